@@ -1,0 +1,55 @@
+//! What is to be cut, and from what.
+
+/// A whole cutting-stock instance; immutable once made.
+///
+/// Indices (`usize`) into the three vectors name items, strips and stocks everywhere in `cutting` and `solve`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Instance {
+    /// What is to be cut.
+    pub items: Vec<Item>,
+    /// Kinds of strip that stocks can yield.
+    pub strips: Vec<Strip>,
+    /// What it can be cut from.
+    pub stocks: Vec<Stock>,
+}
+
+/// A size that is to be cut some number of times.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Item {
+    /// What one takes from a strip's capacity, its kerf included, in nanometres; positive.
+    pub size: i64,
+    /// How many are needed, 1 or more.
+    pub demand: u32,
+    /// How many pieces are missing when one of this item is: 1, or the length of a chain kept together.
+    pub pieces: u32,
+}
+
+/// A kind of strip: a capacity and the items that may be cut from it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Strip {
+    /// Usable length plus the one kerf that the last item does not need, in nanometres.
+    pub capacity: i64,
+    /// Indices of the items that may lie on it, rising.
+    pub items: Vec<usize>,
+}
+
+/// A kind of board.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stock {
+    /// Cost of using one, in units of the objective (minor units of money, or nanometres); 0 or more.
+    pub cost: i64,
+    /// Board length, for ties in cost; 0 or more.
+    pub length: i64,
+    /// How many there are; `None` means as many as needed.
+    pub supply: Option<u32>,
+    /// The ways to divide it into strips; one of them is chosen for each board.
+    pub layouts: Vec<Layout>,
+}
+
+/// One way to divide a stock into strips.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Layout {
+    /// Indices of the strips it yields, repeated where it yields several alike.
+    /// A board that is one strip has exactly one entry.
+    pub strips: Vec<usize>,
+}

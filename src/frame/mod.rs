@@ -1,0 +1,134 @@
+//! From an artwork to the sizes of everything that frames it: package, rabbet, sight size and rails.
+//!
+//! This module knows nothing of boards, kerfs on a strip or the cutting model.
+//! The formulas stand in `package` and `rails`; the types here are what a user writes down.
+
+use crate::length::Length;
+
+/// The section of wood a frame's rails are milled to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Moulding {
+    /// The name frames refer to.
+    pub name: String,
+    /// Full width seen from the front, sight edge to back edge (the letter F).
+    pub face_width: Length,
+    /// Width of the rabbet under the sight edge (the letter r); zero for a section without a rabbet.
+    pub lip: Length,
+    /// Depth of the rabbet, for the check of the stack; `None` where it was not given.
+    pub rabbet_depth: Option<Length>,
+    /// The wood it is milled from; `None` fits any board.
+    pub material: Option<String>,
+    /// The thickness of board it is milled from; `None` fits any board.
+    pub thickness: Option<Length>,
+    /// Whether the strip carries its profile when the rails are sawn from it.
+    pub milled: Milled,
+}
+
+/// When a moulding gets its profile, which decides whether a rail can be turned end for end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Milled {
+    /// The strip is moulded and rabbeted first: every rail lies the same way round.
+    BeforeCutting,
+    /// The rails are sawn from a plain strip and moulded later.
+    AfterCutting,
+}
+
+/// The outline of an artwork.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outline {
+    /// A rectangle, in the orientation in which it hangs.
+    Rectangle {
+        /// Left to right.
+        width: Length,
+        /// Top to bottom.
+        height: Length,
+    },
+    /// A regular polygon.
+    Regular {
+        /// Number of equal sides, 3 or more.
+        sides: u32,
+        /// Length of one side of the artwork.
+        side: Length,
+    },
+}
+
+/// The four visible borders of a mat, from the edge of the window to the edge of the package.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Borders {
+    /// Above the window.
+    pub top: Length,
+    /// Right of the window.
+    pub right: Length,
+    /// Below the window.
+    pub bottom: Length,
+    /// Left of the window.
+    pub left: Length,
+}
+
+/// How an artwork sits in its mat.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mount {
+    /// The mat's window laps over the artwork by this much on each side.
+    Overlap(Length),
+    /// The artwork lies whole on the mat board, its edges visible; there is no window.
+    Float,
+}
+
+/// Mat board round an artwork.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Mat {
+    /// Borders from the edge of the innermost window (or of a floated artwork) to the package edge.
+    pub borders: Borders,
+    /// Overlapped or floated.
+    pub mount: Mount,
+    /// Number of mat boards on top of each other, 1 or more.
+    pub layers: u32,
+    /// How much of each lower layer shows round the window of the one beneath the next.
+    pub reveal: Length,
+    /// Thickness of one layer.
+    pub thickness: Length,
+}
+
+/// How the frame holds the package.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Holding {
+    /// A rabbet with a lip over the package's edge.
+    Rabbet,
+    /// A tray: the artwork stands free inside, `gap` away from the rails on each side.
+    Tray {
+        /// Space between the artwork's edge and the inside of the tray, each side.
+        gap: Length,
+    },
+}
+
+/// A sheet in the package: glazing or backing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sheet {
+    /// What it is called on the cut list, such as `glass 2 mm`.
+    pub name: String,
+    /// Its thickness.
+    pub thickness: Length,
+}
+
+/// One line of the list of frames: an artwork and how it is to be framed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Frame {
+    /// The name used on every list.
+    pub name: String,
+    /// How many alike, 1 or more.
+    pub quantity: u32,
+    /// The artwork's outline.
+    pub art: Outline,
+    /// Thickness of the artwork itself, on its mount; zero for paper.
+    pub art_thickness: Length,
+    /// Mat board, if any.
+    pub mat: Option<Mat>,
+    /// Glazing, if any.
+    pub glazing: Option<Sheet>,
+    /// Backing board, if any.
+    pub backing: Option<Sheet>,
+    /// Rabbet or tray.
+    pub holding: Holding,
+    /// Which of the job's mouldings: an index into `Job::mouldings`.
+    pub moulding_idx: usize,
+}

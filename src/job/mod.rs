@@ -1,0 +1,102 @@
+//! A whole job, validated: frames, loose pieces, boards and the shop's settings.
+//!
+//! A [`Job`] is made by `load`, which reports every fault it finds; from then on it is never changed.
+
+use crate::frame::{Frame, Moulding};
+use crate::length::Length;
+use crate::money::Currency;
+use crate::stock::Board;
+
+/// A job as the program works on it.
+///
+/// Invariants (established by `load`): names are unique within frames, pieces, boards and mouldings;
+/// every `moulding_idx` is in range; every quantity is 1 or more; all lengths are positive, except kerf, trim and
+/// allowances, which may be zero; every piece fits at least one board, supply apart.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Job {
+    /// A title for the reports.
+    pub title: String,
+    /// Unit, rounding and currency of what is printed.
+    pub display: Display,
+    /// Saw and shop settings.
+    pub shop: Shop,
+    /// Mouldings, in the order of the file.
+    pub mouldings: Vec<Moulding>,
+    /// Frames, in the order of the file.
+    pub frames: Vec<Frame>,
+    /// Loose pieces, in the order of the file.
+    pub pieces: Vec<Piece>,
+    /// Boards, in the order of the file.
+    pub boards: Vec<Board>,
+}
+
+/// The shop's settings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Shop {
+    /// Kerf of the saw that cuts the rails, square to the blade; zero for a guillotine chopper.
+    pub kerf: Length,
+    /// No long point comes nearer than this to either end of a board.
+    pub end_trim: Length,
+    /// Play of the package in the rabbet, in total per dimension.
+    pub fit_allowance: Length,
+    /// The shortest offcut that goes back on the rack.
+    pub shortest_offcut: Length,
+    /// Room in the rabbet for the points or brads that hold the backing.
+    pub point_room: Length,
+}
+
+/// The unit in which bare numbers are read and lengths printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// Inches.
+    Inch,
+    /// Feet (read only; prints as feet and inches).
+    Foot,
+    /// Millimetres.
+    Millimetre,
+    /// Centimetres.
+    Centimetre,
+    /// Metres.
+    Metre,
+}
+
+/// How lengths and money are printed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Display {
+    /// Unit of printed lengths, and of bare numbers in the files.
+    pub unit: Unit,
+    /// The step to which printed lengths are rounded: 1/16, 1/32, 1/64 in, or 0.1, 0.5, 1 mm.
+    pub step: Length,
+    /// Currency of all prices.
+    pub currency: Currency,
+}
+
+/// How the ends of a loose piece are cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ends {
+    /// Square across.
+    Square,
+    /// Mitered at 45 degrees at both ends; the length is that of the long edge.
+    Miter,
+}
+
+/// One line of the list of loose pieces: spacers, liners, spline stock and anything else cut to length.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Piece {
+    /// The name used on every list.
+    pub name: String,
+    /// Length along the longest edge.
+    pub length: Length,
+    /// How many alike, 1 or more.
+    pub quantity: u32,
+    /// Square or mitered.
+    pub ends: Ends,
+    /// The moulding it is cut from: an index into `Job::mouldings`; `None` for plain wood.
+    pub moulding_idx: Option<usize>,
+    /// For plain wood, the material it needs; `None` fits any board.
+    pub material: Option<String>,
+    /// For plain wood, the thickness it needs; `None` fits any board.
+    pub thickness: Option<Length>,
+    /// For plain wood, the least width it needs; `None` fits any board.
+    pub width: Option<Length>,
+}

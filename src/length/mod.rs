@@ -1,0 +1,98 @@
+//! Lengths in whole nanometres: the only measure of length in the program.
+//!
+//! An inch is 25.4 mm exactly (NBS Circular 572 addendum, 1960), so 1/64 in is 396 875 nm and exact;
+//! 1/128 in is not, and is refused when read.
+
+use std::iter::Sum;
+use std::ops::{Add, AddAssign, Mul, Neg, Sub, SubAssign};
+
+/// A length or a signed difference of lengths, in whole nanometres.
+///
+/// Arithmetic panics on overflow in every build; what is read from a file is at most
+/// [`Length::LONGEST`], and a job holds so few pieces that their sum stays in range.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Length(i64);
+
+impl Length {
+    /// No length at all.
+    pub const ZERO: Length = Length(0);
+    /// The longest length a file may state: 10 km.
+    /// A million pieces of it still sum below `i64::MAX` nanometres.
+    pub const LONGEST: Length = Length(10_000_000_000_000);
+    /// One inch.
+    pub const INCH: Length = Length(25_400_000);
+    /// One foot.
+    pub const FOOT: Length = Length(304_800_000);
+    /// One millimetre.
+    pub const MILLIMETRE: Length = Length(1_000_000);
+    /// One metre.
+    pub const METRE: Length = Length(1_000_000_000);
+
+    /// The length of `nm` nanometres.
+    pub const fn from_nm(nm: i64) -> Length {
+        Length(nm)
+    }
+
+    /// This length in nanometres.
+    pub const fn nm(self) -> i64 {
+        self.0
+    }
+}
+
+impl Add for Length {
+    type Output = Length;
+    fn add(self, other: Length) -> Length {
+        Length(
+            self.0
+                .checked_add(other.0)
+                .expect("lengths are capped when read, so sums fit"),
+        )
+    }
+}
+
+impl AddAssign for Length {
+    fn add_assign(&mut self, other: Length) {
+        *self = *self + other;
+    }
+}
+
+impl Sub for Length {
+    type Output = Length;
+    fn sub(self, other: Length) -> Length {
+        Length(
+            self.0
+                .checked_sub(other.0)
+                .expect("lengths are capped when read, so differences fit"),
+        )
+    }
+}
+
+impl SubAssign for Length {
+    fn sub_assign(&mut self, other: Length) {
+        *self = *self - other;
+    }
+}
+
+impl Neg for Length {
+    type Output = Length;
+    fn neg(self) -> Length {
+        Length::ZERO - self
+    }
+}
+
+impl Mul<i64> for Length {
+    type Output = Length;
+    fn mul(self, count: i64) -> Length {
+        Length(
+            self.0
+                .checked_mul(count)
+                .expect("lengths and counts are capped when read, so products fit"),
+        )
+    }
+}
+
+impl Sum for Length {
+    fn sum<I: Iterator<Item = Length>>(lengths: I) -> Length {
+        lengths.fold(Length::ZERO, |total, length| total + length)
+    }
+}

@@ -1,0 +1,3 @@
+//! The `longpoint` command.
+
+fn main() {}

@@ -1,0 +1,94 @@
+//! The bridge between frames and the cutting model.
+//!
+//! [`lower`] turns a job into an instance, [`raise`] turns a solution into cuts at their places, and [`check`]
+//! derives all of it again from the job alone. Nothing else in the program knows both sides.
+
+use crate::length::Length;
+
+/// A rail or a loose piece: one physical part, by name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Part {
+    /// A rail of a frame.
+    Rail {
+        /// Index into `Job::frames`.
+        frame_idx: usize,
+        /// Which of the alike frames, from 1.
+        copy: u32,
+        /// Which side, from 0: top, right, bottom, left of a rectangle; running round a polygon.
+        side: u32,
+    },
+    /// A loose piece.
+    Loose {
+        /// Index into `Job::pieces`.
+        piece_idx: usize,
+        /// Which of the alike pieces, from 1.
+        copy: u32,
+    },
+}
+
+/// One part at its place on a board.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cut {
+    /// What is cut.
+    pub part: Part,
+    /// Where its outer edge begins, measured along the outer edge from the board's near end (untrimmed).
+    pub from: Length,
+    /// Where its outer edge ends.
+    pub to: Length,
+}
+
+/// One board of the plan.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlannedBoard {
+    /// Index into `Job::boards`.
+    pub board_idx: usize,
+    /// Which of the boards of this kind, from 1.
+    pub number: u32,
+    /// Boards cut alike stand side by side and share this number, from 1.
+    pub pattern: u32,
+    /// The moulding the board is milled to; `None` for plain wood.
+    pub moulding_idx: Option<usize>,
+    /// The cuts, in order from the near end; long ones first as far as the kerfs allow.
+    pub cuts: Vec<Cut>,
+    /// What is left along the outer edge between the last cut's kerf and the far trim; zero if nothing.
+    pub offcut: Length,
+}
+
+/// What the plan's value is measured in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Measure {
+    /// Minor units of money.
+    Price,
+    /// Nanometres of board, where no board has a price.
+    BoardLength,
+}
+
+/// Why the search for a better plan ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// Proved: no plan leaves fewer parts missing, nor costs less with as few missing.
+    Optimal,
+    /// The search reached its own limit on work.
+    WorkLimit,
+    /// The user's time limit or interrupt ended it.
+    Stopped,
+}
+
+/// A whole plan.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Plan {
+    /// The boards to take, in the order in which one would cut.
+    pub boards: Vec<PlannedBoard>,
+    /// Parts for which there was no wood.
+    pub missing: Vec<Part>,
+    /// What `value` and `lower_bound` are measured in.
+    pub measure: Measure,
+    /// Price or length of all boards used.
+    pub value: i64,
+    /// Proved: no plan with as few parts missing has a smaller value.
+    pub lower_bound: i64,
+    /// Proved: no plan leaves fewer parts missing.
+    pub missing_lower_bound: u64,
+    /// What was proved, or why not.
+    pub verdict: Verdict,
+}
