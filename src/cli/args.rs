@@ -1,0 +1,122 @@
+//! The command line as it is typed.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// What `--help` says after the list of commands.
+const AFTER_HELP: &str = "\
+First steps:
+  longpoint starter my-show            write a commented job to fill in
+  longpoint check my-show/job.toml     read it, report every fault at once
+  longpoint sizes my-show/job.toml     work out the sizes; needs no boards
+  longpoint plan my-show/job.toml      which boards, and where every rail falls
+
+Exit codes: 0 all is planned; 1 something is missing or did not hold;
+2 the input or the call is at fault; 3 a fault of the program itself.";
+
+/// Sizes picture frames and plans, with a proof, which boards to take and where every rail falls.
+#[derive(Debug, Parser)]
+#[command(name = "longpoint", version, about, after_help = AFTER_HELP, arg_required_else_help = true)]
+#[command(max_term_width = 100)]
+pub(super) struct Typed {
+    /// What to do.
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Plan the boards: what to take, and every cut at its place
+    ///
+    /// Reads the job, works out every frame, solves the cutting and proves how good the answer is, checks the plan by
+    /// independent code, and prints it. With --out it also writes the plan as text, JSON and CSV tables.
+    Plan(PlanArgs),
+    /// Work out the sizes of every frame, mat, glazing and backing
+    ///
+    /// Needs no boards in the job.
+    Sizes(SizesArgs),
+    /// Read a job and report every fault; plan nothing
+    Check(CheckArgs),
+    /// Write a commented starter job into a new folder
+    ///
+    /// Writes job.toml, frames.csv, pieces.csv and boards.csv. Never writes over a file that is there.
+    Starter(StarterArgs),
+}
+
+/// Arguments of `plan`.
+#[derive(Debug, Args)]
+pub(super) struct PlanArgs {
+    /// The job file (TOML)
+    #[arg(value_name = "JOB.toml")]
+    pub(super) job: PathBuf,
+    /// What to print
+    #[arg(long, value_enum, default_value_t = PlanFormat::Text)]
+    pub(super) format: PlanFormat,
+    /// Also write plan.txt, plan.json and the CSV tables into this folder
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) look: Look,
+}
+
+/// Arguments of `sizes`.
+#[derive(Debug, Args)]
+pub(super) struct SizesArgs {
+    /// The job file (TOML)
+    #[arg(value_name = "JOB.toml")]
+    pub(super) job: PathBuf,
+    /// What to print
+    #[arg(long, value_enum, default_value_t = SizesFormat::Text)]
+    pub(super) format: SizesFormat,
+    /// Also write sizes.txt and frame-sizes.csv into this folder
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) look: Look,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub(super) struct CheckArgs {
+    /// The job file (TOML)
+    #[arg(value_name = "JOB.toml")]
+    pub(super) job: PathBuf,
+}
+
+/// Arguments of `starter`.
+#[derive(Debug, Args)]
+pub(super) struct StarterArgs {
+    /// The folder to write into; made if it is not there
+    #[arg(value_name = "DIR")]
+    pub(super) dir: PathBuf,
+}
+
+/// How printed text looks.
+#[derive(Debug, Args)]
+pub(super) struct Look {
+    /// Columns to use [default: as wide as the terminal, 80 when piped]
+    #[arg(long, value_name = "COLUMNS", value_parser = clap::value_parser!(u16).range(80..=400))]
+    pub(super) width: Option<u16>,
+}
+
+/// What `plan` prints.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum PlanFormat {
+    /// The whole plan, for reading and printing
+    Text,
+    /// One JSON object, for scripts
+    Json,
+}
+
+/// What `sizes` prints.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum SizesFormat {
+    /// A table, for reading and printing
+    Text,
+    /// One row for each frame, exact values
+    Csv,
+    /// One JSON object, for scripts
+    Json,
+}
