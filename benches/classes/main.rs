@@ -1,0 +1,267 @@
+//! Whole-process runs over classes of instances: how many are proved, and in what time.
+//!
+//! `cargo bench --bench classes -- [--limit SECONDS] [--list FILE.csv] [--every N] [CLASS …]`; without a class, all.
+//! `--write DIR` runs nothing and writes the jobs into `DIR/CLASS/INSTANCE/`, for other programs to solve.
+//! It times nothing that is not the command itself: files are written before, answers are read after.
+
+#![expect(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    clippy::float_arithmetic,
+    clippy::cast_precision_loss,
+    unreachable_pub,
+    reason = "a bench program: it prints, it may stop at the first surprise, and its figures are times and shares"
+)]
+
+mod job_files;
+mod library;
+mod shop;
+
+use std::fmt::Write as _;
+use std::path::PathBuf;
+use std::process::Command;
+use std::time::Instant;
+
+use job_files::JobFiles;
+use shop::Kind;
+
+/// One instance of a class.
+struct Case {
+    name: String,
+    job: JobFiles,
+    /// The value the answer must have if it is proved, in the answer's own measure; `None` where it is not known.
+    optimum: Option<i64>,
+    /// How the answer counts: boards or value.
+    counts_boards: bool,
+}
+
+/// What one run came to.
+struct Outcome {
+    name: String,
+    seconds: f64,
+    proved: bool,
+    value: i64,
+    bound: i64,
+    wrong: Option<String>,
+}
+
+fn published(file: &str) -> Vec<Case> {
+    let Some(folder) = library::folder() else {
+        return Vec::new();
+    };
+    library::read(&folder.join(file))
+        .into_iter()
+        .map(|instance| Case {
+            name: instance.name,
+            job: instance.job,
+            optimum: Some(if instance.priced {
+                instance.optimum * 100
+            } else {
+                instance.optimum
+            }),
+            counts_boards: !instance.priced,
+        })
+        .collect()
+}
+
+fn shop(kind: Kind, count: u64) -> Vec<Case> {
+    (1..=count)
+        .map(|number| Case {
+            name: format!("job {number}"),
+            job: shop::shop_job(kind, number),
+            optimum: None,
+            counts_boards: false,
+        })
+        .collect()
+}
+
+/// The classes by name.
+fn class(name: &str) -> Option<Vec<Case>> {
+    Some(match name {
+        "falkenauer-u" => published("falkenauer_u.csv"),
+        "falkenauer-t" => published("falkenauer_t.csv"),
+        "scholl-1" => published("scholl_1.csv"),
+        "scholl-2" => published("scholl_2.csv"),
+        "scholl-3" => published("scholl_3.csv"),
+        "schwerin-1" => published("schwerin_1.csv"),
+        "schwerin-2" => published("schwerin_2.csv"),
+        "waescher" => published("waescher.csv"),
+        "hard28" => published("hard28.csv"),
+        "ai" => published("ai.csv"),
+        "ani" => published("ani.csv"),
+        "cutgen1" => published("cutgen1.csv"),
+        "non-irup" => published("non_irup_small.csv"),
+        "textbook" => published("textbook.csv"),
+        "vsbpp-monaci" => published("vsbpp_monaci.csv"),
+        "vsbpp-haouari-serairi" => published("vsbpp_haouari_serairi.csv"),
+        "shop-proportional" => shop(Kind::Proportional, 200),
+        "shop-irregular" => shop(Kind::Irregular, 200),
+        "shop-offcuts" => shop(Kind::Offcuts, 200),
+        _ => return None,
+    })
+}
+
+const CLASSES: [&str; 19] = [
+    "falkenauer-u",
+    "falkenauer-t",
+    "scholl-1",
+    "scholl-2",
+    "scholl-3",
+    "schwerin-1",
+    "schwerin-2",
+    "waescher",
+    "hard28",
+    "ai",
+    "ani",
+    "cutgen1",
+    "non-irup",
+    "textbook",
+    "vsbpp-monaci",
+    "vsbpp-haouari-serairi",
+    "shop-proportional",
+    "shop-irregular",
+    "shop-offcuts",
+];
+
+fn run(case: &Case, limit: &str) -> Outcome {
+    let dir = tempfile::tempdir().unwrap();
+    let job = case.job.write(dir.path());
+    let mut command = Command::new(env!("CARGO_BIN_EXE_longpoint"));
+    command
+        .arg("plan")
+        .arg(&job)
+        .args(["--format", "json", "--time", limit]);
+    let start = Instant::now();
+    let output = command.output().unwrap();
+    let seconds = start.elapsed().as_secs_f64();
+    let mut outcome = Outcome {
+        name: case.name.clone(),
+        seconds,
+        proved: false,
+        value: 0,
+        bound: 0,
+        wrong: None,
+    };
+    let Ok(answer) = serde_json::from_slice::<serde_json::Value>(&output.stdout) else {
+        outcome.wrong = Some(
+            String::from_utf8_lossy(&output.stderr)
+                .lines()
+                .next()
+                .unwrap_or("no answer")
+                .to_owned(),
+        );
+        return outcome;
+    };
+    let summary = &answer["summary"];
+    outcome.proved = summary["proved_optimal"].as_bool().unwrap();
+    outcome.value = summary["value"].as_i64().unwrap();
+    outcome.bound = summary["lower_bound"].as_i64().unwrap();
+    if summary["unplaced"].as_i64().unwrap() != 0 {
+        outcome.wrong = Some(format!("{} unplaced", summary["unplaced"]));
+    } else if let Some(optimum) = case.optimum {
+        let value = if case.counts_boards {
+            summary["boards"].as_i64().unwrap()
+        } else {
+            outcome.value
+        };
+        if value < optimum || (outcome.proved && value != optimum) {
+            outcome.wrong = Some(format!("value {value}, but the optimum is {optimum}"));
+        }
+    }
+    outcome
+}
+
+/// The value at `share` of a rising list.
+fn at(sorted: &[f64], share: f64) -> f64 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "an index within the list"
+    )]
+    let idx = ((sorted.len() - 1) as f64 * share).round() as usize;
+    sorted[idx]
+}
+
+fn main() {
+    let mut limit = "60".to_owned();
+    let mut list = None;
+    let mut every = 1;
+    let mut write = None;
+    let mut names: Vec<String> = Vec::new();
+    let mut args = std::env::args().skip(1);
+    while let Some(arg) = args.next() {
+        match arg.as_str() {
+            "--limit" => limit = args.next().unwrap(),
+            "--every" => every = args.next().unwrap().parse().unwrap(),
+            "--write" => write = Some(PathBuf::from(args.next().unwrap())),
+            "--list" => list = Some(args.next().unwrap()),
+            "--bench" => {}
+            _ => names.push(arg),
+        }
+    }
+    if names.is_empty() {
+        names = CLASSES.iter().map(|&name| name.to_owned()).collect();
+    }
+    if let Some(dir) = write {
+        for name in &names {
+            for case in class(name).unwrap().iter().step_by(every) {
+                let dir = dir.join(name).join(case.name.replace(' ', "-"));
+                std::fs::create_dir_all(&dir).unwrap();
+                case.job.write(&dir);
+            }
+        }
+        return;
+    }
+    let mut rows = String::from("class,instance,seconds,proved,value,bound\n");
+    println!("| class | proved | median s | 95 % s | worst s | worst gap |");
+    println!("|---|--:|--:|--:|--:|--:|");
+    for name in &names {
+        let Some(cases) = class(name) else {
+            println!("| {name} | no such class | | | | |");
+            continue;
+        };
+        if cases.is_empty() {
+            println!("| {name} | no instances here | | | | |");
+            continue;
+        }
+        let outcomes: Vec<Outcome> = cases
+            .iter()
+            .step_by(every)
+            .map(|case| run(case, &limit))
+            .collect();
+        let mut seconds: Vec<f64> = outcomes.iter().map(|outcome| outcome.seconds).collect();
+        seconds.sort_by(f64::total_cmp);
+        let proved = outcomes.iter().filter(|outcome| outcome.proved).count();
+        let gap = outcomes
+            .iter()
+            .map(|outcome| (outcome.value - outcome.bound) as f64 / outcome.value.max(1) as f64)
+            .fold(0.0, f64::max);
+        println!(
+            "| {name} | {proved}/{} | {:.3} | {:.3} | {:.3} | {:.3} % |",
+            outcomes.len(),
+            at(&seconds, 0.5),
+            at(&seconds, 0.95),
+            at(&seconds, 1.0),
+            100.0 * gap
+        );
+        for outcome in &outcomes {
+            writeln!(
+                rows,
+                "{name},{},{:.4},{},{},{}",
+                outcome.name, outcome.seconds, outcome.proved, outcome.value, outcome.bound
+            )
+            .unwrap();
+            if let Some(wrong) = &outcome.wrong {
+                println!("    WRONG {}: {wrong}", outcome.name);
+            } else if !outcome.proved {
+                println!(
+                    "    open  {}: value {}, bound {}",
+                    outcome.name, outcome.value, outcome.bound
+                );
+            }
+        }
+    }
+    if let Some(path) = list {
+        std::fs::write(path, rows).unwrap();
+    }
+}
