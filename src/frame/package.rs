@@ -185,4 +185,5 @@ pub fn depth(frame: &Frame, moulding: &Moulding, point_room: Length) -> Option<D
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod tests;

@@ -368,4 +368,5 @@ fn check_bounds(plan: &Plan, found: &mut Vec<Violation>) {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod tests;

@@ -13,6 +13,7 @@ use crate::cutting::{Instance, Item, Layout, Stock, Strip};
 use crate::frame::{Frame, Miter, Moulding, frame_sizes};
 use crate::job::{Ends, Job, Piece};
 use crate::length::Length;
+use crate::money::Money;
 use crate::plan::{Measure, Part};
 use crate::stock::{Board, Section, board_cost, folded_material, suits, usable_length};
 
@@ -146,7 +147,7 @@ fn cost(board: &Board, measure: Measure) -> i64 {
     match measure {
         Measure::Price => board_cost(board)
             .expect("load refuses a price that cannot be worked out")
-            .map_or(0, |money| money.minor()),
+            .map_or(0, Money::minor),
         Measure::BoardLength => board.length.nm(),
     }
 }

@@ -13,6 +13,7 @@ mod raise;
 mod rule_of_thumb;
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod samples;
 #[cfg(test)]
 mod tests;

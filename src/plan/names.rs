@@ -25,15 +25,14 @@ pub fn part_label(job: &Job, part: Part) -> String {
             (&piece.name, piece.quantity, copy)
         }
     };
-    let mut label = name.clone();
+    let mut words = vec![name.clone()];
     if quantity > 1 {
-        label.push_str(&format!(" #{copy}"));
+        words.push(format!("#{copy}"));
     }
     if let Some(side) = part_side(job, part) {
-        label.push(' ');
-        label.push_str(&side);
+        words.push(side.into_owned());
     }
-    label
+    words.join(" ")
 }
 
 /// The side of its frame a rail stands on, such as `top` or `side 3`; `None` for a loose piece.

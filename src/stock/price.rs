@@ -91,6 +91,9 @@ pub fn board_feet(thickness: Length, width: Length, length: Length) -> Option<Bo
 /// # Source
 /// NHLA grading rules as restated by trade bodies; the rule's own text was not seen, so rounding of exact halves is
 /// our choice.
+///
+/// # Panics
+/// If the face is beyond 2^64 square feet.
 pub fn surface_measure(width: Length, length: Length) -> u64 {
     let square_foot = Length::FOOT.nm().unsigned_abs();
     let square_foot = u128::from(square_foot) * u128::from(square_foot);
@@ -142,4 +145,5 @@ fn greatest_common_divisor(mut a: u128, mut b: u128) -> u128 {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod tests;

@@ -59,6 +59,9 @@ fn rails_of_a_16_by_20_package() {
     assert_eq!(rails, [across, upright, across, upright]);
     let sum: Length = rails.iter().map(|rail| rail.0).sum();
     assert_eq!(sum, inches(86, 32));
+    // Derived: the old rule "perimeter + 8 x width" holds for the width from rabbet wall to back edge, with the
+    // rabbet's perimeter: 2 * (16-1/8 + 20-1/8) + 8 * 1-3/4 = 72-1/2 + 14.
+    assert_eq!(sum, (inches(16, 8) + inches(20, 8)) * 2 + inches(1, 48) * 8);
     assert_eq!(sizes.rabbet, Some(rectangle(inches(16, 8), inches(20, 8))));
     // Derived: the same four rails in one chain, kerf 1/8: 86.5 + 3 * 0.17678 = 87.030 in, to half a thousandth.
     let chain = sum + sizes.miter().kerf_along(in64(8)) * 3;

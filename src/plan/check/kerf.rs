@@ -59,7 +59,7 @@ impl KerfRange {
 fn diagonal(side: i128) -> i128 {
     let (mut low, mut high) = (side, 2 * side);
     while low < high {
-        let middle = (low + high) / 2;
+        let middle = i128::midpoint(low, high);
         if middle * middle >= 2 * side * side {
             high = middle;
         } else {

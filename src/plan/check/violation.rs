@@ -205,6 +205,7 @@ impl fmt::Display for Part {
 }
 
 impl fmt::Display for Violation {
+    #[expect(clippy::too_many_lines, reason = "one sentence for each variant")]
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         if let Some(board) = self.board() {
             write!(out, "board {} of the plan: ", board.saturating_add(1))?;
