@@ -34,6 +34,7 @@ codes! {
     EMPTY_FIELD = "E021", "a field is empty that must be filled";
     BAD_NAME = "E022", "a name is empty, too long or has control characters";
     TOO_MANY_FAULTS = "E023", "reading ended because a file has too many faults";
+    TOO_MANY_ROWS = "E024", "a table has more rows than the limit";
     UNKNOWN_MOULDING = "E101", "a moulding is unknown";
     UNKNOWN_SHEET = "E102", "a sheet is unknown, or meant for another use";
     DUPLICATE_MOULDING = "E103", "two mouldings have the same name";
@@ -43,12 +44,14 @@ codes! {
     NO_WINDOW = "E107", "the overlap of the mat leaves no window";
     EXCLUDES = "E108", "two entries exclude each other";
     SIDES = "E109", "the number of sides of a frame is out of range";
-    PACKAGE_TOO_SMALL = "E110", "a package leaves no border of mat";
+    NO_BORDER = "E110", "a mat is left without a border";
     MOULDING_NEEDED = "E111", "a frame names no moulding and the job does not have exactly one";
     NEEDS = "E112", "an entry needs another one";
+    NO_SIGHT = "E113", "the lips of a moulding cover the whole package";
     DUPLICATE_BOARD = "E201", "two boards have the same name";
     BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness";
     TRIM_EATS_BOARD = "E203", "the end trim leaves nothing of a board";
+    BOARD_TOO_DEAR = "E204", "one board costs more than the limit";
     NO_PARTS = "E301", "a job has no frames and no pieces";
     NO_BOARDS = "E302", "a job has no boards";
     PART_TOO_LONG = "E303", "a part is longer than every suitable board";

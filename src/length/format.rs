@@ -85,31 +85,34 @@ pub fn exact_text(length: Length, unit: Unit) -> String {
             _ => format!("{sign}{} in", inches(parts)),
         };
     }
-    match exact_in_unit(length, unit) {
-        Some(number) => format!("{number} {}", unit.symbol()),
-        None => {
-            let number = exact_in_unit(length, Unit::Millimetre)
-                .expect("a nanometre is a millionth of a millimetre");
-            format!("{number} mm")
-        }
+    let (number, ends) = decimal(length, unit);
+    if ends {
+        return format!("{number} {}", unit.symbol());
     }
+    let (number, _) = decimal(length, Unit::Millimetre);
+    format!("{number} mm")
 }
 
 /// The length as an exact decimal number of the unit, without its name; `None` where it has no finite decimal.
 ///
 /// Millimetres, centimetres and metres always have one; inches and feet do not.
 pub fn exact_in_unit(length: Length, unit: Unit) -> Option<String> {
+    let (number, ends) = decimal(length, unit);
+    ends.then_some(number)
+}
+
+/// The length as a decimal number of the unit to nine places, and whether that is all of it.
+///
+/// Every unit divides 10^9 times 3 times 127 nanometres, so what has a finite decimal has one of at most nine places.
+fn decimal(length: Length, unit: Unit) -> (String, bool) {
     let one = i128::from(unit.length().nm());
     let nm = i128::from(length.nm());
     let sign = if nm < 0 { "-" } else { "" };
-    let whole = nm.abs() / one;
+    let mut text = format!("{sign}{}", nm.abs() / one);
     let mut rest = nm.abs() % one;
-    let mut text = format!("{sign}{whole}");
     if rest > 0 {
         text.push('.');
     }
-    // 10^9 is a multiple of the part of every unit that is made of twos and fives,
-    // so what has a finite decimal has one of at most nine places.
     for _ in 0..9 {
         if rest == 0 {
             break;
@@ -118,7 +121,7 @@ pub fn exact_in_unit(length: Length, unit: Unit) -> Option<String> {
         text.push_str(&(rest / one).to_string());
         rest %= one;
     }
-    (rest == 0).then_some(text)
+    (text, rest == 0)
 }
 
 /// Inches out of sixty-fourths: whole, then a reduced fraction.
