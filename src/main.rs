@@ -1,3 +1,7 @@
 //! The `longpoint` command.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    longpoint::cli::run(std::env::args_os())
+}

@@ -1,10 +1,7 @@
 //! From a job to a checked plan.
 
 use crate::job::Job;
-use crate::plan::check::{Violation, check};
-use crate::plan::lower::lower;
-use crate::plan::raise::raise;
-use crate::plan::Plan;
+use crate::plan::{Plan, Violation, check, lower, raise};
 use crate::solve::{Control, solve};
 
 /// Plans `job`: lowers it to the cutting model, solves that, raises the answer and checks it from the job alone.

@@ -143,7 +143,7 @@ fn files_clock_and_terminal_belong_to_the_command_line() {
 
 #[test]
 fn floats_belong_to_the_linear_program_and_to_printed_shares() {
-    only_in(&["f64", "f32"], &["solve", "report/summary.rs"]);
+    only_in(&["f64", "f32"], &["solve", "report/summary.rs", "cli/args.rs"]);
 }
 
 #[test]

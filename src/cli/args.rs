@@ -57,8 +57,19 @@ pub(super) struct PlanArgs {
     /// Also write plan.txt, plan.json and the CSV tables into this folder
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
+    /// Stop after so many seconds with the best plan so far, its bound and its gap
+    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
+    pub(super) time: Option<f64>,
     #[command(flatten)]
     pub(super) look: Look,
+}
+
+/// Reads a number of seconds above 0, up to a year.
+fn seconds(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(seconds) if seconds > 0.0 && seconds <= 31_557_600.0 => Ok(seconds),
+        _ => Err("expected a number of seconds above 0, such as `5` or `0.5`".to_owned()),
+    }
 }
 
 /// Arguments of `sizes`.

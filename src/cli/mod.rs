@@ -1,1 +1,226 @@
-//! To be written.
+//! The command line: the only part that touches files, clock and terminal.
+//!
+//! `args` is what was typed; each command below reads its job, calls the pipeline and hands texts to the terminal and
+//! to `files`. The exit code is decided in [`run`] alone.
+
+mod args;
+mod disk;
+mod files;
+mod starter;
+mod watch;
+
+use std::ffi::OsString;
+use std::io::{self, IsTerminal as _, Write as _};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::time::Duration;
+
+use clap::Parser as _;
+
+use crate::diag::{Diagnostic, render, summary};
+use crate::job::Job;
+use crate::load::{Boards, load_job};
+use crate::pipeline;
+use crate::report::csv_files::{boards_csv, cut_list_csv, frames_csv, rails_csv};
+use crate::report::json::{plan_json, sizes_json};
+use crate::report::text::{plan_text, sizes_text};
+use crate::report::{Look, Summary};
+use crate::solve::Control;
+
+use args::{CheckArgs, Command, PlanArgs, PlanFormat, SizesArgs, SizesFormat, StarterArgs, Typed};
+use disk::Disk;
+use files::{Output, WriteFault};
+use watch::Watch;
+
+/// Columns of a report that goes to a file or a pipe.
+const PIPED_WIDTH: usize = 80;
+
+/// How a command ended, when it did its work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Ended {
+    /// All there.
+    Complete,
+    /// Some parts could not be planned.
+    Incomplete,
+}
+
+/// Why a command did not do its work.
+enum Fault {
+    /// The job's faults, already complete and sorted.
+    Input(Vec<Diagnostic>),
+    /// Files could not be written.
+    Write(WriteFault),
+    /// The terminal or pipe took no more.
+    Print(io::Error),
+    /// The independent check rejected a plan: a fault of the program.
+    Rejected(Vec<String>),
+}
+
+impl From<WriteFault> for Fault {
+    fn from(fault: WriteFault) -> Fault {
+        Fault::Write(fault)
+    }
+}
+
+impl From<io::Error> for Fault {
+    fn from(error: io::Error) -> Fault {
+        Fault::Print(error)
+    }
+}
+
+/// Runs the command given by `args` (the program's name first) and tells how it ended.
+pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let typed = match Typed::try_parse_from(args) {
+        Ok(typed) => typed,
+        Err(error) => {
+            // Help and version are no faults; what cannot be printed cannot be helped.
+            let _ = error.print();
+            return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+        }
+    };
+    let ended = match typed.command {
+        Command::Plan(args) => plan(&args),
+        Command::Sizes(args) => sizes(&args),
+        Command::Check(args) => check(&args),
+        Command::Starter(args) => starter(&args),
+    };
+    match ended {
+        Ok(Ended::Complete) => ExitCode::SUCCESS,
+        Ok(Ended::Incomplete) => ExitCode::from(1),
+        // Whoever reads our output has seen enough, as `head` does.
+        Err(Fault::Print(error)) if error.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
+        Err(fault) => {
+            let (text, code) = explain(&fault);
+            let _ = io::stderr().write_all(text.as_bytes());
+            ExitCode::from(code)
+        }
+    }
+}
+
+/// The words and the exit code for a fault.
+fn explain(fault: &Fault) -> (String, u8) {
+    match fault {
+        Fault::Input(diagnostics) => {
+            let drawn = render(diagnostics, color_on(&io::stderr()));
+            (format!("{drawn}\n{}\n", summary(diagnostics)), 2)
+        }
+        Fault::Write(fault) => (format!("error: {fault}\nhint: {}\n", fault.hint()), 2),
+        Fault::Print(error) => (format!("error: cannot print the report: {error}\n"), 2),
+        Fault::Rejected(violations) => (
+            format!(
+                "internal fault: the check rejected the plan, so it is not shown\n  {}\n\
+                 hint: this is a fault of longpoint, not of the job; please report it with the job's files\n",
+                violations.join("\n  ")
+            ),
+            3,
+        ),
+    }
+}
+
+/// Whether text for `stream` may carry color: it is a terminal, and `NO_COLOR` is unset or empty.
+fn color_on(stream: &impl anstream::stream::RawStream) -> bool {
+    anstream::AutoStream::choice(stream) != anstream::ColorChoice::Never
+}
+
+fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
+    let (job, inputs) = read(&args.job, Boards::Needed)?;
+    let watch = Watch::start(args.time.map(Duration::from_secs_f64));
+    let stop = || watch.stop();
+    let progress = |progress| watch.tell(progress);
+    let planned = pipeline::plan(&job, &Control { stop: &stop, progress: &progress });
+    watch.end();
+    let plan =
+        planned.map_err(|violations| Fault::Rejected(violations.iter().map(ToString::to_string).collect()))?;
+    let counted = Summary::new(&job, &plan);
+    if let Some(dir) = &args.out {
+        let outputs = [
+            Output { name: "plan.txt", text: plan_text(&job, &plan, &counted, plain_look()) },
+            Output { name: "plan.json", text: plan_json(&job, &plan, &counted) },
+            Output { name: "cut-list.csv", text: cut_list_csv(&job, &plan) },
+            Output { name: "boards-to-take.csv", text: boards_csv(&job, &counted) },
+            Output { name: "rails.csv", text: rails_csv(&job, &plan) },
+            Output { name: "frame-sizes.csv", text: frames_csv(&job) },
+        ];
+        files::write_all(dir, &outputs, &inputs)?;
+    }
+    print(&match args.format {
+        PlanFormat::Text => plan_text(&job, &plan, &counted, look(args.look.width)),
+        PlanFormat::Json => plan_json(&job, &plan, &counted),
+    })?;
+    Ok(if plan.missing.is_empty() { Ended::Complete } else { Ended::Incomplete })
+}
+
+fn sizes(args: &SizesArgs) -> Result<Ended, Fault> {
+    let (job, inputs) = read(&args.job, Boards::NotNeeded)?;
+    if let Some(dir) = &args.out {
+        let outputs = [
+            Output { name: "sizes.txt", text: sizes_text(&job, plain_look()) },
+            Output { name: "frame-sizes.csv", text: frames_csv(&job) },
+        ];
+        files::write_all(dir, &outputs, &inputs)?;
+    }
+    print(&match args.format {
+        SizesFormat::Text => sizes_text(&job, look(args.look.width)),
+        SizesFormat::Csv => frames_csv(&job),
+        SizesFormat::Json => sizes_json(&job),
+    })?;
+    Ok(Ended::Complete)
+}
+
+fn check(args: &CheckArgs) -> Result<Ended, Fault> {
+    let (job, _) = read(&args.job, Boards::Needed)?;
+    let frames: u64 = job.frames.iter().map(|frame| u64::from(frame.quantity)).sum();
+    let pieces: u64 = job.pieces.iter().map(|piece| u64::from(piece.quantity)).sum();
+    print(&format!(
+        "{}: no faults; frames: {frames}, loose pieces: {pieces}, mouldings: {}, kinds of board: {}\n",
+        args.job.display(),
+        job.mouldings.len(),
+        job.boards.len()
+    ))?;
+    Ok(Ended::Complete)
+}
+
+fn starter(args: &StarterArgs) -> Result<Ended, Fault> {
+    files::write_new(&args.dir, &starter::outputs())?;
+    let job = args.dir.join("job.toml");
+    print(&format!(
+        "wrote a starter job into {}\nnext: longpoint plan {}\n",
+        args.dir.display(),
+        job.display()
+    ))?;
+    Ok(Ended::Complete)
+}
+
+/// Reads a job, prints its warnings, and returns it with the files it was read from.
+fn read(path: &Path, boards: Boards) -> Result<(Job, Vec<PathBuf>), Fault> {
+    let disk = Disk::default();
+    let (job, warnings) = load_job(path, &disk, boards).map_err(Fault::Input)?;
+    if !warnings.is_empty() {
+        let drawn = render(&warnings, color_on(&io::stderr()));
+        // A warning that cannot be shown must not keep the plan back.
+        let _ = io::stderr().write_all(format!("{drawn}\n").as_bytes());
+    }
+    Ok((job, disk.into_read()))
+}
+
+/// The look of a report on the terminal or in a pipe.
+fn look(width: Option<u16>) -> Look {
+    let terminal = terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
+    let width = match width {
+        Some(width) => usize::from(width),
+        None if io::stdout().is_terminal() => terminal.unwrap_or(PIPED_WIDTH).max(PIPED_WIDTH),
+        None => PIPED_WIDTH,
+    };
+    Look { width, color: color_on(&io::stdout()), unicode: true }
+}
+
+/// The look of a report in a file.
+fn plain_look() -> Look {
+    Look { width: PIPED_WIDTH, color: false, unicode: true }
+}
+
+fn print(text: &str) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    out.write_all(text.as_bytes())?;
+    out.flush()
+}

@@ -1,0 +1,92 @@
+//! Time limit, interrupt and progress of a long search.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Mutex};
+use std::time::{Duration, Instant};
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+
+use crate::solve::Progress;
+
+/// A search that takes no longer than this shows no progress.
+const QUIET: Duration = Duration::from_millis(500);
+
+/// Watches one search.
+pub(super) struct Watch {
+    start: Instant,
+    limit: Option<Duration>,
+    interrupted: Arc<AtomicBool>,
+    bar: ProgressBar,
+    state: Mutex<State>,
+}
+
+/// What the search last said, and whether it is shown yet.
+#[derive(Debug, Default)]
+struct State {
+    last: Option<Progress>,
+    shown: bool,
+}
+
+impl Watch {
+    /// Starts the clock, and takes Ctrl-C as a wish to stop with the best plan so far.
+    pub(super) fn start(limit: Option<Duration>) -> Watch {
+        let interrupted = Arc::new(AtomicBool::new(false));
+        let flag = Arc::clone(&interrupted);
+        // Where no handler can be set, Ctrl-C ends the program as it always did.
+        let _ = ctrlc::set_handler(move || flag.store(true, Ordering::Relaxed));
+        let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
+        if let Ok(style) = ProgressStyle::with_template("{spinner} {elapsed}: {msg}") {
+            bar.set_style(style);
+        }
+        Watch { start: Instant::now(), limit, interrupted, bar, state: Mutex::default() }
+    }
+
+    /// Whether the search is to end now.
+    pub(super) fn stop(&self) -> bool {
+        if self.start.elapsed() >= QUIET {
+            self.show(None);
+        }
+        self.interrupted.load(Ordering::Relaxed) || self.limit.is_some_and(|limit| self.start.elapsed() >= limit)
+    }
+
+    /// Takes a better value or bound.
+    pub(super) fn tell(&self, progress: Progress) {
+        self.show(Some(progress));
+    }
+
+    /// Takes the line off the terminal.
+    pub(super) fn end(&self) {
+        self.bar.finish_and_clear();
+    }
+
+    fn show(&self, news: Option<Progress>) {
+        let Ok(mut state) = self.state.lock() else { return };
+        state.last = news.or(state.last);
+        if self.start.elapsed() < QUIET {
+            return;
+        }
+        let first = !state.shown;
+        if first {
+            state.shown = true;
+            // Draws nothing where standard error is no terminal.
+            self.bar.set_draw_target(ProgressDrawTarget::stderr());
+        }
+        if news.is_some() || first {
+            self.bar.set_message(state.last.map_or_else(|| "looking for a first plan".to_owned(), describe));
+        } else {
+            self.bar.tick();
+        }
+    }
+}
+
+/// The message beside the clock.
+fn describe(progress: Progress) -> String {
+    let Progress { value, bound } = progress;
+    if value == i64::MAX {
+        return format!("no plan yet, bound {bound}");
+    }
+    // In hundredths of a per cent, rounded up.
+    let gap = (i128::from(value) - i128::from(bound)) * 10_000;
+    let gap = (gap + i128::from(value.max(1)) - 1) / i128::from(value.max(1));
+    format!("value {value}, bound {bound}, gap {}.{:02} %  (Ctrl-C takes the best so far)", gap / 100, gap % 100)
+}
