@@ -36,7 +36,10 @@ const fn fine_step(unit: Unit) -> Length {
 
 /// A length that was worked out.
 fn fine(length: Length, unit: Unit, rounding: Rounding) -> String {
-    format!("`{}`", format_length(length, unit, fine_step(unit), rounding))
+    format!(
+        "`{}`",
+        format_length(length, unit, fine_step(unit), rounding)
+    )
 }
 
 /// Reports one finding.
@@ -145,8 +148,10 @@ fn shallow_rabbet(place: Place, needed: Length, rabbet_depth: Length, unit: Unit
         fine(excess, unit, Rounding::Up),
         exact_text(rabbet_depth, unit)
     );
-    Diagnostic::warning(code::SHALLOW_RABBET, place, what)
-        .with_hint(format!("a rabbet of {} would do", fine(needed, unit, Rounding::Up)))
+    Diagnostic::warning(code::SHALLOW_RABBET, place, what).with_hint(format!(
+        "a rabbet of {} would do",
+        fine(needed, unit, Rounding::Up)
+    ))
 }
 
 /// What is too long.
