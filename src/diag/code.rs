@@ -32,7 +32,7 @@ codes! {
     FILE_UNREADABLE = "E019", "a file cannot be read";
     OPEN_QUOTE = "E020", "a quoted field runs over several lines";
     EMPTY_FIELD = "E021", "a field is empty that must be filled";
-    BAD_NAME = "E022", "a name is empty, too long or has control characters";
+    BAD_NAME = "E022", "a name is too long or has control characters";
     TOO_MANY_FAULTS = "E023", "reading ended because a file has too many faults";
     TOO_MANY_ROWS = "E024", "a table has more rows than the limit";
     UNKNOWN_MOULDING = "E101", "a moulding is unknown";

@@ -169,18 +169,17 @@ fn check_fit(job: &Job, findings: &mut Vec<Finding>) {
     }
     for (piece_idx, piece) in job.pieces.iter().enumerate() {
         let subject = Subject::Piece(piece_idx);
-        let own_fit;
-        let fit = match piece.moulding_idx {
-            Some(moulding_idx) => mouldings.fit(moulding_idx, findings),
-            None => {
-                own_fit = section_fit(job, &piece_section(piece, &job.mouldings));
-                if let Fit::Unsuitable = own_fit {
-                    findings.push(unsuitable(job, subject, &piece_section(piece, &job.mouldings)));
-                }
-                &own_fit
-            }
-        };
-        findings.extend(too_long(subject, piece.length, fit));
+        if let Some(moulding_idx) = piece.moulding_idx {
+            let fit = mouldings.fit(moulding_idx, findings);
+            findings.extend(too_long(subject, piece.length, fit));
+            continue;
+        }
+        let section = piece_section(piece, &job.mouldings);
+        let fit = section_fit(job, &section);
+        if let Fit::Unsuitable = fit {
+            findings.push(unsuitable(job, subject, &section));
+        }
+        findings.extend(too_long(subject, piece.length, &fit));
     }
 }
 

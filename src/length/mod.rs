@@ -5,14 +5,16 @@
 //!
 //! [`parse`] reads what people write; [`format`], [`exact_text`] and [`exact_in_unit`] print it.
 
+mod error;
 mod format;
 mod parse;
 
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Mul, Neg, Sub, SubAssign};
 
+pub use error::{LengthError, Part};
 pub use format::{Rounding, exact_in_unit, exact_text, format, format_number};
-pub use parse::{LengthError, Notation, Part, parse};
+pub use parse::{Notation, parse};
 
 /// The unit in which bare numbers are read and lengths printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,6 +1,6 @@
 //! Boards: what can be bought or taken from the rack.
 
-use super::fields::{Fields, Found, Least, Reported};
+use super::fields::{Fields, Found, Least};
 use super::price::{PriceError, parse_price};
 use super::record::{Column, optional, required};
 use crate::diag::{code, quoted};
@@ -42,12 +42,8 @@ pub(super) fn read_board(mut fields: Fields<'_, '_>) -> Found<Board> {
 }
 
 fn read_price(fields: &mut Fields<'_, '_>) -> Found<Option<Price>> {
-    let Some(field) = fields.field("price") else {
-        return if fields.record.spoiled.contains(&"price") {
-            Err(Reported)
-        } else {
-            Ok(None)
-        };
+    let Some(field) = fields.present("price")? else {
+        return Ok(None);
     };
     let comma = fields.record.has_decimal_comma();
     match parse_price(&field.text, &fields.scope.currency, comma) {
@@ -75,7 +71,10 @@ fn check_cost(fields: &mut Fields<'_, '_>, board: &Board) -> Found<()> {
             code::BOARD_FOOT_SIZE,
             "a price per board foot needs `thickness`",
         ),
-        CostFault::NoWidth => (code::BOARD_FOOT_SIZE, "a price per board foot needs `width`"),
+        CostFault::NoWidth => (
+            code::BOARD_FOOT_SIZE,
+            "a price per board foot needs `width`",
+        ),
         CostFault::TooLarge => (code::BOARD_TOO_DEAR, "one board costs more than the limit"),
     };
     Err(match fields.field("price") {

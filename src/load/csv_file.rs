@@ -31,6 +31,8 @@ pub(super) struct CsvTable {
     columns: Vec<Option<&'static str>>,
     /// Whether the header could be matched without a fault.
     is_matched: bool,
+    /// [`MOST_ROWS`], but for tests.
+    most_rows: usize,
 }
 
 impl CsvTable {
@@ -50,6 +52,7 @@ impl CsvTable {
             headers: Vec::new(),
             columns: Vec::new(),
             is_matched: false,
+            most_rows: MOST_ROWS,
         };
         let Some((line, header)) = table.rows().next() else {
             let what = "the table is empty: its first row must name the columns";
@@ -75,14 +78,22 @@ impl CsvTable {
     ) {
         let n_before = faults.n_errors();
         for (n_rows, (line, row)) in self.rows().skip(1).enumerate() {
-            if n_rows == MOST_ROWS {
-                let what = format!("the table has more than {MOST_ROWS} rows");
-                faults.push(Diagnostic::error(code::TOO_MANY_ROWS, self.row_place(line), what));
+            if n_rows == self.most_rows {
+                let what = format!("the table has more than {} rows", self.most_rows);
+                faults.push(Diagnostic::error(
+                    code::TOO_MANY_ROWS,
+                    self.row_place(line),
+                    what,
+                ));
                 return;
             }
             if faults.n_errors() - n_before >= MOST_FAULTS {
                 let what = format!("reading ended here after {MOST_FAULTS} faults");
-                faults.push(Diagnostic::error(code::TOO_MANY_FAULTS, self.row_place(line), what));
+                faults.push(Diagnostic::error(
+                    code::TOO_MANY_FAULTS,
+                    self.row_place(line),
+                    what,
+                ));
                 return;
             }
             if let Some(record) = self.record(line, &row, faults) {
@@ -152,7 +163,8 @@ impl CsvTable {
                     .and_then(|position| usize::try_from(position.byte()).ok())
                     .unwrap_or(counted_to);
                 let rest = body.get(looked_from..).unwrap_or_default();
-                let begins = looked_from + (rest.len() - rest.trim_start_matches(['\r', '\n']).len());
+                let begins =
+                    looked_from + (rest.len() - rest.trim_start_matches(['\r', '\n']).len());
                 line += count_lines(body.get(counted_to..begins).unwrap_or_default());
                 counted_to = begins;
                 let is_empty = row.iter().all(|field| field.trim().is_empty());
@@ -182,9 +194,8 @@ impl CsvTable {
                 None => {
                     let what = format!("unknown column {}", quoted(header));
                     let hint = nearest_or_all(&normal, "columns are", &names);
-                    faults.push(
-                        Diagnostic::error(code::UNKNOWN_COLUMN, place, what).with_hint(hint),
-                    );
+                    faults
+                        .push(Diagnostic::error(code::UNKNOWN_COLUMN, place, what).with_hint(hint));
                     self.columns.push(None);
                 }
                 Some(column) if self.has_column(column.name) => {
@@ -227,7 +238,10 @@ impl CsvTable {
             );
             return None;
         }
-        let n_extra = row.iter().skip(self.headers.len()).filter(|field| !field.trim().is_empty());
+        let n_extra = row
+            .iter()
+            .skip(self.headers.len())
+            .filter(|field| !field.trim().is_empty());
         if row.len() < self.headers.len() || n_extra.count() > 0 {
             let what = format!(
                 "the row has {}, the header has {}",
@@ -316,4 +330,46 @@ fn count_lines(text: &str) -> u64 {
 fn counted(number: usize, noun: &str) -> String {
     let plural = if number == 1 { "" } else { "s" };
     format!("{number} {noun}{plural}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diag::render;
+    use crate::load::record::required;
+
+    #[test]
+    fn reading_ends_when_a_table_has_too_many_rows() {
+        let text = "board\n\na\nb\nc\nd\n".to_owned();
+        let mut faults = Diagnostics::default();
+        let known = [required("board")];
+        let mut table = CsvTable::open(Path::new("boards.csv"), text, &known, &mut faults);
+        assert_eq!(table.most_rows, 1_000_000);
+        table.most_rows = 3;
+        let mut n_rows = 0;
+        table.each_record(&mut faults, |_, _| n_rows += 1);
+        assert_eq!(n_rows, 3);
+        assert_eq!(
+            render(&faults.into_sorted(), false),
+            "error[E024]: the table has more than 3 rows\n --> boards.csv:6\n"
+        );
+    }
+
+    #[test]
+    fn the_delimiter_is_the_one_the_header_has_most_of() {
+        for (text, found) in [
+            ("a,b;c,d\n", (0, b',')),
+            ("\n\na;b,c;d\n", (0, b';')),
+            ("a\tb\n", (0, b'\t')),
+            ("\"x;y;z\",b\n", (0, b',')),
+            ("board\n", (0, b',')),
+            ("", (0, b',')),
+            ("sep=;\na,b\n", (6, b';')),
+            ("sep=\t\r\na,b\n", (7, b'\t')),
+            ("sep=|\na,b\n", (0, b',')),
+            ("½½½;\n", (0, b';')),
+        ] {
+            assert_eq!(find_delimiter(text), found, "{text:?}");
+        }
+    }
 }

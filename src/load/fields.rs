@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
-use super::near::{did_you_mean, nearest_or_all};
+use super::near::nearest_or_all;
 use super::record::{Field, Origin, Record, Source};
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
 use crate::length::{Length, LengthError, Notation, Unit, parse};
@@ -67,7 +67,8 @@ impl<'r, 'a> Fields<'r, 'a> {
         hint: impl Into<Option<String>>,
     ) -> Reported {
         let place = self.record.field_origin(field).place(&field.text);
-        self.faults.push(Diagnostic::error(code, place, what).with_hint(hint));
+        self.faults
+            .push(Diagnostic::error(code, place, what).with_hint(hint));
         Reported
     }
 
@@ -79,7 +80,8 @@ impl<'r, 'a> Fields<'r, 'a> {
         hint: impl Into<Option<String>>,
     ) -> Reported {
         let place = self.record.origin.place("");
-        self.faults.push(Diagnostic::error(code, place, what).with_hint(hint));
+        self.faults
+            .push(Diagnostic::error(code, place, what).with_hint(hint));
         Reported
     }
 
@@ -88,7 +90,8 @@ impl<'r, 'a> Fields<'r, 'a> {
         if let Some(field) = self.field(name) {
             let place = self.record.field_origin(field).place(&field.text);
             let what = format!("`{name}` has no effect {why}");
-            self.faults.push(Diagnostic::warning(code::NO_EFFECT, place, what));
+            self.faults
+                .push(Diagnostic::warning(code::NO_EFFECT, place, what));
         }
     }
 
@@ -134,10 +137,7 @@ impl<'r, 'a> Fields<'r, 'a> {
             return Ok(None);
         };
         let text = &field.text;
-        if text.is_empty() {
-            let what = format!("`{name}` is empty");
-            Err(self.fault(field, code::BAD_NAME, what, None))
-        } else if text.chars().nth(LONGEST_NAME).is_some() {
+        if text.chars().nth(LONGEST_NAME).is_some() {
             let what = format!("`{name}` is longer than {LONGEST_NAME} characters");
             Err(self.fault(field, code::BAD_NAME, what, None))
         } else if text.chars().any(char::is_control) {
@@ -191,7 +191,10 @@ impl<'r, 'a> Fields<'r, 'a> {
         let text = quoted(&field.text);
         let digits = field.text.strip_prefix('+').unwrap_or(&field.text);
         if digits.is_empty() || !digits.bytes().all(|byte| byte.is_ascii_digit()) {
-            let what = if digits.strip_prefix('-').is_some_and(|rest| rest.parse::<u64>().is_ok()) {
+            let what = if digits
+                .strip_prefix('-')
+                .is_some_and(|rest| rest.parse::<u64>().is_ok())
+            {
                 format!("{text} is out of range: `{name}` must not be negative")
             } else {
                 format!("{text} is not a whole number")
@@ -211,15 +214,13 @@ impl<'r, 'a> Fields<'r, 'a> {
     }
 
     /// One of a few words, in any case.
-    pub(super) fn word<T: Copy>(
-        &mut self,
-        name: &str,
-        allowed: &[(&str, T)],
-    ) -> Found<Option<T>> {
+    pub(super) fn word<T: Copy>(&mut self, name: &str, allowed: &[(&str, T)]) -> Found<Option<T>> {
         let Some(field) = self.present(name)? else {
             return Ok(None);
         };
-        let found = allowed.iter().find(|(word, _)| field.text.eq_ignore_ascii_case(word));
+        let found = allowed
+            .iter()
+            .find(|(word, _)| field.text.eq_ignore_ascii_case(word));
         if let Some((_, value)) = found {
             return Ok(Some(*value));
         }
@@ -244,13 +245,18 @@ impl<'r, 'a> Fields<'r, 'a> {
             return Ok(Some(idx));
         }
         let what = format!("unknown {kind} {}", quoted(&field.text));
-        let hint = did_you_mean(&field.text, names.all());
+        let all: Vec<&str> = names.all().collect();
+        let hint = nearest_or_all(&field.text, "the job has", &all);
         Err(self.fault(field, code, what, hint))
     }
 
-    /// The field, unless its value has been reported already.
-    fn present(&self, name: &str) -> Found<Option<&'r Field<'a>>> {
+    /// The field, unless its value has been reported already, or is an empty text in the job file.
+    pub(super) fn present(&mut self, name: &str) -> Found<Option<&'r Field<'a>>> {
         match self.field(name) {
+            Some(field) if field.text.is_empty() => {
+                let what = format!("`{name}` is empty");
+                Err(self.fault(field, code::EMPTY_FIELD, what, None))
+            }
             Some(field) => Ok(Some(field)),
             None if self.record.spoiled.contains(&name) => Err(Reported),
             None => Ok(None),
@@ -287,7 +293,8 @@ impl<'a> Names<'a> {
             faults.push(Diagnostic::error(code, origin.place(&field.text), what).with_hint(hint));
             return Err(Reported);
         }
-        self.seen.insert(field.text.clone().into_owned(), (idx, origin));
+        self.seen
+            .insert(field.text.clone().into_owned(), (idx, origin));
         Ok(())
     }
 

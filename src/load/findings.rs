@@ -1,9 +1,9 @@
 //! The findings of the cross checks as diagnostics, each at the row it is about.
 
 use super::record::Origin;
-use crate::diag::{Diagnostic, Diagnostics, code, quoted};
+use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 use crate::job::{Finding, Job, MOST_PARTS, Subject, moulding_section, piece_section};
-use crate::length::{Length, exact_text};
+use crate::length::{Length, Rounding, Unit, exact_text, format as format_length};
 use crate::stock::{Misfit, Section};
 
 /// Where the rows of a job stand, by its indices.
@@ -25,6 +25,23 @@ impl Origins<'_> {
     }
 }
 
+/// Sizes that are worked out may have no short text; they are shown to this step, up or down, never so that it misleads.
+const fn fine_step(unit: Unit) -> Length {
+    if unit.is_imperial() {
+        Length::from_nm(396_875)
+    } else {
+        Length::from_nm(100_000)
+    }
+}
+
+/// A length that was worked out.
+fn fine(length: Length, unit: Unit, rounding: Rounding) -> String {
+    format!(
+        "`{}`",
+        format_length(length, unit, fine_step(unit), rounding)
+    )
+}
+
 /// Reports one finding.
 pub(super) fn report(
     finding: &Finding,
@@ -34,6 +51,7 @@ pub(super) fn report(
     faults: &mut Diagnostics,
 ) {
     let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
+    let fine = |length: Length, rounding| fine(length, job.display.unit, rounding);
     let error = |subject: Subject, code, what: String| {
         Diagnostic::error(code, origins.of(subject).place(""), what)
     };
@@ -72,11 +90,12 @@ pub(super) fn report(
             let what = format!(
                 "{} needs {}, but the longest board that suits, {}, has {} between its trims",
                 part_name(*subject, job),
-                length(*part),
+                fine(*part, Rounding::Up),
                 quoted(&board.name),
-                length(*usable)
+                fine(*usable, Rounding::Down)
             );
-            let hint = format!("a board of {} would do", length(*part + job.shop.end_trim * 2));
+            let enough = *part + job.shop.end_trim * 2;
+            let hint = format!("a board of {} would do", fine(enough, Rounding::Up));
             error(*subject, code::PART_TOO_LONG, what).with_hint(hint)
         }
         Finding::NoSuitableBoard {
@@ -89,29 +108,21 @@ pub(super) fn report(
                 .map(|misfit| reason(*misfit, *subject, *board_idx, job))
                 .collect();
             let what = format!(
-                "no board suits {}: {}",
+                "no board suits {}: the nearest, {}, has {}",
                 subject_name(*subject, job),
+                quoted(&job.boards[*board_idx].name),
                 reasons.join(", and ")
             );
-            let hint = format!(
-                "board {} is the nearest; where a board leaves a property empty, it suits",
-                quoted(&job.boards[*board_idx].name)
-            );
-            error(*subject, code::NO_SUITABLE_BOARD, what).with_hint(hint)
+            let hint = "a property that is left empty on either side suits";
+            error(*subject, code::NO_SUITABLE_BOARD, what).with_hint(hint.to_owned())
         }
         Finding::ShallowRabbet {
             frame_idx,
             needed,
             rabbet_depth,
         } => {
-            let what = format!(
-                "the package stands {} out of the rabbet, which is {} deep",
-                length(*needed - *rabbet_depth),
-                length(*rabbet_depth)
-            );
             let place = origins.of(Subject::Frame(*frame_idx)).place("");
-            Diagnostic::warning(code::SHALLOW_RABBET, place, what)
-                .with_hint(format!("a rabbet of {} would do", length(*needed)))
+            shallow_rabbet(place, *needed, *rabbet_depth, job.display.unit)
         }
         Finding::PriceMissing { board_idx } => {
             let what = format!(
@@ -122,6 +133,25 @@ pub(super) fn report(
             Diagnostic::warning(code::PRICE_MISSING, place, what)
         }
     });
+}
+
+/// How far the package stands out, and what depth would do.
+fn shallow_rabbet(place: Place, needed: Length, rabbet_depth: Length, unit: Unit) -> Diagnostic {
+    let excess = needed - rabbet_depth;
+    let nearly = if excess.is_exact_at(fine_step(unit)) {
+        ""
+    } else {
+        "nearly "
+    };
+    let what = format!(
+        "the package stands {nearly}{} out of the rabbet, which is `{}` deep",
+        fine(excess, unit, Rounding::Up),
+        exact_text(rabbet_depth, unit)
+    );
+    Diagnostic::warning(code::SHALLOW_RABBET, place, what).with_hint(format!(
+        "a rabbet of {} would do",
+        fine(needed, unit, Rounding::Up)
+    ))
 }
 
 /// What is too long.
@@ -142,7 +172,7 @@ fn subject_name(subject: Subject, job: &Job) -> String {
     format!("{kind} {}", quoted(name))
 }
 
-/// What is wanted of a property, and what the nearest board has.
+/// What the nearest board has of a property, and what was wanted.
 fn reason(misfit: Misfit, subject: Subject, board_idx: usize, job: &Job) -> String {
     let board = &job.boards[board_idx];
     let section = match subject {
@@ -154,24 +184,27 @@ fn reason(misfit: Misfit, subject: Subject, board_idx: usize, job: &Job) -> Stri
             width: None,
         },
     };
-    let length = |length: Option<Length>| match length {
-        Some(length) => format!("`{}`", exact_text(length, job.display.unit)),
-        None => "any".to_owned(),
+    let material = |material: Option<&str>| material.map_or("none".to_owned(), quoted);
+    let length = |length: Option<Length>| {
+        length.map_or("none".to_owned(), |length| {
+            format!("`{}`", exact_text(length, job.display.unit))
+        })
     };
-    let (property, wanted, given) = match misfit {
-        Misfit::Material => {
-            let text = |material: Option<&str>| material.map_or("any".to_owned(), quoted);
-            (
-                "material",
-                text(section.material),
-                text(board.material.as_deref()),
-            )
-        }
-        Misfit::Thickness => ("thickness", length(section.thickness), length(board.thickness)),
-        Misfit::Width => {
-            let least = format!("at least {}", length(section.width));
-            ("width", least, length(board.width))
-        }
-    };
-    format!("{property} must be {wanted}, the nearest board has {given}")
+    match misfit {
+        Misfit::Material => format!(
+            "material {}, not {}",
+            material(board.material.as_deref()),
+            material(section.material)
+        ),
+        Misfit::Thickness => format!(
+            "thickness {}, not {}",
+            length(board.thickness),
+            length(section.thickness)
+        ),
+        Misfit::Width => format!(
+            "width {}, less than {}",
+            length(board.width),
+            length(section.width)
+        ),
+    }
 }

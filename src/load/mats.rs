@@ -17,7 +17,13 @@ const REVEAL: Length = Length::from_nm(6_350_000);
 const MOST_LAYERS: u32 = 9;
 
 /// Any of these makes a mat.
-const BORDERS: [&str; 5] = ["mat-border", "mat-top", "mat-right", "mat-bottom", "mat-left"];
+const BORDERS: [&str; 5] = [
+    "mat-border",
+    "mat-top",
+    "mat-right",
+    "mat-bottom",
+    "mat-left",
+];
 const PACKAGE: [&str; 2] = ["package-width", "package-height"];
 
 /// How the mat is mounted, as written; its overlap stands in another column.
@@ -178,10 +184,7 @@ fn written_borders(fields: &mut Fields<'_, '_>) -> Found<Borders> {
 }
 
 /// Borders that center the window in the package; an odd nanometre goes to the right and the bottom.
-fn package_borders(
-    fields: &mut Fields<'_, '_>,
-    window: Found<(Length, Length)>,
-) -> Found<Borders> {
+fn package_borders(fields: &mut Fields<'_, '_>, window: Found<(Length, Length)>) -> Found<Borders> {
     let package = PACKAGE.map(|name| {
         let size = fields.length(name, Least::Positive);
         match size {
@@ -231,7 +234,11 @@ fn check_top_border(
     reveal: Length,
 ) -> Found<()> {
     let shown = reveal * i64::from(layers - 1);
-    let narrowest = borders.top.min(borders.right).min(borders.bottom).min(borders.left);
+    let narrowest = borders
+        .top
+        .min(borders.right)
+        .min(borders.bottom)
+        .min(borders.left);
     if narrowest > shown {
         return Ok(());
     }

@@ -46,10 +46,7 @@ pub use files::{FileFault, Files, LARGEST_FILE};
 /// # Errors
 /// All faults of all files, and the warnings with them, sorted by file and line.
 /// Only a job file that is not TOML hides what else is wrong with it and its tables.
-pub fn load_job(
-    path: &Path,
-    files: &dyn Files,
-) -> Result<(Job, Vec<Diagnostic>), Vec<Diagnostic>> {
+pub fn load_job(path: &Path, files: &dyn Files) -> Result<(Job, Vec<Diagnostic>), Vec<Diagnostic>> {
     let mut faults = Diagnostics::default();
     let job = read_job(path, files, &mut faults);
     match job {
@@ -96,15 +93,22 @@ fn read_records<'a>(
 
     let mut sheets = Sheets::default();
     for record in &file.sheets {
-        let unique = sheets.names.add(record, "name", code::DUPLICATE_SHEET, "sheets", faults);
+        let unique = sheets
+            .names
+            .add(record, "name", code::DUPLICATE_SHEET, "sheets", faults);
         let sheet = sheets::read_sheet(fields(record, &scope, faults));
         sheets.sheets.push(unique.and(sheet));
     }
     let mut moulding_names = Names::default();
     let mut mouldings = Kept::default();
     for record in &file.mouldings {
-        let unique =
-            moulding_names.add(record, "name", code::DUPLICATE_MOULDING, "mouldings", faults);
+        let unique = moulding_names.add(
+            record,
+            "name",
+            code::DUPLICATE_MOULDING,
+            "mouldings",
+            faults,
+        );
         let moulding = mouldings::read_moulding(fields(record, &scope, faults));
         mouldings.keep(record, unique.and(moulding));
     }
@@ -195,7 +199,10 @@ fn fields<'r, 'a>(
 
 /// The name of a file without its extension.
 fn title_of(path: &Path) -> String {
-    path.file_stem().unwrap_or_default().to_string_lossy().into_owned()
+    path.file_stem()
+        .unwrap_or_default()
+        .to_string_lossy()
+        .into_owned()
 }
 
 /// What could be read of a table, and where each of it stands.

@@ -30,7 +30,9 @@ pub(super) fn read_moulding(mut fields: Fields<'_, '_>) -> Found<Moulding> {
     let name = fields.required("name", name);
     let face_width = fields.length("face-width", Least::Positive);
     let face_width = fields.required("face-width", face_width);
-    let lip = fields.length("lip", Least::Zero).map(|lip| lip.unwrap_or(LIP));
+    let lip = fields
+        .length("lip", Least::Zero)
+        .map(|lip| lip.unwrap_or(LIP));
     let rabbet_depth = fields.length("rabbet-depth", Least::Positive);
     let material = fields.name("material");
     let thickness = fields.length("thickness", Least::Positive);
@@ -59,7 +61,10 @@ fn check_lip(
     }
     Err(match fields.field("lip") {
         Some(field) => {
-            let what = format!("a lip of {} is not narrower than the face", quoted(&field.text));
+            let what = format!(
+                "a lip of {} is not narrower than the face",
+                quoted(&field.text)
+            );
             fields.fault(field, code::LIP_TOO_WIDE, what, None)
         }
         None => fields.record_fault(

@@ -1,7 +1,12 @@
 //! The name that was probably meant.
 
+use crate::diag::quoted;
+
 /// Names longer than this get no suggestion; comparing them takes time and finds nothing.
 const LONGEST_COMPARED: usize = 64;
+
+/// A frame has this many columns; longer lists are not read.
+const MOST_LISTED: usize = 24;
 
 /// A hint naming the candidate nearest to `word`, if one is near: at most a third of its letters wrong.
 ///
@@ -27,14 +32,18 @@ pub(super) fn did_you_mean<'c>(
             *distance <= allowed && *distance < candidate.chars().count()
         })
         .min_by_key(|(distance, _)| *distance)
-        .map(|(_, candidate)| format!("did you mean `{candidate}`?"))
+        .map(|(_, candidate)| format!("did you mean {}?", quoted(candidate)))
 }
 
-/// A hint naming the nearest candidate or, where none is near, all of them.
+/// A hint naming the nearest candidate or, where none is near, all of them if they are few enough to be read.
+///
+/// `kind` begins the list, such as `columns are`.
 pub(super) fn nearest_or_all(word: &str, kind: &str, candidates: &[&str]) -> Option<String> {
     did_you_mean(word, candidates.iter().copied()).or_else(|| {
-        let all: Vec<String> = candidates.iter().map(|name| format!("`{name}`")).collect();
-        (!all.is_empty()).then(|| format!("{kind} {}", all.join(", ")))
+        let all: Vec<String> = candidates.iter().map(|name| quoted(name)).collect();
+        (1..=MOST_LISTED)
+            .contains(&all.len())
+            .then(|| format!("{kind} {}", all.join(", ")))
     })
 }
 
@@ -46,10 +55,16 @@ mod tests {
     fn the_nearest_name_is_suggested_if_it_is_near() {
         let names = ["face-width", "lip", "rabbet-depth"];
         let hint = |word| did_you_mean(word, names);
-        assert_eq!(hint("face_width"), Some("did you mean `face-width`?".to_owned()));
+        assert_eq!(
+            hint("face_width"),
+            Some("did you mean `face-width`?".to_owned())
+        );
         assert_eq!(hint("LIP"), Some("did you mean `lip`?".to_owned()));
         assert_eq!(hint("lpi"), Some("did you mean `lip`?".to_owned()));
-        assert_eq!(hint("rabet-depht"), Some("did you mean `rabbet-depth`?".to_owned()));
+        assert_eq!(
+            hint("rabet-depht"),
+            Some("did you mean `rabbet-depth`?".to_owned())
+        );
         assert_eq!(hint("color"), None);
         assert_eq!(hint("x"), None);
         assert_eq!(hint(&"lip".repeat(1000)), None);

@@ -26,8 +26,7 @@ pub(super) fn read_piece(mut fields: Fields<'_, '_>, mouldings: &Names<'_>) -> F
     let length = fields.required("length", length);
     let quantity = fields.quantity("quantity", 1..=super::MOST_PARTS, code::NOT_A_QUANTITY);
     let ends = fields.word("ends", &ENDS);
-    let moulding_idx =
-        fields.reference("moulding", mouldings, code::UNKNOWN_MOULDING, "moulding");
+    let moulding_idx = fields.reference("moulding", mouldings, code::UNKNOWN_MOULDING, "moulding");
     let material = fields.name("material");
     let thickness = fields.length("thickness", Least::Positive);
     let width = fields.length("width", Least::Positive);

@@ -31,7 +31,9 @@ pub(super) fn parse_price(
     decimal_comma: bool,
 ) -> Result<Price, PriceError> {
     let amount = |text: &str| {
-        currency.parse_amount(text, decimal_comma).map_err(PriceError::Amount)
+        currency
+            .parse_amount(text, decimal_comma)
+            .map_err(PriceError::Amount)
     };
     let Some((money, measure)) = text.split_once('/') else {
         return amount(without_each(text.trim())).map(Price::Each);
@@ -44,7 +46,11 @@ pub(super) fn parse_price(
         "ft" => Unit::Foot,
         "cm" => Unit::Centimetre,
         "m" => Unit::Metre,
-        _ => return Err(PriceError::UnknownMeasure(measure.chars().take(16).collect())),
+        _ => {
+            return Err(PriceError::UnknownMeasure(
+                measure.chars().take(16).collect(),
+            ));
+        }
     };
     Ok(Price::PerLength {
         money,
@@ -78,7 +84,14 @@ mod tests {
     #[test]
     fn prices_are_read_each_by_length_and_by_board_foot() {
         let each = Ok(Price::Each(Money::from_minor(1250)));
-        for text in ["12.50", "12.5 each", "$12.50", "$12.50 Each", "12.50 $ each", "12.50each"] {
+        for text in [
+            "12.50",
+            "12.5 each",
+            "$12.50",
+            "$12.50 Each",
+            "12.50 $ each",
+            "12.50each",
+        ] {
             assert_eq!(read(text), each, "{text}");
         }
         for (text, per) in [
@@ -91,7 +104,10 @@ mod tests {
             let money = Money::from_minor(120);
             assert_eq!(read(text), Ok(Price::PerLength { money, per }), "{text}");
         }
-        assert_eq!(read("7.80/bf"), Ok(Price::PerBoardFoot(Money::from_minor(780))));
+        assert_eq!(
+            read("7.80/bf"),
+            Ok(Price::PerBoardFoot(Money::from_minor(780)))
+        );
     }
 
     #[test]

@@ -111,7 +111,7 @@ impl<'a> Record<'a> {
             Source::Toml(_) => false,
             Source::Csv(table) => !table.has_column(name),
         };
-        without_column || self.spoiled.iter().any(|spoiled| *spoiled == name)
+        without_column || self.spoiled.contains(&name)
     }
 
     /// Where a field of this record stands.

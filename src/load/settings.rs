@@ -103,11 +103,7 @@ pub(super) fn read_scope(head: &Record<'_>, faults: &mut Diagnostics) -> Scope {
 }
 
 /// Reads what else the head says; the scope has been read and reported on.
-pub(super) fn read_head(
-    head: &Record<'_>,
-    scope: &Scope,
-    faults: &mut Diagnostics,
-) -> Found<Head> {
+pub(super) fn read_head(head: &Record<'_>, scope: &Scope, faults: &mut Diagnostics) -> Found<Head> {
     let mut fields = Fields {
         record: head,
         scope,
@@ -164,9 +160,8 @@ fn read_currency(fields: &mut Fields<'_, '_>) -> Found<Option<String>> {
     let Some(field) = fields.field("currency") else {
         return Ok(None);
     };
-    let looks_like_amount = |symbol: char| {
-        symbol.is_ascii_digit() || symbol.is_control() || ".,-+/".contains(symbol)
-    };
+    let looks_like_amount =
+        |symbol: char| symbol.is_ascii_digit() || symbol.is_control() || ".,-+/".contains(symbol);
     let is_long = field.text.chars().nth(LONGEST_CURRENCY).is_some();
     if is_long || field.text.chars().any(looks_like_amount) {
         let what = format!("{} is not a currency", quoted(&field.text));
@@ -185,12 +180,8 @@ fn read_step(fields: &mut Fields<'_, '_>) -> Found<Length> {
     } else {
         (METRIC_STEPS, Unit::Millimetre, METRIC_STEPS[1].1)
     };
-    let Some(field) = fields.field("rounding") else {
-        return if fields.record.is_spoiled("rounding") {
-            Err(super::fields::Reported)
-        } else {
-            Ok(default)
-        };
+    let Some(field) = fields.present("rounding")? else {
+        return Ok(default);
     };
     let notation = Notation {
         unit,

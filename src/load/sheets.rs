@@ -69,7 +69,11 @@ pub(super) fn find_sheet(
     let Some(idx) = fields.reference(column, &sheets.names, code::UNKNOWN_SHEET, "sheet")? else {
         return Ok(None);
     };
-    let (given, sheet) = sheets.sheets.get(idx).ok_or(super::fields::Reported)?.clone()?;
+    let (given, sheet) = sheets
+        .sheets
+        .get(idx)
+        .ok_or(super::fields::Reported)?
+        .clone()?;
     if let Some(field) = fields.field(column)
         && given != wanted
     {

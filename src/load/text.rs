@@ -29,7 +29,11 @@ pub(super) fn decode(bytes: Vec<u8>) -> Result<String, TextFault> {
         let bytes = fault.as_bytes();
         TextFault::NotUtf8 {
             byte: bytes.get(good).copied().unwrap_or_default(),
-            line: 1 + bytes.iter().take(good).filter(|byte| **byte == b'\n').count(),
+            line: 1 + bytes
+                .iter()
+                .take(good)
+                .filter(|byte| **byte == b'\n')
+                .count(),
         }
     })?;
     if text.starts_with('\u{feff}') {

@@ -102,12 +102,15 @@ impl TomlText {
                 .span()
                 .map_or_else(|| self.file_place(), |span| self.place(&span));
             let what = format!("not valid TOML: {}", error.message());
-            let hint = error.message().starts_with("string values must be quoted").then(|| {
-                "text and fractions stand in quotes, such as `\"14 1/8\"`".to_owned()
-            });
+            let hint = error
+                .message()
+                .starts_with("string values must be quoted")
+                .then(|| "text and fractions stand in quotes, such as `\"14 1/8\"`".to_owned());
             faults.push(Diagnostic::error(code::TOML_SYNTAX, place, what).with_hint(hint));
         }
-        errors.is_empty().then(|| self.job_file(root.get_ref(), faults))
+        errors
+            .is_empty()
+            .then(|| self.job_file(root.get_ref(), faults))
     }
 
     fn job_file<'a>(&'a self, root: &DeTable<'a>, faults: &mut Diagnostics) -> JobFile<'a> {
@@ -120,9 +123,7 @@ impl TomlText {
                 Some(name) => self.add_field(&mut head, name, value, faults),
             }
         }
-        let mut table = |name: &str, columns: &[Column]| {
-            self.table(root, name, columns, faults)
-        };
+        let mut table = |name: &str, columns: &[Column]| self.table(root, name, columns, faults);
         let saw = table("saw", settings::SAW);
         let shop = table("shop", settings::SHOP);
         let mut rows = |name: &'static str, columns: &[Column], may_be_file: bool| {
@@ -194,9 +195,17 @@ impl TomlText {
         };
         let (expected, hint) = if may_be_file {
             let expected = "the path of a CSV file or a list of tables";
-            (expected, format!("write `{name} = \"{name}.csv\"` above the first table, or `[[{name}]]` for each row"))
+            (
+                expected,
+                format!(
+                    "write `{name} = \"{name}.csv\"` above the first table, or `[[{name}]]` for each row"
+                ),
+            )
         } else {
-            ("a list of tables", format!("write `[[{name}]]` for each of them"))
+            (
+                "a list of tables",
+                format!("write `[[{name}]]` for each of them"),
+            )
         };
         match value.get_ref() {
             DeValue::String(path) if may_be_file => Rows::File(Field {
@@ -206,12 +215,15 @@ impl TomlText {
             }),
             DeValue::Array(items) => {
                 let mut records = Vec::new();
-                for item in items.iter() {
+                for item in items {
                     if let DeValue::Table(table) = item.get_ref() {
                         let context = format!("[[{name}]]");
                         records.push(self.record(table, item.span(), columns, &context, faults));
                     } else {
-                        faults.push(self.wrong_type(name, item, expected).with_hint(hint.clone()));
+                        faults.push(
+                            self.wrong_type(name, item, expected)
+                                .with_hint(hint.clone()),
+                        );
                     }
                 }
                 Rows::Inline(records)
@@ -306,7 +318,10 @@ impl TomlText {
     ) -> Diagnostic {
         let name = key.get_ref();
         let names: Vec<&str> = columns.iter().map(|column| column.name).collect();
-        let is_head = settings::HEAD.iter().chain(TABLES).any(|head| head.name == name);
+        let is_head = settings::HEAD
+            .iter()
+            .chain(TABLES)
+            .any(|head| head.name == name);
         let (what, hint) = if context.is_empty() {
             let what = format!("unknown key {}", quoted(name));
             (what, nearest_or_all(name, "keys are", &names))
@@ -314,7 +329,9 @@ impl TomlText {
             let what = format!("unknown key {} in `{context}`", quoted(name));
             let hint = if is_head {
                 // In TOML every key below a table's header belongs to that table.
-                Some(format!("`{name}` stands at the top of the file, above the first table"))
+                Some(format!(
+                    "`{name}` stands at the top of the file, above the first table"
+                ))
             } else {
                 nearest_or_all(name, "keys are", &names)
             };
@@ -335,7 +352,10 @@ fn char_start(text: &str, byte: usize) -> usize {
 
 /// The name as the list has it.
 fn known_key(key: &str, columns: &[Column]) -> Option<&'static str> {
-    columns.iter().find(|column| column.name == key).map(|column| column.name)
+    columns
+        .iter()
+        .find(|column| column.name == key)
+        .map(|column| column.name)
 }
 
 /// The text without blanks at its ends.

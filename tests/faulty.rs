@@ -1,0 +1,130 @@
+//! Every faulty job under `data/faulty` against the exact report that stands beside it.
+//!
+//! There is a folder for each code, and a test for each folder.
+
+use std::fs;
+use std::io;
+use std::path::Path;
+
+use longpoint::diag::{code, render};
+use longpoint::load::{FileFault, Files, load_job};
+
+/// The working directory, which is that of the package when tests run.
+struct Disk;
+
+impl Files for Disk {
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+        if path.is_dir() {
+            return Err(FileFault::Directory);
+        }
+        fs::read(path).map_err(|error| match error.kind() {
+            io::ErrorKind::NotFound => FileFault::Missing,
+            kind => FileFault::Unreadable(kind),
+        })
+    }
+}
+
+/// What is said of the job in a folder of `data/faulty`, warnings included.
+fn report(code: &str) -> String {
+    let path = Path::new("data/faulty").join(code).join("job.toml");
+    match load_job(&path, &Disk) {
+        Ok((_, warnings)) => render(&warnings, false),
+        Err(faults) => render(&faults, false),
+    }
+}
+
+fn assert_report(code: &str) {
+    let stored = Path::new("data/faulty").join(code).join("report.txt");
+    let expected = fs::read_to_string(&stored).expect("a report stands beside the job");
+    let found = report(code);
+    assert_eq!(found, expected, "{}", stored.display());
+    assert!(
+        found.contains(&format!("[{code}]: ")),
+        "the report names its code"
+    );
+}
+
+macro_rules! faulty_jobs {
+    ($($name:ident => $code:literal,)*) => {
+        $(
+            #[test]
+            fn $name() {
+                assert_report($code);
+            }
+        )*
+
+        const TESTED: &[&str] = &[$($code),*];
+    };
+}
+
+faulty_jobs! {
+    file_missing => "E001",
+    file_is_directory => "E002",
+    file_not_text => "E003",
+    toml_syntax => "E005",
+    unknown_key => "E006",
+    wrong_type => "E007",
+    missing_key => "E008",
+    unknown_column => "E009",
+    missing_column => "E010",
+    duplicate_column => "E011",
+    field_count => "E012",
+    not_a_length => "E013",
+    length_not_exact => "E014",
+    length_range => "E015",
+    not_a_quantity => "E016",
+    not_a_price => "E017",
+    not_allowed => "E018",
+    open_quote => "E020",
+    empty_field => "E021",
+    bad_name => "E022",
+    unknown_moulding => "E101",
+    unknown_sheet => "E102",
+    duplicate_moulding => "E103",
+    duplicate_sheet => "E104",
+    duplicate_frame => "E105",
+    lip_too_wide => "E106",
+    no_window => "E107",
+    excludes => "E108",
+    sides => "E109",
+    no_border => "E110",
+    moulding_needed => "E111",
+    needs => "E112",
+    no_sight => "E113",
+    duplicate_board => "E201",
+    board_foot_size => "E202",
+    trim_eats_board => "E203",
+    board_too_dear => "E204",
+    no_parts => "E301",
+    no_boards => "E302",
+    part_too_long => "E303",
+    no_suitable_board => "E304",
+    too_many_parts => "E305",
+    duplicate_piece => "E306",
+    shallow_rabbet => "W101",
+    no_effect => "W102",
+    price_missing => "W201",
+}
+
+/// Codes of what cannot lie in a folder of small files; `load` tests them on files in memory.
+const TESTED_ELSEWHERE: &[&str] = &["E004", "E019", "E023", "E024"];
+
+#[test]
+fn every_code_has_its_test_and_every_folder_its_code() {
+    let mut tested = [TESTED, TESTED_ELSEWHERE].concat();
+    tested.sort_unstable();
+    let all: Vec<&str> = code::ALL.iter().map(|(code, _)| *code).collect();
+    assert_eq!(tested, all);
+    let mut folders: Vec<String> = fs::read_dir("data/faulty")
+        .expect("the folder is part of the project")
+        .map(|entry| {
+            entry
+                .expect("the folder can be read")
+                .file_name()
+                .into_string()
+        })
+        .map(|name| name.expect("the folders have plain names"))
+        .collect();
+    folders.sort_unstable();
+    assert_eq!(folders, TESTED);
+}
