@@ -7,7 +7,7 @@ use std::io;
 use std::path::Path;
 
 use longpoint::diag::{code, render};
-use longpoint::load::{FileFault, Files, load_job};
+use longpoint::load::{Boards, FileFault, Files, load_job};
 
 /// The working directory, which is that of the package when tests run.
 struct Disk;
@@ -27,7 +27,7 @@ impl Files for Disk {
 /// What is said of the job in a folder of `data/faulty`, warnings included.
 fn report(code: &str) -> String {
     let path = Path::new("data/faulty").join(code).join("job.toml");
-    match load_job(&path, &Disk) {
+    match load_job(&path, &Disk, Boards::Needed) {
         Ok((_, warnings)) => render(&warnings, false),
         Err(faults) => render(&faults, false),
     }

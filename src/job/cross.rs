@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{Job, Piece};
-use crate::frame::{Moulding, depth, frame_sizes};
+use crate::frame::{Moulding, Rail, depth, frame_sizes};
 use crate::length::Length;
 use crate::stock::{Misfit, Section, misfits, suits, usable_length};
 
@@ -112,6 +112,7 @@ pub fn check(job: &Job) -> Vec<Finding> {
     let mut findings = Vec::new();
     check_count(job, &mut findings);
     check_trim(job, &mut findings);
+    check_sight(job, &mut findings);
     check_fit(job, &mut findings);
     check_depth(job, &mut findings);
     check_prices(job, &mut findings);
@@ -138,6 +139,21 @@ fn check_trim(job: &Job, findings: &mut Vec<Finding>) {
     }
 }
 
+fn frame_rails(job: &Job, frame_idx: usize) -> impl Iterator<Item = Rail> {
+    let frame = &job.frames[frame_idx];
+    let sizes = frame_sizes(frame, &job.mouldings[frame.moulding_idx], job.shop.fit_allowance);
+    // Opposite rails are alike, and so are all of a regular polygon.
+    (0..sizes.n_sides().min(2)).map(move |side_idx| sizes.rail(side_idx))
+}
+
+fn check_sight(job: &Job, findings: &mut Vec<Finding>) {
+    for frame_idx in 0..job.frames.len() {
+        if frame_rails(job, frame_idx).any(|rail| rail.short_point <= Length::ZERO) {
+            findings.push(Finding::NoSight { frame_idx });
+        }
+    }
+}
+
 /// The longest usable board for a section; none is usable if the trims eat them all.
 enum Fit {
     Longest { board_idx: usize, usable: Length },
@@ -155,14 +171,7 @@ fn check_fit(job: &Job, findings: &mut Vec<Finding>) {
         fits: BTreeMap::new(),
     };
     for (frame_idx, frame) in job.frames.iter().enumerate() {
-        let moulding = &job.mouldings[frame.moulding_idx];
-        let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
-        let rails = || (0..sizes.n_sides().min(2)).map(|side_idx| sizes.rail(side_idx));
-        if rails().any(|rail| rail.short_point <= Length::ZERO) {
-            findings.push(Finding::NoSight { frame_idx });
-            continue;
-        }
-        let longest = rails().map(|rail| rail.long_point).max();
+        let longest = frame_rails(job, frame_idx).map(|rail| rail.long_point).max();
         let fit = mouldings.fit(frame.moulding_idx, findings);
         let subject = Subject::Frame(frame_idx);
         findings.extend(longest.and_then(|part| too_long(subject, part, fit)));

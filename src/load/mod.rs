@@ -39,6 +39,15 @@ use crate::job::{Job, MOST_PARTS, check};
 
 pub use files::{FileFault, Files, LARGEST_FILE};
 
+/// Whether a job is to be cut from boards, or only to be sized.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Boards {
+    /// There must be boards, and every part must fit one of them.
+    Needed,
+    /// Boards are not read at all, so neither their lack nor a fault in them matters.
+    NotNeeded,
+}
+
 /// Reads a job file and the tables it names.
 ///
 /// With the job come warnings, sorted by file and line.
@@ -46,9 +55,13 @@ pub use files::{FileFault, Files, LARGEST_FILE};
 /// # Errors
 /// All faults of all files, and the warnings with them, sorted by file and line.
 /// Only a job file that is not TOML hides what else is wrong with it and its tables.
-pub fn load_job(path: &Path, files: &dyn Files) -> Result<(Job, Vec<Diagnostic>), Vec<Diagnostic>> {
+pub fn load_job(
+    path: &Path,
+    files: &dyn Files,
+    boards: Boards,
+) -> Result<(Job, Vec<Diagnostic>), Vec<Diagnostic>> {
     let mut faults = Diagnostics::default();
-    let job = read_job(path, files, &mut faults);
+    let job = read_job(path, files, boards, &mut faults);
     match job {
         Ok(job) if faults.n_errors() == 0 => Ok((job, faults.into_sorted())),
         _ => Err(faults.into_sorted()),
@@ -56,20 +69,23 @@ pub fn load_job(path: &Path, files: &dyn Files) -> Result<(Job, Vec<Diagnostic>)
 }
 
 /// The job, if nothing is wrong with its files.
-fn read_job(path: &Path, files: &dyn Files, faults: &mut Diagnostics) -> Found<Job> {
+fn read_job(path: &Path, files: &dyn Files, need: Boards, faults: &mut Diagnostics) -> Found<Job> {
     let text = read_text(path, files, &Place::File(path.to_owned()), faults)?;
     let toml = TomlText::new(path, text);
     let file = toml.read(faults).ok_or(Reported)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     let frames = Table::open(&toml, &file.frames, frames::COLUMNS, folder, files, faults);
     let pieces = Table::open(&toml, &file.pieces, pieces::COLUMNS, folder, files, faults);
-    let boards = Table::open(&toml, &file.boards, boards::COLUMNS, folder, files, faults);
+    let boards = match need {
+        Boards::Needed => Table::open(&toml, &file.boards, boards::COLUMNS, folder, files, faults),
+        Boards::NotNeeded => Table::Absent,
+    };
     let tables = Tables {
         frames: &frames,
         pieces: &pieces,
         boards: &boards,
     };
-    read_records(path, &toml, &file, &tables, faults)
+    read_records(path, &toml, &file, &tables, need, faults)
 }
 
 /// The three tables that may be files of their own.
@@ -85,6 +101,7 @@ fn read_records<'a>(
     toml: &'a TomlText,
     file: &JobFile<'a>,
     tables: &Tables<'a>,
+    need: Boards,
     faults: &mut Diagnostics,
 ) -> Found<Job> {
     let scope = settings::read_scope(&file.head, faults);
@@ -150,7 +167,7 @@ fn read_records<'a>(
                 .with_hint(hint.to_owned()),
         );
     }
-    if boards.is_nothing() {
+    if need == Boards::Needed && boards.is_nothing() {
         let what = "the job has no boards";
         let hint = "name a table, such as `boards = \"boards.csv\"`, or write `[[boards]]`";
         faults.push(

@@ -36,7 +36,7 @@ impl Files for Memory {
 }
 
 fn load(files: &[(&str, &str)]) -> Result<Job, String> {
-    load_job(Path::new("job.toml"), &Memory::new(files))
+    load_job(Path::new("job.toml"), &Memory::new(files), Boards::Needed)
         .map(|(job, _)| job)
         .map_err(|faults| render(&faults, false))
 }
@@ -46,7 +46,7 @@ fn job(files: &[(&str, &str)]) -> Job {
 }
 
 fn report(memory: &Memory) -> String {
-    match load_job(Path::new("job.toml"), memory) {
+    match load_job(Path::new("job.toml"), memory, Boards::Needed) {
         Ok((_, warnings)) => render(&warnings, false),
         Err(faults) => render(&faults, false),
     }
@@ -289,7 +289,7 @@ fn tables_are_looked_for_beside_the_job_file() {
         ("shop/in/p.csv", "piece,length\nspacer,10\n"),
         ("/b.csv", "board,length\nb,96\n"),
     ]);
-    let loaded = load_job(Path::new("shop/spring.toml"), &memory);
+    let loaded = load_job(Path::new("shop/spring.toml"), &memory, Boards::Needed);
     assert_eq!(loaded.map(|(job, _)| job.title), Ok("spring".to_owned()));
 }
 
@@ -444,7 +444,7 @@ fn warnings_come_with_the_job() {
         PIECES,
         ("boards.csv", "board,length,price\na,96,5\nb,96,\n"),
     ]);
-    let (job, warnings) = load_job(Path::new("job.toml"), &memory).expect("warnings are no faults");
+    let (job, warnings) = load_job(Path::new("job.toml"), &memory, Boards::Needed).expect("warnings are no faults");
     assert_eq!(job.boards.len(), 2);
     assert_eq!(warnings.len(), 1);
     assert_eq!(warnings[0].code, code::PRICE_MISSING);
