@@ -2,8 +2,8 @@
 
 use crate::cutting::{BoardUse, Bound, End, Instance, Layout, Pattern, Solution};
 use crate::frame::{Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline, Sheet};
-use crate::job::{Display, Ends, Job, Piece, Shop, Unit};
-use crate::length::Length;
+use crate::job::{Display, Ends, Job, Piece, Shop};
+use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::stock::{Board, Price};
 
