@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 
 use crate::cutting::{Instance, Item, Layout, Stock, Strip};
 use crate::frame::{Frame, Miter, Moulding, frame_sizes};
-use crate::job::{Ends, Job, Piece};
+use crate::job::{Ends, Job, Piece, moulding_section};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
@@ -225,14 +225,7 @@ fn section_of_piece(piece: &Piece) -> SectionKey {
 /// What a section asks of a board.
 fn section<'a>(job: &'a Job, key: &'a SectionKey) -> Section<'a> {
     match key {
-        SectionKey::Moulding(moulding_idx) => {
-            let moulding = &job.mouldings[*moulding_idx];
-            Section {
-                material: moulding.material.as_deref(),
-                thickness: moulding.thickness,
-                width: Some(moulding.face_width),
-            }
-        }
+        SectionKey::Moulding(moulding_idx) => moulding_section(&job.mouldings[*moulding_idx]),
         SectionKey::Plain(material, thickness, width) => Section {
             material: material.as_deref(),
             thickness: *thickness,

@@ -6,10 +6,10 @@
 //! own numbers call for at the saw.
 
 mod cautions;
-mod check;
-mod lower;
+pub mod check;
+pub mod lower;
 mod names;
-mod raise;
+pub mod raise;
 mod rule_of_thumb;
 
 #[cfg(test)]

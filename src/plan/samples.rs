@@ -1,9 +1,9 @@
 //! Jobs and a solver for the tests of this module; not part of the program.
 
-use crate::cutting::{BoardUse, Bound, End, Instance, Pattern, Solution};
+use crate::cutting::{BoardUse, Bound, End, Instance, Layout, Pattern, Solution};
 use crate::frame::{Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline, Sheet};
-use crate::job::{Display, Ends, Job, Piece, Shop, Unit};
-use crate::length::Length;
+use crate::job::{Display, Ends, Job, Piece, Shop};
+use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::stock::{Board, Price};
 
@@ -205,10 +205,16 @@ pub(super) fn first_fit(instance: &Instance) -> Solution {
                         if left[stock_idx] == Some(0) {
                             return None;
                         }
-                        let layout = stock.layouts.iter().position(|layout| {
+                        let takes_fresh = |layout: &Layout| {
                             let strip = layout.strips[0];
                             takes(strip, instance.strips[strip].capacity)
-                        })?;
+                        };
+                        // Open and narrow layouts in turn, so that both kinds are met.
+                        let layout = if open.len().is_multiple_of(2) {
+                            stock.layouts.iter().rposition(takes_fresh)
+                        } else {
+                            stock.layouts.iter().position(takes_fresh)
+                        }?;
                         Some((stock_idx, layout, stock.layouts[layout].strips[0]))
                     });
                 let Some((stock, layout, strip)) = fresh else {

@@ -5,7 +5,7 @@ use super::samples::{
     priced, rectangle,
 };
 use super::*;
-use crate::cutting::Instance;
+use crate::cutting::{End, Instance};
 use crate::frame::{Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline, Sheet};
 use crate::job::{Ends, Job, Piece};
 use crate::money::Money;
@@ -150,6 +150,19 @@ fn equal_parts_of_one_section_are_one_item() {
 }
 
 #[test]
+fn woods_spelt_alike_but_for_case_are_one_section() {
+    let mut job = empty_job();
+    let slat = |name, material: &str| Piece {
+        material: Some(material.to_owned()),
+        ..piece(name, inches(10), 1, Ends::Square)
+    };
+    job.pieces = vec![slat("one", "Pine "), slat("other", "pine")];
+    job.boards = vec![board("stick", inches(48), Some("PINE"))];
+    assert_eq!(lower(&job).0.items.len(), 1);
+    assert_eq!(check(&job, &planned(&job)), []);
+}
+
+#[test]
 fn boards_that_suit_nothing_or_are_used_up_are_left_out() {
     let mut job = empty_job();
     job.mouldings = vec![moulding("cap", inches(2), Some("walnut"))];
@@ -254,8 +267,20 @@ fn what_the_supply_cannot_give_is_missing_by_name() {
         .map(|&part| part_label(&job, part))
         .collect();
     assert_eq!(missing, ["slat #4"]);
-    // The bound says nothing of plans that miss a part, so none is claimed.
+    assert_eq!(check(&job, &plan), []);
+
+    // A bound on plans that miss nothing says nothing of plans that miss a part, so none is claimed.
+    let (instance, origins) = lower(&job);
+    let mut solution = first_fit(&instance);
+    solution.bound.cost = solution.cost + 1;
+    let plan = raise(&job, &origins, &solution);
     assert_eq!((plan.lower_bound, plan.missing_lower_bound), (0, 0));
+    solution.bound.missing_pieces = 1;
+    solution.bound.cost = solution.cost;
+    solution.end = End::Proved;
+    let plan = raise(&job, &origins, &solution);
+    assert_eq!(plan.lower_bound, plan.value);
+    assert_eq!(plan.verdict, Verdict::Optimal);
     assert_eq!(check(&job, &plan), []);
 }
 

@@ -69,6 +69,14 @@ fn short_rails_milled_after_cutting_are_not_to_be_planed() {
 }
 
 #[test]
+fn a_board_used_up_leaves_no_offcut_to_warn_of() {
+    let mut job = plain_job();
+    // Derived: 2 * 40 + 1/8 + 2 * 1/2 = 81-1/8.
+    job.boards[0].length = inches(81) + in64(8);
+    assert_eq!(cautions_of(&job).len(), 2);
+}
+
+#[test]
 fn short_offcuts_and_boards_to_be_ripped_are_counted() {
     let mut job = plain_job();
     // Derived: 91-1/4 - 2 * 1/2 - 2 * 40 - 2 * 1/8 = 10 in.

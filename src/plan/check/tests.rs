@@ -1,7 +1,8 @@
 //! A sound plan, and everything that can be done to it; nothing may pass.
 
 use super::*;
-use crate::plan::samples::{first_fit, mixed_job};
+use crate::job::Ends;
+use crate::plan::samples::{board, empty_job, first_fit, mixed_job, piece};
 use crate::plan::{Part, lower, raise};
 use crate::stock::Price;
 
@@ -265,6 +266,61 @@ fn cuts_out_of_order_are_caught() {
     );
 }
 
+/// A board with a short mitered strut before a long square slat, with the larger kerf between them.
+fn two_kerfs() -> (Job, Plan) {
+    let mut job = empty_job();
+    job.pieces = vec![
+        piece("strut", Length::INCH * 14, 1, Ends::Miter),
+        piece("slat", Length::INCH * 40, 1, Ends::Square),
+    ];
+    job.boards = vec![board("stick", Length::FOOT * 8, None)];
+    let (instance, origins) = lower(&job);
+    let plan = raise(&job, &origins, &first_fit(&instance));
+    assert_eq!(check(&job, &plan), []);
+    assert_eq!(plan.boards[0].cuts.len(), 2);
+    (job, plan)
+}
+
+#[test]
+fn the_larger_of_two_kerfs_is_needed_between_neighbors() {
+    let (job, mut plan) = two_kerfs();
+    let slat = &mut plan.boards[0].cuts[1];
+    slat.from -= NM;
+    slat.to -= NM;
+    plan.boards[0].offcut += NM;
+    let found = check(&job, &plan);
+    assert!(
+        matches!(found[..], [Violation::NarrowGap { board: 0, .. }]),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn the_larger_kerf_comes_first_even_on_a_shorter_cut() {
+    let (job, mut plan) = two_kerfs();
+    let kerf = plan.boards[0].cuts[1].from - plan.boards[0].cuts[0].to;
+    let square_kerf = job.shop.kerf;
+    let cuts = &mut plan.boards[0].cuts;
+    let strut = cuts[0];
+    let start = strut.from;
+    cuts[0] = Cut {
+        part: cuts[1].part,
+        from: start,
+        to: start + Length::INCH * 40,
+    };
+    cuts[1] = Cut {
+        part: strut.part,
+        from: start + Length::INCH * 40 + kerf,
+        to: start + Length::INCH * 54 + kerf,
+    };
+    plan.boards[0].offcut -= kerf - square_kerf;
+    let found = check(&job, &plan);
+    assert!(
+        matches!(found[..], [Violation::OutOfOrder { board: 0, .. }]),
+        "{found:?}"
+    );
+}
+
 #[test]
 fn a_wrong_offcut_is_caught() {
     let (_, plan) = sound();
@@ -344,7 +400,25 @@ fn boards_that_do_not_suit_are_caught() {
 }
 
 #[test]
-fn more_boards_than_there_are_is_caught() {
+fn one_board_more_than_there_are_is_caught() {
+    let (mut job, plan) = sound();
+    let taken = plan.boards.iter().filter(|board| board.board_idx == 0);
+    let taken = u32::try_from(taken.count()).unwrap();
+    job.boards[0].quantity = Some(taken);
+    assert_eq!(check(&job, &plan), []);
+    job.boards[0].quantity = Some(taken - 1);
+    assert_eq!(
+        check(&job, &plan),
+        [Violation::SupplyExceeded {
+            board_idx: 0,
+            taken: taken.into(),
+            supply: taken - 1,
+        }]
+    );
+}
+
+#[test]
+fn boards_where_there_are_none_are_caught() {
     let found = under(|job| job.boards[0].quantity = Some(0));
     assert!(
         matches!(
@@ -403,14 +477,21 @@ fn boards_cut_alike_must_stand_together() {
     for (number, board) in (1..).zip(&mut plan.boards) {
         board.number = number;
     }
-    let found = check(&job, &plan);
-    assert!(!found.is_empty());
-    assert!(
-        found
-            .iter()
-            .all(|violation| matches!(violation, Violation::WrongPattern { .. })),
-        "{found:?}"
-    );
+    let only_patterns = |plan: &Plan| {
+        let found = check(&job, plan);
+        !found.is_empty()
+            && found
+                .iter()
+                .all(|violation| matches!(violation, Violation::WrongPattern { .. }))
+    };
+    assert!(only_patterns(&plan));
+    // Nor does it help to number the patterns by their first appearance.
+    let mut renumbered = BTreeMap::new();
+    for board in &mut plan.boards {
+        let next = u32::try_from(renumbered.len()).unwrap() + 1;
+        board.pattern = *renumbered.entry(board.pattern).or_insert(next);
+    }
+    assert!(only_patterns(&plan));
 }
 
 #[test]
