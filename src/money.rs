@@ -1,5 +1,6 @@
 //! Money in whole minor units (cents, where the currency has them).
 
+use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Mul, Sub};
 
@@ -74,8 +75,167 @@ impl Sum for Money {
 /// The name of a currency and how many decimal places its minor unit has.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Currency {
-    /// The code or sign printed beside amounts, such as `USD`.
+    /// The code or sign printed beside amounts, such as `USD`; empty prints none.
     pub code: String,
     /// Decimal places of the major unit: 2 where a cent is a hundredth, 0 where there is none.
     pub decimals: u32,
 }
+
+/// Why a text is not an amount of money that can be used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum MoneyError {
+    /// Nothing but blanks.
+    Empty,
+    /// Infinity, or not a number.
+    NotFinite,
+    /// Less than zero.
+    Negative,
+    /// More than [`Money::LARGEST`].
+    TooLarge,
+    /// More decimal places than the currency has.
+    TooManyDecimals {
+        /// How many it has.
+        decimals: u32,
+    },
+    /// Something else stands where digits should be; `found` is empty at the end of the text.
+    ExpectedDigits {
+        /// The beginning of what stands there.
+        found: String,
+    },
+}
+
+impl fmt::Display for MoneyError {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            MoneyError::Empty => out.write_str("no amount is given"),
+            MoneyError::NotFinite => out.write_str("an amount must be finite"),
+            MoneyError::Negative => out.write_str("an amount must not be negative"),
+            MoneyError::TooLarge => out.write_str("the amount is too large"),
+            MoneyError::TooManyDecimals { decimals } => {
+                write!(out, "the currency has {decimals} decimal places")
+            }
+            MoneyError::ExpectedDigits { found } if found.is_empty() => {
+                out.write_str("expected digits, found nothing more")
+            }
+            MoneyError::ExpectedDigits { found } => {
+                write!(out, "expected digits, found `{found}`")
+            }
+        }
+    }
+}
+
+impl std::error::Error for MoneyError {}
+
+impl Currency {
+    /// The amount that a text states: digits, and decimals after a point (or a comma, where `decimal_comma` says so).
+    ///
+    /// The currency's own code may stand before or after the number.
+    ///
+    /// # Errors
+    /// [`MoneyError`] if the text is no amount, or has more decimals than the currency, or is out of range.
+    pub fn parse_amount(&self, text: &str, decimal_comma: bool) -> Result<Money, MoneyError> {
+        let text = self.without_code(text.trim());
+        if text.is_empty() {
+            return Err(MoneyError::Empty);
+        }
+        let (negative, text) = match text.strip_prefix(['-', '\u{2212}']) {
+            Some(rest) => (true, self.without_code(rest.trim_start())),
+            None => (false, text),
+        };
+        if ["inf", "+inf", "infinity", "nan", "\u{221e}"]
+            .iter()
+            .any(|word| text.eq_ignore_ascii_case(word))
+        {
+            return Err(MoneyError::NotFinite);
+        }
+        let (whole, rest) = split_digits(text);
+        let (decimals, rest) = match rest.strip_prefix('.') {
+            Some(rest) => split_digits(rest),
+            None if decimal_comma => rest.strip_prefix(',').map_or(("", rest), split_digits),
+            None => ("", rest),
+        };
+        let ends_in_mark = decimals.is_empty() && whole.len() < text.len();
+        if !rest.is_empty() || ends_in_mark || whole.len() + decimals.len() == 0 {
+            let found = rest.split_whitespace().next().unwrap_or_default();
+            return Err(MoneyError::ExpectedDigits {
+                found: found.chars().take(16).collect(),
+            });
+        }
+        let given = u32::try_from(decimals.len()).unwrap_or(u32::MAX);
+        let Some(missing) = self.decimals.checked_sub(given) else {
+            return Err(MoneyError::TooManyDecimals {
+                decimals: self.decimals,
+            });
+        };
+        let minor = whole
+            .bytes()
+            .chain(decimals.bytes())
+            .chain((0..missing).map(|_| b'0'))
+            .try_fold(0_i64, |minor, digit| {
+                minor.checked_mul(10)?.checked_add(i64::from(digit - b'0'))
+            })
+            .map(Money)
+            .filter(|money| *money <= Money::LARGEST)
+            .ok_or(MoneyError::TooLarge)?;
+        if negative && minor > Money::ZERO {
+            return Err(MoneyError::Negative);
+        }
+        Ok(minor)
+    }
+
+    /// The amount as a number with all decimals of the currency, such as `12.50`.
+    ///
+    /// # Panics
+    /// If the currency has more than 18 decimals; a job file may state up to 4.
+    pub fn format_amount(&self, money: Money) -> String {
+        let sign = if money.0 < 0 { "-" } else { "" };
+        let minor = money.0.unsigned_abs();
+        let major = 10_u64
+            .checked_pow(self.decimals)
+            .expect("a currency has few decimals");
+        if self.decimals == 0 {
+            return format!("{sign}{minor}");
+        }
+        let width = usize::try_from(self.decimals).unwrap_or(usize::MAX);
+        format!("{sign}{}.{:0width$}", minor / major, minor % major)
+    }
+
+    /// The amount with the currency's code: a sign stands before the number (`$12.50`), a code after it (`12.50 USD`).
+    ///
+    /// # Panics
+    /// As [`Currency::format_amount`].
+    pub fn format(&self, money: Money) -> String {
+        let amount = self.format_amount(money);
+        if self.code.is_empty() {
+            amount
+        } else if self.code.chars().any(char::is_alphanumeric) {
+            format!("{amount} {}", self.code)
+        } else {
+            match amount.strip_prefix('-') {
+                Some(amount) => format!("-{}{amount}", self.code),
+                None => format!("{}{amount}", self.code),
+            }
+        }
+    }
+
+    /// The text without this currency's code at its front or end.
+    fn without_code<'t>(&self, text: &'t str) -> &'t str {
+        if self.code.is_empty() {
+            return text;
+        }
+        text.strip_prefix(&self.code)
+            .or_else(|| text.strip_suffix(&self.code))
+            .map_or(text, str::trim)
+    }
+}
+
+/// The digits at the front, and what follows them.
+fn split_digits(text: &str) -> (&str, &str) {
+    let end = text
+        .find(|symbol: char| !symbol.is_ascii_digit())
+        .unwrap_or(text.len());
+    text.split_at(end)
+}
+
+#[cfg(test)]
+mod tests;

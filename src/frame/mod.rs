@@ -1,7 +1,16 @@
 //! From an artwork to the sizes of everything that frames it: package, rabbet, sight size and rails.
 //!
 //! This module knows nothing of boards, kerfs on a strip or the cutting model.
-//! The formulas stand in `package` and `rails`; the types here are what a user writes down.
+//! The formulas stand in `package` and `rails`, their irrational factors in `angle`; the types here are what a
+//! user writes down.
+
+mod angle;
+mod package;
+mod rails;
+
+pub use angle::Miter;
+pub use package::{Depth, Package, SheetToCut, SheetUse, Window, depth, package, stack_height};
+pub use rails::{FrameSizes, Rail, frame_sizes, side_name};
 
 use crate::length::Length;
 

@@ -2,10 +2,14 @@
 //!
 //! A [`Job`] is made by `load`, which reports every fault it finds; from then on it is never changed.
 
+mod cross;
+
 use crate::frame::{Frame, Moulding};
-use crate::length::Length;
+use crate::length::{Length, Unit};
 use crate::money::Currency;
 use crate::stock::Board;
+
+pub use cross::{Finding, MOST_PARTS, Subject, check, moulding_section, piece_section};
 
 /// A job as the program works on it.
 ///
@@ -43,21 +47,6 @@ pub struct Shop {
     pub shortest_offcut: Length,
     /// Room in the rabbet for the points or brads that hold the backing.
     pub point_room: Length,
-}
-
-/// The unit in which bare numbers are read and lengths printed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Unit {
-    /// Inches.
-    Inch,
-    /// Feet (read only; prints as feet and inches).
-    Foot,
-    /// Millimetres.
-    Millimetre,
-    /// Centimetres.
-    Centimetre,
-    /// Metres.
-    Metre,
 }
 
 /// How lengths and money are printed.

@@ -2,9 +2,61 @@
 //!
 //! An inch is 25.4 mm exactly (NBS Circular 572 addendum, 1960), so 1/64 in is 396 875 nm and exact;
 //! 1/128 in is not, and is refused when read.
+//!
+//! [`parse`] reads what people write; [`format`], [`exact_text`] and [`exact_in_unit`] print it.
+
+mod format;
+mod parse;
 
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Mul, Neg, Sub, SubAssign};
+
+pub use format::{Rounding, exact_in_unit, exact_text, format, format_number};
+pub use parse::{LengthError, Notation, Part, parse};
+
+/// The unit in which bare numbers are read and lengths printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// Inches.
+    Inch,
+    /// Feet; printed as feet and inches.
+    Foot,
+    /// Millimetres.
+    Millimetre,
+    /// Centimetres.
+    Centimetre,
+    /// Metres.
+    Metre,
+}
+
+impl Unit {
+    /// The length of one of it.
+    pub const fn length(self) -> Length {
+        match self {
+            Unit::Inch => Length::INCH,
+            Unit::Foot => Length::FOOT,
+            Unit::Millimetre => Length::MILLIMETRE,
+            Unit::Centimetre => Length(10_000_000),
+            Unit::Metre => Length::METRE,
+        }
+    }
+
+    /// Its short name, as printed after a number: `in`, `ft`, `mm`, `cm` or `m`.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Unit::Inch => "in",
+            Unit::Foot => "ft",
+            Unit::Millimetre => "mm",
+            Unit::Centimetre => "cm",
+            Unit::Metre => "m",
+        }
+    }
+
+    /// Whether it is the inch or the foot, whose parts are written as halves of halves.
+    pub const fn is_imperial(self) -> bool {
+        matches!(self, Unit::Inch | Unit::Foot)
+    }
+}
 
 /// A length or a signed difference of lengths, in whole nanometres.
 ///

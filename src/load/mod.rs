@@ -1,1 +1,361 @@
-//! To be written.
+//! From the files of a job to a [`Job`], or to every fault in them at once.
+//!
+//! [`load_job`] is the way in. The texts come through [`Files`]; `toml_file` and `csv_file` turn them into records,
+//! which are read alike from there on: `fields` makes values of texts, and one file for each kind of record
+//! puts them together. What is left is checked as a whole by [`crate::job::check`].
+//!
+//! This module knows nothing of plans and the cutting model, and reads no file itself.
+
+mod boards;
+mod csv_file;
+mod fields;
+mod files;
+mod findings;
+mod frames;
+mod mats;
+mod mouldings;
+mod near;
+mod pieces;
+mod price;
+mod record;
+mod settings;
+mod sheets;
+mod text;
+mod toml_file;
+
+use std::path::Path;
+
+use csv_file::CsvTable;
+use fields::{Fields, Found, Names, Reported, Scope};
+use findings::Origins;
+use frames::Shelf;
+use record::{Column, Field, Mark, Origin, Record, Source};
+use sheets::Sheets;
+use text::{TextFault, decode};
+use toml_file::{JobFile, Rows, TomlText};
+
+use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
+use crate::job::{Job, MOST_PARTS, check};
+
+pub use files::{FileFault, Files, LARGEST_FILE};
+
+/// Reads a job file and the tables it names.
+///
+/// With the job come warnings, sorted by file and line.
+///
+/// # Errors
+/// All faults of all files, and the warnings with them, sorted by file and line.
+/// Only a job file that is not TOML hides what else is wrong with it and its tables.
+pub fn load_job(
+    path: &Path,
+    files: &dyn Files,
+) -> Result<(Job, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let mut faults = Diagnostics::default();
+    let job = read_job(path, files, &mut faults);
+    match job {
+        Ok(job) if faults.n_errors() == 0 => Ok((job, faults.into_sorted())),
+        _ => Err(faults.into_sorted()),
+    }
+}
+
+/// The job, if nothing is wrong with its files.
+fn read_job(path: &Path, files: &dyn Files, faults: &mut Diagnostics) -> Found<Job> {
+    let text = read_text(path, files, &Place::File(path.to_owned()), faults)?;
+    let toml = TomlText::new(path, text);
+    let file = toml.read(faults).ok_or(Reported)?;
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let frames = Table::open(&toml, &file.frames, frames::COLUMNS, folder, files, faults);
+    let pieces = Table::open(&toml, &file.pieces, pieces::COLUMNS, folder, files, faults);
+    let boards = Table::open(&toml, &file.boards, boards::COLUMNS, folder, files, faults);
+    let tables = Tables {
+        frames: &frames,
+        pieces: &pieces,
+        boards: &boards,
+    };
+    read_records(path, &toml, &file, &tables, faults)
+}
+
+/// The three tables that may be files of their own.
+struct Tables<'a> {
+    frames: &'a Table<'a>,
+    pieces: &'a Table<'a>,
+    boards: &'a Table<'a>,
+}
+
+/// Reads all records, and checks the job made of them.
+fn read_records<'a>(
+    path: &Path,
+    toml: &'a TomlText,
+    file: &JobFile<'a>,
+    tables: &Tables<'a>,
+    faults: &mut Diagnostics,
+) -> Found<Job> {
+    let scope = settings::read_scope(&file.head, faults);
+    let head = settings::read_head(&file.head, &scope, faults);
+    let settings = settings::read_settings(&file.saw, &file.shop, &scope, faults);
+
+    let mut sheets = Sheets::default();
+    for record in &file.sheets {
+        let unique = sheets.names.add(record, "name", code::DUPLICATE_SHEET, "sheets", faults);
+        let sheet = sheets::read_sheet(fields(record, &scope, faults));
+        sheets.sheets.push(unique.and(sheet));
+    }
+    let mut moulding_names = Names::default();
+    let mut mouldings = Kept::default();
+    for record in &file.mouldings {
+        let unique =
+            moulding_names.add(record, "name", code::DUPLICATE_MOULDING, "mouldings", faults);
+        let moulding = mouldings::read_moulding(fields(record, &scope, faults));
+        mouldings.keep(record, unique.and(moulding));
+    }
+    let mut board_names = Names::default();
+    let boards = tables.boards.read(faults, |record, faults| {
+        let unique = board_names.add(record, "board", code::DUPLICATE_BOARD, "boards", faults);
+        let board = boards::read_board(fields(record, &scope, faults));
+        unique.and(board)
+    });
+    let shelf = Shelf {
+        mouldings: &moulding_names,
+        n_mouldings: file.mouldings.len(),
+        sheets: &sheets,
+        mat_overlap: settings.as_ref().ok().map(|settings| settings.mat_overlap),
+    };
+    let mut frame_names = Names::default();
+    let frames = tables.frames.read(faults, |record, faults| {
+        let unique = frame_names.add(record, "frame", code::DUPLICATE_FRAME, "frames", faults);
+        let frame = frames::read_frame(fields(record, &scope, faults), &shelf);
+        unique.and(frame)
+    });
+    let mut piece_names = Names::default();
+    let pieces = tables.pieces.read(faults, |record, faults| {
+        let unique = piece_names.add(record, "piece", code::DUPLICATE_PIECE, "pieces", faults);
+        let piece = pieces::read_piece(fields(record, &scope, faults), &moulding_names);
+        unique.and(piece)
+    });
+
+    let whole_file = Origin {
+        source: Source::Toml(toml),
+        // A line is no place in the job file, so this is the file as a whole.
+        mark: Mark::Line(0),
+    };
+    if frames.is_nothing() && pieces.is_nothing() {
+        let what = "the job has no frames and no pieces";
+        let hint = "name a table, such as `frames = \"frames.csv\"`, or write `[[frames]]` or `[[pieces]]`";
+        faults.push(
+            Diagnostic::error(code::NO_PARTS, whole_file.place(""), what)
+                .with_hint(hint.to_owned()),
+        );
+    }
+    if boards.is_nothing() {
+        let what = "the job has no boards";
+        let hint = "name a table, such as `boards = \"boards.csv\"`, or write `[[boards]]`";
+        faults.push(
+            Diagnostic::error(code::NO_BOARDS, whole_file.place(""), what)
+                .with_hint(hint.to_owned()),
+        );
+    }
+    // With a faulty board or moulding left out, parts would seem not to fit that do.
+    let can_check = boards.is_sound && mouldings.is_sound;
+    let (head, settings) = (head?, settings?);
+    let job = Job {
+        title: head.title.unwrap_or_else(|| title_of(path)),
+        display: head.display,
+        shop: settings.shop,
+        mouldings: mouldings.items,
+        frames: frames.items,
+        pieces: pieces.items,
+        boards: boards.items,
+    };
+    let origins = Origins {
+        mouldings: mouldings.origins,
+        frames: frames.origins,
+        pieces: pieces.origins,
+        boards: boards.origins,
+    };
+    if !can_check {
+        return Err(Reported);
+    }
+    for finding in check(&job) {
+        findings::report(&finding, &job, &origins, &whole_file, faults);
+    }
+    Ok(job)
+}
+
+fn fields<'r, 'a>(
+    record: &'r Record<'a>,
+    scope: &'r Scope,
+    faults: &'r mut Diagnostics,
+) -> Fields<'r, 'a> {
+    Fields {
+        record,
+        scope,
+        faults,
+    }
+}
+
+/// The name of a file without its extension.
+fn title_of(path: &Path) -> String {
+    path.file_stem().unwrap_or_default().to_string_lossy().into_owned()
+}
+
+/// What could be read of a table, and where each of it stands.
+struct Kept<'a, T> {
+    items: Vec<T>,
+    origins: Vec<Origin<'a>>,
+    /// Rows that were there, faulty ones included.
+    n_rows: usize,
+    /// Whether all of the table could be read.
+    is_sound: bool,
+}
+
+impl<T> Default for Kept<'_, T> {
+    fn default() -> Self {
+        Kept {
+            items: Vec::new(),
+            origins: Vec::new(),
+            n_rows: 0,
+            is_sound: true,
+        }
+    }
+}
+
+impl<'a, T> Kept<'a, T> {
+    fn keep(&mut self, record: &Record<'a>, item: Found<T>) {
+        self.n_rows += 1;
+        match item {
+            Ok(item) => {
+                self.items.push(item);
+                self.origins.push(record.origin.clone());
+            }
+            Err(Reported) => self.is_sound = false,
+        }
+    }
+
+    /// Whether there is no row, and no fault that could have hidden one.
+    fn is_nothing(&self) -> bool {
+        self.n_rows == 0 && self.is_sound
+    }
+}
+
+/// Rows of frames, pieces or boards, wherever they are.
+enum Table<'a> {
+    /// There are none.
+    Absent,
+    /// They cannot be read, which has been reported.
+    Unreadable,
+    /// In the job file.
+    Inline(&'a [Record<'a>]),
+    /// In a file of their own.
+    Csv(CsvTable),
+}
+
+impl<'a> Table<'a> {
+    fn open(
+        toml: &TomlText,
+        rows: &'a Rows<'a>,
+        columns: &[Column],
+        folder: &Path,
+        files: &dyn Files,
+        faults: &mut Diagnostics,
+    ) -> Table<'a> {
+        let field = match rows {
+            Rows::Absent => return Table::Absent,
+            Rows::Spoiled => return Table::Unreadable,
+            Rows::Inline(records) => return Table::Inline(records),
+            Rows::File(field) => field,
+        };
+        let path = folder.join(&*field.text);
+        match read_text(&path, files, &named_at(toml, field), faults) {
+            Ok(text) => Table::Csv(CsvTable::open(&path, text, columns, faults)),
+            Err(Reported) => Table::Unreadable,
+        }
+    }
+
+    /// Reads every row.
+    fn read<T>(
+        &'a self,
+        faults: &mut Diagnostics,
+        mut read_row: impl FnMut(&Record<'a>, &mut Diagnostics) -> Found<T>,
+    ) -> Kept<'a, T> {
+        let mut kept = Kept::default();
+        let n_before = faults.n_errors();
+        match self {
+            Table::Absent => {}
+            Table::Unreadable => kept.is_sound = false,
+            Table::Inline(records) => {
+                for record in *records {
+                    let item = read_row(record, faults);
+                    kept.keep(record, item);
+                }
+            }
+            Table::Csv(table) => {
+                kept.is_sound = table.has_all_columns();
+                table.each_record(faults, |record, faults| {
+                    let item = read_row(&record, faults);
+                    kept.keep(&record, item);
+                });
+            }
+        }
+        kept.is_sound &= faults.n_errors() == n_before;
+        kept
+    }
+}
+
+/// The place in the job file that names a table.
+fn named_at(toml: &TomlText, field: &Field<'_>) -> Place {
+    match &field.mark {
+        Mark::Span(span) => toml.place(span),
+        Mark::Line(_) | Mark::Field { .. } => toml.file_place(),
+    }
+}
+
+/// The text of a file; `named_at` is where the file is asked for.
+fn read_text(
+    path: &Path,
+    files: &dyn Files,
+    named_at: &Place,
+    faults: &mut Diagnostics,
+) -> Found<String> {
+    let shown = quoted(&path.display().to_string());
+    let bytes = files.read(path).map_err(|fault| {
+        let (code, what) = match fault {
+            FileFault::Missing => (code::FILE_MISSING, format!("there is no file {shown}")),
+            FileFault::Directory => (
+                code::FILE_IS_DIRECTORY,
+                format!("{shown} is a directory, not a file"),
+            ),
+            FileFault::NotAllowed => (
+                code::FILE_UNREADABLE,
+                format!("file {shown} may not be read"),
+            ),
+            FileFault::TooLarge { size } => (
+                code::FILE_TOO_LARGE,
+                format!("file {shown} has {size} bytes, the limit is {LARGEST_FILE}"),
+            ),
+            FileFault::Unreadable(kind) => (
+                code::FILE_UNREADABLE,
+                format!("file {shown} cannot be read: {kind}"),
+            ),
+        };
+        faults.push(Diagnostic::error(code, named_at.clone(), what));
+        Reported
+    })?;
+    decode(bytes).map_err(|fault| {
+        let what = match fault {
+            TextFault::Utf16 => "the file is UTF-16, not UTF-8".to_owned(),
+            TextFault::Binary => "the file is not text".to_owned(),
+            TextFault::NotUtf8 { byte, line } => {
+                format!("byte 0x{byte:02x} on line {line} is not UTF-8 text")
+            }
+        };
+        let hint = "save it as UTF-8; spreadsheets call it `CSV UTF-8`".to_owned();
+        faults.push(
+            Diagnostic::error(code::FILE_NOT_TEXT, Place::File(path.to_owned()), what)
+                .with_hint(hint),
+        );
+        Reported
+    })
+}
+
+#[cfg(test)]
+mod tests;

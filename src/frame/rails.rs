@@ -1,0 +1,144 @@
+//! Rabbet, sight and outside size of a frame, and the long and short point of each rail.
+//!
+//! With `P` the package, `a` the fit allowance per dimension, `F` the face width, `r` the lip and `b = F - r` the
+//! width from the rabbet's wall to the back edge:
+//!
+//! | size | rabbet frame | tray, with gap `g` |
+//! |---|---|---|
+//! | rabbet | `P + a` | none |
+//! | sight | `P + a - 2r` | `art + 2g` |
+//! | outside = long points | `P + a + 2b` | `art + 2g + 2F` |
+//! | short points | the sight size | the sight size |
+//!
+//! # Source
+//! The rule "opening + allowance + twice the width from rabbet wall to back edge" is published in *Fine Woodworking*
+//! 275 (2019), tips.
+
+use std::borrow::Cow;
+
+use crate::frame::{Frame, Holding, Miter, Moulding, Outline, package};
+use crate::length::Length;
+
+impl Outline {
+    /// Number of sides.
+    pub fn n_sides(self) -> u32 {
+        match self {
+            Outline::Rectangle { .. } => 4,
+            Outline::Regular { sides, .. } => sides,
+        }
+    }
+
+    /// Length of a side, numbered from 0 as rails are: top, right, bottom, left, or running round a polygon.
+    pub fn side(self, side_idx: u32) -> Length {
+        match self {
+            Outline::Rectangle { width, .. } if side_idx.is_multiple_of(2) => width,
+            Outline::Rectangle { height, .. } => height,
+            Outline::Regular { side, .. } => side,
+        }
+    }
+
+    /// The miter that closes its corners.
+    pub fn miter(self) -> Miter {
+        Miter::Corner {
+            sides: self.n_sides(),
+        }
+    }
+
+    /// The outline whose opposite sides (or, of a polygon, whose sides from the center, twice) are `by` farther apart.
+    ///
+    /// A negative `by` shrinks it. Sides of polygons are rounded up to the nanometre.
+    #[must_use]
+    pub fn grown(self, by: Length) -> Outline {
+        match self {
+            Outline::Rectangle { width, height } => Outline::Rectangle {
+                width: width + by,
+                height: height + by,
+            },
+            // The distance from the center grows by by/2, and a side is twice that distance times the tangent.
+            Outline::Regular { sides, side } => Outline::Regular {
+                sides,
+                side: side + self.miter().run_along(by),
+            },
+        }
+    }
+}
+
+/// The sizes of a frame, from the inside out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FrameSizes {
+    /// Wall to wall in the rabbet; `None` for a tray, which has no rabbet.
+    pub rabbet: Option<Outline>,
+    /// What is seen through the frame: the inside edge in front, and the rails' short points.
+    pub sight: Outline,
+    /// Over everything: the rails' long points.
+    pub outside: Outline,
+}
+
+/// One rail's own sizes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Rail {
+    /// Length of the outer edge.
+    pub long_point: Length,
+    /// Length of the sight edge.
+    pub short_point: Length,
+}
+
+impl FrameSizes {
+    /// Number of rails.
+    pub fn n_sides(&self) -> u32 {
+        self.outside.n_sides()
+    }
+
+    /// The miter at every corner.
+    pub fn miter(&self) -> Miter {
+        self.outside.miter()
+    }
+
+    /// The rail on side `side_idx`, from 0: top, right, bottom, left, or running round a polygon.
+    pub fn rail(&self, side_idx: u32) -> Rail {
+        Rail {
+            long_point: self.outside.side(side_idx),
+            short_point: self.sight.side(side_idx),
+        }
+    }
+}
+
+/// Sizes `frame` in `moulding`, with `fit_allowance` of play in the rabbet, in total per dimension.
+///
+/// All sides of a polygon are rounded up to the nanometre, so a package is never too large for its rabbet.
+///
+/// # Panics
+/// If a polygon has fewer than 3 sides.
+pub fn frame_sizes(frame: &Frame, moulding: &Moulding, fit_allowance: Length) -> FrameSizes {
+    let face_width = moulding.face_width;
+    match frame.holding {
+        Holding::Rabbet => {
+            let size = package(frame).size;
+            let wall_to_back = face_width - moulding.lip;
+            FrameSizes {
+                rabbet: Some(size.grown(fit_allowance)),
+                sight: size.grown(fit_allowance - moulding.lip * 2),
+                outside: size.grown(fit_allowance + wall_to_back * 2),
+            }
+        }
+        Holding::Tray { gap } => FrameSizes {
+            rabbet: None,
+            sight: frame.art.grown(gap * 2),
+            outside: frame.art.grown(gap * 2 + face_width * 2),
+        },
+    }
+}
+
+/// What side `side_idx` (from 0) of `outline` is called: `top`, `right`, `bottom`, `left`, or `side 1` and so on.
+pub fn side_name(outline: Outline, side_idx: u32) -> Cow<'static, str> {
+    match (outline, side_idx) {
+        (Outline::Rectangle { .. }, 0) => "top".into(),
+        (Outline::Rectangle { .. }, 1) => "right".into(),
+        (Outline::Rectangle { .. }, 2) => "bottom".into(),
+        (Outline::Rectangle { .. }, 3) => "left".into(),
+        _ => format!("side {}", u64::from(side_idx) + 1).into(),
+    }
+}
+
+#[cfg(test)]
+mod tests;

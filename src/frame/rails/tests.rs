@@ -1,0 +1,172 @@
+use super::*;
+use crate::frame::Milled;
+
+fn in64(sixty_fourths: i64) -> Length {
+    Length::from_nm(396_875 * sixty_fourths)
+}
+
+fn inches(whole: i64, sixty_fourths: i64) -> Length {
+    in64(64 * whole + sixty_fourths)
+}
+
+fn moulding(face_width: Length, lip: Length) -> Moulding {
+    Moulding {
+        name: "cap".to_owned(),
+        face_width,
+        lip,
+        rabbet_depth: None,
+        material: None,
+        thickness: None,
+        milled: Milled::BeforeCutting,
+    }
+}
+
+fn frame(art: Outline, holding: Holding) -> Frame {
+    Frame {
+        name: "art".to_owned(),
+        quantity: 1,
+        art,
+        art_thickness: Length::ZERO,
+        mat: None,
+        glazing: None,
+        backing: None,
+        holding,
+        moulding_idx: 0,
+    }
+}
+
+fn rectangle(width: Length, height: Length) -> Outline {
+    Outline::Rectangle { width, height }
+}
+
+#[test]
+fn rails_of_a_16_by_20_package() {
+    // Derived by the rule "opening + allowance + 2 x (rabbet wall to back edge)" (Fine Woodworking 275, 2019, tips):
+    // face 2, lip 1/4, allowance 1/8: 16 + 1/8 + 2 * 1-3/4 = 19-5/8; 20 + 1/8 + 3-1/2 = 23-5/8; less 2 * 2 for the
+    // short points; sum of long points 2 * (19-5/8 + 23-5/8) = 86-1/2.
+    let art = rectangle(inches(16, 0), inches(20, 0));
+    let sizes = frame_sizes(
+        &frame(art, Holding::Rabbet),
+        &moulding(inches(2, 0), in64(16)),
+        in64(8),
+    );
+    let rails: Vec<(Length, Length)> = (0..4)
+        .map(|side| sizes.rail(side))
+        .map(|rail| (rail.long_point, rail.short_point))
+        .collect();
+    let across = (inches(19, 40), inches(15, 40));
+    let upright = (inches(23, 40), inches(19, 40));
+    assert_eq!(rails, [across, upright, across, upright]);
+    let sum: Length = rails.iter().map(|rail| rail.0).sum();
+    assert_eq!(sum, inches(86, 32));
+    assert_eq!(sizes.rabbet, Some(rectangle(inches(16, 8), inches(20, 8))));
+    // Derived: the same four rails in one chain, kerf 1/8: 86.5 + 3 * 0.17678 = 87.030 in, to half a thousandth.
+    let chain = sum + sizes.miter().kerf_along(in64(8)) * 3;
+    assert!((chain.nm() - 87_030 * 25_400).abs() <= 12_700);
+}
+
+#[test]
+fn a_rabbet_wall_one_and_a_quarter_from_the_back() {
+    // Common practice, no source: art 14, rabbet wall to back edge 1-1/4, allowance 1/8: long point 16-5/8.
+    let art = rectangle(inches(14, 0), inches(14, 0));
+    let sizes = frame_sizes(
+        &frame(art, Holding::Rabbet),
+        &moulding(inches(1, 32), in64(16)),
+        in64(8),
+    );
+    assert_eq!(sizes.rail(0).long_point, inches(16, 40));
+}
+
+#[test]
+fn stock_without_a_rabbet_adds_its_full_width_twice() {
+    // Common practice, no source: 12 x 14 edged with 3 in stock, no rabbet: long points 18 and 20.
+    let art = rectangle(inches(12, 0), inches(14, 0));
+    let edged = frame_sizes(
+        &frame(art, Holding::Rabbet),
+        &moulding(inches(3, 0), Length::ZERO),
+        Length::ZERO,
+    );
+    assert_eq!(edged.outside, rectangle(inches(18, 0), inches(20, 0)));
+    assert_eq!(edged.sight, art);
+    // A tray without a gap comes to the same, whatever lip the moulding may have.
+    let tray = Holding::Tray { gap: Length::ZERO };
+    let sizes = frame_sizes(
+        &frame(art, tray),
+        &moulding(inches(3, 0), in64(16)),
+        in64(8),
+    );
+    assert_eq!((sizes.outside, sizes.rabbet), (edged.outside, None));
+}
+
+#[test]
+fn a_tray_stands_off_by_its_gap_on_each_side() {
+    // Derived: inside 10 + 2 * 1/4 = 10-1/2, long point 10-1/2 + 2 * 3/4 = 12.
+    let art = rectangle(inches(10, 0), inches(20, 0));
+    let tray = Holding::Tray { gap: in64(16) };
+    let sizes = frame_sizes(&frame(art, tray), &moulding(in64(48), in64(16)), in64(8));
+    assert_eq!(
+        sizes.rail(0),
+        Rail {
+            long_point: inches(12, 0),
+            short_point: inches(10, 32),
+        }
+    );
+    assert_eq!(sizes.rail(1).short_point, inches(20, 32));
+}
+
+#[test]
+fn a_polygons_points_differ_by_twice_the_face_times_the_tangent() {
+    // Derived: 2 F tan(180/n) with F = 2, to four decimals; 1e-4 in = 2540 nm.
+    for (sides, ten_thousandths) in [
+        (3, 69_282),
+        (4, 40_000),
+        (5, 29_062),
+        (6, 23_094),
+        (8, 16_569),
+        (12, 10_718),
+    ] {
+        let art = Outline::Regular {
+            sides,
+            side: inches(30, 0),
+        };
+        let sizes = frame_sizes(
+            &frame(art, Holding::Rabbet),
+            &moulding(inches(2, 0), in64(16)),
+            in64(8),
+        );
+        let rail = sizes.rail(sides - 1);
+        let difference = rail.long_point - rail.short_point;
+        assert!(
+            (difference.nm() - 2_540 * ten_thousandths).abs() <= 1_270,
+            "{sides} sides: {difference:?}"
+        );
+        assert_eq!(sizes.miter(), Miter::Corner { sides });
+    }
+}
+
+#[test]
+fn a_polygon_of_four_sides_is_a_square() {
+    let side = inches(11, 5);
+    let moulding = moulding(inches(1, 32), in64(16));
+    let polygon = Outline::Regular { sides: 4, side };
+    let sizes = frame_sizes(&frame(polygon, Holding::Rabbet), &moulding, in64(8));
+    let square = frame_sizes(
+        &frame(rectangle(side, side), Holding::Rabbet),
+        &moulding,
+        in64(8),
+    );
+    assert_eq!(sizes.rail(0), square.rail(0));
+}
+
+#[test]
+fn sides_are_named_by_place_or_by_number() {
+    let art = rectangle(inches(1, 0), inches(1, 0));
+    let names: Vec<_> = (0..4).map(|side| side_name(art, side)).collect();
+    assert_eq!(names, ["top", "right", "bottom", "left"]);
+    let hexagon = Outline::Regular {
+        sides: 6,
+        side: inches(1, 0),
+    };
+    assert_eq!(side_name(hexagon, 0), "side 1");
+    assert_eq!(side_name(hexagon, 5), "side 6");
+}

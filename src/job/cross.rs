@@ -1,0 +1,276 @@
+//! Checks of the job as a whole: what no row can tell on its own.
+
+use std::collections::BTreeMap;
+
+use super::{Job, Piece};
+use crate::frame::{Moulding, depth, frame_sizes};
+use crate::length::Length;
+use crate::stock::{Misfit, Section, misfits, suits, usable_length};
+
+/// A job may ask for this many parts in all; it bounds the memory of a plan, in which every part has its place.
+pub const MOST_PARTS: u32 = 1_000_000;
+
+/// Something in a job, by its index.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Subject {
+    /// A frame.
+    Frame(usize),
+    /// A line of loose pieces.
+    Piece(usize),
+    /// A moulding.
+    Moulding(usize),
+    /// A board.
+    Board(usize),
+}
+
+/// What is wrong, or odd, with a job whose rows are all right.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Finding {
+    /// More parts than [`MOST_PARTS`].
+    TooManyParts {
+        /// How many, unless the sum is out of range.
+        count: u64,
+    },
+    /// The end trim leaves nothing of a board.
+    TrimEatsBoard {
+        /// Index of the board.
+        board_idx: usize,
+    },
+    /// The lips of the moulding cover the whole package.
+    NoSight {
+        /// Index of the frame.
+        frame_idx: usize,
+    },
+    /// A part is longer than every board that suits it.
+    PartTooLong {
+        /// The frame or the piece.
+        subject: Subject,
+        /// Length of the part; of a frame, of its longest rail.
+        part: Length,
+        /// Index of the suitable board with the most usable length.
+        board_idx: usize,
+        /// What the trims leave of it.
+        usable: Length,
+    },
+    /// No board suits what is to be cut.
+    NoSuitableBoard {
+        /// The moulding or the piece.
+        subject: Subject,
+        /// Index of the board that fails by the fewest properties; the first of them.
+        board_idx: usize,
+        /// How it fails, never empty.
+        misfits: Vec<Misfit>,
+    },
+    /// The package stands out of the rabbet; the job can be cut all the same.
+    ShallowRabbet {
+        /// Index of the frame.
+        frame_idx: usize,
+        /// The depth that would do.
+        needed: Length,
+        /// The depth there is.
+        rabbet_depth: Length,
+    },
+    /// Some boards have prices, and this one has none.
+    PriceMissing {
+        /// Index of the board.
+        board_idx: usize,
+    },
+}
+
+/// What the rails of a moulding, and the pieces that name it, ask of a board.
+pub fn moulding_section(moulding: &Moulding) -> Section<'_> {
+    Section {
+        material: moulding.material.as_deref(),
+        thickness: moulding.thickness,
+        width: Some(moulding.face_width),
+    }
+}
+
+/// What a loose piece asks of a board.
+///
+/// # Panics
+/// If the piece names a moulding that is not there.
+pub fn piece_section<'a>(piece: &'a Piece, mouldings: &'a [Moulding]) -> Section<'a> {
+    match piece.moulding_idx {
+        Some(moulding_idx) => moulding_section(&mouldings[moulding_idx]),
+        None => Section {
+            material: piece.material.as_deref(),
+            thickness: piece.thickness,
+            width: piece.width,
+        },
+    }
+}
+
+/// All findings, in the order of the checks.
+///
+/// The job may have no boards, or fewer frames than its files; what is there must keep the invariants of [`Job`].
+/// The supply of boards is left to the plan.
+///
+/// # Panics
+/// If a `moulding_idx` is out of range.
+pub fn check(job: &Job) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    check_count(job, &mut findings);
+    check_trim(job, &mut findings);
+    check_fit(job, &mut findings);
+    check_depth(job, &mut findings);
+    check_prices(job, &mut findings);
+    findings
+}
+
+fn check_count(job: &Job, findings: &mut Vec<Finding>) {
+    let rails = job
+        .frames
+        .iter()
+        .map(|frame| u64::from(frame.quantity) * u64::from(frame.art.n_sides()));
+    let pieces = job.pieces.iter().map(|piece| u64::from(piece.quantity));
+    let count = rails.chain(pieces).fold(0_u64, u64::saturating_add);
+    if count > u64::from(MOST_PARTS) {
+        findings.push(Finding::TooManyParts { count });
+    }
+}
+
+fn check_trim(job: &Job, findings: &mut Vec<Finding>) {
+    for (board_idx, board) in job.boards.iter().enumerate() {
+        if usable_length(board.length, job.shop.end_trim).is_none() {
+            findings.push(Finding::TrimEatsBoard { board_idx });
+        }
+    }
+}
+
+/// The longest usable board for a section; none is usable if the trims eat them all.
+enum Fit {
+    Longest { board_idx: usize, usable: Length },
+    Eaten,
+    Unsuitable,
+}
+
+/// Whether every part fits some board that suits it.
+fn check_fit(job: &Job, findings: &mut Vec<Finding>) {
+    if job.boards.is_empty() {
+        return;
+    }
+    let mut mouldings = MouldingFits {
+        job,
+        fits: BTreeMap::new(),
+    };
+    for (frame_idx, frame) in job.frames.iter().enumerate() {
+        let moulding = &job.mouldings[frame.moulding_idx];
+        let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
+        let rails = || (0..sizes.n_sides().min(2)).map(|side_idx| sizes.rail(side_idx));
+        if rails().any(|rail| rail.short_point <= Length::ZERO) {
+            findings.push(Finding::NoSight { frame_idx });
+            continue;
+        }
+        let longest = rails().map(|rail| rail.long_point).max();
+        let fit = mouldings.fit(frame.moulding_idx, findings);
+        let subject = Subject::Frame(frame_idx);
+        findings.extend(longest.and_then(|part| too_long(subject, part, fit)));
+    }
+    for (piece_idx, piece) in job.pieces.iter().enumerate() {
+        let subject = Subject::Piece(piece_idx);
+        let own_fit;
+        let fit = match piece.moulding_idx {
+            Some(moulding_idx) => mouldings.fit(moulding_idx, findings),
+            None => {
+                own_fit = section_fit(job, &piece_section(piece, &job.mouldings));
+                if let Fit::Unsuitable = own_fit {
+                    findings.push(unsuitable(job, subject, &piece_section(piece, &job.mouldings)));
+                }
+                &own_fit
+            }
+        };
+        findings.extend(too_long(subject, piece.length, fit));
+    }
+}
+
+/// The fit of each moulding that is used, found once; a moulding without a board is reported then.
+struct MouldingFits<'a> {
+    job: &'a Job,
+    fits: BTreeMap<usize, Fit>,
+}
+
+impl MouldingFits<'_> {
+    fn fit(&mut self, moulding_idx: usize, findings: &mut Vec<Finding>) -> &Fit {
+        let job = self.job;
+        self.fits.entry(moulding_idx).or_insert_with(|| {
+            let section = moulding_section(&job.mouldings[moulding_idx]);
+            let fit = section_fit(job, &section);
+            if let Fit::Unsuitable = fit {
+                findings.push(unsuitable(job, Subject::Moulding(moulding_idx), &section));
+            }
+            fit
+        })
+    }
+}
+
+fn section_fit(job: &Job, section: &Section<'_>) -> Fit {
+    let mut fit = Fit::Unsuitable;
+    for (board_idx, board) in job.boards.iter().enumerate() {
+        if !suits(section, board) {
+            continue;
+        }
+        match (usable_length(board.length, job.shop.end_trim), &fit) {
+            (Some(usable), Fit::Longest { usable: most, .. }) if usable <= *most => {}
+            (Some(usable), _) => fit = Fit::Longest { board_idx, usable },
+            (None, Fit::Unsuitable) => fit = Fit::Eaten,
+            (None, _) => {}
+        }
+    }
+    fit
+}
+
+/// Boards eaten by their trims are reported as such, so parts that have no others are not.
+fn too_long(subject: Subject, part: Length, fit: &Fit) -> Option<Finding> {
+    match fit {
+        Fit::Longest { board_idx, usable } if part > *usable => Some(Finding::PartTooLong {
+            subject,
+            part,
+            board_idx: *board_idx,
+            usable: *usable,
+        }),
+        Fit::Longest { .. } | Fit::Eaten | Fit::Unsuitable => None,
+    }
+}
+
+fn unsuitable(job: &Job, subject: Subject, section: &Section<'_>) -> Finding {
+    let (board_idx, misfits) = job
+        .boards
+        .iter()
+        .map(|board| misfits(section, board))
+        .enumerate()
+        .min_by_key(|(_, misfits)| misfits.len())
+        .expect("the job has boards, else nothing is checked against them");
+    Finding::NoSuitableBoard {
+        subject,
+        board_idx,
+        misfits,
+    }
+}
+
+fn check_depth(job: &Job, findings: &mut Vec<Finding>) {
+    for (frame_idx, frame) in job.frames.iter().enumerate() {
+        let moulding = &job.mouldings[frame.moulding_idx];
+        let Some(depth) = depth(frame, moulding, job.shop.point_room) else {
+            continue;
+        };
+        if depth.excess().is_some() {
+            findings.push(Finding::ShallowRabbet {
+                frame_idx,
+                needed: depth.needed,
+                rabbet_depth: depth.rabbet_depth,
+            });
+        }
+    }
+}
+
+fn check_prices(job: &Job, findings: &mut Vec<Finding>) {
+    if job.boards.iter().all(|board| board.price.is_none()) {
+        return;
+    }
+    for (board_idx, board) in job.boards.iter().enumerate() {
+        if board.price.is_none() {
+            findings.push(Finding::PriceMissing { board_idx });
+        }
+    }
+}

@@ -1,0 +1,319 @@
+//! Tables as spreadsheets write them.
+//!
+//! The reader finds the delimiter, matches the header whatever the order of its columns, and turns each row
+//! that is not empty into a [`Record`].
+
+use std::borrow::Cow;
+use std::path::{Path, PathBuf};
+
+use csv::{ReaderBuilder, StringRecord};
+
+use super::near::nearest_or_all;
+use super::record::{Column, Field, Mark, Origin, Record, Source};
+use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
+
+/// A table with more faults than this is not read to its end; nobody reads on either.
+const MOST_FAULTS: usize = 1_000;
+
+/// More rows than a job may have parts.
+const MOST_ROWS: usize = 1_000_000;
+
+/// A CSV table whose header has been read.
+pub(super) struct CsvTable {
+    path: PathBuf,
+    text: String,
+    /// Where the header begins in `text`, after a line that names the delimiter.
+    start: usize,
+    delimiter: u8,
+    /// The headers as the file has them.
+    headers: Vec<String>,
+    /// For each header, the column it stands for; `None` for an unknown or an empty one.
+    columns: Vec<Option<&'static str>>,
+    /// Whether the header could be matched without a fault.
+    is_matched: bool,
+}
+
+impl CsvTable {
+    /// Reads the header of a table, and reports what is wrong with it.
+    pub(super) fn open(
+        path: &Path,
+        text: String,
+        known: &[Column],
+        faults: &mut Diagnostics,
+    ) -> CsvTable {
+        let (start, delimiter) = find_delimiter(&text);
+        let mut table = CsvTable {
+            path: path.to_owned(),
+            text,
+            start,
+            delimiter,
+            headers: Vec::new(),
+            columns: Vec::new(),
+            is_matched: false,
+        };
+        let Some((line, header)) = table.rows().next() else {
+            let what = "the table is empty: its first row must name the columns";
+            let names: Vec<&str> = known.iter().map(|column| column.name).collect();
+            faults.push(
+                Diagnostic::error(code::MISSING_COLUMN, table.file_place(), what)
+                    .with_hint(format!("columns are `{}`", names.join("`, `"))),
+            );
+            return table;
+        };
+        table.headers = header.iter().map(|name| name.trim().to_owned()).collect();
+        let n_before = faults.n_errors();
+        table.match_columns(line, known, faults);
+        table.is_matched = faults.n_errors() == n_before;
+        table
+    }
+
+    /// Calls `each` with every row that is not empty, until the faults are too many.
+    pub(super) fn each_record<'a>(
+        &'a self,
+        faults: &mut Diagnostics,
+        mut each: impl FnMut(Record<'a>, &mut Diagnostics),
+    ) {
+        let n_before = faults.n_errors();
+        for (n_rows, (line, row)) in self.rows().skip(1).enumerate() {
+            if n_rows == MOST_ROWS {
+                let what = format!("the table has more than {MOST_ROWS} rows");
+                faults.push(Diagnostic::error(code::TOO_MANY_ROWS, self.row_place(line), what));
+                return;
+            }
+            if faults.n_errors() - n_before >= MOST_FAULTS {
+                let what = format!("reading ended here after {MOST_FAULTS} faults");
+                faults.push(Diagnostic::error(code::TOO_MANY_FAULTS, self.row_place(line), what));
+                return;
+            }
+            if let Some(record) = self.record(line, &row, faults) {
+                each(record, faults);
+            }
+        }
+    }
+
+    /// Whether the header has this column.
+    pub(super) fn has_column(&self, name: &str) -> bool {
+        self.columns.contains(&Some(name))
+    }
+
+    /// Whether every column of the header is known and every required one is there.
+    pub(super) fn has_all_columns(&self) -> bool {
+        self.is_matched
+    }
+
+    /// Whether decimals may be marked by a comma, as it does not part the fields.
+    pub(super) fn has_decimal_comma(&self) -> bool {
+        self.delimiter == b';'
+    }
+
+    /// The table as a whole.
+    pub(super) fn file_place(&self) -> Place {
+        Place::File(self.path.clone())
+    }
+
+    /// A row of it.
+    pub(super) fn row_place(&self, line: u64) -> Place {
+        Place::Row {
+            path: self.path.clone(),
+            line,
+        }
+    }
+
+    /// A field of it.
+    pub(super) fn field_place(&self, line: u64, field_idx: usize, text: &str) -> Place {
+        match self.headers.get(field_idx) {
+            Some(header) => Place::Field {
+                path: self.path.clone(),
+                line,
+                header: header.clone(),
+                text: text.to_owned(),
+            },
+            None => self.row_place(line),
+        }
+    }
+
+    /// All rows with anything in them, the header first, each with its line.
+    fn rows(&self) -> impl Iterator<Item = (u64, StringRecord)> + '_ {
+        let body = &self.text[self.start..];
+        let mut line = 1 + count_lines(&self.text[..self.start]);
+        let mut counted_to = 0;
+        ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .delimiter(self.delimiter)
+            .from_reader(body.as_bytes())
+            .into_records()
+            // The bytes are UTF-8 and rows may differ in length, so the reader has nothing to object to.
+            .filter_map(Result::ok)
+            .filter_map(move |row| {
+                // The reader gives the place where it began to look, which may be an empty line before the row.
+                let looked_from = row
+                    .position()
+                    .and_then(|position| usize::try_from(position.byte()).ok())
+                    .unwrap_or(counted_to);
+                let rest = body.get(looked_from..).unwrap_or_default();
+                let begins = looked_from + (rest.len() - rest.trim_start_matches(['\r', '\n']).len());
+                line += count_lines(body.get(counted_to..begins).unwrap_or_default());
+                counted_to = begins;
+                let is_empty = row.iter().all(|field| field.trim().is_empty());
+                (!is_empty).then_some((line, row))
+            })
+    }
+
+    /// Finds for each header the column it stands for.
+    fn match_columns(&mut self, line: u64, known: &[Column], faults: &mut Diagnostics) {
+        let names: Vec<&str> = known.iter().map(|column| column.name).collect();
+        for (field_idx, header) in self.headers.clone().iter().enumerate() {
+            let normal: String = header
+                .chars()
+                .flat_map(char::to_lowercase)
+                .map(|symbol| {
+                    if symbol == '_' || symbol.is_whitespace() {
+                        '-'
+                    } else {
+                        symbol
+                    }
+                })
+                .collect();
+            let found = known.iter().find(|column| column.name == normal);
+            let place = self.field_place(line, field_idx, header);
+            match found {
+                None if header.is_empty() => self.columns.push(None),
+                None => {
+                    let what = format!("unknown column {}", quoted(header));
+                    let hint = nearest_or_all(&normal, "columns are", &names);
+                    faults.push(
+                        Diagnostic::error(code::UNKNOWN_COLUMN, place, what).with_hint(hint),
+                    );
+                    self.columns.push(None);
+                }
+                Some(column) if self.has_column(column.name) => {
+                    let what = format!("column `{}` stands twice", column.name);
+                    faults.push(Diagnostic::error(code::DUPLICATE_COLUMN, place, what));
+                    self.columns.push(None);
+                }
+                Some(column) => self.columns.push(Some(column.name)),
+            }
+        }
+        for column in known {
+            if column.required && !self.has_column(column.name) {
+                let what = format!("column `{}` is missing", column.name);
+                faults.push(
+                    Diagnostic::error(code::MISSING_COLUMN, self.row_place(line), what)
+                        .with_hint(format!("columns are `{}`", names.join("`, `"))),
+                );
+            }
+        }
+    }
+
+    /// The row as a record, unless its fields cannot be told apart.
+    fn record<'a>(
+        &'a self,
+        line: u64,
+        row: &StringRecord,
+        faults: &mut Diagnostics,
+    ) -> Option<Record<'a>> {
+        if let Some(field_idx) = row.iter().position(|field| field.contains(['\n', '\r'])) {
+            let text = row.get(field_idx).unwrap_or_default();
+            let first = text.lines().next().unwrap_or_default();
+            let what = "a field runs over several lines";
+            faults.push(
+                Diagnostic::error(
+                    code::OPEN_QUOTE,
+                    self.field_place(line, field_idx, first),
+                    what,
+                )
+                .with_hint("is a closing quote missing?".to_owned()),
+            );
+            return None;
+        }
+        let n_extra = row.iter().skip(self.headers.len()).filter(|field| !field.trim().is_empty());
+        if row.len() < self.headers.len() || n_extra.count() > 0 {
+            let what = format!(
+                "the row has {}, the header has {}",
+                counted(row.len(), "field"),
+                counted(self.headers.len(), "column")
+            );
+            let hint = "a field that holds the delimiter stands in double quotes; an empty field keeps its delimiter";
+            faults.push(
+                Diagnostic::error(code::FIELD_COUNT, self.row_place(line), what)
+                    .with_hint(hint.to_owned()),
+            );
+            return None;
+        }
+        let fields = row
+            .iter()
+            .zip(&self.columns)
+            .enumerate()
+            .filter_map(|(field_idx, (text, column))| {
+                let text = text.trim();
+                let name = (*column)?;
+                (!text.is_empty()).then(|| Field {
+                    name,
+                    text: Cow::Owned(text.to_owned()),
+                    mark: Mark::Field { line, field_idx },
+                })
+            })
+            .collect();
+        Some(Record {
+            origin: Origin {
+                source: Source::Csv(self),
+                mark: Mark::Line(line),
+            },
+            fields,
+            spoiled: Vec::new(),
+        })
+    }
+}
+
+/// Where the header begins, and the delimiter: as a first line `sep=;` says, else what the header has most of.
+fn find_delimiter(text: &str) -> (usize, u8) {
+    let first_end = text.find('\n').map_or(text.len(), |end| end + 1);
+    let first = text[..first_end].trim_end_matches(['\r', '\n']);
+    if let Some([delimiter]) = first
+        .get(..4)
+        .filter(|name| name.eq_ignore_ascii_case("sep="))
+        .map(|_| &first.as_bytes()[4..])
+        && matches!(delimiter, b';' | b',' | b'\t')
+    {
+        return (first_end, *delimiter);
+    }
+    let header = text
+        .lines()
+        .find(|line| !line.trim().is_empty())
+        .unwrap_or_default();
+    let mut delimiter = b',';
+    let mut most = 0;
+    for candidate in [b',', b';', b'\t'] {
+        let mut is_quoted = false;
+        let count = header
+            .bytes()
+            .filter(|byte| {
+                if *byte == b'"' {
+                    is_quoted = !is_quoted;
+                }
+                *byte == candidate && !is_quoted
+            })
+            .count();
+        if count > most {
+            most = count;
+            delimiter = candidate;
+        }
+    }
+    (0, delimiter)
+}
+
+/// Ends of lines in a text: `\n`, `\r\n`, or `\r` alone as very old programs write it.
+fn count_lines(text: &str) -> u64 {
+    let bytes = text.as_bytes();
+    let ends = bytes.iter().enumerate().filter(|(idx, byte)| {
+        **byte == b'\n' || (**byte == b'\r' && bytes.get(idx + 1) != Some(&b'\n'))
+    });
+    u64::try_from(ends.count()).unwrap_or(u64::MAX)
+}
+
+/// `1 field`, `2 fields`.
+fn counted(number: usize, noun: &str) -> String {
+    let plural = if number == 1 { "" } else { "s" };
+    format!("{number} {noun}{plural}")
+}

@@ -1,0 +1,303 @@
+//! Texts of a record turned into values.
+//!
+//! A value is `Ok(None)` where the text is absent, and [`Reported`] where it is faulty. A record is read to its
+//! end before any [`Reported`] is passed on, so that all its faults come out together.
+
+use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
+
+use super::near::{did_you_mean, nearest_or_all};
+use super::record::{Field, Origin, Record, Source};
+use crate::diag::{Diagnostic, Diagnostics, code, quoted};
+use crate::length::{Length, LengthError, Notation, Unit, parse};
+use crate::money::Currency;
+
+/// A longer name would not fit on any list.
+const LONGEST_NAME: usize = 100;
+
+/// Something is wrong, and has been reported.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Reported;
+
+/// A value, or a fault that has been reported.
+pub(super) type Found<T> = Result<T, Reported>;
+
+/// What the head of the job file says on how to read numbers.
+#[derive(Clone, Debug)]
+pub(super) struct Scope {
+    /// The unit of bare numbers.
+    pub(super) unit: Unit,
+    /// The currency of prices.
+    pub(super) currency: Currency,
+}
+
+/// The least length that will do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Least {
+    /// Zero is legal.
+    Zero,
+    /// It must be more than zero.
+    Positive,
+}
+
+/// A record being read.
+pub(super) struct Fields<'r, 'a> {
+    pub(super) record: &'r Record<'a>,
+    pub(super) scope: &'r Scope,
+    pub(super) faults: &'r mut Diagnostics,
+}
+
+impl<'r, 'a> Fields<'r, 'a> {
+    /// The field of this name, if it is filled.
+    pub(super) fn field(&self, name: &str) -> Option<&'r Field<'a>> {
+        self.record.field(name)
+    }
+
+    /// Whether there is a text under this name.
+    pub(super) fn is_filled(&self, name: &str) -> bool {
+        self.field(name).is_some()
+    }
+
+    /// Reports a fault of a field.
+    pub(super) fn fault(
+        &mut self,
+        field: &Field<'_>,
+        code: &'static str,
+        what: impl Into<String>,
+        hint: impl Into<Option<String>>,
+    ) -> Reported {
+        let place = self.record.field_origin(field).place(&field.text);
+        self.faults.push(Diagnostic::error(code, place, what).with_hint(hint));
+        Reported
+    }
+
+    /// Reports a fault of the record as a whole.
+    pub(super) fn record_fault(
+        &mut self,
+        code: &'static str,
+        what: impl Into<String>,
+        hint: impl Into<Option<String>>,
+    ) -> Reported {
+        let place = self.record.origin.place("");
+        self.faults.push(Diagnostic::error(code, place, what).with_hint(hint));
+        Reported
+    }
+
+    /// Warns of a field that changes nothing.
+    pub(super) fn warn_no_effect(&mut self, name: &str, why: &str) {
+        if let Some(field) = self.field(name) {
+            let place = self.record.field_origin(field).place(&field.text);
+            let what = format!("`{name}` has no effect {why}");
+            self.faults.push(Diagnostic::warning(code::NO_EFFECT, place, what));
+        }
+    }
+
+    /// Reports a field that may not stand beside another one.
+    pub(super) fn check_excluded(&mut self, name: &str, by: &str) -> Found<()> {
+        match self.field(name) {
+            Some(field) => {
+                let what = format!("`{name}` and {by} exclude each other");
+                Err(self.fault(field, code::EXCLUDES, what, None))
+            }
+            None => Ok(()),
+        }
+    }
+
+    /// The value, which must be there.
+    pub(super) fn required<T>(&mut self, name: &str, value: Found<Option<T>>) -> Found<T> {
+        match value? {
+            Some(value) => Ok(value),
+            None => Err(self.missing(name)),
+        }
+    }
+
+    /// Reports that there is no value under a name that needs one, unless that is known.
+    pub(super) fn missing(&mut self, name: &str) -> Reported {
+        if self.record.is_spoiled(name) {
+            return Reported;
+        }
+        match self.record.origin.source {
+            Source::Toml(_) => {
+                let what = format!("key `{name}` is missing");
+                self.record_fault(code::MISSING_KEY, what, None)
+            }
+            Source::Csv(_) => {
+                let what = format!("column `{name}` is empty in this row");
+                self.record_fault(code::EMPTY_FIELD, what, None)
+            }
+        }
+    }
+
+    /// A text fit to be a name on a list.
+    pub(super) fn name(&mut self, name: &str) -> Found<Option<String>> {
+        let Some(field) = self.present(name)? else {
+            return Ok(None);
+        };
+        let text = &field.text;
+        if text.is_empty() {
+            let what = format!("`{name}` is empty");
+            Err(self.fault(field, code::BAD_NAME, what, None))
+        } else if text.chars().nth(LONGEST_NAME).is_some() {
+            let what = format!("`{name}` is longer than {LONGEST_NAME} characters");
+            Err(self.fault(field, code::BAD_NAME, what, None))
+        } else if text.chars().any(char::is_control) {
+            let what = format!("`{name}` has a control character");
+            Err(self.fault(field, code::BAD_NAME, what, None))
+        } else {
+            Ok(Some(text.clone().into_owned()))
+        }
+    }
+
+    /// A length.
+    pub(super) fn length(&mut self, name: &str, least: Least) -> Found<Option<Length>> {
+        let Some(field) = self.present(name)? else {
+            return Ok(None);
+        };
+        let notation = Notation {
+            unit: self.scope.unit,
+            decimal_comma: self.record.has_decimal_comma(),
+        };
+        let text = quoted(&field.text);
+        match parse(&field.text, notation) {
+            Ok(Length::ZERO) if least == Least::Positive => {
+                let what = format!("{text} is out of range: `{name}` must be more than zero");
+                Err(self.fault(field, code::LENGTH_RANGE, what, None))
+            }
+            Ok(length) => Ok(Some(length)),
+            Err(error) => {
+                let (code, verdict) = match error {
+                    LengthError::Negative | LengthError::TooLong => {
+                        (code::LENGTH_RANGE, "is out of range")
+                    }
+                    LengthError::NotExact { .. } => (code::LENGTH_NOT_EXACT, "is not exact"),
+                    _ => (code::NOT_A_LENGTH, "is not a length"),
+                };
+                let what = format!("{text} {verdict}: {error}");
+                Err(self.fault(field, code, what, error.hint()))
+            }
+        }
+    }
+
+    /// A whole number.
+    pub(super) fn quantity(
+        &mut self,
+        name: &str,
+        range: RangeInclusive<u32>,
+        code: &'static str,
+    ) -> Found<Option<u32>> {
+        let Some(field) = self.present(name)? else {
+            return Ok(None);
+        };
+        let text = quoted(&field.text);
+        let digits = field.text.strip_prefix('+').unwrap_or(&field.text);
+        if digits.is_empty() || !digits.bytes().all(|byte| byte.is_ascii_digit()) {
+            let what = if digits.strip_prefix('-').is_some_and(|rest| rest.parse::<u64>().is_ok()) {
+                format!("{text} is out of range: `{name}` must not be negative")
+            } else {
+                format!("{text} is not a whole number")
+            };
+            return Err(self.fault(field, code, what, None));
+        }
+        // Digits alone fail to parse only if they are too many, which is out of range as well.
+        match digits.parse::<u32>() {
+            Ok(number) if range.contains(&number) => Ok(Some(number)),
+            _ => {
+                let (least, most) = range.into_inner();
+                let what =
+                    format!("{text} is out of range: `{name}` must be from {least} to {most}");
+                Err(self.fault(field, code, what, None))
+            }
+        }
+    }
+
+    /// One of a few words, in any case.
+    pub(super) fn word<T: Copy>(
+        &mut self,
+        name: &str,
+        allowed: &[(&str, T)],
+    ) -> Found<Option<T>> {
+        let Some(field) = self.present(name)? else {
+            return Ok(None);
+        };
+        let found = allowed.iter().find(|(word, _)| field.text.eq_ignore_ascii_case(word));
+        if let Some((_, value)) = found {
+            return Ok(Some(*value));
+        }
+        let words: Vec<&str> = allowed.iter().map(|(word, _)| *word).collect();
+        let what = format!("{} is not a value of `{name}`", quoted(&field.text));
+        let hint = nearest_or_all(&field.text, "values are", &words);
+        Err(self.fault(field, code::NOT_ALLOWED, what, hint))
+    }
+
+    /// The index of the thing that a field names; `kind` is what is named.
+    pub(super) fn reference(
+        &mut self,
+        name: &str,
+        names: &Names<'_>,
+        code: &'static str,
+        kind: &str,
+    ) -> Found<Option<usize>> {
+        let Some(field) = self.present(name)? else {
+            return Ok(None);
+        };
+        if let Some(idx) = names.find(&field.text) {
+            return Ok(Some(idx));
+        }
+        let what = format!("unknown {kind} {}", quoted(&field.text));
+        let hint = did_you_mean(&field.text, names.all());
+        Err(self.fault(field, code, what, hint))
+    }
+
+    /// The field, unless its value has been reported already.
+    fn present(&self, name: &str) -> Found<Option<&'r Field<'a>>> {
+        match self.field(name) {
+            Some(field) => Ok(Some(field)),
+            None if self.record.spoiled.contains(&name) => Err(Reported),
+            None => Ok(None),
+        }
+    }
+}
+
+/// The names of all records of a kind, faulty ones included, so that what refers to them is not at fault too.
+#[derive(Default)]
+pub(super) struct Names<'a> {
+    seen: BTreeMap<String, (usize, Origin<'a>)>,
+    count: usize,
+}
+
+impl<'a> Names<'a> {
+    /// Notes the name of the next record, and reports it if it stands twice.
+    pub(super) fn add(
+        &mut self,
+        record: &Record<'a>,
+        name: &str,
+        code: &'static str,
+        kind: &str,
+        faults: &mut Diagnostics,
+    ) -> Found<()> {
+        let idx = self.count;
+        self.count += 1;
+        let Some(field) = record.field(name) else {
+            return Ok(());
+        };
+        let origin = record.field_origin(field);
+        if let Some((_, first)) = self.seen.get(&*field.text) {
+            let what = format!("two {kind} are named {}", quoted(&field.text));
+            let hint = format!("the first stands at {}", first.place(""));
+            faults.push(Diagnostic::error(code, origin.place(&field.text), what).with_hint(hint));
+            return Err(Reported);
+        }
+        self.seen.insert(field.text.clone().into_owned(), (idx, origin));
+        Ok(())
+    }
+
+    /// The position of the record of this name.
+    fn find(&self, name: &str) -> Option<usize> {
+        self.seen.get(name).map(|(idx, _)| *idx)
+    }
+
+    /// All names, sorted.
+    fn all(&self) -> impl Iterator<Item = &str> {
+        self.seen.keys().map(String::as_str)
+    }
+}

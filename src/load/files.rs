@@ -1,0 +1,39 @@
+//! How files come in: only the command line touches the disk, so it is told to this module as [`Files`].
+
+use std::io;
+use std::path::Path;
+
+/// Larger files are refused before they are read: 64 MiB is some million rows, more than a job may have.
+pub const LARGEST_FILE: u64 = 64 * 1024 * 1024;
+
+/// Where the texts of a job come from.
+///
+/// `load` asks once for the job file, and once for each table that it names, with paths relative to the working
+/// directory or absolute.
+pub trait Files {
+    /// All bytes of a file.
+    ///
+    /// The size is to be looked up before anything is read, and a file above [`LARGEST_FILE`] left unread.
+    ///
+    /// # Errors
+    /// [`FileFault`] if there is nothing to be read.
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault>;
+}
+
+/// Why a file gave no bytes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FileFault {
+    /// There is no such file.
+    Missing,
+    /// It is a directory.
+    Directory,
+    /// The user may not read it.
+    NotAllowed,
+    /// It is larger than [`LARGEST_FILE`].
+    TooLarge {
+        /// Its size in bytes.
+        size: u64,
+    },
+    /// The system could not read it.
+    Unreadable(io::ErrorKind),
+}

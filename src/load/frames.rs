@@ -1,0 +1,135 @@
+//! Frames: the table of artworks and how each is to be framed.
+
+use super::fields::{Fields, Found, Least, Names, Reported};
+use super::mats::read_mat;
+use super::record::{Column, optional, required};
+use super::sheets::{Sheets, Use, find_sheet};
+use crate::diag::code;
+use crate::frame::{Frame, Holding, Outline};
+use crate::length::Length;
+
+pub(super) const COLUMNS: &[Column] = &[
+    required("frame"),
+    optional("quantity"),
+    optional("moulding"),
+    required("art-width"),
+    optional("art-height"),
+    optional("sides"),
+    optional("art-thickness"),
+    optional("mat-border"),
+    optional("mat-top"),
+    optional("mat-right"),
+    optional("mat-bottom"),
+    optional("mat-left"),
+    optional("package-width"),
+    optional("package-height"),
+    optional("mount"),
+    optional("overlap"),
+    optional("mat-layers"),
+    optional("reveal"),
+    optional("mat"),
+    optional("glazing"),
+    optional("backing"),
+    optional("tray-gap"),
+];
+
+/// What frames refer to.
+pub(super) struct Shelf<'n, 'a> {
+    pub(super) mouldings: &'n Names<'a>,
+    /// How many mouldings there are, faulty ones included.
+    pub(super) n_mouldings: usize,
+    pub(super) sheets: &'n Sheets<'a>,
+    /// Overlap of a mat that states none; `None` if the shop's is faulty.
+    pub(super) mat_overlap: Option<Length>,
+}
+
+/// Reads one frame.
+pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Found<Frame> {
+    let name = fields.name("frame");
+    let name = fields.required("frame", name);
+    let quantity = fields.quantity("quantity", 1..=super::MOST_PARTS, code::NOT_A_QUANTITY);
+    let art = read_outline(&mut fields);
+    let art_thickness = fields.length("art-thickness", Least::Zero);
+    let holding = read_holding(&mut fields);
+    let mat = read_mat(&mut fields, art, shelf);
+    let glazing = find_sheet(&mut fields, shelf.sheets, Use::Glazing);
+    let backing = find_sheet(&mut fields, shelf.sheets, Use::Backing);
+    let moulding_idx = read_moulding_idx(&mut fields, shelf);
+    Ok(Frame {
+        name: name?,
+        quantity: quantity?.unwrap_or(1),
+        art: art?,
+        art_thickness: art_thickness?.unwrap_or(Length::ZERO),
+        mat: mat?,
+        glazing: glazing?,
+        backing: backing?,
+        holding: holding?,
+        moulding_idx: moulding_idx?,
+    })
+}
+
+/// A rectangle, or a polygon where `sides` is filled.
+fn read_outline(fields: &mut Fields<'_, '_>) -> Found<Outline> {
+    let width = fields.length("art-width", Least::Positive);
+    let width = fields.required("art-width", width);
+    let height = fields.length("art-height", Least::Positive);
+    if !fields.is_filled("sides") && !fields.record.spoiled.contains(&"sides") {
+        let height = match height {
+            Ok(None) if fields.record.is_spoiled("art-height") => {
+                // The whole column is absent: legal if all frames are polygons, so it is told here, where it is needed.
+                Err(fields.record_fault(
+                    code::NEEDS,
+                    "a rectangle needs `art-height`",
+                    "add the column, or give the number of `sides` of a regular polygon".to_owned(),
+                ))
+            }
+            height => fields.required("art-height", height),
+        };
+        return Ok(Outline::Rectangle {
+            width: width?,
+            height: height?,
+        });
+    }
+    let sides = fields.quantity("sides", 3..=48, code::SIDES);
+    let excluded = fields.check_excluded("art-height", "`sides`");
+    excluded?;
+    Ok(Outline::Regular {
+        sides: sides?.ok_or(Reported)?,
+        side: width?,
+    })
+}
+
+/// A tray where `tray-gap` is filled, which leaves no room for glazing; `mats` sees to the mat.
+fn read_holding(fields: &mut Fields<'_, '_>) -> Found<Holding> {
+    match fields.length("tray-gap", Least::Zero)? {
+        None => Ok(Holding::Rabbet),
+        Some(gap) => {
+            fields.check_excluded("glazing", "`tray-gap`")?;
+            Ok(Holding::Tray { gap })
+        }
+    }
+}
+
+/// The moulding named, or the only one there is.
+fn read_moulding_idx(fields: &mut Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Found<usize> {
+    let named = fields.reference(
+        "moulding",
+        shelf.mouldings,
+        code::UNKNOWN_MOULDING,
+        "moulding",
+    )?;
+    match (named, shelf.n_mouldings) {
+        (Some(idx), _) => Ok(idx),
+        (None, 1) => Ok(0),
+        (None, 0) => Err(fields.record_fault(
+            code::MOULDING_NEEDED,
+            "a frame needs a moulding, and the job has none",
+            "describe it in the job file under `[[mouldings]]`".to_owned(),
+        )),
+        (None, number) => Err(fields.record_fault(
+            code::MOULDING_NEEDED,
+            format!("the frame names no moulding, and the job has {number}"),
+            "name one in column `moulding`".to_owned(),
+        )),
+    }
+}

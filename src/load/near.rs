@@ -1,0 +1,57 @@
+//! The name that was probably meant.
+
+/// Names longer than this get no suggestion; comparing them takes time and finds nothing.
+const LONGEST_COMPARED: usize = 64;
+
+/// A hint naming the candidate nearest to `word`, if one is near: at most a third of its letters wrong.
+///
+/// Of equally near ones the first is taken.
+pub(super) fn did_you_mean<'c>(
+    word: &str,
+    candidates: impl IntoIterator<Item = &'c str>,
+) -> Option<String> {
+    let n_letters = word.chars().count();
+    if n_letters > LONGEST_COMPARED {
+        return None;
+    }
+    let word = word.to_lowercase();
+    let allowed = (n_letters / 3).max(1);
+    candidates
+        .into_iter()
+        .filter(|candidate| candidate.chars().count() <= LONGEST_COMPARED)
+        .map(|candidate| {
+            let distance = strsim::damerau_levenshtein(&word, &candidate.to_lowercase());
+            (distance, candidate)
+        })
+        .filter(|(distance, candidate)| {
+            *distance <= allowed && *distance < candidate.chars().count()
+        })
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, candidate)| format!("did you mean `{candidate}`?"))
+}
+
+/// A hint naming the nearest candidate or, where none is near, all of them.
+pub(super) fn nearest_or_all(word: &str, kind: &str, candidates: &[&str]) -> Option<String> {
+    did_you_mean(word, candidates.iter().copied()).or_else(|| {
+        let all: Vec<String> = candidates.iter().map(|name| format!("`{name}`")).collect();
+        (!all.is_empty()).then(|| format!("{kind} {}", all.join(", ")))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_nearest_name_is_suggested_if_it_is_near() {
+        let names = ["face-width", "lip", "rabbet-depth"];
+        let hint = |word| did_you_mean(word, names);
+        assert_eq!(hint("face_width"), Some("did you mean `face-width`?".to_owned()));
+        assert_eq!(hint("LIP"), Some("did you mean `lip`?".to_owned()));
+        assert_eq!(hint("lpi"), Some("did you mean `lip`?".to_owned()));
+        assert_eq!(hint("rabet-depht"), Some("did you mean `rabbet-depth`?".to_owned()));
+        assert_eq!(hint("color"), None);
+        assert_eq!(hint("x"), None);
+        assert_eq!(hint(&"lip".repeat(1000)), None);
+    }
+}

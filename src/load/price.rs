@@ -1,0 +1,110 @@
+//! Prices of boards, as price lists state them.
+
+use std::fmt;
+
+use crate::length::Unit;
+use crate::money::{Currency, MoneyError};
+use crate::stock::Price;
+
+/// Why a text is not a price.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum PriceError {
+    /// The amount is at fault.
+    Amount(MoneyError),
+    /// The word after the stroke is no measure.
+    UnknownMeasure(String),
+}
+
+impl fmt::Display for PriceError {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            PriceError::Amount(error) => error.fmt(out),
+            PriceError::UnknownMeasure(word) => write!(out, "`{word}` is no measure of boards"),
+        }
+    }
+}
+
+/// Reads `12.50`, `12.50 each`, `1.20/ft`, `4.10/m`, `0.10/in` or `7.80/bf`, with or without the currency.
+pub(super) fn parse_price(
+    text: &str,
+    currency: &Currency,
+    decimal_comma: bool,
+) -> Result<Price, PriceError> {
+    let amount = |text: &str| {
+        currency.parse_amount(text, decimal_comma).map_err(PriceError::Amount)
+    };
+    let Some((money, measure)) = text.split_once('/') else {
+        return amount(without_each(text.trim())).map(Price::Each);
+    };
+    let money = amount(money)?;
+    let measure = measure.trim().to_lowercase();
+    let unit = match measure.as_str() {
+        "bf" => return Ok(Price::PerBoardFoot(money)),
+        "in" => Unit::Inch,
+        "ft" => Unit::Foot,
+        "cm" => Unit::Centimetre,
+        "m" => Unit::Metre,
+        _ => return Err(PriceError::UnknownMeasure(measure.chars().take(16).collect())),
+    };
+    Ok(Price::PerLength {
+        money,
+        per: unit.length(),
+    })
+}
+
+/// The text without the word `each` at its end.
+fn without_each(text: &str) -> &str {
+    let start = text.len().saturating_sub(4);
+    match text.get(start..) {
+        Some(word) if word.eq_ignore_ascii_case("each") => text[..start].trim_end(),
+        _ => text,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::length::Length;
+    use crate::money::Money;
+
+    fn read(text: &str) -> Result<Price, String> {
+        let currency = Currency {
+            code: "$".to_owned(),
+            decimals: 2,
+        };
+        parse_price(text, &currency, false).map_err(|error| error.to_string())
+    }
+
+    #[test]
+    fn prices_are_read_each_by_length_and_by_board_foot() {
+        let each = Ok(Price::Each(Money::from_minor(1250)));
+        for text in ["12.50", "12.5 each", "$12.50", "$12.50 Each", "12.50 $ each", "12.50each"] {
+            assert_eq!(read(text), each, "{text}");
+        }
+        for (text, per) in [
+            ("1.20/ft", Length::FOOT),
+            ("$1.20 / FT", Length::FOOT),
+            ("1.20/in", Length::INCH),
+            ("1.20/m", Length::METRE),
+            ("1.20 $/cm", Length::MILLIMETRE * 10),
+        ] {
+            let money = Money::from_minor(120);
+            assert_eq!(read(text), Ok(Price::PerLength { money, per }), "{text}");
+        }
+        assert_eq!(read("7.80/bf"), Ok(Price::PerBoardFoot(Money::from_minor(780))));
+    }
+
+    #[test]
+    fn every_fault_of_a_price_is_told() {
+        for (text, message) in [
+            ("each", "no amount is given"),
+            ("/ft", "no amount is given"),
+            ("1.20/yard", "`yard` is no measure of boards"),
+            ("1.20/", "`` is no measure of boards"),
+            ("1.20/ft/ft", "`ft/ft` is no measure of boards"),
+            ("EUR 1.20", "expected digits, found `EUR`"),
+        ] {
+            assert_eq!(read(text), Err(message.to_owned()), "{text}");
+        }
+    }
+}

@@ -1,0 +1,132 @@
+//! A row of named texts with their places: what a table of the job file and a row of a CSV file have in common.
+//!
+//! Everything above this file reads records and does not know which of the two it has before it.
+
+use std::borrow::Cow;
+use std::ops::Range;
+
+use super::csv_file::CsvTable;
+use super::toml_file::TomlText;
+use crate::diag::Place;
+
+/// A name that a record may have.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Column {
+    /// In kebab case, as key and as header.
+    pub(super) name: &'static str,
+    /// Whether every record must fill it.
+    pub(super) required: bool,
+}
+
+/// A column that every record must fill.
+pub(super) const fn required(name: &'static str) -> Column {
+    Column {
+        name,
+        required: true,
+    }
+}
+
+/// A column that may be empty or absent.
+pub(super) const fn optional(name: &'static str) -> Column {
+    Column {
+        name,
+        required: false,
+    }
+}
+
+/// The file a record stands in.
+#[derive(Clone, Copy)]
+pub(super) enum Source<'a> {
+    /// The job file.
+    Toml(&'a TomlText),
+    /// A table.
+    Csv(&'a CsvTable),
+}
+
+/// Where in its file something stands.
+#[derive(Clone, Debug)]
+pub(super) enum Mark {
+    /// Bytes of the job file.
+    Span(Range<usize>),
+    /// A line of a table, from 1.
+    Line(u64),
+    /// A field of a table.
+    Field {
+        /// Line, from 1.
+        line: u64,
+        /// Index of the field in its row.
+        field_idx: usize,
+    },
+}
+
+/// Something in a file, kept until it is known whether it is at fault.
+#[derive(Clone)]
+pub(super) struct Origin<'a> {
+    pub(super) source: Source<'a>,
+    pub(super) mark: Mark,
+}
+
+impl Origin<'_> {
+    /// Its place; `text` is shown beside a field of a table.
+    pub(super) fn place(&self, text: &str) -> Place {
+        match (self.source, &self.mark) {
+            (Source::Toml(toml), Mark::Span(span)) => toml.place(span),
+            (Source::Csv(table), Mark::Line(line)) => table.row_place(*line),
+            (Source::Csv(table), Mark::Field { line, field_idx }) => {
+                table.field_place(*line, *field_idx, text)
+            }
+            (Source::Toml(toml), Mark::Line(_) | Mark::Field { .. }) => toml.file_place(),
+            (Source::Csv(table), Mark::Span(_)) => table.file_place(),
+        }
+    }
+}
+
+/// A text under its name.
+#[derive(Clone, Debug)]
+pub(super) struct Field<'a> {
+    pub(super) name: &'static str,
+    /// Trimmed; of a number in the job file, the digits as they were written.
+    pub(super) text: Cow<'a, str>,
+    pub(super) mark: Mark,
+}
+
+/// A row of named texts.
+pub(super) struct Record<'a> {
+    pub(super) origin: Origin<'a>,
+    /// Only what was filled; each name once.
+    pub(super) fields: Vec<Field<'a>>,
+    /// Names that were filled with something that is no text or number, which has been reported.
+    pub(super) spoiled: Vec<&'static str>,
+}
+
+impl<'a> Record<'a> {
+    /// The field of this name, if it is filled.
+    pub(super) fn field(&self, name: &str) -> Option<&Field<'a>> {
+        self.fields.iter().find(|field| field.name == name)
+    }
+
+    /// Whether it is known already that this name has no usable text.
+    pub(super) fn is_spoiled(&self, name: &str) -> bool {
+        let without_column = match self.origin.source {
+            Source::Toml(_) => false,
+            Source::Csv(table) => !table.has_column(name),
+        };
+        without_column || self.spoiled.iter().any(|spoiled| *spoiled == name)
+    }
+
+    /// Where a field of this record stands.
+    pub(super) fn field_origin(&self, field: &Field<'_>) -> Origin<'a> {
+        Origin {
+            source: self.origin.source,
+            mark: field.mark.clone(),
+        }
+    }
+
+    /// Whether a comma marks decimals in it.
+    pub(super) fn has_decimal_comma(&self) -> bool {
+        match self.origin.source {
+            Source::Toml(_) => false,
+            Source::Csv(table) => table.has_decimal_comma(),
+        }
+    }
+}

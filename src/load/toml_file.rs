@@ -1,0 +1,347 @@
+//! The job file: its syntax, its tables, and where each of its values stands.
+//!
+//! The file is walked by hand rather than deserialized, so that all its unknown keys and wrong types are found
+//! at once, and so that numbers keep the digits with which they were written.
+
+use std::borrow::Cow;
+use std::ops::Range;
+use std::path::{Path, PathBuf};
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::near::nearest_or_all;
+use super::record::{Column, Field, Mark, Origin, Record, Source, optional};
+use super::{boards, frames, mouldings, pieces, settings, sheets};
+use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
+
+/// The text of a job file.
+pub(super) struct TomlText {
+    path: PathBuf,
+    text: String,
+    /// Byte at which each line begins.
+    line_starts: Vec<usize>,
+}
+
+/// What a job file holds, as records.
+pub(super) struct JobFile<'a> {
+    /// The keys above the first table.
+    pub(super) head: Record<'a>,
+    pub(super) saw: Record<'a>,
+    pub(super) shop: Record<'a>,
+    pub(super) mouldings: Vec<Record<'a>>,
+    pub(super) sheets: Vec<Record<'a>>,
+    pub(super) frames: Rows<'a>,
+    pub(super) pieces: Rows<'a>,
+    pub(super) boards: Rows<'a>,
+}
+
+/// Where the rows of frames, pieces or boards are.
+pub(super) enum Rows<'a> {
+    /// There are none.
+    Absent,
+    /// A value of the wrong type, which has been reported.
+    Spoiled,
+    /// In the job file.
+    Inline(Vec<Record<'a>>),
+    /// In a CSV file whose path the field holds.
+    File(Field<'a>),
+}
+
+/// Keys at the head of the file, besides `settings::HEAD`, that name tables or files.
+const TABLES: &[Column] = &[
+    optional("saw"),
+    optional("shop"),
+    optional("mouldings"),
+    optional("sheets"),
+    optional("frames"),
+    optional("pieces"),
+    optional("boards"),
+];
+
+impl TomlText {
+    /// Keeps a text and notes where its lines begin.
+    pub(super) fn new(path: &Path, text: String) -> TomlText {
+        let line_starts = std::iter::once(0)
+            .chain(text.match_indices('\n').map(|(end, _)| end + 1))
+            .collect();
+        TomlText {
+            path: path.to_owned(),
+            text,
+            line_starts,
+        }
+    }
+
+    /// The file as a whole.
+    pub(super) fn file_place(&self) -> Place {
+        Place::File(self.path.clone())
+    }
+
+    /// The place of a stretch of bytes; of several lines, its part of the first.
+    pub(super) fn place(&self, span: &Range<usize>) -> Place {
+        let start = char_start(&self.text, span.start);
+        let line = self.line_starts.partition_point(|line| *line <= start);
+        let line_start = self.line_starts[line - 1];
+        let source = self.text[line_start..].lines().next().unwrap_or_default();
+        let line_end = line_start + source.len();
+        let end = char_start(&self.text, span.end.clamp(start, line_end.max(start)));
+        Place::Text {
+            path: self.path.clone(),
+            line,
+            column: self.text[line_start..start].chars().count() + 1,
+            width: self.text[start..end].chars().count().max(1),
+            source: source.to_owned(),
+        }
+    }
+
+    /// The whole file as records; `None` if it is not TOML, which is reported.
+    pub(super) fn read(&self, faults: &mut Diagnostics) -> Option<JobFile<'_>> {
+        let (root, errors) = DeTable::parse_recoverable(&self.text);
+        for error in &errors {
+            let place = error
+                .span()
+                .map_or_else(|| self.file_place(), |span| self.place(&span));
+            let what = format!("not valid TOML: {}", error.message());
+            let hint = error.message().starts_with("string values must be quoted").then(|| {
+                "text and fractions stand in quotes, such as `\"14 1/8\"`".to_owned()
+            });
+            faults.push(Diagnostic::error(code::TOML_SYNTAX, place, what).with_hint(hint));
+        }
+        errors.is_empty().then(|| self.job_file(root.get_ref(), faults))
+    }
+
+    fn job_file<'a>(&'a self, root: &DeTable<'a>, faults: &mut Diagnostics) -> JobFile<'a> {
+        let known: Vec<Column> = settings::HEAD.iter().chain(TABLES).copied().collect();
+        let mut head = self.empty_record();
+        for (key, value) in root {
+            match known_key(key.get_ref(), &known) {
+                None => faults.push(self.unknown_key(key, &known, "")),
+                Some(name) if TABLES.iter().any(|table| table.name == name) => {}
+                Some(name) => self.add_field(&mut head, name, value, faults),
+            }
+        }
+        let mut table = |name: &str, columns: &[Column]| {
+            self.table(root, name, columns, faults)
+        };
+        let saw = table("saw", settings::SAW);
+        let shop = table("shop", settings::SHOP);
+        let mut rows = |name: &'static str, columns: &[Column], may_be_file: bool| {
+            self.rows(root, name, columns, may_be_file, faults)
+        };
+        let listed = |rows: Rows<'a>| match rows {
+            Rows::Inline(records) => records,
+            Rows::Absent | Rows::Spoiled | Rows::File(_) => Vec::new(),
+        };
+        JobFile {
+            head,
+            saw,
+            shop,
+            mouldings: listed(rows("mouldings", mouldings::COLUMNS, false)),
+            sheets: listed(rows("sheets", sheets::COLUMNS, false)),
+            frames: rows("frames", frames::COLUMNS, true),
+            pieces: rows("pieces", pieces::COLUMNS, true),
+            boards: rows("boards", boards::COLUMNS, true),
+        }
+    }
+
+    fn empty_record(&self) -> Record<'_> {
+        Record {
+            origin: self.origin(0..0),
+            fields: Vec::new(),
+            spoiled: Vec::new(),
+        }
+    }
+
+    fn origin(&self, span: Range<usize>) -> Origin<'_> {
+        Origin {
+            source: Source::Toml(self),
+            mark: Mark::Span(span),
+        }
+    }
+
+    /// A table that stands once, such as `[saw]`; an absent one is an empty record.
+    fn table<'a>(
+        &'a self,
+        root: &DeTable<'a>,
+        name: &str,
+        columns: &[Column],
+        faults: &mut Diagnostics,
+    ) -> Record<'a> {
+        let Some(value) = root.get(name) else {
+            return self.empty_record();
+        };
+        if let DeValue::Table(table) = value.get_ref() {
+            return self.record(table, value.span(), columns, &format!("[{name}]"), faults);
+        }
+        let hint = format!("write `[{name}]` on a line of its own, and its keys below");
+        faults.push(self.wrong_type(name, value, "a table").with_hint(hint));
+        let mut record = self.empty_record();
+        record.spoiled = columns.iter().map(|column| column.name).collect();
+        record
+    }
+
+    /// A list of tables, or the path of a CSV file.
+    fn rows<'a>(
+        &'a self,
+        root: &DeTable<'a>,
+        name: &'static str,
+        columns: &[Column],
+        may_be_file: bool,
+        faults: &mut Diagnostics,
+    ) -> Rows<'a> {
+        let Some(value) = root.get(name) else {
+            return Rows::Absent;
+        };
+        let (expected, hint) = if may_be_file {
+            let expected = "the path of a CSV file or a list of tables";
+            (expected, format!("write `{name} = \"{name}.csv\"` above the first table, or `[[{name}]]` for each row"))
+        } else {
+            ("a list of tables", format!("write `[[{name}]]` for each of them"))
+        };
+        match value.get_ref() {
+            DeValue::String(path) if may_be_file => Rows::File(Field {
+                name,
+                text: path.clone(),
+                mark: Mark::Span(value.span()),
+            }),
+            DeValue::Array(items) => {
+                let mut records = Vec::new();
+                for item in items.iter() {
+                    if let DeValue::Table(table) = item.get_ref() {
+                        let context = format!("[[{name}]]");
+                        records.push(self.record(table, item.span(), columns, &context, faults));
+                    } else {
+                        faults.push(self.wrong_type(name, item, expected).with_hint(hint.clone()));
+                    }
+                }
+                Rows::Inline(records)
+            }
+            _ => {
+                faults.push(self.wrong_type(name, value, expected).with_hint(hint));
+                Rows::Spoiled
+            }
+        }
+    }
+
+    /// One table as a record; `context` is its header.
+    fn record<'a>(
+        &'a self,
+        table: &DeTable<'a>,
+        span: Range<usize>,
+        columns: &[Column],
+        context: &str,
+        faults: &mut Diagnostics,
+    ) -> Record<'a> {
+        let mut record = self.empty_record();
+        record.origin = self.origin(span);
+        for (key, value) in table {
+            match known_key(key.get_ref(), columns) {
+                Some(name) => self.add_field(&mut record, name, value, faults),
+                None => faults.push(self.unknown_key(key, columns, context)),
+            }
+        }
+        record
+    }
+
+    /// Adds a value to a record if it is a text or a decimal number.
+    fn add_field<'a>(
+        &'a self,
+        record: &mut Record<'a>,
+        name: &'static str,
+        value: &Spanned<DeValue<'a>>,
+        faults: &mut Diagnostics,
+    ) {
+        let span = value.span();
+        let digits = || {
+            // TOML may group digits by underscores.
+            let written = self.text.get(span.clone()).unwrap_or_default();
+            if written.contains('_') {
+                Cow::Owned(written.replace('_', ""))
+            } else {
+                Cow::Borrowed(written)
+            }
+        };
+        let text = match value.get_ref() {
+            DeValue::String(text) => trimmed(text),
+            DeValue::Integer(number) if number.radix() == 10 => digits(),
+            DeValue::Float(_) => digits(),
+            DeValue::Integer(_) => {
+                let what = format!("`{name}` must be a decimal number");
+                let place = self.place(&span);
+                faults.push(Diagnostic::error(code::WRONG_TYPE, place, what));
+                record.spoiled.push(name);
+                return;
+            }
+            _ => {
+                faults.push(self.wrong_type(name, value, "a text or a number"));
+                record.spoiled.push(name);
+                return;
+            }
+        };
+        record.fields.push(Field {
+            name,
+            text,
+            mark: Mark::Span(span),
+        });
+    }
+
+    fn wrong_type(&self, name: &str, value: &Spanned<DeValue<'_>>, expected: &str) -> Diagnostic {
+        let found = match value.get_ref() {
+            DeValue::String(_) => "a text",
+            DeValue::Integer(_) | DeValue::Float(_) => "a number",
+            DeValue::Boolean(_) => "true or false",
+            DeValue::Datetime(_) => "a date or time",
+            DeValue::Array(_) => "a list",
+            DeValue::Table(_) => "a table",
+        };
+        let what = format!("`{name}` must be {expected}, not {found}");
+        Diagnostic::error(code::WRONG_TYPE, self.place(&value.span()), what)
+    }
+
+    fn unknown_key(
+        &self,
+        key: &Spanned<Cow<'_, str>>,
+        columns: &[Column],
+        context: &str,
+    ) -> Diagnostic {
+        let name = key.get_ref();
+        let names: Vec<&str> = columns.iter().map(|column| column.name).collect();
+        let is_head = settings::HEAD.iter().chain(TABLES).any(|head| head.name == name);
+        let (what, hint) = if context.is_empty() {
+            let what = format!("unknown key {}", quoted(name));
+            (what, nearest_or_all(name, "keys are", &names))
+        } else {
+            let what = format!("unknown key {} in `{context}`", quoted(name));
+            let hint = if is_head {
+                // In TOML every key below a table's header belongs to that table.
+                Some(format!("`{name}` stands at the top of the file, above the first table"))
+            } else {
+                nearest_or_all(name, "keys are", &names)
+            };
+            (what, hint)
+        };
+        Diagnostic::error(code::UNKNOWN_KEY, self.place(&key.span()), what).with_hint(hint)
+    }
+}
+
+/// The byte at or before `byte` at which a character begins.
+fn char_start(text: &str, byte: usize) -> usize {
+    let mut start = byte.min(text.len());
+    while !text.is_char_boundary(start) {
+        start -= 1;
+    }
+    start
+}
+
+/// The name as the list has it.
+fn known_key(key: &str, columns: &[Column]) -> Option<&'static str> {
+    columns.iter().find(|column| column.name == key).map(|column| column.name)
+}
+
+/// The text without blanks at its ends.
+fn trimmed<'a>(text: &Cow<'a, str>) -> Cow<'a, str> {
+    match text {
+        Cow::Borrowed(text) => Cow::Borrowed(text.trim()),
+        Cow::Owned(text) => Cow::Owned(text.trim().to_owned()),
+    }
+}
