@@ -1,7 +1,28 @@
 //! The bridge between frames and the cutting model.
 //!
-//! [`lower`] turns a job into an instance, [`raise`] turns a solution into cuts at their places, and [`check`]
+//! [`lower()`] turns a job into an instance, [`raise()`] turns a solution into cuts at their places, and [`check()`]
 //! derives all of it again from the job alone. Nothing else in the program knows both sides.
+//! `names` says what a part is called, `rule_of_thumb` what one would have bought by eye, `cautions` what the job's
+//! own numbers call for at the saw.
+
+mod cautions;
+mod check;
+mod lower;
+mod names;
+mod raise;
+mod rule_of_thumb;
+
+#[cfg(test)]
+mod samples;
+#[cfg(test)]
+mod tests;
+
+pub use cautions::{Caution, SHORT_WORK, cautions};
+pub use check::{Violation, check};
+pub use lower::{ItemOrigin, Origins, lower};
+pub use names::{part_label, part_side};
+pub use raise::raise;
+pub use rule_of_thumb::{RoughEstimate, nested_length, rule_of_thumb};
 
 use crate::length::Length;
 

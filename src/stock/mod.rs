@@ -1,4 +1,14 @@
-//! Boards: what can be bought or taken from the rack, its usable length and its price.
+//! Boards: what can be bought or taken from the rack, its usable length, its price and what can be cut from it.
+//!
+//! This module knows nothing of frames; what a moulding asks of a board is told to it as a [`Section`].
+
+mod price;
+mod suit;
+mod usable;
+
+pub use price::{BoardFeet, CostFault, board_cost, board_feet, surface_measure};
+pub use suit::{Misfit, Section, folded_material, misfits, same_material, suits};
+pub use usable::usable_length;
 
 use crate::length::Length;
 use crate::money::Money;

@@ -1,0 +1,371 @@
+//! Checks a plan against its job, by a derivation of its own.
+//!
+//! Nothing here is shared with what makes a plan: not `lower`, not `raise`, not the cutting model.
+//! Lengths are added up as 128-bit integers, so that even a nonsensical plan is judged and not a panic.
+//! Start at [`check()`]; `wanted` derives what the job asks for, `kerf` what the blade takes.
+
+mod kerf;
+mod violation;
+mod wanted;
+
+use std::collections::BTreeMap;
+
+pub use violation::Violation;
+
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::{Cut, Measure, Plan, PlannedBoard, Verdict};
+use crate::stock::board_cost;
+use wanted::{Wanted, WantedPart, WantedSection, comparable};
+
+/// Every way in which `plan` contradicts `job` or itself; empty for a sound plan.
+///
+/// That a bound holds cannot be seen from a plan; that it is not above its value can, and is.
+///
+/// Cost O(parts log boards).
+///
+/// # Panics
+/// Only if `job` breaks its own invariants.
+pub fn check(job: &Job, plan: &Plan) -> Vec<Violation> {
+    let wanted = Wanted::by(job);
+    let mut found = Vec::new();
+    check_presence(&wanted, plan, &mut found);
+    let mut boards = BoardCheck {
+        job,
+        wanted: &wanted,
+        suitable: BTreeMap::new(),
+    };
+    for (position, board) in plan.boards.iter().enumerate() {
+        boards.check(position, board, &mut found);
+    }
+    check_numbers_and_supply(job, plan, &mut found);
+    check_patterns(&wanted, plan, &mut found);
+    check_value(job, plan, &mut found);
+    check_bounds(plan, &mut found);
+    found
+}
+
+/// Nanometres of a length, wide enough for any sum.
+fn nm(length: Length) -> i128 {
+    length.nm().into()
+}
+
+/// Every part of the job stands in the plan exactly once, cut or missing, and no other does.
+fn check_presence(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
+    let mut seen = vec![false; wanted.n_parts];
+    let cut = plan.boards.iter().flat_map(|board| &board.cuts);
+    for part in cut.map(|cut| cut.part).chain(plan.missing.iter().copied()) {
+        match wanted.part(part) {
+            None => found.push(Violation::UnknownPart { part }),
+            Some((number, _)) if seen[number] => found.push(Violation::RepeatedPart { part }),
+            Some((number, _)) => seen[number] = true,
+        }
+    }
+    let lost = (0..wanted.n_parts).filter(|&number| !seen[number]);
+    found.extend(
+        lost.filter_map(|number| wanted.part_of_number(number))
+            .map(|part| Violation::LostPart { part }),
+    );
+}
+
+/// The checks of single boards, with what they remember between boards.
+struct BoardCheck<'a> {
+    job: &'a Job,
+    wanted: &'a Wanted,
+    /// Section and board index to whether they suit.
+    suitable: BTreeMap<(usize, usize), bool>,
+}
+
+impl BoardCheck<'_> {
+    fn check(&mut self, position: usize, board: &PlannedBoard, found: &mut Vec<Violation>) {
+        if self.job.boards.get(board.board_idx).is_none() {
+            found.push(Violation::UnknownBoard {
+                board: position,
+                board_idx: board.board_idx,
+            });
+            return;
+        }
+        // Unknown parts were reported already, and nothing else can be said of them.
+        let cuts: Vec<(&Cut, WantedPart)> = board
+            .cuts
+            .iter()
+            .filter_map(|cut| Some((cut, self.wanted.part(cut.part)?.1)))
+            .collect();
+        if cuts.is_empty() {
+            found.push(Violation::EmptyBoard { board: position });
+            return;
+        }
+        self.check_section(position, board, &cuts, found);
+        self.check_places(position, board, &cuts, found);
+    }
+
+    /// One section on the board, the one it is said to be milled to, and one that it suits.
+    fn check_section(
+        &mut self,
+        position: usize,
+        board: &PlannedBoard,
+        cuts: &[(&Cut, WantedPart)],
+        found: &mut Vec<Violation>,
+    ) {
+        let (first, WantedPart { section, .. }) = cuts[0];
+        for (cut, part) in cuts {
+            if part.section != section {
+                found.push(Violation::MixedSections {
+                    board: position,
+                    part: cut.part,
+                });
+            }
+        }
+        let needs = &self.wanted.sections[section];
+        if board.moulding_idx != needs.moulding_idx {
+            found.push(Violation::WrongMoulding {
+                board: position,
+                planned: board.moulding_idx,
+                wanted: needs.moulding_idx,
+            });
+        }
+        let job = self.job;
+        let suits = *self
+            .suitable
+            .entry((section, board.board_idx))
+            .or_insert_with(|| fits_section(job, board.board_idx, needs));
+        if !suits {
+            found.push(Violation::UnsuitableBoard {
+                board: position,
+                part: first.part,
+            });
+        }
+    }
+
+    /// Lengths, trims, gaps, order and offcut along one board.
+    fn check_places(
+        &self,
+        position: usize,
+        board: &PlannedBoard,
+        cuts: &[(&Cut, WantedPart)],
+        found: &mut Vec<Violation>,
+    ) {
+        let end_trim = nm(self.job.shop.end_trim);
+        let far_trim = nm(self.job.boards[board.board_idx].length) - end_trim;
+        for (cut, part) in cuts {
+            let planned_nm = nm(cut.to) - nm(cut.from);
+            if planned_nm != part.length_nm {
+                found.push(Violation::WrongLength {
+                    part: cut.part,
+                    planned_nm,
+                    wanted_nm: part.length_nm,
+                });
+            }
+            if nm(cut.from) < end_trim {
+                found.push(Violation::InNearTrim {
+                    board: position,
+                    part: cut.part,
+                    from_nm: nm(cut.from),
+                });
+            }
+            if nm(cut.to) > far_trim {
+                found.push(Violation::InFarTrim {
+                    board: position,
+                    part: cut.part,
+                    to_nm: nm(cut.to),
+                });
+            }
+        }
+        for neighbors in cuts.windows(2) {
+            check_neighbors(position, neighbors[0], neighbors[1], found);
+        }
+        let (last, last_part) = cuts[cuts.len() - 1];
+        let left = far_trim - nm(last.to);
+        let at_most = (left - last_part.kerf.least).max(0);
+        let at_least = (left - last_part.kerf.most).max(0);
+        if !(at_least..=at_most).contains(&nm(board.offcut)) {
+            found.push(Violation::WrongOffcut {
+                board: position,
+                planned_nm: nm(board.offcut),
+                wanted_nm: at_least,
+            });
+        }
+    }
+}
+
+/// Gap and order of two neighbors.
+fn check_neighbors(
+    position: usize,
+    (left_cut, left): (&Cut, WantedPart),
+    (right_cut, right): (&Cut, WantedPart),
+    found: &mut Vec<Violation>,
+) {
+    let gap_nm = nm(right_cut.from) - nm(left_cut.to);
+    let needed_nm = left.kerf.least.max(right.kerf.least);
+    if gap_nm < needed_nm {
+        found.push(Violation::NarrowGap {
+            board: position,
+            part: right_cut.part,
+            gap_nm,
+            needed_nm,
+        });
+    }
+    if (left.kerf, left.length_nm) < (right.kerf, right.length_nm) {
+        found.push(Violation::OutOfOrder {
+            board: position,
+            part: right_cut.part,
+        });
+    }
+}
+
+/// Whether a board's wood, thickness and width allow a section; what either leaves open always does.
+fn fits_section(job: &Job, board_idx: usize, section: &WantedSection) -> bool {
+    let board = &job.boards[board_idx];
+    let same_wood = match (&section.material, &board.material) {
+        (Some(wanted), Some(given)) => *wanted == comparable(given),
+        _ => true,
+    };
+    let same_thickness = match (section.thickness, board.thickness) {
+        (Some(wanted), Some(given)) => wanted == given,
+        _ => true,
+    };
+    let wide_enough = match (section.width, board.width) {
+        (Some(wanted), Some(given)) => wanted <= given,
+        _ => true,
+    };
+    same_wood && same_thickness && wide_enough
+}
+
+/// Boards of a kind are numbered from 1 in the order of the plan, and there are no more of them than there are.
+fn check_numbers_and_supply(job: &Job, plan: &Plan, found: &mut Vec<Violation>) {
+    let mut taken = vec![0_u32; job.boards.len()];
+    for (position, board) in plan.boards.iter().enumerate() {
+        let Some(taken) = taken.get_mut(board.board_idx) else {
+            continue;
+        };
+        *taken += 1;
+        if board.number != *taken {
+            found.push(Violation::WrongNumber {
+                board: position,
+                planned: board.number,
+                wanted: *taken,
+            });
+        }
+    }
+    for (board_idx, (board, taken)) in job.boards.iter().zip(taken).enumerate() {
+        if let Some(supply) = board.quantity
+            && taken > supply
+        {
+            found.push(Violation::SupplyExceeded {
+                board_idx,
+                taken: taken.into(),
+                supply,
+            });
+        }
+    }
+}
+
+/// What makes two boards alike: their kind, and of each cut its place, its kerf and its section.
+type Likeness = (usize, Vec<Option<(Length, Length, i128, usize)>>);
+
+/// Boards cut alike stand side by side under one number, and the numbers rise from 1.
+fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
+    let likeness = |board: &PlannedBoard| -> Likeness {
+        let of_cut = |cut: &Cut| {
+            let (_, part) = wanted.part(cut.part)?;
+            Some((cut.from, cut.to, part.kerf.least, part.section))
+        };
+        (board.board_idx, board.cuts.iter().map(of_cut).collect())
+    };
+    let mut numbers: BTreeMap<Likeness, u32> = BTreeMap::new();
+    let mut last: Option<(Likeness, u32)> = None;
+    let mut next = 1;
+    for (position, board) in plan.boards.iter().enumerate() {
+        let likeness = likeness(board);
+        let number = match &last {
+            Some((last_likeness, number)) if *last_likeness == likeness => *number,
+            _ => {
+                let number = *numbers.entry(likeness.clone()).or_insert(next);
+                // A pattern met again after another one keeps its number but breaks the sequence.
+                if number != next {
+                    found.push(Violation::WrongPattern {
+                        board: position,
+                        planned: board.pattern,
+                        wanted: number,
+                    });
+                }
+                next += u32::from(number == next);
+                last = Some((likeness, number));
+                number
+            }
+        };
+        if board.pattern != number {
+            found.push(Violation::WrongPattern {
+                board: position,
+                planned: board.pattern,
+                wanted: number,
+            });
+        }
+    }
+}
+
+/// The measure is the job's, and the value the sum over the boards.
+fn check_value(job: &Job, plan: &Plan, found: &mut Vec<Violation>) {
+    let priced = job.boards.iter().any(|board| board.price.is_some());
+    let measure = if priced {
+        Measure::Price
+    } else {
+        Measure::BoardLength
+    };
+    if plan.measure != measure {
+        found.push(Violation::WrongMeasure {
+            planned: plan.measure,
+            wanted: measure,
+        });
+    }
+    let mut costs: Vec<i128> = Vec::with_capacity(job.boards.len());
+    for (board_idx, board) in job.boards.iter().enumerate() {
+        costs.push(match (measure, board_cost(board)) {
+            (Measure::BoardLength, _) => nm(board.length),
+            (Measure::Price, Ok(Some(cost))) => cost.minor().into(),
+            (Measure::Price, Ok(None)) => 0,
+            (Measure::Price, Err(_)) => {
+                found.push(Violation::UnknownCost { board_idx });
+                0
+            }
+        });
+    }
+    let sum: i128 = plan
+        .boards
+        .iter()
+        .filter_map(|board| costs.get(board.board_idx))
+        .sum();
+    if i128::from(plan.value) != sum {
+        found.push(Violation::WrongValue {
+            planned: plan.value,
+            wanted: sum,
+        });
+    }
+}
+
+/// No bound is above its value, and the verdict says whether they meet.
+fn check_bounds(plan: &Plan, found: &mut Vec<Violation>) {
+    if plan.lower_bound > plan.value {
+        found.push(Violation::BoundAboveValue {
+            lower_bound: plan.lower_bound,
+            value: plan.value,
+        });
+    }
+    let n_missing = u64::try_from(plan.missing.len()).expect("a count of parts fits 64 bits");
+    if plan.missing_lower_bound > n_missing {
+        found.push(Violation::MissingBoundAboveMissing {
+            missing_lower_bound: plan.missing_lower_bound,
+            n_missing,
+        });
+    }
+    let bounds_meet = plan.lower_bound == plan.value && plan.missing_lower_bound == n_missing;
+    if bounds_meet != (plan.verdict == Verdict::Optimal) {
+        found.push(Violation::WrongVerdict {
+            planned: plan.verdict,
+            bounds_meet,
+        });
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,546 @@
+//! A sound plan, and everything that can be done to it; nothing may pass.
+
+use super::*;
+use crate::plan::samples::{first_fit, mixed_job};
+use crate::plan::{Part, lower, raise};
+use crate::stock::Price;
+
+fn sound() -> (Job, Plan) {
+    let job = mixed_job();
+    let (instance, origins) = lower(&job);
+    let plan = raise(&job, &origins, &first_fit(&instance));
+    assert_eq!(check(&job, &plan), []);
+    (job, plan)
+}
+
+/// What `check` says after `tamper` has been at a sound plan.
+fn after(tamper: impl FnOnce(&mut Plan)) -> Vec<Violation> {
+    let (job, mut plan) = sound();
+    tamper(&mut plan);
+    check(&job, &plan)
+}
+
+/// What `check` says of a sound plan after `tamper` has been at its job.
+fn under(tamper: impl FnOnce(&mut Job)) -> Vec<Violation> {
+    let (mut job, plan) = sound();
+    tamper(&mut job);
+    check(&job, &plan)
+}
+
+/// Whether one of `found` is of the given form.
+macro_rules! assert_found {
+    ($found:expr, $form:pat) => {
+        let found: Vec<Violation> = $found;
+        assert!(
+            found.iter().any(|violation| matches!(violation, $form)),
+            "{found:?}"
+        );
+    };
+}
+
+const NM: Length = Length::from_nm(1);
+
+#[test]
+fn the_sample_has_what_the_tampering_needs() {
+    let (_, plan) = sound();
+    assert!(plan.boards.len() >= 5);
+    assert!(plan.boards[0].cuts.len() >= 3);
+    assert!(plan.boards.iter().any(|board| board.moulding_idx.is_none()));
+}
+
+#[test]
+fn an_unknown_board_is_caught() {
+    assert_found!(
+        after(|plan| plan.boards[0].board_idx = 99),
+        Violation::UnknownBoard {
+            board: 0,
+            board_idx: 99
+        }
+    );
+}
+
+#[test]
+fn unknown_parts_are_caught() {
+    for part in [
+        Part::Rail {
+            frame_idx: 99,
+            copy: 1,
+            side: 0,
+        },
+        Part::Rail {
+            frame_idx: 0,
+            copy: 0,
+            side: 0,
+        },
+        Part::Rail {
+            frame_idx: 0,
+            copy: 3,
+            side: 0,
+        },
+        Part::Rail {
+            frame_idx: 0,
+            copy: 1,
+            side: 4,
+        },
+        Part::Loose {
+            piece_idx: 99,
+            copy: 1,
+        },
+        Part::Loose {
+            piece_idx: 0,
+            copy: u32::MAX,
+        },
+    ] {
+        let found = after(|plan| plan.boards[0].cuts[0].part = part);
+        assert!(
+            found.contains(&Violation::UnknownPart { part }),
+            "{found:?}"
+        );
+    }
+}
+
+#[test]
+fn a_part_cut_twice_is_caught_and_so_is_the_one_it_replaced() {
+    let (job, mut plan) = sound();
+    let kept = plan.boards[0].cuts[0].part;
+    let replaced = plan.boards[0].cuts[1].part;
+    plan.boards[0].cuts[1].part = kept;
+    let found = check(&job, &plan);
+    assert!(found.contains(&Violation::RepeatedPart { part: kept }));
+    assert!(found.contains(&Violation::LostPart { part: replaced }));
+}
+
+#[test]
+fn every_single_part_left_out_is_caught_by_name() {
+    let (job, plan) = sound();
+    for (board, planned) in plan.boards.iter().enumerate() {
+        for (position, cut) in planned.cuts.iter().enumerate() {
+            let mut less = plan.clone();
+            less.boards[board].cuts.remove(position);
+            let found = check(&job, &less);
+            assert!(found.contains(&Violation::LostPart { part: cut.part }));
+        }
+    }
+}
+
+#[test]
+fn a_part_both_cut_and_called_missing_is_caught() {
+    assert_found!(
+        after(|plan| {
+            let part = plan.boards[0].cuts[0].part;
+            plan.missing.push(part);
+        }),
+        Violation::RepeatedPart { .. }
+    );
+}
+
+#[test]
+fn a_length_off_by_a_nanometre_is_caught_on_every_cut() {
+    let (job, plan) = sound();
+    for board in 0..plan.boards.len() {
+        for cut in 0..plan.boards[board].cuts.len() {
+            for off in [NM, -NM] {
+                let mut wrong = plan.clone();
+                wrong.boards[board].cuts[cut].to += off;
+                let part = plan.boards[board].cuts[cut].part;
+                assert!(check(&job, &wrong).iter().any(|violation| matches!(
+                    violation,
+                    Violation::WrongLength { part: named, .. } if *named == part
+                )));
+            }
+        }
+    }
+}
+
+#[test]
+fn a_cut_moved_by_a_nanometre_in_either_direction_is_caught() {
+    let (job, plan) = sound();
+    for board in 0..plan.boards.len() {
+        for cut in 0..plan.boards[board].cuts.len() {
+            let mut left = plan.clone();
+            left.boards[board].cuts[cut].from -= NM;
+            left.boards[board].cuts[cut].to -= NM;
+            assert_ne!(check(&job, &left), [], "board {board}, cut {cut}, left");
+            let mut right = plan.clone();
+            right.boards[board].cuts[cut].from += NM;
+            right.boards[board].cuts[cut].to += NM;
+            assert_ne!(check(&job, &right), [], "board {board}, cut {cut}, right");
+        }
+    }
+}
+
+#[test]
+fn cuts_in_the_trims_are_caught() {
+    assert_found!(
+        after(|plan| {
+            let first = &mut plan.boards[0].cuts[0];
+            first.from -= NM;
+            first.to -= NM;
+        }),
+        Violation::InNearTrim { board: 0, .. }
+    );
+    assert_found!(
+        after(|plan| {
+            let board = &mut plan.boards[0];
+            let shift = board.offcut + Length::INCH;
+            let last = board.cuts.last_mut().unwrap();
+            last.from += shift;
+            last.to += shift;
+        }),
+        Violation::InFarTrim { board: 0, .. }
+    );
+    assert_found!(
+        under(|job| job.shop.end_trim += NM),
+        Violation::InNearTrim { .. }
+    );
+    assert_found!(
+        under(|job| job.boards[0].length = Length::FOOT * 7),
+        Violation::InFarTrim { .. }
+    );
+}
+
+#[test]
+fn gaps_below_the_kerf_and_overlaps_are_caught() {
+    assert_found!(
+        after(|plan| {
+            for cut in &mut plan.boards[0].cuts[1..] {
+                cut.from -= NM;
+                cut.to -= NM;
+            }
+        }),
+        Violation::NarrowGap { board: 0, .. }
+    );
+    assert_found!(
+        after(|plan| {
+            let cuts = &mut plan.boards[0].cuts;
+            cuts[1] = Cut {
+                part: cuts[1].part,
+                ..cuts[0]
+            };
+        }),
+        Violation::NarrowGap { board: 0, .. }
+    );
+    assert_found!(
+        under(|job| job.shop.kerf += NM),
+        Violation::NarrowGap { .. }
+    );
+}
+
+#[test]
+fn cuts_out_of_order_are_caught() {
+    // Two neighbors of unequal length change places, each in the other's gap.
+    assert_found!(
+        after(|plan| {
+            let unequal =
+                plan.boards
+                    .iter_mut()
+                    .find_map(|board| {
+                        let at = board.cuts.windows(2).position(|pair| {
+                            pair[0].to - pair[0].from > pair[1].to - pair[1].from
+                        })?;
+                        Some(&mut board.cuts[at..at + 2])
+                    })
+                    .unwrap();
+            let gap = unequal[1].from - unequal[0].to;
+            let short = unequal[1].to - unequal[1].from;
+            let start = unequal[0].from;
+            let end = unequal[1].to;
+            unequal[1] = Cut {
+                from: start,
+                to: start + short,
+                ..unequal[1]
+            };
+            unequal[0] = Cut {
+                from: start + short + gap,
+                to: end,
+                ..unequal[0]
+            };
+            unequal.swap(0, 1);
+        }),
+        Violation::OutOfOrder { .. }
+    );
+    assert_found!(
+        after(|plan| plan.boards[0].cuts.reverse()),
+        Violation::NarrowGap { .. }
+    );
+}
+
+#[test]
+fn a_wrong_offcut_is_caught() {
+    let (_, plan) = sound();
+    for board in 0..plan.boards.len() {
+        for off in [NM, -NM] {
+            let found = after(|plan| plan.boards[board].offcut += off);
+            assert!(
+                matches!(found[..], [Violation::WrongOffcut { board: named, .. }] if named == board),
+                "{found:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn an_empty_board_is_caught() {
+    assert_found!(
+        after(|plan| {
+            let mut extra = plan.boards[0].clone();
+            extra.cuts.clear();
+            plan.boards.push(extra);
+        }),
+        Violation::EmptyBoard { .. }
+    );
+}
+
+#[test]
+fn sections_mixed_on_a_board_are_caught() {
+    // A spacer of plain wood changes places with a rail.
+    let (job, mut plan) = sound();
+    let loose = plan
+        .boards
+        .iter()
+        .position(|board| board.moulding_idx.is_none())
+        .unwrap();
+    let rail = plan.boards[0].cuts[1].part;
+    let spacer = plan.boards[loose].cuts[0].part;
+    plan.boards[0].cuts[1].part = spacer;
+    plan.boards[loose].cuts[0].part = rail;
+    assert_found!(
+        check(&job, &plan),
+        Violation::MixedSections { board: 0, .. }
+    );
+}
+
+#[test]
+fn a_board_said_to_be_milled_to_something_else_is_caught() {
+    for moulding_idx in [None, Some(1), Some(99)] {
+        assert_found!(
+            after(|plan| plan.boards[0].moulding_idx = moulding_idx),
+            Violation::WrongMoulding { board: 0, .. }
+        );
+    }
+}
+
+#[test]
+fn boards_that_do_not_suit_are_caught() {
+    assert_found!(
+        under(|job| job.boards[0].material = Some("pine".to_owned())),
+        Violation::UnsuitableBoard { board: 0, .. }
+    );
+    assert_found!(
+        under(|job| job.boards[0].width = Some(Length::INCH)),
+        Violation::UnsuitableBoard { board: 0, .. }
+    );
+    assert_found!(
+        under(|job| {
+            job.mouldings[0].thickness = Some(Length::INCH);
+            job.boards[0].thickness = Some(Length::INCH * 2);
+        }),
+        Violation::UnsuitableBoard { board: 0, .. }
+    );
+    assert_found!(
+        under(|job| job.pieces[1].material = Some("ebony".to_owned())),
+        Violation::UnsuitableBoard { .. }
+    );
+}
+
+#[test]
+fn more_boards_than_there_are_is_caught() {
+    let found = under(|job| job.boards[0].quantity = Some(0));
+    assert!(
+        matches!(
+            found[..],
+            [Violation::SupplyExceeded {
+                board_idx: 0,
+                supply: 0,
+                ..
+            }]
+        ),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn wrong_numbers_are_caught() {
+    let found = after(|plan| plan.boards[1].number = 1);
+    assert!(
+        matches!(found[..], [Violation::WrongNumber { board: 1, .. }]),
+        "{found:?}"
+    );
+    assert_found!(
+        after(|plan| plan.boards[0].number = 0),
+        Violation::WrongNumber { board: 0, .. }
+    );
+}
+
+#[test]
+fn wrong_pattern_numbers_are_caught() {
+    let (_, plan) = sound();
+    for board in 0..plan.boards.len() {
+        for wrong in [0, plan.boards[board].pattern + 1, u32::MAX] {
+            assert_found!(
+                after(|plan| plan.boards[board].pattern = wrong),
+                Violation::WrongPattern { .. }
+            );
+        }
+    }
+}
+
+#[test]
+fn boards_cut_alike_must_stand_together() {
+    // The three boards of one pattern, and another pattern moved between them.
+    let mut job = mixed_job();
+    job.frames.truncate(1);
+    job.frames[0].quantity = 9;
+    job.pieces.clear();
+    let (instance, origins) = lower(&job);
+    let mut plan = raise(&job, &origins, &first_fit(&instance));
+    assert_eq!(check(&job, &plan), []);
+    assert_eq!(plan.boards[0].pattern, plan.boards[1].pattern);
+    let last = plan.boards.len() - 1;
+    assert_ne!(plan.boards[0].pattern, plan.boards[last].pattern);
+    plan.boards.swap(1, last);
+    // Numbers put right, so that only the patterns are wrong.
+    for (number, board) in (1..).zip(&mut plan.boards) {
+        board.number = number;
+    }
+    let found = check(&job, &plan);
+    assert!(!found.is_empty());
+    assert!(
+        found
+            .iter()
+            .all(|violation| matches!(violation, Violation::WrongPattern { .. })),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_wrong_value_or_measure_is_caught() {
+    assert_found!(after(|plan| plan.value += 1), Violation::WrongValue { .. });
+    assert_found!(
+        after(|plan| plan.measure = Measure::BoardLength),
+        Violation::WrongMeasure { .. }
+    );
+    assert_found!(
+        under(|job| job.boards[0].price = None),
+        Violation::WrongValue { .. }
+    );
+    assert_found!(
+        under(|job| {
+            for board in &mut job.boards {
+                board.price = None;
+            }
+        }),
+        Violation::WrongMeasure { .. }
+    );
+    assert_found!(
+        under(|job| job.boards[0].price =
+            Some(Price::PerBoardFoot(crate::money::Money::from_minor(1)))),
+        Violation::UnknownCost { board_idx: 0 }
+    );
+}
+
+#[test]
+fn bounds_above_their_values_are_caught() {
+    assert_found!(
+        after(|plan| plan.lower_bound = plan.value + 1),
+        Violation::BoundAboveValue { .. }
+    );
+    assert_found!(
+        after(|plan| plan.missing_lower_bound = 1),
+        Violation::MissingBoundAboveMissing { .. }
+    );
+}
+
+#[test]
+fn optimal_is_said_exactly_when_both_bounds_meet() {
+    assert_found!(
+        after(|plan| plan.verdict = Verdict::Optimal),
+        Violation::WrongVerdict {
+            bounds_meet: false,
+            ..
+        }
+    );
+    assert_found!(
+        after(|plan| plan.lower_bound = plan.value),
+        Violation::WrongVerdict {
+            bounds_meet: true,
+            ..
+        }
+    );
+    assert_eq!(
+        after(|plan| {
+            plan.lower_bound = plan.value;
+            plan.verdict = Verdict::Optimal;
+        }),
+        []
+    );
+}
+
+#[test]
+fn a_changed_job_is_caught() {
+    assert_found!(
+        under(|job| job.frames[0].quantity += 1),
+        Violation::LostPart { .. }
+    );
+    assert_found!(
+        under(|job| job.shop.fit_allowance += NM),
+        Violation::WrongLength { .. }
+    );
+    assert_found!(
+        under(|job| job.mouldings[0].lip += NM),
+        Violation::WrongLength { .. }
+    );
+    assert_found!(
+        under(|job| job.frames[0].mat = None),
+        Violation::WrongLength { .. }
+    );
+    assert_found!(
+        under(|job| job.mouldings[1].face_width += NM),
+        Violation::WrongLength { .. }
+    );
+}
+
+#[test]
+fn nonsense_is_judged_without_a_panic() {
+    let far = Length::from_nm(i64::MAX);
+    let near = Length::from_nm(i64::MIN);
+    assert_found!(
+        after(|plan| {
+            plan.boards[0].cuts[0].from = near;
+            plan.boards[0].cuts[0].to = far;
+            plan.boards[0].offcut = near;
+            plan.value = i64::MIN;
+            plan.lower_bound = i64::MAX;
+        }),
+        Violation::InFarTrim { .. }
+    );
+}
+
+#[test]
+fn violations_say_what_and_where() {
+    let part = Part::Rail {
+        frame_idx: 1,
+        copy: 2,
+        side: 3,
+    };
+    assert_eq!(
+        Violation::NarrowGap {
+            board: 4,
+            part,
+            gap_nm: 10,
+            needed_nm: 20,
+        }
+        .to_string(),
+        "board 5 of the plan: 10 nm lie before part `frame 2, copy 2, side 4` and the kerf takes 20 nm"
+    );
+    assert_eq!(
+        Violation::LostPart {
+            part: Part::Loose {
+                piece_idx: 0,
+                copy: 7,
+            }
+        }
+        .to_string(),
+        "part `piece 1, copy 7` is neither cut nor called missing"
+    );
+}

@@ -1,0 +1,229 @@
+//! What a job wants, derived from it alone: the length, kerf and section of every part.
+
+use std::collections::BTreeMap;
+
+use super::kerf::KerfRange;
+use crate::frame::{Frame, Holding, Mount, Outline, frame_sizes};
+use crate::job::{Ends, Job};
+use crate::length::Length;
+use crate::plan::Part;
+
+/// What one part must be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct WantedPart {
+    /// Length along the outer edge.
+    pub(super) length_nm: i128,
+    /// What the saw takes along the strip at its ends.
+    pub(super) kerf: KerfRange,
+    /// Its section, an index into [`Wanted::sections`].
+    pub(super) section: usize,
+}
+
+/// A section of wood, as the board it is cut from must be.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct WantedSection {
+    /// The moulding, if it is one.
+    pub(super) moulding_idx: Option<usize>,
+    /// In lower case, trimmed.
+    pub(super) material: Option<String>,
+    pub(super) thickness: Option<Length>,
+    pub(super) width: Option<Length>,
+}
+
+/// One line of frames or of pieces.
+struct Line {
+    /// Number of its first part among all parts of the job.
+    first_part: usize,
+    quantity: u32,
+    /// Parts of one copy.
+    per_copy: u32,
+    /// Of the even sides and of the odd sides; alike but for rectangles.
+    by_parity: [WantedPart; 2],
+}
+
+/// Everything a job wants.
+pub(super) struct Wanted {
+    frames: Vec<Line>,
+    pieces: Vec<Line>,
+    /// Every section that is wanted.
+    pub(super) sections: Vec<WantedSection>,
+    /// Number of parts in all.
+    pub(super) n_parts: usize,
+}
+
+impl Wanted {
+    pub(super) fn by(job: &Job) -> Wanted {
+        let mut wanted = Wanted {
+            frames: Vec::with_capacity(job.frames.len()),
+            pieces: Vec::with_capacity(job.pieces.len()),
+            sections: Vec::new(),
+            n_parts: 0,
+        };
+        let mut section_numbers = BTreeMap::new();
+        let mut corner_kerfs = BTreeMap::new();
+        let kerf_nm = job.shop.kerf.nm();
+        let mut corner_kerf = |n_sides| {
+            *corner_kerfs
+                .entry(n_sides)
+                .or_insert_with(|| KerfRange::corner(kerf_nm, n_sides))
+        };
+        for frame in &job.frames {
+            let section = wanted.section(
+                moulding_section(job, frame.moulding_idx),
+                &mut section_numbers,
+            );
+            let (n_sides, lengths) = long_points(job, frame);
+            let kerf = corner_kerf(n_sides);
+            let line = wanted.line(
+                frame.quantity,
+                n_sides,
+                lengths.map(|length| WantedPart {
+                    length_nm: length.nm().into(),
+                    kerf,
+                    section,
+                }),
+            );
+            wanted.frames.push(line);
+        }
+        for piece in &job.pieces {
+            let section = match piece.moulding_idx {
+                Some(moulding_idx) => moulding_section(job, moulding_idx),
+                None => WantedSection {
+                    moulding_idx: None,
+                    material: piece.material.as_deref().map(comparable),
+                    thickness: piece.thickness,
+                    width: piece.width,
+                },
+            };
+            let part = WantedPart {
+                length_nm: piece.length.nm().into(),
+                kerf: match piece.ends {
+                    Ends::Square => KerfRange::square(kerf_nm),
+                    Ends::Miter => corner_kerf(4),
+                },
+                section: wanted.section(section, &mut section_numbers),
+            };
+            let line = wanted.line(piece.quantity, 1, [part; 2]);
+            wanted.pieces.push(line);
+        }
+        wanted
+    }
+
+    /// The number of a section, new if it was not met before.
+    fn section(
+        &mut self,
+        section: WantedSection,
+        numbers: &mut BTreeMap<WantedSection, usize>,
+    ) -> usize {
+        let next = self.sections.len();
+        let number = *numbers.entry(section.clone()).or_insert(next);
+        if number == next {
+            self.sections.push(section);
+        }
+        number
+    }
+
+    /// A line of `quantity * per_copy` parts, numbered on from the last.
+    fn line(&mut self, quantity: u32, per_copy: u32, by_parity: [WantedPart; 2]) -> Line {
+        let first_part = self.n_parts;
+        let n_parts = u64::from(quantity) * u64::from(per_copy);
+        self.n_parts += usize::try_from(n_parts).expect("load caps the number of parts");
+        Line {
+            first_part,
+            quantity,
+            per_copy,
+            by_parity,
+        }
+    }
+
+    /// The number of a part among all parts, and what it must be; `None` if the job has no such part.
+    pub(super) fn part(&self, part: Part) -> Option<(usize, WantedPart)> {
+        let (line, copy, side) = match part {
+            Part::Rail {
+                frame_idx,
+                copy,
+                side,
+            } => (self.frames.get(frame_idx)?, copy, side),
+            Part::Loose { piece_idx, copy } => (self.pieces.get(piece_idx)?, copy, 0),
+        };
+        if !(1..=line.quantity).contains(&copy) || side >= line.per_copy {
+            return None;
+        }
+        let within = u64::from(copy - 1) * u64::from(line.per_copy) + u64::from(side);
+        let number = line.first_part + usize::try_from(within).ok()?;
+        Some((number, line.by_parity[usize::from(side % 2 == 1)]))
+    }
+
+    /// The part of a number.
+    pub(super) fn part_of_number(&self, number: usize) -> Option<Part> {
+        let in_lines = |lines: &[Line]| {
+            let line_idx = lines
+                .partition_point(|line| line.first_part <= number)
+                .checked_sub(1)?;
+            let line = &lines[line_idx];
+            let within = u32::try_from(number - line.first_part).ok()?;
+            let copy = within.checked_div(line.per_copy)? + 1;
+            (copy <= line.quantity).then_some((line_idx, copy, within % line.per_copy))
+        };
+        if let Some((frame_idx, copy, side)) = in_lines(&self.frames) {
+            return Some(Part::Rail {
+                frame_idx,
+                copy,
+                side,
+            });
+        }
+        in_lines(&self.pieces).map(|(piece_idx, copy, _)| Part::Loose { piece_idx, copy })
+    }
+}
+
+/// The form in which materials are compared.
+pub(super) fn comparable(material: &str) -> String {
+    material.to_lowercase().trim().to_owned()
+}
+
+fn moulding_section(job: &Job, moulding_idx: usize) -> WantedSection {
+    let moulding = &job.mouldings[moulding_idx];
+    WantedSection {
+        moulding_idx: Some(moulding_idx),
+        material: moulding.material.as_deref().map(comparable),
+        thickness: moulding.thickness,
+        width: Some(moulding.face_width),
+    }
+}
+
+/// Number of sides, and the long points of the even and of the odd sides.
+///
+/// Rectangles are summed up here from the frame's own numbers; polygons are left to `frame`, which has the tangents.
+fn long_points(job: &Job, frame: &Frame) -> (u32, [Length; 2]) {
+    let moulding = &job.mouldings[frame.moulding_idx];
+    let (width, height) = match frame.art {
+        Outline::Rectangle { width, height } => (width, height),
+        Outline::Regular { sides, .. } => {
+            let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
+            return (sides, [sizes.rail(0).long_point; 2]);
+        }
+    };
+    let full_width = moulding.face_width * 2;
+    let added = match frame.holding {
+        Holding::Tray { gap } => [gap * 2 + full_width; 2],
+        Holding::Rabbet => {
+            let round_package = job.shop.fit_allowance + full_width - moulding.lip * 2;
+            match frame.mat {
+                None => [round_package; 2],
+                Some(mat) => {
+                    let hidden = match mat.mount {
+                        Mount::Overlap(overlap) => overlap * 2,
+                        Mount::Float => Length::ZERO,
+                    };
+                    let beside = mat.borders.left + mat.borders.right;
+                    let above_and_below = mat.borders.top + mat.borders.bottom;
+                    [
+                        round_package + beside - hidden,
+                        round_package + above_and_below - hidden,
+                    ]
+                }
+            }
+        }
+    };
+    (4, [width + added[0], height + added[1]])
+}

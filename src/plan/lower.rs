@@ -1,0 +1,294 @@
+//! From a job to the integer cutting model.
+//!
+//! A cut of length `l` whose ends take `K` along the strip becomes an item of size `l + K`.
+//! A strip on which the cuts lie with falling `K` leaves its last, smallest kerf unused, so a set of cuts fits a board
+//! iff `sum (l + K) <= usable + min K`.
+//! For every `K` that occurs in a section there is therefore one kind of strip per usable length: capacity
+//! `usable + K`, open to the items whose kerf is at least `K`.
+
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
+use crate::cutting::{Instance, Item, Layout, Stock, Strip};
+use crate::frame::{Frame, Miter, Moulding, frame_sizes};
+use crate::job::{Ends, Job, Piece};
+use crate::length::Length;
+use crate::plan::{Measure, Part};
+use crate::stock::{Board, Section, board_cost, folded_material, suits, usable_length};
+
+/// What [`raise`](super::raise()) must know to name the parts of an instance again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Origins {
+    /// One for each item of the instance, in its order: by section (mouldings in the order of the job, then plain
+    /// wood), then with falling kerf, then with falling length.
+    pub items: Vec<ItemOrigin>,
+    /// `board_indices[s]`: which of the job's boards stock `s` is.
+    pub board_indices: Vec<usize>,
+    /// What the instance's costs are.
+    pub measure: Measure,
+}
+
+/// The parts behind one item: all alike in section, kerf and length.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ItemOrigin {
+    /// The moulding they are cut from; `None` for plain wood.
+    pub moulding_idx: Option<usize>,
+    /// What the saw takes along the strip at each of their ends.
+    pub kerf_along: Length,
+    /// Their length along the outer edge.
+    pub length: Length,
+    /// The parts, frame by frame in the order of the job, then loose pieces.
+    pub parts: Vec<Part>,
+}
+
+/// What a board is milled to; a board carries cuts of one section only. The order is that of the plan.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum SectionKey {
+    /// A moulding's section, by index.
+    Moulding(usize),
+    /// Plain wood of this material (folded), thickness and least width.
+    Plain(Option<String>, Option<Length>, Option<Length>),
+}
+
+/// Section, kerf and length of an item, in the order of the instance.
+type ItemKey = (SectionKey, Reverse<Length>, Reverse<Length>);
+
+/// Lowers `job` to an instance, with what is needed to raise its solution.
+///
+/// Boards of which there are none, which the trims use up, or which suit nothing are left out.
+/// Costs are minor units of money if any board has a price, a board without one then costing nothing;
+/// otherwise they are board lengths in nanometres.
+/// A part that fits no board stays an item that is on no strip, to be reported as missing.
+///
+/// # Panics
+/// If a board's cost cannot be worked out; `load` refuses such boards.
+pub fn lower(job: &Job) -> (Instance, Origins) {
+    let groups = group_parts(job);
+    let mut sections: Vec<(SectionKey, Vec<usize>)> = Vec::new();
+    let mut items = Vec::with_capacity(groups.len());
+    let mut item_origins = Vec::with_capacity(groups.len());
+    for (item_idx, ((key, kerf_along, length), parts)) in groups.into_iter().enumerate() {
+        let (Reverse(kerf_along), Reverse(length)) = (kerf_along, length);
+        items.push(Item {
+            size: (length + kerf_along).nm(),
+            demand: u32::try_from(parts.len()).expect("load caps the number of parts"),
+            pieces: 1,
+        });
+        item_origins.push(ItemOrigin {
+            moulding_idx: match key {
+                SectionKey::Moulding(moulding_idx) => Some(moulding_idx),
+                SectionKey::Plain(..) => None,
+            },
+            kerf_along,
+            length,
+            parts,
+        });
+        match sections.last_mut() {
+            Some((last, item_indices)) if *last == key => item_indices.push(item_idx),
+            _ => sections.push((key, vec![item_idx])),
+        }
+    }
+
+    let measure = measure(job);
+    let mut strips = StripKinds::default();
+    let mut stocks = Vec::new();
+    let mut board_indices = Vec::new();
+    for (board_idx, board) in job.boards.iter().enumerate() {
+        let Some(usable) = usable_length(board.length, job.shop.end_trim) else {
+            continue;
+        };
+        if board.quantity == Some(0) {
+            continue;
+        }
+        let mut layouts = Vec::new();
+        for (section_idx, (key, item_indices)) in sections.iter().enumerate() {
+            if suits(&section(job, key), board) {
+                let kinds = strips.of_section(section_idx, item_indices, usable, &item_origins);
+                layouts.extend(kinds.into_iter().map(|strip_idx| Layout {
+                    strips: vec![strip_idx],
+                }));
+            }
+        }
+        if !layouts.is_empty() {
+            stocks.push(Stock {
+                cost: cost(board, measure),
+                length: board.length.nm(),
+                supply: board.quantity,
+                layouts,
+            });
+            board_indices.push(board_idx);
+        }
+    }
+    let instance = Instance {
+        items,
+        strips: strips.strips,
+        stocks,
+    };
+    let origins = Origins {
+        items: item_origins,
+        board_indices,
+        measure,
+    };
+    (instance, origins)
+}
+
+/// Money if any board has a price, else board length.
+fn measure(job: &Job) -> Measure {
+    if job.boards.iter().any(|board| board.price.is_some()) {
+        Measure::Price
+    } else {
+        Measure::BoardLength
+    }
+}
+
+/// Cost of one `board` in units of `measure`.
+fn cost(board: &Board, measure: Measure) -> i64 {
+    match measure {
+        Measure::Price => board_cost(board)
+            .expect("load refuses a price that cannot be worked out")
+            .map_or(0, |money| money.minor()),
+        Measure::BoardLength => board.length.nm(),
+    }
+}
+
+/// All parts of the job, alike ones together, each group in the order of the job.
+fn group_parts(job: &Job) -> BTreeMap<ItemKey, Vec<Part>> {
+    let mut groups: BTreeMap<ItemKey, Vec<Part>> = BTreeMap::new();
+    for (frame_idx, frame) in job.frames.iter().enumerate() {
+        let moulding = &job.mouldings[frame.moulding_idx];
+        for (length, kerf_along, sides) in rails_by_length(job, frame, moulding) {
+            let key = SectionKey::Moulding(frame.moulding_idx);
+            let group = groups
+                .entry((key, Reverse(kerf_along), Reverse(length)))
+                .or_default();
+            for copy in 1..=frame.quantity {
+                group.extend(sides.iter().map(|&side| Part::Rail {
+                    frame_idx,
+                    copy,
+                    side,
+                }));
+            }
+        }
+    }
+    for (piece_idx, piece) in job.pieces.iter().enumerate() {
+        let miter = match piece.ends {
+            Ends::Square => Miter::Square,
+            Ends::Miter => Miter::RECTANGLE,
+        };
+        let kerf_along = miter.kerf_along(job.shop.kerf);
+        groups
+            .entry((
+                section_of_piece(piece),
+                Reverse(kerf_along),
+                Reverse(piece.length),
+            ))
+            .or_default()
+            .extend((1..=piece.quantity).map(|copy| Part::Loose { piece_idx, copy }));
+    }
+    groups
+}
+
+/// The rails of one frame: each length with its kerf and the sides that have it.
+fn rails_by_length(
+    job: &Job,
+    frame: &Frame,
+    moulding: &Moulding,
+) -> Vec<(Length, Length, Vec<u32>)> {
+    let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
+    let kerf_along = sizes.miter().kerf_along(job.shop.kerf);
+    let mut by_length: BTreeMap<Length, Vec<u32>> = BTreeMap::new();
+    for side in 0..sizes.n_sides() {
+        by_length
+            .entry(sizes.rail(side).long_point)
+            .or_default()
+            .push(side);
+    }
+    by_length
+        .into_iter()
+        .map(|(length, sides)| (length, kerf_along, sides))
+        .collect()
+}
+
+/// The section a loose piece is cut from.
+fn section_of_piece(piece: &Piece) -> SectionKey {
+    match piece.moulding_idx {
+        Some(moulding_idx) => SectionKey::Moulding(moulding_idx),
+        None => SectionKey::Plain(
+            piece.material.as_deref().map(folded_material),
+            piece.thickness,
+            piece.width,
+        ),
+    }
+}
+
+/// What a section asks of a board.
+fn section<'a>(job: &'a Job, key: &'a SectionKey) -> Section<'a> {
+    match key {
+        SectionKey::Moulding(moulding_idx) => {
+            let moulding = &job.mouldings[*moulding_idx];
+            Section {
+                material: moulding.material.as_deref(),
+                thickness: moulding.thickness,
+                width: Some(moulding.face_width),
+            }
+        }
+        SectionKey::Plain(material, thickness, width) => Section {
+            material: material.as_deref(),
+            thickness: *thickness,
+            width: *width,
+        },
+    }
+}
+
+/// The kinds of strip of an instance, each made once however many boards yield it.
+#[derive(Default)]
+struct StripKinds {
+    strips: Vec<Strip>,
+    /// Section, kerf and usable length to the index in `strips`.
+    known: BTreeMap<(usize, Length, Length), usize>,
+}
+
+impl StripKinds {
+    /// The kinds of strip that `usable` length of a section gives: one for each kerf in it, where any item fits.
+    ///
+    /// `item_indices` are the section's items, which stand with falling kerf.
+    fn of_section(
+        &mut self,
+        section_idx: usize,
+        item_indices: &[usize],
+        usable: Length,
+        origins: &[ItemOrigin],
+    ) -> Vec<usize> {
+        let mut kinds = Vec::new();
+        let classes = item_indices
+            .chunk_by(|&one, &other| origins[one].kerf_along == origins[other].kerf_along);
+        let mut n_open = 0;
+        for class in classes {
+            n_open += class.len();
+            let kerf_along = origins[class[0]].kerf_along;
+            let key = (section_idx, kerf_along, usable);
+            if let Some(&strip_idx) = self.known.get(&key) {
+                kinds.push(strip_idx);
+                continue;
+            }
+            let capacity = usable + kerf_along;
+            let items: Vec<usize> = item_indices[..n_open]
+                .iter()
+                .copied()
+                .filter(|&item_idx| {
+                    let item = &origins[item_idx];
+                    item.length + item.kerf_along <= capacity
+                })
+                .collect();
+            if !items.is_empty() {
+                self.known.insert(key, self.strips.len());
+                kinds.push(self.strips.len());
+                self.strips.push(Strip {
+                    capacity: capacity.nm(),
+                    items,
+                });
+            }
+        }
+        kinds
+    }
+}

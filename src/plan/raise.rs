@@ -1,0 +1,163 @@
+//! From a solution of the cutting model to every cut at its place.
+
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
+use crate::cutting::{End, Solution};
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::{Cut, Origins, Part, Plan, PlannedBoard, Verdict};
+
+/// How a board is cut: by item, the more of an item the earlier in the order.
+///
+/// Items stand with falling length within a kerf, so this order puts patterns with long cuts first.
+type PatternKey = Vec<(usize, Reverse<u32>)>;
+
+/// Raises `solution` of the instance lowered from `job` to a plan.
+///
+/// Boards stand by section, then by pattern with long cuts first, equal patterns side by side.
+/// Within a board the cuts stand as the items do: with falling kerf, then with falling length.
+/// Parts are dealt to their places frame by frame, so that the rails of one frame lie near each other.
+/// The value is the solution's own; [`check`](super::check()) sums it again.
+///
+/// Cost O(parts log parts).
+///
+/// # Panics
+/// If `solution` does not belong to the instance: a pattern cuts more of an item than is demanded, or what is missing
+/// is not what is left.
+pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
+    let mut dealer = Dealer::new(origins);
+    let mut n_boards_of_kind = vec![0_u32; job.boards.len()];
+    let mut boards = Vec::new();
+    for (pattern, ((_, key, board_idx), times)) in (1..).zip(patterns(origins, solution)) {
+        for _ in 0..times {
+            n_boards_of_kind[board_idx] += 1;
+            let number = n_boards_of_kind[board_idx];
+            let (cuts, offcut) = lay_out(job, origins, &key, board_idx, &mut dealer);
+            boards.push(PlannedBoard {
+                board_idx,
+                number,
+                pattern,
+                moulding_idx: key
+                    .first()
+                    .and_then(|&(item_idx, _)| origins.items[item_idx].moulding_idx),
+                cuts,
+                offcut,
+            });
+        }
+    }
+    let missing = dealer.left(solution);
+    let n_missing = u64::try_from(missing.len()).expect("a count of parts fits 64 bits");
+    Plan {
+        boards,
+        missing,
+        measure: origins.measure,
+        value: solution.cost,
+        // The bound on cost holds only for plans that miss as few parts as the bound on those says;
+        // while that is open, nothing is known of this plan's cost but that it is no gift.
+        lower_bound: if solution.bound.missing_pieces == n_missing {
+            solution.bound.cost
+        } else {
+            0
+        },
+        missing_lower_bound: solution.bound.missing_pieces,
+        verdict: match solution.end {
+            End::Proved => Verdict::Optimal,
+            End::WorkLimit => Verdict::WorkLimit,
+            End::Stopped => Verdict::Stopped,
+        },
+    }
+}
+
+/// The distinct patterns in the order of the plan, each with the board it is cut from and the number of times.
+///
+/// The first part of a key puts boards without cuts, which a sound solution has none of, behind all others.
+fn patterns(origins: &Origins, solution: &Solution) -> BTreeMap<(bool, PatternKey, usize), u32> {
+    let mut times_by_pattern = BTreeMap::new();
+    for board_use in &solution.boards {
+        assert_eq!(
+            board_use.patterns.len(),
+            1,
+            "every layout that is lowered is one strip"
+        );
+        let key: PatternKey = board_use.patterns[0]
+            .counts
+            .iter()
+            .map(|&(item_idx, count)| (item_idx, Reverse(count)))
+            .collect();
+        let board_idx = origins.board_indices[board_use.stock];
+        *times_by_pattern
+            .entry((key.is_empty(), key, board_idx))
+            .or_insert(0) += board_use.times;
+    }
+    times_by_pattern
+}
+
+/// The cuts of one board with what is left behind the last one's kerf.
+fn lay_out(
+    job: &Job,
+    origins: &Origins,
+    key: &PatternKey,
+    board_idx: usize,
+    dealer: &mut Dealer<'_>,
+) -> (Vec<Cut>, Length) {
+    let mut cuts = Vec::new();
+    let mut from = job.shop.end_trim;
+    for &(item_idx, Reverse(count)) in key {
+        let origin = &origins.items[item_idx];
+        for _ in 0..count {
+            let to = from + origin.length;
+            cuts.push(Cut {
+                part: dealer.next(item_idx),
+                from,
+                to,
+            });
+            // Kerfs fall along the board, so the kerf of the left neighbor is the larger one of every gap.
+            from = to + origin.kerf_along;
+        }
+    }
+    let usable_end = job.boards[board_idx].length - job.shop.end_trim;
+    (cuts, (usable_end - from).max(Length::ZERO))
+}
+
+/// Deals the parts of each item in their order.
+struct Dealer<'a> {
+    origins: &'a Origins,
+    /// `dealt[i]`: how many parts of item `i` have been dealt.
+    dealt: Vec<usize>,
+}
+
+impl Dealer<'_> {
+    fn new(origins: &Origins) -> Dealer<'_> {
+        Dealer {
+            origins,
+            dealt: vec![0; origins.items.len()],
+        }
+    }
+
+    /// The next part of an item.
+    fn next(&mut self, item_idx: usize) -> Part {
+        let part = self.origins.items[item_idx]
+            .parts
+            .get(self.dealt[item_idx])
+            .expect("a solution cuts no item more often than is demanded");
+        self.dealt[item_idx] += 1;
+        *part
+    }
+
+    /// The parts that were not dealt, in order.
+    fn left(self, solution: &Solution) -> Vec<Part> {
+        let mut left = Vec::new();
+        for (item_idx, origin) in self.origins.items.iter().enumerate() {
+            let rest = &origin.parts[self.dealt[item_idx]..];
+            assert_eq!(
+                u32::try_from(rest.len()).ok(),
+                Some(solution.missing[item_idx]),
+                "a solution's missing pieces are those it does not cut"
+            );
+            left.extend_from_slice(rest);
+        }
+        left.sort_unstable();
+        left
+    }
+}

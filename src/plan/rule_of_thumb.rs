@@ -1,0 +1,59 @@
+//! What one would buy by eye, to stand beside the nested answer.
+//!
+//! # Source
+//! Common practice, no source: the perimeter from the bare art size and the full face width, and 2 in to spare.
+
+use crate::frame::Outline;
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::Plan;
+
+/// The rough estimate for all frames of one moulding.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RoughEstimate {
+    /// Index into `Job::mouldings`.
+    pub moulding_idx: usize,
+    /// Number of frames.
+    pub n_frames: u64,
+    /// Length of moulding one would buy for them.
+    pub length: Length,
+}
+
+/// The rough estimate for each moulding that has frames, in the order of the job.
+///
+/// For each frame `2 (2F + art width) + 2 (2F + art height)` and 2 in; a polygon's `n` sides likewise
+/// `n (2F + side)` and 2 in. Loose pieces are not in it.
+pub fn rule_of_thumb(job: &Job) -> Vec<RoughEstimate> {
+    let mut estimates: Vec<RoughEstimate> = (0..job.mouldings.len())
+        .map(|moulding_idx| RoughEstimate {
+            moulding_idx,
+            n_frames: 0,
+            length: Length::ZERO,
+        })
+        .collect();
+    for frame in &job.frames {
+        let estimate = &mut estimates[frame.moulding_idx];
+        let face_width = job.mouldings[frame.moulding_idx].face_width;
+        estimate.n_frames += u64::from(frame.quantity);
+        estimate.length += rough_length(frame.art, face_width) * i64::from(frame.quantity);
+    }
+    estimates.retain(|estimate| estimate.n_frames > 0);
+    estimates
+}
+
+/// The rough estimate for one frame round `art`.
+fn rough_length(art: Outline, face_width: Length) -> Length {
+    let sides: Length = (0..art.n_sides())
+        .map(|side_idx| art.side(side_idx) + face_width * 2)
+        .sum();
+    sides + Length::INCH * 2
+}
+
+/// Length of all boards that `plan` takes for a moulding, or for plain wood (`None`), end to end.
+pub fn nested_length(job: &Job, plan: &Plan, moulding_idx: Option<usize>) -> Length {
+    plan.boards
+        .iter()
+        .filter(|board| board.moulding_idx == moulding_idx)
+        .map(|board| job.boards[board.board_idx].length)
+        .sum()
+}

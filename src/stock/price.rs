@@ -1,0 +1,145 @@
+//! Board measure, and what one board costs.
+
+use crate::length::Length;
+use crate::money::Money;
+use crate::stock::{Board, Price};
+
+/// A volume of lumber in board feet, as an exact fraction in lowest terms.
+///
+/// One board foot is 144 cubic inches, a square foot of board 1 in thick.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct BoardFeet {
+    /// Numerator.
+    pub numerator: u128,
+    /// Denominator, 1 or more.
+    pub denominator: u128,
+}
+
+/// Why a board's cost cannot be worked out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CostFault {
+    /// A price per board foot, and the board has no thickness.
+    NoThickness,
+    /// A price per board foot, and the board has no width.
+    NoWidth,
+    /// The cost of one board exceeds [`Money::LARGEST`].
+    TooLarge,
+}
+
+/// What one `board` costs; `None` where it has no price.
+///
+/// A price per length or per board foot is multiplied out exactly and rounded once, half up, to the minor unit.
+///
+/// # Errors
+/// [`CostFault`] where a price per board foot lacks a size, or where the cost is out of range.
+pub fn board_cost(board: &Board) -> Result<Option<Money>, CostFault> {
+    let Some(price) = board.price else {
+        return Ok(None);
+    };
+    let cost = match price {
+        Price::Each(money) => Some(money),
+        Price::PerLength { money, per } => multiply_half_up(
+            money,
+            board.length.nm().unsigned_abs().into(),
+            per.nm().unsigned_abs().into(),
+        ),
+        Price::PerBoardFoot(money) => {
+            let thickness = board.thickness.ok_or(CostFault::NoThickness)?;
+            let width = board.width.ok_or(CostFault::NoWidth)?;
+            board_feet(thickness, width, board.length)
+                .and_then(|feet| multiply_half_up(money, feet.numerator, feet.denominator))
+        }
+    };
+    cost.filter(|&cost| cost <= Money::LARGEST)
+        .map(Some)
+        .ok_or(CostFault::TooLarge)
+}
+
+/// Exact board feet of a board; stock under 1 in thick counts as 1 in.
+///
+/// Sizes are taken as given: enter the nominal ones to get nominal board feet.
+/// `None` if the fraction does not fit, far beyond any tree.
+///
+/// # Source
+/// Formula: C. S. Noyes, *Handwork in Wood* (1910), chapters III and IV.
+/// The least thickness: US Navy Engineering Aid Basic, chapter 6, section 3.
+pub fn board_feet(thickness: Length, width: Length, length: Length) -> Option<BoardFeet> {
+    let thickness = thickness.max(Length::INCH);
+    let inch = Length::INCH.nm().unsigned_abs().into();
+    let mut numerator = 1_u128;
+    let mut denominator = 1_u128;
+    // One board foot is 1 in by 12 in by 12 in; each ratio is reduced before it enters the product, so that the
+    // numbers stay small.
+    for (size, unit) in [(thickness, inch), (width, inch * 12), (length, inch * 12)] {
+        let size = size.nm().unsigned_abs().into();
+        let common = greatest_common_divisor(size, unit);
+        numerator = numerator.checked_mul(size / common)?;
+        denominator = denominator.checked_mul(unit / common)?;
+    }
+    let common = greatest_common_divisor(numerator, denominator);
+    Some(BoardFeet {
+        numerator: numerator / common,
+        denominator: denominator / common,
+    })
+}
+
+/// Surface measure of a board: its face in square feet, rounded half up to a whole number.
+///
+/// Times the nominal thickness in inches it gives the board feet by which hardwood bundles are tallied, which differ
+/// from the exact ones of [`board_feet`].
+///
+/// # Source
+/// NHLA grading rules as restated by trade bodies; the rule's own text was not seen, so rounding of exact halves is
+/// our choice.
+pub fn surface_measure(width: Length, length: Length) -> u64 {
+    let square_foot = Length::FOOT.nm().unsigned_abs();
+    let square_foot = u128::from(square_foot) * u128::from(square_foot);
+    let face = u128::from(width.nm().unsigned_abs()) * u128::from(length.nm().unsigned_abs());
+    u64::try_from((face + square_foot / 2) / square_foot)
+        .expect("sizes are capped at 10 km when read, so a face holds fewer than 2^31 square feet")
+}
+
+impl BoardFeet {
+    /// Board feet by surface measure: a whole number of square feet times the thickness, which counts as 1 in or more.
+    pub fn by_surface_measure(thickness: Length, width: Length, length: Length) -> BoardFeet {
+        let thickness = u128::from(thickness.max(Length::INCH).nm().unsigned_abs());
+        let inch = u128::from(Length::INCH.nm().unsigned_abs());
+        let common = greatest_common_divisor(thickness, inch);
+        BoardFeet {
+            numerator: u128::from(surface_measure(width, length)) * (thickness / common),
+            denominator: inch / common,
+        }
+        .reduced()
+    }
+
+    /// The same in lowest terms.
+    fn reduced(self) -> BoardFeet {
+        let common = greatest_common_divisor(self.numerator, self.denominator);
+        BoardFeet {
+            numerator: self.numerator / common,
+            denominator: self.denominator / common,
+        }
+    }
+}
+
+/// `money * numerator / denominator`, rounded half up; `None` if out of range.
+fn multiply_half_up(money: Money, numerator: u128, denominator: u128) -> Option<Money> {
+    let minor = u128::try_from(money.minor()).ok()?;
+    let product = minor.checked_mul(numerator)?;
+    let whole = product.checked_div(denominator)?;
+    let rest = product % denominator;
+    // Half or more: rest >= denominator - rest, without doubling.
+    let rounded = whole + u128::from(rest >= denominator - rest);
+    i64::try_from(rounded).ok().map(Money::from_minor)
+}
+
+/// The greatest common divisor of two numbers that are not both zero.
+fn greatest_common_divisor(mut a: u128, mut b: u128) -> u128 {
+    while b > 0 {
+        (a, b) = (b, a % b);
+    }
+    a
+}
+
+#[cfg(test)]
+mod tests;
