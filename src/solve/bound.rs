@@ -1,0 +1,76 @@
+//! Lower bounds, all in integers.
+
+/// Prices rounded to integers: item `i` is worth `items[i] / scale` times `unit` units of cost.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Prices {
+    /// Price of each item, 0 or more.
+    pub(super) items: Vec<i64>,
+    /// `(set, price of its lower bound, price of its upper bound)`; the second is 0 or more, the third 0 or less.
+    pub(super) sets: Vec<(usize, i64, i64)>,
+    /// What one `unit` of cost is in prices.
+    pub(super) scale: i64,
+    /// The cost, in whole units, that `scale` stands for; 1 or more.
+    pub(super) unit: i64,
+}
+
+/// A set of kinds between bounds, with the prices of the bounds.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct SetTerm {
+    /// Price of a board at least, 0 or more.
+    pub(super) least_price: i64,
+    /// Price of a board at most, 0 or less.
+    pub(super) most_price: i64,
+    /// At least so many boards.
+    pub(super) least: u32,
+    /// At most so many.
+    pub(super) most: u32,
+}
+
+/// The bound of linear duality, corrected for prices that are too high: a scaled integer.
+///
+/// `sum d_i y_i + sum_sets (l p + u q) + sum_k n_k min(0, net_k - V_k)`, where `worths[k] = (V_k, net_k)`: no pattern
+/// of kind `k` is worth more than `V_k`, and `net_k` is at most its scaled cost less the prices of its sets;
+/// `most[k]` is the number of boards of kind `k` that no plan of interest exceeds.
+///
+/// # Source
+/// M. Held, R. M. Karp, Mathematical Programming 1 (1971); for integer prices S. Held, W. Cook, E. C. Sewell,
+/// Mathematical Programming Computation 4 (2012), doi 10.1007/s12532-012-0042-3.
+pub(super) fn lagrangian(
+    demand: &[u32],
+    prices: &Prices,
+    sets: &[SetTerm],
+    worths: &[(i64, i64)],
+    most: &[u32],
+) -> i128 {
+    let mut bound: i128 = demand
+        .iter()
+        .zip(&prices.items)
+        .map(|(&demand, &price)| i128::from(demand) * i128::from(price))
+        .sum();
+    for set in sets {
+        bound += i128::from(set.least) * i128::from(set.least_price);
+        bound += i128::from(set.most) * i128::from(set.most_price);
+    }
+    for (&(worth, net), &most) in worths.iter().zip(most) {
+        bound -= i128::from((worth - net).max(0)) * i128::from(most);
+    }
+    bound
+}
+
+/// The least whole cost that is at least `scaled`, in units.
+pub(super) fn round_up(scaled: i128, prices: &Prices) -> i64 {
+    if scaled <= 0 {
+        return 0;
+    }
+    let scale = i128::from(prices.scale);
+    let cost = (scaled * i128::from(prices.unit) + scale - 1) / scale;
+    i64::try_from(cost).unwrap_or(i64::MAX)
+}
+
+/// How many boards of a cost a plan below `cutoff` can hold.
+pub(super) fn affordable(cutoff: i64, cost: i64) -> u32 {
+    if cost <= 0 || cutoff == i64::MAX {
+        return u32::MAX;
+    }
+    u32::try_from((cutoff - 1).max(0) / cost).unwrap_or(u32::MAX)
+}

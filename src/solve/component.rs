@@ -1,0 +1,147 @@
+//! Solves one component: first the missing pieces, then the cost.
+
+use super::branch::Search;
+use super::heuristic::greedy::{Choice, first_fit_decreasing};
+use super::meter::Meter;
+use super::problem::{Column, Kind, Plan, Problem};
+
+/// The answer for a component.
+pub(super) struct Answer {
+    /// The problem that the plan's columns refer to: the component's own, perhaps with an absent kind at the end.
+    pub(super) problem: Problem,
+    /// The plan.
+    pub(super) plan: Plan,
+    /// Its cost in the component's unit, absent pieces free.
+    pub(super) cost: i64,
+    /// No plan leaves fewer pieces missing.
+    pub(super) missing_bound: u64,
+    /// No plan with `missing_bound` pieces missing costs less.
+    pub(super) cost_bound: i64,
+    /// Whether both values are proved.
+    pub(super) proved: bool,
+}
+
+/// Solves `problem`.
+pub(super) fn solve(problem: &Problem, meter: &Meter<'_>, report: &dyn Fn(i64, i64)) -> Answer {
+    let supply: Vec<u32> = problem.kinds.iter().map(|kind| kind.limit).collect();
+    let mut starts: Vec<Vec<(Column, u32)>> = Vec::new();
+    let mut short: Option<(Vec<(Column, u32)>, Vec<u32>)> = None;
+    for choice in [Choice::CostPerFill, Choice::CostPerBoard] {
+        let (boards, left) = first_fit_decreasing(problem, &problem.demand, &supply, choice, meter);
+        if left.iter().all(|&count| count == 0) {
+            starts.push(boards);
+        } else if short.is_none() {
+            short = Some((boards, left));
+        }
+    }
+    if starts.is_empty() {
+        let (boards, left) = short.expect("a start is complete or short");
+        let (with_absent, plan, bound) = fewest_missing(problem, boards, &left, meter);
+        if plan.cost > 0 {
+            return cheapest_with_missing(problem, with_absent, plan, bound, meter, report);
+        }
+        starts.push(plan.boards);
+    }
+    let mut search = Search::new(problem, meter, report);
+    for boards in &starts {
+        search.offer(boards);
+    }
+    search.run();
+    let proved = search.proved();
+    let plan = search.incumbent.take().expect("a complete start was offered");
+    Answer {
+        problem: problem.clone(),
+        cost: plan.cost,
+        missing_bound: 0,
+        cost_bound: search.bound,
+        proved,
+        plan,
+    }
+}
+
+/// `problem` with a kind that leaves items out, at `cost` a piece and no more than `limit` pieces.
+fn with_absent(problem: &Problem, cost: i64, limit: Option<u32>) -> Problem {
+    let mut extended = problem.clone();
+    let all = problem
+        .demand
+        .iter()
+        .zip(&problem.pieces)
+        .fold(0u32, |sum, (&demand, &pieces)| sum.saturating_add(demand.saturating_mul(pieces)));
+    extended.kinds.push(Kind {
+        cost,
+        length: 0,
+        limit: limit.unwrap_or(all),
+        limited: limit.is_some(),
+        layouts: Vec::new(),
+        absent: true,
+    });
+    extended
+}
+
+/// The fewest missing pieces: boards are free, each piece left out costs one.
+fn fewest_missing(
+    problem: &Problem,
+    mut boards: Vec<(Column, u32)>,
+    left: &[u32],
+    meter: &Meter<'_>,
+) -> (Problem, Plan, u64) {
+    let mut extended = with_absent(problem, 1, None);
+    let absent = extended.kinds.len() - 1;
+    for kind in &mut extended.kinds[..absent] {
+        kind.cost = 0;
+    }
+    boards.extend(absent_columns(absent, left));
+    let mut search = Search::new(&extended, meter, &|_, _| {});
+    search.offer(&boards);
+    search.run();
+    let bound = u64::try_from(search.bound).unwrap_or(0);
+    let plan = search.incumbent.take().expect("leaving out what is left is a plan");
+    (extended, plan, bound)
+}
+
+fn absent_columns(kind: usize, left: &[u32]) -> Vec<(Column, u32)> {
+    left.iter()
+        .enumerate()
+        .filter(|(_, count)| **count > 0)
+        .map(|(item, &count)| (Column { kind, layout: 0, counts: vec![(item, 1)], parts: Vec::new() }, count))
+        .collect()
+}
+
+/// The least cost with the fewest missing pieces, where not everything can be cut.
+fn cheapest_with_missing(
+    problem: &Problem,
+    free: Problem,
+    plan: Plan,
+    bound: u64,
+    meter: &Meter<'_>,
+    report: &dyn Fn(i64, i64),
+) -> Answer {
+    let missing = u64::try_from(plan.cost).unwrap_or(0);
+    let price = |plan: &Plan, kinds: &[Kind]| -> i64 {
+        let sum: i128 = plan
+            .boards
+            .iter()
+            .filter(|(column, _)| !kinds[column.kind].absent)
+            .map(|(column, times)| i128::from(kinds[column.kind].cost) * i128::from(*times))
+            .sum();
+        i64::try_from(sum).unwrap_or(i64::MAX)
+    };
+    if bound < missing {
+        // The fewest missing pieces are not known for certain: no claim about cost can be made.
+        let mut priced = free;
+        for (kind, real) in priced.kinds.iter_mut().zip(&problem.kinds) {
+            kind.cost = real.cost;
+        }
+        let cost = price(&plan, &priced.kinds);
+        return Answer { problem: priced, plan, cost, missing_bound: bound, cost_bound: 0, proved: false };
+    }
+    let budget = with_absent(problem, 0, Some(u32::try_from(missing).unwrap_or(u32::MAX)));
+    let mut search = Search::new(&budget, meter, report);
+    search.offer(&plan.boards);
+    search.run();
+    let proved = search.proved();
+    let cost_bound = search.bound;
+    let plan = search.incumbent.take().expect("the plan with the fewest missing pieces was offered");
+    let cost = plan.cost;
+    Answer { problem: budget, plan, cost, missing_bound: bound, cost_bound, proved }
+}

@@ -1,0 +1,118 @@
+//! First fit decreasing over kinds of board: fill each kind longest item first, take the cheapest per length filled.
+//!
+//! # Source
+//! D. S. Johnson, Near-optimal bin packing algorithms, MIT 1973, for first fit decreasing; the choice among kinds by
+//! cost per filled length is the usual one for boards of several lengths.
+
+use super::super::meter::Meter;
+use super::super::problem::{Column, Problem};
+
+/// What the choice among kinds looks at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in super::super) enum Choice {
+    /// Cost per length that the pattern fills.
+    CostPerFill,
+    /// Cost per length of the board, so that long runs of one kind come out; ties by fill.
+    CostPerBoard,
+}
+
+/// Builds boards for `left` pieces from `supply`; the boards found, and what could not be placed.
+///
+/// Patterns are repeated as often as they fit the demand, so the work grows with the number of sizes only.
+pub(in super::super) fn first_fit_decreasing(
+    problem: &Problem,
+    demand: &[u32],
+    supply: &[u32],
+    choice: Choice,
+    meter: &Meter<'_>,
+) -> (Vec<(Column, u32)>, Vec<u32>) {
+    let mut left = demand.to_vec();
+    let mut supply = supply.to_vec();
+    let mut boards = Vec::new();
+    loop {
+        if left.iter().all(|&count| count == 0) {
+            break;
+        }
+        let mut best: Option<(i128, i128, Column)> = None;
+        let mut last: Option<(i64, i64, Column)> = None;
+        for (kind_idx, kind) in problem.kinds.iter().enumerate() {
+            if supply[kind_idx] == 0 || kind.absent {
+                continue;
+            }
+            for (layout_idx, layout) in kind.layouts.iter().enumerate() {
+                let (column, filled) = fill(problem, kind_idx, layout_idx, layout, &left);
+                // Counted, but not cut off: even a search that is stopped at once needs one plan.
+                meter.spend(left.len() as u64);
+                if filled == 0 {
+                    continue;
+                }
+                let takes_all =
+                    left.iter().map(|&count| u64::from(count)).sum::<u64>()
+                        == column.counts.iter().map(|&(_, count)| u64::from(count)).sum::<u64>();
+                if takes_all && last.as_ref().is_none_or(|known| (kind.cost, kind.length) < (known.0, known.1)) {
+                    last = Some((kind.cost, kind.length, column.clone()));
+                }
+                let whole: i64 = layout.iter().map(|&strip| problem.strips[strip].capacity).sum();
+                let per = match choice {
+                    Choice::CostPerFill => filled,
+                    Choice::CostPerBoard => whole,
+                };
+                // cost / per compared by cross multiplication; ties by the larger fill.
+                let (cost, per) = (i128::from(kind.cost), i128::from(per.max(1)));
+                let better = best.as_ref().is_none_or(|(known_cost, known_per, _)| {
+                    let (mine, theirs) = (cost * known_per, known_cost * per);
+                    mine < theirs || (mine == theirs && per > *known_per)
+                });
+                if better {
+                    best = Some((cost, per, column));
+                }
+            }
+        }
+        // A board that takes all that is left at the least cost ends the plan.
+        let column = match (last, best) {
+            (Some((cost, _, last)), Some((best_cost, ..))) if i128::from(cost) <= best_cost => last,
+            (_, Some((_, _, column))) => column,
+            (Some((_, _, last)), None) => last,
+            (None, None) => break,
+        };
+        let times = Problem::times_within(&column, &left).min(supply[column.kind]);
+        for &(item, count) in &column.counts {
+            left[item] -= count * times;
+        }
+        supply[column.kind] -= times;
+        boards.push((column, times));
+    }
+    (boards, left)
+}
+
+/// Fills the strips of a layout, longest item first; the column and the total size in it.
+fn fill(problem: &Problem, kind: usize, layout_idx: usize, layout: &[usize], left: &[u32]) -> (Column, i64) {
+    let mut taken = vec![0u32; left.len()];
+    let mut parts = Vec::new();
+    let mut filled = 0i64;
+    for &strip in layout {
+        let strip = problem.strips[strip];
+        let mut rest = strip.capacity;
+        let mut part = Vec::new();
+        for &item in &problem.groups[strip.group] {
+            let size = problem.sizes[item];
+            if size > rest {
+                continue;
+            }
+            let count = u32::try_from(rest / size).unwrap_or(u32::MAX).min(left[item] - taken[item]);
+            if count > 0 {
+                rest -= i64::from(count) * size;
+                filled += i64::from(count) * size;
+                taken[item] += count;
+                part.push((item, count));
+            }
+        }
+        parts.push(part);
+    }
+    let counts: Vec<(usize, u32)> =
+        taken.iter().enumerate().filter(|(_, count)| **count > 0).map(|(item, &count)| (item, count)).collect();
+    if layout.len() == 1 {
+        parts.clear();
+    }
+    (Column { kind, layout: layout_idx, counts, parts }, filled)
+}

@@ -1,0 +1,4 @@
+//! Rules that build plans, one file each.
+
+pub(super) mod dive;
+pub(super) mod greedy;

@@ -1,0 +1,452 @@
+//! Exact integer knapsacks over nanometres: the best pattern for given prices, and all patterns above a value.
+//!
+//! No table runs over nanometres.
+//! Each item gets a whole number of cells `a_i`, and `ratio >= max a_i / s_i`, so that a pattern within a length `r`
+//! takes at most `floor(r * ratio)` cells: a table over cells bounds every pattern from above.
+//! A depth-first search over items then finds the best pattern in nanometres, cutting off by the table; where sizes
+//! share a grid the table is exact and the search walks straight to the answer.
+//!
+//! # Source
+//! P. C. Gilmore, R. E. Gomory, A linear programming approach to the cutting stock problem, part II, Operations
+//! Research 11 (1963), doi 10.1287/opre.11.6.863; S. Martello, P. Toth, Knapsack Problems, Wiley 1990, section 2.
+
+mod grid;
+
+use super::meter::Meter;
+use super::params::SEARCH_NODES;
+use grid::Grid;
+
+/// Items that may not share a pattern, or only at a price.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Clash {
+    /// One item, by its index in the problem.
+    pub(super) first: usize,
+    /// The other; the same item means that a pattern holds at most one of it.
+    pub(super) second: usize,
+}
+
+/// One item in the table.
+#[derive(Clone, Copy, Debug)]
+struct Layer {
+    item: usize,
+    size: i64,
+    cells: usize,
+    profit: i32,
+    most: u32,
+}
+
+/// Knapsacks over one set of items, solved again and again for new prices.
+#[derive(Debug)]
+pub(super) struct Knapsack {
+    grid: Grid,
+    layers: Vec<Layer>,
+    /// `table[j * width + c]` is the most that layers `j..` yield in `c` cells.
+    table: Vec<i32>,
+    width: usize,
+    clashes: Vec<Vec<usize>>,
+    clashing: bool,
+}
+
+/// What a search for one capacity gave.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Found {
+    /// The best value found.
+    pub(super) value: i32,
+    /// `(item, count)` by rising item, counts positive.
+    pub(super) counts: Vec<(usize, u32)>,
+}
+
+impl Knapsack {
+    /// Prepares knapsacks over items of the given sizes, for capacities up to `longest`.
+    pub(super) fn new(sizes: &[i64], longest: i64) -> Knapsack {
+        Knapsack {
+            grid: Grid::choose(sizes, longest),
+            layers: Vec::new(),
+            table: Vec::new(),
+            width: 0,
+            clashes: Vec::new(),
+            clashing: false,
+        }
+    }
+
+    /// How many cells a run of `length` can take.
+    fn cells(&self, length: i64) -> usize {
+        self.grid.cells_within(length)
+    }
+
+    /// The largest total of cells times value per cell: no pattern within `longest` is worth more.
+    ///
+    /// Prices must be scaled so that this stays below `i32::MAX`.
+    pub(super) fn worth_limit(&self, items: &[(usize, i64, i64)], longest: i64) -> i64 {
+        let cells = i64::try_from(self.cells(longest)).unwrap_or(i64::MAX);
+        items
+            .iter()
+            .map(|&(_, size, profit)| {
+                let own = i64::try_from(self.grid.cells_of(size)).unwrap_or(i64::MAX).max(1);
+                profit.saturating_mul(cells / own + 1)
+            })
+            .max()
+            .unwrap_or(0)
+    }
+
+    /// Fills the table for items `(item, size, profit, most)`, capacities up to `longest`.
+    ///
+    /// Items of no profit are left out of all patterns.
+    pub(super) fn fill(
+        &mut self,
+        items: impl Iterator<Item = (usize, i64, i32, u32)>,
+        longest: i64,
+        meter: &Meter<'_>,
+    ) {
+        self.layers.clear();
+        for (item, size, profit, most) in items {
+            if profit > 0 && most > 0 && size <= longest {
+                let cells = self.grid.cells_of(size);
+                let fits = u32::try_from(longest / size).unwrap_or(u32::MAX);
+                self.layers.push(Layer { item, size, cells, profit, most: most.min(fits) });
+            }
+        }
+        self.layers.sort_by_key(|layer| (std::cmp::Reverse(layer.size), layer.item));
+        self.width = self.cells(longest) + 1;
+        let n_layers = self.layers.len();
+        let needed = (n_layers + 1) * self.width;
+        if self.table.len() < needed {
+            self.table.resize(needed, 0);
+        }
+        self.table[n_layers * self.width..needed].fill(0);
+        let mut steps = 0u64;
+        for idx in (0..n_layers).rev() {
+            let layer = self.layers[idx];
+            let (upper, lower) = self.table.split_at_mut((idx + 1) * self.width);
+            let row = &mut upper[idx * self.width..];
+            let below = &lower[..self.width];
+            steps += add_layer(row, below, layer);
+        }
+        meter.spend(steps / 4 + n_layers as u64);
+        self.clashing = false;
+    }
+
+    /// Sets the pairs that patterns must not hold together; to be called after [`Knapsack::fill`].
+    pub(super) fn set_clashes(&mut self, clashes: &[Clash], n_items: usize) {
+        self.clashing = !clashes.is_empty();
+        self.clashes.clear();
+        if self.clashing {
+            self.clashes.resize(n_items, Vec::new());
+            for clash in clashes {
+                self.clashes[clash.first].push(clash.second);
+                if clash.first != clash.second {
+                    self.clashes[clash.second].push(clash.first);
+                }
+            }
+        }
+    }
+
+    /// No pattern within `capacity` is worth more than this.
+    pub(super) fn bound(&self, capacity: i64) -> i32 {
+        if self.width == 0 {
+            return 0;
+        }
+        self.table[self.cells(capacity).min(self.width - 1)]
+    }
+
+    /// For each layer, a bound on patterns whose largest item is that layer's, as `(bound, layer)`.
+    pub(super) fn leads(&self, capacity: i64, above: i32, leads: &mut Vec<(i32, usize)>) {
+        leads.clear();
+        let cells = self.cells(capacity).min(self.width.saturating_sub(1));
+        for (idx, layer) in self.layers.iter().enumerate() {
+            if layer.size > capacity || self.table[idx * self.width + cells] <= above {
+                continue;
+            }
+            let mut best = 0;
+            for count in 1..=layer.most {
+                let taken = count as usize * layer.cells;
+                if taken > cells || i64::from(count) * layer.size > capacity {
+                    break;
+                }
+                let rest = self.table[(idx + 1) * self.width + cells - taken];
+                best = best.max(count_profit(layer.profit, count) + rest);
+            }
+            if best > above {
+                leads.push((best, idx));
+            }
+        }
+        leads.sort_by_key(|&(bound, idx)| (std::cmp::Reverse(bound), idx));
+    }
+
+    /// The best pattern worth more than `above` within `capacity`, if there is one.
+    ///
+    /// With `lead`, only patterns whose largest item is that layer's count.
+    /// The second value tells whether the search was cut short, so that a better pattern may exist.
+    pub(super) fn best(
+        &self,
+        capacity: i64,
+        above: i32,
+        lead: Option<usize>,
+        meter: &Meter<'_>,
+    ) -> (Option<Found>, bool) {
+        let mut search = Search {
+            knapsack: self,
+            best: above,
+            counts: vec![0; self.layers.len()],
+            found: None,
+            nodes: 0,
+            cut_short: false,
+            present: vec![0; if self.clashing { self.clashes.len() } else { 0 }],
+        };
+        match lead {
+            None => search.descend(0, capacity, 0),
+            Some(idx) => search.options(idx, capacity, 0, 1),
+        }
+        let (nodes, cut_short) = (search.nodes, search.cut_short);
+        let found = search.found.take();
+        meter.spend(u64::from(nodes) * 4);
+        let found = found.map(|(value, counts)| {
+            let mut counts: Vec<(usize, u32)> = counts
+                .iter()
+                .zip(&self.layers)
+                .filter(|(count, _)| **count > 0)
+                .map(|(&count, layer)| (layer.item, count))
+                .collect();
+            counts.sort_unstable();
+            Found { value, counts }
+        });
+        (found, cut_short)
+    }
+
+    /// Calls `visit` for every pattern worth at least `least` within `capacity` that cannot take another item of its
+    /// own smaller layers at profit; returns `false` when there were more nodes than `max_nodes`.
+    pub(super) fn all_above(
+        &self,
+        capacity: i64,
+        least: i32,
+        max_nodes: u64,
+        meter: &Meter<'_>,
+        visit: &mut dyn FnMut(i32, &[(usize, u32)]) -> bool,
+    ) -> bool {
+        let mut every = Every { knapsack: self, least, nodes: 0, max_nodes, chosen: Vec::new(), visit };
+        let whole = every.descend(0, capacity, 0);
+        let nodes = every.nodes;
+        meter.spend(nodes * 4);
+        whole
+    }
+}
+
+fn count_profit(profit: i32, count: u32) -> i32 {
+    i32::try_from(count).map_or(i32::MAX, |count| profit.saturating_mul(count))
+}
+
+/// Computes `row[c] = max over counts k <= most of below[c - k cells] + k profit`; returns steps.
+fn add_layer(row: &mut [i32], below: &[i32], layer: Layer) -> u64 {
+    let width = row.len();
+    row.copy_from_slice(below);
+    let cells = layer.cells.max(1);
+    if cells >= width {
+        return width as u64;
+    }
+    let fits = (width - 1) / cells;
+    if layer.most as usize >= fits && fits > 1 {
+        take_any_number(row, cells, layer.profit);
+        return 2 * width as u64;
+    }
+    // Binary splitting: counts 1, 2, 4, ... and a rest reach every count up to the limit.
+    let mut rest = (layer.most as usize).min(fits);
+    let mut block = 1usize;
+    let mut steps = width as u64;
+    while rest > 0 {
+        let taken = block.min(rest);
+        let profit = count_profit(layer.profit, u32::try_from(taken).unwrap_or(u32::MAX));
+        take_once(row, cells * taken, profit);
+        steps += width as u64;
+        rest -= taken;
+        block *= 2;
+    }
+    steps
+}
+
+/// `row[c] = max(row[c], row[c - cells] + profit)` upwards, so that an item may be taken again.
+fn take_any_number(row: &mut [i32], cells: usize, profit: i32) {
+    let mut start = cells;
+    while start < row.len() {
+        let end = (start + cells).min(row.len());
+        let (left, right) = row.split_at_mut(start);
+        let source = &left[start - cells..];
+        for (target, &before) in right[..end - start].iter_mut().zip(source) {
+            *target = (*target).max(before + profit);
+        }
+        start = end;
+    }
+}
+
+/// `row[c] = max(row[c], row[c - cells] + profit)` downwards, so that an item is taken once.
+fn take_once(row: &mut [i32], cells: usize, profit: i32) {
+    let mut end = row.len();
+    while end > cells {
+        let start = end.saturating_sub(cells).max(cells);
+        let (left, right) = row.split_at_mut(start);
+        let source = &left[start - cells..];
+        for (target, &before) in right[..end - start].iter_mut().zip(source) {
+            *target = (*target).max(before + profit);
+        }
+        end = start;
+    }
+}
+
+/// Depth-first search for the best pattern.
+struct Search<'a> {
+    knapsack: &'a Knapsack,
+    best: i32,
+    counts: Vec<u32>,
+    found: Option<(i32, Vec<u32>)>,
+    nodes: u32,
+    cut_short: bool,
+    /// How many layers now in the pattern clash with each item.
+    present: Vec<u32>,
+}
+
+impl Search<'_> {
+    fn bound(&self, idx: usize, rest: i64) -> i32 {
+        let knapsack = self.knapsack;
+        knapsack.table[idx * knapsack.width + knapsack.cells(rest).min(knapsack.width - 1)]
+    }
+
+    fn descend(&mut self, mut idx: usize, rest: i64, value: i32) {
+        let knapsack = self.knapsack;
+        let n_layers = knapsack.layers.len();
+        self.nodes += 1;
+        if self.nodes > SEARCH_NODES {
+            self.cut_short = true;
+            return;
+        }
+        let cell = knapsack.cells(rest).min(knapsack.width - 1);
+        loop {
+            if value + knapsack.table[idx * knapsack.width + cell] <= self.best {
+                return;
+            }
+            if idx == n_layers {
+                self.best = value;
+                self.found = Some((value, self.counts.clone()));
+                return;
+            }
+            if knapsack.layers[idx].size <= rest {
+                break;
+            }
+            idx += 1;
+        }
+        self.options(idx, rest, value, 0);
+    }
+
+    /// Tries every count of layer `idx` from `least` on, the most promising first.
+    fn options(&mut self, idx: usize, rest: i64, value: i32, least: u32) {
+        let layer = self.knapsack.layers[idx];
+        let fits = u32::try_from(rest / layer.size).unwrap_or(u32::MAX);
+        let mut most = layer.most.min(fits);
+        if self.knapsack.clashing {
+            if self.present[layer.item] > 0 {
+                most = 0;
+            } else if self.knapsack.clashes[layer.item].contains(&layer.item) {
+                most = most.min(1);
+            }
+        }
+        if least > most {
+            return;
+        }
+        // The bound of a count falls off around the best one: go through counts by falling bound.
+        let mut first = least;
+        let mut first_bound = i32::MIN;
+        for count in (least..=most).rev() {
+            let bound =
+                value + count_profit(layer.profit, count) + self.bound(idx + 1, rest - i64::from(count) * layer.size);
+            if bound > first_bound {
+                first_bound = bound;
+                first = count;
+            }
+        }
+        if first_bound <= self.best {
+            return;
+        }
+        self.take(idx, rest, value, first);
+        for count in (least..=most).rev() {
+            if count == first {
+                continue;
+            }
+            let rest_after = rest - i64::from(count) * layer.size;
+            if value + count_profit(layer.profit, count) + self.bound(idx + 1, rest_after) > self.best {
+                self.take(idx, rest, value, count);
+            }
+            if self.cut_short {
+                return;
+            }
+        }
+    }
+
+    fn take(&mut self, idx: usize, rest: i64, value: i32, count: u32) {
+        let knapsack = self.knapsack;
+        let layer = knapsack.layers[idx];
+        self.counts[idx] = count;
+        let clashing = knapsack.clashing && count > 0;
+        if clashing {
+            for &other in &knapsack.clashes[layer.item] {
+                self.present[other] += 1;
+            }
+        }
+        self.descend(idx + 1, rest - i64::from(count) * layer.size, value + count_profit(layer.profit, count));
+        if clashing {
+            for &other in &knapsack.clashes[layer.item] {
+                self.present[other] -= 1;
+            }
+        }
+        self.counts[idx] = 0;
+    }
+}
+
+/// Depth-first search for all patterns above a value.
+struct Every<'a, 'b> {
+    knapsack: &'a Knapsack,
+    least: i32,
+    nodes: u64,
+    max_nodes: u64,
+    chosen: Vec<(usize, u32)>,
+    visit: &'b mut dyn FnMut(i32, &[(usize, u32)]) -> bool,
+}
+
+impl Every<'_, '_> {
+    fn descend(&mut self, mut idx: usize, rest: i64, value: i32) -> bool {
+        let knapsack = self.knapsack;
+        self.nodes += 1;
+        if self.nodes > self.max_nodes {
+            return false;
+        }
+        let cell = knapsack.cells(rest).min(knapsack.width - 1);
+        loop {
+            if value + knapsack.table[idx * knapsack.width + cell] < self.least {
+                return true;
+            }
+            if idx == knapsack.layers.len() {
+                return (self.visit)(value, &self.chosen);
+            }
+            if knapsack.layers[idx].size <= rest {
+                break;
+            }
+            idx += 1;
+        }
+        let layer = knapsack.layers[idx];
+        let most = layer.most.min(u32::try_from(rest / layer.size).unwrap_or(u32::MAX));
+        for count in (0..=most).rev() {
+            if count > 0 {
+                self.chosen.push((layer.item, count));
+            }
+            let whole = self.descend(
+                idx + 1,
+                rest - i64::from(count) * layer.size,
+                value + count_profit(layer.profit, count),
+            );
+            if count > 0 {
+                self.chosen.pop();
+            }
+            if !whole {
+                return false;
+            }
+        }
+        true
+    }
+}

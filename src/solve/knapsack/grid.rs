@@ -1,0 +1,108 @@
+//! The choice of cells for a set of sizes: exact where the sizes share a grid, near enough elsewhere.
+
+use super::super::normalize::gcd;
+use super::super::params::{COARSE_CELLS, FINE_CELLS};
+
+/// Binary digits after the point of [`Grid::ratio`].
+const RATIO_BITS: u32 = 60;
+
+/// Cells for sizes: `cells_of(s) <= s * ratio` for every size of the set.
+#[derive(Clone, Debug)]
+pub(super) struct Grid {
+    /// `(size, cells)` by rising size.
+    table: Vec<(i64, usize)>,
+    /// Cells in a unit of length, rounded up, with [`RATIO_BITS`] binary digits after the point.
+    ratio: u64,
+    /// Common divisor of all sizes.
+    unit: i64,
+}
+
+impl Grid {
+    /// Chooses cells for `sizes` and capacities up to `longest`.
+    ///
+    /// Sizes with a common divisor get one cell for it when that gives no more than the fine number of cells.
+    /// Otherwise the sizes are taken to be grid lengths and one common rest each (a kerf): with `g` the divisor of
+    /// all differences, cell lengths `g / q` are tried until all sizes are near whole cells.
+    /// Failing that, a fixed number of cells serves.
+    pub(super) fn choose(sizes: &[i64], longest: i64) -> Grid {
+        let unit = sizes.iter().fold(0, |unit, &size| gcd(unit, size)).max(1);
+        let longest = longest.max(1);
+        let span = longest / unit;
+        if span <= FINE_CELLS {
+            return Grid::build(sizes, unit, unit as f64, 0.0);
+        }
+        let first = sizes.first().copied().unwrap_or(1);
+        let step = sizes.iter().fold(0, |step, &size| gcd(step, size - first));
+        let mut best = Grid::build(sizes, unit, longest as f64 / COARSE_CELLS as f64, 0.5);
+        let mut best_slack = best.slack(sizes, longest);
+        if step > 0 {
+            for parts in 1i64.. {
+                let cell = step as f64 / parts as f64;
+                let cells = longest as f64 / cell;
+                if cells > 2.0 * FINE_CELLS as f64 || parts > 64 {
+                    break;
+                }
+                if cells < 200.0 {
+                    continue;
+                }
+                let candidate = Grid::build(sizes, unit, cell, 0.5);
+                let slack = candidate.slack(sizes, longest);
+                if slack < 0.5 * best_slack {
+                    best = candidate;
+                    best_slack = slack;
+                }
+                if best_slack < 0.6 {
+                    break;
+                }
+            }
+        }
+        best
+    }
+
+    fn build(sizes: &[i64], unit: i64, cell: f64, nudge: f64) -> Grid {
+        let mut table: Vec<(i64, usize)> = sizes
+            .iter()
+            .map(|&size| {
+                let cells = (size as f64 / cell + nudge + 1e-9).floor().max(1.0);
+                (size, cells as usize)
+            })
+            .collect();
+        table.sort_unstable();
+        table.dedup_by_key(|entry| entry.0);
+        let ratio = table
+            .iter()
+            .map(|&(size, cells)| {
+                let scaled = (cells as u128) << RATIO_BITS;
+                let units = u128::try_from(size / unit).expect("sizes are positive");
+                u64::try_from(scaled.div_ceil(units)).unwrap_or(u64::MAX)
+            })
+            .max()
+            .unwrap_or(0);
+        Grid { table, ratio, unit }
+    }
+
+    /// By how many cells the bound on `longest` may be too generous.
+    fn slack(&self, sizes: &[i64], longest: i64) -> f64 {
+        let upper = self.ratio as f64 / (1u64 << RATIO_BITS) as f64 / self.unit as f64;
+        let least = sizes
+            .iter()
+            .map(|&size| self.cells_of(size) as f64 / size as f64)
+            .fold(f64::INFINITY, f64::min);
+        (upper - least) * longest as f64
+    }
+
+    /// Cells of an item of the set, or of a sum of such sizes by the ratio rounded down.
+    pub(super) fn cells_of(&self, size: i64) -> usize {
+        match self.table.binary_search_by_key(&size, |entry| entry.0) {
+            Ok(idx) => self.table[idx].1,
+            Err(_) => self.cells_within(size),
+        }
+    }
+
+    /// The most cells that a pattern within `length` can take.
+    pub(super) fn cells_within(&self, length: i64) -> usize {
+        let units = if self.unit == 1 { length } else { length / self.unit };
+        let units = u128::try_from(units).unwrap_or(0);
+        usize::try_from((units * u128::from(self.ratio)) >> RATIO_BITS).unwrap_or(usize::MAX)
+    }
+}

@@ -1,0 +1,638 @@
+//! The linear program of the master problem and a revised simplex for it.
+//!
+//! Columns are patterns: whole counts in the rows of items, and a weight in the rows of their kind of board.
+//! The program is kept alive through column generation, dives and branching: columns and rows are added, right-hand
+//! sides change, columns are barred and allowed again, and each time the last basis is the start.
+//!
+//! Everything here is floating point and proves nothing; `bound` turns the prices into proofs.
+//!
+//! # Source
+//! Revised simplex with a two-pass ratio test: P. M. J. Harris, Pivot selection methods of the Devex LP code,
+//! Mathematical Programming 5 (1973), doi 10.1007/BF01580108.
+#![expect(clippy::float_arithmetic, reason = "the linear program is solved in floats; proofs are made elsewhere")]
+#![expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
+
+mod factor;
+
+use super::meter::Meter;
+use super::params::{
+    DUAL_TOLERANCE, ETA_LIMIT, PERTURBATION, PIVOT_TOLERANCE, PRIMAL_TOLERANCE, RATIO_SLACK, STALL_LIMIT,
+};
+use factor::Factor;
+
+/// A basic variable.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Basic {
+    /// The slack (of `<=`) or surplus (of `>=`) of a row.
+    Slack(usize),
+    /// The artificial of a `>=` row.
+    Artificial(usize),
+    /// A column.
+    Column(usize),
+}
+
+/// The direction of a row.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Sense {
+    /// At least the right-hand side.
+    AtLeast,
+    /// At most the right-hand side.
+    AtMost,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Row {
+    sense: Sense,
+    rhs: f64,
+}
+
+#[derive(Clone, Debug, Default)]
+struct KindColumns {
+    cost: f64,
+    rows: Vec<usize>,
+}
+
+/// The state of the program and of its simplex.
+#[derive(Debug)]
+pub(super) struct Lp {
+    rows: Vec<Row>,
+    kinds: Vec<KindColumns>,
+    column_start: Vec<usize>,
+    /// `(row, count)` of the item rows.
+    entries: Vec<(u32, u32)>,
+    column_kind: Vec<u32>,
+    column_weight: Vec<f64>,
+    barred: Vec<bool>,
+    basis: Vec<Basic>,
+    column_basic: Vec<bool>,
+    slack_basic: Vec<bool>,
+    artificial_basic: Vec<bool>,
+    factor: Factor,
+    fresh: bool,
+    /// `x[p]` is the value of the basic variable at place `p`.
+    x: Vec<f64>,
+    /// `y[r]` is the price of row `r`.
+    y: Vec<f64>,
+    kind_price: Vec<f64>,
+    perturbed: bool,
+    /// Cost of a unit of an artificial.
+    penalty: f64,
+    n_pivots: u64,
+}
+
+impl Lp {
+    /// An empty program for as many kinds of board as there are `costs`.
+    pub(super) fn new(costs: &[f64], penalty: f64) -> Lp {
+        Lp {
+            rows: Vec::new(),
+            kinds: costs.iter().map(|&cost| KindColumns { cost, rows: Vec::new() }).collect(),
+            column_start: vec![0],
+            entries: Vec::new(),
+            column_kind: Vec::new(),
+            column_weight: Vec::new(),
+            barred: Vec::new(),
+            basis: Vec::new(),
+            column_basic: Vec::new(),
+            slack_basic: Vec::new(),
+            artificial_basic: Vec::new(),
+            factor: Factor::default(),
+            fresh: false,
+            x: Vec::new(),
+            y: Vec::new(),
+            kind_price: vec![0.0; costs.len()],
+            perturbed: true,
+            penalty,
+            n_pivots: 0,
+        }
+    }
+
+    /// Adds a row that only later columns, or the columns of `kinds`, have a part in; returns its index.
+    pub(super) fn add_row(&mut self, sense: Sense, rhs: f64, kinds: &[usize]) -> usize {
+        let row = self.rows.len();
+        self.rows.push(Row { sense, rhs });
+        for &kind in kinds {
+            self.kinds[kind].rows.push(row);
+        }
+        let basic = match sense {
+            Sense::AtLeast => Basic::Artificial(row),
+            Sense::AtMost => Basic::Slack(row),
+        };
+        self.slack_basic.push(sense == Sense::AtMost);
+        self.artificial_basic.push(sense == Sense::AtLeast);
+        self.basis.push(basic);
+        self.fresh = false;
+        row
+    }
+
+    /// Adds a column of `kind` with counts in the item rows; returns its index.
+    pub(super) fn add_column(&mut self, kind: usize, weight: u32, counts: &[(usize, u32)]) -> usize {
+        for &(row, count) in counts {
+            self.entries.push((u32::try_from(row).expect("rows are far below 2^32"), count));
+        }
+        self.column_start.push(self.entries.len());
+        self.column_kind.push(u32::try_from(kind).expect("kinds are far below 2^32"));
+        self.column_weight.push(f64::from(weight));
+        self.barred.push(false);
+        self.column_basic.push(false);
+        self.barred.len() - 1
+    }
+
+    /// Number of columns.
+    pub(super) fn n_columns(&self) -> usize {
+        self.barred.len()
+    }
+
+    /// Number of rows.
+    pub(super) fn n_rows(&self) -> usize {
+        self.rows.len()
+    }
+
+    /// Pivots so far.
+    pub(super) fn n_pivots(&self) -> u64 {
+        self.n_pivots
+    }
+
+    /// Changes the right-hand side of a row.
+    pub(super) fn set_rhs(&mut self, row: usize, rhs: f64) {
+        self.rows[row].rhs = rhs;
+    }
+
+    /// Holds a column at zero, or lets it go.
+    pub(super) fn bar(&mut self, column: usize, barred: bool) {
+        self.barred[column] = barred;
+    }
+
+    /// Whether a column is held at zero.
+    pub(super) fn is_barred(&self, column: usize) -> bool {
+        self.barred[column]
+    }
+
+    /// Changes the penalty of artificials.
+    pub(super) fn set_penalty(&mut self, penalty: f64) {
+        self.penalty = penalty;
+    }
+
+    /// The penalty of artificials.
+    pub(super) fn penalty(&self) -> f64 {
+        self.penalty
+    }
+
+    /// Whether right-hand sides are solved with small disturbances that keep the simplex from stalling.
+    pub(super) fn set_perturbed(&mut self, perturbed: bool) {
+        self.perturbed = perturbed;
+    }
+
+    /// The basis, to come back to.
+    pub(super) fn basis(&self) -> &[Basic] {
+        &self.basis
+    }
+
+    /// Comes back to an earlier basis; rows added since get their own unit variable.
+    pub(super) fn set_basis(&mut self, basis: &[Basic]) {
+        self.column_basic.fill(false);
+        self.slack_basic.fill(false);
+        self.artificial_basic.fill(false);
+        self.basis.truncate(0);
+        self.basis.extend_from_slice(basis);
+        for row in basis.len()..self.rows.len() {
+            self.basis.push(match self.rows[row].sense {
+                Sense::AtLeast => Basic::Artificial(row),
+                Sense::AtMost => Basic::Slack(row),
+            });
+        }
+        for place in 0..self.basis.len() {
+            self.mark(self.basis[place], true);
+        }
+        self.fresh = false;
+    }
+
+    /// The price of a row after [`Lp::solve`].
+    pub(super) fn price(&self, row: usize) -> f64 {
+        self.y[row]
+    }
+
+    /// Value of the objective at the present basis, artificials included, for the right-hand sides as set.
+    pub(super) fn value(&self) -> f64 {
+        let mut value = 0.0;
+        for (&basic, &x) in self.basis.iter().zip(&self.x) {
+            value += x * self.cost(basic);
+        }
+        value
+    }
+
+    /// Total of the artificials, all zero when the rows can be met.
+    pub(super) fn shortfall(&self) -> f64 {
+        let mut sum = 0.0;
+        for (&basic, &x) in self.basis.iter().zip(&self.x) {
+            if matches!(basic, Basic::Artificial(_)) {
+                sum += x.max(0.0);
+            }
+        }
+        sum
+    }
+
+    /// The columns above zero with their values, by rising index.
+    pub(super) fn primal(&self) -> Vec<(usize, f64)> {
+        let mut primal: Vec<(usize, f64)> = self
+            .basis
+            .iter()
+            .zip(&self.x)
+            .filter_map(|(&basic, &x)| match basic {
+                Basic::Column(column) if x > PRIMAL_TOLERANCE => Some((column, x)),
+                _ => None,
+            })
+            .collect();
+        primal.sort_by_key(|entry| entry.0);
+        primal
+    }
+
+    /// Reduced cost of a column at the present prices.
+    pub(super) fn reduced_cost(&self, column: usize) -> f64 {
+        let mut cost = self.column_weight[column] * self.kind_price[self.column_kind[column] as usize];
+        for &(row, count) in &self.entries[self.column_start[column]..self.column_start[column + 1]] {
+            cost -= self.y[row as usize] * f64::from(count);
+        }
+        cost
+    }
+
+    fn mark(&mut self, basic: Basic, inside: bool) {
+        match basic {
+            Basic::Slack(row) => self.slack_basic[row] = inside,
+            Basic::Artificial(row) => self.artificial_basic[row] = inside,
+            Basic::Column(column) => self.column_basic[column] = inside,
+        }
+    }
+
+    fn cost(&self, basic: Basic) -> f64 {
+        match basic {
+            Basic::Slack(_) => 0.0,
+            Basic::Artificial(_) => self.penalty,
+            Basic::Column(column) => {
+                self.column_weight[column] * self.kinds[self.column_kind[column] as usize].cost
+            }
+        }
+    }
+
+    fn is_held(&self, basic: Basic) -> bool {
+        matches!(basic, Basic::Column(column) if self.barred[column])
+    }
+
+    /// Right-hand side as the simplex sees it.
+    fn rhs(&self, row: usize) -> f64 {
+        let Row { rhs, .. } = self.rows[row];
+        if !self.perturbed || rhs <= 0.0 {
+            return rhs;
+        }
+        // A fixed scatter in (0, 1]: the fractional parts of multiples of the golden ratio.
+        let scatter = ((row as f64 + 1.0) * 0.618_033_988_749_894_9) % 1.0;
+        rhs + PERTURBATION * (0.5 + scatter)
+    }
+
+    fn scatter_into(&self, basic: Basic, vector: &mut [f64]) {
+        match basic {
+            Basic::Slack(row) => {
+                vector[row] = if self.rows[row].sense == Sense::AtLeast { -1.0 } else { 1.0 };
+            }
+            Basic::Artificial(row) => vector[row] = 1.0,
+            Basic::Column(column) => {
+                for &(row, count) in &self.entries[self.column_start[column]..self.column_start[column + 1]] {
+                    vector[row as usize] = f64::from(count);
+                }
+                let weight = self.column_weight[column];
+                for &row in &self.kinds[self.column_kind[column] as usize].rows {
+                    vector[row] = weight;
+                }
+            }
+        }
+    }
+
+    fn refactor(&mut self, meter: &Meter<'_>) {
+        loop {
+            let mut start = Vec::with_capacity(self.basis.len() + 1);
+            let mut entries: Vec<(usize, f64)> = Vec::new();
+            start.push(0);
+            for &basic in &self.basis {
+                match basic {
+                    Basic::Slack(row) => {
+                        entries.push((row, if self.rows[row].sense == Sense::AtLeast { -1.0 } else { 1.0 }));
+                    }
+                    Basic::Artificial(row) => entries.push((row, 1.0)),
+                    Basic::Column(column) => {
+                        for &(row, count) in
+                            &self.entries[self.column_start[column]..self.column_start[column + 1]]
+                        {
+                            entries.push((row as usize, f64::from(count)));
+                        }
+                        let weight = self.column_weight[column];
+                        for &row in &self.kinds[self.column_kind[column] as usize].rows {
+                            entries.push((row, weight));
+                        }
+                    }
+                }
+                start.push(entries.len());
+            }
+            let n_rows = self.rows.len();
+            meter.spend((entries.len() * 8 + n_rows * n_rows / 8) as u64);
+            match self.factor.factorize(n_rows, &start, &entries) {
+                Ok(()) => break,
+                Err(failed) => {
+                    for (place, row) in failed {
+                        self.mark(self.basis[place], false);
+                        let unit = match self.rows[row].sense {
+                            Sense::AtLeast => Basic::Artificial(row),
+                            Sense::AtMost => Basic::Slack(row),
+                        };
+                        self.basis[place] = unit;
+                        self.mark(unit, true);
+                    }
+                }
+            }
+        }
+        self.fresh = true;
+        self.compute_x();
+    }
+
+    fn compute_x(&mut self) {
+        let mut x: Vec<f64> = (0..self.rows.len()).map(|row| self.rhs(row)).collect();
+        self.factor.ftran(&mut x);
+        self.x = x;
+    }
+
+    fn compute_prices(&mut self) {
+        let mut y: Vec<f64> = self.basis.iter().map(|&basic| self.cost(basic)).collect();
+        self.factor.btran(&mut y);
+        self.y = y;
+        for (kind, price) in self.kinds.iter().zip(&mut self.kind_price) {
+            *price = kind.cost - kind.rows.iter().map(|&row| self.y[row]).sum::<f64>();
+        }
+    }
+
+    fn work_of_iteration(&self) -> u64 {
+        (self.entries.len() + 2 * (self.factor.n_entries() + self.factor.n_update_entries()) + 4 * self.rows.len())
+            as u64
+    }
+
+    fn exchange(&mut self, place: usize, entering: Basic, alpha: &[f64], step: f64) {
+        if step != 0.0 {
+            for (x, &a) in self.x.iter_mut().zip(alpha) {
+                *x -= step * a;
+            }
+        }
+        self.x[place] = step;
+        self.mark(self.basis[place], false);
+        self.mark(entering, true);
+        self.basis[place] = entering;
+        self.factor.update(place, alpha);
+        self.n_pivots += 1;
+    }
+
+    fn refresh(&mut self, meter: &Meter<'_>) {
+        let stale = self.factor.n_updates() >= ETA_LIMIT
+            || (self.factor.n_updates() > 8 && self.factor.n_update_entries() > 3 * self.factor.n_entries() + 500);
+        if !self.fresh || stale {
+            self.refactor(meter);
+        }
+    }
+
+    /// Solves the program from the present basis.
+    ///
+    /// Returns `false` when the meter ended the search; prices and values are then those of some basis.
+    pub(super) fn solve(&mut self, meter: &Meter<'_>) -> bool {
+        self.refresh(meter);
+        self.compute_x();
+        self.compute_prices();
+        for _ in 0..8 {
+            if self.worst_infeasible().is_some() && !self.dual(meter) {
+                return false;
+            }
+            if self.worst_infeasible().is_some() {
+                // The subset of columns that the dual simplex may use cannot meet the rows: begin anew.
+                self.reset();
+                self.refactor(meter);
+            }
+            if !self.primal_simplex(meter) {
+                return false;
+            }
+            // Judge the end by a fresh factorization.
+            if self.factor.n_updates() > 0 {
+                self.refactor(meter);
+                self.compute_prices();
+            }
+            if self.worst_infeasible().is_none() {
+                break;
+            }
+        }
+        !meter.halted()
+    }
+
+    fn reset(&mut self) {
+        self.set_basis(&[]);
+    }
+
+    fn worst_infeasible(&self) -> Option<usize> {
+        let mut worst = None;
+        let mut amount = PRIMAL_TOLERANCE;
+        for (place, &x) in self.x.iter().enumerate() {
+            let excess = if x < 0.0 {
+                -x
+            } else if self.is_held(self.basis[place]) {
+                x
+            } else {
+                continue;
+            };
+            if excess > amount {
+                amount = excess;
+                worst = Some(place);
+            }
+        }
+        worst
+    }
+
+    /// The most promising variable to enter.
+    fn entering(&self) -> Option<Basic> {
+        let mut best = -DUAL_TOLERANCE;
+        let mut choice = None;
+        for row in 0..self.rows.len() {
+            let price = self.y[row];
+            match self.rows[row].sense {
+                Sense::AtLeast => {
+                    if !self.slack_basic[row] && price < best {
+                        best = price;
+                        choice = Some(Basic::Slack(row));
+                    }
+                    if !self.artificial_basic[row] && self.penalty - price < best {
+                        best = self.penalty - price;
+                        choice = Some(Basic::Artificial(row));
+                    }
+                }
+                Sense::AtMost => {
+                    if !self.slack_basic[row] && -price < best {
+                        best = -price;
+                        choice = Some(Basic::Slack(row));
+                    }
+                }
+            }
+        }
+        for column in 0..self.n_columns() {
+            if self.barred[column] || self.column_basic[column] {
+                continue;
+            }
+            let reduced = self.reduced_cost(column);
+            if reduced < best {
+                best = reduced;
+                choice = Some(Basic::Column(column));
+            }
+        }
+        choice
+    }
+
+    fn primal_simplex(&mut self, meter: &Meter<'_>) -> bool {
+        let mut stalled = 0u32;
+        loop {
+            if self.factor.n_updates() >= ETA_LIMIT {
+                self.refresh(meter);
+            }
+            self.compute_prices();
+            if !meter.spend(self.work_of_iteration()) {
+                return false;
+            }
+            let Some(entering) = self.entering() else { return true };
+            let mut alpha = vec![0.0; self.rows.len()];
+            self.scatter_into(entering, &mut alpha);
+            self.factor.ftran(&mut alpha);
+            let Some(place) = self.leaving(&alpha) else { return true };
+            let step = if self.is_held(self.basis[place]) {
+                0.0
+            } else {
+                (self.x[place] / alpha[place]).max(0.0)
+            };
+            stalled = if step > 1e-12 { 0 } else { stalled + 1 };
+            self.exchange(place, entering, &alpha, step);
+            if stalled > STALL_LIMIT {
+                return true;
+            }
+        }
+    }
+
+    fn leaving(&self, alpha: &[f64]) -> Option<usize> {
+        let mut largest_step = f64::INFINITY;
+        for (place, &a) in alpha.iter().enumerate() {
+            if self.is_held(self.basis[place]) {
+                if a.abs() > PIVOT_TOLERANCE {
+                    largest_step = largest_step.min(RATIO_SLACK / a.abs());
+                }
+            } else if a > PIVOT_TOLERANCE {
+                largest_step = largest_step.min((self.x[place].max(0.0) + RATIO_SLACK) / a);
+            }
+        }
+        if largest_step == f64::INFINITY {
+            return None;
+        }
+        let mut choice = None;
+        let mut size = 0.0;
+        for (place, &a) in alpha.iter().enumerate() {
+            let held = self.is_held(self.basis[place]);
+            let fits = if held {
+                a.abs() > PIVOT_TOLERANCE
+            } else {
+                a > PIVOT_TOLERANCE && self.x[place].max(0.0) / a <= largest_step
+            };
+            if fits && a.abs() > size {
+                size = a.abs();
+                choice = Some(place);
+            }
+        }
+        choice
+    }
+
+    fn dual(&mut self, meter: &Meter<'_>) -> bool {
+        let mut rounds = 0u32;
+        loop {
+            if self.factor.n_updates() >= ETA_LIMIT {
+                self.refactor(meter);
+                self.compute_prices();
+            }
+            let Some(place) = self.worst_infeasible() else { return true };
+            if !meter.spend(2 * self.work_of_iteration()) {
+                return false;
+            }
+            rounds += 1;
+            if rounds > 20_000 {
+                return true;
+            }
+            let mut rho = vec![0.0; self.rows.len()];
+            rho[place] = 1.0;
+            self.factor.btran(&mut rho);
+            let sign = if self.x[place] < 0.0 { -1.0 } else { 1.0 };
+            let Some(entering) = self.dual_entering(&rho, sign) else { return true };
+            let mut alpha = vec![0.0; self.rows.len()];
+            self.scatter_into(entering, &mut alpha);
+            self.factor.ftran(&mut alpha);
+            if alpha[place].abs() < PIVOT_TOLERANCE {
+                if self.factor.n_updates() == 0 {
+                    return true;
+                }
+                self.refactor(meter);
+                self.compute_prices();
+                continue;
+            }
+            let step = self.x[place] / alpha[place];
+            self.exchange(place, entering, &alpha, step);
+            self.compute_prices();
+        }
+    }
+
+    /// The variable that enters for the row `rho` of the inverse: least ratio of reduced cost to size.
+    fn dual_entering(&self, rho: &[f64], sign: f64) -> Option<Basic> {
+        let mut best_ratio = f64::INFINITY;
+        let mut best_size = 0.0;
+        let mut choice = None;
+        let mut consider = |basic: Basic, reduced: f64, entry: f64| {
+            let size = entry * sign;
+            if size <= 1e-9 || reduced < -DUAL_TOLERANCE {
+                return;
+            }
+            let ratio = reduced.max(0.0) / size;
+            if ratio < best_ratio - 1e-12 || (ratio <= best_ratio + 1e-12 && size > best_size) {
+                best_ratio = best_ratio.min(ratio);
+                best_size = size;
+                choice = Some(basic);
+            }
+        };
+        for row in 0..self.rows.len() {
+            match self.rows[row].sense {
+                Sense::AtLeast => {
+                    if !self.slack_basic[row] {
+                        consider(Basic::Slack(row), self.y[row], -rho[row]);
+                    }
+                    if !self.artificial_basic[row] {
+                        consider(Basic::Artificial(row), self.penalty - self.y[row], rho[row]);
+                    }
+                }
+                Sense::AtMost => {
+                    if !self.slack_basic[row] {
+                        consider(Basic::Slack(row), -self.y[row], rho[row]);
+                    }
+                }
+            }
+        }
+        let kind_rho: Vec<f64> =
+            self.kinds.iter().map(|kind| kind.rows.iter().map(|&row| rho[row]).sum()).collect();
+        for column in 0..self.n_columns() {
+            if self.barred[column] || self.column_basic[column] {
+                continue;
+            }
+            let kind = self.column_kind[column] as usize;
+            let weight = self.column_weight[column];
+            let mut entry = weight * kind_rho[kind];
+            let mut reduced = weight * self.kind_price[kind];
+            for &(row, count) in &self.entries[self.column_start[column]..self.column_start[column + 1]] {
+                let count = f64::from(count);
+                entry += rho[row as usize] * count;
+                reduced -= self.y[row as usize] * count;
+            }
+            consider(Basic::Column(column), reduced, entry);
+        }
+        choice
+    }
+}

@@ -1,0 +1,597 @@
+//! The restricted master problem: a pool of columns, its linear program, and the pricing loop around it.
+//!
+//! One live program serves all nodes of the search: a node is a [`State`], and going to it means to set right-hand
+//! sides and to bar the columns that it forbids.
+#![expect(clippy::float_arithmetic, reason = "prices are floats until they are rounded to integers for the bound")]
+
+use super::bound::{self, Prices};
+use super::knapsack::{Clash, Found, Knapsack};
+use super::lp::{Basic, Lp, Sense};
+use super::meter::Meter;
+use super::params::{EXTRA_LEADS, FIRST_PENALTY, INTEGRAL_WITHIN, LARGEST_PENALTY, PENALTY_STEP};
+use super::problem::{Column, Pool, Problem};
+
+/// What is asked for at a node, or what is left of it in a dive.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct State {
+    /// `demand[i]` pieces of item `i`, merged items included; items beyond the end are not wanted.
+    pub(super) demand: Vec<u32>,
+    /// `supply[k]` boards of kind `k` may be used.
+    pub(super) supply: Vec<u32>,
+    /// Bounds on the number of boards of some sets of kinds.
+    pub(super) sets: Vec<SetBound>,
+    /// Pairs that no pattern may hold together.
+    pub(super) clashes: Vec<Clash>,
+}
+
+/// Bounds on the number of boards of a set of kinds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct SetBound {
+    /// Index of the set in the master.
+    pub(super) set: usize,
+    /// At least so many boards.
+    pub(super) least: u32,
+    /// At most so many.
+    pub(super) most: u32,
+}
+
+#[derive(Debug)]
+struct KindSet {
+    kinds: Vec<usize>,
+    least_row: usize,
+    most_row: usize,
+}
+
+/// How the pricing loop ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Outcome {
+    /// No column improves the program.
+    Converged,
+    /// The bound reached the cutoff.
+    Pruned,
+    /// The loop was cut off: by the meter, by its limit of rounds, or because more rounds cannot raise the bound.
+    CutShort,
+}
+
+/// What the pricing loop found.
+#[derive(Clone, Debug)]
+pub(super) struct Relaxed {
+    /// A proved lower bound on the cost, in whole units.
+    pub(super) bound: i64,
+    /// Value of the linear program in units; not proved.
+    pub(super) value: f64,
+    /// How the loop ended.
+    pub(super) outcome: Outcome,
+    /// Whether the program cannot meet the demand.
+    pub(super) short: bool,
+    /// The prices that gave the bound.
+    pub(super) prices: Option<Prices>,
+}
+
+/// The master problem.
+pub(super) struct Master<'p> {
+    pub(super) problem: &'p Problem,
+    /// Sizes of all items, merged ones included.
+    pub(super) sizes: Vec<i64>,
+    /// `makeup[i]` are the problem's own items within item `i`.
+    pub(super) makeup: Vec<Vec<(usize, u32)>>,
+    merged: Vec<(usize, usize, usize)>,
+    groups: Vec<Vec<usize>>,
+    longest: Vec<i64>,
+    knapsacks: Vec<Knapsack>,
+    pub(super) lp: Lp,
+    pub(super) pool: Pool,
+    item_row: Vec<usize>,
+    supply_row: Vec<Option<usize>>,
+    sets: Vec<KindSet>,
+    /// What costs are divided by in the program.
+    unit: f64,
+}
+
+#[expect(clippy::cast_precision_loss, reason = "costs in the program are approximate")]
+fn float(value: i64) -> f64 {
+    value as f64
+}
+
+impl<'p> Master<'p> {
+    /// A master with rows and no columns.
+    pub(super) fn new(problem: &'p Problem) -> Master<'p> {
+        let dearest = problem.kinds.iter().map(|kind| kind.cost).max().unwrap_or(1).max(1);
+        let unit = float(dearest);
+        let costs: Vec<f64> = problem.kinds.iter().map(|kind| float(kind.cost) / unit).collect();
+        let mut lp = Lp::new(&costs, FIRST_PENALTY);
+        let item_row: Vec<usize> =
+            problem.demand.iter().map(|&demand| lp.add_row(Sense::AtLeast, f64::from(demand), &[])).collect();
+        let supply_row = problem
+            .kinds
+            .iter()
+            .enumerate()
+            .map(|(idx, kind)| kind.limited.then(|| lp.add_row(Sense::AtMost, f64::from(kind.limit), &[idx])))
+            .collect();
+        let longest: Vec<i64> = (0..problem.groups.len())
+            .map(|group| {
+                problem
+                    .strips
+                    .iter()
+                    .filter(|strip| strip.group == group)
+                    .map(|strip| strip.capacity)
+                    .max()
+                    .unwrap_or(0)
+            })
+            .collect();
+        let knapsacks = problem
+            .groups
+            .iter()
+            .zip(&longest)
+            .map(|(group, &longest)| {
+                let sizes: Vec<i64> = group.iter().map(|&item| problem.sizes[item]).collect();
+                Knapsack::new(&sizes, longest)
+            })
+            .collect();
+        Master {
+            problem,
+            sizes: problem.sizes.clone(),
+            makeup: (0..problem.n_items()).map(|item| vec![(item, 1)]).collect(),
+            merged: Vec::new(),
+            groups: problem.groups.clone(),
+            longest,
+            knapsacks,
+            lp,
+            pool: Pool::default(),
+            item_row,
+            supply_row,
+            sets: Vec::new(),
+            unit,
+        }
+    }
+
+    /// The state of the root.
+    pub(super) fn root(&self) -> State {
+        State {
+            demand: self.problem.demand.clone(),
+            supply: self.problem.kinds.iter().map(|kind| kind.limit).collect(),
+            sets: Vec::new(),
+            clashes: Vec::new(),
+        }
+    }
+
+    /// Takes a column into pool and program unless it is known; tells whether it was new.
+    pub(super) fn add_column(&mut self, column: &Column) -> bool {
+        if !self.pool.insert(column) {
+            return false;
+        }
+        let counts: Vec<(usize, u32)> =
+            column.counts.iter().map(|&(item, count)| (self.item_row[item], count)).collect();
+        self.lp.add_column(column.kind, self.problem.weight(column), &counts);
+        true
+    }
+
+    /// The set of exactly these kinds, with its rows made when it is new.
+    pub(super) fn set_of(&mut self, kinds: &[usize]) -> usize {
+        if let Some(known) = self.sets.iter().position(|set| set.kinds == kinds) {
+            return known;
+        }
+        let least_row = self.lp.add_row(Sense::AtLeast, 0.0, kinds);
+        let most_row = self.lp.add_row(Sense::AtMost, f64::from(u32::MAX), kinds);
+        self.sets.push(KindSet { kinds: kinds.to_vec(), least_row, most_row });
+        self.sets.len() - 1
+    }
+
+    /// The item that stands for one of `first` and one of `second` in one pattern.
+    ///
+    /// `variant` tells apart copies with different histories.
+    pub(super) fn merge(&mut self, first: usize, second: usize, variant: usize) -> usize {
+        let key = (first.min(second), first.max(second), variant);
+        if let Some(known) = self.merged.iter().position(|&pair| pair == key) {
+            return self.problem.n_items() + known;
+        }
+        let item = self.sizes.len();
+        self.merged.push(key);
+        self.sizes.push(self.sizes[first] + self.sizes[second]);
+        let mut makeup = self.makeup[first].clone();
+        for &(part, count) in &self.makeup[second] {
+            match makeup.iter_mut().find(|entry| entry.0 == part) {
+                Some(entry) => entry.1 += count,
+                None => makeup.push((part, count)),
+            }
+        }
+        makeup.sort_unstable();
+        self.makeup.push(makeup);
+        for group in &mut self.groups {
+            if group.contains(&first) && group.contains(&second) {
+                group.push(item);
+            }
+        }
+        let row = self.lp.add_row(Sense::AtLeast, 0.0, &[]);
+        self.item_row.push(row);
+        item
+    }
+
+    /// `column` in terms of the problem's own items.
+    pub(super) fn spelled_out(&self, column: &Column) -> Column {
+        let expand = |counts: &[(usize, u32)]| {
+            let mut out: Vec<(usize, u32)> = Vec::new();
+            for &(item, count) in counts {
+                for &(part, times) in &self.makeup[item] {
+                    match out.iter_mut().find(|entry| entry.0 == part) {
+                        Some(entry) => entry.1 += times * count,
+                        None => out.push((part, times * count)),
+                    }
+                }
+            }
+            out.sort_unstable();
+            out
+        };
+        Column {
+            kind: column.kind,
+            layout: column.layout,
+            counts: expand(&column.counts),
+            parts: column.parts.iter().map(|part| expand(part)).collect(),
+        }
+    }
+
+    fn allowed(&self, column: &Column, state: &State) -> bool {
+        if column.counts.iter().any(|&(item, count)| state.demand.get(item).is_none_or(|&demand| count > demand)) {
+            return false;
+        }
+        state.clashes.iter().all(|clash| {
+            let has = |item: usize, least: u32| {
+                column.counts.iter().any(|&(other, count)| other == item && count >= least)
+            };
+            if clash.first == clash.second {
+                !has(clash.first, 2)
+            } else {
+                !(has(clash.first, 1) && has(clash.second, 1))
+            }
+        })
+    }
+
+    /// Sets right-hand sides and bars columns for `state`.
+    pub(super) fn apply(&mut self, state: &State) {
+        for (item, &row) in self.item_row.iter().enumerate() {
+            let demand = state.demand.get(item).copied().unwrap_or(0);
+            self.lp.set_rhs(row, f64::from(demand));
+        }
+        for (kind, row) in self.supply_row.iter().enumerate() {
+            if let Some(row) = *row {
+                self.lp.set_rhs(row, f64::from(state.supply[kind]));
+            }
+        }
+        for (idx, set) in self.sets.iter().enumerate() {
+            let bound = state.sets.iter().find(|bound| bound.set == idx);
+            self.lp.set_rhs(set.least_row, f64::from(bound.map_or(0, |bound| bound.least)));
+            self.lp.set_rhs(set.most_row, f64::from(bound.map_or(u32::MAX, |bound| bound.most)));
+        }
+        for idx in 0..self.pool.columns().len() {
+            let allowed = {
+                let column = &self.pool.columns()[idx];
+                state.supply[column.kind] > 0 && self.allowed(column, state)
+            };
+            self.lp.bar(idx, !allowed);
+        }
+    }
+
+    /// Prices at the present basis, rounded to integers.
+    fn prices(&self, state: &State) -> Prices {
+        let n_items = self.item_row.len();
+        let raw: Vec<f64> = (0..n_items)
+            .map(|item| {
+                if state.demand.get(item).copied().unwrap_or(0) > 0 {
+                    self.lp.price(self.item_row[item]).max(0.0)
+                } else {
+                    0.0
+                }
+            })
+            .collect();
+        let mut scale: i64 = 1 << 29;
+        let rounded = |scale: i64| -> Vec<i64> { raw.iter().map(|&price| floor(price * float(scale))).collect() };
+        let mut items = rounded(scale);
+        loop {
+            let fits = self.groups.iter().zip(&self.knapsacks).zip(&self.longest).all(|((group, knapsack), &longest)| {
+                let priced: Vec<(usize, i64, i64)> =
+                    group.iter().map(|&item| (item, self.sizes[item], items[item])).collect();
+                knapsack.worth_limit(&priced, longest) < 1 << 30
+            });
+            if fits || scale <= 1 {
+                break;
+            }
+            scale /= 2;
+            items = rounded(scale);
+        }
+        let sets = state
+            .sets
+            .iter()
+            .map(|bound| {
+                let set = &self.sets[bound.set];
+                let least = floor(self.lp.price(set.least_row).max(0.0) * float(scale));
+                let most = floor(self.lp.price(set.most_row).min(0.0) * float(scale));
+                (bound.set, least, most)
+            })
+            .collect();
+        let unit = self.problem.kinds.iter().map(|kind| kind.cost).max().unwrap_or(1).max(1);
+        Prices { items, sets, scale, unit }
+    }
+
+    /// Prices every kind of board with the present prices of the program.
+    ///
+    /// Returns the proved bound and how many new columns came in.
+    fn price(&mut self, state: &State, cutoff: i64, prices: &Prices, meter: &Meter<'_>) -> (i128, usize) {
+        for group in 0..self.groups.len() {
+            let items = self.groups[group].iter().map(|&item| {
+                let profit = i32::try_from(prices.items[item]).unwrap_or(i32::MAX);
+                (item, self.sizes[item], profit, state.demand.get(item).copied().unwrap_or(0))
+            });
+            self.knapsacks[group].fill(items, self.longest[group], meter);
+            self.knapsacks[group].set_clashes(&state.clashes, self.sizes.len());
+        }
+        let mut fresh: Vec<Column> = Vec::new();
+        let mut worths = Vec::with_capacity(self.problem.kinds.len());
+        let n_kinds = self.problem.kinds.len();
+        let most_leads = EXTRA_LEADS + self.problem.n_items() / (2 + n_kinds);
+        for kind in 0..n_kinds {
+            let net = self.net_cost(kind, prices);
+            let worth = if state.supply[kind] == 0 {
+                0
+            } else {
+                self.price_kind(kind, net, state, prices, most_leads, meter, &mut fresh)
+            };
+            worths.push((worth, net));
+        }
+        let mut n_new = 0;
+        for column in &fresh {
+            if self.add_column(column) {
+                n_new += 1;
+            }
+        }
+        let sets: Vec<bound::SetTerm> = prices
+            .sets
+            .iter()
+            .map(|&(set, least_price, most_price)| {
+                let bound = state.sets.iter().find(|bound| bound.set == set).expect("prices follow the state");
+                bound::SetTerm { least_price, most_price, least: bound.least, most: bound.most }
+            })
+            .collect();
+        let most: Vec<u32> = (0..n_kinds)
+            .map(|kind| {
+                let affordable = bound::affordable(cutoff, self.problem.kinds[kind].cost);
+                state.supply[kind].min(affordable)
+            })
+            .collect();
+        (bound::lagrangian(&state.demand, prices, &sets, &worths, &most), n_new)
+    }
+
+    fn net_cost(&self, kind: usize, prices: &Prices) -> i64 {
+        let cost = i128::from(self.problem.kinds[kind].cost) * i128::from(prices.scale) / i128::from(prices.unit);
+        let mut net = i64::try_from(cost).expect("a cost is at most the unit, so its scaled value is small");
+        for &(set, least, most) in &prices.sets {
+            if self.sets[set].kinds.contains(&kind) {
+                net -= least + most;
+            }
+        }
+        net
+    }
+
+    /// The worth of the best pattern of a kind (or a bound on it); patterns that are worth more than `net` come out.
+    #[expect(clippy::too_many_arguments, reason = "a step of the pricing loop, taken out for length")]
+    fn price_kind(
+        &self,
+        kind: usize,
+        net: i64,
+        state: &State,
+        prices: &Prices,
+        most_leads: usize,
+        meter: &Meter<'_>,
+        fresh: &mut Vec<Column>,
+    ) -> i64 {
+        let what = &self.problem.kinds[kind];
+        if what.absent {
+            let mut worth = 0;
+            for item in 0..self.problem.n_items() {
+                if state.demand[item] == 0 {
+                    continue;
+                }
+                let pieces = i64::from(self.problem.pieces[item].max(1));
+                worth = worth.max((prices.items[item] + pieces - 1) / pieces);
+                fresh.push(Column { kind, layout: 0, counts: vec![(item, 1)], parts: Vec::new() });
+            }
+            return worth;
+        }
+        // Rounding prices down hides up to a unit per piece; what is within that is not worth a column.
+        let above = net.saturating_add(24);
+        let mut worth = 0i64;
+        for (layout_idx, layout) in what.layouts.iter().enumerate() {
+            let upper: i64 = layout
+                .iter()
+                .map(|&strip| {
+                    let strip = self.problem.strips[strip];
+                    i64::from(self.knapsacks[strip.group].bound(strip.capacity))
+                })
+                .sum();
+            if upper <= above {
+                worth = worth.max(upper);
+                continue;
+            }
+            if let [strip] = layout[..] {
+                let strip = self.problem.strips[strip];
+                let knapsack = &self.knapsacks[strip.group];
+                let above = i32::try_from(above.max(0)).unwrap_or(i32::MAX);
+                let mut leads = Vec::new();
+                knapsack.leads(strip.capacity, above, &mut leads);
+                worth = worth.max(i64::from(above));
+                for (rank, &(bound, lead)) in leads.iter().enumerate() {
+                    if rank >= most_leads {
+                        worth = worth.max(i64::from(bound));
+                        break;
+                    }
+                    let (found, cut_short) = knapsack.best(strip.capacity, above, Some(lead), meter);
+                    if cut_short {
+                        worth = worth.max(i64::from(bound));
+                    }
+                    if let Some(found) = found {
+                        worth = worth.max(i64::from(found.value));
+                        fresh.push(Column {
+                            kind,
+                            layout: layout_idx,
+                            counts: found.counts,
+                            parts: Vec::new(),
+                        });
+                    }
+                }
+            } else {
+                let (value, column) = self.price_layout(kind, layout_idx, layout, state, meter);
+                worth = worth.max(value);
+                if let Some(column) = column {
+                    fresh.push(column);
+                }
+            }
+        }
+        worth
+    }
+
+    /// The best pattern of a layout of several strips: the best of each strip, since strips do not interact.
+    ///
+    /// The value bounds every pattern; the column is trimmed to the demand, so it may be worth less.
+    fn price_layout(
+        &self,
+        kind: usize,
+        layout_idx: usize,
+        layout: &[usize],
+        state: &State,
+        meter: &Meter<'_>,
+    ) -> (i64, Option<Column>) {
+        let mut value = 0i64;
+        let mut parts: Vec<Vec<(usize, u32)>> = Vec::new();
+        let mut counts: Vec<(usize, u32)> = Vec::new();
+        let mut known: Vec<(usize, Found, i64)> = Vec::new();
+        for &strip_idx in layout {
+            if known.iter().all(|entry| entry.0 != strip_idx) {
+                let strip = self.problem.strips[strip_idx];
+                let knapsack = &self.knapsacks[strip.group];
+                let (found, cut_short) = knapsack.best(strip.capacity, 0, None, meter);
+                let found = found.unwrap_or_default();
+                let bound =
+                    if cut_short { i64::from(knapsack.bound(strip.capacity)) } else { i64::from(found.value) };
+                known.push((strip_idx, found, bound));
+            }
+            let (_, found, bound) = known.iter().find(|entry| entry.0 == strip_idx).expect("just put there");
+            value += bound;
+            let mut part = Vec::new();
+            for &(item, count) in &found.counts {
+                let have = counts.iter().find(|entry| entry.0 == item).map_or(0, |entry| entry.1);
+                let room = state.demand.get(item).copied().unwrap_or(0).saturating_sub(have);
+                let kept = count.min(room);
+                if kept == 0 {
+                    continue;
+                }
+                part.push((item, kept));
+                match counts.iter_mut().find(|entry| entry.0 == item) {
+                    Some(entry) => entry.1 += kept,
+                    None => counts.push((item, kept)),
+                }
+            }
+            parts.push(part);
+        }
+        counts.sort_unstable();
+        let column = (!counts.is_empty()).then_some(Column { kind, layout: layout_idx, counts, parts });
+        (value, column)
+    }
+
+    /// Solves the linear relaxation of `state` by column generation.
+    ///
+    /// `fixed` is the cost already spent; bounds include it.
+    /// Ends as soon as the bound reaches `cutoff`, or after `max_rounds` pricings.
+    /// With `settle` it also ends when further rounds cannot raise the bound to the next whole unit.
+    pub(super) fn relax(
+        &mut self,
+        state: &State,
+        fixed: i64,
+        cutoff: i64,
+        max_rounds: usize,
+        settle: bool,
+        meter: &Meter<'_>,
+    ) -> Relaxed {
+        let budget = cutoff.saturating_sub(fixed);
+        let mut best = 0i64;
+        let mut best_prices = None;
+        let mut outcome = Outcome::CutShort;
+        self.lp.set_perturbed(true);
+        let mut rounds = 0;
+        loop {
+            if !self.lp.solve(meter) {
+                break;
+            }
+            if rounds >= max_rounds {
+                break;
+            }
+            rounds += 1;
+            let prices = self.prices(state);
+            let (scaled, n_new) = self.price(state, budget, &prices, meter);
+            if meter.halted() {
+                break;
+            }
+            let bound = bound::round_up(scaled, &prices);
+            if bound > best || best_prices.is_none() {
+                best = best.max(bound);
+                best_prices = Some(prices);
+            }
+            if best >= budget {
+                outcome = Outcome::Pruned;
+                break;
+            }
+            if n_new == 0 {
+                if self.lp.shortfall() > 1e-5 && self.lp.penalty() < LARGEST_PENALTY {
+                    self.lp.set_penalty(self.lp.penalty() * PENALTY_STEP);
+                    continue;
+                }
+                outcome = Outcome::Converged;
+                break;
+            }
+            if settle && self.lp.shortfall() < 1e-5 {
+                let rounded_value = floor(self.lp.value() * self.unit - INTEGRAL_WITHIN) + 1;
+                if best >= rounded_value {
+                    break;
+                }
+            }
+        }
+        self.lp.set_perturbed(false);
+        if !meter.halted() && outcome != Outcome::Pruned {
+            self.lp.solve(meter);
+        }
+        let short = self.lp.shortfall() > 1e-6;
+        if self.lp.penalty() > FIRST_PENALTY {
+            self.lp.set_penalty(FIRST_PENALTY);
+        }
+        Relaxed {
+            bound: best.saturating_add(fixed),
+            value: self.lp.value() * self.unit + float(fixed),
+            outcome,
+            short,
+            prices: best_prices,
+        }
+    }
+
+    /// How many boards of each kind the program uses.
+    pub(super) fn usage(&self) -> Vec<f64> {
+        let mut usage = vec![0.0; self.problem.kinds.len()];
+        for (column, value) in self.lp.primal() {
+            let column = &self.pool.columns()[column];
+            usage[column.kind] += value * f64::from(self.problem.weight(column));
+        }
+        usage
+    }
+
+    /// The kinds of a set.
+    pub(super) fn kinds_of(&self, set: usize) -> &[usize] {
+        &self.sets[set].kinds
+    }
+
+    /// The basis of the program, to come back to.
+    pub(super) fn basis(&self) -> Vec<Basic> {
+        self.lp.basis().to_vec()
+    }
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "values are far within the range; a cast saturates in any case")]
+fn floor(value: f64) -> i64 {
+    value.floor() as i64
+}

@@ -1,0 +1,424 @@
+//! Splits an instance into connected parts, normalizes each, and carries plans of the parts back.
+
+use crate::cutting::{BoardUse, Instance, Pattern};
+
+use super::problem::{Column, Kind, Plan, Problem, StripKind};
+
+/// A part of the instance with the way back.
+pub(super) struct Component {
+    /// The normalized part.
+    pub(super) problem: Problem,
+    /// What every cost of the part was divided by; 1 or more.
+    pub(super) cost_unit: i64,
+    /// `item_origins[i]` are the instance's items that were merged into item `i`.
+    item_origins: Vec<Vec<usize>>,
+    /// `kind_origins[k]` are the instance's stocks that were merged into kind `k`.
+    kind_origins: Vec<Vec<KindOrigin>>,
+}
+
+/// A stock of the instance behind a kind.
+struct KindOrigin {
+    stock: usize,
+    /// The layout of the stock behind each layout of the kind.
+    layouts: Vec<LayoutOrigin>,
+}
+
+/// A layout of a stock behind a layout of a kind.
+#[derive(Clone)]
+struct LayoutOrigin {
+    layout: usize,
+    /// For each strip of the original layout, which strip of the kind's layout stands for it, if it holds anything.
+    places: Vec<Option<usize>>,
+}
+
+/// The greatest common divisor; 0 only of two zeros.
+pub(super) fn gcd(mut a: i64, mut b: i64) -> i64 {
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a.abs()
+}
+
+/// The connected parts of `instance`, and for each item whether it belongs to one.
+///
+/// Items that no strip in supply can hold belong to none.
+pub(super) fn split(instance: &Instance) -> (Vec<Component>, Vec<bool>) {
+    let n_items = instance.items.len();
+    let fitting: Vec<Vec<usize>> = instance
+        .strips
+        .iter()
+        .map(|strip| {
+            let mut items: Vec<usize> = strip
+                .items
+                .iter()
+                .copied()
+                .filter(|&item| instance.items[item].size <= strip.capacity && instance.items[item].demand > 0)
+                .collect();
+            items.sort_unstable();
+            items.dedup();
+            items
+        })
+        .collect();
+    // Union-find over items; the smallest index of a part is its name.
+    let mut parent: Vec<usize> = (0..n_items).collect();
+    let mut placed = vec![false; n_items];
+    let mut stock_item: Vec<Option<usize>> = vec![None; instance.stocks.len()];
+    for (stock_idx, stock) in instance.stocks.iter().enumerate() {
+        if stock.supply == Some(0) {
+            continue;
+        }
+        for strip in stock.layouts.iter().flat_map(|layout| &layout.strips) {
+            for &item in &fitting[*strip] {
+                placed[item] = true;
+                let anchor = *stock_item[stock_idx].get_or_insert(item);
+                let (a, b) = (find(&mut parent, anchor), find(&mut parent, item));
+                parent[a.max(b)] = a.min(b);
+            }
+        }
+    }
+    let mut components = Vec::new();
+    for root in 0..n_items {
+        if !placed[root] || find(&mut parent, root) != root {
+            continue;
+        }
+        let items: Vec<usize> =
+            (root..n_items).filter(|&item| placed[item] && find(&mut parent, item) == root).collect();
+        let stocks: Vec<usize> = (0..instance.stocks.len())
+            .filter(|&stock| stock_item[stock].is_some_and(|item| find(&mut parent, item) == root))
+            .collect();
+        components.push(component(instance, &fitting, &items, &stocks));
+    }
+    (components, placed)
+}
+
+fn find(parent: &mut [usize], mut item: usize) -> usize {
+    while parent[item] != item {
+        parent[item] = parent[parent[item]];
+        item = parent[item];
+    }
+    item
+}
+
+fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stocks: &[usize]) -> Component {
+    let mut strip_used = vec![false; instance.strips.len()];
+    for &stock in stocks {
+        for &strip in instance.stocks[stock].layouts.iter().flat_map(|layout| &layout.strips) {
+            strip_used[strip] = true;
+        }
+    }
+    let used_strips: Vec<usize> = (0..strip_used.len()).filter(|&strip| strip_used[strip]).collect();
+    // Items with equal size, equal pieces and the same strips are one.
+    let mut keyed: Vec<(i64, u32, Vec<usize>, usize)> = items
+        .iter()
+        .map(|&item| {
+            let homes = used_strips.iter().copied().filter(|&strip| fitting[strip].binary_search(&item).is_ok());
+            let size = instance.items[item].size;
+            (-size, instance.items[item].pieces, homes.collect(), item)
+        })
+        .collect();
+    keyed.sort();
+    let mut item_of = vec![usize::MAX; instance.items.len()];
+    let mut item_origins: Vec<Vec<usize>> = Vec::new();
+    for (idx, entry) in keyed.iter().enumerate() {
+        let same = idx > 0 && {
+            let last = &keyed[idx - 1];
+            last.0 == entry.0 && last.1 == entry.1 && last.2 == entry.2
+        };
+        if !same {
+            item_origins.push(Vec::new());
+        }
+        item_of[entry.3] = item_origins.len() - 1;
+        item_origins.last_mut().expect("the first entry always starts a group").push(entry.3);
+    }
+    let sizes: Vec<i64> = item_origins.iter().map(|origins| instance.items[origins[0]].size).collect();
+    let pieces: Vec<u32> = item_origins.iter().map(|origins| instance.items[origins[0]].pieces).collect();
+    let demand: Vec<u32> = item_origins
+        .iter()
+        .map(|origins| origins.iter().fold(0u32, |sum, &item| sum.saturating_add(instance.items[item].demand)))
+        .collect();
+    // Strips with equal capacity and equal items are one; a strip that holds nothing is none.
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    let mut strips: Vec<StripKind> = Vec::new();
+    let mut strip_of: Vec<Option<usize>> = vec![None; instance.strips.len()];
+    for &strip in &used_strips {
+        let mut members: Vec<usize> = fitting[strip].iter().map(|&item| item_of[item]).collect();
+        members.sort_unstable();
+        members.dedup();
+        if members.is_empty() {
+            continue;
+        }
+        // Strips that may hold the same set up to what is too long for the shorter share a table of the longer.
+        let group = groups.iter().position(|known| *known == members).unwrap_or_else(|| {
+            groups.push(members);
+            groups.len() - 1
+        });
+        let kind = StripKind { capacity: instance.strips[strip].capacity, group };
+        let place = strips.iter().position(|known| *known == kind).unwrap_or_else(|| {
+            strips.push(kind);
+            strips.len() - 1
+        });
+        strip_of[strip] = Some(place);
+    }
+    share_groups(&sizes, &mut groups, &mut strips);
+    let (mut kinds, mut kind_origins) = merge_kinds(instance, stocks, &strip_of);
+    drop_dominated(&mut kinds, &mut kind_origins, &strips, &groups);
+    let mut cost_unit = kinds.iter().fold(0, |unit, kind| gcd(unit, kind.cost));
+    if cost_unit == 0 {
+        cost_unit = 1;
+    }
+    for kind in &mut kinds {
+        kind.cost /= cost_unit;
+        let mut holds = vec![false; sizes.len()];
+        for &strip in kind.layouts.iter().flatten() {
+            for &item in &groups[strips[strip].group] {
+                holds[item] |= sizes[item] <= strips[strip].capacity;
+            }
+        }
+        let most: u64 = (0..sizes.len()).filter(|&item| holds[item]).map(|item| u64::from(demand[item])).sum();
+        let most = u32::try_from(most).unwrap_or(u32::MAX);
+        kind.limited &= kind.limit < most;
+        if !kind.limited {
+            kind.limit = most;
+        }
+    }
+    Component {
+        problem: Problem { sizes, demand, pieces, strips, groups, kinds },
+        cost_unit,
+        item_origins,
+        kind_origins,
+    }
+}
+
+/// Lets strips share a set of items when the sets differ only by items too long for the strip.
+///
+/// One table then prices all of them.
+fn share_groups(sizes: &[i64], groups: &mut Vec<Vec<usize>>, strips: &mut [StripKind]) {
+    let mut home: Vec<usize> = (0..groups.len()).collect();
+    let mut order: Vec<usize> = (0..groups.len()).collect();
+    order.sort_by_key(|&group| (std::cmp::Reverse(groups[group].len()), group));
+    let longest: Vec<i64> = (0..groups.len())
+        .map(|group| {
+            strips.iter().filter(|strip| strip.group == group).map(|strip| strip.capacity).max().unwrap_or(0)
+        })
+        .collect();
+    for (place, &group) in order.iter().enumerate() {
+        for &wider in &order[..place] {
+            if home[wider] != wider {
+                continue;
+            }
+            let shared = groups[wider].iter().copied().filter(|&item| sizes[item] <= longest[group]);
+            if shared.eq(groups[group].iter().copied()) {
+                home[group] = wider;
+                break;
+            }
+        }
+    }
+    // A strip of a shared set must still refuse what its own set lacks; items longer than its own capacity
+    // are refused by length, so only sets that agree up to the strip's capacity may be shared.
+    let mut kept: Vec<Vec<usize>> = Vec::new();
+    let mut place = vec![usize::MAX; groups.len()];
+    for group in 0..groups.len() {
+        if home[group] == group {
+            place[group] = kept.len();
+            kept.push(groups[group].clone());
+        }
+    }
+    for strip in strips.iter_mut() {
+        strip.group = place[home[strip.group]];
+    }
+    *groups = kept;
+}
+
+/// Kinds with their origins: stocks of equal cost and equal layouts are one kind.
+fn merge_kinds(
+    instance: &Instance,
+    stocks: &[usize],
+    strip_of: &[Option<usize>],
+) -> (Vec<Kind>, Vec<Vec<KindOrigin>>) {
+    let mut kinds: Vec<Kind> = Vec::new();
+    let mut origins: Vec<Vec<KindOrigin>> = Vec::new();
+    for &stock_idx in stocks {
+        let stock = &instance.stocks[stock_idx];
+        let mut layouts: Vec<(Vec<usize>, LayoutOrigin)> = Vec::new();
+        for (layout_idx, layout) in stock.layouts.iter().enumerate() {
+            let mut order: Vec<(usize, usize)> = layout
+                .strips
+                .iter()
+                .enumerate()
+                .filter_map(|(place, &strip)| strip_of[strip].map(|kept| (kept, place)))
+                .collect();
+            order.sort_unstable();
+            if order.is_empty() {
+                continue;
+            }
+            let mut places = vec![None; layout.strips.len()];
+            for (new, &(_, old)) in order.iter().enumerate() {
+                places[old] = Some(new);
+            }
+            let strips: Vec<usize> = order.into_iter().map(|(strip, _)| strip).collect();
+            if layouts.iter().all(|(known, _)| *known != strips) {
+                layouts.push((strips, LayoutOrigin { layout: layout_idx, places }));
+            }
+        }
+        layouts.sort_by(|a, b| a.0.cmp(&b.0));
+        let (layouts, layout_origins): (Vec<_>, Vec<_>) = layouts.into_iter().unzip();
+        let origin = KindOrigin { stock: stock_idx, layouts: layout_origins };
+        let same = kinds.iter().position(|kind| {
+            kind.cost == stock.cost && kind.length == stock.length && kind.layouts == layouts
+        });
+        match same {
+            Some(kind) => {
+                origins[kind].push(origin);
+                let known = &mut kinds[kind];
+                known.limited &= stock.supply.is_some();
+                known.limit = known.limit.saturating_add(stock.supply.unwrap_or(u32::MAX));
+            }
+            None => {
+                kinds.push(Kind {
+                    cost: stock.cost,
+                    length: stock.length,
+                    limit: stock.supply.unwrap_or(u32::MAX),
+                    limited: stock.supply.is_some(),
+                    layouts,
+                    absent: false,
+                });
+                origins.push(vec![origin]);
+            }
+        }
+    }
+    (kinds, origins)
+}
+
+/// Drops kinds that an unlimited kind replaces at no more cost and no more length.
+fn drop_dominated(
+    kinds: &mut Vec<Kind>,
+    origins: &mut Vec<Vec<KindOrigin>>,
+    strips: &[StripKind],
+    groups: &[Vec<usize>],
+) {
+    let replaces = |better: usize, worse: usize| {
+        let (b, w): (&StripKind, &StripKind) = (&strips[better], &strips[worse]);
+        b.capacity >= w.capacity
+            && (b.group == w.group || groups[w.group].iter().all(|item| groups[b.group].binary_search(item).is_ok()))
+    };
+    let dominates = |better: &Kind, worse: &Kind| {
+        !better.limited
+            && (better.cost, better.length) <= (worse.cost, worse.length)
+            && worse.layouts.iter().all(|layout| {
+                layout.len() == 1
+                    && better.layouts.iter().any(|other| other.iter().any(|&strip| replaces(strip, layout[0])))
+            })
+    };
+    let mut kept: Vec<bool> = vec![true; kinds.len()];
+    for worse in 0..kinds.len() {
+        kept[worse] = !(0..kinds.len()).any(|better| {
+            better != worse
+                && kept[better]
+                && dominates(&kinds[better], &kinds[worse])
+                && (better < worse || !dominates(&kinds[worse], &kinds[better]))
+        });
+    }
+    let mut keep = kept.iter();
+    kinds.retain(|_| *keep.next().expect("one flag for each kind"));
+    let mut keep = kept.iter();
+    origins.retain(|_| *keep.next().expect("one flag for each kind"));
+}
+
+impl Component {
+    /// The boards of `plan`, whose columns refer to `problem`, in the instance's own terms; missing pieces are added to `missing`.
+    pub(super) fn raise(
+        &self,
+        instance: &Instance,
+        problem: &Problem,
+        plan: &Plan,
+        boards: &mut Vec<BoardUse>,
+        missing: &mut [u32],
+    ) {
+        let mut stock_left: Vec<Vec<u32>> = self
+            .kind_origins
+            .iter()
+            .map(|origins| {
+                origins.iter().map(|origin| instance.stocks[origin.stock].supply.unwrap_or(u32::MAX)).collect()
+            })
+            .collect();
+        let mut item_left: Vec<Vec<u32>> = self
+            .item_origins
+            .iter()
+            .map(|origins| origins.iter().map(|&item| instance.items[item].demand).collect())
+            .collect();
+        for (column, times) in &plan.boards {
+            if problem.kinds[column.kind].absent {
+                for &(item, count) in &column.counts {
+                    for (origin, taken) in self.take(&mut item_left, item, count * times) {
+                        missing[origin] += taken;
+                    }
+                }
+                continue;
+            }
+            let mut rest = *times;
+            while rest > 0 {
+                // A run of boards that are alike in the instance's terms too.
+                let (which, left) = stock_left[column.kind]
+                    .iter()
+                    .copied()
+                    .enumerate()
+                    .find(|&(_, left)| left > 0)
+                    .expect("a plan keeps within the supply");
+                let mut run = rest.min(left);
+                for &(item, count) in &column.counts {
+                    let first = item_left[item].iter().copied().find(|&left| left > 0).unwrap_or(0);
+                    run = run.min((first / count).max(1));
+                }
+                let board = self.board(column, &self.kind_origins[column.kind][which], run, &mut item_left);
+                stock_left[column.kind][which] -= run;
+                rest -= run;
+                boards.push(board);
+            }
+        }
+    }
+
+    /// Takes `count` pieces of item `item` from the instance's items behind it, in order.
+    fn take(&self, item_left: &mut [Vec<u32>], item: usize, mut count: u32) -> Vec<(usize, u32)> {
+        let mut taken = Vec::new();
+        for (left, &origin) in item_left[item].iter_mut().zip(&self.item_origins[item]) {
+            let part = count.min(*left);
+            if part > 0 {
+                *left -= part;
+                count -= part;
+                taken.push((origin, part));
+            }
+        }
+        assert!(count == 0, "a plan cuts no more than the demand");
+        taken
+    }
+
+    fn board(&self, column: &Column, origin: &KindOrigin, run: u32, item_left: &mut [Vec<u32>]) -> BoardUse {
+        let layout = &origin.layouts[column.layout];
+        let single = [column.counts.clone()];
+        let parts: &[Vec<(usize, u32)>] = if column.parts.is_empty() { &single } else { &column.parts };
+        let raised: Vec<Pattern> = parts
+            .iter()
+            .map(|part| {
+                let mut counts = Vec::new();
+                for &(item, count) in part {
+                    if run == 1 {
+                        counts.extend(self.take(item_left, item, count));
+                    } else {
+                        // A longer run takes all its pieces from one item.
+                        let taken = self.take(item_left, item, count * run);
+                        counts.push((taken[0].0, count));
+                        debug_assert_eq!(taken.len(), 1);
+                    }
+                }
+                counts.sort_unstable();
+                Pattern { counts }
+            })
+            .collect();
+        let patterns = layout
+            .places
+            .iter()
+            .map(|place| place.map_or_else(Pattern::default, |idx| raised[idx].clone()))
+            .collect();
+        BoardUse { stock: origin.stock, layout: layout.layout, patterns, times: run }
+    }
+}

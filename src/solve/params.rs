@@ -1,0 +1,49 @@
+//! Every tolerance and limit of the search, each with what it decides.
+
+/// Work after which the search gives up, in steps of [`super::meter::Meter`]; about a minute on one core.
+pub(super) const WORK_LIMIT: u64 = 60_000_000_000;
+/// Steps between two questions to the caller's stop condition; a few milliseconds.
+pub(super) const POLL_EVERY: u64 = 2_000_000;
+
+/// A basic variable counts as negative below minus this; larger values stop the dual simplex early.
+pub(super) const PRIMAL_TOLERANCE: f64 = 1e-9;
+/// A reduced cost counts as negative below minus this, costs being scaled to at most 1.
+pub(super) const DUAL_TOLERANCE: f64 = 1e-10;
+/// No pivot is smaller than this.
+pub(super) const PIVOT_TOLERANCE: f64 = 1e-7;
+/// How far below zero the ratio test may let a basic variable go to find a larger pivot.
+pub(super) const RATIO_SLACK: f64 = 1e-10;
+/// Size of the disturbance of right-hand sides; without it degenerate vertices stall the simplex.
+pub(super) const PERTURBATION: f64 = 1e-6;
+/// Exchanges before the basis is factorized anew.
+pub(super) const ETA_LIMIT: usize = 64;
+/// Exchanges without progress before the primal simplex stops where it is.
+pub(super) const STALL_LIMIT: u32 = 5_000;
+/// A pivot of the factorization is at least this share of the largest in its column.
+pub(super) const PIVOT_SHARE: f64 = 0.1;
+/// A column whose largest entry is below this cannot pivot.
+pub(super) const SINGULAR_BELOW: f64 = 1e-10;
+
+/// Up to this many cells a board is divided along the common divisor of all sizes.
+pub(super) const FINE_CELLS: i64 = 12_000;
+/// Cells on the longest board when sizes share no grid.
+pub(super) const COARSE_CELLS: i64 = 4_000;
+/// Nodes of one search in the knapsack; beyond them the bound of the table stands.
+pub(super) const SEARCH_NODES: u32 = 200_000;
+
+/// What a missing piece costs the linear program at first, in units of the dearest board.
+pub(super) const FIRST_PENALTY: f64 = 12.0;
+/// Factor by which the penalty grows while pieces stay missing.
+pub(super) const PENALTY_STEP: f64 = 40.0;
+/// The penalty grows no further; beyond, prices lose their digits.
+pub(super) const LARGEST_PENALTY: f64 = 1e6;
+/// Patterns of one kind that a pricing may bring, besides a share of the number of items.
+pub(super) const EXTRA_LEADS: usize = 8;
+/// A value this near to a whole number counts as whole where only the search, not the proof, is concerned.
+pub(super) const INTEGRAL_WITHIN: f64 = 1e-6;
+/// Pricings after each step of a dive.
+pub(super) const DIVE_ROUNDS: usize = 3;
+/// Pricings of one node; far more than any needs.
+pub(super) const MAX_ROUNDS: usize = 2_000;
+/// Dives from the root's solution.
+pub(super) const ROOT_DIVES: u32 = 6;

@@ -1,0 +1,217 @@
+//! One component of an instance in the form the search works on: distinct sizes, distinct kinds of board.
+//!
+//! Indices here are the component's own; `normalize` knows the way back.
+
+use std::collections::HashSet;
+
+/// A connected part of an instance, normalized.
+///
+/// Items stand by falling size.
+/// Every item fits some strip of some kind, every kind holds some item, and costs have no common divisor.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Problem {
+    /// `sizes[i]` is what item `i` takes from a strip, in nanometres.
+    pub(super) sizes: Vec<i64>,
+    /// `demand[i]` pieces of item `i` are needed.
+    pub(super) demand: Vec<u32>,
+    /// `pieces[i]` pieces are missing when one of item `i` is.
+    pub(super) pieces: Vec<u32>,
+    /// The strips that kinds yield.
+    pub(super) strips: Vec<StripKind>,
+    /// Sets of items, rising, that some strips share.
+    pub(super) groups: Vec<Vec<usize>>,
+    /// The kinds of board.
+    pub(super) kinds: Vec<Kind>,
+}
+
+/// A strip: its capacity in nanometres and the set of items that may lie on it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct StripKind {
+    /// Usable length in nanometres.
+    pub(super) capacity: i64,
+    /// Index into [`Problem::groups`].
+    pub(super) group: usize,
+}
+
+/// A kind of board, or the make-believe kind that leaves an item out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Kind {
+    /// Cost of one, divided by the common divisor of all costs of the component.
+    pub(super) cost: i64,
+    /// Board length, for ties.
+    pub(super) length: i64,
+    /// How many may be used; for an unlimited kind, more than any sensible plan uses.
+    pub(super) limit: u32,
+    /// Whether `limit` is a real supply, so that it needs a row of its own.
+    pub(super) limited: bool,
+    /// The strips of each way to divide it.
+    pub(super) layouts: Vec<Vec<usize>>,
+    /// Whether using this kind means to leave an item out; a column of it has one item, and weighs its pieces.
+    pub(super) absent: bool,
+}
+
+/// A way to cut one board: which kind, how divided, what from each strip.
+#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub(super) struct Column {
+    /// Index of the kind.
+    pub(super) kind: usize,
+    /// Index of the layout within the kind.
+    pub(super) layout: usize,
+    /// `(item, count)` over the whole board, items rising, counts positive.
+    pub(super) counts: Vec<(usize, u32)>,
+    /// The same for each strip; empty when the layout has one strip only.
+    pub(super) parts: Vec<Vec<(usize, u32)>>,
+}
+
+/// Boards with their numbers: a plan for one component.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Plan {
+    /// Each column and how many boards are cut so.
+    pub(super) boards: Vec<(Column, u32)>,
+    /// Cost, in the component's unit.
+    pub(super) cost: i64,
+    /// Board length, for ties; capped at the largest number.
+    pub(super) length: i64,
+    /// Number of boards, for ties.
+    pub(super) n_boards: u64,
+}
+
+impl Problem {
+    /// Number of items.
+    pub(super) fn n_items(&self) -> usize {
+        self.sizes.len()
+    }
+
+    /// How often `column` fits into what is left of the demand.
+    pub(super) fn times_within(column: &Column, left: &[u32]) -> u32 {
+        column
+            .counts
+            .iter()
+            .map(|&(item, count)| left[item] / count)
+            .min()
+            .unwrap_or(0)
+    }
+
+    /// What a column weighs in its kind's supply and cost: 1 board, or the pieces it leaves out.
+    pub(super) fn weight(&self, column: &Column) -> u32 {
+        if self.kinds[column.kind].absent {
+            column.counts.first().map_or(1, |&(item, _)| self.pieces[item])
+        } else {
+            1
+        }
+    }
+
+    /// Makes a plan of boards that may cut too much: surplus pieces are left out, empty boards put back.
+    ///
+    /// Returns `None` when some piece is not cut or a supply is exceeded.
+    pub(super) fn plan_from(&self, boards: &[(Column, u32)]) -> Option<Plan> {
+        let mut left = self.demand.clone();
+        let mut used: Vec<u64> = vec![0; self.kinds.len()];
+        let mut merged: Vec<(Column, u32)> = Vec::new();
+        for (column, times) in boards {
+            let mut rest = *times;
+            while rest > 0 {
+                let trimmed = trim(column, &left);
+                if trimmed.counts.is_empty() {
+                    break;
+                }
+                let times = Problem::times_within(&trimmed, &left).min(rest);
+                for &(item, count) in &trimmed.counts {
+                    left[item] -= count * times;
+                }
+                used[column.kind] += u64::from(times) * u64::from(self.weight(&trimmed));
+                rest -= times;
+                merged.push((trimmed, times));
+            }
+        }
+        if left.iter().any(|&count| count > 0) {
+            return None;
+        }
+        if self.kinds.iter().zip(&used).any(|(kind, &used)| kind.limited && used > u64::from(kind.limit)) {
+            return None;
+        }
+        merged.sort();
+        merged.dedup_by(|next, kept| {
+            let same = next.0 == kept.0;
+            if same {
+                kept.1 += next.1;
+            }
+            same
+        });
+        let mut plan = Plan { boards: merged, ..Plan::default() };
+        let (mut cost, mut length) = (0i128, 0i128);
+        for (column, times) in &plan.boards {
+            let kind = &self.kinds[column.kind];
+            let weight = i128::from(*times) * i128::from(self.weight(column));
+            cost += i128::from(kind.cost) * weight;
+            if !kind.absent {
+                length += i128::from(kind.length) * weight;
+                plan.n_boards += u64::from(*times);
+            }
+        }
+        plan.cost = i64::try_from(cost).unwrap_or(i64::MAX);
+        plan.length = i64::try_from(length).unwrap_or(i64::MAX);
+        Some(plan)
+    }
+}
+
+impl Plan {
+    /// What makes one plan better than another: cost, then board length, then number of boards.
+    pub(super) fn rank(&self) -> (i64, i64, u64) {
+        (self.cost, self.length, self.n_boards)
+    }
+}
+
+/// The part of `column` that is still needed when `left` pieces are.
+pub(super) fn trim(column: &Column, left: &[u32]) -> Column {
+    if column.counts.iter().all(|&(item, count)| count <= left[item]) {
+        return column.clone();
+    }
+    let mut counts = Vec::new();
+    for &(item, count) in &column.counts {
+        let kept = count.min(left[item]);
+        if kept > 0 {
+            counts.push((item, kept));
+        }
+    }
+    let mut rest: Vec<(usize, u32)> = counts.clone();
+    let mut parts = Vec::new();
+    for part in &column.parts {
+        let mut kept_part = Vec::new();
+        for &(item, count) in part {
+            if let Some(entry) = rest.iter_mut().find(|entry| entry.0 == item) {
+                let kept = count.min(entry.1);
+                if kept > 0 {
+                    kept_part.push((item, kept));
+                    entry.1 -= kept;
+                }
+            }
+        }
+        parts.push(kept_part);
+    }
+    Column { kind: column.kind, layout: column.layout, counts, parts }
+}
+
+/// Distinct columns in the order in which they were found.
+#[derive(Debug, Default)]
+pub(super) struct Pool {
+    columns: Vec<Column>,
+    known: HashSet<Column>,
+}
+
+impl Pool {
+    /// Takes `column` in unless it is known, and tells whether it was new.
+    pub(super) fn insert(&mut self, column: &Column) -> bool {
+        if self.known.contains(column) {
+            return false;
+        }
+        self.known.insert(column.clone());
+        self.columns.push(column.clone());
+        true
+    }
+
+    /// All columns.
+    pub(super) fn columns(&self) -> &[Column] {
+        &self.columns
+    }
+}
