@@ -1,0 +1,244 @@
+//! A board drawn to scale: parts with their ends, kerfs between them, trims and the offcut.
+//!
+//! The picture has the outer edge on top, where all distances run, and the sight edge below:
+//!
+//! ```text
+//!   0            19 5/8         35 27/32
+//!  ┌┴─────────────────┴────────────────┴─────────┐
+//!  │░╲       1       ╱╲       2       ╱         ░│
+//!  │░ ╲   19 5/8    ╱  ╲     16      ╱   9 5/8  ░│
+//!  └─────────────────────────────────────────────┘
+//! ```
+//!
+//! Long points are to scale. Slants are always one column each row, whatever the face width: a screen has no finer
+//! pen. A part too small for a column of its own is not drawn; the cut list below has it.
+
+use crate::frame::Miter;
+use crate::length::Length;
+
+use super::ink::{Drawing, Ink, Tone};
+use super::layout::{blanks, width_of};
+
+/// What is to be drawn.
+#[derive(Clone, Debug)]
+pub(super) struct Bar {
+    /// Length of the board.
+    pub(super) board: Length,
+    /// Trim at either end.
+    pub(super) end_trim: Length,
+    /// The cuts, in order.
+    pub(super) cuts: Vec<BarCut>,
+    /// Offcut between the last kerf and the far trim.
+    pub(super) offcut: Length,
+    /// The offcut's label.
+    pub(super) offcut_text: String,
+    /// Whether the offcut is kept; if not it is drawn as scrap.
+    pub(super) offcut_kept: bool,
+}
+
+/// One part of a [`Bar`].
+#[derive(Clone, Debug)]
+pub(super) struct BarCut {
+    /// Long point from, measured from the untrimmed end.
+    pub(super) from: Length,
+    /// Long point to.
+    pub(super) to: Length,
+    /// How its ends are cut.
+    pub(super) miter: Miter,
+    /// Its length as printed.
+    pub(super) length_text: String,
+    /// Where it ends, as printed above the outer edge.
+    pub(super) place_text: String,
+}
+
+/// The widest board of a sheet takes this many columns less than the line: two ends and a margin on the left.
+pub(super) const FRAME_COLUMNS: usize = 3;
+/// A board is never drawn narrower: two trims, two slants and a number have to fit.
+const NARROWEST: usize = 10;
+
+/// One row of characters, each with its tone.
+struct Row(Vec<(char, Tone)>);
+
+impl Row {
+    fn new(width: usize) -> Row {
+        Row(vec![(' ', Tone::Plain); width])
+    }
+
+    fn put(&mut self, at: usize, symbol: char, tone: Tone) {
+        if let Some(cell) = self.0.get_mut(at) {
+            *cell = (symbol, tone);
+        }
+    }
+
+    fn fill(&mut self, from: usize, to: usize, symbol: char, tone: Tone) {
+        for at in from..to {
+            self.put(at, symbol, tone);
+        }
+    }
+
+    /// Writes ASCII `text` in the middle of a stretch, if it fits.
+    fn center(&mut self, from: usize, to: usize, text: &str, tone: Tone) -> bool {
+        let room = to.saturating_sub(from);
+        if text.is_empty() || room < text.chars().count() {
+            return false;
+        }
+        let start = from + (room - text.chars().count()) / 2;
+        for (at, symbol) in (start..).zip(text.chars()) {
+            self.put(at, symbol, tone);
+        }
+        true
+    }
+
+    /// The row as text, painted run by run.
+    fn painted(&self, ink: Ink) -> String {
+        self.0
+            .chunk_by(|a, b| a.1 == b.1)
+            .map(|run| {
+                let text: String = run.iter().map(|&(symbol, _)| symbol).collect();
+                ink.paint(run[0].1, &text)
+            })
+            .collect()
+    }
+}
+
+impl Bar {
+    /// The lines of the picture: the scale, then the board in four rows.
+    ///
+    /// `columns` is what the `longest` board of the sheet takes inside its two ends.
+    pub(super) fn lines(&self, longest: Length, columns: usize, ink: Ink) -> Vec<String> {
+        let width = scaled(self.board, longest, columns).clamp(NARROWEST.min(columns), columns);
+        let glyphs = ink.drawing();
+        let trim = if self.end_trim > Length::ZERO {
+            // A trim is always seen, however thin.
+            scaled(self.end_trim, self.board, width).clamp(1, (width / 2).max(1) - 1)
+        } else {
+            0
+        };
+        let usable = self.board - self.end_trim * 2;
+        let column = |place: Length| trim + scaled(place - self.end_trim, usable, width - 2 * trim);
+
+        let mut outer = Row::new(width);
+        let mut sight = Row::new(width);
+        for row in [&mut outer, &mut sight] {
+            row.fill(0, trim, glyphs.scrap, Tone::Faint);
+            row.fill(width - trim, width, glyphs.scrap, Tone::Faint);
+        }
+        let mut left_edge_drawn = false;
+        for (idx, cut) in self.cuts.iter().enumerate() {
+            let (from, to) = (column(cut.from), column(cut.to));
+            if from < to {
+                let number = (idx + 1).to_string();
+                draw_cut(&mut outer, &mut sight, (from, to), cut, &number, left_edge_drawn, glyphs);
+                left_edge_drawn = cut.miter == Miter::Square;
+            }
+        }
+        self.draw_offcut(&mut outer, &mut sight, column(self.board - self.end_trim - self.offcut), width - trim, glyphs);
+
+        let (scale, ticks) = self.scale(width, column);
+        let edge = |[left, middle, right]: [char; 3], ticks: &[usize]| -> String {
+            let inside: String = (0..width)
+                .map(|at| if ticks.contains(&at) { glyphs.tick } else { middle })
+                .collect();
+            ink.paint(Tone::Faint, &format!("{left}{inside}{right}"))
+        };
+        let side = ink.paint(Tone::Faint, &glyphs.side.to_string());
+        let mut lines = Vec::with_capacity(5);
+        if !scale.is_empty() {
+            lines.push(format!("  {scale}"));
+        }
+        lines.push(format!(" {}", edge(glyphs.top, &ticks)));
+        lines.push(format!(" {side}{}{side}", outer.painted(ink)));
+        lines.push(format!(" {side}{}{side}", sight.painted(ink)));
+        lines.push(format!(" {}", edge(glyphs.bottom, &[])));
+        lines
+    }
+
+    /// The running distances that find room above the outer edge, each ending over its tick, and the ticks.
+    fn scale(&self, width: usize, column: impl Fn(Length) -> usize) -> (String, Vec<usize>) {
+        let Some(first) = self.cuts.first() else {
+            return (String::new(), Vec::new());
+        };
+        let zero = column(first.from);
+        let mut scale = format!("{}0", blanks(zero));
+        let mut ticks = vec![zero];
+        for cut in &self.cuts {
+            let end = column(cut.to);
+            let needed = width_of(&scale) + 2 + width_of(&cut.place_text);
+            if end >= needed && end <= width {
+                let gap = end - width_of(&scale) - width_of(&cut.place_text);
+                scale.push_str(&blanks(gap));
+                scale.push_str(&cut.place_text);
+                ticks.push(end - 1);
+            }
+        }
+        (scale, ticks)
+    }
+
+    fn draw_offcut(&self, outer: &mut Row, sight: &mut Row, from: usize, to: usize, glyphs: Drawing) {
+        if self.offcut <= Length::ZERO {
+            return;
+        }
+        if !self.offcut_kept {
+            outer.fill(from, to, glyphs.scrap, Tone::Faint);
+            sight.fill(from, to, glyphs.scrap, Tone::Faint);
+        }
+        let tone = if self.offcut_kept { Tone::Good } else { Tone::Faint };
+        let text = format!(" {} ", self.offcut_text);
+        if sight.center(from + 1, to, &text, tone) && self.offcut_kept {
+            outer.center(from + 1, to, "keep", tone);
+        }
+    }
+}
+
+/// Draws one part into the columns `from..to`, which are not empty.
+fn draw_cut(
+    outer: &mut Row,
+    sight: &mut Row,
+    (from, to): (usize, usize),
+    cut: &BarCut,
+    number: &str,
+    left_edge_drawn: bool,
+    glyphs: Drawing,
+) {
+    let width = to - from;
+    let (outer_inside, sight_inside) = match cut.miter {
+        Miter::Square => {
+            for row in [&mut *outer, &mut *sight] {
+                if !left_edge_drawn && width > 1 {
+                    row.put(from, glyphs.square, Tone::Plain);
+                }
+                row.put(to - 1, glyphs.square, Tone::Plain);
+            }
+            let left = from + usize::from(!left_edge_drawn);
+            ((left, to - 1), (left, to - 1))
+        }
+        Miter::Corner { .. } => {
+            if width > 1 {
+                outer.put(from, glyphs.falling, Tone::Plain);
+                outer.put(to - 1, glyphs.rising, Tone::Plain);
+            } else {
+                outer.put(from, glyphs.tip, Tone::Plain);
+            }
+            if width >= 4 {
+                sight.put(from + 1, glyphs.falling, Tone::Plain);
+                sight.put(to - 2, glyphs.rising, Tone::Plain);
+            } else if width == 3 {
+                sight.put(from + 1, glyphs.tip, Tone::Plain);
+            }
+            ((from + 1, to.saturating_sub(1)), (from + 2, to.saturating_sub(2)))
+        }
+    };
+    outer.center(outer_inside.0, outer_inside.1, number, Tone::Strong);
+    sight.center(sight_inside.0, sight_inside.1, &cut.length_text, Tone::Plain);
+}
+
+/// `part / whole` of `columns`, to the nearest column.
+fn scaled(part: Length, whole: Length, columns: usize) -> usize {
+    if whole <= Length::ZERO {
+        return 0;
+    }
+    let whole = i128::from(whole.nm());
+    let wide = i128::try_from(columns).expect("a line of text is short");
+    let scaled = (i128::from(part.nm()) * wide + whole / 2) / whole;
+    usize::try_from(scaled.clamp(0, wide)).expect("clamped to the columns there are")
+}

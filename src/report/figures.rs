@@ -1,0 +1,188 @@
+//! Lengths, money and shares as they are printed.
+//!
+//! | figure | rounded | why |
+//! |---|---|---|
+//! | rails, loose pieces, outside and sight sizes | up | a part must not come out short |
+//! | boards, offcuts, sheets, windows, rabbets | down | there must not be less than is printed |
+//! | running distances | to the nearest | they say where to look; the stop block sets the length |
+//! | share used, share kept | down | the plan must not look better than it is |
+//! | gap to the proved bound | up | likewise |
+
+use crate::frame::{Miter, Outline};
+use crate::job::Display;
+use crate::length::{self, Length, Rounding, Unit};
+use crate::money::Money;
+
+use super::ink::Ink;
+
+/// Prints figures in a job's unit, step and currency.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Figures<'a> {
+    display: &'a Display,
+    ink: Ink,
+}
+
+impl<'a> Figures<'a> {
+    pub(super) fn new(display: &'a Display, ink: Ink) -> Figures<'a> {
+        Figures { display, ink }
+    }
+
+    /// A length that must be reached, rounded up; `~` in front if that changed it.
+    pub(super) fn needed(&self, length: Length) -> String {
+        self.marked(length, Rounding::Up)
+    }
+
+    /// A length that is there, rounded down; `~` in front if that changed it.
+    pub(super) fn there(&self, length: Length) -> String {
+        self.marked(length, Rounding::Down)
+    }
+
+    /// A running distance, to the nearest step and without a mark.
+    pub(super) fn place(&self, length: Length) -> String {
+        self.number(length, Rounding::Nearest)
+    }
+
+    fn marked(&self, length: Length, rounding: Rounding) -> String {
+        let number = self.number(length, rounding);
+        if length.is_exact_at(self.display.step) {
+            number
+        } else {
+            format!("~{number}")
+        }
+    }
+
+    fn number(&self, length: Length, rounding: Rounding) -> String {
+        let step = self.display.step;
+        length::format_number(length, self.display.unit, step, rounding)
+    }
+
+    /// A printed number with its unit, for a sentence.
+    pub(super) fn with_unit(&self, number: &str) -> String {
+        match self.display.unit {
+            // Feet carry their units already.
+            Unit::Foot => number.to_owned(),
+            unit => format!("{number} {}", unit.symbol()),
+        }
+    }
+
+    /// The job's step, with its unit.
+    pub(super) fn step(&self) -> String {
+        let unit = match self.display.unit {
+            Unit::Foot => Unit::Inch,
+            unit => unit,
+        };
+        length::exact_text(self.display.step, unit)
+    }
+
+    /// A setting such as the kerf, exactly as it is reckoned with.
+    pub(super) fn exact(&self, length: Length) -> String {
+        let unit = match self.display.unit {
+            Unit::Foot => Unit::Inch,
+            unit => unit,
+        };
+        length::exact_text(length, unit)
+    }
+
+    /// A sum of board lengths in the unit one buys by: feet for inches, metres for metric units; rounded down.
+    pub(super) fn total(&self, length: Length) -> String {
+        if self.display.unit.is_imperial() {
+            let rounded = length.rounded(self.display.step, Rounding::Down);
+            let mark = if rounded == length { "" } else { "~" };
+            return format!("{mark}{}", length::exact_text(rounded, Unit::Foot));
+        }
+        let centimetre = Length::from_nm(10_000_000);
+        let rounded = length.rounded(centimetre, Rounding::Down);
+        let mark = if rounded == length { "" } else { "~" };
+        format!("{mark}{}", length::exact_text(rounded, Unit::Metre))
+    }
+
+    /// Width by height of a rectangle, or the side of a polygon.
+    pub(super) fn outline(&self, outline: Outline, print: fn(&Self, Length) -> String) -> String {
+        match outline {
+            Outline::Rectangle { width, height } => format!(
+                "{} {} {}",
+                print(self, width),
+                self.ink.times(),
+                print(self, height)
+            ),
+            Outline::Regular { sides, side } => format!("{sides} sides of {}", print(self, side)),
+        }
+    }
+
+    /// What the numbers of a table are: `inches`, say.
+    pub(super) fn unit_words(&self) -> &'static str {
+        match self.display.unit {
+            Unit::Inch => "inches",
+            Unit::Foot => "feet and inches",
+            Unit::Millimetre => "millimetres",
+            Unit::Centimetre => "centimetres",
+            Unit::Metre => "metres",
+        }
+    }
+
+    /// An amount with the currency beside it.
+    pub(super) fn money(&self, money: Money) -> String {
+        self.display.currency.format(money)
+    }
+
+    /// An amount without the currency, for a column whose header names it.
+    pub(super) fn amount(&self, money: Money) -> String {
+        self.display.currency.format_amount(money)
+    }
+
+    /// How an end is set on the saw: `45°`, or `square`.
+    pub(super) fn miter(&self, miter: Miter) -> String {
+        match miter {
+            Miter::Square => "square".to_owned(),
+            Miter::Corner { .. } => {
+                format!("{}{}", degrees(miter, 2), self.ink.degree())
+            }
+        }
+    }
+}
+
+/// Degrees off square as a decimal, to the nearest last place, without needless zeros.
+pub(super) fn degrees(miter: Miter, decimals: u32) -> String {
+    let (numerator, denominator) = miter.degrees();
+    let scale = 10_u64.pow(decimals);
+    let (numerator, denominator) = (u64::from(numerator) * scale, u64::from(denominator));
+    let scaled = (numerator + denominator / 2) / denominator;
+    let places = usize::try_from(decimals).expect("a handful of decimals");
+    let text = format!("{}.{:0places$}", scaled / scale, scaled % scale);
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// `part / whole` in tenths of a percent, rounded down; 0 of nothing.
+pub(super) fn per_mille_down(part: Length, whole: Length) -> i64 {
+    if whole <= Length::ZERO {
+        return 0;
+    }
+    let share = i128::from(part.nm()) * 1000 / i128::from(whole.nm());
+    i64::try_from(share).expect("a part is no larger than its whole")
+}
+
+/// Tenths of a percent as text, such as `88.1 %`.
+pub(super) fn percent(per_mille: i64) -> String {
+    format!("{}.{} %", per_mille / 10, per_mille % 10)
+}
+
+/// How far `value` may lie above the best, in hundredths of a percent rounded up; `None` without a positive bound.
+pub(super) fn gap(value: i64, lower_bound: i64) -> Option<i128> {
+    if lower_bound <= 0 {
+        return None;
+    }
+    let (value, bound) = (i128::from(value), i128::from(lower_bound));
+    let above = (value - bound).max(0) * 10_000;
+    Some((above + bound - 1) / bound)
+}
+
+/// Hundredths of a percent as text, such as `0.42 %`.
+pub(super) fn percent_of_gap(hundredths: i128) -> String {
+    format!("{}.{:02} %", hundredths / 100, hundredths % 100)
+}
+
+/// A count and its noun, such as `1 board` or `3 boards`; the plural takes an s.
+pub(super) fn count_of(count: u64, noun: &str) -> String {
+    let plural = if count == 1 { "" } else { "s" };
+    format!("{count} {noun}{plural}")
+}

@@ -1,0 +1,101 @@
+//! What parts are called, and how they are named together.
+
+use crate::frame::{Miter, side_name};
+use crate::job::{Ends, Job};
+use crate::plan::Part;
+
+use super::ink::Ink;
+use super::layout::{fit, one_line};
+
+/// How both ends of a part are cut.
+pub(super) fn miter_of(job: &Job, part: Part) -> Miter {
+    match part {
+        Part::Rail { frame_idx, .. } => job.frames[frame_idx].art.miter(),
+        Part::Loose { piece_idx, .. } => match job.pieces[piece_idx].ends {
+            Ends::Square => Miter::Square,
+            Ends::Miter => Miter::RECTANGLE,
+        },
+    }
+}
+
+/// A frame, one copy of it where there are more, or a piece: all of a part's name but the side.
+fn owner(job: &Job, part: Part, name_width: usize, ink: Ink) -> String {
+    match part {
+        Part::Rail {
+            frame_idx, copy, ..
+        } => {
+            let frame = &job.frames[frame_idx];
+            let name = fit(&one_line(&frame.name), name_width, ink);
+            if frame.quantity > 1 {
+                format!("{name} #{copy}")
+            } else {
+                name
+            }
+        }
+        Part::Loose { piece_idx, .. } => {
+            fit(&one_line(&job.pieces[piece_idx].name), name_width, ink)
+        }
+    }
+}
+
+/// Several parts in their order, named together: `Dunes #1 top, bottom · Dunes #2 top · spacer ×4`.
+///
+/// Sides of one frame that follow each other share its name; alike pieces are counted.
+/// A name longer than `name_width` columns is shortened, never its copy or side.
+pub(super) fn name_together(job: &Job, parts: &[Part], name_width: usize, ink: Ink) -> String {
+    let mut names: Vec<String> = Vec::new();
+    let mut rest = parts;
+    while let Some(&first) = rest.first() {
+        let same = rest
+            .iter()
+            .take_while(|&&part| same_owner(first, part))
+            .count();
+        let (together, after) = rest.split_at(same);
+        let mut name = owner(job, first, name_width, ink);
+        match first {
+            Part::Rail { frame_idx, .. } => {
+                let sides: Vec<String> = together
+                    .iter()
+                    .filter_map(|&part| match part {
+                        Part::Rail { side, .. } => Some(side),
+                        Part::Loose { .. } => None,
+                    })
+                    .map(|side| side_name(job.frames[frame_idx].art, side).into_owned())
+                    .collect();
+                name.push(' ');
+                name.push_str(&sides.join(", "));
+            }
+            Part::Loose { .. } if same > 1 => {
+                name.push_str(&format!(" {}{same}", ink.times()));
+            }
+            Part::Loose { .. } => {}
+        }
+        names.push(name);
+        rest = after;
+    }
+    names.join(ink.dot())
+}
+
+/// Whether two parts are of one frame (one copy of it) or of one line of pieces.
+fn same_owner(one: Part, other: Part) -> bool {
+    match (one, other) {
+        (
+            Part::Rail {
+                frame_idx, copy, ..
+            },
+            Part::Rail {
+                frame_idx: other_idx,
+                copy: other_copy,
+                ..
+            },
+        ) => (frame_idx, copy) == (other_idx, other_copy),
+        (
+            Part::Loose { piece_idx, .. },
+            Part::Loose {
+                piece_idx: other_idx,
+                ..
+            },
+        ) => piece_idx == other_idx,
+        _ => false,
+    }
+}

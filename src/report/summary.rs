@@ -1,0 +1,267 @@
+//! What a plan comes to, counted once for all formats.
+
+use std::collections::BTreeMap;
+
+use crate::job::Job;
+use crate::length::{Length, Rounding};
+use crate::money::Money;
+use crate::plan::{Measure, Part, Plan, PlannedBoard};
+use crate::stock::board_cost;
+
+use super::naming::miter_of;
+
+/// Totals of a plan, and its boards grouped for reading.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Summary {
+    /// Frames of the job, copies counted.
+    pub n_frames: u64,
+    /// Rails of all frames.
+    pub n_rails: u64,
+    /// Loose pieces, copies counted.
+    pub n_pieces: u64,
+    /// Boards the plan uses.
+    pub n_boards: u64,
+    /// Parts for which there was no wood.
+    pub n_missing: u64,
+    /// The boards to take, one line for each kind and what is made of it, in the order of the job's boards.
+    pub taken: Vec<Taken>,
+    /// Price of all boards used that have one; `None` where none has.
+    pub price: Option<Money>,
+    /// Boards used that have no price, where others have.
+    pub n_without_price: u64,
+    /// What becomes of the wood, by length along the outer edge.
+    pub wood: Wood,
+    /// Offcuts long enough to keep, longest first within each kind of board.
+    pub kept: Vec<Kept>,
+    /// Boards that are cut alike, in the plan's order.
+    pub groups: Vec<Group>,
+}
+
+/// Boards of one kind to take for one moulding, or for plain wood.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Taken {
+    /// Index into `Job::boards`.
+    pub board_idx: usize,
+    /// The moulding they are milled to; `None` for plain wood.
+    pub moulding_idx: Option<usize>,
+    /// How many.
+    pub count: u64,
+    /// Price of one; `None` where no price was given.
+    pub price_each: Option<Money>,
+}
+
+/// What becomes of the boards' length; the four parts sum to the whole.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Wood {
+    /// All boards end to end.
+    pub boards: Length,
+    /// Rails and pieces, long points.
+    pub parts: Length,
+    /// Offcuts that go back on the rack.
+    pub kept: Length,
+    /// Offcuts too short to keep.
+    pub short_ends: Length,
+    /// Kerfs and end trims.
+    pub kerf_and_trim: Length,
+}
+
+/// Alike offcuts to keep.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Kept {
+    /// Index into `Job::boards`: what they were cut from.
+    pub board_idx: usize,
+    /// The moulding they are milled to, if any.
+    pub moulding_idx: Option<usize>,
+    /// Length between the last cut and the far trim.
+    pub length: Length,
+    /// How many.
+    pub count: u64,
+}
+
+/// Boards that are cut alike and stand side by side.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Group {
+    /// Indices into `Plan::boards`: a stretch of neighbours, never empty.
+    pub boards: std::ops::Range<usize>,
+    /// By how much the printed lengths of one board's parts, rounded up to the job's step, exceed what the board has
+    /// to spare; `None` where they fit.
+    pub overrun: Option<Length>,
+}
+
+impl Summary {
+    /// Counts up a plan.
+    ///
+    /// # Panics
+    /// If `plan` is not a plan of `job`: an index out of range, or a price that cannot be worked out.
+    pub fn new(job: &Job, plan: &Plan) -> Summary {
+        let taken = count_taken(job, plan);
+        let prices = || taken.iter().filter_map(|line| line.price());
+        let n_without_price = taken
+            .iter()
+            .filter(|line| line.price_each.is_none())
+            .map(|line| line.count)
+            .sum();
+        Summary {
+            n_frames: job.frames.iter().map(|frame| u64::from(frame.quantity)).sum(),
+            n_rails: job
+                .frames
+                .iter()
+                .map(|frame| u64::from(frame.quantity) * u64::from(frame.art.n_sides()))
+                .sum(),
+            n_pieces: job.pieces.iter().map(|piece| u64::from(piece.quantity)).sum(),
+            n_boards: count(plan.boards.len()),
+            n_missing: count(plan.missing.len()),
+            price: prices().next().is_some().then(|| prices().sum()),
+            n_without_price: if plan.measure == Measure::Price {
+                n_without_price
+            } else {
+                0
+            },
+            taken,
+            wood: measure_wood(job, plan),
+            kept: count_kept(job, plan),
+            groups: group_boards(job, plan),
+        }
+    }
+}
+
+impl Taken {
+    /// Price of all of them.
+    pub fn price(&self) -> Option<Money> {
+        let count = i64::try_from(self.count).expect("a count in memory fits 63 bits");
+        self.price_each.map(|each| each * count)
+    }
+}
+
+/// Whether an offcut goes back on the rack.
+pub fn is_kept(job: &Job, offcut: Length) -> bool {
+    offcut > Length::ZERO && offcut >= job.shop.shortest_offcut
+}
+
+/// Parts that are missing, alike ones together: by length, longest first, then in the order of the job.
+pub fn group_missing(job: &Job, plan: &Plan) -> Vec<Vec<Part>> {
+    let kind = |part: Part| match part {
+        Part::Rail {
+            frame_idx, side, ..
+        } => (0, frame_idx, side % job.frames[frame_idx].art.n_sides().min(2)),
+        Part::Loose { piece_idx, .. } => (1, piece_idx, 0),
+    };
+    let mut groups: BTreeMap<(u8, usize, u32), Vec<Part>> = BTreeMap::new();
+    for &part in &plan.missing {
+        groups.entry(kind(part)).or_default().push(part);
+    }
+    groups.into_values().collect()
+}
+
+/// A count of things in memory.
+fn count(n: usize) -> u64 {
+    u64::try_from(n).expect("a count in memory fits 64 bits")
+}
+
+fn count_taken(job: &Job, plan: &Plan) -> Vec<Taken> {
+    let mut counts: BTreeMap<(usize, Option<usize>), u64> = BTreeMap::new();
+    for board in &plan.boards {
+        *counts
+            .entry((board.board_idx, board.moulding_idx))
+            .or_default() += 1;
+    }
+    counts
+        .into_iter()
+        .map(|((board_idx, moulding_idx), count)| Taken {
+            board_idx,
+            moulding_idx,
+            count,
+            price_each: price_of(job, board_idx),
+        })
+        .collect()
+}
+
+/// What one board of a kind costs.
+pub(super) fn price_of(job: &Job, board_idx: usize) -> Option<Money> {
+    board_cost(&job.boards[board_idx]).expect("a job is loaded only if every board's price can be worked out")
+}
+
+fn measure_wood(job: &Job, plan: &Plan) -> Wood {
+    let mut wood = Wood::default();
+    for board in &plan.boards {
+        wood.boards += job.boards[board.board_idx].length;
+        wood.parts += board.cuts.iter().map(|cut| cut.to - cut.from).sum();
+        if is_kept(job, board.offcut) {
+            wood.kept += board.offcut;
+        } else {
+            wood.short_ends += board.offcut;
+        }
+    }
+    wood.kerf_and_trim = wood.boards - wood.parts - wood.kept - wood.short_ends;
+    wood
+}
+
+fn count_kept(job: &Job, plan: &Plan) -> Vec<Kept> {
+    let mut counts: BTreeMap<(usize, Option<usize>, std::cmp::Reverse<Length>), u64> =
+        BTreeMap::new();
+    for board in &plan.boards {
+        if is_kept(job, board.offcut) {
+            let key = (
+                board.board_idx,
+                board.moulding_idx,
+                std::cmp::Reverse(board.offcut),
+            );
+            *counts.entry(key).or_default() += 1;
+        }
+    }
+    counts
+        .into_iter()
+        .map(|((board_idx, moulding_idx, length), count)| Kept {
+            board_idx,
+            moulding_idx,
+            length: length.0,
+            count,
+        })
+        .collect()
+}
+
+fn group_boards(job: &Job, plan: &Plan) -> Vec<Group> {
+    let mut groups: Vec<Group> = Vec::new();
+    for (idx, board) in plan.boards.iter().enumerate() {
+        match groups.last_mut() {
+            Some(group) if cut_alike(job, &plan.boards[group.boards.start], board) => {
+                group.boards.end = idx + 1;
+            }
+            _ => groups.push(Group {
+                boards: idx..idx + 1,
+                overrun: overrun(job, board),
+            }),
+        }
+    }
+    groups
+}
+
+/// Whether one drawing shows both boards.
+fn cut_alike(job: &Job, one: &PlannedBoard, other: &PlannedBoard) -> bool {
+    (one.pattern, one.board_idx, one.moulding_idx, one.offcut)
+        == (
+            other.pattern,
+            other.board_idx,
+            other.moulding_idx,
+            other.offcut,
+        )
+        && one.cuts.len() == other.cuts.len()
+        && one.cuts.iter().zip(&other.cuts).all(|(a, b)| {
+            (a.from, a.to) == (b.from, b.to) && miter_of(job, a.part) == miter_of(job, b.part)
+        })
+}
+
+/// See [`Group::overrun`].
+fn overrun(job: &Job, board: &PlannedBoard) -> Option<Length> {
+    let end = board.cuts.last()?.to;
+    let spare = job.boards[board.board_idx].length - job.shop.end_trim - end;
+    let rounded_up: Length = board
+        .cuts
+        .iter()
+        .map(|cut| {
+            let length = cut.to - cut.from;
+            length.rounded(job.display.step, Rounding::Up) - length
+        })
+        .sum();
+    (rounded_up > spare).then(|| rounded_up - spare)
+}

@@ -1,0 +1,49 @@
+//! Text for the terminal and the bench, in the order in which a framer needs it: what was found, which boards to
+//! take, what they come to, where to cut, the sizes of the frames, what to look out for.
+
+mod boards;
+mod cautions;
+mod diagram;
+mod frames;
+mod opening;
+mod page;
+
+use crate::job::Job;
+use crate::plan::Plan;
+
+use super::ink::Look;
+use super::summary::Summary;
+use page::Page;
+
+/// The whole plan.
+///
+/// No line is wider than `look.width` columns (80 at least), whatever the names and lengths.
+///
+/// # Panics
+/// If `plan` is not a plan of `job`, or `summary` not that plan's.
+pub fn plan_text(job: &Job, plan: &Plan, summary: &Summary, look: Look) -> String {
+    let mut page = Page::new(job, look);
+    opening::write(&mut page, job, plan, summary);
+    boards::write(&mut page, job, plan, summary);
+    diagram::write(&mut page, job, plan, summary);
+    frames::write(&mut page, job);
+    cautions::write(&mut page, job, plan);
+    page.into_text()
+}
+
+/// Only the sizes: frames, sheets to cut and loose pieces. Needs no boards.
+///
+/// # Panics
+/// If the sizes overflow, which those of a loaded job do not.
+pub fn sizes_text(job: &Job, look: Look) -> String {
+    let mut page = Page::new(job, look);
+    opening::write_title(&mut page, job);
+    frames::write(&mut page, job);
+    frames::write_sheets(&mut page, job);
+    frames::write_pieces(&mut page, job);
+    cautions::write_deferral(&mut page);
+    page.into_text()
+}
+
+#[cfg(test)]
+mod tests;

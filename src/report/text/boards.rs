@@ -1,0 +1,167 @@
+//! The boards to take, and what becomes of them.
+
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::{Plan, nested_length, rule_of_thumb};
+use crate::report::figures::{count_of, per_mille_down, percent};
+use crate::report::ink::Tone;
+use crate::report::layout::{Align, Table, fit, one_line};
+use crate::report::summary::Summary;
+
+use super::page::Page;
+
+pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
+    if summary.n_boards > 0 {
+        write_taken(page, job, summary);
+        write_wood(page, job, summary);
+    }
+    write_by_eye(page, job, plan);
+}
+
+/// What a board is taken for: its moulding, or plain wood.
+pub(super) fn made_into(job: &Job, moulding_idx: Option<usize>) -> String {
+    moulding_idx.map_or_else(
+        || "plain".to_owned(),
+        |idx| one_line(&job.mouldings[idx].name),
+    )
+}
+
+fn write_taken(page: &mut Page<'_>, job: &Job, summary: &Summary) {
+    page.heading("Boards to take");
+    let currency = fit(&one_line(&job.display.currency.code), 8, page.ink);
+    let total_head = if currency.is_empty() {
+        "together".to_owned()
+    } else {
+        format!("together, {currency}")
+    };
+    let mut table = Table::new()
+        .column("take", Align::Right, Tone::Strong)
+        .column("board", Align::Name, Tone::Strong)
+        .column("for", Align::Name, Tone::Plain)
+        .column("wood", Align::Name, Tone::Plain)
+        .column("length", Align::Figure, Tone::Plain)
+        .column("each", Align::Right, Tone::Plain)
+        .column(&total_head, Align::Right, Tone::Plain);
+    let amount = |money: Option<_>| money.map_or_else(String::new, |money| page.figures.amount(money));
+    for line in &summary.taken {
+        let board = &job.boards[line.board_idx];
+        table.row(vec![
+            line.count.to_string(),
+            one_line(&board.name),
+            made_into(job, line.moulding_idx),
+            board.material.as_deref().map_or_else(String::new, one_line),
+            page.figures.there(board.length),
+            amount(line.price_each),
+            amount(line.price()),
+        ]);
+    }
+    if summary.taken.len() > 1 {
+        table.total(vec![
+            summary.n_boards.to_string(),
+            "in all".to_owned(),
+            String::new(),
+            String::new(),
+            String::new(),
+            String::new(),
+            amount(summary.price),
+        ]);
+    }
+    page.table(2, &table);
+}
+
+fn write_wood(page: &mut Page<'_>, job: &Job, summary: &Summary) {
+    page.heading("What becomes of the wood");
+    let wood = &summary.wood;
+    let shortest = page.figures.exact(job.shop.shortest_offcut);
+    let used = per_mille_down(wood.parts, wood.boards);
+    let kept = per_mille_down(wood.kept, wood.boards);
+    let kept_note = if summary.kept.is_empty() {
+        "none long enough to keep".to_owned()
+    } else {
+        let pieces: u64 = summary.kept.iter().map(|kept| kept.count).sum();
+        format!("{} of {shortest} or more", count_of(pieces, "offcut"))
+    };
+    let mut table = Table::new()
+        .column("", Align::Left, Tone::Plain)
+        .column("", Align::Right, Tone::Plain)
+        .column("", Align::Right, Tone::Strong)
+        .column("", Align::Prose, Tone::Faint);
+    let mut row = |name: &str, length: Length, share: String, note: String| {
+        table.row(vec![name.to_owned(), page.figures.total(length), share, note]);
+    };
+    row("in the parts", wood.parts, percent(used), "long points".to_owned());
+    row("back to the rack", wood.kept, percent(kept), kept_note);
+    row(
+        "lost",
+        wood.short_ends + wood.kerf_and_trim,
+        percent(1000 - used - kept),
+        format!(
+            "ends under {shortest} {}, kerf and trims {}",
+            page.figures.total(wood.short_ends),
+            page.figures.total(wood.kerf_and_trim)
+        ),
+    );
+    row("all boards", wood.boards, String::new(), "end to end".to_owned());
+    page.table(2, &table);
+    if summary.kept.is_empty() {
+        return;
+    }
+    page.space();
+    let mut table = Table::new()
+        .column("keep", Align::Right, Tone::Good)
+        .column("offcut", Align::Figure, Tone::Strong)
+        .column("from", Align::Name, Tone::Plain)
+        .column("for", Align::Name, Tone::Plain);
+    for kept in &summary.kept {
+        table.row(vec![
+            kept.count.to_string(),
+            page.figures.there(kept.length),
+            one_line(&job.boards[kept.board_idx].name),
+            made_into(job, kept.moulding_idx),
+        ]);
+    }
+    page.table(2, &table);
+}
+
+fn write_by_eye(page: &mut Page<'_>, job: &Job, plan: &Plan) {
+    let estimates = rule_of_thumb(job);
+    if estimates.is_empty() {
+        return;
+    }
+    page.heading("Beside buying by eye");
+    let mut table = Table::new()
+        .column("moulding", Align::Name, Tone::Plain)
+        .column("frames", Align::Right, Tone::Plain)
+        .column("by eye", Align::Right, Tone::Plain)
+        .column("boards here", Align::Right, Tone::Strong)
+        .column("difference", Align::Right, Tone::Plain);
+    for estimate in estimates {
+        let here = nested_length(job, plan, Some(estimate.moulding_idx));
+        let difference = if here > estimate.length {
+            format!("{} more", page.figures.total(here - estimate.length))
+        } else if here < estimate.length {
+            format!("{} less", page.figures.total(estimate.length - here))
+        } else {
+            "none".to_owned()
+        };
+        table.row(vec![
+            made_into(job, Some(estimate.moulding_idx)),
+            estimate.n_frames.to_string(),
+            page.figures.total(estimate.length),
+            page.figures.total(here),
+            difference,
+        ]);
+    }
+    page.table(2, &table);
+    page.space();
+    let times = page.ink.times();
+    let mut explained = format!(
+        "By eye: 2 {times} (art width + 2 faces) + 2 {times} (art height + 2 faces) + {} for each frame. \
+         It knows no mat, kerf or trim, nor that boards come in whole lengths; the plan counts them all.",
+        page.figures.exact(Length::INCH * 2)
+    );
+    if !plan.missing.is_empty() {
+        explained.push_str(" Parts are missing from the plan, so its boards are too few to compare.");
+    }
+    page.prose(2, Tone::Faint, &explained);
+}

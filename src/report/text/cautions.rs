@@ -1,0 +1,87 @@
+//! What to look out for, where the job's own numbers call for it.
+
+use crate::job::Job;
+use crate::plan::{Caution, Plan, SHORT_WORK, cautions};
+use crate::report::figures::{Figures, count_of};
+use crate::report::ink::Tone;
+use crate::report::layout::fit;
+use crate::report::naming::name_together;
+
+use super::page::Page;
+
+/// What the sheet is not.
+const DEFERRAL: &str = "This sheet never replaces the manual of your machines, the rules of the place you work in, or \
+                        the advice of someone trained.";
+
+pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan) {
+    page.heading("Before you cut");
+    for caution in cautions(job, plan) {
+        if caution == Caution::Deferral {
+            continue;
+        }
+        let text = sentence(page, job, caution);
+        page.hanging("  - ", Tone::Plain, &text);
+    }
+    page.space();
+    page.prose(2, Tone::Strong, DEFERRAL);
+}
+
+/// Only the closing word, under a list of sizes.
+pub(super) fn write_deferral(page: &mut Page<'_>) {
+    page.space();
+    page.prose(2, Tone::Strong, DEFERRAL);
+}
+
+/// One caution, in the job's units.
+fn sentence(page: &Page<'_>, job: &Job, caution: Caution) -> String {
+    let figures: &Figures<'_> = &page.figures;
+    let there = |length| figures.with_unit(&figures.there(length));
+    let short = figures.exact(SHORT_WORK);
+    match caution {
+        Caution::ShortParts {
+            n_parts,
+            shortest,
+            length,
+        } => {
+            let name = fit(&name_together(job, &[shortest], 30, page.ink), 44, page.ink);
+            format!(
+                "Short work: {} under {short}, the shortest {} ({name}). Cut them from a longer piece, and clamp them \
+                 or use a carrier; never hold them by hand near the blade.",
+                count_of(n_parts, "part"),
+                there(length)
+            )
+        }
+        Caution::ShortMilledAfterCutting { n_parts, length } => format!(
+            "Short milling: {} under {short} to be milled after cutting, the shortest {}. Do not run them through a \
+             planer.",
+            count_of(n_parts, "part"),
+            there(length)
+        ),
+        Caution::ShortOffcuts { n_boards, shortest } => format!(
+            "Short offcuts: {} ends with less than {short}, the least {}. Let it lie free: the stop goes on the held \
+             side only; wait until the blade stands still before you reach for it.",
+            count_of(n_boards, "board"),
+            there(shortest)
+        ),
+        Caution::Ripping {
+            n_boards,
+            narrowest,
+        } => format!(
+            "Ripping: {} to be ripped to width, the narrowest strip {}. Guard and riving knife in place, push sticks \
+             at hand.",
+            count_of(n_boards, "board"),
+            there(narrowest)
+        ),
+        Caution::Glazing { n_sheets } => format!(
+            "Glazing: {}. With glass, gloves and eye protection, and one sheet at a time.",
+            count_of(n_sheets, "sheet")
+        ),
+        Caution::MeasureFirst { kerf, n_boards } => format!(
+            "Measure first: one real kerf (reckoned with: {}) and one real board of each kind, before you rely on this \
+             sheet for {}.",
+            figures.exact(kerf),
+            count_of(n_boards, "board")
+        ),
+        Caution::Deferral => DEFERRAL.to_owned(),
+    }
+}

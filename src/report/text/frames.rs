@@ -1,0 +1,269 @@
+//! Sizes of the frames and of what goes into them.
+
+use std::collections::BTreeMap;
+
+use crate::frame::{Borders, Mount, Outline, SheetUse};
+use crate::job::{Ends, Job};
+use crate::length::Length;
+use crate::report::figures::Figures;
+use crate::report::ink::{Ink, Tone};
+use crate::report::layout::{Align, Table, one_line};
+use crate::report::naming::miter_of;
+use crate::report::sheet::{FrameSheet, frame_sheets};
+use crate::plan::Part;
+
+use super::boards::made_into;
+use super::page::Page;
+
+/// The table of all frames.
+pub(super) fn write(page: &mut Page<'_>, job: &Job) {
+    if job.frames.is_empty() {
+        return;
+    }
+    page.heading("Sizes of the frames");
+    let mut table = Table::new()
+        .column("frame", Align::Name, Tone::Strong)
+        .column("", Align::Left, Tone::Faint)
+        .column("art", Align::Figure, Tone::Plain)
+        .column("window", Align::Figure, Tone::Plain)
+        .column("package", Align::Figure, Tone::Plain)
+        .column("rabbet", Align::Figure, Tone::Plain)
+        .column("sight", Align::Figure, Tone::Plain)
+        .column("outside", Align::Figure, Tone::Strong);
+    for sheet in frame_sheets(job) {
+        add_frame(&mut table, &page.figures, page.ink, &sheet);
+    }
+    page.table(2, &table);
+    page.space();
+    page.prose(
+        2,
+        Tone::Faint,
+        "Outside is the long point of a rail, sight its short point; glazing, mats and backing are cut to the package. \
+         With ~, sight and outside are rounded up, all others down.",
+    );
+}
+
+fn add_frame(table: &mut Table, figures: &Figures<'_>, ink: Ink, sheet: &FrameSheet<'_>) {
+    let frame = sheet.frame;
+    let quantity = if frame.quantity > 1 {
+        format!(" {}{}", ink.times(), frame.quantity)
+    } else {
+        String::new()
+    };
+    let name = format!("{}{quantity}", one_line(&frame.name));
+    let dimensions: &[(u32, &str)] = match frame.art {
+        Outline::Rectangle { .. } => &[(0, "wide"), (1, "high")],
+        Outline::Regular { .. } => &[(0, "side")],
+    };
+    for &(side, dimension) in dimensions {
+        let window = sheet.package.windows.first().map(|window| {
+            if side == 0 {
+                window.width
+            } else {
+                window.height
+            }
+        });
+        table.row(vec![
+            if side == 0 { name.clone() } else { String::new() },
+            dimension.to_owned(),
+            figures.there(frame.art.side(side)),
+            window.map_or_else(String::new, |window| figures.there(window)),
+            figures.there(sheet.package.size.side(side)),
+            sheet
+                .sizes
+                .rabbet
+                .map_or_else(String::new, |rabbet| figures.there(rabbet.side(side))),
+            figures.needed(sheet.sizes.sight.side(side)),
+            figures.needed(sheet.sizes.outside.side(side)),
+        ]);
+    }
+    table.note(Tone::Faint, description(figures, ink, sheet));
+    if let Some((depth, excess)) = sheet
+        .depth
+        .and_then(|depth| depth.excess().map(|excess| (depth, excess)))
+    {
+        table.note(
+            Tone::Watch,
+            format!(
+                "the stack is {} deeper than the rabbet: it needs a rabbet {} deep",
+                figures.with_unit(&figures.needed(excess)),
+                figures.with_unit(&figures.needed(depth.needed))
+            ),
+        );
+    }
+}
+
+/// Moulding, mat, sheets and stack of one frame, in one line.
+fn description(figures: &Figures<'_>, ink: Ink, sheet: &FrameSheet<'_>) -> String {
+    let frame = sheet.frame;
+    let mut facts = vec![one_line(&sheet.moulding.name)];
+    if let Outline::Regular { sides, .. } = frame.art {
+        facts.push(format!(
+            "{sides} sides, miter {}",
+            figures.miter(frame.art.miter())
+        ));
+    }
+    if let Some(mat) = &frame.mat {
+        let mut text = format!("mat {}", borders(figures, mat.borders));
+        if mat.layers > 1 {
+            text.push_str(&format!(
+                ", {} layers, reveal {}",
+                mat.layers,
+                figures.there(mat.reveal)
+            ));
+        }
+        if mat.mount == Mount::Float {
+            text.push_str(", art floated");
+        }
+        facts.push(text);
+    }
+    if sheet.sizes.rabbet.is_none() {
+        facts.push("tray".to_owned());
+    }
+    let sheets: Vec<String> = [&frame.glazing, &frame.backing]
+        .into_iter()
+        .flatten()
+        .map(|sheet| one_line(&sheet.name))
+        .collect();
+    if !sheets.is_empty() {
+        facts.push(sheets.join(", "));
+    }
+    if let Some(depth) = sheet.depth {
+        facts.push(format!(
+            "stack {} of {} deep",
+            figures.needed(depth.needed),
+            figures.there(depth.rabbet_depth)
+        ));
+    }
+    facts.join(ink.dot())
+}
+
+/// The four borders of a mat, those that are alike named once.
+fn borders(figures: &Figures<'_>, borders: Borders) -> String {
+    let Borders {
+        top,
+        right,
+        bottom,
+        left,
+    } = borders;
+    let print = |length: Length| figures.there(length);
+    if top == left && left == right {
+        if bottom == top {
+            return format!("{} all round", print(top));
+        }
+        return format!("{}, bottom {}", print(top), print(bottom));
+    }
+    format!(
+        "top {}, right {}, bottom {}, left {}",
+        print(top),
+        print(right),
+        print(bottom),
+        print(left)
+    )
+}
+
+/// Mat boards, glazing and backing: what to cut from sheets, alike ones together.
+pub(super) fn write_sheets(page: &mut Page<'_>, job: &Job) {
+    let mut table = Table::new()
+        .column("cut", Align::Right, Tone::Strong)
+        .column("of", Align::Name, Tone::Strong)
+        .column("width", Align::Figure, Tone::Plain)
+        .column("height", Align::Figure, Tone::Plain)
+        .column("window", Align::Left, Tone::Plain)
+        .column("frames", Align::Prose, Tone::Faint);
+    for (count, sheet_use, name, size, window, frames) in sheets_together(job) {
+        let (width, height) = match size {
+            Outline::Rectangle { width, height } => {
+                (page.figures.there(width), page.figures.there(height))
+            }
+            Outline::Regular { .. } => (page.figures.outline(size, Figures::there), String::new()),
+        };
+        let use_name = match sheet_use {
+            SheetUse::Glazing => "glazing".to_owned(),
+            SheetUse::Mat { layer } => format!("mat, layer {layer}"),
+            SheetUse::Backing => "backing".to_owned(),
+        };
+        table.row(vec![
+            count.to_string(),
+            name.map_or(use_name, |name| one_line(&name)),
+            width,
+            height,
+            window.map_or_else(String::new, |(width, height)| {
+                page.figures
+                    .outline(Outline::Rectangle { width, height }, Figures::there)
+            }),
+            frames.join(", "),
+        ]);
+    }
+    if !table.is_empty() {
+        page.heading("Sheets to cut");
+        page.table(2, &table);
+    }
+}
+
+/// Sheets that are alike: count, use, name, size, window and the frames they are for.
+type SheetsTogether = (
+    u64,
+    SheetUse,
+    Option<String>,
+    Outline,
+    Option<(Length, Length)>,
+    Vec<String>,
+);
+
+fn sheets_together(job: &Job) -> Vec<SheetsTogether> {
+    let mut together: BTreeMap<_, (Outline, u64, Vec<String>)> = BTreeMap::new();
+    for sheet in frame_sheets(job) {
+        for to_cut in sheet.package.sheets {
+            let size = match to_cut.size {
+                Outline::Rectangle { width, height } => (4, width, height),
+                Outline::Regular { sides, side } => (sides, side, Length::ZERO),
+            };
+            let window = to_cut.window.map(|window| (window.width, window.height));
+            let key = (to_cut.sheet_use, to_cut.name, size, window);
+            let entry = together
+                .entry(key)
+                .or_insert_with(|| (to_cut.size, 0, Vec::new()));
+            entry.1 += u64::from(sheet.frame.quantity);
+            entry.2.push(one_line(&sheet.frame.name));
+        }
+    }
+    together
+        .into_iter()
+        .map(|((sheet_use, name, _, window), (size, count, frames))| {
+            (count, sheet_use, name, size, window, frames)
+        })
+        .collect()
+}
+
+/// The list of loose pieces.
+pub(super) fn write_pieces(page: &mut Page<'_>, job: &Job) {
+    if job.pieces.is_empty() {
+        return;
+    }
+    page.heading("Loose pieces");
+    let mut table = Table::new()
+        .column("cut", Align::Right, Tone::Strong)
+        .column("piece", Align::Name, Tone::Strong)
+        .column("length", Align::Figure, Tone::Plain)
+        .column("ends", Align::Left, Tone::Plain)
+        .column("from", Align::Name, Tone::Plain);
+    for (piece_idx, piece) in job.pieces.iter().enumerate() {
+        let part = Part::Loose { piece_idx, copy: 1 };
+        let wood = match (piece.moulding_idx, &piece.material) {
+            (None, Some(material)) => one_line(material),
+            (moulding_idx, _) => made_into(job, moulding_idx),
+        };
+        table.row(vec![
+            piece.quantity.to_string(),
+            one_line(&piece.name),
+            page.figures.needed(piece.length),
+            match piece.ends {
+                Ends::Square => "square".to_owned(),
+                Ends::Miter => page.figures.miter(miter_of(job, part)),
+            },
+            wood,
+        ]);
+    }
+    page.table(2, &table);
+}

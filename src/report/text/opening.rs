@@ -1,0 +1,156 @@
+//! The opening: title, what the job holds, and how good the answer is.
+
+use crate::frame::Outline;
+use crate::job::Job;
+use crate::length::Length;
+use crate::money::Money;
+use crate::plan::{Measure, Part, Plan, Verdict};
+use crate::report::figures::{count_of, gap, percent_of_gap};
+use crate::report::ink::Tone;
+use crate::report::layout::{Align, Table, fit, one_line};
+use crate::report::naming::name_together;
+use crate::report::summary::{Summary, group_missing};
+
+use super::page::Page;
+
+/// Columns for a name within a list of missing parts.
+const NAME_WIDTH: usize = 30;
+
+pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
+    write_title(page, job);
+    page.space();
+    let (tone, word) = headline(plan);
+    let word = page.ink.paint(tone, word);
+    page.line(&word);
+    let found = found(page, plan, summary);
+    page.prose(0, Tone::Plain, &found);
+    if summary.n_without_price > 0 {
+        let text = format!(
+            "{} without a price among them, counted as paid for.",
+            count_of(summary.n_without_price, "board")
+        );
+        page.prose(0, Tone::Watch, &text);
+    }
+    if !plan.missing.is_empty() {
+        write_missing(page, job, plan);
+    }
+}
+
+/// The title, and a line on what the job holds.
+pub(super) fn write_title(page: &mut Page<'_>, job: &Job) {
+    let title = fit(&one_line(&job.title), page.width, page.ink);
+    let title = page.ink.paint(Tone::Strong, &title);
+    page.line(&title);
+    let n_frames: u64 = job.frames.iter().map(|frame| u64::from(frame.quantity)).sum();
+    let n_rails: u64 = job
+        .frames
+        .iter()
+        .map(|frame| u64::from(frame.quantity) * u64::from(frame.art.n_sides()))
+        .sum();
+    let n_pieces: u64 = job.pieces.iter().map(|piece| u64::from(piece.quantity)).sum();
+    let mut holds = Vec::new();
+    if n_frames > 0 {
+        holds.push(count_of(n_frames, "frame"));
+        holds.push(count_of(n_rails, "rail"));
+    }
+    if n_pieces > 0 {
+        holds.push(count_of(n_pieces, "loose piece"));
+    }
+    let holds = format!("{}; lengths in {}", holds.join(", "), page.figures.unit_words());
+    page.prose(0, Tone::Faint, &holds);
+}
+
+/// The word at the top of the sheet.
+fn headline(plan: &Plan) -> (Tone, &'static str) {
+    match (plan.missing.is_empty(), plan.verdict) {
+        (true, Verdict::Optimal) => (Tone::Good, "PROVED BEST"),
+        (true, _) => (Tone::Watch, "BEST FOUND, NOT PROVED BEST"),
+        (false, _) => (Tone::Bad, "NOT ALL CAN BE CUT"),
+    }
+}
+
+/// What was found and what is proved of it, in sentences.
+fn found(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
+    let figures = &page.figures;
+    let worth = |value: i64| match plan.measure {
+        Measure::Price => figures.money(Money::from_minor(value)),
+        Measure::BoardLength => format!("{} of board", figures.total(Length::from_nm(value))),
+    };
+    let boards = format!(
+        "{} {} {}",
+        count_of(summary.n_boards, "board"),
+        match plan.measure {
+            Measure::Price => "for",
+            Measure::BoardLength => "and",
+        },
+        worth(plan.value)
+    );
+    let cuts_it = match plan.measure {
+        Measure::Price => "costs less",
+        Measure::BoardLength => "takes less board",
+    };
+    let reason = match plan.verdict {
+        Verdict::Optimal => "",
+        Verdict::WorkLimit => " The search ended at its own limit on work.",
+        Verdict::Stopped => " The search was stopped before it ended.",
+    };
+    if plan.missing.is_empty() {
+        return match plan.verdict {
+            Verdict::Optimal => format!("{boards}: no plan {cuts_it}, by a proof in whole numbers."),
+            _ => format!("{boards}; {}.{reason}", above_bound(plan, worth)),
+        };
+    }
+    let missing = format!(
+        "{} left without wood; all others are planned: {boards}.",
+        count_of(summary.n_missing, "part")
+    );
+    let proved = if plan.missing_lower_bound >= summary.n_missing {
+        format!("No plan leaves fewer missing, by a proof in whole numbers{}",
+            match plan.verdict {
+                Verdict::Optimal => format!(", and none that leaves as few {cuts_it}."),
+                _ => format!("; of those that leave as few, this one is {}.", above_bound(plan, worth)),
+            })
+    } else {
+        format!(
+            "It is not proved that no plan leaves fewer missing: at least {} must be.",
+            plan.missing_lower_bound
+        )
+    };
+    format!("{missing} {proved}{reason}")
+}
+
+/// How far the plan may be above the best.
+fn above_bound(plan: &Plan, worth: impl Fn(i64) -> String) -> String {
+    match gap(plan.value, plan.lower_bound) {
+        Some(gap) => format!(
+            "at most {} above the least that is proved possible, {}",
+            percent_of_gap(gap),
+            worth(plan.lower_bound)
+        ),
+        None => "no useful bound was proved".to_owned(),
+    }
+}
+
+/// The list of missing parts.
+fn write_missing(page: &mut Page<'_>, job: &Job, plan: &Plan) {
+    page.heading("Missing");
+    let mut table = Table::new()
+        .column("parts", Align::Right, Tone::Bad)
+        .column("length", Align::Figure, Tone::Strong)
+        .column("which", Align::Prose, Tone::Plain);
+    for parts in group_missing(job, plan) {
+        let names = name_together(job, &parts, NAME_WIDTH, page.ink);
+        let length = match parts[0] {
+            Part::Rail { frame_idx, side, .. } => {
+                let frame = &job.frames[frame_idx];
+                let moulding = &job.mouldings[frame.moulding_idx];
+                let sizes = crate::frame::frame_sizes(frame, moulding, job.shop.fit_allowance);
+                let side = if matches!(frame.art, Outline::Regular { .. }) { 0 } else { side };
+                sizes.rail(side).long_point
+            }
+            Part::Loose { piece_idx, .. } => job.pieces[piece_idx].length,
+        };
+        table.row(vec![parts.len().to_string(), page.figures.needed(length), names]);
+    }
+    page.table(2, &table);
+}
