@@ -128,16 +128,36 @@ impl Bar {
             let (from, to) = (column(cut.from), column(cut.to));
             if from < to {
                 let number = (idx + 1).to_string();
-                draw_cut(&mut outer, &mut sight, (from, to), cut, &number, left_edge_drawn, glyphs);
+                draw_cut(
+                    &mut outer,
+                    &mut sight,
+                    (from, to),
+                    cut,
+                    &number,
+                    left_edge_drawn,
+                    glyphs,
+                );
                 left_edge_drawn = cut.miter == Miter::Square;
             }
         }
-        self.draw_offcut(&mut outer, &mut sight, column(self.board - self.end_trim - self.offcut), width - trim, glyphs);
+        self.draw_offcut(
+            &mut outer,
+            &mut sight,
+            column(self.board - self.end_trim - self.offcut),
+            width - trim,
+            glyphs,
+        );
 
         let (scale, ticks) = self.scale(width, column);
         let edge = |[left, middle, right]: [char; 3], ticks: &[usize]| -> String {
             let inside: String = (0..width)
-                .map(|at| if ticks.contains(&at) { glyphs.tick } else { middle })
+                .map(|at| {
+                    if ticks.contains(&at) {
+                        glyphs.tick
+                    } else {
+                        middle
+                    }
+                })
                 .collect();
             ink.paint(Tone::Faint, &format!("{left}{inside}{right}"))
         };
@@ -174,7 +194,14 @@ impl Bar {
         (scale, ticks)
     }
 
-    fn draw_offcut(&self, outer: &mut Row, sight: &mut Row, from: usize, to: usize, glyphs: Drawing) {
+    fn draw_offcut(
+        &self,
+        outer: &mut Row,
+        sight: &mut Row,
+        from: usize,
+        to: usize,
+        glyphs: Drawing,
+    ) {
         if self.offcut <= Length::ZERO {
             return;
         }
@@ -182,7 +209,11 @@ impl Bar {
             outer.fill(from, to, glyphs.scrap, Tone::Faint);
             sight.fill(from, to, glyphs.scrap, Tone::Faint);
         }
-        let tone = if self.offcut_kept { Tone::Good } else { Tone::Faint };
+        let tone = if self.offcut_kept {
+            Tone::Good
+        } else {
+            Tone::Faint
+        };
         let text = format!(" {} ", self.offcut_text);
         if sight.center(from + 1, to, &text, tone) && self.offcut_kept {
             outer.center(from + 1, to, "keep", tone);
@@ -225,11 +256,19 @@ fn draw_cut(
             } else if width == 3 {
                 sight.put(from + 1, glyphs.tip, Tone::Plain);
             }
-            ((from + 1, to.saturating_sub(1)), (from + 2, to.saturating_sub(2)))
+            (
+                (from + 1, to.saturating_sub(1)),
+                (from + 2, to.saturating_sub(2)),
+            )
         }
     };
     outer.center(outer_inside.0, outer_inside.1, number, Tone::Strong);
-    sight.center(sight_inside.0, sight_inside.1, &cut.length_text, Tone::Plain);
+    sight.center(
+        sight_inside.0,
+        sight_inside.1,
+        &cut.length_text,
+        Tone::Plain,
+    );
 }
 
 /// `part / whole` of `columns`, to the nearest column.

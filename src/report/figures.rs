@@ -15,6 +15,9 @@ use crate::money::Money;
 
 use super::ink::Ink;
 
+/// What sums of metric lengths are rounded to.
+const CENTIMETRE: Length = Length::from_nm(10_000_000);
+
 /// Prints figures in a job's unit, step and currency.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Figures<'a> {
@@ -83,17 +86,47 @@ impl<'a> Figures<'a> {
         length::exact_text(length, unit)
     }
 
-    /// A sum of board lengths in the unit one buys by: feet for inches, metres for metric units; rounded down.
+    /// A sum of lengths in the unit one buys by, feet for inches and metres for metric units; rounded down to the
+    /// job's step or to the centimetre.
     pub(super) fn total(&self, length: Length) -> String {
+        let step = if self.display.unit.is_imperial() {
+            self.display.step
+        } else {
+            CENTIMETRE
+        };
+        let mark = if length.is_exact_at(step) { "" } else { "~" };
+        format!(
+            "{mark}{}",
+            self.in_buying_unit(length.rounded(step, Rounding::Down))
+        )
+    }
+
+    /// A sum of lengths for comparing by eye, to the nearest [`Figures::rough_step`].
+    pub(super) fn rough(&self, length: Length) -> String {
+        let step = if self.display.unit.is_imperial() {
+            Length::INCH
+        } else {
+            CENTIMETRE
+        };
+        self.in_buying_unit(length.rounded(step, Rounding::Nearest))
+    }
+
+    /// The unit to which [`Figures::rough`] rounds.
+    pub(super) fn rough_step(&self) -> &'static str {
         if self.display.unit.is_imperial() {
-            let rounded = length.rounded(self.display.step, Rounding::Down);
-            let mark = if rounded == length { "" } else { "~" };
-            return format!("{mark}{}", length::exact_text(rounded, Unit::Foot));
+            "inch"
+        } else {
+            "centimetre"
         }
-        let centimetre = Length::from_nm(10_000_000);
-        let rounded = length.rounded(centimetre, Rounding::Down);
-        let mark = if rounded == length { "" } else { "~" };
-        format!("{mark}{}", length::exact_text(rounded, Unit::Metre))
+    }
+
+    fn in_buying_unit(&self, length: Length) -> String {
+        let unit = if self.display.unit.is_imperial() {
+            Unit::Foot
+        } else {
+            Unit::Metre
+        };
+        length::exact_text(length, unit)
     }
 
     /// Width by height of a rectangle, or the side of a polygon.

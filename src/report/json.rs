@@ -1,1 +1,400 @@
-//! x
+//! One JSON object for scripts: exact, in a fixed order of fields, the same bytes every time.
+//!
+//! Lengths are whole nanometres (`_nm`), money whole minor units (`_minor`), angles thousandths of a degree
+//! (`_millidegrees`). What does not apply is `null`, or left out where a comment below says so.
+
+mod sizes;
+
+use serde::Serialize;
+
+use crate::job::Job;
+use crate::length::Length;
+use crate::money::Money;
+use crate::plan::{
+    Caution, Cut, Measure, Part, Plan, PlannedBoard, Verdict, cautions, part_label, part_side,
+};
+
+use super::naming::{miter_of, part_sizes};
+use super::sheet::{FrameSheet, alike_sheets, frame_sheets};
+use super::summary::{Summary, is_kept, price_of};
+use sizes::{FrameObject, SheetObject, millidegrees};
+
+/// The whole plan.
+///
+/// # Panics
+/// If `plan` is not a plan of `job`, or `summary` not that plan's.
+pub fn plan_json(job: &Job, plan: &Plan, summary: &Summary) -> String {
+    let sheets = frame_sheets(job);
+    write(&PlanObject {
+        title: &job.title,
+        summary: SummaryObject::new(plan, summary),
+        settings: Settings::new(job),
+        boards_to_take: taken(job, summary),
+        boards: plan
+            .boards
+            .iter()
+            .map(|board| BoardObject::new(job, &sheets, board))
+            .collect(),
+        missing: plan
+            .missing
+            .iter()
+            .map(|&part| MissingObject {
+                name: PartName::new(job, part),
+                length_nm: part_sizes(job, part).0.nm(),
+            })
+            .collect(),
+        by_eye: by_eye(job, summary),
+        frames: sheets.iter().map(FrameObject::new).collect(),
+        sheets: alike_sheets(&sheets).iter().map(SheetObject::new).collect(),
+        cautions: cautions(job, plan)
+            .into_iter()
+            .map(|caution| CautionObject::new(job, caution))
+            .collect(),
+    })
+}
+
+/// Only the sizes.
+///
+/// # Panics
+/// If the sizes overflow, which those of a loaded job do not.
+pub fn sizes_json(job: &Job) -> String {
+    let sheets = frame_sheets(job);
+    write(&SizesObject {
+        title: &job.title,
+        settings: Settings::new(job),
+        frames: sheets.iter().map(FrameObject::new).collect(),
+        sheets: alike_sheets(&sheets).iter().map(SheetObject::new).collect(),
+    })
+}
+
+fn write(object: &impl Serialize) -> String {
+    let mut text = serde_json::to_string_pretty(object)
+        .expect("only strings, integers and lists are written, and no map");
+    text.push('\n');
+    text
+}
+
+#[derive(Serialize)]
+struct PlanObject<'a> {
+    title: &'a str,
+    summary: SummaryObject,
+    settings: Settings<'a>,
+    boards_to_take: Vec<TakenObject<'a>>,
+    boards: Vec<BoardObject<'a>>,
+    missing: Vec<MissingObject>,
+    by_eye: Vec<ByEyeObject<'a>>,
+    frames: Vec<FrameObject<'a>>,
+    sheets: Vec<SheetObject<'a>>,
+    cautions: Vec<CautionObject>,
+}
+
+#[derive(Serialize)]
+struct SizesObject<'a> {
+    title: &'a str,
+    settings: Settings<'a>,
+    frames: Vec<FrameObject<'a>>,
+    sheets: Vec<SheetObject<'a>>,
+}
+
+/// What the plan comes to.
+#[derive(Serialize)]
+struct SummaryObject {
+    boards: u64,
+    value: i64,
+    lower_bound: i64,
+    unplaced: u64,
+    measure: &'static str,
+    proved_optimal: bool,
+    unplaced_lower_bound: u64,
+    ended: &'static str,
+    frames: u64,
+    rails: u64,
+    pieces: u64,
+    price_minor: Option<i64>,
+    boards_without_price: u64,
+    board_length_nm: i64,
+    parts_length_nm: i64,
+    kept_length_nm: i64,
+    short_ends_length_nm: i64,
+    kerf_and_trim_length_nm: i64,
+}
+
+impl SummaryObject {
+    fn new(plan: &Plan, summary: &Summary) -> SummaryObject {
+        let wood = &summary.wood;
+        SummaryObject {
+            boards: summary.n_boards,
+            value: plan.value,
+            lower_bound: plan.lower_bound,
+            unplaced: summary.n_missing,
+            measure: match plan.measure {
+                Measure::Price => "price",
+                Measure::BoardLength => "board_length_nm",
+            },
+            proved_optimal: plan.verdict == Verdict::Optimal,
+            unplaced_lower_bound: plan.missing_lower_bound,
+            ended: match plan.verdict {
+                Verdict::Optimal => "proved",
+                Verdict::WorkLimit => "work_limit",
+                Verdict::Stopped => "stopped",
+            },
+            frames: summary.n_frames,
+            rails: summary.n_rails,
+            pieces: summary.n_pieces,
+            price_minor: summary.price.map(Money::minor),
+            boards_without_price: summary.n_without_price,
+            board_length_nm: wood.boards.nm(),
+            parts_length_nm: wood.parts.nm(),
+            kept_length_nm: wood.kept.nm(),
+            short_ends_length_nm: wood.short_ends.nm(),
+            kerf_and_trim_length_nm: wood.kerf_and_trim.nm(),
+        }
+    }
+}
+
+/// The settings the plan reckons with.
+#[derive(Serialize)]
+struct Settings<'a> {
+    unit: &'static str,
+    rounding_nm: i64,
+    currency: &'a str,
+    currency_decimals: u32,
+    kerf_nm: i64,
+    end_trim_nm: i64,
+    fit_allowance_nm: i64,
+    shortest_offcut_nm: i64,
+    point_room_nm: i64,
+}
+
+impl Settings<'_> {
+    fn new(job: &Job) -> Settings<'_> {
+        Settings {
+            unit: job.display.unit.symbol(),
+            rounding_nm: job.display.step.nm(),
+            currency: &job.display.currency.code,
+            currency_decimals: job.display.currency.decimals,
+            kerf_nm: job.shop.kerf.nm(),
+            end_trim_nm: job.shop.end_trim.nm(),
+            fit_allowance_nm: job.shop.fit_allowance.nm(),
+            shortest_offcut_nm: job.shop.shortest_offcut.nm(),
+            point_room_nm: job.shop.point_room.nm(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct TakenObject<'a> {
+    name: &'a str,
+    count: u64,
+    material: Option<&'a str>,
+    length_nm: i64,
+    width_nm: Option<i64>,
+    thickness_nm: Option<i64>,
+    price_each_minor: Option<i64>,
+    price_minor: Option<i64>,
+}
+
+fn taken<'a>(job: &'a Job, summary: &Summary) -> Vec<TakenObject<'a>> {
+    summary
+        .taken
+        .iter()
+        .map(|line| {
+            let board = &job.boards[line.board_idx];
+            TakenObject {
+                name: &board.name,
+                count: line.count,
+                material: board.material.as_deref(),
+                length_nm: board.length.nm(),
+                width_nm: board.width.map(Length::nm),
+                thickness_nm: board.thickness.map(Length::nm),
+                price_each_minor: line.price_each.map(Money::minor),
+                price_minor: line.price().map(Money::minor),
+            }
+        })
+        .collect()
+}
+
+#[derive(Serialize)]
+struct BoardObject<'a> {
+    name: &'a str,
+    number: u32,
+    pattern: u32,
+    length_nm: i64,
+    moulding: Option<&'a str>,
+    price_minor: Option<i64>,
+    offcut_nm: i64,
+    offcut_kept: bool,
+    cuts: Vec<CutObject>,
+}
+
+impl<'a> BoardObject<'a> {
+    fn new(job: &'a Job, sheets: &[FrameSheet<'_>], board: &PlannedBoard) -> BoardObject<'a> {
+        BoardObject {
+            name: &job.boards[board.board_idx].name,
+            number: board.number,
+            pattern: board.pattern,
+            length_nm: job.boards[board.board_idx].length.nm(),
+            moulding: board
+                .moulding_idx
+                .map(|idx| job.mouldings[idx].name.as_str()),
+            price_minor: price_of(job, board.board_idx).map(Money::minor),
+            offcut_nm: board.offcut.nm(),
+            offcut_kept: is_kept(job, board.offcut),
+            cuts: board
+                .cuts
+                .iter()
+                .map(|cut| CutObject::new(job, sheets, cut))
+                .collect(),
+        }
+    }
+}
+
+/// A part's names; `frame` and `side` are left out for loose pieces.
+#[derive(Serialize)]
+struct PartName {
+    item: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    frame: Option<String>,
+    copy: u32,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    side: Option<String>,
+}
+
+impl PartName {
+    fn new(job: &Job, part: Part) -> PartName {
+        match part {
+            Part::Rail {
+                frame_idx, copy, ..
+            } => PartName {
+                item: part_label(job, part),
+                frame: Some(job.frames[frame_idx].name.clone()),
+                copy,
+                side: part_side(job, part).map(std::borrow::Cow::into_owned),
+            },
+            // Copies of a loose piece share its name.
+            Part::Loose { piece_idx, copy } => PartName {
+                item: job.pieces[piece_idx].name.clone(),
+                frame: None,
+                copy,
+                side: None,
+            },
+        }
+    }
+}
+
+/// A part at its place, from the untrimmed end of the board along the outer edge.
+///
+/// `short_point_nm` is left out for loose pieces.
+#[derive(Serialize)]
+struct CutObject {
+    #[serde(flatten)]
+    name: PartName,
+    from_nm: i64,
+    to_nm: i64,
+    miter_millidegrees: u32,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    short_point_nm: Option<i64>,
+}
+
+impl CutObject {
+    fn new(job: &Job, sheets: &[FrameSheet<'_>], cut: &Cut) -> CutObject {
+        CutObject {
+            name: PartName::new(job, cut.part),
+            from_nm: cut.from.nm(),
+            to_nm: cut.to.nm(),
+            miter_millidegrees: millidegrees(miter_of(job, cut.part)),
+            short_point_nm: match cut.part {
+                Part::Rail {
+                    frame_idx, side, ..
+                } => Some(sheets[frame_idx].sizes.rail(side).short_point.nm()),
+                Part::Loose { .. } => None,
+            },
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct MissingObject {
+    #[serde(flatten)]
+    name: PartName,
+    length_nm: i64,
+}
+
+#[derive(Serialize)]
+struct ByEyeObject<'a> {
+    moulding: &'a str,
+    frames: u64,
+    rails_nm: i64,
+    rule_of_thumb_nm: i64,
+    boards_nm: i64,
+}
+
+fn by_eye<'a>(job: &'a Job, summary: &Summary) -> Vec<ByEyeObject<'a>> {
+    summary
+        .by_eye
+        .iter()
+        .map(|line| ByEyeObject {
+            moulding: &job.mouldings[line.moulding_idx].name,
+            frames: line.n_frames,
+            rails_nm: line.rails.nm(),
+            rule_of_thumb_nm: line.estimate.nm(),
+            boards_nm: line.boards.nm(),
+        })
+        .collect()
+}
+
+/// A caution by its kind, with the numbers that call for it; those that do not apply are left out.
+#[derive(Default, Serialize)]
+struct CautionObject {
+    kind: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    count: Option<u64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    length_nm: Option<i64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    part: Option<String>,
+}
+
+impl CautionObject {
+    fn new(job: &Job, caution: Caution) -> CautionObject {
+        let (kind, count, length, part) = match caution {
+            Caution::ShortParts {
+                n_parts,
+                shortest,
+                length,
+            } => (
+                "short_parts",
+                Some(n_parts),
+                Some(length),
+                Some(part_label(job, shortest)),
+            ),
+            Caution::ShortMilledAfterCutting { n_parts, length } => (
+                "short_milled_after_cutting",
+                Some(n_parts),
+                Some(length),
+                None,
+            ),
+            Caution::ShortOffcuts { n_boards, shortest } => {
+                ("short_offcuts", Some(n_boards), Some(shortest), None)
+            }
+            Caution::Ripping {
+                n_boards,
+                narrowest,
+            } => ("ripping", Some(n_boards), Some(narrowest), None),
+            Caution::Glazing { n_sheets } => ("glazing", Some(n_sheets), None, None),
+            Caution::MeasureFirst { kerf, n_boards } => {
+                ("measure_first", Some(n_boards), Some(kerf), None)
+            }
+            Caution::Deferral => ("not_a_manual", None, None, None),
+        };
+        CautionObject {
+            kind,
+            count,
+            length_nm: length.map(Length::nm),
+            part,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

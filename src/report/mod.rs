@@ -19,6 +19,7 @@ mod figures;
 mod ink;
 mod layout;
 mod naming;
+mod table;
 
 pub use ink::Look;
 pub use summary::Summary;

@@ -1,11 +1,12 @@
 //! What parts are called, and how they are named together.
 
-use crate::frame::{Miter, side_name};
+use crate::frame::{Miter, frame_sizes, side_name};
 use crate::job::{Ends, Job};
+use crate::length::Length;
 use crate::plan::Part;
 
 use super::ink::Ink;
-use super::layout::{fit, one_line};
+use super::layout::{fit, one_line, tie};
 
 /// How both ends of a part are cut.
 pub(super) fn miter_of(job: &Job, part: Part) -> Miter {
@@ -15,6 +16,21 @@ pub(super) fn miter_of(job: &Job, part: Part) -> Miter {
             Ends::Square => Miter::Square,
             Ends::Miter => Miter::RECTANGLE,
         },
+    }
+}
+
+/// Length of a part along its longest edge, and for a rail its short point.
+pub(super) fn part_sizes(job: &Job, part: Part) -> (Length, Option<Length>) {
+    match part {
+        Part::Rail {
+            frame_idx, side, ..
+        } => {
+            let frame = &job.frames[frame_idx];
+            let moulding = &job.mouldings[frame.moulding_idx];
+            let rail = frame_sizes(frame, moulding, job.shop.fit_allowance).rail(side);
+            (rail.long_point, Some(rail.short_point))
+        }
+        Part::Loose { piece_idx, .. } => (job.pieces[piece_idx].length, None),
     }
 }
 
@@ -41,6 +57,7 @@ fn owner(job: &Job, part: Part, name_width: usize, ink: Ink) -> String {
 /// Several parts in their order, named together: `Dunes #1 top, bottom · Dunes #2 top · spacer ×4`.
 ///
 /// Sides of one frame that follow each other share its name; alike pieces are counted.
+/// Each name is tied, see [`tie`].
 /// A name longer than `name_width` columns is shortened, never its copy or side.
 pub(super) fn name_together(job: &Job, parts: &[Part], name_width: usize, ink: Ink) -> String {
     let mut names: Vec<String> = Vec::new();
@@ -66,11 +83,11 @@ pub(super) fn name_together(job: &Job, parts: &[Part], name_width: usize, ink: I
                 name.push_str(&sides.join(", "));
             }
             Part::Loose { .. } if same > 1 => {
-                name.push_str(&format!(" {}{same}", ink.times()));
+                name = format!("{name} {}{same}", ink.times());
             }
             Part::Loose { .. } => {}
         }
-        names.push(name);
+        names.push(tie(&name));
         rest = after;
     }
     names.join(ink.dot())

@@ -1,7 +1,10 @@
 //! The sizes of one frame and of everything in it, gathered for the reports.
 
+use std::collections::BTreeMap;
+
 use crate::frame::{
-    Depth, Frame, FrameSizes, Moulding, Package, depth, frame_sizes, package, stack_height,
+    Depth, Frame, FrameSizes, Moulding, Outline, Package, SheetUse, depth, frame_sizes, package,
+    stack_height,
 };
 use crate::job::Job;
 use crate::length::Length;
@@ -42,4 +45,49 @@ pub fn frame_sheets(job: &Job) -> Vec<FrameSheet<'_>> {
             }
         })
         .collect()
+}
+
+/// Mat boards, panes or backings that are cut alike.
+#[derive(Clone, Debug)]
+pub struct AlikeSheets<'a> {
+    /// What they are for.
+    pub sheet_use: SheetUse,
+    /// The sheet's name; `None` for mat board.
+    pub name: Option<String>,
+    /// What to cut them to.
+    pub size: Outline,
+    /// Width and height of the window, if any.
+    pub window: Option<(Length, Length)>,
+    /// How many, copies of frames counted.
+    pub count: u64,
+    /// The lines of frames they are for, in the order of the job.
+    pub frames: Vec<&'a Frame>,
+}
+
+/// All sheets to cut, alike ones together: glazing, mats, backing, each by name and size.
+pub fn alike_sheets<'a>(sheets: &[FrameSheet<'a>]) -> Vec<AlikeSheets<'a>> {
+    let mut together: BTreeMap<_, AlikeSheets<'a>> = BTreeMap::new();
+    for sheet in sheets {
+        for to_cut in &sheet.package.sheets {
+            // What has no order of its own is ordered by its measures.
+            let size = match to_cut.size {
+                Outline::Rectangle { width, height } => (4, width, height),
+                Outline::Regular { sides, side } => (sides, side, Length::ZERO),
+            };
+            let window = to_cut.window.map(|window| (window.width, window.height));
+            let alike = together
+                .entry((to_cut.sheet_use, to_cut.name.clone(), size, window))
+                .or_insert_with(|| AlikeSheets {
+                    sheet_use: to_cut.sheet_use,
+                    name: to_cut.name.clone(),
+                    size: to_cut.size,
+                    window,
+                    count: 0,
+                    frames: Vec::new(),
+                });
+            alike.count += u64::from(sheet.frame.quantity);
+            alike.frames.push(sheet.frame);
+        }
+    }
+    together.into_values().collect()
 }

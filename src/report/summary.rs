@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use crate::job::Job;
 use crate::length::{Length, Rounding};
 use crate::money::Money;
-use crate::plan::{Measure, Part, Plan, PlannedBoard};
+use crate::plan::{Measure, Part, Plan, PlannedBoard, nested_length, rule_of_thumb};
 use crate::stock::board_cost;
 
 use super::naming::miter_of;
+use super::sheet::frame_sheets;
 
 /// Totals of a plan, and its boards grouped for reading.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,7 +24,7 @@ pub struct Summary {
     pub n_boards: u64,
     /// Parts for which there was no wood.
     pub n_missing: u64,
-    /// The boards to take, one line for each kind and what is made of it, in the order of the job's boards.
+    /// The boards to take, one line for each kind, in the order of the job.
     pub taken: Vec<Taken>,
     /// Price of all boards used that have one; `None` where none has.
     pub price: Option<Money>,
@@ -31,23 +32,40 @@ pub struct Summary {
     pub n_without_price: u64,
     /// What becomes of the wood, by length along the outer edge.
     pub wood: Wood,
+    /// For each moulding that has frames, in the order of the job: what one would buy by eye, and what is taken here.
+    pub by_eye: Vec<ByEye>,
     /// Offcuts long enough to keep, longest first within each kind of board.
     pub kept: Vec<Kept>,
     /// Boards that are cut alike, in the plan's order.
     pub groups: Vec<Group>,
 }
 
-/// Boards of one kind to take for one moulding, or for plain wood.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// Boards of one kind to take.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Taken {
     /// Index into `Job::boards`.
     pub board_idx: usize,
-    /// The moulding they are milled to; `None` for plain wood.
-    pub moulding_idx: Option<usize>,
-    /// How many.
+    /// What they are taken for: how many to be milled to which moulding, `None` being plain wood, which comes first.
+    pub uses: Vec<(Option<usize>, u64)>,
+    /// How many in all.
     pub count: u64,
     /// Price of one; `None` where no price was given.
     pub price_each: Option<Money>,
+}
+
+/// The rule of thumb beside the plan, for one moulding.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ByEye {
+    /// Index into `Job::mouldings`.
+    pub moulding_idx: usize,
+    /// How many frames.
+    pub n_frames: u64,
+    /// All their rails end to end, long points.
+    pub rails: Length,
+    /// What the rule of thumb would have one buy.
+    pub estimate: Length,
+    /// All boards of the plan that are milled to this moulding, end to end; loose pieces on them included.
+    pub boards: Length,
 }
 
 /// What becomes of the boards' length; the four parts sum to the whole.
@@ -95,20 +113,28 @@ impl Summary {
     /// If `plan` is not a plan of `job`: an index out of range, or a price that cannot be worked out.
     pub fn new(job: &Job, plan: &Plan) -> Summary {
         let taken = count_taken(job, plan);
-        let prices = || taken.iter().filter_map(|line| line.price());
+        let prices = || taken.iter().filter_map(Taken::price);
         let n_without_price = taken
             .iter()
             .filter(|line| line.price_each.is_none())
             .map(|line| line.count)
             .sum();
         Summary {
-            n_frames: job.frames.iter().map(|frame| u64::from(frame.quantity)).sum(),
+            n_frames: job
+                .frames
+                .iter()
+                .map(|frame| u64::from(frame.quantity))
+                .sum(),
             n_rails: job
                 .frames
                 .iter()
                 .map(|frame| u64::from(frame.quantity) * u64::from(frame.art.n_sides()))
                 .sum(),
-            n_pieces: job.pieces.iter().map(|piece| u64::from(piece.quantity)).sum(),
+            n_pieces: job
+                .pieces
+                .iter()
+                .map(|piece| u64::from(piece.quantity))
+                .sum(),
             n_boards: count(plan.boards.len()),
             n_missing: count(plan.missing.len()),
             price: prices().next().is_some().then(|| prices().sum()),
@@ -119,6 +145,7 @@ impl Summary {
             },
             taken,
             wood: measure_wood(job, plan),
+            by_eye: compare_by_eye(job, plan),
             kept: count_kept(job, plan),
             groups: group_boards(job, plan),
         }
@@ -127,6 +154,9 @@ impl Summary {
 
 impl Taken {
     /// Price of all of them.
+    ///
+    /// # Panics
+    /// If it overflows, which that of a checked plan does not.
     pub fn price(&self) -> Option<Money> {
         let count = i64::try_from(self.count).expect("a count in memory fits 63 bits");
         self.price_each.map(|each| each * count)
@@ -143,7 +173,11 @@ pub fn group_missing(job: &Job, plan: &Plan) -> Vec<Vec<Part>> {
     let kind = |part: Part| match part {
         Part::Rail {
             frame_idx, side, ..
-        } => (0, frame_idx, side % job.frames[frame_idx].art.n_sides().min(2)),
+        } => (
+            0,
+            frame_idx,
+            side % job.frames[frame_idx].art.n_sides().min(2),
+        ),
         Part::Loose { piece_idx, .. } => (1, piece_idx, 0),
     };
     let mut groups: BTreeMap<(u8, usize, u32), Vec<Part>> = BTreeMap::new();
@@ -165,20 +199,48 @@ fn count_taken(job: &Job, plan: &Plan) -> Vec<Taken> {
             .entry((board.board_idx, board.moulding_idx))
             .or_default() += 1;
     }
-    counts
-        .into_iter()
-        .map(|((board_idx, moulding_idx), count)| Taken {
-            board_idx,
-            moulding_idx,
-            count,
-            price_each: price_of(job, board_idx),
-        })
-        .collect()
+    let mut taken: Vec<Taken> = Vec::new();
+    for ((board_idx, moulding_idx), count) in counts {
+        match taken.last_mut() {
+            Some(line) if line.board_idx == board_idx => {
+                line.uses.push((moulding_idx, count));
+                line.count += count;
+            }
+            _ => taken.push(Taken {
+                board_idx,
+                uses: vec![(moulding_idx, count)],
+                count,
+                price_each: price_of(job, board_idx),
+            }),
+        }
+    }
+    taken
 }
 
 /// What one board of a kind costs.
 pub(super) fn price_of(job: &Job, board_idx: usize) -> Option<Money> {
-    board_cost(&job.boards[board_idx]).expect("a job is loaded only if every board's price can be worked out")
+    board_cost(&job.boards[board_idx])
+        .expect("a job is loaded only if every board's price can be worked out")
+}
+
+fn compare_by_eye(job: &Job, plan: &Plan) -> Vec<ByEye> {
+    let mut rails = vec![Length::ZERO; job.mouldings.len()];
+    for sheet in frame_sheets(job) {
+        let one: Length = (0..sheet.sizes.n_sides())
+            .map(|side| sheet.sizes.rail(side).long_point)
+            .sum();
+        rails[sheet.frame.moulding_idx] += one * i64::from(sheet.frame.quantity);
+    }
+    rule_of_thumb(job)
+        .into_iter()
+        .map(|rough| ByEye {
+            moulding_idx: rough.moulding_idx,
+            n_frames: rough.n_frames,
+            rails: rails[rough.moulding_idx],
+            estimate: rough.length,
+            boards: nested_length(job, plan, Some(rough.moulding_idx)),
+        })
+        .collect()
 }
 
 fn measure_wood(job: &Job, plan: &Plan) -> Wood {

@@ -1,11 +1,14 @@
 //! The boards to take, and what becomes of them.
 
+use std::cmp::Ordering;
+
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Plan, nested_length, rule_of_thumb};
+use crate::plan::Plan;
 use crate::report::figures::{count_of, per_mille_down, percent};
 use crate::report::ink::Tone;
-use crate::report::layout::{Align, Table, fit, one_line};
+use crate::report::layout::{fit, one_line, tie};
+use crate::report::table::{Align, Table};
 use crate::report::summary::Summary;
 
 use super::page::Page;
@@ -15,7 +18,7 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
         write_taken(page, job, summary);
         write_wood(page, job, summary);
     }
-    write_by_eye(page, job, plan);
+    write_by_eye(page, job, plan, summary);
 }
 
 /// What a board is taken for: its moulding, or plain wood.
@@ -30,25 +33,26 @@ fn write_taken(page: &mut Page<'_>, job: &Job, summary: &Summary) {
     page.heading("Boards to take");
     let currency = fit(&one_line(&job.display.currency.code), 8, page.ink);
     let total_head = if currency.is_empty() {
-        "together".to_owned()
+        "all".to_owned()
     } else {
-        format!("together, {currency}")
+        format!("all, {currency}")
     };
     let mut table = Table::new()
         .column("take", Align::Right, Tone::Strong)
         .column("board", Align::Name, Tone::Strong)
-        .column("for", Align::Name, Tone::Plain)
+        .column("for", Align::Prose, Tone::Plain)
         .column("wood", Align::Name, Tone::Plain)
         .column("length", Align::Figure, Tone::Plain)
         .column("each", Align::Right, Tone::Plain)
         .column(&total_head, Align::Right, Tone::Plain);
-    let amount = |money: Option<_>| money.map_or_else(String::new, |money| page.figures.amount(money));
+    let amount =
+        |money: Option<_>| money.map_or_else(String::new, |money| page.figures.amount(money));
     for line in &summary.taken {
         let board = &job.boards[line.board_idx];
         table.row(vec![
             line.count.to_string(),
             one_line(&board.name),
-            made_into(job, line.moulding_idx),
+            uses(job, &line.uses),
             board.material.as_deref().map_or_else(String::new, one_line),
             page.figures.there(board.length),
             amount(line.price_each),
@@ -69,6 +73,18 @@ fn write_taken(page: &mut Page<'_>, job: &Job, summary: &Summary) {
     page.table(2, &table);
 }
 
+/// What boards of a kind are taken for, with counts where there is more than one use.
+fn uses(job: &Job, uses: &[(Option<usize>, u64)]) -> String {
+    match uses {
+        [(only, _)] => made_into(job, *only),
+        _ => uses
+            .iter()
+            .map(|&(moulding_idx, count)| tie(&format!("{count} {}", made_into(job, moulding_idx))))
+            .collect::<Vec<_>>()
+            .join(", "),
+    }
+}
+
 fn write_wood(page: &mut Page<'_>, job: &Job, summary: &Summary) {
     page.heading("What becomes of the wood");
     let wood = &summary.wood;
@@ -87,9 +103,19 @@ fn write_wood(page: &mut Page<'_>, job: &Job, summary: &Summary) {
         .column("", Align::Right, Tone::Strong)
         .column("", Align::Prose, Tone::Faint);
     let mut row = |name: &str, length: Length, share: String, note: String| {
-        table.row(vec![name.to_owned(), page.figures.total(length), share, note]);
+        table.row(vec![
+            name.to_owned(),
+            page.figures.total(length),
+            share,
+            note,
+        ]);
     };
-    row("in the parts", wood.parts, percent(used), "long points".to_owned());
+    row(
+        "in the parts",
+        wood.parts,
+        percent(used),
+        "long points".to_owned(),
+    );
     row("back to the rack", wood.kept, percent(kept), kept_note);
     row(
         "lost",
@@ -101,7 +127,12 @@ fn write_wood(page: &mut Page<'_>, job: &Job, summary: &Summary) {
             page.figures.total(wood.kerf_and_trim)
         ),
     );
-    row("all boards", wood.boards, String::new(), "end to end".to_owned());
+    row(
+        "all boards",
+        wood.boards,
+        String::new(),
+        "end to end".to_owned(),
+    );
     page.table(2, &table);
     if summary.kept.is_empty() {
         return;
@@ -123,32 +154,32 @@ fn write_wood(page: &mut Page<'_>, job: &Job, summary: &Summary) {
     page.table(2, &table);
 }
 
-fn write_by_eye(page: &mut Page<'_>, job: &Job, plan: &Plan) {
-    let estimates = rule_of_thumb(job);
-    if estimates.is_empty() {
+fn write_by_eye(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
+    if summary.by_eye.is_empty() {
         return;
     }
     page.heading("Beside buying by eye");
     let mut table = Table::new()
         .column("moulding", Align::Name, Tone::Plain)
         .column("frames", Align::Right, Tone::Plain)
+        .column("rails alone", Align::Right, Tone::Plain)
         .column("by eye", Align::Right, Tone::Plain)
         .column("boards here", Align::Right, Tone::Strong)
         .column("difference", Align::Right, Tone::Plain);
-    for estimate in estimates {
-        let here = nested_length(job, plan, Some(estimate.moulding_idx));
-        let difference = if here > estimate.length {
-            format!("{} more", page.figures.total(here - estimate.length))
-        } else if here < estimate.length {
-            format!("{} less", page.figures.total(estimate.length - here))
-        } else {
-            "none".to_owned()
+    for line in &summary.by_eye {
+        let difference = match line.boards.cmp(&line.estimate) {
+            Ordering::Greater => {
+                format!("{} more", page.figures.rough(line.boards - line.estimate))
+            }
+            Ordering::Less => format!("{} less", page.figures.rough(line.estimate - line.boards)),
+            Ordering::Equal => "none".to_owned(),
         };
         table.row(vec![
-            made_into(job, Some(estimate.moulding_idx)),
-            estimate.n_frames.to_string(),
-            page.figures.total(estimate.length),
-            page.figures.total(here),
+            made_into(job, Some(line.moulding_idx)),
+            line.n_frames.to_string(),
+            page.figures.rough(line.rails),
+            page.figures.rough(line.estimate),
+            page.figures.rough(line.boards),
             difference,
         ]);
     }
@@ -156,12 +187,17 @@ fn write_by_eye(page: &mut Page<'_>, job: &Job, plan: &Plan) {
     page.space();
     let times = page.ink.times();
     let mut explained = format!(
-        "By eye: 2 {times} (art width + 2 faces) + 2 {times} (art height + 2 faces) + {} for each frame. \
-         It knows no mat, kerf or trim, nor that boards come in whole lengths; the plan counts them all.",
-        page.figures.exact(Length::INCH * 2)
+        "By eye: 2 {times} (art width + 2 faces) + 2 {times} (art height + 2 faces) + {} for each frame. It knows no \
+         mat, kerf or trim, nor that boards come in whole lengths; the boards here cover them all. To the nearest {}.",
+        page.figures.exact(Length::INCH * 2),
+        page.figures.rough_step(),
     );
+    if job.pieces.iter().any(|piece| piece.moulding_idx.is_some()) {
+        explained.push_str(" They also carry the loose pieces of the moulding.");
+    }
     if !plan.missing.is_empty() {
-        explained.push_str(" Parts are missing from the plan, so its boards are too few to compare.");
+        explained
+            .push_str(" Parts are missing from the plan, so its boards are too few to compare.");
     }
     page.prose(2, Tone::Faint, &explained);
 }

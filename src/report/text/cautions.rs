@@ -58,8 +58,8 @@ fn sentence(page: &Page<'_>, job: &Job, caution: Caution) -> String {
             there(length)
         ),
         Caution::ShortOffcuts { n_boards, shortest } => format!(
-            "Short offcuts: {} ends with less than {short}, the least {}. Let it lie free: the stop goes on the held \
-             side only; wait until the blade stands still before you reach for it.",
+            "Short offcuts: less than {short} left on {}, the least {}. Let such an end lie free: the stop goes on the \
+             held side only, and you wait until the blade stands still before you reach for it.",
             count_of(n_boards, "board"),
             there(shortest)
         ),

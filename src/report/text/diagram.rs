@@ -4,11 +4,11 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Part, Plan, PlannedBoard};
 use crate::report::bar::{Bar, BarCut, FRAME_COLUMNS};
-use crate::report::figures::count_of;
 use crate::report::ink::Tone;
-use crate::report::layout::{Align, Table, fit, one_line, width_of};
+use crate::report::layout::{fit, one_line, width_of};
+use crate::report::table::{Align, Table};
 use crate::report::naming::{miter_of, name_together};
-use crate::report::summary::{Group, Summary, is_kept};
+use crate::report::summary::{Summary, is_kept};
 
 use super::boards::made_into;
 use super::page::Page;
@@ -25,48 +25,81 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
         .map(|board| job.boards[board.board_idx].length)
         .max()
         .unwrap_or(Length::ZERO);
-    for group in &summary.groups {
+    let mut cut_lists: Vec<Table> = summary
+        .groups
+        .iter()
+        .map(|group| cut_list(page, job, &plan.boards[group.boards.clone()]))
+        .collect();
+    Table::line_up(&mut cut_lists);
+    for (group, cut_list) in summary.groups.iter().zip(&cut_lists) {
         page.space();
-        write_group(page, job, &plan.boards[group.boards.clone()], group, longest);
+        let boards = &plan.boards[group.boards.clone()];
+        write_title(page, job, boards);
+        write_bar(page, job, &boards[0], longest);
+        page.table(2, cut_list);
+        if let Some(overrun) = group.overrun {
+            let text = format!(
+                "Tight: cut to the rounded lengths, these parts would overrun the board by {}. Print with a finer \
+                 step, or take the exact lengths from the tables.",
+                page.figures.with_unit(&page.figures.needed(overrun))
+            );
+            page.prose(2, Tone::Watch, &text);
+        }
     }
 }
 
 fn write_how_to_read(page: &mut Page<'_>, job: &Job) {
     let figures = &page.figures;
-    let trim = if job.shop.end_trim > Length::ZERO {
+    let scrap = page.ink.drawing().scrap;
+    let zero = if job.shop.end_trim > Length::ZERO {
         format!(
-            "Trim {} off the near end of the board first: 0 is where that cut meets the outer edge.",
+            "the near end as trimmed, {} from the end of the raw board",
             figures.exact(job.shop.end_trim)
         )
     } else {
-        "Nothing is trimmed: 0 is the near end of the board.".to_owned()
+        "the near end of the board; nothing is trimmed".to_owned()
     };
-    let text = format!(
-        "Drawings show the outer edge on top and the sight edge below; long points are to scale, slants are not. {trim} \
-         All distances run along the outer edge from 0, to the nearest {step}, with kerfs of {kerf} allowed for. \
-         They tell where a part lies; its length is set by the stop block, long point to long point, and comes first. \
-         A length marked ~ is between two marks of the rule: parts are rounded up, boards and offcuts down. \
-         Write its name on the back of each part as it comes off the saw.",
-        step = figures.step(),
-        kerf = figures.exact(job.shop.kerf),
-    );
-    page.prose(2, Tone::Faint, &text);
+    let mut table =
+        Table::new()
+            .column("", Align::Left, Tone::Strong)
+            .column("", Align::Prose, Tone::Faint);
+    for (word, meaning) in [
+        (
+            "drawing",
+            format!("outer edge on top; long points to scale, slants not; {scrap} is scrap"),
+        ),
+        ("0", zero),
+        (
+            "from, to",
+            format!(
+                "along the outer edge from 0, to the nearest {}; kerf {}",
+                figures.step(),
+                figures.exact(job.shop.kerf)
+            ),
+        ),
+        (
+            "stop block",
+            "long point to long point; it sets the length, from and to do not".to_owned(),
+        ),
+        (
+            "~",
+            "between two marks: parts are rounded up, boards and offcuts down".to_owned(),
+        ),
+        (
+            "mark",
+            "what to write on the back of the part as it comes off the saw".to_owned(),
+        ),
+    ] {
+        table.row(vec![word.to_owned(), meaning]);
+    }
+    page.table(2, &table);
 }
 
-fn write_group(
-    page: &mut Page<'_>,
-    job: &Job,
-    boards: &[PlannedBoard],
-    group: &Group,
-    longest: Length,
-) {
-    let first = &boards[0];
-    write_title(page, job, boards);
-    let board = &job.boards[first.board_idx];
+fn write_bar(page: &mut Page<'_>, job: &Job, planned: &PlannedBoard, longest: Length) {
     let bar = Bar {
-        board: board.length,
+        board: job.boards[planned.board_idx].length,
         end_trim: job.shop.end_trim,
-        cuts: first
+        cuts: planned
             .cuts
             .iter()
             .map(|cut| BarCut {
@@ -77,25 +110,16 @@ fn write_group(
                 place_text: page.figures.place(cut.to - job.shop.end_trim),
             })
             .collect(),
-        offcut: first.offcut,
-        offcut_text: page.figures.there(first.offcut),
-        offcut_kept: is_kept(job, first.offcut),
+        offcut: planned.offcut,
+        offcut_text: page.figures.there(planned.offcut),
+        offcut_kept: is_kept(job, planned.offcut),
     };
     for line in bar.lines(longest, page.width - FRAME_COLUMNS, page.ink) {
         page.line(&line);
     }
-    write_cut_list(page, job, boards);
-    if let Some(overrun) = group.overrun {
-        let text = format!(
-            "Tight: cut to the rounded lengths, these parts would overrun the board by {}. Print with a finer step, or \
-             take the exact lengths from the tables.",
-            page.figures.with_unit(&page.figures.needed(overrun))
-        );
-        page.prose(2, Tone::Watch, &text);
-    }
 }
 
-/// `Pattern 3  2 × walnut 8 ft  boards 1–2 · walnut cap`.
+/// `Pattern 3  2 × walnut 8 ft  96 in · boards 1–2 · walnut cap`.
 fn write_title(page: &mut Page<'_>, job: &Job, boards: &[PlannedBoard]) {
     let ink = page.ink;
     let first = &boards[0];
@@ -109,8 +133,11 @@ fn write_title(page: &mut Page<'_>, job: &Job, boards: &[PlannedBoard]) {
     let name = fit(&one_line(&job.boards[first.board_idx].name), room / 2, ink);
     let numbers: Vec<u32> = boards.iter().map(|board| board.number).collect();
     let noun = if boards.len() > 1 { "boards" } else { "board" };
+    let board = &job.boards[first.board_idx];
     let tail = format!(
-        "{noun} {}{}{}",
+        "{}{}{noun} {}{}{}",
+        page.figures.with_unit(&page.figures.there(board.length)),
+        ink.dot(),
         ranges(&numbers, ink.to()),
         ink.dot(),
         made_into(job, first.moulding_idx)
@@ -138,12 +165,14 @@ fn ranges(numbers: &[u32], to: &str) -> String {
     shown.join(", ")
 }
 
-fn write_cut_list(page: &mut Page<'_>, job: &Job, boards: &[PlannedBoard]) {
+/// Every cut of boards that are cut alike: its stop block, its place and the name of each part.
+fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard]) -> Table {
     let figures = &page.figures;
     let first = &boards[0];
-    let mark_head = match boards.len() {
-        1 => "mark on the back".to_owned(),
-        n => format!("mark on the back, {}", count_of(u64::try_from(n).unwrap_or(u64::MAX), "board")),
+    let mark_head = if boards.len() > 1 {
+        "marks, board by board"
+    } else {
+        "mark"
     };
     let mut table = Table::new()
         .column("cut", Align::Right, Tone::Strong)
@@ -151,7 +180,7 @@ fn write_cut_list(page: &mut Page<'_>, job: &Job, boards: &[PlannedBoard]) {
         .column("ends", Align::Left, Tone::Plain)
         .column("from", Align::Figure, Tone::Faint)
         .column("to", Align::Figure, Tone::Plain)
-        .column(&mark_head, Align::Prose, Tone::Plain);
+        .column(mark_head, Align::Prose, Tone::Plain);
     // No mark takes more of the line than this, so that copy and side stay beside the name.
     let name_width = page.width / 4;
     let mut idx = 0;
@@ -193,7 +222,7 @@ fn write_cut_list(page: &mut Page<'_>, job: &Job, boards: &[PlannedBoard]) {
             fate.to_owned(),
         ]);
     }
-    page.table(2, &table);
+    table
 }
 
 /// The last of the cuts from `idx` on that are pieces of one line on every board: they share a row.

@@ -1,16 +1,15 @@
 //! Sizes of the frames and of what goes into them.
 
-use std::collections::BTreeMap;
-
 use crate::frame::{Borders, Mount, Outline, SheetUse};
 use crate::job::{Ends, Job};
 use crate::length::Length;
+use crate::plan::Part;
 use crate::report::figures::Figures;
 use crate::report::ink::{Ink, Tone};
-use crate::report::layout::{Align, Table, one_line};
+use crate::report::layout::{one_line, tie};
+use crate::report::table::{Align, Table};
 use crate::report::naming::miter_of;
-use crate::report::sheet::{FrameSheet, frame_sheets};
-use crate::plan::Part;
+use crate::report::sheet::{FrameSheet, alike_sheets, frame_sheets};
 
 use super::boards::made_into;
 use super::page::Page;
@@ -64,7 +63,11 @@ fn add_frame(table: &mut Table, figures: &Figures<'_>, ink: Ink, sheet: &FrameSh
             }
         });
         table.row(vec![
-            if side == 0 { name.clone() } else { String::new() },
+            if side == 0 {
+                name.clone()
+            } else {
+                String::new()
+            },
             dimension.to_owned(),
             figures.there(frame.art.side(side)),
             window.map_or_else(String::new, |window| figures.there(window)),
@@ -106,11 +109,11 @@ fn description(figures: &Figures<'_>, ink: Ink, sheet: &FrameSheet<'_>) -> Strin
     if let Some(mat) = &frame.mat {
         let mut text = format!("mat {}", borders(figures, mat.borders));
         if mat.layers > 1 {
-            text.push_str(&format!(
-                ", {} layers, reveal {}",
+            text = format!(
+                "{text}, {} layers, reveal {}",
                 mat.layers,
                 figures.there(mat.reveal)
-            ));
+            );
         }
         if mat.mount == Mount::Float {
             text.push_str(", art floated");
@@ -130,11 +133,12 @@ fn description(figures: &Figures<'_>, ink: Ink, sheet: &FrameSheet<'_>) -> Strin
     }
     if let Some(depth) = sheet.depth {
         facts.push(format!(
-            "stack {} of {} deep",
+            "stack {}, rabbet {}",
             figures.needed(depth.needed),
             figures.there(depth.rabbet_depth)
         ));
     }
+    let facts: Vec<String> = facts.iter().map(|fact| tie(fact)).collect();
     facts.join(ink.dot())
 }
 
@@ -171,69 +175,50 @@ pub(super) fn write_sheets(page: &mut Page<'_>, job: &Job) {
         .column("height", Align::Figure, Tone::Plain)
         .column("window", Align::Left, Tone::Plain)
         .column("frames", Align::Prose, Tone::Faint);
-    for (count, sheet_use, name, size, window, frames) in sheets_together(job) {
-        let (width, height) = match size {
+    let mut layered = false;
+    for alike in alike_sheets(&frame_sheets(job)) {
+        let (width, height) = match alike.size {
             Outline::Rectangle { width, height } => {
                 (page.figures.there(width), page.figures.there(height))
             }
-            Outline::Regular { .. } => (page.figures.outline(size, Figures::there), String::new()),
+            Outline::Regular { .. } => (
+                page.figures.outline(alike.size, Figures::there),
+                String::new(),
+            ),
         };
-        let use_name = match sheet_use {
+        let use_name = match alike.sheet_use {
             SheetUse::Glazing => "glazing".to_owned(),
-            SheetUse::Mat { layer } => format!("mat, layer {layer}"),
+            SheetUse::Mat { layer } => {
+                layered |= layer > 1;
+                format!("mat layer {layer}")
+            }
             SheetUse::Backing => "backing".to_owned(),
         };
         table.row(vec![
-            count.to_string(),
-            name.map_or(use_name, |name| one_line(&name)),
+            alike.count.to_string(),
+            alike.name.as_deref().map_or(use_name, one_line),
             width,
             height,
-            window.map_or_else(String::new, |(width, height)| {
+            alike.window.map_or_else(String::new, |(width, height)| {
                 page.figures
                     .outline(Outline::Rectangle { width, height }, Figures::there)
             }),
-            frames.join(", "),
+            alike
+                .frames
+                .iter()
+                .map(|frame| tie(&one_line(&frame.name)))
+                .collect::<Vec<_>>()
+                .join(", "),
         ]);
     }
     if !table.is_empty() {
         page.heading("Sheets to cut");
         page.table(2, &table);
-    }
-}
-
-/// Sheets that are alike: count, use, name, size, window and the frames they are for.
-type SheetsTogether = (
-    u64,
-    SheetUse,
-    Option<String>,
-    Outline,
-    Option<(Length, Length)>,
-    Vec<String>,
-);
-
-fn sheets_together(job: &Job) -> Vec<SheetsTogether> {
-    let mut together: BTreeMap<_, (Outline, u64, Vec<String>)> = BTreeMap::new();
-    for sheet in frame_sheets(job) {
-        for to_cut in sheet.package.sheets {
-            let size = match to_cut.size {
-                Outline::Rectangle { width, height } => (4, width, height),
-                Outline::Regular { sides, side } => (sides, side, Length::ZERO),
-            };
-            let window = to_cut.window.map(|window| (window.width, window.height));
-            let key = (to_cut.sheet_use, to_cut.name, size, window);
-            let entry = together
-                .entry(key)
-                .or_insert_with(|| (to_cut.size, 0, Vec::new()));
-            entry.1 += u64::from(sheet.frame.quantity);
-            entry.2.push(one_line(&sheet.frame.name));
+        if layered {
+            page.space();
+            page.prose(2, Tone::Faint, "Layer 1 of a mat lies next to the artwork.");
         }
     }
-    together
-        .into_iter()
-        .map(|((sheet_use, name, _, window), (size, count, frames))| {
-            (count, sheet_use, name, size, window, frames)
-        })
-        .collect()
 }
 
 /// The list of loose pieces.

@@ -1,14 +1,14 @@
 //! The opening: title, what the job holds, and how good the answer is.
 
-use crate::frame::Outline;
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{Measure, Part, Plan, Verdict};
+use crate::plan::{Measure, Plan, Verdict};
 use crate::report::figures::{count_of, gap, percent_of_gap};
 use crate::report::ink::Tone;
-use crate::report::layout::{Align, Table, fit, one_line};
-use crate::report::naming::name_together;
+use crate::report::layout::{fit, one_line};
+use crate::report::table::{Align, Table};
+use crate::report::naming::{name_together, part_sizes};
 use crate::report::summary::{Summary, group_missing};
 
 use super::page::Page;
@@ -41,13 +41,21 @@ pub(super) fn write_title(page: &mut Page<'_>, job: &Job) {
     let title = fit(&one_line(&job.title), page.width, page.ink);
     let title = page.ink.paint(Tone::Strong, &title);
     page.line(&title);
-    let n_frames: u64 = job.frames.iter().map(|frame| u64::from(frame.quantity)).sum();
+    let n_frames: u64 = job
+        .frames
+        .iter()
+        .map(|frame| u64::from(frame.quantity))
+        .sum();
     let n_rails: u64 = job
         .frames
         .iter()
         .map(|frame| u64::from(frame.quantity) * u64::from(frame.art.n_sides()))
         .sum();
-    let n_pieces: u64 = job.pieces.iter().map(|piece| u64::from(piece.quantity)).sum();
+    let n_pieces: u64 = job
+        .pieces
+        .iter()
+        .map(|piece| u64::from(piece.quantity))
+        .sum();
     let mut holds = Vec::new();
     if n_frames > 0 {
         holds.push(count_of(n_frames, "frame"));
@@ -56,7 +64,11 @@ pub(super) fn write_title(page: &mut Page<'_>, job: &Job) {
     if n_pieces > 0 {
         holds.push(count_of(n_pieces, "loose piece"));
     }
-    let holds = format!("{}; lengths in {}", holds.join(", "), page.figures.unit_words());
+    let holds = format!(
+        "{}; lengths in {}",
+        holds.join(", "),
+        page.figures.unit_words()
+    );
     page.prose(0, Tone::Faint, &holds);
 }
 
@@ -96,7 +108,9 @@ fn found(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
     };
     if plan.missing.is_empty() {
         return match plan.verdict {
-            Verdict::Optimal => format!("{boards}: no plan {cuts_it}, by a proof in whole numbers."),
+            Verdict::Optimal => {
+                format!("{boards}: no plan {cuts_it}, by a proof in whole numbers.")
+            }
             _ => format!("{boards}; {}.{reason}", above_bound(plan, worth)),
         };
     }
@@ -105,11 +119,16 @@ fn found(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
         count_of(summary.n_missing, "part")
     );
     let proved = if plan.missing_lower_bound >= summary.n_missing {
-        format!("No plan leaves fewer missing, by a proof in whole numbers{}",
+        format!(
+            "No plan leaves fewer missing, by a proof in whole numbers{}",
             match plan.verdict {
                 Verdict::Optimal => format!(", and none that leaves as few {cuts_it}."),
-                _ => format!("; of those that leave as few, this one is {}.", above_bound(plan, worth)),
-            })
+                _ => format!(
+                    "; of those that leave as few, this one is {}.",
+                    above_bound(plan, worth)
+                ),
+            }
+        )
     } else {
         format!(
             "It is not proved that no plan leaves fewer missing: at least {} must be.",
@@ -140,17 +159,12 @@ fn write_missing(page: &mut Page<'_>, job: &Job, plan: &Plan) {
         .column("which", Align::Prose, Tone::Plain);
     for parts in group_missing(job, plan) {
         let names = name_together(job, &parts, NAME_WIDTH, page.ink);
-        let length = match parts[0] {
-            Part::Rail { frame_idx, side, .. } => {
-                let frame = &job.frames[frame_idx];
-                let moulding = &job.mouldings[frame.moulding_idx];
-                let sizes = crate::frame::frame_sizes(frame, moulding, job.shop.fit_allowance);
-                let side = if matches!(frame.art, Outline::Regular { .. }) { 0 } else { side };
-                sizes.rail(side).long_point
-            }
-            Part::Loose { piece_idx, .. } => job.pieces[piece_idx].length,
-        };
-        table.row(vec![parts.len().to_string(), page.figures.needed(length), names]);
+        let (length, _) = part_sizes(job, parts[0]);
+        table.row(vec![
+            parts.len().to_string(),
+            page.figures.needed(length),
+            names,
+        ]);
     }
     page.table(2, &table);
 }

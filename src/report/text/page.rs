@@ -3,7 +3,8 @@
 use crate::job::Job;
 use crate::report::figures::Figures;
 use crate::report::ink::{Ink, Look, Tone};
-use crate::report::layout::{Table, blanks, fit, width_of, wrap};
+use crate::report::layout::{blanks, fit, width_of, wrap};
+use crate::report::table::{Table};
 
 /// The narrowest page.
 const NARROWEST: usize = 80;
@@ -45,10 +46,7 @@ impl<'a> Page<'a> {
     /// A heading with a rule to the right edge.
     pub(super) fn heading(&mut self, title: &str) {
         let title = fit(title, self.width - 2, self.ink);
-        let rule = self
-            .ink
-            .rule()
-            .repeat(self.width - width_of(&title) - 1);
+        let rule = self.ink.rule().repeat(self.width - width_of(&title) - 1);
         let line = format!(
             "{} {}",
             self.ink.paint(Tone::Strong, &title),

@@ -1,0 +1,270 @@
+//! Tables of a plan.
+
+use crate::frame::{Miter, side_name};
+use crate::job::Job;
+use crate::length::Length;
+use crate::money::Money;
+use crate::plan::{Part, Plan, part_label, part_side};
+use crate::report::figures::degrees;
+use crate::report::naming::{miter_of, part_sizes};
+use crate::report::summary::{Summary, is_kept};
+
+use super::rows::{Cell, Rows, length, number};
+
+/// The cells that name a part: what it is, its own name, copy and side.
+fn naming_cells(job: &Job, part: Part) -> [Cell; 5] {
+    let (kind, frame, piece, copy) = match part {
+        Part::Rail {
+            frame_idx, copy, ..
+        } => ("rail", job.frames[frame_idx].name.as_str(), "", copy),
+        Part::Loose { piece_idx, copy } => ("piece", "", job.pieces[piece_idx].name.as_str(), copy),
+    };
+    [
+        kind.into(),
+        frame.into(),
+        piece.into(),
+        number(copy),
+        part_side(job, part).unwrap_or_default().into(),
+    ]
+}
+
+fn moulding_name(job: &Job, moulding_idx: Option<usize>) -> &str {
+    moulding_idx.map_or("", |idx| job.mouldings[idx].name.as_str())
+}
+
+/// An index as a number counted from one.
+fn from_one(idx: usize) -> u64 {
+    u64::try_from(idx + 1).expect("a count in memory fits 64 bits")
+}
+
+fn ends(miter: Miter) -> Cell {
+    match miter {
+        Miter::Square => "square".into(),
+        Miter::Corner { .. } => "miter".into(),
+    }
+}
+
+/// Every cut, board by board.
+pub(super) fn cut_list(job: &Job, plan: &Plan) -> String {
+    let mut rows = Rows::new(
+        job.display.unit,
+        &[
+            "board",
+            "board-number",
+            "pattern",
+            "cut",
+            "part",
+            "kind",
+            "frame",
+            "piece",
+            "copy",
+            "side",
+            "moulding",
+            "ends",
+            "miter-degrees",
+            "length@",
+            "short-point@",
+            "from@",
+            "to@",
+            "from-trimmed-end@",
+            "to-trimmed-end@",
+        ],
+    );
+    let trim = job.shop.end_trim;
+    for board in &plan.boards {
+        for (cut_idx, cut) in board.cuts.iter().enumerate() {
+            let miter = miter_of(job, cut.part);
+            let mut cells = vec![
+                job.boards[board.board_idx].name.as_str().into(),
+                number(board.number),
+                number(board.pattern),
+                number(from_one(cut_idx)),
+                part_label(job, cut.part).into(),
+            ];
+            cells.extend(naming_cells(job, cut.part));
+            cells.extend([
+                moulding_name(job, board.moulding_idx).into(),
+                ends(miter),
+                degrees(miter, 3).into(),
+                length(cut.to - cut.from),
+                length(part_sizes(job, cut.part).1),
+                length(cut.from),
+                length(cut.to),
+                length(cut.from - trim),
+                length(cut.to - trim),
+            ]);
+            rows.row(cells);
+        }
+    }
+    rows.into_text()
+}
+
+/// The shopping list.
+pub(super) fn boards_to_take(job: &Job, summary: &Summary) -> String {
+    let mut rows = Rows::new(
+        job.display.unit,
+        &[
+            "board",
+            "take",
+            "material",
+            "length@",
+            "width@",
+            "thickness@",
+            "price-each",
+            "price-all",
+            "currency",
+        ],
+    );
+    let amount = |money: Option<Money>| -> Cell {
+        money
+            .map_or_else(String::new, |money| {
+                job.display.currency.format_amount(money)
+            })
+            .into()
+    };
+    for line in &summary.taken {
+        let board = &job.boards[line.board_idx];
+        rows.row(vec![
+            board.name.as_str().into(),
+            number(line.count),
+            board.material.as_deref().unwrap_or_default().into(),
+            length(board.length),
+            length(board.width),
+            length(board.thickness),
+            amount(line.price_each),
+            amount(line.price()),
+            job.display.currency.code.as_str().into(),
+        ]);
+    }
+    rows.into_text()
+}
+
+/// Every rail, frame by frame, with its place; the place of a missing one is empty.
+pub(super) fn rails(job: &Job, plan: &Plan) -> String {
+    let mut rows = Rows::new(
+        job.display.unit,
+        &[
+            "frame",
+            "copy",
+            "side",
+            "moulding",
+            "miter-degrees",
+            "board",
+            "board-number",
+            "pattern",
+            "cut",
+            "long-point@",
+            "short-point@",
+        ],
+    );
+    let mut placed: Vec<(Part, Option<(usize, usize)>)> = plan
+        .boards
+        .iter()
+        .enumerate()
+        .flat_map(|(at, board)| {
+            board
+                .cuts
+                .iter()
+                .enumerate()
+                .map(move |(cut_idx, cut)| (cut.part, Some((at, cut_idx))))
+        })
+        .chain(plan.missing.iter().map(|&part| (part, None)))
+        .collect();
+    placed.sort_unstable();
+    for (part, place) in placed {
+        let Part::Rail {
+            frame_idx,
+            copy,
+            side,
+        } = part
+        else {
+            continue;
+        };
+        let frame = &job.frames[frame_idx];
+        let (long_point, short_point) = part_sizes(job, part);
+        let [board, board_number, pattern, cut] = match place {
+            Some((at, cut_idx)) => {
+                let board = &plan.boards[at];
+                [
+                    job.boards[board.board_idx].name.as_str().into(),
+                    number(board.number),
+                    number(board.pattern),
+                    number(from_one(cut_idx)),
+                ]
+            }
+            None => ["".into(), "".into(), "".into(), "".into()],
+        };
+        rows.row(vec![
+            frame.name.as_str().into(),
+            number(copy),
+            side_name(frame.art, side).into(),
+            moulding_name(job, Some(frame.moulding_idx)).into(),
+            degrees(frame.art.miter(), 3).into(),
+            board,
+            board_number,
+            pattern,
+            cut,
+            length(long_point),
+            length(short_point),
+        ]);
+    }
+    rows.into_text()
+}
+
+/// What is left of every board, kept or not.
+pub(super) fn offcuts(job: &Job, plan: &Plan) -> String {
+    let mut rows = Rows::new(
+        job.display.unit,
+        &[
+            "board",
+            "board-number",
+            "moulding",
+            "material",
+            "keep",
+            "length@",
+        ],
+    );
+    for board in &plan.boards {
+        if board.offcut > Length::ZERO {
+            let keep = if is_kept(job, board.offcut) {
+                "yes"
+            } else {
+                "no"
+            };
+            let of = &job.boards[board.board_idx];
+            rows.row(vec![
+                of.name.as_str().into(),
+                number(board.number),
+                moulding_name(job, board.moulding_idx).into(),
+                of.material.as_deref().unwrap_or_default().into(),
+                keep.into(),
+                length(board.offcut),
+            ]);
+        }
+    }
+    rows.into_text()
+}
+
+/// Parts for which there was no wood.
+pub(super) fn missing(job: &Job, plan: &Plan) -> String {
+    let mut rows = Rows::new(
+        job.display.unit,
+        &[
+            "part", "kind", "frame", "piece", "copy", "side", "moulding", "length@",
+        ],
+    );
+    for &part in &plan.missing {
+        let moulding_idx = match part {
+            Part::Rail { frame_idx, .. } => Some(job.frames[frame_idx].moulding_idx),
+            Part::Loose { piece_idx, .. } => job.pieces[piece_idx].moulding_idx,
+        };
+        let mut cells = vec![part_label(job, part).into()];
+        cells.extend(naming_cells(job, part));
+        cells.extend([
+            moulding_name(job, moulding_idx).into(),
+            length(part_sizes(job, part).0),
+        ]);
+        rows.row(cells);
+    }
+    rows.into_text()
+}
