@@ -21,7 +21,7 @@ use crate::diag::{Diagnostic, render, summary};
 use crate::job::Job;
 use crate::load::{Boards, load_job};
 use crate::pipeline;
-use crate::report::csv_files::{boards_csv, cut_list_csv, frames_csv, rails_csv};
+use crate::report::csv_files::{CsvFile, frame_sizes, plan_files, sizes_files};
 use crate::report::json::{plan_json, sizes_json};
 use crate::report::text::{plan_text, sizes_text};
 use crate::report::{Look, Summary};
@@ -133,14 +133,9 @@ fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
         planned.map_err(|violations| Fault::Rejected(violations.iter().map(ToString::to_string).collect()))?;
     let counted = Summary::new(&job, &plan);
     if let Some(dir) = &args.out {
-        let outputs = [
-            Output { name: "plan.txt", text: plan_text(&job, &plan, &counted, plain_look()) },
-            Output { name: "plan.json", text: plan_json(&job, &plan, &counted) },
-            Output { name: "cut-list.csv", text: cut_list_csv(&job, &plan) },
-            Output { name: "boards-to-take.csv", text: boards_csv(&job, &counted) },
-            Output { name: "rails.csv", text: rails_csv(&job, &plan) },
-            Output { name: "frame-sizes.csv", text: frames_csv(&job) },
-        ];
+        let mut outputs = tables(plan_files(&job, &plan, &counted));
+        outputs.push(Output { name: "plan.txt", text: plan_text(&job, &plan, &counted, plain_look()) });
+        outputs.push(Output { name: "plan.json", text: plan_json(&job, &plan, &counted) });
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
@@ -153,15 +148,13 @@ fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
 fn sizes(args: &SizesArgs) -> Result<Ended, Fault> {
     let (job, inputs) = read(&args.job, Boards::NotNeeded)?;
     if let Some(dir) = &args.out {
-        let outputs = [
-            Output { name: "sizes.txt", text: sizes_text(&job, plain_look()) },
-            Output { name: "frame-sizes.csv", text: frames_csv(&job) },
-        ];
+        let mut outputs = tables(sizes_files(&job));
+        outputs.push(Output { name: "sizes.txt", text: sizes_text(&job, plain_look()) });
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
         SizesFormat::Text => sizes_text(&job, look(args.look.width)),
-        SizesFormat::Csv => frames_csv(&job),
+        SizesFormat::Csv => frame_sizes(&job),
         SizesFormat::Json => sizes_json(&job),
     })?;
     Ok(Ended::Complete)
@@ -189,6 +182,11 @@ fn starter(args: &StarterArgs) -> Result<Ended, Fault> {
         job.display()
     ))?;
     Ok(Ended::Complete)
+}
+
+/// Tables as files to be written.
+fn tables(files: Vec<CsvFile>) -> Vec<Output> {
+    files.into_iter().map(|file| Output { name: file.name, text: file.text }).collect()
 }
 
 /// Reads a job, prints its warnings, and returns it with the files it was read from.

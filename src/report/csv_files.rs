@@ -10,6 +10,8 @@ mod plan_tables;
 mod rows;
 mod size_tables;
 
+pub use size_tables::frame_sizes;
+
 use crate::job::Job;
 use crate::plan::Plan;
 
@@ -52,7 +54,7 @@ pub fn sizes_files(job: &Job) -> Vec<CsvFile> {
     vec![
         CsvFile {
             name: "frame-sizes.csv",
-            text: size_tables::frame_sizes(job),
+            text: frame_sizes(job),
         },
         CsvFile {
             name: "sheets.csv",

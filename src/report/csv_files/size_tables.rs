@@ -17,7 +17,7 @@ fn pair(outline: Option<Outline>) -> [Cell; 2] {
 }
 
 /// Every line of the list of frames with all its sizes.
-pub(super) fn frame_sizes(job: &Job) -> String {
+pub fn frame_sizes(job: &Job) -> String {
     let sheets = frame_sheets(job);
     let n_windows = sheets
         .iter()
