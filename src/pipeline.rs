@@ -13,5 +13,9 @@ pub fn plan(job: &Job, control: &Control<'_>) -> Result<Plan, Vec<Violation>> {
     let solution = solve(&instance, control);
     let plan = raise(job, &origins, &solution);
     let violations = check(job, &plan);
-    if violations.is_empty() { Ok(plan) } else { Err(violations) }
+    if violations.is_empty() {
+        Ok(plan)
+    } else {
+        Err(violations)
+    }
 }

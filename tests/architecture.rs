@@ -16,11 +16,30 @@ const MAY_USE: [(&str, &[&str]); 15] = [
     ("stock", &["length", "money"]),
     ("job", &["length", "money", "frame", "stock"]),
     ("solve", &["length", "money", "cutting"]),
-    ("load", &["length", "money", "diag", "frame", "stock", "job"]),
-    ("plan", &["length", "money", "frame", "stock", "job", "cutting"]),
-    ("pipeline", &["length", "money", "frame", "stock", "job", "cutting", "solve", "plan"]),
-    ("report", &["length", "money", "frame", "stock", "job", "plan"]),
-    ("cli", &["length", "money", "diag", "job", "load", "plan", "pipeline", "report", "solve"]),
+    (
+        "load",
+        &["length", "money", "diag", "frame", "stock", "job"],
+    ),
+    (
+        "plan",
+        &["length", "money", "frame", "stock", "job", "cutting"],
+    ),
+    (
+        "pipeline",
+        &[
+            "length", "money", "frame", "stock", "job", "cutting", "solve", "plan",
+        ],
+    ),
+    (
+        "report",
+        &["length", "money", "frame", "stock", "job", "plan"],
+    ),
+    (
+        "cli",
+        &[
+            "length", "money", "diag", "job", "load", "plan", "pipeline", "report", "solve",
+        ],
+    ),
     ("main", &["cli"]),
     ("lib", &[]),
 ];
@@ -40,9 +59,16 @@ fn sources() -> Vec<PathBuf> {
     let root = src();
     let mut found = Vec::new();
     walk(&root, &mut found);
-    let mut found: Vec<PathBuf> = found.iter().map(|path| path.strip_prefix(&root).unwrap().to_path_buf()).collect();
+    let mut found: Vec<PathBuf> = found
+        .iter()
+        .map(|path| path.strip_prefix(&root).unwrap().to_path_buf())
+        .collect();
     found.sort();
-    assert!(found.len() > 30, "the walk found only {} files", found.len());
+    assert!(
+        found.len() > 30,
+        "the walk found only {} files",
+        found.len()
+    );
     found
 }
 
@@ -52,13 +78,20 @@ fn src() -> PathBuf {
 
 /// The top-level module a file belongs to.
 fn module(path: &Path) -> String {
-    let first = path.components().next().unwrap().as_os_str().to_string_lossy().into_owned();
+    let first = path
+        .components()
+        .next()
+        .unwrap()
+        .as_os_str()
+        .to_string_lossy()
+        .into_owned();
     first.trim_end_matches(".rs").to_owned()
 }
 
 /// Whether a file holds tests only.
 fn is_test(path: &Path) -> bool {
-    path.file_name().is_some_and(|name| name == "tests.rs") || path.components().any(|part| part.as_os_str() == "tests")
+    path.file_name().is_some_and(|name| name == "tests.rs")
+        || path.components().any(|part| part.as_os_str() == "tests")
 }
 
 /// A file's code: no comments, and nothing from `#[cfg(test)]` on.
@@ -76,7 +109,9 @@ fn words_after<'a>(text: &'a str, before: &str) -> Vec<&'a str> {
     text.match_indices(before)
         .map(|(at, _)| {
             let rest = &text[at + before.len()..];
-            let end = rest.find(|c: char| !c.is_alphanumeric() && c != '_').unwrap_or(rest.len());
+            let end = rest
+                .find(|c: char| !c.is_alphanumeric() && c != '_')
+                .unwrap_or(rest.len());
             &rest[..end]
         })
         .collect()
@@ -88,7 +123,10 @@ fn modules_import_only_from_lower_levels() {
     let mut broken = Vec::new();
     for path in sources().iter().filter(|path| !is_test(path)) {
         let own = module(path);
-        let (_, allowed) = MAY_USE.iter().find(|(name, _)| *name == own).unwrap_or_else(|| panic_on(path, "no row"));
+        let (_, allowed) = MAY_USE
+            .iter()
+            .find(|(name, _)| *name == own)
+            .unwrap_or_else(|| panic_on(path, "no row"));
         for prefix in ["crate::", "longpoint::"] {
             for used in words_after(&code(path), prefix) {
                 if known.contains(used) && used != own && !allowed.contains(&used) {
@@ -97,7 +135,11 @@ fn modules_import_only_from_lower_levels() {
             }
         }
     }
-    assert!(broken.is_empty(), "imports against the table:\n{}", broken.join("\n"));
+    assert!(
+        broken.is_empty(),
+        "imports against the table:\n{}",
+        broken.join("\n")
+    );
 }
 
 #[expect(clippy::panic, reason = "a test stops at the first surprise")]
@@ -108,13 +150,20 @@ fn panic_on(path: &Path, what: &str) -> ! {
 #[test]
 fn the_check_of_a_plan_shares_nothing_with_the_way_the_plan_was_made() {
     let files = sources();
-    let check: Vec<&PathBuf> = files.iter().filter(|path| path.starts_with("plan/check") || path.ends_with("plan/check.rs")).collect();
+    let check: Vec<&PathBuf> = files
+        .iter()
+        .filter(|path| path.starts_with("plan/check") || path.ends_with("plan/check.rs"))
+        .collect();
     assert!(!check.is_empty());
     for path in check {
         let code = code(path);
         for word in ["cutting", "lower", "raise", "suit"] {
             for prefix in ["crate::plan::", "super::", "crate::"] {
-                assert!(!words_after(&code, prefix).contains(&word), "{} uses {prefix}{word}", path.display());
+                assert!(
+                    !words_after(&code, prefix).contains(&word),
+                    "{} uses {prefix}{word}",
+                    path.display()
+                );
             }
         }
     }
@@ -138,12 +187,27 @@ fn only_in(words: &[&str], places: &[&str]) {
 
 #[test]
 fn files_clock_and_terminal_belong_to_the_command_line() {
-    only_in(&["std::fs", "std::time", "Instant::now", "SystemTime", "std::env", "stdout()", "stderr()", "std::process"], &["cli", "main.rs"]);
+    only_in(
+        &[
+            "std::fs",
+            "std::time",
+            "Instant::now",
+            "SystemTime",
+            "std::env",
+            "stdout()",
+            "stderr()",
+            "std::process",
+        ],
+        &["cli", "main.rs"],
+    );
 }
 
 #[test]
 fn floats_belong_to_the_linear_program_and_to_printed_shares() {
-    only_in(&["f64", "f32"], &["solve", "report/summary.rs", "cli/args.rs"]);
+    only_in(
+        &["f64", "f32"],
+        &["solve", "report/summary.rs", "cli/args.rs"],
+    );
 }
 
 #[test]
@@ -164,7 +228,9 @@ fn every_diagnostic_code_is_explained_and_exercised() {
         let code = code(path);
         for (at, _) in code.match_indices('"') {
             let rest = &code[at + 1..];
-            let Some(word) = rest.split('"').next() else { continue };
+            let Some(word) = rest.split('"').next() else {
+                continue;
+            };
             let is_code = word.len() == 4
                 && (word.starts_with('E') || word.starts_with('W'))
                 && word[1..].chars().all(|c| c.is_ascii_digit());
@@ -186,12 +252,23 @@ fn every_diagnostic_code_is_explained_and_exercised() {
     }
     for entry in fs::read_dir(src().join("../tests")).unwrap() {
         let path = entry.unwrap().path();
-        if path.extension().is_some_and(|ending| ending == "rs") && !path.ends_with("architecture.rs") {
+        if path.extension().is_some_and(|ending| ending == "rs")
+            && !path.ends_with("architecture.rs")
+        {
             tests.push_str(&fs::read_to_string(path).unwrap());
         }
     }
-    let unexplained: Vec<&String> = codes.iter().filter(|code| !guide.contains(code.as_str())).collect();
-    let untested: Vec<&String> = codes.iter().filter(|code| !tests.contains(code.as_str())).collect();
-    assert!(unexplained.is_empty(), "not in DEVELOPERS.md: {unexplained:?}");
+    let unexplained: Vec<&String> = codes
+        .iter()
+        .filter(|code| !guide.contains(code.as_str()))
+        .collect();
+    let untested: Vec<&String> = codes
+        .iter()
+        .filter(|code| !tests.contains(code.as_str()))
+        .collect();
+    assert!(
+        unexplained.is_empty(),
+        "not in DEVELOPERS.md: {unexplained:?}"
+    );
     assert!(untested.is_empty(), "in no test: {untested:?}");
 }

@@ -33,9 +33,15 @@ impl Files for Disk {
         // A device or a growing file may give more than its stated size: stop one byte beyond the limit.
         let mut bytes = Vec::new();
         let file = fs::File::open(path).map_err(|error| fault(&error))?;
-        file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(|error| fault(&error))?;
+        file.take(LARGEST_FILE + 1)
+            .read_to_end(&mut bytes)
+            .map_err(|error| fault(&error))?;
         let size = bytes.len() as u64;
-        if size > LARGEST_FILE { Err(FileFault::TooLarge { size }) } else { Ok(bytes) }
+        if size > LARGEST_FILE {
+            Err(FileFault::TooLarge { size })
+        } else {
+            Ok(bytes)
+        }
     }
 }
 

@@ -33,10 +33,16 @@ impl std::fmt::Display for WriteFault {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             WriteFault::WouldOverwriteInput(path) => {
-                write!(out, "`{}` is read by this job and would be written over", path.display())
+                write!(
+                    out,
+                    "`{}` is read by this job and would be written over",
+                    path.display()
+                )
             }
             WriteFault::Exists(path) => write!(out, "`{}` is there already", path.display()),
-            WriteFault::Io { path, error } => write!(out, "cannot write `{}`: {error}", path.display()),
+            WriteFault::Io { path, error } => {
+                write!(out, "cannot write `{}`: {error}", path.display())
+            }
         }
     }
 }
@@ -47,7 +53,9 @@ impl WriteFault {
         match self {
             WriteFault::WouldOverwriteInput(_) => "choose another folder with --out",
             WriteFault::Exists(_) => "choose a new folder, or move the file away first",
-            WriteFault::Io { .. } => "see that the folder can be made and written to, and that the disk is not full",
+            WriteFault::Io { .. } => {
+                "see that the folder can be made and written to, and that the disk is not full"
+            }
         }
     }
 }
@@ -57,26 +65,45 @@ impl WriteFault {
 ///
 /// # Errors
 /// When one would replace one of `inputs`, or the system refuses.
-pub(super) fn write_all(dir: &Path, outputs: &[Output], inputs: &[PathBuf]) -> Result<(), WriteFault> {
+pub(super) fn write_all(
+    dir: &Path,
+    outputs: &[Output],
+    inputs: &[PathBuf],
+) -> Result<(), WriteFault> {
     let fault = |path: &Path| {
         let path = path.to_path_buf();
         move |error| WriteFault::Io { path, error }
     };
     fs::create_dir_all(dir).map_err(fault(dir))?;
-    let inputs: Vec<PathBuf> = inputs.iter().filter_map(|path| path.canonicalize().ok()).collect();
+    let inputs: Vec<PathBuf> = inputs
+        .iter()
+        .filter_map(|path| path.canonicalize().ok())
+        .collect();
     let places: Vec<PathBuf> = outputs.iter().map(|output| dir.join(output.name)).collect();
     for place in &places {
-        if place.canonicalize().is_ok_and(|place| inputs.contains(&place)) {
+        if place
+            .canonicalize()
+            .is_ok_and(|place| inputs.contains(&place))
+        {
             return Err(WriteFault::WouldOverwriteInput(place.clone()));
         }
     }
-    let beside: Vec<PathBuf> = outputs.iter().map(|output| dir.join(format!(".{}.part", output.name))).collect();
+    let beside: Vec<PathBuf> = outputs
+        .iter()
+        .map(|output| dir.join(format!(".{}.part", output.name)))
+        .collect();
     let written = outputs.iter().zip(&beside).try_for_each(|(output, part)| {
         let mut file = fs::File::create(part).map_err(fault(part))?;
-        file.write_all(output.text.as_bytes()).and_then(|()| file.sync_all()).map_err(fault(part))
+        file.write_all(output.text.as_bytes())
+            .and_then(|()| file.sync_all())
+            .map_err(fault(part))
     });
-    let renamed = written
-        .and_then(|()| beside.iter().zip(&places).try_for_each(|(part, place)| fs::rename(part, place).map_err(fault(place))));
+    let renamed = written.and_then(|()| {
+        beside
+            .iter()
+            .zip(&places)
+            .try_for_each(|(part, place)| fs::rename(part, place).map_err(fault(place)))
+    });
     if renamed.is_err() {
         for part in &beside {
             // A part that was never made, or is renamed already, need not be removed.

@@ -127,29 +127,49 @@ fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
     let watch = Watch::start(args.time.map(Duration::from_secs_f64));
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
-    let planned = pipeline::plan(&job, &Control { stop: &stop, progress: &progress });
+    let planned = pipeline::plan(
+        &job,
+        &Control {
+            stop: &stop,
+            progress: &progress,
+        },
+    );
     watch.end();
-    let plan =
-        planned.map_err(|violations| Fault::Rejected(violations.iter().map(ToString::to_string).collect()))?;
+    let plan = planned.map_err(|violations| {
+        Fault::Rejected(violations.iter().map(ToString::to_string).collect())
+    })?;
     let counted = Summary::new(&job, &plan);
     if let Some(dir) = &args.out {
         let mut outputs = tables(plan_files(&job, &plan, &counted));
-        outputs.push(Output { name: "plan.txt", text: plan_text(&job, &plan, &counted, plain_look()) });
-        outputs.push(Output { name: "plan.json", text: plan_json(&job, &plan, &counted) });
+        outputs.push(Output {
+            name: "plan.txt",
+            text: plan_text(&job, &plan, &counted, plain_look()),
+        });
+        outputs.push(Output {
+            name: "plan.json",
+            text: plan_json(&job, &plan, &counted),
+        });
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
         PlanFormat::Text => plan_text(&job, &plan, &counted, look(args.look.width)),
         PlanFormat::Json => plan_json(&job, &plan, &counted),
     })?;
-    Ok(if plan.missing.is_empty() { Ended::Complete } else { Ended::Incomplete })
+    Ok(if plan.missing.is_empty() {
+        Ended::Complete
+    } else {
+        Ended::Incomplete
+    })
 }
 
 fn sizes(args: &SizesArgs) -> Result<Ended, Fault> {
     let (job, inputs) = read(&args.job, Boards::NotNeeded)?;
     if let Some(dir) = &args.out {
         let mut outputs = tables(sizes_files(&job));
-        outputs.push(Output { name: "sizes.txt", text: sizes_text(&job, plain_look()) });
+        outputs.push(Output {
+            name: "sizes.txt",
+            text: sizes_text(&job, plain_look()),
+        });
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
@@ -162,8 +182,16 @@ fn sizes(args: &SizesArgs) -> Result<Ended, Fault> {
 
 fn check(args: &CheckArgs) -> Result<Ended, Fault> {
     let (job, _) = read(&args.job, Boards::Needed)?;
-    let frames: u64 = job.frames.iter().map(|frame| u64::from(frame.quantity)).sum();
-    let pieces: u64 = job.pieces.iter().map(|piece| u64::from(piece.quantity)).sum();
+    let frames: u64 = job
+        .frames
+        .iter()
+        .map(|frame| u64::from(frame.quantity))
+        .sum();
+    let pieces: u64 = job
+        .pieces
+        .iter()
+        .map(|piece| u64::from(piece.quantity))
+        .sum();
     print(&format!(
         "{}: no faults; frames: {frames}, loose pieces: {pieces}, mouldings: {}, kinds of board: {}\n",
         args.job.display(),
@@ -186,7 +214,13 @@ fn starter(args: &StarterArgs) -> Result<Ended, Fault> {
 
 /// Tables as files to be written.
 fn tables(files: Vec<CsvFile>) -> Vec<Output> {
-    files.into_iter().map(|file| Output { name: file.name, text: file.text }).collect()
+    files
+        .into_iter()
+        .map(|file| Output {
+            name: file.name,
+            text: file.text,
+        })
+        .collect()
 }
 
 /// Reads a job, prints its warnings, and returns it with the files it was read from.
@@ -209,12 +243,20 @@ fn look(width: Option<u16>) -> Look {
         None if io::stdout().is_terminal() => terminal.unwrap_or(PIPED_WIDTH).max(PIPED_WIDTH),
         None => PIPED_WIDTH,
     };
-    Look { width, color: color_on(&io::stdout()), unicode: true }
+    Look {
+        width,
+        color: color_on(&io::stdout()),
+        unicode: true,
+    }
 }
 
 /// The look of a report in a file.
 fn plain_look() -> Look {
-    Look { width: PIPED_WIDTH, color: false, unicode: true }
+    Look {
+        width: PIPED_WIDTH,
+        color: false,
+        unicode: true,
+    }
 }
 
 fn print(text: &str) -> io::Result<()> {

@@ -4,7 +4,10 @@ use super::files::Output;
 
 /// The files of the starter job.
 pub(super) fn outputs() -> Vec<Output> {
-    let file = |name, text: &str| Output { name, text: text.to_owned() };
+    let file = |name, text: &str| Output {
+        name,
+        text: text.to_owned(),
+    };
     vec![
         file("job.toml", include_str!("../../data/starter/job.toml")),
         file("frames.csv", include_str!("../../data/starter/frames.csv")),

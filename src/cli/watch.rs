@@ -38,7 +38,13 @@ impl Watch {
         if let Ok(style) = ProgressStyle::with_template("{spinner} {elapsed}: {msg}") {
             bar.set_style(style);
         }
-        Watch { start: Instant::now(), limit, interrupted, bar, state: Mutex::default() }
+        Watch {
+            start: Instant::now(),
+            limit,
+            interrupted,
+            bar,
+            state: Mutex::default(),
+        }
     }
 
     /// Whether the search is to end now.
@@ -46,7 +52,10 @@ impl Watch {
         if self.start.elapsed() >= QUIET {
             self.show(None);
         }
-        self.interrupted.load(Ordering::Relaxed) || self.limit.is_some_and(|limit| self.start.elapsed() >= limit)
+        self.interrupted.load(Ordering::Relaxed)
+            || self
+                .limit
+                .is_some_and(|limit| self.start.elapsed() >= limit)
     }
 
     /// Takes a better value or bound.
@@ -60,7 +69,9 @@ impl Watch {
     }
 
     fn show(&self, news: Option<Progress>) {
-        let Ok(mut state) = self.state.lock() else { return };
+        let Ok(mut state) = self.state.lock() else {
+            return;
+        };
         state.last = news.or(state.last);
         if self.start.elapsed() < QUIET {
             return;
@@ -72,7 +83,11 @@ impl Watch {
             self.bar.set_draw_target(ProgressDrawTarget::stderr());
         }
         if news.is_some() || first {
-            self.bar.set_message(state.last.map_or_else(|| "looking for a first plan".to_owned(), describe));
+            self.bar.set_message(
+                state
+                    .last
+                    .map_or_else(|| "looking for a first plan".to_owned(), describe),
+            );
         } else {
             self.bar.tick();
         }
@@ -88,5 +103,9 @@ fn describe(progress: Progress) -> String {
     // In hundredths of a per cent, rounded up.
     let gap = (i128::from(value) - i128::from(bound)) * 10_000;
     let gap = (gap + i128::from(value.max(1)) - 1) / i128::from(value.max(1));
-    format!("value {value}, bound {bound}, gap {}.{:02} %  (Ctrl-C takes the best so far)", gap / 100, gap % 100)
+    format!(
+        "value {value}, bound {bound}, gap {}.{:02} %  (Ctrl-C takes the best so far)",
+        gap / 100,
+        gap % 100
+    )
 }

@@ -141,7 +141,11 @@ fn check_trim(job: &Job, findings: &mut Vec<Finding>) {
 
 fn frame_rails(job: &Job, frame_idx: usize) -> impl Iterator<Item = Rail> {
     let frame = &job.frames[frame_idx];
-    let sizes = frame_sizes(frame, &job.mouldings[frame.moulding_idx], job.shop.fit_allowance);
+    let sizes = frame_sizes(
+        frame,
+        &job.mouldings[frame.moulding_idx],
+        job.shop.fit_allowance,
+    );
     // Opposite rails are alike, and so are all of a regular polygon.
     (0..sizes.n_sides().min(2)).map(move |side_idx| sizes.rail(side_idx))
 }
@@ -171,7 +175,9 @@ fn check_fit(job: &Job, findings: &mut Vec<Finding>) {
         fits: BTreeMap::new(),
     };
     for (frame_idx, frame) in job.frames.iter().enumerate() {
-        let longest = frame_rails(job, frame_idx).map(|rail| rail.long_point).max();
+        let longest = frame_rails(job, frame_idx)
+            .map(|rail| rail.long_point)
+            .max();
         let fit = mouldings.fit(frame.moulding_idx, findings);
         let subject = Subject::Frame(frame_idx);
         findings.extend(longest.and_then(|part| too_long(subject, part, fit)));

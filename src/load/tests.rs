@@ -444,7 +444,8 @@ fn warnings_come_with_the_job() {
         PIECES,
         ("boards.csv", "board,length,price\na,96,5\nb,96,\n"),
     ]);
-    let (job, warnings) = load_job(Path::new("job.toml"), &memory, Boards::Needed).expect("warnings are no faults");
+    let (job, warnings) =
+        load_job(Path::new("job.toml"), &memory, Boards::Needed).expect("warnings are no faults");
     assert_eq!(job.boards.len(), 2);
     assert_eq!(warnings.len(), 1);
     assert_eq!(warnings[0].code, code::PRICE_MISSING);

@@ -8,8 +8,8 @@ use crate::plan::Plan;
 use crate::report::figures::{count_of, per_mille_down, percent};
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, tie};
-use crate::report::table::{Align, Table};
 use crate::report::summary::Summary;
+use crate::report::table::{Align, Table};
 
 use super::page::Page;
 

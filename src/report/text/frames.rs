@@ -7,9 +7,9 @@ use crate::plan::Part;
 use crate::report::figures::Figures;
 use crate::report::ink::{Ink, Tone};
 use crate::report::layout::{one_line, tie};
-use crate::report::table::{Align, Table};
 use crate::report::naming::miter_of;
 use crate::report::sheet::{FrameSheet, alike_sheets, frame_sheets};
+use crate::report::table::{Align, Table};
 
 use super::boards::made_into;
 use super::page::Page;

@@ -4,7 +4,7 @@ use crate::job::Job;
 use crate::report::figures::Figures;
 use crate::report::ink::{Ink, Look, Tone};
 use crate::report::layout::{blanks, fit, width_of, wrap};
-use crate::report::table::{Table};
+use crate::report::table::Table;
 
 /// The narrowest page.
 const NARROWEST: usize = 80;
