@@ -23,7 +23,7 @@ pub struct Origins {
     /// One for each item of the instance, in its order: by section (mouldings in the order of the job, then plain
     /// wood), then with falling kerf, then with falling length.
     pub items: Vec<ItemOrigin>,
-    /// `board_indices[s]`: which of the job's boards stock `s` is.
+    /// `board_indices[s]`: which of the job's boards stock `s` is; several stocks may be the same board.
     pub board_indices: Vec<usize>,
     /// What the instance's costs are.
     pub measure: Measure,
@@ -59,6 +59,9 @@ type ItemKey = (SectionKey, Reverse<Length>, Reverse<Length>);
 /// Boards of which there are none, which the trims use up, or which suit nothing are left out.
 /// Costs are minor units of money if any board has a price, a board without one then costing nothing;
 /// otherwise they are board lengths in nanometres.
+/// A board of which there are enough for every part that suits it is one stock for each section: what one section
+/// takes then never touches another, and each can be bounded, and rounded, on its own.
+/// A board in short supply is one stock, which ties its sections together.
 /// A part that fits no board stays an item that is on no strip, to be reported as missing.
 ///
 /// # Panics
@@ -101,20 +104,35 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         if board.quantity == Some(0) {
             continue;
         }
-        let mut layouts = Vec::new();
+        let mut n_parts = 0;
+        let mut layouts_by_section: Vec<Vec<Layout>> = Vec::new();
         for (section_idx, (key, item_indices)) in sections.iter().enumerate() {
             if suits(&section(job, key), board) {
                 let kinds = strips.of_section(section_idx, item_indices, usable, &item_origins);
-                layouts.extend(kinds.into_iter().map(|strip_idx| Layout {
-                    strips: vec![strip_idx],
-                }));
+                let layouts: Vec<Layout> = kinds
+                    .into_iter()
+                    .map(|strip_idx| Layout {
+                        strips: vec![strip_idx],
+                    })
+                    .collect();
+                if !layouts.is_empty() {
+                    layouts_by_section.push(layouts);
+                    n_parts += parts_in(item_indices, &items);
+                }
             }
         }
-        if !layouts.is_empty() {
+        // No plan takes more boards than there are parts, so such a supply is no limit.
+        let supply = board
+            .quantity
+            .filter(|&quantity| u64::from(quantity) < n_parts);
+        if supply.is_some() {
+            layouts_by_section = vec![layouts_by_section.concat()];
+        }
+        for layouts in layouts_by_section {
             stocks.push(Stock {
                 cost: cost(board, measure),
                 length: board.length.nm(),
-                supply: board.quantity,
+                supply,
                 layouts,
             });
             board_indices.push(board_idx);
@@ -131,6 +149,14 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         measure,
     };
     (instance, origins)
+}
+
+/// Number of parts behind some items.
+fn parts_in(item_indices: &[usize], items: &[Item]) -> u64 {
+    item_indices
+        .iter()
+        .map(|&item_idx| u64::from(items[item_idx].demand))
+        .sum()
 }
 
 /// Money if any board has a price, else board length.

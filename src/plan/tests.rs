@@ -186,6 +186,41 @@ fn boards_that_suit_nothing_or_are_used_up_are_left_out() {
 }
 
 #[test]
+fn a_board_in_full_supply_is_one_stock_for_each_section_and_a_scarce_one_a_single_stock() {
+    let mut job = empty_job();
+    job.mouldings = vec![
+        moulding("cap", inches(2), None),
+        moulding("cove", inches(1), None),
+    ];
+    job.frames = vec![
+        frame("Dunes", 1, rectangle(16, 20), 0),
+        frame("Harbour", 1, rectangle(8, 10), 1),
+    ];
+    job.boards = vec![board("stick", Length::FOOT * 8, None)];
+    let stocks = |quantity| {
+        let mut job = job.clone();
+        job.boards[0].quantity = quantity;
+        let (instance, origins) = lower(&job);
+        assert!(
+            origins
+                .board_indices
+                .iter()
+                .all(|&board_idx| board_idx == 0)
+        );
+        let stocks: Vec<(Option<u32>, usize)> = instance
+            .stocks
+            .iter()
+            .map(|stock| (stock.supply, stock.layouts.len()))
+            .collect();
+        stocks
+    };
+    assert_eq!(stocks(None), [(None, 1), (None, 1)]);
+    // Two frames have eight rails, and no plan takes more boards than that.
+    assert_eq!(stocks(Some(8)), [(None, 1), (None, 1)]);
+    assert_eq!(stocks(Some(7)), [(Some(7), 2)]);
+}
+
+#[test]
 fn an_unpriced_board_among_priced_ones_costs_nothing() {
     let mut job = empty_job();
     job.pieces = vec![piece("slat", inches(10), 1, Ends::Square)];
