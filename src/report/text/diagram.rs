@@ -6,9 +6,9 @@ use crate::plan::{Part, Plan, PlannedBoard};
 use crate::report::bar::{Bar, BarCut, FRAME_COLUMNS};
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, width_of};
-use crate::report::table::{Align, Table};
 use crate::report::naming::{miter_of, name_together};
 use crate::report::summary::{Summary, is_kept};
+use crate::report::table::{Align, Table};
 
 use super::boards::made_into;
 use super::page::Page;

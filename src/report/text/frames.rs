@@ -1,15 +1,15 @@
 //! Sizes of the frames and of what goes into them.
 
-use crate::frame::{Borders, Mount, Outline, SheetUse};
+use crate::frame::{Borders, Holding, Mount, Outline, SheetUse};
 use crate::job::{Ends, Job};
 use crate::length::Length;
 use crate::plan::Part;
 use crate::report::figures::Figures;
 use crate::report::ink::{Ink, Tone};
 use crate::report::layout::{one_line, tie};
-use crate::report::table::{Align, Table};
 use crate::report::naming::miter_of;
 use crate::report::sheet::{FrameSheet, alike_sheets, frame_sheets};
+use crate::report::table::{Align, Table};
 
 use super::boards::made_into;
 use super::page::Page;
@@ -120,8 +120,8 @@ fn description(figures: &Figures<'_>, ink: Ink, sheet: &FrameSheet<'_>) -> Strin
         }
         facts.push(text);
     }
-    if sheet.sizes.rabbet.is_none() {
-        facts.push("tray".to_owned());
+    if let Holding::Tray { gap } = frame.holding {
+        facts.push(format!("tray, gap {}", figures.there(gap)));
     }
     let sheets: Vec<String> = [&frame.glazing, &frame.backing]
         .into_iter()
@@ -131,7 +131,7 @@ fn description(figures: &Figures<'_>, ink: Ink, sheet: &FrameSheet<'_>) -> Strin
     if !sheets.is_empty() {
         facts.push(sheets.join(", "));
     }
-    if let Some(depth) = sheet.depth {
+    if let Some(depth) = sheet.depth.filter(|depth| depth.needed > Length::ZERO) {
         facts.push(format!(
             "stack {}, rabbet {}",
             figures.needed(depth.needed),

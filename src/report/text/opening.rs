@@ -7,9 +7,9 @@ use crate::plan::{Measure, Plan, Verdict};
 use crate::report::figures::{count_of, gap, percent_of_gap};
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line};
-use crate::report::table::{Align, Table};
 use crate::report::naming::{name_together, part_sizes};
 use crate::report::summary::{Summary, group_missing};
+use crate::report::table::{Align, Table};
 
 use super::page::Page;
 
