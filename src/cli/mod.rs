@@ -21,7 +21,10 @@ use crate::diag::{Diagnostic, render, summary};
 use crate::job::Job;
 use crate::load::{Boards, load_job};
 use crate::pipeline;
-use crate::report::csv_files::{CsvFile, frame_sizes, plan_files, sizes_files};
+use crate::plan::Plan;
+use crate::report::csv_files::{
+    boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rails_csv, sheets_csv,
+};
 use crate::report::json::{plan_json, sizes_json};
 use crate::report::text::{plan_text, sizes_text};
 use crate::report::{Look, Summary};
@@ -140,15 +143,7 @@ fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
     })?;
     let counted = Summary::new(&job, &plan);
     if let Some(dir) = &args.out {
-        let mut outputs = tables(plan_files(&job, &plan, &counted));
-        outputs.push(Output {
-            name: "plan.txt",
-            text: plan_text(&job, &plan, &counted, plain_look()),
-        });
-        outputs.push(Output {
-            name: "plan.json",
-            text: plan_json(&job, &plan, &counted),
-        });
+        let outputs = plan_outputs(&job, &plan, &counted);
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
@@ -165,7 +160,7 @@ fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
 fn sizes(args: &SizesArgs) -> Result<Ended, Fault> {
     let (job, inputs) = read(&args.job, Boards::NotNeeded)?;
     if let Some(dir) = &args.out {
-        let mut outputs = tables(sizes_files(&job));
+        let mut outputs = size_tables(&job);
         outputs.push(Output {
             name: "sizes.txt",
             text: sizes_text(&job, plain_look()),
@@ -174,7 +169,7 @@ fn sizes(args: &SizesArgs) -> Result<Ended, Fault> {
     }
     print(&match args.format {
         SizesFormat::Text => sizes_text(&job, look(args.look.width)),
-        SizesFormat::Csv => frame_sizes(&job),
+        SizesFormat::Csv => frames_csv(&job),
         SizesFormat::Json => sizes_json(&job),
     })?;
     Ok(Ended::Complete)
@@ -212,15 +207,54 @@ fn starter(args: &StarterArgs) -> Result<Ended, Fault> {
     Ok(Ended::Complete)
 }
 
-/// Tables as files to be written.
-fn tables(files: Vec<CsvFile>) -> Vec<Output> {
-    files
-        .into_iter()
-        .map(|file| Output {
-            name: file.name,
-            text: file.text,
-        })
-        .collect()
+/// The tables that need no plan.
+fn size_tables(job: &Job) -> Vec<Output> {
+    vec![
+        Output {
+            name: "frame-sizes.csv",
+            text: frames_csv(job),
+        },
+        Output {
+            name: "sheets.csv",
+            text: sheets_csv(job),
+        },
+    ]
+}
+
+/// All that is written of a plan.
+fn plan_outputs(job: &Job, plan: &Plan, counted: &Summary) -> Vec<Output> {
+    let mut outputs = vec![
+        Output {
+            name: "plan.txt",
+            text: plan_text(job, plan, counted, plain_look()),
+        },
+        Output {
+            name: "plan.json",
+            text: plan_json(job, plan, counted),
+        },
+        Output {
+            name: "cut-list.csv",
+            text: cut_list_csv(job, plan),
+        },
+        Output {
+            name: "boards-to-take.csv",
+            text: boards_csv(job, counted),
+        },
+        Output {
+            name: "rails.csv",
+            text: rails_csv(job, plan),
+        },
+        Output {
+            name: "offcuts.csv",
+            text: offcuts_csv(job, plan),
+        },
+        Output {
+            name: "missing.csv",
+            text: missing_csv(job, plan),
+        },
+    ];
+    outputs.extend(size_tables(job));
+    outputs
 }
 
 /// Reads a job, prints its warnings, and returns it with the files it was read from.

@@ -7,8 +7,9 @@ use crate::frame::{Moulding, Rail, depth, frame_sizes};
 use crate::length::Length;
 use crate::stock::{Misfit, Section, misfits, suits, usable_length};
 
-/// A job may ask for this many parts in all; it bounds the memory of a plan, in which every part has its place.
-pub const MOST_PARTS: u32 = 1_000_000;
+/// A job may ask for this many parts in all: as many of [`Length::LONGEST`], each with a kerf as wide, still sum in
+/// whole nanometres, and a plan, in which every part has its place, fits the memory of any machine.
+pub const MOST_PARTS: u32 = 200_000;
 
 /// Something in a job, by its index.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

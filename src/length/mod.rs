@@ -71,7 +71,7 @@ impl Length {
     /// No length at all.
     pub const ZERO: Length = Length(0);
     /// The longest length a file may state: 10 km.
-    /// A million pieces of it still sum below `i64::MAX` nanometres.
+    /// The most parts that a job may have, each with the widest kerf, still sum below `i64::MAX` nanometres.
     pub const LONGEST: Length = Length(10_000_000_000_000);
     /// One inch.
     pub const INCH: Length = Length(25_400_000);

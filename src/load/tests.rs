@@ -155,7 +155,7 @@ fn a_quantity_of_no_boards_is_legal_and_of_no_pieces_is_not() {
     assert_eq!(
         load(&[("job.toml", SMALL), pieces, boards]).expect_err("nothing is wanted"),
         "\
-error[E016]: `0` is out of range: `quantity` must be from 1 to 1000000
+error[E016]: `0` is out of range: `quantity` must be from 1 to 200000
  --> pieces.csv:2, column `quantity`: `0`
 "
     );

@@ -14,6 +14,7 @@ use crate::length::{self, Length, Rounding, Unit};
 use crate::money::Money;
 
 use super::ink::Ink;
+use super::layout::{TIED, tie};
 
 /// What sums of metric lengths are rounded to.
 const CENTIMETRE: Length = Length::from_nm(10_000_000);
@@ -56,15 +57,20 @@ impl<'a> Figures<'a> {
 
     fn number(&self, length: Length, rounding: Rounding) -> String {
         let step = self.display.step;
-        length::format_number(length, self.display.unit, step, rounding)
+        let number = length::format_number(length, self.display.unit, step, rounding);
+        match self.display.unit {
+            // Columns of feet and inches would be too wide in words.
+            Unit::Foot => number.replace(" ft", "'").replace(" in", "\""),
+            _ => number,
+        }
     }
 
-    /// A printed number with its unit, for a sentence.
+    /// A printed number with its unit, tied to it, for a sentence.
     pub(super) fn with_unit(&self, number: &str) -> String {
         match self.display.unit {
             // Feet carry their units already.
             Unit::Foot => number.to_owned(),
-            unit => format!("{number} {}", unit.symbol()),
+            unit => format!("{number}{TIED}{}", unit.symbol()),
         }
     }
 
@@ -74,7 +80,7 @@ impl<'a> Figures<'a> {
             Unit::Foot => Unit::Inch,
             unit => unit,
         };
-        length::exact_text(self.display.step, unit)
+        tie(&length::exact_text(self.display.step, unit))
     }
 
     /// A setting such as the kerf, exactly as it is reckoned with.
@@ -83,7 +89,7 @@ impl<'a> Figures<'a> {
             Unit::Foot => Unit::Inch,
             unit => unit,
         };
-        length::exact_text(length, unit)
+        tie(&length::exact_text(length, unit))
     }
 
     /// A sum of lengths in the unit one buys by, feet for inches and metres for metric units; rounded down to the
@@ -126,7 +132,7 @@ impl<'a> Figures<'a> {
         } else {
             Unit::Metre
         };
-        length::exact_text(length, unit)
+        tie(&length::exact_text(length, unit))
     }
 
     /// Width by height of a rectangle, or the side of a polygon.
@@ -155,7 +161,7 @@ impl<'a> Figures<'a> {
 
     /// An amount with the currency beside it.
     pub(super) fn money(&self, money: Money) -> String {
-        self.display.currency.format(money)
+        tie(&self.display.currency.format(money))
     }
 
     /// An amount without the currency, for a column whose header names it.

@@ -51,7 +51,7 @@ fn prefix(text: &str, width: usize) -> &str {
 }
 
 /// A blank at which [`wrap`] breaks only what is wider than a whole line.
-const TIED: char = '\u{a0}';
+pub(super) const TIED: char = '\u{a0}';
 
 /// `text` with its blanks tied, so that [`wrap`] keeps it on one line where it can.
 pub(super) fn tie(text: &str) -> String {

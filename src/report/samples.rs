@@ -1,1 +1,242 @@
+//! Jobs and hand-made plans for the tests of the reports.
 
+use crate::frame::{Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline, Sheet};
+use crate::job::{Display, Ends, Job, Piece, Shop};
+use crate::length::{Length, Unit};
+use crate::money::{Currency, Money};
+use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, Verdict};
+use crate::stock::{Board, Price};
+
+use super::naming::{miter_of, part_sizes};
+
+/// A length in sixteenths of an inch.
+pub(super) fn in16(sixteenths: i64) -> Length {
+    Length::from_nm(1_587_500 * sixteenths)
+}
+
+/// A length in inches.
+pub(super) fn inches(whole: i64) -> Length {
+    Length::INCH * whole
+}
+
+/// A rail of the job's frames.
+pub(super) fn rail(frame_idx: usize, copy: u32, side: u32) -> Part {
+    Part::Rail {
+        frame_idx,
+        copy,
+        side,
+    }
+}
+
+/// A loose piece of the job.
+pub(super) fn loose(piece_idx: usize, copy: u32) -> Part {
+    Part::Loose { piece_idx, copy }
+}
+
+/// A frame without mat or sheets.
+pub(super) fn bare_frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize) -> Frame {
+    Frame {
+        name: name.to_owned(),
+        quantity,
+        art,
+        art_thickness: Length::ZERO,
+        mat: None,
+        glazing: None,
+        backing: None,
+        holding: Holding::Rabbet,
+        moulding_idx,
+    }
+}
+
+/// A job with all kinds of things in it: a matted pair, a hexagon, a tray, square and mitered pieces.
+///
+/// The matted pair is the frame of package 16 x 20, face 2, lip 1/4, allowance 1/8, whose long points are 19-5/8 and
+/// 23-5/8 (derived: 16 + 1/8 + 2 (2 - 1/4) = 19-5/8, 20 + 1/8 + 3-1/2 = 23-5/8).
+pub(super) fn job() -> Job {
+    let moulding = |name: &str, face: i64, lip: i64, depth: Option<i64>| Moulding {
+        name: name.to_owned(),
+        face_width: in16(face),
+        lip: in16(lip),
+        rabbet_depth: depth.map(in16),
+        material: Some("cherry".to_owned()),
+        thickness: None,
+        milled: Milled::BeforeCutting,
+    };
+    let board = |name: &str, feet: i64, price: i64| Board {
+        name: name.to_owned(),
+        material: Some("cherry".to_owned()),
+        thickness: None,
+        width: None,
+        length: Length::FOOT * feet,
+        quantity: None,
+        price: Some(Price::Each(Money::from_minor(price))),
+    };
+    let mut pair = bare_frame(
+        "Harbor at dawn",
+        2,
+        Outline::Rectangle {
+            width: in16(11 * 16 + 8),
+            height: in16(15 * 16 + 8),
+        },
+        0,
+    );
+    pair.mat = Some(Mat {
+        borders: Borders {
+            top: in16(40),
+            right: in16(40),
+            bottom: in16(40),
+            left: in16(40),
+        },
+        mount: Mount::Overlap(in16(4)),
+        layers: 2,
+        reveal: in16(4),
+        thickness: in16(1),
+    });
+    pair.glazing = Some(Sheet {
+        name: "glass".to_owned(),
+        thickness: in16(2),
+    });
+    pair.backing = Some(Sheet {
+        name: "foam board".to_owned(),
+        thickness: in16(3),
+    });
+    let hexagon = bare_frame(
+        "Barometer",
+        1,
+        Outline::Regular {
+            sides: 6,
+            side: inches(5),
+        },
+        0,
+    );
+    let mut tray = bare_frame(
+        "Kelp",
+        1,
+        Outline::Rectangle {
+            width: inches(12),
+            height: inches(9),
+        },
+        1,
+    );
+    tray.holding = Holding::Tray { gap: in16(4) };
+    let piece = |name: &str, length: i64, quantity: u32, ends: Ends| Piece {
+        name: name.to_owned(),
+        length: in16(length),
+        quantity,
+        ends,
+        moulding_idx: None,
+        material: None,
+        thickness: None,
+        width: None,
+    };
+    Job {
+        title: "Autumn wall".to_owned(),
+        display: Display {
+            unit: Unit::Inch,
+            step: Length::from_nm(793_750),
+            currency: Currency {
+                code: "USD".to_owned(),
+                decimals: 2,
+            },
+        },
+        shop: Shop {
+            kerf: in16(2),
+            end_trim: in16(8),
+            fit_allowance: in16(2),
+            shortest_offcut: inches(12),
+            point_room: Length::ZERO,
+        },
+        mouldings: vec![
+            moulding("cherry cap", 32, 4, Some(6)),
+            moulding("cherry tray", 12, 0, None),
+        ],
+        frames: vec![pair, hexagon, tray],
+        pieces: vec![
+            piece("spacer", 10 * 16, 5, Ends::Square),
+            piece("liner", 14 * 16 + 5, 1, Ends::Miter),
+        ],
+        boards: vec![board("cherry 8 ft", 8, 2450), board("cherry 5 ft", 5, 1525)],
+    }
+}
+
+/// Parts laid on a board one after the other, as a plan has them.
+///
+/// Between neighbours lies the wider of their kerfs.
+pub(super) fn lay(
+    job: &Job,
+    board_idx: usize,
+    number: u32,
+    pattern: u32,
+    parts: &[Part],
+) -> PlannedBoard {
+    let kerf = |part: Part| miter_of(job, part).kerf_along(job.shop.kerf);
+    let mut cuts: Vec<Cut> = Vec::new();
+    let mut from = job.shop.end_trim;
+    for (idx, &part) in parts.iter().enumerate() {
+        if let Some(last) = cuts.last() {
+            from = last.to + kerf(part).max(kerf(last.part));
+        }
+        let to = from + part_sizes(job, part).0;
+        cuts.push(Cut { part, from, to });
+        debug_assert_eq!(cuts.len(), idx + 1);
+    }
+    let usable_end = job.boards[board_idx].length - job.shop.end_trim;
+    let offcut = cuts.last().map_or(usable_end - job.shop.end_trim, |last| {
+        usable_end - last.to - kerf(last.part)
+    });
+    PlannedBoard {
+        board_idx,
+        number,
+        pattern,
+        moulding_idx: parts.first().and_then(|&part| match part {
+            Part::Rail { frame_idx, .. } => Some(job.frames[frame_idx].moulding_idx),
+            Part::Loose { piece_idx, .. } => job.pieces[piece_idx].moulding_idx,
+        }),
+        cuts,
+        offcut: offcut.max(Length::ZERO),
+    }
+}
+
+/// A plan of boards for a job, of its real value, as if proved best.
+pub(super) fn plan_of(job: &Job, boards: Vec<PlannedBoard>, missing: Vec<Part>) -> Plan {
+    let value: i64 = boards
+        .iter()
+        .map(|board| super::summary::price_of(job, board.board_idx).map_or(0, Money::minor))
+        .sum();
+    Plan {
+        boards,
+        missing_lower_bound: u64::try_from(missing.len()).unwrap_or(u64::MAX),
+        missing,
+        measure: Measure::Price,
+        value,
+        lower_bound: value,
+        verdict: Verdict::Optimal,
+    }
+}
+
+/// The sample job cut by hand: four long rails a board, twice alike; hexagon, tray and pieces.
+pub(super) fn plan(job: &Job) -> Plan {
+    let pair = |copy| {
+        [
+            rail(0, copy, 1),
+            rail(0, copy, 3),
+            rail(0, copy, 0),
+            rail(0, copy, 2),
+        ]
+    };
+    let hexagon: Vec<Part> = (0..6).map(|side| rail(1, 1, side)).collect();
+    let tray = [rail(2, 1, 0), rail(2, 1, 2), rail(2, 1, 1), rail(2, 1, 3)];
+    let pieces = [loose(1, 1), loose(0, 1), loose(0, 2), loose(0, 3)];
+    plan_of(
+        job,
+        vec![
+            lay(job, 0, 1, 1, &pair(1)),
+            lay(job, 0, 2, 1, &pair(2)),
+            lay(job, 1, 1, 2, &hexagon),
+            lay(job, 1, 2, 3, &tray),
+            lay(job, 1, 3, 4, &pieces),
+            lay(job, 1, 4, 5, &[loose(0, 4), loose(0, 5)]),
+        ],
+        Vec::new(),
+    )
+}

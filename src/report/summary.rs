@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::frame::Outline;
 use crate::job::Job;
 use crate::length::{Length, Rounding};
 use crate::money::Money;
@@ -168,7 +169,10 @@ pub fn is_kept(job: &Job, offcut: Length) -> bool {
     offcut > Length::ZERO && offcut >= job.shop.shortest_offcut
 }
 
-/// Parts that are missing, alike ones together: by length, longest first, then in the order of the job.
+/// Parts that are missing, alike ones together, in the order of the job.
+///
+/// Alike are opposite sides of a rectangle, all sides of a polygon and the copies of a piece, so all parts of a group
+/// are equally long.
 pub fn group_missing(job: &Job, plan: &Plan) -> Vec<Vec<Part>> {
     let kind = |part: Part| match part {
         Part::Rail {

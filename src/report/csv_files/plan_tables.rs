@@ -44,8 +44,11 @@ fn ends(miter: Miter) -> Cell {
     }
 }
 
-/// Every cut, board by board.
-pub(super) fn cut_list(job: &Job, plan: &Plan) -> String {
+/// Every cut, board by board, with its place along the outer edge from the raw end and from the trimmed one.
+///
+/// # Panics
+/// If `plan` is not a plan of `job`.
+pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -99,8 +102,11 @@ pub(super) fn cut_list(job: &Job, plan: &Plan) -> String {
     rows.into_text()
 }
 
-/// The shopping list.
-pub(super) fn boards_to_take(job: &Job, summary: &Summary) -> String {
+/// The shopping list: one row for each kind of board.
+///
+/// # Panics
+/// If `summary` is not of a plan of `job`.
+pub fn boards_csv(job: &Job, summary: &Summary) -> String {
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -139,8 +145,11 @@ pub(super) fn boards_to_take(job: &Job, summary: &Summary) -> String {
     rows.into_text()
 }
 
-/// Every rail, frame by frame, with its place; the place of a missing one is empty.
-pub(super) fn rails(job: &Job, plan: &Plan) -> String {
+/// Every rail, frame by frame, with its board; the board of a missing one is empty.
+///
+/// # Panics
+/// If `plan` is not a plan of `job`.
+pub fn rails_csv(job: &Job, plan: &Plan) -> String {
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -212,7 +221,10 @@ pub(super) fn rails(job: &Job, plan: &Plan) -> String {
 }
 
 /// What is left of every board, kept or not.
-pub(super) fn offcuts(job: &Job, plan: &Plan) -> String {
+///
+/// # Panics
+/// If `plan` is not a plan of `job`.
+pub fn offcuts_csv(job: &Job, plan: &Plan) -> String {
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -246,7 +258,10 @@ pub(super) fn offcuts(job: &Job, plan: &Plan) -> String {
 }
 
 /// Parts for which there was no wood.
-pub(super) fn missing(job: &Job, plan: &Plan) -> String {
+///
+/// # Panics
+/// If `plan` is not a plan of `job`.
+pub fn missing_csv(job: &Job, plan: &Plan) -> String {
     let mut rows = Rows::new(
         job.display.unit,
         &[

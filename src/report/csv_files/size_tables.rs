@@ -17,7 +17,10 @@ fn pair(outline: Option<Outline>) -> [Cell; 2] {
 }
 
 /// Every line of the list of frames with all its sizes.
-pub fn frame_sizes(job: &Job) -> String {
+///
+/// # Panics
+/// If the sizes overflow, which those of a loaded job do not.
+pub fn frames_csv(job: &Job) -> String {
     let sheets = frame_sheets(job);
     let n_windows = sheets
         .iter()
@@ -75,7 +78,7 @@ pub fn frame_sizes(job: &Job) -> String {
     rows.into_text()
 }
 
-/// One row of [`frame_sizes`].
+/// One row of [`frames_csv`].
 fn frame_cells(sheet: &FrameSheet<'_>, n_windows: usize) -> Vec<Cell> {
     let frame = sheet.frame;
     let mat = frame.mat.as_ref();
@@ -135,8 +138,11 @@ fn frame_cells(sheet: &FrameSheet<'_>, n_windows: usize) -> Vec<Cell> {
     cells
 }
 
-/// Mat boards, glazing and backing to cut.
-pub(super) fn sheets(job: &Job) -> String {
+/// Mat boards, glazing and backing to cut, alike ones together.
+///
+/// # Panics
+/// If the sizes overflow, which those of a loaded job do not.
+pub fn sheets_csv(job: &Job) -> String {
     let mut rows = Rows::new(
         job.display.unit,
         &[

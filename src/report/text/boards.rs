@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 
+use crate::frame::Outline;
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::Plan;
@@ -192,6 +193,13 @@ fn write_by_eye(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) 
         page.figures.exact(Length::INCH * 2),
         page.figures.rough_step(),
     );
+    if job
+        .frames
+        .iter()
+        .any(|frame| matches!(frame.art, Outline::Regular { .. }))
+    {
+        explained.push_str(" A polygon likewise: each side and 2 faces.");
+    }
     if job.pieces.iter().any(|piece| piece.moulding_idx.is_some()) {
         explained.push_str(" They also carry the loose pieces of the moulding.");
     }

@@ -36,6 +36,7 @@ pub(super) fn write_deferral(page: &mut Page<'_>) {
 fn sentence(page: &Page<'_>, job: &Job, caution: Caution) -> String {
     let figures: &Figures<'_> = &page.figures;
     let there = |length| figures.with_unit(&figures.there(length));
+    let part_length = |length| figures.with_unit(&figures.needed(length));
     let short = figures.exact(SHORT_WORK);
     match caution {
         Caution::ShortParts {
@@ -48,14 +49,14 @@ fn sentence(page: &Page<'_>, job: &Job, caution: Caution) -> String {
                 "Short work: {} under {short}, the shortest {} ({name}). Cut them from a longer piece, and clamp them \
                  or use a carrier; never hold them by hand near the blade.",
                 count_of(n_parts, "part"),
-                there(length)
+                part_length(length)
             )
         }
         Caution::ShortMilledAfterCutting { n_parts, length } => format!(
             "Short milling: {} under {short} to be milled after cutting, the shortest {}. Do not run them through a \
              planer.",
             count_of(n_parts, "part"),
-            there(length)
+            part_length(length)
         ),
         Caution::ShortOffcuts { n_boards, shortest } => format!(
             "Short offcuts: less than {short} left on {}, the least {}. Let such an end lie free: the stop goes on the \

@@ -1,6 +1,6 @@
 //! Sizes of the frames and of what goes into them.
 
-use crate::frame::{Borders, Mount, Outline, SheetUse};
+use crate::frame::{Borders, Holding, Mount, Outline, SheetUse};
 use crate::job::{Ends, Job};
 use crate::length::Length;
 use crate::plan::Part;
@@ -120,8 +120,8 @@ fn description(figures: &Figures<'_>, ink: Ink, sheet: &FrameSheet<'_>) -> Strin
         }
         facts.push(text);
     }
-    if sheet.sizes.rabbet.is_none() {
-        facts.push("tray".to_owned());
+    if let Holding::Tray { gap } = frame.holding {
+        facts.push(format!("tray, gap {}", figures.there(gap)));
     }
     let sheets: Vec<String> = [&frame.glazing, &frame.backing]
         .into_iter()
@@ -131,7 +131,7 @@ fn description(figures: &Figures<'_>, ink: Ink, sheet: &FrameSheet<'_>) -> Strin
     if !sheets.is_empty() {
         facts.push(sheets.join(", "));
     }
-    if let Some(depth) = sheet.depth {
+    if let Some(depth) = sheet.depth.filter(|depth| depth.needed > Length::ZERO) {
         facts.push(format!(
             "stack {}, rabbet {}",
             figures.needed(depth.needed),

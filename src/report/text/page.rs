@@ -3,7 +3,7 @@
 use crate::job::Job;
 use crate::report::figures::Figures;
 use crate::report::ink::{Ink, Look, Tone};
-use crate::report::layout::{blanks, fit, width_of, wrap};
+use crate::report::layout::{TIED, blanks, fit, width_of, wrap};
 use crate::report::table::Table;
 
 /// The narrowest page.
@@ -32,9 +32,9 @@ impl<'a> Page<'a> {
         }
     }
 
-    /// A line that is already no wider than the page.
+    /// A line that is already no wider than the page; what is tied has done its work.
     pub(super) fn line(&mut self, line: &str) {
-        self.text.push_str(line.trim_end());
+        self.text.push_str(line.replace(TIED, " ").trim_end());
         self.text.push('\n');
     }
 
