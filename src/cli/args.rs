@@ -1,8 +1,12 @@
 //! The command line as it is typed.
 
 use std::path::PathBuf;
+use std::time::Duration;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// No search is told to take longer; a year is as good as no limit.
+const LONGEST_SEARCH: Duration = Duration::from_secs(31_557_600);
 
 /// What `--help` says after the list of commands.
 const AFTER_HELP: &str = "\
@@ -59,15 +63,19 @@ pub(super) struct PlanArgs {
     pub(super) out: Option<PathBuf>,
     /// Stop after so many seconds with the best plan so far, its bound and its gap
     #[arg(long, value_name = "SECONDS", value_parser = seconds)]
-    pub(super) time: Option<f64>,
+    pub(super) time: Option<Duration>,
     #[command(flatten)]
     pub(super) look: Look,
 }
 
 /// Reads a number of seconds above 0, up to a year.
-fn seconds(text: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(seconds) if seconds > 0.0 && seconds <= 31_557_600.0 => Ok(seconds),
+fn seconds(text: &str) -> Result<Duration, String> {
+    let limit = text
+        .parse::<f64>()
+        .ok()
+        .and_then(|seconds| Duration::try_from_secs_f64(seconds).ok());
+    match limit {
+        Some(limit) if !limit.is_zero() && limit <= LONGEST_SEARCH => Ok(limit),
         _ => Err("expected a number of seconds above 0, such as `5` or `0.5`".to_owned()),
     }
 }

@@ -13,7 +13,6 @@ use std::ffi::OsString;
 use std::io::{self, IsTerminal as _, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
-use std::time::Duration;
 
 use clap::Parser as _;
 
@@ -127,7 +126,7 @@ fn color_on(stream: &impl anstream::stream::RawStream) -> bool {
 
 fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
     let (job, inputs) = read(&args.job, Boards::Needed)?;
-    let watch = Watch::start(args.time.map(Duration::from_secs_f64));
+    let watch = Watch::start(args.time);
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
     let planned = pipeline::plan(
