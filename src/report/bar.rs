@@ -281,3 +281,6 @@ fn scaled(part: Length, whole: Length, columns: usize) -> usize {
     let scaled = (i128::from(part.nm()) * wide + whole / 2) / whole;
     usize::try_from(scaled.clamp(0, wide)).expect("clamped to the columns there are")
 }
+
+#[cfg(test)]
+mod tests;

@@ -225,3 +225,6 @@ pub(super) fn count_of(count: u64, noun: &str) -> String {
     let plural = if count == 1 { "" } else { "s" };
     format!("{count} {noun}{plural}")
 }
+
+#[cfg(test)]
+mod tests;

@@ -54,7 +54,7 @@ fn owner(job: &Job, part: Part, name_width: usize, ink: Ink) -> String {
     }
 }
 
-/// Several parts in their order, named together: `Dunes #1 top, bottom · Dunes #2 top · spacer ×4`.
+/// Several parts in their order, named together: `Dunes #1 top, bottom; Dunes #2 top; spacer ×4`.
 ///
 /// Sides of one frame that follow each other share its name; alike pieces are counted.
 /// Each name is tied, see [`tie`].
@@ -90,7 +90,7 @@ pub(super) fn name_together(job: &Job, parts: &[Part], name_width: usize, ink: I
         names.push(tie(&name));
         rest = after;
     }
-    names.join(ink.dot())
+    names.join("; ")
 }
 
 /// Whether two parts are of one frame (one copy of it) or of one line of pieces.

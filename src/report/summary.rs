@@ -331,3 +331,6 @@ fn overrun(job: &Job, board: &PlannedBoard) -> Option<Length> {
         .sum();
     (rounded_up > spare).then(|| rounded_up - spare)
 }
+
+#[cfg(test)]
+mod tests;

@@ -22,6 +22,7 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job) {
     page.heading("Sizes of the frames");
     let mut table = Table::new()
         .column("frame", Align::Name, Tone::Strong)
+        .column("", Align::Left, Tone::Strong)
         .column("", Align::Left, Tone::Faint)
         .column("art", Align::Figure, Tone::Plain)
         .column("window", Align::Figure, Tone::Plain)
@@ -45,11 +46,11 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job) {
 fn add_frame(table: &mut Table, figures: &Figures<'_>, ink: Ink, sheet: &FrameSheet<'_>) {
     let frame = sheet.frame;
     let quantity = if frame.quantity > 1 {
-        format!(" {}{}", ink.times(), frame.quantity)
+        format!("{}{}", ink.times(), frame.quantity)
     } else {
         String::new()
     };
-    let name = format!("{}{quantity}", one_line(&frame.name));
+    let name = one_line(&frame.name);
     let dimensions: &[(u32, &str)] = match frame.art {
         Outline::Rectangle { .. } => &[(0, "wide"), (1, "high")],
         Outline::Regular { .. } => &[(0, "side")],
@@ -62,12 +63,16 @@ fn add_frame(table: &mut Table, figures: &Figures<'_>, ink: Ink, sheet: &FrameSh
                 window.height
             }
         });
-        table.row(vec![
+        let first_line = |text: &str| {
             if side == 0 {
-                name.clone()
+                text.to_owned()
             } else {
                 String::new()
-            },
+            }
+        };
+        table.row(vec![
+            first_line(&name),
+            first_line(&quantity),
             dimension.to_owned(),
             figures.there(frame.art.side(side)),
             window.map_or_else(String::new, |window| figures.there(window)),

@@ -6,7 +6,7 @@ use crate::money::Money;
 use crate::plan::{Measure, Plan, Verdict};
 use crate::report::figures::{count_of, gap, percent_of_gap};
 use crate::report::ink::Tone;
-use crate::report::layout::{fit, one_line};
+use crate::report::layout::{fit, one_line, tie};
 use crate::report::naming::{name_together, part_sizes};
 use crate::report::summary::{Summary, group_missing};
 use crate::report::table::{Align, Table};
@@ -86,17 +86,13 @@ fn found(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
     let figures = &page.figures;
     let worth = |value: i64| match plan.measure {
         Measure::Price => figures.money(Money::from_minor(value)),
-        Measure::BoardLength => format!("{} of board", figures.total(Length::from_nm(value))),
+        Measure::BoardLength => tie(&figures.total(Length::from_nm(value))),
     };
-    let boards = format!(
-        "{} {} {}",
-        count_of(summary.n_boards, "board"),
-        match plan.measure {
-            Measure::Price => "for",
-            Measure::BoardLength => "and",
-        },
-        worth(plan.value)
-    );
+    let n_boards = count_of(summary.n_boards, "board");
+    let boards = match plan.measure {
+        Measure::Price => format!("{n_boards} for {}", worth(plan.value)),
+        Measure::BoardLength => format!("{n_boards}, {} end to end", worth(plan.value)),
+    };
     let cuts_it = match plan.measure {
         Measure::Price => "costs less",
         Measure::BoardLength => "takes less board",

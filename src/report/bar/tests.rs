@@ -1,0 +1,96 @@
+use super::*;
+use crate::report::ink::Look;
+
+fn ink() -> Ink {
+    Ink::new(Look {
+        width: 80,
+        color: false,
+        unicode: true,
+    })
+}
+
+/// A board of 60 in with trims of 1 in, and cuts of these lengths with nothing between them.
+fn bar(lengths: &[i64], miter: Miter) -> Bar {
+    let mut from = Length::INCH;
+    let cuts: Vec<BarCut> = lengths
+        .iter()
+        .map(|&inches| {
+            let to = from + Length::INCH * inches;
+            let cut = BarCut {
+                from,
+                to,
+                miter,
+                length_text: inches.to_string(),
+                place_text: ((to - Length::INCH).nm() / Length::INCH.nm()).to_string(),
+            };
+            from = to;
+            cut
+        })
+        .collect();
+    Bar {
+        board: Length::INCH * 60,
+        end_trim: Length::INCH,
+        cuts,
+        offcut: Length::INCH * 59 - from,
+        offcut_text: "rest".to_owned(),
+        offcut_kept: false,
+    }
+}
+
+fn draw(bar: &Bar, columns: usize) -> String {
+    bar.lines(Length::INCH * 60, columns, ink()).join("\n")
+}
+
+#[test]
+fn at_a_column_for_each_inch_the_drawing_is_exact() {
+    // Derived: 60 columns; the parts take 20, 12, 4 and 2 of them, the rest of 20 and the trims one each.
+    insta::assert_snapshot!(draw(&bar(&[20, 12, 4, 2], Miter::RECTANGLE), 60), @r#"
+  0                 20          32  36
+┌─┴──────────────────┴───────────┴───┴───────────────────────┐
+│░╲        1         ╱╲    2     ╱╲3 ╱╲╱░░░░░░░░░░░░░░░░░░░░░│
+│░ ╲       20       ╱  ╲   12   ╱  ╲╱   ░░░░░░░ rest ░░░░░░░░│
+└────────────────────────────────────────────────────────────┘
+"#);
+}
+
+#[test]
+fn square_ends_stand_upright_and_neighbors_share_a_line() {
+    insta::assert_snapshot!(draw(&bar(&[20, 20, 18], Miter::Square), 60), @r#"
+  0                 20                  40                58
+┌─┴──────────────────┴───────────────────┴─────────────────┴─┐
+│░│        1         │         2         │        3        │░│
+│░│        20        │        20         │       18        │░│
+└────────────────────────────────────────────────────────────┘
+"#);
+}
+
+#[test]
+fn parts_too_small_to_see_leave_the_rest_in_its_place() {
+    // A column for every two inches: parts of 1 in share columns, and the numbers that fit are right.
+    insta::assert_snapshot!(draw(&bar(&[20, 1, 1, 1, 1, 20], Miter::RECTANGLE), 30), @r#"
+  0       20         44
+┌─┴────────┴──────────┴────────┐
+│░╲   1    ╱VV╲   6   ╱░░░░░░░░│
+│░ ╲  20  ╱    ╲ 20  ╱ ░ rest ░│
+└──────────────────────────────┘
+"#);
+}
+
+#[test]
+fn an_empty_board_and_a_trim_that_takes_all_are_drawn() {
+    insta::assert_snapshot!(draw(&bar(&[], Miter::Square), 60), @r#"
+┌────────────────────────────────────────────────────────────┐
+│░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░│
+│░░░░░░░░░░░░░░░░░░░░░░░░░░░ rest ░░░░░░░░░░░░░░░░░░░░░░░░░░░│
+└────────────────────────────────────────────────────────────┘
+"#);
+    let mut all_trim = bar(&[], Miter::Square);
+    all_trim.end_trim = Length::INCH * 30;
+    all_trim.offcut = Length::ZERO;
+    insta::assert_snapshot!(draw(&all_trim, 20), @r#"
+┌────────────────────┐
+│░░░░░░░░░  ░░░░░░░░░│
+│░░░░░░░░░  ░░░░░░░░░│
+└────────────────────┘
+"#);
+}

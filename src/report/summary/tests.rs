@@ -1,0 +1,92 @@
+use super::*;
+use crate::report::samples::{self, in16, inches};
+
+#[test]
+fn parts_offcuts_kerf_and_trim_make_up_the_boards() {
+    let job = samples::job();
+    let plan = samples::plan(&job);
+    let wood = Summary::new(&job, &plan).wood;
+    assert_eq!(wood.boards, Length::FOOT * (2 * 8 + 4 * 5));
+    assert_eq!(
+        wood.parts + wood.kept + wood.short_ends + wood.kerf_and_trim,
+        wood.boards
+    );
+    // Derived, on the board of two spacers alone: 60 in, less two trims of 1/2, two spacers of 10 in and two kerfs of
+    // 1/8 leaves 38 3/4 in.
+    let plan = samples::plan_of(&job, plan.boards[5..].to_vec(), Vec::new());
+    let wood = Summary::new(&job, &plan).wood;
+    assert_eq!(
+        wood,
+        Wood {
+            boards: inches(60),
+            parts: inches(20),
+            kept: in16(38 * 16 + 12),
+            short_ends: Length::ZERO,
+            kerf_and_trim: in16(16 + 4),
+        }
+    );
+}
+
+#[test]
+fn boards_of_a_kind_are_taken_together_whatever_they_are_for() {
+    let job = samples::job();
+    let plan = samples::plan(&job);
+    let summary = Summary::new(&job, &plan);
+    assert_eq!(summary.taken.len(), 2);
+    assert_eq!(summary.taken[1].count, 4);
+    assert_eq!(
+        summary.taken[1].uses,
+        [(None, 2), (Some(0), 1), (Some(1), 1)]
+    );
+    // Derived: 2 x 24.50 + 4 x 15.25 = 110.00.
+    assert_eq!(summary.price, Some(Money::from_minor(11000)));
+    assert_eq!(summary.n_boards, 6);
+    assert_eq!(
+        (summary.n_frames, summary.n_rails, summary.n_pieces),
+        (4, 18, 6)
+    );
+}
+
+#[test]
+fn only_neighbors_that_are_cut_alike_share_a_drawing() {
+    let job = samples::job();
+    let mut plan = samples::plan(&job);
+    let ranges = |plan: &Plan| -> Vec<std::ops::Range<usize>> {
+        Summary::new(&job, plan)
+            .groups
+            .into_iter()
+            .map(|group| group.boards)
+            .collect()
+    };
+    assert_eq!(ranges(&plan), [0..2, 2..3, 3..4, 4..5, 5..6]);
+    // The same pattern number is not enough.
+    plan.boards[1].cuts.swap(0, 2);
+    assert_eq!(ranges(&plan)[0], 0..1);
+}
+
+#[test]
+fn the_rule_of_thumb_stands_beside_rails_and_boards() {
+    let job = samples::job();
+    let summary = Summary::new(&job, &samples::plan(&job));
+    // Derived: the tray is 12 x 9 with a gap of 1/4 and a face of 3/4, so 14 x 11 outside and 50 in round.
+    // By eye: 2 (1 1/2 + 12) + 2 (1 1/2 + 9) + 2 = 50 in.
+    assert_eq!(
+        summary.by_eye[1],
+        ByEye {
+            moulding_idx: 1,
+            n_frames: 1,
+            rails: inches(50),
+            estimate: inches(50),
+            boards: inches(60),
+        }
+    );
+}
+
+#[test]
+fn an_offcut_is_kept_from_the_shortest_useful_length_on() {
+    let mut job = samples::job();
+    assert!(is_kept(&job, inches(12)));
+    assert!(!is_kept(&job, inches(12) - Length::from_nm(1)));
+    job.shop.shortest_offcut = Length::ZERO;
+    assert!(!is_kept(&job, Length::ZERO));
+}
