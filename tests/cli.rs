@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
@@ -308,7 +309,7 @@ fn worked_examples_of_one_stock_length_come_out_as_published() {
     for example in &examples {
         let mut pieces = String::from("piece,length,quantity,ends\n");
         for (length, quantity) in example.pieces {
-            pieces.push_str(&format!("p{length},{length},{quantity},square\n"));
+            writeln!(pieces, "p{length},{length},{quantity},square").unwrap();
         }
         let folder = job(
             &format!("unit = \"mm\"\n{SMALLEST}"),
