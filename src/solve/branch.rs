@@ -214,7 +214,7 @@ impl<'p, 'm> Search<'p, 'm> {
                 self.master.lp.set_basis(basis);
                 self.master.apply(&node.state);
                 self.master.lp.set_perturbed(false);
-                self.master.lp.solve(self.meter);
+                self.master.lp.solve(None, self.meter);
             }
             let rounding = if turn == 0 { Rounding::Largest } else { Rounding::Disturbed(turn) };
             let cutoff = self.cutoff();

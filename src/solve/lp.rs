@@ -16,7 +16,7 @@ mod factor;
 
 use super::meter::Meter;
 use super::params::{
-    DUAL_TOLERANCE, ETA_LIMIT, PERTURBATION, PIVOT_TOLERANCE, PRIMAL_TOLERANCE, RATIO_SLACK, STALL_LIMIT,
+    CANDIDATES, CANDIDATE_PROMISE, DUAL_TOLERANCE, ETA_LIMIT, PERTURBATION, PIVOT_TOLERANCE, PRIMAL_TOLERANCE, RATIO_SLACK, STALL_LIMIT,
 };
 use factor::Factor;
 
@@ -78,6 +78,12 @@ pub(super) struct Lp {
     /// Cost of a unit of an artificial.
     penalty: f64,
     n_pivots: u64,
+    optimal: bool,
+    allowance: u64,
+    /// Columns of negative reduced cost at the last full look.
+    candidates: Vec<usize>,
+    /// The least reduced cost at the last full look.
+    candidate_best: f64,
 }
 
 impl Lp {
@@ -103,6 +109,10 @@ impl Lp {
             perturbed: true,
             penalty,
             n_pivots: 0,
+            optimal: false,
+            allowance: u64::MAX,
+            candidates: Vec::new(),
+            candidate_best: 0.0,
         }
     }
 
@@ -368,8 +378,7 @@ impl Lp {
     }
 
     fn work_of_iteration(&self) -> u64 {
-        (self.entries.len() + 2 * (self.factor.n_entries() + self.factor.n_update_entries()) + 4 * self.rows.len())
-            as u64
+        (2 * (self.factor.n_entries() + self.factor.n_update_entries()) + 8 * self.rows.len()) as u64
     }
 
     fn exchange(&mut self, place: usize, entering: Basic, alpha: &[f64], step: f64) {
@@ -397,7 +406,11 @@ impl Lp {
     /// Solves the program from the present basis.
     ///
     /// Returns `false` when the meter ended the search; prices and values are then those of some basis.
-    pub(super) fn solve(&mut self, meter: &Meter<'_>) -> bool {
+    ///
+    /// With `allowance`, the primal simplex stops after so many steps of work, and [`Lp::is_optimal`] tells of it.
+    pub(super) fn solve(&mut self, allowance: Option<u64>, meter: &Meter<'_>) -> bool {
+        self.optimal = false;
+        self.allowance = allowance.unwrap_or(u64::MAX);
         self.refresh(meter);
         self.compute_x();
         self.compute_prices();
@@ -418,11 +431,16 @@ impl Lp {
                 self.refactor(meter);
                 self.compute_prices();
             }
-            if self.worst_infeasible().is_none() {
+            if self.worst_infeasible().is_none() || !self.optimal {
                 break;
             }
         }
         !meter.halted()
+    }
+
+    /// Whether the last call of [`Lp::solve`] went to the end.
+    pub(super) fn is_optimal(&self) -> bool {
+        self.optimal
     }
 
     fn reset(&mut self) {
@@ -449,7 +467,9 @@ impl Lp {
     }
 
     /// The most promising variable to enter.
-    fn entering(&self) -> Option<Basic> {
+    ///
+    /// Slacks are all looked at, columns from a short list; the list is drawn up anew when it has lost its promise.
+    fn entering(&mut self, meter: &Meter<'_>) -> Option<Basic> {
         let mut best = -DUAL_TOLERANCE;
         let mut choice = None;
         for row in 0..self.rows.len() {
@@ -473,21 +493,60 @@ impl Lp {
                 }
             }
         }
-        for column in 0..self.n_columns() {
+        let mut list = std::mem::take(&mut self.candidates);
+        let mut best_column = self.best_of(&mut list);
+        if best_column.is_none_or(|(_, reduced)| reduced > CANDIDATE_PROMISE * self.candidate_best) {
+            list.clear();
+            let mut found: Vec<(f64, usize)> = Vec::new();
+            for column in 0..self.n_columns() {
+                if !self.barred[column] && !self.column_basic[column] {
+                    let reduced = self.reduced_cost(column);
+                    if reduced < -DUAL_TOLERANCE {
+                        found.push((reduced, column));
+                    }
+                }
+            }
+            meter.spend(self.entries.len() as u64);
+            let order = |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
+            if found.len() > CANDIDATES {
+                found.select_nth_unstable_by(CANDIDATES, order);
+                found.truncate(CANDIDATES);
+            }
+            found.sort_by(order);
+            list.extend(found.iter().map(|entry| entry.1));
+            best_column = found.first().map(|&(reduced, column)| (column, reduced));
+            self.candidate_best = best_column.map_or(0.0, |(_, reduced)| reduced);
+        }
+        self.candidates = list;
+        match best_column {
+            Some((column, reduced)) if reduced < best => Some(Basic::Column(column)),
+            _ => choice,
+        }
+    }
+
+    /// The column of least reduced cost in `list`, from which columns without promise are taken out.
+    fn best_of(&self, list: &mut Vec<usize>) -> Option<(usize, f64)> {
+        let mut best: Option<(usize, f64)> = None;
+        list.retain(|&column| {
             if self.barred[column] || self.column_basic[column] {
-                continue;
+                return false;
             }
             let reduced = self.reduced_cost(column);
-            if reduced < best {
-                best = reduced;
-                choice = Some(Basic::Column(column));
+            if reduced >= -DUAL_TOLERANCE {
+                return false;
             }
-        }
-        choice
+            if best.is_none_or(|known| reduced < known.1) {
+                best = Some((column, reduced));
+            }
+            true
+        });
+        best
     }
 
     fn primal_simplex(&mut self, meter: &Meter<'_>) -> bool {
         let mut stalled = 0u32;
+        let start = meter.work();
+        self.candidates.clear();
         loop {
             if self.factor.n_updates() >= ETA_LIMIT {
                 self.refresh(meter);
@@ -496,7 +555,13 @@ impl Lp {
             if !meter.spend(self.work_of_iteration()) {
                 return false;
             }
-            let Some(entering) = self.entering() else { return true };
+            let Some(entering) = self.entering(meter) else {
+                self.optimal = true;
+                return true;
+            };
+            if meter.work() - start > self.allowance {
+                return true;
+            }
             let mut alpha = vec![0.0; self.rows.len()];
             self.scatter_into(entering, &mut alpha);
             self.factor.ftran(&mut alpha);
@@ -553,7 +618,7 @@ impl Lp {
                 self.compute_prices();
             }
             let Some(place) = self.worst_infeasible() else { return true };
-            if !meter.spend(2 * self.work_of_iteration()) {
+            if !meter.spend(self.work_of_iteration() + self.entries.len() as u64) {
                 return false;
             }
             rounds += 1;

@@ -8,7 +8,7 @@ use super::bound::{self, Prices};
 use super::knapsack::{Clash, Found, Knapsack};
 use super::lp::{Basic, Lp, Sense};
 use super::meter::Meter;
-use super::params::{EXTRA_LEADS, FIRST_PENALTY, INTEGRAL_WITHIN, LARGEST_PENALTY, PENALTY_STEP};
+use super::params::{DUAL_TOLERANCE, MOST_LEADS, FIRST_PENALTY, INTEGRAL_WITHIN, LP_SHARE, LARGEST_PENALTY, PENALTY_STEP, SMOOTHING};
 use super::problem::{Column, Pool, Problem};
 
 /// What is asked for at a node, or what is left of it in a dive.
@@ -271,10 +271,9 @@ impl<'p> Master<'p> {
         }
     }
 
-    /// Prices at the present basis, rounded to integers.
-    fn prices(&self, state: &State) -> Prices {
-        let n_items = self.item_row.len();
-        let raw: Vec<f64> = (0..n_items)
+    /// The prices of the program: of items, then of the bounds of the state's sets.
+    fn duals(&self, state: &State) -> Vec<f64> {
+        let mut duals: Vec<f64> = (0..self.item_row.len())
             .map(|item| {
                 if state.demand.get(item).copied().unwrap_or(0) > 0 {
                     self.lp.price(self.item_row[item]).max(0.0)
@@ -283,6 +282,17 @@ impl<'p> Master<'p> {
                 }
             })
             .collect();
+        for bound in &state.sets {
+            let set = &self.sets[bound.set];
+            duals.push(self.lp.price(set.least_row).max(0.0));
+            duals.push(self.lp.price(set.most_row).min(0.0));
+        }
+        duals
+    }
+
+    /// Prices rounded to integers, at a scale at which no pattern's worth overflows.
+    fn prices(&self, state: &State, duals: &[f64]) -> Prices {
+        let (raw, set_duals) = duals.split_at(self.item_row.len());
         let mut scale: i64 = 1 << 29;
         let rounded = |scale: i64| -> Vec<i64> { raw.iter().map(|&price| floor(price * float(scale))).collect() };
         let mut items = rounded(scale);
@@ -301,12 +311,8 @@ impl<'p> Master<'p> {
         let sets = state
             .sets
             .iter()
-            .map(|bound| {
-                let set = &self.sets[bound.set];
-                let least = floor(self.lp.price(set.least_row).max(0.0) * float(scale));
-                let most = floor(self.lp.price(set.most_row).min(0.0) * float(scale));
-                (bound.set, least, most)
-            })
+            .zip(set_duals.chunks(2))
+            .map(|(bound, duals)| (bound.set, floor(duals[0] * float(scale)), floor(duals[1] * float(scale))))
             .collect();
         let unit = self.problem.kinds.iter().map(|kind| kind.cost).max().unwrap_or(1).max(1);
         Prices { items, sets, scale, unit }
@@ -327,7 +333,7 @@ impl<'p> Master<'p> {
         let mut fresh: Vec<Column> = Vec::new();
         let mut worths = Vec::with_capacity(self.problem.kinds.len());
         let n_kinds = self.problem.kinds.len();
-        let most_leads = EXTRA_LEADS + self.problem.n_items() / (2 + n_kinds);
+        let most_leads = MOST_LEADS / (1 + n_kinds) + 4;
         for kind in 0..n_kinds {
             let net = self.net_cost(kind, prices);
             let worth = if state.supply[kind] == 0 {
@@ -516,16 +522,38 @@ impl<'p> Master<'p> {
         let mut outcome = Outcome::CutShort;
         self.lp.set_perturbed(true);
         let mut rounds = 0;
+        // Smoothing: price at a point between the best prices so far and those of the program.
+        let mut center: Option<Vec<f64>> = None;
+        let mut best_scaled = f64::NEG_INFINITY;
+        let mut smooth = true;
+        let mut allowance = None;
         loop {
-            if !self.lp.solve(meter) {
+            if !self.lp.solve(allowance, meter) {
                 break;
             }
             if rounds >= max_rounds {
                 break;
             }
             rounds += 1;
-            let prices = self.prices(state);
+            let duals = self.duals(state);
+            let point = match &center {
+                Some(center) if smooth && self.lp.shortfall() < 1e-5 => center
+                    .iter()
+                    .zip(&duals)
+                    .map(|(&center, &dual)| SMOOTHING * center + (1.0 - SMOOTHING) * dual)
+                    .collect(),
+                _ => duals.clone(),
+            };
+            let smoothed = point != duals;
+            let prices = self.prices(state, &point);
+            let n_before = self.pool.columns().len();
+            let work_before = meter.work();
             let (scaled, n_new) = self.price(state, budget, &prices, meter);
+            let level = float(i64::try_from(scaled).unwrap_or(i64::MIN)) / float(prices.scale);
+            if level > best_scaled {
+                best_scaled = level;
+                center = Some(point);
+            }
             if meter.halted() {
                 break;
             }
@@ -538,6 +566,21 @@ impl<'p> Master<'p> {
                 outcome = Outcome::Pruned;
                 break;
             }
+            // Neither the simplex nor the pricing should wait long for the other.
+            allowance = Some(LP_SHARE * (meter.work() - work_before));
+            smooth = true;
+            if n_new == 0 && !self.lp.is_optimal() {
+                allowance = None;
+                continue;
+            }
+            if smoothed {
+                let improves = (n_before..self.pool.columns().len())
+                    .any(|column| self.lp.reduced_cost(column) < -DUAL_TOLERANCE);
+                if !improves {
+                    smooth = false;
+                    continue;
+                }
+            }
             if n_new == 0 {
                 if self.lp.shortfall() > 1e-5 && self.lp.penalty() < LARGEST_PENALTY {
                     self.lp.set_penalty(self.lp.penalty() * PENALTY_STEP);
@@ -546,16 +589,17 @@ impl<'p> Master<'p> {
                 outcome = Outcome::Converged;
                 break;
             }
-            if settle && self.lp.shortfall() < 1e-5 {
+            if settle && self.lp.is_optimal() && self.lp.shortfall() < 1e-5 {
                 let rounded_value = floor(self.lp.value() * self.unit - INTEGRAL_WITHIN) + 1;
                 if best >= rounded_value {
                     break;
                 }
             }
         }
+        if std::env::var_os("LPT").is_some() { eprintln!("TRACE relax rounds {rounds} of {max_rounds} pivots {} pool {} rows {} value {:.3} bound {} cutoff {} {:?} work {:.0}M short {}", self.lp.n_pivots(), self.pool.columns().len(), self.lp.n_rows(), self.lp.value()*self.unit+float(fixed), best+fixed, cutoff, outcome, meter.work() as f64/1e6, self.lp.shortfall()); }
         self.lp.set_perturbed(false);
         if !meter.halted() && outcome != Outcome::Pruned {
-            self.lp.solve(meter);
+            self.lp.solve(None, meter);
         }
         let short = self.lp.shortfall() > 1e-6;
         if self.lp.penalty() > FIRST_PENALTY {
@@ -568,6 +612,11 @@ impl<'p> Master<'p> {
             short,
             prices: best_prices,
         }
+    }
+
+    /// Value of the program in units, with `fixed` already spent; not proved.
+    pub(super) fn value(&self, fixed: i64) -> f64 {
+        self.lp.value() * self.unit + float(fixed)
     }
 
     /// How many boards of each kind the program uses.

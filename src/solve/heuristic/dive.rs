@@ -8,7 +8,7 @@
 
 use super::super::master::{Master, Outcome, State};
 use super::super::meter::Meter;
-use super::super::params::DIVE_ROUNDS;
+use super::super::params::{DIVE_ROUNDS, DIVE_SHARE};
 use super::super::problem::{Column, Problem};
 use super::greedy::{Choice, first_fit_decreasing};
 
@@ -36,6 +36,8 @@ pub(in super::super) fn dive(
     let mut fixed = 0i64;
     let mut boards: Vec<(Column, u32)> = Vec::new();
     let mut step = 0u32;
+    let target = cutoff_float(cutoff) - 1.0;
+    let mut priced_value = master.value(0);
     loop {
         let primal = master.lp.primal();
         let mut moved = false;
@@ -83,11 +85,21 @@ pub(in super::super) fn dive(
             return Some(whole);
         }
         master.apply(&left);
+        master.lp.set_perturbed(false);
+        if !master.lp.solve(None, meter) {
+            return None;
+        }
+        // Price only when the columns at hand have become dear.
+        let value = master.value(fixed);
+        if master.lp.shortfall() < 1e-7 && value <= priced_value + DIVE_SHARE * (target - priced_value).max(0.0) {
+            continue;
+        }
         let relaxed = master.relax(&left, fixed, cutoff, DIVE_ROUNDS, true, meter);
         if meter.halted() || relaxed.outcome == Outcome::Pruned || relaxed.short {
             return None;
         }
-        if relaxed.value > cutoff_float(cutoff) - 1e-6 && relaxed.outcome == Outcome::Converged {
+        priced_value = relaxed.value;
+        if relaxed.value > target + 1e-6 && relaxed.outcome == Outcome::Converged {
             return None;
         }
     }
