@@ -520,7 +520,9 @@ impl<'p> Master<'p> {
         let mut best = 0i64;
         let mut best_prices = None;
         let mut outcome = Outcome::CutShort;
-        self.lp.set_perturbed(true);
+        // Disturbed right-hand sides help the long way from nothing; the last rounds are done without.
+        let mut perturbed = self.lp.n_pivots() == 0;
+        self.lp.set_perturbed(perturbed);
         let mut rounds = 0;
         // Smoothing: price at a point between the best prices so far and those of the program.
         let mut center: Option<Vec<f64>> = None;
@@ -584,6 +586,11 @@ impl<'p> Master<'p> {
             if n_new == 0 {
                 if self.lp.shortfall() > 1e-5 && self.lp.penalty() < LARGEST_PENALTY {
                     self.lp.set_penalty(self.lp.penalty() * PENALTY_STEP);
+                    continue;
+                }
+                if perturbed {
+                    perturbed = false;
+                    self.lp.set_perturbed(false);
                     continue;
                 }
                 outcome = Outcome::Converged;
