@@ -127,3 +127,6 @@ fn assert_feasible(instance: &Instance, solution: &Solution) {
     assert!(solution.bound <= value, "no bound lies above the value it bounds");
     assert_eq!(solution.bound == value, solution.end == End::Proved, "a proof is where value and bound meet");
 }
+
+#[cfg(test)]
+mod tests;
