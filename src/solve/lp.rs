@@ -9,18 +9,14 @@
 //! # Source
 //! Revised simplex with a two-pass ratio test: P. M. J. Harris, Pivot selection methods of the Devex LP code,
 //! Mathematical Programming 5 (1973), doi 10.1007/BF01580108.
-#![expect(
-    clippy::float_arithmetic,
-    reason = "the linear program is solved in floats; proofs are made elsewhere"
-)]
+#![expect(clippy::float_arithmetic, reason = "the linear program is solved in floats; proofs are made elsewhere")]
 #![expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
 
 mod factor;
 
 use super::meter::Meter;
 use super::params::{
-    DUAL_TOLERANCE, ETA_LIMIT, PERTURBATION, PIVOT_TOLERANCE, PRIMAL_TOLERANCE, RATIO_SLACK,
-    STALL_LIMIT,
+    CANDIDATES, CANDIDATE_PROMISE, DUAL_TOLERANCE, ETA_LIMIT, PERTURBATION, PIVOT_TOLERANCE, PRIMAL_TOLERANCE, RATIO_SLACK, STALL_LIMIT,
 };
 use factor::Factor;
 
@@ -82,6 +78,12 @@ pub(super) struct Lp {
     /// Cost of a unit of an artificial.
     penalty: f64,
     n_pivots: u64,
+    optimal: bool,
+    allowance: u64,
+    /// Columns of negative reduced cost at the last full look.
+    candidates: Vec<usize>,
+    /// The least reduced cost at the last full look.
+    candidate_best: f64,
 }
 
 impl Lp {
@@ -89,13 +91,7 @@ impl Lp {
     pub(super) fn new(costs: &[f64], penalty: f64) -> Lp {
         Lp {
             rows: Vec::new(),
-            kinds: costs
-                .iter()
-                .map(|&cost| KindColumns {
-                    cost,
-                    rows: Vec::new(),
-                })
-                .collect(),
+            kinds: costs.iter().map(|&cost| KindColumns { cost, rows: Vec::new() }).collect(),
             column_start: vec![0],
             entries: Vec::new(),
             column_kind: Vec::new(),
@@ -113,6 +109,10 @@ impl Lp {
             perturbed: true,
             penalty,
             n_pivots: 0,
+            optimal: false,
+            allowance: u64::MAX,
+            candidates: Vec::new(),
+            candidate_best: 0.0,
         }
     }
 
@@ -135,19 +135,12 @@ impl Lp {
     }
 
     /// Adds a column of `kind` with counts in the item rows; returns its index.
-    pub(super) fn add_column(
-        &mut self,
-        kind: usize,
-        weight: u32,
-        counts: &[(usize, u32)],
-    ) -> usize {
+    pub(super) fn add_column(&mut self, kind: usize, weight: u32, counts: &[(usize, u32)]) -> usize {
         for &(row, count) in counts {
-            self.entries
-                .push((u32::try_from(row).expect("rows are far below 2^32"), count));
+            self.entries.push((u32::try_from(row).expect("rows are far below 2^32"), count));
         }
         self.column_start.push(self.entries.len());
-        self.column_kind
-            .push(u32::try_from(kind).expect("kinds are far below 2^32"));
+        self.column_kind.push(u32::try_from(kind).expect("kinds are far below 2^32"));
         self.column_weight.push(f64::from(weight));
         self.barred.push(false);
         self.column_basic.push(false);
@@ -265,10 +258,8 @@ impl Lp {
 
     /// Reduced cost of a column at the present prices.
     pub(super) fn reduced_cost(&self, column: usize) -> f64 {
-        let mut cost =
-            self.column_weight[column] * self.kind_price[self.column_kind[column] as usize];
-        for &(row, count) in &self.entries[self.column_start[column]..self.column_start[column + 1]]
-        {
+        let mut cost = self.column_weight[column] * self.kind_price[self.column_kind[column] as usize];
+        for &(row, count) in &self.entries[self.column_start[column]..self.column_start[column + 1]] {
             cost -= self.y[row as usize] * f64::from(count);
         }
         cost
@@ -310,17 +301,11 @@ impl Lp {
     fn scatter_into(&self, basic: Basic, vector: &mut [f64]) {
         match basic {
             Basic::Slack(row) => {
-                vector[row] = if self.rows[row].sense == Sense::AtLeast {
-                    -1.0
-                } else {
-                    1.0
-                };
+                vector[row] = if self.rows[row].sense == Sense::AtLeast { -1.0 } else { 1.0 };
             }
             Basic::Artificial(row) => vector[row] = 1.0,
             Basic::Column(column) => {
-                for &(row, count) in
-                    &self.entries[self.column_start[column]..self.column_start[column + 1]]
-                {
+                for &(row, count) in &self.entries[self.column_start[column]..self.column_start[column + 1]] {
                     vector[row as usize] = f64::from(count);
                 }
                 let weight = self.column_weight[column];
@@ -339,14 +324,7 @@ impl Lp {
             for &basic in &self.basis {
                 match basic {
                     Basic::Slack(row) => {
-                        entries.push((
-                            row,
-                            if self.rows[row].sense == Sense::AtLeast {
-                                -1.0
-                            } else {
-                                1.0
-                            },
-                        ));
+                        entries.push((row, if self.rows[row].sense == Sense::AtLeast { -1.0 } else { 1.0 }));
                     }
                     Basic::Artificial(row) => entries.push((row, 1.0)),
                     Basic::Column(column) => {
@@ -400,9 +378,7 @@ impl Lp {
     }
 
     fn work_of_iteration(&self) -> u64 {
-        (self.entries.len()
-            + 2 * (self.factor.n_entries() + self.factor.n_update_entries())
-            + 4 * self.rows.len()) as u64
+        (2 * (self.factor.n_entries() + self.factor.n_update_entries()) + 8 * self.rows.len()) as u64
     }
 
     fn exchange(&mut self, place: usize, entering: Basic, alpha: &[f64], step: f64) {
@@ -421,8 +397,7 @@ impl Lp {
 
     fn refresh(&mut self, meter: &Meter<'_>) {
         let stale = self.factor.n_updates() >= ETA_LIMIT
-            || (self.factor.n_updates() > 8
-                && self.factor.n_update_entries() > 3 * self.factor.n_entries() + 500);
+            || (self.factor.n_updates() > 8 && self.factor.n_update_entries() > 3 * self.factor.n_entries() + 500);
         if !self.fresh || stale {
             self.refactor(meter);
         }
@@ -431,7 +406,11 @@ impl Lp {
     /// Solves the program from the present basis.
     ///
     /// Returns `false` when the meter ended the search; prices and values are then those of some basis.
-    pub(super) fn solve(&mut self, meter: &Meter<'_>) -> bool {
+    ///
+    /// With `allowance`, the primal simplex stops after so many steps of work, and [`Lp::is_optimal`] tells of it.
+    pub(super) fn solve(&mut self, allowance: Option<u64>, meter: &Meter<'_>) -> bool {
+        self.optimal = false;
+        self.allowance = allowance.unwrap_or(u64::MAX);
         self.refresh(meter);
         self.compute_x();
         self.compute_prices();
@@ -452,11 +431,16 @@ impl Lp {
                 self.refactor(meter);
                 self.compute_prices();
             }
-            if self.worst_infeasible().is_none() {
+            if self.worst_infeasible().is_none() || !self.optimal {
                 break;
             }
         }
         !meter.halted()
+    }
+
+    /// Whether the last call of [`Lp::solve`] went to the end.
+    pub(super) fn is_optimal(&self) -> bool {
+        self.optimal
     }
 
     fn reset(&mut self) {
@@ -483,7 +467,9 @@ impl Lp {
     }
 
     /// The most promising variable to enter.
-    fn entering(&self) -> Option<Basic> {
+    ///
+    /// Slacks are all looked at, columns from a short list; the list is drawn up anew when it has lost its promise.
+    fn entering(&mut self, meter: &Meter<'_>) -> Option<Basic> {
         let mut best = -DUAL_TOLERANCE;
         let mut choice = None;
         for row in 0..self.rows.len() {
@@ -507,21 +493,61 @@ impl Lp {
                 }
             }
         }
-        for column in 0..self.n_columns() {
+        let mut list = std::mem::take(&mut self.candidates);
+        let mut best_column = self.best_of(&mut list);
+        if best_column.is_none_or(|(_, reduced)| reduced > CANDIDATE_PROMISE * self.candidate_best) {
+            list.clear();
+            let mut found: Vec<(f64, usize)> = Vec::new();
+            for column in 0..self.n_columns() {
+                if !self.barred[column] && !self.column_basic[column] {
+                    let reduced = self.reduced_cost(column);
+                    if reduced < -DUAL_TOLERANCE {
+                        found.push((reduced, column));
+                    }
+                }
+            }
+            meter.spend(self.entries.len() as u64);
+            let order = |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
+            if found.len() > CANDIDATES {
+                found.select_nth_unstable_by(CANDIDATES, order);
+                found.truncate(CANDIDATES);
+            }
+            found.sort_by(order);
+            list.extend(found.iter().map(|entry| entry.1));
+            best_column = found.first().map(|&(reduced, column)| (column, reduced));
+            self.candidate_best = best_column.map_or(0.0, |(_, reduced)| reduced);
+        }
+        self.candidates = list;
+        match best_column {
+            Some((column, reduced)) if reduced < best => Some(Basic::Column(column)),
+            _ => choice,
+        }
+    }
+
+    /// The column of least reduced cost in `list`, from which columns without promise are taken out.
+    fn best_of(&self, list: &mut Vec<usize>) -> Option<(usize, f64)> {
+        let mut best: Option<(usize, f64)> = None;
+        list.retain(|&column| {
             if self.barred[column] || self.column_basic[column] {
-                continue;
+                return false;
             }
             let reduced = self.reduced_cost(column);
-            if reduced < best {
-                best = reduced;
-                choice = Some(Basic::Column(column));
+            if reduced >= -DUAL_TOLERANCE {
+                return false;
             }
-        }
-        choice
+            if best.is_none_or(|known| reduced < known.1) {
+                best = Some((column, reduced));
+            }
+            true
+        });
+        best
     }
 
     fn primal_simplex(&mut self, meter: &Meter<'_>) -> bool {
         let mut stalled = 0u32;
+        let mut pivots = 0u32;
+        let start = meter.work();
+        self.candidates.clear();
         loop {
             if self.factor.n_updates() >= ETA_LIMIT {
                 self.refresh(meter);
@@ -530,23 +556,26 @@ impl Lp {
             if !meter.spend(self.work_of_iteration()) {
                 return false;
             }
-            let Some(entering) = self.entering() else {
+            let Some(entering) = self.entering(meter) else {
+                self.optimal = true;
                 return true;
             };
+            if meter.work() - start > self.allowance {
+                return true;
+            }
             let mut alpha = vec![0.0; self.rows.len()];
             self.scatter_into(entering, &mut alpha);
             self.factor.ftran(&mut alpha);
-            let Some(place) = self.leaving(&alpha) else {
-                return true;
-            };
+            let Some(place) = self.leaving(&alpha) else { return true };
             let step = if self.is_held(self.basis[place]) {
                 0.0
             } else {
                 (self.x[place] / alpha[place]).max(0.0)
             };
+            pivots += 1;
             stalled = if step > 1e-12 { 0 } else { stalled + 1 };
             self.exchange(place, entering, &alpha, step);
-            if stalled > STALL_LIMIT {
+            if stalled > STALL_LIMIT || pivots > 50 * STALL_LIMIT {
                 return true;
             }
         }
@@ -590,10 +619,8 @@ impl Lp {
                 self.refactor(meter);
                 self.compute_prices();
             }
-            let Some(place) = self.worst_infeasible() else {
-                return true;
-            };
-            if !meter.spend(2 * self.work_of_iteration()) {
+            let Some(place) = self.worst_infeasible() else { return true };
+            if !meter.spend(self.work_of_iteration() + self.entries.len() as u64) {
                 return false;
             }
             rounds += 1;
@@ -604,9 +631,7 @@ impl Lp {
             rho[place] = 1.0;
             self.factor.btran(&mut rho);
             let sign = if self.x[place] < 0.0 { -1.0 } else { 1.0 };
-            let Some(entering) = self.dual_entering(&rho, sign) else {
-                return true;
-            };
+            let Some(entering) = self.dual_entering(&rho, sign) else { return true };
             let mut alpha = vec![0.0; self.rows.len()];
             self.scatter_into(entering, &mut alpha);
             self.factor.ftran(&mut alpha);
@@ -658,11 +683,8 @@ impl Lp {
                 }
             }
         }
-        let kind_rho: Vec<f64> = self
-            .kinds
-            .iter()
-            .map(|kind| kind.rows.iter().map(|&row| rho[row]).sum())
-            .collect();
+        let kind_rho: Vec<f64> =
+            self.kinds.iter().map(|kind| kind.rows.iter().map(|&row| rho[row]).sum()).collect();
         for column in 0..self.n_columns() {
             if self.barred[column] || self.column_basic[column] {
                 continue;
@@ -671,9 +693,7 @@ impl Lp {
             let weight = self.column_weight[column];
             let mut entry = weight * kind_rho[kind];
             let mut reduced = weight * self.kind_price[kind];
-            for &(row, count) in
-                &self.entries[self.column_start[column]..self.column_start[column + 1]]
-            {
+            for &(row, count) in &self.entries[self.column_start[column]..self.column_start[column + 1]] {
                 let count = f64::from(count);
                 entry += rho[row as usize] * count;
                 reduced -= self.y[row as usize] * count;

@@ -2,16 +2,13 @@
 //!
 //! One live program serves all nodes of the search: a node is a [`State`], and going to it means to set right-hand
 //! sides and to bar the columns that it forbids.
-#![expect(
-    clippy::float_arithmetic,
-    reason = "prices are floats until they are rounded to integers for the bound"
-)]
+#![expect(clippy::float_arithmetic, reason = "prices are floats until they are rounded to integers for the bound")]
 
 use super::bound::{self, Prices};
 use super::knapsack::{Clash, Found, Knapsack};
 use super::lp::{Basic, Lp, Sense};
 use super::meter::Meter;
-use super::params::{EXTRA_LEADS, FIRST_PENALTY, INTEGRAL_WITHIN, LARGEST_PENALTY, PENALTY_STEP};
+use super::params::{DUAL_TOLERANCE, MOST_LEADS, FIRST_PENALTY, INTEGRAL_WITHIN, LP_SHARE, LARGEST_PENALTY, PENALTY_STEP, SMOOTHING};
 use super::problem::{Column, Pool, Problem};
 
 /// What is asked for at a node, or what is left of it in a dive.
@@ -87,14 +84,13 @@ pub(super) struct Master<'p> {
     item_row: Vec<usize>,
     supply_row: Vec<Option<usize>>,
     sets: Vec<KindSet>,
+    /// More boards than any plan has; a far larger number would cost the program its digits.
+    no_limit: f64,
     /// What costs are divided by in the program.
     unit: f64,
 }
 
-#[expect(
-    clippy::cast_precision_loss,
-    reason = "costs in the program are approximate"
-)]
+#[expect(clippy::cast_precision_loss, reason = "costs in the program are approximate")]
 fn float(value: i64) -> f64 {
     value as f64
 }
@@ -102,33 +98,17 @@ fn float(value: i64) -> f64 {
 impl<'p> Master<'p> {
     /// A master with rows and no columns.
     pub(super) fn new(problem: &'p Problem) -> Master<'p> {
-        let dearest = problem
-            .kinds
-            .iter()
-            .map(|kind| kind.cost)
-            .max()
-            .unwrap_or(1)
-            .max(1);
+        let dearest = problem.kinds.iter().map(|kind| kind.cost).max().unwrap_or(1).max(1);
         let unit = float(dearest);
-        let costs: Vec<f64> = problem
-            .kinds
-            .iter()
-            .map(|kind| float(kind.cost) / unit)
-            .collect();
+        let costs: Vec<f64> = problem.kinds.iter().map(|kind| float(kind.cost) / unit).collect();
         let mut lp = Lp::new(&costs, FIRST_PENALTY);
-        let item_row: Vec<usize> = problem
-            .demand
-            .iter()
-            .map(|&demand| lp.add_row(Sense::AtLeast, f64::from(demand), &[]))
-            .collect();
+        let item_row: Vec<usize> =
+            problem.demand.iter().map(|&demand| lp.add_row(Sense::AtLeast, f64::from(demand), &[])).collect();
         let supply_row = problem
             .kinds
             .iter()
             .enumerate()
-            .map(|(idx, kind)| {
-                kind.limited
-                    .then(|| lp.add_row(Sense::AtMost, f64::from(kind.limit), &[idx]))
-            })
+            .map(|(idx, kind)| kind.limited.then(|| lp.add_row(Sense::AtMost, f64::from(kind.limit), &[idx])))
             .collect();
         let longest: Vec<i64> = (0..problem.groups.len())
             .map(|group| {
@@ -150,6 +130,8 @@ impl<'p> Master<'p> {
                 Knapsack::new(&sizes, longest)
             })
             .collect();
+        let pieces: u64 = problem.demand.iter().zip(&problem.pieces).map(|(&d, &p)| u64::from(d) * u64::from(p)).sum();
+        let no_limit = float(i64::try_from(pieces).unwrap_or(i64::MAX)) + 1.0;
         Master {
             problem,
             sizes: problem.sizes.clone(),
@@ -163,6 +145,7 @@ impl<'p> Master<'p> {
             item_row,
             supply_row,
             sets: Vec::new(),
+            no_limit,
             unit,
         }
     }
@@ -182,13 +165,9 @@ impl<'p> Master<'p> {
         if !self.pool.insert(column) {
             return false;
         }
-        let counts: Vec<(usize, u32)> = column
-            .counts
-            .iter()
-            .map(|&(item, count)| (self.item_row[item], count))
-            .collect();
-        self.lp
-            .add_column(column.kind, self.problem.weight(column), &counts);
+        let counts: Vec<(usize, u32)> =
+            column.counts.iter().map(|&(item, count)| (self.item_row[item], count)).collect();
+        self.lp.add_column(column.kind, self.problem.weight(column), &counts);
         true
     }
 
@@ -198,12 +177,8 @@ impl<'p> Master<'p> {
             return known;
         }
         let least_row = self.lp.add_row(Sense::AtLeast, 0.0, kinds);
-        let most_row = self.lp.add_row(Sense::AtMost, f64::from(u32::MAX), kinds);
-        self.sets.push(KindSet {
-            kinds: kinds.to_vec(),
-            least_row,
-            most_row,
-        });
+        let most_row = self.lp.add_row(Sense::AtMost, self.no_limit, kinds);
+        self.sets.push(KindSet { kinds: kinds.to_vec(), least_row, most_row });
         self.sets.len() - 1
     }
 
@@ -261,19 +236,12 @@ impl<'p> Master<'p> {
     }
 
     fn allowed(&self, column: &Column, state: &State) -> bool {
-        if column
-            .counts
-            .iter()
-            .any(|&(item, count)| state.demand.get(item).is_none_or(|&demand| count > demand))
-        {
+        if column.counts.iter().any(|&(item, count)| state.demand.get(item).is_none_or(|&demand| count > demand)) {
             return false;
         }
         state.clashes.iter().all(|clash| {
             let has = |item: usize, least: u32| {
-                column
-                    .counts
-                    .iter()
-                    .any(|&(other, count)| other == item && count >= least)
+                column.counts.iter().any(|&(other, count)| other == item && count >= least)
             };
             if clash.first == clash.second {
                 !has(clash.first, 2)
@@ -296,14 +264,9 @@ impl<'p> Master<'p> {
         }
         for (idx, set) in self.sets.iter().enumerate() {
             let bound = state.sets.iter().find(|bound| bound.set == idx);
-            self.lp.set_rhs(
-                set.least_row,
-                f64::from(bound.map_or(0, |bound| bound.least)),
-            );
-            self.lp.set_rhs(
-                set.most_row,
-                f64::from(bound.map_or(u32::MAX, |bound| bound.most)),
-            );
+            self.lp.set_rhs(set.least_row, f64::from(bound.map_or(0, |bound| bound.least)));
+            let most = bound.map_or(self.no_limit, |bound| f64::from(bound.most).min(self.no_limit));
+            self.lp.set_rhs(set.most_row, most);
         }
         for idx in 0..self.pool.columns().len() {
             let allowed = {
@@ -314,10 +277,9 @@ impl<'p> Master<'p> {
         }
     }
 
-    /// Prices at the present basis, rounded to integers.
-    fn prices(&self, state: &State) -> Prices {
-        let n_items = self.item_row.len();
-        let raw: Vec<f64> = (0..n_items)
+    /// The prices of the program: of items, then of the bounds of the state's sets.
+    fn duals(&self, state: &State) -> Vec<f64> {
+        let mut duals: Vec<f64> = (0..self.item_row.len())
             .map(|item| {
                 if state.demand.get(item).copied().unwrap_or(0) > 0 {
                     self.lp.price(self.item_row[item]).max(0.0)
@@ -326,26 +288,26 @@ impl<'p> Master<'p> {
                 }
             })
             .collect();
+        for bound in &state.sets {
+            let set = &self.sets[bound.set];
+            duals.push(self.lp.price(set.least_row).max(0.0));
+            duals.push(self.lp.price(set.most_row).min(0.0));
+        }
+        duals
+    }
+
+    /// Prices rounded to integers, at a scale at which no pattern's worth overflows.
+    fn prices(&self, state: &State, duals: &[f64]) -> Prices {
+        let (raw, set_duals) = duals.split_at(self.item_row.len());
         let mut scale: i64 = 1 << 29;
-        let rounded = |scale: i64| -> Vec<i64> {
-            raw.iter()
-                .map(|&price| floor(price * float(scale)))
-                .collect()
-        };
+        let rounded = |scale: i64| -> Vec<i64> { raw.iter().map(|&price| floor(price * float(scale))).collect() };
         let mut items = rounded(scale);
         loop {
-            let fits = self
-                .groups
-                .iter()
-                .zip(&self.knapsacks)
-                .zip(&self.longest)
-                .all(|((group, knapsack), &longest)| {
-                    let priced: Vec<(usize, i64, i64)> = group
-                        .iter()
-                        .map(|&item| (item, self.sizes[item], items[item]))
-                        .collect();
-                    knapsack.worth_limit(&priced, longest) < 1 << 30
-                });
+            let fits = self.groups.iter().zip(&self.knapsacks).zip(&self.longest).all(|((group, knapsack), &longest)| {
+                let priced: Vec<(usize, i64, i64)> =
+                    group.iter().map(|&item| (item, self.sizes[item], items[item])).collect();
+                knapsack.worth_limit(&priced, longest) < 1 << 30
+            });
             if fits || scale <= 1 {
                 break;
             }
@@ -355,48 +317,21 @@ impl<'p> Master<'p> {
         let sets = state
             .sets
             .iter()
-            .map(|bound| {
-                let set = &self.sets[bound.set];
-                let least = floor(self.lp.price(set.least_row).max(0.0) * float(scale));
-                let most = floor(self.lp.price(set.most_row).min(0.0) * float(scale));
-                (bound.set, least, most)
-            })
+            .zip(set_duals.chunks(2))
+            .map(|(bound, duals)| (bound.set, floor(duals[0] * float(scale)), floor(duals[1] * float(scale))))
             .collect();
-        let unit = self
-            .problem
-            .kinds
-            .iter()
-            .map(|kind| kind.cost)
-            .max()
-            .unwrap_or(1)
-            .max(1);
-        Prices {
-            items,
-            sets,
-            scale,
-            unit,
-        }
+        let unit = self.problem.kinds.iter().map(|kind| kind.cost).max().unwrap_or(1).max(1);
+        Prices { items, sets, scale, unit }
     }
 
     /// Prices every kind of board with the present prices of the program.
     ///
     /// Returns the proved bound and how many new columns came in.
-    fn price(
-        &mut self,
-        state: &State,
-        cutoff: i64,
-        prices: &Prices,
-        meter: &Meter<'_>,
-    ) -> (i128, usize) {
+    fn price(&mut self, state: &State, cutoff: i64, prices: &Prices, meter: &Meter<'_>) -> (i128, usize) {
         for group in 0..self.groups.len() {
             let items = self.groups[group].iter().map(|&item| {
                 let profit = i32::try_from(prices.items[item]).unwrap_or(i32::MAX);
-                (
-                    item,
-                    self.sizes[item],
-                    profit,
-                    state.demand.get(item).copied().unwrap_or(0),
-                )
+                (item, self.sizes[item], profit, state.demand.get(item).copied().unwrap_or(0))
             });
             self.knapsacks[group].fill(items, self.longest[group], meter);
             self.knapsacks[group].set_clashes(&state.clashes, self.sizes.len());
@@ -404,7 +339,7 @@ impl<'p> Master<'p> {
         let mut fresh: Vec<Column> = Vec::new();
         let mut worths = Vec::with_capacity(self.problem.kinds.len());
         let n_kinds = self.problem.kinds.len();
-        let most_leads = EXTRA_LEADS + self.problem.n_items() / (2 + n_kinds);
+        let most_leads = MOST_LEADS / (1 + n_kinds) + 4;
         for kind in 0..n_kinds {
             let net = self.net_cost(kind, prices);
             let worth = if state.supply[kind] == 0 {
@@ -424,17 +359,8 @@ impl<'p> Master<'p> {
             .sets
             .iter()
             .map(|&(set, least_price, most_price)| {
-                let bound = state
-                    .sets
-                    .iter()
-                    .find(|bound| bound.set == set)
-                    .expect("prices follow the state");
-                bound::SetTerm {
-                    least_price,
-                    most_price,
-                    least: bound.least,
-                    most: bound.most,
-                }
+                let bound = state.sets.iter().find(|bound| bound.set == set).expect("prices follow the state");
+                bound::SetTerm { least_price, most_price, least: bound.least, most: bound.most }
             })
             .collect();
         let most: Vec<u32> = (0..n_kinds)
@@ -443,17 +369,12 @@ impl<'p> Master<'p> {
                 state.supply[kind].min(affordable)
             })
             .collect();
-        (
-            bound::lagrangian(&state.demand, prices, &sets, &worths, &most),
-            n_new,
-        )
+        (bound::lagrangian(&state.demand, prices, &sets, &worths, &most), n_new)
     }
 
     fn net_cost(&self, kind: usize, prices: &Prices) -> i64 {
-        let cost = i128::from(self.problem.kinds[kind].cost) * i128::from(prices.scale)
-            / i128::from(prices.unit);
-        let mut net =
-            i64::try_from(cost).expect("a cost is at most the unit, so its scaled value is small");
+        let cost = i128::from(self.problem.kinds[kind].cost) * i128::from(prices.scale) / i128::from(prices.unit);
+        let mut net = i64::try_from(cost).expect("a cost is at most the unit, so its scaled value is small");
         for &(set, least, most) in &prices.sets {
             if self.sets[set].kinds.contains(&kind) {
                 net -= least + most;
@@ -463,10 +384,7 @@ impl<'p> Master<'p> {
     }
 
     /// The worth of the best pattern of a kind (or a bound on it); patterns that are worth more than `net` come out.
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "a step of the pricing loop, taken out for length"
-    )]
+    #[expect(clippy::too_many_arguments, reason = "a step of the pricing loop, taken out for length")]
     fn price_kind(
         &self,
         kind: usize,
@@ -486,18 +404,17 @@ impl<'p> Master<'p> {
                 }
                 let pieces = i64::from(self.problem.pieces[item].max(1));
                 worth = worth.max((prices.items[item] + pieces - 1) / pieces);
-                fresh.push(Column {
-                    kind,
-                    layout: 0,
-                    counts: vec![(item, 1)],
-                    parts: Vec::new(),
-                });
+                fresh.push(Column { kind, layout: 0, counts: vec![(item, 1)], parts: Vec::new() });
             }
             return worth;
         }
-        // Rounding prices down hides up to a unit per piece; what is within that is not worth a column.
-        let above = net.saturating_add(24);
+        // Less than this is noise of the rounding, and each unit of it costs the bound a unit for each board.
+        let above = net.saturating_add(2);
         let mut worth = 0i64;
+        if net < 0 {
+            // Where boards are asked for, one that stays whole may be worth its cost.
+            fresh.push(Column { kind, layout: 0, counts: Vec::new(), parts: Vec::new() });
+        }
         for (layout_idx, layout) in what.layouts.iter().enumerate() {
             let upper: i64 = layout
                 .iter()
@@ -522,8 +439,7 @@ impl<'p> Master<'p> {
                         worth = worth.max(i64::from(bound));
                         break;
                     }
-                    let (found, cut_short) =
-                        knapsack.best(strip.capacity, above, Some(lead), meter);
+                    let (found, cut_short) = knapsack.best(strip.capacity, above, Some(lead), meter);
                     if cut_short {
                         worth = worth.max(i64::from(bound));
                     }
@@ -569,30 +485,16 @@ impl<'p> Master<'p> {
                 let knapsack = &self.knapsacks[strip.group];
                 let (found, cut_short) = knapsack.best(strip.capacity, 0, None, meter);
                 let found = found.unwrap_or_default();
-                let bound = if cut_short {
-                    i64::from(knapsack.bound(strip.capacity))
-                } else {
-                    i64::from(found.value)
-                };
+                let bound =
+                    if cut_short { i64::from(knapsack.bound(strip.capacity)) } else { i64::from(found.value) };
                 known.push((strip_idx, found, bound));
             }
-            let (_, found, bound) = known
-                .iter()
-                .find(|entry| entry.0 == strip_idx)
-                .expect("just put there");
+            let (_, found, bound) = known.iter().find(|entry| entry.0 == strip_idx).expect("just put there");
             value += bound;
             let mut part = Vec::new();
             for &(item, count) in &found.counts {
-                let have = counts
-                    .iter()
-                    .find(|entry| entry.0 == item)
-                    .map_or(0, |entry| entry.1);
-                let room = state
-                    .demand
-                    .get(item)
-                    .copied()
-                    .unwrap_or(0)
-                    .saturating_sub(have);
+                let have = counts.iter().find(|entry| entry.0 == item).map_or(0, |entry| entry.1);
+                let room = state.demand.get(item).copied().unwrap_or(0).saturating_sub(have);
                 let kept = count.min(room);
                 if kept == 0 {
                     continue;
@@ -606,12 +508,7 @@ impl<'p> Master<'p> {
             parts.push(part);
         }
         counts.sort_unstable();
-        let column = (!counts.is_empty()).then_some(Column {
-            kind,
-            layout: layout_idx,
-            counts,
-            parts,
-        });
+        let column = (!counts.is_empty()).then_some(Column { kind, layout: layout_idx, counts, parts });
         (value, column)
     }
 
@@ -633,18 +530,42 @@ impl<'p> Master<'p> {
         let mut best = 0i64;
         let mut best_prices = None;
         let mut outcome = Outcome::CutShort;
-        self.lp.set_perturbed(true);
+        // Disturbed right-hand sides help the long way from nothing; the last rounds are done without.
+        let mut perturbed = self.lp.n_pivots() == 0;
+        self.lp.set_perturbed(perturbed);
         let mut rounds = 0;
+        // Smoothing: price at a point between the best prices so far and those of the program.
+        let mut center: Option<Vec<f64>> = None;
+        let mut best_scaled = f64::NEG_INFINITY;
+        let mut smooth = true;
+        let mut allowance = None;
         loop {
-            if !self.lp.solve(meter) {
+            if !self.lp.solve(allowance, meter) {
                 break;
             }
             if rounds >= max_rounds {
                 break;
             }
             rounds += 1;
-            let prices = self.prices(state);
+            let duals = self.duals(state);
+            let point = match &center {
+                Some(center) if smooth && self.lp.shortfall() < 1e-5 => center
+                    .iter()
+                    .zip(&duals)
+                    .map(|(&center, &dual)| SMOOTHING * center + (1.0 - SMOOTHING) * dual)
+                    .collect(),
+                _ => duals.clone(),
+            };
+            let smoothed = point != duals;
+            let prices = self.prices(state, &point);
+            let n_before = self.pool.columns().len();
+            let work_before = meter.work();
             let (scaled, n_new) = self.price(state, budget, &prices, meter);
+            let level = float(i64::try_from(scaled).unwrap_or(i64::MIN)) / float(prices.scale);
+            if level > best_scaled {
+                best_scaled = level;
+                center = Some(point);
+            }
             if meter.halted() {
                 break;
             }
@@ -657,24 +578,45 @@ impl<'p> Master<'p> {
                 outcome = Outcome::Pruned;
                 break;
             }
+            // Neither the simplex nor the pricing should wait long for the other.
+            allowance = Some(LP_SHARE * (meter.work() - work_before));
+            smooth = true;
+            if n_new == 0 && !self.lp.is_optimal() {
+                allowance = None;
+                continue;
+            }
+            if smoothed {
+                let improves = (n_before..self.pool.columns().len())
+                    .any(|column| self.lp.reduced_cost(column) < -DUAL_TOLERANCE);
+                if !improves {
+                    smooth = false;
+                    continue;
+                }
+            }
             if n_new == 0 {
                 if self.lp.shortfall() > 1e-5 && self.lp.penalty() < LARGEST_PENALTY {
                     self.lp.set_penalty(self.lp.penalty() * PENALTY_STEP);
                     continue;
                 }
+                if perturbed {
+                    perturbed = false;
+                    self.lp.set_perturbed(false);
+                    continue;
+                }
                 outcome = Outcome::Converged;
                 break;
             }
-            if settle && self.lp.shortfall() < 1e-5 {
+            if settle && self.lp.is_optimal() && self.lp.shortfall() < 1e-5 {
                 let rounded_value = floor(self.lp.value() * self.unit - INTEGRAL_WITHIN) + 1;
                 if best >= rounded_value {
                     break;
                 }
             }
         }
+        if std::env::var_os("LPT").is_some() { eprintln!("TRACE relax rounds {rounds} of {max_rounds} pivots {} pool {} rows {} value {:.3} bound {} cutoff {} {:?} work {:.0}M short {}", self.lp.n_pivots(), self.pool.columns().len(), self.lp.n_rows(), self.lp.value()*self.unit+float(fixed), best+fixed, cutoff, outcome, meter.work() as f64/1e6, self.lp.shortfall()); }
         self.lp.set_perturbed(false);
         if !meter.halted() && outcome != Outcome::Pruned {
-            self.lp.solve(meter);
+            self.lp.solve(None, meter);
         }
         let short = self.lp.shortfall() > 1e-6;
         if self.lp.penalty() > FIRST_PENALTY {
@@ -687,6 +629,11 @@ impl<'p> Master<'p> {
             short,
             prices: best_prices,
         }
+    }
+
+    /// Value of the program in units, with `fixed` already spent; not proved.
+    pub(super) fn value(&self, fixed: i64) -> f64 {
+        self.lp.value() * self.unit + float(fixed)
     }
 
     /// How many boards of each kind the program uses.
@@ -710,10 +657,7 @@ impl<'p> Master<'p> {
     }
 }
 
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "values are far within the range; a cast saturates in any case"
-)]
+#[expect(clippy::cast_possible_truncation, reason = "values are far within the range; a cast saturates in any case")]
 fn floor(value: f64) -> i64 {
     value.floor() as i64
 }

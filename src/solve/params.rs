@@ -14,7 +14,7 @@ pub(super) const PIVOT_TOLERANCE: f64 = 1e-7;
 /// How far below zero the ratio test may let a basic variable go to find a larger pivot.
 pub(super) const RATIO_SLACK: f64 = 1e-10;
 /// Size of the disturbance of right-hand sides; without it degenerate vertices stall the simplex.
-pub(super) const PERTURBATION: f64 = 1e-6;
+pub(super) const PERTURBATION: f64 = 1e-3;
 /// Exchanges before the basis is factorized anew.
 pub(super) const ETA_LIMIT: usize = 64;
 /// Exchanges without progress before the primal simplex stops where it is.
@@ -25,9 +25,9 @@ pub(super) const PIVOT_SHARE: f64 = 0.1;
 pub(super) const SINGULAR_BELOW: f64 = 1e-10;
 
 /// Up to this many cells a board is divided along the common divisor of all sizes.
-pub(super) const FINE_CELLS: i64 = 12_000;
+pub(super) const FINE_CELLS: i64 = 12000;
 /// Cells on the longest board when sizes share no grid.
-pub(super) const COARSE_CELLS: i64 = 4_000;
+pub(super) const COARSE_CELLS: i64 = 4000;
 /// Nodes of one search in the knapsack; beyond them the bound of the table stands.
 pub(super) const SEARCH_NODES: u32 = 200_000;
 
@@ -37,8 +37,8 @@ pub(super) const FIRST_PENALTY: f64 = 12.0;
 pub(super) const PENALTY_STEP: f64 = 40.0;
 /// The penalty grows no further; beyond, prices lose their digits.
 pub(super) const LARGEST_PENALTY: f64 = 1e6;
-/// Patterns of one kind that a pricing may bring, besides a share of the number of items.
-pub(super) const EXTRA_LEADS: usize = 8;
+/// Patterns of one kind that a pricing may bring, shared among the kinds.
+pub(super) const MOST_LEADS: usize = 24;
 /// A value this near to a whole number counts as whole where only the search, not the proof, is concerned.
 pub(super) const INTEGRAL_WITHIN: f64 = 1e-6;
 /// Pricings after each step of a dive.
@@ -47,3 +47,13 @@ pub(super) const DIVE_ROUNDS: usize = 3;
 pub(super) const MAX_ROUNDS: usize = 2_000;
 /// Dives from the root's solution.
 pub(super) const ROOT_DIVES: u32 = 6;
+/// Columns on the short list of the simplex.
+pub(super) const CANDIDATES: usize = 100;
+/// The short list is drawn up anew when its best has less than this share of the promise it had at first.
+pub(super) const CANDIDATE_PROMISE: f64 = 0.3;
+/// Share of the best prices so far in the point at which the next pricing is done.
+pub(super) const SMOOTHING: f64 = 0.5;
+/// Work of the simplex between two pricings, in terms of the work of a pricing.
+pub(super) const LP_SHARE: u64 = 20;
+/// Share of the gap by which a dive lets the program's value rise before it prices again.
+pub(super) const DIVE_SHARE: f64 = 0.02;

@@ -1,0 +1,291 @@
+//! The solver against an independent exact oracle and against worked examples with a published answer.
+#![expect(clippy::unwrap_used, reason = "tests")]
+
+use std::collections::HashMap;
+
+use proptest::prelude::*;
+
+use super::{Control, solve};
+use crate::cutting::{Bound, End, Instance, Item, Layout, Solution, Stock, Strip};
+
+fn solved(instance: &Instance) -> Solution {
+    solve(instance, &Control { stop: &|| false, progress: &|_| {} })
+}
+
+/// Boards `(capacity, cost, supply)` that may all hold all items `(size, demand)`.
+fn boards(stocks: &[(i64, i64, Option<u32>)], items: &[(i64, u32)]) -> Instance {
+    let all: Vec<usize> = (0..items.len()).collect();
+    Instance {
+        items: items.iter().map(|&(size, demand)| Item { size, demand, pieces: 1 }).collect(),
+        strips: stocks.iter().map(|stock| Strip { capacity: stock.0, items: all.clone() }).collect(),
+        stocks: stocks
+            .iter()
+            .enumerate()
+            .map(|(idx, &(length, cost, supply))| Stock {
+                cost,
+                length,
+                supply,
+                layouts: vec![Layout { strips: vec![idx] }],
+            })
+            .collect(),
+    }
+}
+
+fn with_cost(instance: &Instance) -> i64 {
+    let solution = solved(instance);
+    assert_eq!(solution.end, End::Proved);
+    assert_eq!(solution.bound, Bound { missing_pieces: 0, cost: solution.cost });
+    solution.cost
+}
+
+/// The optimum by brute force: every pattern of every layout, one board after another, remembered by what is left.
+///
+/// Shares nothing with the solver but the instance.
+fn oracle(instance: &Instance) -> (u64, i64) {
+    fn patterns(instance: &Instance, strips: &[usize], left: &[u32]) -> Vec<Vec<u32>> {
+        let Some((&strip, rest)) = strips.split_first() else { return vec![vec![0; left.len()]] };
+        let strip = &instance.strips[strip];
+        let mut all = Vec::new();
+        let mut counts = vec![0u32; left.len()];
+        loop {
+            let size: i64 = counts.iter().zip(&instance.items).map(|(&c, i)| i64::from(c) * i.size).sum();
+            if size <= strip.capacity {
+                let after: Vec<u32> = left.iter().zip(&counts).map(|(l, c)| l - c).collect();
+                for tail in patterns(instance, rest, &after) {
+                    all.push(tail.iter().zip(&counts).map(|(a, b)| a + b).collect());
+                }
+            }
+            let mut digit = 0;
+            loop {
+                if digit == counts.len() {
+                    return all;
+                }
+                if strip.items.contains(&digit) && counts[digit] < left[digit] {
+                    counts[digit] += 1;
+                    break;
+                }
+                counts[digit] = 0;
+                digit += 1;
+            }
+        }
+    }
+    fn best(
+        instance: &Instance,
+        stock: usize,
+        used: u32,
+        left: &[u32],
+        memo: &mut HashMap<(usize, u32, Vec<u32>), (u64, i64)>,
+    ) -> (u64, i64) {
+        if stock == instance.stocks.len() {
+            let missing =
+                left.iter().zip(&instance.items).map(|(&l, i)| u64::from(l) * u64::from(i.pieces)).sum();
+            return (missing, 0);
+        }
+        let key = (stock, used, left.to_vec());
+        if let Some(&known) = memo.get(&key) {
+            return known;
+        }
+        let mut value = best(instance, stock + 1, 0, left, memo);
+        if instance.stocks[stock].supply.is_none_or(|supply| used < supply) {
+            for layout in &instance.stocks[stock].layouts {
+                for pattern in patterns(instance, &layout.strips, left) {
+                    if pattern.iter().all(|&count| count == 0) {
+                        continue;
+                    }
+                    let after: Vec<u32> = left.iter().zip(&pattern).map(|(l, c)| l - c).collect();
+                    let count = if instance.stocks[stock].supply.is_some() { used + 1 } else { 0 };
+                    let rest = best(instance, stock, count, &after, memo);
+                    value = value.min((rest.0, rest.1 + instance.stocks[stock].cost));
+                }
+            }
+        }
+        memo.insert(key, value);
+        value
+    }
+    let left: Vec<u32> = instance.items.iter().map(|item| item.demand).collect();
+    best(instance, 0, 0, &left, &mut HashMap::new())
+}
+
+fn value(instance: &Instance, solution: &Solution) -> (u64, i64) {
+    let missing = solution
+        .missing
+        .iter()
+        .zip(&instance.items)
+        .map(|(&count, item)| u64::from(count) * u64::from(item.pieces))
+        .sum();
+    (missing, solution.cost)
+}
+
+/// Small instances of every kind: several stocks, small supplies, items that some strips refuse, chains, layouts.
+fn small_instance(with_layouts: bool) -> impl Strategy<Value = Instance> {
+    let item = (3i64..40, 1u32..4, 1u32..4);
+    let stock = (8i64..70, 0i64..30, prop::option::of(0u32..4), any::<u8>());
+    (prop::collection::vec(item, 1..5), prop::collection::vec(stock, 1..4)).prop_map(move |(items, stocks)| {
+        let n_items = items.len();
+        let mut instance = Instance {
+            items: items.iter().map(|&(size, demand, pieces)| Item { size, demand, pieces }).collect(),
+            strips: Vec::new(),
+            stocks: Vec::new(),
+        };
+        for (capacity, cost, supply, mask) in stocks {
+            let holds: Vec<usize> = (0..n_items).filter(|item| mask >> item & 1 == 1 || mask > 100).collect();
+            let strip = instance.strips.len();
+            instance.strips.push(Strip { capacity, items: holds });
+            let mut layouts = vec![Layout { strips: vec![strip] }];
+            if with_layouts && mask % 3 == 0 {
+                let all: Vec<usize> = (0..n_items).collect();
+                instance.strips.push(Strip { capacity: capacity / 2 + 3, items: all });
+                layouts.push(Layout { strips: vec![strip + 1, strip] });
+                if mask % 2 == 0 {
+                    layouts.remove(0);
+                }
+            }
+            // A free board without limit would make every cost nothing.
+            let supply = if cost == 0 { supply.or(Some(2)) } else { supply };
+            instance.stocks.push(Stock { cost, length: capacity, supply, layouts });
+        }
+        instance
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+
+    #[test]
+    fn small_instances_have_the_value_of_brute_force(instance in small_instance(false)) {
+        let solution = solved(&instance);
+        let best = oracle(&instance);
+        prop_assert!((solution.bound.missing_pieces, solution.bound.cost) <= best);
+        prop_assert_eq!(value(&instance, &solution), best);
+        prop_assert_eq!(solution.end, End::Proved);
+    }
+
+    #[test]
+    fn boards_of_several_strips_are_never_claimed_better_than_they_are(instance in small_instance(true)) {
+        let solution = solved(&instance);
+        let best = oracle(&instance);
+        prop_assert!((solution.bound.missing_pieces, solution.bound.cost) <= best);
+        prop_assert!(value(&instance, &solution) >= best);
+        if solution.end == End::Proved {
+            prop_assert_eq!(value(&instance, &solution), best);
+        }
+    }
+
+    #[test]
+    fn a_search_stopped_at_once_still_gives_a_plan_and_a_bound(instance in small_instance(true)) {
+        let solution = solve(&instance, &Control { stop: &|| true, progress: &|_| {} });
+        let best = oracle(&instance);
+        prop_assert!((solution.bound.missing_pieces, solution.bound.cost) <= best);
+        prop_assert!(value(&instance, &solution) >= best);
+    }
+
+    #[test]
+    fn scaling_all_lengths_changes_nothing(instance in small_instance(false), factor in 2i64..1_000_000) {
+        let mut scaled = instance.clone();
+        for item in &mut scaled.items {
+            item.size *= factor;
+        }
+        for strip in &mut scaled.strips {
+            strip.capacity *= factor;
+        }
+        let (one, other) = (solved(&instance), solved(&scaled));
+        prop_assert_eq!(value(&instance, &one), value(&scaled, &other));
+    }
+
+    #[test]
+    fn a_little_less_than_the_scale_of_spare_length_changes_nothing(
+        instance in small_instance(false),
+        factor in 1_000i64..2_000,
+        spare in 0i64..1_000,
+    ) {
+        // Derived: sizes are multiples of the factor, so spare length below the factor holds no further item.
+        let mut scaled = instance.clone();
+        for item in &mut scaled.items {
+            item.size *= factor;
+        }
+        for (idx, strip) in scaled.strips.iter_mut().enumerate() {
+            strip.capacity = strip.capacity * factor + (spare + i64::try_from(idx).unwrap()) % factor;
+        }
+        let (one, other) = (solved(&instance), solved(&scaled));
+        prop_assert_eq!(value(&instance, &one), value(&scaled, &other));
+    }
+
+    #[test]
+    fn the_order_of_items_and_stocks_changes_nothing_in_value(instance in small_instance(false)) {
+        let last = instance.items.len() - 1;
+        let mut turned = instance.clone();
+        turned.items.reverse();
+        turned.stocks.reverse();
+        for strip in &mut turned.strips {
+            strip.items = strip.items.iter().rev().map(|item| last - item).collect();
+        }
+        let (one, other) = (solved(&instance), solved(&turned));
+        prop_assert_eq!(value(&instance, &one), value(&turned, &other));
+    }
+
+    #[test]
+    fn more_stock_never_costs_more(instance in small_instance(false), which in 0usize..4) {
+        let mut richer = instance.clone();
+        let which = which % richer.stocks.len();
+        richer.stocks[which].supply = richer.stocks[which].supply.map(|supply| supply + 1);
+        let (one, other) = (solved(&instance), solved(&richer));
+        prop_assert!(value(&richer, &other) <= value(&instance, &one));
+    }
+}
+
+#[test]
+fn woodco_needs_19_boards() {
+    // W. L. Winston, Operations Research: Applications and Algorithms, the Woodco example (figures from memory).
+    assert_eq!(with_cost(&boards(&[(17, 1, None)], &[(3, 25), (5, 20), (9, 15)])), 19);
+}
+
+#[test]
+fn chvatal_needs_453_raws() {
+    // V. Chvatal, Linear Programming, Freeman 1983, chapter 13, p. 195.
+    let items = [(45, 97), (36, 610), (31, 395), (14, 211)];
+    assert_eq!(with_cost(&boards(&[(100, 1, None)], &items)), 453);
+}
+
+#[test]
+fn the_encyclopedia_example_needs_73_rolls() {
+    // Wikipedia, "Cutting stock problem", 5600 mm rolls; 73 rolls are given as the least.
+    let items = [
+        (1380, 22), (1520, 25), (1560, 12), (1710, 14), (1820, 18), (1880, 18), (1930, 20), (2000, 10),
+        (2050, 12), (2100, 14), (2140, 16), (2150, 18), (2200, 20),
+    ];
+    assert_eq!(with_cost(&boards(&[(5600, 1, None)], &items)), 73);
+}
+
+#[test]
+fn the_scip_book_example_needs_13_rolls() {
+    // M. Kubo, J. P. Pedroso and others, SCIP book, bin packing chapter: rolls of 9, 24 pieces, 13 proved there.
+    let items = [(8, 2), (7, 2), (6, 2), (5, 6), (4, 6), (3, 2), (2, 4)];
+    assert_eq!(with_cost(&boards(&[(9, 1, None)], &items)), 13);
+}
+
+#[test]
+fn gilmore_and_gomory_pay_170() {
+    // P. C. Gilmore, R. E. Gomory, Operations Research 9 (1961), pp. 856-858, doi 10.1287/opre.9.6.849.
+    let stocks = [(5, 6, None), (6, 7, None), (9, 10, None)];
+    assert_eq!(with_cost(&boards(&stocks, &[(2, 20), (3, 10), (4, 20)])), 170);
+}
+
+#[test]
+fn nothing_to_cut_costs_nothing() {
+    let solution = solved(&boards(&[(10, 1, None)], &[]));
+    assert_eq!((solution.cost, solution.end, solution.boards.len()), (0, End::Proved, 0));
+}
+
+#[test]
+fn no_stock_leaves_all_missing() {
+    let solution = solved(&boards(&[], &[(5, 3)]));
+    assert_eq!(solution.missing, vec![3]);
+    assert_eq!(solution.bound, Bound { missing_pieces: 3, cost: 0 });
+    assert_eq!(solution.end, End::Proved);
+}
+
+#[test]
+fn what_fits_no_board_is_missing_and_the_rest_is_cut() {
+    let solution = solved(&boards(&[(10, 7, None)], &[(11, 2), (5, 2)]));
+    assert_eq!((solution.missing.as_slice(), solution.cost, solution.end), (&[2, 0][..], 7, End::Proved));
+}

@@ -1,0 +1,201 @@
+//! Whether a tree of prices proves a bound.
+//!
+//! The inequality, for the prices `y_i` of parts over a scale `D` and the prices `m_j` of the conditions met on the way:
+//! every plan that meets the conditions and whose value is below the bound has
+//!
+//! `D value >= sum_i d_i y_i + sum_(at least k_j) m_j k_j - sum_(at most k_j) m_j k_j - sum_s u_s max(0, V_s - N_s) - a M`
+//!
+//! with `V_s` the worth of the best board of kind `s`, `N_s = D c_s + sum_(at most) m_j - sum_(at least) m_j` over the
+//! conditions that count `s`, `u_s` a limit on the boards of `s` that such a plan can use, `a` the parts that may be
+//! left out and `M` the dearest part. It is the Lagrangian bound of the cutting-stock program (P. C. Gilmore, R. E.
+//! Gomory, Operations Research 9(6), 1961, 849-859; A. A. Farley, Operations Research 38(5), 1990, 922-923).
+
+/// A kind of board, as a claim sees it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Kind {
+    /// What one costs in the measure of the claim.
+    pub(super) cost: i64,
+    /// How many there are, if that is limited.
+    pub(super) supply: Option<u32>,
+}
+
+/// What a claim is about, derived from the job.
+pub(super) struct Case<'a> {
+    /// `demand[n]` parts of class `n`.
+    pub(super) demand: Vec<u32>,
+    /// The kinds of board that may hold them.
+    pub(super) kinds: Vec<Kind>,
+    /// What every value is a multiple of: the greatest common divisor of all costs, 1 or more.
+    pub(super) step: i64,
+    /// How many parts may be left out.
+    pub(super) left_out: u64,
+    /// What one part left out costs: 1 in a claim about missing parts, else 0.
+    pub(super) left_out_cost: i64,
+    /// The worth of the best board of a kind at the prices of the classes, or the floor if none is worth more.
+    pub(super) best_board: &'a dyn Fn(usize, &[i64], i64) -> i64,
+}
+
+/// A tree of prices, as the plan's file gives it; all indices are within their lists.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Tree {
+    /// Prices.
+    Leaf {
+        /// What they are over.
+        scale: i64,
+        /// One for each class.
+        prices: Vec<i64>,
+        /// One for each split on the way here, from the root.
+        conditions: Vec<i64>,
+    },
+    /// Two cases: at most `below` boards of these kinds, or more.
+    Split {
+        /// Kinds of the claim.
+        kinds: Vec<usize>,
+        /// The most boards of the first case.
+        below: u32,
+        /// Proof of the first case.
+        at_most: Box<Tree>,
+        /// Proof of the second case.
+        at_least: Box<Tree>,
+    },
+}
+
+/// A condition met on the way to a leaf.
+#[derive(Clone, Copy, Debug)]
+struct Condition<'t> {
+    kinds: &'t [usize],
+    /// The number of boards it names.
+    count: u32,
+    at_most: bool,
+}
+
+/// What `tree` proves of a plan whose value is below `claimed`: none has less than the number returned.
+///
+/// The claim holds if that is at least `claimed`.
+pub(super) fn proved_by(case: &Case<'_>, tree: &Tree, claimed: i64) -> i128 {
+    let mut path = Vec::new();
+    descend(case, tree, claimed, &mut path)
+}
+
+fn descend<'t>(case: &Case<'_>, tree: &'t Tree, claimed: i64, path: &mut Vec<Condition<'t>>) -> i128 {
+    match tree {
+        Tree::Leaf { scale, prices, conditions } => leaf(case, *scale, prices, conditions, claimed, path),
+        Tree::Split { kinds, below, at_most, at_least } => {
+            path.push(Condition { kinds, count: *below, at_most: true });
+            let first = descend(case, at_most, claimed, path);
+            path.pop();
+            path.push(Condition { kinds, count: below.saturating_add(1), at_most: false });
+            let second = descend(case, at_least, claimed, path);
+            path.pop();
+            first.min(second)
+        }
+    }
+}
+
+fn leaf(
+    case: &Case<'_>,
+    scale: i64,
+    prices: &[i64],
+    condition_prices: &[i64],
+    claimed: i64,
+    path: &[Condition<'_>],
+) -> i128 {
+    let sound = scale >= 1
+        && prices.len() == case.demand.len()
+        && condition_prices.len() == path.len()
+        && prices.iter().chain(condition_prices).all(|&price| price >= 0);
+    if !sound {
+        return 0;
+    }
+    let scale = i128::from(scale);
+    let dearest = i128::from(prices.iter().copied().max().unwrap_or(0));
+    // A part left out costs this much already, so only what its price is above that is lost.
+    let left_out_gain = (dearest - scale * i128::from(case.left_out_cost)).max(0);
+    let mut total: i128 =
+        case.demand.iter().zip(prices).map(|(&demand, &price)| i128::from(demand) * i128::from(price)).sum();
+    total -= i128::from(case.left_out) * left_out_gain;
+    for (condition, &price) in path.iter().zip(condition_prices) {
+        let share = i128::from(condition.count) * i128::from(price);
+        total += if condition.at_most { -share } else { share };
+    }
+    let n_parts: u64 = case.demand.iter().map(|&demand| u64::from(demand)).sum();
+    for (idx, kind) in case.kinds.iter().enumerate() {
+        let mut net = scale * i128::from(kind.cost);
+        // A board without a part is of no use, so no more are needed than there are parts.
+        let mut most = n_parts.min(kind.supply.map_or(u64::MAX, u64::from));
+        if kind.cost > 0 {
+            // Only plans of a value below the claim are to be ruled out.
+            most = most.min(u64::try_from((claimed - 1).max(0) / kind.cost).unwrap_or(0));
+        }
+        for (condition, &price) in path.iter().zip(condition_prices) {
+            if condition.kinds.contains(&idx) {
+                net += if condition.at_most { i128::from(price) } else { -i128::from(price) };
+                if condition.at_most {
+                    most = most.min(u64::from(condition.count));
+                }
+            }
+        }
+        if most == 0 {
+            continue;
+        }
+        let floor = i64::try_from(net.max(0)).unwrap_or(i64::MAX);
+        let worth = (case.best_board)(idx, prices, floor);
+        total -= i128::from(most) * (i128::from(worth) - net).max(0);
+    }
+    // The least multiple of the step that is not below total / scale.
+    let unit = scale * i128::from(case.step);
+    let multiples = total.div_euclid(unit) + i128::from(total.rem_euclid(unit) != 0);
+    multiples * i128::from(case.step)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Four parts of which two fit on a board: no plan has fewer than two boards.
+    fn two_boards(prices: Vec<i64>) -> i128 {
+        let best = |_: usize, prices: &[i64], floor: i64| (2 * prices[0]).max(floor);
+        let case = Case {
+            demand: vec![4],
+            kinds: vec![Kind { cost: 1, supply: None }],
+            step: 1,
+            left_out: 0,
+            left_out_cost: 0,
+            best_board: &best,
+        };
+        proved_by(&case, &Tree::Leaf { scale: 10, prices, conditions: Vec::new() }, 2)
+    }
+
+    #[test]
+    fn good_prices_prove_the_bound() {
+        assert_eq!(two_boards(vec![5]), 2);
+    }
+
+    #[test]
+    fn low_prices_prove_less_and_high_ones_no_more() {
+        // 4 x 2 = 8, rounded up to one whole board.
+        assert_eq!(two_boards(vec![2]), 1);
+        // 4 x 9 = 36, less 1 board x (18 - 10), rounded up: what a plan of fewer than 2 boards cannot undercut.
+        assert_eq!(two_boards(vec![9]), 3);
+        assert_eq!(two_boards(vec![-5]), 0);
+    }
+
+    #[test]
+    fn a_split_proves_what_its_weaker_case_proves() {
+        // Three parts, one on a board of cost 3, or two on a board of cost 5 of which there is one: 5 + 3 = 8.
+        let best = |kind: usize, prices: &[i64], floor: i64| ((1 + i64::try_from(kind).unwrap()) * prices[0]).max(floor);
+        let case = Case {
+            demand: vec![3],
+            kinds: vec![Kind { cost: 3, supply: None }, Kind { cost: 5, supply: Some(1) }],
+            step: 1,
+            left_out: 0,
+            left_out_cost: 0,
+            best_board: &best,
+        };
+        let leaf = |price, conditions| Box::new(Tree::Leaf { scale: 1, prices: vec![price], conditions });
+        let tree = Tree::Split { kinds: vec![1], below: 0, at_most: leaf(3, vec![0]), at_least: leaf(3, vec![0]) };
+        // Without the second kind 9; with it 9 - (6 - 5) = 8.
+        assert_eq!(proved_by(&case, &tree, 9), 8);
+        assert_eq!(proved_by(&case, &tree, 8), 8);
+    }
+}
