@@ -52,6 +52,7 @@ pub(super) fn bare_frame(name: &str, quantity: u32, art: Outline, moulding_idx: 
 ///
 /// The matted pair is the frame of package 16 x 20, face 2, lip 1/4, allowance 1/8, whose long points are 19-5/8 and
 /// 23-5/8 (derived: 16 + 1/8 + 2 (2 - 1/4) = 19-5/8, 20 + 1/8 + 3-1/2 = 23-5/8).
+#[expect(clippy::too_many_lines, reason = "a job is a long list of plain facts")]
 pub(super) fn job() -> Job {
     let moulding = |name: &str, face: i64, lip: i64, depth: Option<i64>| Moulding {
         name: name.to_owned(),

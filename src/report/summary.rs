@@ -177,11 +177,10 @@ pub fn group_missing(job: &Job, plan: &Plan) -> Vec<Vec<Part>> {
     let kind = |part: Part| match part {
         Part::Rail {
             frame_idx, side, ..
-        } => (
-            0,
-            frame_idx,
-            side % job.frames[frame_idx].art.n_sides().min(2),
-        ),
+        } => match job.frames[frame_idx].art {
+            Outline::Rectangle { .. } => (0, frame_idx, side % 2),
+            Outline::Regular { .. } => (0, frame_idx, 0),
+        },
         Part::Loose { piece_idx, .. } => (1, piece_idx, 0),
     };
     let mut groups: BTreeMap<(u8, usize, u32), Vec<Part>> = BTreeMap::new();

@@ -12,7 +12,7 @@ fn field(text: &str, row: usize, column: &str) -> String {
         .unwrap()
         .iter()
         .position(|head| head == column)
-        .unwrap_or_else(|| panic!("no column {column}"));
+        .expect(column);
     reader.records().nth(row).unwrap().unwrap()[at].to_owned()
 }
 

@@ -90,3 +90,14 @@ fn an_offcut_is_kept_from_the_shortest_useful_length_on() {
     job.shop.shortest_offcut = Length::ZERO;
     assert!(!is_kept(&job, Length::ZERO));
 }
+
+#[test]
+fn missing_parts_of_one_length_stand_together() {
+    let job = samples::job();
+    let rails = |frame_idx, sides: [u32; 4]| sides.map(|side| samples::rail(frame_idx, 1, side));
+    let missing = [rails(0, [0, 1, 2, 3]), rails(1, [0, 1, 2, 5])].concat();
+    let plan = samples::plan_of(&job, Vec::new(), missing);
+    let groups = group_missing(&job, &plan);
+    let sizes: Vec<usize> = groups.iter().map(Vec::len).collect();
+    assert_eq!(sizes, [2, 2, 4]);
+}

@@ -32,6 +32,7 @@ fn section(text: &str, from: &str, to: &str) -> String {
 }
 
 #[test]
+#[expect(clippy::too_many_lines, reason = "the whole text stands in the test")]
 fn a_whole_plan_at_80_columns() {
     let job = samples::job();
     let plan = samples::plan(&job);
