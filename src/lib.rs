@@ -26,6 +26,7 @@ pub mod solve;
 pub mod load;
 pub mod plan;
 
+pub mod compare;
 pub mod pipeline;
 pub mod report;
 

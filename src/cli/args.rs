@@ -14,6 +14,7 @@ First steps:
   longpoint starter my-show            write a commented job to fill in
   longpoint check my-show/job.toml     read it, report every fault at once
   longpoint sizes my-show/job.toml     work out the sizes; needs no boards
+  longpoint buy my-show/job.toml       which boards to fetch: lengths compared
   longpoint plan my-show/job.toml      which boards, and where every rail falls
 
 Exit codes: 0 all is planned; 1 something is missing or did not hold;
@@ -37,6 +38,11 @@ pub(super) enum Command {
     /// Reads the job, works out every frame, solves the cutting and proves how good the answer is, checks the plan by
     /// independent code, and prints it. With --out it also writes the plan as text, JSON and CSV tables.
     Plan(PlanArgs),
+    /// Compare ways of buying: which boards to fetch, and what each way costs
+    ///
+    /// Plans the job from every length of board alone, from the best mix, from the best two or three lengths, from what
+    /// fits the vehicle, without the limits of the yard, without the rack, and in the ways that the job file lists.
+    Buy(BuyArgs),
     /// Work out the sizes of every frame, mat, glazing and backing
     ///
     /// Needs no boards in the job.
@@ -62,6 +68,25 @@ pub(super) struct PlanArgs {
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
     /// Stop after so many seconds with the best plan so far, its bound and its gap
+    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
+    pub(super) time: Option<Duration>,
+    #[command(flatten)]
+    pub(super) look: Look,
+}
+
+/// Arguments of `buy`.
+#[derive(Debug, Args)]
+pub(super) struct BuyArgs {
+    /// The job file (TOML)
+    #[arg(value_name = "JOB.toml")]
+    pub(super) job: PathBuf,
+    /// What to print
+    #[arg(long, value_enum, default_value_t = BuyFormat::Text)]
+    pub(super) format: BuyFormat,
+    /// The longest board that the vehicle takes, such as 8' or 2.4m; before what the job file says
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) longest: Option<String>,
+    /// Stop after so many seconds with what is found so far
     #[arg(long, value_name = "SECONDS", value_parser = seconds)]
     pub(super) time: Option<Duration>,
     #[command(flatten)]
@@ -127,6 +152,13 @@ pub(super) enum PlanFormat {
     Text,
     /// One JSON object, for scripts
     Json,
+}
+
+/// What `buy` prints.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum BuyFormat {
+    /// Tables, for reading and printing
+    Text,
 }
 
 /// What `sizes` prints.

@@ -4,6 +4,7 @@
 //! to `files`. The exit code is decided in [`run`] alone.
 
 mod args;
+mod buy;
 mod disk;
 mod files;
 mod starter;
@@ -50,6 +51,8 @@ enum Ended {
 enum Fault {
     /// The job's faults, already complete and sorted.
     Input(Vec<Diagnostic>),
+    /// An argument does not fit the job.
+    Usage(String),
     /// Files could not be written.
     Write(WriteFault),
     /// The terminal or pipe took no more.
@@ -82,6 +85,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let ended = match typed.command {
         Command::Plan(args) => plan(&args),
+        Command::Buy(args) => buy::buy(&args),
         Command::Sizes(args) => sizes(&args),
         Command::Check(args) => check(&args),
         Command::Starter(args) => starter(&args),
@@ -106,6 +110,7 @@ fn explain(fault: &Fault) -> (String, u8) {
             let drawn = render(diagnostics, color_on(&io::stderr()));
             (format!("{drawn}\n{}\n", summary(diagnostics)), 2)
         }
+        Fault::Usage(what) => (format!("error: {what}\n"), 2),
         Fault::Write(fault) => (format!("error: {fault}\nhint: {}\n", fault.hint()), 2),
         Fault::Print(error) => (format!("error: cannot print the report: {error}\n"), 2),
         Fault::Rejected(violations) => (
@@ -260,12 +265,17 @@ fn plan_outputs(job: &Job, plan: &Plan, counted: &Summary) -> Vec<Output> {
 fn read(path: &Path, boards: Boards) -> Result<(Job, Vec<PathBuf>), Fault> {
     let disk = Disk::default();
     let (job, warnings) = load_job(path, &disk, boards).map_err(Fault::Input)?;
+    warn(&warnings);
+    Ok((job, disk.into_read()))
+}
+
+/// Prints warnings, if there are any.
+fn warn(warnings: &[Diagnostic]) {
     if !warnings.is_empty() {
-        let drawn = render(&warnings, color_on(&io::stderr()));
+        let drawn = render(warnings, color_on(&io::stderr()));
         // A warning that cannot be shown must not keep the plan back.
         let _ = io::stderr().write_all(format!("{drawn}\n").as_bytes());
     }
-    Ok((job, disk.into_read()))
 }
 
 /// The look of a report on the terminal or in a pipe.

@@ -25,6 +25,7 @@ pub(super) struct Watch {
 struct State {
     last: Option<Progress>,
     shown: bool,
+    counted: Option<(usize, usize)>,
 }
 
 impl Watch {
@@ -63,6 +64,16 @@ impl Watch {
         self.show(Some(progress));
     }
 
+    /// Takes how many of several searches are done.
+    pub(super) fn count(&self, done: usize, of: usize) {
+        if let Ok(mut state) = self.state.lock() {
+            state.counted = Some((done, of));
+        }
+        if self.start.elapsed() >= QUIET {
+            self.show(None);
+        }
+    }
+
     /// Takes the line off the terminal.
     pub(super) fn end(&self) {
         self.bar.finish_and_clear();
@@ -81,6 +92,12 @@ impl Watch {
             state.shown = true;
             // Draws nothing where standard error is no terminal.
             self.bar.set_draw_target(ProgressDrawTarget::stderr());
+        }
+        if let Some((done, of)) = state.counted {
+            self.bar.set_message(format!(
+                "{done} of {of} searches  (Ctrl-C takes the best so far)"
+            ));
+            return;
         }
         if news.is_some() || first {
             self.bar.set_message(

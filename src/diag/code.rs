@@ -52,6 +52,9 @@ codes! {
     BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness";
     TRIM_EATS_BOARD = "E203", "the end trim leaves nothing of a board";
     BOARD_TOO_DEAR = "E204", "one board costs more than the limit";
+    UNKNOWN_BOARD = "E210", "a way of buying names a board that the job does not have";
+    DUPLICATE_WAY = "E211", "two ways of buying have the same name";
+    YARD_PRICE = "E212", "a board of a yard's list has no price though the job's boards have one";
     NO_PARTS = "E301", "a job has no frames and no pieces";
     NO_BOARDS = "E302", "a job has no boards";
     PART_TOO_LONG = "E303", "a part is longer than every suitable board";

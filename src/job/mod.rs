@@ -2,6 +2,7 @@
 //!
 //! A [`Job`] is made by `load`, which reports every fault it finds; from then on it is never changed.
 
+mod buying;
 mod cross;
 
 use crate::frame::{Frame, Moulding};
@@ -9,6 +10,7 @@ use crate::length::{Length, Unit};
 use crate::money::Currency;
 use crate::stock::Board;
 
+pub use buying::{Buying, OwnBoards, OwnWay};
 pub use cross::{Finding, MOST_PARTS, Subject, check, moulding_section, piece_section};
 
 /// A job as the program works on it.

@@ -299,12 +299,12 @@ impl<'a> Names<'a> {
     }
 
     /// The position of the record of this name.
-    fn find(&self, name: &str) -> Option<usize> {
+    pub(super) fn find(&self, name: &str) -> Option<usize> {
         self.seen.get(name).map(|(idx, _)| *idx)
     }
 
     /// All names, sorted.
-    fn all(&self) -> impl Iterator<Item = &str> {
+    pub(super) fn all(&self) -> impl Iterator<Item = &str> {
         self.seen.keys().map(String::as_str)
     }
 }

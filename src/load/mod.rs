@@ -22,6 +22,7 @@ mod settings;
 mod sheets;
 mod text;
 mod toml_file;
+mod ways;
 
 use std::path::Path;
 
@@ -35,7 +36,7 @@ use text::{TextFault, decode};
 use toml_file::{JobFile, Rows, TomlText};
 
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
-use crate::job::{Job, MOST_PARTS, check};
+use crate::job::{Buying, Job, MOST_PARTS, check};
 
 pub use files::{FileFault, Files, LARGEST_FILE};
 
@@ -60,16 +61,41 @@ pub fn load_job(
     files: &dyn Files,
     boards: Boards,
 ) -> Result<(Job, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let (job, _, warnings) = load_whole(path, files, boards)?;
+    Ok((job, warnings))
+}
+
+/// Reads a job as [`load_job`] does with boards, and what it says on ways of buying.
+///
+/// # Errors
+/// As [`load_job`].
+pub fn load_job_to_buy(
+    path: &Path,
+    files: &dyn Files,
+) -> Result<(Job, Buying, Vec<Diagnostic>), Vec<Diagnostic>> {
+    load_whole(path, files, Boards::Needed)
+}
+
+fn load_whole(
+    path: &Path,
+    files: &dyn Files,
+    boards: Boards,
+) -> Result<(Job, Buying, Vec<Diagnostic>), Vec<Diagnostic>> {
     let mut faults = Diagnostics::default();
     let job = read_job(path, files, boards, &mut faults);
     match job {
-        Ok(job) if faults.n_errors() == 0 => Ok((job, faults.into_sorted())),
+        Ok((job, buying)) if faults.n_errors() == 0 => Ok((job, buying, faults.into_sorted())),
         _ => Err(faults.into_sorted()),
     }
 }
 
 /// The job, if nothing is wrong with its files.
-fn read_job(path: &Path, files: &dyn Files, need: Boards, faults: &mut Diagnostics) -> Found<Job> {
+fn read_job(
+    path: &Path,
+    files: &dyn Files,
+    need: Boards,
+    faults: &mut Diagnostics,
+) -> Found<(Job, Buying)> {
     let text = read_text(path, files, &Place::File(path.to_owned()), faults)?;
     let toml = TomlText::new(path, text);
     let file = toml.read(faults).ok_or(Reported)?;
@@ -80,19 +106,30 @@ fn read_job(path: &Path, files: &dyn Files, need: Boards, faults: &mut Diagnosti
         Boards::Needed => Table::open(&toml, &file.boards, boards::COLUMNS, folder, files, faults),
         Boards::NotNeeded => Table::Absent,
     };
+    let yards: Vec<Table<'_>> = match need {
+        Boards::Needed => file
+            .ways
+            .iter()
+            .map(|way| Table::open(&toml, &way.list, boards::COLUMNS, folder, files, faults))
+            .collect(),
+        Boards::NotNeeded => Vec::new(),
+    };
     let tables = Tables {
         frames: &frames,
         pieces: &pieces,
         boards: &boards,
+        yards: &yards,
     };
     read_records(path, &toml, &file, &tables, need, faults)
 }
 
-/// The three tables that may be files of their own.
+/// The tables that may be files of their own.
 struct Tables<'a> {
     frames: &'a Table<'a>,
     pieces: &'a Table<'a>,
     boards: &'a Table<'a>,
+    /// One for each way of buying; absent for those that name boards of the job.
+    yards: &'a [Table<'a>],
 }
 
 /// Reads all records, and checks the job made of them.
@@ -103,7 +140,7 @@ fn read_records<'a>(
     tables: &Tables<'a>,
     need: Boards,
     faults: &mut Diagnostics,
-) -> Found<Job> {
+) -> Found<(Job, Buying)> {
     let scope = settings::read_scope(&file.head, faults);
     let head = settings::read_head(&file.head, &scope, faults);
     let settings = settings::read_settings(&file.saw, &file.shop, &scope, faults);
@@ -135,6 +172,7 @@ fn read_records<'a>(
         let board = boards::read_board(fields(record, &scope, faults));
         unique.and(board)
     });
+    let buying = ways::read_buying(file, tables.yards, &board_names, &boards, &scope, faults);
     let shelf = Shelf {
         mouldings: &moulding_names,
         n_mouldings: file.mouldings.len(),
@@ -177,7 +215,7 @@ fn read_records<'a>(
     }
     // With a faulty board or moulding left out, parts would seem not to fit that do.
     let can_check = boards.is_sound && mouldings.is_sound;
-    let (head, settings) = (head?, settings?);
+    let (head, settings, buying) = (head?, settings?, buying?);
     let job = Job {
         title: head.title.unwrap_or_else(|| title_of(path)),
         display: head.display,
@@ -199,7 +237,7 @@ fn read_records<'a>(
     for finding in check(&job) {
         findings::report(&finding, &job, &origins, &whole_file, faults);
     }
-    Ok(job)
+    Ok((job, buying))
 }
 
 fn fields<'r, 'a>(

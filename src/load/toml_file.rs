@@ -12,7 +12,8 @@ use toml::de::{DeTable, DeValue};
 
 use super::near::nearest_or_all;
 use super::record::{Column, Field, Mark, Origin, Record, Source, optional};
-use super::{boards, frames, mouldings, pieces, settings, sheets};
+use super::ways::WayRecord;
+use super::{boards, frames, mouldings, pieces, settings, sheets, ways};
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 
 /// The text of a job file.
@@ -34,6 +35,8 @@ pub(super) struct JobFile<'a> {
     pub(super) frames: Rows<'a>,
     pub(super) pieces: Rows<'a>,
     pub(super) boards: Rows<'a>,
+    pub(super) buying: Record<'a>,
+    pub(super) ways: Vec<WayRecord<'a>>,
 }
 
 /// Where the rows of frames, pieces or boards are.
@@ -57,6 +60,8 @@ const TABLES: &[Column] = &[
     optional("frames"),
     optional("pieces"),
     optional("boards"),
+    optional("buying"),
+    optional("ways"),
 ];
 
 impl TomlText {
@@ -126,6 +131,8 @@ impl TomlText {
         let mut table = |name: &str, columns: &[Column]| self.table(root, name, columns, faults);
         let saw = table("saw", settings::SAW);
         let shop = table("shop", settings::SHOP);
+        let buying = table("buying", ways::BUYING);
+        let ways = self.ways(root, faults);
         let mut rows = |name: &'static str, columns: &[Column], may_be_file: bool| {
             self.rows(root, name, columns, may_be_file, faults)
         };
@@ -142,10 +149,12 @@ impl TomlText {
             frames: rows("frames", frames::COLUMNS, true),
             pieces: rows("pieces", pieces::COLUMNS, true),
             boards: rows("boards", boards::COLUMNS, true),
+            buying,
+            ways,
         }
     }
 
-    fn empty_record(&self) -> Record<'_> {
+    pub(super) fn empty_record(&self) -> Record<'_> {
         Record {
             origin: self.origin(0..0),
             fields: Vec::new(),
@@ -153,7 +162,7 @@ impl TomlText {
         }
     }
 
-    fn origin(&self, span: Range<usize>) -> Origin<'_> {
+    pub(super) fn origin(&self, span: Range<usize>) -> Origin<'_> {
         Origin {
             source: Source::Toml(self),
             mark: Mark::Span(span),
@@ -256,7 +265,7 @@ impl TomlText {
     }
 
     /// Adds a value to a record if it is a text or a decimal number.
-    fn add_field<'a>(
+    pub(super) fn add_field<'a>(
         &'a self,
         record: &mut Record<'a>,
         name: &'static str,
@@ -297,7 +306,12 @@ impl TomlText {
         });
     }
 
-    fn wrong_type(&self, name: &str, value: &Spanned<DeValue<'_>>, expected: &str) -> Diagnostic {
+    pub(super) fn wrong_type(
+        &self,
+        name: &str,
+        value: &Spanned<DeValue<'_>>,
+        expected: &str,
+    ) -> Diagnostic {
         let found = match value.get_ref() {
             DeValue::String(_) => "a text",
             DeValue::Integer(_) | DeValue::Float(_) => "a number",
@@ -310,7 +324,7 @@ impl TomlText {
         Diagnostic::error(code::WRONG_TYPE, self.place(&value.span()), what)
     }
 
-    fn unknown_key(
+    pub(super) fn unknown_key(
         &self,
         key: &Spanned<Cow<'_, str>>,
         columns: &[Column],
@@ -359,7 +373,7 @@ fn known_key(key: &str, columns: &[Column]) -> Option<&'static str> {
 }
 
 /// The text without blanks at its ends.
-fn trimmed<'a>(text: &Cow<'a, str>) -> Cow<'a, str> {
+pub(super) fn trimmed<'a>(text: &Cow<'a, str>) -> Cow<'a, str> {
     match text {
         Cow::Borrowed(text) => Cow::Borrowed(text.trim()),
         Cow::Owned(text) => Cow::Owned(text.trim().to_owned()),

@@ -100,6 +100,16 @@ impl Ink {
         self.pick("─", "-")
     }
 
+    /// A bar of so many eighths of a column.
+    pub(super) fn bar(self, eighths: usize) -> String {
+        if self.unicode {
+            let rest = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"][eighths % 8];
+            format!("{}{rest}", "█".repeat(eighths / 8))
+        } else {
+            "#".repeat(eighths.div_ceil(8))
+        }
+    }
+
     /// The glyphs of a drawn board.
     pub(super) fn drawing(self) -> Drawing {
         if self.unicode {

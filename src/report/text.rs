@@ -7,6 +7,7 @@ mod diagram;
 mod frames;
 mod opening;
 mod page;
+mod ways;
 
 use crate::job::Job;
 use crate::plan::Plan;
@@ -14,6 +15,8 @@ use crate::plan::Plan;
 use super::ink::Look;
 use super::summary::Summary;
 use page::Page;
+
+pub use ways::ways_text;
 
 /// The whole plan.
 ///

@@ -8,7 +8,10 @@
 //! # Source
 //! D. M. Ryan, B. A. Foster, in Computer Scheduling of Public Transport, North-Holland 1981; for items with a demand
 //! above one: R. F. F. da Silva, R. C. S. Schouery, INFORMS Journal on Computing 2025, doi 10.1287/ijoc.2023.0399.
-#![expect(clippy::float_arithmetic, reason = "fractions steer the branching; bounds are proved in integers")]
+#![expect(
+    clippy::float_arithmetic,
+    reason = "fractions steer the branching; bounds are proved in integers"
+)]
 
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
@@ -85,7 +88,11 @@ pub(super) struct Search<'p, 'm> {
 
 impl<'p, 'm> Search<'p, 'm> {
     /// A search with no plan yet.
-    pub(super) fn new(problem: &'p Problem, meter: &'m Meter<'m>, report: &'m dyn Fn(i64, i64)) -> Search<'p, 'm> {
+    pub(super) fn new(
+        problem: &'p Problem,
+        meter: &'m Meter<'m>,
+        report: &'m dyn Fn(i64, i64),
+    ) -> Search<'p, 'm> {
         Search {
             problem,
             meter,
@@ -102,8 +109,14 @@ impl<'p, 'm> Search<'p, 'm> {
 
     /// Offers boards as a plan; keeps them when they are a plan better than the best.
     pub(super) fn offer(&mut self, boards: &[(Column, u32)]) {
-        let Some(plan) = self.problem.plan_from(boards) else { return };
-        if self.incumbent.as_ref().is_none_or(|known| plan.rank() < known.rank()) {
+        let Some(plan) = self.problem.plan_from(boards) else {
+            return;
+        };
+        if self
+            .incumbent
+            .as_ref()
+            .is_none_or(|known| plan.rank() < known.rank())
+        {
             for (column, _) in &plan.boards {
                 self.master.add_column(column);
             }
@@ -124,9 +137,17 @@ impl<'p, 'm> Search<'p, 'm> {
     /// Searches until the proof or the meter's end.
     pub(super) fn run(&mut self) {
         let root = self.master.root();
-        self.open.push(Node { bound: 0, depth: 0, sequence: 0, state: root, basis: Rc::new(Vec::new()) });
+        self.open.push(Node {
+            bound: 0,
+            depth: 0,
+            sequence: 0,
+            state: root,
+            basis: Rc::new(Vec::new()),
+        });
         while let Some(node) = self.open.pop() {
-            self.bound = self.bound.max(node.bound.min(self.abandoned).min(self.cutoff()));
+            self.bound = self
+                .bound
+                .max(node.bound.min(self.abandoned).min(self.cutoff()));
             if node.bound >= self.cutoff() {
                 self.open.clear();
                 break;
@@ -148,7 +169,14 @@ impl<'p, 'm> Search<'p, 'm> {
         }
         self.master.apply(&node.state);
         let unit_gap = self.cutoff() != i64::MAX;
-        let relaxed = self.master.relax(&node.state, 0, self.cutoff(), MAX_ROUNDS, unit_gap, self.meter);
+        let relaxed = self.master.relax(
+            &node.state,
+            0,
+            self.cutoff(),
+            MAX_ROUNDS,
+            unit_gap,
+            self.meter,
+        );
         if node.depth == 0 {
             self.bound = self.bound.max(relaxed.bound.min(self.cutoff()));
             (self.report)(self.cutoff(), self.bound);
@@ -162,7 +190,9 @@ impl<'p, 'm> Search<'p, 'm> {
         }
         let basis = Rc::new(self.master.basis());
         let primal = self.master.lp.primal();
-        let whole = primal.iter().all(|&(_, value)| (value - value.round()).abs() < 1e-6);
+        let whole = primal
+            .iter()
+            .all(|&(_, value)| (value - value.round()).abs() < 1e-6);
         if whole && !relaxed.short {
             let boards = self.rounded(&primal);
             self.offer(&boards);
@@ -179,8 +209,12 @@ impl<'p, 'm> Search<'p, 'm> {
             return true;
         }
         match split {
-            Some(Split::Boards { kinds, below }) => self.split_boards(&node, &kinds, below, bound, &basis),
-            Some(Split::Pair { first, second }) => self.split_pair(&node, first, second, bound, &basis),
+            Some(Split::Boards { kinds, below }) => {
+                self.split_boards(&node, &kinds, below, bound, &basis)
+            }
+            Some(Split::Pair { first, second }) => {
+                self.split_pair(&node, first, second, bound, &basis)
+            }
             None => self.abandoned = self.abandoned.min(bound),
         }
         true
@@ -195,7 +229,10 @@ impl<'p, 'm> Search<'p, 'm> {
         primal
             .iter()
             .map(|&(index, value)| {
-                (self.master.spelled_out(&self.master.pool.columns()[index]), value.round() as u32)
+                (
+                    self.master.spelled_out(&self.master.pool.columns()[index]),
+                    value.round() as u32,
+                )
             })
             .collect()
     }
@@ -216,9 +253,14 @@ impl<'p, 'm> Search<'p, 'm> {
                 self.master.lp.set_perturbed(false);
                 self.master.lp.solve(None, self.meter);
             }
-            let rounding = if turn == 0 { Rounding::Largest } else { Rounding::Disturbed(turn) };
+            let rounding = if turn == 0 {
+                Rounding::Largest
+            } else {
+                Rounding::Disturbed(turn)
+            };
             let cutoff = self.cutoff();
-            if let Some(boards) = dive(&mut self.master, &node.state, cutoff, rounding, self.meter) {
+            if let Some(boards) = dive(&mut self.master, &node.state, cutoff, rounding, self.meter)
+            {
                 self.offer(&boards);
             }
         }
@@ -283,7 +325,12 @@ impl<'p, 'm> Search<'p, 'm> {
 
     fn choose_pair(&self, primal: &[(usize, f64)]) -> Option<Split> {
         // On a board of several strips a pair may lie on two strips, so merging would lose plans.
-        if self.problem.kinds.iter().any(|kind| kind.layouts.iter().any(|layout| layout.len() > 1)) {
+        if self
+            .problem
+            .kinds
+            .iter()
+            .any(|kind| kind.layouts.iter().any(|layout| layout.len() > 1))
+        {
             return None;
         }
         let mut together: Vec<((usize, usize), f64)> = Vec::new();
@@ -309,8 +356,14 @@ impl<'p, 'm> Search<'p, 'm> {
                 continue;
             }
             let size = self.master.sizes[first] + self.master.sizes[second];
-            let score = if fraction > 0.5 { 1.5 - fraction } else { fraction };
-            let better = best.as_ref().is_none_or(|known| (score, size) > (known.0, known.1));
+            let score = if fraction > 0.5 {
+                1.5 - fraction
+            } else {
+                fraction
+            };
+            let better = best
+                .as_ref()
+                .is_none_or(|known| (score, size) > (known.0, known.1));
             if better {
                 best = Some((score, size, first, second));
             }
@@ -320,10 +373,23 @@ impl<'p, 'm> Search<'p, 'm> {
 
     fn push(&mut self, bound: i64, depth: u32, state: State, basis: &Rc<Vec<Basic>>) {
         self.sequence += 1;
-        self.open.push(Node { bound, depth, sequence: self.sequence, state, basis: Rc::clone(basis) });
+        self.open.push(Node {
+            bound,
+            depth,
+            sequence: self.sequence,
+            state,
+            basis: Rc::clone(basis),
+        });
     }
 
-    fn split_boards(&mut self, node: &Node, kinds: &[usize], below: u32, bound: i64, basis: &Rc<Vec<Basic>>) {
+    fn split_boards(
+        &mut self,
+        node: &Node,
+        kinds: &[usize],
+        below: u32,
+        bound: i64,
+        basis: &Rc<Vec<Basic>>,
+    ) {
         let set = self.master.set_of(kinds);
         let (mut under, mut over) = (node.state.clone(), node.state.clone());
         for (state, least, most) in [(&mut under, 0, below), (&mut over, below + 1, u32::MAX)] {
@@ -338,18 +404,25 @@ impl<'p, 'm> Search<'p, 'm> {
                 state.supply[kind] = state.supply[kind].min(most);
             }
         }
-        let supply: u64 = kinds.iter().map(|&kind| u64::from(node.state.supply[kind])).sum();
-        let feasible = over
-            .sets
+        let supply: u64 = kinds
             .iter()
-            .all(|known| known.least <= known.most);
+            .map(|&kind| u64::from(node.state.supply[kind]))
+            .sum();
+        let feasible = over.sets.iter().all(|known| known.least <= known.most);
         self.push(bound, node.depth + 1, under, basis);
         if feasible && supply > u64::from(below) {
             self.push(bound, node.depth + 1, over, basis);
         }
     }
 
-    fn split_pair(&mut self, node: &Node, first: usize, second: usize, bound: i64, basis: &Rc<Vec<Basic>>) {
+    fn split_pair(
+        &mut self,
+        node: &Node,
+        first: usize,
+        second: usize,
+        bound: i64,
+        basis: &Rc<Vec<Basic>>,
+    ) {
         let mut apart = node.state.clone();
         apart.clashes.push(Clash { first, second });
         // What clashes with one of the two clashes with the merged item.
@@ -381,10 +454,16 @@ impl<'p, 'm> Search<'p, 'm> {
         together.demand[second] -= 1;
         together.demand[merged] += 1;
         for other in inherited {
-            together.clashes.push(Clash { first: other, second: merged });
+            together.clashes.push(Clash {
+                first: other,
+                second: merged,
+            });
         }
         if with_itself {
-            together.clashes.push(Clash { first: merged, second: merged });
+            together.clashes.push(Clash {
+                first: merged,
+                second: merged,
+            });
         }
         let twins: Vec<Column> = self
             .master
@@ -421,7 +500,9 @@ fn twin(column: &Column, first: usize, second: usize, merged: usize) -> Option<C
     }
     let mut counts = column.counts.clone();
     for item in [first, second] {
-        let entry = counts.iter_mut().find(|entry| entry.0 == item && entry.1 > 0)?;
+        let entry = counts
+            .iter_mut()
+            .find(|entry| entry.0 == item && entry.1 > 0)?;
         entry.1 -= 1;
     }
     match counts.iter_mut().find(|entry| entry.0 == merged) {
@@ -430,5 +511,10 @@ fn twin(column: &Column, first: usize, second: usize, merged: usize) -> Option<C
     }
     counts.retain(|entry| entry.1 > 0);
     counts.sort_unstable();
-    Some(Column { kind: column.kind, layout: column.layout, counts, parts: Vec::new() })
+    Some(Column {
+        kind: column.kind,
+        layout: column.layout,
+        counts,
+        parts: Vec::new(),
+    })
 }

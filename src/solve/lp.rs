@@ -9,14 +9,18 @@
 //! # Source
 //! Revised simplex with a two-pass ratio test: P. M. J. Harris, Pivot selection methods of the Devex LP code,
 //! Mathematical Programming 5 (1973), doi 10.1007/BF01580108.
-#![expect(clippy::float_arithmetic, reason = "the linear program is solved in floats; proofs are made elsewhere")]
+#![expect(
+    clippy::float_arithmetic,
+    reason = "the linear program is solved in floats; proofs are made elsewhere"
+)]
 #![expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
 
 mod factor;
 
 use super::meter::Meter;
 use super::params::{
-    CANDIDATES, CANDIDATE_PROMISE, DUAL_TOLERANCE, ETA_LIMIT, PERTURBATION, PIVOT_TOLERANCE, PRIMAL_TOLERANCE, RATIO_SLACK, STALL_LIMIT,
+    CANDIDATE_PROMISE, CANDIDATES, DUAL_TOLERANCE, ETA_LIMIT, PERTURBATION, PIVOT_TOLERANCE,
+    PRIMAL_TOLERANCE, RATIO_SLACK, STALL_LIMIT,
 };
 use factor::Factor;
 
@@ -91,7 +95,13 @@ impl Lp {
     pub(super) fn new(costs: &[f64], penalty: f64) -> Lp {
         Lp {
             rows: Vec::new(),
-            kinds: costs.iter().map(|&cost| KindColumns { cost, rows: Vec::new() }).collect(),
+            kinds: costs
+                .iter()
+                .map(|&cost| KindColumns {
+                    cost,
+                    rows: Vec::new(),
+                })
+                .collect(),
             column_start: vec![0],
             entries: Vec::new(),
             column_kind: Vec::new(),
@@ -135,12 +145,19 @@ impl Lp {
     }
 
     /// Adds a column of `kind` with counts in the item rows; returns its index.
-    pub(super) fn add_column(&mut self, kind: usize, weight: u32, counts: &[(usize, u32)]) -> usize {
+    pub(super) fn add_column(
+        &mut self,
+        kind: usize,
+        weight: u32,
+        counts: &[(usize, u32)],
+    ) -> usize {
         for &(row, count) in counts {
-            self.entries.push((u32::try_from(row).expect("rows are far below 2^32"), count));
+            self.entries
+                .push((u32::try_from(row).expect("rows are far below 2^32"), count));
         }
         self.column_start.push(self.entries.len());
-        self.column_kind.push(u32::try_from(kind).expect("kinds are far below 2^32"));
+        self.column_kind
+            .push(u32::try_from(kind).expect("kinds are far below 2^32"));
         self.column_weight.push(f64::from(weight));
         self.barred.push(false);
         self.column_basic.push(false);
@@ -258,8 +275,10 @@ impl Lp {
 
     /// Reduced cost of a column at the present prices.
     pub(super) fn reduced_cost(&self, column: usize) -> f64 {
-        let mut cost = self.column_weight[column] * self.kind_price[self.column_kind[column] as usize];
-        for &(row, count) in &self.entries[self.column_start[column]..self.column_start[column + 1]] {
+        let mut cost =
+            self.column_weight[column] * self.kind_price[self.column_kind[column] as usize];
+        for &(row, count) in &self.entries[self.column_start[column]..self.column_start[column + 1]]
+        {
             cost -= self.y[row as usize] * f64::from(count);
         }
         cost
@@ -301,11 +320,17 @@ impl Lp {
     fn scatter_into(&self, basic: Basic, vector: &mut [f64]) {
         match basic {
             Basic::Slack(row) => {
-                vector[row] = if self.rows[row].sense == Sense::AtLeast { -1.0 } else { 1.0 };
+                vector[row] = if self.rows[row].sense == Sense::AtLeast {
+                    -1.0
+                } else {
+                    1.0
+                };
             }
             Basic::Artificial(row) => vector[row] = 1.0,
             Basic::Column(column) => {
-                for &(row, count) in &self.entries[self.column_start[column]..self.column_start[column + 1]] {
+                for &(row, count) in
+                    &self.entries[self.column_start[column]..self.column_start[column + 1]]
+                {
                     vector[row as usize] = f64::from(count);
                 }
                 let weight = self.column_weight[column];
@@ -324,7 +349,14 @@ impl Lp {
             for &basic in &self.basis {
                 match basic {
                     Basic::Slack(row) => {
-                        entries.push((row, if self.rows[row].sense == Sense::AtLeast { -1.0 } else { 1.0 }));
+                        entries.push((
+                            row,
+                            if self.rows[row].sense == Sense::AtLeast {
+                                -1.0
+                            } else {
+                                1.0
+                            },
+                        ));
                     }
                     Basic::Artificial(row) => entries.push((row, 1.0)),
                     Basic::Column(column) => {
@@ -378,7 +410,8 @@ impl Lp {
     }
 
     fn work_of_iteration(&self) -> u64 {
-        (2 * (self.factor.n_entries() + self.factor.n_update_entries()) + 8 * self.rows.len()) as u64
+        (2 * (self.factor.n_entries() + self.factor.n_update_entries()) + 8 * self.rows.len())
+            as u64
     }
 
     fn exchange(&mut self, place: usize, entering: Basic, alpha: &[f64], step: f64) {
@@ -397,7 +430,8 @@ impl Lp {
 
     fn refresh(&mut self, meter: &Meter<'_>) {
         let stale = self.factor.n_updates() >= ETA_LIMIT
-            || (self.factor.n_updates() > 8 && self.factor.n_update_entries() > 3 * self.factor.n_entries() + 500);
+            || (self.factor.n_updates() > 8
+                && self.factor.n_update_entries() > 3 * self.factor.n_entries() + 500);
         if !self.fresh || stale {
             self.refactor(meter);
         }
@@ -495,7 +529,8 @@ impl Lp {
         }
         let mut list = std::mem::take(&mut self.candidates);
         let mut best_column = self.best_of(&mut list);
-        if best_column.is_none_or(|(_, reduced)| reduced > CANDIDATE_PROMISE * self.candidate_best) {
+        if best_column.is_none_or(|(_, reduced)| reduced > CANDIDATE_PROMISE * self.candidate_best)
+        {
             list.clear();
             let mut found: Vec<(f64, usize)> = Vec::new();
             for column in 0..self.n_columns() {
@@ -507,7 +542,8 @@ impl Lp {
                 }
             }
             meter.spend(self.entries.len() as u64);
-            let order = |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
+            let order =
+                |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
             if found.len() > CANDIDATES {
                 found.select_nth_unstable_by(CANDIDATES, order);
                 found.truncate(CANDIDATES);
@@ -566,7 +602,9 @@ impl Lp {
             let mut alpha = vec![0.0; self.rows.len()];
             self.scatter_into(entering, &mut alpha);
             self.factor.ftran(&mut alpha);
-            let Some(place) = self.leaving(&alpha) else { return true };
+            let Some(place) = self.leaving(&alpha) else {
+                return true;
+            };
             let step = if self.is_held(self.basis[place]) {
                 0.0
             } else {
@@ -619,7 +657,9 @@ impl Lp {
                 self.refactor(meter);
                 self.compute_prices();
             }
-            let Some(place) = self.worst_infeasible() else { return true };
+            let Some(place) = self.worst_infeasible() else {
+                return true;
+            };
             if !meter.spend(self.work_of_iteration() + self.entries.len() as u64) {
                 return false;
             }
@@ -631,7 +671,9 @@ impl Lp {
             rho[place] = 1.0;
             self.factor.btran(&mut rho);
             let sign = if self.x[place] < 0.0 { -1.0 } else { 1.0 };
-            let Some(entering) = self.dual_entering(&rho, sign) else { return true };
+            let Some(entering) = self.dual_entering(&rho, sign) else {
+                return true;
+            };
             let mut alpha = vec![0.0; self.rows.len()];
             self.scatter_into(entering, &mut alpha);
             self.factor.ftran(&mut alpha);
@@ -683,8 +725,11 @@ impl Lp {
                 }
             }
         }
-        let kind_rho: Vec<f64> =
-            self.kinds.iter().map(|kind| kind.rows.iter().map(|&row| rho[row]).sum()).collect();
+        let kind_rho: Vec<f64> = self
+            .kinds
+            .iter()
+            .map(|kind| kind.rows.iter().map(|&row| rho[row]).sum())
+            .collect();
         for column in 0..self.n_columns() {
             if self.barred[column] || self.column_basic[column] {
                 continue;
@@ -693,7 +738,9 @@ impl Lp {
             let weight = self.column_weight[column];
             let mut entry = weight * kind_rho[kind];
             let mut reduced = weight * self.kind_price[kind];
-            for &(row, count) in &self.entries[self.column_start[column]..self.column_start[column + 1]] {
+            for &(row, count) in
+                &self.entries[self.column_start[column]..self.column_start[column + 1]]
+            {
                 let count = f64::from(count);
                 entry += rho[row as usize] * count;
                 reduced -= self.y[row as usize] * count;

@@ -2,13 +2,19 @@
 //!
 //! One live program serves all nodes of the search: a node is a [`State`], and going to it means to set right-hand
 //! sides and to bar the columns that it forbids.
-#![expect(clippy::float_arithmetic, reason = "prices are floats until they are rounded to integers for the bound")]
+#![expect(
+    clippy::float_arithmetic,
+    reason = "prices are floats until they are rounded to integers for the bound"
+)]
 
 use super::bound::{self, Prices};
 use super::knapsack::{Clash, Found, Knapsack};
 use super::lp::{Basic, Lp, Sense};
 use super::meter::Meter;
-use super::params::{DUAL_TOLERANCE, MOST_LEADS, FIRST_PENALTY, INTEGRAL_WITHIN, LP_SHARE, LARGEST_PENALTY, PENALTY_STEP, SMOOTHING};
+use super::params::{
+    DUAL_TOLERANCE, FIRST_PENALTY, INTEGRAL_WITHIN, LARGEST_PENALTY, LP_SHARE, MOST_LEADS,
+    PENALTY_STEP, SMOOTHING,
+};
 use super::problem::{Column, Pool, Problem};
 
 /// What is asked for at a node, or what is left of it in a dive.
@@ -90,7 +96,10 @@ pub(super) struct Master<'p> {
     unit: f64,
 }
 
-#[expect(clippy::cast_precision_loss, reason = "costs in the program are approximate")]
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "costs in the program are approximate"
+)]
 fn float(value: i64) -> f64 {
     value as f64
 }
@@ -98,17 +107,33 @@ fn float(value: i64) -> f64 {
 impl<'p> Master<'p> {
     /// A master with rows and no columns.
     pub(super) fn new(problem: &'p Problem) -> Master<'p> {
-        let dearest = problem.kinds.iter().map(|kind| kind.cost).max().unwrap_or(1).max(1);
+        let dearest = problem
+            .kinds
+            .iter()
+            .map(|kind| kind.cost)
+            .max()
+            .unwrap_or(1)
+            .max(1);
         let unit = float(dearest);
-        let costs: Vec<f64> = problem.kinds.iter().map(|kind| float(kind.cost) / unit).collect();
+        let costs: Vec<f64> = problem
+            .kinds
+            .iter()
+            .map(|kind| float(kind.cost) / unit)
+            .collect();
         let mut lp = Lp::new(&costs, FIRST_PENALTY);
-        let item_row: Vec<usize> =
-            problem.demand.iter().map(|&demand| lp.add_row(Sense::AtLeast, f64::from(demand), &[])).collect();
+        let item_row: Vec<usize> = problem
+            .demand
+            .iter()
+            .map(|&demand| lp.add_row(Sense::AtLeast, f64::from(demand), &[]))
+            .collect();
         let supply_row = problem
             .kinds
             .iter()
             .enumerate()
-            .map(|(idx, kind)| kind.limited.then(|| lp.add_row(Sense::AtMost, f64::from(kind.limit), &[idx])))
+            .map(|(idx, kind)| {
+                kind.limited
+                    .then(|| lp.add_row(Sense::AtMost, f64::from(kind.limit), &[idx]))
+            })
             .collect();
         let longest: Vec<i64> = (0..problem.groups.len())
             .map(|group| {
@@ -130,7 +155,12 @@ impl<'p> Master<'p> {
                 Knapsack::new(&sizes, longest)
             })
             .collect();
-        let pieces: u64 = problem.demand.iter().zip(&problem.pieces).map(|(&d, &p)| u64::from(d) * u64::from(p)).sum();
+        let pieces: u64 = problem
+            .demand
+            .iter()
+            .zip(&problem.pieces)
+            .map(|(&d, &p)| u64::from(d) * u64::from(p))
+            .sum();
         let no_limit = float(i64::try_from(pieces).unwrap_or(i64::MAX)) + 1.0;
         Master {
             problem,
@@ -165,9 +195,13 @@ impl<'p> Master<'p> {
         if !self.pool.insert(column) {
             return false;
         }
-        let counts: Vec<(usize, u32)> =
-            column.counts.iter().map(|&(item, count)| (self.item_row[item], count)).collect();
-        self.lp.add_column(column.kind, self.problem.weight(column), &counts);
+        let counts: Vec<(usize, u32)> = column
+            .counts
+            .iter()
+            .map(|&(item, count)| (self.item_row[item], count))
+            .collect();
+        self.lp
+            .add_column(column.kind, self.problem.weight(column), &counts);
         true
     }
 
@@ -178,7 +212,11 @@ impl<'p> Master<'p> {
         }
         let least_row = self.lp.add_row(Sense::AtLeast, 0.0, kinds);
         let most_row = self.lp.add_row(Sense::AtMost, self.no_limit, kinds);
-        self.sets.push(KindSet { kinds: kinds.to_vec(), least_row, most_row });
+        self.sets.push(KindSet {
+            kinds: kinds.to_vec(),
+            least_row,
+            most_row,
+        });
         self.sets.len() - 1
     }
 
@@ -236,12 +274,19 @@ impl<'p> Master<'p> {
     }
 
     fn allowed(&self, column: &Column, state: &State) -> bool {
-        if column.counts.iter().any(|&(item, count)| state.demand.get(item).is_none_or(|&demand| count > demand)) {
+        if column
+            .counts
+            .iter()
+            .any(|&(item, count)| state.demand.get(item).is_none_or(|&demand| count > demand))
+        {
             return false;
         }
         state.clashes.iter().all(|clash| {
             let has = |item: usize, least: u32| {
-                column.counts.iter().any(|&(other, count)| other == item && count >= least)
+                column
+                    .counts
+                    .iter()
+                    .any(|&(other, count)| other == item && count >= least)
             };
             if clash.first == clash.second {
                 !has(clash.first, 2)
@@ -264,8 +309,13 @@ impl<'p> Master<'p> {
         }
         for (idx, set) in self.sets.iter().enumerate() {
             let bound = state.sets.iter().find(|bound| bound.set == idx);
-            self.lp.set_rhs(set.least_row, f64::from(bound.map_or(0, |bound| bound.least)));
-            let most = bound.map_or(self.no_limit, |bound| f64::from(bound.most).min(self.no_limit));
+            self.lp.set_rhs(
+                set.least_row,
+                f64::from(bound.map_or(0, |bound| bound.least)),
+            );
+            let most = bound.map_or(self.no_limit, |bound| {
+                f64::from(bound.most).min(self.no_limit)
+            });
             self.lp.set_rhs(set.most_row, most);
         }
         for idx in 0..self.pool.columns().len() {
@@ -300,14 +350,25 @@ impl<'p> Master<'p> {
     fn prices(&self, state: &State, duals: &[f64]) -> Prices {
         let (raw, set_duals) = duals.split_at(self.item_row.len());
         let mut scale: i64 = 1 << 29;
-        let rounded = |scale: i64| -> Vec<i64> { raw.iter().map(|&price| floor(price * float(scale))).collect() };
+        let rounded = |scale: i64| -> Vec<i64> {
+            raw.iter()
+                .map(|&price| floor(price * float(scale)))
+                .collect()
+        };
         let mut items = rounded(scale);
         loop {
-            let fits = self.groups.iter().zip(&self.knapsacks).zip(&self.longest).all(|((group, knapsack), &longest)| {
-                let priced: Vec<(usize, i64, i64)> =
-                    group.iter().map(|&item| (item, self.sizes[item], items[item])).collect();
-                knapsack.worth_limit(&priced, longest) < 1 << 30
-            });
+            let fits = self
+                .groups
+                .iter()
+                .zip(&self.knapsacks)
+                .zip(&self.longest)
+                .all(|((group, knapsack), &longest)| {
+                    let priced: Vec<(usize, i64, i64)> = group
+                        .iter()
+                        .map(|&item| (item, self.sizes[item], items[item]))
+                        .collect();
+                    knapsack.worth_limit(&priced, longest) < 1 << 30
+                });
             if fits || scale <= 1 {
                 break;
             }
@@ -318,20 +379,49 @@ impl<'p> Master<'p> {
             .sets
             .iter()
             .zip(set_duals.chunks(2))
-            .map(|(bound, duals)| (bound.set, floor(duals[0] * float(scale)), floor(duals[1] * float(scale))))
+            .map(|(bound, duals)| {
+                (
+                    bound.set,
+                    floor(duals[0] * float(scale)),
+                    floor(duals[1] * float(scale)),
+                )
+            })
             .collect();
-        let unit = self.problem.kinds.iter().map(|kind| kind.cost).max().unwrap_or(1).max(1);
-        Prices { items, sets, scale, unit }
+        let unit = self
+            .problem
+            .kinds
+            .iter()
+            .map(|kind| kind.cost)
+            .max()
+            .unwrap_or(1)
+            .max(1);
+        Prices {
+            items,
+            sets,
+            scale,
+            unit,
+        }
     }
 
     /// Prices every kind of board with the present prices of the program.
     ///
     /// Returns the proved bound and how many new columns came in.
-    fn price(&mut self, state: &State, cutoff: i64, prices: &Prices, meter: &Meter<'_>) -> (i128, usize) {
+    fn price(
+        &mut self,
+        state: &State,
+        cutoff: i64,
+        prices: &Prices,
+        meter: &Meter<'_>,
+    ) -> (i128, usize) {
         for group in 0..self.groups.len() {
             let items = self.groups[group].iter().map(|&item| {
                 let profit = i32::try_from(prices.items[item]).unwrap_or(i32::MAX);
-                (item, self.sizes[item], profit, state.demand.get(item).copied().unwrap_or(0))
+                (
+                    item,
+                    self.sizes[item],
+                    profit,
+                    state.demand.get(item).copied().unwrap_or(0),
+                )
             });
             self.knapsacks[group].fill(items, self.longest[group], meter);
             self.knapsacks[group].set_clashes(&state.clashes, self.sizes.len());
@@ -359,8 +449,17 @@ impl<'p> Master<'p> {
             .sets
             .iter()
             .map(|&(set, least_price, most_price)| {
-                let bound = state.sets.iter().find(|bound| bound.set == set).expect("prices follow the state");
-                bound::SetTerm { least_price, most_price, least: bound.least, most: bound.most }
+                let bound = state
+                    .sets
+                    .iter()
+                    .find(|bound| bound.set == set)
+                    .expect("prices follow the state");
+                bound::SetTerm {
+                    least_price,
+                    most_price,
+                    least: bound.least,
+                    most: bound.most,
+                }
             })
             .collect();
         let most: Vec<u32> = (0..n_kinds)
@@ -369,12 +468,17 @@ impl<'p> Master<'p> {
                 state.supply[kind].min(affordable)
             })
             .collect();
-        (bound::lagrangian(&state.demand, prices, &sets, &worths, &most), n_new)
+        (
+            bound::lagrangian(&state.demand, prices, &sets, &worths, &most),
+            n_new,
+        )
     }
 
     fn net_cost(&self, kind: usize, prices: &Prices) -> i64 {
-        let cost = i128::from(self.problem.kinds[kind].cost) * i128::from(prices.scale) / i128::from(prices.unit);
-        let mut net = i64::try_from(cost).expect("a cost is at most the unit, so its scaled value is small");
+        let cost = i128::from(self.problem.kinds[kind].cost) * i128::from(prices.scale)
+            / i128::from(prices.unit);
+        let mut net =
+            i64::try_from(cost).expect("a cost is at most the unit, so its scaled value is small");
         for &(set, least, most) in &prices.sets {
             if self.sets[set].kinds.contains(&kind) {
                 net -= least + most;
@@ -384,7 +488,10 @@ impl<'p> Master<'p> {
     }
 
     /// The worth of the best pattern of a kind (or a bound on it); patterns that are worth more than `net` come out.
-    #[expect(clippy::too_many_arguments, reason = "a step of the pricing loop, taken out for length")]
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "a step of the pricing loop, taken out for length"
+    )]
     fn price_kind(
         &self,
         kind: usize,
@@ -404,7 +511,12 @@ impl<'p> Master<'p> {
                 }
                 let pieces = i64::from(self.problem.pieces[item].max(1));
                 worth = worth.max((prices.items[item] + pieces - 1) / pieces);
-                fresh.push(Column { kind, layout: 0, counts: vec![(item, 1)], parts: Vec::new() });
+                fresh.push(Column {
+                    kind,
+                    layout: 0,
+                    counts: vec![(item, 1)],
+                    parts: Vec::new(),
+                });
             }
             return worth;
         }
@@ -413,7 +525,12 @@ impl<'p> Master<'p> {
         let mut worth = 0i64;
         if net < 0 {
             // Where boards are asked for, one that stays whole may be worth its cost.
-            fresh.push(Column { kind, layout: 0, counts: Vec::new(), parts: Vec::new() });
+            fresh.push(Column {
+                kind,
+                layout: 0,
+                counts: Vec::new(),
+                parts: Vec::new(),
+            });
         }
         for (layout_idx, layout) in what.layouts.iter().enumerate() {
             let upper: i64 = layout
@@ -439,7 +556,8 @@ impl<'p> Master<'p> {
                         worth = worth.max(i64::from(bound));
                         break;
                     }
-                    let (found, cut_short) = knapsack.best(strip.capacity, above, Some(lead), meter);
+                    let (found, cut_short) =
+                        knapsack.best(strip.capacity, above, Some(lead), meter);
                     if cut_short {
                         worth = worth.max(i64::from(bound));
                     }
@@ -485,16 +603,30 @@ impl<'p> Master<'p> {
                 let knapsack = &self.knapsacks[strip.group];
                 let (found, cut_short) = knapsack.best(strip.capacity, 0, None, meter);
                 let found = found.unwrap_or_default();
-                let bound =
-                    if cut_short { i64::from(knapsack.bound(strip.capacity)) } else { i64::from(found.value) };
+                let bound = if cut_short {
+                    i64::from(knapsack.bound(strip.capacity))
+                } else {
+                    i64::from(found.value)
+                };
                 known.push((strip_idx, found, bound));
             }
-            let (_, found, bound) = known.iter().find(|entry| entry.0 == strip_idx).expect("just put there");
+            let (_, found, bound) = known
+                .iter()
+                .find(|entry| entry.0 == strip_idx)
+                .expect("just put there");
             value += bound;
             let mut part = Vec::new();
             for &(item, count) in &found.counts {
-                let have = counts.iter().find(|entry| entry.0 == item).map_or(0, |entry| entry.1);
-                let room = state.demand.get(item).copied().unwrap_or(0).saturating_sub(have);
+                let have = counts
+                    .iter()
+                    .find(|entry| entry.0 == item)
+                    .map_or(0, |entry| entry.1);
+                let room = state
+                    .demand
+                    .get(item)
+                    .copied()
+                    .unwrap_or(0)
+                    .saturating_sub(have);
                 let kept = count.min(room);
                 if kept == 0 {
                     continue;
@@ -508,7 +640,12 @@ impl<'p> Master<'p> {
             parts.push(part);
         }
         counts.sort_unstable();
-        let column = (!counts.is_empty()).then_some(Column { kind, layout: layout_idx, counts, parts });
+        let column = (!counts.is_empty()).then_some(Column {
+            kind,
+            layout: layout_idx,
+            counts,
+            parts,
+        });
         (value, column)
     }
 
@@ -613,7 +750,20 @@ impl<'p> Master<'p> {
                 }
             }
         }
-        if std::env::var_os("LPT").is_some() { eprintln!("TRACE relax rounds {rounds} of {max_rounds} pivots {} pool {} rows {} value {:.3} bound {} cutoff {} {:?} work {:.0}M short {}", self.lp.n_pivots(), self.pool.columns().len(), self.lp.n_rows(), self.lp.value()*self.unit+float(fixed), best+fixed, cutoff, outcome, meter.work() as f64/1e6, self.lp.shortfall()); }
+        if std::env::var_os("LPT").is_some() {
+            eprintln!(
+                "TRACE relax rounds {rounds} of {max_rounds} pivots {} pool {} rows {} value {:.3} bound {} cutoff {} {:?} work {:.0}M short {}",
+                self.lp.n_pivots(),
+                self.pool.columns().len(),
+                self.lp.n_rows(),
+                self.lp.value() * self.unit + float(fixed),
+                best + fixed,
+                cutoff,
+                outcome,
+                meter.work() as f64 / 1e6,
+                self.lp.shortfall()
+            );
+        }
         self.lp.set_perturbed(false);
         if !meter.halted() && outcome != Outcome::Pruned {
             self.lp.solve(None, meter);
@@ -657,7 +807,10 @@ impl<'p> Master<'p> {
     }
 }
 
-#[expect(clippy::cast_possible_truncation, reason = "values are far within the range; a cast saturates in any case")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "values are far within the range; a cast saturates in any case"
+)]
 fn floor(value: f64) -> i64 {
     value.floor() as i64
 }

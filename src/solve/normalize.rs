@@ -52,7 +52,9 @@ pub(super) fn split(instance: &Instance) -> (Vec<Component>, Vec<bool>) {
                 .items
                 .iter()
                 .copied()
-                .filter(|&item| instance.items[item].size <= strip.capacity && instance.items[item].demand > 0)
+                .filter(|&item| {
+                    instance.items[item].size <= strip.capacity && instance.items[item].demand > 0
+                })
                 .collect();
             items.sort_unstable();
             items.dedup();
@@ -81,8 +83,9 @@ pub(super) fn split(instance: &Instance) -> (Vec<Component>, Vec<bool>) {
         if !placed[root] || find(&mut parent, root) != root {
             continue;
         }
-        let items: Vec<usize> =
-            (root..n_items).filter(|&item| placed[item] && find(&mut parent, item) == root).collect();
+        let items: Vec<usize> = (root..n_items)
+            .filter(|&item| placed[item] && find(&mut parent, item) == root)
+            .collect();
         let stocks: Vec<usize> = (0..instance.stocks.len())
             .filter(|&stock| stock_item[stock].is_some_and(|item| find(&mut parent, item) == root))
             .collect();
@@ -99,19 +102,33 @@ fn find(parent: &mut [usize], mut item: usize) -> usize {
     item
 }
 
-fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stocks: &[usize]) -> Component {
+fn component(
+    instance: &Instance,
+    fitting: &[Vec<usize>],
+    items: &[usize],
+    stocks: &[usize],
+) -> Component {
     let mut strip_used = vec![false; instance.strips.len()];
     for &stock in stocks {
-        for &strip in instance.stocks[stock].layouts.iter().flat_map(|layout| &layout.strips) {
+        for &strip in instance.stocks[stock]
+            .layouts
+            .iter()
+            .flat_map(|layout| &layout.strips)
+        {
             strip_used[strip] = true;
         }
     }
-    let used_strips: Vec<usize> = (0..strip_used.len()).filter(|&strip| strip_used[strip]).collect();
+    let used_strips: Vec<usize> = (0..strip_used.len())
+        .filter(|&strip| strip_used[strip])
+        .collect();
     // Items with equal size, equal pieces and the same strips are one.
     let mut keyed: Vec<(i64, u32, Vec<usize>, usize)> = items
         .iter()
         .map(|&item| {
-            let homes = used_strips.iter().copied().filter(|&strip| fitting[strip].binary_search(&item).is_ok());
+            let homes = used_strips
+                .iter()
+                .copied()
+                .filter(|&strip| fitting[strip].binary_search(&item).is_ok());
             let size = instance.items[item].size;
             (-size, instance.items[item].pieces, homes.collect(), item)
         })
@@ -128,13 +145,26 @@ fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stock
             item_origins.push(Vec::new());
         }
         item_of[entry.3] = item_origins.len() - 1;
-        item_origins.last_mut().expect("the first entry always starts a group").push(entry.3);
+        item_origins
+            .last_mut()
+            .expect("the first entry always starts a group")
+            .push(entry.3);
     }
-    let sizes: Vec<i64> = item_origins.iter().map(|origins| instance.items[origins[0]].size).collect();
-    let pieces: Vec<u32> = item_origins.iter().map(|origins| instance.items[origins[0]].pieces).collect();
+    let sizes: Vec<i64> = item_origins
+        .iter()
+        .map(|origins| instance.items[origins[0]].size)
+        .collect();
+    let pieces: Vec<u32> = item_origins
+        .iter()
+        .map(|origins| instance.items[origins[0]].pieces)
+        .collect();
     let demand: Vec<u32> = item_origins
         .iter()
-        .map(|origins| origins.iter().fold(0u32, |sum, &item| sum.saturating_add(instance.items[item].demand)))
+        .map(|origins| {
+            origins.iter().fold(0u32, |sum, &item| {
+                sum.saturating_add(instance.items[item].demand)
+            })
+        })
         .collect();
     // Strips with equal capacity and equal items are one; a strip that holds nothing is none.
     let mut groups: Vec<Vec<usize>> = Vec::new();
@@ -148,15 +178,24 @@ fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stock
             continue;
         }
         // Strips that may hold the same set up to what is too long for the shorter share a table of the longer.
-        let group = groups.iter().position(|known| *known == members).unwrap_or_else(|| {
-            groups.push(members);
-            groups.len() - 1
-        });
-        let kind = StripKind { capacity: instance.strips[strip].capacity, group };
-        let place = strips.iter().position(|known| *known == kind).unwrap_or_else(|| {
-            strips.push(kind);
-            strips.len() - 1
-        });
+        let group = groups
+            .iter()
+            .position(|known| *known == members)
+            .unwrap_or_else(|| {
+                groups.push(members);
+                groups.len() - 1
+            });
+        let kind = StripKind {
+            capacity: instance.strips[strip].capacity,
+            group,
+        };
+        let place = strips
+            .iter()
+            .position(|known| *known == kind)
+            .unwrap_or_else(|| {
+                strips.push(kind);
+                strips.len() - 1
+            });
         strip_of[strip] = Some(place);
     }
     share_groups(&sizes, &mut groups, &mut strips);
@@ -174,7 +213,10 @@ fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stock
                 holds[item] |= sizes[item] <= strips[strip].capacity;
             }
         }
-        let most: u64 = (0..sizes.len()).filter(|&item| holds[item]).map(|item| u64::from(demand[item])).sum();
+        let most: u64 = (0..sizes.len())
+            .filter(|&item| holds[item])
+            .map(|item| u64::from(demand[item]))
+            .sum();
         let most = u32::try_from(most).unwrap_or(u32::MAX);
         kind.limited &= kind.limit < most;
         if !kind.limited {
@@ -182,7 +224,14 @@ fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stock
         }
     }
     Component {
-        problem: Problem { sizes, demand, pieces, strips, groups, kinds },
+        problem: Problem {
+            sizes,
+            demand,
+            pieces,
+            strips,
+            groups,
+            kinds,
+        },
         cost_unit,
         item_origins,
         kind_origins,
@@ -198,7 +247,12 @@ fn share_groups(sizes: &[i64], groups: &mut Vec<Vec<usize>>, strips: &mut [Strip
     order.sort_by_key(|&group| (std::cmp::Reverse(groups[group].len()), group));
     let longest: Vec<i64> = (0..groups.len())
         .map(|group| {
-            strips.iter().filter(|strip| strip.group == group).map(|strip| strip.capacity).max().unwrap_or(0)
+            strips
+                .iter()
+                .filter(|strip| strip.group == group)
+                .map(|strip| strip.capacity)
+                .max()
+                .unwrap_or(0)
         })
         .collect();
     for (place, &group) in order.iter().enumerate() {
@@ -206,7 +260,10 @@ fn share_groups(sizes: &[i64], groups: &mut Vec<Vec<usize>>, strips: &mut [Strip
             if home[wider] != wider {
                 continue;
             }
-            let shared = groups[wider].iter().copied().filter(|&item| sizes[item] <= longest[group]);
+            let shared = groups[wider]
+                .iter()
+                .copied()
+                .filter(|&item| sizes[item] <= longest[group]);
             if shared.eq(groups[group].iter().copied()) {
                 home[group] = wider;
                 break;
@@ -257,12 +314,21 @@ fn merge_kinds(
             }
             let strips: Vec<usize> = order.into_iter().map(|(strip, _)| strip).collect();
             if layouts.iter().all(|(known, _)| *known != strips) {
-                layouts.push((strips, LayoutOrigin { layout: layout_idx, places }));
+                layouts.push((
+                    strips,
+                    LayoutOrigin {
+                        layout: layout_idx,
+                        places,
+                    },
+                ));
             }
         }
         layouts.sort_by(|a, b| a.0.cmp(&b.0));
         let (layouts, layout_origins): (Vec<_>, Vec<_>) = layouts.into_iter().unzip();
-        let origin = KindOrigin { stock: stock_idx, layouts: layout_origins };
+        let origin = KindOrigin {
+            stock: stock_idx,
+            layouts: layout_origins,
+        };
         let same = kinds.iter().position(|kind| {
             kind.cost == stock.cost && kind.length == stock.length && kind.layouts == layouts
         });
@@ -299,14 +365,20 @@ fn drop_dominated(
     let replaces = |better: usize, worse: usize| {
         let (b, w): (&StripKind, &StripKind) = (&strips[better], &strips[worse]);
         b.capacity >= w.capacity
-            && (b.group == w.group || groups[w.group].iter().all(|item| groups[b.group].binary_search(item).is_ok()))
+            && (b.group == w.group
+                || groups[w.group]
+                    .iter()
+                    .all(|item| groups[b.group].binary_search(item).is_ok()))
     };
     let dominates = |better: &Kind, worse: &Kind| {
         !better.limited
             && (better.cost, better.length) <= (worse.cost, worse.length)
             && worse.layouts.iter().all(|layout| {
                 layout.len() == 1
-                    && better.layouts.iter().any(|other| other.iter().any(|&strip| replaces(strip, layout[0])))
+                    && better
+                        .layouts
+                        .iter()
+                        .any(|other| other.iter().any(|&strip| replaces(strip, layout[0])))
             })
     };
     let mut kept: Vec<bool> = vec![true; kinds.len()];
@@ -338,13 +410,21 @@ impl Component {
             .kind_origins
             .iter()
             .map(|origins| {
-                origins.iter().map(|origin| instance.stocks[origin.stock].supply.unwrap_or(u32::MAX)).collect()
+                origins
+                    .iter()
+                    .map(|origin| instance.stocks[origin.stock].supply.unwrap_or(u32::MAX))
+                    .collect()
             })
             .collect();
         let mut item_left: Vec<Vec<u32>> = self
             .item_origins
             .iter()
-            .map(|origins| origins.iter().map(|&item| instance.items[item].demand).collect())
+            .map(|origins| {
+                origins
+                    .iter()
+                    .map(|&item| instance.items[item].demand)
+                    .collect()
+            })
             .collect();
         for (column, times) in &plan.boards {
             if problem.kinds[column.kind].absent {
@@ -366,10 +446,19 @@ impl Component {
                     .expect("a plan keeps within the supply");
                 let mut run = rest.min(left);
                 for &(item, count) in &column.counts {
-                    let first = item_left[item].iter().copied().find(|&left| left > 0).unwrap_or(0);
+                    let first = item_left[item]
+                        .iter()
+                        .copied()
+                        .find(|&left| left > 0)
+                        .unwrap_or(0);
                     run = run.min((first / count).max(1));
                 }
-                let board = self.board(column, &self.kind_origins[column.kind][which], run, &mut item_left);
+                let board = self.board(
+                    column,
+                    &self.kind_origins[column.kind][which],
+                    run,
+                    &mut item_left,
+                );
                 stock_left[column.kind][which] -= run;
                 rest -= run;
                 boards.push(board);
@@ -392,10 +481,20 @@ impl Component {
         taken
     }
 
-    fn board(&self, column: &Column, origin: &KindOrigin, run: u32, item_left: &mut [Vec<u32>]) -> BoardUse {
+    fn board(
+        &self,
+        column: &Column,
+        origin: &KindOrigin,
+        run: u32,
+        item_left: &mut [Vec<u32>],
+    ) -> BoardUse {
         let layout = &origin.layouts[column.layout];
         let single = [column.counts.clone()];
-        let parts: &[Vec<(usize, u32)>] = if column.parts.is_empty() { &single } else { &column.parts };
+        let parts: &[Vec<(usize, u32)>] = if column.parts.is_empty() {
+            &single
+        } else {
+            &column.parts
+        };
         let raised: Vec<Pattern> = parts
             .iter()
             .map(|part| {
@@ -419,6 +518,11 @@ impl Component {
             .iter()
             .map(|place| place.map_or_else(Pattern::default, |idx| raised[idx].clone()))
             .collect();
-        BoardUse { stock: origin.stock, layout: layout.layout, patterns, times: run }
+        BoardUse {
+            stock: origin.stock,
+            layout: layout.layout,
+            patterns,
+            times: run,
+        }
     }
 }

@@ -95,7 +95,10 @@ impl Problem {
     /// What a column weighs in its kind's supply and cost: 1 board, or the pieces it leaves out.
     pub(super) fn weight(&self, column: &Column) -> u32 {
         if self.kinds[column.kind].absent {
-            column.counts.first().map_or(1, |&(item, _)| self.pieces[item].max(1))
+            column
+                .counts
+                .first()
+                .map_or(1, |&(item, _)| self.pieces[item].max(1))
         } else {
             1
         }
@@ -127,7 +130,12 @@ impl Problem {
         if left.iter().any(|&count| count > 0) {
             return None;
         }
-        if self.kinds.iter().zip(&used).any(|(kind, &used)| kind.limited && used > u64::from(kind.limit)) {
+        if self
+            .kinds
+            .iter()
+            .zip(&used)
+            .any(|(kind, &used)| kind.limited && used > u64::from(kind.limit))
+        {
             return None;
         }
         merged.sort();
@@ -138,7 +146,10 @@ impl Problem {
             }
             same
         });
-        let mut plan = Plan { boards: merged, ..Plan::default() };
+        let mut plan = Plan {
+            boards: merged,
+            ..Plan::default()
+        };
         let (mut cost, mut length) = (0i128, 0i128);
         for (column, times) in &plan.boards {
             let kind = &self.kinds[column.kind];
@@ -164,7 +175,11 @@ impl Plan {
 
 /// The part of `column` that is still needed when `left` pieces are.
 pub(super) fn trim(column: &Column, left: &[u32]) -> Column {
-    if column.counts.iter().all(|&(item, count)| count <= left[item]) {
+    if column
+        .counts
+        .iter()
+        .all(|&(item, count)| count <= left[item])
+    {
         return column.clone();
     }
     let mut counts = Vec::new();
@@ -189,7 +204,12 @@ pub(super) fn trim(column: &Column, left: &[u32]) -> Column {
         }
         parts.push(kept_part);
     }
-    Column { kind: column.kind, layout: column.layout, counts, parts }
+    Column {
+        kind: column.kind,
+        layout: column.layout,
+        counts,
+        parts,
+    }
 }
 
 /// Distinct columns in the order in which they were found.

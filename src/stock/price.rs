@@ -115,6 +115,26 @@ impl BoardFeet {
         .reduced()
     }
 
+    /// This and `count` times `other`; `None` if the fraction does not fit.
+    pub fn plus(self, other: BoardFeet, count: u64) -> Option<BoardFeet> {
+        let own = self.numerator.checked_mul(other.denominator)?;
+        let more = other
+            .numerator
+            .checked_mul(u128::from(count))?
+            .checked_mul(self.denominator)?;
+        let sum = BoardFeet {
+            numerator: own.checked_add(more)?,
+            denominator: self.denominator.checked_mul(other.denominator)?,
+        };
+        Some(sum.reduced())
+    }
+
+    /// As a decimal number with two places, rounded half up.
+    pub fn to_decimal(self) -> String {
+        let hundredths = (self.numerator * 200 / self.denominator).div_ceil(2);
+        format!("{}.{:02}", hundredths / 100, hundredths % 100)
+    }
+
     /// The same in lowest terms.
     fn reduced(self) -> BoardFeet {
         let common = greatest_common_divisor(self.numerator, self.denominator);

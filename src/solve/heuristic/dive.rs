@@ -4,7 +4,10 @@
 //! Residual diving with column generation: G. Belov, G. Scheithauer, A branch-and-cut-and-price algorithm for
 //! one-dimensional stock cutting and two-dimensional two-stage cutting, EJOR 171 (2006),
 //! doi 10.1016/j.ejor.2004.08.036, section on rounding.
-#![expect(clippy::float_arithmetic, reason = "rounding of a float solution; plans are checked in integers")]
+#![expect(
+    clippy::float_arithmetic,
+    reason = "rounding of a float solution; plans are checked in integers"
+)]
 
 use super::super::master::{Master, Outcome, State};
 use super::super::meter::Meter;
@@ -47,7 +50,15 @@ pub(in super::super) fn dive(
             let whole = whole_part(value);
             if whole > 0 {
                 let column = master.pool.columns()[index].clone();
-                moved |= fix(problem, &mut left, &column, whole, &mut boards, &mut fixed, master);
+                moved |= fix(
+                    problem,
+                    &mut left,
+                    &column,
+                    whole,
+                    &mut boards,
+                    &mut fixed,
+                    master,
+                );
             }
         }
         if !moved {
@@ -58,7 +69,8 @@ pub(in super::super) fn dive(
                         Rounding::Largest => value,
                         Rounding::Disturbed(seed) => {
                             let scatter = (f64::from(seed) * 0.754_877_666_246_692_8
-                                + f64::from(u32::try_from(index).unwrap_or(0)) * 0.569_840_290_998_053_3
+                                + f64::from(u32::try_from(index).unwrap_or(0))
+                                    * 0.569_840_290_998_053_3
                                 + f64::from(step) * 0.618_033_988_749_894_9)
                                 % 1.0;
                             value + 0.3 * scatter
@@ -72,7 +84,15 @@ pub(in super::super) fn dive(
                 });
             let (index, _) = choice?;
             let column = master.pool.columns()[index].clone();
-            if !fix(problem, &mut left, &column, 1, &mut boards, &mut fixed, master) {
+            if !fix(
+                problem,
+                &mut left,
+                &column,
+                1,
+                &mut boards,
+                &mut fixed,
+                master,
+            ) {
                 return None;
             }
         }
@@ -93,7 +113,9 @@ pub(in super::super) fn dive(
         }
         // Price only when the columns at hand have become dear.
         let value = master.value(fixed);
-        if master.lp.shortfall() < 1e-7 && value <= priced_value + DIVE_SHARE * (target - priced_value).max(0.0) {
+        if master.lp.shortfall() < 1e-7
+            && value <= priced_value + DIVE_SHARE * (target - priced_value).max(0.0)
+        {
             continue;
         }
         let relaxed = master.relax(&left, fixed, cutoff, DIVE_ROUNDS, true, meter);
@@ -107,7 +129,10 @@ pub(in super::super) fn dive(
     }
 }
 
-#[expect(clippy::cast_precision_loss, reason = "compared with a float value of the program")]
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "compared with a float value of the program"
+)]
 fn cutoff_float(cutoff: i64) -> f64 {
     cutoff as f64
 }
@@ -132,7 +157,9 @@ fn fix(
     master: &Master<'_>,
 ) -> bool {
     let weight = problem.weight(column);
-    let times = times.min(Problem::times_within(column, &left.demand)).min(left.supply[column.kind] / weight);
+    let times = times
+        .min(Problem::times_within(column, &left.demand))
+        .min(left.supply[column.kind] / weight);
     if times == 0 {
         return false;
     }

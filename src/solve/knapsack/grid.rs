@@ -101,7 +101,11 @@ impl Grid {
 
     /// The most cells that a pattern within `length` can take.
     pub(super) fn cells_within(&self, length: i64) -> usize {
-        let units = if self.unit == 1 { length } else { length / self.unit };
+        let units = if self.unit == 1 {
+            length
+        } else {
+            length / self.unit
+        };
         let units = u128::try_from(units).unwrap_or(0);
         usize::try_from((units * u128::from(self.ratio)) >> RATIO_BITS).unwrap_or(usize::MAX)
     }

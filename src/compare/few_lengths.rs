@@ -1,0 +1,267 @@
+//! The best choice of at most so many lengths of one wood, by branch and bound over sets of lengths.
+//!
+//! A set is worth what the best plan from its boards costs; fewer lengths never cost less, so that the bound proved for
+//! a set holds for all its subsets.
+//! Where the plan of a set uses more lengths than are allowed, every allowed subset lacks one of them: the set divides
+//! into the cases "without the first", "with the first, without the second", and so on, which share nothing.
+//! A case whose bound is no less than the best choice so far holds nothing better.
+//!
+//! # Source
+//! The division is our own application of branch and bound (A. H. Land, A. G. Doig, Econometrica 28(3), 1960).
+
+use std::collections::BTreeSet;
+
+use crate::cutting::{End, Instance, Solution};
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::lower;
+
+use super::ledger::{Effort, Ledger, TRIAL_PATIENCE};
+use super::ways::{is_rack, with_lengths};
+use super::woods::Wood;
+
+/// Sets that a search tries before it gives up; then the bound of what is left stands.
+const MOST_TRIALS: usize = 400;
+
+/// The best few lengths of one wood.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Few {
+    /// The lengths.
+    pub(super) lengths: BTreeSet<Length>,
+    /// What the job costs with them, all other woods as in the best mix.
+    pub(super) value: i64,
+    /// Proved: no choice of as few lengths costs less.
+    pub(super) bound: i64,
+}
+
+/// A search for the best few lengths of one wood.
+pub(super) struct Search<'a> {
+    pub(super) job: &'a Job,
+    pub(super) woods: &'a [Wood],
+    pub(super) wood_idx: usize,
+    /// How many lengths are allowed, 1 or more.
+    pub(super) most: usize,
+    pub(super) ledger: &'a Ledger<'a>,
+}
+
+/// A set of lengths that is not decided yet.
+#[derive(Debug)]
+struct Case {
+    /// Proved: no choice within costs less.
+    bound: i64,
+    /// Lengths of which a choice may take some.
+    allowed: BTreeSet<Length>,
+    /// Lengths that every choice of this case takes.
+    required: BTreeSet<Length>,
+    /// Lengths that the plan of the whole set takes, that of which most is taken first.
+    used: Vec<Length>,
+}
+
+/// What a set of lengths came to.
+enum Tried {
+    /// Nothing better is in it.
+    Useless,
+    /// A plan, and a bound for all plans.
+    Planned {
+        value: i64,
+        bound: i64,
+        used: Vec<Length>,
+    },
+    /// No plan that cuts all parts was found, and it is not proved that there is none.
+    Unknown { bound: i64 },
+}
+
+impl Search<'_> {
+    /// Searches, beginning with a choice that is known, if one is; `None` where no few lengths can be shown to do.
+    pub(super) fn run(&self, known: Option<Few>) -> Option<Few> {
+        let mut best = known;
+        // What cannot be decided keeps the bound down.
+        let mut undecided = i64::MAX;
+        let mut open: Vec<Case> = Vec::new();
+        let all: BTreeSet<Length> = self.woods[self.wood_idx].lengths.iter().copied().collect();
+        self.try_set(&all, &BTreeSet::new(), &mut best, &mut open, &mut undecided);
+        if let Some(root) = open.first() {
+            // The lengths of which the best mix takes most are a good guess, and a low value cuts off much.
+            let guess: BTreeSet<Length> = root.used.iter().copied().take(self.most).collect();
+            let mut ignored = (Vec::new(), i64::MAX);
+            self.try_set(&guess, &guess, &mut best, &mut ignored.0, &mut ignored.1);
+        }
+        let mut n_trials = 0;
+        while let Some(next) = lowest(&open) {
+            let case = open.swap_remove(next);
+            if best.as_ref().is_some_and(|best| case.bound >= best.value) {
+                continue;
+            }
+            if n_trials >= MOST_TRIALS {
+                undecided = undecided.min(case.bound);
+                continue;
+            }
+            let free = case
+                .used
+                .iter()
+                .filter(|length| !case.required.contains(length));
+            let room = self.most - case.required.len();
+            let mut required = case.required.clone();
+            for &without in free.take(room + 1) {
+                n_trials += 1;
+                let mut allowed = case.allowed.clone();
+                allowed.remove(&without);
+                if required.len() == self.most {
+                    allowed.clone_from(&required);
+                }
+                self.try_set(&allowed, &required, &mut best, &mut open, &mut undecided);
+                required.insert(without);
+            }
+        }
+        best.map(|best| Few {
+            bound: undecided.min(best.value),
+            ..best
+        })
+    }
+
+    /// Plans a set, and keeps it open where its plan takes too many lengths.
+    fn try_set(
+        &self,
+        allowed: &BTreeSet<Length>,
+        required: &BTreeSet<Length>,
+        best: &mut Option<Few>,
+        open: &mut Vec<Case>,
+        undecided: &mut i64,
+    ) {
+        let cutoff = best.as_ref().map(|best| best.value);
+        match self.plan_set(allowed, cutoff) {
+            Tried::Useless => {}
+            Tried::Unknown { bound } => *undecided = (*undecided).min(bound),
+            Tried::Planned { value, bound, used } if used.len() <= self.most => {
+                if best.as_ref().is_none_or(|best| value < best.value) {
+                    *best = Some(Few {
+                        lengths: used.into_iter().collect(),
+                        value,
+                        bound,
+                    });
+                }
+                // The plan itself is allowed; only where it is not proved may the set hold something better.
+                if bound < value {
+                    *undecided = (*undecided).min(bound);
+                }
+            }
+            Tried::Planned { bound, used, .. } => {
+                open.push(Case {
+                    bound,
+                    allowed: allowed.clone(),
+                    required: required.clone(),
+                    used,
+                });
+            }
+        }
+    }
+
+    fn plan_set(&self, allowed: &BTreeSet<Length>, cutoff: Option<i64>) -> Tried {
+        let mut lengths = vec![None; self.woods.len()];
+        lengths[self.wood_idx] = Some(allowed.clone());
+        let job = with_lengths(self.job, self.woods, &lengths);
+        let (instance, origins) = lower(&job);
+        if cutoff.is_some_and(|cutoff| filling_bound(&instance) >= cutoff)
+            || some_part_fits_nothing(&instance)
+        {
+            return Tried::Useless;
+        }
+        let solution = self.ledger.solve(
+            &instance,
+            Effort {
+                patience: Some(TRIAL_PATIENCE),
+                cutoff,
+            },
+        );
+        if solution.bound.missing_pieces > 0
+            || cutoff.is_some_and(|cutoff| solution.bound.cost >= cutoff)
+        {
+            return Tried::Useless;
+        }
+        if solution.missing.iter().any(|&count| count > 0) {
+            return Tried::Unknown {
+                bound: solution.bound.cost,
+            };
+        }
+        let bound = if solution.end == End::Proved {
+            solution.cost
+        } else {
+            solution.bound.cost
+        };
+        let used = self.lengths_used(&job, &solution, &origins.board_indices);
+        Tried::Planned {
+            value: solution.cost,
+            bound,
+            used,
+        }
+    }
+
+    /// Lengths of this wood that a solution buys, that of which most is bought first.
+    fn lengths_used(&self, job: &Job, solution: &Solution, board_indices: &[usize]) -> Vec<Length> {
+        let mut taken: Vec<(i64, Length)> = Vec::new();
+        for board in &solution.boards {
+            let board_idx = board_indices[board.stock];
+            let kind = &self.job.boards[board_idx];
+            if is_rack(job, kind) || !self.woods[self.wood_idx].boards.contains(&board_idx) {
+                continue;
+            }
+            let amount = kind.length.nm().saturating_mul(i64::from(board.times));
+            match taken.iter_mut().find(|entry| entry.1 == kind.length) {
+                Some(entry) => entry.0 = entry.0.saturating_add(amount),
+                None => taken.push((amount, kind.length)),
+            }
+        }
+        taken.sort_by_key(|&(amount, length)| {
+            (std::cmp::Reverse(amount), std::cmp::Reverse(length))
+        });
+        taken.into_iter().map(|(_, length)| length).collect()
+    }
+}
+
+/// Index of the case with the lowest bound, the oldest of them.
+fn lowest(open: &[Case]) -> Option<usize> {
+    (0..open.len()).min_by_key(|&idx| (open[idx].bound, idx))
+}
+
+/// Whether some item lies on no strip in supply that is long enough.
+fn some_part_fits_nothing(instance: &Instance) -> bool {
+    let placed: BTreeSet<usize> = super::ledger::connected(instance)
+        .into_iter()
+        .flat_map(|(items, _)| items)
+        .collect();
+    placed.len() < instance.items.len()
+}
+
+/// A bound by length alone: no plan costs less than if every board were filled to its end.
+///
+/// For each part `sum d_i s_i <= sum_s n_s C_s`, with `C_s` the most that a board of stock `s` holds, so that
+/// `sum_s n_s c_s >= sum d_i s_i * min_s c_s / C_s`, rounded up.
+fn filling_bound(instance: &Instance) -> i64 {
+    let capacity = |stock: usize| -> i128 {
+        let layouts = instance.stocks[stock].layouts.iter();
+        let held = layouts.map(|layout| {
+            layout
+                .strips
+                .iter()
+                .map(|&strip| i128::from(instance.strips[strip].capacity))
+                .sum()
+        });
+        held.max().unwrap_or(0)
+    };
+    let mut bound = 0_i128;
+    for (items, stocks) in super::ledger::connected(instance) {
+        let wanted: i128 = items
+            .iter()
+            .map(|&item| &instance.items[item])
+            .map(|item| i128::from(item.size) * i128::from(item.demand))
+            .sum();
+        let least = stocks
+            .iter()
+            .map(|&stock| (i128::from(instance.stocks[stock].cost), capacity(stock)))
+            .filter(|&(_, capacity)| capacity > 0)
+            .map(|(cost, capacity)| (wanted.saturating_mul(cost) + capacity - 1) / capacity)
+            .min();
+        bound += least.unwrap_or(0);
+    }
+    i64::try_from(bound).unwrap_or(i64::MAX)
+}

@@ -1,0 +1,364 @@
+//! What is solved already, so that no part of a job is solved twice.
+//!
+//! An instance falls into parts that share no board; most ways of buying change one of them only.
+//! Each part is solved by itself and written down under its whole content, so that what is found again is the same
+//! part, whichever way asks for it, and an answer never depends on who asked first.
+
+use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
+use std::sync::{Arc, Mutex};
+
+use crate::cutting::{
+    BoardUse, Bound, End, Instance, Item, Layout, Pattern, Solution, Stock, Strip,
+};
+use crate::job::Job;
+use crate::plan::{Plan, Violation, check, lower, raise};
+use crate::solve::{Control, solve};
+
+/// How often a part may ask whether to stop, which it does after equal stretches of work: the same on every machine.
+/// A few seconds on one core.
+pub(super) const ROW_PATIENCE: u32 = 1_000;
+/// The same for a set of lengths under trial; what is not decided then is divided further, so little is lost.
+pub(super) const TRIAL_PATIENCE: u32 = 200;
+
+/// How long to search.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Effort {
+    /// Questions to the stop condition before the search gives up; `None` has only the solver's own limit.
+    pub(super) patience: Option<u32>,
+    /// A plan that costs as much as this or more is of no use.
+    pub(super) cutoff: Option<i64>,
+}
+
+impl Effort {
+    /// As `plan` would search.
+    pub(super) const FULL: Effort = Effort {
+        patience: None,
+        cutoff: None,
+    };
+    /// For one way of buying among many.
+    pub(super) const ROW: Effort = Effort {
+        patience: Some(ROW_PATIENCE),
+        cutoff: None,
+    };
+}
+
+/// Solved parts by their content.
+pub(super) struct Ledger<'a> {
+    stop: &'a (dyn Fn() -> bool + Sync),
+    solved: Mutex<BTreeMap<Vec<i64>, Arc<Solution>>>,
+}
+
+impl<'a> Ledger<'a> {
+    /// An empty ledger; `stop` ends every search.
+    pub(super) fn new(stop: &'a (dyn Fn() -> bool + Sync)) -> Ledger<'a> {
+        Ledger {
+            stop,
+            solved: Mutex::default(),
+        }
+    }
+
+    /// Plans `job` and checks the plan from the job alone.
+    ///
+    /// # Errors
+    /// The violations, where the check rejects the plan; that is a fault of the program, never of the job.
+    pub(super) fn plan(&self, job: &Job, effort: Effort) -> Result<Plan, Vec<Violation>> {
+        let (instance, origins) = lower(job);
+        let solution = self.solve(&instance, effort);
+        let plan = raise(job, &origins, &solution);
+        let violations = check(job, &plan);
+        if violations.is_empty() {
+            Ok(plan)
+        } else {
+            Err(violations)
+        }
+    }
+
+    /// Solves `instance` part by part.
+    ///
+    /// With a cutoff, the answer may be stopped as soon as its bound shows that it is of no use.
+    pub(super) fn solve(&self, instance: &Instance, effort: Effort) -> Solution {
+        let (parts, mut missing) = split(instance);
+        let mut whole = Solution {
+            boards: Vec::new(),
+            missing: Vec::new(),
+            cost: 0,
+            bound: Bound {
+                missing_pieces: instance
+                    .items
+                    .iter()
+                    .zip(&missing)
+                    .map(|(item, &count)| u64::from(item.pieces) * u64::from(count))
+                    .sum(),
+                cost: 0,
+            },
+            end: End::Proved,
+        };
+        // What is known goes first, so that a cutoff bites as early as it can.
+        let known: Vec<Option<Arc<Solution>>> =
+            parts.iter().map(|part| self.look_up(&part.key)).collect();
+        let mut bound: i64 = known
+            .iter()
+            .flatten()
+            .fold(0, |sum, part| sum.saturating_add(part.bound.cost));
+        for (part, known) in parts.iter().zip(known) {
+            let solved = if let Some(known) = known {
+                known
+            } else {
+                let left = Effort {
+                    cutoff: effort.cutoff.map(|cutoff| cutoff.saturating_sub(bound)),
+                    ..effort
+                };
+                let solved = self.solve_part(part, left);
+                bound = bound.saturating_add(solved.bound.cost);
+                solved
+            };
+            part.add(&solved, &mut whole, &mut missing);
+        }
+        whole.missing = missing;
+        whole
+    }
+
+    fn look_up(&self, key: &[i64]) -> Option<Arc<Solution>> {
+        self.solved
+            .lock()
+            .expect("no task panics while it holds the ledger")
+            .get(key)
+            .map(Arc::clone)
+    }
+
+    fn solve_part(&self, part: &Part, effort: Effort) -> Arc<Solution> {
+        let questions = AtomicU32::new(0);
+        let useless = AtomicBool::new(false);
+        let stopped_here = AtomicBool::new(false);
+        let stop = || {
+            if useless.load(Ordering::Relaxed) || (self.stop)() {
+                stopped_here.store(true, Ordering::Relaxed);
+                return true;
+            }
+            let asked = questions.fetch_add(1, Ordering::Relaxed);
+            effort.patience.is_some_and(|patience| asked >= patience)
+        };
+        let progress = |progress: crate::solve::Progress| {
+            if effort.cutoff.is_some_and(|cutoff| progress.bound >= cutoff) {
+                useless.store(true, Ordering::Relaxed);
+            }
+        };
+        let mut solution = solve(
+            &part.instance,
+            &Control {
+                stop: &stop,
+                progress: &progress,
+            },
+        );
+        let cut_short = stopped_here.load(Ordering::Relaxed);
+        if solution.end == End::Stopped && !cut_short {
+            // Its own patience ended it: a limit on work, the same on every machine.
+            solution.end = End::WorkLimit;
+        }
+        let solution = Arc::new(solution);
+        // What is not proved depends on the caller's patience. Only the full search, which comes before all others, is
+        // kept nevertheless; else an answer would depend on which caller was first.
+        if !cut_short && (solution.end == End::Proved || effort.patience.is_none()) {
+            let mut solved = self
+                .solved
+                .lock()
+                .expect("no task panics while it holds the ledger");
+            solved
+                .entry(part.key.clone())
+                .or_insert_with(|| Arc::clone(&solution));
+        }
+        solution
+    }
+}
+
+/// A part of an instance that shares no board with the rest, as an instance of its own.
+struct Part {
+    /// Indices of its items in the whole, rising.
+    items: Vec<usize>,
+    /// Indices of its stocks in the whole, rising.
+    stocks: Vec<usize>,
+    instance: Instance,
+    /// All numbers of `instance`.
+    key: Vec<i64>,
+}
+
+impl Part {
+    /// Adds this part's solution to that of the whole.
+    fn add(&self, solved: &Solution, whole: &mut Solution, missing: &mut [u32]) {
+        for board in &solved.boards {
+            let patterns = board.patterns.iter().map(|pattern| Pattern {
+                counts: pattern
+                    .counts
+                    .iter()
+                    .map(|&(item, count)| (self.items[item], count))
+                    .collect(),
+            });
+            whole.boards.push(BoardUse {
+                stock: self.stocks[board.stock],
+                layout: board.layout,
+                patterns: patterns.collect(),
+                times: board.times,
+            });
+        }
+        for (&item, &count) in self.items.iter().zip(&solved.missing) {
+            missing[item] = count;
+        }
+        whole.cost = whole.cost.saturating_add(solved.cost);
+        whole.bound.cost = whole.bound.cost.saturating_add(solved.bound.cost);
+        whole.bound.missing_pieces += solved.bound.missing_pieces;
+        whole.end = match (whole.end, solved.end) {
+            (End::Stopped, _) | (_, End::Stopped) => End::Stopped,
+            (End::WorkLimit, _) | (_, End::WorkLimit) => End::WorkLimit,
+            (End::Proved, End::Proved) => End::Proved,
+        };
+    }
+}
+
+/// The parts of `instance`, and how many of each item are missing because no board in supply holds it.
+fn split(instance: &Instance) -> (Vec<Part>, Vec<u32>) {
+    let groups = connected(instance);
+    let mut missing: Vec<u32> = instance.items.iter().map(|item| item.demand).collect();
+    let parts = groups
+        .into_iter()
+        .map(|(items, stocks)| {
+            for &item in &items {
+                missing[item] = 0;
+            }
+            part(instance, items, stocks)
+        })
+        .collect();
+    (parts, missing)
+}
+
+/// Items and stocks of each part, by the first item.
+///
+/// An item belongs to a stock that has a strip which may hold it and is long enough.
+pub(super) fn connected(instance: &Instance) -> Vec<(Vec<usize>, Vec<usize>)> {
+    let mut parent: Vec<usize> = (0..instance.items.len()).collect();
+    let mut first_item: Vec<Option<usize>> = vec![None; instance.stocks.len()];
+    let mut is_placed = vec![false; instance.items.len()];
+    for (stock, first) in instance.stocks.iter().zip(&mut first_item) {
+        if stock.supply == Some(0) {
+            continue;
+        }
+        for &strip in stock.layouts.iter().flat_map(|layout| &layout.strips) {
+            for &item in fitting(instance, &instance.strips[strip]) {
+                is_placed[item] = true;
+                let anchor = *first.get_or_insert(item);
+                let (one, other) = (root(&mut parent, anchor), root(&mut parent, item));
+                parent[one.max(other)] = one.min(other);
+            }
+        }
+    }
+    let mut groups: BTreeMap<usize, (Vec<usize>, Vec<usize>)> = BTreeMap::new();
+    for item in 0..instance.items.len() {
+        if is_placed[item] {
+            groups
+                .entry(root(&mut parent, item))
+                .or_default()
+                .0
+                .push(item);
+        }
+    }
+    for (stock, first) in first_item.iter().enumerate() {
+        if let Some(first) = first {
+            groups
+                .entry(root(&mut parent, *first))
+                .or_default()
+                .1
+                .push(stock);
+        }
+    }
+    groups.into_values().collect()
+}
+
+fn fitting<'i>(instance: &'i Instance, strip: &'i Strip) -> impl Iterator<Item = &'i usize> {
+    strip
+        .items
+        .iter()
+        .filter(|&&item| instance.items[item].size <= strip.capacity)
+}
+
+fn root(parent: &mut [usize], mut item: usize) -> usize {
+    while parent[item] != item {
+        parent[item] = parent[parent[item]];
+        item = parent[item];
+    }
+    item
+}
+
+fn part(instance: &Instance, items: Vec<usize>, stocks: Vec<usize>) -> Part {
+    let place = |item: usize| {
+        items
+            .binary_search(&item)
+            .expect("all that fits a part's strips is of the part")
+    };
+    let mut strip_of: BTreeMap<usize, usize> = BTreeMap::new();
+    let mut strips: Vec<Strip> = Vec::new();
+    let mut own_stocks: Vec<Stock> = Vec::new();
+    for &stock in &stocks {
+        let stock = &instance.stocks[stock];
+        let layouts = stock.layouts.iter().map(|layout| Layout {
+            strips: layout
+                .strips
+                .iter()
+                .map(|&strip| {
+                    *strip_of.entry(strip).or_insert_with(|| {
+                        let whole = &instance.strips[strip];
+                        strips.push(Strip {
+                            capacity: whole.capacity,
+                            items: fitting(instance, whole).map(|&item| place(item)).collect(),
+                        });
+                        strips.len() - 1
+                    })
+                })
+                .collect(),
+        });
+        own_stocks.push(Stock {
+            cost: stock.cost,
+            length: stock.length,
+            supply: stock.supply,
+            layouts: layouts.collect(),
+        });
+    }
+    let own_items: Vec<Item> = items.iter().map(|&item| instance.items[item]).collect();
+    let instance = Instance {
+        items: own_items,
+        strips,
+        stocks: own_stocks,
+    };
+    let key = content(&instance);
+    Part {
+        items,
+        stocks,
+        instance,
+        key,
+    }
+}
+
+/// All numbers of an instance in a row; equal rows are equal instances.
+fn content(instance: &Instance) -> Vec<i64> {
+    let count = |n: usize| i64::try_from(n).expect("a count in memory fits 63 bits");
+    let mut row = vec![count(instance.items.len()), count(instance.strips.len())];
+    for item in &instance.items {
+        row.extend([item.size, i64::from(item.demand), i64::from(item.pieces)]);
+    }
+    for strip in &instance.strips {
+        row.extend([strip.capacity, count(strip.items.len())]);
+        row.extend(strip.items.iter().map(|&item| count(item)));
+    }
+    for stock in &instance.stocks {
+        row.extend([
+            stock.cost,
+            stock.length,
+            stock.supply.map_or(-1, i64::from),
+            count(stock.layouts.len()),
+        ]);
+        for layout in &stock.layouts {
+            row.push(count(layout.strips.len()));
+            row.extend(layout.strips.iter().map(|&strip| count(strip)));
+        }
+    }
+    row
+}

@@ -1,0 +1,32 @@
+//! Ways of buying for one job, side by side: which boards to fetch, what each way costs, and how sure that is.
+//!
+//! A way is the job with some of its boards left out, its supplies lifted, or another yard's boards in their place.
+//! [`compare()`] plans the job in every way; [`alone`] plans one way from nothing, to see what the comparison shares.
+//! `woods` finds which boards serve the same parts, `ways` turns a way into a job, `ledger` keeps what is solved
+//! already, `few_lengths` finds the best choice of a few lengths, `rows` puts them together.
+//! `reasons`, `what_if`, `shares` and `materials` answer what one asks next.
+//!
+//! This module decides nothing about texts: `report` has the words.
+
+mod few_lengths;
+mod ledger;
+mod rows;
+mod threads;
+mod ways;
+mod woods;
+
+pub use rows::{Comparison, Row, alone, compare};
+pub use ways::{Way, list_ways};
+pub use woods::{Wood, find_woods};
+
+/// What the caller may steer.
+pub struct Steer<'a> {
+    /// Asked now and then; `true` ends the search with what is found so far.
+    pub stop: &'a (dyn Fn() -> bool + Sync),
+    /// Told how many of the tasks are done, and of how many.
+    pub progress: &'a (dyn Fn(usize, usize) + Sync),
+}
+
+#[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
+mod tests;

@@ -1,0 +1,207 @@
+//! Limits on buying and the user's own ways of buying: the table `[buying]` and the list `[[ways]]`.
+
+use toml::de::{DeTable, DeValue};
+
+use super::boards::read_board;
+use super::fields::{Fields, Found, Least, Names, Reported, Scope};
+use super::near::nearest_or_all;
+use super::record::{Column, Field, Mark, Record, optional, required};
+use super::toml_file::{JobFile, Rows, TomlText, trimmed};
+use super::{Kept, Table, fields};
+use crate::diag::{Diagnostic, Diagnostics, code, quoted};
+use crate::job::{Buying, OwnBoards, OwnWay};
+use crate::stock::Board;
+
+/// Keys of `[buying]`.
+pub(super) const BUYING: &[Column] = &[optional("longest")];
+
+/// Keys of `[[ways]]`.
+const WAY: &[Column] = &[required("name"), required("boards")];
+
+/// What `boards` of a way may be.
+const EXPECTED: &str = "the path of a CSV file or a list of names of boards";
+
+/// One of `[[ways]]`.
+pub(super) struct WayRecord<'a> {
+    /// Its name.
+    pub(super) record: Record<'a>,
+    /// A yard's list, in a file of its own; absent where boards are named.
+    pub(super) list: Rows<'a>,
+    /// Names of the job's boards.
+    pub(super) named: Vec<Field<'a>>,
+}
+
+impl TomlText {
+    /// The list `[[ways]]`.
+    pub(super) fn ways<'a>(
+        &'a self,
+        root: &DeTable<'a>,
+        faults: &mut Diagnostics,
+    ) -> Vec<WayRecord<'a>> {
+        let Some(value) = root.get("ways") else {
+            return Vec::new();
+        };
+        let hint = || "write `[[ways]]` for each way of buying".to_owned();
+        let DeValue::Array(items) = value.get_ref() else {
+            faults.push(
+                self.wrong_type("ways", value, "a list of tables")
+                    .with_hint(hint()),
+            );
+            return Vec::new();
+        };
+        let mut ways = Vec::new();
+        for item in items {
+            let DeValue::Table(table) = item.get_ref() else {
+                faults.push(
+                    self.wrong_type("ways", item, "a list of tables")
+                        .with_hint(hint()),
+                );
+                continue;
+            };
+            let mut way = WayRecord {
+                record: self.empty_record(),
+                list: Rows::Absent,
+                named: Vec::new(),
+            };
+            way.record.origin = self.origin(item.span());
+            for (key, value) in table {
+                match &**key.get_ref() {
+                    "name" => self.add_field(&mut way.record, "name", value, faults),
+                    "boards" => self.way_boards(&mut way, value, faults),
+                    _ => faults.push(self.unknown_key(key, WAY, "[[ways]]")),
+                }
+            }
+            ways.push(way);
+        }
+        ways
+    }
+
+    /// The boards of a way: a path, or names.
+    fn way_boards<'a>(
+        &'a self,
+        way: &mut WayRecord<'a>,
+        value: &toml::Spanned<DeValue<'a>>,
+        faults: &mut Diagnostics,
+    ) {
+        let field = |text, value: &toml::Spanned<DeValue<'a>>| Field {
+            name: "boards",
+            text: trimmed(text),
+            mark: Mark::Span(value.span()),
+        };
+        match value.get_ref() {
+            DeValue::String(path) => way.list = Rows::File(field(path, value)),
+            DeValue::Array(names) => {
+                for name in names {
+                    if let DeValue::String(text) = name.get_ref() {
+                        way.named.push(field(text, name));
+                    } else {
+                        faults.push(self.wrong_type("boards", name, EXPECTED));
+                        way.record.spoiled.push("boards");
+                    }
+                }
+            }
+            _ => {
+                faults.push(self.wrong_type("boards", value, EXPECTED));
+                way.record.spoiled.push("boards");
+            }
+        }
+    }
+}
+
+/// Reads `[buying]` and all ways.
+pub(super) fn read_buying<'a>(
+    file: &JobFile<'a>,
+    yards: &'a [Table<'a>],
+    board_names: &Names<'a>,
+    boards: &Kept<'a, Board>,
+    scope: &Scope,
+    faults: &mut Diagnostics,
+) -> Found<Buying> {
+    let longest = fields(&file.buying, scope, faults).length("longest", Least::Positive);
+    let mut way_names = Names::default();
+    let mut ways: Vec<Found<OwnWay>> = Vec::new();
+    // Without boards, as when only sizes are asked for, nothing can be said of ways.
+    for (way, yard) in file.ways.iter().zip(yards) {
+        let unique = way_names.add(&way.record, "name", code::DUPLICATE_WAY, "ways", faults);
+        let mut own = fields(&way.record, scope, faults);
+        let name = own.name("name");
+        let name = own.required("name", name);
+        let boards = match yard {
+            Table::Absent => named_boards(&mut own, &way.named, board_names, boards.is_sound),
+            _ => listed_boards(yard, &boards.items, scope, faults),
+        };
+        ways.push(unique.and(name).and_then(|name| {
+            Ok(OwnWay {
+                name,
+                boards: boards?,
+            })
+        }));
+    }
+    Ok(Buying {
+        longest: longest?,
+        ways: ways.into_iter().collect::<Found<_>>()?,
+    })
+}
+
+/// Boards of the job by name.
+fn named_boards(
+    own: &mut Fields<'_, '_>,
+    named: &[Field<'_>],
+    board_names: &Names<'_>,
+    is_sound: bool,
+) -> Found<OwnBoards> {
+    if named.is_empty() {
+        return Err(own.missing("boards"));
+    }
+    let mut found = Ok(());
+    let mut indices = Vec::new();
+    for field in named {
+        if let Some(idx) = board_names.find(&field.text) {
+            indices.push(idx);
+        } else {
+            let what = format!("unknown board {}", quoted(&field.text));
+            let all: Vec<&str> = board_names.all().collect();
+            let hint = nearest_or_all(&field.text, "the job has", &all);
+            found = Err(own.fault(field, code::UNKNOWN_BOARD, what, hint));
+        }
+    }
+    found?;
+    // With a faulty board left out, places in the list would not be those of the job.
+    if !is_sound || own.record.is_spoiled("boards") {
+        return Err(Reported);
+    }
+    indices.sort_unstable();
+    indices.dedup();
+    Ok(OwnBoards::Named(indices))
+}
+
+/// A yard's list from a file of its own.
+fn listed_boards<'a>(
+    yard: &'a Table<'a>,
+    boards: &[Board],
+    scope: &Scope,
+    faults: &mut Diagnostics,
+) -> Found<OwnBoards> {
+    let is_priced = boards.iter().any(|board| board.price.is_some());
+    let mut names = Names::default();
+    let listed = yard.read(faults, |record, faults| {
+        let unique = names.add(record, "board", code::DUPLICATE_BOARD, "boards", faults);
+        let board = read_board(fields(record, scope, faults))?;
+        unique?;
+        if is_priced && board.price.is_none() {
+            let what = format!(
+                "board {} has no price though the job's boards have one",
+                quoted(&board.name)
+            );
+            let place = record.origin.place("");
+            faults.push(Diagnostic::error(code::YARD_PRICE, place, what));
+            return Err(Reported);
+        }
+        Ok(board)
+    });
+    if listed.is_sound {
+        Ok(OwnBoards::Listed(listed.items))
+    } else {
+        Err(Reported)
+    }
+}

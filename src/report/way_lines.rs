@@ -1,0 +1,162 @@
+//! What each way of buying comes to, counted once for all formats.
+
+use std::collections::BTreeMap;
+
+use crate::compare::{Comparison, Row, Way, Wood};
+use crate::job::{Buying, Job};
+use crate::length::{Length, exact_text};
+use crate::money::Money;
+use crate::plan::Measure;
+use crate::stock::{BoardFeet, board_feet};
+
+use super::layout::one_line;
+use super::summary::{Summary, Wood as WoodUse};
+
+/// One way of buying, counted up.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WayLine {
+    /// What it is called.
+    pub name: String,
+    /// Boards by length, the longest first: length and how many.
+    pub boards: Vec<(Length, u64)>,
+    /// Boards in all.
+    pub n_boards: u64,
+    /// What they cost; `None` where no board has a price.
+    pub money: Option<Money>,
+    /// What becomes of their length.
+    pub wood: WoodUse,
+    /// All of them in board feet; `None` where one lacks a width or a thickness.
+    pub board_feet: Option<BoardFeet>,
+    /// Offcuts long enough to keep.
+    pub n_kept: u64,
+    /// Parts without wood.
+    pub n_missing: u64,
+    /// Cost above the best way, in what the plan's value is measured in; see [`Comparison::difference`].
+    pub difference: Option<i64>,
+    /// Whether nothing bought in this way is better, by proof.
+    pub is_proved: bool,
+    /// What the whole job costs in this way, in what the plan's value is measured in.
+    pub value: i64,
+    /// What no plan bought in this way can beat.
+    pub bound: i64,
+}
+
+impl WayLine {
+    /// Counts up a row; with a wood, only the boards of this wood.
+    ///
+    /// # Panics
+    /// If `row` is not one of `comparison`.
+    pub fn new(
+        job: &Job,
+        buying: &Buying,
+        comparison: &Comparison,
+        row: &Row,
+        wood: Option<&Wood>,
+    ) -> WayLine {
+        let mut plan = row.plan.clone();
+        if let Some(wood) = wood {
+            plan.boards
+                .retain(|board| wood.boards.contains(&board.board_idx));
+        }
+        let summary = Summary::new(&row.job, &plan);
+        let mut boards: BTreeMap<Length, u64> = BTreeMap::new();
+        let mut feet = Some(BoardFeet {
+            numerator: 0,
+            denominator: 1,
+        });
+        for taken in &summary.taken {
+            let board = &row.job.boards[taken.board_idx];
+            *boards.entry(board.length).or_default() += taken.count;
+            let one = match (board.thickness, board.width) {
+                (Some(thickness), Some(width)) => board_feet(thickness, width, board.length),
+                _ => None,
+            };
+            feet = feet
+                .zip(one)
+                .and_then(|(sum, one)| sum.plus(one, taken.count));
+        }
+        WayLine {
+            name: way_name(job, buying, comparison, &row.way),
+            boards: boards.into_iter().rev().collect(),
+            n_boards: summary.n_boards,
+            money: summary
+                .price
+                .or((plan.measure == Measure::Price).then_some(Money::ZERO)),
+            n_kept: summary.kept.iter().map(|kept| kept.count).sum(),
+            wood: summary.wood,
+            board_feet: feet,
+            n_missing: summary.n_missing,
+            difference: comparison.difference(row),
+            is_proved: row.is_proved(),
+            value: row.plan.value,
+            bound: row.bound,
+        }
+    }
+}
+
+/// What a way is called.
+///
+/// # Panics
+/// If the way is not of this job.
+pub fn way_name(job: &Job, buying: &Buying, comparison: &Comparison, way: &Way) -> String {
+    match way {
+        Way::BestMix => "best mix".to_owned(),
+        Way::AtMost(most) => {
+            let noun = if *most == 1 { "length" } else { "lengths" };
+            if comparison.woods.len() > 1 {
+                format!("{most} {noun} a wood")
+            } else {
+                format!("at most {most} {noun}")
+            }
+        }
+        Way::OneLength { length, .. } => format!("{} alone", label_length(job, *length)),
+        Way::Longest(length) => format!("none over {}", label_length(job, *length)),
+        Way::EnoughOfAll => "no yard limits".to_owned(),
+        Way::WithoutRack => "without the rack".to_owned(),
+        Way::Own(idx) => one_line(&buying.ways[*idx].name),
+    }
+}
+
+/// A board's length as a yard says it: whole feet as feet, whatever the job's unit.
+pub(super) fn label_length(job: &Job, length: Length) -> String {
+    let unit = job.display.unit;
+    if unit.is_imperial() && length.nm() % Length::FOOT.nm() == 0 {
+        exact_text(length, crate::length::Unit::Foot)
+    } else {
+        exact_text(length, unit)
+    }
+}
+
+/// What a wood is called: its material and thickness where all its boards agree, else what is milled from it.
+///
+/// # Panics
+/// If an index of the wood is out of range.
+pub fn wood_name(job: &Job, wood: &Wood) -> String {
+    let first = &job.boards[wood.boards[0]];
+    let agree = wood.boards.iter().all(|&idx| {
+        (&job.boards[idx].material, job.boards[idx].thickness) == (&first.material, first.thickness)
+    });
+    match (&first.material, first.thickness) {
+        (Some(material), Some(thickness)) if agree => {
+            format!(
+                "{}, {} thick",
+                one_line(material),
+                exact_text(thickness, job.display.unit)
+            )
+        }
+        (Some(material), None) if agree => one_line(material),
+        _ => {
+            let sections: Vec<String> = wood
+                .sections
+                .iter()
+                .map(|section| {
+                    section.map_or_else(
+                        || "plain".to_owned(),
+                        |idx| one_line(&job.mouldings[idx].name),
+                    )
+                })
+                .collect();
+            sections.join(", ")
+        }
+    }
+}
