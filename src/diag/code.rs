@@ -52,6 +52,8 @@ codes! {
     BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness";
     TRIM_EATS_BOARD = "E203", "the end trim leaves nothing of a board";
     BOARD_TOO_DEAR = "E204", "one board costs more than the limit";
+    STRAIGHTENING_EATS_BOARD = "E205", "straightening leaves nothing of a board's width";
+    NOMINAL_SIZE = "E206", "a nominal size, or a surfaced thickness, is unknown";
     NO_PARTS = "E301", "a job has no frames and no pieces";
     NO_BOARDS = "E302", "a job has no boards";
     PART_TOO_LONG = "E303", "a part is longer than every suitable board";
@@ -61,4 +63,6 @@ codes! {
     SHALLOW_RABBET = "W101", "the package is deeper than the rabbet";
     NO_EFFECT = "W102", "an entry has no effect";
     PRICE_MISSING = "W201", "a board has no price though others have one";
+    BOARD_UNUSED = "W202", "a board is too narrow, or of a wrong thickness, for everything in the job";
+    WHOLE_BOARDS = "W203", "a piece without a width takes boards whole where others are ripped";
 }

@@ -106,6 +106,7 @@ impl Ink {
             Drawing {
                 top: ['┌', '─', '┐'],
                 bottom: ['└', '─', '┘'],
+                rip: ['├', '─', '┤'],
                 side: '│',
                 tick: '┴',
                 falling: '╲',
@@ -118,6 +119,7 @@ impl Ink {
             Drawing {
                 top: ['+', '-', '+'],
                 bottom: ['+', '-', '+'],
+                rip: ['+', '-', '+'],
                 side: '|',
                 tick: '+',
                 falling: '\\',
@@ -137,6 +139,8 @@ pub(super) struct Drawing {
     pub(super) top: [char; 3],
     /// The same of the sight edge.
     pub(super) bottom: [char; 3],
+    /// The same of a rip kerf between two strips.
+    pub(super) rip: [char; 3],
     /// The ends of the board.
     pub(super) side: char,
     /// Where a running distance is measured, on the outer edge.
