@@ -23,7 +23,8 @@ use crate::load::{Boards, load_job};
 use crate::pipeline;
 use crate::plan::Plan;
 use crate::report::csv_files::{
-    boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rails_csv, sheets_csv,
+    boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rails_csv, rip_list_csv,
+    sheets_csv,
 };
 use crate::report::json::{plan_json, sizes_json};
 use crate::report::text::{plan_text, sizes_text};
@@ -235,6 +236,10 @@ fn plan_outputs(job: &Job, plan: &Plan, counted: &Summary) -> Vec<Output> {
         Output {
             name: "plan.json",
             text: plan_json(job, plan, counted),
+        },
+        Output {
+            name: "rip-list.csv",
+            text: rip_list_csv(job, plan, counted),
         },
         Output {
             name: "cut-list.csv",

@@ -77,6 +77,10 @@ impl Search<'_> {
         let mut best = known;
         // What cannot be decided keeps the bound down.
         let mut undecided = i64::MAX;
+        if !lower(self.job).1.is_complete {
+            // Where not all ways to rip are known, no bound is one for all plans.
+            undecided = 0;
+        }
         let mut open: Vec<Case> = Vec::new();
         let all: BTreeSet<Length> = self.woods[self.wood_idx].lengths.iter().copied().collect();
         self.try_set(&all, &BTreeSet::new(), &mut best, &mut open, &mut undecided);

@@ -52,6 +52,8 @@ codes! {
     BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness";
     TRIM_EATS_BOARD = "E203", "the end trim leaves nothing of a board";
     BOARD_TOO_DEAR = "E204", "one board costs more than the limit";
+    STRAIGHTENING_EATS_BOARD = "E205", "straightening leaves nothing of a board's width";
+    NOMINAL_SIZE = "E206", "a nominal size, or a surfaced thickness, is unknown";
     UNKNOWN_BOARD = "E210", "a way of buying names a board that the job does not have";
     DUPLICATE_WAY = "E211", "two ways of buying have the same name";
     YARD_PRICE = "E212", "a board of a yard's list has no price though the job's boards have one";
@@ -64,4 +66,6 @@ codes! {
     SHALLOW_RABBET = "W101", "the package is deeper than the rabbet";
     NO_EFFECT = "W102", "an entry has no effect";
     PRICE_MISSING = "W201", "a board has no price though others have one";
+    BOARD_UNUSED = "W202", "a board is too narrow, or of a wrong thickness, for everything in the job";
+    WHOLE_BOARDS = "W203", "a piece without a width takes boards whole where others are ripped";
 }

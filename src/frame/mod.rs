@@ -29,6 +29,8 @@ pub struct Moulding {
     pub material: Option<String>,
     /// The thickness of board it is milled from; `None` fits any board.
     pub thickness: Option<Length>,
+    /// Whether it may be milled from thicker boards too, planed down.
+    pub thicker_stock: bool,
     /// Whether the strip carries its profile when the rails are sawn from it.
     pub milled: Milled,
 }

@@ -1,11 +1,13 @@
 //! Checks of the job as a whole: what no row can tell on its own.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Job, Piece};
 use crate::frame::{Moulding, Rail, depth, frame_sizes};
 use crate::length::Length;
-use crate::stock::{Misfit, Section, misfits, suits, usable_length};
+use crate::stock::{
+    Board, Misfit, Section, Taking, misfits, same_material, suits, taking, usable_length,
+};
 
 /// A job may ask for this many parts in all: as many of [`Length::LONGEST`], each with a kerf as wide, still sum in
 /// whole nanometres, and a plan, in which every part has its place, fits the memory of any machine.
@@ -62,6 +64,27 @@ pub enum Finding {
         /// How it fails, never empty.
         misfits: Vec<Misfit>,
     },
+    /// Straightening leaves nothing of a board's width.
+    StraighteningEatsBoard {
+        /// Index of the board.
+        board_idx: usize,
+    },
+    /// A board of a wood that the job needs is too narrow or of a wrong thickness for all of it; it is left out.
+    UnusedBoard {
+        /// Index of the board.
+        board_idx: usize,
+        /// The moulding or the piece that it fails by the fewest properties; the first of them.
+        subject: Subject,
+        /// How it fails that one, never empty.
+        misfits: Vec<Misfit>,
+    },
+    /// A piece states no width, and takes a board whole that others would be ripped from.
+    WholeBoards {
+        /// Index of the piece.
+        piece_idx: usize,
+        /// Index of the first board it would take.
+        board_idx: usize,
+    },
     /// The package stands out of the rabbet; the job can be cut all the same.
     ShallowRabbet {
         /// Index of the frame.
@@ -83,6 +106,7 @@ pub fn moulding_section(moulding: &Moulding) -> Section<'_> {
     Section {
         material: moulding.material.as_deref(),
         thickness: moulding.thickness,
+        may_be_thicker: moulding.thicker_stock,
         width: Some(moulding.face_width),
     }
 }
@@ -97,6 +121,7 @@ pub fn piece_section<'a>(piece: &'a Piece, mouldings: &'a [Moulding]) -> Section
         None => Section {
             material: piece.material.as_deref(),
             thickness: piece.thickness,
+            may_be_thicker: false,
             width: piece.width,
         },
     }
@@ -115,6 +140,7 @@ pub fn check(job: &Job) -> Vec<Finding> {
     check_trim(job, &mut findings);
     check_sight(job, &mut findings);
     check_fit(job, &mut findings);
+    check_rip(job, &mut findings);
     check_depth(job, &mut findings);
     check_prices(job, &mut findings);
     findings
@@ -222,7 +248,7 @@ impl MouldingFits<'_> {
 fn section_fit(job: &Job, section: &Section<'_>) -> Fit {
     let mut fit = Fit::Unsuitable;
     for (board_idx, board) in job.boards.iter().enumerate() {
-        if !suits(section, board) {
+        if !suits(section, board, job.shop.rip.as_ref()) {
             continue;
         }
         match (usable_length(board.length, job.shop.end_trim), &fit) {
@@ -252,7 +278,7 @@ fn unsuitable(job: &Job, subject: Subject, section: &Section<'_>) -> Finding {
     let (board_idx, misfits) = job
         .boards
         .iter()
-        .map(|board| misfits(section, board))
+        .map(|board| misfits(section, board, job.shop.rip.as_ref()))
         .enumerate()
         .min_by_key(|(_, misfits)| misfits.len())
         .expect("the job has boards, else nothing is checked against them");
@@ -261,6 +287,97 @@ fn unsuitable(job: &Job, subject: Subject, section: &Section<'_>) -> Finding {
         board_idx,
         misfits,
     }
+}
+
+/// Whether every board can be ripped, where boards are.
+fn check_rip(job: &Job, findings: &mut Vec<Finding>) {
+    let Some(rip) = &job.shop.rip else {
+        return;
+    };
+    let wanted = wanted_sections(job);
+    let all_have_boards = !findings
+        .iter()
+        .any(|finding| matches!(finding, Finding::NoSuitableBoard { .. }));
+    for (board_idx, board) in job.boards.iter().enumerate() {
+        let is_as_wide = |section: &Section<'_>| section.width == board.width;
+        if let Some(width) = board.width
+            && rip.room(width) == Length::ZERO
+            && !wanted.iter().any(|(_, section)| is_as_wide(section))
+        {
+            findings.push(Finding::StraighteningEatsBoard { board_idx });
+            continue;
+        }
+        let of_its_wood = |section: &Section<'_>| match (section.material, &board.material) {
+            (Some(wanted), Some(given)) => same_material(wanted, given),
+            _ => true,
+        };
+        let nearest = wanted
+            .iter()
+            .filter(|(_, section)| of_its_wood(section))
+            .map(|(subject, section)| (*subject, misfits(section, board, Some(rip))))
+            .min_by_key(|(_, misfits)| misfits.len());
+        // Where something has no board at all, that is said already, and of which board it should have been.
+        if let Some((subject, misfits)) = nearest
+            && !misfits.is_empty()
+            && all_have_boards
+        {
+            findings.push(Finding::UnusedBoard {
+                board_idx,
+                subject,
+                misfits,
+            });
+        }
+    }
+    check_whole_boards(job, &wanted, findings);
+}
+
+/// Whether a piece without a width takes boards from which others are ripped.
+fn check_whole_boards(job: &Job, wanted: &[(Subject, Section<'_>)], findings: &mut Vec<Finding>) {
+    let rip = job.shop.rip.as_ref();
+    let is_ripped = |board: &Board| {
+        wanted.iter().any(|(_, section)| {
+            suits(section, board, rip)
+                && matches!(
+                    taking(rip, section.width, board.width),
+                    Some(Taking::Ripped { .. })
+                )
+        })
+    };
+    for &(subject, section) in wanted {
+        let (Subject::Piece(piece_idx), None) = (subject, section.width) else {
+            continue;
+        };
+        let taken = job
+            .boards
+            .iter()
+            .position(|board| suits(&section, board, rip) && is_ripped(board));
+        if let Some(board_idx) = taken {
+            findings.push(Finding::WholeBoards {
+                piece_idx,
+                board_idx,
+            });
+        }
+    }
+}
+
+/// What the job cuts: each moulding that is used, in the order of the job, then each line of plain pieces.
+fn wanted_sections(job: &Job) -> Vec<(Subject, Section<'_>)> {
+    let by_frames = job.frames.iter().map(|frame| frame.moulding_idx);
+    let by_pieces = job.pieces.iter().filter_map(|piece| piece.moulding_idx);
+    let used: BTreeSet<usize> = by_frames.chain(by_pieces).collect();
+    let mouldings = used.into_iter().map(|idx| {
+        (
+            Subject::Moulding(idx),
+            moulding_section(&job.mouldings[idx]),
+        )
+    });
+    let plain = job
+        .pieces
+        .iter()
+        .enumerate()
+        .filter(|(_, piece)| piece.moulding_idx.is_none())
+        .map(|(idx, piece)| (Subject::Piece(idx), piece_section(piece, &job.mouldings)));
+    mouldings.chain(plain).collect()
 }
 
 fn check_depth(job: &Job, findings: &mut Vec<Finding>) {

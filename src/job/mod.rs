@@ -8,7 +8,7 @@ mod cross;
 use crate::frame::{Frame, Moulding};
 use crate::length::{Length, Unit};
 use crate::money::Currency;
-use crate::stock::Board;
+use crate::stock::{Board, Rip};
 
 pub use buying::{Buying, OwnBoards, OwnWay};
 pub use cross::{Finding, MOST_PARTS, Subject, check, moulding_section, piece_section};
@@ -49,6 +49,8 @@ pub struct Shop {
     pub shortest_offcut: Length,
     /// Room in the rabbet for the points or brads that hold the backing.
     pub point_room: Length,
+    /// How boards are ripped to strips first; `None` where every board is one strip.
+    pub rip: Option<Rip>,
 }
 
 /// How lengths and money are printed.
@@ -88,6 +90,7 @@ pub struct Piece {
     pub material: Option<String>,
     /// For plain wood, the thickness it needs; `None` fits any board.
     pub thickness: Option<Length>,
-    /// For plain wood, the least width it needs; `None` fits any board.
+    /// For plain wood, the width it needs: that of its strip where boards are ripped, else the least of the board;
+    /// `None` takes the whole board.
     pub width: Option<Length>,
 }

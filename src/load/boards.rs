@@ -1,11 +1,21 @@
 //! Boards: what can be bought or taken from the rack.
 
 use super::fields::{Fields, Found, Least};
+use super::lumber::read_sizes;
 use super::price::{PriceError, parse_price};
-use super::record::{Column, optional, required};
+use super::record::{Column, Field, Mark, Record, Source, optional, required};
 use crate::diag::{code, quoted};
 use crate::money::MoneyError;
-use crate::stock::{Board, CostFault, Price, board_cost};
+use crate::stock::{Board, BoardMeasure, CostFault, Price, board_cost};
+
+/// What a line of boards is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Line {
+    /// Boards of a kind: without a quantity, as many as needed.
+    Kind,
+    /// A line of a tally: without a quantity, one board.
+    Tally,
+}
 
 pub(super) const COLUMNS: &[Column] = &[
     required("board"),
@@ -15,38 +25,80 @@ pub(super) const COLUMNS: &[Column] = &[
     optional("material"),
     optional("thickness"),
     optional("width"),
+    optional("nominal"),
+    optional("surfaced"),
 ];
 
+/// The same, but a tally need not name its boards.
+pub(super) const TALLY_COLUMNS: &[Column] = &[
+    optional("board"),
+    required("length"),
+    optional("quantity"),
+    optional("price"),
+    optional("material"),
+    optional("thickness"),
+    optional("width"),
+    optional("nominal"),
+    optional("surfaced"),
+];
+
+/// A row of a tally with a name: its own, or that of its file and its line there.
+///
+/// A row in the job file has no line to be named by, and stays without.
+pub(super) fn named<'a>(record: &Record<'a>) -> Record<'a> {
+    let mut named = record.clone();
+    if let (None, Source::Csv(table), Mark::Line(line)) = (
+        record.field("board"),
+        record.origin.source,
+        &record.origin.mark,
+    ) {
+        named.fields.push(Field {
+            name: "board",
+            text: format!("{} row {line}", table.stem()).into(),
+            mark: record.origin.mark.clone(),
+        });
+    }
+    named
+}
+
 /// Reads one line of boards.
-pub(super) fn read_board(mut fields: Fields<'_, '_>) -> Found<Board> {
+pub(super) fn read_board(
+    mut fields: Fields<'_, '_>,
+    line: Line,
+    measure: BoardMeasure,
+) -> Found<Board> {
     let name = fields.name("board");
     let name = fields.required("board", name);
     let length = fields.length("length", Least::Positive);
     let length = fields.required("length", length);
     let quantity = fields.quantity("quantity", 0..=super::MOST_PARTS, code::NOT_A_QUANTITY);
-    let price = read_price(&mut fields);
+    let price = read_price(&mut fields, measure);
     let material = fields.name("material");
-    let thickness = fields.length("thickness", Least::Positive);
-    let width = fields.length("width", Least::Positive);
+    let sizes = read_sizes(&mut fields);
+    let (quantity, sizes) = (quantity?, sizes?);
     let board = Board {
         name: name?,
         material: material?,
-        thickness: thickness?,
-        width: width?,
+        thickness: sizes.thickness,
+        width: sizes.width,
+        nominal: sizes.nominal,
         length: length?,
-        quantity: quantity?,
+        quantity: match line {
+            Line::Kind => quantity,
+            Line::Tally => quantity.or(Some(1)),
+        },
         price: price?,
     };
     check_cost(&mut fields, &board)?;
     Ok(board)
 }
 
-fn read_price(fields: &mut Fields<'_, '_>) -> Found<Option<Price>> {
+fn read_price(fields: &mut Fields<'_, '_>, measure: BoardMeasure) -> Found<Option<Price>> {
     let Some(field) = fields.present("price")? else {
         return Ok(None);
     };
     let comma = fields.record.has_decimal_comma();
-    match parse_price(&field.text, &fields.scope.currency, comma) {
+    match parse_price(&field.text, &fields.scope.currency, comma, measure) {
         Ok(price) => Ok(Some(price)),
         Err(error) => {
             let hint = match &error {

@@ -117,6 +117,11 @@ impl CsvTable {
         self.delimiter == b';'
     }
 
+    /// The name of its file without the extension.
+    pub(super) fn stem(&self) -> Cow<'_, str> {
+        self.path.file_stem().unwrap_or_default().to_string_lossy()
+    }
+
     /// The table as a whole.
     pub(super) fn file_place(&self) -> Place {
         Place::File(self.path.clone())

@@ -230,6 +230,11 @@ impl<'r, 'a> Fields<'r, 'a> {
         Err(self.fault(field, code::NOT_ALLOWED, what, hint))
     }
 
+    /// True or false.
+    pub(super) fn flag(&mut self, name: &str) -> Found<Option<bool>> {
+        self.word(name, &[("true", true), ("false", false)])
+    }
+
     /// The index of the thing that a field names; `kind` is what is named.
     pub(super) fn reference(
         &mut self,

@@ -113,8 +113,43 @@ pub(super) fn report(
                 quoted(&job.boards[*board_idx].name),
                 reasons.join(", and ")
             );
-            let hint = "a property that is left empty on either side suits";
-            error(*subject, code::NO_SUITABLE_BOARD, what).with_hint(hint.to_owned())
+            let hint = what_would_suit(*subject, misfits, job);
+            error(*subject, code::NO_SUITABLE_BOARD, what).with_hint(hint)
+        }
+        Finding::StraighteningEatsBoard { board_idx } => {
+            straightening_eats_board(*board_idx, job, origins)
+        }
+        Finding::UnusedBoard {
+            board_idx,
+            subject,
+            misfits,
+        } => {
+            let reasons: Vec<String> = misfits
+                .iter()
+                .map(|misfit| reason(*misfit, *subject, *board_idx, job))
+                .collect();
+            let what = format!(
+                "board {} is left out, for it suits nothing in the job: {} comes nearest, but the board has {}",
+                quoted(&job.boards[*board_idx].name),
+                subject_name(*subject, job),
+                reasons.join(", and ")
+            );
+            let place = origins.of(Subject::Board(*board_idx)).place("");
+            Diagnostic::warning(code::BOARD_UNUSED, place, what)
+                .with_hint(what_would_suit(*subject, misfits, job))
+        }
+        Finding::WholeBoards {
+            piece_idx,
+            board_idx,
+        } => {
+            let what = format!(
+                "piece {} has no width, so it takes boards such as {} whole and leaves nothing to rip",
+                quoted(&job.pieces[*piece_idx].name),
+                quoted(&job.boards[*board_idx].name)
+            );
+            let place = origins.of(Subject::Piece(*piece_idx)).place("");
+            Diagnostic::warning(code::WHOLE_BOARDS, place, what)
+                .with_hint("write its `width`, and it is cut from a strip".to_owned())
         }
         Finding::ShallowRabbet {
             frame_idx,
@@ -172,18 +207,24 @@ fn subject_name(subject: Subject, job: &Job) -> String {
     format!("{kind} {}", quoted(name))
 }
 
-/// What the nearest board has of a property, and what was wanted.
-fn reason(misfit: Misfit, subject: Subject, board_idx: usize, job: &Job) -> String {
-    let board = &job.boards[board_idx];
-    let section = match subject {
+/// What a moulding or a piece asks of a board.
+fn section_of(subject: Subject, job: &Job) -> Section<'_> {
+    match subject {
         Subject::Moulding(idx) => moulding_section(&job.mouldings[idx]),
         Subject::Piece(idx) => piece_section(&job.pieces[idx], &job.mouldings),
         Subject::Frame(_) | Subject::Board(_) => Section {
             material: None,
             thickness: None,
+            may_be_thicker: false,
             width: None,
         },
-    };
+    }
+}
+
+/// What the nearest board has of a property, and what was wanted.
+fn reason(misfit: Misfit, subject: Subject, board_idx: usize, job: &Job) -> String {
+    let board = &job.boards[board_idx];
+    let section = section_of(subject, job);
     let material = |material: Option<&str>| material.map_or("none".to_owned(), quoted);
     let length = |length: Option<Length>| {
         length.map_or("none".to_owned(), |length| {
@@ -197,14 +238,94 @@ fn reason(misfit: Misfit, subject: Subject, board_idx: usize, job: &Job) -> Stri
             material(section.material)
         ),
         Misfit::Thickness => format!(
-            "thickness {}, not {}",
+            "thickness {}, {} {}",
             length(board.thickness),
+            if section.may_be_thicker {
+                "less than"
+            } else {
+                "not"
+            },
             length(section.thickness)
         ),
-        Misfit::Width => format!(
-            "width {}, less than {}",
-            length(board.width),
-            length(section.width)
-        ),
+        Misfit::Width => match (&job.shop.rip, board.width, section.width) {
+            // Wide enough for the section, but not for what ripping loses.
+            (Some(rip), Some(given), Some(wanted)) if wanted < given => format!(
+                "width {}, less than a strip of {} and {} for straightening",
+                length(board.width),
+                length(Some(rip.strip_width(wanted))),
+                length(Some(rip.straightening))
+            ),
+            _ => format!(
+                "width {}, less than {}",
+                length(board.width),
+                length(section.width)
+            ),
+        },
     }
+}
+
+/// A board that would suit, and how else the fault can be mended.
+fn what_would_suit(subject: Subject, misfits: &[Misfit], job: &Job) -> String {
+    let section = section_of(subject, job);
+    let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
+    let mut board = "a board".to_owned();
+    if let Some(material) = section.material {
+        board.push_str(&format!(" of {}", quoted(material)));
+    }
+    let mut sizes = Vec::new();
+    if let Some(thickness) = section.thickness {
+        let or_more = if section.may_be_thicker {
+            " or more"
+        } else {
+            ""
+        };
+        sizes.push(format!("{}{or_more} thick", length(thickness)));
+    }
+    if let Some(width) = section.width {
+        sizes.push(match &job.shop.rip {
+            Some(rip) => {
+                let ripped = rip.strip_width(width) + rip.straightening;
+                if ripped == width {
+                    format!("{} or more wide", length(width))
+                } else {
+                    format!(
+                        "{} or more, or exactly {} wide",
+                        length(ripped),
+                        length(width)
+                    )
+                }
+            }
+            None => format!("{} or more wide", length(width)),
+        });
+    }
+    if !sizes.is_empty() {
+        board.push_str(&format!(", {}", sizes.join(" and ")));
+    }
+    let mut hint = format!("{board}, would do; a property that is left empty on either side suits");
+    if misfits.contains(&Misfit::Thickness)
+        && !section.may_be_thicker
+        && matches!(subject, Subject::Moulding(_))
+    {
+        hint.push_str(
+            "; `thicker-stock = true` lets a moulding be planed down from thicker boards",
+        );
+    }
+    hint
+}
+
+/// By how much the allowance is too large.
+fn straightening_eats_board(board_idx: usize, job: &Job, origins: &Origins<'_>) -> Diagnostic {
+    let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
+    let board = &job.boards[board_idx];
+    let straightening = job.shop.rip.map_or(Length::ZERO, |rip| rip.straightening);
+    let what = format!(
+        "straightening takes {} of board {}, which is {} wide: nothing is left of it",
+        length(straightening),
+        quoted(&board.name),
+        length(board.width.unwrap_or(Length::ZERO))
+    );
+    let hint = "`straightening` is the width that is lost at both edges together; a wider board would do, or one that \
+                is exactly as wide as its moulding";
+    let place = origins.of(Subject::Board(board_idx)).place("");
+    Diagnostic::error(code::STRAIGHTENING_EATS_BOARD, place, what).with_hint(hint.to_owned())
 }

@@ -12,6 +12,7 @@ mod fields;
 mod files;
 mod findings;
 mod frames;
+mod lumber;
 mod mats;
 mod mouldings;
 mod near;
@@ -37,6 +38,7 @@ use toml_file::{JobFile, Rows, TomlText};
 
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 use crate::job::{Buying, Job, MOST_PARTS, check};
+use crate::stock::BoardMeasure;
 
 pub use files::{FileFault, Files, LARGEST_FILE};
 
@@ -102,11 +104,17 @@ fn read_job(
     let folder = path.parent().unwrap_or(Path::new(""));
     let frames = Table::open(&toml, &file.frames, frames::COLUMNS, folder, files, faults);
     let pieces = Table::open(&toml, &file.pieces, pieces::COLUMNS, folder, files, faults);
-    let boards = match need {
-        Boards::Needed => Table::open(&toml, &file.boards, boards::COLUMNS, folder, files, faults),
-        Boards::NotNeeded => Table::Absent,
+    let (boards, tally) = match need {
+        Boards::Needed => {
+            let (of_kinds, of_tally) = (boards::COLUMNS, boards::TALLY_COLUMNS);
+            (
+                Table::open(&toml, &file.boards, of_kinds, folder, files, faults),
+                Table::open(&toml, &file.tally, of_tally, folder, files, faults),
+            )
+        }
+        Boards::NotNeeded => (Vec::new(), Vec::new()),
     };
-    let yards: Vec<Table<'_>> = match need {
+    let yards: Vec<Vec<Table<'_>>> = match need {
         Boards::Needed => file
             .ways
             .iter()
@@ -118,6 +126,7 @@ fn read_job(
         frames: &frames,
         pieces: &pieces,
         boards: &boards,
+        tally: &tally,
         yards: &yards,
     };
     read_records(path, &toml, &file, &tables, need, faults)
@@ -125,11 +134,12 @@ fn read_job(
 
 /// The tables that may be files of their own.
 struct Tables<'a> {
-    frames: &'a Table<'a>,
-    pieces: &'a Table<'a>,
-    boards: &'a Table<'a>,
-    /// One for each way of buying; absent for those that name boards of the job.
-    yards: &'a [Table<'a>],
+    frames: &'a [Table<'a>],
+    pieces: &'a [Table<'a>],
+    boards: &'a [Table<'a>],
+    tally: &'a [Table<'a>],
+    /// One for each way of buying; empty for those that name boards of the job.
+    yards: &'a [Vec<Table<'a>>],
 }
 
 /// Reads all records, and checks the job made of them.
@@ -143,7 +153,8 @@ fn read_records<'a>(
 ) -> Found<(Job, Buying)> {
     let scope = settings::read_scope(&file.head, faults);
     let head = settings::read_head(&file.head, &scope, faults);
-    let settings = settings::read_settings(&file.saw, &file.shop, &scope, faults);
+    let settings =
+        settings::read_settings(&file.saw, &file.shop, file.rip.as_ref(), &scope, faults);
 
     let mut sheets = Sheets::default();
     for record in &file.sheets {
@@ -167,12 +178,30 @@ fn read_records<'a>(
         mouldings.keep(record, unique.and(moulding));
     }
     let mut board_names = Names::default();
-    let boards = tables.boards.read(faults, |record, faults| {
+    // A faulty setting is reported already, and does not matter then.
+    let measure = settings
+        .as_ref()
+        .map_or(BoardMeasure::Exact, |settings| settings.board_measure);
+    let mut read_board = |record: &Record<'a>, line: boards::Line, faults: &mut Diagnostics| {
         let unique = board_names.add(record, "board", code::DUPLICATE_BOARD, "boards", faults);
-        let board = boards::read_board(fields(record, &scope, faults));
+        let board = boards::read_board(fields(record, &scope, faults), line, measure);
         unique.and(board)
+    };
+    let mut boards = Table::read(tables.boards, faults, |record, faults| {
+        read_board(record, boards::Line::Kind, faults)
     });
-    let buying = ways::read_buying(file, tables.yards, &board_names, &boards, &scope, faults);
+    boards.append(Table::read(tables.tally, faults, |record, faults| {
+        read_board(&boards::named(record), boards::Line::Tally, faults)
+    }));
+    let buying = ways::read_buying(
+        file,
+        tables.yards,
+        &board_names,
+        &boards,
+        measure,
+        &scope,
+        faults,
+    );
     let shelf = Shelf {
         mouldings: &moulding_names,
         n_mouldings: file.mouldings.len(),
@@ -180,13 +209,13 @@ fn read_records<'a>(
         mat_overlap: settings.as_ref().ok().map(|settings| settings.mat_overlap),
     };
     let mut frame_names = Names::default();
-    let frames = tables.frames.read(faults, |record, faults| {
+    let frames = Table::read(tables.frames, faults, |record, faults| {
         let unique = frame_names.add(record, "frame", code::DUPLICATE_FRAME, "frames", faults);
         let frame = frames::read_frame(fields(record, &scope, faults), &shelf);
         unique.and(frame)
     });
     let mut piece_names = Names::default();
-    let pieces = tables.pieces.read(faults, |record, faults| {
+    let pieces = Table::read(tables.pieces, faults, |record, faults| {
         let unique = piece_names.add(record, "piece", code::DUPLICATE_PIECE, "pieces", faults);
         let piece = pieces::read_piece(fields(record, &scope, faults), &moulding_names);
         unique.and(piece)
@@ -293,6 +322,14 @@ impl<'a, T> Kept<'a, T> {
         }
     }
 
+    /// Adds what could be read of another table.
+    fn append(&mut self, mut other: Kept<'a, T>) {
+        self.items.append(&mut other.items);
+        self.origins.append(&mut other.origins);
+        self.n_rows += other.n_rows;
+        self.is_sound &= other.is_sound;
+    }
+
     /// Whether there is no row, and no fault that could have hidden one.
     fn is_nothing(&self) -> bool {
         self.n_rows == 0 && self.is_sound
@@ -301,8 +338,6 @@ impl<'a, T> Kept<'a, T> {
 
 /// Rows of frames, pieces or boards, wherever they are.
 enum Table<'a> {
-    /// There are none.
-    Absent,
     /// They cannot be read, which has been reported.
     Unreadable,
     /// In the job file.
@@ -312,6 +347,7 @@ enum Table<'a> {
 }
 
 impl<'a> Table<'a> {
+    /// The tables under one name of the job file: none, one, or several files.
     fn open(
         toml: &TomlText,
         rows: &'a Rows<'a>,
@@ -319,30 +355,45 @@ impl<'a> Table<'a> {
         folder: &Path,
         files: &dyn Files,
         faults: &mut Diagnostics,
-    ) -> Table<'a> {
-        let field = match rows {
-            Rows::Absent => return Table::Absent,
-            Rows::Spoiled => return Table::Unreadable,
-            Rows::Inline(records) => return Table::Inline(records),
-            Rows::File(field) => field,
+    ) -> Vec<Table<'a>> {
+        let paths = match rows {
+            Rows::Absent => return Vec::new(),
+            Rows::Spoiled => return vec![Table::Unreadable],
+            Rows::Inline(records) => return vec![Table::Inline(records)],
+            Rows::Files(paths) => paths,
         };
-        let path = folder.join(&*field.text);
-        match read_text(&path, files, &named_at(toml, field), faults) {
-            Ok(text) => Table::Csv(CsvTable::open(&path, text, columns, faults)),
-            Err(Reported) => Table::Unreadable,
-        }
+        let mut open = |field: &Field<'_>| {
+            let path = folder.join(&*field.text);
+            match read_text(&path, files, &named_at(toml, field), faults) {
+                Ok(text) => Table::Csv(CsvTable::open(&path, text, columns, faults)),
+                Err(Reported) => Table::Unreadable,
+            }
+        };
+        paths.iter().map(&mut open).collect()
     }
 
-    /// Reads every row.
+    /// Reads every row of some tables.
     fn read<T>(
-        &'a self,
+        tables: &'a [Table<'a>],
         faults: &mut Diagnostics,
         mut read_row: impl FnMut(&Record<'a>, &mut Diagnostics) -> Found<T>,
     ) -> Kept<'a, T> {
         let mut kept = Kept::default();
+        for table in tables {
+            kept.append(table.read_rows(faults, &mut read_row));
+        }
+        kept
+    }
+
+    /// Reads every row of one.
+    fn read_rows<T>(
+        &'a self,
+        faults: &mut Diagnostics,
+        read_row: &mut impl FnMut(&Record<'a>, &mut Diagnostics) -> Found<T>,
+    ) -> Kept<'a, T> {
+        let mut kept = Kept::default();
         let n_before = faults.n_errors();
         match self {
-            Table::Absent => {}
             Table::Unreadable => kept.is_sound = false,
             Table::Inline(records) => {
                 for record in *records {

@@ -1,7 +1,8 @@
 //! Mouldings: the table `[[mouldings]]`.
 
 use super::fields::{Fields, Found, Least};
-use super::record::{Column, optional, required};
+use super::lumber::read_thickness;
+use super::record::{Column, flag, optional, required};
 use crate::diag::{code, quoted};
 use crate::frame::{Milled, Moulding};
 use crate::length::Length;
@@ -13,6 +14,7 @@ pub(super) const COLUMNS: &[Column] = &[
     optional("rabbet-depth"),
     optional("material"),
     optional("thickness"),
+    flag("thicker-stock"),
     optional("milled"),
 ];
 
@@ -35,9 +37,13 @@ pub(super) fn read_moulding(mut fields: Fields<'_, '_>) -> Found<Moulding> {
         .map(|lip| lip.unwrap_or(LIP));
     let rabbet_depth = fields.length("rabbet-depth", Least::Positive);
     let material = fields.name("material");
-    let thickness = fields.length("thickness", Least::Positive);
+    let thickness = read_thickness(&mut fields);
+    let thicker_stock = fields.flag("thicker-stock");
     let milled = fields.word("milled", &MILLED);
     let lip = check_lip(&mut fields, face_width, lip);
+    if !fields.is_filled("thickness") {
+        fields.warn_no_effect("thicker-stock", "without `thickness`");
+    }
     Ok(Moulding {
         name: name?,
         face_width: face_width?,
@@ -45,6 +51,7 @@ pub(super) fn read_moulding(mut fields: Fields<'_, '_>) -> Found<Moulding> {
         rabbet_depth: rabbet_depth?,
         material: material?,
         thickness: thickness?,
+        thicker_stock: thicker_stock?.unwrap_or(false),
         milled: milled?.unwrap_or(Milled::BeforeCutting),
     })
 }

@@ -1,6 +1,7 @@
 //! Loose pieces: spacers, liners, spline stock and anything else that is cut to length.
 
 use super::fields::{Fields, Found, Least, Names};
+use super::lumber::read_thickness;
 use super::record::{Column, optional, required};
 use crate::diag::code;
 use crate::job::{Ends, Piece};
@@ -28,7 +29,7 @@ pub(super) fn read_piece(mut fields: Fields<'_, '_>, mouldings: &Names<'_>) -> F
     let ends = fields.word("ends", &ENDS);
     let moulding_idx = fields.reference("moulding", mouldings, code::UNKNOWN_MOULDING, "moulding");
     let material = fields.name("material");
-    let thickness = fields.length("thickness", Least::Positive);
+    let thickness = read_thickness(&mut fields);
     let width = fields.length("width", Least::Positive);
     let mut excluded = Ok(());
     if fields.is_filled("moulding") {

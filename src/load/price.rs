@@ -4,7 +4,7 @@ use std::fmt;
 
 use crate::length::Unit;
 use crate::money::{Currency, MoneyError};
-use crate::stock::Price;
+use crate::stock::{BoardMeasure, Price};
 
 /// Why a text is not a price.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,31 +25,32 @@ impl fmt::Display for PriceError {
 }
 
 /// Reads `12.50`, `12.50 each`, `1.20/ft`, `4.10/m`, `0.10/in` or `7.80/bf`, with or without the currency.
+///
+/// Board feet are to be counted by `measure`.
 pub(super) fn parse_price(
     text: &str,
     currency: &Currency,
     decimal_comma: bool,
+    measure: BoardMeasure,
 ) -> Result<Price, PriceError> {
     let amount = |text: &str| {
         currency
             .parse_amount(text, decimal_comma)
             .map_err(PriceError::Amount)
     };
-    let Some((money, measure)) = text.split_once('/') else {
+    let Some((money, per)) = text.split_once('/') else {
         return amount(without_each(text.trim())).map(Price::Each);
     };
     let money = amount(money)?;
-    let measure = measure.trim().to_lowercase();
-    let unit = match measure.as_str() {
-        "bf" => return Ok(Price::PerBoardFoot(money)),
+    let per = per.trim().to_lowercase();
+    let unit = match per.as_str() {
+        "bf" => return Ok(Price::PerBoardFoot { money, measure }),
         "in" => Unit::Inch,
         "ft" => Unit::Foot,
         "cm" => Unit::Centimetre,
         "m" => Unit::Metre,
         _ => {
-            return Err(PriceError::UnknownMeasure(
-                measure.chars().take(16).collect(),
-            ));
+            return Err(PriceError::UnknownMeasure(per.chars().take(16).collect()));
         }
     };
     Ok(Price::PerLength {
@@ -78,7 +79,8 @@ mod tests {
             code: "$".to_owned(),
             decimals: 2,
         };
-        parse_price(text, &currency, false).map_err(|error| error.to_string())
+        parse_price(text, &currency, false, BoardMeasure::Surface)
+            .map_err(|error| error.to_string())
     }
 
     #[test]
@@ -106,7 +108,10 @@ mod tests {
         }
         assert_eq!(
             read("7.80/bf"),
-            Ok(Price::PerBoardFoot(Money::from_minor(780)))
+            Ok(Price::PerBoardFoot {
+                money: Money::from_minor(780),
+                measure: BoardMeasure::Surface,
+            })
         );
     }
 

@@ -16,6 +16,8 @@ pub(super) struct Column {
     pub(super) name: &'static str,
     /// Whether every record must fill it.
     pub(super) required: bool,
+    /// Whether it is `true` or `false`.
+    pub(super) is_flag: bool,
 }
 
 /// A column that every record must fill.
@@ -23,6 +25,7 @@ pub(super) const fn required(name: &'static str) -> Column {
     Column {
         name,
         required: true,
+        is_flag: false,
     }
 }
 
@@ -31,6 +34,16 @@ pub(super) const fn optional(name: &'static str) -> Column {
     Column {
         name,
         required: false,
+        is_flag: false,
+    }
+}
+
+/// A key that is `true` or `false`, or absent.
+pub(super) const fn flag(name: &'static str) -> Column {
+    Column {
+        name,
+        required: false,
+        is_flag: true,
     }
 }
 
@@ -91,6 +104,7 @@ pub(super) struct Field<'a> {
 }
 
 /// A row of named texts.
+#[derive(Clone)]
 pub(super) struct Record<'a> {
     pub(super) origin: Origin<'a>,
     /// Only what was filled; each name once.

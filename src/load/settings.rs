@@ -6,6 +6,7 @@ use crate::diag::{Diagnostics, code, quoted};
 use crate::job::{Display, Shop};
 use crate::length::{Length, Notation, Unit, parse};
 use crate::money::Currency;
+use crate::stock::{BoardMeasure, Rip};
 
 /// Keys above the first table.
 pub(super) const HEAD: &[Column] = &[
@@ -25,6 +26,20 @@ pub(super) const SHOP: &[Column] = &[
     optional("mat-overlap"),
     optional("shortest-offcut"),
     optional("point-room"),
+    optional("board-measure"),
+];
+
+/// Keys of `[rip]`.
+pub(super) const RIP: &[Column] = &[
+    optional("kerf"),
+    optional("straightening"),
+    optional("planing"),
+    optional("narrowest-offcut"),
+];
+
+const BOARD_MEASURES: [(&str, BoardMeasure); 2] = [
+    ("exact", BoardMeasure::Exact),
+    ("surface", BoardMeasure::Surface),
 ];
 
 /// A longer currency would crowd out the amounts beside it.
@@ -74,6 +89,7 @@ pub(super) struct Head {
 pub(super) struct Settings {
     pub(super) shop: Shop,
     pub(super) mat_overlap: Length,
+    pub(super) board_measure: BoardMeasure,
 }
 
 /// Reads how numbers are meant; a faulty entry is reported and its default kept, so that reading can go on.
@@ -121,13 +137,20 @@ pub(super) fn read_head(head: &Record<'_>, scope: &Scope, faults: &mut Diagnosti
     })
 }
 
-/// Reads `[saw]` and `[shop]`.
+/// Reads `[saw]`, `[shop]` and `[rip]`.
 pub(super) fn read_settings(
     saw: &Record<'_>,
     shop: &Record<'_>,
+    rip: Option<&Record<'_>>,
     scope: &Scope,
     faults: &mut Diagnostics,
 ) -> Found<Settings> {
+    let board_measure = Fields {
+        record: shop,
+        scope,
+        faults: &mut *faults,
+    }
+    .word("board-measure", &BOARD_MEASURES);
     let mut read = |record: &Record<'_>, name: &str, default: Length| {
         let mut fields = Fields {
             record,
@@ -143,6 +166,26 @@ pub(super) fn read_settings(
     let mat_overlap = read(shop, "mat-overlap", MAT_OVERLAP);
     let shortest_offcut = read(shop, "shortest-offcut", SHORTEST_OFFCUT);
     let point_room = read(shop, "point-room", Length::ZERO);
+    let rip = rip.map(|rip| {
+        let kerf = read(rip, "kerf", KERF);
+        let straightening = read(rip, "straightening", Length::ZERO);
+        let planing = read(rip, "planing", Length::ZERO);
+        (rip, kerf, straightening, planing)
+    });
+    let rip = rip.map(|(record, kerf, straightening, planing)| {
+        let narrowest_offcut = Fields {
+            record,
+            scope,
+            faults: &mut *faults,
+        }
+        .length("narrowest-offcut", Least::Zero);
+        Ok(Rip {
+            kerf: kerf?,
+            straightening: straightening?,
+            planing: planing?,
+            narrowest_offcut: narrowest_offcut?,
+        })
+    });
     Ok(Settings {
         shop: Shop {
             kerf: kerf?,
@@ -150,8 +193,10 @@ pub(super) fn read_settings(
             fit_allowance: fit_allowance?,
             shortest_offcut: shortest_offcut?,
             point_room: point_room?,
+            rip: rip.transpose()?,
         },
         mat_overlap: mat_overlap?,
+        board_measure: board_measure?.unwrap_or(BoardMeasure::Exact),
     })
 }
 

@@ -8,7 +8,7 @@ use std::ops::Range;
 use std::path::{Path, PathBuf};
 
 use toml::Spanned;
-use toml::de::{DeTable, DeValue};
+use toml::de::{DeArray, DeTable, DeValue};
 
 use super::near::nearest_or_all;
 use super::record::{Column, Field, Mark, Origin, Record, Source, optional};
@@ -30,11 +30,14 @@ pub(super) struct JobFile<'a> {
     pub(super) head: Record<'a>,
     pub(super) saw: Record<'a>,
     pub(super) shop: Record<'a>,
+    /// `None` where the file has no such table, so that boards are not ripped.
+    pub(super) rip: Option<Record<'a>>,
     pub(super) mouldings: Vec<Record<'a>>,
     pub(super) sheets: Vec<Record<'a>>,
     pub(super) frames: Rows<'a>,
     pub(super) pieces: Rows<'a>,
     pub(super) boards: Rows<'a>,
+    pub(super) tally: Rows<'a>,
     pub(super) buying: Record<'a>,
     pub(super) ways: Vec<WayRecord<'a>>,
 }
@@ -47,19 +50,21 @@ pub(super) enum Rows<'a> {
     Spoiled,
     /// In the job file.
     Inline(Vec<Record<'a>>),
-    /// In a CSV file whose path the field holds.
-    File(Field<'a>),
+    /// In CSV files whose paths the fields hold, one or more.
+    Files(Vec<Field<'a>>),
 }
 
 /// Keys at the head of the file, besides `settings::HEAD`, that name tables or files.
 const TABLES: &[Column] = &[
     optional("saw"),
     optional("shop"),
+    optional("rip"),
     optional("mouldings"),
     optional("sheets"),
     optional("frames"),
     optional("pieces"),
     optional("boards"),
+    optional("tally"),
     optional("buying"),
     optional("ways"),
 ];
@@ -124,13 +129,16 @@ impl TomlText {
         for (key, value) in root {
             match known_key(key.get_ref(), &known) {
                 None => faults.push(self.unknown_key(key, &known, "")),
-                Some(name) if TABLES.iter().any(|table| table.name == name) => {}
-                Some(name) => self.add_field(&mut head, name, value, faults),
+                Some(column) if TABLES.iter().any(|table| table.name == column.name) => {}
+                Some(column) => self.add_field(&mut head, column, value, faults),
             }
         }
         let mut table = |name: &str, columns: &[Column]| self.table(root, name, columns, faults);
         let saw = table("saw", settings::SAW);
         let shop = table("shop", settings::SHOP);
+        let rip = root
+            .contains_key("rip")
+            .then(|| table("rip", settings::RIP));
         let buying = table("buying", ways::BUYING);
         let ways = self.ways(root, faults);
         let mut rows = |name: &'static str, columns: &[Column], may_be_file: bool| {
@@ -138,17 +146,19 @@ impl TomlText {
         };
         let listed = |rows: Rows<'a>| match rows {
             Rows::Inline(records) => records,
-            Rows::Absent | Rows::Spoiled | Rows::File(_) => Vec::new(),
+            Rows::Absent | Rows::Spoiled | Rows::Files(_) => Vec::new(),
         };
         JobFile {
             head,
             saw,
             shop,
+            rip,
             mouldings: listed(rows("mouldings", mouldings::COLUMNS, false)),
             sheets: listed(rows("sheets", sheets::COLUMNS, false)),
             frames: rows("frames", frames::COLUMNS, true),
             pieces: rows("pieces", pieces::COLUMNS, true),
             boards: rows("boards", boards::COLUMNS, true),
+            tally: rows("tally", boards::TALLY_COLUMNS, true),
             buying,
             ways,
         }
@@ -217,11 +227,19 @@ impl TomlText {
             )
         };
         match value.get_ref() {
-            DeValue::String(path) if may_be_file => Rows::File(Field {
+            DeValue::String(path) if may_be_file => Rows::Files(vec![Field {
                 name,
                 text: path.clone(),
                 mark: Mark::Span(value.span()),
-            }),
+            }]),
+            DeValue::Array(items)
+                if may_be_file
+                    && items
+                        .iter()
+                        .any(|item| matches!(item.get_ref(), DeValue::String(_))) =>
+            {
+                self.paths(name, items, faults)
+            }
             DeValue::Array(items) => {
                 let mut records = Vec::new();
                 for item in items {
@@ -244,6 +262,32 @@ impl TomlText {
         }
     }
 
+    /// The paths of several CSV files.
+    fn paths<'a>(
+        &self,
+        name: &'static str,
+        items: &DeArray<'a>,
+        faults: &mut Diagnostics,
+    ) -> Rows<'a> {
+        let mut paths = Vec::with_capacity(items.len());
+        for item in items {
+            if let DeValue::String(path) = item.get_ref() {
+                paths.push(Field {
+                    name,
+                    text: path.clone(),
+                    mark: Mark::Span(item.span()),
+                });
+            } else {
+                faults.push(self.wrong_type(name, item, "the path of a CSV file"));
+            }
+        }
+        if paths.len() == items.len() {
+            Rows::Files(paths)
+        } else {
+            Rows::Spoiled
+        }
+    }
+
     /// One table as a record; `context` is its header.
     fn record<'a>(
         &'a self,
@@ -257,21 +301,22 @@ impl TomlText {
         record.origin = self.origin(span);
         for (key, value) in table {
             match known_key(key.get_ref(), columns) {
-                Some(name) => self.add_field(&mut record, name, value, faults),
+                Some(column) => self.add_field(&mut record, column, value, faults),
                 None => faults.push(self.unknown_key(key, columns, context)),
             }
         }
         record
     }
 
-    /// Adds a value to a record if it is a text or a decimal number.
+    /// Adds a value to a record if it is a text or a decimal number, or for a flag true or false.
     pub(super) fn add_field<'a>(
         &'a self,
         record: &mut Record<'a>,
-        name: &'static str,
+        column: Column,
         value: &Spanned<DeValue<'a>>,
         faults: &mut Diagnostics,
     ) {
+        let Column { name, is_flag, .. } = column;
         let span = value.span();
         let digits = || {
             // TOML may group digits by underscores.
@@ -283,6 +328,12 @@ impl TomlText {
             }
         };
         let text = match value.get_ref() {
+            DeValue::Boolean(value) if is_flag => Cow::Owned(value.to_string()),
+            _ if is_flag => {
+                faults.push(self.wrong_type(name, value, "true or false"));
+                record.spoiled.push(name);
+                return;
+            }
             DeValue::String(text) => trimmed(text),
             DeValue::Integer(number) if number.radix() == 10 => digits(),
             DeValue::Float(_) => digits(),
@@ -364,12 +415,9 @@ fn char_start(text: &str, byte: usize) -> usize {
     start
 }
 
-/// The name as the list has it.
-fn known_key(key: &str, columns: &[Column]) -> Option<&'static str> {
-    columns
-        .iter()
-        .find(|column| column.name == key)
-        .map(|column| column.name)
+/// The column of this name.
+fn known_key(key: &str, columns: &[Column]) -> Option<Column> {
+    columns.iter().find(|column| column.name == key).copied()
 }
 
 /// The text without blanks at its ends.

@@ -1,8 +1,10 @@
 //! Limits on buying and the user's own ways of buying: the table `[buying]` and the list `[[ways]]`.
 
+use std::path::Path;
+
 use toml::de::{DeTable, DeValue};
 
-use super::boards::read_board;
+use super::boards::{Line, read_board};
 use super::fields::{Fields, Found, Least, Names, Reported, Scope};
 use super::near::nearest_or_all;
 use super::record::{Column, Field, Mark, Record, optional, required};
@@ -10,7 +12,7 @@ use super::toml_file::{JobFile, Rows, TomlText, trimmed};
 use super::{Kept, Table, fields};
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
 use crate::job::{Buying, OwnBoards, OwnWay};
-use crate::stock::Board;
+use crate::stock::{Board, BoardMeasure};
 
 /// Keys of `[buying]`.
 pub(super) const BUYING: &[Column] = &[optional("longest")];
@@ -19,13 +21,13 @@ pub(super) const BUYING: &[Column] = &[optional("longest")];
 const WAY: &[Column] = &[required("name"), required("boards")];
 
 /// What `boards` of a way may be.
-const EXPECTED: &str = "the path of a CSV file or a list of names of boards";
+const EXPECTED: &str = "a list of names of boards, or the path of a CSV file or several";
 
 /// One of `[[ways]]`.
 pub(super) struct WayRecord<'a> {
     /// Its name.
     pub(super) record: Record<'a>,
-    /// A yard's list, in a file of its own; absent where boards are named.
+    /// A yard's list, in files of its own; absent where boards are named.
     pub(super) list: Rows<'a>,
     /// Names of the job's boards.
     pub(super) named: Vec<Field<'a>>,
@@ -66,7 +68,7 @@ impl TomlText {
             way.record.origin = self.origin(item.span());
             for (key, value) in table {
                 match &**key.get_ref() {
-                    "name" => self.add_field(&mut way.record, "name", value, faults),
+                    "name" => self.add_field(&mut way.record, WAY[0], value, faults),
                     "boards" => self.way_boards(&mut way, value, faults),
                     _ => faults.push(self.unknown_key(key, WAY, "[[ways]]")),
                 }
@@ -89,7 +91,7 @@ impl TomlText {
             mark: Mark::Span(value.span()),
         };
         match value.get_ref() {
-            DeValue::String(path) => way.list = Rows::File(field(path, value)),
+            DeValue::String(path) => way.list = Rows::Files(vec![field(path, value)]),
             DeValue::Array(names) => {
                 for name in names {
                     if let DeValue::String(text) = name.get_ref() {
@@ -98,6 +100,9 @@ impl TomlText {
                         faults.push(self.wrong_type("boards", name, EXPECTED));
                         way.record.spoiled.push("boards");
                     }
+                }
+                if way.named.iter().any(|name| is_path(&name.text)) {
+                    way.list = Rows::Files(std::mem::take(&mut way.named));
                 }
             }
             _ => {
@@ -108,12 +113,20 @@ impl TomlText {
     }
 }
 
+/// Whether a text names a table rather than a board.
+fn is_path(text: &str) -> bool {
+    Path::new(text)
+        .extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
+}
+
 /// Reads `[buying]` and all ways.
 pub(super) fn read_buying<'a>(
     file: &JobFile<'a>,
-    yards: &'a [Table<'a>],
+    yards: &'a [Vec<Table<'a>>],
     board_names: &Names<'a>,
     boards: &Kept<'a, Board>,
+    measure: BoardMeasure,
     scope: &Scope,
     faults: &mut Diagnostics,
 ) -> Found<Buying> {
@@ -126,9 +139,10 @@ pub(super) fn read_buying<'a>(
         let mut own = fields(&way.record, scope, faults);
         let name = own.name("name");
         let name = own.required("name", name);
-        let boards = match yard {
-            Table::Absent => named_boards(&mut own, &way.named, board_names, boards.is_sound),
-            _ => listed_boards(yard, &boards.items, scope, faults),
+        let boards = if let Rows::Absent = way.list {
+            named_boards(&mut own, &way.named, board_names, boards.is_sound)
+        } else {
+            listed_boards(yard, &boards.items, measure, scope, faults)
         };
         ways.push(unique.and(name).and_then(|name| {
             Ok(OwnWay {
@@ -175,18 +189,19 @@ fn named_boards(
     Ok(OwnBoards::Named(indices))
 }
 
-/// A yard's list from a file of its own.
+/// A yard's list from files of its own.
 fn listed_boards<'a>(
-    yard: &'a Table<'a>,
+    yard: &'a [Table<'a>],
     boards: &[Board],
+    measure: BoardMeasure,
     scope: &Scope,
     faults: &mut Diagnostics,
 ) -> Found<OwnBoards> {
     let is_priced = boards.iter().any(|board| board.price.is_some());
     let mut names = Names::default();
-    let listed = yard.read(faults, |record, faults| {
+    let listed = Table::read(yard, faults, |record, faults| {
         let unique = names.add(record, "board", code::DUPLICATE_BOARD, "boards", faults);
-        let board = read_board(fields(record, scope, faults))?;
+        let board = read_board(fields(record, scope, faults), Line::Kind, measure)?;
         unique?;
         if is_priced && board.price.is_none() {
             let what = format!(

@@ -8,10 +8,16 @@ use std::fmt;
 use crate::frame::Milled;
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Part, Plan};
+use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip};
 
 /// Work shorter than this is short work (12 in): it asks for a longer piece, a clamp or a carrier.
 pub const SHORT_WORK: Length = Length::from_nm(12 * Length::INCH.nm());
+
+/// The last stretch of a rip, which a push stick brings past the blade (300 mm).
+///
+/// # Source
+/// Published: UK HSE WIS 16, as restated.
+pub const PUSH_STICK: Length = Length::from_nm(300 * Length::MILLIMETRE.nm());
 
 /// One caution, with the numbers that call for it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,8 +40,8 @@ pub enum Caution {
     },
     /// Offcuts shorter than [`SHORT_WORK`] fall between blade and stop block.
     ShortOffcuts {
-        /// On how many boards.
-        n_boards: u64,
+        /// On how many strips.
+        n_strips: u64,
         /// The shortest.
         shortest: Length,
     },
@@ -96,7 +102,7 @@ fn short_parts(plan: &Plan) -> Option<Caution> {
     let short: Vec<(Length, Part)> = plan
         .boards
         .iter()
-        .flat_map(|board| &board.cuts)
+        .flat_map(PlannedBoard::cuts)
         .map(|cut| (cut.to - cut.from, cut.part))
         .filter(|&(length, _)| length < SHORT_WORK)
         .collect();
@@ -115,8 +121,9 @@ fn short_milled_after_cutting(job: &Job, plan: &Plan) -> Option<Caution> {
     let short: Vec<Length> = plan
         .boards
         .iter()
-        .filter(|board| milled_after(board.moulding_idx))
-        .flat_map(|board| &board.cuts)
+        .flat_map(|board| &board.strips)
+        .filter(|strip| milled_after(strip.moulding_idx))
+        .flat_map(|strip| &strip.cuts)
         .map(|cut| cut.to - cut.from)
         .filter(|&length| length < SHORT_WORK)
         .collect();
@@ -130,11 +137,12 @@ fn short_offcuts(plan: &Plan) -> Option<Caution> {
     let short: Vec<Length> = plan
         .boards
         .iter()
-        .map(|board| board.offcut)
+        .flat_map(|board| &board.strips)
+        .map(|strip| strip.offcut)
         .filter(|&offcut| offcut > Length::ZERO && offcut < SHORT_WORK)
         .collect();
     Some(Caution::ShortOffcuts {
-        n_boards: count(short.len()),
+        n_strips: count(short.len()),
         shortest: short.iter().copied().min()?,
     })
 }
@@ -143,14 +151,16 @@ fn ripping(job: &Job, plan: &Plan) -> Option<Caution> {
     let mut n_boards = 0;
     let mut narrowest: Option<Length> = None;
     for board in &plan.boards {
-        let section_width = match (board.moulding_idx, board.cuts.first().map(|cut| cut.part)) {
-            (Some(moulding_idx), _) => Some(job.mouldings[moulding_idx].face_width),
-            (None, Some(Part::Loose { piece_idx, .. })) => job.pieces[piece_idx].width,
-            (None, _) => None,
+        let Some(board_width) = job.boards[board.board_idx].width else {
+            continue;
         };
-        if let (Some(wide), Some(narrow)) = (job.boards[board.board_idx].width, section_width)
-            && wide > narrow
-        {
+        let narrow = board
+            .strips
+            .iter()
+            .filter_map(|strip| strip_width(job, strip))
+            .min()
+            .filter(|&narrow| narrow < board_width);
+        if let Some(narrow) = narrow {
             n_boards += 1;
             narrowest = Some(narrowest.map_or(narrow, |least| least.min(narrow)));
         }
@@ -159,6 +169,18 @@ fn ripping(job: &Job, plan: &Plan) -> Option<Caution> {
         n_boards,
         narrowest: narrowest?,
     })
+}
+
+/// Width to which a strip is ripped; where the job plans no ripping, that of what is cut from it.
+fn strip_width(job: &Job, strip: &PlannedStrip) -> Option<Length> {
+    if job.shop.rip.is_some() {
+        return strip.width;
+    }
+    match (strip.moulding_idx, strip.cuts.first()?.part) {
+        (Some(moulding_idx), _) => Some(job.mouldings[moulding_idx].face_width),
+        (None, Part::Loose { piece_idx, .. }) => job.pieces[piece_idx].width,
+        (None, Part::Rail { .. }) => None,
+    }
 }
 
 fn glazing(job: &Job) -> Option<Caution> {
@@ -200,9 +222,9 @@ impl fmt::Display for Caution {
                 "parts shorter than 12 in that are milled after sawing: {n_parts}, the shortest {}; do not plane them",
                 Millimetres(length)
             ),
-            Caution::ShortOffcuts { n_boards, shortest } => write!(
+            Caution::ShortOffcuts { n_strips, shortest } => write!(
                 out,
-                "offcuts shorter than 12 in: {n_boards}, the shortest {}; set the stop on the held side only, and let \
+                "offcuts shorter than 12 in: {n_strips}, the shortest {}; set the stop on the held side only, and let \
                  the blade come to rest before reaching for one",
                 Millimetres(shortest)
             ),
@@ -212,8 +234,9 @@ impl fmt::Display for Caution {
             } => write!(
                 out,
                 "boards to be ripped first: {n_boards}, the narrowest strip {}; keep guard and riving knife in place \
-                 and push sticks at hand",
-                Millimetres(narrowest)
+                 and push sticks at hand, for the last {} of every rip",
+                Millimetres(narrowest),
+                Millimetres(PUSH_STICK)
             ),
             Caution::Glazing { n_sheets } => write!(
                 out,

@@ -14,7 +14,7 @@ pub use violation::Violation;
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Cut, Measure, Plan, PlannedBoard, Verdict};
+use crate::plan::{Cut, Measure, Plan, PlannedBoard, PlannedStrip, Verdict};
 use crate::stock::board_cost;
 use wanted::{Wanted, WantedPart, WantedSection, comparable};
 
@@ -53,7 +53,7 @@ fn nm(length: Length) -> i128 {
 /// Every part of the job stands in the plan exactly once, cut or missing, and no other does.
 fn check_presence(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
     let mut seen = vec![false; wanted.n_parts];
-    let cut = plan.boards.iter().flat_map(|board| &board.cuts);
+    let cut = plan.boards.iter().flat_map(PlannedBoard::cuts);
     for part in cut.map(|cut| cut.part).chain(plan.missing.iter().copied()) {
         match wanted.part(part) {
             None => found.push(Violation::UnknownPart { part }),
@@ -85,25 +85,40 @@ impl BoardCheck<'_> {
             });
             return;
         }
-        // Unknown parts were reported already, and nothing else can be said of them.
-        let cuts: Vec<(&Cut, WantedPart)> = board
-            .cuts
-            .iter()
-            .filter_map(|cut| Some((cut, self.wanted.part(cut.part)?.1)))
-            .collect();
-        if cuts.is_empty() {
+        if board.strips.is_empty() {
             found.push(Violation::EmptyBoard { board: position });
             return;
         }
-        self.check_section(position, board, &cuts, found);
-        self.check_places(position, board, &cuts, found);
+        let mut sections = Vec::with_capacity(board.strips.len());
+        for (strip_idx, strip) in board.strips.iter().enumerate() {
+            // Unknown parts were reported already, and nothing else can be said of them.
+            let cuts: Vec<(&Cut, WantedPart)> = strip
+                .cuts
+                .iter()
+                .filter_map(|cut| Some((cut, self.wanted.part(cut.part)?.1)))
+                .collect();
+            if cuts.is_empty() {
+                found.push(Violation::EmptyStrip {
+                    board: position,
+                    strip: strip_idx,
+                });
+                continue;
+            }
+            sections.push(&self.wanted.sections[cuts[0].1.section]);
+            self.check_section((position, board.board_idx), strip, &cuts, found);
+            self.check_places((position, board.board_idx), strip, &cuts, found);
+        }
+        // Of an empty strip no width is known, so nothing can be said of those beside it.
+        if sections.len() == board.strips.len() {
+            check_across(self.job, position, board, &sections, found);
+        }
     }
 
-    /// One section on the board, the one it is said to be milled to, and one that it suits.
+    /// One section on the strip, the one it is said to be milled to, and one that its board suits.
     fn check_section(
         &mut self,
-        position: usize,
-        board: &PlannedBoard,
+        (position, board_idx): (usize, usize),
+        strip: &PlannedStrip,
         cuts: &[(&Cut, WantedPart)],
         found: &mut Vec<Violation>,
     ) {
@@ -117,18 +132,18 @@ impl BoardCheck<'_> {
             }
         }
         let needs = &self.wanted.sections[section];
-        if board.moulding_idx != needs.moulding_idx {
+        if strip.moulding_idx != needs.moulding_idx {
             found.push(Violation::WrongMoulding {
                 board: position,
-                planned: board.moulding_idx,
+                planned: strip.moulding_idx,
                 wanted: needs.moulding_idx,
             });
         }
         let job = self.job;
         let suits = *self
             .suitable
-            .entry((section, board.board_idx))
-            .or_insert_with(|| fits_section(job, board.board_idx, needs));
+            .entry((section, board_idx))
+            .or_insert_with(|| fits_section(job, board_idx, needs));
         if !suits {
             found.push(Violation::UnsuitableBoard {
                 board: position,
@@ -137,16 +152,16 @@ impl BoardCheck<'_> {
         }
     }
 
-    /// Lengths, trims, gaps, order and offcut along one board.
+    /// Lengths, trims, gaps, order and offcut along one strip.
     fn check_places(
         &self,
-        position: usize,
-        board: &PlannedBoard,
+        (position, board_idx): (usize, usize),
+        strip: &PlannedStrip,
         cuts: &[(&Cut, WantedPart)],
         found: &mut Vec<Violation>,
     ) {
         let end_trim = nm(self.job.shop.end_trim);
-        let far_trim = nm(self.job.boards[board.board_idx].length) - end_trim;
+        let far_trim = nm(self.job.boards[board_idx].length) - end_trim;
         for (cut, part) in cuts {
             let planned_nm = nm(cut.to) - nm(cut.from);
             if planned_nm != part.length_nm {
@@ -178,13 +193,85 @@ impl BoardCheck<'_> {
         let left = far_trim - nm(last.to);
         let at_most = (left - last_part.kerf.least).max(0);
         let at_least = (left - last_part.kerf.most).max(0);
-        if !(at_least..=at_most).contains(&nm(board.offcut)) {
+        if !(at_least..=at_most).contains(&nm(strip.offcut)) {
             found.push(Violation::WrongOffcut {
                 board: position,
-                planned_nm: nm(board.offcut),
+                planned_nm: nm(strip.offcut),
                 wanted_nm: at_least,
             });
         }
+    }
+}
+
+/// Widths and places of the strips across one board, and what is left beside them; `sections` are the strips'.
+fn check_across(
+    job: &Job,
+    position: usize,
+    board: &PlannedBoard,
+    sections: &[&WantedSection],
+    found: &mut Vec<Violation>,
+) {
+    let board_width = job.boards[board.board_idx].width;
+    let mut from_edge_nm = 0;
+    let mut is_ripped = true;
+    for (strip_idx, (strip, section)) in board.strips.iter().zip(sections).enumerate() {
+        // A strip is ripped where its width is known, the board's is, and they differ; else the board is the strip.
+        let ripped = match (job.shop.rip, section.width, board_width) {
+            (Some(rip), Some(wanted), Some(given)) if wanted != given => {
+                Some((nm(wanted) + nm(rip.planing), rip))
+            }
+            _ => None,
+        };
+        if ripped.is_none() {
+            is_ripped = false;
+            if board.strips.len() > 1 {
+                found.push(Violation::SharedBoard {
+                    board: position,
+                    strip: strip_idx,
+                });
+            }
+        }
+        let planned_nm = strip.width.map(nm);
+        let wanted_nm = ripped.map_or(board_width.map(nm), |(width_nm, _)| Some(width_nm));
+        if planned_nm != wanted_nm {
+            found.push(Violation::WrongStripWidth {
+                board: position,
+                strip: strip_idx,
+                planned_nm,
+                wanted_nm,
+            });
+        }
+        if nm(strip.from_edge) != from_edge_nm {
+            found.push(Violation::WrongStripPlace {
+                board: position,
+                strip: strip_idx,
+                planned_nm: nm(strip.from_edge),
+                wanted_nm: from_edge_nm,
+            });
+        }
+        if let Some((width_nm, rip)) = ripped {
+            from_edge_nm += width_nm + nm(rip.kerf);
+        }
+    }
+    let mut left_nm = 0;
+    if let (true, Some(rip), Some(given)) = (is_ripped, job.shop.rip, board_width) {
+        let end_nm = from_edge_nm - nm(rip.kerf);
+        let room_nm = nm(given) - nm(rip.straightening);
+        if end_nm > room_nm {
+            found.push(Violation::BeyondEdge {
+                board: position,
+                end_nm,
+                room_nm,
+            });
+        }
+        left_nm = (room_nm - from_edge_nm).max(0);
+    }
+    if nm(board.edge_left) != left_nm {
+        found.push(Violation::WrongEdgeLeft {
+            board: position,
+            planned_nm: nm(board.edge_left),
+            wanted_nm: left_nm,
+        });
     }
 }
 
@@ -221,7 +308,9 @@ fn fits_section(job: &Job, board_idx: usize, section: &WantedSection) -> bool {
         _ => true,
     };
     let same_thickness = match (section.thickness, board.thickness) {
-        (Some(wanted), Some(given)) => wanted == given,
+        (Some(wanted), Some(given)) => {
+            wanted == given || (section.may_be_thicker && wanted < given)
+        }
         _ => true,
     };
     let wide_enough = match (section.width, board.width) {
@@ -260,17 +349,22 @@ fn check_numbers_and_supply(job: &Job, plan: &Plan, found: &mut Vec<Violation>) 
     }
 }
 
-/// What makes two boards alike: their kind, and of each cut its place, its kerf and its section.
-type Likeness = (usize, Vec<Option<(Length, Length, i128, usize)>>);
+/// What makes two boards alike: their kind, and of each cut its strip, its place, its kerf and its section.
+type Likeness = (usize, Vec<Option<(usize, Length, Length, i128, usize)>>);
 
 /// Boards cut alike stand side by side under one number, and the numbers rise from 1.
 fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
     let likeness = |board: &PlannedBoard| -> Likeness {
-        let of_cut = |cut: &Cut| {
+        let of_cut = |(strip_idx, cut): (usize, &Cut)| {
             let (_, part) = wanted.part(cut.part)?;
-            Some((cut.from, cut.to, part.kerf.least, part.section))
+            Some((strip_idx, cut.from, cut.to, part.kerf.least, part.section))
         };
-        (board.board_idx, board.cuts.iter().map(of_cut).collect())
+        let cuts = board
+            .strips
+            .iter()
+            .enumerate()
+            .flat_map(|(strip_idx, strip)| strip.cuts.iter().map(move |cut| (strip_idx, cut)));
+        (board.board_idx, cuts.map(of_cut).collect())
     };
     let mut numbers: BTreeMap<Likeness, u32> = BTreeMap::new();
     let mut last: Option<(Likeness, u32)> = None;

@@ -5,6 +5,10 @@
 //! iff `sum (l + K) <= usable + min K`.
 //! For every `K` that occurs in a section there is therefore one kind of strip per usable length: capacity
 //! `usable + K`, open to the items whose kerf is at least `K`.
+//!
+//! A board that is ripped is a stock with a layout for each maximal way to rip it; `rips` finds those.
+
+mod rips;
 
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -15,7 +19,14 @@ use crate::job::{Ends, Job, Piece, moulding_section};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
-use crate::stock::{Board, Section, board_cost, folded_material, suits, usable_length};
+use crate::stock::{
+    Board, Section, Taking, board_cost, folded_material, suits, taking, usable_length,
+};
+use rips::maximal_rips;
+
+/// A board has no more ways to be ripped than this in the model; only jobs with very many narrow mouldings have more,
+/// and their plans are then not called optimal.
+const MOST_RIPS: usize = 5_000;
 
 /// What [`raise`](super::raise()) must know to name the parts of an instance again.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,6 +38,8 @@ pub struct Origins {
     pub board_indices: Vec<usize>,
     /// What the instance's costs are.
     pub measure: Measure,
+    /// Whether the instance has every way to rip every board; if not, its bounds prove nothing of the job.
+    pub is_complete: bool,
 }
 
 /// The parts behind one item: all alike in section, kerf and length.
@@ -34,6 +47,8 @@ pub struct Origins {
 pub struct ItemOrigin {
     /// The moulding they are cut from; `None` for plain wood.
     pub moulding_idx: Option<usize>,
+    /// Width of their section; `None` takes the whole board.
+    pub width: Option<Length>,
     /// What the saw takes along the strip at each of their ends.
     pub kerf_along: Length,
     /// Their length along the outer edge.
@@ -42,7 +57,7 @@ pub struct ItemOrigin {
     pub parts: Vec<Part>,
 }
 
-/// What a board is milled to; a board carries cuts of one section only. The order is that of the plan.
+/// What a strip is milled to; a strip carries cuts of one section only. The order is that of the plan.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum SectionKey {
     /// A moulding's section, by index.
@@ -62,6 +77,7 @@ type ItemKey = (SectionKey, Reverse<Length>, Reverse<Length>);
 /// A board of which there are enough for every part that suits it is one stock for each section: what one section
 /// takes then never touches another, and each can be bounded, and rounded, on its own.
 /// A board in short supply is one stock, which ties its sections together.
+/// Where boards are ripped, all sections whose strips share a board are one stock.
 /// A part that fits no board stays an item that is on no strip, to be reported as missing.
 ///
 /// # Panics
@@ -83,6 +99,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
                 SectionKey::Moulding(moulding_idx) => Some(moulding_idx),
                 SectionKey::Plain(..) => None,
             },
+            width: section(job, &key).width,
             kerf_along,
             length,
             parts,
@@ -97,6 +114,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
     let mut strips = StripKinds::default();
     let mut stocks = Vec::new();
     let mut board_indices = Vec::new();
+    let mut is_complete = true;
     for (board_idx, board) in job.boards.iter().enumerate() {
         let Some(usable) = usable_length(board.length, job.shop.end_trim) else {
             continue;
@@ -104,31 +122,28 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         if board.quantity == Some(0) {
             continue;
         }
-        let mut n_parts = 0;
-        let mut layouts_by_section: Vec<Vec<Layout>> = Vec::new();
+        let mut ways = Ways::default();
         for (section_idx, (key, item_indices)) in sections.iter().enumerate() {
-            if suits(&section(job, key), board) {
-                let kinds = strips.of_section(section_idx, item_indices, usable, &item_origins);
-                let layouts: Vec<Layout> = kinds
-                    .into_iter()
-                    .map(|strip_idx| Layout {
-                        strips: vec![strip_idx],
-                    })
-                    .collect();
-                if !layouts.is_empty() {
-                    layouts_by_section.push(layouts);
-                    n_parts += parts_in(item_indices, &items);
-                }
+            let section = section(job, key);
+            if !suits(&section, board, job.shop.rip.as_ref()) {
+                continue;
+            }
+            let kinds = strips.of_section(section_idx, item_indices, usable, &item_origins);
+            if !kinds.is_empty() {
+                ways.n_parts += parts_in(item_indices, &items);
+                ways.add_section(job, board, &section, kinds);
             }
         }
+        ways.rip(job, board);
+        is_complete &= ways.is_complete;
         // No plan takes more boards than there are parts, so such a supply is no limit.
         let supply = board
             .quantity
-            .filter(|&quantity| u64::from(quantity) < n_parts);
+            .filter(|&quantity| u64::from(quantity) < ways.n_parts);
         if supply.is_some() {
-            layouts_by_section = vec![layouts_by_section.concat()];
+            ways.apart = vec![ways.apart.concat()];
         }
-        for layouts in layouts_by_section {
+        for layouts in ways.apart {
             stocks.push(Stock {
                 cost: cost(board, measure),
                 length: board.length.nm(),
@@ -147,8 +162,71 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         items: item_origins,
         board_indices,
         measure,
+        is_complete,
     };
     (instance, origins)
+}
+
+/// The ways to use one board.
+struct Ways {
+    /// Layouts, in groups that share no section.
+    apart: Vec<Vec<Layout>>,
+    /// Kinds of strip that are ripped from it, each with its width.
+    ripped: Vec<(usize, Length)>,
+    /// Parts of all sections that suit it.
+    n_parts: u64,
+    /// Whether these are all ways.
+    is_complete: bool,
+}
+
+impl Default for Ways {
+    fn default() -> Self {
+        Ways {
+            apart: Vec::new(),
+            ripped: Vec::new(),
+            n_parts: 0,
+            is_complete: true,
+        }
+    }
+}
+
+impl Ways {
+    /// Adds the kinds of strip of one section that suits `board`.
+    fn add_section(&mut self, job: &Job, board: &Board, section: &Section<'_>, kinds: Vec<usize>) {
+        match taking(job.shop.rip.as_ref(), section.width, board.width) {
+            Some(Taking::Ripped { width }) => {
+                self.ripped
+                    .extend(kinds.into_iter().map(|kind| (kind, width)));
+            }
+            _ => self.apart.push(
+                kinds
+                    .into_iter()
+                    .map(|kind| Layout { strips: vec![kind] })
+                    .collect(),
+            ),
+        }
+    }
+
+    /// Adds the ways to rip `board`, once all sections are there.
+    fn rip(&mut self, job: &Job, board: &Board) {
+        let (Some(rip), Some(board_width)) = (&job.shop.rip, board.width) else {
+            return;
+        };
+        let widths: Vec<Length> = self.ripped.iter().map(|&(_, width)| width).collect();
+        let rips = maximal_rips(&widths, rip.room(board_width), rip.kerf, MOST_RIPS);
+        self.is_complete = rips.is_complete;
+        if rips.patterns.is_empty() {
+            return;
+        }
+        self.apart.push(
+            rips.patterns
+                .iter()
+                .map(|pattern| Layout {
+                    strips: pattern.iter().map(|&at| self.ripped[at].0).collect(),
+                })
+                .collect(),
+        );
+    }
 }
 
 /// Number of parts behind some items.
@@ -255,6 +333,7 @@ fn section<'a>(job: &'a Job, key: &'a SectionKey) -> Section<'a> {
         SectionKey::Plain(material, thickness, width) => Section {
             material: material.as_deref(),
             thickness: *thickness,
+            may_be_thicker: false,
             width: *width,
         },
     }

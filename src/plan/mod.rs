@@ -18,7 +18,7 @@ mod samples;
 #[cfg(test)]
 mod tests;
 
-pub use cautions::{Caution, SHORT_WORK, cautions};
+pub use cautions::{Caution, PUSH_STICK, SHORT_WORK, cautions};
 pub use check::{Violation, check};
 pub use lower::{ItemOrigin, Origins, lower};
 pub use names::{part_label, part_side};
@@ -68,12 +68,32 @@ pub struct PlannedBoard {
     pub number: u32,
     /// Boards cut alike stand side by side and share this number, from 1.
     pub pattern: u32,
-    /// The moulding the board is milled to; `None` for plain wood.
+    /// Its strips from the straightened edge on, never empty; a board that is not ripped is one strip.
+    pub strips: Vec<PlannedStrip>,
+    /// Width of the piece left beside the last strip and its rip kerf, as long as the board; zero if there is none.
+    pub edge_left: Length,
+}
+
+/// One strip of a board, as long as the board.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlannedStrip {
+    /// The moulding it is milled to; `None` for plain wood.
     pub moulding_idx: Option<usize>,
-    /// The cuts, in order from the near end; long ones first as far as the kerfs allow.
+    /// Its width as ripped; of a board that is not ripped, the board's own, if that is known.
+    pub width: Option<Length>,
+    /// Where it begins, measured across the board from the straightened edge.
+    pub from_edge: Length,
+    /// The cuts, never empty, in order from the near end; long ones first as far as the kerfs allow.
     pub cuts: Vec<Cut>,
     /// What is left along the outer edge between the last cut's kerf and the far trim; zero if nothing.
     pub offcut: Length,
+}
+
+impl PlannedBoard {
+    /// All cuts of the board, strip by strip.
+    pub fn cuts(&self) -> impl DoubleEndedIterator<Item = &Cut> {
+        self.strips.iter().flat_map(|strip| &strip.cuts)
+    }
 }
 
 /// What the plan's value is measured in.

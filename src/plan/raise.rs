@@ -3,20 +3,27 @@
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use crate::cutting::{End, Solution};
+use crate::cutting::{Bound, End, Solution};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Cut, Origins, Part, Plan, PlannedBoard, Verdict};
+use crate::plan::{Cut, Origins, Part, Plan, PlannedBoard, PlannedStrip, Verdict};
+use crate::stock::{Taking, taking};
 
-/// How a board is cut: by item, the more of an item the earlier in the order.
+/// How a strip is cut: by item, the more of an item the earlier in the order.
 ///
 /// Items stand with falling length within a kerf, so this order puts patterns with long cuts first.
 type PatternKey = Vec<(usize, Reverse<u32>)>;
 
+/// How a board is cut: its strips that are, in their order, and its index.
+///
+/// The first part puts boards without cuts, which a sound solution has none of, behind all others.
+type BoardKey = (bool, Vec<PatternKey>, usize);
+
 /// Raises `solution` of the instance lowered from `job` to a plan.
 ///
-/// Boards stand by section, then by pattern with long cuts first, equal patterns side by side.
-/// Within a board the cuts stand as the items do: with falling kerf, then with falling length.
+/// Boards stand by the section of their first strip, then by pattern with long cuts first, equal patterns side by side.
+/// Strips that stay empty are not ripped: what they would take stays in one piece beside the others.
+/// Within a strip the cuts stand as the items do: with falling kerf, then with falling length.
 /// Parts are dealt to their places frame by frame, so that the rails of one frame lie near each other.
 /// The value is the solution's own; [`check`](super::check()) sums it again.
 ///
@@ -33,21 +40,33 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
         for _ in 0..times {
             n_boards_of_kind[board_idx] += 1;
             let number = n_boards_of_kind[board_idx];
-            let (cuts, offcut) = lay_out(job, origins, &key, board_idx, &mut dealer);
+            let (strips, edge_left) = rip(job, origins, &key, board_idx, &mut dealer);
             boards.push(PlannedBoard {
                 board_idx,
                 number,
                 pattern,
-                moulding_idx: key
-                    .first()
-                    .and_then(|&(item_idx, _)| origins.items[item_idx].moulding_idx),
-                cuts,
-                offcut,
+                strips,
+                edge_left,
             });
         }
     }
     let missing = dealer.left(solution);
     let n_missing = u64::try_from(missing.len()).expect("a count of parts fits 64 bits");
+    // Of an instance that lacks ways to rip, only what holds for any plan is a bound.
+    let bound = if origins.is_complete {
+        solution.bound
+    } else {
+        Bound {
+            missing_pieces: 0,
+            cost: 0,
+        }
+    };
+    let is_proved = bound.missing_pieces == n_missing && bound.cost == solution.cost;
+    let verdict = match solution.end {
+        _ if is_proved => Verdict::Optimal,
+        End::Stopped => Verdict::Stopped,
+        End::Proved | End::WorkLimit => Verdict::WorkLimit,
+    };
     Plan {
         boards,
         missing,
@@ -55,45 +74,78 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
         value: solution.cost,
         // The bound on cost holds only for plans that miss as few parts as the bound on those says;
         // while that is open, nothing is known of this plan's cost but that it is no gift.
-        lower_bound: if solution.bound.missing_pieces == n_missing {
-            solution.bound.cost
+        lower_bound: if bound.missing_pieces == n_missing {
+            bound.cost
         } else {
             0
         },
-        missing_lower_bound: solution.bound.missing_pieces,
-        verdict: match solution.end {
-            End::Proved => Verdict::Optimal,
-            End::WorkLimit => Verdict::WorkLimit,
-            End::Stopped => Verdict::Stopped,
-        },
+        missing_lower_bound: bound.missing_pieces,
+        verdict,
     }
 }
 
-/// The distinct patterns in the order of the plan, each with the board it is cut from and the number of times.
-///
-/// The first part of a key puts boards without cuts, which a sound solution has none of, behind all others.
-fn patterns(origins: &Origins, solution: &Solution) -> BTreeMap<(bool, PatternKey, usize), u32> {
+/// The distinct patterns in the order of the plan, each with the number of times it is cut.
+fn patterns(origins: &Origins, solution: &Solution) -> BTreeMap<BoardKey, u32> {
     let mut times_by_pattern = BTreeMap::new();
     for board_use in &solution.boards {
-        assert_eq!(
-            board_use.patterns.len(),
-            1,
-            "every layout that is lowered is one strip"
-        );
-        let key: PatternKey = board_use.patterns[0]
-            .counts
+        let mut strips: Vec<PatternKey> = board_use
+            .patterns
             .iter()
-            .map(|&(item_idx, count)| (item_idx, Reverse(count)))
+            .filter(|pattern| !pattern.counts.is_empty())
+            .map(|pattern| {
+                pattern
+                    .counts
+                    .iter()
+                    .map(|&(item_idx, count)| (item_idx, Reverse(count)))
+                    .collect()
+            })
             .collect();
+        strips.sort_unstable();
         let board_idx = origins.board_indices[board_use.stock];
         *times_by_pattern
-            .entry((key.is_empty(), key, board_idx))
+            .entry((strips.is_empty(), strips, board_idx))
             .or_insert(0) += board_use.times;
     }
     times_by_pattern
 }
 
-/// The cuts of one board with what is left behind the last one's kerf.
+/// The strips of one board with their cuts, and the width that is left beside them.
+fn rip(
+    job: &Job,
+    origins: &Origins,
+    strip_keys: &[PatternKey],
+    board_idx: usize,
+    dealer: &mut Dealer<'_>,
+) -> (Vec<PlannedStrip>, Length) {
+    let board = &job.boards[board_idx];
+    let mut strips = Vec::with_capacity(strip_keys.len());
+    let mut edge_left = Length::ZERO;
+    let mut from_edge = Length::ZERO;
+    for key in strip_keys {
+        let section = &origins.items[key[0].0];
+        let way = taking(job.shop.rip.as_ref(), section.width, board.width)
+            .expect("a board has only strips of sections that it suits");
+        let (cuts, offcut) = lay_out(job, origins, key, board_idx, dealer);
+        let mut strip = PlannedStrip {
+            moulding_idx: section.moulding_idx,
+            width: board.width,
+            from_edge,
+            cuts,
+            offcut,
+        };
+        if let (Taking::Ripped { width }, Some(rip), Some(board_width)) =
+            (way, &job.shop.rip, board.width)
+        {
+            strip.width = Some(width);
+            from_edge += width + rip.kerf;
+            edge_left = (rip.room(board_width) - from_edge).max(Length::ZERO);
+        }
+        strips.push(strip);
+    }
+    (strips, edge_left)
+}
+
+/// The cuts of one strip with what is left behind the last one's kerf.
 fn lay_out(
     job: &Job,
     origins: &Origins,
@@ -112,7 +164,7 @@ fn lay_out(
                 from,
                 to,
             });
-            // Kerfs fall along the board, so the kerf of the left neighbor is the larger one of every gap.
+            // Kerfs fall along the strip, so the kerf of the left neighbor is the larger one of every gap.
             from = to + origin.kerf_along;
         }
     }

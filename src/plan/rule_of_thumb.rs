@@ -49,11 +49,19 @@ fn rough_length(art: Outline, face_width: Length) -> Length {
     sides + Length::INCH * 2
 }
 
-/// Length of all boards that `plan` takes for a moulding, or for plain wood (`None`), end to end.
+/// Length of all strips that `plan` takes for a moulding, or for plain wood (`None`), end to end; a board that is not
+/// ripped is one strip.
 pub fn nested_length(job: &Job, plan: &Plan, moulding_idx: Option<usize>) -> Length {
     plan.boards
         .iter()
-        .filter(|board| board.moulding_idx == moulding_idx)
-        .map(|board| job.boards[board.board_idx].length)
+        .map(|board| {
+            let n_strips = board
+                .strips
+                .iter()
+                .filter(|strip| strip.moulding_idx == moulding_idx)
+                .count();
+            let n_strips = i64::try_from(n_strips).expect("a board has few strips");
+            job.boards[board.board_idx].length * n_strips
+        })
         .sum()
 }

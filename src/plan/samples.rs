@@ -40,6 +40,7 @@ pub(super) fn empty_job() -> Job {
             fit_allowance: in64(8),
             shortest_offcut: inches(12),
             point_room: Length::ZERO,
+            rip: None,
         },
         mouldings: Vec::new(),
         frames: Vec::new(),
@@ -56,6 +57,7 @@ pub(super) fn moulding(name: &str, face_width: Length, material: Option<&str>) -
         rabbet_depth: None,
         material: material.map(str::to_owned),
         thickness: None,
+        thicker_stock: false,
         milled: Milled::BeforeCutting,
     }
 }
@@ -100,6 +102,7 @@ pub(super) fn board(name: &str, length: Length, material: Option<&str>) -> Board
         material: material.map(str::to_owned),
         thickness: None,
         width: None,
+        nominal: None,
         length,
         quantity: None,
         price: None,

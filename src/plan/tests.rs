@@ -32,13 +32,7 @@ fn fits(instance: &Instance, counts: &[(usize, i64)]) -> bool {
 fn labels(job: &Job, plan: &Plan) -> Vec<Vec<String>> {
     plan.boards
         .iter()
-        .map(|board| {
-            board
-                .cuts
-                .iter()
-                .map(|cut| part_label(job, cut.part))
-                .collect()
-        })
+        .map(|board| board.cuts().map(|cut| part_label(job, cut.part)).collect())
         .collect()
 }
 
@@ -93,7 +87,7 @@ fn a_run_that_fills_the_board_exactly_needs_no_kerf_behind_it() {
     job.boards = vec![board("just", inches(30) + in64(16), None)];
     let plan = planned(&job);
     assert_eq!(plan.boards.len(), 1);
-    assert_eq!(plan.boards[0].offcut, Length::ZERO);
+    assert_eq!(plan.boards[0].strips[0].offcut, Length::ZERO);
     assert_eq!(check(&job, &plan), []);
 
     job.boards[0].length -= Length::from_nm(1);
@@ -342,7 +336,7 @@ fn twenty_thousand_rails_give_a_clean_plan() {
         board("long", Length::FOOT * 12, None),
     ];
     let plan = planned(&job);
-    let n_cuts: usize = plan.boards.iter().map(|board| board.cuts.len()).sum();
+    let n_cuts: usize = plan.boards.iter().map(|board| board.cuts().count()).sum();
     assert_eq!(n_cuts, 20_000);
     assert_eq!(check(&job, &plan), []);
 }

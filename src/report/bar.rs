@@ -13,11 +13,15 @@
 //! Long points are to scale. Slants are always one column each row, whatever the face width: a screen has no finer
 //! pen. A part too small for a column of its own is not drawn; the cut list below has it.
 
+mod ripped;
+
 use crate::frame::Miter;
 use crate::length::Length;
 
 use super::ink::{Drawing, Ink, Tone};
 use super::layout::{blanks, width_of};
+
+pub(super) use ripped::{EdgeBar, RippedBar};
 
 /// What is to be drawn.
 #[derive(Clone, Debug)]
@@ -106,49 +110,10 @@ impl Bar {
     ///
     /// `columns` is what the `longest` board of the sheet takes inside its two ends.
     pub(super) fn lines(&self, longest: Length, columns: usize, ink: Ink) -> Vec<String> {
-        let width = scaled(self.board, longest, columns).clamp(NARROWEST.min(columns), columns);
+        let width = self.columns(longest, columns);
         let glyphs = ink.drawing();
-        let trim = if self.end_trim > Length::ZERO {
-            // A trim is always seen, however thin.
-            scaled(self.end_trim, self.board, width).clamp(1, (width / 2).max(1) - 1)
-        } else {
-            0
-        };
-        let usable = self.board - self.end_trim * 2;
-        let column = |place: Length| trim + scaled(place - self.end_trim, usable, width - 2 * trim);
-
-        let mut outer = Row::new(width);
-        let mut sight = Row::new(width);
-        for row in [&mut outer, &mut sight] {
-            row.fill(0, trim, glyphs.scrap, Tone::Faint);
-            row.fill(width - trim, width, glyphs.scrap, Tone::Faint);
-        }
-        let mut left_edge_drawn = false;
-        for (idx, cut) in self.cuts.iter().enumerate() {
-            let (from, to) = (column(cut.from), column(cut.to));
-            if from < to {
-                let number = (idx + 1).to_string();
-                draw_cut(
-                    &mut outer,
-                    &mut sight,
-                    (from, to),
-                    cut,
-                    &number,
-                    left_edge_drawn,
-                    glyphs,
-                );
-                left_edge_drawn = cut.miter == Miter::Square;
-            }
-        }
-        self.draw_offcut(
-            &mut outer,
-            &mut sight,
-            column(self.board - self.end_trim - self.offcut),
-            width - trim,
-            glyphs,
-        );
-
-        let (scale, ticks) = self.scale(width, column);
+        let (outer, sight) = self.rows(width, glyphs);
+        let (scale, ticks) = self.scale(width);
         let edge = |[left, middle, right]: [char; 3], ticks: &[usize]| -> String {
             let inside: String = (0..width)
                 .map(|at| {
@@ -173,16 +138,74 @@ impl Bar {
         lines
     }
 
+    /// Columns that the board takes inside its two ends.
+    fn columns(&self, longest: Length, columns: usize) -> usize {
+        scaled(self.board, longest, columns).clamp(NARROWEST.min(columns), columns)
+    }
+
+    /// Columns of the trim at either end.
+    fn trim_columns(&self, width: usize) -> usize {
+        if self.end_trim > Length::ZERO {
+            // A trim is always seen, however thin.
+            scaled(self.end_trim, self.board, width).clamp(1, (width / 2).max(1) - 1)
+        } else {
+            0
+        }
+    }
+
+    /// The column of a place along the board.
+    fn column(&self, place: Length, width: usize) -> usize {
+        let trim = self.trim_columns(width);
+        let usable = self.board - self.end_trim * 2;
+        trim + scaled(place - self.end_trim, usable, width - 2 * trim)
+    }
+
+    /// Its two rows, the outer edge and the sight edge.
+    fn rows(&self, width: usize, glyphs: Drawing) -> (Row, Row) {
+        let trim = self.trim_columns(width);
+        let mut outer = Row::new(width);
+        let mut sight = Row::new(width);
+        for row in [&mut outer, &mut sight] {
+            row.fill(0, trim, glyphs.scrap, Tone::Faint);
+            row.fill(width - trim, width, glyphs.scrap, Tone::Faint);
+        }
+        let mut left_edge_drawn = false;
+        for (idx, cut) in self.cuts.iter().enumerate() {
+            let (from, to) = (self.column(cut.from, width), self.column(cut.to, width));
+            if from < to {
+                let number = (idx + 1).to_string();
+                draw_cut(
+                    &mut outer,
+                    &mut sight,
+                    (from, to),
+                    cut,
+                    &number,
+                    left_edge_drawn,
+                    glyphs,
+                );
+                left_edge_drawn = cut.miter == Miter::Square;
+            }
+        }
+        self.draw_offcut(
+            &mut outer,
+            &mut sight,
+            self.column(self.board - self.end_trim - self.offcut, width),
+            width - trim,
+            glyphs,
+        );
+        (outer, sight)
+    }
+
     /// The running distances that find room above the outer edge, each ending over its tick, and the ticks.
-    fn scale(&self, width: usize, column: impl Fn(Length) -> usize) -> (String, Vec<usize>) {
+    fn scale(&self, width: usize) -> (String, Vec<usize>) {
         let Some(first) = self.cuts.first() else {
             return (String::new(), Vec::new());
         };
-        let zero = column(first.from);
+        let zero = self.column(first.from, width);
         let mut scale = format!("{}0", blanks(zero));
         let mut ticks = vec![zero];
         for cut in &self.cuts {
-            let end = column(cut.to);
+            let end = self.column(cut.to, width);
             let needed = width_of(&scale) + 2 + width_of(&cut.place_text);
             if end >= needed && end <= width {
                 let gap = end - width_of(&scale) - width_of(&cut.place_text);

@@ -1,4 +1,4 @@
-//! CSV tables: the cut list, boards to take, rails by frame, sizes of every frame, sheets, offcuts, what is missing.
+//! CSV tables: the rip list, the cut list, boards to take, rails by frame, sizes of every frame, sheets, offcuts, what is missing.
 //!
 //! All values are exact.
 //! A length stands in two columns: in the job's unit as a decimal number (such as `length-in`), exact where it has a
@@ -11,7 +11,9 @@ mod plan_tables;
 mod rows;
 mod size_tables;
 
-pub use plan_tables::{boards_csv, cut_list_csv, missing_csv, offcuts_csv, rails_csv};
+pub use plan_tables::{
+    boards_csv, cut_list_csv, missing_csv, offcuts_csv, rails_csv, rip_list_csv,
+};
 pub use size_tables::{frames_csv, sheets_csv};
 
 #[cfg(test)]

@@ -12,6 +12,7 @@ use crate::frame::{Miter, Outline};
 use crate::job::Display;
 use crate::length::{self, Length, Rounding, Unit};
 use crate::money::Money;
+use crate::stock::BoardFeet;
 
 use super::ink::Ink;
 use super::layout::{TIED, tie};
@@ -107,6 +108,27 @@ impl<'a> Figures<'a> {
         )
     }
 
+    /// A face in square feet or square metres, rounded down to the tenth of the one or the hundredth of the other.
+    pub(super) fn face(&self, face_nm2: i128) -> String {
+        let (unit, parts, places, name) = if self.display.unit.is_imperial() {
+            (Length::FOOT, 10, 1, "sq ft")
+        } else {
+            (Length::METRE, 100, 2, "sq m")
+        };
+        let unit_nm2 = i128::from(unit.nm()) * i128::from(unit.nm());
+        let scaled = face_nm2 * parts / unit_nm2;
+        let mark = if scaled * unit_nm2 == face_nm2 * parts {
+            ""
+        } else {
+            "~"
+        };
+        tie(&format!(
+            "{mark}{}.{:0places$} {name}",
+            scaled / parts,
+            scaled % parts
+        ))
+    }
+
     /// A sum of lengths for comparing by eye, to the nearest [`Figures::rough_step`].
     pub(super) fn rough(&self, length: Length) -> String {
         let step = if self.display.unit.is_imperial() {
@@ -200,9 +222,24 @@ pub(super) fn per_mille_down(part: Length, whole: Length) -> i64 {
     i64::try_from(share).expect("a part is no larger than its whole")
 }
 
+/// The same of two faces.
+pub(super) fn per_mille_of_face(part_nm2: i128, whole_nm2: i128) -> i64 {
+    if whole_nm2 <= 0 {
+        return 0;
+    }
+    let share = part_nm2 * 1000 / whole_nm2;
+    i64::try_from(share).expect("a part is no larger than its whole")
+}
+
 /// Tenths of a percent as text, such as `88.1 %`.
 pub(super) fn percent(per_mille: i64) -> String {
     format!("{}.{} %", per_mille / 10, per_mille % 10)
+}
+
+/// Board feet to the nearest hundredth, such as `12.83`.
+pub(super) fn board_feet(feet: BoardFeet) -> String {
+    let hundredths = feet.hundredths();
+    format!("{}.{:02}", hundredths / 100, hundredths % 100)
 }
 
 /// How far `value` may lie above the best, in hundredths of a percent rounded up; `None` without a positive bound.

@@ -116,6 +116,7 @@ impl Ink {
             Drawing {
                 top: ['┌', '─', '┐'],
                 bottom: ['└', '─', '┘'],
+                rip: ['├', '─', '┤'],
                 side: '│',
                 tick: '┴',
                 falling: '╲',
@@ -128,6 +129,7 @@ impl Ink {
             Drawing {
                 top: ['+', '-', '+'],
                 bottom: ['+', '-', '+'],
+                rip: ['+', '-', '+'],
                 side: '|',
                 tick: '+',
                 falling: '\\',
@@ -147,6 +149,8 @@ pub(super) struct Drawing {
     pub(super) top: [char; 3],
     /// The same of the sight edge.
     pub(super) bottom: [char; 3],
+    /// The same of a rip kerf between two strips.
+    pub(super) rip: [char; 3],
     /// The ends of the board.
     pub(super) side: char,
     /// Where a running distance is measured, on the outer edge.

@@ -16,7 +16,7 @@ use crate::plan::{
 
 use super::naming::{miter_of, part_sizes};
 use super::sheet::{FrameSheet, alike_sheets, frame_sheets};
-use super::summary::{Summary, is_kept, price_of};
+use super::summary::{BothWays, Summary, is_edge_kept, is_kept, price_of};
 use sizes::{FrameObject, SheetObject, millidegrees};
 
 /// The whole plan.
@@ -117,6 +117,28 @@ struct SummaryObject {
     kept_length_nm: i64,
     short_ends_length_nm: i64,
     kerf_and_trim_length_nm: i64,
+    /// `null` where a board taken has no thickness or width.
+    board_feet: Option<BoardFeetObject>,
+}
+
+/// Board feet in hundredths, to the nearest; the exact figure and the one by surface measure.
+#[derive(Serialize)]
+struct BoardFeetObject {
+    bought_exact_hundredths: u128,
+    bought_by_surface_measure_hundredths: u128,
+    used_exact_hundredths: u128,
+    used_by_surface_measure_hundredths: u128,
+}
+
+impl BoardFeetObject {
+    fn new(bought: BothWays, used: BothWays) -> BoardFeetObject {
+        BoardFeetObject {
+            bought_exact_hundredths: bought.exact.hundredths(),
+            bought_by_surface_measure_hundredths: bought.by_surface_measure.hundredths(),
+            used_exact_hundredths: used.exact.hundredths(),
+            used_by_surface_measure_hundredths: used.by_surface_measure.hundredths(),
+        }
+    }
 }
 
 impl SummaryObject {
@@ -148,6 +170,9 @@ impl SummaryObject {
             kept_length_nm: wood.kept.nm(),
             short_ends_length_nm: wood.short_ends.nm(),
             kerf_and_trim_length_nm: wood.kerf_and_trim.nm(),
+            board_feet: summary
+                .lumber
+                .map(|lumber| BoardFeetObject::new(lumber.bought, lumber.used)),
         }
     }
 }
@@ -164,6 +189,15 @@ struct Settings<'a> {
     fit_allowance_nm: i64,
     shortest_offcut_nm: i64,
     point_room_nm: i64,
+    /// `null` where boards are not ripped.
+    rip: Option<RipSettings>,
+}
+
+#[derive(Serialize)]
+struct RipSettings {
+    kerf_nm: i64,
+    straightening_nm: i64,
+    planing_nm: i64,
 }
 
 impl Settings<'_> {
@@ -178,6 +212,11 @@ impl Settings<'_> {
             fit_allowance_nm: job.shop.fit_allowance.nm(),
             shortest_offcut_nm: job.shop.shortest_offcut.nm(),
             point_room_nm: job.shop.point_room.nm(),
+            rip: job.shop.rip.map(|rip| RipSettings {
+                kerf_nm: rip.kerf.nm(),
+                straightening_nm: rip.straightening.nm(),
+                planing_nm: rip.planing.nm(),
+            }),
         }
     }
 }
@@ -220,30 +259,77 @@ struct BoardObject<'a> {
     number: u32,
     pattern: u32,
     length_nm: i64,
+    width_nm: Option<i64>,
+    /// `null` for plain wood, and where the strips are milled to different mouldings.
     moulding: Option<&'a str>,
     price_minor: Option<i64>,
+    /// `null` where there are several strips, which have one each.
+    offcut_nm: Option<i64>,
+    offcut_kept: Option<bool>,
+    edge_left_nm: i64,
+    edge_kept: bool,
+    strips: Vec<StripObject<'a>>,
+    cuts: Vec<CutObject>,
+}
+
+/// A strip at its place, from the straightened edge of the board; a board that is not ripped is one strip.
+#[derive(Serialize)]
+struct StripObject<'a> {
+    width_nm: Option<i64>,
+    from_edge_nm: i64,
+    moulding: Option<&'a str>,
     offcut_nm: i64,
     offcut_kept: bool,
-    cuts: Vec<CutObject>,
 }
 
 impl<'a> BoardObject<'a> {
     fn new(job: &'a Job, sheets: &[FrameSheet<'_>], board: &PlannedBoard) -> BoardObject<'a> {
+        let name_of = |idx: usize| job.mouldings[idx].name.as_str();
+        let first = board.strips.first();
+        let moulding_idx = first.and_then(|strip| strip.moulding_idx).filter(|&idx| {
+            board
+                .strips
+                .iter()
+                .all(|strip| strip.moulding_idx == Some(idx))
+        });
+        let offcut = match &board.strips[..] {
+            [only] => Some(only.offcut),
+            _ => None,
+        };
+        let of = &job.boards[board.board_idx];
         BoardObject {
-            name: &job.boards[board.board_idx].name,
+            name: &of.name,
             number: board.number,
             pattern: board.pattern,
-            length_nm: job.boards[board.board_idx].length.nm(),
-            moulding: board
-                .moulding_idx
-                .map(|idx| job.mouldings[idx].name.as_str()),
+            length_nm: of.length.nm(),
+            width_nm: of.width.map(Length::nm),
+            moulding: moulding_idx.map(name_of),
             price_minor: price_of(job, board.board_idx).map(Money::minor),
-            offcut_nm: board.offcut.nm(),
-            offcut_kept: is_kept(job, board.offcut),
-            cuts: board
-                .cuts
+            offcut_nm: offcut.map(Length::nm),
+            offcut_kept: offcut.map(|offcut| is_kept(job, offcut)),
+            edge_left_nm: board.edge_left.nm(),
+            edge_kept: is_edge_kept(job, board),
+            strips: board
+                .strips
                 .iter()
-                .map(|cut| CutObject::new(job, sheets, cut))
+                .map(|strip| StripObject {
+                    width_nm: strip.width.map(Length::nm),
+                    from_edge_nm: strip.from_edge.nm(),
+                    moulding: strip.moulding_idx.map(name_of),
+                    offcut_nm: strip.offcut.nm(),
+                    offcut_kept: is_kept(job, strip.offcut),
+                })
+                .collect(),
+            cuts: board
+                .strips
+                .iter()
+                .enumerate()
+                .flat_map(|(strip_idx, strip)| {
+                    strip
+                        .cuts
+                        .iter()
+                        .map(move |cut| CutObject::new(job, sheets, strip_idx, cut))
+                })
                 .collect(),
         }
     }
@@ -289,6 +375,8 @@ impl PartName {
 struct CutObject {
     #[serde(flatten)]
     name: PartName,
+    /// Index of its strip among the board's.
+    strip: usize,
     from_nm: i64,
     to_nm: i64,
     miter_millidegrees: u32,
@@ -297,9 +385,10 @@ struct CutObject {
 }
 
 impl CutObject {
-    fn new(job: &Job, sheets: &[FrameSheet<'_>], cut: &Cut) -> CutObject {
+    fn new(job: &Job, sheets: &[FrameSheet<'_>], strip: usize, cut: &Cut) -> CutObject {
         CutObject {
             name: PartName::new(job, cut.part),
+            strip,
             from_nm: cut.from.nm(),
             to_nm: cut.to.nm(),
             miter_millidegrees: millidegrees(miter_of(job, cut.part)),
@@ -374,8 +463,8 @@ impl CautionObject {
                 Some(length),
                 None,
             ),
-            Caution::ShortOffcuts { n_boards, shortest } => {
-                ("short_offcuts", Some(n_boards), Some(shortest), None)
+            Caution::ShortOffcuts { n_strips, shortest } => {
+                ("short_offcuts", Some(n_strips), Some(shortest), None)
             }
             Caution::Ripping {
                 n_boards,

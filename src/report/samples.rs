@@ -4,7 +4,7 @@ use crate::frame::{Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outlin
 use crate::job::{Display, Ends, Job, Piece, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
-use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, Verdict};
+use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Verdict};
 use crate::stock::{Board, Price};
 
 use super::naming::{miter_of, part_sizes};
@@ -61,6 +61,7 @@ pub(super) fn job() -> Job {
         rabbet_depth: depth.map(in16),
         material: Some("cherry".to_owned()),
         thickness: None,
+        thicker_stock: false,
         milled: Milled::BeforeCutting,
     };
     let board = |name: &str, feet: i64, price: i64| Board {
@@ -68,6 +69,7 @@ pub(super) fn job() -> Job {
         material: Some("cherry".to_owned()),
         thickness: None,
         width: None,
+        nominal: None,
         length: Length::FOOT * feet,
         quantity: None,
         price: Some(Price::Each(Money::from_minor(price))),
@@ -146,6 +148,7 @@ pub(super) fn job() -> Job {
             fit_allowance: in16(2),
             shortest_offcut: inches(12),
             point_room: Length::ZERO,
+            rip: None,
         },
         mouldings: vec![
             moulding("cherry cap", 32, 4, Some(6)),
@@ -189,12 +192,17 @@ pub(super) fn lay(
         board_idx,
         number,
         pattern,
-        moulding_idx: parts.first().and_then(|&part| match part {
-            Part::Rail { frame_idx, .. } => Some(job.frames[frame_idx].moulding_idx),
-            Part::Loose { piece_idx, .. } => job.pieces[piece_idx].moulding_idx,
-        }),
-        cuts,
-        offcut: offcut.max(Length::ZERO),
+        strips: vec![PlannedStrip {
+            moulding_idx: parts.first().and_then(|&part| match part {
+                Part::Rail { frame_idx, .. } => Some(job.frames[frame_idx].moulding_idx),
+                Part::Loose { piece_idx, .. } => job.pieces[piece_idx].moulding_idx,
+            }),
+            width: job.boards[board_idx].width,
+            from_edge: Length::ZERO,
+            cuts,
+            offcut: offcut.max(Length::ZERO),
+        }],
+        edge_left: Length::ZERO,
     }
 }
 

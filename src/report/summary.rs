@@ -1,16 +1,23 @@
 //! What a plan comes to, counted once for all formats.
 
+mod lumber;
+mod rips;
+
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use crate::frame::Outline;
 use crate::job::Job;
 use crate::length::{Length, Rounding};
 use crate::money::Money;
-use crate::plan::{Measure, Part, Plan, PlannedBoard, nested_length, rule_of_thumb};
+use crate::plan::{Measure, Part, Plan, PlannedBoard, PlannedStrip, nested_length, rule_of_thumb};
 use crate::stock::board_cost;
 
 use super::naming::miter_of;
 use super::sheet::frame_sheets;
+
+pub use lumber::{BothWays, Face, Lumber};
+pub use rips::{Fence, is_edge_kept, is_ripped};
 
 /// Totals of a plan, and its boards grouped for reading.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,6 +40,12 @@ pub struct Summary {
     pub n_without_price: u64,
     /// What becomes of the wood, by length along the outer edge.
     pub wood: Wood,
+    /// What becomes of the wood, by face, where boards are ripped; `None` where none is, or a width is unknown.
+    pub face: Option<Face>,
+    /// Board feet; `None` where a size that they need is unknown.
+    pub lumber: Option<Lumber>,
+    /// The rip list, widest strips first; empty where no board is ripped.
+    pub fences: Vec<Fence>,
     /// For each moulding that has frames, in the order of the job: what one would buy by eye, and what is taken here.
     pub by_eye: Vec<ByEye>,
     /// Offcuts long enough to keep, longest first within each kind of board.
@@ -46,12 +59,15 @@ pub struct Summary {
 pub struct Taken {
     /// Index into `Job::boards`.
     pub board_idx: usize,
-    /// What they are taken for: how many to be milled to which moulding, `None` being plain wood, which comes first.
+    /// What they are taken for: how many strips to be milled to which moulding, `None` being plain wood, which comes
+    /// first; a board that is not ripped is one strip.
     pub uses: Vec<(Option<usize>, u64)>,
     /// How many in all.
     pub count: u64,
     /// Price of one; `None` where no price was given.
     pub price_each: Option<Money>,
+    /// Board feet of all of them; `None` where a size that they need is unknown.
+    pub board_feet: Option<BothWays>,
 }
 
 /// The rule of thumb beside the plan, for one moulding.
@@ -65,14 +81,14 @@ pub struct ByEye {
     pub rails: Length,
     /// What the rule of thumb would have one buy.
     pub estimate: Length,
-    /// All boards of the plan that are milled to this moulding, end to end; loose pieces on them included.
+    /// All strips of the plan that are milled to this moulding, end to end; loose pieces on them included.
     pub boards: Length,
 }
 
-/// What becomes of the boards' length; the four parts sum to the whole.
+/// What becomes of the strips' length; the four parts sum to the whole. A board that is not ripped is one strip.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Wood {
-    /// All boards end to end.
+    /// All strips end to end.
     pub boards: Length,
     /// Rails and pieces, long points.
     pub parts: Length,
@@ -89,12 +105,23 @@ pub struct Wood {
 pub struct Kept {
     /// Index into `Job::boards`: what they were cut from.
     pub board_idx: usize,
-    /// The moulding they are milled to, if any.
-    pub moulding_idx: Option<usize>,
-    /// Length between the last cut and the far trim.
+    /// What they are.
+    pub kind: KeptKind,
+    /// Their width, where it is known.
+    pub width: Option<Length>,
+    /// Length between the last cut and the far trim, or of the whole board.
     pub length: Length,
     /// How many.
     pub count: u64,
+}
+
+/// What an offcut to keep is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum KeptKind {
+    /// The end of a strip milled to this moulding, if any.
+    End(Option<usize>),
+    /// What is left beside the strips of a ripped board.
+    Edge,
 }
 
 /// Boards that are cut alike and stand side by side.
@@ -102,8 +129,8 @@ pub struct Kept {
 pub struct Group {
     /// Indices into `Plan::boards`: a stretch of neighbours, never empty.
     pub boards: std::ops::Range<usize>,
-    /// By how much the printed lengths of one board's parts, rounded up to the job's step, exceed what the board has
-    /// to spare; `None` where they fit.
+    /// By how much the printed lengths of one strip's parts, rounded up to the job's step, exceed what the strip has
+    /// to spare, at most; `None` where all fit.
     pub overrun: Option<Length>,
 }
 
@@ -144,8 +171,11 @@ impl Summary {
             } else {
                 0
             },
-            taken,
             wood: measure_wood(job, plan),
+            face: Face::of(job, plan),
+            lumber: Lumber::of(job, plan, &taken),
+            fences: rips::fences(job, plan),
+            taken,
             by_eye: compare_by_eye(job, plan),
             kept: count_kept(job, plan),
             groups: group_boards(job, plan),
@@ -197,27 +227,28 @@ fn count(n: usize) -> u64 {
 
 fn count_taken(job: &Job, plan: &Plan) -> Vec<Taken> {
     let mut counts: BTreeMap<(usize, Option<usize>), u64> = BTreeMap::new();
+    let mut boards_of_kind: BTreeMap<usize, u64> = BTreeMap::new();
     for board in &plan.boards {
-        *counts
-            .entry((board.board_idx, board.moulding_idx))
-            .or_default() += 1;
-    }
-    let mut taken: Vec<Taken> = Vec::new();
-    for ((board_idx, moulding_idx), count) in counts {
-        match taken.last_mut() {
-            Some(line) if line.board_idx == board_idx => {
-                line.uses.push((moulding_idx, count));
-                line.count += count;
-            }
-            _ => taken.push(Taken {
-                board_idx,
-                uses: vec![(moulding_idx, count)],
-                count,
-                price_each: price_of(job, board_idx),
-            }),
+        *boards_of_kind.entry(board.board_idx).or_default() += 1;
+        for strip in &board.strips {
+            *counts
+                .entry((board.board_idx, strip.moulding_idx))
+                .or_default() += 1;
         }
     }
-    taken
+    boards_of_kind
+        .into_iter()
+        .map(|(board_idx, count)| Taken {
+            board_idx,
+            uses: counts
+                .range((board_idx, None)..(board_idx + 1, None))
+                .map(|(&(_, moulding_idx), &count)| (moulding_idx, count))
+                .collect(),
+            count,
+            price_each: price_of(job, board_idx),
+            board_feet: lumber::of_boards(job, board_idx, count),
+        })
+        .collect()
 }
 
 /// What one board of a kind costs.
@@ -249,12 +280,14 @@ fn compare_by_eye(job: &Job, plan: &Plan) -> Vec<ByEye> {
 fn measure_wood(job: &Job, plan: &Plan) -> Wood {
     let mut wood = Wood::default();
     for board in &plan.boards {
-        wood.boards += job.boards[board.board_idx].length;
-        wood.parts += board.cuts.iter().map(|cut| cut.to - cut.from).sum();
-        if is_kept(job, board.offcut) {
-            wood.kept += board.offcut;
-        } else {
-            wood.short_ends += board.offcut;
+        for strip in &board.strips {
+            wood.boards += job.boards[board.board_idx].length;
+            wood.parts += strip.cuts.iter().map(|cut| cut.to - cut.from).sum();
+            if is_kept(job, strip.offcut) {
+                wood.kept += strip.offcut;
+            } else {
+                wood.short_ends += strip.offcut;
+            }
         }
     }
     wood.kerf_and_trim = wood.boards - wood.parts - wood.kept - wood.short_ends;
@@ -262,23 +295,36 @@ fn measure_wood(job: &Job, plan: &Plan) -> Wood {
 }
 
 fn count_kept(job: &Job, plan: &Plan) -> Vec<Kept> {
-    let mut counts: BTreeMap<(usize, Option<usize>, std::cmp::Reverse<Length>), u64> =
+    let mut counts: BTreeMap<(usize, KeptKind, Reverse<Option<Length>>, Reverse<Length>), u64> =
         BTreeMap::new();
+    let mut keep = |board_idx, kind, width, length| {
+        *counts
+            .entry((board_idx, kind, Reverse(width), Reverse(length)))
+            .or_default() += 1;
+    };
     for board in &plan.boards {
-        if is_kept(job, board.offcut) {
-            let key = (
+        for strip in &board.strips {
+            if is_kept(job, strip.offcut) {
+                let kind = KeptKind::End(strip.moulding_idx);
+                keep(board.board_idx, kind, strip.width, strip.offcut);
+            }
+        }
+        if is_edge_kept(job, board) {
+            let length = job.boards[board.board_idx].length;
+            keep(
                 board.board_idx,
-                board.moulding_idx,
-                std::cmp::Reverse(board.offcut),
+                KeptKind::Edge,
+                Some(board.edge_left),
+                length,
             );
-            *counts.entry(key).or_default() += 1;
         }
     }
     counts
         .into_iter()
-        .map(|((board_idx, moulding_idx, length), count)| Kept {
+        .map(|((board_idx, kind, width, length), count)| Kept {
             board_idx,
-            moulding_idx,
+            kind,
+            width: width.0,
             length: length.0,
             count,
         })
@@ -303,11 +349,21 @@ fn group_boards(job: &Job, plan: &Plan) -> Vec<Group> {
 
 /// Whether one drawing shows both boards.
 fn cut_alike(job: &Job, one: &PlannedBoard, other: &PlannedBoard) -> bool {
-    (one.pattern, one.board_idx, one.moulding_idx, one.offcut)
+    (one.pattern, one.board_idx, one.edge_left) == (other.pattern, other.board_idx, other.edge_left)
+        && one.strips.len() == other.strips.len()
+        && one
+            .strips
+            .iter()
+            .zip(&other.strips)
+            .all(|(one, other)| strips_cut_alike(job, one, other))
+}
+
+fn strips_cut_alike(job: &Job, one: &PlannedStrip, other: &PlannedStrip) -> bool {
+    (one.moulding_idx, one.width, one.from_edge, one.offcut)
         == (
-            other.pattern,
-            other.board_idx,
             other.moulding_idx,
+            other.width,
+            other.from_edge,
             other.offcut,
         )
         && one.cuts.len() == other.cuts.len()
@@ -318,17 +374,20 @@ fn cut_alike(job: &Job, one: &PlannedBoard, other: &PlannedBoard) -> bool {
 
 /// See [`Group::overrun`].
 fn overrun(job: &Job, board: &PlannedBoard) -> Option<Length> {
-    let end = board.cuts.last()?.to;
-    let spare = job.boards[board.board_idx].length - job.shop.end_trim - end;
-    let rounded_up: Length = board
-        .cuts
-        .iter()
-        .map(|cut| {
-            let length = cut.to - cut.from;
-            length.rounded(job.display.step, Rounding::Up) - length
-        })
-        .sum();
-    (rounded_up > spare).then(|| rounded_up - spare)
+    let of_strip = |strip: &PlannedStrip| {
+        let end = strip.cuts.last()?.to;
+        let spare = job.boards[board.board_idx].length - job.shop.end_trim - end;
+        let rounded_up: Length = strip
+            .cuts
+            .iter()
+            .map(|cut| {
+                let length = cut.to - cut.from;
+                length.rounded(job.display.step, Rounding::Up) - length
+            })
+            .sum();
+        (rounded_up > spare).then(|| rounded_up - spare)
+    };
+    board.strips.iter().filter_map(of_strip).max()
 }
 
 #[cfg(test)]

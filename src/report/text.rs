@@ -1,5 +1,5 @@
 //! Text for the terminal and the bench, in the order in which a framer needs it: what was found, which boards to
-//! take, what they come to, where to cut, the sizes of the frames, what to look out for.
+//! take, what they come to, where to rip, where to cut, the sizes of the frames, what to look out for.
 
 mod boards;
 mod cautions;
@@ -7,6 +7,7 @@ mod diagram;
 mod frames;
 mod opening;
 mod page;
+mod rips;
 mod ways;
 
 use crate::job::Job;
@@ -28,6 +29,7 @@ pub fn plan_text(job: &Job, plan: &Plan, summary: &Summary, look: Look) -> Strin
     let mut page = Page::new(job, look);
     opening::write(&mut page, job, plan, summary);
     boards::write(&mut page, job, plan, summary);
+    rips::write(&mut page, job, plan, summary);
     diagram::write(&mut page, job, plan, summary);
     frames::write(&mut page, job);
     cautions::write(&mut page, job, plan);

@@ -7,10 +7,10 @@ use crate::job::{Buying, Job};
 use crate::length::{Length, exact_text};
 use crate::money::Money;
 use crate::plan::Measure;
-use crate::stock::{BoardFeet, board_feet};
 
+use super::figures::{per_mille_down, per_mille_of_face};
 use super::layout::one_line;
-use super::summary::{Summary, Wood as WoodUse};
+use super::summary::{Lumber, Summary, Wood as WoodUse};
 
 /// One way of buying, counted up.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -19,6 +19,8 @@ pub struct WayLine {
     pub name: String,
     /// Boards by length, the longest first: length and how many.
     pub boards: Vec<(Length, u64)>,
+    /// All boards end to end.
+    pub length: Length,
     /// Boards in all.
     pub n_boards: u64,
     /// What they cost; `None` where no board has a price.
@@ -26,7 +28,10 @@ pub struct WayLine {
     /// What becomes of their length.
     pub wood: WoodUse,
     /// All of them in board feet; `None` where one lacks a width or a thickness.
-    pub board_feet: Option<BoardFeet>,
+    pub lumber: Option<Lumber>,
+    /// What goes into the parts, in tenths of a percent rounded down: of the length, or where boards are ripped of
+    /// their faces.
+    pub used: i64,
     /// Offcuts long enough to keep.
     pub n_kept: u64,
     /// Parts without wood.
@@ -60,31 +65,29 @@ impl WayLine {
         }
         let summary = Summary::new(&row.job, &plan);
         let mut boards: BTreeMap<Length, u64> = BTreeMap::new();
-        let mut feet = Some(BoardFeet {
-            numerator: 0,
-            denominator: 1,
-        });
         for taken in &summary.taken {
             let board = &row.job.boards[taken.board_idx];
             *boards.entry(board.length).or_default() += taken.count;
-            let one = match (board.thickness, board.width) {
-                (Some(thickness), Some(width)) => board_feet(thickness, width, board.length),
-                _ => None,
-            };
-            feet = feet
-                .zip(one)
-                .and_then(|(sum, one)| sum.plus(one, taken.count));
         }
+        let length = boards
+            .iter()
+            .map(|(&length, &count)| length * to_signed(count))
+            .sum();
         WayLine {
             name: way_name(job, buying, comparison, &row.way),
             boards: boards.into_iter().rev().collect(),
+            length,
             n_boards: summary.n_boards,
             money: summary
                 .price
                 .or((plan.measure == Measure::Price).then_some(Money::ZERO)),
             n_kept: summary.kept.iter().map(|kept| kept.count).sum(),
             wood: summary.wood,
-            board_feet: feet,
+            lumber: summary.lumber,
+            used: summary.face.as_ref().map_or_else(
+                || per_mille_down(summary.wood.parts, summary.wood.boards),
+                |face| per_mille_of_face(face.parts_nm2, face.boards_nm2),
+            ),
             n_missing: summary.n_missing,
             difference: comparison.difference(row),
             is_proved: row.is_proved(),
@@ -92,6 +95,10 @@ impl WayLine {
             bound: row.bound,
         }
     }
+}
+
+fn to_signed(count: u64) -> i64 {
+    i64::try_from(count).expect("a count in memory fits 63 bits")
 }
 
 /// What a way is called.

@@ -2,11 +2,17 @@
 //!
 //! This module knows nothing of frames; what a moulding asks of a board is told to it as a [`Section`].
 
+mod nominal;
 mod price;
+mod rip;
 mod suit;
 mod usable;
 
+pub use nominal::{
+    NominalSize, dressed_softwood, softwood_sizes, surfaced_hardwood, surfaced_quarters,
+};
 pub use price::{BoardFeet, CostFault, board_cost, board_feet, surface_measure};
+pub use rip::{Rip, Taking, taking};
 pub use suit::{Misfit, Section, folded_material, misfits, same_material, suits};
 pub use usable::usable_length;
 
@@ -20,10 +26,12 @@ pub struct Board {
     pub name: String,
     /// The wood; `None` suits any moulding.
     pub material: Option<String>,
-    /// Thickness; `None` suits any moulding.
+    /// Thickness as it is; `None` suits any moulding.
     pub thickness: Option<Length>,
-    /// Width; `None` suits any moulding.
+    /// Width as it is; `None` suits any moulding.
     pub width: Option<Length>,
+    /// The size by which it is sold, where that is another.
+    pub nominal: Option<NominalSize>,
     /// Length from end to end, before trimming.
     pub length: Length,
     /// How many there are; `None` means as many as needed.
@@ -45,5 +53,31 @@ pub enum Price {
         per: Length,
     },
     /// For one board foot (144 cubic inches, nominal).
-    PerBoardFoot(Money),
+    PerBoardFoot {
+        /// Money for one board foot.
+        money: Money,
+        /// How the board feet are counted.
+        measure: BoardMeasure,
+    },
+}
+
+/// How the board feet of a board are counted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BoardMeasure {
+    /// Exactly.
+    Exact,
+    /// By its surface measure, a whole number of square feet, times its thickness; so hardwood bundles are tallied.
+    Surface,
+}
+
+impl Board {
+    /// The thickness by which it is sold.
+    pub fn sold_thickness(&self) -> Option<Length> {
+        self.nominal.map(|size| size.thickness).or(self.thickness)
+    }
+
+    /// The width by which it is sold.
+    pub fn sold_width(&self) -> Option<Length> {
+        self.nominal.and_then(|size| size.width).or(self.width)
+    }
 }

@@ -2,7 +2,7 @@
 
 use crate::length::Length;
 use crate::money::Money;
-use crate::stock::{Board, Price};
+use crate::stock::{Board, BoardMeasure, Price};
 
 /// A volume of lumber in board feet, as an exact fraction in lowest terms.
 ///
@@ -29,6 +29,7 @@ pub enum CostFault {
 /// What one `board` costs; `None` where it has no price.
 ///
 /// A price per length or per board foot is multiplied out exactly and rounded once, half up, to the minor unit.
+/// Board feet are those of the size by which the board is sold.
 ///
 /// # Errors
 /// [`CostFault`] where a price per board foot lacks a size, or where the cost is out of range.
@@ -43,11 +44,18 @@ pub fn board_cost(board: &Board) -> Result<Option<Money>, CostFault> {
             board.length.nm().unsigned_abs().into(),
             per.nm().unsigned_abs().into(),
         ),
-        Price::PerBoardFoot(money) => {
-            let thickness = board.thickness.ok_or(CostFault::NoThickness)?;
-            let width = board.width.ok_or(CostFault::NoWidth)?;
-            board_feet(thickness, width, board.length)
-                .and_then(|feet| multiply_half_up(money, feet.numerator, feet.denominator))
+        Price::PerBoardFoot { money, measure } => {
+            let thickness = board.sold_thickness().ok_or(CostFault::NoThickness)?;
+            let width = board.sold_width().ok_or(CostFault::NoWidth)?;
+            let feet = match measure {
+                BoardMeasure::Exact => board_feet(thickness, width, board.length),
+                BoardMeasure::Surface => Some(BoardFeet::by_surface_measure(
+                    thickness,
+                    width,
+                    board.length,
+                )),
+            };
+            feet.and_then(|feet| multiply_half_up(money, feet.numerator, feet.denominator))
         }
     };
     cost.filter(|&cost| cost <= Money::LARGEST)
@@ -95,11 +103,20 @@ pub fn board_feet(thickness: Length, width: Length, length: Length) -> Option<Bo
 /// # Panics
 /// If the face is beyond 2^64 square feet.
 pub fn surface_measure(width: Length, length: Length) -> u64 {
-    let square_foot = Length::FOOT.nm().unsigned_abs();
-    let square_foot = u128::from(square_foot) * u128::from(square_foot);
     let face = u128::from(width.nm().unsigned_abs()) * u128::from(length.nm().unsigned_abs());
-    u64::try_from((face + square_foot / 2) / square_foot)
+    u64::try_from(whole_square_feet(face))
         .expect("sizes are capped at 10 km when read, so a face holds fewer than 2^31 square feet")
+}
+
+/// A face in square feet, rounded half up.
+fn whole_square_feet(face_nm2: u128) -> u128 {
+    (face_nm2 + square_foot_nm2() / 2) / square_foot_nm2()
+}
+
+/// A square foot in square nanometres.
+fn square_foot_nm2() -> u128 {
+    let foot = u128::from(Length::FOOT.nm().unsigned_abs());
+    foot * foot
 }
 
 impl BoardFeet {
@@ -115,24 +132,62 @@ impl BoardFeet {
         .reduced()
     }
 
-    /// This and `count` times `other`; `None` if the fraction does not fit.
-    pub fn plus(self, other: BoardFeet, count: u64) -> Option<BoardFeet> {
-        let own = self.numerator.checked_mul(other.denominator)?;
-        let more = other
-            .numerator
-            .checked_mul(u128::from(count))?
-            .checked_mul(self.denominator)?;
+    /// No wood at all.
+    pub const ZERO: BoardFeet = BoardFeet {
+        numerator: 0,
+        denominator: 1,
+    };
+
+    /// Exact board feet of a stretch of wood with this face, in square nanometres, out of a board sold as `thickness`
+    /// thick, which counts as 1 in or more; `None` if the fraction does not fit.
+    pub fn of_face(thickness: Length, face_nm2: u128) -> Option<BoardFeet> {
+        let thickness = u128::from(thickness.max(Length::INCH).nm().unsigned_abs());
+        let inch = u128::from(Length::INCH.nm().unsigned_abs());
+        let square_foot = square_foot_nm2();
+        let common = greatest_common_divisor(face_nm2, square_foot);
+        let (face, unit) = (face_nm2 / common, square_foot / common);
+        let common = greatest_common_divisor(thickness, inch);
+        let feet = BoardFeet {
+            numerator: face.checked_mul(thickness / common)?,
+            denominator: unit * (inch / common),
+        };
+        Some(feet.reduced())
+    }
+
+    /// Board feet of such a stretch by its surface measure.
+    pub fn of_face_by_surface_measure(thickness: Length, face_nm2: u128) -> Option<BoardFeet> {
+        BoardFeet::of_face(thickness, whole_square_feet(face_nm2) * square_foot_nm2())
+    }
+
+    /// The sum of two; `None` if the fraction does not fit.
+    pub fn checked_add(self, other: BoardFeet) -> Option<BoardFeet> {
+        let common = greatest_common_divisor(self.denominator, other.denominator);
+        let (ours, theirs) = (self.denominator / common, other.denominator / common);
         let sum = BoardFeet {
-            numerator: own.checked_add(more)?,
-            denominator: self.denominator.checked_mul(other.denominator)?,
+            numerator: self
+                .numerator
+                .checked_mul(theirs)?
+                .checked_add(other.numerator.checked_mul(ours)?)?,
+            denominator: self.denominator.checked_mul(theirs)?,
         };
         Some(sum.reduced())
     }
 
-    /// As a decimal number with two places, rounded half up.
-    pub fn to_decimal(self) -> String {
-        let hundredths = (self.numerator * 200 / self.denominator).div_ceil(2);
-        format!("{}.{:02}", hundredths / 100, hundredths % 100)
+    /// So many times as much; `None` if the fraction does not fit.
+    pub fn checked_times(self, count: u64) -> Option<BoardFeet> {
+        let product = BoardFeet {
+            numerator: self.numerator.checked_mul(count.into())?,
+            denominator: self.denominator,
+        };
+        Some(product.reduced())
+    }
+
+    /// In hundredths of a board foot, rounded half up.
+    pub fn hundredths(self) -> u128 {
+        let whole = self.numerator / self.denominator;
+        let rest = self.numerator % self.denominator;
+        // The rest is below the denominator, which divides the cubic nanometres of a board foot: far from 2^120.
+        whole * 100 + (rest * 200 + self.denominator) / (self.denominator * 2)
     }
 
     /// The same in lowest terms.

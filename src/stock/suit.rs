@@ -3,7 +3,7 @@
 //! The one place for this rule on the way from job to plan; `plan::check` derives it again on its own.
 
 use crate::length::Length;
-use crate::stock::Board;
+use crate::stock::{Board, Rip, taking};
 
 /// What a moulding, or a piece of plain wood, asks of the board it is cut from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -12,7 +12,9 @@ pub struct Section<'a> {
     pub material: Option<&'a str>,
     /// Thickness of the board; `None` takes any.
     pub thickness: Option<Length>,
-    /// Least width of the board; `None` takes any.
+    /// Whether a thicker board will do, to be planed down.
+    pub may_be_thicker: bool,
+    /// Width of the strip, and the least of a board that is not ripped; `None` takes the whole board, however wide.
     pub width: Option<Length>,
 }
 
@@ -23,7 +25,7 @@ pub enum Misfit {
     Material,
     /// Another thickness.
     Thickness,
-    /// Too narrow.
+    /// Too narrow, or too narrow for what ripping loses.
     Width,
 }
 
@@ -40,7 +42,8 @@ pub fn same_material(one: &str, other: &str) -> bool {
 /// Every property by which `board` fails `section`, in the order material, thickness, width; empty if it suits.
 ///
 /// What either side leaves unset never fails.
-pub fn misfits(section: &Section<'_>, board: &Board) -> Vec<Misfit> {
+/// With `rip`, a board wider than the section must bear what ripping loses, see [`taking`].
+pub fn misfits(section: &Section<'_>, board: &Board, rip: Option<&Rip>) -> Vec<Misfit> {
     let mut found = Vec::new();
     if let (Some(wanted), Some(given)) = (section.material, &board.material)
         && !same_material(wanted, given)
@@ -49,20 +52,19 @@ pub fn misfits(section: &Section<'_>, board: &Board) -> Vec<Misfit> {
     }
     if let (Some(wanted), Some(given)) = (section.thickness, board.thickness)
         && wanted != given
+        && !(section.may_be_thicker && wanted < given)
     {
         found.push(Misfit::Thickness);
     }
-    if let (Some(wanted), Some(given)) = (section.width, board.width)
-        && given < wanted
-    {
+    if taking(rip, section.width, board.width).is_none() {
         found.push(Misfit::Width);
     }
     found
 }
 
 /// Whether `section` can be cut from `board`, length apart.
-pub fn suits(section: &Section<'_>, board: &Board) -> bool {
-    misfits(section, board).is_empty()
+pub fn suits(section: &Section<'_>, board: &Board, rip: Option<&Rip>) -> bool {
+    misfits(section, board, rip).is_empty()
 }
 
 #[cfg(test)]

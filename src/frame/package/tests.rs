@@ -59,6 +59,7 @@ fn moulding(rabbet_depth: Option<Length>) -> Moulding {
         rabbet_depth,
         material: None,
         thickness: None,
+        thicker_stock: false,
         milled: Milled::BeforeCutting,
     }
 }

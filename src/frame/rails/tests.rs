@@ -17,6 +17,7 @@ fn moulding(face_width: Length, lip: Length) -> Moulding {
         rabbet_depth: None,
         material: None,
         thickness: None,
+        thicker_stock: false,
         milled: Milled::BeforeCutting,
     }
 }

@@ -88,7 +88,7 @@ fn short_offcuts_and_boards_to_be_ripped_are_counted() {
         found[..2],
         [
             Caution::ShortOffcuts {
-                n_boards: 1,
+                n_strips: 1,
                 shortest: inches(10),
             },
             Caution::Ripping {

@@ -45,8 +45,12 @@ const NM: Length = Length::from_nm(1);
 fn the_sample_has_what_the_tampering_needs() {
     let (_, plan) = sound();
     assert!(plan.boards.len() >= 5);
-    assert!(plan.boards[0].cuts.len() >= 3);
-    assert!(plan.boards.iter().any(|board| board.moulding_idx.is_none()));
+    assert!(plan.boards[0].strips[0].cuts.len() >= 3);
+    assert!(
+        plan.boards
+            .iter()
+            .any(|board| board.strips[0].moulding_idx.is_none())
+    );
 }
 
 #[test]
@@ -92,7 +96,7 @@ fn unknown_parts_are_caught() {
             copy: u32::MAX,
         },
     ] {
-        let found = after(|plan| plan.boards[0].cuts[0].part = part);
+        let found = after(|plan| plan.boards[0].strips[0].cuts[0].part = part);
         assert!(
             found.contains(&Violation::UnknownPart { part }),
             "{found:?}"
@@ -103,9 +107,9 @@ fn unknown_parts_are_caught() {
 #[test]
 fn a_part_cut_twice_is_caught_and_so_is_the_one_it_replaced() {
     let (job, mut plan) = sound();
-    let kept = plan.boards[0].cuts[0].part;
-    let replaced = plan.boards[0].cuts[1].part;
-    plan.boards[0].cuts[1].part = kept;
+    let kept = plan.boards[0].strips[0].cuts[0].part;
+    let replaced = plan.boards[0].strips[0].cuts[1].part;
+    plan.boards[0].strips[0].cuts[1].part = kept;
     let found = check(&job, &plan);
     assert!(found.contains(&Violation::RepeatedPart { part: kept }));
     assert!(found.contains(&Violation::LostPart { part: replaced }));
@@ -115,9 +119,9 @@ fn a_part_cut_twice_is_caught_and_so_is_the_one_it_replaced() {
 fn every_single_part_left_out_is_caught_by_name() {
     let (job, plan) = sound();
     for (board, planned) in plan.boards.iter().enumerate() {
-        for (position, cut) in planned.cuts.iter().enumerate() {
+        for (position, cut) in planned.strips[0].cuts.iter().enumerate() {
             let mut less = plan.clone();
-            less.boards[board].cuts.remove(position);
+            less.boards[board].strips[0].cuts.remove(position);
             let found = check(&job, &less);
             assert!(found.contains(&Violation::LostPart { part: cut.part }));
         }
@@ -128,7 +132,7 @@ fn every_single_part_left_out_is_caught_by_name() {
 fn a_part_both_cut_and_called_missing_is_caught() {
     assert_found!(
         after(|plan| {
-            let part = plan.boards[0].cuts[0].part;
+            let part = plan.boards[0].strips[0].cuts[0].part;
             plan.missing.push(part);
         }),
         Violation::RepeatedPart { .. }
@@ -139,11 +143,11 @@ fn a_part_both_cut_and_called_missing_is_caught() {
 fn a_length_off_by_a_nanometre_is_caught_on_every_cut() {
     let (job, plan) = sound();
     for board in 0..plan.boards.len() {
-        for cut in 0..plan.boards[board].cuts.len() {
+        for cut in 0..plan.boards[board].strips[0].cuts.len() {
             for off in [NM, -NM] {
                 let mut wrong = plan.clone();
-                wrong.boards[board].cuts[cut].to += off;
-                let part = plan.boards[board].cuts[cut].part;
+                wrong.boards[board].strips[0].cuts[cut].to += off;
+                let part = plan.boards[board].strips[0].cuts[cut].part;
                 assert!(check(&job, &wrong).iter().any(|violation| matches!(
                     violation,
                     Violation::WrongLength { part: named, .. } if *named == part
@@ -157,14 +161,14 @@ fn a_length_off_by_a_nanometre_is_caught_on_every_cut() {
 fn a_cut_moved_by_a_nanometre_in_either_direction_is_caught() {
     let (job, plan) = sound();
     for board in 0..plan.boards.len() {
-        for cut in 0..plan.boards[board].cuts.len() {
+        for cut in 0..plan.boards[board].strips[0].cuts.len() {
             let mut left = plan.clone();
-            left.boards[board].cuts[cut].from -= NM;
-            left.boards[board].cuts[cut].to -= NM;
+            left.boards[board].strips[0].cuts[cut].from -= NM;
+            left.boards[board].strips[0].cuts[cut].to -= NM;
             assert_ne!(check(&job, &left), [], "board {board}, cut {cut}, left");
             let mut right = plan.clone();
-            right.boards[board].cuts[cut].from += NM;
-            right.boards[board].cuts[cut].to += NM;
+            right.boards[board].strips[0].cuts[cut].from += NM;
+            right.boards[board].strips[0].cuts[cut].to += NM;
             assert_ne!(check(&job, &right), [], "board {board}, cut {cut}, right");
         }
     }
@@ -174,7 +178,7 @@ fn a_cut_moved_by_a_nanometre_in_either_direction_is_caught() {
 fn cuts_in_the_trims_are_caught() {
     assert_found!(
         after(|plan| {
-            let first = &mut plan.boards[0].cuts[0];
+            let first = &mut plan.boards[0].strips[0].cuts[0];
             first.from -= NM;
             first.to -= NM;
         }),
@@ -182,7 +186,7 @@ fn cuts_in_the_trims_are_caught() {
     );
     assert_found!(
         after(|plan| {
-            let board = &mut plan.boards[0];
+            let board = &mut plan.boards[0].strips[0];
             let shift = board.offcut + Length::INCH;
             let last = board.cuts.last_mut().unwrap();
             last.from += shift;
@@ -204,7 +208,7 @@ fn cuts_in_the_trims_are_caught() {
 fn gaps_below_the_kerf_and_overlaps_are_caught() {
     assert_found!(
         after(|plan| {
-            for cut in &mut plan.boards[0].cuts[1..] {
+            for cut in &mut plan.boards[0].strips[0].cuts[1..] {
                 cut.from -= NM;
                 cut.to -= NM;
             }
@@ -213,7 +217,7 @@ fn gaps_below_the_kerf_and_overlaps_are_caught() {
     );
     assert_found!(
         after(|plan| {
-            let cuts = &mut plan.boards[0].cuts;
+            let cuts = &mut plan.boards[0].strips[0].cuts;
             cuts[1] = Cut {
                 part: cuts[1].part,
                 ..cuts[0]
@@ -236,10 +240,10 @@ fn cuts_out_of_order_are_caught() {
                 plan.boards
                     .iter_mut()
                     .find_map(|board| {
-                        let at = board.cuts.windows(2).position(|pair| {
+                        let at = board.strips[0].cuts.windows(2).position(|pair| {
                             pair[0].to - pair[0].from > pair[1].to - pair[1].from
                         })?;
-                        Some(&mut board.cuts[at..at + 2])
+                        Some(&mut board.strips[0].cuts[at..at + 2])
                     })
                     .unwrap();
             let gap = unequal[1].from - unequal[0].to;
@@ -261,7 +265,7 @@ fn cuts_out_of_order_are_caught() {
         Violation::OutOfOrder { .. }
     );
     assert_found!(
-        after(|plan| plan.boards[0].cuts.reverse()),
+        after(|plan| plan.boards[0].strips[0].cuts.reverse()),
         Violation::NarrowGap { .. }
     );
 }
@@ -277,17 +281,17 @@ fn two_kerfs() -> (Job, Plan) {
     let (instance, origins) = lower(&job);
     let plan = raise(&job, &origins, &first_fit(&instance));
     assert_eq!(check(&job, &plan), []);
-    assert_eq!(plan.boards[0].cuts.len(), 2);
+    assert_eq!(plan.boards[0].strips[0].cuts.len(), 2);
     (job, plan)
 }
 
 #[test]
 fn the_larger_of_two_kerfs_is_needed_between_neighbors() {
     let (job, mut plan) = two_kerfs();
-    let slat = &mut plan.boards[0].cuts[1];
+    let slat = &mut plan.boards[0].strips[0].cuts[1];
     slat.from -= NM;
     slat.to -= NM;
-    plan.boards[0].offcut += NM;
+    plan.boards[0].strips[0].offcut += NM;
     let found = check(&job, &plan);
     assert!(
         matches!(found[..], [Violation::NarrowGap { board: 0, .. }]),
@@ -298,9 +302,9 @@ fn the_larger_of_two_kerfs_is_needed_between_neighbors() {
 #[test]
 fn the_larger_kerf_comes_first_even_on_a_shorter_cut() {
     let (job, mut plan) = two_kerfs();
-    let kerf = plan.boards[0].cuts[1].from - plan.boards[0].cuts[0].to;
+    let kerf = plan.boards[0].strips[0].cuts[1].from - plan.boards[0].strips[0].cuts[0].to;
     let square_kerf = job.shop.kerf;
-    let cuts = &mut plan.boards[0].cuts;
+    let cuts = &mut plan.boards[0].strips[0].cuts;
     let strut = cuts[0];
     let start = strut.from;
     cuts[0] = Cut {
@@ -313,7 +317,7 @@ fn the_larger_kerf_comes_first_even_on_a_shorter_cut() {
         from: start + Length::INCH * 40 + kerf,
         to: start + Length::INCH * 54 + kerf,
     };
-    plan.boards[0].offcut -= kerf - square_kerf;
+    plan.boards[0].strips[0].offcut -= kerf - square_kerf;
     let found = check(&job, &plan);
     assert!(
         matches!(found[..], [Violation::OutOfOrder { board: 0, .. }]),
@@ -326,7 +330,7 @@ fn a_wrong_offcut_is_caught() {
     let (_, plan) = sound();
     for board in 0..plan.boards.len() {
         for off in [NM, -NM] {
-            let found = after(|plan| plan.boards[board].offcut += off);
+            let found = after(|plan| plan.boards[board].strips[0].offcut += off);
             assert!(
                 matches!(found[..], [Violation::WrongOffcut { board: named, .. }] if named == board),
                 "{found:?}"
@@ -340,7 +344,7 @@ fn an_empty_board_is_caught() {
     assert_found!(
         after(|plan| {
             let mut extra = plan.boards[0].clone();
-            extra.cuts.clear();
+            extra.strips.clear();
             plan.boards.push(extra);
         }),
         Violation::EmptyBoard { .. }
@@ -354,12 +358,12 @@ fn sections_mixed_on_a_board_are_caught() {
     let loose = plan
         .boards
         .iter()
-        .position(|board| board.moulding_idx.is_none())
+        .position(|board| board.strips[0].moulding_idx.is_none())
         .unwrap();
-    let rail = plan.boards[0].cuts[1].part;
-    let spacer = plan.boards[loose].cuts[0].part;
-    plan.boards[0].cuts[1].part = spacer;
-    plan.boards[loose].cuts[0].part = rail;
+    let rail = plan.boards[0].strips[0].cuts[1].part;
+    let spacer = plan.boards[loose].strips[0].cuts[0].part;
+    plan.boards[0].strips[0].cuts[1].part = spacer;
+    plan.boards[loose].strips[0].cuts[0].part = rail;
     assert_found!(
         check(&job, &plan),
         Violation::MixedSections { board: 0, .. }
@@ -370,7 +374,7 @@ fn sections_mixed_on_a_board_are_caught() {
 fn a_board_said_to_be_milled_to_something_else_is_caught() {
     for moulding_idx in [None, Some(1), Some(99)] {
         assert_found!(
-            after(|plan| plan.boards[0].moulding_idx = moulding_idx),
+            after(|plan| plan.boards[0].strips[0].moulding_idx = moulding_idx),
             Violation::WrongMoulding { board: 0, .. }
         );
     }
@@ -514,8 +518,10 @@ fn a_wrong_value_or_measure_is_caught() {
         Violation::WrongMeasure { .. }
     );
     assert_found!(
-        under(|job| job.boards[0].price =
-            Some(Price::PerBoardFoot(crate::money::Money::from_minor(1)))),
+        under(|job| job.boards[0].price = Some(Price::PerBoardFoot {
+            money: crate::money::Money::from_minor(1),
+            measure: crate::stock::BoardMeasure::Exact,
+        })),
         Violation::UnknownCost { board_idx: 0 }
     );
 }
@@ -587,9 +593,9 @@ fn nonsense_is_judged_without_a_panic() {
     let near = Length::from_nm(i64::MIN);
     assert_found!(
         after(|plan| {
-            plan.boards[0].cuts[0].from = near;
-            plan.boards[0].cuts[0].to = far;
-            plan.boards[0].offcut = near;
+            plan.boards[0].strips[0].cuts[0].from = near;
+            plan.boards[0].strips[0].cuts[0].to = far;
+            plan.boards[0].strips[0].offcut = near;
             plan.value = i64::MIN;
             plan.lower_bound = i64::MAX;
         }),

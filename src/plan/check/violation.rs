@@ -41,19 +41,73 @@ pub enum Violation {
         /// The length it must have.
         wanted_nm: i128,
     },
-    /// A board carries no cut.
+    /// A board has no strip.
     EmptyBoard {
         /// Position of the board.
         board: usize,
     },
-    /// A board carries cuts of two sections.
+    /// A strip carries no cut.
+    EmptyStrip {
+        /// Position of the board.
+        board: usize,
+        /// Position of the strip on it.
+        strip: usize,
+    },
+    /// A strip that takes its board whole has another beside it.
+    SharedBoard {
+        /// Position of the board.
+        board: usize,
+        /// Position of the strip on it.
+        strip: usize,
+    },
+    /// A strip has not the width that its section and the planing ask for, or its board's if that is not ripped.
+    WrongStripWidth {
+        /// Position of the board.
+        board: usize,
+        /// Position of the strip on it.
+        strip: usize,
+        /// What the plan says.
+        planned_nm: Option<i128>,
+        /// The width it must have.
+        wanted_nm: Option<i128>,
+    },
+    /// A strip does not begin one rip kerf behind the one before, or the first not at the edge.
+    WrongStripPlace {
+        /// Position of the board.
+        board: usize,
+        /// Position of the strip on it.
+        strip: usize,
+        /// Where the plan says it begins, from the straightened edge.
+        planned_nm: i128,
+        /// Where it must.
+        wanted_nm: i128,
+    },
+    /// The strips and the kerfs between them are wider than the straightened board.
+    BeyondEdge {
+        /// Position of the board.
+        board: usize,
+        /// Where the last strip ends, from the straightened edge.
+        end_nm: i128,
+        /// Width of the straightened board.
+        room_nm: i128,
+    },
+    /// The width left beside the strips is not what is left behind the last one's kerf.
+    WrongEdgeLeft {
+        /// Position of the board.
+        board: usize,
+        /// What the plan says.
+        planned_nm: i128,
+        /// What is left.
+        wanted_nm: i128,
+    },
+    /// A strip carries cuts of two sections.
     MixedSections {
         /// Position of the board.
         board: usize,
         /// A part of another section than the first one's.
         part: Part,
     },
-    /// A board is said to be milled to another moulding than its parts.
+    /// A strip is said to be milled to another moulding than its parts.
     WrongMoulding {
         /// Position of the board.
         board: usize,
@@ -204,6 +258,18 @@ impl fmt::Display for Part {
     }
 }
 
+/// A width that may be unknown.
+struct Nanometres(Option<i128>);
+
+impl fmt::Display for Nanometres {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.0 {
+            Some(nm) => write!(out, "{nm} nm"),
+            None => write!(out, "of unknown width"),
+        }
+    }
+}
+
 impl fmt::Display for Violation {
     #[expect(clippy::too_many_lines, reason = "one sentence for each variant")]
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -230,6 +296,50 @@ impl fmt::Display for Violation {
                 "part `{part}` is {planned_nm} nm long and must be {wanted_nm} nm"
             ),
             Violation::EmptyBoard { .. } => write!(out, "nothing is cut from it"),
+            Violation::EmptyStrip { strip, .. } => {
+                write!(out, "nothing is cut from strip {}", strip.saturating_add(1))
+            }
+            Violation::SharedBoard { strip, .. } => write!(
+                out,
+                "strip {} takes the board whole and is not alone on it",
+                strip.saturating_add(1)
+            ),
+            Violation::WrongStripWidth {
+                strip,
+                planned_nm,
+                wanted_nm,
+                ..
+            } => write!(
+                out,
+                "strip {} is planned as {} across and must be {}",
+                strip.saturating_add(1),
+                Nanometres(planned_nm),
+                Nanometres(wanted_nm)
+            ),
+            Violation::WrongStripPlace {
+                strip,
+                planned_nm,
+                wanted_nm,
+                ..
+            } => write!(
+                out,
+                "strip {} begins at {planned_nm} nm from the edge and must at {wanted_nm} nm",
+                strip.saturating_add(1)
+            ),
+            Violation::BeyondEdge {
+                end_nm, room_nm, ..
+            } => write!(
+                out,
+                "its strips end at {end_nm} nm from the edge and {room_nm} nm are there"
+            ),
+            Violation::WrongEdgeLeft {
+                planned_nm,
+                wanted_nm,
+                ..
+            } => write!(
+                out,
+                "{planned_nm} nm are said to be left beside its strips and {wanted_nm} nm are"
+            ),
             Violation::MixedSections { part, .. } => {
                 write!(out, "part `{part}` is of another section than the first")
             }
@@ -330,6 +440,12 @@ impl Violation {
         match *self {
             Violation::UnknownBoard { board, .. }
             | Violation::EmptyBoard { board }
+            | Violation::EmptyStrip { board, .. }
+            | Violation::SharedBoard { board, .. }
+            | Violation::WrongStripWidth { board, .. }
+            | Violation::WrongStripPlace { board, .. }
+            | Violation::BeyondEdge { board, .. }
+            | Violation::WrongEdgeLeft { board, .. }
             | Violation::MixedSections { board, .. }
             | Violation::WrongMoulding { board, .. }
             | Violation::UnsuitableBoard { board, .. }

@@ -27,6 +27,8 @@ pub(super) struct WantedSection {
     /// In lower case, trimmed.
     pub(super) material: Option<String>,
     pub(super) thickness: Option<Length>,
+    /// Whether a thicker board will do.
+    pub(super) may_be_thicker: bool,
     pub(super) width: Option<Length>,
 }
 
@@ -92,6 +94,7 @@ impl Wanted {
                     moulding_idx: None,
                     material: piece.material.as_deref().map(comparable),
                     thickness: piece.thickness,
+                    may_be_thicker: false,
                     width: piece.width,
                 },
             };
@@ -187,6 +190,7 @@ fn moulding_section(job: &Job, moulding_idx: usize) -> WantedSection {
         moulding_idx: Some(moulding_idx),
         material: moulding.material.as_deref().map(comparable),
         thickness: moulding.thickness,
+        may_be_thicker: moulding.thicker_stock,
         width: Some(moulding.face_width),
     }
 }

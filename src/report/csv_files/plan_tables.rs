@@ -5,9 +5,10 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Part, Plan, part_label, part_side};
-use crate::report::figures::degrees;
+use crate::report::figures::{board_feet, degrees};
 use crate::report::naming::{miter_of, part_sizes};
-use crate::report::summary::{Summary, is_kept};
+use crate::report::summary::{Summary, is_edge_kept, is_kept};
+use crate::stock::BoardFeet;
 
 use super::rows::{Cell, Rows, length, number};
 
@@ -55,6 +56,7 @@ pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
             "board",
             "board-number",
             "pattern",
+            "strip",
             "cut",
             "part",
             "kind",
@@ -71,22 +73,29 @@ pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
             "to@",
             "from-trimmed-end@",
             "to-trimmed-end@",
+            "strip-width@",
+            "strip-from-edge@",
         ],
     );
     let trim = job.shop.end_trim;
     for board in &plan.boards {
-        for (cut_idx, cut) in board.cuts.iter().enumerate() {
+        let cuts = board.strips.iter().enumerate().flat_map(|(at, strip)| {
+            let cuts = strip.cuts.iter().enumerate();
+            cuts.map(move |(cut_idx, cut)| (at, strip, cut_idx, cut))
+        });
+        for (strip_idx, strip, cut_idx, cut) in cuts {
             let miter = miter_of(job, cut.part);
             let mut cells = vec![
                 job.boards[board.board_idx].name.as_str().into(),
                 number(board.number),
                 number(board.pattern),
+                number(from_one(strip_idx)),
                 number(from_one(cut_idx)),
                 part_label(job, cut.part).into(),
             ];
             cells.extend(naming_cells(job, cut.part));
             cells.extend([
-                moulding_name(job, board.moulding_idx).into(),
+                moulding_name(job, strip.moulding_idx).into(),
                 ends(miter),
                 degrees(miter, 3).into(),
                 length(cut.to - cut.from),
@@ -95,6 +104,8 @@ pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
                 length(cut.to),
                 length(cut.from - trim),
                 length(cut.to - trim),
+                length(strip.width),
+                length(strip.from_edge),
             ]);
             rows.row(cells);
         }
@@ -102,7 +113,7 @@ pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
     rows.into_text()
 }
 
-/// The shopping list: one row for each kind of board.
+/// The shopping list: one row for each kind of board, with the board feet of all of that kind.
 ///
 /// # Panics
 /// If `summary` is not of a plan of `job`.
@@ -119,6 +130,8 @@ pub fn boards_csv(job: &Job, summary: &Summary) -> String {
             "price-each",
             "price-all",
             "currency",
+            "board-feet",
+            "board-feet-by-surface-measure",
         ],
     );
     let amount = |money: Option<Money>| -> Cell {
@@ -128,6 +141,8 @@ pub fn boards_csv(job: &Job, summary: &Summary) -> String {
             })
             .into()
     };
+    let feet =
+        |feet: Option<BoardFeet>| -> Cell { feet.map_or_else(String::new, board_feet).into() };
     for line in &summary.taken {
         let board = &job.boards[line.board_idx];
         rows.row(vec![
@@ -140,6 +155,8 @@ pub fn boards_csv(job: &Job, summary: &Summary) -> String {
             amount(line.price_each),
             amount(line.price()),
             job.display.currency.code.as_str().into(),
+            feet(line.board_feet.map(|feet| feet.exact)),
+            feet(line.board_feet.map(|feet| feet.by_surface_measure)),
         ]);
     }
     rows.into_text()
@@ -161,21 +178,22 @@ pub fn rails_csv(job: &Job, plan: &Plan) -> String {
             "board",
             "board-number",
             "pattern",
+            "strip",
             "cut",
             "long-point@",
             "short-point@",
         ],
     );
-    let mut placed: Vec<(Part, Option<(usize, usize)>)> = plan
+    let mut placed: Vec<(Part, Option<[usize; 3]>)> = plan
         .boards
         .iter()
         .enumerate()
         .flat_map(|(at, board)| {
-            board
-                .cuts
-                .iter()
-                .enumerate()
-                .map(move |(cut_idx, cut)| (cut.part, Some((at, cut_idx))))
+            let strips = board.strips.iter().enumerate();
+            strips.flat_map(move |(strip_idx, strip)| {
+                let cuts = strip.cuts.iter().enumerate();
+                cuts.map(move |(cut_idx, cut)| (cut.part, Some([at, strip_idx, cut_idx])))
+            })
         })
         .chain(plan.missing.iter().map(|&part| (part, None)))
         .collect();
@@ -191,17 +209,18 @@ pub fn rails_csv(job: &Job, plan: &Plan) -> String {
         };
         let frame = &job.frames[frame_idx];
         let (long_point, short_point) = part_sizes(job, part);
-        let [board, board_number, pattern, cut] = match place {
-            Some((at, cut_idx)) => {
+        let [board, board_number, pattern, strip, cut] = match place {
+            Some([at, strip_idx, cut_idx]) => {
                 let board = &plan.boards[at];
                 [
                     job.boards[board.board_idx].name.as_str().into(),
                     number(board.number),
                     number(board.pattern),
+                    number(from_one(strip_idx)),
                     number(from_one(cut_idx)),
                 ]
             }
-            None => ["".into(), "".into(), "".into(), "".into()],
+            None => ["".into(), "".into(), "".into(), "".into(), "".into()],
         };
         rows.row(vec![
             frame.name.as_str().into(),
@@ -212,6 +231,7 @@ pub fn rails_csv(job: &Job, plan: &Plan) -> String {
             board,
             board_number,
             pattern,
+            strip,
             cut,
             length(long_point),
             length(short_point),
@@ -220,7 +240,7 @@ pub fn rails_csv(job: &Job, plan: &Plan) -> String {
     rows.into_text()
 }
 
-/// What is left of every board, kept or not.
+/// What is left of every strip, and beside the strips of every ripped board, kept or not.
 ///
 /// # Panics
 /// If `plan` is not a plan of `job`.
@@ -233,24 +253,80 @@ pub fn offcuts_csv(job: &Job, plan: &Plan) -> String {
             "moulding",
             "material",
             "keep",
+            "kind",
             "length@",
+            "width@",
         ],
     );
     for board in &plan.boards {
-        if board.offcut > Length::ZERO {
-            let keep = if is_kept(job, board.offcut) {
-                "yes"
-            } else {
-                "no"
-            };
-            let of = &job.boards[board.board_idx];
+        let of = &job.boards[board.board_idx];
+        let mut row = |moulding: &str, is_kept: bool, kind: &str, left: Length, width| {
             rows.row(vec![
                 of.name.as_str().into(),
                 number(board.number),
-                moulding_name(job, board.moulding_idx).into(),
+                moulding.into(),
                 of.material.as_deref().unwrap_or_default().into(),
-                keep.into(),
-                length(board.offcut),
+                if is_kept { "yes" } else { "no" }.into(),
+                kind.into(),
+                length(left),
+                length(width),
+            ]);
+        };
+        for strip in &board.strips {
+            if strip.offcut > Length::ZERO {
+                let moulding = moulding_name(job, strip.moulding_idx);
+                let is_kept = is_kept(job, strip.offcut);
+                row(moulding, is_kept, "end", strip.offcut, strip.width);
+            }
+        }
+        if board.edge_left > Length::ZERO {
+            let is_kept = is_edge_kept(job, board);
+            row("", is_kept, "edge", of.length, Some(board.edge_left));
+        }
+    }
+    rows.into_text()
+}
+
+/// The rip list: a row for each board at each setting of the fence, widest strips first.
+///
+/// # Panics
+/// If `plan` is not a plan of `job`, or `summary` not that plan's.
+pub fn rip_list_csv(job: &Job, plan: &Plan, summary: &Summary) -> String {
+    let mut rows = Rows::new(
+        job.display.unit,
+        &[
+            "strips",
+            "board",
+            "board-number",
+            "pattern",
+            "mouldings",
+            "fence@",
+            "board-width@",
+            "board-length@",
+            "left-at-edge@",
+        ],
+    );
+    for fence in &summary.fences {
+        for &(at, n_strips) in &fence.boards {
+            let board = &plan.boards[at];
+            let of = &job.boards[board.board_idx];
+            let mut mouldings: Vec<&str> = board
+                .strips
+                .iter()
+                .filter(|strip| strip.width == Some(fence.width))
+                .map(|strip| moulding_name(job, strip.moulding_idx))
+                .collect();
+            mouldings.dedup();
+            rows.row(vec![
+                number(n_strips),
+                of.name.as_str().into(),
+                number(board.number),
+                number(board.pattern),
+                mouldings.join("; ").into(),
+                length(fence.width),
+                length(of.width),
+                length(of.length),
+                length(board.edge_left),
             ]);
         }
     }

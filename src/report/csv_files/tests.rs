@@ -54,7 +54,7 @@ cherry 5 ft,4,cherry,60,,,15.25,61.00,USD,1524000000,,
 fn rails_stand_frame_by_frame_and_missing_ones_have_no_board() {
     let job = samples::job();
     let mut plan = samples::plan(&job);
-    let lost = plan.boards[3].cuts.pop().unwrap();
+    let lost = plan.boards[3].strips[0].cuts.pop().unwrap();
     plan.missing.push(lost.part);
     let text = rails_csv(&job, &plan);
     assert_eq!(n_rows(&text), 18);

@@ -60,7 +60,7 @@ fn only_neighbors_that_are_cut_alike_share_a_drawing() {
     };
     assert_eq!(ranges(&plan), [0..2, 2..3, 3..4, 4..5, 5..6]);
     // The same pattern number is not enough.
-    plan.boards[1].cuts.swap(0, 2);
+    plan.boards[1].strips[0].cuts.swap(0, 2);
     assert_eq!(ranges(&plan)[0], 0..1);
 }
 

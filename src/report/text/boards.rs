@@ -6,11 +6,12 @@ use crate::frame::Outline;
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::Plan;
-use crate::report::figures::{count_of, per_mille_down, percent};
+use crate::report::figures::{board_feet, count_of, per_mille_down, per_mille_of_face, percent};
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, tie};
-use crate::report::summary::Summary;
+use crate::report::summary::{Face, KeptKind, Lumber, Summary, Taken};
 use crate::report::table::{Align, Table};
+use crate::stock::Price;
 
 use super::page::Page;
 
@@ -38,47 +39,57 @@ fn write_taken(page: &mut Page<'_>, job: &Job, summary: &Summary) {
     } else {
         format!("all, {currency}")
     };
+    let ripped = !summary.fences.is_empty();
     let mut table = Table::new()
         .column("take", Align::Right, Tone::Strong)
         .column("board", Align::Name, Tone::Strong)
-        .column("for", Align::Prose, Tone::Plain)
+        .column(
+            if ripped { "strips for" } else { "for" },
+            Align::Prose,
+            Tone::Plain,
+        )
         .column("wood", Align::Name, Tone::Plain)
-        .column("length", Align::Figure, Tone::Plain)
-        .column("each", Align::Right, Tone::Plain)
-        .column(&total_head, Align::Right, Tone::Plain);
+        .column("length", Align::Figure, Tone::Plain);
+    if ripped {
+        table = table.column("width", Align::Figure, Tone::Plain);
+    }
+    table = table.column("each", Align::Right, Tone::Plain).column(
+        &total_head,
+        Align::Right,
+        Tone::Plain,
+    );
     let amount =
         |money: Option<_>| money.map_or_else(String::new, |money| page.figures.amount(money));
     for line in &summary.taken {
         let board = &job.boards[line.board_idx];
-        table.row(vec![
+        let mut cells = vec![
             line.count.to_string(),
             one_line(&board.name),
-            uses(job, &line.uses),
+            uses(job, line, ripped),
             board.material.as_deref().map_or_else(String::new, one_line),
             page.figures.there(board.length),
-            amount(line.price_each),
-            amount(line.price()),
-        ]);
+        ];
+        if ripped {
+            let width = board.width.map(|width| page.figures.there(width));
+            cells.push(width.unwrap_or_default());
+        }
+        cells.extend([amount(line.price_each), amount(line.price())]);
+        table.row(cells);
     }
     if summary.taken.len() > 1 {
-        table.total(vec![
-            summary.n_boards.to_string(),
-            "in all".to_owned(),
-            String::new(),
-            String::new(),
-            String::new(),
-            String::new(),
-            amount(summary.price),
-        ]);
+        let mut cells = vec![summary.n_boards.to_string(), "in all".to_owned()];
+        cells.resize(if ripped { 7 } else { 6 }, String::new());
+        cells.push(amount(summary.price));
+        table.total(cells);
     }
     page.table(2, &table);
 }
 
-/// What boards of a kind are taken for, with counts where there is more than one use.
-fn uses(job: &Job, uses: &[(Option<usize>, u64)]) -> String {
-    match uses {
-        [(only, _)] => made_into(job, *only),
-        _ => uses
+/// What boards of a kind are taken for, with the number of strips where they are ripped, or for more than one use.
+fn uses(job: &Job, line: &Taken, ripped: bool) -> String {
+    match &line.uses[..] {
+        [(only, _)] if !ripped => made_into(job, *only),
+        uses => uses
             .iter()
             .map(|&(moulding_idx, count)| tie(&format!("{count} {}", made_into(job, moulding_idx))))
             .collect::<Vec<_>>()
@@ -88,16 +99,35 @@ fn uses(job: &Job, uses: &[(Option<usize>, u64)]) -> String {
 
 fn write_wood(page: &mut Page<'_>, job: &Job, summary: &Summary) {
     page.heading("What becomes of the wood");
-    let wood = &summary.wood;
+    match summary.face {
+        Some(face) => write_face(page, job, summary, face),
+        None => write_lengths(page, job, summary),
+    }
+    if let Some(lumber) = summary.lumber.filter(|_| counts_board_feet(job, summary)) {
+        page.space();
+        write_board_feet(page, lumber);
+    }
+    write_kept(page, job, summary);
+}
+
+/// How many offcuts are kept, in words.
+fn kept_note(page: &Page<'_>, job: &Job, summary: &Summary) -> String {
     let shortest = page.figures.exact(job.shop.shortest_offcut);
-    let used = per_mille_down(wood.parts, wood.boards);
-    let kept = per_mille_down(wood.kept, wood.boards);
-    let kept_note = if summary.kept.is_empty() {
+    if summary.kept.is_empty() {
         "none long enough to keep".to_owned()
     } else {
         let pieces: u64 = summary.kept.iter().map(|kept| kept.count).sum();
         format!("{} of {shortest} or more", count_of(pieces, "offcut"))
-    };
+    }
+}
+
+/// By length: strip and board are the same.
+fn write_lengths(page: &mut Page<'_>, job: &Job, summary: &Summary) {
+    let wood = &summary.wood;
+    let shortest = page.figures.exact(job.shop.shortest_offcut);
+    let used = per_mille_down(wood.parts, wood.boards);
+    let kept = per_mille_down(wood.kept, wood.boards);
+    let kept_note = kept_note(page, job, summary);
     let mut table = Table::new()
         .column("", Align::Left, Tone::Plain)
         .column("", Align::Right, Tone::Plain)
@@ -135,22 +165,126 @@ fn write_wood(page: &mut Page<'_>, job: &Job, summary: &Summary) {
         "end to end".to_owned(),
     );
     page.table(2, &table);
+}
+
+/// By face: boards are ripped, so lengths alone do not tell.
+fn write_face(page: &mut Page<'_>, job: &Job, summary: &Summary, face: Face) {
+    let figures = &page.figures;
+    let used = per_mille_of_face(face.parts_nm2, face.boards_nm2);
+    let kept = per_mille_of_face(face.kept_nm2, face.boards_nm2);
+    let mut table = Table::new()
+        .column("", Align::Left, Tone::Plain)
+        .column("", Align::Right, Tone::Plain)
+        .column("", Align::Right, Tone::Strong)
+        .column("", Align::Prose, Tone::Faint);
+    let lost = format!(
+        "ends and edges too small to keep {}, straightening, kerfs and trims {}",
+        figures.face(face.scrap_nm2),
+        figures.face(face.sawn_nm2)
+    );
+    for (name, face_nm2, share, note) in [
+        (
+            "in the parts",
+            face.parts_nm2,
+            percent(used),
+            "long points by width of strip".to_owned(),
+        ),
+        (
+            "back to the rack",
+            face.kept_nm2,
+            percent(kept),
+            kept_note(page, job, summary),
+        ),
+        (
+            "lost",
+            face.scrap_nm2 + face.sawn_nm2,
+            percent(1000 - used - kept),
+            lost,
+        ),
+        (
+            "all boards",
+            face.boards_nm2,
+            String::new(),
+            "length by width, as measured".to_owned(),
+        ),
+    ] {
+        table.row(vec![name.to_owned(), figures.face(face_nm2), share, note]);
+    }
+    page.table(2, &table);
+}
+
+/// Whether board feet are of interest: boards are ripped, or bought by them.
+fn counts_board_feet(job: &Job, summary: &Summary) -> bool {
+    let by_board_foot = |line: &Taken| {
+        matches!(
+            job.boards[line.board_idx].price,
+            Some(Price::PerBoardFoot { .. })
+        )
+    };
+    !summary.fences.is_empty() || summary.taken.iter().any(by_board_foot)
+}
+
+fn write_board_feet(page: &mut Page<'_>, lumber: Lumber) {
+    let mut table = Table::new()
+        .column("board feet", Align::Left, Tone::Plain)
+        .column("exact", Align::Right, Tone::Plain)
+        .column("by surface measure", Align::Right, Tone::Plain)
+        .column("", Align::Prose, Tone::Faint);
+    for (name, both, note) in [
+        (
+            "as bought",
+            lumber.bought,
+            "boards, by the sizes they are sold by",
+        ),
+        ("as used", lumber.used, "the parts cut from each of them"),
+    ] {
+        table.row(vec![
+            name.to_owned(),
+            board_feet(both.exact),
+            board_feet(both.by_surface_measure),
+            note.to_owned(),
+        ]);
+    }
+    page.table(2, &table);
+    page.space();
+    page.prose(
+        2,
+        Tone::Faint,
+        "Surface measure is the face of each board in whole square feet, times its thickness. Stock under 1 inch \
+         counts as 1 inch.",
+    );
+}
+
+/// The offcuts that go back on the rack.
+fn write_kept(page: &mut Page<'_>, job: &Job, summary: &Summary) {
     if summary.kept.is_empty() {
         return;
     }
     page.space();
+    let ripped = !summary.fences.is_empty();
     let mut table = Table::new()
         .column("keep", Align::Right, Tone::Good)
-        .column("offcut", Align::Figure, Tone::Strong)
+        .column("offcut", Align::Figure, Tone::Strong);
+    if ripped {
+        table = table.column("width", Align::Figure, Tone::Plain);
+    }
+    table = table
         .column("from", Align::Name, Tone::Plain)
         .column("for", Align::Name, Tone::Plain);
     for kept in &summary.kept {
-        table.row(vec![
-            kept.count.to_string(),
-            page.figures.there(kept.length),
+        let mut cells = vec![kept.count.to_string(), page.figures.there(kept.length)];
+        if ripped {
+            let width = kept.width.map(|width| page.figures.there(width));
+            cells.push(width.unwrap_or_default());
+        }
+        cells.extend([
             one_line(&job.boards[kept.board_idx].name),
-            made_into(job, kept.moulding_idx),
+            match kept.kind {
+                KeptKind::End(moulding_idx) => made_into(job, moulding_idx),
+                KeptKind::Edge => "edge, not ripped".to_owned(),
+            },
         ]);
+        table.row(cells);
     }
     page.table(2, &table);
 }
@@ -160,12 +294,17 @@ fn write_by_eye(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) 
         return;
     }
     page.heading("Beside buying by eye");
+    let ripped = !summary.fences.is_empty();
     let mut table = Table::new()
         .column("moulding", Align::Name, Tone::Plain)
         .column("frames", Align::Right, Tone::Plain)
         .column("rails alone", Align::Right, Tone::Plain)
         .column("by eye", Align::Right, Tone::Plain)
-        .column("boards here", Align::Right, Tone::Strong)
+        .column(
+            if ripped { "strips here" } else { "boards here" },
+            Align::Right,
+            Tone::Strong,
+        )
         .column("difference", Align::Right, Tone::Plain);
     for line in &summary.by_eye {
         let difference = match line.boards.cmp(&line.estimate) {
@@ -187,9 +326,10 @@ fn write_by_eye(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) 
     page.table(2, &table);
     page.space();
     let times = page.ink.times();
+    let stock = if ripped { "strips" } else { "boards" };
     let mut explained = format!(
         "By eye: 2 {times} (art width + 2 faces) + 2 {times} (art height + 2 faces) + {} for each frame. It knows no \
-         mat, kerf or trim, nor that boards come in whole lengths; the boards here cover them all. To the nearest {}.",
+         mat, kerf or trim, nor that {stock} come in whole lengths; the {stock} here cover them all. To the nearest {}.",
         page.figures.exact(Length::INCH * 2),
         page.figures.rough_step(),
     );
@@ -204,8 +344,9 @@ fn write_by_eye(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) 
         explained.push_str(" They also carry the loose pieces of the moulding.");
     }
     if !plan.missing.is_empty() {
-        explained
-            .push_str(" Parts are missing from the plan, so its boards are too few to compare.");
+        explained.push_str(&format!(
+            " Parts are missing from the plan, so its {stock} are too few to compare."
+        ));
     }
     page.prose(2, Tone::Faint, &explained);
 }

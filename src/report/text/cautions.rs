@@ -1,7 +1,7 @@
 //! What to look out for, where the job's own numbers call for it.
 
 use crate::job::Job;
-use crate::plan::{Caution, Plan, SHORT_WORK, cautions};
+use crate::plan::{Caution, PUSH_STICK, Plan, SHORT_WORK, cautions};
 use crate::report::figures::{Figures, count_of};
 use crate::report::ink::Tone;
 use crate::report::layout::fit;
@@ -58,10 +58,17 @@ fn sentence(page: &Page<'_>, job: &Job, caution: Caution) -> String {
             count_of(n_parts, "part"),
             part_length(length)
         ),
-        Caution::ShortOffcuts { n_boards, shortest } => format!(
+        Caution::ShortOffcuts { n_strips, shortest } => format!(
             "Short offcuts: less than {short} left on {}, the least {}. Let such an end lie free: the stop goes on the \
              held side only, and you wait until the blade stands still before you reach for it.",
-            count_of(n_boards, "board"),
+            count_of(
+                n_strips,
+                if job.shop.rip.is_some() {
+                    "strip"
+                } else {
+                    "board"
+                }
+            ),
             there(shortest)
         ),
         Caution::Ripping {
@@ -69,9 +76,11 @@ fn sentence(page: &Page<'_>, job: &Job, caution: Caution) -> String {
             narrowest,
         } => format!(
             "Ripping: {} to be ripped to width, the narrowest strip {}. Guard and riving knife in place, push sticks \
-             at hand.",
+             at hand: a push stick, not a hand, brings the last {} of every rip past the blade, and clears narrow \
+             strips from beside it.",
             count_of(n_boards, "board"),
-            there(narrowest)
+            there(narrowest),
+            figures.exact(PUSH_STICK)
         ),
         Caution::Glazing { n_sheets } => format!(
             "Glazing: {}. With glass, gloves and eye protection, and one sheet at a time.",

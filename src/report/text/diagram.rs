@@ -2,12 +2,13 @@
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Part, Plan, PlannedBoard};
-use crate::report::bar::{Bar, BarCut, FRAME_COLUMNS};
+use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip};
+use crate::report::bar::{Bar, BarCut, EdgeBar, FRAME_COLUMNS, RippedBar};
+use crate::report::figures::count_of;
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, width_of};
 use crate::report::naming::{miter_of, name_together};
-use crate::report::summary::{Summary, is_kept};
+use crate::report::summary::{Summary, is_edge_kept, is_kept, is_ripped};
 use crate::report::table::{Align, Table};
 
 use super::boards::made_into;
@@ -18,28 +19,34 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
         return;
     }
     page.heading("Where to cut");
-    write_how_to_read(page, job);
+    write_how_to_read(page, job, !summary.fences.is_empty());
     let longest = plan
         .boards
         .iter()
         .map(|board| job.boards[board.board_idx].length)
         .max()
         .unwrap_or(Length::ZERO);
+    let any_ripped = !summary.fences.is_empty();
     let mut cut_lists: Vec<Table> = summary
         .groups
         .iter()
-        .map(|group| cut_list(page, job, &plan.boards[group.boards.clone()]))
+        .map(|group| cut_list(page, job, &plan.boards[group.boards.clone()], any_ripped))
         .collect();
     Table::line_up(&mut cut_lists);
     for (group, cut_list) in summary.groups.iter().zip(&cut_lists) {
         page.space();
         let boards = &plan.boards[group.boards.clone()];
         write_title(page, job, boards);
-        write_bar(page, job, &boards[0], longest);
+        write_picture(page, job, &boards[0], longest);
         page.table(2, cut_list);
         if let Some(overrun) = group.overrun {
+            let stock = if boards[0].strips.len() > 1 {
+                "strip"
+            } else {
+                "board"
+            };
             let text = format!(
-                "Tight: cut to the rounded lengths, these parts would overrun the board by {}. Print with a finer \
+                "Tight: cut to the rounded lengths, these parts would overrun the {stock} by {}. Print with a finer \
                  step, or take the exact lengths from the tables.",
                 page.figures.with_unit(&page.figures.needed(overrun))
             );
@@ -48,7 +55,7 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
     }
 }
 
-fn write_how_to_read(page: &mut Page<'_>, job: &Job) {
+fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool) {
     let figures = &page.figures;
     let scrap = page.ink.drawing().scrap;
     let zero = if job.shop.end_trim > Length::ZERO {
@@ -63,6 +70,13 @@ fn write_how_to_read(page: &mut Page<'_>, job: &Job) {
         Table::new()
             .column("", Align::Left, Tone::Strong)
             .column("", Align::Prose, Tone::Faint);
+    if any_ripped {
+        table.row(vec![
+            "strips".to_owned(),
+            "a ripped board lies as seen from above, the straightened edge on top; lengths are to scale, widths not"
+                .to_owned(),
+        ]);
+    }
     for (word, meaning) in [
         (
             "drawing",
@@ -95,11 +109,56 @@ fn write_how_to_read(page: &mut Page<'_>, job: &Job) {
     page.table(2, &table);
 }
 
-fn write_bar(page: &mut Page<'_>, job: &Job, planned: &PlannedBoard, longest: Length) {
-    let bar = Bar {
+/// The board drawn: one strip with its scale, or all strips side by side.
+fn write_picture(page: &mut Page<'_>, job: &Job, planned: &PlannedBoard, longest: Length) {
+    let columns = page.width - FRAME_COLUMNS;
+    let lines = match &planned.strips[..] {
+        [only] if !is_ripped(job, planned) => {
+            strip_bar(page, job, planned, only).lines(longest, columns, page.ink)
+        }
+        strips => RippedBar {
+            strips: strips
+                .iter()
+                .enumerate()
+                .map(|(idx, strip)| {
+                    let width = strip.width.map_or_else(String::new, |width| {
+                        format!("{} wide, ", page.figures.needed(width))
+                    });
+                    let label = format!(
+                        "strip {}: {width}{}",
+                        idx + 1,
+                        made_into(job, strip.moulding_idx)
+                    );
+                    (label, strip_bar(page, job, planned, strip))
+                })
+                .collect(),
+            edge: edge_bar(page, job, planned),
+        }
+        .lines(longest, columns, page.ink),
+    };
+    for line in lines {
+        page.line(&line);
+    }
+}
+
+/// What is left beside the strips.
+fn edge_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard) -> Option<EdgeBar> {
+    let is_kept = is_edge_kept(job, planned);
+    let fate = if is_kept { "back to the rack" } else { "scrap" };
+    (planned.edge_left > Length::ZERO).then(|| EdgeBar {
+        label: format!(
+            "edge: {} wide, {fate}",
+            page.figures.there(planned.edge_left)
+        ),
+        is_kept,
+    })
+}
+
+fn strip_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard, strip: &PlannedStrip) -> Bar {
+    Bar {
         board: job.boards[planned.board_idx].length,
         end_trim: job.shop.end_trim,
-        cuts: planned
+        cuts: strip
             .cuts
             .iter()
             .map(|cut| BarCut {
@@ -110,16 +169,13 @@ fn write_bar(page: &mut Page<'_>, job: &Job, planned: &PlannedBoard, longest: Le
                 place_text: page.figures.place(cut.to - job.shop.end_trim),
             })
             .collect(),
-        offcut: planned.offcut,
-        offcut_text: page.figures.there(planned.offcut),
-        offcut_kept: is_kept(job, planned.offcut),
-    };
-    for line in bar.lines(longest, page.width - FRAME_COLUMNS, page.ink) {
-        page.line(&line);
+        offcut: strip.offcut,
+        offcut_text: page.figures.there(strip.offcut),
+        offcut_kept: is_kept(job, strip.offcut),
     }
 }
 
-/// `Pattern 3  2 × walnut 8 ft  96 in · boards 1–2 · walnut cap`.
+/// `Pattern 3  2 × walnut 8 ft  96 in · boards 1–2 · walnut cap`; of a ripped board its width, and how many strips.
 fn write_title(page: &mut Page<'_>, job: &Job, boards: &[PlannedBoard]) {
     let ink = page.ink;
     let first = &boards[0];
@@ -134,13 +190,26 @@ fn write_title(page: &mut Page<'_>, job: &Job, boards: &[PlannedBoard]) {
     let numbers: Vec<u32> = boards.iter().map(|board| board.number).collect();
     let noun = if boards.len() > 1 { "boards" } else { "board" };
     let board = &job.boards[first.board_idx];
+    let length = page.figures.there(board.length);
+    let (size, made_into) = match (board.width, &first.strips[..]) {
+        (Some(width), strips) if is_ripped(job, first) => (
+            format!("{length} {} {}", ink.times(), page.figures.there(width)),
+            count_of(
+                u64::try_from(strips.len()).expect("a board has few strips"),
+                "strip",
+            ),
+        ),
+        (_, strips) => (
+            length,
+            made_into(job, strips.first().and_then(|strip| strip.moulding_idx)),
+        ),
+    };
     let tail = format!(
-        "{}{}{noun} {}{}{}",
-        page.figures.with_unit(&page.figures.there(board.length)),
+        "{}{}{noun} {}{}{made_into}",
+        page.figures.with_unit(&size),
         ink.dot(),
         ranges(&numbers, ink.to()),
         ink.dot(),
-        made_into(job, first.moulding_idx)
     );
     let tail = fit(&tail, room - width_of(&name), ink);
     let line = format!(
@@ -166,38 +235,63 @@ fn ranges(numbers: &[u32], to: &str) -> String {
 }
 
 /// Every cut of boards that are cut alike: its stop block, its place and the name of each part.
-fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard]) -> Table {
-    let figures = &page.figures;
-    let first = &boards[0];
+///
+/// Where any board of the plan is ripped, the strip stands before the cut.
+fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard], any_ripped: bool) -> Table {
     let mark_head = if boards.len() > 1 {
         "marks, board by board"
     } else {
         "mark"
     };
-    let mut table = Table::new()
+    let mut table = Table::new();
+    if any_ripped {
+        table = table.column("strip", Align::Right, Tone::Strong);
+    }
+    table = table
         .column("cut", Align::Right, Tone::Strong)
         .column("stop block", Align::Figure, Tone::Strong)
         .column("ends", Align::Left, Tone::Plain)
         .column("from", Align::Figure, Tone::Faint)
         .column("to", Align::Figure, Tone::Plain)
         .column(mark_head, Align::Prose, Tone::Plain);
+    for strip_idx in 0..boards[0].strips.len() {
+        // The same strip of every board; boards cut alike have as many.
+        let strips: Vec<&PlannedStrip> = boards
+            .iter()
+            .map(|board| &board.strips[strip_idx])
+            .collect();
+        for mut row in strip_rows(page, job, &strips) {
+            if any_ripped {
+                row.insert(0, (strip_idx + 1).to_string());
+            }
+            table.row(row);
+        }
+    }
+    table
+}
+
+/// The rows for a strip, on each of the boards that are cut alike.
+fn strip_rows(page: &Page<'_>, job: &Job, strips: &[&PlannedStrip]) -> Vec<Vec<String>> {
+    let figures = &page.figures;
+    let first = strips[0];
     // No mark takes more of the line than this, so that copy and side stay beside the name.
     let name_width = page.width / 4;
+    let mut rows = Vec::new();
     let mut idx = 0;
     while idx < first.cuts.len() {
-        let last = last_alike(boards, idx);
+        let last = last_alike(strips, idx);
         let number = if last > idx {
             format!("{}{}{}", idx + 1, page.ink.to(), last + 1)
         } else {
             (idx + 1).to_string()
         };
-        let parts: Vec<Part> = boards
+        let parts: Vec<Part> = strips
             .iter()
-            .flat_map(|board| &board.cuts[idx..=last])
+            .flat_map(|strip| &strip.cuts[idx..=last])
             .map(|cut| cut.part)
             .collect();
         let cut = &first.cuts[idx];
-        table.row(vec![
+        rows.push(vec![
             number,
             figures.needed(cut.to - cut.from),
             figures.miter(miter_of(job, cut.part)),
@@ -213,7 +307,7 @@ fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard]) -> Table {
         } else {
             "scrap"
         };
-        table.row(vec![
+        rows.push(vec![
             "left".to_owned(),
             figures.there(first.offcut),
             String::new(),
@@ -222,22 +316,22 @@ fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard]) -> Table {
             fate.to_owned(),
         ]);
     }
-    table
+    rows
 }
 
 /// The last of the cuts from `idx` on that are pieces of one line on every board: they share a row.
-fn last_alike(boards: &[PlannedBoard], idx: usize) -> usize {
-    let piece_at = |board: &PlannedBoard, at: usize| match board.cuts.get(at).map(|cut| cut.part) {
+fn last_alike(strips: &[&PlannedStrip], idx: usize) -> usize {
+    let piece_at = |strip: &PlannedStrip, at: usize| match strip.cuts.get(at).map(|cut| cut.part) {
         Some(Part::Loose { piece_idx, .. }) => Some(piece_idx),
         _ => None,
     };
-    let Some(piece_idx) = piece_at(&boards[0], idx) else {
+    let Some(piece_idx) = piece_at(strips[0], idx) else {
         return idx;
     };
     let alike = |at: usize| {
-        boards
+        strips
             .iter()
-            .all(|board| piece_at(board, at) == Some(piece_idx))
+            .all(|strip| piece_at(strip, at) == Some(piece_idx))
     };
     if !alike(idx) {
         return idx;

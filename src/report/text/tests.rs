@@ -354,13 +354,14 @@ fn missing_parts_are_named_first() {
     plan.missing = plan
         .boards
         .drain(4..)
-        .flat_map(|board| board.cuts)
+        .flat_map(|board| board.strips)
+        .flat_map(|strip| strip.cuts)
         .map(|cut| cut.part)
         .chain([samples::rail(2, 1, 3)])
         .collect();
     plan.missing.sort_unstable();
     // The last cut of the tray's board.
-    plan.boards[3].cuts.pop();
+    plan.boards[3].strips[0].cuts.pop();
     plan.value = 9475;
     plan.lower_bound = 9475;
     plan.missing_lower_bound = 3;
@@ -429,7 +430,11 @@ fn lengths_that_are_rounded_up_past_the_end_of_the_board_are_pointed_out() {
     let mut job = samples::job();
     // Six sides of 7 3/32, each rounded up by a little, on a board that is exactly long enough.
     let sides: Vec<Part> = (0..6).map(|side| samples::rail(1, 1, side)).collect();
-    let last = samples::lay(&job, 1, 1, 1, &sides).cuts.last().unwrap().to;
+    let last = samples::lay(&job, 1, 1, 1, &sides).strips[0]
+        .cuts
+        .last()
+        .unwrap()
+        .to;
     job.boards[1].length = last + job.shop.end_trim;
     let plan = samples::plan_of(&job, vec![samples::lay(&job, 1, 1, 1, &sides)], Vec::new());
     let text = show(&job, &plan, PLAIN);
@@ -513,7 +518,7 @@ proptest! {
             .collect();
         let (cut, missing) = parts.split_at(n_parts);
         // The reports show any plan; boards are made long enough for what is laid on them.
-        let needed = samples::lay(&job, 0, 1, 1, cut).cuts.last().map_or(Length::ZERO, |cut| cut.to);
+        let needed = samples::lay(&job, 0, 1, 1, cut).strips[0].cuts.last().map_or(Length::ZERO, |cut| cut.to);
         for (board, length) in job.boards.iter_mut().zip(&board_lengths) {
             board.length = needed + *length + job.shop.end_trim * 2;
         }

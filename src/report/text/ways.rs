@@ -5,7 +5,7 @@ use crate::job::{Buying, Job};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::Measure;
-use crate::report::figures::{count_of, gap, per_mille_down, percent, percent_of_gap};
+use crate::report::figures::{board_feet, count_of, gap, per_mille_down, percent, percent_of_gap};
 use crate::report::ink::{Look, Tone};
 use crate::report::layout::{fit, one_line, tie};
 use crate::report::table::{Align, Table};
@@ -196,7 +196,7 @@ impl View<'_> {
     fn money(&self, page: &Page<'_>, line: &WayLine) -> String {
         match line.money {
             Some(money) => page.figures.amount(money),
-            None => page.figures.total(line.wood.boards),
+            None => page.figures.total(line.length),
         }
     }
 
@@ -322,10 +322,10 @@ impl View<'_> {
             table.row(vec![
                 name.trim().to_owned(),
                 line.n_boards.to_string(),
-                page.figures.total(line.wood.boards),
-                line.board_feet
-                    .map_or_else(String::new, |feet| feet.to_decimal()),
-                percent(per_mille_down(line.wood.parts, line.wood.boards)),
+                page.figures.total(line.length),
+                line.lumber
+                    .map_or_else(String::new, |lumber| board_feet(lumber.bought.exact)),
+                percent(line.used),
                 kept,
             ]);
         }

@@ -22,6 +22,7 @@ fn board(length: Length, price: Option<Price>) -> Board {
         material: None,
         thickness: None,
         width: None,
+        nominal: None,
         length,
         quantity: None,
         price,
@@ -124,7 +125,7 @@ fn a_price_per_length_is_rounded_once_and_half_up() {
 fn a_price_per_board_foot_needs_width_and_thickness() {
     let mut board = board(
         Length::FOOT * 14,
-        Some(Price::PerBoardFoot(Money::from_minor(780))),
+        Some(per_board_foot(Money::from_minor(780))),
     );
     assert_eq!(board_cost(&board), Err(CostFault::NoThickness));
     board.thickness = Some(Length::INCH);
@@ -144,7 +145,7 @@ fn a_cost_beyond_the_largest_is_refused_not_wrapped() {
         board_cost(&board(Length::LONGEST, dear)),
         Err(CostFault::TooLarge)
     );
-    let mut thick = board(Length::LONGEST, Some(Price::PerBoardFoot(Money::LARGEST)));
+    let mut thick = board(Length::LONGEST, Some(per_board_foot(Money::LARGEST)));
     thick.thickness = Some(Length::LONGEST - Length::from_nm(1));
     thick.width = Some(Length::LONGEST - Length::from_nm(3));
     assert_eq!(board_cost(&thick), Err(CostFault::TooLarge));
@@ -158,5 +159,12 @@ proptest! {
         let d = i128::try_from(d).unwrap();
         let error = 2 * d * i128::from(rounded) - exact_times_two_d;
         prop_assert!(-d < error && error <= d);
+    }
+}
+
+fn per_board_foot(money: Money) -> Price {
+    Price::PerBoardFoot {
+        money,
+        measure: BoardMeasure::Exact,
     }
 }

@@ -1,0 +1,139 @@
+//! The wood of a plan by face and by board feet.
+
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::{Plan, PlannedBoard};
+use crate::stock::BoardFeet;
+
+use super::rips::{is_edge_kept, is_ripped};
+use super::{Taken, is_kept};
+
+/// What becomes of the boards' faces, in square nanometres; the four parts sum to the whole.
+///
+/// Widths are those of the boards as they are, and of the strips as ripped; lengths run along the outer edge.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Face {
+    /// All boards.
+    pub boards_nm2: i128,
+    /// Rails and pieces, long points by width of strip.
+    pub parts_nm2: i128,
+    /// Ends of strips, and pieces beside them, that go back on the rack.
+    pub kept_nm2: i128,
+    /// Ends and edges that are too small to keep.
+    pub scrap_nm2: i128,
+    /// Straightening, kerfs and end trims.
+    pub sawn_nm2: i128,
+}
+
+/// Board feet of a plan, counted both ways that are in use.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Lumber {
+    /// All boards taken, by the sizes by which they are sold.
+    pub bought: BothWays,
+    /// The parts: the face of what is cut from each board, by the thickness by which that is sold.
+    pub used: BothWays,
+}
+
+/// The same wood counted in two ways.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct BothWays {
+    /// Exactly.
+    pub exact: BoardFeet,
+    /// By surface measure: the face of each board in whole square feet, times its thickness.
+    pub by_surface_measure: BoardFeet,
+}
+
+/// A face in square nanometres.
+fn area(width: Length, length: Length) -> i128 {
+    i128::from(width.nm()) * i128::from(length.nm())
+}
+
+impl Face {
+    /// Counts up a plan with ripped boards; `None` where there is none, or where a width is unknown.
+    pub(super) fn of(job: &Job, plan: &Plan) -> Option<Face> {
+        if !plan.boards.iter().any(|board| is_ripped(job, board)) {
+            return None;
+        }
+        let mut face = Face::default();
+        for planned in &plan.boards {
+            let board = &job.boards[planned.board_idx];
+            face.boards_nm2 += area(board.width?, board.length);
+            face.parts_nm2 += parts_face(planned)?;
+            for strip in &planned.strips {
+                let end = area(strip.width?, strip.offcut);
+                if is_kept(job, strip.offcut) {
+                    face.kept_nm2 += end;
+                } else {
+                    face.scrap_nm2 += end;
+                }
+            }
+            let edge = area(planned.edge_left, board.length);
+            if is_edge_kept(job, planned) {
+                face.kept_nm2 += edge;
+            } else {
+                face.scrap_nm2 += edge;
+            }
+        }
+        face.sawn_nm2 = face.boards_nm2 - face.parts_nm2 - face.kept_nm2 - face.scrap_nm2;
+        Some(face)
+    }
+}
+
+/// The face of all parts cut from a board; `None` where a strip's width is unknown.
+fn parts_face(planned: &PlannedBoard) -> Option<i128> {
+    planned
+        .strips
+        .iter()
+        .map(|strip| {
+            let length: Length = strip.cuts.iter().map(|cut| cut.to - cut.from).sum();
+            Some(area(strip.width?, length))
+        })
+        .sum()
+}
+
+impl Lumber {
+    /// Counts up a plan; `None` where a board taken has no thickness or width, or the sum is out of all range.
+    pub(super) fn of(job: &Job, plan: &Plan, taken: &[Taken]) -> Option<Lumber> {
+        let mut bought = BothWays::ZERO;
+        for line in taken {
+            bought = bought.plus(line.board_feet?, 1)?;
+        }
+        let mut used = BothWays::ZERO;
+        for planned in &plan.boards {
+            let thickness = job.boards[planned.board_idx].sold_thickness()?;
+            used = used.plus(BothWays::of_face(thickness, parts_face(planned)?)?, 1)?;
+        }
+        Some(Lumber { bought, used })
+    }
+}
+
+/// Board feet of some boards of a kind.
+pub(super) fn of_boards(job: &Job, board_idx: usize, count: u64) -> Option<BothWays> {
+    let board = &job.boards[board_idx];
+    let face = area(board.sold_width()?, board.length);
+    BothWays::ZERO.plus(BothWays::of_face(board.sold_thickness()?, face)?, count)
+}
+
+impl BothWays {
+    const ZERO: BothWays = BothWays {
+        exact: BoardFeet::ZERO,
+        by_surface_measure: BoardFeet::ZERO,
+    };
+
+    fn of_face(thickness: Length, face_nm2: i128) -> Option<BothWays> {
+        let face_nm2 = u128::try_from(face_nm2).ok()?;
+        Some(BothWays {
+            exact: BoardFeet::of_face(thickness, face_nm2)?,
+            by_surface_measure: BoardFeet::of_face_by_surface_measure(thickness, face_nm2)?,
+        })
+    }
+
+    fn plus(self, other: BothWays, count: u64) -> Option<BothWays> {
+        let sum =
+            |ours: BoardFeet, theirs: BoardFeet| ours.checked_add(theirs.checked_times(count)?);
+        Some(BothWays {
+            exact: sum(self.exact, other.exact)?,
+            by_surface_measure: sum(self.by_surface_measure, other.by_surface_measure)?,
+        })
+    }
+}

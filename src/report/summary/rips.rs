@@ -1,0 +1,86 @@
+//! The rip list: what to set the fence to, and what is left beside the strips.
+
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::{Plan, PlannedBoard};
+
+use super::is_kept;
+
+/// One setting of the rip fence and the strips that are ripped with it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fence {
+    /// The setting: the width of the strips.
+    pub width: Length,
+    /// How many strips.
+    pub n_strips: u64,
+    /// The mouldings they are milled to, `None` being plain wood.
+    pub moulding_indices: Vec<Option<usize>>,
+    /// Positions in `Plan::boards` with how many strips each gives, in the order of the plan.
+    pub boards: Vec<(usize, u64)>,
+}
+
+/// Whether a board of the plan is ripped at all.
+///
+/// # Panics
+/// If it is not of a plan of `job`.
+pub fn is_ripped(job: &Job, board: &PlannedBoard) -> bool {
+    let own_width = job.boards[board.board_idx].width;
+    job.shop.rip.is_some() && board.strips.iter().any(|strip| strip.width != own_width)
+}
+
+/// Whether what is left beside a board's strips goes back on the rack: it must be long enough, and at least as wide as
+/// the shop keeps, or as the narrowest strip of the job.
+///
+/// # Panics
+/// If it is not of a plan of `job`.
+pub fn is_edge_kept(job: &Job, board: &PlannedBoard) -> bool {
+    let Some(rip) = job.shop.rip.filter(|_| board.edge_left > Length::ZERO) else {
+        return false;
+    };
+    let used: BTreeSet<usize> = job
+        .frames
+        .iter()
+        .map(|frame| frame.moulding_idx)
+        .chain(job.pieces.iter().filter_map(|piece| piece.moulding_idx))
+        .collect();
+    let of_mouldings = used.into_iter().map(|idx| job.mouldings[idx].face_width);
+    let of_pieces = job.pieces.iter().filter_map(|piece| piece.width);
+    let narrowest = rip.narrowest_offcut.or_else(|| {
+        of_mouldings
+            .chain(of_pieces)
+            .map(|width| rip.strip_width(width))
+            .min()
+    });
+    narrowest.is_some_and(|narrowest| board.edge_left >= narrowest)
+        && is_kept(job, job.boards[board.board_idx].length)
+}
+
+/// All settings of the fence, widest first.
+pub(super) fn fences(job: &Job, plan: &Plan) -> Vec<Fence> {
+    let mut by_width: BTreeMap<Reverse<Length>, (BTreeSet<Option<usize>>, BTreeMap<usize, u64>)> =
+        BTreeMap::new();
+    for (position, board) in plan.boards.iter().enumerate() {
+        if !is_ripped(job, board) {
+            continue;
+        }
+        for strip in &board.strips {
+            if let Some(width) = strip.width {
+                let (mouldings, boards) = by_width.entry(Reverse(width)).or_default();
+                mouldings.insert(strip.moulding_idx);
+                *boards.entry(position).or_default() += 1;
+            }
+        }
+    }
+    by_width
+        .into_iter()
+        .map(|(width, (mouldings, boards))| Fence {
+            width: width.0,
+            n_strips: boards.values().sum(),
+            moulding_indices: mouldings.into_iter().collect(),
+            boards: boards.into_iter().collect(),
+        })
+        .collect()
+}

@@ -1,0 +1,119 @@
+//! The rip list, which comes before the cutting diagram.
+
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::{Plan, PlannedBoard};
+use crate::report::ink::Tone;
+use crate::report::layout::{fit, one_line, tie};
+use crate::report::summary::{Fence, Summary};
+use crate::report::table::{Align, Table};
+
+use super::boards::made_into;
+use super::page::Page;
+
+/// Columns for a board's name within the list of boards at one setting.
+const NAME_WIDTH: usize = 30;
+
+pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
+    let Some(rip) = job.shop.rip.filter(|_| !summary.fences.is_empty()) else {
+        return;
+    };
+    page.heading("Where to rip");
+    let figures = &page.figures;
+    let mut how = vec![format!(
+        "Straighten one edge and run it along the fence; the fence is set to the width of the strip. Rip kerf {}",
+        figures.exact(rip.kerf)
+    )];
+    if rip.straightening > Length::ZERO {
+        how.push(format!(
+            "{} of width is reckoned lost to straightening both edges",
+            figures.exact(rip.straightening)
+        ));
+    }
+    if rip.planing > Length::ZERO {
+        how.push(format!(
+            "{} of each strip is there to be planed off",
+            figures.exact(rip.planing)
+        ));
+    }
+    let how = format!("{}.", how.join("; "));
+    page.prose(2, Tone::Faint, &how);
+    page.space();
+    let mut table = Table::new()
+        .column("fence", Align::Figure, Tone::Strong)
+        .column("strips", Align::Right, Tone::Strong)
+        .column("for", Align::Prose, Tone::Plain)
+        .column("from boards", Align::Prose, Tone::Plain);
+    for fence in &summary.fences {
+        let mouldings: Vec<String> = fence
+            .moulding_indices
+            .iter()
+            .map(|&idx| tie(&made_into(job, idx)))
+            .collect();
+        table.row(vec![
+            page.figures.needed(fence.width),
+            fence.n_strips.to_string(),
+            mouldings.join(", "),
+            boards(page, job, plan, fence),
+        ]);
+    }
+    page.table(2, &table);
+    write_planing_down(page, job, plan);
+}
+
+/// The boards of one setting, with how many strips each gives where that is more than one.
+fn boards(page: &Page<'_>, job: &Job, plan: &Plan, fence: &Fence) -> String {
+    let names: Vec<String> = fence
+        .boards
+        .iter()
+        .map(|&(at, n_strips)| {
+            let board = &plan.boards[at];
+            let mut name = fit(
+                &one_line(&job.boards[board.board_idx].name),
+                NAME_WIDTH,
+                page.ink,
+            );
+            if job.boards[board.board_idx].quantity != Some(1) {
+                name.push_str(&format!(" #{}", board.number));
+            }
+            if n_strips > 1 {
+                name.push_str(&format!(" {}{n_strips}", page.ink.times()));
+            }
+            tie(&name)
+        })
+        .collect();
+    names.join(page.ink.dot())
+}
+
+/// Which mouldings are cut from boards thicker than they are.
+fn write_planing_down(page: &mut Page<'_>, job: &Job, plan: &Plan) {
+    for (idx, moulding) in job.mouldings.iter().enumerate() {
+        let Some(thickness) = moulding.thickness else {
+            continue;
+        };
+        let thickest = plan
+            .boards
+            .iter()
+            .filter(|board| is_for(board, idx))
+            .filter_map(|board| job.boards[board.board_idx].thickness)
+            .max()
+            .filter(|&thickest| thickest > thickness);
+        if let Some(thickest) = thickest {
+            page.space();
+            let text = format!(
+                "Plane the strips for {} down to {}; they come from boards up to {} thick.",
+                tie(&one_line(&moulding.name)),
+                page.figures.with_unit(&page.figures.there(thickness)),
+                page.figures.with_unit(&page.figures.there(thickest))
+            );
+            page.prose(2, Tone::Plain, &text);
+        }
+    }
+}
+
+fn is_for(board: &PlannedBoard, moulding_idx: usize) -> bool {
+    board
+        .strips
+        .iter()
+        .any(|strip| strip.moulding_idx == Some(moulding_idx))
+}
