@@ -4,20 +4,28 @@
 //! [`compare()`] plans the job in every way; [`alone`] plans one way from nothing, to see what the comparison shares.
 //! `woods` finds which boards serve the same parts, `ways` turns a way into a job, `ledger` keeps what is solved
 //! already, `few_lengths` finds the best choice of a few lengths, `rows` puts them together.
-//! `reasons`, `what_if`, `shares` and `materials` answer what one asks next.
+//! `what_if`, `shares`, `yard_list` and `materials` answer what one asks next.
 //!
 //! This module decides nothing about texts: `report` has the words.
 
 mod few_lengths;
 mod ledger;
+mod materials;
 mod rows;
+mod shares;
 mod threads;
 mod ways;
+mod what_if;
 mod woods;
+mod yard_list;
 
+pub use materials::{Amount, Kind, Need, Rule, list_needs};
 pub use rows::{Comparison, Row, alone, compare};
+pub use shares::{Line, share_boards};
 pub use ways::{Way, list_ways};
+pub use what_if::{Change, NotBought, Reasons, WhatIf, find_reasons};
 pub use woods::{Wood, find_woods};
+pub use yard_list::{YardLine, yard_list};
 
 /// What the caller may steer.
 pub struct Steer<'a> {

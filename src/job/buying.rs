@@ -1,6 +1,7 @@
 //! What one wants to know before the boards are bought.
 
 use crate::length::Length;
+use crate::money::Money;
 use crate::stock::Board;
 
 /// Limits and ways of buying that a job's file states beside the boards.
@@ -10,6 +11,23 @@ pub struct Buying {
     pub longest: Option<Length>,
     /// Ways of buying to be compared, in the order of the file; names are unique.
     pub ways: Vec<OwnWay>,
+    /// Sizes and prices of sheets, of those whose size the file states, in its order.
+    pub sheets: Vec<SheetStock>,
+}
+
+/// A sheet of mat board, glazing or backing as it is sold.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SheetStock {
+    /// The name frames refer to.
+    pub name: String,
+    /// Whether it is mat board, which is bought as one kind.
+    pub is_mat: bool,
+    /// One side.
+    pub width: Length,
+    /// The other side.
+    pub height: Length,
+    /// What one costs; `None` where no price was given.
+    pub price: Option<Money>,
 }
 
 /// A way of buying that the user wrote down.

@@ -10,7 +10,7 @@ use crate::length::{Length, Unit};
 use crate::money::Currency;
 use crate::stock::{Board, Rip};
 
-pub use buying::{Buying, OwnBoards, OwnWay};
+pub use buying::{Buying, OwnBoards, OwnWay, SheetStock};
 pub use cross::{Finding, MOST_PARTS, Subject, check, moulding_section, piece_section};
 
 /// A job as the program works on it.

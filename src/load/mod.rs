@@ -157,12 +157,15 @@ fn read_records<'a>(
         settings::read_settings(&file.saw, &file.shop, file.rip.as_ref(), &scope, faults);
 
     let mut sheets = Sheets::default();
+    let mut sheet_stocks = Vec::new();
     for record in &file.sheets {
         let unique = sheets
             .names
             .add(record, "name", code::DUPLICATE_SHEET, "sheets", faults);
         let sheet = sheets::read_sheet(fields(record, &scope, faults));
-        sheets.sheets.push(unique.and(sheet));
+        let sheet = unique.and(sheet);
+        sheet_stocks.push(sheets::read_stock(fields(record, &scope, faults), &sheet));
+        sheets.sheets.push(sheet);
     }
     let mut moulding_names = Names::default();
     let mut mouldings = Kept::default();
@@ -199,6 +202,7 @@ fn read_records<'a>(
         &board_names,
         &boards,
         measure,
+        sheet_stocks,
         &scope,
         faults,
     );

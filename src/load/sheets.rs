@@ -1,11 +1,20 @@
 //! Sheets of mat board, glazing and backing: the table `[[sheets]]`.
 
 use super::fields::{Fields, Found, Least, Names};
-use super::record::{Column, required};
+use super::record::{Column, optional, required};
 use crate::diag::{code, quoted};
 use crate::frame::Sheet;
+use crate::job::SheetStock;
+use crate::money::Money;
 
-pub(super) const COLUMNS: &[Column] = &[required("name"), required("use"), required("thickness")];
+pub(super) const COLUMNS: &[Column] = &[
+    required("name"),
+    required("use"),
+    required("thickness"),
+    optional("width"),
+    optional("height"),
+    optional("price"),
+];
 
 /// What a sheet is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,6 +66,54 @@ pub(super) fn read_sheet(mut fields: Fields<'_, '_>) -> Found<(Use, Sheet)> {
             thickness: thickness?,
         },
     ))
+}
+
+/// Reads the size and price in which a sheet is sold; `None` where no size is stated.
+pub(super) fn read_stock(
+    mut fields: Fields<'_, '_>,
+    sheet: &Found<(Use, Sheet)>,
+) -> Found<Option<SheetStock>> {
+    let width = fields.length("width", Least::Positive);
+    let height = fields.length("height", Least::Positive);
+    let price = read_price(&mut fields);
+    let (width, height, price) = (width?, height?, price?);
+    let (Some(width), Some(height)) = (width, height) else {
+        let Some(given) = ["width", "height", "price"]
+            .into_iter()
+            .find(|&name| fields.is_filled(name))
+        else {
+            return Ok(None);
+        };
+        let what = format!("`{given}` of a sheet needs both `width` and `height`");
+        return Err(fields.record_fault(code::NEEDS, what, None));
+    };
+    let (sheet_use, sheet) = sheet.clone()?;
+    Ok(Some(SheetStock {
+        name: sheet.name,
+        is_mat: sheet_use == Use::Mat,
+        width,
+        height,
+        price,
+    }))
+}
+
+/// Reads the price of one sheet.
+fn read_price(fields: &mut Fields<'_, '_>) -> Found<Option<Money>> {
+    let Some(field) = fields.present("price")? else {
+        return Ok(None);
+    };
+    match fields.scope.currency.parse_amount(&field.text, false) {
+        Ok(price) => Ok(Some(price)),
+        Err(error) => {
+            let what = format!("{} is not a price: {error}", quoted(&field.text));
+            Err(fields.fault(
+                field,
+                code::NOT_A_PRICE,
+                what,
+                "write the price of one sheet, such as `14.50`".to_owned(),
+            ))
+        }
+    }
 }
 
 /// The sheet that a frame names for a use.

@@ -11,7 +11,7 @@ use super::record::{Column, Field, Mark, Record, optional, required};
 use super::toml_file::{JobFile, Rows, TomlText, trimmed};
 use super::{Kept, Table, fields};
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
-use crate::job::{Buying, OwnBoards, OwnWay};
+use crate::job::{Buying, OwnBoards, OwnWay, SheetStock};
 use crate::stock::{Board, BoardMeasure};
 
 /// Keys of `[buying]`.
@@ -120,13 +120,15 @@ fn is_path(text: &str) -> bool {
         .is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
 }
 
-/// Reads `[buying]` and all ways.
+/// Reads `[buying]` and all ways; the stocks of sheets are read with the sheets.
+#[expect(clippy::too_many_arguments, reason = "all that a file says meets here")]
 pub(super) fn read_buying<'a>(
     file: &JobFile<'a>,
     yards: &'a [Vec<Table<'a>>],
     board_names: &Names<'a>,
     boards: &Kept<'a, Board>,
     measure: BoardMeasure,
+    sheets: Vec<Found<Option<SheetStock>>>,
     scope: &Scope,
     faults: &mut Diagnostics,
 ) -> Found<Buying> {
@@ -151,9 +153,11 @@ pub(super) fn read_buying<'a>(
             })
         }));
     }
+    let sheets: Found<Vec<Option<SheetStock>>> = sheets.into_iter().collect();
     Ok(Buying {
         longest: longest?,
         ways: ways.into_iter().collect::<Found<_>>()?,
+        sheets: sheets?.into_iter().flatten().collect(),
     })
 }
 

@@ -1,0 +1,269 @@
+//! What else the job needs: sheets, hangers, wire and keys, each by a simple rule that is stated.
+//!
+//! None of these is planned as the boards are; a rule gives a number that one can buy by, not a proof.
+
+use std::collections::BTreeMap;
+
+use crate::frame::{Frame, FrameSizes, Outline, SheetUse, frame_sizes, package};
+use crate::job::{Buying, Job, SheetStock};
+use crate::length::Length;
+use crate::money::Money;
+
+/// Common practice, no source: mat board comes in sheets of 32 by 40 in.
+const SHEET: (Length, Length) = (Length::from_nm(812_800_000), Length::from_nm(1_016_000_000));
+/// Our own rule: what a wire is longer than the frame is wide, for its slack and the twists at both ends.
+const WIRE_EXTRA: Length = Length::FOOT;
+
+/// What is needed.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kind {
+    /// Mat board.
+    Mat,
+    /// Glass or acrylic, by name.
+    Glazing(String),
+    /// Backing board, by name.
+    Backing(String),
+    /// Hangers, screwed to the back of the side rails.
+    Hangers,
+    /// Picture wire.
+    Wire,
+    /// Splines or keys across the miters.
+    Keys,
+}
+
+/// How much is needed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Amount {
+    /// Whole sheets, and pieces that no sheet holds.
+    Sheets {
+        /// How many sheets.
+        sheets: u64,
+        /// Width and height of one.
+        size: (Length, Length),
+        /// Pieces cut from them.
+        pieces: u64,
+        /// Pieces larger than a sheet, to be had otherwise.
+        too_large: u64,
+    },
+    /// Pieces.
+    Count(u64),
+    /// Length in all.
+    Length(Length),
+}
+
+/// The rule by which an amount was found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rule {
+    /// Pieces laid in rows across the sheet, the tallest first, each in the first row with room, either way round;
+    /// no allowance for breakage. `stated` tells whether the size of the sheet is the job's own.
+    Rows {
+        /// Whether the job gives the sheet's size.
+        stated: bool,
+    },
+    /// Two to a frame. Common practice, no source: a quarter to a third down from the top, each rated at twice the
+    /// weight of the frame.
+    TwoToAFrame,
+    /// The outside width and a foot more for each frame; our own rule.
+    WidthAndAFoot,
+    /// One to a corner, each twice the face width long; our own rule.
+    OneToACorner,
+}
+
+/// A line of the list for the whole job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Need {
+    /// What.
+    pub kind: Kind,
+    /// How much.
+    pub amount: Amount,
+    /// By which rule.
+    pub rule: Rule,
+    /// What it costs, where the job has a price for it.
+    pub money: Option<Money>,
+}
+
+/// What the frames of a job need besides boards.
+///
+/// # Panics
+/// If the sizes overflow, which those of a loaded job do not.
+pub fn list_needs(job: &Job, buying: &Buying) -> Vec<Need> {
+    let mut sheets: BTreeMap<Kind, Vec<(Length, Length, u32)>> = BTreeMap::new();
+    let (mut hangers, mut keys) = (0, 0);
+    let (mut wire, mut key_stock) = (Length::ZERO, Length::ZERO);
+    for frame in &job.frames {
+        let moulding = &job.mouldings[frame.moulding_idx];
+        let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
+        let copies = u64::from(frame.quantity);
+        for sheet in package(frame).sheets {
+            let kind = match sheet.sheet_use {
+                SheetUse::Mat { .. } => Kind::Mat,
+                SheetUse::Glazing => Kind::Glazing(sheet.name.unwrap_or_default()),
+                SheetUse::Backing => Kind::Backing(sheet.name.unwrap_or_default()),
+            };
+            let (width, height) = square_round(sheet.size);
+            sheets
+                .entry(kind)
+                .or_default()
+                .push((width, height, frame.quantity));
+        }
+        hangers += 2 * copies;
+        wire += (widest(frame, &sizes) + WIRE_EXTRA) * i64::from(frame.quantity);
+        let corners = i64::from(frame.quantity) * i64::from(frame.art.n_sides());
+        keys += copies * u64::from(frame.art.n_sides());
+        key_stock += moulding.face_width * 2 * corners;
+    }
+    let mut needs: Vec<Need> = sheets
+        .into_iter()
+        .map(|(kind, pieces)| sheets_needed(kind, &pieces, buying))
+        .collect();
+    if hangers > 0 {
+        let plain = |kind, amount, rule| Need {
+            kind,
+            amount,
+            rule,
+            money: None,
+        };
+        needs.push(plain(
+            Kind::Hangers,
+            Amount::Count(hangers),
+            Rule::TwoToAFrame,
+        ));
+        needs.push(plain(Kind::Wire, Amount::Length(wire), Rule::WidthAndAFoot));
+        needs.push(plain(Kind::Keys, Amount::Count(keys), Rule::OneToACorner));
+        needs.push(plain(
+            Kind::Keys,
+            Amount::Length(key_stock),
+            Rule::OneToACorner,
+        ));
+    }
+    needs
+}
+
+/// The rectangle from which a sheet is cut: of a polygon, a square that holds it whatever its turn.
+///
+/// A regular polygon is nowhere wider than its sides end to end, halved.
+fn square_round(outline: Outline) -> (Length, Length) {
+    match outline {
+        Outline::Rectangle { width, height } => (width, height),
+        Outline::Regular { sides, side } => {
+            let half_round = Length::from_nm((side.nm() * i64::from(sides) + 1) / 2);
+            (half_round, half_round)
+        }
+    }
+}
+
+/// How wide a frame hangs, or of a polygon at most.
+fn widest(frame: &Frame, sizes: &FrameSizes) -> Length {
+    match frame.art {
+        Outline::Rectangle { .. } => sizes.rail(0).long_point,
+        Outline::Regular { .. } => square_round(sizes.outside).0,
+    }
+}
+
+/// How many sheets some pieces take.
+fn sheets_needed(kind: Kind, pieces: &[(Length, Length, u32)], buying: &Buying) -> Need {
+    let stock = find_stock(&kind, buying);
+    let size = stock.map_or(SHEET, |stock| (stock.width, stock.height));
+    let mut single: Vec<(Length, Length)> = Vec::new();
+    let mut too_large = 0;
+    for &(width, height, count) in pieces {
+        // The longer side stands across the sheet's longer side, where rows are; else it may not fit at all.
+        match laid(width, height, size) {
+            Some(laid) => single.extend(std::iter::repeat_n(
+                laid,
+                usize::try_from(count).unwrap_or(0),
+            )),
+            None => too_large += u64::from(count),
+        }
+    }
+    let sheets = rows_of_sheets(&mut single, size);
+    let money = stock
+        .and_then(|stock| stock.price)
+        .filter(|_| too_large == 0)
+        .map(|price| price * i64::try_from(sheets).expect("a count in memory fits 63 bits"));
+    Need {
+        kind,
+        amount: Amount::Sheets {
+            sheets,
+            size,
+            pieces: u64::try_from(single.len()).expect("a count in memory fits 64 bits"),
+            too_large,
+        },
+        rule: Rule::Rows {
+            stated: stock.is_some(),
+        },
+        money,
+    }
+}
+
+/// The sheet of the job that a kind is cut from.
+fn find_stock<'b>(kind: &Kind, buying: &'b Buying) -> Option<&'b SheetStock> {
+    buying.sheets.iter().find(|stock| match kind {
+        Kind::Mat => stock.is_mat,
+        Kind::Glazing(name) | Kind::Backing(name) => !stock.is_mat && stock.name == *name,
+        Kind::Hangers | Kind::Wire | Kind::Keys => false,
+    })
+}
+
+/// Width along a row and height of the row for a piece: lying if it fits so, else standing; `None` if neither fits.
+fn laid(width: Length, height: Length, sheet: (Length, Length)) -> Option<(Length, Length)> {
+    let (long, short) = (width.max(height), width.min(height));
+    let fits = |along: Length, across: Length| along <= sheet.0 && across <= sheet.1;
+    if fits(long, short) {
+        Some((long, short))
+    } else if fits(short, long) {
+        Some((short, long))
+    } else {
+        None
+    }
+}
+
+/// Sheets for pieces in rows, by first fit with falling height: each piece in the first row that is high enough and
+/// has room, each row on the first sheet with room.
+///
+/// # Source
+/// E. G. Coffman, M. R. Garey, D. S. Johnson, R. E. Tarjan, SIAM Journal on Computing 9(4), 1980 (first fit decreasing
+/// height, the rows then packed into sheets in the same manner).
+fn rows_of_sheets(pieces: &mut [(Length, Length)], sheet: (Length, Length)) -> u64 {
+    pieces.sort_by_key(|&(along, across)| (std::cmp::Reverse(across), std::cmp::Reverse(along)));
+    // Of each row its height and what is left of it.
+    let mut rows: Vec<(Length, Length)> = Vec::new();
+    for &(along, across) in &*pieces {
+        match rows.iter_mut().find(|row| row.1 >= along) {
+            Some(row) => row.1 -= along,
+            None => rows.push((across, sheet.0 - along)),
+        }
+    }
+    let mut sheets: Vec<Length> = Vec::new();
+    for (height, _) in rows {
+        match sheets.iter_mut().find(|left| **left >= height) {
+            Some(left) => *left -= height,
+            None => sheets.push(sheet.1 - height),
+        }
+    }
+    u64::try_from(sheets.len()).expect("a count in memory fits 64 bits")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pieces_lie_in_rows() {
+        let piece = |width: i64, height: i64| {
+            laid(Length::INCH * width, Length::INCH * height, SHEET).expect("it fits")
+        };
+        // Derived: laid 14 long and 11 high, two to a row of 32, three rows of 11 in 40: six to a sheet.
+        let mut six = vec![piece(11, 14); 6];
+        assert_eq!(rows_of_sheets(&mut six, SHEET), 1);
+        let mut seven = vec![piece(11, 14); 7];
+        assert_eq!(rows_of_sheets(&mut seven, SHEET), 2);
+        // Derived: 36 in fits only along the 40, so it stands.
+        assert_eq!(
+            laid(Length::INCH * 36, Length::INCH * 30, SHEET),
+            Some((Length::INCH * 30, Length::INCH * 36))
+        );
+        assert_eq!(laid(Length::INCH * 41, Length::INCH * 3, SHEET), None);
+        assert_eq!(laid(Length::INCH * 33, Length::INCH * 33, SHEET), None);
+    }
+}

@@ -1,0 +1,272 @@
+//! What would change with the job: thinner kerf, less trim, narrower faces, a frame more or fewer; and the price at
+//! which a board that is not bought would be.
+//!
+//! Every answer is found by planning the changed job; none is read off the prices of the linear program, which hold
+//! for parts of boards only.
+
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use crate::cutting::{End, Solution};
+use crate::job::Job;
+use crate::length::Length;
+use crate::money::Money;
+use crate::plan::{Measure, Plan, Violation, lower};
+use crate::stock::{Price, board_cost};
+
+use super::Steer;
+use super::ledger::{Effort, Ledger, ROW_PATIENCE};
+use super::rows::{Comparison, Row};
+use super::threads::in_parallel;
+use super::ways::is_rack;
+
+/// Kerf of a thin blade; common practice, no source: 3/32 in, or 2.4 mm.
+const THIN_KERF: Length = Length::from_nm(2_381_250);
+const THIN_KERF_METRIC: Length = Length::from_nm(2_400_000);
+/// How much narrower a face is tried: 1/8 in, or 3 mm.
+const LESS_FACE: Length = Length::from_nm(3_175_000);
+const LESS_FACE_METRIC: Length = Length::from_nm(3_000_000);
+/// Prices tried for one board; each at least halves what is left in practice, and the answer says if it ended here.
+const MOST_PRICES: usize = 40;
+
+/// A change of the job.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Change {
+    /// Another kerf.
+    Kerf(Length),
+    /// Another end trim.
+    EndTrim(Length),
+    /// Every face narrower by this, its lip unchanged.
+    NarrowerFaces(Length),
+    /// One frame fewer of a line, by index.
+    OneFewer(usize),
+    /// One frame more of a line, by index.
+    OneMore(usize),
+}
+
+/// A changed job with its best mix.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WhatIf {
+    /// What is changed.
+    pub change: Change,
+    /// The changed job.
+    pub job: Job,
+    /// Its best mix, checked.
+    pub plan: Plan,
+}
+
+/// A board that the best mix leaves at the yard.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NotBought {
+    /// Index into `Job::boards`.
+    pub board_idx: usize,
+    /// What one costs.
+    pub price: Money,
+    /// The highest price at which the best mix would be cheaper with some of it, all else unchanged; `None` where it
+    /// would not be cheaper even for nothing.
+    pub pays_at: Option<Money>,
+    /// Whether it is proved that it does not pay at the next higher price.
+    pub is_proved: bool,
+}
+
+/// What the best mix depends on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reasons {
+    /// Changed jobs, each planned anew.
+    pub what_ifs: Vec<WhatIf>,
+    /// Boards not bought, in the order of the job; empty where boards have no price.
+    pub not_bought: Vec<NotBought>,
+}
+
+/// Finds what the best mix of a comparison depends on.
+///
+/// # Errors
+/// The violations, where the check rejects a plan; that is a fault of the program, never of the job.
+pub fn find_reasons(
+    job: &Job,
+    comparison: &Comparison,
+    steer: &Steer<'_>,
+) -> Result<Reasons, Vec<Violation>> {
+    let ledger = Ledger::new(steer.stop);
+    let best = comparison.best_mix();
+    // Woods that a change does not touch are solved once: here.
+    ledger.plan(job, Effort::ROW)?;
+    let changes = list_changes(job);
+    let boards = list_not_bought(job, comparison);
+    let n_done = AtomicUsize::new(0);
+    let n_tasks = changes.len() + boards.len();
+    let done = || (steer.progress)(n_done.fetch_add(1, Ordering::Relaxed) + 1, n_tasks);
+    let what_ifs = in_parallel(&changes, |change| {
+        let changed = changed(job, change);
+        let plan = ledger.plan(&changed, Effort::ROW);
+        done();
+        plan.map(|plan| WhatIf {
+            change: *change,
+            job: changed,
+            plan,
+        })
+    });
+    let not_bought = in_parallel(&boards, |&(board_idx, price)| {
+        let found = price_that_pays(job, best, board_idx, price, &ledger);
+        done();
+        found
+    });
+    Ok(Reasons {
+        what_ifs: what_ifs.into_iter().collect::<Result<_, _>>()?,
+        not_bought,
+    })
+}
+
+/// All changes that say something of this job.
+fn list_changes(job: &Job) -> Vec<Change> {
+    let imperial = job.display.unit.is_imperial();
+    let mut changes = Vec::new();
+    let thin = if imperial {
+        THIN_KERF
+    } else {
+        THIN_KERF_METRIC
+    };
+    if job.shop.kerf > thin {
+        changes.push(Change::Kerf(thin));
+    }
+    if job.shop.kerf > Length::ZERO {
+        changes.push(Change::Kerf(Length::ZERO));
+    }
+    if job.shop.end_trim > Length::ZERO {
+        changes.push(Change::EndTrim(Length::from_nm(job.shop.end_trim.nm() / 2)));
+    }
+    let less = if imperial {
+        LESS_FACE
+    } else {
+        LESS_FACE_METRIC
+    };
+    let used = || {
+        job.frames
+            .iter()
+            .map(|frame| &job.mouldings[frame.moulding_idx])
+    };
+    if !job.frames.is_empty() && used().all(|moulding| moulding.face_width - less > moulding.lip) {
+        changes.push(Change::NarrowerFaces(less));
+    }
+    for frame_idx in 0..job.frames.len() {
+        changes.push(Change::OneFewer(frame_idx));
+        changes.push(Change::OneMore(frame_idx));
+    }
+    changes
+}
+
+/// The job with a change.
+fn changed(job: &Job, change: &Change) -> Job {
+    let mut job = job.clone();
+    match *change {
+        Change::Kerf(kerf) => job.shop.kerf = kerf,
+        Change::EndTrim(trim) => job.shop.end_trim = trim,
+        Change::NarrowerFaces(less) => {
+            for frame in &job.frames {
+                // A moulding that several frames share is narrowed once, below.
+                debug_assert!(job.mouldings[frame.moulding_idx].face_width > less);
+            }
+            for moulding in &mut job.mouldings {
+                if moulding.face_width - less > moulding.lip {
+                    moulding.face_width -= less;
+                }
+            }
+        }
+        Change::OneFewer(frame_idx) => {
+            if job.frames[frame_idx].quantity > 1 {
+                job.frames[frame_idx].quantity -= 1;
+            } else {
+                job.frames.remove(frame_idx);
+            }
+        }
+        Change::OneMore(frame_idx) => job.frames[frame_idx].quantity += 1,
+    }
+    job
+}
+
+/// Boards with a price of which the best mix takes none, and which serve some part.
+fn list_not_bought(job: &Job, comparison: &Comparison) -> Vec<(usize, Money)> {
+    let best = comparison.best_mix();
+    if best.plan.measure != Measure::Price || !best.is_proved() || !best.is_complete() {
+        return Vec::new();
+    }
+    let is_taken = |idx: usize| best.plan.boards.iter().any(|board| board.board_idx == idx);
+    let serves = |idx: usize| {
+        comparison
+            .woods
+            .iter()
+            .any(|wood| wood.boards.contains(&idx))
+    };
+    let boards = job.boards.iter().enumerate();
+    boards
+        .filter(|&(idx, board)| !is_rack(job, board) && !is_taken(idx) && serves(idx))
+        .filter_map(|(idx, board)| {
+            let price =
+                board_cost(board).expect("load refuses a price that cannot be worked out")?;
+            Some((idx, price))
+        })
+        .collect()
+}
+
+/// The highest price at which the best mix with a board is cheaper than the best mix without it.
+///
+/// A plan that takes `n` of the board and costs `r` besides is cheaper than `v` up to the price `ceil((v - r) / n) - 1`.
+/// From the price 0 on, each price tried is the first that the last plan does not bear; the plan found there, if it
+/// is cheaper than `v`, bears a higher one, and if there is none the last price was the highest.
+///
+/// # Source
+/// The method of Newton for fractional objectives (W. Dinkelbach, Management Science 13(7), 1967), in whole numbers.
+fn price_that_pays(
+    job: &Job,
+    best: &Row,
+    board_idx: usize,
+    price: Money,
+    ledger: &Ledger<'_>,
+) -> NotBought {
+    let value = best.plan.value;
+    let mut found = NotBought {
+        board_idx,
+        price,
+        pays_at: None,
+        is_proved: false,
+    };
+    let mut next = 0;
+    for _ in 0..MOST_PRICES {
+        // Nothing is cheaper at the board's own price than the proved best mix.
+        if next >= price.minor() {
+            found.is_proved = true;
+            break;
+        }
+        let mut tried = job.clone();
+        tried.boards[board_idx].price = Some(Price::Each(Money::from_minor(next)));
+        let (instance, origins) = lower(&tried);
+        let solution = ledger.solve(
+            &instance,
+            Effort {
+                patience: Some(ROW_PATIENCE),
+                cutoff: Some(value),
+            },
+        );
+        let taken = n_taken(&solution, &origins.board_indices, board_idx);
+        if solution.cost >= value || taken == 0 {
+            found.is_proved = origins.is_complete
+                && (solution.end == End::Proved || solution.bound.cost >= value);
+            break;
+        }
+        let rest = solution.cost - next * taken;
+        // The last price at which this plan is cheaper than the best mix: at least the one that was tried.
+        let bears = (value - rest + taken - 1) / taken - 1;
+        found.pays_at = Some(Money::from_minor(bears));
+        next = bears + 1;
+    }
+    found
+}
+
+/// How many boards of a kind a solution takes.
+fn n_taken(solution: &Solution, board_indices: &[usize], board_idx: usize) -> i64 {
+    solution
+        .boards
+        .iter()
+        .filter(|board| board_indices[board.stock] == board_idx)
+        .map(|board| i64::from(board.times))
+        .sum()
+}
