@@ -83,6 +83,15 @@ pub(super) struct BuyArgs {
     /// What to print
     #[arg(long, value_enum, default_value_t = BuyFormat::Text)]
     pub(super) format: BuyFormat,
+    /// Also say what the purchase depends on: limits, prices that would pay, and what if
+    #[arg(long)]
+    pub(super) why: bool,
+    /// Also list what else the job needs, and what each frame costs
+    #[arg(long)]
+    pub(super) lists: bool,
+    /// Also write ways.txt, ways.json and the CSV tables into this folder, with all of the above
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
     /// The longest board that the vehicle takes, such as 8' or 2.4m; before what the job file says
     #[arg(long, value_name = "LENGTH")]
     pub(super) longest: Option<String>,
@@ -159,6 +168,10 @@ pub(super) enum PlanFormat {
 pub(super) enum BuyFormat {
     /// Tables, for reading and printing
     Text,
+    /// One row for each way, exact values
+    Csv,
+    /// One JSON object, for scripts
+    Json,
 }
 
 /// What `sizes` prints.

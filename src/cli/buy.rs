@@ -1,14 +1,21 @@
 //! The command `buy`: ways of buying side by side.
 
-use crate::compare::{Steer, compare};
+use crate::compare::{Comparison, Reasons, Steer, compare, find_reasons};
+use crate::job::{Buying, Job};
 use crate::length::{Length, Notation, Unit, parse};
 use crate::load::load_job_to_buy;
+use crate::plan::Violation;
+use crate::report::csv_files::{
+    needs_csv, not_bought_csv, shares_csv, ways_csv, what_if_csv, yard_list_csv,
+};
+use crate::report::json::ways_json;
 use crate::report::text::ways_text;
 
 use super::args::{BuyArgs, BuyFormat};
 use super::disk::Disk;
+use super::files::{self, Output};
 use super::watch::Watch;
-use super::{Ended, Fault, look, print, warn};
+use super::{Ended, Fault, look, plain_look, print, warn};
 
 /// Runs the command.
 pub(super) fn buy(args: &BuyArgs) -> Result<Ended, Fault> {
@@ -19,26 +26,77 @@ pub(super) fn buy(args: &BuyArgs) -> Result<Ended, Fault> {
         buying.longest = Some(read_longest(longest, job.display.unit)?);
     }
     let watch = Watch::start(args.time);
-    let compared = compare(
-        &job,
-        &buying,
-        &Steer {
-            stop: &|| watch.stop(),
-            progress: &|done, of| watch.count(done, of),
-        },
-    );
+    let found = search(&job, &buying, args.why || args.out.is_some(), &watch);
     watch.end();
-    let comparison = compared.map_err(|violations| {
+    let (comparison, reasons) = found.map_err(|violations| {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
+    if let (Some(dir), Some(reasons)) = (&args.out, &reasons) {
+        let outputs = outputs(&job, &buying, &comparison, reasons);
+        files::write_all(dir, &outputs, &disk.into_read())?;
+    }
+    let shown = reasons.as_ref().filter(|_| args.why);
     print(&match args.format {
-        BuyFormat::Text => ways_text(&job, &buying, &comparison, look(args.look.width)),
+        BuyFormat::Text => ways_text(
+            &job,
+            &buying,
+            &comparison,
+            shown,
+            args.lists,
+            look(args.look.width),
+        ),
+        BuyFormat::Csv => ways_csv(&job, &buying, &comparison),
+        BuyFormat::Json => ways_json(&job, &buying, &comparison, shown),
     })?;
     Ok(if comparison.best().is_complete() {
         Ended::Complete
     } else {
         Ended::Incomplete
     })
+}
+
+/// Plans all ways, and if asked what the best mix depends on.
+fn search(
+    job: &Job,
+    buying: &Buying,
+    with_reasons: bool,
+    watch: &Watch,
+) -> Result<(Comparison, Option<Reasons>), Vec<Violation>> {
+    let stop = || watch.stop();
+    let progress = |done, of| watch.count(done, of);
+    let steer = Steer {
+        stop: &stop,
+        progress: &progress,
+    };
+    let comparison = compare(job, buying, &steer)?;
+    let reasons = if with_reasons {
+        Some(find_reasons(job, &comparison, &steer)?)
+    } else {
+        None
+    };
+    Ok((comparison, reasons))
+}
+
+/// All that is written of a comparison.
+fn outputs(job: &Job, buying: &Buying, comparison: &Comparison, reasons: &Reasons) -> Vec<Output> {
+    let output = |name, text| Output { name, text };
+    let best = comparison.best();
+    vec![
+        output(
+            "ways.txt",
+            ways_text(job, buying, comparison, Some(reasons), true, plain_look()),
+        ),
+        output(
+            "ways.json",
+            ways_json(job, buying, comparison, Some(reasons)),
+        ),
+        output("ways.csv", ways_csv(job, buying, comparison)),
+        output("what-if.csv", what_if_csv(job, comparison, reasons)),
+        output("boards-not-bought.csv", not_bought_csv(job, reasons)),
+        output("yard-list.csv", yard_list_csv(best)),
+        output("materials.csv", needs_csv(job, buying)),
+        output("cost-by-frame.csv", shares_csv(best)),
+    ]
 }
 
 /// The longest board that the vehicle takes, as it was typed.

@@ -1,4 +1,5 @@
-//! CSV tables: the rip list, the cut list, boards to take, rails by frame, sizes of every frame, sheets, offcuts, what is missing.
+//! CSV tables: the rip list, the cut list, boards to take, rails by frame, sizes of every frame, sheets, offcuts, what is missing;
+//! ways of buying, what they depend on, the yard's list, other materials, what each frame costs.
 //!
 //! All values are exact.
 //! A length stands in two columns: in the job's unit as a decimal number (such as `length-in`), exact where it has a
@@ -10,11 +11,13 @@
 mod plan_tables;
 mod rows;
 mod size_tables;
+mod way_tables;
 
 pub use plan_tables::{
     boards_csv, cut_list_csv, missing_csv, offcuts_csv, rails_csv, rip_list_csv,
 };
 pub use size_tables::{frames_csv, sheets_csv};
+pub use way_tables::{needs_csv, not_bought_csv, shares_csv, ways_csv, what_if_csv, yard_list_csv};
 
 #[cfg(test)]
 mod tests;

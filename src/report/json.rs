@@ -4,6 +4,7 @@
 //! (`_millidegrees`). What does not apply is `null`, or left out where a comment below says so.
 
 mod sizes;
+mod ways;
 
 use serde::Serialize;
 
@@ -17,6 +18,8 @@ use crate::plan::{
 use super::naming::{miter_of, part_sizes};
 use super::sheet::{FrameSheet, alike_sheets, frame_sheets};
 use super::summary::{BothWays, Summary, is_edge_kept, is_kept, price_of};
+pub use ways::ways_json;
+
 use sizes::{FrameObject, SheetObject, millidegrees};
 
 /// The whole plan.

@@ -2,11 +2,13 @@
 //! take, what they come to, where to rip, where to cut, the sizes of the frames, what to look out for.
 
 mod boards;
+mod buying;
 mod cautions;
 mod diagram;
 mod frames;
 mod opening;
 mod page;
+mod reasons;
 mod rips;
 mod ways;
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::compare::{Comparison, Row, Way, Wood};
+use crate::compare::{Change, Comparison, Kind, Line, Row, Rule, Way, Wood};
 use crate::job::{Buying, Job};
 use crate::length::{Length, exact_text};
 use crate::money::Money;
@@ -165,5 +165,81 @@ pub fn wood_name(job: &Job, wood: &Wood) -> String {
                 .collect();
             sections.join(", ")
         }
+    }
+}
+
+/// The size across its length by which a board is sold: `4/4 × 6 in`, or as much as is known.
+pub(super) fn sold_size(job: &Job, board: &crate::stock::Board, ink: super::ink::Ink) -> String {
+    let unit = job.display.unit;
+    let sizes = [board.sold_thickness(), board.sold_width()];
+    let known: Vec<String> = sizes
+        .iter()
+        .flatten()
+        .map(|&size| exact_text(size, unit))
+        .collect();
+    known.join(&format!(" {} ", ink.times()))
+}
+
+/// What a material is called.
+pub(super) fn kind_name(kind: &Kind) -> String {
+    match kind {
+        Kind::Mat => "mat board".to_owned(),
+        Kind::Glazing(name) | Kind::Backing(name) => one_line(name),
+        Kind::Hangers => "hangers".to_owned(),
+        Kind::Wire => "wire".to_owned(),
+        Kind::Keys => "splines or keys".to_owned(),
+    }
+}
+
+/// A rule in words.
+pub(super) fn rule_words(rule: Rule) -> &'static str {
+    match rule {
+        Rule::Rows { stated: true } => "laid in rows, the tallest first; nothing for breakage",
+        Rule::Rows { stated: false } => {
+            "laid in rows, the tallest first; the size of the sheet is taken as common"
+        }
+        Rule::TwoToAFrame => "two to a frame, a third down, each rated at twice its weight",
+        Rule::WidthAndAFoot => "outside width and a foot for each frame",
+        Rule::OneToACorner => "one to a corner, twice the face width long",
+    }
+}
+
+/// A line of the job: its name and how many alike.
+pub(super) fn line_name(job: &Job, line: Line) -> (&str, u32) {
+    match line {
+        Line::Frame(idx) => (&job.frames[idx].name, job.frames[idx].quantity),
+        Line::Piece(idx) => (&job.pieces[idx].name, job.pieces[idx].quantity),
+    }
+}
+
+/// The kind of a way, for scripts.
+pub(super) fn way_code(way: &Way) -> &'static str {
+    match way {
+        Way::BestMix => "best-mix",
+        Way::AtMost(_) => "at-most",
+        Way::OneLength { .. } => "one-length",
+        Way::Longest(_) => "longest",
+        Way::EnoughOfAll => "no-yard-limits",
+        Way::WithoutRack => "without-rack",
+        Way::Own(_) => "own",
+    }
+}
+
+/// The kind of a change, for scripts, and what it is changed to or by.
+pub(super) fn change_code(job: &Job, change: Change) -> (&'static str, Option<Length>, &str) {
+    match change {
+        Change::Kerf(kerf) => ("kerf", Some(kerf), ""),
+        Change::EndTrim(trim) => ("end-trim", Some(trim), ""),
+        Change::NarrowerFaces(less) => ("narrower-faces", Some(less), ""),
+        Change::OneFewer(idx) => ("one-fewer", None, &job.frames[idx].name),
+        Change::OneMore(idx) => ("one-more", None, &job.frames[idx].name),
+    }
+}
+
+/// The wood that a way singles out.
+pub(super) fn wood_of(job: &Job, comparison: &Comparison, way: &Way) -> Option<String> {
+    match way {
+        Way::OneLength { wood_idx, .. } => Some(wood_name(job, &comparison.woods[*wood_idx])),
+        _ => None,
     }
 }

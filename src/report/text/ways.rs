@@ -1,6 +1,6 @@
 //! Ways of buying: the answer first, then the ways side by side, then each wood by itself.
 
-use crate::compare::{Comparison, Row, Way};
+use crate::compare::{Comparison, Reasons, Row, Way};
 use crate::job::{Buying, Job};
 use crate::length::Length;
 use crate::money::Money;
@@ -11,19 +11,27 @@ use crate::report::layout::{fit, one_line, tie};
 use crate::report::table::{Align, Table};
 use crate::report::way_lines::{WayLine, label_length, wood_name};
 
-use super::opening;
 use super::page::Page;
+use super::{buying, opening, reasons};
 
 /// Columns of the longest bar.
 const BAR: usize = 8;
 
 /// Ways of buying side by side.
 ///
+/// With `reasons` also what the best mix depends on; `with_lists` also what else the job needs and what each frame costs.
 /// No line is wider than `look.width` columns (80 at least), whatever the names and lengths.
 ///
 /// # Panics
-/// If `comparison` is not one of `job` and `buying`.
-pub fn ways_text(job: &Job, buying: &Buying, comparison: &Comparison, look: Look) -> String {
+/// If `comparison` or `reasons` are not of `job` and `buying`.
+pub fn ways_text(
+    job: &Job,
+    buying: &Buying,
+    comparison: &Comparison,
+    reasons: Option<&Reasons>,
+    with_lists: bool,
+    look: Look,
+) -> String {
     let mut page = Page::new(job, look);
     let view = View {
         job,
@@ -36,6 +44,14 @@ pub fn ways_text(job: &Job, buying: &Buying, comparison: &Comparison, look: Look
     view.write_whole(&mut page);
     view.write_woods(&mut page);
     view.write_use(&mut page);
+    buying::write_yard_list(&mut page, comparison.best());
+    if let Some(reasons) = reasons {
+        reasons::write(&mut page, job, comparison, reasons);
+    }
+    if with_lists {
+        buying::write_needs(&mut page, job, buying);
+        buying::write_shares(&mut page, comparison.best());
+    }
     page.into_text()
 }
 
@@ -219,7 +235,11 @@ impl View<'_> {
         vec![
             line.name.clone(),
             self.boards(page, line),
-            self.money(page, line),
+            if line.n_missing == 0 {
+                self.money(page, line)
+            } else {
+                String::new()
+            },
             more,
             bar,
             proof_word(line),

@@ -1,0 +1,315 @@
+//! Tables of ways of buying, and of the lists to buy by.
+
+use crate::compare::{
+    Amount, Comparison, Line, Need, Reasons, Row, list_needs, share_boards, yard_list,
+};
+use crate::job::{Buying, Job};
+use crate::length::Length;
+use crate::money::Money;
+use crate::plan::{Measure, Verdict};
+use crate::report::figures::board_feet;
+use crate::report::layout::one_line;
+use crate::report::summary::Summary;
+use crate::report::way_lines::{
+    WayLine, change_code, kind_name, label_length, line_name, rule_words, way_code, wood_of,
+};
+
+use super::rows::{Cell, Rows, length, number};
+
+/// An amount as a decimal number, or nothing.
+fn amount(job: &Job, money: Option<Money>) -> Cell {
+    money
+        .map_or_else(String::new, |money| {
+            job.display.currency.format_amount(money)
+        })
+        .into()
+}
+
+/// A value of a plan as money, where it is money.
+fn as_money(measure: Measure, value: Option<i64>) -> Option<Money> {
+    value
+        .filter(|_| measure == Measure::Price)
+        .map(Money::from_minor)
+}
+
+/// A value of a plan as a length, where it is a length.
+fn as_length(measure: Measure, value: Option<i64>) -> Option<Length> {
+    value
+        .filter(|_| measure == Measure::BoardLength)
+        .map(Length::from_nm)
+}
+
+fn yes_no(yes: bool) -> Cell {
+    if yes { "yes" } else { "no" }.into()
+}
+
+/// One row for each way of buying, the best mix first.
+///
+/// `more` and `more-length` are the difference from the cheapest way, as money or as board length, whichever the plan
+/// counts.
+///
+/// # Panics
+/// If `comparison` is not one of `job` and `buying`.
+pub fn ways_csv(job: &Job, buying: &Buying, comparison: &Comparison) -> String {
+    let mut rows = Rows::new(
+        job.display.unit,
+        &[
+            "way",
+            "kind",
+            "wood",
+            "boards",
+            "boards-by-length",
+            "money",
+            "more",
+            "currency",
+            "board-feet",
+            "used-percent",
+            "offcuts-kept",
+            "parts-missing",
+            "proved",
+            "bound",
+            "length@",
+            "more-length@",
+            "kept-length@",
+            "bound-length@",
+        ],
+    );
+    for row in &comparison.rows {
+        let line = WayLine::new(job, buying, comparison, row, None);
+        let measure = row.plan.measure;
+        let by_length: Vec<String> = line
+            .boards
+            .iter()
+            .map(|&(length, count)| format!("{count} x {}", label_length(job, length)))
+            .collect();
+        rows.row(vec![
+            line.name.clone().into(),
+            way_code(&row.way).into(),
+            wood_of(job, comparison, &row.way)
+                .unwrap_or_default()
+                .into(),
+            number(line.n_boards),
+            by_length.join("; ").into(),
+            amount(job, line.money),
+            amount(job, as_money(measure, line.difference)),
+            job.display.currency.code.as_str().into(),
+            line.lumber
+                .map_or_else(String::new, |lumber| board_feet(lumber.bought.exact))
+                .into(),
+            format!("{}.{}", line.used / 10, line.used % 10).into(),
+            number(line.n_kept),
+            number(line.n_missing),
+            yes_no(line.is_proved),
+            amount(job, as_money(measure, Some(line.bound))),
+            length(line.length),
+            length(as_length(measure, line.difference)),
+            length(line.wood.kept),
+            length(as_length(measure, Some(line.bound))),
+        ]);
+    }
+    rows.into_text()
+}
+
+/// One row for each change of the job, planned anew.
+///
+/// # Panics
+/// If `comparison` or `reasons` are not of `job`.
+pub fn what_if_csv(job: &Job, comparison: &Comparison, reasons: &Reasons) -> String {
+    let mut rows = Rows::new(
+        job.display.unit,
+        &[
+            "change",
+            "frame",
+            "boards",
+            "money",
+            "more",
+            "currency",
+            "parts-missing",
+            "proved",
+            "to@",
+            "more-length@",
+        ],
+    );
+    let best = &comparison.best_mix().plan;
+    for what_if in &reasons.what_ifs {
+        let plan = &what_if.plan;
+        let (code, to, frame) = change_code(job, what_if.change);
+        let is_whole = plan.missing.is_empty() && best.missing.is_empty();
+        let more = is_whole.then(|| plan.value - best.value);
+        rows.row(vec![
+            code.into(),
+            frame.into(),
+            count(plan.boards.len()),
+            amount(job, as_money(plan.measure, Some(plan.value))),
+            amount(job, as_money(plan.measure, more)),
+            job.display.currency.code.as_str().into(),
+            count(plan.missing.len()),
+            yes_no(plan.verdict == Verdict::Optimal),
+            length(to),
+            length(as_length(plan.measure, more)),
+        ]);
+    }
+    rows.into_text()
+}
+
+fn count(n: usize) -> Cell {
+    number(u64::try_from(n).expect("a count in memory fits 64 bits"))
+}
+
+/// One row for each board that the best mix leaves at the yard, with the price at which it would pay.
+///
+/// # Panics
+/// If `reasons` are not of `job`.
+pub fn not_bought_csv(job: &Job, reasons: &Reasons) -> String {
+    let mut rows = Rows::new(
+        job.display.unit,
+        &["board", "price", "pays-at", "currency", "proved", "length@"],
+    );
+    for board in &reasons.not_bought {
+        rows.row(vec![
+            job.boards[board.board_idx].name.as_str().into(),
+            amount(job, Some(board.price)),
+            amount(job, board.pays_at),
+            job.display.currency.code.as_str().into(),
+            yes_no(board.is_proved),
+            length(job.boards[board.board_idx].length),
+        ]);
+    }
+    rows.into_text()
+}
+
+/// The boards to take in one way of buying, with what they may lack in length.
+///
+/// # Panics
+/// If the row's plan is not one of its job.
+pub fn yard_list_csv(row: &Row) -> String {
+    let job = &row.job;
+    let summary = Summary::new(job, &row.plan);
+    let mut rows = Rows::new(
+        job.display.unit,
+        &[
+            "take",
+            "board",
+            "material",
+            "from-rack",
+            "board-feet",
+            "money",
+            "currency",
+            "length@",
+            "sold-thickness@",
+            "sold-width@",
+            "may-be-short-by@",
+        ],
+    );
+    for line in yard_list(job, &row.plan) {
+        let board = &job.boards[line.board_idx];
+        let taken = summary
+            .taken
+            .iter()
+            .find(|taken| taken.board_idx == line.board_idx);
+        let feet = taken.and_then(|taken| taken.board_feet);
+        rows.row(vec![
+            number(line.count),
+            board.name.as_str().into(),
+            board.material.as_deref().unwrap_or_default().into(),
+            yes_no(line.is_rack),
+            feet.map_or_else(String::new, |feet| board_feet(feet.exact))
+                .into(),
+            amount(job, taken.and_then(crate::report::summary::Taken::price)),
+            job.display.currency.code.as_str().into(),
+            length(board.length),
+            length(board.sold_thickness()),
+            length(board.sold_width()),
+            length(line.may_be_short),
+        ]);
+    }
+    rows.into_text()
+}
+
+/// What the frames need besides boards, each with its rule.
+///
+/// # Panics
+/// If the sizes overflow, which those of a loaded job do not.
+pub fn needs_csv(job: &Job, buying: &Buying) -> String {
+    let mut rows = Rows::new(
+        job.display.unit,
+        &[
+            "what",
+            "count",
+            "pieces",
+            "too-large",
+            "money",
+            "currency",
+            "rule",
+            "length@",
+            "sheet-width@",
+            "sheet-height@",
+        ],
+    );
+    for need in list_needs(job, buying) {
+        let Need {
+            kind,
+            amount: how_much,
+            rule,
+            money,
+        } = need;
+        let (n, pieces, too_large, whole, size) = match how_much {
+            Amount::Count(n) => (Some(n), None, None, None, None),
+            Amount::Length(whole) => (None, None, None, Some(whole), None),
+            Amount::Sheets {
+                sheets,
+                size,
+                pieces,
+                too_large,
+            } => (
+                Some(sheets),
+                Some(pieces),
+                Some(too_large),
+                None,
+                Some(size),
+            ),
+        };
+        let text =
+            |n: Option<u64>| -> Cell { n.map_or_else(String::new, |n| n.to_string()).into() };
+        rows.row(vec![
+            kind_name(&kind).into(),
+            text(n),
+            text(pieces),
+            text(too_large),
+            amount(job, money),
+            job.display.currency.code.as_str().into(),
+            rule_words(rule).into(),
+            length(whole),
+            length(size.map(|size| size.0)),
+            length(size.map(|size| size.1)),
+        ]);
+    }
+    rows.into_text()
+}
+
+/// What the boards of each line of the job cost in one way of buying; the amounts sum to the price of all boards.
+///
+/// # Panics
+/// If the row's plan is not one of its job.
+pub fn shares_csv(row: &Row) -> String {
+    let job = &row.job;
+    let mut rows = Rows::new(
+        job.display.unit,
+        &["kind", "name", "quantity", "boards", "currency"],
+    );
+    for (line, share) in share_boards(job, &row.plan).unwrap_or_default() {
+        let (name, quantity) = line_name(job, line);
+        rows.row(vec![
+            match line {
+                Line::Frame(_) => "frame",
+                Line::Piece(_) => "piece",
+            }
+            .into(),
+            one_line(name).into(),
+            number(quantity),
+            amount(job, Some(share)),
+            job.display.currency.code.as_str().into(),
+        ]);
+    }
+    rows.into_text()
+}

@@ -1,0 +1,307 @@
+//! Ways of buying as one JSON object.
+
+use serde::Serialize;
+
+use crate::compare::{
+    Amount, Comparison, Line, Reasons, Row, Way, list_needs, share_boards, yard_list,
+};
+use crate::job::{Buying, Job};
+use crate::money::Money;
+use crate::plan::{Measure, Verdict};
+use crate::report::way_lines::{
+    WayLine, change_code, kind_name, line_name, rule_words, way_code, wood_name,
+};
+
+use super::{Settings, write};
+
+/// Ways of buying, what they depend on where that was asked for, and the lists for the cheapest of them.
+///
+/// # Panics
+/// If `comparison` or `reasons` are not of `job` and `buying`.
+pub fn ways_json(
+    job: &Job,
+    buying: &Buying,
+    comparison: &Comparison,
+    reasons: Option<&Reasons>,
+) -> String {
+    let best = comparison.best();
+    write(&WaysObject {
+        title: &job.title,
+        settings: Settings::new(job),
+        measure: match comparison.measure() {
+            Measure::Price => "price_minor",
+            Measure::BoardLength => "board_length_nm",
+        },
+        woods: comparison
+            .woods
+            .iter()
+            .map(|wood| WoodObject {
+                name: wood_name(job, wood),
+                boards: wood
+                    .boards
+                    .iter()
+                    .map(|&idx| job.boards[idx].name.as_str())
+                    .collect(),
+            })
+            .collect(),
+        cheapest: comparison
+            .rows
+            .iter()
+            .position(|row| std::ptr::eq(row, best))
+            .unwrap_or(0),
+        ways: comparison
+            .rows
+            .iter()
+            .map(|row| WayObject::new(job, buying, comparison, row))
+            .collect(),
+        what_if: reasons.map(|reasons| changes(job, comparison, reasons)),
+        boards_not_bought: reasons.map(|reasons| not_bought(job, reasons)),
+        yard_list: yard_lines(best),
+        materials: materials(job, buying),
+        cost_by_line: costs(best),
+    })
+}
+
+#[derive(Serialize)]
+struct WaysObject<'a> {
+    title: &'a str,
+    settings: Settings<'a>,
+    /// What values, bounds and differences are measured in.
+    measure: &'static str,
+    woods: Vec<WoodObject<'a>>,
+    /// Index into `ways`.
+    cheapest: usize,
+    ways: Vec<WayObject>,
+    /// `null` where it was not asked for.
+    what_if: Option<Vec<ChangeObject<'a>>>,
+    /// `null` where it was not asked for.
+    boards_not_bought: Option<Vec<NotBoughtObject<'a>>>,
+    yard_list: Vec<YardObject<'a>>,
+    materials: Vec<MaterialObject>,
+    /// `null` where no board has a price.
+    cost_by_line: Option<Vec<CostObject<'a>>>,
+}
+
+#[derive(Serialize)]
+struct WoodObject<'a> {
+    name: String,
+    boards: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct LengthCount {
+    length_nm: i64,
+    count: u64,
+}
+
+#[derive(Serialize)]
+struct WayObject {
+    name: String,
+    kind: &'static str,
+    /// Index into `woods` of the wood that is bought in one length.
+    wood: Option<usize>,
+    boards: u64,
+    boards_by_length: Vec<LengthCount>,
+    value: i64,
+    lower_bound: i64,
+    proved: bool,
+    /// From the cheapest way; `null` where the two cannot be compared.
+    difference: Option<i64>,
+    unplaced: u64,
+    price_minor: Option<i64>,
+    board_length_nm: i64,
+    board_feet_hundredths: Option<u128>,
+    used_per_mille: i64,
+    offcuts_kept: u64,
+    kept_length_nm: i64,
+}
+
+impl WayObject {
+    fn new(job: &Job, buying: &Buying, comparison: &Comparison, row: &Row) -> WayObject {
+        let line = WayLine::new(job, buying, comparison, row, None);
+        WayObject {
+            kind: way_code(&row.way),
+            wood: match row.way {
+                Way::OneLength { wood_idx, .. } => Some(wood_idx),
+                _ => None,
+            },
+            boards: line.n_boards,
+            boards_by_length: line
+                .boards
+                .iter()
+                .map(|&(length, count)| LengthCount {
+                    length_nm: length.nm(),
+                    count,
+                })
+                .collect(),
+            value: line.value,
+            lower_bound: line.bound,
+            proved: line.is_proved,
+            difference: line.difference,
+            unplaced: line.n_missing,
+            price_minor: line.money.map(Money::minor),
+            board_length_nm: line.length.nm(),
+            board_feet_hundredths: line.lumber.map(|lumber| lumber.bought.exact.hundredths()),
+            used_per_mille: line.used,
+            offcuts_kept: line.n_kept,
+            kept_length_nm: line.wood.kept.nm(),
+            name: line.name,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct ChangeObject<'a> {
+    change: &'static str,
+    /// The new kerf or trim, or by how much faces are narrower.
+    to_nm: Option<i64>,
+    frame: Option<&'a str>,
+    boards: usize,
+    value: i64,
+    lower_bound: i64,
+    proved: bool,
+    /// From the best mix; `null` where parts are missing.
+    difference: Option<i64>,
+    unplaced: usize,
+}
+
+fn changes<'a>(job: &'a Job, comparison: &Comparison, reasons: &Reasons) -> Vec<ChangeObject<'a>> {
+    let best = &comparison.best_mix().plan;
+    reasons
+        .what_ifs
+        .iter()
+        .map(|what_if| {
+            let plan = &what_if.plan;
+            let (change, to, frame) = change_code(job, what_if.change);
+            ChangeObject {
+                change,
+                to_nm: to.map(|to| to.nm()),
+                frame: Some(frame).filter(|frame| !frame.is_empty()),
+                boards: plan.boards.len(),
+                value: plan.value,
+                lower_bound: plan.lower_bound,
+                proved: plan.verdict == Verdict::Optimal,
+                difference: (plan.missing.is_empty() && best.missing.is_empty())
+                    .then(|| plan.value - best.value),
+                unplaced: plan.missing.len(),
+            }
+        })
+        .collect()
+}
+
+#[derive(Serialize)]
+struct NotBoughtObject<'a> {
+    board: &'a str,
+    price_minor: i64,
+    /// The highest price at which some would be bought; `null` where none is low enough.
+    pays_at_minor: Option<i64>,
+    proved: bool,
+}
+
+fn not_bought<'a>(job: &'a Job, reasons: &Reasons) -> Vec<NotBoughtObject<'a>> {
+    reasons
+        .not_bought
+        .iter()
+        .map(|board| NotBoughtObject {
+            board: &job.boards[board.board_idx].name,
+            price_minor: board.price.minor(),
+            pays_at_minor: board.pays_at.map(Money::minor),
+            proved: board.is_proved,
+        })
+        .collect()
+}
+
+#[derive(Serialize)]
+struct YardObject<'a> {
+    board: &'a str,
+    take: u64,
+    length_nm: i64,
+    may_be_short_by_nm: i64,
+    from_rack: bool,
+}
+
+fn yard_lines(row: &Row) -> Vec<YardObject<'_>> {
+    yard_list(&row.job, &row.plan)
+        .into_iter()
+        .map(|line| YardObject {
+            board: &row.job.boards[line.board_idx].name,
+            take: line.count,
+            length_nm: row.job.boards[line.board_idx].length.nm(),
+            may_be_short_by_nm: line.may_be_short.nm(),
+            from_rack: line.is_rack,
+        })
+        .collect()
+}
+
+#[derive(Serialize)]
+struct MaterialObject {
+    what: String,
+    /// Sheets, or pieces of what is no sheet; `null` of what is measured by length.
+    count: Option<u64>,
+    length_nm: Option<i64>,
+    pieces: Option<u64>,
+    too_large: Option<u64>,
+    sheet_nm: Option<(i64, i64)>,
+    price_minor: Option<i64>,
+    rule: &'static str,
+}
+
+fn materials(job: &Job, buying: &Buying) -> Vec<MaterialObject> {
+    list_needs(job, buying)
+        .into_iter()
+        .map(|need| {
+            let mut object = MaterialObject {
+                what: kind_name(&need.kind),
+                count: None,
+                length_nm: None,
+                pieces: None,
+                too_large: None,
+                sheet_nm: None,
+                price_minor: need.money.map(Money::minor),
+                rule: rule_words(need.rule),
+            };
+            match need.amount {
+                Amount::Count(count) => object.count = Some(count),
+                Amount::Length(length) => object.length_nm = Some(length.nm()),
+                Amount::Sheets {
+                    sheets,
+                    size,
+                    pieces,
+                    too_large,
+                } => {
+                    object.count = Some(sheets);
+                    object.pieces = Some(pieces);
+                    object.too_large = Some(too_large);
+                    object.sheet_nm = Some((size.0.nm(), size.1.nm()));
+                }
+            }
+            object
+        })
+        .collect()
+}
+
+#[derive(Serialize)]
+struct CostObject<'a> {
+    kind: &'static str,
+    name: &'a str,
+    quantity: u32,
+    boards_minor: i64,
+}
+
+fn costs(row: &Row) -> Option<Vec<CostObject<'_>>> {
+    let shares = share_boards(&row.job, &row.plan)?;
+    let cost = |(line, share): (Line, Money)| {
+        let (name, quantity) = line_name(&row.job, line);
+        let kind = match line {
+            Line::Frame(_) => "frame",
+            Line::Piece(_) => "piece",
+        };
+        CostObject {
+            kind,
+            name,
+            quantity,
+            boards_minor: share.minor(),
+        }
+    };
+    Some(shares.into_iter().map(cost).collect())
+}
