@@ -95,7 +95,7 @@ fn outputs(job: &Job, buying: &Buying, comparison: &Comparison, reasons: &Reason
         output("boards-not-bought.csv", not_bought_csv(job, reasons)),
         output("yard-list.csv", yard_list_csv(best)),
         output("materials.csv", needs_csv(job, buying)),
-        output("cost-by-frame.csv", shares_csv(best)),
+        output("cost-by-frame.csv", shares_csv(best, buying)),
     ]
 }
 

@@ -4,10 +4,12 @@
 
 use std::collections::BTreeMap;
 
-use crate::frame::{Frame, FrameSizes, Outline, SheetUse, frame_sizes, package};
+use crate::frame::{Frame, FrameSizes, Outline, SheetToCut, SheetUse, frame_sizes, package};
 use crate::job::{Buying, Job, SheetStock};
 use crate::length::Length;
 use crate::money::Money;
+
+use super::shares::{Line, shared};
 
 /// Common practice, no source: mat board comes in sheets of 32 by 40 in.
 const SHEET: (Length, Length) = (Length::from_nm(812_800_000), Length::from_nm(1_016_000_000));
@@ -29,6 +31,8 @@ pub enum Kind {
     Wire,
     /// Splines or keys across the miters.
     Keys,
+    /// What they are cut from.
+    KeyStock,
 }
 
 /// How much is needed.
@@ -95,12 +99,8 @@ pub fn list_needs(job: &Job, buying: &Buying) -> Vec<Need> {
         let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
         let copies = u64::from(frame.quantity);
         for sheet in package(frame).sheets {
-            let kind = match sheet.sheet_use {
-                SheetUse::Mat { .. } => Kind::Mat,
-                SheetUse::Glazing => Kind::Glazing(sheet.name.unwrap_or_default()),
-                SheetUse::Backing => Kind::Backing(sheet.name.unwrap_or_default()),
-            };
             let (width, height) = square_round(sheet.size);
+            let kind = kind_of(sheet);
             sheets
                 .entry(kind)
                 .or_default()
@@ -131,12 +131,54 @@ pub fn list_needs(job: &Job, buying: &Buying) -> Vec<Need> {
         needs.push(plain(Kind::Wire, Amount::Length(wire), Rule::WidthAndAFoot));
         needs.push(plain(Kind::Keys, Amount::Count(keys), Rule::OneToACorner));
         needs.push(plain(
-            Kind::Keys,
+            Kind::KeyStock,
             Amount::Length(key_stock),
             Rule::OneToACorner,
         ));
     }
     needs
+}
+
+/// What the sheets of each line of frames cost, as far as the job has prices for them.
+///
+/// The rule: the price of all sheets of a kind is shared by the pieces cut from them, in proportion to their faces. The
+/// shares sum to the amounts of [`list_needs`] exactly.
+///
+/// # Panics
+/// As [`list_needs`].
+pub fn share_sheets(job: &Job, buying: &Buying) -> BTreeMap<Line, Money> {
+    let mut faces: BTreeMap<Kind, Vec<(Line, i128)>> = BTreeMap::new();
+    for (frame_idx, frame) in job.frames.iter().enumerate() {
+        for sheet in package(frame).sheets {
+            let (width, height) = square_round(sheet.size);
+            let face =
+                i128::from(width.nm()) * i128::from(height.nm()) * i128::from(frame.quantity);
+            faces
+                .entry(kind_of(sheet))
+                .or_default()
+                .push((Line::Frame(frame_idx), face));
+        }
+    }
+    let mut shares: BTreeMap<Line, Money> = BTreeMap::new();
+    for need in list_needs(job, buying) {
+        let (Some(money), Some(pieces)) = (need.money, faces.get(&need.kind)) else {
+            continue;
+        };
+        let weights: Vec<i128> = pieces.iter().map(|&(_, face)| face).collect();
+        for (&(line, _), share) in pieces.iter().zip(shared(money.minor(), &weights)) {
+            *shares.entry(line).or_default() += Money::from_minor(share);
+        }
+    }
+    shares
+}
+
+/// What a sheet to cut is cut from.
+fn kind_of(sheet: SheetToCut) -> Kind {
+    match sheet.sheet_use {
+        SheetUse::Mat { .. } => Kind::Mat,
+        SheetUse::Glazing => Kind::Glazing(sheet.name.unwrap_or_default()),
+        SheetUse::Backing => Kind::Backing(sheet.name.unwrap_or_default()),
+    }
 }
 
 /// The rectangle from which a sheet is cut: of a polygon, a square that holds it whatever its turn.
@@ -201,7 +243,7 @@ fn find_stock<'b>(kind: &Kind, buying: &'b Buying) -> Option<&'b SheetStock> {
     buying.sheets.iter().find(|stock| match kind {
         Kind::Mat => stock.is_mat,
         Kind::Glazing(name) | Kind::Backing(name) => !stock.is_mat && stock.name == *name,
-        Kind::Hangers | Kind::Wire | Kind::Keys => false,
+        Kind::Hangers | Kind::Wire | Kind::Keys | Kind::KeyStock => false,
     })
 }
 

@@ -19,7 +19,7 @@ mod what_if;
 mod woods;
 mod yard_list;
 
-pub use materials::{Amount, Kind, Need, Rule, list_needs};
+pub use materials::{Amount, Kind, Need, Rule, list_needs, share_sheets};
 pub use rows::{Comparison, Row, alone, compare};
 pub use shares::{Line, share_boards};
 pub use ways::{Way, list_ways};

@@ -63,7 +63,7 @@ fn parts_on(board: &PlannedBoard) -> Vec<(Line, i128)> {
 }
 
 /// `amount` in whole shares that are as `weights`, by largest remainder; the shares sum to `amount`.
-fn shared(amount: i64, weights: &[i128]) -> Vec<i64> {
+pub(super) fn shared(amount: i64, weights: &[i128]) -> Vec<i64> {
     let total: i128 = weights.iter().sum();
     if total <= 0 {
         return vec![0; weights.len()];

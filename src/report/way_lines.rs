@@ -97,6 +97,15 @@ impl WayLine {
     }
 }
 
+/// A wood and a length in a few columns: `walnut 13/16, 8 ft`.
+pub(super) fn short_name(job: &Job, wood: &Wood, length: Length) -> String {
+    let name = wood_name(job, wood);
+    let name = name
+        .strip_suffix(&format!(" {} thick", job.display.unit.symbol()))
+        .unwrap_or(&name);
+    format!("{}, {}", name.replace(',', ""), label_length(job, length))
+}
+
 fn to_signed(count: u64) -> i64 {
     i64::try_from(count).expect("a count in memory fits 63 bits")
 }
@@ -188,6 +197,7 @@ pub(super) fn kind_name(kind: &Kind) -> String {
         Kind::Hangers => "hangers".to_owned(),
         Kind::Wire => "wire".to_owned(),
         Kind::Keys => "splines or keys".to_owned(),
+        Kind::KeyStock => "stock for them".to_owned(),
     }
 }
 

@@ -1,14 +1,15 @@
 //! Tables of ways of buying, and of the lists to buy by.
 
+use std::collections::BTreeSet;
+
 use crate::compare::{
-    Amount, Comparison, Line, Need, Reasons, Row, list_needs, share_boards, yard_list,
+    Amount, Comparison, Line, Need, Reasons, Row, list_needs, share_boards, share_sheets, yard_list,
 };
 use crate::job::{Buying, Job};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Verdict};
 use crate::report::figures::board_feet;
-use crate::report::layout::one_line;
 use crate::report::summary::Summary;
 use crate::report::way_lines::{
     WayLine, change_code, kind_name, label_length, line_name, rule_words, way_code, wood_of,
@@ -287,17 +288,21 @@ pub fn needs_csv(job: &Job, buying: &Buying) -> String {
     rows.into_text()
 }
 
-/// What the boards of each line of the job cost in one way of buying; the amounts sum to the price of all boards.
+/// What the boards and sheets of each line of the job cost in one way of buying; the amounts sum to the price of all
+/// boards, and of all sheets that have one.
 ///
 /// # Panics
 /// If the row's plan is not one of its job.
-pub fn shares_csv(row: &Row) -> String {
+pub fn shares_csv(row: &Row, buying: &Buying) -> String {
     let job = &row.job;
     let mut rows = Rows::new(
         job.display.unit,
-        &["kind", "name", "quantity", "boards", "currency"],
+        &["kind", "name", "quantity", "boards", "sheets", "currency"],
     );
-    for (line, share) in share_boards(job, &row.plan).unwrap_or_default() {
+    let boards = share_boards(job, &row.plan).unwrap_or_default();
+    let sheets = share_sheets(job, buying);
+    let lines: BTreeSet<Line> = boards.keys().chain(sheets.keys()).copied().collect();
+    for line in lines {
         let (name, quantity) = line_name(job, line);
         rows.row(vec![
             match line {
@@ -305,9 +310,10 @@ pub fn shares_csv(row: &Row) -> String {
                 Line::Piece(_) => "piece",
             }
             .into(),
-            one_line(name).into(),
+            name.into(),
             number(quantity),
-            amount(job, Some(share)),
+            amount(job, boards.get(&line).copied()),
+            amount(job, sheets.get(&line).copied()),
             job.display.currency.code.as_str().into(),
         ]);
     }

@@ -1,9 +1,11 @@
 //! Ways of buying as one JSON object.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use serde::Serialize;
 
 use crate::compare::{
-    Amount, Comparison, Line, Reasons, Row, Way, list_needs, share_boards, yard_list,
+    Amount, Comparison, Line, Reasons, Row, Way, list_needs, share_boards, share_sheets, yard_list,
 };
 use crate::job::{Buying, Job};
 use crate::money::Money;
@@ -58,7 +60,7 @@ pub fn ways_json(
         boards_not_bought: reasons.map(|reasons| not_bought(job, reasons)),
         yard_list: yard_lines(best),
         materials: materials(job, buying),
-        cost_by_line: costs(best),
+        cost_by_line: costs(best, buying),
     })
 }
 
@@ -286,22 +288,28 @@ struct CostObject<'a> {
     name: &'a str,
     quantity: u32,
     boards_minor: i64,
+    /// What its sheets cost, as far as the job has prices for them.
+    sheets_minor: i64,
 }
 
-fn costs(row: &Row) -> Option<Vec<CostObject<'_>>> {
-    let shares = share_boards(&row.job, &row.plan)?;
-    let cost = |(line, share): (Line, Money)| {
+fn costs<'a>(row: &'a Row, buying: &Buying) -> Option<Vec<CostObject<'a>>> {
+    let boards = share_boards(&row.job, &row.plan)?;
+    let sheets = share_sheets(&row.job, buying);
+    let lines: BTreeSet<Line> = boards.keys().chain(sheets.keys()).copied().collect();
+    let of =
+        |shares: &BTreeMap<Line, Money>, line| shares.get(&line).map_or(0, |share| share.minor());
+    let cost = |line: Line| {
         let (name, quantity) = line_name(&row.job, line);
-        let kind = match line {
-            Line::Frame(_) => "frame",
-            Line::Piece(_) => "piece",
-        };
         CostObject {
-            kind,
+            kind: match line {
+                Line::Frame(_) => "frame",
+                Line::Piece(_) => "piece",
+            },
             name,
             quantity,
-            boards_minor: share.minor(),
+            boards_minor: of(&boards, line),
+            sheets_minor: of(&sheets, line),
         }
     };
-    Some(shares.into_iter().map(cost).collect())
+    Some(lines.into_iter().map(cost).collect())
 }

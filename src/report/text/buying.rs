@@ -1,6 +1,8 @@
 //! The lists to buy by: boards at the yard, everything else, and what each frame comes to.
 
-use crate::compare::{Amount, Need, Row, list_needs, share_boards, yard_list};
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::compare::{Amount, Line, Need, Row, list_needs, share_boards, share_sheets, yard_list};
 use crate::job::{Buying, Job};
 use crate::length::{Length, exact_text};
 use crate::money::Money;
@@ -91,16 +93,15 @@ pub(super) fn write_needs(page: &mut Page<'_>, job: &Job, buying: &Buying) {
     let mut table = Table::new()
         .column("what", Align::Name, Tone::Strong)
         .column("how much", Align::Prose, Tone::Plain)
-        .column("money", Align::Right, Tone::Plain)
-        .column("rule", Align::Prose, Tone::Faint);
+        .column("money", Align::Right, Tone::Plain);
     for need in &needs {
         table.row(vec![
             kind_name(&need.kind),
             amount_words(page, job, need),
             need.money
                 .map_or_else(String::new, |money| page.figures.amount(money)),
-            rule_words(need.rule).to_owned(),
         ]);
+        table.note(Tone::Faint, rule_words(need.rule).to_owned());
     }
     page.table(2, &table);
     page.space();
@@ -148,34 +149,54 @@ fn amount_words(page: &Page<'_>, job: &Job, need: &Need) -> String {
     }
 }
 
-/// What the boards of each frame cost.
-pub(super) fn write_shares(page: &mut Page<'_>, row: &Row) {
-    let Some(shares) = share_boards(&row.job, &row.plan) else {
+/// What the boards and sheets of each frame cost.
+pub(super) fn write_shares(page: &mut Page<'_>, row: &Row, buying: &Buying) {
+    let Some(boards) = share_boards(&row.job, &row.plan) else {
         return;
     };
-    page.heading("Boards by frame: the cheapest way");
+    let sheets = share_sheets(&row.job, buying);
+    page.heading("Cost by frame: the cheapest way");
     let mut table = Table::new()
         .column("frame or piece", Align::Name, Tone::Strong)
         .column("how many", Align::Right, Tone::Plain)
-        .column("boards for all", Align::Right, Tone::Strong)
+        .column("boards", Align::Right, Tone::Plain)
+        .column("sheets", Align::Right, Tone::Plain)
+        .column("for all", Align::Right, Tone::Strong)
         .column("for one, about", Align::Right, Tone::Plain);
-    let mut total = Money::ZERO;
-    for (line, &share) in &shares {
-        let (name, quantity) = line_name(&row.job, *line);
-        total += share;
+    let lines: BTreeSet<Line> = boards.keys().chain(sheets.keys()).copied().collect();
+    let of =
+        |shares: &BTreeMap<Line, Money>, line: Line| shares.get(&line).copied().unwrap_or_default();
+    let shown = |money: Money| {
+        if sheets.is_empty() {
+            String::new()
+        } else {
+            page.figures.amount(money)
+        }
+    };
+    for &line in &lines {
+        let (name, quantity) = line_name(&row.job, line);
+        let share = of(&boards, line) + of(&sheets, line);
         let half = i64::from(quantity) / 2;
         let one = Money::from_minor((share.minor() + half) / i64::from(quantity));
         table.row(vec![
             one_line(name),
             quantity.to_string(),
+            page.figures.amount(of(&boards, line)),
+            shown(of(&sheets, line)),
             page.figures.amount(share),
             page.figures.amount(one),
         ]);
     }
+    let (all_boards, all_sheets): (Money, Money) = (
+        boards.values().copied().sum(),
+        sheets.values().copied().sum(),
+    );
     table.total(vec![
+        "in all".to_owned(),
         String::new(),
-        String::new(),
-        page.figures.amount(total),
+        page.figures.amount(all_boards),
+        shown(all_sheets),
+        page.figures.amount(all_boards + all_sheets),
         String::new(),
     ]);
     page.table(2, &table);
@@ -184,6 +205,7 @@ pub(super) fn write_shares(page: &mut Page<'_>, row: &Row) {
         2,
         Tone::Faint,
         "Each board's price is shared by the parts cut from it, by length or where boards are ripped by face, so that \
-         each part pays for the scrap of its own board; the sum is exact.",
+         each part pays for the scrap of its own board; the price of sheets, where the job states it, by face. The sums \
+         are exact.",
     );
 }

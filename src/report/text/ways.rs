@@ -9,7 +9,7 @@ use crate::report::figures::{board_feet, count_of, gap, per_mille_down, percent,
 use crate::report::ink::{Look, Tone};
 use crate::report::layout::{fit, one_line, tie};
 use crate::report::table::{Align, Table};
-use crate::report::way_lines::{WayLine, label_length, wood_name};
+use crate::report::way_lines::{WayLine, label_length, short_name, wood_name};
 
 use super::page::Page;
 use super::{buying, opening, reasons};
@@ -50,7 +50,7 @@ pub fn ways_text(
     }
     if with_lists {
         buying::write_needs(&mut page, job, buying);
-        buying::write_shares(&mut page, comparison.best());
+        buying::write_shares(&mut page, comparison.best(), buying);
     }
     page.into_text()
 }
@@ -319,19 +319,12 @@ impl View<'_> {
             .column("board feet", Align::Right, Tone::Plain)
             .column("in parts", Align::Right, Tone::Strong)
             .column("offcuts kept", Align::Right, Tone::Good);
-        let mut names: Vec<String> = self
-            .comparison
-            .woods
-            .iter()
-            .map(|wood| fit(&wood_name(self.job, wood), 24, page.ink))
-            .collect();
-        if names.len() == 1 {
-            names[0].clear();
-        }
         for row in &self.comparison.rows {
             let line = self.line(row);
             let name = match &row.way {
-                Way::OneLength { wood_idx, .. } => format!("{} {}", names[*wood_idx], line.name),
+                Way::OneLength { wood_idx, length } if self.comparison.woods.len() > 1 => {
+                    short_name(self.job, &self.comparison.woods[*wood_idx], *length)
+                }
                 _ => line.name.clone(),
             };
             let kept = if line.n_kept == 0 {
@@ -340,7 +333,7 @@ impl View<'_> {
                 format!("{}, {}", line.n_kept, page.figures.total(line.wood.kept))
             };
             table.row(vec![
-                name.trim().to_owned(),
+                name,
                 line.n_boards.to_string(),
                 page.figures.total(line.length),
                 line.lumber

@@ -1,0 +1,431 @@
+//! Ways of buying: against planning each alone, against trying every set of lengths, and what must hold of all of them.
+
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test stops at the first surprise"
+)]
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write as _;
+use std::path::Path;
+
+use longpoint::compare::{
+    Change, Comparison, Row, Steer, Way, alone, compare, find_reasons, find_woods, list_needs,
+    list_ways, share_boards, share_sheets, yard_list,
+};
+use longpoint::job::{Buying, Job};
+use longpoint::length::Length;
+use longpoint::load::{FileFault, Files, load_job_to_buy};
+use longpoint::money::Money;
+use longpoint::pipeline::plan;
+use longpoint::plan::{Plan, Verdict};
+use longpoint::report::Look;
+use longpoint::report::csv_files::ways_csv;
+use longpoint::report::json::ways_json;
+use longpoint::report::text::ways_text;
+use longpoint::solve::Control;
+use longpoint::stock::Price;
+use proptest::prelude::*;
+
+/// Texts by file name.
+struct Texts(BTreeMap<&'static str, String>);
+
+impl Files for Texts {
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+        let text = self
+            .0
+            .get(path.to_str().unwrap())
+            .ok_or(FileFault::Missing)?;
+        Ok(text.clone().into_bytes())
+    }
+}
+
+struct Disk;
+
+impl Files for Disk {
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+        std::fs::read(path).map_err(|_| FileFault::Missing)
+    }
+}
+
+fn load(files: &[(&'static str, &str)]) -> (Job, Buying) {
+    let texts = files
+        .iter()
+        .map(|&(name, text)| (name, text.to_owned()))
+        .collect();
+    match load_job_to_buy(Path::new("job.toml"), &Texts(texts)) {
+        Ok((job, buying, _)) => (job, buying),
+        Err(faults) => panic!("{faults:?}"),
+    }
+}
+
+fn show() -> (Job, Buying) {
+    let (job, buying, _) = load_job_to_buy(Path::new("data/show/show.toml"), &Disk).unwrap();
+    (job, buying)
+}
+
+const STEER: Steer<'static> = Steer {
+    stop: &|| false,
+    progress: &|_, _| {},
+};
+
+fn compared(job: &Job, buying: &Buying) -> Comparison {
+    compare(job, buying, &STEER).unwrap()
+}
+
+fn planned(job: &Job) -> Plan {
+    plan(
+        job,
+        &Control {
+            stop: &|| false,
+            progress: &|_| {},
+        },
+    )
+    .unwrap()
+}
+
+fn row<'a>(comparison: &'a Comparison, way: &Way) -> &'a Row {
+    comparison.rows.iter().find(|row| row.way == *way).unwrap()
+}
+
+/// A small job with everything in it that a comparison tells apart.
+///
+/// Derived: two frames of art 10 x 8, face 1 1/2, lip 1/4, allowance 1/8 have rails of 12 5/8 and 10 5/8.
+fn small() -> (Job, Buying) {
+    load(&[
+        (
+            "job.toml",
+            "title = \"Two by two\"\ncurrency = \"USD\"\nboards = \"boards.csv\"\n[saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n\
+             [shop]\nshortest-offcut = \"6\"\n\
+             [buying]\nlongest = \"5'\"\n\
+             [[mouldings]]\nname = \"cap\"\nface-width = \"1 1/2\"\nlip = \"1/4\"\n\
+             [[frames]]\nframe = \"Heron\"\nart-width = 10\nart-height = 8\nquantity = 4\nglazing = \"glass\"\n\
+             [[sheets]]\nname = \"glass\"\nuse = \"glazing\"\nthickness = \"3/32\"\nwidth = 18\nheight = 24\nprice = 11\n\
+             [[ways]]\nname = \"fours and sixes\"\nboards = [\"four\", \"six\"]\n\
+             [[ways]]\nname = \"Ferry yard\"\nboards = \"ferry.csv\"\n",
+        ),
+        (
+            "boards.csv",
+            "board,length,quantity,price,thickness,width\nfour,4',,5.00,1,2\nfive,5',2,5.60,1,2\nsix,6',,7.90,1,2\n\
+             end,14,1,0,1,2\n",
+        ),
+        ("ferry.csv", "board,length,quantity,price\nlath,8',,8.80\n"),
+    ])
+}
+
+#[test]
+fn the_text_answers_first_and_stays_within_80_columns() {
+    let (job, buying) = small();
+    let look = Look {
+        width: 80,
+        color: false,
+        unicode: true,
+    };
+    let text = ways_text(&job, &buying, &compared(&job, &buying), None, false, look);
+    insta::assert_snapshot!(text);
+    for (job, buying) in [(job, buying), show()] {
+        let comparison = compared(&job, &buying);
+        let reasons = find_reasons(&job, &comparison, &STEER).unwrap();
+        let text = ways_text(&job, &buying, &comparison, Some(&reasons), true, look);
+        for line in text.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+    }
+}
+
+#[test]
+fn every_row_is_what_planning_that_job_alone_gives() {
+    for (job, buying) in [small(), show()] {
+        let comparison = compared(&job, &buying);
+        assert!(comparison.rows.iter().all(Row::is_proved));
+        for row in &comparison.rows {
+            let own = planned(&row.job);
+            assert_eq!(own.value, row.plan.value, "{:?}", row.way);
+            assert_eq!(own.missing.len(), row.plan.missing.len(), "{:?}", row.way);
+            assert_eq!(own.verdict, row.plan.verdict, "{:?}", row.way);
+            let cold = alone(&job, &buying, &row.way, &STEER).unwrap().unwrap();
+            assert_eq!(
+                (cold.plan.value, cold.bound),
+                (row.plan.value, row.bound),
+                "{:?}",
+                row.way
+            );
+        }
+    }
+}
+
+#[test]
+fn the_same_job_gives_the_same_bytes() {
+    let (job, buying) = show();
+    let texts = || {
+        let comparison = compared(&job, &buying);
+        let reasons = find_reasons(&job, &comparison, &STEER).unwrap();
+        ways_json(&job, &buying, &comparison, Some(&reasons))
+            + &ways_csv(&job, &buying, &comparison)
+    };
+    assert_eq!(texts(), texts());
+}
+
+#[test]
+fn the_rack_the_yard_and_the_users_own_ways_have_their_rows() {
+    let (job, buying) = small();
+    let comparison = compared(&job, &buying);
+    // The rack's end of 14 in gives one rail of 12 5/8: 15 others must be bought; without it all 16.
+    let with = row(&comparison, &Way::BestMix);
+    let without = row(&comparison, &Way::WithoutRack);
+    assert!(without.plan.value >= with.plan.value);
+    let end = job
+        .boards
+        .iter()
+        .position(|board| board.name == "end")
+        .unwrap();
+    assert!(
+        without
+            .plan
+            .boards
+            .iter()
+            .all(|board| board.board_idx != end)
+    );
+    // Boards that are named, and the rack; no fives.
+    let named = row(&comparison, &Way::Own(0));
+    let five = job
+        .boards
+        .iter()
+        .position(|board| board.name == "five")
+        .unwrap();
+    assert!(
+        named
+            .plan
+            .boards
+            .iter()
+            .all(|board| board.board_idx != five)
+    );
+    // Another yard's list has its own boards.
+    let listed = row(&comparison, &Way::Own(1));
+    let names: BTreeSet<&str> = listed
+        .plan
+        .boards
+        .iter()
+        .map(|board| listed.job.boards[board.board_idx].name.as_str())
+        .collect();
+    assert!(
+        names.contains("lath") && !names.contains("four"),
+        "{names:?}"
+    );
+}
+
+#[test]
+fn what_the_boards_and_sheets_of_the_frames_cost_sums_to_the_total() {
+    for (job, buying) in [small(), show()] {
+        let comparison = compared(&job, &buying);
+        for row in &comparison.rows {
+            let shares = share_boards(&row.job, &row.plan).unwrap();
+            let sum: Money = shares.values().copied().sum();
+            assert_eq!(sum.minor(), row.plan.value);
+        }
+        let sheets: Money = share_sheets(&job, &buying).values().copied().sum();
+        let needed: Money = list_needs(&job, &buying)
+            .iter()
+            .filter_map(|need| need.money)
+            .sum();
+        assert_eq!(sheets, needed);
+    }
+    // Derived: four panes of 10 x 8 lie one to a row of 18 in and three rows to 24 in high: two sheets of 11.00.
+    let (job, buying) = small();
+    let needed: Money = list_needs(&job, &buying)
+        .iter()
+        .filter_map(|need| need.money)
+        .sum();
+    assert_eq!(needed, Money::from_minor(2200));
+}
+
+#[test]
+fn a_board_left_at_the_yard_pays_at_its_price_and_not_above() {
+    let (job, buying) = show();
+    let comparison = compared(&job, &buying);
+    let reasons = find_reasons(&job, &comparison, &STEER).unwrap();
+    assert!(!reasons.not_bought.is_empty());
+    let best = comparison.best_mix().plan.value;
+    for board in &reasons.not_bought {
+        assert!(board.is_proved);
+        let pays = board.pays_at.unwrap();
+        let at = |price: i64| {
+            let mut tried = job.clone();
+            tried.boards[board.board_idx].price = Some(Price::Each(Money::from_minor(price)));
+            planned(&tried).value
+        };
+        assert!(at(pays.minor()) < best);
+        assert_eq!(at(pays.minor() + 1), best);
+    }
+    for what_if in &reasons.what_ifs {
+        assert_eq!(
+            planned(&what_if.job).value,
+            what_if.plan.value,
+            "{:?}",
+            what_if.change
+        );
+        // More to cut never costs less, less never more.
+        match what_if.change {
+            Change::OneMore(_) => assert!(what_if.plan.value >= best),
+            _ => assert!(what_if.plan.value <= best),
+        }
+    }
+}
+
+#[test]
+fn boards_of_the_yard_list_may_be_as_much_shorter_as_it_says() {
+    let (job, buying) = show();
+    let comparison = compared(&job, &buying);
+    let best = comparison.best();
+    for line in yard_list(&best.job, &best.plan) {
+        let mut shorter = best.job.clone();
+        shorter.boards[line.board_idx].length =
+            shorter.boards[line.board_idx].length - line.may_be_short;
+        let short_by = |violations: Vec<longpoint::plan::Violation>| {
+            violations
+                .iter()
+                .any(|violation| violation.to_string().contains("trim"))
+        };
+        assert!(!short_by(longpoint::plan::check(&shorter, &best.plan)));
+        // A nanometre more, and some cut runs into the trim.
+        let board = &mut shorter.boards[line.board_idx];
+        board.length = board.length - Length::from_nm(1);
+        assert!(!longpoint::plan::check(&shorter, &best.plan).is_empty());
+    }
+}
+
+/// A job of loose pieces in sixteenths of an inch and cents, one wood.
+#[derive(Clone, Debug)]
+struct Shop {
+    pieces: Vec<(u32, u32)>,
+    /// Length beyond the longest piece, quantity, cents.
+    boards: Vec<(u32, Option<u32>, u32)>,
+}
+
+impl Shop {
+    fn load(&self) -> (Job, Buying) {
+        let sixteenths = |length: u32| format!("{} {}/16", length / 16, length % 16);
+        let mut pieces = String::from("piece,length,quantity\n");
+        for (idx, (length, quantity)) in self.pieces.iter().enumerate() {
+            writeln!(pieces, "p{idx},{},{quantity}", sixteenths(*length)).unwrap();
+        }
+        let longest = self.pieces.iter().map(|piece| piece.0).max().unwrap();
+        let mut boards = String::from("board,length,quantity,price\n");
+        for (idx, (extra, quantity, cents)) in self.boards.iter().enumerate() {
+            let quantity = quantity.map_or(String::new(), |quantity| quantity.to_string());
+            let price = format!("{}.{:02}", cents / 100, cents % 100);
+            writeln!(
+                boards,
+                "b{idx},{},{quantity},{price}",
+                sixteenths(longest + extra)
+            )
+            .unwrap();
+        }
+        let job = "pieces = \"pieces.csv\"\nboards = \"boards.csv\"\n[saw]\nkerf = \"1/8\"\nend-trim = 0\n";
+        load(&[
+            ("job.toml", job),
+            ("pieces.csv", &pieces),
+            ("boards.csv", &boards),
+        ])
+    }
+}
+
+fn shops() -> impl Strategy<Value = Shop> {
+    let board = (
+        0_u32..900,
+        prop::option::weighted(0.3, 1_u32..6),
+        100_u32..1_500,
+    );
+    (
+        prop::collection::vec((40_u32..400, 1_u32..6), 1..6),
+        prop::collection::vec(board, 1..6),
+    )
+        .prop_map(|(pieces, boards)| Shop { pieces, boards })
+}
+
+/// The least cost over every set of at most `most` lengths, each planned alone; `None` where none cuts all parts.
+fn by_trying_all(job: &Job, most: usize) -> Option<i64> {
+    let lengths: Vec<Length> = job
+        .boards
+        .iter()
+        .map(|board| board.length)
+        .collect::<BTreeSet<Length>>()
+        .into_iter()
+        .collect();
+    (1_u32..1 << lengths.len())
+        .filter(|set| set.count_ones() as usize <= most)
+        .filter_map(|set| {
+            let mut tried = job.clone();
+            for board in &mut tried.boards {
+                let at = lengths
+                    .iter()
+                    .position(|length| *length == board.length)
+                    .unwrap();
+                if set & (1 << at) == 0 {
+                    board.quantity = Some(0);
+                }
+            }
+            let plan = planned(&tried);
+            plan.missing.is_empty().then_some(plan.value)
+        })
+        .min()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    #[test]
+    fn few_lengths_are_the_best_of_all_sets(shop in shops()) {
+        let (job, buying) = shop.load();
+        let comparison = compared(&job, &buying);
+        for most in [2, 3] {
+            let expected = by_trying_all(&job, most);
+            let found = comparison.rows.iter().find(|row| row.way == Way::AtMost(most));
+            let listed = list_ways(&job, &buying, &find_woods(&job)).contains(&Way::AtMost(most));
+            if let Some(row) = found {
+                prop_assert!(row.is_proved());
+                prop_assert_eq!(Some(row.plan.value), expected);
+                let lengths: BTreeSet<Length> =
+                    row.plan.boards.iter().map(|board| row.job.boards[board.board_idx].length).collect();
+                prop_assert!(lengths.len() <= most);
+            } else {
+                prop_assert!(!listed || expected.is_none());
+            }
+        }
+    }
+
+    #[test]
+    fn no_row_is_better_than_the_best_mix_but_the_one_without_limits(shop in shops()) {
+        let (job, buying) = shop.load();
+        let comparison = compared(&job, &buying);
+        let best = comparison.best_mix();
+        for row in comparison.rows.iter().filter(|row| row.plan.verdict == Verdict::Optimal) {
+            if row.way == Way::EnoughOfAll {
+                // A limit never makes it cheaper.
+                prop_assert!(row.plan.missing.len() <= best.plan.missing.len());
+                if best.is_complete() {
+                    prop_assert!(row.plan.value <= best.plan.value);
+                }
+            } else if row.is_complete() {
+                prop_assert!(best.is_complete());
+                prop_assert!(best.plan.value <= row.plan.value);
+            }
+        }
+    }
+
+    #[test]
+    fn a_lower_price_never_makes_the_best_dearer(shop in shops(), which in 0_usize..5, less in 1_u32..90) {
+        let (job, buying) = shop.load();
+        let before = compared(&job, &buying).best_mix().plan.clone();
+        let mut cheaper = shop.clone();
+        let which = which % cheaper.boards.len();
+        cheaper.boards[which].2 -= less;
+        let (job, buying) = cheaper.load();
+        let after = compared(&job, &buying).best_mix().plan.clone();
+        prop_assert_eq!(before.missing.len(), after.missing.len());
+        if before.missing.is_empty() {
+            prop_assert!(after.value <= before.value);
+        }
+    }
+}
