@@ -545,6 +545,7 @@ impl Lp {
 
     fn primal_simplex(&mut self, meter: &Meter<'_>) -> bool {
         let mut stalled = 0u32;
+        let mut pivots = 0u32;
         let start = meter.work();
         self.candidates.clear();
         loop {
@@ -571,9 +572,10 @@ impl Lp {
             } else {
                 (self.x[place] / alpha[place]).max(0.0)
             };
+            pivots += 1;
             stalled = if step > 1e-12 { 0 } else { stalled + 1 };
             self.exchange(place, entering, &alpha, step);
-            if stalled > STALL_LIMIT {
+            if stalled > STALL_LIMIT || pivots > 50 * STALL_LIMIT {
                 return true;
             }
         }

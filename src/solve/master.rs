@@ -84,6 +84,8 @@ pub(super) struct Master<'p> {
     item_row: Vec<usize>,
     supply_row: Vec<Option<usize>>,
     sets: Vec<KindSet>,
+    /// More boards than any plan has; a far larger number would cost the program its digits.
+    no_limit: f64,
     /// What costs are divided by in the program.
     unit: f64,
 }
@@ -128,6 +130,8 @@ impl<'p> Master<'p> {
                 Knapsack::new(&sizes, longest)
             })
             .collect();
+        let pieces: u64 = problem.demand.iter().zip(&problem.pieces).map(|(&d, &p)| u64::from(d) * u64::from(p)).sum();
+        let no_limit = float(i64::try_from(pieces).unwrap_or(i64::MAX)) + 1.0;
         Master {
             problem,
             sizes: problem.sizes.clone(),
@@ -141,6 +145,7 @@ impl<'p> Master<'p> {
             item_row,
             supply_row,
             sets: Vec::new(),
+            no_limit,
             unit,
         }
     }
@@ -172,7 +177,7 @@ impl<'p> Master<'p> {
             return known;
         }
         let least_row = self.lp.add_row(Sense::AtLeast, 0.0, kinds);
-        let most_row = self.lp.add_row(Sense::AtMost, f64::from(u32::MAX), kinds);
+        let most_row = self.lp.add_row(Sense::AtMost, self.no_limit, kinds);
         self.sets.push(KindSet { kinds: kinds.to_vec(), least_row, most_row });
         self.sets.len() - 1
     }
@@ -260,7 +265,8 @@ impl<'p> Master<'p> {
         for (idx, set) in self.sets.iter().enumerate() {
             let bound = state.sets.iter().find(|bound| bound.set == idx);
             self.lp.set_rhs(set.least_row, f64::from(bound.map_or(0, |bound| bound.least)));
-            self.lp.set_rhs(set.most_row, f64::from(bound.map_or(u32::MAX, |bound| bound.most)));
+            let most = bound.map_or(self.no_limit, |bound| f64::from(bound.most).min(self.no_limit));
+            self.lp.set_rhs(set.most_row, most);
         }
         for idx in 0..self.pool.columns().len() {
             let allowed = {
@@ -402,9 +408,13 @@ impl<'p> Master<'p> {
             }
             return worth;
         }
-        // Rounding prices down hides up to a unit per piece; what is within that is not worth a column.
-        let above = net.saturating_add(24);
+        // Less than this is noise of the rounding, and each unit of it costs the bound a unit for each board.
+        let above = net.saturating_add(2);
         let mut worth = 0i64;
+        if net < 0 {
+            // Where boards are asked for, one that stays whole may be worth its cost.
+            fresh.push(Column { kind, layout: 0, counts: Vec::new(), parts: Vec::new() });
+        }
         for (layout_idx, layout) in what.layouts.iter().enumerate() {
             let upper: i64 = layout
                 .iter()

@@ -25,9 +25,9 @@ pub(super) const PIVOT_SHARE: f64 = 0.1;
 pub(super) const SINGULAR_BELOW: f64 = 1e-10;
 
 /// Up to this many cells a board is divided along the common divisor of all sizes.
-pub(super) const FINE_CELLS: i64 = 12_000;
+pub(super) const FINE_CELLS: i64 = 12000;
 /// Cells on the longest board when sizes share no grid.
-pub(super) const COARSE_CELLS: i64 = 4_000;
+pub(super) const COARSE_CELLS: i64 = 4000;
 /// Nodes of one search in the knapsack; beyond them the bound of the table stands.
 pub(super) const SEARCH_NODES: u32 = 200_000;
 

@@ -95,7 +95,7 @@ impl Problem {
     /// What a column weighs in its kind's supply and cost: 1 board, or the pieces it leaves out.
     pub(super) fn weight(&self, column: &Column) -> u32 {
         if self.kinds[column.kind].absent {
-            column.counts.first().map_or(1, |&(item, _)| self.pieces[item])
+            column.counts.first().map_or(1, |&(item, _)| self.pieces[item].max(1))
         } else {
             1
         }

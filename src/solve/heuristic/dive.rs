@@ -39,7 +39,9 @@ pub(in super::super) fn dive(
     let target = cutoff_float(cutoff) - 1.0;
     let mut priced_value = master.value(0);
     loop {
-        let primal = master.lp.primal();
+        let mut primal = master.lp.primal();
+        // Boards that stay whole serve bounds only.
+        primal.retain(|&(index, _)| !master.pool.columns()[index].counts.is_empty());
         let mut moved = false;
         for &(index, value) in &primal {
             let whole = whole_part(value);
