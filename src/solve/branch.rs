@@ -14,12 +14,12 @@ use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::rc::Rc;
 
-use super::heuristic::dive::{Rounding, dive};
+use super::heuristic::dive::{Remainder, Rounding, dive};
 use super::knapsack::Clash;
 use super::lp::Basic;
 use super::master::{Master, Outcome, SetBound, State};
 use super::meter::Meter;
-use super::params::{MAX_ROUNDS, ROOT_DIVES};
+use super::params::{MAX_ROUNDS, REMAINDER_NODES, ROOT_DIVES};
 use super::problem::{Column, Plan, Problem};
 
 /// A node that is still to be solved.
@@ -81,6 +81,12 @@ pub(super) struct Search<'p, 'm> {
     /// Nodes solved.
     pub(super) n_nodes: u64,
     report: &'m dyn Fn(i64, i64),
+    /// Only plans below this cost are of interest.
+    ceiling: i64,
+    /// Whether this search serves another one's dive.
+    nested: bool,
+    /// Nodes after which the search ends.
+    node_limit: u64,
 }
 
 impl<'p, 'm> Search<'p, 'm> {
@@ -97,6 +103,9 @@ impl<'p, 'm> Search<'p, 'm> {
             bound: 0,
             n_nodes: 0,
             report,
+            ceiling: i64::MAX,
+            nested: false,
+            node_limit: u64::MAX,
         }
     }
 
@@ -113,7 +122,7 @@ impl<'p, 'm> Search<'p, 'm> {
     }
 
     fn cutoff(&self) -> i64 {
-        self.incumbent.as_ref().map_or(i64::MAX, |plan| plan.cost)
+        self.incumbent.as_ref().map_or(self.ceiling, |plan| plan.cost.min(self.ceiling))
     }
 
     /// Whether value and bound have met.
@@ -132,7 +141,7 @@ impl<'p, 'm> Search<'p, 'm> {
                 break;
             }
             let bound = node.bound;
-            if !self.solve_node(node) {
+            if self.n_nodes >= self.node_limit || !self.solve_node(node) {
                 self.bound = self.bound.max(bound.min(self.abandoned).min(self.cutoff()));
                 return;
             }
@@ -160,6 +169,7 @@ impl<'p, 'm> Search<'p, 'm> {
         if relaxed.outcome == Outcome::Pruned || bound >= self.cutoff() {
             return true;
         }
+        self.master.retire();
         let basis = Rc::new(self.master.basis());
         let primal = self.master.lp.primal();
         let whole = primal.iter().all(|&(_, value)| (value - value.round()).abs() < 1e-6);
@@ -218,9 +228,42 @@ impl<'p, 'm> Search<'p, 'm> {
             }
             let rounding = if turn == 0 { Rounding::Largest } else { Rounding::Disturbed(turn) };
             let cutoff = self.cutoff();
-            if let Some(boards) = dive(&mut self.master, &node.state, cutoff, rounding, self.meter) {
-                self.offer(&boards);
+            let mut remainder = None;
+            let boards =
+                dive(&mut self.master, &node.state, cutoff, rounding, self.meter, &mut remainder);
+            match (boards, remainder) {
+                (Some(boards), _) => self.offer(&boards),
+                (None, Some(remainder)) if !self.nested && (node.depth == 0 || self.n_nodes.is_multiple_of(16)) => {
+                    self.close(&remainder);
+                }
+                _ => {}
             }
+        }
+    }
+
+    /// Solves what a failed dive left by a search of its own.
+    fn close(&mut self, remainder: &Remainder) {
+        let (small, items) = self.problem.restricted(&remainder.demand, &remainder.supply);
+        let mut inner = Search::new(&small, self.meter, &|_, _| {});
+        inner.nested = true;
+        inner.ceiling = self.cutoff().saturating_sub(remainder.fixed);
+        inner.node_limit = REMAINDER_NODES;
+        inner.run();
+        if let Some(plan) = inner.incumbent {
+            let mut boards = remainder.boards.clone();
+            let back = |counts: &[(usize, u32)]| -> Vec<(usize, u32)> {
+                counts.iter().map(|&(item, count)| (items[item], count)).collect()
+            };
+            for (column, times) in &plan.boards {
+                let column = Column {
+                    kind: column.kind,
+                    layout: column.layout,
+                    counts: back(&column.counts),
+                    parts: column.parts.iter().map(|part| back(part)).collect(),
+                };
+                boards.push((column, *times));
+            }
+            self.offer(&boards);
         }
     }
 

@@ -63,6 +63,9 @@ pub(super) struct Lp {
     column_kind: Vec<u32>,
     column_weight: Vec<f64>,
     barred: Vec<bool>,
+    /// Columns that are not barred, by rising index; drawn up by [`Lp::solve`].
+    active: Vec<usize>,
+    active_fresh: bool,
     basis: Vec<Basic>,
     column_basic: Vec<bool>,
     slack_basic: Vec<bool>,
@@ -97,6 +100,8 @@ impl Lp {
             column_kind: Vec::new(),
             column_weight: Vec::new(),
             barred: Vec::new(),
+            active: Vec::new(),
+            active_fresh: false,
             basis: Vec::new(),
             column_basic: Vec::new(),
             slack_basic: Vec::new(),
@@ -143,6 +148,7 @@ impl Lp {
         self.column_kind.push(u32::try_from(kind).expect("kinds are far below 2^32"));
         self.column_weight.push(f64::from(weight));
         self.barred.push(false);
+        self.active_fresh = false;
         self.column_basic.push(false);
         self.barred.len() - 1
     }
@@ -169,7 +175,10 @@ impl Lp {
 
     /// Holds a column at zero, or lets it go.
     pub(super) fn bar(&mut self, column: usize, barred: bool) {
-        self.barred[column] = barred;
+        if self.barred[column] != barred {
+            self.barred[column] = barred;
+            self.active_fresh = false;
+        }
     }
 
     /// Whether a column is held at zero.
@@ -411,6 +420,11 @@ impl Lp {
     pub(super) fn solve(&mut self, allowance: Option<u64>, meter: &Meter<'_>) -> bool {
         self.optimal = false;
         self.allowance = allowance.unwrap_or(u64::MAX);
+        if !self.active_fresh {
+            self.active.clear();
+            self.active.extend((0..self.barred.len()).filter(|&column| !self.barred[column]));
+            self.active_fresh = true;
+        }
         self.refresh(meter);
         self.compute_x();
         self.compute_prices();
@@ -498,15 +512,15 @@ impl Lp {
         if best_column.is_none_or(|(_, reduced)| reduced > CANDIDATE_PROMISE * self.candidate_best) {
             list.clear();
             let mut found: Vec<(f64, usize)> = Vec::new();
-            for column in 0..self.n_columns() {
-                if !self.barred[column] && !self.column_basic[column] {
+            for &column in &self.active {
+                if !self.column_basic[column] {
                     let reduced = self.reduced_cost(column);
                     if reduced < -DUAL_TOLERANCE {
                         found.push((reduced, column));
                     }
                 }
             }
-            meter.spend(self.entries.len() as u64);
+            meter.spend(6 * self.active.len() as u64);
             let order = |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
             if found.len() > CANDIDATES {
                 found.select_nth_unstable_by(CANDIDATES, order);
@@ -620,7 +634,7 @@ impl Lp {
                 self.compute_prices();
             }
             let Some(place) = self.worst_infeasible() else { return true };
-            if !meter.spend(self.work_of_iteration() + self.entries.len() as u64) {
+            if !meter.spend(self.work_of_iteration() + 8 * self.active.len() as u64) {
                 return false;
             }
             rounds += 1;
@@ -685,8 +699,8 @@ impl Lp {
         }
         let kind_rho: Vec<f64> =
             self.kinds.iter().map(|kind| kind.rows.iter().map(|&row| rho[row]).sum()).collect();
-        for column in 0..self.n_columns() {
-            if self.barred[column] || self.column_basic[column] {
+        for &column in &self.active {
+            if self.column_basic[column] {
                 continue;
             }
             let kind = self.column_kind[column] as usize;

@@ -81,6 +81,8 @@ pub(super) struct Master<'p> {
     knapsacks: Vec<Knapsack>,
     pub(super) lp: Lp,
     pub(super) pool: Pool,
+    /// Columns set aside because they were dear; pricing calls them back.
+    retired: Vec<bool>,
     item_row: Vec<usize>,
     supply_row: Vec<Option<usize>>,
     sets: Vec<KindSet>,
@@ -142,6 +144,7 @@ impl<'p> Master<'p> {
             knapsacks,
             lp,
             pool: Pool::default(),
+            retired: Vec::new(),
             item_row,
             supply_row,
             sets: Vec::new(),
@@ -162,9 +165,15 @@ impl<'p> Master<'p> {
 
     /// Takes a column into pool and program unless it is known; tells whether it was new.
     pub(super) fn add_column(&mut self, column: &Column) -> bool {
-        if !self.pool.insert(column) {
-            return false;
+        if let Err(known) = self.pool.insert(column) {
+            let called_back = self.retired[known];
+            if called_back {
+                self.retired[known] = false;
+                self.lp.bar(known, false);
+            }
+            return called_back;
         }
+        self.retired.push(false);
         let counts: Vec<(usize, u32)> =
             column.counts.iter().map(|&(item, count)| (self.item_row[item], count)).collect();
         self.lp.add_column(column.kind, self.problem.weight(column), &counts);
@@ -271,7 +280,7 @@ impl<'p> Master<'p> {
         for idx in 0..self.pool.columns().len() {
             let allowed = {
                 let column = &self.pool.columns()[idx];
-                state.supply[column.kind] > 0 && self.allowed(column, state)
+                !self.retired[idx] && state.supply[column.kind] > 0 && self.allowed(column, state)
             };
             self.lp.bar(idx, !allowed);
         }
@@ -628,6 +637,26 @@ impl<'p> Master<'p> {
             outcome,
             short,
             prices: best_prices,
+        }
+    }
+
+    /// Sets the dearest columns aside when there are many.
+    ///
+    /// To be called when the program has just been solved; basic columns stay.
+    pub(super) fn retire(&mut self) {
+        let n_rows = self.lp.n_rows();
+        let live: Vec<usize> = (0..self.retired.len()).filter(|&column| !self.retired[column]).collect();
+        if live.len() < 8 * n_rows + 400 {
+            return;
+        }
+        let mut order: Vec<(f64, usize)> =
+            live.iter().map(|&column| (self.lp.reduced_cost(column), column)).collect();
+        order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        for &(cost, column) in &order[4 * n_rows + 200..] {
+            if cost > 1e-6 {
+                self.retired[column] = true;
+                self.lp.bar(column, true);
+            }
         }
     }
 

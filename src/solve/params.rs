@@ -57,3 +57,7 @@ pub(super) const SMOOTHING: f64 = 0.5;
 pub(super) const LP_SHARE: u64 = 20;
 /// Share of the gap by which a dive lets the program's value rise before it prices again.
 pub(super) const DIVE_SHARE: f64 = 0.02;
+/// A dive that fails is taken up again by an exact search once at most so many pieces are left.
+pub(super) const REMAINDER_PIECES: u64 = 50;
+/// Nodes of such a search.
+pub(super) const REMAINDER_NODES: u64 = 40;

@@ -8,7 +8,7 @@
 
 use super::super::master::{Master, Outcome, State};
 use super::super::meter::Meter;
-use super::super::params::{DIVE_ROUNDS, DIVE_SHARE};
+use super::super::params::{DIVE_ROUNDS, DIVE_SHARE, REMAINDER_PIECES};
 use super::super::problem::{Column, Problem};
 use super::greedy::{Choice, first_fit_decreasing};
 
@@ -21,15 +21,30 @@ pub(in super::super) enum Rounding {
     Disturbed(u32),
 }
 
+/// A point of a dive at which little was left and the program still promised a plan below the cutoff.
+#[derive(Clone, Debug)]
+pub(in super::super) struct Remainder {
+    /// Pieces left, in the problem's own items.
+    pub(in super::super) demand: Vec<u32>,
+    /// Boards left of each kind.
+    pub(in super::super) supply: Vec<u32>,
+    /// Cost spent.
+    pub(in super::super) fixed: i64,
+    /// Boards taken.
+    pub(in super::super) boards: Vec<(Column, u32)>,
+}
+
 /// Dives from the program's present solution of `state`.
 ///
 /// Returns boards in the problem's own items that meet the demand at a cost below `cutoff`.
+/// A dive that fails leaves in `remainder` the first point at which at most [`REMAINDER_PIECES`] pieces were left.
 pub(in super::super) fn dive(
     master: &mut Master<'_>,
     state: &State,
     cutoff: i64,
     rounding: Rounding,
     meter: &Meter<'_>,
+    remainder: &mut Option<Remainder>,
 ) -> Option<Vec<(Column, u32)>> {
     let problem = master.problem;
     let mut left = state.clone();
@@ -90,6 +105,13 @@ pub(in super::super) fn dive(
         master.lp.set_perturbed(false);
         if !master.lp.solve(None, meter) {
             return None;
+        }
+        if remainder.is_none() && master.lp.shortfall() < 1e-7 && master.value(fixed) <= target + 1e-6 {
+            let demand = own_items(master, &left);
+            if demand.iter().map(|&count| u64::from(count)).sum::<u64>() <= REMAINDER_PIECES {
+                *remainder =
+                    Some(Remainder { demand, supply: left.supply.clone(), fixed, boards: boards.clone() });
+            }
         }
         // Price only when the columns at hand have become dear.
         let value = master.value(fixed);
@@ -152,6 +174,17 @@ fn fix(
     true
 }
 
+/// What is left, in the problem's own items.
+fn own_items(master: &Master<'_>, left: &State) -> Vec<u32> {
+    let mut demand = vec![0u32; master.problem.n_items()];
+    for (item, &count) in left.demand.iter().enumerate() {
+        for &(part, times) in &master.makeup[item] {
+            demand[part] += times * count;
+        }
+    }
+    demand
+}
+
 /// Tries to place all that is left by first fit decreasing, below the cutoff.
 fn finish(
     master: &Master<'_>,
@@ -162,12 +195,7 @@ fn finish(
     meter: &Meter<'_>,
 ) -> Option<Vec<(Column, u32)>> {
     let problem = master.problem;
-    let mut demand = vec![0u32; problem.n_items()];
-    for (item, &count) in left.demand.iter().enumerate() {
-        for &(part, times) in &master.makeup[item] {
-            demand[part] += times * count;
-        }
-    }
+    let demand = own_items(master, left);
     for choice in [Choice::CostPerFill, Choice::CostPerBoard] {
         let (more, missing) = first_fit_decreasing(problem, &demand, &left.supply, choice, meter);
         if missing.iter().any(|&count| count > 0) {
