@@ -61,3 +61,5 @@ pub(super) const DIVE_SHARE: f64 = 0.02;
 pub(super) const REMAINDER_PIECES: u64 = 50;
 /// Nodes of such a search.
 pub(super) const REMAINDER_NODES: u64 = 40;
+/// Nodes of the largest tree that is kept for a certificate; beyond, it would be larger than the plan is worth.
+pub(super) const LARGEST_TREE: usize = 4_000;

@@ -1,0 +1,84 @@
+//! What proves a bound: integer prices, where needed for each leaf of a small tree of cases.
+//!
+//! # What a checker must verify
+//! A part of the instance is a set of items and a set of stocks such that no other stock in supply can hold one of
+//! the items, but for stocks that are replaced.
+//! A stock is replaced by another stock of the part that is unlimited, costs no more, and has for each layout of the
+//! replaced one, which must be a single strip, some strip at least as long that may hold all items which fit that one:
+//! every plan has a plan without the replaced stock that costs no more.
+//! Its proof says: *no plan that cuts all items of the part costs less than `proves`.*
+//!
+//! Every node stands for the plans that keep the conditions on the way from the root to it.
+//! A split with stocks `S` and number `k` has two children: `under`, where the plan uses at most `k` boards of `S` in
+//! all, and `over`, where it uses at least `k + 1`; one of the two holds for every plan.
+//!
+//! At a leaf let `D` be its denominator, `U` the part's unit, `p_i` its prices (0 or more), and let the conditions on
+//! the way be `sum of boards in S_j <= k_j` with price `q_j <= 0`, or `>= k_j` with price `q_j >= 0`.
+//! For each stock `s` of the part let `V_s` be the most that one board is worth: over its layouts, the sum over the
+//! strips of the best `sum p_i n_i` with whole counts `0 <= n_i <= demand_i` that fit the strip.
+//! Let `u_s` be the most boards of `s` that a plan cheaper than `proves` needs, the least of
+//! its supply; the total demand of the items that fit it (no board need be empty); `(proves - 1) / cost_s` rounded
+//! down, where the cost is above 0; and `k_j` of every condition `<= k_j` with `s` in `S_j`.
+//! The leaf proves its case if
+//!
+//! `U * (sum d_i p_i + sum k_j q_j) - sum over s of u_s * max(0, U * V_s + U * sum over j with s in S_j of q_j
+//! - D * cost_s)  >  D * (proves - g)`,
+//!
+//! where `g` is the greatest common divisor of the costs of the part's stocks (1 if all are 0): the left side bounds
+//! `D` times the cost of every plan of the case from below, and a cost is a multiple of `g`.
+//! All of it is integer arithmetic; 128 bits hold it.
+//!
+//! Boards are trimmed to the demand before they are counted, so each of them holds something.
+
+/// Proofs for the parts of an instance.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Certificate {
+    /// One proof for each part that has all its items cut; parts do not overlap.
+    pub parts: Vec<PartProof>,
+}
+
+/// A proof that no plan for a part costs less than some value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PartProof {
+    /// The instance's items of the part, rising.
+    pub items: Vec<usize>,
+    /// The instance's stocks of the part, rising; replaced ones are not among them.
+    pub stocks: Vec<usize>,
+    /// Stocks that another stock replaces: `(replaced, by)`, rising.
+    pub replaced: Vec<(usize, usize)>,
+    /// What a price of one denominator is worth, in units of the objective; 1 or more.
+    pub unit: i64,
+    /// No plan that cuts all items of the part costs less.
+    ///
+    /// Less than the solution's bound where the proof needed more than prices: the search then split by patterns,
+    /// or the tree was too large to keep.
+    pub proves: i64,
+    /// The nodes of the tree; the root comes first, children after their parent.
+    pub nodes: Vec<ProofNode>,
+}
+
+/// A node of a proof.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ProofNode {
+    /// Two cases, by the number of boards of some stocks.
+    Split {
+        /// The stocks that are counted together.
+        stocks: Vec<usize>,
+        /// The number that parts the cases.
+        at_most: u32,
+        /// Index of the node for plans with at most that many.
+        under: usize,
+        /// Index of the node for plans with more.
+        over: usize,
+    },
+    /// Prices that prove the case.
+    Leaf {
+        /// What prices are divided by; 1 or more.
+        denominator: i64,
+        /// `prices[i]` is the price of the part's `i`-th item, 0 or more.
+        prices: Vec<i64>,
+        /// `conditions[j]` is the price of the `j`-th condition on the way from the root:
+        /// 0 or less for `under`, 0 or more for `over`.
+        conditions: Vec<i64>,
+    },
+}
