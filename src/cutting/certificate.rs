@@ -16,13 +16,16 @@
 //! the way be `sum of boards in S_j <= k_j` with price `q_j <= 0`, or `>= k_j` with price `q_j >= 0`.
 //! For each stock `s` of the part let `V_s` be the most that one board is worth: over its layouts, the sum over the
 //! strips of the best `sum p_i n_i` with whole counts `0 <= n_i <= demand_i` that fit the strip.
-//! Let `u_s` be the most boards of `s` that a plan cheaper than `proves` needs, the least of
-//! its supply; the total demand of the items that fit it (no board need be empty); `(proves - 1) / cost_s` rounded
-//! down, where the cost is above 0; and `k_j` of every condition `<= k_j` with `s` in `S_j`.
+//! Let `e_s = U * V_s + U * sum over j with s in S_j of q_j - D * cost_s`, the excess of a board of `s` over its cost.
+//! Let `u_s` be a number that the boards of `s` in a plan cheaper than `proves` do not exceed, the least of its supply;
+//! the total demand of the items that fit it (no board need be empty); and `k_j` of every condition `<= k_j` with `s`
+//! in `S_j`.
+//! Stocks of one cost `c > 0` share a further limit: together at most `(proves - 1) / c` boards, rounded down.
+//! Let `E` be the largest total excess within these limits: stocks with `e_s > 0` are taken by falling excess, `u_s`
+//! boards each, until the limit of their cost is reached.
 //! The leaf proves its case if
 //!
-//! `U * (sum d_i p_i + sum k_j q_j) - sum over s of u_s * max(0, U * V_s + U * sum over j with s in S_j of q_j
-//! - D * cost_s)  >  D * (proves - g)`,
+//! `U * (sum d_i p_i + sum k_j q_j) - E > D * (proves - g)`,
 //!
 //! where `g` is the greatest common divisor of the costs of the part's stocks (1 if all are 0): the left side bounds
 //! `D` times the cost of every plan of the case from below, and a cost is a multiple of `g`.

@@ -18,7 +18,7 @@ use super::bound::Prices;
 use super::heuristic::dive::{Remainder, Rounding, dive};
 use super::knapsack::Clash;
 use super::lp::Basic;
-use super::master::{Master, Outcome, SetBound, State};
+use super::master::{CapBound, Master, Outcome, SetBound, State};
 use super::meter::Meter;
 use super::params::{LARGEST_TREE, MAX_ROUNDS, REMAINDER_NODES, ROOT_DIVES};
 use super::problem::{Column, Plan, Problem};
@@ -79,6 +79,7 @@ pub(super) enum Record {
 enum Split {
     Boards { kinds: Vec<usize>, below: u32 },
     Pair { first: usize, second: usize },
+    Column { column: usize, below: u32 },
 }
 
 /// A solved node with what its children inherit.
@@ -242,6 +243,7 @@ impl<'p, 'm> Search<'p, 'm> {
         match split {
             Some(Split::Boards { kinds, below }) => self.split_boards(&parent, &kinds, below),
             Some(Split::Pair { first, second }) => self.split_pair(&parent, first, second),
+            Some(Split::Column { column, below }) => self.split_column(&parent, column, below),
             None => self.abandoned = self.abandoned.min(bound),
         }
         true
@@ -409,7 +411,29 @@ impl<'p, 'm> Search<'p, 'm> {
                 best = Some((score, size, first, second));
             }
         }
-        best.map(|(_, _, first, second)| Split::Pair { first, second })
+        best.map(|(_, _, first, second)| Split::Pair { first, second }).or_else(|| self.choose_column(primal))
+    }
+
+    /// The column whose use is nearest to a half, where no pair of items is left to split by.
+    fn choose_column(&self, primal: &[(usize, f64)]) -> Option<Split> {
+        let mut best: Option<(f64, usize, u32)> = None;
+        for &(column, value) in primal {
+            if self.master.pool.columns()[column].counts.is_empty() {
+                continue;
+            }
+            let below = value.floor();
+            let distance = (value - below).min(below + 1.0 - value);
+            if distance > 1e-5 && best.is_none_or(|known| distance > known.0) {
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "the use of a column is small and not negative"
+                )]
+                let below = below as u32;
+                best = Some((distance, column, below));
+            }
+        }
+        best.map(|(_, column, below)| Split::Column { column, below })
     }
 
     fn note(&mut self, record: usize, what: Record) {
@@ -456,6 +480,22 @@ impl<'p, 'm> Search<'p, 'm> {
         let under = self.push(parent, under);
         let over = self.push(parent, over);
         self.note(node.record, Record::Split { kinds: kinds.to_vec(), set, below, under, over });
+    }
+
+    fn split_column(&mut self, parent: &Parent<'_>, column: usize, below: u32) {
+        let cap = self.master.cap_of(column);
+        let (mut under, mut over) = (parent.node.state.clone(), parent.node.state.clone());
+        for (state, least, most) in [(&mut under, 0, below), (&mut over, below + 1, u32::MAX)] {
+            match state.caps.iter_mut().find(|known| known.cap == cap) {
+                Some(known) => {
+                    known.least = known.least.max(least);
+                    known.most = known.most.min(most);
+                }
+                None => state.caps.push(CapBound { cap, column, least, most }),
+            }
+        }
+        self.push(parent, under);
+        self.push(parent, over);
     }
 
     fn split_pair(&mut self, parent: &Parent<'_>, first: usize, second: usize) {

@@ -82,6 +82,7 @@ pub(super) struct Lp {
     penalty: f64,
     n_pivots: u64,
     optimal: bool,
+    stalled: bool,
     allowance: u64,
     /// Columns of negative reduced cost at the last full look.
     candidates: Vec<usize>,
@@ -115,6 +116,7 @@ impl Lp {
             penalty,
             n_pivots: 0,
             optimal: false,
+            stalled: false,
             allowance: u64::MAX,
             candidates: Vec::new(),
             candidate_best: 0.0,
@@ -151,6 +153,16 @@ impl Lp {
         self.active_fresh = false;
         self.column_basic.push(false);
         self.barred.len() - 1
+    }
+
+    /// Gives `column` a part of one in `row`; costs a pass over all entries.
+    pub(super) fn attach(&mut self, row: usize, column: usize) {
+        let at = self.column_start[column + 1];
+        self.entries.insert(at, (u32::try_from(row).expect("rows are far below 2^32"), 1));
+        for start in &mut self.column_start[column + 1..] {
+            *start += 1;
+        }
+        self.fresh = false;
     }
 
     /// Number of columns.
@@ -298,13 +310,15 @@ impl Lp {
 
     /// Right-hand side as the simplex sees it.
     fn rhs(&self, row: usize) -> f64 {
-        let Row { rhs, .. } = self.rows[row];
+        let Row { sense, rhs } = self.rows[row];
         if !self.perturbed || rhs <= 0.0 {
             return rhs;
         }
         // A fixed scatter in (0, 1]: the fractional parts of multiples of the golden ratio.
         let scatter = ((row as f64 + 1.0) * 0.618_033_988_749_894_9) % 1.0;
-        rhs + PERTURBATION * (0.5 + scatter)
+        // Towards the easier side, so that what can be met stays so.
+        let change = PERTURBATION * (0.5 + scatter);
+        if sense == Sense::AtLeast { rhs - change } else { rhs + change }
     }
 
     fn scatter_into(&self, basic: Basic, vector: &mut [f64]) {
@@ -440,6 +454,18 @@ impl Lp {
             if !self.primal_simplex(meter) {
                 return false;
             }
+            if self.stalled && !self.perturbed {
+                // A vertex where pivots go round in circles: leave it by disturbed right-hand sides.
+                self.perturbed = true;
+                self.compute_x();
+                let whole = (self.worst_infeasible().is_none() || self.dual(meter)) && self.primal_simplex(meter);
+                self.perturbed = false;
+                if !whole {
+                    return false;
+                }
+                self.refactor(meter);
+                self.compute_prices();
+            }
             // Judge the end by a fresh factorization.
             if self.factor.n_updates() > 0 {
                 self.refactor(meter);
@@ -559,6 +585,7 @@ impl Lp {
 
     fn primal_simplex(&mut self, meter: &Meter<'_>) -> bool {
         let mut stalled = 0u32;
+        self.stalled = false;
         let mut pivots = 0u32;
         let start = meter.work();
         self.candidates.clear();
@@ -589,7 +616,8 @@ impl Lp {
             pivots += 1;
             stalled = if step > 1e-12 { 0 } else { stalled + 1 };
             self.exchange(place, entering, &alpha, step);
-            if stalled > STALL_LIMIT || pivots > 50 * STALL_LIMIT {
+            if stalled > STALL_LIMIT || pivots > 20 * (self.rows.len() as u32 + self.active.len() as u32) + 10 * STALL_LIMIT {
+                self.stalled = true;
                 return true;
             }
         }

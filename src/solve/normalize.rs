@@ -164,7 +164,16 @@ fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stock
     }
     share_groups(&sizes, &mut groups, &mut strips);
     let (mut kinds, mut kind_origins) = merge_kinds(instance, stocks, &strip_of);
-    let replaced = drop_dominated(&mut kinds, &mut kind_origins, &strips, &groups);
+    let mut replaced = drop_dominated(&mut kinds, &mut kind_origins, &strips, &groups);
+    for ((kind, origins), replaced) in kinds.iter().zip(&mut kind_origins).zip(&mut replaced) {
+        // Of stocks that are alike one without limit is enough.
+        let unlimited = origins.iter().position(|origin| origin.unlimited);
+        if let Some(kept) = unlimited.filter(|_| kind.layouts.iter().all(|layout| layout.len() == 1)) {
+            let only = origins.swap_remove(kept);
+            replaced.extend(origins.drain(..).map(|origin| origin.stock));
+            origins.push(only);
+        }
+    }
     let mut cost_unit = kinds.iter().fold(0, |unit, kind| gcd(unit, kind.cost));
     if cost_unit == 0 {
         cost_unit = 1;

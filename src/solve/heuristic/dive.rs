@@ -61,8 +61,7 @@ pub(in super::super) fn dive(
         for &(index, value) in &primal {
             let whole = whole_part(value);
             if whole > 0 {
-                let column = master.pool.columns()[index].clone();
-                moved |= fix(problem, &mut left, &column, whole, &mut boards, &mut fixed, master);
+                moved |= fix(problem, &mut left, index, whole, &mut boards, &mut fixed, master);
             }
         }
         if !moved {
@@ -86,8 +85,7 @@ pub(in super::super) fn dive(
                     _ => Some(entry),
                 });
             let (index, _) = choice?;
-            let column = master.pool.columns()[index].clone();
-            if !fix(problem, &mut left, &column, 1, &mut boards, &mut fixed, master) {
+            if !fix(problem, &mut left, index, 1, &mut boards, &mut fixed, master) {
                 return None;
             }
         }
@@ -147,16 +145,23 @@ fn whole_part(value: f64) -> u32 {
 fn fix(
     problem: &Problem,
     left: &mut State,
-    column: &Column,
+    index: usize,
     times: u32,
     boards: &mut Vec<(Column, u32)>,
     fixed: &mut i64,
     master: &Master<'_>,
 ) -> bool {
+    let column = &master.pool.columns()[index];
     let weight = problem.weight(column);
+    let cap = left.caps.iter_mut().find(|cap| cap.column == index);
+    let times = times.min(cap.as_ref().map_or(u32::MAX, |cap| cap.most));
     let times = times.min(Problem::times_within(column, &left.demand)).min(left.supply[column.kind] / weight);
     if times == 0 {
         return false;
+    }
+    if let Some(cap) = cap {
+        cap.least = cap.least.saturating_sub(times);
+        cap.most -= times;
     }
     for &(item, count) in &column.counts {
         left.demand[item] -= count * times;
