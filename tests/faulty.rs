@@ -95,6 +95,8 @@ faulty_jobs! {
     board_foot_size => "E202",
     trim_eats_board => "E203",
     board_too_dear => "E204",
+    straightening_eats_board => "E205",
+    nominal_size => "E206",
     no_parts => "E301",
     no_boards => "E302",
     part_too_long => "E303",
@@ -104,6 +106,8 @@ faulty_jobs! {
     shallow_rabbet => "W101",
     no_effect => "W102",
     price_missing => "W201",
+    board_unused => "W202",
+    whole_boards => "W203",
 }
 
 /// Codes of what cannot lie in a folder of small files; `load` tests them on files in memory.

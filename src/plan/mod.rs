@@ -14,6 +14,9 @@ mod rule_of_thumb;
 
 #[cfg(test)]
 #[expect(clippy::unwrap_used, reason = "tests fail by panic")]
+mod rip_tests;
+#[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod samples;
 #[cfg(test)]
 mod tests;

@@ -152,7 +152,7 @@ mod tests {
             };
             bar.lines(Length::INCH * 46, 46, Ink::new(look)).join("\n")
         };
-        insta::assert_snapshot!(lines(true), @"");
-        insta::assert_snapshot!(lines(false), @"");
+        insta::assert_snapshot!(lines(true), @r#"X"#);
+        insta::assert_snapshot!(lines(false), @r#"X"#);
     }
 }

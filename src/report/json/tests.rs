@@ -84,7 +84,7 @@ fn one_board_as_it_is_written() {
     let board: Vec<&str> = text
         .lines()
         .skip_while(|line| *line != r#"  "boards": ["#)
-        .take(26)
+        .take(40)
         .collect();
     insta::assert_snapshot!(board.join("\n"), @r#"
 "boards": [
@@ -93,16 +93,29 @@ fn one_board_as_it_is_written() {
     "number": 1,
     "pattern": 1,
     "length_nm": 2438400000,
+    "width_nm": null,
     "moulding": "cherry cap",
     "price_minor": 2450,
     "offcut_nm": 197939484,
     "offcut_kept": false,
+    "edge_left_nm": 0,
+    "edge_kept": false,
+    "strips": [
+      {
+        "width_nm": null,
+        "from_edge_nm": 0,
+        "moulding": "cherry cap",
+        "offcut_nm": 197939484,
+        "offcut_kept": false
+      }
+    ],
     "cuts": [
       {
         "item": "Harbor at dawn #1 right",
         "frame": "Harbor at dawn",
         "copy": 1,
         "side": "right",
+        "strip": 0,
         "from_nm": 12700000,
         "to_nm": 612775000,
         "miter_millidegrees": 45000,
@@ -113,6 +126,9 @@ fn one_board_as_it_is_written() {
         "frame": "Harbor at dawn",
         "copy": 1,
         "side": "left",
+        "strip": 0,
+        "from_nm": 617265129,
+        "to_nm": 1217340129,
 "#);
 }
 
