@@ -425,4 +425,6 @@ fn read_text(
 }
 
 #[cfg(test)]
+mod rip_tests;
+#[cfg(test)]
 mod tests;

@@ -124,3 +124,28 @@ fn names_with_commas_quotes_and_line_breaks_come_back_as_they_were() {
     let text = frames_csv(&job);
     assert_eq!(field(&text, 2, "frame"), hostile);
 }
+
+#[test]
+fn the_rip_list_and_the_tables_of_a_ripped_board() {
+    let (job, plan) = samples::ripped();
+    let summary = Summary::new(&job, &plan);
+    insta::assert_snapshot!(rip_list_csv(&job, &plan, &summary), @r#"
+strips,board,board-number,pattern,mouldings,fence-in,board-width-in,board-length-in,left-at-edge-in,fence-nm,board-width-nm,board-length-nm,left-at-edge-nm
+1,cherry 8 ft,1,1,,2.0625,6,96,1.1875,52387500,152400000,2438400000,30162500
+2,cherry 8 ft,1,1,,1.0625,6,96,1.1875,26987500,152400000,2438400000,30162500
+"#);
+    insta::assert_snapshot!(offcuts_csv(&job, &plan), @r#"
+board,board-number,moulding,material,keep,kind,length-in,width-in,length-nm,width-nm
+cherry 8 ft,1,,cherry,yes,end,14.75,2.0625,374650000,52387500
+cherry 8 ft,1,,cherry,no,end,4.625,1.0625,117475000,26987500
+cherry 8 ft,1,,cherry,yes,end,64.875,1.0625,1647825000,26987500
+cherry 8 ft,1,,cherry,yes,edge,96,1.1875,2438400000,30162500
+"#);
+    let cuts = cut_list_csv(&job, &plan);
+    let column = |name| -> Vec<String> { (0..6).map(|row| field(&cuts, row, name)).collect() };
+    assert_eq!(column("strip"), ["1", "1", "2", "2", "2", "3"]);
+    assert_eq!(column("cut"), ["1", "2", "1", "2", "3", "1"]);
+    assert_eq!(field(&cuts, 5, "strip-from-edge-in"), "3.375");
+    let boards = boards_csv(&job, &summary);
+    assert_eq!(field(&boards, 0, "board-feet"), "4.00");
+}

@@ -127,8 +127,6 @@ fn one_board_as_it_is_written() {
         "copy": 1,
         "side": "left",
         "strip": 0,
-        "from_nm": 617265129,
-        "to_nm": 1217340129,
 "#);
 }
 
@@ -152,4 +150,39 @@ fn sizes_alone_are_those_of_the_plan() {
     );
     assert_eq!(sizes["frames"][1]["outside"]["height_nm"], Value::Null);
     assert_eq!(sizes["frames"][0]["too_deep_by_nm"], 1_587_500);
+}
+
+#[test]
+fn a_ripped_board_has_its_strips_and_each_cut_its_strip() {
+    let (job, plan) = samples::ripped();
+    let object = parsed(&job, &plan);
+    let board = &object["boards"][0];
+    let sixteenths = |value: &Value| value.as_i64().unwrap() / 1_587_500;
+    let strips: Vec<(i64, i64)> = board["strips"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|strip| {
+            (
+                sixteenths(&strip["width_nm"]),
+                sixteenths(&strip["from_edge_nm"]),
+            )
+        })
+        .collect();
+    assert_eq!(strips, [(33, 0), (17, 35), (17, 54)]);
+    let of_cuts: Vec<i64> = board["cuts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|cut| cut["strip"].as_i64().unwrap())
+        .collect();
+    assert_eq!(of_cuts, [0, 0, 1, 1, 1, 2]);
+    assert_eq!(sixteenths(&board["edge_left_nm"]), 19);
+    assert_eq!(board["edge_kept"], true);
+    assert_eq!(board["offcut_nm"], Value::Null);
+    let feet = &object["summary"]["board_feet"];
+    assert_eq!(feet["bought_exact_hundredths"], 400);
+    assert_eq!(feet["used_exact_hundredths"], 203);
+    assert_eq!(feet["used_by_surface_measure_hundredths"], 200);
+    assert_eq!(object["settings"]["rip"]["straightening_nm"], 6_350_000);
 }
