@@ -82,7 +82,7 @@ fn planned(job: &Job) -> Plan {
             progress: &|_| {},
         },
     )
-    .unwrap()
+    .unwrap().plan
 }
 
 fn row<'a>(comparison: &'a Comparison, way: &Way) -> &'a Row {

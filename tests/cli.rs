@@ -233,6 +233,7 @@ fn the_files_of_a_plan_are_all_written() {
             "plan.json",
             "plan.txt",
             "rails.csv",
+            "rip-list.csv",
             "sheets.csv"
         ]
     );

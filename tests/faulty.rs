@@ -95,6 +95,8 @@ faulty_jobs! {
     board_foot_size => "E202",
     trim_eats_board => "E203",
     board_too_dear => "E204",
+    straightening_eats_board => "E205",
+    nominal_size => "E206",
     a_way_names_an_unknown_board => "E210",
     two_ways_have_the_same_name => "E211",
     a_board_of_a_yards_list_has_no_price => "E212",
@@ -107,6 +109,8 @@ faulty_jobs! {
     shallow_rabbet => "W101",
     no_effect => "W102",
     price_missing => "W201",
+    board_unused => "W202",
+    whole_boards => "W203",
 }
 
 /// Codes of what cannot lie in a folder of small files; `load` tests them on files in memory.

@@ -93,6 +93,7 @@ impl<'a> Ledger<'a> {
                 cost: 0,
             },
             end: End::Proved,
+            certificate: None,
         };
         // What is known goes first, so that a cutoff bites as early as it can.
         let known: Vec<Option<Arc<Solution>>> =
@@ -151,6 +152,8 @@ impl<'a> Ledger<'a> {
                 progress: &progress,
             },
         );
+        // The whole has none, so the parts need not keep theirs.
+        solution.certificate = None;
         let cut_short = stopped_here.load(Ordering::Relaxed);
         if solution.end == End::Stopped && !cut_short {
             // Its own patience ended it: a limit on work, the same on every machine.

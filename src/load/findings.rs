@@ -113,7 +113,7 @@ pub(super) fn report(
                 quoted(&job.boards[*board_idx].name),
                 reasons.join(", and ")
             );
-            let hint = what_would_suit(*subject, misfits, job);
+            let hint = what_would_suit(*subject, *board_idx, job);
             error(*subject, code::NO_SUITABLE_BOARD, what).with_hint(hint)
         }
         Finding::StraighteningEatsBoard { board_idx } => {
@@ -136,7 +136,7 @@ pub(super) fn report(
             );
             let place = origins.of(Subject::Board(*board_idx)).place("");
             Diagnostic::warning(code::BOARD_UNUSED, place, what)
-                .with_hint(what_would_suit(*subject, misfits, job))
+                .with_hint(what_would_suit(*subject, *board_idx, job))
         }
         Finding::WholeBoards {
             piece_idx,
@@ -264,8 +264,8 @@ fn reason(misfit: Misfit, subject: Subject, board_idx: usize, job: &Job) -> Stri
     }
 }
 
-/// A board that would suit, and how else the fault can be mended.
-fn what_would_suit(subject: Subject, misfits: &[Misfit], job: &Job) -> String {
+/// A board that would suit, and how else the one that does not can be made to.
+fn what_would_suit(subject: Subject, board_idx: usize, job: &Job) -> String {
     let section = section_of(subject, job);
     let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
     let mut board = "a board".to_owned();
@@ -302,10 +302,11 @@ fn what_would_suit(subject: Subject, misfits: &[Misfit], job: &Job) -> String {
         board.push_str(&format!(", {}", sizes.join(" and ")));
     }
     let mut hint = format!("{board}, would do; a property that is left empty on either side suits");
-    if misfits.contains(&Misfit::Thickness)
-        && !section.may_be_thicker
-        && matches!(subject, Subject::Moulding(_))
-    {
+    let is_thicker = match (job.boards[board_idx].thickness, section.thickness) {
+        (Some(given), Some(wanted)) => given > wanted,
+        _ => false,
+    };
+    if is_thicker && !section.may_be_thicker && matches!(subject, Subject::Moulding(_)) {
         hint.push_str(
             "; `thicker-stock = true` lets a moulding be planed down from thicker boards",
         );

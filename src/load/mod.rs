@@ -475,4 +475,6 @@ fn read_text(
 }
 
 #[cfg(test)]
+mod rip_tests;
+#[cfg(test)]
 mod tests;

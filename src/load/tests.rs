@@ -13,10 +13,10 @@ use crate::stock::Price;
 
 /// Files in memory.
 #[derive(Default)]
-struct Memory(BTreeMap<PathBuf, Result<Vec<u8>, FileFault>>);
+pub(super) struct Memory(BTreeMap<PathBuf, Result<Vec<u8>, FileFault>>);
 
 impl Memory {
-    fn new(files: &[(&str, &str)]) -> Memory {
+    pub(super) fn new(files: &[(&str, &str)]) -> Memory {
         let mut memory = Memory::default();
         for (path, text) in files {
             memory.put(path, Ok(text.as_bytes().to_vec()));
@@ -35,13 +35,13 @@ impl Files for Memory {
     }
 }
 
-fn load(files: &[(&str, &str)]) -> Result<Job, String> {
+pub(super) fn load(files: &[(&str, &str)]) -> Result<Job, String> {
     load_job(Path::new("job.toml"), &Memory::new(files), Boards::Needed)
         .map(|(job, _)| job)
         .map_err(|faults| render(&faults, false))
 }
 
-fn job(files: &[(&str, &str)]) -> Job {
+pub(super) fn job(files: &[(&str, &str)]) -> Job {
     load(files).unwrap_or_else(|faults| unreachable!("the job is sound:\n{faults}"))
 }
 
@@ -514,7 +514,7 @@ fn an_empty_table_and_a_table_of_nothing_but_its_header_are_told_apart() {
         "\
 error[E010]: the table is empty: its first row must name the columns
  --> boards.csv
-hint: columns are `board`, `length`, `quantity`, `price`, `material`, `thickness`, `width`
+hint: columns are `board`, `length`, `quantity`, `price`, `material`, `thickness`, `width`, `nominal`, `surfaced`
 "
     );
     let faults = with_boards("board,length\n").expect_err("there are no boards");

@@ -6,12 +6,16 @@
 //! own numbers call for at the saw.
 
 mod cautions;
+pub mod certificate;
 pub mod check;
 pub mod lower;
 mod names;
 pub mod raise;
 mod rule_of_thumb;
 
+#[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
+mod rip_tests;
 #[cfg(test)]
 #[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod samples;

@@ -178,13 +178,14 @@ pub(super) fn mixed_job() -> Job {
 /// that takes it. No claim to be good; bounds are the trivial ones.
 pub(super) fn first_fit(instance: &Instance) -> Solution {
     struct Open {
-        stock: usize,
-        layout: usize,
+        /// Position in the list of boards, and of the strip on it.
+        board: usize,
+        strip_idx: usize,
         strip: usize,
         room: i64,
-        counts: Vec<(usize, u32)>,
     }
     let mut left: Vec<Option<u32>> = instance.stocks.iter().map(|stock| stock.supply).collect();
+    let mut boards: Vec<BoardUse> = Vec::new();
     let mut open: Vec<Open> = Vec::new();
     let mut missing = vec![0; instance.items.len()];
     for (item_idx, item) in instance.items.iter().enumerate() {
@@ -193,7 +194,7 @@ pub(super) fn first_fit(instance: &Instance) -> Solution {
         };
         let mut first_with_room = 0;
         for _ in 0..item.demand {
-            // Boards without room for this item have none for the next one like it.
+            // Strips without room for this item have none for the next one like it.
             while first_with_room < open.len()
                 && !takes(open[first_with_room].strip, open[first_with_room].room)
             {
@@ -209,55 +210,60 @@ pub(super) fn first_fit(instance: &Instance) -> Solution {
                             return None;
                         }
                         let takes_fresh = |layout: &Layout| {
-                            let strip = layout.strips[0];
-                            takes(strip, instance.strips[strip].capacity)
+                            layout
+                                .strips
+                                .iter()
+                                .any(|&strip| takes(strip, instance.strips[strip].capacity))
                         };
-                        // Open and narrow layouts in turn, so that both kinds are met.
-                        let layout = if open.len().is_multiple_of(2) {
+                        // The last and the first layout that will do in turn, so that both kinds are met.
+                        let layout = if boards.len().is_multiple_of(2) {
                             stock.layouts.iter().rposition(takes_fresh)
                         } else {
                             stock.layouts.iter().position(takes_fresh)
                         }?;
-                        Some((stock_idx, layout, stock.layouts[layout].strips[0]))
+                        Some((stock_idx, layout))
                     });
-                let Some((stock, layout, strip)) = fresh else {
+                let Some((stock, layout)) = fresh else {
                     missing[item_idx] += 1;
                     continue;
                 };
                 left[stock] = left[stock].map(|n| n - 1);
-                open.push(Open {
+                let strips = &instance.stocks[stock].layouts[layout].strips;
+                for (strip_idx, &strip) in strips.iter().enumerate() {
+                    open.push(Open {
+                        board: boards.len(),
+                        strip_idx,
+                        strip,
+                        room: instance.strips[strip].capacity,
+                    });
+                }
+                boards.push(BoardUse {
                     stock,
                     layout,
-                    strip,
-                    room: instance.strips[strip].capacity,
-                    counts: Vec::new(),
+                    patterns: vec![Pattern::default(); strips.len()],
+                    times: 1,
                 });
+                while !takes(open[first_with_room].strip, open[first_with_room].room) {
+                    first_with_room += 1;
+                }
             }
             let place = &mut open[first_with_room];
             place.room -= item.size;
-            match place.counts.last_mut() {
+            let counts = &mut boards[place.board].patterns[place.strip_idx].counts;
+            match counts.last_mut() {
                 Some((last, count)) if *last == item_idx => *count += 1,
-                _ => place.counts.push((item_idx, 1)),
+                _ => counts.push((item_idx, 1)),
             }
         }
     }
-    let cost = open
+    let cost = boards
         .iter()
-        .map(|place| instance.stocks[place.stock].cost)
+        .map(|board| instance.stocks[board.stock].cost)
         .sum();
     let n_missing: u32 = missing.iter().sum();
     Solution {
-        boards: open
-            .into_iter()
-            .map(|place| BoardUse {
-                stock: place.stock,
-                layout: place.layout,
-                patterns: vec![Pattern {
-                    counts: place.counts,
-                }],
-                times: 1,
-            })
-            .collect(),
+        certificate: None,
+        boards,
         missing,
         cost,
         bound: Bound {

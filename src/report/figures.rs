@@ -108,24 +108,24 @@ impl<'a> Figures<'a> {
         )
     }
 
-    /// A face in square feet or square metres, rounded down to the tenth of the one or the hundredth of the other.
+    /// A face in square feet or square metres, rounded down to the hundredth.
     pub(super) fn face(&self, face_nm2: i128) -> String {
-        let (unit, parts, places, name) = if self.display.unit.is_imperial() {
-            (Length::FOOT, 10, 1, "sq ft")
+        let (unit, name) = if self.display.unit.is_imperial() {
+            (Length::FOOT, "sq ft")
         } else {
-            (Length::METRE, 100, 2, "sq m")
+            (Length::METRE, "sq m")
         };
         let unit_nm2 = i128::from(unit.nm()) * i128::from(unit.nm());
-        let scaled = face_nm2 * parts / unit_nm2;
-        let mark = if scaled * unit_nm2 == face_nm2 * parts {
+        let hundredths = face_nm2 * 100 / unit_nm2;
+        let mark = if hundredths * unit_nm2 == face_nm2 * 100 {
             ""
         } else {
             "~"
         };
         tie(&format!(
-            "{mark}{}.{:0places$} {name}",
-            scaled / parts,
-            scaled % parts
+            "{mark}{}.{:02} {name}",
+            hundredths / 100,
+            hundredths % 100
         ))
     }
 

@@ -5,7 +5,7 @@ use crate::job::{Display, Ends, Job, Piece, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Verdict};
-use crate::stock::{Board, Price};
+use crate::stock::{Board, BoardMeasure, Price, Rip};
 
 use super::naming::{miter_of, part_sizes};
 
@@ -248,4 +248,57 @@ pub(super) fn plan(job: &Job) -> Plan {
         ],
         Vec::new(),
     )
+}
+
+/// A job of two widths of slats from a rough board 6 in wide, and the plan that rips it, worked by hand.
+///
+/// Derived: straightening leaves 6 - 1/4 = 5-3/4 in; strips of 2 + 1/16, 1 + 1/16 and 1 + 1/16 with kerfs of 1/8
+/// begin at 0, 2-3/16 and 3-3/8; behind the last one's kerf at 4-9/16 are left 1-3/16 in.
+/// The boards 1 in thick are charged by surface measure: 6 in x 8 ft is 4 square feet.
+pub(super) fn ripped() -> (Job, Plan) {
+    let mut job = job();
+    job.frames.clear();
+    job.mouldings.clear();
+    job.shop.rip = Some(Rip {
+        kerf: in16(2),
+        straightening: in16(4),
+        planing: in16(1),
+        narrowest_offcut: None,
+    });
+    let slat = |name: &str, length: i64, quantity: u32, width: i64| Piece {
+        name: name.to_owned(),
+        length: inches(length),
+        quantity,
+        ends: Ends::Square,
+        moulding_idx: None,
+        material: None,
+        thickness: None,
+        width: Some(inches(width)),
+    };
+    job.pieces = vec![slat("broad", 40, 2, 2), slat("slim", 30, 4, 1)];
+    job.boards.truncate(1);
+    let board = &mut job.boards[0];
+    board.width = Some(inches(6));
+    board.thickness = Some(inches(1));
+    board.price = Some(Price::PerBoardFoot {
+        money: Money::from_minor(700),
+        measure: BoardMeasure::Surface,
+    });
+    let strips = [
+        (33, 0, vec![loose(0, 1), loose(0, 2)]),
+        (17, 35, vec![loose(1, 1), loose(1, 2), loose(1, 3)]),
+        (17, 54, vec![loose(1, 4)]),
+    ];
+    let mut planned = lay(&job, 0, 1, 1, &[]);
+    planned.strips = strips
+        .into_iter()
+        .map(|(width, from_edge, parts)| PlannedStrip {
+            width: Some(in16(width)),
+            from_edge: in16(from_edge),
+            ..lay(&job, 0, 1, 1, &parts).strips.remove(0)
+        })
+        .collect();
+    planned.edge_left = in16(19);
+    let plan = plan_of(&job, vec![planned], Vec::new());
+    (job, plan)
 }

@@ -13,16 +13,19 @@
     reason = "fractions steer the branching; bounds are proved in integers"
 )]
 
+mod choose;
+mod split;
+
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::rc::Rc;
 
-use super::heuristic::dive::{Rounding, dive};
-use super::knapsack::Clash;
+use super::bound::Prices;
+use super::heuristic::dive::{Remainder, Rounding, dive};
 use super::lp::Basic;
-use super::master::{Master, Outcome, SetBound, State};
+use super::master::{Master, Outcome, State};
 use super::meter::Meter;
-use super::params::{MAX_ROUNDS, ROOT_DIVES};
+use super::params::{LARGEST_TREE, MAX_ROUNDS, REMAINDER_NODES, ROOT_DIVES};
 use super::problem::{Column, Plan, Problem};
 
 /// A node that is still to be solved.
@@ -31,6 +34,10 @@ struct Node {
     bound: i64,
     depth: u32,
     sequence: u64,
+    /// Index of its record.
+    record: usize,
+    /// The prices that gave `bound`.
+    prices: Option<Rc<Prices>>,
     state: State,
     basis: Rc<Vec<Basic>>,
 }
@@ -62,10 +69,36 @@ impl Ord for Node {
     }
 }
 
+/// What became of a node, for the certificate.
+#[derive(Clone, Debug)]
+pub(super) enum Record {
+    /// Not solved yet, or not by means that a certificate can show.
+    Unproved,
+    /// Prices that reach the cutoff, if any were needed.
+    Leaf(Option<Rc<Prices>>),
+    /// Split by the number of boards of some kinds; then the ids of the two children.
+    Split {
+        kinds: Vec<usize>,
+        set: usize,
+        below: u32,
+        under: usize,
+        over: usize,
+    },
+}
+
 /// How to split a node.
 enum Split {
     Boards { kinds: Vec<usize>, below: u32 },
     Pair { first: usize, second: usize },
+    Column { column: usize, below: u32 },
+}
+
+/// A solved node with what its children inherit.
+struct Parent<'a> {
+    node: &'a Node,
+    bound: i64,
+    basis: &'a Rc<Vec<Basic>>,
+    prices: Option<&'a Rc<Prices>>,
 }
 
 /// The search for one problem.
@@ -84,6 +117,16 @@ pub(super) struct Search<'p, 'm> {
     /// Nodes solved.
     pub(super) n_nodes: u64,
     report: &'m dyn Fn(i64, i64),
+    /// What became of the nodes; the root is the first.
+    pub(super) records: Vec<Record>,
+    /// The bound of the root, with its prices.
+    pub(super) root: (i64, Option<Rc<Prices>>),
+    /// Only plans below this cost are of interest.
+    ceiling: i64,
+    /// Whether this search serves another one's dive.
+    nested: bool,
+    /// Nodes after which the search ends.
+    node_limit: u64,
 }
 
 impl<'p, 'm> Search<'p, 'm> {
@@ -104,6 +147,11 @@ impl<'p, 'm> Search<'p, 'm> {
             bound: 0,
             n_nodes: 0,
             report,
+            records: vec![Record::Unproved],
+            root: (0, None),
+            ceiling: i64::MAX,
+            nested: false,
+            node_limit: u64::MAX,
         }
     }
 
@@ -126,7 +174,9 @@ impl<'p, 'm> Search<'p, 'm> {
     }
 
     fn cutoff(&self) -> i64 {
-        self.incumbent.as_ref().map_or(i64::MAX, |plan| plan.cost)
+        self.incumbent
+            .as_ref()
+            .map_or(self.ceiling, |plan| plan.cost.min(self.ceiling))
     }
 
     /// Whether value and bound have met.
@@ -141,6 +191,8 @@ impl<'p, 'm> Search<'p, 'm> {
             bound: 0,
             depth: 0,
             sequence: 0,
+            record: 0,
+            prices: None,
             state: root,
             basis: Rc::new(Vec::new()),
         });
@@ -149,11 +201,15 @@ impl<'p, 'm> Search<'p, 'm> {
                 .bound
                 .max(node.bound.min(self.abandoned).min(self.cutoff()));
             if node.bound >= self.cutoff() {
-                self.open.clear();
+                // So are all others: the prices of their parents close them.
+                self.note(node.record, Record::Leaf(node.prices));
+                for other in std::mem::take(&mut self.open) {
+                    self.note(other.record, Record::Leaf(other.prices));
+                }
                 break;
             }
             let bound = node.bound;
-            if !self.solve_node(node) {
+            if self.n_nodes >= self.node_limit || !self.solve_node(&node) {
                 self.bound = self.bound.max(bound.min(self.abandoned).min(self.cutoff()));
                 return;
             }
@@ -162,7 +218,7 @@ impl<'p, 'm> Search<'p, 'm> {
     }
 
     /// Solves a node and pushes its children; `false` when the meter ended the search.
-    fn solve_node(&mut self, node: Node) -> bool {
+    fn solve_node(&mut self, node: &Node) -> bool {
         self.n_nodes += 1;
         if node.depth > 0 {
             self.master.lp.set_basis(&node.basis);
@@ -182,12 +238,22 @@ impl<'p, 'm> Search<'p, 'm> {
             (self.report)(self.cutoff(), self.bound);
         }
         let bound = relaxed.bound.max(node.bound);
+        let prices = if relaxed.bound >= node.bound {
+            relaxed.prices.clone().map(Rc::new)
+        } else {
+            node.prices.clone()
+        };
+        if node.depth == 0 {
+            self.root = (self.bound, prices.clone());
+        }
         if self.meter.halted() {
             return false;
         }
         if relaxed.outcome == Outcome::Pruned || bound >= self.cutoff() {
+            self.note(node.record, Record::Leaf(prices));
             return true;
         }
+        self.master.retire();
         let basis = Rc::new(self.master.basis());
         let primal = self.master.lp.primal();
         let whole = primal
@@ -197,24 +263,29 @@ impl<'p, 'm> Search<'p, 'm> {
             let boards = self.rounded(&primal);
             self.offer(&boards);
             if bound >= self.cutoff() {
+                self.note(node.record, Record::Leaf(prices));
                 return true;
             }
         }
         let split = self.choose(&primal);
-        self.dives(&node, &basis, bound);
+        self.dives(node, &basis, bound);
         if self.meter.halted() {
             return false;
         }
         if bound >= self.cutoff() {
+            self.note(node.record, Record::Leaf(prices));
             return true;
         }
+        let parent = Parent {
+            node,
+            bound,
+            basis: &basis,
+            prices: prices.as_ref(),
+        };
         match split {
-            Some(Split::Boards { kinds, below }) => {
-                self.split_boards(&node, &kinds, below, bound, &basis)
-            }
-            Some(Split::Pair { first, second }) => {
-                self.split_pair(&node, first, second, bound, &basis)
-            }
+            Some(Split::Boards { kinds, below }) => self.split_boards(&parent, &kinds, below),
+            Some(Split::Pair { first, second }) => self.split_pair(&parent, first, second),
+            Some(Split::Column { column, below }) => self.split_column(&parent, column, below),
             None => self.abandoned = self.abandoned.min(bound),
         }
         true
@@ -259,262 +330,80 @@ impl<'p, 'm> Search<'p, 'm> {
                 Rounding::Disturbed(turn)
             };
             let cutoff = self.cutoff();
-            if let Some(boards) = dive(&mut self.master, &node.state, cutoff, rounding, self.meter)
-            {
-                self.offer(&boards);
+            let mut remainder = None;
+            let boards = dive(
+                &mut self.master,
+                &node.state,
+                cutoff,
+                rounding,
+                self.meter,
+                &mut remainder,
+            );
+            match (boards, remainder) {
+                (Some(boards), _) => self.offer(&boards),
+                (None, Some(remainder))
+                    if !self.nested && (node.depth == 0 || self.n_nodes.is_multiple_of(16)) =>
+                {
+                    self.close(&remainder);
+                }
+                _ => {}
             }
         }
     }
 
-    /// The split for a fractional solution.
-    fn choose(&self, primal: &[(usize, f64)]) -> Option<Split> {
-        let usage = self.master.usage();
-        let mut best: Option<(f64, Vec<usize>, u32)> = None;
-        let mut consider = |kinds: Vec<usize>, total: f64, weight: f64| {
-            let below = total.floor();
-            let fraction = total - below;
-            let distance = fraction.min(1.0 - fraction);
-            if distance < 1e-5 {
-                return;
-            }
-            let score = distance * weight;
-            if best.as_ref().is_none_or(|known| score > known.0) {
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "a number of boards, not negative"
-                )]
-                let below = below as u32;
-                best = Some((score, kinds, below));
-            }
-        };
-        let n_kinds = self.problem.kinds.len();
-        if n_kinds >= 1 {
-            let total: f64 = usage.iter().sum();
-            consider((0..n_kinds).collect(), total, 1.0);
-        }
-        if n_kinds > 1 {
-            let mut order: Vec<usize> = (0..n_kinds).collect();
-            order.sort_by_key(|&kind| (self.longest_run(kind), kind));
-            for cut in 1..n_kinds {
-                let mut kinds: Vec<usize> = order[cut..].to_vec();
-                let total: f64 = kinds.iter().map(|&kind| usage[kind]).sum();
-                kinds.sort_unstable();
-                let single = kinds.len() == 1;
-                consider(kinds, total, if single { 1.0 } else { 0.9 });
-            }
-            for kind in 0..n_kinds {
-                consider(vec![kind], usage[kind], 1.0);
-            }
-        }
-        if let Some((_, kinds, below)) = best {
-            return Some(Split::Boards { kinds, below });
-        }
-        self.choose_pair(primal)
-    }
-
-    fn longest_run(&self, kind: usize) -> i64 {
-        self.problem.kinds[kind]
-            .layouts
-            .iter()
-            .flatten()
-            .map(|&strip| self.problem.strips[strip].capacity)
-            .max()
-            .unwrap_or(0)
-    }
-
-    fn choose_pair(&self, primal: &[(usize, f64)]) -> Option<Split> {
-        // On a board of several strips a pair may lie on two strips, so merging would lose plans.
-        if self
+    /// Solves what a failed dive left by a search of its own.
+    fn close(&mut self, remainder: &Remainder) {
+        let (small, items) = self
             .problem
-            .kinds
-            .iter()
-            .any(|kind| kind.layouts.iter().any(|layout| layout.len() > 1))
-        {
-            return None;
-        }
-        let mut together: Vec<((usize, usize), f64)> = Vec::new();
-        let mut place = std::collections::BTreeMap::new();
-        for &(index, value) in primal {
-            let column = &self.master.pool.columns()[index];
-            if self.problem.kinds[column.kind].absent {
-                continue;
-            }
-            for (at, &(first, count)) in column.counts.iter().enumerate() {
-                if count >= 2 {
-                    add(&mut place, &mut together, (first, first), value);
-                }
-                for &(second, _) in &column.counts[at + 1..] {
-                    add(&mut place, &mut together, (first, second), value);
-                }
-            }
-        }
-        let mut best: Option<(f64, i64, usize, usize)> = None;
-        for &((first, second), total) in &together {
-            let fraction = total - total.floor();
-            if !(1e-5..=1.0 - 1e-5).contains(&fraction) {
-                continue;
-            }
-            let size = self.master.sizes[first] + self.master.sizes[second];
-            let score = if fraction > 0.5 {
-                1.5 - fraction
-            } else {
-                fraction
+            .restricted(&remainder.demand, &remainder.supply);
+        let mut inner = Search::new(&small, self.meter, &|_, _| {});
+        inner.nested = true;
+        inner.ceiling = self.cutoff().saturating_sub(remainder.fixed);
+        inner.node_limit = REMAINDER_NODES;
+        inner.run();
+        if let Some(plan) = inner.incumbent {
+            let mut boards = remainder.boards.clone();
+            let back = |counts: &[(usize, u32)]| -> Vec<(usize, u32)> {
+                counts
+                    .iter()
+                    .map(|&(item, count)| (items[item], count))
+                    .collect()
             };
-            let better = best
-                .as_ref()
-                .is_none_or(|known| (score, size) > (known.0, known.1));
-            if better {
-                best = Some((score, size, first, second));
+            for (column, times) in &plan.boards {
+                let column = Column {
+                    kind: column.kind,
+                    layout: column.layout,
+                    counts: back(&column.counts),
+                    parts: column.parts.iter().map(|part| back(part)).collect(),
+                };
+                boards.push((column, *times));
             }
+            self.offer(&boards);
         }
-        best.map(|(_, _, first, second)| Split::Pair { first, second })
     }
 
-    fn push(&mut self, bound: i64, depth: u32, state: State, basis: &Rc<Vec<Basic>>) {
+    fn note(&mut self, record: usize, what: Record) {
+        if let Some(place) = self.records.get_mut(record) {
+            *place = what;
+        }
+    }
+
+    fn push(&mut self, parent: &Parent<'_>, state: State) -> usize {
         self.sequence += 1;
+        // Beyond the largest tree that is kept, records are numbers without a place.
+        let record = self.records.len();
+        if record < LARGEST_TREE {
+            self.records.push(Record::Unproved);
+        }
         self.open.push(Node {
-            bound,
-            depth,
+            bound: parent.bound,
+            depth: parent.node.depth + 1,
             sequence: self.sequence,
+            record,
+            prices: parent.prices.cloned(),
             state,
-            basis: Rc::clone(basis),
+            basis: Rc::clone(parent.basis),
         });
+        record
     }
-
-    fn split_boards(
-        &mut self,
-        node: &Node,
-        kinds: &[usize],
-        below: u32,
-        bound: i64,
-        basis: &Rc<Vec<Basic>>,
-    ) {
-        let set = self.master.set_of(kinds);
-        let (mut under, mut over) = (node.state.clone(), node.state.clone());
-        for (state, least, most) in [(&mut under, 0, below), (&mut over, below + 1, u32::MAX)] {
-            match state.sets.iter_mut().find(|known| known.set == set) {
-                Some(known) => {
-                    known.least = known.least.max(least);
-                    known.most = known.most.min(most);
-                }
-                None => state.sets.push(SetBound { set, least, most }),
-            }
-            if let [kind] = kinds[..] {
-                state.supply[kind] = state.supply[kind].min(most);
-            }
-        }
-        let supply: u64 = kinds
-            .iter()
-            .map(|&kind| u64::from(node.state.supply[kind]))
-            .sum();
-        let feasible = over.sets.iter().all(|known| known.least <= known.most);
-        self.push(bound, node.depth + 1, under, basis);
-        if feasible && supply > u64::from(below) {
-            self.push(bound, node.depth + 1, over, basis);
-        }
-    }
-
-    fn split_pair(
-        &mut self,
-        node: &Node,
-        first: usize,
-        second: usize,
-        bound: i64,
-        basis: &Rc<Vec<Basic>>,
-    ) {
-        let mut apart = node.state.clone();
-        apart.clashes.push(Clash { first, second });
-        // What clashes with one of the two clashes with the merged item.
-        let mut inherited: Vec<usize> = Vec::new();
-        let mut with_itself = false;
-        for clash in &node.state.clashes {
-            for (one, other) in [(clash.first, clash.second), (clash.second, clash.first)] {
-                if one == first || one == second {
-                    inherited.push(other);
-                    with_itself |= other == first || other == second;
-                }
-            }
-        }
-        inherited.sort_unstable();
-        inherited.dedup();
-        let mut variant = 0;
-        let mut merged;
-        loop {
-            merged = self.master.merge(first, second, variant);
-            let taken = node.state.demand.get(merged).copied().unwrap_or(0) > 0;
-            if !taken || inherited.is_empty() {
-                break;
-            }
-            variant += 1;
-        }
-        let mut together = node.state.clone();
-        together.demand.resize(self.master.sizes.len(), 0);
-        together.demand[first] -= 1;
-        together.demand[second] -= 1;
-        together.demand[merged] += 1;
-        for other in inherited {
-            together.clashes.push(Clash {
-                first: other,
-                second: merged,
-            });
-        }
-        if with_itself {
-            together.clashes.push(Clash {
-                first: merged,
-                second: merged,
-            });
-        }
-        let twins: Vec<Column> = self
-            .master
-            .pool
-            .columns()
-            .iter()
-            .filter_map(|column| twin(column, first, second, merged))
-            .collect();
-        for column in &twins {
-            self.master.add_column(column);
-        }
-        self.push(bound, node.depth + 1, apart, basis);
-        self.push(bound, node.depth + 1, together, basis);
-    }
-}
-
-fn add(
-    place: &mut std::collections::BTreeMap<(usize, usize), usize>,
-    together: &mut Vec<((usize, usize), f64)>,
-    pair: (usize, usize),
-    value: f64,
-) {
-    let at = *place.entry(pair).or_insert_with(|| {
-        together.push((pair, 0.0));
-        together.len() - 1
-    });
-    together[at].1 += value;
-}
-
-/// `column` with one of `first` and one of `second` taken as the merged item, when it holds both.
-fn twin(column: &Column, first: usize, second: usize, merged: usize) -> Option<Column> {
-    if !column.parts.is_empty() {
-        return None;
-    }
-    let mut counts = column.counts.clone();
-    for item in [first, second] {
-        let entry = counts
-            .iter_mut()
-            .find(|entry| entry.0 == item && entry.1 > 0)?;
-        entry.1 -= 1;
-    }
-    match counts.iter_mut().find(|entry| entry.0 == merged) {
-        Some(entry) => entry.1 += 1,
-        None => counts.push((merged, 1)),
-    }
-    counts.retain(|entry| entry.1 > 0);
-    counts.sort_unstable();
-    Some(Column {
-        kind: column.kind,
-        layout: column.layout,
-        counts,
-        parts: Vec::new(),
-    })
 }

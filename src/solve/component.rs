@@ -1,6 +1,7 @@
 //! Solves one component: first the missing pieces, then the cost.
 
 use super::branch::Search;
+use super::certify::Tree;
 use super::heuristic::greedy::{Choice, first_fit_decreasing};
 use super::meter::Meter;
 use super::problem::{Column, Kind, Plan, Problem};
@@ -19,13 +20,15 @@ pub(super) struct Answer {
     pub(super) cost_bound: i64,
     /// Whether both values are proved.
     pub(super) proved: bool,
+    /// The tree behind the bound, where everything is cut.
+    pub(super) tree: Option<Tree>,
 }
 
 /// Solves `problem`.
 pub(super) fn solve(problem: &Problem, meter: &Meter<'_>, report: &dyn Fn(i64, i64)) -> Answer {
     let supply: Vec<u32> = problem.kinds.iter().map(|kind| kind.limit).collect();
-    let mut starts: Vec<Vec<(Column, u32)>> = Vec::new();
-    let mut short: Option<(Vec<(Column, u32)>, Vec<u32>)> = None;
+    let mut starts = Vec::new();
+    let mut short = None;
     for choice in [Choice::CostPerFill, Choice::CostPerBoard] {
         let (boards, left) = first_fit_decreasing(problem, &problem.demand, &supply, choice, meter);
         if left.iter().all(|&count| count == 0) {
@@ -59,6 +62,7 @@ pub(super) fn solve(problem: &Problem, meter: &Meter<'_>, report: &dyn Fn(i64, i
         cost_bound: search.bound,
         proved,
         plan,
+        tree: Some(Tree::of(&search, proved)),
     }
 }
 
@@ -158,6 +162,7 @@ fn cheapest_with_missing(
             missing_bound: bound,
             cost_bound: 0,
             proved: false,
+            tree: None,
         };
     }
     let budget = with_absent(problem, 0, Some(u32::try_from(missing).unwrap_or(u32::MAX)));
@@ -178,5 +183,6 @@ fn cheapest_with_missing(
         missing_bound: bound,
         cost_bound,
         proved,
+        tree: None,
     }
 }

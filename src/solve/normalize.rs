@@ -1,8 +1,12 @@
 //! Splits an instance into connected parts, normalizes each, and carries plans of the parts back.
 
-use crate::cutting::{BoardUse, Instance, Pattern};
+mod kinds;
+mod raise;
 
-use super::problem::{Column, Kind, Plan, Problem, StripKind};
+use crate::cutting::Instance;
+
+use super::problem::{Problem, StripKind};
+use kinds::{drop_dominated, merge_kinds};
 
 /// A part of the instance with the way back.
 pub(super) struct Component {
@@ -14,11 +18,14 @@ pub(super) struct Component {
     item_origins: Vec<Vec<usize>>,
     /// `kind_origins[k]` are the instance's stocks that were merged into kind `k`.
     kind_origins: Vec<Vec<KindOrigin>>,
+    /// `replaced[k]` are the instance's stocks in whose place kind `k` can always be used.
+    replaced: Vec<Vec<usize>>,
 }
 
 /// A stock of the instance behind a kind.
 struct KindOrigin {
     stock: usize,
+    unlimited: bool,
     /// The layout of the stock behind each layout of the kind.
     layouts: Vec<LayoutOrigin>,
 }
@@ -102,6 +109,10 @@ fn find(parent: &mut [usize], mut item: usize) -> usize {
     item
 }
 
+#[expect(
+    clippy::too_many_lines,
+    reason = "one pass in the order in which the parts depend on each other"
+)]
 fn component(
     instance: &Instance,
     fitting: &[Vec<usize>],
@@ -200,7 +211,18 @@ fn component(
     }
     share_groups(&sizes, &mut groups, &mut strips);
     let (mut kinds, mut kind_origins) = merge_kinds(instance, stocks, &strip_of);
-    drop_dominated(&mut kinds, &mut kind_origins, &strips, &groups);
+    let mut replaced = drop_dominated(&mut kinds, &mut kind_origins, &strips, &groups);
+    for ((kind, origins), replaced) in kinds.iter().zip(&mut kind_origins).zip(&mut replaced) {
+        // Of stocks that are alike one without limit is enough.
+        let unlimited = origins.iter().position(|origin| origin.unlimited);
+        if let Some(kept) =
+            unlimited.filter(|_| kind.layouts.iter().all(|layout| layout.len() == 1))
+        {
+            let only = origins.swap_remove(kept);
+            replaced.extend(origins.drain(..).map(|origin| origin.stock));
+            origins.push(only);
+        }
+    }
     let mut cost_unit = kinds.iter().fold(0, |unit, kind| gcd(unit, kind.cost));
     if cost_unit == 0 {
         cost_unit = 1;
@@ -235,6 +257,7 @@ fn component(
         cost_unit,
         item_origins,
         kind_origins,
+        replaced,
     }
 }
 
@@ -284,245 +307,4 @@ fn share_groups(sizes: &[i64], groups: &mut Vec<Vec<usize>>, strips: &mut [Strip
         strip.group = place[home[strip.group]];
     }
     *groups = kept;
-}
-
-/// Kinds with their origins: stocks of equal cost and equal layouts are one kind.
-fn merge_kinds(
-    instance: &Instance,
-    stocks: &[usize],
-    strip_of: &[Option<usize>],
-) -> (Vec<Kind>, Vec<Vec<KindOrigin>>) {
-    let mut kinds: Vec<Kind> = Vec::new();
-    let mut origins: Vec<Vec<KindOrigin>> = Vec::new();
-    for &stock_idx in stocks {
-        let stock = &instance.stocks[stock_idx];
-        let mut layouts: Vec<(Vec<usize>, LayoutOrigin)> = Vec::new();
-        for (layout_idx, layout) in stock.layouts.iter().enumerate() {
-            let mut order: Vec<(usize, usize)> = layout
-                .strips
-                .iter()
-                .enumerate()
-                .filter_map(|(place, &strip)| strip_of[strip].map(|kept| (kept, place)))
-                .collect();
-            order.sort_unstable();
-            if order.is_empty() {
-                continue;
-            }
-            let mut places = vec![None; layout.strips.len()];
-            for (new, &(_, old)) in order.iter().enumerate() {
-                places[old] = Some(new);
-            }
-            let strips: Vec<usize> = order.into_iter().map(|(strip, _)| strip).collect();
-            if layouts.iter().all(|(known, _)| *known != strips) {
-                layouts.push((
-                    strips,
-                    LayoutOrigin {
-                        layout: layout_idx,
-                        places,
-                    },
-                ));
-            }
-        }
-        layouts.sort_by(|a, b| a.0.cmp(&b.0));
-        let (layouts, layout_origins): (Vec<_>, Vec<_>) = layouts.into_iter().unzip();
-        let origin = KindOrigin {
-            stock: stock_idx,
-            layouts: layout_origins,
-        };
-        let same = kinds.iter().position(|kind| {
-            kind.cost == stock.cost && kind.length == stock.length && kind.layouts == layouts
-        });
-        match same {
-            Some(kind) => {
-                origins[kind].push(origin);
-                let known = &mut kinds[kind];
-                known.limited &= stock.supply.is_some();
-                known.limit = known.limit.saturating_add(stock.supply.unwrap_or(u32::MAX));
-            }
-            None => {
-                kinds.push(Kind {
-                    cost: stock.cost,
-                    length: stock.length,
-                    limit: stock.supply.unwrap_or(u32::MAX),
-                    limited: stock.supply.is_some(),
-                    layouts,
-                    absent: false,
-                });
-                origins.push(vec![origin]);
-            }
-        }
-    }
-    (kinds, origins)
-}
-
-/// Drops kinds that an unlimited kind replaces at no more cost and no more length.
-fn drop_dominated(
-    kinds: &mut Vec<Kind>,
-    origins: &mut Vec<Vec<KindOrigin>>,
-    strips: &[StripKind],
-    groups: &[Vec<usize>],
-) {
-    let replaces = |better: usize, worse: usize| {
-        let (b, w): (&StripKind, &StripKind) = (&strips[better], &strips[worse]);
-        b.capacity >= w.capacity
-            && (b.group == w.group
-                || groups[w.group]
-                    .iter()
-                    .all(|item| groups[b.group].binary_search(item).is_ok()))
-    };
-    let dominates = |better: &Kind, worse: &Kind| {
-        !better.limited
-            && (better.cost, better.length) <= (worse.cost, worse.length)
-            && worse.layouts.iter().all(|layout| {
-                layout.len() == 1
-                    && better
-                        .layouts
-                        .iter()
-                        .any(|other| other.iter().any(|&strip| replaces(strip, layout[0])))
-            })
-    };
-    let mut kept: Vec<bool> = vec![true; kinds.len()];
-    for worse in 0..kinds.len() {
-        kept[worse] = !(0..kinds.len()).any(|better| {
-            better != worse
-                && kept[better]
-                && dominates(&kinds[better], &kinds[worse])
-                && (better < worse || !dominates(&kinds[worse], &kinds[better]))
-        });
-    }
-    let mut keep = kept.iter();
-    kinds.retain(|_| *keep.next().expect("one flag for each kind"));
-    let mut keep = kept.iter();
-    origins.retain(|_| *keep.next().expect("one flag for each kind"));
-}
-
-impl Component {
-    /// The boards of `plan`, whose columns refer to `problem`, in the instance's own terms; missing pieces are added to `missing`.
-    pub(super) fn raise(
-        &self,
-        instance: &Instance,
-        problem: &Problem,
-        plan: &Plan,
-        boards: &mut Vec<BoardUse>,
-        missing: &mut [u32],
-    ) {
-        let mut stock_left: Vec<Vec<u32>> = self
-            .kind_origins
-            .iter()
-            .map(|origins| {
-                origins
-                    .iter()
-                    .map(|origin| instance.stocks[origin.stock].supply.unwrap_or(u32::MAX))
-                    .collect()
-            })
-            .collect();
-        let mut item_left: Vec<Vec<u32>> = self
-            .item_origins
-            .iter()
-            .map(|origins| {
-                origins
-                    .iter()
-                    .map(|&item| instance.items[item].demand)
-                    .collect()
-            })
-            .collect();
-        for (column, times) in &plan.boards {
-            if problem.kinds[column.kind].absent {
-                for &(item, count) in &column.counts {
-                    for (origin, taken) in self.take(&mut item_left, item, count * times) {
-                        missing[origin] += taken;
-                    }
-                }
-                continue;
-            }
-            let mut rest = *times;
-            while rest > 0 {
-                // A run of boards that are alike in the instance's terms too.
-                let (which, left) = stock_left[column.kind]
-                    .iter()
-                    .copied()
-                    .enumerate()
-                    .find(|&(_, left)| left > 0)
-                    .expect("a plan keeps within the supply");
-                let mut run = rest.min(left);
-                for &(item, count) in &column.counts {
-                    let first = item_left[item]
-                        .iter()
-                        .copied()
-                        .find(|&left| left > 0)
-                        .unwrap_or(0);
-                    run = run.min((first / count).max(1));
-                }
-                let board = self.board(
-                    column,
-                    &self.kind_origins[column.kind][which],
-                    run,
-                    &mut item_left,
-                );
-                stock_left[column.kind][which] -= run;
-                rest -= run;
-                boards.push(board);
-            }
-        }
-    }
-
-    /// Takes `count` pieces of item `item` from the instance's items behind it, in order.
-    fn take(&self, item_left: &mut [Vec<u32>], item: usize, mut count: u32) -> Vec<(usize, u32)> {
-        let mut taken = Vec::new();
-        for (left, &origin) in item_left[item].iter_mut().zip(&self.item_origins[item]) {
-            let part = count.min(*left);
-            if part > 0 {
-                *left -= part;
-                count -= part;
-                taken.push((origin, part));
-            }
-        }
-        assert!(count == 0, "a plan cuts no more than the demand");
-        taken
-    }
-
-    fn board(
-        &self,
-        column: &Column,
-        origin: &KindOrigin,
-        run: u32,
-        item_left: &mut [Vec<u32>],
-    ) -> BoardUse {
-        let layout = &origin.layouts[column.layout];
-        let single = [column.counts.clone()];
-        let parts: &[Vec<(usize, u32)>] = if column.parts.is_empty() {
-            &single
-        } else {
-            &column.parts
-        };
-        let raised: Vec<Pattern> = parts
-            .iter()
-            .map(|part| {
-                let mut counts = Vec::new();
-                for &(item, count) in part {
-                    if run == 1 {
-                        counts.extend(self.take(item_left, item, count));
-                    } else {
-                        // A longer run takes all its pieces from one item.
-                        let taken = self.take(item_left, item, count * run);
-                        counts.push((taken[0].0, count));
-                        debug_assert_eq!(taken.len(), 1);
-                    }
-                }
-                counts.sort_unstable();
-                Pattern { counts }
-            })
-            .collect();
-        let patterns = layout
-            .places
-            .iter()
-            .map(|place| place.map_or_else(Pattern::default, |idx| raised[idx].clone()))
-            .collect();
-        BoardUse {
-            stock: origin.stock,
-            layout: layout.layout,
-            patterns,
-            times: run,
-        }
-    }
 }

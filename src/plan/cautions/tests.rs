@@ -100,6 +100,6 @@ fn short_offcuts_and_boards_to_be_ripped_are_counted() {
     assert_eq!(
         found[1].to_string(),
         "boards to be ripped first: 1, the narrowest strip 50.8 mm; keep guard and riving knife in place and push \
-         sticks at hand"
+         sticks at hand, for the last 300 mm of every rip"
     );
 }

@@ -27,9 +27,9 @@ fn the_cut_list_has_a_row_for_each_cut_with_exact_places() {
     let text = cut_list_csv(&job, &plan);
     assert_eq!(n_rows(&text), 4 + 4 + 6 + 4 + 4 + 2);
     insta::assert_snapshot!(text.lines().take(3).collect::<Vec<_>>().join("\n"), @r#"
-board,board-number,pattern,cut,part,kind,frame,piece,copy,side,moulding,ends,miter-degrees,length-in,short-point-in,from-in,to-in,from-trimmed-end-in,to-trimmed-end-in,length-nm,short-point-nm,from-nm,to-nm,from-trimmed-end-nm,to-trimmed-end-nm
-cherry 8 ft,1,1,1,Harbor at dawn #1 right,rail,Harbor at dawn,,1,right,cherry cap,miter,45,23.625,19.625,0.5,24.125,0,23.625,600075000,498475000,12700000,612775000,0,600075000
-cherry 8 ft,1,1,2,Harbor at dawn #1 left,rail,Harbor at dawn,,1,left,cherry cap,miter,45,23.625,19.625,24.301776732,47.926776732,23.801776732,47.426776732,600075000,498475000,617265129,1217340129,604565129,1204640129
+board,board-number,pattern,strip,cut,part,kind,frame,piece,copy,side,moulding,ends,miter-degrees,length-in,short-point-in,from-in,to-in,from-trimmed-end-in,to-trimmed-end-in,strip-width-in,strip-from-edge-in,length-nm,short-point-nm,from-nm,to-nm,from-trimmed-end-nm,to-trimmed-end-nm,strip-width-nm,strip-from-edge-nm
+cherry 8 ft,1,1,1,1,Harbor at dawn #1 right,rail,Harbor at dawn,,1,right,cherry cap,miter,45,23.625,19.625,0.5,24.125,0,23.625,,0,600075000,498475000,12700000,612775000,0,600075000,,0
+cherry 8 ft,1,1,1,2,Harbor at dawn #1 left,rail,Harbor at dawn,,1,left,cherry cap,miter,45,23.625,19.625,24.301776732,47.926776732,23.801776732,47.426776732,,0,600075000,498475000,617265129,1217340129,604565129,1204640129,,0
 "#);
     // A rail of the hexagon, and a square piece.
     assert_eq!(field(&text, 8, "side"), "side 1");
@@ -44,9 +44,9 @@ fn the_shopping_list_has_a_row_for_each_kind_of_board() {
     let job = samples::job();
     let plan = samples::plan(&job);
     insta::assert_snapshot!(boards_csv(&job, &Summary::new(&job, &plan)), @r#"
-board,take,material,length-in,width-in,thickness-in,price-each,price-all,currency,length-nm,width-nm,thickness-nm
-cherry 8 ft,2,cherry,96,,,24.50,49.00,USD,2438400000,,
-cherry 5 ft,4,cherry,60,,,15.25,61.00,USD,1524000000,,
+board,take,material,length-in,width-in,thickness-in,price-each,price-all,currency,board-feet,board-feet-by-surface-measure,length-nm,width-nm,thickness-nm
+cherry 8 ft,2,cherry,96,,,24.50,49.00,USD,,,2438400000,,
+cherry 5 ft,4,cherry,60,,,15.25,61.00,USD,,,1524000000,,
 "#);
 }
 
@@ -106,13 +106,13 @@ mat,2,,2,4,Harbor at dawn,16,20,11.5,15.5,406400000,508000000,292100000,39370000
 backing,,foam board,2,4,Harbor at dawn,16,20,,,406400000,508000000,,
 "#);
     insta::assert_snapshot!(offcuts_csv(&job, &samples::plan(&job)), @r#"
-board,board-number,moulding,material,keep,length-in,length-nm
-cherry 8 ft,1,cherry cap,cherry,no,7.792893071,197939484
-cherry 8 ft,2,cherry cap,cherry,no,7.792893071,197939484
-cherry 5 ft,1,cherry cap,cherry,yes,15.576605827,395645788
-cherry 5 ft,2,cherry tray,cherry,no,8.292893071,210639484
-cherry 5 ft,3,,cherry,yes,14.135723268,359047371
-cherry 5 ft,4,,cherry,yes,38.75,984250000
+board,board-number,moulding,material,keep,kind,length-in,width-in,length-nm,width-nm
+cherry 8 ft,1,cherry cap,cherry,no,end,7.792893071,,197939484,
+cherry 8 ft,2,cherry cap,cherry,no,end,7.792893071,,197939484,
+cherry 5 ft,1,cherry cap,cherry,yes,end,15.576605827,,395645788,
+cherry 5 ft,2,cherry tray,cherry,no,end,8.292893071,,210639484,
+cherry 5 ft,3,,cherry,yes,end,14.135723268,,359047371,
+cherry 5 ft,4,,cherry,yes,end,38.75,,984250000,
 "#);
 }
 
@@ -123,4 +123,29 @@ fn names_with_commas_quotes_and_line_breaks_come_back_as_they_were() {
     job.frames[2].name = hostile.to_owned();
     let text = frames_csv(&job);
     assert_eq!(field(&text, 2, "frame"), hostile);
+}
+
+#[test]
+fn the_rip_list_and_the_tables_of_a_ripped_board() {
+    let (job, plan) = samples::ripped();
+    let summary = Summary::new(&job, &plan);
+    insta::assert_snapshot!(rip_list_csv(&job, &plan, &summary), @r#"
+strips,board,board-number,pattern,mouldings,fence-in,board-width-in,board-length-in,left-at-edge-in,fence-nm,board-width-nm,board-length-nm,left-at-edge-nm
+1,cherry 8 ft,1,1,,2.0625,6,96,1.1875,52387500,152400000,2438400000,30162500
+2,cherry 8 ft,1,1,,1.0625,6,96,1.1875,26987500,152400000,2438400000,30162500
+"#);
+    insta::assert_snapshot!(offcuts_csv(&job, &plan), @r#"
+board,board-number,moulding,material,keep,kind,length-in,width-in,length-nm,width-nm
+cherry 8 ft,1,,cherry,yes,end,14.75,2.0625,374650000,52387500
+cherry 8 ft,1,,cherry,no,end,4.625,1.0625,117475000,26987500
+cherry 8 ft,1,,cherry,yes,end,64.875,1.0625,1647825000,26987500
+cherry 8 ft,1,,cherry,yes,edge,96,1.1875,2438400000,30162500
+"#);
+    let cuts = cut_list_csv(&job, &plan);
+    let column = |name| -> Vec<String> { (0..6).map(|row| field(&cuts, row, name)).collect() };
+    assert_eq!(column("strip"), ["1", "1", "2", "2", "2", "3"]);
+    assert_eq!(column("cut"), ["1", "2", "1", "2", "3", "1"]);
+    assert_eq!(field(&cuts, 5, "strip-from-edge-in"), "3.375");
+    let boards = boards_csv(&job, &summary);
+    assert_eq!(field(&boards, 0, "board-feet"), "4.00");
 }

@@ -6,7 +6,7 @@ use super::*;
 use crate::report::samples;
 
 fn parsed(job: &Job, plan: &Plan) -> Value {
-    serde_json::from_str(&plan_json(job, plan, &Summary::new(job, plan))).unwrap()
+    serde_json::from_str(&plan_json(job, plan, &Certificate::default(), &Summary::new(job, plan))).unwrap()
 }
 
 #[test]
@@ -80,11 +80,11 @@ fn copies_of_a_loose_piece_share_its_name_as_it_stands_in_the_table() {
 fn one_board_as_it_is_written() {
     let job = samples::job();
     let plan = samples::plan(&job);
-    let text = plan_json(&job, &plan, &Summary::new(&job, &plan));
+    let text = plan_json(&job, &plan, &Certificate::default(), &Summary::new(&job, &plan));
     let board: Vec<&str> = text
         .lines()
         .skip_while(|line| *line != r#"  "boards": ["#)
-        .take(26)
+        .take(40)
         .collect();
     insta::assert_snapshot!(board.join("\n"), @r#"
 "boards": [
@@ -93,16 +93,29 @@ fn one_board_as_it_is_written() {
     "number": 1,
     "pattern": 1,
     "length_nm": 2438400000,
+    "width_nm": null,
     "moulding": "cherry cap",
     "price_minor": 2450,
     "offcut_nm": 197939484,
     "offcut_kept": false,
+    "edge_left_nm": 0,
+    "edge_kept": false,
+    "strips": [
+      {
+        "width_nm": null,
+        "from_edge_nm": 0,
+        "moulding": "cherry cap",
+        "offcut_nm": 197939484,
+        "offcut_kept": false
+      }
+    ],
     "cuts": [
       {
         "item": "Harbor at dawn #1 right",
         "frame": "Harbor at dawn",
         "copy": 1,
         "side": "right",
+        "strip": 0,
         "from_nm": 12700000,
         "to_nm": 612775000,
         "miter_millidegrees": 45000,
@@ -113,6 +126,7 @@ fn one_board_as_it_is_written() {
         "frame": "Harbor at dawn",
         "copy": 1,
         "side": "left",
+        "strip": 0,
 "#);
 }
 
@@ -136,4 +150,39 @@ fn sizes_alone_are_those_of_the_plan() {
     );
     assert_eq!(sizes["frames"][1]["outside"]["height_nm"], Value::Null);
     assert_eq!(sizes["frames"][0]["too_deep_by_nm"], 1_587_500);
+}
+
+#[test]
+fn a_ripped_board_has_its_strips_and_each_cut_its_strip() {
+    let (job, plan) = samples::ripped();
+    let object = parsed(&job, &plan);
+    let board = &object["boards"][0];
+    let sixteenths = |value: &Value| value.as_i64().unwrap() / 1_587_500;
+    let strips: Vec<(i64, i64)> = board["strips"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|strip| {
+            (
+                sixteenths(&strip["width_nm"]),
+                sixteenths(&strip["from_edge_nm"]),
+            )
+        })
+        .collect();
+    assert_eq!(strips, [(33, 0), (17, 35), (17, 54)]);
+    let of_cuts: Vec<i64> = board["cuts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|cut| cut["strip"].as_i64().unwrap())
+        .collect();
+    assert_eq!(of_cuts, [0, 0, 1, 1, 1, 2]);
+    assert_eq!(sixteenths(&board["edge_left_nm"]), 19);
+    assert_eq!(board["edge_kept"], true);
+    assert_eq!(board["offcut_nm"], Value::Null);
+    let feet = &object["summary"]["board_feet"];
+    assert_eq!(feet["bought_exact_hundredths"], 400);
+    assert_eq!(feet["used_exact_hundredths"], 203);
+    assert_eq!(feet["used_by_surface_measure_hundredths"], 200);
+    assert_eq!(object["settings"]["rip"]["straightening_nm"], 6_350_000);
 }

@@ -101,3 +101,104 @@ fn missing_parts_of_one_length_stand_together() {
     let sizes: Vec<usize> = groups.iter().map(Vec::len).collect();
     assert_eq!(sizes, [2, 2, 4]);
 }
+
+#[test]
+fn a_ripped_board_is_counted_by_its_face() {
+    let (job, plan) = samples::ripped();
+    assert_eq!(crate::plan::check(&job, &plan), []);
+    let summary = Summary::new(&job, &plan);
+    // Derived, in sixteenths of an inch: the board is 96 x 6, the parts 33 x 2 x 640 + 17 x 4 x 480, the edge is wider
+    // than the narrowest strip and kept at 19 x 1536; of 1520 usable, the strips' ends are 1520 - 2 x 642 = 236,
+    // 1520 - 3 x 482 = 74 and 1520 - 482 = 1038, of which those of 12 in = 192 or more are kept.
+    let square = i128::from(in16(1).nm()) * i128::from(in16(1).nm());
+    assert_eq!(
+        summary.face,
+        Some(Face {
+            boards_nm2: 1536 * 96 * square,
+            parts_nm2: (33 * 2 * 640 + 17 * 4 * 480) * square,
+            kept_nm2: (33 * 236 + 17 * 1038 + 19 * 1536) * square,
+            scrap_nm2: 17 * 74 * square,
+            sawn_nm2: (1536 * 96
+                - (33 * 2 * 640 + 17 * 4 * 480)
+                - (33 * 236 + 17 * 1038 + 19 * 1536)
+                - 17 * 74)
+                * square,
+        })
+    );
+    assert_eq!(summary.taken[0].uses, [(None, 3)]);
+    assert_eq!(summary.price, Some(Money::from_minor(2_800)));
+    let kept: Vec<(KeptKind, Option<Length>, Length)> = summary
+        .kept
+        .iter()
+        .map(|kept| (kept.kind, kept.width, kept.length))
+        .collect();
+    assert_eq!(
+        kept,
+        [
+            (KeptKind::End(None), Some(in16(33)), in16(236)),
+            (KeptKind::End(None), Some(in16(17)), in16(1038)),
+            (KeptKind::Edge, Some(in16(19)), inches(96)),
+        ]
+    );
+}
+
+#[test]
+fn board_feet_are_told_both_ways_as_bought_and_as_used() {
+    let (mut job, plan) = samples::ripped();
+    let lumber = Summary::new(&job, &plan).lumber.map(|lumber| {
+        [
+            lumber.bought.exact,
+            lumber.bought.by_surface_measure,
+            lumber.used.exact,
+            lumber.used.by_surface_measure,
+        ]
+        .map(|feet| (feet.numerator, feet.denominator))
+    });
+    // Derived: 1 x 6 in x 8 ft is 4 bf; the parts are (33 x 2 x 640 + 17 x 4 x 480) / 192^2 = 74880 / 36864 = 65/32
+    // square feet, 2 as a whole number.
+    assert_eq!(lumber, Some([(4, 1), (4, 1), (65, 32), (2, 1)]));
+    job.boards[0].thickness = None;
+    job.boards[0].price = None;
+    assert_eq!(Summary::new(&job, &plan).lumber, None);
+}
+
+#[test]
+fn the_rip_list_goes_by_the_setting_of_the_fence() {
+    let (job, plan) = samples::ripped();
+    let fence = |width, n_strips| Fence {
+        width: in16(width),
+        n_strips,
+        moulding_indices: vec![None],
+        boards: vec![(0, n_strips)],
+    };
+    assert_eq!(
+        Summary::new(&job, &plan).fences,
+        [fence(33, 1), fence(17, 2)]
+    );
+    let (job, plan) = {
+        let job = samples::job();
+        let plan = samples::plan(&job);
+        (job, plan)
+    };
+    assert_eq!(Summary::new(&job, &plan).fences, []);
+    assert_eq!(Summary::new(&job, &plan).face, None);
+}
+
+#[test]
+fn an_edge_is_kept_from_the_narrowest_useful_width_on() {
+    let (mut job, mut plan) = samples::ripped();
+    let is_kept = |job: &Job, plan: &Plan| is_edge_kept(job, &plan.boards[0]);
+    assert!(is_kept(&job, &plan));
+    // The narrowest strip of the job is 1-1/16 in wide.
+    plan.boards[0].edge_left = in16(17) - Length::from_nm(1);
+    assert!(!is_kept(&job, &plan));
+    let set = |job: &mut Job, width| {
+        if let Some(rip) = &mut job.shop.rip {
+            rip.narrowest_offcut = Some(width);
+        }
+    };
+    set(&mut job, in16(8));
+    assert!(is_kept(&job, &plan));
+    job.shop.shortest_offcut = inches(97);
+    assert!(!is_kept(&job, &plan));
+}

@@ -1,5 +1,7 @@
 //! The rip list, which comes before the cutting diagram.
 
+use std::collections::BTreeMap;
+
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Plan, PlannedBoard};
@@ -87,6 +89,7 @@ fn boards(page: &Page<'_>, job: &Job, plan: &Plan, fence: &Fence) -> String {
 
 /// Which mouldings are cut from boards thicker than they are.
 fn write_planing_down(page: &mut Page<'_>, job: &Job, plan: &Plan) {
+    let mut by_thickness: BTreeMap<(Length, Length), Vec<String>> = BTreeMap::new();
     for (idx, moulding) in job.mouldings.iter().enumerate() {
         let Some(thickness) = moulding.thickness else {
             continue;
@@ -99,15 +102,21 @@ fn write_planing_down(page: &mut Page<'_>, job: &Job, plan: &Plan) {
             .max()
             .filter(|&thickest| thickest > thickness);
         if let Some(thickest) = thickest {
-            page.space();
-            let text = format!(
-                "Plane the strips for {} down to {}; they come from boards up to {} thick.",
-                tie(&one_line(&moulding.name)),
-                page.figures.with_unit(&page.figures.there(thickness)),
-                page.figures.with_unit(&page.figures.there(thickest))
-            );
-            page.prose(2, Tone::Plain, &text);
+            by_thickness
+                .entry((thickness, thickest))
+                .or_default()
+                .push(tie(&one_line(&moulding.name)));
         }
+    }
+    for ((thickness, thickest), names) in by_thickness {
+        page.space();
+        let text = format!(
+            "Plane to {} thick: the strips for {}, from boards up to {} thick.",
+            page.figures.with_unit(&page.figures.there(thickness)),
+            names.join(", "),
+            page.figures.with_unit(&page.figures.there(thickest))
+        );
+        page.prose(2, Tone::Plain, &text);
     }
 }
 

@@ -532,3 +532,89 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_ripped_board_is_told_from_the_fence_to_the_stop_block() {
+    let (job, plan) = samples::ripped();
+    let text = plan_text(&job, &plan, &Summary::new(&job, &plan), PLAIN);
+    let from = text.find("Boards to take").unwrap();
+    insta::assert_snapshot!(text[from..], @r#"
+Boards to take ─────────────────────────────────────────────────────────────────
+  take  board        strips for  wood    length  width   each  all, USD
+     1  cherry 8 ft  3 plain     cherry      96      6  28.00     28.00
+
+What becomes of the wood ───────────────────────────────────────────────────────
+  in the parts      ~2.03 sq ft  50.7 %  long points by width of strip
+  back to the rack  ~1.48 sq ft  37.0 %  3 offcuts of 12 in or more
+  lost              ~0.48 sq ft  12.3 %  ends and edges too small to keep
+                                         ~0.03 sq ft, straightening, kerfs and
+                                         trims ~0.45 sq ft
+  all boards         4.00 sq ft          length by width, as measured
+
+  board feet  exact  by surface measure
+  as bought    4.00                4.00  boards, by the sizes they are sold by
+  as used      2.03                2.00  the parts cut from each of them
+
+  Surface measure is the face of each board in whole square feet, times its
+  thickness. Stock under 1 inch counts as 1 inch.
+
+  keep  offcut   width  from         for
+     1  14 3/4  2 1/16  cherry 8 ft  plain
+     1  64 7/8  1 1/16  cherry 8 ft  plain
+     1  96      1 3/16  cherry 8 ft  edge, not ripped
+
+Where to rip ───────────────────────────────────────────────────────────────────
+  Straighten one edge and run it along the fence; the fence is set to the width
+  of the strip. Rip kerf 1/8 in; 1/4 in of width is reckoned lost to
+  straightening both edges; 1/16 in of each strip is there to be planed off.
+
+   fence  strips  for    from boards
+  2 1/16       1  plain  cherry 8 ft #1
+  1 1/16       2  plain  cherry 8 ft #1 ×2
+
+Where to cut ───────────────────────────────────────────────────────────────────
+  strips      a ripped board lies as seen from above, the straightened edge on
+              top; lengths are to scale, widths not
+  drawing     outer edge on top; long points to scale, slants not; ░ is scrap
+  0           the near end as trimmed, 1/2 in from the end of the raw board
+  from, to    along the outer edge from 0, to the nearest 1/32 in; kerf 1/8 in
+  stop block  long point to long point; it sets the length, from and to do not
+  ~           between two marks: parts are rounded up, boards and offcuts down
+  mark        what to write on the back of the part as it comes off the saw
+
+ Pattern 1  cherry 8 ft  96 × 6 in · board 1 · 3 strips
+ ┌─ strip 1: 2 1/16 wide, plain ───────────────────────────────────────────────┐
+ │░│              1               │              2               │    keep    ░│
+ │░│              40              │              40              │   14 3/4   ░│
+ ├─ strip 2: 1 1/16 wide, plain ───────────────────────────────────────────────┤
+ │░│          1           │          2           │           3           │░░░░░│
+ │░│          30          │          30          │           30          │░░░░░│
+ ├─ strip 3: 1 1/16 wide, plain ───────────────────────────────────────────────┤
+ │░│          1           │                        keep                       ░│
+ │░│          30          │                       64 7/8                      ░│
+ ├─ edge: 1 3/16 wide, back to the rack ───────────────────────────────────────┤
+ │                                    keep                                     │
+ └─────────────────────────────────────────────────────────────────────────────┘
+  strip   cut  stop block  ends    from      to  mark
+      1   1–2      40      square     0  80 1/8  broad ×2
+      1  left      14 3/4                        back to the rack
+      2   1–3      30      square     0  90 1/4  slim ×3
+      2  left       4 5/8                        scrap
+      3     1      30      square     0  30      slim
+      3  left      64 7/8                        back to the rack
+
+Before you cut ─────────────────────────────────────────────────────────────────
+  - Short offcuts: less than 12 in left on 1 strip, the least 4 5/8 in. Let such
+    an end lie free: the stop goes on the held side only, and you wait until the
+    blade stands still before you reach for it.
+  - Ripping: 1 board to be ripped to width, the narrowest strip 1 1/16 in. Guard
+    and riving knife in place, push sticks at hand: a push stick, not a hand,
+    brings the last 300 mm of every rip past the blade, and clears narrow strips
+    from beside it.
+  - Measure first: one real kerf (reckoned with: 1/8 in) and one real board of
+    each kind, before you rely on this sheet for 1 board.
+
+  This sheet never replaces the manual of your machines, the rules of the place
+  you work in, or the advice of someone trained.
+"#);
+}

@@ -1,4 +1,11 @@
 //! The choice of cells for a set of sizes: exact where the sizes share a grid, near enough elsewhere.
+#![expect(
+    clippy::float_arithmetic,
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "floats only choose cells; the ratio that makes them a bound is computed in integers"
+)]
 
 use super::super::normalize::gcd;
 use super::super::params::{COARSE_CELLS, FINE_CELLS};

@@ -50,6 +50,10 @@ impl Factor {
     ///
     /// Returns the positions left without a pivot together with as many rows without one, when the basis is
     /// singular; the caller puts unit columns there and tries again.
+    #[expect(
+        clippy::too_many_lines,
+        reason = "one elimination whose steps share their state"
+    )]
     pub(super) fn factorize(
         &mut self,
         n_rows: usize,

@@ -168,3 +168,53 @@ fn per_board_foot(money: Money) -> Price {
         measure: BoardMeasure::Exact,
     }
 }
+
+#[test]
+fn a_price_per_board_foot_is_by_the_size_the_board_is_sold_by() {
+    let price = |measure| {
+        Some(Price::PerBoardFoot {
+            money: Money::from_minor(600),
+            measure,
+        })
+    };
+    // Published: C. S. Noyes, Handwork in Wood (1910), ch. III: 1 x 6 in x 12 ft is 6 bf even if dressed to less.
+    let mut dressed = board(Length::FOOT * 12, price(BoardMeasure::Exact));
+    dressed.thickness = Some(Length::from_nm(19_050_000));
+    dressed.width = Some(half_inches(11));
+    dressed.nominal = Some(crate::stock::NominalSize {
+        thickness: Length::INCH,
+        width: Some(Length::INCH * 6),
+    });
+    assert_eq!(board_cost(&dressed), Ok(Some(Money::from_minor(3_600))));
+    // NHLA grading rules, as restated by trade bodies: 6-1/2 in x 8 ft has a surface measure of 4, exactly 13/3.
+    let mut rough = board(Length::FOOT * 8, price(BoardMeasure::Surface));
+    rough.thickness = Some(Length::INCH);
+    rough.width = Some(half_inches(13));
+    assert_eq!(board_cost(&rough), Ok(Some(Money::from_minor(2_400))));
+    rough.price = price(BoardMeasure::Exact);
+    assert_eq!(board_cost(&rough), Ok(Some(Money::from_minor(2_600))));
+}
+
+#[test]
+fn board_feet_of_faces_are_added_up_without_rounding() {
+    // Published: US Army engineer course EN5155, p. 1-28: four of 9-1/3 bf are 37-1/3.
+    let inch = |count: u128| count * 25_400_000;
+    let one = BoardFeet::of_face(Length::INCH, inch(8) * inch(14 * 12)).unwrap();
+    assert_eq!((one.numerator, one.denominator), (28, 3));
+    let four = one.checked_times(4).unwrap();
+    assert_eq!((four.numerator, four.denominator), (112, 3));
+    assert_eq!(four.hundredths(), 3733);
+    let sum = (0..4).try_fold(BoardFeet::ZERO, |sum, _| sum.checked_add(one));
+    assert_eq!(sum, Some(four));
+    // NHLA grading rules, as restated by trade bodies: 10 in x 13 ft measures 11.
+    let face = inch(10) * inch(13 * 12);
+    let tallied = BoardFeet::of_face_by_surface_measure(Length::INCH, face).unwrap();
+    assert_eq!((tallied.numerator, tallied.denominator), (11, 1));
+    // Derived: 65/12 = 5.41666...; half up.
+    let exact = BoardFeet {
+        numerator: 65,
+        denominator: 12,
+    };
+    assert_eq!(exact.hundredths(), 542);
+    assert_eq!(BoardFeet::of_face(Length::LONGEST, u128::MAX), None);
+}

@@ -1,0 +1,121 @@
+//! Ways of buying: the comparison's own time beside the sum of its rows, each planned alone from nothing.
+//!
+//! `cargo bench --bench buying -- [--rows]`; with `--rows` also the time of each row.
+//! The jobs: the demo, one of 40 frames and 12 kinds of board in three woods, and the same frames from one wood in
+//! 12 lengths; the latter two are drawn by a fixed rule.
+
+#![expect(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    clippy::float_arithmetic,
+    reason = "a bench program: it prints, it may stop at the first surprise, and its figures are times"
+)]
+
+use std::fmt::Write as _;
+use std::path::Path;
+use std::time::Instant;
+
+use longpoint::compare::{Row, Steer, alone, compare};
+use longpoint::job::{Buying, Job};
+use longpoint::load::{FileFault, Files, load_job_to_buy};
+
+struct Texts(Vec<(&'static str, String)>);
+
+impl Files for Texts {
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+        let found = self.0.iter().find(|(name, _)| Path::new(name) == path);
+        found.map(|(_, text)| text.clone().into_bytes()).ok_or(FileFault::Missing)
+    }
+}
+
+struct Disk;
+
+impl Files for Disk {
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+        std::fs::read(path).map_err(|_| FileFault::Missing)
+    }
+}
+
+/// The Lehmer generator `x <- 16807 x mod (2^31 - 1)` (Park and Miller, 1988, CACM 31(10)).
+struct Lehmer(u64);
+
+impl Lehmer {
+    fn between(&mut self, low: u64, high: u64) -> u64 {
+        self.0 = self.0 * 16_807 % 2_147_483_647;
+        low + self.0 * (high - low + 1) / 2_147_483_647
+    }
+}
+
+/// 40 frames from some woods, each in some lengths of whole feet; every third kind in short supply, one rack piece.
+fn frames(woods: &[(&str, u64)], feet: &[u64], ways: &str) -> (Job, Buying) {
+    let mut draw = Lehmer(20_261);
+    let mut job = String::from(
+        "frames = \"frames.csv\"\nboards = \"boards.csv\"\n[saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n[buying]\nlongest = \"10'\"\n",
+    );
+    for (wood, _) in woods {
+        writeln!(
+            job,
+            "[[mouldings]]\nname = \"{wood} flat\"\nface-width = \"1 1/2\"\nlip = \"1/4\"\nmaterial = \"{wood}\""
+        )
+        .unwrap();
+    }
+    job.push_str(ways);
+    let mut frames = String::from("frame,moulding,art-width,art-height\n");
+    for number in 1..=40_u64 {
+        let wood = woods[usize::try_from(number).unwrap() % woods.len()].0;
+        // Quarters of an inch, 6 to 28 in.
+        let (width, height) = (draw.between(24, 112), draw.between(24, 112));
+        writeln!(frames, "frame {number},{wood} flat,{width}/4,{height}/4").unwrap();
+    }
+    let mut boards = String::from("board,material,length,quantity,price\n");
+    for (wood, cents_per_foot) in woods {
+        for &feet in feet {
+            let cents = feet * cents_per_foot * draw.between(930, 1_080) / 1_000 / 5 * 5;
+            let quantity = if feet % 3 == 1 { draw.between(2, 5).to_string() } else { String::new() };
+            writeln!(boards, "{wood} {feet},{wood},{feet}',{quantity},{}.{:02}", cents / 100, cents % 100).unwrap();
+        }
+    }
+    writeln!(boards, "rack,{},50,2,0", woods[0].0).unwrap();
+    let texts = Texts(vec![("job.toml", job), ("frames.csv", frames), ("boards.csv", boards)]);
+    let (job, buying, _) = load_job_to_buy(Path::new("job.toml"), &texts).unwrap();
+    (job, buying)
+}
+
+fn main() {
+    let with_rows = std::env::args().any(|arg| arg == "--rows");
+    let (show, show_buying, _) = load_job_to_buy(Path::new("data/show/show.toml"), &Disk).unwrap();
+    let three = frames(
+        &[("oak", 290), ("maple", 250), ("ash", 190)],
+        &[6, 8, 10, 12],
+        "[[ways]]\nname = \"short ones\"\nboards = [\"oak 6\", \"oak 8\", \"maple 6\", \"maple 8\", \"ash 6\", \"ash 8\"]\n",
+    );
+    let one = frames(&[("oak", 290)], &[4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 16], "");
+    println!("| job | ways | proved | comparison s | rows alone s | ratio |");
+    println!("|---|--:|--:|--:|--:|--:|");
+    let jobs = [("demo", (show, show_buying)), ("40 frames, 3 woods", three), ("40 frames, 1 wood", one)];
+    for (name, (job, buying)) in jobs {
+        let steer = Steer { stop: &|| false, progress: &|_, _| {} };
+        let start = Instant::now();
+        let comparison = compare(&job, &buying, &steer).unwrap();
+        let seconds = start.elapsed().as_secs_f64();
+        let proved = comparison.rows.iter().filter(|row| Row::is_proved(row)).count();
+        let mut sum = 0.0;
+        let mut lines = String::new();
+        for row in &comparison.rows {
+            let start = Instant::now();
+            let own = alone(&job, &buying, &row.way, &steer).unwrap().unwrap();
+            let own_seconds = start.elapsed().as_secs_f64();
+            assert_eq!((own.plan.value, own.bound), (row.plan.value, row.bound), "{:?}", row.way);
+            sum += own_seconds;
+            writeln!(lines, "    {own_seconds:.3}  {:?} {} {}", row.way, row.plan.value, row.bound).unwrap();
+        }
+        println!(
+            "| {name} | {} | {proved} | {seconds:.3} | {sum:.3} | {:.1} |",
+            comparison.rows.len(),
+            sum / seconds
+        );
+        if with_rows {
+            print!("{lines}");
+        }
+    }
+}

@@ -1,0 +1,371 @@
+//! Ripping from job to checked plan: what is lowered, what is raised, and what the check catches.
+
+use std::sync::atomic::{AtomicU32, Ordering};
+
+use super::samples::{
+    board, empty_job, first_fit, frame, in64, inches, moulding, piece, priced, rectangle,
+};
+use super::*;
+use crate::cutting::{Instance, Layout};
+use crate::job::{Ends, Job, Piece};
+use crate::pipeline;
+use crate::solve::Control;
+use crate::stock::{Board, Rip};
+use proptest::prelude::*;
+
+fn rip(straightening: Length, planing: Length) -> Rip {
+    Rip {
+        kerf: in64(8),
+        straightening,
+        planing,
+        narrowest_offcut: None,
+    }
+}
+
+fn wide(name: &str, length: Length, width: Length) -> Board {
+    Board {
+        width: Some(width),
+        ..board(name, length, None)
+    }
+}
+
+fn slat(name: &str, length: Length, quantity: u32, width: Length) -> Piece {
+    Piece {
+        width: Some(width),
+        ..piece(name, length, quantity, Ends::Square)
+    }
+}
+
+/// Two widths of slats from boards 5-1/2 in wide, with kerfs of 1/8 in.
+fn two_widths() -> Job {
+    let mut job = empty_job();
+    job.shop.rip = Some(rip(in64(16), in64(4)));
+    job.pieces = vec![
+        slat("broad", inches(40), 3, inches(2)),
+        slat("slim", inches(30), 4, inches(1)),
+    ];
+    job.boards = vec![wide("plank", Length::FOOT * 8, in64(352))];
+    job
+}
+
+fn planned(job: &Job) -> Plan {
+    let (instance, origins) = lower(job);
+    raise(job, &origins, &first_fit(&instance))
+}
+
+/// The plan of the solver, which is stopped soon: what is tested here is not its proofs.
+fn solved(job: &Job) -> Plan {
+    let n_asked = AtomicU32::new(0);
+    let control = Control {
+        stop: &|| n_asked.fetch_add(1, Ordering::Relaxed) > 100,
+        progress: &|_| {},
+    };
+    pipeline::plan(job, &control).unwrap().plan
+}
+
+/// The sections of the strips of each layout: how many of each item's.
+fn layouts(instance: &Instance) -> Vec<Vec<usize>> {
+    instance.stocks[0]
+        .layouts
+        .iter()
+        .map(|Layout { strips }| strips.clone())
+        .collect()
+}
+
+#[test]
+fn a_board_is_one_stock_with_a_layout_for_each_way_to_rip_it() {
+    let job = two_widths();
+    let (instance, origins) = lower(&job);
+    // Derived, in sixty-fourths: room 352 - 16 = 336; strips of 128 + 4 = 132 and 64 + 4 = 68, with kerf 140 and 76 of
+    // 344: 2 + 0 (280, 64 left), 1 + 2 (292), 0 + 4 (304). The slim section comes first, as its width is the lesser.
+    assert_eq!(instance.stocks.len(), 1);
+    assert_eq!(
+        layouts(&instance),
+        [vec![0, 0, 0, 0], vec![0, 0, 1], vec![1, 1]]
+    );
+    assert_eq!(origins.items[0].width, Some(inches(1)));
+    assert!(origins.is_complete);
+}
+
+#[test]
+fn strips_lie_one_kerf_apart_and_what_they_leave_is_told() {
+    let job = two_widths();
+    let plan = solved(&job);
+    // Derived: a strip holds two broad ones (80-1/8 of 95 in) or three slim ones (90-1/4), so two broad strips and two
+    // slim ones are needed, more than any layout has; one broad and two slim strips, and one broad one, are enough.
+    assert_eq!(plan.boards.len(), 2);
+    for planned in &plan.boards {
+        let mut from_edge = Length::ZERO;
+        for strip in &planned.strips {
+            assert_eq!(strip.from_edge, from_edge);
+            from_edge += strip.width.unwrap() + in64(8);
+        }
+        assert_eq!(planned.edge_left, in64(336) - from_edge);
+    }
+}
+
+#[test]
+fn a_strip_that_nothing_is_cut_from_stays_in_one_piece_with_the_edge() {
+    let mut job = two_widths();
+    job.pieces.truncate(1);
+    job.pieces[0].quantity = 2;
+    let plan = solved(&job);
+    assert_eq!(plan.boards.len(), 1);
+    assert_eq!(plan.boards[0].strips.len(), 1);
+    // Derived: 336 - 132 - 8 = 196 sixty-fourths, wide enough for another strip of 132.
+    assert_eq!(plan.boards[0].edge_left, in64(196));
+}
+
+#[test]
+fn a_board_exactly_as_wide_as_its_section_and_one_of_unknown_width_are_not_ripped() {
+    let mut job = two_widths();
+    job.boards = vec![
+        wide("lath", Length::FOOT * 8, inches(2)),
+        board("stick", Length::FOOT * 8, None),
+    ];
+    let (instance, _) = lower(&job);
+    // The lath suits the broad slats only: ripped to 1 in, it would give strips of 68 sixty-fourths, room 112, one.
+    for stock in &instance.stocks {
+        for layout in &stock.layouts {
+            assert_eq!(layout.strips.len(), 1);
+        }
+    }
+    let plan = solved(&job);
+    assert!(
+        plan.boards
+            .iter()
+            .all(|board| board.edge_left == Length::ZERO || board.strips[0].width == Some(in64(68)))
+    );
+}
+
+#[test]
+fn mouldings_are_cut_from_thicker_boards_only_where_that_is_allowed() {
+    let mut job = empty_job();
+    let mut cap = moulding("cap", inches(2), None);
+    cap.thickness = Some(in64(52));
+    job.mouldings = vec![cap];
+    job.frames = vec![frame("Dunes", 1, rectangle(10, 12), 0)];
+    let mut rough = wide("rough", Length::FOOT * 8, inches(6));
+    rough.thickness = Some(inches(1));
+    job.boards = vec![rough];
+    job.shop.rip = Some(rip(Length::ZERO, Length::ZERO));
+    assert_eq!(lower(&job).0.stocks, []);
+    job.mouldings[0].thicker_stock = true;
+    let plan = solved(&job);
+    assert_eq!(plan.missing, []);
+    job.mouldings[0].thicker_stock = false;
+    assert!(
+        check(&job, &plan)
+            .iter()
+            .any(|violation| matches!(violation, Violation::UnsuitableBoard { board: 0, .. }))
+    );
+    job.mouldings[0].thicker_stock = true;
+    job.boards[0].thickness = Some(in64(51));
+    assert!(!check(&job, &plan).is_empty());
+}
+
+/// What the check finds after `tamper` has been at a sound plan of two widths.
+fn after(tamper: impl FnOnce(&mut Job, &mut Plan)) -> Vec<Violation> {
+    let mut job = two_widths();
+    let mut plan = planned(&job);
+    assert_eq!(check(&job, &plan), []);
+    assert!(plan.boards[0].strips[0].width.is_some());
+    tamper(&mut job, &mut plan);
+    check(&job, &plan)
+}
+
+macro_rules! assert_found {
+    ($found:expr, $form:pat) => {
+        let found: Vec<Violation> = $found;
+        assert!(
+            found.iter().any(|violation| matches!(violation, $form)),
+            "{found:?}"
+        );
+    };
+}
+
+#[test]
+fn whatever_is_wrong_across_a_board_is_caught() {
+    const NM: Length = Length::from_nm(1);
+    for off in [NM, -NM] {
+        assert_found!(
+            after(|_, plan| plan.boards[0].strips[0].from_edge += off),
+            Violation::WrongStripPlace {
+                board: 0,
+                strip: 0,
+                ..
+            }
+        );
+        assert_found!(
+            after(|_, plan| plan.boards[0].edge_left += off),
+            Violation::WrongEdgeLeft { board: 0, .. }
+        );
+        assert_found!(
+            after(|_, plan| plan.boards[0].strips[0].width = Some(in64(68) + off)),
+            Violation::WrongStripWidth {
+                board: 0,
+                strip: 0,
+                ..
+            }
+        );
+    }
+    assert_found!(
+        after(|_, plan| plan.boards[0].strips[0].width = None),
+        Violation::WrongStripWidth { .. }
+    );
+    assert_found!(
+        after(|_, plan| plan.boards[0].strips[0].cuts.clear()),
+        Violation::EmptyStrip { board: 0, strip: 0 }
+    );
+    assert_found!(
+        after(|job, _| job.boards[0].width = Some(in64(83))),
+        Violation::BeyondEdge { board: 0, .. }
+    );
+    assert_found!(
+        after(|job, _| job.shop.rip = None),
+        Violation::WrongStripWidth { .. }
+    );
+    assert_found!(
+        after(|job, _| job.shop.rip = Some(rip(in64(16), in64(5)))),
+        Violation::WrongStripWidth { .. }
+    );
+    assert_found!(
+        after(|job, plan| {
+            // Two strips on a board that is exactly as wide as one of them.
+            let job_width = job.pieces[1].width;
+            let second = plan.boards.pop().unwrap();
+            plan.boards[0].strips.extend(second.strips);
+            job.boards[0].width = job_width;
+        }),
+        Violation::SharedBoard { board: 0, .. }
+    );
+}
+
+#[test]
+fn the_kerf_between_two_strips_is_needed_in_full() {
+    let job = two_widths();
+    let mut plan = solved(&job);
+    let two = plan
+        .boards
+        .iter()
+        .position(|board| board.strips.len() > 1)
+        .unwrap();
+    plan.boards[two].strips[1].from_edge -= Length::from_nm(1);
+    let found = check(&job, &plan);
+    assert!(
+        matches!(found[..], [Violation::WrongStripPlace { strip: 1, .. }]),
+        "{found:?}"
+    );
+    assert_eq!(
+        found[0].to_string(),
+        format!(
+            "board {} of the plan: strip 2 begins at {} nm from the edge and must at {} nm",
+            two + 1,
+            plan.boards[two].strips[1].from_edge.nm(),
+            plan.boards[two].strips[1].from_edge.nm() + 1
+        )
+    );
+}
+
+fn any_rip() -> impl Strategy<Value = Rip> {
+    (0_i64..12, 0_i64..24, 0_i64..6, prop::option::of(0_i64..64)).prop_map(
+        |(kerf, straightening, planing, narrowest)| Rip {
+            kerf: in64(kerf),
+            straightening: in64(straightening),
+            planing: in64(planing),
+            narrowest_offcut: narrowest.map(in64),
+        },
+    )
+}
+
+fn any_rip_job() -> impl Strategy<Value = Job> {
+    let pieces = prop::collection::vec(
+        (
+            8_i64..50,
+            1_u32..5,
+            any::<bool>(),
+            prop::option::of(32_i64..160),
+        ),
+        1..5,
+    );
+    let boards = prop::collection::vec(
+        (
+            24_i64..120,
+            prop::option::weighted(0.9, 32_i64..600),
+            prop::option::of(1_u32..4),
+            0_i64..4_000,
+        ),
+        1..5,
+    );
+    let frames = prop::collection::vec((5_i64..20, 5_i64..20, 0_usize..2), 0..4);
+    (any_rip(), pieces, boards, frames).prop_map(|(rip, pieces, boards, frames)| {
+        let mut job = empty_job();
+        job.shop.rip = Some(rip);
+        job.mouldings = vec![
+            moulding("cap", in64(100), None),
+            moulding("slip", in64(60), None),
+        ];
+        job.frames = frames
+            .into_iter()
+            .map(|(width, height, idx)| frame("frame", 1, rectangle(width, height), idx))
+            .collect();
+        job.pieces = pieces
+            .into_iter()
+            .map(|(length, quantity, square, width)| Piece {
+                width: width.map(in64),
+                ends: if square { Ends::Square } else { Ends::Miter },
+                ..piece("piece", inches(length), quantity, Ends::Square)
+            })
+            .collect();
+        job.boards = boards
+            .into_iter()
+            .map(|(length, width, quantity, price)| Board {
+                width: width.map(in64),
+                quantity,
+                ..priced(board("board", inches(length), None), price)
+            })
+            .collect();
+        job
+    })
+}
+
+proptest! {
+    #[test]
+    fn every_random_rip_job_gives_a_clean_plan(job in any_rip_job()) {
+        let plan = planned(&job);
+        prop_assert_eq!(check(&job, &plan), []);
+        prop_assert_eq!(cautions(&job, &plan).last().copied(), Some(Caution::Deferral));
+    }
+
+    #[test]
+    fn boards_exactly_one_strip_wide_give_the_one_stage_model(
+        job in any_rip_job(),
+        width in 32_i64..160,
+    ) {
+        let mut job = job;
+        for piece in &mut job.pieces {
+            piece.width = Some(in64(width));
+        }
+        for moulding in &mut job.mouldings {
+            moulding.face_width = in64(width);
+            moulding.lip = in64(16);
+        }
+        for board in &mut job.boards {
+            board.width = Some(in64(width));
+        }
+        let mut one_stage = job.clone();
+        one_stage.shop.rip = None;
+        prop_assert_eq!(lower(&job), lower(&one_stage));
+        prop_assert_eq!(planned(&job), planned(&one_stage));
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn small_rip_jobs_are_planned_and_checked_by_the_whole_pipeline(job in any_rip_job()) {
+        let plan = solved(&job);
+        prop_assert!(plan.lower_bound <= plan.value);
+    }
+}
