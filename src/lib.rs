@@ -9,6 +9,7 @@
 //! 5. [`plan`] raises the answer to cuts at their places, and checks them from the job alone.
 //! 6. [`report`] writes the checked plan as text, CSV and JSON.
 //!
+//! [`verify`] judges a written plan and its certificate from the job and the file alone.
 //! [`length`], [`money`] and [`diag`] are used everywhere and use nothing.
 //! Lengths are whole nanometres and money is whole minor units throughout.
 
@@ -28,5 +29,6 @@ pub mod plan;
 
 pub mod pipeline;
 pub mod report;
+pub mod verify;
 
 pub mod cli;

@@ -43,6 +43,11 @@ pub(super) enum Command {
     Sizes(SizesArgs),
     /// Read a job and report every fault; plan nothing
     Check(CheckArgs),
+    /// Check a plan that was written as JSON, and the proof in it
+    ///
+    /// Derives every cut, gap and price again from the job, and checks by whole-number arithmetic that the prices in the
+    /// file prove its bound; nothing of it is shared with the search that made the plan. Ends with 0 only if all holds.
+    Verify(VerifyArgs),
     /// Write a commented starter job into a new folder
     ///
     /// Writes job.toml, frames.csv, pieces.csv and boards.csv. Never writes over a file that is there.
@@ -102,6 +107,17 @@ pub(super) struct CheckArgs {
     /// The job file (TOML)
     #[arg(value_name = "JOB.toml")]
     pub(super) job: PathBuf,
+}
+
+/// Arguments of `verify`.
+#[derive(Debug, Args)]
+pub(super) struct VerifyArgs {
+    /// The job file (TOML)
+    #[arg(value_name = "JOB.toml")]
+    pub(super) job: PathBuf,
+    /// The plan, as `plan --format json` or `plan --out` wrote it
+    #[arg(value_name = "PLAN.json")]
+    pub(super) plan: PathBuf,
 }
 
 /// Arguments of `starter`.

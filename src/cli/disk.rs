@@ -45,6 +45,21 @@ impl Files for Disk {
     }
 }
 
+/// The text of one file.
+///
+/// # Errors
+/// Why there is none, in words.
+pub(super) fn read_text(path: &Path) -> Result<String, String> {
+    let bytes = Disk::default().read(path).map_err(|fault| match fault {
+        FileFault::Missing => "there is no such file".to_owned(),
+        FileFault::Directory => "a directory, not a file".to_owned(),
+        FileFault::NotAllowed => "may not be read".to_owned(),
+        FileFault::TooLarge { size } => format!("too large ({size} bytes)"),
+        FileFault::Unreadable(kind) => format!("cannot be read: {kind}"),
+    })?;
+    String::from_utf8(bytes).map_err(|_| "not UTF-8 text".to_owned())
+}
+
 fn fault(error: &io::Error) -> FileFault {
     match error.kind() {
         io::ErrorKind::NotFound => FileFault::Missing,

@@ -19,18 +19,20 @@ use clap::Parser as _;
 use crate::diag::{Diagnostic, render, summary};
 use crate::job::Job;
 use crate::load::{Boards, load_job};
-use crate::pipeline;
+use crate::pipeline::{self, Planned};
 use crate::plan::Plan;
+use crate::plan::certificate::Certificate;
 use crate::report::csv_files::{
     boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rails_csv, rip_list_csv,
     sheets_csv,
 };
 use crate::report::json::{plan_json, sizes_json};
 use crate::report::text::{plan_text, sizes_text};
+use crate::report::verified::verified_text;
 use crate::report::{Look, Summary};
 use crate::solve::Control;
 
-use args::{CheckArgs, Command, PlanArgs, PlanFormat, SizesArgs, SizesFormat, StarterArgs, Typed};
+use args::{CheckArgs, Command, PlanArgs, PlanFormat, SizesArgs, SizesFormat, StarterArgs, Typed, VerifyArgs};
 use disk::Disk;
 use files::{Output, WriteFault};
 use watch::Watch;
@@ -53,6 +55,13 @@ enum Fault {
     Input(Vec<Diagnostic>),
     /// Files could not be written.
     Write(WriteFault),
+    /// A plan file cannot be read.
+    PlanFile {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        what: String,
+    },
     /// The terminal or pipe took no more.
     Print(io::Error),
     /// The independent check rejected a plan: a fault of the program.
@@ -85,6 +94,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Plan(args) => plan(&args),
         Command::Sizes(args) => sizes(&args),
         Command::Check(args) => check(&args),
+        Command::Verify(args) => verify(&args),
         Command::Starter(args) => starter(&args),
     };
     match ended {
@@ -108,6 +118,10 @@ fn explain(fault: &Fault) -> (String, u8) {
             (format!("{drawn}\n{}\n", summary(diagnostics)), 2)
         }
         Fault::Write(fault) => (format!("error: {fault}\nhint: {}\n", fault.hint()), 2),
+        Fault::PlanFile { path, what } => (
+            format!("error: {}: {what}\nhint: write one with `longpoint plan JOB.toml --format json`\n", path.display()),
+            2,
+        ),
         Fault::Print(error) => (format!("error: cannot print the report: {error}\n"), 2),
         Fault::Rejected(violations) => (
             format!(
@@ -138,17 +152,17 @@ fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
         },
     );
     watch.end();
-    let plan = planned.map_err(|violations| {
+    let Planned { plan, certificate } = planned.map_err(|violations| {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
     let counted = Summary::new(&job, &plan);
     if let Some(dir) = &args.out {
-        let outputs = plan_outputs(&job, &plan, &counted);
+        let outputs = plan_outputs(&job, &plan, &certificate, &counted);
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
         PlanFormat::Text => plan_text(&job, &plan, &counted, look(args.look.width)),
-        PlanFormat::Json => plan_json(&job, &plan, &counted),
+        PlanFormat::Json => plan_json(&job, &plan, &certificate, &counted),
     })?;
     Ok(if plan.missing.is_empty() {
         Ended::Complete
@@ -196,6 +210,17 @@ fn check(args: &CheckArgs) -> Result<Ended, Fault> {
     Ok(Ended::Complete)
 }
 
+fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
+    let (job, _) = read(&args.job, Boards::Needed)?;
+    let text = disk::read_text(&args.plan).map_err(|what| Fault::PlanFile { path: args.plan.clone(), what })?;
+    let verified = crate::verify::verify(&job, &text).map_err(|fault| Fault::PlanFile {
+        path: args.plan.clone(),
+        what: format!("{fault} (line {}, column {})", fault.line, fault.column),
+    })?;
+    print(&verified_text(&job, &verified))?;
+    Ok(if verified.findings.is_empty() { Ended::Complete } else { Ended::Incomplete })
+}
+
 fn starter(args: &StarterArgs) -> Result<Ended, Fault> {
     files::write_new(&args.dir, &starter::outputs())?;
     let job = args.dir.join("job.toml");
@@ -222,7 +247,7 @@ fn size_tables(job: &Job) -> Vec<Output> {
 }
 
 /// All that is written of a plan.
-fn plan_outputs(job: &Job, plan: &Plan, counted: &Summary) -> Vec<Output> {
+fn plan_outputs(job: &Job, plan: &Plan, certificate: &Certificate, counted: &Summary) -> Vec<Output> {
     let mut outputs = vec![
         Output {
             name: "plan.txt",
@@ -230,7 +255,7 @@ fn plan_outputs(job: &Job, plan: &Plan, counted: &Summary) -> Vec<Output> {
         },
         Output {
             name: "plan.json",
-            text: plan_json(job, plan, counted),
+            text: plan_json(job, plan, certificate, counted),
         },
         Output {
             name: "rip-list.csv",

@@ -1,89 +1,87 @@
-//! What is needed to check a lower bound without solving anything: integer prices, and a small tree of them.
-//!
-//! An instance falls into parts that share no stock; each has [`Claim`]s of its own, and the bound on the whole is the
-//! sum of theirs.
+//! What proves a bound: integer prices, where needed for each leaf of a small tree of cases.
 //!
 //! # What a checker must verify
-//! Take one claim and one leaf of its tree, with the conditions met on the way to it.
-//! For prices `y_i >= 0` of the items over the scale `D`, and prices `m_j >= 0` of the conditions, every plan that meets
-//! the conditions and has a value of less than `bound` satisfies
+//! A part of the instance is a set of items and a set of stocks such that no other stock in supply can hold one of
+//! the items, but for stocks that are replaced.
+//! A stock is replaced by another stock of the part that is unlimited, costs no more, and has for each layout of the
+//! replaced one, which must be a single strip, some strip at least as long that may hold all items which fit that one:
+//! every plan has a plan without the replaced stock that costs no more.
+//! Its proof says: *no plan that cuts all items of the part costs less than `proves`.*
 //!
-//! `D value >= sum_i d_i y_i + sum_(j at least k_j) m_j k_j - sum_(j at most k_j) m_j k_j - sum_s u_s max(0, V_s - N_s)`
+//! Every node stands for the plans that keep the conditions on the way from the root to it.
+//! A split with stocks `S` and number `k` has two children: `under`, where the plan uses at most `k` boards of `S` in
+//! all, and `over`, where it uses at least `k + 1`; one of the two holds for every plan.
 //!
-//! where `V_s` is the worth of the best board of stock `s` at the prices `y` (over all layouts and patterns, counts not
-//! above the demand), `N_s = D c_s + sum_(j at most, s in j) m_j - sum_(j at least, s in j) m_j` is its net cost, and
-//! `u_s` is any limit on the number of boards of `s` in such a plan: the supply, the conditions on `s` alone, and
-//! `(bound - 1) / c_s` where it costs something.
-//! In a claim about [`Measure::Cost`], up to `missing` pieces may be left out: one more term `- missing M` is taken off
-//! with `M` the largest `y_i / pieces_i`, rounded up.
-//! In a claim about [`Measure::Missing`] stocks cost nothing and a missing piece costs 1, so `y_i <= D pieces_i` must
-//! hold.
-//! The leaf proves the smallest multiple of the greatest common divisor of all `c_s` that is not below the right-hand
-//! side divided by `D`; the claim holds when all leaves prove at least `bound`.
-//! The two branches of an inner node leave out no plan, because a number of boards is a whole number.
+//! At a leaf let `D` be its denominator, `U` the part's unit, `p_i` its prices (0 or more), and let the conditions on
+//! the way be `sum of boards in S_j <= k_j` with price `q_j <= 0`, or `>= k_j` with price `q_j >= 0`.
+//! For each stock `s` of the part let `V_s` be the most that one board is worth: over its layouts, the sum over the
+//! strips of the best `sum p_i n_i` with whole counts `0 <= n_i <= demand_i` that fit the strip.
+//! Let `e_s = U * V_s + U * sum over j with s in S_j of q_j - D * cost_s`, the excess of a board of `s` over its cost.
+//! Let `u_s` be a number that the boards of `s` in a plan cheaper than `proves` do not exceed, the least of its supply;
+//! the total demand of the items that fit it (no board need be empty); and `k_j` of every condition `<= k_j` with `s`
+//! in `S_j`.
+//! Stocks of one cost `c > 0` share a further limit: together at most `(proves - 1) / c` boards, rounded down.
+//! Let `E` be the largest total excess within these limits: stocks with `e_s > 0` are taken by falling excess, `u_s`
+//! boards each, until the limit of their cost is reached.
+//! The leaf proves its case if
 //!
-//! # Source
-//! Lagrangian (Farley) bounds with prices rounded to integers: Held, Cook, Sewell, Mathematical Programming
-//! Computation 4 (2012) 363-381, doi 10.1007/s12532-012-0042-3, for graph coloring.
+//! `U * (sum d_i p_i + sum k_j q_j) - E > D * (proves - g)`,
+//!
+//! where `g` is the greatest common divisor of the costs of the part's stocks (1 if all are 0): the left side bounds
+//! `D` times the cost of every plan of the case from below, and a cost is a multiple of `g`.
+//! All of it is integer arithmetic; 128 bits hold it.
+//!
+//! Boards are trimmed to the demand before they are counted, so each of them holds something.
 
-/// What a claim's bound is measured in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Measure {
-    /// Cost of the boards used.
-    Cost,
-    /// Number of missing pieces.
-    Missing,
-}
-
-/// A lower bound on a part of an instance, with its proof.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Claim {
-    /// What is bounded.
-    pub measure: Measure,
-    /// The bound: no plan for this part has less.
-    pub bound: i64,
-    /// For a bound on cost: how many pieces may be left out.
-    pub missing: u64,
-    /// Indices of the instance's items of this part, rising.
-    pub items: Vec<usize>,
-    /// Indices of the instance's stocks of this part, rising.
-    pub stocks: Vec<usize>,
-    /// The proof.
-    pub tree: Tree,
-}
-
-/// A proof: a leaf, or a split into two cases.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Tree {
-    /// Prices that prove the bound under the conditions met on the way.
-    Leaf {
-        /// What prices are divided by; 1 or more.
-        scale: i64,
-        /// `prices[n]` is the price of the claim's `items[n]`.
-        prices: Vec<i64>,
-        /// `conditions[j]` is the price of the condition of the j-th split on the way from the root.
-        conditions: Vec<i64>,
-    },
-    /// Either at most `below` boards of a set of stocks are used, or more.
-    Split {
-        /// Indices of the instance's stocks, rising.
-        stocks: Vec<usize>,
-        /// The number of boards at which to divide.
-        below: u32,
-        /// The proof for at most `below` boards.
-        at_most: Box<Tree>,
-        /// The proof for at least `below + 1` boards.
-        at_least: Box<Tree>,
-    },
-}
-
-/// All claims about an instance.
-///
-/// The claims about cost add up to the proved bound on cost, those about missing pieces to the one on those, unless a
-/// part was proved by a search over patterns, which leaves no small certificate; then that part has the best claim
-/// that prices alone support.
+/// Proofs for the parts of an instance.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Certificate {
-    /// One claim about cost for each part, and one about missing pieces where pieces are missing.
-    pub claims: Vec<Claim>,
+    /// One proof for each part that has all its items cut; parts do not overlap.
+    pub parts: Vec<PartProof>,
+}
+
+/// A proof that no plan for a part costs less than some value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PartProof {
+    /// The instance's items of the part, rising.
+    pub items: Vec<usize>,
+    /// The instance's stocks of the part, rising; replaced ones are not among them.
+    pub stocks: Vec<usize>,
+    /// Stocks that another stock replaces: `(replaced, by)`, rising.
+    pub replaced: Vec<(usize, usize)>,
+    /// What a price of one denominator is worth, in units of the objective; 1 or more.
+    pub unit: i64,
+    /// No plan that cuts all items of the part costs less.
+    ///
+    /// Less than the solution's bound where the proof needed more than prices: the search then split by patterns,
+    /// or the tree was too large to keep.
+    pub proves: i64,
+    /// The nodes of the tree; the root comes first, children after their parent.
+    pub nodes: Vec<ProofNode>,
+}
+
+/// A node of a proof.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ProofNode {
+    /// Two cases, by the number of boards of some stocks.
+    Split {
+        /// The stocks that are counted together.
+        stocks: Vec<usize>,
+        /// The number that parts the cases.
+        at_most: u32,
+        /// Index of the node for plans with at most that many.
+        under: usize,
+        /// Index of the node for plans with more.
+        over: usize,
+    },
+    /// Prices that prove the case.
+    Leaf {
+        /// What prices are divided by; 1 or more.
+        denominator: i64,
+        /// `prices[i]` is the price of the part's `i`-th item, 0 or more.
+        prices: Vec<i64>,
+        /// `conditions[j]` is the price of the `j`-th condition on the way from the root:
+        /// 0 or less for `under`, 0 or more for `over`.
+        conditions: Vec<i64>,
+    },
 }

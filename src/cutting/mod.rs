@@ -7,8 +7,10 @@
 //! What is sought is lexicographic: fewest missing pieces, then least cost; among equals, least board length and
 //! fewest boards are preferred, without a claim.
 
+mod certificate;
 mod instance;
 mod solution;
 
+pub use certificate::{Certificate, PartProof, ProofNode};
 pub use instance::{Instance, Item, Layout, Stock, Strip};
 pub use solution::{BoardUse, Bound, End, Pattern, Solution};

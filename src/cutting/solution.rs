@@ -1,5 +1,7 @@
 //! The answer to an instance: boards with their patterns, and what has been proved of them.
 
+use super::certificate::Certificate;
+
 /// How a strip is cut: some items with a count each.
 ///
 /// Item indices rise, counts are 1 or more; an empty pattern leaves the strip whole.
@@ -57,4 +59,6 @@ pub struct Solution {
     pub bound: Bound,
     /// Why the search ended.
     pub end: End,
+    /// Prices from which the bound on cost can be checked, for the parts that have all their items cut.
+    pub certificate: Option<Certificate>,
 }

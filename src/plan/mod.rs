@@ -6,6 +6,7 @@
 //! own numbers call for at the saw.
 
 mod cautions;
+pub mod certificate;
 pub mod check;
 pub mod lower;
 mod names;

@@ -3,6 +3,7 @@
 //! Lengths are whole nanometres (`_nm`), money whole minor units (`_minor`), angles thousandths of a degree
 //! (`_millidegrees`). What does not apply is `null`, or left out where a comment below says so.
 
+mod certificate;
 mod sizes;
 
 use serde::Serialize;
@@ -10,6 +11,7 @@ use serde::Serialize;
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
+use crate::plan::certificate::Certificate;
 use crate::plan::{
     Caution, Cut, Measure, Part, Plan, PlannedBoard, Verdict, cautions, part_label, part_side,
 };
@@ -17,13 +19,14 @@ use crate::plan::{
 use super::naming::{miter_of, part_sizes};
 use super::sheet::{FrameSheet, alike_sheets, frame_sheets};
 use super::summary::{BothWays, Summary, is_edge_kept, is_kept, price_of};
+use certificate::CertificateObject;
 use sizes::{FrameObject, SheetObject, millidegrees};
 
 /// The whole plan.
 ///
 /// # Panics
 /// If `plan` is not a plan of `job`, or `summary` not that plan's.
-pub fn plan_json(job: &Job, plan: &Plan, summary: &Summary) -> String {
+pub fn plan_json(job: &Job, plan: &Plan, certificate: &Certificate, summary: &Summary) -> String {
     let sheets = frame_sheets(job);
     write(&PlanObject {
         title: &job.title,
@@ -50,6 +53,7 @@ pub fn plan_json(job: &Job, plan: &Plan, summary: &Summary) -> String {
             .into_iter()
             .map(|caution| CautionObject::new(job, caution))
             .collect(),
+        certificate: CertificateObject::new(job, certificate),
     })
 }
 
@@ -86,6 +90,7 @@ struct PlanObject<'a> {
     frames: Vec<FrameObject<'a>>,
     sheets: Vec<SheetObject<'a>>,
     cautions: Vec<CautionObject>,
+    certificate: CertificateObject<'a>,
 }
 
 #[derive(Serialize)]

@@ -13,6 +13,7 @@ pub mod json;
 pub mod sheet;
 pub mod summary;
 pub mod text;
+pub mod verified;
 
 mod bar;
 mod figures;

@@ -14,12 +14,13 @@ use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::rc::Rc;
 
-use super::heuristic::dive::{Rounding, dive};
+use super::bound::Prices;
+use super::heuristic::dive::{Remainder, Rounding, dive};
 use super::knapsack::Clash;
 use super::lp::Basic;
-use super::master::{Master, Outcome, SetBound, State};
+use super::master::{CapBound, Master, Outcome, SetBound, State};
 use super::meter::Meter;
-use super::params::{MAX_ROUNDS, ROOT_DIVES};
+use super::params::{LARGEST_TREE, MAX_ROUNDS, REMAINDER_NODES, ROOT_DIVES};
 use super::problem::{Column, Plan, Problem};
 
 /// A node that is still to be solved.
@@ -28,6 +29,10 @@ struct Node {
     bound: i64,
     depth: u32,
     sequence: u64,
+    /// Index of its record.
+    record: usize,
+    /// The prices that gave `bound`.
+    prices: Option<Rc<Prices>>,
     state: State,
     basis: Rc<Vec<Basic>>,
 }
@@ -59,10 +64,30 @@ impl Ord for Node {
     }
 }
 
+/// What became of a node, for the certificate.
+#[derive(Clone, Debug)]
+pub(super) enum Record {
+    /// Not solved yet, or not by means that a certificate can show.
+    Unproved,
+    /// Prices that reach the cutoff, if any were needed.
+    Leaf(Option<Rc<Prices>>),
+    /// Split by the number of boards of some kinds; then the ids of the two children.
+    Split { kinds: Vec<usize>, set: usize, below: u32, under: usize, over: usize },
+}
+
 /// How to split a node.
 enum Split {
     Boards { kinds: Vec<usize>, below: u32 },
     Pair { first: usize, second: usize },
+    Column { column: usize, below: u32 },
+}
+
+/// A solved node with what its children inherit.
+struct Parent<'a> {
+    node: &'a Node,
+    bound: i64,
+    basis: &'a Rc<Vec<Basic>>,
+    prices: Option<&'a Rc<Prices>>,
 }
 
 /// The search for one problem.
@@ -81,6 +106,16 @@ pub(super) struct Search<'p, 'm> {
     /// Nodes solved.
     pub(super) n_nodes: u64,
     report: &'m dyn Fn(i64, i64),
+    /// What became of the nodes; the root is the first.
+    pub(super) records: Vec<Record>,
+    /// The bound of the root, with its prices.
+    pub(super) root: (i64, Option<Rc<Prices>>),
+    /// Only plans below this cost are of interest.
+    ceiling: i64,
+    /// Whether this search serves another one's dive.
+    nested: bool,
+    /// Nodes after which the search ends.
+    node_limit: u64,
 }
 
 impl<'p, 'm> Search<'p, 'm> {
@@ -97,6 +132,11 @@ impl<'p, 'm> Search<'p, 'm> {
             bound: 0,
             n_nodes: 0,
             report,
+            records: vec![Record::Unproved],
+            root: (0, None),
+            ceiling: i64::MAX,
+            nested: false,
+            node_limit: u64::MAX,
         }
     }
 
@@ -113,7 +153,7 @@ impl<'p, 'm> Search<'p, 'm> {
     }
 
     fn cutoff(&self) -> i64 {
-        self.incumbent.as_ref().map_or(i64::MAX, |plan| plan.cost)
+        self.incumbent.as_ref().map_or(self.ceiling, |plan| plan.cost.min(self.ceiling))
     }
 
     /// Whether value and bound have met.
@@ -124,15 +164,27 @@ impl<'p, 'm> Search<'p, 'm> {
     /// Searches until the proof or the meter's end.
     pub(super) fn run(&mut self) {
         let root = self.master.root();
-        self.open.push(Node { bound: 0, depth: 0, sequence: 0, state: root, basis: Rc::new(Vec::new()) });
+        self.open.push(Node {
+            bound: 0,
+            depth: 0,
+            sequence: 0,
+            record: 0,
+            prices: None,
+            state: root,
+            basis: Rc::new(Vec::new()),
+        });
         while let Some(node) = self.open.pop() {
             self.bound = self.bound.max(node.bound.min(self.abandoned).min(self.cutoff()));
             if node.bound >= self.cutoff() {
-                self.open.clear();
+                // So are all others: the prices of their parents close them.
+                self.note(node.record, Record::Leaf(node.prices));
+                for other in std::mem::take(&mut self.open) {
+                    self.note(other.record, Record::Leaf(other.prices));
+                }
                 break;
             }
             let bound = node.bound;
-            if !self.solve_node(node) {
+            if self.n_nodes >= self.node_limit || !self.solve_node(node) {
                 self.bound = self.bound.max(bound.min(self.abandoned).min(self.cutoff()));
                 return;
             }
@@ -154,12 +206,19 @@ impl<'p, 'm> Search<'p, 'm> {
             (self.report)(self.cutoff(), self.bound);
         }
         let bound = relaxed.bound.max(node.bound);
+        let prices =
+            if relaxed.bound >= node.bound { relaxed.prices.clone().map(Rc::new) } else { node.prices.clone() };
+        if node.depth == 0 {
+            self.root = (self.bound, prices.clone());
+        }
         if self.meter.halted() {
             return false;
         }
         if relaxed.outcome == Outcome::Pruned || bound >= self.cutoff() {
+            self.note(node.record, Record::Leaf(prices));
             return true;
         }
+        self.master.retire();
         let basis = Rc::new(self.master.basis());
         let primal = self.master.lp.primal();
         let whole = primal.iter().all(|&(_, value)| (value - value.round()).abs() < 1e-6);
@@ -167,6 +226,7 @@ impl<'p, 'm> Search<'p, 'm> {
             let boards = self.rounded(&primal);
             self.offer(&boards);
             if bound >= self.cutoff() {
+                self.note(node.record, Record::Leaf(prices));
                 return true;
             }
         }
@@ -176,11 +236,14 @@ impl<'p, 'm> Search<'p, 'm> {
             return false;
         }
         if bound >= self.cutoff() {
+            self.note(node.record, Record::Leaf(prices));
             return true;
         }
+        let parent = Parent { node: &node, bound, basis: &basis, prices: prices.as_ref() };
         match split {
-            Some(Split::Boards { kinds, below }) => self.split_boards(&node, &kinds, below, bound, &basis),
-            Some(Split::Pair { first, second }) => self.split_pair(&node, first, second, bound, &basis),
+            Some(Split::Boards { kinds, below }) => self.split_boards(&parent, &kinds, below),
+            Some(Split::Pair { first, second }) => self.split_pair(&parent, first, second),
+            Some(Split::Column { column, below }) => self.split_column(&parent, column, below),
             None => self.abandoned = self.abandoned.min(bound),
         }
         true
@@ -218,9 +281,42 @@ impl<'p, 'm> Search<'p, 'm> {
             }
             let rounding = if turn == 0 { Rounding::Largest } else { Rounding::Disturbed(turn) };
             let cutoff = self.cutoff();
-            if let Some(boards) = dive(&mut self.master, &node.state, cutoff, rounding, self.meter) {
-                self.offer(&boards);
+            let mut remainder = None;
+            let boards =
+                dive(&mut self.master, &node.state, cutoff, rounding, self.meter, &mut remainder);
+            match (boards, remainder) {
+                (Some(boards), _) => self.offer(&boards),
+                (None, Some(remainder)) if !self.nested && (node.depth == 0 || self.n_nodes.is_multiple_of(16)) => {
+                    self.close(&remainder);
+                }
+                _ => {}
             }
+        }
+    }
+
+    /// Solves what a failed dive left by a search of its own.
+    fn close(&mut self, remainder: &Remainder) {
+        let (small, items) = self.problem.restricted(&remainder.demand, &remainder.supply);
+        let mut inner = Search::new(&small, self.meter, &|_, _| {});
+        inner.nested = true;
+        inner.ceiling = self.cutoff().saturating_sub(remainder.fixed);
+        inner.node_limit = REMAINDER_NODES;
+        inner.run();
+        if let Some(plan) = inner.incumbent {
+            let mut boards = remainder.boards.clone();
+            let back = |counts: &[(usize, u32)]| -> Vec<(usize, u32)> {
+                counts.iter().map(|&(item, count)| (items[item], count)).collect()
+            };
+            for (column, times) in &plan.boards {
+                let column = Column {
+                    kind: column.kind,
+                    layout: column.layout,
+                    counts: back(&column.counts),
+                    parts: column.parts.iter().map(|part| back(part)).collect(),
+                };
+                boards.push((column, *times));
+            }
+            self.offer(&boards);
         }
     }
 
@@ -315,15 +411,58 @@ impl<'p, 'm> Search<'p, 'm> {
                 best = Some((score, size, first, second));
             }
         }
-        best.map(|(_, _, first, second)| Split::Pair { first, second })
+        best.map(|(_, _, first, second)| Split::Pair { first, second }).or_else(|| self.choose_column(primal))
     }
 
-    fn push(&mut self, bound: i64, depth: u32, state: State, basis: &Rc<Vec<Basic>>) {
+    /// The column whose use is nearest to a half, where no pair of items is left to split by.
+    fn choose_column(&self, primal: &[(usize, f64)]) -> Option<Split> {
+        let mut best: Option<(f64, usize, u32)> = None;
+        for &(column, value) in primal {
+            if self.master.pool.columns()[column].counts.is_empty() {
+                continue;
+            }
+            let below = value.floor();
+            let distance = (value - below).min(below + 1.0 - value);
+            if distance > 1e-5 && best.is_none_or(|known| distance > known.0) {
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "the use of a column is small and not negative"
+                )]
+                let below = below as u32;
+                best = Some((distance, column, below));
+            }
+        }
+        best.map(|(_, column, below)| Split::Column { column, below })
+    }
+
+    fn note(&mut self, record: usize, what: Record) {
+        if let Some(place) = self.records.get_mut(record) {
+            *place = what;
+        }
+    }
+
+    fn push(&mut self, parent: &Parent<'_>, state: State) -> usize {
         self.sequence += 1;
-        self.open.push(Node { bound, depth, sequence: self.sequence, state, basis: Rc::clone(basis) });
+        // Beyond the largest tree that is kept, records are numbers without a place.
+        let record = self.records.len();
+        if record < LARGEST_TREE {
+            self.records.push(Record::Unproved);
+        }
+        self.open.push(Node {
+            bound: parent.bound,
+            depth: parent.node.depth + 1,
+            sequence: self.sequence,
+            record,
+            prices: parent.prices.cloned(),
+            state,
+            basis: Rc::clone(parent.basis),
+        });
+        record
     }
 
-    fn split_boards(&mut self, node: &Node, kinds: &[usize], below: u32, bound: i64, basis: &Rc<Vec<Basic>>) {
+    fn split_boards(&mut self, parent: &Parent<'_>, kinds: &[usize], below: u32) {
+        let node = parent.node;
         let set = self.master.set_of(kinds);
         let (mut under, mut over) = (node.state.clone(), node.state.clone());
         for (state, least, most) in [(&mut under, 0, below), (&mut over, below + 1, u32::MAX)] {
@@ -338,18 +477,29 @@ impl<'p, 'm> Search<'p, 'm> {
                 state.supply[kind] = state.supply[kind].min(most);
             }
         }
-        let supply: u64 = kinds.iter().map(|&kind| u64::from(node.state.supply[kind])).sum();
-        let feasible = over
-            .sets
-            .iter()
-            .all(|known| known.least <= known.most);
-        self.push(bound, node.depth + 1, under, basis);
-        if feasible && supply > u64::from(below) {
-            self.push(bound, node.depth + 1, over, basis);
-        }
+        let under = self.push(parent, under);
+        let over = self.push(parent, over);
+        self.note(node.record, Record::Split { kinds: kinds.to_vec(), set, below, under, over });
     }
 
-    fn split_pair(&mut self, node: &Node, first: usize, second: usize, bound: i64, basis: &Rc<Vec<Basic>>) {
+    fn split_column(&mut self, parent: &Parent<'_>, column: usize, below: u32) {
+        let cap = self.master.cap_of(column);
+        let (mut under, mut over) = (parent.node.state.clone(), parent.node.state.clone());
+        for (state, least, most) in [(&mut under, 0, below), (&mut over, below + 1, u32::MAX)] {
+            match state.caps.iter_mut().find(|known| known.cap == cap) {
+                Some(known) => {
+                    known.least = known.least.max(least);
+                    known.most = known.most.min(most);
+                }
+                None => state.caps.push(CapBound { cap, column, least, most }),
+            }
+        }
+        self.push(parent, under);
+        self.push(parent, over);
+    }
+
+    fn split_pair(&mut self, parent: &Parent<'_>, first: usize, second: usize) {
+        let node = parent.node;
         let mut apart = node.state.clone();
         apart.clashes.push(Clash { first, second });
         // What clashes with one of the two clashes with the merged item.
@@ -396,8 +546,8 @@ impl<'p, 'm> Search<'p, 'm> {
         for column in &twins {
             self.master.add_column(column);
         }
-        self.push(bound, node.depth + 1, apart, basis);
-        self.push(bound, node.depth + 1, together, basis);
+        self.push(parent, apart);
+        self.push(parent, together);
     }
 }
 

@@ -1,5 +1,6 @@
 //! Solves one component: first the missing pieces, then the cost.
 
+use super::certify::Tree;
 use super::branch::Search;
 use super::heuristic::greedy::{Choice, first_fit_decreasing};
 use super::meter::Meter;
@@ -19,6 +20,8 @@ pub(super) struct Answer {
     pub(super) cost_bound: i64,
     /// Whether both values are proved.
     pub(super) proved: bool,
+    /// The tree behind the bound, where everything is cut.
+    pub(super) tree: Option<Tree>,
 }
 
 /// Solves `problem`.
@@ -56,6 +59,7 @@ pub(super) fn solve(problem: &Problem, meter: &Meter<'_>, report: &dyn Fn(i64, i
         cost_bound: search.bound,
         proved,
         plan,
+        tree: Some(Tree::of(&search, proved)),
     }
 }
 
@@ -133,7 +137,7 @@ fn cheapest_with_missing(
             kind.cost = real.cost;
         }
         let cost = price(&plan, &priced.kinds);
-        return Answer { problem: priced, plan, cost, missing_bound: bound, cost_bound: 0, proved: false };
+        return Answer { problem: priced, plan, cost, missing_bound: bound, cost_bound: 0, proved: false, tree: None };
     }
     let budget = with_absent(problem, 0, Some(u32::try_from(missing).unwrap_or(u32::MAX)));
     let mut search = Search::new(&budget, meter, report);
@@ -143,5 +147,5 @@ fn cheapest_with_missing(
     let cost_bound = search.bound;
     let plan = search.incumbent.take().expect("the plan with the fewest missing pieces was offered");
     let cost = plan.cost;
-    Answer { problem: budget, plan, cost, missing_bound: bound, cost_bound, proved }
+    Answer { problem: budget, plan, cost, missing_bound: bound, cost_bound, proved, tree: None }
 }

@@ -175,17 +175,19 @@ impl Knapsack {
 
     /// The best pattern worth more than `above` within `capacity`, if there is one.
     ///
-    /// With `lead`, only patterns whose largest item is that layer's count.
+    /// With `lead`, only patterns whose largest item is that layer's count; `forbidden` patterns never.
     /// The second value tells whether the search was cut short, so that a better pattern may exist.
     pub(super) fn best(
         &self,
         capacity: i64,
         above: i32,
         lead: Option<usize>,
+        forbidden: &[&[(usize, u32)]],
         meter: &Meter<'_>,
     ) -> (Option<Found>, bool) {
         let mut search = Search {
             knapsack: self,
+            forbidden,
             best: above,
             counts: vec![0; self.layers.len()],
             found: None,
@@ -200,34 +202,19 @@ impl Knapsack {
         let (nodes, cut_short) = (search.nodes, search.cut_short);
         let found = search.found.take();
         meter.spend(u64::from(nodes) * 4);
-        let found = found.map(|(value, counts)| {
-            let mut counts: Vec<(usize, u32)> = counts
-                .iter()
-                .zip(&self.layers)
-                .filter(|(count, _)| **count > 0)
-                .map(|(&count, layer)| (layer.item, count))
-                .collect();
-            counts.sort_unstable();
-            Found { value, counts }
-        });
+        let found = found.map(|(value, counts)| Found { value, counts: self.spelled_out(&counts) });
         (found, cut_short)
     }
 
-    /// Calls `visit` for every pattern worth at least `least` within `capacity` that cannot take another item of its
-    /// own smaller layers at profit; returns `false` when there were more nodes than `max_nodes`.
-    pub(super) fn all_above(
-        &self,
-        capacity: i64,
-        least: i32,
-        max_nodes: u64,
-        meter: &Meter<'_>,
-        visit: &mut dyn FnMut(i32, &[(usize, u32)]) -> bool,
-    ) -> bool {
-        let mut every = Every { knapsack: self, least, nodes: 0, max_nodes, chosen: Vec::new(), visit };
-        let whole = every.descend(0, capacity, 0);
-        let nodes = every.nodes;
-        meter.spend(nodes * 4);
-        whole
+    fn spelled_out(&self, counts: &[u32]) -> Vec<(usize, u32)> {
+        let mut spelled: Vec<(usize, u32)> = counts
+            .iter()
+            .zip(&self.layers)
+            .filter(|(count, _)| **count > 0)
+            .map(|(&count, layer)| (layer.item, count))
+            .collect();
+        spelled.sort_unstable();
+        spelled
     }
 }
 
@@ -294,6 +281,7 @@ fn take_once(row: &mut [i32], cells: usize, profit: i32) {
 /// Depth-first search for the best pattern.
 struct Search<'a> {
     knapsack: &'a Knapsack,
+    forbidden: &'a [&'a [(usize, u32)]],
     best: i32,
     counts: Vec<u32>,
     found: Option<(i32, Vec<u32>)>,
@@ -323,6 +311,12 @@ impl Search<'_> {
                 return;
             }
             if idx == n_layers {
+                if !self.forbidden.is_empty() {
+                    let counts = knapsack.spelled_out(&self.counts);
+                    if self.forbidden.iter().any(|pattern| **pattern == counts[..]) {
+                        return;
+                    }
+                }
                 self.best = value;
                 self.found = Some((value, self.counts.clone()));
                 return;
@@ -396,57 +390,5 @@ impl Search<'_> {
             }
         }
         self.counts[idx] = 0;
-    }
-}
-
-/// Depth-first search for all patterns above a value.
-struct Every<'a, 'b> {
-    knapsack: &'a Knapsack,
-    least: i32,
-    nodes: u64,
-    max_nodes: u64,
-    chosen: Vec<(usize, u32)>,
-    visit: &'b mut dyn FnMut(i32, &[(usize, u32)]) -> bool,
-}
-
-impl Every<'_, '_> {
-    fn descend(&mut self, mut idx: usize, rest: i64, value: i32) -> bool {
-        let knapsack = self.knapsack;
-        self.nodes += 1;
-        if self.nodes > self.max_nodes {
-            return false;
-        }
-        let cell = knapsack.cells(rest).min(knapsack.width - 1);
-        loop {
-            if value + knapsack.table[idx * knapsack.width + cell] < self.least {
-                return true;
-            }
-            if idx == knapsack.layers.len() {
-                return (self.visit)(value, &self.chosen);
-            }
-            if knapsack.layers[idx].size <= rest {
-                break;
-            }
-            idx += 1;
-        }
-        let layer = knapsack.layers[idx];
-        let most = layer.most.min(u32::try_from(rest / layer.size).unwrap_or(u32::MAX));
-        for count in (0..=most).rev() {
-            if count > 0 {
-                self.chosen.push((layer.item, count));
-            }
-            let whole = self.descend(
-                idx + 1,
-                rest - i64::from(count) * layer.size,
-                value + count_profit(layer.profit, count),
-            );
-            if count > 0 {
-                self.chosen.pop();
-            }
-            if !whole {
-                return false;
-            }
-        }
-        true
     }
 }

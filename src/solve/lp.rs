@@ -63,6 +63,9 @@ pub(super) struct Lp {
     column_kind: Vec<u32>,
     column_weight: Vec<f64>,
     barred: Vec<bool>,
+    /// Columns that are not barred, by rising index; drawn up by [`Lp::solve`].
+    active: Vec<usize>,
+    active_fresh: bool,
     basis: Vec<Basic>,
     column_basic: Vec<bool>,
     slack_basic: Vec<bool>,
@@ -79,6 +82,7 @@ pub(super) struct Lp {
     penalty: f64,
     n_pivots: u64,
     optimal: bool,
+    stalled: bool,
     allowance: u64,
     /// Columns of negative reduced cost at the last full look.
     candidates: Vec<usize>,
@@ -97,6 +101,8 @@ impl Lp {
             column_kind: Vec::new(),
             column_weight: Vec::new(),
             barred: Vec::new(),
+            active: Vec::new(),
+            active_fresh: false,
             basis: Vec::new(),
             column_basic: Vec::new(),
             slack_basic: Vec::new(),
@@ -110,6 +116,7 @@ impl Lp {
             penalty,
             n_pivots: 0,
             optimal: false,
+            stalled: false,
             allowance: u64::MAX,
             candidates: Vec::new(),
             candidate_best: 0.0,
@@ -143,8 +150,19 @@ impl Lp {
         self.column_kind.push(u32::try_from(kind).expect("kinds are far below 2^32"));
         self.column_weight.push(f64::from(weight));
         self.barred.push(false);
+        self.active_fresh = false;
         self.column_basic.push(false);
         self.barred.len() - 1
+    }
+
+    /// Gives `column` a part of one in `row`; costs a pass over all entries.
+    pub(super) fn attach(&mut self, row: usize, column: usize) {
+        let at = self.column_start[column + 1];
+        self.entries.insert(at, (u32::try_from(row).expect("rows are far below 2^32"), 1));
+        for start in &mut self.column_start[column + 1..] {
+            *start += 1;
+        }
+        self.fresh = false;
     }
 
     /// Number of columns.
@@ -169,7 +187,10 @@ impl Lp {
 
     /// Holds a column at zero, or lets it go.
     pub(super) fn bar(&mut self, column: usize, barred: bool) {
-        self.barred[column] = barred;
+        if self.barred[column] != barred {
+            self.barred[column] = barred;
+            self.active_fresh = false;
+        }
     }
 
     /// Whether a column is held at zero.
@@ -289,13 +310,15 @@ impl Lp {
 
     /// Right-hand side as the simplex sees it.
     fn rhs(&self, row: usize) -> f64 {
-        let Row { rhs, .. } = self.rows[row];
+        let Row { sense, rhs } = self.rows[row];
         if !self.perturbed || rhs <= 0.0 {
             return rhs;
         }
         // A fixed scatter in (0, 1]: the fractional parts of multiples of the golden ratio.
         let scatter = ((row as f64 + 1.0) * 0.618_033_988_749_894_9) % 1.0;
-        rhs + PERTURBATION * (0.5 + scatter)
+        // Towards the easier side, so that what can be met stays so.
+        let change = PERTURBATION * (0.5 + scatter);
+        if sense == Sense::AtLeast { rhs - change } else { rhs + change }
     }
 
     fn scatter_into(&self, basic: Basic, vector: &mut [f64]) {
@@ -411,6 +434,11 @@ impl Lp {
     pub(super) fn solve(&mut self, allowance: Option<u64>, meter: &Meter<'_>) -> bool {
         self.optimal = false;
         self.allowance = allowance.unwrap_or(u64::MAX);
+        if !self.active_fresh {
+            self.active.clear();
+            self.active.extend((0..self.barred.len()).filter(|&column| !self.barred[column]));
+            self.active_fresh = true;
+        }
         self.refresh(meter);
         self.compute_x();
         self.compute_prices();
@@ -425,6 +453,18 @@ impl Lp {
             }
             if !self.primal_simplex(meter) {
                 return false;
+            }
+            if self.stalled && !self.perturbed {
+                // A vertex where pivots go round in circles: leave it by disturbed right-hand sides.
+                self.perturbed = true;
+                self.compute_x();
+                let whole = (self.worst_infeasible().is_none() || self.dual(meter)) && self.primal_simplex(meter);
+                self.perturbed = false;
+                if !whole {
+                    return false;
+                }
+                self.refactor(meter);
+                self.compute_prices();
             }
             // Judge the end by a fresh factorization.
             if self.factor.n_updates() > 0 {
@@ -498,15 +538,15 @@ impl Lp {
         if best_column.is_none_or(|(_, reduced)| reduced > CANDIDATE_PROMISE * self.candidate_best) {
             list.clear();
             let mut found: Vec<(f64, usize)> = Vec::new();
-            for column in 0..self.n_columns() {
-                if !self.barred[column] && !self.column_basic[column] {
+            for &column in &self.active {
+                if !self.column_basic[column] {
                     let reduced = self.reduced_cost(column);
                     if reduced < -DUAL_TOLERANCE {
                         found.push((reduced, column));
                     }
                 }
             }
-            meter.spend(self.entries.len() as u64);
+            meter.spend(6 * self.active.len() as u64);
             let order = |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
             if found.len() > CANDIDATES {
                 found.select_nth_unstable_by(CANDIDATES, order);
@@ -545,6 +585,7 @@ impl Lp {
 
     fn primal_simplex(&mut self, meter: &Meter<'_>) -> bool {
         let mut stalled = 0u32;
+        self.stalled = false;
         let mut pivots = 0u32;
         let start = meter.work();
         self.candidates.clear();
@@ -575,7 +616,8 @@ impl Lp {
             pivots += 1;
             stalled = if step > 1e-12 { 0 } else { stalled + 1 };
             self.exchange(place, entering, &alpha, step);
-            if stalled > STALL_LIMIT || pivots > 50 * STALL_LIMIT {
+            if stalled > STALL_LIMIT || pivots > 20 * (self.rows.len() as u32 + self.active.len() as u32) + 10 * STALL_LIMIT {
+                self.stalled = true;
                 return true;
             }
         }
@@ -620,7 +662,7 @@ impl Lp {
                 self.compute_prices();
             }
             let Some(place) = self.worst_infeasible() else { return true };
-            if !meter.spend(self.work_of_iteration() + self.entries.len() as u64) {
+            if !meter.spend(self.work_of_iteration() + 8 * self.active.len() as u64) {
                 return false;
             }
             rounds += 1;
@@ -685,8 +727,8 @@ impl Lp {
         }
         let kind_rho: Vec<f64> =
             self.kinds.iter().map(|kind| kind.rows.iter().map(|&row| rho[row]).sum()).collect();
-        for column in 0..self.n_columns() {
-            if self.barred[column] || self.column_basic[column] {
+        for &column in &self.active {
+            if self.column_basic[column] {
                 continue;
             }
             let kind = self.column_kind[column] as usize;

@@ -8,7 +8,7 @@ use super::bound::{self, Prices};
 use super::knapsack::{Clash, Found, Knapsack};
 use super::lp::{Basic, Lp, Sense};
 use super::meter::Meter;
-use super::params::{DUAL_TOLERANCE, MOST_LEADS, FIRST_PENALTY, INTEGRAL_WITHIN, LP_SHARE, LARGEST_PENALTY, PENALTY_STEP, SMOOTHING};
+use super::params::{DUAL_TOLERANCE, MOST_LEADS, FIRST_PENALTY, INTEGRAL_WITHIN, LP_SHARE, LARGEST_PENALTY, PENALTY_STEP, ROUND_WORK, SMOOTHING};
 use super::problem::{Column, Pool, Problem};
 
 /// What is asked for at a node, or what is left of it in a dive.
@@ -22,6 +22,21 @@ pub(super) struct State {
     pub(super) sets: Vec<SetBound>,
     /// Pairs that no pattern may hold together.
     pub(super) clashes: Vec<Clash>,
+    /// Bounds on the use of single columns.
+    pub(super) caps: Vec<CapBound>,
+}
+
+/// Bounds on how often one column is used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct CapBound {
+    /// Index of the cap in the master.
+    pub(super) cap: usize,
+    /// The column.
+    pub(super) column: usize,
+    /// At least so often.
+    pub(super) least: u32,
+    /// At most so often.
+    pub(super) most: u32,
 }
 
 /// Bounds on the number of boards of a set of kinds.
@@ -33,6 +48,13 @@ pub(super) struct SetBound {
     pub(super) least: u32,
     /// At most so many.
     pub(super) most: u32,
+}
+
+#[derive(Debug)]
+struct Cap {
+    column: usize,
+    least_row: usize,
+    most_row: usize,
 }
 
 #[derive(Debug)]
@@ -81,9 +103,12 @@ pub(super) struct Master<'p> {
     knapsacks: Vec<Knapsack>,
     pub(super) lp: Lp,
     pub(super) pool: Pool,
+    /// Columns set aside because they were dear; pricing calls them back.
+    retired: Vec<bool>,
     item_row: Vec<usize>,
     supply_row: Vec<Option<usize>>,
     sets: Vec<KindSet>,
+    caps: Vec<Cap>,
     /// More boards than any plan has; a far larger number would cost the program its digits.
     no_limit: f64,
     /// What costs are divided by in the program.
@@ -142,9 +167,11 @@ impl<'p> Master<'p> {
             knapsacks,
             lp,
             pool: Pool::default(),
+            retired: Vec::new(),
             item_row,
             supply_row,
             sets: Vec::new(),
+            caps: Vec::new(),
             no_limit,
             unit,
         }
@@ -157,14 +184,21 @@ impl<'p> Master<'p> {
             supply: self.problem.kinds.iter().map(|kind| kind.limit).collect(),
             sets: Vec::new(),
             clashes: Vec::new(),
+            caps: Vec::new(),
         }
     }
 
     /// Takes a column into pool and program unless it is known; tells whether it was new.
     pub(super) fn add_column(&mut self, column: &Column) -> bool {
-        if !self.pool.insert(column) {
-            return false;
+        if let Err(known) = self.pool.insert(column) {
+            let called_back = self.retired[known];
+            if called_back {
+                self.retired[known] = false;
+                self.lp.bar(known, false);
+            }
+            return called_back;
         }
+        self.retired.push(false);
         let counts: Vec<(usize, u32)> =
             column.counts.iter().map(|&(item, count)| (self.item_row[item], count)).collect();
         self.lp.add_column(column.kind, self.problem.weight(column), &counts);
@@ -180,6 +214,19 @@ impl<'p> Master<'p> {
         let most_row = self.lp.add_row(Sense::AtMost, self.no_limit, kinds);
         self.sets.push(KindSet { kinds: kinds.to_vec(), least_row, most_row });
         self.sets.len() - 1
+    }
+
+    /// The cap of a column, with its rows made when it is new.
+    pub(super) fn cap_of(&mut self, column: usize) -> usize {
+        if let Some(known) = self.caps.iter().position(|cap| cap.column == column) {
+            return known;
+        }
+        let least_row = self.lp.add_row(Sense::AtLeast, 0.0, &[]);
+        let most_row = self.lp.add_row(Sense::AtMost, self.no_limit, &[]);
+        self.lp.attach(least_row, column);
+        self.lp.attach(most_row, column);
+        self.caps.push(Cap { column, least_row, most_row });
+        self.caps.len() - 1
     }
 
     /// The item that stands for one of `first` and one of `second` in one pattern.
@@ -268,10 +315,16 @@ impl<'p> Master<'p> {
             let most = bound.map_or(self.no_limit, |bound| f64::from(bound.most).min(self.no_limit));
             self.lp.set_rhs(set.most_row, most);
         }
+        for (idx, cap) in self.caps.iter().enumerate() {
+            let bound = state.caps.iter().find(|bound| bound.cap == idx);
+            self.lp.set_rhs(cap.least_row, f64::from(bound.map_or(0, |bound| bound.least)));
+            let most = bound.map_or(self.no_limit, |bound| f64::from(bound.most).min(self.no_limit));
+            self.lp.set_rhs(cap.most_row, most);
+        }
         for idx in 0..self.pool.columns().len() {
             let allowed = {
                 let column = &self.pool.columns()[idx];
-                state.supply[column.kind] > 0 && self.allowed(column, state)
+                !self.retired[idx] && state.supply[column.kind] > 0 && self.allowed(column, state)
             };
             self.lp.bar(idx, !allowed);
         }
@@ -369,7 +422,17 @@ impl<'p> Master<'p> {
                 state.supply[kind].min(affordable)
             })
             .collect();
-        (bound::lagrangian(&state.demand, prices, &sets, &worths, &most), n_new)
+        let mut bound = bound::lagrangian(&state.demand, prices, &sets, &worths, &most);
+        for cap in &state.caps {
+            // The column is left out of the worth of its kind, so it stands for itself.
+            let column = &self.pool.columns()[cap.column];
+            let worth: i64 =
+                column.counts.iter().map(|&(item, count)| prices.items[item] * i64::from(count)).sum();
+            let reduced = i128::from(worths[column.kind].1) - i128::from(worth);
+            let most = cap.most.min(state.supply[column.kind]);
+            bound += reduced * i128::from(if reduced >= 0 { cap.least } else { most });
+        }
+        (bound, n_new)
     }
 
     fn net_cost(&self, kind: usize, prices: &Prices) -> i64 {
@@ -395,11 +458,18 @@ impl<'p> Master<'p> {
         meter: &Meter<'_>,
         fresh: &mut Vec<Column>,
     ) -> i64 {
+        let forbidden: Vec<&[(usize, u32)]> = state
+            .caps
+            .iter()
+            .map(|cap| &self.pool.columns()[cap.column])
+            .filter(|column| column.kind == kind)
+            .map(|column| column.counts.as_slice())
+            .collect();
         let what = &self.problem.kinds[kind];
         if what.absent {
             let mut worth = 0;
             for item in 0..self.problem.n_items() {
-                if state.demand[item] == 0 {
+                if state.demand[item] == 0 || forbidden.contains(&&[(item, 1)][..]) {
                     continue;
                 }
                 let pieces = i64::from(self.problem.pieces[item].max(1));
@@ -439,7 +509,7 @@ impl<'p> Master<'p> {
                         worth = worth.max(i64::from(bound));
                         break;
                     }
-                    let (found, cut_short) = knapsack.best(strip.capacity, above, Some(lead), meter);
+                    let (found, cut_short) = knapsack.best(strip.capacity, above, Some(lead), &forbidden, meter);
                     if cut_short {
                         worth = worth.max(i64::from(bound));
                     }
@@ -483,7 +553,7 @@ impl<'p> Master<'p> {
             if known.iter().all(|entry| entry.0 != strip_idx) {
                 let strip = self.problem.strips[strip_idx];
                 let knapsack = &self.knapsacks[strip.group];
-                let (found, cut_short) = knapsack.best(strip.capacity, 0, None, meter);
+                let (found, cut_short) = knapsack.best(strip.capacity, 0, None, &[], meter);
                 let found = found.unwrap_or_default();
                 let bound =
                     if cut_short { i64::from(knapsack.bound(strip.capacity)) } else { i64::from(found.value) };
@@ -540,7 +610,7 @@ impl<'p> Master<'p> {
         let mut smooth = true;
         let mut allowance = None;
         loop {
-            if !self.lp.solve(allowance, meter) {
+            if !meter.spend(ROUND_WORK) || !self.lp.solve(allowance, meter) {
                 break;
             }
             if rounds >= max_rounds {
@@ -579,9 +649,13 @@ impl<'p> Master<'p> {
                 break;
             }
             // Neither the simplex nor the pricing should wait long for the other.
+            let was_limited = allowance.is_some();
             allowance = Some(LP_SHARE * (meter.work() - work_before));
             smooth = true;
             if n_new == 0 && !self.lp.is_optimal() {
+                if !was_limited {
+                    break;
+                }
                 allowance = None;
                 continue;
             }
@@ -594,13 +668,13 @@ impl<'p> Master<'p> {
                 }
             }
             if n_new == 0 {
-                if self.lp.shortfall() > 1e-5 && self.lp.penalty() < LARGEST_PENALTY {
-                    self.lp.set_penalty(self.lp.penalty() * PENALTY_STEP);
-                    continue;
-                }
                 if perturbed {
                     perturbed = false;
                     self.lp.set_perturbed(false);
+                    continue;
+                }
+                if self.lp.shortfall() > 1e-6 && self.lp.penalty() < LARGEST_PENALTY {
+                    self.lp.set_penalty(self.lp.penalty() * PENALTY_STEP);
                     continue;
                 }
                 outcome = Outcome::Converged;
@@ -628,6 +702,26 @@ impl<'p> Master<'p> {
             outcome,
             short,
             prices: best_prices,
+        }
+    }
+
+    /// Sets the dearest columns aside when there are many.
+    ///
+    /// To be called when the program has just been solved; basic columns stay.
+    pub(super) fn retire(&mut self) {
+        let n_rows = self.lp.n_rows();
+        let live: Vec<usize> = (0..self.retired.len()).filter(|&column| !self.retired[column]).collect();
+        if live.len() < 8 * n_rows + 400 {
+            return;
+        }
+        let mut order: Vec<(f64, usize)> =
+            live.iter().map(|&column| (self.lp.reduced_cost(column), column)).collect();
+        order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        for &(cost, column) in &order[4 * n_rows + 200..] {
+            if cost > 1e-6 {
+                self.retired[column] = true;
+                self.lp.bar(column, true);
+            }
         }
     }
 

@@ -7,6 +7,7 @@
 
 mod bound;
 mod branch;
+mod certify;
 mod component;
 mod heuristic;
 mod knapsack;
@@ -17,7 +18,7 @@ mod normalize;
 mod params;
 mod problem;
 
-use crate::cutting::{Bound, End, Instance, Solution};
+use crate::cutting::{Bound, Certificate, End, Instance, Solution};
 
 use meter::Meter;
 
@@ -59,6 +60,7 @@ pub fn solve(instance: &Instance, control: &Control<'_>) -> Solution {
     let mut boards = Vec::new();
     let (mut cost, mut cost_bound) = (0i128, 0i128);
     let mut proved = true;
+    let mut certificate = Certificate::default();
     for part in &parts {
         let unit = i128::from(part.cost_unit);
         let report = |value: i64, bound: i64| {
@@ -70,6 +72,7 @@ pub fn solve(instance: &Instance, control: &Control<'_>) -> Solution {
         let answer = component::solve(&part.problem, &meter, &report);
         part.raise(instance, &answer.problem, &answer.plan, &mut boards, &mut missing);
         proved &= answer.proved;
+        certificate.parts.extend(answer.tree.map(|tree| tree.raise(part)));
         missing_bound += answer.missing_bound;
         cost += i128::from(answer.cost) * unit;
         cost_bound += i128::from(answer.cost_bound) * unit;
@@ -81,6 +84,7 @@ pub fn solve(instance: &Instance, control: &Control<'_>) -> Solution {
         cost: clamp(cost),
         bound: Bound { missing_pieces: missing_bound, cost: clamp(cost_bound) },
         end,
+        certificate: Some(certificate),
     };
     assert_feasible(instance, &solution);
     solution

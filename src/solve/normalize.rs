@@ -14,11 +14,14 @@ pub(super) struct Component {
     item_origins: Vec<Vec<usize>>,
     /// `kind_origins[k]` are the instance's stocks that were merged into kind `k`.
     kind_origins: Vec<Vec<KindOrigin>>,
+    /// `replaced[k]` are the instance's stocks in whose place kind `k` can always be used.
+    replaced: Vec<Vec<usize>>,
 }
 
 /// A stock of the instance behind a kind.
 struct KindOrigin {
     stock: usize,
+    unlimited: bool,
     /// The layout of the stock behind each layout of the kind.
     layouts: Vec<LayoutOrigin>,
 }
@@ -161,7 +164,16 @@ fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stock
     }
     share_groups(&sizes, &mut groups, &mut strips);
     let (mut kinds, mut kind_origins) = merge_kinds(instance, stocks, &strip_of);
-    drop_dominated(&mut kinds, &mut kind_origins, &strips, &groups);
+    let mut replaced = drop_dominated(&mut kinds, &mut kind_origins, &strips, &groups);
+    for ((kind, origins), replaced) in kinds.iter().zip(&mut kind_origins).zip(&mut replaced) {
+        // Of stocks that are alike one without limit is enough.
+        let unlimited = origins.iter().position(|origin| origin.unlimited);
+        if let Some(kept) = unlimited.filter(|_| kind.layouts.iter().all(|layout| layout.len() == 1)) {
+            let only = origins.swap_remove(kept);
+            replaced.extend(origins.drain(..).map(|origin| origin.stock));
+            origins.push(only);
+        }
+    }
     let mut cost_unit = kinds.iter().fold(0, |unit, kind| gcd(unit, kind.cost));
     if cost_unit == 0 {
         cost_unit = 1;
@@ -186,6 +198,7 @@ fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stock
         cost_unit,
         item_origins,
         kind_origins,
+        replaced,
     }
 }
 
@@ -262,7 +275,7 @@ fn merge_kinds(
         }
         layouts.sort_by(|a, b| a.0.cmp(&b.0));
         let (layouts, layout_origins): (Vec<_>, Vec<_>) = layouts.into_iter().unzip();
-        let origin = KindOrigin { stock: stock_idx, layouts: layout_origins };
+        let origin = KindOrigin { stock: stock_idx, unlimited: stock.supply.is_none(), layouts: layout_origins };
         let same = kinds.iter().position(|kind| {
             kind.cost == stock.cost && kind.length == stock.length && kind.layouts == layouts
         });
@@ -290,12 +303,14 @@ fn merge_kinds(
 }
 
 /// Drops kinds that an unlimited kind replaces at no more cost and no more length.
+///
+/// Returns, for each kind that stays, the stocks that it replaces.
 fn drop_dominated(
     kinds: &mut Vec<Kind>,
     origins: &mut Vec<Vec<KindOrigin>>,
     strips: &[StripKind],
     groups: &[Vec<usize>],
-) {
+) -> Vec<Vec<usize>> {
     let replaces = |better: usize, worse: usize| {
         let (b, w): (&StripKind, &StripKind) = (&strips[better], &strips[worse]);
         b.capacity >= w.capacity
@@ -309,22 +324,74 @@ fn drop_dominated(
                     && better.layouts.iter().any(|other| other.iter().any(|&strip| replaces(strip, layout[0])))
             })
     };
-    let mut kept: Vec<bool> = vec![true; kinds.len()];
-    for worse in 0..kinds.len() {
-        kept[worse] = !(0..kinds.len()).any(|better| {
+    let n_kinds = kinds.len();
+    let mut better_of: Vec<Option<usize>> = vec![None; n_kinds];
+    for worse in 0..n_kinds {
+        better_of[worse] = (0..n_kinds).find(|&better| {
             better != worse
-                && kept[better]
+                && better_of[better].is_none()
                 && dominates(&kinds[better], &kinds[worse])
                 && (better < worse || !dominates(&kinds[worse], &kinds[better]))
         });
     }
-    let mut keep = kept.iter();
-    kinds.retain(|_| *keep.next().expect("one flag for each kind"));
-    let mut keep = kept.iter();
-    origins.retain(|_| *keep.next().expect("one flag for each kind"));
+    let mut replaced: Vec<Vec<usize>> = vec![Vec::new(); n_kinds];
+    for worse in 0..n_kinds {
+        let mut top = worse;
+        while let Some(better) = better_of[top] {
+            top = better;
+        }
+        if top != worse {
+            let stocks: Vec<usize> = origins[worse].iter().map(|origin| origin.stock).collect();
+            replaced[top].extend(stocks);
+        }
+    }
+    let mut keep = better_of.iter();
+    kinds.retain(|_| keep.next().expect("one entry for each kind").is_none());
+    let mut keep = better_of.iter();
+    origins.retain(|_| keep.next().expect("one entry for each kind").is_none());
+    let mut keep = better_of.iter();
+    replaced.retain(|_| keep.next().expect("one entry for each kind").is_none());
+    replaced
 }
 
 impl Component {
+    /// The instance's items of this part, rising, and for each the problem's item that it is part of.
+    pub(super) fn items(&self) -> (Vec<usize>, Vec<usize>) {
+        let mut pairs: Vec<(usize, usize)> = self
+            .item_origins
+            .iter()
+            .enumerate()
+            .flat_map(|(item, origins)| origins.iter().map(move |&origin| (origin, item)))
+            .collect();
+        pairs.sort_unstable();
+        pairs.into_iter().unzip()
+    }
+
+    /// The stocks that are not needed, each with an unlimited one of this part that replaces it.
+    pub(super) fn replaced(&self) -> Vec<(usize, usize)> {
+        let mut pairs: Vec<(usize, usize)> = self
+            .replaced
+            .iter()
+            .zip(&self.kind_origins)
+            .flat_map(|(replaced, origins)| {
+                let by = origins[origins.iter().position(|origin| origin.unlimited).unwrap_or(0)].stock;
+                replaced.iter().map(move |&stock| (stock, by))
+            })
+            .collect();
+        pairs.sort_unstable();
+        pairs
+    }
+
+    /// The instance's stocks behind some kinds, rising.
+    pub(super) fn stocks_of(&self, kinds: &[usize]) -> Vec<usize> {
+        let mut stocks: Vec<usize> = kinds
+            .iter()
+            .flat_map(|&kind| self.kind_origins[kind].iter().map(|origin| origin.stock))
+            .collect();
+        stocks.sort_unstable();
+        stocks
+    }
+
     /// The boards of `plan`, whose columns refer to `problem`, in the instance's own terms; missing pieces are added to `missing`.
     pub(super) fn raise(
         &self,

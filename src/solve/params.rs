@@ -18,7 +18,7 @@ pub(super) const PERTURBATION: f64 = 1e-3;
 /// Exchanges before the basis is factorized anew.
 pub(super) const ETA_LIMIT: usize = 64;
 /// Exchanges without progress before the primal simplex stops where it is.
-pub(super) const STALL_LIMIT: u32 = 5_000;
+pub(super) const STALL_LIMIT: u32 = 500;
 /// A pivot of the factorization is at least this share of the largest in its column.
 pub(super) const PIVOT_SHARE: f64 = 0.1;
 /// A column whose largest entry is below this cannot pivot.
@@ -57,3 +57,11 @@ pub(super) const SMOOTHING: f64 = 0.5;
 pub(super) const LP_SHARE: u64 = 20;
 /// Share of the gap by which a dive lets the program's value rise before it prices again.
 pub(super) const DIVE_SHARE: f64 = 0.02;
+/// A dive that fails is taken up again by an exact search once at most so many pieces are left.
+pub(super) const REMAINDER_PIECES: u64 = 50;
+/// Nodes of such a search.
+pub(super) const REMAINDER_NODES: u64 = 40;
+/// Nodes of the largest tree that is kept for a certificate; beyond, it would be larger than the plan is worth.
+pub(super) const LARGEST_TREE: usize = 4_000;
+/// Work of one pass of the pricing loop besides what is counted, so that tiny problems reach the limit too.
+pub(super) const ROUND_WORK: u64 = 2_000;

@@ -2,7 +2,8 @@
 //!
 //! Indices here are the component's own; `normalize` knows the way back.
 
-use std::collections::HashSet;
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 
 /// A connected part of an instance, normalized.
 ///
@@ -80,6 +81,35 @@ impl Problem {
     /// Number of items.
     pub(super) fn n_items(&self) -> usize {
         self.sizes.len()
+    }
+
+    /// The problem of what is left, with the index here of each of its items.
+    pub(super) fn restricted(&self, demand: &[u32], supply: &[u32]) -> (Problem, Vec<usize>) {
+        let items: Vec<usize> = (0..self.n_items()).filter(|&item| demand[item] > 0).collect();
+        let mut place = vec![usize::MAX; self.n_items()];
+        for (new, &old) in items.iter().enumerate() {
+            place[old] = new;
+        }
+        let groups = self
+            .groups
+            .iter()
+            .map(|group| group.iter().filter(|&&item| demand[item] > 0).map(|&item| place[item]).collect())
+            .collect();
+        let kinds = self
+            .kinds
+            .iter()
+            .zip(supply)
+            .map(|(kind, &left)| Kind { limit: left, ..kind.clone() })
+            .collect();
+        let problem = Problem {
+            sizes: items.iter().map(|&item| self.sizes[item]).collect(),
+            demand: items.iter().map(|&item| demand[item]).collect(),
+            pieces: items.iter().map(|&item| self.pieces[item]).collect(),
+            strips: self.strips.clone(),
+            groups,
+            kinds,
+        };
+        (problem, items)
     }
 
     /// How often `column` fits into what is left of the demand.
@@ -196,18 +226,21 @@ pub(super) fn trim(column: &Column, left: &[u32]) -> Column {
 #[derive(Debug, Default)]
 pub(super) struct Pool {
     columns: Vec<Column>,
-    known: HashSet<Column>,
+    known: HashMap<Column, usize>,
 }
 
 impl Pool {
-    /// Takes `column` in unless it is known, and tells whether it was new.
-    pub(super) fn insert(&mut self, column: &Column) -> bool {
-        if self.known.contains(column) {
-            return false;
+    /// Takes `column` in and returns its index, or `Err` with the index of the same column known before.
+    pub(super) fn insert(&mut self, column: &Column) -> Result<usize, usize> {
+        let index = self.columns.len();
+        match self.known.entry(column.clone()) {
+            Entry::Occupied(known) => Err(*known.get()),
+            Entry::Vacant(place) => {
+                place.insert(index);
+                self.columns.push(column.clone());
+                Ok(index)
+            }
         }
-        self.known.insert(column.clone());
-        self.columns.push(column.clone());
-        true
     }
 
     /// All columns.

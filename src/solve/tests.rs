@@ -6,7 +6,7 @@ use std::collections::HashMap;
 use proptest::prelude::*;
 
 use super::{Control, solve};
-use crate::cutting::{Bound, End, Instance, Item, Layout, Solution, Stock, Strip};
+use crate::cutting::{Bound, End, Instance, Item, Layout, PartProof, ProofNode, Solution, Stock, Strip};
 
 fn solved(instance: &Instance) -> Solution {
     solve(instance, &Control { stop: &|| false, progress: &|_| {} })
@@ -116,6 +116,111 @@ fn value(instance: &Instance, solution: &Solution) -> (u64, i64) {
     (missing, solution.cost)
 }
 
+/// The most that one board of `stock` is worth, by a table over lengths; for short boards only.
+fn worth(instance: &Instance, stock: &Stock, price_of: &HashMap<usize, i64>) -> i64 {
+    let strip_worth = |strip: &Strip| -> i64 {
+        let mut best = vec![0i64; usize::try_from(strip.capacity).unwrap() + 1];
+        for (item, price) in price_of {
+            if !strip.items.contains(item) {
+                continue;
+            }
+            let size = usize::try_from(instance.items[*item].size).unwrap();
+            for _ in 0..instance.items[*item].demand {
+                for length in (size..best.len()).rev() {
+                    best[length] = best[length].max(best[length - size] + price);
+                }
+            }
+        }
+        *best.last().unwrap()
+    };
+    let layouts = stock.layouts.iter().map(|layout| {
+        layout.strips.iter().map(|&strip| strip_worth(&instance.strips[strip])).sum::<i64>()
+    });
+    layouts.max().unwrap_or(0)
+}
+
+/// Checks a proof by the inequality that `cutting::certificate` states, with knapsacks of its own.
+fn check_proof(instance: &Instance, proof: &PartProof) {
+    type Way = Vec<(Vec<usize>, bool, u32)>;
+    let mut stack: Vec<(usize, Way)> = vec![(0, Vec::new())];
+    let gcd = proof.stocks.iter().fold(0, |g, &s| super::normalize::gcd(g, instance.stocks[s].cost)).max(1);
+    while let Some((node, way)) = stack.pop() {
+        match &proof.nodes[node] {
+            ProofNode::Split { stocks, at_most, under, over } => {
+                assert!(*under > node && *over > node);
+                for (child, is_over) in [(*under, false), (*over, true)] {
+                    let mut way = way.clone();
+                    way.push((stocks.clone(), is_over, *at_most));
+                    stack.push((child, way));
+                }
+            }
+            ProofNode::Leaf { denominator, prices, conditions } => {
+                assert!(prices.iter().all(|&price| price >= 0));
+                assert_eq!(conditions.len(), way.len());
+                let price_of: HashMap<usize, i64> =
+                    proof.items.iter().copied().zip(prices.iter().copied()).collect();
+                let mut left: i128 = price_of
+                    .iter()
+                    .map(|(&item, &price)| i128::from(instance.items[item].demand) * i128::from(price))
+                    .sum();
+                for ((_, is_over, number), &price) in way.iter().zip(conditions) {
+                    assert!(if *is_over { price >= 0 } else { price <= 0 });
+                    let number = i128::from(*number) + i128::from(*is_over);
+                    left += number * i128::from(price);
+                }
+                left *= i128::from(proof.unit);
+                let mut excesses: Vec<(i64, i128, i128)> = Vec::new();
+                for &stock_idx in &proof.stocks {
+                    let stock = &instance.stocks[stock_idx];
+                    let fits = |item: &usize| {
+                        let item = *item;
+                        stock.layouts.iter().flat_map(|layout| &layout.strips).any(|&strip| {
+                            let strip = &instance.strips[strip];
+                            strip.items.contains(&item) && instance.items[item].size <= strip.capacity
+                        })
+                    };
+                    let demand: u64 = proof
+                        .items
+                        .iter()
+                        .filter(|item| fits(item))
+                        .map(|&item| u64::from(instance.items[item].demand))
+                        .sum();
+                    let mut most = i128::from(demand);
+                    if let Some(supply) = stock.supply {
+                        most = most.min(i128::from(supply));
+                    }
+                    let mut excess = i128::from(worth(instance, stock, &price_of));
+                    for ((stocks, is_over, number), &price) in way.iter().zip(conditions) {
+                        if stocks.contains(&stock_idx) {
+                            excess += i128::from(price);
+                            if !is_over {
+                                most = most.min(i128::from(*number));
+                            }
+                        }
+                    }
+                    excess = excess * i128::from(proof.unit) - i128::from(*denominator) * i128::from(stock.cost);
+                    excesses.push((stock.cost, -excess.max(0), most));
+                }
+                excesses.sort_unstable();
+                let mut room: HashMap<i64, i128> = HashMap::new();
+                for (cost, minus_excess, most) in excesses {
+                    let room = room.entry(cost).or_insert_with(|| {
+                        if cost > 0 { i128::from((proof.proves - 1).max(0) / cost) } else { i128::MAX }
+                    });
+                    let boards = most.min(*room);
+                    *room -= boards;
+                    left += boards * minus_excess;
+                }
+                assert!(
+                    left > i128::from(*denominator) * i128::from(proof.proves - gcd),
+                    "leaf {node} proves less than {}: {proof:?}",
+                    proof.proves
+                );
+            }
+        }
+    }
+}
+
 /// Small instances of every kind: several stocks, small supplies, items that some strips refuse, chains, layouts.
 fn small_instance(with_layouts: bool) -> impl Strategy<Value = Instance> {
     let item = (3i64..40, 1u32..4, 1u32..4);
@@ -157,7 +262,25 @@ proptest! {
         let best = oracle(&instance);
         prop_assert!((solution.bound.missing_pieces, solution.bound.cost) <= best);
         prop_assert_eq!(value(&instance, &solution), best);
-        prop_assert_eq!(solution.end, End::Proved);
+        prop_assert!(solution.end == End::Proved, "open: {:?}", solution.end);
+        for proof in &solution.certificate.as_ref().unwrap().parts {
+            check_proof(&instance, proof);
+        }
+    }
+
+    #[test]
+    fn certificates_of_middling_instances_hold(
+        items in prop::collection::vec((20i64..200, 1u32..9), 4..12),
+        stocks in prop::collection::vec((200i64..500, 60i64..160, prop::option::of(1u32..5)), 1..5),
+    ) {
+        let mut stocks = stocks;
+        stocks[0].2 = None;
+        let instance = boards(&stocks, &items);
+        let solution = solved(&instance);
+        prop_assert!(solution.end == End::Proved, "open: {:?}", solution.end);
+        for proof in &solution.certificate.as_ref().unwrap().parts {
+            check_proof(&instance, proof);
+        }
     }
 
     #[test]

@@ -1,14 +1,15 @@
 //! Whether a tree of prices proves a bound.
 //!
-//! The inequality, for the prices `y_i` of parts over a scale `D` and the prices `m_j` of the conditions met on the way:
-//! every plan that meets the conditions and whose value is below the bound has
+//! The inequality, for prices `p_i` of the parts and `m_j` of the conditions met on the way, worth `U / D` each: every
+//! plan that meets the conditions, cuts every part and has a value below the bound has
 //!
-//! `D value >= sum_i d_i y_i + sum_(at least k_j) m_j k_j - sum_(at most k_j) m_j k_j - sum_s u_s max(0, V_s - N_s) - a M`
+//! `D value >= U (sum_i d_i p_i + sum_(at least k_j) m_j k_j - sum_(at most k_j) m_j k_j) - sum_s u_s max(0, U V_s - N_s)`
 //!
-//! with `V_s` the worth of the best board of kind `s`, `N_s = D c_s + sum_(at most) m_j - sum_(at least) m_j` over the
-//! conditions that count `s`, `u_s` a limit on the boards of `s` that such a plan can use, `a` the parts that may be
-//! left out and `M` the dearest part. It is the Lagrangian bound of the cutting-stock program (P. C. Gilmore, R. E.
-//! Gomory, Operations Research 9(6), 1961, 849-859; A. A. Farley, Operations Research 38(5), 1990, 922-923).
+//! with `V_s` the worth of the best board of kind `s`, `N_s = D c_s + U (sum_(at most) m_j - sum_(at least) m_j)` over
+//! the conditions that count `s`, and `u_s` a limit on the boards of `s` that such a plan can use.
+//! It is the Lagrangian bound of the cutting-stock program (P. C. Gilmore, R. E. Gomory, Operations Research 9(6), 1961,
+//! 849-859, doi 10.1287/opre.9.6.849; A. A. Farley, Operations Research 38(5), 1990, 922-923,
+//! doi 10.1287/opre.38.5.922).
 
 /// A kind of board, as a claim sees it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,10 +28,8 @@ pub(super) struct Case<'a> {
     pub(super) kinds: Vec<Kind>,
     /// What every value is a multiple of: the greatest common divisor of all costs, 1 or more.
     pub(super) step: i64,
-    /// How many parts may be left out.
-    pub(super) left_out: u64,
-    /// What one part left out costs: 1 in a claim about missing parts, else 0.
-    pub(super) left_out_cost: i64,
+    /// What a price is worth, over the scale of its table; 1 or more.
+    pub(super) unit: i64,
     /// The worth of the best board of a kind at the prices of the classes, or the floor if none is worth more.
     pub(super) best_board: &'a dyn Fn(usize, &[i64], i64) -> i64,
 }
@@ -47,17 +46,27 @@ pub(super) enum Tree {
         /// One for each split on the way here, from the root.
         conditions: Vec<i64>,
     },
-    /// Two cases: at most `below` boards of these kinds, or more.
+    /// Two cases: at most `at_most` boards of these kinds, or more.
     Split {
         /// Kinds of the claim.
         kinds: Vec<usize>,
         /// The most boards of the first case.
-        below: u32,
+        at_most: u32,
         /// Proof of the first case.
-        at_most: Box<Tree>,
+        under: Box<Tree>,
         /// Proof of the second case.
-        at_least: Box<Tree>,
+        over: Box<Tree>,
     },
+}
+
+impl Tree {
+    /// Number of tables of prices.
+    pub(super) fn n_leaves(&self) -> usize {
+        match self {
+            Tree::Leaf { .. } => 1,
+            Tree::Split { under, over, .. } => under.n_leaves() + over.n_leaves(),
+        }
+    }
 }
 
 /// A condition met on the way to a leaf.
@@ -80,12 +89,12 @@ pub(super) fn proved_by(case: &Case<'_>, tree: &Tree, claimed: i64) -> i128 {
 fn descend<'t>(case: &Case<'_>, tree: &'t Tree, claimed: i64, path: &mut Vec<Condition<'t>>) -> i128 {
     match tree {
         Tree::Leaf { scale, prices, conditions } => leaf(case, *scale, prices, conditions, claimed, path),
-        Tree::Split { kinds, below, at_most, at_least } => {
-            path.push(Condition { kinds, count: *below, at_most: true });
-            let first = descend(case, at_most, claimed, path);
+        Tree::Split { kinds, at_most, under, over } => {
+            path.push(Condition { kinds, count: *at_most, at_most: true });
+            let first = descend(case, under, claimed, path);
             path.pop();
-            path.push(Condition { kinds, count: below.saturating_add(1), at_most: false });
-            let second = descend(case, at_least, claimed, path);
+            path.push(Condition { kinds, count: at_most.saturating_add(1), at_most: false });
+            let second = descend(case, over, claimed, path);
             path.pop();
             first.min(second)
         }
@@ -101,23 +110,21 @@ fn leaf(
     path: &[Condition<'_>],
 ) -> i128 {
     let sound = scale >= 1
+        && case.unit >= 1
         && prices.len() == case.demand.len()
         && condition_prices.len() == path.len()
         && prices.iter().chain(condition_prices).all(|&price| price >= 0);
     if !sound {
         return 0;
     }
-    let scale = i128::from(scale);
-    let dearest = i128::from(prices.iter().copied().max().unwrap_or(0));
-    // A part left out costs this much already, so only what its price is above that is lost.
-    let left_out_gain = (dearest - scale * i128::from(case.left_out_cost)).max(0);
+    let (scale, unit) = (i128::from(scale), i128::from(case.unit));
     let mut total: i128 =
         case.demand.iter().zip(prices).map(|(&demand, &price)| i128::from(demand) * i128::from(price)).sum();
-    total -= i128::from(case.left_out) * left_out_gain;
     for (condition, &price) in path.iter().zip(condition_prices) {
         let share = i128::from(condition.count) * i128::from(price);
         total += if condition.at_most { -share } else { share };
     }
+    total *= unit;
     let n_parts: u64 = case.demand.iter().map(|&demand| u64::from(demand)).sum();
     for (idx, kind) in case.kinds.iter().enumerate() {
         let mut net = scale * i128::from(kind.cost);
@@ -129,7 +136,7 @@ fn leaf(
         }
         for (condition, &price) in path.iter().zip(condition_prices) {
             if condition.kinds.contains(&idx) {
-                net += if condition.at_most { i128::from(price) } else { -i128::from(price) };
+                net += unit * if condition.at_most { i128::from(price) } else { -i128::from(price) };
                 if condition.at_most {
                     most = most.min(u64::from(condition.count));
                 }
@@ -138,13 +145,14 @@ fn leaf(
         if most == 0 {
             continue;
         }
-        let floor = i64::try_from(net.max(0)).unwrap_or(i64::MAX);
+        // A board worth no more than this is not worth more than it costs.
+        let floor = i64::try_from(net.max(0) / unit).unwrap_or(i64::MAX);
         let worth = (case.best_board)(idx, prices, floor);
-        total -= i128::from(most) * (i128::from(worth) - net).max(0);
+        total -= i128::from(most) * (unit * i128::from(worth) - net).max(0);
     }
     // The least multiple of the step that is not below total / scale.
-    let unit = scale * i128::from(case.step);
-    let multiples = total.div_euclid(unit) + i128::from(total.rem_euclid(unit) != 0);
+    let step = scale * i128::from(case.step);
+    let multiples = total.div_euclid(step) + i128::from(total.rem_euclid(step) != 0);
     multiples * i128::from(case.step)
 }
 
@@ -159,8 +167,7 @@ mod tests {
             demand: vec![4],
             kinds: vec![Kind { cost: 1, supply: None }],
             step: 1,
-            left_out: 0,
-            left_out_cost: 0,
+            unit: 1,
             best_board: &best,
         };
         proved_by(&case, &Tree::Leaf { scale: 10, prices, conditions: Vec::new() }, 2)
@@ -188,12 +195,11 @@ mod tests {
             demand: vec![3],
             kinds: vec![Kind { cost: 3, supply: None }, Kind { cost: 5, supply: Some(1) }],
             step: 1,
-            left_out: 0,
-            left_out_cost: 0,
+            unit: 1,
             best_board: &best,
         };
         let leaf = |price, conditions| Box::new(Tree::Leaf { scale: 1, prices: vec![price], conditions });
-        let tree = Tree::Split { kinds: vec![1], below: 0, at_most: leaf(3, vec![0]), at_least: leaf(3, vec![0]) };
+        let tree = Tree::Split { kinds: vec![1], at_most: 0, under: leaf(3, vec![0]), over: leaf(3, vec![0]) };
         // Without the second kind 9; with it 9 - (6 - 5) = 8.
         assert_eq!(proved_by(&case, &tree, 9), 8);
         assert_eq!(proved_by(&case, &tree, 8), 8);

@@ -8,7 +8,7 @@
 
 use super::super::master::{Master, Outcome, State};
 use super::super::meter::Meter;
-use super::super::params::{DIVE_ROUNDS, DIVE_SHARE};
+use super::super::params::{DIVE_ROUNDS, DIVE_SHARE, REMAINDER_PIECES};
 use super::super::problem::{Column, Problem};
 use super::greedy::{Choice, first_fit_decreasing};
 
@@ -21,15 +21,30 @@ pub(in super::super) enum Rounding {
     Disturbed(u32),
 }
 
+/// A point of a dive at which little was left and the program still promised a plan below the cutoff.
+#[derive(Clone, Debug)]
+pub(in super::super) struct Remainder {
+    /// Pieces left, in the problem's own items.
+    pub(in super::super) demand: Vec<u32>,
+    /// Boards left of each kind.
+    pub(in super::super) supply: Vec<u32>,
+    /// Cost spent.
+    pub(in super::super) fixed: i64,
+    /// Boards taken.
+    pub(in super::super) boards: Vec<(Column, u32)>,
+}
+
 /// Dives from the program's present solution of `state`.
 ///
 /// Returns boards in the problem's own items that meet the demand at a cost below `cutoff`.
+/// A dive that fails leaves in `remainder` the first point at which at most [`REMAINDER_PIECES`] pieces were left.
 pub(in super::super) fn dive(
     master: &mut Master<'_>,
     state: &State,
     cutoff: i64,
     rounding: Rounding,
     meter: &Meter<'_>,
+    remainder: &mut Option<Remainder>,
 ) -> Option<Vec<(Column, u32)>> {
     let problem = master.problem;
     let mut left = state.clone();
@@ -46,8 +61,7 @@ pub(in super::super) fn dive(
         for &(index, value) in &primal {
             let whole = whole_part(value);
             if whole > 0 {
-                let column = master.pool.columns()[index].clone();
-                moved |= fix(problem, &mut left, &column, whole, &mut boards, &mut fixed, master);
+                moved |= fix(problem, &mut left, index, whole, &mut boards, &mut fixed, master);
             }
         }
         if !moved {
@@ -71,8 +85,7 @@ pub(in super::super) fn dive(
                     _ => Some(entry),
                 });
             let (index, _) = choice?;
-            let column = master.pool.columns()[index].clone();
-            if !fix(problem, &mut left, &column, 1, &mut boards, &mut fixed, master) {
+            if !fix(problem, &mut left, index, 1, &mut boards, &mut fixed, master) {
                 return None;
             }
         }
@@ -90,6 +103,13 @@ pub(in super::super) fn dive(
         master.lp.set_perturbed(false);
         if !master.lp.solve(None, meter) {
             return None;
+        }
+        if remainder.is_none() && master.lp.shortfall() < 1e-7 && master.value(fixed) <= target + 1e-6 {
+            let demand = own_items(master, &left);
+            if demand.iter().map(|&count| u64::from(count)).sum::<u64>() <= REMAINDER_PIECES {
+                *remainder =
+                    Some(Remainder { demand, supply: left.supply.clone(), fixed, boards: boards.clone() });
+            }
         }
         // Price only when the columns at hand have become dear.
         let value = master.value(fixed);
@@ -125,16 +145,23 @@ fn whole_part(value: f64) -> u32 {
 fn fix(
     problem: &Problem,
     left: &mut State,
-    column: &Column,
+    index: usize,
     times: u32,
     boards: &mut Vec<(Column, u32)>,
     fixed: &mut i64,
     master: &Master<'_>,
 ) -> bool {
+    let column = &master.pool.columns()[index];
     let weight = problem.weight(column);
+    let cap = left.caps.iter_mut().find(|cap| cap.column == index);
+    let times = times.min(cap.as_ref().map_or(u32::MAX, |cap| cap.most));
     let times = times.min(Problem::times_within(column, &left.demand)).min(left.supply[column.kind] / weight);
     if times == 0 {
         return false;
+    }
+    if let Some(cap) = cap {
+        cap.least = cap.least.saturating_sub(times);
+        cap.most -= times;
     }
     for &(item, count) in &column.counts {
         left.demand[item] -= count * times;
@@ -152,6 +179,17 @@ fn fix(
     true
 }
 
+/// What is left, in the problem's own items.
+fn own_items(master: &Master<'_>, left: &State) -> Vec<u32> {
+    let mut demand = vec![0u32; master.problem.n_items()];
+    for (item, &count) in left.demand.iter().enumerate() {
+        for &(part, times) in &master.makeup[item] {
+            demand[part] += times * count;
+        }
+    }
+    demand
+}
+
 /// Tries to place all that is left by first fit decreasing, below the cutoff.
 fn finish(
     master: &Master<'_>,
@@ -162,12 +200,7 @@ fn finish(
     meter: &Meter<'_>,
 ) -> Option<Vec<(Column, u32)>> {
     let problem = master.problem;
-    let mut demand = vec![0u32; problem.n_items()];
-    for (item, &count) in left.demand.iter().enumerate() {
-        for &(part, times) in &master.makeup[item] {
-            demand[part] += times * count;
-        }
-    }
+    let demand = own_items(master, left);
     for choice in [Choice::CostPerFill, Choice::CostPerBoard] {
         let (more, missing) = first_fit_decreasing(problem, &demand, &left.supply, choice, meter);
         if missing.iter().any(|&count| count > 0) {

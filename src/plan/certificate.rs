@@ -1,0 +1,122 @@
+//! The certificate of a bound, in terms of the job: prices of parts and numbers of boards.
+//!
+//! [`crate::cutting::Certificate`] says what inequality it stands for.
+//! A class of parts, alike in section, kerf and length, is named by one of its parts, so that whoever checks the
+//! certificate must find out from the job which others are like it.
+
+use super::Part;
+use super::lower::Origins;
+use crate::cutting::{self, Instance, PartProof, ProofNode};
+
+/// All claims about a plan's bound.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Certificate {
+    /// One for each portion of the job that shares no board with the rest and is cut completely.
+    pub claims: Vec<Claim>,
+}
+
+/// A lower bound on what a portion of the job must cost, with its proof.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Claim {
+    /// No plan that cuts all parts of this portion has a smaller value, in the plan's measure.
+    pub bound: i64,
+    /// What a price is worth, in the plan's measure and over the scale of its table; 1 or more.
+    pub unit: i64,
+    /// The classes of parts of this portion, each by one of its parts.
+    pub classes: Vec<Part>,
+    /// The kinds of board that are reckoned with; one that is nowhere better than another of them is not.
+    pub kinds: Vec<BoardKind>,
+    /// The proof.
+    pub proof: Proof,
+}
+
+/// Boards of one line of the job, used for some classes of parts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BoardKind {
+    /// Index into `Job::boards`.
+    pub board_idx: usize,
+    /// Indices into the claim's classes: what is cut from boards of this kind.
+    pub classes: Vec<usize>,
+}
+
+/// Prices, or a split into two cases.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Proof {
+    /// A table of prices.
+    Prices {
+        /// What the prices are over; 1 or more.
+        scale: i64,
+        /// One for each class, 0 or more.
+        classes: Vec<i64>,
+        /// One for each split above, from the top, 0 or more: what one board more or less would be worth.
+        conditions: Vec<i64>,
+    },
+    /// At most `at_most` boards of some kinds are used, or more.
+    Split {
+        /// Indices into the claim's kinds.
+        kinds: Vec<usize>,
+        /// The most boards of the first case.
+        at_most: u32,
+        /// The proof for the first case.
+        under: Box<Proof>,
+        /// The proof for the second case.
+        over: Box<Proof>,
+    },
+}
+
+/// Names the items and stocks of `certificate` by parts and boards.
+///
+/// # Panics
+/// If the certificate is not one of the instance that `origins` belongs to.
+pub fn raise_certificate(
+    instance: &Instance,
+    origins: &Origins,
+    certificate: &cutting::Certificate,
+) -> Certificate {
+    let claims = certificate.parts.iter().map(|part| raise_claim(instance, origins, part)).collect();
+    Certificate { claims }
+}
+
+fn raise_claim(instance: &Instance, origins: &Origins, part: &PartProof) -> Claim {
+    let kinds = part
+        .stocks
+        .iter()
+        .map(|&stock| {
+            let holds = |item: usize| {
+                let mut strips = instance.stocks[stock].layouts.iter().flat_map(|layout| &layout.strips);
+                strips.any(|&strip| instance.strips[strip].items.contains(&item))
+            };
+            BoardKind {
+                board_idx: origins.board_indices[stock],
+                classes: (0..part.items.len()).filter(|&class| holds(part.items[class])).collect(),
+            }
+        })
+        .collect();
+    Claim {
+        bound: part.proves,
+        unit: part.unit,
+        classes: part.items.iter().map(|&item| origins.items[item].parts[0]).collect(),
+        kinds,
+        proof: raise_proof(part, 0),
+    }
+}
+
+fn raise_proof(part: &PartProof, node: usize) -> Proof {
+    match &part.nodes[node] {
+        ProofNode::Leaf { denominator, prices, conditions } => Proof::Prices {
+            scale: *denominator,
+            classes: prices.clone(),
+            // The sign is that of the case; only the size is told.
+            conditions: conditions.iter().map(|price| price.abs()).collect(),
+        },
+        ProofNode::Split { stocks, at_most, under, over } => {
+            let place = |stock: &usize| part.stocks.binary_search(stock).expect("a part splits on its own stocks");
+            Proof::Split {
+                kinds: stocks.iter().map(place).collect(),
+                at_most: *at_most,
+                under: Box::new(raise_proof(part, *under)),
+                over: Box::new(raise_proof(part, *over)),
+            }
+        }
+    }
+}

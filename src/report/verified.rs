@@ -1,0 +1,52 @@
+//! What was found of a plan file, in words.
+
+use std::fmt::Write as _;
+
+use crate::job::Job;
+use crate::length::{Rounding, format};
+use crate::money::Money;
+use crate::plan::Measure;
+use crate::verify::Verified;
+
+/// More findings than this are counted, not listed.
+const MOST_FINDINGS: usize = 40;
+
+/// The findings, or what holds.
+pub fn verified_text(job: &Job, verified: &Verified) -> String {
+    let amount = |value: i64| match verified.measure {
+        Measure::Price => job.display.currency.format(Money::from_minor(value)),
+        Measure::BoardLength => {
+            let length = crate::length::Length::from_nm(value);
+            std::format!("{} of board", format(length, job.display.unit, job.display.step, Rounding::Nearest))
+        }
+    };
+    let mut out = String::new();
+    if verified.findings.is_empty() {
+        let _ = writeln!(out, "ALL OF IT HOLDS");
+    } else {
+        let _ = writeln!(out, "NOT ALL OF IT HOLDS");
+        for finding in verified.findings.iter().take(MOST_FINDINGS) {
+            let _ = writeln!(out, "  - {finding}");
+        }
+        if let Some(more) = verified.findings.len().checked_sub(MOST_FINDINGS).filter(|&more| more > 0) {
+            let _ = writeln!(out, "  and {more} more");
+        }
+    }
+    let _ = writeln!(
+        out,
+        "plan   {} boards for {}; {} parts cut, {} missing",
+        verified.n_boards,
+        amount(verified.value),
+        verified.n_cut,
+        verified.n_missing
+    );
+    let _ = writeln!(
+        out,
+        "proof  no plan that cuts every part takes less than {}, by {} of prices",
+        amount(verified.proved),
+        if verified.n_tables == 1 { "1 table".to_owned() } else { std::format!("{} tables", verified.n_tables) }
+    );
+    let best = verified.findings.is_empty() && verified.n_missing == 0 && verified.proved >= verified.value;
+    let _ = writeln!(out, "{}", if best { "so    the plan is proved best" } else { "so    the plan is not proved best by this file" });
+    out
+}
