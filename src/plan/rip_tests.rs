@@ -60,7 +60,7 @@ fn solved(job: &Job) -> Plan {
         stop: &|| n_asked.fetch_add(1, Ordering::Relaxed) > 100,
         progress: &|_| {},
     };
-    pipeline::plan(job, &control).unwrap()
+    pipeline::plan(job, &control).unwrap().plan
 }
 
 /// The sections of the strips of each layout: how many of each item's.

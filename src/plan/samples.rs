@@ -262,6 +262,7 @@ pub(super) fn first_fit(instance: &Instance) -> Solution {
         .sum();
     let n_missing: u32 = missing.iter().sum();
     Solution {
+        certificate: None,
         boards,
         missing,
         cost,
