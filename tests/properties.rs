@@ -80,14 +80,11 @@ impl Files for Texts {
 /// Loads and plans; the pipeline refuses a plan that its own check rejects.
 fn planned(texts: &Texts) -> (Job, Plan) {
     let (job, _) = load_job(Path::new("job.toml"), texts, Boards::Needed).unwrap();
-    let plan = plan(
-        &job,
-        &Control {
-            stop: &|| false,
-            progress: &|_| {},
-        },
-    )
-    .unwrap();
+    let control = Control {
+        stop: &|| false,
+        progress: &|_| {},
+    };
+    let plan = plan(&job, &control).unwrap().plan;
     (job, plan)
 }
 
