@@ -6,7 +6,13 @@ use super::*;
 use crate::report::samples;
 
 fn parsed(job: &Job, plan: &Plan) -> Value {
-    serde_json::from_str(&plan_json(job, plan, &Certificate::default(), &Summary::new(job, plan))).unwrap()
+    serde_json::from_str(&plan_json(
+        job,
+        plan,
+        &Certificate::default(),
+        &Summary::new(job, plan),
+    ))
+    .unwrap()
 }
 
 #[test]
@@ -80,7 +86,12 @@ fn copies_of_a_loose_piece_share_its_name_as_it_stands_in_the_table() {
 fn one_board_as_it_is_written() {
     let job = samples::job();
     let plan = samples::plan(&job);
-    let text = plan_json(&job, &plan, &Certificate::default(), &Summary::new(&job, &plan));
+    let text = plan_json(
+        &job,
+        &plan,
+        &Certificate::default(),
+        &Summary::new(&job, &plan),
+    );
     let board: Vec<&str> = text
         .lines()
         .skip_while(|line| *line != r#"  "boards": ["#)
