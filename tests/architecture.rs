@@ -31,13 +31,17 @@ const MAY_USE: [(&str, &[&str]); 16] = [
         ],
     ),
     (
-        "report",
+        "verify",
         &["length", "money", "frame", "stock", "job", "plan"],
+    ),
+    (
+        "report",
+        &["length", "money", "frame", "stock", "job", "plan", "verify"],
     ),
     (
         "cli",
         &[
-            "length", "money", "diag", "job", "load", "plan", "pipeline", "report", "solve",
+            "length", "money", "diag", "job", "load", "plan", "pipeline", "report", "solve", "verify",
         ],
     ),
     ("main", &["cli"]),
@@ -90,7 +94,7 @@ fn module(path: &Path) -> String {
 
 /// Whether a file holds tests only.
 fn is_test(path: &Path) -> bool {
-    path.file_name().is_some_and(|name| name == "tests.rs")
+    path.file_name().is_some_and(|name| name.to_string_lossy().ends_with("tests.rs"))
         || path.components().any(|part| part.as_os_str() == "tests")
 }
 

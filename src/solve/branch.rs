@@ -8,7 +8,13 @@
 //! # Source
 //! D. M. Ryan, B. A. Foster, in Computer Scheduling of Public Transport, North-Holland 1981; for items with a demand
 //! above one: R. F. F. da Silva, R. C. S. Schouery, INFORMS Journal on Computing 2025, doi 10.1287/ijoc.2023.0399.
-#![expect(clippy::float_arithmetic, reason = "fractions steer the branching; bounds are proved in integers")]
+#![expect(
+    clippy::float_arithmetic,
+    reason = "fractions steer the branching; bounds are proved in integers"
+)]
+
+mod choose;
+mod split;
 
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
@@ -16,9 +22,8 @@ use std::rc::Rc;
 
 use super::bound::Prices;
 use super::heuristic::dive::{Remainder, Rounding, dive};
-use super::knapsack::Clash;
 use super::lp::Basic;
-use super::master::{CapBound, Master, Outcome, SetBound, State};
+use super::master::{Master, Outcome, State};
 use super::meter::Meter;
 use super::params::{LARGEST_TREE, MAX_ROUNDS, REMAINDER_NODES, ROOT_DIVES};
 use super::problem::{Column, Plan, Problem};
@@ -72,7 +77,13 @@ pub(super) enum Record {
     /// Prices that reach the cutoff, if any were needed.
     Leaf(Option<Rc<Prices>>),
     /// Split by the number of boards of some kinds; then the ids of the two children.
-    Split { kinds: Vec<usize>, set: usize, below: u32, under: usize, over: usize },
+    Split {
+        kinds: Vec<usize>,
+        set: usize,
+        below: u32,
+        under: usize,
+        over: usize,
+    },
 }
 
 /// How to split a node.
@@ -120,7 +131,11 @@ pub(super) struct Search<'p, 'm> {
 
 impl<'p, 'm> Search<'p, 'm> {
     /// A search with no plan yet.
-    pub(super) fn new(problem: &'p Problem, meter: &'m Meter<'m>, report: &'m dyn Fn(i64, i64)) -> Search<'p, 'm> {
+    pub(super) fn new(
+        problem: &'p Problem,
+        meter: &'m Meter<'m>,
+        report: &'m dyn Fn(i64, i64),
+    ) -> Search<'p, 'm> {
         Search {
             problem,
             meter,
@@ -142,8 +157,14 @@ impl<'p, 'm> Search<'p, 'm> {
 
     /// Offers boards as a plan; keeps them when they are a plan better than the best.
     pub(super) fn offer(&mut self, boards: &[(Column, u32)]) {
-        let Some(plan) = self.problem.plan_from(boards) else { return };
-        if self.incumbent.as_ref().is_none_or(|known| plan.rank() < known.rank()) {
+        let Some(plan) = self.problem.plan_from(boards) else {
+            return;
+        };
+        if self
+            .incumbent
+            .as_ref()
+            .is_none_or(|known| plan.rank() < known.rank())
+        {
             for (column, _) in &plan.boards {
                 self.master.add_column(column);
             }
@@ -153,7 +174,9 @@ impl<'p, 'm> Search<'p, 'm> {
     }
 
     fn cutoff(&self) -> i64 {
-        self.incumbent.as_ref().map_or(self.ceiling, |plan| plan.cost.min(self.ceiling))
+        self.incumbent
+            .as_ref()
+            .map_or(self.ceiling, |plan| plan.cost.min(self.ceiling))
     }
 
     /// Whether value and bound have met.
@@ -174,7 +197,9 @@ impl<'p, 'm> Search<'p, 'm> {
             basis: Rc::new(Vec::new()),
         });
         while let Some(node) = self.open.pop() {
-            self.bound = self.bound.max(node.bound.min(self.abandoned).min(self.cutoff()));
+            self.bound = self
+                .bound
+                .max(node.bound.min(self.abandoned).min(self.cutoff()));
             if node.bound >= self.cutoff() {
                 // So are all others: the prices of their parents close them.
                 self.note(node.record, Record::Leaf(node.prices));
@@ -184,7 +209,7 @@ impl<'p, 'm> Search<'p, 'm> {
                 break;
             }
             let bound = node.bound;
-            if self.n_nodes >= self.node_limit || !self.solve_node(node) {
+            if self.n_nodes >= self.node_limit || !self.solve_node(&node) {
                 self.bound = self.bound.max(bound.min(self.abandoned).min(self.cutoff()));
                 return;
             }
@@ -193,21 +218,31 @@ impl<'p, 'm> Search<'p, 'm> {
     }
 
     /// Solves a node and pushes its children; `false` when the meter ended the search.
-    fn solve_node(&mut self, node: Node) -> bool {
+    fn solve_node(&mut self, node: &Node) -> bool {
         self.n_nodes += 1;
         if node.depth > 0 {
             self.master.lp.set_basis(&node.basis);
         }
         self.master.apply(&node.state);
         let unit_gap = self.cutoff() != i64::MAX;
-        let relaxed = self.master.relax(&node.state, 0, self.cutoff(), MAX_ROUNDS, unit_gap, self.meter);
+        let relaxed = self.master.relax(
+            &node.state,
+            0,
+            self.cutoff(),
+            MAX_ROUNDS,
+            unit_gap,
+            self.meter,
+        );
         if node.depth == 0 {
             self.bound = self.bound.max(relaxed.bound.min(self.cutoff()));
             (self.report)(self.cutoff(), self.bound);
         }
         let bound = relaxed.bound.max(node.bound);
-        let prices =
-            if relaxed.bound >= node.bound { relaxed.prices.clone().map(Rc::new) } else { node.prices.clone() };
+        let prices = if relaxed.bound >= node.bound {
+            relaxed.prices.clone().map(Rc::new)
+        } else {
+            node.prices.clone()
+        };
         if node.depth == 0 {
             self.root = (self.bound, prices.clone());
         }
@@ -221,7 +256,9 @@ impl<'p, 'm> Search<'p, 'm> {
         self.master.retire();
         let basis = Rc::new(self.master.basis());
         let primal = self.master.lp.primal();
-        let whole = primal.iter().all(|&(_, value)| (value - value.round()).abs() < 1e-6);
+        let whole = primal
+            .iter()
+            .all(|&(_, value)| (value - value.round()).abs() < 1e-6);
         if whole && !relaxed.short {
             let boards = self.rounded(&primal);
             self.offer(&boards);
@@ -231,7 +268,7 @@ impl<'p, 'm> Search<'p, 'm> {
             }
         }
         let split = self.choose(&primal);
-        self.dives(&node, &basis, bound);
+        self.dives(node, &basis, bound);
         if self.meter.halted() {
             return false;
         }
@@ -239,7 +276,12 @@ impl<'p, 'm> Search<'p, 'm> {
             self.note(node.record, Record::Leaf(prices));
             return true;
         }
-        let parent = Parent { node: &node, bound, basis: &basis, prices: prices.as_ref() };
+        let parent = Parent {
+            node,
+            bound,
+            basis: &basis,
+            prices: prices.as_ref(),
+        };
         match split {
             Some(Split::Boards { kinds, below }) => self.split_boards(&parent, &kinds, below),
             Some(Split::Pair { first, second }) => self.split_pair(&parent, first, second),
@@ -258,7 +300,10 @@ impl<'p, 'm> Search<'p, 'm> {
         primal
             .iter()
             .map(|&(index, value)| {
-                (self.master.spelled_out(&self.master.pool.columns()[index]), value.round() as u32)
+                (
+                    self.master.spelled_out(&self.master.pool.columns()[index]),
+                    value.round() as u32,
+                )
             })
             .collect()
     }
@@ -279,14 +324,26 @@ impl<'p, 'm> Search<'p, 'm> {
                 self.master.lp.set_perturbed(false);
                 self.master.lp.solve(None, self.meter);
             }
-            let rounding = if turn == 0 { Rounding::Largest } else { Rounding::Disturbed(turn) };
+            let rounding = if turn == 0 {
+                Rounding::Largest
+            } else {
+                Rounding::Disturbed(turn)
+            };
             let cutoff = self.cutoff();
             let mut remainder = None;
-            let boards =
-                dive(&mut self.master, &node.state, cutoff, rounding, self.meter, &mut remainder);
+            let boards = dive(
+                &mut self.master,
+                &node.state,
+                cutoff,
+                rounding,
+                self.meter,
+                &mut remainder,
+            );
             match (boards, remainder) {
                 (Some(boards), _) => self.offer(&boards),
-                (None, Some(remainder)) if !self.nested && (node.depth == 0 || self.n_nodes.is_multiple_of(16)) => {
+                (None, Some(remainder))
+                    if !self.nested && (node.depth == 0 || self.n_nodes.is_multiple_of(16)) =>
+                {
                     self.close(&remainder);
                 }
                 _ => {}
@@ -296,7 +353,9 @@ impl<'p, 'm> Search<'p, 'm> {
 
     /// Solves what a failed dive left by a search of its own.
     fn close(&mut self, remainder: &Remainder) {
-        let (small, items) = self.problem.restricted(&remainder.demand, &remainder.supply);
+        let (small, items) = self
+            .problem
+            .restricted(&remainder.demand, &remainder.supply);
         let mut inner = Search::new(&small, self.meter, &|_, _| {});
         inner.nested = true;
         inner.ceiling = self.cutoff().saturating_sub(remainder.fixed);
@@ -305,7 +364,10 @@ impl<'p, 'm> Search<'p, 'm> {
         if let Some(plan) = inner.incumbent {
             let mut boards = remainder.boards.clone();
             let back = |counts: &[(usize, u32)]| -> Vec<(usize, u32)> {
-                counts.iter().map(|&(item, count)| (items[item], count)).collect()
+                counts
+                    .iter()
+                    .map(|&(item, count)| (items[item], count))
+                    .collect()
             };
             for (column, times) in &plan.boards {
                 let column = Column {
@@ -318,122 +380,6 @@ impl<'p, 'm> Search<'p, 'm> {
             }
             self.offer(&boards);
         }
-    }
-
-    /// The split for a fractional solution.
-    fn choose(&self, primal: &[(usize, f64)]) -> Option<Split> {
-        let usage = self.master.usage();
-        let mut best: Option<(f64, Vec<usize>, u32)> = None;
-        let mut consider = |kinds: Vec<usize>, total: f64, weight: f64| {
-            let below = total.floor();
-            let fraction = total - below;
-            let distance = fraction.min(1.0 - fraction);
-            if distance < 1e-5 {
-                return;
-            }
-            let score = distance * weight;
-            if best.as_ref().is_none_or(|known| score > known.0) {
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "a number of boards, not negative"
-                )]
-                let below = below as u32;
-                best = Some((score, kinds, below));
-            }
-        };
-        let n_kinds = self.problem.kinds.len();
-        if n_kinds >= 1 {
-            let total: f64 = usage.iter().sum();
-            consider((0..n_kinds).collect(), total, 1.0);
-        }
-        if n_kinds > 1 {
-            let mut order: Vec<usize> = (0..n_kinds).collect();
-            order.sort_by_key(|&kind| (self.longest_run(kind), kind));
-            for cut in 1..n_kinds {
-                let mut kinds: Vec<usize> = order[cut..].to_vec();
-                let total: f64 = kinds.iter().map(|&kind| usage[kind]).sum();
-                kinds.sort_unstable();
-                let single = kinds.len() == 1;
-                consider(kinds, total, if single { 1.0 } else { 0.9 });
-            }
-            for kind in 0..n_kinds {
-                consider(vec![kind], usage[kind], 1.0);
-            }
-        }
-        if let Some((_, kinds, below)) = best {
-            return Some(Split::Boards { kinds, below });
-        }
-        self.choose_pair(primal)
-    }
-
-    fn longest_run(&self, kind: usize) -> i64 {
-        self.problem.kinds[kind]
-            .layouts
-            .iter()
-            .flatten()
-            .map(|&strip| self.problem.strips[strip].capacity)
-            .max()
-            .unwrap_or(0)
-    }
-
-    fn choose_pair(&self, primal: &[(usize, f64)]) -> Option<Split> {
-        // On a board of several strips a pair may lie on two strips, so merging would lose plans.
-        if self.problem.kinds.iter().any(|kind| kind.layouts.iter().any(|layout| layout.len() > 1)) {
-            return None;
-        }
-        let mut together: Vec<((usize, usize), f64)> = Vec::new();
-        let mut place = std::collections::BTreeMap::new();
-        for &(index, value) in primal {
-            let column = &self.master.pool.columns()[index];
-            if self.problem.kinds[column.kind].absent {
-                continue;
-            }
-            for (at, &(first, count)) in column.counts.iter().enumerate() {
-                if count >= 2 {
-                    add(&mut place, &mut together, (first, first), value);
-                }
-                for &(second, _) in &column.counts[at + 1..] {
-                    add(&mut place, &mut together, (first, second), value);
-                }
-            }
-        }
-        let mut best: Option<(f64, i64, usize, usize)> = None;
-        for &((first, second), total) in &together {
-            let fraction = total - total.floor();
-            if !(1e-5..=1.0 - 1e-5).contains(&fraction) {
-                continue;
-            }
-            let size = self.master.sizes[first] + self.master.sizes[second];
-            let score = if fraction > 0.5 { 1.5 - fraction } else { fraction };
-            let better = best.as_ref().is_none_or(|known| (score, size) > (known.0, known.1));
-            if better {
-                best = Some((score, size, first, second));
-            }
-        }
-        best.map(|(_, _, first, second)| Split::Pair { first, second }).or_else(|| self.choose_column(primal))
-    }
-
-    /// The column whose use is nearest to a half, where no pair of items is left to split by.
-    fn choose_column(&self, primal: &[(usize, f64)]) -> Option<Split> {
-        let mut best: Option<(f64, usize, u32)> = None;
-        for &(column, value) in primal {
-            if self.master.pool.columns()[column].counts.is_empty() {
-                continue;
-            }
-            let below = value.floor();
-            let distance = (value - below).min(below + 1.0 - value);
-            if distance > 1e-5 && best.is_none_or(|known| distance > known.0) {
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "the use of a column is small and not negative"
-                )]
-                let below = below as u32;
-                best = Some((distance, column, below));
-            }
-        }
-        best.map(|(_, column, below)| Split::Column { column, below })
     }
 
     fn note(&mut self, record: usize, what: Record) {
@@ -460,125 +406,4 @@ impl<'p, 'm> Search<'p, 'm> {
         });
         record
     }
-
-    fn split_boards(&mut self, parent: &Parent<'_>, kinds: &[usize], below: u32) {
-        let node = parent.node;
-        let set = self.master.set_of(kinds);
-        let (mut under, mut over) = (node.state.clone(), node.state.clone());
-        for (state, least, most) in [(&mut under, 0, below), (&mut over, below + 1, u32::MAX)] {
-            match state.sets.iter_mut().find(|known| known.set == set) {
-                Some(known) => {
-                    known.least = known.least.max(least);
-                    known.most = known.most.min(most);
-                }
-                None => state.sets.push(SetBound { set, least, most }),
-            }
-            if let [kind] = kinds[..] {
-                state.supply[kind] = state.supply[kind].min(most);
-            }
-        }
-        let under = self.push(parent, under);
-        let over = self.push(parent, over);
-        self.note(node.record, Record::Split { kinds: kinds.to_vec(), set, below, under, over });
-    }
-
-    fn split_column(&mut self, parent: &Parent<'_>, column: usize, below: u32) {
-        let cap = self.master.cap_of(column);
-        let (mut under, mut over) = (parent.node.state.clone(), parent.node.state.clone());
-        for (state, least, most) in [(&mut under, 0, below), (&mut over, below + 1, u32::MAX)] {
-            match state.caps.iter_mut().find(|known| known.cap == cap) {
-                Some(known) => {
-                    known.least = known.least.max(least);
-                    known.most = known.most.min(most);
-                }
-                None => state.caps.push(CapBound { cap, column, least, most }),
-            }
-        }
-        self.push(parent, under);
-        self.push(parent, over);
-    }
-
-    fn split_pair(&mut self, parent: &Parent<'_>, first: usize, second: usize) {
-        let node = parent.node;
-        let mut apart = node.state.clone();
-        apart.clashes.push(Clash { first, second });
-        // What clashes with one of the two clashes with the merged item.
-        let mut inherited: Vec<usize> = Vec::new();
-        let mut with_itself = false;
-        for clash in &node.state.clashes {
-            for (one, other) in [(clash.first, clash.second), (clash.second, clash.first)] {
-                if one == first || one == second {
-                    inherited.push(other);
-                    with_itself |= other == first || other == second;
-                }
-            }
-        }
-        inherited.sort_unstable();
-        inherited.dedup();
-        let mut variant = 0;
-        let mut merged;
-        loop {
-            merged = self.master.merge(first, second, variant);
-            let taken = node.state.demand.get(merged).copied().unwrap_or(0) > 0;
-            if !taken || inherited.is_empty() {
-                break;
-            }
-            variant += 1;
-        }
-        let mut together = node.state.clone();
-        together.demand.resize(self.master.sizes.len(), 0);
-        together.demand[first] -= 1;
-        together.demand[second] -= 1;
-        together.demand[merged] += 1;
-        for other in inherited {
-            together.clashes.push(Clash { first: other, second: merged });
-        }
-        if with_itself {
-            together.clashes.push(Clash { first: merged, second: merged });
-        }
-        let twins: Vec<Column> = self
-            .master
-            .pool
-            .columns()
-            .iter()
-            .filter_map(|column| twin(column, first, second, merged))
-            .collect();
-        for column in &twins {
-            self.master.add_column(column);
-        }
-        self.push(parent, apart);
-        self.push(parent, together);
-    }
-}
-
-fn add(
-    place: &mut std::collections::BTreeMap<(usize, usize), usize>,
-    together: &mut Vec<((usize, usize), f64)>,
-    pair: (usize, usize),
-    value: f64,
-) {
-    let at = *place.entry(pair).or_insert_with(|| {
-        together.push((pair, 0.0));
-        together.len() - 1
-    });
-    together[at].1 += value;
-}
-
-/// `column` with one of `first` and one of `second` taken as the merged item, when it holds both.
-fn twin(column: &Column, first: usize, second: usize, merged: usize) -> Option<Column> {
-    if !column.parts.is_empty() {
-        return None;
-    }
-    let mut counts = column.counts.clone();
-    for item in [first, second] {
-        let entry = counts.iter_mut().find(|entry| entry.0 == item && entry.1 > 0)?;
-        entry.1 -= 1;
-    }
-    match counts.iter_mut().find(|entry| entry.0 == merged) {
-        Some(entry) => entry.1 += 1,
-        None => counts.push((merged, 1)),
-    }
-    counts.retain(|entry| entry.1 > 0);
-    counts.sort_unstable();
-    Some(Column { kind: column.kind, layout: column.layout, counts, parts: Vec::new() })
 }

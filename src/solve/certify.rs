@@ -20,36 +20,63 @@ impl Tree {
     /// The tree of a search that has ended: the whole of it when it proves the value, else the root's prices.
     pub(super) fn of(search: &Search<'_, '_>, proved: bool) -> Tree {
         if proved && complete(&search.records) {
-            return Tree { proves: search.bound, records: search.records.clone() };
+            return Tree {
+                proves: search.bound,
+                records: search.records.clone(),
+            };
         }
         let (bound, prices) = &search.root;
-        Tree { proves: *bound, records: vec![Record::Leaf(prices.clone())] }
+        Tree {
+            proves: *bound,
+            records: vec![Record::Leaf(prices.clone())],
+        }
     }
 
     /// The proof in the instance's own terms.
     pub(super) fn raise(&self, component: &Component) -> PartProof {
         let problem = &component.problem;
-        let dearest = problem.kinds.iter().map(|kind| kind.cost).max().unwrap_or(1).max(1);
+        let dearest = problem
+            .kinds
+            .iter()
+            .map(|kind| kind.cost)
+            .max()
+            .unwrap_or(1)
+            .max(1);
         let (items, place) = component.items();
         let mut nodes = Vec::new();
         // Depth first, so that children come after their parent; each entry knows its record and the splits above.
-        let mut stack: Vec<(usize, Option<(usize, bool)>, Vec<Condition>)> = vec![(0, None, Vec::new())];
+        let mut stack: Vec<Waiting> = vec![(0, None, Vec::new())];
         while let Some((record, parent, way)) = stack.pop() {
             let index = nodes.len();
-            if let Some((parent, is_over)) = parent {
-                if let Some(ProofNode::Split { under, over, .. }) = nodes.get_mut(parent) {
-                    *(if is_over { over } else { under }) = index;
-                }
+            if let Some((parent, is_over)) = parent
+                && let Some(ProofNode::Split { under, over, .. }) = nodes.get_mut(parent)
+            {
+                *(if is_over { over } else { under }) = index;
             }
             match &self.records[record] {
-                Record::Split { kinds, set, below, under, over } => {
+                Record::Split {
+                    kinds,
+                    set,
+                    below,
+                    under,
+                    over,
+                } => {
                     for (child, is_over) in [(*over, true), (*under, false)] {
                         let mut way = way.clone();
-                        way.push(Condition { set: *set, is_over, number: *below });
+                        way.push(Condition {
+                            set: *set,
+                            is_over,
+                            number: *below,
+                        });
                         stack.push((child, Some((index, is_over)), way));
                     }
                     let stocks = component.stocks_of(kinds);
-                    nodes.push(ProofNode::Split { stocks, at_most: *below, under: 0, over: 0 });
+                    nodes.push(ProofNode::Split {
+                        stocks,
+                        at_most: *below,
+                        under: 0,
+                        over: 0,
+                    });
                 }
                 Record::Leaf(prices) => nodes.push(leaf(prices.as_ref(), &place, &way)),
                 Record::Unproved => nodes.push(leaf(None, &place, &way)),
@@ -67,6 +94,9 @@ impl Tree {
         }
     }
 }
+
+/// A record still to be written: its index, the split above with the side it is on, the conditions on the way.
+type Waiting = (usize, Option<(usize, bool)>, Vec<Condition>);
 
 /// A condition on the way to a node.
 #[derive(Clone, Copy)]
@@ -92,7 +122,11 @@ fn complete(records: &[Record]) -> bool {
 /// A leaf; of several conditions on one set, the tightest carries the price.
 fn leaf(prices: Option<&Rc<Prices>>, place: &[usize], way: &[Condition]) -> ProofNode {
     let Some(prices) = prices else {
-        return ProofNode::Leaf { denominator: 1, prices: vec![0; place.len()], conditions: vec![0; way.len()] };
+        return ProofNode::Leaf {
+            denominator: 1,
+            prices: vec![0; place.len()],
+            conditions: vec![0; way.len()],
+        };
     };
     let conditions = way
         .iter()
@@ -101,7 +135,13 @@ fn leaf(prices: Option<&Rc<Prices>>, place: &[usize], way: &[Condition]) -> Proo
                 .iter()
                 .filter(|other| other.set == condition.set && other.is_over == condition.is_over)
                 .map(|other| other.number)
-                .reduce(|a, b| if condition.is_over { a.max(b) } else { a.min(b) });
+                .reduce(|a, b| {
+                    if condition.is_over {
+                        a.max(b)
+                    } else {
+                        a.min(b)
+                    }
+                });
             if tightest != Some(condition.number) {
                 return 0;
             }
@@ -109,7 +149,10 @@ fn leaf(prices: Option<&Rc<Prices>>, place: &[usize], way: &[Condition]) -> Proo
                 .sets
                 .iter()
                 .find(|&&(set, ..)| set == condition.set)
-                .map_or(0, |&(_, least, most)| if condition.is_over { least } else { most })
+                .map_or(
+                    0,
+                    |&(_, least, most)| if condition.is_over { least } else { most },
+                )
         })
         .collect();
     ProofNode::Leaf {

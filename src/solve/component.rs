@@ -1,7 +1,7 @@
 //! Solves one component: first the missing pieces, then the cost.
 
-use super::certify::Tree;
 use super::branch::Search;
+use super::certify::Tree;
 use super::heuristic::greedy::{Choice, first_fit_decreasing};
 use super::meter::Meter;
 use super::problem::{Column, Kind, Plan, Problem};
@@ -27,8 +27,8 @@ pub(super) struct Answer {
 /// Solves `problem`.
 pub(super) fn solve(problem: &Problem, meter: &Meter<'_>, report: &dyn Fn(i64, i64)) -> Answer {
     let supply: Vec<u32> = problem.kinds.iter().map(|kind| kind.limit).collect();
-    let mut starts: Vec<Vec<(Column, u32)>> = Vec::new();
-    let mut short: Option<(Vec<(Column, u32)>, Vec<u32>)> = None;
+    let mut starts = Vec::new();
+    let mut short = None;
     for choice in [Choice::CostPerFill, Choice::CostPerBoard] {
         let (boards, left) = first_fit_decreasing(problem, &problem.demand, &supply, choice, meter);
         if left.iter().all(|&count| count == 0) {
@@ -51,7 +51,10 @@ pub(super) fn solve(problem: &Problem, meter: &Meter<'_>, report: &dyn Fn(i64, i
     }
     search.run();
     let proved = search.proved();
-    let plan = search.incumbent.take().expect("a complete start was offered");
+    let plan = search
+        .incumbent
+        .take()
+        .expect("a complete start was offered");
     Answer {
         problem: problem.clone(),
         cost: plan.cost,
@@ -70,7 +73,9 @@ fn with_absent(problem: &Problem, cost: i64, limit: Option<u32>) -> Problem {
         .demand
         .iter()
         .zip(&problem.pieces)
-        .fold(0u32, |sum, (&demand, &pieces)| sum.saturating_add(demand.saturating_mul(pieces)));
+        .fold(0u32, |sum, (&demand, &pieces)| {
+            sum.saturating_add(demand.saturating_mul(pieces))
+        });
     extended.kinds.push(Kind {
         cost,
         length: 0,
@@ -99,7 +104,10 @@ fn fewest_missing(
     search.offer(&boards);
     search.run();
     let bound = u64::try_from(search.bound).unwrap_or(0);
-    let plan = search.incumbent.take().expect("leaving out what is left is a plan");
+    let plan = search
+        .incumbent
+        .take()
+        .expect("leaving out what is left is a plan");
     (extended, plan, bound)
 }
 
@@ -107,7 +115,17 @@ fn absent_columns(kind: usize, left: &[u32]) -> Vec<(Column, u32)> {
     left.iter()
         .enumerate()
         .filter(|(_, count)| **count > 0)
-        .map(|(item, &count)| (Column { kind, layout: 0, counts: vec![(item, 1)], parts: Vec::new() }, count))
+        .map(|(item, &count)| {
+            (
+                Column {
+                    kind,
+                    layout: 0,
+                    counts: vec![(item, 1)],
+                    parts: Vec::new(),
+                },
+                count,
+            )
+        })
         .collect()
 }
 
@@ -137,7 +155,15 @@ fn cheapest_with_missing(
             kind.cost = real.cost;
         }
         let cost = price(&plan, &priced.kinds);
-        return Answer { problem: priced, plan, cost, missing_bound: bound, cost_bound: 0, proved: false, tree: None };
+        return Answer {
+            problem: priced,
+            plan,
+            cost,
+            missing_bound: bound,
+            cost_bound: 0,
+            proved: false,
+            tree: None,
+        };
     }
     let budget = with_absent(problem, 0, Some(u32::try_from(missing).unwrap_or(u32::MAX)));
     let mut search = Search::new(&budget, meter, report);
@@ -145,7 +171,18 @@ fn cheapest_with_missing(
     search.run();
     let proved = search.proved();
     let cost_bound = search.bound;
-    let plan = search.incumbent.take().expect("the plan with the fewest missing pieces was offered");
+    let plan = search
+        .incumbent
+        .take()
+        .expect("the plan with the fewest missing pieces was offered");
     let cost = plan.cost;
-    Answer { problem: budget, plan, cost, missing_bound: bound, cost_bound, proved, tree: None }
+    Answer {
+        problem: budget,
+        plan,
+        cost,
+        missing_bound: bound,
+        cost_bound,
+        proved,
+        tree: None,
+    }
 }

@@ -82,7 +82,9 @@ impl Knapsack {
         items
             .iter()
             .map(|&(_, size, profit)| {
-                let own = i64::try_from(self.grid.cells_of(size)).unwrap_or(i64::MAX).max(1);
+                let own = i64::try_from(self.grid.cells_of(size))
+                    .unwrap_or(i64::MAX)
+                    .max(1);
                 profit.saturating_mul(cells / own + 1)
             })
             .max()
@@ -103,10 +105,17 @@ impl Knapsack {
             if profit > 0 && most > 0 && size <= longest {
                 let cells = self.grid.cells_of(size);
                 let fits = u32::try_from(longest / size).unwrap_or(u32::MAX);
-                self.layers.push(Layer { item, size, cells, profit, most: most.min(fits) });
+                self.layers.push(Layer {
+                    item,
+                    size,
+                    cells,
+                    profit,
+                    most: most.min(fits),
+                });
             }
         }
-        self.layers.sort_by_key(|layer| (std::cmp::Reverse(layer.size), layer.item));
+        self.layers
+            .sort_by_key(|layer| (std::cmp::Reverse(layer.size), layer.item));
         self.width = self.cells(longest) + 1;
         let n_layers = self.layers.len();
         let needed = (n_layers + 1) * self.width;
@@ -202,7 +211,10 @@ impl Knapsack {
         let (nodes, cut_short) = (search.nodes, search.cut_short);
         let found = search.found.take();
         meter.spend(u64::from(nodes) * 4);
-        let found = found.map(|(value, counts)| Found { value, counts: self.spelled_out(&counts) });
+        let found = found.map(|(value, counts)| Found {
+            value,
+            counts: self.spelled_out(&counts),
+        });
         (found, cut_short)
     }
 
@@ -348,8 +360,9 @@ impl Search<'_> {
         let mut first = least;
         let mut first_bound = i32::MIN;
         for count in (least..=most).rev() {
-            let bound =
-                value + count_profit(layer.profit, count) + self.bound(idx + 1, rest - i64::from(count) * layer.size);
+            let bound = value
+                + count_profit(layer.profit, count)
+                + self.bound(idx + 1, rest - i64::from(count) * layer.size);
             if bound > first_bound {
                 first_bound = bound;
                 first = count;
@@ -364,7 +377,9 @@ impl Search<'_> {
                 continue;
             }
             let rest_after = rest - i64::from(count) * layer.size;
-            if value + count_profit(layer.profit, count) + self.bound(idx + 1, rest_after) > self.best {
+            if value + count_profit(layer.profit, count) + self.bound(idx + 1, rest_after)
+                > self.best
+            {
                 self.take(idx, rest, value, count);
             }
             if self.cut_short {
@@ -383,7 +398,11 @@ impl Search<'_> {
                 self.present[other] += 1;
             }
         }
-        self.descend(idx + 1, rest - i64::from(count) * layer.size, value + count_profit(layer.profit, count));
+        self.descend(
+            idx + 1,
+            rest - i64::from(count) * layer.size,
+            value + count_profit(layer.profit, count),
+        );
         if clashing {
             for &other in &knapsack.clashes[layer.item] {
                 self.present[other] -= 1;

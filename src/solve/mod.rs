@@ -67,22 +67,40 @@ pub fn solve(instance: &Instance, control: &Control<'_>) -> Solution {
             // Parts already solved count with their own values.
             let value = cost + i128::from(value) * unit;
             let bound = cost_bound + i128::from(bound) * unit;
-            (control.progress)(Progress { value: clamp(value), bound: clamp(bound) });
+            (control.progress)(Progress {
+                value: clamp(value),
+                bound: clamp(bound),
+            });
         };
         let answer = component::solve(&part.problem, &meter, &report);
-        part.raise(instance, &answer.problem, &answer.plan, &mut boards, &mut missing);
+        part.raise(
+            instance,
+            &answer.problem,
+            &answer.plan,
+            &mut boards,
+            &mut missing,
+        );
         proved &= answer.proved;
-        certificate.parts.extend(answer.tree.map(|tree| tree.raise(part)));
+        certificate
+            .parts
+            .extend(answer.tree.map(|tree| tree.raise(part)));
         missing_bound += answer.missing_bound;
         cost += i128::from(answer.cost) * unit;
         cost_bound += i128::from(answer.cost_bound) * unit;
     }
-    let end = if proved { End::Proved } else { meter.end().unwrap_or(End::WorkLimit) };
+    let end = if proved {
+        End::Proved
+    } else {
+        meter.end().unwrap_or(End::WorkLimit)
+    };
     let solution = Solution {
         boards,
         missing,
         cost: clamp(cost),
-        bound: Bound { missing_pieces: missing_bound, cost: clamp(cost_bound) },
+        bound: Bound {
+            missing_pieces: missing_bound,
+            cost: clamp(cost_bound),
+        },
         end,
         certificate: Some(certificate),
     };
@@ -95,7 +113,12 @@ fn clamp(value: i128) -> i64 {
 }
 
 fn weigh(instance: &Instance, missing: &[u32]) -> u64 {
-    instance.items.iter().zip(missing).map(|(item, &count)| u64::from(item.pieces) * u64::from(count)).sum()
+    instance
+        .items
+        .iter()
+        .zip(missing)
+        .map(|(item, &count)| u64::from(item.pieces) * u64::from(count))
+        .sum()
 }
 
 /// Checks in integers that `solution` answers `instance`.
@@ -106,30 +129,57 @@ fn assert_feasible(instance: &Instance, solution: &Solution) {
     for board in &solution.boards {
         let stock = &instance.stocks[board.stock];
         let layout = &stock.layouts[board.layout];
-        assert_eq!(layout.strips.len(), board.patterns.len(), "one pattern for each strip");
+        assert_eq!(
+            layout.strips.len(),
+            board.patterns.len(),
+            "one pattern for each strip"
+        );
         for (&strip, pattern) in layout.strips.iter().zip(&board.patterns) {
             let strip = &instance.strips[strip];
             let mut length = 0i128;
             for &(item, count) in &pattern.counts {
-                assert!(strip.items.contains(&item), "an item lies on a strip that may hold it");
+                assert!(
+                    strip.items.contains(&item),
+                    "an item lies on a strip that may hold it"
+                );
                 length += i128::from(instance.items[item].size) * i128::from(count);
                 cut[item] += u64::from(count) * u64::from(board.times);
             }
-            assert!(pattern.counts.is_empty() || length <= i128::from(strip.capacity), "a pattern fits its strip");
+            assert!(
+                pattern.counts.is_empty() || length <= i128::from(strip.capacity),
+                "a pattern fits its strip"
+            );
         }
         used[board.stock] += u64::from(board.times);
         cost += i128::from(stock.cost) * i128::from(board.times);
     }
     for (idx, item) in instance.items.iter().enumerate() {
-        assert_eq!(cut[idx] + u64::from(solution.missing[idx]), u64::from(item.demand), "each piece is cut once");
+        assert_eq!(
+            cut[idx] + u64::from(solution.missing[idx]),
+            u64::from(item.demand),
+            "each piece is cut once"
+        );
     }
     for (stock, &used) in instance.stocks.iter().zip(&used) {
-        assert!(stock.supply.is_none_or(|supply| used <= u64::from(supply)), "no stock is used beyond its supply");
+        assert!(
+            stock.supply.is_none_or(|supply| used <= u64::from(supply)),
+            "no stock is used beyond its supply"
+        );
     }
     assert_eq!(clamp(cost), solution.cost, "the cost is that of the boards");
-    let value = Bound { missing_pieces: weigh(instance, &solution.missing), cost: solution.cost };
-    assert!(solution.bound <= value, "no bound lies above the value it bounds");
-    assert_eq!(solution.bound == value, solution.end == End::Proved, "a proof is where value and bound meet");
+    let value = Bound {
+        missing_pieces: weigh(instance, &solution.missing),
+        cost: solution.cost,
+    };
+    assert!(
+        solution.bound <= value,
+        "no bound lies above the value it bounds"
+    );
+    assert_eq!(
+        solution.bound == value,
+        solution.end == End::Proved,
+        "a proof is where value and bound meet"
+    );
 }
 
 #[cfg(test)]

@@ -1,8 +1,12 @@
 //! Splits an instance into connected parts, normalizes each, and carries plans of the parts back.
 
-use crate::cutting::{BoardUse, Instance, Pattern};
+mod kinds;
+mod raise;
 
-use super::problem::{Column, Kind, Plan, Problem, StripKind};
+use crate::cutting::Instance;
+
+use super::problem::{Problem, StripKind};
+use kinds::{drop_dominated, merge_kinds};
 
 /// A part of the instance with the way back.
 pub(super) struct Component {
@@ -55,7 +59,9 @@ pub(super) fn split(instance: &Instance) -> (Vec<Component>, Vec<bool>) {
                 .items
                 .iter()
                 .copied()
-                .filter(|&item| instance.items[item].size <= strip.capacity && instance.items[item].demand > 0)
+                .filter(|&item| {
+                    instance.items[item].size <= strip.capacity && instance.items[item].demand > 0
+                })
                 .collect();
             items.sort_unstable();
             items.dedup();
@@ -84,8 +90,9 @@ pub(super) fn split(instance: &Instance) -> (Vec<Component>, Vec<bool>) {
         if !placed[root] || find(&mut parent, root) != root {
             continue;
         }
-        let items: Vec<usize> =
-            (root..n_items).filter(|&item| placed[item] && find(&mut parent, item) == root).collect();
+        let items: Vec<usize> = (root..n_items)
+            .filter(|&item| placed[item] && find(&mut parent, item) == root)
+            .collect();
         let stocks: Vec<usize> = (0..instance.stocks.len())
             .filter(|&stock| stock_item[stock].is_some_and(|item| find(&mut parent, item) == root))
             .collect();
@@ -102,19 +109,37 @@ fn find(parent: &mut [usize], mut item: usize) -> usize {
     item
 }
 
-fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stocks: &[usize]) -> Component {
+#[expect(
+    clippy::too_many_lines,
+    reason = "one pass in the order in which the parts depend on each other"
+)]
+fn component(
+    instance: &Instance,
+    fitting: &[Vec<usize>],
+    items: &[usize],
+    stocks: &[usize],
+) -> Component {
     let mut strip_used = vec![false; instance.strips.len()];
     for &stock in stocks {
-        for &strip in instance.stocks[stock].layouts.iter().flat_map(|layout| &layout.strips) {
+        for &strip in instance.stocks[stock]
+            .layouts
+            .iter()
+            .flat_map(|layout| &layout.strips)
+        {
             strip_used[strip] = true;
         }
     }
-    let used_strips: Vec<usize> = (0..strip_used.len()).filter(|&strip| strip_used[strip]).collect();
+    let used_strips: Vec<usize> = (0..strip_used.len())
+        .filter(|&strip| strip_used[strip])
+        .collect();
     // Items with equal size, equal pieces and the same strips are one.
     let mut keyed: Vec<(i64, u32, Vec<usize>, usize)> = items
         .iter()
         .map(|&item| {
-            let homes = used_strips.iter().copied().filter(|&strip| fitting[strip].binary_search(&item).is_ok());
+            let homes = used_strips
+                .iter()
+                .copied()
+                .filter(|&strip| fitting[strip].binary_search(&item).is_ok());
             let size = instance.items[item].size;
             (-size, instance.items[item].pieces, homes.collect(), item)
         })
@@ -131,13 +156,26 @@ fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stock
             item_origins.push(Vec::new());
         }
         item_of[entry.3] = item_origins.len() - 1;
-        item_origins.last_mut().expect("the first entry always starts a group").push(entry.3);
+        item_origins
+            .last_mut()
+            .expect("the first entry always starts a group")
+            .push(entry.3);
     }
-    let sizes: Vec<i64> = item_origins.iter().map(|origins| instance.items[origins[0]].size).collect();
-    let pieces: Vec<u32> = item_origins.iter().map(|origins| instance.items[origins[0]].pieces).collect();
+    let sizes: Vec<i64> = item_origins
+        .iter()
+        .map(|origins| instance.items[origins[0]].size)
+        .collect();
+    let pieces: Vec<u32> = item_origins
+        .iter()
+        .map(|origins| instance.items[origins[0]].pieces)
+        .collect();
     let demand: Vec<u32> = item_origins
         .iter()
-        .map(|origins| origins.iter().fold(0u32, |sum, &item| sum.saturating_add(instance.items[item].demand)))
+        .map(|origins| {
+            origins.iter().fold(0u32, |sum, &item| {
+                sum.saturating_add(instance.items[item].demand)
+            })
+        })
         .collect();
     // Strips with equal capacity and equal items are one; a strip that holds nothing is none.
     let mut groups: Vec<Vec<usize>> = Vec::new();
@@ -151,15 +189,24 @@ fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stock
             continue;
         }
         // Strips that may hold the same set up to what is too long for the shorter share a table of the longer.
-        let group = groups.iter().position(|known| *known == members).unwrap_or_else(|| {
-            groups.push(members);
-            groups.len() - 1
-        });
-        let kind = StripKind { capacity: instance.strips[strip].capacity, group };
-        let place = strips.iter().position(|known| *known == kind).unwrap_or_else(|| {
-            strips.push(kind);
-            strips.len() - 1
-        });
+        let group = groups
+            .iter()
+            .position(|known| *known == members)
+            .unwrap_or_else(|| {
+                groups.push(members);
+                groups.len() - 1
+            });
+        let kind = StripKind {
+            capacity: instance.strips[strip].capacity,
+            group,
+        };
+        let place = strips
+            .iter()
+            .position(|known| *known == kind)
+            .unwrap_or_else(|| {
+                strips.push(kind);
+                strips.len() - 1
+            });
         strip_of[strip] = Some(place);
     }
     share_groups(&sizes, &mut groups, &mut strips);
@@ -168,7 +215,9 @@ fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stock
     for ((kind, origins), replaced) in kinds.iter().zip(&mut kind_origins).zip(&mut replaced) {
         // Of stocks that are alike one without limit is enough.
         let unlimited = origins.iter().position(|origin| origin.unlimited);
-        if let Some(kept) = unlimited.filter(|_| kind.layouts.iter().all(|layout| layout.len() == 1)) {
+        if let Some(kept) =
+            unlimited.filter(|_| kind.layouts.iter().all(|layout| layout.len() == 1))
+        {
             let only = origins.swap_remove(kept);
             replaced.extend(origins.drain(..).map(|origin| origin.stock));
             origins.push(only);
@@ -186,7 +235,10 @@ fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stock
                 holds[item] |= sizes[item] <= strips[strip].capacity;
             }
         }
-        let most: u64 = (0..sizes.len()).filter(|&item| holds[item]).map(|item| u64::from(demand[item])).sum();
+        let most: u64 = (0..sizes.len())
+            .filter(|&item| holds[item])
+            .map(|item| u64::from(demand[item]))
+            .sum();
         let most = u32::try_from(most).unwrap_or(u32::MAX);
         kind.limited &= kind.limit < most;
         if !kind.limited {
@@ -194,7 +246,14 @@ fn component(instance: &Instance, fitting: &[Vec<usize>], items: &[usize], stock
         }
     }
     Component {
-        problem: Problem { sizes, demand, pieces, strips, groups, kinds },
+        problem: Problem {
+            sizes,
+            demand,
+            pieces,
+            strips,
+            groups,
+            kinds,
+        },
         cost_unit,
         item_origins,
         kind_origins,
@@ -211,7 +270,12 @@ fn share_groups(sizes: &[i64], groups: &mut Vec<Vec<usize>>, strips: &mut [Strip
     order.sort_by_key(|&group| (std::cmp::Reverse(groups[group].len()), group));
     let longest: Vec<i64> = (0..groups.len())
         .map(|group| {
-            strips.iter().filter(|strip| strip.group == group).map(|strip| strip.capacity).max().unwrap_or(0)
+            strips
+                .iter()
+                .filter(|strip| strip.group == group)
+                .map(|strip| strip.capacity)
+                .max()
+                .unwrap_or(0)
         })
         .collect();
     for (place, &group) in order.iter().enumerate() {
@@ -219,7 +283,10 @@ fn share_groups(sizes: &[i64], groups: &mut Vec<Vec<usize>>, strips: &mut [Strip
             if home[wider] != wider {
                 continue;
             }
-            let shared = groups[wider].iter().copied().filter(|&item| sizes[item] <= longest[group]);
+            let shared = groups[wider]
+                .iter()
+                .copied()
+                .filter(|&item| sizes[item] <= longest[group]);
             if shared.eq(groups[group].iter().copied()) {
                 home[group] = wider;
                 break;
@@ -240,252 +307,4 @@ fn share_groups(sizes: &[i64], groups: &mut Vec<Vec<usize>>, strips: &mut [Strip
         strip.group = place[home[strip.group]];
     }
     *groups = kept;
-}
-
-/// Kinds with their origins: stocks of equal cost and equal layouts are one kind.
-fn merge_kinds(
-    instance: &Instance,
-    stocks: &[usize],
-    strip_of: &[Option<usize>],
-) -> (Vec<Kind>, Vec<Vec<KindOrigin>>) {
-    let mut kinds: Vec<Kind> = Vec::new();
-    let mut origins: Vec<Vec<KindOrigin>> = Vec::new();
-    for &stock_idx in stocks {
-        let stock = &instance.stocks[stock_idx];
-        let mut layouts: Vec<(Vec<usize>, LayoutOrigin)> = Vec::new();
-        for (layout_idx, layout) in stock.layouts.iter().enumerate() {
-            let mut order: Vec<(usize, usize)> = layout
-                .strips
-                .iter()
-                .enumerate()
-                .filter_map(|(place, &strip)| strip_of[strip].map(|kept| (kept, place)))
-                .collect();
-            order.sort_unstable();
-            if order.is_empty() {
-                continue;
-            }
-            let mut places = vec![None; layout.strips.len()];
-            for (new, &(_, old)) in order.iter().enumerate() {
-                places[old] = Some(new);
-            }
-            let strips: Vec<usize> = order.into_iter().map(|(strip, _)| strip).collect();
-            if layouts.iter().all(|(known, _)| *known != strips) {
-                layouts.push((strips, LayoutOrigin { layout: layout_idx, places }));
-            }
-        }
-        layouts.sort_by(|a, b| a.0.cmp(&b.0));
-        let (layouts, layout_origins): (Vec<_>, Vec<_>) = layouts.into_iter().unzip();
-        let origin = KindOrigin { stock: stock_idx, unlimited: stock.supply.is_none(), layouts: layout_origins };
-        let same = kinds.iter().position(|kind| {
-            kind.cost == stock.cost && kind.length == stock.length && kind.layouts == layouts
-        });
-        match same {
-            Some(kind) => {
-                origins[kind].push(origin);
-                let known = &mut kinds[kind];
-                known.limited &= stock.supply.is_some();
-                known.limit = known.limit.saturating_add(stock.supply.unwrap_or(u32::MAX));
-            }
-            None => {
-                kinds.push(Kind {
-                    cost: stock.cost,
-                    length: stock.length,
-                    limit: stock.supply.unwrap_or(u32::MAX),
-                    limited: stock.supply.is_some(),
-                    layouts,
-                    absent: false,
-                });
-                origins.push(vec![origin]);
-            }
-        }
-    }
-    (kinds, origins)
-}
-
-/// Drops kinds that an unlimited kind replaces at no more cost and no more length.
-///
-/// Returns, for each kind that stays, the stocks that it replaces.
-fn drop_dominated(
-    kinds: &mut Vec<Kind>,
-    origins: &mut Vec<Vec<KindOrigin>>,
-    strips: &[StripKind],
-    groups: &[Vec<usize>],
-) -> Vec<Vec<usize>> {
-    let replaces = |better: usize, worse: usize| {
-        let (b, w): (&StripKind, &StripKind) = (&strips[better], &strips[worse]);
-        b.capacity >= w.capacity
-            && (b.group == w.group || groups[w.group].iter().all(|item| groups[b.group].binary_search(item).is_ok()))
-    };
-    let dominates = |better: &Kind, worse: &Kind| {
-        !better.limited
-            && (better.cost, better.length) <= (worse.cost, worse.length)
-            && worse.layouts.iter().all(|layout| {
-                layout.len() == 1
-                    && better.layouts.iter().any(|other| other.iter().any(|&strip| replaces(strip, layout[0])))
-            })
-    };
-    let n_kinds = kinds.len();
-    let mut better_of: Vec<Option<usize>> = vec![None; n_kinds];
-    for worse in 0..n_kinds {
-        better_of[worse] = (0..n_kinds).find(|&better| {
-            better != worse
-                && better_of[better].is_none()
-                && dominates(&kinds[better], &kinds[worse])
-                && (better < worse || !dominates(&kinds[worse], &kinds[better]))
-        });
-    }
-    let mut replaced: Vec<Vec<usize>> = vec![Vec::new(); n_kinds];
-    for worse in 0..n_kinds {
-        let mut top = worse;
-        while let Some(better) = better_of[top] {
-            top = better;
-        }
-        if top != worse {
-            let stocks: Vec<usize> = origins[worse].iter().map(|origin| origin.stock).collect();
-            replaced[top].extend(stocks);
-        }
-    }
-    let mut keep = better_of.iter();
-    kinds.retain(|_| keep.next().expect("one entry for each kind").is_none());
-    let mut keep = better_of.iter();
-    origins.retain(|_| keep.next().expect("one entry for each kind").is_none());
-    let mut keep = better_of.iter();
-    replaced.retain(|_| keep.next().expect("one entry for each kind").is_none());
-    replaced
-}
-
-impl Component {
-    /// The instance's items of this part, rising, and for each the problem's item that it is part of.
-    pub(super) fn items(&self) -> (Vec<usize>, Vec<usize>) {
-        let mut pairs: Vec<(usize, usize)> = self
-            .item_origins
-            .iter()
-            .enumerate()
-            .flat_map(|(item, origins)| origins.iter().map(move |&origin| (origin, item)))
-            .collect();
-        pairs.sort_unstable();
-        pairs.into_iter().unzip()
-    }
-
-    /// The stocks that are not needed, each with an unlimited one of this part that replaces it.
-    pub(super) fn replaced(&self) -> Vec<(usize, usize)> {
-        let mut pairs: Vec<(usize, usize)> = self
-            .replaced
-            .iter()
-            .zip(&self.kind_origins)
-            .flat_map(|(replaced, origins)| {
-                let by = origins[origins.iter().position(|origin| origin.unlimited).unwrap_or(0)].stock;
-                replaced.iter().map(move |&stock| (stock, by))
-            })
-            .collect();
-        pairs.sort_unstable();
-        pairs
-    }
-
-    /// The instance's stocks behind some kinds, rising.
-    pub(super) fn stocks_of(&self, kinds: &[usize]) -> Vec<usize> {
-        let mut stocks: Vec<usize> = kinds
-            .iter()
-            .flat_map(|&kind| self.kind_origins[kind].iter().map(|origin| origin.stock))
-            .collect();
-        stocks.sort_unstable();
-        stocks
-    }
-
-    /// The boards of `plan`, whose columns refer to `problem`, in the instance's own terms; missing pieces are added to `missing`.
-    pub(super) fn raise(
-        &self,
-        instance: &Instance,
-        problem: &Problem,
-        plan: &Plan,
-        boards: &mut Vec<BoardUse>,
-        missing: &mut [u32],
-    ) {
-        let mut stock_left: Vec<Vec<u32>> = self
-            .kind_origins
-            .iter()
-            .map(|origins| {
-                origins.iter().map(|origin| instance.stocks[origin.stock].supply.unwrap_or(u32::MAX)).collect()
-            })
-            .collect();
-        let mut item_left: Vec<Vec<u32>> = self
-            .item_origins
-            .iter()
-            .map(|origins| origins.iter().map(|&item| instance.items[item].demand).collect())
-            .collect();
-        for (column, times) in &plan.boards {
-            if problem.kinds[column.kind].absent {
-                for &(item, count) in &column.counts {
-                    for (origin, taken) in self.take(&mut item_left, item, count * times) {
-                        missing[origin] += taken;
-                    }
-                }
-                continue;
-            }
-            let mut rest = *times;
-            while rest > 0 {
-                // A run of boards that are alike in the instance's terms too.
-                let (which, left) = stock_left[column.kind]
-                    .iter()
-                    .copied()
-                    .enumerate()
-                    .find(|&(_, left)| left > 0)
-                    .expect("a plan keeps within the supply");
-                let mut run = rest.min(left);
-                for &(item, count) in &column.counts {
-                    let first = item_left[item].iter().copied().find(|&left| left > 0).unwrap_or(0);
-                    run = run.min((first / count).max(1));
-                }
-                let board = self.board(column, &self.kind_origins[column.kind][which], run, &mut item_left);
-                stock_left[column.kind][which] -= run;
-                rest -= run;
-                boards.push(board);
-            }
-        }
-    }
-
-    /// Takes `count` pieces of item `item` from the instance's items behind it, in order.
-    fn take(&self, item_left: &mut [Vec<u32>], item: usize, mut count: u32) -> Vec<(usize, u32)> {
-        let mut taken = Vec::new();
-        for (left, &origin) in item_left[item].iter_mut().zip(&self.item_origins[item]) {
-            let part = count.min(*left);
-            if part > 0 {
-                *left -= part;
-                count -= part;
-                taken.push((origin, part));
-            }
-        }
-        assert!(count == 0, "a plan cuts no more than the demand");
-        taken
-    }
-
-    fn board(&self, column: &Column, origin: &KindOrigin, run: u32, item_left: &mut [Vec<u32>]) -> BoardUse {
-        let layout = &origin.layouts[column.layout];
-        let single = [column.counts.clone()];
-        let parts: &[Vec<(usize, u32)>] = if column.parts.is_empty() { &single } else { &column.parts };
-        let raised: Vec<Pattern> = parts
-            .iter()
-            .map(|part| {
-                let mut counts = Vec::new();
-                for &(item, count) in part {
-                    if run == 1 {
-                        counts.extend(self.take(item_left, item, count));
-                    } else {
-                        // A longer run takes all its pieces from one item.
-                        let taken = self.take(item_left, item, count * run);
-                        counts.push((taken[0].0, count));
-                        debug_assert_eq!(taken.len(), 1);
-                    }
-                }
-                counts.sort_unstable();
-                Pattern { counts }
-            })
-            .collect();
-        let patterns = layout
-            .places
-            .iter()
-            .map(|place| place.map_or_else(Pattern::default, |idx| raised[idx].clone()))
-            .collect();
-        BoardUse { stock: origin.stock, layout: layout.layout, patterns, times: run }
-    }
 }

@@ -18,7 +18,7 @@ pub(super) const PERTURBATION: f64 = 1e-3;
 /// Exchanges before the basis is factorized anew.
 pub(super) const ETA_LIMIT: usize = 64;
 /// Exchanges without progress before the primal simplex stops where it is.
-pub(super) const STALL_LIMIT: u32 = 500;
+pub(super) const STALL_LIMIT: usize = 500;
 /// A pivot of the factorization is at least this share of the largest in its column.
 pub(super) const PIVOT_SHARE: f64 = 0.1;
 /// A column whose largest entry is below this cannot pivot.

@@ -85,7 +85,9 @@ impl Problem {
 
     /// The problem of what is left, with the index here of each of its items.
     pub(super) fn restricted(&self, demand: &[u32], supply: &[u32]) -> (Problem, Vec<usize>) {
-        let items: Vec<usize> = (0..self.n_items()).filter(|&item| demand[item] > 0).collect();
+        let items: Vec<usize> = (0..self.n_items())
+            .filter(|&item| demand[item] > 0)
+            .collect();
         let mut place = vec![usize::MAX; self.n_items()];
         for (new, &old) in items.iter().enumerate() {
             place[old] = new;
@@ -93,13 +95,22 @@ impl Problem {
         let groups = self
             .groups
             .iter()
-            .map(|group| group.iter().filter(|&&item| demand[item] > 0).map(|&item| place[item]).collect())
+            .map(|group| {
+                group
+                    .iter()
+                    .filter(|&&item| demand[item] > 0)
+                    .map(|&item| place[item])
+                    .collect()
+            })
             .collect();
         let kinds = self
             .kinds
             .iter()
             .zip(supply)
-            .map(|(kind, &left)| Kind { limit: left, ..kind.clone() })
+            .map(|(kind, &left)| Kind {
+                limit: left,
+                ..kind.clone()
+            })
             .collect();
         let problem = Problem {
             sizes: items.iter().map(|&item| self.sizes[item]).collect(),
@@ -125,7 +136,10 @@ impl Problem {
     /// What a column weighs in its kind's supply and cost: 1 board, or the pieces it leaves out.
     pub(super) fn weight(&self, column: &Column) -> u32 {
         if self.kinds[column.kind].absent {
-            column.counts.first().map_or(1, |&(item, _)| self.pieces[item].max(1))
+            column
+                .counts
+                .first()
+                .map_or(1, |&(item, _)| self.pieces[item].max(1))
         } else {
             1
         }
@@ -157,7 +171,12 @@ impl Problem {
         if left.iter().any(|&count| count > 0) {
             return None;
         }
-        if self.kinds.iter().zip(&used).any(|(kind, &used)| kind.limited && used > u64::from(kind.limit)) {
+        if self
+            .kinds
+            .iter()
+            .zip(&used)
+            .any(|(kind, &used)| kind.limited && used > u64::from(kind.limit))
+        {
             return None;
         }
         merged.sort();
@@ -168,7 +187,10 @@ impl Problem {
             }
             same
         });
-        let mut plan = Plan { boards: merged, ..Plan::default() };
+        let mut plan = Plan {
+            boards: merged,
+            ..Plan::default()
+        };
         let (mut cost, mut length) = (0i128, 0i128);
         for (column, times) in &plan.boards {
             let kind = &self.kinds[column.kind];
@@ -194,7 +216,11 @@ impl Plan {
 
 /// The part of `column` that is still needed when `left` pieces are.
 pub(super) fn trim(column: &Column, left: &[u32]) -> Column {
-    if column.counts.iter().all(|&(item, count)| count <= left[item]) {
+    if column
+        .counts
+        .iter()
+        .all(|&(item, count)| count <= left[item])
+    {
         return column.clone();
     }
     let mut counts = Vec::new();
@@ -219,7 +245,12 @@ pub(super) fn trim(column: &Column, left: &[u32]) -> Column {
         }
         parts.push(kept_part);
     }
-    Column { kind: column.kind, layout: column.layout, counts, parts }
+    Column {
+        kind: column.kind,
+        layout: column.layout,
+        counts,
+        parts,
+    }
 }
 
 /// Distinct columns in the order in which they were found.

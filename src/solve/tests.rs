@@ -1,23 +1,44 @@
 //! The solver against an independent exact oracle and against worked examples with a published answer.
 #![expect(clippy::unwrap_used, reason = "tests")]
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use proptest::prelude::*;
 
 use super::{Control, solve};
-use crate::cutting::{Bound, End, Instance, Item, Layout, PartProof, ProofNode, Solution, Stock, Strip};
+use crate::cutting::{
+    Bound, End, Instance, Item, Layout, PartProof, ProofNode, Solution, Stock, Strip,
+};
 
 fn solved(instance: &Instance) -> Solution {
-    solve(instance, &Control { stop: &|| false, progress: &|_| {} })
+    solve(
+        instance,
+        &Control {
+            stop: &|| false,
+            progress: &|_| {},
+        },
+    )
 }
 
 /// Boards `(capacity, cost, supply)` that may all hold all items `(size, demand)`.
 fn boards(stocks: &[(i64, i64, Option<u32>)], items: &[(i64, u32)]) -> Instance {
     let all: Vec<usize> = (0..items.len()).collect();
     Instance {
-        items: items.iter().map(|&(size, demand)| Item { size, demand, pieces: 1 }).collect(),
-        strips: stocks.iter().map(|stock| Strip { capacity: stock.0, items: all.clone() }).collect(),
+        items: items
+            .iter()
+            .map(|&(size, demand)| Item {
+                size,
+                demand,
+                pieces: 1,
+            })
+            .collect(),
+        strips: stocks
+            .iter()
+            .map(|stock| Strip {
+                capacity: stock.0,
+                items: all.clone(),
+            })
+            .collect(),
         stocks: stocks
             .iter()
             .enumerate()
@@ -34,7 +55,13 @@ fn boards(stocks: &[(i64, i64, Option<u32>)], items: &[(i64, u32)]) -> Instance 
 fn with_cost(instance: &Instance) -> i64 {
     let solution = solved(instance);
     assert_eq!(solution.end, End::Proved);
-    assert_eq!(solution.bound, Bound { missing_pieces: 0, cost: solution.cost });
+    assert_eq!(
+        solution.bound,
+        Bound {
+            missing_pieces: 0,
+            cost: solution.cost
+        }
+    );
     solution.cost
 }
 
@@ -43,12 +70,18 @@ fn with_cost(instance: &Instance) -> i64 {
 /// Shares nothing with the solver but the instance.
 fn oracle(instance: &Instance) -> (u64, i64) {
     fn patterns(instance: &Instance, strips: &[usize], left: &[u32]) -> Vec<Vec<u32>> {
-        let Some((&strip, rest)) = strips.split_first() else { return vec![vec![0; left.len()]] };
+        let Some((&strip, rest)) = strips.split_first() else {
+            return vec![vec![0; left.len()]];
+        };
         let strip = &instance.strips[strip];
         let mut all = Vec::new();
         let mut counts = vec![0u32; left.len()];
         loop {
-            let size: i64 = counts.iter().zip(&instance.items).map(|(&c, i)| i64::from(c) * i.size).sum();
+            let size: i64 = counts
+                .iter()
+                .zip(&instance.items)
+                .map(|(&c, i)| i64::from(c) * i.size)
+                .sum();
             if size <= strip.capacity {
                 let after: Vec<u32> = left.iter().zip(&counts).map(|(l, c)| l - c).collect();
                 for tail in patterns(instance, rest, &after) {
@@ -77,8 +110,11 @@ fn oracle(instance: &Instance) -> (u64, i64) {
         memo: &mut HashMap<(usize, u32, Vec<u32>), (u64, i64)>,
     ) -> (u64, i64) {
         if stock == instance.stocks.len() {
-            let missing =
-                left.iter().zip(&instance.items).map(|(&l, i)| u64::from(l) * u64::from(i.pieces)).sum();
+            let missing = left
+                .iter()
+                .zip(&instance.items)
+                .map(|(&l, i)| u64::from(l) * u64::from(i.pieces))
+                .sum();
             return (missing, 0);
         }
         let key = (stock, used, left.to_vec());
@@ -86,14 +122,21 @@ fn oracle(instance: &Instance) -> (u64, i64) {
             return known;
         }
         let mut value = best(instance, stock + 1, 0, left, memo);
-        if instance.stocks[stock].supply.is_none_or(|supply| used < supply) {
+        if instance.stocks[stock]
+            .supply
+            .is_none_or(|supply| used < supply)
+        {
             for layout in &instance.stocks[stock].layouts {
                 for pattern in patterns(instance, &layout.strips, left) {
                     if pattern.iter().all(|&count| count == 0) {
                         continue;
                     }
                     let after: Vec<u32> = left.iter().zip(&pattern).map(|(l, c)| l - c).collect();
-                    let count = if instance.stocks[stock].supply.is_some() { used + 1 } else { 0 };
+                    let count = if instance.stocks[stock].supply.is_some() {
+                        used + 1
+                    } else {
+                        0
+                    };
                     let rest = best(instance, stock, count, &after, memo);
                     value = value.min((rest.0, rest.1 + instance.stocks[stock].cost));
                 }
@@ -117,7 +160,7 @@ fn value(instance: &Instance, solution: &Solution) -> (u64, i64) {
 }
 
 /// The most that one board of `stock` is worth, by a table over lengths; for short boards only.
-fn worth(instance: &Instance, stock: &Stock, price_of: &HashMap<usize, i64>) -> i64 {
+fn worth(instance: &Instance, stock: &Stock, price_of: &BTreeMap<usize, i64>) -> i64 {
     let strip_worth = |strip: &Strip| -> i64 {
         let mut best = vec![0i64; usize::try_from(strip.capacity).unwrap() + 1];
         for (item, price) in price_of {
@@ -134,19 +177,33 @@ fn worth(instance: &Instance, stock: &Stock, price_of: &HashMap<usize, i64>) -> 
         *best.last().unwrap()
     };
     let layouts = stock.layouts.iter().map(|layout| {
-        layout.strips.iter().map(|&strip| strip_worth(&instance.strips[strip])).sum::<i64>()
+        layout
+            .strips
+            .iter()
+            .map(|&strip| strip_worth(&instance.strips[strip]))
+            .sum::<i64>()
     });
     layouts.max().unwrap_or(0)
 }
 
 /// Checks a proof by the inequality that `cutting::certificate` states, with knapsacks of its own.
+#[expect(clippy::too_many_lines, reason = "one inequality, term by term")]
 fn check_proof(instance: &Instance, proof: &PartProof) {
     type Way = Vec<(Vec<usize>, bool, u32)>;
     let mut stack: Vec<(usize, Way)> = vec![(0, Vec::new())];
-    let gcd = proof.stocks.iter().fold(0, |g, &s| super::normalize::gcd(g, instance.stocks[s].cost)).max(1);
+    let gcd = proof
+        .stocks
+        .iter()
+        .fold(0, |g, &s| super::normalize::gcd(g, instance.stocks[s].cost))
+        .max(1);
     while let Some((node, way)) = stack.pop() {
         match &proof.nodes[node] {
-            ProofNode::Split { stocks, at_most, under, over } => {
+            ProofNode::Split {
+                stocks,
+                at_most,
+                under,
+                over,
+            } => {
                 assert!(*under > node && *over > node);
                 for (child, is_over) in [(*under, false), (*over, true)] {
                     let mut way = way.clone();
@@ -154,14 +211,24 @@ fn check_proof(instance: &Instance, proof: &PartProof) {
                     stack.push((child, way));
                 }
             }
-            ProofNode::Leaf { denominator, prices, conditions } => {
+            ProofNode::Leaf {
+                denominator,
+                prices,
+                conditions,
+            } => {
                 assert!(prices.iter().all(|&price| price >= 0));
                 assert_eq!(conditions.len(), way.len());
-                let price_of: HashMap<usize, i64> =
-                    proof.items.iter().copied().zip(prices.iter().copied()).collect();
+                let price_of: BTreeMap<usize, i64> = proof
+                    .items
+                    .iter()
+                    .copied()
+                    .zip(prices.iter().copied())
+                    .collect();
                 let mut left: i128 = price_of
                     .iter()
-                    .map(|(&item, &price)| i128::from(instance.items[item].demand) * i128::from(price))
+                    .map(|(&item, &price)| {
+                        i128::from(instance.items[item].demand) * i128::from(price)
+                    })
                     .sum();
                 for ((_, is_over, number), &price) in way.iter().zip(conditions) {
                     assert!(if *is_over { price >= 0 } else { price <= 0 });
@@ -174,10 +241,15 @@ fn check_proof(instance: &Instance, proof: &PartProof) {
                     let stock = &instance.stocks[stock_idx];
                     let fits = |item: &usize| {
                         let item = *item;
-                        stock.layouts.iter().flat_map(|layout| &layout.strips).any(|&strip| {
-                            let strip = &instance.strips[strip];
-                            strip.items.contains(&item) && instance.items[item].size <= strip.capacity
-                        })
+                        stock
+                            .layouts
+                            .iter()
+                            .flat_map(|layout| &layout.strips)
+                            .any(|&strip| {
+                                let strip = &instance.strips[strip];
+                                strip.items.contains(&item)
+                                    && instance.items[item].size <= strip.capacity
+                            })
                     };
                     let demand: u64 = proof
                         .items
@@ -198,14 +270,19 @@ fn check_proof(instance: &Instance, proof: &PartProof) {
                             }
                         }
                     }
-                    excess = excess * i128::from(proof.unit) - i128::from(*denominator) * i128::from(stock.cost);
+                    excess = excess * i128::from(proof.unit)
+                        - i128::from(*denominator) * i128::from(stock.cost);
                     excesses.push((stock.cost, -excess.max(0), most));
                 }
                 excesses.sort_unstable();
                 let mut room: HashMap<i64, i128> = HashMap::new();
                 for (cost, minus_excess, most) in excesses {
                     let room = room.entry(cost).or_insert_with(|| {
-                        if cost > 0 { i128::from((proof.proves - 1).max(0) / cost) } else { i128::MAX }
+                        if cost > 0 {
+                            i128::from((proof.proves - 1).max(0) / cost)
+                        } else {
+                            i128::MAX
+                        }
                     });
                     let boards = most.min(*room);
                     *room -= boards;
@@ -225,32 +302,64 @@ fn check_proof(instance: &Instance, proof: &PartProof) {
 fn small_instance(with_layouts: bool) -> impl Strategy<Value = Instance> {
     let item = (3i64..40, 1u32..4, 1u32..4);
     let stock = (8i64..70, 0i64..30, prop::option::of(0u32..4), any::<u8>());
-    (prop::collection::vec(item, 1..5), prop::collection::vec(stock, 1..4)).prop_map(move |(items, stocks)| {
-        let n_items = items.len();
-        let mut instance = Instance {
-            items: items.iter().map(|&(size, demand, pieces)| Item { size, demand, pieces }).collect(),
-            strips: Vec::new(),
-            stocks: Vec::new(),
-        };
-        for (capacity, cost, supply, mask) in stocks {
-            let holds: Vec<usize> = (0..n_items).filter(|item| mask >> item & 1 == 1 || mask > 100).collect();
-            let strip = instance.strips.len();
-            instance.strips.push(Strip { capacity, items: holds });
-            let mut layouts = vec![Layout { strips: vec![strip] }];
-            if with_layouts && mask % 3 == 0 {
-                let all: Vec<usize> = (0..n_items).collect();
-                instance.strips.push(Strip { capacity: capacity / 2 + 3, items: all });
-                layouts.push(Layout { strips: vec![strip + 1, strip] });
-                if mask % 2 == 0 {
-                    layouts.remove(0);
+    (
+        prop::collection::vec(item, 1..5),
+        prop::collection::vec(stock, 1..4),
+    )
+        .prop_map(move |(items, stocks)| {
+            let n_items = items.len();
+            let mut instance = Instance {
+                items: items
+                    .iter()
+                    .map(|&(size, demand, pieces)| Item {
+                        size,
+                        demand,
+                        pieces,
+                    })
+                    .collect(),
+                strips: Vec::new(),
+                stocks: Vec::new(),
+            };
+            for (capacity, cost, supply, mask) in stocks {
+                let holds: Vec<usize> = (0..n_items)
+                    .filter(|item| mask >> item & 1 == 1 || mask > 100)
+                    .collect();
+                let strip = instance.strips.len();
+                instance.strips.push(Strip {
+                    capacity,
+                    items: holds,
+                });
+                let mut layouts = vec![Layout {
+                    strips: vec![strip],
+                }];
+                if with_layouts && mask % 3 == 0 {
+                    let all: Vec<usize> = (0..n_items).collect();
+                    instance.strips.push(Strip {
+                        capacity: capacity / 2 + 3,
+                        items: all,
+                    });
+                    layouts.push(Layout {
+                        strips: vec![strip + 1, strip],
+                    });
+                    if mask % 2 == 0 {
+                        layouts.remove(0);
+                    }
                 }
+                // A free board without limit would make every cost nothing.
+                let supply = if cost == 0 {
+                    supply.or(Some(2))
+                } else {
+                    supply
+                };
+                instance.stocks.push(Stock {
+                    cost,
+                    length: capacity,
+                    supply,
+                    layouts,
+                });
             }
-            // A free board without limit would make every cost nothing.
-            let supply = if cost == 0 { supply.or(Some(2)) } else { supply };
-            instance.stocks.push(Stock { cost, length: capacity, supply, layouts });
-        }
-        instance
-    })
+            instance
+        })
 }
 
 proptest! {
@@ -359,7 +468,10 @@ proptest! {
 #[test]
 fn woodco_needs_19_boards() {
     // W. L. Winston, Operations Research: Applications and Algorithms, the Woodco example (figures from memory).
-    assert_eq!(with_cost(&boards(&[(17, 1, None)], &[(3, 25), (5, 20), (9, 15)])), 19);
+    assert_eq!(
+        with_cost(&boards(&[(17, 1, None)], &[(3, 25), (5, 20), (9, 15)])),
+        19
+    );
 }
 
 #[test]
@@ -373,8 +485,19 @@ fn chvatal_needs_453_raws() {
 fn the_encyclopedia_example_needs_73_rolls() {
     // Wikipedia, "Cutting stock problem", 5600 mm rolls; 73 rolls are given as the least.
     let items = [
-        (1380, 22), (1520, 25), (1560, 12), (1710, 14), (1820, 18), (1880, 18), (1930, 20), (2000, 10),
-        (2050, 12), (2100, 14), (2140, 16), (2150, 18), (2200, 20),
+        (1380, 22),
+        (1520, 25),
+        (1560, 12),
+        (1710, 14),
+        (1820, 18),
+        (1880, 18),
+        (1930, 20),
+        (2000, 10),
+        (2050, 12),
+        (2100, 14),
+        (2140, 16),
+        (2150, 18),
+        (2200, 20),
     ];
     assert_eq!(with_cost(&boards(&[(5600, 1, None)], &items)), 73);
 }
@@ -390,25 +513,40 @@ fn the_scip_book_example_needs_13_rolls() {
 fn gilmore_and_gomory_pay_170() {
     // P. C. Gilmore, R. E. Gomory, Operations Research 9 (1961), pp. 856-858, doi 10.1287/opre.9.6.849.
     let stocks = [(5, 6, None), (6, 7, None), (9, 10, None)];
-    assert_eq!(with_cost(&boards(&stocks, &[(2, 20), (3, 10), (4, 20)])), 170);
+    assert_eq!(
+        with_cost(&boards(&stocks, &[(2, 20), (3, 10), (4, 20)])),
+        170
+    );
 }
 
 #[test]
 fn nothing_to_cut_costs_nothing() {
     let solution = solved(&boards(&[(10, 1, None)], &[]));
-    assert_eq!((solution.cost, solution.end, solution.boards.len()), (0, End::Proved, 0));
+    assert_eq!(
+        (solution.cost, solution.end, solution.boards.len()),
+        (0, End::Proved, 0)
+    );
 }
 
 #[test]
 fn no_stock_leaves_all_missing() {
     let solution = solved(&boards(&[], &[(5, 3)]));
     assert_eq!(solution.missing, vec![3]);
-    assert_eq!(solution.bound, Bound { missing_pieces: 3, cost: 0 });
+    assert_eq!(
+        solution.bound,
+        Bound {
+            missing_pieces: 3,
+            cost: 0
+        }
+    );
     assert_eq!(solution.end, End::Proved);
 }
 
 #[test]
 fn what_fits_no_board_is_missing_and_the_rest_is_cut() {
     let solution = solved(&boards(&[(10, 7, None)], &[(11, 2), (5, 2)]));
-    assert_eq!((solution.missing.as_slice(), solution.cost, solution.end), (&[2, 0][..], 7, End::Proved));
+    assert_eq!(
+        (solution.missing.as_slice(), solution.cost, solution.end),
+        (&[2, 0][..], 7, End::Proved)
+    );
 }

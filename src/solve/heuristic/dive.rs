@@ -4,9 +4,12 @@
 //! Residual diving with column generation: G. Belov, G. Scheithauer, A branch-and-cut-and-price algorithm for
 //! one-dimensional stock cutting and two-dimensional two-stage cutting, EJOR 171 (2006),
 //! doi 10.1016/j.ejor.2004.08.036, section on rounding.
-#![expect(clippy::float_arithmetic, reason = "rounding of a float solution; plans are checked in integers")]
+#![expect(
+    clippy::float_arithmetic,
+    reason = "rounding of a float solution; plans are checked in integers"
+)]
 
-use super::super::master::{Master, Outcome, State};
+use super::super::master::{Master, Outcome, State, UNBOUNDED};
 use super::super::meter::Meter;
 use super::super::params::{DIVE_ROUNDS, DIVE_SHARE, REMAINDER_PIECES};
 use super::super::problem::{Column, Problem};
@@ -38,6 +41,10 @@ pub(in super::super) struct Remainder {
 ///
 /// Returns boards in the problem's own items that meet the demand at a cost below `cutoff`.
 /// A dive that fails leaves in `remainder` the first point at which at most [`REMAINDER_PIECES`] pieces were left.
+#[expect(
+    clippy::too_many_lines,
+    reason = "one loop whose steps share their state"
+)]
 pub(in super::super) fn dive(
     master: &mut Master<'_>,
     state: &State,
@@ -61,7 +68,15 @@ pub(in super::super) fn dive(
         for &(index, value) in &primal {
             let whole = whole_part(value);
             if whole > 0 {
-                moved |= fix(problem, &mut left, index, whole, &mut boards, &mut fixed, master);
+                moved |= fix(
+                    problem,
+                    &mut left,
+                    index,
+                    whole,
+                    &mut boards,
+                    &mut fixed,
+                    master,
+                );
             }
         }
         if !moved {
@@ -72,7 +87,8 @@ pub(in super::super) fn dive(
                         Rounding::Largest => value,
                         Rounding::Disturbed(seed) => {
                             let scatter = (f64::from(seed) * 0.754_877_666_246_692_8
-                                + f64::from(u32::try_from(index).unwrap_or(0)) * 0.569_840_290_998_053_3
+                                + f64::from(u32::try_from(index).unwrap_or(0))
+                                    * 0.569_840_290_998_053_3
                                 + f64::from(step) * 0.618_033_988_749_894_9)
                                 % 1.0;
                             value + 0.3 * scatter
@@ -85,7 +101,15 @@ pub(in super::super) fn dive(
                     _ => Some(entry),
                 });
             let (index, _) = choice?;
-            if !fix(problem, &mut left, index, 1, &mut boards, &mut fixed, master) {
+            if !fix(
+                problem,
+                &mut left,
+                index,
+                1,
+                &mut boards,
+                &mut fixed,
+                master,
+            ) {
                 return None;
             }
         }
@@ -104,16 +128,25 @@ pub(in super::super) fn dive(
         if !master.lp.solve(None, meter) {
             return None;
         }
-        if remainder.is_none() && master.lp.shortfall() < 1e-7 && master.value(fixed) <= target + 1e-6 {
+        if remainder.is_none()
+            && master.lp.shortfall() < 1e-7
+            && master.value(fixed) <= target + 1e-6
+        {
             let demand = own_items(master, &left);
             if demand.iter().map(|&count| u64::from(count)).sum::<u64>() <= REMAINDER_PIECES {
-                *remainder =
-                    Some(Remainder { demand, supply: left.supply.clone(), fixed, boards: boards.clone() });
+                *remainder = Some(Remainder {
+                    demand,
+                    supply: left.supply.clone(),
+                    fixed,
+                    boards: boards.clone(),
+                });
             }
         }
         // Price only when the columns at hand have become dear.
         let value = master.value(fixed);
-        if master.lp.shortfall() < 1e-7 && value <= priced_value + DIVE_SHARE * (target - priced_value).max(0.0) {
+        if master.lp.shortfall() < 1e-7
+            && value <= priced_value + DIVE_SHARE * (target - priced_value).max(0.0)
+        {
             continue;
         }
         let relaxed = master.relax(&left, fixed, cutoff, DIVE_ROUNDS, true, meter);
@@ -127,7 +160,10 @@ pub(in super::super) fn dive(
     }
 }
 
-#[expect(clippy::cast_precision_loss, reason = "compared with a float value of the program")]
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "compared with a float value of the program"
+)]
 fn cutoff_float(cutoff: i64) -> f64 {
     cutoff as f64
 }
@@ -155,7 +191,9 @@ fn fix(
     let weight = problem.weight(column);
     let cap = left.caps.iter_mut().find(|cap| cap.column == index);
     let times = times.min(cap.as_ref().map_or(u32::MAX, |cap| cap.most));
-    let times = times.min(Problem::times_within(column, &left.demand)).min(left.supply[column.kind] / weight);
+    let times = times
+        .min(Problem::times_within(column, &left.demand))
+        .min(left.supply[column.kind] / weight);
     if times == 0 {
         return false;
     }
@@ -170,7 +208,9 @@ fn fix(
     for bound in &mut left.sets {
         if master.kinds_of(bound.set).contains(&column.kind) {
             bound.least = bound.least.saturating_sub(times * weight);
-            bound.most = bound.most.saturating_sub(times * weight);
+            if bound.most != UNBOUNDED {
+                bound.most = bound.most.saturating_sub(times * weight);
+            }
         }
     }
     let cost = i128::from(problem.kinds[column.kind].cost) * i128::from(times) * i128::from(weight);

@@ -46,13 +46,23 @@ pub(in super::super) fn first_fit_decreasing(
                 if filled == 0 {
                     continue;
                 }
-                let takes_all =
-                    left.iter().map(|&count| u64::from(count)).sum::<u64>()
-                        == column.counts.iter().map(|&(_, count)| u64::from(count)).sum::<u64>();
-                if takes_all && last.as_ref().is_none_or(|known| (kind.cost, kind.length) < (known.0, known.1)) {
+                let takes_all = left.iter().map(|&count| u64::from(count)).sum::<u64>()
+                    == column
+                        .counts
+                        .iter()
+                        .map(|&(_, count)| u64::from(count))
+                        .sum::<u64>();
+                if takes_all
+                    && last
+                        .as_ref()
+                        .is_none_or(|known| (kind.cost, kind.length) < (known.0, known.1))
+                {
                     last = Some((kind.cost, kind.length, column.clone()));
                 }
-                let whole: i64 = layout.iter().map(|&strip| problem.strips[strip].capacity).sum();
+                let whole: i64 = layout
+                    .iter()
+                    .map(|&strip| problem.strips[strip].capacity)
+                    .sum();
                 let per = match choice {
                     Choice::CostPerFill => filled,
                     Choice::CostPerBoard => whole,
@@ -86,7 +96,13 @@ pub(in super::super) fn first_fit_decreasing(
 }
 
 /// Fills the strips of a layout, longest item first; the column and the total size in it.
-fn fill(problem: &Problem, kind: usize, layout_idx: usize, layout: &[usize], left: &[u32]) -> (Column, i64) {
+fn fill(
+    problem: &Problem,
+    kind: usize,
+    layout_idx: usize,
+    layout: &[usize],
+    left: &[u32],
+) -> (Column, i64) {
     let mut taken = vec![0u32; left.len()];
     let mut parts = Vec::new();
     let mut filled = 0i64;
@@ -99,7 +115,9 @@ fn fill(problem: &Problem, kind: usize, layout_idx: usize, layout: &[usize], lef
             if size > rest {
                 continue;
             }
-            let count = u32::try_from(rest / size).unwrap_or(u32::MAX).min(left[item] - taken[item]);
+            let count = u32::try_from(rest / size)
+                .unwrap_or(u32::MAX)
+                .min(left[item] - taken[item]);
             if count > 0 {
                 rest -= i64::from(count) * size;
                 filled += i64::from(count) * size;
@@ -109,10 +127,22 @@ fn fill(problem: &Problem, kind: usize, layout_idx: usize, layout: &[usize], lef
         }
         parts.push(part);
     }
-    let counts: Vec<(usize, u32)> =
-        taken.iter().enumerate().filter(|(_, count)| **count > 0).map(|(item, &count)| (item, count)).collect();
+    let counts: Vec<(usize, u32)> = taken
+        .iter()
+        .enumerate()
+        .filter(|(_, count)| **count > 0)
+        .map(|(item, &count)| (item, count))
+        .collect();
     if layout.len() == 1 {
         parts.clear();
     }
-    (Column { kind, layout: layout_idx, counts, parts }, filled)
+    (
+        Column {
+            kind,
+            layout: layout_idx,
+            counts,
+            parts,
+        },
+        filled,
+    )
 }

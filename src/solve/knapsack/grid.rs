@@ -1,4 +1,11 @@
 //! The choice of cells for a set of sizes: exact where the sizes share a grid, near enough elsewhere.
+#![expect(
+    clippy::float_arithmetic,
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "floats only choose cells; the ratio that makes them a bound is computed in integers"
+)]
 
 use super::super::normalize::gcd;
 use super::super::params::{COARSE_CELLS, FINE_CELLS};
@@ -101,7 +108,11 @@ impl Grid {
 
     /// The most cells that a pattern within `length` can take.
     pub(super) fn cells_within(&self, length: i64) -> usize {
-        let units = if self.unit == 1 { length } else { length / self.unit };
+        let units = if self.unit == 1 {
+            length
+        } else {
+            length / self.unit
+        };
         let units = u128::try_from(units).unwrap_or(0);
         usize::try_from((units * u128::from(self.ratio)) >> RATIO_BITS).unwrap_or(usize::MAX)
     }

@@ -50,6 +50,10 @@ impl Factor {
     ///
     /// Returns the positions left without a pivot together with as many rows without one, when the basis is
     /// singular; the caller puts unit columns there and tries again.
+    #[expect(
+        clippy::too_many_lines,
+        reason = "one elimination whose steps share their state"
+    )]
     pub(super) fn factorize(
         &mut self,
         n_rows: usize,
@@ -95,7 +99,9 @@ impl Factor {
                     if factor == 0.0 {
                         continue;
                     }
-                    for &(row, value) in &self.lower[self.lower_start[step]..self.lower_start[step + 1]] {
+                    for &(row, value) in
+                        &self.lower[self.lower_start[step]..self.lower_start[step + 1]]
+                    {
                         if self.work[row] == 0.0 {
                             touched.push(row);
                         }
@@ -117,7 +123,10 @@ impl Factor {
                 continue;
             }
             let mut pivot = usize::MAX;
-            if wanted != usize::MAX && step_of_row[wanted] == usize::MAX && self.work[wanted].abs() >= 0.01 * largest {
+            if wanted != usize::MAX
+                && step_of_row[wanted] == usize::MAX
+                && self.work[wanted].abs() >= 0.01 * largest
+            {
                 pivot = wanted;
             }
             let candidates: &[usize] = if pivot == usize::MAX { &touched } else { &[] };
@@ -166,7 +175,8 @@ impl Factor {
         for step in 0..n_steps {
             let factor = vector[self.pivot_row[step]];
             if factor != 0.0 {
-                for &(row, value) in &self.lower[self.lower_start[step]..self.lower_start[step + 1]] {
+                for &(row, value) in &self.lower[self.lower_start[step]..self.lower_start[step + 1]]
+                {
                     vector[row] -= factor * value;
                 }
             }
@@ -178,7 +188,9 @@ impl Factor {
             if value != 0.0 {
                 let solved = value / self.diagonal[step];
                 self.work[self.pivot_place[step]] = solved;
-                for &(above, entry) in &self.upper[self.upper_start[step]..self.upper_start[step + 1]] {
+                for &(above, entry) in
+                    &self.upper[self.upper_start[step]..self.upper_start[step + 1]]
+                {
                     vector[self.pivot_row[above]] -= solved * entry;
                 }
             }
@@ -189,7 +201,9 @@ impl Factor {
             if value != 0.0 {
                 let solved = value / pivot;
                 vector[place] = solved;
-                for &(other, entry) in &self.eta_entries[self.eta_start[idx]..self.eta_start[idx + 1]] {
+                for &(other, entry) in
+                    &self.eta_entries[self.eta_start[idx]..self.eta_start[idx + 1]]
+                {
                     vector[other] -= solved * entry;
                 }
             }
@@ -243,7 +257,9 @@ impl Factor {
 /// what remains is ordered by rising count.
 fn order_columns(n_rows: usize, start: &[usize], entries: &[(usize, f64)]) -> Vec<(usize, usize)> {
     let n = start.len() - 1;
-    let mut column_count: Vec<usize> = (0..n).map(|place| start[place + 1] - start[place]).collect();
+    let mut column_count: Vec<usize> = (0..n)
+        .map(|place| start[place + 1] - start[place])
+        .collect();
     let mut by_row_start = vec![0usize; n_rows + 1];
     for &(row, _) in entries {
         by_row_start[row + 1] += 1;
@@ -259,7 +275,9 @@ fn order_columns(n_rows: usize, start: &[usize], entries: &[(usize, f64)]) -> Ve
             fill[row] += 1;
         }
     }
-    let mut row_count: Vec<usize> = (0..n_rows).map(|row| by_row_start[row + 1] - by_row_start[row]).collect();
+    let mut row_count: Vec<usize> = (0..n_rows)
+        .map(|row| by_row_start[row + 1] - by_row_start[row])
+        .collect();
     let mut row_done = vec![false; n_rows];
     let mut column_done = vec![false; n];
     let mut order = Vec::with_capacity(n);
@@ -272,8 +290,10 @@ fn order_columns(n_rows: usize, start: &[usize], entries: &[(usize, f64)]) -> Ve
         if column_done[place] || column_count[place] != 1 {
             continue;
         }
-        let Some(row) =
-            entries[start[place]..start[place + 1]].iter().map(|entry| entry.0).find(|&row| !row_done[row])
+        let Some(row) = entries[start[place]..start[place + 1]]
+            .iter()
+            .map(|entry| entry.0)
+            .find(|&row| !row_done[row])
         else {
             continue;
         };
@@ -297,7 +317,9 @@ fn order_columns(n_rows: usize, start: &[usize], entries: &[(usize, f64)]) -> Ve
         }
     }
     // Row singletons: their columns fill nothing if they are eliminated last but one after another in this order.
-    let mut row_queue: Vec<usize> = (0..n_rows).filter(|&row| !row_done[row] && row_count[row] == 1).collect();
+    let mut row_queue: Vec<usize> = (0..n_rows)
+        .filter(|&row| !row_done[row] && row_count[row] == 1)
+        .collect();
     let mut head = 0;
     let mut early = Vec::new();
     while head < row_queue.len() {
@@ -306,7 +328,9 @@ fn order_columns(n_rows: usize, start: &[usize], entries: &[(usize, f64)]) -> Ve
         if row_done[row] || row_count[row] != 1 {
             continue;
         }
-        let Some(&place) = by_row[by_row_start[row]..by_row_start[row + 1]].iter().find(|&&place| !column_done[place])
+        let Some(&place) = by_row[by_row_start[row]..by_row_start[row + 1]]
+            .iter()
+            .find(|&&place| !column_done[place])
         else {
             continue;
         };

@@ -1,0 +1,183 @@
+//! Splits of a node: the states of its children.
+
+use std::rc::Rc;
+
+use super::super::bound::Prices;
+use super::super::knapsack::Clash;
+use super::super::master::{CapBound, SetBound, UNBOUNDED};
+use super::super::params::LARGEST_TREE;
+use super::super::problem::Column;
+use super::{Parent, Record, Search};
+
+impl Search<'_, '_> {
+    /// The record of a case in which more boards of a set are asked for than there are: a high price on it proves it.
+    fn shut(&mut self, set: usize, crossed: bool) -> usize {
+        let unit = self
+            .problem
+            .kinds
+            .iter()
+            .map(|kind| kind.cost)
+            .max()
+            .unwrap_or(1)
+            .max(1);
+        let price = (self.cutoff() / unit).saturating_add(1);
+        let prices = Prices {
+            items: vec![0; self.master.sizes.len()],
+            sets: vec![(set, price, if crossed { -price } else { 0 })],
+            scale: 1,
+            unit,
+        };
+        let record = self.records.len();
+        if record < LARGEST_TREE {
+            self.records.push(Record::Leaf(Some(Rc::new(prices))));
+        }
+        record
+    }
+
+    pub(super) fn split_boards(&mut self, parent: &Parent<'_>, kinds: &[usize], below: u32) {
+        let node = parent.node;
+        let set = self.master.set_of(kinds);
+        let (mut under, mut over) = (node.state.clone(), node.state.clone());
+        for (state, least, most) in [(&mut under, 0, below), (&mut over, below + 1, UNBOUNDED)] {
+            match state.sets.iter_mut().find(|known| known.set == set) {
+                Some(known) => {
+                    known.least = known.least.max(least);
+                    known.most = known.most.min(most);
+                }
+                None => state.sets.push(SetBound { set, least, most }),
+            }
+            if let [kind] = kinds[..] {
+                state.supply[kind] = state.supply[kind].min(most);
+            }
+        }
+        let room: u64 = kinds.iter().map(|&kind| u64::from(over.supply[kind])).sum();
+        let over_set = over
+            .sets
+            .iter()
+            .find(|known| known.set == set)
+            .expect("just put there");
+        let crossed = over_set.least > over_set.most;
+        let impossible = u64::from(below) + 1 > room || crossed;
+        let under = self.push(parent, under);
+        let over = if impossible {
+            self.shut(set, crossed)
+        } else {
+            self.push(parent, over)
+        };
+        self.note(
+            node.record,
+            Record::Split {
+                kinds: kinds.to_vec(),
+                set,
+                below,
+                under,
+                over,
+            },
+        );
+    }
+
+    pub(super) fn split_column(&mut self, parent: &Parent<'_>, column: usize, below: u32) {
+        let cap = self.master.cap_of(column);
+        let (mut under, mut over) = (parent.node.state.clone(), parent.node.state.clone());
+        for (state, least, most) in [(&mut under, 0, below), (&mut over, below + 1, UNBOUNDED)] {
+            match state.caps.iter_mut().find(|known| known.cap == cap) {
+                Some(known) => {
+                    known.least = known.least.max(least);
+                    known.most = known.most.min(most);
+                }
+                None => state.caps.push(CapBound {
+                    cap,
+                    column,
+                    least,
+                    most,
+                }),
+            }
+        }
+        self.push(parent, under);
+        self.push(parent, over);
+    }
+
+    pub(super) fn split_pair(&mut self, parent: &Parent<'_>, first: usize, second: usize) {
+        let node = parent.node;
+        let mut apart = node.state.clone();
+        apart.clashes.push(Clash { first, second });
+        // What clashes with one of the two clashes with the merged item.
+        let mut inherited: Vec<usize> = Vec::new();
+        let mut with_itself = false;
+        for clash in &node.state.clashes {
+            for (one, other) in [(clash.first, clash.second), (clash.second, clash.first)] {
+                if one == first || one == second {
+                    inherited.push(other);
+                    with_itself |= other == first || other == second;
+                }
+            }
+        }
+        inherited.sort_unstable();
+        inherited.dedup();
+        let mut variant = 0;
+        let mut merged;
+        loop {
+            merged = self.master.merge(first, second, variant);
+            let taken = node.state.demand.get(merged).copied().unwrap_or(0) > 0;
+            if !taken || inherited.is_empty() {
+                break;
+            }
+            variant += 1;
+        }
+        let mut together = node.state.clone();
+        together.demand.resize(self.master.sizes.len(), 0);
+        together.demand[first] -= 1;
+        together.demand[second] -= 1;
+        together.demand[merged] += 1;
+        for other in inherited {
+            together.clashes.push(Clash {
+                first: other,
+                second: merged,
+            });
+        }
+        if with_itself {
+            together.clashes.push(Clash {
+                first: merged,
+                second: merged,
+            });
+        }
+        let twins: Vec<Column> = self
+            .master
+            .pool
+            .columns()
+            .iter()
+            .filter_map(|column| twin(column, first, second, merged))
+            .collect();
+        for column in &twins {
+            self.master.add_column(column);
+        }
+        self.push(parent, apart);
+        self.push(parent, together);
+    }
+}
+
+/// `column` with one of `first` and one of `second` taken as the merged item, when it holds both.
+fn twin(column: &Column, first: usize, second: usize, merged: usize) -> Option<Column> {
+    if !column.parts.is_empty() {
+        return None;
+    }
+    let mut counts = column.counts.clone();
+    for item in [first, second] {
+        let entry = counts
+            .iter_mut()
+            .find(|entry| entry.0 == item && entry.1 > 0)?;
+        entry.1 -= 1;
+    }
+    match counts.iter_mut().find(|entry| entry.0 == merged) {
+        Some(entry) => entry.1 += 1,
+        None => counts.push((merged, 1)),
+    }
+    counts.retain(|entry| entry.1 > 0);
+    counts.sort_unstable();
+    Some(Column {
+        kind: column.kind,
+        layout: column.layout,
+        counts,
+        parts: Vec::new(),
+    })
+}
