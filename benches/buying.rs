@@ -24,7 +24,9 @@ struct Texts(Vec<(&'static str, String)>);
 impl Files for Texts {
     fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
         let found = self.0.iter().find(|(name, _)| Path::new(name) == path);
-        found.map(|(_, text)| text.clone().into_bytes()).ok_or(FileFault::Missing)
+        found
+            .map(|(_, text)| text.clone().into_bytes())
+            .ok_or(FileFault::Missing)
     }
 }
 
@@ -71,12 +73,26 @@ fn frames(woods: &[(&str, u64)], feet: &[u64], ways: &str) -> (Job, Buying) {
     for (wood, cents_per_foot) in woods {
         for &feet in feet {
             let cents = feet * cents_per_foot * draw.between(930, 1_080) / 1_000 / 5 * 5;
-            let quantity = if feet % 3 == 1 { draw.between(2, 5).to_string() } else { String::new() };
-            writeln!(boards, "{wood} {feet},{wood},{feet}',{quantity},{}.{:02}", cents / 100, cents % 100).unwrap();
+            let quantity = if feet % 3 == 1 {
+                draw.between(2, 5).to_string()
+            } else {
+                String::new()
+            };
+            writeln!(
+                boards,
+                "{wood} {feet},{wood},{feet}',{quantity},{}.{:02}",
+                cents / 100,
+                cents % 100
+            )
+            .unwrap();
         }
     }
     writeln!(boards, "rack,{},50,2,0", woods[0].0).unwrap();
-    let texts = Texts(vec![("job.toml", job), ("frames.csv", frames), ("boards.csv", boards)]);
+    let texts = Texts(vec![
+        ("job.toml", job),
+        ("frames.csv", frames),
+        ("boards.csv", boards),
+    ]);
     let (job, buying, _) = load_job_to_buy(Path::new("job.toml"), &texts).unwrap();
     (job, buying)
 }
@@ -89,25 +105,50 @@ fn main() {
         &[6, 8, 10, 12],
         "[[ways]]\nname = \"short ones\"\nboards = [\"oak 6\", \"oak 8\", \"maple 6\", \"maple 8\", \"ash 6\", \"ash 8\"]\n",
     );
-    let one = frames(&[("oak", 290)], &[4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 16], "");
+    let one = frames(
+        &[("oak", 290)],
+        &[4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 16],
+        "",
+    );
     println!("| job | ways | proved | comparison s | rows alone s | ratio |");
     println!("|---|--:|--:|--:|--:|--:|");
-    let jobs = [("demo", (show, show_buying)), ("40 frames, 3 woods", three), ("40 frames, 1 wood", one)];
+    let jobs = [
+        ("demo", (show, show_buying)),
+        ("40 frames, 3 woods", three),
+        ("40 frames, 1 wood", one),
+    ];
     for (name, (job, buying)) in jobs {
-        let steer = Steer { stop: &|| false, progress: &|_, _| {} };
+        let steer = Steer {
+            stop: &|| false,
+            progress: &|_, _| {},
+        };
         let start = Instant::now();
         let comparison = compare(&job, &buying, &steer).unwrap();
         let seconds = start.elapsed().as_secs_f64();
-        let proved = comparison.rows.iter().filter(|row| Row::is_proved(row)).count();
+        let proved = comparison
+            .rows
+            .iter()
+            .filter(|row| Row::is_proved(row))
+            .count();
         let mut sum = 0.0;
         let mut lines = String::new();
         for row in &comparison.rows {
             let start = Instant::now();
             let own = alone(&job, &buying, &row.way, &steer).unwrap().unwrap();
             let own_seconds = start.elapsed().as_secs_f64();
-            assert_eq!((own.plan.value, own.bound), (row.plan.value, row.bound), "{:?}", row.way);
+            assert_eq!(
+                (own.plan.value, own.bound),
+                (row.plan.value, row.bound),
+                "{:?}",
+                row.way
+            );
             sum += own_seconds;
-            writeln!(lines, "    {own_seconds:.3}  {:?} {} {}", row.way, row.plan.value, row.bound).unwrap();
+            writeln!(
+                lines,
+                "    {own_seconds:.3}  {:?} {} {}",
+                row.way, row.plan.value, row.bound
+            )
+            .unwrap();
         }
         println!(
             "| {name} | {} | {proved} | {seconds:.3} | {sum:.3} | {:.1} |",

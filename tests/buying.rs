@@ -82,7 +82,8 @@ fn planned(job: &Job) -> Plan {
             progress: &|_| {},
         },
     )
-    .unwrap().plan
+    .unwrap()
+    .plan
 }
 
 fn row<'a>(comparison: &'a Comparison, way: &Way) -> &'a Row {

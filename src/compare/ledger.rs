@@ -13,7 +13,9 @@ use crate::cutting::{
 };
 use crate::job::Job;
 use crate::plan::{Plan, Violation, check, lower, raise};
-use crate::solve::{Control, solve};
+use crate::solve::{Control, Progress, solve};
+
+use super::threads::in_parallel;
 
 /// How often a part may ask whether to stop, which it does after equal stretches of work: the same on every machine.
 /// A few seconds on one core.
@@ -72,6 +74,13 @@ impl<'a> Ledger<'a> {
         } else {
             Err(violations)
         }
+    }
+
+    /// Solves all parts of `job` to the full, on all cores, so that they are known.
+    pub(super) fn prepare(&self, job: &Job) {
+        let (instance, _) = lower(job);
+        let (parts, _) = split(&instance);
+        in_parallel(&parts, |part| self.solve_part(part, Effort::FULL));
     }
 
     /// Solves `instance` part by part.
@@ -140,7 +149,7 @@ impl<'a> Ledger<'a> {
             let asked = questions.fetch_add(1, Ordering::Relaxed);
             effort.patience.is_some_and(|patience| asked >= patience)
         };
-        let progress = |progress: crate::solve::Progress| {
+        let progress = |progress: Progress| {
             if effort.cutoff.is_some_and(|cutoff| progress.bound >= cutoff) {
                 useless.store(true, Ordering::Relaxed);
             }

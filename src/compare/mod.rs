@@ -34,7 +34,3 @@ pub struct Steer<'a> {
     /// Told how many of the tasks are done, and of how many.
     pub progress: &'a (dyn Fn(usize, usize) + Sync),
 }
-
-#[cfg(test)]
-#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
-mod tests;

@@ -110,6 +110,7 @@ pub fn compare(
     let n_done = AtomicUsize::new(0);
     let done = || (steer.progress)(n_done.fetch_add(1, Ordering::Relaxed) + 1, n_tasks);
 
+    ledger.prepare(job);
     let best = Row::of(job.clone(), Way::BestMix, ledger.plan(job, Effort::FULL)?);
     done();
     // The best mix fills the ledger; from here on tasks depend on it alone.

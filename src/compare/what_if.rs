@@ -89,7 +89,7 @@ pub fn find_reasons(
     let ledger = Ledger::new(steer.stop);
     let best = comparison.best_mix();
     // Woods that a change does not touch are solved once: here.
-    ledger.plan(job, Effort::ROW)?;
+    ledger.prepare(job);
     let changes = list_changes(job);
     let boards = list_not_bought(job, comparison);
     let n_done = AtomicUsize::new(0);
@@ -161,10 +161,6 @@ fn changed(job: &Job, change: &Change) -> Job {
         Change::Kerf(kerf) => job.shop.kerf = kerf,
         Change::EndTrim(trim) => job.shop.end_trim = trim,
         Change::NarrowerFaces(less) => {
-            for frame in &job.frames {
-                // A moulding that several frames share is narrowed once, below.
-                debug_assert!(job.mouldings[frame.moulding_idx].face_width > less);
-            }
             for moulding in &mut job.mouldings {
                 if moulding.face_width - less > moulding.lip {
                     moulding.face_width -= less;

@@ -103,15 +103,11 @@ pub(super) fn report(
             board_idx,
             misfits,
         } => {
-            let reasons: Vec<String> = misfits
-                .iter()
-                .map(|misfit| reason(*misfit, *subject, *board_idx, job))
-                .collect();
             let what = format!(
                 "no board suits {}: the nearest, {}, has {}",
                 subject_name(*subject, job),
                 quoted(&job.boards[*board_idx].name),
-                reasons.join(", and ")
+                reasons(misfits, *subject, *board_idx, job)
             );
             let hint = what_would_suit(*subject, *board_idx, job);
             error(*subject, code::NO_SUITABLE_BOARD, what).with_hint(hint)
@@ -123,34 +119,11 @@ pub(super) fn report(
             board_idx,
             subject,
             misfits,
-        } => {
-            let reasons: Vec<String> = misfits
-                .iter()
-                .map(|misfit| reason(*misfit, *subject, *board_idx, job))
-                .collect();
-            let what = format!(
-                "board {} is left out, for it suits nothing in the job: {} comes nearest, but the board has {}",
-                quoted(&job.boards[*board_idx].name),
-                subject_name(*subject, job),
-                reasons.join(", and ")
-            );
-            let place = origins.of(Subject::Board(*board_idx)).place("");
-            Diagnostic::warning(code::BOARD_UNUSED, place, what)
-                .with_hint(what_would_suit(*subject, *board_idx, job))
-        }
+        } => unused_board(*board_idx, *subject, misfits, job, origins),
         Finding::WholeBoards {
             piece_idx,
             board_idx,
-        } => {
-            let what = format!(
-                "piece {} has no width, so it takes boards such as {} whole and leaves nothing to rip",
-                quoted(&job.pieces[*piece_idx].name),
-                quoted(&job.boards[*board_idx].name)
-            );
-            let place = origins.of(Subject::Piece(*piece_idx)).place("");
-            Diagnostic::warning(code::WHOLE_BOARDS, place, what)
-                .with_hint("write its `width`, and it is cut from a strip".to_owned())
-        }
+        } => whole_boards(*piece_idx, *board_idx, job, origins),
         Finding::ShallowRabbet {
             frame_idx,
             needed,
@@ -221,6 +194,51 @@ fn section_of(subject: Subject, job: &Job) -> Section<'_> {
     }
 }
 
+/// A board that nothing in the job can be cut from.
+fn unused_board(
+    board_idx: usize,
+    subject: Subject,
+    misfits: &[Misfit],
+    job: &Job,
+    origins: &Origins<'_>,
+) -> Diagnostic {
+    let what = format!(
+        "board {} is left out, for it suits nothing in the job: {} comes nearest, but the board has {}",
+        quoted(&job.boards[board_idx].name),
+        subject_name(subject, job),
+        reasons(misfits, subject, board_idx, job)
+    );
+    let place = origins.of(Subject::Board(board_idx)).place("");
+    Diagnostic::warning(code::BOARD_UNUSED, place, what)
+        .with_hint(what_would_suit(subject, board_idx, job))
+}
+
+/// A piece without a width among others that are ripped.
+fn whole_boards(
+    piece_idx: usize,
+    board_idx: usize,
+    job: &Job,
+    origins: &Origins<'_>,
+) -> Diagnostic {
+    let what = format!(
+        "piece {} has no width, so it takes boards such as {} whole and leaves nothing to rip",
+        quoted(&job.pieces[piece_idx].name),
+        quoted(&job.boards[board_idx].name)
+    );
+    let place = origins.of(Subject::Piece(piece_idx)).place("");
+    Diagnostic::warning(code::WHOLE_BOARDS, place, what)
+        .with_hint("write its `width`, and it is cut from a strip".to_owned())
+}
+
+/// All that is wrong with a board, in one sentence.
+fn reasons(misfits: &[Misfit], subject: Subject, board_idx: usize, job: &Job) -> String {
+    let reasons: Vec<String> = misfits
+        .iter()
+        .map(|misfit| reason(*misfit, subject, board_idx, job))
+        .collect();
+    reasons.join(", and ")
+}
+
 /// What the nearest board has of a property, and what was wanted.
 fn reason(misfit: Misfit, subject: Subject, board_idx: usize, job: &Job) -> String {
     let board = &job.boards[board_idx];
@@ -268,10 +286,9 @@ fn reason(misfit: Misfit, subject: Subject, board_idx: usize, job: &Job) -> Stri
 fn what_would_suit(subject: Subject, board_idx: usize, job: &Job) -> String {
     let section = section_of(subject, job);
     let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
-    let mut board = "a board".to_owned();
-    if let Some(material) = section.material {
-        board.push_str(&format!(" of {}", quoted(material)));
-    }
+    let of_material = section
+        .material
+        .map_or_else(String::new, |material| format!(" of {}", quoted(material)));
     let mut sizes = Vec::new();
     if let Some(thickness) = section.thickness {
         let or_more = if section.may_be_thicker {
@@ -298,10 +315,14 @@ fn what_would_suit(subject: Subject, board_idx: usize, job: &Job) -> String {
             None => format!("{} or more wide", length(width)),
         });
     }
-    if !sizes.is_empty() {
-        board.push_str(&format!(", {}", sizes.join(" and ")));
-    }
-    let mut hint = format!("{board}, would do; a property that is left empty on either side suits");
+    let of_sizes = if sizes.is_empty() {
+        String::new()
+    } else {
+        format!(", {},", sizes.join(" and "))
+    };
+    let mut hint = format!(
+        "a board{of_material}{of_sizes} would do; a property that is left empty on either side suits"
+    );
     let is_thicker = match (job.boards[board_idx].thickness, section.thickness) {
         (Some(given), Some(wanted)) => given > wanted,
         _ => false,

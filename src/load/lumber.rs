@@ -129,29 +129,25 @@ fn read_surfaced(
             None => fields.record_fault(code::NEEDS, what, None),
         });
     };
-    match quarters(&field.text).and_then(surfaced_hardwood) {
-        Some(surfaced) => {
-            let nominal = NominalSize {
-                thickness: rough,
-                width: None,
-            };
-            Ok((nominal, surfaced))
-        }
-        None => {
-            let what = format!(
-                "no thickness is known for {} when it is surfaced",
-                quoted(&field.text)
-            );
-            let known: Vec<String> = surfaced_quarters()
-                .map(|count| format!("`{count}/4`"))
-                .collect();
-            let hint = format!(
-                "thicknesses are {}; for any other write the one it has, and leave `surfaced` empty",
-                known.join(", ")
-            );
-            Err(fields.fault(field, code::NOMINAL_SIZE, what, hint))
-        }
+    if let Some(surfaced) = quarters(&field.text).and_then(surfaced_hardwood) {
+        let nominal = NominalSize {
+            thickness: rough,
+            width: None,
+        };
+        return Ok((nominal, surfaced));
     }
+    let what = format!(
+        "no thickness is known for {} when it is surfaced",
+        quoted(&field.text)
+    );
+    let known: Vec<String> = surfaced_quarters()
+        .map(|count| format!("`{count}/4`"))
+        .collect();
+    let hint = format!(
+        "thicknesses are {}; for any other write the one it has, and leave `surfaced` empty",
+        known.join(", ")
+    );
+    Err(fields.fault(field, code::NOMINAL_SIZE, what, hint))
 }
 
 /// `2, 3, 4`.

@@ -38,7 +38,7 @@ use toml_file::{JobFile, Rows, TomlText};
 
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 use crate::job::{Buying, Job, MOST_PARTS, check};
-use crate::stock::BoardMeasure;
+use crate::stock::{Board, BoardMeasure};
 
 pub use files::{FileFault, Files, LARGEST_FILE};
 
@@ -180,29 +180,20 @@ fn read_records<'a>(
         let moulding = mouldings::read_moulding(fields(record, &scope, faults));
         mouldings.keep(record, unique.and(moulding));
     }
-    let mut board_names = Names::default();
     // A faulty setting is reported already, and does not matter then.
     let measure = settings
         .as_ref()
         .map_or(BoardMeasure::Exact, |settings| settings.board_measure);
-    let mut read_board = |record: &Record<'a>, line: boards::Line, faults: &mut Diagnostics| {
-        let unique = board_names.add(record, "board", code::DUPLICATE_BOARD, "boards", faults);
-        let board = boards::read_board(fields(record, &scope, faults), line, measure);
-        unique.and(board)
-    };
-    let mut boards = Table::read(tables.boards, faults, |record, faults| {
-        read_board(record, boards::Line::Kind, faults)
-    });
-    boards.append(Table::read(tables.tally, faults, |record, faults| {
-        read_board(&boards::named(record), boards::Line::Tally, faults)
-    }));
+    let (boards, board_names) = read_boards(tables, measure, &scope, faults);
     let buying = ways::read_buying(
         file,
         tables.yards,
-        &board_names,
-        &boards,
-        measure,
-        sheet_stocks,
+        &ways::Shelf {
+            board_names: &board_names,
+            boards: &boards,
+            measure,
+            sheets: sheet_stocks,
+        },
         &scope,
         faults,
     );
@@ -271,6 +262,28 @@ fn read_records<'a>(
         findings::report(&finding, &job, &origins, &whole_file, faults);
     }
     Ok((job, buying))
+}
+
+/// Reads the boards, then those of the tally, with all their names, which must differ throughout.
+fn read_boards<'a>(
+    tables: &Tables<'a>,
+    measure: BoardMeasure,
+    scope: &Scope,
+    faults: &mut Diagnostics,
+) -> (Kept<'a, Board>, Names<'a>) {
+    let mut names = Names::default();
+    let mut read_board = |record: &Record<'a>, line: boards::Line, faults: &mut Diagnostics| {
+        let unique = names.add(record, "board", code::DUPLICATE_BOARD, "boards", faults);
+        let board = boards::read_board(fields(record, scope, faults), line, measure);
+        unique.and(board)
+    };
+    let mut boards = Table::read(tables.boards, faults, |record, faults| {
+        read_board(record, boards::Line::Kind, faults)
+    });
+    boards.append(Table::read(tables.tally, faults, |record, faults| {
+        read_board(&boards::named(record), boards::Line::Tally, faults)
+    }));
+    (boards, names)
 }
 
 fn fields<'r, 'a>(

@@ -120,15 +120,23 @@ fn is_path(text: &str) -> bool {
         .is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
 }
 
-/// Reads `[buying]` and all ways; the stocks of sheets are read with the sheets.
-#[expect(clippy::too_many_arguments, reason = "all that a file says meets here")]
+/// What ways of buying refer to.
+pub(super) struct Shelf<'s, 'a> {
+    /// Names of the job's boards.
+    pub(super) board_names: &'s Names<'a>,
+    /// The job's boards.
+    pub(super) boards: &'s Kept<'a, Board>,
+    /// How board feet are counted.
+    pub(super) measure: BoardMeasure,
+    /// Sizes of sheets, read with the sheets.
+    pub(super) sheets: Vec<Found<Option<SheetStock>>>,
+}
+
+/// Reads `[buying]` and all ways.
 pub(super) fn read_buying<'a>(
     file: &JobFile<'a>,
     yards: &'a [Vec<Table<'a>>],
-    board_names: &Names<'a>,
-    boards: &Kept<'a, Board>,
-    measure: BoardMeasure,
-    sheets: Vec<Found<Option<SheetStock>>>,
+    shelf: &Shelf<'_, 'a>,
     scope: &Scope,
     faults: &mut Diagnostics,
 ) -> Found<Buying> {
@@ -142,9 +150,9 @@ pub(super) fn read_buying<'a>(
         let name = own.name("name");
         let name = own.required("name", name);
         let boards = if let Rows::Absent = way.list {
-            named_boards(&mut own, &way.named, board_names, boards.is_sound)
+            named_boards(&mut own, &way.named, shelf)
         } else {
-            listed_boards(yard, &boards.items, measure, scope, faults)
+            listed_boards(yard, shelf, scope, faults)
         };
         ways.push(unique.and(name).and_then(|name| {
             Ok(OwnWay {
@@ -153,7 +161,7 @@ pub(super) fn read_buying<'a>(
             })
         }));
     }
-    let sheets: Found<Vec<Option<SheetStock>>> = sheets.into_iter().collect();
+    let sheets: Found<Vec<Option<SheetStock>>> = shelf.sheets.iter().cloned().collect();
     Ok(Buying {
         longest: longest?,
         ways: ways.into_iter().collect::<Found<_>>()?,
@@ -165,8 +173,7 @@ pub(super) fn read_buying<'a>(
 fn named_boards(
     own: &mut Fields<'_, '_>,
     named: &[Field<'_>],
-    board_names: &Names<'_>,
-    is_sound: bool,
+    shelf: &Shelf<'_, '_>,
 ) -> Found<OwnBoards> {
     if named.is_empty() {
         return Err(own.missing("boards"));
@@ -174,18 +181,18 @@ fn named_boards(
     let mut found = Ok(());
     let mut indices = Vec::new();
     for field in named {
-        if let Some(idx) = board_names.find(&field.text) {
+        if let Some(idx) = shelf.board_names.find(&field.text) {
             indices.push(idx);
         } else {
             let what = format!("unknown board {}", quoted(&field.text));
-            let all: Vec<&str> = board_names.all().collect();
+            let all: Vec<&str> = shelf.board_names.all().collect();
             let hint = nearest_or_all(&field.text, "the job has", &all);
             found = Err(own.fault(field, code::UNKNOWN_BOARD, what, hint));
         }
     }
     found?;
     // With a faulty board left out, places in the list would not be those of the job.
-    if !is_sound || own.record.is_spoiled("boards") {
+    if !shelf.boards.is_sound || own.record.is_spoiled("boards") {
         return Err(Reported);
     }
     indices.sort_unstable();
@@ -196,16 +203,15 @@ fn named_boards(
 /// A yard's list from files of its own.
 fn listed_boards<'a>(
     yard: &'a [Table<'a>],
-    boards: &[Board],
-    measure: BoardMeasure,
+    shelf: &Shelf<'_, '_>,
     scope: &Scope,
     faults: &mut Diagnostics,
 ) -> Found<OwnBoards> {
-    let is_priced = boards.iter().any(|board| board.price.is_some());
+    let is_priced = shelf.boards.items.iter().any(|board| board.price.is_some());
     let mut names = Names::default();
     let listed = Table::read(yard, faults, |record, faults| {
         let unique = names.add(record, "board", code::DUPLICATE_BOARD, "boards", faults);
-        let board = read_board(fields(record, scope, faults), Line::Kind, measure)?;
+        let board = read_board(fields(record, scope, faults), Line::Kind, shelf.measure)?;
         unique?;
         if is_priced && board.price.is_none() {
             let what = format!(

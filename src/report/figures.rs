@@ -139,6 +139,17 @@ impl<'a> Figures<'a> {
         self.in_buying_unit(length.rounded(step, Rounding::Nearest))
     }
 
+    /// A sum of lengths that are there, for a narrow column: rounded down to the inch or the centimetre.
+    pub(super) fn rough_there(&self, length: Length) -> String {
+        let step = if self.display.unit.is_imperial() {
+            Length::INCH
+        } else {
+            CENTIMETRE
+        };
+        let mark = if length.is_exact_at(step) { "" } else { "~" };
+        format!("{mark}{}", self.in_buying_unit(length.rounded(step, Rounding::Down)))
+    }
+
     /// The unit to which [`Figures::rough`] rounds.
     pub(super) fn rough_step(&self) -> &'static str {
         if self.display.unit.is_imperial() {

@@ -129,22 +129,25 @@ struct SummaryObject {
     board_feet: Option<BoardFeetObject>,
 }
 
-/// Board feet in hundredths, to the nearest; the exact figure and the one by surface measure.
+/// Board feet of the boards and of the parts.
 #[derive(Serialize)]
 struct BoardFeetObject {
-    bought_exact_hundredths: u128,
-    bought_by_surface_measure_hundredths: u128,
-    used_exact_hundredths: u128,
-    used_by_surface_measure_hundredths: u128,
+    bought: BothWaysObject,
+    used: BothWaysObject,
 }
 
-impl BoardFeetObject {
-    fn new(bought: BothWays, used: BothWays) -> BoardFeetObject {
-        BoardFeetObject {
-            bought_exact_hundredths: bought.exact.hundredths(),
-            bought_by_surface_measure_hundredths: bought.by_surface_measure.hundredths(),
-            used_exact_hundredths: used.exact.hundredths(),
-            used_by_surface_measure_hundredths: used.by_surface_measure.hundredths(),
+/// Board feet in hundredths, to the nearest.
+#[derive(Serialize)]
+struct BothWaysObject {
+    exact_hundredths: u128,
+    by_surface_measure_hundredths: u128,
+}
+
+impl BothWaysObject {
+    fn new(feet: BothWays) -> BothWaysObject {
+        BothWaysObject {
+            exact_hundredths: feet.exact.hundredths(),
+            by_surface_measure_hundredths: feet.by_surface_measure.hundredths(),
         }
     }
 }
@@ -178,9 +181,10 @@ impl SummaryObject {
             kept_length_nm: wood.kept.nm(),
             short_ends_length_nm: wood.short_ends.nm(),
             kerf_and_trim_length_nm: wood.kerf_and_trim.nm(),
-            board_feet: summary
-                .lumber
-                .map(|lumber| BoardFeetObject::new(lumber.bought, lumber.used)),
+            board_feet: summary.lumber.map(|lumber| BoardFeetObject {
+                bought: BothWaysObject::new(lumber.bought),
+                used: BothWaysObject::new(lumber.used),
+            }),
         }
     }
 }
@@ -202,10 +206,13 @@ struct Settings<'a> {
 }
 
 #[derive(Serialize)]
+#[expect(clippy::struct_field_names, reason = "every length carries its unit")]
 struct RipSettings {
     kerf_nm: i64,
     straightening_nm: i64,
     planing_nm: i64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    narrowest_offcut_nm: Option<i64>,
 }
 
 impl Settings<'_> {
@@ -224,6 +231,7 @@ impl Settings<'_> {
                 kerf_nm: rip.kerf.nm(),
                 straightening_nm: rip.straightening.nm(),
                 planing_nm: rip.planing.nm(),
+                narrowest_offcut_nm: rip.narrowest_offcut.map(Length::nm),
             }),
         }
     }

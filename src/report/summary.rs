@@ -294,9 +294,11 @@ fn measure_wood(job: &Job, plan: &Plan) -> Wood {
     wood
 }
 
+/// Board, kind, width and length of an offcut, in the order of the list.
+type KeptKey = (usize, KeptKind, Reverse<Option<Length>>, Reverse<Length>);
+
 fn count_kept(job: &Job, plan: &Plan) -> Vec<Kept> {
-    let mut counts: BTreeMap<(usize, KeptKind, Reverse<Option<Length>>, Reverse<Length>), u64> =
-        BTreeMap::new();
+    let mut counts: BTreeMap<KeptKey, u64> = BTreeMap::new();
     let mut keep = |board_idx, kind, width, length| {
         *counts
             .entry((board_idx, kind, Reverse(width), Reverse(length)))

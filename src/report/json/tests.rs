@@ -6,7 +6,13 @@ use super::*;
 use crate::report::samples;
 
 fn parsed(job: &Job, plan: &Plan) -> Value {
-    serde_json::from_str(&plan_json(job, plan, &Certificate::default(), &Summary::new(job, plan))).unwrap()
+    serde_json::from_str(&plan_json(
+        job,
+        plan,
+        &Certificate::default(),
+        &Summary::new(job, plan),
+    ))
+    .unwrap()
 }
 
 #[test]
@@ -80,7 +86,12 @@ fn copies_of_a_loose_piece_share_its_name_as_it_stands_in_the_table() {
 fn one_board_as_it_is_written() {
     let job = samples::job();
     let plan = samples::plan(&job);
-    let text = plan_json(&job, &plan, &Certificate::default(), &Summary::new(&job, &plan));
+    let text = plan_json(
+        &job,
+        &plan,
+        &Certificate::default(),
+        &Summary::new(&job, &plan),
+    );
     let board: Vec<&str> = text
         .lines()
         .skip_while(|line| *line != r#"  "boards": ["#)
@@ -181,8 +192,8 @@ fn a_ripped_board_has_its_strips_and_each_cut_its_strip() {
     assert_eq!(board["edge_kept"], true);
     assert_eq!(board["offcut_nm"], Value::Null);
     let feet = &object["summary"]["board_feet"];
-    assert_eq!(feet["bought_exact_hundredths"], 400);
-    assert_eq!(feet["used_exact_hundredths"], 203);
-    assert_eq!(feet["used_by_surface_measure_hundredths"], 200);
+    assert_eq!(feet["bought"]["exact_hundredths"], 400);
+    assert_eq!(feet["used"]["exact_hundredths"], 203);
+    assert_eq!(feet["used"]["by_surface_measure_hundredths"], 200);
     assert_eq!(object["settings"]["rip"]["straightening_nm"], 6_350_000);
 }

@@ -18,7 +18,7 @@ pub struct Fence {
     pub n_strips: u64,
     /// The mouldings they are milled to, `None` being plain wood.
     pub moulding_indices: Vec<Option<usize>>,
-    /// Positions in `Plan::boards` with how many strips each gives, in the order of the plan.
+    /// Positions in `Plan::boards` with how many strips each gives, in the order of the job.
     pub boards: Vec<(usize, u64)>,
 }
 
@@ -58,29 +58,41 @@ pub fn is_edge_kept(job: &Job, board: &PlannedBoard) -> bool {
         && is_kept(job, job.boards[board.board_idx].length)
 }
 
+/// What is ripped at one setting.
+#[derive(Default)]
+struct Ripped {
+    mouldings: BTreeSet<Option<usize>>,
+    /// Strips by index of the job's board, number and position in the plan.
+    boards: BTreeMap<(usize, u32, usize), u64>,
+}
+
 /// All settings of the fence, widest first.
 pub(super) fn fences(job: &Job, plan: &Plan) -> Vec<Fence> {
-    let mut by_width: BTreeMap<Reverse<Length>, (BTreeSet<Option<usize>>, BTreeMap<usize, u64>)> =
-        BTreeMap::new();
+    let mut by_width: BTreeMap<Reverse<Length>, Ripped> = BTreeMap::new();
     for (position, board) in plan.boards.iter().enumerate() {
         if !is_ripped(job, board) {
             continue;
         }
         for strip in &board.strips {
             if let Some(width) = strip.width {
-                let (mouldings, boards) = by_width.entry(Reverse(width)).or_default();
-                mouldings.insert(strip.moulding_idx);
-                *boards.entry(position).or_default() += 1;
+                let ripped = by_width.entry(Reverse(width)).or_default();
+                ripped.mouldings.insert(strip.moulding_idx);
+                let key = (board.board_idx, board.number, position);
+                *ripped.boards.entry(key).or_default() += 1;
             }
         }
     }
     by_width
         .into_iter()
-        .map(|(width, (mouldings, boards))| Fence {
+        .map(|(width, ripped)| Fence {
             width: width.0,
-            n_strips: boards.values().sum(),
-            moulding_indices: mouldings.into_iter().collect(),
-            boards: boards.into_iter().collect(),
+            n_strips: ripped.boards.values().sum(),
+            moulding_indices: ripped.mouldings.into_iter().collect(),
+            boards: ripped
+                .boards
+                .into_iter()
+                .map(|((_, _, position), n_strips)| (position, n_strips))
+                .collect(),
         })
         .collect()
 }

@@ -344,9 +344,9 @@ fn write_by_eye(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) 
         explained.push_str(" They also carry the loose pieces of the moulding.");
     }
     if !plan.missing.is_empty() {
-        explained.push_str(&format!(
-            " Parts are missing from the plan, so its {stock} are too few to compare."
-        ));
+        explained.push_str(" Parts are missing from the plan, so its ");
+        explained.push_str(stock);
+        explained.push_str(" are too few to compare.");
     }
     page.prose(2, Tone::Faint, &explained);
 }

@@ -70,18 +70,22 @@ fn boards(page: &Page<'_>, job: &Job, plan: &Plan, fence: &Fence) -> String {
         .iter()
         .map(|&(at, n_strips)| {
             let board = &plan.boards[at];
-            let mut name = fit(
+            let name = fit(
                 &one_line(&job.boards[board.board_idx].name),
                 NAME_WIDTH,
                 page.ink,
             );
-            if job.boards[board.board_idx].quantity != Some(1) {
-                name.push_str(&format!(" #{}", board.number));
-            }
-            if n_strips > 1 {
-                name.push_str(&format!(" {}{n_strips}", page.ink.times()));
-            }
-            tie(&name)
+            let number = if job.boards[board.board_idx].quantity == Some(1) {
+                String::new()
+            } else {
+                format!(" #{}", board.number)
+            };
+            let count = if n_strips > 1 {
+                format!(" {}{n_strips}", page.ink.times())
+            } else {
+                String::new()
+            };
+            tie(&format!("{name}{number}{count}"))
         })
         .collect();
     names.join(page.ink.dot())

@@ -188,10 +188,7 @@ impl View<'_> {
         self.comparison
             .rows
             .iter()
-            .filter(|row| {
-                matches!(row.way, Way::OneLength { wood_idx, .. } if wood_idx == wood)
-                    && row.is_complete()
-            })
+            .filter(|row| Self::is_single(row, wood) && row.is_complete())
             .min_by_key(|row| row.plan.value)
     }
 
@@ -260,7 +257,10 @@ impl View<'_> {
             .comparison
             .rows
             .iter()
-            .filter(|row| one_wood || !matches!(row.way, Way::OneLength { .. }))
+            .filter(|row| match row.way {
+                Way::OneLength { .. } => one_wood && row.is_complete(),
+                _ => true,
+            })
             .collect();
         page.heading("Ways of buying");
         let mut table = self.columns(page, "way");
@@ -275,8 +275,11 @@ impl View<'_> {
         if rows.iter().any(|row| !row.is_proved() && row.is_complete()) {
             legend.push_str(", or by how much at most it may be");
         }
-        if self.comparison.rows.iter().any(|row| !row.is_complete()) {
+        if rows.iter().any(|row| !row.is_complete()) {
             legend.push_str("; short: parts without wood");
+        }
+        if one_wood {
+            self.write_too_few(page, 0);
         }
         page.space();
         page.prose(2, Tone::Faint, &format!("{legend}."));
@@ -291,11 +294,12 @@ impl View<'_> {
                 .comparison
                 .rows
                 .iter()
-                .filter(|row| matches!(row.way, Way::OneLength { wood_idx: other, .. } if other == wood_idx))
+                .filter(|row| Self::is_single(row, wood_idx))
                 .collect();
             if rows.is_empty() {
                 continue;
             }
+            let rows: Vec<&Row> = rows.into_iter().filter(|row| row.is_complete()).collect();
             page.heading(&format!(
                 "{}: one length alone",
                 capitalized(&wood_name(self.job, wood))
@@ -307,6 +311,41 @@ impl View<'_> {
                 table.row(self.cells(page, &line, most));
             }
             page.table(2, &table);
+            self.write_too_few(page, wood_idx);
+        }
+    }
+
+    /// Whether a row is that of one length of a wood.
+    fn is_single(row: &Row, wood: usize) -> bool {
+        matches!(row.way, Way::OneLength { wood_idx, .. } if wood_idx == wood)
+    }
+
+    /// Lengths of a wood that leave parts without wood, in a sentence.
+    fn write_too_few(&self, page: &mut Page<'_>, wood_idx: usize) {
+        let short: Vec<String> = self
+            .comparison
+            .rows
+            .iter()
+            .filter(|row| Self::is_single(row, wood_idx) && !row.is_complete())
+            .map(|row| {
+                let line = self.line(row);
+                tie(&format!(
+                    "{} ({} short)",
+                    line.name.trim_end_matches(" alone"),
+                    line.n_missing
+                ))
+            })
+            .collect();
+        if !short.is_empty() {
+            page.space();
+            page.prose(
+                2,
+                Tone::Watch,
+                &format!(
+                    "Too short or too few for all parts alone: {}.",
+                    short.join(", ")
+                ),
+            );
         }
     }
 
@@ -319,7 +358,8 @@ impl View<'_> {
             .column("board feet", Align::Right, Tone::Plain)
             .column("in parts", Align::Right, Tone::Strong)
             .column("offcuts kept", Align::Right, Tone::Good);
-        for row in &self.comparison.rows {
+        let shown = |row: &&Row| row.is_complete() || !matches!(row.way, Way::OneLength { .. });
+        for row in self.comparison.rows.iter().filter(shown) {
             let line = self.line(row);
             let name = match &row.way {
                 Way::OneLength { wood_idx, length } if self.comparison.woods.len() > 1 => {
@@ -330,12 +370,16 @@ impl View<'_> {
             let kept = if line.n_kept == 0 {
                 page.ink.rule().to_owned()
             } else {
-                format!("{}, {}", line.n_kept, page.figures.total(line.wood.kept))
+                format!(
+                    "{}, {}",
+                    line.n_kept,
+                    page.figures.rough_there(line.wood.kept)
+                )
             };
             table.row(vec![
                 name,
                 line.n_boards.to_string(),
-                page.figures.total(line.length),
+                page.figures.rough_there(line.length),
                 line.lumber
                     .map_or_else(String::new, |lumber| board_feet(lumber.bought.exact)),
                 percent(line.used),

@@ -1,0 +1,174 @@
+//! `longpoint verify` against plans and proofs that somebody has tampered with: each must be caught.
+
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use serde_json::{Value, json};
+
+/// A job whose proof needs a split: two kinds of scarce board beside a dear one.
+const JOB: &str = "pieces = \"pieces.csv\"\nboards = \"boards.csv\"\n\n[saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n";
+const PIECES: &str = "piece,length,quantity,ends\na,31,7,miter\nb,22 1/2,9,miter\nc,17,5,square\n";
+const BOARDS: &str = "board,length,quantity,price\nshort,50,,7.10\nmiddle,74,3,9.90\nlong,99,4,13.30\n";
+
+struct Case {
+    folder: tempfile::TempDir,
+    plan: Value,
+}
+
+impl Case {
+    fn new() -> Case {
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("job.toml"), JOB).unwrap();
+        fs::write(folder.path().join("pieces.csv"), PIECES).unwrap();
+        fs::write(folder.path().join("boards.csv"), BOARDS).unwrap();
+        let output = run(folder.path(), &["plan", "job.toml", "--format", "json"]);
+        assert_eq!(output.status.code(), Some(0));
+        let plan: Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert_eq!(plan["summary"]["proved_optimal"], true);
+        Case { folder, plan }
+    }
+
+    /// Exit code and printed text of `verify` on the plan as it now is.
+    fn verify(&self) -> (Option<i32>, String) {
+        let path: PathBuf = self.folder.path().join("plan.json");
+        fs::write(&path, self.plan.to_string()).unwrap();
+        let output = run(self.folder.path(), &["verify", "job.toml", "plan.json"]);
+        (output.status.code(), String::from_utf8(output.stdout).unwrap())
+    }
+}
+
+fn run(folder: &Path, args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_longpoint")).current_dir(folder).args(args).output().unwrap()
+}
+
+/// The plan after `tamper` must be refused, with words about `what`.
+fn caught(what: &str, tamper: impl FnOnce(&mut Value)) {
+    let mut case = Case::new();
+    let before = case.plan.clone();
+    tamper(&mut case.plan);
+    assert_ne!(case.plan, before, "nothing was tampered with");
+    let (code, text) = case.verify();
+    assert_eq!(code, Some(1), "{text}");
+    assert!(text.starts_with("NOT ALL OF IT HOLDS\n"), "{text}");
+    assert!(text.contains(what), "no word of `{what}` in:\n{text}");
+}
+
+/// Every table of prices below a proof: one case may be closed by its conditions alone, whatever its prices are.
+fn each_table(proof: &mut Value, tamper: &mut dyn FnMut(&mut Value)) {
+    if proof.get("under").is_some() {
+        each_table(&mut proof["under"], tamper);
+        each_table(&mut proof["over"], tamper);
+    } else {
+        tamper(proof);
+    }
+}
+
+fn tables(plan: &mut Value, mut tamper: impl FnMut(&mut Value)) {
+    each_table(&mut plan["certificate"]["claims"][0]["proof"], &mut tamper);
+}
+
+/// All prices of a table times `by / 2`.
+fn halves(table: &mut Value, by: i64) {
+    for price in table["part_prices"].as_array_mut().unwrap() {
+        *price = json!(price.as_i64().unwrap() * by / 2);
+    }
+}
+
+fn nudge(value: &mut Value, by: i64) {
+    *value = json!(value.as_i64().unwrap() + by);
+}
+
+#[test]
+fn a_sound_plan_is_verified() {
+    let (code, text) = Case::new().verify();
+    assert_eq!(code, Some(0), "{text}");
+    assert!(text.starts_with("ALL OF IT HOLDS\n"), "{text}");
+    assert!(text.ends_with("so    the plan is proved best\n"), "{text}");
+}
+
+#[test]
+fn a_cut_that_is_moved_lost_doubled_or_renamed_is_caught() {
+    caught("a", |plan| nudge(&mut plan["boards"][0]["cuts"][0]["to_nm"], 1));
+    caught("a", |plan| nudge(&mut plan["boards"][0]["cuts"][1]["from_nm"], -1));
+    caught("part", |plan| {
+        plan["boards"][0]["cuts"].as_array_mut().unwrap().pop();
+    });
+    caught("part", |plan| {
+        let cut = plan["boards"][0]["cuts"][0].clone();
+        plan["boards"][1]["cuts"].as_array_mut().unwrap().push(cut);
+    });
+    caught("the job has no piece `z`", |plan| plan["boards"][0]["cuts"][0]["item"] = json!("z"));
+}
+
+#[test]
+fn a_board_too_many_too_few_or_of_another_kind_is_caught() {
+    caught("boards", |plan| {
+        plan["boards"].as_array_mut().unwrap().pop();
+    });
+    caught("the job has no board `oak`", |plan| plan["boards"][0]["name"] = json!("oak"));
+    caught("length_nm", |plan| nudge(&mut plan["boards"][0]["length_nm"], 1));
+}
+
+#[test]
+fn a_summary_that_flatters_is_caught() {
+    caught("`value`", |plan| nudge(&mut plan["summary"]["value"], -1));
+    caught("`boards`", |plan| nudge(&mut plan["summary"]["boards"], -1));
+    caught("a bound of", |plan| {
+        // Raised together, so that the two agree and only the proof can tell.
+        nudge(&mut plan["summary"]["value"], 1);
+        nudge(&mut plan["summary"]["lower_bound"], 1);
+    });
+    caught("`measure`", |plan| plan["summary"]["measure"] = json!("board_length_nm"));
+}
+
+#[test]
+fn prices_that_prove_nothing_are_caught() {
+    let claims = |plan: &mut Value| -> usize { plan["certificate"]["claims"].as_array().unwrap().len() };
+    assert!(claims(&mut Case::new().plan) >= 1);
+    caught("do not prove", |plan| nudge(&mut plan["certificate"]["claims"][0]["bound"], 1));
+    caught("do not prove", |plan| tables(plan, |table| halves(table, 1)));
+    caught("do not prove", |plan| tables(plan, |table| halves(table, 4)));
+    caught("do not prove", |plan| {
+        tables(plan, |table| table["scale"] = json!(table["scale"].as_i64().unwrap() * 2));
+    });
+    caught("out of range", |plan| tables(plan, |table| table["part_prices"][0] = json!(-1)));
+    caught("out of range", |plan| tables(plan, |table| table["part_prices"][0] = json!(i64::MAX)));
+    caught("do not prove", |plan| {
+        tables(plan, |table| {
+            table["part_prices"].as_array_mut().unwrap().pop();
+        });
+    });
+}
+
+#[test]
+fn claims_that_forget_or_repeat_are_caught() {
+    caught("forgets", |plan| {
+        let other = plan["certificate"]["claims"][0]["boards"][1]["name"].clone();
+        plan["certificate"]["claims"][0]["boards"][0]["name"] = other;
+    });
+    caught("counted already", |plan| {
+        let claim = plan["certificate"]["claims"][0].clone();
+        plan["certificate"]["claims"].as_array_mut().unwrap().push(claim);
+    });
+    caught("a bound of", |plan| plan["certificate"]["claims"] = json!([]));
+}
+
+#[test]
+fn what_is_no_plan_is_refused_with_its_place() {
+    let case = Case::new();
+    fs::write(case.folder.path().join("plan.json"), "{\n  \"summary\": 3\n}\n").unwrap();
+    let output = run(case.folder.path(), &["verify", "job.toml", "plan.json"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert_eq!(
+        String::from_utf8(output.stderr).unwrap(),
+        "error: plan.json: not a plan as `longpoint plan --format json` writes it: invalid type: integer `3`, \
+         expected struct SummaryFields (line 2, column 14)\n\
+         hint: write one with `longpoint plan JOB.toml --format json`\n"
+    );
+    let output = run(case.folder.path(), &["verify", "job.toml", "none.json"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(String::from_utf8(output.stderr).unwrap().starts_with("error: none.json: there is no such file\n"));
+}
