@@ -281,8 +281,7 @@ fn boards_of_the_yard_list_may_be_as_much_shorter_as_it_says() {
     let best = comparison.best();
     for line in yard_list(&best.job, &best.plan) {
         let mut shorter = best.job.clone();
-        shorter.boards[line.board_idx].length =
-            shorter.boards[line.board_idx].length - line.may_be_short;
+        shorter.boards[line.board_idx].length -= line.may_be_short;
         let short_by = |violations: Vec<longpoint::plan::Violation>| {
             violations
                 .iter()
@@ -291,7 +290,7 @@ fn boards_of_the_yard_list_may_be_as_much_shorter_as_it_says() {
         assert!(!short_by(longpoint::plan::check(&shorter, &best.plan)));
         // A nanometre more, and some cut runs into the trim.
         let board = &mut shorter.boards[line.board_idx];
-        board.length = board.length - Length::from_nm(1);
+        board.length -= Length::from_nm(1);
         assert!(!longpoint::plan::check(&shorter, &best.plan).is_empty());
     }
 }

@@ -344,13 +344,14 @@ fn the_readme_shows_what_the_program_prints() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let readme = fs::read_to_string(root.join("README.md")).unwrap();
     let output = longpoint(root, &["plan", "data/show/show.toml"]);
-    let printed = text(&output.stdout);
+    let bought = longpoint(root, &["buy", "data/show/show.toml"]);
+    let printed = text(&output.stdout) + &text(&bought.stdout);
     let shown: Vec<&str> = readme
         .split("```text\n")
         .skip(1)
         .map(|rest| rest.split("```").next().unwrap())
         .collect();
-    assert_eq!(shown.len(), 2);
+    assert_eq!(shown.len(), 3);
     for block in shown {
         assert!(
             printed.contains(block.trim_end()),
@@ -358,4 +359,39 @@ fn the_readme_shows_what_the_program_prints() {
         );
     }
     assert!(readme.contains("cargo run --release -- plan data/show/show.toml"));
+}
+
+#[test]
+fn buying_compares_ways_and_writes_its_lists() {
+    let folder = job(
+        SMALLEST,
+        "piece,length,quantity,ends\nlong,16,4,square\nshort,8,2,square\n",
+        "board,length,quantity,price\nlath,40,,4\nslat,3',,3.50\nbatten,10',1,13\n",
+    );
+    // Derived: 16 + 16 + 8 fill a lath, so two do for 8.00; a slat of 36 holds 16 + 16, or 8 + 8 + 16: three for 10.50.
+    let output = longpoint(folder.path(), &["buy", "job.toml", "--longest", "4'", "--format", "json"]);
+    assert_eq!(text(&output.stderr), "");
+    assert_eq!(output.status.code(), Some(0));
+    let found: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let value = |kind: &str, name: &str| {
+        let ways = found["ways"].as_array().unwrap().iter();
+        let way = ways.clone().find(|way| way["kind"] == kind && (name.is_empty() || way["name"] == name));
+        way.unwrap()["value"].as_i64().unwrap()
+    };
+    assert_eq!(value("best-mix", ""), 800);
+    assert_eq!(value("longest", "none over 4 ft"), 800);
+    assert_eq!(value("one-length", "3 ft alone"), 1050);
+    assert_eq!(value("one-length", "10 ft alone"), 1300);
+
+    let output = longpoint(folder.path(), &["buy", "job.toml", "--out", "lists"]);
+    assert_eq!(output.status.code(), Some(0));
+    let yard = fs::read_to_string(folder.path().join("lists/yard-list.csv")).unwrap();
+    assert!(yard.contains("2,lath,"), "{yard}");
+    for name in ["ways.txt", "ways.json", "ways.csv", "what-if.csv", "materials.csv", "cost-by-frame.csv"] {
+        assert!(folder.path().join("lists").join(name).exists(), "{name}");
+    }
+
+    let output = longpoint(folder.path(), &["buy", "job.toml", "--longest", "far"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).starts_with("error: `far` is not a length for --longest"));
 }

@@ -264,14 +264,13 @@ pub(super) fn connected(instance: &Instance) -> Vec<(Vec<usize>, Vec<usize>)> {
         }
     }
     let mut groups: BTreeMap<usize, (Vec<usize>, Vec<usize>)> = BTreeMap::new();
-    for item in 0..instance.items.len() {
-        if is_placed[item] {
-            groups
-                .entry(root(&mut parent, item))
-                .or_default()
-                .0
-                .push(item);
-        }
+    for (item, _) in is_placed
+        .iter()
+        .enumerate()
+        .filter(|(_, is_placed)| **is_placed)
+    {
+        let part = groups.entry(root(&mut parent, item)).or_default();
+        part.0.push(item);
     }
     for (stock, first) in first_item.iter().enumerate() {
         if let Some(first) = first {

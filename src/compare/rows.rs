@@ -169,44 +169,40 @@ pub fn alone(
 ) -> Result<Option<Row>, Vec<Violation>> {
     let ledger = Ledger::new(steer.stop);
     let woods = find_woods(job);
-    match job_of(job, buying, &woods, way) {
-        Some(own) => {
-            let effort = if *way == Way::BestMix {
-                Effort::FULL
-            } else {
-                Effort::ROW
-            };
-            let plan = ledger.plan(&own, effort)?;
-            Ok(Some(Row::of(own, way.clone(), plan)))
-        }
-        None => {
-            let Way::AtMost(most) = way else {
-                return Ok(None);
-            };
-            let best = Row::of(job.clone(), Way::BestMix, ledger.plan(job, Effort::FULL)?);
-            let context = Context {
-                job,
-                buying,
-                woods: &woods,
-                ledger: &ledger,
-                best: &best,
-            };
-            let mut singles = Vec::new();
-            for way in list_ways(job, buying, &woods) {
-                if matches!(way, Way::OneLength { .. }) {
-                    singles.push(context.plain_row(&way)?);
-                }
-            }
-            let chosen: Vec<Option<Few>> = (0..woods.len())
-                .map(|wood_idx| {
-                    context
-                        .search(wood_idx, *most)
-                        .run(best_single(&singles, wood_idx))
-                })
-                .collect();
-            context.few_row(*most, &chosen)
+    if let Some(own) = job_of(job, buying, &woods, way) {
+        let effort = if *way == Way::BestMix {
+            Effort::FULL
+        } else {
+            Effort::ROW
+        };
+        let plan = ledger.plan(&own, effort)?;
+        return Ok(Some(Row::of(own, way.clone(), plan)));
+    }
+    let Way::AtMost(most) = way else {
+        return Ok(None);
+    };
+    let best = Row::of(job.clone(), Way::BestMix, ledger.plan(job, Effort::FULL)?);
+    let context = Context {
+        job,
+        buying,
+        woods: &woods,
+        ledger: &ledger,
+        best: &best,
+    };
+    let mut singles = Vec::new();
+    for way in list_ways(job, buying, &woods) {
+        if matches!(way, Way::OneLength { .. }) {
+            singles.push(context.plain_row(&way)?);
         }
     }
+    let chosen: Vec<Option<Few>> = (0..woods.len())
+        .map(|wood_idx| {
+            context
+                .search(wood_idx, *most)
+                .run(best_single(&singles, wood_idx))
+        })
+        .collect();
+    context.few_row(*most, &chosen)
 }
 
 impl Row {

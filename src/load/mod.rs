@@ -37,7 +37,7 @@ use text::{TextFault, decode};
 use toml_file::{JobFile, Rows, TomlText};
 
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
-use crate::job::{Buying, Job, MOST_PARTS, check};
+use crate::job::{Buying, Job, MOST_PARTS, SheetStock, check};
 use crate::stock::{Board, BoardMeasure};
 
 pub use files::{FileFault, Files, LARGEST_FILE};
@@ -156,17 +156,7 @@ fn read_records<'a>(
     let settings =
         settings::read_settings(&file.saw, &file.shop, file.rip.as_ref(), &scope, faults);
 
-    let mut sheets = Sheets::default();
-    let mut sheet_stocks = Vec::new();
-    for record in &file.sheets {
-        let unique = sheets
-            .names
-            .add(record, "name", code::DUPLICATE_SHEET, "sheets", faults);
-        let sheet = sheets::read_sheet(fields(record, &scope, faults));
-        let sheet = unique.and(sheet);
-        sheet_stocks.push(sheets::read_stock(fields(record, &scope, faults), &sheet));
-        sheets.sheets.push(sheet);
-    }
+    let (sheets, sheet_stocks) = read_sheets(&file.sheets, &scope, faults);
     let mut moulding_names = Names::default();
     let mut mouldings = Kept::default();
     for record in &file.mouldings {
@@ -262,6 +252,25 @@ fn read_records<'a>(
         findings::report(&finding, &job, &origins, &whole_file, faults);
     }
     Ok((job, buying))
+}
+
+/// Reads the sheets, and how they are sold.
+fn read_sheets<'a>(
+    records: &[Record<'a>],
+    scope: &Scope,
+    faults: &mut Diagnostics,
+) -> (Sheets<'a>, Vec<Found<Option<SheetStock>>>) {
+    let mut sheets = Sheets::default();
+    let mut stocks = Vec::new();
+    for record in records {
+        let unique = sheets
+            .names
+            .add(record, "name", code::DUPLICATE_SHEET, "sheets", faults);
+        let sheet = unique.and(sheets::read_sheet(fields(record, scope, faults)));
+        stocks.push(sheets::read_stock(fields(record, scope, faults), &sheet));
+        sheets.sheets.push(sheet);
+    }
+    (sheets, stocks)
 }
 
 /// Reads the boards, then those of the tally, with all their names, which must differ throughout.

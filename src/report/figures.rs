@@ -147,7 +147,10 @@ impl<'a> Figures<'a> {
             CENTIMETRE
         };
         let mark = if length.is_exact_at(step) { "" } else { "~" };
-        format!("{mark}{}", self.in_buying_unit(length.rounded(step, Rounding::Down)))
+        format!(
+            "{mark}{}",
+            self.in_buying_unit(length.rounded(step, Rounding::Down))
+        )
     }
 
     /// The unit to which [`Figures::rough`] rounds.

@@ -8,6 +8,7 @@ use crate::compare::{
     Amount, Comparison, Line, Reasons, Row, Way, list_needs, share_boards, share_sheets, yard_list,
 };
 use crate::job::{Buying, Job};
+use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Verdict};
 use crate::report::way_lines::{
@@ -177,7 +178,7 @@ fn changes<'a>(job: &'a Job, comparison: &Comparison, reasons: &Reasons) -> Vec<
             let (change, to, frame) = change_code(job, what_if.change);
             ChangeObject {
                 change,
-                to_nm: to.map(|to| to.nm()),
+                to_nm: to.map(Length::nm),
                 frame: Some(frame).filter(|frame| !frame.is_empty()),
                 boards: plan.boards.len(),
                 value: plan.value,

@@ -139,10 +139,8 @@ fn amount_words(page: &Page<'_>, job: &Job, need: &Need) -> String {
             }
             if too_large > 0 {
                 let joint = if words.is_empty() { "" } else { "; " };
-                words.push_str(&format!(
-                    "{joint}{} too large for {size}",
-                    tie(&count_of(too_large, "piece"))
-                ));
+                let pieces = tie(&count_of(too_large, "piece"));
+                words = format!("{words}{joint}{pieces} too large for {size}");
             }
             words
         }

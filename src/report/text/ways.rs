@@ -206,7 +206,7 @@ impl View<'_> {
         }
     }
 
-    fn money(&self, page: &Page<'_>, line: &WayLine) -> String {
+    fn money(page: &Page<'_>, line: &WayLine) -> String {
         match line.money {
             Some(money) => page.figures.amount(money),
             None => page.figures.total(line.length),
@@ -233,7 +233,7 @@ impl View<'_> {
             line.name.clone(),
             self.boards(page, line),
             if line.n_missing == 0 {
-                self.money(page, line)
+                Self::money(page, line)
             } else {
                 String::new()
             },
