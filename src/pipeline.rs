@@ -27,8 +27,13 @@ pub fn plan(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>>
         return Err(violations);
     }
     // A bound of an instance that lacks ways to rip is no bound of the job.
-    let proof = solution.certificate.as_ref().filter(|_| origins.is_complete);
-    let certificate =
-        proof.map(|certificate| raise_certificate(&instance, &origins, certificate));
-    Ok(Planned { plan, certificate: certificate.unwrap_or_default() })
+    let proof = solution
+        .certificate
+        .as_ref()
+        .filter(|_| origins.is_complete);
+    let certificate = proof.map(|certificate| raise_certificate(&instance, &origins, certificate));
+    Ok(Planned {
+        plan,
+        certificate: certificate.unwrap_or_default(),
+    })
 }

@@ -11,7 +11,8 @@ use serde_json::{Value, json};
 /// A job whose proof needs a split: two kinds of scarce board beside a dear one.
 const JOB: &str = "pieces = \"pieces.csv\"\nboards = \"boards.csv\"\n\n[saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n";
 const PIECES: &str = "piece,length,quantity,ends\na,31,7,miter\nb,22 1/2,9,miter\nc,17,5,square\n";
-const BOARDS: &str = "board,length,quantity,price\nshort,50,,7.10\nmiddle,74,3,9.90\nlong,99,4,13.30\n";
+const BOARDS: &str =
+    "board,length,quantity,price\nshort,50,,7.10\nmiddle,74,3,9.90\nlong,99,4,13.30\n";
 
 struct Case {
     folder: tempfile::TempDir,
@@ -36,12 +37,19 @@ impl Case {
         let path: PathBuf = self.folder.path().join("plan.json");
         fs::write(&path, self.plan.to_string()).unwrap();
         let output = run(self.folder.path(), &["verify", "job.toml", "plan.json"]);
-        (output.status.code(), String::from_utf8(output.stdout).unwrap())
+        (
+            output.status.code(),
+            String::from_utf8(output.stdout).unwrap(),
+        )
     }
 }
 
 fn run(folder: &Path, args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_longpoint")).current_dir(folder).args(args).output().unwrap()
+    Command::new(env!("CARGO_BIN_EXE_longpoint"))
+        .current_dir(folder)
+        .args(args)
+        .output()
+        .unwrap()
 }
 
 /// The plan after `tamper` must be refused, with words about `what`.
@@ -91,8 +99,12 @@ fn a_sound_plan_is_verified() {
 
 #[test]
 fn a_cut_that_is_moved_lost_doubled_or_renamed_is_caught() {
-    caught("a", |plan| nudge(&mut plan["boards"][0]["cuts"][0]["to_nm"], 1));
-    caught("a", |plan| nudge(&mut plan["boards"][0]["cuts"][1]["from_nm"], -1));
+    caught("a", |plan| {
+        nudge(&mut plan["boards"][0]["cuts"][0]["to_nm"], 1);
+    });
+    caught("a", |plan| {
+        nudge(&mut plan["boards"][0]["cuts"][1]["from_nm"], -1);
+    });
     caught("part", |plan| {
         plan["boards"][0]["cuts"].as_array_mut().unwrap().pop();
     });
@@ -100,7 +112,9 @@ fn a_cut_that_is_moved_lost_doubled_or_renamed_is_caught() {
         let cut = plan["boards"][0]["cuts"][0].clone();
         plan["boards"][1]["cuts"].as_array_mut().unwrap().push(cut);
     });
-    caught("the job has no piece `z`", |plan| plan["boards"][0]["cuts"][0]["item"] = json!("z"));
+    caught("the job has no piece `z`", |plan| {
+        plan["boards"][0]["cuts"][0]["item"] = json!("z");
+    });
 }
 
 #[test]
@@ -108,8 +122,12 @@ fn a_board_too_many_too_few_or_of_another_kind_is_caught() {
     caught("boards", |plan| {
         plan["boards"].as_array_mut().unwrap().pop();
     });
-    caught("the job has no board `oak`", |plan| plan["boards"][0]["name"] = json!("oak"));
-    caught("length_nm", |plan| nudge(&mut plan["boards"][0]["length_nm"], 1));
+    caught("the job has no board `oak`", |plan| {
+        plan["boards"][0]["name"] = json!("oak");
+    });
+    caught("length_nm", |plan| {
+        nudge(&mut plan["boards"][0]["length_nm"], 1);
+    });
 }
 
 #[test]
@@ -121,21 +139,36 @@ fn a_summary_that_flatters_is_caught() {
         nudge(&mut plan["summary"]["value"], 1);
         nudge(&mut plan["summary"]["lower_bound"], 1);
     });
-    caught("`measure`", |plan| plan["summary"]["measure"] = json!("board_length_nm"));
+    caught("`measure`", |plan| {
+        plan["summary"]["measure"] = json!("board_length_nm");
+    });
 }
 
 #[test]
 fn prices_that_prove_nothing_are_caught() {
-    let claims = |plan: &mut Value| -> usize { plan["certificate"]["claims"].as_array().unwrap().len() };
+    let claims =
+        |plan: &mut Value| -> usize { plan["certificate"]["claims"].as_array().unwrap().len() };
     assert!(claims(&mut Case::new().plan) >= 1);
-    caught("do not prove", |plan| nudge(&mut plan["certificate"]["claims"][0]["bound"], 1));
-    caught("do not prove", |plan| tables(plan, |table| halves(table, 1)));
-    caught("do not prove", |plan| tables(plan, |table| halves(table, 4)));
     caught("do not prove", |plan| {
-        tables(plan, |table| table["scale"] = json!(table["scale"].as_i64().unwrap() * 2));
+        nudge(&mut plan["certificate"]["claims"][0]["bound"], 1);
     });
-    caught("out of range", |plan| tables(plan, |table| table["part_prices"][0] = json!(-1)));
-    caught("out of range", |plan| tables(plan, |table| table["part_prices"][0] = json!(i64::MAX)));
+    caught("do not prove", |plan| {
+        tables(plan, |table| halves(table, 1));
+    });
+    caught("do not prove", |plan| {
+        tables(plan, |table| halves(table, 4));
+    });
+    caught("do not prove", |plan| {
+        tables(plan, |table| {
+            table["scale"] = json!(table["scale"].as_i64().unwrap() * 2);
+        });
+    });
+    caught("out of range", |plan| {
+        tables(plan, |table| table["part_prices"][0] = json!(-1));
+    });
+    caught("out of range", |plan| {
+        tables(plan, |table| table["part_prices"][0] = json!(i64::MAX));
+    });
     caught("do not prove", |plan| {
         tables(plan, |table| {
             table["part_prices"].as_array_mut().unwrap().pop();
@@ -151,15 +184,24 @@ fn claims_that_forget_or_repeat_are_caught() {
     });
     caught("counted already", |plan| {
         let claim = plan["certificate"]["claims"][0].clone();
-        plan["certificate"]["claims"].as_array_mut().unwrap().push(claim);
+        plan["certificate"]["claims"]
+            .as_array_mut()
+            .unwrap()
+            .push(claim);
     });
-    caught("a bound of", |plan| plan["certificate"]["claims"] = json!([]));
+    caught("a bound of", |plan| {
+        plan["certificate"]["claims"] = json!([]);
+    });
 }
 
 #[test]
 fn what_is_no_plan_is_refused_with_its_place() {
     let case = Case::new();
-    fs::write(case.folder.path().join("plan.json"), "{\n  \"summary\": 3\n}\n").unwrap();
+    fs::write(
+        case.folder.path().join("plan.json"),
+        "{\n  \"summary\": 3\n}\n",
+    )
+    .unwrap();
     let output = run(case.folder.path(), &["verify", "job.toml", "plan.json"]);
     assert_eq!(output.status.code(), Some(2));
     assert_eq!(
@@ -170,5 +212,9 @@ fn what_is_no_plan_is_refused_with_its_place() {
     );
     let output = run(case.folder.path(), &["verify", "job.toml", "none.json"]);
     assert_eq!(output.status.code(), Some(2));
-    assert!(String::from_utf8(output.stderr).unwrap().starts_with("error: none.json: there is no such file\n"));
+    assert!(
+        String::from_utf8(output.stderr)
+            .unwrap()
+            .starts_with("error: none.json: there is no such file\n")
+    );
 }

@@ -33,7 +33,10 @@ use crate::report::verified::verified_text;
 use crate::report::{Look, Summary};
 use crate::solve::Control;
 
-use args::{CheckArgs, Command, PlanArgs, PlanFormat, SizesArgs, SizesFormat, StarterArgs, Typed, VerifyArgs};
+use args::{
+    CheckArgs, Command, PlanArgs, PlanFormat, SizesArgs, SizesFormat, StarterArgs, Typed,
+    VerifyArgs,
+};
 use disk::Disk;
 use files::{Output, WriteFault};
 use watch::Watch;
@@ -124,7 +127,10 @@ fn explain(fault: &Fault) -> (String, u8) {
         Fault::Usage(what) => (format!("error: {what}\n"), 2),
         Fault::Write(fault) => (format!("error: {fault}\nhint: {}\n", fault.hint()), 2),
         Fault::PlanFile { path, what } => (
-            format!("error: {}: {what}\nhint: write one with `longpoint plan JOB.toml --format json`\n", path.display()),
+            format!(
+                "error: {}: {what}\nhint: write one with `longpoint plan JOB.toml --format json`\n",
+                path.display()
+            ),
             2,
         ),
         Fault::Print(error) => (format!("error: cannot print the report: {error}\n"), 2),
@@ -217,13 +223,20 @@ fn check(args: &CheckArgs) -> Result<Ended, Fault> {
 
 fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
     let (job, _) = read(&args.job, Boards::Needed)?;
-    let text = disk::read_text(&args.plan).map_err(|what| Fault::PlanFile { path: args.plan.clone(), what })?;
+    let text = disk::read_text(&args.plan).map_err(|what| Fault::PlanFile {
+        path: args.plan.clone(),
+        what,
+    })?;
     let verified = crate::verify::verify(&job, &text).map_err(|fault| Fault::PlanFile {
         path: args.plan.clone(),
         what: format!("{fault} (line {}, column {})", fault.line, fault.column),
     })?;
     print(&verified_text(&job, &verified))?;
-    Ok(if verified.findings.is_empty() { Ended::Complete } else { Ended::Incomplete })
+    Ok(if verified.findings.is_empty() {
+        Ended::Complete
+    } else {
+        Ended::Incomplete
+    })
 }
 
 fn starter(args: &StarterArgs) -> Result<Ended, Fault> {
@@ -252,7 +265,12 @@ fn size_tables(job: &Job) -> Vec<Output> {
 }
 
 /// All that is written of a plan.
-fn plan_outputs(job: &Job, plan: &Plan, certificate: &Certificate, counted: &Summary) -> Vec<Output> {
+fn plan_outputs(
+    job: &Job,
+    plan: &Plan,
+    certificate: &Certificate,
+    counted: &Summary,
+) -> Vec<Output> {
     let mut outputs = vec![
         Output {
             name: "plan.txt",

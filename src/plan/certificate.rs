@@ -73,7 +73,11 @@ pub fn raise_certificate(
     origins: &Origins,
     certificate: &cutting::Certificate,
 ) -> Certificate {
-    let claims = certificate.parts.iter().map(|part| raise_claim(instance, origins, part)).collect();
+    let claims = certificate
+        .parts
+        .iter()
+        .map(|part| raise_claim(instance, origins, part))
+        .collect();
     Certificate { claims }
 }
 
@@ -83,19 +87,28 @@ fn raise_claim(instance: &Instance, origins: &Origins, part: &PartProof) -> Clai
         .iter()
         .map(|&stock| {
             let holds = |item: usize| {
-                let mut strips = instance.stocks[stock].layouts.iter().flat_map(|layout| &layout.strips);
+                let mut strips = instance.stocks[stock]
+                    .layouts
+                    .iter()
+                    .flat_map(|layout| &layout.strips);
                 strips.any(|&strip| instance.strips[strip].items.contains(&item))
             };
             BoardKind {
                 board_idx: origins.board_indices[stock],
-                classes: (0..part.items.len()).filter(|&class| holds(part.items[class])).collect(),
+                classes: (0..part.items.len())
+                    .filter(|&class| holds(part.items[class]))
+                    .collect(),
             }
         })
         .collect();
     Claim {
         bound: part.proves,
         unit: part.unit,
-        classes: part.items.iter().map(|&item| origins.items[item].parts[0]).collect(),
+        classes: part
+            .items
+            .iter()
+            .map(|&item| origins.items[item].parts[0])
+            .collect(),
         kinds,
         proof: raise_proof(part, 0),
     }
@@ -103,14 +116,27 @@ fn raise_claim(instance: &Instance, origins: &Origins, part: &PartProof) -> Clai
 
 fn raise_proof(part: &PartProof, node: usize) -> Proof {
     match &part.nodes[node] {
-        ProofNode::Leaf { denominator, prices, conditions } => Proof::Prices {
+        ProofNode::Leaf {
+            denominator,
+            prices,
+            conditions,
+        } => Proof::Prices {
             scale: *denominator,
             classes: prices.clone(),
             // The sign is that of the case; only the size is told.
             conditions: conditions.iter().map(|price| price.abs()).collect(),
         },
-        ProofNode::Split { stocks, at_most, under, over } => {
-            let place = |stock: &usize| part.stocks.binary_search(stock).expect("a part splits on its own stocks");
+        ProofNode::Split {
+            stocks,
+            at_most,
+            under,
+            over,
+        } => {
+            let place = |stock: &usize| {
+                part.stocks
+                    .binary_search(stock)
+                    .expect("a part splits on its own stocks")
+            };
             Proof::Split {
                 kinds: stocks.iter().map(place).collect(),
                 at_most: *at_most,

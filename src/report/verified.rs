@@ -17,7 +17,15 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
         Measure::Price => job.display.currency.format(Money::from_minor(value)),
         Measure::BoardLength => {
             let length = crate::length::Length::from_nm(value);
-            std::format!("{} of board", format(length, job.display.unit, job.display.step, Rounding::Nearest))
+            std::format!(
+                "{} of board",
+                format(
+                    length,
+                    job.display.unit,
+                    job.display.step,
+                    Rounding::Nearest
+                )
+            )
         }
     };
     let mut out = String::new();
@@ -28,7 +36,12 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
         for finding in verified.findings.iter().take(MOST_FINDINGS) {
             let _ = writeln!(out, "  - {finding}");
         }
-        if let Some(more) = verified.findings.len().checked_sub(MOST_FINDINGS).filter(|&more| more > 0) {
+        if let Some(more) = verified
+            .findings
+            .len()
+            .checked_sub(MOST_FINDINGS)
+            .filter(|&more| more > 0)
+        {
             let _ = writeln!(out, "  and {more} more");
         }
     }
@@ -44,9 +57,23 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
         out,
         "proof  no plan that cuts every part takes less than {}, by {} of prices",
         amount(verified.proved),
-        if verified.n_tables == 1 { "1 table".to_owned() } else { std::format!("{} tables", verified.n_tables) }
+        if verified.n_tables == 1 {
+            "1 table".to_owned()
+        } else {
+            std::format!("{} tables", verified.n_tables)
+        }
     );
-    let best = verified.findings.is_empty() && verified.n_missing == 0 && verified.proved >= verified.value;
-    let _ = writeln!(out, "{}", if best { "so    the plan is proved best" } else { "so    the plan is not proved best by this file" });
+    let best = verified.findings.is_empty()
+        && verified.n_missing == 0
+        && verified.proved >= verified.value;
+    let _ = writeln!(
+        out,
+        "{}",
+        if best {
+            "so    the plan is proved best"
+        } else {
+            "so    the plan is not proved best by this file"
+        }
+    );
     out
 }

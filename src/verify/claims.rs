@@ -30,7 +30,11 @@ pub(super) struct Proved {
 }
 
 /// Checks every claim against the job; one that fails adds nothing to what is proved.
-pub(super) fn check_claims(model: &Model<'_>, claims: &[Claim], findings: &mut Vec<Finding>) -> Proved {
+pub(super) fn check_claims(
+    model: &Model<'_>,
+    claims: &[Claim],
+    findings: &mut Vec<Finding>,
+) -> Proved {
     let mut proved = Proved::default();
     let mut owner: Vec<Option<usize>> = vec![None; model.classes.len()];
     for (number, claim) in claims.iter().enumerate() {
@@ -61,7 +65,9 @@ fn classes_of(
 ) -> Result<Vec<usize>, Finding> {
     let mut classes = Vec::with_capacity(claim.parts.len());
     for &part in &claim.parts {
-        let class = model.class_of(part).ok_or(Finding::ClaimNamesUnknownPart { claim: number })?;
+        let class = model
+            .class_of(part)
+            .ok_or(Finding::ClaimNamesUnknownPart { claim: number })?;
         if owner[class].replace(number).is_some() {
             return Err(Finding::ClaimRepeatsPart { claim: number });
         }
@@ -74,7 +80,10 @@ fn classes_of(
 fn shared_board(model: &Model<'_>, owner: &[Option<usize>]) -> Option<usize> {
     (0..model.costs.len()).find(|&board_idx| {
         model.portions(board_idx).iter().any(|portion| {
-            let mut owners = portion.iter().filter(|&&class| model.fits(class, board_idx)).map(|&class| owner[class]);
+            let mut owners = portion
+                .iter()
+                .filter(|&&class| model.fits(class, board_idx))
+                .map(|&class| owner[class]);
             let first = owners.next();
             first.is_some_and(|first| owners.any(|other| other != first))
         })
@@ -82,7 +91,12 @@ fn shared_board(model: &Model<'_>, owner: &[Option<usize>]) -> Option<usize> {
 }
 
 /// Checks one claim and returns how many tables of prices its proof has.
-fn check_claim(model: &Model<'_>, claim: &Claim, number: usize, classes: &[usize]) -> Result<usize, Finding> {
+fn check_claim(
+    model: &Model<'_>,
+    claim: &Claim,
+    number: usize,
+    classes: &[usize],
+) -> Result<usize, Finding> {
     // Whatever can be cut from one board must be covered by one of the claim's kinds.
     for board_idx in 0..model.costs.len() {
         for portion in model.portions(board_idx) {
@@ -91,10 +105,14 @@ fn check_claim(model: &Model<'_>, claim: &Claim, number: usize, classes: &[usize
                 .collect();
             let covered = claim.kinds.iter().any(|(kind_board, parts)| {
                 needed.iter().all(|n| parts.contains(n))
-                    && (*kind_board == board_idx || model.replaces(*kind_board, board_idx, &portion))
+                    && (*kind_board == board_idx
+                        || model.replaces(*kind_board, board_idx, &portion))
             });
             if !needed.is_empty() && !covered {
-                return Err(Finding::ClaimMissesBoard { claim: number, board_idx });
+                return Err(Finding::ClaimMissesBoard {
+                    claim: number,
+                    board_idx,
+                });
             }
         }
     }
@@ -105,12 +123,21 @@ fn check_claim(model: &Model<'_>, claim: &Claim, number: usize, classes: &[usize
     let kinds: Vec<Kind> = claim
         .kinds
         .iter()
-        .map(|&(board_idx, _)| Kind { cost: model.costs[board_idx], supply: model.supply(board_idx) })
+        .map(|&(board_idx, _)| Kind {
+            cost: model.costs[board_idx],
+            supply: model.supply(board_idx),
+        })
         .collect();
     let case = Case {
-        demand: classes.iter().map(|&class| model.classes[class].count).collect(),
+        demand: classes
+            .iter()
+            .map(|&class| model.classes[class].count)
+            .collect(),
         // A board that another replaces may cost anything: what replaces it is counted instead.
-        step: kinds.iter().fold(0, |step, kind| gcd(step, kind.cost)).max(1),
+        step: kinds
+            .iter()
+            .fold(0, |step, kind| gcd(step, kind.cost))
+            .max(1),
         kinds,
         unit: claim.unit,
         best_board: &best_board,
@@ -118,10 +145,17 @@ fn check_claim(model: &Model<'_>, claim: &Claim, number: usize, classes: &[usize
     if proved_by(&case, &claim.tree, claim.bound) >= i128::from(claim.bound) {
         Ok(claim.tree.n_leaves())
     } else {
-        Err(Finding::ClaimTooHigh { claim: number, claimed: claim.bound })
+        Err(Finding::ClaimTooHigh {
+            claim: number,
+            claimed: claim.bound,
+        })
     }
 }
 
 fn gcd(one: i64, other: i64) -> i64 {
-    if other == 0 { one } else { gcd(other, one % other) }
+    if other == 0 {
+        one
+    } else {
+        gcd(other, one % other)
+    }
 }

@@ -72,26 +72,54 @@ impl fmt::Display for Finding {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Finding::Plan(violation) => write!(out, "{violation}"),
-            Finding::Summary { figure, says, must_say } => {
-                write!(out, "`{figure}` is `{says}`, but the plan comes to `{must_say}`")
+            Finding::Summary {
+                figure,
+                says,
+                must_say,
+            } => {
+                write!(
+                    out,
+                    "`{figure}` is `{says}`, but the plan comes to `{must_say}`"
+                )
             }
             Finding::UnknownName { what, name } => write!(out, "the job has no {what} `{name}`"),
-            Finding::ClaimNamesUnknownPart { claim } => write!(out, "claim {claim} names a part the job does not have"),
-            Finding::ClaimRepeatsPart { claim } => write!(out, "claim {claim} counts parts that are counted already"),
+            Finding::ClaimNamesUnknownPart { claim } => {
+                write!(out, "claim {claim} names a part the job does not have")
+            }
+            Finding::ClaimRepeatsPart { claim } => {
+                write!(out, "claim {claim} counts parts that are counted already")
+            }
             Finding::ClaimMissesBoard { claim, board_idx } => {
-                write!(out, "claim {claim} forgets that its parts can be cut from board line {}", board_idx + 1)
+                write!(
+                    out,
+                    "claim {claim} forgets that its parts can be cut from board line {}",
+                    board_idx + 1
+                )
             }
             Finding::ClaimsShareBoard { board_idx } => {
-                write!(out, "parts of two claims can be cut from one board of line {}", board_idx + 1)
+                write!(
+                    out,
+                    "parts of two claims can be cut from one board of line {}",
+                    board_idx + 1
+                )
             }
             Finding::ClaimMalformed { claim } => {
-                write!(out, "claim {claim} refers to what it does not list, or has prices out of range")
+                write!(
+                    out,
+                    "claim {claim} refers to what it does not list, or has prices out of range"
+                )
             }
             Finding::ClaimTooHigh { claim, claimed } => {
-                write!(out, "the prices of claim {claim} do not prove its bound of {claimed}")
+                write!(
+                    out,
+                    "the prices of claim {claim} do not prove its bound of {claimed}"
+                )
             }
             Finding::BoundNotProved { says, proved } => {
-                write!(out, "a bound of {says} is claimed, but the certificate proves {proved} only")
+                write!(
+                    out,
+                    "a bound of {says} is claimed, but the certificate proves {proved} only"
+                )
             }
         }
     }

@@ -36,9 +36,13 @@ pub(super) fn best_worth(offers: &[Offer], capacity: i64, floor: i64) -> i64 {
         .collect();
     // Dearest per length first: what is still to come is then worth little, and bounds are sharp.
     offers.sort_by(|one, other| {
-        let (one_by_size, other_by_size) =
-            (i128::from(one.price) * i128::from(other.size), i128::from(other.price) * i128::from(one.size));
-        other_by_size.cmp(&one_by_size).then(other.size.cmp(&one.size))
+        let (one_by_size, other_by_size) = (
+            i128::from(one.price) * i128::from(other.size),
+            i128::from(other.price) * i128::from(one.size),
+        );
+        other_by_size
+            .cmp(&one_by_size)
+            .then(other.size.cmp(&one.size))
     });
     let mut best = floor;
     let mut loads = vec![Load { size: 0, worth: 0 }];
@@ -78,7 +82,10 @@ fn with_and_without(loads: &[Load], size: i64, worth: i64, capacity: i64) -> Vec
     };
     let more: Vec<Load> = loads
         .iter()
-        .map(|load| Load { size: load.size + size, worth: load.worth + worth })
+        .map(|load| Load {
+            size: load.size + size,
+            worth: load.worth + worth,
+        })
         .take_while(|load| load.size <= capacity)
         .collect();
     let (mut plain, mut added) = (loads.iter().peekable(), more.iter().peekable());
@@ -89,7 +96,11 @@ fn with_and_without(loads: &[Load], size: i64, worth: i64, capacity: i64) -> Vec
             (None, Some(_)) => false,
             (None, None) => break,
         };
-        let next = if from_plain { plain.next() } else { added.next() };
+        let next = if from_plain {
+            plain.next()
+        } else {
+            added.next()
+        };
         keep(*next.expect("one of the two has a load"));
     }
     merged
@@ -102,7 +113,9 @@ mod tests {
     use super::*;
 
     fn by_trying_all(offers: &[Offer], capacity: i64) -> i64 {
-        let Some((first, rest)) = offers.split_first() else { return 0 };
+        let Some((first, rest)) = offers.split_first() else {
+            return 0;
+        };
         let mut best = 0;
         for count in 0..=i64::from(first.most) {
             let left = capacity - count * first.size;
@@ -117,7 +130,18 @@ mod tests {
     #[test]
     fn an_empty_board_is_worth_its_floor() {
         assert_eq!(best_worth(&[], 10, 0), 0);
-        assert_eq!(best_worth(&[Offer { size: 11, price: 5, most: 1 }], 10, 3), 3);
+        assert_eq!(
+            best_worth(
+                &[Offer {
+                    size: 11,
+                    price: 5,
+                    most: 1
+                }],
+                10,
+                3
+            ),
+            3
+        );
     }
 
     proptest! {

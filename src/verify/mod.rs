@@ -61,7 +61,12 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, NotAPlan> {
         line: error.line(),
         column: error.column(),
         // The place is told by the fields; the crate repeats it at the end of its message.
-        what: error.to_string().split(" at line ").next().unwrap_or_default().to_owned(),
+        what: error
+            .to_string()
+            .split(" at line ")
+            .next()
+            .unwrap_or_default()
+            .to_owned(),
     })?;
     let names = Names::new(job);
     let mut verified = Verified {
@@ -88,37 +93,70 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, NotAPlan> {
         Err(finding) => verified.findings.push(finding),
     }
     // Claims are about plans that cut every part; a shorter plan may cost less.
-    let proved = if verified.n_missing == 0 { verified.proved } else { 0 };
+    let proved = if verified.n_missing == 0 {
+        verified.proved
+    } else {
+        0
+    };
     if file.summary.lower_bound > proved {
-        verified.findings.push(Finding::BoundNotProved { says: file.summary.lower_bound, proved });
+        verified.findings.push(Finding::BoundNotProved {
+            says: file.summary.lower_bound,
+            proved,
+        });
     }
     Ok(verified)
 }
 
 /// The plan against the job, and the summary against the plan.
 fn judge_plan(job: &Job, model: &Model<'_>, file: &PlanFile, plan: &Plan, verified: &mut Verified) {
-    verified.findings.extend(check(job, plan).into_iter().map(Finding::Plan));
+    verified
+        .findings
+        .extend(check(job, plan).into_iter().map(Finding::Plan));
     verified.n_boards = plan.boards.len();
     verified.n_cut = plan.boards.iter().map(|board| board.cuts().count()).sum();
     verified.n_missing = plan.missing.len();
     verified.measure = plan.measure;
-    let value: i128 = plan.boards.iter().map(|board| i128::from(model.costs[board.board_idx])).sum();
+    let value: i128 = plan
+        .boards
+        .iter()
+        .map(|board| i128::from(model.costs[board.board_idx]))
+        .sum();
     verified.value = i64::try_from(value).unwrap_or(i64::MAX);
     let mut figure = |figure: &'static str, says: String, must_say: String| {
         if says != must_say {
-            verified.findings.push(Finding::Summary { figure, says, must_say });
+            verified.findings.push(Finding::Summary {
+                figure,
+                says,
+                must_say,
+            });
         }
     };
     let summary = &file.summary;
-    figure("boards", summary.boards.to_string(), plan.boards.len().to_string());
-    figure("unplaced", summary.unplaced.to_string(), plan.missing.len().to_string());
+    figure(
+        "boards",
+        summary.boards.to_string(),
+        plan.boards.len().to_string(),
+    );
+    figure(
+        "unplaced",
+        summary.unplaced.to_string(),
+        plan.missing.len().to_string(),
+    );
     figure("value", summary.value.to_string(), value.to_string());
-    let measure = if model.measure == Measure::Price { "price" } else { "board_length_nm" };
+    let measure = if model.measure == Measure::Price {
+        "price"
+    } else {
+        "board_length_nm"
+    };
     figure("measure", summary.measure.clone(), measure.to_owned());
 }
 
 impl fmt::Display for NotAPlan {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(out, "not a plan as `longpoint plan --format json` writes it: {}", self.what)
+        write!(
+            out,
+            "not a plan as `longpoint plan --format json` writes it: {}",
+            self.what
+        )
     }
 }

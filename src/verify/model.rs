@@ -9,8 +9,9 @@ use super::knapsack::{Offer, best_worth};
 use crate::frame::{Miter, frame_sizes};
 use crate::job::{Ends, Job, moulding_section, piece_section};
 use crate::length::Length;
+use crate::money::Money;
 use crate::plan::{Measure, Part};
-use crate::stock::{Taking, board_cost, folded_material, suits, taking, usable_length};
+use crate::stock::{Section, Taking, board_cost, folded_material, suits, taking, usable_length};
 
 /// What a strip is milled to: all that may lie on one strip has the same.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -60,7 +61,11 @@ impl<'j> Model<'j> {
             let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
             let kerf = sizes.miter().kerf_along(job.shop.kerf);
             for side in 0..sizes.n_sides() {
-                let key = (Milled::Moulding(frame.moulding_idx), kerf, sizes.rail(side).long_point);
+                let key = (
+                    Milled::Moulding(frame.moulding_idx),
+                    kerf,
+                    sizes.rail(side).long_point,
+                );
                 *known.entry(key.clone()).or_default() += frame.quantity;
                 rails.push(((frame_idx, side), key));
             }
@@ -71,7 +76,13 @@ impl<'j> Model<'j> {
                 Ends::Miter => Miter::RECTANGLE,
             };
             let milled = piece.moulding_idx.map_or_else(
-                || Milled::Plain(piece.material.as_deref().map(folded_material), piece.thickness, piece.width),
+                || {
+                    Milled::Plain(
+                        piece.material.as_deref().map(folded_material),
+                        piece.thickness,
+                        piece.width,
+                    )
+                },
                 Milled::Moulding,
             );
             let key = (milled, miter.kerf_along(job.shop.kerf), piece.length);
@@ -80,54 +91,32 @@ impl<'j> Model<'j> {
         }
         let mut sections: Vec<Milled> = known.keys().map(|key| key.0.clone()).collect();
         sections.dedup();
-        let place: BTreeMap<&(Milled, Length, Length), usize> =
-            known.keys().enumerate().map(|(class, key)| (key, class)).collect();
+        let place: BTreeMap<&(Milled, Length, Length), usize> = known
+            .keys()
+            .enumerate()
+            .map(|(class, key)| (key, class))
+            .collect();
         let classes = known
             .iter()
             .map(|((milled, kerf, length), &count)| Class {
-                section: sections.binary_search(milled).expect("every section was listed"),
+                section: sections
+                    .binary_search(milled)
+                    .expect("every section was listed"),
                 kerf: *kerf,
                 length: *length,
                 count,
             })
             .collect();
-        let priced = job.boards.iter().any(|board| board.price.is_some());
-        let costs = job
-            .boards
-            .iter()
-            .map(|board| {
-                if priced {
-                    let cost = board_cost(board).expect("load refuses boards whose cost cannot be worked out");
-                    cost.map_or(0, crate::money::Money::minor)
-                } else {
-                    board.length.nm()
-                }
-            })
-            .collect();
-        let example = |milled: &Milled| match milled {
-            Milled::Moulding(idx) => moulding_section(&job.mouldings[*idx]),
-            Milled::Plain(..) => {
-                let idx = pieces.iter().position(|key| key.0 == *milled).expect("a plain section comes from a piece");
-                piece_section(&job.pieces[idx], &job.mouldings)
-            }
-        };
-        let rip = job.shop.rip.as_ref();
-        let takings = job
-            .boards
-            .iter()
-            .map(|board| {
-                let how = |milled| {
-                    let section = example(milled);
-                    if suits(&section, board, rip) { taking(rip, section.width, board.width) } else { None }
-                };
-                sections.iter().map(how).collect()
-            })
-            .collect();
+        let (measure, costs) = costs(job);
+        let takings = takings(job, &sections, &pieces);
         Model {
-            rails: rails.iter().map(|(rail, key)| (*rail, place[key])).collect(),
+            rails: rails
+                .iter()
+                .map(|(rail, key)| (*rail, place[key]))
+                .collect(),
             pieces: pieces.iter().map(|key| place[key]).collect(),
             job,
-            measure: if priced { Measure::Price } else { Measure::BoardLength },
+            measure,
             costs,
             classes,
             takings,
@@ -137,7 +126,9 @@ impl<'j> Model<'j> {
     /// The class a part belongs to.
     pub(super) fn class_of(&self, part: Part) -> Option<usize> {
         match part {
-            Part::Rail { frame_idx, side, .. } => self.rails.get(&(frame_idx, side)).copied(),
+            Part::Rail {
+                frame_idx, side, ..
+            } => self.rails.get(&(frame_idx, side)).copied(),
             Part::Loose { piece_idx, .. } => self.pieces.get(piece_idx).copied(),
         }
     }
@@ -151,7 +142,9 @@ impl<'j> Model<'j> {
         let class = &self.classes[class];
         self.supply(board_idx) != Some(0)
             && self.takings[board_idx][class.section].is_some()
-            && self.usable(board_idx).is_some_and(|usable| class.length <= usable)
+            && self
+                .usable(board_idx)
+                .is_some_and(|usable| class.length <= usable)
     }
 
     /// How many boards of a line there are, if that is limited.
@@ -169,7 +162,8 @@ impl<'j> Model<'j> {
                 // One strip for one strip; whether `by` is ripped for it does not matter.
                 (Some(Taking::Whole), Some(_)) => true,
                 (Some(Taking::Ripped { .. }), Some(taken)) => {
-                    taken != Taking::Whole && self.job.boards[by].width >= self.job.boards[board_idx].width
+                    taken != Taking::Whole
+                        && self.job.boards[by].width >= self.job.boards[board_idx].width
                 }
             }
         });
@@ -185,8 +179,9 @@ impl<'j> Model<'j> {
         let mut portions = Vec::new();
         let mut ripped = Vec::new();
         for (section, taken) in self.takings[board_idx].iter().enumerate() {
-            let mut classes =
-                (0..self.classes.len()).filter(|&class| self.classes[class].section == section).collect::<Vec<usize>>();
+            let mut classes = (0..self.classes.len())
+                .filter(|&class| self.classes[class].section == section)
+                .collect::<Vec<usize>>();
             match taken {
                 None => {}
                 Some(Taking::Whole) => portions.push(classes),
@@ -209,7 +204,9 @@ impl<'j> Model<'j> {
         allowed: &[usize],
         floor: i64,
     ) -> i64 {
-        let Some(usable) = self.usable(board_idx) else { return floor };
+        let Some(usable) = self.usable(board_idx) else {
+            return floor;
+        };
         let mut best = floor;
         let mut strips: Vec<Offer> = Vec::new();
         let rip_kerf = self.job.shop.rip.map_or(Length::ZERO, |rip| rip.kerf);
@@ -236,6 +233,54 @@ impl<'j> Model<'j> {
     }
 }
 
+/// What values are measured in, and what one board of each line costs.
+fn costs(job: &Job) -> (Measure, Vec<i64>) {
+    if job.boards.iter().all(|board| board.price.is_none()) {
+        return (
+            Measure::BoardLength,
+            job.boards.iter().map(|board| board.length.nm()).collect(),
+        );
+    }
+    let cost = |board| {
+        let cost = board_cost(board).expect("load refuses boards whose cost cannot be worked out");
+        cost.map_or(0, Money::minor)
+    };
+    (Measure::Price, job.boards.iter().map(cost).collect())
+}
+
+/// How each section is taken from each board; `pieces` are the keys of the loose pieces.
+fn takings(
+    job: &Job,
+    sections: &[Milled],
+    pieces: &[(Milled, Length, Length)],
+) -> Vec<Vec<Option<Taking>>> {
+    let rip = job.shop.rip.as_ref();
+    let asked: Vec<Section<'_>> = sections
+        .iter()
+        .map(|milled| match milled {
+            Milled::Moulding(idx) => moulding_section(&job.mouldings[*idx]),
+            Milled::Plain(..) => {
+                let idx = pieces.iter().position(|key| key.0 == *milled);
+                piece_section(
+                    &job.pieces[idx.expect("a plain section comes from a piece")],
+                    &job.mouldings,
+                )
+            }
+        })
+        .collect();
+    let how = |section: &Section<'_>, board| {
+        if suits(section, board, rip) {
+            taking(rip, section.width, board.width)
+        } else {
+            None
+        }
+    };
+    job.boards
+        .iter()
+        .map(|board| asked.iter().map(|section| how(section, board)).collect())
+        .collect()
+}
+
 /// The worth of the best run of parts on one strip; `floor` if none is worth more.
 fn best_strip(parts: &[(&Class, i64)], usable: Length, floor: i64) -> i64 {
     // A run sorted by falling kerf leaves only its smallest unused.
@@ -247,7 +292,11 @@ fn best_strip(parts: &[(&Class, i64)], usable: Length, floor: i64) -> i64 {
         let offers: Vec<Offer> = parts
             .iter()
             .filter(|(class, _)| class.kerf >= least)
-            .map(|(class, price)| Offer { size: (class.length + class.kerf).nm(), price: *price, most: class.count })
+            .map(|(class, price)| Offer {
+                size: (class.length + class.kerf).nm(),
+                price: *price,
+                most: class.count,
+            })
             .collect();
         best = best_worth(&offers, (usable + least).nm(), best);
     }

@@ -86,14 +86,36 @@ pub(super) fn proved_by(case: &Case<'_>, tree: &Tree, claimed: i64) -> i128 {
     descend(case, tree, claimed, &mut path)
 }
 
-fn descend<'t>(case: &Case<'_>, tree: &'t Tree, claimed: i64, path: &mut Vec<Condition<'t>>) -> i128 {
+fn descend<'t>(
+    case: &Case<'_>,
+    tree: &'t Tree,
+    claimed: i64,
+    path: &mut Vec<Condition<'t>>,
+) -> i128 {
     match tree {
-        Tree::Leaf { scale, prices, conditions } => leaf(case, *scale, prices, conditions, claimed, path),
-        Tree::Split { kinds, at_most, under, over } => {
-            path.push(Condition { kinds, count: *at_most, at_most: true });
+        Tree::Leaf {
+            scale,
+            prices,
+            conditions,
+        } => leaf(case, *scale, prices, conditions, claimed, path),
+        Tree::Split {
+            kinds,
+            at_most,
+            under,
+            over,
+        } => {
+            path.push(Condition {
+                kinds,
+                count: *at_most,
+                at_most: true,
+            });
             let first = descend(case, under, claimed, path);
             path.pop();
-            path.push(Condition { kinds, count: at_most.saturating_add(1), at_most: false });
+            path.push(Condition {
+                kinds,
+                count: at_most.saturating_add(1),
+                at_most: false,
+            });
             let second = descend(case, over, claimed, path);
             path.pop();
             first.min(second)
@@ -113,13 +135,20 @@ fn leaf(
         && case.unit >= 1
         && prices.len() == case.demand.len()
         && condition_prices.len() == path.len()
-        && prices.iter().chain(condition_prices).all(|&price| price >= 0);
+        && prices
+            .iter()
+            .chain(condition_prices)
+            .all(|&price| price >= 0);
     if !sound {
         return 0;
     }
     let (scale, unit) = (i128::from(scale), i128::from(case.unit));
-    let mut total: i128 =
-        case.demand.iter().zip(prices).map(|(&demand, &price)| i128::from(demand) * i128::from(price)).sum();
+    let mut total: i128 = case
+        .demand
+        .iter()
+        .zip(prices)
+        .map(|(&demand, &price)| i128::from(demand) * i128::from(price))
+        .sum();
     for (condition, &price) in path.iter().zip(condition_prices) {
         let share = i128::from(condition.count) * i128::from(price);
         total += if condition.at_most { -share } else { share };
@@ -136,7 +165,12 @@ fn leaf(
         }
         for (condition, &price) in path.iter().zip(condition_prices) {
             if condition.kinds.contains(&idx) {
-                net += unit * if condition.at_most { i128::from(price) } else { -i128::from(price) };
+                net += unit
+                    * if condition.at_most {
+                        i128::from(price)
+                    } else {
+                        -i128::from(price)
+                    };
                 if condition.at_most {
                     most = most.min(u64::from(condition.count));
                 }
@@ -157,6 +191,7 @@ fn leaf(
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests")]
 mod tests {
     use super::*;
 
@@ -165,12 +200,23 @@ mod tests {
         let best = |_: usize, prices: &[i64], floor: i64| (2 * prices[0]).max(floor);
         let case = Case {
             demand: vec![4],
-            kinds: vec![Kind { cost: 1, supply: None }],
+            kinds: vec![Kind {
+                cost: 1,
+                supply: None,
+            }],
             step: 1,
             unit: 1,
             best_board: &best,
         };
-        proved_by(&case, &Tree::Leaf { scale: 10, prices, conditions: Vec::new() }, 2)
+        proved_by(
+            &case,
+            &Tree::Leaf {
+                scale: 10,
+                prices,
+                conditions: Vec::new(),
+            },
+            2,
+        )
     }
 
     #[test]
@@ -190,16 +236,38 @@ mod tests {
     #[test]
     fn a_split_proves_what_its_weaker_case_proves() {
         // Three parts, one on a board of cost 3, or two on a board of cost 5 of which there is one: 5 + 3 = 8.
-        let best = |kind: usize, prices: &[i64], floor: i64| ((1 + i64::try_from(kind).unwrap()) * prices[0]).max(floor);
+        let best = |kind: usize, prices: &[i64], floor: i64| {
+            ((1 + i64::try_from(kind).unwrap()) * prices[0]).max(floor)
+        };
         let case = Case {
             demand: vec![3],
-            kinds: vec![Kind { cost: 3, supply: None }, Kind { cost: 5, supply: Some(1) }],
+            kinds: vec![
+                Kind {
+                    cost: 3,
+                    supply: None,
+                },
+                Kind {
+                    cost: 5,
+                    supply: Some(1),
+                },
+            ],
             step: 1,
             unit: 1,
             best_board: &best,
         };
-        let leaf = |price, conditions| Box::new(Tree::Leaf { scale: 1, prices: vec![price], conditions });
-        let tree = Tree::Split { kinds: vec![1], at_most: 0, under: leaf(3, vec![0]), over: leaf(3, vec![0]) };
+        let leaf = |price, conditions| {
+            Box::new(Tree::Leaf {
+                scale: 1,
+                prices: vec![price],
+                conditions,
+            })
+        };
+        let tree = Tree::Split {
+            kinds: vec![1],
+            at_most: 0,
+            under: leaf(3, vec![0]),
+            over: leaf(3, vec![0]),
+        };
         // Without the second kind 9; with it 9 - (6 - 5) = 8.
         assert_eq!(proved_by(&case, &tree, 9), 8);
         assert_eq!(proved_by(&case, &tree, 8), 8);

@@ -91,8 +91,17 @@ struct KindFields {
 #[derive(Debug, Deserialize)]
 #[serde(untagged)]
 enum ProofFields {
-    Prices { scale: i64, part_prices: Vec<i64>, case_prices: Vec<i64> },
-    Cases { boards: Vec<usize>, at_most: u32, under: Box<ProofFields>, over: Box<ProofFields> },
+    Prices {
+        scale: i64,
+        part_prices: Vec<i64>,
+        case_prices: Vec<i64>,
+    },
+    Cases {
+        boards: Vec<usize>,
+        at_most: u32,
+        under: Box<ProofFields>,
+        over: Box<ProofFields>,
+    },
 }
 
 /// The largest price that is read: far above what the solver writes, and small enough for every sum.
@@ -111,40 +120,83 @@ impl<'j> Names<'j> {
     pub(super) fn new(job: &'j Job) -> Names<'j> {
         Names {
             job,
-            boards: job.boards.iter().enumerate().map(|(idx, board)| (board.name.as_str(), idx)).collect(),
-            frames: job.frames.iter().enumerate().map(|(idx, frame)| (frame.name.as_str(), idx)).collect(),
-            pieces: job.pieces.iter().enumerate().map(|(idx, piece)| (piece.name.as_str(), idx)).collect(),
-            mouldings: job.mouldings.iter().enumerate().map(|(idx, moulding)| (moulding.name.as_str(), idx)).collect(),
+            boards: job
+                .boards
+                .iter()
+                .enumerate()
+                .map(|(idx, board)| (board.name.as_str(), idx))
+                .collect(),
+            frames: job
+                .frames
+                .iter()
+                .enumerate()
+                .map(|(idx, frame)| (frame.name.as_str(), idx))
+                .collect(),
+            pieces: job
+                .pieces
+                .iter()
+                .enumerate()
+                .map(|(idx, piece)| (piece.name.as_str(), idx))
+                .collect(),
+            mouldings: job
+                .mouldings
+                .iter()
+                .enumerate()
+                .map(|(idx, moulding)| (moulding.name.as_str(), idx))
+                .collect(),
         }
     }
 
     fn board(&self, name: &str) -> Result<usize, Finding> {
-        self.boards.get(name).copied().ok_or_else(|| unknown("board", name))
+        self.boards
+            .get(name)
+            .copied()
+            .ok_or_else(|| unknown("board", name))
     }
 
     fn moulding(&self, name: Option<&str>) -> Result<Option<usize>, Finding> {
-        name.map(|name| self.mouldings.get(name).copied().ok_or_else(|| unknown("moulding", name))).transpose()
+        name.map(|name| {
+            self.mouldings
+                .get(name)
+                .copied()
+                .ok_or_else(|| unknown("moulding", name))
+        })
+        .transpose()
     }
 
     fn part(&self, fields: &PartFields) -> Result<Part, Finding> {
         let Some(frame) = &fields.frame else {
             let piece_idx = self.pieces.get(fields.item.as_str()).copied();
             return piece_idx
-                .map(|piece_idx| Part::Loose { piece_idx, copy: fields.copy })
+                .map(|piece_idx| Part::Loose {
+                    piece_idx,
+                    copy: fields.copy,
+                })
                 .ok_or_else(|| unknown("piece", &fields.item));
         };
-        let frame_idx = self.frames.get(frame.as_str()).copied().ok_or_else(|| unknown("frame", frame))?;
+        let frame_idx = self
+            .frames
+            .get(frame.as_str())
+            .copied()
+            .ok_or_else(|| unknown("frame", frame))?;
         let outline = self.job.frames[frame_idx].art;
         let side = fields.side.as_deref().unwrap_or_default();
         (0..outline.n_sides())
             .find(|&side_idx| side_name(outline, side_idx) == side)
-            .map(|side| Part::Rail { frame_idx, copy: fields.copy, side })
+            .map(|side| Part::Rail {
+                frame_idx,
+                copy: fields.copy,
+                side,
+            })
             .ok_or_else(|| unknown("side", &format!("{frame} {side}")))
     }
 }
 
 fn unknown(what: &'static str, name: &str) -> Finding {
-    Finding::UnknownName { what, name: name.to_owned() }
+    Finding::UnknownName {
+        what,
+        name: name.to_owned(),
+    }
 }
 
 /// The plan that a file tells of.
@@ -152,8 +204,16 @@ fn unknown(what: &'static str, name: &str) -> Finding {
 /// # Errors
 /// The first name that the job does not have, or the first index or length that cannot be.
 pub(super) fn plan(file: &PlanFile, names: &Names<'_>) -> Result<Plan, Finding> {
-    let boards = file.boards.iter().map(|board| planned_board(board, names)).collect::<Result<_, _>>()?;
-    let missing = file.missing.iter().map(|part| names.part(part)).collect::<Result<_, _>>()?;
+    let boards = file
+        .boards
+        .iter()
+        .map(|board| planned_board(board, names))
+        .collect::<Result<_, _>>()?;
+    let missing = file
+        .missing
+        .iter()
+        .map(|part| names.part(part))
+        .collect::<Result<_, _>>()?;
     let measure = match file.summary.measure.as_str() {
         "price" => Measure::Price,
         "board_length_nm" => Measure::BoardLength,
@@ -166,7 +226,11 @@ pub(super) fn plan(file: &PlanFile, names: &Names<'_>) -> Result<Plan, Finding> 
         value: file.summary.value,
         lower_bound: file.summary.lower_bound,
         missing_lower_bound: file.summary.unplaced_lower_bound,
-        verdict: if file.summary.proved_optimal { Verdict::Optimal } else { Verdict::WorkLimit },
+        verdict: if file.summary.proved_optimal {
+            Verdict::Optimal
+        } else {
+            Verdict::WorkLimit
+        },
     })
 }
 
@@ -175,7 +239,11 @@ fn planned_board(fields: &BoardFields, names: &Names<'_>) -> Result<PlannedBoard
     let length = names.job.boards[board_idx].length;
     if length != Length::from_nm(fields.length_nm) {
         let (says, must_say) = (fields.length_nm.to_string(), length.nm().to_string());
-        return Err(Finding::Summary { figure: "length_nm", says, must_say });
+        return Err(Finding::Summary {
+            figure: "length_nm",
+            says,
+            must_say,
+        });
     }
     let mut strips = Vec::with_capacity(fields.strips.len());
     for strip in &fields.strips {
@@ -189,8 +257,14 @@ fn planned_board(fields: &BoardFields, names: &Names<'_>) -> Result<PlannedBoard
     }
     for cut in &fields.cuts {
         let part = names.part(&cut.part)?;
-        let strip = strips.get_mut(cut.strip).ok_or_else(|| unknown("strip", &cut.strip.to_string()))?;
-        strip.cuts.push(Cut { part, from: Length::from_nm(cut.from_nm), to: Length::from_nm(cut.to_nm) });
+        let strip = strips
+            .get_mut(cut.strip)
+            .ok_or_else(|| unknown("strip", &cut.strip.to_string()))?;
+        strip.cuts.push(Cut {
+            part,
+            from: Length::from_nm(cut.from_nm),
+            to: Length::from_nm(cut.to_nm),
+        });
     }
     Ok(PlannedBoard {
         board_idx,
@@ -206,12 +280,21 @@ fn planned_board(fields: &BoardFields, names: &Names<'_>) -> Result<PlannedBoard
 /// # Errors
 /// The first name that the job does not have, or the first index or price that cannot be.
 pub(super) fn claims(file: &PlanFile, names: &Names<'_>) -> Result<Vec<Claim>, Finding> {
-    file.certificate.claims.iter().enumerate().map(|(number, fields)| claim(number, fields, names)).collect()
+    file.certificate
+        .claims
+        .iter()
+        .enumerate()
+        .map(|(number, fields)| claim(number, fields, names))
+        .collect()
 }
 
 fn claim(number: usize, fields: &ClaimFields, names: &Names<'_>) -> Result<Claim, Finding> {
     let malformed = || Finding::ClaimMalformed { claim: number };
-    let parts = fields.parts.iter().map(|part| names.part(part)).collect::<Result<Vec<Part>, _>>()?;
+    let parts = fields
+        .parts
+        .iter()
+        .map(|part| names.part(part))
+        .collect::<Result<Vec<Part>, _>>()?;
     let mut kinds = Vec::new();
     for kind in &fields.boards {
         if kind.parts.iter().any(|&part| part >= parts.len()) {
@@ -223,18 +306,38 @@ fn claim(number: usize, fields: &ClaimFields, names: &Names<'_>) -> Result<Claim
         return Err(malformed());
     }
     let tree = tree(&fields.proof, kinds.len()).ok_or_else(malformed)?;
-    Ok(Claim { bound: fields.bound, unit: fields.unit, parts, kinds, tree })
+    Ok(Claim {
+        bound: fields.bound,
+        unit: fields.unit,
+        parts,
+        kinds,
+        tree,
+    })
 }
 
 /// The tree of a proof, or `None` where an index or a price is out of range.
 fn tree(fields: &ProofFields, n_kinds: usize) -> Option<Tree> {
     match fields {
-        ProofFields::Prices { scale, part_prices, case_prices } => {
+        ProofFields::Prices {
+            scale,
+            part_prices,
+            case_prices,
+        } => {
             let in_range = |price: &i64| (0..=LARGEST_PRICE).contains(price);
-            let sound = (1..=LARGEST_PRICE).contains(scale) && part_prices.iter().chain(case_prices).all(in_range);
-            sound.then(|| Tree::Leaf { scale: *scale, prices: part_prices.clone(), conditions: case_prices.clone() })
+            let sound = (1..=LARGEST_PRICE).contains(scale)
+                && part_prices.iter().chain(case_prices).all(in_range);
+            sound.then(|| Tree::Leaf {
+                scale: *scale,
+                prices: part_prices.clone(),
+                conditions: case_prices.clone(),
+            })
         }
-        ProofFields::Cases { boards, at_most, under, over } => {
+        ProofFields::Cases {
+            boards,
+            at_most,
+            under,
+            over,
+        } => {
             let sound = boards.iter().all(|&kind| kind < n_kinds);
             sound.then_some(())?;
             Some(Tree::Split {

@@ -14,7 +14,13 @@ pub(super) struct CertificateObject<'a> {
 
 impl<'a> CertificateObject<'a> {
     pub(super) fn new(job: &'a Job, certificate: &'a Certificate) -> CertificateObject<'a> {
-        CertificateObject { claims: certificate.claims.iter().map(|claim| ClaimObject::new(job, claim)).collect() }
+        CertificateObject {
+            claims: certificate
+                .claims
+                .iter()
+                .map(|claim| ClaimObject::new(job, claim))
+                .collect(),
+        }
     }
 }
 
@@ -33,8 +39,16 @@ impl<'a> ClaimObject<'a> {
         ClaimObject {
             bound: claim.bound,
             unit: claim.unit,
-            parts: claim.classes.iter().map(|&part| PartName::new(job, part)).collect(),
-            boards: claim.kinds.iter().map(|kind| KindObject::new(job, kind)).collect(),
+            parts: claim
+                .classes
+                .iter()
+                .map(|&part| PartName::new(job, part))
+                .collect(),
+            boards: claim
+                .kinds
+                .iter()
+                .map(|kind| KindObject::new(job, kind))
+                .collect(),
             proof: ProofObject::new(&claim.proof),
         }
     }
@@ -48,7 +62,10 @@ struct KindObject<'a> {
 
 impl<'a> KindObject<'a> {
     fn new(job: &'a Job, kind: &'a BoardKind) -> KindObject<'a> {
-        KindObject { name: &job.boards[kind.board_idx].name, parts: &kind.classes }
+        KindObject {
+            name: &job.boards[kind.board_idx].name,
+            parts: &kind.classes,
+        }
     }
 }
 
@@ -56,17 +73,37 @@ impl<'a> KindObject<'a> {
 #[derive(Serialize)]
 #[serde(untagged)]
 enum ProofObject<'a> {
-    Prices { scale: i64, part_prices: &'a [i64], case_prices: &'a [i64] },
-    Cases { boards: &'a [usize], at_most: u32, under: Box<ProofObject<'a>>, over: Box<ProofObject<'a>> },
+    Prices {
+        scale: i64,
+        part_prices: &'a [i64],
+        case_prices: &'a [i64],
+    },
+    Cases {
+        boards: &'a [usize],
+        at_most: u32,
+        under: Box<ProofObject<'a>>,
+        over: Box<ProofObject<'a>>,
+    },
 }
 
 impl<'a> ProofObject<'a> {
     fn new(proof: &'a Proof) -> ProofObject<'a> {
         match proof {
-            Proof::Prices { scale, classes, conditions } => {
-                ProofObject::Prices { scale: *scale, part_prices: classes, case_prices: conditions }
-            }
-            Proof::Split { kinds, at_most, under, over } => ProofObject::Cases {
+            Proof::Prices {
+                scale,
+                classes,
+                conditions,
+            } => ProofObject::Prices {
+                scale: *scale,
+                part_prices: classes,
+                case_prices: conditions,
+            },
+            Proof::Split {
+                kinds,
+                at_most,
+                under,
+                over,
+            } => ProofObject::Cases {
                 boards: kinds,
                 at_most: *at_most,
                 under: Box::new(ProofObject::new(under)),
