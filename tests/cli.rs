@@ -369,13 +369,18 @@ fn buying_compares_ways_and_writes_its_lists() {
         "board,length,quantity,price\nlath,40,,4\nslat,3',,3.50\nbatten,10',1,13\n",
     );
     // Derived: 16 + 16 + 8 fill a lath, so two do for 8.00; a slat of 36 holds 16 + 16, or 8 + 8 + 16: three for 10.50.
-    let output = longpoint(folder.path(), &["buy", "job.toml", "--longest", "4'", "--format", "json"]);
+    let output = longpoint(
+        folder.path(),
+        &["buy", "job.toml", "--longest", "4'", "--format", "json"],
+    );
     assert_eq!(text(&output.stderr), "");
     assert_eq!(output.status.code(), Some(0));
     let found: Value = serde_json::from_slice(&output.stdout).unwrap();
     let value = |kind: &str, name: &str| {
         let ways = found["ways"].as_array().unwrap().iter();
-        let way = ways.clone().find(|way| way["kind"] == kind && (name.is_empty() || way["name"] == name));
+        let way = ways
+            .clone()
+            .find(|way| way["kind"] == kind && (name.is_empty() || way["name"] == name));
         way.unwrap()["value"].as_i64().unwrap()
     };
     assert_eq!(value("best-mix", ""), 800);
@@ -387,7 +392,14 @@ fn buying_compares_ways_and_writes_its_lists() {
     assert_eq!(output.status.code(), Some(0));
     let yard = fs::read_to_string(folder.path().join("lists/yard-list.csv")).unwrap();
     assert!(yard.contains("2,lath,"), "{yard}");
-    for name in ["ways.txt", "ways.json", "ways.csv", "what-if.csv", "materials.csv", "cost-by-frame.csv"] {
+    for name in [
+        "ways.txt",
+        "ways.json",
+        "ways.csv",
+        "what-if.csv",
+        "materials.csv",
+        "cost-by-frame.csv",
+    ] {
         assert!(folder.path().join("lists").join(name).exists(), "{name}");
     }
 
