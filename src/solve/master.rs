@@ -330,11 +330,17 @@ impl<'p> Master<'p> {
     }
 
     fn allowed(column: &Column, state: &State) -> bool {
-        if column
-            .counts
-            .iter()
-            .any(|&(item, count)| state.demand.get(item).is_none_or(|&demand| count > demand))
-        {
+        // Strips of one board are priced apart, so only within a strip the demand limits a pattern.
+        let single = std::slice::from_ref(&column.counts);
+        let parts = if column.parts.is_empty() {
+            single
+        } else {
+            &column.parts
+        };
+        let exceeds = |&(item, count): &(usize, u32)| {
+            state.demand.get(item).is_none_or(|&demand| count > demand)
+        };
+        if parts.iter().flatten().any(exceeds) {
             return false;
         }
         state.clashes.iter().all(|clash| {
@@ -501,7 +507,12 @@ impl<'p> Master<'p> {
             if settle && self.lp.is_optimal() && self.lp.shortfall() < 1e-5 {
                 let rounded_value = floor(self.lp.value() * self.unit - INTEGRAL_WITHIN) + 1;
                 if best >= rounded_value {
-                    break;
+                    if !perturbed {
+                        break;
+                    }
+                    // The value may owe its place below the whole number to the disturbance.
+                    perturbed = false;
+                    self.lp.set_perturbed(false);
                 }
             }
         }

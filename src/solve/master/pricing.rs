@@ -259,8 +259,9 @@ impl Master<'_> {
                 let mut leads = Vec::new();
                 knapsack.leads(strip.capacity, above, &mut leads);
                 worth = worth.max(i64::from(above));
-                for (rank, &(bound, lead)) in leads.iter().enumerate() {
-                    if rank >= most_leads {
+                let mut n_found = 0;
+                for &(bound, lead) in &leads {
+                    if n_found >= most_leads {
                         worth = worth.max(i64::from(bound));
                         break;
                     }
@@ -270,6 +271,7 @@ impl Master<'_> {
                         worth = worth.max(i64::from(bound));
                     }
                     if let Some(found) = found {
+                        n_found += 1;
                         worth = worth.max(i64::from(found.value));
                         fresh.push(Column {
                             kind,
@@ -280,7 +282,7 @@ impl Master<'_> {
                     }
                 }
             } else {
-                let (value, column) = self.price_layout(kind, layout_idx, layout, state, meter);
+                let (value, column) = self.price_layout(kind, layout_idx, layout, meter);
                 worth = worth.max(value);
                 if let Some(column) = column {
                     fresh.push(column);
@@ -292,13 +294,12 @@ impl Master<'_> {
 
     /// The best pattern of a layout of several strips: the best of each strip, since strips do not interact.
     ///
-    /// The value bounds every pattern; the column is trimmed to the demand, so it may be worth less.
+    /// Together the strips may hold more than the demand; plans are trimmed.
     fn price_layout(
         &self,
         kind: usize,
         layout_idx: usize,
         layout: &[usize],
-        state: &State,
         meter: &Meter<'_>,
     ) -> (i64, Option<Column>) {
         let mut value = 0i64;
@@ -323,29 +324,13 @@ impl Master<'_> {
                 .find(|entry| entry.0 == strip_idx)
                 .expect("just put there");
             value += bound;
-            let mut part = Vec::new();
             for &(item, count) in &found.counts {
-                let have = counts
-                    .iter()
-                    .find(|entry| entry.0 == item)
-                    .map_or(0, |entry| entry.1);
-                let room = state
-                    .demand
-                    .get(item)
-                    .copied()
-                    .unwrap_or(0)
-                    .saturating_sub(have);
-                let kept = count.min(room);
-                if kept == 0 {
-                    continue;
-                }
-                part.push((item, kept));
                 match counts.iter_mut().find(|entry| entry.0 == item) {
-                    Some(entry) => entry.1 += kept,
-                    None => counts.push((item, kept)),
+                    Some(entry) => entry.1 += count,
+                    None => counts.push((item, count)),
                 }
             }
-            parts.push(part);
+            parts.push(found.counts.clone());
         }
         counts.sort_unstable();
         let column = (!counts.is_empty()).then_some(Column {
