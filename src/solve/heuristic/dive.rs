@@ -123,7 +123,7 @@ pub(in super::super) fn dive(
         if let Some(whole) = finish(master, &left, fixed, cutoff, &boards, meter) {
             return Some(whole);
         }
-        master.apply(&left);
+        master.narrow(&left);
         master.lp.set_perturbed(false);
         if !master.lp.solve(None, meter) {
             return None;

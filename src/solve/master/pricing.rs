@@ -11,6 +11,17 @@ use super::super::params::MOST_LEADS;
 use super::super::problem::Column;
 use super::{Master, State, UNBOUNDED, float, floor};
 
+/// What a pricing gave.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Priced {
+    /// The proved bound, scaled.
+    pub(super) bound: i128,
+    /// Columns that came in.
+    pub(super) n_new: usize,
+    /// Whether knapsacks took a finer grid, so that the same prices may give more.
+    pub(super) refined: bool,
+}
+
 impl Master<'_> {
     /// The prices of the program: of items, then of the bounds of the state's sets.
     pub(super) fn duals(&self, state: &State) -> Vec<f64> {
@@ -96,14 +107,14 @@ impl Master<'_> {
 
     /// Prices every kind of board with the present prices of the program.
     ///
-    /// Returns the proved bound and how many new columns came in.
+    /// Columns that are worth more than they cost come into the program.
     pub(super) fn price(
         &mut self,
         state: &State,
         cutoff: i64,
         prices: &Prices,
         meter: &Meter<'_>,
-    ) -> (i128, usize) {
+    ) -> Priced {
         for group in 0..self.groups.len() {
             let items = self.groups[group].iter().map(|&item| {
                 let profit = i32::try_from(prices.items[item]).unwrap_or(i32::MAX);
@@ -129,6 +140,10 @@ impl Master<'_> {
                 self.price_kind(kind, net, state, prices, most_leads, meter, &mut fresh)
             };
             worths.push((worth, net));
+        }
+        let mut refined = false;
+        for knapsack in &mut self.knapsacks {
+            refined |= knapsack.refine();
         }
         let mut n_new = 0;
         for column in &fresh {
@@ -172,7 +187,11 @@ impl Master<'_> {
             let most = cap.most.min(state.supply[column.kind]);
             bound += reduced * i128::from(if reduced >= 0 { cap.least } else { most });
         }
-        (bound, n_new)
+        Priced {
+            bound,
+            n_new,
+            refined,
+        }
     }
 
     fn net_cost(&self, kind: usize, prices: &Prices) -> i64 {
@@ -261,7 +280,7 @@ impl Master<'_> {
                 worth = worth.max(i64::from(above));
                 let mut n_found = 0;
                 for &(bound, lead) in &leads {
-                    if n_found >= most_leads {
+                    if n_found >= most_leads || meter.halted() {
                         worth = worth.max(i64::from(bound));
                         break;
                     }
