@@ -27,7 +27,6 @@ use super::lp::Basic;
 use super::master::{Master, Outcome, State};
 use super::meter::Meter;
 use super::params::{LARGEST_TREE, MAX_ROUNDS, ROOT_DIVES};
-use super::pool_program::best_of_pool;
 use super::problem::{Column, Plan, Problem};
 
 /// A node that is still to be solved.
@@ -271,12 +270,6 @@ impl<'p, 'm> Search<'p, 'm> {
         }
         let split = self.choose(&primal);
         self.dives(node, &basis, bound);
-        if node.depth == 0
-            && bound < self.cutoff()
-            && let Some(boards) = best_of_pool(self.problem, self.master.pool.columns())
-        {
-            self.offer(&boards);
-        }
         if self.meter.halted() {
             return false;
         }

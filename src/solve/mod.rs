@@ -16,7 +16,6 @@ mod master;
 mod meter;
 mod normalize;
 mod params;
-mod pool_program;
 mod problem;
 
 use crate::cutting::{Bound, Certificate, End, Instance, Solution};

@@ -65,11 +65,6 @@ pub(super) const REMAINDER_NODES: u64 = 40;
 pub(super) const LARGEST_TREE: usize = 4_000;
 /// Work of one pass of the pricing loop besides what is counted, so that tiny problems reach the limit too.
 pub(super) const ROUND_WORK: u64 = 2_000;
-/// Columns of the largest pool that is given to the integer program; larger ones may take it long, and it cannot be
-/// stopped.
-pub(super) const PROGRAM_COLUMNS: usize = 40;
-/// Rows of the largest such program.
-pub(super) const PROGRAM_ROWS: usize = 16;
 /// How often the cells are refined fourfold; beyond, a table would be slow and large.
 pub(super) const FINEST_LEVEL: u32 = 2;
 /// Numbers of cells tried where sizes share no grid.
