@@ -16,12 +16,12 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::plan::lower;
 
-use super::ledger::{Effort, Ledger, TRIAL_PATIENCE};
+use super::ledger::{Effort, Ledger};
 use super::ways::{is_rack, with_lengths};
 use super::woods::Wood;
 
 /// Sets that a search tries before it gives up; then the bound of what is left stands.
-const MOST_TRIALS: usize = 400;
+const MOST_TRIALS: usize = 150;
 
 /// The best few lengths of one wood.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -170,13 +170,7 @@ impl Search<'_> {
         {
             return Tried::Useless;
         }
-        let solution = self.ledger.solve(
-            &instance,
-            Effort {
-                patience: Some(TRIAL_PATIENCE),
-                cutoff,
-            },
-        );
+        let solution = self.ledger.solve(&instance, Effort::trial(cutoff));
         if solution.bound.missing_pieces > 0
             || cutoff.is_some_and(|cutoff| solution.bound.cost >= cutoff)
         {

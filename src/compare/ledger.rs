@@ -17,32 +17,51 @@ use crate::solve::{Control, Progress, solve};
 
 use super::threads::in_parallel;
 
-/// How often a part may ask whether to stop, which it does after equal stretches of work: the same on every machine.
-/// A few seconds on one core.
-pub(super) const ROW_PATIENCE: u32 = 1_000;
+/// How often the search for a part of the best mix may ask whether to stop, which it does after equal stretches of
+/// work, so that it ends alike on every machine: some ten seconds on one core. `plan` alone has the solver's whole
+/// limit.
+const BEST_PATIENCE: u32 = 3_000;
+/// The same for a part of one way among many: a second or two.
+const ROW_PATIENCE: u32 = 400;
 /// The same for a set of lengths under trial; what is not decided then is divided further, so little is lost.
-pub(super) const TRIAL_PATIENCE: u32 = 200;
+const TRIAL_PATIENCE: u32 = 100;
 
 /// How long to search.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Effort {
-    /// Questions to the stop condition before the search gives up; `None` has only the solver's own limit.
-    pub(super) patience: Option<u32>,
+    /// Questions to the stop condition before the search gives up.
+    patience: u32,
     /// A plan that costs as much as this or more is of no use.
-    pub(super) cutoff: Option<i64>,
+    cutoff: Option<i64>,
 }
 
 impl Effort {
-    /// As `plan` would search.
-    pub(super) const FULL: Effort = Effort {
-        patience: None,
+    /// For the best mix.
+    pub(super) const BEST: Effort = Effort {
+        patience: BEST_PATIENCE,
         cutoff: None,
     };
     /// For one way of buying among many.
     pub(super) const ROW: Effort = Effort {
-        patience: Some(ROW_PATIENCE),
+        patience: ROW_PATIENCE,
         cutoff: None,
     };
+
+    /// For a way of which only what costs less than `cutoff` is of use.
+    pub(super) fn row_below(cutoff: i64) -> Effort {
+        Effort {
+            patience: ROW_PATIENCE,
+            cutoff: Some(cutoff),
+        }
+    }
+
+    /// For a set of lengths under trial.
+    pub(super) fn trial(cutoff: Option<i64>) -> Effort {
+        Effort {
+            patience: TRIAL_PATIENCE,
+            cutoff,
+        }
+    }
 }
 
 /// Solved parts by their content.
@@ -76,11 +95,11 @@ impl<'a> Ledger<'a> {
         }
     }
 
-    /// Solves all parts of `job` to the full, on all cores, so that they are known.
+    /// Solves all parts of `job` as for the best mix, on all cores, so that they are known.
     pub(super) fn prepare(&self, job: &Job) {
         let (instance, _) = lower(job);
         let (parts, _) = split(&instance);
-        in_parallel(&parts, |part| self.solve_part(part, Effort::FULL));
+        in_parallel(&parts, |part| self.solve_part(part, Effort::BEST));
     }
 
     /// Solves `instance` part by part.
@@ -147,7 +166,7 @@ impl<'a> Ledger<'a> {
                 return true;
             }
             let asked = questions.fetch_add(1, Ordering::Relaxed);
-            effort.patience.is_some_and(|patience| asked >= patience)
+            asked >= effort.patience
         };
         let progress = |progress: Progress| {
             if effort.cutoff.is_some_and(|cutoff| progress.bound >= cutoff) {
@@ -169,9 +188,9 @@ impl<'a> Ledger<'a> {
             solution.end = End::WorkLimit;
         }
         let solution = Arc::new(solution);
-        // What is not proved depends on the caller's patience. Only the full search, which comes before all others, is
+        // What is not proved depends on the caller's patience. Only the best mix, which comes before all others, is
         // kept nevertheless; else an answer would depend on which caller was first.
-        if !cut_short && (solution.end == End::Proved || effort.patience.is_none()) {
+        if !cut_short && (solution.end == End::Proved || effort.patience == BEST_PATIENCE) {
             let mut solved = self
                 .solved
                 .lock()

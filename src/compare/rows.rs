@@ -49,6 +49,8 @@ pub struct Comparison {
     pub woods: Vec<Wood>,
     /// The ways, the best mix first.
     pub rows: Vec<Row>,
+    /// Ways of a few lengths for which nothing was found that cuts all parts.
+    pub not_found: Vec<Way>,
 }
 
 impl Comparison {
@@ -111,7 +113,7 @@ pub fn compare(
     let done = || (steer.progress)(n_done.fetch_add(1, Ordering::Relaxed) + 1, n_tasks);
 
     ledger.prepare(job);
-    let best = Row::of(job.clone(), Way::BestMix, ledger.plan(job, Effort::FULL)?);
+    let best = Row::of(job.clone(), Way::BestMix, ledger.plan(job, Effort::BEST)?);
     done();
     // The best mix fills the ledger; from here on tasks depend on it alone.
     let context = Context {
@@ -151,7 +153,16 @@ pub fn compare(
             _ => plain.next(),
         });
     }
-    Ok(Comparison { woods, rows })
+    let not_found = ways
+        .iter()
+        .filter(|way| rows.iter().all(|row| row.way != **way))
+        .cloned()
+        .collect();
+    Ok(Comparison {
+        woods,
+        rows,
+        not_found,
+    })
 }
 
 /// Plans `job` in one way from nothing, sharing nothing with other ways; `None` where a way of few lengths was not
@@ -171,7 +182,7 @@ pub fn alone(
     let woods = find_woods(job);
     if let Some(own) = job_of(job, buying, &woods, way) {
         let effort = if *way == Way::BestMix {
-            Effort::FULL
+            Effort::BEST
         } else {
             Effort::ROW
         };
@@ -181,7 +192,7 @@ pub fn alone(
     let Way::AtMost(most) = way else {
         return Ok(None);
     };
-    let best = Row::of(job.clone(), Way::BestMix, ledger.plan(job, Effort::FULL)?);
+    let best = Row::of(job.clone(), Way::BestMix, ledger.plan(job, Effort::BEST)?);
     let context = Context {
         job,
         buying,

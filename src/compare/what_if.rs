@@ -14,7 +14,7 @@ use crate::plan::{Measure, Plan, Violation, lower};
 use crate::stock::{Price, board_cost};
 
 use super::Steer;
-use super::ledger::{Effort, Ledger, ROW_PATIENCE};
+use super::ledger::{Effort, Ledger};
 use super::rows::{Comparison, Row};
 use super::threads::in_parallel;
 use super::ways::is_rack;
@@ -235,13 +235,7 @@ fn price_that_pays(
         let mut tried = job.clone();
         tried.boards[board_idx].price = Some(Price::Each(Money::from_minor(next)));
         let (instance, origins) = lower(&tried);
-        let solution = ledger.solve(
-            &instance,
-            Effort {
-                patience: Some(ROW_PATIENCE),
-                cutoff: Some(value),
-            },
-        );
+        let solution = ledger.solve(&instance, Effort::row_below(value));
         let taken = n_taken(&solution, &origins.board_indices, board_idx);
         if solution.cost >= value || taken == 0 {
             found.is_proved = origins.is_complete

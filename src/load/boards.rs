@@ -17,30 +17,25 @@ pub(super) enum Line {
     Tally,
 }
 
-pub(super) const COLUMNS: &[Column] = &[
-    required("board"),
-    required("length"),
-    optional("quantity"),
-    optional("price"),
-    optional("material"),
-    optional("thickness"),
-    optional("width"),
-    optional("nominal"),
-    optional("surfaced"),
-];
+/// The columns of a line of boards, of which `board` names it.
+const fn columns(board: Column) -> [Column; 9] {
+    [
+        board,
+        required("length"),
+        optional("quantity"),
+        optional("price"),
+        optional("material"),
+        optional("thickness"),
+        optional("width"),
+        optional("nominal"),
+        optional("surfaced"),
+    ]
+}
+
+pub(super) const COLUMNS: &[Column] = &columns(required("board"));
 
 /// The same, but a tally need not name its boards.
-pub(super) const TALLY_COLUMNS: &[Column] = &[
-    optional("board"),
-    required("length"),
-    optional("quantity"),
-    optional("price"),
-    optional("material"),
-    optional("thickness"),
-    optional("width"),
-    optional("nominal"),
-    optional("surfaced"),
-];
+pub(super) const TALLY_COLUMNS: &[Column] = &columns(optional("board"));
 
 /// A row of a tally with a name: its own, or that of its file and its line there.
 ///

@@ -96,16 +96,7 @@ impl<'a> Figures<'a> {
     /// A sum of lengths in the unit one buys by, feet for inches and metres for metric units; rounded down to the
     /// job's step or to the centimetre.
     pub(super) fn total(&self, length: Length) -> String {
-        let step = if self.display.unit.is_imperial() {
-            self.display.step
-        } else {
-            CENTIMETRE
-        };
-        let mark = if length.is_exact_at(step) { "" } else { "~" };
-        format!(
-            "{mark}{}",
-            self.in_buying_unit(length.rounded(step, Rounding::Down))
-        )
+        self.sum_there(length, self.display.step)
     }
 
     /// A face in square feet or square metres, rounded down to the hundredth.
@@ -141,8 +132,13 @@ impl<'a> Figures<'a> {
 
     /// A sum of lengths that are there, for a narrow column: rounded down to the inch or the centimetre.
     pub(super) fn rough_there(&self, length: Length) -> String {
+        self.sum_there(length, Length::INCH)
+    }
+
+    /// A sum of lengths in the unit one buys by, rounded down to `imperial_step` or to the centimetre.
+    fn sum_there(&self, length: Length, imperial_step: Length) -> String {
         let step = if self.display.unit.is_imperial() {
-            Length::INCH
+            imperial_step
         } else {
             CENTIMETRE
         };

@@ -42,13 +42,7 @@ impl Tree {
     /// The proof in the instance's own terms.
     pub(super) fn raise(&self, component: &Component) -> PartProof {
         let problem = &component.problem;
-        let dearest = problem
-            .kinds
-            .iter()
-            .map(|kind| kind.cost)
-            .max()
-            .unwrap_or(1)
-            .max(1);
+        let dearest = problem.dearest();
         let (items, place) = component.items();
         let mut nodes = Vec::new();
         // Depth first, so that children come after their parent; each entry knows its record and the splits above.

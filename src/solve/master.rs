@@ -17,7 +17,7 @@ use super::params::{
     DUAL_TOLERANCE, FIRST_PENALTY, INTEGRAL_WITHIN, LARGEST_PENALTY, LP_SHARE, PENALTY_STEP,
     ROUND_WORK, SMOOTHING,
 };
-use super::problem::{Column, Pool, Problem};
+use super::problem::{Column, Pool, Problem, longest_strips};
 use pricing::Priced;
 
 /// What is asked for at a node, or what is left of it in a dive.
@@ -138,13 +138,7 @@ fn float(value: i64) -> f64 {
 impl<'p> Master<'p> {
     /// A master with rows and no columns.
     pub(super) fn new(problem: &'p Problem) -> Master<'p> {
-        let dearest = problem
-            .kinds
-            .iter()
-            .map(|kind| kind.cost)
-            .max()
-            .unwrap_or(1)
-            .max(1);
+        let dearest = problem.dearest();
         let unit = float(dearest);
         let costs: Vec<f64> = problem
             .kinds
@@ -166,17 +160,7 @@ impl<'p> Master<'p> {
                     .then(|| lp.add_row(Sense::AtMost, f64::from(kind.limit), &[idx]))
             })
             .collect();
-        let longest: Vec<i64> = (0..problem.groups.len())
-            .map(|group| {
-                problem
-                    .strips
-                    .iter()
-                    .filter(|strip| strip.group == group)
-                    .map(|strip| strip.capacity)
-                    .max()
-                    .unwrap_or(0)
-            })
-            .collect();
+        let longest = longest_strips(&problem.strips, problem.groups.len());
         let knapsacks = problem
             .groups
             .iter()

@@ -5,7 +5,7 @@ mod raise;
 
 use crate::cutting::Instance;
 
-use super::problem::{Problem, StripKind};
+use super::problem::{Problem, StripKind, longest_strips};
 use kinds::{drop_dominated, merge_kinds};
 
 /// A part of the instance with the way back.
@@ -268,16 +268,7 @@ fn share_groups(sizes: &[i64], groups: &mut Vec<Vec<usize>>, strips: &mut [Strip
     let mut home: Vec<usize> = (0..groups.len()).collect();
     let mut order: Vec<usize> = (0..groups.len()).collect();
     order.sort_by_key(|&group| (std::cmp::Reverse(groups[group].len()), group));
-    let longest: Vec<i64> = (0..groups.len())
-        .map(|group| {
-            strips
-                .iter()
-                .filter(|strip| strip.group == group)
-                .map(|strip| strip.capacity)
-                .max()
-                .unwrap_or(0)
-        })
-        .collect();
+    let longest = longest_strips(strips, groups.len());
     for (place, &group) in order.iter().enumerate() {
         for &wider in &order[..place] {
             if home[wider] != wider {

@@ -34,6 +34,15 @@ pub(super) struct StripKind {
     pub(super) group: usize,
 }
 
+/// The capacity of the longest strip of each of `n_groups` groups; 0 for a group without a strip.
+pub(super) fn longest_strips(strips: &[StripKind], n_groups: usize) -> Vec<i64> {
+    let mut longest = vec![0; n_groups];
+    for strip in strips {
+        longest[strip.group] = strip.capacity.max(longest[strip.group]);
+    }
+    longest
+}
+
 /// A kind of board, or the make-believe kind that leaves an item out.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Kind {
@@ -78,6 +87,12 @@ pub(super) struct Plan {
 }
 
 impl Problem {
+    /// Cost of the dearest kind of board, 1 at the least: the unit in which prices are told.
+    pub(super) fn dearest(&self) -> i64 {
+        let costs = self.kinds.iter().map(|kind| kind.cost);
+        costs.max().unwrap_or(1).max(1)
+    }
+
     /// Number of items.
     pub(super) fn n_items(&self) -> usize {
         self.sizes.len()

@@ -105,8 +105,7 @@ fn check_claim(
                 .collect();
             let covered = claim.kinds.iter().any(|(kind_board, parts)| {
                 needed.iter().all(|n| parts.contains(n))
-                    && (*kind_board == board_idx
-                        || model.replaces(*kind_board, board_idx, &portion))
+                    && (*kind_board == board_idx || model.replaces(*kind_board, board_idx, portion))
             });
             if !needed.is_empty() && !covered {
                 return Err(Finding::ClaimMissesBoard {

@@ -48,6 +48,8 @@ pub(super) struct Model<'j> {
     pieces: Vec<usize>,
     /// `takings[b][q]`: how section `q` is taken from board `b`, if the board suits it.
     takings: Vec<Vec<Option<Taking>>>,
+    /// `portions[b]`: see [`Model::portions`].
+    portions: Vec<Vec<Vec<usize>>>,
 }
 
 impl<'j> Model<'j> {
@@ -96,7 +98,7 @@ impl<'j> Model<'j> {
             .enumerate()
             .map(|(class, key)| (key, class))
             .collect();
-        let classes = known
+        let classes: Vec<Class> = known
             .iter()
             .map(|((milled, kerf, length), &count)| Class {
                 section: sections
@@ -118,6 +120,10 @@ impl<'j> Model<'j> {
             job,
             measure,
             costs,
+            portions: takings
+                .iter()
+                .map(|taken| portions(&classes, taken))
+                .collect(),
             classes,
             takings,
         }
@@ -175,23 +181,8 @@ impl<'j> Model<'j> {
 
     /// The sets of classes that can be cut from one board of a line together, whether they fit it or not: those of each
     /// section for which it is one strip, and those of all sections that are ripped from it.
-    pub(super) fn portions(&self, board_idx: usize) -> Vec<Vec<usize>> {
-        let mut portions = Vec::new();
-        let mut ripped = Vec::new();
-        for (section, taken) in self.takings[board_idx].iter().enumerate() {
-            let mut classes = (0..self.classes.len())
-                .filter(|&class| self.classes[class].section == section)
-                .collect::<Vec<usize>>();
-            match taken {
-                None => {}
-                Some(Taking::Whole) => portions.push(classes),
-                Some(Taking::Ripped { .. }) => ripped.append(&mut classes),
-            }
-        }
-        if !ripped.is_empty() {
-            portions.push(ripped);
-        }
-        portions
+    pub(super) fn portions(&self, board_idx: usize) -> &[Vec<usize>] {
+        &self.portions[board_idx]
     }
 
     /// The worth of the best board of line `board_idx` cut into parts of the classes `allowed`, where a part of
@@ -279,6 +270,24 @@ fn takings(
         .iter()
         .map(|board| asked.iter().map(|section| how(section, board)).collect())
         .collect()
+}
+
+/// The sets of classes that one board can hold together, given how each section is taken from it.
+fn portions(classes: &[Class], takings: &[Option<Taking>]) -> Vec<Vec<usize>> {
+    let mut portions = Vec::new();
+    let mut ripped = Vec::new();
+    for (section, taken) in takings.iter().enumerate() {
+        let of_section = (0..classes.len()).filter(|&class| classes[class].section == section);
+        match taken {
+            None => {}
+            Some(Taking::Whole) => portions.push(of_section.collect()),
+            Some(Taking::Ripped { .. }) => ripped.extend(of_section),
+        }
+    }
+    if !ripped.is_empty() {
+        portions.push(ripped);
+    }
+    portions
 }
 
 /// The worth of the best run of parts on one strip; `floor` if none is worth more.

@@ -9,7 +9,7 @@ use crate::report::figures::{board_feet, count_of, gap, per_mille_down, percent,
 use crate::report::ink::{Look, Tone};
 use crate::report::layout::{fit, one_line, tie};
 use crate::report::table::{Align, Table};
-use crate::report::way_lines::{WayLine, label_length, short_name, wood_name};
+use crate::report::way_lines::{WayLine, label_length, short_name, way_name, wood_name};
 
 use super::page::Page;
 use super::{buying, opening, reasons};
@@ -277,6 +277,20 @@ impl View<'_> {
         }
         if rows.iter().any(|row| !row.is_complete()) {
             legend.push_str("; short: parts without wood");
+        }
+        if !self.comparison.not_found.is_empty() {
+            let ways: Vec<String> = self
+                .comparison
+                .not_found
+                .iter()
+                .map(|way| tie(&way_name(self.job, self.buying, self.comparison, way)))
+                .collect();
+            page.space();
+            page.prose(
+                2,
+                Tone::Watch,
+                &format!("Nothing found that cuts all parts: {}.", ways.join(", ")),
+            );
         }
         if one_wood {
             self.write_too_few(page, 0);

@@ -12,14 +12,7 @@ use super::{Parent, Record, Search};
 impl Search<'_, '_> {
     /// The record of a case in which more boards of a set are asked for than there are: a high price on it proves it.
     fn shut(&mut self, set: usize, crossed: bool) -> usize {
-        let unit = self
-            .problem
-            .kinds
-            .iter()
-            .map(|kind| kind.cost)
-            .max()
-            .unwrap_or(1)
-            .max(1);
+        let unit = self.problem.dearest();
         let price = (self.cutoff() / unit).saturating_add(1);
         let prices = Prices {
             items: vec![0; self.master.sizes.len()],

@@ -89,14 +89,7 @@ impl Master<'_> {
                 )
             })
             .collect();
-        let unit = self
-            .problem
-            .kinds
-            .iter()
-            .map(|kind| kind.cost)
-            .max()
-            .unwrap_or(1)
-            .max(1);
+        let unit = self.problem.dearest();
         Prices {
             items,
             sets,
