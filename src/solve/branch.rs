@@ -91,9 +91,18 @@ pub(super) enum Record {
 /// How to split a node.
 enum Split {
     /// By the number of boards of a set of sources.
-    Boards { sources: Vec<usize>, below: u32 },
-    Pair { first: usize, second: usize },
-    Board { column: usize, below: u32 },
+    Boards {
+        sources: Vec<usize>,
+        below: u32,
+    },
+    Pair {
+        first: usize,
+        second: usize,
+    },
+    Board {
+        column: usize,
+        below: u32,
+    },
 }
 
 /// A solved node with what its children inherit.
@@ -289,7 +298,7 @@ impl<'p, 'm> Search<'p, 'm> {
         match split {
             Some(Split::Boards { sources, below }) => {
                 self.split_boards(&parent, &sources, below);
-            },
+            }
             Some(Split::Pair { first, second }) => self.split_pair(&parent, first, second),
             Some(Split::Board { column, below }) => self.split_column(&parent, column, below),
             None => self.abandoned = self.abandoned.min(bound),

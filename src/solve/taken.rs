@@ -5,6 +5,9 @@ use std::collections::VecDeque;
 use super::master::Source;
 use super::problem::{Board, Problem};
 
+/// `(item, count)`, items rising.
+type Counts = Vec<(usize, u32)>;
+
 /// What has been taken so far on the way to a plan, in the problem's own items.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Taken {
@@ -13,12 +16,12 @@ pub(super) struct Taken {
     /// Ripped boards: kind, layout, how many.
     ripped: Vec<(usize, usize, u32)>,
     /// Patterns for strips of ripped boards: strip, pattern, how many.
-    cuts: Vec<(usize, Vec<(usize, u32)>, u32)>,
+    cuts: Vec<(usize, Counts, u32)>,
 }
 
 impl Taken {
     /// Takes `times` columns of `source` with the pattern `counts`.
-    pub(super) fn add(&mut self, source: &Source, counts: Vec<(usize, u32)>, times: u32) {
+    pub(super) fn add(&mut self, source: &Source, counts: Counts, times: u32) {
         match *source {
             Source::Whole { kind, layout, .. } => {
                 let board = Board {
@@ -44,7 +47,7 @@ impl Taken {
     }
 
     /// Takes `times` strips with the pattern `counts`.
-    pub(super) fn cut(&mut self, strip: usize, counts: Vec<(usize, u32)>, times: u32) {
+    pub(super) fn cut(&mut self, strip: usize, counts: Counts, times: u32) {
         self.cuts.push((strip, counts, times));
     }
 
@@ -58,8 +61,7 @@ impl Taken {
             mut cuts,
         } = self;
         cuts.sort();
-        let mut waiting: Vec<VecDeque<Vec<(usize, u32)>>> =
-            vec![VecDeque::new(); problem.strips.len()];
+        let mut waiting: Vec<VecDeque<Counts>> = vec![VecDeque::new(); problem.strips.len()];
         for (strip, counts, times) in cuts {
             for _ in 0..times {
                 waiting[strip].push_back(counts.clone());
@@ -68,7 +70,7 @@ impl Taken {
         ripped.sort_by_key(|&(kind, layout, _)| (problem.kinds[kind].cost, kind, layout));
         for (kind, layout, times) in ripped {
             for _ in 0..times {
-                let parts: Vec<Vec<(usize, u32)>> = problem.kinds[kind].layouts[layout]
+                let parts: Vec<Counts> = problem.kinds[kind].layouts[layout]
                     .iter()
                     .map(|&strip| waiting[strip].pop_front().unwrap_or_default())
                     .collect();
@@ -80,8 +82,8 @@ impl Taken {
 }
 
 /// A board of several strips with a pattern for each.
-fn ripped_board(kind: usize, layout: usize, parts: Vec<Vec<(usize, u32)>>) -> Board {
-    let mut counts: Vec<(usize, u32)> = Vec::new();
+fn ripped_board(kind: usize, layout: usize, parts: Vec<Counts>) -> Board {
+    let mut counts: Counts = Vec::new();
     for &(item, count) in parts.iter().flatten() {
         match counts.iter_mut().find(|entry| entry.0 == item) {
             Some(entry) => entry.1 += count,

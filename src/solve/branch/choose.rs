@@ -59,7 +59,11 @@ impl Search<'_, '_> {
                 .flat_map(|&kind| by_kind[kind].iter().copied())
                 .collect();
             sources.sort_unstable();
-            let weight = if cut == 0 || cut + 1 == n_kinds { 1.0 } else { 0.9 };
+            let weight = if cut == 0 || cut + 1 == n_kinds {
+                1.0
+            } else {
+                0.9
+            };
             choice.consider(total(&sources), weight, sources);
         }
         for sources in &by_kind {

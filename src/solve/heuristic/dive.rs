@@ -44,10 +44,6 @@ pub(in super::super) struct Remainder {
 ///
 /// Returns boards in the problem's own items that meet the demand at a cost below `cutoff`.
 /// A dive that fails leaves in `remainder` the first point at which at most [`REMAINDER_PIECES`] pieces were left.
-#[expect(
-    clippy::too_many_lines,
-    reason = "one loop whose steps share their state"
-)]
 pub(in super::super) fn dive(
     master: &mut Master<'_>,
     state: &State,
@@ -233,9 +229,8 @@ fn fix(
     }
     if let Some(kind) = source.kind() {
         left.supply[kind] -= times * weight;
-        let cost = i128::from(master.problem.kinds[kind].cost)
-            * i128::from(times)
-            * i128::from(weight);
+        let cost =
+            i128::from(master.problem.kinds[kind].cost) * i128::from(times) * i128::from(weight);
         *fixed = fixed.saturating_add(i64::try_from(cost).unwrap_or(i64::MAX));
     }
     for bound in &mut left.sets {

@@ -128,7 +128,9 @@ fn fill_strip(problem: &Problem, strip: usize, left: &mut [u32]) -> (Vec<(usize,
         if size > rest {
             continue;
         }
-        let count = u32::try_from(rest / size).unwrap_or(u32::MAX).min(left[item]);
+        let count = u32::try_from(rest / size)
+            .unwrap_or(u32::MAX)
+            .min(left[item]);
         if count > 0 {
             rest -= i64::from(count) * size;
             left[item] -= count;

@@ -102,7 +102,7 @@ impl Program {
         for (kind, counts) in &self.columns {
             let counts: Vec<(usize, i32)> = counts
                 .iter()
-                .map(|&(row, count)| (row, i32::try_from(count).unwrap()))
+                .map(|&(row, count)| (row, i32::try_from(count).expect("small")))
                 .collect();
             lp.add_column(*kind, 1, &counts);
         }

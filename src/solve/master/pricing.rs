@@ -184,7 +184,8 @@ impl Master<'_> {
                 _ => 0,
             };
         }
-        let strip_worth = |strip: usize| self.strip_source[strip].map_or(0, |source| worths[source]);
+        let strip_worth =
+            |strip: usize| self.strip_source[strip].map_or(0, |source| worths[source]);
         let mut excesses = vec![0i64; self.problem.kinds.len()];
         for (source, what) in self.sources.iter().enumerate() {
             let Some(kind) = what.kind() else { continue };
