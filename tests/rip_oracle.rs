@@ -451,6 +451,14 @@ proptest! {
     }
 
     #[test]
+    fn a_rip_job_is_planned_as_well_as_every_layout_and_every_run_allow(shop in shops()) {
+        let (_, planned) = shop.planned();
+        let found = &planned.plan;
+        prop_assert_eq!((found.missing.len(), found.value), shop.best());
+        prop_assert_eq!(found.verdict, Verdict::Optimal);
+    }
+
+    #[test]
     fn boards_that_give_one_strip_each_are_planned_as_without_ripping(shop in one_strip_shops()) {
         let (_, ripped) = shop.planned();
         let mut one_stage = shop.clone();
