@@ -68,6 +68,8 @@ pub enum Finding {
     StraighteningEatsBoard {
         /// Index of the board.
         board_idx: usize,
+        /// What asks for the narrowest strip; `None` in a job without parts.
+        narrowest: Option<Subject>,
     },
     /// A board of a wood that the job needs is too narrow or of a wrong thickness for all of it; it is left out.
     UnusedBoard {
@@ -299,12 +301,18 @@ fn check_rip(job: &Job, findings: &mut Vec<Finding>) {
         .iter()
         .any(|finding| matches!(finding, Finding::NoSuitableBoard { .. }));
     for (board_idx, board) in job.boards.iter().enumerate() {
-        let is_as_wide = |section: &Section<'_>| section.width == board.width;
+        // A board that is not ripped for a section need not be straightened for it.
+        let is_whole =
+            |section: &Section<'_>| section.width.is_none() || section.width == board.width;
         if let Some(width) = board.width
             && rip.room(width) == Length::ZERO
-            && !wanted.iter().any(|(_, section)| is_as_wide(section))
+            && !wanted.iter().any(|(_, section)| is_whole(section))
         {
-            findings.push(Finding::StraighteningEatsBoard { board_idx });
+            let narrowest = wanted.iter().min_by_key(|(_, section)| section.width);
+            findings.push(Finding::StraighteningEatsBoard {
+                board_idx,
+                narrowest: narrowest.map(|(subject, _)| *subject),
+            });
             continue;
         }
         let of_its_wood = |section: &Section<'_>| match (section.material, &board.material) {

@@ -112,9 +112,10 @@ pub(super) fn report(
             let hint = what_would_suit(*subject, *board_idx, job);
             error(*subject, code::NO_SUITABLE_BOARD, what).with_hint(hint)
         }
-        Finding::StraighteningEatsBoard { board_idx } => {
-            straightening_eats_board(*board_idx, job, origins)
-        }
+        Finding::StraighteningEatsBoard {
+            board_idx,
+            narrowest,
+        } => straightening_eats_board(*board_idx, *narrowest, job, origins),
         Finding::UnusedBoard {
             board_idx,
             subject,
@@ -299,21 +300,7 @@ fn what_would_suit(subject: Subject, board_idx: usize, job: &Job) -> String {
         sizes.push(format!("{}{or_more} thick", length(thickness)));
     }
     if let Some(width) = section.width {
-        sizes.push(match &job.shop.rip {
-            Some(rip) => {
-                let ripped = rip.strip_width(width) + rip.straightening;
-                if ripped == width {
-                    format!("{} or more wide", length(width))
-                } else {
-                    format!(
-                        "{} or more, or exactly {} wide",
-                        length(ripped),
-                        length(width)
-                    )
-                }
-            }
-            None => format!("{} or more wide", length(width)),
-        });
+        sizes.push(wide_enough(width, job));
     }
     let of_sizes = if sizes.is_empty() {
         String::new()
@@ -335,8 +322,31 @@ fn what_would_suit(subject: Subject, board_idx: usize, job: &Job) -> String {
     hint
 }
 
+/// The widths of boards from which a section of `width` can be cut.
+fn wide_enough(width: Length, job: &Job) -> String {
+    let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
+    let least = job
+        .shop
+        .rip
+        .map_or(width, |rip| rip.strip_width(width) + rip.straightening);
+    if least == width {
+        format!("{} or more wide", length(width))
+    } else {
+        format!(
+            "{} or more, or exactly {} wide",
+            length(least),
+            length(width)
+        )
+    }
+}
+
 /// By how much the allowance is too large.
-fn straightening_eats_board(board_idx: usize, job: &Job, origins: &Origins<'_>) -> Diagnostic {
+fn straightening_eats_board(
+    board_idx: usize,
+    narrowest: Option<Subject>,
+    job: &Job,
+    origins: &Origins<'_>,
+) -> Diagnostic {
     let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
     let board = &job.boards[board_idx];
     let straightening = job.shop.rip.map_or(Length::ZERO, |rip| rip.straightening);
@@ -346,8 +356,15 @@ fn straightening_eats_board(board_idx: usize, job: &Job, origins: &Origins<'_>) 
         quoted(&board.name),
         length(board.width.unwrap_or(Length::ZERO))
     );
-    let hint = "`straightening` is the width that is lost at both edges together; a wider board would do, or one that \
-                is exactly as wide as its moulding";
+    let hint = "`straightening` is the width that is lost at both edges together";
+    let wanted = narrowest.and_then(|subject| Some((subject, section_of(subject, job).width?)));
+    let hint = wanted.map_or(hint.to_owned(), |(subject, width)| {
+        format!(
+            "{hint}; a board, {}, would do for {}",
+            wide_enough(width, job),
+            subject_name(subject, job)
+        )
+    });
     let place = origins.of(Subject::Board(board_idx)).place("");
-    Diagnostic::error(code::STRAIGHTENING_EATS_BOARD, place, what).with_hint(hint.to_owned())
+    Diagnostic::error(code::STRAIGHTENING_EATS_BOARD, place, what).with_hint(hint)
 }

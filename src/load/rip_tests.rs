@@ -1,5 +1,7 @@
 //! Boards as yards and mills name them, and the settings for ripping.
 
+use proptest::prelude::*;
+
 use super::tests::{Memory, job, load};
 use super::*;
 use crate::diag::render;
@@ -273,4 +275,67 @@ fn what_no_board_can_be_ripped_to_is_told_with_what_would_do() {
         report("straightening = \"1/4\"", "", "width = \"2 1/4\""),
         ""
     );
+}
+
+/// What is said of a job with one piece and one board, widths as they stand in a table.
+fn said(straightening: i64, planing: i64, piece: &str, board: &str) -> String {
+    let toml = format!(
+        "pieces = \"pieces.csv\"\nboards = \"boards.csv\"\n\
+         [rip]\nstraightening = \"{straightening}/16\"\nplaning = \"{planing}/16\"\n"
+    );
+    let memory = Memory::new(&[
+        ("job.toml", &toml),
+        (
+            "pieces.csv",
+            &format!("piece,length,width\nslat,10,{piece}\n"),
+        ),
+        (
+            "boards.csv",
+            &format!("board,length,width\noak,96,{board}\n"),
+        ),
+    ]);
+    match load_job(Path::new("job.toml"), &memory, Boards::Needed) {
+        Ok((_, warnings)) => render(&warnings, false),
+        Err(faults) => render(&faults, false),
+    }
+}
+
+#[test]
+fn a_board_that_is_taken_whole_need_not_be_straightened() {
+    assert_eq!(said(8, 0, "", "1/2"), "");
+    assert_eq!(said(8, 0, "1/2", "1/2"), "");
+    assert!(said(8, 0, "3/8", "1/2").starts_with("error[E205]: straightening takes `1/2 in` "));
+}
+
+proptest! {
+    #[test]
+    fn the_width_that_would_do_does_and_nothing_less(
+        straightening in 0_i64..24,
+        planing in 0_i64..6,
+        piece in 4_i64..48,
+        board in 1_i64..80,
+    ) {
+        let said = |board: &str| said(straightening, planing, &format!("{piece}/16"), board);
+        // Derived: a strip is as wide as the piece and the planing, and straightening comes off the board.
+        let least = piece + planing + straightening;
+        let report = said(&format!("{board}/16"));
+        prop_assert_eq!(report.is_empty(), board == piece || board >= least, "{}", report);
+        if report.is_empty() {
+            return Ok(());
+        }
+        let code = if board <= straightening { "E205" } else { "E304" };
+        prop_assert!(report.contains(&format!("error[{code}]: ")), "{report}");
+        for hint in report.lines().filter(|line| line.starts_with("hint: ")) {
+            let widths: Vec<&str> = hint
+                .split('`')
+                .filter(|quoted| quoted.ends_with(" in"))
+                .collect();
+            prop_assert_eq!(widths.len(), if least == piece { 1 } else { 2 }, "{}", hint);
+            for width in widths {
+                prop_assert_eq!(said(width), "", "{}", width);
+            }
+        }
+        let too_little = said(&format!("{}/16", least - 1));
+        prop_assert!(least - 1 == piece || !too_little.is_empty());
+    }
 }
