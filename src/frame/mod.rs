@@ -33,6 +33,24 @@ pub struct Moulding {
     pub thicker_stock: bool,
     /// Whether the strip carries its profile when the rails are sawn from it.
     pub milled: Milled,
+    /// Whether its two edges differ when the rails are sawn from it.
+    pub section: Profile,
+}
+
+impl Moulding {
+    /// Whether a rail may be sawn from the strip turned end for end, its outer edge where that of its neighbor is not.
+    pub fn may_be_turned(&self) -> bool {
+        self.milled == Milled::AfterCutting || self.section == Profile::Symmetric
+    }
+}
+
+/// Whether the section of a strip has a sight edge and a back edge, or is the same from either.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Profile {
+    /// Sight edge and back edge differ.
+    Handed,
+    /// The same seen from either edge.
+    Symmetric,
 }
 
 /// When a moulding gets its profile, which decides whether a rail can be turned end for end.

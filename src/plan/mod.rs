@@ -61,6 +61,9 @@ pub struct Cut {
     pub from: Length,
     /// Where its outer edge ends.
     pub to: Length,
+    /// Whether it lies turned end for end, its outer edge along the strip's other edge; neighbors that lie opposite
+    /// ways share one slanting cut, so that the outer edge of one begins before that of the other ends.
+    pub turned: bool,
 }
 
 /// One board of the plan.

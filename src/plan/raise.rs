@@ -23,7 +23,8 @@ type BoardKey = (bool, Vec<PatternKey>, usize);
 ///
 /// Boards stand by the section of their first strip, then by pattern with long cuts first, equal patterns side by side.
 /// Strips that stay empty are not ripped: what they would take stays in one piece beside the others.
-/// Within a strip the cuts stand as the items do: with falling kerf, then with falling length.
+/// Within a strip the cuts stand as the items do: with falling kerf, then with falling overlap, then with falling length.
+/// Of a run that may be turned every other rail is.
 /// Parts are dealt to their places frame by frame, so that the rails of one frame lie near each other.
 /// The value is the solution's own; [`check`](super::check()) sums it again.
 ///
@@ -153,16 +154,29 @@ fn lay_out(
     board_idx: usize,
     dealer: &mut Dealer<'_>,
 ) -> (Vec<Cut>, Length) {
-    let mut cuts = Vec::new();
+    let mut cuts: Vec<Cut> = Vec::new();
     let mut from = job.shop.end_trim;
+    // The overlap and the kerf of the run that is being laid out.
+    let mut run = None;
     for &(item_idx, Reverse(count)) in key {
         let origin = &origins.items[item_idx];
         for _ in 0..count {
+            let likeness = (origin.kerf_along, origin.overlap);
+            let mut turned = false;
+            if let Some(left) = cuts.last()
+                && run == Some(likeness)
+                && origin.overlap > Length::ZERO
+            {
+                turned = !left.turned;
+                from -= origin.overlap;
+            }
+            run = Some(likeness);
             let to = from + origin.length;
             cuts.push(Cut {
                 part: dealer.next(item_idx),
                 from,
                 to,
+                turned,
             });
             // Kerfs fall along the strip, so the kerf of the left neighbor is the larger one of every gap.
             from = to + origin.kerf_along;

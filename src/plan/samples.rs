@@ -1,7 +1,9 @@
 //! Jobs and a solver for the tests of this module; not part of the program.
 
 use crate::cutting::{BoardUse, Bound, End, Instance, Layout, Pattern, Solution};
-use crate::frame::{Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline, Sheet};
+use crate::frame::{
+    Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
+};
 use crate::job::{Display, Ends, Job, Piece, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
@@ -59,6 +61,7 @@ pub(super) fn moulding(name: &str, face_width: Length, material: Option<&str>) -
         thickness: None,
         thicker_stock: false,
         milled: Milled::BeforeCutting,
+        section: Profile::Handed,
     }
 }
 

@@ -125,6 +125,8 @@ struct SummaryObject {
     kept_length_nm: i64,
     short_ends_length_nm: i64,
     kerf_and_trim_length_nm: i64,
+    shared_cuts: u64,
+    shared_cuts_save_nm: i64,
     /// `null` where a board taken has no thickness or width.
     board_feet: Option<BoardFeetObject>,
 }
@@ -181,6 +183,8 @@ impl SummaryObject {
             kept_length_nm: wood.kept.nm(),
             short_ends_length_nm: wood.short_ends.nm(),
             kerf_and_trim_length_nm: wood.kerf_and_trim.nm(),
+            shared_cuts: summary.n_shared_cuts,
+            shared_cuts_save_nm: summary.saved_by_sharing.nm(),
             board_feet: summary.lumber.map(|lumber| BoardFeetObject {
                 bought: BothWaysObject::new(lumber.bought),
                 used: BothWaysObject::new(lumber.used),
@@ -395,6 +399,8 @@ struct CutObject {
     strip: usize,
     from_nm: i64,
     to_nm: i64,
+    /// Whether it lies turned end for end, its outer edge along the strip's other edge.
+    turned: bool,
     miter_millidegrees: u32,
     #[serde(skip_serializing_if = "Option::is_none")]
     short_point_nm: Option<i64>,
@@ -407,6 +413,7 @@ impl CutObject {
             strip,
             from_nm: cut.from.nm(),
             to_nm: cut.to.nm(),
+            turned: cut.turned,
             miter_millidegrees: millidegrees(miter_of(job, cut.part)),
             short_point_nm: match cut.part {
                 Part::Rail {

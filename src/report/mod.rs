@@ -22,6 +22,7 @@ mod ink;
 mod layout;
 mod naming;
 mod table;
+mod turning;
 
 pub use ink::Look;
 pub use summary::Summary;

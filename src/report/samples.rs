@@ -1,6 +1,8 @@
 //! Jobs and hand-made plans for the tests of the reports.
 
-use crate::frame::{Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline, Sheet};
+use crate::frame::{
+    Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
+};
 use crate::job::{Display, Ends, Job, Piece, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
@@ -63,6 +65,7 @@ pub(super) fn job() -> Job {
         thickness: None,
         thicker_stock: false,
         milled: Milled::BeforeCutting,
+        section: Profile::Handed,
     };
     let board = |name: &str, feet: i64, price: i64| Board {
         name: name.to_owned(),
@@ -181,7 +184,12 @@ pub(super) fn lay(
             from = last.to + kerf(part).max(kerf(last.part));
         }
         let to = from + part_sizes(job, part).0;
-        cuts.push(Cut { part, from, to });
+        cuts.push(Cut {
+            part,
+            from,
+            to,
+            turned: false,
+        });
         debug_assert_eq!(cuts.len(), idx + 1);
     }
     let usable_end = job.boards[board_idx].length - job.shop.end_trim;

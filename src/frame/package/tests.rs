@@ -1,5 +1,5 @@
 use super::*;
-use crate::frame::{Milled, Sheet};
+use crate::frame::{Milled, Profile, Sheet};
 
 fn in64(sixty_fourths: i64) -> Length {
     Length::from_nm(396_875 * sixty_fourths)
@@ -61,6 +61,7 @@ fn moulding(rabbet_depth: Option<Length>) -> Moulding {
         thickness: None,
         thicker_stock: false,
         milled: Milled::BeforeCutting,
+        section: Profile::Handed,
     }
 }
 

@@ -152,6 +152,13 @@ pub enum Violation {
         /// The least gap.
         needed_nm: i128,
     },
+    /// A part lies turned end for end on a strip whose edges differ, or has no slanting ends to share.
+    MayNotBeTurned {
+        /// Position of the board.
+        board: usize,
+        /// The part.
+        part: Part,
+    },
     /// A cut should stand before its left neighbor: larger kerfs come first, then longer cuts.
     OutOfOrder {
         /// Position of the board.
@@ -368,6 +375,9 @@ impl fmt::Display for Violation {
                 out,
                 "{gap_nm} nm lie before part `{part}` and the kerf takes {needed_nm} nm"
             ),
+            Violation::MayNotBeTurned { part, .. } => {
+                write!(out, "part `{part}` may not lie turned end for end")
+            }
             Violation::OutOfOrder { part, .. } => {
                 write!(out, "part `{part}` should stand before its left neighbor")
             }
@@ -452,6 +462,7 @@ impl Violation {
             | Violation::InNearTrim { board, .. }
             | Violation::InFarTrim { board, .. }
             | Violation::NarrowGap { board, .. }
+            | Violation::MayNotBeTurned { board, .. }
             | Violation::OutOfOrder { board, .. }
             | Violation::WrongOffcut { board, .. }
             | Violation::WrongNumber { board, .. }

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::kerf::KerfRange;
-use crate::frame::{Frame, Holding, Mount, Outline, frame_sizes};
+use super::kerf::{KerfRange, run_of_slant};
+use crate::frame::{Frame, Holding, Milled, Moulding, Mount, Outline, Profile, frame_sizes};
 use crate::job::{Ends, Job};
 use crate::length::Length;
 use crate::plan::Part;
@@ -15,6 +15,10 @@ pub(super) struct WantedPart {
     pub(super) length_nm: i128,
     /// What the saw takes along the strip at its ends.
     pub(super) kerf: KerfRange,
+    /// How far its slanting ends run along the strip; zero where they do not slant, or the width is unknown.
+    pub(super) slant_nm: i128,
+    /// Whether it may lie turned end for end.
+    pub(super) may_be_turned: bool,
     /// Its section, an index into [`Wanted::sections`].
     pub(super) section: usize,
 }
@@ -69,6 +73,14 @@ impl Wanted {
                 .entry(n_sides)
                 .or_insert_with(|| KerfRange::corner(kerf_nm, n_sides))
         };
+        let mut corner_slants = BTreeMap::new();
+        let mut corner_slant = |moulding_idx: usize, n_sides| {
+            *corner_slants
+                .entry((moulding_idx, n_sides))
+                .or_insert_with(|| {
+                    run_of_slant(job.mouldings[moulding_idx].face_width.nm(), n_sides)
+                })
+        };
         for frame in &job.frames {
             let section = wanted.section(
                 moulding_section(job, frame.moulding_idx),
@@ -82,6 +94,8 @@ impl Wanted {
                 lengths.map(|length| WantedPart {
                     length_nm: length.nm().into(),
                     kerf,
+                    slant_nm: corner_slant(frame.moulding_idx, n_sides),
+                    may_be_turned: is_turnable(&job.mouldings[frame.moulding_idx]),
                     section,
                 }),
             );
@@ -98,8 +112,24 @@ impl Wanted {
                     width: piece.width,
                 },
             };
+            let length_nm = i128::from(piece.length.nm());
+            let slant_nm = match (piece.moulding_idx, piece.ends) {
+                (Some(moulding_idx), Ends::Miter) => corner_slant(moulding_idx, 4),
+                _ => 0,
+            };
+            // What is no trapezoid has no end that runs all across the strip; it is judged as if it were square.
+            let slant_nm = if length_nm > 2 * slant_nm {
+                slant_nm
+            } else {
+                0
+            };
             let part = WantedPart {
-                length_nm: piece.length.nm().into(),
+                length_nm,
+                slant_nm,
+                may_be_turned: slant_nm > 0
+                    && piece
+                        .moulding_idx
+                        .is_some_and(|idx| is_turnable(&job.mouldings[idx])),
                 kerf: match piece.ends {
                     Ends::Square => KerfRange::square(kerf_nm),
                     Ends::Miter => corner_kerf(4),
@@ -177,6 +207,14 @@ impl Wanted {
         }
         in_lines(&self.pieces).map(|(piece_idx, copy, _)| Part::Loose { piece_idx, copy })
     }
+}
+
+/// Whether a strip of this moulding is the same from either edge when the rails are sawn.
+fn is_turnable(moulding: &Moulding) -> bool {
+    matches!(
+        (moulding.milled, moulding.section),
+        (Milled::AfterCutting, _) | (_, Profile::Symmetric)
+    )
 }
 
 /// The form in which materials are compared.

@@ -75,6 +75,7 @@ pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
             "to-trimmed-end@",
             "strip-width@",
             "strip-from-edge@",
+            "turned",
         ],
     );
     let trim = job.shop.end_trim;
@@ -106,6 +107,7 @@ pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
                 length(cut.to - trim),
                 length(strip.width),
                 length(strip.from_edge),
+                if cut.turned { "yes" } else { "no" }.into(),
             ]);
             rows.row(cells);
         }

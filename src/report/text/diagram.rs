@@ -10,6 +10,7 @@ use crate::report::layout::{fit, one_line, width_of};
 use crate::report::naming::{miter_of, name_together};
 use crate::report::summary::{Summary, is_edge_kept, is_kept, is_ripped};
 use crate::report::table::{Align, Table};
+use crate::report::turning::{any_turned, is_turned, saved};
 
 use super::boards::made_into;
 use super::page::Page;
@@ -19,7 +20,7 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
         return;
     }
     page.heading("Where to cut");
-    write_how_to_read(page, job, !summary.fences.is_empty());
+    write_how_to_read(page, job, plan, !summary.fences.is_empty());
     let longest = plan
         .boards
         .iter()
@@ -55,7 +56,7 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
     }
 }
 
-fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool) {
+fn write_how_to_read(page: &mut Page<'_>, job: &Job, plan: &Plan, any_ripped: bool) {
     let figures = &page.figures;
     let scrap = page.ink.drawing().scrap;
     let zero = if job.shop.end_trim > Length::ZERO {
@@ -77,10 +78,16 @@ fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool) {
                 .to_owned(),
         ]);
     }
+    let any_turned = any_turned(plan);
+    let outer_edge = if any_turned {
+        "outer edge on top, or below where the list says so"
+    } else {
+        "outer edge on top"
+    };
     for (word, meaning) in [
         (
             "drawing",
-            format!("outer edge on top; long points to scale, slants not; {scrap} is scrap"),
+            format!("{outer_edge}; long points to scale, slants not; {scrap} is scrap"),
         ),
         ("0", zero),
         (
@@ -105,6 +112,11 @@ fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool) {
         ),
     ] {
         table.row(vec![word.to_owned(), meaning]);
+    }
+    if any_turned {
+        let meaning =
+            "turned end for end: its first end is made by the cut that parts it from its neighbor";
+        table.row(vec!["outer: below".to_owned(), meaning.to_owned()]);
     }
     page.table(2, &table);
 }
@@ -161,12 +173,15 @@ fn strip_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard, strip: &Planned
         cuts: strip
             .cuts
             .iter()
-            .map(|cut| BarCut {
+            .enumerate()
+            .map(|(idx, cut)| BarCut {
                 from: cut.from,
                 to: cut.to,
                 miter: miter_of(job, cut.part),
                 length_text: page.figures.needed(cut.to - cut.from),
                 place_text: page.figures.place(cut.to - job.shop.end_trim),
+                turned: cut.turned,
+                shares: idx > 0 && saved(job, &strip.cuts[idx - 1], cut) > Length::ZERO,
             })
             .collect(),
         offcut: strip.offcut,
@@ -250,7 +265,12 @@ fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard], any_ripped: boo
     table = table
         .column("cut", Align::Right, Tone::Strong)
         .column("stop block", Align::Figure, Tone::Strong)
-        .column("ends", Align::Left, Tone::Plain)
+        .column("ends", Align::Left, Tone::Plain);
+    let any_turned = boards.iter().any(is_turned);
+    if any_turned {
+        table = table.column("outer", Align::Left, Tone::Strong);
+    }
+    table = table
         .column("from", Align::Figure, Tone::Faint)
         .column("to", Align::Figure, Tone::Plain)
         .column(mark_head, Align::Prose, Tone::Plain);
@@ -260,7 +280,7 @@ fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard], any_ripped: boo
             .iter()
             .map(|board| &board.strips[strip_idx])
             .collect();
-        for mut row in strip_rows(page, job, &strips) {
+        for mut row in strip_rows(page, job, &strips, any_turned) {
             if any_ripped {
                 row.insert(0, (strip_idx + 1).to_string());
             }
@@ -271,7 +291,14 @@ fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard], any_ripped: boo
 }
 
 /// The rows for a strip, on each of the boards that are cut alike.
-fn strip_rows(page: &Page<'_>, job: &Job, strips: &[&PlannedStrip]) -> Vec<Vec<String>> {
+///
+/// With `any_turned` they say where the outer edge lies.
+fn strip_rows(
+    page: &Page<'_>,
+    job: &Job,
+    strips: &[&PlannedStrip],
+    any_turned: bool,
+) -> Vec<Vec<String>> {
     let figures = &page.figures;
     let first = strips[0];
     // No mark takes more of the line than this, so that copy and side stay beside the name.
@@ -291,14 +318,19 @@ fn strip_rows(page: &Page<'_>, job: &Job, strips: &[&PlannedStrip]) -> Vec<Vec<S
             .map(|cut| cut.part)
             .collect();
         let cut = &first.cuts[idx];
-        rows.push(vec![
+        let mut row = vec![
             number,
             figures.needed(cut.to - cut.from),
             figures.miter(miter_of(job, cut.part)),
             figures.place(cut.from - job.shop.end_trim),
             figures.place(first.cuts[last].to - job.shop.end_trim),
             name_together(job, &parts, name_width, page.ink),
-        ]);
+        ];
+        if any_turned {
+            let edge = if cut.turned { "below" } else { "on top" };
+            row.insert(3, edge.to_owned());
+        }
+        rows.push(row);
         idx = last + 1;
     }
     if first.offcut > Length::ZERO {
@@ -307,14 +339,10 @@ fn strip_rows(page: &Page<'_>, job: &Job, strips: &[&PlannedStrip]) -> Vec<Vec<S
         } else {
             "scrap"
         };
-        rows.push(vec![
-            "left".to_owned(),
-            figures.there(first.offcut),
-            String::new(),
-            String::new(),
-            String::new(),
-            fate.to_owned(),
-        ]);
+        let mut row = vec!["left".to_owned(), figures.there(first.offcut)];
+        row.resize(if any_turned { 6 } else { 5 }, String::new());
+        row.push(fate.to_owned());
+        rows.push(row);
     }
     rows
 }
@@ -329,9 +357,11 @@ fn last_alike(strips: &[&PlannedStrip], idx: usize) -> usize {
         return idx;
     };
     let alike = |at: usize| {
-        strips
-            .iter()
-            .all(|strip| piece_at(strip, at) == Some(piece_idx))
+        // Turned pieces of a run lie by turns, so each has a row of its own.
+        strips.iter().all(|strip| {
+            piece_at(strip, at) == Some(piece_idx)
+                && strip.cuts[at].turned == strip.cuts[idx].turned
+        })
     };
     if !alike(idx) {
         return idx;
