@@ -14,6 +14,7 @@
 )]
 
 mod choose;
+mod close;
 mod split;
 
 use std::cmp::Ordering;
@@ -21,12 +22,13 @@ use std::collections::BinaryHeap;
 use std::rc::Rc;
 
 use super::bound::Prices;
-use super::heuristic::dive::{Remainder, Rounding, dive};
+use super::heuristic::dive::{Rounding, dive};
 use super::lp::Basic;
 use super::master::{Master, Outcome, State};
 use super::meter::Meter;
-use super::params::{LARGEST_TREE, MAX_ROUNDS, REMAINDER_NODES, ROOT_DIVES};
-use super::problem::{Column, Plan, Problem};
+use super::params::{LARGEST_TREE, MAX_ROUNDS, ROOT_DIVES};
+use super::problem::{Board, Plan, Problem};
+use super::taken::Taken;
 
 /// A node that is still to be solved.
 #[derive(Debug)]
@@ -88,9 +90,19 @@ pub(super) enum Record {
 
 /// How to split a node.
 enum Split {
-    Boards { kinds: Vec<usize>, below: u32 },
-    Pair { first: usize, second: usize },
-    Column { column: usize, below: u32 },
+    /// By the number of boards of a set of sources.
+    Boards {
+        sources: Vec<usize>,
+        below: u32,
+    },
+    Pair {
+        first: usize,
+        second: usize,
+    },
+    Board {
+        column: usize,
+        below: u32,
+    },
 }
 
 /// A solved node with what its children inherit.
@@ -156,7 +168,7 @@ impl<'p, 'm> Search<'p, 'm> {
     }
 
     /// Offers boards as a plan; keeps them when they are a plan better than the best.
-    pub(super) fn offer(&mut self, boards: &[(Column, u32)]) {
+    pub(super) fn offer(&mut self, boards: &[(Board, u32)]) {
         let Some(plan) = self.problem.plan_from(boards) else {
             return;
         };
@@ -165,8 +177,8 @@ impl<'p, 'm> Search<'p, 'm> {
             .as_ref()
             .is_none_or(|known| plan.rank() < known.rank())
         {
-            for (column, _) in &plan.boards {
-                self.master.add_column(column);
+            for (board, _) in &plan.boards {
+                self.master.add_board(board);
             }
             self.incumbent = Some(plan);
             (self.report)(self.cutoff(), self.bound);
@@ -260,8 +272,9 @@ impl<'p, 'm> Search<'p, 'm> {
             .iter()
             .all(|&(_, value)| (value - value.round()).abs() < 1e-6);
         if whole && !relaxed.short {
-            let boards = self.rounded(&primal);
-            self.offer(&boards);
+            if let Some(boards) = self.rounded(&primal).into_boards(self.problem) {
+                self.offer(&boards);
+            }
             if bound >= self.cutoff() {
                 self.note(node.record, Record::Leaf(prices));
                 return true;
@@ -283,9 +296,11 @@ impl<'p, 'm> Search<'p, 'm> {
             prices: prices.as_ref(),
         };
         match split {
-            Some(Split::Boards { kinds, below }) => self.split_boards(&parent, &kinds, below),
+            Some(Split::Boards { sources, below }) => {
+                self.split_boards(&parent, &sources, below);
+            }
             Some(Split::Pair { first, second }) => self.split_pair(&parent, first, second),
-            Some(Split::Column { column, below }) => self.split_column(&parent, column, below),
+            Some(Split::Board { column, below }) => self.split_column(&parent, column, below),
             None => self.abandoned = self.abandoned.min(bound),
         }
         true
@@ -296,16 +311,18 @@ impl<'p, 'm> Search<'p, 'm> {
         clippy::cast_sign_loss,
         reason = "values are within 1e-6 of whole numbers and small"
     )]
-    fn rounded(&self, primal: &[(usize, f64)]) -> Vec<(Column, u32)> {
-        primal
-            .iter()
-            .map(|&(index, value)| {
-                (
-                    self.master.spelled_out(&self.master.pool.columns()[index]),
-                    value.round() as u32,
-                )
-            })
-            .collect()
+    fn rounded(&self, primal: &[(usize, f64)]) -> Taken {
+        let mut taken = Taken::default();
+        for &(index, value) in primal {
+            let column = &self.master.pool.columns()[index];
+            let counts = self.master.spelled_out(&column.counts);
+            taken.add(
+                &self.master.sources[column.source],
+                counts,
+                value.round() as u32,
+            );
+        }
+        taken
     }
 
     fn dives(&mut self, node: &Node, basis: &Rc<Vec<Basic>>, bound: i64) {
@@ -348,37 +365,6 @@ impl<'p, 'm> Search<'p, 'm> {
                 }
                 _ => {}
             }
-        }
-    }
-
-    /// Solves what a failed dive left by a search of its own.
-    fn close(&mut self, remainder: &Remainder) {
-        let (small, items) = self
-            .problem
-            .restricted(&remainder.demand, &remainder.supply);
-        let mut inner = Search::new(&small, self.meter, &|_, _| {});
-        inner.nested = true;
-        inner.ceiling = self.cutoff().saturating_sub(remainder.fixed);
-        inner.node_limit = REMAINDER_NODES;
-        inner.run();
-        if let Some(plan) = inner.incumbent {
-            let mut boards = remainder.boards.clone();
-            let back = |counts: &[(usize, u32)]| -> Vec<(usize, u32)> {
-                counts
-                    .iter()
-                    .map(|&(item, count)| (items[item], count))
-                    .collect()
-            };
-            for (column, times) in &plan.boards {
-                let column = Column {
-                    kind: column.kind,
-                    layout: column.layout,
-                    counts: back(&column.counts),
-                    parts: column.parts.iter().map(|part| back(part)).collect(),
-                };
-                boards.push((column, *times));
-            }
-            self.offer(&boards);
         }
     }
 

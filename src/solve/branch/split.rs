@@ -4,9 +4,8 @@ use std::rc::Rc;
 
 use super::super::bound::Prices;
 use super::super::knapsack::Clash;
-use super::super::master::{CapBound, SetBound, UNBOUNDED};
+use super::super::master::{CapBound, Column, SetBound, UNBOUNDED};
 use super::super::params::LARGEST_TREE;
-use super::super::problem::Column;
 use super::{Parent, Record, Search};
 
 impl Search<'_, '_> {
@@ -27,9 +26,10 @@ impl Search<'_, '_> {
         record
     }
 
-    pub(super) fn split_boards(&mut self, parent: &Parent<'_>, kinds: &[usize], below: u32) {
+    pub(super) fn split_boards(&mut self, parent: &Parent<'_>, sources: &[usize], below: u32) {
         let node = parent.node;
-        let set = self.master.set_of(kinds);
+        let set = self.master.set_of(sources);
+        let kinds = self.master.kinds_of(sources);
         let (mut under, mut over) = (node.state.clone(), node.state.clone());
         for (state, least, most) in [(&mut under, 0, below), (&mut over, below + 1, UNBOUNDED)] {
             match state.sets.iter_mut().find(|known| known.set == set) {
@@ -39,11 +39,20 @@ impl Search<'_, '_> {
                 }
                 None => state.sets.push(SetBound { set, least, most }),
             }
-            if let [kind] = kinds[..] {
+            if let Some([kind]) = kinds.as_deref() {
+                let kind = *kind;
                 state.supply[kind] = state.supply[kind].min(most);
             }
         }
-        let room: u64 = kinds.iter().map(|&kind| u64::from(over.supply[kind])).sum();
+        let mut together: Vec<usize> = sources
+            .iter()
+            .filter_map(|&source| self.master.sources[source].kind())
+            .collect();
+        together.dedup();
+        let room: u64 = together
+            .iter()
+            .map(|&kind| u64::from(over.supply[kind]))
+            .sum();
         let over_set = over
             .sets
             .iter()
@@ -51,22 +60,34 @@ impl Search<'_, '_> {
             .expect("just put there");
         let crossed = over_set.least > over_set.most;
         let impossible = u64::from(below) + 1 > room || crossed;
-        let under = self.push(parent, under);
+        // A lower bound on the same set may leave nothing below either.
+        let nothing_below = under
+            .sets
+            .iter()
+            .any(|known| known.set == set && known.least > known.most);
+        let under = if nothing_below {
+            self.shut(set, true)
+        } else {
+            self.push(parent, under)
+        };
         let over = if impossible {
             self.shut(set, crossed)
         } else {
             self.push(parent, over)
         };
-        self.note(
-            node.record,
-            Record::Split {
-                kinds: kinds.to_vec(),
-                set,
-                below,
-                under,
-                over,
-            },
-        );
+        // A certificate counts boards by kind, not by how they are ripped.
+        if let Some(kinds) = kinds {
+            self.note(
+                node.record,
+                Record::Split {
+                    kinds,
+                    set,
+                    below,
+                    under,
+                    over,
+                },
+            );
+        }
     }
 
     pub(super) fn split_column(&mut self, parent: &Parent<'_>, column: usize, below: u32) {
@@ -151,9 +172,6 @@ impl Search<'_, '_> {
 
 /// `column` with one of `first` and one of `second` taken as the merged item, when it holds both.
 fn twin(column: &Column, first: usize, second: usize, merged: usize) -> Option<Column> {
-    if !column.parts.is_empty() {
-        return None;
-    }
     let mut counts = column.counts.clone();
     for item in [first, second] {
         let entry = counts
@@ -168,9 +186,7 @@ fn twin(column: &Column, first: usize, second: usize, merged: usize) -> Option<C
     counts.retain(|entry| entry.1 > 0);
     counts.sort_unstable();
     Some(Column {
-        kind: column.kind,
-        layout: column.layout,
+        source: column.source,
         counts,
-        parts: Vec::new(),
     })
 }
