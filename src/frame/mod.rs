@@ -5,10 +5,12 @@
 //! user writes down.
 
 mod angle;
+mod grain;
 mod package;
 mod rails;
 
 pub use angle::Miter;
+pub use grain::Grain;
 pub use package::{Depth, Package, SheetToCut, SheetUse, Window, depth, package, stack_height};
 pub use rails::{FrameSizes, Rail, frame_sizes, side_name};
 
@@ -35,6 +37,8 @@ pub struct Moulding {
     pub milled: Milled,
     /// Whether its two edges differ when the rails are sawn from it.
     pub section: Profile,
+    /// What its frames ask of the grain, if they say nothing themselves.
+    pub grain: Grain,
 }
 
 impl Moulding {
@@ -160,4 +164,6 @@ pub struct Frame {
     pub holding: Holding,
     /// Which of the job's mouldings: an index into `Job::mouldings`.
     pub moulding_idx: usize,
+    /// What it asks of the grain of its rails; `None` asks what the moulding does.
+    pub grain: Option<Grain>,
 }

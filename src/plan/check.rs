@@ -4,7 +4,9 @@
 //! Lengths are added up as 128-bit integers, so that even a nonsensical plan is judged and not a panic.
 //! Start at [`check()`]; `wanted` derives what the job asks for, `kerf` what the blade takes.
 
+mod chains;
 mod kerf;
+mod sequence;
 mod violation;
 mod wanted;
 
@@ -193,8 +195,9 @@ impl BoardCheck<'_> {
             }
         }
         for neighbors in cuts.windows(2) {
-            check_neighbors(position, neighbors[0], neighbors[1], found);
+            check_gap(position, neighbors[0], neighbors[1], found);
         }
+        sequence::check(position, cuts, found);
         let (last, last_part) = cuts[cuts.len() - 1];
         let left = far_trim - nm(last.to);
         let at_most = (left - last_part.kerf.least).max(0);
@@ -301,8 +304,8 @@ fn gap(left: &Cut, left_slant_nm: i128, right: &Cut, right_slant_nm: i128) -> i1
     along(false).min(along(true))
 }
 
-/// Gap and order of two neighbors.
-fn check_neighbors(
+/// The gap between two neighbors.
+fn check_gap(
     position: usize,
     (left_cut, left): (&Cut, WantedPart),
     (right_cut, right): (&Cut, WantedPart),
@@ -316,14 +319,6 @@ fn check_neighbors(
             part: right_cut.part,
             gap_nm,
             needed_nm,
-        });
-    }
-    // Runs of different miters, which no kerf tells apart on a chopper, may follow each other either way.
-    let is_longer = left.slant_nm == right.slant_nm && left.length_nm < right.length_nm;
-    if left.kerf < right.kerf || (left.kerf == right.kerf && is_longer) {
-        found.push(Violation::OutOfOrder {
-            board: position,
-            part: right_cut.part,
         });
     }
 }
@@ -378,10 +373,10 @@ fn check_numbers_and_supply(job: &Job, plan: &Plan, found: &mut Vec<Violation>) 
 }
 
 /// What makes two boards alike: their kind, and of each cut its strip, its place and way round, its kerf and its section.
-type Likeness = (
-    usize,
-    Vec<Option<(usize, Length, Length, bool, i128, usize)>>,
-);
+type Likeness = (usize, Vec<Option<CutLikeness>>);
+
+/// Strip, place, way round, kerf, section, and place in a chain of so many.
+type CutLikeness = (usize, Length, Length, bool, i128, usize, Option<(u32, u32)>);
 
 /// Boards cut alike stand side by side under one number, and the numbers rise from 1.
 fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
@@ -395,6 +390,7 @@ fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
                 cut.turned,
                 part.kerf.least,
                 part.section,
+                part.link.map(|link| (link.place, link.n_rails)),
             ))
         };
         let cuts = board

@@ -43,7 +43,7 @@ pub struct Origins {
     pub is_complete: bool,
 }
 
-/// The parts behind one item: all alike in section, kerf and length.
+/// The parts behind one item: all alike in section, kerf and length; or chains of parts that are alike.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ItemOrigin {
     /// The moulding they are cut from; `None` for plain wood.
@@ -54,9 +54,11 @@ pub struct ItemOrigin {
     pub kerf_along: Length,
     /// How far neighbors lie over each other where they share a slanting cut; zero for what is never turned.
     pub overlap: Length,
-    /// Their length along the outer edge.
+    /// Their length along the outer edge; of a chain, from its first long point to its last.
     pub length: Length,
-    /// The parts, frame by frame in the order of the job, then loose pieces.
+    /// One length, or those of a chain in its order, whose rails lie one kerf apart and all the same way round.
+    pub lengths: Vec<Length>,
+    /// The parts, frame by frame in the order of the job, then loose pieces; of chains one after the other.
     pub parts: Vec<Part>,
 }
 
@@ -87,11 +89,12 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
     let mut item_origins = Vec::with_capacity(groups.len());
     for (item_idx, (key, parts)) in groups.into_iter().enumerate() {
         let (kerf_along, overlap, length) = (key.kerf_along.0, key.overlap.0, key.length.0);
-        let key = key.section;
+        let (key, lengths) = (key.section, key.lengths);
         items.push(Item {
             size: 0,
-            demand: u32::try_from(parts.len()).expect("load caps the number of parts"),
-            pieces: 1,
+            demand: u32::try_from(parts.len() / lengths.len())
+                .expect("load caps the number of parts"),
+            pieces: u32::try_from(lengths.len()).expect("a chain is within one frame"),
         });
         item_origins.push(ItemOrigin {
             moulding_idx: match key {
@@ -102,6 +105,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
             kerf_along,
             overlap,
             length,
+            lengths,
             parts,
         });
         items[item_idx].size = item_origins[item_idx].size();

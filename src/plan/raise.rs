@@ -171,15 +171,17 @@ fn lay_out(
                 from -= origin.overlap;
             }
             run = Some(likeness);
-            let to = from + origin.length;
-            cuts.push(Cut {
-                part: dealer.next(item_idx),
-                from,
-                to,
-                turned,
-            });
-            // Kerfs fall along the strip, so the kerf of the left neighbor is the larger one of every gap.
-            from = to + origin.kerf_along;
+            for (&part, &length) in dealer.next(item_idx).iter().zip(&origin.lengths) {
+                let to = from + length;
+                cuts.push(Cut {
+                    part,
+                    from,
+                    to,
+                    turned,
+                });
+                // Kerfs fall along the strip, so the kerf of the left neighbor is the larger one of every gap.
+                from = to + origin.kerf_along;
+            }
         }
     }
     let usable_end = job.boards[board_idx].length - job.shop.end_trim;
@@ -193,22 +195,23 @@ struct Dealer<'a> {
     dealt: Vec<usize>,
 }
 
-impl Dealer<'_> {
-    fn new(origins: &Origins) -> Dealer<'_> {
+impl<'a> Dealer<'a> {
+    fn new(origins: &'a Origins) -> Dealer<'a> {
         Dealer {
             origins,
             dealt: vec![0; origins.items.len()],
         }
     }
 
-    /// The next part of an item.
-    fn next(&mut self, item_idx: usize) -> Part {
-        let part = self.origins.items[item_idx]
+    /// The next part of an item, or the parts of its next chain.
+    fn next(&mut self, item_idx: usize) -> &'a [Part] {
+        let origin = &self.origins.items[item_idx];
+        let first = self.dealt[item_idx];
+        self.dealt[item_idx] += origin.lengths.len();
+        origin
             .parts
-            .get(self.dealt[item_idx])
-            .expect("a solution cuts no item more often than is demanded");
-        self.dealt[item_idx] += 1;
-        *part
+            .get(first..self.dealt[item_idx])
+            .expect("a solution cuts no item more often than is demanded")
     }
 
     /// The parts that were not dealt, in order.
@@ -217,7 +220,7 @@ impl Dealer<'_> {
         for (item_idx, origin) in self.origins.items.iter().enumerate() {
             let rest = &origin.parts[self.dealt[item_idx]..];
             assert_eq!(
-                u32::try_from(rest.len()).ok(),
+                u32::try_from(rest.len() / origin.lengths.len()).ok(),
                 Some(solution.missing[item_idx]),
                 "a solution's missing pieces are those it does not cut"
             );

@@ -2,9 +2,9 @@
 
 use crate::cutting::{BoardUse, Bound, End, Instance, Layout, Pattern, Solution};
 use crate::frame::{
-    Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
+    Borders, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
 };
-use crate::job::{Display, Ends, Job, Piece, Shop};
+use crate::job::{Display, Ends, Job, LongChains, Piece, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::stock::{Board, Price};
@@ -42,6 +42,7 @@ pub(super) fn empty_job() -> Job {
             fit_allowance: in64(8),
             shortest_offcut: inches(12),
             point_room: Length::ZERO,
+            long_chains: LongChains::Refused,
             rip: None,
         },
         mouldings: Vec::new(),
@@ -62,6 +63,7 @@ pub(super) fn moulding(name: &str, face_width: Length, material: Option<&str>) -
         thicker_stock: false,
         milled: Milled::BeforeCutting,
         section: Profile::Handed,
+        grain: Grain::Free,
     }
 }
 
@@ -76,6 +78,7 @@ pub(super) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize
         backing: None,
         holding: Holding::Rabbet,
         moulding_idx,
+        grain: None,
     }
 }
 

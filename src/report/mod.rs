@@ -17,6 +17,7 @@ pub mod verified;
 pub mod way_lines;
 
 mod bar;
+mod chains;
 mod figures;
 mod ink;
 mod layout;

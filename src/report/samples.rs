@@ -1,9 +1,9 @@
 //! Jobs and hand-made plans for the tests of the reports.
 
 use crate::frame::{
-    Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
+    Borders, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
 };
-use crate::job::{Display, Ends, Job, Piece, Shop};
+use crate::job::{Display, Ends, Job, LongChains, Piece, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Verdict};
@@ -47,6 +47,7 @@ pub(super) fn bare_frame(name: &str, quantity: u32, art: Outline, moulding_idx: 
         backing: None,
         holding: Holding::Rabbet,
         moulding_idx,
+        grain: None,
     }
 }
 
@@ -66,6 +67,7 @@ pub(super) fn job() -> Job {
         thicker_stock: false,
         milled: Milled::BeforeCutting,
         section: Profile::Handed,
+        grain: Grain::Free,
     };
     let board = |name: &str, feet: i64, price: i64| Board {
         name: name.to_owned(),
@@ -151,6 +153,7 @@ pub(super) fn job() -> Job {
             fit_allowance: in16(2),
             shortest_offcut: inches(12),
             point_room: Length::ZERO,
+            long_chains: LongChains::Refused,
             rip: None,
         },
         mouldings: vec![

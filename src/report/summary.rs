@@ -10,7 +10,9 @@ use crate::frame::Outline;
 use crate::job::Job;
 use crate::length::{Length, Rounding};
 use crate::money::Money;
-use crate::plan::{Measure, Part, Plan, PlannedBoard, PlannedStrip, nested_length, rule_of_thumb};
+use crate::plan::{
+    Aside, Measure, Part, Plan, PlannedBoard, PlannedStrip, nested_length, rule_of_thumb,
+};
 use crate::stock::board_cost;
 
 use super::naming::miter_of;
@@ -57,6 +59,8 @@ pub struct Summary {
     pub saved_by_sharing: Length,
     /// Boards that are cut alike, in the plan's order.
     pub groups: Vec<Group>,
+    /// What was found beside the plan.
+    pub aside: Aside,
 }
 
 /// Boards of one kind to take.
@@ -187,7 +191,14 @@ impl Summary {
             n_shared_cuts,
             saved_by_sharing,
             groups: group_boards(job, plan),
+            aside: Aside::default(),
         }
+    }
+
+    /// With what was found beside the plan.
+    #[must_use]
+    pub fn beside(self, aside: Aside) -> Summary {
+        Summary { aside, ..self }
     }
 }
 

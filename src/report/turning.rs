@@ -8,12 +8,8 @@ use super::naming::miter_of;
 
 /// Whether any part of the plan lies turned.
 pub(super) fn any_turned(plan: &Plan) -> bool {
-    plan.boards.iter().any(is_turned)
-}
-
-/// Whether any part of the board lies turned.
-pub(super) fn is_turned(board: &PlannedBoard) -> bool {
-    board.cuts().any(|cut| cut.turned)
+    let mut cuts = plan.boards.iter().flat_map(PlannedBoard::cuts);
+    cuts.any(|cut| cut.turned)
 }
 
 /// What two neighbors save of the strip by sharing one slanting cut; zero where they do not.

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use super::knapsack::{Offer, best_worth};
 use crate::frame::{Miter, frame_sizes};
-use crate::job::{Ends, Job, Piece, moulding_section, piece_section};
+use crate::job::{Ends, Grains, Job, Piece, moulding_section, piece_section};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
@@ -22,8 +22,8 @@ pub(super) enum Milled {
     Plain(Option<String>, Option<Length>, Option<Length>),
 }
 
-/// Section, kerf, saving and length.
-type ClassKey = (Milled, Length, Length, Length);
+/// Section, kerf, saving and length, or the lengths of a chain.
+type ClassKey = (Milled, Length, Length, Vec<Length>);
 
 /// Parts that are alike for the saw.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,9 +34,9 @@ pub(super) struct Class {
     pub(super) kerf: Length,
     /// What each of a run saves where neighbors lie turned end for end; zero where they may not.
     pub(super) saving: Length,
-    /// Length along the outer edge.
+    /// Length along the outer edge; of a chain from the first long point to the last.
     pub(super) length: Length,
-    /// How many there are.
+    /// How many there are, a chain counting as one.
     pub(super) count: u32,
 }
 
@@ -61,6 +61,7 @@ impl<'j> Model<'j> {
     /// The model of `job`.
     pub(super) fn new(job: &'j Job) -> Model<'j> {
         let turned = turned_miters(job);
+        let grains = Grains::new(job);
         let mut known: BTreeMap<ClassKey, u32> = BTreeMap::new();
         let mut rails = Vec::new();
         let mut pieces = Vec::new();
@@ -68,12 +69,19 @@ impl<'j> Model<'j> {
             let moulding = &job.mouldings[frame.moulding_idx];
             let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
             let kerf = sizes.miter().kerf_along(job.shop.kerf);
-            for side in 0..sizes.n_sides() {
-                let length = sizes.rail(side).long_point;
-                let saving = saving(job, &turned, frame.moulding_idx, sizes.miter(), length);
-                let key = (Milled::Moulding(frame.moulding_idx), kerf, saving, length);
+            for chain in grains.granted(frame_idx).chains(frame.art) {
+                // What must stay together is cut as one.
+                let lengths: Vec<Length> = chain
+                    .iter()
+                    .map(|&side| sizes.rail(side).long_point)
+                    .collect();
+                let saving = match lengths[..] {
+                    [only] => saving(job, &turned, frame.moulding_idx, sizes.miter(), only),
+                    _ => Length::ZERO,
+                };
+                let key = (Milled::Moulding(frame.moulding_idx), kerf, saving, lengths);
                 *known.entry(key.clone()).or_default() += frame.quantity;
-                rails.push(((frame_idx, side), key));
+                rails.extend(chain.iter().map(|&side| ((frame_idx, side), key.clone())));
             }
         }
         for piece in &job.pieces {
@@ -95,7 +103,7 @@ impl<'j> Model<'j> {
                 saving(job, &turned, idx, miter, piece.length)
             });
             let kerf = miter.kerf_along(job.shop.kerf);
-            let key = (milled, kerf, saving, piece.length);
+            let key = (milled, kerf, saving, vec![piece.length]);
             *known.entry(key.clone()).or_default() += piece.quantity;
             pieces.push(key);
         }
@@ -108,13 +116,13 @@ impl<'j> Model<'j> {
             .collect();
         let classes: Vec<Class> = known
             .iter()
-            .map(|((milled, kerf, saving, length), &count)| Class {
+            .map(|((milled, kerf, saving, lengths), &count)| Class {
                 section: sections
                     .binary_search(milled)
                     .expect("every section was listed"),
                 kerf: *kerf,
                 saving: *saving,
-                length: *length,
+                length: lengths.iter().map(|&length| length + *kerf).sum::<Length>() - *kerf,
                 count,
             })
             .collect();

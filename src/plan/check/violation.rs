@@ -159,6 +159,13 @@ pub enum Violation {
         /// The part.
         part: Part,
     },
+    /// A rail that must follow another one of its frame on the strip, one kerf apart, or be followed by one, does not.
+    BrokenChain {
+        /// Position of the board.
+        board: usize,
+        /// The rail.
+        part: Part,
+    },
     /// A cut should stand before its left neighbor: larger kerfs come first, then longer cuts.
     OutOfOrder {
         /// Position of the board.
@@ -378,6 +385,9 @@ impl fmt::Display for Violation {
             Violation::MayNotBeTurned { part, .. } => {
                 write!(out, "part `{part}` may not lie turned end for end")
             }
+            Violation::BrokenChain { part, .. } => {
+                write!(out, "part `{part}` is apart from the rails it must follow")
+            }
             Violation::OutOfOrder { part, .. } => {
                 write!(out, "part `{part}` should stand before its left neighbor")
             }
@@ -463,6 +473,7 @@ impl Violation {
             | Violation::InFarTrim { board, .. }
             | Violation::NarrowGap { board, .. }
             | Violation::MayNotBeTurned { board, .. }
+            | Violation::BrokenChain { board, .. }
             | Violation::OutOfOrder { board, .. }
             | Violation::WrongOffcut { board, .. }
             | Violation::WrongNumber { board, .. }

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use super::chains::{Link, links};
+use super::fits_section;
 use super::kerf::{KerfRange, run_of_slant};
 use crate::frame::{Frame, Holding, Milled, Moulding, Mount, Outline, Profile, frame_sizes};
 use crate::job::{Ends, Job};
@@ -21,6 +23,8 @@ pub(super) struct WantedPart {
     pub(super) may_be_turned: bool,
     /// Its section, an index into [`Wanted::sections`].
     pub(super) section: usize,
+    /// Its place among rails that must follow each other on one strip.
+    pub(super) link: Option<Link>,
 }
 
 /// A section of wood, as the board it is cut from must be.
@@ -43,8 +47,8 @@ struct Line {
     quantity: u32,
     /// Parts of one copy.
     per_copy: u32,
-    /// Of the even sides and of the odd sides; alike but for rectangles.
-    by_parity: [WantedPart; 2],
+    /// Of each side.
+    by_side: Vec<WantedPart>,
 }
 
 /// Everything a job wants.
@@ -81,6 +85,7 @@ impl Wanted {
                     run_of_slant(job.mouldings[moulding_idx].face_width.nm(), n_sides)
                 })
         };
+        let mut longest = BTreeMap::new();
         for frame in &job.frames {
             let section = wanted.section(
                 moulding_section(job, frame.moulding_idx),
@@ -88,17 +93,27 @@ impl Wanted {
             );
             let (n_sides, lengths) = long_points(job, frame);
             let kerf = corner_kerf(n_sides);
-            let line = wanted.line(
-                frame.quantity,
-                n_sides,
-                lengths.map(|length| WantedPart {
-                    length_nm: length.nm().into(),
+            let lengths_nm: Vec<i128> = (0..n_sides)
+                .map(|side| lengths[usize::from(side % 2 == 1)].nm().into())
+                .collect();
+            let longest_nm = *longest
+                .entry(frame.moulding_idx)
+                .or_insert_with(|| longest_board(job, &wanted.sections[section]));
+            let links = links(job, frame, &lengths_nm, kerf.most, longest_nm);
+            let parts = lengths_nm
+                .iter()
+                .zip(links)
+                .map(|(&length_nm, link)| WantedPart {
+                    length_nm,
                     kerf,
                     slant_nm: corner_slant(frame.moulding_idx, n_sides),
-                    may_be_turned: is_turnable(&job.mouldings[frame.moulding_idx]),
+                    // Turned rails would not carry the grain on.
+                    may_be_turned: link.is_none()
+                        && is_turnable(&job.mouldings[frame.moulding_idx]),
                     section,
-                }),
-            );
+                    link,
+                });
+            let line = wanted.line(frame.quantity, parts.collect());
             wanted.frames.push(line);
         }
         for piece in &job.pieces {
@@ -135,8 +150,9 @@ impl Wanted {
                     Ends::Miter => corner_kerf(4),
                 },
                 section: wanted.section(section, &mut section_numbers),
+                link: None,
             };
-            let line = wanted.line(piece.quantity, 1, [part; 2]);
+            let line = wanted.line(piece.quantity, vec![part]);
             wanted.pieces.push(line);
         }
         wanted
@@ -156,16 +172,17 @@ impl Wanted {
         number
     }
 
-    /// A line of `quantity * per_copy` parts, numbered on from the last.
-    fn line(&mut self, quantity: u32, per_copy: u32, by_parity: [WantedPart; 2]) -> Line {
+    /// A line of `quantity` times these parts, numbered on from the last.
+    fn line(&mut self, quantity: u32, by_side: Vec<WantedPart>) -> Line {
         let first_part = self.n_parts;
+        let per_copy = u32::try_from(by_side.len()).expect("a frame has few sides");
         let n_parts = u64::from(quantity) * u64::from(per_copy);
         self.n_parts += usize::try_from(n_parts).expect("load caps the number of parts");
         Line {
             first_part,
             quantity,
             per_copy,
-            by_parity,
+            by_side,
         }
     }
 
@@ -184,7 +201,7 @@ impl Wanted {
         }
         let within = u64::from(copy - 1) * u64::from(line.per_copy) + u64::from(side);
         let number = line.first_part + usize::try_from(within).ok()?;
-        Some((number, line.by_parity[usize::from(side % 2 == 1)]))
+        Some((number, line.by_side[usize::try_from(side).ok()?]))
     }
 
     /// The part of a number.
@@ -207,6 +224,16 @@ impl Wanted {
         }
         in_lines(&self.pieces).map(|(piece_idx, copy, _)| Part::Loose { piece_idx, copy })
     }
+}
+
+/// What the trims leave of the longest board there is that a section allows; nothing where there is none.
+fn longest_board(job: &Job, section: &WantedSection) -> i128 {
+    let trims = 2 * i128::from(job.shop.end_trim.nm());
+    (0..job.boards.len())
+        .filter(|&idx| job.boards[idx].quantity != Some(0) && fits_section(job, idx, section))
+        .map(|idx| i128::from(job.boards[idx].length.nm()) - trims)
+        .max()
+        .unwrap_or(0)
 }
 
 /// Whether a strip of this moulding is the same from either edge when the rails are sawn.

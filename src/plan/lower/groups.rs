@@ -3,8 +3,8 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::frame::{Frame, Miter, Moulding, frame_sizes};
-use crate::job::{Ends, Job, Piece, moulding_section};
+use crate::frame::{Miter, frame_sizes};
+use crate::job::{Ends, Grains, Job, Piece, moulding_section};
 use crate::length::Length;
 use crate::plan::Part;
 use crate::stock::{Section, folded_material};
@@ -27,8 +27,28 @@ pub(super) struct ItemKey {
     pub(super) kerf_along: Reverse<Length>,
     /// What neighbors that share a slanting cut save; zero for what is never turned.
     pub(super) overlap: Reverse<Length>,
-    /// Length along the outer edge.
+    /// Length along the outer edge, from the first long point of a chain to the last.
     pub(super) length: Reverse<Length>,
+    /// Lengths of the parts in their order: one, or those of a chain.
+    pub(super) lengths: Vec<Length>,
+}
+
+impl ItemKey {
+    fn new(
+        section: SectionKey,
+        kerf_along: Length,
+        overlap: Length,
+        lengths: Vec<Length>,
+    ) -> ItemKey {
+        let with_kerfs: Length = lengths.iter().map(|&length| length + kerf_along).sum();
+        ItemKey {
+            section,
+            kerf_along: Reverse(kerf_along),
+            overlap: Reverse(overlap),
+            length: Reverse(with_kerfs - kerf_along),
+            lengths,
+        }
+    }
 }
 
 /// So many miters of one moulding are turned, those of the polygons with the fewest sides: each set of them has strips
@@ -36,21 +56,34 @@ pub(super) struct ItemKey {
 const MOST_TURNED: usize = 6;
 
 /// All parts of the job, alike ones together, each group in the order of the job.
+///
+/// Rails that must follow each other are a chain, which stands for one cut; its parts stand in their order.
 pub(super) fn group_parts(job: &Job) -> BTreeMap<ItemKey, Vec<Part>> {
     let turning = Turning::new(job);
+    let grains = Grains::new(job);
     let mut groups: BTreeMap<ItemKey, Vec<Part>> = BTreeMap::new();
     for (frame_idx, frame) in job.frames.iter().enumerate() {
         let moulding = &job.mouldings[frame.moulding_idx];
-        let miter = frame.art.miter();
-        for (length, sides) in rails_by_length(job, frame, moulding) {
-            let group = groups
-                .entry(ItemKey {
-                    section: SectionKey::Moulding(frame.moulding_idx),
-                    kerf_along: Reverse(miter.kerf_along(job.shop.kerf)),
-                    overlap: Reverse(turning.overlap(job, Some(frame.moulding_idx), miter, length)),
-                    length: Reverse(length),
-                })
-                .or_default();
+        let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
+        let miter = sizes.miter();
+        let kerf_along = miter.kerf_along(job.shop.kerf);
+        let mut by_lengths: BTreeMap<Vec<Length>, Vec<u32>> = BTreeMap::new();
+        for chain in grains.granted(frame_idx).chains(frame.art) {
+            let lengths = chain.iter().map(|&side| sizes.rail(side).long_point);
+            by_lengths
+                .entry(lengths.collect())
+                .or_default()
+                .extend(chain);
+        }
+        for (lengths, sides) in by_lengths {
+            // Only rails that lie all the same way round carry the grain on, so chains are not turned.
+            let overlap = match lengths[..] {
+                [only] => turning.overlap(job, Some(frame.moulding_idx), miter, only),
+                _ => Length::ZERO,
+            };
+            let section = SectionKey::Moulding(frame.moulding_idx);
+            let key = ItemKey::new(section, kerf_along, overlap, lengths);
+            let group = groups.entry(key).or_default();
             for copy in 1..=frame.quantity {
                 group.extend(sides.iter().map(|&side| Part::Rail {
                     frame_idx,
@@ -65,13 +98,14 @@ pub(super) fn group_parts(job: &Job) -> BTreeMap<ItemKey, Vec<Part>> {
             Ends::Square => Miter::Square,
             Ends::Miter => Miter::RECTANGLE,
         };
+        let key = ItemKey::new(
+            section_of_piece(piece),
+            miter.kerf_along(job.shop.kerf),
+            turning.overlap(job, piece.moulding_idx, miter, piece.length),
+            vec![piece.length],
+        );
         groups
-            .entry(ItemKey {
-                section: section_of_piece(piece),
-                kerf_along: Reverse(miter.kerf_along(job.shop.kerf)),
-                overlap: Reverse(turning.overlap(job, piece.moulding_idx, miter, piece.length)),
-                length: Reverse(piece.length),
-            })
+            .entry(key)
             .or_default()
             .extend((1..=piece.quantity).map(|copy| Part::Loose { piece_idx, copy }));
     }
@@ -128,19 +162,6 @@ impl Turning {
             Length::ZERO
         }
     }
-}
-
-/// The rails of one frame: each length with the sides that have it.
-fn rails_by_length(job: &Job, frame: &Frame, moulding: &Moulding) -> Vec<(Length, Vec<u32>)> {
-    let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
-    let mut by_length: BTreeMap<Length, Vec<u32>> = BTreeMap::new();
-    for side in 0..sizes.n_sides() {
-        by_length
-            .entry(sizes.rail(side).long_point)
-            .or_default()
-            .push(side);
-    }
-    by_length.into_iter().collect()
 }
 
 /// The section a loose piece is cut from.
