@@ -10,11 +10,14 @@ use crate::frame::Outline;
 use crate::job::Job;
 use crate::length::{Length, Rounding};
 use crate::money::Money;
-use crate::plan::{Measure, Part, Plan, PlannedBoard, PlannedStrip, nested_length, rule_of_thumb};
+use crate::plan::{
+    Aside, Measure, Part, Plan, PlannedBoard, PlannedStrip, nested_length, rule_of_thumb,
+};
 use crate::stock::board_cost;
 
 use super::naming::miter_of;
 use super::sheet::frame_sheets;
+use super::turning::{count_shared, saved_on_strip};
 
 pub use lumber::{BothWays, Face, Lumber};
 pub use rips::{Fence, is_edge_kept, is_ripped};
@@ -50,8 +53,14 @@ pub struct Summary {
     pub by_eye: Vec<ByEye>,
     /// Offcuts long enough to keep, longest first within each kind of board.
     pub kept: Vec<Kept>,
+    /// Slanting cuts that neighbors share, one of them turned end for end.
+    pub n_shared_cuts: u64,
+    /// What they save along the strips.
+    pub saved_by_sharing: Length,
     /// Boards that are cut alike, in the plan's order.
     pub groups: Vec<Group>,
+    /// What was found beside the plan.
+    pub aside: Aside,
 }
 
 /// Boards of one kind to take.
@@ -90,7 +99,7 @@ pub struct ByEye {
 pub struct Wood {
     /// All strips end to end.
     pub boards: Length,
-    /// Rails and pieces, long points.
+    /// Rails and pieces, long points; what two of them span together, by sharing a slanting cut, counts once.
     pub parts: Length,
     /// Offcuts that go back on the rack.
     pub kept: Length,
@@ -141,6 +150,7 @@ impl Summary {
     /// If `plan` is not a plan of `job`: an index out of range, or a price that cannot be worked out.
     pub fn new(job: &Job, plan: &Plan) -> Summary {
         let taken = count_taken(job, plan);
+        let (n_shared_cuts, saved_by_sharing) = count_shared(job, plan);
         let prices = || taken.iter().filter_map(Taken::price);
         let n_without_price = taken
             .iter()
@@ -178,8 +188,17 @@ impl Summary {
             taken,
             by_eye: compare_by_eye(job, plan),
             kept: count_kept(job, plan),
+            n_shared_cuts,
+            saved_by_sharing,
             groups: group_boards(job, plan),
+            aside: Aside::default(),
         }
+    }
+
+    /// With what was found beside the plan.
+    #[must_use]
+    pub fn beside(self, aside: Aside) -> Summary {
+        Summary { aside, ..self }
     }
 }
 
@@ -282,7 +301,9 @@ fn measure_wood(job: &Job, plan: &Plan) -> Wood {
     for board in &plan.boards {
         for strip in &board.strips {
             wood.boards += job.boards[board.board_idx].length;
+            // Where neighbors share a slanting cut, what both long points span counts once.
             wood.parts += strip.cuts.iter().map(|cut| cut.to - cut.from).sum();
+            wood.parts -= saved_on_strip(job, strip);
             if is_kept(job, strip.offcut) {
                 wood.kept += strip.offcut;
             } else {
@@ -370,7 +391,8 @@ fn strips_cut_alike(job: &Job, one: &PlannedStrip, other: &PlannedStrip) -> bool
         )
         && one.cuts.len() == other.cuts.len()
         && one.cuts.iter().zip(&other.cuts).all(|(a, b)| {
-            (a.from, a.to) == (b.from, b.to) && miter_of(job, a.part) == miter_of(job, b.part)
+            (a.from, a.to, a.turned) == (b.from, b.to, b.turned)
+                && miter_of(job, a.part) == miter_of(job, b.part)
         })
 }
 

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use super::knapsack::{Offer, best_worth};
 use crate::frame::{Miter, frame_sizes};
-use crate::job::{Ends, Job, moulding_section, piece_section};
+use crate::job::{Ends, Grains, Job, Piece, moulding_section, piece_section};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
@@ -22,6 +22,9 @@ pub(super) enum Milled {
     Plain(Option<String>, Option<Length>, Option<Length>),
 }
 
+/// Section, kerf, saving and length, or the lengths of a chain.
+type ClassKey = (Milled, Length, Length, Vec<Length>);
+
 /// Parts that are alike for the saw.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Class {
@@ -29,9 +32,11 @@ pub(super) struct Class {
     pub(super) section: usize,
     /// What the saw takes along the strip at their ends.
     pub(super) kerf: Length,
-    /// Length along the outer edge.
+    /// What each of a run saves where neighbors lie turned end for end; zero where they may not.
+    pub(super) saving: Length,
+    /// Length along the outer edge; of a chain from the first long point to the last.
     pub(super) length: Length,
-    /// How many there are.
+    /// How many there are, a chain counting as one.
     pub(super) count: u32,
 }
 
@@ -55,21 +60,28 @@ pub(super) struct Model<'j> {
 impl<'j> Model<'j> {
     /// The model of `job`.
     pub(super) fn new(job: &'j Job) -> Model<'j> {
-        let mut known: BTreeMap<(Milled, Length, Length), u32> = BTreeMap::new();
+        let turned = turned_miters(job);
+        let grains = Grains::new(job);
+        let mut known: BTreeMap<ClassKey, u32> = BTreeMap::new();
         let mut rails = Vec::new();
         let mut pieces = Vec::new();
         for (frame_idx, frame) in job.frames.iter().enumerate() {
             let moulding = &job.mouldings[frame.moulding_idx];
             let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
             let kerf = sizes.miter().kerf_along(job.shop.kerf);
-            for side in 0..sizes.n_sides() {
-                let key = (
-                    Milled::Moulding(frame.moulding_idx),
-                    kerf,
-                    sizes.rail(side).long_point,
-                );
+            for chain in grains.granted(frame_idx).chains(frame.art) {
+                // What must stay together is cut as one.
+                let lengths: Vec<Length> = chain
+                    .iter()
+                    .map(|&side| sizes.rail(side).long_point)
+                    .collect();
+                let saving = match lengths[..] {
+                    [only] => saving(job, &turned, frame.moulding_idx, sizes.miter(), only),
+                    _ => Length::ZERO,
+                };
+                let key = (Milled::Moulding(frame.moulding_idx), kerf, saving, lengths);
                 *known.entry(key.clone()).or_default() += frame.quantity;
-                rails.push(((frame_idx, side), key));
+                rails.extend(chain.iter().map(|&side| ((frame_idx, side), key.clone())));
             }
         }
         for piece in &job.pieces {
@@ -87,25 +99,30 @@ impl<'j> Model<'j> {
                 },
                 Milled::Moulding,
             );
-            let key = (milled, miter.kerf_along(job.shop.kerf), piece.length);
+            let saving = piece.moulding_idx.map_or(Length::ZERO, |idx| {
+                saving(job, &turned, idx, miter, piece.length)
+            });
+            let kerf = miter.kerf_along(job.shop.kerf);
+            let key = (milled, kerf, saving, vec![piece.length]);
             *known.entry(key.clone()).or_default() += piece.quantity;
             pieces.push(key);
         }
         let mut sections: Vec<Milled> = known.keys().map(|key| key.0.clone()).collect();
         sections.dedup();
-        let place: BTreeMap<&(Milled, Length, Length), usize> = known
+        let place: BTreeMap<&ClassKey, usize> = known
             .keys()
             .enumerate()
             .map(|(class, key)| (key, class))
             .collect();
         let classes: Vec<Class> = known
             .iter()
-            .map(|((milled, kerf, length), &count)| Class {
+            .map(|((milled, kerf, saving, lengths), &count)| Class {
                 section: sections
                     .binary_search(milled)
                     .expect("every section was listed"),
                 kerf: *kerf,
-                length: *length,
+                saving: *saving,
+                length: lengths.iter().map(|&length| length + *kerf).sum::<Length>() - *kerf,
                 count,
             })
             .collect();
@@ -253,6 +270,48 @@ impl<'j> Model<'j> {
     }
 }
 
+/// So many miters of a moulding are turned end for end at most: those of the fewest sides.
+const MOST_TURNED: usize = 6;
+
+/// Numbers of sides whose rails may lie turned end for end, of each moulding.
+fn turned_miters(job: &Job) -> Vec<Vec<u32>> {
+    let of_moulding = |idx: usize| {
+        if !job.mouldings[idx].may_be_turned() {
+            return Vec::new();
+        }
+        let frames = job.frames.iter().filter(|frame| frame.moulding_idx == idx);
+        let mut sides: Vec<u32> = frames.map(|frame| frame.art.n_sides()).collect();
+        let is_mitered =
+            |piece: &&Piece| piece.moulding_idx == Some(idx) && piece.ends == Ends::Miter;
+        sides.extend(job.pieces.iter().filter(is_mitered).map(|_| 4));
+        sides.sort_unstable();
+        sides.dedup();
+        sides.truncate(MOST_TURNED);
+        sides
+    };
+    (0..job.mouldings.len()).map(of_moulding).collect()
+}
+
+/// What a part of a run saves along the strip by sharing a slanting cut: the run of the slant, rounded down.
+fn saving(
+    job: &Job,
+    turned: &[Vec<u32>],
+    moulding_idx: usize,
+    miter: Miter,
+    length: Length,
+) -> Length {
+    let Miter::Corner { sides } = miter else {
+        return Length::ZERO;
+    };
+    let face_width = job.mouldings[moulding_idx].face_width;
+    let is_trapezoid = length - miter.run_along(face_width) * 2 > Length::ZERO;
+    if turned[moulding_idx].contains(&sides) && is_trapezoid {
+        miter.overlap(face_width)
+    } else {
+        Length::ZERO
+    }
+}
+
 /// What values are measured in, and what one board of each line costs.
 fn costs(job: &Job) -> (Measure, Vec<i64>) {
     if job.boards.iter().all(|board| board.price.is_none()) {
@@ -269,11 +328,7 @@ fn costs(job: &Job) -> (Measure, Vec<i64>) {
 }
 
 /// How each section is taken from each board; `pieces` are the keys of the loose pieces.
-fn takings(
-    job: &Job,
-    sections: &[Milled],
-    pieces: &[(Milled, Length, Length)],
-) -> Vec<Vec<Option<Taking>>> {
+fn takings(job: &Job, sections: &[Milled], pieces: &[ClassKey]) -> Vec<Vec<Option<Taking>>> {
     let rip = job.shop.rip.as_ref();
     let asked: Vec<Section<'_>> = sections
         .iter()
@@ -325,18 +380,40 @@ fn best_strip(parts: &[(&Class, i64)], usable: Length, floor: i64) -> i64 {
     let mut kerfs: Vec<Length> = parts.iter().map(|(class, _)| class.kerf).collect();
     kerfs.sort_unstable();
     kerfs.dedup();
+    // Each run of turned rails takes the saving of one rail more than the sum of its parts.
+    let mut runs: Vec<(Length, Length)> = parts
+        .iter()
+        .map(|(class, _)| (class.kerf, class.saving))
+        .filter(|run| run.1 > Length::ZERO)
+        .collect();
+    runs.sort_unstable();
+    runs.dedup();
     let mut best = floor;
     for least in kerfs {
-        let offers: Vec<Offer> = parts
-            .iter()
-            .filter(|(class, _)| class.kerf >= least)
-            .map(|(class, price)| Offer {
-                size: (class.length + class.kerf).nm(),
-                price: *price,
-                most: class.count,
-            })
-            .collect();
-        best = best_worth(&offers, (usable + least).nm(), best);
+        for chosen in 0..1_u32 << runs.len() {
+            let is_chosen = |run: &(Length, Length)| {
+                let place = runs.iter().position(|known| known == run);
+                place.is_some_and(|place| chosen >> place & 1 == 1)
+            };
+            let offers: Vec<Offer> = parts
+                .iter()
+                .filter(|(class, _)| class.kerf >= least)
+                .filter(|(class, _)| {
+                    class.saving == Length::ZERO || is_chosen(&(class.kerf, class.saving))
+                })
+                .map(|(class, price)| Offer {
+                    size: (class.length + class.kerf - class.saving).nm(),
+                    price: *price,
+                    most: class.count,
+                })
+                .collect();
+            let savings: Length = runs
+                .iter()
+                .filter(|run| is_chosen(run))
+                .map(|run| run.1)
+                .sum();
+            best = best_worth(&offers, (usable + least - savings).nm(), best);
+        }
     }
     best
 }

@@ -4,12 +4,14 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip};
 use crate::report::bar::{Bar, BarCut, EdgeBar, FRAME_COLUMNS, RippedBar};
+use crate::report::chains::Chains;
 use crate::report::figures::count_of;
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, width_of};
 use crate::report::naming::{miter_of, name_together};
 use crate::report::summary::{Summary, is_edge_kept, is_kept, is_ripped};
 use crate::report::table::{Align, Table};
+use crate::report::turning::{any_turned, saved};
 
 use super::boards::made_into;
 use super::page::Page;
@@ -19,18 +21,21 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
         return;
     }
     page.heading("Where to cut");
-    write_how_to_read(page, job, !summary.fences.is_empty());
+    write_how_to_read(page, job, plan, !summary.fences.is_empty());
+    let columns = Columns::new(job, plan, !summary.fences.is_empty());
     let longest = plan
         .boards
         .iter()
         .map(|board| job.boards[board.board_idx].length)
         .max()
         .unwrap_or(Length::ZERO);
-    let any_ripped = !summary.fences.is_empty();
     let mut cut_lists: Vec<Table> = summary
         .groups
         .iter()
-        .map(|group| cut_list(page, job, &plan.boards[group.boards.clone()], any_ripped))
+        .map(|group| {
+            let boards = &plan.boards[group.boards.clone()];
+            cut_list(page, job, boards, &columns)
+        })
         .collect();
     Table::line_up(&mut cut_lists);
     for (group, cut_list) in summary.groups.iter().zip(&cut_lists) {
@@ -55,7 +60,7 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
     }
 }
 
-fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool) {
+fn write_how_to_read(page: &mut Page<'_>, job: &Job, plan: &Plan, any_ripped: bool) {
     let figures = &page.figures;
     let scrap = page.ink.drawing().scrap;
     let zero = if job.shop.end_trim > Length::ZERO {
@@ -77,10 +82,16 @@ fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool) {
                 .to_owned(),
         ]);
     }
+    let any_turned = any_turned(plan);
+    let outer_edge = if any_turned {
+        "outer edge on top, or below where the list says so"
+    } else {
+        "outer edge on top"
+    };
     for (word, meaning) in [
         (
             "drawing",
-            format!("outer edge on top; long points to scale, slants not; {scrap} is scrap"),
+            format!("{outer_edge}; long points to scale, slants not; {scrap} is scrap"),
         ),
         ("0", zero),
         (
@@ -105,6 +116,11 @@ fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool) {
         ),
     ] {
         table.row(vec![word.to_owned(), meaning]);
+    }
+    if any_turned {
+        let meaning =
+            "turned end for end: its first end is made by the cut that parts it from its neighbor";
+        table.row(vec!["outer: below".to_owned(), meaning.to_owned()]);
     }
     page.table(2, &table);
 }
@@ -161,12 +177,15 @@ fn strip_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard, strip: &Planned
         cuts: strip
             .cuts
             .iter()
-            .map(|cut| BarCut {
+            .enumerate()
+            .map(|(idx, cut)| BarCut {
                 from: cut.from,
                 to: cut.to,
                 miter: miter_of(job, cut.part),
                 length_text: page.figures.needed(cut.to - cut.from),
                 place_text: page.figures.place(cut.to - job.shop.end_trim),
+                turned: cut.turned,
+                shares: idx > 0 && saved(job, &strip.cuts[idx - 1], cut) > Length::ZERO,
             })
             .collect(),
         offcut: strip.offcut,
@@ -237,31 +256,39 @@ fn ranges(numbers: &[u32], to: &str) -> String {
 /// Every cut of boards that are cut alike: its stop block, its place and the name of each part.
 ///
 /// Where any board of the plan is ripped, the strip stands before the cut.
-fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard], any_ripped: bool) -> Table {
+fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard], columns: &Columns) -> Table {
     let mark_head = if boards.len() > 1 {
         "marks, board by board"
     } else {
         "mark"
     };
     let mut table = Table::new();
-    if any_ripped {
+    if columns.strip {
         table = table.column("strip", Align::Right, Tone::Strong);
     }
     table = table
         .column("cut", Align::Right, Tone::Strong)
         .column("stop block", Align::Figure, Tone::Strong)
-        .column("ends", Align::Left, Tone::Plain)
-        .column("from", Align::Figure, Tone::Faint)
-        .column("to", Align::Figure, Tone::Plain)
-        .column(mark_head, Align::Prose, Tone::Plain);
+        .column("ends", Align::Left, Tone::Plain);
+    if columns.outer {
+        table = table.column("outer", Align::Left, Tone::Strong);
+    }
+    table =
+        table
+            .column("from", Align::Figure, Tone::Faint)
+            .column("to", Align::Figure, Tone::Plain);
+    if columns.chains.is_some() {
+        table = table.column("in a row", Align::Left, Tone::Strong);
+    }
+    table = table.column(mark_head, Align::Prose, Tone::Plain);
     for strip_idx in 0..boards[0].strips.len() {
         // The same strip of every board; boards cut alike have as many.
         let strips: Vec<&PlannedStrip> = boards
             .iter()
             .map(|board| &board.strips[strip_idx])
             .collect();
-        for mut row in strip_rows(page, job, &strips) {
-            if any_ripped {
+        for mut row in strip_rows(page, job, &strips, columns) {
+            if columns.strip {
                 row.insert(0, (strip_idx + 1).to_string());
             }
             table.row(row);
@@ -270,8 +297,37 @@ fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard], any_ripped: boo
     table
 }
 
+/// The columns of the cut lists that not every plan needs; all lists of a plan have the same.
+struct Columns {
+    /// On which strip.
+    strip: bool,
+    /// Where the outer edge lies.
+    outer: bool,
+    /// Places in rows of rails.
+    chains: Option<Chains>,
+}
+
+impl Columns {
+    fn new(job: &Job, plan: &Plan, any_ripped: bool) -> Columns {
+        let chains = Chains::new(job);
+        let mut cuts = plan.boards.iter().flat_map(PlannedBoard::cuts);
+        let any_chain = cuts.any(|cut| chains.place(cut.part).is_some());
+        Columns {
+            strip: any_ripped,
+            outer: any_turned(plan),
+            chains: any_chain.then_some(chains),
+        }
+    }
+}
+
 /// The rows for a strip, on each of the boards that are cut alike.
-fn strip_rows(page: &Page<'_>, job: &Job, strips: &[&PlannedStrip]) -> Vec<Vec<String>> {
+///
+fn strip_rows(
+    page: &Page<'_>,
+    job: &Job,
+    strips: &[&PlannedStrip],
+    columns: &Columns,
+) -> Vec<Vec<String>> {
     let figures = &page.figures;
     let first = strips[0];
     // No mark takes more of the line than this, so that copy and side stay beside the name.
@@ -291,14 +347,23 @@ fn strip_rows(page: &Page<'_>, job: &Job, strips: &[&PlannedStrip]) -> Vec<Vec<S
             .map(|cut| cut.part)
             .collect();
         let cut = &first.cuts[idx];
-        rows.push(vec![
+        let mut row = vec![
             number,
             figures.needed(cut.to - cut.from),
             figures.miter(miter_of(job, cut.part)),
             figures.place(cut.from - job.shop.end_trim),
             figures.place(first.cuts[last].to - job.shop.end_trim),
-            name_together(job, &parts, name_width, page.ink),
-        ]);
+        ];
+        if columns.outer {
+            let edge = if cut.turned { "below" } else { "on top" };
+            row.insert(3, edge.to_owned());
+        }
+        if let Some(chains) = &columns.chains {
+            let place = chains.place(cut.part);
+            row.push(place.map_or_else(String::new, |(place, of)| format!("{place} of {of}")));
+        }
+        row.push(name_together(job, &parts, name_width, page.ink));
+        rows.push(row);
         idx = last + 1;
     }
     if first.offcut > Length::ZERO {
@@ -307,14 +372,11 @@ fn strip_rows(page: &Page<'_>, job: &Job, strips: &[&PlannedStrip]) -> Vec<Vec<S
         } else {
             "scrap"
         };
-        rows.push(vec![
-            "left".to_owned(),
-            figures.there(first.offcut),
-            String::new(),
-            String::new(),
-            String::new(),
-            fate.to_owned(),
-        ]);
+        let mut row = vec!["left".to_owned(), figures.there(first.offcut)];
+        let n_more = usize::from(columns.outer) + usize::from(columns.chains.is_some());
+        row.resize(5 + n_more, String::new());
+        row.push(fate.to_owned());
+        rows.push(row);
     }
     rows
 }
@@ -329,9 +391,11 @@ fn last_alike(strips: &[&PlannedStrip], idx: usize) -> usize {
         return idx;
     };
     let alike = |at: usize| {
-        strips
-            .iter()
-            .all(|strip| piece_at(strip, at) == Some(piece_idx))
+        // Turned pieces of a run lie by turns, so each has a row of its own.
+        strips.iter().all(|strip| {
+            piece_at(strip, at) == Some(piece_idx)
+                && strip.cuts[at].turned == strip.cuts[idx].turned
+        })
     };
     if !alike(idx) {
         return idx;
