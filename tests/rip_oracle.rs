@@ -302,8 +302,8 @@ impl Files for Texts {
     }
 }
 
-/// Plan files whose first claim is that nothing is as cheap as `value`: with the prices as they are or higher, and with
-/// all boards or without one of them.
+/// Plan files whose first claim is that nothing is as cheap as `value`: with the prices as they are or higher, with all
+/// boards or without one of them, with other cases.
 fn lies(text: &str, value: i64) -> Vec<String> {
     let mut plan: Value = serde_json::from_str(text).unwrap();
     let Some(claim) = plan["certificate"]["claims"].get_mut(0) else {
@@ -325,6 +325,24 @@ fn lies(text: &str, value: i64) -> Vec<String> {
             for price in prices.and_then(Value::as_array_mut).into_iter().flatten() {
                 *price = (price.as_i64().unwrap() * eighths / 8).into();
             }
+            lies.push(lie.to_string());
+        }
+    }
+    // Cases that are told apart by other rips, or by other numbers.
+    let claim = &plan["certificate"]["claims"][0];
+    let rips = claim
+        .get("rips")
+        .and_then(Value::as_array)
+        .map_or(0, Vec::len);
+    for rip in 0..rips {
+        let mut lie = plan.clone();
+        lie["certificate"]["claims"][0]["rips"][rip]["strips"] = Value::Array(Vec::new());
+        lies.push(lie.to_string());
+    }
+    if let Some(number) = claim["proof"].get("at_most").and_then(Value::as_u64) {
+        for other in [number.saturating_sub(1), number + 1] {
+            let mut lie = plan.clone();
+            lie["certificate"]["claims"][0]["proof"]["at_most"] = other.into();
             lies.push(lie.to_string());
         }
     }

@@ -132,6 +132,57 @@ fn a_claim_may_leave_out_a_board_that_another_stands_in_for() {
     }
 }
 
+/// A job whose proof needs cases of how boards are ripped.
+fn ripped() -> Case {
+    let rip = format!("{JOB}[rip]\nkerf = \"1/8\"\nstraightening = \"1/4\"\nplaning = \"1/16\"\n");
+    let pieces = "piece,length,quantity,ends,width\n\
+                  rail 1,38.75,4,miter,2.5\n\
+                  rail 2,12.375,2,miter,2.125\n\
+                  rail 3,32.4375,4,miter,2.5\n\
+                  rail 4,10.875,2,miter,2.125\n";
+    let boards = "board,length,price,width,thickness\n\
+                  board 7.0000 x 11,132,11.71/bf,7,1\n\
+                  board 5.0000 x 11,132,11.71/bf,5,1\n\
+                  board 7.0000 x 8,96,11.71/bf,7,1\n\
+                  board 5.0000 x 8,96,11.71/bf,5,1\n";
+    let case = Case::of(&rip, pieces, boards);
+    let rips = &case.plan["certificate"]["claims"][0]["rips"];
+    assert!(!rips.as_array().unwrap().is_empty());
+    case
+}
+
+#[test]
+fn boards_are_counted_by_how_they_are_ripped() {
+    let mut case = ripped();
+    let (code, text) = case.verify();
+    assert_eq!(code, Some(0), "{text}");
+    assert!(text.ends_with("so    the plan is proved best\n"), "{text}");
+    let claim = &mut case.plan["certificate"]["claims"][0];
+    for rip in claim["rips"].as_array_mut().unwrap() {
+        // No board gives no strip, so nothing is counted, and the prices of the cases prove nothing.
+        rip["strips"] = json!([]);
+    }
+    let (code, text) = case.verify();
+    assert_eq!(code, Some(1), "{text}");
+    assert!(text.contains("do not prove its bound"), "{text}");
+}
+
+#[test]
+fn rips_of_what_a_claim_does_not_list_are_caught() {
+    for (place, unlisted) in [
+        ("/rips/0/strips/0", json!(99)),
+        ("/rips/0/board", json!(99)),
+        ("/strips/0/0", json!(99)),
+    ] {
+        let mut case = ripped();
+        let claim = &mut case.plan["certificate"]["claims"][0];
+        *claim.pointer_mut(place).unwrap() = unlisted;
+        let (code, text) = case.verify();
+        assert_eq!(code, Some(1), "{text}");
+        assert!(text.contains("refers to what it does not list"), "{text}");
+    }
+}
+
 #[test]
 fn a_claim_that_leaves_out_a_board_of_more_strips_is_caught() {
     let rip = format!("{JOB}[rip]\nkerf = \"1/8\"\n");

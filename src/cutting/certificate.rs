@@ -9,17 +9,19 @@
 //! Its proof says: *no plan that cuts all items of the part costs less than `proves`.*
 //!
 //! Every node stands for the plans that keep the conditions on the way from the root to it.
-//! A split with stocks `S` and number `k` has two children: `under`, where the plan uses at most `k` boards of `S` in
-//! all, and `over`, where it uses at least `k + 1`; one of the two holds for every plan.
+//! A split with a set `S` of stocks, and of stocks divided by certain layouts, and number `k` has two children: `under`,
+//! where the plan uses at most `k` boards of `S` in all, and `over`, where it uses at least `k + 1`; one of the two
+//! holds for every plan, however its boards are taken for divided where they could be in several ways.
 //!
 //! At a leaf let `D` be its denominator, `U` the part's unit, `p_i` its prices (0 or more), and let the conditions on
 //! the way be `sum of boards in S_j <= k_j` with price `q_j <= 0`, or `>= k_j` with price `q_j >= 0`.
-//! For each stock `s` of the part let `V_s` be the most that one board is worth: over its layouts, the sum over the
+//! For each layout `l` of each stock `s` of the part let `V_l` be the most that such a board is worth: the sum over its
 //! strips of the best `sum p_i n_i` with whole counts `0 <= n_i <= demand_i` that fit the strip.
-//! Let `e_s = U * V_s + U * sum over j with s in S_j of q_j - D * cost_s`, the excess of a board of `s` over its cost.
+//! Let `e_s` be the largest `U * V_l + U * sum over j with s, or s by l, in S_j of q_j - D * cost_s` over its layouts: the
+//! excess of a board of `s` over its cost.
 //! Let `u_s` be a number that the boards of `s` in a plan cheaper than `proves` do not exceed, the least of its supply;
-//! the total demand of the items that fit it (no board need be empty); and `k_j` of every condition `<= k_j` with `s`
-//! in `S_j`.
+//! the total demand of the items that fit it (no board need be empty); and `k_j` of every condition `<= k_j` with `s`,
+//! in whatever layout, in `S_j`.
 //! Stocks of one cost `c > 0` share a further limit: together at most `(proves - 1) / c` boards, rounded down.
 //! Let `E` be the largest total excess within these limits: stocks with `e_s > 0` are taken by falling excess, `u_s`
 //! boards each, until the limit of their cost is reached.
@@ -65,8 +67,10 @@ pub struct PartProof {
 pub enum ProofNode {
     /// Two cases, by the number of boards of some stocks.
     Split {
-        /// The stocks that are counted together.
+        /// The stocks that are counted together, in whatever layout.
         stocks: Vec<usize>,
+        /// `(stock, layout)`: boards divided so are counted too; rising.
+        divided: Vec<(usize, usize)>,
         /// The number that parts the cases.
         at_most: u32,
         /// Index of the node for plans with at most that many.

@@ -26,8 +26,21 @@ pub struct Claim {
     pub classes: Vec<Part>,
     /// The kinds of board that are reckoned with; one that is nowhere better than another of them is not.
     pub kinds: Vec<BoardKind>,
+    /// Kinds of strip, each by what may lie on it: indices into `classes`, rising.
+    pub strips: Vec<Vec<usize>>,
+    /// Ways to rip boards, by which the proof counts them.
+    pub rips: Vec<Rip>,
     /// The proof.
     pub proof: Proof,
+}
+
+/// A way to rip boards of a kind.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Rip {
+    /// Index into the claim's kinds.
+    pub kind: usize,
+    /// The strips that a board gives: indices into the claim's strips, rising, repeated where it gives several alike.
+    pub strips: Vec<usize>,
 }
 
 /// Boards of one line of the job, used for some classes of parts.
@@ -53,8 +66,10 @@ pub enum Proof {
     },
     /// At most `at_most` boards of some kinds are used, or more.
     Split {
-        /// Indices into the claim's kinds.
+        /// Indices into the claim's kinds: all their boards are counted.
         kinds: Vec<usize>,
+        /// Indices into the claim's rips: boards that are ripped so are counted too.
+        rips: Vec<usize>,
         /// The most boards of the first case.
         at_most: u32,
         /// The proof for the first case.
@@ -82,6 +97,14 @@ pub fn raise_certificate(
 }
 
 fn raise_claim(instance: &Instance, origins: &Origins, part: &PartProof) -> Claim {
+    let mut named = Named {
+        instance,
+        part,
+        strips: Vec::new(),
+        rips: Vec::new(),
+    };
+    let proof = named.raise_proof(0);
+    let Named { strips, rips, .. } = named;
     let kinds = part
         .stocks
         .iter()
@@ -110,39 +133,90 @@ fn raise_claim(instance: &Instance, origins: &Origins, part: &PartProof) -> Clai
             .map(|&item| origins.items[item].parts[0])
             .collect(),
         kinds,
-        proof: raise_proof(part, 0),
+        strips,
+        rips,
+        proof,
     }
 }
 
-fn raise_proof(part: &PartProof, node: usize) -> Proof {
-    match &part.nodes[node] {
-        ProofNode::Leaf {
-            denominator,
-            prices,
-            conditions,
-        } => Proof::Prices {
-            scale: *denominator,
-            classes: prices.clone(),
-            // The sign is that of the case; only the size is told.
-            conditions: conditions.iter().map(|price| price.abs()).collect(),
-        },
-        ProofNode::Split {
-            stocks,
-            at_most,
-            under,
-            over,
-        } => {
-            let place = |stock: &usize| {
-                part.stocks
-                    .binary_search(stock)
-                    .expect("a part splits on its own stocks")
-            };
-            Proof::Split {
-                kinds: stocks.iter().map(place).collect(),
-                at_most: *at_most,
-                under: Box::new(raise_proof(part, *under)),
-                over: Box::new(raise_proof(part, *over)),
+/// A part of an instance, with the strips and rips that its proof has named so far.
+struct Named<'a> {
+    instance: &'a Instance,
+    part: &'a PartProof,
+    strips: Vec<Vec<usize>>,
+    rips: Vec<Rip>,
+}
+
+impl Named<'_> {
+    fn raise_proof(&mut self, node: usize) -> Proof {
+        match &self.part.nodes[node] {
+            ProofNode::Leaf {
+                denominator,
+                prices,
+                conditions,
+            } => Proof::Prices {
+                scale: *denominator,
+                classes: prices.clone(),
+                // The sign is that of the case; only the size is told.
+                conditions: conditions.iter().map(|price| price.abs()).collect(),
+            },
+            ProofNode::Split {
+                stocks,
+                divided,
+                at_most,
+                under,
+                over,
+            } => {
+                let kinds = stocks.iter().map(|&stock| self.kind(stock)).collect();
+                let mut rips: Vec<usize> = divided
+                    .iter()
+                    .map(|&(stock, layout)| self.rip(stock, layout))
+                    .collect();
+                // Layouts that differ in nothing that matters have one name.
+                rips.sort_unstable();
+                rips.dedup();
+                Proof::Split {
+                    kinds,
+                    rips,
+                    at_most: *at_most,
+                    under: Box::new(self.raise_proof(*under)),
+                    over: Box::new(self.raise_proof(*over)),
+                }
             }
         }
     }
+
+    fn kind(&self, stock: usize) -> usize {
+        self.part
+            .stocks
+            .binary_search(&stock)
+            .expect("a part splits on its own stocks")
+    }
+
+    /// The index of the rip that a layout of a stock is.
+    fn rip(&mut self, stock: usize, layout: usize) -> usize {
+        let layout = &self.instance.stocks[stock].layouts[layout];
+        let mut strips: Vec<usize> = layout
+            .strips
+            .iter()
+            .map(|&strip| {
+                let items = self.instance.strips[strip].items.iter();
+                let classes = items.filter_map(|item| self.part.items.binary_search(item).ok());
+                place_of(&mut self.strips, classes.collect())
+            })
+            .collect();
+        strips.sort_unstable();
+        let kind = self.kind(stock);
+        place_of(&mut self.rips, Rip { kind, strips })
+    }
+}
+
+/// The index of `wanted` in `list`, where it is put if it is new.
+fn place_of<T: PartialEq>(list: &mut Vec<T>, wanted: T) -> usize {
+    list.iter()
+        .position(|known| *known == wanted)
+        .unwrap_or_else(|| {
+            list.push(wanted);
+            list.len() - 1
+        })
 }

@@ -100,7 +100,10 @@ impl Record {
 /// A split by the number of boards of some kinds.
 #[derive(Clone, Debug)]
 pub(super) struct Cases {
+    /// Kinds whose boards are counted, in whatever layout.
     pub(super) kinds: Vec<usize>,
+    /// `(kind, layout)`: boards divided so are counted too.
+    pub(super) divided: Vec<(usize, usize)>,
     pub(super) set: usize,
     pub(super) below: u32,
     /// Ids of the records of the two children; there may be none of that id.

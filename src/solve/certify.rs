@@ -50,6 +50,7 @@ impl Tree {
             match cases {
                 Some(Cases {
                     kinds,
+                    divided,
                     set,
                     below,
                     under,
@@ -64,9 +65,9 @@ impl Tree {
                         });
                         stack.push((child, Some((index, is_over)), way));
                     }
-                    let stocks = component.stocks_of(kinds);
                     nodes.push(ProofNode::Split {
-                        stocks,
+                        stocks: component.stocks_of(kinds),
+                        divided: component.divided_stocks(divided),
                         at_most: *below,
                         under: 0,
                         over: 0,

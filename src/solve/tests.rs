@@ -161,8 +161,8 @@ fn value(instance: &Instance, solution: &Solution) -> (u64, i64) {
     (missing, solution.cost)
 }
 
-/// The most that one board of `stock` is worth, by a table over lengths; for short boards only.
-fn worth(instance: &Instance, stock: &Stock, price_of: &BTreeMap<usize, i64>) -> i64 {
+/// The most that one board divided by `layout` is worth, by a table over lengths; for short boards only.
+fn worth(instance: &Instance, layout: &Layout, price_of: &BTreeMap<usize, i64>) -> i64 {
     let strip_worth = |strip: &Strip| -> i64 {
         let mut best = vec![0i64; usize::try_from(strip.capacity).unwrap() + 1];
         for (item, price) in price_of {
@@ -178,21 +178,18 @@ fn worth(instance: &Instance, stock: &Stock, price_of: &BTreeMap<usize, i64>) ->
         }
         *best.last().unwrap()
     };
-    let layouts = stock.layouts.iter().map(|layout| {
-        layout
-            .strips
-            .iter()
-            .map(|&strip| strip_worth(&instance.strips[strip]))
-            .sum::<i64>()
-    });
-    layouts.max().unwrap_or(0)
+    layout
+        .strips
+        .iter()
+        .map(|&strip| strip_worth(&instance.strips[strip]))
+        .sum()
 }
 
 /// Checks a proof by the inequality that `cutting::certificate` states, with knapsacks of its own.
 #[expect(clippy::too_many_lines, reason = "one inequality, term by term")]
 fn check_proof(instance: &Instance, proof: &PartProof) {
-    type Way = Vec<(Vec<usize>, bool, u32)>;
-    let mut stack: Vec<(usize, Way)> = vec![(0, Vec::new())];
+    type Way<'a> = Vec<(&'a [usize], &'a [(usize, usize)], bool, u32)>;
+    let mut stack: Vec<(usize, Way<'_>)> = vec![(0, Vec::new())];
     let gcd = proof
         .stocks
         .iter()
@@ -202,6 +199,7 @@ fn check_proof(instance: &Instance, proof: &PartProof) {
         match &proof.nodes[node] {
             ProofNode::Split {
                 stocks,
+                divided,
                 at_most,
                 under,
                 over,
@@ -209,7 +207,7 @@ fn check_proof(instance: &Instance, proof: &PartProof) {
                 assert!(*under > node && *over > node);
                 for (child, is_over) in [(*under, false), (*over, true)] {
                     let mut way = way.clone();
-                    way.push((stocks.clone(), is_over, *at_most));
+                    way.push((stocks, divided, is_over, *at_most));
                     stack.push((child, way));
                 }
             }
@@ -232,7 +230,7 @@ fn check_proof(instance: &Instance, proof: &PartProof) {
                         i128::from(instance.items[item].demand) * i128::from(price)
                     })
                     .sum();
-                for ((_, is_over, number), &price) in way.iter().zip(conditions) {
+                for ((_, _, is_over, number), &price) in way.iter().zip(conditions) {
                     assert!(if *is_over { price >= 0 } else { price <= 0 });
                     let number = i128::from(*number) + i128::from(*is_over);
                     left += number * i128::from(price);
@@ -263,15 +261,22 @@ fn check_proof(instance: &Instance, proof: &PartProof) {
                     if let Some(supply) = stock.supply {
                         most = most.min(i128::from(supply));
                     }
-                    let mut excess = i128::from(worth(instance, stock, &price_of));
-                    for ((stocks, is_over, number), &price) in way.iter().zip(conditions) {
-                        if stocks.contains(&stock_idx) {
-                            excess += i128::from(price);
-                            if !is_over {
-                                most = most.min(i128::from(*number));
-                            }
+                    for (stocks, _, is_over, number) in &way {
+                        if stocks.contains(&stock_idx) && !is_over {
+                            most = most.min(i128::from(*number));
                         }
                     }
+                    let layouts = stock.layouts.iter().enumerate().map(|(idx, layout)| {
+                        let prices = way
+                            .iter()
+                            .zip(conditions)
+                            .filter(|((stocks, divided, ..), _)| {
+                                stocks.contains(&stock_idx) || divided.contains(&(stock_idx, idx))
+                            })
+                            .map(|(_, &price)| i128::from(price));
+                        i128::from(worth(instance, layout, &price_of)) + prices.sum::<i128>()
+                    });
+                    let mut excess = layouts.max().unwrap_or(0);
                     excess = excess * i128::from(proof.unit)
                         - i128::from(*denominator) * i128::from(stock.cost);
                     excesses.push((stock.cost, -excess.max(0), most));

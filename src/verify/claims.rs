@@ -3,6 +3,7 @@
 use super::finding::Finding;
 use super::model::Model;
 use super::proof::{Case, Kind, Tree, proved_by};
+use super::rips::{Listed, TooMany, Ways};
 use crate::plan::Part;
 
 /// A claim, as read: names resolved and indices in range, nothing else believed.
@@ -16,6 +17,10 @@ pub(super) struct Claim {
     pub(super) parts: Vec<Part>,
     /// Board lines, each with the claim's parts that are cut from it.
     pub(super) kinds: Vec<(usize, Vec<usize>)>,
+    /// Kinds of strip, each by the claim's parts that may lie on it, rising.
+    pub(super) strips: Vec<Vec<usize>>,
+    /// Ways to rip boards: a kind of the claim, and the strips it gives.
+    pub(super) rips: Vec<(usize, Vec<usize>)>,
     /// The proof.
     pub(super) tree: Tree,
 }
@@ -117,6 +122,19 @@ fn check_claim(
             }
         }
     }
+    let too_high = || Finding::ClaimTooHigh {
+        claim: number,
+        claimed: claim.bound,
+    };
+    let ways = (0..claim.kinds.len())
+        .map(|kind| ways_of(model, claim, classes, kind))
+        .collect::<Result<Vec<_>, _>>()
+        .map_err(|TooMany| too_high())?;
+    let best_rips = |kind: usize, prices: &[i64]| {
+        ways[kind]
+            .as_ref()
+            .map_or(Vec::new(), |ways| ways.worths(prices))
+    };
     let best_board = |kind: usize, prices: &[i64], floor: i64| {
         let (board_idx, parts) = &claim.kinds[kind];
         model.best_board(*board_idx, classes, prices, parts, floor)
@@ -143,15 +161,42 @@ fn check_claim(
         kinds,
         unit: claim.unit,
         best_board: &best_board,
+        rip_kinds: claim.rips.iter().map(|&(kind, _)| kind).collect(),
+        best_rips: &best_rips,
     };
     if proved_by(&case, &claim.tree, claim.bound) >= i128::from(claim.bound) {
         Ok(claim.tree.n_leaves())
     } else {
-        Err(Finding::ClaimTooHigh {
-            claim: number,
-            claimed: claim.bound,
-        })
+        Err(too_high())
     }
+}
+
+/// The ways to cut boards of a kind of the claim, where it lists some.
+fn ways_of(
+    model: &Model<'_>,
+    claim: &Claim,
+    classes: &[usize],
+    kind: usize,
+) -> Result<Option<Ways>, TooMany> {
+    let of_kind = claim
+        .rips
+        .iter()
+        .enumerate()
+        .filter(|(_, rip)| rip.0 == kind);
+    let listed: Vec<Listed<'_>> = of_kind
+        .map(|(number, (_, strips))| Listed {
+            number,
+            strips: strips
+                .iter()
+                .map(|&strip| claim.strips[strip].as_slice())
+                .collect(),
+        })
+        .collect();
+    if listed.is_empty() {
+        return Ok(None);
+    }
+    let (board_idx, parts) = &claim.kinds[kind];
+    Ways::of(model, *board_idx, classes, parts, &listed).map(Some)
 }
 
 fn gcd(one: i64, other: i64) -> i64 {

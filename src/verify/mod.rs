@@ -10,6 +10,8 @@ mod knapsack;
 mod model;
 mod proof;
 mod read;
+mod rips;
+mod strips;
 
 use std::fmt;
 

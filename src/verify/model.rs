@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::knapsack::{Offer, best_worth};
+use super::strips::{StripKind, strip_kinds};
 use crate::frame::{Miter, frame_sizes};
 use crate::job::{Ends, Grains, Job, Piece, moulding_section, piece_section};
 use crate::length::Length;
@@ -241,32 +242,63 @@ impl<'j> Model<'j> {
         allowed: &[usize],
         floor: i64,
     ) -> i64 {
-        let Some(usable) = self.usable(board_idx) else {
-            return floor;
-        };
         let mut best = floor;
         let mut strips: Vec<Offer> = Vec::new();
-        let rip_kerf = self.job.shop.rip.map_or(Length::ZERO, |rip| rip.kerf);
-        for (section, taken) in self.takings[board_idx].iter().enumerate() {
-            let here: Vec<(&Class, i64)> = allowed
-                .iter()
-                .map(|&n| (&self.classes[classes[n]], prices[n]))
-                .filter(|(class, _)| class.section == section)
-                .collect();
+        for (taken, kinds) in self.strips_of(board_idx, classes, allowed) {
+            let worth = |floor| {
+                kinds
+                    .iter()
+                    .fold(floor, |best, kind| kind.worth(prices, best))
+            };
             match taken {
-                None => {}
-                Some(Taking::Whole) => best = best_strip(&here, usable, best),
-                Some(Taking::Ripped { width }) => strips.push(Offer {
-                    size: (*width + rip_kerf).nm(),
-                    price: best_strip(&here, usable, 0),
+                Taking::Whole => best = worth(best),
+                Taking::Ripped { width } => strips.push(Offer {
+                    size: (width + self.rip_kerf()).nm(),
+                    price: worth(0),
                     most: u32::MAX,
                 }),
             }
         }
-        if let (Some(rip), Some(width)) = (&self.job.shop.rip, self.job.boards[board_idx].width) {
-            best = best_worth(&strips, (rip.room(width) + rip_kerf).nm(), best);
+        best_worth(&strips, self.room(board_idx).nm(), best)
+    }
+
+    /// The kinds of strip of each section that can be taken from a board of line `board_idx`, for the classes `allowed`,
+    /// which are numbers in `classes`.
+    pub(super) fn strips_of(
+        &self,
+        board_idx: usize,
+        classes: &[usize],
+        allowed: &[usize],
+    ) -> Vec<(Taking, Vec<StripKind>)> {
+        let Some(usable) = self.usable(board_idx) else {
+            return Vec::new();
+        };
+        let of_section = |section: usize| -> Vec<(usize, &Class)> {
+            let parts = allowed.iter().map(|&n| (n, &self.classes[classes[n]]));
+            parts
+                .filter(|(_, class)| class.section == section)
+                .collect()
+        };
+        self.takings[board_idx]
+            .iter()
+            .enumerate()
+            .filter_map(|(section, taken)| {
+                Some(((*taken)?, strip_kinds(&of_section(section), usable)))
+            })
+            .collect()
+    }
+
+    /// What the saw that rips takes beside each strip.
+    pub(super) fn rip_kerf(&self) -> Length {
+        self.job.shop.rip.map_or(Length::ZERO, |rip| rip.kerf)
+    }
+
+    /// The room for strips, each with its kerf, on a board of line `board_idx`; zero where it is not ripped.
+    pub(super) fn room(&self, board_idx: usize) -> Length {
+        match (&self.job.shop.rip, self.job.boards[board_idx].width) {
+            (Some(rip), Some(width)) => rip.room(width) + rip.kerf,
+            _ => Length::ZERO,
         }
-        best
     }
 }
 
@@ -372,48 +404,4 @@ fn portions(classes: &[Class], takings: &[Option<Taking>]) -> Vec<Vec<usize>> {
         portions.push(ripped);
     }
     portions
-}
-
-/// The worth of the best run of parts on one strip; `floor` if none is worth more.
-fn best_strip(parts: &[(&Class, i64)], usable: Length, floor: i64) -> i64 {
-    // A run sorted by falling kerf leaves only its smallest unused.
-    let mut kerfs: Vec<Length> = parts.iter().map(|(class, _)| class.kerf).collect();
-    kerfs.sort_unstable();
-    kerfs.dedup();
-    // Each run of turned rails takes the saving of one rail more than the sum of its parts.
-    let mut runs: Vec<(Length, Length)> = parts
-        .iter()
-        .map(|(class, _)| (class.kerf, class.saving))
-        .filter(|run| run.1 > Length::ZERO)
-        .collect();
-    runs.sort_unstable();
-    runs.dedup();
-    let mut best = floor;
-    for least in kerfs {
-        for chosen in 0..1_u32 << runs.len() {
-            let is_chosen = |run: &(Length, Length)| {
-                let place = runs.iter().position(|known| known == run);
-                place.is_some_and(|place| chosen >> place & 1 == 1)
-            };
-            let offers: Vec<Offer> = parts
-                .iter()
-                .filter(|(class, _)| class.kerf >= least)
-                .filter(|(class, _)| {
-                    class.saving == Length::ZERO || is_chosen(&(class.kerf, class.saving))
-                })
-                .map(|(class, price)| Offer {
-                    size: (class.length + class.kerf - class.saving).nm(),
-                    price: *price,
-                    most: class.count,
-                })
-                .collect();
-            let savings: Length = runs
-                .iter()
-                .filter(|run| is_chosen(run))
-                .map(|run| run.1)
-                .sum();
-            best = best_worth(&offers, (usable + least - savings).nm(), best);
-        }
-    }
-    best
 }

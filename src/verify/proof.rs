@@ -36,7 +36,15 @@ pub(super) struct Case<'a> {
     pub(super) unit: i64,
     /// The worth of the best board of a kind at the prices of the classes, or the floor if none is worth more.
     pub(super) best_board: &'a dyn Fn(usize, &[i64], i64) -> i64,
+    /// The kind that each rip of the claim is of.
+    pub(super) rip_kinds: Vec<usize>,
+    /// The worth of the best board of a kind at the prices of the classes for each rip of the claim, and for all others
+    /// together; to be asked for kinds that have rips.
+    pub(super) best_rips: &'a dyn Fn(usize, &[i64]) -> RipWorths,
 }
+
+/// Rips of a claim with what the best board of each is worth; `None` stands for all that the claim does not list.
+pub(super) type RipWorths = Vec<(Option<usize>, i64)>;
 
 /// A tree of prices, as the plan's file gives it; all indices are within their lists.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -50,10 +58,12 @@ pub(super) enum Tree {
         /// One for each split on the way here, from the root.
         conditions: Vec<i64>,
     },
-    /// Two cases: at most `at_most` boards of these kinds, or more.
+    /// Two cases: at most `at_most` boards of these kinds and rips, or more.
     Split {
-        /// Kinds of the claim.
+        /// Kinds of the claim: all their boards are counted.
         kinds: Vec<usize>,
+        /// Rips of the claim: boards that are ripped so are counted.
+        rips: Vec<usize>,
         /// The most boards of the first case.
         at_most: u32,
         /// Proof of the first case.
@@ -77,6 +87,7 @@ impl Tree {
 #[derive(Clone, Copy, Debug)]
 struct Condition<'t> {
     kinds: &'t [usize],
+    rips: &'t [usize],
     /// The number of boards it names.
     count: u32,
     at_most: bool,
@@ -104,12 +115,14 @@ fn descend<'t>(
         } => leaf(case, *scale, prices, conditions, claimed, path),
         Tree::Split {
             kinds,
+            rips,
             at_most,
             under,
             over,
         } => {
             path.push(Condition {
                 kinds,
+                rips,
                 count: *at_most,
                 at_most: true,
             });
@@ -117,6 +130,7 @@ fn descend<'t>(
             path.pop();
             path.push(Condition {
                 kinds,
+                rips,
                 count: at_most.saturating_add(1),
                 at_most: false,
             });
@@ -167,17 +181,36 @@ fn leaf(
             excesses.push(0);
             continue;
         }
-        let mut net = scale * i128::from(kind.cost);
-        for (condition, &price) in path.iter().zip(condition_prices) {
-            if condition.kinds.contains(&idx) {
+        // A board costs so much more, or less, for the conditions that count it.
+        let net = |counts: &dyn Fn(&Condition<'_>) -> bool| {
+            let priced = path.iter().zip(condition_prices);
+            let counting = priced.filter(|(condition, _)| counts(condition));
+            counting.fold(scale * i128::from(kind.cost), |net, (condition, &price)| {
                 let price = unit * i128::from(price);
-                net += if condition.at_most { price } else { -price };
-            }
-        }
-        // A board worth no more than this is not worth more than it costs.
-        let floor = i64::try_from(net.max(0) / unit).unwrap_or(i64::MAX);
-        let worth = (case.best_board)(idx, prices, floor);
-        excesses.push((unit * i128::from(worth) - net).max(0));
+                net + if condition.at_most { price } else { -price }
+            })
+        };
+        let is_told_apart = path
+            .iter()
+            .any(|condition| condition.rips.iter().any(|&rip| case.rip_kinds[rip] == idx));
+        let excess = if is_told_apart {
+            let rips = (case.best_rips)(idx, prices).into_iter();
+            rips.map(|(rip, worth)| {
+                let net = net(&|condition| {
+                    condition.kinds.contains(&idx)
+                        || rip.is_some_and(|rip| condition.rips.contains(&rip))
+                });
+                unit * i128::from(worth) - net
+            })
+            .max()
+            .unwrap_or(0)
+        } else {
+            let net = net(&|condition| condition.kinds.contains(&idx));
+            // A board worth no more than this is not worth more than it costs.
+            let floor = i64::try_from(net.max(0) / unit).unwrap_or(i64::MAX);
+            unit * i128::from((case.best_board)(idx, prices, floor)) - net
+        };
+        excesses.push(excess.max(0));
     }
     total -= largest_excess(case, claimed, path, &excesses);
     // The least multiple of the step that is not below total / scale.
@@ -279,6 +312,8 @@ mod tests {
             step: 1,
             unit: 1,
             best_board: &best,
+            rip_kinds: Vec::new(),
+            best_rips: &|_, _| Vec::new(),
         };
         proved_by(
             &case,
@@ -328,6 +363,8 @@ mod tests {
             step: 1,
             unit: 1,
             best_board: &best,
+            rip_kinds: Vec::new(),
+            best_rips: &|_, _| Vec::new(),
         };
         let leaf = |price, conditions| {
             Box::new(Tree::Leaf {
@@ -338,6 +375,7 @@ mod tests {
         };
         let tree = Tree::Split {
             kinds: vec![1],
+            rips: Vec::new(),
             at_most: 0,
             under: leaf(3, vec![0]),
             over: leaf(3, vec![0]),
@@ -355,6 +393,8 @@ mod tests {
             step: 1,
             unit: 1,
             best_board: &|_, _, floor| floor,
+            rip_kinds: Vec::new(),
+            best_rips: &|_, _| Vec::new(),
         };
         let excesses: Vec<i128> = (1..).take(kinds.len()).collect();
         largest_excess(&case, claimed, path, &excesses)
@@ -393,6 +433,7 @@ mod tests {
         let lines = [kind(1, None, &[0]); 3];
         let condition = |at_most| Condition {
             kinds: &[0, 1],
+            rips: &[],
             count: 4,
             at_most,
         };

@@ -81,7 +81,17 @@ struct ClaimFields {
     unit: i64,
     parts: Vec<PartFields>,
     boards: Vec<KindFields>,
+    #[serde(default)]
+    strips: Vec<Vec<usize>>,
+    #[serde(default)]
+    rips: Vec<RipFields>,
     proof: ProofFields,
+}
+
+#[derive(Debug, Deserialize)]
+struct RipFields {
+    board: usize,
+    strips: Vec<usize>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -100,6 +110,8 @@ enum ProofFields {
     },
     Cases {
         boards: Vec<usize>,
+        #[serde(default)]
+        rips: Vec<usize>,
         at_most: u32,
         under: Box<ProofFields>,
         over: Box<ProofFields>,
@@ -308,18 +320,33 @@ fn claim(number: usize, fields: &ClaimFields, names: &Names<'_>) -> Result<Claim
     if fields.bound < 0 || fields.unit < 1 {
         return Err(malformed());
     }
-    let tree = tree(&fields.proof, kinds.len()).ok_or_else(malformed)?;
+    let (n_strips, n_kinds) = (fields.strips.len(), kinds.len());
+    let rips = fields.rips.iter();
+    let is_sound = fields
+        .strips
+        .iter()
+        .flatten()
+        .all(|&part| part < parts.len())
+        && rips
+            .clone()
+            .all(|rip| rip.board < n_kinds && rip.strips.iter().all(|&strip| strip < n_strips));
+    if !is_sound {
+        return Err(malformed());
+    }
+    let tree = tree(&fields.proof, n_kinds, fields.rips.len()).ok_or_else(malformed)?;
     Ok(Claim {
         bound: fields.bound,
         unit: fields.unit,
         parts,
         kinds,
+        strips: fields.strips.clone(),
+        rips: rips.map(|rip| (rip.board, rip.strips.clone())).collect(),
         tree,
     })
 }
 
 /// The tree of a proof, or `None` where an index or a price is out of range.
-fn tree(fields: &ProofFields, n_kinds: usize) -> Option<Tree> {
+fn tree(fields: &ProofFields, n_kinds: usize, n_rips: usize) -> Option<Tree> {
     match fields {
         ProofFields::Prices {
             scale,
@@ -337,17 +364,20 @@ fn tree(fields: &ProofFields, n_kinds: usize) -> Option<Tree> {
         }
         ProofFields::Cases {
             boards,
+            rips,
             at_most,
             under,
             over,
         } => {
-            let sound = boards.iter().all(|&kind| kind < n_kinds);
+            let sound =
+                boards.iter().all(|&kind| kind < n_kinds) && rips.iter().all(|&rip| rip < n_rips);
             sound.then_some(())?;
             Some(Tree::Split {
                 kinds: boards.clone(),
+                rips: rips.clone(),
                 at_most: *at_most,
-                under: Box::new(tree(under, n_kinds)?),
-                over: Box::new(tree(over, n_kinds)?),
+                under: Box::new(tree(under, n_kinds, n_rips)?),
+                over: Box::new(tree(over, n_kinds, n_rips)?),
             })
         }
     }

@@ -31,6 +31,10 @@ struct ClaimObject<'a> {
     unit: i64,
     parts: Vec<PartName>,
     boards: Vec<KindObject<'a>>,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    strips: &'a [Vec<usize>],
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    rips: Vec<RipObject<'a>>,
     proof: ProofObject<'a>,
 }
 
@@ -48,6 +52,15 @@ impl<'a> ClaimObject<'a> {
                 .kinds
                 .iter()
                 .map(|kind| KindObject::new(job, kind))
+                .collect(),
+            strips: &claim.strips,
+            rips: claim
+                .rips
+                .iter()
+                .map(|rip| RipObject {
+                    board: rip.kind,
+                    strips: &rip.strips,
+                })
                 .collect(),
             proof: ProofObject::new(&claim.proof),
         }
@@ -69,6 +82,13 @@ impl<'a> KindObject<'a> {
     }
 }
 
+/// A way to rip boards: the strips they give, each told by the parts that may lie on it.
+#[derive(Serialize)]
+struct RipObject<'a> {
+    board: usize,
+    strips: &'a [usize],
+}
+
 /// Prices over a scale, or two cases of a number of boards.
 #[derive(Serialize)]
 #[serde(untagged)]
@@ -80,6 +100,8 @@ enum ProofObject<'a> {
     },
     Cases {
         boards: &'a [usize],
+        #[serde(skip_serializing_if = "<[_]>::is_empty")]
+        rips: &'a [usize],
         at_most: u32,
         under: Box<ProofObject<'a>>,
         over: Box<ProofObject<'a>>,
@@ -100,11 +122,13 @@ impl<'a> ProofObject<'a> {
             },
             Proof::Split {
                 kinds,
+                rips,
                 at_most,
                 under,
                 over,
             } => ProofObject::Cases {
                 boards: kinds,
+                rips,
                 at_most: *at_most,
                 under: Box::new(ProofObject::new(under)),
                 over: Box::new(ProofObject::new(over)),

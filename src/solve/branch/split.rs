@@ -76,10 +76,19 @@ impl Search<'_, '_> {
         } else {
             self.push(parent, over)
         };
-        // A certificate counts boards by kind, not by how they are ripped.
-        if let (Some(kinds), Some(record)) = (kinds, self.records.get_mut(node.record)) {
+        // Kinds by their names where all their boards are counted, else boards by how they are divided.
+        let divided = if kinds.is_none() {
+            sources
+                .iter()
+                .filter_map(|&source| self.master.sources[source].way())
+                .collect()
+        } else {
+            Vec::new()
+        };
+        if let Some(record) = self.records.get_mut(node.record) {
             record.cases = Some(Cases {
-                kinds,
+                kinds: kinds.unwrap_or_default(),
+                divided,
                 set,
                 below,
                 under,

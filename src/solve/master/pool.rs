@@ -77,6 +77,16 @@ impl Source {
         sources
     }
 
+    /// Kind and layout of the boards, where a column takes one.
+    pub(in super::super) fn way(&self) -> Option<(usize, usize)> {
+        match *self {
+            Source::Whole { kind, layout, .. } | Source::Ripped { kind, layout, .. } => {
+                Some((kind, layout))
+            }
+            Source::Strip { .. } | Source::Absent { .. } => None,
+        }
+    }
+
     /// The kind of board that a column takes one of; `None` for strips, whose boards have columns of their own.
     pub(in super::super) fn kind(&self) -> Option<usize> {
         match *self {

@@ -47,6 +47,20 @@ impl Component {
         stocks
     }
 
+    /// The instance's stocks, each with a layout, behind some kinds with their layouts; rising.
+    pub(in super::super) fn divided_stocks(&self, ways: &[(usize, usize)]) -> Vec<(usize, usize)> {
+        let mut divided: Vec<(usize, usize)> = ways
+            .iter()
+            .flat_map(|&(kind, layout)| {
+                self.kind_origins[kind]
+                    .iter()
+                    .map(move |origin| (origin.stock, origin.layouts[layout].layout))
+            })
+            .collect();
+        divided.sort_unstable();
+        divided
+    }
+
     /// The boards of `plan`, whose columns refer to `problem`, in the instance's own terms; missing pieces are added to `missing`.
     pub(in super::super) fn raise(
         &self,
