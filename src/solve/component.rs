@@ -62,7 +62,7 @@ pub(super) fn solve(problem: &Problem, meter: &Meter<'_>, report: &dyn Fn(i64, i
         cost_bound: search.bound,
         proved,
         plan,
-        tree: Some(Tree::of(&search, proved)),
+        tree: Some(Tree::of(&search)),
     }
 }
 

@@ -175,25 +175,54 @@ impl<'j> Model<'j> {
         self.job.boards[board_idx].quantity
     }
 
-    /// Whether an unlimited board of line `by` can always stand in for one of line `board_idx` that is cut into parts of
-    /// `portion`, and costs no more.
-    pub(super) fn replaces(&self, by: usize, board_idx: usize, portion: &[usize]) -> bool {
-        let holds_all = portion.iter().all(|&class| {
-            let section = self.classes[class].section;
-            match (self.takings[board_idx][section], self.takings[by][section]) {
-                (_, None) | (None, _) => false,
-                // One strip for one strip; whether `by` is ripped for it does not matter.
-                (Some(Taking::Whole), Some(_)) => true,
-                (Some(Taking::Ripped { .. }), Some(taken)) => {
-                    taken != Taking::Whole
-                        && self.job.boards[by].width >= self.job.boards[board_idx].width
-                }
-            }
-        });
-        holds_all
-            && self.supply(by).is_none()
+    /// Whether a board of line `by`, of which there always is one, can stand in for one of line `board_idx` that is cut
+    /// into parts of `needed`, which all fit it and can be cut from one board of it together, and costs no more.
+    pub(super) fn replaces(&self, by: usize, board_idx: usize, needed: &[usize]) -> bool {
+        let takings = |board_idx: usize| {
+            needed
+                .iter()
+                .filter_map(move |&class| self.takings[board_idx][self.classes[class].section])
+        };
+        // One strip for one strip; whether `by` is ripped for it does not matter.
+        // Where there may be several, `by` must give the same ones, side by side.
+        let as_wide = takings(by).all(|taken| taken != Taking::Whole)
+            && self.job.boards[by].width >= self.job.boards[board_idx].width;
+        let gives_all = takings(by).count() == needed.len();
+        gives_all
+            && (as_wide || self.is_one_strip(board_idx, takings(board_idx)))
+            && self.is_ample(by)
             && self.costs[by] <= self.costs[board_idx]
             && self.usable(by) >= self.usable(board_idx)
+    }
+
+    /// Whether there are as many boards of a line as any plan can use: one for each part that fits it.
+    fn is_ample(&self, board_idx: usize) -> bool {
+        let Some(supply) = self.supply(board_idx) else {
+            return true;
+        };
+        let fitting: u64 = (0..self.classes.len())
+            .filter(|&class| self.fits(class, board_idx))
+            .map(|class| u64::from(self.classes[class].count))
+            .sum();
+        u64::from(supply) >= fitting
+    }
+
+    /// Whether a board gives a single strip however sections are taken from it in one of these ways.
+    fn is_one_strip(&self, board_idx: usize, takings: impl Iterator<Item = Taking>) -> bool {
+        let narrowest = takings
+            .filter_map(|taken| match taken {
+                Taking::Whole => None,
+                Taking::Ripped { width } => Some(width),
+            })
+            .min();
+        match (
+            &self.job.shop.rip,
+            self.job.boards[board_idx].width,
+            narrowest,
+        ) {
+            (Some(rip), Some(width), Some(narrowest)) => narrowest * 2 + rip.kerf > rip.room(width),
+            _ => true,
+        }
     }
 
     /// The sets of classes that can be cut from one board of a line together, whether they fit it or not: those of each

@@ -6,7 +6,7 @@ use super::super::bound::Prices;
 use super::super::knapsack::Clash;
 use super::super::master::{CapBound, Column, SetBound, UNBOUNDED};
 use super::super::params::LARGEST_TREE;
-use super::{Parent, Record, Search};
+use super::{Cases, Parent, Record, Search};
 
 impl Search<'_, '_> {
     /// The record of a case in which more boards of a set are asked for than there are: a high price on it proves it.
@@ -21,7 +21,8 @@ impl Search<'_, '_> {
         };
         let record = self.records.len();
         if record < LARGEST_TREE {
-            self.records.push(Record::Leaf(Some(Rc::new(prices))));
+            self.records
+                .push(Record::of(self.cutoff(), Some(Rc::new(prices))));
         }
         record
     }
@@ -76,17 +77,14 @@ impl Search<'_, '_> {
             self.push(parent, over)
         };
         // A certificate counts boards by kind, not by how they are ripped.
-        if let Some(kinds) = kinds {
-            self.note(
-                node.record,
-                Record::Split {
-                    kinds,
-                    set,
-                    below,
-                    under,
-                    over,
-                },
-            );
+        if let (Some(kinds), Some(record)) = (kinds, self.records.get_mut(node.record)) {
+            record.cases = Some(Cases {
+                kinds,
+                set,
+                below,
+                under,
+                over,
+            });
         }
     }
 
