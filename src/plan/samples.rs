@@ -41,6 +41,7 @@ pub(super) fn empty_job() -> Job {
             end_trim: in64(32),
             fit_allowance: in64(8),
             shortest_offcut: inches(12),
+            long_offcuts: 0,
             point_room: Length::ZERO,
             long_chains: LongChains::Refused,
             rip: None,

@@ -152,6 +152,7 @@ pub(super) fn job() -> Job {
             end_trim: in16(8),
             fit_allowance: in16(2),
             shortest_offcut: inches(12),
+            long_offcuts: 0,
             point_room: Length::ZERO,
             long_chains: LongChains::Refused,
             rip: None,
