@@ -65,6 +65,7 @@ pub(super) fn moulding(name: &str, face_width: Length, material: Option<&str>) -
         milled: Milled::BeforeCutting,
         section: Profile::Handed,
         grain: Grain::Free,
+        match_color: false,
     }
 }
 
@@ -80,6 +81,7 @@ pub(super) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize
         holding: Holding::Rabbet,
         moulding_idx,
         grain: None,
+        match_color: None,
     }
 }
 
