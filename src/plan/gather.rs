@@ -136,7 +136,15 @@ pub fn gather(
     let is_plain = |board: &BoardUse| board.patterns.len() == 1;
     let (plain, ripped): (Vec<BoardUse>, Vec<BoardUse>) =
         solution.boards.iter().cloned().partition(is_plain);
-    let mut gathered = if ripped.is_empty() && solution.missing.iter().all(|&count| count == 0) {
+    let is_simple = instance
+        .stocks
+        .iter()
+        .flat_map(|stock| &stock.layouts)
+        .all(|layout| layout.strips.len() == 1);
+    let is_whole = solution.missing.iter().all(|&count| count == 0);
+    // Where a portion may cost less yet, another may cost more in a plan of the same cost.
+    let is_cheapest = solution.bound.cost == solution.cost;
+    let mut gathered = if is_simple && is_whole && is_cheapest {
         Gathered::Best
     } else {
         Gathered::Unproved
