@@ -1,6 +1,6 @@
 //! Rails of one frame from few boards, for their color: which of several equal rails belongs to which frame.
 //!
-//! The plan's cuts stay where they are; only names change places.
+//! The plan's cuts stay where they are; only names change places. (`gather::color` exchanges cuts before.)
 //! Frames that ask for it are served one after the other, each from the boards that have most of what it still needs;
 //! then names of equal rails change places while that saves a board. Nothing is claimed of the result.
 

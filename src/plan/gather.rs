@@ -15,7 +15,10 @@
 //! Boards that are ripped to several strips are left as they are.
 
 mod all;
+mod color;
 mod exchange;
+
+pub use color::gather_color;
 
 use crate::cutting::{BoardUse, Instance, Pattern, Solution};
 use crate::job::Job;
@@ -26,6 +29,8 @@ use crate::plan::Origins;
 pub enum Gathered {
     /// Every plan of this cost was tried, and none leaves it better.
     Best,
+    /// Parts changed boards so that frames match in color, which comes before long offcuts.
+    ForColor,
     /// It was bettered as far as exchanges between boards went; nothing is claimed.
     Unproved,
 }

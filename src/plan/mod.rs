@@ -29,7 +29,7 @@ pub use aside::Aside;
 pub use cautions::{Caution, PUSH_STICK, SHORT_WORK, cautions};
 pub use check::{Violation, check};
 pub use color::{boards_by_frame, match_color};
-pub use gather::{Gathered, gather};
+pub use gather::{Gathered, gather, gather_color};
 pub use lower::{ItemOrigin, Origins, lower};
 pub use names::{part_label, part_side};
 pub use raise::raise;

@@ -5,8 +5,10 @@ use proptest::prelude::*;
 use super::*;
 use crate::job::Ends;
 use crate::length::Length;
-use crate::plan::samples::{board, empty_job, first_fit, inches, piece, priced};
-use crate::plan::{check, lower, raise};
+use crate::plan::samples::{
+    board, empty_job, first_fit, frame, inches, moulding, piece, priced, rectangle,
+};
+use crate::plan::{boards_by_frame, check, lower, match_color, raise};
 use crate::stock::Board;
 
 /// Square pieces of one section without kerf or trims, so that an offcut is what the pieces leave.
@@ -61,6 +63,35 @@ fn two_short_offcuts_become_one_long_one() {
     let stick = priced(board("stick", inches(72), None), 500);
     let job = job(&[(30, 2), (20, 3)], vec![stick]);
     assert_eq!(left(&job), (144, vec![22], Gathered::Best));
+}
+
+#[test]
+fn rails_change_boards_for_color_at_no_cost() {
+    // Derived: rails of 24 and 16 in without kerf; first fit lays four of 24, then four of 16. On boards of 100 in each
+    // frame's 24 + 24 + 16 + 16 = 80 in have room on one.
+    let mut job = job(&[], vec![board("b", inches(100), None)]);
+    job.mouldings = vec![moulding("cap", inches(1), None)];
+    job.mouldings[0].match_color = true;
+    job.mouldings[0].lip = Length::ZERO;
+    job.shop.fit_allowance = Length::ZERO;
+    job.frames = vec![
+        frame("one", 1, rectangle(14, 22), 0),
+        frame("two", 1, rectangle(14, 22), 0),
+    ];
+    let (instance, origins) = lower(&job);
+    let start = (first_fit(&instance), Gathered::Best);
+    let n_boards = |solution: &Solution| -> Vec<usize> {
+        let mut plan = raise(&job, &origins, solution);
+        match_color(&job, &mut plan);
+        assert_eq!(check(&job, &plan), []);
+        let lines = boards_by_frame(&job, &plan);
+        lines.iter().map(|line| line.2).collect()
+    };
+    assert_eq!(n_boards(&start.0), [2, 2]);
+    let cost = start.0.cost;
+    let (matched, gathered) = gather_color(&job, &instance, &origins, start);
+    assert_eq!(n_boards(&matched), [1, 1]);
+    assert_eq!((matched.cost, gathered), (cost, Gathered::ForColor));
 }
 
 #[test]

@@ -287,6 +287,10 @@ fn write_gathered(page: &mut Page<'_>, job: &Job, summary: &Summary) {
              not proved."
                 .to_owned()
         }
+        Some(Gathered::ForColor) => {
+            "Parts changed boards so that frames match in color; other plans of this cost may leave longer offcuts."
+                .to_owned()
+        }
         None => return,
     };
     page.space();

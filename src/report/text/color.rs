@@ -31,7 +31,7 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan) {
     page.prose(
         2,
         Tone::Faint,
-        "Equal rails were dealt so that each frame's come from few boards; boards and cuts are those of the cheapest \
-         plan. That it cannot be fewer is not proved.",
+        "Rails were exchanged so that each frame's come from few boards, for the same cost. That it cannot be fewer is \
+         not proved.",
     );
 }
