@@ -3,7 +3,7 @@
 use crate::frame::Grain;
 use crate::job::{Grains, Job};
 use crate::plan::certificate::{Certificate, raise_certificate};
-use crate::plan::{Aside, Plan, Violation, check, lower, raise};
+use crate::plan::{Aside, Plan, Violation, check, gather, gather_color, lower, match_color, raise};
 use crate::solve::{Control, solve};
 
 /// A checked plan, with what proves its bound.
@@ -59,7 +59,10 @@ fn plan_without_grain(
 fn plan_alone(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
     let (instance, origins) = lower(job);
     let solution = solve(&instance, control);
-    let plan = raise(job, &origins, &solution);
+    let gathered = gather(job, &instance, &origins, solution);
+    let (solution, gathered) = gather_color(job, &instance, &origins, gathered);
+    let mut plan = raise(job, &origins, &solution);
+    match_color(job, &mut plan);
     let violations = check(job, &plan);
     if !violations.is_empty() {
         return Err(violations);
@@ -73,6 +76,9 @@ fn plan_alone(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation
     Ok(Planned {
         plan,
         certificate: certificate.unwrap_or_default(),
-        aside: Aside::default(),
+        aside: Aside {
+            without_grain: None,
+            gathered: Some(gathered),
+        },
     })
 }

@@ -346,7 +346,7 @@ fn the_readme_shows_what_the_program_prints() {
     let output = longpoint(root, &["plan", "data/show/show.toml"]);
     let bought = longpoint(root, &["buy", "data/show/show.toml"]);
     let mut printed = text(&output.stdout) + &text(&bought.stdout);
-    for demo in ["grain", "turned"] {
+    for demo in ["color", "grain", "offcuts", "turned"] {
         let job = format!("data/{demo}/{demo}.toml");
         printed += &text(&longpoint(root, &["plan", &job]).stdout);
     }
@@ -369,7 +369,7 @@ fn the_readme_shows_what_the_program_prints() {
 fn the_demos_are_proved_best_and_verify() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let folder = tempfile::tempdir().unwrap();
-    for demo in ["grain", "turned"] {
+    for demo in ["color", "grain", "offcuts", "turned"] {
         let job = root.join(format!("data/{demo}/{demo}.toml"));
         let job = job.to_str().unwrap();
         let output = longpoint(folder.path(), &["plan", job, "--out", "out"]);

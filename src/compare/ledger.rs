@@ -12,7 +12,7 @@ use crate::cutting::{
     BoardUse, Bound, End, Instance, Item, Layout, Pattern, Solution, Stock, Strip,
 };
 use crate::job::Job;
-use crate::plan::{Plan, Violation, check, lower, raise};
+use crate::plan::{Plan, Violation, check, gather, lower, raise};
 use crate::solve::{Control, Progress, solve};
 
 use super::threads::in_parallel;
@@ -86,6 +86,7 @@ impl<'a> Ledger<'a> {
     pub(super) fn plan(&self, job: &Job, effort: Effort) -> Result<Plan, Vec<Violation>> {
         let (instance, origins) = lower(job);
         let solution = self.solve(&instance, effort);
+        let (solution, _) = gather(job, &instance, &origins, solution);
         let plan = raise(job, &origins, &solution);
         let violations = check(job, &plan);
         if violations.is_empty() {

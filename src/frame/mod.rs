@@ -39,6 +39,8 @@ pub struct Moulding {
     pub section: Profile,
     /// What its frames ask of the grain, if they say nothing themselves.
     pub grain: Grain,
+    /// Whether the rails of each of its frames are to come from few boards, if the frames say nothing themselves.
+    pub match_color: bool,
 }
 
 impl Moulding {
@@ -166,4 +168,6 @@ pub struct Frame {
     pub moulding_idx: usize,
     /// What it asks of the grain of its rails; `None` asks what the moulding does.
     pub grain: Option<Grain>,
+    /// Whether its rails are to come from few boards; `None` asks what the moulding does.
+    pub match_color: Option<bool>,
 }

@@ -49,6 +49,9 @@ pub struct Shop {
     pub fit_allowance: Length,
     /// The shortest offcut that goes back on the rack.
     pub shortest_offcut: Length,
+    /// What long offcuts are worth beside less board, among plans of one cost: 0 takes the least board, 100 the longest
+    /// offcuts.
+    pub long_offcuts: u32,
     /// Room in the rabbet for the points or brads that hold the backing.
     pub point_room: Length,
     /// What happens to rails that are to come from one strip and fit on no board.

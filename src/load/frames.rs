@@ -3,7 +3,7 @@
 use super::fields::{Fields, Found, Least, Names, Reported};
 use super::mats::read_mat;
 use super::mouldings::GRAINS;
-use super::record::{Column, optional, required};
+use super::record::{Column, flag, optional, required};
 use super::sheets::{Sheets, Use, find_sheet};
 use crate::diag::code;
 use crate::frame::{Frame, Holding, Outline};
@@ -33,6 +33,7 @@ pub(super) const COLUMNS: &[Column] = &[
     optional("backing"),
     optional("tray-gap"),
     optional("grain"),
+    flag("match-color"),
 ];
 
 /// What frames refer to.
@@ -58,6 +59,7 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
     let backing = find_sheet(&mut fields, shelf.sheets, Use::Backing);
     let moulding_idx = read_moulding_idx(&mut fields, shelf);
     let grain = fields.word("grain", &GRAINS);
+    let match_color = fields.flag("match-color");
     Ok(Frame {
         name: name?,
         quantity: quantity?.unwrap_or(1),
@@ -69,6 +71,7 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
         holding: holding?,
         moulding_idx: moulding_idx?,
         grain: grain?,
+        match_color: match_color?,
     })
 }
 

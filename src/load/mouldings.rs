@@ -18,6 +18,7 @@ pub(super) const COLUMNS: &[Column] = &[
     optional("milled"),
     optional("section"),
     optional("grain"),
+    flag("match-color"),
 ];
 
 const MILLED: [(&str, Milled); 2] = [
@@ -57,6 +58,7 @@ pub(super) fn read_moulding(mut fields: Fields<'_, '_>) -> Found<Moulding> {
     let milled = fields.word("milled", &MILLED);
     let section = fields.word("section", &SECTIONS);
     let grain = fields.word("grain", &GRAINS);
+    let match_color = fields.flag("match-color");
     let lip = check_lip(&mut fields, face_width, lip);
     if !fields.is_filled("thickness") {
         fields.warn_no_effect("thicker-stock", "without `thickness`");
@@ -72,6 +74,7 @@ pub(super) fn read_moulding(mut fields: Fields<'_, '_>) -> Found<Moulding> {
         milled: milled?.unwrap_or(Milled::BeforeCutting),
         section: section?.unwrap_or(Profile::Handed),
         grain: grain?.unwrap_or(Grain::Free),
+        match_color: match_color?.unwrap_or(false),
     })
 }
 

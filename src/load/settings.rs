@@ -29,6 +29,7 @@ pub(super) const SHOP: &[Column] = &[
     optional("point-room"),
     optional("board-measure"),
     optional("long-chains"),
+    optional("long-offcuts"),
 ];
 
 /// Keys of `[rip]`.
@@ -159,6 +160,12 @@ pub(super) fn read_settings(
         faults: &mut *faults,
     }
     .word("board-measure", &BOARD_MEASURES);
+    let long_offcuts = Fields {
+        record: shop,
+        scope,
+        faults: &mut *faults,
+    }
+    .quantity("long-offcuts", 0..=100, code::NOT_A_QUANTITY);
     let long_chains = Fields {
         record: shop,
         scope,
@@ -206,6 +213,7 @@ pub(super) fn read_settings(
             end_trim: end_trim?,
             fit_allowance: fit_allowance?,
             shortest_offcut: shortest_offcut?,
+            long_offcuts: long_offcuts?.unwrap_or(0),
             point_room: point_room?,
             long_chains: long_chains?.unwrap_or(LongChains::Refused),
             rip: rip.transpose()?,

@@ -131,6 +131,7 @@ fn defaults_are_those_of_common_practice() {
         holding: Holding::Rabbet,
         moulding_idx: 0,
         grain: None,
+        match_color: None,
     };
     assert_eq!(job.frames, [frame]);
 }

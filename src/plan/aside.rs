@@ -1,10 +1,12 @@
 //! What was found beside a plan, to be told with it.
 
-use super::Plan;
+use super::{Gathered, Plan};
 
 /// What was found beside a plan.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Aside {
     /// A plan of the same job that asks nothing of the grain, checked; `None` where no frame asks for any.
     pub without_grain: Option<Plan>,
+    /// What is known of the wood that the plan leaves; `None` where nothing was looked for.
+    pub gathered: Option<Gathered>,
 }

@@ -41,6 +41,7 @@ pub(super) fn empty_job() -> Job {
             end_trim: in64(32),
             fit_allowance: in64(8),
             shortest_offcut: inches(12),
+            long_offcuts: 0,
             point_room: Length::ZERO,
             long_chains: LongChains::Refused,
             rip: None,
@@ -64,6 +65,7 @@ pub(super) fn moulding(name: &str, face_width: Length, material: Option<&str>) -
         milled: Milled::BeforeCutting,
         section: Profile::Handed,
         grain: Grain::Free,
+        match_color: false,
     }
 }
 
@@ -79,6 +81,7 @@ pub(super) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize
         holding: Holding::Rabbet,
         moulding_idx,
         grain: None,
+        match_color: None,
     }
 }
 

@@ -14,7 +14,8 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::certificate::Certificate;
 use crate::plan::{
-    Caution, Cut, Measure, Part, Plan, PlannedBoard, Verdict, cautions, part_label, part_side,
+    Caution, Cut, Gathered, Measure, Part, Plan, PlannedBoard, Verdict, boards_by_frame, cautions,
+    part_label, part_side,
 };
 
 use super::chains::Chains;
@@ -58,6 +59,15 @@ pub fn plan_json(job: &Job, plan: &Plan, certificate: &Certificate, summary: &Su
             .into_iter()
             .map(|caution| CautionObject::new(job, caution))
             .collect(),
+        color: boards_by_frame(job, plan)
+            .into_iter()
+            .map(|(frame_idx, copy, boards)| ColorObject {
+                frame: &job.frames[frame_idx].name,
+                copy,
+                boards,
+            })
+            .collect(),
+        leftover_proved_best: summary.aside.gathered.map(|known| known == Gathered::Best),
         without_grain: summary
             .aside
             .without_grain
@@ -106,9 +116,21 @@ struct PlanObject<'a> {
     frames: Vec<FrameObject<'a>>,
     sheets: Vec<SheetObject<'a>>,
     cautions: Vec<CautionObject>,
+    /// Boards that the rails of each frame come from that asks for few.
+    color: Vec<ColorObject<'a>>,
+    /// Whether every plan of this cost was tried and none leaves the wood better; `null` where nothing was looked for.
+    leftover_proved_best: Option<bool>,
     /// What the plan would be without any wish for the grain; `null` where there is none.
     without_grain: Option<WithoutGrainObject>,
     certificate: CertificateObject<'a>,
+}
+
+/// A frame and the number of boards its rails come from.
+#[derive(Serialize)]
+struct ColorObject<'a> {
+    frame: &'a str,
+    copy: u32,
+    boards: usize,
 }
 
 /// The plan of a job that asks nothing of the grain, in figures.

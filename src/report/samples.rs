@@ -48,6 +48,7 @@ pub(super) fn bare_frame(name: &str, quantity: u32, art: Outline, moulding_idx: 
         holding: Holding::Rabbet,
         moulding_idx,
         grain: None,
+        match_color: None,
     }
 }
 
@@ -68,6 +69,7 @@ pub(super) fn job() -> Job {
         milled: Milled::BeforeCutting,
         section: Profile::Handed,
         grain: Grain::Free,
+        match_color: false,
     };
     let board = |name: &str, feet: i64, price: i64| Board {
         name: name.to_owned(),
@@ -152,6 +154,7 @@ pub(super) fn job() -> Job {
             end_trim: in16(8),
             fit_allowance: in16(2),
             shortest_offcut: inches(12),
+            long_offcuts: 0,
             point_room: Length::ZERO,
             long_chains: LongChains::Refused,
             rip: None,

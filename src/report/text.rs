@@ -4,6 +4,7 @@
 mod boards;
 mod buying;
 mod cautions;
+mod color;
 mod diagram;
 mod frames;
 mod grain;
@@ -35,6 +36,7 @@ pub fn plan_text(job: &Job, plan: &Plan, summary: &Summary, look: Look) -> Strin
     rips::write(&mut page, job, plan, summary);
     diagram::write(&mut page, job, plan, summary);
     grain::write(&mut page, job, plan);
+    color::write(&mut page, job, plan);
     frames::write(&mut page, job);
     cautions::write(&mut page, job, plan);
     page.into_text()

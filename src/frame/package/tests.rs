@@ -31,6 +31,7 @@ fn bare(width: Length, height: Length) -> Frame {
         holding: Holding::Rabbet,
         moulding_idx: 0,
         grain: None,
+        match_color: None,
     }
 }
 
@@ -64,6 +65,7 @@ fn moulding(rabbet_depth: Option<Length>) -> Moulding {
         milled: Milled::BeforeCutting,
         section: Profile::Handed,
         grain: Grain::Free,
+        match_color: false,
     }
 }
 

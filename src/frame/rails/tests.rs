@@ -21,6 +21,7 @@ fn moulding(face_width: Length, lip: Length) -> Moulding {
         milled: Milled::BeforeCutting,
         section: Profile::Handed,
         grain: Grain::Free,
+        match_color: false,
     }
 }
 
@@ -36,6 +37,7 @@ fn frame(art: Outline, holding: Holding) -> Frame {
         holding,
         moulding_idx: 0,
         grain: None,
+        match_color: None,
     }
 }
 

@@ -1,8 +1,11 @@
 //! A sound plan, and everything that can be done to it; nothing may pass.
 
 use super::*;
+use crate::frame::{Grain, Milled, Profile};
 use crate::job::Ends;
-use crate::plan::samples::{board, empty_job, first_fit, mixed_job, piece};
+use crate::plan::samples::{
+    board, empty_job, first_fit, frame, in64, inches, mixed_job, moulding, piece, rectangle,
+};
 use crate::plan::{Part, lower, raise};
 use crate::stock::Price;
 
@@ -635,4 +638,53 @@ fn violations_say_what_and_where() {
         .to_string(),
         "part `piece 1, copy 7` is neither cut nor called missing"
     );
+}
+
+/// A frame of rails 14 1/8 and 22 1/8 in, faces of 1 1/4 in, on a moulding that is the same from either edge.
+fn turned() -> (Job, Plan) {
+    let mut job = empty_job();
+    job.mouldings = vec![moulding("flat", in64(80), None)];
+    job.mouldings[0].section = Profile::Symmetric;
+    job.mouldings[0].lip = in64(80) - in64(16);
+    job.frames = vec![frame("one", 1, rectangle(14, 22), 0)];
+    job.boards = vec![board("b", inches(96), None)];
+    let (instance, origins) = lower(&job);
+    let plan = raise(&job, &origins, &first_fit(&instance));
+    (job, plan)
+}
+
+#[test]
+fn turned_rails_a_nanometre_too_near_are_caught_on_either_edge() {
+    let (job, plan) = turned();
+    assert_eq!(check(&job, &plan), []);
+    let n_turned = plan.boards[0].cuts().filter(|cut| cut.turned).count();
+    assert_eq!(n_turned, 2);
+    for moved in 1..4 {
+        let mut near = plan.clone();
+        let strip = &mut near.boards[0].strips[0];
+        for cut in &mut strip.cuts[moved..] {
+            cut.from -= Length::from_nm(1);
+            cut.to -= Length::from_nm(1);
+        }
+        strip.offcut += Length::from_nm(1);
+        assert_found!(check(&job, &near), Violation::NarrowGap { .. });
+    }
+    // The same places lying all one way overlap along the outer edge.
+    let mut straight = plan.clone();
+    for cut in &mut straight.boards[0].strips[0].cuts {
+        cut.turned = false;
+    }
+    assert_found!(check(&job, &straight), Violation::NarrowGap { .. });
+}
+
+#[test]
+fn a_rail_turned_where_edges_differ_is_caught() {
+    let (mut job, plan) = turned();
+    job.mouldings[0].section = Profile::Handed;
+    assert_found!(check(&job, &plan), Violation::MayNotBeTurned { .. });
+    job.mouldings[0].milled = Milled::AfterCutting;
+    assert_eq!(check(&job, &plan), []);
+    // Rails that carry the grain on lie all the same way round.
+    job.mouldings[0].grain = Grain::Opposite;
+    assert_found!(check(&job, &plan), Violation::MayNotBeTurned { .. });
 }

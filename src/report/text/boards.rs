@@ -5,6 +5,7 @@ use std::cmp::Ordering;
 use crate::frame::Outline;
 use crate::job::Job;
 use crate::length::Length;
+use crate::plan::Gathered;
 use crate::plan::Plan;
 use crate::report::figures::{board_feet, count_of, per_mille_down, per_mille_of_face, percent};
 use crate::report::ink::Tone;
@@ -108,6 +109,7 @@ fn write_wood(page: &mut Page<'_>, job: &Job, summary: &Summary) {
         write_board_feet(page, lumber);
     }
     write_kept(page, job, summary);
+    write_gathered(page, job, summary);
 }
 
 /// How many offcuts are kept, in words.
@@ -265,6 +267,34 @@ fn write_board_feet(page: &mut Page<'_>, lumber: Lumber) {
         "Surface measure is the face of each board in whole square feet, times its thickness. Stock under 1 inch \
          counts as 1 inch.",
     );
+}
+
+/// What is known of the wood that is left.
+fn write_gathered(page: &mut Page<'_>, job: &Job, summary: &Summary) {
+    let aim = match job.shop.long_offcuts {
+        0 => "less board, nor leaves longer offcuts of as much",
+        _ => "better by the weight that `long-offcuts` gives",
+    };
+    let text = match summary.aside.gathered {
+        // A single offcut of a single board is what it is.
+        _ if summary.n_boards < 2 || !summary.fences.is_empty() => return,
+        Some(Gathered::Best) if job.shop.long_offcuts == 0 => {
+            format!("No plan of this cost takes {aim}: all were tried.")
+        }
+        Some(Gathered::Best) => format!("No plan of this cost is {aim}: all were tried."),
+        Some(Gathered::Unproved) => {
+            "Parts were exchanged between boards to leave longer offcuts for the same cost; that they are the longest is \
+             not proved."
+                .to_owned()
+        }
+        Some(Gathered::ForColor) => {
+            "Parts changed boards so that frames match in color; other plans of this cost may leave longer offcuts."
+                .to_owned()
+        }
+        None => return,
+    };
+    page.space();
+    page.prose(2, Tone::Faint, &text);
 }
 
 /// The offcuts that go back on the rack.

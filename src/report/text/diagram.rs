@@ -355,7 +355,11 @@ fn strip_rows(
             figures.place(first.cuts[last].to - job.shop.end_trim),
         ];
         if columns.outer {
-            let edge = if cut.turned { "below" } else { "on top" };
+            let edge = match (first.cuts.iter().any(|cut| cut.turned), cut.turned) {
+                (false, _) => "",
+                (true, false) => "on top",
+                (true, true) => "below",
+            };
             row.insert(3, edge.to_owned());
         }
         if let Some(chains) = &columns.chains {

@@ -1,0 +1,243 @@
+//! Leaves the wood in few, long pieces, among plans of one cost.
+//!
+//! Every board counts its length `l`, and for each offcut that is kept the square of its length `k`: squares prefer one
+//! long piece to two short ones. With `B` the longest board and `w` the weight the shop gives to long offcuts, out of 100,
+//! better is the plan with the smaller
+//!
+//! `(100 - w) B sum l - w sum k^2`, then fewer boards, then the larger `sum k^2`.
+//!
+//! At `w = 0` that is the least board length, then the fewest boards, then the longest offcuts.
+//! Cost, and the parts that are cut, stay as they are, so nothing that was proved of the plan changes.
+//!
+//! Each portion of the plan that shares no board with the rest is searched by itself: `all` tries every plan of its cost
+//! as long as there are few, and only then is anything claimed; else `exchange` repacks boards two by two while that
+//! helps. Work is counted, so the answer is the same on every machine.
+//! Boards that are ripped to several strips are left as they are.
+
+mod all;
+mod color;
+mod exchange;
+
+pub use color::gather_color;
+
+use crate::cutting::{BoardUse, Instance, Pattern, Solution};
+use crate::job::Job;
+use crate::plan::Origins;
+
+/// What is known of the wood that a plan leaves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Gathered {
+    /// Every plan of this cost was tried, and none leaves it better.
+    Best,
+    /// Parts changed boards so that frames match in color, which comes before long offcuts.
+    ForColor,
+    /// It was bettered as far as exchanges between boards went; nothing is claimed.
+    Unproved,
+}
+
+/// What a board counts, smaller being better; sums of these compare plans.
+type Score = (i128, i128, i128);
+
+/// A board with what is cut from it.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Load {
+    stock: usize,
+    layout: usize,
+    /// `(item, count)`, items rising; never empty.
+    counts: Vec<(usize, u32)>,
+}
+
+/// The wood as this search sees it.
+struct Wood<'a> {
+    instance: &'a Instance,
+    origins: &'a Origins,
+    /// Usable length of each stock.
+    usable: Vec<i64>,
+    longest: i64,
+    shortest_kept: i64,
+    weight: i64,
+}
+
+impl<'a> Wood<'a> {
+    fn new(job: &Job, instance: &'a Instance, origins: &'a Origins) -> Wood<'a> {
+        let lengths = instance.stocks.iter().map(|stock| stock.length);
+        Wood {
+            instance,
+            origins,
+            usable: lengths
+                .clone()
+                .map(|length| length - 2 * job.shop.end_trim.nm())
+                .collect(),
+            longest: lengths.max().unwrap_or(0),
+            // A piece of no length is none.
+            shortest_kept: job.shop.shortest_offcut.nm().max(1),
+            weight: i64::from(job.shop.long_offcuts.min(100)),
+        }
+    }
+
+    /// A way to hold `counts` on one board of `stock`, if there is one: the layout of a single strip.
+    fn layout_for(&self, stock: usize, counts: &[(usize, u32)]) -> Option<usize> {
+        let size: i64 = counts
+            .iter()
+            .map(|&(item, count)| self.instance.items[item].size * i64::from(count))
+            .sum();
+        self.instance.stocks[stock]
+            .layouts
+            .iter()
+            .position(|layout| match layout.strips[..] {
+                [strip] => {
+                    let strip = &self.instance.strips[strip];
+                    size <= strip.capacity
+                        && counts
+                            .iter()
+                            .all(|(item, _)| strip.items.binary_search(item).is_ok())
+                }
+                _ => false,
+            })
+    }
+
+    /// What a board of `stock` counts with `counts` on it.
+    fn score(&self, stock: usize, counts: &[(usize, u32)]) -> Score {
+        let mut left = self.usable[stock];
+        let mut run = None;
+        for &(item, count) in counts {
+            let origin = &self.origins.items[item];
+            left -= self.instance.items[item].size * i64::from(count);
+            // Each run of turned rails reaches one overlap further than its parts count.
+            if run.replace((origin.kerf_along, origin.overlap))
+                != Some((origin.kerf_along, origin.overlap))
+            {
+                left -= origin.overlap.nm();
+            }
+        }
+        let kept = if left >= self.shortest_kept { left } else { 0 };
+        let squared = i128::from(kept) * i128::from(kept);
+        let length = i128::from(self.instance.stocks[stock].length) * i128::from(self.longest);
+        let weight = i128::from(self.weight);
+        ((100 - weight) * length - weight * squared, 1, -squared)
+    }
+
+    fn total(&self, loads: &[Load]) -> Score {
+        loads.iter().fold((0, 0, 0), |sum, load| {
+            plus(sum, self.score(load.stock, &load.counts))
+        })
+    }
+}
+
+fn plus(one: Score, other: Score) -> Score {
+    (one.0 + other.0, one.1 + other.1, one.2 + other.2)
+}
+
+/// A plan that cuts the same parts for the same cost and leaves the wood no worse, with what is known of it.
+///
+/// `solution` must be one of `instance`, and `instance` lowered from `job` with `origins`.
+pub fn gather(
+    job: &Job,
+    instance: &Instance,
+    origins: &Origins,
+    mut solution: Solution,
+) -> (Solution, Gathered) {
+    let wood = Wood::new(job, instance, origins);
+    let is_plain = |board: &BoardUse| board.patterns.len() == 1;
+    let (plain, ripped): (Vec<BoardUse>, Vec<BoardUse>) =
+        solution.boards.iter().cloned().partition(is_plain);
+    let is_simple = instance
+        .stocks
+        .iter()
+        .flat_map(|stock| &stock.layouts)
+        .all(|layout| layout.strips.len() == 1);
+    let is_whole = solution.missing.iter().all(|&count| count == 0);
+    // Where a portion may cost less yet, another may cost more in a plan of the same cost.
+    let is_cheapest = solution.bound.cost == solution.cost;
+    let mut gathered = if is_simple && is_whole && is_cheapest {
+        Gathered::Best
+    } else {
+        Gathered::Unproved
+    };
+    let mut supply: Vec<Option<u32>> = instance.stocks.iter().map(|stock| stock.supply).collect();
+    for board in &ripped {
+        supply[board.stock] = supply[board.stock].map(|left| left.saturating_sub(board.times));
+    }
+    let mut boards = ripped;
+    for (loads, stocks) in portions(instance, &plain) {
+        let loads = all::search(&wood, &loads, &stocks, &supply).unwrap_or_else(|| {
+            gathered = Gathered::Unproved;
+            exchange::search(&wood, loads, &stocks, &supply)
+        });
+        boards.extend(loads.into_iter().map(|load| BoardUse {
+            stock: load.stock,
+            layout: load.layout,
+            patterns: vec![Pattern {
+                counts: load.counts,
+            }],
+            times: 1,
+        }));
+    }
+    solution.boards = boards;
+    (solution, gathered)
+}
+
+/// Boards, one by one, and all stocks, of each portion that shares no stock with the others.
+fn portions(instance: &Instance, boards: &[BoardUse]) -> Vec<(Vec<Load>, Vec<usize>)> {
+    let mut name: Vec<usize> = (0..instance.items.len()).collect();
+    let items_of = |stock: usize| {
+        instance.stocks[stock]
+            .layouts
+            .iter()
+            .flat_map(|layout| &layout.strips)
+            .flat_map(|&strip| &instance.strips[strip].items)
+    };
+    for stock in 0..instance.stocks.len() {
+        let mut names: Vec<usize> = items_of(stock).map(|&item| name[item]).collect();
+        names.sort_unstable();
+        names.dedup();
+        if let Some((&first, others)) = names.split_first() {
+            for one in &mut name {
+                if others.binary_search(one).is_ok() {
+                    *one = first;
+                }
+            }
+        }
+    }
+    let portion_of = |stock: usize| items_of(stock).next().map(|&item| name[item]);
+    let mut portions: Vec<(usize, Vec<Load>, Vec<usize>)> = Vec::new();
+    for stock in 0..instance.stocks.len() {
+        let Some(portion) = portion_of(stock) else {
+            continue;
+        };
+        match portions.iter_mut().find(|known| known.0 == portion) {
+            Some(known) => known.2.push(stock),
+            None => portions.push((portion, Vec::new(), vec![stock])),
+        }
+    }
+    for board in boards {
+        let portion = portion_of(board.stock);
+        let place = portions.iter_mut().find(|known| Some(known.0) == portion);
+        let (_, loads, _) = place.expect("every board that is cut is of some portion");
+        for _ in 0..board.times {
+            loads.push(Load {
+                stock: board.stock,
+                layout: board.layout,
+                counts: board.patterns[0].counts.clone(),
+            });
+        }
+    }
+    let is_used = |portion: &(usize, Vec<Load>, Vec<usize>)| !portion.1.is_empty();
+    portions
+        .into_iter()
+        .filter(is_used)
+        .map(|(_, loads, stocks)| (loads, stocks))
+        .collect()
+}
+
+/// Cost of some boards.
+fn cost_of(instance: &Instance, loads: &[Load]) -> i128 {
+    loads
+        .iter()
+        .map(|load| i128::from(instance.stocks[load.stock].cost))
+        .sum()
+}
+
+#[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
+mod tests;

@@ -1,0 +1,150 @@
+//! Two boards repacked at a time, while that leaves the wood better.
+
+use super::{Load, Score, Wood, plus};
+
+/// `(item, count)`, items rising.
+type Counts = Vec<(usize, u32)>;
+
+/// Divisions of two boards' parts that are looked at before the search ends: some hundredths of a second.
+const MOST_STEPS: u32 = 60_000;
+/// Two boards whose parts can be divided in more ways are left as they are.
+const MOST_WAYS: u64 = 4_096;
+
+/// `loads` bettered by repacking two boards at a time, each onto a board of its own cost; the first pair that can be
+/// bettered is, in the best way there is for it, until none can.
+pub(super) fn search(
+    wood: &Wood<'_>,
+    mut loads: Vec<Load>,
+    stocks: &[usize],
+    supply: &[Option<u32>],
+) -> Vec<Load> {
+    let mut spare: Vec<Option<u32>> = supply.to_vec();
+    for load in &loads {
+        spare[load.stock] = spare[load.stock].map(|left| left.saturating_sub(1));
+    }
+    let mut steps = 0;
+    loop {
+        let mut improved = false;
+        for one in 0..loads.len() {
+            for other in one + 1..loads.len() {
+                if steps >= MOST_STEPS {
+                    return loads;
+                }
+                let pair = [loads[one].clone(), loads[other].clone()];
+                if pair[0] == pair[1] && other > one + 1 {
+                    continue;
+                }
+                if let Some([first, second]) = repack(wood, &pair, stocks, &mut spare, &mut steps) {
+                    loads[one] = first;
+                    loads[other] = second;
+                    improved = true;
+                }
+            }
+        }
+        if !improved {
+            return loads;
+        }
+    }
+}
+
+/// The best way to cut the parts of two boards from two boards of the same costs, if it is better than theirs.
+fn repack(
+    wood: &Wood<'_>,
+    pair: &[Load; 2],
+    stocks: &[usize],
+    spare: &mut [Option<u32>],
+    steps: &mut u32,
+) -> Option<[Load; 2]> {
+    let mut parts: Vec<(usize, u32)> = pair[0].counts.clone();
+    for &(item, count) in &pair[1].counts {
+        match parts.binary_search_by_key(&item, |part| part.0) {
+            Ok(at) => parts[at].1 += count,
+            Err(at) => parts.insert(at, (item, count)),
+        }
+    }
+    let n_ways = parts.iter().fold(1_u64, |ways, part| {
+        ways.saturating_mul(u64::from(part.1) + 1)
+    });
+    if n_ways > MOST_WAYS {
+        return None;
+    }
+    // Both boards are there to be taken again.
+    let give_back = |spare: &mut [Option<u32>], load: &Load| {
+        spare[load.stock] = spare[load.stock].map(|left| left + 1);
+    };
+    let take = |spare: &mut [Option<u32>], load: &Load| {
+        spare[load.stock] = spare[load.stock].map(|left| left.saturating_sub(1));
+    };
+    for load in pair {
+        give_back(spare, load);
+    }
+    let mut best: Option<[Load; 2]> = None;
+    let mut best_score = wood.total(pair);
+    for way in 0..n_ways {
+        *steps += 1;
+        let (first, second) = divide(&parts, way);
+        if first.is_empty() || second.is_empty() {
+            continue;
+        }
+        let Some((first, first_score)) = best_board(wood, pair[0].stock, first, stocks, spare)
+        else {
+            continue;
+        };
+        take(spare, &first);
+        let second = best_board(wood, pair[1].stock, second, stocks, spare);
+        give_back(spare, &first);
+        if let Some((second, second_score)) = second {
+            let score = plus(first_score, second_score);
+            if score < best_score {
+                best_score = score;
+                best = Some([first, second]);
+            }
+        }
+    }
+    for load in best.as_ref().unwrap_or(pair) {
+        take(spare, load);
+    }
+    best
+}
+
+/// The `way`-th division of parts in two: its digits, to the bases of the counts, say how many the first takes.
+fn divide(parts: &[(usize, u32)], mut way: u64) -> (Counts, Counts) {
+    let (mut first, mut second) = (Vec::new(), Vec::new());
+    for &(item, count) in parts {
+        let base = u64::from(count) + 1;
+        let taken = u32::try_from(way % base).expect("a digit is no more than its count");
+        way /= base;
+        if taken > 0 {
+            first.push((item, taken));
+        }
+        if taken < count {
+            second.push((item, count - taken));
+        }
+    }
+    (first, second)
+}
+
+/// The best board that costs what `like` does and holds `counts`.
+fn best_board(
+    wood: &Wood<'_>,
+    like: usize,
+    counts: Vec<(usize, u32)>,
+    stocks: &[usize],
+    spare: &[Option<u32>],
+) -> Option<(Load, Score)> {
+    let cost = wood.instance.stocks[like].cost;
+    let (score, stock, layout) = stocks
+        .iter()
+        .filter(|&&stock| wood.instance.stocks[stock].cost == cost && spare[stock] != Some(0))
+        .filter_map(|&stock| {
+            let layout = wood.layout_for(stock, &counts)?;
+            Some((wood.score(stock, &counts), stock, layout))
+        })
+        .min()?;
+    let load = Load {
+        stock,
+        layout,
+        counts,
+    };
+    Some((load, score))
+}

@@ -1,0 +1,191 @@
+//! Leftovers against trying every plan of the same cost.
+
+use proptest::prelude::*;
+
+use super::*;
+use crate::job::Ends;
+use crate::length::Length;
+use crate::plan::samples::{
+    board, empty_job, first_fit, frame, inches, moulding, piece, priced, rectangle,
+};
+use crate::plan::{boards_by_frame, check, lower, match_color, raise};
+use crate::stock::Board;
+
+/// Square pieces of one section without kerf or trims, so that an offcut is what the pieces leave.
+fn job(pieces: &[(i64, u32)], boards: Vec<Board>) -> Job {
+    let mut job = empty_job();
+    job.shop.kerf = Length::ZERO;
+    job.shop.end_trim = Length::ZERO;
+    job.shop.shortest_offcut = inches(6);
+    for (idx, &(length, quantity)) in pieces.iter().enumerate() {
+        let name = format!("p{idx}");
+        job.pieces
+            .push(piece(&name, inches(length), quantity, Ends::Square));
+    }
+    job.boards = boards;
+    job
+}
+
+/// A first fit, taken for the cheapest: these tests are about plans of its cost, whatever that is.
+fn as_if_proved(instance: &Instance) -> Solution {
+    let mut solution = first_fit(instance);
+    solution.bound.cost = solution.cost;
+    solution
+}
+
+/// Board length and kept offcuts of the gathered plan, in inches, offcuts falling.
+fn left(job: &Job) -> (i64, Vec<i64>, Gathered) {
+    let (instance, origins) = lower(job);
+    let (solution, gathered) = gather(job, &instance, &origins, as_if_proved(&instance));
+    let plan = raise(job, &origins, &solution);
+    assert_eq!(check(job, &plan), []);
+    let whole = |length: Length| length.nm() / Length::INCH.nm();
+    let mut offcuts: Vec<i64> = plan
+        .boards
+        .iter()
+        .map(|board| board.strips[0].offcut)
+        .filter(|&offcut| offcut >= job.shop.shortest_offcut)
+        .map(whole)
+        .collect();
+    offcuts.sort_unstable_by(|one, other| other.cmp(one));
+    let length = plan
+        .boards
+        .iter()
+        .map(|planned| whole(job.boards[planned.board_idx].length))
+        .sum();
+    (length, offcuts, gathered)
+}
+
+#[test]
+fn two_short_offcuts_become_one_long_one() {
+    // Derived: 30 + 30 and 20 + 20 + 20 fill two boards of 72 to 60 each; 30 + 20 + 20 = 70 and 30 + 20 = 50 leave one
+    // piece of 22, and 2 that is scrap, which is worth more than two of 12: 484 against 288.
+    let stick = priced(board("stick", inches(72), None), 500);
+    let job = job(&[(30, 2), (20, 3)], vec![stick]);
+    assert_eq!(left(&job), (144, vec![22], Gathered::Best));
+}
+
+#[test]
+fn rails_change_boards_for_color_at_no_cost() {
+    // Derived: rails of 24 and 16 in without kerf; first fit lays four of 24, then four of 16. On boards of 100 in each
+    // frame's 24 + 24 + 16 + 16 = 80 in have room on one.
+    let mut job = job(&[], vec![board("b", inches(100), None)]);
+    job.mouldings = vec![moulding("cap", inches(1), None)];
+    job.mouldings[0].match_color = true;
+    job.mouldings[0].lip = Length::ZERO;
+    job.shop.fit_allowance = Length::ZERO;
+    job.frames = vec![
+        frame("one", 1, rectangle(14, 22), 0),
+        frame("two", 1, rectangle(14, 22), 0),
+    ];
+    let (instance, origins) = lower(&job);
+    let start = (first_fit(&instance), Gathered::Best);
+    let n_boards = |solution: &Solution| -> Vec<usize> {
+        let mut plan = raise(&job, &origins, solution);
+        match_color(&job, &mut plan);
+        assert_eq!(check(&job, &plan), []);
+        let lines = boards_by_frame(&job, &plan);
+        lines.iter().map(|line| line.2).collect()
+    };
+    assert_eq!(n_boards(&start.0), [2, 2]);
+    let cost = start.0.cost;
+    let (matched, gathered) = gather_color(&job, &instance, &origins, start);
+    assert_eq!(n_boards(&matched), [1, 1]);
+    assert_eq!((matched.cost, gathered), (cost, Gathered::ForColor));
+}
+
+#[test]
+fn the_weight_decides_between_less_board_and_a_longer_offcut() {
+    // Two boards of one price: the shorter leaves 8 of 48, the longer 32 of 72.
+    let boards = vec![
+        priced(board("short", inches(48), None), 500),
+        priced(board("long", inches(72), None), 500),
+    ];
+    let mut job = job(&[(40, 1)], boards);
+    assert_eq!(left(&job), (48, vec![8], Gathered::Best));
+    job.shop.long_offcuts = 100;
+    assert_eq!(left(&job), (72, vec![32], Gathered::Best));
+    // Derived, with B = 72: 48 * 72 = 3456 and 64 against 72 * 72 = 5184 and 1024. Even at 1728 (100 - w) = 960 w,
+    // so w = 64 decides for the shorter board and w = 65 for the longer.
+    job.shop.long_offcuts = 64;
+    assert_eq!(left(&job).0, 48);
+    job.shop.long_offcuts = 65;
+    assert_eq!(left(&job).0, 72);
+}
+
+/// All plans, as boards with their pieces: pieces one by one onto every board opened so far or a new one.
+fn try_all(
+    pieces: &[i64],
+    kinds: &[(i64, i64)],
+    open: &mut Vec<(usize, i64)>,
+    budget: i64,
+    best: &mut Option<(i64, usize, i64)>,
+) {
+    let Some((&first, rest)) = pieces.split_first() else {
+        let cost: i64 = open.iter().map(|&(kind, _)| kinds[kind].1).sum();
+        if cost == budget {
+            let length = open.iter().map(|&(kind, _)| kinds[kind].0).sum();
+            let squares: i64 = open
+                .iter()
+                .filter(|&&(_, room)| room >= 6)
+                .map(|&(_, room)| room * room)
+                .sum();
+            let found = (length, open.len(), -squares);
+            *best = Some(best.map_or(found, |best| best.min(found)));
+        }
+        return;
+    };
+    for idx in 0..open.len() {
+        if open[idx].1 >= first {
+            open[idx].1 -= first;
+            try_all(rest, kinds, open, budget, best);
+            open[idx].1 += first;
+        }
+    }
+    for (kind, &(length, _)) in kinds.iter().enumerate() {
+        if length >= first {
+            open.push((kind, length - first));
+            try_all(rest, kinds, open, budget, best);
+            open.pop();
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(100))]
+
+    #[test]
+    fn of_all_plans_of_the_same_cost_the_best_is_kept(
+        pieces in prop::collection::vec(4_i64..30, 1..6),
+        kinds in prop::collection::vec((30_i64..60, 1_i64..4), 1..3),
+    ) {
+        let counted: Vec<(i64, u32)> = pieces.iter().map(|&length| (length, 1)).collect();
+        let boards = kinds.iter().enumerate().map(|(idx, &(length, cost))| {
+            priced(board(&format!("b{idx}"), inches(length), None), cost)
+        });
+        let job = job(&counted, boards.collect());
+        let (instance, origins) = lower(&job);
+        let start = first_fit(&instance);
+        let (budget, before) = (start.cost, Wood::new(&job, &instance, &origins));
+        let loads: Vec<Load> = portions(&instance, &start.boards)
+            .into_iter()
+            .flat_map(|portion| portion.0)
+            .collect();
+        let worst = before.total(&loads);
+        let (length, offcuts, gathered) = left(&job);
+        prop_assert_eq!(gathered, Gathered::Best);
+        let mut best = None;
+        try_all(&pieces, &kinds, &mut Vec::new(), budget, &mut best);
+        let (best_length, _, best_squares) = best.unwrap();
+        prop_assert_eq!(length, best_length);
+        let squares: i64 = offcuts.iter().map(|offcut| offcut * offcut).sum();
+        prop_assert_eq!(-squares, best_squares);
+
+        // Exchanges alone never do worse than what they start from, for the same cost.
+        let stocks: Vec<usize> = (0..instance.stocks.len()).collect();
+        let supply = vec![None; stocks.len()];
+        let exchanged = exchange::search(&before, loads, &stocks, &supply);
+        prop_assert!(before.total(&exchanged) <= worst);
+        prop_assert_eq!(cost_of(&instance, &exchanged), i128::from(budget));
+    }
+}

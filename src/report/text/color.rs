@@ -1,0 +1,37 @@
+//! From how many boards the rails of each frame come that asks for few, for their color.
+
+use crate::job::Job;
+use crate::plan::{Plan, boards_by_frame};
+use crate::report::ink::Tone;
+use crate::report::layout::one_line;
+use crate::report::table::{Align, Table};
+
+use super::page::Page;
+
+/// The section on color; nothing where no frame asks.
+pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan) {
+    let lines = boards_by_frame(job, plan);
+    if lines.is_empty() {
+        return;
+    }
+    page.heading("Color: the boards of each frame");
+    let mut table = Table::new()
+        .column("frame", Align::Name, Tone::Strong)
+        .column("boards", Align::Right, Tone::Plain);
+    for (frame_idx, copy, n_boards) in lines {
+        let frame = &job.frames[frame_idx];
+        let mut name = one_line(&frame.name);
+        if frame.quantity > 1 {
+            name = format!("{name} #{copy}");
+        }
+        table.row(vec![name, n_boards.to_string()]);
+    }
+    page.table(2, &table);
+    page.space();
+    page.prose(
+        2,
+        Tone::Faint,
+        "Rails were exchanged so that each frame's come from few boards, for the same cost. That it cannot be fewer is \
+         not proved.",
+    );
+}
