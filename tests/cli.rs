@@ -232,6 +232,7 @@ fn the_files_of_a_plan_are_all_written() {
             "offcuts.csv",
             "plan.json",
             "plan.txt",
+            "rack.csv",
             "rails.csv",
             "rip-list.csv",
             "sheets.csv"

@@ -56,7 +56,7 @@ pub(super) enum Command {
     Verify(VerifyArgs),
     /// Write a commented starter job into a new folder
     ///
-    /// Writes job.toml, frames.csv, pieces.csv and boards.csv. Never writes over a file that is there.
+    /// Writes job.toml, frames.csv, pieces.csv, boards.csv and rack.csv. Never writes over a file that is there.
     Starter(StarterArgs),
 }
 

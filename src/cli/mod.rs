@@ -24,8 +24,8 @@ use crate::pipeline::{self, Planned};
 use crate::plan::Plan;
 use crate::plan::certificate::Certificate;
 use crate::report::csv_files::{
-    boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rails_csv, rip_list_csv,
-    sheets_csv,
+    boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
+    rip_list_csv, sheets_csv,
 };
 use crate::report::json::{plan_json, sizes_json};
 use crate::report::text::{plan_text, sizes_text};
@@ -299,6 +299,10 @@ fn plan_outputs(
         Output {
             name: "offcuts.csv",
             text: offcuts_csv(job, plan),
+        },
+        Output {
+            name: "rack.csv",
+            text: rack_csv(job, plan),
         },
         Output {
             name: "missing.csv",

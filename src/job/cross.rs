@@ -158,8 +158,15 @@ fn check_count(job: &Job, findings: &mut Vec<Finding>) {
     }
 }
 
+/// The boards that are not on the rack, with their indices: what lies there may wait for another job, so it is no fault
+/// if this one cannot use it.
+fn to_buy(job: &Job) -> impl Iterator<Item = (usize, &Board)> {
+    let boards = job.boards.iter().enumerate();
+    boards.filter(|(_, board)| board.in_hand.is_none())
+}
+
 fn check_trim(job: &Job, findings: &mut Vec<Finding>) {
-    for (board_idx, board) in job.boards.iter().enumerate() {
+    for (board_idx, board) in to_buy(job) {
         if usable_length(board.length, job.shop.end_trim).is_none() {
             findings.push(Finding::TrimEatsBoard { board_idx });
         }
@@ -298,7 +305,7 @@ fn check_rip(job: &Job, findings: &mut Vec<Finding>) {
     let all_have_boards = !findings
         .iter()
         .any(|finding| matches!(finding, Finding::NoSuitableBoard { .. }));
-    for (board_idx, board) in job.boards.iter().enumerate() {
+    for (board_idx, board) in to_buy(job) {
         let is_as_wide = |section: &Section<'_>| section.width == board.width;
         if let Some(width) = board.width
             && rip.room(width) == Length::ZERO
@@ -397,7 +404,7 @@ fn check_depth(job: &Job, findings: &mut Vec<Finding>) {
 }
 
 fn check_prices(job: &Job, findings: &mut Vec<Finding>) {
-    if job.boards.iter().all(|board| board.price.is_none()) {
+    if !job.boards.iter().any(Board::counts_in_money) {
         return;
     }
     for (board_idx, board) in job.boards.iter().enumerate() {

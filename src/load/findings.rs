@@ -133,10 +133,18 @@ pub(super) fn report(
             shallow_rabbet(place, *needed, *rabbet_depth, job.display.unit)
         }
         Finding::PriceMissing { board_idx } => {
-            let what = format!(
-                "board {} has no price though others have one: it counts as paid for",
-                quoted(&job.boards[*board_idx].name)
-            );
+            let board = &job.boards[*board_idx];
+            let what = if board.in_hand.is_some() {
+                format!(
+                    "rack piece {} has neither `value` nor `paid`: taking it costs nothing",
+                    quoted(&board.name)
+                )
+            } else {
+                format!(
+                    "board {} has no price though others have one: it counts as paid for",
+                    quoted(&board.name)
+                )
+            };
             let place = origins.of(Subject::Board(*board_idx)).place("");
             Diagnostic::warning(code::PRICE_MISSING, place, what)
         }

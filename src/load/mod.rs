@@ -104,16 +104,13 @@ fn read_job(
     let folder = path.parent().unwrap_or(Path::new(""));
     let frames = Table::open(&toml, &file.frames, frames::COLUMNS, folder, files, faults);
     let pieces = Table::open(&toml, &file.pieces, pieces::COLUMNS, folder, files, faults);
-    let (boards, tally) = match need {
-        Boards::Needed => {
-            let (of_kinds, of_tally) = (boards::COLUMNS, boards::TALLY_COLUMNS);
-            (
-                Table::open(&toml, &file.boards, of_kinds, folder, files, faults),
-                Table::open(&toml, &file.tally, of_tally, folder, files, faults),
-            )
-        }
-        Boards::NotNeeded => (Vec::new(), Vec::new()),
+    let mut of_boards = |rows, columns| match need {
+        Boards::Needed => Table::open(&toml, rows, columns, folder, files, faults),
+        Boards::NotNeeded => Vec::new(),
     };
+    let boards = of_boards(&file.boards, boards::COLUMNS);
+    let tally = of_boards(&file.tally, boards::TALLY_COLUMNS);
+    let rack = of_boards(&file.rack, boards::RACK_COLUMNS);
     let yards: Vec<Vec<Table<'_>>> = match need {
         Boards::Needed => file
             .ways
@@ -127,6 +124,7 @@ fn read_job(
         pieces: &pieces,
         boards: &boards,
         tally: &tally,
+        rack: &rack,
         yards: &yards,
     };
     read_records(path, &toml, &file, &tables, need, faults)
@@ -138,6 +136,7 @@ struct Tables<'a> {
     pieces: &'a [Table<'a>],
     boards: &'a [Table<'a>],
     tally: &'a [Table<'a>],
+    rack: &'a [Table<'a>],
     /// One for each way of buying; empty for those that name boards of the job.
     yards: &'a [Vec<Table<'a>>],
 }
@@ -273,7 +272,7 @@ fn read_sheets<'a>(
     (sheets, stocks)
 }
 
-/// Reads the boards, then those of the tally, with all their names, which must differ throughout.
+/// Reads the boards, then those of the tally, then the rack, with all their names, which must differ throughout.
 fn read_boards<'a>(
     tables: &Tables<'a>,
     measure: BoardMeasure,
@@ -291,6 +290,9 @@ fn read_boards<'a>(
     });
     boards.append(Table::read(tables.tally, faults, |record, faults| {
         read_board(&boards::named(record), boards::Line::Tally, faults)
+    }));
+    boards.append(Table::read(tables.rack, faults, |record, faults| {
+        read_board(record, boards::Line::Rack, faults)
     }));
     (boards, names)
 }

@@ -14,8 +14,9 @@ pub use violation::Violation;
 
 use crate::job::Job;
 use crate::length::Length;
+use crate::money::Money;
 use crate::plan::{Cut, Measure, Plan, PlannedBoard, PlannedStrip, Verdict};
-use crate::stock::board_cost;
+use crate::stock::{Board, board_cost};
 use wanted::{Wanted, WantedPart, WantedSection, comparable};
 
 /// Every way in which `plan` contradicts `job` or itself; empty for a sound plan.
@@ -400,7 +401,12 @@ fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
 
 /// The measure is the job's, and the value the sum over the boards.
 fn check_value(job: &Job, plan: &Plan, found: &mut Vec<Violation>) {
-    let priced = job.boards.iter().any(|board| board.price.is_some());
+    // Of a piece in hand a value of nothing says only that it should be used up first.
+    let is_nothing = |board: &Board| matches!(board_cost(board), Ok(Some(Money::ZERO)));
+    let priced = job
+        .boards
+        .iter()
+        .any(|board| board.price.is_some() && !(board.in_hand.is_some() && is_nothing(board)));
     let measure = if priced {
         Measure::Price
     } else {
@@ -415,6 +421,7 @@ fn check_value(job: &Job, plan: &Plan, found: &mut Vec<Violation>) {
     let mut costs: Vec<i128> = Vec::with_capacity(job.boards.len());
     for (board_idx, board) in job.boards.iter().enumerate() {
         costs.push(match (measure, board_cost(board)) {
+            (Measure::BoardLength, _) if board.in_hand.is_some() && is_nothing(board) => 0,
             (Measure::BoardLength, _) => nm(board.length),
             (Measure::Price, Ok(Some(cost))) => cost.minor().into(),
             (Measure::Price, Ok(None)) => 0,

@@ -72,8 +72,8 @@ type ItemKey = (SectionKey, Reverse<Length>, Reverse<Length>);
 /// Lowers `job` to an instance, with what is needed to raise its solution.
 ///
 /// Boards of which there are none, which the trims use up, or which suit nothing are left out.
-/// Costs are minor units of money if any board has a price, a board without one then costing nothing;
-/// otherwise they are board lengths in nanometres.
+/// Costs are minor units of money if any board has a price, or a piece in hand a value, a board without one then costing
+/// nothing; otherwise they are board lengths in nanometres, but nothing for a piece in hand that is worth nothing.
 /// A board of which there are enough for every part that suits it is one stock for each section: what one section
 /// takes then never touches another, and each can be bounded, and rounded, on its own.
 /// A board in short supply is one stock, which ties its sections together.
@@ -239,7 +239,7 @@ fn parts_in(item_indices: &[usize], items: &[Item]) -> u64 {
 
 /// Money if any board has a price, else board length.
 fn measure(job: &Job) -> Measure {
-    if job.boards.iter().any(|board| board.price.is_some()) {
+    if job.boards.iter().any(Board::counts_in_money) {
         Measure::Price
     } else {
         Measure::BoardLength
@@ -252,7 +252,7 @@ fn cost(board: &Board, measure: Measure) -> i64 {
         Measure::Price => board_cost(board)
             .expect("load refuses a price that cannot be worked out")
             .map_or(0, Money::minor),
-        Measure::BoardLength => board.length.nm(),
+        Measure::BoardLength => board.cost_in_length().nm(),
     }
 }
 

@@ -3,13 +3,15 @@
 //! [`lower()`] turns a job into an instance, [`raise()`] turns a solution into cuts at their places, and [`check()`]
 //! derives all of it again from the job alone. Nothing else in the program knows both sides.
 //! `names` says what a part is called, `rule_of_thumb` what one would have bought by eye, `cautions` what the job's
-//! own numbers call for at the saw.
+//! own numbers call for at the saw; `leftover` is what goes back on the rack, `rack` the rack after the job.
 
 mod cautions;
 pub mod certificate;
 pub mod check;
+mod leftover;
 pub mod lower;
 mod names;
+mod rack;
 pub mod raise;
 mod rule_of_thumb;
 
@@ -24,8 +26,10 @@ mod tests;
 
 pub use cautions::{Caution, PUSH_STICK, SHORT_WORK, cautions};
 pub use check::{Violation, check};
+pub use leftover::{Leftover, LeftoverKind, is_edge_kept, is_kept, leftovers};
 pub use lower::{ItemOrigin, Origins, lower};
 pub use names::{part_label, part_side};
+pub use rack::{NewPiece, rack_added, rack_left};
 pub use raise::raise;
 pub use rule_of_thumb::{RoughEstimate, nested_length, rule_of_thumb};
 

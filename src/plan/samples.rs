@@ -106,6 +106,8 @@ pub(super) fn board(name: &str, length: Length, material: Option<&str>) -> Board
         length,
         quantity: None,
         price: None,
+        in_hand: None,
+        defects: Vec::new(),
     }
 }
 

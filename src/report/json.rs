@@ -14,12 +14,13 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::certificate::Certificate;
 use crate::plan::{
-    Caution, Cut, Measure, Part, Plan, PlannedBoard, Verdict, cautions, part_label, part_side,
+    Caution, Cut, Measure, Part, Plan, PlannedBoard, Verdict, cautions, is_edge_kept, is_kept,
+    part_label, part_side,
 };
 
 use super::naming::{miter_of, part_sizes};
 use super::sheet::{FrameSheet, alike_sheets, frame_sheets};
-use super::summary::{BothWays, Summary, is_edge_kept, is_kept, price_of};
+use super::summary::{BothWays, Pile, Rack, Summary, price_of};
 pub use ways::ways_json;
 
 use certificate::CertificateObject;
@@ -119,7 +120,11 @@ struct SummaryObject {
     rails: u64,
     pieces: u64,
     price_minor: Option<i64>,
+    bought_minor: Option<i64>,
     boards_without_price: u64,
+    /// Left out where the job has no rack.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rack: Option<RackObject>,
     board_length_nm: i64,
     parts_length_nm: i64,
     kept_length_nm: i64,
@@ -127,6 +132,39 @@ struct SummaryObject {
     kerf_and_trim_length_nm: i64,
     /// `null` where a board taken has no thickness or width.
     board_feet: Option<BoardFeetObject>,
+}
+
+/// The rack before the plan, what is taken and added, and afterwards.
+#[derive(Serialize)]
+struct RackObject {
+    before: PileObject,
+    taken: PileObject,
+    added: PileObject,
+    after: PileObject,
+}
+
+/// Some pieces of the rack.
+#[derive(Serialize)]
+struct PileObject {
+    pieces: u64,
+    length_nm: i64,
+    value_minor: i64,
+}
+
+impl RackObject {
+    fn new(rack: &Rack) -> RackObject {
+        let pile = |pile: Pile| PileObject {
+            pieces: pile.count,
+            length_nm: pile.length.nm(),
+            value_minor: pile.worth.minor(),
+        };
+        RackObject {
+            before: pile(rack.before),
+            taken: pile(rack.taken),
+            added: pile(rack.added),
+            after: pile(rack.after),
+        }
+    }
 }
 
 /// Board feet of the boards and of the parts.
@@ -175,7 +213,9 @@ impl SummaryObject {
             rails: summary.n_rails,
             pieces: summary.n_pieces,
             price_minor: summary.price.map(Money::minor),
+            bought_minor: summary.bought.map(Money::minor),
             boards_without_price: summary.n_without_price,
+            rack: summary.rack.as_ref().map(RackObject::new),
             board_length_nm: wood.boards.nm(),
             parts_length_nm: wood.parts.nm(),
             kept_length_nm: wood.kept.nm(),
@@ -247,6 +287,7 @@ struct TakenObject<'a> {
     thickness_nm: Option<i64>,
     price_each_minor: Option<i64>,
     price_minor: Option<i64>,
+    from_rack: bool,
 }
 
 fn taken<'a>(job: &'a Job, summary: &Summary) -> Vec<TakenObject<'a>> {
@@ -264,6 +305,7 @@ fn taken<'a>(job: &'a Job, summary: &Summary) -> Vec<TakenObject<'a>> {
                 thickness_nm: board.thickness.map(Length::nm),
                 price_each_minor: line.price_each.map(Money::minor),
                 price_minor: line.price().map(Money::minor),
+                from_rack: board.in_hand.is_some(),
             }
         })
         .collect()

@@ -73,6 +73,8 @@ pub(super) fn job() -> Job {
         length: Length::FOOT * feet,
         quantity: None,
         price: Some(Price::Each(Money::from_minor(price))),
+        in_hand: None,
+        defects: Vec::new(),
     };
     let mut pair = bare_frame(
         "Harbor at dawn",

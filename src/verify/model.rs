@@ -11,7 +11,9 @@ use crate::job::{Ends, Job, moulding_section, piece_section};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
-use crate::stock::{Section, Taking, board_cost, folded_material, suits, taking, usable_length};
+use crate::stock::{
+    Board, Section, Taking, board_cost, folded_material, suits, taking, usable_length,
+};
 
 /// What a strip is milled to: all that may lie on one strip has the same.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -226,10 +228,13 @@ impl<'j> Model<'j> {
 
 /// What values are measured in, and what one board of each line costs.
 fn costs(job: &Job) -> (Measure, Vec<i64>) {
-    if job.boards.iter().all(|board| board.price.is_none()) {
+    if !job.boards.iter().any(Board::counts_in_money) {
         return (
             Measure::BoardLength,
-            job.boards.iter().map(|board| board.length.nm()).collect(),
+            job.boards
+                .iter()
+                .map(|board| board.cost_in_length().nm())
+                .collect(),
         );
     }
     let cost = |board| {

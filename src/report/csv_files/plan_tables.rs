@@ -4,10 +4,10 @@ use crate::frame::{Miter, side_name};
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{Part, Plan, part_label, part_side};
+use crate::plan::{Part, Plan, is_edge_kept, is_kept, part_label, part_side};
 use crate::report::figures::{board_feet, degrees};
 use crate::report::naming::{miter_of, part_sizes};
-use crate::report::summary::{Summary, is_edge_kept, is_kept};
+use crate::report::summary::Summary;
 use crate::stock::BoardFeet;
 
 use super::rows::{Cell, Rows, length, number};
@@ -132,6 +132,7 @@ pub fn boards_csv(job: &Job, summary: &Summary) -> String {
             "currency",
             "board-feet",
             "board-feet-by-surface-measure",
+            "from-rack",
         ],
     );
     let amount = |money: Option<Money>| -> Cell {
@@ -157,6 +158,7 @@ pub fn boards_csv(job: &Job, summary: &Summary) -> String {
             job.display.currency.code.as_str().into(),
             feet(line.board_feet.map(|feet| feet.exact)),
             feet(line.board_feet.map(|feet| feet.by_surface_measure)),
+            if board.in_hand.is_some() { "yes" } else { "no" }.into(),
         ]);
     }
     rows.into_text()

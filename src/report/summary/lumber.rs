@@ -2,11 +2,11 @@
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Plan, PlannedBoard};
+use crate::plan::{Plan, PlannedBoard, is_edge_kept, is_kept};
 use crate::stock::BoardFeet;
 
-use super::rips::{is_edge_kept, is_ripped};
-use super::{Taken, is_kept};
+use super::Taken;
+use super::rips::is_ripped;
 
 /// What becomes of the boards' faces, in square nanometres; the four parts sum to the whole.
 ///

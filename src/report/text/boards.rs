@@ -9,9 +9,9 @@ use crate::plan::Plan;
 use crate::report::figures::{board_feet, count_of, per_mille_down, per_mille_of_face, percent};
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, tie};
-use crate::report::summary::{Face, KeptKind, Lumber, Summary, Taken};
+use crate::report::summary::{Face, Kept, KeptKind, Lumber, Rack, Summary, Taken};
 use crate::report::table::{Align, Table};
-use crate::stock::Price;
+use crate::stock::{InHand, Price};
 
 use super::page::Page;
 
@@ -19,6 +19,9 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
     if summary.n_boards > 0 {
         write_taken(page, job, summary);
         write_wood(page, job, summary);
+    }
+    if let Some(rack) = &summary.rack {
+        write_rack(page, rack);
     }
     write_by_eye(page, job, plan, summary);
 }
@@ -75,12 +78,70 @@ fn write_taken(page: &mut Page<'_>, job: &Job, summary: &Summary) {
         }
         cells.extend([amount(line.price_each), amount(line.price())]);
         table.row(cells);
+        if let Some(in_hand) = &board.in_hand {
+            table.note(Tone::Faint, on_the_rack(in_hand));
+        }
     }
-    if summary.taken.len() > 1 {
-        let mut cells = vec![summary.n_boards.to_string(), "in all".to_owned()];
+    let sum = |count: u64, what: &str, money| {
+        let mut cells = vec![count.to_string(), what.to_owned()];
         cells.resize(if ripped { 7 } else { 6 }, String::new());
-        cells.push(amount(summary.price));
-        table.total(cells);
+        cells.push(amount(money));
+        cells
+    };
+    let in_all = sum(summary.n_boards, "in all", summary.price);
+    match summary.rack.filter(|rack| rack.taken.count > 0) {
+        Some(rack) => {
+            let n_bought = summary.n_boards - rack.taken.count;
+            let worth = summary.price.map(|_| rack.taken.worth);
+            table.total(sum(n_bought, "to buy", summary.bought));
+            table.row(sum(rack.taken.count, "from the rack", worth));
+            table.row(in_all);
+        }
+        None if summary.taken.len() > 1 => table.total(in_all),
+        None => {}
+    }
+    page.table(2, &table);
+}
+
+/// Where a piece in hand is, and what it was cut from.
+fn on_the_rack(in_hand: &InHand) -> String {
+    match &in_hand.from {
+        Some(from) => format!("from the rack; cut from {}", one_line(from)),
+        None => "from the rack".to_owned(),
+    }
+}
+
+/// The rack before and after.
+fn write_rack(page: &mut Page<'_>, rack: &Rack) {
+    page.heading("The rack");
+    let currency = fit(&one_line(&page.figures.currency().code), 8, page.ink);
+    let worth_head = if currency.is_empty() {
+        "value".to_owned()
+    } else {
+        format!("value, {currency}")
+    };
+    let mut table = Table::new()
+        .column("", Align::Left, Tone::Plain)
+        .column("pieces", Align::Right, Tone::Strong)
+        .column("end to end", Align::Right, Tone::Plain)
+        .column(&worth_head, Align::Right, Tone::Plain);
+    for (name, pile) in [
+        ("before the job", rack.before),
+        ("taken from it", rack.taken),
+        ("offcuts added", rack.added),
+        ("after the job", rack.after),
+    ] {
+        let cells = vec![
+            name.to_owned(),
+            pile.count.to_string(),
+            page.figures.total(pile.length),
+            page.figures.amount(pile.worth),
+        ];
+        if name == "after the job" {
+            table.total(cells);
+        } else {
+            table.row(cells);
+        }
     }
     page.table(2, &table);
 }
@@ -116,7 +177,7 @@ fn kept_note(page: &Page<'_>, job: &Job, summary: &Summary) -> String {
     if summary.kept.is_empty() {
         "none long enough to keep".to_owned()
     } else {
-        let pieces: u64 = summary.kept.iter().map(|kept| kept.count).sum();
+        let pieces: u64 = summary.kept.iter().map(Kept::count).sum();
         format!("{} of {shortest} or more", count_of(pieces, "offcut"))
     }
 }
@@ -270,9 +331,10 @@ fn write_kept(page: &mut Page<'_>, job: &Job, summary: &Summary) {
     }
     table = table
         .column("from", Align::Name, Tone::Plain)
-        .column("for", Align::Name, Tone::Plain);
+        .column("for", Align::Name, Tone::Plain)
+        .column("name", Align::Prose, Tone::Plain);
     for kept in &summary.kept {
-        let mut cells = vec![kept.count.to_string(), page.figures.there(kept.length)];
+        let mut cells = vec![kept.count().to_string(), page.figures.there(kept.length)];
         if ripped {
             let width = kept.width.map(|width| page.figures.there(width));
             cells.push(width.unwrap_or_default());
@@ -283,10 +345,32 @@ fn write_kept(page: &mut Page<'_>, job: &Job, summary: &Summary) {
                 KeptKind::End(moulding_idx) => made_into(job, moulding_idx),
                 KeptKind::Edge => "edge, not ripped".to_owned(),
             },
+            names_together(&kept.names),
         ]);
         table.row(cells);
     }
     page.table(2, &table);
+    if job.shop.end_trim > Length::ZERO {
+        page.space();
+        let trim = page.figures.exact(job.shop.end_trim);
+        let text = format!(
+            "Write the name on each. The end of a board is longer by the trim of {trim} that is still on it; `rack.csv` \
+             has it so."
+        );
+        page.prose(2, Tone::Faint, &text);
+    }
+}
+
+/// `offcut 3`, or the first and the last of several, which are numbered on.
+fn names_together(names: &[String]) -> String {
+    match names {
+        [first, .., last] => {
+            let number = last.rsplit(' ').next().unwrap_or_default();
+            tie(&format!("{first} to {number}"))
+        }
+        [only] => tie(only),
+        [] => String::new(),
+    }
 }
 
 fn write_by_eye(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {

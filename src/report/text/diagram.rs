@@ -2,13 +2,13 @@
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip};
+use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip, is_edge_kept, is_kept};
 use crate::report::bar::{Bar, BarCut, EdgeBar, FRAME_COLUMNS, RippedBar};
 use crate::report::figures::count_of;
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, width_of};
 use crate::report::naming::{miter_of, name_together};
-use crate::report::summary::{Summary, is_edge_kept, is_kept, is_ripped};
+use crate::report::summary::{Summary, is_ripped};
 use crate::report::table::{Align, Table};
 
 use super::boards::made_into;

@@ -93,6 +93,7 @@ fn found(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
         Measure::Price => format!("{n_boards} for {}", worth(plan.value)),
         Measure::BoardLength => format!("{n_boards}, {} end to end", worth(plan.value)),
     };
+    let boards = format!("{boards}{}", where_from(page, plan, summary));
     let cuts_it = match plan.measure {
         Measure::Price => "costs less",
         Measure::BoardLength => "takes less board",
@@ -132,6 +133,26 @@ fn found(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
         )
     };
     format!("{missing} {proved}{reason}")
+}
+
+/// What is bought and what comes from the rack, where anything does.
+fn where_from(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
+    let Some(rack) = summary.rack.filter(|rack| rack.taken.count > 0) else {
+        return String::new();
+    };
+    let n_bought = summary.n_boards - rack.taken.count;
+    let money = |money: Money| page.figures.money(money);
+    match plan.measure {
+        Measure::Price => format!(
+            " ({n_bought} bought for {}, {} from the rack at {})",
+            money(summary.bought.unwrap_or(Money::ZERO)),
+            rack.taken.count,
+            money(rack.taken.worth)
+        ),
+        Measure::BoardLength => {
+            format!(" ({n_bought} bought, {} from the rack)", rack.taken.count)
+        }
+    }
 }
 
 /// How far the plan may be above the best.
