@@ -14,6 +14,7 @@
 )]
 
 mod choose;
+mod close;
 mod split;
 
 use std::cmp::Ordering;
@@ -21,11 +22,11 @@ use std::collections::BinaryHeap;
 use std::rc::Rc;
 
 use super::bound::Prices;
-use super::heuristic::dive::{Remainder, Rounding, dive};
+use super::heuristic::dive::{Rounding, dive};
 use super::lp::Basic;
 use super::master::{Master, Outcome, State};
 use super::meter::Meter;
-use super::params::{LARGEST_TREE, MAX_ROUNDS, REMAINDER_NODES, ROOT_DIVES};
+use super::params::{LARGEST_TREE, MAX_ROUNDS, ROOT_DIVES};
 use super::problem::{Column, Plan, Problem};
 
 /// A node that is still to be solved.
@@ -348,37 +349,6 @@ impl<'p, 'm> Search<'p, 'm> {
                 }
                 _ => {}
             }
-        }
-    }
-
-    /// Solves what a failed dive left by a search of its own.
-    fn close(&mut self, remainder: &Remainder) {
-        let (small, items) = self
-            .problem
-            .restricted(&remainder.demand, &remainder.supply);
-        let mut inner = Search::new(&small, self.meter, &|_, _| {});
-        inner.nested = true;
-        inner.ceiling = self.cutoff().saturating_sub(remainder.fixed);
-        inner.node_limit = REMAINDER_NODES;
-        inner.run();
-        if let Some(plan) = inner.incumbent {
-            let mut boards = remainder.boards.clone();
-            let back = |counts: &[(usize, u32)]| -> Vec<(usize, u32)> {
-                counts
-                    .iter()
-                    .map(|&(item, count)| (items[item], count))
-                    .collect()
-            };
-            for (column, times) in &plan.boards {
-                let column = Column {
-                    kind: column.kind,
-                    layout: column.layout,
-                    counts: back(&column.counts),
-                    parts: column.parts.iter().map(|part| back(part)).collect(),
-                };
-                boards.push((column, *times));
-            }
-            self.offer(&boards);
         }
     }
 

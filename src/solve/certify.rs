@@ -19,6 +19,13 @@ pub(super) struct Tree {
 impl Tree {
     /// The tree of a search that has ended: the whole of it when it proves the value, else the root's prices.
     pub(super) fn of(search: &Search<'_, '_>, proved: bool) -> Tree {
+        if search.bound <= 0 {
+            // Costs are never negative: prices of nothing prove it.
+            return Tree {
+                proves: 0,
+                records: vec![Record::Leaf(None)],
+            };
+        }
         if proved && complete(&search.records) {
             return Tree {
                 proves: search.bound,

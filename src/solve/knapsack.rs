@@ -12,8 +12,10 @@
 
 mod grid;
 
+use std::cell::Cell;
+
 use super::meter::Meter;
-use super::params::SEARCH_NODES;
+use super::params::{FINEST_LEVEL, SEARCH_NODES};
 use grid::Grid;
 
 /// Items that may not share a pattern, or only at a price.
@@ -39,6 +41,11 @@ struct Layer {
 #[derive(Debug)]
 pub(super) struct Knapsack {
     grid: Grid,
+    sizes: Vec<i64>,
+    longest: i64,
+    level: u32,
+    /// Whether a search was cut short since the last look.
+    overrun: Cell<bool>,
     layers: Vec<Layer>,
     /// `table[j * width + c]` is the most that layers `j..` yield in `c` cells.
     table: Vec<i32>,
@@ -60,13 +67,27 @@ impl Knapsack {
     /// Prepares knapsacks over items of the given sizes, for capacities up to `longest`.
     pub(super) fn new(sizes: &[i64], longest: i64) -> Knapsack {
         Knapsack {
-            grid: Grid::choose(sizes, longest),
+            grid: Grid::choose(sizes, longest, 0),
+            sizes: sizes.to_vec(),
+            longest,
+            level: 0,
+            overrun: Cell::new(false),
             layers: Vec::new(),
             table: Vec::new(),
             width: 0,
             clashes: Vec::new(),
             clashing: false,
         }
+    }
+
+    /// Takes a finer grid if a search was cut short since the last call; tells whether it did.
+    pub(super) fn refine(&mut self) -> bool {
+        let wanted = self.overrun.replace(false) && self.level < FINEST_LEVEL;
+        if wanted {
+            self.level += 1;
+            self.grid = Grid::choose(&self.sizes, self.longest, self.level);
+        }
+        wanted
     }
 
     /// How many cells a run of `length` can take.
@@ -209,6 +230,9 @@ impl Knapsack {
             Some(idx) => search.options(idx, capacity, 0, 1),
         }
         let (nodes, cut_short) = (search.nodes, search.cut_short);
+        if cut_short {
+            self.overrun.set(true);
+        }
         let found = search.found.take();
         meter.spend(u64::from(nodes) * 4);
         let found = found.map(|(value, counts)| Found {
@@ -235,21 +259,28 @@ fn count_profit(profit: i32, count: u32) -> i32 {
 }
 
 /// Computes `row[c] = max over counts k <= most of below[c - k cells] + k profit`; returns steps.
+///
+/// The first pass reads `below`, so that no row is only copied.
 fn add_layer(row: &mut [i32], below: &[i32], layer: Layer) -> u64 {
     let width = row.len();
-    row.copy_from_slice(below);
     let cells = layer.cells.max(1);
     if cells >= width {
+        row.copy_from_slice(below);
         return width as u64;
     }
     let fits = (width - 1) / cells;
     if layer.most as usize >= fits && fits > 1 {
-        take_any_number(row, cells, layer.profit);
-        return 2 * width as u64;
+        take_any_number(row, below, cells, layer.profit);
+        return width as u64;
+    }
+    row[..cells].copy_from_slice(&below[..cells]);
+    let targets = row[cells..].iter_mut().zip(&below[cells..]);
+    for ((target, &same), &before) in targets.zip(below) {
+        *target = same.max(before + layer.profit);
     }
     // Binary splitting: counts 1, 2, 4, ... and a rest reach every count up to the limit.
-    let mut rest = (layer.most as usize).min(fits);
-    let mut block = 1usize;
+    let mut rest = (layer.most as usize).min(fits) - 1;
+    let mut block = 2usize;
     let mut steps = width as u64;
     while rest > 0 {
         let taken = block.min(rest);
@@ -262,15 +293,16 @@ fn add_layer(row: &mut [i32], below: &[i32], layer: Layer) -> u64 {
     steps
 }
 
-/// `row[c] = max(row[c], row[c - cells] + profit)` upwards, so that an item may be taken again.
-fn take_any_number(row: &mut [i32], cells: usize, profit: i32) {
+/// `row[c] = max(below[c], row[c - cells] + profit)` upwards, so that an item may be taken again.
+fn take_any_number(row: &mut [i32], below: &[i32], cells: usize, profit: i32) {
+    row[..cells].copy_from_slice(&below[..cells]);
     let mut start = cells;
     while start < row.len() {
         let end = (start + cells).min(row.len());
         let (left, right) = row.split_at_mut(start);
-        let source = &left[start - cells..];
-        for (target, &before) in right[..end - start].iter_mut().zip(source) {
-            *target = (*target).max(before + profit);
+        let targets = right[..end - start].iter_mut().zip(&below[start..end]);
+        for ((target, &same), &before) in targets.zip(&left[start - cells..]) {
+            *target = same.max(before + profit);
         }
         start = end;
     }

@@ -455,3 +455,6 @@ impl Lp {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

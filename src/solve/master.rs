@@ -18,6 +18,7 @@ use super::params::{
     ROUND_WORK, SMOOTHING,
 };
 use super::problem::{Column, Pool, Problem, longest_strips};
+use pricing::Priced;
 
 /// What is asked for at a node, or what is left of it in a dive.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -313,31 +314,65 @@ impl<'p> Master<'p> {
         }
     }
 
-    fn allowed(column: &Column, state: &State) -> bool {
-        if column
-            .counts
-            .iter()
-            .any(|&(item, count)| state.demand.get(item).is_none_or(|&demand| count > demand))
-        {
-            return false;
+    /// Whether a column keeps within the demand.
+    fn within(column: &Column, demand: &[u32]) -> bool {
+        let fits =
+            |&(item, count): &(usize, u32)| demand.get(item).is_some_and(|&demand| count <= demand);
+        // Strips of one board are priced apart, so only within a strip the demand limits a pattern.
+        if column.parts.is_empty() {
+            column.counts.iter().all(fits)
+        } else {
+            column.parts.iter().flatten().all(fits)
         }
-        state.clashes.iter().all(|clash| {
-            let has = |item: usize, least: u32| {
-                column
-                    .counts
-                    .iter()
-                    .any(|&(other, count)| other == item && count >= least)
-            };
-            if clash.first == clash.second {
-                !has(clash.first, 2)
-            } else {
-                !(has(clash.first, 1) && has(clash.second, 1))
-            }
+    }
+
+    /// Whether a column holds no pair that clashes; `partners[i]` are the items that clash with item `i`.
+    fn is_clear(column: &Column, partners: &[Vec<usize>]) -> bool {
+        column.counts.iter().all(|&(item, count)| {
+            partners.get(item).is_none_or(|partners| {
+                partners.iter().all(|&partner| {
+                    if partner == item {
+                        count < 2
+                    } else {
+                        column.counts.iter().all(|entry| entry.0 != partner)
+                    }
+                })
+            })
         })
     }
 
     /// Sets right-hand sides and bars columns for `state`.
     pub(super) fn apply(&mut self, state: &State) {
+        self.set_sides(state);
+        let mut partners: Vec<Vec<usize>> = Vec::new();
+        if !state.clashes.is_empty() {
+            partners.resize(self.sizes.len(), Vec::new());
+            for clash in &state.clashes {
+                partners[clash.first].push(clash.second);
+            }
+        }
+        for (idx, column) in self.pool.columns().iter().enumerate() {
+            let allowed = !self.retired[idx]
+                && state.supply[column.kind] > 0
+                && Master::within(column, &state.demand)
+                && Master::is_clear(column, &partners);
+            self.lp.bar(idx, !allowed);
+        }
+    }
+
+    /// The same as [`Master::apply`] for a state that came out of the present one by taking boards: what is barred
+    /// stays so.
+    pub(super) fn narrow(&mut self, state: &State) {
+        self.set_sides(state);
+        for (idx, column) in self.pool.columns().iter().enumerate() {
+            let allowed = state.supply[column.kind] > 0 && Master::within(column, &state.demand);
+            if !allowed {
+                self.lp.bar(idx, true);
+            }
+        }
+    }
+
+    fn set_sides(&mut self, state: &State) {
         for (item, &row) in self.item_row.iter().enumerate() {
             let demand = state.demand.get(item).copied().unwrap_or(0);
             self.lp.set_rhs(row, f64::from(demand));
@@ -368,15 +403,6 @@ impl<'p> Master<'p> {
                 f64::from(bound.most).min(self.no_limit)
             });
             self.lp.set_rhs(cap.most_row, most);
-        }
-        for idx in 0..self.pool.columns().len() {
-            let allowed = {
-                let column = &self.pool.columns()[idx];
-                !self.retired[idx]
-                    && state.supply[column.kind] > 0
-                    && Master::allowed(column, state)
-            };
-            self.lp.bar(idx, !allowed);
         }
     }
 
@@ -432,7 +458,11 @@ impl<'p> Master<'p> {
             let prices = self.prices(state, &point);
             let n_before = self.pool.columns().len();
             let work_before = meter.work();
-            let (scaled, n_new) = self.price(state, budget, &prices, meter);
+            let Priced {
+                bound: scaled,
+                n_new,
+                refined,
+            } = self.price(state, budget, &prices, meter);
             let level = float(i64::try_from(scaled).unwrap_or(i64::MIN)) / float(prices.scale);
             if level > best_scaled {
                 best_scaled = level;
@@ -469,6 +499,9 @@ impl<'p> Master<'p> {
                     continue;
                 }
             }
+            if n_new == 0 && refined {
+                continue;
+            }
             if n_new == 0 {
                 if perturbed {
                     perturbed = false;
@@ -485,7 +518,12 @@ impl<'p> Master<'p> {
             if settle && self.lp.is_optimal() && self.lp.shortfall() < 1e-5 {
                 let rounded_value = floor(self.lp.value() * self.unit - INTEGRAL_WITHIN) + 1;
                 if best >= rounded_value {
-                    break;
+                    if !perturbed {
+                        break;
+                    }
+                    // The value may owe its place below the whole number to the disturbance.
+                    perturbed = false;
+                    self.lp.set_perturbed(false);
                 }
             }
         }

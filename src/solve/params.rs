@@ -1,7 +1,7 @@
 //! Every tolerance and limit of the search, each with what it decides.
 
 /// Work after which the search gives up, in steps of [`super::meter::Meter`]; about a minute on one core.
-pub(super) const WORK_LIMIT: u64 = 60_000_000_000;
+pub(super) const WORK_LIMIT: u64 = 20_000_000_000;
 /// Steps between two questions to the caller's stop condition; a few milliseconds.
 pub(super) const POLL_EVERY: u64 = 2_000_000;
 
@@ -28,8 +28,8 @@ pub(super) const SINGULAR_BELOW: f64 = 1e-10;
 pub(super) const FINE_CELLS: i64 = 12000;
 /// Cells on the longest board when sizes share no grid.
 pub(super) const COARSE_CELLS: i64 = 4000;
-/// Nodes of one search in the knapsack; beyond them the bound of the table stands.
-pub(super) const SEARCH_NODES: u32 = 200_000;
+/// Nodes of one search in the knapsack; beyond them the bound of the table stands, and the grid is refined.
+pub(super) const SEARCH_NODES: u32 = 20_000;
 
 /// What a missing piece costs the linear program at first, in units of the dearest board.
 pub(super) const FIRST_PENALTY: f64 = 12.0;
@@ -65,3 +65,7 @@ pub(super) const REMAINDER_NODES: u64 = 40;
 pub(super) const LARGEST_TREE: usize = 4_000;
 /// Work of one pass of the pricing loop besides what is counted, so that tiny problems reach the limit too.
 pub(super) const ROUND_WORK: u64 = 2_000;
+/// How often the cells are refined fourfold; beyond, a table would be slow and large.
+pub(super) const FINEST_LEVEL: u32 = 2;
+/// Numbers of cells tried where sizes share no grid.
+pub(super) const GRID_TRIES: u32 = 24;

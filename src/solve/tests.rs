@@ -1,6 +1,8 @@
 //! The solver against an independent exact oracle and against worked examples with a published answer.
 #![expect(clippy::unwrap_used, reason = "tests")]
 
+mod cutgen;
+
 use std::collections::{BTreeMap, HashMap};
 
 use proptest::prelude::*;

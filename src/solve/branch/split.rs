@@ -51,7 +51,16 @@ impl Search<'_, '_> {
             .expect("just put there");
         let crossed = over_set.least > over_set.most;
         let impossible = u64::from(below) + 1 > room || crossed;
-        let under = self.push(parent, under);
+        // A lower bound on the same set may leave nothing below either.
+        let nothing_below = under
+            .sets
+            .iter()
+            .any(|known| known.set == set && known.least > known.most);
+        let under = if nothing_below {
+            self.shut(set, true)
+        } else {
+            self.push(parent, under)
+        };
         let over = if impossible {
             self.shut(set, crossed)
         } else {

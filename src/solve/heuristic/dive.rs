@@ -12,7 +12,7 @@
 use super::super::master::{Master, Outcome, State, UNBOUNDED};
 use super::super::meter::Meter;
 use super::super::params::{DIVE_ROUNDS, DIVE_SHARE, REMAINDER_PIECES};
-use super::super::problem::{Column, Problem};
+use super::super::problem::{Column, Problem, trim};
 use super::greedy::{Choice, first_fit_decreasing};
 
 /// How a dive picks the column to round up when nothing can be rounded down to one or more.
@@ -123,7 +123,7 @@ pub(in super::super) fn dive(
         if let Some(whole) = finish(master, &left, fixed, cutoff, &boards, meter) {
             return Some(whole);
         }
-        master.apply(&left);
+        master.narrow(&left);
         master.lp.set_perturbed(false);
         if !master.lp.solve(None, meter) {
             return None;
@@ -187,7 +187,16 @@ fn fix(
     fixed: &mut i64,
     master: &Master<'_>,
 ) -> bool {
-    let column = &master.pool.columns()[index];
+    // Boards of several strips may hold more than is left.
+    let trimmed;
+    let mut column = &master.pool.columns()[index];
+    if !column.parts.is_empty() {
+        trimmed = trim(column, &left.demand);
+        column = &trimmed;
+        if column.counts.is_empty() {
+            return false;
+        }
+    }
     let weight = problem.weight(column);
     let cap = left.caps.iter_mut().find(|cap| cap.column == index);
     let times = times.min(cap.as_ref().map_or(u32::MAX, |cap| cap.most));

@@ -8,7 +8,7 @@
 )]
 
 use super::super::normalize::gcd;
-use super::super::params::{COARSE_CELLS, FINE_CELLS};
+use super::super::params::{COARSE_CELLS, FINE_CELLS, GRID_TRIES};
 
 /// Binary digits after the point of [`Grid::ratio`].
 const RATIO_BITS: u32 = 60;
@@ -30,8 +30,8 @@ impl Grid {
     /// Sizes with a common divisor get one cell for it when that gives no more than the fine number of cells.
     /// Otherwise the sizes are taken to be grid lengths and one common rest each (a kerf): with `g` the divisor of
     /// all differences, cell lengths `g / q` are tried until all sizes are near whole cells.
-    /// Failing that, a fixed number of cells serves.
-    pub(super) fn choose(sizes: &[i64], longest: i64) -> Grid {
+    /// Failing that, some number of cells serves, four times as many with each `level`.
+    pub(super) fn choose(sizes: &[i64], longest: i64, level: u32) -> Grid {
         let unit = sizes.iter().fold(0, |unit, &size| gcd(unit, size)).max(1);
         let longest = longest.max(1);
         let span = longest / unit;
@@ -40,8 +40,19 @@ impl Grid {
         }
         let first = sizes.first().copied().unwrap_or(1);
         let step = sizes.iter().fold(0, |step, &size| gcd(step, size - first));
-        let mut best = Grid::build(sizes, unit, longest as f64 / COARSE_CELLS as f64, 0.5);
+        let cells = (COARSE_CELLS << (2 * level)) as f64;
+        let mut best = Grid::build(sizes, unit, longest as f64 / cells, 0.5);
         let mut best_slack = best.slack(sizes, longest);
+        for turn in 1..GRID_TRIES {
+            let cells = cells * (1.0 + f64::from(turn) / (2.0 * f64::from(GRID_TRIES)));
+            let candidate = Grid::build(sizes, unit, longest as f64 / cells, 0.5);
+            // A finer grid should be better by more than its fineness.
+            let slack = candidate.slack(sizes, longest);
+            if slack < 0.9 * best_slack {
+                best = candidate;
+                best_slack = slack;
+            }
+        }
         if step > 0 {
             for parts in 1i64.. {
                 let cell = step as f64 / parts as f64;

@@ -11,6 +11,17 @@ use super::super::params::MOST_LEADS;
 use super::super::problem::Column;
 use super::{Master, State, UNBOUNDED, float, floor};
 
+/// What a pricing gave.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Priced {
+    /// The proved bound, scaled.
+    pub(super) bound: i128,
+    /// Columns that came in.
+    pub(super) n_new: usize,
+    /// Whether knapsacks took a finer grid, so that the same prices may give more.
+    pub(super) refined: bool,
+}
+
 impl Master<'_> {
     /// The prices of the program: of items, then of the bounds of the state's sets.
     pub(super) fn duals(&self, state: &State) -> Vec<f64> {
@@ -89,14 +100,14 @@ impl Master<'_> {
 
     /// Prices every kind of board with the present prices of the program.
     ///
-    /// Returns the proved bound and how many new columns came in.
+    /// Columns that are worth more than they cost come into the program.
     pub(super) fn price(
         &mut self,
         state: &State,
         cutoff: i64,
         prices: &Prices,
         meter: &Meter<'_>,
-    ) -> (i128, usize) {
+    ) -> Priced {
         for group in 0..self.groups.len() {
             let items = self.groups[group].iter().map(|&item| {
                 let profit = i32::try_from(prices.items[item]).unwrap_or(i32::MAX);
@@ -122,6 +133,10 @@ impl Master<'_> {
                 self.price_kind(kind, net, state, prices, most_leads, meter, &mut fresh)
             };
             worths.push((worth, net));
+        }
+        let mut refined = false;
+        for knapsack in &mut self.knapsacks {
+            refined |= knapsack.refine();
         }
         let mut n_new = 0;
         for column in &fresh {
@@ -165,7 +180,11 @@ impl Master<'_> {
             let most = cap.most.min(state.supply[column.kind]);
             bound += reduced * i128::from(if reduced >= 0 { cap.least } else { most });
         }
-        (bound, n_new)
+        Priced {
+            bound,
+            n_new,
+            refined,
+        }
     }
 
     fn net_cost(&self, kind: usize, prices: &Prices) -> i64 {
@@ -252,8 +271,9 @@ impl Master<'_> {
                 let mut leads = Vec::new();
                 knapsack.leads(strip.capacity, above, &mut leads);
                 worth = worth.max(i64::from(above));
-                for (rank, &(bound, lead)) in leads.iter().enumerate() {
-                    if rank >= most_leads {
+                let mut n_found = 0;
+                for &(bound, lead) in &leads {
+                    if n_found >= most_leads || meter.halted() {
                         worth = worth.max(i64::from(bound));
                         break;
                     }
@@ -263,6 +283,7 @@ impl Master<'_> {
                         worth = worth.max(i64::from(bound));
                     }
                     if let Some(found) = found {
+                        n_found += 1;
                         worth = worth.max(i64::from(found.value));
                         fresh.push(Column {
                             kind,
@@ -273,7 +294,7 @@ impl Master<'_> {
                     }
                 }
             } else {
-                let (value, column) = self.price_layout(kind, layout_idx, layout, state, meter);
+                let (value, column) = self.price_layout(kind, layout_idx, layout, meter);
                 worth = worth.max(value);
                 if let Some(column) = column {
                     fresh.push(column);
@@ -285,13 +306,12 @@ impl Master<'_> {
 
     /// The best pattern of a layout of several strips: the best of each strip, since strips do not interact.
     ///
-    /// The value bounds every pattern; the column is trimmed to the demand, so it may be worth less.
+    /// Together the strips may hold more than the demand; plans are trimmed.
     fn price_layout(
         &self,
         kind: usize,
         layout_idx: usize,
         layout: &[usize],
-        state: &State,
         meter: &Meter<'_>,
     ) -> (i64, Option<Column>) {
         let mut value = 0i64;
@@ -316,29 +336,13 @@ impl Master<'_> {
                 .find(|entry| entry.0 == strip_idx)
                 .expect("just put there");
             value += bound;
-            let mut part = Vec::new();
             for &(item, count) in &found.counts {
-                let have = counts
-                    .iter()
-                    .find(|entry| entry.0 == item)
-                    .map_or(0, |entry| entry.1);
-                let room = state
-                    .demand
-                    .get(item)
-                    .copied()
-                    .unwrap_or(0)
-                    .saturating_sub(have);
-                let kept = count.min(room);
-                if kept == 0 {
-                    continue;
-                }
-                part.push((item, kept));
                 match counts.iter_mut().find(|entry| entry.0 == item) {
-                    Some(entry) => entry.1 += kept,
-                    None => counts.push((item, kept)),
+                    Some(entry) => entry.1 += count,
+                    None => counts.push((item, count)),
                 }
             }
-            parts.push(part);
+            parts.push(found.counts.clone());
         }
         counts.sort_unstable();
         let column = (!counts.is_empty()).then_some(Column {

@@ -1,0 +1,170 @@
+//! The simplex against an independent one: `microlp` through `good_lp`.
+#![expect(
+    clippy::float_arithmetic,
+    reason = "values of linear programs are compared"
+)]
+
+use good_lp::{
+    Expression, ProblemVariables, Solution, SolverModel, Variable, constraint, microlp, variable,
+};
+use proptest::prelude::*;
+
+use super::{Lp, Sense};
+use crate::solve::meter::Meter;
+
+/// A made-up program: demand by item, `(cost, limit)` by kind, `(kind, counts)` by column.
+#[derive(Debug)]
+struct Program {
+    demand: Vec<u32>,
+    kinds: Vec<(f64, Option<u32>)>,
+    columns: Vec<(usize, Vec<(usize, u32)>)>,
+}
+
+impl Program {
+    fn new(demand: &[u32], kinds: &[(u32, Option<u32>)], columns: &[(usize, Vec<u32>)]) -> Program {
+        let mut columns: Vec<(usize, Vec<(usize, u32)>)> = columns
+            .iter()
+            .map(|(kind, counts)| {
+                let counts = (0..demand.len()).map(|item| (item, counts[item]));
+                (
+                    kind % kinds.len(),
+                    counts.filter(|entry| entry.1 > 0).collect(),
+                )
+            })
+            .collect();
+        // One piece of each item from the unlimited first kind keeps the program feasible.
+        columns.push((0, (0..demand.len()).map(|item| (item, 1)).collect()));
+        let mut kinds: Vec<(f64, Option<u32>)> = kinds
+            .iter()
+            .map(|&(cost, limit)| (f64::from(cost), limit))
+            .collect();
+        kinds[0].1 = None;
+        Program {
+            demand: demand.to_vec(),
+            kinds,
+            columns,
+        }
+    }
+
+    fn by_crate(&self) -> f64 {
+        let mut variables = ProblemVariables::new();
+        let uses: Vec<Variable> = self
+            .columns
+            .iter()
+            .map(|_| variables.add(variable().min(0)))
+            .collect();
+        let cost: Expression = self
+            .columns
+            .iter()
+            .zip(&uses)
+            .map(|(column, &used)| self.kinds[column.0].0 * used)
+            .sum();
+        let mut model = variables.minimise(cost).using(microlp);
+        for (item, &demand) in self.demand.iter().enumerate() {
+            let mut cut = Expression::with_capacity(self.columns.len());
+            for ((_, counts), &used) in self.columns.iter().zip(&uses) {
+                for &(_, count) in counts.iter().filter(|entry| entry.0 == item) {
+                    cut += f64::from(count) * used;
+                }
+            }
+            model = model.with(constraint!(cut >= f64::from(demand)));
+        }
+        for (idx, kind) in self.kinds.iter().enumerate() {
+            let Some(limit) = kind.1 else { continue };
+            let taken: Expression = self
+                .columns
+                .iter()
+                .zip(&uses)
+                .filter(|(column, _)| column.0 == idx)
+                .map(|(_, &used)| 1.0 * used)
+                .sum();
+            model = model.with(constraint!(taken <= f64::from(limit)));
+        }
+        let solution = model.solve().expect("the program is feasible and bounded");
+        let values = self.columns.iter().zip(&uses);
+        values
+            .map(|(column, &used)| self.kinds[column.0].0 * solution.value(used))
+            .sum()
+    }
+
+    /// The program in our simplex, not solved yet; the rows of limits come after those of items.
+    fn lp(&self) -> Lp {
+        let costs: Vec<f64> = self.kinds.iter().map(|kind| kind.0).collect();
+        let mut lp = Lp::new(&costs, 1e5);
+        for &demand in &self.demand {
+            lp.add_row(Sense::AtLeast, f64::from(demand), &[]);
+        }
+        for (idx, kind) in self.kinds.iter().enumerate() {
+            if let Some(limit) = kind.1 {
+                lp.add_row(Sense::AtMost, f64::from(limit), &[idx]);
+            }
+        }
+        for (kind, counts) in &self.columns {
+            lp.add_column(*kind, 1, counts);
+        }
+        lp
+    }
+}
+
+/// The value of `lp` with its right-hand sides as they are.
+fn solved(lp: &mut Lp) -> f64 {
+    let stop = || false;
+    let meter = Meter::new(&stop);
+    lp.set_perturbed(true);
+    assert!(lp.solve(None, &meter));
+    lp.set_perturbed(false);
+    assert!(lp.solve(None, &meter));
+    assert!(lp.shortfall() < 1e-6);
+    lp.value()
+}
+
+fn near(one: f64, other: f64) -> bool {
+    (one - other).abs() < 1e-6 * (1.0 + one.abs())
+}
+
+proptest! {
+    #[test]
+    fn the_simplex_agrees_with_the_crate(
+        demand in prop::collection::vec(1u32..20, 1..7),
+        kinds in prop::collection::vec((1u32..50, prop::option::of(0u32..8)), 1..4),
+        columns in prop::collection::vec((0usize..4, prop::collection::vec(0u32..4, 7)), 1..30),
+    ) {
+        let program = Program::new(&demand, &kinds, &columns);
+        let (ours, theirs) = (solved(&mut program.lp()), program.by_crate());
+        prop_assert!(near(ours, theirs), "{ours} against {theirs}");
+    }
+
+    #[test]
+    fn a_changed_demand_is_solved_from_the_old_basis(
+        demand in prop::collection::vec((1u32..20, 0u32..20), 1..7),
+        kinds in prop::collection::vec((1u32..50, prop::option::of(0u32..8)), 1..4),
+        columns in prop::collection::vec((0usize..4, prop::collection::vec(0u32..4, 7)), 1..30),
+    ) {
+        let (before, after): (Vec<u32>, Vec<u32>) = demand.into_iter().unzip();
+        let mut lp = Program::new(&before, &kinds, &columns).lp();
+        solved(&mut lp);
+        for (row, &demand) in after.iter().enumerate() {
+            lp.set_rhs(row, f64::from(demand));
+        }
+        let (ours, theirs) = (solved(&mut lp), Program::new(&after, &kinds, &columns).by_crate());
+        prop_assert!(near(ours, theirs), "{ours} against {theirs}");
+    }
+
+    #[test]
+    fn barred_columns_are_as_good_as_absent(
+        demand in prop::collection::vec(1u32..20, 1..7),
+        kinds in prop::collection::vec((1u32..50, prop::option::of(0u32..8)), 1..4),
+        columns in prop::collection::vec((0usize..4, prop::collection::vec(0u32..4, 7)), 1..30),
+        barred in prop::collection::vec(any::<bool>(), 30),
+    ) {
+        let mut lp = Program::new(&demand, &kinds, &columns).lp();
+        solved(&mut lp);
+        for (idx, &barred) in barred.iter().take(columns.len()).enumerate() {
+            lp.bar(idx, barred);
+        }
+        let kept: Vec<(usize, Vec<u32>)> =
+            columns.iter().zip(&barred).filter(|(_, barred)| !**barred).map(|(column, _)| column.clone()).collect();
+        let (ours, theirs) = (solved(&mut lp), Program::new(&demand, &kinds, &kept).by_crate());
+        prop_assert!(near(ours, theirs), "{ours} against {theirs}");
+    }
+}
