@@ -295,9 +295,9 @@ fn what_is_left_of_a_ripped_board_has_its_width_and_its_share_of_what_the_board_
     // Beside the strip 6 - 1/4 - 2 1/16 - 1/8 = 3 9/16 are left, 19/32 of the width.
     assert_eq!(
         rack,
-        "board,length,quantity,material,thickness,width,value,paid,from\n\
-         offcut 1,41 3/8 in,1,,1 in,2 in,,110.00/2304 in,plank #1\n\
-         offcut 2,72 in,1,,1 in,3 9/16 in,,190.00/2304 in,plank #1\n"
+        "board,length,quantity,material,thickness,width,value,paid,from,defects\n\
+         offcut 1,41 3/8 in,1,,1 in,2 in,,110.00/2304 in,plank #1,\n\
+         offcut 2,72 in,1,,1 in,3 9/16 in,,190.00/2304 in,plank #1,\n"
     );
     // A second slat is cut from the end of the first strip as it is: 2 in wide, as the slat wants it.
     let next = format!("rack = \"rack.csv\"\n{text}");

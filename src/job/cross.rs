@@ -39,6 +39,11 @@ pub enum Finding {
         /// Index of the board.
         board_idx: usize,
     },
+    /// Defects leave nothing of a board clear.
+    NothingClear {
+        /// Index of the board.
+        board_idx: usize,
+    },
     /// The lips of the moulding cover the whole package.
     NoSight {
         /// Index of the frame.
@@ -52,7 +57,7 @@ pub enum Finding {
         part: Length,
         /// Index of the suitable board with the most usable length.
         board_idx: usize,
-        /// What the trims leave of it.
+        /// What the trims leave of it, of a board with defects its longest clear stretch.
         usable: Length,
     },
     /// No board suits what is to be cut.
@@ -169,8 +174,22 @@ fn check_trim(job: &Job, findings: &mut Vec<Finding>) {
     for (board_idx, board) in to_buy(job) {
         if usable_length(board.length, job.shop.end_trim).is_none() {
             findings.push(Finding::TrimEatsBoard { board_idx });
+        } else if longest_run(job, board, true).is_none() {
+            findings.push(Finding::NothingClear { board_idx });
         }
     }
+}
+
+/// The longest stretch of a board that can carry parts; of a board that is ripped only defects of its whole width count,
+/// for strips can be ripped past others.
+fn longest_run(job: &Job, board: &Board, is_ripped: bool) -> Option<Length> {
+    if !is_ripped {
+        return board.longest_clear(job.shop.end_trim);
+    }
+    let runs = board.clear_runs(job.shop.end_trim, Length::ZERO, |defect| {
+        defect.takes_all(board.width)
+    });
+    runs.into_iter().map(|(from, to)| to - from).max()
 }
 
 fn frame_rails(job: &Job, frame_idx: usize) -> impl Iterator<Item = Rail> {
@@ -258,7 +277,11 @@ fn section_fit(job: &Job, section: &Section<'_>) -> Fit {
         if !suits(section, board, job.shop.rip.as_ref()) {
             continue;
         }
-        match (usable_length(board.length, job.shop.end_trim), &fit) {
+        let is_ripped = matches!(
+            taking(job.shop.rip.as_ref(), section.width, board.width),
+            Some(Taking::Ripped { .. })
+        );
+        match (longest_run(job, board, is_ripped), &fit) {
             (Some(usable), Fit::Longest { usable: most, .. }) if usable <= *most => {}
             (Some(usable), _) => fit = Fit::Longest { board_idx, usable },
             (None, Fit::Unsuitable) => fit = Fit::Eaten,

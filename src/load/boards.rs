@@ -1,5 +1,6 @@
 //! Boards: what can be bought or taken from the rack.
 
+use super::defects::{check_defects, read_defects};
 use super::fields::{Fields, Found, Least};
 use super::lumber::read_sizes;
 use super::price::{PriceError, parse_price};
@@ -20,7 +21,7 @@ pub(super) enum Line {
 }
 
 /// The columns of a line of boards, of which `board` names it.
-const fn columns(board: Column) -> [Column; 9] {
+const fn columns(board: Column) -> [Column; 10] {
     [
         board,
         required("length"),
@@ -31,6 +32,7 @@ const fn columns(board: Column) -> [Column; 9] {
         optional("width"),
         optional("nominal"),
         optional("surfaced"),
+        optional("defects"),
     ]
 }
 
@@ -50,6 +52,7 @@ pub(super) const RACK_COLUMNS: &[Column] = &[
     optional("value"),
     optional("paid"),
     optional("from"),
+    optional("defects"),
 ];
 
 /// A row of a tally with a name: its own, or that of its file and its line there.
@@ -89,6 +92,10 @@ pub(super) fn read_board(
     };
     let material = fields.name("material");
     let sizes = read_sizes(&mut fields);
+    let defects = read_defects(&mut fields);
+    if let (Ok(defects), Ok(length), Ok(sizes)) = (&defects, &length, &sizes) {
+        check_defects(&mut fields, defects, *length, sizes.width)?;
+    }
     let (quantity, sizes, in_hand) = (quantity?, sizes?, in_hand?);
     let worth = in_hand
         .as_ref()
@@ -106,7 +113,7 @@ pub(super) fn read_board(
         },
         price: price?.or(worth),
         in_hand,
-        defects: Vec::new(),
+        defects: defects?,
     };
     check_costs(&mut fields, &board)?;
     Ok(board)

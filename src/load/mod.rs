@@ -8,6 +8,7 @@
 
 mod boards;
 mod csv_file;
+mod defects;
 mod fields;
 mod files;
 mod findings;

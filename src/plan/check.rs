@@ -16,7 +16,7 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Cut, Measure, Plan, PlannedBoard, PlannedStrip, Verdict};
-use crate::stock::{Board, board_cost};
+use crate::stock::{Across, Board, Defect, board_cost};
 use wanted::{Wanted, WantedPart, WantedSection, comparable};
 
 /// Every way in which `plan` contradicts `job` or itself; empty for a sound plan.
@@ -187,8 +187,27 @@ impl BoardCheck<'_> {
                 });
             }
         }
+        let hit: Vec<(i128, i128)> = self.job.boards[board_idx]
+            .defects
+            .iter()
+            .filter(|defect| reaches(self.job, board_idx, defect, strip))
+            .map(|defect| (nm(defect.from), nm(defect.to)))
+            .collect();
+        for (cut, _) in cuts {
+            let touches = |&(from, to): &(i128, i128)| nm(cut.from) < to && from < nm(cut.to);
+            if hit.iter().any(touches) {
+                found.push(Violation::OnDefect {
+                    board: position,
+                    part: cut.part,
+                });
+            }
+        }
         for neighbors in cuts.windows(2) {
-            check_neighbors(position, neighbors[0], neighbors[1], found);
+            let gap = nm(neighbors[0].0.to)..=nm(neighbors[1].0.from);
+            let is_parted = hit
+                .iter()
+                .any(|(from, to)| gap.contains(from) && gap.contains(to));
+            check_neighbors(position, neighbors[0], neighbors[1], is_parted, found);
         }
         let (last, last_part) = cuts[cuts.len() - 1];
         let left = far_trim - nm(last.to);
@@ -204,6 +223,33 @@ impl BoardCheck<'_> {
     }
 }
 
+/// Whether a defect of a board may reach into a strip: of a ripped board by where the strip lies across it.
+///
+/// Straightening takes an unknown share off either edge: a strip that begins `x` from the straightened edge begins between
+/// `x` and `x + straightening` from the raw one.
+fn reaches(job: &Job, board_idx: usize, defect: &Defect, strip: &PlannedStrip) -> bool {
+    let board = &job.boards[board_idx];
+    let (Some(rip), Some(given), Some(width)) = (job.shop.rip, board.width, strip.width) else {
+        return true;
+    };
+    if width == given {
+        return true;
+    }
+    let (near, depth) = match defect.across {
+        Across::Full => return true,
+        Across::Left(depth) => (true, depth),
+        Across::Right(depth) => (false, depth),
+    };
+    // Twice the depth, so that half a width stays whole.
+    let depth2 = depth.map_or(nm(given), |depth| 2 * nm(depth));
+    let (begin, end) = (nm(strip.from_edge), nm(strip.from_edge) + nm(width));
+    if near {
+        2 * begin < depth2
+    } else {
+        2 * (nm(given) - end - nm(rip.straightening)) < depth2
+    }
+}
+
 /// Widths and places of the strips across one board, and what is left beside them; `sections` are the strips'.
 fn check_across(
     job: &Job,
@@ -212,7 +258,12 @@ fn check_across(
     sections: &[&WantedSection],
     found: &mut Vec<Violation>,
 ) {
-    let board_width = job.boards[board.board_idx].width;
+    let of = &job.boards[board.board_idx];
+    let board_width = of.width;
+    let may_skip = of
+        .defects
+        .iter()
+        .any(|defect| defect.across != Across::Full);
     let mut from_edge_nm = 0;
     let mut is_ripped = true;
     for (strip_idx, (strip, section)) in board.strips.iter().zip(sections).enumerate() {
@@ -242,13 +293,23 @@ fn check_across(
                 wanted_nm,
             });
         }
-        if nm(strip.from_edge) != from_edge_nm {
+        // Past a defect that leaves part of the width clear some of the board may stay unused.
+        let planned_from_nm = nm(strip.from_edge);
+        let is_at_its_place = if may_skip {
+            planned_from_nm >= from_edge_nm
+        } else {
+            planned_from_nm == from_edge_nm
+        };
+        if !is_at_its_place {
             found.push(Violation::WrongStripPlace {
                 board: position,
                 strip: strip_idx,
-                planned_nm: nm(strip.from_edge),
+                planned_nm: planned_from_nm,
                 wanted_nm: from_edge_nm,
             });
+        }
+        if may_skip {
+            from_edge_nm = from_edge_nm.max(planned_from_nm);
         }
         if let Some((width_nm, rip)) = ripped {
             from_edge_nm += width_nm + nm(rip.kerf);
@@ -276,11 +337,12 @@ fn check_across(
     }
 }
 
-/// Gap and order of two neighbors.
+/// Gap of two neighbors, and their order unless a defect lies between them.
 fn check_neighbors(
     position: usize,
     (left_cut, left): (&Cut, WantedPart),
     (right_cut, right): (&Cut, WantedPart),
+    is_parted: bool,
     found: &mut Vec<Violation>,
 ) {
     let gap_nm = nm(right_cut.from) - nm(left_cut.to);
@@ -293,7 +355,7 @@ fn check_neighbors(
             needed_nm,
         });
     }
-    if (left.kerf, left.length_nm) < (right.kerf, right.length_nm) {
+    if !is_parted && (left.kerf, left.length_nm) < (right.kerf, right.length_nm) {
         found.push(Violation::OutOfOrder {
             board: position,
             part: right_cut.part,
@@ -350,8 +412,13 @@ fn check_numbers_and_supply(job: &Job, plan: &Plan, found: &mut Vec<Violation>) 
     }
 }
 
-/// What makes two boards alike: their kind, and of each cut its strip, its place, its kerf and its section.
-type Likeness = (usize, Vec<Option<(usize, Length, Length, i128, usize)>>);
+/// What makes two boards alike: their kind, where their strips begin, and of each cut its strip, its place, its kerf and its
+/// section.
+type Likeness = (
+    usize,
+    Vec<Length>,
+    Vec<Option<(usize, Length, Length, i128, usize)>>,
+);
 
 /// Boards cut alike stand side by side under one number, and the numbers rise from 1.
 fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
@@ -365,7 +432,12 @@ fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
             .iter()
             .enumerate()
             .flat_map(|(strip_idx, strip)| strip.cuts.iter().map(move |cut| (strip_idx, cut)));
-        (board.board_idx, cuts.map(of_cut).collect())
+        let places = board.strips.iter().map(|strip| strip.from_edge);
+        (
+            board.board_idx,
+            places.collect(),
+            cuts.map(of_cut).collect(),
+        )
     };
     let mut numbers: BTreeMap<Likeness, u32> = BTreeMap::new();
     let mut last: Option<(Likeness, u32)> = None;

@@ -26,8 +26,10 @@ mod tests;
 
 pub use cautions::{Caution, PUSH_STICK, SHORT_WORK, cautions};
 pub use check::{Violation, check};
-pub use leftover::{Leftover, LeftoverKind, is_edge_kept, is_kept, leftovers};
-pub use lower::{ItemOrigin, Origins, lower};
+pub use leftover::{
+    Gap, Leftover, LeftoverKind, defects_on, gaps, is_edge_kept, is_end_kept, is_kept, leftovers,
+};
+pub use lower::{ItemOrigin, Origins, Place, lower};
 pub use names::{part_label, part_side};
 pub use rack::{NewPiece, rack_added, rack_left};
 pub use raise::raise;
@@ -76,7 +78,9 @@ pub struct PlannedBoard {
     pub number: u32,
     /// Boards cut alike stand side by side and share this number, from 1.
     pub pattern: u32,
-    /// Its strips from the straightened edge on, never empty; a board that is not ripped is one strip.
+    /// Its strips from the straightened left edge on, never empty; a board that is not ripped is one strip.
+    ///
+    /// They lie side by side, but where a board has defects that leave part of its width clear there may be waste between.
     pub strips: Vec<PlannedStrip>,
     /// Width of the piece left beside the last strip and its rip kerf, as long as the board; zero if there is none.
     pub edge_left: Length,
@@ -91,9 +95,9 @@ pub struct PlannedStrip {
     pub width: Option<Length>,
     /// Where it begins, measured across the board from the straightened edge.
     pub from_edge: Length,
-    /// The cuts, never empty, in order from the near end; long ones first as far as the kerfs allow.
+    /// The cuts, never empty, in order from the near end; between two defects long ones first as far as the kerfs allow.
     pub cuts: Vec<Cut>,
-    /// What is left along the outer edge between the last cut's kerf and the far trim; zero if nothing.
+    /// What is left along the outer edge between the last cut's kerf and the far trim, defects and all; zero if nothing.
     pub offcut: Length,
 }
 

@@ -47,7 +47,7 @@ pub fn rack_left(job: &Job, plan: &Plan) -> Vec<Board> {
 /// The pieces that the plan adds to the rack, in the order of [`leftovers`].
 ///
 /// Each has a name that no board of the job has, numbered on from the highest; is as long as it will lie there, with the
-/// raw end's trim still on it; and carries its share of what its board cost and of the value its owner gave it, see
+/// raw end's trim still on it; has the defects of its board that reach into it; and carries its share of what its board cost and of the value its owner gave it, see
 /// [`share_of_price`].
 /// The end of a strip that is milled already has its moulding's face and thickness.
 ///
@@ -106,7 +106,7 @@ fn piece(job: &Job, plan: &Plan, left: &Leftover, number: u64) -> Board {
             paid,
             from: Some(trace(of, planned.number)),
         }),
-        defects: Vec::new(),
+        defects: left.defects(job, plan),
     }
 }
 

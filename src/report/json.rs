@@ -14,8 +14,8 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::certificate::Certificate;
 use crate::plan::{
-    Caution, Cut, Measure, Part, Plan, PlannedBoard, Verdict, cautions, is_edge_kept, is_kept,
-    part_label, part_side,
+    Caution, Cut, Measure, Part, Plan, PlannedBoard, Verdict, cautions, defects_on, is_edge_kept,
+    is_end_kept, part_label, part_side,
 };
 
 use super::naming::{miter_of, part_sizes};
@@ -338,6 +338,9 @@ struct StripObject<'a> {
     moulding: Option<&'a str>,
     offcut_nm: i64,
     offcut_kept: bool,
+    /// From and to of each stretch along the strip that no part touches; left out where there is none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    defects_nm: Vec<[i64; 2]>,
 }
 
 impl<'a> BoardObject<'a> {
@@ -364,18 +367,23 @@ impl<'a> BoardObject<'a> {
             moulding: moulding_idx.map(name_of),
             price_minor: price_of(job, board.board_idx).map(Money::minor),
             offcut_nm: offcut.map(Length::nm),
-            offcut_kept: offcut.map(|offcut| is_kept(job, offcut)),
+            offcut_kept: offcut.map(|_| is_end_kept(job, board, 0)),
             edge_left_nm: board.edge_left.nm(),
             edge_kept: is_edge_kept(job, board),
             strips: board
                 .strips
                 .iter()
-                .map(|strip| StripObject {
+                .enumerate()
+                .map(|(strip_idx, strip)| StripObject {
                     width_nm: strip.width.map(Length::nm),
                     from_edge_nm: strip.from_edge.nm(),
                     moulding: strip.moulding_idx.map(name_of),
                     offcut_nm: strip.offcut.nm(),
-                    offcut_kept: is_kept(job, strip.offcut),
+                    offcut_kept: is_end_kept(job, board, strip_idx),
+                    defects_nm: defects_on(job, board, strip_idx)
+                        .into_iter()
+                        .map(|(from, to)| [from.nm(), to.nm()])
+                        .collect(),
                 })
                 .collect(),
             cuts: board

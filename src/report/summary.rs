@@ -11,7 +11,7 @@ use crate::job::Job;
 use crate::length::{Length, Rounding};
 use crate::money::Money;
 use crate::plan::{
-    LeftoverKind, Measure, Part, Plan, PlannedBoard, PlannedStrip, is_kept, nested_length,
+    LeftoverKind, Measure, Part, Plan, PlannedBoard, PlannedStrip, gaps, is_kept, nested_length,
     rack_added, rule_of_thumb,
 };
 use crate::stock::board_cost;
@@ -102,9 +102,9 @@ pub struct Wood {
     pub parts: Length,
     /// Offcuts that go back on the rack.
     pub kept: Length,
-    /// Offcuts too short to keep.
+    /// Offcuts too short to keep; of those with defects the longest clear stretch.
     pub short_ends: Length,
-    /// Kerfs and end trims.
+    /// Kerfs and end trims, and defects that are not part of an offcut to keep.
     pub kerf_and_trim: Length,
 }
 
@@ -300,13 +300,15 @@ fn compare_by_eye(job: &Job, plan: &Plan) -> Vec<ByEye> {
 fn measure_wood(job: &Job, plan: &Plan) -> Wood {
     let mut wood = Wood::default();
     for board in &plan.boards {
-        for strip in &board.strips {
+        for (strip_idx, strip) in board.strips.iter().enumerate() {
             wood.boards += job.boards[board.board_idx].length;
             wood.parts += strip.cuts.iter().map(|cut| cut.to - cut.from).sum();
-            if is_kept(job, strip.offcut) {
-                wood.kept += strip.offcut;
-            } else {
-                wood.short_ends += strip.offcut;
+            for gap in gaps(job, board, strip_idx) {
+                if is_kept(job, gap.clear) {
+                    wood.kept += gap.between_trims;
+                } else {
+                    wood.short_ends += gap.clear;
+                }
             }
         }
     }

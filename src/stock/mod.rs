@@ -10,7 +10,7 @@ mod rip;
 mod suit;
 mod usable;
 
-pub use defect::{Across, Defect};
+pub use defect::{Across, Defect, Run};
 pub use nominal::{
     NominalSize, dressed_softwood, softwood_sizes, surfaced_hardwood, surfaced_quarters,
 };

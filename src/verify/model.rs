@@ -3,7 +3,7 @@
 //! Nothing here is shared with the solver or with the way a plan is made: parts are grouped anew, and the worth of a
 //! board is worked out in nanometres by [`best_worth`].
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::knapsack::{Offer, best_worth};
 use crate::frame::{Miter, frame_sizes};
@@ -12,7 +12,7 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
 use crate::stock::{
-    Board, Section, Taking, board_cost, folded_material, suits, taking, usable_length,
+    Board, Rip, Run, Section, Taking, board_cost, folded_material, suits, taking, usable_length,
 };
 
 /// What a strip is milled to: all that may lie on one strip has the same.
@@ -141,8 +141,60 @@ impl<'j> Model<'j> {
         }
     }
 
-    fn usable(&self, board_idx: usize) -> Option<Length> {
-        usable_length(self.job.boards[board_idx].length, self.job.shop.end_trim)
+    /// The clear runs along a strip of a board, which begins and ends there across it; `None` where the strip is the board.
+    fn runs(&self, board_idx: usize, section: usize, across: Option<Run>) -> Vec<Run> {
+        let board = &self.job.boards[board_idx];
+        let widest = self
+            .classes
+            .iter()
+            .filter(|class| class.section == section)
+            .map(|class| class.kerf)
+            .max();
+        board.clear_runs(
+            self.job.shop.end_trim,
+            widest.unwrap_or(Length::ZERO),
+            |defect| match (across, &self.job.shop.rip) {
+                (Some((begin, end)), Some(rip)) if !defect.takes_all(board.width) => {
+                    let (from, to) = defect.span(board, rip);
+                    from < end && begin < to
+                }
+                _ => true,
+            },
+        )
+    }
+
+    /// The longest clear run of a section on a board, wherever across it its strips may lie.
+    fn longest_run(&self, board_idx: usize, section: usize) -> Option<Length> {
+        let board = &self.job.boards[board_idx];
+        let is_ripped = matches!(
+            self.takings[board_idx][section],
+            Some(Taking::Ripped { .. })
+        );
+        let longest = |across| {
+            let runs = self.runs(board_idx, section, across);
+            runs.into_iter().map(|(from, to)| to - from).max()
+        };
+        match &self.job.shop.rip {
+            Some(rip) if is_ripped && board.has_partial_defects() => {
+                reachable(board, rip, &self.ripped(board_idx))
+                    .into_iter()
+                    .filter(|&(other, _)| other == section)
+                    .filter_map(|(_, across)| longest(Some(across)))
+                    .max()
+            }
+            _ => longest(None),
+        }
+    }
+
+    /// The sections that are ripped from a board, each with the width of its strips.
+    fn ripped(&self, board_idx: usize) -> Vec<(usize, Length)> {
+        let takings = self.takings[board_idx].iter().enumerate();
+        takings
+            .filter_map(|(section, taken)| match taken {
+                Some(Taking::Ripped { width }) => Some((section, *width)),
+                Some(Taking::Whole) | None => None,
+            })
+            .collect()
     }
 
     /// Whether a part of `class` can be cut from a board of line `board_idx`, supply apart.
@@ -151,8 +203,8 @@ impl<'j> Model<'j> {
         self.supply(board_idx) != Some(0)
             && self.takings[board_idx][class.section].is_some()
             && self
-                .usable(board_idx)
-                .is_some_and(|usable| class.length <= usable)
+                .longest_run(board_idx, class.section)
+                .is_some_and(|run| class.length <= run)
     }
 
     /// How many boards of a line there are, if that is limited.
@@ -160,10 +212,34 @@ impl<'j> Model<'j> {
         self.job.boards[board_idx].quantity
     }
 
-    /// Whether an unlimited board of line `by` can always stand in for one of line `board_idx` that is cut into parts of
-    /// `portion`, and costs no more.
+    /// Whether there are as many boards of a line as any plan can use: no board need be empty.
+    fn is_enough(&self, board_idx: usize) -> bool {
+        let Some(supply) = self.supply(board_idx) else {
+            return true;
+        };
+        let n_parts: u64 = (0..self.classes.len())
+            .filter(|&class| self.fits(class, board_idx))
+            .map(|class| u64::from(self.classes[class].count))
+            .sum();
+        u64::from(supply) >= n_parts
+    }
+
+    /// Whether a board of line `by`, of which there are enough, can always stand in for one of line `board_idx` that is
+    /// cut into parts of `portion`, and costs no more.
     pub(super) fn replaces(&self, by: usize, board_idx: usize, portion: &[usize]) -> bool {
-        let holds_all = portion.iter().all(|&class| {
+        self.is_enough(by)
+            && self.costs[by] <= self.costs[board_idx]
+            && (self.holds_place_by_place(by, board_idx, portion)
+                || self.holds_single_run(by, board_idx, portion))
+    }
+
+    /// Whether all that is cut from a board of line `board_idx` can be cut from one of line `by` at the same places.
+    fn holds_place_by_place(&self, by: usize, board_idx: usize, portion: &[usize]) -> bool {
+        let usable = |board_idx: usize| {
+            let board = &self.job.boards[board_idx];
+            usable_length(board.length, self.job.shop.end_trim)
+        };
+        let takes_all = portion.iter().all(|&class| {
             let section = self.classes[class].section;
             match (self.takings[board_idx][section], self.takings[by][section]) {
                 (_, None) | (None, _) => false,
@@ -175,10 +251,70 @@ impl<'j> Model<'j> {
                 }
             }
         });
-        holds_all
-            && self.supply(by).is_none()
-            && self.costs[by] <= self.costs[board_idx]
-            && self.usable(by) >= self.usable(board_idx)
+        takes_all && self.job.boards[by].defects.is_empty() && usable(by) >= usable(board_idx)
+    }
+
+    /// Whether no more than one clear run of a board of line `board_idx` can hold any part of the portion, and a run of
+    /// `by` is as long for each section.
+    fn holds_single_run(&self, by: usize, board_idx: usize, portion: &[usize]) -> bool {
+        let fitting = |section: usize| {
+            portion
+                .iter()
+                .filter(move |&&class| self.classes[class].section == section)
+                .filter(move |&&class| self.fits(class, board_idx))
+        };
+        let sections: BTreeSet<usize> = portion
+            .iter()
+            .filter(|&&class| self.fits(class, board_idx))
+            .map(|&class| self.classes[class].section)
+            .collect();
+        let n_parts: u64 = portion
+            .iter()
+            .filter(|&&class| self.fits(class, board_idx))
+            .map(|&class| u64::from(self.classes[class].count))
+            .sum();
+        let ripped: Vec<(usize, Length)> = self
+            .ripped(board_idx)
+            .into_iter()
+            .filter(|(section, _)| sections.contains(section))
+            .collect();
+        if let (Some(rip), Some(board_width), Some(narrowest)) = (
+            &self.job.shop.rip,
+            self.job.boards[board_idx].width,
+            ripped.iter().map(|&(_, width)| width).min(),
+        ) && narrowest * 2 + rip.kerf <= rip.room(board_width)
+            && n_parts > 1
+        {
+            return false;
+        }
+        sections.iter().all(|&section| {
+            let shortest = fitting(section)
+                .map(|&class| self.classes[class].length)
+                .min();
+            let board = &self.job.boards[board_idx];
+            let places: Vec<Option<Run>> = match &self.job.shop.rip {
+                Some(rip) if !ripped.is_empty() && board.has_partial_defects() => {
+                    reachable(board, rip, &ripped)
+                        .into_iter()
+                        .filter(|&(other, _)| other == section)
+                        .map(|(_, across)| Some(across))
+                        .collect()
+                }
+                _ => vec![None],
+            };
+            let useful = places
+                .into_iter()
+                .map(|across| {
+                    let runs = self.runs(board_idx, section, across).into_iter();
+                    runs.filter(|&(from, to)| Some(to - from) >= shortest)
+                        .count()
+                })
+                .max()
+                .unwrap_or(0);
+            (useful <= 1 || n_parts == 1)
+                && self.longest_run(by, section) >= self.longest_run(board_idx, section)
+                && self.takings[by][section].is_some()
+        })
     }
 
     /// The sets of classes that can be cut from one board of a line together, whether they fit it or not: those of each
@@ -197,33 +333,97 @@ impl<'j> Model<'j> {
         allowed: &[usize],
         floor: i64,
     ) -> i64 {
-        let Some(usable) = self.usable(board_idx) else {
-            return floor;
-        };
-        let mut best = floor;
-        let mut strips: Vec<Offer> = Vec::new();
-        let rip_kerf = self.job.shop.rip.map_or(Length::ZERO, |rip| rip.kerf);
-        for (section, taken) in self.takings[board_idx].iter().enumerate() {
-            let here: Vec<(&Class, i64)> = allowed
+        let of_section = |section: usize| -> Vec<(&Class, i64)> {
+            allowed
                 .iter()
                 .map(|&n| (&self.classes[classes[n]], prices[n]))
                 .filter(|(class, _)| class.section == section)
-                .collect();
-            match taken {
-                None => {}
-                Some(Taking::Whole) => best = best_strip(&here, usable, best),
-                Some(Taking::Ripped { width }) => strips.push(Offer {
-                    size: (*width + rip_kerf).nm(),
-                    price: best_strip(&here, usable, 0),
-                    most: u32::MAX,
-                }),
+                .collect()
+        };
+        let worth = |section: usize, across: Option<Run>, floor: i64| {
+            let parts = of_section(section);
+            let runs = self.runs(board_idx, section, across);
+            match runs[..] {
+                [(from, to)] => best_strip(&parts, to - from, floor),
+                _ => runs
+                    .into_iter()
+                    .map(|(from, to)| best_strip(&parts, to - from, 0))
+                    .sum::<i64>()
+                    .max(floor),
+            }
+        };
+        let mut best = floor;
+        for (section, taken) in self.takings[board_idx].iter().enumerate() {
+            if *taken == Some(Taking::Whole) {
+                best = worth(section, None, best);
             }
         }
-        if let (Some(rip), Some(width)) = (&self.job.shop.rip, self.job.boards[board_idx].width) {
-            best = best_worth(&strips, (rip.room(width) + rip_kerf).nm(), best);
+        let ripped = self.ripped(board_idx);
+        let board = &self.job.boards[board_idx];
+        let (Some(rip), Some(width)) = (&self.job.shop.rip, board.width) else {
+            return best;
+        };
+        if board.has_partial_defects() {
+            return best.max(best_across(board, rip, &ripped, &|section, across| {
+                worth(section, Some(across), 0)
+            }));
         }
-        best
+        let strips: Vec<Offer> = ripped
+            .into_iter()
+            .map(|(section, width)| Offer {
+                size: (width + rip.kerf).nm(),
+                price: worth(section, None, 0),
+                most: u32::MAX,
+            })
+            .collect();
+        best_worth(&strips, (rip.room(width) + rip.kerf).nm(), best)
     }
+}
+
+/// Where strips may begin across a board on which their places matter: at the left edge, or where a defect on that edge ends.
+fn starts(board: &Board, rip: &Rip) -> BTreeSet<Length> {
+    let on_the_left = board.defects.iter().filter_map(|defect| {
+        let (from, to) = defect.span(board, rip);
+        (from == Length::ZERO && !defect.takes_all(board.width)).then(|| to.max(rip.kerf))
+    });
+    on_the_left.chain([Length::ZERO]).collect()
+}
+
+/// All sections with all places that their strips may have, side by side from one of the [`starts`].
+fn reachable(board: &Board, rip: &Rip, ripped: &[(usize, Length)]) -> Vec<(usize, Run)> {
+    let room = board.width.map_or(Length::ZERO, |width| rip.room(width));
+    let mut open = starts(board, rip);
+    let mut found = Vec::new();
+    while let Some(at) = open.pop_first() {
+        for &(section, width) in ripped {
+            let end = at + width;
+            if end <= room {
+                found.push((section, (at, end)));
+                open.insert(end + rip.kerf);
+            }
+        }
+    }
+    found
+}
+
+/// The worth of the best strips side by side on a board on which their places matter.
+///
+/// `worth(section, across)` is that of a strip of a section at its place.
+fn best_across(
+    board: &Board,
+    rip: &Rip,
+    ripped: &[(usize, Length)],
+    worth: &dyn Fn(usize, Run) -> i64,
+) -> i64 {
+    // Places come in rising order, so what lies before each is known when it is met.
+    let mut so_far: BTreeMap<Length, i64> =
+        starts(board, rip).into_iter().map(|at| (at, 0)).collect();
+    for (section, (at, end)) in reachable(board, rip, ripped) {
+        let with = so_far[&at] + worth(section, (at, end));
+        let next = so_far.entry(end + rip.kerf).or_default();
+        *next = (*next).max(with);
+    }
+    so_far.into_values().max().unwrap_or(0)
 }
 
 /// What values are measured in, and what one board of each line costs.

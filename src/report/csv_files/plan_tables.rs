@@ -4,7 +4,7 @@ use crate::frame::{Miter, side_name};
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{Part, Plan, is_edge_kept, is_kept, part_label, part_side};
+use crate::plan::{Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side};
 use crate::report::figures::{board_feet, degrees};
 use crate::report::naming::{miter_of, part_sizes};
 use crate::report::summary::Summary;
@@ -274,11 +274,12 @@ pub fn offcuts_csv(job: &Job, plan: &Plan) -> String {
                 length(width),
             ]);
         };
-        for strip in &board.strips {
-            if strip.offcut > Length::ZERO {
+        for (strip_idx, strip) in board.strips.iter().enumerate() {
+            for gap in gaps(job, board, strip_idx) {
                 let moulding = moulding_name(job, strip.moulding_idx);
-                let is_kept = is_kept(job, strip.offcut);
-                row(moulding, is_kept, "end", strip.offcut, strip.width);
+                let is_kept = is_kept(job, gap.clear);
+                let kind = if gap.is_last { "end" } else { "between" };
+                row(moulding, is_kept, kind, gap.between_trims, strip.width);
             }
         }
         if board.edge_left > Length::ZERO {

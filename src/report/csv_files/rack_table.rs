@@ -4,10 +4,10 @@ use crate::job::Job;
 use crate::length::{Length, Unit, exact_text};
 use crate::money::Currency;
 use crate::plan::{NewPiece, Plan, rack_added, rack_left};
-use crate::stock::{Board, Price};
+use crate::stock::{Across, Board, Defect, Price};
 
 /// Columns of the rack, as `load` reads them.
-const COLUMNS: [&str; 9] = [
+const COLUMNS: [&str; 10] = [
     "board",
     "length",
     "quantity",
@@ -17,6 +17,7 @@ const COLUMNS: [&str; 9] = [
     "value",
     "paid",
     "from",
+    "defects",
 ];
 
 /// The rack as it will be when the plan is cut: what is not taken, then the new offcuts.
@@ -66,7 +67,29 @@ fn cells(job: &Job, board: &Board) -> [String; COLUMNS.len()] {
         in_hand
             .and_then(|in_hand| in_hand.from.clone())
             .unwrap_or_default(),
+        defects_text(&board.defects, unit),
     ]
+}
+
+/// Defects as a table of boards reads them: `23 in to 25 1/2 in; 61 in to 62 in left 2 in`.
+fn defects_text(defects: &[Defect], unit: Unit) -> String {
+    let text = |defect: &Defect| {
+        let stretch = format!(
+            "{} to {}",
+            exact_text(defect.from, unit),
+            exact_text(defect.to, unit)
+        );
+        let (word, depth) = match defect.across {
+            Across::Full => return stretch,
+            Across::Left(depth) => ("left", depth),
+            Across::Right(depth) => ("right", depth),
+        };
+        match depth {
+            Some(depth) => format!("{stretch} {word} {}", exact_text(depth, unit)),
+            None => format!("{stretch} {word}"),
+        }
+    };
+    defects.iter().map(text).collect::<Vec<_>>().join("; ")
 }
 
 /// A price as the rack's table reads it: `12.50`, `1.20/ft`, `16.80/72 in`, `7.80/bf`.

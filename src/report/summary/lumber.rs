@@ -2,7 +2,7 @@
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Plan, PlannedBoard, is_edge_kept, is_kept};
+use crate::plan::{Plan, PlannedBoard, gaps, is_edge_kept, is_kept};
 use crate::stock::BoardFeet;
 
 use super::Taken;
@@ -21,7 +21,7 @@ pub struct Face {
     pub kept_nm2: i128,
     /// Ends and edges that are too small to keep.
     pub scrap_nm2: i128,
-    /// Straightening, kerfs and end trims.
+    /// Straightening, kerfs, end trims, and defects that are not part of what is kept.
     pub sawn_nm2: i128,
 }
 
@@ -59,12 +59,13 @@ impl Face {
             let board = &job.boards[planned.board_idx];
             face.boards_nm2 += area(board.width?, board.length);
             face.parts_nm2 += parts_face(planned)?;
-            for strip in &planned.strips {
-                let end = area(strip.width?, strip.offcut);
-                if is_kept(job, strip.offcut) {
-                    face.kept_nm2 += end;
-                } else {
-                    face.scrap_nm2 += end;
+            for (strip_idx, strip) in planned.strips.iter().enumerate() {
+                for gap in gaps(job, planned, strip_idx) {
+                    if is_kept(job, gap.clear) {
+                        face.kept_nm2 += area(strip.width?, gap.between_trims);
+                    } else {
+                        face.scrap_nm2 += area(strip.width?, gap.clear);
+                    }
                 }
             }
             let edge = area(planned.edge_left, board.length);

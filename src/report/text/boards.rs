@@ -182,6 +182,12 @@ fn kept_note(page: &Page<'_>, job: &Job, summary: &Summary) -> String {
     }
 }
 
+/// Whether any board taken has a defect.
+fn has_defects(job: &Job, summary: &Summary) -> bool {
+    let mut taken = summary.taken.iter();
+    taken.any(|line| !job.boards[line.board_idx].defects.is_empty())
+}
+
 /// By length: strip and board are the same.
 fn write_lengths(page: &mut Page<'_>, job: &Job, summary: &Summary) {
     let wood = &summary.wood;
@@ -214,8 +220,13 @@ fn write_lengths(page: &mut Page<'_>, job: &Job, summary: &Summary) {
         wood.short_ends + wood.kerf_and_trim,
         percent(1000 - used - kept),
         format!(
-            "ends under {shortest} {}, kerf and trims {}",
+            "ends under {shortest} {}, {} {}",
             page.figures.total(wood.short_ends),
+            if has_defects(job, summary) {
+                "kerf, trims and defects"
+            } else {
+                "kerf and trims"
+            },
             page.figures.total(wood.kerf_and_trim)
         ),
     );
@@ -239,8 +250,13 @@ fn write_face(page: &mut Page<'_>, job: &Job, summary: &Summary, face: Face) {
         .column("", Align::Right, Tone::Strong)
         .column("", Align::Prose, Tone::Faint);
     let lost = format!(
-        "ends and edges too small to keep {}, straightening, kerfs and trims {}",
+        "ends and edges too small to keep {}, straightening, kerfs{} {}",
         figures.face(face.scrap_nm2),
+        if has_defects(job, summary) {
+            ", trims and defects"
+        } else {
+            " and trims"
+        },
         figures.face(face.sawn_nm2)
     );
     for (name, face_nm2, share, note) in [

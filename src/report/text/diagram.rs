@@ -2,8 +2,10 @@
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip, is_edge_kept, is_kept};
-use crate::report::bar::{Bar, BarCut, EdgeBar, FRAME_COLUMNS, RippedBar};
+use crate::plan::{
+    Part, Plan, PlannedBoard, PlannedStrip, defects_on, gaps, is_edge_kept, is_kept,
+};
+use crate::report::bar::{Bar, BarCut, BarGap, EdgeBar, FRAME_COLUMNS, RippedBar};
 use crate::report::figures::count_of;
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, width_of};
@@ -19,7 +21,11 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
         return;
     }
     page.heading("Where to cut");
-    write_how_to_read(page, job, !summary.fences.is_empty());
+    let any_defect = plan
+        .boards
+        .iter()
+        .any(|board| !job.boards[board.board_idx].defects.is_empty());
+    write_how_to_read(page, job, !summary.fences.is_empty(), any_defect);
     let longest = plan
         .boards
         .iter()
@@ -55,7 +61,7 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
     }
 }
 
-fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool) {
+fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool, any_defect: bool) {
     let figures = &page.figures;
     let scrap = page.ink.drawing().scrap;
     let zero = if job.shop.end_trim > Length::ZERO {
@@ -80,7 +86,14 @@ fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool) {
     for (word, meaning) in [
         (
             "drawing",
-            format!("outer edge on top; long points to scale, slants not; {scrap} is scrap"),
+            format!(
+                "outer edge on top; long points to scale, slants not; {scrap} is scrap{}",
+                if any_defect {
+                    format!(", {} a defect", page.ink.drawing().defect)
+                } else {
+                    String::new()
+                }
+            ),
         ),
         ("0", zero),
         (
@@ -113,8 +126,8 @@ fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool) {
 fn write_picture(page: &mut Page<'_>, job: &Job, planned: &PlannedBoard, longest: Length) {
     let columns = page.width - FRAME_COLUMNS;
     let lines = match &planned.strips[..] {
-        [only] if !is_ripped(job, planned) => {
-            strip_bar(page, job, planned, only).lines(longest, columns, page.ink)
+        [_] if !is_ripped(job, planned) => {
+            strip_bar(page, job, planned, 0).lines(longest, columns, page.ink)
         }
         strips => RippedBar {
             strips: strips
@@ -125,11 +138,12 @@ fn write_picture(page: &mut Page<'_>, job: &Job, planned: &PlannedBoard, longest
                         format!("{} wide, ", page.figures.needed(width))
                     });
                     let label = format!(
-                        "strip {}: {width}{}",
+                        "strip {}: {width}{}{}",
                         idx + 1,
-                        made_into(job, strip.moulding_idx)
+                        made_into(job, strip.moulding_idx),
+                        waste_before(page, job, strips, idx)
                     );
-                    (label, strip_bar(page, job, planned, strip))
+                    (label, strip_bar(page, job, planned, idx))
                 })
                 .collect(),
             edge: edge_bar(page, job, planned),
@@ -139,6 +153,22 @@ fn write_picture(page: &mut Page<'_>, job: &Job, planned: &PlannedBoard, longest
     for line in lines {
         page.line(&line);
     }
+}
+
+/// Where a strip begins, if not beside the one before or at the edge: what lies between is waste to be ripped off.
+fn waste_before(page: &Page<'_>, job: &Job, strips: &[PlannedStrip], idx: usize) -> String {
+    let kerf = job.shop.rip.map_or(Length::ZERO, |rip| rip.kerf);
+    let expected = match idx.checked_sub(1).map(|before| &strips[before]) {
+        Some(before) => before.from_edge + before.width.unwrap_or(Length::ZERO) + kerf,
+        None => Length::ZERO,
+    };
+    if strips[idx].from_edge <= expected {
+        return String::new();
+    }
+    format!(
+        ", begins {} from the left edge",
+        page.figures.place(strips[idx].from_edge)
+    )
 }
 
 /// What is left beside the strips.
@@ -154,7 +184,14 @@ fn edge_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard) -> Option<EdgeBa
     })
 }
 
-fn strip_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard, strip: &PlannedStrip) -> Bar {
+fn strip_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Bar {
+    let strip = &planned.strips[strip_idx];
+    let defects = defects_on(job, planned, strip_idx);
+    let gaps = if defects.is_empty() {
+        Vec::new()
+    } else {
+        gaps(job, planned, strip_idx)
+    };
     Bar {
         board: job.boards[planned.board_idx].length,
         end_trim: job.shop.end_trim,
@@ -169,9 +206,22 @@ fn strip_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard, strip: &Planned
                 place_text: page.figures.place(cut.to - job.shop.end_trim),
             })
             .collect(),
-        offcut: strip.offcut,
+        offcut: if defects.is_empty() {
+            strip.offcut
+        } else {
+            Length::ZERO
+        },
         offcut_text: page.figures.there(strip.offcut),
         offcut_kept: is_kept(job, strip.offcut),
+        gaps: gaps
+            .into_iter()
+            .map(|gap| BarGap {
+                at: gap.clear_at,
+                text: page.figures.there(gap.clear),
+                is_kept: is_kept(job, gap.clear),
+            })
+            .collect(),
+        defects,
     }
 }
 
@@ -255,12 +305,7 @@ fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard], any_ripped: boo
         .column("to", Align::Figure, Tone::Plain)
         .column(mark_head, Align::Prose, Tone::Plain);
     for strip_idx in 0..boards[0].strips.len() {
-        // The same strip of every board; boards cut alike have as many.
-        let strips: Vec<&PlannedStrip> = boards
-            .iter()
-            .map(|board| &board.strips[strip_idx])
-            .collect();
-        for mut row in strip_rows(page, job, &strips) {
+        for mut row in strip_rows(page, job, boards, strip_idx) {
             if any_ripped {
                 row.insert(0, (strip_idx + 1).to_string());
             }
@@ -270,16 +315,37 @@ fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard], any_ripped: boo
     table
 }
 
-/// The rows for a strip, on each of the boards that are cut alike.
-fn strip_rows(page: &Page<'_>, job: &Job, strips: &[&PlannedStrip]) -> Vec<Vec<String>> {
+/// The rows for a strip, on each of the boards that are cut alike: its cuts, its defects and what is left, from the near
+/// end to the far one.
+fn strip_rows(
+    page: &Page<'_>,
+    job: &Job,
+    boards: &[PlannedBoard],
+    strip_idx: usize,
+) -> Vec<Vec<String>> {
+    // The same strip of every board; boards cut alike have as many.
+    let strips: Vec<&PlannedStrip> = boards
+        .iter()
+        .map(|board| &board.strips[strip_idx])
+        .collect();
     let figures = &page.figures;
     let first = strips[0];
     // No mark takes more of the line than this, so that copy and side stay beside the name.
     let name_width = page.width / 4;
-    let mut rows = Vec::new();
+    let place = |at: Length| figures.place(at - job.shop.end_trim);
+    let defects = defects_on(job, &boards[0], strip_idx);
+    let mut rows: Vec<(Length, Vec<String>)> = Vec::new();
     let mut idx = 0;
     while idx < first.cuts.len() {
-        let last = last_alike(strips, idx);
+        // A row does not run over a defect.
+        let stop = defects
+            .iter()
+            .map(|&(from, _)| from)
+            .find(|&from| from >= first.cuts[idx].to);
+        let mut last = last_alike(&strips, idx);
+        while stop.is_some_and(|stop| first.cuts[last].to > stop) {
+            last -= 1;
+        }
         let number = if last > idx {
             format!("{}{}{}", idx + 1, page.ink.to(), last + 1)
         } else {
@@ -291,32 +357,46 @@ fn strip_rows(page: &Page<'_>, job: &Job, strips: &[&PlannedStrip]) -> Vec<Vec<S
             .map(|cut| cut.part)
             .collect();
         let cut = &first.cuts[idx];
-        rows.push(vec![
+        let row = vec![
             number,
             figures.needed(cut.to - cut.from),
             figures.miter(miter_of(job, cut.part)),
-            figures.place(cut.from - job.shop.end_trim),
-            figures.place(first.cuts[last].to - job.shop.end_trim),
+            place(cut.from),
+            place(first.cuts[last].to),
             name_together(job, &parts, name_width, page.ink),
-        ]);
+        ];
+        rows.push((cut.from, row));
         idx = last + 1;
     }
-    if first.offcut > Length::ZERO {
-        let fate = if is_kept(job, first.offcut) {
-            "back to the rack"
-        } else {
-            "scrap"
-        };
-        rows.push(vec![
-            "left".to_owned(),
-            figures.there(first.offcut),
+    for (from, to) in defects {
+        let row = vec![
+            "skip".to_owned(),
             String::new(),
             String::new(),
-            String::new(),
-            fate.to_owned(),
-        ]);
+            place(from),
+            place(to),
+            "defect".to_owned(),
+        ];
+        rows.push((from, row));
     }
-    rows
+    for gap in gaps(job, &boards[0], strip_idx) {
+        let is_kept = is_kept(job, gap.clear);
+        // What is too short before and between cuts is no piece of its own.
+        if is_kept || gap.is_last {
+            let fate = if is_kept { "back to the rack" } else { "scrap" };
+            let row = vec![
+                "left".to_owned(),
+                figures.there(gap.between_trims),
+                String::new(),
+                String::new(),
+                String::new(),
+                fate.to_owned(),
+            ];
+            rows.push((gap.from, row));
+        }
+    }
+    rows.sort_by_key(|&(from, _)| from);
+    rows.into_iter().map(|(_, row)| row).collect()
 }
 
 /// The last of the cuts from `idx` on that are pieces of one line on every board: they share a row.
