@@ -346,13 +346,17 @@ fn the_readme_shows_what_the_program_prints() {
     let readme = fs::read_to_string(root.join("README.md")).unwrap();
     let output = longpoint(root, &["plan", "data/show/show.toml"]);
     let bought = longpoint(root, &["buy", "data/show/show.toml"]);
-    let printed = text(&output.stdout) + &text(&bought.stdout);
+    let mut printed = text(&output.stdout) + &text(&bought.stdout);
+    for demo in ["grain", "turned"] {
+        let job = format!("data/{demo}/{demo}.toml");
+        printed += &text(&longpoint(root, &["plan", &job]).stdout);
+    }
     let shown: Vec<&str> = readme
         .split("```text\n")
         .skip(1)
         .map(|rest| rest.split("```").next().unwrap())
         .collect();
-    assert_eq!(shown.len(), 3);
+    assert_eq!(shown.len(), 5);
     for block in shown {
         assert!(
             printed.contains(block.trim_end()),
@@ -360,6 +364,22 @@ fn the_readme_shows_what_the_program_prints() {
         );
     }
     assert!(readme.contains("cargo run --release -- plan data/show/show.toml"));
+}
+
+#[test]
+fn the_demos_are_proved_best_and_verify() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let folder = tempfile::tempdir().unwrap();
+    for demo in ["grain", "turned"] {
+        let job = root.join(format!("data/{demo}/{demo}.toml"));
+        let job = job.to_str().unwrap();
+        let output = longpoint(folder.path(), &["plan", job, "--out", "out"]);
+        assert_eq!(text(&output.stderr), "");
+        assert_eq!(output.status.code(), Some(0));
+        assert!(text(&output.stdout).contains("PROVED BEST"), "{demo}");
+        let output = longpoint(folder.path(), &["verify", job, "out/plan.json"]);
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stdout));
+    }
 }
 
 #[test]

@@ -21,14 +21,19 @@ struct Case {
 
 impl Case {
     fn new() -> Case {
+        let case = Case::of(JOB, PIECES, BOARDS);
+        assert_eq!(case.plan["summary"]["proved_optimal"], true);
+        case
+    }
+
+    fn of(job: &str, pieces: &str, boards: &str) -> Case {
         let folder = tempfile::tempdir().unwrap();
-        fs::write(folder.path().join("job.toml"), JOB).unwrap();
-        fs::write(folder.path().join("pieces.csv"), PIECES).unwrap();
-        fs::write(folder.path().join("boards.csv"), BOARDS).unwrap();
+        fs::write(folder.path().join("job.toml"), job).unwrap();
+        fs::write(folder.path().join("pieces.csv"), pieces).unwrap();
+        fs::write(folder.path().join("boards.csv"), boards).unwrap();
         let output = run(folder.path(), &["plan", "job.toml", "--format", "json"]);
         assert_eq!(output.status.code(), Some(0));
         let plan: Value = serde_json::from_slice(&output.stdout).unwrap();
-        assert_eq!(plan["summary"]["proved_optimal"], true);
         Case { folder, plan }
     }
 
@@ -95,6 +100,62 @@ fn a_sound_plan_is_verified() {
     assert_eq!(code, Some(0), "{text}");
     assert!(text.starts_with("ALL OF IT HOLDS\n"), "{text}");
     assert!(text.ends_with("so    the plan is proved best\n"), "{text}");
+}
+
+/// Claims name only boards that others cannot stand in for; which those are must be found out from the job.
+#[test]
+fn a_claim_may_leave_out_a_board_that_another_stands_in_for() {
+    let rip = format!("{JOB}[rip]\nkerf = \"1/8\"\nplaning = \"1/16\"\n");
+    let pieces = "piece,length,width,quantity\na,31,2,3\n";
+    for (why, boards) in [
+        (
+            "the wide board gives one strip only, as the narrow one does",
+            "board,length,width,quantity,price\nnarrow,99,2 1/2,,9\nwide,99,4,,10\n",
+        ),
+        (
+            "one strip for one strip, whether ripped or not",
+            "board,length,width,quantity,price\nnarrow,99,2,,9\nwide,99,4,,10\n",
+        ),
+        (
+            "three boards are as many as three parts can use",
+            "board,length,width,quantity,price\nnarrow,99,2 1/2,3,9\nwide,99,4,,10\n",
+        ),
+        (
+            "the shorter one gives no more strips than the longer one, and neither is longer for them",
+            "board,length,width,quantity,price\nlong,99,8,,9\nshort,70,8,,10\n",
+        ),
+    ] {
+        let case = Case::of(&rip, pieces, boards);
+        let (code, text) = case.verify();
+        assert_eq!(code, Some(0), "{why}\n{text}");
+        assert!(text.starts_with("ALL OF IT HOLDS\n"), "{why}\n{text}");
+    }
+}
+
+#[test]
+fn a_claim_that_leaves_out_a_board_of_more_strips_is_caught() {
+    let rip = format!("{JOB}[rip]\nkerf = \"1/8\"\n");
+    let pieces = "piece,length,width,quantity\na,31,2,7\n";
+    // Derived: with kerfs of 1/8 in the wide board gives three strips of 2 in, and 6-1/4 in of them are enough.
+    let boards = "board,length,width,price\nnarrow,99,2 1/2,9\nwide,99,6 1/4,20\n";
+    let mut case = Case::of(&rip, pieces, boards);
+    let claim = &mut case.plan["certificate"]["claims"][0];
+    let named: Vec<&str> = claim["boards"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|board| board["name"].as_str().unwrap())
+        .collect();
+    assert_eq!(named, ["narrow", "wide"]);
+    for name in ["narrow", "wide"] {
+        // Both kinds of the claim now are of one line of boards, and none of the other.
+        let claim = &mut case.plan["certificate"]["claims"][0];
+        claim["boards"][0]["name"] = json!(name);
+        claim["boards"][1]["name"] = json!(name);
+        let (code, text) = case.verify();
+        assert_eq!(code, Some(1), "{text}");
+        assert!(text.contains("claim 0 forgets"), "{text}");
+    }
 }
 
 #[test]

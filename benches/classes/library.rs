@@ -45,6 +45,7 @@ pub fn read(path: &Path) -> Vec<Published> {
                             length: parts[0].to_owned(),
                             quantity: parts[2].parse().ok(),
                             price: Some(parts[1].to_owned()),
+                            section: None,
                         }
                     })
                     .collect()
@@ -54,6 +55,7 @@ pub fn read(path: &Path) -> Vec<Published> {
                     length: row[1].to_owned(),
                     quantity: None,
                     price: None,
+                    section: None,
                 }]
             };
             let pieces = row[2]
@@ -66,6 +68,7 @@ pub fn read(path: &Path) -> Vec<Published> {
                         length: size.to_owned(),
                         quantity: demand.parse().unwrap(),
                         ends: "square",
+                        width: None,
                     }
                 })
                 .collect();
@@ -75,6 +78,7 @@ pub fn read(path: &Path) -> Vec<Published> {
                     unit: "mm",
                     kerf: "0".to_owned(),
                     end_trim: "0".to_owned(),
+                    rip: None,
                     pieces,
                     boards,
                 },

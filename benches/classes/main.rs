@@ -15,6 +15,7 @@
 
 mod job_files;
 mod library;
+mod rip;
 mod shop;
 
 use std::fmt::Write as _;
@@ -75,6 +76,21 @@ fn shop(kind: Kind, count: u64) -> Vec<Case> {
         .collect()
 }
 
+/// Rip jobs, each with the name it is given.
+fn ripped(draw: fn(u64) -> (String, JobFiles), count: u64) -> Vec<Case> {
+    (1..=count)
+        .map(|number| {
+            let (name, job) = draw(number);
+            Case {
+                name,
+                job,
+                optimum: None,
+                counts_boards: false,
+            }
+        })
+        .collect()
+}
+
 /// The classes by name.
 fn class(name: &str) -> Option<Vec<Case>> {
     Some(match name {
@@ -97,11 +113,13 @@ fn class(name: &str) -> Option<Vec<Case>> {
         "shop-proportional" => shop(Kind::Proportional, 200),
         "shop-irregular" => shop(Kind::Irregular, 200),
         "shop-offcuts" => shop(Kind::Offcuts, 200),
+        "rip-shop" => ripped(rip::shop_job, 200),
+        "rip-large" => ripped(rip::large_job, 20),
         _ => return None,
     })
 }
 
-const CLASSES: [&str; 19] = [
+const CLASSES: [&str; 21] = [
     "falkenauer-u",
     "falkenauer-t",
     "scholl-1",
@@ -121,6 +139,8 @@ const CLASSES: [&str; 19] = [
     "shop-proportional",
     "shop-irregular",
     "shop-offcuts",
+    "rip-shop",
+    "rip-large",
 ];
 
 fn run(case: &Case, limit: &str) -> Outcome {

@@ -68,6 +68,7 @@ pub fn shop_job(kind: Kind, number: u64) -> JobFiles {
             // Rails come in equal pairs.
             quantity: (2 * (n_rails * share / total / 2)).max(2),
             ends: "miter",
+            width: None,
         })
         .collect();
 
@@ -100,6 +101,7 @@ pub fn shop_job(kind: Kind, number: u64) -> JobFiles {
             length: decimal(half_feet * foot / 2),
             quantity: limited.then(|| draw.between(2, 59)),
             price: Some(format!("{}.{:02}", cents / 100, cents % 100)),
+            section: None,
         });
     }
     if kind == Kind::Offcuts {
@@ -111,6 +113,7 @@ pub fn shop_job(kind: Kind, number: u64) -> JobFiles {
                 length: decimal(length),
                 quantity: Some(draw.between(1, 3)),
                 price: Some(format!("{}.{:02}", cents / 100, cents % 100)),
+                section: None,
             });
         }
     }
@@ -118,6 +121,7 @@ pub fn shop_job(kind: Kind, number: u64) -> JobFiles {
         unit,
         kerf: kerf.to_owned(),
         end_trim: if metric { "12" } else { "0.5" }.to_owned(),
+        rip: None,
         pieces,
         boards,
     }

@@ -163,10 +163,14 @@ fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
         },
     );
     watch.end();
-    let Planned { plan, certificate } = planned.map_err(|violations| {
+    let Planned {
+        plan,
+        certificate,
+        aside,
+    } = planned.map_err(|violations| {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
-    let counted = Summary::new(&job, &plan);
+    let counted = Summary::new(&job, &plan).beside(aside);
     if let Some(dir) = &args.out {
         let outputs = plan_outputs(&job, &plan, &certificate, &counted);
         files::write_all(dir, &outputs, &inputs)?;

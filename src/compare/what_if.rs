@@ -1,4 +1,4 @@
-//! What would change with the job: thinner kerf, less trim, narrower faces, a frame more or fewer; and the price at
+//! What would change with the job: thinner kerf, less trim, narrower faces, strips turned, a frame more or fewer; and the price at
 //! which a board that is not bought would be.
 //!
 //! Every answer is found by planning the changed job; none is read off the prices of the linear program, which hold
@@ -7,6 +7,7 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::cutting::{End, Solution};
+use crate::frame::Milled;
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
@@ -36,6 +37,8 @@ pub enum Change {
     EndTrim(Length),
     /// Every face narrower by this, its lip unchanged.
     NarrowerFaces(Length),
+    /// Every moulding milled after cutting, so that its strips may be turned.
+    Turned,
     /// One frame fewer of a line, by index.
     OneFewer(usize),
     /// One frame more of a line, by index.
@@ -146,6 +149,9 @@ fn list_changes(job: &Job) -> Vec<Change> {
     if !job.frames.is_empty() && used().all(|moulding| moulding.face_width - less > moulding.lip) {
         changes.push(Change::NarrowerFaces(less));
     }
+    if used().any(|moulding| !moulding.may_be_turned()) {
+        changes.push(Change::Turned);
+    }
     for frame_idx in 0..job.frames.len() {
         changes.push(Change::OneFewer(frame_idx));
         changes.push(Change::OneMore(frame_idx));
@@ -164,6 +170,11 @@ fn changed(job: &Job, change: &Change) -> Job {
                 if moulding.face_width - less > moulding.lip {
                     moulding.face_width -= less;
                 }
+            }
+        }
+        Change::Turned => {
+            for moulding in &mut job.mouldings {
+                moulding.milled = Milled::AfterCutting;
             }
         }
         Change::OneFewer(frame_idx) => {

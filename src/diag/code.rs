@@ -48,6 +48,7 @@ codes! {
     MOULDING_NEEDED = "E111", "a frame names no moulding and the job does not have exactly one";
     NEEDS = "E112", "an entry needs another one";
     NO_SIGHT = "E113", "the lips of a moulding cover the whole package";
+    NO_OPPOSITE_SIDES = "E114", "a frame without opposite sides is to have them alike";
     DUPLICATE_BOARD = "E201", "two boards have the same name";
     BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness";
     TRIM_EATS_BOARD = "E203", "the end trim leaves nothing of a board";
@@ -66,6 +67,7 @@ codes! {
     NO_SUITABLE_BOARD = "E304", "no board suits a moulding or a piece";
     TOO_MANY_PARTS = "E305", "a job has more parts than the limit";
     DUPLICATE_PIECE = "E306", "two pieces have the same name";
+    CHAIN_TOO_LONG = "E307", "rails that are to come from one strip are longer than every suitable board";
     SHALLOW_RABBET = "W101", "the package is deeper than the rabbet";
     NO_EFFECT = "W102", "an entry has no effect";
     PRICE_MISSING = "W201", "a board has no price though others have one";

@@ -65,6 +65,17 @@ impl Miter {
         -down
     }
 
+    /// How far two neighbors with this miter lie over each other along a strip of `width`, one of them turned end for
+    /// end so that they share one slanting cut: `width * tan m`, rounded down, so that never less than the kerf lies
+    /// between them.
+    ///
+    /// # Panics
+    /// If `width` is negative, if there are fewer than 3 sides, or if the result does not fit a [`Length`].
+    pub fn overlap(self, width: Length) -> Length {
+        assert!(width >= Length::ZERO, "no strip has a negative width");
+        -self.run_along(-width)
+    }
+
     /// The angle off square in degrees, as a fraction `(numerator, denominator)` that is not reduced.
     pub fn degrees(self) -> (u32, u32) {
         match self {

@@ -5,10 +5,12 @@
 //! user writes down.
 
 mod angle;
+mod grain;
 mod package;
 mod rails;
 
 pub use angle::Miter;
+pub use grain::Grain;
 pub use package::{Depth, Package, SheetToCut, SheetUse, Window, depth, package, stack_height};
 pub use rails::{FrameSizes, Rail, frame_sizes, side_name};
 
@@ -33,6 +35,26 @@ pub struct Moulding {
     pub thicker_stock: bool,
     /// Whether the strip carries its profile when the rails are sawn from it.
     pub milled: Milled,
+    /// Whether its two edges differ when the rails are sawn from it.
+    pub section: Profile,
+    /// What its frames ask of the grain, if they say nothing themselves.
+    pub grain: Grain,
+}
+
+impl Moulding {
+    /// Whether a rail may be sawn from the strip turned end for end, its outer edge where that of its neighbor is not.
+    pub fn may_be_turned(&self) -> bool {
+        self.milled == Milled::AfterCutting || self.section == Profile::Symmetric
+    }
+}
+
+/// Whether the section of a strip has a sight edge and a back edge, or is the same from either.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Profile {
+    /// Sight edge and back edge differ.
+    Handed,
+    /// The same seen from either edge.
+    Symmetric,
 }
 
 /// When a moulding gets its profile, which decides whether a rail can be turned end for end.
@@ -142,4 +164,6 @@ pub struct Frame {
     pub holding: Holding,
     /// Which of the job's mouldings: an index into `Job::mouldings`.
     pub moulding_idx: usize,
+    /// What it asks of the grain of its rails; `None` asks what the moulding does.
+    pub grain: Option<Grain>,
 }

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::grain::check_grain;
 use super::{Job, Piece};
 use crate::frame::{Moulding, Rail, depth, frame_sizes};
 use crate::length::Length;
@@ -59,6 +60,24 @@ pub enum Finding {
         board_idx: usize,
         /// What the trims leave of it, of a board with defects its longest clear stretch.
         usable: Length,
+    },
+    /// Rails that are to follow each other on one strip are longer than every board that suits them.
+    ChainTooLong {
+        /// Index of the frame.
+        frame_idx: usize,
+        /// How many rails.
+        n_rails: usize,
+        /// Their length, with the kerfs between them.
+        length: Length,
+        /// Index of the suitable board with the most usable length.
+        board_idx: usize,
+        /// What the trims leave of it.
+        usable: Length,
+    },
+    /// A frame with an odd number of sides is to have opposite rails side by side.
+    NoOppositeSides {
+        /// Index of the frame.
+        frame_idx: usize,
     },
     /// No board suits what is to be cut.
     NoSuitableBoard {
@@ -145,6 +164,7 @@ pub fn check(job: &Job) -> Vec<Finding> {
     check_trim(job, &mut findings);
     check_sight(job, &mut findings);
     check_fit(job, &mut findings);
+    check_grain(job, &mut findings);
     check_rip(job, &mut findings);
     check_depth(job, &mut findings);
     check_prices(job, &mut findings);

@@ -4,6 +4,7 @@
 
 mod buying;
 mod cross;
+mod grain;
 
 use crate::frame::{Frame, Moulding};
 use crate::length::{Length, Unit};
@@ -12,6 +13,7 @@ use crate::stock::{Board, Rip};
 
 pub use buying::{Buying, OwnBoards, OwnWay, SheetStock};
 pub use cross::{Finding, MOST_PARTS, Subject, check, moulding_section, piece_section};
+pub use grain::{Grains, LongChains, chain_length};
 
 /// A job as the program works on it.
 ///
@@ -49,6 +51,8 @@ pub struct Shop {
     pub shortest_offcut: Length,
     /// Room in the rabbet for the points or brads that hold the backing.
     pub point_room: Length,
+    /// What happens to rails that are to come from one strip and fit on no board.
+    pub long_chains: LongChains,
     /// How boards are ripped to strips first; `None` where every board is one strip.
     pub rip: Option<Rip>,
 }

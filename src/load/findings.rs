@@ -1,5 +1,7 @@
 //! The findings of the cross checks as diagnostics, each at the row it is about.
 
+mod grain;
+
 use super::record::Origin;
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 use crate::job::{Finding, Job, MOST_PARTS, Subject, moulding_section, piece_section};
@@ -106,6 +108,10 @@ pub(super) fn report(
             let enough = *part + job.shop.end_trim * 2;
             let hint = format!("a board of {} would do", fine(enough, Rounding::Up));
             error(*subject, code::PART_TOO_LONG, what).with_hint(hint)
+        }
+        Finding::ChainTooLong { frame_idx, .. } | Finding::NoOppositeSides { frame_idx } => {
+            let place = origins.of(Subject::Frame(*frame_idx)).place("");
+            grain::fault(finding, job, *frame_idx, place)
         }
         Finding::NoSuitableBoard {
             subject,

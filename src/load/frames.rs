@@ -2,6 +2,7 @@
 
 use super::fields::{Fields, Found, Least, Names, Reported};
 use super::mats::read_mat;
+use super::mouldings::GRAINS;
 use super::record::{Column, optional, required};
 use super::sheets::{Sheets, Use, find_sheet};
 use crate::diag::code;
@@ -31,6 +32,7 @@ pub(super) const COLUMNS: &[Column] = &[
     optional("glazing"),
     optional("backing"),
     optional("tray-gap"),
+    optional("grain"),
 ];
 
 /// What frames refer to.
@@ -55,6 +57,7 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
     let glazing = find_sheet(&mut fields, shelf.sheets, Use::Glazing);
     let backing = find_sheet(&mut fields, shelf.sheets, Use::Backing);
     let moulding_idx = read_moulding_idx(&mut fields, shelf);
+    let grain = fields.word("grain", &GRAINS);
     Ok(Frame {
         name: name?,
         quantity: quantity?.unwrap_or(1),
@@ -65,6 +68,7 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
         backing: backing?,
         holding: holding?,
         moulding_idx: moulding_idx?,
+        grain: grain?,
     })
 }
 

@@ -4,7 +4,7 @@ use super::fields::{Fields, Found, Least};
 use super::lumber::read_thickness;
 use super::record::{Column, flag, optional, required};
 use crate::diag::{code, quoted};
-use crate::frame::{Milled, Moulding};
+use crate::frame::{Grain, Milled, Moulding, Profile};
 use crate::length::Length;
 
 pub(super) const COLUMNS: &[Column] = &[
@@ -16,11 +16,26 @@ pub(super) const COLUMNS: &[Column] = &[
     optional("thickness"),
     flag("thicker-stock"),
     optional("milled"),
+    optional("section"),
+    optional("grain"),
 ];
 
 const MILLED: [(&str, Milled); 2] = [
     ("before-cutting", Milled::BeforeCutting),
     ("after-cutting", Milled::AfterCutting),
+];
+
+const SECTIONS: [(&str, Profile); 2] = [
+    ("handed", Profile::Handed),
+    ("symmetric", Profile::Symmetric),
+];
+
+/// What may be asked of the grain, by a moulding or by a frame.
+pub(super) const GRAINS: [(&str, Grain); 4] = [
+    ("none", Grain::Free),
+    ("frame", Grain::Frame),
+    ("opposite", Grain::Opposite),
+    ("adjacent", Grain::Adjacent),
 ];
 
 /// Common practice, no source: 1/4 in of rabbet under the sight edge.
@@ -40,6 +55,8 @@ pub(super) fn read_moulding(mut fields: Fields<'_, '_>) -> Found<Moulding> {
     let thickness = read_thickness(&mut fields);
     let thicker_stock = fields.flag("thicker-stock");
     let milled = fields.word("milled", &MILLED);
+    let section = fields.word("section", &SECTIONS);
+    let grain = fields.word("grain", &GRAINS);
     let lip = check_lip(&mut fields, face_width, lip);
     if !fields.is_filled("thickness") {
         fields.warn_no_effect("thicker-stock", "without `thickness`");
@@ -53,6 +70,8 @@ pub(super) fn read_moulding(mut fields: Fields<'_, '_>) -> Found<Moulding> {
         thickness: thickness?,
         thicker_stock: thicker_stock?.unwrap_or(false),
         milled: milled?.unwrap_or(Milled::BeforeCutting),
+        section: section?.unwrap_or(Profile::Handed),
+        grain: grain?.unwrap_or(Grain::Free),
     })
 }
 

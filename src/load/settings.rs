@@ -3,7 +3,8 @@
 use super::fields::{Fields, Found, Least, Scope};
 use super::record::{Column, Record, optional};
 use crate::diag::{Diagnostics, code, quoted};
-use crate::job::{Display, Shop};
+use crate::frame::Grain;
+use crate::job::{Display, LongChains, Shop};
 use crate::length::{Length, Notation, Unit, parse};
 use crate::money::Currency;
 use crate::stock::{BoardMeasure, Rip};
@@ -27,6 +28,7 @@ pub(super) const SHOP: &[Column] = &[
     optional("shortest-offcut"),
     optional("point-room"),
     optional("board-measure"),
+    optional("long-chains"),
 ];
 
 /// Keys of `[rip]`.
@@ -40,6 +42,12 @@ pub(super) const RIP: &[Column] = &[
 const BOARD_MEASURES: [(&str, BoardMeasure); 2] = [
     ("exact", BoardMeasure::Exact),
     ("surface", BoardMeasure::Surface),
+];
+
+const LONG_CHAINS: [(&str, LongChains); 3] = [
+    ("refuse", LongChains::Refused),
+    ("opposite", LongChains::InPairs(Grain::Opposite)),
+    ("adjacent", LongChains::InPairs(Grain::Adjacent)),
 ];
 
 /// A longer currency would crowd out the amounts beside it.
@@ -151,6 +159,12 @@ pub(super) fn read_settings(
         faults: &mut *faults,
     }
     .word("board-measure", &BOARD_MEASURES);
+    let long_chains = Fields {
+        record: shop,
+        scope,
+        faults: &mut *faults,
+    }
+    .word("long-chains", &LONG_CHAINS);
     let mut read = |record: &Record<'_>, name: &str, default: Length| {
         let mut fields = Fields {
             record,
@@ -193,6 +207,7 @@ pub(super) fn read_settings(
             fit_allowance: fit_allowance?,
             shortest_offcut: shortest_offcut?,
             point_room: point_room?,
+            long_chains: long_chains?.unwrap_or(LongChains::Refused),
             rip: rip.transpose()?,
         },
         mat_overlap: mat_overlap?,

@@ -130,6 +130,7 @@ fn defaults_are_those_of_common_practice() {
         backing: None,
         holding: Holding::Rabbet,
         moulding_idx: 0,
+        grain: None,
     };
     assert_eq!(job.frames, [frame]);
 }

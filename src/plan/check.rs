@@ -4,7 +4,9 @@
 //! Lengths are added up as 128-bit integers, so that even a nonsensical plan is judged and not a panic.
 //! Start at [`check()`]; `wanted` derives what the job asks for, `kerf` what the blade takes.
 
+mod chains;
 mod kerf;
+mod sequence;
 mod violation;
 mod wanted;
 
@@ -172,6 +174,12 @@ impl BoardCheck<'_> {
                     wanted_nm: part.length_nm,
                 });
             }
+            if cut.turned && !part.may_be_turned {
+                found.push(Violation::MayNotBeTurned {
+                    board: position,
+                    part: cut.part,
+                });
+            }
             if nm(cut.from) < end_trim {
                 found.push(Violation::InNearTrim {
                     board: position,
@@ -203,11 +211,16 @@ impl BoardCheck<'_> {
             }
         }
         for neighbors in cuts.windows(2) {
-            let gap = nm(neighbors[0].0.to)..=nm(neighbors[1].0.from);
-            let is_parted = hit
-                .iter()
-                .any(|(from, to)| gap.contains(from) && gap.contains(to));
-            check_neighbors(position, neighbors[0], neighbors[1], is_parted, found);
+            check_gap(position, neighbors[0], neighbors[1], found);
+        }
+        // Between two defects everything stands in its order.
+        let is_parted = |left: &(&Cut, WantedPart), right: &(&Cut, WantedPart)| {
+            let gap = nm(left.0.to)..=nm(right.0.from);
+            hit.iter()
+                .any(|(from, to)| gap.contains(from) && gap.contains(to))
+        };
+        for run in cuts.chunk_by(|left, right| !is_parted(left, right)) {
+            sequence::check(position, run, found);
         }
         let (last, last_part) = cuts[cuts.len() - 1];
         let left = far_trim - nm(last.to);
@@ -337,15 +350,34 @@ fn check_across(
     }
 }
 
-/// Gap of two neighbors, and their order unless a defect lies between them.
-fn check_neighbors(
+/// The least distance along the strip between two neighbors.
+///
+/// Each is a trapezoid: its outer edge along one edge of the strip, and shorter by a slant at either end along the
+/// other. Ends are straight, so the distance is least along one of the two edges.
+/// Where every two neighbors are apart, so are any two parts: on each line along the strip all of them stand in order.
+fn gap(left: &Cut, left_slant_nm: i128, right: &Cut, right_slant_nm: i128) -> i128 {
+    let along = |edge_is_turned: bool| {
+        let set_back = |cut: &Cut, slant_nm: i128| {
+            if cut.turned == edge_is_turned {
+                0
+            } else {
+                slant_nm
+            }
+        };
+        (nm(right.from) + set_back(right, right_slant_nm))
+            - (nm(left.to) - set_back(left, left_slant_nm))
+    };
+    along(false).min(along(true))
+}
+
+/// The gap between two neighbors.
+fn check_gap(
     position: usize,
     (left_cut, left): (&Cut, WantedPart),
     (right_cut, right): (&Cut, WantedPart),
-    is_parted: bool,
     found: &mut Vec<Violation>,
 ) {
-    let gap_nm = nm(right_cut.from) - nm(left_cut.to);
+    let gap_nm = gap(left_cut, left.slant_nm, right_cut, right.slant_nm);
     let needed_nm = left.kerf.least.max(right.kerf.least);
     if gap_nm < needed_nm {
         found.push(Violation::NarrowGap {
@@ -353,12 +385,6 @@ fn check_neighbors(
             part: right_cut.part,
             gap_nm,
             needed_nm,
-        });
-    }
-    if !is_parted && (left.kerf, left.length_nm) < (right.kerf, right.length_nm) {
-        found.push(Violation::OutOfOrder {
-            board: position,
-            part: right_cut.part,
         });
     }
 }
@@ -412,20 +438,27 @@ fn check_numbers_and_supply(job: &Job, plan: &Plan, found: &mut Vec<Violation>) 
     }
 }
 
-/// What makes two boards alike: their kind, where their strips begin, and of each cut its strip, its place, its kerf and its
-/// section.
-type Likeness = (
-    usize,
-    Vec<Length>,
-    Vec<Option<(usize, Length, Length, i128, usize)>>,
-);
+/// What makes two boards alike: their kind, where their strips begin, and of each cut its strip, its place and way round,
+/// its kerf and its section.
+type Likeness = (usize, Vec<Length>, Vec<Option<CutLikeness>>);
+
+/// Strip, place, way round, kerf, section, and place in a chain of so many.
+type CutLikeness = (usize, Length, Length, bool, i128, usize, Option<(u32, u32)>);
 
 /// Boards cut alike stand side by side under one number, and the numbers rise from 1.
 fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
     let likeness = |board: &PlannedBoard| -> Likeness {
         let of_cut = |(strip_idx, cut): (usize, &Cut)| {
             let (_, part) = wanted.part(cut.part)?;
-            Some((strip_idx, cut.from, cut.to, part.kerf.least, part.section))
+            Some((
+                strip_idx,
+                cut.from,
+                cut.to,
+                cut.turned,
+                part.kerf.least,
+                part.section,
+                part.link.map(|link| (link.place, link.n_rails)),
+            ))
         };
         let cuts = board
             .strips

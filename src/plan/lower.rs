@@ -2,30 +2,31 @@
 //!
 //! A cut of length `l` whose ends take `K` along the strip becomes an item of size `l + K`.
 //! A strip on which the cuts lie with falling `K` leaves its last, smallest kerf unused, so a set of cuts fits a board
-//! iff `sum (l + K) <= usable + min K`.
-//! For every `K` that occurs in a section there is therefore one kind of strip per usable length: capacity
-//! `usable + K`, open to the items whose kerf is at least `K`.
+//! iff `sum (l + K) <= usable + min K`; `strips` makes the kinds of strip that say so.
+//! Where rails may be turned end for end, neighbors with one miter share a slanting cut, and of what each takes along
+//! the strip the overlap `T = F tan m` is saved: its item has size `l - T + K`.
+//! A strip then carries a run of each of some miters, long points apart between one run and the next:
+//! `sum (l - T + K) <= usable + min K - sum of T over the runs`.
 //!
-//! A board that is ripped is a stock with a layout for each maximal way to rip it; `rips` finds those.
+//! `groups` makes the items, and a board that is ripped is a stock with a layout for each maximal way to rip it; `rips`
+//! finds those.
 //! Of a board with defects every clear run is a strip of its own; `runs` finds what of them one board gives together.
 
+mod groups;
 mod rips;
 mod runs;
+mod strips;
 
-use std::cmp::Reverse;
-use std::collections::BTreeMap;
-
-use crate::cutting::{Instance, Item, Layout, Stock, Strip};
-use crate::frame::{Frame, Miter, Moulding, frame_sizes};
-use crate::job::{Ends, Job, Piece, moulding_section};
+use crate::cutting::{Instance, Item, Layout, Stock};
+use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
-use crate::stock::{
-    Board, Run, Section, Taking, board_cost, folded_material, suits, taking, usable_length,
-};
+use crate::stock::{Board, Run, Section, Taking, board_cost, suits, taking, usable_length};
+use groups::{SectionKey, group_parts, section};
 use rips::maximal_rips;
 use runs::{Lane, ways_across, ways_of_runs};
+use strips::StripKinds;
 
 /// A board has no more ways to be used than this in the model; only jobs with very many narrow mouldings, or boards with
 /// very many defects, have more, and their plans are then not called optimal.
@@ -35,7 +36,7 @@ const MOST_WAYS: usize = 5_000;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Origins {
     /// One for each item of the instance, in its order: by section (mouldings in the order of the job, then plain
-    /// wood), then with falling kerf, then with falling length.
+    /// wood), then with falling kerf, then with falling overlap, then with falling length.
     pub items: Vec<ItemOrigin>,
     /// `board_indices[s]`: which of the job's boards stock `s` is; several stocks may be the same board.
     pub board_indices: Vec<usize>,
@@ -65,7 +66,7 @@ struct Way {
     places: Vec<Place>,
 }
 
-/// The parts behind one item: all alike in section, kerf and length.
+/// The parts behind one item: all alike in section, kerf and length; or chains of parts that are alike.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ItemOrigin {
     /// The moulding they are cut from; `None` for plain wood.
@@ -74,23 +75,22 @@ pub struct ItemOrigin {
     pub width: Option<Length>,
     /// What the saw takes along the strip at each of their ends.
     pub kerf_along: Length,
-    /// Their length along the outer edge.
+    /// How far neighbors lie over each other where they share a slanting cut; zero for what is never turned.
+    pub overlap: Length,
+    /// Their length along the outer edge; of a chain, from its first long point to its last.
     pub length: Length,
-    /// The parts, frame by frame in the order of the job, then loose pieces.
+    /// One length, or those of a chain in its order, whose rails lie one kerf apart and all the same way round.
+    pub lengths: Vec<Length>,
+    /// The parts, frame by frame in the order of the job, then loose pieces; of chains one after the other.
     pub parts: Vec<Part>,
 }
 
-/// What a strip is milled to; a strip carries cuts of one section only. The order is that of the plan.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum SectionKey {
-    /// A moulding's section, by index.
-    Moulding(usize),
-    /// Plain wood of this material (folded), thickness and least width.
-    Plain(Option<String>, Option<Length>, Option<Length>),
+impl ItemOrigin {
+    /// What one takes from a strip's capacity, in nanometres.
+    fn size(&self) -> i64 {
+        (self.length - self.overlap + self.kerf_along).nm()
+    }
 }
-
-/// Section, kerf and length of an item, in the order of the instance.
-type ItemKey = (SectionKey, Reverse<Length>, Reverse<Length>);
 
 /// Lowers `job` to an instance, with what is needed to raise its solution.
 ///
@@ -111,12 +111,14 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
     let mut sections: Vec<(SectionKey, Vec<usize>)> = Vec::new();
     let mut items = Vec::with_capacity(groups.len());
     let mut item_origins = Vec::with_capacity(groups.len());
-    for (item_idx, ((key, kerf_along, length), parts)) in groups.into_iter().enumerate() {
-        let (Reverse(kerf_along), Reverse(length)) = (kerf_along, length);
+    for (item_idx, (key, parts)) in groups.into_iter().enumerate() {
+        let (kerf_along, overlap, length) = (key.kerf_along.0, key.overlap.0, key.length.0);
+        let (key, lengths) = (key.section, key.lengths);
         items.push(Item {
-            size: (length + kerf_along).nm(),
-            demand: u32::try_from(parts.len()).expect("load caps the number of parts"),
-            pieces: 1,
+            size: 0,
+            demand: u32::try_from(parts.len() / lengths.len())
+                .expect("load caps the number of parts"),
+            pieces: u32::try_from(lengths.len()).expect("a chain is within one frame"),
         });
         item_origins.push(ItemOrigin {
             moulding_idx: match key {
@@ -125,9 +127,12 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
             },
             width: section(job, &key).width,
             kerf_along,
+            overlap,
             length,
+            lengths,
             parts,
         });
+        items[item_idx].size = item_origins[item_idx].size();
         match sections.last_mut() {
             Some((last, item_indices)) if *last == key => item_indices.push(item_idx),
             _ => sections.push((key, vec![item_idx])),
@@ -349,144 +354,5 @@ fn cost(board: &Board, measure: Measure) -> i64 {
             .expect("load refuses a price that cannot be worked out")
             .map_or(0, Money::minor),
         Measure::BoardLength => board.cost_in_length().nm(),
-    }
-}
-
-/// All parts of the job, alike ones together, each group in the order of the job.
-fn group_parts(job: &Job) -> BTreeMap<ItemKey, Vec<Part>> {
-    let mut groups: BTreeMap<ItemKey, Vec<Part>> = BTreeMap::new();
-    for (frame_idx, frame) in job.frames.iter().enumerate() {
-        let moulding = &job.mouldings[frame.moulding_idx];
-        for (length, kerf_along, sides) in rails_by_length(job, frame, moulding) {
-            let key = SectionKey::Moulding(frame.moulding_idx);
-            let group = groups
-                .entry((key, Reverse(kerf_along), Reverse(length)))
-                .or_default();
-            for copy in 1..=frame.quantity {
-                group.extend(sides.iter().map(|&side| Part::Rail {
-                    frame_idx,
-                    copy,
-                    side,
-                }));
-            }
-        }
-    }
-    for (piece_idx, piece) in job.pieces.iter().enumerate() {
-        let miter = match piece.ends {
-            Ends::Square => Miter::Square,
-            Ends::Miter => Miter::RECTANGLE,
-        };
-        let kerf_along = miter.kerf_along(job.shop.kerf);
-        groups
-            .entry((
-                section_of_piece(piece),
-                Reverse(kerf_along),
-                Reverse(piece.length),
-            ))
-            .or_default()
-            .extend((1..=piece.quantity).map(|copy| Part::Loose { piece_idx, copy }));
-    }
-    groups
-}
-
-/// The rails of one frame: each length with its kerf and the sides that have it.
-fn rails_by_length(
-    job: &Job,
-    frame: &Frame,
-    moulding: &Moulding,
-) -> Vec<(Length, Length, Vec<u32>)> {
-    let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
-    let kerf_along = sizes.miter().kerf_along(job.shop.kerf);
-    let mut by_length: BTreeMap<Length, Vec<u32>> = BTreeMap::new();
-    for side in 0..sizes.n_sides() {
-        by_length
-            .entry(sizes.rail(side).long_point)
-            .or_default()
-            .push(side);
-    }
-    by_length
-        .into_iter()
-        .map(|(length, sides)| (length, kerf_along, sides))
-        .collect()
-}
-
-/// The section a loose piece is cut from.
-fn section_of_piece(piece: &Piece) -> SectionKey {
-    match piece.moulding_idx {
-        Some(moulding_idx) => SectionKey::Moulding(moulding_idx),
-        None => SectionKey::Plain(
-            piece.material.as_deref().map(folded_material),
-            piece.thickness,
-            piece.width,
-        ),
-    }
-}
-
-/// What a section asks of a board.
-fn section<'a>(job: &'a Job, key: &'a SectionKey) -> Section<'a> {
-    match key {
-        SectionKey::Moulding(moulding_idx) => moulding_section(&job.mouldings[*moulding_idx]),
-        SectionKey::Plain(material, thickness, width) => Section {
-            material: material.as_deref(),
-            thickness: *thickness,
-            may_be_thicker: false,
-            width: *width,
-        },
-    }
-}
-
-/// The kinds of strip of an instance, each made once however many boards yield it.
-#[derive(Default)]
-struct StripKinds {
-    strips: Vec<Strip>,
-    /// Section, kerf and usable length to the index in `strips`.
-    known: BTreeMap<(usize, Length, Length), usize>,
-}
-
-impl StripKinds {
-    /// The kinds of strip that a clear run of a section gives: one for each kerf in it, where any item fits.
-    fn of_run(
-        &mut self,
-        section: &SectionItems<'_>,
-        (from, to): Run,
-        origins: &[ItemOrigin],
-    ) -> Vec<usize> {
-        let SectionItems {
-            section_idx,
-            item_indices,
-            ..
-        } = *section;
-        let usable = to - from;
-        let mut kinds = Vec::new();
-        let classes = item_indices
-            .chunk_by(|&one, &other| origins[one].kerf_along == origins[other].kerf_along);
-        let mut n_open = 0;
-        for class in classes {
-            n_open += class.len();
-            let kerf_along = origins[class[0]].kerf_along;
-            let key = (section_idx, kerf_along, usable);
-            if let Some(&strip_idx) = self.known.get(&key) {
-                kinds.push(strip_idx);
-                continue;
-            }
-            let capacity = usable + kerf_along;
-            let items: Vec<usize> = item_indices[..n_open]
-                .iter()
-                .copied()
-                .filter(|&item_idx| {
-                    let item = &origins[item_idx];
-                    item.length + item.kerf_along <= capacity
-                })
-                .collect();
-            if !items.is_empty() {
-                self.known.insert(key, self.strips.len());
-                kinds.push(self.strips.len());
-                self.strips.push(Strip {
-                    capacity: capacity.nm(),
-                    items,
-                });
-            }
-        }
-        kinds
     }
 }

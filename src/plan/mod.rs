@@ -3,8 +3,10 @@
 //! [`lower()`] turns a job into an instance, [`raise()`] turns a solution into cuts at their places, and [`check()`]
 //! derives all of it again from the job alone. Nothing else in the program knows both sides.
 //! `names` says what a part is called, `rule_of_thumb` what one would have bought by eye, `cautions` what the job's
-//! own numbers call for at the saw; `leftover` is what goes back on the rack, `rack` the rack after the job.
+//! own numbers call for at the saw, `aside` what was found beside a plan; `leftover` is what goes back on the rack,
+//! `rack` the rack after the job.
 
+mod aside;
 mod cautions;
 pub mod certificate;
 pub mod check;
@@ -24,6 +26,7 @@ mod samples;
 #[cfg(test)]
 mod tests;
 
+pub use aside::Aside;
 pub use cautions::{Caution, PUSH_STICK, SHORT_WORK, cautions};
 pub use check::{Violation, check};
 pub use leftover::{
@@ -67,6 +70,9 @@ pub struct Cut {
     pub from: Length,
     /// Where its outer edge ends.
     pub to: Length,
+    /// Whether it lies turned end for end, its outer edge along the strip's other edge; neighbors that lie opposite
+    /// ways share one slanting cut, so that the outer edge of one begins before that of the other ends.
+    pub turned: bool,
 }
 
 /// One board of the plan.

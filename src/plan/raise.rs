@@ -28,7 +28,8 @@ type BoardKey = (bool, Vec<StripKey>, usize);
 /// Boards stand by the section of their first strip, then by pattern with long cuts first, equal patterns side by side.
 /// Strips that stay empty are not ripped: what they would take stays in one piece beside the others, unless defects give
 /// the others places of their own.
-/// Within a clear run of a strip the cuts stand as the items do: with falling kerf, then with falling length.
+/// Within a clear run of a strip the cuts stand as the items do: with falling kerf, then with falling overlap, then with
+/// falling length. Of a run that may be turned every other rail is.
 /// Parts are dealt to their places frame by frame, so that the rails of one frame lie near each other.
 /// The value is the solution's own; [`check`](super::check()) sums it again.
 ///
@@ -166,21 +167,36 @@ fn lay_out(
     board_idx: usize,
     dealer: &mut Dealer<'_>,
 ) -> (Vec<Cut>, Length) {
-    let mut cuts = Vec::new();
+    let mut cuts: Vec<Cut> = Vec::new();
     let mut from = job.shop.end_trim;
     for (key, begins) in runs {
         from = *begins;
+        // The overlap and the kerf of the run that is being laid out.
+        let mut run = None;
         for &(item_idx, Reverse(count)) in key {
             let origin = &origins.items[item_idx];
             for _ in 0..count {
-                let to = from + origin.length;
-                cuts.push(Cut {
-                    part: dealer.next(item_idx),
-                    from,
-                    to,
-                });
-                // Kerfs fall along a run, so the kerf of the left neighbor is the larger one of every gap.
-                from = to + origin.kerf_along;
+                let likeness = (origin.kerf_along, origin.overlap);
+                let mut turned = false;
+                if let Some(left) = cuts.last()
+                    && run == Some(likeness)
+                    && origin.overlap > Length::ZERO
+                {
+                    turned = !left.turned;
+                    from -= origin.overlap;
+                }
+                run = Some(likeness);
+                for (&part, &length) in dealer.next(item_idx).iter().zip(&origin.lengths) {
+                    let to = from + length;
+                    cuts.push(Cut {
+                        part,
+                        from,
+                        to,
+                        turned,
+                    });
+                    // Kerfs fall along a run, so the kerf of the left neighbor is the larger one of every gap.
+                    from = to + origin.kerf_along;
+                }
             }
         }
     }
@@ -195,22 +211,23 @@ struct Dealer<'a> {
     dealt: Vec<usize>,
 }
 
-impl Dealer<'_> {
-    fn new(origins: &Origins) -> Dealer<'_> {
+impl<'a> Dealer<'a> {
+    fn new(origins: &'a Origins) -> Dealer<'a> {
         Dealer {
             origins,
             dealt: vec![0; origins.items.len()],
         }
     }
 
-    /// The next part of an item.
-    fn next(&mut self, item_idx: usize) -> Part {
-        let part = self.origins.items[item_idx]
+    /// The next part of an item, or the parts of its next chain.
+    fn next(&mut self, item_idx: usize) -> &'a [Part] {
+        let origin = &self.origins.items[item_idx];
+        let first = self.dealt[item_idx];
+        self.dealt[item_idx] += origin.lengths.len();
+        origin
             .parts
-            .get(self.dealt[item_idx])
-            .expect("a solution cuts no item more often than is demanded");
-        self.dealt[item_idx] += 1;
-        *part
+            .get(first..self.dealt[item_idx])
+            .expect("a solution cuts no item more often than is demanded")
     }
 
     /// The parts that were not dealt, in order.
@@ -219,7 +236,7 @@ impl Dealer<'_> {
         for (item_idx, origin) in self.origins.items.iter().enumerate() {
             let rest = &origin.parts[self.dealt[item_idx]..];
             assert_eq!(
-                u32::try_from(rest.len()).ok(),
+                u32::try_from(rest.len() / origin.lengths.len()).ok(),
                 Some(solution.missing[item_idx]),
                 "a solution's missing pieces are those it does not cut"
             );

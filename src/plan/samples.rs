@@ -1,8 +1,10 @@
 //! Jobs and a solver for the tests of this module; not part of the program.
 
 use crate::cutting::{BoardUse, Bound, End, Instance, Layout, Pattern, Solution};
-use crate::frame::{Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline, Sheet};
-use crate::job::{Display, Ends, Job, Piece, Shop};
+use crate::frame::{
+    Borders, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
+};
+use crate::job::{Display, Ends, Job, LongChains, Piece, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::stock::{Board, Price};
@@ -40,6 +42,7 @@ pub(super) fn empty_job() -> Job {
             fit_allowance: in64(8),
             shortest_offcut: inches(12),
             point_room: Length::ZERO,
+            long_chains: LongChains::Refused,
             rip: None,
         },
         mouldings: Vec::new(),
@@ -59,6 +62,8 @@ pub(super) fn moulding(name: &str, face_width: Length, material: Option<&str>) -
         thickness: None,
         thicker_stock: false,
         milled: Milled::BeforeCutting,
+        section: Profile::Handed,
+        grain: Grain::Free,
     }
 }
 
@@ -73,6 +78,7 @@ pub(super) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize
         backing: None,
         holding: Holding::Rabbet,
         moulding_idx,
+        grain: None,
     }
 }
 

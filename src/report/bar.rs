@@ -10,10 +10,23 @@
 //!  └─────────────────────────────────────────────┘
 //! ```
 //!
+//! Rails that lie turned end for end have their outer edge below, and share a slanting cut with their neighbors; their
+//! distances stand below the board:
+//!
+//! ```text
+//!   0            19 5/8                51 1/4
+//!  ┌┴─────────────────┴─────────────────────┴────┐
+//!  │░╲        1       ╱     2    ╲     3    ╱   ░│
+//!  │░ ╲    19 5/8    ╱     16     ╲  19 5/8╱    ░│
+//!  └──────────────────────────────┴──────────────┘
+//!                             33 3/4
+//! ```
+//!
 //! Long points are to scale. Slants are always one column each row, whatever the face width: a screen has no finer
 //! pen. A part too small for a column of its own is not drawn; the cut list below has it.
 
 mod ripped;
+mod run;
 
 use crate::frame::Miter;
 use crate::length::Length;
@@ -66,8 +79,12 @@ pub(super) struct BarCut {
     pub(super) miter: Miter,
     /// Its length as printed.
     pub(super) length_text: String,
-    /// Where it ends, as printed above the outer edge.
+    /// Where it ends, as printed beside the outer edge.
     pub(super) place_text: String,
+    /// Whether its outer edge lies below.
+    pub(super) turned: bool,
+    /// Whether it shares the cut with its left neighbor.
+    pub(super) shares: bool,
 }
 
 /// The widest board of a sheet takes this many columns less than the line: two ends and a margin on the left.
@@ -121,14 +138,15 @@ impl Row {
 }
 
 impl Bar {
-    /// The lines of the picture: the scale, then the board in four rows.
+    /// The lines of the picture: the scale, the board in four rows, and the scale of the parts that lie turned.
     ///
     /// `columns` is what the `longest` board of the sheet takes inside its two ends.
     pub(super) fn lines(&self, longest: Length, columns: usize, ink: Ink) -> Vec<String> {
         let width = self.columns(longest, columns);
         let glyphs = ink.drawing();
         let (outer, sight) = self.rows(width, glyphs);
-        let (scale, ticks) = self.scale(width);
+        let (scale, ticks) = self.scale(width, false);
+        let (scale_below, ticks_below) = self.scale(width, true);
         let edge = |[left, middle, right]: [char; 3], ticks: &[usize]| -> String {
             let inside: String = (0..width)
                 .map(|at| {
@@ -142,14 +160,17 @@ impl Bar {
             ink.paint(Tone::Faint, &format!("{left}{inside}{right}"))
         };
         let side = ink.paint(Tone::Faint, &glyphs.side.to_string());
-        let mut lines = Vec::with_capacity(5);
+        let mut lines = Vec::with_capacity(6);
         if !scale.is_empty() {
             lines.push(format!("  {scale}"));
         }
         lines.push(format!(" {}", edge(glyphs.top, &ticks)));
         lines.push(format!(" {side}{}{side}", outer.painted(ink)));
         lines.push(format!(" {side}{}{side}", sight.painted(ink)));
-        lines.push(format!(" {}", edge(glyphs.bottom, &[])));
+        lines.push(format!(" {}", edge(glyphs.bottom, &ticks_below)));
+        if !scale_below.is_empty() {
+            lines.push(format!("  {scale_below}"));
+        }
         lines
     }
 
@@ -185,10 +206,17 @@ impl Bar {
             row.fill(width - trim, width, glyphs.scrap, Tone::Faint);
         }
         let mut left_edge_drawn = false;
+        let mut shared = None;
         for (idx, cut) in self.cuts.iter().enumerate() {
             let (from, to) = (self.column(cut.from, width), self.column(cut.to, width));
-            if from < to {
-                let number = (idx + 1).to_string();
+            let number = (idx + 1).to_string();
+            let is_shared = self.cuts.get(idx + 1).is_some_and(|next| next.shares);
+            if cut.shares || is_shared {
+                let left = shared.filter(|_| cut.shares);
+                let rows = (&mut outer, &mut sight);
+                shared = Some(run::draw(rows, left, (from, to), cut, &number, glyphs));
+                left_edge_drawn = false;
+            } else if from < to {
                 draw_cut(
                     &mut outer,
                     &mut sight,
@@ -230,17 +258,22 @@ impl Bar {
         (outer, sight)
     }
 
-    /// The running distances that find room above the outer edge, each ending over its tick, and the ticks.
-    fn scale(&self, width: usize) -> (String, Vec<usize>) {
+    /// The running distances that find room along an edge, each ending at its tick, and the ticks: of the parts that
+    /// lie turned, which are below, or of the others.
+    fn scale(&self, width: usize, turned: bool) -> (String, Vec<usize>) {
         if self.cuts.is_empty() {
             return (String::new(), Vec::new());
         }
-        let zero = self.column(self.end_trim, width);
-        let mut scale = format!("{}0", blanks(zero));
-        let mut ticks = vec![zero];
-        for cut in &self.cuts {
+        let (mut scale, mut ticks) = (String::new(), Vec::new());
+        if !turned {
+            let zero = self.column(self.end_trim, width);
+            scale = format!("{}0", blanks(zero));
+            ticks.push(zero);
+        }
+        for cut in self.cuts.iter().filter(|cut| cut.turned == turned) {
             let end = self.column(cut.to, width);
-            let needed = width_of(&scale) + 2 + width_of(&cut.place_text);
+            let apart = if scale.is_empty() { 0 } else { 2 };
+            let needed = width_of(&scale) + apart + width_of(&cut.place_text);
             if end >= needed && end <= width {
                 let gap = end - width_of(&scale) - width_of(&cut.place_text);
                 scale.push_str(&blanks(gap));

@@ -18,6 +18,7 @@ use crate::plan::{
     is_end_kept, part_label, part_side,
 };
 
+use super::chains::Chains;
 use super::naming::{miter_of, part_sizes};
 use super::sheet::{FrameSheet, alike_sheets, frame_sheets};
 use super::summary::{BothWays, Pile, Rack, Summary, price_of};
@@ -32,6 +33,7 @@ use sizes::{FrameObject, SheetObject, millidegrees};
 /// If `plan` is not a plan of `job`, or `summary` not that plan's.
 pub fn plan_json(job: &Job, plan: &Plan, certificate: &Certificate, summary: &Summary) -> String {
     let sheets = frame_sheets(job);
+    let chains = Chains::new(job);
     write(&PlanObject {
         title: &job.title,
         summary: SummaryObject::new(plan, summary),
@@ -40,7 +42,7 @@ pub fn plan_json(job: &Job, plan: &Plan, certificate: &Certificate, summary: &Su
         boards: plan
             .boards
             .iter()
-            .map(|board| BoardObject::new(job, &sheets, board))
+            .map(|board| BoardObject::new(job, (&sheets, &chains), board))
             .collect(),
         missing: plan
             .missing
@@ -57,6 +59,17 @@ pub fn plan_json(job: &Job, plan: &Plan, certificate: &Certificate, summary: &Su
             .into_iter()
             .map(|caution| CautionObject::new(job, caution))
             .collect(),
+        without_grain: summary
+            .aside
+            .without_grain
+            .as_ref()
+            .map(|without| WithoutGrainObject {
+                boards: without.boards.len(),
+                value: without.value,
+                lower_bound: without.lower_bound,
+                unplaced: without.missing.len(),
+                proved_optimal: without.verdict == Verdict::Optimal,
+            }),
         certificate: CertificateObject::new(job, certificate),
     })
 }
@@ -94,7 +107,19 @@ struct PlanObject<'a> {
     frames: Vec<FrameObject<'a>>,
     sheets: Vec<SheetObject<'a>>,
     cautions: Vec<CautionObject>,
+    /// What the plan would be without any wish for the grain; `null` where there is none.
+    without_grain: Option<WithoutGrainObject>,
     certificate: CertificateObject<'a>,
+}
+
+/// The plan of a job that asks nothing of the grain, in figures.
+#[derive(Serialize)]
+struct WithoutGrainObject {
+    boards: usize,
+    value: i64,
+    lower_bound: i64,
+    unplaced: usize,
+    proved_optimal: bool,
 }
 
 #[derive(Serialize)]
@@ -130,6 +155,8 @@ struct SummaryObject {
     kept_length_nm: i64,
     short_ends_length_nm: i64,
     kerf_and_trim_length_nm: i64,
+    shared_cuts: u64,
+    shared_cuts_save_nm: i64,
     /// `null` where a board taken has no thickness or width.
     board_feet: Option<BoardFeetObject>,
 }
@@ -221,6 +248,8 @@ impl SummaryObject {
             kept_length_nm: wood.kept.nm(),
             short_ends_length_nm: wood.short_ends.nm(),
             kerf_and_trim_length_nm: wood.kerf_and_trim.nm(),
+            shared_cuts: summary.n_shared_cuts,
+            shared_cuts_save_nm: summary.saved_by_sharing.nm(),
             board_feet: summary.lumber.map(|lumber| BoardFeetObject {
                 bought: BothWaysObject::new(lumber.bought),
                 used: BothWaysObject::new(lumber.used),
@@ -344,7 +373,11 @@ struct StripObject<'a> {
 }
 
 impl<'a> BoardObject<'a> {
-    fn new(job: &'a Job, sheets: &[FrameSheet<'_>], board: &PlannedBoard) -> BoardObject<'a> {
+    fn new(
+        job: &'a Job,
+        facts: (&[FrameSheet<'_>], &Chains),
+        board: &PlannedBoard,
+    ) -> BoardObject<'a> {
         let name_of = |idx: usize| job.mouldings[idx].name.as_str();
         let first = board.strips.first();
         let moulding_idx = first.and_then(|strip| strip.moulding_idx).filter(|&idx| {
@@ -394,7 +427,7 @@ impl<'a> BoardObject<'a> {
                     strip
                         .cuts
                         .iter()
-                        .map(move |cut| CutObject::new(job, sheets, strip_idx, cut))
+                        .map(move |cut| CutObject::new(job, facts, strip_idx, cut))
                 })
                 .collect(),
         }
@@ -445,18 +478,32 @@ struct CutObject {
     strip: usize,
     from_nm: i64,
     to_nm: i64,
+    /// Whether it lies turned end for end, its outer edge along the strip's other edge.
+    turned: bool,
     miter_millidegrees: u32,
     #[serde(skip_serializing_if = "Option::is_none")]
     short_point_nm: Option<i64>,
+    /// Place, from 1, among rails that stand in a row for the grain, and how many they are; left out for others.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    row_place: Option<u64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    row_rails: Option<u64>,
 }
 
 impl CutObject {
-    fn new(job: &Job, sheets: &[FrameSheet<'_>], strip: usize, cut: &Cut) -> CutObject {
+    fn new(
+        job: &Job,
+        (sheets, chains): (&[FrameSheet<'_>], &Chains),
+        strip: usize,
+        cut: &Cut,
+    ) -> CutObject {
+        let (row_place, row_rails) = chains.place(cut.part).unzip();
         CutObject {
             name: PartName::new(job, cut.part),
             strip,
             from_nm: cut.from.nm(),
             to_nm: cut.to.nm(),
+            turned: cut.turned,
             miter_millidegrees: millidegrees(miter_of(job, cut.part)),
             short_point_nm: match cut.part {
                 Part::Rail {
@@ -464,6 +511,8 @@ impl CutObject {
                 } => Some(sheets[frame_idx].sizes.rail(side).short_point.nm()),
                 Part::Loose { .. } => None,
             },
+            row_place,
+            row_rails,
         }
     }
 }

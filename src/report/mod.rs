@@ -17,11 +17,13 @@ pub mod verified;
 pub mod way_lines;
 
 mod bar;
+mod chains;
 mod figures;
 mod ink;
 mod layout;
 mod naming;
 mod table;
+mod turning;
 
 pub use ink::Look;
 pub use summary::Summary;

@@ -1,7 +1,9 @@
 //! Jobs and hand-made plans for the tests of the reports.
 
-use crate::frame::{Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline, Sheet};
-use crate::job::{Display, Ends, Job, Piece, Shop};
+use crate::frame::{
+    Borders, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
+};
+use crate::job::{Display, Ends, Job, LongChains, Piece, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Verdict};
@@ -45,6 +47,7 @@ pub(super) fn bare_frame(name: &str, quantity: u32, art: Outline, moulding_idx: 
         backing: None,
         holding: Holding::Rabbet,
         moulding_idx,
+        grain: None,
     }
 }
 
@@ -63,6 +66,8 @@ pub(super) fn job() -> Job {
         thickness: None,
         thicker_stock: false,
         milled: Milled::BeforeCutting,
+        section: Profile::Handed,
+        grain: Grain::Free,
     };
     let board = |name: &str, feet: i64, price: i64| Board {
         name: name.to_owned(),
@@ -150,6 +155,7 @@ pub(super) fn job() -> Job {
             fit_allowance: in16(2),
             shortest_offcut: inches(12),
             point_room: Length::ZERO,
+            long_chains: LongChains::Refused,
             rip: None,
         },
         mouldings: vec![
@@ -183,7 +189,12 @@ pub(super) fn lay(
             from = last.to + kerf(part).max(kerf(last.part));
         }
         let to = from + part_sizes(job, part).0;
-        cuts.push(Cut { part, from, to });
+        cuts.push(Cut {
+            part,
+            from,
+            to,
+            turned: false,
+        });
         debug_assert_eq!(cuts.len(), idx + 1);
     }
     let usable_end = job.boards[board_idx].length - job.shop.end_trim;

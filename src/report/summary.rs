@@ -11,13 +11,14 @@ use crate::job::Job;
 use crate::length::{Length, Rounding};
 use crate::money::Money;
 use crate::plan::{
-    LeftoverKind, Measure, Part, Plan, PlannedBoard, PlannedStrip, gaps, is_kept, nested_length,
-    rack_added, rule_of_thumb,
+    Aside, LeftoverKind, Measure, Part, Plan, PlannedBoard, PlannedStrip, gaps, is_kept,
+    nested_length, rack_added, rule_of_thumb,
 };
 use crate::stock::board_cost;
 
 use super::naming::miter_of;
 use super::sheet::frame_sheets;
+use super::turning::{count_shared, saved_on_strip};
 
 pub use lumber::{BothWays, Face, Lumber};
 pub use rack::{Pile, Rack};
@@ -58,8 +59,14 @@ pub struct Summary {
     pub by_eye: Vec<ByEye>,
     /// Offcuts long enough to keep, longest first within each kind of board.
     pub kept: Vec<Kept>,
+    /// Slanting cuts that neighbors share, one of them turned end for end.
+    pub n_shared_cuts: u64,
+    /// What they save along the strips.
+    pub saved_by_sharing: Length,
     /// Boards that are cut alike, in the plan's order.
     pub groups: Vec<Group>,
+    /// What was found beside the plan.
+    pub aside: Aside,
 }
 
 /// Boards of one kind to take.
@@ -98,7 +105,7 @@ pub struct ByEye {
 pub struct Wood {
     /// All strips end to end.
     pub boards: Length,
-    /// Rails and pieces, long points.
+    /// Rails and pieces, long points; what two of them span together, by sharing a slanting cut, counts once.
     pub parts: Length,
     /// Offcuts that go back on the rack.
     pub kept: Length,
@@ -150,6 +157,7 @@ impl Summary {
     pub fn new(job: &Job, plan: &Plan) -> Summary {
         let taken = count_taken(job, plan);
         let is_bought = |line: &&Taken| job.boards[line.board_idx].in_hand.is_none();
+        let (n_shared_cuts, saved_by_sharing) = count_shared(job, plan);
         let prices = || taken.iter().filter_map(Taken::price);
         let bought = || taken.iter().filter(is_bought).filter_map(Taken::price);
         let n_without_price = taken
@@ -191,8 +199,17 @@ impl Summary {
             taken,
             by_eye: compare_by_eye(job, plan),
             kept: count_kept(job, plan),
+            n_shared_cuts,
+            saved_by_sharing,
             groups: group_boards(job, plan),
+            aside: Aside::default(),
         }
+    }
+
+    /// With what was found beside the plan.
+    #[must_use]
+    pub fn beside(self, aside: Aside) -> Summary {
+        Summary { aside, ..self }
     }
 }
 
@@ -302,7 +319,9 @@ fn measure_wood(job: &Job, plan: &Plan) -> Wood {
     for board in &plan.boards {
         for (strip_idx, strip) in board.strips.iter().enumerate() {
             wood.boards += job.boards[board.board_idx].length;
+            // Where neighbors share a slanting cut, what both long points span counts once.
             wood.parts += strip.cuts.iter().map(|cut| cut.to - cut.from).sum();
+            wood.parts -= saved_on_strip(job, strip);
             for gap in gaps(job, board, strip_idx) {
                 if is_kept(job, gap.clear) {
                     wood.kept += gap.between_trims;
@@ -375,7 +394,8 @@ fn strips_cut_alike(job: &Job, one: &PlannedStrip, other: &PlannedStrip) -> bool
         )
         && one.cuts.len() == other.cuts.len()
         && one.cuts.iter().zip(&other.cuts).all(|(a, b)| {
-            (a.from, a.to) == (b.from, b.to) && miter_of(job, a.part) == miter_of(job, b.part)
+            (a.from, a.to, a.turned) == (b.from, b.to, b.turned)
+                && miter_of(job, a.part) == miter_of(job, b.part)
         })
 }
 

@@ -6,6 +6,7 @@ mod buying;
 mod cautions;
 mod diagram;
 mod frames;
+mod grain;
 mod opening;
 mod page;
 mod reasons;
@@ -33,6 +34,7 @@ pub fn plan_text(job: &Job, plan: &Plan, summary: &Summary, look: Look) -> Strin
     boards::write(&mut page, job, plan, summary);
     rips::write(&mut page, job, plan, summary);
     diagram::write(&mut page, job, plan, summary);
+    grain::write(&mut page, job, plan);
     frames::write(&mut page, job);
     cautions::write(&mut page, job, plan);
     page.into_text()

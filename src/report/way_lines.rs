@@ -241,6 +241,7 @@ pub(super) fn change_code(job: &Job, change: Change) -> (&'static str, Option<Le
         Change::Kerf(kerf) => ("kerf", Some(kerf), ""),
         Change::EndTrim(trim) => ("end-trim", Some(trim), ""),
         Change::NarrowerFaces(less) => ("narrower-faces", Some(less), ""),
+        Change::Turned => ("strips-turned", None, ""),
         Change::OneFewer(idx) => ("one-fewer", None, &job.frames[idx].name),
         Change::OneMore(idx) => ("one-more", None, &job.frames[idx].name),
     }

@@ -28,9 +28,9 @@ pub(super) struct SetTerm {
 
 /// The bound of linear duality, corrected for prices that are too high: a scaled integer.
 ///
-/// `sum d_i y_i + sum_sets (l p + u q) + sum_k n_k min(0, net_k - V_k)`, where `worths[k] = (V_k, net_k)`: no pattern
-/// of kind `k` is worth more than `V_k`, and `net_k` is at most its scaled cost less the prices of its sets;
-/// `most[k]` is the number of boards of kind `k` that no plan of interest exceeds.
+/// `sum d_i y_i + sum_sets (l p + u q) - sum_k n_k max(0, e_k)`, where no board of kind `k` is worth more than
+/// `e_k = excesses[k]` above its scaled cost less the prices of its sets, and `most[k]` is the number of boards of
+/// kind `k` that no plan of interest exceeds.
 ///
 /// # Source
 /// M. Held, R. M. Karp, Mathematical Programming 1 (1971); for integer prices S. Held, W. Cook, E. C. Sewell,
@@ -39,7 +39,7 @@ pub(super) fn lagrangian(
     demand: &[u32],
     prices: &Prices,
     sets: &[SetTerm],
-    worths: &[(i64, i64)],
+    excesses: &[i64],
     most: &[u32],
 ) -> i128 {
     let mut bound: i128 = demand
@@ -51,8 +51,8 @@ pub(super) fn lagrangian(
         bound += i128::from(set.least) * i128::from(set.least_price);
         bound += i128::from(set.most) * i128::from(set.most_price);
     }
-    for (&(worth, net), &most) in worths.iter().zip(most) {
-        bound -= i128::from((worth - net).max(0)) * i128::from(most);
+    for (&excess, &most) in excesses.iter().zip(most) {
+        bound -= i128::from(excess.max(0)) * i128::from(most);
     }
     bound
 }

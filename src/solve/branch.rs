@@ -27,7 +27,8 @@ use super::lp::Basic;
 use super::master::{Master, Outcome, State};
 use super::meter::Meter;
 use super::params::{LARGEST_TREE, MAX_ROUNDS, ROOT_DIVES};
-use super::problem::{Column, Plan, Problem};
+use super::problem::{Board, Plan, Problem};
+use super::taken::Taken;
 
 /// A node that is still to be solved.
 #[derive(Debug)]
@@ -70,28 +71,58 @@ impl Ord for Node {
     }
 }
 
+/// A bound on the plans of a node, with the prices that give it; a bound of 0 needs none.
+#[derive(Clone, Debug)]
+pub(super) struct Proof {
+    pub(super) bound: i64,
+    pub(super) prices: Option<Rc<Prices>>,
+}
+
 /// What became of a node, for the certificate.
 #[derive(Clone, Debug)]
-pub(super) enum Record {
-    /// Not solved yet, or not by means that a certificate can show.
-    Unproved,
-    /// Prices that reach the cutoff, if any were needed.
-    Leaf(Option<Rc<Prices>>),
-    /// Split by the number of boards of some kinds; then the ids of the two children.
-    Split {
-        kinds: Vec<usize>,
-        set: usize,
-        below: u32,
-        under: usize,
-        over: usize,
-    },
+pub(super) struct Record {
+    /// What is proved of the node by itself.
+    pub(super) proof: Proof,
+    /// How it was split, where by numbers of boards; what its children prove holds for it too.
+    pub(super) cases: Option<Cases>,
+}
+
+impl Record {
+    /// A record of a node that is not split.
+    pub(super) fn of(bound: i64, prices: Option<Rc<Prices>>) -> Record {
+        Record {
+            proof: Proof { bound, prices },
+            cases: None,
+        }
+    }
+}
+
+/// A split by the number of boards of some kinds.
+#[derive(Clone, Debug)]
+pub(super) struct Cases {
+    pub(super) kinds: Vec<usize>,
+    pub(super) set: usize,
+    pub(super) below: u32,
+    /// Ids of the records of the two children; there may be none of that id.
+    pub(super) under: usize,
+    pub(super) over: usize,
 }
 
 /// How to split a node.
 enum Split {
-    Boards { kinds: Vec<usize>, below: u32 },
-    Pair { first: usize, second: usize },
-    Column { column: usize, below: u32 },
+    /// By the number of boards of a set of sources.
+    Boards {
+        sources: Vec<usize>,
+        below: u32,
+    },
+    Pair {
+        first: usize,
+        second: usize,
+    },
+    Board {
+        column: usize,
+        below: u32,
+    },
 }
 
 /// A solved node with what its children inherit.
@@ -120,8 +151,6 @@ pub(super) struct Search<'p, 'm> {
     report: &'m dyn Fn(i64, i64),
     /// What became of the nodes; the root is the first.
     pub(super) records: Vec<Record>,
-    /// The bound of the root, with its prices.
-    pub(super) root: (i64, Option<Rc<Prices>>),
     /// Only plans below this cost are of interest.
     ceiling: i64,
     /// Whether this search serves another one's dive.
@@ -148,8 +177,7 @@ impl<'p, 'm> Search<'p, 'm> {
             bound: 0,
             n_nodes: 0,
             report,
-            records: vec![Record::Unproved],
-            root: (0, None),
+            records: vec![Record::of(0, None)],
             ceiling: i64::MAX,
             nested: false,
             node_limit: u64::MAX,
@@ -157,7 +185,7 @@ impl<'p, 'm> Search<'p, 'm> {
     }
 
     /// Offers boards as a plan; keeps them when they are a plan better than the best.
-    pub(super) fn offer(&mut self, boards: &[(Column, u32)]) {
+    pub(super) fn offer(&mut self, boards: &[(Board, u32)]) {
         let Some(plan) = self.problem.plan_from(boards) else {
             return;
         };
@@ -166,8 +194,8 @@ impl<'p, 'm> Search<'p, 'm> {
             .as_ref()
             .is_none_or(|known| plan.rank() < known.rank())
         {
-            for (column, _) in &plan.boards {
-                self.master.add_column(column);
+            for (board, _) in &plan.boards {
+                self.master.add_board(board);
             }
             self.incumbent = Some(plan);
             (self.report)(self.cutoff(), self.bound);
@@ -203,10 +231,6 @@ impl<'p, 'm> Search<'p, 'm> {
                 .max(node.bound.min(self.abandoned).min(self.cutoff()));
             if node.bound >= self.cutoff() {
                 // So are all others: the prices of their parents close them.
-                self.note(node.record, Record::Leaf(node.prices));
-                for other in std::mem::take(&mut self.open) {
-                    self.note(other.record, Record::Leaf(other.prices));
-                }
                 break;
             }
             let bound = node.bound;
@@ -244,14 +268,11 @@ impl<'p, 'm> Search<'p, 'm> {
         } else {
             node.prices.clone()
         };
-        if node.depth == 0 {
-            self.root = (self.bound, prices.clone());
-        }
+        self.prove(node.record, bound, prices.as_ref());
         if self.meter.halted() {
             return false;
         }
         if relaxed.outcome == Outcome::Pruned || bound >= self.cutoff() {
-            self.note(node.record, Record::Leaf(prices));
             return true;
         }
         self.master.retire();
@@ -261,10 +282,10 @@ impl<'p, 'm> Search<'p, 'm> {
             .iter()
             .all(|&(_, value)| (value - value.round()).abs() < 1e-6);
         if whole && !relaxed.short {
-            let boards = self.rounded(&primal);
-            self.offer(&boards);
+            if let Some(boards) = self.rounded(&primal).into_boards(self.problem) {
+                self.offer(&boards);
+            }
             if bound >= self.cutoff() {
-                self.note(node.record, Record::Leaf(prices));
                 return true;
             }
         }
@@ -274,7 +295,6 @@ impl<'p, 'm> Search<'p, 'm> {
             return false;
         }
         if bound >= self.cutoff() {
-            self.note(node.record, Record::Leaf(prices));
             return true;
         }
         let parent = Parent {
@@ -284,9 +304,11 @@ impl<'p, 'm> Search<'p, 'm> {
             prices: prices.as_ref(),
         };
         match split {
-            Some(Split::Boards { kinds, below }) => self.split_boards(&parent, &kinds, below),
+            Some(Split::Boards { sources, below }) => {
+                self.split_boards(&parent, &sources, below);
+            }
             Some(Split::Pair { first, second }) => self.split_pair(&parent, first, second),
-            Some(Split::Column { column, below }) => self.split_column(&parent, column, below),
+            Some(Split::Board { column, below }) => self.split_column(&parent, column, below),
             None => self.abandoned = self.abandoned.min(bound),
         }
         true
@@ -297,16 +319,18 @@ impl<'p, 'm> Search<'p, 'm> {
         clippy::cast_sign_loss,
         reason = "values are within 1e-6 of whole numbers and small"
     )]
-    fn rounded(&self, primal: &[(usize, f64)]) -> Vec<(Column, u32)> {
-        primal
-            .iter()
-            .map(|&(index, value)| {
-                (
-                    self.master.spelled_out(&self.master.pool.columns()[index]),
-                    value.round() as u32,
-                )
-            })
-            .collect()
+    fn rounded(&self, primal: &[(usize, f64)]) -> Taken {
+        let mut taken = Taken::default();
+        for &(index, value) in primal {
+            let column = &self.master.pool.columns()[index];
+            let counts = self.master.spelled_out(&column.counts);
+            taken.add(
+                &self.master.sources[column.source],
+                counts,
+                value.round() as u32,
+            );
+        }
+        taken
     }
 
     fn dives(&mut self, node: &Node, basis: &Rc<Vec<Basic>>, bound: i64) {
@@ -352,9 +376,13 @@ impl<'p, 'm> Search<'p, 'm> {
         }
     }
 
-    fn note(&mut self, record: usize, what: Record) {
-        if let Some(place) = self.records.get_mut(record) {
-            *place = what;
+    /// Keeps what is proved of a node by itself.
+    fn prove(&mut self, record: usize, bound: i64, prices: Option<&Rc<Prices>>) {
+        if let Some(record) = self.records.get_mut(record) {
+            record.proof = Proof {
+                bound,
+                prices: prices.cloned(),
+            };
         }
     }
 
@@ -363,7 +391,8 @@ impl<'p, 'm> Search<'p, 'm> {
         // Beyond the largest tree that is kept, records are numbers without a place.
         let record = self.records.len();
         if record < LARGEST_TREE {
-            self.records.push(Record::Unproved);
+            self.records
+                .push(Record::of(parent.bound, parent.prices.cloned()));
         }
         self.open.push(Node {
             bound: parent.bound,

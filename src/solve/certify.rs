@@ -5,7 +5,7 @@ use std::rc::Rc;
 use crate::cutting::{PartProof, ProofNode};
 
 use super::bound::Prices;
-use super::branch::{Record, Search};
+use super::branch::{Cases, Record, Search};
 use super::normalize::Component;
 
 /// A tree of records that proves a bound.
@@ -17,26 +17,18 @@ pub(super) struct Tree {
 }
 
 impl Tree {
-    /// The tree of a search that has ended: the whole of it when it proves the value, else the root's prices.
-    pub(super) fn of(search: &Search<'_, '_>, proved: bool) -> Tree {
-        if search.bound <= 0 {
+    /// The tree of a search that has ended: as much of it as proves more than the nodes above.
+    pub(super) fn of(search: &Search<'_, '_>) -> Tree {
+        let mut records = search.records.clone();
+        let proves = settle(&mut records, 0).min(search.bound);
+        if proves <= 0 {
             // Costs are never negative: prices of nothing prove it.
             return Tree {
                 proves: 0,
-                records: vec![Record::Leaf(None)],
+                records: vec![Record::of(0, None)],
             };
         }
-        if proved && complete(&search.records) {
-            return Tree {
-                proves: search.bound,
-                records: search.records.clone(),
-            };
-        }
-        let (bound, prices) = &search.root;
-        Tree {
-            proves: *bound,
-            records: vec![Record::Leaf(prices.clone())],
-        }
+        Tree { proves, records }
     }
 
     /// The proof in the instance's own terms.
@@ -54,14 +46,15 @@ impl Tree {
             {
                 *(if is_over { over } else { under }) = index;
             }
-            match &self.records[record] {
-                Record::Split {
+            let Record { proof, cases } = &self.records[record];
+            match cases {
+                Some(Cases {
                     kinds,
                     set,
                     below,
                     under,
                     over,
-                } => {
+                }) => {
                     for (child, is_over) in [(*over, true), (*under, false)] {
                         let mut way = way.clone();
                         way.push(Condition {
@@ -79,8 +72,7 @@ impl Tree {
                         over: 0,
                     });
                 }
-                Record::Leaf(prices) => nodes.push(leaf(prices.as_ref(), &place, &way)),
-                Record::Unproved => nodes.push(leaf(None, &place, &way)),
+                None => nodes.push(leaf(proof.prices.as_ref(), &place, &way)),
             }
         }
         let scaled = |value: i64| value.saturating_mul(component.cost_unit);
@@ -107,17 +99,23 @@ struct Condition {
     number: u32,
 }
 
-/// Whether every node below the root is closed by prices.
-fn complete(records: &[Record]) -> bool {
-    let mut stack = vec![0];
-    while let Some(record) = stack.pop() {
-        match records.get(record) {
-            Some(Record::Leaf(_)) => {}
-            Some(Record::Split { under, over, .. }) => stack.extend([*under, *over]),
-            Some(Record::Unproved) | None => return false,
+/// What the cases below `at` prove; cases that prove no more than the node by itself are dropped.
+///
+/// Children come after their parent, so one pass from the end does it.
+fn settle(records: &mut [Record], at: usize) -> i64 {
+    let mut proved: Vec<i64> = vec![0; records.len()];
+    for idx in (at..records.len()).rev() {
+        let own = records[idx].proof.bound;
+        let below = records[idx].cases.as_ref().map_or(own, |cases| {
+            let child = |id: usize| proved.get(id).copied().unwrap_or(own);
+            child(cases.under).min(child(cases.over))
+        });
+        if below <= own {
+            records[idx].cases = None;
         }
+        proved[idx] = below.max(own);
     }
-    true
+    proved[at]
 }
 
 /// A leaf; of several conditions on one set, the tightest carries the price.

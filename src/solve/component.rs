@@ -4,7 +4,7 @@ use super::branch::Search;
 use super::certify::Tree;
 use super::heuristic::greedy::{Choice, first_fit_decreasing};
 use super::meter::Meter;
-use super::problem::{Column, Kind, Plan, Problem};
+use super::problem::{Board, Kind, Plan, Problem};
 
 /// The answer for a component.
 pub(super) struct Answer {
@@ -62,7 +62,7 @@ pub(super) fn solve(problem: &Problem, meter: &Meter<'_>, report: &dyn Fn(i64, i
         cost_bound: search.bound,
         proved,
         plan,
-        tree: Some(Tree::of(&search, proved)),
+        tree: Some(Tree::of(&search)),
     }
 }
 
@@ -90,7 +90,7 @@ fn with_absent(problem: &Problem, cost: i64, limit: Option<u32>) -> Problem {
 /// The fewest missing pieces: boards are free, each piece left out costs one.
 fn fewest_missing(
     problem: &Problem,
-    mut boards: Vec<(Column, u32)>,
+    mut boards: Vec<(Board, u32)>,
     left: &[u32],
     meter: &Meter<'_>,
 ) -> (Problem, Plan, u64) {
@@ -111,13 +111,13 @@ fn fewest_missing(
     (extended, plan, bound)
 }
 
-fn absent_columns(kind: usize, left: &[u32]) -> Vec<(Column, u32)> {
+fn absent_columns(kind: usize, left: &[u32]) -> Vec<(Board, u32)> {
     left.iter()
         .enumerate()
         .filter(|(_, count)| **count > 0)
         .map(|(item, &count)| {
             (
-                Column {
+                Board {
                     kind,
                     layout: 0,
                     counts: vec![(item, 1)],

@@ -1,6 +1,6 @@
 //! The linear program of the master problem and a revised simplex for it.
 //!
-//! Columns are patterns: whole counts in the rows of items, and a weight in the rows of their kind of board.
+//! Columns are patterns or boards: whole counts of their own, and a weight in the rows of their kind.
 //! The program is kept alive through column generation, dives and branching: columns and rows are added, right-hand
 //! sides change, columns are barred and allowed again, and each time the last basis is the start.
 //!
@@ -61,7 +61,7 @@ pub(super) struct Lp {
     kinds: Vec<KindColumns>,
     column_start: Vec<usize>,
     /// `(row, count)` of the item rows.
-    entries: Vec<(u32, u32)>,
+    entries: Vec<(u32, i32)>,
     column_kind: Vec<u32>,
     column_weight: Vec<f64>,
     barred: Vec<bool>,
@@ -93,7 +93,7 @@ pub(super) struct Lp {
 }
 
 impl Lp {
-    /// An empty program for as many kinds of board as there are `costs`.
+    /// An empty program for as many kinds of column as there are `costs`.
     pub(super) fn new(costs: &[f64], penalty: f64) -> Lp {
         Lp {
             rows: Vec::new(),
@@ -149,12 +149,12 @@ impl Lp {
         row
     }
 
-    /// Adds a column of `kind` with counts in the item rows; returns its index.
+    /// Adds a column of `kind` with counts in rows that its kind has no part in; returns its index.
     pub(super) fn add_column(
         &mut self,
         kind: usize,
         weight: u32,
-        counts: &[(usize, u32)],
+        counts: &[(usize, i32)],
     ) -> usize {
         for &(row, count) in counts {
             self.entries

@@ -7,6 +7,7 @@
     reason = "prices are floats until they are rounded to integers for the bound"
 )]
 
+mod pool;
 mod pricing;
 
 use super::bound::{self, Prices};
@@ -17,8 +18,10 @@ use super::params::{
     DUAL_TOLERANCE, FIRST_PENALTY, INTEGRAL_WITHIN, LARGEST_PENALTY, LP_SHARE, PENALTY_STEP,
     ROUND_WORK, SMOOTHING,
 };
-use super::problem::{Column, Pool, Problem, longest_strips};
-use pricing::Priced;
+use super::problem::{Board, Problem, longest_strips};
+use pricing::{Duals, Priced};
+
+pub(super) use pool::{Column, Pool, Source};
 
 /// What is asked for at a node, or what is left of it in a dive.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,7 +30,9 @@ pub(super) struct State {
     pub(super) demand: Vec<u32>,
     /// `supply[k]` boards of kind `k` may be used.
     pub(super) supply: Vec<u32>,
-    /// Bounds on the number of boards of some sets of kinds.
+    /// `loose[s]` strips of kind `s` are at hand, out of boards that a dive has taken.
+    pub(super) loose: Vec<u32>,
+    /// Bounds on the number of boards of some sets of sources.
     pub(super) sets: Vec<SetBound>,
     /// Pairs that no pattern may hold together.
     pub(super) clashes: Vec<Clash>,
@@ -48,7 +53,7 @@ pub(super) struct CapBound {
     pub(super) most: u32,
 }
 
-/// Bounds on the number of boards of a set of kinds.
+/// Bounds on the number of boards of a set of sources.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct SetBound {
     /// Index of the set in the master.
@@ -70,8 +75,8 @@ struct Cap {
 }
 
 #[derive(Debug)]
-struct KindSet {
-    kinds: Vec<usize>,
+struct SourceSet {
+    sources: Vec<usize>,
     least_row: usize,
     most_row: usize,
 }
@@ -105,6 +110,12 @@ pub(super) struct Relaxed {
 /// The master problem.
 pub(super) struct Master<'p> {
     pub(super) problem: &'p Problem,
+    /// What columns are cut from.
+    pub(super) sources: Vec<Source>,
+    /// `strip_source[s]` is the source of loose strips of kind `s`, where boards yield any.
+    strip_source: Vec<Option<usize>>,
+    /// `link_row[s]`: no more strips of kind `s` are cut than boards yield.
+    link_row: Vec<Option<usize>>,
     /// Sizes of all items, merged ones included.
     pub(super) sizes: Vec<i64>,
     /// `makeup[i]` are the problem's own items within item `i`.
@@ -119,7 +130,7 @@ pub(super) struct Master<'p> {
     retired: Vec<bool>,
     item_row: Vec<usize>,
     supply_row: Vec<Option<usize>>,
-    sets: Vec<KindSet>,
+    sets: Vec<SourceSet>,
     caps: Vec<Cap>,
     /// More boards than any plan has; a far larger number would cost the program its digits.
     no_limit: f64,
@@ -140,10 +151,14 @@ impl<'p> Master<'p> {
     pub(super) fn new(problem: &'p Problem) -> Master<'p> {
         let dearest = problem.dearest();
         let unit = float(dearest);
-        let costs: Vec<f64> = problem
-            .kinds
+        let sources = Source::all(problem);
+        let costs: Vec<f64> = sources
             .iter()
-            .map(|kind| float(kind.cost) / unit)
+            .map(|source| {
+                source
+                    .kind()
+                    .map_or(0.0, |kind| float(problem.kinds[kind].cost) / unit)
+            })
             .collect();
         let mut lp = Lp::new(&costs, FIRST_PENALTY);
         let item_row: Vec<usize> = problem
@@ -156,10 +171,19 @@ impl<'p> Master<'p> {
             .iter()
             .enumerate()
             .map(|(idx, kind)| {
+                let own = sources_of(&sources, idx);
                 kind.limited
-                    .then(|| lp.add_row(Sense::AtMost, f64::from(kind.limit), &[idx]))
+                    .then(|| lp.add_row(Sense::AtMost, f64::from(kind.limit), &own))
             })
             .collect();
+        let mut strip_source = vec![None; problem.strips.len()];
+        let mut link_row = vec![None; problem.strips.len()];
+        for (idx, source) in sources.iter().enumerate() {
+            if let Source::Strip { strip } = *source {
+                strip_source[strip] = Some(idx);
+                link_row[strip] = Some(lp.add_row(Sense::AtMost, 0.0, &[idx]));
+            }
+        }
         let longest = longest_strips(&problem.strips, problem.groups.len());
         let knapsacks = problem
             .groups
@@ -177,8 +201,11 @@ impl<'p> Master<'p> {
             .map(|(&d, &p)| u64::from(d) * u64::from(p))
             .sum();
         let no_limit = float(i64::try_from(pieces).unwrap_or(i64::MAX)) + 1.0;
-        Master {
+        let mut master = Master {
             problem,
+            sources,
+            strip_source,
+            link_row,
             sizes: problem.sizes.clone(),
             makeup: (0..problem.n_items()).map(|item| vec![(item, 1)]).collect(),
             merged: Vec::new(),
@@ -194,7 +221,16 @@ impl<'p> Master<'p> {
             caps: Vec::new(),
             no_limit,
             unit,
+        };
+        for source in 0..master.sources.len() {
+            if matches!(master.sources[source], Source::Ripped { .. }) {
+                master.add_column(&Column {
+                    source,
+                    counts: Vec::new(),
+                });
+            }
         }
+        master
     }
 
     /// The state of the root.
@@ -202,6 +238,7 @@ impl<'p> Master<'p> {
         State {
             demand: self.problem.demand.clone(),
             supply: self.problem.kinds.iter().map(|kind| kind.limit).collect(),
+            loose: vec![0; self.problem.strips.len()],
             sets: Vec::new(),
             clashes: Vec::new(),
             caps: Vec::new(),
@@ -219,25 +256,67 @@ impl<'p> Master<'p> {
             return called_back;
         }
         self.retired.push(false);
-        let counts: Vec<(usize, u32)> = column
+        let mut entries: Vec<(usize, i32)> = column
             .counts
             .iter()
-            .map(|&(item, count)| (self.item_row[item], count))
+            .map(|&(item, count)| (self.item_row[item], signed(count)))
             .collect();
-        self.lp
-            .add_column(column.kind, self.problem.weight(column), &counts);
+        if let Source::Ripped { yields, .. } = &self.sources[column.source] {
+            entries.extend(yields.iter().map(|&(strip, number)| {
+                let row = self.link_row[strip].expect("a strip that boards yield has a row");
+                (row, -signed(number))
+            }));
+        }
+        let weight = self.weight(column);
+        self.lp.add_column(column.source, weight, &entries);
         true
     }
 
-    /// The set of exactly these kinds, with its rows made when it is new.
-    pub(super) fn set_of(&mut self, kinds: &[usize]) -> usize {
-        if let Some(known) = self.sets.iter().position(|set| set.kinds == kinds) {
+    /// Takes the patterns of a board in.
+    pub(super) fn add_board(&mut self, board: &Board) {
+        let layout = self.problem.kinds[board.kind].layouts.get(board.layout);
+        let is_ripped = layout.is_some_and(|layout| layout.len() != 1);
+        if let (true, Some(layout)) = (is_ripped, layout) {
+            for (&strip, part) in layout.iter().zip(&board.parts) {
+                if let (false, Some(source)) = (part.is_empty(), self.strip_source[strip]) {
+                    let mut counts = part.clone();
+                    counts.sort_unstable();
+                    self.add_column(&Column { source, counts });
+                }
+            }
+            return;
+        }
+        let source = self.sources.iter().position(|source| match *source {
+            Source::Whole { kind, layout, .. } => kind == board.kind && layout == board.layout,
+            Source::Absent { kind } => kind == board.kind,
+            Source::Ripped { .. } | Source::Strip { .. } => false,
+        });
+        if let Some(source) = source {
+            let counts = board.counts.clone();
+            self.add_column(&Column { source, counts });
+        }
+    }
+
+    /// What a column weighs in its kind's supply and cost: 1 board, or the pieces it leaves out.
+    pub(super) fn weight(&self, column: &Column) -> u32 {
+        match self.sources[column.source] {
+            Source::Absent { .. } => column
+                .counts
+                .first()
+                .map_or(1, |&(item, _)| self.problem.pieces[item].max(1)),
+            _ => 1,
+        }
+    }
+
+    /// The set of exactly these sources, with its rows made when it is new.
+    pub(super) fn set_of(&mut self, sources: &[usize]) -> usize {
+        if let Some(known) = self.sets.iter().position(|set| set.sources == sources) {
             return known;
         }
-        let least_row = self.lp.add_row(Sense::AtLeast, 0.0, kinds);
-        let most_row = self.lp.add_row(Sense::AtMost, self.no_limit, kinds);
-        self.sets.push(KindSet {
-            kinds: kinds.to_vec(),
+        let least_row = self.lp.add_row(Sense::AtLeast, 0.0, sources);
+        let most_row = self.lp.add_row(Sense::AtMost, self.no_limit, sources);
+        self.sets.push(SourceSet {
+            sources: sources.to_vec(),
             least_row,
             most_row,
         });
@@ -291,39 +370,33 @@ impl<'p> Master<'p> {
         item
     }
 
-    /// `column` in terms of the problem's own items.
-    pub(super) fn spelled_out(&self, column: &Column) -> Column {
-        let expand = |counts: &[(usize, u32)]| {
-            let mut out: Vec<(usize, u32)> = Vec::new();
-            for &(item, count) in counts {
-                for &(part, times) in &self.makeup[item] {
-                    match out.iter_mut().find(|entry| entry.0 == part) {
-                        Some(entry) => entry.1 += times * count,
-                        None => out.push((part, times * count)),
-                    }
+    /// A pattern in terms of the problem's own items.
+    pub(super) fn spelled_out(&self, counts: &[(usize, u32)]) -> Vec<(usize, u32)> {
+        let mut out: Vec<(usize, u32)> = Vec::new();
+        for &(item, count) in counts {
+            for &(part, times) in &self.makeup[item] {
+                match out.iter_mut().find(|entry| entry.0 == part) {
+                    Some(entry) => entry.1 += times * count,
+                    None => out.push((part, times * count)),
                 }
             }
-            out.sort_unstable();
-            out
-        };
-        Column {
-            kind: column.kind,
-            layout: column.layout,
-            counts: expand(&column.counts),
-            parts: column.parts.iter().map(|part| expand(part)).collect(),
         }
+        out.sort_unstable();
+        out
     }
 
     /// Whether a column keeps within the demand.
     fn within(column: &Column, demand: &[u32]) -> bool {
         let fits =
             |&(item, count): &(usize, u32)| demand.get(item).is_some_and(|&demand| count <= demand);
-        // Strips of one board are priced apart, so only within a strip the demand limits a pattern.
-        if column.parts.is_empty() {
-            column.counts.iter().all(fits)
-        } else {
-            column.parts.iter().flatten().all(fits)
-        }
+        column.counts.iter().all(fits)
+    }
+
+    /// Whether boards for a column are left.
+    fn in_supply(&self, column: &Column, state: &State) -> bool {
+        self.sources[column.source]
+            .kind()
+            .is_none_or(|kind| state.supply[kind] > 0)
     }
 
     /// Whether a column holds no pair that clashes; `partners[i]` are the items that clash with item `i`.
@@ -353,7 +426,7 @@ impl<'p> Master<'p> {
         }
         for (idx, column) in self.pool.columns().iter().enumerate() {
             let allowed = !self.retired[idx]
-                && state.supply[column.kind] > 0
+                && self.in_supply(column, state)
                 && Master::within(column, &state.demand)
                 && Master::is_clear(column, &partners);
             self.lp.bar(idx, !allowed);
@@ -365,7 +438,7 @@ impl<'p> Master<'p> {
     pub(super) fn narrow(&mut self, state: &State) {
         self.set_sides(state);
         for (idx, column) in self.pool.columns().iter().enumerate() {
-            let allowed = state.supply[column.kind] > 0 && Master::within(column, &state.demand);
+            let allowed = self.in_supply(column, state) && Master::within(column, &state.demand);
             if !allowed {
                 self.lp.bar(idx, true);
             }
@@ -380,6 +453,11 @@ impl<'p> Master<'p> {
         for (kind, row) in self.supply_row.iter().enumerate() {
             if let Some(row) = *row {
                 self.lp.set_rhs(row, f64::from(state.supply[kind]));
+            }
+        }
+        for (strip, row) in self.link_row.iter().enumerate() {
+            if let Some(row) = *row {
+                self.lp.set_rhs(row, f64::from(state.loose[strip]));
             }
         }
         for (idx, set) in self.sets.iter().enumerate() {
@@ -433,7 +511,7 @@ impl<'p> Master<'p> {
         self.lp.set_perturbed(perturbed);
         let mut rounds = 0;
         // Smoothing: price at a point between the best prices so far and those of the program.
-        let mut center: Option<Vec<f64>> = None;
+        let mut center: Option<Duals> = None;
         let mut best_scaled = f64::NEG_INFINITY;
         let mut smooth = true;
         let mut allowance = None;
@@ -447,11 +525,9 @@ impl<'p> Master<'p> {
             rounds += 1;
             let duals = self.duals(state);
             let point = match &center {
-                Some(center) if smooth && self.lp.shortfall() < 1e-5 => center
-                    .iter()
-                    .zip(&duals)
-                    .map(|(&center, &dual)| SMOOTHING * center + (1.0 - SMOOTHING) * dual)
-                    .collect(),
+                Some(center) if smooth && self.lp.shortfall() < 1e-5 => {
+                    center.blend(SMOOTHING, &duals)
+                }
                 _ => duals.clone(),
             };
             let smoothed = point != duals;
@@ -462,7 +538,7 @@ impl<'p> Master<'p> {
                 bound: scaled,
                 n_new,
                 refined,
-            } = self.price(state, budget, &prices, meter);
+            } = self.price(state, budget, &prices, &point, meter);
             let level = float(i64::try_from(scaled).unwrap_or(i64::MIN)) / float(prices.scale);
             if level > best_scaled {
                 best_scaled = level;
@@ -550,7 +626,11 @@ impl<'p> Master<'p> {
     pub(super) fn retire(&mut self) {
         let n_rows = self.lp.n_rows();
         let live: Vec<usize> = (0..self.retired.len())
-            .filter(|&column| !self.retired[column])
+            .filter(|&column| {
+                let source = &self.sources[self.pool.columns()[column].source];
+                // Ripped boards are all there from the start; pricing does not call them back.
+                !self.retired[column] && !matches!(source, Source::Ripped { .. })
+            })
             .collect();
         if live.len() < 8 * n_rows + 400 {
             return;
@@ -573,19 +653,43 @@ impl<'p> Master<'p> {
         self.lp.value() * self.unit + float(fixed)
     }
 
-    /// How many boards of each kind the program uses.
+    /// How many boards, or strips, of each source the program uses.
     pub(super) fn usage(&self) -> Vec<f64> {
-        let mut usage = vec![0.0; self.problem.kinds.len()];
+        let mut usage = vec![0.0; self.sources.len()];
         for (column, value) in self.lp.primal() {
             let column = &self.pool.columns()[column];
-            usage[column.kind] += value * f64::from(self.problem.weight(column));
+            usage[column.source] += value * f64::from(self.weight(column));
         }
         usage
     }
 
-    /// The kinds of a set.
-    pub(super) fn kinds_of(&self, set: usize) -> &[usize] {
-        &self.sets[set].kinds
+    /// The sources of a set.
+    pub(super) fn members(&self, set: usize) -> &[usize] {
+        &self.sets[set].sources
+    }
+
+    /// Whether some boards yield several strips.
+    pub(super) fn has_ripped(&self) -> bool {
+        matches!(self.sources.last(), Some(Source::Strip { .. }))
+    }
+
+    /// The sources whose columns are boards of `kind`.
+    pub(super) fn sources_of(&self, kind: usize) -> Vec<usize> {
+        sources_of(&self.sources, kind)
+    }
+
+    /// The kinds whose boards make up exactly these sources, if there are such.
+    pub(super) fn kinds_of(&self, sources: &[usize]) -> Option<Vec<usize>> {
+        let mut kinds: Vec<usize> = sources
+            .iter()
+            .filter_map(|&source| self.sources[source].kind())
+            .collect();
+        kinds.dedup();
+        let all: Vec<usize> = kinds
+            .iter()
+            .flat_map(|&kind| self.sources_of(kind))
+            .collect();
+        (all == sources).then_some(kinds)
     }
 
     /// The basis of the program, to come back to.
@@ -600,4 +704,14 @@ impl<'p> Master<'p> {
 )]
 fn floor(value: f64) -> i64 {
     value.floor() as i64
+}
+
+fn sources_of(sources: &[Source], kind: usize) -> Vec<usize> {
+    (0..sources.len())
+        .filter(|&source| sources[source].kind() == Some(kind))
+        .collect()
+}
+
+fn signed(count: u32) -> i32 {
+    i32::try_from(count).expect("counts on a board are small")
 }

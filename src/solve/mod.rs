@@ -17,6 +17,7 @@ mod meter;
 mod normalize;
 mod params;
 mod problem;
+mod taken;
 
 use crate::cutting::{Bound, Certificate, End, Instance, Solution};
 

@@ -2,9 +2,6 @@
 //!
 //! Indices here are the component's own; `normalize` knows the way back.
 
-use std::collections::HashMap;
-use std::collections::hash_map::Entry;
-
 /// A connected part of an instance, normalized.
 ///
 /// Items stand by falling size.
@@ -56,13 +53,13 @@ pub(super) struct Kind {
     pub(super) limited: bool,
     /// The strips of each way to divide it.
     pub(super) layouts: Vec<Vec<usize>>,
-    /// Whether using this kind means to leave an item out; a column of it has one item, and weighs its pieces.
+    /// Whether using this kind means to leave an item out; a board of it has one item, and weighs its pieces.
     pub(super) absent: bool,
 }
 
-/// A way to cut one board: which kind, how divided, what from each strip.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub(super) struct Column {
+/// A board: which kind, how divided, what is cut from each strip.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Board {
     /// Index of the kind.
     pub(super) kind: usize,
     /// Index of the layout within the kind.
@@ -76,8 +73,8 @@ pub(super) struct Column {
 /// Boards with their numbers: a plan for one component.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct Plan {
-    /// Each column and how many boards are cut so.
-    pub(super) boards: Vec<(Column, u32)>,
+    /// Each board and how many are cut so.
+    pub(super) boards: Vec<(Board, u32)>,
     /// Cost, in the component's unit.
     pub(super) cost: i64,
     /// Board length, for ties; capped at the largest number.
@@ -99,7 +96,15 @@ impl Problem {
     }
 
     /// The problem of what is left, with the index here of each of its items.
-    pub(super) fn restricted(&self, demand: &[u32], supply: &[u32]) -> (Problem, Vec<usize>) {
+    ///
+    /// Loose strips of ripped boards, `loose[s]` of strip `s`, are kinds of their own behind the others, one strip each
+    /// and free; the third value is the strip of each.
+    pub(super) fn restricted(
+        &self,
+        demand: &[u32],
+        supply: &[u32],
+        loose: &[u32],
+    ) -> (Problem, Vec<usize>, Vec<usize>) {
         let items: Vec<usize> = (0..self.n_items())
             .filter(|&item| demand[item] > 0)
             .collect();
@@ -118,7 +123,7 @@ impl Problem {
                     .collect()
             })
             .collect();
-        let kinds = self
+        let mut kinds: Vec<Kind> = self
             .kinds
             .iter()
             .zip(supply)
@@ -127,6 +132,15 @@ impl Problem {
                 ..kind.clone()
             })
             .collect();
+        let at_hand: Vec<usize> = (0..loose.len()).filter(|&strip| loose[strip] > 0).collect();
+        kinds.extend(at_hand.iter().map(|&strip| Kind {
+            cost: 0,
+            length: 0,
+            limit: loose[strip],
+            limited: true,
+            layouts: vec![vec![strip]],
+            absent: false,
+        }));
         let problem = Problem {
             sizes: items.iter().map(|&item| self.sizes[item]).collect(),
             demand: items.iter().map(|&item| demand[item]).collect(),
@@ -135,12 +149,12 @@ impl Problem {
             groups,
             kinds,
         };
-        (problem, items)
+        (problem, items, at_hand)
     }
 
-    /// How often `column` fits into what is left of the demand.
-    pub(super) fn times_within(column: &Column, left: &[u32]) -> u32 {
-        column
+    /// How often `board` fits into what is left of the demand.
+    pub(super) fn times_within(board: &Board, left: &[u32]) -> u32 {
+        board
             .counts
             .iter()
             .map(|&(item, count)| left[item] / count)
@@ -148,10 +162,10 @@ impl Problem {
             .unwrap_or(0)
     }
 
-    /// What a column weighs in its kind's supply and cost: 1 board, or the pieces it leaves out.
-    pub(super) fn weight(&self, column: &Column) -> u32 {
-        if self.kinds[column.kind].absent {
-            column
+    /// What a board weighs in its kind's supply and cost: 1 board, or the pieces it leaves out.
+    pub(super) fn weight(&self, board: &Board) -> u32 {
+        if self.kinds[board.kind].absent {
+            board
                 .counts
                 .first()
                 .map_or(1, |&(item, _)| self.pieces[item].max(1))
@@ -163,14 +177,14 @@ impl Problem {
     /// Makes a plan of boards that may cut too much: surplus pieces are left out, empty boards put back.
     ///
     /// Returns `None` when some piece is not cut or a supply is exceeded.
-    pub(super) fn plan_from(&self, boards: &[(Column, u32)]) -> Option<Plan> {
+    pub(super) fn plan_from(&self, boards: &[(Board, u32)]) -> Option<Plan> {
         let mut left = self.demand.clone();
         let mut used: Vec<u64> = vec![0; self.kinds.len()];
-        let mut merged: Vec<(Column, u32)> = Vec::new();
-        for (column, times) in boards {
+        let mut merged: Vec<(Board, u32)> = Vec::new();
+        for (board, times) in boards {
             let mut rest = *times;
             while rest > 0 {
-                let trimmed = trim(column, &left);
+                let trimmed = trim(board, &left);
                 if trimmed.counts.is_empty() {
                     break;
                 }
@@ -178,7 +192,7 @@ impl Problem {
                 for &(item, count) in &trimmed.counts {
                     left[item] -= count * times;
                 }
-                used[column.kind] += u64::from(times) * u64::from(self.weight(&trimmed));
+                used[board.kind] += u64::from(times) * u64::from(self.weight(&trimmed));
                 rest -= times;
                 merged.push((trimmed, times));
             }
@@ -207,9 +221,9 @@ impl Problem {
             ..Plan::default()
         };
         let (mut cost, mut length) = (0i128, 0i128);
-        for (column, times) in &plan.boards {
-            let kind = &self.kinds[column.kind];
-            let weight = i128::from(*times) * i128::from(self.weight(column));
+        for (board, times) in &plan.boards {
+            let kind = &self.kinds[board.kind];
+            let weight = i128::from(*times) * i128::from(self.weight(board));
             cost += i128::from(kind.cost) * weight;
             if !kind.absent {
                 length += i128::from(kind.length) * weight;
@@ -229,17 +243,17 @@ impl Plan {
     }
 }
 
-/// The part of `column` that is still needed when `left` pieces are.
-pub(super) fn trim(column: &Column, left: &[u32]) -> Column {
-    if column
+/// The part of `board` that is still needed when `left` pieces are.
+pub(super) fn trim(board: &Board, left: &[u32]) -> Board {
+    if board
         .counts
         .iter()
         .all(|&(item, count)| count <= left[item])
     {
-        return column.clone();
+        return board.clone();
     }
     let mut counts = Vec::new();
-    for &(item, count) in &column.counts {
+    for &(item, count) in &board.counts {
         let kept = count.min(left[item]);
         if kept > 0 {
             counts.push((item, kept));
@@ -247,7 +261,7 @@ pub(super) fn trim(column: &Column, left: &[u32]) -> Column {
     }
     let mut rest: Vec<(usize, u32)> = counts.clone();
     let mut parts = Vec::new();
-    for part in &column.parts {
+    for part in &board.parts {
         let mut kept_part = Vec::new();
         for &(item, count) in part {
             if let Some(entry) = rest.iter_mut().find(|entry| entry.0 == item) {
@@ -260,37 +274,10 @@ pub(super) fn trim(column: &Column, left: &[u32]) -> Column {
         }
         parts.push(kept_part);
     }
-    Column {
-        kind: column.kind,
-        layout: column.layout,
+    Board {
+        kind: board.kind,
+        layout: board.layout,
         counts,
         parts,
-    }
-}
-
-/// Distinct columns in the order in which they were found.
-#[derive(Debug, Default)]
-pub(super) struct Pool {
-    columns: Vec<Column>,
-    known: HashMap<Column, usize>,
-}
-
-impl Pool {
-    /// Takes `column` in and returns its index, or `Err` with the index of the same column known before.
-    pub(super) fn insert(&mut self, column: &Column) -> Result<usize, usize> {
-        let index = self.columns.len();
-        match self.known.entry(column.clone()) {
-            Entry::Occupied(known) => Err(*known.get()),
-            Entry::Vacant(place) => {
-                place.insert(index);
-                self.columns.push(column.clone());
-                Ok(index)
-            }
-        }
-    }
-
-    /// All columns.
-    pub(super) fn columns(&self) -> &[Column] {
-        &self.columns
     }
 }

@@ -103,9 +103,11 @@ fn check_claim(
             let needed: Vec<usize> = (0..classes.len())
                 .filter(|&n| portion.contains(&classes[n]) && model.fits(classes[n], board_idx))
                 .collect();
+            let needed_classes: Vec<usize> = needed.iter().map(|&n| classes[n]).collect();
             let covered = claim.kinds.iter().any(|(kind_board, parts)| {
                 needed.iter().all(|n| parts.contains(n))
-                    && (*kind_board == board_idx || model.replaces(*kind_board, board_idx, portion))
+                    && (*kind_board == board_idx
+                        || model.replaces(*kind_board, board_idx, &needed_classes))
             });
             if !needed.is_empty() && !covered {
                 return Err(Finding::ClaimMissesBoard {
@@ -122,9 +124,10 @@ fn check_claim(
     let kinds: Vec<Kind> = claim
         .kinds
         .iter()
-        .map(|&(board_idx, _)| Kind {
-            cost: model.costs[board_idx],
-            supply: model.supply(board_idx),
+        .map(|(board_idx, parts)| Kind {
+            cost: model.costs[*board_idx],
+            supply: model.supply(*board_idx),
+            parts,
         })
         .collect();
     let case = Case {

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::knapsack::{Offer, best_worth};
 use crate::frame::{Miter, frame_sizes};
-use crate::job::{Ends, Job, moulding_section, piece_section};
+use crate::job::{Ends, Grains, Job, Piece, moulding_section, piece_section};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
@@ -24,6 +24,9 @@ pub(super) enum Milled {
     Plain(Option<String>, Option<Length>, Option<Length>),
 }
 
+/// Section, kerf, saving and length, or the lengths of a chain.
+type ClassKey = (Milled, Length, Length, Vec<Length>);
+
 /// Parts that are alike for the saw.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Class {
@@ -31,9 +34,11 @@ pub(super) struct Class {
     pub(super) section: usize,
     /// What the saw takes along the strip at their ends.
     pub(super) kerf: Length,
-    /// Length along the outer edge.
+    /// What each of a run saves where neighbors lie turned end for end; zero where they may not.
+    pub(super) saving: Length,
+    /// Length along the outer edge; of a chain from the first long point to the last.
     pub(super) length: Length,
-    /// How many there are.
+    /// How many there are, a chain counting as one.
     pub(super) count: u32,
 }
 
@@ -57,21 +62,28 @@ pub(super) struct Model<'j> {
 impl<'j> Model<'j> {
     /// The model of `job`.
     pub(super) fn new(job: &'j Job) -> Model<'j> {
-        let mut known: BTreeMap<(Milled, Length, Length), u32> = BTreeMap::new();
+        let turned = turned_miters(job);
+        let grains = Grains::new(job);
+        let mut known: BTreeMap<ClassKey, u32> = BTreeMap::new();
         let mut rails = Vec::new();
         let mut pieces = Vec::new();
         for (frame_idx, frame) in job.frames.iter().enumerate() {
             let moulding = &job.mouldings[frame.moulding_idx];
             let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
             let kerf = sizes.miter().kerf_along(job.shop.kerf);
-            for side in 0..sizes.n_sides() {
-                let key = (
-                    Milled::Moulding(frame.moulding_idx),
-                    kerf,
-                    sizes.rail(side).long_point,
-                );
+            for chain in grains.granted(frame_idx).chains(frame.art) {
+                // What must stay together is cut as one.
+                let lengths: Vec<Length> = chain
+                    .iter()
+                    .map(|&side| sizes.rail(side).long_point)
+                    .collect();
+                let saving = match lengths[..] {
+                    [only] => saving(job, &turned, frame.moulding_idx, sizes.miter(), only),
+                    _ => Length::ZERO,
+                };
+                let key = (Milled::Moulding(frame.moulding_idx), kerf, saving, lengths);
                 *known.entry(key.clone()).or_default() += frame.quantity;
-                rails.push(((frame_idx, side), key));
+                rails.extend(chain.iter().map(|&side| ((frame_idx, side), key.clone())));
             }
         }
         for piece in &job.pieces {
@@ -89,25 +101,30 @@ impl<'j> Model<'j> {
                 },
                 Milled::Moulding,
             );
-            let key = (milled, miter.kerf_along(job.shop.kerf), piece.length);
+            let saving = piece.moulding_idx.map_or(Length::ZERO, |idx| {
+                saving(job, &turned, idx, miter, piece.length)
+            });
+            let kerf = miter.kerf_along(job.shop.kerf);
+            let key = (milled, kerf, saving, vec![piece.length]);
             *known.entry(key.clone()).or_default() += piece.quantity;
             pieces.push(key);
         }
         let mut sections: Vec<Milled> = known.keys().map(|key| key.0.clone()).collect();
         sections.dedup();
-        let place: BTreeMap<&(Milled, Length, Length), usize> = known
+        let place: BTreeMap<&ClassKey, usize> = known
             .keys()
             .enumerate()
             .map(|(class, key)| (key, class))
             .collect();
         let classes: Vec<Class> = known
             .iter()
-            .map(|((milled, kerf, length), &count)| Class {
+            .map(|((milled, kerf, saving, lengths), &count)| Class {
                 section: sections
                     .binary_search(milled)
                     .expect("every section was listed"),
                 kerf: *kerf,
-                length: *length,
+                saving: *saving,
+                length: lengths.iter().map(|&length| length + *kerf).sum::<Length>() - *kerf,
                 count,
             })
             .collect();
@@ -212,46 +229,29 @@ impl<'j> Model<'j> {
         self.job.boards[board_idx].quantity
     }
 
-    /// Whether there are as many boards of a line as any plan can use: no board need be empty.
-    fn is_enough(&self, board_idx: usize) -> bool {
-        let Some(supply) = self.supply(board_idx) else {
-            return true;
+    /// Whether a board of line `by`, of which there always is one, can stand in for one of line `board_idx` that is cut
+    /// into parts of `needed`, which all fit it and can be cut from one board of it together, and costs no more.
+    pub(super) fn replaces(&self, by: usize, board_idx: usize, needed: &[usize]) -> bool {
+        let takings = |board_idx: usize| {
+            needed
+                .iter()
+                .filter_map(move |&class| self.takings[board_idx][self.classes[class].section])
         };
-        let n_parts: u64 = (0..self.classes.len())
-            .filter(|&class| self.fits(class, board_idx))
-            .map(|class| u64::from(self.classes[class].count))
-            .sum();
-        u64::from(supply) >= n_parts
-    }
-
-    /// Whether a board of line `by`, of which there are enough, can always stand in for one of line `board_idx` that is
-    /// cut into parts of `portion`, and costs no more.
-    pub(super) fn replaces(&self, by: usize, board_idx: usize, portion: &[usize]) -> bool {
-        self.is_enough(by)
-            && self.costs[by] <= self.costs[board_idx]
-            && (self.holds_place_by_place(by, board_idx, portion)
-                || self.holds_single_run(by, board_idx, portion))
-    }
-
-    /// Whether all that is cut from a board of line `board_idx` can be cut from one of line `by` at the same places.
-    fn holds_place_by_place(&self, by: usize, board_idx: usize, portion: &[usize]) -> bool {
+        // One strip for one strip; whether `by` is ripped for it does not matter.
+        // Where there may be several, `by` must give the same ones, side by side.
+        let as_wide = takings(by).all(|taken| taken != Taking::Whole)
+            && self.job.boards[by].width >= self.job.boards[board_idx].width;
         let usable = |board_idx: usize| {
-            let board = &self.job.boards[board_idx];
-            usable_length(board.length, self.job.shop.end_trim)
+            usable_length(self.job.boards[board_idx].length, self.job.shop.end_trim)
         };
-        let takes_all = portion.iter().all(|&class| {
-            let section = self.classes[class].section;
-            match (self.takings[board_idx][section], self.takings[by][section]) {
-                (_, None) | (None, _) => false,
-                // One strip for one strip; whether `by` is ripped for it does not matter.
-                (Some(Taking::Whole), Some(_)) => true,
-                (Some(Taking::Ripped { .. }), Some(taken)) => {
-                    taken != Taking::Whole
-                        && self.job.boards[by].width >= self.job.boards[board_idx].width
-                }
-            }
-        });
-        takes_all && self.job.boards[by].defects.is_empty() && usable(by) >= usable(board_idx)
+        // A board without defects bears at its places all that one with defects does.
+        let at_its_places = self.job.boards[by].defects.is_empty()
+            && (as_wide || self.is_one_strip(board_idx, takings(board_idx)))
+            && usable(by) >= usable(board_idx);
+        takings(by).count() == needed.len()
+            && self.is_ample(by)
+            && self.costs[by] <= self.costs[board_idx]
+            && (at_its_places || self.holds_single_run(by, board_idx, needed))
     }
 
     /// Whether no more than one clear run of a board of line `board_idx` can hold any part of the portion, and a run of
@@ -315,6 +315,36 @@ impl<'j> Model<'j> {
                 && self.longest_run(by, section) >= self.longest_run(board_idx, section)
                 && self.takings[by][section].is_some()
         })
+    }
+
+    /// Whether there are as many boards of a line as any plan can use: one for each part that fits it.
+    fn is_ample(&self, board_idx: usize) -> bool {
+        let Some(supply) = self.supply(board_idx) else {
+            return true;
+        };
+        let fitting: u64 = (0..self.classes.len())
+            .filter(|&class| self.fits(class, board_idx))
+            .map(|class| u64::from(self.classes[class].count))
+            .sum();
+        u64::from(supply) >= fitting
+    }
+
+    /// Whether a board gives a single strip however sections are taken from it in one of these ways.
+    fn is_one_strip(&self, board_idx: usize, takings: impl Iterator<Item = Taking>) -> bool {
+        let narrowest = takings
+            .filter_map(|taken| match taken {
+                Taking::Whole => None,
+                Taking::Ripped { width } => Some(width),
+            })
+            .min();
+        match (
+            &self.job.shop.rip,
+            self.job.boards[board_idx].width,
+            narrowest,
+        ) {
+            (Some(rip), Some(width), Some(narrowest)) => narrowest * 2 + rip.kerf > rip.room(width),
+            _ => true,
+        }
     }
 
     /// The sets of classes that can be cut from one board of a line together, whether they fit it or not: those of each
@@ -426,6 +456,48 @@ fn best_across(
     so_far.into_values().max().unwrap_or(0)
 }
 
+/// So many miters of a moulding are turned end for end at most: those of the fewest sides.
+const MOST_TURNED: usize = 6;
+
+/// Numbers of sides whose rails may lie turned end for end, of each moulding.
+fn turned_miters(job: &Job) -> Vec<Vec<u32>> {
+    let of_moulding = |idx: usize| {
+        if !job.mouldings[idx].may_be_turned() {
+            return Vec::new();
+        }
+        let frames = job.frames.iter().filter(|frame| frame.moulding_idx == idx);
+        let mut sides: Vec<u32> = frames.map(|frame| frame.art.n_sides()).collect();
+        let is_mitered =
+            |piece: &&Piece| piece.moulding_idx == Some(idx) && piece.ends == Ends::Miter;
+        sides.extend(job.pieces.iter().filter(is_mitered).map(|_| 4));
+        sides.sort_unstable();
+        sides.dedup();
+        sides.truncate(MOST_TURNED);
+        sides
+    };
+    (0..job.mouldings.len()).map(of_moulding).collect()
+}
+
+/// What a part of a run saves along the strip by sharing a slanting cut: the run of the slant, rounded down.
+fn saving(
+    job: &Job,
+    turned: &[Vec<u32>],
+    moulding_idx: usize,
+    miter: Miter,
+    length: Length,
+) -> Length {
+    let Miter::Corner { sides } = miter else {
+        return Length::ZERO;
+    };
+    let face_width = job.mouldings[moulding_idx].face_width;
+    let is_trapezoid = length - miter.run_along(face_width) * 2 > Length::ZERO;
+    if turned[moulding_idx].contains(&sides) && is_trapezoid {
+        miter.overlap(face_width)
+    } else {
+        Length::ZERO
+    }
+}
+
 /// What values are measured in, and what one board of each line costs.
 fn costs(job: &Job) -> (Measure, Vec<i64>) {
     if !job.boards.iter().any(Board::counts_in_money) {
@@ -445,11 +517,7 @@ fn costs(job: &Job) -> (Measure, Vec<i64>) {
 }
 
 /// How each section is taken from each board; `pieces` are the keys of the loose pieces.
-fn takings(
-    job: &Job,
-    sections: &[Milled],
-    pieces: &[(Milled, Length, Length)],
-) -> Vec<Vec<Option<Taking>>> {
+fn takings(job: &Job, sections: &[Milled], pieces: &[ClassKey]) -> Vec<Vec<Option<Taking>>> {
     let rip = job.shop.rip.as_ref();
     let asked: Vec<Section<'_>> = sections
         .iter()
@@ -501,18 +569,40 @@ fn best_strip(parts: &[(&Class, i64)], usable: Length, floor: i64) -> i64 {
     let mut kerfs: Vec<Length> = parts.iter().map(|(class, _)| class.kerf).collect();
     kerfs.sort_unstable();
     kerfs.dedup();
+    // Each run of turned rails takes the saving of one rail more than the sum of its parts.
+    let mut runs: Vec<(Length, Length)> = parts
+        .iter()
+        .map(|(class, _)| (class.kerf, class.saving))
+        .filter(|run| run.1 > Length::ZERO)
+        .collect();
+    runs.sort_unstable();
+    runs.dedup();
     let mut best = floor;
     for least in kerfs {
-        let offers: Vec<Offer> = parts
-            .iter()
-            .filter(|(class, _)| class.kerf >= least)
-            .map(|(class, price)| Offer {
-                size: (class.length + class.kerf).nm(),
-                price: *price,
-                most: class.count,
-            })
-            .collect();
-        best = best_worth(&offers, (usable + least).nm(), best);
+        for chosen in 0..1_u32 << runs.len() {
+            let is_chosen = |run: &(Length, Length)| {
+                let place = runs.iter().position(|known| known == run);
+                place.is_some_and(|place| chosen >> place & 1 == 1)
+            };
+            let offers: Vec<Offer> = parts
+                .iter()
+                .filter(|(class, _)| class.kerf >= least)
+                .filter(|(class, _)| {
+                    class.saving == Length::ZERO || is_chosen(&(class.kerf, class.saving))
+                })
+                .map(|(class, price)| Offer {
+                    size: (class.length + class.kerf - class.saving).nm(),
+                    price: *price,
+                    most: class.count,
+                })
+                .collect();
+            let savings: Length = runs
+                .iter()
+                .filter(|run| is_chosen(run))
+                .map(|run| run.1)
+                .sum();
+            best = best_worth(&offers, (usable + least - savings).nm(), best);
+        }
     }
     best
 }

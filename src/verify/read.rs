@@ -65,6 +65,8 @@ struct CutFields {
     part: PartFields,
     from_nm: i64,
     to_nm: i64,
+    #[serde(default)]
+    turned: bool,
     strip: usize,
 }
 
@@ -264,6 +266,7 @@ fn planned_board(fields: &BoardFields, names: &Names<'_>) -> Result<PlannedBoard
             part,
             from: Length::from_nm(cut.from_nm),
             to: Length::from_nm(cut.to_nm),
+            turned: cut.turned,
         });
     }
     Ok(PlannedBoard {

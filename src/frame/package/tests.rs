@@ -1,5 +1,5 @@
 use super::*;
-use crate::frame::{Milled, Sheet};
+use crate::frame::{Grain, Milled, Profile, Sheet};
 
 fn in64(sixty_fourths: i64) -> Length {
     Length::from_nm(396_875 * sixty_fourths)
@@ -30,6 +30,7 @@ fn bare(width: Length, height: Length) -> Frame {
         backing: None,
         holding: Holding::Rabbet,
         moulding_idx: 0,
+        grain: None,
     }
 }
 
@@ -61,6 +62,8 @@ fn moulding(rabbet_depth: Option<Length>) -> Moulding {
         thickness: None,
         thicker_stock: false,
         milled: Milled::BeforeCutting,
+        section: Profile::Handed,
+        grain: Grain::Free,
     }
 }
 

@@ -1,5 +1,5 @@
 use super::*;
-use crate::frame::Milled;
+use crate::frame::{Grain, Milled, Profile};
 
 fn in64(sixty_fourths: i64) -> Length {
     Length::from_nm(396_875 * sixty_fourths)
@@ -19,6 +19,8 @@ fn moulding(face_width: Length, lip: Length) -> Moulding {
         thickness: None,
         thicker_stock: false,
         milled: Milled::BeforeCutting,
+        section: Profile::Handed,
+        grain: Grain::Free,
     }
 }
 
@@ -33,6 +35,7 @@ fn frame(art: Outline, holding: Holding) -> Frame {
         backing: None,
         holding,
         moulding_idx: 0,
+        grain: None,
     }
 }
 

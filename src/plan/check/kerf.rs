@@ -55,6 +55,23 @@ impl KerfRange {
     }
 }
 
+/// How far a slanting cut runs along the strip while it crosses `width_nm` of it, rounded down; where the true value
+/// comes within a hair of a whole number, up.
+pub(super) fn run_of_slant(width_nm: i64, n_sides: u32) -> i128 {
+    let width = i128::from(width_nm);
+    match n_sides {
+        // The tangent of 60 degrees is the square root of 3.
+        3 => (3 * width * width).isqrt(),
+        4 => width,
+        _ => {
+            // A sine from below the cosine that is surely too small is surely too large.
+            let cosine = cosine_of_corner(n_sides) - COSINE_MARGIN;
+            let sine = (ONE * ONE - cosine * cosine).isqrt() + 1;
+            width * sine / cosine
+        }
+    }
+}
+
 /// The least whole number that is no shorter than the diagonal of a square of this side.
 fn diagonal(side: i128) -> i128 {
     let (mut low, mut high) = (side, 2 * side);
@@ -116,6 +133,24 @@ mod tests {
         assert!((pentagon * pentagon - 5 * ONE * ONE).abs() < 4 * 5 * 4 * ONE);
         let hexagon = cosine_of_corner(6);
         assert!((4 * hexagon * hexagon - 3 * ONE * ONE).abs() < 8 * 4 * ONE);
+    }
+
+    #[test]
+    fn both_derivations_give_the_same_slant() {
+        for n_sides in 3..=48 {
+            for width_nm in [1, 12_345_678, 38_100_000, 50_800_000, 99_999_999] {
+                let other = Miter::Corner { sides: n_sides }.overlap(Length::from_nm(width_nm));
+                let own = run_of_slant(width_nm, n_sides);
+                assert_eq!(
+                    own,
+                    i128::from(other.nm()),
+                    "{n_sides} sides, {width_nm} nm"
+                );
+            }
+        }
+        // From any table: the tangent of 60 degrees is 1.7320508, of 30 degrees 0.5773503.
+        assert_eq!(run_of_slant(10_000_000, 3), 17_320_508);
+        assert_eq!(run_of_slant(10_000_000, 6), 5_773_502);
     }
 
     #[test]

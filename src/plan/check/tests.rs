@@ -219,6 +219,7 @@ fn gaps_below_the_kerf_and_overlaps_are_caught() {
         after(|plan| {
             let cuts = &mut plan.boards[0].strips[0].cuts;
             cuts[1] = Cut {
+                turned: false,
                 part: cuts[1].part,
                 ..cuts[0]
             };
@@ -251,11 +252,13 @@ fn cuts_out_of_order_are_caught() {
             let start = unequal[0].from;
             let end = unequal[1].to;
             unequal[1] = Cut {
+                turned: false,
                 from: start,
                 to: start + short,
                 ..unequal[1]
             };
             unequal[0] = Cut {
+                turned: false,
                 from: start + short + gap,
                 to: end,
                 ..unequal[0]
@@ -308,11 +311,13 @@ fn the_larger_kerf_comes_first_even_on_a_shorter_cut() {
     let strut = cuts[0];
     let start = strut.from;
     cuts[0] = Cut {
+        turned: false,
         part: cuts[1].part,
         from: start,
         to: start + Length::INCH * 40,
     };
     cuts[1] = Cut {
+        turned: false,
         part: strut.part,
         from: start + Length::INCH * 40 + kerf,
         to: start + Length::INCH * 54 + kerf,

@@ -159,6 +159,20 @@ pub enum Violation {
         /// The least gap.
         needed_nm: i128,
     },
+    /// A part lies turned end for end on a strip whose edges differ, or has no slanting ends to share.
+    MayNotBeTurned {
+        /// Position of the board.
+        board: usize,
+        /// The part.
+        part: Part,
+    },
+    /// A rail that must follow another one of its frame on the strip, one kerf apart, or be followed by one, does not.
+    BrokenChain {
+        /// Position of the board.
+        board: usize,
+        /// The rail.
+        part: Part,
+    },
     /// A cut should stand before its left neighbor: larger kerfs come first, then longer cuts.
     OutOfOrder {
         /// Position of the board.
@@ -378,6 +392,12 @@ impl fmt::Display for Violation {
                 out,
                 "{gap_nm} nm lie before part `{part}` and the kerf takes {needed_nm} nm"
             ),
+            Violation::MayNotBeTurned { part, .. } => {
+                write!(out, "part `{part}` may not lie turned end for end")
+            }
+            Violation::BrokenChain { part, .. } => {
+                write!(out, "part `{part}` is apart from the rails it must follow")
+            }
             Violation::OutOfOrder { part, .. } => {
                 write!(out, "part `{part}` should stand before its left neighbor")
             }
@@ -463,6 +483,8 @@ impl Violation {
             | Violation::InFarTrim { board, .. }
             | Violation::OnDefect { board, .. }
             | Violation::NarrowGap { board, .. }
+            | Violation::MayNotBeTurned { board, .. }
+            | Violation::BrokenChain { board, .. }
             | Violation::OutOfOrder { board, .. }
             | Violation::WrongOffcut { board, .. }
             | Violation::WrongNumber { board, .. }

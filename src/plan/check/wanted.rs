@@ -2,8 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use super::kerf::KerfRange;
-use crate::frame::{Frame, Holding, Mount, Outline, frame_sizes};
+use super::chains::{Link, links};
+use super::fits_section;
+use super::kerf::{KerfRange, run_of_slant};
+use crate::frame::{Frame, Holding, Milled, Moulding, Mount, Outline, Profile, frame_sizes};
 use crate::job::{Ends, Job};
 use crate::length::Length;
 use crate::plan::Part;
@@ -15,8 +17,14 @@ pub(super) struct WantedPart {
     pub(super) length_nm: i128,
     /// What the saw takes along the strip at its ends.
     pub(super) kerf: KerfRange,
+    /// How far its slanting ends run along the strip; zero where they do not slant, or the width is unknown.
+    pub(super) slant_nm: i128,
+    /// Whether it may lie turned end for end.
+    pub(super) may_be_turned: bool,
     /// Its section, an index into [`Wanted::sections`].
     pub(super) section: usize,
+    /// Its place among rails that must follow each other on one strip.
+    pub(super) link: Option<Link>,
 }
 
 /// A section of wood, as the board it is cut from must be.
@@ -39,8 +47,8 @@ struct Line {
     quantity: u32,
     /// Parts of one copy.
     per_copy: u32,
-    /// Of the even sides and of the odd sides; alike but for rectangles.
-    by_parity: [WantedPart; 2],
+    /// Of each side.
+    by_side: Vec<WantedPart>,
 }
 
 /// Everything a job wants.
@@ -69,6 +77,15 @@ impl Wanted {
                 .entry(n_sides)
                 .or_insert_with(|| KerfRange::corner(kerf_nm, n_sides))
         };
+        let mut corner_slants = BTreeMap::new();
+        let mut corner_slant = |moulding_idx: usize, n_sides| {
+            *corner_slants
+                .entry((moulding_idx, n_sides))
+                .or_insert_with(|| {
+                    run_of_slant(job.mouldings[moulding_idx].face_width.nm(), n_sides)
+                })
+        };
+        let mut longest = BTreeMap::new();
         for frame in &job.frames {
             let section = wanted.section(
                 moulding_section(job, frame.moulding_idx),
@@ -76,15 +93,27 @@ impl Wanted {
             );
             let (n_sides, lengths) = long_points(job, frame);
             let kerf = corner_kerf(n_sides);
-            let line = wanted.line(
-                frame.quantity,
-                n_sides,
-                lengths.map(|length| WantedPart {
-                    length_nm: length.nm().into(),
+            let lengths_nm: Vec<i128> = (0..n_sides)
+                .map(|side| lengths[usize::from(side % 2 == 1)].nm().into())
+                .collect();
+            let longest_nm = *longest
+                .entry(frame.moulding_idx)
+                .or_insert_with(|| longest_board(job, &wanted.sections[section]));
+            let links = links(job, frame, &lengths_nm, kerf.most, longest_nm);
+            let parts = lengths_nm
+                .iter()
+                .zip(links)
+                .map(|(&length_nm, link)| WantedPart {
+                    length_nm,
                     kerf,
+                    slant_nm: corner_slant(frame.moulding_idx, n_sides),
+                    // Turned rails would not carry the grain on.
+                    may_be_turned: link.is_none()
+                        && is_turnable(&job.mouldings[frame.moulding_idx]),
                     section,
-                }),
-            );
+                    link,
+                });
+            let line = wanted.line(frame.quantity, parts.collect());
             wanted.frames.push(line);
         }
         for piece in &job.pieces {
@@ -98,15 +127,32 @@ impl Wanted {
                     width: piece.width,
                 },
             };
+            let length_nm = i128::from(piece.length.nm());
+            let slant_nm = match (piece.moulding_idx, piece.ends) {
+                (Some(moulding_idx), Ends::Miter) => corner_slant(moulding_idx, 4),
+                _ => 0,
+            };
+            // What is no trapezoid has no end that runs all across the strip; it is judged as if it were square.
+            let slant_nm = if length_nm > 2 * slant_nm {
+                slant_nm
+            } else {
+                0
+            };
             let part = WantedPart {
-                length_nm: piece.length.nm().into(),
+                length_nm,
+                slant_nm,
+                may_be_turned: slant_nm > 0
+                    && piece
+                        .moulding_idx
+                        .is_some_and(|idx| is_turnable(&job.mouldings[idx])),
                 kerf: match piece.ends {
                     Ends::Square => KerfRange::square(kerf_nm),
                     Ends::Miter => corner_kerf(4),
                 },
                 section: wanted.section(section, &mut section_numbers),
+                link: None,
             };
-            let line = wanted.line(piece.quantity, 1, [part; 2]);
+            let line = wanted.line(piece.quantity, vec![part]);
             wanted.pieces.push(line);
         }
         wanted
@@ -126,16 +172,17 @@ impl Wanted {
         number
     }
 
-    /// A line of `quantity * per_copy` parts, numbered on from the last.
-    fn line(&mut self, quantity: u32, per_copy: u32, by_parity: [WantedPart; 2]) -> Line {
+    /// A line of `quantity` times these parts, numbered on from the last.
+    fn line(&mut self, quantity: u32, by_side: Vec<WantedPart>) -> Line {
         let first_part = self.n_parts;
+        let per_copy = u32::try_from(by_side.len()).expect("a frame has few sides");
         let n_parts = u64::from(quantity) * u64::from(per_copy);
         self.n_parts += usize::try_from(n_parts).expect("load caps the number of parts");
         Line {
             first_part,
             quantity,
             per_copy,
-            by_parity,
+            by_side,
         }
     }
 
@@ -154,7 +201,7 @@ impl Wanted {
         }
         let within = u64::from(copy - 1) * u64::from(line.per_copy) + u64::from(side);
         let number = line.first_part + usize::try_from(within).ok()?;
-        Some((number, line.by_parity[usize::from(side % 2 == 1)]))
+        Some((number, line.by_side[usize::try_from(side).ok()?]))
     }
 
     /// The part of a number.
@@ -177,6 +224,24 @@ impl Wanted {
         }
         in_lines(&self.pieces).map(|(piece_idx, copy, _)| Part::Loose { piece_idx, copy })
     }
+}
+
+/// What the trims leave of the longest board there is that a section allows; nothing where there is none.
+fn longest_board(job: &Job, section: &WantedSection) -> i128 {
+    let trims = 2 * i128::from(job.shop.end_trim.nm());
+    (0..job.boards.len())
+        .filter(|&idx| job.boards[idx].quantity != Some(0) && fits_section(job, idx, section))
+        .map(|idx| i128::from(job.boards[idx].length.nm()) - trims)
+        .max()
+        .unwrap_or(0)
+}
+
+/// Whether a strip of this moulding is the same from either edge when the rails are sawn.
+fn is_turnable(moulding: &Moulding) -> bool {
+    matches!(
+        (moulding.milled, moulding.section),
+        (Milled::AfterCutting, _) | (_, Profile::Symmetric)
+    )
 }
 
 /// The form in which materials are compared.

@@ -113,6 +113,8 @@ mod tests {
                 miter,
                 length_text: length.to_string(),
                 place_text: String::new(),
+                turned: false,
+                shares: false,
             });
             from = to;
         }

@@ -22,6 +22,8 @@ fn bar(lengths: &[i64], miter: Miter) -> Bar {
                 miter,
                 length_text: inches.to_string(),
                 place_text: ((to - Length::INCH).nm() / Length::INCH.nm()).to_string(),
+                turned: false,
+                shares: false,
             };
             from = to;
             cut
@@ -63,6 +65,29 @@ fn square_ends_stand_upright_and_neighbors_share_a_line() {
 │░│        1         │         2         │        3        │░│
 │░│        20        │        20         │       18        │░│
 └────────────────────────────────────────────────────────────┘
+"#);
+}
+
+#[test]
+fn parts_of_a_run_share_their_slants_and_have_their_distances_on_their_own_edge() {
+    // Derived: 60 columns; each begins two inches before its neighbor ends, as faces of 2 in without a kerf let them.
+    let mut run = bar(&[20, 14, 20, 8], Miter::RECTANGLE);
+    let backs = (0..).map(|idx| Length::INCH * 2 * idx);
+    for ((idx, cut), back) in run.cuts.iter_mut().enumerate().zip(backs) {
+        cut.from -= back;
+        cut.to -= back;
+        cut.place_text = ((cut.to - Length::INCH).nm() / Length::INCH.nm()).to_string();
+        cut.turned = idx % 2 == 1;
+        cut.shares = idx > 0;
+    }
+    run.offcut = Length::INCH * 59 - run.cuts[3].to;
+    insta::assert_snapshot!(draw(&run, 60), @r#"
+  0                 20                            50
+┌─┴──────────────────┴─────────────────────────────┴─────────┐
+│░╲        1         ╱    2     ╲        3         ╱ 4  ╲ ░░░│
+│░ ╲       20       ╱     14     ╲       20       ╱  8   ╲░░░│
+└────────────────────────────────┴───────────────────────┴───┘
+                                32                      56
 "#);
 }
 

@@ -5,6 +5,7 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side};
+use crate::report::chains::Chains;
 use crate::report::figures::{board_feet, degrees};
 use crate::report::naming::{miter_of, part_sizes};
 use crate::report::summary::Summary;
@@ -75,9 +76,13 @@ pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
             "to-trimmed-end@",
             "strip-width@",
             "strip-from-edge@",
+            "turned",
+            "row-place",
+            "row-rails",
         ],
     );
     let trim = job.shop.end_trim;
+    let chains = Chains::new(job);
     for board in &plan.boards {
         let cuts = board.strips.iter().enumerate().flat_map(|(at, strip)| {
             let cuts = strip.cuts.iter().enumerate();
@@ -106,7 +111,10 @@ pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
                 length(cut.to - trim),
                 length(strip.width),
                 length(strip.from_edge),
+                if cut.turned { "yes" } else { "no" }.into(),
             ]);
+            let (place, n_rails) = chains.place(cut.part).unzip();
+            cells.extend([place, n_rails].map(|count| count.map_or_else(|| "".into(), number)));
             rows.row(cells);
         }
     }

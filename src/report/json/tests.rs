@@ -129,6 +129,7 @@ fn one_board_as_it_is_written() {
         "strip": 0,
         "from_nm": 12700000,
         "to_nm": 612775000,
+        "turned": false,
         "miter_millidegrees": 45000,
         "short_point_nm": 498475000
       },
@@ -137,7 +138,6 @@ fn one_board_as_it_is_written() {
         "frame": "Harbor at dawn",
         "copy": 1,
         "side": "left",
-        "strip": 0,
 "#);
 }
 

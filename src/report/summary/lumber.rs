@@ -7,6 +7,7 @@ use crate::stock::BoardFeet;
 
 use super::Taken;
 use super::rips::is_ripped;
+use crate::report::turning::saved_on_strip;
 
 /// What becomes of the boards' faces, in square nanometres; the four parts sum to the whole.
 ///
@@ -58,7 +59,7 @@ impl Face {
         for planned in &plan.boards {
             let board = &job.boards[planned.board_idx];
             face.boards_nm2 += area(board.width?, board.length);
-            face.parts_nm2 += parts_face(planned)?;
+            face.parts_nm2 += parts_face(job, planned)?;
             for (strip_idx, strip) in planned.strips.iter().enumerate() {
                 for gap in gaps(job, planned, strip_idx) {
                     if is_kept(job, gap.clear) {
@@ -81,13 +82,13 @@ impl Face {
 }
 
 /// The face of all parts cut from a board; `None` where a strip's width is unknown.
-fn parts_face(planned: &PlannedBoard) -> Option<i128> {
+fn parts_face(job: &Job, planned: &PlannedBoard) -> Option<i128> {
     planned
         .strips
         .iter()
         .map(|strip| {
             let length: Length = strip.cuts.iter().map(|cut| cut.to - cut.from).sum();
-            Some(area(strip.width?, length))
+            Some(area(strip.width?, length - saved_on_strip(job, strip)))
         })
         .sum()
 }
@@ -102,7 +103,7 @@ impl Lumber {
         let mut used = BothWays::ZERO;
         for planned in &plan.boards {
             let thickness = job.boards[planned.board_idx].sold_thickness()?;
-            used = used.plus(BothWays::of_face(thickness, parts_face(planned)?)?, 1)?;
+            used = used.plus(BothWays::of_face(thickness, parts_face(job, planned)?)?, 1)?;
         }
         Some(Lumber { bought, used })
     }

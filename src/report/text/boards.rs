@@ -188,6 +188,18 @@ fn has_defects(job: &Job, summary: &Summary) -> bool {
     taken.any(|line| !job.boards[line.board_idx].defects.is_empty())
 }
 
+/// What the length of the parts is, in words.
+fn long_points(page: &Page<'_>, summary: &Summary) -> String {
+    if summary.n_shared_cuts == 0 {
+        return "long points".to_owned();
+    }
+    format!(
+        "long points, less {} by {}",
+        page.figures.total(summary.saved_by_sharing),
+        count_of(summary.n_shared_cuts, "shared cut")
+    )
+}
+
 /// By length: strip and board are the same.
 fn write_lengths(page: &mut Page<'_>, job: &Job, summary: &Summary) {
     let wood = &summary.wood;
@@ -212,7 +224,7 @@ fn write_lengths(page: &mut Page<'_>, job: &Job, summary: &Summary) {
         "in the parts",
         wood.parts,
         percent(used),
-        "long points".to_owned(),
+        long_points(page, summary),
     );
     row("back to the rack", wood.kept, percent(kept), kept_note);
     row(

@@ -6,12 +6,14 @@ use crate::plan::{
     Part, Plan, PlannedBoard, PlannedStrip, defects_on, gaps, is_edge_kept, is_kept,
 };
 use crate::report::bar::{Bar, BarCut, BarGap, EdgeBar, FRAME_COLUMNS, RippedBar};
+use crate::report::chains::Chains;
 use crate::report::figures::count_of;
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, width_of};
 use crate::report::naming::{miter_of, name_together};
 use crate::report::summary::{Summary, is_ripped};
 use crate::report::table::{Align, Table};
+use crate::report::turning::{any_turned, saved};
 
 use super::boards::made_into;
 use super::page::Page;
@@ -21,22 +23,21 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
         return;
     }
     page.heading("Where to cut");
-    let any_defect = plan
-        .boards
-        .iter()
-        .any(|board| !job.boards[board.board_idx].defects.is_empty());
-    write_how_to_read(page, job, !summary.fences.is_empty(), any_defect);
+    write_how_to_read(page, job, plan, !summary.fences.is_empty());
+    let columns = Columns::new(job, plan, !summary.fences.is_empty());
     let longest = plan
         .boards
         .iter()
         .map(|board| job.boards[board.board_idx].length)
         .max()
         .unwrap_or(Length::ZERO);
-    let any_ripped = !summary.fences.is_empty();
     let mut cut_lists: Vec<Table> = summary
         .groups
         .iter()
-        .map(|group| cut_list(page, job, &plan.boards[group.boards.clone()], any_ripped))
+        .map(|group| {
+            let boards = &plan.boards[group.boards.clone()];
+            cut_list(page, job, boards, &columns)
+        })
         .collect();
     Table::line_up(&mut cut_lists);
     for (group, cut_list) in summary.groups.iter().zip(&cut_lists) {
@@ -61,7 +62,13 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
     }
 }
 
-fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool, any_defect: bool) {
+/// Whether any board of a plan has a defect.
+fn has_defects(job: &Job, plan: &Plan) -> bool {
+    let mut boards = plan.boards.iter();
+    boards.any(|board| !job.boards[board.board_idx].defects.is_empty())
+}
+
+fn write_how_to_read(page: &mut Page<'_>, job: &Job, plan: &Plan, any_ripped: bool) {
     let figures = &page.figures;
     let scrap = page.ink.drawing().scrap;
     let zero = if job.shop.end_trim > Length::ZERO {
@@ -83,12 +90,18 @@ fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool, any_defec
                 .to_owned(),
         ]);
     }
+    let any_turned = any_turned(plan);
+    let outer_edge = if any_turned {
+        "outer edge on top, or below where the list says so"
+    } else {
+        "outer edge on top"
+    };
     for (word, meaning) in [
         (
             "drawing",
             format!(
-                "outer edge on top; long points to scale, slants not; {scrap} is scrap{}",
-                if any_defect {
+                "{outer_edge}; long points to scale, slants not; {scrap} is scrap{}",
+                if has_defects(job, plan) {
                     format!(", {} a defect", page.ink.drawing().defect)
                 } else {
                     String::new()
@@ -118,6 +131,11 @@ fn write_how_to_read(page: &mut Page<'_>, job: &Job, any_ripped: bool, any_defec
         ),
     ] {
         table.row(vec![word.to_owned(), meaning]);
+    }
+    if any_turned {
+        let meaning =
+            "turned end for end: its first end is made by the cut that parts it from its neighbor";
+        table.row(vec!["outer: below".to_owned(), meaning.to_owned()]);
     }
     page.table(2, &table);
 }
@@ -198,12 +216,15 @@ fn strip_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard, strip_idx: usiz
         cuts: strip
             .cuts
             .iter()
-            .map(|cut| BarCut {
+            .enumerate()
+            .map(|(idx, cut)| BarCut {
                 from: cut.from,
                 to: cut.to,
                 miter: miter_of(job, cut.part),
                 length_text: page.figures.needed(cut.to - cut.from),
                 place_text: page.figures.place(cut.to - job.shop.end_trim),
+                turned: cut.turned,
+                shares: idx > 0 && saved(job, &strip.cuts[idx - 1], cut) > Length::ZERO,
             })
             .collect(),
         offcut: if defects.is_empty() {
@@ -287,32 +308,63 @@ fn ranges(numbers: &[u32], to: &str) -> String {
 /// Every cut of boards that are cut alike: its stop block, its place and the name of each part.
 ///
 /// Where any board of the plan is ripped, the strip stands before the cut.
-fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard], any_ripped: bool) -> Table {
+fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard], columns: &Columns) -> Table {
     let mark_head = if boards.len() > 1 {
         "marks, board by board"
     } else {
         "mark"
     };
     let mut table = Table::new();
-    if any_ripped {
+    if columns.strip {
         table = table.column("strip", Align::Right, Tone::Strong);
     }
     table = table
         .column("cut", Align::Right, Tone::Strong)
         .column("stop block", Align::Figure, Tone::Strong)
-        .column("ends", Align::Left, Tone::Plain)
-        .column("from", Align::Figure, Tone::Faint)
-        .column("to", Align::Figure, Tone::Plain)
-        .column(mark_head, Align::Prose, Tone::Plain);
+        .column("ends", Align::Left, Tone::Plain);
+    if columns.outer {
+        table = table.column("outer", Align::Left, Tone::Strong);
+    }
+    table =
+        table
+            .column("from", Align::Figure, Tone::Faint)
+            .column("to", Align::Figure, Tone::Plain);
+    if columns.chains.is_some() {
+        table = table.column("in a row", Align::Left, Tone::Strong);
+    }
+    table = table.column(mark_head, Align::Prose, Tone::Plain);
     for strip_idx in 0..boards[0].strips.len() {
-        for mut row in strip_rows(page, job, boards, strip_idx) {
-            if any_ripped {
+        for mut row in strip_rows(page, job, boards, strip_idx, columns) {
+            if columns.strip {
                 row.insert(0, (strip_idx + 1).to_string());
             }
             table.row(row);
         }
     }
     table
+}
+
+/// The columns of the cut lists that not every plan needs; all lists of a plan have the same.
+struct Columns {
+    /// On which strip.
+    strip: bool,
+    /// Where the outer edge lies.
+    outer: bool,
+    /// Places in rows of rails.
+    chains: Option<Chains>,
+}
+
+impl Columns {
+    fn new(job: &Job, plan: &Plan, any_ripped: bool) -> Columns {
+        let chains = Chains::new(job);
+        let mut cuts = plan.boards.iter().flat_map(PlannedBoard::cuts);
+        let any_chain = cuts.any(|cut| chains.place(cut.part).is_some());
+        Columns {
+            strip: any_ripped,
+            outer: any_turned(plan),
+            chains: any_chain.then_some(chains),
+        }
+    }
 }
 
 /// The rows for a strip, on each of the boards that are cut alike: its cuts, its defects and what is left, from the near
@@ -322,6 +374,7 @@ fn strip_rows(
     job: &Job,
     boards: &[PlannedBoard],
     strip_idx: usize,
+    columns: &Columns,
 ) -> Vec<Vec<String>> {
     // The same strip of every board; boards cut alike have as many.
     let strips: Vec<&PlannedStrip> = boards
@@ -357,26 +410,33 @@ fn strip_rows(
             .map(|cut| cut.part)
             .collect();
         let cut = &first.cuts[idx];
-        let row = vec![
+        let mut row = vec![
             number,
             figures.needed(cut.to - cut.from),
             figures.miter(miter_of(job, cut.part)),
             place(cut.from),
             place(first.cuts[last].to),
-            name_together(job, &parts, name_width, page.ink),
         ];
+        if columns.outer {
+            let edge = if cut.turned { "below" } else { "on top" };
+            row.insert(3, edge.to_owned());
+        }
+        if let Some(chains) = &columns.chains {
+            let place = chains.place(cut.part);
+            row.push(place.map_or_else(String::new, |(place, of)| format!("{place} of {of}")));
+        }
+        row.push(name_together(job, &parts, name_width, page.ink));
         rows.push((cut.from, row));
         idx = last + 1;
     }
     for (from, to) in defects {
-        let row = vec![
-            "skip".to_owned(),
-            String::new(),
-            String::new(),
-            place(from),
-            place(to),
-            "defect".to_owned(),
-        ];
+        let mut row = vec!["skip".to_owned(), String::new(), String::new()];
+        row.resize(3 + usize::from(columns.outer), String::new());
+        row.extend([place(from), place(to)]);
+        if columns.chains.is_some() {
+            row.push(String::new());
+        }
+        row.push("defect".to_owned());
         rows.push((from, row));
     }
     for gap in gaps(job, &boards[0], strip_idx) {
@@ -384,14 +444,10 @@ fn strip_rows(
         // What is too short before and between cuts is no piece of its own.
         if is_kept || gap.is_last {
             let fate = if is_kept { "back to the rack" } else { "scrap" };
-            let row = vec![
-                "left".to_owned(),
-                figures.there(gap.between_trims),
-                String::new(),
-                String::new(),
-                String::new(),
-                fate.to_owned(),
-            ];
+            let mut row = vec!["left".to_owned(), figures.there(gap.between_trims)];
+            let n_more = usize::from(columns.outer) + usize::from(columns.chains.is_some());
+            row.resize(5 + n_more, String::new());
+            row.push(fate.to_owned());
             rows.push((gap.from, row));
         }
     }
@@ -409,9 +465,11 @@ fn last_alike(strips: &[&PlannedStrip], idx: usize) -> usize {
         return idx;
     };
     let alike = |at: usize| {
-        strips
-            .iter()
-            .all(|strip| piece_at(strip, at) == Some(piece_idx))
+        // Turned pieces of a run lie by turns, so each has a row of its own.
+        strips.iter().all(|strip| {
+            piece_at(strip, at) == Some(piece_idx)
+                && strip.cuts[at].turned == strip.cuts[idx].turned
+        })
     };
     if !alike(idx) {
         return idx;

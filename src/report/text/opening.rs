@@ -11,6 +11,7 @@ use crate::report::naming::{name_together, part_sizes};
 use crate::report::summary::{Summary, group_missing};
 use crate::report::table::{Align, Table};
 
+use super::grain::what_it_costs;
 use super::page::Page;
 
 /// Columns for a name within a list of missing parts.
@@ -24,6 +25,10 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
     page.line(&word);
     let found = found(page, plan, summary);
     page.prose(0, Tone::Plain, &found);
+    if let Some(without) = &summary.aside.without_grain {
+        let text = what_it_costs(page, plan, without);
+        page.prose(0, Tone::Plain, &text);
+    }
     if summary.n_without_price > 0 {
         let text = format!(
             "{} without a price among them, counted as paid for.",

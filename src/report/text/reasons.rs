@@ -165,6 +165,7 @@ fn write_changes(page: &mut Page<'_>, comparison: &Comparison, reasons: &Reasons
             Change::Kerf(kerf) => format!("kerf of {}", page.figures.exact(kerf)),
             Change::EndTrim(trim) => format!("end trim of {}", page.figures.exact(trim)),
             Change::NarrowerFaces(less) => format!("faces {} narrower", page.figures.exact(less)),
+            Change::Turned => "strips turned end for end, milled after cutting".to_owned(),
             Change::OneFewer(_) | Change::OneMore(_) => continue,
         };
         let (costs, proof) = answer(page, comparison, what_if);

@@ -6,54 +6,97 @@
 
 use std::collections::BTreeMap;
 
+use super::super::master::Source;
 use super::{Search, Split};
+
+/// The set of sources whose number of boards is farthest from whole, by weight.
+#[derive(Default)]
+struct Choice {
+    best: Option<(f64, Vec<usize>, u32)>,
+}
+
+impl Choice {
+    fn consider(&mut self, total: f64, weight: f64, sources: Vec<usize>) {
+        let below = total.floor();
+        let fraction = total - below;
+        let distance = fraction.min(1.0 - fraction);
+        if distance < 1e-5 {
+            return;
+        }
+        let score = distance * weight;
+        if self.best.as_ref().is_none_or(|known| score > known.0) {
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a number of boards, not negative"
+            )]
+            let below = below as u32;
+            self.best = Some((score, sources, below));
+        }
+    }
+
+    fn split(self) -> Option<Split> {
+        self.best
+            .map(|(_, sources, below)| Split::Boards { sources, below })
+    }
+}
 
 impl Search<'_, '_> {
     /// The split for a fractional solution.
     pub(super) fn choose(&self, primal: &[(usize, f64)]) -> Option<Split> {
         let usage = self.master.usage();
-        let mut best: Option<(f64, Vec<usize>, u32)> = None;
-        let mut consider = |kinds: Vec<usize>, total: f64, weight: f64| {
-            let below = total.floor();
-            let fraction = total - below;
-            let distance = fraction.min(1.0 - fraction);
-            if distance < 1e-5 {
-                return;
-            }
-            let score = distance * weight;
-            if best.as_ref().is_none_or(|known| score > known.0) {
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "a number of boards, not negative"
-                )]
-                let below = below as u32;
-                best = Some((score, kinds, below));
-            }
-        };
+        let total = |sources: &[usize]| sources.iter().map(|&source| usage[source]).sum::<f64>();
+        let mut choice = Choice::default();
         let n_kinds = self.problem.kinds.len();
-        if n_kinds >= 1 {
-            let total: f64 = usage.iter().sum();
-            consider((0..n_kinds).collect(), total, 1.0);
+        let by_kind: Vec<Vec<usize>> = (0..n_kinds)
+            .map(|kind| self.master.sources_of(kind))
+            .collect();
+        let mut order: Vec<usize> = (0..n_kinds).collect();
+        order.sort_by_key(|&kind| (self.longest_run(kind), kind));
+        for cut in 0..n_kinds {
+            let mut sources: Vec<usize> = order[cut..]
+                .iter()
+                .flat_map(|&kind| by_kind[kind].iter().copied())
+                .collect();
+            sources.sort_unstable();
+            let weight = if cut == 0 || cut + 1 == n_kinds {
+                1.0
+            } else {
+                0.9
+            };
+            choice.consider(total(&sources), weight, sources);
         }
-        if n_kinds > 1 {
-            let mut order: Vec<usize> = (0..n_kinds).collect();
-            order.sort_by_key(|&kind| (self.longest_run(kind), kind));
-            for cut in 1..n_kinds {
-                let mut kinds: Vec<usize> = order[cut..].to_vec();
-                let total: f64 = kinds.iter().map(|&kind| usage[kind]).sum();
-                kinds.sort_unstable();
-                let single = kinds.len() == 1;
-                consider(kinds, total, if single { 1.0 } else { 0.9 });
+        for sources in &by_kind {
+            choice.consider(total(sources), 1.0, sources.clone());
+        }
+        if let Some(split) = choice.split() {
+            return Some(split);
+        }
+        self.choose_rip(&usage).or_else(|| self.choose_pair(primal))
+    }
+
+    /// The split by how boards are ripped: those that yield many strips of one kind, or those ripped in one way.
+    fn choose_rip(&self, usage: &[f64]) -> Option<Split> {
+        let mut choice = Choice::default();
+        let mut yielding: BTreeMap<(usize, u32), Vec<usize>> = BTreeMap::new();
+        for (source, what) in self.master.sources.iter().enumerate() {
+            if let Source::Ripped { yields, .. } = what {
+                choice.consider(usage[source], 0.9, vec![source]);
+                for &(strip, number) in yields {
+                    for least in 1..=number {
+                        yielding.entry((strip, least)).or_default().push(source);
+                    }
+                }
             }
-            for (kind, &used) in usage.iter().enumerate() {
-                consider(vec![kind], used, 1.0);
-            }
         }
-        if let Some((_, kinds, below)) = best {
-            return Some(Split::Boards { kinds, below });
+        for sources in yielding.into_values() {
+            choice.consider(
+                sources.iter().map(|&source| usage[source]).sum(),
+                1.0,
+                sources,
+            );
         }
-        self.choose_pair(primal)
+        choice.split()
     }
 
     fn longest_run(&self, kind: usize) -> i64 {
@@ -67,20 +110,11 @@ impl Search<'_, '_> {
     }
 
     fn choose_pair(&self, primal: &[(usize, f64)]) -> Option<Split> {
-        // On a board of several strips a pair may lie on two strips, so merging would lose plans.
-        if self
-            .problem
-            .kinds
-            .iter()
-            .any(|kind| kind.layouts.iter().any(|layout| layout.len() > 1))
-        {
-            return None;
-        }
         let mut together: Vec<((usize, usize), f64)> = Vec::new();
         let mut place = std::collections::BTreeMap::new();
         for &(index, value) in primal {
             let column = &self.master.pool.columns()[index];
-            if self.problem.kinds[column.kind].absent {
+            if matches!(self.master.sources[column.source], Source::Absent { .. }) {
                 continue;
             }
             for (at, &(first, count)) in column.counts.iter().enumerate() {
@@ -134,7 +168,7 @@ impl Search<'_, '_> {
                 best = Some((distance, column, below));
             }
         }
-        best.map(|(_, column, below)| Split::Column { column, below })
+        best.map(|(_, column, below)| Split::Board { column, below })
     }
 }
 

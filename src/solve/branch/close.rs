@@ -2,31 +2,28 @@
 
 use super::super::heuristic::dive::Remainder;
 use super::super::params::REMAINDER_NODES;
-use super::super::problem::{Column, Problem};
+use super::super::problem::Board;
+use super::super::taken::Taken;
 use super::Search;
 
 impl Search<'_, '_> {
     /// Solves what a failed dive left by a search of its own.
     pub(super) fn close(&mut self, remainder: &Remainder) {
-        let ceiling = self.cutoff().saturating_sub(remainder.fixed);
-        if let Some(found) = self.solve_part(&remainder.demand, &remainder.supply, ceiling) {
-            let mut boards = remainder.boards.clone();
-            boards.extend(found);
+        if let Some(taken) = self.completed(remainder)
+            && let Some(boards) = taken.into_boards(self.problem)
+        {
             self.offer(&boards);
         }
     }
 
-    /// Boards for `demand` from `supply` at a cost below `ceiling`, by a search with few nodes.
-    fn solve_part(
-        &self,
-        demand: &[u32],
-        supply: &[u32],
-        ceiling: i64,
-    ) -> Option<Vec<(Column, u32)>> {
-        let (small, items): (Problem, Vec<usize>) = self.problem.restricted(demand, supply);
+    /// All that was taken, and the rest by a search with few nodes, below the cutoff.
+    fn completed(&self, remainder: &Remainder) -> Option<Taken> {
+        let (small, items, strips) =
+            self.problem
+                .restricted(&remainder.demand, &remainder.supply, &remainder.loose);
         let mut inner = Search::new(&small, self.meter, &|_, _| {});
         inner.nested = true;
-        inner.ceiling = ceiling;
+        inner.ceiling = self.cutoff().saturating_sub(remainder.fixed);
         inner.node_limit = REMAINDER_NODES;
         inner.run();
         let plan = inner.incumbent?;
@@ -36,15 +33,22 @@ impl Search<'_, '_> {
                 .map(|&(item, count)| (items[item], count))
                 .collect()
         };
-        let boards = plan.boards.iter().map(|(column, times)| {
-            let column = Column {
-                kind: column.kind,
-                layout: column.layout,
-                counts: back(&column.counts),
-                parts: column.parts.iter().map(|part| back(part)).collect(),
+        let mut taken = remainder.taken.clone();
+        let n_kinds = self.problem.kinds.len();
+        for (board, times) in &plan.boards {
+            if board.kind >= n_kinds {
+                let strip = strips[board.kind - n_kinds];
+                taken.cut(strip, back(&board.counts), *times);
+                continue;
+            }
+            let board = Board {
+                kind: board.kind,
+                layout: board.layout,
+                counts: back(&board.counts),
+                parts: board.parts.iter().map(|part| back(part)).collect(),
             };
-            (column, *times)
-        });
-        Some(boards.collect())
+            taken.boards.push((board, *times));
+        }
+        Some(taken)
     }
 }

@@ -4,10 +4,9 @@ use std::rc::Rc;
 
 use super::super::bound::Prices;
 use super::super::knapsack::Clash;
-use super::super::master::{CapBound, SetBound, UNBOUNDED};
+use super::super::master::{CapBound, Column, SetBound, UNBOUNDED};
 use super::super::params::LARGEST_TREE;
-use super::super::problem::Column;
-use super::{Parent, Record, Search};
+use super::{Cases, Parent, Record, Search};
 
 impl Search<'_, '_> {
     /// The record of a case in which more boards of a set are asked for than there are: a high price on it proves it.
@@ -22,14 +21,16 @@ impl Search<'_, '_> {
         };
         let record = self.records.len();
         if record < LARGEST_TREE {
-            self.records.push(Record::Leaf(Some(Rc::new(prices))));
+            self.records
+                .push(Record::of(self.cutoff(), Some(Rc::new(prices))));
         }
         record
     }
 
-    pub(super) fn split_boards(&mut self, parent: &Parent<'_>, kinds: &[usize], below: u32) {
+    pub(super) fn split_boards(&mut self, parent: &Parent<'_>, sources: &[usize], below: u32) {
         let node = parent.node;
-        let set = self.master.set_of(kinds);
+        let set = self.master.set_of(sources);
+        let kinds = self.master.kinds_of(sources);
         let (mut under, mut over) = (node.state.clone(), node.state.clone());
         for (state, least, most) in [(&mut under, 0, below), (&mut over, below + 1, UNBOUNDED)] {
             match state.sets.iter_mut().find(|known| known.set == set) {
@@ -39,11 +40,20 @@ impl Search<'_, '_> {
                 }
                 None => state.sets.push(SetBound { set, least, most }),
             }
-            if let [kind] = kinds[..] {
+            if let Some([kind]) = kinds.as_deref() {
+                let kind = *kind;
                 state.supply[kind] = state.supply[kind].min(most);
             }
         }
-        let room: u64 = kinds.iter().map(|&kind| u64::from(over.supply[kind])).sum();
+        let mut together: Vec<usize> = sources
+            .iter()
+            .filter_map(|&source| self.master.sources[source].kind())
+            .collect();
+        together.dedup();
+        let room: u64 = together
+            .iter()
+            .map(|&kind| u64::from(over.supply[kind]))
+            .sum();
         let over_set = over
             .sets
             .iter()
@@ -66,16 +76,16 @@ impl Search<'_, '_> {
         } else {
             self.push(parent, over)
         };
-        self.note(
-            node.record,
-            Record::Split {
-                kinds: kinds.to_vec(),
+        // A certificate counts boards by kind, not by how they are ripped.
+        if let (Some(kinds), Some(record)) = (kinds, self.records.get_mut(node.record)) {
+            record.cases = Some(Cases {
+                kinds,
                 set,
                 below,
                 under,
                 over,
-            },
-        );
+            });
+        }
     }
 
     pub(super) fn split_column(&mut self, parent: &Parent<'_>, column: usize, below: u32) {
@@ -160,9 +170,6 @@ impl Search<'_, '_> {
 
 /// `column` with one of `first` and one of `second` taken as the merged item, when it holds both.
 fn twin(column: &Column, first: usize, second: usize, merged: usize) -> Option<Column> {
-    if !column.parts.is_empty() {
-        return None;
-    }
     let mut counts = column.counts.clone();
     for item in [first, second] {
         let entry = counts
@@ -177,9 +184,7 @@ fn twin(column: &Column, first: usize, second: usize, merged: usize) -> Option<C
     counts.retain(|entry| entry.1 > 0);
     counts.sort_unstable();
     Some(Column {
-        kind: column.kind,
-        layout: column.layout,
+        source: column.source,
         counts,
-        parts: Vec::new(),
     })
 }

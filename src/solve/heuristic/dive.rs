@@ -9,11 +9,12 @@
     reason = "rounding of a float solution; plans are checked in integers"
 )]
 
-use super::super::master::{Master, Outcome, State, UNBOUNDED};
+use super::super::master::{Master, Outcome, Source, State, UNBOUNDED};
 use super::super::meter::Meter;
 use super::super::params::{DIVE_ROUNDS, DIVE_SHARE, REMAINDER_PIECES};
-use super::super::problem::{Column, Problem, trim};
-use super::greedy::{Choice, first_fit_decreasing};
+use super::super::problem::Board;
+use super::super::taken::Taken;
+use super::greedy::{Choice, fill_strips, first_fit_decreasing};
 
 /// How a dive picks the column to round up when nothing can be rounded down to one or more.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,20 +32,18 @@ pub(in super::super) struct Remainder {
     pub(in super::super) demand: Vec<u32>,
     /// Boards left of each kind.
     pub(in super::super) supply: Vec<u32>,
+    /// Loose strips of each kind, out of boards taken.
+    pub(in super::super) loose: Vec<u32>,
     /// Cost spent.
     pub(in super::super) fixed: i64,
-    /// Boards taken.
-    pub(in super::super) boards: Vec<(Column, u32)>,
+    /// Boards and patterns taken.
+    pub(in super::super) taken: Taken,
 }
 
 /// Dives from the program's present solution of `state`.
 ///
 /// Returns boards in the problem's own items that meet the demand at a cost below `cutoff`.
 /// A dive that fails leaves in `remainder` the first point at which at most [`REMAINDER_PIECES`] pieces were left.
-#[expect(
-    clippy::too_many_lines,
-    reason = "one loop whose steps share their state"
-)]
 pub(in super::super) fn dive(
     master: &mut Master<'_>,
     state: &State,
@@ -52,64 +51,25 @@ pub(in super::super) fn dive(
     rounding: Rounding,
     meter: &Meter<'_>,
     remainder: &mut Option<Remainder>,
-) -> Option<Vec<(Column, u32)>> {
-    let problem = master.problem;
+) -> Option<Vec<(Board, u32)>> {
     let mut left = state.clone();
     let mut fixed = 0i64;
-    let mut boards: Vec<(Column, u32)> = Vec::new();
+    let mut taken = Taken::default();
     let mut step = 0u32;
     let target = cutoff_float(cutoff) - 1.0;
     let mut priced_value = master.value(0);
     loop {
-        let mut primal = master.lp.primal();
-        // Boards that stay whole serve bounds only.
-        primal.retain(|&(index, _)| !master.pool.columns()[index].counts.is_empty());
+        let primal = open_columns(master);
         let mut moved = false;
         for &(index, value) in &primal {
             let whole = whole_part(value);
             if whole > 0 {
-                moved |= fix(
-                    problem,
-                    &mut left,
-                    index,
-                    whole,
-                    &mut boards,
-                    &mut fixed,
-                    master,
-                );
+                moved |= fix(&mut left, index, whole, &mut taken, &mut fixed, master);
             }
         }
         if !moved {
-            let choice = primal
-                .iter()
-                .map(|&(index, value)| {
-                    let score = match rounding {
-                        Rounding::Largest => value,
-                        Rounding::Disturbed(seed) => {
-                            let scatter = (f64::from(seed) * 0.754_877_666_246_692_8
-                                + f64::from(u32::try_from(index).unwrap_or(0))
-                                    * 0.569_840_290_998_053_3
-                                + f64::from(step) * 0.618_033_988_749_894_9)
-                                % 1.0;
-                            value + 0.3 * scatter
-                        }
-                    };
-                    (index, score)
-                })
-                .fold(None, |best: Option<(usize, f64)>, entry| match best {
-                    Some(known) if known.1 >= entry.1 => Some(known),
-                    _ => Some(entry),
-                });
-            let (index, _) = choice?;
-            if !fix(
-                problem,
-                &mut left,
-                index,
-                1,
-                &mut boards,
-                &mut fixed,
-                master,
-            ) {
+            let index = pick(&primal, rounding, step)?;
+            if !fix(&mut left, index, 1, &mut taken, &mut fixed, master) {
                 return None;
             }
         }
@@ -118,9 +78,9 @@ pub(in super::super) fn dive(
             return None;
         }
         if left.demand.iter().all(|&count| count == 0) {
-            return Some(boards);
+            return taken.into_boards(master.problem);
         }
-        if let Some(whole) = finish(master, &left, fixed, cutoff, &boards, meter) {
+        if let Some(whole) = finish(master, &left, fixed, cutoff, &taken, meter) {
             return Some(whole);
         }
         master.narrow(&left);
@@ -137,8 +97,9 @@ pub(in super::super) fn dive(
                 *remainder = Some(Remainder {
                     demand,
                     supply: left.supply.clone(),
+                    loose: left.loose.clone(),
                     fixed,
-                    boards: boards.clone(),
+                    taken: taken.clone(),
                 });
             }
         }
@@ -177,32 +138,76 @@ fn whole_part(value: f64) -> u32 {
     (value + 1e-6).floor() as u32
 }
 
-/// Takes boards of `column` as often as wanted and possible; tells whether any was taken.
+/// The columns of the program's solution that a dive can take, those to be settled first in front.
+///
+/// Which boards are ripped how is settled before what is cut from the strips; boards that stay whole serve bounds only.
+fn open_columns(master: &Master<'_>) -> Vec<(usize, f64)> {
+    let primal = master.lp.primal();
+    let source_of = |index: usize| &master.sources[master.pool.columns()[index].source];
+    let mut open: Vec<(usize, f64)> = primal
+        .into_iter()
+        .filter(|&(index, _)| {
+            matches!(source_of(index), Source::Ripped { .. })
+                || !master.pool.columns()[index].counts.is_empty()
+        })
+        .collect();
+    open.sort_by_key(|&(index, _)| matches!(source_of(index), Source::Strip { .. }));
+    if open
+        .first()
+        .is_some_and(|&(index, _)| !matches!(source_of(index), Source::Strip { .. }))
+        && master.has_ripped()
+    {
+        open.retain(|&(index, value)| {
+            value >= 1.0 - 1e-6 || !matches!(source_of(index), Source::Strip { .. })
+        });
+    }
+    open
+}
+
+/// The column to round up.
+fn pick(primal: &[(usize, f64)], rounding: Rounding, step: u32) -> Option<usize> {
+    let scored = primal.iter().map(|&(index, value)| {
+        let score = match rounding {
+            Rounding::Largest => value,
+            Rounding::Disturbed(seed) => {
+                let scatter = (f64::from(seed) * 0.754_877_666_246_692_8
+                    + f64::from(u32::try_from(index).unwrap_or(0)) * 0.569_840_290_998_053_3
+                    + f64::from(step) * 0.618_033_988_749_894_9)
+                    % 1.0;
+                value + 0.3 * scatter
+            }
+        };
+        (index, score)
+    });
+    let best = scored.fold(None, |best: Option<(usize, f64)>, entry| match best {
+        Some(known) if known.1 >= entry.1 => Some(known),
+        _ => Some(entry),
+    });
+    best.map(|(index, _)| index)
+}
+
+/// Takes a column as often as wanted and possible; tells whether it was taken.
 fn fix(
-    problem: &Problem,
     left: &mut State,
     index: usize,
     times: u32,
-    boards: &mut Vec<(Column, u32)>,
+    taken: &mut Taken,
     fixed: &mut i64,
     master: &Master<'_>,
 ) -> bool {
-    // Boards of several strips may hold more than is left.
-    let trimmed;
-    let mut column = &master.pool.columns()[index];
-    if !column.parts.is_empty() {
-        trimmed = trim(column, &left.demand);
-        column = &trimmed;
-        if column.counts.is_empty() {
-            return false;
-        }
-    }
-    let weight = problem.weight(column);
+    let column = &master.pool.columns()[index];
+    let source = &master.sources[column.source];
+    let weight = master.weight(column);
     let cap = left.caps.iter_mut().find(|cap| cap.column == index);
-    let times = times.min(cap.as_ref().map_or(u32::MAX, |cap| cap.most));
     let times = times
-        .min(Problem::times_within(column, &left.demand))
-        .min(left.supply[column.kind] / weight);
+        .min(cap.as_ref().map_or(u32::MAX, |cap| cap.most))
+        .min(column.times_within(&left.demand))
+        .min(match *source {
+            Source::Strip { strip } => left.loose[strip],
+            Source::Whole { kind, .. } | Source::Ripped { kind, .. } | Source::Absent { kind } => {
+                left.supply[kind] / weight
+            }
+        });
     if times == 0 {
         return false;
     }
@@ -213,18 +218,30 @@ fn fix(
     for &(item, count) in &column.counts {
         left.demand[item] -= count * times;
     }
-    left.supply[column.kind] -= times * weight;
+    match source {
+        Source::Strip { strip } => left.loose[*strip] -= times,
+        Source::Ripped { yields, .. } => {
+            for &(strip, number) in yields {
+                left.loose[strip] += number * times;
+            }
+        }
+        Source::Whole { .. } | Source::Absent { .. } => {}
+    }
+    if let Some(kind) = source.kind() {
+        left.supply[kind] -= times * weight;
+        let cost =
+            i128::from(master.problem.kinds[kind].cost) * i128::from(times) * i128::from(weight);
+        *fixed = fixed.saturating_add(i64::try_from(cost).unwrap_or(i64::MAX));
+    }
     for bound in &mut left.sets {
-        if master.kinds_of(bound.set).contains(&column.kind) {
+        if master.members(bound.set).contains(&column.source) {
             bound.least = bound.least.saturating_sub(times * weight);
             if bound.most != UNBOUNDED {
                 bound.most = bound.most.saturating_sub(times * weight);
             }
         }
     }
-    let cost = i128::from(problem.kinds[column.kind].cost) * i128::from(times) * i128::from(weight);
-    *fixed = fixed.saturating_add(i64::try_from(cost).unwrap_or(i64::MAX));
-    boards.push((master.spelled_out(column), times));
+    taken.add(source, master.spelled_out(&column.counts), times);
     true
 }
 
@@ -245,11 +262,15 @@ fn finish(
     left: &State,
     fixed: i64,
     cutoff: i64,
-    boards: &[(Column, u32)],
+    taken: &Taken,
     meter: &Meter<'_>,
-) -> Option<Vec<(Column, u32)>> {
+) -> Option<Vec<(Board, u32)>> {
     let problem = master.problem;
-    let demand = own_items(master, left);
+    let mut demand = own_items(master, left);
+    let mut taken = taken.clone();
+    for (strip, counts) in fill_strips(problem, &mut demand, &left.loose) {
+        taken.cut(strip, counts, 1);
+    }
     for choice in [Choice::CostPerFill, Choice::CostPerBoard] {
         let (more, missing) = first_fit_decreasing(problem, &demand, &left.supply, choice, meter);
         if missing.iter().any(|&count| count > 0) {
@@ -260,9 +281,8 @@ fn finish(
             .map(|(column, times)| i128::from(problem.kinds[column.kind].cost) * i128::from(*times))
             .sum();
         if i128::from(fixed) + cost < i128::from(cutoff) {
-            let mut whole = boards.to_vec();
-            whole.extend(more);
-            return Some(whole);
+            taken.boards.extend(more);
+            return taken.into_boards(problem);
         }
     }
     None

@@ -5,7 +5,7 @@
 //! cost per filled length is the usual one for boards of several lengths.
 
 use super::super::meter::Meter;
-use super::super::problem::{Column, Problem};
+use super::super::problem::{Board, Problem};
 
 /// What the choice among kinds looks at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,7 +25,7 @@ pub(in super::super) fn first_fit_decreasing(
     supply: &[u32],
     choice: Choice,
     meter: &Meter<'_>,
-) -> (Vec<(Column, u32)>, Vec<u32>) {
+) -> (Vec<(Board, u32)>, Vec<u32>) {
     let mut left = demand.to_vec();
     let mut supply = supply.to_vec();
     let mut boards = Vec::new();
@@ -33,8 +33,8 @@ pub(in super::super) fn first_fit_decreasing(
         if left.iter().all(|&count| count == 0) {
             break;
         }
-        let mut best: Option<(i128, i128, Column)> = None;
-        let mut last: Option<(i64, i64, Column)> = None;
+        let mut best: Option<(i128, i128, Board)> = None;
+        let mut last: Option<(i64, i64, Board)> = None;
         for (kind_idx, kind) in problem.kinds.iter().enumerate() {
             if supply[kind_idx] == 0 || kind.absent {
                 continue;
@@ -95,6 +95,51 @@ pub(in super::super) fn first_fit_decreasing(
     (boards, left)
 }
 
+/// Patterns for loose strips, `loose[s]` of strip `s`, longest strip and longest item first.
+///
+/// What is placed is taken off `left`.
+pub(in super::super) fn fill_strips(
+    problem: &Problem,
+    left: &mut [u32],
+    loose: &[u32],
+) -> Vec<(usize, Vec<(usize, u32)>)> {
+    let mut order: Vec<usize> = (0..loose.len()).filter(|&strip| loose[strip] > 0).collect();
+    order.sort_by_key(|&strip| (std::cmp::Reverse(problem.strips[strip].capacity), strip));
+    let mut filled = Vec::new();
+    for strip in order {
+        for _ in 0..loose[strip] {
+            let (counts, _) = fill_strip(problem, strip, left);
+            if counts.is_empty() {
+                break;
+            }
+            filled.push((strip, counts));
+        }
+    }
+    filled
+}
+
+/// Fills one strip, longest item first, and takes what lies on it off `left`; the pattern and its total size.
+fn fill_strip(problem: &Problem, strip: usize, left: &mut [u32]) -> (Vec<(usize, u32)>, i64) {
+    let strip = problem.strips[strip];
+    let mut rest = strip.capacity;
+    let mut counts = Vec::new();
+    for &item in &problem.groups[strip.group] {
+        let size = problem.sizes[item];
+        if size > rest {
+            continue;
+        }
+        let count = u32::try_from(rest / size)
+            .unwrap_or(u32::MAX)
+            .min(left[item]);
+        if count > 0 {
+            rest -= i64::from(count) * size;
+            left[item] -= count;
+            counts.push((item, count));
+        }
+    }
+    (counts, strip.capacity - rest)
+}
+
 /// Fills the strips of a layout, longest item first; the column and the total size in it.
 fn fill(
     problem: &Problem,
@@ -102,42 +147,27 @@ fn fill(
     layout_idx: usize,
     layout: &[usize],
     left: &[u32],
-) -> (Column, i64) {
-    let mut taken = vec![0u32; left.len()];
+) -> (Board, i64) {
+    let mut rest = left.to_vec();
     let mut parts = Vec::new();
     let mut filled = 0i64;
     for &strip in layout {
-        let strip = problem.strips[strip];
-        let mut rest = strip.capacity;
-        let mut part = Vec::new();
-        for &item in &problem.groups[strip.group] {
-            let size = problem.sizes[item];
-            if size > rest {
-                continue;
-            }
-            let count = u32::try_from(rest / size)
-                .unwrap_or(u32::MAX)
-                .min(left[item] - taken[item]);
-            if count > 0 {
-                rest -= i64::from(count) * size;
-                filled += i64::from(count) * size;
-                taken[item] += count;
-                part.push((item, count));
-            }
-        }
+        let (part, size) = fill_strip(problem, strip, &mut rest);
         parts.push(part);
+        filled += size;
     }
-    let counts: Vec<(usize, u32)> = taken
+    let counts: Vec<(usize, u32)> = left
         .iter()
+        .zip(&rest)
         .enumerate()
-        .filter(|(_, count)| **count > 0)
-        .map(|(item, &count)| (item, count))
+        .filter(|(_, (before, after))| before > after)
+        .map(|(item, (before, after))| (item, before - after))
         .collect();
     if layout.len() == 1 {
         parts.clear();
     }
     (
-        Column {
+        Board {
             kind,
             layout: layout_idx,
             counts,

@@ -100,7 +100,11 @@ impl Program {
             }
         }
         for (kind, counts) in &self.columns {
-            lp.add_column(*kind, 1, counts);
+            let counts: Vec<(usize, i32)> = counts
+                .iter()
+                .map(|&(row, count)| (row, i32::try_from(count).expect("small")))
+                .collect();
+            lp.add_column(*kind, 1, &counts);
         }
         lp
     }

@@ -5,11 +5,39 @@
 )]
 
 use super::super::bound::{self, Prices};
-use super::super::knapsack::Found;
 use super::super::meter::Meter;
 use super::super::params::MOST_LEADS;
-use super::super::problem::Column;
-use super::{Master, State, UNBOUNDED, float, floor};
+use super::{Column, Master, Source, State, UNBOUNDED, float, floor};
+
+/// Prices of the program as floats.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Duals {
+    /// Of each item, 0 or more.
+    items: Vec<f64>,
+    /// Of the lower and the upper bound of each of the state's sets: 0 or more, 0 or less.
+    sets: Vec<(f64, f64)>,
+    /// Of a loose strip of each kind, 0 or more: what its share of a ripped board costs.
+    strips: Vec<f64>,
+}
+
+impl Duals {
+    /// The point between the two that has `share` of `self`.
+    pub(super) fn blend(&self, share: f64, other: &Duals) -> Duals {
+        let mix = |one: f64, other: f64| share * one + (1.0 - share) * other;
+        let mixed = |one: &[f64], other: &[f64]| {
+            let pairs = one.iter().zip(other);
+            pairs.map(|(&one, &other)| mix(one, other)).collect()
+        };
+        let sets = self.sets.iter().zip(&other.sets);
+        Duals {
+            items: mixed(&self.items, &other.items),
+            sets: sets
+                .map(|(one, other)| (mix(one.0, other.0), mix(one.1, other.1)))
+                .collect(),
+            strips: mixed(&self.strips, &other.strips),
+        }
+    }
+}
 
 /// What a pricing gave.
 #[derive(Clone, Copy, Debug)]
@@ -23,28 +51,36 @@ pub(super) struct Priced {
 }
 
 impl Master<'_> {
-    /// The prices of the program: of items, then of the bounds of the state's sets.
-    pub(super) fn duals(&self, state: &State) -> Vec<f64> {
-        let mut duals: Vec<f64> = (0..self.item_row.len())
-            .map(|item| {
-                if state.demand.get(item).copied().unwrap_or(0) > 0 {
-                    self.lp.price(self.item_row[item]).max(0.0)
-                } else {
-                    0.0
-                }
-            })
-            .collect();
-        for bound in &state.sets {
+    /// The prices of the program.
+    pub(super) fn duals(&self, state: &State) -> Duals {
+        let items = (0..self.item_row.len()).map(|item| {
+            if state.demand.get(item).copied().unwrap_or(0) > 0 {
+                self.lp.price(self.item_row[item]).max(0.0)
+            } else {
+                0.0
+            }
+        });
+        let sets = state.sets.iter().map(|bound| {
             let set = &self.sets[bound.set];
-            duals.push(self.lp.price(set.least_row).max(0.0));
-            duals.push(self.lp.price(set.most_row).min(0.0));
+            (
+                self.lp.price(set.least_row).max(0.0),
+                self.lp.price(set.most_row).min(0.0),
+            )
+        });
+        let strips = self
+            .link_row
+            .iter()
+            .map(|row| row.map_or(0.0, |row| -self.lp.price(row).min(0.0)));
+        Duals {
+            items: items.collect(),
+            sets: sets.collect(),
+            strips: strips.collect(),
         }
-        duals
     }
 
     /// Prices rounded to integers, at a scale at which no pattern's worth overflows.
-    pub(super) fn prices(&self, state: &State, duals: &[f64]) -> Prices {
-        let (raw, set_duals) = duals.split_at(self.item_row.len());
+    pub(super) fn prices(&self, state: &State, duals: &Duals) -> Prices {
+        let raw = &duals.items;
         let mut scale: i64 = 1 << 29;
         let rounded = |scale: i64| -> Vec<i64> {
             raw.iter()
@@ -74,17 +110,17 @@ impl Master<'_> {
         let sets = state
             .sets
             .iter()
-            .zip(set_duals.chunks(2))
+            .zip(&duals.sets)
             .map(|(bound, duals)| {
                 // A bound that nobody asked for earns nothing.
                 let most = if bound.most == UNBOUNDED {
                     0.0
                 } else {
-                    duals[1]
+                    duals.1
                 };
                 (
                     bound.set,
-                    floor(duals[0] * float(scale)),
+                    floor(duals.0 * float(scale)),
                     floor(most * float(scale)),
                 )
             })
@@ -98,14 +134,17 @@ impl Master<'_> {
         }
     }
 
-    /// Prices every kind of board with the present prices of the program.
+    /// Prices every source at `prices`, which are `duals` rounded.
     ///
     /// Columns that are worth more than they cost come into the program.
+    /// No board is worth more than the strips it yields, whatever the program says that a strip costs: so the bound
+    /// rests on the prices of items and sets alone.
     pub(super) fn price(
         &mut self,
         state: &State,
         cutoff: i64,
         prices: &Prices,
+        duals: &Duals,
         meter: &Meter<'_>,
     ) -> Priced {
         for group in 0..self.groups.len() {
@@ -121,64 +160,77 @@ impl Master<'_> {
             self.knapsacks[group].fill(items, self.longest[group], meter);
             self.knapsacks[group].set_clashes(&state.clashes, self.sizes.len());
         }
+        let is_wanted = self.wanted_strips(state);
         let mut fresh: Vec<Column> = Vec::new();
-        let mut worths = Vec::with_capacity(self.problem.kinds.len());
-        let n_kinds = self.problem.kinds.len();
-        let most_leads = MOST_LEADS / (1 + n_kinds) + 4;
-        for kind in 0..n_kinds {
-            let net = self.net_cost(kind, prices);
-            let worth = if state.supply[kind] == 0 {
-                0
-            } else {
-                self.price_kind(kind, net, state, prices, most_leads, meter, &mut fresh)
+        let mut worths = vec![0i64; self.sources.len()];
+        let mut net_costs = vec![0i64; self.sources.len()];
+        let most_leads = MOST_LEADS / (1 + self.problem.kinds.len()) + 4;
+        for (source, what) in self.sources.iter().enumerate() {
+            let net = match *what {
+                Source::Strip { strip } => floor(duals.strips[strip] * float(prices.scale)),
+                _ => self.net_cost(source, prices),
             };
-            worths.push((worth, net));
+            net_costs[source] = net;
+            worths[source] = match *what {
+                Source::Whole { kind, strip, .. } if state.supply[kind] > 0 => {
+                    self.price_strip(source, strip, net, state, most_leads, meter, &mut fresh)
+                }
+                Source::Strip { strip } if is_wanted[strip] => {
+                    self.price_strip(source, strip, net, state, most_leads, meter, &mut fresh)
+                }
+                Source::Absent { kind } if state.supply[kind] > 0 => {
+                    self.price_absent(source, state, prices, &mut fresh)
+                }
+                _ => 0,
+            };
+        }
+        let strip_worth =
+            |strip: usize| self.strip_source[strip].map_or(0, |source| worths[source]);
+        let mut excesses = vec![0i64; self.problem.kinds.len()];
+        for (source, what) in self.sources.iter().enumerate() {
+            let Some(kind) = what.kind() else { continue };
+            let worth = match what {
+                Source::Ripped { yields, .. } => yields
+                    .iter()
+                    .map(|&(strip, number)| i64::from(number) * strip_worth(strip))
+                    .sum(),
+                _ => worths[source],
+            };
+            excesses[kind] = excesses[kind].max(worth - net_costs[source]);
         }
         let mut refined = false;
         for knapsack in &mut self.knapsacks {
             refined |= knapsack.refine();
         }
-        let mut n_new = 0;
-        for column in &fresh {
-            if self.add_column(column) {
-                n_new += 1;
-            }
-        }
-        let sets: Vec<bound::SetTerm> = prices
-            .sets
+        let most: Vec<u32> = self
+            .problem
+            .kinds
             .iter()
-            .map(|&(set, least_price, most_price)| {
-                let bound = state
-                    .sets
-                    .iter()
-                    .find(|bound| bound.set == set)
-                    .expect("prices follow the state");
-                bound::SetTerm {
-                    least_price,
-                    most_price,
-                    least: bound.least,
-                    most: bound.most,
-                }
-            })
+            .zip(&state.supply)
+            .map(|(kind, &supply)| supply.min(bound::affordable(cutoff, kind.cost)))
             .collect();
-        let most: Vec<u32> = (0..n_kinds)
-            .map(|kind| {
-                let affordable = bound::affordable(cutoff, self.problem.kinds[kind].cost);
-                state.supply[kind].min(affordable)
-            })
-            .collect();
-        let mut bound = bound::lagrangian(&state.demand, prices, &sets, &worths, &most);
+        let sets = set_terms(state, prices);
+        let mut bound = bound::lagrangian(&state.demand, prices, &sets, &excesses, &most);
+        for (strip, &loose) in state.loose.iter().enumerate() {
+            bound -= i128::from(loose) * i128::from(strip_worth(strip));
+        }
         for cap in &state.caps {
-            // The column is left out of the worth of its kind, so it stands for itself.
+            // The column is left out of the worth of its source, so what it is worth more, or less, counts apart.
             let column = &self.pool.columns()[cap.column];
             let worth: i64 = column
                 .counts
                 .iter()
                 .map(|&(item, count)| prices.items[item] * i64::from(count))
                 .sum();
-            let reduced = i128::from(worths[column.kind].1) - i128::from(worth);
-            let most = cap.most.min(state.supply[column.kind]);
-            bound += reduced * i128::from(if reduced >= 0 { cap.least } else { most });
+            let gain = i128::from(worth) - i128::from(worths[column.source]);
+            let most = cap.most.min(column.times_within(&state.demand));
+            bound -= gain * i128::from(if gain > 0 { most } else { cap.least });
+        }
+        let mut n_new = 0;
+        for column in &fresh {
+            if self.add_column(column) {
+                n_new += 1;
+            }
         }
         Priced {
             bound,
@@ -187,170 +239,149 @@ impl Master<'_> {
         }
     }
 
-    fn net_cost(&self, kind: usize, prices: &Prices) -> i64 {
+    /// Which kinds of strip are at hand or can be had from boards in supply.
+    fn wanted_strips(&self, state: &State) -> Vec<bool> {
+        let mut is_wanted: Vec<bool> = state.loose.iter().map(|&loose| loose > 0).collect();
+        for source in &self.sources {
+            if let Source::Ripped { kind, yields, .. } = source
+                && state.supply[*kind] > 0
+            {
+                for &(strip, _) in yields {
+                    is_wanted[strip] = true;
+                }
+            }
+        }
+        is_wanted
+    }
+
+    /// The scaled cost of a board of `source`, less the prices of the sets it is in.
+    fn net_cost(&self, source: usize, prices: &Prices) -> i64 {
+        let Some(kind) = self.sources[source].kind() else {
+            return 0;
+        };
         let cost = i128::from(self.problem.kinds[kind].cost) * i128::from(prices.scale)
             / i128::from(prices.unit);
         let mut net =
             i64::try_from(cost).expect("a cost is at most the unit, so its scaled value is small");
         for &(set, least, most) in &prices.sets {
-            if self.sets[set].kinds.contains(&kind) {
+            if self.sets[set].sources.contains(&source) {
                 net -= least + most;
             }
         }
         net
     }
 
-    /// The worth of the best pattern of a kind (or a bound on it); patterns that are worth more than `net` come out.
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "a step of the pricing loop, taken out for length"
-    )]
-    fn price_kind(
+    /// What leaving one piece out is worth at most; every item may be left out.
+    fn price_absent(
         &self,
-        kind: usize,
-        net: i64,
+        source: usize,
         state: &State,
         prices: &Prices,
-        most_leads: usize,
-        meter: &Meter<'_>,
         fresh: &mut Vec<Column>,
     ) -> i64 {
-        let forbidden: Vec<&[(usize, u32)]> = state
-            .caps
-            .iter()
-            .map(|cap| &self.pool.columns()[cap.column])
-            .filter(|column| column.kind == kind)
-            .map(|column| column.counts.as_slice())
-            .collect();
-        let what = &self.problem.kinds[kind];
-        if what.absent {
-            let mut worth = 0;
-            for item in 0..self.problem.n_items() {
-                if state.demand[item] == 0 || forbidden.contains(&&[(item, 1)][..]) {
-                    continue;
-                }
-                let pieces = i64::from(self.problem.pieces[item].max(1));
-                worth = worth.max((prices.items[item] + pieces - 1) / pieces);
-                fresh.push(Column {
-                    kind,
-                    layout: 0,
-                    counts: vec![(item, 1)],
-                    parts: Vec::new(),
-                });
-            }
-            return worth;
-        }
-        // Less than this is noise of the rounding, and each unit of it costs the bound a unit for each board.
-        let above = net.saturating_add(2);
-        let mut worth = 0i64;
-        if net < 0 {
-            // Where boards are asked for, one that stays whole may be worth its cost.
-            fresh.push(Column {
-                kind,
-                layout: 0,
-                counts: Vec::new(),
-                parts: Vec::new(),
-            });
-        }
-        for (layout_idx, layout) in what.layouts.iter().enumerate() {
-            let upper: i64 = layout
-                .iter()
-                .map(|&strip| {
-                    let strip = self.problem.strips[strip];
-                    i64::from(self.knapsacks[strip.group].bound(strip.capacity))
-                })
-                .sum();
-            if upper <= above {
-                worth = worth.max(upper);
+        let forbidden = self.forbidden(source, state);
+        let mut worth = 0;
+        for item in 0..self.problem.n_items() {
+            if state.demand[item] == 0 || forbidden.contains(&&[(item, 1)][..]) {
                 continue;
             }
-            if let [strip] = layout[..] {
-                let strip = self.problem.strips[strip];
-                let knapsack = &self.knapsacks[strip.group];
-                let above = i32::try_from(above.max(0)).unwrap_or(i32::MAX);
-                let mut leads = Vec::new();
-                knapsack.leads(strip.capacity, above, &mut leads);
-                worth = worth.max(i64::from(above));
-                let mut n_found = 0;
-                for &(bound, lead) in &leads {
-                    if n_found >= most_leads || meter.halted() {
-                        worth = worth.max(i64::from(bound));
-                        break;
-                    }
-                    let (found, cut_short) =
-                        knapsack.best(strip.capacity, above, Some(lead), &forbidden, meter);
-                    if cut_short {
-                        worth = worth.max(i64::from(bound));
-                    }
-                    if let Some(found) = found {
-                        n_found += 1;
-                        worth = worth.max(i64::from(found.value));
-                        fresh.push(Column {
-                            kind,
-                            layout: layout_idx,
-                            counts: found.counts,
-                            parts: Vec::new(),
-                        });
-                    }
-                }
-            } else {
-                let (value, column) = self.price_layout(kind, layout_idx, layout, meter);
-                worth = worth.max(value);
-                if let Some(column) = column {
-                    fresh.push(column);
-                }
-            }
+            let pieces = i64::from(self.problem.pieces[item].max(1));
+            worth = worth.max((prices.items[item] + pieces - 1) / pieces);
+            fresh.push(Column {
+                source,
+                counts: vec![(item, 1)],
+            });
         }
         worth
     }
 
-    /// The best pattern of a layout of several strips: the best of each strip, since strips do not interact.
-    ///
-    /// Together the strips may hold more than the demand; plans are trimmed.
-    fn price_layout(
-        &self,
-        kind: usize,
-        layout_idx: usize,
-        layout: &[usize],
-        meter: &Meter<'_>,
-    ) -> (i64, Option<Column>) {
-        let mut value = 0i64;
-        let mut parts: Vec<Vec<(usize, u32)>> = Vec::new();
-        let mut counts: Vec<(usize, u32)> = Vec::new();
-        let mut known: Vec<(usize, Found, i64)> = Vec::new();
-        for &strip_idx in layout {
-            if known.iter().all(|entry| entry.0 != strip_idx) {
-                let strip = self.problem.strips[strip_idx];
-                let knapsack = &self.knapsacks[strip.group];
-                let (found, cut_short) = knapsack.best(strip.capacity, 0, None, &[], meter);
-                let found = found.unwrap_or_default();
-                let bound = if cut_short {
-                    i64::from(knapsack.bound(strip.capacity))
-                } else {
-                    i64::from(found.value)
-                };
-                known.push((strip_idx, found, bound));
-            }
-            let (_, found, bound) = known
-                .iter()
-                .find(|entry| entry.0 == strip_idx)
-                .expect("just put there");
-            value += bound;
-            for &(item, count) in &found.counts {
-                match counts.iter_mut().find(|entry| entry.0 == item) {
-                    Some(entry) => entry.1 += count,
-                    None => counts.push((item, count)),
-                }
-            }
-            parts.push(found.counts.clone());
-        }
-        counts.sort_unstable();
-        let column = (!counts.is_empty()).then_some(Column {
-            kind,
-            layout: layout_idx,
-            counts,
-            parts,
-        });
-        (value, column)
+    /// The patterns of `source` that stand in rows of their own.
+    fn forbidden(&self, source: usize, state: &State) -> Vec<&[(usize, u32)]> {
+        state
+            .caps
+            .iter()
+            .map(|cap| &self.pool.columns()[cap.column])
+            .filter(|column| column.source == source)
+            .map(|column| column.counts.as_slice())
+            .collect()
     }
+
+    /// The worth of the best pattern of a strip (or a bound on it); patterns that are worth more than `net` come out.
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "a step of the pricing loop, taken out for length"
+    )]
+    fn price_strip(
+        &self,
+        source: usize,
+        strip: usize,
+        net: i64,
+        state: &State,
+        most_leads: usize,
+        meter: &Meter<'_>,
+        fresh: &mut Vec<Column>,
+    ) -> i64 {
+        // Less than this is noise of the rounding, and each unit of it costs the bound a unit for each board.
+        let above = net.saturating_add(2);
+        if net < 0 {
+            // Where boards are asked for, one that stays whole may be worth its cost.
+            fresh.push(Column {
+                source,
+                counts: Vec::new(),
+            });
+        }
+        let strip = self.problem.strips[strip];
+        let knapsack = &self.knapsacks[strip.group];
+        let upper = i64::from(knapsack.bound(strip.capacity));
+        if upper <= above {
+            return upper;
+        }
+        let forbidden = self.forbidden(source, state);
+        let above = i32::try_from(above.max(0)).unwrap_or(i32::MAX);
+        let mut leads = Vec::new();
+        knapsack.leads(strip.capacity, above, &mut leads);
+        let mut worth = i64::from(above);
+        let mut n_found = 0;
+        for &(bound, lead) in &leads {
+            if n_found >= most_leads || meter.halted() {
+                worth = worth.max(i64::from(bound));
+                break;
+            }
+            let (found, cut_short) =
+                knapsack.best(strip.capacity, above, Some(lead), &forbidden, meter);
+            if cut_short {
+                worth = worth.max(i64::from(bound));
+            }
+            if let Some(found) = found {
+                n_found += 1;
+                worth = worth.max(i64::from(found.value));
+                fresh.push(Column {
+                    source,
+                    counts: found.counts,
+                });
+            }
+        }
+        worth
+    }
+}
+
+/// The bounds of the state's sets with their prices.
+fn set_terms(state: &State, prices: &Prices) -> Vec<bound::SetTerm> {
+    prices
+        .sets
+        .iter()
+        .map(|&(set, least_price, most_price)| {
+            let bound = state
+                .sets
+                .iter()
+                .find(|bound| bound.set == set)
+                .expect("prices follow the state");
+            bound::SetTerm {
+                least_price,
+                most_price,
+                least: bound.least,
+                most: bound.most,
+            }
+        })
+        .collect()
 }

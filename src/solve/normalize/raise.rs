@@ -2,7 +2,7 @@
 
 use crate::cutting::{BoardUse, Instance, Pattern};
 
-use super::super::problem::{Column, Plan, Problem};
+use super::super::problem::{Board, Plan, Problem};
 use super::{Component, KindOrigin};
 
 impl Component {
@@ -133,7 +133,7 @@ impl Component {
 
     fn board(
         &self,
-        column: &Column,
+        column: &Board,
         origin: &KindOrigin,
         run: u32,
         item_left: &mut [Vec<u32>],

@@ -1,0 +1,142 @@
+//! Rails that must follow each other on one strip, as far as the job's boards are long enough.
+
+use std::collections::BTreeMap;
+
+use super::{Finding, Job, moulding_section};
+use crate::frame::{Grain, frame_sizes};
+use crate::length::Length;
+use crate::stock::{suits, usable_length};
+
+/// What happens to the rails of a frame that are to come from one strip and fit on no board.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LongChains {
+    /// It is a fault of the job.
+    Refused,
+    /// They are cut in pairs of this kind.
+    InPairs(Grain),
+}
+
+/// The grain of every frame of a job.
+pub struct Grains<'j> {
+    job: &'j Job,
+    /// The longest board for each moulding that has frames with a wish: its index, and what the trims leave of it.
+    longest: BTreeMap<usize, (usize, Length)>,
+}
+
+impl<'j> Grains<'j> {
+    /// Finds the longest board for each moulding of which it matters.
+    pub fn new(job: &'j Job) -> Grains<'j> {
+        let mut grains = Grains {
+            job,
+            longest: BTreeMap::new(),
+        };
+        for frame_idx in 0..job.frames.len() {
+            let moulding_idx = job.frames[frame_idx].moulding_idx;
+            if grains.asked(frame_idx) != Grain::Free && !grains.longest.contains_key(&moulding_idx)
+            {
+                let longest = longest_board(job, moulding_idx);
+                grains
+                    .longest
+                    .extend(longest.map(|found| (moulding_idx, found)));
+            }
+        }
+        grains
+    }
+
+    /// What a frame asks for: its own wish, else its moulding's.
+    pub fn asked(&self, frame_idx: usize) -> Grain {
+        let frame = &self.job.frames[frame_idx];
+        frame
+            .grain
+            .unwrap_or(self.job.mouldings[frame.moulding_idx].grain)
+    }
+
+    /// What a frame gets: what it asks for, or pairs where all its rails in a row fit on no board and the shop allows
+    /// it.
+    pub fn granted(&self, frame_idx: usize) -> Grain {
+        let asked = self.asked(frame_idx);
+        match self.job.shop.long_chains {
+            LongChains::InPairs(pairs)
+                if asked == Grain::Frame
+                    && pairs.suits(self.job.frames[frame_idx].art)
+                    && !self.fits(frame_idx, asked) =>
+            {
+                pairs
+            }
+            _ => asked,
+        }
+    }
+
+    /// Whether every chain of a frame fits on the longest board.
+    fn fits(&self, frame_idx: usize, grain: Grain) -> bool {
+        let longest = self.longest.get(&self.job.frames[frame_idx].moulding_idx);
+        longest.is_some_and(|&(_, usable)| self.longest_chain(frame_idx, grain).1 <= usable)
+    }
+
+    /// The longest of a frame's chains: how many rails, and their length from the first long point to the last.
+    ///
+    /// # Panics
+    /// If a size is out of range, which those of a loaded job are not.
+    pub fn longest_chain(&self, frame_idx: usize, grain: Grain) -> (usize, Length) {
+        let chains = grain.chains(self.job.frames[frame_idx].art);
+        let of_chain = |chain: &Vec<u32>| (chain.len(), chain_length(self.job, frame_idx, chain));
+        chains
+            .iter()
+            .map(of_chain)
+            .max_by_key(|&(_, length)| length)
+            .expect("a frame has rails")
+    }
+}
+
+/// Length of some rails of a frame in a row, from the first long point to the last, with the kerfs between them.
+pub fn chain_length(job: &Job, frame_idx: usize, sides: &[u32]) -> Length {
+    let frame = &job.frames[frame_idx];
+    let moulding = &job.mouldings[frame.moulding_idx];
+    let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
+    let kerf_along = sizes.miter().kerf_along(job.shop.kerf);
+    let rails: Length = sides
+        .iter()
+        .map(|&side| sizes.rail(side).long_point + kerf_along)
+        .sum();
+    rails - kerf_along
+}
+
+/// The board of a moulding that the trims leave the most of.
+fn longest_board(job: &Job, moulding_idx: usize) -> Option<(usize, Length)> {
+    let section = moulding_section(&job.mouldings[moulding_idx]);
+    let boards = job.boards.iter().enumerate();
+    boards
+        .filter(|(_, board)| board.quantity != Some(0))
+        .filter(|(_, board)| suits(&section, board, job.shop.rip.as_ref()))
+        .filter_map(|(idx, board)| Some((idx, usable_length(board.length, job.shop.end_trim)?)))
+        .min_by_key(|&(idx, usable)| (std::cmp::Reverse(usable), idx))
+}
+
+/// Whether the rails that are to follow each other have room on some board.
+///
+/// Of frames of which a single rail has none, that is said already.
+pub(super) fn check_grain(job: &Job, findings: &mut Vec<Finding>) {
+    let grains = Grains::new(job);
+    for (frame_idx, frame) in job.frames.iter().enumerate() {
+        let asked = grains.asked(frame_idx);
+        if !asked.suits(frame.art) {
+            findings.push(Finding::NoOppositeSides { frame_idx });
+            continue;
+        }
+        let grain = grains.granted(frame_idx);
+        let Some(&(board_idx, usable)) = grains.longest.get(&frame.moulding_idx) else {
+            continue;
+        };
+        let (_, single) = grains.longest_chain(frame_idx, Grain::Free);
+        let (n_rails, length) = grains.longest_chain(frame_idx, grain);
+        if single <= usable && length > usable {
+            findings.push(Finding::ChainTooLong {
+                frame_idx,
+                n_rails,
+                length,
+                board_idx,
+                usable,
+            });
+        }
+    }
+}

@@ -1,0 +1,133 @@
+//! The columns of the master: what they are cut from, and the distinct ones found so far.
+
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+
+use super::super::problem::Problem;
+
+/// What columns are cut from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(in super::super) enum Source {
+    /// Boards that are one strip: a column is a board with its pattern.
+    Whole {
+        /// The kind of board.
+        kind: usize,
+        /// The layout within the kind.
+        layout: usize,
+        /// The strip that the board is.
+        strip: usize,
+    },
+    /// Boards that yield several strips: the one column is such a board with nothing cut yet.
+    Ripped {
+        /// The kind of board.
+        kind: usize,
+        /// The layout within the kind.
+        layout: usize,
+        /// `(strip, number)` that a board yields, strips rising.
+        yields: Vec<(usize, u32)>,
+    },
+    /// Strips of one kind out of ripped boards: a column is a strip with its pattern.
+    Strip {
+        /// The kind of strip.
+        strip: usize,
+    },
+    /// Items left out: a column is one item.
+    Absent {
+        /// The make-believe kind.
+        kind: usize,
+    },
+}
+
+impl Source {
+    /// All sources of a problem: boards in the order of their kinds, then strips.
+    pub(in super::super) fn all(problem: &Problem) -> Vec<Source> {
+        let mut sources = Vec::new();
+        let mut is_yielded = vec![false; problem.strips.len()];
+        for (kind_idx, kind) in problem.kinds.iter().enumerate() {
+            if kind.absent {
+                sources.push(Source::Absent { kind: kind_idx });
+            }
+            for (layout_idx, layout) in kind.layouts.iter().enumerate() {
+                if let [strip] = layout[..] {
+                    sources.push(Source::Whole {
+                        kind: kind_idx,
+                        layout: layout_idx,
+                        strip,
+                    });
+                    continue;
+                }
+                let mut yields: Vec<(usize, u32)> = Vec::new();
+                for &strip in layout {
+                    is_yielded[strip] = true;
+                    match yields.iter_mut().find(|entry| entry.0 == strip) {
+                        Some(entry) => entry.1 += 1,
+                        None => yields.push((strip, 1)),
+                    }
+                }
+                yields.sort_unstable();
+                sources.push(Source::Ripped {
+                    kind: kind_idx,
+                    layout: layout_idx,
+                    yields,
+                });
+            }
+        }
+        let strips = (0..is_yielded.len()).filter(|&strip| is_yielded[strip]);
+        sources.extend(strips.map(|strip| Source::Strip { strip }));
+        sources
+    }
+
+    /// The kind of board that a column takes one of; `None` for strips, whose boards have columns of their own.
+    pub(in super::super) fn kind(&self) -> Option<usize> {
+        match *self {
+            Source::Whole { kind, .. } | Source::Ripped { kind, .. } | Source::Absent { kind } => {
+                Some(kind)
+            }
+            Source::Strip { .. } => None,
+        }
+    }
+}
+
+/// A column of the master.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub(in super::super) struct Column {
+    /// Index of what it is cut from.
+    pub(in super::super) source: usize,
+    /// `(item, count)`, items rising, counts positive; empty for a board that stays whole or is ripped only.
+    pub(in super::super) counts: Vec<(usize, u32)>,
+}
+
+impl Column {
+    /// How often the column's items fit into what is left of the demand.
+    pub(in super::super) fn times_within(&self, left: &[u32]) -> u32 {
+        let fits = self.counts.iter().map(|&(item, count)| left[item] / count);
+        fits.min().unwrap_or(u32::MAX)
+    }
+}
+
+/// Distinct columns in the order in which they were found.
+#[derive(Debug, Default)]
+pub(in super::super) struct Pool {
+    columns: Vec<Column>,
+    known: HashMap<Column, usize>,
+}
+
+impl Pool {
+    /// Takes `column` in and returns its index, or `Err` with the index of the same column known before.
+    pub(super) fn insert(&mut self, column: &Column) -> Result<usize, usize> {
+        let index = self.columns.len();
+        match self.known.entry(column.clone()) {
+            Entry::Occupied(known) => Err(*known.get()),
+            Entry::Vacant(place) => {
+                place.insert(index);
+                self.columns.push(column.clone());
+                Ok(index)
+            }
+        }
+    }
+
+    /// All columns.
+    pub(in super::super) fn columns(&self) -> &[Column] {
+        &self.columns
+    }
+}
