@@ -97,4 +97,6 @@ pub struct Piece {
     /// For plain wood, the width it needs: that of its strip where boards are ripped, else the least of the board;
     /// `None` takes the whole board.
     pub width: Option<Length>,
+    /// Whether it is there in case a rail is spoiled, and in no frame.
+    pub is_spare: bool,
 }

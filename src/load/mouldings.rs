@@ -18,6 +18,7 @@ pub(super) const COLUMNS: &[Column] = &[
     optional("milled"),
     optional("section"),
     optional("grain"),
+    optional("spare"),
 ];
 
 const MILLED: [(&str, Milled); 2] = [

@@ -99,6 +99,7 @@ pub(super) fn piece(name: &str, length: Length, quantity: u32, ends: Ends) -> Pi
         material: None,
         thickness: None,
         width: None,
+        is_spare: false,
     }
 }
 

@@ -138,6 +138,7 @@ pub(super) fn job() -> Job {
         material: None,
         thickness: None,
         width: None,
+        is_spare: false,
     };
     Job {
         title: "Autumn wall".to_owned(),
@@ -287,6 +288,7 @@ pub(super) fn ripped() -> (Job, Plan) {
         material: None,
         thickness: None,
         width: Some(inches(width)),
+        is_spare: false,
     };
     job.pieces = vec![slat("broad", 40, 2, 2), slat("slim", 30, 4, 1)];
     job.boards.truncate(1);

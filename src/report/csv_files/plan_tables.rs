@@ -19,7 +19,11 @@ fn naming_cells(job: &Job, part: Part) -> [Cell; 5] {
         Part::Rail {
             frame_idx, copy, ..
         } => ("rail", job.frames[frame_idx].name.as_str(), "", copy),
-        Part::Loose { piece_idx, copy } => ("piece", "", job.pieces[piece_idx].name.as_str(), copy),
+        Part::Loose { piece_idx, copy } => {
+            let piece = &job.pieces[piece_idx];
+            let kind = if piece.is_spare { "spare" } else { "piece" };
+            (kind, "", piece.name.as_str(), copy)
+        }
     };
     [
         kind.into(),

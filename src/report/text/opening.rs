@@ -56,11 +56,11 @@ pub(super) fn write_title(page: &mut Page<'_>, job: &Job) {
         .iter()
         .map(|frame| u64::from(frame.quantity) * u64::from(frame.art.n_sides()))
         .sum();
-    let n_pieces: u64 = job
-        .pieces
-        .iter()
-        .map(|piece| u64::from(piece.quantity))
-        .sum();
+    let count_pieces = |is_spare: bool| -> u64 {
+        let pieces = job.pieces.iter().filter(|piece| piece.is_spare == is_spare);
+        pieces.map(|piece| u64::from(piece.quantity)).sum()
+    };
+    let (n_pieces, n_spares) = (count_pieces(false), count_pieces(true));
     let mut holds = Vec::new();
     if n_frames > 0 {
         holds.push(count_of(n_frames, "frame"));
@@ -68,6 +68,9 @@ pub(super) fn write_title(page: &mut Page<'_>, job: &Job) {
     }
     if n_pieces > 0 {
         holds.push(count_of(n_pieces, "loose piece"));
+    }
+    if n_spares > 0 {
+        holds.push(count_of(n_spares, "spare rail"));
     }
     let holds = format!(
         "{}; lengths in {}",
