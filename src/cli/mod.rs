@@ -7,6 +7,8 @@ mod args;
 mod buy;
 mod disk;
 mod files;
+mod marks;
+mod rest;
 mod starter;
 mod watch;
 
@@ -102,6 +104,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Sizes(args) => sizes(&args),
         Command::Check(args) => check(&args),
         Command::Verify(args) => verify(&args),
+        Command::Replan(args) => rest::replan(&args),
         Command::Starter(args) => starter(&args),
     };
     match ended {

@@ -249,7 +249,7 @@ fn reaches(job: &Job, board_idx: usize, defect: &Defect, strip: &PlannedStrip) -
         return true;
     }
     let (near, depth) = match defect.across {
-        Across::Full => return true,
+        Across::Full | Across::Gone => return true,
         Across::Left(depth) => (true, depth),
         Across::Right(depth) => (false, depth),
     };
@@ -276,7 +276,7 @@ fn check_across(
     let may_skip = of
         .defects
         .iter()
-        .any(|defect| defect.across != Across::Full);
+        .any(|defect| matches!(defect.across, Across::Left(_) | Across::Right(_)));
     let mut from_edge_nm = 0;
     let mut is_ripped = true;
     for (strip_idx, (strip, section)) in board.strips.iter().zip(sections).enumerate() {

@@ -3,8 +3,7 @@
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
-use crate::frame::Miter;
-use crate::job::{Ends, Job};
+use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip};
 use crate::stock::{Across, Board, Defect, Run};
@@ -76,16 +75,31 @@ pub fn gaps(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Gap> {
             });
         }
     };
+    let gone = || {
+        let gone = board.defects.iter();
+        gone.filter(|defect| defect.across == Across::Gone)
+            .map(|defect| (defect.from, defect.to))
+    };
+    let last_end = strip.cuts.last().map_or(Length::ZERO, |cut| cut.to);
+    let mut end = far - strip.offcut;
     if !board.defects.is_empty() {
-        let mut from = Length::ZERO;
-        for cut in &strip.cuts {
+        let of_cuts = strip.cuts.iter().map(|cut| {
             let kerf = kerf_along(job, cut.part);
-            add(from, cut.from - kerf, false);
-            from = cut.to + kerf;
+            (cut.from - kerf, cut.to + kerf)
+        });
+        let mut taken: Vec<Run> = of_cuts.chain(gone()).collect();
+        taken.sort_unstable();
+        let mut from = Length::ZERO;
+        for (begin, stop) in taken {
+            add(from, begin, from > last_end);
+            from = from.max(stop);
+        }
+        if gone().next().is_some() {
+            end = from;
         }
     }
-    if strip.offcut > Length::ZERO {
-        add(far - strip.offcut, board.length, true);
+    if end < far {
+        add(end, board.length, true);
     }
     gaps
 }
@@ -139,10 +153,7 @@ pub fn defects_on(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Ru
 fn kerf_along(job: &Job, part: Part) -> Length {
     let miter = match part {
         Part::Rail { frame_idx, .. } => job.frames[frame_idx].art.miter(),
-        Part::Loose { piece_idx, .. } => match job.pieces[piece_idx].ends {
-            Ends::Square => Miter::Square,
-            Ends::Miter => Miter::RECTANGLE,
-        },
+        Part::Loose { piece_idx, .. } => job.pieces[piece_idx].ends.miter(),
     };
     miter.kerf_along(job.shop.kerf)
 }
@@ -212,7 +223,7 @@ fn edge_defects(job: &Job, planned: &PlannedBoard) -> Vec<Defect> {
     let reach = |defect: &Defect| {
         let (from, to) = defect.span(board, &rip);
         let across = match defect.across {
-            Across::Full => Across::Full,
+            Across::Full | Across::Gone => defect.across,
             Across::Left(_) if to <= begins => return None,
             Across::Left(_) => Across::Left(Some(to - begins)),
             // What straightening takes off the other edge is not known, so it may reach in as far as this.

@@ -22,6 +22,8 @@ pub struct Defect {
 pub enum Across {
     /// All of it.
     Full,
+    /// All of it, for the wood is not there: it has been cut off, or another plan cuts something from it.
+    Gone,
     /// So much of it from the left edge; `None` takes half of it.
     Left(Option<Length>),
     /// So much of it from the right edge; `None` takes half of it.
@@ -43,7 +45,7 @@ impl Defect {
         };
         let half = Length::from_nm(width.nm() - width.nm() / 2);
         match self.across {
-            Across::Full => (Length::ZERO, width),
+            Across::Full | Across::Gone => (Length::ZERO, width),
             Across::Left(depth) => (Length::ZERO, depth.unwrap_or(half)),
             Across::Right(depth) => {
                 let from = rip.room(width) - depth.unwrap_or(half);
@@ -55,7 +57,7 @@ impl Defect {
     /// Whether it takes the whole width of a board of this width.
     pub fn takes_all(&self, board_width: Option<Length>) -> bool {
         match self.across {
-            Across::Full => true,
+            Across::Full | Across::Gone => true,
             Across::Left(depth) | Across::Right(depth) => match (depth, board_width) {
                 (_, None) => true,
                 (depth, Some(width)) => depth.is_some_and(|depth| depth >= width),

@@ -87,10 +87,7 @@ impl<'j> Model<'j> {
             }
         }
         for piece in &job.pieces {
-            let miter = match piece.ends {
-                Ends::Square => Miter::Square,
-                Ends::Miter => Miter::RECTANGLE,
-            };
+            let miter = piece.ends.miter();
             let milled = piece.moulding_idx.map_or_else(
                 || {
                     Milled::Plain(

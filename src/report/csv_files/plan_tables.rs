@@ -83,6 +83,7 @@ pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
             "turned",
             "row-place",
             "row-rails",
+            "state",
         ],
     );
     let trim = job.shop.end_trim;
@@ -119,6 +120,8 @@ pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
             ]);
             let (place, n_rails) = chains.place(cut.part).unzip();
             cells.extend([place, n_rails].map(|count| count.map_or_else(|| "".into(), number)));
+            // To be filled in at the saw.
+            cells.push("".into());
             rows.row(cells);
         }
     }

@@ -80,7 +80,7 @@ fn defects_text(defects: &[Defect], unit: Unit) -> String {
             exact_text(defect.to, unit)
         );
         let (word, depth) = match defect.across {
-            Across::Full => return stretch,
+            Across::Full | Across::Gone => return stretch,
             Across::Left(depth) => ("left", depth),
             Across::Right(depth) => ("right", depth),
         };

@@ -26,6 +26,13 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
     write_by_eye(page, job, plan, summary);
 }
 
+/// The boards to take, and no more.
+pub(super) fn write_new(page: &mut Page<'_>, job: &Job, summary: &Summary) {
+    if summary.n_boards > 0 {
+        write_taken(page, job, summary);
+    }
+}
+
 /// What a board is taken for: its moulding, or plain wood.
 pub(super) fn made_into(job: &Job, moulding_idx: Option<usize>) -> String {
     moulding_idx.map_or_else(

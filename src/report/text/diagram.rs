@@ -14,6 +14,7 @@ use crate::report::naming::{miter_of, name_together};
 use crate::report::summary::{Summary, is_ripped};
 use crate::report::table::{Align, Table};
 use crate::report::turning::{any_turned, saved};
+use crate::stock::Across;
 
 use super::boards::made_into;
 use super::page::Page;
@@ -387,6 +388,10 @@ fn strip_rows(
     let name_width = page.width / 4;
     let place = |at: Length| figures.place(at - job.shop.end_trim);
     let defects = defects_on(job, &boards[0], strip_idx);
+    let is_gone = |from: Length| {
+        let mut of_board = job.boards[boards[0].board_idx].defects.iter();
+        of_board.any(|defect| defect.from == from && defect.across == Across::Gone)
+    };
     let mut rows: Vec<(Length, Vec<String>)> = Vec::new();
     let mut idx = 0;
     while idx < first.cuts.len() {
@@ -436,7 +441,11 @@ fn strip_rows(
         if columns.chains.is_some() {
             row.push(String::new());
         }
-        row.push("defect".to_owned());
+        row.push(if is_gone(from) {
+            "taken already".to_owned()
+        } else {
+            "defect".to_owned()
+        });
         rows.push((from, row));
     }
     for gap in gaps(job, &boards[0], strip_idx) {
