@@ -93,6 +93,7 @@ fn hold(job: &Job, old: &Plan, marks: &Marks, rest: &Replanned) -> Result<(), Te
         rest.done
             .iter()
             .map(|&part| name(job, part))
+            .chain(rest.from_spares.iter().map(|&(part, _)| name(job, part)))
             .chain(
                 rest.kept
                     .iter()

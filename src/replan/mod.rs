@@ -7,6 +7,7 @@
 //! This module decides nothing about texts: `report` has the words.
 
 mod rest;
+mod spares;
 
 use std::collections::BTreeSet;
 
@@ -15,6 +16,7 @@ use crate::pipeline::{Planned, plan};
 use crate::plan::{Part, Plan, PlannedBoard, Violation};
 use crate::solve::Control;
 use rest::rest_of;
+use spares::from_spares;
 
 /// A cut of a plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -64,6 +66,8 @@ pub struct Replanned {
     pub done: Vec<Part>,
     /// Parts whose rails were spoiled.
     pub spoiled: Vec<Part>,
+    /// Which of them are cut from a spare rail, and which: the spare is cut already, or will be.
+    pub from_spares: Vec<(Part, Part)>,
     /// Cuts that stay as the old plan has them, in its order.
     pub kept: Vec<Place>,
 }
@@ -165,7 +169,9 @@ fn planned(
             Change::AllBoards => false,
         })
         .collect();
-    let (rest, sources) = rest_of(job, old, marks, &kept);
+    let from_spares = from_spares(job, old, marks);
+    let replaced: BTreeSet<Part> = from_spares.iter().map(|&(part, _)| part).collect();
+    let (rest, sources) = rest_of(job, old, marks, &kept, &replaced);
     let planned = plan(&rest, control)?;
     Ok(Replanned {
         job: rest,
@@ -174,6 +180,7 @@ fn planned(
         change,
         done: parts(old, &marks.done),
         spoiled: parts(old, &marks.spoiled),
+        from_spares,
         kept: kept.into_iter().collect(),
     })
 }

@@ -10,7 +10,7 @@ use crate::money::Money;
 use crate::plan::{Cut, Part, Plan, PlannedBoard, PlannedStrip, defects_on, part_label};
 use crate::stock::{Across, Board, Defect, InHand, Price};
 
-/// The job of all parts that are neither done nor `kept`, with the boards as they now are.
+/// The job of all parts that are neither done nor `kept` nor `replaced` by spares, with the boards as they now are.
 ///
 /// Boards keep their length and their places: what is cut from them, or is to be, is gone from the board, with the
 /// kerfs at its ends. So nothing is trimmed twice, and what lies behind the last cut is used from there on.
@@ -21,6 +21,7 @@ pub(super) fn rest_of(
     old: &Plan,
     marks: &Marks,
     kept: &BTreeSet<Place>,
+    replaced: &BTreeSet<Part>,
 ) -> (Job, Vec<Option<Source>>) {
     let mut names: BTreeSet<String> = job.boards.iter().map(|board| board.name.clone()).collect();
     let mut boards = Vec::new();
@@ -73,7 +74,7 @@ pub(super) fn rest_of(
     sources.resize(boards.len(), None);
     let rest = Job {
         frames: Vec::new(),
-        pieces: pieces(job, old, marks, kept),
+        pieces: pieces(job, old, marks, kept, replaced),
         boards,
         ..job.clone()
     };
@@ -186,10 +187,17 @@ fn still_there(job: &Job, old: &Plan) -> Vec<Board> {
 }
 
 /// The parts that are still to be cut, rails under the names of their own.
-fn pieces(job: &Job, old: &Plan, marks: &Marks, kept: &BTreeSet<Place>) -> Vec<Piece> {
+fn pieces(
+    job: &Job,
+    old: &Plan,
+    marks: &Marks,
+    kept: &BTreeSet<Place>,
+    replaced: &BTreeSet<Part>,
+) -> Vec<Piece> {
     let open = places(old)
         .filter(|place| !marks.done.contains(place) && !kept.contains(place))
-        .map(|place| part_at(old, place));
+        .map(|place| part_at(old, place))
+        .filter(|part| !replaced.contains(part));
     let mut open: Vec<Part> = open.chain(old.missing.iter().copied()).collect();
     open.sort_unstable();
     let mut names: BTreeSet<String> = job.pieces.iter().map(|piece| piece.name.clone()).collect();

@@ -47,9 +47,18 @@ pub fn rest_text(job: &Job, old: &Plan, rest: &Replanned, look: Look) -> String 
     page.prose(0, Tone::Plain, what_changes(rest.change));
     if !rest.spoiled.is_empty() {
         page.heading("Spoiled, to be cut again");
-        let mut table = Table::new().column("part", Align::Prose, Tone::Bad);
+        let mut table = Table::new().column("part", Align::Name, Tone::Bad).column(
+            "from",
+            Align::Name,
+            Tone::Plain,
+        );
         for &part in &rest.spoiled {
-            table.row(vec![one_line(&part_label(job, part))]);
+            let spare = rest.from_spares.iter().find(|(rail, _)| *rail == part);
+            let from = match spare {
+                Some(&(_, spare)) => one_line(&part_label(job, spare)),
+                None => "see below".to_owned(),
+            };
+            table.row(vec![one_line(&part_label(job, part)), from]);
         }
         page.table(2, &table);
     }
