@@ -370,7 +370,7 @@ fn the_readme_shows_what_the_program_prints() {
 fn the_demos_are_proved_best_and_verify() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let folder = tempfile::tempdir().unwrap();
-    for demo in ["grain", "turned"] {
+    for demo in ["grain", "turned", "rack", "knots", "spare"] {
         let job = root.join(format!("data/{demo}/{demo}.toml"));
         let job = job.to_str().unwrap();
         let output = longpoint(folder.path(), &["plan", job, "--out", "out"]);

@@ -9,6 +9,7 @@ mod frames;
 mod grain;
 mod opening;
 mod page;
+mod rack;
 mod reasons;
 mod rest;
 mod rips;

@@ -4,6 +4,7 @@
 //! anew, `knapsack` finds the worth of boards by a method of its own, `proof` adds up what prices prove.
 //! What is shown to hold is said in words by [`Verified`], what is not in [`Finding`]s.
 
+mod across;
 mod claims;
 mod finding;
 mod knapsack;

@@ -9,11 +9,12 @@ use crate::plan::Plan;
 use crate::report::figures::{board_feet, count_of, per_mille_down, per_mille_of_face, percent};
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, tie};
-use crate::report::summary::{Face, Kept, KeptKind, Lumber, Rack, Summary, Taken};
+use crate::report::summary::{Face, Kept, KeptKind, Lumber, Summary, Taken};
 use crate::report::table::{Align, Table};
-use crate::stock::{InHand, Price};
+use crate::stock::Price;
 
 use super::page::Page;
+use super::rack::{on_the_rack, write_rack};
 
 pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
     if summary.n_boards > 0 {
@@ -106,49 +107,6 @@ fn write_taken(page: &mut Page<'_>, job: &Job, summary: &Summary) {
         }
         None if summary.taken.len() > 1 => table.total(in_all),
         None => {}
-    }
-    page.table(2, &table);
-}
-
-/// Where a piece in hand is, and what it was cut from.
-fn on_the_rack(in_hand: &InHand) -> String {
-    match &in_hand.from {
-        Some(from) => format!("from the rack; cut from {}", one_line(from)),
-        None => "from the rack".to_owned(),
-    }
-}
-
-/// The rack before and after.
-fn write_rack(page: &mut Page<'_>, rack: &Rack) {
-    page.heading("The rack");
-    let currency = fit(&one_line(&page.figures.currency().code), 8, page.ink);
-    let worth_head = if currency.is_empty() {
-        "value".to_owned()
-    } else {
-        format!("value, {currency}")
-    };
-    let mut table = Table::new()
-        .column("", Align::Left, Tone::Plain)
-        .column("pieces", Align::Right, Tone::Strong)
-        .column("end to end", Align::Right, Tone::Plain)
-        .column(&worth_head, Align::Right, Tone::Plain);
-    for (name, pile) in [
-        ("before the job", rack.before),
-        ("taken from it", rack.taken),
-        ("offcuts added", rack.added),
-        ("after the job", rack.after),
-    ] {
-        let cells = vec![
-            name.to_owned(),
-            pile.count.to_string(),
-            page.figures.total(pile.length),
-            page.figures.amount(pile.worth),
-        ];
-        if name == "after the job" {
-            table.total(cells);
-        } else {
-            table.row(cells);
-        }
     }
     page.table(2, &table);
 }
