@@ -87,11 +87,15 @@ fn frames(woods: &[(&str, u64)], feet: &[u64], ways: &str) -> (Job, Buying) {
             .unwrap();
         }
     }
-    writeln!(boards, "rack,{},50,2,0", woods[0].0).unwrap();
+    let rack = format!(
+        "board,material,length,quantity,value\nrack,{},50,2,0\n",
+        woods[0].0
+    );
     let texts = Texts(vec![
         ("job.toml", job),
         ("frames.csv", frames),
         ("boards.csv", boards),
+        ("rack.csv", rack),
     ]);
     let (job, buying, _) = load_job_to_buy(Path::new("job.toml"), &texts).unwrap();
     (job, buying)

@@ -10,6 +10,7 @@
 //! 6. [`report`] writes the checked plan as text, CSV and JSON.
 //!
 //! [`verify`] judges a written plan and its certificate from the job and the file alone.
+//! [`replan`] plans the rest of a job after a miscut.
 //! [`length`], [`money`] and [`diag`] are used everywhere and use nothing.
 //! Lengths are whole nanometres and money is whole minor units throughout.
 
@@ -29,6 +30,7 @@ pub mod plan;
 
 pub mod compare;
 pub mod pipeline;
+pub mod replan;
 pub mod report;
 pub mod verify;
 

@@ -103,13 +103,13 @@ fn small() -> (Job, Buying) {
              [[mouldings]]\nname = \"cap\"\nface-width = \"1 1/2\"\nlip = \"1/4\"\n\
              [[frames]]\nframe = \"Heron\"\nart-width = 10\nart-height = 8\nquantity = 4\nglazing = \"glass\"\n\
              [[sheets]]\nname = \"glass\"\nuse = \"glazing\"\nthickness = \"3/32\"\nwidth = 18\nheight = 24\nprice = 11\n\
+             [[rack]]\nboard = \"end\"\nlength = 14\nthickness = 1\nwidth = 2\nvalue = 0\n\
              [[ways]]\nname = \"fours and sixes\"\nboards = [\"four\", \"six\"]\n\
              [[ways]]\nname = \"Ferry yard\"\nboards = \"ferry.csv\"\n",
         ),
         (
             "boards.csv",
-            "board,length,quantity,price,thickness,width\nfour,4',,5.00,1,2\nfive,5',2,5.60,1,2\nsix,6',,7.90,1,2\n\
-             end,14,1,0,1,2\n",
+            "board,length,quantity,price,thickness,width\nfour,4',,5.00,1,2\nfive,5',2,5.60,1,2\nsix,6',,7.90,1,2\n",
         ),
         ("ferry.csv", "board,length,quantity,price\nlath,8',,8.80\n"),
     ])

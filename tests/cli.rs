@@ -232,6 +232,7 @@ fn the_files_of_a_plan_are_all_written() {
             "offcuts.csv",
             "plan.json",
             "plan.txt",
+            "rack.csv",
             "rails.csv",
             "rip-list.csv",
             "sheets.csv"
@@ -369,7 +370,9 @@ fn the_readme_shows_what_the_program_prints() {
 fn the_demos_are_proved_best_and_verify() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let folder = tempfile::tempdir().unwrap();
-    for demo in ["color", "grain", "offcuts", "turned"] {
+    for demo in [
+        "color", "grain", "knots", "offcuts", "rack", "spare", "turned",
+    ] {
         let job = root.join(format!("data/{demo}/{demo}.toml"));
         let job = job.to_str().unwrap();
         let output = longpoint(folder.path(), &["plan", job, "--out", "out"]);

@@ -54,9 +54,14 @@ pub(super) enum Command {
     /// Derives every cut, gap and price again from the job, and checks by whole-number arithmetic that the prices in the
     /// file prove its bound; nothing of it is shared with the search that made the plan. Ends with 0 only if all holds.
     Verify(VerifyArgs),
+    /// Plan the rest anew after a miscut
+    ///
+    /// Reads the job, the plan that was being cut, and which of its cuts are done and which were spoiled; keeps what is
+    /// cut, changes as little of the rest as buys no more, and says what changed.
+    Replan(ReplanArgs),
     /// Write a commented starter job into a new folder
     ///
-    /// Writes job.toml, frames.csv, pieces.csv and boards.csv. Never writes over a file that is there.
+    /// Writes job.toml, frames.csv, pieces.csv, boards.csv and rack.csv. Never writes over a file that is there.
     Starter(StarterArgs),
 }
 
@@ -152,6 +157,34 @@ pub(super) struct VerifyArgs {
     /// The plan, as `plan --format json` or `plan --out` wrote it
     #[arg(value_name = "PLAN.json")]
     pub(super) plan: PathBuf,
+}
+
+/// Arguments of `replan`.
+#[derive(Debug, Args)]
+pub(super) struct ReplanArgs {
+    /// The job file (TOML)
+    #[arg(value_name = "JOB.toml")]
+    pub(super) job: PathBuf,
+    /// The plan that was being cut, as `plan --format json` or `plan --out` wrote it
+    #[arg(value_name = "PLAN.json")]
+    pub(super) plan: PathBuf,
+    /// A cut list whose column `state` says `cut` or `spoiled` where a cut has been made
+    #[arg(long, value_name = "CUT-LIST.csv")]
+    pub(super) marks: Option<PathBuf>,
+    /// Cuts made well, such as "ash 8 ft#1:1-3"; may be given several times
+    #[arg(long, value_name = "BOARD#NUMBER:CUTS")]
+    pub(super) done: Vec<String>,
+    /// Cuts spoiled, likewise
+    #[arg(long, value_name = "BOARD#NUMBER:CUTS")]
+    pub(super) spoiled: Vec<String>,
+    /// Also write rest.txt, rest.json and tables of the new cuts into this folder
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    /// Stop after so many seconds with the best plan so far
+    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
+    pub(super) time: Option<Duration>,
+    #[command(flatten)]
+    pub(super) look: Look,
 }
 
 /// Arguments of `starter`.

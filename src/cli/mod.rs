@@ -7,6 +7,8 @@ mod args;
 mod buy;
 mod disk;
 mod files;
+mod marks;
+mod rest;
 mod starter;
 mod watch;
 
@@ -24,8 +26,8 @@ use crate::pipeline::{self, Planned};
 use crate::plan::Plan;
 use crate::plan::certificate::Certificate;
 use crate::report::csv_files::{
-    boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rails_csv, rip_list_csv,
-    sheets_csv,
+    boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
+    rip_list_csv, sheets_csv,
 };
 use crate::report::json::{plan_json, sizes_json};
 use crate::report::text::{plan_text, sizes_text};
@@ -102,6 +104,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Sizes(args) => sizes(&args),
         Command::Check(args) => check(&args),
         Command::Verify(args) => verify(&args),
+        Command::Replan(args) => rest::replan(&args),
         Command::Starter(args) => starter(&args),
     };
     match ended {
@@ -303,6 +306,10 @@ fn plan_outputs(
         Output {
             name: "offcuts.csv",
             text: offcuts_csv(job, plan),
+        },
+        Output {
+            name: "rack.csv",
+            text: rack_csv(job, plan),
         },
         Output {
             name: "missing.csv",

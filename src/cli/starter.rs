@@ -13,5 +13,6 @@ pub(super) fn outputs() -> Vec<Output> {
         file("frames.csv", include_str!("../../data/starter/frames.csv")),
         file("pieces.csv", include_str!("../../data/starter/pieces.csv")),
         file("boards.csv", include_str!("../../data/starter/boards.csv")),
+        file("rack.csv", include_str!("../../data/starter/rack.csv")),
     ]
 }

@@ -17,7 +17,7 @@ use crate::length::Length;
 use crate::plan::lower;
 
 use super::ledger::{Effort, Ledger};
-use super::ways::{is_rack, with_lengths};
+use super::ways::with_lengths;
 use super::woods::Wood;
 
 /// Sets that a search tries before it gives up; then the bound of what is left stands.
@@ -186,7 +186,7 @@ impl Search<'_> {
         } else {
             solution.bound.cost
         };
-        let used = self.lengths_used(&job, &solution, &origins.board_indices);
+        let used = self.lengths_used(&solution, &origins.board_indices);
         Tried::Planned {
             value: solution.cost,
             bound,
@@ -195,12 +195,12 @@ impl Search<'_> {
     }
 
     /// Lengths of this wood that a solution buys, that of which most is bought first.
-    fn lengths_used(&self, job: &Job, solution: &Solution, board_indices: &[usize]) -> Vec<Length> {
+    fn lengths_used(&self, solution: &Solution, board_indices: &[usize]) -> Vec<Length> {
         let mut taken: Vec<(i64, Length)> = Vec::new();
         for board in &solution.boards {
             let board_idx = board_indices[board.stock];
             let kind = &self.job.boards[board_idx];
-            if is_rack(job, kind) || !self.woods[self.wood_idx].boards.contains(&board_idx) {
+            if kind.in_hand.is_some() || !self.woods[self.wood_idx].boards.contains(&board_idx) {
                 continue;
             }
             let amount = kind.length.nm().saturating_mul(i64::from(board.times));

@@ -4,8 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::job::{Buying, Job, OwnBoards};
 use crate::length::Length;
-use crate::money::Money;
-use crate::stock::{Board, board_cost};
+use crate::stock::Board;
 
 use super::woods::Wood;
 
@@ -34,19 +33,6 @@ pub enum Way {
     WithoutRack,
     /// One that the job's file lists: an index into [`Buying::ways`].
     Own(usize),
-}
-
-/// Whether a board is on the rack already: of a limited quantity and for nothing, where other boards have a price.
-///
-/// This is the one place that tells the rack from the yard.
-///
-/// # Panics
-/// If the board's cost cannot be worked out; `load` refuses such boards.
-pub(super) fn is_rack(job: &Job, board: &Board) -> bool {
-    let cost =
-        |board: &Board| board_cost(board).expect("load refuses a price that cannot be worked out");
-    let is_free = cost(board).is_none_or(|cost| cost == Money::ZERO);
-    is_free && board.quantity.is_some() && job.boards.iter().any(|other| other.price.is_some())
 }
 
 /// All ways that make sense for a job, the best mix first.
@@ -81,10 +67,10 @@ pub fn list_ways(job: &Job, buying: &Buying, woods: &[Wood]) -> Vec<Way> {
             .filter(|&(idx, _)| serves(idx))
             .map(|(_, board)| board)
     };
-    if boards().any(|board| board.quantity.is_some() && !is_rack(job, board)) {
+    if boards().any(|board| board.quantity.is_some() && board.in_hand.is_none()) {
         ways.push(Way::EnoughOfAll);
     }
-    if boards().any(|board| is_rack(job, board)) {
+    if boards().any(|board| board.in_hand.is_some()) {
         ways.push(Way::WithoutRack);
     }
     ways.extend((0..buying.ways.len()).map(Way::Own));
@@ -122,7 +108,7 @@ pub(super) fn with_lengths(job: &Job, woods: &[Wood], lengths: &[Option<BTreeSet
             .zip(lengths)
             .find(|(wood, _)| wood.boards.contains(&idx));
         match chosen {
-            Some((_, Some(lengths))) => lengths.contains(&board.length) || is_rack(job, board),
+            Some((_, Some(lengths))) => lengths.contains(&board.length) || board.in_hand.is_some(),
             _ => true,
         }
     })
@@ -142,11 +128,11 @@ pub(super) fn job_of(job: &Job, buying: &Buying, woods: &[Wood], way: &Way) -> O
             with_lengths(job, woods, &lengths)
         }
         Way::Longest(longest) => with_boards(job, |_, board| board.length <= *longest),
-        Way::WithoutRack => with_boards(job, |_, board| !is_rack(job, board)),
+        Way::WithoutRack => with_boards(job, |_, board| board.in_hand.is_none()),
         Way::EnoughOfAll => {
             let mut lifted = job.clone();
             for board in &mut lifted.boards {
-                if !is_rack(job, board) {
+                if board.in_hand.is_none() {
                     board.quantity = None;
                 }
             }
@@ -154,11 +140,11 @@ pub(super) fn job_of(job: &Job, buying: &Buying, woods: &[Wood], way: &Way) -> O
         }
         Way::Own(way_idx) => match &buying.ways[*way_idx].boards {
             OwnBoards::Named(named) => with_boards(job, |idx, board| {
-                named.contains(&idx) || is_rack(job, board)
+                named.contains(&idx) || board.in_hand.is_some()
             }),
             OwnBoards::Listed(listed) => {
                 let mut other = job.clone();
-                other.boards.retain(|board| is_rack(job, board));
+                other.boards.retain(|board| board.in_hand.is_some());
                 other.boards.extend(listed.iter().cloned());
                 other
             }

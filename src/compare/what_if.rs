@@ -18,7 +18,6 @@ use super::Steer;
 use super::ledger::{Effort, Ledger};
 use super::rows::{Comparison, Row};
 use super::threads::in_parallel;
-use super::ways::is_rack;
 
 /// Kerf of a thin blade; common practice, no source: 3/32 in, or 2.4 mm.
 const THIN_KERF: Length = Length::from_nm(2_381_250);
@@ -205,7 +204,7 @@ fn list_not_bought(job: &Job, comparison: &Comparison) -> Vec<(usize, Money)> {
     };
     let boards = job.boards.iter().enumerate();
     boards
-        .filter(|&(idx, board)| !is_rack(job, board) && !is_taken(idx) && serves(idx))
+        .filter(|&(idx, board)| board.in_hand.is_none() && !is_taken(idx) && serves(idx))
         .filter_map(|(idx, board)| {
             let price =
                 board_cost(board).expect("load refuses a price that cannot be worked out")?;

@@ -7,7 +7,6 @@ use crate::length::Length;
 use crate::plan::lower;
 
 use super::ledger::connected;
-use super::ways::is_rack;
 
 /// Boards that may stand in for each other, and nothing else may.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -53,7 +52,7 @@ pub fn find_woods(job: &Job) -> Vec<Wood> {
         .map(|(boards, sections)| {
             let bought = boards
                 .iter()
-                .filter(|&&idx| !is_rack(job, &job.boards[idx]));
+                .filter(|&&idx| job.boards[idx].in_hand.is_none());
             let lengths: BTreeSet<Length> = bought.map(|&idx| job.boards[idx].length).collect();
             Wood {
                 boards: boards.into_iter().collect(),

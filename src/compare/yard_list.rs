@@ -4,8 +4,6 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Plan, PlannedBoard};
 
-use super::ways::is_rack;
-
 /// Boards of one kind to take.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct YardLine {
@@ -42,7 +40,7 @@ pub fn yard_list(job: &Job, plan: &Plan) -> Vec<YardLine> {
                 board_idx: planned.board_idx,
                 count: 1,
                 may_be_short: spare,
-                is_rack: is_rack(job, &job.boards[planned.board_idx]),
+                is_rack: job.boards[planned.board_idx].in_hand.is_some(),
             }),
         }
     }

@@ -58,6 +58,9 @@ codes! {
     UNKNOWN_BOARD = "E210", "a way of buying names a board that the job does not have";
     DUPLICATE_WAY = "E211", "two ways of buying have the same name";
     YARD_PRICE = "E212", "a board of a yard's list has no price though the job's boards have one";
+    NOT_DEFECTS = "E220", "a text is not a list of defects";
+    DEFECT_MISPLACED = "E221", "a defect lies beyond its board, or two of them overlap";
+    NOTHING_CLEAR = "E222", "defects leave nothing of a board clear";
     NO_PARTS = "E301", "a job has no frames and no pieces";
     NO_BOARDS = "E302", "a job has no boards";
     PART_TOO_LONG = "E303", "a part is longer than every suitable board";

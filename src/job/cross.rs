@@ -40,6 +40,11 @@ pub enum Finding {
         /// Index of the board.
         board_idx: usize,
     },
+    /// Defects leave nothing of a board clear.
+    NothingClear {
+        /// Index of the board.
+        board_idx: usize,
+    },
     /// The lips of the moulding cover the whole package.
     NoSight {
         /// Index of the frame.
@@ -53,7 +58,7 @@ pub enum Finding {
         part: Length,
         /// Index of the suitable board with the most usable length.
         board_idx: usize,
-        /// What the trims leave of it.
+        /// What the trims leave of it, of a board with defects its longest clear stretch.
         usable: Length,
     },
     /// Rails that are to follow each other on one strip are longer than every board that suits them.
@@ -180,12 +185,33 @@ fn check_count(job: &Job, findings: &mut Vec<Finding>) {
     }
 }
 
+/// The boards that are not on the rack, with their indices: what lies there may wait for another job, so it is no fault
+/// if this one cannot use it.
+fn to_buy(job: &Job) -> impl Iterator<Item = (usize, &Board)> {
+    let boards = job.boards.iter().enumerate();
+    boards.filter(|(_, board)| board.in_hand.is_none())
+}
+
 fn check_trim(job: &Job, findings: &mut Vec<Finding>) {
-    for (board_idx, board) in job.boards.iter().enumerate() {
+    for (board_idx, board) in to_buy(job) {
         if usable_length(board.length, job.shop.end_trim).is_none() {
             findings.push(Finding::TrimEatsBoard { board_idx });
+        } else if longest_run(job, board, true).is_none() {
+            findings.push(Finding::NothingClear { board_idx });
         }
     }
+}
+
+/// The longest stretch of a board that can carry parts; of a board that is ripped only defects of its whole width count,
+/// for strips can be ripped past others.
+fn longest_run(job: &Job, board: &Board, is_ripped: bool) -> Option<Length> {
+    if !is_ripped {
+        return board.longest_clear(job.shop.end_trim);
+    }
+    let runs = board.clear_runs(job.shop.end_trim, Length::ZERO, |defect| {
+        defect.takes_all(board.width)
+    });
+    runs.into_iter().map(|(from, to)| to - from).max()
 }
 
 fn frame_rails(job: &Job, frame_idx: usize) -> impl Iterator<Item = Rail> {
@@ -273,7 +299,11 @@ fn section_fit(job: &Job, section: &Section<'_>) -> Fit {
         if !suits(section, board, job.shop.rip.as_ref()) {
             continue;
         }
-        match (usable_length(board.length, job.shop.end_trim), &fit) {
+        let is_ripped = matches!(
+            taking(job.shop.rip.as_ref(), section.width, board.width),
+            Some(Taking::Ripped { .. })
+        );
+        match (longest_run(job, board, is_ripped), &fit) {
             (Some(usable), Fit::Longest { usable: most, .. }) if usable <= *most => {}
             (Some(usable), _) => fit = Fit::Longest { board_idx, usable },
             (None, Fit::Unsuitable) => fit = Fit::Eaten,
@@ -320,7 +350,7 @@ fn check_rip(job: &Job, findings: &mut Vec<Finding>) {
     let all_have_boards = !findings
         .iter()
         .any(|finding| matches!(finding, Finding::NoSuitableBoard { .. }));
-    for (board_idx, board) in job.boards.iter().enumerate() {
+    for (board_idx, board) in to_buy(job) {
         // A board that is not ripped for a section need not be straightened for it.
         let is_whole =
             |section: &Section<'_>| section.width.is_none() || section.width == board.width;
@@ -425,7 +455,7 @@ fn check_depth(job: &Job, findings: &mut Vec<Finding>) {
 }
 
 fn check_prices(job: &Job, findings: &mut Vec<Finding>) {
-    if job.boards.iter().all(|board| board.price.is_none()) {
+    if !job.boards.iter().any(Board::counts_in_money) {
         return;
     }
     for (board_idx, board) in job.boards.iter().enumerate() {

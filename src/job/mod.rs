@@ -6,7 +6,7 @@ mod buying;
 mod cross;
 mod grain;
 
-use crate::frame::{Frame, Moulding};
+use crate::frame::{Frame, Miter, Moulding};
 use crate::length::{Length, Unit};
 use crate::money::Currency;
 use crate::stock::{Board, Rip};
@@ -78,6 +78,22 @@ pub enum Ends {
     Square,
     /// Mitered at 45 degrees at both ends; the length is that of the long edge.
     Miter,
+    /// Mitered at both ends as a side of a regular polygon is; the length is that of the long edge.
+    Corner {
+        /// Sides of the polygon, 3 or more.
+        sides: u32,
+    },
+}
+
+impl Ends {
+    /// The angle of both ends.
+    pub fn miter(self) -> Miter {
+        match self {
+            Ends::Square => Miter::Square,
+            Ends::Miter => Miter::RECTANGLE,
+            Ends::Corner { sides } => Miter::Corner { sides },
+        }
+    }
 }
 
 /// One line of the list of loose pieces: spacers, liners, spline stock and anything else cut to length.
@@ -100,4 +116,6 @@ pub struct Piece {
     /// For plain wood, the width it needs: that of its strip where boards are ripped, else the least of the board;
     /// `None` takes the whole board.
     pub width: Option<Length>,
+    /// Whether it is there in case a rail is spoiled, and in no frame.
+    pub is_spare: bool,
 }

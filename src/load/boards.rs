@@ -1,12 +1,13 @@
 //! Boards: what can be bought or taken from the rack.
 
+use super::defects::{check_defects, read_defects};
 use super::fields::{Fields, Found, Least};
 use super::lumber::read_sizes;
 use super::price::{PriceError, parse_price};
 use super::record::{Column, Field, Mark, Record, Source, optional, required};
 use crate::diag::{code, quoted};
 use crate::money::MoneyError;
-use crate::stock::{Board, BoardMeasure, CostFault, Price, board_cost};
+use crate::stock::{Board, BoardMeasure, CostFault, InHand, Price, board_cost};
 
 /// What a line of boards is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -15,10 +16,12 @@ pub(super) enum Line {
     Kind,
     /// A line of a tally: without a quantity, one board.
     Tally,
+    /// A piece on the rack: without a quantity, one of them.
+    Rack,
 }
 
 /// The columns of a line of boards, of which `board` names it.
-const fn columns(board: Column) -> [Column; 9] {
+const fn columns(board: Column) -> [Column; 10] {
     [
         board,
         required("length"),
@@ -29,6 +32,7 @@ const fn columns(board: Column) -> [Column; 9] {
         optional("width"),
         optional("nominal"),
         optional("surfaced"),
+        optional("defects"),
     ]
 }
 
@@ -36,6 +40,20 @@ pub(super) const COLUMNS: &[Column] = &columns(required("board"));
 
 /// The same, but a tally need not name its boards.
 pub(super) const TALLY_COLUMNS: &[Column] = &columns(optional("board"));
+
+/// The columns of the rack; pieces on it are measured, so there are no tables of sizes, and worth what is said of them.
+pub(super) const RACK_COLUMNS: &[Column] = &[
+    required("board"),
+    required("length"),
+    optional("quantity"),
+    optional("material"),
+    optional("thickness"),
+    optional("width"),
+    optional("value"),
+    optional("paid"),
+    optional("from"),
+    optional("defects"),
+];
 
 /// A row of a tally with a name: its own, or that of its file and its line there.
 ///
@@ -67,10 +85,21 @@ pub(super) fn read_board(
     let length = fields.length("length", Least::Positive);
     let length = fields.required("length", length);
     let quantity = fields.quantity("quantity", 0..=super::MOST_PARTS, code::NOT_A_QUANTITY);
-    let price = read_price(&mut fields, measure);
+    let price = read_price(&mut fields, "price", measure);
+    let in_hand = match line {
+        Line::Kind | Line::Tally => Ok(None),
+        Line::Rack => read_in_hand(&mut fields, measure).map(Some),
+    };
     let material = fields.name("material");
     let sizes = read_sizes(&mut fields);
-    let (quantity, sizes) = (quantity?, sizes?);
+    let defects = read_defects(&mut fields);
+    if let (Ok(defects), Ok(length), Ok(sizes)) = (&defects, &length, &sizes) {
+        check_defects(&mut fields, defects, *length, sizes.width)?;
+    }
+    let (quantity, sizes, in_hand) = (quantity?, sizes?, in_hand?);
+    let worth = in_hand
+        .as_ref()
+        .and_then(|in_hand: &InHand| in_hand.value.or(in_hand.paid));
     let board = Board {
         name: name?,
         material: material?,
@@ -80,20 +109,38 @@ pub(super) fn read_board(
         length: length?,
         quantity: match line {
             Line::Kind => quantity,
-            Line::Tally => quantity.or(Some(1)),
+            Line::Tally | Line::Rack => quantity.or(Some(1)),
         },
-        price: price?,
+        price: price?.or(worth),
+        in_hand,
+        defects: defects?,
     };
-    check_cost(&mut fields, &board)?;
+    check_costs(&mut fields, &board)?;
     Ok(board)
 }
 
-fn read_price(fields: &mut Fields<'_, '_>, measure: BoardMeasure) -> Found<Option<Price>> {
-    let Some(field) = fields.present("price")? else {
+/// What is said of a piece on the rack besides its size.
+fn read_in_hand(fields: &mut Fields<'_, '_>, measure: BoardMeasure) -> Found<InHand> {
+    let value = read_price(fields, "value", measure);
+    let paid = read_price(fields, "paid", measure);
+    let from = fields.name("from");
+    Ok(InHand {
+        value: value?,
+        paid: paid?,
+        from: from?,
+    })
+}
+
+fn read_price(
+    fields: &mut Fields<'_, '_>,
+    name: &str,
+    measure: BoardMeasure,
+) -> Found<Option<Price>> {
+    let Some(field) = fields.present(name)? else {
         return Ok(None);
     };
     let comma = fields.record.has_decimal_comma();
-    match parse_price(&field.text, &fields.scope.currency, comma, measure) {
+    match parse_price(&field.text, fields.scope, comma, measure) {
         Ok(price) => Ok(Some(price)),
         Err(error) => {
             let hint = match &error {
@@ -109,7 +156,24 @@ fn read_price(fields: &mut Fields<'_, '_>, measure: BoardMeasure) -> Found<Optio
 }
 
 /// What one board costs must be known, and bounded so that sums stay in range.
-fn check_cost(fields: &mut Fields<'_, '_>, board: &Board) -> Found<()> {
+fn check_costs(fields: &mut Fields<'_, '_>, board: &Board) -> Found<()> {
+    let Some(in_hand) = &board.in_hand else {
+        return check_cost(fields, "price", board);
+    };
+    // What was paid goes on to what is left of the piece, even where its value is another.
+    let mut sound = Ok(());
+    for (name, price) in [("value", in_hand.value), ("paid", in_hand.paid)] {
+        let board = Board {
+            price,
+            ..board.clone()
+        };
+        sound = check_cost(fields, name, &board).and(sound);
+    }
+    sound
+}
+
+/// Checks the price in one column, which is the board's.
+fn check_cost(fields: &mut Fields<'_, '_>, name: &str, board: &Board) -> Found<()> {
     let Err(fault) = board_cost(board) else {
         return Ok(());
     };
@@ -124,7 +188,7 @@ fn check_cost(fields: &mut Fields<'_, '_>, board: &Board) -> Found<()> {
         ),
         CostFault::TooLarge => (code::BOARD_TOO_DEAR, "one board costs more than the limit"),
     };
-    Err(match fields.field("price") {
+    Err(match fields.field(name) {
         Some(field) => fields.fault(field, code, what, None),
         None => fields.record_fault(code, what, None),
     })

@@ -6,7 +6,7 @@ use super::record::Origin;
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 use crate::job::{Finding, Job, MOST_PARTS, Subject, moulding_section, piece_section};
 use crate::length::{Length, Rounding, Unit, exact_text, format as format_length};
-use crate::stock::{Misfit, Section};
+use crate::stock::{Board, Misfit, Section};
 
 /// Where the rows of a job stand, by its indices.
 pub(super) struct Origins<'a> {
@@ -45,6 +45,7 @@ fn fine(length: Length, unit: Unit, rounding: Rounding) -> String {
 }
 
 /// Reports one finding.
+#[expect(clippy::too_many_lines, reason = "one case for each finding")]
 pub(super) fn report(
     finding: &Finding,
     job: &Job,
@@ -72,6 +73,10 @@ pub(super) fn report(
             );
             error(Subject::Board(*board_idx), code::TRIM_EATS_BOARD, what)
         }
+        Finding::NothingClear { board_idx } => {
+            let place = origins.of(Subject::Board(*board_idx)).place("");
+            nothing_clear(place, &job.boards[*board_idx])
+        }
         Finding::NoSight { frame_idx } => {
             let frame = &job.frames[*frame_idx];
             let moulding = &job.mouldings[frame.moulding_idx];
@@ -90,11 +95,16 @@ pub(super) fn report(
         } => {
             let board = &job.boards[*board_idx];
             let what = format!(
-                "{} needs {}, but the longest board that suits, {}, has {} between its trims",
+                "{} needs {}, but the longest board that suits, {}, has {} between its {}",
                 part_name(*subject, job),
                 fine(*part, Rounding::Up),
                 quoted(&board.name),
-                fine(*usable, Rounding::Down)
+                fine(*usable, Rounding::Down),
+                if board.defects.is_empty() {
+                    "trims"
+                } else {
+                    "trims and defects"
+                }
             );
             let enough = *part + job.shop.end_trim * 2;
             let hint = format!("a board of {} would do", fine(enough, Rounding::Up));
@@ -140,14 +150,28 @@ pub(super) fn report(
             shallow_rabbet(place, *needed, *rabbet_depth, job.display.unit)
         }
         Finding::PriceMissing { board_idx } => {
-            let what = format!(
-                "board {} has no price though others have one: it counts as paid for",
-                quoted(&job.boards[*board_idx].name)
-            );
             let place = origins.of(Subject::Board(*board_idx)).place("");
-            Diagnostic::warning(code::PRICE_MISSING, place, what)
+            price_missing(place, &job.boards[*board_idx])
         }
     });
+}
+
+/// A board that has nothing to give.
+fn nothing_clear(place: Place, board: &Board) -> Diagnostic {
+    let name = quoted(&board.name);
+    let what = format!("the defects of board {name} leave nothing of it clear");
+    Diagnostic::error(code::NOTHING_CLEAR, place, what).with_hint("take it off the list".to_owned())
+}
+
+/// A board or a piece in hand of which nobody knows what it costs.
+fn price_missing(place: Place, board: &Board) -> Diagnostic {
+    let name = quoted(&board.name);
+    let what = if board.in_hand.is_some() {
+        format!("rack piece {name} has neither `value` nor `paid`: taking it costs nothing")
+    } else {
+        format!("board {name} has no price though others have one: it counts as paid for")
+    };
+    Diagnostic::warning(code::PRICE_MISSING, place, what)
 }
 
 /// How far the package stands out, and what depth would do.

@@ -8,6 +8,7 @@
 
 mod boards;
 mod csv_file;
+mod defects;
 mod fields;
 mod files;
 mod findings;
@@ -21,6 +22,7 @@ mod price;
 mod record;
 mod settings;
 mod sheets;
+mod spare;
 mod text;
 mod toml_file;
 mod ways;
@@ -104,16 +106,13 @@ fn read_job(
     let folder = path.parent().unwrap_or(Path::new(""));
     let frames = Table::open(&toml, &file.frames, frames::COLUMNS, folder, files, faults);
     let pieces = Table::open(&toml, &file.pieces, pieces::COLUMNS, folder, files, faults);
-    let (boards, tally) = match need {
-        Boards::Needed => {
-            let (of_kinds, of_tally) = (boards::COLUMNS, boards::TALLY_COLUMNS);
-            (
-                Table::open(&toml, &file.boards, of_kinds, folder, files, faults),
-                Table::open(&toml, &file.tally, of_tally, folder, files, faults),
-            )
-        }
-        Boards::NotNeeded => (Vec::new(), Vec::new()),
+    let mut of_boards = |rows, columns| match need {
+        Boards::Needed => Table::open(&toml, rows, columns, folder, files, faults),
+        Boards::NotNeeded => Vec::new(),
     };
+    let boards = of_boards(&file.boards, boards::COLUMNS);
+    let tally = of_boards(&file.tally, boards::TALLY_COLUMNS);
+    let rack = of_boards(&file.rack, boards::RACK_COLUMNS);
     let yards: Vec<Vec<Table<'_>>> = match need {
         Boards::Needed => file
             .ways
@@ -127,6 +126,7 @@ fn read_job(
         pieces: &pieces,
         boards: &boards,
         tally: &tally,
+        rack: &rack,
         yards: &yards,
     };
     read_records(path, &toml, &file, &tables, need, faults)
@@ -138,6 +138,7 @@ struct Tables<'a> {
     pieces: &'a [Table<'a>],
     boards: &'a [Table<'a>],
     tally: &'a [Table<'a>],
+    rack: &'a [Table<'a>],
     /// One for each way of buying; empty for those that name boards of the job.
     yards: &'a [Vec<Table<'a>>],
 }
@@ -159,6 +160,7 @@ fn read_records<'a>(
     let (sheets, sheet_stocks) = read_sheets(&file.sheets, &scope, faults);
     let mut moulding_names = Names::default();
     let mut mouldings = Kept::default();
+    let mut spares = Vec::new();
     for record in &file.mouldings {
         let unique = moulding_names.add(
             record,
@@ -167,6 +169,7 @@ fn read_records<'a>(
             "mouldings",
             faults,
         );
+        spares.push(spare::read_spare(fields(record, &scope, faults)));
         let moulding = mouldings::read_moulding(fields(record, &scope, faults));
         mouldings.keep(record, unique.and(moulding));
     }
@@ -211,26 +214,15 @@ fn read_records<'a>(
         // A line is no place in the job file, so this is the file as a whole.
         mark: Mark::Line(0),
     };
-    if frames.is_nothing() && pieces.is_nothing() {
-        let what = "the job has no frames and no pieces";
-        let hint = "name a table, such as `frames = \"frames.csv\"`, or write `[[frames]]` or `[[pieces]]`";
-        faults.push(
-            Diagnostic::error(code::NO_PARTS, whole_file.place(""), what)
-                .with_hint(hint.to_owned()),
-        );
-    }
-    if need == Boards::Needed && boards.is_nothing() {
-        let what = "the job has no boards";
-        let hint = "name a table, such as `boards = \"boards.csv\"`, or write `[[boards]]`";
-        faults.push(
-            Diagnostic::error(code::NO_BOARDS, whole_file.place(""), what)
-                .with_hint(hint.to_owned()),
-        );
-    }
+    let lacks = Lacks {
+        parts: frames.is_nothing() && pieces.is_nothing(),
+        boards: need == Boards::Needed && boards.is_nothing(),
+    };
+    report_lacks(&lacks, &whole_file, faults);
     // With a faulty board or moulding left out, parts would seem not to fit that do.
     let can_check = boards.is_sound && mouldings.is_sound;
     let (head, settings, buying) = (head?, settings?, buying?);
-    let job = Job {
+    let mut job = Job {
         title: head.title.unwrap_or_else(|| title_of(path)),
         display: head.display,
         shop: settings.shop,
@@ -239,7 +231,7 @@ fn read_records<'a>(
         pieces: pieces.items,
         boards: boards.items,
     };
-    let origins = Origins {
+    let mut origins = Origins {
         mouldings: mouldings.origins,
         frames: frames.origins,
         pieces: pieces.origins,
@@ -248,10 +240,53 @@ fn read_records<'a>(
     if !can_check {
         return Err(Reported);
     }
+    add_spares(&spares, &mut job, &mut origins);
     for finding in check(&job) {
         findings::report(&finding, &job, &origins, &whole_file, faults);
     }
     Ok((job, buying))
+}
+
+/// What a job has none of.
+struct Lacks {
+    parts: bool,
+    boards: bool,
+}
+
+/// Reports what the job cannot do without.
+fn report_lacks(lacks: &Lacks, whole_file: &Origin<'_>, faults: &mut Diagnostics) {
+    if lacks.parts {
+        let what = "the job has no frames and no pieces";
+        let hint = "name a table, such as `frames = \"frames.csv\"`, or write `[[frames]]` or `[[pieces]]`";
+        faults.push(
+            Diagnostic::error(code::NO_PARTS, whole_file.place(""), what)
+                .with_hint(hint.to_owned()),
+        );
+    }
+    if lacks.boards {
+        let what = "the job has no boards";
+        let hint = "name a table, such as `boards = \"boards.csv\"`, or write `[[boards]]`";
+        faults.push(
+            Diagnostic::error(code::NO_BOARDS, whole_file.place(""), what)
+                .with_hint(hint.to_owned()),
+        );
+    }
+}
+
+/// Adds the spare rails that mouldings ask for; a faulty wish is reported already.
+fn add_spares(spares: &[Found<Option<spare::Spare>>], job: &mut Job, origins: &mut Origins<'_>) {
+    let spares: Vec<_> = spares.iter().map(|spare| spare.ok().flatten()).collect();
+    let asked = spare::spare_pieces(
+        &spares,
+        &job.mouldings,
+        &job.frames,
+        job.shop.fit_allowance,
+        &job.pieces,
+    );
+    for (moulding_idx, piece) in asked {
+        origins.pieces.push(origins.mouldings[moulding_idx].clone());
+        job.pieces.push(piece);
+    }
 }
 
 /// Reads the sheets, and how they are sold.
@@ -273,7 +308,7 @@ fn read_sheets<'a>(
     (sheets, stocks)
 }
 
-/// Reads the boards, then those of the tally, with all their names, which must differ throughout.
+/// Reads the boards, then those of the tally, then the rack, with all their names, which must differ throughout.
 fn read_boards<'a>(
     tables: &Tables<'a>,
     measure: BoardMeasure,
@@ -291,6 +326,9 @@ fn read_boards<'a>(
     });
     boards.append(Table::read(tables.tally, faults, |record, faults| {
         read_board(&boards::named(record), boards::Line::Tally, faults)
+    }));
+    boards.append(Table::read(tables.rack, faults, |record, faults| {
+        read_board(record, boards::Line::Rack, faults)
     }));
     (boards, names)
 }

@@ -19,6 +19,7 @@ pub(super) const COLUMNS: &[Column] = &[
     optional("section"),
     optional("grain"),
     flag("match-color"),
+    optional("spare"),
 ];
 
 const MILLED: [(&str, Milled); 2] = [

@@ -47,5 +47,6 @@ pub(super) fn read_piece(mut fields: Fields<'_, '_>, mouldings: &Names<'_>) -> F
         material: material?,
         thickness: thickness?,
         width: width?,
+        is_spare: false,
     })
 }

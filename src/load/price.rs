@@ -2,8 +2,9 @@
 
 use std::fmt;
 
-use crate::length::Unit;
-use crate::money::{Currency, MoneyError};
+use super::fields::Scope;
+use crate::length::{Length, Notation, Unit, parse};
+use crate::money::MoneyError;
 use crate::stock::{BoardMeasure, Price};
 
 /// Why a text is not a price.
@@ -24,17 +25,18 @@ impl fmt::Display for PriceError {
     }
 }
 
-/// Reads `12.50`, `12.50 each`, `1.20/ft`, `4.10/m`, `0.10/in` or `7.80/bf`, with or without the currency.
+/// Reads `12.50`, `12.50 each`, `1.20/ft`, `4.10/m`, `0.10/in`, `16.80/72 in` or `7.80/bf`, with or without the currency.
 ///
 /// Board feet are to be counted by `measure`.
 pub(super) fn parse_price(
     text: &str,
-    currency: &Currency,
+    scope: &Scope,
     decimal_comma: bool,
     measure: BoardMeasure,
 ) -> Result<Price, PriceError> {
     let amount = |text: &str| {
-        currency
+        scope
+            .currency
             .parse_amount(text, decimal_comma)
             .map_err(PriceError::Amount)
     };
@@ -43,20 +45,27 @@ pub(super) fn parse_price(
     };
     let money = amount(money)?;
     let per = per.trim().to_lowercase();
-    let unit = match per.as_str() {
+    let per = match per.as_str() {
         "bf" => return Ok(Price::PerBoardFoot { money, measure }),
-        "in" => Unit::Inch,
-        "ft" => Unit::Foot,
-        "cm" => Unit::Centimetre,
-        "m" => Unit::Metre,
-        _ => {
-            return Err(PriceError::UnknownMeasure(per.chars().take(16).collect()));
-        }
+        "in" => Unit::Inch.length(),
+        "ft" => Unit::Foot.length(),
+        "cm" => Unit::Centimetre.length(),
+        "m" => Unit::Metre.length(),
+        _ => some_length(&per, scope, decimal_comma)
+            .ok_or_else(|| PriceError::UnknownMeasure(per.chars().take(16).collect()))?,
     };
-    Ok(Price::PerLength {
-        money,
-        per: unit.length(),
-    })
+    Ok(Price::PerLength { money, per })
+}
+
+/// A length that is written out, as `72 in` is.
+fn some_length(text: &str, scope: &Scope, decimal_comma: bool) -> Option<Length> {
+    let notation = Notation {
+        unit: scope.unit,
+        decimal_comma,
+    };
+    parse(text, notation)
+        .ok()
+        .filter(|&length| length > Length::ZERO)
 }
 
 /// The text without the word `each` at its end.
@@ -71,16 +80,17 @@ fn without_each(text: &str) -> &str {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::length::Length;
-    use crate::money::Money;
+    use crate::money::{Currency, Money};
 
     fn read(text: &str) -> Result<Price, String> {
-        let currency = Currency {
-            code: "$".to_owned(),
-            decimals: 2,
+        let scope = Scope {
+            unit: Unit::Inch,
+            currency: Currency {
+                code: "$".to_owned(),
+                decimals: 2,
+            },
         };
-        parse_price(text, &currency, false, BoardMeasure::Surface)
-            .map_err(|error| error.to_string())
+        parse_price(text, &scope, false, BoardMeasure::Surface).map_err(|error| error.to_string())
     }
 
     #[test]
@@ -102,6 +112,9 @@ mod tests {
             ("1.20/in", Length::INCH),
             ("1.20/m", Length::METRE),
             ("1.20 $/cm", Length::MILLIMETRE * 10),
+            ("1.20/72", Length::INCH * 72),
+            ("$1.20/6 FT", Length::FOOT * 6),
+            ("1.20/70 1/2 in", Length::from_nm(1_790_700_000)),
         ] {
             let money = Money::from_minor(120);
             assert_eq!(read(text), Ok(Price::PerLength { money, per }), "{text}");
@@ -123,6 +136,7 @@ mod tests {
             ("1.20/yard", "`yard` is no measure of boards"),
             ("1.20/", "`` is no measure of boards"),
             ("1.20/ft/ft", "`ft/ft` is no measure of boards"),
+            ("1.20/0 ft", "`0 ft` is no measure of boards"),
             ("EUR 1.20", "expected digits, found `EUR`"),
         ] {
             assert_eq!(read(text), Err(message.to_owned()), "{text}");

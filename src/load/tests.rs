@@ -516,7 +516,7 @@ fn an_empty_table_and_a_table_of_nothing_but_its_header_are_told_apart() {
         "\
 error[E010]: the table is empty: its first row must name the columns
  --> boards.csv
-hint: columns are `board`, `length`, `quantity`, `price`, `material`, `thickness`, `width`, `nominal`, `surfaced`
+hint: columns are `board`, `length`, `quantity`, `price`, `material`, `thickness`, `width`, `nominal`, `surfaced`, `defects`
 "
     );
     let faults = with_boards("board,length\n").expect_err("there are no boards");

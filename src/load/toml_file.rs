@@ -38,6 +38,7 @@ pub(super) struct JobFile<'a> {
     pub(super) pieces: Rows<'a>,
     pub(super) boards: Rows<'a>,
     pub(super) tally: Rows<'a>,
+    pub(super) rack: Rows<'a>,
     pub(super) buying: Record<'a>,
     pub(super) ways: Vec<WayRecord<'a>>,
 }
@@ -65,6 +66,7 @@ const TABLES: &[Column] = &[
     optional("pieces"),
     optional("boards"),
     optional("tally"),
+    optional("rack"),
     optional("buying"),
     optional("ways"),
 ];
@@ -159,6 +161,7 @@ impl TomlText {
             pieces: rows("pieces", pieces::COLUMNS, true),
             boards: rows("boards", boards::COLUMNS, true),
             tally: rows("tally", boards::TALLY_COLUMNS, true),
+            rack: rows("rack", boards::RACK_COLUMNS, true),
             buying,
             ways,
         }

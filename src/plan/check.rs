@@ -4,6 +4,7 @@
 //! Lengths are added up as 128-bit integers, so that even a nonsensical plan is judged and not a panic.
 //! Start at [`check()`]; `wanted` derives what the job asks for, `kerf` what the blade takes.
 
+mod across;
 mod chains;
 mod kerf;
 mod sequence;
@@ -16,8 +17,10 @@ pub use violation::Violation;
 
 use crate::job::Job;
 use crate::length::Length;
+use crate::money::Money;
 use crate::plan::{Cut, Measure, Plan, PlannedBoard, PlannedStrip, Verdict};
-use crate::stock::board_cost;
+use crate::stock::{Board, board_cost};
+use across::{check_across, reaches};
 use wanted::{Wanted, WantedPart, WantedSection, comparable};
 
 /// Every way in which `plan` contradicts `job` or itself; empty for a sound plan.
@@ -194,10 +197,33 @@ impl BoardCheck<'_> {
                 });
             }
         }
+        let hit: Vec<(i128, i128)> = self.job.boards[board_idx]
+            .defects
+            .iter()
+            .filter(|defect| reaches(self.job, board_idx, defect, strip))
+            .map(|defect| (nm(defect.from), nm(defect.to)))
+            .collect();
+        for (cut, _) in cuts {
+            let touches = |&(from, to): &(i128, i128)| nm(cut.from) < to && from < nm(cut.to);
+            if hit.iter().any(touches) {
+                found.push(Violation::OnDefect {
+                    board: position,
+                    part: cut.part,
+                });
+            }
+        }
         for neighbors in cuts.windows(2) {
             check_gap(position, neighbors[0], neighbors[1], found);
         }
-        sequence::check(position, cuts, found);
+        // Between two defects everything stands in its order.
+        let is_parted = |left: &(&Cut, WantedPart), right: &(&Cut, WantedPart)| {
+            let gap = nm(left.0.to)..=nm(right.0.from);
+            hit.iter()
+                .any(|(from, to)| gap.contains(from) && gap.contains(to))
+        };
+        for run in cuts.chunk_by(|left, right| !is_parted(left, right)) {
+            sequence::check(position, run, found);
+        }
         let (last, last_part) = cuts[cuts.len() - 1];
         let left = far_trim - nm(last.to);
         let at_most = (left - last_part.kerf.least).max(0);
@@ -209,78 +235,6 @@ impl BoardCheck<'_> {
                 wanted_nm: at_least,
             });
         }
-    }
-}
-
-/// Widths and places of the strips across one board, and what is left beside them; `sections` are the strips'.
-fn check_across(
-    job: &Job,
-    position: usize,
-    board: &PlannedBoard,
-    sections: &[&WantedSection],
-    found: &mut Vec<Violation>,
-) {
-    let board_width = job.boards[board.board_idx].width;
-    let mut from_edge_nm = 0;
-    let mut is_ripped = true;
-    for (strip_idx, (strip, section)) in board.strips.iter().zip(sections).enumerate() {
-        // A strip is ripped where its width is known, the board's is, and they differ; else the board is the strip.
-        let ripped = match (job.shop.rip, section.width, board_width) {
-            (Some(rip), Some(wanted), Some(given)) if wanted != given => {
-                Some((nm(wanted) + nm(rip.planing), rip))
-            }
-            _ => None,
-        };
-        if ripped.is_none() {
-            is_ripped = false;
-            if board.strips.len() > 1 {
-                found.push(Violation::SharedBoard {
-                    board: position,
-                    strip: strip_idx,
-                });
-            }
-        }
-        let planned_nm = strip.width.map(nm);
-        let wanted_nm = ripped.map_or(board_width.map(nm), |(width_nm, _)| Some(width_nm));
-        if planned_nm != wanted_nm {
-            found.push(Violation::WrongStripWidth {
-                board: position,
-                strip: strip_idx,
-                planned_nm,
-                wanted_nm,
-            });
-        }
-        if nm(strip.from_edge) != from_edge_nm {
-            found.push(Violation::WrongStripPlace {
-                board: position,
-                strip: strip_idx,
-                planned_nm: nm(strip.from_edge),
-                wanted_nm: from_edge_nm,
-            });
-        }
-        if let Some((width_nm, rip)) = ripped {
-            from_edge_nm += width_nm + nm(rip.kerf);
-        }
-    }
-    let mut left_nm = 0;
-    if let (true, Some(rip), Some(given)) = (is_ripped, job.shop.rip, board_width) {
-        let end_nm = from_edge_nm - nm(rip.kerf);
-        let room_nm = nm(given) - nm(rip.straightening);
-        if end_nm > room_nm {
-            found.push(Violation::BeyondEdge {
-                board: position,
-                end_nm,
-                room_nm,
-            });
-        }
-        left_nm = (room_nm - from_edge_nm).max(0);
-    }
-    if nm(board.edge_left) != left_nm {
-        found.push(Violation::WrongEdgeLeft {
-            board: position,
-            planned_nm: nm(board.edge_left),
-            wanted_nm: left_nm,
-        });
     }
 }
 
@@ -372,8 +326,9 @@ fn check_numbers_and_supply(job: &Job, plan: &Plan, found: &mut Vec<Violation>) 
     }
 }
 
-/// What makes two boards alike: their kind, and of each cut its strip, its place and way round, its kerf and its section.
-type Likeness = (usize, Vec<Option<CutLikeness>>);
+/// What makes two boards alike: their kind, where their strips begin, and of each cut its strip, its place and way round,
+/// its kerf and its section.
+type Likeness = (usize, Vec<Length>, Vec<Option<CutLikeness>>);
 
 /// Strip, place, way round, kerf, section, and place in a chain of so many.
 type CutLikeness = (usize, Length, Length, bool, i128, usize, Option<(u32, u32)>);
@@ -398,7 +353,12 @@ fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
             .iter()
             .enumerate()
             .flat_map(|(strip_idx, strip)| strip.cuts.iter().map(move |cut| (strip_idx, cut)));
-        (board.board_idx, cuts.map(of_cut).collect())
+        let places = board.strips.iter().map(|strip| strip.from_edge);
+        (
+            board.board_idx,
+            places.collect(),
+            cuts.map(of_cut).collect(),
+        )
     };
     let mut numbers: BTreeMap<Likeness, u32> = BTreeMap::new();
     let mut last: Option<(Likeness, u32)> = None;
@@ -434,7 +394,12 @@ fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
 
 /// The measure is the job's, and the value the sum over the boards.
 fn check_value(job: &Job, plan: &Plan, found: &mut Vec<Violation>) {
-    let priced = job.boards.iter().any(|board| board.price.is_some());
+    // Of a piece in hand a value of nothing says only that it should be used up first.
+    let is_nothing = |board: &Board| matches!(board_cost(board), Ok(Some(Money::ZERO)));
+    let priced = job
+        .boards
+        .iter()
+        .any(|board| board.price.is_some() && !(board.in_hand.is_some() && is_nothing(board)));
     let measure = if priced {
         Measure::Price
     } else {
@@ -449,6 +414,7 @@ fn check_value(job: &Job, plan: &Plan, found: &mut Vec<Violation>) {
     let mut costs: Vec<i128> = Vec::with_capacity(job.boards.len());
     for (board_idx, board) in job.boards.iter().enumerate() {
         costs.push(match (measure, board_cost(board)) {
+            (Measure::BoardLength, _) if board.in_hand.is_some() && is_nothing(board) => 0,
             (Measure::BoardLength, _) => nm(board.length),
             (Measure::Price, Ok(Some(cost))) => cost.minor().into(),
             (Measure::Price, Ok(None)) => 0,

@@ -145,6 +145,7 @@ fn likeness(job: &Job, plan: &Plan, slot: &Slot) -> Likeness {
         Part::Loose { piece_idx, .. } => match job.pieces[piece_idx].ends {
             Ends::Square => 0,
             Ends::Miter => 4,
+            Ends::Corner { sides } => sides,
         },
     };
     let lengths = cuts.iter().map(|cut| cut.to - cut.from).collect();

@@ -137,6 +137,10 @@ pub fn gather(
     origins: &Origins,
     mut solution: Solution,
 ) -> (Solution, Gathered) {
+    if job.boards.iter().any(|board| !board.defects.is_empty()) {
+        // Here a board is one clear run; what is left beside a defect is not reckoned.
+        return (solution, Gathered::Unproved);
+    }
     let wood = Wood::new(job, instance, origins);
     let is_plain = |board: &BoardUse| board.patterns.len() == 1;
     let (plain, ripped): (Vec<BoardUse>, Vec<BoardUse>) =

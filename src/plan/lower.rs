@@ -10,9 +10,11 @@
 //!
 //! `groups` makes the items, and a board that is ripped is a stock with a layout for each maximal way to rip it; `rips`
 //! finds those.
+//! Of a board with defects every clear run is a strip of its own; `runs` finds what of them one board gives together.
 
 mod groups;
 mod rips;
+mod runs;
 mod strips;
 
 use crate::cutting::{Instance, Item, Layout, Stock};
@@ -20,14 +22,15 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
-use crate::stock::{Board, Section, Taking, board_cost, suits, taking, usable_length};
+use crate::stock::{Board, Run, Section, Taking, board_cost, suits, taking, usable_length};
 use groups::{SectionKey, group_parts, section};
 use rips::maximal_rips;
+use runs::{Lane, ways_across, ways_of_runs};
 use strips::StripKinds;
 
-/// A board has no more ways to be ripped than this in the model; only jobs with very many narrow mouldings have more,
-/// and their plans are then not called optimal.
-const MOST_RIPS: usize = 5_000;
+/// A board has no more ways to be used than this in the model; only jobs with very many narrow mouldings, or boards with
+/// very many defects, have more, and their plans are then not called optimal.
+const MOST_WAYS: usize = 5_000;
 
 /// What [`raise`](super::raise()) must know to name the parts of an instance again.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,10 +40,30 @@ pub struct Origins {
     pub items: Vec<ItemOrigin>,
     /// `board_indices[s]`: which of the job's boards stock `s` is; several stocks may be the same board.
     pub board_indices: Vec<usize>,
+    /// `places[s][l][n]`: where strip `n` of layout `l` of stock `s` lies on the board.
+    pub places: Vec<Vec<Vec<Place>>>,
     /// What the instance's costs are.
     pub measure: Measure,
     /// Whether the instance has every way to rip every board; if not, its bounds prove nothing of the job.
     pub is_complete: bool,
+}
+
+/// Where a strip of the model lies on its board.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Place {
+    /// Which of the board's strips it is part of: a strip with defects is several of the model, one for each clear run.
+    pub strip: usize,
+    /// Where that strip begins across the straightened board, if that matters; else strips may stand in any order.
+    pub from_edge: Option<Length>,
+    /// Where the run begins along the board.
+    pub from: Length,
+}
+
+/// One way to use a board: strips of the model, each with its place.
+#[derive(Clone, Debug, Default)]
+struct Way {
+    strips: Vec<usize>,
+    places: Vec<Place>,
 }
 
 /// The parts behind one item: all alike in section, kerf and length; or chains of parts that are alike.
@@ -72,11 +95,12 @@ impl ItemOrigin {
 /// Lowers `job` to an instance, with what is needed to raise its solution.
 ///
 /// Boards of which there are none, which the trims use up, or which suit nothing are left out.
-/// Costs are minor units of money if any board has a price, a board without one then costing nothing;
-/// otherwise they are board lengths in nanometres.
+/// Costs are minor units of money if any board has a price, or a piece in hand a value, a board without one then costing
+/// nothing; otherwise they are board lengths in nanometres, but nothing for a piece in hand that is worth nothing.
 /// A board of which there are enough for every part that suits it is one stock for each section: what one section
 /// takes then never touches another, and each can be bounded, and rounded, on its own.
 /// A board in short supply is one stock, which ties its sections together.
+/// The clear runs between the defects of a board are strips that come together: the board costs once.
 /// Where boards are ripped, all sections whose strips share a board are one stock.
 /// A part that fits no board stays an item that is on no strip, to be reported as missing.
 ///
@@ -119,12 +143,10 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
     let mut strips = StripKinds::default();
     let mut stocks = Vec::new();
     let mut board_indices = Vec::new();
+    let mut places = Vec::new();
     let mut is_complete = true;
     for (board_idx, board) in job.boards.iter().enumerate() {
-        let Some(usable) = usable_length(board.length, job.shop.end_trim) else {
-            continue;
-        };
-        if board.quantity == Some(0) {
+        if board.quantity == Some(0) || usable_length(board.length, job.shop.end_trim).is_none() {
             continue;
         }
         let mut ways = Ways::default();
@@ -133,13 +155,20 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
             if !suits(&section, board, job.shop.rip.as_ref()) {
                 continue;
             }
-            let kinds = strips.of_section(section_idx, item_indices, usable, &item_origins);
-            if !kinds.is_empty() {
+            let of_section = SectionItems {
+                section_idx,
+                item_indices,
+                // Items stand with falling kerf.
+                widest_kerf: item_origins[item_indices[0]].kerf_along,
+            };
+            let mut kinds_of = |run: Run| strips.of_run(&of_section, run, &item_origins);
+            if ways.add_section(job, board, &section, of_section, &mut kinds_of) {
                 ways.n_parts += parts_in(item_indices, &items);
-                ways.add_section(job, board, &section, kinds);
             }
         }
-        ways.rip(job, board);
+        ways.rip(job, board, &mut |of_section, run| {
+            strips.of_run(of_section, run, &item_origins)
+        });
         is_complete &= ways.is_complete;
         // No plan takes more boards than there are parts, so such a supply is no limit.
         let supply = board
@@ -148,13 +177,18 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         if supply.is_some() {
             ways.apart = vec![ways.apart.concat()];
         }
-        for layouts in ways.apart {
+        for group in ways.apart {
+            let (layouts, places_of_layouts) = group
+                .into_iter()
+                .map(|way| (Layout { strips: way.strips }, way.places))
+                .unzip();
             stocks.push(Stock {
                 cost: cost(board, measure),
                 length: board.length.nm(),
                 supply,
                 layouts,
             });
+            places.push(places_of_layouts);
             board_indices.push(board_idx);
         }
     }
@@ -166,25 +200,35 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
     let origins = Origins {
         items: item_origins,
         board_indices,
+        places,
         measure,
         is_complete,
     };
     (instance, origins)
 }
 
+/// The items of one section.
+#[derive(Clone, Copy)]
+struct SectionItems<'a> {
+    section_idx: usize,
+    item_indices: &'a [usize],
+    /// The widest kerf of any of them.
+    widest_kerf: Length,
+}
+
 /// The ways to use one board.
-struct Ways {
-    /// Layouts, in groups that share no section.
-    apart: Vec<Vec<Layout>>,
-    /// Kinds of strip that are ripped from it, each with its width.
-    ripped: Vec<(usize, Length)>,
+struct Ways<'a> {
+    /// Ways in groups that share no section.
+    apart: Vec<Vec<Way>>,
+    /// What is ripped from it: sections, each with the width of its strips.
+    ripped: Vec<(SectionItems<'a>, Length)>,
     /// Parts of all sections that suit it.
     n_parts: u64,
     /// Whether these are all ways.
     is_complete: bool,
 }
 
-impl Default for Ways {
+impl Default for Ways<'_> {
     fn default() -> Self {
         Ways {
             apart: Vec::new(),
@@ -195,42 +239,94 @@ impl Default for Ways {
     }
 }
 
-impl Ways {
-    /// Adds the kinds of strip of one section that suits `board`.
-    fn add_section(&mut self, job: &Job, board: &Board, section: &Section<'_>, kinds: Vec<usize>) {
-        match taking(job.shop.rip.as_ref(), section.width, board.width) {
-            Some(Taking::Ripped { width }) => {
-                self.ripped
-                    .extend(kinds.into_iter().map(|kind| (kind, width)));
-            }
-            _ => self.apart.push(
-                kinds
-                    .into_iter()
-                    .map(|kind| Layout { strips: vec![kind] })
-                    .collect(),
-            ),
+impl<'a> Ways<'a> {
+    /// Adds a section that suits `board`; `false` if no part of it fits any of the board's clear runs.
+    ///
+    /// A board that is one strip has all its defects in it, however little of the width they take; of one that is ripped
+    /// those count that take all of it, others by where the strip lies.
+    fn add_section(
+        &mut self,
+        job: &Job,
+        board: &Board,
+        section: &Section<'_>,
+        items: SectionItems<'a>,
+        kinds_of: &mut dyn FnMut(Run) -> Vec<usize>,
+    ) -> bool {
+        let taking = taking(job.shop.rip.as_ref(), section.width, board.width);
+        let runs = board.clear_runs(job.shop.end_trim, items.widest_kerf, |defect| {
+            taking == Some(Taking::Whole) || defect.takes_all(board.width)
+        });
+        let runs: Vec<(Run, Vec<usize>)> =
+            runs.into_iter().map(|run| (run, kinds_of(run))).collect();
+        if runs.iter().all(|(_, kinds)| kinds.is_empty()) {
+            return false;
         }
+        if let Some(Taking::Ripped { width }) = taking {
+            self.ripped.push((items, width));
+        } else {
+            let (ways, is_complete) = ways_of_runs(&runs, 0);
+            self.is_complete &= is_complete;
+            self.apart.push(ways);
+        }
+        true
     }
 
     /// Adds the ways to rip `board`, once all sections are there.
-    fn rip(&mut self, job: &Job, board: &Board) {
+    fn rip(
+        &mut self,
+        job: &Job,
+        board: &Board,
+        kinds_of: &mut dyn FnMut(&SectionItems<'a>, Run) -> Vec<usize>,
+    ) {
         let (Some(rip), Some(board_width)) = (&job.shop.rip, board.width) else {
             return;
         };
-        let widths: Vec<Length> = self.ripped.iter().map(|&(_, width)| width).collect();
-        let rips = maximal_rips(&widths, rip.room(board_width), rip.kerf, MOST_RIPS);
-        self.is_complete = rips.is_complete;
-        if rips.patterns.is_empty() {
-            return;
-        }
-        self.apart.push(
-            rips.patterns
+        let ripped = std::mem::take(&mut self.ripped);
+        let end_trim = job.shop.end_trim;
+        let (ways, is_complete) = if board.has_partial_defects() {
+            let lanes: Vec<Lane> = ripped
                 .iter()
-                .map(|pattern| Layout {
-                    strips: pattern.iter().map(|&at| self.ripped[at].0).collect(),
+                .map(|(items, width)| Lane {
+                    width: *width,
+                    widest_kerf: items.widest_kerf,
                 })
-                .collect(),
-        );
+                .collect();
+            ways_across(board, rip, end_trim, &lanes, &mut |lane, run| {
+                kinds_of(&ripped[lane].0, run)
+            })
+        } else {
+            let mut strips: Vec<(Way, Length)> = Vec::new();
+            let mut all = true;
+            for (items, width) in &ripped {
+                let runs: Vec<(Run, Vec<usize>)> = board
+                    .clear_runs(end_trim, items.widest_kerf, |_| true)
+                    .into_iter()
+                    .map(|run| (run, kinds_of(items, run)))
+                    .collect();
+                let (ways, is_complete) = ways_of_runs(&runs, 0);
+                all &= is_complete;
+                strips.extend(ways.into_iter().map(|way| (way, *width)));
+            }
+            let widths: Vec<Length> = strips.iter().map(|&(_, width)| width).collect();
+            let rips = maximal_rips(&widths, rip.room(board_width), rip.kerf, MOST_WAYS);
+            let side_by_side = |pattern: &Vec<usize>| {
+                let mut whole = Way::default();
+                for (strip, &at) in pattern.iter().enumerate() {
+                    let way = &strips[at].0;
+                    whole.strips.extend(&way.strips);
+                    whole
+                        .places
+                        .extend(way.places.iter().map(|&place| Place { strip, ..place }));
+                }
+                whole
+            };
+            let ways = rips.patterns.iter().map(side_by_side).collect();
+            (ways, rips.is_complete && all)
+        };
+        self.is_complete &= is_complete;
+        if !ways.is_empty() {
+            self.apart.push(ways);
+        }
     }
 }
 
@@ -244,7 +340,7 @@ fn parts_in(item_indices: &[usize], items: &[Item]) -> u64 {
 
 /// Money if any board has a price, else board length.
 fn measure(job: &Job) -> Measure {
-    if job.boards.iter().any(|board| board.price.is_some()) {
+    if job.boards.iter().any(Board::counts_in_money) {
         Measure::Price
     } else {
         Measure::BoardLength
@@ -257,6 +353,6 @@ fn cost(board: &Board, measure: Measure) -> i64 {
         Measure::Price => board_cost(board)
             .expect("load refuses a price that cannot be worked out")
             .map_or(0, Money::minor),
-        Measure::BoardLength => board.length.nm(),
+        Measure::BoardLength => board.cost_in_length().nm(),
     }
 }

@@ -3,7 +3,8 @@
 //! [`lower()`] turns a job into an instance, [`raise()`] turns a solution into cuts at their places, and [`check()`]
 //! derives all of it again from the job alone. Nothing else in the program knows both sides.
 //! `names` says what a part is called, `rule_of_thumb` what one would have bought by eye, `cautions` what the job's
-//! own numbers call for at the saw, `aside` what was found beside a plan.
+//! own numbers call for at the saw, `aside` what was found beside a plan; `leftover` is what goes back on the rack,
+//! `rack` the rack after the job.
 
 mod aside;
 mod cautions;
@@ -11,8 +12,10 @@ pub mod certificate;
 pub mod check;
 mod color;
 mod gather;
+mod leftover;
 pub mod lower;
 mod names;
+mod rack;
 pub mod raise;
 mod rule_of_thumb;
 
@@ -30,8 +33,12 @@ pub use cautions::{Caution, PUSH_STICK, SHORT_WORK, cautions};
 pub use check::{Violation, check};
 pub use color::{boards_by_frame, match_color};
 pub use gather::{Gathered, gather, gather_color};
-pub use lower::{ItemOrigin, Origins, lower};
+pub use leftover::{
+    Gap, Leftover, LeftoverKind, defects_on, gaps, is_edge_kept, is_end_kept, is_kept, leftovers,
+};
+pub use lower::{ItemOrigin, Origins, Place, lower};
 pub use names::{part_label, part_side};
+pub use rack::{NewPiece, rack_added, rack_left};
 pub use raise::raise;
 pub use rule_of_thumb::{RoughEstimate, nested_length, rule_of_thumb};
 
@@ -81,7 +88,9 @@ pub struct PlannedBoard {
     pub number: u32,
     /// Boards cut alike stand side by side and share this number, from 1.
     pub pattern: u32,
-    /// Its strips from the straightened edge on, never empty; a board that is not ripped is one strip.
+    /// Its strips from the straightened left edge on, never empty; a board that is not ripped is one strip.
+    ///
+    /// They lie side by side, but where a board has defects that leave part of its width clear there may be waste between.
     pub strips: Vec<PlannedStrip>,
     /// Width of the piece left beside the last strip and its rip kerf, as long as the board; zero if there is none.
     pub edge_left: Length,
@@ -96,9 +105,9 @@ pub struct PlannedStrip {
     pub width: Option<Length>,
     /// Where it begins, measured across the board from the straightened edge.
     pub from_edge: Length,
-    /// The cuts, never empty, in order from the near end; long ones first as far as the kerfs allow.
+    /// The cuts, never empty, in order from the near end; between two defects long ones first as far as the kerfs allow.
     pub cuts: Vec<Cut>,
-    /// What is left along the outer edge between the last cut's kerf and the far trim; zero if nothing.
+    /// What is left along the outer edge between the last cut's kerf and the far trim, defects and all; zero if nothing.
     pub offcut: Length,
 }
 

@@ -14,17 +14,22 @@ use crate::stock::{Taking, taking};
 /// Items stand with falling length within a kerf, so this order puts patterns with long cuts first.
 type PatternKey = Vec<(usize, Reverse<u32>)>;
 
+/// How a strip of a board is cut: its clear runs that are, each with where it begins, and where the strip must begin
+/// across the board, if that matters.
+type StripKey = (Vec<(PatternKey, Length)>, Option<Length>);
+
 /// How a board is cut: its strips that are, in their order, and its index.
 ///
 /// The first part puts boards without cuts, which a sound solution has none of, behind all others.
-type BoardKey = (bool, Vec<PatternKey>, usize);
+type BoardKey = (bool, Vec<StripKey>, usize);
 
 /// Raises `solution` of the instance lowered from `job` to a plan.
 ///
 /// Boards stand by the section of their first strip, then by pattern with long cuts first, equal patterns side by side.
-/// Strips that stay empty are not ripped: what they would take stays in one piece beside the others.
-/// Within a strip the cuts stand as the items do: with falling kerf, then with falling overlap, then with falling length.
-/// Of a run that may be turned every other rail is.
+/// Strips that stay empty are not ripped: what they would take stays in one piece beside the others, unless defects give
+/// the others places of their own.
+/// Within a clear run of a strip the cuts stand as the items do: with falling kerf, then with falling overlap, then with
+/// falling length. Of a run that may be turned every other rail is.
 /// Parts are dealt to their places frame by frame, so that the rails of one frame lie near each other.
 /// The value is the solution's own; [`check`](super::check()) sums it again.
 ///
@@ -89,19 +94,26 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
 fn patterns(origins: &Origins, solution: &Solution) -> BTreeMap<BoardKey, u32> {
     let mut times_by_pattern = BTreeMap::new();
     for board_use in &solution.boards {
-        let mut strips: Vec<PatternKey> = board_use
-            .patterns
-            .iter()
-            .filter(|pattern| !pattern.counts.is_empty())
-            .map(|pattern| {
-                pattern
-                    .counts
-                    .iter()
-                    .map(|&(item_idx, count)| (item_idx, Reverse(count)))
-                    .collect()
-            })
-            .collect();
-        strips.sort_unstable();
+        let places = &origins.places[board_use.stock][board_use.layout];
+        let mut by_strip: BTreeMap<usize, StripKey> = BTreeMap::new();
+        for (pattern, place) in board_use.patterns.iter().zip(places) {
+            if pattern.counts.is_empty() {
+                continue;
+            }
+            let key = pattern
+                .counts
+                .iter()
+                .map(|&(item_idx, count)| (item_idx, Reverse(count)))
+                .collect();
+            let (runs, from_edge) = by_strip.entry(place.strip).or_default();
+            runs.push((key, place.from));
+            *from_edge = place.from_edge;
+        }
+        let mut strips: Vec<StripKey> = by_strip.into_values().collect();
+        // Strips with a place of their own stand in the order of their places already.
+        if strips.iter().all(|(_, from_edge)| from_edge.is_none()) {
+            strips.sort_unstable();
+        }
         let board_idx = origins.board_indices[board_use.stock];
         *times_by_pattern
             .entry((strips.is_empty(), strips, board_idx))
@@ -114,7 +126,7 @@ fn patterns(origins: &Origins, solution: &Solution) -> BTreeMap<BoardKey, u32> {
 fn rip(
     job: &Job,
     origins: &Origins,
-    strip_keys: &[PatternKey],
+    strip_keys: &[StripKey],
     board_idx: usize,
     dealer: &mut Dealer<'_>,
 ) -> (Vec<PlannedStrip>, Length) {
@@ -122,11 +134,12 @@ fn rip(
     let mut strips = Vec::with_capacity(strip_keys.len());
     let mut edge_left = Length::ZERO;
     let mut from_edge = Length::ZERO;
-    for key in strip_keys {
-        let section = &origins.items[key[0].0];
+    for (runs, placed) in strip_keys {
+        let section = &origins.items[runs[0].0[0].0];
+        from_edge = placed.unwrap_or(from_edge);
         let way = taking(job.shop.rip.as_ref(), section.width, board.width)
             .expect("a board has only strips of sections that it suits");
-        let (cuts, offcut) = lay_out(job, origins, key, board_idx, dealer);
+        let (cuts, offcut) = lay_out(job, origins, runs, board_idx, dealer);
         let mut strip = PlannedStrip {
             moulding_idx: section.moulding_idx,
             width: board.width,
@@ -146,41 +159,44 @@ fn rip(
     (strips, edge_left)
 }
 
-/// The cuts of one strip with what is left behind the last one's kerf.
+/// The cuts of one strip, run by run, with what is left behind the last one's kerf.
 fn lay_out(
     job: &Job,
     origins: &Origins,
-    key: &PatternKey,
+    runs: &[(PatternKey, Length)],
     board_idx: usize,
     dealer: &mut Dealer<'_>,
 ) -> (Vec<Cut>, Length) {
     let mut cuts: Vec<Cut> = Vec::new();
     let mut from = job.shop.end_trim;
-    // The overlap and the kerf of the run that is being laid out.
-    let mut run = None;
-    for &(item_idx, Reverse(count)) in key {
-        let origin = &origins.items[item_idx];
-        for _ in 0..count {
-            let likeness = (origin.kerf_along, origin.overlap);
-            let mut turned = false;
-            if let Some(left) = cuts.last()
-                && run == Some(likeness)
-                && origin.overlap > Length::ZERO
-            {
-                turned = !left.turned;
-                from -= origin.overlap;
-            }
-            run = Some(likeness);
-            for (&part, &length) in dealer.next(item_idx).iter().zip(&origin.lengths) {
-                let to = from + length;
-                cuts.push(Cut {
-                    part,
-                    from,
-                    to,
-                    turned,
-                });
-                // Kerfs fall along the strip, so the kerf of the left neighbor is the larger one of every gap.
-                from = to + origin.kerf_along;
+    for (key, begins) in runs {
+        from = *begins;
+        // The overlap and the kerf of the run that is being laid out.
+        let mut run = None;
+        for &(item_idx, Reverse(count)) in key {
+            let origin = &origins.items[item_idx];
+            for _ in 0..count {
+                let likeness = (origin.kerf_along, origin.overlap);
+                let mut turned = false;
+                if let Some(left) = cuts.last()
+                    && run == Some(likeness)
+                    && origin.overlap > Length::ZERO
+                {
+                    turned = !left.turned;
+                    from -= origin.overlap;
+                }
+                run = Some(likeness);
+                for (&part, &length) in dealer.next(item_idx).iter().zip(&origin.lengths) {
+                    let to = from + length;
+                    cuts.push(Cut {
+                        part,
+                        from,
+                        to,
+                        turned,
+                    });
+                    // Kerfs fall along a run, so the kerf of the left neighbor is the larger one of every gap.
+                    from = to + origin.kerf_along;
+                }
             }
         }
     }

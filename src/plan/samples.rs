@@ -102,6 +102,7 @@ pub(super) fn piece(name: &str, length: Length, quantity: u32, ends: Ends) -> Pi
         material: None,
         thickness: None,
         width: None,
+        is_spare: false,
     }
 }
 
@@ -115,6 +116,8 @@ pub(super) fn board(name: &str, length: Length, material: Option<&str>) -> Board
         length,
         quantity: None,
         price: None,
+        in_hand: None,
+        defects: Vec::new(),
     }
 }
 

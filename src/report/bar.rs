@@ -51,6 +51,21 @@ pub(super) struct Bar {
     pub(super) offcut_text: String,
     /// Whether the offcut is kept; if not it is drawn as scrap.
     pub(super) offcut_kept: bool,
+    /// Stretches from which nothing is cut, of a board with defects, which then has no `offcut`.
+    pub(super) gaps: Vec<BarGap>,
+    /// Defects, from and to.
+    pub(super) defects: Vec<(Length, Length)>,
+}
+
+/// One stretch of a [`Bar`] from which nothing is cut.
+#[derive(Clone, Debug)]
+pub(super) struct BarGap {
+    /// From and to, measured from the untrimmed end.
+    pub(super) at: (Length, Length),
+    /// Its label.
+    pub(super) text: String,
+    /// Whether it is kept; if not it is drawn as scrap.
+    pub(super) is_kept: bool,
 }
 
 /// One part of a [`Bar`].
@@ -214,25 +229,44 @@ impl Bar {
                 left_edge_drawn = cut.miter == Miter::Square;
             }
         }
-        self.draw_offcut(
-            &mut outer,
-            &mut sight,
-            self.column(self.board - self.end_trim - self.offcut, width),
-            width - trim,
-            glyphs,
-        );
+        if self.offcut > Length::ZERO {
+            let from = self.column(self.board - self.end_trim - self.offcut, width);
+            let label = (self.offcut_text.as_str(), self.offcut_kept);
+            draw_gap(&mut outer, &mut sight, (from, width - trim), label, glyphs);
+        }
+        for gap in &self.gaps {
+            let columns = (self.column(gap.at.0, width), self.column(gap.at.1, width));
+            let label = (gap.text.as_str(), gap.is_kept);
+            draw_gap(&mut outer, &mut sight, columns, label, glyphs);
+        }
+        for &(from, to) in &self.defects {
+            // Within the trims the usual scale does not hold; and a defect is always seen, however short.
+            let usable = self.end_trim..=self.board - self.end_trim;
+            let column = |at: Length| {
+                if usable.contains(&at) {
+                    self.column(at, width)
+                } else {
+                    scaled(at, self.board, width)
+                }
+            };
+            let from = column(from).min(width - 1);
+            let to = column(to).max(from + 1);
+            for row in [&mut outer, &mut sight] {
+                row.fill(from, to, glyphs.defect, Tone::Watch);
+            }
+        }
         (outer, sight)
     }
 
     /// The running distances that find room along an edge, each ending at its tick, and the ticks: of the parts that
     /// lie turned, which are below, or of the others.
     fn scale(&self, width: usize, turned: bool) -> (String, Vec<usize>) {
-        let Some(first) = self.cuts.first() else {
+        if self.cuts.is_empty() {
             return (String::new(), Vec::new());
-        };
+        }
         let (mut scale, mut ticks) = (String::new(), Vec::new());
         if !turned {
-            let zero = self.column(first.from, width);
+            let zero = self.column(self.end_trim, width);
             scale = format!("{}0", blanks(zero));
             ticks.push(zero);
         }
@@ -249,31 +283,24 @@ impl Bar {
         }
         (scale, ticks)
     }
+}
 
-    fn draw_offcut(
-        &self,
-        outer: &mut Row,
-        sight: &mut Row,
-        from: usize,
-        to: usize,
-        glyphs: Drawing,
-    ) {
-        if self.offcut <= Length::ZERO {
-            return;
-        }
-        if !self.offcut_kept {
-            outer.fill(from, to, glyphs.scrap, Tone::Faint);
-            sight.fill(from, to, glyphs.scrap, Tone::Faint);
-        }
-        let tone = if self.offcut_kept {
-            Tone::Good
-        } else {
-            Tone::Faint
-        };
-        let text = format!(" {} ", self.offcut_text);
-        if sight.center(from + 1, to, &text, tone) && self.offcut_kept {
-            outer.center(from + 1, to, "keep", tone);
-        }
+/// Draws a stretch from which nothing is cut into the columns `from..to`; `label` is its text and whether it is kept.
+fn draw_gap(
+    outer: &mut Row,
+    sight: &mut Row,
+    (from, to): (usize, usize),
+    (text, is_kept): (&str, bool),
+    glyphs: Drawing,
+) {
+    if !is_kept {
+        outer.fill(from, to, glyphs.scrap, Tone::Faint);
+        sight.fill(from, to, glyphs.scrap, Tone::Faint);
+    }
+    let tone = if is_kept { Tone::Good } else { Tone::Faint };
+    let text = format!(" {text} ");
+    if sight.center(from + 1, to, &text, tone) && is_kept {
+        outer.center(from + 1, to, "keep", tone);
     }
 }
 

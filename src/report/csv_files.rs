@@ -1,7 +1,8 @@
 //! CSV tables: the rip list, the cut list, boards to take, rails by frame, sizes of every frame, sheets, offcuts, what is missing;
 //! ways of buying, what they depend on, the yard's list, other materials, what each frame costs.
 //!
-//! All values are exact.
+//! All values are exact. The rack (`rack_table`) is written as it is read; of the other tables:
+//!
 //! A length stands in two columns: in the job's unit as a decimal number (such as `length-in`), exact where it has a
 //! finite decimal and else to nine places, which still tells every nanometre apart; and as whole nanometres
 //! (`length-nm`).
@@ -9,6 +10,7 @@
 //! Amounts of money are decimal numbers in the currency that the column `currency` names.
 
 mod plan_tables;
+mod rack_table;
 mod rows;
 mod size_tables;
 mod way_tables;
@@ -16,6 +18,7 @@ mod way_tables;
 pub use plan_tables::{
     boards_csv, cut_list_csv, missing_csv, offcuts_csv, rails_csv, rip_list_csv,
 };
+pub use rack_table::rack_csv;
 pub use size_tables::{frames_csv, sheets_csv};
 pub use way_tables::{needs_csv, not_bought_csv, shares_csv, ways_csv, what_if_csv, yard_list_csv};
 

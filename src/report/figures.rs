@@ -11,7 +11,7 @@
 use crate::frame::{Miter, Outline};
 use crate::job::Display;
 use crate::length::{self, Length, Rounding, Unit};
-use crate::money::Money;
+use crate::money::{Currency, Money};
 use crate::stock::BoardFeet;
 
 use super::ink::Ink;
@@ -189,6 +189,11 @@ impl<'a> Figures<'a> {
             Unit::Centimetre => "centimetres",
             Unit::Metre => "metres",
         }
+    }
+
+    /// The currency of the job.
+    pub(super) fn currency(&self) -> &Currency {
+        &self.display.currency
     }
 
     /// An amount with the currency beside it.

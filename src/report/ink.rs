@@ -124,6 +124,7 @@ impl Ink {
                 tip: 'V',
                 square: '│',
                 scrap: '░',
+                defect: '▓',
             }
         } else {
             Drawing {
@@ -137,6 +138,7 @@ impl Ink {
                 tip: 'V',
                 square: '|',
                 scrap: ':',
+                defect: '#',
             }
         }
     }
@@ -165,4 +167,6 @@ pub(super) struct Drawing {
     pub(super) square: char,
     /// Wood that goes to scrap.
     pub(super) scrap: char,
+    /// A defect, which no part touches.
+    pub(super) defect: char,
 }

@@ -15,13 +15,13 @@ use crate::money::Money;
 use crate::plan::certificate::Certificate;
 use crate::plan::{
     Caution, Cut, Gathered, Measure, Part, Plan, PlannedBoard, Verdict, boards_by_frame, cautions,
-    part_label, part_side,
+    defects_on, is_edge_kept, is_end_kept, part_label, part_side,
 };
 
 use super::chains::Chains;
 use super::naming::{miter_of, part_sizes};
 use super::sheet::{FrameSheet, alike_sheets, frame_sheets};
-use super::summary::{BothWays, Summary, is_edge_kept, is_kept, price_of};
+use super::summary::{BothWays, Pile, Rack, Summary, price_of};
 pub use ways::ways_json;
 
 use certificate::CertificateObject;
@@ -166,7 +166,11 @@ struct SummaryObject {
     rails: u64,
     pieces: u64,
     price_minor: Option<i64>,
+    bought_minor: Option<i64>,
     boards_without_price: u64,
+    /// Left out where the job has no rack.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rack: Option<RackObject>,
     board_length_nm: i64,
     parts_length_nm: i64,
     kept_length_nm: i64,
@@ -176,6 +180,39 @@ struct SummaryObject {
     shared_cuts_save_nm: i64,
     /// `null` where a board taken has no thickness or width.
     board_feet: Option<BoardFeetObject>,
+}
+
+/// The rack before the plan, what is taken and added, and afterwards.
+#[derive(Serialize)]
+struct RackObject {
+    before: PileObject,
+    taken: PileObject,
+    added: PileObject,
+    after: PileObject,
+}
+
+/// Some pieces of the rack.
+#[derive(Serialize)]
+struct PileObject {
+    pieces: u64,
+    length_nm: i64,
+    value_minor: i64,
+}
+
+impl RackObject {
+    fn new(rack: &Rack) -> RackObject {
+        let pile = |pile: Pile| PileObject {
+            pieces: pile.count,
+            length_nm: pile.length.nm(),
+            value_minor: pile.worth.minor(),
+        };
+        RackObject {
+            before: pile(rack.before),
+            taken: pile(rack.taken),
+            added: pile(rack.added),
+            after: pile(rack.after),
+        }
+    }
 }
 
 /// Board feet of the boards and of the parts.
@@ -224,7 +261,9 @@ impl SummaryObject {
             rails: summary.n_rails,
             pieces: summary.n_pieces,
             price_minor: summary.price.map(Money::minor),
+            bought_minor: summary.bought.map(Money::minor),
             boards_without_price: summary.n_without_price,
+            rack: summary.rack.as_ref().map(RackObject::new),
             board_length_nm: wood.boards.nm(),
             parts_length_nm: wood.parts.nm(),
             kept_length_nm: wood.kept.nm(),
@@ -298,6 +337,7 @@ struct TakenObject<'a> {
     thickness_nm: Option<i64>,
     price_each_minor: Option<i64>,
     price_minor: Option<i64>,
+    from_rack: bool,
 }
 
 fn taken<'a>(job: &'a Job, summary: &Summary) -> Vec<TakenObject<'a>> {
@@ -315,6 +355,7 @@ fn taken<'a>(job: &'a Job, summary: &Summary) -> Vec<TakenObject<'a>> {
                 thickness_nm: board.thickness.map(Length::nm),
                 price_each_minor: line.price_each.map(Money::minor),
                 price_minor: line.price().map(Money::minor),
+                from_rack: board.in_hand.is_some(),
             }
         })
         .collect()
@@ -347,6 +388,9 @@ struct StripObject<'a> {
     moulding: Option<&'a str>,
     offcut_nm: i64,
     offcut_kept: bool,
+    /// From and to of each stretch along the strip that no part touches; left out where there is none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    defects_nm: Vec<[i64; 2]>,
 }
 
 impl<'a> BoardObject<'a> {
@@ -377,18 +421,23 @@ impl<'a> BoardObject<'a> {
             moulding: moulding_idx.map(name_of),
             price_minor: price_of(job, board.board_idx).map(Money::minor),
             offcut_nm: offcut.map(Length::nm),
-            offcut_kept: offcut.map(|offcut| is_kept(job, offcut)),
+            offcut_kept: offcut.map(|_| is_end_kept(job, board, 0)),
             edge_left_nm: board.edge_left.nm(),
             edge_kept: is_edge_kept(job, board),
             strips: board
                 .strips
                 .iter()
-                .map(|strip| StripObject {
+                .enumerate()
+                .map(|(strip_idx, strip)| StripObject {
                     width_nm: strip.width.map(Length::nm),
                     from_edge_nm: strip.from_edge.nm(),
                     moulding: strip.moulding_idx.map(name_of),
                     offcut_nm: strip.offcut.nm(),
-                    offcut_kept: is_kept(job, strip.offcut),
+                    offcut_kept: is_end_kept(job, board, strip_idx),
+                    defects_nm: defects_on(job, board, strip_idx)
+                        .into_iter()
+                        .map(|(from, to)| [from.nm(), to.nm()])
+                        .collect(),
                 })
                 .collect(),
             cuts: board

@@ -1,7 +1,7 @@
 //! What parts are called, and how they are named together.
 
 use crate::frame::{Miter, frame_sizes, side_name};
-use crate::job::{Ends, Job};
+use crate::job::Job;
 use crate::length::Length;
 use crate::plan::Part;
 
@@ -12,10 +12,7 @@ use super::layout::{fit, one_line, tie};
 pub(super) fn miter_of(job: &Job, part: Part) -> Miter {
     match part {
         Part::Rail { frame_idx, .. } => job.frames[frame_idx].art.miter(),
-        Part::Loose { piece_idx, .. } => match job.pieces[piece_idx].ends {
-            Ends::Square => Miter::Square,
-            Ends::Miter => Miter::RECTANGLE,
-        },
+        Part::Loose { piece_idx, .. } => job.pieces[piece_idx].ends.miter(),
     }
 }
 

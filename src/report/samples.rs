@@ -80,6 +80,8 @@ pub(super) fn job() -> Job {
         length: Length::FOOT * feet,
         quantity: None,
         price: Some(Price::Each(Money::from_minor(price))),
+        in_hand: None,
+        defects: Vec::new(),
     };
     let mut pair = bare_frame(
         "Harbor at dawn",
@@ -138,6 +140,7 @@ pub(super) fn job() -> Job {
         material: None,
         thickness: None,
         width: None,
+        is_spare: false,
     };
     Job {
         title: "Autumn wall".to_owned(),
@@ -288,6 +291,7 @@ pub(super) fn ripped() -> (Job, Plan) {
         material: None,
         thickness: None,
         width: Some(inches(width)),
+        is_spare: false,
     };
     job.pieces = vec![slat("broad", 40, 2, 2), slat("slim", 30, 4, 1)];
     job.boards.truncate(1);

@@ -1,9 +1,9 @@
 //! What a plan comes to, counted once for all formats.
 
 mod lumber;
+mod rack;
 mod rips;
 
-use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use crate::frame::Outline;
@@ -11,7 +11,8 @@ use crate::job::Job;
 use crate::length::{Length, Rounding};
 use crate::money::Money;
 use crate::plan::{
-    Aside, Measure, Part, Plan, PlannedBoard, PlannedStrip, nested_length, rule_of_thumb,
+    Aside, LeftoverKind, Measure, Part, Plan, PlannedBoard, PlannedStrip, gaps, is_kept,
+    nested_length, rack_added, rule_of_thumb,
 };
 use crate::stock::board_cost;
 
@@ -20,7 +21,8 @@ use super::sheet::frame_sheets;
 use super::turning::{count_shared, saved_on_strip};
 
 pub use lumber::{BothWays, Face, Lumber};
-pub use rips::{Fence, is_edge_kept, is_ripped};
+pub use rack::{Pile, Rack};
+pub use rips::{Fence, is_ripped};
 
 /// Totals of a plan, and its boards grouped for reading.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,9 +39,13 @@ pub struct Summary {
     pub n_missing: u64,
     /// The boards to take, one line for each kind, in the order of the job.
     pub taken: Vec<Taken>,
-    /// Price of all boards used that have one; `None` where none has.
+    /// Price of all boards used that have one, and value of what is taken from the rack; `None` where none has.
     pub price: Option<Money>,
-    /// Boards used that have no price, where others have.
+    /// Of this, the price of what is bought; `None` where nothing that is bought has one.
+    pub bought: Option<Money>,
+    /// The rack; `None` where the job has none.
+    pub rack: Option<Rack>,
+    /// Boards to buy that have no price, where others have.
     pub n_without_price: u64,
     /// What becomes of the wood, by length along the outer edge.
     pub wood: Wood,
@@ -103,14 +109,14 @@ pub struct Wood {
     pub parts: Length,
     /// Offcuts that go back on the rack.
     pub kept: Length,
-    /// Offcuts too short to keep.
+    /// Offcuts too short to keep; of those with defects the longest clear stretch.
     pub short_ends: Length,
-    /// Kerfs and end trims.
+    /// Kerfs and end trims, and defects that are not part of an offcut to keep.
     pub kerf_and_trim: Length,
 }
 
 /// Alike offcuts to keep.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Kept {
     /// Index into `Job::boards`: what they were cut from.
     pub board_idx: usize,
@@ -120,8 +126,8 @@ pub struct Kept {
     pub width: Option<Length>,
     /// Length between the last cut and the far trim, or of the whole board.
     pub length: Length,
-    /// How many.
-    pub count: u64,
+    /// What the rack's table calls them, one for each.
+    pub names: Vec<String>,
 }
 
 /// What an offcut to keep is.
@@ -150,10 +156,13 @@ impl Summary {
     /// If `plan` is not a plan of `job`: an index out of range, or a price that cannot be worked out.
     pub fn new(job: &Job, plan: &Plan) -> Summary {
         let taken = count_taken(job, plan);
+        let is_bought = |line: &&Taken| job.boards[line.board_idx].in_hand.is_none();
         let (n_shared_cuts, saved_by_sharing) = count_shared(job, plan);
         let prices = || taken.iter().filter_map(Taken::price);
+        let bought = || taken.iter().filter(is_bought).filter_map(Taken::price);
         let n_without_price = taken
             .iter()
+            .filter(is_bought)
             .filter(|line| line.price_each.is_none())
             .map(|line| line.count)
             .sum();
@@ -176,6 +185,8 @@ impl Summary {
             n_boards: count(plan.boards.len()),
             n_missing: count(plan.missing.len()),
             price: prices().next().is_some().then(|| prices().sum()),
+            bought: bought().next().is_some().then(|| bought().sum()),
+            rack: Rack::of(job, plan),
             n_without_price: if plan.measure == Measure::Price {
                 n_without_price
             } else {
@@ -202,6 +213,18 @@ impl Summary {
     }
 }
 
+impl Kept {
+    /// How many there are.
+    pub fn count(&self) -> u64 {
+        count(self.names.len())
+    }
+
+    fn is_like(&self, other: &Kept) -> bool {
+        (self.board_idx, self.kind, self.width, self.length)
+            == (other.board_idx, other.kind, other.width, other.length)
+    }
+}
+
 impl Taken {
     /// Price of all of them.
     ///
@@ -211,11 +234,6 @@ impl Taken {
         let count = i64::try_from(self.count).expect("a count in memory fits 63 bits");
         self.price_each.map(|each| each * count)
     }
-}
-
-/// Whether an offcut goes back on the rack.
-pub fn is_kept(job: &Job, offcut: Length) -> bool {
-    offcut > Length::ZERO && offcut >= job.shop.shortest_offcut
 }
 
 /// Parts that are missing, alike ones together, in the order of the job.
@@ -299,15 +317,17 @@ fn compare_by_eye(job: &Job, plan: &Plan) -> Vec<ByEye> {
 fn measure_wood(job: &Job, plan: &Plan) -> Wood {
     let mut wood = Wood::default();
     for board in &plan.boards {
-        for strip in &board.strips {
+        for (strip_idx, strip) in board.strips.iter().enumerate() {
             wood.boards += job.boards[board.board_idx].length;
             // Where neighbors share a slanting cut, what both long points span counts once.
             wood.parts += strip.cuts.iter().map(|cut| cut.to - cut.from).sum();
             wood.parts -= saved_on_strip(job, strip);
-            if is_kept(job, strip.offcut) {
-                wood.kept += strip.offcut;
-            } else {
-                wood.short_ends += strip.offcut;
+            for gap in gaps(job, board, strip_idx) {
+                if is_kept(job, gap.clear) {
+                    wood.kept += gap.between_trims;
+                } else {
+                    wood.short_ends += gap.clear;
+                }
             }
         }
     }
@@ -315,43 +335,26 @@ fn measure_wood(job: &Job, plan: &Plan) -> Wood {
     wood
 }
 
-/// Board, kind, width and length of an offcut, in the order of the list.
-type KeptKey = (usize, KeptKind, Reverse<Option<Length>>, Reverse<Length>);
-
 fn count_kept(job: &Job, plan: &Plan) -> Vec<Kept> {
-    let mut counts: BTreeMap<KeptKey, u64> = BTreeMap::new();
-    let mut keep = |board_idx, kind, width, length| {
-        *counts
-            .entry((board_idx, kind, Reverse(width), Reverse(length)))
-            .or_default() += 1;
-    };
-    for board in &plan.boards {
-        for strip in &board.strips {
-            if is_kept(job, strip.offcut) {
-                let kind = KeptKind::End(strip.moulding_idx);
-                keep(board.board_idx, kind, strip.width, strip.offcut);
-            }
-        }
-        if is_edge_kept(job, board) {
-            let length = job.boards[board.board_idx].length;
-            keep(
-                board.board_idx,
-                KeptKind::Edge,
-                Some(board.edge_left),
-                length,
-            );
+    let mut all: Vec<Kept> = Vec::new();
+    for new in rack_added(job, plan) {
+        let left = new.left;
+        let kept = Kept {
+            board_idx: plan.boards[left.board].board_idx,
+            kind: match left.kind {
+                LeftoverKind::End(_) => KeptKind::End(left.moulding_idx(plan)),
+                LeftoverKind::Edge => KeptKind::Edge,
+            },
+            width: left.width,
+            length: left.usable,
+            names: vec![new.board.name.clone()],
+        };
+        match all.last_mut() {
+            Some(last) if last.is_like(&kept) => last.names.extend(kept.names),
+            _ => all.push(kept),
         }
     }
-    counts
-        .into_iter()
-        .map(|((board_idx, kind, width, length), count)| Kept {
-            board_idx,
-            kind,
-            width: width.0,
-            length: length.0,
-            count,
-        })
-        .collect()
+    all
 }
 
 fn group_boards(job: &Job, plan: &Plan) -> Vec<Group> {

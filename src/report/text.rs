@@ -10,7 +10,9 @@ mod frames;
 mod grain;
 mod opening;
 mod page;
+mod rack;
 mod reasons;
+mod rest;
 mod rips;
 mod ways;
 
@@ -21,6 +23,7 @@ use super::ink::Look;
 use super::summary::Summary;
 use page::Page;
 
+pub use rest::rest_text;
 pub use ways::ways_text;
 
 /// The whole plan.
@@ -38,6 +41,18 @@ pub fn plan_text(job: &Job, plan: &Plan, summary: &Summary, look: Look) -> Strin
     grain::write(&mut page, job, plan);
     color::write(&mut page, job, plan);
     frames::write(&mut page, job);
+    cautions::write(&mut page, job, plan);
+    page.into_text()
+}
+
+/// The plan of what is new after a miscut: what to take, where to cut and what to look out for. What becomes of the wood
+/// is told by the old plan.
+fn new_cuts_text(job: &Job, plan: &Plan, summary: &Summary, look: Look) -> String {
+    let mut page = Page::new(job, look);
+    opening::write(&mut page, job, plan, summary);
+    boards::write_new(&mut page, job, summary);
+    rips::write(&mut page, job, plan, summary);
+    diagram::write(&mut page, job, plan, summary);
     cautions::write(&mut page, job, plan);
     page.into_text()
 }

@@ -10,7 +10,7 @@ use crate::plan::Measure;
 
 use super::figures::{per_mille_down, per_mille_of_face};
 use super::layout::one_line;
-use super::summary::{Lumber, Summary, Wood as WoodUse};
+use super::summary::{Kept, Lumber, Summary, Wood as WoodUse};
 
 /// One way of buying, counted up.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -81,7 +81,7 @@ impl WayLine {
             money: summary
                 .price
                 .or((plan.measure == Measure::Price).then_some(Money::ZERO)),
-            n_kept: summary.kept.iter().map(|kept| kept.count).sum(),
+            n_kept: summary.kept.iter().map(Kept::count).sum(),
             wood: summary.wood,
             lumber: summary.lumber,
             used: summary.face.as_ref().map_or_else(

@@ -2,16 +2,20 @@
 //!
 //! This module knows nothing of frames; what a moulding asks of a board is told to it as a [`Section`].
 
+mod defect;
 mod nominal;
 mod price;
+mod rack;
 mod rip;
 mod suit;
 mod usable;
 
+pub use defect::{Across, Defect, Run};
 pub use nominal::{
     NominalSize, dressed_softwood, softwood_sizes, surfaced_hardwood, surfaced_quarters,
 };
 pub use price::{BoardFeet, CostFault, board_cost, board_feet, surface_measure};
+pub use rack::{InHand, share_of_price};
 pub use rip::{Rip, Taking, taking};
 pub use suit::{Misfit, Section, folded_material, misfits, same_material, suits};
 pub use usable::usable_length;
@@ -36,8 +40,12 @@ pub struct Board {
     pub length: Length,
     /// How many there are; `None` means as many as needed.
     pub quantity: Option<u32>,
-    /// What one costs; `None` where no price was given.
+    /// What one costs, or of a piece in hand, what taking it costs the plan; `None` where nothing was said.
     pub price: Option<Price>,
+    /// Set for a piece on the rack, which need not be bought.
+    pub in_hand: Option<InHand>,
+    /// Stretches that no part may touch, in order from the near end, no two of them overlapping on one side.
+    pub defects: Vec<Defect>,
 }
 
 /// How a board's price was stated.

@@ -4,6 +4,7 @@
 //! anew, `knapsack` finds the worth of boards by a method of its own, `proof` adds up what prices prove.
 //! What is shown to hold is said in words by [`Verified`], what is not in [`Finding`]s.
 
+mod across;
 mod claims;
 mod finding;
 mod knapsack;
@@ -59,17 +60,7 @@ pub struct NotAPlan {
 /// # Errors
 /// If `text` is not JSON of the form that `plan --format json` writes.
 pub fn verify(job: &Job, text: &str) -> Result<Verified, NotAPlan> {
-    let file: PlanFile = serde_json::from_str(text).map_err(|error| NotAPlan {
-        line: error.line(),
-        column: error.column(),
-        // The place is told by the fields; the crate repeats it at the end of its message.
-        what: error
-            .to_string()
-            .split(" at line ")
-            .next()
-            .unwrap_or_default()
-            .to_owned(),
-    })?;
+    let file = parse(text)?;
     let names = Names::new(job);
     let mut verified = Verified {
         findings: Vec::new(),
@@ -107,6 +98,40 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, NotAPlan> {
         });
     }
     Ok(verified)
+}
+
+/// Reads the plan file `text`, and checks the plan in it against `job`.
+///
+/// # Errors
+/// If `text` is not JSON of the form that `plan --format json` writes.
+pub fn read_plan(job: &Job, text: &str) -> Result<Result<Plan, Vec<Finding>>, NotAPlan> {
+    let file = parse(text)?;
+    Ok(match read::plan(&file, &Names::new(job)) {
+        Ok(plan) => {
+            let found: Vec<Finding> = check(job, &plan).into_iter().map(Finding::Plan).collect();
+            if found.is_empty() {
+                Ok(plan)
+            } else {
+                Err(found)
+            }
+        }
+        Err(finding) => Err(vec![finding]),
+    })
+}
+
+/// The fields of a plan file.
+fn parse(text: &str) -> Result<PlanFile, NotAPlan> {
+    serde_json::from_str(text).map_err(|error| NotAPlan {
+        line: error.line(),
+        column: error.column(),
+        // The place is told by the fields; the crate repeats it at the end of its message.
+        what: error
+            .to_string()
+            .split(" at line ")
+            .next()
+            .unwrap_or_default()
+            .to_owned(),
+    })
 }
 
 /// The plan against the job, and the summary against the plan.

@@ -3,8 +3,9 @@
 //! Nothing here is shared with the solver or with the way a plan is made: parts are grouped anew, and the worth of a
 //! board is worked out in nanometres by [`best_worth`].
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use super::across::{best_across, reachable};
 use super::knapsack::{Offer, best_worth};
 use super::strips::{StripKind, strip_kinds};
 use crate::frame::{Miter, frame_sizes};
@@ -12,7 +13,9 @@ use crate::job::{Ends, Grains, Job, Piece, moulding_section, piece_section};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
-use crate::stock::{Section, Taking, board_cost, folded_material, suits, taking, usable_length};
+use crate::stock::{
+    Board, Run, Section, Taking, board_cost, folded_material, suits, taking, usable_length,
+};
 
 /// What a strip is milled to: all that may lie on one strip has the same.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -86,10 +89,7 @@ impl<'j> Model<'j> {
             }
         }
         for piece in &job.pieces {
-            let miter = match piece.ends {
-                Ends::Square => Miter::Square,
-                Ends::Miter => Miter::RECTANGLE,
-            };
+            let miter = piece.ends.miter();
             let milled = piece.moulding_idx.map_or_else(
                 || {
                     Milled::Plain(
@@ -157,8 +157,60 @@ impl<'j> Model<'j> {
         }
     }
 
-    fn usable(&self, board_idx: usize) -> Option<Length> {
-        usable_length(self.job.boards[board_idx].length, self.job.shop.end_trim)
+    /// The clear runs along a strip of a board, which begins and ends there across it; `None` where the strip is the board.
+    fn runs(&self, board_idx: usize, section: usize, across: Option<Run>) -> Vec<Run> {
+        let board = &self.job.boards[board_idx];
+        let widest = self
+            .classes
+            .iter()
+            .filter(|class| class.section == section)
+            .map(|class| class.kerf)
+            .max();
+        board.clear_runs(
+            self.job.shop.end_trim,
+            widest.unwrap_or(Length::ZERO),
+            |defect| match (across, &self.job.shop.rip) {
+                (Some((begin, end)), Some(rip)) if !defect.takes_all(board.width) => {
+                    let (from, to) = defect.span(board, rip);
+                    from < end && begin < to
+                }
+                _ => true,
+            },
+        )
+    }
+
+    /// The longest clear run of a section on a board, wherever across it its strips may lie.
+    fn longest_run(&self, board_idx: usize, section: usize) -> Option<Length> {
+        let board = &self.job.boards[board_idx];
+        let is_ripped = matches!(
+            self.takings[board_idx][section],
+            Some(Taking::Ripped { .. })
+        );
+        let longest = |across| {
+            let runs = self.runs(board_idx, section, across);
+            runs.into_iter().map(|(from, to)| to - from).max()
+        };
+        match &self.job.shop.rip {
+            Some(rip) if is_ripped && board.has_partial_defects() => {
+                reachable(board, rip, &self.ripped(board_idx))
+                    .into_iter()
+                    .filter(|&(other, _)| other == section)
+                    .filter_map(|(_, across)| longest(Some(across)))
+                    .max()
+            }
+            _ => longest(None),
+        }
+    }
+
+    /// The sections that are ripped from a board, each with the width of its strips.
+    fn ripped(&self, board_idx: usize) -> Vec<(usize, Length)> {
+        let takings = self.takings[board_idx].iter().enumerate();
+        takings
+            .filter_map(|(section, taken)| match taken {
+                Some(Taking::Ripped { width }) => Some((section, *width)),
+                Some(Taking::Whole) | None => None,
+            })
+            .collect()
     }
 
     /// Whether a part of `class` can be cut from a board of line `board_idx`, supply apart.
@@ -167,8 +219,8 @@ impl<'j> Model<'j> {
         self.supply(board_idx) != Some(0)
             && self.takings[board_idx][class.section].is_some()
             && self
-                .usable(board_idx)
-                .is_some_and(|usable| class.length <= usable)
+                .longest_run(board_idx, class.section)
+                .is_some_and(|run| class.length <= run)
     }
 
     /// How many boards of a line there are, if that is limited.
@@ -188,12 +240,80 @@ impl<'j> Model<'j> {
         // Where there may be several, `by` must give the same ones, side by side.
         let as_wide = takings(by).all(|taken| taken != Taking::Whole)
             && self.job.boards[by].width >= self.job.boards[board_idx].width;
-        let gives_all = takings(by).count() == needed.len();
-        gives_all
+        let usable = |board_idx: usize| {
+            usable_length(self.job.boards[board_idx].length, self.job.shop.end_trim)
+        };
+        // A board without defects bears at its places all that one with defects does.
+        let at_its_places = self.job.boards[by].defects.is_empty()
             && (as_wide || self.is_one_strip(board_idx, takings(board_idx)))
+            && usable(by) >= usable(board_idx);
+        takings(by).count() == needed.len()
             && self.is_ample(by)
             && self.costs[by] <= self.costs[board_idx]
-            && self.usable(by) >= self.usable(board_idx)
+            && (at_its_places || self.holds_single_run(by, board_idx, needed))
+    }
+
+    /// Whether no more than one clear run of a board of line `board_idx` can hold any part of the portion, and a run of
+    /// `by` is as long for each section.
+    fn holds_single_run(&self, by: usize, board_idx: usize, portion: &[usize]) -> bool {
+        let fitting = |section: usize| {
+            portion
+                .iter()
+                .filter(move |&&class| self.classes[class].section == section)
+                .filter(move |&&class| self.fits(class, board_idx))
+        };
+        let sections: BTreeSet<usize> = portion
+            .iter()
+            .filter(|&&class| self.fits(class, board_idx))
+            .map(|&class| self.classes[class].section)
+            .collect();
+        let n_parts: u64 = portion
+            .iter()
+            .filter(|&&class| self.fits(class, board_idx))
+            .map(|&class| u64::from(self.classes[class].count))
+            .sum();
+        let ripped: Vec<(usize, Length)> = self
+            .ripped(board_idx)
+            .into_iter()
+            .filter(|(section, _)| sections.contains(section))
+            .collect();
+        if let (Some(rip), Some(board_width), Some(narrowest)) = (
+            &self.job.shop.rip,
+            self.job.boards[board_idx].width,
+            ripped.iter().map(|&(_, width)| width).min(),
+        ) && narrowest * 2 + rip.kerf <= rip.room(board_width)
+            && n_parts > 1
+        {
+            return false;
+        }
+        sections.iter().all(|&section| {
+            let shortest = fitting(section)
+                .map(|&class| self.classes[class].length)
+                .min();
+            let board = &self.job.boards[board_idx];
+            let places: Vec<Option<Run>> = match &self.job.shop.rip {
+                Some(rip) if !ripped.is_empty() && board.has_partial_defects() => {
+                    reachable(board, rip, &ripped)
+                        .into_iter()
+                        .filter(|&(other, _)| other == section)
+                        .map(|(_, across)| Some(across))
+                        .collect()
+                }
+                _ => vec![None],
+            };
+            let useful = places
+                .into_iter()
+                .map(|across| {
+                    let runs = self.runs(board_idx, section, across).into_iter();
+                    runs.filter(|&(from, to)| Some(to - from) >= shortest)
+                        .count()
+                })
+                .max()
+                .unwrap_or(0);
+            (useful <= 1 || n_parts == 1)
+                && self.longest_run(by, section) >= self.longest_run(board_idx, section)
+                && self.takings[by][section].is_some()
+        })
     }
 
     /// Whether there are as many boards of a line as any plan can use: one for each part that fits it.
@@ -242,6 +362,9 @@ impl<'j> Model<'j> {
         allowed: &[usize],
         floor: i64,
     ) -> i64 {
+        if !self.job.boards[board_idx].defects.is_empty() {
+            return self.best_board_with_defects(board_idx, classes, prices, allowed, floor);
+        }
         let mut best = floor;
         let mut strips: Vec<Offer> = Vec::new();
         for (taken, kinds) in self.strips_of(board_idx, classes, allowed) {
@@ -270,9 +393,14 @@ impl<'j> Model<'j> {
         classes: &[usize],
         allowed: &[usize],
     ) -> Vec<(Taking, Vec<StripKind>)> {
-        let Some(usable) = self.usable(board_idx) else {
+        let board = &self.job.boards[board_idx];
+        let Some(usable) = usable_length(board.length, self.job.shop.end_trim) else {
             return Vec::new();
         };
+        // Clear runs between defects hold no more than one run that is longer by a kerf for each defect.
+        let widest = self.classes.iter().map(|class| class.kerf).max();
+        let defects = i64::try_from(board.defects.len()).unwrap_or(i64::MAX);
+        let usable = usable + widest.unwrap_or(Length::ZERO) * defects;
         let of_section = |section: usize| -> Vec<(usize, &Class)> {
             let parts = allowed.iter().map(|&n| (n, &self.classes[classes[n]]));
             parts
@@ -299,6 +427,65 @@ impl<'j> Model<'j> {
             (Some(rip), Some(width)) => rip.room(width) + rip.kerf,
             _ => Length::ZERO,
         }
+    }
+
+    /// [`Model::best_board`] for a board with defects: the clear runs of each strip count by themselves.
+    fn best_board_with_defects(
+        &self,
+        board_idx: usize,
+        classes: &[usize],
+        prices: &[i64],
+        allowed: &[usize],
+        floor: i64,
+    ) -> i64 {
+        let of_section = |section: usize| -> Vec<(usize, &Class)> {
+            let parts = allowed.iter().map(|&n| (n, &self.classes[classes[n]]));
+            parts
+                .filter(|(_, class)| class.section == section)
+                .collect()
+        };
+        let best_strip = |parts: &[(usize, &Class)], usable: Length, floor: i64| {
+            strip_kinds(parts, usable)
+                .iter()
+                .fold(floor, |best, kind| kind.worth(prices, best))
+        };
+        let worth = |section: usize, across: Option<Run>, floor: i64| {
+            let parts = of_section(section);
+            let runs = self.runs(board_idx, section, across);
+            match runs[..] {
+                [(from, to)] => best_strip(&parts, to - from, floor),
+                _ => runs
+                    .into_iter()
+                    .map(|(from, to)| best_strip(&parts, to - from, 0))
+                    .sum::<i64>()
+                    .max(floor),
+            }
+        };
+        let mut best = floor;
+        for (section, taken) in self.takings[board_idx].iter().enumerate() {
+            if *taken == Some(Taking::Whole) {
+                best = worth(section, None, best);
+            }
+        }
+        let ripped = self.ripped(board_idx);
+        let board = &self.job.boards[board_idx];
+        let (Some(rip), Some(width)) = (&self.job.shop.rip, board.width) else {
+            return best;
+        };
+        if board.has_partial_defects() {
+            return best.max(best_across(board, rip, &ripped, &|section, across| {
+                worth(section, Some(across), 0)
+            }));
+        }
+        let strips: Vec<Offer> = ripped
+            .into_iter()
+            .map(|(section, width)| Offer {
+                size: (width + rip.kerf).nm(),
+                price: worth(section, None, 0),
+                most: u32::MAX,
+            })
+            .collect();
+        best_worth(&strips, (rip.room(width) + rip.kerf).nm(), best)
     }
 }
 
@@ -346,10 +533,13 @@ fn saving(
 
 /// What values are measured in, and what one board of each line costs.
 fn costs(job: &Job) -> (Measure, Vec<i64>) {
-    if job.boards.iter().all(|board| board.price.is_none()) {
+    if !job.boards.iter().any(Board::counts_in_money) {
         return (
             Measure::BoardLength,
-            job.boards.iter().map(|board| board.length.nm()).collect(),
+            job.boards
+                .iter()
+                .map(|board| board.cost_in_length().nm())
+                .collect(),
         );
     }
     let cost = |board| {

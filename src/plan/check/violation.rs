@@ -141,6 +141,13 @@ pub enum Violation {
         /// Where it ends.
         to_nm: i128,
     },
+    /// A cut lies on a defect of its board.
+    OnDefect {
+        /// Position of the board.
+        board: usize,
+        /// The part.
+        part: Part,
+    },
     /// Two neighbors are closer than the kerf between them, or overlap.
     NarrowGap {
         /// Position of the board.
@@ -373,6 +380,9 @@ impl fmt::Display for Violation {
             Violation::InFarTrim { part, to_nm, .. } => {
                 write!(out, "part `{part}` ends at {to_nm} nm, within the far trim")
             }
+            Violation::OnDefect { part, .. } => {
+                write!(out, "part `{part}` lies on a defect")
+            }
             Violation::NarrowGap {
                 part,
                 gap_nm,
@@ -471,6 +481,7 @@ impl Violation {
             | Violation::UnsuitableBoard { board, .. }
             | Violation::InNearTrim { board, .. }
             | Violation::InFarTrim { board, .. }
+            | Violation::OnDefect { board, .. }
             | Violation::NarrowGap { board, .. }
             | Violation::MayNotBeTurned { board, .. }
             | Violation::BrokenChain { board, .. }

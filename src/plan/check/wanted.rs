@@ -148,6 +148,7 @@ impl Wanted {
                 kerf: match piece.ends {
                     Ends::Square => KerfRange::square(kerf_nm),
                     Ends::Miter => corner_kerf(4),
+                    Ends::Corner { sides } => corner_kerf(sides),
                 },
                 section: wanted.section(section, &mut section_numbers),
                 link: None,

@@ -94,10 +94,7 @@ pub(super) fn group_parts(job: &Job) -> BTreeMap<ItemKey, Vec<Part>> {
         }
     }
     for (piece_idx, piece) in job.pieces.iter().enumerate() {
-        let miter = match piece.ends {
-            Ends::Square => Miter::Square,
-            Ends::Miter => Miter::RECTANGLE,
-        };
+        let miter = piece.ends.miter();
         let key = ItemKey::new(
             section_of_piece(piece),
             miter.kerf_along(job.shop.kerf),

@@ -8,9 +8,10 @@
 
 use std::collections::BTreeMap;
 
-use super::ItemOrigin;
+use super::{ItemOrigin, SectionItems};
 use crate::cutting::Strip;
 use crate::length::Length;
+use crate::stock::Run;
 
 /// The kinds of strip of an instance, each made once however many boards yield it.
 #[derive(Default)]
@@ -28,16 +29,21 @@ struct Class {
 }
 
 impl StripKinds {
-    /// The kinds of strip that `usable` length of a section gives, as far as any item fits.
+    /// The kinds of strip that a clear run of a section gives, as far as any item fits.
     ///
-    /// `item_indices` are the section's items, which stand with falling kerf, then with falling overlap.
-    pub(super) fn of_section(
+    /// The section's items stand with falling kerf, then with falling overlap.
+    pub(super) fn of_run(
         &mut self,
-        section_idx: usize,
-        item_indices: &[usize],
-        usable: Length,
+        section: &SectionItems<'_>,
+        (from, to): Run,
         origins: &[ItemOrigin],
     ) -> Vec<usize> {
+        let SectionItems {
+            section_idx,
+            item_indices,
+            ..
+        } = *section;
+        let usable = to - from;
         let (turned, plain) = classes(item_indices, origins);
         let mut kinds = Vec::new();
         for set in 0..1_u32 << turned.len() {

@@ -125,6 +125,8 @@ mod tests {
             offcut: Length::INCH * 45 - from,
             offcut_text: "left".to_owned(),
             offcut_kept: true,
+            gaps: Vec::new(),
+            defects: Vec::new(),
         }
     }
 

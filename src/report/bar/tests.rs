@@ -36,6 +36,8 @@ fn bar(lengths: &[i64], miter: Miter) -> Bar {
         offcut: Length::INCH * 59 - from,
         offcut_text: "rest".to_owned(),
         offcut_kept: false,
+        gaps: Vec::new(),
+        defects: Vec::new(),
     }
 }
 

@@ -4,11 +4,11 @@ use crate::frame::{Miter, side_name};
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{Part, Plan, part_label, part_side};
+use crate::plan::{Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side};
 use crate::report::chains::Chains;
 use crate::report::figures::{board_feet, degrees};
 use crate::report::naming::{miter_of, part_sizes};
-use crate::report::summary::{Summary, is_edge_kept, is_kept};
+use crate::report::summary::Summary;
 use crate::stock::BoardFeet;
 
 use super::rows::{Cell, Rows, length, number};
@@ -19,7 +19,11 @@ fn naming_cells(job: &Job, part: Part) -> [Cell; 5] {
         Part::Rail {
             frame_idx, copy, ..
         } => ("rail", job.frames[frame_idx].name.as_str(), "", copy),
-        Part::Loose { piece_idx, copy } => ("piece", "", job.pieces[piece_idx].name.as_str(), copy),
+        Part::Loose { piece_idx, copy } => {
+            let piece = &job.pieces[piece_idx];
+            let kind = if piece.is_spare { "spare" } else { "piece" };
+            (kind, "", piece.name.as_str(), copy)
+        }
     };
     [
         kind.into(),
@@ -79,6 +83,7 @@ pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
             "turned",
             "row-place",
             "row-rails",
+            "state",
         ],
     );
     let trim = job.shop.end_trim;
@@ -115,6 +120,8 @@ pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
             ]);
             let (place, n_rails) = chains.place(cut.part).unzip();
             cells.extend([place, n_rails].map(|count| count.map_or_else(|| "".into(), number)));
+            // To be filled in at the saw.
+            cells.push("".into());
             rows.row(cells);
         }
     }
@@ -140,6 +147,7 @@ pub fn boards_csv(job: &Job, summary: &Summary) -> String {
             "currency",
             "board-feet",
             "board-feet-by-surface-measure",
+            "from-rack",
         ],
     );
     let amount = |money: Option<Money>| -> Cell {
@@ -165,6 +173,7 @@ pub fn boards_csv(job: &Job, summary: &Summary) -> String {
             job.display.currency.code.as_str().into(),
             feet(line.board_feet.map(|feet| feet.exact)),
             feet(line.board_feet.map(|feet| feet.by_surface_measure)),
+            if board.in_hand.is_some() { "yes" } else { "no" }.into(),
         ]);
     }
     rows.into_text()
@@ -280,11 +289,12 @@ pub fn offcuts_csv(job: &Job, plan: &Plan) -> String {
                 length(width),
             ]);
         };
-        for strip in &board.strips {
-            if strip.offcut > Length::ZERO {
+        for (strip_idx, strip) in board.strips.iter().enumerate() {
+            for gap in gaps(job, board, strip_idx) {
                 let moulding = moulding_name(job, strip.moulding_idx);
-                let is_kept = is_kept(job, strip.offcut);
-                row(moulding, is_kept, "end", strip.offcut, strip.width);
+                let is_kept = is_kept(job, gap.clear);
+                let kind = if gap.is_last { "end" } else { "between" };
+                row(moulding, is_kept, kind, gap.between_trims, strip.width);
             }
         }
         if board.edge_left > Length::ZERO {

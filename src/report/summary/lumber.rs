@@ -2,11 +2,11 @@
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Plan, PlannedBoard};
+use crate::plan::{Plan, PlannedBoard, gaps, is_edge_kept, is_kept};
 use crate::stock::BoardFeet;
 
-use super::rips::{is_edge_kept, is_ripped};
-use super::{Taken, is_kept};
+use super::Taken;
+use super::rips::is_ripped;
 use crate::report::turning::saved_on_strip;
 
 /// What becomes of the boards' faces, in square nanometres; the four parts sum to the whole.
@@ -22,7 +22,7 @@ pub struct Face {
     pub kept_nm2: i128,
     /// Ends and edges that are too small to keep.
     pub scrap_nm2: i128,
-    /// Straightening, kerfs and end trims.
+    /// Straightening, kerfs, end trims, and defects that are not part of what is kept.
     pub sawn_nm2: i128,
 }
 
@@ -60,12 +60,13 @@ impl Face {
             let board = &job.boards[planned.board_idx];
             face.boards_nm2 += area(board.width?, board.length);
             face.parts_nm2 += parts_face(job, planned)?;
-            for strip in &planned.strips {
-                let end = area(strip.width?, strip.offcut);
-                if is_kept(job, strip.offcut) {
-                    face.kept_nm2 += end;
-                } else {
-                    face.scrap_nm2 += end;
+            for (strip_idx, strip) in planned.strips.iter().enumerate() {
+                for gap in gaps(job, planned, strip_idx) {
+                    if is_kept(job, gap.clear) {
+                        face.kept_nm2 += area(strip.width?, gap.between_trims);
+                    } else {
+                        face.scrap_nm2 += area(strip.width?, gap.clear);
+                    }
                 }
             }
             let edge = area(planned.edge_left, board.length);

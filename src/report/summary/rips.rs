@@ -7,8 +7,6 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Plan, PlannedBoard};
 
-use super::is_kept;
-
 /// One setting of the rip fence and the strips that are ripped with it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fence {
@@ -29,33 +27,6 @@ pub struct Fence {
 pub fn is_ripped(job: &Job, board: &PlannedBoard) -> bool {
     let own_width = job.boards[board.board_idx].width;
     job.shop.rip.is_some() && board.strips.iter().any(|strip| strip.width != own_width)
-}
-
-/// Whether what is left beside a board's strips goes back on the rack: it must be long enough, and at least as wide as
-/// the shop keeps, or as the narrowest strip of the job.
-///
-/// # Panics
-/// If it is not of a plan of `job`.
-pub fn is_edge_kept(job: &Job, board: &PlannedBoard) -> bool {
-    let Some(rip) = job.shop.rip.filter(|_| board.edge_left > Length::ZERO) else {
-        return false;
-    };
-    let used: BTreeSet<usize> = job
-        .frames
-        .iter()
-        .map(|frame| frame.moulding_idx)
-        .chain(job.pieces.iter().filter_map(|piece| piece.moulding_idx))
-        .collect();
-    let of_mouldings = used.into_iter().map(|idx| job.mouldings[idx].face_width);
-    let of_pieces = job.pieces.iter().filter_map(|piece| piece.width);
-    let narrowest = rip.narrowest_offcut.or_else(|| {
-        of_mouldings
-            .chain(of_pieces)
-            .map(|width| rip.strip_width(width))
-            .min()
-    });
-    narrowest.is_some_and(|narrowest| board.edge_left >= narrowest)
-        && is_kept(job, job.boards[board.board_idx].length)
 }
 
 /// What is ripped at one setting.

@@ -1,4 +1,5 @@
 use super::*;
+use crate::plan::is_edge_kept;
 use crate::report::samples::{self, in16, inches};
 
 #[test]

@@ -10,18 +10,29 @@ use crate::plan::Plan;
 use crate::report::figures::{board_feet, count_of, per_mille_down, per_mille_of_face, percent};
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, tie};
-use crate::report::summary::{Face, KeptKind, Lumber, Summary, Taken};
+use crate::report::summary::{Face, Kept, KeptKind, Lumber, Summary, Taken};
 use crate::report::table::{Align, Table};
 use crate::stock::Price;
 
 use super::page::Page;
+use super::rack::{on_the_rack, write_rack};
 
 pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
     if summary.n_boards > 0 {
         write_taken(page, job, summary);
         write_wood(page, job, summary);
     }
+    if let Some(rack) = &summary.rack {
+        write_rack(page, rack);
+    }
     write_by_eye(page, job, plan, summary);
+}
+
+/// The boards to take, and no more.
+pub(super) fn write_new(page: &mut Page<'_>, job: &Job, summary: &Summary) {
+    if summary.n_boards > 0 {
+        write_taken(page, job, summary);
+    }
 }
 
 /// What a board is taken for: its moulding, or plain wood.
@@ -76,12 +87,27 @@ fn write_taken(page: &mut Page<'_>, job: &Job, summary: &Summary) {
         }
         cells.extend([amount(line.price_each), amount(line.price())]);
         table.row(cells);
+        if let Some(in_hand) = &board.in_hand {
+            table.note(Tone::Faint, on_the_rack(in_hand));
+        }
     }
-    if summary.taken.len() > 1 {
-        let mut cells = vec![summary.n_boards.to_string(), "in all".to_owned()];
+    let sum = |count: u64, what: &str, money| {
+        let mut cells = vec![count.to_string(), what.to_owned()];
         cells.resize(if ripped { 7 } else { 6 }, String::new());
-        cells.push(amount(summary.price));
-        table.total(cells);
+        cells.push(amount(money));
+        cells
+    };
+    let in_all = sum(summary.n_boards, "in all", summary.price);
+    match summary.rack.filter(|rack| rack.taken.count > 0) {
+        Some(rack) => {
+            let n_bought = summary.n_boards - rack.taken.count;
+            let worth = summary.price.map(|_| rack.taken.worth);
+            table.total(sum(n_bought, "to buy", summary.bought));
+            table.row(sum(rack.taken.count, "from the rack", worth));
+            table.row(in_all);
+        }
+        None if summary.taken.len() > 1 => table.total(in_all),
+        None => {}
     }
     page.table(2, &table);
 }
@@ -118,9 +144,15 @@ fn kept_note(page: &Page<'_>, job: &Job, summary: &Summary) -> String {
     if summary.kept.is_empty() {
         "none long enough to keep".to_owned()
     } else {
-        let pieces: u64 = summary.kept.iter().map(|kept| kept.count).sum();
+        let pieces: u64 = summary.kept.iter().map(Kept::count).sum();
         format!("{} of {shortest} or more", count_of(pieces, "offcut"))
     }
+}
+
+/// Whether any board taken has a defect.
+fn has_defects(job: &Job, summary: &Summary) -> bool {
+    let mut taken = summary.taken.iter();
+    taken.any(|line| !job.boards[line.board_idx].defects.is_empty())
 }
 
 /// What the length of the parts is, in words.
@@ -167,8 +199,13 @@ fn write_lengths(page: &mut Page<'_>, job: &Job, summary: &Summary) {
         wood.short_ends + wood.kerf_and_trim,
         percent(1000 - used - kept),
         format!(
-            "ends under {shortest} {}, kerf and trims {}",
+            "ends under {shortest} {}, {} {}",
             page.figures.total(wood.short_ends),
+            if has_defects(job, summary) {
+                "kerf, trims and defects"
+            } else {
+                "kerf and trims"
+            },
             page.figures.total(wood.kerf_and_trim)
         ),
     );
@@ -192,8 +229,13 @@ fn write_face(page: &mut Page<'_>, job: &Job, summary: &Summary, face: Face) {
         .column("", Align::Right, Tone::Strong)
         .column("", Align::Prose, Tone::Faint);
     let lost = format!(
-        "ends and edges too small to keep {}, straightening, kerfs and trims {}",
+        "ends and edges too small to keep {}, straightening, kerfs{} {}",
         figures.face(face.scrap_nm2),
+        if has_defects(job, summary) {
+            ", trims and defects"
+        } else {
+            " and trims"
+        },
         figures.face(face.sawn_nm2)
     );
     for (name, face_nm2, share, note) in [
@@ -312,9 +354,10 @@ fn write_kept(page: &mut Page<'_>, job: &Job, summary: &Summary) {
     }
     table = table
         .column("from", Align::Name, Tone::Plain)
-        .column("for", Align::Name, Tone::Plain);
+        .column("for", Align::Name, Tone::Plain)
+        .column("name", Align::Prose, Tone::Plain);
     for kept in &summary.kept {
-        let mut cells = vec![kept.count.to_string(), page.figures.there(kept.length)];
+        let mut cells = vec![kept.count().to_string(), page.figures.there(kept.length)];
         if ripped {
             let width = kept.width.map(|width| page.figures.there(width));
             cells.push(width.unwrap_or_default());
@@ -325,10 +368,32 @@ fn write_kept(page: &mut Page<'_>, job: &Job, summary: &Summary) {
                 KeptKind::End(moulding_idx) => made_into(job, moulding_idx),
                 KeptKind::Edge => "edge, not ripped".to_owned(),
             },
+            names_together(&kept.names),
         ]);
         table.row(cells);
     }
     page.table(2, &table);
+    if job.shop.end_trim > Length::ZERO {
+        page.space();
+        let trim = page.figures.exact(job.shop.end_trim);
+        let text = format!(
+            "Write the name on each. The end of a board is longer by the trim of {trim} that is still on it; `rack.csv` \
+             has it so."
+        );
+        page.prose(2, Tone::Faint, &text);
+    }
+}
+
+/// `offcut 3`, or the first and the last of several, which are numbered on.
+fn names_together(names: &[String]) -> String {
+    match names {
+        [first, .., last] => {
+            let number = last.rsplit(' ').next().unwrap_or_default();
+            tie(&format!("{first} to {number}"))
+        }
+        [only] => tie(only),
+        [] => String::new(),
+    }
 }
 
 fn write_by_eye(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {

@@ -69,7 +69,7 @@ pub(super) fn write_yard_list(page: &mut Page<'_>, row: &Row) {
                 .as_ref()
                 .map_or_else(String::new, |lumber| board_feet(lumber.bought.exact)),
             summary
-                .price
+                .bought
                 .map_or_else(String::new, |money| page.figures.amount(money)),
             String::new(),
         ]);

@@ -2,16 +2,19 @@
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip};
-use crate::report::bar::{Bar, BarCut, EdgeBar, FRAME_COLUMNS, RippedBar};
+use crate::plan::{
+    Part, Plan, PlannedBoard, PlannedStrip, defects_on, gaps, is_edge_kept, is_kept,
+};
+use crate::report::bar::{Bar, BarCut, BarGap, EdgeBar, FRAME_COLUMNS, RippedBar};
 use crate::report::chains::Chains;
 use crate::report::figures::count_of;
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, width_of};
 use crate::report::naming::{miter_of, name_together};
-use crate::report::summary::{Summary, is_edge_kept, is_kept, is_ripped};
+use crate::report::summary::{Summary, is_ripped};
 use crate::report::table::{Align, Table};
 use crate::report::turning::{any_turned, saved};
+use crate::stock::Across;
 
 use super::boards::made_into;
 use super::page::Page;
@@ -60,6 +63,12 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
     }
 }
 
+/// Whether any board of a plan has a defect.
+fn has_defects(job: &Job, plan: &Plan) -> bool {
+    let mut boards = plan.boards.iter();
+    boards.any(|board| !job.boards[board.board_idx].defects.is_empty())
+}
+
 fn write_how_to_read(page: &mut Page<'_>, job: &Job, plan: &Plan, any_ripped: bool) {
     let figures = &page.figures;
     let scrap = page.ink.drawing().scrap;
@@ -91,7 +100,14 @@ fn write_how_to_read(page: &mut Page<'_>, job: &Job, plan: &Plan, any_ripped: bo
     for (word, meaning) in [
         (
             "drawing",
-            format!("{outer_edge}; long points to scale, slants not; {scrap} is scrap"),
+            format!(
+                "{outer_edge}; long points to scale, slants not; {scrap} is scrap{}",
+                if has_defects(job, plan) {
+                    format!(", {} a defect", page.ink.drawing().defect)
+                } else {
+                    String::new()
+                }
+            ),
         ),
         ("0", zero),
         (
@@ -129,8 +145,8 @@ fn write_how_to_read(page: &mut Page<'_>, job: &Job, plan: &Plan, any_ripped: bo
 fn write_picture(page: &mut Page<'_>, job: &Job, planned: &PlannedBoard, longest: Length) {
     let columns = page.width - FRAME_COLUMNS;
     let lines = match &planned.strips[..] {
-        [only] if !is_ripped(job, planned) => {
-            strip_bar(page, job, planned, only).lines(longest, columns, page.ink)
+        [_] if !is_ripped(job, planned) => {
+            strip_bar(page, job, planned, 0).lines(longest, columns, page.ink)
         }
         strips => RippedBar {
             strips: strips
@@ -141,11 +157,12 @@ fn write_picture(page: &mut Page<'_>, job: &Job, planned: &PlannedBoard, longest
                         format!("{} wide, ", page.figures.needed(width))
                     });
                     let label = format!(
-                        "strip {}: {width}{}",
+                        "strip {}: {width}{}{}",
                         idx + 1,
-                        made_into(job, strip.moulding_idx)
+                        made_into(job, strip.moulding_idx),
+                        waste_before(page, job, strips, idx)
                     );
-                    (label, strip_bar(page, job, planned, strip))
+                    (label, strip_bar(page, job, planned, idx))
                 })
                 .collect(),
             edge: edge_bar(page, job, planned),
@@ -155,6 +172,22 @@ fn write_picture(page: &mut Page<'_>, job: &Job, planned: &PlannedBoard, longest
     for line in lines {
         page.line(&line);
     }
+}
+
+/// Where a strip begins, if not beside the one before or at the edge: what lies between is waste to be ripped off.
+fn waste_before(page: &Page<'_>, job: &Job, strips: &[PlannedStrip], idx: usize) -> String {
+    let kerf = job.shop.rip.map_or(Length::ZERO, |rip| rip.kerf);
+    let expected = match idx.checked_sub(1).map(|before| &strips[before]) {
+        Some(before) => before.from_edge + before.width.unwrap_or(Length::ZERO) + kerf,
+        None => Length::ZERO,
+    };
+    if strips[idx].from_edge <= expected {
+        return String::new();
+    }
+    format!(
+        ", begins {} from the left edge",
+        page.figures.place(strips[idx].from_edge)
+    )
 }
 
 /// What is left beside the strips.
@@ -170,7 +203,14 @@ fn edge_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard) -> Option<EdgeBa
     })
 }
 
-fn strip_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard, strip: &PlannedStrip) -> Bar {
+fn strip_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Bar {
+    let strip = &planned.strips[strip_idx];
+    let defects = defects_on(job, planned, strip_idx);
+    let gaps = if defects.is_empty() {
+        Vec::new()
+    } else {
+        gaps(job, planned, strip_idx)
+    };
     Bar {
         board: job.boards[planned.board_idx].length,
         end_trim: job.shop.end_trim,
@@ -188,9 +228,22 @@ fn strip_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard, strip: &Planned
                 shares: idx > 0 && saved(job, &strip.cuts[idx - 1], cut) > Length::ZERO,
             })
             .collect(),
-        offcut: strip.offcut,
+        offcut: if defects.is_empty() {
+            strip.offcut
+        } else {
+            Length::ZERO
+        },
         offcut_text: page.figures.there(strip.offcut),
         offcut_kept: is_kept(job, strip.offcut),
+        gaps: gaps
+            .into_iter()
+            .map(|gap| BarGap {
+                at: gap.clear_at,
+                text: page.figures.there(gap.clear),
+                is_kept: is_kept(job, gap.clear),
+            })
+            .collect(),
+        defects,
     }
 }
 
@@ -282,12 +335,7 @@ fn cut_list(page: &Page<'_>, job: &Job, boards: &[PlannedBoard], columns: &Colum
     }
     table = table.column(mark_head, Align::Prose, Tone::Plain);
     for strip_idx in 0..boards[0].strips.len() {
-        // The same strip of every board; boards cut alike have as many.
-        let strips: Vec<&PlannedStrip> = boards
-            .iter()
-            .map(|board| &board.strips[strip_idx])
-            .collect();
-        for mut row in strip_rows(page, job, &strips, columns) {
+        for mut row in strip_rows(page, job, boards, strip_idx, columns) {
             if columns.strip {
                 row.insert(0, (strip_idx + 1).to_string());
             }
@@ -320,22 +368,42 @@ impl Columns {
     }
 }
 
-/// The rows for a strip, on each of the boards that are cut alike.
-///
+/// The rows for a strip, on each of the boards that are cut alike: its cuts, its defects and what is left, from the near
+/// end to the far one.
 fn strip_rows(
     page: &Page<'_>,
     job: &Job,
-    strips: &[&PlannedStrip],
+    boards: &[PlannedBoard],
+    strip_idx: usize,
     columns: &Columns,
 ) -> Vec<Vec<String>> {
+    // The same strip of every board; boards cut alike have as many.
+    let strips: Vec<&PlannedStrip> = boards
+        .iter()
+        .map(|board| &board.strips[strip_idx])
+        .collect();
     let figures = &page.figures;
     let first = strips[0];
     // No mark takes more of the line than this, so that copy and side stay beside the name.
     let name_width = page.width / 4;
-    let mut rows = Vec::new();
+    let place = |at: Length| figures.place(at - job.shop.end_trim);
+    let defects = defects_on(job, &boards[0], strip_idx);
+    let is_gone = |from: Length| {
+        let mut of_board = job.boards[boards[0].board_idx].defects.iter();
+        of_board.any(|defect| defect.from == from && defect.across == Across::Gone)
+    };
+    let mut rows: Vec<(Length, Vec<String>)> = Vec::new();
     let mut idx = 0;
     while idx < first.cuts.len() {
-        let last = last_alike(strips, idx);
+        // A row does not run over a defect.
+        let stop = defects
+            .iter()
+            .map(|&(from, _)| from)
+            .find(|&from| from >= first.cuts[idx].to);
+        let mut last = last_alike(&strips, idx);
+        while stop.is_some_and(|stop| first.cuts[last].to > stop) {
+            last -= 1;
+        }
         let number = if last > idx {
             format!("{}{}{}", idx + 1, page.ink.to(), last + 1)
         } else {
@@ -351,8 +419,8 @@ fn strip_rows(
             number,
             figures.needed(cut.to - cut.from),
             figures.miter(miter_of(job, cut.part)),
-            figures.place(cut.from - job.shop.end_trim),
-            figures.place(first.cuts[last].to - job.shop.end_trim),
+            place(cut.from),
+            place(first.cuts[last].to),
         ];
         if columns.outer {
             let edge = match (first.cuts.iter().any(|cut| cut.turned), cut.turned) {
@@ -367,22 +435,37 @@ fn strip_rows(
             row.push(place.map_or_else(String::new, |(place, of)| format!("{place} of {of}")));
         }
         row.push(name_together(job, &parts, name_width, page.ink));
-        rows.push(row);
+        rows.push((cut.from, row));
         idx = last + 1;
     }
-    if first.offcut > Length::ZERO {
-        let fate = if is_kept(job, first.offcut) {
-            "back to the rack"
+    for (from, to) in defects {
+        let mut row = vec!["skip".to_owned(), String::new(), String::new()];
+        row.resize(3 + usize::from(columns.outer), String::new());
+        row.extend([place(from), place(to)]);
+        if columns.chains.is_some() {
+            row.push(String::new());
+        }
+        row.push(if is_gone(from) {
+            "taken already".to_owned()
         } else {
-            "scrap"
-        };
-        let mut row = vec!["left".to_owned(), figures.there(first.offcut)];
-        let n_more = usize::from(columns.outer) + usize::from(columns.chains.is_some());
-        row.resize(5 + n_more, String::new());
-        row.push(fate.to_owned());
-        rows.push(row);
+            "defect".to_owned()
+        });
+        rows.push((from, row));
     }
-    rows
+    for gap in gaps(job, &boards[0], strip_idx) {
+        let is_kept = is_kept(job, gap.clear);
+        // What is too short before and between cuts is no piece of its own.
+        if is_kept || gap.is_last {
+            let fate = if is_kept { "back to the rack" } else { "scrap" };
+            let mut row = vec!["left".to_owned(), figures.there(gap.between_trims)];
+            let n_more = usize::from(columns.outer) + usize::from(columns.chains.is_some());
+            row.resize(5 + n_more, String::new());
+            row.push(fate.to_owned());
+            rows.push((gap.from, row));
+        }
+    }
+    rows.sort_by_key(|&(from, _)| from);
+    rows.into_iter().map(|(_, row)| row).collect()
 }
 
 /// The last of the cuts from `idx` on that are pieces of one line on every board: they share a row.

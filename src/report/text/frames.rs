@@ -250,7 +250,7 @@ pub(super) fn write_pieces(page: &mut Page<'_>, job: &Job) {
             page.figures.needed(piece.length),
             match piece.ends {
                 Ends::Square => "square".to_owned(),
-                Ends::Miter => page.figures.miter(miter_of(job, part)),
+                Ends::Miter | Ends::Corner { .. } => page.figures.miter(miter_of(job, part)),
             },
             wood,
         ]);

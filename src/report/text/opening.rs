@@ -56,11 +56,11 @@ pub(super) fn write_title(page: &mut Page<'_>, job: &Job) {
         .iter()
         .map(|frame| u64::from(frame.quantity) * u64::from(frame.art.n_sides()))
         .sum();
-    let n_pieces: u64 = job
-        .pieces
-        .iter()
-        .map(|piece| u64::from(piece.quantity))
-        .sum();
+    let count_pieces = |is_spare: bool| -> u64 {
+        let pieces = job.pieces.iter().filter(|piece| piece.is_spare == is_spare);
+        pieces.map(|piece| u64::from(piece.quantity)).sum()
+    };
+    let (n_pieces, n_spares) = (count_pieces(false), count_pieces(true));
     let mut holds = Vec::new();
     if n_frames > 0 {
         holds.push(count_of(n_frames, "frame"));
@@ -68,6 +68,9 @@ pub(super) fn write_title(page: &mut Page<'_>, job: &Job) {
     }
     if n_pieces > 0 {
         holds.push(count_of(n_pieces, "loose piece"));
+    }
+    if n_spares > 0 {
+        holds.push(count_of(n_spares, "spare rail"));
     }
     let holds = format!(
         "{}; lengths in {}",
@@ -98,6 +101,7 @@ fn found(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
         Measure::Price => format!("{n_boards} for {}", worth(plan.value)),
         Measure::BoardLength => format!("{n_boards}, {} end to end", worth(plan.value)),
     };
+    let boards = format!("{boards}{}", where_from(page, plan, summary));
     let cuts_it = match plan.measure {
         Measure::Price => "costs less",
         Measure::BoardLength => "takes less board",
@@ -137,6 +141,26 @@ fn found(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
         )
     };
     format!("{missing} {proved}{reason}")
+}
+
+/// What is bought and what comes from the rack, where anything does.
+fn where_from(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
+    let Some(rack) = summary.rack.filter(|rack| rack.taken.count > 0) else {
+        return String::new();
+    };
+    let n_bought = summary.n_boards - rack.taken.count;
+    let money = |money: Money| page.figures.money(money);
+    match plan.measure {
+        Measure::Price => format!(
+            " ({n_bought} bought for {}, {} from the rack at {})",
+            money(summary.bought.unwrap_or(Money::ZERO)),
+            rack.taken.count,
+            money(rack.taken.worth)
+        ),
+        Measure::BoardLength => {
+            format!(" ({n_bought} bought, {} from the rack)", rack.taken.count)
+        }
+    }
 }
 
 /// How far the plan may be above the best.

@@ -58,10 +58,13 @@ What becomes of the wood ──────────────────�
                                                kerf and trims ~9 25/32 in
   all boards                    36 ft          end to end
 
-  keep    offcut  from         for
-     1   38 3/4   cherry 5 ft  plain
-     1  ~14 1/8   cherry 5 ft  plain
-     1  ~15 9/16  cherry 5 ft  cherry cap
+  keep    offcut  from         for         name
+     1   38 3/4   cherry 5 ft  plain       offcut 1
+     1  ~14 1/8   cherry 5 ft  plain       offcut 2
+     1  ~15 9/16  cherry 5 ft  cherry cap  offcut 3
+
+  Write the name on each. The end of a board is longer by the trim of 1/2 in
+  that is still on it; `rack.csv` has it so.
 
 Beside buying by eye ───────────────────────────────────────────────────────────
   moulding     frames  rails alone      by eye  boards here      difference
@@ -558,10 +561,13 @@ What becomes of the wood ──────────────────�
   Surface measure is the face of each board in whole square feet, times its
   thickness. Stock under 1 inch counts as 1 inch.
 
-  keep  offcut   width  from         for
-     1  14 3/4  2 1/16  cherry 8 ft  plain
-     1  64 7/8  1 1/16  cherry 8 ft  plain
-     1  96      1 3/16  cherry 8 ft  edge, not ripped
+  keep  offcut   width  from         for               name
+     1  14 3/4  2 1/16  cherry 8 ft  plain             offcut 1
+     1  64 7/8  1 1/16  cherry 8 ft  plain             offcut 2
+     1  96      1 3/16  cherry 8 ft  edge, not ripped  offcut 3
+
+  Write the name on each. The end of a board is longer by the trim of 1/2 in
+  that is still on it; `rack.csv` has it so.
 
 Where to rip ───────────────────────────────────────────────────────────────────
   Straighten one edge and run it along the fence; the fence is set to the width

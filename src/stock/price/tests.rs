@@ -26,6 +26,8 @@ fn board(length: Length, price: Option<Price>) -> Board {
         length,
         quantity: None,
         price,
+        in_hand: None,
+        defects: Vec::new(),
     }
 }
 

@@ -10,6 +10,8 @@ fn board(material: Option<&str>, thickness: Option<i64>, width: Option<i64>) -> 
         length: Length::FOOT,
         quantity: None,
         price: None,
+        in_hand: None,
+        defects: Vec::new(),
     }
 }
 

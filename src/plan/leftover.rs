@@ -1,0 +1,340 @@
+//! What is left of the boards of a plan, and which of it goes back on the rack.
+
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
+
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip};
+use crate::stock::{Across, Board, Defect, Run};
+
+/// A piece of a board that goes back on the rack.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Leftover {
+    /// Position of its board in `Plan::boards`.
+    pub board: usize,
+    /// What of the board it is.
+    pub kind: LeftoverKind,
+    /// Where it begins along the outer edge, from the near end of the untrimmed board.
+    pub from: Length,
+    /// Where it ends; at the far end of the board its trim is still on it.
+    pub to: Length,
+    /// Its width as it lies there, where that is known.
+    pub width: Option<Length>,
+    /// Its length without the trims of raw ends, defects and all.
+    pub usable: Length,
+}
+
+/// What of a board a leftover is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum LeftoverKind {
+    /// The end of a strip, by its position on the board; of one with defects also what lies before or between its cuts.
+    End(usize),
+    /// What is left beside the strips of a ripped board, as long as the board.
+    Edge,
+}
+
+/// A stretch of a strip from which nothing is cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Gap {
+    /// Where it begins along the outer edge, from the near end of the untrimmed board.
+    pub from: Length,
+    /// Where it ends; at the far end of the board its trim is still on it.
+    pub to: Length,
+    /// The length of it between the trims, defects and all.
+    pub between_trims: Length,
+    /// The longest clear stretch of it between the trims: where it begins and ends.
+    pub clear_at: Run,
+    /// Length of that stretch.
+    pub clear: Length,
+    /// Whether it lies behind the last cut.
+    pub is_last: bool,
+}
+
+/// The stretches of a strip from which nothing is cut, from the near end: what is left behind the last cut, and on a board
+/// with defects before and between the others.
+///
+/// # Panics
+/// If the strip is not the one at `strip_idx` of a board of a plan of `job`.
+pub fn gaps(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Gap> {
+    let board = &job.boards[planned.board_idx];
+    let strip = &planned.strips[strip_idx];
+    let trim = job.shop.end_trim;
+    let far = board.length - trim;
+    let mut gaps = Vec::new();
+    let mut add = |from: Length, to: Length, is_last: bool| {
+        let clear = clear_within(job, board, strip, from, to);
+        if let Some(clear_at) = clear {
+            gaps.push(Gap {
+                from,
+                to,
+                between_trims: to.min(far) - from.max(trim),
+                clear_at,
+                clear: clear_at.1 - clear_at.0,
+                is_last,
+            });
+        }
+    };
+    let gone = || {
+        let gone = board.defects.iter();
+        gone.filter(|defect| defect.across == Across::Gone)
+            .map(|defect| (defect.from, defect.to))
+    };
+    let last_end = strip.cuts.last().map_or(Length::ZERO, |cut| cut.to);
+    let mut end = far - strip.offcut;
+    if !board.defects.is_empty() {
+        let of_cuts = strip.cuts.iter().map(|cut| {
+            let kerf = kerf_along(job, cut.part);
+            (cut.from - kerf, cut.to + kerf)
+        });
+        let mut taken: Vec<Run> = of_cuts.chain(gone()).collect();
+        taken.sort_unstable();
+        let mut from = Length::ZERO;
+        for (begin, stop) in taken {
+            add(from, begin, from > last_end);
+            from = from.max(stop);
+        }
+        if gone().next().is_some() {
+            end = from;
+        }
+    }
+    if end < far {
+        add(end, board.length, true);
+    }
+    gaps
+}
+
+/// The longest clear stretch between `from` and `to` and between the trims; `None` where nothing is clear.
+fn clear_within(
+    job: &Job,
+    board: &Board,
+    strip: &PlannedStrip,
+    from: Length,
+    to: Length,
+) -> Option<Run> {
+    let runs = board.clear_runs(job.shop.end_trim, Length::ZERO, |defect| {
+        reaches(job, board, strip, defect)
+    });
+    runs.into_iter()
+        .map(|(begin, end)| (begin.max(from), end.min(to)))
+        .filter(|(begin, end)| begin < end)
+        .max_by_key(|&(begin, end)| (end - begin, Reverse(begin)))
+}
+
+/// Whether a defect reaches into a strip.
+fn reaches(job: &Job, board: &Board, strip: &PlannedStrip, defect: &Defect) -> bool {
+    match (job.shop.rip, strip.width) {
+        (Some(rip), Some(width))
+            if strip.width != board.width && !defect.takes_all(board.width) =>
+        {
+            let (from, to) = defect.span(board, &rip);
+            from < strip.from_edge + width && strip.from_edge < to
+        }
+        _ => true,
+    }
+}
+
+/// The defects that reach into a strip, from and to, each within the board.
+///
+/// # Panics
+/// If the strip is not the one at `strip_idx` of a board of a plan of `job`.
+pub fn defects_on(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Run> {
+    let board = &job.boards[planned.board_idx];
+    let strip = &planned.strips[strip_idx];
+    board
+        .defects
+        .iter()
+        .filter(|defect| reaches(job, board, strip, defect))
+        .map(|defect| (defect.from, defect.to))
+        .collect()
+}
+
+/// What the saw takes along the strip at the ends of a part.
+fn kerf_along(job: &Job, part: Part) -> Length {
+    let miter = match part {
+        Part::Rail { frame_idx, .. } => job.frames[frame_idx].art.miter(),
+        Part::Loose { piece_idx, .. } => job.pieces[piece_idx].ends.miter(),
+    };
+    miter.kerf_along(job.shop.kerf)
+}
+
+/// Whether a clear length goes back on the rack.
+pub fn is_kept(job: &Job, clear: Length) -> bool {
+    clear > Length::ZERO && clear >= job.shop.shortest_offcut
+}
+
+/// Whether what is left beside a board's strips goes back on the rack: it must be long enough, and at least as wide as
+/// the shop keeps, or as the narrowest strip of the job.
+///
+/// # Panics
+/// If it is not of a plan of `job`.
+pub fn is_edge_kept(job: &Job, board: &PlannedBoard) -> bool {
+    let Some(rip) = job.shop.rip.filter(|_| board.edge_left > Length::ZERO) else {
+        return false;
+    };
+    let used: BTreeSet<usize> = job
+        .frames
+        .iter()
+        .map(|frame| frame.moulding_idx)
+        .chain(job.pieces.iter().filter_map(|piece| piece.moulding_idx))
+        .collect();
+    let of_mouldings = used.into_iter().map(|idx| job.mouldings[idx].face_width);
+    let of_pieces = job.pieces.iter().filter_map(|piece| piece.width);
+    let narrowest = rip.narrowest_offcut.or_else(|| {
+        of_mouldings
+            .chain(of_pieces)
+            .map(|width| rip.strip_width(width))
+            .min()
+    });
+    narrowest.is_some_and(|narrowest| board.edge_left >= narrowest)
+        && is_kept(job, edge_clear(job, board))
+}
+
+/// Whether what is left behind the last cut of a strip goes back on the rack; `false` where nothing is left.
+///
+/// # Panics
+/// If the strip is not the one at `strip_idx` of a board of a plan of `job`.
+pub fn is_end_kept(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> bool {
+    let mut gaps = gaps(job, planned, strip_idx).into_iter();
+    gaps.any(|gap| gap.is_last && is_kept(job, gap.clear))
+}
+
+/// The longest stretch of what is left beside a board's strips that no defect reaches: without any, the board's length.
+fn edge_clear(job: &Job, planned: &PlannedBoard) -> Length {
+    let board = &job.boards[planned.board_idx];
+    let defects = edge_defects(job, planned);
+    if defects.is_empty() {
+        return board.length;
+    }
+    let edge = Board {
+        defects,
+        ..board.clone()
+    };
+    edge.longest_clear(Length::ZERO).unwrap_or(Length::ZERO)
+}
+
+/// The defects that reach into what is left beside a board's strips, measured from its own edges.
+fn edge_defects(job: &Job, planned: &PlannedBoard) -> Vec<Defect> {
+    let board = &job.boards[planned.board_idx];
+    let (Some(rip), Some(width)) = (job.shop.rip, board.width) else {
+        return board.defects.clone();
+    };
+    let begins = rip.room(width) - planned.edge_left;
+    let reach = |defect: &Defect| {
+        let (from, to) = defect.span(board, &rip);
+        let across = match defect.across {
+            Across::Full | Across::Gone => defect.across,
+            Across::Left(_) if to <= begins => return None,
+            Across::Left(_) => Across::Left(Some(to - begins)),
+            // What straightening takes off the other edge is not known, so it may reach in as far as this.
+            Across::Right(_) => Across::Right(Some(rip.room(width) - from)),
+        };
+        let takes_all = match across {
+            Across::Left(Some(depth)) | Across::Right(Some(depth)) => depth >= planned.edge_left,
+            _ => true,
+        };
+        let across = if takes_all { Across::Full } else { across };
+        Some(Defect { across, ..*defect })
+    };
+    board.defects.iter().filter_map(reach).collect()
+}
+
+/// All pieces of a plan's boards that go back on the rack: by kind of board, ends before edges, by moulding (plain wood
+/// first), widest first, longest first, then in the order of the plan.
+///
+/// # Panics
+/// If `plan` is not a plan of `job`.
+pub fn leftovers(job: &Job, plan: &Plan) -> Vec<Leftover> {
+    let mut found = Vec::new();
+    for (position, board) in plan.boards.iter().enumerate() {
+        let length = job.boards[board.board_idx].length;
+        for (strip_idx, strip) in board.strips.iter().enumerate() {
+            for gap in gaps(job, board, strip_idx) {
+                if is_kept(job, gap.clear) {
+                    found.push(Leftover {
+                        board: position,
+                        kind: LeftoverKind::End(strip_idx),
+                        from: gap.from,
+                        to: gap.to,
+                        width: strip.width,
+                        usable: gap.between_trims,
+                    });
+                }
+            }
+        }
+        if is_edge_kept(job, board) {
+            found.push(Leftover {
+                board: position,
+                kind: LeftoverKind::Edge,
+                from: Length::ZERO,
+                to: length,
+                width: Some(board.edge_left),
+                usable: length,
+            });
+        }
+    }
+    found.sort_by_key(|left| {
+        let board = &plan.boards[left.board];
+        let moulding_idx = left.moulding_idx(plan);
+        (
+            board.board_idx,
+            left.kind == LeftoverKind::Edge,
+            moulding_idx,
+            Reverse(left.width),
+            Reverse(left.usable),
+        )
+    });
+    found
+}
+
+impl Leftover {
+    /// Its defects, measured from its own near end and edges; of what is left of a ripped strip they count in full width.
+    ///
+    /// # Panics
+    /// If it is not of `plan`, or that not of `job`.
+    pub fn defects(&self, job: &Job, plan: &Plan) -> Vec<Defect> {
+        let planned = &plan.boards[self.board];
+        let board = &job.boards[planned.board_idx];
+        let all = match self.kind {
+            LeftoverKind::Edge => edge_defects(job, planned),
+            LeftoverKind::End(strip_idx) => {
+                let strip = &planned.strips[strip_idx];
+                let is_ripped = strip.width != board.width;
+                let of_strip = board
+                    .defects
+                    .iter()
+                    .filter(|defect| reaches(job, board, strip, defect));
+                of_strip
+                    .map(|defect| Defect {
+                        across: if is_ripped {
+                            Across::Full
+                        } else {
+                            defect.across
+                        },
+                        ..*defect
+                    })
+                    .collect()
+            }
+        };
+        let here = |defect: Defect| {
+            let (from, to) = (defect.from.max(self.from), defect.to.min(self.to));
+            (from < to).then(|| Defect {
+                from: from - self.from,
+                to: to - self.from,
+                across: defect.across,
+            })
+        };
+        all.into_iter().filter_map(here).collect()
+    }
+
+    /// The moulding that its strip is milled to; `None` for plain wood and for an edge.
+    ///
+    /// # Panics
+    /// If it is not of `plan`.
+    pub fn moulding_idx(&self, plan: &Plan) -> Option<usize> {
+        match self.kind {
+            LeftoverKind::End(strip_idx) => plan.boards[self.board].strips[strip_idx].moulding_idx,
+            LeftoverKind::Edge => None,
+        }
+    }
+}

@@ -1,0 +1,157 @@
+//! The ways to use a board with defects: which clear runs its strips have, and where they lie.
+
+use std::collections::BTreeSet;
+
+use crate::length::Length;
+use crate::stock::{Board, Rip, Run};
+
+use super::{MOST_WAYS, Place, Way};
+
+/// A section that can be ripped from a board: the width of its strips and the widest kerf of its parts.
+pub(super) struct Lane {
+    /// Width as ripped.
+    pub(super) width: Length,
+    /// The widest kerf between its parts.
+    pub(super) widest_kerf: Length,
+}
+
+/// All ways to choose one of `kinds[r]` for each of the clear `runs` of one strip, which is the `strip`-th of its board;
+/// runs without a kind carry nothing. `false` if there are too many.
+pub(super) fn ways_of_runs(runs: &[(Run, Vec<usize>)], strip: usize) -> (Vec<Way>, bool) {
+    let mut ways = vec![Way::default()];
+    for ((from, _), kinds) in runs.iter().filter(|(_, kinds)| !kinds.is_empty()) {
+        ways = ways
+            .iter()
+            .flat_map(|way| {
+                kinds.iter().map(|&kind| {
+                    let mut way = way.clone();
+                    way.strips.push(kind);
+                    way.places.push(Place {
+                        strip,
+                        from_edge: None,
+                        from: *from,
+                    });
+                    way
+                })
+            })
+            .collect();
+        if ways.len() > MOST_WAYS {
+            ways.truncate(MOST_WAYS);
+            return (ways, false);
+        }
+    }
+    ways.retain(|way| !way.strips.is_empty());
+    (ways, true)
+}
+
+/// All ways to rip a board on which a defect leaves part of the width clear, where strips must stand in a certain order.
+///
+/// Strips lie side by side from the straightened left edge, or from where a defect on that edge ends. Of ways that give the same strips the first is kept.
+/// `kinds_of(lane, run)` are the kinds of strip of a run of that lane. `false` if there are too many.
+pub(super) fn ways_across(
+    board: &Board,
+    rip: &Rip,
+    end_trim: Length,
+    lanes: &[Lane],
+    kinds_of: &mut dyn FnMut(usize, Run) -> Vec<usize>,
+) -> (Vec<Way>, bool) {
+    let Some(width) = board.width else {
+        return (Vec::new(), true);
+    };
+    let mut starts = BTreeSet::from([Length::ZERO]);
+    for defect in &board.defects {
+        let (from, to) = defect.span(board, rip);
+        if from == Length::ZERO && !defect.takes_all(board.width) {
+            // What lies beside it is ripped off, so there must be room for the kerf.
+            starts.insert(to.max(rip.kerf));
+        }
+    }
+    let mut search = Search {
+        board,
+        rip,
+        end_trim,
+        room: rip.room(width),
+        lanes,
+        kinds_of,
+        seen: BTreeSet::new(),
+        ways: Vec::new(),
+        n_visited: 0,
+    };
+    for start in starts {
+        search.visit(start, &Way::default(), 0);
+    }
+    (search.ways, search.n_visited <= MOST_WAYS)
+}
+
+struct Search<'a> {
+    board: &'a Board,
+    rip: &'a Rip,
+    end_trim: Length,
+    room: Length,
+    lanes: &'a [Lane],
+    kinds_of: &'a mut dyn FnMut(usize, Run) -> Vec<usize>,
+    /// The strips of each way found, in rising order.
+    seen: BTreeSet<Vec<usize>>,
+    ways: Vec<Way>,
+    n_visited: usize,
+}
+
+impl Search<'_> {
+    fn visit(&mut self, at: Length, way: &Way, n_strips: usize) {
+        self.n_visited += 1;
+        if self.n_visited > MOST_WAYS {
+            return;
+        }
+        let mut is_full = true;
+        for lane_idx in 0..self.lanes.len() {
+            if at + self.lanes[lane_idx].width > self.room {
+                continue;
+            }
+            is_full = false;
+            let next = at + self.lanes[lane_idx].width + self.rip.kerf;
+            let strips = self.strips_at(lane_idx, at, n_strips);
+            if strips.is_empty() {
+                // Nothing is clear here, so this much is left, and the next strip begins behind it.
+                self.visit(next, way, n_strips);
+            }
+            for strip in strips {
+                let mut longer = way.clone();
+                longer.strips.extend(strip.strips);
+                longer.places.extend(strip.places);
+                self.visit(next, &longer, n_strips + 1);
+            }
+        }
+        if is_full && !way.strips.is_empty() {
+            let mut strips = way.strips.clone();
+            strips.sort_unstable();
+            if self.seen.insert(strips) {
+                self.ways.push(way.clone());
+            }
+        }
+    }
+
+    /// The ways to use a strip of a lane that begins at `at` across the board; none where nothing of it is clear.
+    fn strips_at(&mut self, lane_idx: usize, at: Length, strip: usize) -> Vec<Way> {
+        let lane = &self.lanes[lane_idx];
+        let end = at + lane.width;
+        let (board, rip) = (self.board, self.rip);
+        let runs = board.clear_runs(self.end_trim, lane.widest_kerf, |defect| {
+            let (from, to) = defect.span(board, rip);
+            defect.takes_all(board.width) || (from < end && at < to)
+        });
+        let runs: Vec<(Run, Vec<usize>)> = runs
+            .into_iter()
+            .map(|run| (run, (self.kinds_of)(lane_idx, run)))
+            .collect();
+        let (mut ways, is_complete) = ways_of_runs(&runs, strip);
+        if !is_complete {
+            self.n_visited = MOST_WAYS + 1;
+        }
+        for way in &mut ways {
+            for place in &mut way.places {
+                place.from_edge = Some(at);
+            }
+        }
+        ways
+    }
+}

@@ -1,0 +1,149 @@
+//! The rack as it will be after a job.
+
+use crate::frame::Milled;
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::{Leftover, LeftoverKind, Plan, PlannedStrip, leftovers};
+use crate::stock::{Board, InHand, Price, share_of_price};
+
+/// What new offcuts are called, before their number.
+const OFFCUT: &str = "offcut ";
+
+/// The most characters of the board that an offcut names; a file's own names may have as many.
+const LONGEST_TRACE: usize = 100;
+
+/// A new piece on the rack, with what it is left of.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NewPiece {
+    /// The piece as the rack's table has it.
+    pub board: Board,
+    /// Where it comes from.
+    pub left: Leftover,
+}
+
+/// The pieces in hand that the plan leaves where they are, in the order of the job.
+///
+/// # Panics
+/// If `plan` is not a plan of `job`.
+pub fn rack_left(job: &Job, plan: &Plan) -> Vec<Board> {
+    let mut taken = vec![0_u32; job.boards.len()];
+    for board in &plan.boards {
+        taken[board.board_idx] += 1;
+    }
+    job.boards
+        .iter()
+        .zip(taken)
+        .filter(|(board, _)| board.in_hand.is_some())
+        .filter_map(|(board, taken)| {
+            let left = board.quantity.unwrap_or(1).checked_sub(taken)?;
+            (left > 0).then(|| Board {
+                quantity: Some(left),
+                ..board.clone()
+            })
+        })
+        .collect()
+}
+
+/// The pieces that the plan adds to the rack, in the order of [`leftovers`].
+///
+/// Each has a name that no board of the job has, numbered on from the highest; is as long as it will lie there, with the
+/// raw end's trim still on it; has the defects of its board that reach into it; and carries its share of what its board cost and of the value its owner gave it, see
+/// [`share_of_price`].
+/// The end of a strip that is milled already has its moulding's face and thickness.
+///
+/// # Panics
+/// If `plan` is not a plan of `job`.
+pub fn rack_added(job: &Job, plan: &Plan) -> Vec<NewPiece> {
+    let mut number = highest_number(job);
+    leftovers(job, plan)
+        .into_iter()
+        .map(|left| {
+            number += 1;
+            NewPiece {
+                board: piece(job, plan, &left, number),
+                left,
+            }
+        })
+        .collect()
+}
+
+/// The highest number of an offcut in the job, 0 if there is none.
+fn highest_number(job: &Job) -> u64 {
+    job.boards
+        .iter()
+        .filter_map(|board| board.name.strip_prefix(OFFCUT)?.parse().ok())
+        .filter(|&number: &u64| number < u64::MAX / 2)
+        .max()
+        .unwrap_or(0)
+}
+
+fn piece(job: &Job, plan: &Plan, left: &Leftover, number: u64) -> Board {
+    let planned = &plan.boards[left.board];
+    let of = &job.boards[planned.board_idx];
+    let (thickness, width) = match left.kind {
+        LeftoverKind::End(strip_idx) => section(job, of, &planned.strips[strip_idx]),
+        LeftoverKind::Edge => (of.thickness, left.width),
+    };
+    // Only a piece of a ripped board has less than its width; a whole one has all that was paid for.
+    let share = |price: Price| {
+        share_of_price(of, price, left.width).expect("load works out every price and value")
+    };
+    let (value, paid) = match &of.in_hand {
+        Some(in_hand) => (in_hand.value.map(share), in_hand.paid.map(share)),
+        None => (None, of.price.map(share)),
+    };
+    Board {
+        name: format!("{OFFCUT}{number}"),
+        material: of.material.clone(),
+        thickness,
+        width,
+        nominal: None,
+        length: left.to - left.from,
+        quantity: Some(1),
+        price: value.or(paid),
+        in_hand: Some(InHand {
+            value,
+            paid,
+            from: Some(trace(of, planned.number)),
+        }),
+        defects: left.defects(job, plan),
+    }
+}
+
+/// Thickness and width of what is left of a strip.
+fn section(job: &Job, of: &Board, strip: &PlannedStrip) -> (Option<Length>, Option<Length>) {
+    let milled = strip
+        .moulding_idx
+        .map(|idx| &job.mouldings[idx])
+        .filter(|moulding| moulding.milled == Milled::BeforeCutting);
+    let thickness = milled
+        .and_then(|moulding| moulding.thickness)
+        .or(of.thickness);
+    let width = match (job.shop.rip, strip.width) {
+        // What planing may still take off is not counted, so that the piece is as wide as what it was ripped for.
+        (Some(rip), Some(width)) if strip.width != of.width => Some(width - rip.planing),
+        (_, width) => width.map(|width| milled.map_or(width, |moulding| moulding.face_width)),
+    };
+    (thickness, width)
+}
+
+/// The board, which one of its kind, and where that came from, as far as there is room.
+fn trace(of: &Board, number: u32) -> String {
+    let label = if of.quantity == Some(1) {
+        of.name.clone()
+    } else {
+        format!("{} #{number}", of.name)
+    };
+    let whole = match of
+        .in_hand
+        .as_ref()
+        .and_then(|in_hand| in_hand.from.as_ref())
+    {
+        Some(before) => format!("{label} of {before}"),
+        None => label.clone(),
+    };
+    [whole, label]
+        .into_iter()
+        .find(|text| text.chars().count() <= LONGEST_TRACE)
+        .unwrap_or_else(|| of.name.clone())
+}

@@ -1,0 +1,184 @@
+//! Defects: stretches of a board that no part may touch, such as knots, checks and stain, and what is clear between them.
+
+use crate::length::Length;
+use crate::stock::{Board, Rip, usable_length};
+
+/// A stretch of a board that no part may touch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Defect {
+    /// Where it begins, measured from the near end of the untrimmed board.
+    pub from: Length,
+    /// Where it ends, beyond `from`.
+    pub to: Length,
+    /// How much of the board's width it takes.
+    pub across: Across,
+}
+
+/// How much of a board's width a defect takes.
+///
+/// Left and right are those of someone who looks from the near end to the far one, the good face up; strips are ripped
+/// from the left edge on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Across {
+    /// All of it.
+    Full,
+    /// All of it, for the wood is not there: it has been cut off, or another plan cuts something from it.
+    Gone,
+    /// So much of it from the left edge; `None` takes half of it.
+    Left(Option<Length>),
+    /// So much of it from the right edge; `None` takes half of it.
+    Right(Option<Length>),
+}
+
+/// A clear stretch of a board, from and to, measured from its near end.
+pub type Run = (Length, Length);
+
+impl Defect {
+    /// The stretch across the straightened board that it may take, measured from the straightened left edge.
+    ///
+    /// How much each edge loses to straightening is not known before it is done, so the defect counts as reaching inward
+    /// as far as if its own edge lost nothing (left), or the other edge lost all (right).
+    /// Of a board of unknown width it takes all.
+    pub fn span(&self, board: &Board, rip: &Rip) -> Run {
+        let Some(width) = board.width else {
+            return (Length::ZERO, Length::LONGEST);
+        };
+        let half = Length::from_nm(width.nm() - width.nm() / 2);
+        match self.across {
+            Across::Full | Across::Gone => (Length::ZERO, width),
+            Across::Left(depth) => (Length::ZERO, depth.unwrap_or(half)),
+            Across::Right(depth) => {
+                let from = rip.room(width) - depth.unwrap_or(half);
+                (from.max(Length::ZERO), width)
+            }
+        }
+    }
+
+    /// Whether it takes the whole width of a board of this width.
+    pub fn takes_all(&self, board_width: Option<Length>) -> bool {
+        match self.across {
+            Across::Full | Across::Gone => true,
+            Across::Left(depth) | Across::Right(depth) => match (depth, board_width) {
+                (_, None) => true,
+                (depth, Some(width)) => depth.is_some_and(|depth| depth >= width),
+            },
+        }
+    }
+}
+
+impl Board {
+    /// The clear stretches between the trims and those defects for which `hits` is true, in order; never one of no length.
+    ///
+    /// Two parts beside a defect need room for the saw between them, so a defect counts as at least `widest_kerf` long.
+    pub fn clear_runs(
+        &self,
+        end_trim: Length,
+        widest_kerf: Length,
+        hits: impl Fn(&Defect) -> bool,
+    ) -> Vec<Run> {
+        let Some(usable) = usable_length(self.length, end_trim) else {
+            return Vec::new();
+        };
+        let end = end_trim + usable;
+        let mut runs = Vec::new();
+        let mut at = end_trim;
+        for defect in self.defects.iter().filter(|defect| hits(defect)) {
+            let stop = defect.from.min(end);
+            if at < stop {
+                runs.push((at, stop));
+            }
+            at = at.max(defect.to.max(defect.from + widest_kerf));
+        }
+        if at < end {
+            runs.push((at, end));
+        }
+        runs
+    }
+
+    /// The length of the longest stretch that is clear across the whole width; `None` where nothing is.
+    pub fn longest_clear(&self, end_trim: Length) -> Option<Length> {
+        self.clear_runs(end_trim, Length::ZERO, |_| true)
+            .into_iter()
+            .map(|(from, to)| to - from)
+            .max()
+    }
+
+    /// Whether a defect leaves part of the width clear, so that strips can be ripped past it.
+    pub fn has_partial_defects(&self) -> bool {
+        let mut defects = self.defects.iter();
+        defects.any(|defect| !defect.takes_all(self.width))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn inches(count: i64) -> Length {
+        Length::INCH * count
+    }
+
+    fn board(defects: &[(i64, i64, Across)]) -> Board {
+        Board {
+            name: "board".to_owned(),
+            material: None,
+            thickness: None,
+            width: Some(inches(8)),
+            nominal: None,
+            length: inches(60),
+            quantity: Some(1),
+            price: None,
+            in_hand: None,
+            defects: defects
+                .iter()
+                .map(|&(from, to, across)| Defect {
+                    from: inches(from),
+                    to: inches(to),
+                    across,
+                })
+                .collect(),
+        }
+    }
+
+    #[test]
+    fn what_is_clear_lies_between_trims_and_defects() {
+        let runs = |defects: &[(i64, i64, Across)], kerf| {
+            let runs = board(defects).clear_runs(inches(1), inches(kerf), |_| true);
+            runs.into_iter()
+                .map(|(from, to)| (from.nm() / inches(1).nm(), to.nm() / inches(1).nm()))
+                .collect::<Vec<_>>()
+        };
+        let full = Across::Full;
+        assert_eq!(runs(&[], 1), [(1, 59)]);
+        assert_eq!(
+            runs(&[(10, 12, full), (40, 59, full)], 1),
+            [(1, 10), (12, 40)]
+        );
+        // One at the very end, one within the trim, and one on each side at the same place.
+        assert_eq!(runs(&[(0, 5, full), (59, 60, full)], 1), [(5, 59)]);
+        let sides = [(10, 20, Across::Left(None)), (15, 25, Across::Right(None))];
+        assert_eq!(runs(&sides, 1), [(1, 10), (25, 59)]);
+        // A defect shorter than the kerf leaves room for the kerf all the same.
+        assert_eq!(runs(&[(10, 11, full)], 3), [(1, 10), (13, 59)]);
+        assert_eq!(runs(&[(0, 60, full)], 3), []);
+    }
+
+    #[test]
+    fn a_defect_on_one_side_reaches_as_far_in_as_straightening_may_leave_it() {
+        let rip = Rip {
+            kerf: inches(0),
+            straightening: inches(1),
+            planing: Length::ZERO,
+            narrowest_offcut: None,
+        };
+        let span = |across| {
+            let board = board(&[(10, 12, across)]);
+            board.defects[0].span(&board, &rip)
+        };
+        // Derived: 8 in wide, 7 when straightened; 2 in from the right edge begin at 6 at most, at 5 if the left lost all.
+        assert_eq!(span(Across::Left(Some(inches(2)))), (inches(0), inches(2)));
+        assert_eq!(span(Across::Right(Some(inches(2)))), (inches(5), inches(8)));
+        assert_eq!(span(Across::Left(None)), (inches(0), inches(4)));
+        assert_eq!(span(Across::Full), (inches(0), inches(8)));
+    }
+}

@@ -1,0 +1,199 @@
+//! The rack: pieces in hand, what they are worth, and how much of that goes on to a piece cut from one.
+
+use crate::length::Length;
+use crate::money::Money;
+use crate::stock::{Board, CostFault, Price, board_cost};
+
+/// What is known of a piece on the rack beyond its size.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct InHand {
+    /// What taking it costs the plan, where its owner says so; else its wood counts at what it cost.
+    pub value: Option<Price>,
+    /// What its wood cost.
+    pub paid: Option<Price>,
+    /// The board it was cut from.
+    pub from: Option<String>,
+}
+
+impl Board {
+    /// Whether what it costs makes money the measure of a plan: a price does, but of a piece in hand only one above zero,
+    /// which says no more than that it should be used up first.
+    ///
+    /// # Panics
+    /// If the price cannot be worked out; `load` refuses such boards.
+    pub fn counts_in_money(&self) -> bool {
+        self.price.is_some() && (self.in_hand.is_none() || self.cost() > Money::ZERO)
+    }
+
+    /// What taking it counts where no board is counted in money: its length, but nothing for a piece in hand that is
+    /// worth nothing.
+    ///
+    /// # Panics
+    /// If the price cannot be worked out; `load` refuses such boards.
+    pub fn cost_in_length(&self) -> Length {
+        let is_worthless =
+            self.in_hand.is_some() && self.price.is_some() && self.cost() == Money::ZERO;
+        if is_worthless {
+            Length::ZERO
+        } else {
+            self.length
+        }
+    }
+
+    fn cost(&self) -> Money {
+        board_cost(self)
+            .expect("load refuses a price that cannot be worked out")
+            .unwrap_or(Money::ZERO)
+    }
+}
+
+/// The price at which a piece cut from `board` counts, where the board itself counts at `price`: so much for each length.
+///
+/// A price per length goes on as it is; any other becomes what the whole board comes to, for its length.
+/// A piece that is narrower than the board, by `width`, carries that share of it: `money * w` for `per * b`, with `w / b`
+/// the ratio of the widths in lowest terms. Both stay whole, so nothing is lost, but where one of them leaves its range:
+/// there the money for one `per` is rounded half up to the minor unit.
+///
+/// # Errors
+/// [`CostFault`] where what the board comes to cannot be worked out.
+///
+/// # Panics
+/// Never: a rounded share is no more than its whole.
+pub fn share_of_price(
+    board: &Board,
+    price: Price,
+    width: Option<Length>,
+) -> Result<Price, CostFault> {
+    let (money, per) = match price {
+        Price::PerLength { money, per } => (money, per),
+        Price::Each(_) | Price::PerBoardFoot { .. } => {
+            let whole = Board {
+                price: Some(price),
+                ..board.clone()
+            };
+            let cost = board_cost(&whole)?.unwrap_or(Money::ZERO);
+            (cost, board.length)
+        }
+    };
+    if money == Money::ZERO {
+        return Ok(Price::Each(Money::ZERO));
+    }
+    let (Some(width), Some(whole)) = (width, board.width) else {
+        return Ok(Price::PerLength { money, per });
+    };
+    if width >= whole {
+        return Ok(Price::PerLength { money, per });
+    }
+    let common = greatest_common_divisor(width.nm(), whole.nm());
+    let (part, all) = (width.nm() / common, whole.nm() / common);
+    let exact = exact_share(money, per, part, all);
+    Ok(exact.unwrap_or_else(|| {
+        let product = i128::from(money.minor()) * i128::from(part);
+        let all = i128::from(all);
+        let rounded = (product * 2 + all) / (all * 2);
+        let minor = i64::try_from(rounded).expect("a share is no more than its whole");
+        Price::PerLength {
+            money: Money::from_minor(minor),
+            per,
+        }
+    }))
+}
+
+/// `money * part` for `per * all`, where both keep to what a file may state, if need be in lower terms.
+fn exact_share(money: Money, per: Length, part: i64, all: i64) -> Option<Price> {
+    let in_range = |minor: i64, per: i64| {
+        let (money, per) = (Money::from_minor(minor), Length::from_nm(per));
+        (money <= Money::LARGEST && per <= Length::LONGEST)
+            .then_some(Price::PerLength { money, per })
+    };
+    if let (Some(minor), Some(nm)) = (money.minor().checked_mul(part), per.nm().checked_mul(all))
+        && let Some(price) = in_range(minor, nm)
+    {
+        return Some(price);
+    }
+    let minor = i128::from(money.minor()) * i128::from(part);
+    let nm = i128::from(per.nm()) * i128::from(all);
+    let (mut a, mut b) = (minor, nm);
+    while b > 0 {
+        (a, b) = (b, a % b);
+    }
+    in_range(i64::try_from(minor / a).ok()?, i64::try_from(nm / a).ok()?)
+}
+
+/// The greatest common divisor of two positive numbers.
+fn greatest_common_divisor(mut a: i64, mut b: i64) -> i64 {
+    while b > 0 {
+        (a, b) = (b, a % b);
+    }
+    a
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn board(length: Length, width: Option<Length>) -> Board {
+        Board {
+            name: "board".to_owned(),
+            material: None,
+            thickness: Some(Length::INCH),
+            width,
+            nominal: None,
+            length,
+            quantity: Some(1),
+            price: None,
+            in_hand: None,
+            defects: Vec::new(),
+        }
+    }
+
+    fn each(minor: i64) -> Price {
+        Price::Each(Money::from_minor(minor))
+    }
+
+    fn per(minor: i64, per: Length) -> Price {
+        Price::PerLength {
+            money: Money::from_minor(minor),
+            per,
+        }
+    }
+
+    #[test]
+    fn a_piece_carries_what_its_length_cost() {
+        let eight = board(Length::FOOT * 8, None);
+        let per_foot = per(120, Length::FOOT);
+        assert_eq!(share_of_price(&eight, per_foot, None), Ok(per_foot));
+        assert_eq!(
+            share_of_price(&eight, each(1250), None),
+            Ok(per(1250, Length::FOOT * 8))
+        );
+        assert_eq!(share_of_price(&eight, each(0), None), Ok(each(0)));
+    }
+
+    #[test]
+    fn a_strip_carries_its_share_of_the_width_and_loses_nothing() {
+        // Derived: a third of the width of a board of 10.00 for 6 ft is 10.00 for 18 ft; 6 ft of it come to 3.33.
+        let wide = board(Length::FOOT * 6, Some(Length::INCH * 6));
+        let third = share_of_price(&wide, each(1000), Some(Length::INCH * 2));
+        assert_eq!(third, Ok(per(1000, Length::FOOT * 18)));
+        // Derived: 1 x 6 in x 6 ft is 3 bf, at 7.00 it is 21.00.
+        let feet = Price::PerBoardFoot {
+            money: Money::from_minor(700),
+            measure: crate::stock::BoardMeasure::Exact,
+        };
+        let half = share_of_price(&wide, feet, Some(Length::INCH * 3));
+        assert_eq!(half, Ok(per(2100, Length::FOOT * 12)));
+    }
+
+    #[test]
+    fn only_what_no_file_may_state_is_rounded() {
+        // 1 nm of a width that shares no factor with it: the length would be 10 km a hundred million times over.
+        let wide = board(Length::LONGEST, Some(Length::from_nm(100_000_007)));
+        let price = per(999_999_937, Length::LONGEST);
+        // Derived: 999 999 937 * 50 000 003 / 100 000 007 = 499 999 963.5000006..., half up
+        assert_eq!(
+            share_of_price(&wide, price, Some(Length::from_nm(50_000_003))),
+            Ok(per(499_999_964, Length::LONGEST))
+        );
+    }
+}
