@@ -122,7 +122,7 @@ enum Split {
         first: usize,
         second: usize,
     },
-    Board {
+    Column {
         column: usize,
         below: u32,
     },
@@ -311,7 +311,7 @@ impl<'p, 'm> Search<'p, 'm> {
                 self.split_boards(&parent, &sources, below);
             }
             Some(Split::Pair { first, second }) => self.split_pair(&parent, first, second),
-            Some(Split::Board { column, below }) => self.split_column(&parent, column, below),
+            Some(Split::Column { column, below }) => self.split_column(&parent, column, below),
             None => self.abandoned = self.abandoned.min(bound),
         }
         true

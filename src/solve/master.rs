@@ -299,13 +299,9 @@ impl<'p> Master<'p> {
 
     /// What a column weighs in its kind's supply and cost: 1 board, or the pieces it leaves out.
     pub(super) fn weight(&self, column: &Column) -> u32 {
-        match self.sources[column.source] {
-            Source::Absent { .. } => column
-                .counts
-                .first()
-                .map_or(1, |&(item, _)| self.problem.pieces[item].max(1)),
-            _ => 1,
-        }
+        self.sources[column.source]
+            .kind()
+            .map_or(1, |kind| self.problem.weight(kind, &column.counts))
     }
 
     /// The set of exactly these sources, with its rows made when it is new.
@@ -666,11 +662,6 @@ impl<'p> Master<'p> {
     /// The sources of a set.
     pub(super) fn members(&self, set: usize) -> &[usize] {
         &self.sets[set].sources
-    }
-
-    /// Whether some boards yield several strips.
-    pub(super) fn has_ripped(&self) -> bool {
-        matches!(self.sources.last(), Some(Source::Strip { .. }))
     }
 
     /// The sources whose columns are boards of `kind`.

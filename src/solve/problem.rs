@@ -152,25 +152,11 @@ impl Problem {
         (problem, items, at_hand)
     }
 
-    /// How often `board` fits into what is left of the demand.
-    pub(super) fn times_within(board: &Board, left: &[u32]) -> u32 {
-        board
-            .counts
-            .iter()
-            .map(|&(item, count)| left[item] / count)
-            .min()
-            .unwrap_or(0)
-    }
-
-    /// What a board weighs in its kind's supply and cost: 1 board, or the pieces it leaves out.
-    pub(super) fn weight(&self, board: &Board) -> u32 {
-        if self.kinds[board.kind].absent {
-            board
-                .counts
-                .first()
-                .map_or(1, |&(item, _)| self.pieces[item].max(1))
-        } else {
-            1
+    /// What a board of `kind` weighs in its kind's supply and cost: 1, or the pieces it leaves out.
+    pub(super) fn weight(&self, kind: usize, counts: &[(usize, u32)]) -> u32 {
+        match counts.first() {
+            Some(&(item, _)) if self.kinds[kind].absent => self.pieces[item].max(1),
+            _ => 1,
         }
     }
 
@@ -188,11 +174,12 @@ impl Problem {
                 if trimmed.counts.is_empty() {
                     break;
                 }
-                let times = Problem::times_within(&trimmed, &left).min(rest);
+                let times = times_within(&trimmed.counts, &left).min(rest);
                 for &(item, count) in &trimmed.counts {
                     left[item] -= count * times;
                 }
-                used[board.kind] += u64::from(times) * u64::from(self.weight(&trimmed));
+                used[board.kind] +=
+                    u64::from(times) * u64::from(self.weight(trimmed.kind, &trimmed.counts));
                 rest -= times;
                 merged.push((trimmed, times));
             }
@@ -223,7 +210,7 @@ impl Problem {
         let (mut cost, mut length) = (0i128, 0i128);
         for (board, times) in &plan.boards {
             let kind = &self.kinds[board.kind];
-            let weight = i128::from(*times) * i128::from(self.weight(board));
+            let weight = i128::from(*times) * i128::from(self.weight(board.kind, &board.counts));
             cost += i128::from(kind.cost) * weight;
             if !kind.absent {
                 length += i128::from(kind.length) * weight;
@@ -241,6 +228,12 @@ impl Plan {
     pub(super) fn rank(&self) -> (i64, i64, u64) {
         (self.cost, self.length, self.n_boards)
     }
+}
+
+/// How often a pattern fits into what is left of the demand; an empty one without end.
+pub(super) fn times_within(counts: &[(usize, u32)], left: &[u32]) -> u32 {
+    let fits = counts.iter().map(|&(item, count)| left[item] / count);
+    fits.min().unwrap_or(u32::MAX)
 }
 
 /// The part of `board` that is still needed when `left` pieces are.

@@ -168,7 +168,7 @@ impl Search<'_, '_> {
                 best = Some((distance, column, below));
             }
         }
-        best.map(|(_, column, below)| Split::Board { column, below })
+        best.map(|(_, column, below)| Split::Column { column, below })
     }
 }
 

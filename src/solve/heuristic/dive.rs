@@ -12,7 +12,7 @@
 use super::super::master::{Master, Outcome, Source, State, UNBOUNDED};
 use super::super::meter::Meter;
 use super::super::params::{DIVE_ROUNDS, DIVE_SHARE, REMAINDER_PIECES};
-use super::super::problem::Board;
+use super::super::problem::{Board, times_within};
 use super::super::taken::Taken;
 use super::greedy::{Choice, fill_strips, first_fit_decreasing};
 
@@ -151,15 +151,10 @@ fn open_columns(master: &Master<'_>) -> Vec<(usize, f64)> {
                 || !master.pool.columns()[index].counts.is_empty()
         })
         .collect();
-    open.sort_by_key(|&(index, _)| matches!(source_of(index), Source::Strip { .. }));
-    if open
-        .first()
-        .is_some_and(|&(index, _)| !matches!(source_of(index), Source::Strip { .. }))
-        && master.has_ripped()
-    {
-        open.retain(|&(index, value)| {
-            value >= 1.0 - 1e-6 || !matches!(source_of(index), Source::Strip { .. })
-        });
+    let is_strip = |index: usize| matches!(source_of(index), Source::Strip { .. });
+    open.sort_by_key(|&(index, _)| is_strip(index));
+    if open.first().is_some_and(|&(index, _)| !is_strip(index)) {
+        open.retain(|&(index, value)| value >= 1.0 - 1e-6 || !is_strip(index));
     }
     open
 }
@@ -201,7 +196,7 @@ fn fix(
     let cap = left.caps.iter_mut().find(|cap| cap.column == index);
     let times = times
         .min(cap.as_ref().map_or(u32::MAX, |cap| cap.most))
-        .min(column.times_within(&left.demand))
+        .min(times_within(&column.counts, &left.demand))
         .min(match *source {
             Source::Strip { strip } => left.loose[strip],
             Source::Whole { kind, .. } | Source::Ripped { kind, .. } | Source::Absent { kind } => {

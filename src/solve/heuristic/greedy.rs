@@ -5,7 +5,7 @@
 //! cost per filled length is the usual one for boards of several lengths.
 
 use super::super::meter::Meter;
-use super::super::problem::{Board, Problem};
+use super::super::problem::{Board, Problem, times_within};
 
 /// What the choice among kinds looks at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -85,7 +85,7 @@ pub(in super::super) fn first_fit_decreasing(
             (Some((_, _, last)), None) => last,
             (None, None) => break,
         };
-        let times = Problem::times_within(&column, &left).min(supply[column.kind]);
+        let times = times_within(&column.counts, &left).min(supply[column.kind]);
         for &(item, count) in &column.counts {
             left[item] -= count * times;
         }

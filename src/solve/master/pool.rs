@@ -107,14 +107,6 @@ pub(in super::super) struct Column {
     pub(in super::super) counts: Vec<(usize, u32)>,
 }
 
-impl Column {
-    /// How often the column's items fit into what is left of the demand.
-    pub(in super::super) fn times_within(&self, left: &[u32]) -> u32 {
-        let fits = self.counts.iter().map(|&(item, count)| left[item] / count);
-        fits.min().unwrap_or(u32::MAX)
-    }
-}
-
 /// Distinct columns in the order in which they were found.
 #[derive(Debug, Default)]
 pub(in super::super) struct Pool {

@@ -7,6 +7,7 @@
 use super::super::bound::{self, Prices};
 use super::super::meter::Meter;
 use super::super::params::MOST_LEADS;
+use super::super::problem::times_within;
 use super::{Column, Master, Source, State, UNBOUNDED, float, floor};
 
 /// Prices of the program as floats.
@@ -223,7 +224,7 @@ impl Master<'_> {
                 .map(|&(item, count)| prices.items[item] * i64::from(count))
                 .sum();
             let gain = i128::from(worth) - i128::from(worths[column.source]);
-            let most = cap.most.min(column.times_within(&state.demand));
+            let most = cap.most.min(times_within(&column.counts, &state.demand));
             bound -= gain * i128::from(if gain > 0 { most } else { cap.least });
         }
         let mut n_new = 0;
