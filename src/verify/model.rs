@@ -368,18 +368,11 @@ impl<'j> Model<'j> {
         let mut best = floor;
         let mut strips: Vec<Offer> = Vec::new();
         for (taken, kinds) in self.strips_of(board_idx, classes, allowed) {
-            let worth = |floor| {
-                kinds
-                    .iter()
-                    .fold(floor, |best, kind| kind.worth(prices, best))
-            };
             match taken {
-                Taking::Whole => best = worth(best),
-                Taking::Ripped { width } => strips.push(Offer {
-                    size: (width + self.rip_kerf()).nm(),
-                    price: worth(0),
-                    most: u32::MAX,
-                }),
+                Taking::Whole => best = best_of(&kinds, prices, best),
+                Taking::Ripped { width } => {
+                    strips.push(self.offer(width, best_of(&kinds, prices, 0)));
+                }
             }
         }
         best_worth(&strips, self.room(board_idx).nm(), best)
@@ -401,17 +394,12 @@ impl<'j> Model<'j> {
         let widest = self.classes.iter().map(|class| class.kerf).max();
         let defects = i64::try_from(board.defects.len()).unwrap_or(i64::MAX);
         let usable = usable + widest.unwrap_or(Length::ZERO) * defects;
-        let of_section = |section: usize| -> Vec<(usize, &Class)> {
-            let parts = allowed.iter().map(|&n| (n, &self.classes[classes[n]]));
-            parts
-                .filter(|(_, class)| class.section == section)
-                .collect()
-        };
         self.takings[board_idx]
             .iter()
             .enumerate()
             .filter_map(|(section, taken)| {
-                Some(((*taken)?, strip_kinds(&of_section(section), usable)))
+                let parts = self.of_section(section, classes, allowed);
+                Some(((*taken)?, strip_kinds(&parts, usable)))
             })
             .collect()
     }
@@ -438,25 +426,15 @@ impl<'j> Model<'j> {
         allowed: &[usize],
         floor: i64,
     ) -> i64 {
-        let of_section = |section: usize| -> Vec<(usize, &Class)> {
-            let parts = allowed.iter().map(|&n| (n, &self.classes[classes[n]]));
-            parts
-                .filter(|(_, class)| class.section == section)
-                .collect()
-        };
-        let best_strip = |parts: &[(usize, &Class)], usable: Length, floor: i64| {
-            strip_kinds(parts, usable)
-                .iter()
-                .fold(floor, |best, kind| kind.worth(prices, best))
-        };
         let worth = |section: usize, across: Option<Run>, floor: i64| {
-            let parts = of_section(section);
-            let runs = self.runs(board_idx, section, across);
-            match runs[..] {
-                [(from, to)] => best_strip(&parts, to - from, floor),
-                _ => runs
-                    .into_iter()
-                    .map(|(from, to)| best_strip(&parts, to - from, 0))
+            let parts = self.of_section(section, classes, allowed);
+            let best_run =
+                |(from, to), floor| best_of(&strip_kinds(&parts, to - from), prices, floor);
+            match self.runs(board_idx, section, across)[..] {
+                [only] => best_run(only, floor),
+                ref runs => runs
+                    .iter()
+                    .map(|&run| best_run(run, 0))
                     .sum::<i64>()
                     .max(floor),
             }
@@ -469,24 +447,48 @@ impl<'j> Model<'j> {
         }
         let ripped = self.ripped(board_idx);
         let board = &self.job.boards[board_idx];
-        let (Some(rip), Some(width)) = (&self.job.shop.rip, board.width) else {
-            return best;
-        };
-        if board.has_partial_defects() {
+        if let Some(rip) = &self.job.shop.rip
+            && board.has_partial_defects()
+        {
             return best.max(best_across(board, rip, &ripped, &|section, across| {
                 worth(section, Some(across), 0)
             }));
         }
         let strips: Vec<Offer> = ripped
             .into_iter()
-            .map(|(section, width)| Offer {
-                size: (width + rip.kerf).nm(),
-                price: worth(section, None, 0),
-                most: u32::MAX,
-            })
+            .map(|(section, width)| self.offer(width, worth(section, None, 0)))
             .collect();
-        best_worth(&strips, (rip.room(width) + rip.kerf).nm(), best)
+        best_worth(&strips, self.room(board_idx).nm(), best)
     }
+
+    /// The classes of one section among the classes `allowed`, which are numbers in `classes`.
+    fn of_section(
+        &self,
+        section: usize,
+        classes: &[usize],
+        allowed: &[usize],
+    ) -> Vec<(usize, &Class)> {
+        let parts = allowed.iter().map(|&n| (n, &self.classes[classes[n]]));
+        parts
+            .filter(|(_, class)| class.section == section)
+            .collect()
+    }
+
+    /// A ripped strip of a width and a worth, as often as there is room.
+    fn offer(&self, width: Length, price: i64) -> Offer {
+        Offer {
+            size: (width + self.rip_kerf()).nm(),
+            price,
+            most: u32::MAX,
+        }
+    }
+}
+
+/// The worth of the best run on a strip of the best of these kinds; `floor` if none is worth more.
+fn best_of(kinds: &[StripKind], prices: &[i64], floor: i64) -> i64 {
+    kinds
+        .iter()
+        .fold(floor, |best, kind| kind.worth(prices, best))
 }
 
 /// So many miters of a moulding are turned end for end at most: those of the fewest sides.
