@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::grain::check_grain;
 use super::{Job, Piece};
-use crate::frame::{Moulding, Rail, depth, frame_sizes};
+use crate::frame::{Moulding, Rail, depth};
 use crate::length::Length;
 use crate::stock::{
     Board, Misfit, Section, Taking, misfits, same_material, suits, taking, usable_length,
@@ -215,12 +215,7 @@ fn longest_run(job: &Job, board: &Board, is_ripped: bool) -> Option<Length> {
 }
 
 fn frame_rails(job: &Job, frame_idx: usize) -> impl Iterator<Item = Rail> {
-    let frame = &job.frames[frame_idx];
-    let sizes = frame_sizes(
-        frame,
-        &job.mouldings[frame.moulding_idx],
-        job.shop.fit_allowance,
-    );
+    let sizes = job.frame_sizes(frame_idx);
     // Opposite rails are alike, and so are all of a regular polygon.
     (0..sizes.n_sides().min(2)).map(move |side_idx| sizes.rail(side_idx))
 }

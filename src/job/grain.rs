@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{Finding, Job, moulding_section};
-use crate::frame::{Grain, frame_sizes};
+use crate::frame::Grain;
 use crate::length::Length;
 use crate::stock::{suits, usable_length};
 
@@ -90,9 +90,7 @@ impl<'j> Grains<'j> {
 
 /// Length of some rails of a frame in a row, from the first long point to the last, with the kerfs between them.
 pub fn chain_length(job: &Job, frame_idx: usize, sides: &[u32]) -> Length {
-    let frame = &job.frames[frame_idx];
-    let moulding = &job.mouldings[frame.moulding_idx];
-    let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
+    let sizes = job.frame_sizes(frame_idx);
     let kerf_along = sizes.miter().kerf_along(job.shop.kerf);
     let rails: Length = sides
         .iter()

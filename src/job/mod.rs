@@ -6,7 +6,7 @@ mod buying;
 mod cross;
 mod grain;
 
-use crate::frame::{Frame, Miter, Moulding};
+use crate::frame::{Frame, FrameSizes, Miter, Moulding, frame_sizes};
 use crate::length::{Length, Unit};
 use crate::money::Currency;
 use crate::stock::{Board, Rip};
@@ -69,6 +69,18 @@ pub struct Display {
     pub step: Length,
     /// Currency of all prices.
     pub currency: Currency,
+}
+
+impl Job {
+    /// The sizes of a frame.
+    ///
+    /// # Panics
+    /// If there is no such frame.
+    pub fn frame_sizes(&self, frame_idx: usize) -> FrameSizes {
+        let frame = &self.frames[frame_idx];
+        let moulding = &self.mouldings[frame.moulding_idx];
+        frame_sizes(frame, moulding, self.shop.fit_allowance)
+    }
 }
 
 /// How the ends of a loose piece are cut.

@@ -7,7 +7,8 @@
 use std::collections::BTreeMap;
 
 use super::{Part, Plan};
-use crate::job::{Ends, Grains, Job};
+use crate::frame::Miter;
+use crate::job::{Grains, Job};
 use crate::length::Length;
 
 /// Exchanges that are looked at before the search ends: some hundredths of a second.
@@ -16,9 +17,8 @@ const MOST_STEPS: u32 = 100_000;
 /// A frame, one copy of it.
 type Owner = (usize, u32);
 
-/// What is equal can change places: moulding, sides of the polygon whose corner the ends close (0 for square ends), and
-/// the length, or those of a chain.
-type Likeness = (Option<usize>, u32, Vec<Length>);
+/// What is equal can change places: moulding, miter, and the length, or those of a chain.
+type Likeness = (Option<usize>, Miter, Vec<Length>);
 
 /// A place on a board for a part, or for a chain of them.
 struct Slot {
@@ -54,7 +54,7 @@ pub fn boards_by_frame(job: &Job, plan: &Plan) -> Vec<(usize, u32, usize)> {
 /// # Panics
 /// If `plan` is not a plan of `job`.
 pub fn match_color(job: &Job, plan: &mut Plan) {
-    if !(0..job.frames.len()).any(|frame_idx| asks(job, frame_idx)) {
+    if !asks_for_color(job) {
         return;
     }
     let slots = slots(job, plan);
@@ -85,6 +85,11 @@ pub fn match_color(job: &Job, plan: &mut Plan) {
             cut.part = part;
         }
     }
+}
+
+/// Whether any frame asks for rails from few boards.
+pub(super) fn asks_for_color(job: &Job) -> bool {
+    (0..job.frames.len()).any(|frame_idx| asks(job, frame_idx))
 }
 
 /// Whether a frame asks for rails from few boards.
@@ -140,16 +145,8 @@ fn slots(job: &Job, plan: &Plan) -> Vec<Slot> {
 fn likeness(job: &Job, plan: &Plan, slot: &Slot) -> Likeness {
     let strip = &plan.boards[slot.board].strips[slot.strip];
     let cuts = &strip.cuts[slot.first..slot.first + slot.parts.len()];
-    let sides = match slot.parts[0] {
-        Part::Rail { frame_idx, .. } => job.frames[frame_idx].art.n_sides(),
-        Part::Loose { piece_idx, .. } => match job.pieces[piece_idx].ends {
-            Ends::Square => 0,
-            Ends::Miter => 4,
-            Ends::Corner { sides } => sides,
-        },
-    };
     let lengths = cuts.iter().map(|cut| cut.to - cut.from).collect();
-    (strip.moulding_idx, sides, lengths)
+    (strip.moulding_idx, slot.parts[0].miter(job), lengths)
 }
 
 struct Search<'a> {

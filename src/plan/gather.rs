@@ -47,6 +47,19 @@ struct Load {
     counts: Vec<(usize, u32)>,
 }
 
+impl Load {
+    fn into_board(self) -> BoardUse {
+        BoardUse {
+            stock: self.stock,
+            layout: self.layout,
+            patterns: vec![Pattern {
+                counts: self.counts,
+            }],
+            times: 1,
+        }
+    }
+}
+
 /// The wood as this search sees it.
 struct Wood<'a> {
     instance: &'a Instance,
@@ -168,14 +181,7 @@ pub fn gather(
             gathered = Gathered::Unproved;
             exchange::search(&wood, loads, &stocks, &supply)
         });
-        boards.extend(loads.into_iter().map(|load| BoardUse {
-            stock: load.stock,
-            layout: load.layout,
-            patterns: vec![Pattern {
-                counts: load.counts,
-            }],
-            times: 1,
-        }));
+        boards.extend(loads.into_iter().map(Load::into_board));
     }
     solution.boards = boards;
     (solution, gathered)

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip};
+use crate::plan::{Plan, PlannedBoard, PlannedStrip};
 use crate::stock::{Across, Board, Defect, Run};
 
 /// A piece of a board that goes back on the rack.
@@ -84,7 +84,7 @@ pub fn gaps(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Gap> {
     let mut end = far - strip.offcut;
     if !board.defects.is_empty() {
         let of_cuts = strip.cuts.iter().map(|cut| {
-            let kerf = kerf_along(job, cut.part);
+            let kerf = cut.part.miter(job).kerf_along(job.shop.kerf);
             (cut.from - kerf, cut.to + kerf)
         });
         let mut taken: Vec<Run> = of_cuts.chain(gone()).collect();
@@ -147,15 +147,6 @@ pub fn defects_on(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Ru
         .filter(|defect| reaches(job, board, strip, defect))
         .map(|defect| (defect.from, defect.to))
         .collect()
-}
-
-/// What the saw takes along the strip at the ends of a part.
-fn kerf_along(job: &Job, part: Part) -> Length {
-    let miter = match part {
-        Part::Rail { frame_idx, .. } => job.frames[frame_idx].art.miter(),
-        Part::Loose { piece_idx, .. } => job.pieces[piece_idx].ends.miter(),
-    };
-    miter.kerf_along(job.shop.kerf)
 }
 
 /// Whether a clear length goes back on the rack.

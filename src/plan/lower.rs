@@ -114,13 +114,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
     for (item_idx, (key, parts)) in groups.into_iter().enumerate() {
         let (kerf_along, overlap, length) = (key.kerf_along.0, key.overlap.0, key.length.0);
         let (key, lengths) = (key.section, key.lengths);
-        items.push(Item {
-            size: 0,
-            demand: u32::try_from(parts.len() / lengths.len())
-                .expect("load caps the number of parts"),
-            pieces: u32::try_from(lengths.len()).expect("a chain is within one frame"),
-        });
-        item_origins.push(ItemOrigin {
+        let origin = ItemOrigin {
             moulding_idx: match key {
                 SectionKey::Moulding(moulding_idx) => Some(moulding_idx),
                 SectionKey::Plain(..) => None,
@@ -131,8 +125,15 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
             length,
             lengths,
             parts,
+        };
+        let n_rails = origin.lengths.len();
+        items.push(Item {
+            size: origin.size(),
+            demand: u32::try_from(origin.parts.len() / n_rails)
+                .expect("load caps the number of parts"),
+            pieces: u32::try_from(n_rails).expect("a chain is within one frame"),
         });
-        items[item_idx].size = item_origins[item_idx].size();
+        item_origins.push(origin);
         match sections.last_mut() {
             Some((last, item_indices)) if *last == key => item_indices.push(item_idx),
             _ => sections.push((key, vec![item_idx])),

@@ -42,6 +42,8 @@ pub use rack::{NewPiece, rack_added, rack_left};
 pub use raise::raise;
 pub use rule_of_thumb::{RoughEstimate, nested_length, rule_of_thumb};
 
+use crate::frame::Miter;
+use crate::job::Job;
 use crate::length::Length;
 
 /// A rail or a loose piece: one physical part, by name.
@@ -63,6 +65,19 @@ pub enum Part {
         /// Which of the alike pieces, from 1.
         copy: u32,
     },
+}
+
+impl Part {
+    /// How both ends are cut.
+    ///
+    /// # Panics
+    /// If it is not a part of `job`.
+    pub fn miter(self, job: &Job) -> Miter {
+        match self {
+            Part::Rail { frame_idx, .. } => job.frames[frame_idx].art.miter(),
+            Part::Loose { piece_idx, .. } => job.pieces[piece_idx].ends.miter(),
+        }
+    }
 }
 
 /// One part at its place on a board.

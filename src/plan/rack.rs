@@ -129,11 +129,7 @@ fn section(job: &Job, of: &Board, strip: &PlannedStrip) -> (Option<Length>, Opti
 
 /// The board, which one of its kind, and where that came from, as far as there is room.
 fn trace(of: &Board, number: u32) -> String {
-    let label = if of.quantity == Some(1) {
-        of.name.clone()
-    } else {
-        format!("{} #{number}", of.name)
-    };
+    let label = of.numbered(number);
     let whole = match of
         .in_hand
         .as_ref()

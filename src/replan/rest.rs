@@ -3,11 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Marks, Place, Source, part_at, places};
-use crate::frame::{Miter, frame_sizes};
 use crate::job::{Ends, Job, Piece};
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{Cut, Part, Plan, PlannedBoard, PlannedStrip, defects_on, part_label};
+use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip, defects_on, part_label};
 use crate::stock::{Across, Board, Defect, InHand, Price};
 
 /// The job of all parts that are neither done nor `kept` nor `replaced` by spares, with the boards as they now are.
@@ -30,7 +29,7 @@ pub(super) fn rest_of(
         let is_whole = !places(old)
             .filter(|place| place.board == position)
             .any(|place| marks.is_made(place) || kept.contains(&place));
-        let label = label(job, planned);
+        let label = job.boards[planned.board_idx].numbered(planned.number);
         if is_whole {
             let board = &job.boards[planned.board_idx];
             let whole = Board {
@@ -81,16 +80,6 @@ pub(super) fn rest_of(
     (rest, sources)
 }
 
-/// What a board of the old plan is called: by its number, if there are several.
-fn label(job: &Job, planned: &PlannedBoard) -> String {
-    let board = &job.boards[planned.board_idx];
-    if board.quantity == Some(1) {
-        board.name.clone()
-    } else {
-        format!("{} #{}", board.name, planned.number)
-    }
-}
-
 /// A name that no board has yet; the board of the job itself may keep the name if it stands for no other.
 fn unique(names: &mut BTreeSet<String>, name: String) -> String {
     let mut name = name;
@@ -132,7 +121,7 @@ fn strip_left(
         .collect();
     let fixed = strip.cuts.iter().enumerate();
     for (_, cut) in fixed.filter(|&(cut, _)| is_fixed(cut)) {
-        let kerf = miter(job, cut).kerf_along(job.shop.kerf);
+        let kerf = cut.part.miter(job).kerf_along(job.shop.kerf);
         let from = (cut.from - kerf).max(Length::ZERO);
         let to = (cut.to + kerf).min(of.length);
         match defects
@@ -156,13 +145,6 @@ fn width_left(job: &Job, of: &Board, strip: &PlannedStrip) -> Option<Length> {
     match (job.shop.rip, strip.width) {
         (Some(rip), Some(width)) if strip.width != of.width => Some(width - rip.planing),
         (_, width) => width,
-    }
-}
-
-fn miter(job: &Job, cut: &Cut) -> Miter {
-    match cut.part {
-        Part::Rail { frame_idx, .. } => job.frames[frame_idx].art.miter(),
-        Part::Loose { piece_idx, .. } => job.pieces[piece_idx].ends.miter(),
     }
 }
 
@@ -209,8 +191,7 @@ fn pieces(
                 frame_idx, side, ..
             } => {
                 let frame = &job.frames[frame_idx];
-                let moulding = &job.mouldings[frame.moulding_idx];
-                let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
+                let sizes = job.frame_sizes(frame_idx);
                 pieces.push(Piece {
                     name: unique(&mut names, part_label(job, part)),
                     length: sizes.rail(side).long_point,

@@ -1,10 +1,11 @@
 //! Which spoiled rails are cut from spare ones.
 
-use std::collections::BTreeSet;
+use std::cmp::Reverse;
 
 use super::{Marks, part_at, places};
-use crate::frame::frame_sizes;
+use crate::frame::Miter;
 use crate::job::{Ends, Job};
+use crate::length::Length;
 use crate::plan::{Part, Plan};
 
 /// Each spoiled rail of a frame for which there is a spare that is long enough, with that spare; the longest rails first.
@@ -22,36 +23,25 @@ pub(super) fn from_spares(job: &Job, old: &Plan, marks: &Marks) -> Vec<(Part, Pa
         })
         .collect();
     spares.sort_unstable();
-    let rails: BTreeSet<Part> = marks
+    let mut wanted: Vec<(Length, Part, usize)> = marks
         .spoiled
         .iter()
-        .map(|&place| part_at(old, place))
-        .filter(|part| matches!(part, Part::Rail { .. }))
-        .collect();
-    let mut wanted: Vec<_> = rails
-        .into_iter()
-        .filter_map(|part| match part {
-            Part::Rail {
+        .filter_map(|&place| match part_at(old, place) {
+            Part::Loose { .. } => None,
+            part @ Part::Rail {
                 frame_idx, side, ..
             } => {
-                let frame = &job.frames[frame_idx];
-                let moulding = &job.mouldings[frame.moulding_idx];
-                let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
-                Some((sizes.rail(side).long_point, sizes.n_sides(), part))
+                let length = job.frame_sizes(frame_idx).rail(side).long_point;
+                Some((length, part, job.frames[frame_idx].moulding_idx))
             }
-            Part::Loose { .. } => None,
         })
         .collect();
-    wanted.sort_by_key(|&(length, _, part)| (std::cmp::Reverse(length), part));
+    wanted.sort_by_key(|&(length, part, _)| (Reverse(length), part));
     let mut pairs = Vec::new();
-    for (length, n_sides, part) in wanted {
-        let Part::Rail { frame_idx, .. } = part else {
-            continue;
-        };
-        let moulding_idx = job.frames[frame_idx].moulding_idx;
+    for (length, part, moulding_idx) in wanted {
         let found = spares.iter().position(|&(piece_idx, _)| {
             let spare = &job.pieces[piece_idx];
-            let has_angle = spare.ends == Ends::Square || n_sides == 4;
+            let has_angle = spare.ends == Ends::Square || part.miter(job) == Miter::RECTANGLE;
             spare.moulding_idx == Some(moulding_idx) && has_angle && spare.length >= length
         });
         if let Some(at) = found {

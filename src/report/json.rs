@@ -19,7 +19,7 @@ use crate::plan::{
 };
 
 use super::chains::Chains;
-use super::naming::{miter_of, part_sizes};
+use super::naming::part_sizes;
 use super::sheet::{FrameSheet, alike_sheets, frame_sheets};
 use super::summary::{BothWays, Pile, Rack, Summary, price_of};
 pub use ways::ways_json;
@@ -525,7 +525,7 @@ impl CutObject {
             from_nm: cut.from.nm(),
             to_nm: cut.to.nm(),
             turned: cut.turned,
-            miter_millidegrees: millidegrees(miter_of(job, cut.part)),
+            miter_millidegrees: millidegrees(cut.part.miter(job)),
             short_point_nm: match cut.part {
                 Part::Rail {
                     frame_idx, side, ..

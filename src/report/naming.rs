@@ -1,6 +1,6 @@
 //! What parts are called, and how they are named together.
 
-use crate::frame::{Miter, frame_sizes, side_name};
+use crate::frame::{Frame, side_name};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::Part;
@@ -8,26 +8,29 @@ use crate::plan::Part;
 use super::ink::Ink;
 use super::layout::{fit, one_line, tie};
 
-/// How both ends of a part are cut.
-pub(super) fn miter_of(job: &Job, part: Part) -> Miter {
-    match part {
-        Part::Rail { frame_idx, .. } => job.frames[frame_idx].art.miter(),
-        Part::Loose { piece_idx, .. } => job.pieces[piece_idx].ends.miter(),
-    }
-}
-
 /// Length of a part along its longest edge, and for a rail its short point.
 pub(super) fn part_sizes(job: &Job, part: Part) -> (Length, Option<Length>) {
     match part {
         Part::Rail {
             frame_idx, side, ..
         } => {
-            let frame = &job.frames[frame_idx];
-            let moulding = &job.mouldings[frame.moulding_idx];
-            let rail = frame_sizes(frame, moulding, job.shop.fit_allowance).rail(side);
+            let rail = job.frame_sizes(frame_idx).rail(side);
             (rail.long_point, Some(rail.short_point))
         }
         Part::Loose { piece_idx, .. } => (job.pieces[piece_idx].length, None),
+    }
+}
+
+/// A frame by its name in one line, with the number of the copy where there are more.
+pub(super) fn copy_name(frame: &Frame, copy: u32) -> String {
+    with_copy(one_line(&frame.name), frame.quantity, copy)
+}
+
+fn with_copy(name: String, quantity: u32, copy: u32) -> String {
+    if quantity > 1 {
+        format!("{name} #{copy}")
+    } else {
+        name
     }
 }
 
@@ -39,11 +42,7 @@ fn owner(job: &Job, part: Part, name_width: usize, ink: Ink) -> String {
         } => {
             let frame = &job.frames[frame_idx];
             let name = fit(&one_line(&frame.name), name_width, ink);
-            if frame.quantity > 1 {
-                format!("{name} #{copy}")
-            } else {
-                name
-            }
+            with_copy(name, frame.quantity, copy)
         }
         Part::Loose { piece_idx, .. } => {
             fit(&one_line(&job.pieces[piece_idx].name), name_width, ink)

@@ -9,7 +9,7 @@ use crate::money::{Currency, Money};
 use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Verdict};
 use crate::stock::{Board, BoardMeasure, Price, Rip};
 
-use super::naming::{miter_of, part_sizes};
+use super::naming::part_sizes;
 
 /// A length in sixteenths of an inch.
 pub(super) fn in16(sixteenths: i64) -> Length {
@@ -185,7 +185,7 @@ pub(super) fn lay(
     pattern: u32,
     parts: &[Part],
 ) -> PlannedBoard {
-    let kerf = |part: Part| miter_of(job, part).kerf_along(job.shop.kerf);
+    let kerf = |part: Part| part.miter(job).kerf_along(job.shop.kerf);
     let mut cuts: Vec<Cut> = Vec::new();
     let mut from = job.shop.end_trim;
     for (idx, &part) in parts.iter().enumerate() {

@@ -16,7 +16,6 @@ use crate::plan::{
 };
 use crate::stock::board_cost;
 
-use super::naming::miter_of;
 use super::sheet::frame_sheets;
 use super::turning::{count_shared, saved_on_strip};
 
@@ -395,7 +394,7 @@ fn strips_cut_alike(job: &Job, one: &PlannedStrip, other: &PlannedStrip) -> bool
         && one.cuts.len() == other.cuts.len()
         && one.cuts.iter().zip(&other.cuts).all(|(a, b)| {
             (a.from, a.to, a.turned) == (b.from, b.to, b.turned)
-                && miter_of(job, a.part) == miter_of(job, b.part)
+                && a.part.miter(job) == b.part.miter(job)
         })
 }
 

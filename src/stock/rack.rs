@@ -2,6 +2,7 @@
 
 use crate::length::Length;
 use crate::money::Money;
+use crate::stock::price::greatest_common_divisor;
 use crate::stock::{Board, CostFault, Price, board_cost};
 
 /// What is known of a piece on the rack beyond its size.
@@ -84,12 +85,12 @@ pub fn share_of_price(
     if width >= whole {
         return Ok(Price::PerLength { money, per });
     }
-    let common = greatest_common_divisor(width.nm(), whole.nm());
-    let (part, all) = (width.nm() / common, whole.nm() / common);
+    let (part, all) = (positive(width.nm()), positive(whole.nm()));
+    let common = greatest_common_divisor(part, all);
+    let (part, all) = (part / common, all / common);
     let exact = exact_share(money, per, part, all);
     Ok(exact.unwrap_or_else(|| {
-        let product = i128::from(money.minor()) * i128::from(part);
-        let all = i128::from(all);
+        let product = positive(money.minor()) * part;
         let rounded = (product * 2 + all) / (all * 2);
         let minor = i64::try_from(rounded).expect("a share is no more than its whole");
         Price::PerLength {
@@ -100,32 +101,22 @@ pub fn share_of_price(
 }
 
 /// `money * part` for `per * all`, where both keep to what a file may state, if need be in lower terms.
-fn exact_share(money: Money, per: Length, part: i64, all: i64) -> Option<Price> {
-    let in_range = |minor: i64, per: i64| {
-        let (money, per) = (Money::from_minor(minor), Length::from_nm(per));
+fn exact_share(money: Money, per: Length, part: u128, all: u128) -> Option<Price> {
+    let in_range = |minor: u128, nm: u128| {
+        let money = Money::from_minor(i64::try_from(minor).ok()?);
+        let per = Length::from_nm(i64::try_from(nm).ok()?);
         (money <= Money::LARGEST && per <= Length::LONGEST)
             .then_some(Price::PerLength { money, per })
     };
-    if let (Some(minor), Some(nm)) = (money.minor().checked_mul(part), per.nm().checked_mul(all))
-        && let Some(price) = in_range(minor, nm)
-    {
-        return Some(price);
-    }
-    let minor = i128::from(money.minor()) * i128::from(part);
-    let nm = i128::from(per.nm()) * i128::from(all);
-    let (mut a, mut b) = (minor, nm);
-    while b > 0 {
-        (a, b) = (b, a % b);
-    }
-    in_range(i64::try_from(minor / a).ok()?, i64::try_from(nm / a).ok()?)
+    let (minor, nm) = (positive(money.minor()) * part, positive(per.nm()) * all);
+    in_range(minor, nm).or_else(|| {
+        let common = greatest_common_divisor(minor, nm);
+        in_range(minor / common, nm / common)
+    })
 }
 
-/// The greatest common divisor of two positive numbers.
-fn greatest_common_divisor(mut a: i64, mut b: i64) -> i64 {
-    while b > 0 {
-        (a, b) = (b, a % b);
-    }
-    a
+fn positive(number: i64) -> u128 {
+    u128::try_from(number).expect("prices and sizes are not negative")
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 use super::{Gathered, Load, Wood};
 use crate::cutting::{BoardUse, Instance, Pattern, Solution};
 use crate::job::Job;
+use crate::plan::color::asks_for_color;
 use crate::plan::{Origins, boards_by_frame, match_color, raise};
 
 /// Plans that are made to see whether a change helps, for jobs of up to sixty parts; naming `n` parts takes some `n^2`
@@ -22,15 +23,15 @@ pub fn gather_color(
     (mut solution, mut gathered): (Solution, Gathered),
 ) -> (Solution, Gathered) {
     let n_parts: usize = origins.items.iter().map(|item| item.parts.len()).sum();
+    if n_parts > MOST_PARTS || !asks_for_color(job) {
+        return (solution, gathered);
+    }
     let n_boards = |solution: &Solution| -> usize {
         let mut plan = raise(job, origins, solution);
         match_color(job, &mut plan);
         boards_by_frame(job, &plan).iter().map(|line| line.2).sum()
     };
     let mut best = n_boards(&solution);
-    if best == 0 || n_parts > MOST_PARTS {
-        return (solution, gathered);
-    }
     let share = n_parts.max(FEW_PARTS);
     let most_trials = MOST_TRIALS * FEW_PARTS * FEW_PARTS / (share * share);
     let wood = Wood::new(job, instance, origins);
@@ -59,8 +60,8 @@ pub fn gather_color(
                         return (solution, gathered);
                     }
                     let mut changed = solution.clone();
-                    changed.boards[one] = board_use(first);
-                    changed.boards[other] = board_use(second);
+                    changed.boards[one] = first.into_board();
+                    changed.boards[other] = second.into_board();
                     let found = n_boards(&changed);
                     if found < best {
                         (best, solution, gathered) = (found, changed, Gathered::ForColor);
@@ -72,17 +73,6 @@ pub fn gather_color(
         }
     }
     (solution, gathered)
-}
-
-fn board_use(load: Load) -> BoardUse {
-    BoardUse {
-        stock: load.stock,
-        layout: load.layout,
-        patterns: vec![Pattern {
-            counts: load.counts,
-        }],
-        times: 1,
-    }
 }
 
 /// Both boards with some of an item of one in the place of as many of an item of the other, for all that fit.

@@ -3,7 +3,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::frame::{Miter, frame_sizes};
+use crate::frame::Miter;
 use crate::job::{Ends, Grains, Job, Piece, moulding_section};
 use crate::length::Length;
 use crate::plan::Part;
@@ -63,8 +63,7 @@ pub(super) fn group_parts(job: &Job) -> BTreeMap<ItemKey, Vec<Part>> {
     let grains = Grains::new(job);
     let mut groups: BTreeMap<ItemKey, Vec<Part>> = BTreeMap::new();
     for (frame_idx, frame) in job.frames.iter().enumerate() {
-        let moulding = &job.mouldings[frame.moulding_idx];
-        let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
+        let sizes = job.frame_sizes(frame_idx);
         let miter = sizes.miter();
         let kerf_along = miter.kerf_along(job.shop.kerf);
         let mut by_lengths: BTreeMap<Vec<Length>, Vec<u32>> = BTreeMap::new();

@@ -7,7 +7,7 @@ use crate::money::Money;
 use crate::plan::{Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side};
 use crate::report::chains::Chains;
 use crate::report::figures::{board_feet, degrees};
-use crate::report::naming::{miter_of, part_sizes};
+use crate::report::naming::part_sizes;
 use crate::report::summary::Summary;
 use crate::stock::BoardFeet;
 
@@ -94,7 +94,7 @@ pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
             cuts.map(move |(cut_idx, cut)| (at, strip, cut_idx, cut))
         });
         for (strip_idx, strip, cut_idx, cut) in cuts {
-            let miter = miter_of(job, cut.part);
+            let miter = cut.part.miter(job);
             let mut cells = vec![
                 job.boards[board.board_idx].name.as_str().into(),
                 number(board.number),

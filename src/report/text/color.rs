@@ -3,7 +3,7 @@
 use crate::job::Job;
 use crate::plan::{Plan, boards_by_frame};
 use crate::report::ink::Tone;
-use crate::report::layout::one_line;
+use crate::report::naming::copy_name;
 use crate::report::table::{Align, Table};
 
 use super::page::Page;
@@ -19,11 +19,7 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan) {
         .column("frame", Align::Name, Tone::Strong)
         .column("boards", Align::Right, Tone::Plain);
     for (frame_idx, copy, n_boards) in lines {
-        let frame = &job.frames[frame_idx];
-        let mut name = one_line(&frame.name);
-        if frame.quantity > 1 {
-            name = format!("{name} #{copy}");
-        }
+        let name = copy_name(&job.frames[frame_idx], copy);
         table.row(vec![name, n_boards.to_string()]);
     }
     page.table(2, &table);

@@ -10,7 +10,7 @@ use crate::report::chains::Chains;
 use crate::report::figures::count_of;
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, width_of};
-use crate::report::naming::{miter_of, name_together};
+use crate::report::naming::name_together;
 use crate::report::summary::{Summary, is_ripped};
 use crate::report::table::{Align, Table};
 use crate::report::turning::{any_turned, saved};
@@ -221,7 +221,7 @@ fn strip_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard, strip_idx: usiz
             .map(|(idx, cut)| BarCut {
                 from: cut.from,
                 to: cut.to,
-                miter: miter_of(job, cut.part),
+                miter: cut.part.miter(job),
                 length_text: page.figures.needed(cut.to - cut.from),
                 place_text: page.figures.place(cut.to - job.shop.end_trim),
                 turned: cut.turned,
@@ -418,7 +418,7 @@ fn strip_rows(
         let mut row = vec![
             number,
             figures.needed(cut.to - cut.from),
-            figures.miter(miter_of(job, cut.part)),
+            figures.miter(cut.part.miter(job)),
             place(cut.from),
             place(first.cuts[last].to),
         ];

@@ -7,7 +7,6 @@ use crate::plan::Part;
 use crate::report::figures::Figures;
 use crate::report::ink::{Ink, Tone};
 use crate::report::layout::{one_line, tie};
-use crate::report::naming::miter_of;
 use crate::report::sheet::{FrameSheet, alike_sheets, frame_sheets};
 use crate::report::table::{Align, Table};
 
@@ -250,7 +249,7 @@ pub(super) fn write_pieces(page: &mut Page<'_>, job: &Job) {
             page.figures.needed(piece.length),
             match piece.ends {
                 Ends::Square => "square".to_owned(),
-                Ends::Miter | Ends::Corner { .. } => page.figures.miter(miter_of(job, part)),
+                Ends::Miter | Ends::Corner { .. } => page.figures.miter(part.miter(job)),
             },
             wood,
         ]);

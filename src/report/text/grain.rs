@@ -11,6 +11,7 @@ use crate::plan::{Measure, Part, Plan, Verdict};
 use crate::report::figures::count_of;
 use crate::report::ink::Tone;
 use crate::report::layout::{one_line, tie};
+use crate::report::naming::copy_name;
 use crate::report::table::{Align, Table};
 
 use super::page::Page;
@@ -40,10 +41,7 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan) {
             tied.join(", ")
         };
         for copy in 1..=frame.quantity {
-            let mut name = one_line(&frame.name);
-            if frame.quantity > 1 {
-                name = format!("{name} #{copy}");
-            }
+            let name = copy_name(frame, copy);
             for (nth, chain) in grain.chains(frame.art).iter().enumerate() {
                 let sides: Vec<String> = chain
                     .iter()
