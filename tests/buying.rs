@@ -6,17 +6,21 @@
     reason = "a test stops at the first surprise"
 )]
 
-use std::collections::{BTreeMap, BTreeSet};
+mod disk;
+mod texts;
+
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::Path;
 
+use disk::Disk;
 use longpoint::compare::{
     Change, Comparison, Row, Steer, Way, alone, compare, find_reasons, find_woods, list_needs,
     list_ways, share_boards, share_sheets, yard_list,
 };
 use longpoint::job::{Buying, Job};
 use longpoint::length::Length;
-use longpoint::load::{FileFault, Files, load_job_to_buy};
+use longpoint::load::load_job_to_buy;
 use longpoint::money::Money;
 use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
@@ -27,27 +31,7 @@ use longpoint::report::text::ways_text;
 use longpoint::solve::Control;
 use longpoint::stock::Price;
 use proptest::prelude::*;
-
-/// Texts by file name.
-struct Texts(BTreeMap<&'static str, String>);
-
-impl Files for Texts {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        let text = self
-            .0
-            .get(path.to_str().unwrap())
-            .ok_or(FileFault::Missing)?;
-        Ok(text.clone().into_bytes())
-    }
-}
-
-struct Disk;
-
-impl Files for Disk {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        std::fs::read(path).map_err(|_| FileFault::Missing)
-    }
-}
+use texts::Texts;
 
 fn load(files: &[(&'static str, &str)]) -> (Job, Buying) {
     let texts = files

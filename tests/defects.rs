@@ -8,12 +8,16 @@
     reason = "a test stops at the first surprise"
 )]
 
-use std::collections::{BTreeMap, BTreeSet};
+mod disk;
+mod texts;
+
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::Path;
 
+use disk::Disk;
 use longpoint::job::Job;
-use longpoint::load::{Boards, FileFault, Files, load_job};
+use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict, Violation, check};
 use longpoint::report::csv_files::rack_csv;
@@ -22,27 +26,7 @@ use longpoint::report::{Look, Summary};
 use longpoint::solve::Control;
 use longpoint::verify::{Finding, verify};
 use proptest::prelude::*;
-
-/// Texts by file name.
-struct Texts(BTreeMap<&'static str, String>);
-
-impl Files for Texts {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        let text = self
-            .0
-            .get(path.to_str().unwrap())
-            .ok_or(FileFault::Missing)?;
-        Ok(text.clone().into_bytes())
-    }
-}
-
-struct Disk;
-
-impl Files for Disk {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        std::fs::read(path).map_err(|_| FileFault::Missing)
-    }
-}
+use texts::Texts;
 
 /// A defect in eighths: from, length, and how much of the width from the left or the right edge, 0 for all of it.
 type Spot = (i64, i64, i64, bool);
@@ -113,11 +97,11 @@ impl Shop {
             )
             .unwrap();
         }
-        Texts(BTreeMap::from([
+        Texts::from([
             ("job.toml", job),
             ("pieces.csv", pieces),
             ("boards.csv", boards),
-        ]))
+        ])
     }
 
     /// The clear runs of a strip that begins and ends there across the board.

@@ -2,27 +2,14 @@
 //!
 //! There is a folder for each code, and a test for each folder.
 
+mod disk;
+
 use std::fs;
-use std::io;
 use std::path::Path;
 
+use disk::Disk;
 use longpoint::diag::{code, render};
-use longpoint::load::{Boards, FileFault, Files, load_job};
-
-/// The working directory, which is that of the package when tests run.
-struct Disk;
-
-impl Files for Disk {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        if path.is_dir() {
-            return Err(FileFault::Directory);
-        }
-        fs::read(path).map_err(|error| match error.kind() {
-            io::ErrorKind::NotFound => FileFault::Missing,
-            kind => FileFault::Unreadable(kind),
-        })
-    }
-}
+use longpoint::load::{Boards, load_job};
 
 /// What is said of the job in a folder of `data/faulty`, warnings included.
 fn report(code: &str) -> String {

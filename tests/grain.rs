@@ -2,31 +2,23 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod texts;
+
 use std::fmt::Write as _;
 use std::path::Path;
 
 use longpoint::job::Job;
-use longpoint::load::{Boards, FileFault, Files, load_job};
+use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::{Part, Plan, Verdict, check};
 use longpoint::solve::Control;
 use proptest::prelude::*;
-
-struct Text(String);
-
-impl Files for Text {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        match path.to_str() {
-            Some("job.toml") => Ok(self.0.clone().into_bytes()),
-            _ => Err(FileFault::Missing),
-        }
-    }
-}
+use texts::Texts;
 
 fn planned(text: &str) -> (Job, Planned) {
     let (job, _) = load_job(
         Path::new("job.toml"),
-        &Text(text.to_owned()),
+        &Texts::from([("job.toml", text.to_owned())]),
         Boards::Needed,
     )
     .unwrap();
@@ -240,7 +232,12 @@ fn a_frame_too_long_for_every_board_comes_in_pairs_where_the_shop_allows_it() {
         .collect();
     assert_eq!(sides, [[3, 0], [1, 2]]);
     let refused = format!("{PORTRAIT}{boards}");
-    let faults = load_job(Path::new("job.toml"), &Text(refused), Boards::Needed).unwrap_err();
+    let faults = load_job(
+        Path::new("job.toml"),
+        &Texts::from([("job.toml", refused)]),
+        Boards::Needed,
+    )
+    .unwrap_err();
     assert_eq!(faults.len(), 1);
     assert_eq!(faults[0].code, "E307");
     // In opposite pairs the same board will do; a longer board takes all four again.

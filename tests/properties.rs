@@ -2,15 +2,18 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod texts;
+
 use std::fmt::Write as _;
 use std::path::Path;
 
 use longpoint::job::Job;
-use longpoint::load::{Boards, FileFault, Files, load_job};
+use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
 use longpoint::solve::Control;
 use proptest::prelude::*;
+use texts::Texts;
 
 /// A job of loose pieces, in sixteenths of an inch and cents.
 #[derive(Clone, Debug)]
@@ -52,28 +55,11 @@ impl Shop {
             sixteenths(self.kerf),
             sixteenths(self.trim)
         );
-        Texts {
-            job,
-            pieces,
-            boards,
-        }
-    }
-}
-
-struct Texts {
-    job: String,
-    pieces: String,
-    boards: String,
-}
-
-impl Files for Texts {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        match path.to_str() {
-            Some("job.toml") => Ok(self.job.clone().into_bytes()),
-            Some("pieces.csv") => Ok(self.pieces.clone().into_bytes()),
-            Some("boards.csv") => Ok(self.boards.clone().into_bytes()),
-            _ => Err(FileFault::Missing),
-        }
+        Texts::from([
+            ("job.toml", job),
+            ("pieces.csv", pieces),
+            ("boards.csv", boards),
+        ])
     }
 }
 

@@ -6,12 +6,16 @@
     reason = "a test stops at the first surprise"
 )]
 
-use std::collections::{BTreeMap, BTreeSet};
+mod disk;
+mod texts;
+
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::Path;
 
+use disk::Disk;
 use longpoint::job::{Ends, Job};
-use longpoint::load::{Boards, FileFault, Files, load_job};
+use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Part, Plan, rack_added, rack_left};
 use longpoint::report::csv_files::rack_csv;
@@ -19,28 +23,7 @@ use longpoint::report::{Look, Summary};
 use longpoint::solve::Control;
 use longpoint::stock::{Board, Price, board_cost};
 use proptest::prelude::*;
-
-/// Texts by file name.
-#[derive(Clone, Default)]
-struct Texts(BTreeMap<&'static str, String>);
-
-impl Files for Texts {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        let text = self
-            .0
-            .get(path.to_str().unwrap())
-            .ok_or(FileFault::Missing)?;
-        Ok(text.clone().into_bytes())
-    }
-}
-
-struct Disk;
-
-impl Files for Disk {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        std::fs::read(path).map_err(|_| FileFault::Missing)
-    }
-}
+use texts::Texts;
 
 fn load(texts: &Texts) -> Job {
     match load_job(Path::new("job.toml"), texts, Boards::Needed) {
@@ -94,12 +77,12 @@ impl Shop {
             )
             .unwrap();
         }
-        Texts(BTreeMap::from([
+        Texts::from([
             ("job.toml", job),
             ("pieces.csv", pieces),
             ("boards.csv", boards),
             ("rack.csv", rack),
-        ]))
+        ])
     }
 }
 
@@ -245,7 +228,7 @@ proptest! {
 const SPACERS: &str = "[[pieces]]\npiece = \"spacer\"\nlength = 20\nquantity = 2\n";
 
 fn one_file(text: String) -> Texts {
-    Texts(BTreeMap::from([("job.toml", text)]))
+    Texts::from([("job.toml", text)])
 }
 
 #[test]
@@ -301,10 +284,7 @@ fn what_is_left_of_a_ripped_board_has_its_width_and_its_share_of_what_the_board_
     );
     // A second slat is cut from the end of the first strip as it is: 2 in wide, as the slat wants it.
     let next = format!("rack = \"rack.csv\"\n{text}");
-    let next = load(&Texts(BTreeMap::from([
-        ("job.toml", next),
-        ("rack.csv", rack),
-    ])));
+    let next = load(&Texts::from([("job.toml", next), ("rack.csv", rack)]));
     let plan = planned(&next);
     assert_eq!(next.boards[plan.boards[0].board_idx].name, "offcut 1");
     // Derived: 110.00 * 41.375 / 2304 = 1.975.., half up to the cent.

@@ -2,6 +2,8 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod disk;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
@@ -9,21 +11,14 @@ use std::process::Command;
 use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
+use disk::Disk;
 use longpoint::job::Job;
-use longpoint::load::{Boards, FileFault, Files, load_job};
+use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Cut, Part, Plan, PlannedBoard, part_label};
 use longpoint::replan::{Change, Marks, Place, Replanned, part_at, places, replan};
 use longpoint::solve::Control;
 use proptest::prelude::*;
-
-struct Disk;
-
-impl Files for Disk {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        fs::read(path).map_err(|_| FileFault::Missing)
-    }
-}
 
 const CONTROL: Control<'static> = Control {
     stop: &|| false,

@@ -6,13 +6,15 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod texts;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
 use longpoint::job::Job;
-use longpoint::load::{Boards, FileFault, Files, load_job};
+use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::Verdict;
 use longpoint::report::Summary;
@@ -21,6 +23,7 @@ use longpoint::solve::Control;
 use longpoint::verify::{Finding, verify};
 use proptest::prelude::*;
 use serde_json::Value;
+use texts::Texts;
 
 /// Nanometres in a sixteenth of an inch.
 const SIXTEENTH: i64 = 1_587_500;
@@ -113,11 +116,11 @@ impl Shop {
             )
             .unwrap();
         }
-        let texts = Texts {
-            job,
-            pieces,
-            boards,
-        };
+        let texts = Texts::from([
+            ("job.toml", job),
+            ("pieces.csv", pieces),
+            ("boards.csv", boards),
+        ]);
         load_job(Path::new("job.toml"), &texts, Boards::Needed)
             .unwrap()
             .0
@@ -282,23 +285,6 @@ impl Shop {
             .map(|(counts, &spent)| (n_pieces - counts.iter().sum::<usize>(), spent))
             .min()
             .unwrap()
-    }
-}
-
-struct Texts {
-    job: String,
-    pieces: String,
-    boards: String,
-}
-
-impl Files for Texts {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        match path.to_str() {
-            Some("job.toml") => Ok(self.job.clone().into_bytes()),
-            Some("pieces.csv") => Ok(self.pieces.clone().into_bytes()),
-            Some("boards.csv") => Ok(self.boards.clone().into_bytes()),
-            _ => Err(FileFault::Missing),
-        }
     }
 }
 

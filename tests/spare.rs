@@ -2,30 +2,19 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod disk;
+mod texts;
+
 use std::path::Path;
 
+use disk::Disk;
 use longpoint::job::{Ends, Job};
 use longpoint::length::Length;
-use longpoint::load::{Boards, FileFault, Files, load_job};
+use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::report::csv_files::cut_list_csv;
 use longpoint::solve::Control;
-
-struct Text(String);
-
-impl Files for Text {
-    fn read(&self, _: &Path) -> Result<Vec<u8>, FileFault> {
-        Ok(self.0.clone().into_bytes())
-    }
-}
-
-struct Disk;
-
-impl Files for Disk {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        std::fs::read(path).map_err(|_| FileFault::Missing)
-    }
-}
+use texts::Texts;
 
 /// Derived: art 8 x 10, face 1, lip 1/4, allowance 1/8: long points 9 5/8 and 11 5/8. Eight sides of 5: far shorter.
 fn job(spare: &str, frames: &str) -> Job {
@@ -33,9 +22,13 @@ fn job(spare: &str, frames: &str) -> Job {
         "[[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\nspare = {spare}\n\
          [[boards]]\nboard = \"b\"\nlength = 48\n{frames}"
     );
-    load_job(Path::new("job.toml"), &Text(text), Boards::Needed)
-        .unwrap()
-        .0
+    load_job(
+        Path::new("job.toml"),
+        &Texts::from([("job.toml", text)]),
+        Boards::Needed,
+    )
+    .unwrap()
+    .0
 }
 
 const PORTRAITS: &str =

@@ -2,32 +2,24 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod texts;
+
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::Path;
 
 use longpoint::job::Job;
-use longpoint::load::{Boards, FileFault, Files, load_job};
+use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
 use longpoint::solve::Control;
 use proptest::prelude::*;
-
-struct Text(String);
-
-impl Files for Text {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        match path.to_str() {
-            Some("job.toml") => Ok(self.0.clone().into_bytes()),
-            _ => Err(FileFault::Missing),
-        }
-    }
-}
+use texts::Texts;
 
 fn planned(text: &str) -> (Job, Plan) {
     let (job, _) = load_job(
         Path::new("job.toml"),
-        &Text(text.to_owned()),
+        &Texts::from([("job.toml", text.to_owned())]),
         Boards::Needed,
     )
     .unwrap();
