@@ -22,11 +22,12 @@ use std::collections::BinaryHeap;
 use std::rc::Rc;
 
 use super::bound::Prices;
+use super::heuristic::correction::Correction;
 use super::heuristic::dive::{Rounding, dive};
 use super::lp::Basic;
 use super::master::{Master, Outcome, State};
 use super::meter::Meter;
-use super::params::{LARGEST_TREE, MAX_ROUNDS, ROOT_DIVES};
+use super::params::{CORRECTION_PASSES, CORRECTION_SHARE, LARGEST_TREE, MAX_ROUNDS, ROOT_DIVES};
 use super::problem::{Board, Plan, Problem};
 use super::taken::Taken;
 
@@ -293,6 +294,9 @@ impl<'p, 'm> Search<'p, 'm> {
             }
         }
         let split = self.choose(&primal);
+        if node.depth == 0 && !self.nested {
+            self.correct(bound);
+        }
         self.dives(node, &basis, bound);
         if self.meter.halted() {
             return false;
@@ -334,6 +338,26 @@ impl<'p, 'm> Search<'p, 'm> {
             );
         }
         taken
+    }
+
+    /// Passes of sequential value correction from the root's prices, for a part of the work the root took.
+    fn correct(&mut self, bound: i64) {
+        let values = self.master.item_prices();
+        let Some(mut correction) = Correction::new(self.problem, values) else {
+            return;
+        };
+        let end = self.meter.work() + self.meter.work() / CORRECTION_SHARE;
+        for _ in 0..CORRECTION_PASSES {
+            if bound >= self.cutoff() || self.meter.halted() {
+                return;
+            }
+            if let Some(boards) = correction.pass(self.meter) {
+                self.offer(&boards);
+            }
+            if self.meter.work() > end {
+                return;
+            }
+        }
     }
 
     fn dives(&mut self, node: &Node, basis: &Rc<Vec<Basic>>, bound: i64) {

@@ -11,12 +11,17 @@
 )]
 #![expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
 
+mod dual;
 mod factor;
+mod inverse;
+mod live;
+mod primal;
 mod simplex;
 
 use super::meter::Meter;
-use super::params::{ETA_LIMIT, PERTURBATION, PRIMAL_TOLERANCE};
-use factor::Factor;
+use super::params::{PERTURBATION, PRIMAL_TOLERANCE};
+use inverse::Inverse;
+use live::{Live, NOWHERE};
 
 /// A basic variable.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -65,14 +70,18 @@ pub(super) struct Lp {
     column_kind: Vec<u32>,
     column_weight: Vec<f64>,
     barred: Vec<bool>,
-    /// Columns that are not barred, by rising index; drawn up by [`Lp::solve`].
-    active: Vec<usize>,
-    active_fresh: bool,
+    /// Columns that are not barred; packed by [`Lp::solve`].
+    live: Live,
+    live_fresh: bool,
+    /// The slot in `live` of each column.
+    slots: Vec<u32>,
     basis: Vec<Basic>,
-    column_basic: Vec<bool>,
     slack_basic: Vec<bool>,
     artificial_basic: Vec<bool>,
-    factor: Factor,
+    slack_reference: Vec<f64>,
+    artificial_reference: Vec<f64>,
+    spare_reference: f64,
+    inverse: Inverse,
     fresh: bool,
     /// `x[p]` is the value of the basic variable at place `p`.
     x: Vec<f64>,
@@ -86,10 +95,8 @@ pub(super) struct Lp {
     optimal: bool,
     stalled: bool,
     allowance: u64,
-    /// Columns of negative reduced cost at the last full look.
-    candidates: Vec<usize>,
-    /// The least reduced cost at the last full look.
-    candidate_best: f64,
+    /// Entries of the column last scattered.
+    scratch: Vec<(usize, f64)>,
 }
 
 impl Lp {
@@ -109,13 +116,16 @@ impl Lp {
             column_kind: Vec::new(),
             column_weight: Vec::new(),
             barred: Vec::new(),
-            active: Vec::new(),
-            active_fresh: false,
+            live: Live::default(),
+            live_fresh: false,
+            slots: Vec::new(),
             basis: Vec::new(),
-            column_basic: Vec::new(),
             slack_basic: Vec::new(),
             artificial_basic: Vec::new(),
-            factor: Factor::default(),
+            slack_reference: Vec::new(),
+            artificial_reference: Vec::new(),
+            spare_reference: 1.0,
+            inverse: Inverse::default(),
             fresh: false,
             x: Vec::new(),
             y: Vec::new(),
@@ -126,8 +136,7 @@ impl Lp {
             optimal: false,
             stalled: false,
             allowance: u64::MAX,
-            candidates: Vec::new(),
-            candidate_best: 0.0,
+            scratch: Vec::new(),
         }
     }
 
@@ -165,8 +174,8 @@ impl Lp {
             .push(u32::try_from(kind).expect("kinds are far below 2^32"));
         self.column_weight.push(f64::from(weight));
         self.barred.push(false);
-        self.active_fresh = false;
-        self.column_basic.push(false);
+        self.slots.push(NOWHERE);
+        self.live_fresh = false;
         self.barred.len() - 1
     }
 
@@ -181,6 +190,7 @@ impl Lp {
             *start += 1;
         }
         self.fresh = false;
+        self.live_fresh = false;
     }
 
     /// Number of rows.
@@ -202,7 +212,7 @@ impl Lp {
     pub(super) fn bar(&mut self, column: usize, barred: bool) {
         if self.barred[column] != barred {
             self.barred[column] = barred;
-            self.active_fresh = false;
+            self.live_fresh = false;
         }
     }
 
@@ -228,16 +238,12 @@ impl Lp {
 
     /// Comes back to an earlier basis; rows added since get their own unit variable.
     pub(super) fn set_basis(&mut self, basis: &[Basic]) {
-        self.column_basic.fill(false);
         self.slack_basic.fill(false);
         self.artificial_basic.fill(false);
         self.basis.truncate(0);
         self.basis.extend_from_slice(basis);
         for row in basis.len()..self.rows.len() {
-            self.basis.push(match self.rows[row].sense {
-                Sense::AtLeast => Basic::Artificial(row),
-                Sense::AtMost => Basic::Slack(row),
-            });
+            self.basis.push(self.unit_of(row));
         }
         for place in 0..self.basis.len() {
             self.mark(self.basis[place], true);
@@ -300,7 +306,7 @@ impl Lp {
         match basic {
             Basic::Slack(row) => self.slack_basic[row] = inside,
             Basic::Artificial(row) => self.artificial_basic[row] = inside,
-            Basic::Column(column) => self.column_basic[column] = inside,
+            Basic::Column(_) => {}
         }
     }
 
@@ -335,124 +341,164 @@ impl Lp {
         }
     }
 
-    fn scatter_into(&self, basic: Basic, vector: &mut [f64]) {
+    /// Calls `visit` with each row in which a basic variable has a part, and that part.
+    fn for_each_entry(&self, basic: Basic, mut visit: impl FnMut(usize, f64)) {
         match basic {
-            Basic::Slack(row) => {
-                vector[row] = if self.rows[row].sense == Sense::AtLeast {
-                    -1.0
-                } else {
-                    1.0
-                };
-            }
-            Basic::Artificial(row) => vector[row] = 1.0,
+            Basic::Slack(row) => visit(
+                row,
+                match self.rows[row].sense {
+                    Sense::AtLeast => -1.0,
+                    Sense::AtMost => 1.0,
+                },
+            ),
+            Basic::Artificial(row) => visit(row, 1.0),
             Basic::Column(column) => {
-                for &(row, count) in
-                    &self.entries[self.column_start[column]..self.column_start[column + 1]]
-                {
-                    vector[row as usize] = f64::from(count);
+                let range = self.column_start[column]..self.column_start[column + 1];
+                for &(row, count) in &self.entries[range] {
+                    visit(row as usize, f64::from(count));
                 }
                 let weight = self.column_weight[column];
                 for &row in &self.kinds[self.column_kind[column] as usize].rows {
-                    vector[row] = weight;
+                    visit(row, weight);
                 }
             }
         }
     }
 
-    fn refactor(&mut self, meter: &Meter<'_>) {
+    /// The entry of a variable in the row `rho` of the inverse.
+    fn entry(&self, basic: Basic, rho: &[f64]) -> f64 {
+        let mut entry = 0.0;
+        self.for_each_entry(basic, |row, value| entry += rho[row] * value);
+        entry
+    }
+
+    /// The inverse times the column of a variable, into `alpha`.
+    fn solve_column(&mut self, basic: Basic, alpha: &mut Vec<f64>) {
+        let mut entries = std::mem::take(&mut self.scratch);
+        entries.clear();
+        self.for_each_entry(basic, |row, value| entries.push((row, value)));
+        self.inverse.column(&entries, alpha);
+        self.scratch = entries;
+    }
+
+    /// The slot of a column that is not barred.
+    fn slot(&self, column: usize) -> Option<usize> {
+        let slot = self.slots[column];
+        (slot != NOWHERE).then_some(slot as usize)
+    }
+
+    /// Packs the columns that are not barred.
+    fn pack(&mut self) {
+        self.live.clear();
+        self.slots.fill(NOWHERE);
+        for column in 0..self.barred.len() {
+            if self.barred[column] {
+                continue;
+            }
+            self.slots[column] = u32::try_from(self.live.len()).unwrap_or(NOWHERE);
+            let entries = &self.entries[self.column_start[column]..self.column_start[column + 1]];
+            let kind = self.column_kind[column];
+            self.live
+                .push(column, kind, self.column_weight[column], entries);
+        }
+        self.live_fresh = true;
+    }
+
+    /// Makes the inverse anew, with unit variables in the place of columns that depend on others.
+    fn renew(&mut self, meter: &Meter<'_>) {
+        let n_rows = self.rows.len();
         loop {
-            let mut start = Vec::with_capacity(self.basis.len() + 1);
+            let mut start = Vec::with_capacity(n_rows + 1);
             let mut entries: Vec<(usize, f64)> = Vec::new();
             start.push(0);
             for &basic in &self.basis {
-                match basic {
-                    Basic::Slack(row) => {
-                        entries.push((
-                            row,
-                            if self.rows[row].sense == Sense::AtLeast {
-                                -1.0
-                            } else {
-                                1.0
-                            },
-                        ));
-                    }
-                    Basic::Artificial(row) => entries.push((row, 1.0)),
-                    Basic::Column(column) => {
-                        for &(row, count) in
-                            &self.entries[self.column_start[column]..self.column_start[column + 1]]
-                        {
-                            entries.push((row as usize, f64::from(count)));
-                        }
-                        let weight = self.column_weight[column];
-                        for &row in &self.kinds[self.column_kind[column] as usize].rows {
-                            entries.push((row, weight));
-                        }
-                    }
-                }
+                self.for_each_entry(basic, |row, value| entries.push((row, value)));
                 start.push(entries.len());
             }
-            let n_rows = self.rows.len();
-            meter.spend((entries.len() * 8 + n_rows * n_rows / 8) as u64);
-            match self.factor.factorize(n_rows, &start, &entries) {
+            match self.inverse.renew(n_rows, &start, &entries) {
                 Ok(()) => break,
                 Err(failed) => {
                     for (place, row) in failed {
-                        self.mark(self.basis[place], false);
-                        let unit = match self.rows[row].sense {
-                            Sense::AtLeast => Basic::Artificial(row),
-                            Sense::AtMost => Basic::Slack(row),
-                        };
-                        self.basis[place] = unit;
-                        self.mark(unit, true);
+                        self.put(place, self.unit_of(row));
                     }
                 }
             }
         }
+        meter.spend(self.inverse.work_of_renewal() as u64);
         self.fresh = true;
-        self.compute_x();
     }
 
-    fn compute_x(&mut self) {
-        let mut x: Vec<f64> = (0..self.rows.len()).map(|row| self.rhs(row)).collect();
-        self.factor.ftran(&mut x);
-        self.x = x;
+    /// The unit variable that a row has in a basis of its own.
+    fn unit_of(&self, row: usize) -> Basic {
+        match self.rows[row].sense {
+            Sense::AtLeast => Basic::Artificial(row),
+            Sense::AtMost => Basic::Slack(row),
+        }
     }
 
-    fn compute_prices(&mut self) {
-        let mut y: Vec<f64> = self.basis.iter().map(|&basic| self.cost(basic)).collect();
-        self.factor.btran(&mut y);
-        self.y = y;
+    /// Puts a variable into the basis at `place`.
+    fn put(&mut self, place: usize, basic: Basic) {
+        self.mark(self.basis[place], false);
+        self.mark(basic, true);
+        self.basis[place] = basic;
+    }
+
+    fn price_kinds(&mut self) {
         for (kind, price) in self.kinds.iter().zip(&mut self.kind_price) {
             *price = kind.cost - kind.rows.iter().map(|&row| self.y[row]).sum::<f64>();
         }
     }
 
+    /// Computes the entries of all columns in the row `rho` of the inverse.
+    fn fill_row(&mut self, rho: &[f64]) {
+        let sum = |kind: &KindColumns| kind.rows.iter().map(|&row| rho[row]).sum();
+        let kind_rho: Vec<f64> = self.kinds.iter().map(sum).collect();
+        self.live.fill_row(rho, &kind_rho);
+    }
+
     fn work_of_iteration(&self) -> u64 {
-        (2 * (self.factor.n_entries() + self.factor.n_update_entries()) + 8 * self.rows.len())
+        let rows = 8 * self.rows.len();
+        (self.inverse.work_of_exchange() + self.live.n_entries() + 2 * self.live.len() + rows)
             as u64
     }
 
-    fn exchange(&mut self, place: usize, entering: Basic, alpha: &[f64], step: f64) {
+    /// Exchanges the basic variable at `place` for `entering`.
+    ///
+    /// `alpha` is the inverse times the column of `entering`, `rho` the row of the inverse at `place`, for which
+    /// [`Lp::fill_row`] was called; `reduced` is the reduced cost of `entering`.
+    fn exchange(
+        &mut self,
+        place: usize,
+        entering: Basic,
+        alpha: &[f64],
+        rho: &[f64],
+        step: f64,
+        reduced: f64,
+    ) {
         if step != 0.0 {
             for (x, &a) in self.x.iter_mut().zip(alpha) {
                 *x -= step * a;
             }
         }
         self.x[place] = step;
-        self.mark(self.basis[place], false);
-        self.mark(entering, true);
-        self.basis[place] = entering;
-        self.factor.update(place, alpha);
-        self.n_pivots += 1;
-    }
-
-    fn refresh(&mut self, meter: &Meter<'_>) {
-        let stale = self.factor.n_updates() >= ETA_LIMIT
-            || (self.factor.n_updates() > 8
-                && self.factor.n_update_entries() > 3 * self.factor.n_entries() + 500);
-        if !self.fresh || stale {
-            self.refactor(meter);
+        let rise = reduced / alpha[place];
+        self.live.shift(rise);
+        for (y, &entry) in self.y.iter_mut().zip(rho) {
+            *y += rise * entry;
         }
+        if let Basic::Column(column) = self.basis[place]
+            && let Some(slot) = self.slot(column)
+        {
+            self.live.reduced[slot] = -rise;
+        }
+        if let Basic::Column(column) = entering
+            && let Some(slot) = self.slot(column)
+        {
+            self.live.reduced[slot] = f64::INFINITY;
+        }
+        self.put(place, entering);
+        self.inverse.exchange(place, alpha, rho);
+        self.n_pivots += 1;
     }
 }
 

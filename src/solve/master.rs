@@ -15,8 +15,8 @@ use super::knapsack::{Clash, Knapsack};
 use super::lp::{Basic, Lp, Sense};
 use super::meter::Meter;
 use super::params::{
-    DUAL_TOLERANCE, FIRST_PENALTY, INTEGRAL_WITHIN, LARGEST_PENALTY, LP_SHARE, PENALTY_STEP,
-    ROUND_WORK, SMOOTHING,
+    DUAL_TOLERANCE, FIRST_PENALTY, INTEGRAL_WITHIN, LARGEST_PENALTY, LP_SHARE, MOST_LIVE,
+    PENALTY_STEP, ROUND_WORK, SMOOTHING,
 };
 use super::problem::{Board, Problem, longest_strips};
 use pricing::{Duals, Priced};
@@ -519,6 +519,7 @@ impl<'p> Master<'p> {
                 break;
             }
             rounds += 1;
+            self.retire();
             let duals = self.duals(state);
             let point = match &center {
                 Some(center) if smooth && self.lp.shortfall() < 1e-5 => {
@@ -628,7 +629,7 @@ impl<'p> Master<'p> {
                 !self.retired[column] && !matches!(source, Source::Ripped { .. })
             })
             .collect();
-        if live.len() < 8 * n_rows + 400 {
+        if live.len() < 2 * n_rows + MOST_LIVE {
             return;
         }
         let mut order: Vec<(f64, usize)> = live
@@ -636,7 +637,7 @@ impl<'p> Master<'p> {
             .map(|&column| (self.lp.reduced_cost(column), column))
             .collect();
         order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        for &(cost, column) in &order[4 * n_rows + 200..] {
+        for &(cost, column) in &order[n_rows + MOST_LIVE / 2..] {
             if cost > 1e-6 {
                 self.retired[column] = true;
                 self.lp.bar(column, true);

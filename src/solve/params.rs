@@ -15,8 +15,22 @@ pub(super) const PIVOT_TOLERANCE: f64 = 1e-7;
 pub(super) const RATIO_SLACK: f64 = 1e-10;
 /// Size of the disturbance of right-hand sides; without it degenerate vertices stall the simplex.
 pub(super) const PERTURBATION: f64 = 1e-3;
-/// Exchanges before the basis is factorized anew.
+/// Exchanges before a factorized basis is factorized anew.
 pub(super) const ETA_LIMIT: usize = 64;
+/// Rows up to which the inverse of the basis is written out.
+pub(super) const EXPLICIT_ROWS: usize = 700;
+/// Exchanges before an inverse that is written out is made anew.
+pub(super) const INVERSE_UPDATES: usize = 1000;
+/// Rows may be missed by no more than this before the inverse is made anew.
+pub(super) const RESIDUAL_TOLERANCE: f64 = 1e-7;
+/// A pivot computed by its row and by its column may differ by this share of it.
+pub(super) const PIVOT_MISMATCH: f64 = 1e-7;
+/// A reference weight above this is the sign to begin with all of them anew.
+pub(super) const LARGEST_REFERENCE: f64 = 1e7;
+/// Exchanges of one run of the dual simplex.
+pub(super) const DUAL_LIMIT: u32 = 20_000;
+/// A reduced cost below minus this does not take part in the dual simplex.
+pub(super) const SLIGHT: f64 = 1e-7;
 /// Exchanges without progress before the primal simplex stops where it is.
 pub(super) const STALL_LIMIT: usize = 500;
 /// A pivot of the factorization is at least this share of the largest in its column.
@@ -41,18 +55,16 @@ pub(super) const LARGEST_PENALTY: f64 = 1e6;
 pub(super) const MOST_LEADS: usize = 24;
 /// A value this near to a whole number counts as whole where only the search, not the proof, is concerned.
 pub(super) const INTEGRAL_WITHIN: f64 = 1e-6;
+/// Columns beyond two for each row at which the dear ones are set aside; half of them, and one a row, are kept.
+pub(super) const MOST_LIVE: usize = 400;
 /// Pricings after each step of a dive.
 pub(super) const DIVE_ROUNDS: usize = 3;
 /// Pricings of one node; far more than any needs.
 pub(super) const MAX_ROUNDS: usize = 2_000;
 /// Dives from the root's solution.
 pub(super) const ROOT_DIVES: u32 = 6;
-/// Columns on the short list of the simplex.
-pub(super) const CANDIDATES: usize = 100;
-/// The short list is drawn up anew when its best has less than this share of the promise it had at first.
-pub(super) const CANDIDATE_PROMISE: f64 = 0.3;
 /// Share of the best prices so far in the point at which the next pricing is done.
-pub(super) const SMOOTHING: f64 = 0.5;
+pub(super) const SMOOTHING: f64 = 0.7;
 /// Work of the simplex between two pricings, in terms of the work of a pricing.
 pub(super) const LP_SHARE: u64 = 20;
 /// Share of the gap by which a dive lets the program's value rise before it prices again.
@@ -69,3 +81,10 @@ pub(super) const ROUND_WORK: u64 = 2_000;
 pub(super) const FINEST_LEVEL: u32 = 2;
 /// Numbers of cells tried where sizes share no grid.
 pub(super) const GRID_TRIES: u32 = 24;
+/// Power of its size by which an item shares in what a board costs, in sequential value correction; above 1, so that
+/// what is large and hard to place comes early.
+pub(super) const SIZE_POWER: f64 = 1.02;
+/// Passes of sequential value correction at the root.
+pub(super) const CORRECTION_PASSES: u32 = 20;
+/// They end when they have taken this part of the work done before.
+pub(super) const CORRECTION_SHARE: u64 = 4;

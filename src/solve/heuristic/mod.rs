@@ -1,4 +1,5 @@
 //! Rules that build plans, one file each.
 
+pub(super) mod correction;
 pub(super) mod dive;
 pub(super) mod greedy;

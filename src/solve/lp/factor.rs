@@ -31,11 +31,6 @@ pub(super) struct Factor {
 }
 
 impl Factor {
-    /// How many exchanges there were since the last factorization.
-    pub(super) fn n_updates(&self) -> usize {
-        self.etas.len()
-    }
-
     /// Nonzeros kept for the exchanges, to judge when factorizing anew pays.
     pub(super) fn n_update_entries(&self) -> usize {
         self.eta_entries.len()

@@ -79,6 +79,13 @@ impl Master<'_> {
         }
     }
 
+    /// Prices of the problem's own items, in units of the dearest board.
+    pub(in super::super) fn item_prices(&self) -> Vec<f64> {
+        (0..self.problem.n_items())
+            .map(|item| self.lp.price(self.item_row[item]).max(0.0))
+            .collect()
+    }
+
     /// Prices rounded to integers, at a scale at which no pattern's worth overflows.
     pub(super) fn prices(&self, state: &State, duals: &Duals) -> Prices {
         let raw = &duals.items;
@@ -165,7 +172,8 @@ impl Master<'_> {
         let mut fresh: Vec<Column> = Vec::new();
         let mut worths = vec![0i64; self.sources.len()];
         let mut net_costs = vec![0i64; self.sources.len()];
-        let most_leads = MOST_LEADS / (1 + self.problem.kinds.len()) + 4;
+        let most_leads = (MOST_LEADS / (1 + self.problem.kinds.len()) + 4)
+            .max(self.problem.n_items() / (4 * (1 + self.problem.kinds.len())));
         for (source, what) in self.sources.iter().enumerate() {
             let net = match *what {
                 Source::Strip { strip } => floor(duals.strips[strip] * float(prices.scale)),

@@ -1,0 +1,176 @@
+//! Sequential value correction: one pattern after another is the one worth most at values that learn from waste.
+//!
+//! # Source
+//! E. A. Mukhacheva, A. S. Mukhacheva, sequential value correction; as told by G. Belov, G. Scheithauer, A
+//! branch-and-cut-and-price algorithm for one-dimensional stock cutting and two-dimensional two-stage cutting, EJOR 171
+//! (2006), doi 10.1016/j.ejor.2004.08.036; several lengths and costs: the cost of a board in place of its length.
+#![expect(
+    clippy::float_arithmetic,
+    reason = "values only steer the choice of patterns; plans are checked in integers"
+)]
+#![expect(clippy::cast_precision_loss, reason = "sizes and costs as values only")]
+
+use super::super::knapsack::Knapsack;
+use super::super::meter::Meter;
+use super::super::params::SIZE_POWER;
+use super::super::problem::{Board, Problem, longest_strips, times_within};
+
+/// The values of the items and what they are computed with, over any number of passes.
+pub(in super::super) struct Correction<'p> {
+    problem: &'p Problem,
+    knapsacks: Vec<Knapsack>,
+    longest: Vec<i64>,
+    /// `values[i]` is what one of item `i` should cost, in units of the dearest board.
+    values: Vec<f64>,
+    /// Sizes in terms of the largest, raised to a power a little above one.
+    weights: Vec<f64>,
+    n_passes: u32,
+}
+
+impl<'p> Correction<'p> {
+    /// A start from `values`, in units of the dearest board; `None` where boards are ripped or pieces left out.
+    pub(in super::super) fn new(problem: &'p Problem, values: Vec<f64>) -> Option<Correction<'p>> {
+        let is_plain = problem
+            .kinds
+            .iter()
+            .all(|kind| !kind.absent && kind.layouts.iter().all(|layout| layout.len() == 1));
+        if !is_plain {
+            return None;
+        }
+        let longest = longest_strips(&problem.strips, problem.groups.len());
+        let knapsacks = problem
+            .groups
+            .iter()
+            .zip(&longest)
+            .map(|(group, &longest)| {
+                let sizes: Vec<i64> = group.iter().map(|&item| problem.sizes[item]).collect();
+                Knapsack::new(&sizes, longest)
+            })
+            .collect();
+        let largest = problem.sizes.iter().copied().max().unwrap_or(1).max(1) as f64;
+        Some(Correction {
+            problem,
+            knapsacks,
+            longest,
+            values,
+            weights: problem
+                .sizes
+                .iter()
+                .map(|&size| (size as f64 / largest).powf(SIZE_POWER))
+                .collect(),
+            n_passes: 0,
+        })
+    }
+
+    /// One pass: boards for the whole demand, or `None` where the supply does not do or the meter ended the search.
+    pub(in super::super) fn pass(&mut self, meter: &Meter<'_>) -> Option<Vec<(Board, u32)>> {
+        self.n_passes += 1;
+        let problem = self.problem;
+        let mut left = problem.demand.clone();
+        let mut supply: Vec<u32> = problem.kinds.iter().map(|kind| kind.limit).collect();
+        let mut boards = Vec::new();
+        while left.iter().any(|&count| count > 0) {
+            let board = self.next_board(&left, &supply, meter)?;
+            let times = times_within(&board.counts, &left).min(supply[board.kind]);
+            for &(item, count) in &board.counts {
+                left[item] -= count * times;
+            }
+            supply[board.kind] -= times;
+            self.learn(&board, times, &left, boards.len());
+            boards.push((board, times));
+            if meter.halted() {
+                return None;
+            }
+        }
+        Some(boards)
+    }
+
+    /// The board whose pattern is worth most for its cost; one that takes all that is left, if nothing costs less.
+    fn next_board(&mut self, left: &[u32], supply: &[u32], meter: &Meter<'_>) -> Option<Board> {
+        let problem = self.problem;
+        let largest = self
+            .values
+            .iter()
+            .copied()
+            .fold(f64::MIN_POSITIVE, f64::max);
+        let all_left: i64 = (0..left.len())
+            .map(|item| problem.sizes[item].saturating_mul(i64::from(left[item])))
+            .fold(0, i64::saturating_add);
+        for group in 0..self.knapsacks.len() {
+            let items = problem.groups[group].iter().map(|&item| {
+                (
+                    item,
+                    problem.sizes[item],
+                    profit(self.values[item] / largest),
+                    left[item],
+                )
+            });
+            self.knapsacks[group].fill(items, self.longest[group], meter);
+        }
+        let mut best: Option<(f64, Board)> = None;
+        let mut last: Option<(i64, Board)> = None;
+        for (kind_idx, kind) in problem.kinds.iter().enumerate() {
+            if supply[kind_idx] == 0 {
+                continue;
+            }
+            for (layout, strips) in kind.layouts.iter().enumerate() {
+                let strip = problem.strips[strips[0]];
+                let knapsack = &self.knapsacks[strip.group];
+                let (found, _) = knapsack.best(strip.capacity, 0, None, &[], meter);
+                let Some(found) = found else { continue };
+                let worth = f64::from(found.value) / (kind.cost as f64).max(f64::MIN_POSITIVE);
+                let board = Board {
+                    kind: kind_idx,
+                    layout,
+                    counts: found.counts,
+                    parts: Vec::new(),
+                };
+                let filled: i64 = board
+                    .counts
+                    .iter()
+                    .map(|&(item, count)| problem.sizes[item] * i64::from(count))
+                    .sum();
+                if filled == all_left && last.as_ref().is_none_or(|known| kind.cost < known.0) {
+                    last = Some((kind.cost, board.clone()));
+                }
+                if best.as_ref().is_none_or(|known| worth > known.0) {
+                    best = Some((worth, board));
+                }
+            }
+        }
+        match (last, best) {
+            (Some((cost, last)), Some((_, best))) if cost <= problem.kinds[best.kind].cost => {
+                Some(last)
+            }
+            (_, best) => best.map(|(_, board)| board),
+        }
+    }
+
+    /// Moves the values of what was cut towards its share of what the board cost.
+    fn learn(&mut self, board: &Board, times: u32, left: &[u32], step: usize) {
+        let cost = self.problem.kinds[board.kind].cost as f64 / self.problem.dearest() as f64;
+        let total: f64 = board
+            .counts
+            .iter()
+            .map(|&(item, count)| self.weights[item] * f64::from(count))
+            .sum();
+        // A fixed scatter between 2/3 and 3/2 of how much the past counts.
+        let turn = f64::from(self.n_passes) * 0.754_877_666_246_692_8
+            + step as f64 * 0.569_840_290_998_053_3;
+        let inertia = 1.5f64.powf(2.0 * (turn % 1.0) - 1.0);
+        for &(item, count) in &board.counts {
+            let share = cost * self.weights[item] / total;
+            let past = inertia * f64::from(self.problem.demand[item].saturating_add(left[item]));
+            let present = f64::from(count.saturating_mul(times));
+            self.values[item] = (past * self.values[item] + present * share) / (past + present);
+        }
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a share of the largest profit, between 0 and 2^20"
+)]
+fn profit(share: f64) -> i32 {
+    (share * f64::from(1 << 20)).round().max(1.0) as i32
+}
