@@ -126,7 +126,8 @@ impl Search<'_, '_> {
                 }
             }
         }
-        let mut best: Option<(f64, i64, usize, usize)> = None;
+        // Large pairs first: what is decided of them decides most of what may lie beside them.
+        let mut best: Option<(i64, f64, usize, usize)> = None;
         for &((first, second), total) in &together {
             let fraction = total - total.floor();
             if !(1e-5..=1.0 - 1e-5).contains(&fraction) {
@@ -140,9 +141,9 @@ impl Search<'_, '_> {
             };
             let better = best
                 .as_ref()
-                .is_none_or(|known| (score, size) > (known.0, known.1));
+                .is_none_or(|known| (size, score) > (known.0, known.1));
             if better {
-                best = Some((score, size, first, second));
+                best = Some((size, score, first, second));
             }
         }
         best.map(|(_, _, first, second)| Split::Pair { first, second })
