@@ -27,7 +27,9 @@ use super::heuristic::dive::{Rounding, dive};
 use super::lp::Basic;
 use super::master::{Master, Outcome, State};
 use super::meter::Meter;
-use super::params::{CORRECTION_PASSES, CORRECTION_SHARE, LARGEST_TREE, MAX_ROUNDS, ROOT_DIVES};
+use super::params::{
+    CORRECTION_PASSES, CORRECTION_SHARE, CROWDED_AT_NODE, LARGEST_TREE, MAX_ROUNDS, ROOT_DIVES,
+};
 use super::problem::{Board, Plan, Problem};
 use super::taken::Taken;
 
@@ -279,7 +281,7 @@ impl<'p, 'm> Search<'p, 'm> {
         if relaxed.outcome == Outcome::Pruned || bound >= self.cutoff() {
             return true;
         }
-        self.master.retire();
+        self.master.retire(CROWDED_AT_NODE);
         let basis = Rc::new(self.master.basis());
         let primal = self.master.lp.primal();
         let whole = primal

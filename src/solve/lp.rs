@@ -175,8 +175,11 @@ impl Lp {
         self.column_weight.push(f64::from(weight));
         self.barred.push(false);
         self.slots.push(NOWHERE);
-        self.live_fresh = false;
-        self.barred.len() - 1
+        let column = self.barred.len() - 1;
+        if self.live_fresh {
+            self.enliven(column);
+        }
+        column
     }
 
     /// Gives `column` a part of one in `row`; costs a pass over all entries.
@@ -392,16 +395,20 @@ impl Lp {
         self.live.clear();
         self.slots.fill(NOWHERE);
         for column in 0..self.barred.len() {
-            if self.barred[column] {
-                continue;
+            if !self.barred[column] {
+                self.enliven(column);
             }
-            self.slots[column] = u32::try_from(self.live.len()).unwrap_or(NOWHERE);
-            let entries = &self.entries[self.column_start[column]..self.column_start[column + 1]];
-            let kind = self.column_kind[column];
-            self.live
-                .push(column, kind, self.column_weight[column], entries);
         }
         self.live_fresh = true;
+    }
+
+    /// Takes a column among the packed ones.
+    fn enliven(&mut self, column: usize) {
+        self.slots[column] = u32::try_from(self.live.len()).unwrap_or(NOWHERE);
+        let entries = &self.entries[self.column_start[column]..self.column_start[column + 1]];
+        let kind = self.column_kind[column];
+        self.live
+            .push(column, kind, self.column_weight[column], entries);
     }
 
     /// Makes the inverse anew, with unit variables in the place of columns that depend on others.

@@ -15,7 +15,7 @@ use super::knapsack::{Clash, Knapsack};
 use super::lp::{Basic, Lp, Sense};
 use super::meter::Meter;
 use super::params::{
-    DUAL_TOLERANCE, FIRST_PENALTY, INTEGRAL_WITHIN, LARGEST_PENALTY, LP_SHARE, MOST_LIVE,
+    CROWDED, DUAL_TOLERANCE, FIRST_PENALTY, INTEGRAL_WITHIN, LARGEST_PENALTY, LP_SHARE,
     PENALTY_STEP, ROUND_WORK, SMOOTHING,
 };
 use super::problem::{Board, Problem, longest_strips};
@@ -519,7 +519,7 @@ impl<'p> Master<'p> {
                 break;
             }
             rounds += 1;
-            self.retire();
+            self.retire(CROWDED);
             let duals = self.duals(state);
             let point = match &center {
                 Some(center) if smooth && self.lp.shortfall() < 1e-5 => {
@@ -617,10 +617,10 @@ impl<'p> Master<'p> {
         }
     }
 
-    /// Sets the dearest columns aside when there are many.
+    /// Sets the dearest columns aside when there are more than `crowd.0` a row and `crowd.1` besides; half are kept.
     ///
     /// To be called when the program has just been solved; basic columns stay.
-    pub(super) fn retire(&mut self) {
+    pub(super) fn retire(&mut self, crowd: (usize, usize)) {
         let n_rows = self.lp.n_rows();
         let live: Vec<usize> = (0..self.retired.len())
             .filter(|&column| {
@@ -629,7 +629,8 @@ impl<'p> Master<'p> {
                 !self.retired[column] && !matches!(source, Source::Ripped { .. })
             })
             .collect();
-        if live.len() < 2 * n_rows + MOST_LIVE {
+        let most = crowd.0 * n_rows + crowd.1;
+        if live.len() < most {
             return;
         }
         let mut order: Vec<(f64, usize)> = live
@@ -637,7 +638,7 @@ impl<'p> Master<'p> {
             .map(|&column| (self.lp.reduced_cost(column), column))
             .collect();
         order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        for &(cost, column) in &order[n_rows + MOST_LIVE / 2..] {
+        for &(cost, column) in &order[most / 2..] {
             if cost > 1e-6 {
                 self.retired[column] = true;
                 self.lp.bar(column, true);

@@ -23,6 +23,8 @@ pub(super) const EXPLICIT_ROWS: usize = 700;
 pub(super) const INVERSE_UPDATES: usize = 1000;
 /// Rows may be missed by no more than this before the inverse is made anew.
 pub(super) const RESIDUAL_TOLERANCE: f64 = 1e-7;
+/// A residual below this is not worth a correction.
+pub(super) const SMALL_RESIDUAL: f64 = 1e-11;
 /// A pivot computed by its row and by its column may differ by this share of it.
 pub(super) const PIVOT_MISMATCH: f64 = 1e-7;
 /// A reference weight above this is the sign to begin with all of them anew.
@@ -55,8 +57,10 @@ pub(super) const LARGEST_PENALTY: f64 = 1e6;
 pub(super) const MOST_LEADS: usize = 24;
 /// A value this near to a whole number counts as whole where only the search, not the proof, is concerned.
 pub(super) const INTEGRAL_WITHIN: f64 = 1e-6;
-/// Columns beyond two for each row at which the dear ones are set aside; half of them, and one a row, are kept.
-pub(super) const MOST_LIVE: usize = 400;
+/// Columns, for each row and besides, at which the dear ones are set aside between two pricings.
+pub(super) const CROWDED: (usize, usize) = (4, 1000);
+/// The same when a node has been solved.
+pub(super) const CROWDED_AT_NODE: (usize, usize) = (8, 400);
 /// Pricings after each step of a dive.
 pub(super) const DIVE_ROUNDS: usize = 3;
 /// Pricings of one node; far more than any needs.
@@ -85,6 +89,6 @@ pub(super) const GRID_TRIES: u32 = 24;
 /// what is large and hard to place comes early.
 pub(super) const SIZE_POWER: f64 = 1.02;
 /// Passes of sequential value correction at the root.
-pub(super) const CORRECTION_PASSES: u32 = 20;
+pub(super) const CORRECTION_PASSES: u32 = 12;
 /// They end when they have taken this part of the work done before.
-pub(super) const CORRECTION_SHARE: u64 = 4;
+pub(super) const CORRECTION_SHARE: u64 = 8;

@@ -1,7 +1,7 @@
 //! The way from the present basis to an optimal one.
 
 use super::super::meter::Meter;
-use super::super::params::{PRIMAL_TOLERANCE, RESIDUAL_TOLERANCE};
+use super::super::params::{PRIMAL_TOLERANCE, RESIDUAL_TOLERANCE, SMALL_RESIDUAL};
 use super::{Basic, Lp};
 
 impl Lp {
@@ -80,7 +80,7 @@ impl Lp {
             self.for_each_entry(self.basis[place], |row, value| residual[row] -= x * value);
         }
         let worst = residual.iter().fold(0.0f64, |worst, r| worst.max(r.abs()));
-        if worst > 0.0 {
+        if worst > SMALL_RESIDUAL {
             let correction = self.inverse.times(&residual);
             for (x, change) in self.x.iter_mut().zip(correction) {
                 *x += change;
@@ -94,14 +94,18 @@ impl Lp {
         let costs: Vec<f64> = self.basis.iter().map(|&basic| self.cost(basic)).collect();
         self.y = self.inverse.by(&costs);
         let mut residual = costs;
+        let mut worst = 0.0f64;
         for (place, &basic) in self.basis.iter().enumerate() {
             let mut miss = residual[place];
             self.for_each_entry(basic, |row, value| miss -= self.y[row] * value);
             residual[place] = miss;
+            worst = worst.max(miss.abs());
         }
-        let correction = self.inverse.by(&residual);
-        for (y, change) in self.y.iter_mut().zip(correction) {
-            *y += change;
+        if worst > SMALL_RESIDUAL {
+            let correction = self.inverse.by(&residual);
+            for (y, change) in self.y.iter_mut().zip(correction) {
+                *y += change;
+            }
         }
         self.price_kinds();
         self.live.price(&self.y, &self.kind_price);
