@@ -4,6 +4,7 @@
 //! to `files`. The exit code is decided in [`run`] alone.
 
 mod args;
+mod bench_file;
 mod buy;
 mod disk;
 mod files;

@@ -7,7 +7,7 @@ use super::price::{PriceError, parse_price};
 use super::record::{Column, Field, Mark, Record, Source, optional, required};
 use crate::diag::{code, quoted};
 use crate::money::MoneyError;
-use crate::stock::{Board, BoardMeasure, CostFault, InHand, Price, board_cost};
+use crate::stock::{Board, BoardMeasure, CostFault, Given, InHand, Price, board_cost};
 
 /// What a line of boards is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -114,6 +114,7 @@ pub(super) fn read_board(
         price: price?.or(worth),
         in_hand,
         defects: defects?,
+        given: Given::default(),
     };
     check_costs(&mut fields, &board)?;
     Ok(board)

@@ -297,7 +297,8 @@ fn fits_section(job: &Job, board_idx: usize, section: &WantedSection) -> bool {
     same_wood && same_thickness && wide_enough
 }
 
-/// Boards of a kind are numbered from 1 in the order of the plan, and there are no more of them than there are.
+/// Boards of a kind are numbered in the order of the plan, from 1 or on from what an earlier plan has numbered, and there
+/// are no more of them than there are.
 fn check_numbers_and_supply(job: &Job, plan: &Plan, found: &mut Vec<Violation>) {
     let mut taken = vec![0_u32; job.boards.len()];
     for (position, board) in plan.boards.iter().enumerate() {
@@ -305,11 +306,12 @@ fn check_numbers_and_supply(job: &Job, plan: &Plan, found: &mut Vec<Violation>) 
             continue;
         };
         *taken += 1;
-        if board.number != *taken {
+        let wanted = job.boards[board.board_idx].given.boards + *taken;
+        if board.number != wanted {
             found.push(Violation::WrongNumber {
                 board: position,
                 planned: board.number,
-                wanted: *taken,
+                wanted,
             });
         }
     }

@@ -40,7 +40,8 @@ type BoardKey = (bool, Vec<StripKey>, usize);
 /// is not what is left.
 pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
     let mut dealer = Dealer::new(origins);
-    let mut n_boards_of_kind = vec![0_u32; job.boards.len()];
+    let given = job.boards.iter().map(|board| board.given.boards);
+    let mut n_boards_of_kind: Vec<u32> = given.collect();
     let mut boards = Vec::new();
     for (pattern, ((_, key, board_idx), times)) in (1..).zip(patterns(origins, solution)) {
         for _ in 0..times {

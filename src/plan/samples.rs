@@ -7,7 +7,7 @@ use crate::frame::{
 use crate::job::{Display, Ends, Job, LongChains, Piece, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
-use crate::stock::{Board, Price};
+use crate::stock::{Board, Given, Price};
 
 /// A length in sixty-fourths of an inch.
 pub(super) fn in64(sixty_fourths: i64) -> Length {
@@ -118,6 +118,7 @@ pub(super) fn board(name: &str, length: Length, material: Option<&str>) -> Board
         price: None,
         in_hand: None,
         defects: Vec::new(),
+        given: Given::default(),
     }
 }
 

@@ -16,7 +16,7 @@ mod size_tables;
 mod way_tables;
 
 pub use plan_tables::{
-    boards_csv, cut_list_csv, missing_csv, offcuts_csv, rails_csv, rip_list_csv,
+    boards_csv, cut_list_csv, missing_csv, offcuts_csv, open_cuts_csv, rails_csv, rip_list_csv,
 };
 pub use rack_table::rack_csv;
 pub use size_tables::{frames_csv, sheets_csv};

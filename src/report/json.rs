@@ -3,6 +3,7 @@
 //! Lengths are whole nanometres (`_nm`), money whole minor units (`_minor`), angles thousandths of a degree
 //! (`_millidegrees`). What does not apply is `null`, or left out where a comment below says so.
 
+mod bench;
 mod certificate;
 mod sizes;
 mod ways;
@@ -22,6 +23,7 @@ use super::chains::Chains;
 use super::naming::part_sizes;
 use super::sheet::{FrameSheet, alike_sheets, frame_sheets};
 use super::summary::{BothWays, Pile, Rack, Summary, price_of};
+pub use bench::bench_json;
 pub use ways::ways_json;
 
 use certificate::CertificateObject;

@@ -7,7 +7,7 @@ use crate::job::{Display, Ends, Job, LongChains, Piece, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Verdict};
-use crate::stock::{Board, BoardMeasure, Price, Rip};
+use crate::stock::{Board, BoardMeasure, Given, Price, Rip};
 
 use super::naming::part_sizes;
 
@@ -82,6 +82,7 @@ pub(super) fn job() -> Job {
         price: Some(Price::Each(Money::from_minor(price))),
         in_hand: None,
         defects: Vec::new(),
+        given: Given::default(),
     };
     let mut pair = bare_frame(
         "Harbor at dawn",

@@ -113,6 +113,7 @@ impl Board {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::stock::Given;
 
     fn inches(count: i64) -> Length {
         Length::INCH * count
@@ -137,6 +138,7 @@ mod tests {
                     across,
                 })
                 .collect(),
+            given: Given::default(),
         }
     }
 

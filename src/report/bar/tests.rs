@@ -17,6 +17,7 @@ fn bar(lengths: &[i64], miter: Miter) -> Bar {
         .map(|&inches| {
             let to = from + Length::INCH * inches;
             let cut = BarCut {
+                number: 1,
                 from,
                 to,
                 miter,

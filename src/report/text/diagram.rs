@@ -222,6 +222,7 @@ fn strip_bar(page: &Page<'_>, job: &Job, planned: &PlannedBoard, strip_idx: usiz
                 from: cut.from,
                 to: cut.to,
                 miter: cut.part.miter(job),
+                number: number_of_cut(job, planned, idx),
                 length_text: page.figures.needed(cut.to - cut.from),
                 place_text: page.figures.place(cut.to - job.shop.end_trim),
                 turned: cut.turned,
@@ -276,11 +277,15 @@ fn write_title(page: &mut Page<'_>, job: &Job, boards: &[PlannedBoard]) {
             made_into(job, strips.first().and_then(|strip| strip.moulding_idx)),
         ),
     };
+    // A board of an earlier plan has its number in its name.
+    let which = if board.given.cuts > 0 {
+        String::new()
+    } else {
+        format!("{noun} {}{}", ranges(&numbers, ink.to()), ink.dot())
+    };
     let tail = format!(
-        "{}{}{noun} {}{}{made_into}",
+        "{}{}{which}{made_into}",
         page.figures.with_unit(&size),
-        ink.dot(),
-        ranges(&numbers, ink.to()),
         ink.dot(),
     );
     let tail = fit(&tail, room - width_of(&name), ink);
@@ -294,7 +299,7 @@ fn write_title(page: &mut Page<'_>, job: &Job, boards: &[PlannedBoard]) {
 }
 
 /// Rising numbers with stretches drawn together: `1–3, 7`.
-fn ranges(numbers: &[u32], to: &str) -> String {
+pub(super) fn ranges(numbers: &[u32], to: &str) -> String {
     let mut shown = Vec::new();
     for run in numbers.chunk_by(|a, b| a.checked_add(1) == Some(*b)) {
         shown.push(match run {
@@ -405,9 +410,10 @@ fn strip_rows(
             last -= 1;
         }
         let number = if last > idx {
-            format!("{}{}{}", idx + 1, page.ink.to(), last + 1)
+            let numbers = [idx, last].map(|cut| number_of_cut(job, &boards[0], cut));
+            format!("{}{}{}", numbers[0], page.ink.to(), numbers[1])
         } else {
-            (idx + 1).to_string()
+            number_of_cut(job, &boards[0], idx).to_string()
         };
         let parts: Vec<Part> = strips
             .iter()
@@ -466,6 +472,12 @@ fn strip_rows(
     }
     rows.sort_by_key(|&(from, _)| from);
     rows.into_iter().map(|(_, row)| row).collect()
+}
+
+/// The number of a cut on its strip: an earlier plan of the same job may have numbered some before.
+fn number_of_cut(job: &Job, planned: &PlannedBoard, cut_idx: usize) -> usize {
+    let before = job.boards[planned.board_idx].given.cuts;
+    cut_idx + 1 + usize::try_from(before).expect("load caps the number of parts")
 }
 
 /// The last of the cuts from `idx` on that are pieces of one line on every board: they share a row.
