@@ -445,3 +445,24 @@ fn a_sheet_is_replanned_from_its_own_files_and_numbers_go_on() {
         "{errors}"
     );
 }
+
+#[test]
+fn a_plan_with_sheets_of_glass_is_a_plan() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/show/show.toml");
+    let job = job.to_str().unwrap();
+    longpoint(folder.path(), &["plan", job, "--out", "made"]);
+    let (code, text, errors) = longpoint(
+        folder.path(),
+        &["replan", job, "made/plan.json", "--done", "ash 8 ft#1:1-2"],
+    );
+    assert_eq!((code, errors.as_str()), (Some(0), ""));
+    assert!(
+        text.contains("Sheet 2: 2 parts cut and kept, 0 parts spoiled;"),
+        "{text}"
+    );
+    assert!(
+        text.ends_with("Nothing is to be planned: go on by the sheets before.\n"),
+        "{text}"
+    );
+}

@@ -10,13 +10,12 @@ use crate::plan::Plan;
 use crate::replan::{Bench, Marks, Place};
 use crate::verify;
 
-/// The fields of such a file; one without sheets is a plan.
+/// The fields of such a file; one without rounds is a plan, whose sheets are those of glass and board.
 #[derive(Deserialize)]
 struct BenchFields<'t> {
     #[serde(borrow, default)]
     sheets: Vec<&'t RawValue>,
-    #[serde(default)]
-    rounds: Vec<RoundFields>,
+    rounds: Option<Vec<RoundFields>>,
 }
 
 #[derive(Deserialize)]
@@ -35,16 +34,20 @@ type PlaceNumbers = [usize; 4];
 /// What is wrong, in words.
 pub(super) fn read(job: Job, text: &str) -> Result<Bench, String> {
     let fields: BenchFields<'_> = serde_json::from_str(text).map_err(|error| error.to_string())?;
-    let Some((first, later)) = fields.sheets.split_first() else {
+    let Some(rounds) = fields.rounds else {
         let plan = plan_of(&job, text)?;
         return Ok(Bench::new(job, plan));
     };
-    if later.len() != fields.rounds.len() {
+    let Some((first, later)) = fields
+        .sheets
+        .split_first()
+        .filter(|(_, later)| later.len() == rounds.len())
+    else {
         return Err("it does not have a round for each sheet but the first".to_owned());
-    }
+    };
     let plan = plan_of(&job, first.get())?;
     let mut bench = Bench::new(job, plan);
-    for (sheet, round) in later.iter().zip(&fields.rounds) {
+    for (sheet, round) in later.iter().zip(&rounds) {
         let marks = Marks {
             done: places(&round.cut),
             spoiled: places(&round.spoiled),

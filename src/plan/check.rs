@@ -21,6 +21,7 @@ use crate::money::Money;
 use crate::plan::{Cut, Measure, Plan, PlannedBoard, PlannedStrip, Verdict};
 use crate::stock::{Board, board_cost};
 use across::{check_across, reaches};
+use kerf::KerfRange;
 use wanted::{Wanted, WantedPart, WantedSection, comparable};
 
 /// Every way in which `plan` contradicts `job` or itself; empty for a sound plan.
@@ -40,8 +41,30 @@ pub fn check(job: &Job, plan: &Plan) -> Vec<Violation> {
         wanted: &wanted,
         suitable: BTreeMap::new(),
     };
+    let mut left: BTreeMap<(usize, usize), Vec<Cut>> = BTreeMap::new();
+    for spare in &plan.spare_offcuts {
+        let is_known = wanted
+            .part(spare.part)
+            .is_some_and(|(_, part)| part.is_left);
+        let board = plan.boards.get(spare.board);
+        if !is_known || board.is_none_or(|board| spare.strip >= board.strips.len()) {
+            found.push(Violation::NotLeft {
+                board: spare.board,
+                part: spare.part,
+            });
+        }
+        left.entry((spare.board, spare.strip))
+            .or_default()
+            .push(Cut {
+                part: spare.part,
+                from: spare.from,
+                to: spare.to,
+                turned: false,
+            });
+    }
     for (position, board) in plan.boards.iter().enumerate() {
-        boards.check(position, board, &mut found);
+        let left_on = |strip| left.get(&(position, strip)).map_or(&[][..], Vec::as_slice);
+        boards.check(position, board, &left_on, &mut found);
     }
     check_numbers_and_supply(job, plan, &mut found);
     check_patterns(&wanted, plan, &mut found);
@@ -59,7 +82,9 @@ fn nm(length: Length) -> i128 {
 fn check_presence(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
     let mut seen = vec![false; wanted.n_parts];
     let cut = plan.boards.iter().flat_map(PlannedBoard::cuts);
-    for part in cut.map(|cut| cut.part).chain(plan.missing.iter().copied()) {
+    let left = plan.spare_offcuts.iter().map(|left| left.part);
+    let cut_or_left = cut.map(|cut| cut.part).chain(left);
+    for part in cut_or_left.chain(plan.missing.iter().copied()) {
         match wanted.part(part) {
             None => found.push(Violation::UnknownPart { part }),
             Some((number, _)) if seen[number] => found.push(Violation::RepeatedPart { part }),
@@ -82,7 +107,14 @@ struct BoardCheck<'a> {
 }
 
 impl BoardCheck<'_> {
-    fn check(&mut self, position: usize, board: &PlannedBoard, found: &mut Vec<Violation>) {
+    /// Checks one board; `left_on(strip)` are the stretches that are left of a strip, as if they were cut.
+    fn check<'p>(
+        &mut self,
+        position: usize,
+        board: &'p PlannedBoard,
+        left_on: &dyn Fn(usize) -> &'p [Cut],
+        found: &mut Vec<Violation>,
+    ) {
         if self.job.boards.get(board.board_idx).is_none() {
             found.push(Violation::UnknownBoard {
                 board: position,
@@ -97,11 +129,18 @@ impl BoardCheck<'_> {
         let mut sections = Vec::with_capacity(board.strips.len());
         for (strip_idx, strip) in board.strips.iter().enumerate() {
             // Unknown parts were reported already, and nothing else can be said of them.
-            let cuts: Vec<(&Cut, WantedPart)> = strip
-                .cuts
-                .iter()
-                .filter_map(|cut| Some((cut, self.wanted.part(cut.part)?.1)))
-                .collect();
+            let known = |cut: &'p Cut| Some((cut, self.wanted.part(cut.part)?.1));
+            let mut cuts: Vec<(&Cut, WantedPart)> = strip.cuts.iter().filter_map(known).collect();
+            let left = cuts.iter().filter(|(_, part)| part.is_left);
+            found.extend(left.map(|(cut, _)| Violation::MustBeLeft {
+                board: position,
+                part: cut.part,
+            }));
+            let left = left_on(strip_idx);
+            cuts.extend(left.iter().filter_map(known));
+            if !left.is_empty() {
+                cuts.sort_by_key(|(cut, _)| cut.from);
+            }
             if cuts.is_empty() {
                 found.push(Violation::EmptyStrip {
                     board: position,
@@ -224,10 +263,13 @@ impl BoardCheck<'_> {
         for run in cuts.chunk_by(|left, right| !is_parted(left, right)) {
             sequence::check(position, run, found);
         }
-        let (last, last_part) = cuts[cuts.len() - 1];
-        let left = far_trim - nm(last.to);
-        let at_most = (left - last_part.kerf.least).max(0);
-        let at_least = (left - last_part.kerf.most).max(0);
+        let last = cuts.iter().rfind(|(_, part)| !part.is_left);
+        let (left, kerf) = match last {
+            Some((cut, part)) => (far_trim - nm(cut.to), part.kerf),
+            None => (far_trim - end_trim, KerfRange::square(0)),
+        };
+        let at_most = (left - kerf.least).max(0);
+        let at_least = (left - kerf.most).max(0);
         if !(at_least..=at_most).contains(&nm(strip.offcut)) {
             found.push(Violation::WrongOffcut {
                 board: position,
@@ -329,15 +371,20 @@ fn check_numbers_and_supply(job: &Job, plan: &Plan, found: &mut Vec<Violation>) 
 }
 
 /// What makes two boards alike: their kind, where their strips begin, and of each cut its strip, its place and way round,
-/// its kerf and its section.
-type Likeness = (usize, Vec<Length>, Vec<Option<CutLikeness>>);
+/// its kerf and its section; and what is left on purpose.
+type Likeness = (
+    usize,
+    Vec<Length>,
+    Vec<Option<CutLikeness>>,
+    Vec<(usize, Length, Length)>,
+);
 
 /// Strip, place, way round, kerf, section, and place in a chain of so many.
 type CutLikeness = (usize, Length, Length, bool, i128, usize, Option<(u32, u32)>);
 
 /// Boards cut alike stand side by side under one number, and the numbers rise from 1.
 fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
-    let likeness = |board: &PlannedBoard| -> Likeness {
+    let likeness = |position: usize, board: &PlannedBoard| -> Likeness {
         let of_cut = |(strip_idx, cut): (usize, &Cut)| {
             let (_, part) = wanted.part(cut.part)?;
             Some((
@@ -356,17 +403,20 @@ fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
             .enumerate()
             .flat_map(|(strip_idx, strip)| strip.cuts.iter().map(move |cut| (strip_idx, cut)));
         let places = board.strips.iter().map(|strip| strip.from_edge);
+        let left = plan.spare_offcuts.iter();
+        let left = left.filter(|left| left.board == position);
         (
             board.board_idx,
             places.collect(),
             cuts.map(of_cut).collect(),
+            left.map(|left| (left.strip, left.from, left.to)).collect(),
         )
     };
     let mut numbers: BTreeMap<Likeness, u32> = BTreeMap::new();
     let mut last: Option<(Likeness, u32)> = None;
     let mut next = 1;
     for (position, board) in plan.boards.iter().enumerate() {
-        let likeness = likeness(board);
+        let likeness = likeness(position, board);
         let number = match &last {
             Some((last_likeness, number)) if *last_likeness == likeness => *number,
             _ => {

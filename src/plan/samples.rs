@@ -4,7 +4,7 @@ use crate::cutting::{BoardUse, Bound, End, Instance, Layout, Pattern, Solution};
 use crate::frame::{
     Borders, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
 };
-use crate::job::{Display, Ends, Job, LongChains, Piece, Shop};
+use crate::job::{Display, Ends, Job, LongChains, Piece, Purpose, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::stock::{Board, Given, Price};
@@ -102,7 +102,7 @@ pub(super) fn piece(name: &str, length: Length, quantity: u32, ends: Ends) -> Pi
         material: None,
         thickness: None,
         width: None,
-        is_spare: false,
+        purpose: Purpose::Wanted,
     }
 }
 

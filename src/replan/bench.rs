@@ -192,10 +192,12 @@ impl Bench {
         sheet.original(strip.cuts[place.cut].part)
     }
 
-    /// The parts that the newest sheet has no wood for.
+    /// The parts that the newest sheet has no wood for; a spare offcut is none, as it is there to be cut.
     pub fn missing(&self) -> impl Iterator<Item = Part> + '_ {
         let sheet = self.last();
-        sheet.plan.missing.iter().map(|&part| sheet.original(part))
+        let missing = sheet.plan.missing.iter();
+        let parts = missing.map(|&part| sheet.original(part));
+        parts.filter(|part| !part.is_left(self.job()))
     }
 
     /// The board that a board of a sheet is, or is of.

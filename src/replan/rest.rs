@@ -6,7 +6,7 @@ use super::bench::Source;
 use super::names::{PartNames, stick_name};
 use super::spares::from_spares;
 use super::{Bench, Marks, Place, Round, Sheet, Stick};
-use crate::job::{Ends, Job, Piece};
+use crate::job::{Ends, Job, Piece, Purpose};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip, defects_on};
@@ -235,7 +235,7 @@ fn piece(job: &Job, part: Part, name: String) -> Piece {
                 material: None,
                 thickness: None,
                 width: None,
-                is_spare: false,
+                purpose: Purpose::Wanted,
             }
         }
         Part::Loose { piece_idx, .. } => Piece {

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::{Bench, Marks};
 use crate::frame::Miter;
-use crate::job::{Ends, Job};
+use crate::job::{Ends, Job, Purpose};
 use crate::length::Length;
 use crate::plan::Part;
 
@@ -64,7 +64,7 @@ pub(super) fn from_spares(bench: &Bench, marks: &Marks) -> Vec<(Part, Part)> {
 /// Whether a part is a spare rail.
 fn is_spare(job: &Job, part: Part) -> bool {
     match part {
-        Part::Loose { piece_idx, .. } => job.pieces[piece_idx].is_spare,
+        Part::Loose { piece_idx, .. } => job.pieces[piece_idx].purpose == Purpose::SpareRail,
         Part::Rail { .. } => false,
     }
 }

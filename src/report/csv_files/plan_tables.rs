@@ -1,7 +1,7 @@
 //! Tables of a plan.
 
 use crate::frame::{Miter, side_name};
-use crate::job::Job;
+use crate::job::{Job, Purpose};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{
@@ -24,7 +24,11 @@ fn naming_cells(job: &Job, part: Part) -> [Cell; 5] {
         } => ("rail", job.frames[frame_idx].name.as_str(), "", copy),
         Part::Loose { piece_idx, copy } => {
             let piece = &job.pieces[piece_idx];
-            let kind = if piece.is_spare { "spare" } else { "piece" };
+            let kind = match piece.purpose {
+                Purpose::Wanted => "piece",
+                Purpose::SpareRail => "spare",
+                Purpose::SpareOffcut => "offcut",
+            };
             (kind, "", piece.name.as_str(), copy)
         }
     };
