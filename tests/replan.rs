@@ -200,7 +200,7 @@ fn holds(
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(120))]
+    #![proptest_config(ProptestConfig::with_cases(200))]
 
     #[test]
     fn after_any_miscuts_of_any_demo_the_rest_can_be_planned(

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use super::boards::fits_section;
 use super::chains::{Link, links};
-use super::fits_section;
 use super::kerf::{KerfRange, run_of_slant};
 use crate::frame::{Frame, Holding, Milled, Moulding, Mount, Outline, Profile, frame_sizes};
 use crate::job::{Ends, Job, Purpose};
