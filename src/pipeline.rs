@@ -21,7 +21,10 @@ pub struct Planned {
     pub aside: Aside,
 }
 
-/// Plans `job`, and beside it what the plan costs more for the grain that is asked for: lowers the job to the cutting model, solves that, raises the answer and checks it from the job alone.
+/// Plans `job`: lowers it to the cutting model, solves that, raises the answer and checks it from the job alone.
+///
+/// Beside it the job is planned without the grain and without the spare offcuts that it asks for, where it does, so that
+/// what they cost can be told.
 ///
 /// # Errors
 /// The violations, where the check rejects the plan; that is a fault of the program, never of the job.

@@ -347,7 +347,7 @@ fn the_readme_shows_what_the_program_prints() {
     let output = longpoint(root, &["plan", "data/show/show.toml"]);
     let bought = longpoint(root, &["buy", "data/show/show.toml"]);
     let mut printed = text(&output.stdout) + &text(&bought.stdout);
-    for demo in ["color", "grain", "offcuts", "turned"] {
+    for demo in ["color", "grain", "offcuts", "reserve", "turned"] {
         let job = format!("data/{demo}/{demo}.toml");
         printed += &text(&longpoint(root, &["plan", &job]).stdout);
     }
@@ -359,7 +359,7 @@ fn the_readme_shows_what_the_program_prints() {
         .skip(1)
         .map(|rest| rest.split("```").next().unwrap())
         .collect();
-    assert_eq!(shown.len(), 7);
+    assert_eq!(shown.len(), 8);
     for block in shown {
         assert!(
             printed.contains(block.trim_end()),

@@ -395,6 +395,12 @@ fn a_sheet_is_replanned_from_its_own_files_and_numbers_go_on() {
         text.contains("Sheet 3: 6 parts cut and kept, 2 parts spoiled; 18 cuts as before, 0 parts"),
         "{text}"
     );
+    let (code, text, _) = longpoint(folder.path(), &["verify", job, "rest/rest.json"]);
+    assert_eq!(code, Some(0), "{text}");
+    assert!(
+        text.contains("plan   1 board for 0.00 USD; 2 parts cut, 0 missing"),
+        "{text}"
+    );
     let list = fs::read_to_string(folder.path().join("rest/rest-cut-list.csv")).unwrap();
     assert_eq!(list.lines().count(), 1 + 18);
     // Derived: three cuts of the first sheet on that board, so the two of the second are the fourth and the fifth.

@@ -18,9 +18,10 @@ use longpoint::money::Money;
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::check::{Violation, check};
 use longpoint::plan::{Part, Plan, SpareOffcut, Verdict};
-use longpoint::report::Summary;
 use longpoint::report::csv_files::{cut_list_csv, rack_csv};
 use longpoint::report::json::plan_json;
+use longpoint::report::text::plan_text;
+use longpoint::report::{Look, Summary};
 use longpoint::solve::Control;
 use longpoint::verify::verify;
 use proptest::prelude::*;
@@ -302,6 +303,15 @@ fn what_is_to_be_left_is_left() {
         check(&job, &plan)
     };
     assert_eq!(after(&|_| {}), []);
+    let look = Look {
+        width: 80,
+        color: false,
+        unicode: true,
+    };
+    let text = plan_text(&job, &sound, &Summary::new(&job, &sound), look);
+    // Once below the list of offcuts, and once where it is drawn.
+    assert!(text.contains("can be cut again from offcut 1"), "{text}");
+    assert_eq!(text.matches("the spare offcut").count(), 1, "{text}");
     let is_found = |found: Vec<Violation>, wanted: fn(&Violation) -> bool| {
         assert!(found.iter().any(wanted), "{found:?}");
     };

@@ -5,6 +5,7 @@ mod boards;
 mod buying;
 mod cautions;
 mod color;
+mod cut_list;
 mod diagram;
 mod frames;
 mod grain;

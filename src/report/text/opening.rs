@@ -36,7 +36,7 @@ pub(super) fn write_found(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: 
         page.prose(0, Tone::Plain, &text);
     }
     if let Some(without) = &summary.aside.without_spare_offcuts {
-        let wish = match plan.spare_offcuts.len() {
+        let wish = match job.pieces.iter().filter(|piece| piece.is_left()).count() {
             1 => ["the spare offcut", "it"],
             _ => ["spare offcuts", "them"],
         };
