@@ -113,7 +113,12 @@ fn write_too_long(page: &mut Page<'_>, job: &Job, grains: &Grains<'_>, frame_idx
 }
 
 /// What the wish costs beside a plan without it, and what is proved of either.
-pub(super) fn what_it_costs(page: &Page<'_>, plan: &Plan, without: &Plan) -> String {
+pub(super) fn what_it_costs(
+    page: &Page<'_>,
+    plan: &Plan,
+    without: &Plan,
+    [wish, it]: [&str; 2],
+) -> String {
     let worth = |value: i64| match plan.measure {
         Measure::Price => page.figures.money(Money::from_minor(value)),
         Measure::BoardLength => tie(&page.figures.total(Length::from_nm(value))),
@@ -143,7 +148,7 @@ pub(super) fn what_it_costs(page: &Page<'_>, plan: &Plan, without: &Plan) -> Str
         format!(": it costs {} more", worth(plan.value - without.value))
     };
     format!(
-        "With this grain {}; without it {}{difference}.",
+        "With {wish} {}; without {it} {}{difference}.",
         tell(plan),
         tell(without)
     )
