@@ -15,6 +15,7 @@ mod dual;
 mod factor;
 mod inverse;
 mod live;
+mod penalty;
 mod primal;
 mod simplex;
 

@@ -92,3 +92,5 @@ pub(super) const SIZE_POWER: f64 = 1.02;
 pub(super) const CORRECTION_PASSES: u32 = 12;
 /// They end when they have taken this part of the work done before.
 pub(super) const CORRECTION_SHARE: u64 = 8;
+/// A bound on a number of boards is taken to raise the value by this at least, in units of the dearest board.
+pub(super) const LEAST_RISE: f64 = 1e-5;

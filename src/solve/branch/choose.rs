@@ -6,24 +6,40 @@
 
 use std::collections::BTreeMap;
 
-use super::super::master::Source;
+use super::super::lp::Lp;
+use super::super::master::{Master, Source};
+use super::super::params::LEAST_RISE;
 use super::{Search, Split};
 
-/// The set of sources whose number of boards is farthest from whole, by weight.
-#[derive(Default)]
-struct Choice {
+/// The set of sources whose number of boards promises most when it is bounded to either side, by weight.
+struct Choice<'a> {
+    lp: &'a mut Lp,
+    n_sources: usize,
     best: Option<(f64, Vec<usize>, u32)>,
 }
 
-impl Choice {
+impl<'a> Choice<'a> {
+    fn new(master: &'a mut Master<'_>) -> Choice<'a> {
+        Choice {
+            n_sources: master.sources.len(),
+            lp: &mut master.lp,
+            best: None,
+        }
+    }
+
     fn consider(&mut self, total: f64, weight: f64, sources: Vec<usize>) {
         let below = total.floor();
         let fraction = total - below;
-        let distance = fraction.min(1.0 - fraction);
-        if distance < 1e-5 {
+        if fraction.min(1.0 - fraction) < 1e-5 {
             return;
         }
-        let score = distance * weight;
+        let mut is_member = vec![false; self.n_sources];
+        for &source in &sources {
+            is_member[source] = true;
+        }
+        let (down, up) = self.lp.rates(&is_member);
+        let rise = |rate: f64, distance: f64| (rate * distance).clamp(LEAST_RISE, 1.0);
+        let score = rise(down, fraction) * rise(up, 1.0 - fraction) * weight;
         if self.best.as_ref().is_none_or(|known| score > known.0) {
             #[expect(
                 clippy::cast_possible_truncation,
@@ -43,16 +59,16 @@ impl Choice {
 
 impl Search<'_, '_> {
     /// The split for a fractional solution.
-    pub(super) fn choose(&self, primal: &[(usize, f64)]) -> Option<Split> {
+    pub(super) fn choose(&mut self, primal: &[(usize, f64)]) -> Option<Split> {
         let usage = self.master.usage();
         let total = |sources: &[usize]| sources.iter().map(|&source| usage[source]).sum::<f64>();
-        let mut choice = Choice::default();
         let n_kinds = self.problem.kinds.len();
         let by_kind: Vec<Vec<usize>> = (0..n_kinds)
             .map(|kind| self.master.sources_of(kind))
             .collect();
         let mut order: Vec<usize> = (0..n_kinds).collect();
         order.sort_by_key(|&kind| (self.longest_run(kind), kind));
+        let mut choice = Choice::new(&mut self.master);
         for cut in 0..n_kinds {
             let mut sources: Vec<usize> = order[cut..]
                 .iter()
@@ -76,18 +92,22 @@ impl Search<'_, '_> {
     }
 
     /// The split by how boards are ripped: those that yield many strips of one kind, or those ripped in one way.
-    fn choose_rip(&self, usage: &[f64]) -> Option<Split> {
-        let mut choice = Choice::default();
+    fn choose_rip(&mut self, usage: &[f64]) -> Option<Split> {
         let mut yielding: BTreeMap<(usize, u32), Vec<usize>> = BTreeMap::new();
+        let mut ripped = Vec::new();
         for (source, what) in self.master.sources.iter().enumerate() {
             if let Source::Ripped { yields, .. } = what {
-                choice.consider(usage[source], 0.9, vec![source]);
+                ripped.push(source);
                 for &(strip, number) in yields {
                     for least in 1..=number {
                         yielding.entry((strip, least)).or_default().push(source);
                     }
                 }
             }
+        }
+        let mut choice = Choice::new(&mut self.master);
+        for source in ripped {
+            choice.consider(usage[source], 0.9, vec![source]);
         }
         for sources in yielding.into_values() {
             choice.consider(
