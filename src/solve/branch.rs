@@ -28,7 +28,8 @@ use super::lp::Basic;
 use super::master::{Master, Outcome, State};
 use super::meter::Meter;
 use super::params::{
-    CORRECTION_PASSES, CORRECTION_SHARE, CROWDED_AT_NODE, LARGEST_TREE, MAX_ROUNDS, ROOT_DIVES,
+    CORRECTION_PASSES, CORRECTION_SHARE, CROWDED_AT_NODE, DIVE_PART, EAGER_NODES, LARGEST_TREE,
+    MAX_ROUNDS, ROOT_DIVES,
 };
 use super::problem::{Board, Plan, Problem};
 use super::taken::Taken;
@@ -163,6 +164,10 @@ pub(super) struct Search<'p, 'm> {
     nested: bool,
     /// Nodes after which the search ends.
     node_limit: u64,
+    /// Work of others before the search began.
+    began: u64,
+    /// Work of dives since the last that found a better plan.
+    dive_work: u64,
 }
 
 impl<'p, 'm> Search<'p, 'm> {
@@ -187,6 +192,8 @@ impl<'p, 'm> Search<'p, 'm> {
             ceiling: i64::MAX,
             nested: false,
             node_limit: u64::MAX,
+            began: meter.work(),
+            dive_work: 0,
         }
     }
 
@@ -363,14 +370,17 @@ impl<'p, 'm> Search<'p, 'm> {
     }
 
     fn dives(&mut self, node: &Node, basis: &Rc<Vec<Basic>>, bound: i64) {
+        let began = self.meter.work();
         let n_dives = if node.depth == 0 {
             ROOT_DIVES
         } else {
-            u32::from(self.n_nodes < 20 || self.n_nodes.is_multiple_of(8))
+            let is_due = self.dive_work * DIVE_PART <= began - self.began;
+            u32::from(self.n_nodes < EAGER_NODES || is_due)
         };
+        let known = self.cutoff();
         for turn in 0..n_dives {
             if bound >= self.cutoff() || self.meter.halted() {
-                return;
+                break;
             }
             if turn > 0 {
                 self.master.lp.set_basis(basis);
@@ -402,6 +412,11 @@ impl<'p, 'm> Search<'p, 'm> {
                 }
                 _ => {}
             }
+        }
+        if self.cutoff() < known {
+            self.dive_work = 0;
+        } else {
+            self.dive_work += self.meter.work() - began;
         }
     }
 

@@ -94,3 +94,7 @@ pub(super) const CORRECTION_PASSES: u32 = 12;
 pub(super) const CORRECTION_SHARE: u64 = 8;
 /// A bound on a number of boards is taken to raise the value by this at least, in units of the dearest board.
 pub(super) const LEAST_RISE: f64 = 1e-5;
+/// Dives that find nothing better take no more than this part of all work.
+pub(super) const DIVE_PART: u64 = 3;
+/// From each of so many nodes a dive is made in any case.
+pub(super) const EAGER_NODES: u64 = 20;
