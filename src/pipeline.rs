@@ -1,9 +1,13 @@
 //! From a job to a checked plan.
 
+use crate::cutting::{Instance, Solution};
 use crate::frame::Grain;
 use crate::job::{Grains, Job};
 use crate::plan::certificate::{Certificate, raise_certificate};
-use crate::plan::{Aside, Plan, Violation, check, gather, gather_color, lower, match_color, raise};
+use crate::plan::{
+    Aside, Gathered, Origins, Plan, Violation, check, gather, gather_color, lower, match_color,
+    raise,
+};
 use crate::solve::{Control, solve};
 
 /// A checked plan, with what proves its bound.
@@ -59,14 +63,7 @@ fn plan_without_grain(
 fn plan_alone(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
     let (instance, origins) = lower(job);
     let solution = solve(&instance, control);
-    let gathered = gather(job, &instance, &origins, solution);
-    let (solution, gathered) = gather_color(job, &instance, &origins, gathered);
-    let mut plan = raise(job, &origins, &solution);
-    match_color(job, &mut plan);
-    let violations = check(job, &plan);
-    if !violations.is_empty() {
-        return Err(violations);
-    }
+    let (plan, solution, gathered) = finish(job, &instance, &origins, solution)?;
     // A bound of an instance that lacks ways to rip is no bound of the job.
     let proof = solution
         .certificate
@@ -81,4 +78,29 @@ fn plan_alone(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation
             gathered: Some(gathered),
         },
     })
+}
+
+/// The checked plan of a solution, with the solution as it was bettered among those of its cost, and how far it was: for
+/// long offcuts, and for color where that is asked for.
+///
+/// `solution` must be one of `instance`, and `instance` lowered from `job` with `origins`.
+///
+/// # Errors
+/// As [`plan`].
+pub fn finish(
+    job: &Job,
+    instance: &Instance,
+    origins: &Origins,
+    solution: Solution,
+) -> Result<(Plan, Solution, Gathered), Vec<Violation>> {
+    let gathered = gather(job, instance, origins, solution);
+    let (solution, gathered) = gather_color(job, instance, origins, gathered);
+    let mut plan = raise(job, origins, &solution);
+    match_color(job, &mut plan);
+    let violations = check(job, &plan);
+    if violations.is_empty() {
+        Ok((plan, solution, gathered))
+    } else {
+        Err(violations)
+    }
 }

@@ -70,7 +70,7 @@ fn search(
     };
     let comparison = compare(job, buying, &steer)?;
     let reasons = if with_reasons {
-        Some(find_reasons(job, &comparison, &steer)?)
+        Some(find_reasons(&comparison, &steer)?)
     } else {
         None
     };

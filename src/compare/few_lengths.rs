@@ -12,12 +12,11 @@
 use std::collections::BTreeSet;
 
 use crate::cutting::{End, Instance, Solution};
-use crate::job::Job;
 use crate::length::Length;
 use crate::plan::lower;
 
 use super::ledger::{Effort, Ledger};
-use super::ways::with_lengths;
+use super::ways::Ground;
 use super::woods::Wood;
 
 /// Sets that a search tries before it gives up; then the bound of what is left stands.
@@ -36,8 +35,7 @@ pub(super) struct Few {
 
 /// A search for the best few lengths of one wood.
 pub(super) struct Search<'a> {
-    pub(super) job: &'a Job,
-    pub(super) woods: &'a [Wood],
+    pub(super) ground: &'a Ground<'a>,
     pub(super) wood_idx: usize,
     /// How many lengths are allowed, 1 or more.
     pub(super) most: usize,
@@ -72,17 +70,21 @@ enum Tried {
 }
 
 impl Search<'_> {
+    fn wood(&self) -> &Wood {
+        &self.ground.woods[self.wood_idx]
+    }
+
     /// Searches, beginning with a choice that is known, if one is; `None` where no few lengths can be shown to do.
     pub(super) fn run(&self, known: Option<Few>) -> Option<Few> {
         let mut best = known;
         // What cannot be decided keeps the bound down.
         let mut undecided = i64::MAX;
-        if !lower(self.job).1.is_complete {
+        if !lower(&self.ground.job).1.is_complete {
             // Where not all ways to rip are known, no bound is one for all plans.
             undecided = 0;
         }
         let mut open: Vec<Case> = Vec::new();
-        let all: BTreeSet<Length> = self.woods[self.wood_idx].lengths.iter().copied().collect();
+        let all: BTreeSet<Length> = self.wood().lengths.iter().copied().collect();
         self.try_set(&all, &BTreeSet::new(), &mut best, &mut open, &mut undecided);
         if let Some(root) = open.first() {
             // The lengths of which the best mix takes most are a good guess, and a low value cuts off much.
@@ -161,9 +163,9 @@ impl Search<'_> {
     }
 
     fn plan_set(&self, allowed: &BTreeSet<Length>, cutoff: Option<i64>) -> Tried {
-        let mut lengths = vec![None; self.woods.len()];
+        let mut lengths = vec![None; self.ground.woods.len()];
         lengths[self.wood_idx] = Some(allowed.clone());
-        let job = with_lengths(self.job, self.woods, &lengths);
+        let job = self.ground.with_lengths(&lengths);
         let (instance, origins) = lower(&job);
         if cutoff.is_some_and(|cutoff| filling_bound(&instance) >= cutoff)
             || some_part_fits_nothing(&instance)
@@ -199,8 +201,8 @@ impl Search<'_> {
         let mut taken: Vec<(i64, Length)> = Vec::new();
         for board in &solution.boards {
             let board_idx = board_indices[board.stock];
-            let kind = &self.job.boards[board_idx];
-            if kind.in_hand.is_some() || !self.woods[self.wood_idx].boards.contains(&board_idx) {
+            let kind = &self.ground.job.boards[board_idx];
+            if kind.in_hand.is_some() || !self.wood().boards.contains(&board_idx) {
                 continue;
             }
             let amount = kind.length.nm().saturating_mul(i64::from(board.times));

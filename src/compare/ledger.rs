@@ -12,7 +12,8 @@ use crate::cutting::{
     BoardUse, Bound, End, Instance, Item, Layout, Pattern, Solution, Stock, Strip,
 };
 use crate::job::Job;
-use crate::plan::{Plan, Violation, check, gather, lower, raise};
+use crate::pipeline::finish;
+use crate::plan::{Plan, Violation, lower};
 use crate::solve::{Control, Progress, solve};
 
 use super::threads::in_parallel;
@@ -86,14 +87,8 @@ impl<'a> Ledger<'a> {
     pub(super) fn plan(&self, job: &Job, effort: Effort) -> Result<Plan, Vec<Violation>> {
         let (instance, origins) = lower(job);
         let solution = self.solve(&instance, effort);
-        let (solution, _) = gather(job, &instance, &origins, solution);
-        let plan = raise(job, &origins, &solution);
-        let violations = check(job, &plan);
-        if violations.is_empty() {
-            Ok(plan)
-        } else {
-            Err(violations)
-        }
+        let (plan, ..) = finish(job, &instance, &origins, solution)?;
+        Ok(plan)
     }
 
     /// Solves all parts of `job` as for the best mix, on all cores, so that they are known.

@@ -6,13 +6,14 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use crate::job::{Buying, Job};
 use crate::length::Length;
 use crate::plan::{Measure, Plan, Verdict, Violation, check};
+use crate::stock::Board;
 
 use super::Steer;
 use super::few_lengths::{Few, Search};
 use super::ledger::{Effort, Ledger};
 use super::threads::in_parallel;
-use super::ways::{Way, job_of, list_ways, with_lengths};
-use super::woods::{Wood, find_woods};
+use super::ways::{Ground, Way};
+use super::woods::Wood;
 
 /// A way of buying with its plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,32 +60,46 @@ impl Comparison {
         &self.rows[0]
     }
 
+    /// Boards of the best mix's job that could be bought and serve no part.
+    pub fn useless_boards(&self) -> impl Iterator<Item = &Board> {
+        let boards = self.best_mix().job.boards.iter().enumerate();
+        boards
+            .filter(|(_, board)| board.quantity != Some(0) && board.in_hand.is_none())
+            .filter(|(idx, _)| self.woods.iter().all(|wood| !wood.boards.contains(idx)))
+            .map(|(_, board)| board)
+    }
+
     /// What the best mix is measured in.
     pub fn measure(&self) -> Measure {
         self.best_mix().plan.measure
     }
 
-    /// The cheapest way that cuts all parts and can be gone today, the first of them; the best mix where there is none.
+    /// The cheapest open way that cuts all parts, the first of them; the best mix where there is none.
     pub fn best(&self) -> &Row {
         let mix = self.best_mix();
         self.rows
             .iter()
-            .filter(|row| row.is_complete() && row.way != Way::EnoughOfAll)
+            .filter(|row| row.is_complete() && row.way.is_open())
             .filter(|row| row.plan.measure == mix.plan.measure)
             .min_by_key(|row| row.plan.value)
             .unwrap_or(mix)
     }
 
-    /// How much more a row costs than [`Comparison::best`]; `None` where they cannot be compared, because parts are
-    /// missing or one counts money and the other length. Only [`Way::EnoughOfAll`] may cost less.
+    /// How much more a row costs than [`Comparison::best`]; see [`Comparison::above`]. Only a way that is not open may
+    /// cost less.
     pub fn difference(&self, row: &Row) -> Option<i64> {
-        let best = self.best();
-        (row.is_complete() && best.is_complete() && row.plan.measure == best.plan.measure)
-            .then(|| row.plan.value - best.plan.value)
+        self.above(row, self.best())
+    }
+
+    /// How much more a row costs than another; `None` where they cannot be compared, because parts are missing or one
+    /// counts money and the other length.
+    pub fn above(&self, row: &Row, other: &Row) -> Option<i64> {
+        (row.is_complete() && other.is_complete() && row.plan.measure == other.plan.measure)
+            .then(|| row.plan.value - other.plan.value)
     }
 }
 
-/// Plans `job` in every way of [`list_ways`].
+/// Plans `job` in every way of [`list_ways`](super::list_ways).
 ///
 /// The rows are the same on every machine and with any number of cores, unless `steer.stop` ends a search.
 ///
@@ -96,8 +111,8 @@ pub fn compare(
     steer: &Steer<'_>,
 ) -> Result<Comparison, Vec<Violation>> {
     let ledger = Ledger::new(steer.stop);
-    let woods = find_woods(job);
-    let ways = list_ways(job, buying, &woods);
+    let ground = Ground::new(job, buying);
+    let ways = ground.list_ways();
     let (few_ways, plain_ways): (Vec<&Way>, Vec<&Way>) =
         ways.iter().partition(|way| matches!(way, Way::AtMost(_)));
     let searches: Vec<(usize, usize)> = few_ways
@@ -106,20 +121,18 @@ pub fn compare(
             Way::AtMost(most) => Some(*most),
             _ => None,
         })
-        .flat_map(|most| (0..woods.len()).map(move |wood_idx| (wood_idx, most)))
+        .flat_map(|most| (0..ground.woods.len()).map(move |wood_idx| (wood_idx, most)))
         .collect();
     let n_tasks = plain_ways.len() + searches.len();
     let n_done = AtomicUsize::new(0);
     let done = || (steer.progress)(n_done.fetch_add(1, Ordering::Relaxed) + 1, n_tasks);
 
-    ledger.prepare(job);
-    let best = Row::of(job.clone(), Way::BestMix, ledger.plan(job, Effort::BEST)?);
+    ledger.prepare(&ground.job);
+    let best = best_mix(&ground, &ledger)?;
     done();
     // The best mix fills the ledger; from here on tasks depend on it alone.
     let context = Context {
-        job,
-        buying,
-        woods: &woods,
+        ground: &ground,
         ledger: &ledger,
         best: &best,
     };
@@ -159,7 +172,7 @@ pub fn compare(
         .cloned()
         .collect();
     Ok(Comparison {
-        woods,
+        woods: ground.woods,
         rows,
         not_found,
     })
@@ -179,41 +192,50 @@ pub fn alone(
     steer: &Steer<'_>,
 ) -> Result<Option<Row>, Vec<Violation>> {
     let ledger = Ledger::new(steer.stop);
-    let woods = find_woods(job);
-    if let Some(own) = job_of(job, buying, &woods, way) {
-        let effort = if *way == Way::BestMix {
-            Effort::BEST
-        } else {
-            Effort::ROW
-        };
-        let plan = ledger.plan(&own, effort)?;
-        return Ok(Some(Row::of(own, way.clone(), plan)));
-    }
-    let Way::AtMost(most) = way else {
-        return Ok(None);
+    let ground = Ground::new(job, buying);
+    let most = match way {
+        Way::BestMix => return best_mix(&ground, &ledger).map(Some),
+        Way::AtMost(most) => *most,
+        _ => return planned_row(&ledger, way, job_of(&ground, way)).map(Some),
     };
-    let best = Row::of(job.clone(), Way::BestMix, ledger.plan(job, Effort::BEST)?);
+    let best = best_mix(&ground, &ledger)?;
     let context = Context {
-        job,
-        buying,
-        woods: &woods,
+        ground: &ground,
         ledger: &ledger,
         best: &best,
     };
     let mut singles = Vec::new();
-    for way in list_ways(job, buying, &woods) {
+    for way in ground.list_ways() {
         if matches!(way, Way::OneLength { .. }) {
             singles.push(context.plain_row(&way)?);
         }
     }
-    let chosen: Vec<Option<Few>> = (0..woods.len())
+    let chosen: Vec<Option<Few>> = (0..ground.woods.len())
         .map(|wood_idx| {
             context
-                .search(wood_idx, *most)
+                .search(wood_idx, most)
                 .run(best_single(&singles, wood_idx))
         })
         .collect();
-    context.few_row(*most, &chosen)
+    context.few_row(most, &chosen)
+}
+
+/// The best mix, searched longest.
+fn best_mix(ground: &Ground<'_>, ledger: &Ledger<'_>) -> Result<Row, Vec<Violation>> {
+    let plan = ledger.plan(&ground.job, Effort::BEST)?;
+    Ok(Row::of(ground.job.clone(), Way::BestMix, plan))
+}
+
+/// The row of a way that states its boards.
+fn planned_row(ledger: &Ledger<'_>, way: &Way, job: Job) -> Result<Row, Vec<Violation>> {
+    let plan = ledger.plan(&job, Effort::ROW)?;
+    Ok(Row::of(job, way.clone(), plan))
+}
+
+fn job_of(ground: &Ground<'_>, way: &Way) -> Job {
+    ground
+        .job_of(way)
+        .expect("only a few lengths must be searched for")
 }
 
 impl Row {
@@ -249,9 +271,7 @@ fn best_single(rows: &[Row], wood_idx: usize) -> Option<Few> {
 
 /// What all rows share.
 struct Context<'a> {
-    job: &'a Job,
-    buying: &'a Buying,
-    woods: &'a [Wood],
+    ground: &'a Ground<'a>,
     ledger: &'a Ledger<'a>,
     best: &'a Row,
 }
@@ -259,19 +279,16 @@ struct Context<'a> {
 impl<'a> Context<'a> {
     /// The row of a way that states its boards.
     fn plain_row(&self, way: &Way) -> Result<Row, Vec<Violation>> {
-        let job = job_of(self.job, self.buying, self.woods, way)
-            .expect("only a few lengths must be searched for");
-        let plan = match self.covering(&job) {
-            Some(plan) => plan,
-            None => self.ledger.plan(&job, Effort::ROW)?,
-        };
-        Ok(Row::of(job, way.clone(), plan))
+        let job = job_of(self.ground, way);
+        match self.covering(&job) {
+            Some(plan) => Ok(Row::of(job, way.clone(), plan)),
+            None => planned_row(self.ledger, way, job),
+        }
     }
 
     fn search(&self, wood_idx: usize, most: usize) -> Search<'a> {
         Search {
-            job: self.job,
-            woods: self.woods,
+            ground: self.ground,
             wood_idx,
             most,
             ledger: self.ledger,
@@ -287,7 +304,7 @@ impl<'a> Context<'a> {
             .iter()
             .map(|few| few.as_ref().map(|few| few.lengths.clone()))
             .collect();
-        let job = with_lengths(self.job, self.woods, &lengths);
+        let job = self.ground.with_lengths(&lengths);
         let plan = match self.covering(&job) {
             Some(plan) => plan,
             None => self.ledger.plan(&job, Effort::ROW)?,
