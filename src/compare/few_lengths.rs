@@ -9,7 +9,7 @@
 //! # Source
 //! The division is our own application of branch and bound (A. H. Land, A. G. Doig, Econometrica 28(3), 1960).
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::cutting::{End, Instance, Solution};
 use crate::length::Length;
@@ -76,6 +76,9 @@ impl Search<'_> {
 
     /// Searches, beginning with a choice that is known, if one is; `None` where no few lengths can be shown to do.
     pub(super) fn run(&self, known: Option<Few>) -> Option<Few> {
+        if self.needs_more_boards() {
+            return known;
+        }
         let mut best = known;
         // What cannot be decided keeps the bound down.
         let mut undecided = i64::MAX;
@@ -123,6 +126,32 @@ impl Search<'_> {
             bound: undecided.min(best.value),
             ..best
         })
+    }
+
+    /// Whether it is proved that the lengths of which there are most boards are still too few boards.
+    fn needs_more_boards(&self) -> bool {
+        let job = &self.ground.job;
+        let is_bought = |board_idx: usize| {
+            job.boards[board_idx].in_hand.is_none() && self.wood().boards.contains(&board_idx)
+        };
+        let mut supplies: BTreeMap<Length, u64> = BTreeMap::new();
+        for &board_idx in self.wood().boards.iter().filter(|&&idx| is_bought(idx)) {
+            let board = &job.boards[board_idx];
+            let Some(quantity) = board.quantity else {
+                return false;
+            };
+            *supplies.entry(board.length).or_default() += u64::from(quantity);
+        }
+        let mut supplies: Vec<u64> = supplies.into_values().collect();
+        supplies.sort_unstable();
+        let most: u64 = supplies.iter().rev().take(self.most).sum();
+        let (mut instance, origins) = lower(job);
+        for (stock, &board_idx) in instance.stocks.iter_mut().zip(&origins.board_indices) {
+            stock.cost = i64::from(is_bought(board_idx));
+        }
+        let cutoff = i64::try_from(most).map_or(i64::MAX, |most| most.saturating_add(1));
+        let solution = self.ledger.solve(&instance, Effort::trial(Some(cutoff)));
+        origins.is_complete && solution.bound.cost >= cutoff
     }
 
     /// Plans a set, and keeps it open where its plan takes too many lengths.

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, MutexGuard};
 
 use crate::cutting::{
     BoardUse, Bound, End, Instance, Item, Layout, Pattern, Solution, Stock, Strip,
@@ -14,7 +14,7 @@ use crate::cutting::{
 use crate::job::Job;
 use crate::pipeline::finish;
 use crate::plan::{Plan, Violation, lower};
-use crate::solve::{Control, Progress, solve};
+use crate::solve::{Control, Known, solve_knowing};
 
 use super::threads::in_parallel;
 
@@ -27,7 +27,7 @@ const ROW_PATIENCE: u32 = 400;
 /// The same for a set of lengths under trial; what is not decided then is divided further, so little is lost.
 const TRIAL_PATIENCE: u32 = 100;
 
-/// How long to search.
+/// How long to search, and for what.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Effort {
     /// Questions to the stop condition before the search gives up.
@@ -51,8 +51,8 @@ impl Effort {
     /// For a way of which only what costs less than `cutoff` is of use.
     pub(super) fn row_below(cutoff: i64) -> Effort {
         Effort {
-            patience: ROW_PATIENCE,
             cutoff: Some(cutoff),
+            ..Effort::ROW
         }
     }
 
@@ -65,11 +65,24 @@ impl Effort {
     }
 }
 
+/// An instance to be solved.
+pub(super) struct Task<'t> {
+    /// The instance.
+    pub(super) instance: &'t Instance,
+    /// How long to search.
+    pub(super) effort: Effort,
+    /// A plan of it that is known, in its own terms; empty where there is none.
+    pub(super) start: &'t [BoardUse],
+}
+
 /// Solved parts by their content.
 pub(super) struct Ledger<'a> {
     stop: &'a (dyn Fn() -> bool + Sync),
-    solved: Mutex<BTreeMap<Vec<i64>, Arc<Solution>>>,
+    solved: Mutex<BTreeMap<Key, Arc<Solution>>>,
 }
+
+/// The content of a part; what is not decided depends on the patience too, and else that is 0.
+type Key = (u32, Vec<i64>);
 
 impl<'a> Ledger<'a> {
     /// An empty ledger; `stop` ends every search.
@@ -91,16 +104,32 @@ impl<'a> Ledger<'a> {
         Ok(plan)
     }
 
-    /// Solves all parts of `job` as for the best mix, on all cores, so that they are known.
-    pub(super) fn prepare(&self, job: &Job) {
-        let (instance, _) = lower(job);
-        let (parts, _) = split(&instance);
-        in_parallel(&parts, |part| self.solve_part(part, Effort::BEST));
+    /// Solves all parts of some instances on all cores, the largest first, so that they are known; the tasks must have
+    /// no cutoff.
+    ///
+    /// Of a part that several instances have, the first one's start counts.
+    pub(super) fn prepare(&self, tasks: &[Task<'_>]) {
+        let mut parts: BTreeMap<Key, (Part, Effort, Vec<BoardUse>)> = BTreeMap::new();
+        for task in tasks {
+            for part in split(task.instance).0 {
+                if self.look_up(&part.key, task.effort).is_some() {
+                    continue;
+                }
+                let start = part.lower(task.start);
+                let key = (task.effort.patience, part.key.clone());
+                parts.entry(key).or_insert((part, task.effort, start));
+            }
+        }
+        let mut parts: Vec<(Part, Effort, Vec<BoardUse>)> = parts.into_values().collect();
+        parts.sort_by_key(|(part, ..)| std::cmp::Reverse(part.items.len() * part.stocks.len()));
+        in_parallel(&parts, |(part, effort, start)| {
+            self.solve_part(part, *effort, start)
+        });
     }
 
     /// Solves `instance` part by part.
     ///
-    /// With a cutoff, the answer may be stopped as soon as its bound shows that it is of no use.
+    /// With a cutoff, the answer may end as soon as its bound shows that it is of no use.
     pub(super) fn solve(&self, instance: &Instance, effort: Effort) -> Solution {
         let (parts, mut missing) = split(instance);
         let mut whole = Solution {
@@ -120,8 +149,10 @@ impl<'a> Ledger<'a> {
             certificate: None,
         };
         // What is known goes first, so that a cutoff bites as early as it can.
-        let known: Vec<Option<Arc<Solution>>> =
-            parts.iter().map(|part| self.look_up(&part.key)).collect();
+        let known: Vec<Option<Arc<Solution>>> = parts
+            .iter()
+            .map(|part| self.look_up(&part.key, effort))
+            .collect();
         let mut bound: i64 = known
             .iter()
             .flatten()
@@ -134,7 +165,7 @@ impl<'a> Ledger<'a> {
                     cutoff: effort.cutoff.map(|cutoff| cutoff.saturating_sub(bound)),
                     ..effort
                 };
-                let solved = self.solve_part(part, left);
+                let solved = self.solve_part(part, left, &[]);
                 bound = bound.saturating_add(solved.bound.cost);
                 solved
             };
@@ -144,38 +175,38 @@ impl<'a> Ledger<'a> {
         whole
     }
 
-    fn look_up(&self, key: &[i64]) -> Option<Arc<Solution>> {
+    /// What is known of a part: its proved answer, or that of the best mix, or what was found with as much patience.
+    fn look_up(&self, key: &[i64], effort: Effort) -> Option<Arc<Solution>> {
+        let solved = self.lock();
+        let find = |patience: u32| solved.get(&(patience, key.to_vec())).map(Arc::clone);
+        find(0).or_else(|| find(effort.patience).filter(|_| effort.cutoff.is_none()))
+    }
+
+    fn lock(&self) -> MutexGuard<'_, BTreeMap<Key, Arc<Solution>>> {
         self.solved
             .lock()
             .expect("no task panics while it holds the ledger")
-            .get(key)
-            .map(Arc::clone)
     }
 
-    fn solve_part(&self, part: &Part, effort: Effort) -> Arc<Solution> {
+    fn solve_part(&self, part: &Part, effort: Effort, start: &[BoardUse]) -> Arc<Solution> {
         let questions = AtomicU32::new(0);
-        let useless = AtomicBool::new(false);
         let stopped_here = AtomicBool::new(false);
         let stop = || {
-            if useless.load(Ordering::Relaxed) || (self.stop)() {
+            if (self.stop)() {
                 stopped_here.store(true, Ordering::Relaxed);
                 return true;
             }
-            let asked = questions.fetch_add(1, Ordering::Relaxed);
-            asked >= effort.patience
+            questions.fetch_add(1, Ordering::Relaxed) >= effort.patience
         };
-        let progress = |progress: Progress| {
-            if effort.cutoff.is_some_and(|cutoff| progress.bound >= cutoff) {
-                useless.store(true, Ordering::Relaxed);
-            }
+        let known = Known {
+            below: effort.cutoff,
+            start,
         };
-        let mut solution = solve(
-            &part.instance,
-            &Control {
-                stop: &stop,
-                progress: &progress,
-            },
-        );
+        let control = Control {
+            stop: &stop,
+            progress: &|_| {},
+        };
+        let mut solution = solve_knowing(&part.instance, &known, &control);
         // The whole has none, so the parts need not keep theirs.
         solution.certificate = None;
         let cut_short = stopped_here.load(Ordering::Relaxed);
@@ -184,15 +215,13 @@ impl<'a> Ledger<'a> {
             solution.end = End::WorkLimit;
         }
         let solution = Arc::new(solution);
-        // What is not proved depends on the caller's patience. Only the best mix, which comes before all others, is
-        // kept nevertheless; else an answer would depend on which caller was first.
-        if !cut_short && (solution.end == End::Proved || effort.patience == BEST_PATIENCE) {
-            let mut solved = self
-                .solved
-                .lock()
-                .expect("no task panics while it holds the ledger");
-            solved
-                .entry(part.key.clone())
+        // What is not proved depends on the patience. Only the best mix, which comes before all others, is kept for all
+        // of them nevertheless; else an answer would depend on which caller was first.
+        let is_for_all = solution.end == End::Proved || effort.patience == BEST_PATIENCE;
+        if !cut_short && (is_for_all || effort.cutoff.is_none()) {
+            let patience = if is_for_all { 0 } else { effort.patience };
+            self.lock()
+                .entry((patience, part.key.clone()))
                 .or_insert_with(|| Arc::clone(&solution));
         }
         solution
@@ -211,6 +240,29 @@ struct Part {
 }
 
 impl Part {
+    /// Those of `boards`, which are of the whole, that are of this part, in its own terms.
+    fn lower(&self, boards: &[BoardUse]) -> Vec<BoardUse> {
+        let pattern = |pattern: &Pattern| -> Option<Pattern> {
+            let counts = pattern.counts.iter();
+            let counts =
+                counts.map(|&(item, count)| Some((self.items.binary_search(&item).ok()?, count)));
+            Some(Pattern {
+                counts: counts.collect::<Option<_>>()?,
+            })
+        };
+        boards
+            .iter()
+            .filter_map(|board| {
+                Some(BoardUse {
+                    stock: self.stocks.binary_search(&board.stock).ok()?,
+                    layout: board.layout,
+                    patterns: board.patterns.iter().map(pattern).collect::<Option<_>>()?,
+                    times: board.times,
+                })
+            })
+            .collect()
+    }
+
     /// Adds this part's solution to that of the whole.
     fn add(&self, solved: &Solution, whole: &mut Solution, missing: &mut [u32]) {
         for board in &solved.boards {

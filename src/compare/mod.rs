@@ -3,7 +3,7 @@
 //! A way is the job with some of its boards left out, its supplies lifted, or another yard's boards in their place.
 //! [`compare()`] plans the job in every way; [`alone`] plans one way from nothing, to see what the comparison shares.
 //! `woods` finds which boards serve the same parts, `ways` turns a way into a job, `ledger` keeps what is solved
-//! already, `few_lengths` finds the best choice of a few lengths, `rows` puts them together.
+//! already, `few_lengths` finds the best choice of a few lengths, `survey` plans them all and makes the `rows`.
 //! `what_if`, `shares`, `yard_list` and `materials` answer what one asks next.
 //!
 //! This module decides nothing about texts: `report` has the words.
@@ -13,6 +13,8 @@ mod ledger;
 mod materials;
 mod rows;
 mod shares;
+mod start;
+mod survey;
 mod threads;
 mod ways;
 mod what_if;
@@ -20,8 +22,9 @@ mod woods;
 mod yard_list;
 
 pub use materials::{Amount, Kind, Need, Rule, list_needs, share_sheets};
-pub use rows::{Comparison, Row, alone, compare};
+pub use rows::{Comparison, Row};
 pub use shares::{Line, share_boards};
+pub use survey::{alone, compare};
 pub use ways::{Way, list_ways};
 pub use what_if::{Change, NotBought, Reasons, WhatIf, find_reasons};
 pub use woods::{Wood, find_woods};

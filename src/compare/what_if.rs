@@ -15,7 +15,7 @@ use crate::plan::{Measure, Plan, Violation, lower};
 use crate::stock::{Price, board_cost};
 
 use super::Steer;
-use super::ledger::{Effort, Ledger};
+use super::ledger::{Effort, Ledger, Task};
 use super::rows::{Comparison, Row};
 use super::shares::Line;
 use super::threads::in_parallel;
@@ -89,21 +89,25 @@ pub struct Reasons {
 pub fn find_reasons(comparison: &Comparison, steer: &Steer<'_>) -> Result<Reasons, Vec<Violation>> {
     let ledger = Ledger::new(steer.stop);
     let best = comparison.best_mix();
-    let job = &best.job;
-    // Woods that a change does not touch are solved once: here.
-    ledger.prepare(job);
-    let changes = list_changes(job);
+    let changes = list_changes(&best.job);
     let boards = list_not_bought(comparison);
     let n_done = AtomicUsize::new(0);
     let n_tasks = changes.len() + boards.len();
     let done = || (steer.progress)(n_done.fetch_add(1, Ordering::Relaxed) + 1, n_tasks);
+    // Woods that a change does not touch are solved once: here.
+    let (instance, _) = lower(&best.job);
+    ledger.prepare(&[Task {
+        instance: &instance,
+        effort: Effort::BEST,
+        start: &[],
+    }]);
     let what_ifs = in_parallel(&changes, |change| {
-        let changed = changed(job, change);
-        let plan = ledger.plan(&changed, Effort::ROW);
+        let job = changed(&best.job, change);
+        let plan = ledger.plan(&job, Effort::ROW);
         done();
         plan.map(|plan| WhatIf {
             change: *change,
-            job: changed,
+            job,
             plan,
         })
     });
