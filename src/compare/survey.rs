@@ -24,6 +24,9 @@ use super::ways::{Ground, Way};
 ///
 /// # Errors
 /// The violations, where the check rejects a plan; that is a fault of the program, never of the job.
+///
+/// # Panics
+/// Only if the program itself is at fault.
 pub fn compare(
     job: &Job,
     buying: &Buying,
@@ -52,14 +55,12 @@ pub fn compare(
         .map(|wood_idx| survey.best_single(&plain, wood_idx))
         .collect();
     let rows: Vec<Option<Row>> = in_parallel(&ways[1..], |way| {
-        let row = match way {
-            Way::AtMost(most) => survey.few_row(*most, &singles),
-            _ => {
-                let asked = plain.iter().find(|asked| asked.way == *way);
-                survey
-                    .row(asked.expect("every other way was asked"))
-                    .map(Some)
-            }
+        let row = if let Way::AtMost(most) = way {
+            survey.few_row(*most, &singles)
+        } else {
+            let asked = plain.iter().find(|asked| asked.way == *way);
+            let asked = asked.expect("every way but those of few lengths states its boards");
+            survey.row(asked).map(Some)
         };
         done();
         row
