@@ -94,6 +94,19 @@ pub fn finish(
     solution: Solution,
 ) -> Result<(Plan, Solution, Gathered), Vec<Violation>> {
     let gathered = gather(job, instance, origins, solution);
+    finish_gathered(job, instance, origins, gathered)
+}
+
+/// What [`finish`] does of a solution that is gathered already.
+///
+/// # Errors
+/// As [`plan`].
+pub fn finish_gathered(
+    job: &Job,
+    instance: &Instance,
+    origins: &Origins,
+    gathered: (Solution, Gathered),
+) -> Result<(Plan, Solution, Gathered), Vec<Violation>> {
     let (solution, gathered) = gather_color(job, instance, origins, gathered);
     let mut plan = raise(job, origins, &solution);
     match_color(job, &mut plan);

@@ -12,8 +12,8 @@ use crate::cutting::{
     BoardUse, Bound, End, Instance, Item, Layout, Pattern, Solution, Stock, Strip,
 };
 use crate::job::Job;
-use crate::pipeline::finish;
-use crate::plan::{Plan, Violation, lower};
+use crate::pipeline::finish_gathered;
+use crate::plan::{Gathered, Origins, Plan, Violation, gather, lower};
 use crate::solve::{Control, Known, solve_knowing};
 
 use super::threads::in_parallel;
@@ -79,6 +79,8 @@ pub(super) struct Task<'t> {
 pub(super) struct Ledger<'a> {
     stop: &'a (dyn Fn() -> bool + Sync),
     solved: Mutex<BTreeMap<Key, Arc<Solution>>>,
+    /// Solved parts of which the wood is left in few pieces; of a part there is only one answer without a cutoff.
+    gathered: Mutex<BTreeMap<Vec<i64>, Arc<Solution>>>,
 }
 
 /// The content of a part; what is not decided depends on the patience too, and else that is 0.
@@ -90,6 +92,7 @@ impl<'a> Ledger<'a> {
         Ledger {
             stop,
             solved: Mutex::default(),
+            gathered: Mutex::default(),
         }
     }
 
@@ -99,9 +102,27 @@ impl<'a> Ledger<'a> {
     /// The violations, where the check rejects the plan; that is a fault of the program, never of the job.
     pub(super) fn plan(&self, job: &Job, effort: Effort) -> Result<Plan, Vec<Violation>> {
         let (instance, origins) = lower(job);
-        let solution = self.solve(&instance, effort);
-        let (plan, ..) = finish(job, &instance, &origins, solution)?;
+        let (plan, _) = self.plan_lowered(job, (&instance, &origins), effort)?;
         Ok(plan)
+    }
+
+    /// The same of a job that is lowered already, with the solution behind the plan.
+    ///
+    /// # Errors
+    /// As [`Ledger::plan`].
+    pub(super) fn plan_lowered(
+        &self,
+        job: &Job,
+        (instance, origins): (&Instance, &Origins),
+        effort: Effort,
+    ) -> Result<(Plan, Solution), Vec<Violation>> {
+        let gathered = self.answer(instance, effort, |part, solved| {
+            self.gather_part(job, origins, part, &solved)
+        });
+        // What is said of the leftover is not asked here.
+        let gathered = (gathered, Gathered::Unproved);
+        let (plan, solution, _) = finish_gathered(job, instance, origins, gathered)?;
+        Ok((plan, solution))
     }
 
     /// Solves all parts of some instances on all cores, the largest first, so that they are known; the tasks must have
@@ -131,6 +152,16 @@ impl<'a> Ledger<'a> {
     ///
     /// With a cutoff, the answer may end as soon as its bound shows that it is of no use.
     pub(super) fn solve(&self, instance: &Instance, effort: Effort) -> Solution {
+        self.answer(instance, effort, |_, solved| solved)
+    }
+
+    /// Solves `instance` part by part, and makes another answer of each part's.
+    fn answer(
+        &self,
+        instance: &Instance,
+        effort: Effort,
+        better: impl Fn(&Part, Arc<Solution>) -> Arc<Solution>,
+    ) -> Solution {
         let (parts, mut missing) = split(instance);
         let mut whole = Solution {
             boards: Vec::new(),
@@ -169,7 +200,7 @@ impl<'a> Ledger<'a> {
                 bound = bound.saturating_add(solved.bound.cost);
                 solved
             };
-            part.add(&solved, &mut whole, &mut missing);
+            part.add(&better(part, solved), &mut whole, &mut missing);
         }
         whole.missing = missing;
         whole
@@ -180,6 +211,30 @@ impl<'a> Ledger<'a> {
         let solved = self.lock();
         let find = |patience: u32| solved.get(&(patience, key.to_vec())).map(Arc::clone);
         find(0).or_else(|| find(effort.patience).filter(|_| effort.cutoff.is_none()))
+    }
+
+    /// A part's solution gathered, once for all that have the part.
+    fn gather_part(
+        &self,
+        job: &Job,
+        origins: &Origins,
+        part: &Part,
+        solved: &Arc<Solution>,
+    ) -> Arc<Solution> {
+        let own = part.origins(origins);
+        let mut key = part.key.clone();
+        let items = own.items.iter();
+        key.extend(items.flat_map(|item| [item.kerf_along.nm(), item.overlap.nm()]));
+        let lock = || {
+            let gathered = self.gathered.lock();
+            gathered.expect("no task panics while it holds the ledger")
+        };
+        if let Some(known) = lock().get(&key) {
+            return Arc::clone(known);
+        }
+        let (solution, _) = gather(job, &part.instance, &own, Solution::clone(solved));
+        let solution = Arc::new(solution);
+        Arc::clone(lock().entry(key).or_insert(solution))
     }
 
     fn lock(&self) -> MutexGuard<'_, BTreeMap<Key, Arc<Solution>>> {
@@ -240,6 +295,25 @@ struct Part {
 }
 
 impl Part {
+    /// Where its items and stocks come from, out of that of the whole.
+    fn origins(&self, whole: &Origins) -> Origins {
+        let stocks = self.stocks.iter();
+        Origins {
+            items: self
+                .items
+                .iter()
+                .map(|&item| whole.items[item].clone())
+                .collect(),
+            board_indices: stocks
+                .clone()
+                .map(|&stock| whole.board_indices[stock])
+                .collect(),
+            places: stocks.map(|&stock| whole.places[stock].clone()).collect(),
+            measure: whole.measure,
+            is_complete: whole.is_complete,
+        }
+    }
+
     /// Those of `boards`, which are of the whole, that are of this part, in its own terms.
     fn lower(&self, boards: &[BoardUse]) -> Vec<BoardUse> {
         let pattern = |pattern: &Pattern| -> Option<Pattern> {

@@ -6,7 +6,6 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use crate::cutting::{BoardUse, Instance, Solution};
 use crate::job::{Buying, Job};
 use crate::length::Length;
-use crate::pipeline::finish;
 use crate::plan::{Origins, Plan, Verdict, Violation, check, lower};
 
 use super::Steer;
@@ -140,8 +139,7 @@ impl BestMix {
             effort,
             start: &[],
         }]);
-        let solution = ledger.solve(&instance, effort);
-        let (plan, solution, _) = finish(&job, &instance, &origins, solution)?;
+        let (plan, solution) = ledger.plan_lowered(&job, (&instance, &origins), effort)?;
         Ok(BestMix {
             row: Row::of(job, Way::BestMix, plan),
             instance,
@@ -213,8 +211,9 @@ impl Survey<'_> {
         let plan = match &asked.open {
             None => self.best.row.plan.clone(),
             Some(open) => {
-                let solution = self.ledger.solve(&open.instance, Effort::ROW);
-                finish(&asked.job, &open.instance, &open.origins, solution)?.0
+                let lowered = (&open.instance, &open.origins);
+                let planned = self.ledger.plan_lowered(&asked.job, lowered, Effort::ROW)?;
+                planned.0
             }
         };
         Ok(Row::of(asked.job.clone(), asked.way.clone(), plan))
