@@ -254,7 +254,7 @@ fn lowest(open: &[Case]) -> Option<usize> {
 
 /// Whether some item lies on no strip in supply that is long enough.
 fn some_part_fits_nothing(instance: &Instance) -> bool {
-    let placed: BTreeSet<usize> = super::ledger::connected(instance)
+    let placed: BTreeSet<usize> = super::parts::connected(instance)
         .into_iter()
         .flat_map(|(items, _)| items)
         .collect();
@@ -278,7 +278,7 @@ fn filling_bound(instance: &Instance) -> i64 {
         held.max().unwrap_or(0)
     };
     let mut bound = 0_i128;
-    for (items, stocks) in super::ledger::connected(instance) {
+    for (items, stocks) in super::parts::connected(instance) {
         let wanted: i128 = items
             .iter()
             .map(|&item| &instance.items[item])

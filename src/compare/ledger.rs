@@ -2,20 +2,21 @@
 //!
 //! An instance falls into parts that share no board; most ways of buying change one of them only.
 //! Each part is solved by itself and written down under its whole content, so that what is found again is the same
-//! part, whichever way asks for it, and an answer never depends on who asked first.
+//! part, whichever way asks for it.
+//! No answer depends on which task ends first: what [`Ledger::prepare`] solves is there for all that come after it, and
+//! what tasks solve side by side is found again only by one that asks for just the same.
 
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard};
 
-use crate::cutting::{
-    BoardUse, Bound, End, Instance, Item, Layout, Pattern, Solution, Stock, Strip,
-};
+use crate::cutting::{BoardUse, Bound, End, Instance, Solution};
 use crate::job::Job;
 use crate::pipeline::finish_gathered;
 use crate::plan::{Gathered, Origins, Plan, Violation, gather, lower};
 use crate::solve::{Control, Known, solve_knowing};
 
+use super::parts::{Part, split};
 use super::threads::in_parallel;
 
 /// How often the search for a part of the best mix may ask whether to stop, which it does after equal stretches of
@@ -28,7 +29,7 @@ const ROW_PATIENCE: u32 = 400;
 const TRIAL_PATIENCE: u32 = 100;
 
 /// How long to search, and for what.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Effort {
     /// Questions to the stop condition before the search gives up.
     patience: u32,
@@ -75,23 +76,29 @@ pub(super) struct Task<'t> {
     pub(super) start: &'t [BoardUse],
 }
 
+/// All numbers of a part; see [`Part::key`].
+type Content = Vec<i64>;
+/// The answer to a part.
+type Solved = Arc<Solution>;
+
 /// Solved parts by their content.
 pub(super) struct Ledger<'a> {
     stop: &'a (dyn Fn() -> bool + Sync),
-    solved: Mutex<BTreeMap<Key, Arc<Solution>>>,
+    /// What was prepared, by content, with the effort it was given.
+    prepared: Mutex<BTreeMap<Content, (Effort, Solved)>>,
+    /// What was solved since, by effort and content.
+    later: Mutex<BTreeMap<(Effort, Content), Solved>>,
     /// Solved parts of which the wood is left in few pieces; of a part there is only one answer without a cutoff.
-    gathered: Mutex<BTreeMap<Vec<i64>, Arc<Solution>>>,
+    gathered: Mutex<BTreeMap<Content, Solved>>,
 }
-
-/// The content of a part; what is not decided depends on the patience too, and else that is 0.
-type Key = (u32, Vec<i64>);
 
 impl<'a> Ledger<'a> {
     /// An empty ledger; `stop` ends every search.
     pub(super) fn new(stop: &'a (dyn Fn() -> bool + Sync)) -> Ledger<'a> {
         Ledger {
             stop,
-            solved: Mutex::default(),
+            prepared: Mutex::default(),
+            later: Mutex::default(),
             gathered: Mutex::default(),
         }
     }
@@ -125,27 +132,29 @@ impl<'a> Ledger<'a> {
         Ok((plan, solution))
     }
 
-    /// Solves all parts of some instances on all cores, the largest first, so that they are known; the tasks must have
-    /// no cutoff.
+    /// Solves all parts of some instances on all cores, the largest first, so that they are known to all that ask later;
+    /// the tasks must have no cutoff.
     ///
-    /// Of a part that several instances have, the first one's start counts.
+    /// Of a part that several instances have, the first one's effort and start count.
     pub(super) fn prepare(&self, tasks: &[Task<'_>]) {
-        let mut parts: BTreeMap<Key, (Part, Effort, Vec<BoardUse>)> = BTreeMap::new();
+        let mut parts: Vec<(Part, Effort, Vec<BoardUse>)> = Vec::new();
         for task in tasks {
             for part in split(task.instance).0 {
-                if self.look_up(&part.key, task.effort).is_some() {
-                    continue;
+                let is_new = parts.iter().all(|(known, ..)| known.key != part.key);
+                if is_new && self.look_up(&part.key, task.effort).is_none() {
+                    let start = part.lower(task.start);
+                    parts.push((part, task.effort, start));
                 }
-                let start = part.lower(task.start);
-                let key = (task.effort.patience, part.key.clone());
-                parts.entry(key).or_insert((part, task.effort, start));
             }
         }
-        let mut parts: Vec<(Part, Effort, Vec<BoardUse>)> = parts.into_values().collect();
         parts.sort_by_key(|(part, ..)| std::cmp::Reverse(part.items.len() * part.stocks.len()));
-        in_parallel(&parts, |(part, effort, start)| {
+        let solved = in_parallel(&parts, |(part, effort, start)| {
             self.solve_part(part, *effort, start)
         });
+        let mut prepared = locked(&self.prepared);
+        for ((part, effort, _), solved) in parts.into_iter().zip(solved) {
+            prepared.insert(part.key, (effort, solved));
+        }
     }
 
     /// Solves `instance` part by part.
@@ -160,7 +169,7 @@ impl<'a> Ledger<'a> {
         &self,
         instance: &Instance,
         effort: Effort,
-        better: impl Fn(&Part, Arc<Solution>) -> Arc<Solution>,
+        better: impl Fn(&Part, Solved) -> Solved,
     ) -> Solution {
         let (parts, mut missing) = split(instance);
         let mut whole = Solution {
@@ -180,7 +189,7 @@ impl<'a> Ledger<'a> {
             certificate: None,
         };
         // What is known goes first, so that a cutoff bites as early as it can.
-        let known: Vec<Option<Arc<Solution>>> = parts
+        let known: Vec<Option<Solved>> = parts
             .iter()
             .map(|part| self.look_up(&part.key, effort))
             .collect();
@@ -196,7 +205,7 @@ impl<'a> Ledger<'a> {
                     cutoff: effort.cutoff.map(|cutoff| cutoff.saturating_sub(bound)),
                     ..effort
                 };
-                let solved = self.solve_part(part, left, &[]);
+                let solved = self.solve_later(part, left);
                 bound = bound.saturating_add(solved.bound.cost);
                 solved
             };
@@ -206,44 +215,39 @@ impl<'a> Ledger<'a> {
         whole
     }
 
-    /// What is known of a part: its proved answer, or that of the best mix, or what was found with as much patience.
-    fn look_up(&self, key: &[i64], effort: Effort) -> Option<Arc<Solution>> {
-        let solved = self.lock();
-        let find = |patience: u32| solved.get(&(patience, key.to_vec())).map(Arc::clone);
-        find(0).or_else(|| find(effort.patience).filter(|_| effort.cutoff.is_none()))
+    /// What is prepared of a part: its proved answer, or that of the best mix, or what was found with just this effort.
+    fn look_up(&self, key: &[i64], effort: Effort) -> Option<Solved> {
+        let prepared = locked(&self.prepared);
+        let (given, solved) = prepared.get(key)?;
+        let is_for_all = solved.end == End::Proved || *given == Effort::BEST;
+        (is_for_all || *given == effort).then(|| Arc::clone(solved))
+    }
+
+    /// The answer to a part that is not prepared.
+    fn solve_later(&self, part: &Part, effort: Effort) -> Solved {
+        let key = (effort, part.key.clone());
+        if let Some(known) = locked(&self.later).get(&key) {
+            return Arc::clone(known);
+        }
+        let solved = self.solve_part(part, effort, &[]);
+        Arc::clone(locked(&self.later).entry(key).or_insert(solved))
     }
 
     /// A part's solution gathered, once for all that have the part.
-    fn gather_part(
-        &self,
-        job: &Job,
-        origins: &Origins,
-        part: &Part,
-        solved: &Arc<Solution>,
-    ) -> Arc<Solution> {
+    fn gather_part(&self, job: &Job, origins: &Origins, part: &Part, solved: &Solved) -> Solved {
         let own = part.origins(origins);
         let mut key = part.key.clone();
         let items = own.items.iter();
         key.extend(items.flat_map(|item| [item.kerf_along.nm(), item.overlap.nm()]));
-        let lock = || {
-            let gathered = self.gathered.lock();
-            gathered.expect("no task panics while it holds the ledger")
-        };
-        if let Some(known) = lock().get(&key) {
+        if let Some(known) = locked(&self.gathered).get(&key) {
             return Arc::clone(known);
         }
         let (solution, _) = gather(job, &part.instance, &own, Solution::clone(solved));
         let solution = Arc::new(solution);
-        Arc::clone(lock().entry(key).or_insert(solution))
+        Arc::clone(locked(&self.gathered).entry(key).or_insert(solution))
     }
 
-    fn lock(&self) -> MutexGuard<'_, BTreeMap<Key, Arc<Solution>>> {
-        self.solved
-            .lock()
-            .expect("no task panics while it holds the ledger")
-    }
-
-    fn solve_part(&self, part: &Part, effort: Effort, start: &[BoardUse]) -> Arc<Solution> {
+    fn solve_part(&self, part: &Part, effort: Effort, start: &[BoardUse]) -> Solved {
         let questions = AtomicU32::new(0);
         let stopped_here = AtomicBool::new(false);
         let stop = || {
@@ -264,253 +268,16 @@ impl<'a> Ledger<'a> {
         let mut solution = solve_knowing(&part.instance, &known, &control);
         // The whole has none, so the parts need not keep theirs.
         solution.certificate = None;
-        let cut_short = stopped_here.load(Ordering::Relaxed);
-        if solution.end == End::Stopped && !cut_short {
+        if solution.end == End::Stopped && !stopped_here.load(Ordering::Relaxed) {
             // Its own patience ended it: a limit on work, the same on every machine.
             solution.end = End::WorkLimit;
         }
-        let solution = Arc::new(solution);
-        // What is not proved depends on the patience. Only the best mix, which comes before all others, is kept for all
-        // of them nevertheless; else an answer would depend on which caller was first.
-        let is_for_all = solution.end == End::Proved || effort.patience == BEST_PATIENCE;
-        if !cut_short && (is_for_all || effort.cutoff.is_none()) {
-            let patience = if is_for_all { 0 } else { effort.patience };
-            self.lock()
-                .entry((patience, part.key.clone()))
-                .or_insert_with(|| Arc::clone(&solution));
-        }
-        solution
+        Arc::new(solution)
     }
 }
 
-/// A part of an instance that shares no board with the rest, as an instance of its own.
-struct Part {
-    /// Indices of its items in the whole, rising.
-    items: Vec<usize>,
-    /// Indices of its stocks in the whole, rising.
-    stocks: Vec<usize>,
-    instance: Instance,
-    /// All numbers of `instance`.
-    key: Vec<i64>,
-}
-
-impl Part {
-    /// Where its items and stocks come from, out of that of the whole.
-    fn origins(&self, whole: &Origins) -> Origins {
-        let stocks = self.stocks.iter();
-        Origins {
-            items: self
-                .items
-                .iter()
-                .map(|&item| whole.items[item].clone())
-                .collect(),
-            board_indices: stocks
-                .clone()
-                .map(|&stock| whole.board_indices[stock])
-                .collect(),
-            places: stocks.map(|&stock| whole.places[stock].clone()).collect(),
-            measure: whole.measure,
-            is_complete: whole.is_complete,
-        }
-    }
-
-    /// Those of `boards`, which are of the whole, that are of this part, in its own terms.
-    fn lower(&self, boards: &[BoardUse]) -> Vec<BoardUse> {
-        let pattern = |pattern: &Pattern| -> Option<Pattern> {
-            let counts = pattern.counts.iter();
-            let counts =
-                counts.map(|&(item, count)| Some((self.items.binary_search(&item).ok()?, count)));
-            Some(Pattern {
-                counts: counts.collect::<Option<_>>()?,
-            })
-        };
-        boards
-            .iter()
-            .filter_map(|board| {
-                Some(BoardUse {
-                    stock: self.stocks.binary_search(&board.stock).ok()?,
-                    layout: board.layout,
-                    patterns: board.patterns.iter().map(pattern).collect::<Option<_>>()?,
-                    times: board.times,
-                })
-            })
-            .collect()
-    }
-
-    /// Adds this part's solution to that of the whole.
-    fn add(&self, solved: &Solution, whole: &mut Solution, missing: &mut [u32]) {
-        for board in &solved.boards {
-            let patterns = board.patterns.iter().map(|pattern| Pattern {
-                counts: pattern
-                    .counts
-                    .iter()
-                    .map(|&(item, count)| (self.items[item], count))
-                    .collect(),
-            });
-            whole.boards.push(BoardUse {
-                stock: self.stocks[board.stock],
-                layout: board.layout,
-                patterns: patterns.collect(),
-                times: board.times,
-            });
-        }
-        for (&item, &count) in self.items.iter().zip(&solved.missing) {
-            missing[item] = count;
-        }
-        whole.cost = whole.cost.saturating_add(solved.cost);
-        whole.bound.cost = whole.bound.cost.saturating_add(solved.bound.cost);
-        whole.bound.missing_pieces += solved.bound.missing_pieces;
-        whole.end = match (whole.end, solved.end) {
-            (End::Stopped, _) | (_, End::Stopped) => End::Stopped,
-            (End::WorkLimit, _) | (_, End::WorkLimit) => End::WorkLimit,
-            (End::Proved, End::Proved) => End::Proved,
-        };
-    }
-}
-
-/// The parts of `instance`, and how many of each item are missing because no board in supply holds it.
-fn split(instance: &Instance) -> (Vec<Part>, Vec<u32>) {
-    let groups = connected(instance);
-    let mut missing: Vec<u32> = instance.items.iter().map(|item| item.demand).collect();
-    let parts = groups
-        .into_iter()
-        .map(|(items, stocks)| {
-            for &item in &items {
-                missing[item] = 0;
-            }
-            part(instance, items, stocks)
-        })
-        .collect();
-    (parts, missing)
-}
-
-/// Items and stocks of each part, by the first item.
-///
-/// An item belongs to a stock that has a strip which may hold it and is long enough.
-pub(super) fn connected(instance: &Instance) -> Vec<(Vec<usize>, Vec<usize>)> {
-    let mut parent: Vec<usize> = (0..instance.items.len()).collect();
-    let mut first_item: Vec<Option<usize>> = vec![None; instance.stocks.len()];
-    let mut is_placed = vec![false; instance.items.len()];
-    for (stock, first) in instance.stocks.iter().zip(&mut first_item) {
-        if stock.supply == Some(0) {
-            continue;
-        }
-        for &strip in stock.layouts.iter().flat_map(|layout| &layout.strips) {
-            for &item in fitting(instance, &instance.strips[strip]) {
-                is_placed[item] = true;
-                let anchor = *first.get_or_insert(item);
-                let (one, other) = (root(&mut parent, anchor), root(&mut parent, item));
-                parent[one.max(other)] = one.min(other);
-            }
-        }
-    }
-    let mut groups: BTreeMap<usize, (Vec<usize>, Vec<usize>)> = BTreeMap::new();
-    for (item, _) in is_placed
-        .iter()
-        .enumerate()
-        .filter(|(_, is_placed)| **is_placed)
-    {
-        let part = groups.entry(root(&mut parent, item)).or_default();
-        part.0.push(item);
-    }
-    for (stock, first) in first_item.iter().enumerate() {
-        if let Some(first) = first {
-            groups
-                .entry(root(&mut parent, *first))
-                .or_default()
-                .1
-                .push(stock);
-        }
-    }
-    groups.into_values().collect()
-}
-
-fn fitting<'i>(instance: &'i Instance, strip: &'i Strip) -> impl Iterator<Item = &'i usize> {
-    strip
-        .items
-        .iter()
-        .filter(|&&item| instance.items[item].size <= strip.capacity)
-}
-
-fn root(parent: &mut [usize], mut item: usize) -> usize {
-    while parent[item] != item {
-        parent[item] = parent[parent[item]];
-        item = parent[item];
-    }
-    item
-}
-
-fn part(instance: &Instance, items: Vec<usize>, stocks: Vec<usize>) -> Part {
-    let place = |item: usize| {
-        items
-            .binary_search(&item)
-            .expect("all that fits a part's strips is of the part")
-    };
-    let mut strip_of: BTreeMap<usize, usize> = BTreeMap::new();
-    let mut strips: Vec<Strip> = Vec::new();
-    let mut own_stocks: Vec<Stock> = Vec::new();
-    for &stock in &stocks {
-        let stock = &instance.stocks[stock];
-        let layouts = stock.layouts.iter().map(|layout| Layout {
-            strips: layout
-                .strips
-                .iter()
-                .map(|&strip| {
-                    *strip_of.entry(strip).or_insert_with(|| {
-                        let whole = &instance.strips[strip];
-                        strips.push(Strip {
-                            capacity: whole.capacity,
-                            items: fitting(instance, whole).map(|&item| place(item)).collect(),
-                        });
-                        strips.len() - 1
-                    })
-                })
-                .collect(),
-        });
-        own_stocks.push(Stock {
-            cost: stock.cost,
-            length: stock.length,
-            supply: stock.supply,
-            layouts: layouts.collect(),
-        });
-    }
-    let own_items: Vec<Item> = items.iter().map(|&item| instance.items[item]).collect();
-    let instance = Instance {
-        items: own_items,
-        strips,
-        stocks: own_stocks,
-    };
-    let key = content(&instance);
-    Part {
-        items,
-        stocks,
-        instance,
-        key,
-    }
-}
-
-/// All numbers of an instance in a row; equal rows are equal instances.
-fn content(instance: &Instance) -> Vec<i64> {
-    let count = |n: usize| i64::try_from(n).expect("a count in memory fits 63 bits");
-    let mut row = vec![count(instance.items.len()), count(instance.strips.len())];
-    for item in &instance.items {
-        row.extend([item.size, i64::from(item.demand), i64::from(item.pieces)]);
-    }
-    for strip in &instance.strips {
-        row.extend([strip.capacity, count(strip.items.len())]);
-        row.extend(strip.items.iter().map(|&item| count(item)));
-    }
-    for stock in &instance.stocks {
-        row.extend([
-            stock.cost,
-            stock.length,
-            stock.supply.map_or(-1, i64::from),
-            count(stock.layouts.len()),
-        ]);
-        for layout in &stock.layouts {
-            row.push(count(layout.strips.len()));
-            row.extend(layout.strips.iter().map(|&strip| count(strip)));
-        }
-    }
-    row
+fn locked<T>(shelf: &Mutex<T>) -> MutexGuard<'_, T> {
+    shelf
+        .lock()
+        .expect("no task panics while it holds the ledger")
 }

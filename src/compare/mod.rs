@@ -2,8 +2,9 @@
 //!
 //! A way is the job with some of its boards left out, its supplies lifted, or another yard's boards in their place.
 //! [`compare()`] plans the job in every way; [`alone`] plans one way from nothing, to see what the comparison shares.
-//! `woods` finds which boards serve the same parts, `ways` turns a way into a job, `ledger` keeps what is solved
-//! already, `few_lengths` finds the best choice of a few lengths, `survey` plans them all and makes the `rows`.
+//! `woods` finds which boards serve the same parts, `ways` turns a way into a job, `parts` divides that into what shares
+//! no board, `ledger` keeps what of it is solved already, `start` carries a plan over, `few_lengths` finds the best choice
+//! of a few lengths, and `survey` plans them all and makes the `rows`.
 //! `what_if`, `shares`, `yard_list` and `materials` answer what one asks next.
 //!
 //! This module decides nothing about texts: `report` has the words.
@@ -11,6 +12,7 @@
 mod few_lengths;
 mod ledger;
 mod materials;
+mod parts;
 mod rows;
 mod shares;
 mod start;
