@@ -58,8 +58,8 @@ pub enum Amount {
 /// The rule by which an amount was found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Rule {
-    /// Pieces laid in rows across the sheet, the tallest first, each in the first row with room, either way round;
-    /// no allowance for breakage. `stated` tells whether the size of the sheet is the job's own.
+    /// Pieces laid in rows across the sheet, each with its longer side along the row where that fits, the tallest first
+    /// and each in the first row with room; no allowance for breakage. `stated` tells whether the size of the sheet is the job's own.
     Rows {
         /// Whether the job gives the sheet's size.
         stated: bool,
@@ -215,7 +215,6 @@ fn sheets_needed(kind: Kind, pieces: &[(Length, Length, u32)], buying: &Buying) 
     let mut single: Vec<(Length, Length)> = Vec::new();
     let mut too_large = 0;
     for &(width, height, count) in pieces {
-        // The longer side stands across the sheet's longer side, where rows are; else it may not fit at all.
         match laid(width, height, size) {
             Some(laid) => single.extend(std::iter::repeat_n(
                 laid,

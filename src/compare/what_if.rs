@@ -42,6 +42,8 @@ pub enum Change {
     Turned,
     /// Nothing asked of the grain.
     FreeGrain,
+    /// As many of a kind of board as needed, by index, where there are several and all are taken.
+    EnoughOf(usize),
     /// One frame or piece fewer of a line.
     OneFewer(Line),
     /// One frame or piece more of a line.
@@ -89,7 +91,7 @@ pub struct Reasons {
 pub fn find_reasons(comparison: &Comparison, steer: &Steer<'_>) -> Result<Reasons, Vec<Violation>> {
     let ledger = Ledger::new(steer.stop);
     let best = comparison.best_mix();
-    let changes = list_changes(&best.job);
+    let changes = list_changes(best);
     let boards = list_not_bought(comparison);
     let n_done = AtomicUsize::new(0);
     let n_tasks = changes.len() + boards.len();
@@ -123,7 +125,8 @@ pub fn find_reasons(comparison: &Comparison, steer: &Steer<'_>) -> Result<Reason
 }
 
 /// All changes that say something of this job.
-fn list_changes(job: &Job) -> Vec<Change> {
+fn list_changes(best: &Row) -> Vec<Change> {
+    let job = &best.job;
     let imperial = job.display.unit.is_imperial();
     let mut changes = Vec::new();
     let thin = if imperial {
@@ -160,11 +163,31 @@ fn list_changes(job: &Job) -> Vec<Change> {
     if (0..job.frames.len()).any(|frame_idx| grains.granted(frame_idx) != Grain::Free) {
         changes.push(Change::FreeGrain);
     }
+    changes.extend(
+        (0..job.boards.len())
+            .filter(|&board_idx| is_used_up(best, board_idx))
+            .map(Change::EnoughOf),
+    );
     let frames = (0..job.frames.len()).map(Line::Frame);
     for line in frames.chain((0..job.pieces.len()).map(Line::Piece)) {
         changes.extend([Change::OneFewer(line), Change::OneMore(line)]);
     }
     changes
+}
+
+/// Whether a plan takes all boards of a kind that is bought and of which there are several.
+///
+/// A single board, as of a sawmill's tally, has no like.
+fn is_used_up(best: &Row, board_idx: usize) -> bool {
+    let board = &best.job.boards[board_idx];
+    let taken = best.plan.boards.iter();
+    let n_taken = taken.filter(|taken| taken.board_idx == board_idx).count();
+    board.in_hand.is_none()
+        && n_taken > 1
+        && board
+            .quantity
+            .and_then(|quantity| usize::try_from(quantity).ok())
+            == Some(n_taken)
 }
 
 /// The job with a change.
@@ -190,6 +213,7 @@ fn changed(job: &Job, change: &Change) -> Job {
                 frame.grain = Some(Grain::Free);
             }
         }
+        Change::EnoughOf(board_idx) => job.boards[board_idx].quantity = None,
         Change::OneFewer(line) => {
             *quantity_of(&mut job, line) -= 1;
             job.frames.retain(|frame| frame.quantity > 0);

@@ -301,27 +301,31 @@ pub(super) fn way_code(way: &Way) -> &'static str {
 }
 
 /// A change of the job, for scripts.
-pub(super) struct ChangeCode {
+pub(super) struct ChangeCode<'a> {
     /// Its kind.
     pub(super) code: &'static str,
     /// The new kerf or trim, or by how much faces are narrower.
     pub(super) to: Option<Length>,
-    /// The line of which there is one more or fewer.
-    pub(super) line: Option<Line>,
+    /// What there is more or less of: its kind, which is `frame`, `piece` or `board`, and its name.
+    pub(super) of: Option<(&'static str, &'a str)>,
 }
 
-impl ChangeCode {
-    pub(super) fn new(change: Change) -> ChangeCode {
-        let (code, to, line) = match change {
+impl<'a> ChangeCode<'a> {
+    /// # Panics
+    /// If the change is not one of `job`.
+    pub(super) fn new(job: &'a Job, change: Change) -> ChangeCode<'a> {
+        let line = |line| Some((line_kind(line), line_name(job, line).0));
+        let (code, to, of) = match change {
             Change::Kerf(kerf) => ("kerf", Some(kerf), None),
             Change::EndTrim(trim) => ("end-trim", Some(trim), None),
             Change::NarrowerFaces(less) => ("narrower-faces", Some(less), None),
             Change::Turned => ("strips-turned", None, None),
             Change::FreeGrain => ("free-grain", None, None),
-            Change::OneFewer(line) => ("one-fewer", None, Some(line)),
-            Change::OneMore(line) => ("one-more", None, Some(line)),
+            Change::EnoughOf(idx) => ("enough-of", None, Some(("board", &*job.boards[idx].name))),
+            Change::OneFewer(fewer) => ("one-fewer", None, line(fewer)),
+            Change::OneMore(more) => ("one-more", None, line(more)),
         };
-        ChangeCode { code, to, line }
+        ChangeCode { code, to, of }
     }
 }
 

@@ -37,7 +37,8 @@ pub struct Control<'a> {
 pub struct Known<'a> {
     /// Only plans that cost less are of interest: the search ends when it is proved that there is none.
     pub below: Option<i64>,
-    /// A plan to begin with; one that does not cut everything, or takes what is not there, is passed over.
+    /// A plan to begin with; of a part of the instance for which it does not cut everything in the demand, or takes what
+    /// is not there, it is passed over.
     pub start: &'a [BoardUse],
 }
 

@@ -140,13 +140,14 @@ pub fn what_if_csv(job: &Job, comparison: &Comparison, reasons: &Reasons) -> Str
     let best = &comparison.best_mix().plan;
     for what_if in &reasons.what_ifs {
         let plan = &what_if.plan;
-        let ChangeCode { code, to, line } = ChangeCode::new(what_if.change);
+        let ChangeCode { code, to, of } = ChangeCode::new(job, what_if.change);
+        let (kind, name) = of.unwrap_or_default();
         let is_whole = plan.missing.is_empty() && best.missing.is_empty();
         let more = is_whole.then(|| plan.value - best.value);
         rows.row(vec![
             code.into(),
-            line.map_or("", line_kind).into(),
-            line.map_or("", |line| line_name(job, line).0).into(),
+            kind.into(),
+            name.into(),
             count(plan.boards.len()),
             amount(job, as_money(plan.measure, Some(plan.value))),
             amount(job, as_money(plan.measure, more)),

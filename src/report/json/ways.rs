@@ -162,8 +162,8 @@ struct ChangeObject<'a> {
     change: &'static str,
     /// The new kerf or trim, or by how much faces are narrower.
     to_nm: Option<i64>,
-    /// The line of which there is one more or fewer.
-    line: Option<LineObject<'a>>,
+    /// What there is more or less of.
+    of: Option<OfObject<'a>>,
     boards: usize,
     value: i64,
     lower_bound: i64,
@@ -173,9 +173,9 @@ struct ChangeObject<'a> {
     unplaced: usize,
 }
 
-/// A line of frames or of loose pieces.
+/// A line of frames or of loose pieces, or a kind of board.
 #[derive(Serialize)]
-struct LineObject<'a> {
+struct OfObject<'a> {
     kind: &'static str,
     name: &'a str,
 }
@@ -187,14 +187,11 @@ fn changes<'a>(job: &'a Job, comparison: &Comparison, reasons: &Reasons) -> Vec<
         .iter()
         .map(|what_if| {
             let plan = &what_if.plan;
-            let ChangeCode { code, to, line } = ChangeCode::new(what_if.change);
+            let ChangeCode { code, to, of } = ChangeCode::new(job, what_if.change);
             ChangeObject {
                 change: code,
                 to_nm: to.map(Length::nm),
-                line: line.map(|line| LineObject {
-                    kind: line_kind(line),
-                    name: line_name(job, line).0,
-                }),
+                of: of.map(|(kind, name)| OfObject { kind, name }),
                 boards: plan.boards.len(),
                 value: plan.value,
                 lower_bound: plan.lower_bound,

@@ -15,7 +15,7 @@ use super::page::Page;
 pub(super) fn write(page: &mut Page<'_>, job: &Job, comparison: &Comparison, reasons: &Reasons) {
     write_limits(page, job, comparison);
     write_not_bought(page, job, reasons);
-    write_changes(page, comparison, reasons);
+    write_changes(page, job, comparison, reasons);
     write_lines(page, job, comparison, reasons);
 }
 
@@ -142,7 +142,7 @@ fn proof(plan: &Plan) -> String {
     }
 }
 
-fn write_changes(page: &mut Page<'_>, comparison: &Comparison, reasons: &Reasons) {
+fn write_changes(page: &mut Page<'_>, job: &Job, comparison: &Comparison, reasons: &Reasons) {
     let mut table = Table::new()
         .column("what if", Align::Name, Tone::Strong)
         .column("costs", Align::Right, Tone::Plain)
@@ -157,6 +157,7 @@ fn write_changes(page: &mut Page<'_>, comparison: &Comparison, reasons: &Reasons
             Change::NarrowerFaces(less) => format!("faces {} narrower", page.figures.exact(less)),
             Change::Turned => "strips turned, milled after cutting".to_owned(),
             Change::FreeGrain => "nothing asked of the grain".to_owned(),
+            Change::EnoughOf(idx) => format!("enough of {}", one_line(&job.boards[idx].name)),
             Change::OneFewer(_) | Change::OneMore(_) => continue,
         };
         let (costs, proof) = answer(page, comparison, what_if);

@@ -6,7 +6,8 @@ use super::super::problem::Board;
 use super::{Component, LayoutOrigin};
 
 impl Component {
-    /// Those of `boards` that are of this part, in its own terms; a board that its kinds do not have is left out.
+    /// Those of `boards` that are of this part, in its own terms; a board that its kinds do not have, or that is cut in a
+    /// way that does not fit, is left out.
     pub(in super::super) fn lower(&self, boards: &[BoardUse]) -> Vec<(Board, u32)> {
         let boards = boards.iter();
         boards
@@ -23,6 +24,14 @@ impl Component {
                 add(&mut parts[(*place)?], self.item_of(item)?, count);
             }
         }
+        let strips = &self.problem.kinds[kind].layouts[layout];
+        if !strips
+            .iter()
+            .zip(&parts)
+            .all(|(&strip, part)| self.holds(strip, part))
+        {
+            return None;
+        }
         let mut counts = Vec::new();
         for &(item, count) in parts.iter().flatten() {
             add(&mut counts, item, count);
@@ -36,6 +45,17 @@ impl Component {
             counts,
             parts,
         })
+    }
+
+    /// Whether a strip may hold some items, and is long enough.
+    fn holds(&self, strip: usize, counts: &[(usize, u32)]) -> bool {
+        let strip = &self.problem.strips[strip];
+        let members = &self.problem.groups[strip.group];
+        let sizes = counts
+            .iter()
+            .map(|&(item, count)| i128::from(self.problem.sizes[item]) * i128::from(count));
+        sizes.sum::<i128>() <= i128::from(strip.capacity)
+            && counts.iter().all(|(item, _)| members.contains(item))
     }
 
     /// The kind and its layout that a layout of a stock became.
