@@ -11,9 +11,9 @@ use crate::money::Money;
 use crate::plan::{Measure, Verdict};
 use crate::report::figures::board_feet;
 use crate::report::summary::Summary;
-use crate::report::way_lines::{
-    ChangeCode, WayLine, kind_name, label_length, line_kind, line_name, rule_words, way_code,
-    wood_of,
+use crate::report::way_lines::WayLine;
+use crate::report::way_words::{
+    ChangeCode, kind_name, label_length, line_kind, line_name, rule_words, way_code, wood_of,
 };
 
 use super::rows::{Cell, Rows, length, number};

@@ -11,8 +11,9 @@ use crate::job::{Buying, Job};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Verdict};
-use crate::report::way_lines::{
-    ChangeCode, WayLine, kind_name, line_kind, line_name, rule_words, way_code, wood_name,
+use crate::report::way_lines::WayLine;
+use crate::report::way_words::{
+    ChangeCode, kind_name, line_kind, line_name, rule_words, way_code, wood_name,
 };
 
 use super::{Settings, write};

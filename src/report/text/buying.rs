@@ -13,7 +13,7 @@ use crate::report::ink::Tone;
 use crate::report::layout::{one_line, tie};
 use crate::report::summary::{Summary, Taken};
 use crate::report::table::{Align, Table};
-use crate::report::way_lines::{kind_name, label_length, line_name, rule_words, sold_size};
+use crate::report::way_words::{kind_name, label_length, line_name, rule_words, sold_size};
 use crate::stock::BoardFeet;
 
 use super::page::Page;

@@ -8,7 +8,7 @@ use crate::report::figures::{count_of, gap, percent_of_gap};
 use crate::report::ink::Tone;
 use crate::report::layout::{capitalized, one_line};
 use crate::report::table::{Align, Table};
-use crate::report::way_lines::line_name;
+use crate::report::way_words::line_name;
 
 use super::page::Page;
 

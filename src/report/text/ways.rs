@@ -9,9 +9,8 @@ use crate::report::figures::{board_feet, gap, percent, percent_of_gap};
 use crate::report::ink::{Look, Tone};
 use crate::report::layout::{capitalized, one_line, tie};
 use crate::report::table::{Align, Table};
-use crate::report::way_lines::{
-    WayLine, by_wood, label_length, left_behind, short_name, way_name, wood_name,
-};
+use crate::report::way_lines::{WayLine, by_wood, left_behind};
+use crate::report::way_words::{label_length, short_name, way_name, wood_name};
 
 use super::page::Page;
 use super::{buying, opening, reasons};

@@ -9,7 +9,8 @@ use crate::report::layout::{capitalized, tie};
 use crate::report::text::opening::write_missing;
 use crate::report::text::page::Page;
 use crate::report::text::reasons::limit_sentence;
-use crate::report::way_lines::{WayLine, by_wood, label_length};
+use crate::report::way_lines::{WayLine, by_wood};
+use crate::report::way_words::label_length;
 
 use super::{View, is_single};
 
