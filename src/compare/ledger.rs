@@ -13,10 +13,11 @@ use std::sync::{Arc, Mutex, MutexGuard};
 use crate::cutting::{BoardUse, Bound, End, Instance, Solution};
 use crate::job::Job;
 use crate::pipeline::finish_gathered;
-use crate::plan::{Gathered, Origins, Plan, Violation, gather, lower};
+use crate::plan::{Gathered, Origins, Plan, Violation, gather};
 use crate::solve::{Control, Known, solve_knowing};
 
 use super::parts::{Part, split};
+use super::start::Lowered;
 use super::threads::in_parallel;
 
 /// How often the search for a part of the best mix may ask whether to stop, which it does after equal stretches of
@@ -108,8 +109,7 @@ impl<'a> Ledger<'a> {
     /// # Errors
     /// The violations, where the check rejects the plan; that is a fault of the program, never of the job.
     pub(super) fn plan(&self, job: &Job, effort: Effort) -> Result<Plan, Vec<Violation>> {
-        let (instance, origins) = lower(job);
-        let (plan, _) = self.plan_lowered(job, (&instance, &origins), effort)?;
+        let (plan, _) = self.plan_lowered(job, &Lowered::new(job), effort)?;
         Ok(plan)
     }
 
@@ -120,7 +120,7 @@ impl<'a> Ledger<'a> {
     pub(super) fn plan_lowered(
         &self,
         job: &Job,
-        (instance, origins): (&Instance, &Origins),
+        Lowered { instance, origins }: &Lowered,
         effort: Effort,
     ) -> Result<(Plan, Solution), Vec<Violation>> {
         let gathered = self.answer(instance, effort, |part, solved| {

@@ -1,39 +1,83 @@
 //! A plan of one way of buying as the start of another's search.
 
 use crate::cutting::{BoardUse, Instance, Solution};
-use crate::plan::Origins;
+use crate::job::Job;
+use crate::plan::{Origins, lower};
 
-/// The boards of `solution`, of the instance `from`, in terms of `to`, whose job has parts of the same sizes and at least
-/// all its boards; empty where the two do not agree on a board or a size.
-pub(super) fn carried_over(
-    solution: &Solution,
-    from: (&Instance, &Origins),
-    to: (&Instance, &Origins),
+/// A job in the cutting model.
+pub(super) struct Lowered {
+    pub(super) instance: Instance,
+    pub(super) origins: Origins,
+}
+
+impl Lowered {
+    pub(super) fn new(job: &Job) -> Lowered {
+        let (instance, origins) = lower(job);
+        Lowered { instance, origins }
+    }
+}
+
+/// A lowered job with its answer.
+pub(super) struct Answered {
+    pub(super) lowered: Lowered,
+    pub(super) solution: Solution,
+}
+
+/// The cheapest of some answers that is a plan of another job too, the first of them, in terms of that; empty where none
+/// is.
+pub(super) fn best_start<'a>(
+    answers: impl IntoIterator<Item = &'a Answered>,
+    to: &Lowered,
 ) -> Vec<BoardUse> {
+    answers
+        .into_iter()
+        .filter_map(|answer| Some((answer.solution.cost, carried_over(answer, to)?)))
+        .min_by_key(|&(cost, _)| cost)
+        .map(|(_, boards)| boards)
+        .unwrap_or_default()
+}
+
+/// The boards of an answer in terms of `to`; `None` where parts are missing or of another size, or where `to` lacks a
+/// board, or has too few of it.
+fn carried_over(answer: &Answered, to: &Lowered) -> Option<Vec<BoardUse>> {
+    let from = &answer.lowered;
     let sizes = |instance: &Instance| -> Vec<(i64, u32)> {
         let items = instance.items.iter();
         items.map(|item| (item.size, item.pieces)).collect()
     };
-    if sizes(from.0) != sizes(to.0) {
-        return Vec::new();
+    let is_whole = answer.solution.missing.iter().all(|&count| count == 0);
+    if !is_whole || sizes(&from.instance) != sizes(&to.instance) {
+        return None;
     }
-    let carried = solution.boards.iter().map(|board| {
-        let stock = counterpart(board.stock, from.1, to.1)?;
-        let layout = |instance: &Instance, stock: usize| -> Option<Vec<(i64, Vec<usize>)>> {
-            let layout = instance.stocks[stock].layouts.get(board.layout)?;
-            let strips = layout.strips.iter().map(|&strip| {
-                let strip = &instance.strips[strip];
-                (strip.capacity, strip.items.clone())
-            });
-            Some(strips.collect())
-        };
-        let is_same = layout(from.0, board.stock) == layout(to.0, stock);
-        is_same.then(|| BoardUse {
+    let layout = |instance: &Instance, stock: usize, layout: usize| {
+        let layout = instance.stocks[stock].layouts.get(layout)?;
+        let strips = layout.strips.iter().map(|&strip| {
+            let strip = &instance.strips[strip];
+            (strip.capacity, strip.items.clone())
+        });
+        Some(strips.collect::<Vec<_>>())
+    };
+    let mut left: Vec<Option<u32>> = to
+        .instance
+        .stocks
+        .iter()
+        .map(|stock| stock.supply)
+        .collect();
+    let carried = answer.solution.boards.iter().map(|board| {
+        let stock = counterpart(board.stock, &from.origins, &to.origins)?;
+        let own = layout(&from.instance, board.stock, board.layout);
+        if own != layout(&to.instance, stock, board.layout) {
+            return None;
+        }
+        if let Some(left) = &mut left[stock] {
+            *left = left.checked_sub(board.times)?;
+        }
+        Some(BoardUse {
             stock,
             ..board.clone()
         })
     });
-    carried.collect::<Option<_>>().unwrap_or_default()
+    carried.collect()
 }
 
 /// The stock that is the same board in another instance: of several, the one in the same place among them.

@@ -3,22 +3,23 @@
 use std::collections::BTreeSet;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use crate::cutting::{BoardUse, Instance, Solution};
+use crate::cutting::BoardUse;
 use crate::job::{Buying, Job};
 use crate::length::Length;
-use crate::plan::{Origins, Plan, Verdict, Violation, check, lower};
+use crate::plan::{Verdict, Violation, check};
 
 use super::Steer;
 use super::few_lengths::{Few, Search};
 use super::ledger::{Effort, Ledger, Task};
 use super::rows::{Comparison, Row};
-use super::start::carried_over;
+use super::start::{Answered, Lowered, best_start};
 use super::threads::in_parallel;
 use super::ways::{Ground, Way};
 
 /// Plans `job` in every way of [`list_ways`](super::list_ways).
 ///
-/// The best mix comes first; what else is done depends on it alone, so that the rows are the same on every machine and
+/// The best mix comes first, then single lengths, then few lengths, then all others, which may begin with a plan of one
+/// of these. Within each step nothing depends on what else is done, so that the rows are the same on every machine and
 /// with any number of cores, unless `steer.stop` ends a search.
 ///
 /// # Errors
@@ -44,40 +45,51 @@ pub fn compare(
         ledger: &ledger,
         best: &best,
     };
-    let plain: Vec<Asked> = ways[1..]
+    let singles = survey.ask_singles(&ways);
+    let few_ways: Vec<usize> = ways.iter().filter_map(Way::most_lengths).collect();
+    let few: Vec<Option<(Row, Answered)>> = in_parallel(&few_ways, |&most| {
+        let found = survey.few_row(most, &singles);
+        done();
+        found
+    })
+    .into_iter()
+    .collect::<Result<_, _>>()?;
+
+    let mut known: Vec<Answered> = singles
         .iter()
-        .filter_map(|way| survey.asked(way))
+        .filter_map(|asked| survey.answer(asked))
         .collect();
-    let tasks: Vec<Task<'_>> = plain.iter().filter_map(Asked::task).collect();
-    ledger.prepare(&tasks);
-    let singles: Vec<Option<Few>> = (0..ground.woods.len())
-        .map(|wood_idx| survey.best_single(&plain, wood_idx))
-        .collect();
-    let rows: Vec<Option<Row>> = in_parallel(&ways[1..], |way| {
-        let row = if let Way::AtMost(most) = way {
-            survey.few_row(*most, &singles)
-        } else {
-            let asked = plain.iter().find(|asked| asked.way == *way);
-            let asked = asked.expect("every way but those of few lengths states its boards");
-            survey.row(asked).map(Some)
-        };
+    let mut few_rows = Vec::new();
+    for (row, answered) in few.into_iter().flatten() {
+        few_rows.push(row);
+        known.push(answered);
+    }
+    let others = ways[1..].iter().filter(|way| way.is_plain());
+    let others: Vec<Asked> = others.map(|way| survey.ask(way, &known)).collect();
+    survey.prepare(&others);
+    let plain: Vec<&Asked> = others.iter().chain(&singles).collect();
+    let plain_rows: Vec<Row> = in_parallel(&plain, |asked| {
+        let row = survey.row(asked);
         done();
         row
     })
     .into_iter()
     .collect::<Result<_, _>>()?;
-    let not_found = ways[1..]
-        .iter()
-        .zip(&rows)
-        .filter(|(_, row)| row.is_none())
-        .map(|(way, _)| way.clone())
-        .collect();
+
+    // In the order of the list.
+    let mut found: Vec<Row> = few_rows.into_iter().chain(plain_rows).collect();
+    let mut rows = vec![best.row];
+    let mut not_found = Vec::new();
+    for way in &ways[1..] {
+        match found.iter().position(|row| row.way == *way) {
+            Some(place) => rows.push(found.swap_remove(place)),
+            None => not_found.push(way.clone()),
+        }
+    }
     Ok(Comparison {
-        rows: std::iter::once(best.row.clone())
-            .chain(rows.into_iter().flatten())
-            .collect(),
-        not_found,
         woods: ground.woods,
+        rows,
+        not_found,
     })
 }
 
@@ -106,45 +118,33 @@ pub fn alone(
         ledger: &ledger,
         best: &best,
     };
-    let Way::AtMost(most) = way else {
+    let Some(most) = way.most_lengths() else {
         return Ok(Some(best.row));
     };
-    let plain: Vec<Asked> = ground
-        .list_ways()
-        .iter()
-        .filter(|way| matches!(way, Way::OneLength { .. }))
-        .filter_map(|way| survey.asked(way))
-        .collect();
-    let singles: Vec<Option<Few>> = (0..ground.woods.len())
-        .map(|wood_idx| survey.best_single(&plain, wood_idx))
-        .collect();
-    survey.few_row(*most, &singles)
+    let singles = survey.ask_singles(&ground.list_ways());
+    Ok(survey.few_row(most, &singles)?.map(|(row, _)| row))
 }
 
 /// The best mix, and how it was found.
 struct BestMix {
     row: Row,
-    instance: Instance,
-    origins: Origins,
-    solution: Solution,
+    answered: Answered,
 }
 
 impl BestMix {
     fn new(ground: &Ground<'_>, ledger: &Ledger<'_>) -> Result<BestMix, Vec<Violation>> {
         let job = ground.job.clone();
-        let (instance, origins) = lower(&job);
+        let lowered = Lowered::new(&job);
         let effort = Effort::BEST;
         ledger.prepare(&[Task {
-            instance: &instance,
+            instance: &lowered.instance,
             effort,
             start: &[],
         }]);
-        let (plan, solution) = ledger.plan_lowered(&job, (&instance, &origins), effort)?;
+        let (plan, solution) = ledger.plan_lowered(&job, &lowered, effort)?;
         Ok(BestMix {
             row: Row::of(job, Way::BestMix, plan),
-            instance,
-            origins,
-            solution,
+            answered: Answered { lowered, solution },
         })
     }
 }
@@ -153,25 +153,9 @@ impl BestMix {
 struct Asked {
     way: Way,
     job: Job,
-    /// What is to be solved for it; `None` where the best mix's own plan is known to be the answer.
-    open: Option<Open>,
-}
-
-/// An instance with the way back, and a plan of it that is known, if one is.
-struct Open {
-    instance: Instance,
-    origins: Origins,
-    start: Vec<BoardUse>,
-}
-
-impl Asked {
-    fn task(&self) -> Option<Task<'_>> {
-        self.open.as_ref().map(|open| Task {
-            instance: &open.instance,
-            effort: Effort::ROW,
-            start: &open.start,
-        })
-    }
+    /// What is to be solved for it, and a plan of it that is known, if one is; `None` where the best mix's own plan is
+    /// known to be the answer.
+    open: Option<(Lowered, Vec<BoardUse>)>,
 }
 
 /// What all rows share.
@@ -182,36 +166,52 @@ struct Survey<'a> {
 }
 
 impl Survey<'_> {
-    /// What a way asks for; `None` of few lengths, whose boards must be searched for.
-    fn asked(&self, way: &Way) -> Option<Asked> {
-        let job = self.ground.job_of(way)?;
+    /// What a way that states its boards asks for, given some plans of other ways.
+    fn ask(&self, way: &Way, known: &[Answered]) -> Asked {
+        let job = self
+            .ground
+            .job_of(way)
+            .expect("only a few lengths must be searched for");
         let open = (!self.is_covered(&job)).then(|| {
-            let (instance, origins) = lower(&job);
-            let best = self.best;
-            let start = carried_over(
-                &best.solution,
-                (&best.instance, &best.origins),
-                (&instance, &origins),
-            );
-            Open {
-                instance,
-                origins,
-                start,
-            }
+            let lowered = Lowered::new(&job);
+            let start = best_start(known.iter().chain([&self.best.answered]), &lowered);
+            (lowered, start)
         });
-        Some(Asked {
+        Asked {
             way: way.clone(),
             job,
             open,
-        })
+        }
+    }
+
+    /// All ways of a single length, solved.
+    fn ask_singles(&self, ways: &[Way]) -> Vec<Asked> {
+        let singles = ways
+            .iter()
+            .filter(|way| matches!(way, Way::OneLength { .. }));
+        let singles: Vec<Asked> = singles.map(|way| self.ask(way, &[])).collect();
+        self.prepare(&singles);
+        singles
+    }
+
+    /// Solves what is open.
+    fn prepare(&self, asked: &[Asked]) {
+        let open = asked.iter().filter_map(|asked| asked.open.as_ref());
+        let tasks: Vec<Task<'_>> = open
+            .map(|(lowered, start)| Task {
+                instance: &lowered.instance,
+                effort: Effort::ROW,
+                start,
+            })
+            .collect();
+        self.ledger.prepare(&tasks);
     }
 
     /// The row of a way that states its boards.
     fn row(&self, asked: &Asked) -> Result<Row, Vec<Violation>> {
         let plan = match &asked.open {
             None => self.best.row.plan.clone(),
-            Some(open) => {
-                let lowered = (&open.instance, &open.origins);
+            Some((lowered, _)) => {
                 let planned = self.ledger.plan_lowered(&asked.job, lowered, Effort::ROW)?;
                 planned.0
             }
@@ -219,26 +219,35 @@ impl Survey<'_> {
         Ok(Row::of(asked.job.clone(), asked.way.clone(), plan))
     }
 
+    /// The answer to a way that was solved; `None` where it is the best mix's own.
+    fn answer(&self, asked: &Asked) -> Option<Answered> {
+        asked.open.as_ref()?;
+        let lowered = Lowered::new(&asked.job);
+        let solution = self.ledger.solve(&lowered.instance, Effort::ROW);
+        Some(Answered { lowered, solution })
+    }
+
     /// The cheapest way of a single length of a wood that cuts all parts, the first of them.
-    fn best_single(&self, plain: &[Asked], wood_idx: usize) -> Option<Few> {
-        let singles = plain.iter().filter_map(|asked| match asked.way {
-            Way::OneLength {
-                wood_idx: other,
-                length,
-            } if other == wood_idx => Some((asked, length)),
-            _ => None,
-        });
-        let few = |(asked, length): (&Asked, Length)| -> Option<Few> {
-            let (value, bound) = match &asked.open {
+    fn best_single(&self, singles: &[Asked], wood_idx: usize) -> Option<Few> {
+        let few = |asked: &Asked| -> Option<Few> {
+            let length = match asked.way {
+                Way::OneLength {
+                    wood_idx: other,
+                    length,
+                } if other == wood_idx => length,
+                _ => return None,
+            };
+            let (value, bound) = match self.answer(asked) {
                 None => (self.best.row.plan.value, self.best.row.bound),
-                Some(open) => {
-                    let solution = self.ledger.solve(&open.instance, Effort::ROW);
-                    let is_complete = solution.missing.iter().all(|&count| count == 0);
-                    let is_bounded = open.origins.is_complete;
-                    is_complete.then_some((
+                Some(Answered { lowered, solution }) => {
+                    if solution.missing.iter().any(|&count| count > 0) {
+                        return None;
+                    }
+                    let is_bound = lowered.origins.is_complete;
+                    (
                         solution.cost,
-                        if is_bounded { solution.bound.cost } else { 0 },
-                    ))?
+                        if is_bound { solution.bound.cost } else { 0 },
+                    )
                 }
             };
             Some(Few {
@@ -247,11 +256,15 @@ impl Survey<'_> {
                 bound,
             })
         };
-        singles.filter_map(few).min_by_key(|few| few.value)
+        singles.iter().filter_map(few).min_by_key(|few| few.value)
     }
 
-    /// The row of a few lengths of each wood; `None` where some wood has no such choice.
-    fn few_row(&self, most: usize, singles: &[Option<Few>]) -> Result<Option<Row>, Vec<Violation>> {
+    /// The row of a few lengths of each wood, and its answer; `None` where some wood has no such choice.
+    fn few_row(
+        &self,
+        most: usize,
+        singles: &[Asked],
+    ) -> Result<Option<(Row, Answered)>, Vec<Violation>> {
         let wood_indices: Vec<usize> = (0..self.ground.woods.len()).collect();
         let chosen: Option<Vec<Few>> = in_parallel(&wood_indices, |&wood_idx| {
             let search = Search {
@@ -260,7 +273,7 @@ impl Survey<'_> {
                 most,
                 ledger: self.ledger,
             };
-            search.run(singles[wood_idx].clone())
+            search.run(self.best_single(singles, wood_idx))
         })
         .into_iter()
         .collect();
@@ -270,22 +283,27 @@ impl Survey<'_> {
         let lengths: Vec<Option<BTreeSet<Length>>> =
             chosen.iter().map(|few| Some(few.lengths.clone())).collect();
         let job = self.ground.with_lengths(&lengths);
-        let plan: Plan = if self.is_covered(&job) {
-            self.best.row.plan.clone()
+        let lowered = Lowered::new(&job);
+        let (plan, solution) = if self.is_covered(&job) {
+            (
+                self.best.row.plan.clone(),
+                self.best.answered.solution.clone(),
+            )
         } else {
-            self.ledger.plan(&job, Effort::ROW)?
+            self.ledger.plan_lowered(&job, &lowered, Effort::ROW)?
         };
         // Woods share no boards, so what the limit adds to the bound of each adds up. A search counts the other woods
         // with the bounds of the best mix.
         let all = self.best.row.plan.lower_bound;
         let added = chosen.iter().map(|few| (few.bound - all).max(0));
         let bound: i64 = all + added.sum::<i64>();
-        Ok(Some(Row {
+        let row = Row {
             way: Way::AtMost(most),
             bound: bound.min(plan.value),
             job,
             plan,
-        }))
+        };
+        Ok(Some((row, Answered { lowered, solution })))
     }
 
     /// Whether the best mix is proved and `job` has all the boards that it takes and none that it has not: then nothing in

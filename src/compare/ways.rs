@@ -40,6 +40,19 @@ impl Way {
     pub fn is_open(&self) -> bool {
         !matches!(self, Way::AnyLength | Way::EnoughOfAll)
     }
+
+    /// How many lengths it takes at most, where it says no more of its boards.
+    pub(super) fn most_lengths(&self) -> Option<usize> {
+        match self {
+            Way::AtMost(most) => Some(*most),
+            _ => None,
+        }
+    }
+
+    /// Whether it states its boards, and is no single length.
+    pub(super) fn is_plain(&self) -> bool {
+        !matches!(self, Way::AtMost(_) | Way::OneLength { .. })
+    }
 }
 
 /// All ways that make sense for a job, the best mix first.

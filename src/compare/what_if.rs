@@ -6,7 +6,7 @@
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use crate::cutting::{End, Solution};
+use crate::cutting::{BoardUse, End, Solution};
 use crate::frame::{Grain, Milled};
 use crate::job::{Grains, Job};
 use crate::length::Length;
@@ -18,6 +18,7 @@ use super::Steer;
 use super::ledger::{Effort, Ledger, Task};
 use super::rows::{Comparison, Row};
 use super::shares::Line;
+use super::start::{Answered, Lowered, best_start};
 use super::threads::in_parallel;
 
 /// Kerf of a thin blade; common practice, no source: 3/32 in, or 2.4 mm.
@@ -97,29 +98,55 @@ pub fn find_reasons(comparison: &Comparison, steer: &Steer<'_>) -> Result<Reason
     let n_tasks = changes.len() + boards.len();
     let done = || (steer.progress)(n_done.fetch_add(1, Ordering::Relaxed) + 1, n_tasks);
     // Woods that a change does not touch are solved once: here.
-    let (instance, _) = lower(&best.job);
+    let lowered = Lowered::new(&best.job);
     ledger.prepare(&[Task {
-        instance: &instance,
+        instance: &lowered.instance,
         effort: Effort::BEST,
         start: &[],
     }]);
-    let what_ifs = in_parallel(&changes, |change| {
-        let job = changed(&best.job, change);
-        let plan = ledger.plan(&job, Effort::ROW);
-        done();
-        plan.map(|plan| WhatIf {
-            change: *change,
-            job,
-            plan,
+    let known = Answered {
+        solution: ledger.solve(&lowered.instance, Effort::BEST),
+        lowered,
+    };
+    let jobs: Vec<(Job, Lowered, Vec<BoardUse>)> = changes
+        .iter()
+        .map(|change| {
+            let job = changed(&best.job, change);
+            let lowered = Lowered::new(&job);
+            let start = best_start([&known], &lowered);
+            (job, lowered, start)
         })
+        .collect();
+    let tasks = jobs.iter().map(|(_, lowered, start)| Task {
+        instance: &lowered.instance,
+        effort: Effort::ROW,
+        start,
     });
+    ledger.prepare(&tasks.collect::<Vec<_>>());
+    let plans = in_parallel(&jobs, |(job, lowered, _)| {
+        let planned = ledger.plan_lowered(job, lowered, Effort::ROW);
+        done();
+        planned.map(|(plan, _)| plan)
+    });
+    let what_ifs = changes
+        .iter()
+        .zip(jobs)
+        .zip(plans)
+        .map(|((&change, (job, ..)), plan)| {
+            Ok(WhatIf {
+                change,
+                job,
+                plan: plan?,
+            })
+        });
+    let what_ifs: Vec<WhatIf> = what_ifs.collect::<Result<_, Vec<Violation>>>()?;
     let not_bought = in_parallel(&boards, |&(board_idx, price)| {
         let found = price_that_pays(best, board_idx, price, &ledger);
         done();
         found
     });
     Ok(Reasons {
-        what_ifs: what_ifs.into_iter().collect::<Result<_, _>>()?,
+        what_ifs,
         not_bought,
     })
 }
