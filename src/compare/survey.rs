@@ -47,7 +47,7 @@ pub fn compare(
     };
     let singles = survey.ask_singles(&ways);
     let few_ways: Vec<usize> = ways.iter().filter_map(Way::most_lengths).collect();
-    let few: Vec<Option<(Row, Answered)>> = in_parallel(&few_ways, |&most| {
+    let few: Vec<Option<FewRow>> = in_parallel(&few_ways, |&most| {
         let found = survey.few_row(most, &singles);
         done();
         found
@@ -60,9 +60,9 @@ pub fn compare(
         .filter_map(|asked| survey.answer(asked))
         .collect();
     let mut few_rows = Vec::new();
-    for (row, answered) in few.into_iter().flatten() {
+    for FewRow { row, answered } in few.into_iter().flatten() {
         few_rows.push(row);
-        known.push(answered);
+        known.extend(answered);
     }
     let others = ways[1..].iter().filter(|way| way.is_plain());
     let others: Vec<Asked> = others.map(|way| survey.ask(way, &known)).collect();
@@ -122,7 +122,7 @@ pub fn alone(
         return Ok(Some(best.row));
     };
     let singles = survey.ask_singles(&ground.list_ways());
-    Ok(survey.few_row(most, &singles)?.map(|(row, _)| row))
+    Ok(survey.few_row(most, &singles)?.map(|few| few.row))
 }
 
 /// The best mix, and how it was found.
@@ -156,6 +156,12 @@ struct Asked {
     /// What is to be solved for it, and a plan of it that is known, if one is; `None` where the best mix's own plan is
     /// known to be the answer.
     open: Option<(Lowered, Vec<BoardUse>)>,
+}
+
+/// A row of few lengths, with its answer where that is not the best mix's own.
+struct FewRow {
+    row: Row,
+    answered: Option<Answered>,
 }
 
 /// What all rows share.
@@ -259,12 +265,8 @@ impl Survey<'_> {
         singles.iter().filter_map(few).min_by_key(|few| few.value)
     }
 
-    /// The row of a few lengths of each wood, and its answer; `None` where some wood has no such choice.
-    fn few_row(
-        &self,
-        most: usize,
-        singles: &[Asked],
-    ) -> Result<Option<(Row, Answered)>, Vec<Violation>> {
+    /// The row of a few lengths of each wood; `None` where some wood has no such choice.
+    fn few_row(&self, most: usize, singles: &[Asked]) -> Result<Option<FewRow>, Vec<Violation>> {
         let wood_indices: Vec<usize> = (0..self.ground.woods.len()).collect();
         let chosen: Option<Vec<Few>> = in_parallel(&wood_indices, |&wood_idx| {
             let search = Search {
@@ -283,14 +285,12 @@ impl Survey<'_> {
         let lengths: Vec<Option<BTreeSet<Length>>> =
             chosen.iter().map(|few| Some(few.lengths.clone())).collect();
         let job = self.ground.with_lengths(&lengths);
-        let lowered = Lowered::new(&job);
-        let (plan, solution) = if self.is_covered(&job) {
-            (
-                self.best.row.plan.clone(),
-                self.best.answered.solution.clone(),
-            )
+        let (plan, answered) = if self.is_covered(&job) {
+            (self.best.row.plan.clone(), None)
         } else {
-            self.ledger.plan_lowered(&job, &lowered, Effort::ROW)?
+            let lowered = Lowered::new(&job);
+            let (plan, solution) = self.ledger.plan_lowered(&job, &lowered, Effort::ROW)?;
+            (plan, Some(Answered { lowered, solution }))
         };
         // Woods share no boards, so what the limit adds to the bound of each adds up. A search counts the other woods
         // with the bounds of the best mix.
@@ -303,7 +303,7 @@ impl Survey<'_> {
             job,
             plan,
         };
-        Ok(Some((row, Answered { lowered, solution })))
+        Ok(Some(FewRow { row, answered }))
     }
 
     /// Whether the best mix is proved and `job` has all the boards that it takes and none that it has not: then nothing in
