@@ -24,8 +24,8 @@ use super::threads::in_parallel;
 /// work, so that it ends alike on every machine: some ten seconds on one core. `plan` alone has the solver's whole
 /// limit.
 const BEST_PATIENCE: u32 = 3_000;
-/// The same for a part of one way among many: some seconds.
-const ROW_PATIENCE: u32 = 600;
+/// The same for a part of one way among many: a second or two.
+const ROW_PATIENCE: u32 = 400;
 /// The same for a set of lengths under trial; what is not decided then is divided further, so little is lost.
 const TRIAL_PATIENCE: u32 = 100;
 
