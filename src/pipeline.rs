@@ -1,12 +1,14 @@
 //! From a job to a checked plan.
 
+use std::collections::BTreeSet;
+
 use crate::cutting::{Instance, Solution};
 use crate::frame::Grain;
-use crate::job::{Grains, Job};
+use crate::job::{Grains, Job, Piece};
 use crate::plan::certificate::{Certificate, raise_certificate};
 use crate::plan::{
-    Aside, Gathered, Origins, Plan, Violation, check, gather, gather_color, lower, match_color,
-    raise,
+    Aside, Gathered, Origins, Part, Plan, Verdict, Violation, check, gather, gather_color, lower,
+    match_color, raise,
 };
 use crate::solve::{Control, solve};
 
@@ -21,31 +23,103 @@ pub struct Planned {
     pub aside: Aside,
 }
 
-/// Plans `job`, and beside it what the plan costs more for the grain that is asked for: lowers the job to the cutting model, solves that, raises the answer and checks it from the job alone.
+/// Plans `job`: lowers it to the cutting model, solves that, raises the answer and checks it from the job alone.
+///
+/// Beside it the job is planned without the grain and without the spare offcuts that it asks for, where it does, so that
+/// what they cost can be told.
 ///
 /// # Errors
 /// The violations, where the check rejects the plan; that is a fault of the program, never of the job.
 pub fn plan(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
-    let mut planned = plan_alone(job, control)?;
+    let mut planned = rails_first(job, control, plan_alone(job, control)?)?;
     let grains = Grains::new(job);
     if (0..job.frames.len()).any(|frame_idx| grains.granted(frame_idx) != Grain::Free) {
-        let without = plan_without_grain(job, control, &planned.plan)?;
-        planned.aside.without_grain = Some(without);
+        let mut free = job.clone();
+        for frame in &mut free.frames {
+            frame.grain = Some(Grain::Free);
+        }
+        planned.aside.without_grain = Some(plan_without(&free, control, &planned.plan)?);
+    }
+    if job.pieces.iter().any(Piece::is_left) {
+        let mut free = job.clone();
+        free.pieces.retain(|piece| !piece.is_left());
+        planned.aside.without_spare_offcuts = Some(plan_without(&free, control, &planned.plan)?);
     }
     Ok(planned)
 }
 
-/// Plans `job` as if it asked nothing of the grain; never worse than `with`, whose cuts would do as well.
-fn plan_without_grain(
+/// `planned`, or where rails are missing in it for the sake of spare offcuts, a plan of as many missing parts that leaves
+/// out the offcuts instead.
+///
+/// For the model an offcut is a part like any other. Those of mouldings that lack a rail are left out.
+fn rails_first(
     job: &Job,
     control: &Control<'_>,
-    with: &Plan,
-) -> Result<Plan, Vec<Violation>> {
-    let mut free = job.clone();
-    for frame in &mut free.frames {
-        frame.grain = Some(Grain::Free);
+    planned: Planned,
+) -> Result<Planned, Vec<Violation>> {
+    let with = &planned.plan;
+    let moulding_of = |part: Part| match part {
+        Part::Rail { frame_idx, .. } => Some(job.frames[frame_idx].moulding_idx),
+        Part::Loose { piece_idx, .. } => job.pieces[piece_idx].moulding_idx,
+    };
+    let lacking = with.missing.iter().filter(|part| !part.is_left(job));
+    let lacking: BTreeSet<Option<usize>> = lacking.map(|&part| moulding_of(part)).collect();
+    let (dropped, kept): (Vec<usize>, Vec<usize>) = (0..job.pieces.len()).partition(|&idx| {
+        let piece = &job.pieces[idx];
+        piece.is_left() && lacking.contains(&piece.moulding_idx)
+    });
+    if dropped.is_empty() {
+        return Ok(planned);
     }
-    let without = plan_alone(&free, control)?.plan;
+    let free = Job {
+        pieces: kept.iter().map(|&idx| job.pieces[idx].clone()).collect(),
+        ..job.clone()
+    };
+    let Planned {
+        mut plan, aside, ..
+    } = plan_alone(&free, control)?;
+    if plan.missing.len() + dropped.len() > with.missing.len() {
+        return Ok(planned);
+    }
+    // The parts by their places in the job itself.
+    let named = |part: &mut Part| {
+        if let Part::Loose { piece_idx, .. } = part {
+            *piece_idx = kept[*piece_idx];
+        }
+    };
+    let strips = plan.boards.iter_mut().flat_map(|board| &mut board.strips);
+    strips
+        .flat_map(|strip| &mut strip.cuts)
+        .for_each(|cut| named(&mut cut.part));
+    plan.spare_offcuts
+        .iter_mut()
+        .for_each(|left| named(&mut left.part));
+    plan.missing.iter_mut().for_each(named);
+    let left_out = dropped.into_iter();
+    plan.missing
+        .extend(left_out.map(|piece_idx| Part::Loose { piece_idx, copy: 1 }));
+    plan.missing.sort_unstable();
+    // Bounds are those of the job with its wish, of which this is a plan too.
+    plan.missing_lower_bound = with.missing_lower_bound;
+    plan.lower_bound = with.lower_bound.min(plan.value);
+    plan.verdict = match with.verdict {
+        Verdict::Optimal if plan.value > plan.lower_bound => Verdict::WorkLimit,
+        verdict => verdict,
+    };
+    let violations = check(job, &plan);
+    if !violations.is_empty() {
+        return Err(violations);
+    }
+    Ok(Planned {
+        plan,
+        aside,
+        ..planned
+    })
+}
+
+/// Plans a job `free` of some wish; never worse than `with`, the plan of the job that has it, whose cuts would do as well.
+fn plan_without(free: &Job, control: &Control<'_>, with: &Plan) -> Result<Plan, Vec<Violation>> {
+    let without = plan_alone(free, control)?.plan;
     let worth = |plan: &Plan| (plan.missing.len(), plan.value);
     if worth(&without) <= worth(with) {
         return Ok(without);
@@ -74,8 +148,8 @@ fn plan_alone(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation
         plan,
         certificate: certificate.unwrap_or_default(),
         aside: Aside {
-            without_grain: None,
             gathered: Some(gathered),
+            ..Aside::default()
         },
     })
 }

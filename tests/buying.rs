@@ -19,7 +19,7 @@ use longpoint::compare::{
     Change, Comparison, Kind, Line, Row, Steer, Way, alone, compare, find_reasons, list_needs,
     share_boards, share_sheets, yard_list,
 };
-use longpoint::job::{Buying, Job};
+use longpoint::job::{Buying, Job, Purpose};
 use longpoint::length::Length;
 use longpoint::load::load_job_to_buy;
 use longpoint::money::Money;
@@ -236,7 +236,8 @@ fn what_the_boards_and_sheets_of_the_frames_cost_sums_to_the_total() {
             let sum: Money = shares.values().copied().sum();
             assert_eq!(sum.minor(), row.plan.value, "{}, {:?}", job.title, row.way);
             // Spare rails are a line like any other.
-            let spare = (0..row.job.pieces.len()).find(|&idx| row.job.pieces[idx].is_spare);
+            let spare = (0..row.job.pieces.len())
+                .find(|&idx| row.job.pieces[idx].purpose == Purpose::SpareRail);
             if let Some(idx) = spare.filter(|_| row.is_complete()) {
                 assert!(shares[&Line::Piece(idx)] > Money::ZERO);
             }

@@ -347,16 +347,19 @@ fn the_readme_shows_what_the_program_prints() {
     let output = longpoint(root, &["plan", "data/show/show.toml"]);
     let bought = longpoint(root, &["buy", "data/show/show.toml"]);
     let mut printed = text(&output.stdout) + &text(&bought.stdout);
-    for demo in ["color", "grain", "offcuts", "turned"] {
+    for demo in ["color", "grain", "offcuts", "reserve", "turned"] {
         let job = format!("data/{demo}/{demo}.toml");
         printed += &text(&longpoint(root, &["plan", &job]).stdout);
     }
+    let [job, plan, marked] =
+        ["miscut.toml", "plan.json", "marked.csv"].map(|file| format!("data/miscut/{file}"));
+    printed += &text(&longpoint(root, &["replan", &job, &plan, "--marks", &marked]).stdout);
     let shown: Vec<&str> = readme
         .split("```text\n")
         .skip(1)
         .map(|rest| rest.split("```").next().unwrap())
         .collect();
-    assert_eq!(shown.len(), 6);
+    assert_eq!(shown.len(), 9);
     for block in shown {
         assert!(
             printed.contains(block.trim_end()),
@@ -371,7 +374,7 @@ fn the_demos_are_proved_best_and_verify() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let folder = tempfile::tempdir().unwrap();
     for demo in [
-        "color", "grain", "knots", "offcuts", "rack", "spare", "turned",
+        "color", "grain", "knots", "miscut", "offcuts", "rack", "reserve", "spare", "turned",
     ] {
         let job = root.join(format!("data/{demo}/{demo}.toml"));
         let job = job.to_str().unwrap();

@@ -165,6 +165,15 @@ fn boards_are_counted_by_how_they_are_ripped() {
     let (code, text) = case.verify();
     assert_eq!(code, Some(1), "{text}");
     assert!(text.contains("do not prove its bound"), "{text}");
+    // Nor is a strip of another capacity one that a board gives.
+    let mut case = ripped();
+    let claim = &mut case.plan["certificate"]["claims"][0];
+    for strip in claim["strips"].as_array_mut().unwrap() {
+        nudge(&mut strip["capacity_nm"], 1);
+    }
+    let (code, text) = case.verify();
+    assert_eq!(code, Some(1), "{text}");
+    assert!(text.contains("do not prove its bound"), "{text}");
 }
 
 #[test]
@@ -172,7 +181,7 @@ fn rips_of_what_a_claim_does_not_list_are_caught() {
     for (place, unlisted) in [
         ("/rips/0/strips/0", json!(99)),
         ("/rips/0/board", json!(99)),
-        ("/strips/0/0", json!(99)),
+        ("/strips/0/parts/0", json!(99)),
     ] {
         let mut case = ripped();
         let claim = &mut case.plan["certificate"]["claims"][0];

@@ -57,7 +57,8 @@ pub(super) enum Command {
     /// Plan the rest anew after a miscut
     ///
     /// Reads the job, the plan that was being cut, and which of its cuts are done and which were spoiled; keeps what is
-    /// cut, changes as little of the rest as buys no more, and says what changed.
+    /// cut, changes as little of the rest as buys no more, and says what changed. After the next miscut it is given the
+    /// rest.json that it wrote.
     Replan(ReplanArgs),
     /// Write a commented starter job into a new folder
     ///
@@ -173,7 +174,7 @@ pub(super) struct VerifyArgs {
 pub(super) struct ReplanArgs {
     #[command(flatten)]
     pub(super) job: JobFile,
-    /// The plan that was being cut, as `plan --format json` or `plan --out` wrote it
+    /// The plan that was being cut, as `plan` wrote it, or the rest.json of an earlier `replan`
     #[arg(value_name = "PLAN.json")]
     pub(super) plan: PathBuf,
     /// A cut list whose column `state` says `cut` or `spoiled` where a cut has been made
@@ -185,7 +186,7 @@ pub(super) struct ReplanArgs {
     /// Cuts spoiled, likewise
     #[arg(long, value_name = "BOARD#NUMBER:CUTS")]
     pub(super) spoiled: Vec<String>,
-    /// Also write rest.txt, rest.json and tables of the new cuts into this folder
+    /// Also write rest.txt, rest.json, a list of all cuts still to be made, and tables of what is new, into this folder
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
     #[command(flatten)]

@@ -1,10 +1,8 @@
 //! What has been cut so far: as typed, or as marked in a cut list.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::job::Job;
-use crate::plan::Plan;
-use crate::replan::{Marks, Place, places};
+use crate::replan::{Bench, Marks, Place};
 
 /// How cuts are named on the command line.
 const FORM: &str = "write BOARD#NUMBER:CUTS, such as `ash 8 ft#1:1-3,5`, and for a strip of a ripped board BOARD#NUMBER/STRIP:CUTS";
@@ -18,8 +16,7 @@ const KEYS: [&str; 4] = ["board", "board-number", "strip", "cut"];
 /// What is wrong, in words.
 pub(super) fn add_typed(
     marks: &mut Marks,
-    job: &Job,
-    plan: &Plan,
+    named: &Cuts<'_>,
     text: &str,
     is_spoiled: bool,
 ) -> Result<(), String> {
@@ -44,15 +41,8 @@ pub(super) fn add_typed(
             return Err(wrong("a number of a cut is missing"));
         };
         for cut in first..=last {
-            let place = find(
-                job,
-                plan,
-                [name.trim(), number.trim(), strip, &cut.to_string()],
-            )
-            .ok_or_else(|| {
-                format!("the plan has no cut {cut} on strip {strip} of `{name}` #{number}")
-            })?;
-            add(marks, place, is_spoiled)?;
+            let key = [name.trim(), number.trim(), strip, &cut.to_string()];
+            named.mark(marks, key, is_spoiled)?;
         }
     }
     Ok(())
@@ -62,12 +52,7 @@ pub(super) fn add_typed(
 ///
 /// # Errors
 /// What is wrong, with its line, in words.
-pub(super) fn add_listed(
-    marks: &mut Marks,
-    job: &Job,
-    plan: &Plan,
-    text: &str,
-) -> Result<(), String> {
+pub(super) fn add_listed(marks: &mut Marks, named: &Cuts<'_>, text: &str) -> Result<(), String> {
     let header = text.lines().next().unwrap_or_default();
     // Spreadsheets write semicolons in some countries.
     let is_semicolon = header.matches(';').count() > header.matches(',').count();
@@ -110,47 +95,75 @@ pub(super) fn add_listed(
             }
         };
         let key = keys.map(|at| row.get(at).unwrap_or_default().trim());
-        let place = find(job, plan, key).ok_or_else(|| {
-            format!(
-                "line {line}: the plan has no cut {} on strip {} of `{}` #{}",
-                key[3], key[2], key[0], key[1]
-            )
-        })?;
-        add(marks, place, is_spoiled)?;
+        named
+            .mark(marks, key, is_spoiled)
+            .map_err(|what| format!("line {line}: {what}"))?;
     }
     Ok(())
 }
 
-/// The place with this board, number of the board, strip and cut.
-fn find(job: &Job, plan: &Plan, key: [&str; 4]) -> Option<Place> {
-    let [name, number, strip, cut] = key;
-    let (number, strip, cut) = (
-        number.parse::<u32>().ok()?,
-        strip.parse::<usize>().ok()?,
-        cut.parse::<usize>().ok()?,
-    );
-    places(plan).find(|place| {
-        let board = &plan.boards[place.board];
-        job.boards[board.board_idx].name == name
-            && board.number == number
-            && place.strip + 1 == strip
-            && place.cut + 1 == cut
-    })
+/// The cuts of a bench by their names.
+pub(super) struct Cuts<'b> {
+    /// Board, its number, strip and cut, all numbers from 1.
+    places: BTreeMap<(&'b str, u32, usize, u32), Place>,
+    made: Marks,
+    open: BTreeSet<Place>,
 }
 
-fn add(marks: &mut Marks, place: Place, is_spoiled: bool) -> Result<(), String> {
-    let (own, other) = if is_spoiled {
-        (&mut marks.spoiled, &marks.done)
-    } else {
-        (&mut marks.done, &marks.spoiled)
-    };
-    if other.contains(&place) {
-        return Err(format!(
-            "cut {} on board {} of the plan is marked both as cut and as spoiled",
-            place.cut + 1,
-            place.board + 1
-        ));
+impl<'b> Cuts<'b> {
+    pub(super) fn new(bench: &'b Bench) -> Cuts<'b> {
+        let named = |place: Place| {
+            let stick = bench.stick(place.sheet, place.board);
+            let board = bench.job().boards[stick.board_idx].name.as_str();
+            let strip = bench.strip(place) + 1;
+            ((board, stick.number, strip, bench.cut_number(place)), place)
+        };
+        Cuts {
+            places: bench.places().map(named).collect(),
+            made: bench.made(),
+            open: bench.open(),
+        }
     }
-    own.insert(place);
-    Ok(())
+
+    /// Marks the cut with this board, number of the board, strip and number.
+    fn mark(&self, marks: &mut Marks, key: [&str; 4], is_spoiled: bool) -> Result<(), String> {
+        let [board, number, strip, cut] = key;
+        let named = format!("cut {cut} on strip {strip} of `{board}` #{number}");
+        let place = self
+            .find(key)
+            .ok_or_else(|| format!("the plan has no {named}"))?;
+        if self.made.is_made(place) {
+            // A list of an earlier sheet may still have its marks.
+            return if self.made.spoiled.contains(&place) == is_spoiled {
+                Ok(())
+            } else {
+                Err(format!("{named} was marked otherwise before"))
+            };
+        }
+        if !self.open.contains(&place) {
+            return Err(format!(
+                "{named} is not to be made any more: a later sheet has other cuts"
+            ));
+        }
+        let (own, other) = if is_spoiled {
+            (&mut marks.spoiled, &marks.done)
+        } else {
+            (&mut marks.done, &marks.spoiled)
+        };
+        if other.contains(&place) {
+            return Err(format!("{named} is marked both as cut and as spoiled"));
+        }
+        own.insert(place);
+        Ok(())
+    }
+
+    fn find(&self, [board, number, strip, cut]: [&str; 4]) -> Option<Place> {
+        let key = (
+            board,
+            number.parse().ok()?,
+            strip.parse().ok()?,
+            cut.parse().ok()?,
+        );
+        self.places.get(&key).copied()
+    }
 }

@@ -4,6 +4,7 @@
 //! to `files`. The exit code is decided in [`run`] alone.
 
 mod args;
+mod bench_file;
 mod buy;
 mod disk;
 mod files;
@@ -230,13 +231,21 @@ fn check(args: &CheckArgs) -> Result<Ended, Fault> {
 
 fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
     let (job, _) = read(&args.job.path, Boards::Needed)?;
-    let text = disk::read_text(&args.plan).map_err(|what| Fault::PlanFile {
+    let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
         what,
-    })?;
-    let verified = crate::verify::verify(&job, &text).map_err(|fault| Fault::PlanFile {
-        path: args.plan.clone(),
-        what: format!("{fault} (line {}, column {})", fault.line, fault.column),
+    };
+    let text = disk::read_text(&args.plan).map_err(fault)?;
+    // Of a bench the newest sheet is what can be proved.
+    let (job, text) = match bench_file::newest(&job, &text).map_err(fault)? {
+        Some((sheet_job, sheet)) => (sheet_job, sheet.to_owned()),
+        None => (job, text),
+    };
+    let verified = crate::verify::verify(&job, &text).map_err(|found| {
+        fault(format!(
+            "{found} (line {}, column {})",
+            found.line, found.column
+        ))
     })?;
     print(&verified_text(&job, &verified))?;
     Ok(if verified.findings.is_empty() {

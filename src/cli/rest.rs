@@ -1,18 +1,17 @@
 //! The command `replan`.
 
 use crate::load::Boards;
-use crate::plan::Plan;
 use crate::replan::{self, Marks};
 use crate::report::Summary;
-use crate::report::csv_files::{boards_csv, cut_list_csv, missing_csv};
-use crate::report::json::plan_json;
+use crate::report::csv_files::{boards_csv, missing_csv, open_cuts_csv};
+use crate::report::json::bench_json;
 use crate::report::text::rest_text;
 use crate::solve::Control;
 
 use super::args::ReplanArgs;
 use super::files::{self, Output};
 use super::watch::Watch;
-use super::{Ended, Fault, disk, look, marks, plain_look, print, read};
+use super::{Ended, Fault, bench_file, disk, look, marks, plain_look, print, read};
 
 /// Plans the rest of a job.
 pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
@@ -23,30 +22,25 @@ pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
     };
     let text = disk::read_text(&args.plan).map_err(fault)?;
     inputs.push(args.plan.clone());
-    let old: Plan = crate::verify::read_plan(&job, &text)
-        .map_err(|error| fault(error.to_string()))?
-        .map_err(|findings| {
-            let found: Vec<String> = findings.iter().map(ToString::to_string).collect();
-            fault(format!("it is no plan of this job: {}", found.join("; ")))
-        })?;
+    let bench = bench_file::read(job, &text).map_err(fault)?;
+    let cuts = marks::Cuts::new(&bench);
     let mut made = Marks::default();
     if let Some(path) = &args.marks {
         let usage = |what: String| Fault::Usage(format!("{}: {what}", path.display()));
         let list = disk::read_text(path).map_err(usage)?;
         inputs.push(path.clone());
-        marks::add_listed(&mut made, &job, &old, &list).map_err(usage)?;
+        marks::add_listed(&mut made, &cuts, &list).map_err(usage)?;
     }
     for (texts, is_spoiled) in [(&args.done, false), (&args.spoiled, true)] {
         for text in texts {
-            marks::add_typed(&mut made, &job, &old, text, is_spoiled).map_err(Fault::Usage)?;
+            marks::add_typed(&mut made, &cuts, text, is_spoiled).map_err(Fault::Usage)?;
         }
     }
     let watch = Watch::start(args.limit.time);
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
     let rest = replan::replan(
-        &job,
-        &old,
+        &bench,
         &made,
         &Control {
             stop: &stop,
@@ -58,22 +52,19 @@ pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
     if let Some(dir) = &args.out {
-        let plan = &rest.planned.plan;
-        let counted = Summary::new(&rest.job, plan);
+        let sheet = rest.bench.last();
+        let counted = Summary::new(&sheet.job, &sheet.plan);
         let output = |name, text| Output { name, text };
         let outputs = [
-            output("rest.txt", rest_text(&job, &old, &rest, plain_look())),
-            output(
-                "rest.json",
-                plan_json(&rest.job, plan, &rest.planned.certificate, &counted),
-            ),
-            output("rest-cut-list.csv", cut_list_csv(&rest.job, plan)),
-            output("rest-boards.csv", boards_csv(&rest.job, &counted)),
-            output("rest-missing.csv", missing_csv(&rest.job, plan)),
+            output("rest.txt", rest_text(&rest, plain_look())),
+            output("rest.json", bench_json(&rest)),
+            output("rest-cut-list.csv", open_cuts_csv(&rest.bench)),
+            output("rest-boards.csv", boards_csv(&sheet.job, &counted)),
+            output("rest-missing.csv", missing_csv(&sheet.job, &sheet.plan)),
         ];
         files::write_all(dir, &outputs, &inputs)?;
     }
-    print(&rest_text(&job, &old, &rest, look(args.look.width)))?;
+    print(&rest_text(&rest, look(args.look.width)))?;
     Ok(if rest.planned.plan.missing.is_empty() {
         Ended::Complete
     } else {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::job::Job;
 use crate::money::Money;
-use crate::plan::{Measure, Part, Plan, PlannedBoard};
+use crate::plan::{Measure, Part, Plan};
 use crate::stock::board_cost;
 
 /// A line of frames or of loose pieces.
@@ -18,7 +18,7 @@ pub enum Line {
 
 /// What the boards cost, by line of the job, all copies together; `None` where no board has a price.
 ///
-/// The rule: the price of each board is shared by the parts that are cut from it, in proportion to their lengths, of a
+/// The rule: the price of each board is shared by the parts that are cut from it, or left of it on purpose, in proportion to their lengths, of a
 /// ripped board to their faces; so each part pays for the scrap of its own board. Minor units that are left over go to
 /// the largest remainders, the earlier part first.
 /// The shares sum to the price of all boards exactly. A line whose parts are all missing is not there.
@@ -30,11 +30,11 @@ pub fn share_boards(job: &Job, plan: &Plan) -> Option<BTreeMap<Line, Money>> {
         return None;
     }
     let mut shares: BTreeMap<Line, Money> = BTreeMap::new();
-    for board in &plan.boards {
+    for (position, board) in plan.boards.iter().enumerate() {
         let cost = board_cost(&job.boards[board.board_idx])
             .expect("load refuses a price that cannot be worked out")
             .unwrap_or(Money::ZERO);
-        let (lines, weights): (Vec<Line>, Vec<i128>) = parts_on(board).into_iter().unzip();
+        let (lines, weights): (Vec<Line>, Vec<i128>) = parts_on(plan, position).into_iter().unzip();
         for (line, share) in lines.into_iter().zip(shared(cost.minor(), &weights)) {
             *shares.entry(line).or_default() += Money::from_minor(share);
         }
@@ -42,21 +42,26 @@ pub fn share_boards(job: &Job, plan: &Plan) -> Option<BTreeMap<Line, Money>> {
     Some(shares)
 }
 
-/// The parts on a board with what they weigh: their length, or where every strip has a width their face.
-fn parts_on(board: &PlannedBoard) -> Vec<(Line, i128)> {
+/// The parts on a board, cut or left on purpose, with what they weigh: their length, or where every strip has a width their
+/// face.
+fn parts_on(plan: &Plan, position: usize) -> Vec<(Line, i128)> {
+    let board = &plan.boards[position];
     let has_widths = board.strips.iter().all(|strip| strip.width.is_some());
     let mut parts = Vec::new();
-    for strip in &board.strips {
+    for (strip_idx, strip) in board.strips.iter().enumerate() {
         let width = strip
             .width
             .filter(|_| has_widths)
             .map_or(1, |width| i128::from(width.nm()));
-        for cut in &strip.cuts {
-            let line = match cut.part {
+        let cuts = strip.cuts.iter().map(|cut| (cut.part, cut.to - cut.from));
+        let left = plan.spare_offcuts.iter();
+        let left = left.filter(|left| (left.board, left.strip) == (position, strip_idx));
+        for (part, length) in cuts.chain(left.map(|left| (left.part, left.to - left.from))) {
+            let line = match part {
                 Part::Rail { frame_idx, .. } => Line::Frame(frame_idx),
                 Part::Loose { piece_idx, .. } => Line::Piece(piece_idx),
             };
-            parts.push((line, i128::from((cut.to - cut.from).nm()) * width));
+            parts.push((line, i128::from(length.nm()) * width));
         }
     }
     parts

@@ -197,7 +197,11 @@ fn list_changes(best: &Row) -> Vec<Change> {
     );
     let frames = (0..job.frames.len()).map(Line::Frame);
     for line in frames.chain((0..job.pieces.len()).map(Line::Piece)) {
-        changes.extend([Change::OneFewer(line), Change::OneMore(line)]);
+        changes.push(Change::OneFewer(line));
+        // Of what is only left on a board there is one for each moulding.
+        if !matches!(line, Line::Piece(idx) if job.pieces[idx].is_left()) {
+            changes.push(Change::OneMore(line));
+        }
     }
     changes
 }

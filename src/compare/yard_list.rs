@@ -2,7 +2,7 @@
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Plan, PlannedBoard};
+use crate::plan::Plan;
 
 /// Boards of one kind to take.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -19,15 +19,15 @@ pub struct YardLine {
 
 /// The boards that a plan takes, in the order of the job.
 ///
-/// A board needs to reach from its near end to the end of its last cut, and the trim beyond; what it has more, it may
+/// A board needs to reach from its near end to the end of its last cut or of what is to be left, and the trim beyond; what it has more, it may
 /// lack. The kind takes the least of its boards.
 ///
 /// # Panics
 /// If `plan` is not a plan of `job`.
 pub fn yard_list(job: &Job, plan: &Plan) -> Vec<YardLine> {
     let mut lines: Vec<YardLine> = Vec::new();
-    for planned in &plan.boards {
-        let spare = job.boards[planned.board_idx].length - needed(job, planned);
+    for (position, planned) in plan.boards.iter().enumerate() {
+        let spare = job.boards[planned.board_idx].length - needed(job, plan, position);
         match lines
             .iter_mut()
             .find(|line| line.board_idx == planned.board_idx)
@@ -48,12 +48,11 @@ pub fn yard_list(job: &Job, plan: &Plan) -> Vec<YardLine> {
     lines
 }
 
-/// The least length that gives all parts of a planned board.
-fn needed(job: &Job, planned: &PlannedBoard) -> Length {
-    let last = planned
-        .cuts()
-        .map(|cut| cut.to)
-        .max()
-        .unwrap_or(job.shop.end_trim);
-    last + job.shop.end_trim
+/// The least length that gives all parts of a planned board, and what is to be left of it.
+fn needed(job: &Job, plan: &Plan, position: usize) -> Length {
+    let cuts = plan.boards[position].cuts().map(|cut| cut.to);
+    let left = plan.spare_offcuts.iter();
+    let left = left.filter(|left| left.board == position);
+    let last = cuts.chain(left.map(|left| left.to)).max();
+    last.unwrap_or(job.shop.end_trim) + job.shop.end_trim
 }

@@ -128,6 +128,32 @@ pub struct Piece {
     /// For plain wood, the width it needs: that of its strip where boards are ripped, else the least of the board;
     /// `None` takes the whole board.
     pub width: Option<Length>,
-    /// Whether it is there in case a rail is spoiled, and in no frame.
-    pub is_spare: bool,
+    /// What it is for.
+    pub purpose: Purpose,
+}
+
+/// What a loose piece is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Purpose {
+    /// The job wants it.
+    Wanted,
+    /// It is cut in case a rail is spoiled, and is in no frame.
+    SpareRail,
+    /// It is not cut at all: so much must be left in one piece, from which a rail can be cut again.
+    SpareOffcut,
+}
+
+impl Piece {
+    /// What the saw takes along the strip at each end; nothing of what is not cut.
+    pub fn kerf_along(&self, kerf: Length) -> Length {
+        match self.purpose {
+            Purpose::Wanted | Purpose::SpareRail => self.ends.miter().kerf_along(kerf),
+            Purpose::SpareOffcut => Length::ZERO,
+        }
+    }
+
+    /// Whether it is left uncut.
+    pub fn is_left(&self) -> bool {
+        self.purpose == Purpose::SpareOffcut
+    }
 }

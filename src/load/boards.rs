@@ -6,8 +6,9 @@ use super::lumber::read_sizes;
 use super::price::{PriceError, parse_price};
 use super::record::{Column, Field, Mark, Record, Source, optional, required};
 use crate::diag::{code, quoted};
+use crate::job::MOST_PARTS;
 use crate::money::MoneyError;
-use crate::stock::{Board, BoardMeasure, CostFault, InHand, Price, board_cost};
+use crate::stock::{Board, BoardMeasure, CostFault, Given, InHand, Price, board_cost};
 
 /// What a line of boards is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,7 +85,7 @@ pub(super) fn read_board(
     let name = fields.required("board", name);
     let length = fields.length("length", Least::Positive);
     let length = fields.required("length", length);
-    let quantity = fields.quantity("quantity", 0..=super::MOST_PARTS, code::NOT_A_QUANTITY);
+    let quantity = fields.quantity("quantity", 0..=MOST_PARTS, code::NOT_A_QUANTITY);
     let price = read_price(&mut fields, "price", measure);
     let in_hand = match line {
         Line::Kind | Line::Tally => Ok(None),
@@ -114,6 +115,7 @@ pub(super) fn read_board(
         price: price?.or(worth),
         in_hand,
         defects: defects?,
+        given: Given::default(),
     };
     check_costs(&mut fields, &board)?;
     Ok(board)

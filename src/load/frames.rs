@@ -7,6 +7,7 @@ use super::record::{Column, flag, optional, required};
 use super::sheets::{Sheets, Use, find_sheet};
 use crate::diag::code;
 use crate::frame::{Frame, Holding, Outline};
+use crate::job::MOST_PARTS;
 use crate::length::Length;
 
 pub(super) const COLUMNS: &[Column] = &[
@@ -50,7 +51,7 @@ pub(super) struct Shelf<'n, 'a> {
 pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Found<Frame> {
     let name = fields.name("frame");
     let name = fields.required("frame", name);
-    let quantity = fields.quantity("quantity", 1..=super::MOST_PARTS, code::NOT_A_QUANTITY);
+    let quantity = fields.quantity("quantity", 1..=MOST_PARTS, code::NOT_A_QUANTITY);
     let art = read_outline(&mut fields);
     let art_thickness = fields.length("art-thickness", Least::Zero);
     let holding = read_holding(&mut fields);

@@ -4,7 +4,7 @@ use super::fields::{Fields, Found, Least, Names};
 use super::lumber::read_thickness;
 use super::record::{Column, optional, required};
 use crate::diag::code;
-use crate::job::{Ends, Piece};
+use crate::job::{Ends, MOST_PARTS, Piece, Purpose};
 
 pub(super) const COLUMNS: &[Column] = &[
     required("piece"),
@@ -25,7 +25,7 @@ pub(super) fn read_piece(mut fields: Fields<'_, '_>, mouldings: &Names<'_>) -> F
     let name = fields.required("piece", name);
     let length = fields.length("length", Least::Positive);
     let length = fields.required("length", length);
-    let quantity = fields.quantity("quantity", 1..=super::MOST_PARTS, code::NOT_A_QUANTITY);
+    let quantity = fields.quantity("quantity", 1..=MOST_PARTS, code::NOT_A_QUANTITY);
     let ends = fields.word("ends", &ENDS);
     let moulding_idx = fields.reference("moulding", mouldings, code::UNKNOWN_MOULDING, "moulding");
     let material = fields.name("material");
@@ -47,6 +47,6 @@ pub(super) fn read_piece(mut fields: Fields<'_, '_>, mouldings: &Names<'_>) -> F
         material: material?,
         thickness: thickness?,
         width: width?,
-        is_spare: false,
+        purpose: Purpose::Wanted,
     })
 }

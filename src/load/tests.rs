@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use proptest::prelude::*;
 
 use super::*;
-use crate::diag::render;
+use crate::diag::{code, render};
 use crate::frame::{Borders, Frame, Holding, Mat, Milled, Mount, Outline, Sheet};
 use crate::job::Ends;
 use crate::length::{Length, Unit};

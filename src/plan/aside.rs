@@ -7,6 +7,8 @@ use super::{Gathered, Plan};
 pub struct Aside {
     /// A plan of the same job that asks nothing of the grain, checked; `None` where no frame asks for any.
     pub without_grain: Option<Plan>,
+    /// A plan of the same job that leaves no spare offcuts on purpose, checked; `None` where none is asked for.
+    pub without_spare_offcuts: Option<Plan>,
     /// What is known of the wood that the plan leaves; `None` where nothing was looked for.
     pub gathered: Option<Gathered>,
 }

@@ -26,12 +26,22 @@ pub struct Claim {
     pub classes: Vec<Part>,
     /// The kinds of board that are reckoned with; one that is nowhere better than another of them is not.
     pub kinds: Vec<BoardKind>,
-    /// Kinds of strip, each by what may lie on it: indices into `classes`, rising.
-    pub strips: Vec<Vec<usize>>,
+    /// Kinds of strip.
+    pub strips: Vec<StripName>,
     /// Ways to rip boards, by which the proof counts them.
     pub rips: Vec<Rip>,
     /// The proof.
     pub proof: Proof,
+}
+
+/// What tells a kind of strip apart.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StripName {
+    /// What may lie on it: indices into the claim's classes, rising.
+    pub classes: Vec<usize>,
+    /// Its usable length and the one kerf that its last cut does not need, less what runs of turned rails reach further,
+    /// in nanometres.
+    pub capacity: i64,
 }
 
 /// A way to rip boards of a kind.
@@ -143,7 +153,7 @@ fn raise_claim(instance: &Instance, origins: &Origins, part: &PartProof) -> Clai
 struct Named<'a> {
     instance: &'a Instance,
     part: &'a PartProof,
-    strips: Vec<Vec<usize>>,
+    strips: Vec<StripName>,
     rips: Vec<Rip>,
 }
 
@@ -200,9 +210,14 @@ impl Named<'_> {
             .strips
             .iter()
             .map(|&strip| {
-                let items = self.instance.strips[strip].items.iter();
+                let strip = &self.instance.strips[strip];
+                let items = strip.items.iter();
                 let classes = items.filter_map(|item| self.part.items.binary_search(item).ok());
-                place_of(&mut self.strips, classes.collect())
+                let name = StripName {
+                    classes: classes.collect(),
+                    capacity: strip.capacity,
+                };
+                place_of(&mut self.strips, name)
             })
             .collect();
         strips.sort_unstable();

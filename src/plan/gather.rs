@@ -12,11 +12,13 @@
 //! Each portion of the plan that shares no board with the rest is searched by itself: `all` tries every plan of its cost
 //! as long as there are few, and only then is anything claimed; else `exchange` repacks boards two by two while that
 //! helps. Work is counted, so the answer is the same on every machine.
-//! Boards that are ripped to several strips are left as they are.
+//! Boards that are ripped to several strips, and all boards of a job with defects, stay as they are; `strips` only divides
+//! their parts otherwise among their strips and clear runs, and nothing is claimed.
 
 mod all;
 mod color;
 mod exchange;
+mod strips;
 
 pub use color::gather_color;
 
@@ -127,6 +129,9 @@ impl<'a> Wood<'a> {
         let mut run = None;
         for &(item, count) in counts {
             let origin = &self.origins.items[item];
+            if origin.is_left {
+                continue;
+            }
             left -= self.instance.items[item].size * i64::from(count);
             // Each run of turned rails reaches one overlap further than its parts count.
             if run.replace((origin.kerf_along, origin.overlap))
@@ -163,7 +168,8 @@ pub fn gather(
     mut solution: Solution,
 ) -> (Solution, Gathered) {
     if job.boards.iter().any(|board| !board.defects.is_empty()) {
-        // Here a board is one clear run; what is left beside a defect is not reckoned.
+        // Boards change their kind below, where each is one clear run.
+        solution.boards = strips::search(job, instance, origins, &solution.boards);
         return (solution, Gathered::Unproved);
     }
     let wood = Wood::new(job, instance, origins);
@@ -187,7 +193,7 @@ pub fn gather(
     for board in &ripped {
         supply[board.stock] = supply[board.stock].map(|left| left.saturating_sub(board.times));
     }
-    let mut boards = ripped;
+    let mut boards = strips::search(job, instance, origins, &ripped);
     for (loads, stocks) in portions(instance, &plain) {
         let wood = wood.within(&stocks);
         let loads = all::search(&wood, &loads, &stocks, &supply).unwrap_or_else(|| {

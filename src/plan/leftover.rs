@@ -84,7 +84,7 @@ pub fn gaps(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Gap> {
     let mut end = far - strip.offcut;
     if !board.defects.is_empty() {
         let of_cuts = strip.cuts.iter().map(|cut| {
-            let kerf = cut.part.miter(job).kerf_along(job.shop.kerf);
+            let kerf = cut.part.kerf_along(job);
             (cut.from - kerf, cut.to + kerf)
         });
         let mut taken: Vec<Run> = of_cuts.chain(gone()).collect();
@@ -99,7 +99,13 @@ pub fn gaps(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Gap> {
         }
     }
     if end < far {
-        add(end, board.length, true);
+        // Of a strip without cuts all is left, the near end's trim too.
+        let from = if strip.cuts.is_empty() && end == trim {
+            Length::ZERO
+        } else {
+            end
+        };
+        add(from, board.length, true);
     }
     gaps
 }
@@ -124,11 +130,8 @@ fn clear_within(
 /// Whether a defect reaches into a strip.
 fn reaches(job: &Job, board: &Board, strip: &PlannedStrip, defect: &Defect) -> bool {
     match (job.shop.rip, strip.width) {
-        (Some(rip), Some(width))
-            if strip.width != board.width && !defect.takes_all(board.width) =>
-        {
-            let (from, to) = defect.span(board, &rip);
-            from < strip.from_edge + width && strip.from_edge < to
+        (Some(rip), Some(width)) if strip.width != board.width => {
+            defect.reaches(board, &rip, (strip.from_edge, strip.from_edge + width))
         }
         _ => true,
     }

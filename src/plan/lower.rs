@@ -73,6 +73,8 @@ pub struct ItemOrigin {
     pub moulding_idx: Option<usize>,
     /// Width of their section; `None` takes the whole board.
     pub width: Option<Length>,
+    /// Whether they are not cut but left, as spare offcuts.
+    pub is_left: bool,
     /// What the saw takes along the strip at each of their ends.
     pub kerf_along: Length,
     /// How far neighbors lie over each other where they share a slanting cut; zero for what is never turned.
@@ -113,13 +115,14 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
     let mut item_origins = Vec::with_capacity(groups.len());
     for (item_idx, (key, parts)) in groups.into_iter().enumerate() {
         let (kerf_along, overlap, length) = (key.kerf_along.0, key.overlap.0, key.length.0);
-        let (key, lengths) = (key.section, key.lengths);
+        let (is_left, key, lengths) = (key.is_left, key.section, key.lengths);
         let origin = ItemOrigin {
             moulding_idx: match key {
                 SectionKey::Moulding(moulding_idx) => Some(moulding_idx),
                 SectionKey::Plain(..) => None,
             },
             width: section(job, &key).width,
+            is_left,
             kerf_along,
             overlap,
             length,
@@ -159,7 +162,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
             let of_section = SectionItems {
                 section_idx,
                 item_indices,
-                // Items stand with falling kerf.
+                // Items stand with falling kerf, and what is left has none.
                 widest_kerf: item_origins[item_indices[0]].kerf_along,
             };
             let mut kinds_of = |run: Run| strips.of_run(&of_section, run, &item_origins);

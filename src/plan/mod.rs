@@ -78,6 +78,28 @@ impl Part {
             Part::Loose { piece_idx, .. } => job.pieces[piece_idx].ends.miter(),
         }
     }
+
+    /// Whether it is not cut but left, as a spare offcut.
+    ///
+    /// # Panics
+    /// If it is not a part of `job`.
+    pub fn is_left(self, job: &Job) -> bool {
+        match self {
+            Part::Rail { .. } => false,
+            Part::Loose { piece_idx, .. } => job.pieces[piece_idx].is_left(),
+        }
+    }
+
+    /// What the saw takes along the strip at each end; nothing of what is not cut.
+    ///
+    /// # Panics
+    /// If it is not a part of `job`.
+    pub fn kerf_along(self, job: &Job) -> Length {
+        match self {
+            Part::Rail { .. } => self.miter(job).kerf_along(job.shop.kerf),
+            Part::Loose { piece_idx, .. } => job.pieces[piece_idx].kerf_along(job.shop.kerf),
+        }
+    }
 }
 
 /// One part at its place on a board.
@@ -120,9 +142,11 @@ pub struct PlannedStrip {
     pub width: Option<Length>,
     /// Where it begins, measured across the board from the straightened edge.
     pub from_edge: Length,
-    /// The cuts, never empty, in order from the near end; between two defects long ones first as far as the kerfs allow.
+    /// The cuts, in order from the near end; between two defects long ones first as far as the kerfs allow. Empty only
+    /// where all of the strip is left for a spare offcut.
     pub cuts: Vec<Cut>,
     /// What is left along the outer edge between the last cut's kerf and the far trim, defects and all; zero if nothing.
+    /// Of a strip without cuts, all between the trims.
     pub offcut: Length,
 }
 
@@ -153,11 +177,28 @@ pub enum Verdict {
     Stopped,
 }
 
+/// A stretch of a strip that no cut touches, because the job asks for it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SpareOffcut {
+    /// The loose piece that asks for it.
+    pub part: Part,
+    /// Position of its board in `Plan::boards`.
+    pub board: usize,
+    /// Position among the board's strips.
+    pub strip: usize,
+    /// Where the stretch that is asked for begins, from the near end of the untrimmed board; the offcut may be longer.
+    pub from: Length,
+    /// Where it ends.
+    pub to: Length,
+}
+
 /// A whole plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Plan {
     /// The boards to take, in the order in which one would cut.
     pub boards: Vec<PlannedBoard>,
+    /// What is left on purpose, so that a rail can be cut from it again, in the order of the boards.
+    pub spare_offcuts: Vec<SpareOffcut>,
     /// Parts for which there was no wood.
     pub missing: Vec<Part>,
     /// What `value` and `lower_bound` are measured in.

@@ -4,7 +4,7 @@ use crate::frame::Milled;
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Leftover, LeftoverKind, Plan, PlannedStrip, leftovers};
-use crate::stock::{Board, InHand, Price, share_of_price};
+use crate::stock::{Board, Given, InHand, Price, share_of_price};
 
 /// What new offcuts are called, before their number.
 const OFFCUT: &str = "offcut ";
@@ -107,6 +107,7 @@ fn piece(job: &Job, plan: &Plan, left: &Leftover, number: u64) -> Board {
             from: Some(trace(of, planned.number)),
         }),
         defects: left.defects(job, plan),
+        given: Given::default(),
     }
 }
 

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::cutting::{Bound, End, Solution};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Cut, Origins, Part, Plan, PlannedBoard, PlannedStrip, Verdict};
+use crate::plan::{Cut, Origins, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict};
 use crate::stock::{Taking, taking};
 
 /// How a strip is cut: by item, the more of an item the earlier in the order.
@@ -40,13 +40,17 @@ type BoardKey = (bool, Vec<StripKey>, usize);
 /// is not what is left.
 pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
     let mut dealer = Dealer::new(origins);
-    let mut n_boards_of_kind = vec![0_u32; job.boards.len()];
+    let given = job.boards.iter().map(|board| board.given.boards);
+    let mut n_boards_of_kind: Vec<u32> = given.collect();
     let mut boards = Vec::new();
+    let mut spare_offcuts = Vec::new();
     for (pattern, ((_, key, board_idx), times)) in (1..).zip(patterns(origins, solution)) {
         for _ in 0..times {
             n_boards_of_kind[board_idx] += 1;
             let number = n_boards_of_kind[board_idx];
-            let (strips, edge_left) = rip(job, origins, &key, board_idx, &mut dealer);
+            let (strips, edge_left, left) = rip(job, origins, &key, board_idx, &mut dealer);
+            let board = boards.len();
+            spare_offcuts.extend(left.into_iter().map(|left| SpareOffcut { board, ..left }));
             boards.push(PlannedBoard {
                 board_idx,
                 number,
@@ -75,6 +79,7 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
     };
     Plan {
         boards,
+        spare_offcuts,
         missing,
         measure: origins.measure,
         value: solution.cost,
@@ -122,16 +127,17 @@ fn patterns(origins: &Origins, solution: &Solution) -> BTreeMap<BoardKey, u32> {
     times_by_pattern
 }
 
-/// The strips of one board with their cuts, and the width that is left beside them.
+/// The strips of one board with their cuts, the width that is left beside them, and its spare offcuts.
 fn rip(
     job: &Job,
     origins: &Origins,
     strip_keys: &[StripKey],
     board_idx: usize,
     dealer: &mut Dealer<'_>,
-) -> (Vec<PlannedStrip>, Length) {
+) -> (Vec<PlannedStrip>, Length, Vec<SpareOffcut>) {
     let board = &job.boards[board_idx];
     let mut strips = Vec::with_capacity(strip_keys.len());
+    let mut spare_offcuts = Vec::new();
     let mut edge_left = Length::ZERO;
     let mut from_edge = Length::ZERO;
     for (runs, placed) in strip_keys {
@@ -139,13 +145,21 @@ fn rip(
         from_edge = placed.unwrap_or(from_edge);
         let way = taking(job.shop.rip.as_ref(), section.width, board.width)
             .expect("a board has only strips of sections that it suits");
-        let (cuts, offcut) = lay_out(job, origins, runs, board_idx, dealer);
+        let (cuts, left) = lay_out(origins, runs, dealer);
+        let strip_idx = strips.len();
+        spare_offcuts.extend(left.into_iter().map(|(part, from, to)| SpareOffcut {
+            part,
+            board: 0,
+            strip: strip_idx,
+            from,
+            to,
+        }));
         let mut strip = PlannedStrip {
             moulding_idx: section.moulding_idx,
             width: board.width,
             from_edge,
+            offcut: offcut_behind(job, cuts.last(), board.length),
             cuts,
-            offcut,
         };
         if let (Taking::Ripped { width }, Some(rip), Some(board_width)) =
             (way, &job.shop.rip, board.width)
@@ -156,21 +170,27 @@ fn rip(
         }
         strips.push(strip);
     }
-    (strips, edge_left)
+    (strips, edge_left, spare_offcuts)
 }
 
-/// The cuts of one strip, run by run, with what is left behind the last one's kerf.
+/// What is left between the last cut's kerf and the far trim.
+fn offcut_behind(job: &Job, last: Option<&Cut>, board_length: Length) -> Length {
+    let from = last.map_or(job.shop.end_trim, |last| {
+        last.to + last.part.kerf_along(job)
+    });
+    (board_length - job.shop.end_trim - from).max(Length::ZERO)
+}
+
+/// The cuts of one strip, run by run, and the stretches that are left, each with the part that asks for it.
 fn lay_out(
-    job: &Job,
     origins: &Origins,
     runs: &[(PatternKey, Length)],
-    board_idx: usize,
     dealer: &mut Dealer<'_>,
-) -> (Vec<Cut>, Length) {
+) -> (Vec<Cut>, Vec<(Part, Length, Length)>) {
     let mut cuts: Vec<Cut> = Vec::new();
-    let mut from = job.shop.end_trim;
+    let mut left = Vec::new();
     for (key, begins) in runs {
-        from = *begins;
+        let mut from = *begins;
         // The overlap and the kerf of the run that is being laid out.
         let mut run = None;
         for &(item_idx, Reverse(count)) in key {
@@ -178,16 +198,21 @@ fn lay_out(
             for _ in 0..count {
                 let likeness = (origin.kerf_along, origin.overlap);
                 let mut turned = false;
-                if let Some(left) = cuts.last()
+                if let Some(before) = cuts.last()
                     && run == Some(likeness)
                     && origin.overlap > Length::ZERO
                 {
-                    turned = !left.turned;
+                    turned = !before.turned;
                     from -= origin.overlap;
                 }
                 run = Some(likeness);
                 for (&part, &length) in dealer.next(item_idx).iter().zip(&origin.lengths) {
                     let to = from + length;
+                    if origin.is_left {
+                        left.push((part, from, to));
+                        from = to;
+                        continue;
+                    }
                     cuts.push(Cut {
                         part,
                         from,
@@ -200,8 +225,7 @@ fn lay_out(
             }
         }
     }
-    let usable_end = job.boards[board_idx].length - job.shop.end_trim;
-    (cuts, (usable_end - from).max(Length::ZERO))
+    (cuts, left)
 }
 
 /// Deals the parts of each item in their order.

@@ -4,10 +4,10 @@ use crate::cutting::{BoardUse, Bound, End, Instance, Layout, Pattern, Solution};
 use crate::frame::{
     Borders, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
 };
-use crate::job::{Display, Ends, Job, LongChains, Piece, Shop};
+use crate::job::{Display, Ends, Job, LongChains, Piece, Purpose, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
-use crate::stock::{Board, Price};
+use crate::stock::{Board, Given, Price};
 
 /// A length in sixty-fourths of an inch.
 pub(super) fn in64(sixty_fourths: i64) -> Length {
@@ -102,7 +102,7 @@ pub(super) fn piece(name: &str, length: Length, quantity: u32, ends: Ends) -> Pi
         material: None,
         thickness: None,
         width: None,
-        is_spare: false,
+        purpose: Purpose::Wanted,
     }
 }
 
@@ -118,6 +118,7 @@ pub(super) fn board(name: &str, length: Length, material: Option<&str>) -> Board
         price: None,
         in_hand: None,
         defects: Vec::new(),
+        given: Given::default(),
     }
 }
 

@@ -1,42 +1,25 @@
 //! After a miscut: the rest of a job planned anew from the boards as they now are.
 //!
-//! [`replan`] is given the plan that was being cut, and which of its cuts are done and which were spoiled. What is done
-//! stays; spoiled parts go back into the demand; a begun board is what its cuts have left of it; boards of the old plan
-//! are bought already and cost nothing more. `rest` makes a job of all that, which is planned and checked like any other.
+//! A [`Bench`] is a job with the sheets it has been cut by: the first plan, then one for each miscut. [`replan`] is told
+//! which cuts have been made since and which of them were spoiled. What is done stays; spoiled parts go back into the
+//! demand; a begun board is what its cuts have left of it; boards of earlier sheets are bought already and cost nothing
+//! more. `rest` makes a job of all that, which is planned and checked like any other, and is the next sheet.
 //!
 //! This module decides nothing about texts: `report` has the words.
 
+mod bench;
+mod names;
 mod rest;
 mod spares;
 
 use std::collections::BTreeSet;
 
-use crate::job::Job;
 use crate::pipeline::{Planned, plan};
-use crate::plan::{Part, Plan, PlannedBoard, Violation};
+use crate::plan::Violation;
 use crate::solve::Control;
-use rest::rest_of;
-use spares::from_spares;
 
-/// A cut of a plan.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Place {
-    /// Position in `Plan::boards`.
-    pub board: usize,
-    /// Position among the board's strips.
-    pub strip: usize,
-    /// Position among the strip's cuts.
-    pub cut: usize,
-}
-
-/// What has been cut so far; no cut is both.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Marks {
-    /// Cut well.
-    pub done: BTreeSet<Place>,
-    /// Cut, and spoiled: the part is wanted again, and its wood is gone.
-    pub spoiled: BTreeSet<Place>,
-}
+pub use bench::{Bench, Marks, Place, Round, Sheet, Stick};
+pub use rest::Draft;
 
 /// How much of the old plan stays; the least change that does as well as the greatest is chosen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -52,70 +35,26 @@ pub enum Change {
 /// The rest of a job, planned anew.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Replanned {
-    /// What is still to be cut beyond what stays, as a job: its pieces are the parts, its rack the old plan's boards as
-    /// they now are, its boards what can still be bought.
-    pub job: Job,
-    /// `sources[b]`: which board of the old plan the job's board `b` is, and which strip of it where it is not whole any
-    /// more; `None` for what the old plan does not use.
-    pub sources: Vec<Option<Source>>,
-    /// Its plan, checked.
+    /// The bench with the new sheet, whose job is what is still to be cut beyond what stays: its pieces are the parts, its
+    /// rack the boards of the earlier sheets as they now are, its boards what can still be bought.
+    pub bench: Bench,
+    /// The plan of the new sheet, checked, with its proof.
     pub planned: Planned,
     /// How much of the old plan is changed.
     pub change: Change,
-    /// Parts that are cut already.
-    pub done: Vec<Part>,
-    /// Parts whose rails were spoiled.
-    pub spoiled: Vec<Part>,
-    /// Which of them are cut from a spare rail, and which: the spare is cut already, or will be.
-    pub from_spares: Vec<(Part, Part)>,
-    /// Cuts that stay as the old plan has them, in its order.
-    pub kept: Vec<Place>,
 }
 
-/// A board of the old plan, or a strip of one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Source {
-    /// Position in the old plan's boards.
-    pub board: usize,
-    /// Position among its strips; `None` where all of the board is left.
-    pub strip: Option<usize>,
-}
-
-impl Marks {
-    /// Whether a cut has been made, well or not.
-    pub fn is_made(&self, place: Place) -> bool {
-        self.done.contains(&place) || self.spoiled.contains(&place)
-    }
-
-    /// Whether any cut of a board has been made.
-    fn has_begun(&self, board: usize) -> bool {
-        self.done
-            .iter()
-            .chain(&self.spoiled)
-            .any(|place| place.board == board)
+impl Replanned {
+    /// What has been cut since the sheet before, and what stays.
+    ///
+    /// # Panics
+    /// Never: a new sheet comes with its round.
+    pub fn round(&self) -> &Round {
+        self.bench.rounds().last().expect("a sheet was added")
     }
 }
 
-/// All cuts of a plan.
-pub fn places(plan: &Plan) -> impl Iterator<Item = Place> + '_ {
-    plan.boards.iter().enumerate().flat_map(|(board, planned)| {
-        let strips = planned.strips.iter().enumerate();
-        strips.flat_map(move |(strip, of)| {
-            (0..of.cuts.len()).map(move |cut| Place { board, strip, cut })
-        })
-    })
-}
-
-/// The part of a place.
-///
-/// # Panics
-/// If the place is not one of the plan.
-pub fn part_at(plan: &Plan, place: Place) -> Part {
-    let board: &PlannedBoard = &plan.boards[place.board];
-    board.strips[place.strip].cuts[place.cut].part
-}
-
-/// Plans the rest of `job`, of which `plan` is a checked plan.
+/// Plans what is left of a job, of whose sheets some cuts have been made since the last.
 ///
 /// With the greatest [`Change`] the plan has the most freedom, so none is better; the least change that leaves as few
 /// parts missing and buys for no more than that is taken.
@@ -124,22 +63,21 @@ pub fn part_at(plan: &Plan, place: Place) -> Part {
 /// The violations, where the check rejects a plan; that is a fault of the program, never of the job.
 ///
 /// # Panics
-/// If a mark is not a place of the plan.
+/// If a mark is not an open place of the bench, or is there twice.
 pub fn replan(
-    job: &Job,
-    old: &Plan,
+    bench: &Bench,
     marks: &Marks,
     control: &Control<'_>,
 ) -> Result<Replanned, Vec<Violation>> {
-    let least = planned(job, old, marks, Change::Nothing, control)?;
+    let least = planned(bench, marks, Change::Nothing, control)?;
     if worth(&least) == (0, 0) {
         return Ok(least);
     }
-    let most = planned(job, old, marks, Change::AllBoards, control)?;
+    let most = planned(bench, marks, Change::AllBoards, control)?;
     if worth(&least) <= worth(&most) {
         return Ok(least);
     }
-    let between = planned(job, old, marks, Change::BegunBoards, control)?;
+    let between = planned(bench, marks, Change::BegunBoards, control)?;
     Ok(if worth(&between) <= worth(&most) {
         between
     } else {
@@ -155,36 +93,35 @@ fn worth(rest: &Replanned) -> (usize, i64) {
 
 /// The rest planned with so much of a change.
 fn planned(
-    job: &Job,
-    old: &Plan,
+    bench: &Bench,
     marks: &Marks,
     change: Change,
     control: &Control<'_>,
 ) -> Result<Replanned, Vec<Violation>> {
-    let kept: BTreeSet<Place> = places(old)
+    let made = bench.made();
+    let begun: BTreeSet<Stick> = made
+        .made()
+        .chain(marks.made())
+        .map(|place| bench.stick(place.sheet, place.board))
+        .collect();
+    let open = bench.open().into_iter();
+    let kept = open
         .filter(|&place| !marks.is_made(place))
         .filter(|place| match change {
             Change::Nothing => true,
-            Change::BegunBoards => !marks.has_begun(place.board),
+            Change::BegunBoards => !begun.contains(&bench.stick(place.sheet, place.board)),
             Change::AllBoards => false,
         })
         .collect();
-    let from_spares = from_spares(job, old, marks);
-    let replaced: BTreeSet<Part> = from_spares.iter().map(|&(part, _)| part).collect();
-    let (rest, sources) = rest_of(job, old, marks, &kept, &replaced);
-    let planned = plan(&rest, control)?;
+    let draft = bench
+        .draft(marks.clone(), kept)
+        .expect("marks are open places, and what is kept is not marked");
+    let planned = plan(&draft.job, control)?;
+    let mut bench = bench.clone();
+    bench.push(draft, planned.plan.clone());
     Ok(Replanned {
-        job: rest,
-        sources,
+        bench,
         planned,
         change,
-        done: parts(old, &marks.done),
-        spoiled: parts(old, &marks.spoiled),
-        from_spares,
-        kept: kept.into_iter().collect(),
     })
-}
-
-fn parts(plan: &Plan, places: &BTreeSet<Place>) -> Vec<Part> {
-    places.iter().map(|&place| part_at(plan, place)).collect()
 }

@@ -2,95 +2,252 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Marks, Place, Source, part_at, places};
-use crate::job::{Ends, Job, Piece};
+use super::bench::Source;
+use super::names::{PartNames, stick_name};
+use super::spares::from_spares;
+use super::{Bench, Marks, Place, Round, Sheet, Stick};
+use crate::job::{Ends, Job, Piece, Purpose};
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip, defects_on, part_label};
-use crate::stock::{Across, Board, Defect, InHand, Price};
+use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip, defects_on};
+use crate::stock::{Across, Board, Defect, Given, InHand, Price};
 
-/// The job of all parts that are neither done nor `kept` nor `replaced` by spares, with the boards as they now are.
-///
-/// Boards keep their length and their places: what is cut from them, or is to be, is gone from the board, with the
-/// kerfs at its ends. So nothing is trimmed twice, and what lies behind the last cut is used from there on.
-/// Rails are pieces under the names they had. A strip that is ripped already is a board of its own; of what lies beside
-/// it nothing is used. With the job comes which board is which of the old plan.
-pub(super) fn rest_of(
-    job: &Job,
-    old: &Plan,
-    marks: &Marks,
-    kept: &BTreeSet<Place>,
-    replaced: &BTreeSet<Part>,
-) -> (Job, Vec<Option<Source>>) {
-    let mut names: BTreeSet<String> = job.boards.iter().map(|board| board.name.clone()).collect();
-    let mut boards = Vec::new();
-    let mut sources = Vec::new();
-    for (position, planned) in old.boards.iter().enumerate() {
-        let is_whole = !places(old)
-            .filter(|place| place.board == position)
-            .any(|place| marks.is_made(place) || kept.contains(&place));
-        let label = job.boards[planned.board_idx].numbered(planned.number);
-        if is_whole {
-            let board = &job.boards[planned.board_idx];
-            let whole = Board {
-                name: unique(&mut names, label),
-                ..bought(board)
-            };
-            boards.push(whole);
-            sources.push(Some(Source {
-                board: position,
-                strip: None,
-            }));
-            continue;
-        }
-        for strip in 0..planned.strips.len() {
-            let is_fixed = |cut: usize| {
-                let place = Place {
-                    board: position,
-                    strip,
-                    cut,
-                };
-                marks.is_made(place) || kept.contains(&place)
-            };
-            let board = strip_left(job, planned, strip, is_fixed);
-            if board.longest_clear(job.shop.end_trim).is_some() {
-                let label = match planned.strips.len() {
-                    1 => label.clone(),
-                    _ => format!("{label} strip {}", strip + 1),
-                };
-                boards.push(Board {
-                    name: unique(&mut names, label),
-                    ..board
-                });
-                sources.push(Some(Source {
-                    board: position,
-                    strip: Some(strip),
-                }));
+/// A sheet that is still to be planned, and what led to it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Draft {
+    /// What is to be planned.
+    pub job: Job,
+    round: Round,
+    sources: Vec<Source>,
+    parts: Vec<Part>,
+}
+
+impl Bench {
+    /// The next sheet's job, once `marks` are made and of all other cuts those `kept` stay: of all parts that are neither
+    /// done nor kept nor to be cut from spares, with the boards as they then are.
+    ///
+    /// Boards keep their length and their places: what is cut from them, or is to be, is gone from the board, with the
+    /// kerfs at its ends. So nothing is trimmed twice, and what lies between and behind the cuts is used.
+    /// Every part is a piece under the name it had. A strip that is ripped already is a board of its own; of what lies
+    /// beside it nothing is used.
+    ///
+    /// # Errors
+    /// A place that is marked twice, or that is not open.
+    pub fn draft(&self, marks: Marks, kept: BTreeSet<Place>) -> Result<Draft, Place> {
+        let open = self.open();
+        let mut seen = BTreeSet::new();
+        for place in marks.made().chain(kept.iter().copied()) {
+            if !open.contains(&place) || !seen.insert(place) {
+                return Err(place);
             }
         }
+        let round = Round {
+            from_spares: from_spares(self, &marks),
+            marks,
+            kept,
+        };
+        let (mut boards, mut sources) = self.boards_left(&round);
+        for (board_idx, board) in self.lines_left() {
+            boards.push(board);
+            sources.push(Source::Line(board_idx));
+        }
+        let parts = self.wanted(&round);
+        let job = Job {
+            frames: Vec::new(),
+            pieces: self.pieces(&parts),
+            boards,
+            ..self.job().clone()
+        };
+        Ok(Draft {
+            job,
+            round,
+            sources,
+            parts,
+        })
     }
-    boards.extend(still_there(job, old));
-    sources.resize(boards.len(), None);
-    let rest = Job {
-        frames: Vec::new(),
-        pieces: pieces(job, old, marks, kept, replaced),
-        boards,
-        ..job.clone()
-    };
-    (rest, sources)
+
+    /// Adds the sheet of a draft, with its plan.
+    pub fn push(&mut self, draft: Draft, plan: Plan) {
+        self.rounds.push(draft.round);
+        self.sheets.push(Sheet {
+            job: draft.job,
+            plan,
+            sources: draft.sources,
+            parts: draft.parts,
+        });
+    }
+
+    /// The boards of all sheets as they are, strip by strip where they are cut from.
+    fn boards_left(&self, round: &Round) -> (Vec<Board>, Vec<Source>) {
+        let made = self.made();
+        let fixed = made.made().chain(round.marks.made());
+        let mut fixed_on: BTreeMap<Stick, Vec<Place>> = BTreeMap::new();
+        for place in fixed.chain(round.kept.iter().copied()) {
+            let stick = self.stick(place.sheet, place.board);
+            fixed_on.entry(stick).or_default().push(place);
+        }
+        let numbered = self.numbered_cuts();
+        let widest_kerf = widest_kerf(self.job());
+        let (mut boards, mut sources) = (Vec::new(), Vec::new());
+        for stick in self.sticks() {
+            let line = &self.job().boards[stick.board_idx];
+            let cuts_on = |strip: Option<usize>| {
+                let on = numbered
+                    .iter()
+                    .filter(|((of, at), _)| *of == stick && strip.is_none_or(|strip| strip == *at));
+                on.map(|(_, &cuts)| cuts).max().unwrap_or(0)
+            };
+            let Some(fixed) = fixed_on.get(&stick) else {
+                boards.push(Board {
+                    name: stick_name(self.job(), stick, None),
+                    ..bought(line, cuts_on(None))
+                });
+                sources.push(Source::Whole(stick));
+                continue;
+            };
+            let ripped_by = self.ripped_by(fixed[0]);
+            let planned = &self.sheets[ripped_by.0].plan.boards[ripped_by.1];
+            let is_only = planned.strips.len() == 1;
+            for strip in 0..planned.strips.len() {
+                let of_strip = fixed.iter().filter(|&&place| self.strip(place) == strip);
+                let gone = of_strip.map(|&place| self.taken(place, widest_kerf));
+                let job = &self.sheets[ripped_by.0].job;
+                let board = strip_left(job, planned, strip, gone, cuts_on(Some(strip)));
+                if board.longest_clear(job.shop.end_trim).is_some() {
+                    boards.push(Board {
+                        name: stick_name(self.job(), stick, (!is_only).then_some(strip)),
+                        ..board
+                    });
+                    sources.push(Source::Strip {
+                        stick,
+                        ripped_by,
+                        strip,
+                    });
+                }
+            }
+        }
+        (boards, sources)
+    }
+
+    /// The sheet by which the board of a place is ripped, and the board's position there.
+    fn ripped_by(&self, place: Place) -> (usize, usize) {
+        match self.source(place.sheet, place.board) {
+            Source::Strip { ripped_by, .. } => ripped_by,
+            Source::Line(_) | Source::Whole(_) => (place.sheet, place.board),
+        }
+    }
+
+    /// What a cut takes of its strip, with room for the saw at both ends whatever is cut beside it.
+    fn taken(&self, place: Place, widest_kerf: Length) -> (Length, Length) {
+        let planned = &self.sheets[place.sheet].plan.boards[place.board];
+        let cut = &planned.strips[place.strip].cuts[place.cut];
+        let trim = self.job().shop.end_trim;
+        ((cut.from - widest_kerf).max(trim), cut.to + widest_kerf)
+    }
+
+    /// The boards of the job that no sheet takes, with their indices.
+    fn lines_left(&self) -> Vec<(usize, Board)> {
+        let mut used: BTreeMap<usize, u32> = BTreeMap::new();
+        for stick in self.sticks() {
+            *used.entry(stick.board_idx).or_default() += 1;
+        }
+        let lines = self.job().boards.iter().enumerate();
+        lines
+            .map(|(board_idx, board)| {
+                let used = used.get(&board_idx).copied().unwrap_or(0);
+                let board = Board {
+                    quantity: board.quantity.map(|quantity| quantity.saturating_sub(used)),
+                    given: Given {
+                        boards: used,
+                        cuts: 0,
+                    },
+                    ..board.clone()
+                };
+                (board_idx, board)
+            })
+            .filter(|(_, board)| board.quantity != Some(0))
+            .collect()
+    }
+
+    /// The parts that the next sheet must cut, in their order.
+    fn wanted(&self, round: &Round) -> Vec<Part> {
+        let open = self.open();
+        let is_kept =
+            |place: &Place| round.kept.contains(place) || round.marks.done.contains(place);
+        let before = self.replaced();
+        let spoiled = round.marks.spoiled.iter().map(|&place| self.part(place));
+        let spoiled: BTreeSet<Part> = spoiled.collect();
+        let (broken, replaced): (Vec<_>, Vec<_>) = before
+            .into_iter()
+            .partition(|(_, spare)| spoiled.contains(spare));
+        let mut wanted: BTreeSet<Part> = open
+            .iter()
+            .filter(|place| !is_kept(place))
+            .map(|&place| self.part(place))
+            .chain(self.missing())
+            .chain(broken.into_iter().map(|(rail, _)| rail))
+            .collect();
+        for (rail, _) in replaced.iter().chain(&round.from_spares) {
+            wanted.remove(rail);
+        }
+        wanted.into_iter().collect()
+    }
+
+    /// The pieces that parts are.
+    fn pieces(&self, parts: &[Part]) -> Vec<Piece> {
+        let first = &self.sheets[0].plan;
+        let cut = first.boards.iter().flat_map(PlannedBoard::cuts);
+        let all = cut.map(|cut| cut.part).chain(first.missing.iter().copied());
+        let names = PartNames::new(self.job(), all);
+        parts
+            .iter()
+            .map(|&part| piece(self.job(), part, names.name(part)))
+            .collect()
+    }
 }
 
-/// A name that no board has yet; the board of the job itself may keep the name if it stands for no other.
-fn unique(names: &mut BTreeSet<String>, name: String) -> String {
-    let mut name = name;
-    while !names.insert(name.clone()) {
-        name.push('*');
-    }
-    name
+/// The widest kerf that any part takes along its strip.
+fn widest_kerf(job: &Job) -> Length {
+    let of_frames = job.frames.iter().map(|frame| frame.art.miter());
+    let of_pieces = job.pieces.iter().map(|piece| piece.ends.miter());
+    let kerfs = of_frames
+        .chain(of_pieces)
+        .map(|miter| miter.kerf_along(job.shop.kerf));
+    kerfs.max().unwrap_or(job.shop.kerf)
 }
 
-/// A board that is paid for, so that using it costs nothing more.
-fn bought(board: &Board) -> Board {
+/// A part as a piece of a name of its own.
+fn piece(job: &Job, part: Part, name: String) -> Piece {
+    match part {
+        Part::Rail {
+            frame_idx, side, ..
+        } => {
+            let sizes = job.frame_sizes(frame_idx);
+            Piece {
+                name,
+                length: sizes.rail(side).long_point,
+                quantity: 1,
+                ends: match sizes.n_sides() {
+                    4 => Ends::Miter,
+                    sides => Ends::Corner { sides },
+                },
+                moulding_idx: Some(job.frames[frame_idx].moulding_idx),
+                material: None,
+                thickness: None,
+                width: None,
+                purpose: Purpose::Wanted,
+            }
+        }
+        Part::Loose { piece_idx, .. } => Piece {
+            name,
+            quantity: 1,
+            ..job.pieces[piece_idx].clone()
+        },
+    }
+}
+
+/// A board that is paid for, so that using it costs nothing more, and on which so many cuts have a number already.
+fn bought(board: &Board, numbered_cuts: u32) -> Board {
     let before = board.in_hand.as_ref();
     Board {
         quantity: Some(1),
@@ -101,42 +258,41 @@ fn bought(board: &Board) -> Board {
             paid: before.map_or(board.price, |in_hand| in_hand.paid),
             from: before.and_then(|in_hand| in_hand.from.clone()),
         }),
+        given: Given {
+            boards: 0,
+            cuts: numbered_cuts,
+        },
         ..board.clone()
     }
 }
 
-/// What is left of a strip when the cuts that `is_fixed` are made: a board as long as before, with defects where they are.
+/// What is left of a strip without the stretches that are `gone`: a board as long as before, with defects where they are.
 fn strip_left(
     job: &Job,
     planned: &PlannedBoard,
     strip_idx: usize,
-    is_fixed: impl Fn(usize) -> bool,
+    gone: impl Iterator<Item = (Length, Length)>,
+    numbered_cuts: u32,
 ) -> Board {
     let of = &job.boards[planned.board_idx];
-    let strip = &planned.strips[strip_idx];
     let full = |across, (from, to): (Length, Length)| Defect { from, to, across };
-    let mut defects: Vec<Defect> = defects_on(job, planned, strip_idx)
-        .into_iter()
-        .map(|stretch| full(Across::Full, stretch))
-        .collect();
-    let fixed = strip.cuts.iter().enumerate();
-    for (_, cut) in fixed.filter(|&(cut, _)| is_fixed(cut)) {
-        let kerf = cut.part.miter(job).kerf_along(job.shop.kerf);
-        let from = (cut.from - kerf).max(Length::ZERO);
-        let to = (cut.to + kerf).min(of.length);
-        match defects
-            .last_mut()
-            .filter(|last| last.across == Across::Gone)
-        {
+    let mut gone: Vec<(Length, Length)> = gone.collect();
+    gone.sort_unstable();
+    let mut taken: Vec<Defect> = Vec::new();
+    for (from, to) in gone {
+        let to = to.min(of.length);
+        match taken.last_mut() {
             Some(last) if from <= last.to => last.to = last.to.max(to),
-            _ => defects.push(full(Across::Gone, (from, to))),
+            _ => taken.push(full(Across::Gone, (from, to))),
         }
     }
-    defects.sort_unstable();
+    let own = defects_on(job, planned, strip_idx).into_iter();
+    taken.extend(own.map(|stretch| full(Across::Full, stretch)));
+    taken.sort_unstable();
     Board {
-        width: width_left(job, of, strip),
-        defects,
-        ..bought(of)
+        width: width_left(job, of, &planned.strips[strip_idx]),
+        defects: taken,
+        ..bought(of, numbered_cuts)
     }
 }
 
@@ -146,73 +302,4 @@ fn width_left(job: &Job, of: &Board, strip: &PlannedStrip) -> Option<Length> {
         (Some(rip), Some(width)) if strip.width != of.width => Some(width - rip.planing),
         (_, width) => width,
     }
-}
-
-/// The boards of the job that the old plan does not use.
-fn still_there(job: &Job, old: &Plan) -> Vec<Board> {
-    let mut used: BTreeMap<usize, u32> = BTreeMap::new();
-    for planned in &old.boards {
-        *used.entry(planned.board_idx).or_default() += 1;
-    }
-    job.boards
-        .iter()
-        .enumerate()
-        .map(|(board_idx, board)| {
-            let used = used.get(&board_idx).copied().unwrap_or(0);
-            Board {
-                quantity: board.quantity.map(|quantity| quantity.saturating_sub(used)),
-                ..board.clone()
-            }
-        })
-        .filter(|board| board.quantity != Some(0))
-        .collect()
-}
-
-/// The parts that are still to be cut, rails under the names of their own.
-fn pieces(
-    job: &Job,
-    old: &Plan,
-    marks: &Marks,
-    kept: &BTreeSet<Place>,
-    replaced: &BTreeSet<Part>,
-) -> Vec<Piece> {
-    let open = places(old)
-        .filter(|place| !marks.done.contains(place) && !kept.contains(place))
-        .map(|place| part_at(old, place))
-        .filter(|part| !replaced.contains(part));
-    let mut open: Vec<Part> = open.chain(old.missing.iter().copied()).collect();
-    open.sort_unstable();
-    let mut names: BTreeSet<String> = job.pieces.iter().map(|piece| piece.name.clone()).collect();
-    let mut pieces = Vec::new();
-    let mut of_line: BTreeMap<usize, u32> = BTreeMap::new();
-    for part in open {
-        match part {
-            Part::Rail {
-                frame_idx, side, ..
-            } => {
-                let frame = &job.frames[frame_idx];
-                let sizes = job.frame_sizes(frame_idx);
-                pieces.push(Piece {
-                    name: unique(&mut names, part_label(job, part)),
-                    length: sizes.rail(side).long_point,
-                    quantity: 1,
-                    ends: match sizes.n_sides() {
-                        4 => Ends::Miter,
-                        sides => Ends::Corner { sides },
-                    },
-                    moulding_idx: Some(frame.moulding_idx),
-                    material: None,
-                    thickness: None,
-                    width: None,
-                    is_spare: false,
-                });
-            }
-            Part::Loose { piece_idx, .. } => *of_line.entry(piece_idx).or_default() += 1,
-        }
-    }
-    pieces.extend(of_line.into_iter().map(|(piece_idx, quantity)| Piece {
-        quantity,
-        ..job.pieces[piece_idx].clone()
-    }));
-    pieces
 }

@@ -1,34 +1,44 @@
 //! Which spoiled rails are cut from spare ones.
 
 use std::cmp::Reverse;
+use std::collections::BTreeSet;
 
-use super::{Marks, part_at, places};
+use super::{Bench, Marks};
 use crate::frame::Miter;
-use crate::job::{Ends, Job};
+use crate::job::{Ends, Job, Purpose};
 use crate::length::Length;
-use crate::plan::{Part, Plan};
+use crate::plan::Part;
 
-/// Each spoiled rail of a frame for which there is a spare that is long enough, with that spare; the longest rails first.
+/// Each rail of a frame among `marks` that was spoiled, and for which there is a spare that is long enough, with that
+/// spare; the longest rails first.
 ///
-/// A spare that was spoiled itself, or has no wood, is none. A square one will do for every miter.
-pub(super) fn from_spares(job: &Job, old: &Plan, marks: &Marks) -> Vec<(Part, Part)> {
-    let mut spares: Vec<(usize, Part)> = places(old)
-        .filter(|place| !marks.spoiled.contains(place))
-        .map(|place| part_at(old, place))
+/// A spare that was spoiled itself, has no wood, or stands for another rail already, is none. A square one will do for
+/// every miter.
+/// Where the spare of a rail is spoiled, that rail is wanted again as well.
+pub(super) fn from_spares(bench: &Bench, marks: &Marks) -> Vec<(Part, Part)> {
+    let job = bench.job();
+    let spoiled_now: Vec<Part> = marks.spoiled.iter().map(|&at| bench.part(at)).collect();
+    let (broken, taken): (Vec<_>, Vec<_>) = bench
+        .replaced()
+        .into_iter()
+        .partition(|(_, spare)| spoiled_now.contains(spare));
+    let is_gone: BTreeSet<Part> = taken.iter().map(|&(_, spare)| spare).collect();
+    let mut spares: Vec<(usize, Part)> = bench
+        .spares_there(marks)
+        .into_iter()
+        .filter(|part| !is_gone.contains(part))
         .filter_map(|part| match part {
-            Part::Loose { piece_idx, .. } if job.pieces[piece_idx].is_spare => {
-                Some((piece_idx, part))
-            }
-            _ => None,
+            Part::Loose { piece_idx, .. } => Some((piece_idx, part)),
+            Part::Rail { .. } => None,
         })
         .collect();
     spares.sort_unstable();
-    let mut wanted: Vec<(Length, Part, usize)> = marks
-        .spoiled
-        .iter()
-        .filter_map(|&place| match part_at(old, place) {
+    let again = broken.into_iter().map(|(rail, _)| rail);
+    let mut wanted: Vec<(Length, Part, usize)> = again
+        .chain(spoiled_now)
+        .filter_map(|part| match part {
             Part::Loose { .. } => None,
-            part @ Part::Rail {
+            Part::Rail {
                 frame_idx, side, ..
             } => {
                 let length = job.frame_sizes(frame_idx).rail(side).long_point;
@@ -49,4 +59,47 @@ pub(super) fn from_spares(job: &Job, old: &Plan, marks: &Marks) -> Vec<(Part, Pa
         }
     }
     pairs
+}
+
+/// Whether a part is a spare rail.
+fn is_spare(job: &Job, part: Part) -> bool {
+    match part {
+        Part::Loose { piece_idx, .. } => job.pieces[piece_idx].purpose == Purpose::SpareRail,
+        Part::Rail { .. } => false,
+    }
+}
+
+impl Bench {
+    /// The rails that are cut from spares, and from which, as things stand.
+    ///
+    /// # Panics
+    /// Never, for a bench that [`Bench::push`] made.
+    pub fn replaced(&self) -> Vec<(Part, Part)> {
+        let mut pairs: Vec<(Part, Part)> = Vec::new();
+        for round in &self.rounds {
+            // A spare that was spoiled later stands for nothing any more.
+            let spoiled: Vec<Part> = round
+                .marks
+                .spoiled
+                .iter()
+                .map(|&at| self.part(at))
+                .collect();
+            pairs.retain(|(_, spare)| !spoiled.contains(spare));
+            pairs.extend(&round.from_spares);
+        }
+        pairs
+    }
+
+    /// The spare rails that are cut well, or are to be, once `marks` are made.
+    fn spares_there(&self, marks: &Marks) -> BTreeSet<Part> {
+        let open = self.open();
+        let still_open = open.iter().filter(|place| !marks.is_made(**place));
+        let made = self.made();
+        still_open
+            .chain(&made.done)
+            .chain(&marks.done)
+            .map(|&place| self.part(place))
+            .filter(|&part| is_spare(self.job(), part))
+            .collect()
+    }
 }

@@ -71,6 +71,8 @@ pub(super) struct BarGap {
 /// One part of a [`Bar`].
 #[derive(Clone, Debug)]
 pub(super) struct BarCut {
+    /// Its number on the strip.
+    pub(super) number: usize,
     /// Long point from, measured from the untrimmed end.
     pub(super) from: Length,
     /// Long point to.
@@ -209,7 +211,7 @@ impl Bar {
         let mut shared = None;
         for (idx, cut) in self.cuts.iter().enumerate() {
             let (from, to) = (self.column(cut.from, width), self.column(cut.to, width));
-            let number = (idx + 1).to_string();
+            let number = cut.number.to_string();
             let is_shared = self.cuts.get(idx + 1).is_some_and(|next| next.shares);
             if cut.shares || is_shared {
                 let left = shared.filter(|_| cut.shares);

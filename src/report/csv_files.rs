@@ -9,15 +9,15 @@
 //! In frames and sheets a polygon's side stands as its width, and its height is empty.
 //! Amounts of money are decimal numbers in the currency that the column `currency` names.
 
+mod cut_list;
 mod plan_tables;
 mod rack_table;
 mod rows;
 mod size_tables;
 mod way_tables;
 
-pub use plan_tables::{
-    boards_csv, cut_list_csv, missing_csv, offcuts_csv, rails_csv, rip_list_csv,
-};
+pub use cut_list::{cut_list_csv, open_cuts_csv};
+pub use plan_tables::{boards_csv, missing_csv, offcuts_csv, rails_csv, rip_list_csv};
 pub use rack_table::rack_csv;
 pub use size_tables::{frames_csv, sheets_csv};
 pub use way_tables::{needs_csv, not_bought_csv, shares_csv, ways_csv, what_if_csv, yard_list_csv};

@@ -3,6 +3,8 @@
 //! Lengths are whole nanometres (`_nm`), money whole minor units (`_minor`), angles thousandths of a degree
 //! (`_millidegrees`). What does not apply is `null`, or left out where a comment below says so.
 
+mod aside;
+mod bench;
 mod certificate;
 mod sizes;
 mod ways;
@@ -14,16 +16,18 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::certificate::Certificate;
 use crate::plan::{
-    Caution, Cut, Gathered, Measure, Part, Plan, PlannedBoard, Verdict, boards_by_frame, cautions,
-    defects_on, is_edge_kept, is_end_kept, part_label, part_side,
+    Caution, Cut, Gathered, Measure, Part, Plan, PlannedBoard, Verdict, cautions, defects_on,
+    is_edge_kept, is_end_kept, part_label, part_side,
 };
 
 use super::chains::Chains;
 use super::naming::part_sizes;
 use super::sheet::{FrameSheet, alike_sheets, frame_sheets};
 use super::summary::{BothWays, Pile, Rack, Summary, price_of};
+pub use bench::bench_json;
 pub use ways::ways_json;
 
+use aside::{ColorObject, SpareOffcutObject, WithoutObject, color, spare_offcuts};
 use certificate::CertificateObject;
 use sizes::{FrameObject, SheetObject, millidegrees};
 
@@ -44,6 +48,7 @@ pub fn plan_json(job: &Job, plan: &Plan, certificate: &Certificate, summary: &Su
             .iter()
             .map(|board| BoardObject::new(job, (&sheets, &chains), board))
             .collect(),
+        spare_offcuts: spare_offcuts(job, plan),
         missing: plan
             .missing
             .iter()
@@ -59,26 +64,14 @@ pub fn plan_json(job: &Job, plan: &Plan, certificate: &Certificate, summary: &Su
             .into_iter()
             .map(|caution| CautionObject::new(job, caution))
             .collect(),
-        color: boards_by_frame(job, plan)
-            .into_iter()
-            .map(|(frame_idx, copy, boards)| ColorObject {
-                frame: &job.frames[frame_idx].name,
-                copy,
-                boards,
-            })
-            .collect(),
+        color: color(job, plan),
         leftover_proved_best: summary.aside.gathered.map(|known| known == Gathered::Best),
-        without_grain: summary
+        without_grain: summary.aside.without_grain.as_ref().map(WithoutObject::new),
+        without_spare_offcuts: summary
             .aside
-            .without_grain
+            .without_spare_offcuts
             .as_ref()
-            .map(|without| WithoutGrainObject {
-                boards: without.boards.len(),
-                value: without.value,
-                lower_bound: without.lower_bound,
-                unplaced: without.missing.len(),
-                proved_optimal: without.verdict == Verdict::Optimal,
-            }),
+            .map(WithoutObject::new),
         certificate: CertificateObject::new(job, certificate),
     })
 }
@@ -111,6 +104,8 @@ struct PlanObject<'a> {
     settings: Settings<'a>,
     boards_to_take: Vec<TakenObject<'a>>,
     boards: Vec<BoardObject<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    spare_offcuts: Vec<SpareOffcutObject>,
     missing: Vec<MissingObject>,
     by_eye: Vec<ByEyeObject<'a>>,
     frames: Vec<FrameObject<'a>>,
@@ -121,26 +116,10 @@ struct PlanObject<'a> {
     /// Whether every plan of this cost was tried and none leaves the wood better; `null` where nothing was looked for.
     leftover_proved_best: Option<bool>,
     /// What the plan would be without any wish for the grain; `null` where there is none.
-    without_grain: Option<WithoutGrainObject>,
+    without_grain: Option<WithoutObject>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    without_spare_offcuts: Option<WithoutObject>,
     certificate: CertificateObject<'a>,
-}
-
-/// A frame and the number of boards its rails come from.
-#[derive(Serialize)]
-struct ColorObject<'a> {
-    frame: &'a str,
-    copy: u32,
-    boards: usize,
-}
-
-/// The plan of a job that asks nothing of the grain, in figures.
-#[derive(Serialize)]
-struct WithoutGrainObject {
-    boards: usize,
-    value: i64,
-    lower_bound: i64,
-    unplaced: usize,
-    proved_optimal: bool,
 }
 
 #[derive(Serialize)]

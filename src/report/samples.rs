@@ -3,11 +3,11 @@
 use crate::frame::{
     Borders, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
 };
-use crate::job::{Display, Ends, Job, LongChains, Piece, Shop};
+use crate::job::{Display, Ends, Job, LongChains, Piece, Purpose, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Verdict};
-use crate::stock::{Board, BoardMeasure, Price, Rip};
+use crate::stock::{Board, BoardMeasure, Given, Price, Rip};
 
 use super::naming::part_sizes;
 
@@ -82,6 +82,7 @@ pub(super) fn job() -> Job {
         price: Some(Price::Each(Money::from_minor(price))),
         in_hand: None,
         defects: Vec::new(),
+        given: Given::default(),
     };
     let mut pair = bare_frame(
         "Harbor at dawn",
@@ -141,7 +142,7 @@ pub(super) fn job() -> Job {
         material: None,
         thickness: None,
         width: None,
-        is_spare: false,
+        purpose: Purpose::Wanted,
     };
     Job {
         title: "Autumn wall".to_owned(),
@@ -186,7 +187,7 @@ pub(super) fn lay(
     pattern: u32,
     parts: &[Part],
 ) -> PlannedBoard {
-    let kerf = |part: Part| part.miter(job).kerf_along(job.shop.kerf);
+    let kerf = |part: Part| part.kerf_along(job);
     let mut cuts: Vec<Cut> = Vec::new();
     let mut from = job.shop.end_trim;
     for (idx, &part) in parts.iter().enumerate() {
@@ -231,6 +232,7 @@ pub(super) fn plan_of(job: &Job, boards: Vec<PlannedBoard>, missing: Vec<Part>) 
         .map(|board| super::summary::price_of(job, board.board_idx).map_or(0, Money::minor))
         .sum();
     Plan {
+        spare_offcuts: Vec::new(),
         boards,
         missing_lower_bound: u64::try_from(missing.len()).unwrap_or(u64::MAX),
         missing,
@@ -292,7 +294,7 @@ pub(super) fn ripped() -> (Job, Plan) {
         material: None,
         thickness: None,
         width: Some(inches(width)),
-        is_spare: false,
+        purpose: Purpose::Wanted,
     };
     job.pieces = vec![slat("broad", 40, 2, 2), slat("slim", 30, 4, 1)];
     job.boards.truncate(1);

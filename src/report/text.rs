@@ -5,6 +5,7 @@ mod boards;
 mod buying;
 mod cautions;
 mod color;
+mod cut_list;
 mod diagram;
 mod frames;
 mod grain;
@@ -14,6 +15,7 @@ mod rack;
 mod reasons;
 mod rest;
 mod rips;
+mod spare;
 mod ways;
 
 use crate::job::Job;
@@ -49,7 +51,7 @@ pub fn plan_text(job: &Job, plan: &Plan, summary: &Summary, look: Look) -> Strin
 /// is told by the old plan.
 fn new_cuts_text(job: &Job, plan: &Plan, summary: &Summary, look: Look) -> String {
     let mut page = Page::new(job, look);
-    opening::write(&mut page, job, plan, summary);
+    opening::write_found(&mut page, job, plan, summary);
     boards::write_new(&mut page, job, summary);
     rips::write(&mut page, job, plan, summary);
     diagram::write(&mut page, job, plan, summary);

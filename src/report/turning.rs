@@ -12,7 +12,7 @@ pub(super) fn any_turned(plan: &Plan) -> bool {
 
 /// What two neighbors save of the strip by sharing one slanting cut; zero where they do not.
 pub(super) fn saved(job: &Job, left: &Cut, right: &Cut) -> Length {
-    let kerf = left.part.miter(job).kerf_along(job.shop.kerf);
+    let kerf = left.part.kerf_along(job);
     (left.to + kerf - right.from).max(Length::ZERO)
 }
 

@@ -6,12 +6,16 @@ use crate::job::Job;
 use crate::length::{Rounding, format};
 use crate::money::Money;
 use crate::plan::Measure;
+use crate::report::figures::count_of;
 use crate::verify::Verified;
 
 /// More findings than this are counted, not listed.
 const MOST_FINDINGS: usize = 40;
 
 /// The findings, or what holds.
+///
+/// # Panics
+/// Never: the counts are of things in memory.
 pub fn verified_text(job: &Job, verified: &Verified) -> String {
     let amount = |value: i64| match verified.measure {
         Measure::Price => job.display.currency.format(Money::from_minor(value)),
@@ -45,12 +49,18 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
             let _ = writeln!(out, "  and {more} more");
         }
     }
+    let count = |count: usize, noun: &str| {
+        count_of(
+            u64::try_from(count).expect("a count in memory fits 64 bits"),
+            noun,
+        )
+    };
     let _ = writeln!(
         out,
-        "plan   {} boards for {}; {} parts cut, {} missing",
-        verified.n_boards,
+        "plan   {} for {}; {} cut, {} missing",
+        count(verified.n_boards, "board"),
         amount(verified.value),
-        verified.n_cut,
+        count(verified.n_cut, "part"),
         verified.n_missing
     );
     let _ = writeln!(

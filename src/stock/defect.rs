@@ -54,6 +54,12 @@ impl Defect {
         }
     }
 
+    /// Whether it may reach into a strip that begins and ends there across the straightened board.
+    pub fn reaches(&self, board: &Board, rip: &Rip, (begin, end): Run) -> bool {
+        let (from, to) = self.span(board, rip);
+        self.takes_all(board.width) || (from < end && begin < to)
+    }
+
     /// Whether it takes the whole width of a board of this width.
     pub fn takes_all(&self, board_width: Option<Length>) -> bool {
         match self.across {
@@ -113,6 +119,7 @@ impl Board {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::stock::Given;
 
     fn inches(count: i64) -> Length {
         Length::INCH * count
@@ -137,6 +144,7 @@ mod tests {
                     across,
                 })
                 .collect(),
+            given: Given::default(),
         }
     }
 

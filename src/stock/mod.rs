@@ -46,6 +46,18 @@ pub struct Board {
     pub in_hand: Option<InHand>,
     /// Stretches that no part may touch, in order from the near end, no two of them overlapping on one side.
     pub defects: Vec<Defect>,
+    /// Numbers that an earlier plan of the same job has given.
+    pub given: Given,
+}
+
+/// Numbers that an earlier plan has given already: what a later one numbers goes on from there, so that no number stands
+/// for two things at the bench.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Given {
+    /// To boards of this line.
+    pub boards: u32,
+    /// To cuts on this board, which the earlier plan names; 0 of a board that it does not use.
+    pub cuts: u32,
 }
 
 /// How a board's price was stated.

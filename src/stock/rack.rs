@@ -122,6 +122,7 @@ fn positive(number: i64) -> u128 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::stock::Given;
 
     fn board(length: Length, width: Option<Length>) -> Board {
         Board {
@@ -135,6 +136,7 @@ mod tests {
             price: None,
             in_hand: None,
             defects: Vec::new(),
+            given: Given::default(),
         }
     }
 

@@ -6,7 +6,7 @@ use crate::length::Length;
 use crate::stock::{Board, Rip, Run};
 
 /// Where strips may begin across a board on which their places matter: at the left edge, or where a defect on that edge ends.
-fn starts(board: &Board, rip: &Rip) -> BTreeSet<Length> {
+pub(super) fn starts(board: &Board, rip: &Rip) -> BTreeSet<Length> {
     let on_the_left = board.defects.iter().filter_map(|defect| {
         let (from, to) = defect.span(board, rip);
         (from == Length::ZERO && !defect.takes_all(board.width)).then(|| to.max(rip.kerf))

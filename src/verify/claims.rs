@@ -3,7 +3,7 @@
 use super::finding::Finding;
 use super::model::Model;
 use super::proof::{Case, Kind, Tree, proved_by};
-use super::rips::{Listed, TooMany, Ways};
+use super::rips::{Listed, NamedWays, TooMany, Ways};
 use crate::plan::Part;
 
 /// A claim, as read: names resolved and indices in range, nothing else believed.
@@ -17,8 +17,8 @@ pub(super) struct Claim {
     pub(super) parts: Vec<Part>,
     /// Board lines, each with the claim's parts that are cut from it.
     pub(super) kinds: Vec<(usize, Vec<usize>)>,
-    /// Kinds of strip, each by the claim's parts that may lie on it, rising.
-    pub(super) strips: Vec<Vec<usize>>,
+    /// Kinds of strip, each by the claim's parts that may lie on it, rising, and its capacity.
+    pub(super) strips: Vec<(Vec<usize>, i64)>,
     /// Ways to rip boards: a kind of the claim, and the strips it gives.
     pub(super) rips: Vec<(usize, Vec<usize>)>,
     /// The proof.
@@ -177,7 +177,7 @@ fn ways_of(
     claim: &Claim,
     classes: &[usize],
     kind: usize,
-) -> Result<Option<Ways>, TooMany> {
+) -> Result<Option<NamedWays>, TooMany> {
     let of_kind = claim
         .rips
         .iter()
@@ -188,7 +188,10 @@ fn ways_of(
             number,
             strips: strips
                 .iter()
-                .map(|&strip| claim.strips[strip].as_slice())
+                .map(|&strip| {
+                    let (open, capacity) = &claim.strips[strip];
+                    (open.as_slice(), *capacity)
+                })
                 .collect(),
         })
         .collect();
@@ -196,7 +199,8 @@ fn ways_of(
         return Ok(None);
     }
     let (board_idx, parts) = &claim.kinds[kind];
-    Ways::of(model, *board_idx, classes, parts, &listed).map(Some)
+    let ways = Ways::of(model, *board_idx, classes, parts)?;
+    Ok(Some(ways.named(&listed)))
 }
 
 fn gcd(one: i64, other: i64) -> i64 {

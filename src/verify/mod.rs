@@ -1,10 +1,11 @@
 //! Checks a plan file and its certificate from the job and the file alone.
 //!
 //! Nothing here is shared with the solver: [`crate::plan::check`] derives every cut again, `model` groups the parts
-//! anew, `knapsack` finds the worth of boards by a method of its own, `proof` adds up what prices prove.
+//! anew, `worth` and `knapsack` find the worth of boards by a method of their own, `proof` adds up what prices prove.
 //! What is shown to hold is said in words by [`Verified`], what is not in [`Finding`]s.
 
 mod across;
+mod boards;
 mod claims;
 mod finding;
 mod knapsack;
@@ -13,6 +14,8 @@ mod proof;
 mod read;
 mod rips;
 mod strips;
+mod turned;
+mod worth;
 
 use std::fmt;
 

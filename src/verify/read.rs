@@ -1,22 +1,27 @@
 //! A plan file, read back: names become indices into the job, and nothing else is believed.
 
+mod claims;
+
 use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
-use super::claims::Claim;
 use super::finding::Finding;
-use super::proof::Tree;
 use crate::frame::side_name;
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Verdict};
+use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict};
+
+use claims::CertificateFields;
+pub(super) use claims::claims;
 
 /// The fields of a plan file that are checked; others are passed over.
 #[derive(Debug, Deserialize)]
 pub(super) struct PlanFile {
     pub(super) summary: SummaryFields,
     boards: Vec<BoardFields>,
+    #[serde(default)]
+    spare_offcuts: Vec<SpareOffcutFields>,
     missing: Vec<PartFields>,
     certificate: CertificateFields,
 }
@@ -71,55 +76,14 @@ struct CutFields {
 }
 
 #[derive(Debug, Deserialize)]
-struct CertificateFields {
-    claims: Vec<ClaimFields>,
-}
-
-#[derive(Debug, Deserialize)]
-struct ClaimFields {
-    bound: i64,
-    unit: i64,
-    parts: Vec<PartFields>,
-    boards: Vec<KindFields>,
-    #[serde(default)]
-    strips: Vec<Vec<usize>>,
-    #[serde(default)]
-    rips: Vec<RipFields>,
-    proof: ProofFields,
-}
-
-#[derive(Debug, Deserialize)]
-struct RipFields {
+struct SpareOffcutFields {
+    #[serde(flatten)]
+    part: PartFields,
     board: usize,
-    strips: Vec<usize>,
+    strip: usize,
+    from_nm: i64,
+    to_nm: i64,
 }
-
-#[derive(Debug, Deserialize)]
-struct KindFields {
-    name: String,
-    parts: Vec<usize>,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(untagged)]
-enum ProofFields {
-    Prices {
-        scale: i64,
-        part_prices: Vec<i64>,
-        case_prices: Vec<i64>,
-    },
-    Cases {
-        boards: Vec<usize>,
-        #[serde(default)]
-        rips: Vec<usize>,
-        at_most: u32,
-        under: Box<ProofFields>,
-        over: Box<ProofFields>,
-    },
-}
-
-/// The largest price that is read: far above what the solver writes, and small enough for every sum.
-const LARGEST_PRICE: i64 = 1 << 40;
 
 /// The names of a job, to be looked up.
 pub(super) struct Names<'j> {
@@ -223,6 +187,19 @@ pub(super) fn plan(file: &PlanFile, names: &Names<'_>) -> Result<Plan, Finding> 
         .iter()
         .map(|board| planned_board(board, names))
         .collect::<Result<_, _>>()?;
+    let spare_offcuts = file
+        .spare_offcuts
+        .iter()
+        .map(|fields| {
+            Ok(SpareOffcut {
+                part: names.part(&fields.part)?,
+                board: fields.board,
+                strip: fields.strip,
+                from: Length::from_nm(fields.from_nm),
+                to: Length::from_nm(fields.to_nm),
+            })
+        })
+        .collect::<Result<_, _>>()?;
     let missing = file
         .missing
         .iter()
@@ -235,6 +212,7 @@ pub(super) fn plan(file: &PlanFile, names: &Names<'_>) -> Result<Plan, Finding> 
     };
     Ok(Plan {
         boards,
+        spare_offcuts,
         missing,
         measure,
         value: file.summary.value,
@@ -288,97 +266,4 @@ fn planned_board(fields: &BoardFields, names: &Names<'_>) -> Result<PlannedBoard
         strips,
         edge_left: Length::from_nm(fields.edge_left_nm),
     })
-}
-
-/// The claims of a file.
-///
-/// # Errors
-/// The first name that the job does not have, or the first index or price that cannot be.
-pub(super) fn claims(file: &PlanFile, names: &Names<'_>) -> Result<Vec<Claim>, Finding> {
-    file.certificate
-        .claims
-        .iter()
-        .enumerate()
-        .map(|(number, fields)| claim(number, fields, names))
-        .collect()
-}
-
-fn claim(number: usize, fields: &ClaimFields, names: &Names<'_>) -> Result<Claim, Finding> {
-    let malformed = || Finding::ClaimMalformed { claim: number };
-    let parts = fields
-        .parts
-        .iter()
-        .map(|part| names.part(part))
-        .collect::<Result<Vec<Part>, _>>()?;
-    let mut kinds = Vec::new();
-    for kind in &fields.boards {
-        if kind.parts.iter().any(|&part| part >= parts.len()) {
-            return Err(malformed());
-        }
-        kinds.push((names.board(&kind.name)?, kind.parts.clone()));
-    }
-    if fields.bound < 0 || fields.unit < 1 {
-        return Err(malformed());
-    }
-    let (n_strips, n_kinds) = (fields.strips.len(), kinds.len());
-    let rips = fields.rips.iter();
-    let is_sound = fields
-        .strips
-        .iter()
-        .flatten()
-        .all(|&part| part < parts.len())
-        && rips
-            .clone()
-            .all(|rip| rip.board < n_kinds && rip.strips.iter().all(|&strip| strip < n_strips));
-    if !is_sound {
-        return Err(malformed());
-    }
-    let tree = tree(&fields.proof, n_kinds, fields.rips.len()).ok_or_else(malformed)?;
-    Ok(Claim {
-        bound: fields.bound,
-        unit: fields.unit,
-        parts,
-        kinds,
-        strips: fields.strips.clone(),
-        rips: rips.map(|rip| (rip.board, rip.strips.clone())).collect(),
-        tree,
-    })
-}
-
-/// The tree of a proof, or `None` where an index or a price is out of range.
-fn tree(fields: &ProofFields, n_kinds: usize, n_rips: usize) -> Option<Tree> {
-    match fields {
-        ProofFields::Prices {
-            scale,
-            part_prices,
-            case_prices,
-        } => {
-            let in_range = |price: &i64| (0..=LARGEST_PRICE).contains(price);
-            let sound = (1..=LARGEST_PRICE).contains(scale)
-                && part_prices.iter().chain(case_prices).all(in_range);
-            sound.then(|| Tree::Leaf {
-                scale: *scale,
-                prices: part_prices.clone(),
-                conditions: case_prices.clone(),
-            })
-        }
-        ProofFields::Cases {
-            boards,
-            rips,
-            at_most,
-            under,
-            over,
-        } => {
-            let sound =
-                boards.iter().all(|&kind| kind < n_kinds) && rips.iter().all(|&rip| rip < n_rips);
-            sound.then_some(())?;
-            Some(Tree::Split {
-                kinds: boards.clone(),
-                rips: rips.clone(),
-                at_most: *at_most,
-                under: Box::new(tree(under, n_kinds, n_rips)?),
-                over: Box::new(tree(over, n_kinds, n_rips)?),
-            })
-        }
-    }
 }

@@ -1,37 +1,48 @@
-//! The ways to rip a board, told apart as far as a claim tells them apart.
+//! The ways to cut a board into strips, told apart as far as a claim tells them apart.
 //!
 //! Every board of a plan is taken for ripped in one of the maximal ways that have room for its strips; which of them
 //! does not matter, as long as it is one.
 //! What a claim lists is just a name for some of these ways: a way it does not list is not counted by any of its cases.
 
+use super::across::starts;
 use super::model::Model;
 use super::proof::RipWorths;
-use super::strips::StripKind;
-use crate::stock::Taking;
+use super::strips::{StripKind, strip_kinds};
+use crate::length::Length;
+use crate::stock::{Board, Rip, Run, Taking};
 
 /// A claim that tells apart the ways of a board with more of them is not checked, and proves nothing.
 const MOST_WAYS: usize = 50_000;
 
-/// The ways to cut one board.
+/// The ways to cut one board into strips: of a strip with defects every clear run is one.
+#[derive(Default)]
 pub(super) struct Ways {
-    /// Strips that are the whole board.
-    whole: Vec<StripKind>,
-    /// Strips that are ripped from it.
-    ripped: Vec<StripKind>,
-    /// How many of each ripped strip a way gives, and which of the claim's rips it is.
-    rips: Vec<(Vec<u32>, Option<usize>)>,
+    /// Kinds of strip.
+    kinds: Vec<StripKind>,
+    /// The strips of each way: indices into `kinds`, rising.
+    ways: Vec<Vec<usize>>,
 }
 
 /// A board has more than [`MOST_WAYS`] ways.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct TooMany;
 
-/// A rip that a claim lists: its number, and for each of its strips the classes that may lie on it.
+/// A rip that a claim lists.
 pub(super) struct Listed<'c> {
     /// Number in the claim.
     pub(super) number: usize,
-    /// One for each strip, classes rising.
-    pub(super) strips: Vec<&'c [usize]>,
+    /// One for each strip: the classes that may lie on it, rising, and its capacity.
+    pub(super) strips: Vec<(&'c [usize], i64)>,
+}
+
+/// What tells a way apart: the strips it gives, sorted, see [`StripKind::told`].
+type Told = Vec<(Vec<usize>, i64)>;
+
+/// Ways with the claim's names for them.
+pub(super) struct NamedWays {
+    ways: Ways,
+    /// `names[w]`: which of the claim's rips way `w` is.
+    names: Vec<Option<usize>>,
 }
 
 impl Ways {
@@ -42,75 +53,203 @@ impl Ways {
         board_idx: usize,
         classes: &[usize],
         allowed: &[usize],
-        listed: &[Listed<'_>],
     ) -> Result<Ways, TooMany> {
         let mut allowed = allowed.to_vec();
         allowed.sort_unstable();
         allowed.dedup();
-        let mut ways = Ways {
-            whole: Vec::new(),
-            ripped: Vec::new(),
-            rips: Vec::new(),
+        let mut ways = Ways::default();
+        // The ways to use one strip of a section, at its place across the board where that matters.
+        let of_strip = |ways: &mut Ways, section: usize, across: Option<Run>| {
+            let parts = model.of_section(section, classes, &allowed);
+            let runs = model.runs(board_idx, section, across).into_iter();
+            let kinds = runs.map(|(from, to)| strip_kinds(&parts, to - from));
+            let kinds: Vec<Vec<usize>> = kinds
+                .map(|kinds| kinds.into_iter().map(|kind| ways.index(kind)).collect())
+                .collect();
+            ways_of_runs(&kinds)
         };
-        let mut taken: Vec<i64> = Vec::new();
-        for (taking, kinds) in model.strips_of(board_idx, classes, &allowed) {
-            match taking {
-                Taking::Whole => ways.whole.extend(kinds),
-                Taking::Ripped { width } => {
-                    taken.extend(kinds.iter().map(|_| (width + model.rip_kerf()).nm()));
-                    ways.ripped.extend(kinds);
-                }
+        for (section, taken) in model.takings[board_idx].iter().enumerate() {
+            if *taken == Some(Taking::Whole) {
+                let whole = of_strip(&mut ways, section, None)?;
+                ways.ways.extend(whole);
             }
         }
-        let room = model.room(board_idx).nm();
-        let mut counts = Vec::new();
-        let mut found = Vec::new();
-        if !maximal(&taken, room, &mut counts, &mut found) {
-            return Err(TooMany);
+        let ripped = model.ripped(board_idx);
+        let board = &model.job.boards[board_idx];
+        let found = match &model.job.shop.rip {
+            Some(rip) if board.has_partial_defects() => {
+                let mut places = Places {
+                    room: board.width.map_or(Length::ZERO, |width| rip.room(width)),
+                    kerf: rip.kerf,
+                    ripped: &ripped,
+                    of_strip: &mut |section, across| of_strip(&mut ways, section, Some(across)),
+                    found: Vec::new(),
+                    n_visited: 0,
+                };
+                places.search(board, rip)?;
+                places.found
+            }
+            _ => {
+                let mut strips: Vec<(i64, Vec<usize>)> = Vec::new();
+                for (section, width) in ripped {
+                    let taken = (width + model.rip_kerf()).nm();
+                    let of_section = of_strip(&mut ways, section, None)?;
+                    strips.extend(of_section.into_iter().map(|way| (taken, way)));
+                }
+                side_by_side(&strips, model.room(board_idx).nm())?
+            }
+        };
+        ways.ways.extend(found);
+        for way in &mut ways.ways {
+            way.sort_unstable();
         }
-        for counts in found {
-            let place = listed
-                .iter()
-                .find(|listed| ways.are(&counts, listed))
-                .map(|listed| listed.number);
-            ways.rips.push((counts, place));
-        }
+        ways.ways.sort_unstable();
+        ways.ways.dedup();
         Ok(ways)
     }
 
-    /// Whether a way that gives `counts` of the strips is the one listed.
-    fn are(&self, counts: &[u32], listed: &Listed<'_>) -> bool {
-        let n_strips: u32 = counts.iter().sum();
-        usize::try_from(n_strips) == Ok(listed.strips.len())
-            && self.ripped.iter().zip(counts).all(|(kind, &count)| {
-                let alike = listed.strips.iter().filter(|open| kind.is_open_to(open));
-                u32::try_from(alike.count()) == Ok(count)
-            })
+    /// The index of a kind of strip, new if it was not met before.
+    fn index(&mut self, kind: StripKind) -> usize {
+        let known = self.kinds.iter().position(|known| *known == kind);
+        known.unwrap_or_else(|| {
+            self.kinds.push(kind);
+            self.kinds.len() - 1
+        })
     }
 
+    /// All kinds of strip that some way gives.
+    pub(super) fn strips(&self) -> impl Iterator<Item = &StripKind> {
+        self.ways.iter().flatten().map(|&kind| &self.kinds[kind])
+    }
+
+    /// The strips of the ways, where each of them gives just one.
+    pub(super) fn single_strips(&self) -> Option<impl Iterator<Item = &StripKind>> {
+        let is_single = self.ways.iter().all(|way| way.len() == 1);
+        is_single.then(|| self.strips())
+    }
+
+    /// The ways with the names that a claim has for some of them.
+    pub(super) fn named(self, listed: &[Listed<'_>]) -> NamedWays {
+        let listed: Vec<(usize, Told)> = listed
+            .iter()
+            .map(|rip| {
+                let strips = rip.strips.iter().map(|&(open, size)| (open.to_vec(), size));
+                let mut strips: Told = strips.collect();
+                strips.sort_unstable();
+                (rip.number, strips)
+            })
+            .collect();
+        let name = |way: &Vec<usize>| {
+            let mut strips: Told = way.iter().map(|&kind| self.kinds[kind].told()).collect();
+            strips.sort_unstable();
+            let found = listed.iter().find(|(_, known)| *known == strips);
+            found.map(|(number, _)| *number)
+        };
+        NamedWays {
+            names: self.ways.iter().map(name).collect(),
+            ways: self,
+        }
+    }
+}
+
+impl NamedWays {
     /// The worth of the best board of each rip of the claim, and of the best of all others, where a part of class `n` is
     /// worth `prices[n]`.
     pub(super) fn worths(&self, prices: &[i64]) -> RipWorths {
+        let kinds = self.ways.kinds.iter();
+        let of_kinds: Vec<i64> = kinds.map(|kind| kind.worth(prices, 0)).collect();
         // Only ways that there are count: where boards are asked for, even a worthless one would be worth its price.
-        let whole = self.whole.iter().map(|kind| kind.worth(prices, 0)).max();
-        let mut worths: RipWorths = whole.into_iter().map(|worth| (None, worth)).collect();
-        let of_strips: Vec<i64> = self
-            .ripped
-            .iter()
-            .map(|kind| kind.worth(prices, 0))
-            .collect();
-        for (counts, place) in &self.rips {
-            let worth = counts
-                .iter()
-                .zip(&of_strips)
-                .map(|(&count, worth)| i64::from(count) * worth)
-                .sum();
-            match worths.iter_mut().find(|known| known.0 == *place) {
+        let mut worths: RipWorths = Vec::new();
+        for (way, name) in self.ways.ways.iter().zip(&self.names) {
+            let worth = way.iter().map(|&kind| of_kinds[kind]).sum();
+            match worths.iter_mut().find(|known| known.0 == *name) {
                 Some(known) => known.1 = known.1.max(worth),
-                None => worths.push((*place, worth)),
+                None => worths.push((*name, worth)),
             }
         }
         worths
+    }
+}
+
+/// All ways to choose one kind for each run that has any.
+fn ways_of_runs(runs: &[Vec<usize>]) -> Result<Vec<Vec<usize>>, TooMany> {
+    let mut ways = vec![Vec::new()];
+    for kinds in runs.iter().filter(|kinds| !kinds.is_empty()) {
+        if ways.len().saturating_mul(kinds.len()) > MOST_WAYS {
+            return Err(TooMany);
+        }
+        let longer = ways.iter().flat_map(|way: &Vec<usize>| {
+            kinds.iter().map(move |&kind| {
+                let mut way = way.clone();
+                way.push(kind);
+                way
+            })
+        });
+        ways = longer.collect();
+    }
+    ways.retain(|way| !way.is_empty());
+    Ok(ways)
+}
+
+/// The ways to lie strips side by side that leave room for no other; each strip with what it takes across the board.
+fn side_by_side(strips: &[(i64, Vec<usize>)], room: i64) -> Result<Vec<Vec<usize>>, TooMany> {
+    let taken: Vec<i64> = strips.iter().map(|strip| strip.0).collect();
+    let mut found = Vec::new();
+    if !maximal(&taken, room, &mut Vec::new(), &mut found) {
+        return Err(TooMany);
+    }
+    let ways = found.into_iter().map(|counts| {
+        let times = counts.into_iter().zip(strips);
+        let kinds = times.flat_map(|(count, (_, way))| (0..count).flat_map(move |_| way.clone()));
+        kinds.collect()
+    });
+    Ok(ways.filter(|way: &Vec<usize>| !way.is_empty()).collect())
+}
+
+/// A search for all ways to lie strips side by side where their places matter.
+struct Places<'a> {
+    room: Length,
+    kerf: Length,
+    ripped: &'a [(usize, Length)],
+    /// The ways to use a strip of a section that begins and ends there across the board.
+    of_strip: &'a mut dyn FnMut(usize, Run) -> Result<Vec<Vec<usize>>, TooMany>,
+    found: Vec<Vec<usize>>,
+    n_visited: usize,
+}
+
+impl Places<'_> {
+    fn search(&mut self, board: &Board, rip: &Rip) -> Result<(), TooMany> {
+        for start in starts(board, rip) {
+            self.visit(start, &[])?;
+        }
+        Ok(())
+    }
+
+    fn visit(&mut self, at: Length, way: &[usize]) -> Result<(), TooMany> {
+        self.n_visited += 1;
+        if self.n_visited > MOST_WAYS {
+            return Err(TooMany);
+        }
+        let mut is_full = true;
+        for &(section, width) in self.ripped {
+            let end = at + width;
+            if end > self.room {
+                continue;
+            }
+            is_full = false;
+            let mut strips = (self.of_strip)(section, (at, end))?;
+            if strips.is_empty() {
+                // Nothing is clear here, so this much is waste.
+                strips.push(Vec::new());
+            }
+            for strip in strips {
+                self.visit(end + self.kerf, &[way, &strip].concat())?;
+            }
+        }
+        if is_full && !way.is_empty() {
+            self.found.push(way.to_vec());
+        }
+        Ok(())
     }
 }
 

@@ -37,16 +37,14 @@ impl StripKind {
         best_worth(&offers, self.capacity, floor)
     }
 
-    /// Whether just these classes may lie on it.
-    pub(super) fn is_open_to(&self, numbers: &[usize]) -> bool {
-        self.open
-            .iter()
-            .map(|open| open.number)
-            .eq(numbers.iter().copied())
+    /// What tells it apart in a claim: the classes that may lie on it, rising, and its capacity.
+    pub(super) fn told(&self) -> (Vec<usize>, i64) {
+        let open = self.open.iter().map(|open| open.number);
+        (open.collect(), self.capacity)
     }
 
     /// Whether all that can be cut from `other` can be cut from this one.
-    fn holds(&self, other: &StripKind) -> bool {
+    pub(super) fn holds(&self, other: &StripKind) -> bool {
         self.capacity >= other.capacity && other.open.iter().all(|open| self.open.contains(open))
     }
 }
@@ -127,7 +125,7 @@ mod tests {
         let one = kinds(&[class(4, 0, 30), class(4, 0, 50), class(4, 0, 101)], 100);
         assert_eq!(one.len(), 1);
         // What is too long lies on none.
-        assert!(one[0].is_open_to(&[0, 1]));
+        assert!(one[0].told().0 == [0, 1]);
         // Derived: 30 + 4 + 30 + 4 + 30 = 98 of 100; a part of 50 and one of 30 take 84.
         assert_eq!(one[0].worth(&[3, 5, 100], 0), 9);
         assert_eq!(one[0].worth(&[3, 7, 100], 0), 10);
@@ -141,7 +139,7 @@ mod tests {
         let two = kinds(&[class(4, 0, 48), class(3, 0, 48)], 100);
         assert_eq!(two.len(), 2);
         let (both, wide) = (&two[0], &two[1]);
-        assert!(both.is_open_to(&[0, 1]) && wide.is_open_to(&[0]));
+        assert!(both.told().0 == [0, 1] && wide.told().0 == [0]);
         assert_eq!(wide.worth(&[5, 9], 0), 10);
         assert_eq!(both.worth(&[5, 5], 0), 10);
     }

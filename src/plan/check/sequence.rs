@@ -67,6 +67,10 @@ fn should_change_places(
     (left, left_length_nm): (&WantedPart, i128),
     (right, right_length_nm): (&WantedPart, i128),
 ) -> bool {
+    // What is left stands behind all that is cut.
+    if left.is_left || right.is_left {
+        return left.is_left && !right.is_left;
+    }
     // Runs of different miters, which no kerf tells apart on a chopper, may follow each other either way.
     let of_one_run = (left.slant_nm, left.may_be_turned) == (right.slant_nm, right.may_be_turned);
     let is_longer = of_one_run && left_length_nm < right_length_nm;

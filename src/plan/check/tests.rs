@@ -1,12 +1,14 @@
 //! A sound plan, and everything that can be done to it; nothing may pass.
 
+use std::collections::BTreeMap;
+
 use super::*;
 use crate::frame::{Grain, Milled, Profile};
 use crate::job::Ends;
 use crate::plan::samples::{
     board, empty_job, first_fit, frame, in64, inches, mixed_job, moulding, piece, rectangle,
 };
-use crate::plan::{Part, lower, raise};
+use crate::plan::{Cut, Part, lower, raise};
 use crate::stock::Price;
 
 fn sound() -> (Job, Plan) {

@@ -53,6 +53,20 @@ pub enum Violation {
         /// Position of the strip on it.
         strip: usize,
     },
+    /// What is to be left is cut.
+    MustBeLeft {
+        /// Position of the board.
+        board: usize,
+        /// The part.
+        part: Part,
+    },
+    /// What is to be cut is called left, or left on a strip that is not there.
+    NotLeft {
+        /// Position of the board.
+        board: usize,
+        /// The part.
+        part: Part,
+    },
     /// A strip that takes its board whole has another beside it.
     SharedBoard {
         /// Position of the board.
@@ -320,6 +334,10 @@ impl fmt::Display for Violation {
             Violation::EmptyStrip { strip, .. } => {
                 write!(out, "nothing is cut from strip {}", strip.saturating_add(1))
             }
+            Violation::MustBeLeft { part, .. } => write!(out, "part `{part}` must be left uncut"),
+            Violation::NotLeft { part, .. } => {
+                write!(out, "part `{part}` is nothing to be left, or left nowhere")
+            }
             Violation::SharedBoard { strip, .. } => write!(
                 out,
                 "strip {} takes the board whole and is not alone on it",
@@ -471,6 +489,8 @@ impl Violation {
             Violation::UnknownBoard { board, .. }
             | Violation::EmptyBoard { board }
             | Violation::EmptyStrip { board, .. }
+            | Violation::MustBeLeft { board, .. }
+            | Violation::NotLeft { board, .. }
             | Violation::SharedBoard { board, .. }
             | Violation::WrongStripWidth { board, .. }
             | Violation::WrongStripPlace { board, .. }

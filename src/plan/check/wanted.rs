@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use super::boards::fits_section;
 use super::chains::{Link, links};
-use super::fits_section;
 use super::kerf::{KerfRange, run_of_slant};
 use crate::frame::{Frame, Holding, Milled, Moulding, Mount, Outline, Profile, frame_sizes};
-use crate::job::{Ends, Job};
+use crate::job::{Ends, Job, Purpose};
 use crate::length::Length;
 use crate::plan::Part;
 
@@ -23,6 +23,8 @@ pub(super) struct WantedPart {
     pub(super) may_be_turned: bool,
     /// Its section, an index into [`Wanted::sections`].
     pub(super) section: usize,
+    /// Whether it is not to be cut but left.
+    pub(super) is_left: bool,
     /// Its place among rails that must follow each other on one strip.
     pub(super) link: Option<Link>,
 }
@@ -111,6 +113,7 @@ impl Wanted {
                     may_be_turned: link.is_none()
                         && is_turnable(&job.mouldings[frame.moulding_idx]),
                     section,
+                    is_left: false,
                     link,
                 });
             let line = wanted.line(frame.quantity, parts.collect());
@@ -145,11 +148,14 @@ impl Wanted {
                     && piece
                         .moulding_idx
                         .is_some_and(|idx| is_turnable(&job.mouldings[idx])),
-                kerf: match piece.ends {
-                    Ends::Square => KerfRange::square(kerf_nm),
-                    Ends::Miter => corner_kerf(4),
-                    Ends::Corner { sides } => corner_kerf(sides),
+                kerf: match (piece.purpose, piece.ends) {
+                    // Nothing is sawn there.
+                    (Purpose::SpareOffcut, _) => KerfRange::square(0),
+                    (_, Ends::Square) => KerfRange::square(kerf_nm),
+                    (_, Ends::Miter) => corner_kerf(4),
+                    (_, Ends::Corner { sides }) => corner_kerf(sides),
                 },
+                is_left: piece.purpose == Purpose::SpareOffcut,
                 section: wanted.section(section, &mut section_numbers),
                 link: None,
             };

@@ -8,8 +8,9 @@ use crate::length::Length;
 use crate::plan::samples::{
     board, empty_job, first_fit, frame, inches, moulding, piece, priced, rectangle,
 };
+use crate::plan::{Plan, gaps, is_edge_kept, is_kept};
 use crate::plan::{boards_by_frame, check, lower, match_color, raise};
-use crate::stock::Board;
+use crate::stock::{Across, Board, Defect, Rip};
 
 /// Square pieces of one section without kerf or trims, so that an offcut is what the pieces leave.
 fn job(pieces: &[(i64, u32)], boards: Vec<Board>) -> Job {
@@ -113,6 +114,78 @@ fn the_weight_decides_between_less_board_and_a_longer_offcut() {
     assert_eq!(left(&job).0, 72);
 }
 
+/// Boards of 72 in that are as wide as `n_strips` pieces; nothing is lost to ripping.
+fn wide_job(pieces: &[(i64, u32)], length: i64, n_strips: i64) -> Job {
+    let wide = Board {
+        width: Some(inches(n_strips)),
+        ..priced(board("wide", inches(length), None), 500)
+    };
+    let mut job = job(pieces, vec![wide]);
+    for piece in &mut job.pieces {
+        piece.width = Some(inches(1));
+    }
+    job.shop.rip = Some(Rip {
+        kerf: Length::ZERO,
+        straightening: Length::ZERO,
+        planing: Length::ZERO,
+        narrowest_offcut: None,
+    });
+    job
+}
+
+/// Squares of the longest clear lengths, in inches, of all pieces that a plan leaves to be kept; what is not ripped counts
+/// as a strip.
+fn squares(job: &Job, plan: &Plan) -> i64 {
+    let whole = |length: Length| length.nm() / Length::INCH.nm();
+    let mut kept = Vec::new();
+    for board in &plan.boards {
+        for strip in 0..board.strips.len() {
+            let clear = gaps(job, board, strip).into_iter().map(|gap| gap.clear);
+            kept.extend(clear.filter(|&clear| is_kept(job, clear)));
+        }
+        if is_edge_kept(job, board) {
+            kept.extend(job.boards[board.board_idx].longest_clear(Length::ZERO));
+        }
+    }
+    kept.into_iter()
+        .map(|length| whole(length) * whole(length))
+        .sum()
+}
+
+/// The squares of a first fit and of what is made of it, at one cost.
+fn before_and_after(job: &Job) -> Result<(i64, i64), TestCaseError> {
+    let (instance, origins) = lower(job);
+    let start = first_fit(&instance);
+    let before = squares(job, &raise(job, &origins, &start));
+    let cost = start.cost;
+    let (solution, gathered) = gather(job, &instance, &origins, start);
+    prop_assert_eq!(gathered, Gathered::Unproved);
+    let plan = raise(job, &origins, &solution);
+    prop_assert_eq!(check(job, &plan), []);
+    prop_assert_eq!(plan.value, cost);
+    Ok((before, squares(job, &plan)))
+}
+
+#[test]
+fn two_short_offcuts_of_a_ripped_board_become_one_long_one() {
+    // Derived as above, on two strips of one board: 12 and 12 become 22 and 2.
+    let job = wide_job(&[(30, 2), (20, 3)], 72, 2);
+    assert_eq!(before_and_after(&job).unwrap(), (288, 484));
+}
+
+#[test]
+fn beside_a_knot_the_long_run_stays_free_where_the_short_one_will_do() {
+    // Derived: runs of 40 and 30; first fit lays 24 into the long one and leaves 30 behind 16. In the short one the part
+    // leaves 6 behind it, and the long run is free: 40 * 40 + 6 * 6 = 1636 against 30 * 30.
+    let mut job = job(&[(24, 1)], vec![priced(board("b", inches(72), None), 500)]);
+    job.boards[0].defects = vec![Defect {
+        from: inches(40),
+        to: inches(42),
+        across: Across::Full,
+    }];
+    assert_eq!(before_and_after(&job).unwrap(), (900, 1636));
+}
+
 /// All plans, as boards with their pieces: pieces one by one onto every board opened so far or a new one.
 fn try_all(
     pieces: &[i64],
@@ -187,5 +260,28 @@ proptest! {
         let exchanged = exchange::search(&before, loads, &stocks, &supply);
         prop_assert!(before.total(&exchanged) <= worst);
         prop_assert_eq!(cost_of(&instance, &exchanged), i128::from(budget));
+    }
+
+    #[test]
+    fn what_ripped_boards_and_boards_with_defects_leave_is_never_worse_for_it(
+        pieces in prop::collection::vec((4_i64..30, 1_u32..3), 2..6),
+        length in 30_i64..70,
+        knot in prop::option::of((1_i64..28, 1_i64..5)),
+        is_ripped in any::<bool>(),
+    ) {
+        prop_assume!(is_ripped || knot.is_some());
+        let mut job = wide_job(&pieces, length, if is_ripped { 2 } else { 1 });
+        if let Some((from, long)) = knot {
+            // Parts that no run is long enough for would be faults of the job.
+            job.pieces.retain(|piece| piece.length <= inches(length - from - long));
+            prop_assume!(!job.pieces.is_empty());
+            job.boards[0].defects = vec![Defect {
+                from: inches(from),
+                to: inches(from + long),
+                across: Across::Full,
+            }];
+        }
+        let (before, after) = before_and_after(&job)?;
+        prop_assert!(after >= before, "{after} < {before}");
     }
 }

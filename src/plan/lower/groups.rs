@@ -23,6 +23,8 @@ pub(super) enum SectionKey {
 pub(super) struct ItemKey {
     /// What they are milled to.
     pub(super) section: SectionKey,
+    /// Whether they are not cut but left, behind all that is.
+    pub(super) is_left: bool,
     /// What the saw takes along the strip.
     pub(super) kerf_along: Reverse<Length>,
     /// What neighbors that share a slanting cut save; zero for what is never turned.
@@ -34,6 +36,7 @@ pub(super) struct ItemKey {
 }
 
 impl ItemKey {
+    /// The key of what is cut.
     fn new(
         section: SectionKey,
         kerf_along: Length,
@@ -43,6 +46,7 @@ impl ItemKey {
         let with_kerfs: Length = lengths.iter().map(|&length| length + kerf_along).sum();
         ItemKey {
             section,
+            is_left: false,
             kerf_along: Reverse(kerf_along),
             overlap: Reverse(overlap),
             length: Reverse(with_kerfs - kerf_along),
@@ -94,12 +98,15 @@ pub(super) fn group_parts(job: &Job) -> BTreeMap<ItemKey, Vec<Part>> {
     }
     for (piece_idx, piece) in job.pieces.iter().enumerate() {
         let miter = piece.ends.miter();
-        let key = ItemKey::new(
-            section_of_piece(piece),
-            miter.kerf_along(job.shop.kerf),
-            turning.overlap(job, piece.moulding_idx, miter, piece.length),
-            vec![piece.length],
-        );
+        let key = ItemKey {
+            is_left: piece.is_left(),
+            ..ItemKey::new(
+                section_of_piece(piece),
+                piece.kerf_along(job.shop.kerf),
+                turning.overlap(job, piece.moulding_idx, miter, piece.length),
+                vec![piece.length],
+            )
+        };
         groups
             .entry(key)
             .or_default()

@@ -136,8 +136,7 @@ impl Search<'_> {
         let end = at + lane.width;
         let (board, rip) = (self.board, self.rip);
         let runs = board.clear_runs(self.end_trim, lane.widest_kerf, |defect| {
-            let (from, to) = defect.span(board, rip);
-            defect.takes_all(board.width) || (from < end && at < to)
+            defect.reaches(board, rip, (at, end))
         });
         let runs: Vec<(Run, Vec<usize>)> = runs
             .into_iter()

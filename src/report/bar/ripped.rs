@@ -108,6 +108,7 @@ mod tests {
         for &length in lengths {
             let to = from + Length::INCH * length;
             cuts.push(BarCut {
+                number: cuts.len() + 1,
                 from,
                 to,
                 miter,

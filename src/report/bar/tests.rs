@@ -14,9 +14,11 @@ fn bar(lengths: &[i64], miter: Miter) -> Bar {
     let mut from = Length::INCH;
     let cuts: Vec<BarCut> = lengths
         .iter()
-        .map(|&inches| {
+        .zip(1..)
+        .map(|(&inches, number)| {
             let to = from + Length::INCH * inches;
             let cut = BarCut {
+                number,
                 from,
                 to,
                 miter,

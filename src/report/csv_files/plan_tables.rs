@@ -1,11 +1,10 @@
 //! Tables of a plan.
 
 use crate::frame::{Miter, side_name};
-use crate::job::Job;
+use crate::job::{Job, Purpose};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side};
-use crate::report::chains::Chains;
 use crate::report::figures::{board_feet, degrees};
 use crate::report::naming::part_sizes;
 use crate::report::summary::Summary;
@@ -14,14 +13,18 @@ use crate::stock::BoardFeet;
 use super::rows::{Cell, Rows, length, number};
 
 /// The cells that name a part: what it is, its own name, copy and side.
-fn naming_cells(job: &Job, part: Part) -> [Cell; 5] {
+pub(super) fn naming_cells(job: &Job, part: Part) -> [Cell; 5] {
     let (kind, frame, piece, copy) = match part {
         Part::Rail {
             frame_idx, copy, ..
         } => ("rail", job.frames[frame_idx].name.as_str(), "", copy),
         Part::Loose { piece_idx, copy } => {
             let piece = &job.pieces[piece_idx];
-            let kind = if piece.is_spare { "spare" } else { "piece" };
+            let kind = match piece.purpose {
+                Purpose::Wanted => "piece",
+                Purpose::SpareRail => "spare",
+                Purpose::SpareOffcut => "offcut",
+            };
             (kind, "", piece.name.as_str(), copy)
         }
     };
@@ -34,98 +37,20 @@ fn naming_cells(job: &Job, part: Part) -> [Cell; 5] {
     ]
 }
 
-fn moulding_name(job: &Job, moulding_idx: Option<usize>) -> &str {
+pub(super) fn moulding_name(job: &Job, moulding_idx: Option<usize>) -> &str {
     moulding_idx.map_or("", |idx| job.mouldings[idx].name.as_str())
 }
 
 /// An index as a number counted from one.
-fn from_one(idx: usize) -> u64 {
+pub(super) fn from_one(idx: usize) -> u64 {
     u64::try_from(idx + 1).expect("a count in memory fits 64 bits")
 }
 
-fn ends(miter: Miter) -> Cell {
+pub(super) fn ends(miter: Miter) -> Cell {
     match miter {
         Miter::Square => "square".into(),
         Miter::Corner { .. } => "miter".into(),
     }
-}
-
-/// Every cut, board by board, with its place along the outer edge from the raw end and from the trimmed one.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`.
-pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
-    let mut rows = Rows::new(
-        job.display.unit,
-        &[
-            "board",
-            "board-number",
-            "pattern",
-            "strip",
-            "cut",
-            "part",
-            "kind",
-            "frame",
-            "piece",
-            "copy",
-            "side",
-            "moulding",
-            "ends",
-            "miter-degrees",
-            "length@",
-            "short-point@",
-            "from@",
-            "to@",
-            "from-trimmed-end@",
-            "to-trimmed-end@",
-            "strip-width@",
-            "strip-from-edge@",
-            "turned",
-            "row-place",
-            "row-rails",
-            "state",
-        ],
-    );
-    let trim = job.shop.end_trim;
-    let chains = Chains::new(job);
-    for board in &plan.boards {
-        let cuts = board.strips.iter().enumerate().flat_map(|(at, strip)| {
-            let cuts = strip.cuts.iter().enumerate();
-            cuts.map(move |(cut_idx, cut)| (at, strip, cut_idx, cut))
-        });
-        for (strip_idx, strip, cut_idx, cut) in cuts {
-            let miter = cut.part.miter(job);
-            let mut cells = vec![
-                job.boards[board.board_idx].name.as_str().into(),
-                number(board.number),
-                number(board.pattern),
-                number(from_one(strip_idx)),
-                number(from_one(cut_idx)),
-                part_label(job, cut.part).into(),
-            ];
-            cells.extend(naming_cells(job, cut.part));
-            cells.extend([
-                moulding_name(job, strip.moulding_idx).into(),
-                ends(miter),
-                degrees(miter, 3).into(),
-                length(cut.to - cut.from),
-                length(part_sizes(job, cut.part).1),
-                length(cut.from),
-                length(cut.to),
-                length(cut.from - trim),
-                length(cut.to - trim),
-                length(strip.width),
-                length(strip.from_edge),
-                if cut.turned { "yes" } else { "no" }.into(),
-            ]);
-            let (place, n_rails) = chains.place(cut.part).unzip();
-            cells.extend([place, n_rails].map(|count| count.map_or_else(|| "".into(), number)));
-            // To be filled in at the saw.
-            cells.push("".into());
-            rows.row(cells);
-        }
-    }
-    rows.into_text()
 }
 
 /// The shopping list: one row for each kind of board, with the board feet of all of that kind.

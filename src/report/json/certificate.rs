@@ -31,8 +31,8 @@ struct ClaimObject<'a> {
     unit: i64,
     parts: Vec<PartName>,
     boards: Vec<KindObject<'a>>,
-    #[serde(skip_serializing_if = "<[_]>::is_empty")]
-    strips: &'a [Vec<usize>],
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    strips: Vec<StripObject<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     rips: Vec<RipObject<'a>>,
     proof: ProofObject<'a>,
@@ -53,7 +53,14 @@ impl<'a> ClaimObject<'a> {
                 .iter()
                 .map(|kind| KindObject::new(job, kind))
                 .collect(),
-            strips: &claim.strips,
+            strips: claim
+                .strips
+                .iter()
+                .map(|strip| StripObject {
+                    parts: &strip.classes,
+                    capacity_nm: strip.capacity,
+                })
+                .collect(),
             rips: claim
                 .rips
                 .iter()
@@ -82,7 +89,14 @@ impl<'a> KindObject<'a> {
     }
 }
 
-/// A way to rip boards: the strips they give, each told by the parts that may lie on it.
+/// A kind of strip: the parts that may lie on it, and its capacity with the kerf that its last cut does not need.
+#[derive(Serialize)]
+struct StripObject<'a> {
+    parts: &'a [usize],
+    capacity_nm: i64,
+}
+
+/// A way to rip boards: the strips they give.
 #[derive(Serialize)]
 struct RipObject<'a> {
     board: usize,

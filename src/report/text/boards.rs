@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 
 use crate::frame::Outline;
-use crate::job::Job;
+use crate::job::{Job, Piece};
 use crate::length::Length;
 use crate::plan::Gathered;
 use crate::plan::Plan;
@@ -15,12 +15,13 @@ use crate::report::table::{Align, Table};
 use crate::stock::Price;
 
 use super::page::Page;
-use super::rack::{on_the_rack, write_rack};
+use super::rack::{in_hand_words, where_it_lies, write_rack};
+use super::spare;
 
 pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
     if summary.n_boards > 0 {
         write_taken(page, job, summary);
-        write_wood(page, job, summary);
+        write_wood(page, job, plan, summary);
     }
     if let Some(rack) = &summary.rack {
         write_rack(page, rack);
@@ -88,7 +89,7 @@ fn write_taken(page: &mut Page<'_>, job: &Job, summary: &Summary) {
         cells.extend([amount(line.price_each), amount(line.price())]);
         table.row(cells);
         if let Some(in_hand) = &board.in_hand {
-            table.note(Tone::Faint, on_the_rack(in_hand));
+            table.note(Tone::Faint, where_it_lies(board, in_hand));
         }
     }
     let sum = |count: u64, what: &str, money| {
@@ -103,7 +104,7 @@ fn write_taken(page: &mut Page<'_>, job: &Job, summary: &Summary) {
             let n_bought = summary.n_boards - rack.taken.count;
             let worth = summary.price.map(|_| rack.taken.worth);
             table.total(sum(n_bought, "to buy", summary.bought));
-            table.row(sum(rack.taken.count, "from the rack", worth));
+            table.row(sum(rack.taken.count, in_hand_words(job), worth));
             table.row(in_all);
         }
         None if summary.taken.len() > 1 => table.total(in_all),
@@ -124,7 +125,7 @@ fn uses(job: &Job, line: &Taken, ripped: bool) -> String {
     }
 }
 
-fn write_wood(page: &mut Page<'_>, job: &Job, summary: &Summary) {
+fn write_wood(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
     page.heading("What becomes of the wood");
     match summary.face {
         Some(face) => write_face(page, job, summary, face),
@@ -135,6 +136,7 @@ fn write_wood(page: &mut Page<'_>, job: &Job, summary: &Summary) {
         write_board_feet(page, lumber);
     }
     write_kept(page, job, summary);
+    spare::write(page, job, plan);
     write_gathered(page, job, summary);
 }
 
@@ -319,15 +321,21 @@ fn write_gathered(page: &mut Page<'_>, job: &Job, summary: &Summary) {
     };
     let text = match summary.aside.gathered {
         // A single offcut of a single board is what it is.
-        _ if summary.n_boards < 2 || !summary.fences.is_empty() => return,
+        _ if summary.n_boards < 2 && summary.fences.is_empty() => return,
         Some(Gathered::Best) if job.shop.long_offcuts == 0 => {
             format!("No plan of this cost takes {aim}: all were tried.")
         }
         Some(Gathered::Best) => format!("No plan of this cost is {aim}: all were tried."),
         Some(Gathered::Unproved) => {
-            "Parts were exchanged between boards to leave longer offcuts for the same cost; that they are the longest is \
-             not proved."
-                .to_owned()
+            let between = if summary.fences.is_empty() {
+                "boards"
+            } else {
+                "strips"
+            };
+            format!(
+                "Parts were exchanged between {between} to leave longer offcuts for the same cost; that they are the \
+                 longest is not proved."
+            )
         }
         Some(Gathered::ForColor) => {
             "Parts changed boards so that frames match in color; other plans of this cost may leave longer offcuts."
@@ -447,7 +455,8 @@ fn write_by_eye(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) 
     {
         explained.push_str(" A polygon likewise: each side and 2 faces.");
     }
-    if job.pieces.iter().any(|piece| piece.moulding_idx.is_some()) {
+    let is_cut_from_moulding = |piece: &Piece| piece.moulding_idx.is_some() && !piece.is_left();
+    if job.pieces.iter().any(is_cut_from_moulding) {
         explained.push_str(" They also carry the loose pieces of the moulding.");
     }
     if !plan.missing.is_empty() {

@@ -111,7 +111,12 @@ fn write_too_long(page: &mut Page<'_>, job: &Job, grains: &Grains<'_>, frame_idx
 }
 
 /// What the wish costs beside a plan without it, and what is proved of either.
-pub(super) fn what_it_costs(page: &Page<'_>, plan: &Plan, without: &Plan) -> String {
+pub(super) fn what_it_costs(
+    page: &Page<'_>,
+    plan: &Plan,
+    without: &Plan,
+    [wish, it]: [&str; 2],
+) -> String {
     let worth = |value: i64| page.figures.worth(plan.measure, value);
     let tell = |plan: &Plan| {
         let n_boards = u64::try_from(plan.boards.len()).expect("a count in memory fits 64 bits");
@@ -138,7 +143,7 @@ pub(super) fn what_it_costs(page: &Page<'_>, plan: &Plan, without: &Plan) -> Str
         format!(": it costs {} more", worth(plan.value - without.value))
     };
     format!(
-        "With this grain {}; without it {}{difference}.",
+        "With {wish} {}; without {it} {}{difference}.",
         tell(plan),
         tell(without)
     )

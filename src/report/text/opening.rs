@@ -1,6 +1,6 @@
 //! The opening: title, what the job holds, and how good the answer is.
 
-use crate::job::Job;
+use crate::job::{Job, Purpose};
 use crate::money::Money;
 use crate::plan::{Measure, Plan, Verdict};
 use crate::report::figures::{count_of, gap, percent_of_gap};
@@ -12,6 +12,7 @@ use crate::report::table::{Align, Table};
 
 use super::grain::what_it_costs;
 use super::page::Page;
+use super::rack::in_hand_words;
 
 /// Columns for a name within a list of missing parts.
 const NAME_WIDTH: usize = 30;
@@ -19,13 +20,26 @@ const NAME_WIDTH: usize = 30;
 pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
     write_title(page, job);
     page.space();
+    write_found(page, job, plan, summary);
+}
+
+/// What was found, without the title.
+pub(super) fn write_found(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
     let (tone, word) = headline(plan);
     let word = page.ink.paint(tone, word);
     page.line(&word);
-    let found = found(page, plan, summary);
+    let found = found(page, job, plan, summary);
     page.prose(0, Tone::Plain, &found);
     if let Some(without) = &summary.aside.without_grain {
-        let text = what_it_costs(page, plan, without);
+        let text = what_it_costs(page, plan, without, ["this grain", "it"]);
+        page.prose(0, Tone::Plain, &text);
+    }
+    if let Some(without) = &summary.aside.without_spare_offcuts {
+        let wish = match job.pieces.iter().filter(|piece| piece.is_left()).count() {
+            1 => ["the spare offcut", "it"],
+            _ => ["spare offcuts", "them"],
+        };
+        let text = what_it_costs(page, plan, without, wish);
         page.prose(0, Tone::Plain, &text);
     }
     if summary.n_without_price > 0 {
@@ -55,21 +69,24 @@ pub(super) fn write_title(page: &mut Page<'_>, job: &Job) {
         .iter()
         .map(|frame| u64::from(frame.quantity) * u64::from(frame.art.n_sides()))
         .sum();
-    let count_pieces = |is_spare: bool| -> u64 {
-        let pieces = job.pieces.iter().filter(|piece| piece.is_spare == is_spare);
+    let count_pieces = |purpose: Purpose| -> u64 {
+        let pieces = job.pieces.iter().filter(|piece| piece.purpose == purpose);
         pieces.map(|piece| u64::from(piece.quantity)).sum()
     };
-    let (n_pieces, n_spares) = (count_pieces(false), count_pieces(true));
     let mut holds = Vec::new();
     if n_frames > 0 {
         holds.push(count_of(n_frames, "frame"));
         holds.push(count_of(n_rails, "rail"));
     }
-    if n_pieces > 0 {
-        holds.push(count_of(n_pieces, "loose piece"));
-    }
-    if n_spares > 0 {
-        holds.push(count_of(n_spares, "spare rail"));
+    for (purpose, noun) in [
+        (Purpose::Wanted, "loose piece"),
+        (Purpose::SpareRail, "spare rail"),
+        (Purpose::SpareOffcut, "spare offcut"),
+    ] {
+        let count = count_pieces(purpose);
+        if count > 0 {
+            holds.push(count_of(count, noun));
+        }
     }
     let holds = format!(
         "{}; lengths in {}",
@@ -89,7 +106,7 @@ fn headline(plan: &Plan) -> (Tone, &'static str) {
 }
 
 /// What was found and what is proved of it, in sentences.
-fn found(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
+fn found(page: &Page<'_>, job: &Job, plan: &Plan, summary: &Summary) -> String {
     let figures = &page.figures;
     let worth = |value: i64| figures.worth(plan.measure, value);
     let n_boards = count_of(summary.n_boards, "board");
@@ -97,7 +114,7 @@ fn found(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
         Measure::Price => format!("{n_boards} for {}", worth(plan.value)),
         Measure::BoardLength => format!("{n_boards}, {} end to end", worth(plan.value)),
     };
-    let boards = format!("{boards}{}", where_from(page, plan, summary));
+    let boards = format!("{boards}{}", where_from(page, job, plan, summary));
     let cuts_it = match plan.measure {
         Measure::Price => "costs less",
         Measure::BoardLength => "takes less board",
@@ -140,7 +157,7 @@ fn found(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
 }
 
 /// What is bought and what comes from the rack, where anything does.
-fn where_from(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
+fn where_from(page: &Page<'_>, job: &Job, plan: &Plan, summary: &Summary) -> String {
     let Some(rack) = summary.rack.filter(|rack| rack.taken.count > 0) else {
         return String::new();
     };
@@ -148,13 +165,18 @@ fn where_from(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
     let money = |money: Money| page.figures.money(money);
     match plan.measure {
         Measure::Price => format!(
-            " ({n_bought} bought for {}, {} from the rack at {})",
+            " ({n_bought} bought for {}, {} {} at {})",
             money(summary.bought.unwrap_or(Money::ZERO)),
             rack.taken.count,
+            in_hand_words(job),
             money(rack.taken.worth)
         ),
         Measure::BoardLength => {
-            format!(" ({n_bought} bought, {} from the rack)", rack.taken.count)
+            format!(
+                " ({n_bought} bought, {} {})",
+                rack.taken.count,
+                in_hand_words(job)
+            )
         }
     }
 }

@@ -1,18 +1,29 @@
 //! The rack: where a piece in hand comes from, and what a plan makes of the rack.
 
+use crate::job::Job;
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line};
 use crate::report::summary::Rack;
 use crate::report::table::{Align, Table};
-use crate::stock::InHand;
+use crate::stock::{Board, InHand};
 
 use super::page::Page;
 
-/// Where a piece in hand is, and what it was cut from.
-pub(super) fn on_the_rack(in_hand: &InHand) -> String {
+/// Where a piece in hand is, and what it was cut from; a board that an earlier plan of the job takes lies at the bench.
+pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> String {
     match &in_hand.from {
+        _ if board.given.cuts > 0 => "paid for".to_owned(),
         Some(from) => format!("from the rack; cut from {}", one_line(from)),
         None => "from the rack".to_owned(),
+    }
+}
+
+/// Where pieces in hand come from, in short.
+pub(super) fn in_hand_words(job: &Job) -> &'static str {
+    if job.boards.iter().any(|board| board.given.cuts > 0) {
+        "in hand"
+    } else {
+        "from the rack"
     }
 }
 

@@ -1,4 +1,5 @@
 use super::*;
+use crate::stock::Given;
 use proptest::prelude::*;
 
 fn half_inches(count: i64) -> Length {
@@ -28,6 +29,7 @@ fn board(length: Length, price: Option<Price>) -> Board {
         price,
         in_hand: None,
         defects: Vec::new(),
+        given: Given::default(),
     }
 }
 

@@ -1,4 +1,5 @@
 use super::*;
+use crate::stock::Given;
 
 fn board(material: Option<&str>, thickness: Option<i64>, width: Option<i64>) -> Board {
     Board {
@@ -12,6 +13,7 @@ fn board(material: Option<&str>, thickness: Option<i64>, width: Option<i64>) -> 
         price: None,
         in_hand: None,
         defects: Vec::new(),
+        given: Given::default(),
     }
 }
 

@@ -1,0 +1,219 @@
+//! All records of a job put together, and the job they make checked as a whole.
+
+use std::path::Path;
+
+use super::fields::{Fields, Found, Names, Reported, Scope};
+use super::findings::{self, Origins};
+use super::frames::{self, Shelf};
+use super::record::{Mark, Origin, Record, Source};
+use super::sheets::{self, Sheets};
+use super::tables::{Kept, Table, Tables};
+use super::toml_file::{JobFile, TomlText};
+use super::{Boards, boards, mouldings, pieces, settings, spare, ways};
+use crate::diag::{Diagnostic, Diagnostics, code};
+use crate::job::{Buying, Job, SheetStock, check};
+use crate::stock::{Board, BoardMeasure};
+
+/// Reads all records, and checks the job made of them.
+pub(super) fn read_records<'a>(
+    path: &Path,
+    toml: &'a TomlText,
+    file: &JobFile<'a>,
+    tables: &Tables<'a>,
+    need: Boards,
+    faults: &mut Diagnostics,
+) -> Found<(Job, Buying)> {
+    let scope = settings::read_scope(&file.head, faults);
+    let head = settings::read_head(&file.head, &scope, faults);
+    let settings =
+        settings::read_settings(&file.saw, &file.shop, file.rip.as_ref(), &scope, faults);
+
+    let (sheets, sheet_stocks) = read_sheets(&file.sheets, &scope, faults);
+    let mut moulding_names = Names::default();
+    let mut mouldings = Kept::default();
+    let mut spares = Vec::new();
+    for record in &file.mouldings {
+        let unique = moulding_names.add(
+            record,
+            "name",
+            code::DUPLICATE_MOULDING,
+            "mouldings",
+            faults,
+        );
+        spares.push(spare::read_spare(fields(record, &scope, faults)));
+        let moulding = mouldings::read_moulding(fields(record, &scope, faults));
+        mouldings.keep(record, unique.and(moulding));
+    }
+    // A faulty setting is reported already, and does not matter then.
+    let measure = settings
+        .as_ref()
+        .map_or(BoardMeasure::Exact, |settings| settings.board_measure);
+    let (boards, board_names) = read_boards(tables, measure, &scope, faults);
+    let buying = ways::read_buying(
+        file,
+        tables.yards,
+        &ways::Shelf {
+            board_names: &board_names,
+            boards: &boards,
+            measure,
+            sheets: sheet_stocks,
+        },
+        &scope,
+        faults,
+    );
+    let shelf = Shelf {
+        mouldings: &moulding_names,
+        n_mouldings: file.mouldings.len(),
+        sheets: &sheets,
+        mat_overlap: settings.as_ref().ok().map(|settings| settings.mat_overlap),
+    };
+    let mut frame_names = Names::default();
+    let frames = Table::read(tables.frames, faults, |record, faults| {
+        let unique = frame_names.add(record, "frame", code::DUPLICATE_FRAME, "frames", faults);
+        let frame = frames::read_frame(fields(record, &scope, faults), &shelf);
+        unique.and(frame)
+    });
+    let mut piece_names = Names::default();
+    let pieces = Table::read(tables.pieces, faults, |record, faults| {
+        let unique = piece_names.add(record, "piece", code::DUPLICATE_PIECE, "pieces", faults);
+        let piece = pieces::read_piece(fields(record, &scope, faults), &moulding_names);
+        unique.and(piece)
+    });
+
+    let whole_file = Origin {
+        source: Source::Toml(toml),
+        // A line is no place in the job file, so this is the file as a whole.
+        mark: Mark::Line(0),
+    };
+    let lacks = Lacks {
+        parts: frames.is_nothing() && pieces.is_nothing(),
+        boards: need == Boards::Needed && boards.is_nothing(),
+    };
+    report_lacks(&lacks, &whole_file, faults);
+    // With a faulty board or moulding left out, parts would seem not to fit that do.
+    let can_check = boards.is_sound && mouldings.is_sound;
+    let (head, settings, buying) = (head?, settings?, buying?);
+    let mut job = Job {
+        title: head.title.unwrap_or_else(|| title_of(path)),
+        display: head.display,
+        shop: settings.shop,
+        mouldings: mouldings.items,
+        frames: frames.items,
+        pieces: pieces.items,
+        boards: boards.items,
+    };
+    let mut origins = Origins {
+        mouldings: mouldings.origins,
+        frames: frames.origins,
+        pieces: pieces.origins,
+        boards: boards.origins,
+    };
+    if !can_check {
+        return Err(Reported);
+    }
+    add_spares(&spares, &mut job, &mut origins);
+    for finding in check(&job) {
+        findings::report(&finding, &job, &origins, &whole_file, faults);
+    }
+    Ok((job, buying))
+}
+
+/// What a job has none of.
+struct Lacks {
+    parts: bool,
+    boards: bool,
+}
+
+/// Reports what the job cannot do without.
+fn report_lacks(lacks: &Lacks, whole_file: &Origin<'_>, faults: &mut Diagnostics) {
+    if lacks.parts {
+        let what = "the job has no frames and no pieces";
+        let hint = "name a table, such as `frames = \"frames.csv\"`, or write `[[frames]]` or `[[pieces]]`";
+        faults.push(
+            Diagnostic::error(code::NO_PARTS, whole_file.place(""), what)
+                .with_hint(hint.to_owned()),
+        );
+    }
+    if lacks.boards {
+        let what = "the job has no boards";
+        let hint = "name a table, such as `boards = \"boards.csv\"`, or write `[[boards]]`";
+        faults.push(
+            Diagnostic::error(code::NO_BOARDS, whole_file.place(""), what)
+                .with_hint(hint.to_owned()),
+        );
+    }
+}
+
+/// Adds the spare rails that mouldings ask for; a faulty wish is reported already.
+fn add_spares(spares: &[Found<Option<spare::Spare>>], job: &mut Job, origins: &mut Origins<'_>) {
+    let spares: Vec<_> = spares.iter().map(|spare| spare.ok().flatten()).collect();
+    let asked = spare::spare_pieces(&spares, &job.mouldings, &job.frames, &job.shop, &job.pieces);
+    for (moulding_idx, piece) in asked {
+        origins.pieces.push(origins.mouldings[moulding_idx].clone());
+        job.pieces.push(piece);
+    }
+}
+
+/// Reads the sheets, and how they are sold.
+fn read_sheets<'a>(
+    records: &[Record<'a>],
+    scope: &Scope,
+    faults: &mut Diagnostics,
+) -> (Sheets<'a>, Vec<Found<Option<SheetStock>>>) {
+    let mut sheets = Sheets::default();
+    let mut stocks = Vec::new();
+    for record in records {
+        let unique = sheets
+            .names
+            .add(record, "name", code::DUPLICATE_SHEET, "sheets", faults);
+        let sheet = unique.and(sheets::read_sheet(fields(record, scope, faults)));
+        stocks.push(sheets::read_stock(fields(record, scope, faults), &sheet));
+        sheets.sheets.push(sheet);
+    }
+    (sheets, stocks)
+}
+
+/// Reads the boards, then those of the tally, then the rack, with all their names, which must differ throughout.
+fn read_boards<'a>(
+    tables: &Tables<'a>,
+    measure: BoardMeasure,
+    scope: &Scope,
+    faults: &mut Diagnostics,
+) -> (Kept<'a, Board>, Names<'a>) {
+    let mut names = Names::default();
+    let mut read_board = |record: &Record<'a>, line: boards::Line, faults: &mut Diagnostics| {
+        let unique = names.add(record, "board", code::DUPLICATE_BOARD, "boards", faults);
+        let board = boards::read_board(fields(record, scope, faults), line, measure);
+        unique.and(board)
+    };
+    let mut boards = Table::read(tables.boards, faults, |record, faults| {
+        read_board(record, boards::Line::Kind, faults)
+    });
+    boards.append(Table::read(tables.tally, faults, |record, faults| {
+        read_board(&boards::named(record), boards::Line::Tally, faults)
+    }));
+    boards.append(Table::read(tables.rack, faults, |record, faults| {
+        read_board(record, boards::Line::Rack, faults)
+    }));
+    (boards, names)
+}
+
+pub(super) fn fields<'r, 'a>(
+    record: &'r Record<'a>,
+    scope: &'r Scope,
+    faults: &'r mut Diagnostics,
+) -> Fields<'r, 'a> {
+    Fields {
+        record,
+        scope,
+        faults,
+    }
+}
+
+/// The name of a file without its extension.
+fn title_of(path: &Path) -> String {
+    path.file_stem()
+        .unwrap_or_default()
+        .to_string_lossy()
+        .into_owned()
+}

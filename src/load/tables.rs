@@ -1,0 +1,203 @@
+//! The tables of a job: where they stand, and what could be read of them.
+
+use std::path::Path;
+
+use super::csv_file::CsvTable;
+use super::fields::{Found, Reported};
+use super::files::{FileFault, Files, LARGEST_FILE};
+use super::record::{Column, Field, Mark, Origin, Record};
+use super::text::{TextFault, decode};
+use super::toml_file::{Rows, TomlText};
+use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
+
+/// The tables that may be files of their own.
+pub(super) struct Tables<'a> {
+    pub(super) frames: &'a [Table<'a>],
+    pub(super) pieces: &'a [Table<'a>],
+    pub(super) boards: &'a [Table<'a>],
+    pub(super) tally: &'a [Table<'a>],
+    pub(super) rack: &'a [Table<'a>],
+    /// One for each way of buying; empty for those that name boards of the job.
+    pub(super) yards: &'a [Vec<Table<'a>>],
+}
+
+/// What could be read of a table, and where each of it stands.
+pub(super) struct Kept<'a, T> {
+    pub(super) items: Vec<T>,
+    pub(super) origins: Vec<Origin<'a>>,
+    /// Rows that were there, faulty ones included.
+    n_rows: usize,
+    /// Whether all of the table could be read.
+    pub(super) is_sound: bool,
+}
+
+impl<T> Default for Kept<'_, T> {
+    fn default() -> Self {
+        Kept {
+            items: Vec::new(),
+            origins: Vec::new(),
+            n_rows: 0,
+            is_sound: true,
+        }
+    }
+}
+
+impl<'a, T> Kept<'a, T> {
+    pub(super) fn keep(&mut self, record: &Record<'a>, item: Found<T>) {
+        self.n_rows += 1;
+        match item {
+            Ok(item) => {
+                self.items.push(item);
+                self.origins.push(record.origin.clone());
+            }
+            Err(Reported) => self.is_sound = false,
+        }
+    }
+
+    /// Adds what could be read of another table.
+    pub(super) fn append(&mut self, mut other: Kept<'a, T>) {
+        self.items.append(&mut other.items);
+        self.origins.append(&mut other.origins);
+        self.n_rows += other.n_rows;
+        self.is_sound &= other.is_sound;
+    }
+
+    /// Whether there is no row, and no fault that could have hidden one.
+    pub(super) fn is_nothing(&self) -> bool {
+        self.n_rows == 0 && self.is_sound
+    }
+}
+
+/// Rows of frames, pieces or boards, wherever they are.
+pub(super) enum Table<'a> {
+    /// They cannot be read, which has been reported.
+    Unreadable,
+    /// In the job file.
+    Inline(&'a [Record<'a>]),
+    /// In a file of their own.
+    Csv(CsvTable),
+}
+
+impl<'a> Table<'a> {
+    /// The tables under one name of the job file: none, one, or several files.
+    pub(super) fn open(
+        toml: &TomlText,
+        rows: &'a Rows<'a>,
+        columns: &[Column],
+        folder: &Path,
+        files: &dyn Files,
+        faults: &mut Diagnostics,
+    ) -> Vec<Table<'a>> {
+        let paths = match rows {
+            Rows::Absent => return Vec::new(),
+            Rows::Spoiled => return vec![Table::Unreadable],
+            Rows::Inline(records) => return vec![Table::Inline(records)],
+            Rows::Files(paths) => paths,
+        };
+        let mut open = |field: &Field<'_>| {
+            let path = folder.join(&*field.text);
+            match read_text(&path, files, &named_at(toml, field), faults) {
+                Ok(text) => Table::Csv(CsvTable::open(&path, text, columns, faults)),
+                Err(Reported) => Table::Unreadable,
+            }
+        };
+        paths.iter().map(&mut open).collect()
+    }
+
+    /// Reads every row of some tables.
+    pub(super) fn read<T>(
+        tables: &'a [Table<'a>],
+        faults: &mut Diagnostics,
+        mut read_row: impl FnMut(&Record<'a>, &mut Diagnostics) -> Found<T>,
+    ) -> Kept<'a, T> {
+        let mut kept = Kept::default();
+        for table in tables {
+            kept.append(table.read_rows(faults, &mut read_row));
+        }
+        kept
+    }
+
+    /// Reads every row of one.
+    fn read_rows<T>(
+        &'a self,
+        faults: &mut Diagnostics,
+        read_row: &mut impl FnMut(&Record<'a>, &mut Diagnostics) -> Found<T>,
+    ) -> Kept<'a, T> {
+        let mut kept = Kept::default();
+        let n_before = faults.n_errors();
+        match self {
+            Table::Unreadable => kept.is_sound = false,
+            Table::Inline(records) => {
+                for record in *records {
+                    let item = read_row(record, faults);
+                    kept.keep(record, item);
+                }
+            }
+            Table::Csv(table) => {
+                kept.is_sound = table.has_all_columns();
+                table.each_record(faults, |record, faults| {
+                    let item = read_row(&record, faults);
+                    kept.keep(&record, item);
+                });
+            }
+        }
+        kept.is_sound &= faults.n_errors() == n_before;
+        kept
+    }
+}
+
+/// The place in the job file that names a table.
+fn named_at(toml: &TomlText, field: &Field<'_>) -> Place {
+    match &field.mark {
+        Mark::Span(span) => toml.place(span),
+        Mark::Line(_) | Mark::Field { .. } => toml.file_place(),
+    }
+}
+
+/// The text of a file; `named_at` is where the file is asked for.
+pub(super) fn read_text(
+    path: &Path,
+    files: &dyn Files,
+    named_at: &Place,
+    faults: &mut Diagnostics,
+) -> Found<String> {
+    let shown = quoted(&path.display().to_string());
+    let bytes = files.read(path).map_err(|fault| {
+        let (code, what) = match fault {
+            FileFault::Missing => (code::FILE_MISSING, format!("there is no file {shown}")),
+            FileFault::Directory => (
+                code::FILE_IS_DIRECTORY,
+                format!("{shown} is a directory, not a file"),
+            ),
+            FileFault::NotAllowed => (
+                code::FILE_UNREADABLE,
+                format!("file {shown} may not be read"),
+            ),
+            FileFault::TooLarge { size } => (
+                code::FILE_TOO_LARGE,
+                format!("file {shown} has {size} bytes, the limit is {LARGEST_FILE}"),
+            ),
+            FileFault::Unreadable(kind) => (
+                code::FILE_UNREADABLE,
+                format!("file {shown} cannot be read: {kind}"),
+            ),
+        };
+        faults.push(Diagnostic::error(code, named_at.clone(), what));
+        Reported
+    })?;
+    decode(bytes).map_err(|fault| {
+        let what = match fault {
+            TextFault::Utf16 => "the file is UTF-16, not UTF-8".to_owned(),
+            TextFault::Binary => "the file is not text".to_owned(),
+            TextFault::NotUtf8 { byte, line } => {
+                format!("byte 0x{byte:02x} on line {line} is not UTF-8 text")
+            }
+        };
+        let hint = "save it as UTF-8; spreadsheets call it `CSV UTF-8`".to_owned();
+        faults.push(
+            Diagnostic::error(code::FILE_NOT_TEXT, Place::File(path.to_owned()), what)
+                .with_hint(hint),
+        );
+        Reported
+    })
+}

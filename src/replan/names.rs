@@ -1,0 +1,52 @@
+//! What parts and boards of a job are called on every sheet but the first: the same on all of them.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::Stick;
+use crate::job::Job;
+use crate::plan::{Part, part_label};
+
+/// The parts of a job by names of their own.
+pub(super) struct PartNames {
+    names: BTreeMap<Part, String>,
+}
+
+impl PartNames {
+    /// Names for these parts, each that of [`part_label`]; where two are the same, the later has a star.
+    pub(super) fn new(job: &Job, parts: impl IntoIterator<Item = Part>) -> PartNames {
+        let parts: BTreeSet<Part> = parts.into_iter().collect();
+        let mut taken = BTreeSet::new();
+        let name = |part| (part, unique(&mut taken, part_label(job, part)));
+        PartNames {
+            names: parts.into_iter().map(name).collect(),
+        }
+    }
+
+    pub(super) fn name(&self, part: Part) -> String {
+        self.names[&part].clone()
+    }
+}
+
+/// The name of a board that an earlier sheet takes, or of one of its strips; it is that of no line of boards.
+pub(super) fn stick_name(job: &Job, stick: Stick, strip: Option<usize>) -> String {
+    let own = &job.boards[stick.board_idx];
+    let mut name = own.numbered(stick.number);
+    if let Some(strip) = strip {
+        name = format!("{name} strip {}", strip + 1);
+    }
+    let mut others: BTreeSet<String> = job
+        .boards
+        .iter()
+        .map(|board| board.name.clone())
+        .filter(|other| *other != own.name)
+        .collect();
+    unique(&mut others, name)
+}
+
+/// `name` with as many stars as it takes to be a new one; from then on it is taken.
+fn unique(taken: &mut BTreeSet<String>, mut name: String) -> String {
+    while !taken.insert(name.clone()) {
+        name.push('*');
+    }
+    name
+}
