@@ -2,11 +2,13 @@
 
 use std::collections::BTreeSet;
 
+use crate::cutting::{Instance, Solution};
 use crate::frame::Grain;
 use crate::job::{Grains, Job, Piece};
 use crate::plan::certificate::{Certificate, raise_certificate};
 use crate::plan::{
-    Aside, Part, Plan, Verdict, Violation, check, gather, gather_color, lower, match_color, raise,
+    Aside, Gathered, Origins, Part, Plan, Verdict, Violation, check, gather, gather_color, lower,
+    match_color, raise,
 };
 use crate::solve::{Control, solve};
 
@@ -135,14 +137,7 @@ fn plan_without(free: &Job, control: &Control<'_>, with: &Plan) -> Result<Plan, 
 fn plan_alone(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
     let (instance, origins) = lower(job);
     let solution = solve(&instance, control);
-    let gathered = gather(job, &instance, &origins, solution);
-    let (solution, gathered) = gather_color(job, &instance, &origins, gathered);
-    let mut plan = raise(job, &origins, &solution);
-    match_color(job, &mut plan);
-    let violations = check(job, &plan);
-    if !violations.is_empty() {
-        return Err(violations);
-    }
+    let (plan, solution, gathered) = finish(job, &instance, &origins, solution)?;
     // A bound of an instance that lacks ways to rip is no bound of the job.
     let proof = solution
         .certificate
@@ -157,4 +152,42 @@ fn plan_alone(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation
             ..Aside::default()
         },
     })
+}
+
+/// The checked plan of a solution, with the solution as it was bettered among those of its cost, and how far it was: for
+/// long offcuts, and for color where that is asked for.
+///
+/// `solution` must be one of `instance`, and `instance` lowered from `job` with `origins`.
+///
+/// # Errors
+/// As [`plan`].
+pub fn finish(
+    job: &Job,
+    instance: &Instance,
+    origins: &Origins,
+    solution: Solution,
+) -> Result<(Plan, Solution, Gathered), Vec<Violation>> {
+    let gathered = gather(job, instance, origins, solution);
+    finish_gathered(job, instance, origins, gathered)
+}
+
+/// What [`finish`] does of a solution that is gathered already.
+///
+/// # Errors
+/// As [`plan`].
+pub fn finish_gathered(
+    job: &Job,
+    instance: &Instance,
+    origins: &Origins,
+    gathered: (Solution, Gathered),
+) -> Result<(Plan, Solution, Gathered), Vec<Violation>> {
+    let (solution, gathered) = gather_color(job, instance, origins, gathered);
+    let mut plan = raise(job, origins, &solution);
+    match_color(job, &mut plan);
+    let violations = check(job, &plan);
+    if violations.is_empty() {
+        Ok((plan, solution, gathered))
+    } else {
+        Err(violations)
+    }
 }

@@ -40,8 +40,8 @@ pub(super) enum Command {
     Plan(PlanArgs),
     /// Compare ways of buying: which boards to fetch, and what each way costs
     ///
-    /// Plans the job from every length of board alone, from the best mix, from the best two or three lengths, from what
-    /// fits the vehicle, without the limits of the yard, without the rack, and in the ways that the job file lists.
+    /// Plans the job from the best mix of lengths, from the best two or three, from every length alone, without the limits
+    /// of the vehicle and of the yard, without the rack, and in the ways that the job file lists.
     Buy(BuyArgs),
     /// Work out the sizes of every frame, mat, glazing and backing
     ///
@@ -66,21 +66,35 @@ pub(super) enum Command {
     Starter(StarterArgs),
 }
 
+/// The job a command works on.
+#[derive(Debug, Args)]
+pub(super) struct JobFile {
+    /// The job file (TOML)
+    #[arg(value_name = "JOB.toml")]
+    pub(super) path: PathBuf,
+}
+
+/// How long a search may take.
+#[derive(Debug, Args)]
+pub(super) struct Limit {
+    /// Stop after so many seconds with the best found so far, and what is proved of it
+    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
+    pub(super) time: Option<Duration>,
+}
+
 /// Arguments of `plan`.
 #[derive(Debug, Args)]
 pub(super) struct PlanArgs {
-    /// The job file (TOML)
-    #[arg(value_name = "JOB.toml")]
-    pub(super) job: PathBuf,
+    #[command(flatten)]
+    pub(super) job: JobFile,
     /// What to print
     #[arg(long, value_enum, default_value_t = PlanFormat::Text)]
     pub(super) format: PlanFormat,
     /// Also write plan.txt, plan.json and the CSV tables into this folder
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
-    /// Stop after so many seconds with the best plan so far, its bound and its gap
-    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
-    pub(super) time: Option<Duration>,
+    #[command(flatten)]
+    pub(super) limit: Limit,
     #[command(flatten)]
     pub(super) look: Look,
 }
@@ -88,9 +102,8 @@ pub(super) struct PlanArgs {
 /// Arguments of `buy`.
 #[derive(Debug, Args)]
 pub(super) struct BuyArgs {
-    /// The job file (TOML)
-    #[arg(value_name = "JOB.toml")]
-    pub(super) job: PathBuf,
+    #[command(flatten)]
+    pub(super) job: JobFile,
     /// What to print
     #[arg(long, value_enum, default_value_t = BuyFormat::Text)]
     pub(super) format: BuyFormat,
@@ -106,9 +119,8 @@ pub(super) struct BuyArgs {
     /// The longest board that the vehicle takes, such as 8' or 2.4m; before what the job file says
     #[arg(long, value_name = "LENGTH")]
     pub(super) longest: Option<String>,
-    /// Stop after so many seconds with what is found so far
-    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
-    pub(super) time: Option<Duration>,
+    #[command(flatten)]
+    pub(super) limit: Limit,
     #[command(flatten)]
     pub(super) look: Look,
 }
@@ -128,9 +140,8 @@ fn seconds(text: &str) -> Result<Duration, String> {
 /// Arguments of `sizes`.
 #[derive(Debug, Args)]
 pub(super) struct SizesArgs {
-    /// The job file (TOML)
-    #[arg(value_name = "JOB.toml")]
-    pub(super) job: PathBuf,
+    #[command(flatten)]
+    pub(super) job: JobFile,
     /// What to print
     #[arg(long, value_enum, default_value_t = SizesFormat::Text)]
     pub(super) format: SizesFormat,
@@ -144,17 +155,15 @@ pub(super) struct SizesArgs {
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 pub(super) struct CheckArgs {
-    /// The job file (TOML)
-    #[arg(value_name = "JOB.toml")]
-    pub(super) job: PathBuf,
+    #[command(flatten)]
+    pub(super) job: JobFile,
 }
 
 /// Arguments of `verify`.
 #[derive(Debug, Args)]
 pub(super) struct VerifyArgs {
-    /// The job file (TOML)
-    #[arg(value_name = "JOB.toml")]
-    pub(super) job: PathBuf,
+    #[command(flatten)]
+    pub(super) job: JobFile,
     /// The plan, as `plan --format json` or `plan --out` wrote it
     #[arg(value_name = "PLAN.json")]
     pub(super) plan: PathBuf,
@@ -163,9 +172,8 @@ pub(super) struct VerifyArgs {
 /// Arguments of `replan`.
 #[derive(Debug, Args)]
 pub(super) struct ReplanArgs {
-    /// The job file (TOML)
-    #[arg(value_name = "JOB.toml")]
-    pub(super) job: PathBuf,
+    #[command(flatten)]
+    pub(super) job: JobFile,
     /// The plan that was being cut, as `plan` wrote it, or the rest.json of an earlier `replan`
     #[arg(value_name = "PLAN.json")]
     pub(super) plan: PathBuf,
@@ -181,9 +189,8 @@ pub(super) struct ReplanArgs {
     /// Also write rest.txt, rest.json, a list of all cuts still to be made, and tables of what is new, into this folder
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
-    /// Stop after so many seconds with the best plan so far
-    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
-    pub(super) time: Option<Duration>,
+    #[command(flatten)]
+    pub(super) limit: Limit,
     #[command(flatten)]
     pub(super) look: Look,
 }

@@ -20,12 +20,13 @@ use super::{Ended, Fault, look, plain_look, print, warn};
 /// Runs the command.
 pub(super) fn buy(args: &BuyArgs) -> Result<Ended, Fault> {
     let disk = Disk::default();
-    let (job, mut buying, warnings) = load_job_to_buy(&args.job, &disk).map_err(Fault::Input)?;
+    let (job, mut buying, warnings) =
+        load_job_to_buy(&args.job.path, &disk).map_err(Fault::Input)?;
     warn(&warnings);
     if let Some(longest) = &args.longest {
         buying.longest = Some(read_longest(longest, job.display.unit)?);
     }
-    let watch = Watch::start(args.time);
+    let watch = Watch::start(args.limit.time);
     let found = search(&job, &buying, args.why || args.out.is_some(), &watch);
     watch.end();
     let (comparison, reasons) = found.map_err(|violations| {
@@ -70,7 +71,7 @@ fn search(
     };
     let comparison = compare(job, buying, &steer)?;
     let reasons = if with_reasons {
-        Some(find_reasons(job, &comparison, &steer)?)
+        Some(find_reasons(&comparison, &steer)?)
     } else {
         None
     };

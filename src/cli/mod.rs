@@ -155,8 +155,8 @@ fn color_on(stream: &impl anstream::stream::RawStream) -> bool {
 }
 
 fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
-    let (job, inputs) = read(&args.job, Boards::Needed)?;
-    let watch = Watch::start(args.time);
+    let (job, inputs) = read(&args.job.path, Boards::Needed)?;
+    let watch = Watch::start(args.limit.time);
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
     let planned = pipeline::plan(
@@ -191,7 +191,7 @@ fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
 }
 
 fn sizes(args: &SizesArgs) -> Result<Ended, Fault> {
-    let (job, inputs) = read(&args.job, Boards::NotNeeded)?;
+    let (job, inputs) = read(&args.job.path, Boards::NotNeeded)?;
     if let Some(dir) = &args.out {
         let mut outputs = size_tables(&job);
         outputs.push(Output {
@@ -209,7 +209,7 @@ fn sizes(args: &SizesArgs) -> Result<Ended, Fault> {
 }
 
 fn check(args: &CheckArgs) -> Result<Ended, Fault> {
-    let (job, _) = read(&args.job, Boards::Needed)?;
+    let (job, _) = read(&args.job.path, Boards::Needed)?;
     let frames: u64 = job
         .frames
         .iter()
@@ -222,7 +222,7 @@ fn check(args: &CheckArgs) -> Result<Ended, Fault> {
         .sum();
     print(&format!(
         "{}: no faults; frames: {frames}, loose pieces: {pieces}, mouldings: {}, kinds of board: {}\n",
-        args.job.display(),
+        args.job.path.display(),
         job.mouldings.len(),
         job.boards.len()
     ))?;
@@ -230,7 +230,7 @@ fn check(args: &CheckArgs) -> Result<Ended, Fault> {
 }
 
 fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
-    let (job, _) = read(&args.job, Boards::Needed)?;
+    let (job, _) = read(&args.job.path, Boards::Needed)?;
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
         what,

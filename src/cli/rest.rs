@@ -15,7 +15,7 @@ use super::{Ended, Fault, bench_file, disk, look, marks, plain_look, print, read
 
 /// Plans the rest of a job.
 pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
-    let (job, mut inputs) = read(&args.job, Boards::Needed)?;
+    let (job, mut inputs) = read(&args.job.path, Boards::Needed)?;
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
         what,
@@ -36,7 +36,7 @@ pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
             marks::add_typed(&mut made, &cuts, text, is_spoiled).map_err(Fault::Usage)?;
         }
     }
-    let watch = Watch::start(args.time);
+    let watch = Watch::start(args.limit.time);
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
     let rest = replan::replan(

@@ -9,15 +9,14 @@
 //! # Source
 //! The division is our own application of branch and bound (A. H. Land, A. G. Doig, Econometrica 28(3), 1960).
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::cutting::{End, Instance, Solution};
-use crate::job::Job;
 use crate::length::Length;
 use crate::plan::lower;
 
 use super::ledger::{Effort, Ledger};
-use super::ways::with_lengths;
+use super::ways::Ground;
 use super::woods::Wood;
 
 /// Sets that a search tries before it gives up; then the bound of what is left stands.
@@ -36,8 +35,7 @@ pub(super) struct Few {
 
 /// A search for the best few lengths of one wood.
 pub(super) struct Search<'a> {
-    pub(super) job: &'a Job,
-    pub(super) woods: &'a [Wood],
+    pub(super) ground: &'a Ground<'a>,
     pub(super) wood_idx: usize,
     /// How many lengths are allowed, 1 or more.
     pub(super) most: usize,
@@ -72,17 +70,24 @@ enum Tried {
 }
 
 impl Search<'_> {
+    fn wood(&self) -> &Wood {
+        &self.ground.woods[self.wood_idx]
+    }
+
     /// Searches, beginning with a choice that is known, if one is; `None` where no few lengths can be shown to do.
     pub(super) fn run(&self, known: Option<Few>) -> Option<Few> {
+        if self.needs_more_boards() {
+            return known;
+        }
         let mut best = known;
         // What cannot be decided keeps the bound down.
         let mut undecided = i64::MAX;
-        if !lower(self.job).1.is_complete {
+        if !lower(&self.ground.job).1.is_complete {
             // Where not all ways to rip are known, no bound is one for all plans.
             undecided = 0;
         }
         let mut open: Vec<Case> = Vec::new();
-        let all: BTreeSet<Length> = self.woods[self.wood_idx].lengths.iter().copied().collect();
+        let all: BTreeSet<Length> = self.wood().lengths.iter().copied().collect();
         self.try_set(&all, &BTreeSet::new(), &mut best, &mut open, &mut undecided);
         if let Some(root) = open.first() {
             // The lengths of which the best mix takes most are a good guess, and a low value cuts off much.
@@ -123,6 +128,32 @@ impl Search<'_> {
         })
     }
 
+    /// Whether it is proved that the lengths of which there are most boards are still too few boards.
+    fn needs_more_boards(&self) -> bool {
+        let job = &self.ground.job;
+        let is_bought = |board_idx: usize| {
+            job.boards[board_idx].in_hand.is_none() && self.wood().boards.contains(&board_idx)
+        };
+        let mut supplies: BTreeMap<Length, u64> = BTreeMap::new();
+        for &board_idx in self.wood().boards.iter().filter(|&&idx| is_bought(idx)) {
+            let board = &job.boards[board_idx];
+            let Some(quantity) = board.quantity else {
+                return false;
+            };
+            *supplies.entry(board.length).or_default() += u64::from(quantity);
+        }
+        let mut supplies: Vec<u64> = supplies.into_values().collect();
+        supplies.sort_unstable();
+        let most: u64 = supplies.iter().rev().take(self.most).sum();
+        let (mut instance, origins) = lower(job);
+        for (stock, &board_idx) in instance.stocks.iter_mut().zip(&origins.board_indices) {
+            stock.cost = i64::from(is_bought(board_idx));
+        }
+        let cutoff = i64::try_from(most).map_or(i64::MAX, |most| most.saturating_add(1));
+        let solution = self.ledger.solve(&instance, Effort::trial(Some(cutoff)));
+        origins.is_complete && solution.bound.cost >= cutoff
+    }
+
     /// Plans a set, and keeps it open where its plan takes too many lengths.
     fn try_set(
         &self,
@@ -161,9 +192,9 @@ impl Search<'_> {
     }
 
     fn plan_set(&self, allowed: &BTreeSet<Length>, cutoff: Option<i64>) -> Tried {
-        let mut lengths = vec![None; self.woods.len()];
+        let mut lengths = vec![None; self.ground.woods.len()];
         lengths[self.wood_idx] = Some(allowed.clone());
-        let job = with_lengths(self.job, self.woods, &lengths);
+        let job = self.ground.with_lengths(&lengths);
         let (instance, origins) = lower(&job);
         if cutoff.is_some_and(|cutoff| filling_bound(&instance) >= cutoff)
             || some_part_fits_nothing(&instance)
@@ -199,8 +230,8 @@ impl Search<'_> {
         let mut taken: Vec<(i64, Length)> = Vec::new();
         for board in &solution.boards {
             let board_idx = board_indices[board.stock];
-            let kind = &self.job.boards[board_idx];
-            if kind.in_hand.is_some() || !self.woods[self.wood_idx].boards.contains(&board_idx) {
+            let kind = &self.ground.job.boards[board_idx];
+            if kind.in_hand.is_some() || !self.wood().boards.contains(&board_idx) {
                 continue;
             }
             let amount = kind.length.nm().saturating_mul(i64::from(board.times));
@@ -223,7 +254,7 @@ fn lowest(open: &[Case]) -> Option<usize> {
 
 /// Whether some item lies on no strip in supply that is long enough.
 fn some_part_fits_nothing(instance: &Instance) -> bool {
-    let placed: BTreeSet<usize> = super::ledger::connected(instance)
+    let placed: BTreeSet<usize> = super::parts::connected(instance)
         .into_iter()
         .flat_map(|(items, _)| items)
         .collect();
@@ -247,7 +278,7 @@ fn filling_bound(instance: &Instance) -> i64 {
         held.max().unwrap_or(0)
     };
     let mut bound = 0_i128;
-    for (items, stocks) in super::ledger::connected(instance) {
+    for (items, stocks) in super::parts::connected(instance) {
         let wanted: i128 = items
             .iter()
             .map(|&item| &instance.items[item])

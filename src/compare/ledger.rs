@@ -2,19 +2,22 @@
 //!
 //! An instance falls into parts that share no board; most ways of buying change one of them only.
 //! Each part is solved by itself and written down under its whole content, so that what is found again is the same
-//! part, whichever way asks for it, and an answer never depends on who asked first.
+//! part, whichever way asks for it.
+//! No answer depends on which task ends first: what [`Ledger::prepare`] solves is there for all that come after it, and
+//! what tasks solve side by side is found again only by one that asks for just the same.
 
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, MutexGuard};
 
-use crate::cutting::{
-    BoardUse, Bound, End, Instance, Item, Layout, Pattern, Solution, Stock, Strip,
-};
+use crate::cutting::{BoardUse, Bound, End, Instance, Solution};
 use crate::job::Job;
-use crate::plan::{Plan, Violation, check, gather, lower, raise};
-use crate::solve::{Control, Progress, solve};
+use crate::pipeline::finish_gathered;
+use crate::plan::{Gathered, Origins, Plan, Violation, gather};
+use crate::solve::{Control, Known, solve_knowing};
 
+use super::parts::{Part, split};
+use super::start::Lowered;
 use super::threads::in_parallel;
 
 /// How often the search for a part of the best mix may ask whether to stop, which it does after equal stretches of
@@ -26,8 +29,8 @@ const ROW_PATIENCE: u32 = 400;
 /// The same for a set of lengths under trial; what is not decided then is divided further, so little is lost.
 const TRIAL_PATIENCE: u32 = 100;
 
-/// How long to search.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// How long to search, and for what.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Effort {
     /// Questions to the stop condition before the search gives up.
     patience: u32,
@@ -50,8 +53,8 @@ impl Effort {
     /// For a way of which only what costs less than `cutoff` is of use.
     pub(super) fn row_below(cutoff: i64) -> Effort {
         Effort {
-            patience: ROW_PATIENCE,
             cutoff: Some(cutoff),
+            ..Effort::ROW
         }
     }
 
@@ -64,10 +67,30 @@ impl Effort {
     }
 }
 
+/// An instance to be solved.
+pub(super) struct Task<'t> {
+    /// The instance.
+    pub(super) instance: &'t Instance,
+    /// How long to search.
+    pub(super) effort: Effort,
+    /// A plan of it that is known, in its own terms; empty where there is none.
+    pub(super) start: &'t [BoardUse],
+}
+
+/// All numbers of a part; see [`Part::key`].
+type Content = Vec<i64>;
+/// The answer to a part.
+type Solved = Arc<Solution>;
+
 /// Solved parts by their content.
 pub(super) struct Ledger<'a> {
     stop: &'a (dyn Fn() -> bool + Sync),
-    solved: Mutex<BTreeMap<Vec<i64>, Arc<Solution>>>,
+    /// What was prepared, by content, with the effort it was given.
+    prepared: Mutex<BTreeMap<Content, (Effort, Solved)>>,
+    /// What was solved since, by effort and content.
+    later: Mutex<BTreeMap<(Effort, Content), Solved>>,
+    /// Solved parts of which the wood is left in few pieces; of a part there is only one answer without a cutoff.
+    gathered: Mutex<BTreeMap<Content, Solved>>,
 }
 
 impl<'a> Ledger<'a> {
@@ -75,7 +98,9 @@ impl<'a> Ledger<'a> {
     pub(super) fn new(stop: &'a (dyn Fn() -> bool + Sync)) -> Ledger<'a> {
         Ledger {
             stop,
-            solved: Mutex::default(),
+            prepared: Mutex::default(),
+            later: Mutex::default(),
+            gathered: Mutex::default(),
         }
     }
 
@@ -84,29 +109,68 @@ impl<'a> Ledger<'a> {
     /// # Errors
     /// The violations, where the check rejects the plan; that is a fault of the program, never of the job.
     pub(super) fn plan(&self, job: &Job, effort: Effort) -> Result<Plan, Vec<Violation>> {
-        let (instance, origins) = lower(job);
-        let solution = self.solve(&instance, effort);
-        let (solution, _) = gather(job, &instance, &origins, solution);
-        let plan = raise(job, &origins, &solution);
-        let violations = check(job, &plan);
-        if violations.is_empty() {
-            Ok(plan)
-        } else {
-            Err(violations)
-        }
+        let (plan, _) = self.plan_lowered(job, &Lowered::new(job), effort)?;
+        Ok(plan)
     }
 
-    /// Solves all parts of `job` as for the best mix, on all cores, so that they are known.
-    pub(super) fn prepare(&self, job: &Job) {
-        let (instance, _) = lower(job);
-        let (parts, _) = split(&instance);
-        in_parallel(&parts, |part| self.solve_part(part, Effort::BEST));
+    /// The same of a job that is lowered already, with the solution behind the plan.
+    ///
+    /// # Errors
+    /// As [`Ledger::plan`].
+    pub(super) fn plan_lowered(
+        &self,
+        job: &Job,
+        Lowered { instance, origins }: &Lowered,
+        effort: Effort,
+    ) -> Result<(Plan, Solution), Vec<Violation>> {
+        let gathered = self.answer(instance, effort, |part, solved| {
+            self.gather_part(job, origins, part, &solved)
+        });
+        // What is said of the leftover is not asked here.
+        let gathered = (gathered, Gathered::Unproved);
+        let (plan, solution, _) = finish_gathered(job, instance, origins, gathered)?;
+        Ok((plan, solution))
+    }
+
+    /// Solves all parts of some instances on all cores, the largest first, so that they are known to all that ask later;
+    /// the tasks must have no cutoff.
+    ///
+    /// Of a part that several instances have, the first one's effort and start count.
+    pub(super) fn prepare(&self, tasks: &[Task<'_>]) {
+        let mut parts: Vec<(Part, Effort, Vec<BoardUse>)> = Vec::new();
+        for task in tasks {
+            for part in split(task.instance).0 {
+                let is_new = parts.iter().all(|(known, ..)| known.key != part.key);
+                if is_new && self.look_up(&part.key, task.effort).is_none() {
+                    let start = part.lower(task.start);
+                    parts.push((part, task.effort, start));
+                }
+            }
+        }
+        parts.sort_by_key(|(part, ..)| std::cmp::Reverse(part.items.len() * part.stocks.len()));
+        let solved = in_parallel(&parts, |(part, effort, start)| {
+            self.solve_part(part, *effort, start)
+        });
+        let mut prepared = locked(&self.prepared);
+        for ((part, effort, _), solved) in parts.into_iter().zip(solved) {
+            prepared.insert(part.key, (effort, solved));
+        }
     }
 
     /// Solves `instance` part by part.
     ///
-    /// With a cutoff, the answer may be stopped as soon as its bound shows that it is of no use.
+    /// With a cutoff, the answer may end as soon as its bound shows that it is of no use.
     pub(super) fn solve(&self, instance: &Instance, effort: Effort) -> Solution {
+        self.answer(instance, effort, |_, solved| solved)
+    }
+
+    /// Solves `instance` part by part, and makes another answer of each part's.
+    fn answer(
+        &self,
+        instance: &Instance,
+        effort: Effort,
+        better: impl Fn(&Part, Solved) -> Solved,
+    ) -> Solution {
         let (parts, mut missing) = split(instance);
         let mut whole = Solution {
             boards: Vec::new(),
@@ -125,8 +189,10 @@ impl<'a> Ledger<'a> {
             certificate: None,
         };
         // What is known goes first, so that a cutoff bites as early as it can.
-        let known: Vec<Option<Arc<Solution>>> =
-            parts.iter().map(|part| self.look_up(&part.key)).collect();
+        let known: Vec<Option<Solved>> = parts
+            .iter()
+            .map(|part| self.look_up(&part.key, effort))
+            .collect();
         let mut bound: i64 = known
             .iter()
             .flatten()
@@ -139,257 +205,79 @@ impl<'a> Ledger<'a> {
                     cutoff: effort.cutoff.map(|cutoff| cutoff.saturating_sub(bound)),
                     ..effort
                 };
-                let solved = self.solve_part(part, left);
+                let solved = self.solve_later(part, left);
                 bound = bound.saturating_add(solved.bound.cost);
                 solved
             };
-            part.add(&solved, &mut whole, &mut missing);
+            part.add(&better(part, solved), &mut whole, &mut missing);
         }
         whole.missing = missing;
         whole
     }
 
-    fn look_up(&self, key: &[i64]) -> Option<Arc<Solution>> {
-        self.solved
-            .lock()
-            .expect("no task panics while it holds the ledger")
-            .get(key)
-            .map(Arc::clone)
+    /// What is prepared of a part: its proved answer, or that of the best mix, or what was found with just this effort.
+    fn look_up(&self, key: &[i64], effort: Effort) -> Option<Solved> {
+        let prepared = locked(&self.prepared);
+        let (given, solved) = prepared.get(key)?;
+        let is_for_all = solved.end == End::Proved || *given == Effort::BEST;
+        (is_for_all || *given == effort).then(|| Arc::clone(solved))
     }
 
-    fn solve_part(&self, part: &Part, effort: Effort) -> Arc<Solution> {
+    /// The answer to a part that is not prepared.
+    fn solve_later(&self, part: &Part, effort: Effort) -> Solved {
+        let key = (effort, part.key.clone());
+        if let Some(known) = locked(&self.later).get(&key) {
+            return Arc::clone(known);
+        }
+        let solved = self.solve_part(part, effort, &[]);
+        Arc::clone(locked(&self.later).entry(key).or_insert(solved))
+    }
+
+    /// A part's solution gathered, once for all that have the part.
+    fn gather_part(&self, job: &Job, origins: &Origins, part: &Part, solved: &Solved) -> Solved {
+        let own = part.origins(origins);
+        let mut key = part.key.clone();
+        let items = own.items.iter();
+        key.extend(items.flat_map(|item| [item.kerf_along.nm(), item.overlap.nm()]));
+        if let Some(known) = locked(&self.gathered).get(&key) {
+            return Arc::clone(known);
+        }
+        let (solution, _) = gather(job, &part.instance, &own, Solution::clone(solved));
+        let solution = Arc::new(solution);
+        Arc::clone(locked(&self.gathered).entry(key).or_insert(solution))
+    }
+
+    fn solve_part(&self, part: &Part, effort: Effort, start: &[BoardUse]) -> Solved {
         let questions = AtomicU32::new(0);
-        let useless = AtomicBool::new(false);
         let stopped_here = AtomicBool::new(false);
         let stop = || {
-            if useless.load(Ordering::Relaxed) || (self.stop)() {
+            if (self.stop)() {
                 stopped_here.store(true, Ordering::Relaxed);
                 return true;
             }
-            let asked = questions.fetch_add(1, Ordering::Relaxed);
-            asked >= effort.patience
+            questions.fetch_add(1, Ordering::Relaxed) >= effort.patience
         };
-        let progress = |progress: Progress| {
-            if effort.cutoff.is_some_and(|cutoff| progress.bound >= cutoff) {
-                useless.store(true, Ordering::Relaxed);
-            }
+        let known = Known {
+            below: effort.cutoff,
+            start,
         };
-        let mut solution = solve(
-            &part.instance,
-            &Control {
-                stop: &stop,
-                progress: &progress,
-            },
-        );
+        let control = Control {
+            stop: &stop,
+            progress: &|_| {},
+        };
+        let mut solution = solve_knowing(&part.instance, &known, &control);
         // The whole has none, so the parts need not keep theirs.
         solution.certificate = None;
-        let cut_short = stopped_here.load(Ordering::Relaxed);
-        if solution.end == End::Stopped && !cut_short {
+        if solution.end == End::Stopped && !stopped_here.load(Ordering::Relaxed) {
             // Its own patience ended it: a limit on work, the same on every machine.
             solution.end = End::WorkLimit;
         }
-        let solution = Arc::new(solution);
-        // What is not proved depends on the caller's patience. Only the best mix, which comes before all others, is
-        // kept nevertheless; else an answer would depend on which caller was first.
-        if !cut_short && (solution.end == End::Proved || effort.patience == BEST_PATIENCE) {
-            let mut solved = self
-                .solved
-                .lock()
-                .expect("no task panics while it holds the ledger");
-            solved
-                .entry(part.key.clone())
-                .or_insert_with(|| Arc::clone(&solution));
-        }
-        solution
+        Arc::new(solution)
     }
 }
 
-/// A part of an instance that shares no board with the rest, as an instance of its own.
-struct Part {
-    /// Indices of its items in the whole, rising.
-    items: Vec<usize>,
-    /// Indices of its stocks in the whole, rising.
-    stocks: Vec<usize>,
-    instance: Instance,
-    /// All numbers of `instance`.
-    key: Vec<i64>,
-}
-
-impl Part {
-    /// Adds this part's solution to that of the whole.
-    fn add(&self, solved: &Solution, whole: &mut Solution, missing: &mut [u32]) {
-        for board in &solved.boards {
-            let patterns = board.patterns.iter().map(|pattern| Pattern {
-                counts: pattern
-                    .counts
-                    .iter()
-                    .map(|&(item, count)| (self.items[item], count))
-                    .collect(),
-            });
-            whole.boards.push(BoardUse {
-                stock: self.stocks[board.stock],
-                layout: board.layout,
-                patterns: patterns.collect(),
-                times: board.times,
-            });
-        }
-        for (&item, &count) in self.items.iter().zip(&solved.missing) {
-            missing[item] = count;
-        }
-        whole.cost = whole.cost.saturating_add(solved.cost);
-        whole.bound.cost = whole.bound.cost.saturating_add(solved.bound.cost);
-        whole.bound.missing_pieces += solved.bound.missing_pieces;
-        whole.end = match (whole.end, solved.end) {
-            (End::Stopped, _) | (_, End::Stopped) => End::Stopped,
-            (End::WorkLimit, _) | (_, End::WorkLimit) => End::WorkLimit,
-            (End::Proved, End::Proved) => End::Proved,
-        };
-    }
-}
-
-/// The parts of `instance`, and how many of each item are missing because no board in supply holds it.
-fn split(instance: &Instance) -> (Vec<Part>, Vec<u32>) {
-    let groups = connected(instance);
-    let mut missing: Vec<u32> = instance.items.iter().map(|item| item.demand).collect();
-    let parts = groups
-        .into_iter()
-        .map(|(items, stocks)| {
-            for &item in &items {
-                missing[item] = 0;
-            }
-            part(instance, items, stocks)
-        })
-        .collect();
-    (parts, missing)
-}
-
-/// Items and stocks of each part, by the first item.
-///
-/// An item belongs to a stock that has a strip which may hold it and is long enough.
-pub(super) fn connected(instance: &Instance) -> Vec<(Vec<usize>, Vec<usize>)> {
-    let mut parent: Vec<usize> = (0..instance.items.len()).collect();
-    let mut first_item: Vec<Option<usize>> = vec![None; instance.stocks.len()];
-    let mut is_placed = vec![false; instance.items.len()];
-    for (stock, first) in instance.stocks.iter().zip(&mut first_item) {
-        if stock.supply == Some(0) {
-            continue;
-        }
-        for &strip in stock.layouts.iter().flat_map(|layout| &layout.strips) {
-            for &item in fitting(instance, &instance.strips[strip]) {
-                is_placed[item] = true;
-                let anchor = *first.get_or_insert(item);
-                let (one, other) = (root(&mut parent, anchor), root(&mut parent, item));
-                parent[one.max(other)] = one.min(other);
-            }
-        }
-    }
-    let mut groups: BTreeMap<usize, (Vec<usize>, Vec<usize>)> = BTreeMap::new();
-    for (item, _) in is_placed
-        .iter()
-        .enumerate()
-        .filter(|(_, is_placed)| **is_placed)
-    {
-        let part = groups.entry(root(&mut parent, item)).or_default();
-        part.0.push(item);
-    }
-    for (stock, first) in first_item.iter().enumerate() {
-        if let Some(first) = first {
-            groups
-                .entry(root(&mut parent, *first))
-                .or_default()
-                .1
-                .push(stock);
-        }
-    }
-    groups.into_values().collect()
-}
-
-fn fitting<'i>(instance: &'i Instance, strip: &'i Strip) -> impl Iterator<Item = &'i usize> {
-    strip
-        .items
-        .iter()
-        .filter(|&&item| instance.items[item].size <= strip.capacity)
-}
-
-fn root(parent: &mut [usize], mut item: usize) -> usize {
-    while parent[item] != item {
-        parent[item] = parent[parent[item]];
-        item = parent[item];
-    }
-    item
-}
-
-fn part(instance: &Instance, items: Vec<usize>, stocks: Vec<usize>) -> Part {
-    let place = |item: usize| {
-        items
-            .binary_search(&item)
-            .expect("all that fits a part's strips is of the part")
-    };
-    let mut strip_of: BTreeMap<usize, usize> = BTreeMap::new();
-    let mut strips: Vec<Strip> = Vec::new();
-    let mut own_stocks: Vec<Stock> = Vec::new();
-    for &stock in &stocks {
-        let stock = &instance.stocks[stock];
-        let layouts = stock.layouts.iter().map(|layout| Layout {
-            strips: layout
-                .strips
-                .iter()
-                .map(|&strip| {
-                    *strip_of.entry(strip).or_insert_with(|| {
-                        let whole = &instance.strips[strip];
-                        strips.push(Strip {
-                            capacity: whole.capacity,
-                            items: fitting(instance, whole).map(|&item| place(item)).collect(),
-                        });
-                        strips.len() - 1
-                    })
-                })
-                .collect(),
-        });
-        own_stocks.push(Stock {
-            cost: stock.cost,
-            length: stock.length,
-            supply: stock.supply,
-            layouts: layouts.collect(),
-        });
-    }
-    let own_items: Vec<Item> = items.iter().map(|&item| instance.items[item]).collect();
-    let instance = Instance {
-        items: own_items,
-        strips,
-        stocks: own_stocks,
-    };
-    let key = content(&instance);
-    Part {
-        items,
-        stocks,
-        instance,
-        key,
-    }
-}
-
-/// All numbers of an instance in a row; equal rows are equal instances.
-fn content(instance: &Instance) -> Vec<i64> {
-    let count = |n: usize| i64::try_from(n).expect("a count in memory fits 63 bits");
-    let mut row = vec![count(instance.items.len()), count(instance.strips.len())];
-    for item in &instance.items {
-        row.extend([item.size, i64::from(item.demand), i64::from(item.pieces)]);
-    }
-    for strip in &instance.strips {
-        row.extend([strip.capacity, count(strip.items.len())]);
-        row.extend(strip.items.iter().map(|&item| count(item)));
-    }
-    for stock in &instance.stocks {
-        row.extend([
-            stock.cost,
-            stock.length,
-            stock.supply.map_or(-1, i64::from),
-            count(stock.layouts.len()),
-        ]);
-        for layout in &stock.layouts {
-            row.push(count(layout.strips.len()));
-            row.extend(layout.strips.iter().map(|&strip| count(strip)));
-        }
-    }
-    row
+fn locked<T>(shelf: &Mutex<T>) -> MutexGuard<'_, T> {
+    shelf
+        .lock()
+        .expect("no task panics while it holds the ledger")
 }

@@ -19,8 +19,8 @@ const WIRE_EXTRA: Length = Length::FOOT;
 /// What is needed.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Kind {
-    /// Mat board.
-    Mat,
+    /// Mat board, by name; `None` where neither the frame nor the job has one for it.
+    Mat(Option<String>),
     /// Glass or acrylic, by name.
     Glazing(String),
     /// Backing board, by name.
@@ -58,8 +58,8 @@ pub enum Amount {
 /// The rule by which an amount was found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Rule {
-    /// Pieces laid in rows across the sheet, the tallest first, each in the first row with room, either way round;
-    /// no allowance for breakage. `stated` tells whether the size of the sheet is the job's own.
+    /// Pieces laid in rows across the sheet, each with its longer side along the row where that fits, the tallest first
+    /// and each in the first row with room; no allowance for breakage. `stated` tells whether the size of the sheet is the job's own.
     Rows {
         /// Whether the job gives the sheet's size.
         stated: bool,
@@ -100,7 +100,7 @@ pub fn list_needs(job: &Job, buying: &Buying) -> Vec<Need> {
         let copies = u64::from(frame.quantity);
         for sheet in package(frame).sheets {
             let (width, height) = square_round(sheet.size);
-            let kind = kind_of(sheet);
+            let kind = kind_of(sheet, buying);
             sheets
                 .entry(kind)
                 .or_default()
@@ -154,7 +154,7 @@ pub fn share_sheets(job: &Job, buying: &Buying) -> BTreeMap<Line, Money> {
             let face =
                 i128::from(width.nm()) * i128::from(height.nm()) * i128::from(frame.quantity);
             faces
-                .entry(kind_of(sheet))
+                .entry(kind_of(sheet, buying))
                 .or_default()
                 .push((Line::Frame(frame_idx), face));
         }
@@ -173,9 +173,15 @@ pub fn share_sheets(job: &Job, buying: &Buying) -> BTreeMap<Line, Money> {
 }
 
 /// What a sheet to cut is cut from.
-fn kind_of(sheet: SheetToCut) -> Kind {
+///
+/// Mat board that the frame does not name is the job's only one, where it lists the size of just one.
+fn kind_of(sheet: SheetToCut, buying: &Buying) -> Kind {
     match sheet.sheet_use {
-        SheetUse::Mat { .. } => Kind::Mat,
+        SheetUse::Mat { .. } => Kind::Mat(sheet.name.or_else(|| {
+            let mut mats = buying.sheets.iter().filter(|stock| stock.is_mat);
+            let only = mats.next().filter(|_| mats.next().is_none());
+            only.map(|stock| stock.name.clone())
+        })),
         SheetUse::Glazing => Kind::Glazing(sheet.name.unwrap_or_default()),
         SheetUse::Backing => Kind::Backing(sheet.name.unwrap_or_default()),
     }
@@ -209,7 +215,6 @@ fn sheets_needed(kind: Kind, pieces: &[(Length, Length, u32)], buying: &Buying) 
     let mut single: Vec<(Length, Length)> = Vec::new();
     let mut too_large = 0;
     for &(width, height, count) in pieces {
-        // The longer side stands across the sheet's longer side, where rows are; else it may not fit at all.
         match laid(width, height, size) {
             Some(laid) => single.extend(std::iter::repeat_n(
                 laid,
@@ -241,7 +246,7 @@ fn sheets_needed(kind: Kind, pieces: &[(Length, Length, u32)], buying: &Buying) 
 /// The sheet of the job that a kind is cut from.
 fn find_stock<'b>(kind: &Kind, buying: &'b Buying) -> Option<&'b SheetStock> {
     buying.sheets.iter().find(|stock| match kind {
-        Kind::Mat => stock.is_mat,
+        Kind::Mat(name) => stock.is_mat && Some(&stock.name) == name.as_ref(),
         Kind::Glazing(name) | Kind::Backing(name) => !stock.is_mat && stock.name == *name,
         Kind::Hangers | Kind::Wire | Kind::Keys | Kind::KeyStock => false,
     })

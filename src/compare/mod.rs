@@ -2,8 +2,9 @@
 //!
 //! A way is the job with some of its boards left out, its supplies lifted, or another yard's boards in their place.
 //! [`compare()`] plans the job in every way; [`alone`] plans one way from nothing, to see what the comparison shares.
-//! `woods` finds which boards serve the same parts, `ways` turns a way into a job, `ledger` keeps what is solved
-//! already, `few_lengths` finds the best choice of a few lengths, `rows` puts them together.
+//! `woods` finds which boards serve the same parts, `ways` turns a way into a job, `parts` divides that into what shares
+//! no board, `ledger` keeps what of it is solved already, `start` carries a plan over, `few_lengths` finds the best choice
+//! of a few lengths, and `survey` plans them all and makes the `rows`.
 //! `what_if`, `shares`, `yard_list` and `materials` answer what one asks next.
 //!
 //! This module decides nothing about texts: `report` has the words.
@@ -11,8 +12,11 @@
 mod few_lengths;
 mod ledger;
 mod materials;
+mod parts;
 mod rows;
 mod shares;
+mod start;
+mod survey;
 mod threads;
 mod ways;
 mod what_if;
@@ -20,8 +24,9 @@ mod woods;
 mod yard_list;
 
 pub use materials::{Amount, Kind, Need, Rule, list_needs, share_sheets};
-pub use rows::{Comparison, Row, alone, compare};
+pub use rows::{Comparison, Row};
 pub use shares::{Line, share_boards};
+pub use survey::{alone, compare};
 pub use ways::{Way, list_ways};
 pub use what_if::{Change, NotBought, Reasons, WhatIf, find_reasons};
 pub use woods::{Wood, find_woods};

@@ -2,16 +2,16 @@
 
 use std::collections::BTreeSet;
 
-use crate::job::{Buying, Job, OwnBoards};
+use crate::job::{Buying, Grains, Job, OwnBoards};
 use crate::length::Length;
 use crate::stock::Board;
 
-use super::woods::Wood;
+use super::woods::{Wood, find_woods};
 
 /// One way of buying.
 ///
 /// Every way takes from the rack what serves, but the one without it; every way keeps to the quantities that the job
-/// states, but the one that lifts them.
+/// states and to what the vehicle takes, but the two that lift these limits.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Way {
     /// Every board of the job, as many of each as the job says there are.
@@ -25,8 +25,8 @@ pub enum Way {
         /// The length.
         length: Length,
     },
-    /// No board longer than this.
-    Longest(Length),
+    /// As if the vehicle took boards of any length.
+    AnyLength,
     /// As if there were enough of every board that is bought.
     EnoughOfAll,
     /// All boards bought, none from the rack.
@@ -35,60 +35,170 @@ pub enum Way {
     Own(usize),
 }
 
-/// All ways that make sense for a job, the best mix first.
-///
-/// Left out are ways that say the same as one already listed: no limits to lift, no rack to leave, a longest board
-/// that every board keeps to, at most so many lengths where no wood has more.
-pub fn list_ways(job: &Job, buying: &Buying, woods: &[Wood]) -> Vec<Way> {
-    let mut ways = vec![Way::BestMix];
-    let most_lengths = woods
-        .iter()
-        .map(|wood| wood.lengths.len())
-        .max()
-        .unwrap_or(0);
-    // With one wood, one length at most is the best of the rows of single lengths, which stand below.
-    let fewest = if woods.len() > 1 { 1 } else { 2 };
-    ways.extend(
-        (fewest..=3)
-            .rev()
-            .filter(|&most| most < most_lengths)
-            .map(Way::AtMost),
-    );
-    if let Some(longest) = buying.longest
-        && job.boards.iter().any(|board| board.length > longest)
-    {
-        ways.push(Way::Longest(longest));
+impl Way {
+    /// Whether one can go it today: not where it lifts a limit.
+    pub fn is_open(&self) -> bool {
+        !matches!(self, Way::AnyLength | Way::EnoughOfAll)
     }
-    let serves = |board_idx: usize| woods.iter().any(|wood| wood.boards.contains(&board_idx));
-    let boards = || {
-        job.boards
-            .iter()
-            .enumerate()
-            .filter(|&(idx, _)| serves(idx))
-            .map(|(_, board)| board)
-    };
-    if boards().any(|board| board.quantity.is_some() && board.in_hand.is_none()) {
-        ways.push(Way::EnoughOfAll);
-    }
-    if boards().any(|board| board.in_hand.is_some()) {
-        ways.push(Way::WithoutRack);
-    }
-    ways.extend((0..buying.ways.len()).map(Way::Own));
-    for (wood_idx, wood) in woods.iter().enumerate() {
-        if wood.lengths.len() > 1 {
-            ways.extend(
-                wood.lengths
-                    .iter()
-                    .map(|&length| Way::OneLength { wood_idx, length }),
-            );
+
+    /// How many lengths it takes at most, where it says no more of its boards.
+    pub(super) fn most_lengths(&self) -> Option<usize> {
+        match self {
+            Way::AtMost(most) => Some(*most),
+            _ => None,
         }
     }
-    ways
+
+    /// Whether it states its boards, and is no single length.
+    pub(super) fn is_plain(&self) -> bool {
+        !matches!(self, Way::AtMost(_) | Way::OneLength { .. })
+    }
+}
+
+/// All ways that make sense for a job, the best mix first.
+///
+/// Left out are ways that say the same as one already listed: no limits to lift, no rack to leave, at most so many
+/// lengths where no wood has more.
+pub fn list_ways(job: &Job, buying: &Buying) -> Vec<Way> {
+    Ground::new(job, buying).list_ways()
+}
+
+/// What all ways start from.
+pub(super) struct Ground<'a> {
+    /// The job with the boards that the vehicle takes, every frame asking for the grain that it is granted with them.
+    ///
+    /// With fewer boards a frame that may come in pairs would be granted less; then ways could not be compared, and
+    /// fewer boards could cost less.
+    pub(super) job: Job,
+    /// All boards of the job.
+    boards: &'a [Board],
+    buying: &'a Buying,
+    /// The woods of `job`.
+    pub(super) woods: Vec<Wood>,
+}
+
+impl<'a> Ground<'a> {
+    pub(super) fn new(job: &'a Job, buying: &'a Buying) -> Ground<'a> {
+        let mut fitting = with_boards(job, |_, board| fits(buying, board));
+        let grains = Grains::new(&fitting);
+        let granted = (0..job.frames.len()).map(|frame_idx| Some(grains.granted(frame_idx)));
+        let granted: Vec<_> = granted.collect();
+        for (frame, grain) in fitting.frames.iter_mut().zip(granted) {
+            frame.grain = grain;
+        }
+        Ground {
+            woods: find_woods(&fitting),
+            job: fitting,
+            boards: &job.boards,
+            buying,
+        }
+    }
+
+    /// See [`list_ways`].
+    pub(super) fn list_ways(&self) -> Vec<Way> {
+        let woods = &self.woods;
+        let mut ways = vec![Way::BestMix];
+        let most_lengths = woods.iter().map(|wood| wood.lengths.len()).max();
+        // With one wood, one length at most is the best of the rows of single lengths, which stand below.
+        let fewest = if woods.len() > 1 { 1 } else { 2 };
+        ways.extend(
+            (fewest..=3)
+                .rev()
+                .filter(|&most| Some(most) < most_lengths)
+                .map(Way::AtMost),
+        );
+        if self.boards.iter().any(|board| !fits(self.buying, board)) {
+            ways.push(Way::AnyLength);
+        }
+        let serving = || {
+            let indices = woods.iter().flat_map(|wood| &wood.boards);
+            indices.map(|&board_idx| &self.job.boards[board_idx])
+        };
+        if serving().any(|board| board.quantity.is_some() && board.in_hand.is_none()) {
+            ways.push(Way::EnoughOfAll);
+        }
+        if serving().any(|board| board.in_hand.is_some()) {
+            ways.push(Way::WithoutRack);
+        }
+        ways.extend((0..self.buying.ways.len()).map(Way::Own));
+        for (wood_idx, wood) in woods.iter().enumerate() {
+            if wood.lengths.len() > 1 {
+                let lengths = wood.lengths.iter();
+                ways.extend(lengths.map(|&length| Way::OneLength { wood_idx, length }));
+            }
+        }
+        ways
+    }
+
+    /// The job that a way makes; `None` for [`Way::AtMost`], whose boards must be searched for.
+    ///
+    /// # Panics
+    /// If an index of the way is out of range.
+    pub(super) fn job_of(&self, way: &Way) -> Option<Job> {
+        let job = &self.job;
+        Some(match way {
+            Way::BestMix => job.clone(),
+            Way::AtMost(_) => return None,
+            Way::OneLength { wood_idx, length } => {
+                let mut lengths = vec![None; self.woods.len()];
+                lengths[*wood_idx] = Some(BTreeSet::from([*length]));
+                self.with_lengths(&lengths)
+            }
+            Way::AnyLength => Job {
+                boards: self.boards.to_vec(),
+                ..job.clone()
+            },
+            Way::EnoughOfAll => {
+                let mut lifted = job.clone();
+                for board in &mut lifted.boards {
+                    if board.in_hand.is_none() && fits(self.buying, board) {
+                        board.quantity = None;
+                    }
+                }
+                lifted
+            }
+            Way::WithoutRack => with_boards(job, |_, board| board.in_hand.is_none()),
+            Way::Own(way_idx) => match &self.buying.ways[*way_idx].boards {
+                OwnBoards::Named(named) => with_boards(job, |idx, board| {
+                    named.contains(&idx) || board.in_hand.is_some()
+                }),
+                OwnBoards::Listed(listed) => {
+                    let rack = job.boards.iter().filter(|board| board.in_hand.is_some());
+                    let boards = rack.chain(listed).cloned().collect();
+                    let other = Job {
+                        boards,
+                        ..job.clone()
+                    };
+                    with_boards(&other, |_, board| fits(self.buying, board))
+                }
+            },
+        })
+    }
+
+    /// The job with each wood in some lengths only.
+    ///
+    /// `lengths[w]` are the lengths of wood `w`, `None` all; the rack stays.
+    pub(super) fn with_lengths(&self, lengths: &[Option<BTreeSet<Length>>]) -> Job {
+        with_boards(&self.job, |idx, board| {
+            let mut woods = self.woods.iter().zip(lengths);
+            match woods.find(|(wood, _)| wood.boards.contains(&idx)) {
+                Some((_, Some(lengths))) => {
+                    lengths.contains(&board.length) || board.in_hand.is_some()
+                }
+                _ => true,
+            }
+        })
+    }
+}
+
+/// Whether the vehicle takes a board, or it is at home already.
+fn fits(buying: &Buying, board: &Board) -> bool {
+    board.in_hand.is_some() || buying.longest.is_none_or(|longest| board.length <= longest)
 }
 
 /// The job with no boards but those of which `keep` is true; the others stay in the list, none of them there, so
 /// that indices mean the same in every way.
-pub(super) fn with_boards(job: &Job, keep: impl Fn(usize, &Board) -> bool) -> Job {
+fn with_boards(job: &Job, keep: impl Fn(usize, &Board) -> bool) -> Job {
     let mut kept = job.clone();
     for (idx, board) in kept.boards.iter_mut().enumerate() {
         if !keep(idx, board) {
@@ -96,58 +206,4 @@ pub(super) fn with_boards(job: &Job, keep: impl Fn(usize, &Board) -> bool) -> Jo
         }
     }
     kept
-}
-
-/// The job with each wood in some lengths only.
-///
-/// `lengths[w]` are the lengths of wood `w`; the rack stays.
-pub(super) fn with_lengths(job: &Job, woods: &[Wood], lengths: &[Option<BTreeSet<Length>>]) -> Job {
-    with_boards(job, |idx, board| {
-        let chosen = woods
-            .iter()
-            .zip(lengths)
-            .find(|(wood, _)| wood.boards.contains(&idx));
-        match chosen {
-            Some((_, Some(lengths))) => lengths.contains(&board.length) || board.in_hand.is_some(),
-            _ => true,
-        }
-    })
-}
-
-/// The job that a way makes; `None` for [`Way::AtMost`], whose boards must be searched for.
-///
-/// # Panics
-/// If an index of the way is out of range.
-pub(super) fn job_of(job: &Job, buying: &Buying, woods: &[Wood], way: &Way) -> Option<Job> {
-    Some(match way {
-        Way::BestMix => job.clone(),
-        Way::AtMost(_) => return None,
-        Way::OneLength { wood_idx, length } => {
-            let mut lengths = vec![None; woods.len()];
-            lengths[*wood_idx] = Some(BTreeSet::from([*length]));
-            with_lengths(job, woods, &lengths)
-        }
-        Way::Longest(longest) => with_boards(job, |_, board| board.length <= *longest),
-        Way::WithoutRack => with_boards(job, |_, board| board.in_hand.is_none()),
-        Way::EnoughOfAll => {
-            let mut lifted = job.clone();
-            for board in &mut lifted.boards {
-                if board.in_hand.is_none() {
-                    board.quantity = None;
-                }
-            }
-            lifted
-        }
-        Way::Own(way_idx) => match &buying.ways[*way_idx].boards {
-            OwnBoards::Named(named) => with_boards(job, |idx, board| {
-                named.contains(&idx) || board.in_hand.is_some()
-            }),
-            OwnBoards::Listed(listed) => {
-                let mut other = job.clone();
-                other.boards.retain(|board| board.in_hand.is_some());
-                other.boards.extend(listed.iter().cloned());
-                other
-            }
-        },
-    })
 }

@@ -1,22 +1,24 @@
-//! What would change with the job: thinner kerf, less trim, narrower faces, strips turned, a frame more or fewer; and the price at
-//! which a board that is not bought would be.
+//! What would change with the job: thinner kerf, less trim, narrower faces, strips turned, grain left free, one more or
+//! fewer of a frame or a piece; and the price at which a board that is not bought would be.
 //!
 //! Every answer is found by planning the changed job; none is read off the prices of the linear program, which hold
 //! for parts of boards only.
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use crate::cutting::{End, Solution};
-use crate::frame::Milled;
-use crate::job::Job;
+use crate::cutting::{BoardUse, End, Solution};
+use crate::frame::{Grain, Milled};
+use crate::job::{Grains, Job};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Plan, Violation, lower};
 use crate::stock::{Price, board_cost};
 
 use super::Steer;
-use super::ledger::{Effort, Ledger};
+use super::ledger::{Effort, Ledger, Task};
 use super::rows::{Comparison, Row};
+use super::shares::Line;
+use super::start::{Answered, Lowered, best_start};
 use super::threads::in_parallel;
 
 /// Kerf of a thin blade; common practice, no source: 3/32 in, or 2.4 mm.
@@ -39,10 +41,14 @@ pub enum Change {
     NarrowerFaces(Length),
     /// Every moulding milled after cutting, so that its strips may be turned.
     Turned,
-    /// One frame fewer of a line, by index.
-    OneFewer(usize),
-    /// One frame more of a line, by index.
-    OneMore(usize),
+    /// Nothing asked of the grain.
+    FreeGrain,
+    /// As many of a kind of board as needed, by index, where there are several and all are taken.
+    EnoughOf(usize),
+    /// One frame or piece fewer of a line.
+    OneFewer(Line),
+    /// One frame or piece more of a line.
+    OneMore(Line),
 }
 
 /// A changed job with its best mix.
@@ -83,43 +89,71 @@ pub struct Reasons {
 ///
 /// # Errors
 /// The violations, where the check rejects a plan; that is a fault of the program, never of the job.
-pub fn find_reasons(
-    job: &Job,
-    comparison: &Comparison,
-    steer: &Steer<'_>,
-) -> Result<Reasons, Vec<Violation>> {
+pub fn find_reasons(comparison: &Comparison, steer: &Steer<'_>) -> Result<Reasons, Vec<Violation>> {
     let ledger = Ledger::new(steer.stop);
     let best = comparison.best_mix();
-    // Woods that a change does not touch are solved once: here.
-    ledger.prepare(job);
-    let changes = list_changes(job);
-    let boards = list_not_bought(job, comparison);
+    let changes = list_changes(best);
+    let boards = list_not_bought(comparison);
     let n_done = AtomicUsize::new(0);
     let n_tasks = changes.len() + boards.len();
     let done = || (steer.progress)(n_done.fetch_add(1, Ordering::Relaxed) + 1, n_tasks);
-    let what_ifs = in_parallel(&changes, |change| {
-        let changed = changed(job, change);
-        let plan = ledger.plan(&changed, Effort::ROW);
-        done();
-        plan.map(|plan| WhatIf {
-            change: *change,
-            job: changed,
-            plan,
+    // Woods that a change does not touch are solved once: here.
+    let lowered = Lowered::new(&best.job);
+    ledger.prepare(&[Task {
+        instance: &lowered.instance,
+        effort: Effort::BEST,
+        start: &[],
+    }]);
+    let known = Answered {
+        solution: ledger.solve(&lowered.instance, Effort::BEST),
+        lowered,
+    };
+    let jobs: Vec<(Job, Lowered, Vec<BoardUse>)> = changes
+        .iter()
+        .map(|change| {
+            let job = changed(&best.job, change);
+            let lowered = Lowered::new(&job);
+            let start = best_start([&known], &lowered);
+            (job, lowered, start)
         })
+        .collect();
+    let tasks = jobs.iter().map(|(_, lowered, start)| Task {
+        instance: &lowered.instance,
+        effort: Effort::ROW,
+        start,
     });
+    ledger.prepare(&tasks.collect::<Vec<_>>());
+    let plans = in_parallel(&jobs, |(job, lowered, _)| {
+        let planned = ledger.plan_lowered(job, lowered, Effort::ROW);
+        done();
+        planned.map(|(plan, _)| plan)
+    });
+    let what_ifs = changes
+        .iter()
+        .zip(jobs)
+        .zip(plans)
+        .map(|((&change, (job, ..)), plan)| {
+            Ok(WhatIf {
+                change,
+                job,
+                plan: plan?,
+            })
+        });
+    let what_ifs: Vec<WhatIf> = what_ifs.collect::<Result<_, Vec<Violation>>>()?;
     let not_bought = in_parallel(&boards, |&(board_idx, price)| {
-        let found = price_that_pays(job, best, board_idx, price, &ledger);
+        let found = price_that_pays(best, board_idx, price, &ledger);
         done();
         found
     });
     Ok(Reasons {
-        what_ifs: what_ifs.into_iter().collect::<Result<_, _>>()?,
+        what_ifs,
         not_bought,
     })
 }
 
 /// All changes that say something of this job.
-fn list_changes(job: &Job) -> Vec<Change> {
+fn list_changes(best: &Row) -> Vec<Change> {
+    let job = &best.job;
     let imperial = job.display.unit.is_imperial();
     let mut changes = Vec::new();
     let thin = if imperial {
@@ -152,11 +186,39 @@ fn list_changes(job: &Job) -> Vec<Change> {
     if used().any(|moulding| !moulding.may_be_turned()) {
         changes.push(Change::Turned);
     }
-    for frame_idx in 0..job.frames.len() {
-        changes.push(Change::OneFewer(frame_idx));
-        changes.push(Change::OneMore(frame_idx));
+    let grains = Grains::new(job);
+    if (0..job.frames.len()).any(|frame_idx| grains.granted(frame_idx) != Grain::Free) {
+        changes.push(Change::FreeGrain);
+    }
+    changes.extend(
+        (0..job.boards.len())
+            .filter(|&board_idx| is_used_up(best, board_idx))
+            .map(Change::EnoughOf),
+    );
+    let frames = (0..job.frames.len()).map(Line::Frame);
+    for line in frames.chain((0..job.pieces.len()).map(Line::Piece)) {
+        changes.push(Change::OneFewer(line));
+        // Of what is only left on a board there is one for each moulding.
+        if !matches!(line, Line::Piece(idx) if job.pieces[idx].is_left()) {
+            changes.push(Change::OneMore(line));
+        }
     }
     changes
+}
+
+/// Whether a plan takes all boards of a kind that is bought and of which there are several.
+///
+/// A single board, as of a sawmill's tally, has no like.
+fn is_used_up(best: &Row, board_idx: usize) -> bool {
+    let board = &best.job.boards[board_idx];
+    let taken = best.plan.boards.iter();
+    let n_taken = taken.filter(|taken| taken.board_idx == board_idx).count();
+    board.in_hand.is_none()
+        && n_taken > 1
+        && board
+            .quantity
+            .and_then(|quantity| usize::try_from(quantity).ok())
+            == Some(n_taken)
 }
 
 /// The job with a change.
@@ -177,20 +239,31 @@ fn changed(job: &Job, change: &Change) -> Job {
                 moulding.milled = Milled::AfterCutting;
             }
         }
-        Change::OneFewer(frame_idx) => {
-            if job.frames[frame_idx].quantity > 1 {
-                job.frames[frame_idx].quantity -= 1;
-            } else {
-                job.frames.remove(frame_idx);
+        Change::FreeGrain => {
+            for frame in &mut job.frames {
+                frame.grain = Some(Grain::Free);
             }
         }
-        Change::OneMore(frame_idx) => job.frames[frame_idx].quantity += 1,
+        Change::EnoughOf(board_idx) => job.boards[board_idx].quantity = None,
+        Change::OneFewer(line) => {
+            *quantity_of(&mut job, line) -= 1;
+            job.frames.retain(|frame| frame.quantity > 0);
+            job.pieces.retain(|piece| piece.quantity > 0);
+        }
+        Change::OneMore(line) => *quantity_of(&mut job, line) += 1,
     }
     job
 }
 
+fn quantity_of(job: &mut Job, line: Line) -> &mut u32 {
+    match line {
+        Line::Frame(idx) => &mut job.frames[idx].quantity,
+        Line::Piece(idx) => &mut job.pieces[idx].quantity,
+    }
+}
+
 /// Boards with a price of which the best mix takes none, and which serve some part.
-fn list_not_bought(job: &Job, comparison: &Comparison) -> Vec<(usize, Money)> {
+fn list_not_bought(comparison: &Comparison) -> Vec<(usize, Money)> {
     let best = comparison.best_mix();
     if best.plan.measure != Measure::Price || !best.is_proved() || !best.is_complete() {
         return Vec::new();
@@ -202,7 +275,7 @@ fn list_not_bought(job: &Job, comparison: &Comparison) -> Vec<(usize, Money)> {
             .iter()
             .any(|wood| wood.boards.contains(&idx))
     };
-    let boards = job.boards.iter().enumerate();
+    let boards = best.job.boards.iter().enumerate();
     boards
         .filter(|&(idx, board)| board.in_hand.is_none() && !is_taken(idx) && serves(idx))
         .filter_map(|(idx, board)| {
@@ -221,13 +294,7 @@ fn list_not_bought(job: &Job, comparison: &Comparison) -> Vec<(usize, Money)> {
 ///
 /// # Source
 /// The method of Newton for fractional objectives (W. Dinkelbach, Management Science 13(7), 1967), in whole numbers.
-fn price_that_pays(
-    job: &Job,
-    best: &Row,
-    board_idx: usize,
-    price: Money,
-    ledger: &Ledger<'_>,
-) -> NotBought {
+fn price_that_pays(best: &Row, board_idx: usize, price: Money, ledger: &Ledger<'_>) -> NotBought {
     let value = best.plan.value;
     let mut found = NotBought {
         board_idx,
@@ -242,7 +309,7 @@ fn price_that_pays(
             found.is_proved = true;
             break;
         }
-        let mut tried = job.clone();
+        let mut tried = best.job.clone();
         tried.boards[board_idx].price = Some(Price::Each(Money::from_minor(next)));
         let (instance, origins) = lower(&tried);
         let solution = ledger.solve(&instance, Effort::row_below(value));

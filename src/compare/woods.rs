@@ -6,7 +6,7 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::plan::lower;
 
-use super::ledger::connected;
+use super::parts::connected;
 
 /// Boards that may stand in for each other, and nothing else may.
 #[derive(Clone, Debug, PartialEq, Eq)]

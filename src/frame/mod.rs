@@ -110,8 +110,10 @@ pub enum Mount {
 }
 
 /// Mat board round an artwork.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Mat {
+    /// What the board is called on the cut list; `None` where the frame names none.
+    pub name: Option<String>,
     /// Borders from the edge of the innermost window (or of a floated artwork) to the package edge.
     pub borders: Borders,
     /// Overlapped or floated.

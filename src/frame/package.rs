@@ -34,7 +34,7 @@ pub struct Window {
 pub struct SheetToCut {
     /// What it is for.
     pub sheet_use: SheetUse,
-    /// The sheet's name; `None` for mat board, which has none.
+    /// The sheet's name; `None` for mat board that the frame does not name.
     pub name: Option<String>,
     /// The outline to cut it to.
     pub size: Outline,
@@ -80,9 +80,12 @@ impl Depth {
 /// A mat round a polygon is not sized, nor one in a tray: `load` refuses both, and here such a mat is left out.
 /// Windows are not checked for being positive; a faulty frame gives lengths of zero or less, never a panic.
 pub fn package(frame: &Frame) -> Package {
-    let mat = frame.mat.filter(|_| frame.holding == Holding::Rabbet);
+    let mat = frame
+        .mat
+        .as_ref()
+        .filter(|_| frame.holding == Holding::Rabbet);
     let (size, windows) = match (frame.art, mat) {
-        (Outline::Rectangle { width, height }, Some(mat)) => matted(width, height, &mat),
+        (Outline::Rectangle { width, height }, Some(mat)) => matted(width, height, mat),
         (art, _) => (art, Vec::new()),
     };
     let sheets = sheets_to_cut(frame, size, &windows);
@@ -151,7 +154,7 @@ fn sheets_to_cut(frame: &Frame, size: Outline, windows: &[Window]) -> Vec<SheetT
         for layer in (1..=mat.layers).rev() {
             sheets.push(SheetToCut {
                 window: outermost_first.next(),
-                ..plain(SheetUse::Mat { layer }, None)
+                ..plain(SheetUse::Mat { layer }, mat.name.clone())
             });
         }
     }
@@ -165,7 +168,12 @@ fn sheets_to_cut(frame: &Frame, size: Outline, windows: &[Window]) -> Vec<SheetT
 pub fn stack_height(frame: &Frame, point_room: Length) -> Length {
     let sheet = |thickness: Option<Length>| thickness.unwrap_or(Length::ZERO);
     sheet(frame.glazing.as_ref().map(|glazing| glazing.thickness))
-        + sheet(frame.mat.map(|mat| mat.thickness * i64::from(mat.layers)))
+        + sheet(
+            frame
+                .mat
+                .as_ref()
+                .map(|mat| mat.thickness * i64::from(mat.layers)),
+        )
         + frame.art_thickness
         + sheet(frame.backing.as_ref().map(|backing| backing.thickness))
         + point_room

@@ -70,12 +70,17 @@ pub(super) fn read_mat(
     let (layers, reveal) = layers?;
     let borders = borders?;
     check_top_border(fields, borders, layers, reveal)?;
+    let (name, thickness) = match sheet? {
+        Some(sheet) => (Some(sheet.name), sheet.thickness),
+        None => (None, THICKNESS),
+    };
     Ok(Some(Mat {
+        name,
         borders,
         mount: mount?,
         layers,
         reveal,
-        thickness: sheet?.map_or(THICKNESS, |sheet| sheet.thickness),
+        thickness,
     }))
 }
 

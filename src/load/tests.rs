@@ -337,6 +337,7 @@ fn a_mat_is_read_with_borders_layers_and_sheet() {
     assert_eq!(
         frame.mat,
         Some(Mat {
+            name: Some("8 ply".to_owned()),
             borders: Borders {
                 top: two,
                 right: two,

@@ -1,7 +1,7 @@
 //! Leaves the wood in few, long pieces, among plans of one cost.
 //!
 //! Every board counts its length `l`, and for each offcut that is kept the square of its length `k`: squares prefer one
-//! long piece to two short ones. With `B` the longest board and `w` the weight the shop gives to long offcuts, out of 100,
+//! long piece to two short ones. With `B` the longest board of its portion and `w` the weight the shop gives to long offcuts, out of 100,
 //! better is the plan with the smaller
 //!
 //! `(100 - w) B sum l - w sum k^2`, then fewer boards, then the larger `sum k^2`.
@@ -87,6 +87,18 @@ impl<'a> Wood<'a> {
             // A piece of no length is none.
             shortest_kept: job.shop.shortest_offcut.nm().max(1),
             weight: i64::from(job.shop.long_offcuts.min(100)),
+        }
+    }
+
+    /// The same for a portion: other boards than `stocks` do not matter there.
+    fn within(&self, stocks: &[usize]) -> Wood<'a> {
+        let lengths = stocks
+            .iter()
+            .map(|&stock| self.instance.stocks[stock].length);
+        Wood {
+            longest: lengths.max().unwrap_or(0),
+            usable: self.usable.clone(),
+            ..*self
         }
     }
 
@@ -183,6 +195,7 @@ pub fn gather(
     }
     let mut boards = strips::search(job, instance, origins, &ripped);
     for (loads, stocks) in portions(instance, &plain) {
+        let wood = wood.within(&stocks);
         let loads = all::search(&wood, &loads, &stocks, &supply).unwrap_or_else(|| {
             gathered = Gathered::Unproved;
             exchange::search(&wood, loads, &stocks, &supply)

@@ -138,6 +138,7 @@ pub(super) fn mixed_job() -> Job {
     ];
     let mut dunes = frame("Dunes", 2, rectangle(16, 20), 0);
     dunes.mat = Some(Mat {
+        name: None,
         borders: Borders {
             top: inches(2),
             right: inches(2),
@@ -157,7 +158,7 @@ pub(super) fn mixed_job() -> Job {
     floated.mat = Some(Mat {
         mount: Mount::Float,
         layers: 1,
-        ..dunes.mat.unwrap()
+        ..dunes.mat.clone().unwrap()
     });
     let mut tray = frame("Canvas", 1, rectangle(24, 30), 1);
     tray.holding = Holding::Tray { gap: in64(16) };

@@ -428,6 +428,7 @@ fn any_frame(n_mouldings: usize) -> impl Strategy<Value = Frame> {
     ];
     let mat = (prop::array::uniform4(1_i64..200), any::<bool>(), 1_u32..4).prop_map(
         |(borders, float, layers)| Mat {
+            name: None,
             borders: Borders {
                 top: in64(borders[0]),
                 right: in64(borders[1]),

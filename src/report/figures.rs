@@ -12,6 +12,7 @@ use crate::frame::{Miter, Outline};
 use crate::job::Display;
 use crate::length::{self, Length, Rounding, Unit};
 use crate::money::{Currency, Money};
+use crate::plan::Measure;
 use crate::stock::BoardFeet;
 
 use super::ink::Ink;
@@ -199,6 +200,22 @@ impl<'a> Figures<'a> {
     /// An amount with the currency beside it.
     pub(super) fn money(&self, money: Money) -> String {
         tie(&self.display.currency.format(money))
+    }
+
+    /// A value of a plan with its unit, whichever it is measured in.
+    pub(super) fn worth(&self, measure: Measure, value: i64) -> String {
+        match measure {
+            Measure::Price => self.money(Money::from_minor(value)),
+            Measure::BoardLength => tie(&self.total(Length::from_nm(value))),
+        }
+    }
+
+    /// The same for a column whose header names the unit.
+    pub(super) fn worth_amount(&self, measure: Measure, value: i64) -> String {
+        match measure {
+            Measure::Price => self.amount(Money::from_minor(value)),
+            Measure::BoardLength => self.total(Length::from_nm(value)),
+        }
     }
 
     /// An amount without the currency, for a column whose header names it.

@@ -18,6 +18,14 @@ pub(super) fn one_line(name: &str) -> String {
     plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// `text` with its first letter as at the head of a sentence.
+pub(super) fn capitalized(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 /// Whether a character would move the cursor, break the line or turn the direction of what follows.
 fn disturbs(symbol: char) -> bool {
     symbol.is_control()

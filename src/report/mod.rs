@@ -15,6 +15,7 @@ pub mod summary;
 pub mod text;
 pub mod verified;
 pub mod way_lines;
+pub mod way_words;
 
 mod bar;
 mod chains;

@@ -94,6 +94,7 @@ pub(super) fn job() -> Job {
         0,
     );
     pair.mat = Some(Mat {
+        name: None,
         borders: Borders {
             top: in16(40),
             right: in16(40),

@@ -52,7 +52,7 @@ pub fn frame_sheets(job: &Job) -> Vec<FrameSheet<'_>> {
 pub struct AlikeSheets<'a> {
     /// What they are for.
     pub sheet_use: SheetUse,
-    /// The sheet's name; `None` for mat board.
+    /// The sheet's name; `None` for mat board that the frames do not name.
     pub name: Option<String>,
     /// What to cut them to.
     pub size: Outline,

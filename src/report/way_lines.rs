@@ -2,29 +2,34 @@
 
 use std::collections::BTreeMap;
 
-use crate::compare::{Change, Comparison, Kind, Line, Row, Rule, Way, Wood};
-use crate::job::{Buying, Job};
-use crate::length::{Length, exact_text};
+use crate::compare::{Comparison, Row, Way, Wood, find_woods};
+use crate::job::{Buying, Job, OwnBoards};
+use crate::length::Length;
 use crate::money::Money;
 use crate::plan::Measure;
+use crate::stock::Board;
 
 use super::figures::{per_mille_down, per_mille_of_face};
-use super::layout::one_line;
 use super::summary::{Kept, Lumber, Summary, Wood as WoodUse};
+use super::way_words::{short_name, way_name};
 
 /// One way of buying, counted up.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct WayLine {
     /// What it is called.
     pub name: String,
-    /// Boards by length, the longest first: length and how many.
-    pub boards: Vec<(Length, u64)>,
-    /// All boards end to end.
-    pub length: Length,
-    /// Boards in all.
+    /// Boards that are bought, by length, the longest first: length and how many.
+    pub bought: Vec<(Length, u64)>,
+    /// Pieces from the rack.
+    pub n_from_rack: u64,
+    /// Boards in all, the pieces from the rack among them.
     pub n_boards: u64,
-    /// What they cost; `None` where no board has a price.
+    /// All of them end to end.
+    pub length: Length,
+    /// What they count together, the rack's pieces at their value; `None` where nothing has a price.
     pub money: Option<Money>,
+    /// What is paid of it, for what is bought.
+    pub to_pay: Option<Money>,
     /// What becomes of their length.
     pub wood: WoodUse,
     /// All of them in board feet; `None` where one lacks a width or a thickness.
@@ -64,23 +69,27 @@ impl WayLine {
                 .retain(|board| wood.boards.contains(&board.board_idx));
         }
         let summary = Summary::new(&row.job, &plan);
-        let mut boards: BTreeMap<Length, u64> = BTreeMap::new();
+        let mut bought: BTreeMap<Length, u64> = BTreeMap::new();
+        let (mut n_from_rack, mut length) = (0, Length::ZERO);
         for taken in &summary.taken {
             let board = &row.job.boards[taken.board_idx];
-            *boards.entry(board.length).or_default() += taken.count;
+            length += board.length * to_signed(taken.count);
+            if board.in_hand.is_some() {
+                n_from_rack += taken.count;
+            } else {
+                *bought.entry(board.length).or_default() += taken.count;
+            }
         }
-        let length = boards
-            .iter()
-            .map(|(&length, &count)| length * to_signed(count))
-            .sum();
+        let priced =
+            |sum: Option<Money>| sum.or((plan.measure == Measure::Price).then_some(Money::ZERO));
         WayLine {
             name: way_name(job, buying, comparison, &row.way),
-            boards: boards.into_iter().rev().collect(),
-            length,
+            bought: bought.into_iter().rev().collect(),
+            n_from_rack,
             n_boards: summary.n_boards,
-            money: summary
-                .price
-                .or((plan.measure == Measure::Price).then_some(Money::ZERO)),
+            length,
+            money: priced(summary.price),
+            to_pay: priced(summary.bought),
             n_kept: summary.kept.iter().map(Kept::count).sum(),
             wood: summary.wood,
             lumber: summary.lumber,
@@ -97,160 +106,40 @@ impl WayLine {
     }
 }
 
-/// A wood and a length in a few columns: `walnut 13/16, 8 ft`.
-pub(super) fn short_name(job: &Job, wood: &Wood, length: Length) -> String {
-    let name = wood_name(job, wood);
-    let name = name
-        .strip_suffix(&format!(" {} thick", job.display.unit.symbol()))
-        .unwrap_or(&name);
-    format!("{}, {}", name.replace(',', ""), label_length(job, length))
+/// The woods of a row with what is bought of each, in words fit for a line of its own.
+///
+/// # Panics
+/// If `row` is not one of `comparison`.
+pub(super) fn by_wood(
+    job: &Job,
+    buying: &Buying,
+    comparison: &Comparison,
+    row: &Row,
+) -> Vec<(String, WayLine)> {
+    // Another yard has boards of its own, and without a limit there are boards that the comparison's woods lack.
+    let woods = find_woods(&row.job);
+    let line = |wood| WayLine::new(job, buying, comparison, row, Some(wood));
+    woods
+        .iter()
+        .map(|wood| (short_name(&row.job, wood), line(wood)))
+        .collect()
 }
 
 fn to_signed(count: u64) -> i64 {
     i64::try_from(count).expect("a count in memory fits 63 bits")
 }
 
-/// What a way is called.
-///
-/// # Panics
-/// If the way is not of this job.
-pub fn way_name(job: &Job, buying: &Buying, comparison: &Comparison, way: &Way) -> String {
-    match way {
-        Way::BestMix => "best mix".to_owned(),
-        Way::AtMost(most) => {
-            let noun = if *most == 1 { "length" } else { "lengths" };
-            if comparison.woods.len() > 1 {
-                format!("{most} {noun} a wood")
-            } else {
-                format!("at most {most} {noun}")
-            }
-        }
-        Way::OneLength { length, .. } => format!("{} alone", label_length(job, *length)),
-        Way::Longest(length) => format!("none over {}", label_length(job, *length)),
-        Way::EnoughOfAll => "no yard limits".to_owned(),
-        Way::WithoutRack => "without the rack".to_owned(),
-        Way::Own(idx) => one_line(&buying.ways[*idx].name),
-    }
-}
-
-/// A board's length as a yard says it: whole feet as feet, whatever the job's unit.
-pub(super) fn label_length(job: &Job, length: Length) -> String {
-    let unit = job.display.unit;
-    if unit.is_imperial() && length.nm() % Length::FOOT.nm() == 0 {
-        exact_text(length, crate::length::Unit::Foot)
-    } else {
-        exact_text(length, unit)
-    }
-}
-
-/// What a wood is called: its material and thickness where all its boards agree, else what is milled from it.
-///
-/// # Panics
-/// If an index of the wood is out of range.
-pub fn wood_name(job: &Job, wood: &Wood) -> String {
-    let first = &job.boards[wood.boards[0]];
-    let agree = wood.boards.iter().all(|&idx| {
-        (&job.boards[idx].material, job.boards[idx].thickness) == (&first.material, first.thickness)
-    });
-    match (&first.material, first.thickness) {
-        (Some(material), Some(thickness)) if agree => {
-            format!(
-                "{}, {} thick",
-                one_line(material),
-                exact_text(thickness, job.display.unit)
-            )
-        }
-        (Some(material), None) if agree => one_line(material),
-        _ => {
-            let sections: Vec<String> = wood
-                .sections
-                .iter()
-                .map(|section| {
-                    section.map_or_else(
-                        || "plain".to_owned(),
-                        |idx| one_line(&job.mouldings[idx].name),
-                    )
-                })
-                .collect();
-            sections.join(", ")
-        }
-    }
-}
-
-/// The size across its length by which a board is sold: `4/4 × 6 in`, or as much as is known.
-pub(super) fn sold_size(job: &Job, board: &crate::stock::Board, ink: super::ink::Ink) -> String {
-    let unit = job.display.unit;
-    let sizes = [board.sold_thickness(), board.sold_width()];
-    let known: Vec<String> = sizes
-        .iter()
-        .flatten()
-        .map(|&size| exact_text(size, unit))
-        .collect();
-    known.join(&format!(" {} ", ink.times()))
-}
-
-/// What a material is called.
-pub(super) fn kind_name(kind: &Kind) -> String {
-    match kind {
-        Kind::Mat => "mat board".to_owned(),
-        Kind::Glazing(name) | Kind::Backing(name) => one_line(name),
-        Kind::Hangers => "hangers".to_owned(),
-        Kind::Wire => "wire".to_owned(),
-        Kind::Keys => "splines or keys".to_owned(),
-        Kind::KeyStock => "stock for them".to_owned(),
-    }
-}
-
-/// A rule in words.
-pub(super) fn rule_words(rule: Rule) -> &'static str {
-    match rule {
-        Rule::Rows { stated: true } => "laid in rows, the tallest first; nothing for breakage",
-        Rule::Rows { stated: false } => {
-            "laid in rows, the tallest first; the size of the sheet is taken as common"
-        }
-        Rule::TwoToAFrame => "two to a frame, a third down, each rated at twice its weight",
-        Rule::WidthAndAFoot => "outside width and a foot for each frame",
-        Rule::OneToACorner => "one to a corner, twice the face width long",
-    }
-}
-
-/// A line of the job: its name and how many alike.
-pub(super) fn line_name(job: &Job, line: Line) -> (&str, u32) {
-    match line {
-        Line::Frame(idx) => (&job.frames[idx].name, job.frames[idx].quantity),
-        Line::Piece(idx) => (&job.pieces[idx].name, job.pieces[idx].quantity),
-    }
-}
-
-/// The kind of a way, for scripts.
-pub(super) fn way_code(way: &Way) -> &'static str {
-    match way {
-        Way::BestMix => "best-mix",
-        Way::AtMost(_) => "at-most",
-        Way::OneLength { .. } => "one-length",
-        Way::Longest(_) => "longest",
-        Way::EnoughOfAll => "no-yard-limits",
-        Way::WithoutRack => "without-rack",
-        Way::Own(_) => "own",
-    }
-}
-
-/// The kind of a change, for scripts, and what it is changed to or by.
-pub(super) fn change_code(job: &Job, change: Change) -> (&'static str, Option<Length>, &str) {
-    match change {
-        Change::Kerf(kerf) => ("kerf", Some(kerf), ""),
-        Change::EndTrim(trim) => ("end-trim", Some(trim), ""),
-        Change::NarrowerFaces(less) => ("narrower-faces", Some(less), ""),
-        Change::Turned => ("strips-turned", None, ""),
-        Change::OneFewer(idx) => ("one-fewer", None, &job.frames[idx].name),
-        Change::OneMore(idx) => ("one-more", None, &job.frames[idx].name),
-    }
-}
-
-/// The wood that a way singles out.
-pub(super) fn wood_of(job: &Job, comparison: &Comparison, way: &Way) -> Option<String> {
-    match way {
-        Way::OneLength { wood_idx, .. } => Some(wood_name(job, &comparison.woods[*wood_idx])),
-        _ => None,
-    }
+/// Boards of a user's own way that the vehicle does not take, by name.
+pub(super) fn left_behind<'a>(job: &'a Job, buying: &'a Buying, way: &Way) -> Vec<&'a str> {
+    let (Way::Own(way_idx), Some(longest)) = (way, buying.longest) else {
+        return Vec::new();
+    };
+    let boards: Vec<&Board> = match &buying.ways[*way_idx].boards {
+        OwnBoards::Named(named) => named.iter().map(|&idx| &job.boards[idx]).collect(),
+        OwnBoards::Listed(listed) => listed.iter().collect(),
+    };
+    let too_long = boards
+        .into_iter()
+        .filter(|board| board.in_hand.is_none() && board.length > longest);
+    too_long.map(|board| board.name.as_str()).collect()
 }

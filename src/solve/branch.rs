@@ -159,7 +159,7 @@ pub(super) struct Search<'p, 'm> {
     /// What became of the nodes; the root is the first.
     pub(super) records: Vec<Record>,
     /// Only plans below this cost are of interest.
-    ceiling: i64,
+    pub(super) ceiling: i64,
     /// Whether this search serves another one's dive.
     nested: bool,
     /// Nodes after which the search ends.

@@ -24,10 +24,26 @@ pub(super) struct Answer {
     pub(super) tree: Option<Tree>,
 }
 
+/// What is asked of a search.
+pub(super) struct Wanted {
+    /// Only plans below this cost are of interest.
+    pub(super) below: i64,
+    /// A plan to begin with; empty where there is none.
+    pub(super) start: Vec<(Board, u32)>,
+}
+
 /// Solves `problem`.
-pub(super) fn solve(problem: &Problem, meter: &Meter<'_>, report: &dyn Fn(i64, i64)) -> Answer {
+pub(super) fn solve(
+    problem: &Problem,
+    wanted: &Wanted,
+    meter: &Meter<'_>,
+    report: &dyn Fn(i64, i64),
+) -> Answer {
     let supply: Vec<u32> = problem.kinds.iter().map(|kind| kind.limit).collect();
     let mut starts = Vec::new();
+    if problem.plan_from(&wanted.start).is_some() {
+        starts.push(wanted.start.clone());
+    }
     let mut short = None;
     for choice in [Choice::CostPerFill, Choice::CostPerBoard] {
         let (boards, left) = first_fit_decreasing(problem, &problem.demand, &supply, choice, meter);
@@ -46,15 +62,17 @@ pub(super) fn solve(problem: &Problem, meter: &Meter<'_>, report: &dyn Fn(i64, i
         starts.push(plan.boards);
     }
     let mut search = Search::new(problem, meter, report);
+    search.ceiling = wanted.below;
     for boards in &starts {
         search.offer(boards);
     }
     search.run();
-    let proved = search.proved();
     let plan = search
         .incumbent
         .take()
         .expect("a complete start was offered");
+    // Below a ceiling the search may end without deciding the plan that it was offered.
+    let proved = search.bound >= plan.cost;
     Answer {
         problem: problem.clone(),
         cost: plan.cost,

@@ -19,8 +19,9 @@ mod params;
 mod problem;
 mod taken;
 
-use crate::cutting::{Bound, Certificate, End, Instance, Solution};
+use crate::cutting::{BoardUse, Bound, Certificate, End, Instance, Solution};
 
+use component::Wanted;
 use meter::Meter;
 
 /// What the caller may steer.
@@ -29,6 +30,16 @@ pub struct Control<'a> {
     pub stop: &'a (dyn Fn() -> bool + Sync),
     /// Told of each better value or bound.
     pub progress: &'a (dyn Fn(Progress) + Sync),
+}
+
+/// What is known of an instance before the search.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Known<'a> {
+    /// Only plans that cost less are of interest: the search ends when it is proved that there is none.
+    pub below: Option<i64>,
+    /// A plan to begin with; of a part of the instance for which it does not cut everything in the demand, or takes what
+    /// is not there, it is passed over.
+    pub start: &'a [BoardUse],
 }
 
 /// How far the search has come.
@@ -40,14 +51,23 @@ pub struct Progress {
     pub bound: i64,
 }
 
+/// Solves `instance` with nothing known of it.
+///
+/// # Panics
+/// As [`solve_knowing`].
+pub fn solve(instance: &Instance, control: &Control<'_>) -> Solution {
+    solve_knowing(instance, &Known::default(), control)
+}
+
 /// Solves `instance`.
 ///
 /// The answer always is a feasible solution: every item is cut as often as wanted or counted as missing.
-/// With the same instance and a `stop` that never asks for the end, the answer is the same on every machine.
+/// With the same instance, the same knowledge and a `stop` that never asks for the end, the answer is the same on every
+/// machine.
 ///
 /// # Panics
 /// Only if the solver itself is at fault: the solution is checked against the instance before it is returned.
-pub fn solve(instance: &Instance, control: &Control<'_>) -> Solution {
+pub fn solve_knowing(instance: &Instance, known: &Known<'_>, control: &Control<'_>) -> Solution {
     let stop = || (control.stop)();
     let meter = Meter::new(&stop);
     let (parts, placed) = normalize::split(instance);
@@ -73,7 +93,13 @@ pub fn solve(instance: &Instance, control: &Control<'_>) -> Solution {
                 bound: clamp(bound),
             });
         };
-        let answer = component::solve(&part.problem, &meter, &report);
+        // What is known of several parts together says nothing of one of them.
+        let below = known.below.filter(|_| parts.len() == 1);
+        let wanted = Wanted {
+            below: below.map_or(i64::MAX, |below| div_ceil(below, part.cost_unit)),
+            start: part.lower(known.start),
+        };
+        let answer = component::solve(&part.problem, &wanted, &meter, &report);
         part.raise(
             instance,
             &answer.problem,
@@ -107,6 +133,11 @@ pub fn solve(instance: &Instance, control: &Control<'_>) -> Solution {
     };
     assert_feasible(instance, &solution);
     solution
+}
+
+/// `value / unit`, rounded up.
+fn div_ceil(value: i64, unit: i64) -> i64 {
+    value.div_euclid(unit) + i64::from(value.rem_euclid(unit) > 0)
 }
 
 fn clamp(value: i128) -> i64 {

@@ -1,6 +1,7 @@
 //! Splits an instance into connected parts, normalizes each, and carries plans of the parts back.
 
 mod kinds;
+mod lower;
 mod raise;
 
 use crate::cutting::Instance;

@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "tests")]
 
 mod cutgen;
+mod known;
 
 use std::collections::{BTreeMap, HashMap};
 

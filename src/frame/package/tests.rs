@@ -37,6 +37,7 @@ fn bare(width: Length, height: Length) -> Frame {
 
 fn mat(borders: Borders, mount: Mount) -> Mat {
     Mat {
+        name: Some("4-ply".to_owned()),
         borders,
         mount,
         layers: 1,

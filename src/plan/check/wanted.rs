@@ -284,7 +284,7 @@ fn long_points(job: &Job, frame: &Frame) -> (u32, [Length; 2]) {
         Holding::Tray { gap } => [gap * 2 + full_width; 2],
         Holding::Rabbet => {
             let round_package = job.shop.fit_allowance + full_width - moulding.lip * 2;
-            match frame.mat {
+            match &frame.mat {
                 None => [round_package; 2],
                 Some(mat) => {
                     let hidden = match mat.mount {

@@ -43,6 +43,7 @@ pub fn frames_csv(job: &Job) -> String {
         "miter-degrees",
         "holding",
         "mount",
+        "mat",
         "mat-layers",
         "glazing",
         "backing",
@@ -105,6 +106,9 @@ fn frame_cells(sheet: &FrameSheet<'_>, n_windows: usize) -> Vec<Cell> {
         degrees(frame.art.miter(), 3).into(),
         holding.into(),
         mount.into(),
+        mat.and_then(|mat| mat.name.as_deref())
+            .unwrap_or_default()
+            .into(),
         mat.map_or_else(String::new, |mat| mat.layers.to_string())
             .into(),
         sheet_name(&frame.glazing),

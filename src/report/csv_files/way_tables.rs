@@ -11,8 +11,9 @@ use crate::money::Money;
 use crate::plan::{Measure, Verdict};
 use crate::report::figures::board_feet;
 use crate::report::summary::Summary;
-use crate::report::way_lines::{
-    WayLine, change_code, kind_name, label_length, line_name, rule_words, way_code, wood_of,
+use crate::report::way_lines::WayLine;
+use crate::report::way_words::{
+    ChangeCode, kind_name, label_length, line_kind, line_name, rule_words, way_code, wood_of,
 };
 
 use super::rows::{Cell, Rows, length, number};
@@ -59,8 +60,10 @@ pub fn ways_csv(job: &Job, buying: &Buying, comparison: &Comparison) -> String {
             "kind",
             "wood",
             "boards",
-            "boards-by-length",
+            "bought-by-length",
+            "from-rack",
             "money",
+            "to-pay",
             "more",
             "currency",
             "board-feet",
@@ -79,7 +82,7 @@ pub fn ways_csv(job: &Job, buying: &Buying, comparison: &Comparison) -> String {
         let line = WayLine::new(job, buying, comparison, row, None);
         let measure = row.plan.measure;
         let by_length: Vec<String> = line
-            .boards
+            .bought
             .iter()
             .map(|&(length, count)| format!("{count} x {}", label_length(job, length)))
             .collect();
@@ -91,7 +94,9 @@ pub fn ways_csv(job: &Job, buying: &Buying, comparison: &Comparison) -> String {
                 .into(),
             number(line.n_boards),
             by_length.join("; ").into(),
+            number(line.n_from_rack),
             amount(job, line.money),
+            amount(job, line.to_pay),
             amount(job, as_money(measure, line.difference)),
             job.display.currency.code.as_str().into(),
             line.lumber
@@ -120,7 +125,8 @@ pub fn what_if_csv(job: &Job, comparison: &Comparison, reasons: &Reasons) -> Str
         job.display.unit,
         &[
             "change",
-            "frame",
+            "kind",
+            "name",
             "boards",
             "money",
             "more",
@@ -134,12 +140,14 @@ pub fn what_if_csv(job: &Job, comparison: &Comparison, reasons: &Reasons) -> Str
     let best = &comparison.best_mix().plan;
     for what_if in &reasons.what_ifs {
         let plan = &what_if.plan;
-        let (code, to, frame) = change_code(job, what_if.change);
+        let ChangeCode { code, to, of } = ChangeCode::new(job, what_if.change);
+        let (kind, name) = of.unwrap_or_default();
         let is_whole = plan.missing.is_empty() && best.missing.is_empty();
         let more = is_whole.then(|| plan.value - best.value);
         rows.row(vec![
             code.into(),
-            frame.into(),
+            kind.into(),
+            name.into(),
             count(plan.boards.len()),
             amount(job, as_money(plan.measure, Some(plan.value))),
             amount(job, as_money(plan.measure, more)),
@@ -305,11 +313,7 @@ pub fn shares_csv(row: &Row, buying: &Buying) -> String {
     for line in lines {
         let (name, quantity) = line_name(job, line);
         rows.row(vec![
-            match line {
-                Line::Frame(_) => "frame",
-                Line::Piece(_) => "piece",
-            }
-            .into(),
+            line_kind(line).into(),
             name.into(),
             number(quantity),
             amount(job, boards.get(&line).copied()),

@@ -38,7 +38,7 @@ pub(super) struct FrameObject<'a> {
     miter_millidegrees: u32,
     art: SizeObject,
     art_thickness_nm: i64,
-    mat: Option<MatObject>,
+    mat: Option<MatObject<'a>>,
     windows: Vec<WindowObject>,
     package: SizeObject,
     rabbet: Option<SizeObject>,
@@ -53,7 +53,9 @@ pub(super) struct FrameObject<'a> {
 }
 
 #[derive(Serialize)]
-struct MatObject {
+struct MatObject<'a> {
+    /// `null` where the frame names none.
+    name: Option<&'a str>,
     mount: &'static str,
     overlap_nm: Option<i64>,
     layers: u32,
@@ -83,6 +85,7 @@ impl<'a> FrameObject<'a> {
             art: SizeObject::new(frame.art),
             art_thickness_nm: frame.art_thickness.nm(),
             mat: frame.mat.as_ref().map(|mat| MatObject {
+                name: mat.name.as_deref(),
                 mount: match mat.mount {
                     Mount::Overlap(_) => "overlap",
                     Mount::Float => "float",

@@ -11,8 +11,9 @@ use crate::job::{Buying, Job};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Verdict};
-use crate::report::way_lines::{
-    WayLine, change_code, kind_name, line_name, rule_words, way_code, wood_name,
+use crate::report::way_lines::WayLine;
+use crate::report::way_words::{
+    ChangeCode, kind_name, line_kind, line_name, rule_words, way_code, wood_name,
 };
 
 use super::{Settings, write};
@@ -104,7 +105,8 @@ struct WayObject {
     /// Index into `woods` of the wood that is bought in one length.
     wood: Option<usize>,
     boards: u64,
-    boards_by_length: Vec<LengthCount>,
+    bought_by_length: Vec<LengthCount>,
+    from_rack: u64,
     value: i64,
     lower_bound: i64,
     proved: bool,
@@ -112,6 +114,7 @@ struct WayObject {
     difference: Option<i64>,
     unplaced: u64,
     price_minor: Option<i64>,
+    to_pay_minor: Option<i64>,
     board_length_nm: i64,
     board_feet_hundredths: Option<u128>,
     used_per_mille: i64,
@@ -129,20 +132,22 @@ impl WayObject {
                 _ => None,
             },
             boards: line.n_boards,
-            boards_by_length: line
-                .boards
+            bought_by_length: line
+                .bought
                 .iter()
                 .map(|&(length, count)| LengthCount {
                     length_nm: length.nm(),
                     count,
                 })
                 .collect(),
+            from_rack: line.n_from_rack,
             value: line.value,
             lower_bound: line.bound,
             proved: line.is_proved,
             difference: line.difference,
             unplaced: line.n_missing,
             price_minor: line.money.map(Money::minor),
+            to_pay_minor: line.to_pay.map(Money::minor),
             board_length_nm: line.length.nm(),
             board_feet_hundredths: line.lumber.map(|lumber| lumber.bought.exact.hundredths()),
             used_per_mille: line.used,
@@ -158,7 +163,8 @@ struct ChangeObject<'a> {
     change: &'static str,
     /// The new kerf or trim, or by how much faces are narrower.
     to_nm: Option<i64>,
-    frame: Option<&'a str>,
+    /// What there is more or less of.
+    of: Option<OfObject<'a>>,
     boards: usize,
     value: i64,
     lower_bound: i64,
@@ -168,6 +174,13 @@ struct ChangeObject<'a> {
     unplaced: usize,
 }
 
+/// A line of frames or of loose pieces, or a kind of board.
+#[derive(Serialize)]
+struct OfObject<'a> {
+    kind: &'static str,
+    name: &'a str,
+}
+
 fn changes<'a>(job: &'a Job, comparison: &Comparison, reasons: &Reasons) -> Vec<ChangeObject<'a>> {
     let best = &comparison.best_mix().plan;
     reasons
@@ -175,11 +188,11 @@ fn changes<'a>(job: &'a Job, comparison: &Comparison, reasons: &Reasons) -> Vec<
         .iter()
         .map(|what_if| {
             let plan = &what_if.plan;
-            let (change, to, frame) = change_code(job, what_if.change);
+            let ChangeCode { code, to, of } = ChangeCode::new(job, what_if.change);
             ChangeObject {
-                change,
+                change: code,
                 to_nm: to.map(Length::nm),
-                frame: Some(frame).filter(|frame| !frame.is_empty()),
+                of: of.map(|(kind, name)| OfObject { kind, name }),
                 boards: plan.boards.len(),
                 value: plan.value,
                 lower_bound: plan.lower_bound,
@@ -302,10 +315,7 @@ fn costs<'a>(row: &'a Row, buying: &Buying) -> Option<Vec<CostObject<'a>>> {
     let cost = |line: Line| {
         let (name, quantity) = line_name(&row.job, line);
         CostObject {
-            kind: match line {
-                Line::Frame(_) => "frame",
-                Line::Piece(_) => "piece",
-            },
+            kind: line_kind(line),
             name,
             quantity,
             boards_minor: of(&boards, line),

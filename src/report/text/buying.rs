@@ -2,55 +2,78 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::compare::{Amount, Line, Need, Row, list_needs, share_boards, share_sheets, yard_list};
+use crate::compare::{
+    Amount, Line, Need, Row, YardLine, list_needs, share_boards, share_sheets, yard_list,
+};
 use crate::job::{Buying, Job};
 use crate::length::{Length, exact_text};
 use crate::money::Money;
 use crate::report::figures::{board_feet, count_of};
 use crate::report::ink::Tone;
 use crate::report::layout::{one_line, tie};
-use crate::report::summary::Summary;
+use crate::report::summary::{Summary, Taken};
 use crate::report::table::{Align, Table};
-use crate::report::way_lines::{kind_name, label_length, line_name, rule_words, sold_size};
+use crate::report::way_words::{kind_name, label_length, line_name, rule_words, sold_size};
+use crate::stock::BoardFeet;
 
 use super::page::Page;
 
-/// The boards of a row in the words of a yard.
-pub(super) fn write_yard_list(page: &mut Page<'_>, row: &Row) {
+/// The boards of a way in the words of a yard, and what it takes from the rack.
+pub(super) fn write_yard_list(page: &mut Page<'_>, row: &Row, way: &str) {
     let lines = yard_list(&row.job, &row.plan);
-    if lines.is_empty() {
-        return;
-    }
     let summary = Summary::new(&row.job, &row.plan);
-    page.heading("At the yard: the cheapest way");
+    let (rack, bought): (Vec<YardLine>, Vec<YardLine>) =
+        lines.into_iter().partition(|line| line.is_rack);
+    if !bought.is_empty() {
+        page.heading(&format!("At the yard: {way}"));
+        write_boards(page, row, &summary, &bought);
+    }
+    if !rack.is_empty() {
+        page.heading(&format!("From the rack: {way}"));
+        write_boards(page, row, &summary, &rack);
+    }
+    if !(bought.is_empty() && rack.is_empty()) {
+        page.space();
+        page.prose(
+            2,
+            Tone::Faint,
+            "May lack: how much shorter than its label every board of the kind may be and still give all its parts.",
+        );
+    }
+}
+
+/// Some boards to take, with their sum.
+fn write_boards(page: &mut Page<'_>, row: &Row, summary: &Summary, lines: &[YardLine]) {
+    let job = &row.job;
     let mut table = Table::new()
         .column("take", Align::Right, Tone::Strong)
         .column("board", Align::Name, Tone::Strong)
         .column("size", Align::Left, Tone::Plain)
         .column("length", Align::Right, Tone::Strong)
-        .column("board feet", Align::Right, Tone::Plain)
-        .column("money", Align::Right, Tone::Plain)
-        .column("may be short by", Align::Figure, Tone::Watch);
-    for line in &lines {
-        let board = &row.job.boards[line.board_idx];
-        let taken = summary
-            .taken
-            .iter()
-            .find(|taken| taken.board_idx == line.board_idx);
-        let money = taken.and_then(crate::report::summary::Taken::price);
+        .column("bd ft", Align::Right, Tone::Plain)
+        .column(&page.money_head(), Align::Right, Tone::Plain)
+        .column("may lack", Align::Figure, Tone::Watch);
+    let taken: Vec<&Taken> = lines
+        .iter()
+        .map(|line| {
+            let mut taken = summary.taken.iter();
+            taken
+                .find(|taken| taken.board_idx == line.board_idx)
+                .expect("the summary counts every board of the plan")
+        })
+        .collect();
+    let in_feet = |taken: &Taken| taken.board_feet.map(|feet| feet.exact);
+    for (line, taken) in lines.iter().zip(&taken) {
+        let board = &job.boards[line.board_idx];
         table.row(vec![
             line.count.to_string(),
             one_line(&board.name),
-            sold_size(&row.job, board, page.ink),
-            label_length(&row.job, board.length),
+            sold_size(job, board, page.ink),
+            label_length(job, board.length),
+            in_feet(taken).map_or_else(String::new, board_feet),
             taken
-                .and_then(|taken| taken.board_feet)
-                .map_or_else(String::new, |feet| board_feet(feet.exact)),
-            if line.is_rack {
-                "rack".to_owned()
-            } else {
-                money.map_or_else(String::new, |money| page.figures.amount(money))
-            },
+                .price()
+                .map_or_else(String::new, |money| page.figures.amount(money)),
             if line.may_be_short == Length::ZERO {
                 "nothing".to_owned()
             } else {
@@ -59,56 +82,80 @@ pub(super) fn write_yard_list(page: &mut Page<'_>, row: &Row) {
         ]);
     }
     if lines.len() > 1 {
+        let n_boards: u64 = lines.iter().map(|line| line.count).sum();
+        let feet = taken.iter().try_fold(BoardFeet::ZERO, |sum, taken| {
+            sum.checked_add(in_feet(taken)?)
+        });
+        let money = taken.iter().filter_map(|taken| taken.price());
+        let has_money = taken.iter().any(|taken| taken.price_each.is_some());
         table.total(vec![
-            summary.n_boards.to_string(),
+            n_boards.to_string(),
             "in all".to_owned(),
             String::new(),
             String::new(),
-            summary
-                .lumber
-                .as_ref()
-                .map_or_else(String::new, |lumber| board_feet(lumber.bought.exact)),
-            summary
-                .bought
-                .map_or_else(String::new, |money| page.figures.amount(money)),
+            feet.map_or_else(String::new, board_feet),
+            if has_money {
+                page.figures.amount(money.sum())
+            } else {
+                String::new()
+            },
             String::new(),
         ]);
     }
     page.table(2, &table);
-    page.space();
-    page.prose(
-        2,
-        Tone::Faint,
-        "May be short by: how much less than its label every board of the kind may measure and still give all its parts.",
-    );
 }
 
-/// Everything but the boards.
-pub(super) fn write_needs(page: &mut Page<'_>, job: &Job, buying: &Buying) {
+/// All that is to be bought: the boards of a row, and everything else.
+pub(super) fn write_needs(page: &mut Page<'_>, row: &Row, buying: &Buying) {
+    let job = &row.job;
     let needs = list_needs(job, buying);
-    if needs.is_empty() {
-        return;
-    }
-    page.heading("For the whole job, besides the boards");
+    page.heading("For the whole job");
     let mut table = Table::new()
         .column("what", Align::Name, Tone::Strong)
         .column("how much", Align::Prose, Tone::Plain)
-        .column("money", Align::Right, Tone::Plain);
+        .column(&page.money_head(), Align::Right, Tone::Plain);
+    let summary = Summary::new(job, &row.plan);
+    let is_bought = |taken: &&Taken| job.boards[taken.board_idx].in_hand.is_none();
+    let n_bought = summary
+        .taken
+        .iter()
+        .filter(is_bought)
+        .map(|taken| taken.count);
+    let amount =
+        |money: Option<Money>| money.map_or_else(String::new, |money| page.figures.amount(money));
+    table.row(vec![
+        "wood".to_owned(),
+        count_of(n_bought.sum(), "board"),
+        amount(summary.bought),
+    ]);
+    table.note(Tone::Faint, "as listed for the yard".to_owned());
     for need in &needs {
         table.row(vec![
             kind_name(&need.kind),
             amount_words(page, job, need),
-            need.money
-                .map_or_else(String::new, |money| page.figures.amount(money)),
+            amount(need.money),
         ]);
         table.note(Tone::Faint, rule_words(need.rule).to_owned());
+    }
+    let prices = || {
+        needs
+            .iter()
+            .filter_map(|need| need.money)
+            .chain(summary.bought)
+    };
+    if prices().count() > 1 {
+        table.total(vec![
+            "what has a price".to_owned(),
+            String::new(),
+            amount(Some(prices().sum())),
+        ]);
     }
     page.table(2, &table);
     page.space();
     page.prose(
         2,
         Tone::Faint,
-        "Simple rules, each as stated: numbers to buy by, not proved least.",
+        "Everything but the wood by simple rules, each as stated: numbers to buy by, not proved least.",
     );
 }
 
@@ -202,8 +249,8 @@ pub(super) fn write_shares(page: &mut Page<'_>, row: &Row, buying: &Buying) {
     page.prose(
         2,
         Tone::Faint,
-        "Each board's price is shared by the parts cut from it, by length or where boards are ripped by face, so that \
-         each part pays for the scrap of its own board; the price of sheets, where the job states it, by face. The sums \
-         are exact.",
+        "The price of each board, or the value of a piece from the rack, is shared by the parts cut from it, by length or \
+         where boards are ripped by face, so that each part pays for the scrap of its own board; the price of sheets, \
+         where the job states it, by face. The sums are exact.",
     );
 }

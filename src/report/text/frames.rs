@@ -122,6 +122,9 @@ fn description(figures: &Figures<'_>, ink: Ink, sheet: &FrameSheet<'_>) -> Strin
         if mat.mount == Mount::Float {
             text.push_str(", art floated");
         }
+        if let Some(name) = &mat.name {
+            text = format!("{text}, {}", one_line(name));
+        }
         facts.push(text);
     }
     if let Holding::Tray { gap } = frame.holding {
@@ -179,8 +182,11 @@ pub(super) fn write_sheets(page: &mut Page<'_>, job: &Job) {
         .column("height", Align::Figure, Tone::Plain)
         .column("window", Align::Left, Tone::Plain)
         .column("frames", Align::Prose, Tone::Faint);
-    let mut layered = false;
-    for alike in alike_sheets(&frame_sheets(job)) {
+    let sheets = alike_sheets(&frame_sheets(job));
+    let layered = sheets
+        .iter()
+        .any(|alike| matches!(alike.sheet_use, SheetUse::Mat { layer: 2.. }));
+    for alike in &sheets {
         let (width, height) = match alike.size {
             Outline::Rectangle { width, height } => {
                 (page.figures.there(width), page.figures.there(height))
@@ -190,17 +196,16 @@ pub(super) fn write_sheets(page: &mut Page<'_>, job: &Job) {
                 String::new(),
             ),
         };
-        let use_name = match alike.sheet_use {
-            SheetUse::Glazing => "glazing".to_owned(),
-            SheetUse::Mat { layer } => {
-                layered |= layer > 1;
-                format!("mat layer {layer}")
-            }
-            SheetUse::Backing => "backing".to_owned(),
+        let (use_name, layer) = match alike.sheet_use {
+            SheetUse::Glazing => ("glazing", String::new()),
+            SheetUse::Mat { layer } if layered => ("mat", format!(", layer {layer}")),
+            SheetUse::Mat { .. } => ("mat", String::new()),
+            SheetUse::Backing => ("backing", String::new()),
         };
+        let name = alike.name.as_deref().map_or(use_name.to_owned(), one_line);
         table.row(vec![
             alike.count.to_string(),
-            alike.name.as_deref().map_or(use_name, one_line),
+            format!("{name}{layer}"),
             width,
             height,
             alike.window.map_or_else(String::new, |(width, height)| {

@@ -5,9 +5,7 @@ use std::collections::BTreeMap;
 
 use crate::frame::{Grain, side_name};
 use crate::job::{Grains, Job};
-use crate::length::Length;
-use crate::money::Money;
-use crate::plan::{Measure, Part, Plan, Verdict};
+use crate::plan::{Part, Plan, Verdict};
 use crate::report::figures::count_of;
 use crate::report::ink::Tone;
 use crate::report::layout::{one_line, tie};
@@ -119,10 +117,7 @@ pub(super) fn what_it_costs(
     without: &Plan,
     [wish, it]: [&str; 2],
 ) -> String {
-    let worth = |value: i64| match plan.measure {
-        Measure::Price => page.figures.money(Money::from_minor(value)),
-        Measure::BoardLength => tie(&page.figures.total(Length::from_nm(value))),
-    };
+    let worth = |value: i64| page.figures.worth(plan.measure, value);
     let tell = |plan: &Plan| {
         let n_boards = u64::try_from(plan.boards.len()).expect("a count in memory fits 64 bits");
         let proof = match plan.verdict {

@@ -1,12 +1,11 @@
 //! The opening: title, what the job holds, and how good the answer is.
 
 use crate::job::{Job, Purpose};
-use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Plan, Verdict};
 use crate::report::figures::{count_of, gap, percent_of_gap};
 use crate::report::ink::Tone;
-use crate::report::layout::{fit, one_line, tie};
+use crate::report::layout::{fit, one_line};
 use crate::report::naming::{name_together, part_sizes};
 use crate::report::summary::{Summary, group_missing};
 use crate::report::table::{Align, Table};
@@ -109,10 +108,7 @@ fn headline(plan: &Plan) -> (Tone, &'static str) {
 /// What was found and what is proved of it, in sentences.
 fn found(page: &Page<'_>, job: &Job, plan: &Plan, summary: &Summary) -> String {
     let figures = &page.figures;
-    let worth = |value: i64| match plan.measure {
-        Measure::Price => figures.money(Money::from_minor(value)),
-        Measure::BoardLength => tie(&figures.total(Length::from_nm(value))),
-    };
+    let worth = |value: i64| figures.worth(plan.measure, value);
     let n_boards = count_of(summary.n_boards, "board");
     let boards = match plan.measure {
         Measure::Price => format!("{n_boards} for {}", worth(plan.value)),
@@ -198,7 +194,7 @@ fn above_bound(plan: &Plan, worth: impl Fn(i64) -> String) -> String {
 }
 
 /// The list of missing parts.
-fn write_missing(page: &mut Page<'_>, job: &Job, plan: &Plan) {
+pub(super) fn write_missing(page: &mut Page<'_>, job: &Job, plan: &Plan) {
     page.heading("Missing");
     let mut table = Table::new()
         .column("parts", Align::Right, Tone::Bad)

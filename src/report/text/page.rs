@@ -3,7 +3,7 @@
 use crate::job::Job;
 use crate::report::figures::Figures;
 use crate::report::ink::{Ink, Look, Tone};
-use crate::report::layout::{TIED, blanks, fit, width_of, wrap};
+use crate::report::layout::{TIED, blanks, fit, one_line, width_of, wrap};
 use crate::report::table::Table;
 
 /// The narrowest page.
@@ -76,6 +76,16 @@ impl<'a> Page<'a> {
     pub(super) fn table(&mut self, indent: usize, table: &Table) {
         for line in table.lines(self.width, indent, self.ink) {
             self.line(&line);
+        }
+    }
+
+    /// The head of a column of amounts: the currency's code, shortened.
+    pub(super) fn money_head(&self) -> String {
+        let code = fit(&one_line(&self.figures.currency().code), 8, self.ink);
+        if code.is_empty() {
+            "money".to_owned()
+        } else {
+            code
         }
     }
 

@@ -1,66 +1,32 @@
 //! What the best mix depends on: its limits, prices that would pay, changes of the job.
 
-use crate::compare::{Change, Comparison, Reasons, Way, WhatIf};
+use crate::compare::{Change, Comparison, Line, Reasons, Row, Way, WhatIf};
 use crate::job::Job;
 use crate::length::Length;
-use crate::money::Money;
-use crate::plan::{Measure, Plan, Verdict};
-use crate::report::figures::{gap, percent_of_gap};
+use crate::plan::{Plan, Verdict};
+use crate::report::figures::{count_of, gap, percent_of_gap};
 use crate::report::ink::Tone;
-use crate::report::layout::{one_line, tie};
+use crate::report::layout::{capitalized, one_line};
 use crate::report::table::{Align, Table};
-use crate::report::way_lines::label_length;
+use crate::report::way_words::line_name;
 
 use super::page::Page;
 
 pub(super) fn write(page: &mut Page<'_>, job: &Job, comparison: &Comparison, reasons: &Reasons) {
     write_limits(page, job, comparison);
     write_not_bought(page, job, reasons);
-    write_changes(page, comparison, reasons);
-    write_frames(page, job, comparison, reasons);
-}
-
-/// A value of a plan with its unit.
-fn worth(page: &Page<'_>, measure: Measure, value: i64) -> String {
-    match measure {
-        Measure::Price => page.figures.money(Money::from_minor(value)),
-        Measure::BoardLength => tie(&page.figures.total(Length::from_nm(value))),
-    }
+    write_changes(page, job, comparison, reasons);
+    write_lines(page, job, comparison, reasons);
 }
 
 fn write_limits(page: &mut Page<'_>, job: &Job, comparison: &Comparison) {
     page.heading("What limits the purchase");
     let best = comparison.best_mix();
-    let mut lines = Vec::new();
-    for row in &comparison.rows {
-        let Some(more) = comparison
-            .difference(row)
-            .zip(comparison.difference(best))
-            .map(|(row, best)| row - best)
-        else {
-            continue;
-        };
-        let amount = worth(page, comparison.measure(), more.abs());
-        let line = match &row.way {
-            Way::EnoughOfAll if more < 0 => {
-                format!("The yard's quantities: without them {amount} less.")
-            }
-            Way::EnoughOfAll => "The yard's quantities: without them it costs as much.".to_owned(),
-            Way::Longest(longest) if more > 0 => {
-                format!(
-                    "The vehicle: boards up to {} cost {amount} more.",
-                    label_length(job, *longest)
-                )
-            }
-            Way::Longest(longest) => format!(
-                "The vehicle: boards up to {} do as well.",
-                label_length(job, *longest)
-            ),
-            Way::WithoutRack => format!("The rack: without it the boards cost {amount} more."),
-            _ => continue,
-        };
-        lines.push(line);
-    }
+    let mut lines: Vec<String> = comparison
+        .rows
+        .iter()
+        .filter_map(|row| limit_sentence(page, comparison, row))
+        .collect();
     if let Some((length, name)) = longest_part(job, &best.plan) {
         let needed = length + job.shop.end_trim * 2;
         lines.push(format!(
@@ -72,6 +38,33 @@ fn write_limits(page: &mut Page<'_>, job: &Job, comparison: &Comparison) {
     for line in lines {
         page.hanging("  - ", Tone::Plain, &line);
     }
+}
+
+/// What lifting a limit would change, or doing without the rack; nothing of other ways.
+pub(super) fn limit_sentence(
+    page: &Page<'_>,
+    comparison: &Comparison,
+    row: &Row,
+) -> Option<String> {
+    let (limit, without) = match row.way {
+        Way::EnoughOfAll => ("the yard's quantities", "with enough of every board"),
+        Way::AnyLength => ("the vehicle", "with boards of any length"),
+        Way::WithoutRack => ("the rack", "without it"),
+        _ => return None,
+    };
+    let worth = |value: i64| page.figures.worth(comparison.measure(), value);
+    let best = comparison.best_mix();
+    let effect = match comparison.above(row, best) {
+        Some(0) => "it costs as much".to_owned(),
+        Some(more) if more < 0 => format!("{} less", worth(-more)),
+        Some(more) => format!("{} more", worth(more)),
+        None if row.is_complete() => format!("all parts can be cut, for {}", worth(row.plan.value)),
+        None => {
+            let n_missing = u64::try_from(row.plan.missing.len()).ok()?;
+            format!("{} left without wood", count_of(n_missing, "part"))
+        }
+    };
+    Some(format!("{}: {without} {effect}.", capitalized(limit)))
 }
 
 /// The longest part of the job and whose it is.
@@ -133,10 +126,7 @@ fn answer(page: &Page<'_>, comparison: &Comparison, what_if: &WhatIf) -> (String
         return (format!("{} short", plan.missing.len()), proof(plan));
     }
     let more = plan.value - best.value;
-    let amount = match comparison.measure() {
-        Measure::Price => page.figures.amount(Money::from_minor(more.abs())),
-        Measure::BoardLength => page.figures.total(Length::from_nm(more.abs())),
-    };
+    let amount = page.figures.worth_amount(comparison.measure(), more.abs());
     let text = match more.signum() {
         0 => "the same".to_owned(),
         1 => format!("{amount} more"),
@@ -152,7 +142,7 @@ fn proof(plan: &Plan) -> String {
     }
 }
 
-fn write_changes(page: &mut Page<'_>, comparison: &Comparison, reasons: &Reasons) {
+fn write_changes(page: &mut Page<'_>, job: &Job, comparison: &Comparison, reasons: &Reasons) {
     let mut table = Table::new()
         .column("what if", Align::Name, Tone::Strong)
         .column("costs", Align::Right, Tone::Plain)
@@ -165,7 +155,9 @@ fn write_changes(page: &mut Page<'_>, comparison: &Comparison, reasons: &Reasons
             Change::Kerf(kerf) => format!("kerf of {}", page.figures.exact(kerf)),
             Change::EndTrim(trim) => format!("end trim of {}", page.figures.exact(trim)),
             Change::NarrowerFaces(less) => format!("faces {} narrower", page.figures.exact(less)),
-            Change::Turned => "strips turned end for end, milled after cutting".to_owned(),
+            Change::Turned => "strips turned, milled after cutting".to_owned(),
+            Change::FreeGrain => "nothing asked of the grain".to_owned(),
+            Change::EnoughOf(idx) => format!("enough of {}", one_line(&job.boards[idx].name)),
             Change::OneFewer(_) | Change::OneMore(_) => continue,
         };
         let (costs, proof) = answer(page, comparison, what_if);
@@ -192,35 +184,37 @@ fn change_of_boards(before: usize, what_if: &WhatIf) -> String {
     }
 }
 
-fn write_frames(page: &mut Page<'_>, job: &Job, comparison: &Comparison, reasons: &Reasons) {
-    if job.frames.is_empty() {
-        return;
-    }
-    page.heading("One frame more, one frame fewer");
+/// One more and one fewer of each line of the job.
+fn write_lines(page: &mut Page<'_>, job: &Job, comparison: &Comparison, reasons: &Reasons) {
+    let head = match (job.frames.is_empty(), job.pieces.is_empty()) {
+        (false, true) => "frame",
+        (true, false) => "piece",
+        _ => "frame or piece",
+    };
+    page.heading("One more, one fewer");
     let mut table = Table::new()
-        .column("frame", Align::Name, Tone::Strong)
+        .column(head, Align::Name, Tone::Strong)
         .column("there are", Align::Right, Tone::Plain)
         .column("one more", Align::Right, Tone::Plain)
         .column("proof", Align::Left, Tone::Faint)
         .column("one fewer", Align::Right, Tone::Plain)
         .column("proof", Align::Left, Tone::Faint);
-    for (frame_idx, frame) in job.frames.iter().enumerate() {
-        let find = |change| {
-            reasons
-                .what_ifs
-                .iter()
-                .find(|what_if| what_if.change == change)
-        };
+    let frames = (0..job.frames.len()).map(Line::Frame);
+    for line in frames.chain((0..job.pieces.len()).map(Line::Piece)) {
         let cells = |change| {
-            find(change).map_or_else(Default::default, |what_if| {
-                answer(page, comparison, what_if)
-            })
+            let mut what_ifs = reasons.what_ifs.iter();
+            what_ifs
+                .find(|what_if| what_if.change == change)
+                .map_or_else(Default::default, |what_if| {
+                    answer(page, comparison, what_if)
+                })
         };
-        let (more, more_proof) = cells(Change::OneMore(frame_idx));
-        let (fewer, fewer_proof) = cells(Change::OneFewer(frame_idx));
+        let (name, quantity) = line_name(job, line);
+        let (more, more_proof) = cells(Change::OneMore(line));
+        let (fewer, fewer_proof) = cells(Change::OneFewer(line));
         table.row(vec![
-            one_line(&frame.name),
-            frame.quantity.to_string(),
+            one_line(name),
+            quantity.to_string(),
             more,
             more_proof,
             fewer,

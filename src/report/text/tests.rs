@@ -283,11 +283,11 @@ fn only_the_sizes() {
     let job = samples::job();
     insta::assert_snapshot!(section(&sizes_text(&job, PLAIN), "Sheets to cut", "never there"), @r#"
 Sheets to cut ──────────────────────────────────────────────────────────────────
-  cut  of           width  height  window           frames
-    2  glass           16      20                   Harbor at dawn
-    2  mat layer 1     16      20  11 × 15          Harbor at dawn
-    2  mat layer 2     16      20  11 1/2 × 15 1/2  Harbor at dawn
-    2  foam board      16      20                   Harbor at dawn
+  cut  of            width  height  window           frames
+    2  glass            16      20                   Harbor at dawn
+    2  mat, layer 1     16      20  11 × 15          Harbor at dawn
+    2  mat, layer 2     16      20  11 1/2 × 15 1/2  Harbor at dawn
+    2  foam board       16      20                   Harbor at dawn
 
   Layer 1 of a mat lies next to the artwork.
 

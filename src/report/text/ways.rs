@@ -1,15 +1,16 @@
 //! Ways of buying: the answer first, then the ways side by side, then each wood by itself.
 
+mod answer;
+
 use crate::compare::{Comparison, Reasons, Row, Way};
 use crate::job::{Buying, Job};
-use crate::length::Length;
-use crate::money::Money;
 use crate::plan::Measure;
-use crate::report::figures::{board_feet, count_of, gap, per_mille_down, percent, percent_of_gap};
+use crate::report::figures::{board_feet, gap, percent, percent_of_gap};
 use crate::report::ink::{Look, Tone};
-use crate::report::layout::{fit, one_line, tie};
+use crate::report::layout::{capitalized, one_line, tie};
 use crate::report::table::{Align, Table};
-use crate::report::way_lines::{WayLine, label_length, short_name, way_name, wood_name};
+use crate::report::way_lines::{WayLine, by_wood, left_behind};
+use crate::report::way_words::{label_length, short_name, way_name, wood_name};
 
 use super::page::Page;
 use super::{buying, opening, reasons};
@@ -44,13 +45,15 @@ pub fn ways_text(
     view.write_whole(&mut page);
     view.write_woods(&mut page);
     view.write_use(&mut page);
-    buying::write_yard_list(&mut page, comparison.best());
+    let best = comparison.best();
+    let name = way_name(job, buying, comparison, &best.way);
+    buying::write_yard_list(&mut page, best, &name);
     if let Some(reasons) = reasons {
         reasons::write(&mut page, job, comparison, reasons);
     }
     if with_lists {
-        buying::write_needs(&mut page, job, buying);
-        buying::write_shares(&mut page, comparison.best(), buying);
+        buying::write_needs(&mut page, best, buying);
+        buying::write_shares(&mut page, best, buying);
     }
     page.into_text()
 }
@@ -67,34 +70,21 @@ impl View<'_> {
         WayLine::new(self.job, self.buying, self.comparison, row, None)
     }
 
-    /// A value of a plan with its unit.
-    fn worth(&self, page: &Page<'_>, value: i64) -> String {
-        match self.comparison.measure() {
-            Measure::Price => page.figures.money(Money::from_minor(value)),
-            Measure::BoardLength => tie(&page.figures.total(Length::from_nm(value))),
-        }
-    }
-
     /// A difference in a column: nothing as a dash, less with its sign.
     fn more(&self, page: &Page<'_>, difference: i64) -> String {
-        let sign = if difference < 0 { "-" } else { "" };
-        match self.comparison.measure() {
-            _ if difference == 0 => page.ink.rule().to_owned(),
-            Measure::Price => format!(
-                "{sign}{}",
-                page.figures.amount(Money::from_minor(difference.abs()))
-            ),
-            Measure::BoardLength => format!(
-                "{sign}{}",
-                page.figures.total(Length::from_nm(difference.abs()))
-            ),
+        if difference == 0 {
+            return page.ink.rule().to_owned();
         }
+        let measure = self.comparison.measure();
+        let sign = if difference < 0 { "-" } else { "" };
+        let amount = page.figures.worth_amount(measure, difference.abs());
+        format!("{sign}{amount}")
     }
 
-    /// Boards by length: `7 × 6 ft, 1 × 8 ft`.
+    /// Boards by length: `7 × 6 ft, 1 × 8 ft, 2 from the rack`.
     fn boards(&self, page: &Page<'_>, line: &WayLine) -> String {
-        let lengths: Vec<String> = line
-            .boards
+        let mut boards: Vec<String> = line
+            .bought
             .iter()
             .map(|&(length, count)| {
                 tie(&format!(
@@ -104,104 +94,18 @@ impl View<'_> {
                 ))
             })
             .collect();
-        lengths.join(", ")
-    }
-
-    fn write_answer(&self, page: &mut Page<'_>) {
-        let best = self.comparison.best();
-        let line = self.line(best);
-        let (tone, word) = match (best.is_complete(), line.is_proved) {
-            (true, true) => (Tone::Good, "PROVED CHEAPEST"),
-            (true, false) => (Tone::Watch, "CHEAPEST FOUND, NOT PROVED CHEAPEST"),
-            (false, _) => (Tone::Bad, "NOT ALL CAN BE CUT"),
-        };
-        let word = match self.comparison.measure() {
-            Measure::Price => word.to_owned(),
-            Measure::BoardLength => word.replace("CHEAPEST", "SHORTEST"),
-        };
-        let word = page.ink.paint(tone, &word);
-        page.line(&word);
-        let mut sentences = vec![format!(
-            "{}, {}: {} for {}.",
-            capitalized(&line.name),
-            tie(&count_of(line.n_boards, "board")),
-            self.boards(page, &line),
-            self.worth(page, best.plan.value)
-        )];
-        if !best.is_complete() {
-            sentences.push(format!(
-                "{} no wood in any way.",
-                count_of(line.n_missing, "part") + " find"
-            ));
+        if line.n_from_rack > 0 {
+            boards.push(tie(&format!("{} from the rack", line.n_from_rack)));
         }
-        let mut dearer: Vec<String> = Vec::new();
-        for row in &self.comparison.rows {
-            let Some(more) = self.comparison.difference(row) else {
-                continue;
-            };
-            if let (Way::AtMost(most), true) = (&row.way, row != best) {
-                let what = match most {
-                    1 => "one length of each wood".to_owned(),
-                    2 => "two lengths".to_owned(),
-                    _ => format!("{most} lengths"),
-                };
-                dearer.push(self.against(page, &what, more));
-            }
+        if boards.is_empty() {
+            boards.push("none".to_owned());
         }
-        if self.comparison.woods.len() == 1
-            && let Some(row) = self.cheapest_single(0)
-            && let (Way::OneLength { length, .. }, Some(more)) =
-                (&row.way, self.comparison.difference(row))
-        {
-            dearer.push(self.against(
-                page,
-                &format!("one length, {}", tie(&label_length(self.job, *length))),
-                more,
-            ));
-        }
-        dearer.reverse();
-        if !dearer.is_empty() {
-            sentences.push(format!("{}.", capitalized(&dearer.join("; "))));
-        }
-        page.prose(0, Tone::Plain, &sentences.join(" "));
-    }
-
-    /// `two lengths cost 3.70 USD more (1.1 %)`.
-    fn against(&self, page: &Page<'_>, what: &str, more: i64) -> String {
-        if more == 0 {
-            return format!("{what} will do as well");
-        }
-        let best = self.comparison.best().plan.value;
-        let share = Length::from_nm(more);
-        format!(
-            "{what}: {} more ({})",
-            self.worth(page, more),
-            tie(&percent(per_mille_down(
-                share,
-                Length::from_nm(best.max(1))
-            )))
-        )
-    }
-
-    /// The cheapest complete row of a single length of a wood.
-    fn cheapest_single(&self, wood: usize) -> Option<&Row> {
-        self.comparison
-            .rows
-            .iter()
-            .filter(|row| Self::is_single(row, wood) && row.is_complete())
-            .min_by_key(|row| row.plan.value)
+        boards.join(", ")
     }
 
     fn money_head(&self, page: &Page<'_>) -> String {
         match self.comparison.measure() {
-            Measure::Price => {
-                let code = fit(&one_line(&self.job.display.currency.code), 8, page.ink);
-                if code.is_empty() {
-                    "money".to_owned()
-                } else {
-                    code
-                }
-            }
+            Measure::Price => page.money_head(),
             Measure::BoardLength => "length".to_owned(),
         }
     }
@@ -213,42 +117,50 @@ impl View<'_> {
         }
     }
 
-    fn columns(&self, page: &Page<'_>, first: &str) -> Table {
+    fn columns(&self, page: &Page<'_>, first: &str, boards: Align) -> Table {
         Table::new()
             .column(first, Align::Name, Tone::Strong)
-            .column("boards", Align::Prose, Tone::Plain)
+            .column("boards", boards, Tone::Plain)
             .column(&self.money_head(page), Align::Right, Tone::Strong)
             .column("more", Align::Right, Tone::Plain)
             .column("", Align::Left, Tone::Watch)
             .column("proof", Align::Left, Tone::Faint)
     }
 
-    /// What a row adds to the table of ways.
-    fn cells(&self, page: &Page<'_>, line: &WayLine, most: i64) -> Vec<String> {
-        let (more, bar) = match line.difference {
-            Some(more) => (self.more(page, more), bar(page, more, most)),
-            None => (String::new(), String::new()),
+    /// What a row adds to a table of ways, its bar no longer than that of `most`.
+    fn cells(
+        &self,
+        page: &Page<'_>,
+        (line, boards): (&WayLine, String),
+        more: Option<i64>,
+        most: i64,
+    ) -> Vec<String> {
+        let money = if line.n_missing == 0 {
+            Self::money(page, line)
+        } else {
+            String::new()
         };
         vec![
             line.name.clone(),
-            self.boards(page, line),
-            if line.n_missing == 0 {
-                Self::money(page, line)
-            } else {
-                String::new()
-            },
-            more,
-            bar,
+            boards,
+            money,
+            more.map_or_else(String::new, |more| self.more(page, more)),
+            more.map_or_else(String::new, |more| bar(page, more, most)),
             proof_word(line),
         ]
     }
 
-    /// The largest difference to draw a bar for.
-    fn most(&self, rows: &[&Row]) -> i64 {
-        rows.iter()
-            .filter_map(|row| self.comparison.difference(row))
-            .max()
-            .unwrap_or(0)
+    /// What is bought of each wood: `walnut 13/16: 7 × 6 ft; ash 1 1/16: 4 × 10 ft`.
+    fn boards_by_wood(&self, page: &Page<'_>, row: &Row) -> String {
+        let woods = by_wood(self.job, self.buying, self.comparison, row);
+        let woods: Vec<String> = woods
+            .iter()
+            .map(|(name, line)| format!("{}: {}", tie(name), self.boards(page, line)))
+            .collect();
+        if woods.is_empty() {
+            return "no boards".to_owned();
+        }
+        woods.join("; ")
     }
 
     fn write_whole(&self, page: &mut Page<'_>) {
@@ -263,15 +175,50 @@ impl View<'_> {
             })
             .collect();
         page.heading("Ways of buying");
-        let mut table = self.columns(page, "way");
-        let most = self.most(&rows);
-        for row in &rows {
-            table.row(self.cells(page, &self.line(row), most));
+        let best = self.comparison.best();
+        let best_boards = self.boards_by_wood(page, best);
+        // What is bought of several woods has no room in a column.
+        let boards = if one_wood { Align::Prose } else { Align::Right };
+        let mut table = self.columns(page, "way", boards);
+        let differences = || rows.iter().map(|row| self.comparison.difference(row));
+        let most = differences().flatten().max().unwrap_or(0);
+        for (row, more) in rows.iter().zip(differences()) {
+            let line = self.line(row);
+            if one_wood {
+                let boards = self.boards(page, &line);
+                table.row(self.cells(page, (&line, boards), more, most));
+            } else {
+                let boards = line.n_boards.to_string();
+                table.row(self.cells(page, (&line, boards), more, most));
+                // The answer above has those of the cheapest.
+                if !std::ptr::eq(*row, best) {
+                    let boards = self.boards_by_wood(page, row);
+                    let is_same = boards == best_boards;
+                    let note = if is_same {
+                        format!("the same boards as {}", self.line(best).name)
+                    } else {
+                        boards
+                    };
+                    table.note(Tone::Plain, note);
+                }
+            }
+            let too_long = left_behind(self.job, self.buying, &row.way);
+            if !too_long.is_empty() {
+                let names: Vec<String> = too_long.iter().map(|name| tie(&one_line(name))).collect();
+                let names = names.join(", ");
+                table.note(Tone::Watch, format!("too long for the vehicle: {names}"));
+            }
         }
         page.table(2, &table);
-        let mut legend = String::from(
-            "more: than the cheapest; proof: proved that nothing bought in this way is cheaper",
-        );
+        let mut legend = match self.comparison.measure() {
+            Measure::Price => {
+                "more: than the cheapest; proof: proved that nothing bought in this way is cheaper"
+            }
+            Measure::BoardLength => {
+                "more: than the shortest; proof: proved that nothing bought in this way is shorter"
+            }
+        }
+        .to_owned();
         if rows.iter().any(|row| !row.is_proved() && row.is_complete()) {
             legend.push_str(", or by how much at most it may be");
         }
@@ -295,6 +242,16 @@ impl View<'_> {
         if one_wood {
             self.write_too_few(page, 0);
         }
+        let useless: Vec<String> = self
+            .comparison
+            .useless_boards()
+            .map(|board| tie(&one_line(&board.name)))
+            .collect();
+        if !useless.is_empty() {
+            page.space();
+            let useless = format!("Of no use for any part: {}.", useless.join(", "));
+            page.prose(2, Tone::Watch, &useless);
+        }
         page.space();
         page.prose(2, Tone::Faint, &format!("{legend}."));
     }
@@ -308,30 +265,29 @@ impl View<'_> {
                 .comparison
                 .rows
                 .iter()
-                .filter(|row| Self::is_single(row, wood_idx))
+                .filter(|row| is_single(row, wood_idx))
                 .collect();
             if rows.is_empty() {
                 continue;
             }
-            let rows: Vec<&Row> = rows.into_iter().filter(|row| row.is_complete()).collect();
             page.heading(&format!(
                 "{}: one length alone",
                 capitalized(&wood_name(self.job, wood))
             ));
-            let mut table = self.columns(page, "length");
-            let most = self.most(&rows);
-            for row in std::iter::once(self.comparison.best_mix()).chain(rows) {
+            let mut table = self.columns(page, "length", Align::Prose);
+            let mix = self.comparison.best_mix();
+            let complete = rows.iter().filter(|row| row.is_complete());
+            let rows: Vec<&Row> = std::iter::once(mix).chain(complete.copied()).collect();
+            let differences = || rows.iter().map(|row| self.comparison.above(row, mix));
+            let most = differences().flatten().max().unwrap_or(0);
+            for (row, more) in rows.iter().zip(differences()) {
                 let line = WayLine::new(self.job, self.buying, self.comparison, row, Some(wood));
-                table.row(self.cells(page, &line, most));
+                let boards = self.boards(page, &line);
+                table.row(self.cells(page, (&line, boards), more, most));
             }
             page.table(2, &table);
             self.write_too_few(page, wood_idx);
         }
-    }
-
-    /// Whether a row is that of one length of a wood.
-    fn is_single(row: &Row, wood: usize) -> bool {
-        matches!(row.way, Way::OneLength { wood_idx, .. } if wood_idx == wood)
     }
 
     /// Lengths of a wood that leave parts without wood, in a sentence.
@@ -340,7 +296,7 @@ impl View<'_> {
             .comparison
             .rows
             .iter()
-            .filter(|row| Self::is_single(row, wood_idx) && !row.is_complete())
+            .filter(|row| is_single(row, wood_idx) && !row.is_complete())
             .map(|row| {
                 let line = self.line(row);
                 tie(&format!(
@@ -377,7 +333,8 @@ impl View<'_> {
             let line = self.line(row);
             let name = match &row.way {
                 Way::OneLength { wood_idx, length } if self.comparison.woods.len() > 1 => {
-                    short_name(self.job, &self.comparison.woods[*wood_idx], *length)
+                    let wood = short_name(self.job, &self.comparison.woods[*wood_idx]);
+                    format!("{wood}, {}", label_length(self.job, *length))
                 }
                 _ => line.name.clone(),
             };
@@ -404,6 +361,11 @@ impl View<'_> {
     }
 }
 
+/// Whether a row is that of one length of a wood.
+fn is_single(row: &Row, wood: usize) -> bool {
+    matches!(row.way, Way::OneLength { wood_idx, .. } if wood_idx == wood)
+}
+
 /// The proof in a word.
 pub(super) fn proof_word(line: &WayLine) -> String {
     if line.n_missing > 0 {
@@ -425,11 +387,4 @@ fn bar(page: &Page<'_>, more: i64, most: i64) -> String {
         .unwrap_or(BAR * 8)
         .clamp(1, BAR * 8);
     page.ink.bar(eighths)
-}
-
-fn capitalized(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

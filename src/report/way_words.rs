@@ -1,0 +1,209 @@
+//! What ways of buying, woods, boards, materials and changes are called.
+
+use crate::compare::{Change, Comparison, Kind, Line, Rule, Way, Wood};
+use crate::job::{Buying, Job};
+use crate::length::{Length, Unit, exact_text};
+use crate::stock::{Board, NominalSize};
+
+use super::ink::Ink;
+use super::layout::one_line;
+
+/// A wood in a few columns: `walnut 13/16`.
+pub(super) fn short_name(job: &Job, wood: &Wood) -> String {
+    let name = wood_name(job, wood);
+    let name = name
+        .strip_suffix(&format!(" {} thick", job.display.unit.symbol()))
+        .unwrap_or(&name);
+    name.replace(',', "")
+}
+
+/// What a way is called.
+///
+/// # Panics
+/// If the way is not of this job.
+pub fn way_name(job: &Job, buying: &Buying, comparison: &Comparison, way: &Way) -> String {
+    match way {
+        Way::BestMix => "best mix".to_owned(),
+        Way::AtMost(most) => {
+            let noun = if *most == 1 { "length" } else { "lengths" };
+            if comparison.woods.len() > 1 {
+                format!("{most} {noun} a wood")
+            } else {
+                format!("at most {most} {noun}")
+            }
+        }
+        Way::OneLength { length, .. } => format!("{} alone", label_length(job, *length)),
+        Way::AnyLength => "no vehicle limit".to_owned(),
+        Way::EnoughOfAll => "no yard limits".to_owned(),
+        Way::WithoutRack => "without the rack".to_owned(),
+        Way::Own(idx) => one_line(&buying.ways[*idx].name),
+    }
+}
+
+/// A board's length as a yard says it: whole feet as feet, whatever the job's unit.
+pub(super) fn label_length(job: &Job, length: Length) -> String {
+    let unit = job.display.unit;
+    if unit.is_imperial() && length.nm() % Length::FOOT.nm() == 0 {
+        exact_text(length, Unit::Foot)
+    } else {
+        exact_text(length, unit)
+    }
+}
+
+/// What a wood is called: its material and thickness where all its boards agree, else what is milled from it.
+///
+/// # Panics
+/// If an index of the wood is out of range.
+pub fn wood_name(job: &Job, wood: &Wood) -> String {
+    let first = &job.boards[wood.boards[0]];
+    let agree = wood.boards.iter().all(|&idx| {
+        (&job.boards[idx].material, job.boards[idx].thickness) == (&first.material, first.thickness)
+    });
+    match (&first.material, first.thickness) {
+        (Some(material), Some(thickness)) if agree => {
+            format!(
+                "{}, {} thick",
+                one_line(material),
+                exact_text(thickness, job.display.unit)
+            )
+        }
+        (Some(material), None) if agree => one_line(material),
+        _ => {
+            let sections: Vec<String> = wood
+                .sections
+                .iter()
+                .map(|section| {
+                    section.map_or_else(
+                        || "plain".to_owned(),
+                        |idx| one_line(&job.mouldings[idx].name),
+                    )
+                })
+                .collect();
+            sections.join(", ")
+        }
+    }
+}
+
+/// The size across its length by which a yard sells a board: `1 × 6` of softwood, `4/4 × 6 1/2 in` of hardwood, or what
+/// is known of it.
+pub(super) fn sold_size(job: &Job, board: &Board, ink: Ink) -> String {
+    let times = format!(" {} ", ink.times());
+    let inches = |length: Length| (length.nm() / Length::INCH.nm()).to_string();
+    if let Some(NominalSize {
+        thickness,
+        width: Some(width),
+    }) = board.nominal
+    {
+        return [inches(thickness), inches(width)].join(&times);
+    }
+    let unit = match job.display.unit {
+        Unit::Foot => Unit::Inch,
+        unit => unit,
+    };
+    let text = |length: Length| exact_text(length, unit);
+    let thickness = match board.nominal {
+        Some(size) => Some(format!("{}/4", size.thickness.nm() * 4 / Length::INCH.nm())),
+        None => board.thickness.map(text),
+    };
+    let known: Vec<String> = thickness.into_iter().chain(board.width.map(text)).collect();
+    match &known[..] {
+        // The unit once will do.
+        [thickness, width] => {
+            let symbol = format!(" {}", unit.symbol());
+            let thickness = thickness.strip_suffix(&symbol).unwrap_or(thickness);
+            format!("{thickness}{times}{width}")
+        }
+        _ => known.join(""),
+    }
+}
+
+/// What a material is called.
+pub(super) fn kind_name(kind: &Kind) -> String {
+    match kind {
+        Kind::Mat(None) => "mat board".to_owned(),
+        Kind::Mat(Some(name)) | Kind::Glazing(name) | Kind::Backing(name) => one_line(name),
+        Kind::Hangers => "hangers".to_owned(),
+        Kind::Wire => "wire".to_owned(),
+        Kind::Keys => "splines or keys".to_owned(),
+        Kind::KeyStock => "stock for them".to_owned(),
+    }
+}
+
+/// A rule in words.
+pub(super) fn rule_words(rule: Rule) -> &'static str {
+    match rule {
+        Rule::Rows { stated: true } => "laid in rows, the tallest first; nothing for breakage",
+        Rule::Rows { stated: false } => {
+            "laid in rows, the tallest first; nothing for breakage; the size is a common one"
+        }
+        Rule::TwoToAFrame => "two to a frame, a third down, each rated at twice its weight",
+        Rule::WidthAndAFoot => "outside width and a foot for each frame",
+        Rule::OneToACorner => "one to a corner, twice the face width long",
+    }
+}
+
+/// A line of the job: its name and how many alike.
+pub(super) fn line_name(job: &Job, line: Line) -> (&str, u32) {
+    match line {
+        Line::Frame(idx) => (&job.frames[idx].name, job.frames[idx].quantity),
+        Line::Piece(idx) => (&job.pieces[idx].name, job.pieces[idx].quantity),
+    }
+}
+
+/// The kind of a way, for scripts.
+pub(super) fn way_code(way: &Way) -> &'static str {
+    match way {
+        Way::BestMix => "best-mix",
+        Way::AtMost(_) => "at-most",
+        Way::OneLength { .. } => "one-length",
+        Way::AnyLength => "no-vehicle-limit",
+        Way::EnoughOfAll => "no-yard-limits",
+        Way::WithoutRack => "without-rack",
+        Way::Own(_) => "own",
+    }
+}
+
+/// A change of the job, for scripts.
+pub(super) struct ChangeCode<'a> {
+    /// Its kind.
+    pub(super) code: &'static str,
+    /// The new kerf or trim, or by how much faces are narrower.
+    pub(super) to: Option<Length>,
+    /// What there is more or less of: its kind, which is `frame`, `piece` or `board`, and its name.
+    pub(super) of: Option<(&'static str, &'a str)>,
+}
+
+impl<'a> ChangeCode<'a> {
+    /// # Panics
+    /// If the change is not one of `job`.
+    pub(super) fn new(job: &'a Job, change: Change) -> ChangeCode<'a> {
+        let line = |line| Some((line_kind(line), line_name(job, line).0));
+        let (code, to, of) = match change {
+            Change::Kerf(kerf) => ("kerf", Some(kerf), None),
+            Change::EndTrim(trim) => ("end-trim", Some(trim), None),
+            Change::NarrowerFaces(less) => ("narrower-faces", Some(less), None),
+            Change::Turned => ("strips-turned", None, None),
+            Change::FreeGrain => ("free-grain", None, None),
+            Change::EnoughOf(idx) => ("enough-of", None, Some(("board", &*job.boards[idx].name))),
+            Change::OneFewer(fewer) => ("one-fewer", None, line(fewer)),
+            Change::OneMore(more) => ("one-more", None, line(more)),
+        };
+        ChangeCode { code, to, of }
+    }
+}
+
+/// Whether a line is one of frames or of loose pieces, for scripts.
+pub(super) fn line_kind(line: Line) -> &'static str {
+    match line {
+        Line::Frame(_) => "frame",
+        Line::Piece(_) => "piece",
+    }
+}
+
+/// The wood that a way singles out.
+pub(super) fn wood_of(job: &Job, comparison: &Comparison, way: &Way) -> Option<String> {
+    match way {
+        Way::OneLength { wood_idx, .. } => Some(wood_name(job, &comparison.woods[*wood_idx])),
+        _ => None,
+    }
+}
