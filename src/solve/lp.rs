@@ -20,7 +20,7 @@ mod primal;
 mod simplex;
 
 use super::meter::Meter;
-use super::params::{PERTURBATION, PRIMAL_TOLERANCE};
+use super::params::{EXPLICIT_ROWS, PERTURBATION, PRIMAL_TOLERANCE};
 use inverse::Inverse;
 use live::{Live, NOWHERE};
 
@@ -126,7 +126,7 @@ impl Lp {
             slack_reference: Vec::new(),
             artificial_reference: Vec::new(),
             spare_reference: 1.0,
-            inverse: Inverse::default(),
+            inverse: Inverse::new(EXPLICIT_ROWS),
             fresh: false,
             x: Vec::new(),
             y: Vec::new(),

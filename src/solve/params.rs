@@ -1,7 +1,7 @@
 //! Every tolerance and limit of the search, each with what it decides.
 
 /// Work after which the search gives up, in steps of [`super::meter::Meter`]; about a minute on one core.
-pub(super) const WORK_LIMIT: u64 = 20_000_000_000;
+pub(super) const WORK_LIMIT: u64 = 60_000_000_000;
 /// Steps between two questions to the caller's stop condition; a few milliseconds.
 pub(super) const POLL_EVERY: u64 = 2_000_000;
 

@@ -80,24 +80,24 @@ fn repack(
     }
     let mut best: Option<[Load; 2]> = None;
     let mut best_score = wood.total(pair);
+    let (mut first, mut second) = (Counts::new(), Counts::new());
     for way in 0..n_ways {
         *steps += 1;
-        let (first, second) = divide(&parts, way);
+        divide(&parts, way, &mut first, &mut second);
         if first.is_empty() || second.is_empty() {
             continue;
         }
-        let Some((first, first_score)) = best_board(wood, pair[0].stock, first, stocks, spare)
-        else {
+        let Some(one) = best_board(wood, pair[0].stock, &first, stocks, spare) else {
             continue;
         };
-        take(spare, &first);
-        let second = best_board(wood, pair[1].stock, second, stocks, spare);
-        give_back(spare, &first);
-        if let Some((second, second_score)) = second {
-            let score = plus(first_score, second_score);
+        spare[one.stock] = spare[one.stock].map(|left| left.saturating_sub(1));
+        let other = best_board(wood, pair[1].stock, &second, stocks, spare);
+        spare[one.stock] = spare[one.stock].map(|left| left + 1);
+        if let Some(other) = other {
+            let score = plus(one.score, other.score);
             if score < best_score {
                 best_score = score;
-                best = Some([first, second]);
+                best = Some([one.load(&first), other.load(&second)]);
             }
         }
     }
@@ -107,9 +107,11 @@ fn repack(
     best
 }
 
-/// The `way`-th division of parts in two: its digits, to the bases of the counts, say how many the first takes.
-fn divide(parts: &[(usize, u32)], mut way: u64) -> (Counts, Counts) {
-    let (mut first, mut second) = (Vec::new(), Vec::new());
+/// The `way`-th division of parts in two, into `first` and `second`: its digits, to the bases of the counts, say how many
+/// the first takes.
+fn divide(parts: &[(usize, u32)], mut way: u64, first: &mut Counts, second: &mut Counts) {
+    first.clear();
+    second.clear();
     for &(item, count) in parts {
         let base = u64::from(count) + 1;
         let taken = u32::try_from(way % base).expect("a digit is no more than its count");
@@ -121,30 +123,45 @@ fn divide(parts: &[(usize, u32)], mut way: u64) -> (Counts, Counts) {
             second.push((item, count - taken));
         }
     }
-    (first, second)
+}
+
+/// A board for some parts.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+struct Choice {
+    score: Score,
+    stock: usize,
+    layout: usize,
+}
+
+impl Choice {
+    fn load(&self, counts: &Counts) -> Load {
+        Load {
+            stock: self.stock,
+            layout: self.layout,
+            counts: counts.clone(),
+        }
+    }
 }
 
 /// The best board that costs what `like` does and holds `counts`.
 fn best_board(
     wood: &Wood<'_>,
     like: usize,
-    counts: Vec<(usize, u32)>,
+    counts: &Counts,
     stocks: &[usize],
     spare: &[Option<u32>],
-) -> Option<(Load, Score)> {
+) -> Option<Choice> {
     let cost = wood.instance.stocks[like].cost;
-    let (score, stock, layout) = stocks
+    stocks
         .iter()
         .filter(|&&stock| wood.instance.stocks[stock].cost == cost && spare[stock] != Some(0))
         .filter_map(|&stock| {
-            let layout = wood.layout_for(stock, &counts)?;
-            Some((wood.score(stock, &counts), stock, layout))
+            let layout = wood.layout_for(stock, counts)?;
+            Some(Choice {
+                score: wood.score(stock, counts),
+                stock,
+                layout,
+            })
         })
-        .min()?;
-    let load = Load {
-        stock,
-        layout,
-        counts,
-    };
-    Some((load, score))
+        .min()
 }

@@ -146,8 +146,8 @@ impl Search<'_, '_> {
                 }
             }
         }
-        // Large pairs first: what is decided of them decides most of what may lie beside them.
-        let mut best: Option<(i64, f64, usize, usize)> = None;
+        // Near a half, in tenths; of those the largest, as what is decided of it decides most of what lies beside it.
+        let mut best: Option<(u32, i64, f64, usize, usize)> = None;
         for &((first, second), total) in &together {
             let fraction = total - total.floor();
             if !(1e-5..=1.0 - 1e-5).contains(&fraction) {
@@ -159,14 +159,20 @@ impl Search<'_, '_> {
             } else {
                 fraction
             };
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "between 0 and 10"
+            )]
+            let tenths = (score * 10.0) as u32;
             let better = best
                 .as_ref()
-                .is_none_or(|known| (size, score) > (known.0, known.1));
+                .is_none_or(|known| (tenths, size, score) > (known.0, known.1, known.2));
             if better {
-                best = Some((size, score, first, second));
+                best = Some((tenths, size, score, first, second));
             }
         }
-        best.map(|(_, _, first, second)| Split::Pair { first, second })
+        best.map(|(.., first, second)| Split::Pair { first, second })
             .or_else(|| self.choose_column(primal))
     }
 

@@ -1,15 +1,17 @@
 //! The inverse of the basis: written out while it is small, as a factorization when it is large.
 
-use super::super::params::{ETA_LIMIT, EXPLICIT_ROWS, INVERSE_UPDATES};
+use super::super::params::{ETA_LIMIT, INVERSE_UPDATES};
 use super::factor::Factor;
 
 /// The inverse of the basis, kept up over exchanges.
 ///
 /// Rows of the inverse belong to places of basic variables, its columns to rows of the program.
-/// Bases of the master are small and their inverses half full, so up to [`EXPLICIT_ROWS`] rows the inverse is kept
-/// as a full table: a row of it is there at once, and an exchange is one pass over the table.
-#[derive(Debug, Default)]
+/// Bases of the master are small and their inverses half full, so up to some number of rows the inverse is kept as a
+/// full table: a row of it is there at once, and an exchange is one pass over the table.
+#[derive(Debug)]
 pub(super) struct Inverse {
+    /// Rows up to which the table is kept.
+    most_explicit: usize,
     n_rows: usize,
     /// The table by places, empty when the factorization serves instead.
     table: Vec<f64>,
@@ -18,6 +20,17 @@ pub(super) struct Inverse {
 }
 
 impl Inverse {
+    /// The inverse of nothing, to be kept as a table for up to `most_explicit` rows.
+    pub(super) fn new(most_explicit: usize) -> Inverse {
+        Inverse {
+            most_explicit,
+            n_rows: 0,
+            table: Vec::new(),
+            factor: Factor::default(),
+            n_updates: 0,
+        }
+    }
+
     /// Exchanges since it was made anew.
     pub(super) fn n_updates(&self) -> usize {
         self.n_updates
@@ -65,7 +78,7 @@ impl Inverse {
         self.n_updates = 0;
         self.factor.factorize(n_rows, start, entries)?;
         self.table.clear();
-        if n_rows <= EXPLICIT_ROWS {
+        if n_rows <= self.most_explicit {
             self.table.reserve(n_rows * n_rows);
             let mut row = Vec::new();
             for place in 0..n_rows {

@@ -9,6 +9,7 @@ use good_lp::{
 };
 use proptest::prelude::*;
 
+use super::inverse::Inverse;
 use super::{Lp, Sense};
 use crate::solve::meter::Meter;
 
@@ -122,6 +123,18 @@ fn solved(lp: &mut Lp) -> f64 {
     lp.value()
 }
 
+/// The value of `lp`, penalties of rows that cannot be met included; infinite where a row cannot be kept.
+fn value_or_penalty(lp: &mut Lp) -> f64 {
+    let stop = || false;
+    lp.set_perturbed(false);
+    assert!(lp.solve(None, &Meter::new(&stop)));
+    if lp.shortfall() > 1e-6 {
+        f64::INFINITY
+    } else {
+        lp.value()
+    }
+}
+
 fn near(one: f64, other: f64) -> bool {
     (one - other).abs() < 1e-6 * (1.0 + one.abs())
 }
@@ -136,6 +149,61 @@ proptest! {
         let program = Program::new(&demand, &kinds, &columns);
         let (ours, theirs) = (solved(&mut program.lp()), program.by_crate());
         prop_assert!(near(ours, theirs), "{ours} against {theirs}");
+    }
+
+    #[test]
+    fn a_factorized_basis_does_as_well_as_an_inverse(
+        demand in prop::collection::vec((1u32..20, 0u32..20), 1..7),
+        kinds in prop::collection::vec((1u32..50, prop::option::of(0u32..8)), 1..4),
+        columns in prop::collection::vec((0usize..4, prop::collection::vec(0u32..4, 7)), 1..30),
+    ) {
+        let (before, after): (Vec<u32>, Vec<u32>) = demand.into_iter().unzip();
+        let program = Program::new(&before, &kinds, &columns);
+        let (mut written_out, mut factorized) = (program.lp(), program.lp());
+        factorized.inverse = Inverse::new(0);
+        prop_assert!(near(solved(&mut written_out), solved(&mut factorized)));
+        for lp in [&mut written_out, &mut factorized] {
+            for (row, &demand) in after.iter().enumerate() {
+                lp.set_rhs(row, f64::from(demand));
+            }
+        }
+        prop_assert!(near(solved(&mut written_out), solved(&mut factorized)));
+    }
+
+    #[test]
+    fn a_bound_costs_at_least_what_the_rates_foretell(
+        demand in prop::collection::vec(1u32..20, 1..7),
+        kinds in prop::collection::vec((1u32..50, prop::option::of(0u32..8)), 2..4),
+        columns in prop::collection::vec((0usize..4, prop::collection::vec(0u32..4, 7)), 1..30),
+        by in 1u32..8,
+    ) {
+        let program = Program::new(&demand, &kinds, &columns);
+        let mut lp = program.lp();
+        let value = solved(&mut lp);
+        let mut is_member = vec![false; kinds.len()];
+        is_member[1] = true;
+        let total: f64 = lp
+            .primal()
+            .iter()
+            .filter(|&&(column, _)| program.columns[column].0 == 1)
+            .map(|entry| entry.1)
+            .sum();
+        let (down, up) = lp.rates(&is_member);
+        let by = f64::from(by) / 4.0;
+        for (sense, side, rate) in [
+            (Sense::AtMost, total - by, down),
+            (Sense::AtLeast, total + by, up),
+        ] {
+            if side < 0.0 {
+                continue;
+            }
+            let mut bounded = program.lp();
+            bounded.add_row(sense, side, &[1]);
+            // Where nothing can move the total, an artificial pays for it.
+            let least = value + by * rate.min(1e3);
+            let bounded = value_or_penalty(&mut bounded);
+            prop_assert!(bounded >= least - 1e-5 * (1.0 + least.abs()), "{bounded} below {least}");
+        }
     }
 
     #[test]
