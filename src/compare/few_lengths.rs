@@ -254,7 +254,8 @@ fn lowest(open: &[Case]) -> Option<usize> {
 
 /// Whether some item lies on no strip in supply that is long enough.
 fn some_part_fits_nothing(instance: &Instance) -> bool {
-    let placed: BTreeSet<usize> = super::parts::connected(instance)
+    let placed: BTreeSet<usize> = instance
+        .connected()
         .into_iter()
         .flat_map(|(items, _)| items)
         .collect();
@@ -278,7 +279,7 @@ fn filling_bound(instance: &Instance) -> i64 {
         held.max().unwrap_or(0)
     };
     let mut bound = 0_i128;
-    for (items, stocks) in super::parts::connected(instance) {
+    for (items, stocks) in instance.connected() {
         let wanted: i128 = items
             .iter()
             .map(|&item| &instance.items[item])

@@ -92,7 +92,7 @@ impl Part {
 
 /// The parts of `instance`, and how many of each item are missing because no board in supply holds it.
 pub(super) fn split(instance: &Instance) -> (Vec<Part>, Vec<u32>) {
-    let groups = connected(instance);
+    let groups = instance.connected();
     let mut missing: Vec<u32> = instance.items.iter().map(|item| item.demand).collect();
     let parts = groups
         .into_iter()
@@ -104,62 +104,6 @@ pub(super) fn split(instance: &Instance) -> (Vec<Part>, Vec<u32>) {
         })
         .collect();
     (parts, missing)
-}
-
-/// Items and stocks of each part, by the first item.
-///
-/// An item belongs to a stock that has a strip which may hold it and is long enough.
-pub(super) fn connected(instance: &Instance) -> Vec<(Vec<usize>, Vec<usize>)> {
-    let mut parent: Vec<usize> = (0..instance.items.len()).collect();
-    let mut first_item: Vec<Option<usize>> = vec![None; instance.stocks.len()];
-    let mut is_placed = vec![false; instance.items.len()];
-    for (stock, first) in instance.stocks.iter().zip(&mut first_item) {
-        if stock.supply == Some(0) {
-            continue;
-        }
-        for &strip in stock.layouts.iter().flat_map(|layout| &layout.strips) {
-            for &item in fitting(instance, &instance.strips[strip]) {
-                is_placed[item] = true;
-                let anchor = *first.get_or_insert(item);
-                let (one, other) = (root(&mut parent, anchor), root(&mut parent, item));
-                parent[one.max(other)] = one.min(other);
-            }
-        }
-    }
-    let mut groups: BTreeMap<usize, (Vec<usize>, Vec<usize>)> = BTreeMap::new();
-    for (item, _) in is_placed
-        .iter()
-        .enumerate()
-        .filter(|(_, is_placed)| **is_placed)
-    {
-        let part = groups.entry(root(&mut parent, item)).or_default();
-        part.0.push(item);
-    }
-    for (stock, first) in first_item.iter().enumerate() {
-        if let Some(first) = first {
-            groups
-                .entry(root(&mut parent, *first))
-                .or_default()
-                .1
-                .push(stock);
-        }
-    }
-    groups.into_values().collect()
-}
-
-fn fitting<'i>(instance: &'i Instance, strip: &'i Strip) -> impl Iterator<Item = &'i usize> {
-    strip
-        .items
-        .iter()
-        .filter(|&&item| instance.items[item].size <= strip.capacity)
-}
-
-fn root(parent: &mut [usize], mut item: usize) -> usize {
-    while parent[item] != item {
-        parent[item] = parent[parent[item]];
-        item = parent[item];
-    }
-    item
 }
 
 fn part(instance: &Instance, items: Vec<usize>, stocks: Vec<usize>) -> Part {
@@ -182,7 +126,7 @@ fn part(instance: &Instance, items: Vec<usize>, stocks: Vec<usize>) -> Part {
                         let whole = &instance.strips[strip];
                         strips.push(Strip {
                             capacity: whole.capacity,
-                            items: fitting(instance, whole).map(|&item| place(item)).collect(),
+                            items: instance.fitting(strip).map(place).collect(),
                         });
                         strips.len() - 1
                     })

@@ -6,8 +6,6 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::plan::lower;
 
-use super::parts::connected;
-
 /// Boards that may stand in for each other, and nothing else may.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Wood {
@@ -26,7 +24,7 @@ pub struct Wood {
 pub fn find_woods(job: &Job) -> Vec<Wood> {
     let (instance, origins) = lower(job);
     let mut woods: Vec<(BTreeSet<usize>, BTreeSet<Option<usize>>)> = Vec::new();
-    for (items, stocks) in connected(&instance) {
+    for (items, stocks) in instance.connected() {
         let mut boards: BTreeSet<usize> = stocks
             .iter()
             .map(|&stock| origins.board_indices[stock])

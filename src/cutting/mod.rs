@@ -8,9 +8,10 @@
 //! fewest boards are preferred, without a claim.
 
 mod certificate;
+mod connected;
 mod instance;
 mod solution;
 
 pub use certificate::{Certificate, PartProof, ProofNode};
 pub use instance::{Instance, Item, Layout, Stock, Strip};
-pub use solution::{BoardUse, Bound, End, Pattern, Solution};
+pub use solution::{BoardUse, Bound, End, Pattern, Solution, add_count};

@@ -62,3 +62,11 @@ pub struct Solution {
     /// Prices from which the bound on cost can be checked, for the parts that have all their items cut.
     pub certificate: Option<Certificate>,
 }
+
+/// Adds `count` of `item` to `(item, count)` entries, which stand by rising item and stay so.
+pub fn add_count(counts: &mut Vec<(usize, u32)>, item: usize, count: u32) {
+    match counts.binary_search_by_key(&item, |entry| entry.0) {
+        Ok(at) => counts[at].1 += count,
+        Err(at) => counts.insert(at, (item, count)),
+    }
+}

@@ -16,6 +16,7 @@ use std::cell::Cell;
 
 use super::meter::Meter;
 use super::params::{FINEST_LEVEL, SEARCH_NODES};
+use super::problem::{Problem, longest_strips};
 use grid::Grid;
 
 /// Items that may not share a pattern, or only at a price.
@@ -65,7 +66,7 @@ pub(super) struct Found {
 
 impl Knapsack {
     /// Prepares knapsacks over items of the given sizes, for capacities up to `longest`.
-    pub(super) fn new(sizes: &[i64], longest: i64) -> Knapsack {
+    fn new(sizes: &[i64], longest: i64) -> Knapsack {
         Knapsack {
             grid: Grid::choose(sizes, longest, 0),
             sizes: sizes.to_vec(),
@@ -78,6 +79,18 @@ impl Knapsack {
             clashes: Vec::new(),
             clashing: false,
         }
+    }
+
+    /// A knapsack for the items of each group of `problem`, up to the longest strip of the group.
+    pub(super) fn by_group(problem: &Problem) -> Vec<Knapsack> {
+        let longest = longest_strips(&problem.strips, problem.groups.len());
+        let groups = problem.groups.iter().zip(longest);
+        groups
+            .map(|(group, longest)| {
+                let sizes: Vec<i64> = group.iter().map(|&item| problem.sizes[item]).collect();
+                Knapsack::new(&sizes, longest)
+            })
+            .collect()
     }
 
     /// Takes a finer grid if a search was cut short since the last call; tells whether it did.
@@ -95,11 +108,11 @@ impl Knapsack {
         self.grid.cells_within(length)
     }
 
-    /// The largest total of cells times value per cell: no pattern within `longest` is worth more.
+    /// The largest total of cells times value per cell: no pattern is worth more.
     ///
     /// Prices must be scaled so that this stays below `i32::MAX`.
-    pub(super) fn worth_limit(&self, items: &[(usize, i64, i64)], longest: i64) -> i64 {
-        let cells = i64::try_from(self.cells(longest)).unwrap_or(i64::MAX);
+    pub(super) fn worth_limit(&self, items: &[(usize, i64, i64)]) -> i64 {
+        let cells = i64::try_from(self.cells(self.longest)).unwrap_or(i64::MAX);
         items
             .iter()
             .map(|&(_, size, profit)| {
@@ -112,15 +125,15 @@ impl Knapsack {
             .unwrap_or(0)
     }
 
-    /// Fills the table for items `(item, size, profit, most)`, capacities up to `longest`.
+    /// Fills the table for items `(item, size, profit, most)`.
     ///
     /// Items of no profit are left out of all patterns.
     pub(super) fn fill(
         &mut self,
         items: impl Iterator<Item = (usize, i64, i32, u32)>,
-        longest: i64,
         meter: &Meter<'_>,
     ) {
+        let longest = self.longest;
         self.layers.clear();
         for (item, size, profit, most) in items {
             if profit > 0 && most > 0 && size <= longest {

@@ -44,6 +44,16 @@ pub(super) enum Sense {
     AtMost,
 }
 
+impl Sense {
+    /// What the row's own slack, or surplus, counts in it.
+    fn slack(self) -> f64 {
+        match self {
+            Sense::AtLeast => -1.0,
+            Sense::AtMost => 1.0,
+        }
+    }
+}
+
 #[derive(Clone, Copy, Debug)]
 struct Row {
     sense: Sense,
@@ -348,13 +358,7 @@ impl Lp {
     /// Calls `visit` with each row in which a basic variable has a part, and that part.
     fn for_each_entry(&self, basic: Basic, mut visit: impl FnMut(usize, f64)) {
         match basic {
-            Basic::Slack(row) => visit(
-                row,
-                match self.rows[row].sense {
-                    Sense::AtLeast => -1.0,
-                    Sense::AtMost => 1.0,
-                },
-            ),
+            Basic::Slack(row) => visit(row, self.rows[row].sense.slack()),
             Basic::Artificial(row) => visit(row, 1.0),
             Basic::Column(column) => {
                 let range = self.column_start[column]..self.column_start[column + 1];

@@ -10,6 +10,8 @@
 mod pool;
 mod pricing;
 
+use crate::cutting::add_count;
+
 use super::bound::{self, Prices};
 use super::knapsack::{Clash, Knapsack};
 use super::lp::{Basic, Lp, Sense};
@@ -18,7 +20,7 @@ use super::params::{
     CROWDED, DUAL_TOLERANCE, FIRST_PENALTY, INTEGRAL_WITHIN, LARGEST_PENALTY, LP_SHARE,
     PENALTY_STEP, ROUND_WORK, SMOOTHING,
 };
-use super::problem::{Board, Problem, longest_strips};
+use super::problem::{Board, Problem};
 use pricing::{Duals, Priced};
 
 pub(super) use pool::{Column, Pool, Source};
@@ -122,7 +124,6 @@ pub(super) struct Master<'p> {
     pub(super) makeup: Vec<Vec<(usize, u32)>>,
     merged: Vec<(usize, usize, usize)>,
     groups: Vec<Vec<usize>>,
-    longest: Vec<i64>,
     knapsacks: Vec<Knapsack>,
     pub(super) lp: Lp,
     pub(super) pool: Pool,
@@ -184,16 +185,6 @@ impl<'p> Master<'p> {
                 link_row[strip] = Some(lp.add_row(Sense::AtMost, 0.0, &[idx]));
             }
         }
-        let longest = longest_strips(&problem.strips, problem.groups.len());
-        let knapsacks = problem
-            .groups
-            .iter()
-            .zip(&longest)
-            .map(|(group, &longest)| {
-                let sizes: Vec<i64> = group.iter().map(|&item| problem.sizes[item]).collect();
-                Knapsack::new(&sizes, longest)
-            })
-            .collect();
         let pieces: u64 = problem
             .demand
             .iter()
@@ -210,8 +201,7 @@ impl<'p> Master<'p> {
             makeup: (0..problem.n_items()).map(|item| vec![(item, 1)]).collect(),
             merged: Vec::new(),
             groups: problem.groups.clone(),
-            longest,
-            knapsacks,
+            knapsacks: Knapsack::by_group(problem),
             lp,
             pool: Pool::default(),
             retired: Vec::new(),
@@ -349,12 +339,8 @@ impl<'p> Master<'p> {
         self.sizes.push(self.sizes[first] + self.sizes[second]);
         let mut makeup = self.makeup[first].clone();
         for &(part, count) in &self.makeup[second] {
-            match makeup.iter_mut().find(|entry| entry.0 == part) {
-                Some(entry) => entry.1 += count,
-                None => makeup.push((part, count)),
-            }
+            add_count(&mut makeup, part, count);
         }
-        makeup.sort_unstable();
         self.makeup.push(makeup);
         for group in &mut self.groups {
             if group.contains(&first) && group.contains(&second) {
@@ -371,13 +357,9 @@ impl<'p> Master<'p> {
         let mut out: Vec<(usize, u32)> = Vec::new();
         for &(item, count) in counts {
             for &(part, times) in &self.makeup[item] {
-                match out.iter_mut().find(|entry| entry.0 == part) {
-                    Some(entry) => entry.1 += times * count,
-                    None => out.push((part, times * count)),
-                }
+                add_count(&mut out, part, times * count);
             }
         }
-        out.sort_unstable();
         out
     }
 

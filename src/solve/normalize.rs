@@ -51,63 +51,23 @@ pub(super) fn gcd(mut a: i64, mut b: i64) -> i64 {
 ///
 /// Items that no strip in supply can hold belong to none.
 pub(super) fn split(instance: &Instance) -> (Vec<Component>, Vec<bool>) {
-    let n_items = instance.items.len();
-    let fitting: Vec<Vec<usize>> = instance
-        .strips
-        .iter()
+    let fitting: Vec<Vec<usize>> = (0..instance.strips.len())
         .map(|strip| {
-            let mut items: Vec<usize> = strip
-                .items
-                .iter()
-                .copied()
-                .filter(|&item| {
-                    instance.items[item].size <= strip.capacity && instance.items[item].demand > 0
-                })
-                .collect();
+            let mut items: Vec<usize> = instance.fitting(strip).collect();
             items.sort_unstable();
             items.dedup();
             items
         })
         .collect();
-    // Union-find over items; the smallest index of a part is its name.
-    let mut parent: Vec<usize> = (0..n_items).collect();
-    let mut placed = vec![false; n_items];
-    let mut stock_item: Vec<Option<usize>> = vec![None; instance.stocks.len()];
-    for (stock_idx, stock) in instance.stocks.iter().enumerate() {
-        if stock.supply == Some(0) {
-            continue;
-        }
-        for strip in stock.layouts.iter().flat_map(|layout| &layout.strips) {
-            for &item in &fitting[*strip] {
-                placed[item] = true;
-                let anchor = *stock_item[stock_idx].get_or_insert(item);
-                let (a, b) = (find(&mut parent, anchor), find(&mut parent, item));
-                parent[a.max(b)] = a.min(b);
-            }
-        }
-    }
+    let mut placed = vec![false; instance.items.len()];
     let mut components = Vec::new();
-    for root in 0..n_items {
-        if !placed[root] || find(&mut parent, root) != root {
-            continue;
+    for (items, stocks) in instance.connected() {
+        for &item in &items {
+            placed[item] = true;
         }
-        let items: Vec<usize> = (root..n_items)
-            .filter(|&item| placed[item] && find(&mut parent, item) == root)
-            .collect();
-        let stocks: Vec<usize> = (0..instance.stocks.len())
-            .filter(|&stock| stock_item[stock].is_some_and(|item| find(&mut parent, item) == root))
-            .collect();
         components.push(component(instance, &fitting, &items, &stocks));
     }
     (components, placed)
-}
-
-fn find(parent: &mut [usize], mut item: usize) -> usize {
-    while parent[item] != item {
-        parent[item] = parent[parent[item]];
-        item = parent[item];
-    }
-    item
 }
 
 #[expect(

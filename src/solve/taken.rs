@@ -2,6 +2,8 @@
 
 use std::collections::VecDeque;
 
+use crate::cutting::add_count;
+
 use super::master::Source;
 use super::problem::{Board, Problem};
 
@@ -85,12 +87,8 @@ impl Taken {
 fn ripped_board(kind: usize, layout: usize, parts: Vec<Counts>) -> Board {
     let mut counts: Counts = Vec::new();
     for &(item, count) in parts.iter().flatten() {
-        match counts.iter_mut().find(|entry| entry.0 == item) {
-            Some(entry) => entry.1 += count,
-            None => counts.push((item, count)),
-        }
+        add_count(&mut counts, item, count);
     }
-    counts.sort_unstable();
     Board {
         kind,
         layout,

@@ -1,7 +1,7 @@
 //! Rails of different lengths change boards, where that lets frames that are to match in color come from fewer boards.
 
 use super::{Gathered, Load, Wood};
-use crate::cutting::{BoardUse, Instance, Pattern, Solution};
+use crate::cutting::{BoardUse, Instance, Pattern, Solution, add_count};
 use crate::job::Job;
 use crate::plan::color::asks_for_color;
 use crate::plan::{Origins, boards_by_frame, match_color, raise};
@@ -85,10 +85,7 @@ fn exchanges(wood: &Wood<'_>, one: &BoardUse, other: &BoardUse) -> Vec<[Load; 2]
         let at = counts.binary_search_by_key(&less, |count| count.0).ok()?;
         counts[at].1 -= n;
         counts.retain(|count| count.1 > 0);
-        match counts.binary_search_by_key(&more, |count| count.0) {
-            Ok(at) => counts[at].1 += n,
-            Err(at) => counts.insert(at, (more, n)),
-        }
+        add_count(&mut counts, more, n);
         let layout = wood.layout_for(board.stock, &counts)?;
         Some(Load {
             stock: board.stock,

@@ -1,5 +1,7 @@
 //! Two boards repacked at a time, while that leaves the wood better.
 
+use crate::cutting::add_count;
+
 use super::{Load, Score, Wood, plus};
 
 /// `(item, count)`, items rising.
@@ -57,10 +59,7 @@ fn repack(
 ) -> Option<[Load; 2]> {
     let mut parts: Vec<(usize, u32)> = pair[0].counts.clone();
     for &(item, count) in &pair[1].counts {
-        match parts.binary_search_by_key(&item, |part| part.0) {
-            Ok(at) => parts[at].1 += count,
-            Err(at) => parts.insert(at, (item, count)),
-        }
+        add_count(&mut parts, item, count);
     }
     let n_ways = parts.iter().fold(1_u64, |ways, part| {
         ways.saturating_mul(u64::from(part.1) + 1)
@@ -69,14 +68,14 @@ fn repack(
         return None;
     }
     // Both boards are there to be taken again.
-    let give_back = |spare: &mut [Option<u32>], load: &Load| {
-        spare[load.stock] = spare[load.stock].map(|left| left + 1);
+    let give_back = |spare: &mut [Option<u32>], stock: usize| {
+        spare[stock] = spare[stock].map(|left| left + 1);
     };
-    let take = |spare: &mut [Option<u32>], load: &Load| {
-        spare[load.stock] = spare[load.stock].map(|left| left.saturating_sub(1));
+    let take = |spare: &mut [Option<u32>], stock: usize| {
+        spare[stock] = spare[stock].map(|left| left.saturating_sub(1));
     };
     for load in pair {
-        give_back(spare, load);
+        give_back(spare, load.stock);
     }
     let mut best: Option<[Load; 2]> = None;
     let mut best_score = wood.total(pair);
@@ -90,9 +89,9 @@ fn repack(
         let Some(one) = best_board(wood, pair[0].stock, &first, stocks, spare) else {
             continue;
         };
-        spare[one.stock] = spare[one.stock].map(|left| left.saturating_sub(1));
+        take(spare, one.stock);
         let other = best_board(wood, pair[1].stock, &second, stocks, spare);
-        spare[one.stock] = spare[one.stock].map(|left| left + 1);
+        give_back(spare, one.stock);
         if let Some(other) = other {
             let score = plus(one.score, other.score);
             if score < best_score {
@@ -102,7 +101,7 @@ fn repack(
         }
     }
     for load in best.as_ref().unwrap_or(pair) {
-        take(spare, load);
+        take(spare, load.stock);
     }
     best
 }

@@ -2,7 +2,7 @@
 //! that leaves the wood better. The boards stay, and how each is ripped, but a strip of which all parts are gone is not
 //! ripped at all.
 
-use crate::cutting::{BoardUse, Instance, Pattern};
+use crate::cutting::{BoardUse, Instance, Pattern, add_count};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Origins, Place};
@@ -236,10 +236,7 @@ fn changed(counts: &[(usize, u32)], less: (usize, u32), more: (usize, u32)) -> V
         }
     }
     if more.1 > 0 {
-        match changed.binary_search_by_key(&more.0, |count| count.0) {
-            Ok(at) => changed[at].1 += more.1,
-            Err(at) => changed.insert(at, more),
-        }
+        add_count(&mut changed, more.0, more.1);
     }
     changed.retain(|count| count.1 > 0);
     changed

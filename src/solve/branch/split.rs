@@ -2,6 +2,8 @@
 
 use std::rc::Rc;
 
+use crate::cutting::add_count;
+
 use super::super::bound::Prices;
 use super::super::knapsack::Clash;
 use super::super::master::{CapBound, Column, SetBound, UNBOUNDED};
@@ -186,12 +188,8 @@ fn twin(column: &Column, first: usize, second: usize, merged: usize) -> Option<C
             .find(|entry| entry.0 == item && entry.1 > 0)?;
         entry.1 -= 1;
     }
-    match counts.iter_mut().find(|entry| entry.0 == merged) {
-        Some(entry) => entry.1 += 1,
-        None => counts.push((merged, 1)),
-    }
+    add_count(&mut counts, merged, 1);
     counts.retain(|entry| entry.1 > 0);
-    counts.sort_unstable();
     Some(Column {
         source: column.source,
         counts,

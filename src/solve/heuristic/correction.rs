@@ -13,13 +13,12 @@
 use super::super::knapsack::Knapsack;
 use super::super::meter::Meter;
 use super::super::params::SIZE_POWER;
-use super::super::problem::{Board, Problem, longest_strips, times_within};
+use super::super::problem::{Board, Problem, times_within};
 
 /// The values of the items and what they are computed with, over any number of passes.
 pub(in super::super) struct Correction<'p> {
     problem: &'p Problem,
     knapsacks: Vec<Knapsack>,
-    longest: Vec<i64>,
     /// `values[i]` is what one of item `i` should cost, in units of the dearest board.
     values: Vec<f64>,
     /// Sizes in terms of the largest, raised to a power a little above one.
@@ -37,21 +36,10 @@ impl<'p> Correction<'p> {
         if !is_plain {
             return None;
         }
-        let longest = longest_strips(&problem.strips, problem.groups.len());
-        let knapsacks = problem
-            .groups
-            .iter()
-            .zip(&longest)
-            .map(|(group, &longest)| {
-                let sizes: Vec<i64> = group.iter().map(|&item| problem.sizes[item]).collect();
-                Knapsack::new(&sizes, longest)
-            })
-            .collect();
         let largest = problem.sizes.iter().copied().max().unwrap_or(1).max(1) as f64;
         Some(Correction {
             problem,
-            knapsacks,
-            longest,
+            knapsacks: Knapsack::by_group(problem),
             values,
             weights: problem
                 .sizes
@@ -105,7 +93,7 @@ impl<'p> Correction<'p> {
                     left[item],
                 )
             });
-            self.knapsacks[group].fill(items, self.longest[group], meter);
+            self.knapsacks[group].fill(items, meter);
         }
         let mut best: Option<(f64, Board)> = None;
         let mut last: Option<(i64, Board)> = None;

@@ -94,20 +94,16 @@ impl Lp {
             }
         };
         for (row, (&price, &entry)) in self.y.iter().zip(rho).enumerate() {
-            match self.rows[row].sense {
-                Sense::AtLeast => {
-                    if !self.slack_basic[row] {
-                        pass(Basic::Slack(row), price, -entry);
-                    }
-                    if !self.artificial_basic[row] {
-                        pass(Basic::Artificial(row), self.penalty - price, entry);
-                    }
-                }
-                Sense::AtMost => {
-                    if !self.slack_basic[row] {
-                        pass(Basic::Slack(row), -price, entry);
-                    }
-                }
+            let sense = self.rows[row].sense;
+            if !self.slack_basic[row] {
+                pass(
+                    Basic::Slack(row),
+                    -sense.slack() * price,
+                    sense.slack() * entry,
+                );
+            }
+            if sense == Sense::AtLeast && !self.artificial_basic[row] {
+                pass(Basic::Artificial(row), self.penalty - price, entry);
             }
         }
         let pairs = self.live.reduced.iter().zip(&self.live.entries);

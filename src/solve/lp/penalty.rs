@@ -4,7 +4,7 @@
 //! N. J. Driebeek, An algorithm for the solution of mixed integer programming problems, Management Science 12 (1966);
 //! J. A. Tomlin, An improved branch-and-bound method for integer programming, Operations Research 19 (1971).
 
-use super::{Basic, Lp, Sense};
+use super::{Basic, Lp};
 
 impl Lp {
     /// By how much the value rises for each unit by which the total use of some kinds of column is pressed below, and
@@ -34,10 +34,8 @@ impl Lp {
         };
         for (at, &entry) in row.iter().enumerate() {
             if !self.slack_basic[at] {
-                match self.rows[at].sense {
-                    Sense::AtLeast => consider(self.y[at], -entry),
-                    Sense::AtMost => consider(-self.y[at], entry),
-                }
+                let slack = self.rows[at].sense.slack();
+                consider(-slack * self.y[at], slack * entry);
             }
         }
         self.fill_row(&row);

@@ -77,25 +77,18 @@ impl Lp {
                 }
             };
             let price = self.y[row];
-            match self.rows[row].sense {
-                Sense::AtLeast => {
-                    if !self.slack_basic[row] {
-                        consider(Basic::Slack(row), price, self.slack_reference[row]);
-                    }
-                    if !self.artificial_basic[row] {
-                        let reduced = self.penalty - price;
-                        consider(
-                            Basic::Artificial(row),
-                            reduced,
-                            self.artificial_reference[row],
-                        );
-                    }
-                }
-                Sense::AtMost => {
-                    if !self.slack_basic[row] {
-                        consider(Basic::Slack(row), -price, self.slack_reference[row]);
-                    }
-                }
+            let sense = self.rows[row].sense;
+            if !self.slack_basic[row] {
+                let reduced = -sense.slack() * price;
+                consider(Basic::Slack(row), reduced, self.slack_reference[row]);
+            }
+            if sense == Sense::AtLeast && !self.artificial_basic[row] {
+                let reduced = self.penalty - price;
+                consider(
+                    Basic::Artificial(row),
+                    reduced,
+                    self.artificial_reference[row],
+                );
             }
         }
         let pairs = self.live.reduced.iter().zip(&self.live.reference);

@@ -3,6 +3,8 @@
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
+use crate::cutting::add_count;
+
 use super::super::problem::Problem;
 
 /// What columns are cut from.
@@ -59,12 +61,8 @@ impl Source {
                 let mut yields: Vec<(usize, u32)> = Vec::new();
                 for &strip in layout {
                     is_yielded[strip] = true;
-                    match yields.iter_mut().find(|entry| entry.0 == strip) {
-                        Some(entry) => entry.1 += 1,
-                        None => yields.push((strip, 1)),
-                    }
+                    add_count(&mut yields, strip, 1);
                 }
-                yields.sort_unstable();
                 sources.push(Source::Ripped {
                     kind: kind_idx,
                     layout: layout_idx,

@@ -101,13 +101,12 @@ impl Master<'_> {
                 .groups
                 .iter()
                 .zip(&self.knapsacks)
-                .zip(&self.longest)
-                .all(|((group, knapsack), &longest)| {
+                .all(|(group, knapsack)| {
                     let priced: Vec<(usize, i64, i64)> = group
                         .iter()
                         .map(|&item| (item, self.sizes[item], items[item]))
                         .collect();
-                    knapsack.worth_limit(&priced, longest) < 1 << 30
+                    knapsack.worth_limit(&priced) < 1 << 30
                 });
             if fits || scale <= 1 {
                 break;
@@ -165,7 +164,7 @@ impl Master<'_> {
                     state.demand.get(item).copied().unwrap_or(0),
                 )
             });
-            self.knapsacks[group].fill(items, self.longest[group], meter);
+            self.knapsacks[group].fill(items, meter);
             self.knapsacks[group].set_clashes(&state.clashes, self.sizes.len());
         }
         let is_wanted = self.wanted_strips(state);

@@ -1,6 +1,6 @@
 //! The way in for a plan: boards of the instance in a component's own terms.
 
-use crate::cutting::BoardUse;
+use crate::cutting::{BoardUse, add_count};
 
 use super::super::problem::Board;
 use super::{Component, LayoutOrigin};
@@ -21,7 +21,7 @@ impl Component {
         let mut parts: Vec<Vec<(usize, u32)>> = vec![Vec::new(); n_strips];
         for (pattern, place) in board.patterns.iter().zip(&origin.places) {
             for &(item, count) in &pattern.counts {
-                add(&mut parts[(*place)?], self.item_of(item)?, count);
+                add_count(&mut parts[(*place)?], self.item_of(item)?, count);
             }
         }
         let strips = &self.problem.kinds[kind].layouts[layout];
@@ -34,7 +34,7 @@ impl Component {
         }
         let mut counts = Vec::new();
         for &(item, count) in parts.iter().flatten() {
-            add(&mut counts, item, count);
+            add_count(&mut counts, item, count);
         }
         if n_strips == 1 {
             parts.clear();
@@ -73,13 +73,5 @@ impl Component {
     fn item_of(&self, item: usize) -> Option<usize> {
         let mut origins = self.item_origins.iter();
         origins.position(|origins| origins.contains(&item))
-    }
-}
-
-/// Adds `count` of `item` to `counts`, which stay in order.
-fn add(counts: &mut Vec<(usize, u32)>, item: usize, count: u32) {
-    match counts.binary_search_by_key(&item, |entry| entry.0) {
-        Ok(at) => counts[at].1 += count,
-        Err(at) => counts.insert(at, (item, count)),
     }
 }
