@@ -2,18 +2,16 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod texts;
-
 use std::fmt::Write as _;
 use std::path::Path;
 
+use crate::texts::Texts;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::{Part, Plan, Verdict, check};
 use longpoint::solve::Control;
 use proptest::prelude::*;
-use texts::Texts;
 
 fn planned(text: &str) -> (Job, Planned) {
     let (job, _) = load_job(

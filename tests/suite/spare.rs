@@ -2,13 +2,11 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod disk;
-mod texts;
-
 use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use disk::Disk;
+use crate::disk::Disk;
+use crate::texts::Texts;
 use longpoint::compare::share_boards;
 use longpoint::frame::Miter;
 use longpoint::job::{Ends, Job, Purpose};
@@ -25,7 +23,6 @@ use longpoint::report::{Look, Summary};
 use longpoint::solve::Control;
 use longpoint::verify::verify;
 use proptest::prelude::*;
-use texts::Texts;
 
 const CONTROL: Control<'static> = Control {
     stop: &|| false,
