@@ -28,10 +28,18 @@ pub mod solve;
 pub mod load;
 pub mod plan;
 
-pub mod compare;
+pub mod audit;
+pub mod bridge;
 pub mod pipeline;
+
+pub mod compare;
 pub mod replan;
+
 pub mod report;
+pub mod tally;
 pub mod verify;
 
 pub mod cli;
+
+#[cfg(test)]
+mod samples;

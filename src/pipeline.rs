@@ -2,14 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use crate::audit::{Violation, check};
+use crate::bridge::{Origins, gather, gather_color, lower, match_color, raise, raise_certificate};
 use crate::cutting::{Instance, Solution};
-use crate::frame::Grain;
-use crate::job::{Grains, Job, Piece};
-use crate::plan::certificate::{Certificate, raise_certificate};
-use crate::plan::{
-    Aside, Gathered, Origins, Part, Plan, Verdict, Violation, check, gather, gather_color, lower,
-    match_color, raise,
-};
+use crate::job::Job;
+use crate::plan::certificate::Certificate;
+use crate::plan::{Aside, Gathered, Part, Plan, Verdict};
 use crate::solve::{Control, solve};
 
 /// A checked plan, with what proves its bound.
@@ -32,17 +30,10 @@ pub struct Planned {
 /// The violations, where the check rejects the plan; that is a fault of the program, never of the job.
 pub fn plan(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
     let mut planned = rails_first(job, control, plan_alone(job, control)?)?;
-    let grains = Grains::new(job);
-    if (0..job.frames.len()).any(|frame_idx| grains.granted(frame_idx) != Grain::Free) {
-        let mut free = job.clone();
-        for frame in &mut free.frames {
-            frame.grain = Some(Grain::Free);
-        }
+    if let Some(free) = job.without_grain() {
         planned.aside.without_grain = Some(plan_without(&free, control, &planned.plan)?);
     }
-    if job.pieces.iter().any(Piece::is_left) {
-        let mut free = job.clone();
-        free.pieces.retain(|piece| !piece.is_left());
+    if let Some(free) = job.without_spare_offcuts() {
         planned.aside.without_spare_offcuts = Some(plan_without(&free, control, &planned.plan)?);
     }
     Ok(planned)
@@ -58,23 +49,19 @@ fn rails_first(
     planned: Planned,
 ) -> Result<Planned, Vec<Violation>> {
     let with = &planned.plan;
-    let moulding_of = |part: Part| match part {
+    let moulding_of = |part: &Part| match *part {
         Part::Rail { frame_idx, .. } => Some(job.frames[frame_idx].moulding_idx),
         Part::Loose { piece_idx, .. } => job.pieces[piece_idx].moulding_idx,
     };
     let lacking = with.missing.iter().filter(|part| !part.is_left(job));
-    let lacking: BTreeSet<Option<usize>> = lacking.map(|&part| moulding_of(part)).collect();
-    let (dropped, kept): (Vec<usize>, Vec<usize>) = (0..job.pieces.len()).partition(|&idx| {
-        let piece = &job.pieces[idx];
-        piece.is_left() && lacking.contains(&piece.moulding_idx)
-    });
+    let lacking: BTreeSet<usize> = lacking.filter_map(moulding_of).collect();
+    let (free, kept) = job.without_spare_offcuts_of(&lacking);
+    let dropped: Vec<usize> = (0..job.pieces.len())
+        .filter(|piece_idx| !kept.contains(piece_idx))
+        .collect();
     if dropped.is_empty() {
         return Ok(planned);
     }
-    let free = Job {
-        pieces: kept.iter().map(|&idx| job.pieces[idx].clone()).collect(),
-        ..job.clone()
-    };
     let Planned {
         mut plan, aside, ..
     } = plan_alone(&free, control)?;
@@ -82,6 +69,7 @@ fn rails_first(
         return Ok(planned);
     }
     // The parts by their places in the job itself.
+    plan.job = job.clone();
     let named = |part: &mut Part| {
         if let Part::Loose { piece_idx, .. } = part {
             *piece_idx = kept[*piece_idx];
@@ -106,7 +94,7 @@ fn rails_first(
         Verdict::Optimal if plan.value > plan.lower_bound => Verdict::WorkLimit,
         verdict => verdict,
     };
-    let violations = check(job, &plan);
+    let violations = check(&plan);
     if !violations.is_empty() {
         return Err(violations);
     }
@@ -126,6 +114,7 @@ fn plan_without(free: &Job, control: &Control<'_>, with: &Plan) -> Result<Plan, 
     }
     // Only a search that ended early misses it; then its bound is all that is of use.
     Ok(Plan {
+        job: free.clone(),
         lower_bound: without.lower_bound.min(with.value),
         missing_lower_bound: without.missing_lower_bound,
         verdict: without.verdict,
@@ -183,8 +172,8 @@ pub fn finish_gathered(
 ) -> Result<(Plan, Solution, Gathered), Vec<Violation>> {
     let (solution, gathered) = gather_color(job, instance, origins, gathered);
     let mut plan = raise(job, origins, &solution);
-    match_color(job, &mut plan);
-    let violations = check(job, &plan);
+    match_color(&mut plan);
+    let violations = check(&plan);
     if violations.is_empty() {
         Ok((plan, solution, gathered))
     } else {

@@ -37,7 +37,7 @@ pub(super) fn read(job: Job, text: &str) -> Result<Bench, String> {
     match fields.rounds {
         None => {
             let plan = plan_of(&job, text)?;
-            Ok(Bench::new(job, plan))
+            Ok(Bench::new(plan))
         }
         Some(rounds) => replay(job, &fields.sheets, &rounds),
     }
@@ -72,7 +72,7 @@ fn replay(job: Job, sheets: &[&RawValue], rounds: &[RoundFields]) -> Result<Benc
         return Err("it does not have a round for each sheet but the first".to_owned());
     };
     let plan = plan_of(&job, first.get())?;
-    let mut bench = Bench::new(job, plan);
+    let mut bench = Bench::new(plan);
     for (sheet, round) in later.iter().zip(rounds) {
         let draft = draft_of(&bench, round)?;
         let plan = plan_of(&draft.job, sheet.get())?;

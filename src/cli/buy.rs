@@ -1,10 +1,10 @@
 //! The command `buy`: ways of buying side by side.
 
+use crate::audit::Violation;
 use crate::compare::{Comparison, Reasons, Steer, compare, find_reasons};
 use crate::job::{Buying, Job};
 use crate::length::{Length, Notation, Unit, parse};
 use crate::load::load_job_to_buy;
-use crate::plan::Violation;
 use crate::report::csv_files::{
     needs_csv, not_bought_csv, shares_csv, ways_csv, what_if_csv, yard_list_csv,
 };

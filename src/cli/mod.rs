@@ -26,6 +26,7 @@ use crate::load::{Boards, load_job};
 use crate::pipeline::{self, Planned};
 use crate::plan::Plan;
 use crate::plan::certificate::Certificate;
+use crate::report::Look;
 use crate::report::csv_files::{
     boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
     rip_list_csv, sheets_csv,
@@ -33,8 +34,8 @@ use crate::report::csv_files::{
 use crate::report::json::{plan_json, sizes_json};
 use crate::report::text::{plan_text, sizes_text};
 use crate::report::verified::verified_text;
-use crate::report::{Look, Summary};
 use crate::solve::Control;
+use crate::tally::Summary;
 
 use args::{
     CheckArgs, Command, PlanArgs, PlanFormat, SizesArgs, SizesFormat, StarterArgs, Typed,
@@ -174,14 +175,14 @@ fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
     } = planned.map_err(|violations| {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
-    let counted = Summary::new(&job, &plan).beside(aside);
+    let counted = Summary::new(&plan).beside(aside);
     if let Some(dir) = &args.out {
-        let outputs = plan_outputs(&job, &plan, &certificate, &counted);
+        let outputs = plan_outputs(&plan, &certificate, &counted);
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
-        PlanFormat::Text => plan_text(&job, &plan, &counted, look(args.look.width)),
-        PlanFormat::Json => plan_json(&job, &plan, &certificate, &counted),
+        PlanFormat::Text => plan_text(&plan, &counted, look(args.look.width)),
+        PlanFormat::Json => plan_json(&plan, &certificate, &counted),
     })?;
     Ok(if plan.missing.is_empty() {
         Ended::Complete
@@ -281,28 +282,24 @@ fn size_tables(job: &Job) -> Vec<Output> {
 }
 
 /// All that is written of a plan.
-fn plan_outputs(
-    job: &Job,
-    plan: &Plan,
-    certificate: &Certificate,
-    counted: &Summary,
-) -> Vec<Output> {
+fn plan_outputs(plan: &Plan, certificate: &Certificate, counted: &Summary) -> Vec<Output> {
+    let job = &plan.job;
     let mut outputs = vec![
         Output {
             name: "plan.txt",
-            text: plan_text(job, plan, counted, plain_look()),
+            text: plan_text(plan, counted, plain_look()),
         },
         Output {
             name: "plan.json",
-            text: plan_json(job, plan, certificate, counted),
+            text: plan_json(plan, certificate, counted),
         },
         Output {
             name: "rip-list.csv",
-            text: rip_list_csv(job, plan, counted),
+            text: rip_list_csv(plan, counted),
         },
         Output {
             name: "cut-list.csv",
-            text: cut_list_csv(job, plan),
+            text: cut_list_csv(plan),
         },
         Output {
             name: "boards-to-take.csv",
@@ -310,19 +307,19 @@ fn plan_outputs(
         },
         Output {
             name: "rails.csv",
-            text: rails_csv(job, plan),
+            text: rails_csv(plan),
         },
         Output {
             name: "offcuts.csv",
-            text: offcuts_csv(job, plan),
+            text: offcuts_csv(plan),
         },
         Output {
             name: "rack.csv",
-            text: rack_csv(job, plan),
+            text: rack_csv(plan),
         },
         Output {
             name: "missing.csv",
-            text: missing_csv(job, plan),
+            text: missing_csv(plan),
         },
     ];
     outputs.extend(size_tables(job));

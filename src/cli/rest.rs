@@ -2,11 +2,11 @@
 
 use crate::load::Boards;
 use crate::replan::{self, Marks};
-use crate::report::Summary;
 use crate::report::csv_files::{boards_csv, missing_csv, open_cuts_csv};
 use crate::report::json::bench_json;
 use crate::report::text::rest_text;
 use crate::solve::Control;
+use crate::tally::Summary;
 
 use super::args::ReplanArgs;
 use super::files::{self, Output};
@@ -53,14 +53,14 @@ pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
     })?;
     if let Some(dir) = &args.out {
         let sheet = rest.bench.last();
-        let counted = Summary::new(&sheet.job, &sheet.plan);
+        let counted = Summary::new(&sheet.plan);
         let output = |name, text| Output { name, text };
         let outputs = [
             output("rest.txt", rest_text(&rest, plain_look())),
             output("rest.json", bench_json(&rest)),
             output("rest-cut-list.csv", open_cuts_csv(&rest.bench)),
-            output("rest-boards.csv", boards_csv(&sheet.job, &counted)),
-            output("rest-missing.csv", missing_csv(&sheet.job, &sheet.plan)),
+            output("rest-boards.csv", boards_csv(&sheet.plan.job, &counted)),
+            output("rest-missing.csv", missing_csv(&sheet.plan)),
         ];
         files::write_all(dir, &outputs, &inputs)?;
     }

@@ -11,9 +11,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::bridge::lower;
 use crate::cutting::{End, Instance, Solution};
 use crate::length::Length;
-use crate::plan::lower;
 
 use super::ledger::{Effort, Ledger};
 use super::ways::Ground;

@@ -10,10 +10,12 @@ use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard};
 
+use crate::audit::Violation;
+use crate::bridge::{Origins, gather};
 use crate::cutting::{BoardUse, Bound, End, Instance, Solution};
 use crate::job::Job;
 use crate::pipeline::finish_gathered;
-use crate::plan::{Gathered, Origins, Plan, Violation, gather};
+use crate::plan::{Gathered, Plan};
 use crate::solve::{Control, Known, solve_knowing};
 
 use super::parts::{Part, split};

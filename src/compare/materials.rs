@@ -9,7 +9,8 @@ use crate::job::{Buying, Job, SheetStock};
 use crate::length::Length;
 use crate::money::Money;
 
-use super::shares::{Line, shared};
+use super::shares::shared;
+use crate::job::Line;
 
 /// Common practice, no source: mat board comes in sheets of 32 by 40 in.
 const SHEET: (Length, Length) = (Length::from_nm(812_800_000), Length::from_nm(1_016_000_000));

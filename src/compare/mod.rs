@@ -25,7 +25,7 @@ mod yard_list;
 
 pub use materials::{Amount, Kind, Need, Rule, list_needs, share_sheets};
 pub use rows::{Comparison, Row};
-pub use shares::{Line, share_boards};
+pub use shares::share_boards;
 pub use survey::{alone, compare};
 pub use ways::{Way, list_ways};
 pub use what_if::{Change, NotBought, Reasons, WhatIf, find_reasons};

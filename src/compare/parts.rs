@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use crate::bridge::Origins;
 use crate::cutting::{BoardUse, End, Instance, Item, Layout, Pattern, Solution, Stock, Strip};
-use crate::plan::Origins;
 
 /// A part of an instance that shares no board with the rest, as an instance of its own.
 pub(super) struct Part {

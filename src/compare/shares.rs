@@ -2,19 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::job::Job;
+use crate::job::Line;
 use crate::money::Money;
 use crate::plan::{Measure, Part, Plan};
 use crate::stock::board_cost;
-
-/// A line of frames or of loose pieces.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Line {
-    /// Index into `Job::frames`.
-    Frame(usize),
-    /// Index into `Job::pieces`.
-    Piece(usize),
-}
 
 /// What the boards cost, by line of the job, all copies together; `None` where no board has a price.
 ///
@@ -22,10 +13,8 @@ pub enum Line {
 /// ripped board to their faces; so each part pays for the scrap of its own board. Minor units that are left over go to
 /// the largest remainders, the earlier part first.
 /// The shares sum to the price of all boards exactly. A line whose parts are all missing is not there.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`.
-pub fn share_boards(job: &Job, plan: &Plan) -> Option<BTreeMap<Line, Money>> {
+pub fn share_boards(plan: &Plan) -> Option<BTreeMap<Line, Money>> {
+    let job = &plan.job;
     if plan.measure != Measure::Price {
         return None;
     }

@@ -1,8 +1,8 @@
 //! A plan of one way of buying as the start of another's search.
 
+use crate::bridge::{Origins, lower};
 use crate::cutting::{BoardUse, Instance, Solution};
 use crate::job::Job;
-use crate::plan::{Origins, lower};
 
 /// A job in the cutting model.
 pub(super) struct Lowered {

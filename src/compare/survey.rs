@@ -3,10 +3,11 @@
 use std::collections::BTreeSet;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
+use crate::audit::{Violation, check};
 use crate::cutting::BoardUse;
 use crate::job::{Buying, Job};
 use crate::length::Length;
-use crate::plan::{Verdict, Violation, check};
+use crate::plan::Verdict;
 
 use super::Steer;
 use super::few_lengths::{Few, Search};
@@ -321,6 +322,6 @@ impl Survey<'_> {
             };
             fewer && (&own.name, own.length, own.price) == (&all.name, all.length, all.price)
         });
-        is_within && check(job, &best.plan).is_empty()
+        is_within && check(&best.plan).is_empty()
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::job::{Buying, Grains, Job, OwnBoards};
+use crate::job::{Buying, Job, OwnBoards};
 use crate::length::Length;
 use crate::stock::Board;
 
@@ -79,13 +79,9 @@ pub(super) struct Ground<'a> {
 
 impl<'a> Ground<'a> {
     pub(super) fn new(job: &'a Job, buying: &'a Buying) -> Ground<'a> {
-        let mut fitting = with_boards(job, |_, board| fits(buying, board));
-        let grains = Grains::new(&fitting);
-        let granted = (0..job.frames.len()).map(|frame_idx| Some(grains.granted(frame_idx)));
-        let granted: Vec<_> = granted.collect();
-        for (frame, grain) in fitting.frames.iter_mut().zip(granted) {
-            frame.grain = grain;
-        }
+        let fitting = job
+            .with_some_boards(|_, board| fits(buying, board))
+            .with_granted_grain();
         Ground {
             woods: find_woods(&fitting),
             job: fitting,
@@ -144,32 +140,19 @@ impl<'a> Ground<'a> {
                 lengths[*wood_idx] = Some(BTreeSet::from([*length]));
                 self.with_lengths(&lengths)
             }
-            Way::AnyLength => Job {
-                boards: self.boards.to_vec(),
-                ..job.clone()
-            },
+            Way::AnyLength => job.with_boards(self.boards.to_vec()),
             Way::EnoughOfAll => {
-                let mut lifted = job.clone();
-                for board in &mut lifted.boards {
-                    if board.in_hand.is_none() && fits(self.buying, board) {
-                        board.quantity = None;
-                    }
-                }
-                lifted
+                job.with_enough_of(|_, board| board.in_hand.is_none() && fits(self.buying, board))
             }
-            Way::WithoutRack => with_boards(job, |_, board| board.in_hand.is_none()),
+            Way::WithoutRack => job.with_some_boards(|_, board| board.in_hand.is_none()),
             Way::Own(way_idx) => match &self.buying.ways[*way_idx].boards {
-                OwnBoards::Named(named) => with_boards(job, |idx, board| {
-                    named.contains(&idx) || board.in_hand.is_some()
-                }),
+                OwnBoards::Named(named) => job
+                    .with_some_boards(|idx, board| named.contains(&idx) || board.in_hand.is_some()),
                 OwnBoards::Listed(listed) => {
                     let rack = job.boards.iter().filter(|board| board.in_hand.is_some());
                     let boards = rack.chain(listed).cloned().collect();
-                    let other = Job {
-                        boards,
-                        ..job.clone()
-                    };
-                    with_boards(&other, |_, board| fits(self.buying, board))
+                    job.with_boards(boards)
+                        .with_some_boards(|_, board| fits(self.buying, board))
                 }
             },
         })
@@ -179,7 +162,7 @@ impl<'a> Ground<'a> {
     ///
     /// `lengths[w]` are the lengths of wood `w`, `None` all; the rack stays.
     pub(super) fn with_lengths(&self, lengths: &[Option<BTreeSet<Length>>]) -> Job {
-        with_boards(&self.job, |idx, board| {
+        self.job.with_some_boards(|idx, board| {
             let mut woods = self.woods.iter().zip(lengths);
             match woods.find(|(wood, _)| wood.boards.contains(&idx)) {
                 Some((_, Some(lengths))) => {
@@ -194,16 +177,4 @@ impl<'a> Ground<'a> {
 /// Whether the vehicle takes a board, or it is at home already.
 fn fits(buying: &Buying, board: &Board) -> bool {
     board.in_hand.is_some() || buying.longest.is_none_or(|longest| board.length <= longest)
-}
-
-/// The job with no boards but those of which `keep` is true; the others stay in the list, none of them there, so
-/// that indices mean the same in every way.
-fn with_boards(job: &Job, keep: impl Fn(usize, &Board) -> bool) -> Job {
-    let mut kept = job.clone();
-    for (idx, board) in kept.boards.iter_mut().enumerate() {
-        if !keep(idx, board) {
-            board.quantity = Some(0);
-        }
-    }
-    kept
 }

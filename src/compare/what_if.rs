@@ -6,20 +6,22 @@
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
+use crate::audit::Violation;
+use crate::bridge::lower;
 use crate::cutting::{BoardUse, End, Solution};
-use crate::frame::{Grain, Milled};
+use crate::frame::Grain;
 use crate::job::{Grains, Job};
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{Measure, Plan, Violation, lower};
+use crate::plan::{Measure, Plan};
 use crate::stock::{Price, board_cost};
 
 use super::Steer;
 use super::ledger::{Effort, Ledger, Task};
 use super::rows::{Comparison, Row};
-use super::shares::Line;
 use super::start::{Answered, Lowered, best_start};
 use super::threads::in_parallel;
+use crate::job::Line;
 
 /// Kerf of a thin blade; common practice, no source: 3/32 in, or 2.4 mm.
 const THIN_KERF: Length = Length::from_nm(2_381_250);
@@ -223,42 +225,15 @@ fn is_used_up(best: &Row, board_idx: usize) -> bool {
 
 /// The job with a change.
 fn changed(job: &Job, change: &Change) -> Job {
-    let mut job = job.clone();
     match *change {
-        Change::Kerf(kerf) => job.shop.kerf = kerf,
-        Change::EndTrim(trim) => job.shop.end_trim = trim,
-        Change::NarrowerFaces(less) => {
-            for moulding in &mut job.mouldings {
-                if moulding.face_width - less > moulding.lip {
-                    moulding.face_width -= less;
-                }
-            }
-        }
-        Change::Turned => {
-            for moulding in &mut job.mouldings {
-                moulding.milled = Milled::AfterCutting;
-            }
-        }
-        Change::FreeGrain => {
-            for frame in &mut job.frames {
-                frame.grain = Some(Grain::Free);
-            }
-        }
-        Change::EnoughOf(board_idx) => job.boards[board_idx].quantity = None,
-        Change::OneFewer(line) => {
-            *quantity_of(&mut job, line) -= 1;
-            job.frames.retain(|frame| frame.quantity > 0);
-            job.pieces.retain(|piece| piece.quantity > 0);
-        }
-        Change::OneMore(line) => *quantity_of(&mut job, line) += 1,
-    }
-    job
-}
-
-fn quantity_of(job: &mut Job, line: Line) -> &mut u32 {
-    match line {
-        Line::Frame(idx) => &mut job.frames[idx].quantity,
-        Line::Piece(idx) => &mut job.pieces[idx].quantity,
+        Change::Kerf(kerf) => job.with_kerf(kerf),
+        Change::EndTrim(trim) => job.with_end_trim(trim),
+        Change::NarrowerFaces(less) => job.with_narrower_faces(less),
+        Change::Turned => job.with_turned_rails(),
+        Change::FreeGrain => job.without_grain().unwrap_or_else(|| job.clone()),
+        Change::EnoughOf(board_idx) => job.with_enough_of(|idx, _| idx == board_idx),
+        Change::OneFewer(line) => job.with_one_fewer(line),
+        Change::OneMore(line) => job.with_one_more(line),
     }
 }
 
@@ -309,8 +284,9 @@ fn price_that_pays(best: &Row, board_idx: usize, price: Money, ledger: &Ledger<'
             found.is_proved = true;
             break;
         }
-        let mut tried = best.job.clone();
-        tried.boards[board_idx].price = Some(Price::Each(Money::from_minor(next)));
+        let tried = best
+            .job
+            .with_price(board_idx, Price::Each(Money::from_minor(next)));
         let (instance, origins) = lower(&tried);
         let solution = ledger.solve(&instance, Effort::row_below(value));
         let taken = n_taken(&solution, &origins.board_indices, board_idx);

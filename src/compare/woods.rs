@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use crate::bridge::lower;
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::lower;
 
 /// Boards that may stand in for each other, and nothing else may.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -1,6 +1,5 @@
 //! The list to take to the yard.
 
-use crate::job::Job;
 use crate::length::Length;
 use crate::plan::Plan;
 
@@ -21,13 +20,11 @@ pub struct YardLine {
 ///
 /// A board needs to reach from its near end to the end of its last cut or of what is to be left, and the trim beyond; what it has more, it may
 /// lack. The kind takes the least of its boards.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`.
-pub fn yard_list(job: &Job, plan: &Plan) -> Vec<YardLine> {
+pub fn yard_list(plan: &Plan) -> Vec<YardLine> {
+    let job = &plan.job;
     let mut lines: Vec<YardLine> = Vec::new();
     for (position, planned) in plan.boards.iter().enumerate() {
-        let spare = job.boards[planned.board_idx].length - needed(job, plan, position);
+        let spare = job.boards[planned.board_idx].length - needed(plan, position);
         match lines
             .iter_mut()
             .find(|line| line.board_idx == planned.board_idx)
@@ -49,7 +46,8 @@ pub fn yard_list(job: &Job, plan: &Plan) -> Vec<YardLine> {
 }
 
 /// The least length that gives all parts of a planned board, and what is to be left of it.
-fn needed(job: &Job, plan: &Plan, position: usize) -> Length {
+fn needed(plan: &Plan, position: usize) -> Length {
+    let job = &plan.job;
     let cuts = plan.boards[position].cuts().map(|cut| cut.to);
     let left = plan.spare_offcuts.iter();
     let left = left.filter(|left| left.board == position);

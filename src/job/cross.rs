@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::grain::check_grain;
-use super::{Job, Piece};
+use super::{JobSpec, Piece};
 use crate::frame::{Moulding, Rail, depth};
 use crate::length::Length;
 use crate::stock::{
@@ -127,6 +127,19 @@ pub enum Finding {
     },
 }
 
+impl Finding {
+    /// Whether the job cannot be planned so; else it is only odd.
+    pub fn is_error(&self) -> bool {
+        !matches!(
+            self,
+            Finding::UnusedBoard { .. }
+                | Finding::WholeBoards { .. }
+                | Finding::ShallowRabbet { .. }
+                | Finding::PriceMissing { .. }
+        )
+    }
+}
+
 /// What the rails of a moulding, and the pieces that name it, ask of a board.
 pub fn moulding_section(moulding: &Moulding) -> Section<'_> {
     Section {
@@ -155,12 +168,12 @@ pub fn piece_section<'a>(piece: &'a Piece, mouldings: &'a [Moulding]) -> Section
 
 /// All findings, in the order of the checks.
 ///
-/// The job may have no boards, or fewer frames than its files; what is there must keep the invariants of [`Job`].
+/// The job may have no boards, or fewer frames than its files; what is there must keep the invariants of [`Job`](super::Job).
 /// The supply of boards is left to the plan.
 ///
 /// # Panics
 /// If a `moulding_idx` is out of range.
-pub fn check(job: &Job) -> Vec<Finding> {
+pub fn check(job: &JobSpec) -> Vec<Finding> {
     let mut findings = Vec::new();
     check_count(job, &mut findings);
     check_trim(job, &mut findings);
@@ -173,7 +186,7 @@ pub fn check(job: &Job) -> Vec<Finding> {
     findings
 }
 
-fn check_count(job: &Job, findings: &mut Vec<Finding>) {
+fn check_count(job: &JobSpec, findings: &mut Vec<Finding>) {
     let rails = job
         .frames
         .iter()
@@ -187,12 +200,12 @@ fn check_count(job: &Job, findings: &mut Vec<Finding>) {
 
 /// The boards that are not on the rack, with their indices: what lies there may wait for another job, so it is no fault
 /// if this one cannot use it.
-fn to_buy(job: &Job) -> impl Iterator<Item = (usize, &Board)> {
+fn to_buy(job: &JobSpec) -> impl Iterator<Item = (usize, &Board)> {
     let boards = job.boards.iter().enumerate();
     boards.filter(|(_, board)| board.in_hand.is_none())
 }
 
-fn check_trim(job: &Job, findings: &mut Vec<Finding>) {
+fn check_trim(job: &JobSpec, findings: &mut Vec<Finding>) {
     for (board_idx, board) in to_buy(job) {
         if usable_length(board.length, job.shop.end_trim).is_none() {
             findings.push(Finding::TrimEatsBoard { board_idx });
@@ -204,7 +217,7 @@ fn check_trim(job: &Job, findings: &mut Vec<Finding>) {
 
 /// The longest stretch of a board that can carry parts; of a board that is ripped only defects of its whole width count,
 /// for strips can be ripped past others.
-fn longest_run(job: &Job, board: &Board, is_ripped: bool) -> Option<Length> {
+fn longest_run(job: &JobSpec, board: &Board, is_ripped: bool) -> Option<Length> {
     if !is_ripped {
         return board.longest_clear(job.shop.end_trim);
     }
@@ -214,13 +227,13 @@ fn longest_run(job: &Job, board: &Board, is_ripped: bool) -> Option<Length> {
     runs.into_iter().map(|(from, to)| to - from).max()
 }
 
-fn frame_rails(job: &Job, frame_idx: usize) -> impl Iterator<Item = Rail> {
+fn frame_rails(job: &JobSpec, frame_idx: usize) -> impl Iterator<Item = Rail> {
     let sizes = job.frame_sizes(frame_idx);
     // Opposite rails are alike, and so are all of a regular polygon.
     (0..sizes.n_sides().min(2)).map(move |side_idx| sizes.rail(side_idx))
 }
 
-fn check_sight(job: &Job, findings: &mut Vec<Finding>) {
+fn check_sight(job: &JobSpec, findings: &mut Vec<Finding>) {
     for frame_idx in 0..job.frames.len() {
         if frame_rails(job, frame_idx).any(|rail| rail.short_point <= Length::ZERO) {
             findings.push(Finding::NoSight { frame_idx });
@@ -236,7 +249,7 @@ enum Fit {
 }
 
 /// Whether every part fits some board that suits it.
-fn check_fit(job: &Job, findings: &mut Vec<Finding>) {
+fn check_fit(job: &JobSpec, findings: &mut Vec<Finding>) {
     if job.boards.is_empty() {
         return;
     }
@@ -270,7 +283,7 @@ fn check_fit(job: &Job, findings: &mut Vec<Finding>) {
 
 /// The fit of each moulding that is used, found once; a moulding without a board is reported then.
 struct MouldingFits<'a> {
-    job: &'a Job,
+    job: &'a JobSpec,
     fits: BTreeMap<usize, Fit>,
 }
 
@@ -288,7 +301,7 @@ impl MouldingFits<'_> {
     }
 }
 
-fn section_fit(job: &Job, section: &Section<'_>) -> Fit {
+fn section_fit(job: &JobSpec, section: &Section<'_>) -> Fit {
     let mut fit = Fit::Unsuitable;
     for (board_idx, board) in job.boards.iter().enumerate() {
         if !suits(section, board, job.shop.rip.as_ref()) {
@@ -321,7 +334,7 @@ fn too_long(subject: Subject, part: Length, fit: &Fit) -> Option<Finding> {
     }
 }
 
-fn unsuitable(job: &Job, subject: Subject, section: &Section<'_>) -> Finding {
+fn unsuitable(job: &JobSpec, subject: Subject, section: &Section<'_>) -> Finding {
     let (board_idx, misfits) = job
         .boards
         .iter()
@@ -337,7 +350,7 @@ fn unsuitable(job: &Job, subject: Subject, section: &Section<'_>) -> Finding {
 }
 
 /// Whether every board can be ripped, where boards are.
-fn check_rip(job: &Job, findings: &mut Vec<Finding>) {
+fn check_rip(job: &JobSpec, findings: &mut Vec<Finding>) {
     let Some(rip) = &job.shop.rip else {
         return;
     };
@@ -385,7 +398,11 @@ fn check_rip(job: &Job, findings: &mut Vec<Finding>) {
 }
 
 /// Whether a piece without a width takes boards from which others are ripped.
-fn check_whole_boards(job: &Job, wanted: &[(Subject, Section<'_>)], findings: &mut Vec<Finding>) {
+fn check_whole_boards(
+    job: &JobSpec,
+    wanted: &[(Subject, Section<'_>)],
+    findings: &mut Vec<Finding>,
+) {
     let rip = job.shop.rip.as_ref();
     let is_ripped = |board: &Board| {
         wanted.iter().any(|(_, section)| {
@@ -414,7 +431,7 @@ fn check_whole_boards(job: &Job, wanted: &[(Subject, Section<'_>)], findings: &m
 }
 
 /// What the job cuts: each moulding that is used, in the order of the job, then each line of plain pieces.
-fn wanted_sections(job: &Job) -> Vec<(Subject, Section<'_>)> {
+fn wanted_sections(job: &JobSpec) -> Vec<(Subject, Section<'_>)> {
     let by_frames = job.frames.iter().map(|frame| frame.moulding_idx);
     let by_pieces = job.pieces.iter().filter_map(|piece| piece.moulding_idx);
     let used: BTreeSet<usize> = by_frames.chain(by_pieces).collect();
@@ -433,7 +450,7 @@ fn wanted_sections(job: &Job) -> Vec<(Subject, Section<'_>)> {
     mouldings.chain(plain).collect()
 }
 
-fn check_depth(job: &Job, findings: &mut Vec<Finding>) {
+fn check_depth(job: &JobSpec, findings: &mut Vec<Finding>) {
     for (frame_idx, frame) in job.frames.iter().enumerate() {
         let moulding = &job.mouldings[frame.moulding_idx];
         let Some(depth) = depth(frame, moulding, job.shop.point_room) else {
@@ -449,7 +466,7 @@ fn check_depth(job: &Job, findings: &mut Vec<Finding>) {
     }
 }
 
-fn check_prices(job: &Job, findings: &mut Vec<Finding>) {
+fn check_prices(job: &JobSpec, findings: &mut Vec<Finding>) {
     if !job.boards.iter().any(Board::counts_in_money) {
         return;
     }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Finding, Job, moulding_section};
+use super::{Finding, JobSpec, moulding_section};
 use crate::frame::Grain;
 use crate::length::Length;
 use crate::stock::{suits, usable_length};
@@ -18,14 +18,14 @@ pub enum LongChains {
 
 /// The grain of every frame of a job.
 pub struct Grains<'j> {
-    job: &'j Job,
+    job: &'j JobSpec,
     /// The longest board for each moulding that has frames with a wish: its index, and what the trims leave of it.
     longest: BTreeMap<usize, (usize, Length)>,
 }
 
 impl<'j> Grains<'j> {
     /// Finds the longest board for each moulding of which it matters.
-    pub fn new(job: &'j Job) -> Grains<'j> {
+    pub fn new(job: &'j JobSpec) -> Grains<'j> {
         let mut grains = Grains {
             job,
             longest: BTreeMap::new(),
@@ -89,7 +89,7 @@ impl<'j> Grains<'j> {
 }
 
 /// Length of some rails of a frame in a row, from the first long point to the last, with the kerfs between them.
-pub fn chain_length(job: &Job, frame_idx: usize, sides: &[u32]) -> Length {
+pub fn chain_length(job: &JobSpec, frame_idx: usize, sides: &[u32]) -> Length {
     let sizes = job.frame_sizes(frame_idx);
     let kerf_along = sizes.miter().kerf_along(job.shop.kerf);
     let rails: Length = sides
@@ -100,7 +100,7 @@ pub fn chain_length(job: &Job, frame_idx: usize, sides: &[u32]) -> Length {
 }
 
 /// The board of a moulding that the trims leave the most of.
-fn longest_board(job: &Job, moulding_idx: usize) -> Option<(usize, Length)> {
+fn longest_board(job: &JobSpec, moulding_idx: usize) -> Option<(usize, Length)> {
     let section = moulding_section(&job.mouldings[moulding_idx]);
     let boards = job.boards.iter().enumerate();
     boards
@@ -113,7 +113,7 @@ fn longest_board(job: &Job, moulding_idx: usize) -> Option<(usize, Length)> {
 /// Whether the rails that are to follow each other have room on some board.
 ///
 /// Of frames of which a single rail has none, that is said already.
-pub(super) fn check_grain(job: &Job, findings: &mut Vec<Finding>) {
+pub(super) fn check_grain(job: &JobSpec, findings: &mut Vec<Finding>) {
     let grains = Grains::new(job);
     for (frame_idx, frame) in job.frames.iter().enumerate() {
         let asked = grains.asked(frame_idx);

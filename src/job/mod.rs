@@ -1,10 +1,14 @@
-//! A whole job, validated: frames, loose pieces, boards and the shop's settings.
+//! A whole job: frames, loose pieces, boards and the shop's settings.
 //!
-//! A [`Job`] is made by `load`, which reports every fault it finds; from then on it is never changed.
+//! A [`JobSpec`] is what somebody asks for; [`Job::new`] checks it and makes a [`Job`], which is never changed.
+//! Other jobs that follow from one (without its wishes, with other boards, one frame more) are its methods, in
+//! `variants`.
 
 mod buying;
 mod cross;
 mod grain;
+mod variants;
+mod whole;
 
 use crate::frame::{Frame, FrameSizes, Miter, Moulding, frame_sizes};
 use crate::length::{Length, Unit};
@@ -14,14 +18,14 @@ use crate::stock::{Board, Rip};
 pub use buying::{Buying, OwnBoards, OwnWay, SheetStock};
 pub use cross::{Finding, MOST_PARTS, Subject, check, moulding_section, piece_section};
 pub use grain::{Grains, LongChains, chain_length};
+pub use variants::Line;
+pub use whole::{Job, Refused};
 
-/// A job as the program works on it.
+/// What a job asks for: all that is in its files, before it is checked as a whole.
 ///
-/// Invariants (established by `load`): names are unique within frames, pieces, boards and mouldings;
-/// every `moulding_idx` is in range; every quantity is 1 or more; all lengths are positive, except kerf, trim and
-/// allowances, which may be zero; every piece fits at least one board, supply apart.
+/// A job derefs to it, so these are the fields of a job.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Job {
+pub struct JobSpec {
     /// A title for the reports.
     pub title: String,
     /// Unit, rounding and currency of what is printed.
@@ -71,7 +75,7 @@ pub struct Display {
     pub currency: Currency,
 }
 
-impl Job {
+impl JobSpec {
     /// The sizes of a frame.
     ///
     /// # Panics
@@ -80,6 +84,21 @@ impl Job {
         let frame = &self.frames[frame_idx];
         let moulding = &self.mouldings[frame.moulding_idx];
         frame_sizes(frame, moulding, self.shop.fit_allowance)
+    }
+
+    /// Whether a frame is to have its rails from few boards, so that they match in color.
+    ///
+    /// # Panics
+    /// If there is no such frame.
+    pub fn matches_color(&self, frame_idx: usize) -> bool {
+        let frame = &self.frames[frame_idx];
+        let by_moulding = self.mouldings[frame.moulding_idx].match_color;
+        frame.match_color.unwrap_or(by_moulding)
+    }
+
+    /// Whether any frame is to have its rails from few boards.
+    pub fn any_matches_color(&self) -> bool {
+        (0..self.frames.len()).any(|frame_idx| self.matches_color(frame_idx))
     }
 }
 

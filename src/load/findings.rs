@@ -4,7 +4,7 @@ mod grain;
 
 use super::record::Origin;
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
-use crate::job::{Finding, Job, MOST_PARTS, Subject, moulding_section, piece_section};
+use crate::job::{Finding, JobSpec, MOST_PARTS, Subject, moulding_section, piece_section};
 use crate::length::{Length, Rounding, Unit, exact_text, format as format_length};
 use crate::stock::{Board, Misfit, Section};
 
@@ -48,7 +48,7 @@ fn fine(length: Length, unit: Unit, rounding: Rounding) -> String {
 #[expect(clippy::too_many_lines, reason = "one case for each finding")]
 pub(super) fn report(
     finding: &Finding,
-    job: &Job,
+    job: &JobSpec,
     origins: &Origins<'_>,
     job_file: &Origin<'_>,
     faults: &mut Diagnostics,
@@ -194,14 +194,14 @@ fn shallow_rabbet(place: Place, needed: Length, rabbet_depth: Length, unit: Unit
 }
 
 /// What is too long.
-fn part_name(subject: Subject, job: &Job) -> String {
+fn part_name(subject: Subject, job: &JobSpec) -> String {
     match subject {
         Subject::Frame(idx) => format!("a rail of frame {}", quoted(&job.frames[idx].name)),
         _ => subject_name(subject, job),
     }
 }
 
-fn subject_name(subject: Subject, job: &Job) -> String {
+fn subject_name(subject: Subject, job: &JobSpec) -> String {
     let (kind, name) = match subject {
         Subject::Frame(idx) => ("frame", &job.frames[idx].name),
         Subject::Piece(idx) => ("piece", &job.pieces[idx].name),
@@ -212,7 +212,7 @@ fn subject_name(subject: Subject, job: &Job) -> String {
 }
 
 /// What a moulding or a piece asks of a board.
-fn section_of(subject: Subject, job: &Job) -> Section<'_> {
+fn section_of(subject: Subject, job: &JobSpec) -> Section<'_> {
     match subject {
         Subject::Moulding(idx) => moulding_section(&job.mouldings[idx]),
         Subject::Piece(idx) => piece_section(&job.pieces[idx], &job.mouldings),
@@ -230,7 +230,7 @@ fn unused_board(
     board_idx: usize,
     subject: Subject,
     misfits: &[Misfit],
-    job: &Job,
+    job: &JobSpec,
     origins: &Origins<'_>,
 ) -> Diagnostic {
     let what = format!(
@@ -248,7 +248,7 @@ fn unused_board(
 fn whole_boards(
     piece_idx: usize,
     board_idx: usize,
-    job: &Job,
+    job: &JobSpec,
     origins: &Origins<'_>,
 ) -> Diagnostic {
     let what = format!(
@@ -262,7 +262,7 @@ fn whole_boards(
 }
 
 /// All that is wrong with a board, in one sentence.
-fn reasons(misfits: &[Misfit], subject: Subject, board_idx: usize, job: &Job) -> String {
+fn reasons(misfits: &[Misfit], subject: Subject, board_idx: usize, job: &JobSpec) -> String {
     let reasons: Vec<String> = misfits
         .iter()
         .map(|misfit| reason(*misfit, subject, board_idx, job))
@@ -271,7 +271,7 @@ fn reasons(misfits: &[Misfit], subject: Subject, board_idx: usize, job: &Job) ->
 }
 
 /// What the nearest board has of a property, and what was wanted.
-fn reason(misfit: Misfit, subject: Subject, board_idx: usize, job: &Job) -> String {
+fn reason(misfit: Misfit, subject: Subject, board_idx: usize, job: &JobSpec) -> String {
     let board = &job.boards[board_idx];
     let section = section_of(subject, job);
     let material = |material: Option<&str>| material.map_or("none".to_owned(), quoted);
@@ -314,7 +314,7 @@ fn reason(misfit: Misfit, subject: Subject, board_idx: usize, job: &Job) -> Stri
 }
 
 /// A board that would suit, and how else the one that does not can be made to.
-fn what_would_suit(subject: Subject, board_idx: usize, job: &Job) -> String {
+fn what_would_suit(subject: Subject, board_idx: usize, job: &JobSpec) -> String {
     let section = section_of(subject, job);
     let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
     let of_material = section
@@ -353,7 +353,7 @@ fn what_would_suit(subject: Subject, board_idx: usize, job: &Job) -> String {
 }
 
 /// The widths of boards from which a section of `width` can be cut.
-fn wide_enough(width: Length, job: &Job) -> String {
+fn wide_enough(width: Length, job: &JobSpec) -> String {
     let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
     let least = job
         .shop
@@ -374,7 +374,7 @@ fn wide_enough(width: Length, job: &Job) -> String {
 fn straightening_eats_board(
     board_idx: usize,
     narrowest: Option<Subject>,
-    job: &Job,
+    job: &JobSpec,
     origins: &Origins<'_>,
 ) -> Diagnostic {
     let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));

@@ -11,7 +11,7 @@ use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
 use super::{Boards, boards, mouldings, pieces, settings, spare, ways};
 use crate::diag::{Diagnostic, Diagnostics, code};
-use crate::job::{Buying, Job, SheetStock, check};
+use crate::job::{Buying, Finding, Job, JobSpec, SheetStock};
 use crate::stock::{Board, BoardMeasure};
 
 /// Reads all records, and checks the job made of them.
@@ -93,7 +93,7 @@ pub(super) fn read_records<'a>(
     // With a faulty board or moulding left out, parts would seem not to fit that do.
     let can_check = boards.is_sound && mouldings.is_sound;
     let (head, settings, buying) = (head?, settings?, buying?);
-    let mut job = Job {
+    let mut spec = JobSpec {
         title: head.title.unwrap_or_else(|| title_of(path)),
         display: head.display,
         shop: settings.shop,
@@ -111,11 +111,22 @@ pub(super) fn read_records<'a>(
     if !can_check {
         return Err(Reported);
     }
-    add_spares(&spares, &mut job, &mut origins);
-    for finding in check(&job) {
-        findings::report(&finding, &job, &origins, &whole_file, faults);
+    add_spares(&spares, &mut spec, &mut origins);
+    let mut report = |findings: &[Finding], spec: &JobSpec| {
+        for finding in findings {
+            findings::report(finding, spec, &origins, &whole_file, faults);
+        }
+    };
+    match Job::new(spec) {
+        Ok((job, remarks)) => {
+            report(&remarks, &job);
+            Ok((job, buying))
+        }
+        Err(refused) => {
+            report(&refused.findings, &refused.spec);
+            Err(Reported)
+        }
     }
-    Ok((job, buying))
 }
 
 /// What a job has none of.
@@ -145,12 +156,22 @@ fn report_lacks(lacks: &Lacks, whole_file: &Origin<'_>, faults: &mut Diagnostics
 }
 
 /// Adds the spare rails that mouldings ask for; a faulty wish is reported already.
-fn add_spares(spares: &[Found<Option<spare::Spare>>], job: &mut Job, origins: &mut Origins<'_>) {
+fn add_spares(
+    spares: &[Found<Option<spare::Spare>>],
+    spec: &mut JobSpec,
+    origins: &mut Origins<'_>,
+) {
     let spares: Vec<_> = spares.iter().map(|spare| spare.ok().flatten()).collect();
-    let asked = spare::spare_pieces(&spares, &job.mouldings, &job.frames, &job.shop, &job.pieces);
+    let asked = spare::spare_pieces(
+        &spares,
+        &spec.mouldings,
+        &spec.frames,
+        &spec.shop,
+        &spec.pieces,
+    );
     for (moulding_idx, piece) in asked {
         origins.pieces.push(origins.mouldings[moulding_idx].clone());
-        job.pieces.push(piece);
+        spec.pieces.push(piece);
     }
 }
 

@@ -292,7 +292,10 @@ fn tables_are_looked_for_beside_the_job_file() {
         ("/b.csv", "board,length\nb,96\n"),
     ]);
     let loaded = load_job(Path::new("shop/spring.toml"), &memory, Boards::Needed);
-    assert_eq!(loaded.map(|(job, _)| job.title), Ok("spring".to_owned()));
+    assert_eq!(
+        loaded.map(|(job, _)| job.title.clone()),
+        Ok("spring".to_owned())
+    );
 }
 
 /// One frame of 16 by 20 in, from these columns and fields besides.

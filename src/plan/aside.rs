@@ -1,6 +1,6 @@
 //! What was found beside a plan, to be told with it.
 
-use super::{Gathered, Plan};
+use super::Plan;
 
 /// What was found beside a plan.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -11,4 +11,15 @@ pub struct Aside {
     pub without_spare_offcuts: Option<Plan>,
     /// What is known of the wood that the plan leaves; `None` where nothing was looked for.
     pub gathered: Option<Gathered>,
+}
+
+/// What is known of the wood that a plan leaves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Gathered {
+    /// Every plan of this cost was tried, and none leaves it better.
+    Best,
+    /// Parts changed boards so that frames match in color, which comes before long offcuts.
+    ForColor,
+    /// It was bettered as far as exchanges between boards went; nothing is claimed.
+    Unproved,
 }

@@ -235,10 +235,8 @@ fn edge_defects(job: &Job, planned: &PlannedBoard) -> Vec<Defect> {
 
 /// All pieces of a plan's boards that go back on the rack: by kind of board, ends before edges, by moulding (plain wood
 /// first), widest first, longest first, then in the order of the plan.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`.
-pub fn leftovers(job: &Job, plan: &Plan) -> Vec<Leftover> {
+pub fn leftovers(plan: &Plan) -> Vec<Leftover> {
+    let job = &plan.job;
     let mut found = Vec::new();
     for (position, board) in plan.boards.iter().enumerate() {
         let length = job.boards[board.board_idx].length;
@@ -286,7 +284,8 @@ impl Leftover {
     ///
     /// # Panics
     /// If it is not of `plan`, or that not of `job`.
-    pub fn defects(&self, job: &Job, plan: &Plan) -> Vec<Defect> {
+    pub fn defects(&self, plan: &Plan) -> Vec<Defect> {
+        let job = &plan.job;
         let planned = &plan.boards[self.board];
         let board = &job.boards[planned.board_idx];
         let all = match self.kind {

@@ -1,46 +1,21 @@
-//! The bridge between frames and the cutting model.
+//! A plan: every cut at its place on a named board, what is missing, and what is proved of it.
 //!
-//! [`lower()`] turns a job into an instance, [`raise()`] turns a solution into cuts at their places, and [`check()`]
-//! derives all of it again from the job alone. Nothing else in the program knows both sides.
-//! `names` says what a part is called, `rule_of_thumb` what one would have bought by eye, `cautions` what the job's
-//! own numbers call for at the saw, `aside` what was found beside a plan; `leftover` is what goes back on the rack,
-//! `rack` the rack after the job.
+//! A [`Plan`] knows the job it is a plan of.
+//! `names` says what a part is called, `leftover` what a plan leaves of its boards, `aside` what was found beside it,
+//! [`certificate`] what proves its bound.
 
 mod aside;
-mod cautions;
 pub mod certificate;
-pub mod check;
 mod color;
-mod gather;
 mod leftover;
-pub mod lower;
 mod names;
-mod rack;
-pub mod raise;
-mod rule_of_thumb;
 
-#[cfg(test)]
-#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
-mod rip_tests;
-#[cfg(test)]
-#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
-mod samples;
-#[cfg(test)]
-mod tests;
-
-pub use aside::Aside;
-pub use cautions::{Caution, PUSH_STICK, SHORT_WORK, cautions};
-pub use check::{Violation, check};
-pub use color::{boards_by_frame, match_color};
-pub use gather::{Gathered, gather, gather_color};
+pub use aside::{Aside, Gathered};
+pub use color::boards_by_frame;
 pub use leftover::{
     Gap, Leftover, LeftoverKind, defects_on, gaps, is_edge_kept, is_end_kept, is_kept, leftovers,
 };
-pub use lower::{ItemOrigin, Origins, Place, lower};
 pub use names::{part_label, part_side};
-pub use rack::{NewPiece, rack_added, rack_left};
-pub use raise::raise;
-pub use rule_of_thumb::{RoughEstimate, nested_length, rule_of_thumb};
 
 use crate::frame::Miter;
 use crate::job::Job;
@@ -195,6 +170,8 @@ pub struct SpareOffcut {
 /// A whole plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Plan {
+    /// What it is a plan of.
+    pub job: Job,
     /// The boards to take, in the order in which one would cut.
     pub boards: Vec<PlannedBoard>,
     /// What is left on purpose, so that a rail can be cut from it again, in the order of the boards.

@@ -56,9 +56,7 @@ pub(super) enum Source {
 /// A plan that was cut by, or is to be.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sheet {
-    /// What it is a plan of: the job itself, and of a later sheet what was to be planned anew then.
-    pub job: Job,
-    /// The plan.
+    /// The plan: of the job itself, and of a later sheet what was to be planned anew then.
     pub plan: Plan,
     /// What each board of its job is.
     pub(super) sources: Vec<Source>,
@@ -126,11 +124,10 @@ impl Sheet {
 
 impl Bench {
     /// A job with its plan, of which nothing has been cut.
-    pub fn new(job: Job, plan: Plan) -> Bench {
+    pub fn new(plan: Plan) -> Bench {
         let first = Sheet {
-            sources: (0..job.boards.len()).map(Source::Line).collect(),
+            sources: (0..plan.job.boards.len()).map(Source::Line).collect(),
             parts: Vec::new(),
-            job,
             plan,
         };
         Bench {
@@ -141,7 +138,7 @@ impl Bench {
 
     /// The job.
     pub fn job(&self) -> &Job {
-        &self.sheets[0].job
+        &self.sheets[0].plan.job
     }
 
     /// All sheets, the first plan first.
@@ -228,7 +225,7 @@ impl Bench {
         let sheet = &self.sheets[place.sheet];
         let board_idx = sheet.plan.boards[place.board].board_idx;
         let position = u32::try_from(place.cut).expect("load caps the number of parts");
-        sheet.job.boards[board_idx].given.cuts + position + 1
+        sheet.plan.job.boards[board_idx].given.cuts + position + 1
     }
 
     pub(super) fn source(&self, sheet: usize, board: usize) -> Source {

@@ -14,8 +14,8 @@ mod spares;
 
 use std::collections::BTreeSet;
 
+use crate::audit::Violation;
 use crate::pipeline::{Planned, plan};
-use crate::plan::Violation;
 use crate::solve::Control;
 
 pub use bench::{Bench, Marks, Place, Round, Sheet, Stick};

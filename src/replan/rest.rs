@@ -52,12 +52,7 @@ impl Bench {
             sources.push(Source::Line(board_idx));
         }
         let parts = self.wanted(&round);
-        let job = Job {
-            frames: Vec::new(),
-            pieces: self.pieces(&parts),
-            boards,
-            ..self.job().clone()
-        };
+        let job = self.job().rest(self.pieces(&parts), boards);
         Ok(Draft {
             job,
             round,
@@ -70,7 +65,6 @@ impl Bench {
     pub fn push(&mut self, draft: Draft, plan: Plan) {
         self.rounds.push(draft.round);
         self.sheets.push(Sheet {
-            job: draft.job,
             plan,
             sources: draft.sources,
             parts: draft.parts,
@@ -111,7 +105,7 @@ impl Bench {
             for strip in 0..planned.strips.len() {
                 let of_strip = fixed.iter().filter(|&&place| self.strip(place) == strip);
                 let gone = of_strip.map(|&place| self.taken(place, widest_kerf));
-                let job = &self.sheets[ripped_by.0].job;
+                let job = &self.sheets[ripped_by.0].plan.job;
                 let board = strip_left(job, planned, strip, gone, cuts_on(Some(strip)));
                 if board.longest_clear(job.shop.end_trim).is_some() {
                     boards.push(Board {

@@ -16,14 +16,15 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::certificate::Certificate;
 use crate::plan::{
-    Caution, Cut, Gathered, Measure, Part, Plan, PlannedBoard, Verdict, cautions, defects_on,
-    is_edge_kept, is_end_kept, part_label, part_side,
+    Cut, Gathered, Measure, Part, Plan, PlannedBoard, Verdict, defects_on, is_edge_kept,
+    is_end_kept, part_label, part_side,
 };
+use crate::tally::{Caution, cautions};
 
 use super::chains::Chains;
 use super::naming::part_sizes;
-use super::sheet::{FrameSheet, alike_sheets, frame_sheets};
-use super::summary::{BothWays, Pile, Rack, Summary, price_of};
+use crate::tally::{BothWays, Pile, Rack, Summary, price_of};
+use crate::tally::{FrameSheet, alike_sheets, frame_sheets};
 pub use bench::bench_json;
 pub use ways::ways_json;
 
@@ -32,10 +33,8 @@ use certificate::CertificateObject;
 use sizes::{FrameObject, SheetObject, millidegrees};
 
 /// The whole plan.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`, or `summary` not that plan's.
-pub fn plan_json(job: &Job, plan: &Plan, certificate: &Certificate, summary: &Summary) -> String {
+pub fn plan_json(plan: &Plan, certificate: &Certificate, summary: &Summary) -> String {
+    let job = &plan.job;
     let sheets = frame_sheets(job);
     let chains = Chains::new(job);
     write(&PlanObject {
@@ -48,7 +47,7 @@ pub fn plan_json(job: &Job, plan: &Plan, certificate: &Certificate, summary: &Su
             .iter()
             .map(|board| BoardObject::new(job, (&sheets, &chains), board))
             .collect(),
-        spare_offcuts: spare_offcuts(job, plan),
+        spare_offcuts: spare_offcuts(plan),
         missing: plan
             .missing
             .iter()
@@ -60,11 +59,11 @@ pub fn plan_json(job: &Job, plan: &Plan, certificate: &Certificate, summary: &Su
         by_eye: by_eye(job, summary),
         frames: sheets.iter().map(FrameObject::new).collect(),
         sheets: alike_sheets(&sheets).iter().map(SheetObject::new).collect(),
-        cautions: cautions(job, plan)
+        cautions: cautions(plan)
             .into_iter()
             .map(|caution| CautionObject::new(job, caution))
             .collect(),
-        color: color(job, plan),
+        color: color(plan),
         leftover_proved_best: summary.aside.gathered.map(|known| known == Gathered::Best),
         without_grain: summary.aside.without_grain.as_ref().map(WithoutObject::new),
         without_spare_offcuts: summary

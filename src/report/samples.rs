@@ -3,7 +3,7 @@
 use crate::frame::{
     Borders, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
 };
-use crate::job::{Display, Ends, Job, LongChains, Piece, Purpose, Shop};
+use crate::job::{Display, Ends, Job, JobSpec, LongChains, Piece, Purpose, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Verdict};
@@ -12,17 +12,17 @@ use crate::stock::{Board, BoardMeasure, Given, Price, Rip};
 use super::naming::part_sizes;
 
 /// A length in sixteenths of an inch.
-pub(super) fn in16(sixteenths: i64) -> Length {
+pub(crate) fn in16(sixteenths: i64) -> Length {
     Length::from_nm(1_587_500 * sixteenths)
 }
 
 /// A length in inches.
-pub(super) fn inches(whole: i64) -> Length {
+pub(crate) fn inches(whole: i64) -> Length {
     Length::INCH * whole
 }
 
 /// A rail of the job's frames.
-pub(super) fn rail(frame_idx: usize, copy: u32, side: u32) -> Part {
+pub(crate) fn rail(frame_idx: usize, copy: u32, side: u32) -> Part {
     Part::Rail {
         frame_idx,
         copy,
@@ -31,12 +31,12 @@ pub(super) fn rail(frame_idx: usize, copy: u32, side: u32) -> Part {
 }
 
 /// A loose piece of the job.
-pub(super) fn loose(piece_idx: usize, copy: u32) -> Part {
+pub(crate) fn loose(piece_idx: usize, copy: u32) -> Part {
     Part::Loose { piece_idx, copy }
 }
 
 /// A frame without mat or sheets.
-pub(super) fn bare_frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize) -> Frame {
+pub(crate) fn bare_frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize) -> Frame {
     Frame {
         name: name.to_owned(),
         quantity,
@@ -57,7 +57,7 @@ pub(super) fn bare_frame(name: &str, quantity: u32, art: Outline, moulding_idx: 
 /// The matted pair is the frame of package 16 x 20, face 2, lip 1/4, allowance 1/8, whose long points are 19-5/8 and
 /// 23-5/8 (derived: 16 + 1/8 + 2 (2 - 1/4) = 19-5/8, 20 + 1/8 + 3-1/2 = 23-5/8).
 #[expect(clippy::too_many_lines, reason = "a job is a long list of plain facts")]
-pub(super) fn job() -> Job {
+pub(crate) fn job() -> Job {
     let moulding = |name: &str, face: i64, lip: i64, depth: Option<i64>| Moulding {
         name: name.to_owned(),
         face_width: in16(face),
@@ -144,7 +144,7 @@ pub(super) fn job() -> Job {
         width: None,
         purpose: Purpose::Wanted,
     };
-    Job {
+    JobSpec {
         title: "Autumn wall".to_owned(),
         display: Display {
             unit: Unit::Inch,
@@ -175,12 +175,13 @@ pub(super) fn job() -> Job {
         ],
         boards: vec![board("cherry 8 ft", 8, 2450), board("cherry 5 ft", 5, 1525)],
     }
+    .into()
 }
 
 /// Parts laid on a board one after the other, as a plan has them.
 ///
 /// Between neighbours lies the wider of their kerfs.
-pub(super) fn lay(
+pub(crate) fn lay(
     job: &Job,
     board_idx: usize,
     number: u32,
@@ -226,12 +227,13 @@ pub(super) fn lay(
 }
 
 /// A plan of boards for a job, of its real value, as if proved best.
-pub(super) fn plan_of(job: &Job, boards: Vec<PlannedBoard>, missing: Vec<Part>) -> Plan {
+pub(crate) fn plan_of(job: &Job, boards: Vec<PlannedBoard>, missing: Vec<Part>) -> Plan {
     let value: i64 = boards
         .iter()
-        .map(|board| super::summary::price_of(job, board.board_idx).map_or(0, Money::minor))
+        .map(|board| crate::tally::price_of(job, board.board_idx).map_or(0, Money::minor))
         .sum();
     Plan {
+        job: job.clone(),
         spare_offcuts: Vec::new(),
         boards,
         missing_lower_bound: u64::try_from(missing.len()).unwrap_or(u64::MAX),
@@ -244,7 +246,7 @@ pub(super) fn plan_of(job: &Job, boards: Vec<PlannedBoard>, missing: Vec<Part>) 
 }
 
 /// The sample job cut by hand: four long rails a board, twice alike; hexagon, tray and pieces.
-pub(super) fn plan(job: &Job) -> Plan {
+pub(crate) fn plan(job: &Job) -> Plan {
     let pair = |copy| {
         [
             rail(0, copy, 1),
@@ -275,7 +277,7 @@ pub(super) fn plan(job: &Job) -> Plan {
 /// Derived: straightening leaves 6 - 1/4 = 5-3/4 in; strips of 2 + 1/16, 1 + 1/16 and 1 + 1/16 with kerfs of 1/8
 /// begin at 0, 2-3/16 and 3-3/8; behind the last one's kerf at 4-9/16 are left 1-3/16 in.
 /// The boards 1 in thick are charged by surface measure: 6 in x 8 ft is 4 square feet.
-pub(super) fn ripped() -> (Job, Plan) {
+pub(crate) fn ripped() -> (Job, Plan) {
     let mut job = job();
     job.frames.clear();
     job.mouldings.clear();

@@ -22,7 +22,7 @@ use crate::job::Job;
 use crate::plan::Plan;
 
 use super::ink::Look;
-use super::summary::Summary;
+use crate::tally::Summary;
 use page::Page;
 
 pub use rest::rest_text;
@@ -31,31 +31,30 @@ pub use ways::ways_text;
 /// The whole plan.
 ///
 /// No line is wider than `look.width` columns (80 at least), whatever the names and lengths.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`, or `summary` not that plan's.
-pub fn plan_text(job: &Job, plan: &Plan, summary: &Summary, look: Look) -> String {
+pub fn plan_text(plan: &Plan, summary: &Summary, look: Look) -> String {
+    let job = &plan.job;
     let mut page = Page::new(job, look);
-    opening::write(&mut page, job, plan, summary);
-    boards::write(&mut page, job, plan, summary);
-    rips::write(&mut page, job, plan, summary);
-    diagram::write(&mut page, job, plan, summary);
-    grain::write(&mut page, job, plan);
-    color::write(&mut page, job, plan);
+    opening::write(&mut page, plan, summary);
+    boards::write(&mut page, plan, summary);
+    rips::write(&mut page, plan, summary);
+    diagram::write(&mut page, plan, summary);
+    grain::write(&mut page, plan);
+    color::write(&mut page, plan);
     frames::write(&mut page, job);
-    cautions::write(&mut page, job, plan);
+    cautions::write(&mut page, plan);
     page.into_text()
 }
 
 /// The plan of what is new after a miscut: what to take, where to cut and what to look out for. What becomes of the wood
 /// is told by the old plan.
-fn new_cuts_text(job: &Job, plan: &Plan, summary: &Summary, look: Look) -> String {
+fn new_cuts_text(plan: &Plan, summary: &Summary, look: Look) -> String {
+    let job = &plan.job;
     let mut page = Page::new(job, look);
-    opening::write_found(&mut page, job, plan, summary);
+    opening::write_found(&mut page, plan, summary);
     boards::write_new(&mut page, job, summary);
-    rips::write(&mut page, job, plan, summary);
-    diagram::write(&mut page, job, plan, summary);
-    cautions::write(&mut page, job, plan);
+    rips::write(&mut page, plan, summary);
+    diagram::write(&mut page, plan, summary);
+    cautions::write(&mut page, plan);
     page.into_text()
 }
 

@@ -10,8 +10,8 @@ use crate::plan::Measure;
 use crate::stock::Board;
 
 use super::figures::{per_mille_down, per_mille_of_face};
-use super::summary::{Kept, Lumber, Summary, Wood as WoodUse};
 use super::way_words::{short_name, way_name};
+use crate::tally::{Kept, Lumber, Summary, Wood as WoodUse};
 
 /// One way of buying, counted up.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -68,7 +68,7 @@ impl WayLine {
             plan.boards
                 .retain(|board| wood.boards.contains(&board.board_idx));
         }
-        let summary = Summary::new(&row.job, &plan);
+        let summary = Summary::new(&plan);
         let mut bought: BTreeMap<Length, u64> = BTreeMap::new();
         let (mut n_from_rack, mut length) = (0, Length::ZERO);
         for taken in &summary.taken {

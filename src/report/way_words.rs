@@ -1,6 +1,7 @@
 //! What ways of buying, woods, boards, materials and changes are called.
 
-use crate::compare::{Change, Comparison, Kind, Line, Rule, Way, Wood};
+use crate::compare::{Change, Comparison, Kind, Rule, Way, Wood};
+use crate::job::Line;
 use crate::job::{Buying, Job};
 use crate::length::{Length, Unit, exact_text};
 use crate::stock::{Board, NominalSize};

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::plan::Violation;
+use crate::audit::Violation;
 
 /// Something in the file that does not hold.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -19,8 +19,9 @@ mod worth;
 
 use std::fmt;
 
+use crate::audit::check;
 use crate::job::Job;
-use crate::plan::{Measure, Plan, check::check};
+use crate::plan::{Measure, Plan};
 
 pub use finding::Finding;
 use model::Model;
@@ -77,7 +78,7 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, NotAPlan> {
     };
     let model = Model::new(job);
     match read::plan(&file, &names) {
-        Ok(plan) => judge_plan(job, &model, &file, &plan, &mut verified),
+        Ok(plan) => judge_plan(&model, &file, &plan, &mut verified),
         Err(finding) => verified.findings.push(finding),
     }
     match read::claims(&file, &names) {
@@ -111,7 +112,7 @@ pub fn read_plan(job: &Job, text: &str) -> Result<Result<Plan, Vec<Finding>>, No
     let file = parse(text)?;
     Ok(match read::plan(&file, &Names::new(job)) {
         Ok(plan) => {
-            let found: Vec<Finding> = check(job, &plan).into_iter().map(Finding::Plan).collect();
+            let found: Vec<Finding> = check(&plan).into_iter().map(Finding::Plan).collect();
             if found.is_empty() {
                 Ok(plan)
             } else {
@@ -138,10 +139,11 @@ fn parse(text: &str) -> Result<PlanFile, NotAPlan> {
 }
 
 /// The plan against the job, and the summary against the plan.
-fn judge_plan(job: &Job, model: &Model<'_>, file: &PlanFile, plan: &Plan, verified: &mut Verified) {
+fn judge_plan(model: &Model<'_>, file: &PlanFile, plan: &Plan, verified: &mut Verified) {
+    let _job = &plan.job;
     verified
         .findings
-        .extend(check(job, plan).into_iter().map(Finding::Plan));
+        .extend(check(plan).into_iter().map(Finding::Plan));
     verified.n_boards = plan.boards.len();
     verified.n_cut = plan.boards.iter().map(|board| board.cuts().count()).sum();
     verified.n_missing = plan.missing.len();

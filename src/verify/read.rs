@@ -211,6 +211,7 @@ pub(super) fn plan(file: &PlanFile, names: &Names<'_>) -> Result<Plan, Finding> 
         other => return Err(unknown("measure", other)),
     };
     Ok(Plan {
+        job: names.job.clone(),
         boards,
         spare_offcuts,
         missing,

@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A module and the modules it may name. The same table, with its reasons, is in DEVELOPERS.md.
-const MAY_USE: [(&str, &[&str]); 18] = [
+const MAY_USE: [(&str, &[&str]); 22] = [
     ("length", &[]),
     ("money", &[]),
     ("diag", &[]),
@@ -20,47 +20,65 @@ const MAY_USE: [(&str, &[&str]); 18] = [
         "load",
         &["length", "money", "diag", "frame", "stock", "job"],
     ),
+    ("plan", &["length", "money", "frame", "stock", "job"]),
     (
-        "plan",
-        &["length", "money", "frame", "stock", "job", "cutting"],
+        "bridge",
+        &[
+            "length", "money", "frame", "stock", "job", "cutting", "plan",
+        ],
+    ),
+    (
+        "audit",
+        &["length", "money", "frame", "stock", "job", "plan"],
     ),
     (
         "pipeline",
         &[
-            "length", "money", "frame", "stock", "job", "cutting", "solve", "plan",
+            "length", "money", "frame", "stock", "job", "cutting", "solve", "plan", "bridge",
+            "audit",
         ],
     ),
     (
         "verify",
-        &["length", "money", "frame", "stock", "job", "plan"],
+        &["length", "money", "frame", "stock", "job", "plan", "audit"],
     ),
     (
         "compare",
         &[
-            "length", "money", "frame", "stock", "job", "cutting", "solve", "plan", "pipeline",
+            "length", "money", "frame", "stock", "job", "cutting", "solve", "plan", "bridge",
+            "audit", "pipeline",
         ],
     ),
     (
         "replan",
         &[
-            "length", "money", "frame", "stock", "job", "solve", "plan", "pipeline",
+            "length", "money", "frame", "stock", "job", "solve", "plan", "audit", "pipeline",
         ],
+    ),
+    (
+        "tally",
+        &["length", "money", "frame", "stock", "job", "plan"],
     ),
     (
         "report",
         &[
-            "length", "money", "frame", "stock", "job", "plan", "verify", "compare", "replan",
+            "length", "money", "frame", "stock", "job", "plan", "tally", "verify", "compare",
+            "replan",
         ],
     ),
     (
         "cli",
         &[
-            "length", "money", "diag", "job", "load", "plan", "pipeline", "compare", "report",
-            "solve", "verify", "replan",
+            "length", "money", "diag", "job", "load", "plan", "audit", "pipeline", "compare",
+            "tally", "report", "solve", "verify", "replan",
         ],
     ),
     ("main", &["cli"]),
     ("lib", &[]),
+    (
+        "samples",
+        &["length", "money", "frame", "stock", "job", "cutting"],
+    ),
 ];
 
 /// All Rust files below `src`, as paths relative to it.

@@ -14,10 +14,10 @@ use std::path::Path;
 use crate::disk::Disk;
 use crate::texts::Texts;
 use longpoint::compare::{
-    Change, Comparison, Kind, Line, Row, Steer, Way, alone, compare, find_reasons, list_needs,
+    Change, Comparison, Kind, Row, Steer, Way, alone, compare, find_reasons, list_needs,
     share_boards, share_sheets, yard_list,
 };
-use longpoint::job::{Buying, Job, Purpose};
+use longpoint::job::{Buying, Job, Line, Purpose};
 use longpoint::length::Length;
 use longpoint::load::load_job_to_buy;
 use longpoint::money::Money;
@@ -219,17 +219,19 @@ fn what_the_boards_and_sheets_of_the_frames_cost_sums_to_the_total() {
     for name in ["rack", "spare", "rough", "knots", "turned"] {
         jobs.push(demo(&format!("data/{name}/{name}.toml")));
     }
-    let (mut too_few, buying) = small();
-    for board in &mut too_few.boards {
+    let (enough, buying) = small();
+    let mut boards = enough.boards.clone();
+    for board in &mut boards {
         board.quantity = Some(1);
     }
+    let too_few = enough.with_boards(boards);
     jobs.push((too_few, buying));
     let mut some_are_missing = false;
     for (job, buying) in jobs {
         let comparison = compared(&job, &buying);
         for row in &comparison.rows {
             some_are_missing |= !row.is_complete() && !row.plan.boards.is_empty();
-            let shares = share_boards(&row.job, &row.plan).unwrap();
+            let shares = share_boards(&row.plan).unwrap();
             let sum: Money = shares.values().copied().sum();
             assert_eq!(sum.minor(), row.plan.value, "{}, {:?}", job.title, row.way);
             // Spare rails are a line like any other.
@@ -267,9 +269,8 @@ fn a_board_left_at_the_yard_pays_at_its_price_and_not_above() {
         assert!(board.is_proved);
         let pays = board.pays_at.unwrap();
         let at = |price: i64| {
-            let mut tried = job.clone();
-            tried.boards[board.board_idx].price = Some(Price::Each(Money::from_minor(price)));
-            planned(&tried).value
+            let price = Price::Each(Money::from_minor(price));
+            planned(&job.with_price(board.board_idx, price)).value
         };
         assert!(at(pays.minor()) < best);
         assert_eq!(at(pays.minor() + 1), best);
@@ -387,18 +388,23 @@ fn boards_of_the_yard_list_may_be_as_much_shorter_as_it_says() {
     let (job, buying) = show();
     let comparison = compared(&job, &buying);
     let best = comparison.best();
-    for line in yard_list(&best.job, &best.plan) {
-        let mut shorter = best.job.clone();
-        shorter.boards[line.board_idx].length -= line.may_be_short;
-        let short_by = |violations: Vec<longpoint::plan::Violation>| {
+    for line in yard_list(&best.plan) {
+        let shorter_by = |less: Length| {
+            let mut boards = best.job.boards.clone();
+            boards[line.board_idx].length -= less;
+            longpoint::audit::check(&Plan {
+                job: best.job.with_boards(boards),
+                ..best.plan.clone()
+            })
+        };
+        let short_by = |violations: Vec<longpoint::audit::Violation>| {
             violations
                 .iter()
                 .any(|violation| violation.to_string().contains("trim"))
         };
-        assert!(!short_by(longpoint::plan::check(&shorter, &best.plan)));
+        assert!(!short_by(shorter_by(line.may_be_short)));
         // A nanometre more, and some cut runs into the trim.
-        let board = &mut shorter.boards[line.board_idx];
-        board.length -= Length::from_nm(1);
-        assert!(!longpoint::plan::check(&shorter, &best.plan).is_empty());
+        let a_little_more = line.may_be_short + Length::from_nm(1);
+        assert!(!shorter_by(a_little_more).is_empty());
     }
 }

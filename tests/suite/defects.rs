@@ -14,14 +14,16 @@ use std::path::Path;
 
 use crate::disk::Disk;
 use crate::texts::Texts;
+use longpoint::audit::{Violation, check};
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
-use longpoint::plan::{Plan, Verdict, Violation, check};
+use longpoint::plan::{Plan, Verdict};
+use longpoint::report::Look;
 use longpoint::report::csv_files::rack_csv;
 use longpoint::report::json::plan_json;
-use longpoint::report::{Look, Summary};
 use longpoint::solve::Control;
+use longpoint::tally::Summary;
 use longpoint::verify::{Finding, verify};
 use proptest::prelude::*;
 use serde_json::Value;
@@ -254,8 +256,8 @@ fn planned(shop: &Shop) -> Option<(Job, Plan, String)> {
         Ok(planned) => planned,
         Err(violations) => panic!("{violations:?}"),
     };
-    let summary = Summary::new(&job, &planned.plan);
-    let json = plan_json(&job, &planned.plan, &planned.certificate, &summary);
+    let summary = Summary::new(&planned.plan);
+    let json = plan_json(&planned.plan, &planned.certificate, &summary);
     Some((job, planned.plan, json))
 }
 
@@ -411,7 +413,7 @@ proptest! {
         }
         // The rack after the job is one that loads, with every defect on its piece.
         let mut texts = shop.texts().0;
-        texts.insert("rack.csv", rack_csv(&job, &plan));
+        texts.insert("rack.csv", rack_csv( &plan));
         texts.insert("job.toml", format!("rack = \"rack.csv\"\n{}", texts["job.toml"]));
         let (next, _) = load_job(Path::new("job.toml"), &Texts(texts), Boards::Needed).unwrap();
         for board in next.boards.iter().filter(|board| board.in_hand.is_some()) {
@@ -443,7 +445,7 @@ fn a_board_with_a_knot_costs_once_and_both_its_runs_are_used() {
     let cut = &mut moved.boards[0].strips[0].cuts[0];
     cut.from += longpoint::length::Length::from_nm(1);
     cut.to += longpoint::length::Length::from_nm(1);
-    let found = check(&job, &moved);
+    let found = check(&moved);
     assert!(
         found
             .iter()
@@ -466,8 +468,8 @@ fn the_demo_with_knots_is_drawn_with_them() {
         color: false,
         unicode: true,
     };
-    let summary = Summary::new(&job, &plan);
-    let text = longpoint::report::text::plan_text(&job, &plan, &summary, look);
+    let summary = Summary::new(&plan);
+    let text = longpoint::report::text::plan_text(&plan, &summary, look);
     for line in text.lines() {
         assert!(line.chars().count() <= 80, "{line}");
     }

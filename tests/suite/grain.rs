@@ -6,10 +6,11 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use crate::texts::Texts;
+use longpoint::audit::check;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::{Planned, plan};
-use longpoint::plan::{Part, Plan, Verdict, check};
+use longpoint::plan::{Part, Plan, Verdict};
 use longpoint::solve::Control;
 use proptest::prelude::*;
 
@@ -196,7 +197,7 @@ fn the_rails_of_a_frame_stand_in_order_from_the_left_one_with_one_kerf_between_t
     let strip = &mut swapped.boards[0].strips[0];
     (strip.cuts[0].part, strip.cuts[2].part) = (strip.cuts[2].part, strip.cuts[0].part);
     let said = |plan: &Plan| -> Vec<String> {
-        let violations = check(&job, plan);
+        let violations = check(plan);
         violations.iter().map(ToString::to_string).collect()
     };
     assert!(said(&swapped)[0].contains("apart from the rails it must follow"));

@@ -15,11 +15,13 @@ use crate::texts::Texts;
 use longpoint::job::{Ends, Job};
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
-use longpoint::plan::{Part, Plan, rack_added, rack_left};
+use longpoint::plan::{Part, Plan};
+use longpoint::report::Look;
 use longpoint::report::csv_files::rack_csv;
-use longpoint::report::{Look, Summary};
 use longpoint::solve::Control;
 use longpoint::stock::{Board, Price, board_cost};
+use longpoint::tally::Summary;
+use longpoint::tally::{rack_added, rack_left};
 use proptest::prelude::*;
 
 fn load(texts: &Texts) -> Job {
@@ -111,7 +113,8 @@ fn kerf_along(job: &Job, part: Part) -> i128 {
 }
 
 /// What the parts of a plan take, and what is lost: trims, kerfs, and ends too short to keep.
-fn used_and_lost(job: &Job, plan: &Plan) -> (i128, i128) {
+fn used_and_lost(plan: &Plan) -> (i128, i128) {
+    let job = &plan.job;
     let (mut used, mut lost) = (0, 0);
     let trim = i128::from(job.shop.end_trim.nm());
     let shortest = i128::from(job.shop.shortest_offcut.nm());
@@ -164,7 +167,7 @@ proptest! {
         for shop in shops {
             let job = load(&shop.texts(&kinds, rack));
             let plan = planned(&job);
-            let (used, lost) = used_and_lost(&job, &plan);
+            let (used, lost) = used_and_lost( &plan);
             let taken: Vec<&Board> =
                 plan.boards.iter().map(|board| &job.boards[board.board_idx]).collect();
             let bought: i128 = taken
@@ -172,18 +175,18 @@ proptest! {
                 .filter(|board| board.in_hand.is_none())
                 .map(|board| i128::from(board.length.nm()))
                 .sum();
-            rack = rack_csv(&job, &plan);
+            rack = rack_csv( &plan);
             let after = on_rack(&load(&shop.texts(&kinds, rack.clone())));
             // To the nanometre.
             prop_assert_eq!(total(&on_rack(&job)) + bought, used + lost + total(&after));
             // It reads back as it was.
-            let mut whole = rack_left(&job, &plan);
-            whole.extend(rack_added(&job, &plan).into_iter().map(|new| new.board));
+            let mut whole = rack_left( &plan);
+            whole.extend(rack_added( &plan).into_iter().map(|new| new.board));
             prop_assert_eq!(&after, &whole);
             // Names are unique, new pieces name their board, and what a length cost goes on as it was.
             let names: BTreeSet<&str> = after.iter().map(|board| board.name.as_str()).collect();
             prop_assert_eq!(names.len(), after.len());
-            for new in rack_added(&job, &plan) {
+            for new in rack_added( &plan) {
                 let of = &job.boards[plan.boards[new.left.board].board_idx];
                 let in_hand = new.board.in_hand.unwrap();
                 prop_assert!(in_hand.from.unwrap().starts_with(&of.name));
@@ -195,7 +198,7 @@ proptest! {
                 prop_assert_eq!(in_hand.paid, Some(Price::PerLength { money, per }));
                 prop_assert_eq!(in_hand.value, None);
             }
-            let summary = Summary::new(&job, &plan);
+            let summary = Summary::new( &plan);
             if let Some(counted) = summary.rack {
                 prop_assert_eq!(i128::from(counted.after.length.nm()), total(&after));
             }
@@ -270,7 +273,7 @@ fn what_is_left_of_a_ripped_board_has_its_width_and_its_share_of_what_the_board_
                 [[pieces]]\npiece = \"slat\"\nlength = 30\nwidth = 2\n\
                 [[boards]]\nboard = \"plank\"\nlength = 72\nwidth = 6\nthickness = 1\nprice = 10\n";
     let job = load(&one_file(text.to_owned()));
-    let rack = rack_csv(&job, &planned(&job));
+    let rack = rack_csv(&planned(&job));
     // Derived: 72 - 1/2 - 30 - 1/8 = 41 3/8; (2 1/16) / 6 = 11/32, and 10.00 * 11 for 72 in * 32 is 110.00 for 2304 in.
     // Beside the strip 6 - 1/4 - 2 1/16 - 1/8 = 3 9/16 are left, 19/32 of the width.
     assert_eq!(
@@ -292,7 +295,7 @@ fn what_is_left_of_a_ripped_board_has_its_width_and_its_share_of_what_the_board_
 fn the_demo_says_what_is_bought_and_what_comes_from_the_rack() {
     let (job, _) = load_job(Path::new("data/rack/rack.toml"), &Disk, Boards::Needed).unwrap();
     let plan = planned(&job);
-    let summary = Summary::new(&job, &plan);
+    let summary = Summary::new(&plan);
     let rack = summary.rack.unwrap();
     assert_eq!(
         summary.bought.unwrap() + rack.taken.worth,
@@ -300,7 +303,7 @@ fn the_demo_says_what_is_bought_and_what_comes_from_the_rack() {
     );
     assert_eq!(plan.value, summary.price.unwrap().minor());
     assert_eq!(
-        total(&rack_left(&job, &plan)) + i128::from(rack.taken.length.nm()),
+        total(&rack_left(&plan)) + i128::from(rack.taken.length.nm()),
         total(&on_rack(&job))
     );
     let look = Look {
@@ -308,7 +311,7 @@ fn the_demo_says_what_is_bought_and_what_comes_from_the_rack() {
         color: false,
         unicode: true,
     };
-    let text = longpoint::report::text::plan_text(&job, &plan, &summary, look);
+    let text = longpoint::report::text::plan_text(&plan, &summary, look);
     let opening: String = text
         .lines()
         .skip_while(|line| !line.starts_with("The rack"))

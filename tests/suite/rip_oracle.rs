@@ -16,9 +16,9 @@ use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::Verdict;
-use longpoint::report::Summary;
 use longpoint::report::json::plan_json;
 use longpoint::solve::Control;
+use longpoint::tally::Summary;
 use longpoint::verify::{Finding, verify};
 use proptest::prelude::*;
 use serde_json::Value;
@@ -435,8 +435,8 @@ proptest! {
         }
 
         // What the written proof shows may be less than the bound, never more than is true.
-        let counted = Summary::new(&job, found);
-        let text = plan_json(&job, found, &planned.certificate, &counted);
+        let counted = Summary::new( found);
+        let text = plan_json( found, &planned.certificate, &counted);
         let verified = verify(&job, &text).unwrap();
         if missing == 0 {
             prop_assert!(verified.proved <= value, "{} proved, {value} is enough", verified.proved);

@@ -7,20 +7,21 @@ use std::sync::atomic::{AtomicU32, Ordering};
 
 use crate::disk::Disk;
 use crate::texts::Texts;
+use longpoint::audit::{Violation, check};
 use longpoint::compare::share_boards;
 use longpoint::frame::Miter;
-use longpoint::job::{Ends, Job, Purpose};
+use longpoint::job::{Ends, Job, Piece, Purpose};
 use longpoint::length::Length;
 use longpoint::load::{Boards, FileFault, Files, load_job};
 use longpoint::money::Money;
 use longpoint::pipeline::{Planned, plan};
-use longpoint::plan::check::{Violation, check};
 use longpoint::plan::{Part, Plan, SpareOffcut, Verdict};
+use longpoint::report::Look;
 use longpoint::report::csv_files::{cut_list_csv, rack_csv};
 use longpoint::report::json::plan_json;
 use longpoint::report::text::plan_text;
-use longpoint::report::{Look, Summary};
 use longpoint::solve::Control;
+use longpoint::tally::Summary;
 use longpoint::verify::verify;
 use proptest::prelude::*;
 
@@ -80,7 +81,7 @@ fn the_cut_list_of_the_demo_marks_its_spares() {
     let (job, _) = load_job(Path::new("data/spare/spare.toml"), &Disk, Boards::Needed).unwrap();
     let plan = plan(&job, &CONTROL).unwrap().plan;
     assert!(plan.missing.is_empty());
-    let list = cut_list_csv(&job, &plan);
+    let list = cut_list_csv(&plan);
     let spares: Vec<&str> = list
         .lines()
         .filter(|line| line.contains(",spare,"))
@@ -192,13 +193,13 @@ proptest! {
         prop_assert_eq!(plan.verdict, Verdict::Optimal);
         prop_assert_eq!(plan.value, least_cost(art, trim, &boards));
         // Whoever pays for a board that only the offcut needs, all shares sum to what the boards cost.
-        let shares = share_boards(&job, &plan).unwrap();
+        let shares = share_boards( &plan).unwrap();
         prop_assert_eq!(shares.into_values().map(Money::minor).sum::<i64>(), plan.value);
         // The wish is never a gain.
         let without = aside.without_spare_offcuts.clone().unwrap();
         prop_assert!(without.value <= plan.value);
-        let summary = Summary::new(&job, &plan).beside(aside);
-        let verified = verify(&job, &plan_json(&job, &plan, &certificate, &summary)).unwrap();
+        let summary = Summary::new( &plan).beside(aside);
+        let verified = verify(&job, &plan_json( &plan, &certificate, &summary)).unwrap();
         prop_assert_eq!(&verified.findings, &[]);
         prop_assert_eq!(verified.proved, plan.value);
     }
@@ -249,7 +250,7 @@ fn the_next_job_can_cut_the_longest_rail_from_the_rack() {
             "{demo}"
         );
         // A job of one rail of each moulding, as long as its longest, and no board but the rack as this job leaves it.
-        let rack = rack_csv(&job, &planned.plan);
+        let rack = rack_csv(&planned.plan);
         let rack = Texts::from([
             ("rack.csv", rack),
             (
@@ -258,16 +259,9 @@ fn the_next_job_can_cut_the_longest_rail_from_the_rack() {
             ),
         ]);
         let (read, _) = load_job(Path::new("job.toml"), &rack, Boards::Needed).unwrap();
-        let mut next = Job {
-            pieces: job
-                .pieces
-                .iter()
-                .filter(|piece| piece.is_left())
-                .cloned()
-                .collect(),
-            boards: read.boards,
-            ..job.clone()
-        };
+        let mut next = job.spec();
+        next.pieces.retain(Piece::is_left);
+        next.boards.clone_from(&read.boards);
         for piece in &mut next.pieces {
             let moulding_idx = piece.moulding_idx.unwrap();
             let frames =
@@ -281,6 +275,7 @@ fn the_next_job_can_cut_the_longest_rail_from_the_rack() {
             piece.ends = Ends::Miter;
         }
         next.frames.clear();
+        let (next, _) = Job::new(next).unwrap();
         assert_eq!(plan(&next, &CONTROL).unwrap().plan.missing, [], "{demo}");
     }
 }
@@ -297,7 +292,7 @@ fn what_is_to_be_left_is_left() {
     let after = |tamper: &dyn Fn(&mut Plan)| {
         let mut plan = sound.clone();
         tamper(&mut plan);
-        check(&job, &plan)
+        check(&plan)
     };
     assert_eq!(after(&|_| {}), []);
     let look = Look {
@@ -305,7 +300,7 @@ fn what_is_to_be_left_is_left() {
         color: false,
         unicode: true,
     };
-    let text = plan_text(&job, &sound, &Summary::new(&job, &sound), look);
+    let text = plan_text(&sound, &Summary::new(&sound), look);
     // Once below the list of offcuts, and once where it is drawn.
     assert!(text.contains("can be cut again from offcut 1"), "{text}");
     assert_eq!(text.matches("the spare offcut").count(), 1, "{text}");
@@ -380,8 +375,10 @@ fn where_wood_runs_short_the_offcut_is_given_up_before_any_rail() {
     };
     // Derived: all cherry rails come from four boards of 6 ft, but then nothing of use is left.
     let (short, long) = (kind(&job, "cherry 6 ft"), kind(&job, "cherry 8 ft"));
-    job.boards[short].quantity = Some(4);
-    job.boards.remove(long);
+    let mut spec = job.spec();
+    spec.boards[short].quantity = Some(4);
+    spec.boards.remove(long);
+    let (job, _) = Job::new(spec).unwrap();
     let planned = plan(&job, &CONTROL).unwrap();
     let left = (0..job.pieces.len())
         .find(|&idx| job.pieces[idx].is_left())
@@ -395,9 +392,11 @@ fn where_wood_runs_short_the_offcut_is_given_up_before_any_rail() {
     );
     assert_eq!(planned.plan.missing_lower_bound, 1);
     assert_eq!(planned.plan.verdict, Verdict::Optimal);
-    assert_eq!(check(&job, &planned.plan), []);
+    assert_eq!(check(&planned.plan), []);
     // With a single board rails are missing too, and the offcut with them.
-    job.boards[short].quantity = Some(1);
+    let mut spec = job.spec();
+    spec.boards[short].quantity = Some(1);
+    let (job, _) = Job::new(spec).unwrap();
     let planned = plan(&job, &CONTROL).unwrap();
     assert!(planned.plan.missing.len() > 1);
     assert!(planned.plan.spare_offcuts.is_empty());

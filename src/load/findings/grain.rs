@@ -2,11 +2,16 @@
 
 use super::fine;
 use crate::diag::{Diagnostic, Place, code, quoted};
-use crate::job::{Finding, Job, LongChains};
+use crate::job::{Finding, JobSpec, LongChains};
 use crate::length::Rounding;
 
 /// What is wrong with the wish of a frame, and what would do.
-pub(super) fn fault(finding: &Finding, job: &Job, frame_idx: usize, place: Place) -> Diagnostic {
+pub(super) fn fault(
+    finding: &Finding,
+    job: &JobSpec,
+    frame_idx: usize,
+    place: Place,
+) -> Diagnostic {
     let frame = &job.frames[frame_idx];
     let name = quoted(&frame.name);
     let Finding::ChainTooLong {

@@ -11,10 +11,8 @@ use super::plan_tables::{ends, from_one, moulding_name, naming_cells};
 use super::rows::{Cell, Rows, length, number};
 
 /// Every cut, board by board, with its place along the outer edge from the raw end and from the trimmed one.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`.
-pub fn cut_list_csv(job: &Job, plan: &Plan) -> String {
+pub fn cut_list_csv(plan: &Plan) -> String {
+    let job = &plan.job;
     let mut rows = cut_rows(job);
     let chains = Chains::new(job);
     for board in &plan.boards {

@@ -7,8 +7,8 @@ use crate::money::Money;
 use crate::plan::{Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side};
 use crate::report::figures::{board_feet, degrees};
 use crate::report::naming::part_sizes;
-use crate::report::summary::Summary;
 use crate::stock::BoardFeet;
+use crate::tally::Summary;
 
 use super::rows::{Cell, Rows, length, number};
 
@@ -105,10 +105,8 @@ pub fn boards_csv(job: &Job, summary: &Summary) -> String {
 }
 
 /// Every rail, frame by frame, with its board; the board of a missing one is empty.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`.
-pub fn rails_csv(job: &Job, plan: &Plan) -> String {
+pub fn rails_csv(plan: &Plan) -> String {
+    let job = &plan.job;
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -183,10 +181,8 @@ pub fn rails_csv(job: &Job, plan: &Plan) -> String {
 }
 
 /// What is left of every strip, and beside the strips of every ripped board, kept or not.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`.
-pub fn offcuts_csv(job: &Job, plan: &Plan) -> String {
+pub fn offcuts_csv(plan: &Plan) -> String {
+    let job = &plan.job;
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -231,10 +227,8 @@ pub fn offcuts_csv(job: &Job, plan: &Plan) -> String {
 }
 
 /// The rip list: a row for each board at each setting of the fence, widest strips first.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`, or `summary` not that plan's.
-pub fn rip_list_csv(job: &Job, plan: &Plan, summary: &Summary) -> String {
+pub fn rip_list_csv(plan: &Plan, summary: &Summary) -> String {
+    let job = &plan.job;
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -277,10 +271,8 @@ pub fn rip_list_csv(job: &Job, plan: &Plan, summary: &Summary) -> String {
 }
 
 /// Parts for which there was no wood.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`.
-pub fn missing_csv(job: &Job, plan: &Plan) -> String {
+pub fn missing_csv(plan: &Plan) -> String {
+    let job = &plan.job;
     let mut rows = Rows::new(
         job.display.unit,
         &[

@@ -3,8 +3,9 @@
 use crate::job::Job;
 use crate::length::{Length, Unit, exact_text};
 use crate::money::Currency;
-use crate::plan::{NewPiece, Plan, rack_added, rack_left};
+use crate::plan::Plan;
 use crate::stock::{Across, Board, Defect, Price};
+use crate::tally::{NewPiece, rack_added, rack_left};
 
 /// Columns of the rack, as `load` reads them.
 const COLUMNS: [&str; 10] = [
@@ -24,10 +25,8 @@ const COLUMNS: [&str; 10] = [
 ///
 /// Every length has its unit and every price its measure, so that a job of any unit reads the same; unlike the other
 /// tables this one is read again.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`.
-pub fn rack_csv(job: &Job, plan: &Plan) -> String {
+pub fn rack_csv(plan: &Plan) -> String {
+    let job = &plan.job;
     let mut writer = csv::Writer::from_writer(Vec::new());
     let mut record = |cells: &[String]| {
         writer
@@ -35,10 +34,10 @@ pub fn rack_csv(job: &Job, plan: &Plan) -> String {
             .expect("every record has as many fields as the first, and memory takes all");
     };
     record(&COLUMNS.map(str::to_owned));
-    for board in rack_left(job, plan) {
+    for board in rack_left(plan) {
         record(&cells(job, &board));
     }
-    for NewPiece { board, .. } in rack_added(job, plan) {
+    for NewPiece { board, .. } in rack_added(plan) {
         record(&cells(job, &board));
     }
     let bytes = writer.into_inner().expect("memory takes all");

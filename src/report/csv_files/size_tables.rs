@@ -3,7 +3,7 @@
 use crate::frame::{Depth, Holding, Mount, Outline, Sheet, SheetUse};
 use crate::job::Job;
 use crate::report::figures::degrees;
-use crate::report::sheet::{FrameSheet, alike_sheets, frame_sheets};
+use crate::tally::{FrameSheet, alike_sheets, frame_sheets};
 
 use super::rows::{Cell, Rows, length, number};
 

@@ -3,18 +3,19 @@
 use std::collections::BTreeSet;
 
 use crate::compare::{
-    Amount, Comparison, Line, Need, Reasons, Row, list_needs, share_boards, share_sheets, yard_list,
+    Amount, Comparison, Need, Reasons, Row, list_needs, share_boards, share_sheets, yard_list,
 };
+use crate::job::Line;
 use crate::job::{Buying, Job};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Verdict};
 use crate::report::figures::board_feet;
-use crate::report::summary::Summary;
 use crate::report::way_lines::WayLine;
 use crate::report::way_words::{
     ChangeCode, kind_name, label_length, line_kind, line_name, rule_words, way_code, wood_of,
 };
+use crate::tally::Summary;
 
 use super::rows::{Cell, Rows, length, number};
 
@@ -193,7 +194,7 @@ pub fn not_bought_csv(job: &Job, reasons: &Reasons) -> String {
 /// If the row's plan is not one of its job.
 pub fn yard_list_csv(row: &Row) -> String {
     let job = &row.job;
-    let summary = Summary::new(job, &row.plan);
+    let summary = Summary::new(&row.plan);
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -210,7 +211,7 @@ pub fn yard_list_csv(row: &Row) -> String {
             "may-be-short-by@",
         ],
     );
-    for line in yard_list(job, &row.plan) {
+    for line in yard_list(&row.plan) {
         let board = &job.boards[line.board_idx];
         let taken = summary
             .taken
@@ -224,7 +225,7 @@ pub fn yard_list_csv(row: &Row) -> String {
             yes_no(line.is_rack),
             feet.map_or_else(String::new, |feet| board_feet(feet.exact))
                 .into(),
-            amount(job, taken.and_then(crate::report::summary::Taken::price)),
+            amount(job, taken.and_then(crate::tally::Taken::price)),
             job.display.currency.code.as_str().into(),
             length(board.length),
             length(board.sold_thickness()),
@@ -307,7 +308,7 @@ pub fn shares_csv(row: &Row, buying: &Buying) -> String {
         job.display.unit,
         &["kind", "name", "quantity", "boards", "sheets", "currency"],
     );
-    let boards = share_boards(job, &row.plan).unwrap_or_default();
+    let boards = share_boards(&row.plan).unwrap_or_default();
     let sheets = share_sheets(job, buying);
     let lines: BTreeSet<Line> = boards.keys().chain(sheets.keys()).copied().collect();
     for line in lines {

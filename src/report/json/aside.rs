@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::PartName;
-use crate::job::Job;
-use crate::plan::{Plan, Verdict, boards_by_frame};
+use crate::plan::boards_by_frame;
+use crate::plan::{Plan, Verdict};
 
 /// From how many boards the rails of a frame come that are to match in color.
 #[derive(Serialize)]
@@ -15,8 +15,9 @@ pub(super) struct ColorObject<'a> {
 }
 
 /// Every frame that asks for color, copy by copy.
-pub(super) fn color<'a>(job: &'a Job, plan: &Plan) -> Vec<ColorObject<'a>> {
-    boards_by_frame(job, plan)
+pub(super) fn color<'a>(plan: &'a Plan) -> Vec<ColorObject<'a>> {
+    let job = &plan.job;
+    boards_by_frame(plan)
         .into_iter()
         .map(|(frame_idx, copy, boards)| ColorObject {
             frame: &job.frames[frame_idx].name,
@@ -38,7 +39,8 @@ pub(super) struct SpareOffcutObject {
 }
 
 /// All stretches that are left on purpose.
-pub(super) fn spare_offcuts(job: &Job, plan: &Plan) -> Vec<SpareOffcutObject> {
+pub(super) fn spare_offcuts(plan: &Plan) -> Vec<SpareOffcutObject> {
+    let job = &plan.job;
     plan.spare_offcuts
         .iter()
         .map(|left| SpareOffcutObject {

@@ -9,7 +9,7 @@ use super::{plan_json, write};
 use crate::plan::Aside;
 use crate::plan::certificate::Certificate;
 use crate::replan::{Place, Replanned, Round};
-use crate::report::summary::Summary;
+use crate::tally::Summary;
 
 /// The bench, to be read again after the next miscut; the newest sheet comes with its proof.
 ///
@@ -25,8 +25,8 @@ pub fn bench_json(rest: &Replanned) -> String {
         } else {
             (Certificate::default(), Aside::default())
         };
-        let summary = Summary::new(&sheet.job, &sheet.plan).beside(aside);
-        let text = plan_json(&sheet.job, &sheet.plan, &certificate, &summary);
+        let summary = Summary::new(&sheet.plan).beside(aside);
+        let text = plan_json(&sheet.plan, &certificate, &summary);
         RawValue::from_string(text.trim_end().to_owned()).expect("it was just written as JSON")
     };
     write(&BenchObject {

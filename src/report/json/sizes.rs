@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::frame::{Depth, Holding, Miter, Mount, Outline, SheetUse};
 use crate::length::Length;
-use crate::report::sheet::{AlikeSheets, FrameSheet};
+use crate::tally::{AlikeSheets, FrameSheet};
 
 /// Width and height of a rectangle; of a polygon its side and no height.
 #[derive(Serialize)]

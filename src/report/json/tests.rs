@@ -5,12 +5,12 @@ use serde_json::Value;
 use super::*;
 use crate::report::samples;
 
-fn parsed(job: &Job, plan: &Plan) -> Value {
+fn parsed(plan: &Plan) -> Value {
+    let job = &plan.job;
     serde_json::from_str(&plan_json(
-        job,
         plan,
         &Certificate::default(),
-        &Summary::new(job, plan),
+        &Summary::new(plan),
     ))
     .unwrap()
 }
@@ -19,7 +19,7 @@ fn parsed(job: &Job, plan: &Plan) -> Value {
 fn the_summary_holds_what_scripts_rely_on() {
     let job = samples::job();
     let mut plan = samples::plan(&job);
-    let object = parsed(&job, &plan);
+    let object = parsed(&plan);
     let summary = &object["summary"];
     assert_eq!(summary["boards"], 6);
     assert_eq!(summary["value"], 11000);
@@ -30,7 +30,7 @@ fn the_summary_holds_what_scripts_rely_on() {
     plan.verdict = Verdict::Stopped;
     plan.measure = Measure::BoardLength;
     plan.missing.push(samples::loose(0, 5));
-    let object = parsed(&job, &plan);
+    let object = parsed(&plan);
     assert_eq!(object["summary"]["proved_optimal"], false);
     assert_eq!(object["summary"]["measure"], "board_length_nm");
     assert_eq!(object["summary"]["unplaced"], 1);
@@ -42,7 +42,7 @@ fn the_summary_holds_what_scripts_rely_on() {
 fn cuts_lie_in_order_along_the_outer_edge_from_the_untrimmed_end() {
     let job = samples::job();
     let plan = samples::plan(&job);
-    let object = parsed(&job, &plan);
+    let object = parsed(&plan);
     let board = &object["boards"][0];
     assert_eq!(board["name"], "cherry 8 ft");
     assert_eq!(board["length_nm"], 2_438_400_000_i64);
@@ -70,7 +70,7 @@ fn copies_of_a_loose_piece_share_its_name_as_it_stands_in_the_table() {
     let mut job = samples::job();
     job.pieces[0].name = "spacer  \"thin\" #2".to_owned();
     let plan = samples::plan(&job);
-    let object = parsed(&job, &plan);
+    let object = parsed(&plan);
     for cut in [
         &object["boards"][5]["cuts"][0],
         &object["boards"][5]["cuts"][1],
@@ -86,12 +86,7 @@ fn copies_of_a_loose_piece_share_its_name_as_it_stands_in_the_table() {
 fn one_board_as_it_is_written() {
     let job = samples::job();
     let plan = samples::plan(&job);
-    let text = plan_json(
-        &job,
-        &plan,
-        &Certificate::default(),
-        &Summary::new(&job, &plan),
-    );
+    let text = plan_json(&plan, &Certificate::default(), &Summary::new(&plan));
     let board: Vec<&str> = text
         .lines()
         .skip_while(|line| *line != r#"  "boards": ["#)
@@ -146,7 +141,7 @@ fn sizes_alone_are_those_of_the_plan() {
     let job = samples::job();
     let plan = samples::plan(&job);
     let sizes: Value = serde_json::from_str(&sizes_json(&job)).unwrap();
-    let plan = parsed(&job, &plan);
+    let plan = parsed(&plan);
     assert_eq!(sizes["frames"], plan["frames"]);
     assert_eq!(sizes["sheets"], plan["sheets"]);
     assert_eq!(sizes["settings"], plan["settings"]);
@@ -166,7 +161,7 @@ fn sizes_alone_are_those_of_the_plan() {
 #[test]
 fn a_ripped_board_has_its_strips_and_each_cut_its_strip() {
     let (job, plan) = samples::ripped();
-    let object = parsed(&job, &plan);
+    let object = parsed(&plan);
     let board = &object["boards"][0];
     let sixteenths = |value: &Value| value.as_i64().unwrap() / 1_587_500;
     let strips: Vec<(i64, i64)> = board["strips"]

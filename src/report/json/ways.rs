@@ -5,8 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 
 use crate::compare::{
-    Amount, Comparison, Line, Reasons, Row, Way, list_needs, share_boards, share_sheets, yard_list,
+    Amount, Comparison, Reasons, Row, Way, list_needs, share_boards, share_sheets, yard_list,
 };
+use crate::job::Line;
 use crate::job::{Buying, Job};
 use crate::length::Length;
 use crate::money::Money;
@@ -237,7 +238,7 @@ struct YardObject<'a> {
 }
 
 fn yard_lines(row: &Row) -> Vec<YardObject<'_>> {
-    yard_list(&row.job, &row.plan)
+    yard_list(&row.plan)
         .into_iter()
         .map(|line| YardObject {
             board: &row.job.boards[line.board_idx].name,
@@ -307,7 +308,7 @@ struct CostObject<'a> {
 }
 
 fn costs<'a>(row: &'a Row, buying: &Buying) -> Option<Vec<CostObject<'a>>> {
-    let boards = share_boards(&row.job, &row.plan)?;
+    let boards = share_boards(&row.plan)?;
     let sheets = share_sheets(&row.job, buying);
     let lines: BTreeSet<Line> = boards.keys().chain(sheets.keys()).copied().collect();
     let of =

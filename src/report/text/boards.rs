@@ -10,23 +10,24 @@ use crate::plan::Plan;
 use crate::report::figures::{board_feet, count_of, per_mille_down, per_mille_of_face, percent};
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, tie};
-use crate::report::summary::{Face, Kept, KeptKind, Lumber, Summary, Taken};
 use crate::report::table::{Align, Table};
 use crate::stock::Price;
+use crate::tally::{Face, Kept, KeptKind, Lumber, Summary, Taken};
 
 use super::page::Page;
 use super::rack::{in_hand_words, where_it_lies, write_rack};
 use super::spare;
 
-pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
+pub(super) fn write(page: &mut Page<'_>, plan: &Plan, summary: &Summary) {
+    let job = &plan.job;
     if summary.n_boards > 0 {
         write_taken(page, job, summary);
-        write_wood(page, job, plan, summary);
+        write_wood(page, plan, summary);
     }
     if let Some(rack) = &summary.rack {
         write_rack(page, rack);
     }
-    write_by_eye(page, job, plan, summary);
+    write_by_eye(page, plan, summary);
 }
 
 /// The boards to take, and no more.
@@ -125,7 +126,8 @@ fn uses(job: &Job, line: &Taken, ripped: bool) -> String {
     }
 }
 
-fn write_wood(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
+fn write_wood(page: &mut Page<'_>, plan: &Plan, summary: &Summary) {
+    let job = &plan.job;
     page.heading("What becomes of the wood");
     match summary.face {
         Some(face) => write_face(page, job, summary, face),
@@ -136,7 +138,7 @@ fn write_wood(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
         write_board_feet(page, lumber);
     }
     write_kept(page, job, summary);
-    spare::write(page, job, plan);
+    spare::write(page, plan);
     write_gathered(page, job, summary);
 }
 
@@ -404,7 +406,8 @@ fn names_together(names: &[String]) -> String {
     }
 }
 
-fn write_by_eye(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
+fn write_by_eye(page: &mut Page<'_>, plan: &Plan, summary: &Summary) {
+    let job = &plan.job;
     if summary.by_eye.is_empty() {
         return;
     }

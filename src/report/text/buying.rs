@@ -3,25 +3,26 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::compare::{
-    Amount, Line, Need, Row, YardLine, list_needs, share_boards, share_sheets, yard_list,
+    Amount, Need, Row, YardLine, list_needs, share_boards, share_sheets, yard_list,
 };
+use crate::job::Line;
 use crate::job::{Buying, Job};
 use crate::length::{Length, exact_text};
 use crate::money::Money;
 use crate::report::figures::{board_feet, count_of};
 use crate::report::ink::Tone;
 use crate::report::layout::{one_line, tie};
-use crate::report::summary::{Summary, Taken};
 use crate::report::table::{Align, Table};
 use crate::report::way_words::{kind_name, label_length, line_name, rule_words, sold_size};
 use crate::stock::BoardFeet;
+use crate::tally::{Summary, Taken};
 
 use super::page::Page;
 
 /// The boards of a way in the words of a yard, and what it takes from the rack.
 pub(super) fn write_yard_list(page: &mut Page<'_>, row: &Row, way: &str) {
-    let lines = yard_list(&row.job, &row.plan);
-    let summary = Summary::new(&row.job, &row.plan);
+    let lines = yard_list(&row.plan);
+    let summary = Summary::new(&row.plan);
     let (rack, bought): (Vec<YardLine>, Vec<YardLine>) =
         lines.into_iter().partition(|line| line.is_rack);
     if !bought.is_empty() {
@@ -114,7 +115,7 @@ pub(super) fn write_needs(page: &mut Page<'_>, row: &Row, buying: &Buying) {
         .column("what", Align::Name, Tone::Strong)
         .column("how much", Align::Prose, Tone::Plain)
         .column(&page.money_head(), Align::Right, Tone::Plain);
-    let summary = Summary::new(job, &row.plan);
+    let summary = Summary::new(&row.plan);
     let is_bought = |taken: &&Taken| job.boards[taken.board_idx].in_hand.is_none();
     let n_bought = summary
         .taken
@@ -196,7 +197,7 @@ fn amount_words(page: &Page<'_>, job: &Job, need: &Need) -> String {
 
 /// What the boards and sheets of each frame cost.
 pub(super) fn write_shares(page: &mut Page<'_>, row: &Row, buying: &Buying) {
-    let Some(boards) = share_boards(&row.job, &row.plan) else {
+    let Some(boards) = share_boards(&row.plan) else {
         return;
     };
     let sheets = share_sheets(&row.job, buying);

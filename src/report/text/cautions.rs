@@ -1,11 +1,12 @@
 //! What to look out for, where the job's own numbers call for it.
 
 use crate::job::Job;
-use crate::plan::{Caution, PUSH_STICK, Plan, SHORT_WORK, cautions};
+use crate::plan::Plan;
 use crate::report::figures::{Figures, count_of};
 use crate::report::ink::Tone;
 use crate::report::layout::fit;
 use crate::report::naming::name_together;
+use crate::tally::{Caution, PUSH_STICK, SHORT_WORK, cautions};
 
 use super::page::Page;
 
@@ -13,9 +14,10 @@ use super::page::Page;
 const DEFERRAL: &str = "This sheet never replaces the manual of your machines, the rules of the place you work in, or \
                         the advice of someone trained.";
 
-pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan) {
+pub(super) fn write(page: &mut Page<'_>, plan: &Plan) {
+    let job = &plan.job;
     page.heading("Before you cut");
-    for caution in cautions(job, plan) {
+    for caution in cautions(plan) {
         if caution == Caution::Deferral {
             continue;
         }

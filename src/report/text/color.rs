@@ -1,7 +1,7 @@
 //! From how many boards the rails of each frame come that asks for few, for their color.
 
-use crate::job::Job;
-use crate::plan::{Plan, boards_by_frame};
+use crate::plan::Plan;
+use crate::plan::boards_by_frame;
 use crate::report::ink::Tone;
 use crate::report::naming::copy_name;
 use crate::report::table::{Align, Table};
@@ -9,8 +9,9 @@ use crate::report::table::{Align, Table};
 use super::page::Page;
 
 /// The section on color; nothing where no frame asks.
-pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan) {
-    let lines = boards_by_frame(job, plan);
+pub(super) fn write(page: &mut Page<'_>, plan: &Plan) {
+    let job = &plan.job;
+    let lines = boards_by_frame(plan);
     if lines.is_empty() {
         return;
     }

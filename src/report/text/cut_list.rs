@@ -9,8 +9,8 @@ use crate::report::chains::Chains;
 use crate::report::ink::Tone;
 use crate::report::naming::name_together;
 use crate::report::table::{Align, Table};
-use crate::report::turning::any_turned;
 use crate::stock::Across;
+use crate::tally::any_turned;
 
 use super::page::Page;
 
@@ -71,7 +71,8 @@ pub(super) struct Columns {
 }
 
 impl Columns {
-    pub(super) fn new(job: &Job, plan: &Plan, any_ripped: bool) -> Columns {
+    pub(super) fn new(plan: &Plan, any_ripped: bool) -> Columns {
+        let job = &plan.job;
         let chains = Chains::new(job);
         let mut cuts = plan.boards.iter().flat_map(PlannedBoard::cuts);
         let any_chain = cuts.any(|cut| chains.place(cut.part).is_some());

@@ -7,21 +7,22 @@ use crate::report::bar::{Bar, BarCut, BarGap, EdgeBar, FRAME_COLUMNS, RippedBar}
 use crate::report::figures::count_of;
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, width_of};
-use crate::report::summary::{Summary, is_ripped};
 use crate::report::table::{Align, Table};
-use crate::report::turning::{any_turned, saved};
+use crate::tally::{Summary, is_ripped};
+use crate::tally::{any_turned, saved};
 
 use super::boards::made_into;
 use super::cut_list::{Columns, cut_list, number_of_cut};
 use super::page::Page;
 
-pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
+pub(super) fn write(page: &mut Page<'_>, plan: &Plan, summary: &Summary) {
+    let job = &plan.job;
     if plan.boards.is_empty() {
         return;
     }
     page.heading("Where to cut");
-    write_how_to_read(page, job, plan, !summary.fences.is_empty());
-    let columns = Columns::new(job, plan, !summary.fences.is_empty());
+    write_how_to_read(page, plan, !summary.fences.is_empty());
+    let columns = Columns::new(plan, !summary.fences.is_empty());
     let longest = plan
         .boards
         .iter()
@@ -60,12 +61,14 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
 }
 
 /// Whether any board of a plan has a defect.
-fn has_defects(job: &Job, plan: &Plan) -> bool {
+fn has_defects(plan: &Plan) -> bool {
+    let job = &plan.job;
     let mut boards = plan.boards.iter();
     boards.any(|board| !job.boards[board.board_idx].defects.is_empty())
 }
 
-fn write_how_to_read(page: &mut Page<'_>, job: &Job, plan: &Plan, any_ripped: bool) {
+fn write_how_to_read(page: &mut Page<'_>, plan: &Plan, any_ripped: bool) {
+    let job = &plan.job;
     let figures = &page.figures;
     let scrap = page.ink.drawing().scrap;
     let zero = if job.shop.end_trim > Length::ZERO {
@@ -98,7 +101,7 @@ fn write_how_to_read(page: &mut Page<'_>, job: &Job, plan: &Plan, any_ripped: bo
             "drawing",
             format!(
                 "{outer_edge}; long points to scale, slants not; {scrap} is scrap{}",
-                if has_defects(job, plan) {
+                if has_defects(plan) {
                     format!(", {} a defect", page.ink.drawing().defect)
                 } else {
                     String::new()

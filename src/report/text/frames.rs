@@ -7,8 +7,8 @@ use crate::plan::Part;
 use crate::report::figures::Figures;
 use crate::report::ink::{Ink, Tone};
 use crate::report::layout::{one_line, tie};
-use crate::report::sheet::{FrameSheet, alike_sheets, frame_sheets};
 use crate::report::table::{Align, Table};
+use crate::tally::{FrameSheet, alike_sheets, frame_sheets};
 
 use super::boards::made_into;
 use super::page::Page;

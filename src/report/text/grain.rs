@@ -15,7 +15,8 @@ use crate::report::table::{Align, Table};
 use super::page::Page;
 
 /// The section on grain; nothing where no frame asks for any.
-pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan) {
+pub(super) fn write(page: &mut Page<'_>, plan: &Plan) {
+    let job = &plan.job;
     let grains = Grains::new(job);
     let wishes = || (0..job.frames.len()).filter(|&idx| grains.granted(idx) != Grain::Free);
     if wishes().next().is_none() {

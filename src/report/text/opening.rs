@@ -7,8 +7,8 @@ use crate::report::figures::{count_of, gap, percent_of_gap};
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line};
 use crate::report::naming::{name_together, part_sizes};
-use crate::report::summary::{Summary, group_missing};
 use crate::report::table::{Align, Table};
+use crate::tally::{Summary, group_missing};
 
 use super::grain::what_it_costs;
 use super::page::Page;
@@ -17,18 +17,20 @@ use super::rack::in_hand_words;
 /// Columns for a name within a list of missing parts.
 const NAME_WIDTH: usize = 30;
 
-pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
+pub(super) fn write(page: &mut Page<'_>, plan: &Plan, summary: &Summary) {
+    let job = &plan.job;
     write_title(page, job);
     page.space();
-    write_found(page, job, plan, summary);
+    write_found(page, plan, summary);
 }
 
 /// What was found, without the title.
-pub(super) fn write_found(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
+pub(super) fn write_found(page: &mut Page<'_>, plan: &Plan, summary: &Summary) {
+    let job = &plan.job;
     let (tone, word) = headline(plan);
     let word = page.ink.paint(tone, word);
     page.line(&word);
-    let found = found(page, job, plan, summary);
+    let found = found(page, plan, summary);
     page.prose(0, Tone::Plain, &found);
     if let Some(without) = &summary.aside.without_grain {
         let text = what_it_costs(page, plan, without, ["this grain", "it"]);
@@ -50,7 +52,7 @@ pub(super) fn write_found(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: 
         page.prose(0, Tone::Watch, &text);
     }
     if !plan.missing.is_empty() {
-        write_missing(page, job, plan);
+        write_missing(page, plan);
     }
 }
 
@@ -106,7 +108,8 @@ fn headline(plan: &Plan) -> (Tone, &'static str) {
 }
 
 /// What was found and what is proved of it, in sentences.
-fn found(page: &Page<'_>, job: &Job, plan: &Plan, summary: &Summary) -> String {
+fn found(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
+    let _job = &plan.job;
     let figures = &page.figures;
     let worth = |value: i64| figures.worth(plan.measure, value);
     let n_boards = count_of(summary.n_boards, "board");
@@ -114,7 +117,7 @@ fn found(page: &Page<'_>, job: &Job, plan: &Plan, summary: &Summary) -> String {
         Measure::Price => format!("{n_boards} for {}", worth(plan.value)),
         Measure::BoardLength => format!("{n_boards}, {} end to end", worth(plan.value)),
     };
-    let boards = format!("{boards}{}", where_from(page, job, plan, summary));
+    let boards = format!("{boards}{}", where_from(page, plan, summary));
     let cuts_it = match plan.measure {
         Measure::Price => "costs less",
         Measure::BoardLength => "takes less board",
@@ -157,7 +160,8 @@ fn found(page: &Page<'_>, job: &Job, plan: &Plan, summary: &Summary) -> String {
 }
 
 /// What is bought and what comes from the rack, where anything does.
-fn where_from(page: &Page<'_>, job: &Job, plan: &Plan, summary: &Summary) -> String {
+fn where_from(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
+    let job = &plan.job;
     let Some(rack) = summary.rack.filter(|rack| rack.taken.count > 0) else {
         return String::new();
     };
@@ -194,13 +198,14 @@ fn above_bound(plan: &Plan, worth: impl Fn(i64) -> String) -> String {
 }
 
 /// The list of missing parts.
-pub(super) fn write_missing(page: &mut Page<'_>, job: &Job, plan: &Plan) {
+pub(super) fn write_missing(page: &mut Page<'_>, plan: &Plan) {
+    let job = &plan.job;
     page.heading("Missing");
     let mut table = Table::new()
         .column("parts", Align::Right, Tone::Bad)
         .column("length", Align::Figure, Tone::Strong)
         .column("which", Align::Prose, Tone::Plain);
-    for parts in group_missing(job, plan) {
+    for parts in group_missing(plan) {
         let names = name_together(job, &parts, NAME_WIDTH, page.ink);
         let (length, _) = part_sizes(job, parts[0]);
         table.row(vec![

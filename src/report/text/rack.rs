@@ -3,9 +3,9 @@
 use crate::job::Job;
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line};
-use crate::report::summary::Rack;
 use crate::report::table::{Align, Table};
 use crate::stock::{Board, InHand};
+use crate::tally::Rack;
 
 use super::page::Page;
 

@@ -1,7 +1,8 @@
 //! What the best mix depends on: its limits, prices that would pay, changes of the job.
 
-use crate::compare::{Change, Comparison, Line, Reasons, Row, Way, WhatIf};
+use crate::compare::{Change, Comparison, Reasons, Row, Way, WhatIf};
 use crate::job::Job;
+use crate::job::Line;
 use crate::length::Length;
 use crate::plan::{Plan, Verdict};
 use crate::report::figures::{count_of, gap, percent_of_gap};
@@ -27,7 +28,7 @@ fn write_limits(page: &mut Page<'_>, job: &Job, comparison: &Comparison) {
         .iter()
         .filter_map(|row| limit_sentence(page, comparison, row))
         .collect();
-    if let Some((length, name)) = longest_part(job, &best.plan) {
+    if let Some((length, name)) = longest_part(&best.plan) {
         let needed = length + job.shop.end_trim * 2;
         lines.push(format!(
             "The longest part, {} of {name}, needs a board of {} with its trims.",
@@ -68,7 +69,8 @@ pub(super) fn limit_sentence(
 }
 
 /// The longest part of the job and whose it is.
-fn longest_part(job: &Job, plan: &Plan) -> Option<(Length, String)> {
+fn longest_part(plan: &Plan) -> Option<(Length, String)> {
+    let job = &plan.job;
     let cuts = plan
         .boards
         .iter()

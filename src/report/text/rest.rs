@@ -5,8 +5,8 @@ use crate::replan::{Change, Place, Replanned, Stick};
 use crate::report::figures::count_of;
 use crate::report::ink::{Look, Tone};
 use crate::report::layout::{fit, one_line};
-use crate::report::summary::Summary;
 use crate::report::table::{Align, Table};
+use crate::tally::Summary;
 
 use super::diagram::ranges;
 use super::new_cuts_text;
@@ -53,7 +53,7 @@ pub fn rest_text(rest: &Replanned, look: Look) -> String {
     write_unchanged(&mut page, rest);
     page.space();
     let mut text = page.into_text();
-    if sheet.job.pieces.is_empty() {
+    if sheet.plan.job.pieces.is_empty() {
         text.push_str("Nothing is to be planned: go on by the sheets before.\n");
         return text;
     }
@@ -63,8 +63,8 @@ pub fn rest_text(rest: &Replanned, look: Look) -> String {
          of cuts and boards go on from theirs, so that none stands for two. Distances run\n\
          from the near end of the board as it was before the first cut.\n\n",
     );
-    let summary = Summary::new(&sheet.job, &sheet.plan);
-    text.push_str(&new_cuts_text(&sheet.job, &sheet.plan, &summary, look));
+    let summary = Summary::new(&sheet.plan);
+    text.push_str(&new_cuts_text(&sheet.plan, &summary, look));
     text
 }
 

@@ -2,13 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Plan, PlannedBoard};
 use crate::report::ink::Tone;
 use crate::report::layout::{fit, one_line, tie};
-use crate::report::summary::{Fence, Summary};
 use crate::report::table::{Align, Table};
+use crate::tally::{Fence, Summary};
 
 use super::boards::made_into;
 use super::page::Page;
@@ -16,7 +15,8 @@ use super::page::Page;
 /// Columns for a board's name within the list of boards at one setting.
 const NAME_WIDTH: usize = 30;
 
-pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summary) {
+pub(super) fn write(page: &mut Page<'_>, plan: &Plan, summary: &Summary) {
+    let job = &plan.job;
     let Some(rip) = job.shop.rip.filter(|_| !summary.fences.is_empty()) else {
         return;
     };
@@ -56,15 +56,16 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan, summary: &Summa
             page.figures.needed(fence.width),
             fence.n_strips.to_string(),
             mouldings.join(", "),
-            boards(page, job, plan, fence),
+            boards(page, plan, fence),
         ]);
     }
     page.table(2, &table);
-    write_planing_down(page, job, plan);
+    write_planing_down(page, plan);
 }
 
 /// The boards of one setting, with how many strips each gives where that is more than one.
-fn boards(page: &Page<'_>, job: &Job, plan: &Plan, fence: &Fence) -> String {
+fn boards(page: &Page<'_>, plan: &Plan, fence: &Fence) -> String {
+    let job = &plan.job;
     let names: Vec<String> = fence
         .boards
         .iter()
@@ -92,7 +93,8 @@ fn boards(page: &Page<'_>, job: &Job, plan: &Plan, fence: &Fence) -> String {
 }
 
 /// Which mouldings are cut from boards thicker than they are.
-fn write_planing_down(page: &mut Page<'_>, job: &Job, plan: &Plan) {
+fn write_planing_down(page: &mut Page<'_>, plan: &Plan) {
+    let job = &plan.job;
     let mut by_thickness: BTreeMap<(Length, Length), Vec<String>> = BTreeMap::new();
     for (idx, moulding) in job.mouldings.iter().enumerate() {
         let Some(thickness) = moulding.thickness else {

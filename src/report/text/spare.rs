@@ -1,18 +1,19 @@
 //! Spare offcuts: which they are.
 
-use crate::job::Job;
-use crate::plan::{Leftover, LeftoverKind, Plan, rack_added};
+use crate::plan::{Leftover, LeftoverKind, Plan};
 use crate::report::ink::Tone;
 use crate::report::layout::one_line;
+use crate::tally::rack_added;
 
 use super::page::Page;
 
 /// Which offcut each spare one is; nothing where none is asked for.
-pub(super) fn write(page: &mut Page<'_>, job: &Job, plan: &Plan) {
+pub(super) fn write(page: &mut Page<'_>, plan: &Plan) {
+    let job = &plan.job;
     if plan.spare_offcuts.is_empty() {
         return;
     }
-    let added = rack_added(job, plan);
+    let added = rack_added(plan);
     page.space();
     for spare in &plan.spare_offcuts {
         let board = &plan.boards[spare.board];

@@ -18,8 +18,9 @@ const PLAIN: Look = Look {
     unicode: true,
 };
 
-fn show(job: &Job, plan: &Plan, look: Look) -> String {
-    plan_text(job, plan, &Summary::new(job, plan), look)
+fn show(plan: &Plan, look: Look) -> String {
+    let job = &plan.job;
+    plan_text(plan, &Summary::new(plan), look)
 }
 
 /// The lines from one that contains `from` to before one that contains `to`.
@@ -36,7 +37,7 @@ fn section(text: &str, from: &str, to: &str) -> String {
 fn a_whole_plan_at_80_columns() {
     let job = samples::job();
     let plan = samples::plan(&job);
-    insta::assert_snapshot!(show(&job, &plan, PLAIN), @r#"
+    insta::assert_snapshot!(show( &plan, PLAIN), @r#"
 Autumn wall
 4 frames, 18 rails, 6 loose pieces; lengths in inches
 
@@ -193,7 +194,7 @@ fn a_diagram_at_120_columns_in_ascii() {
         unicode: false,
         ..PLAIN
     };
-    let text = show(&job, &plan, look);
+    let text = show(&plan, look);
     assert!(text.is_ascii(), "all names of the sample are ASCII");
     insta::assert_snapshot!(section(&text, "Where to cut", "Pattern 3"), @r#"
 Where to cut -----------------------------------------------------------------------------------------------------------
@@ -239,7 +240,7 @@ fn lengths_in_feet_and_in_millimetres() {
     let mut job = samples::job();
     let plan = samples::plan(&job);
     job.display.unit = Unit::Foot;
-    insta::assert_snapshot!(section(&show(&job, &plan, PLAIN), "Pattern 1", "Pattern 2"), @r#"
+    insta::assert_snapshot!(section(&show( &plan, PLAIN), "Pattern 1", "Pattern 2"), @r#"
 Pattern 1  2 × cherry 8 ft  8' · boards 1–2 · cherry cap
   0        1' 11 5/8"       3' 11 7/16"      5' 7 7/32"      7' 3 1/32"
 ┌─┴─────────────────┴─────────────────┴───────────────┴───────────────┴───────┐
@@ -260,7 +261,7 @@ Pattern 1  2 × cherry 8 ft  8' · boards 1–2 · cherry cap
 "#);
     job.display.unit = Unit::Millimetre;
     job.display.step = Length::from_nm(500_000);
-    insta::assert_snapshot!(section(&show(&job, &plan, PLAIN), "Pattern 2", "Pattern 3"), @r#"
+    insta::assert_snapshot!(section(&show( &plan, PLAIN), "Pattern 2", "Pattern 3"), @r#"
 Pattern 2  cherry 5 ft  1524 mm · board 1 · cherry cap
   0  180  364   548      915.5
 ┌─┴────┴────┴─────┴──────────┴───────────────────┐
@@ -306,7 +307,6 @@ fn color_changes_nothing_but_color() {
     let job = samples::job();
     let plan = samples::plan(&job);
     let colored = show(
-        &job,
         &plan,
         Look {
             color: true,
@@ -314,14 +314,15 @@ fn color_changes_nothing_but_color() {
         },
     );
     let plain = anstream::adapter::strip_str(&colored).to_string();
-    assert_eq!(plain, show(&job, &plan, PLAIN));
+    assert_eq!(plain, show(&plan, PLAIN));
     assert!(colored.contains("\u{1b}[1m\u{1b}[32mPROVED BEST\u{1b}[0m"));
     assert!(!plain.contains('\u{1b}'));
 }
 
 /// The lines above the first heading.
-fn opening(job: &Job, plan: &Plan) -> String {
-    let text = show(job, plan, PLAIN);
+fn opening(plan: &Plan) -> String {
+    let job = &plan.job;
+    let text = show(plan, PLAIN);
     section(&text, "lengths in", "Boards to take")
         .lines()
         .skip(2)
@@ -336,14 +337,14 @@ fn the_word_best_stands_only_where_it_is_proved() {
     plan.verdict = Verdict::WorkLimit;
     // 11000 against 10950 is 0.4566 % above; the gap is rounded up.
     plan.lower_bound = 10950;
-    insta::assert_snapshot!(opening(&job, &plan), @r#"
+    insta::assert_snapshot!(opening( &plan), @r#"
 BEST FOUND, NOT PROVED BEST
 6 boards for 110.00 USD; at most 0.46 % above the least that is proved possible,
 109.50 USD. The search ended at its own limit on work.
 "#);
     plan.verdict = Verdict::Stopped;
     plan.lower_bound = 0;
-    insta::assert_snapshot!(opening(&job, &plan), @r#"
+    insta::assert_snapshot!(opening( &plan), @r#"
 BEST FOUND, NOT PROVED BEST
 6 boards for 110.00 USD; no useful bound was proved. The search was stopped
 before it ended.
@@ -368,7 +369,7 @@ fn missing_parts_are_named_first() {
     plan.value = 9475;
     plan.lower_bound = 9475;
     plan.missing_lower_bound = 3;
-    insta::assert_snapshot!(opening(&job, &plan), @r#"
+    insta::assert_snapshot!(opening( &plan), @r#"
 NOT ALL CAN BE CUT
 7 parts left without wood; all others are planned: 4 boards for 94.75 USD. It is
 not proved that no plan leaves fewer missing: at least 3 must be.
@@ -382,7 +383,7 @@ Missing ────────────────────────
     plan.missing_lower_bound = 1;
     plan.lower_bound = 0;
     plan.verdict = Verdict::WorkLimit;
-    insta::assert_snapshot!(section(&opening(&job, &plan), "NOT ALL", "Missing"), @r#"
+    insta::assert_snapshot!(section(&opening( &plan), "NOT ALL", "Missing"), @r#"
 NOT ALL CAN BE CUT
 7 parts left without wood; all others are planned: 4 boards for 94.75 USD. It is
 not proved that no plan leaves fewer missing: at least 1 must be. The search
@@ -400,12 +401,12 @@ fn a_job_without_prices_counts_board() {
     plan.measure = Measure::BoardLength;
     plan.value = (Length::FOOT * 36).nm();
     plan.lower_bound = plan.value;
-    insta::assert_snapshot!(opening(&job, &plan), @r#"
+    insta::assert_snapshot!(opening( &plan), @r#"
 PROVED BEST
 6 boards, 36 ft end to end: no plan takes less board, by a proof in whole
 numbers.
 "#);
-    let text = show(&job, &plan, PLAIN);
+    let text = show(&plan, PLAIN);
     insta::assert_snapshot!(section(&text, "Boards to take", "What becomes"), @r#"
 Boards to take ─────────────────────────────────────────────────────────────────
   take  board        for                                   wood    length
@@ -421,7 +422,7 @@ fn a_board_without_a_price_among_others_is_pointed_out() {
     let mut job = samples::job();
     job.boards[1].price = None;
     let plan = samples::plan(&job);
-    let opening = opening(&job, &plan);
+    let opening = opening(&plan);
     assert!(
         opening.contains("4 boards without a price among them, counted as paid for."),
         "{opening}"
@@ -440,13 +441,13 @@ fn lengths_that_are_rounded_up_past_the_end_of_the_board_are_pointed_out() {
         .to;
     job.boards[1].length = last + job.shop.end_trim;
     let plan = samples::plan_of(&job, vec![samples::lay(&job, 1, 1, 1, &sides)], Vec::new());
-    let text = show(&job, &plan, PLAIN);
+    let text = show(&plan, PLAIN);
     assert!(
         text.contains("Tight: cut to the rounded lengths, these parts would overrun the board by"),
         "{text}"
     );
     let plan = samples::plan(&samples::job());
-    assert!(!show(&samples::job(), &plan, PLAIN).contains("Tight"));
+    assert!(!show(&plan, PLAIN).contains("Tight"));
 }
 
 #[test]
@@ -454,7 +455,7 @@ fn a_name_cannot_break_its_line() {
     let mut job = samples::job();
     job.frames[2].name = "Kelp\n\u{1b}[31m\u{202e}bed".to_owned();
     let plan = samples::plan(&job);
-    let text = show(&job, &plan, PLAIN);
+    let text = show(&plan, PLAIN);
     assert!(text.contains("Kelp [31m bed top"), "{text}");
     assert!(!text.contains('\u{1b}'));
     assert!(!text.contains('\u{202e}'));
@@ -522,13 +523,14 @@ proptest! {
         let (cut, missing) = parts.split_at(n_parts);
         // The reports show any plan; boards are made long enough for what is laid on them.
         let needed = samples::lay(&job, 0, 1, 1, cut).strips[0].cuts.last().map_or(Length::ZERO, |cut| cut.to);
+        let trims = job.shop.end_trim * 2;
         for (board, length) in job.boards.iter_mut().zip(&board_lengths) {
-            board.length = needed + *length + job.shop.end_trim * 2;
+            board.length = needed + *length + trims;
         }
         let boards = vec![samples::lay(&job, 0, 1, 1, cut), samples::lay(&job, 1, quantity, 2, cut)];
         let plan = samples::plan_of(&job, boards, missing.to_vec());
         let look = Look { width, color: false, unicode };
-        for text in [show(&job, &plan, look), sizes_text(&job, look)] {
+        for text in [show( &plan, look), sizes_text(&job, look)] {
             for line in text.lines() {
                 prop_assert!(width_of(line) <= width.min(160), "{} columns: {line:?}", width_of(line));
             }
@@ -539,7 +541,7 @@ proptest! {
 #[test]
 fn a_ripped_board_is_told_from_the_fence_to_the_stop_block() {
     let (job, plan) = samples::ripped();
-    let text = plan_text(&job, &plan, &Summary::new(&job, &plan), PLAIN);
+    let text = plan_text(&plan, &Summary::new(&plan), PLAIN);
     let from = text.find("Boards to take").unwrap();
     insta::assert_snapshot!(text[from..], @r#"
 Boards to take ─────────────────────────────────────────────────────────────────

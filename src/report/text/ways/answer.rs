@@ -62,7 +62,7 @@ impl View<'_> {
             page.prose(0, Tone::Plain, &limit);
         }
         if !best.is_complete() {
-            write_missing(page, &best.job, &best.plan);
+            write_missing(page, &best.plan);
         }
     }
 

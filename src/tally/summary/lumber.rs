@@ -7,7 +7,7 @@ use crate::stock::BoardFeet;
 
 use super::Taken;
 use super::rips::is_ripped;
-use crate::report::turning::saved_on_strip;
+use crate::tally::saved_on_strip;
 
 /// What becomes of the boards' faces, in square nanometres; the four parts sum to the whole.
 ///
@@ -51,7 +51,8 @@ fn area(width: Length, length: Length) -> i128 {
 
 impl Face {
     /// Counts up a plan with ripped boards; `None` where there is none, or where a width is unknown.
-    pub(super) fn of(job: &Job, plan: &Plan) -> Option<Face> {
+    pub(super) fn of(plan: &Plan) -> Option<Face> {
+        let job = &plan.job;
         if !plan.boards.iter().any(|board| is_ripped(job, board)) {
             return None;
         }
@@ -95,7 +96,8 @@ fn parts_face(job: &Job, planned: &PlannedBoard) -> Option<i128> {
 
 impl Lumber {
     /// Counts up a plan; `None` where a board taken has no thickness or width, or the sum is out of all range.
-    pub(super) fn of(job: &Job, plan: &Plan, taken: &[Taken]) -> Option<Lumber> {
+    pub(super) fn of(plan: &Plan, taken: &[Taken]) -> Option<Lumber> {
+        let job = &plan.job;
         let mut bought = BothWays::ZERO;
         for line in taken {
             bought = bought.plus(line.board_feet?, 1)?;

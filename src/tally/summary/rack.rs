@@ -1,10 +1,10 @@
 //! The rack before a job, what is taken from it and added to it, and what it is afterwards.
 
-use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{NewPiece, Plan, rack_added, rack_left};
+use crate::plan::Plan;
 use crate::stock::{Board, board_cost};
+use crate::tally::{NewPiece, rack_added, rack_left};
 
 /// Pieces of the rack.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -32,12 +32,13 @@ pub struct Rack {
 
 impl Rack {
     /// Counts up the rack of a plan; `None` where the job has no rack.
-    pub(super) fn of(job: &Job, plan: &Plan) -> Option<Rack> {
+    pub(super) fn of(plan: &Plan) -> Option<Rack> {
+        let job = &plan.job;
         let pieces = || job.boards.iter().filter(|board| board.in_hand.is_some());
         pieces().next()?;
         let before = Pile::of(pieces());
-        let left = rack_left(job, plan);
-        let added: Vec<Board> = rack_added(job, plan)
+        let left = rack_left(plan);
+        let added: Vec<Board> = rack_added(plan)
             .into_iter()
             .map(|NewPiece { board, .. }| board)
             .collect();

@@ -3,34 +3,35 @@
 use std::collections::BTreeMap;
 
 use super::*;
+use crate::bridge::{lower, raise};
 use crate::frame::{Grain, Milled, Profile};
-use crate::job::Ends;
-use crate::plan::samples::{
+use crate::job::{Ends, Job};
+use crate::plan::{Cut, Part};
+use crate::samples::{
     board, empty_job, first_fit, frame, in64, inches, mixed_job, moulding, piece, rectangle,
 };
-use crate::plan::{Cut, Part, lower, raise};
 use crate::stock::Price;
 
 fn sound() -> (Job, Plan) {
     let job = mixed_job();
     let (instance, origins) = lower(&job);
     let plan = raise(&job, &origins, &first_fit(&instance));
-    assert_eq!(check(&job, &plan), []);
+    assert_eq!(check(&plan), []);
     (job, plan)
 }
 
 /// What `check` says after `tamper` has been at a sound plan.
 fn after(tamper: impl FnOnce(&mut Plan)) -> Vec<Violation> {
-    let (job, mut plan) = sound();
+    let (_, mut plan) = sound();
     tamper(&mut plan);
-    check(&job, &plan)
+    check(&plan)
 }
 
 /// What `check` says of a sound plan after `tamper` has been at its job.
 fn under(tamper: impl FnOnce(&mut Job)) -> Vec<Violation> {
-    let (mut job, plan) = sound();
-    tamper(&mut job);
-    check(&job, &plan)
+    let (_, mut plan) = sound();
+    tamper(&mut plan.job);
+    check(&plan)
 }
 
 /// Whether one of `found` is of the given form.
@@ -115,7 +116,7 @@ fn a_part_cut_twice_is_caught_and_so_is_the_one_it_replaced() {
     let kept = plan.boards[0].strips[0].cuts[0].part;
     let replaced = plan.boards[0].strips[0].cuts[1].part;
     plan.boards[0].strips[0].cuts[1].part = kept;
-    let found = check(&job, &plan);
+    let found = check(&plan);
     assert!(found.contains(&Violation::RepeatedPart { part: kept }));
     assert!(found.contains(&Violation::LostPart { part: replaced }));
 }
@@ -127,7 +128,7 @@ fn every_single_part_left_out_is_caught_by_name() {
         for (position, cut) in planned.strips[0].cuts.iter().enumerate() {
             let mut less = plan.clone();
             less.boards[board].strips[0].cuts.remove(position);
-            let found = check(&job, &less);
+            let found = check(&less);
             assert!(found.contains(&Violation::LostPart { part: cut.part }));
         }
     }
@@ -153,7 +154,7 @@ fn a_length_off_by_a_nanometre_is_caught_on_every_cut() {
                 let mut wrong = plan.clone();
                 wrong.boards[board].strips[0].cuts[cut].to += off;
                 let part = plan.boards[board].strips[0].cuts[cut].part;
-                assert!(check(&job, &wrong).iter().any(|violation| matches!(
+                assert!(check(&wrong).iter().any(|violation| matches!(
                     violation,
                     Violation::WrongLength { part: named, .. } if *named == part
                 )));
@@ -170,11 +171,11 @@ fn a_cut_moved_by_a_nanometre_in_either_direction_is_caught() {
             let mut left = plan.clone();
             left.boards[board].strips[0].cuts[cut].from -= NM;
             left.boards[board].strips[0].cuts[cut].to -= NM;
-            assert_ne!(check(&job, &left), [], "board {board}, cut {cut}, left");
+            assert_ne!(check(&left), [], "board {board}, cut {cut}, left");
             let mut right = plan.clone();
             right.boards[board].strips[0].cuts[cut].from += NM;
             right.boards[board].strips[0].cuts[cut].to += NM;
-            assert_ne!(check(&job, &right), [], "board {board}, cut {cut}, right");
+            assert_ne!(check(&right), [], "board {board}, cut {cut}, right");
         }
     }
 }
@@ -288,7 +289,7 @@ fn two_kerfs() -> (Job, Plan) {
     job.boards = vec![board("stick", Length::FOOT * 8, None)];
     let (instance, origins) = lower(&job);
     let plan = raise(&job, &origins, &first_fit(&instance));
-    assert_eq!(check(&job, &plan), []);
+    assert_eq!(check(&plan), []);
     assert_eq!(plan.boards[0].strips[0].cuts.len(), 2);
     (job, plan)
 }
@@ -300,7 +301,7 @@ fn the_larger_of_two_kerfs_is_needed_between_neighbors() {
     slat.from -= NM;
     slat.to -= NM;
     plan.boards[0].strips[0].offcut += NM;
-    let found = check(&job, &plan);
+    let found = check(&plan);
     assert!(
         matches!(found[..], [Violation::NarrowGap { board: 0, .. }]),
         "{found:?}"
@@ -328,7 +329,7 @@ fn the_larger_kerf_comes_first_even_on_a_shorter_cut() {
         to: start + Length::INCH * 54 + kerf,
     };
     plan.boards[0].strips[0].offcut -= kerf - square_kerf;
-    let found = check(&job, &plan);
+    let found = check(&plan);
     assert!(
         matches!(found[..], [Violation::OutOfOrder { board: 0, .. }]),
         "{found:?}"
@@ -374,10 +375,7 @@ fn sections_mixed_on_a_board_are_caught() {
     let spacer = plan.boards[loose].strips[0].cuts[0].part;
     plan.boards[0].strips[0].cuts[1].part = spacer;
     plan.boards[loose].strips[0].cuts[0].part = rail;
-    assert_found!(
-        check(&job, &plan),
-        Violation::MixedSections { board: 0, .. }
-    );
+    assert_found!(check(&plan), Violation::MixedSections { board: 0, .. });
 }
 
 #[test]
@@ -415,14 +413,14 @@ fn boards_that_do_not_suit_are_caught() {
 
 #[test]
 fn one_board_more_than_there_are_is_caught() {
-    let (mut job, plan) = sound();
+    let (_, mut plan) = sound();
     let taken = plan.boards.iter().filter(|board| board.board_idx == 0);
     let taken = u32::try_from(taken.count()).unwrap();
-    job.boards[0].quantity = Some(taken);
-    assert_eq!(check(&job, &plan), []);
-    job.boards[0].quantity = Some(taken - 1);
+    plan.job.boards[0].quantity = Some(taken);
+    assert_eq!(check(&plan), []);
+    plan.job.boards[0].quantity = Some(taken - 1);
     assert_eq!(
-        check(&job, &plan),
+        check(&plan),
         [Violation::SupplyExceeded {
             board_idx: 0,
             taken: taken.into(),
@@ -482,7 +480,7 @@ fn boards_cut_alike_must_stand_together() {
     job.pieces.clear();
     let (instance, origins) = lower(&job);
     let mut plan = raise(&job, &origins, &first_fit(&instance));
-    assert_eq!(check(&job, &plan), []);
+    assert_eq!(check(&plan), []);
     assert_eq!(plan.boards[0].pattern, plan.boards[1].pattern);
     let last = plan.boards.len() - 1;
     assert_ne!(plan.boards[0].pattern, plan.boards[last].pattern);
@@ -492,7 +490,7 @@ fn boards_cut_alike_must_stand_together() {
         board.number = number;
     }
     let only_patterns = |plan: &Plan| {
-        let found = check(&job, plan);
+        let found = check(plan);
         !found.is_empty()
             && found
                 .iter()
@@ -658,7 +656,7 @@ fn turned() -> (Job, Plan) {
 #[test]
 fn turned_rails_a_nanometre_too_near_are_caught_on_either_edge() {
     let (job, plan) = turned();
-    assert_eq!(check(&job, &plan), []);
+    assert_eq!(check(&plan), []);
     let n_turned = plan.boards[0].cuts().filter(|cut| cut.turned).count();
     assert_eq!(n_turned, 2);
     for moved in 1..4 {
@@ -669,24 +667,24 @@ fn turned_rails_a_nanometre_too_near_are_caught_on_either_edge() {
             cut.to -= Length::from_nm(1);
         }
         strip.offcut += Length::from_nm(1);
-        assert_found!(check(&job, &near), Violation::NarrowGap { .. });
+        assert_found!(check(&near), Violation::NarrowGap { .. });
     }
     // The same places lying all one way overlap along the outer edge.
     let mut straight = plan.clone();
     for cut in &mut straight.boards[0].strips[0].cuts {
         cut.turned = false;
     }
-    assert_found!(check(&job, &straight), Violation::NarrowGap { .. });
+    assert_found!(check(&straight), Violation::NarrowGap { .. });
 }
 
 #[test]
 fn a_rail_turned_where_edges_differ_is_caught() {
-    let (mut job, plan) = turned();
-    job.mouldings[0].section = Profile::Handed;
-    assert_found!(check(&job, &plan), Violation::MayNotBeTurned { .. });
-    job.mouldings[0].milled = Milled::AfterCutting;
-    assert_eq!(check(&job, &plan), []);
+    let (_, mut plan) = turned();
+    plan.job.mouldings[0].section = Profile::Handed;
+    assert_found!(check(&plan), Violation::MayNotBeTurned { .. });
+    plan.job.mouldings[0].milled = Milled::AfterCutting;
+    assert_eq!(check(&plan), []);
     // Rails that carry the grain on lie all the same way round.
-    job.mouldings[0].grain = Grain::Opposite;
-    assert_found!(check(&job, &plan), Violation::MayNotBeTurned { .. });
+    plan.job.mouldings[0].grain = Grain::Opposite;
+    assert_found!(check(&plan), Violation::MayNotBeTurned { .. });
 }

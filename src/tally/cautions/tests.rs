@@ -1,17 +1,17 @@
 use super::*;
-use crate::plan::samples::{empty_job, first_fit, in64, inches, mixed_job, piece};
-use crate::plan::{lower, raise};
+use crate::bridge::{lower, raise};
+use crate::samples::{empty_job, first_fit, in64, inches, mixed_job, piece};
 
 fn cautions_of(job: &Job) -> Vec<Caution> {
     let (instance, origins) = lower(job);
-    cautions(job, &raise(job, &origins, &first_fit(&instance)))
+    cautions(&raise(job, &origins, &first_fit(&instance)))
 }
 
 /// Two slats of 40 in on a board that leaves no offcut worth a word.
 fn plain_job() -> Job {
     let mut job = empty_job();
     job.pieces = vec![piece("slat", inches(40), 2, crate::job::Ends::Square)];
-    job.boards = vec![crate::plan::samples::board("stick", inches(120), None)];
+    job.boards = vec![crate::samples::board("stick", inches(120), None)];
     job
 }
 

@@ -15,7 +15,6 @@ mod wanted;
 
 pub use violation::Violation;
 
-use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Plan, PlannedBoard, Verdict};
@@ -32,14 +31,15 @@ use wanted::Wanted;
 ///
 /// # Panics
 /// Only if `job` breaks its own invariants.
-pub fn check(job: &Job, plan: &Plan) -> Vec<Violation> {
+pub fn check(plan: &Plan) -> Vec<Violation> {
+    let job = &plan.job;
     let wanted = Wanted::by(job);
     let mut found = Vec::new();
     check_presence(&wanted, plan, &mut found);
-    check_boards(job, &wanted, plan, &mut found);
-    check_numbers_and_supply(job, plan, &mut found);
+    check_boards(&wanted, plan, &mut found);
+    check_numbers_and_supply(plan, &mut found);
     check_patterns(&wanted, plan, &mut found);
-    check_value(job, plan, &mut found);
+    check_value(plan, &mut found);
     check_bounds(plan, &mut found);
     found
 }
@@ -71,7 +71,8 @@ fn check_presence(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
 
 /// Boards of a kind are numbered in the order of the plan, from 1 or on from what an earlier plan has numbered, and there
 /// are no more of them than there are.
-fn check_numbers_and_supply(job: &Job, plan: &Plan, found: &mut Vec<Violation>) {
+fn check_numbers_and_supply(plan: &Plan, found: &mut Vec<Violation>) {
+    let job = &plan.job;
     let mut taken = vec![0_u32; job.boards.len()];
     for (position, board) in plan.boards.iter().enumerate() {
         let Some(taken) = taken.get_mut(board.board_idx) else {
@@ -101,7 +102,8 @@ fn check_numbers_and_supply(job: &Job, plan: &Plan, found: &mut Vec<Violation>) 
 }
 
 /// The measure is the job's, and the value the sum over the boards.
-fn check_value(job: &Job, plan: &Plan, found: &mut Vec<Violation>) {
+fn check_value(plan: &Plan, found: &mut Vec<Violation>) {
+    let job = &plan.job;
     // Of a piece in hand a value of nothing says only that it should be used up first.
     let is_nothing = |board: &Board| matches!(board_cost(board), Ok(Some(Money::ZERO)));
     let priced = job

@@ -12,9 +12,9 @@ use crate::length::{Length, Rounding};
 use crate::money::Money;
 use crate::plan::{
     Aside, LeftoverKind, Measure, Part, Plan, PlannedBoard, PlannedStrip, gaps, is_kept,
-    nested_length, rack_added, rule_of_thumb,
 };
 use crate::stock::board_cost;
+use crate::tally::{nested_length, rack_added, rule_of_thumb};
 
 use super::sheet::frame_sheets;
 use super::turning::{count_shared, saved_on_strip};
@@ -150,13 +150,11 @@ pub struct Group {
 
 impl Summary {
     /// Counts up a plan.
-    ///
-    /// # Panics
-    /// If `plan` is not a plan of `job`: an index out of range, or a price that cannot be worked out.
-    pub fn new(job: &Job, plan: &Plan) -> Summary {
-        let taken = count_taken(job, plan);
+    pub fn new(plan: &Plan) -> Summary {
+        let job = &plan.job;
+        let taken = count_taken(plan);
         let is_bought = |line: &&Taken| job.boards[line.board_idx].in_hand.is_none();
-        let (n_shared_cuts, saved_by_sharing) = count_shared(job, plan);
+        let (n_shared_cuts, saved_by_sharing) = count_shared(plan);
         let prices = || taken.iter().filter_map(Taken::price);
         let bought = || taken.iter().filter(is_bought).filter_map(Taken::price);
         let n_without_price = taken
@@ -185,22 +183,22 @@ impl Summary {
             n_missing: count(plan.missing.len()),
             price: prices().next().is_some().then(|| prices().sum()),
             bought: bought().next().is_some().then(|| bought().sum()),
-            rack: Rack::of(job, plan),
+            rack: Rack::of(plan),
             n_without_price: if plan.measure == Measure::Price {
                 n_without_price
             } else {
                 0
             },
-            wood: measure_wood(job, plan),
-            face: Face::of(job, plan),
-            lumber: Lumber::of(job, plan, &taken),
-            fences: rips::fences(job, plan),
+            wood: measure_wood(plan),
+            face: Face::of(plan),
+            lumber: Lumber::of(plan, &taken),
+            fences: rips::fences(plan),
             taken,
-            by_eye: compare_by_eye(job, plan),
-            kept: count_kept(job, plan),
+            by_eye: compare_by_eye(plan),
+            kept: count_kept(plan),
             n_shared_cuts,
             saved_by_sharing,
-            groups: group_boards(job, plan),
+            groups: group_boards(plan),
             aside: Aside::default(),
         }
     }
@@ -239,7 +237,8 @@ impl Taken {
 ///
 /// Alike are opposite sides of a rectangle, all sides of a polygon and the copies of a piece, so all parts of a group
 /// are equally long.
-pub fn group_missing(job: &Job, plan: &Plan) -> Vec<Vec<Part>> {
+pub fn group_missing(plan: &Plan) -> Vec<Vec<Part>> {
+    let job = &plan.job;
     let kind = |part: Part| match part {
         Part::Rail {
             frame_idx, side, ..
@@ -261,7 +260,8 @@ fn count(n: usize) -> u64 {
     u64::try_from(n).expect("a count in memory fits 64 bits")
 }
 
-fn count_taken(job: &Job, plan: &Plan) -> Vec<Taken> {
+fn count_taken(plan: &Plan) -> Vec<Taken> {
+    let job = &plan.job;
     let mut counts: BTreeMap<(usize, Option<usize>), u64> = BTreeMap::new();
     let mut boards_of_kind: BTreeMap<usize, u64> = BTreeMap::new();
     for board in &plan.boards {
@@ -288,12 +288,13 @@ fn count_taken(job: &Job, plan: &Plan) -> Vec<Taken> {
 }
 
 /// What one board of a kind costs.
-pub(super) fn price_of(job: &Job, board_idx: usize) -> Option<Money> {
+pub fn price_of(job: &Job, board_idx: usize) -> Option<Money> {
     board_cost(&job.boards[board_idx])
         .expect("a job is loaded only if every board's price can be worked out")
 }
 
-fn compare_by_eye(job: &Job, plan: &Plan) -> Vec<ByEye> {
+fn compare_by_eye(plan: &Plan) -> Vec<ByEye> {
+    let job = &plan.job;
     let mut rails = vec![Length::ZERO; job.mouldings.len()];
     for sheet in frame_sheets(job) {
         let one: Length = (0..sheet.sizes.n_sides())
@@ -308,12 +309,13 @@ fn compare_by_eye(job: &Job, plan: &Plan) -> Vec<ByEye> {
             n_frames: rough.n_frames,
             rails: rails[rough.moulding_idx],
             estimate: rough.length,
-            boards: nested_length(job, plan, Some(rough.moulding_idx)),
+            boards: nested_length(plan, Some(rough.moulding_idx)),
         })
         .collect()
 }
 
-fn measure_wood(job: &Job, plan: &Plan) -> Wood {
+fn measure_wood(plan: &Plan) -> Wood {
+    let job = &plan.job;
     let mut wood = Wood::default();
     for board in &plan.boards {
         for (strip_idx, strip) in board.strips.iter().enumerate() {
@@ -334,9 +336,10 @@ fn measure_wood(job: &Job, plan: &Plan) -> Wood {
     wood
 }
 
-fn count_kept(job: &Job, plan: &Plan) -> Vec<Kept> {
+fn count_kept(plan: &Plan) -> Vec<Kept> {
+    let _job = &plan.job;
     let mut all: Vec<Kept> = Vec::new();
-    for new in rack_added(job, plan) {
+    for new in rack_added(plan) {
         let left = new.left;
         let kept = Kept {
             board_idx: plan.boards[left.board].board_idx,
@@ -356,7 +359,8 @@ fn count_kept(job: &Job, plan: &Plan) -> Vec<Kept> {
     all
 }
 
-fn group_boards(job: &Job, plan: &Plan) -> Vec<Group> {
+fn group_boards(plan: &Plan) -> Vec<Group> {
+    let job = &plan.job;
     let mut groups: Vec<Group> = Vec::new();
     for (idx, board) in plan.boards.iter().enumerate() {
         match groups.last_mut() {

@@ -5,13 +5,13 @@ use crate::length::Length;
 use crate::plan::{Cut, Plan, PlannedBoard, PlannedStrip};
 
 /// Whether any part of the plan lies turned.
-pub(super) fn any_turned(plan: &Plan) -> bool {
+pub fn any_turned(plan: &Plan) -> bool {
     let mut cuts = plan.boards.iter().flat_map(PlannedBoard::cuts);
     cuts.any(|cut| cut.turned)
 }
 
 /// What two neighbors save of the strip by sharing one slanting cut; zero where they do not.
-pub(super) fn saved(job: &Job, left: &Cut, right: &Cut) -> Length {
+pub fn saved(job: &Job, left: &Cut, right: &Cut) -> Length {
     let kerf = left.part.kerf_along(job);
     (left.to + kerf - right.from).max(Length::ZERO)
 }
@@ -25,12 +25,13 @@ fn all_saved(job: &Job, strip: &PlannedStrip) -> impl Iterator<Item = Length> {
 }
 
 /// What all shared cuts of a strip save.
-pub(super) fn saved_on_strip(job: &Job, strip: &PlannedStrip) -> Length {
+pub fn saved_on_strip(job: &Job, strip: &PlannedStrip) -> Length {
     all_saved(job, strip).sum()
 }
 
 /// Shared cuts of a plan, and the length they save.
-pub(super) fn count_shared(job: &Job, plan: &Plan) -> (u64, Length) {
+pub fn count_shared(plan: &Plan) -> (u64, Length) {
+    let job = &plan.job;
     let strips = plan.boards.iter().flat_map(|board| &board.strips);
     strips
         .flat_map(|strip| all_saved(job, strip))

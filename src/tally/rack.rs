@@ -22,10 +22,8 @@ pub struct NewPiece {
 }
 
 /// The pieces in hand that the plan leaves where they are, in the order of the job.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`.
-pub fn rack_left(job: &Job, plan: &Plan) -> Vec<Board> {
+pub fn rack_left(plan: &Plan) -> Vec<Board> {
+    let job = &plan.job;
     let mut taken = vec![0_u32; job.boards.len()];
     for board in &plan.boards {
         taken[board.board_idx] += 1;
@@ -50,17 +48,15 @@ pub fn rack_left(job: &Job, plan: &Plan) -> Vec<Board> {
 /// raw end's trim still on it; has the defects of its board that reach into it; and carries its share of what its board cost and of the value its owner gave it, see
 /// [`share_of_price`].
 /// The end of a strip that is milled already has its moulding's face and thickness.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`.
-pub fn rack_added(job: &Job, plan: &Plan) -> Vec<NewPiece> {
+pub fn rack_added(plan: &Plan) -> Vec<NewPiece> {
+    let job = &plan.job;
     let mut number = highest_number(job);
-    leftovers(job, plan)
+    leftovers(plan)
         .into_iter()
         .map(|left| {
             number += 1;
             NewPiece {
-                board: piece(job, plan, &left, number),
+                board: piece(plan, &left, number),
                 left,
             }
         })
@@ -77,7 +73,8 @@ fn highest_number(job: &Job) -> u64 {
         .unwrap_or(0)
 }
 
-fn piece(job: &Job, plan: &Plan, left: &Leftover, number: u64) -> Board {
+fn piece(plan: &Plan, left: &Leftover, number: u64) -> Board {
+    let job = &plan.job;
     let planned = &plan.boards[left.board];
     let of = &job.boards[planned.board_idx];
     let (thickness, width) = match left.kind {
@@ -106,7 +103,7 @@ fn piece(job: &Job, plan: &Plan, left: &Leftover, number: u64) -> Board {
             paid,
             from: Some(trace(of, planned.number)),
         }),
-        defects: left.defects(job, plan),
+        defects: left.defects(plan),
         given: Given::default(),
     }
 }

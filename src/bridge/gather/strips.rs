@@ -2,10 +2,10 @@
 //! that leaves the wood better. The boards stay, and how each is ripped, but a strip of which all parts are gone is not
 //! ripped at all.
 
+use crate::bridge::{Origins, Place};
 use crate::cutting::{BoardUse, Instance, Pattern, add_count};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Origins, Place};
 use crate::stock::Defect;
 
 /// Exchanges that are looked at before the search ends: some hundredths of a second.

@@ -10,7 +10,8 @@ use crate::job::Job;
 use crate::plan::{Cut, Plan, PlannedBoard, PlannedStrip};
 
 /// Every board by itself: sections, lengths, places, and what lies where across it.
-pub(super) fn check_boards(job: &Job, wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
+pub(super) fn check_boards(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
+    let job = &plan.job;
     let mut boards = BoardCheck {
         job,
         wanted,

@@ -22,20 +22,10 @@ mod strips;
 
 pub use color::gather_color;
 
+use crate::bridge::Origins;
 use crate::cutting::{BoardUse, Instance, Pattern, Solution};
 use crate::job::Job;
-use crate::plan::Origins;
-
-/// What is known of the wood that a plan leaves.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Gathered {
-    /// Every plan of this cost was tried, and none leaves it better.
-    Best,
-    /// Parts changed boards so that frames match in color, which comes before long offcuts.
-    ForColor,
-    /// It was bettered as far as exchanges between boards went; nothing is claimed.
-    Unproved,
-}
+use crate::plan::Gathered;
 
 /// What a board counts, smaller being better; sums of these compare plans.
 type Score = (i128, i128, i128);

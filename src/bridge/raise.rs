@@ -3,10 +3,11 @@
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
+use crate::bridge::Origins;
 use crate::cutting::{Bound, End, Solution};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Cut, Origins, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict};
+use crate::plan::{Cut, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict};
 use crate::stock::{Taking, taking};
 
 /// How a strip is cut: by item, the more of an item the earlier in the order.
@@ -78,6 +79,7 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
         End::Proved | End::WorkLimit => Verdict::WorkLimit,
     };
     Plan {
+        job: job.clone(),
         boards,
         spare_offcuts,
         missing,

@@ -3,13 +3,15 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::audit::check;
+use crate::bridge::{lower, match_color, raise};
 use crate::job::Ends;
 use crate::length::Length;
-use crate::plan::samples::{
+use crate::plan::boards_by_frame;
+use crate::plan::{Plan, gaps, is_edge_kept, is_kept};
+use crate::samples::{
     board, empty_job, first_fit, frame, inches, moulding, piece, priced, rectangle,
 };
-use crate::plan::{Plan, gaps, is_edge_kept, is_kept};
-use crate::plan::{boards_by_frame, check, lower, match_color, raise};
 use crate::stock::{Across, Board, Defect, Rip};
 
 /// Square pieces of one section without kerf or trims, so that an offcut is what the pieces leave.
@@ -39,7 +41,7 @@ fn left(job: &Job) -> (i64, Vec<i64>, Gathered) {
     let (instance, origins) = lower(job);
     let (solution, gathered) = gather(job, &instance, &origins, as_if_proved(&instance));
     let plan = raise(job, &origins, &solution);
-    assert_eq!(check(job, &plan), []);
+    assert_eq!(check(&plan), []);
     let whole = |length: Length| length.nm() / Length::INCH.nm();
     let mut offcuts: Vec<i64> = plan
         .boards
@@ -83,9 +85,9 @@ fn rails_change_boards_for_color_at_no_cost() {
     let start = (first_fit(&instance), Gathered::Best);
     let n_boards = |solution: &Solution| -> Vec<usize> {
         let mut plan = raise(&job, &origins, solution);
-        match_color(&job, &mut plan);
-        assert_eq!(check(&job, &plan), []);
-        let lines = boards_by_frame(&job, &plan);
+        match_color(&mut plan);
+        assert_eq!(check(&plan), []);
+        let lines = boards_by_frame(&plan);
         lines.iter().map(|line| line.2).collect()
     };
     assert_eq!(n_boards(&start.0), [2, 2]);
@@ -135,7 +137,8 @@ fn wide_job(pieces: &[(i64, u32)], length: i64, n_strips: i64) -> Job {
 
 /// Squares of the longest clear lengths, in inches, of all pieces that a plan leaves to be kept; what is not ripped counts
 /// as a strip.
-fn squares(job: &Job, plan: &Plan) -> i64 {
+fn squares(plan: &Plan) -> i64 {
+    let job = &plan.job;
     let whole = |length: Length| length.nm() / Length::INCH.nm();
     let mut kept = Vec::new();
     for board in &plan.boards {
@@ -156,14 +159,14 @@ fn squares(job: &Job, plan: &Plan) -> i64 {
 fn before_and_after(job: &Job) -> Result<(i64, i64), TestCaseError> {
     let (instance, origins) = lower(job);
     let start = first_fit(&instance);
-    let before = squares(job, &raise(job, &origins, &start));
+    let before = squares(&raise(job, &origins, &start));
     let cost = start.cost;
     let (solution, gathered) = gather(job, &instance, &origins, start);
     prop_assert_eq!(gathered, Gathered::Unproved);
     let plan = raise(job, &origins, &solution);
-    prop_assert_eq!(check(job, &plan), []);
+    prop_assert_eq!(check(&plan), []);
     prop_assert_eq!(plan.value, cost);
-    Ok((before, squares(job, &plan)))
+    Ok((before, squares(&plan)))
 }
 
 #[test]

@@ -1,10 +1,11 @@
 //! Rails of different lengths change boards, where that lets frames that are to match in color come from fewer boards.
 
-use super::{Gathered, Load, Wood};
+use super::{Load, Wood};
+use crate::bridge::{Origins, match_color, raise};
 use crate::cutting::{BoardUse, Instance, Pattern, Solution, add_count};
 use crate::job::Job;
-use crate::plan::color::asks_for_color;
-use crate::plan::{Origins, boards_by_frame, match_color, raise};
+use crate::plan::Gathered;
+use crate::plan::boards_by_frame;
 
 /// Plans that are made to see whether a change helps, for jobs of up to sixty parts; naming `n` parts takes some `n^2`
 /// steps, so larger jobs have fewer.
@@ -23,13 +24,13 @@ pub fn gather_color(
     (mut solution, mut gathered): (Solution, Gathered),
 ) -> (Solution, Gathered) {
     let n_parts: usize = origins.items.iter().map(|item| item.parts.len()).sum();
-    if n_parts > MOST_PARTS || !asks_for_color(job) {
+    if n_parts > MOST_PARTS || !job.any_matches_color() {
         return (solution, gathered);
     }
     let n_boards = |solution: &Solution| -> usize {
         let mut plan = raise(job, origins, solution);
-        match_color(job, &mut plan);
-        boards_by_frame(job, &plan).iter().map(|line| line.2).sum()
+        match_color(&mut plan);
+        boards_by_frame(&plan).iter().map(|line| line.2).sum()
     };
     let mut best = n_boards(&solution);
     let share = n_parts.max(FEW_PARTS);

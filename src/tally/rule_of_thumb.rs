@@ -51,10 +51,8 @@ fn rough_length(art: Outline, face_width: Length) -> Length {
 
 /// Length of all strips that `plan` takes for a moulding, or for plain wood (`None`), end to end; a board that is not
 /// ripped is one strip.
-///
-/// # Panics
-/// If `plan` is not a plan of `job`.
-pub fn nested_length(job: &Job, plan: &Plan, moulding_idx: Option<usize>) -> Length {
+pub fn nested_length(plan: &Plan, moulding_idx: Option<usize>) -> Length {
+    let job = &plan.job;
     plan.boards
         .iter()
         .map(|board| {

@@ -4,29 +4,29 @@ use crate::cutting::{BoardUse, Bound, End, Instance, Layout, Pattern, Solution};
 use crate::frame::{
     Borders, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
 };
-use crate::job::{Display, Ends, Job, LongChains, Piece, Purpose, Shop};
+use crate::job::{Display, Ends, Job, JobSpec, LongChains, Piece, Purpose, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::stock::{Board, Given, Price};
 
 /// A length in sixty-fourths of an inch.
-pub(super) fn in64(sixty_fourths: i64) -> Length {
+pub(crate) fn in64(sixty_fourths: i64) -> Length {
     Length::from_nm(396_875 * sixty_fourths)
 }
 
 /// A length in inches.
-pub(super) fn inches(whole: i64) -> Length {
+pub(crate) fn inches(whole: i64) -> Length {
     Length::INCH * whole
 }
 
 /// A length in millimetres.
-pub(super) fn millimetres(whole: i64) -> Length {
+pub(crate) fn millimetres(whole: i64) -> Length {
     Length::MILLIMETRE * whole
 }
 
 /// A job of nothing yet, with a kerf of 1/8 in, trims of 1/2 in and a fit allowance of 1/8 in.
-pub(super) fn empty_job() -> Job {
-    Job {
+pub(crate) fn empty_job() -> Job {
+    JobSpec {
         title: "sample".to_owned(),
         display: Display {
             unit: Unit::Inch,
@@ -51,9 +51,10 @@ pub(super) fn empty_job() -> Job {
         pieces: Vec::new(),
         boards: Vec::new(),
     }
+    .into()
 }
 
-pub(super) fn moulding(name: &str, face_width: Length, material: Option<&str>) -> Moulding {
+pub(crate) fn moulding(name: &str, face_width: Length, material: Option<&str>) -> Moulding {
     Moulding {
         name: name.to_owned(),
         face_width,
@@ -69,7 +70,7 @@ pub(super) fn moulding(name: &str, face_width: Length, material: Option<&str>) -
     }
 }
 
-pub(super) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize) -> Frame {
+pub(crate) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize) -> Frame {
     Frame {
         name: name.to_owned(),
         quantity,
@@ -85,14 +86,14 @@ pub(super) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize
     }
 }
 
-pub(super) fn rectangle(width: i64, height: i64) -> Outline {
+pub(crate) fn rectangle(width: i64, height: i64) -> Outline {
     Outline::Rectangle {
         width: inches(width),
         height: inches(height),
     }
 }
 
-pub(super) fn piece(name: &str, length: Length, quantity: u32, ends: Ends) -> Piece {
+pub(crate) fn piece(name: &str, length: Length, quantity: u32, ends: Ends) -> Piece {
     Piece {
         name: name.to_owned(),
         length,
@@ -106,7 +107,7 @@ pub(super) fn piece(name: &str, length: Length, quantity: u32, ends: Ends) -> Pi
     }
 }
 
-pub(super) fn board(name: &str, length: Length, material: Option<&str>) -> Board {
+pub(crate) fn board(name: &str, length: Length, material: Option<&str>) -> Board {
     Board {
         name: name.to_owned(),
         material: material.map(str::to_owned),
@@ -122,7 +123,7 @@ pub(super) fn board(name: &str, length: Length, material: Option<&str>) -> Board
     }
 }
 
-pub(super) fn priced(board: Board, minor: i64) -> Board {
+pub(crate) fn priced(board: Board, minor: i64) -> Board {
     Board {
         price: Some(Price::Each(Money::from_minor(minor))),
         ..board
@@ -130,7 +131,7 @@ pub(super) fn priced(board: Board, minor: i64) -> Board {
 }
 
 /// A job with a bit of everything: two woods, mats, a tray, a hexagon, loose pieces of both ends, a short supply.
-pub(super) fn mixed_job() -> Job {
+pub(crate) fn mixed_job() -> Job {
     let mut job = empty_job();
     job.mouldings = vec![
         moulding("walnut cap", inches(2), Some("walnut")),
@@ -190,7 +191,7 @@ pub(super) fn mixed_job() -> Job {
 
 /// First fit over the items in their order: on the first open strip with room, else on a strip of the first board
 /// that takes it. No claim to be good; bounds are the trivial ones.
-pub(super) fn first_fit(instance: &Instance) -> Solution {
+pub(crate) fn first_fit(instance: &Instance) -> Solution {
     struct Open {
         /// Position in the list of boards, and of the strip on it.
         board: usize,

@@ -38,7 +38,8 @@ struct Ripped {
 }
 
 /// All settings of the fence, widest first.
-pub(super) fn fences(job: &Job, plan: &Plan) -> Vec<Fence> {
+pub(super) fn fences(plan: &Plan) -> Vec<Fence> {
+    let job = &plan.job;
     let mut by_width: BTreeMap<Reverse<Length>, Ripped> = BTreeMap::new();
     for (position, board) in plan.boards.iter().enumerate() {
         if !is_ripped(job, board) {

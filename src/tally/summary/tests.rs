@@ -6,7 +6,7 @@ use crate::report::samples::{self, in16, inches};
 fn parts_offcuts_kerf_and_trim_make_up_the_boards() {
     let job = samples::job();
     let plan = samples::plan(&job);
-    let wood = Summary::new(&job, &plan).wood;
+    let wood = Summary::new(&plan).wood;
     assert_eq!(wood.boards, Length::FOOT * (2 * 8 + 4 * 5));
     assert_eq!(
         wood.parts + wood.kept + wood.short_ends + wood.kerf_and_trim,
@@ -15,7 +15,7 @@ fn parts_offcuts_kerf_and_trim_make_up_the_boards() {
     // Derived, on the board of two spacers alone: 60 in, less two trims of 1/2, two spacers of 10 in and two kerfs of
     // 1/8 leaves 38 3/4 in.
     let plan = samples::plan_of(&job, plan.boards[5..].to_vec(), Vec::new());
-    let wood = Summary::new(&job, &plan).wood;
+    let wood = Summary::new(&plan).wood;
     assert_eq!(
         wood,
         Wood {
@@ -32,7 +32,7 @@ fn parts_offcuts_kerf_and_trim_make_up_the_boards() {
 fn boards_of_a_kind_are_taken_together_whatever_they_are_for() {
     let job = samples::job();
     let plan = samples::plan(&job);
-    let summary = Summary::new(&job, &plan);
+    let summary = Summary::new(&plan);
     assert_eq!(summary.taken.len(), 2);
     assert_eq!(summary.taken[1].count, 4);
     assert_eq!(
@@ -53,7 +53,7 @@ fn only_neighbors_that_are_cut_alike_share_a_drawing() {
     let job = samples::job();
     let mut plan = samples::plan(&job);
     let ranges = |plan: &Plan| -> Vec<std::ops::Range<usize>> {
-        Summary::new(&job, plan)
+        Summary::new(plan)
             .groups
             .into_iter()
             .map(|group| group.boards)
@@ -68,7 +68,7 @@ fn only_neighbors_that_are_cut_alike_share_a_drawing() {
 #[test]
 fn the_rule_of_thumb_stands_beside_rails_and_boards() {
     let job = samples::job();
-    let summary = Summary::new(&job, &samples::plan(&job));
+    let summary = Summary::new(&samples::plan(&job));
     // Derived: the tray is 12 x 9 with a gap of 1/4 and a face of 3/4, so 14 x 11 outside and 50 in round.
     // By eye: 2 (1 1/2 + 12) + 2 (1 1/2 + 9) + 2 = 50 in.
     assert_eq!(
@@ -98,7 +98,7 @@ fn missing_parts_of_one_length_stand_together() {
     let rails = |frame_idx, sides: [u32; 4]| sides.map(|side| samples::rail(frame_idx, 1, side));
     let missing = [rails(0, [0, 1, 2, 3]), rails(1, [0, 1, 2, 5])].concat();
     let plan = samples::plan_of(&job, Vec::new(), missing);
-    let groups = group_missing(&job, &plan);
+    let groups = group_missing(&plan);
     let sizes: Vec<usize> = groups.iter().map(Vec::len).collect();
     assert_eq!(sizes, [2, 2, 4]);
 }
@@ -106,8 +106,8 @@ fn missing_parts_of_one_length_stand_together() {
 #[test]
 fn a_ripped_board_is_counted_by_its_face() {
     let (job, plan) = samples::ripped();
-    assert_eq!(crate::plan::check(&job, &plan), []);
-    let summary = Summary::new(&job, &plan);
+    assert_eq!(crate::audit::check(&plan), []);
+    let summary = Summary::new(&plan);
     // Derived, in sixteenths of an inch: the board is 96 x 6, the parts 33 x 2 x 640 + 17 x 4 x 480, the edge is wider
     // than the narrowest strip and kept at 19 x 1536; of 1520 usable, the strips' ends are 1520 - 2 x 642 = 236,
     // 1520 - 3 x 482 = 74 and 1520 - 482 = 1038, of which those of 12 in = 192 or more are kept.
@@ -146,7 +146,7 @@ fn a_ripped_board_is_counted_by_its_face() {
 #[test]
 fn board_feet_are_told_both_ways_as_bought_and_as_used() {
     let (mut job, plan) = samples::ripped();
-    let lumber = Summary::new(&job, &plan).lumber.map(|lumber| {
+    let lumber = Summary::new(&plan).lumber.map(|lumber| {
         [
             lumber.bought.exact,
             lumber.bought.by_surface_measure,
@@ -160,7 +160,7 @@ fn board_feet_are_told_both_ways_as_bought_and_as_used() {
     assert_eq!(lumber, Some([(4, 1), (4, 1), (65, 32), (2, 1)]));
     job.boards[0].thickness = None;
     job.boards[0].price = None;
-    assert_eq!(Summary::new(&job, &plan).lumber, None);
+    assert_eq!(Summary::new(&plan).lumber, None);
 }
 
 #[test]
@@ -172,17 +172,14 @@ fn the_rip_list_goes_by_the_setting_of_the_fence() {
         moulding_indices: vec![None],
         boards: vec![(0, n_strips)],
     };
-    assert_eq!(
-        Summary::new(&job, &plan).fences,
-        [fence(33, 1), fence(17, 2)]
-    );
+    assert_eq!(Summary::new(&plan).fences, [fence(33, 1), fence(17, 2)]);
     let (job, plan) = {
         let job = samples::job();
         let plan = samples::plan(&job);
         (job, plan)
     };
-    assert_eq!(Summary::new(&job, &plan).fences, []);
-    assert_eq!(Summary::new(&job, &plan).face, None);
+    assert_eq!(Summary::new(&plan).fences, []);
+    assert_eq!(Summary::new(&plan).face, None);
 }
 
 #[test]

@@ -75,12 +75,13 @@ pub enum Caution {
 ///
 /// # Panics
 /// If `plan` names boards or parts that are not `job`'s.
-pub fn cautions(job: &Job, plan: &Plan) -> Vec<Caution> {
+pub fn cautions(plan: &Plan) -> Vec<Caution> {
+    let job = &plan.job;
     [
         short_parts(plan),
-        short_milled_after_cutting(job, plan),
+        short_milled_after_cutting(plan),
         short_offcuts(plan),
-        ripping(job, plan),
+        ripping(plan),
         glazing(job),
         Some(Caution::MeasureFirst {
             kerf: job.shop.kerf,
@@ -114,7 +115,8 @@ fn short_parts(plan: &Plan) -> Option<Caution> {
     })
 }
 
-fn short_milled_after_cutting(job: &Job, plan: &Plan) -> Option<Caution> {
+fn short_milled_after_cutting(plan: &Plan) -> Option<Caution> {
+    let job = &plan.job;
     let milled_after = |moulding_idx: Option<usize>| {
         moulding_idx.is_some_and(|idx| job.mouldings[idx].milled == Milled::AfterCutting)
     };
@@ -147,7 +149,8 @@ fn short_offcuts(plan: &Plan) -> Option<Caution> {
     })
 }
 
-fn ripping(job: &Job, plan: &Plan) -> Option<Caution> {
+fn ripping(plan: &Plan) -> Option<Caution> {
+    let job = &plan.job;
     let mut n_boards = 0;
     let mut narrowest: Option<Length> = None;
     for board in &plan.boards {
