@@ -10,7 +10,7 @@ use crate::length::Length;
 use crate::pipeline;
 use crate::plan::Plan;
 use crate::samples::{
-    board, empty_job, first_fit, frame, in64, inches, moulding, piece, priced, rectangle,
+    board, empty_job, first_fit, frame, in64, inches, moulding, piece, priced, rectangle, slat,
 };
 use crate::solve::Control;
 use crate::stock::{Board, Rip};
@@ -30,13 +30,6 @@ fn wide(name: &str, length: Length, width: Length) -> Board {
     Board {
         width: Some(width),
         ..board(name, length, None)
-    }
-}
-
-fn slat(name: &str, length: Length, quantity: u32, width: Length) -> Piece {
-    Piece {
-        width: Some(width),
-        ..piece(name, length, quantity, Ends::Square)
     }
 }
 

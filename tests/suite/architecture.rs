@@ -129,6 +129,8 @@ fn module(path: &Path) -> String {
 fn is_test(path: &Path) -> bool {
     path.file_name()
         .is_some_and(|name| name.to_string_lossy().ends_with("tests.rs"))
+        || path.starts_with("samples")
+        || path.ends_with("samples.rs")
         || path.components().any(|part| part.as_os_str() == "tests")
 }
 

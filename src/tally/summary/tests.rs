@@ -1,6 +1,7 @@
 use super::*;
 use crate::plan::is_edge_kept;
-use crate::report::samples::{self, in16, inches};
+use crate::report::samples;
+use crate::samples::{in16, inches};
 
 #[test]
 fn parts_offcuts_kerf_and_trim_make_up_the_boards() {
