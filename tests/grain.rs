@@ -183,7 +183,7 @@ const PORTRAIT: &str = "unit = \"mm\"\n[saw]\nkerf = 3\nend-trim = 10\n[[mouldin
 
 #[test]
 fn the_rails_of_a_frame_stand_in_order_from_the_left_one_with_one_kerf_between_them() {
-    let (job, planned) = planned(&format!(
+    let (_job, planned) = planned(&format!(
         "{PORTRAIT}[[boards]]\nboard = \"b\"\nlength = 2000\n"
     ));
     let cuts: Vec<_> = planned.plan.boards[0].cuts().copied().collect();

@@ -364,7 +364,7 @@ fn what_is_to_be_left_is_left() {
 
 #[test]
 fn where_wood_runs_short_the_offcut_is_given_up_before_any_rail() {
-    let (mut job, _) = load_job(
+    let (job, _) = load_job(
         Path::new("data/reserve/reserve.toml"),
         &Disk,
         Boards::Needed,
