@@ -2,13 +2,11 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod disk;
-mod texts;
-
 use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use disk::Disk;
+use crate::disk::Disk;
+use crate::texts::Texts;
 use longpoint::audit::{Violation, check};
 use longpoint::compare::share_boards;
 use longpoint::frame::Miter;
@@ -26,7 +24,6 @@ use longpoint::solve::Control;
 use longpoint::tally::Summary;
 use longpoint::verify::verify;
 use proptest::prelude::*;
-use texts::Texts;
 
 const CONTROL: Control<'static> = Control {
     stop: &|| false,

@@ -288,7 +288,7 @@ fn every_diagnostic_code_is_explained_and_exercised() {
             tests.push_str(test);
         }
     }
-    for entry in fs::read_dir(src().join("../tests")).unwrap() {
+    for entry in fs::read_dir(src().join("../tests/suite")).unwrap() {
         let path = entry.unwrap().path();
         if path.extension().is_some_and(|ending| ending == "rs")
             && !path.ends_with("architecture.rs")

@@ -2,11 +2,10 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod texts;
-
 use std::fmt::Write as _;
 use std::path::Path;
 
+use crate::texts::Texts;
 use longpoint::audit::check;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
@@ -14,7 +13,6 @@ use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::{Part, Plan, Verdict};
 use longpoint::solve::Control;
 use proptest::prelude::*;
-use texts::Texts;
 
 fn planned(text: &str) -> (Job, Planned) {
     let (job, _) = load_job(

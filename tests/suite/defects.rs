@@ -8,14 +8,12 @@
     reason = "a test stops at the first surprise"
 )]
 
-mod disk;
-mod texts;
-
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::Path;
 
-use disk::Disk;
+use crate::disk::Disk;
+use crate::texts::Texts;
 use longpoint::audit::{Violation, check};
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
@@ -29,7 +27,6 @@ use longpoint::tally::Summary;
 use longpoint::verify::{Finding, verify};
 use proptest::prelude::*;
 use serde_json::Value;
-use texts::Texts;
 
 /// A defect in eighths: from, length, and how much of the width from the left or the right edge, 0 for all of it.
 type Spot = (i64, i64, i64, bool);
