@@ -6,6 +6,10 @@
     reason = "a test stops at the first surprise"
 )]
 
+#[macro_use]
+#[path = "../src/cases.rs"]
+mod cases;
+
 mod disk;
 #[path = "buying/random.rs"]
 mod random;

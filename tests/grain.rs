@@ -2,6 +2,10 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+#[macro_use]
+#[path = "../src/cases.rs"]
+mod cases;
+
 mod texts;
 
 use std::fmt::Write as _;
@@ -267,7 +271,7 @@ fn a_chain_for_which_wood_runs_short_is_missing_as_a_whole() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(120))]
+    #![proptest_config(cases!(120))]
 
     #[test]
     fn chains_cost_what_trying_all_ways_costs_and_never_less_than_free_rails(shop in shops()) {

@@ -9,6 +9,10 @@
     reason = "the reference solver computes in floats"
 )]
 
+#[macro_use]
+#[path = "../src/cases.rs"]
+mod cases;
+
 use good_lp::{Expression, ProblemVariables, Solution as _, SolverModel as _, microlp, variable};
 use longpoint::cutting::{End, Instance, Item, Layout, Stock, Strip};
 use longpoint::solve::{Control, solve};
@@ -112,7 +116,7 @@ fn instances() -> impl Strategy<Value = Instance> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(40))]
+    #![proptest_config(cases!(40))]
 
     #[test]
     fn the_cost_is_that_of_a_general_purpose_solver_over_all_patterns(instance in instances()) {

@@ -2,6 +2,10 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+#[macro_use]
+#[path = "../src/cases.rs"]
+mod cases;
+
 mod texts;
 
 use std::fmt::Write as _;
@@ -96,7 +100,7 @@ fn shops() -> impl Strategy<Value = Shop> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(120))]
+    #![proptest_config(cases!(120))]
 
     #[test]
     fn every_job_gets_a_checked_plan_or_a_named_shortage(shop in shops()) {

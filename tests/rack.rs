@@ -6,6 +6,10 @@
     reason = "a test stops at the first surprise"
 )]
 
+#[macro_use]
+#[path = "../src/cases.rs"]
+mod cases;
+
 mod disk;
 mod texts;
 
@@ -156,7 +160,7 @@ fn shops() -> impl Strategy<Value = Shop> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(60))]
+    #![proptest_config(cases!(60))]
 
     #[test]
     fn over_chained_jobs_no_wood_comes_from_nowhere_or_goes_there(

@@ -2,6 +2,10 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+#[macro_use]
+#[path = "../src/cases.rs"]
+mod cases;
+
 mod disk;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -200,7 +204,7 @@ fn holds(
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(cases!(200))]
 
     #[test]
     fn after_any_miscuts_of_any_demo_the_rest_can_be_planned(

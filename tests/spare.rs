@@ -2,6 +2,10 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+#[macro_use]
+#[path = "../src/cases.rs"]
+mod cases;
+
 mod disk;
 mod texts;
 
@@ -180,7 +184,7 @@ fn least_cost(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)]) -> i64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(cases!(200))]
 
     #[test]
     fn no_plan_that_leaves_the_offcut_costs_less(

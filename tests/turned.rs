@@ -2,6 +2,10 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+#[macro_use]
+#[path = "../src/cases.rs"]
+mod cases;
+
 mod texts;
 
 use std::collections::BTreeMap;
@@ -271,7 +275,7 @@ fn runs_of_different_miters_share_nothing_with_each_other() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(120))]
+    #![proptest_config(cases!(120))]
 
     #[test]
     fn rails_of_one_miter_cost_what_the_best_order_and_way_round_costs(shop in shops(0)) {
