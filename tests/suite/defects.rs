@@ -383,7 +383,7 @@ fn claims_above_the_optimum_are_refused(job: &Job, json: &str) -> Result<(), Tes
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(cases!(400))]
 
     #[test]
     fn boards_with_defects_taken_whole_are_planned_at_the_least_cost(shop in whole_shops()) {

@@ -266,7 +266,7 @@ fn a_chain_for_which_wood_runs_short_is_missing_as_a_whole() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(120))]
+    #![proptest_config(cases!(120))]
 
     #[test]
     fn chains_cost_what_trying_all_ways_costs_and_never_less_than_free_rails(shop in shops()) {

@@ -178,7 +178,7 @@ fn least_cost(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)]) -> i64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(cases!(200))]
 
     #[test]
     fn no_plan_that_leaves_the_offcut_costs_less(

@@ -480,7 +480,7 @@ fn unit_and_step() -> impl Strategy<Value = (Unit, Length)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(128))]
+    #![proptest_config(cases!(128))]
 
     #[test]
     fn no_line_is_wider_than_the_page(
