@@ -14,12 +14,13 @@ use crate::report::text::ways_text;
 use super::args::{BuyArgs, BuyFormat};
 use super::disk::Disk;
 use super::files::{self, Output};
+use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, look, plain_look, print, warn};
+use super::{Ended, Fault, print, warn};
 
 /// Runs the command.
-pub(super) fn buy(args: &BuyArgs) -> Result<Ended, Fault> {
-    let disk = Disk::default();
+pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
+    let disk = Disk::new(&args.job.path);
     let (job, mut buying, warnings) =
         load_job_to_buy(&args.job.path, &disk).map_err(Fault::Input)?;
     warn(&warnings);
@@ -33,7 +34,7 @@ pub(super) fn buy(args: &BuyArgs) -> Result<Ended, Fault> {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
     if let (Some(dir), Some(reasons)) = (&args.out, &reasons) {
-        let outputs = outputs(&job, &buying, &comparison, reasons);
+        let outputs = outputs(&job, &buying, &comparison, reasons, screen);
         files::write_all(dir, &outputs, &disk.into_read())?;
     }
     let shown = reasons.as_ref().filter(|_| args.why);
@@ -44,7 +45,7 @@ pub(super) fn buy(args: &BuyArgs) -> Result<Ended, Fault> {
             &comparison,
             shown,
             args.lists,
-            look(args.look.width),
+            screen.look(args.look.width),
         ),
         BuyFormat::Csv => ways_csv(&job, &buying, &comparison),
         BuyFormat::Json => ways_json(&job, &buying, &comparison, shown),
@@ -79,13 +80,26 @@ fn search(
 }
 
 /// All that is written of a comparison.
-fn outputs(job: &Job, buying: &Buying, comparison: &Comparison, reasons: &Reasons) -> Vec<Output> {
+fn outputs(
+    job: &Job,
+    buying: &Buying,
+    comparison: &Comparison,
+    reasons: &Reasons,
+    screen: Screen,
+) -> Vec<Output> {
     let output = |name, text| Output { name, text };
     let best = comparison.best();
     vec![
         output(
             "ways.txt",
-            ways_text(job, buying, comparison, Some(reasons), true, plain_look()),
+            ways_text(
+                job,
+                buying,
+                comparison,
+                Some(reasons),
+                true,
+                screen.file_look(),
+            ),
         ),
         output(
             "ways.json",

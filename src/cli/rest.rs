@@ -10,11 +10,15 @@ use crate::tally::Summary;
 
 use super::args::ReplanArgs;
 use super::files::{self, Output};
+use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, bench_file, disk, look, marks, plain_look, print, read};
+use super::{Ended, Fault, bench_file, disk, marks, print, read};
 
 /// Plans the rest of a job.
-pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
+pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> {
+    let mut typed = vec![args.job.path.as_path(), &args.plan];
+    typed.extend(args.marks.as_deref());
+    disk::check_one_input(&typed).map_err(Fault::Usage)?;
     let (job, mut inputs) = read(&args.job.path, Boards::Needed)?;
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
@@ -26,7 +30,7 @@ pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
     let cuts = marks::Cuts::new(&bench);
     let mut made = Marks::default();
     if let Some(path) = &args.marks {
-        let usage = |what: String| Fault::Usage(format!("{}: {what}", path.display()));
+        let usage = |what: String| Fault::Usage(format!("{}: {what}", disk::shown(path)));
         let list = disk::read_text(path).map_err(usage)?;
         inputs.push(path.clone());
         marks::add_listed(&mut made, &cuts, &list).map_err(usage)?;
@@ -56,7 +60,7 @@ pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
         let counted = Summary::new(&sheet.plan);
         let output = |name, text| Output { name, text };
         let outputs = [
-            output("rest.txt", rest_text(&rest, plain_look())),
+            output("rest.txt", rest_text(&rest, screen.file_look())),
             output("rest.json", bench_json(&rest)),
             output("rest-cut-list.csv", open_cuts_csv(&rest.bench)),
             output("rest-boards.csv", boards_csv(&sheet.plan.job, &counted)),
@@ -64,7 +68,7 @@ pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
         ];
         files::write_all(dir, &outputs, &inputs)?;
     }
-    print(&rest_text(&rest, look(args.look.width)))?;
+    print(&rest_text(&rest, screen.look(args.look.width)))?;
     Ok(if rest.planned.plan.missing.is_empty() {
         Ended::Complete
     } else {

@@ -4,16 +4,20 @@
 //! that is not empty into a [`Record`].
 
 use std::borrow::Cow;
+use std::cell::OnceCell;
 use std::path::{Path, PathBuf};
 
 use csv::{ReaderBuilder, StringRecord};
 
 use super::near::nearest_or_all;
 use super::record::{Column, Field, Mark, Origin, Record, Source};
-use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
+use crate::diag::{Cell, Diagnostic, Diagnostics, Place, code, quoted};
 
 /// A table with more faults than this is not read to its end; nobody reads on either.
 const MOST_FAULTS: usize = 1_000;
+
+/// So many cells on either side of one at fault are shown with it: more than fit a line.
+const CELLS_ROUND: usize = 12;
 
 /// More rows than a job may have parts.
 const MOST_ROWS: usize = 1_000_000;
@@ -22,9 +26,13 @@ const MOST_ROWS: usize = 1_000_000;
 pub(super) struct CsvTable {
     path: PathBuf,
     text: String,
+    /// Where each line begins in `text`, once that is asked for.
+    line_starts: OnceCell<Vec<usize>>,
     /// Where the header begins in `text`, after a line that names the delimiter.
     start: usize,
     delimiter: u8,
+    /// The line of the header, from 1; 0 where there is none.
+    header_line: u64,
     /// The headers as the file has them.
     headers: Vec<String>,
     /// For each header, the column it stands for; `None` for an unknown or an empty one.
@@ -47,8 +55,10 @@ impl CsvTable {
         let mut table = CsvTable {
             path: path.to_owned(),
             text,
+            line_starts: OnceCell::new(),
             start,
             delimiter,
+            header_line: 0,
             headers: Vec::new(),
             columns: Vec::new(),
             is_matched: false,
@@ -63,6 +73,7 @@ impl CsvTable {
             );
             return table;
         };
+        table.header_line = line;
         table.headers = header.iter().map(|name| name.trim().to_owned()).collect();
         let n_before = faults.n_errors();
         table.match_columns(line, known, faults);
@@ -88,7 +99,7 @@ impl CsvTable {
                 return;
             }
             if faults.n_errors() - n_before >= MOST_FAULTS {
-                let what = format!("reading ended here after {MOST_FAULTS} faults");
+                let what = format!("reading ended here after {MOST_FAULTS} errors");
                 faults.push(Diagnostic::error(
                     code::TOO_MANY_FAULTS,
                     self.row_place(line),
@@ -132,20 +143,56 @@ impl CsvTable {
         Place::Row {
             path: self.path.clone(),
             line,
+            row: self.cells(line, 0).0,
         }
     }
 
     /// A field of it.
-    pub(super) fn field_place(&self, line: u64, field_idx: usize, text: &str) -> Place {
-        match self.headers.get(field_idx) {
-            Some(header) => Place::Field {
-                path: self.path.clone(),
-                line,
-                header: header.clone(),
-                text: text.to_owned(),
-            },
-            None => self.row_place(line),
+    pub(super) fn field_place(&self, line: u64, field_idx: usize) -> Place {
+        if field_idx >= self.headers.len() {
+            return self.row_place(line);
         }
+        let (row, cell_idx) = self.cells(line, field_idx);
+        Place::Field {
+            path: self.path.clone(),
+            line,
+            row,
+            cell_idx,
+        }
+    }
+
+    /// The first cell of a row and those round `field_idx`, and which of them that one is.
+    fn cells(&self, line: u64, field_idx: usize) -> (Vec<Cell>, usize) {
+        let line_starts = self
+            .line_starts
+            .get_or_init(|| line_starts(&self.text).collect());
+        let start = usize::try_from(line).ok().and_then(|line| {
+            let start = line_starts.get(line.checked_sub(1)?)?;
+            (*start >= self.start).then_some(*start)
+        });
+        let row = start.and_then(|start| {
+            let body = self.text[start..].trim_start_matches(['\r', '\n']);
+            records(body, self.delimiter).next()
+        });
+        let row = row.unwrap_or_default();
+        let from = field_idx.saturating_sub(CELLS_ROUND).max(1);
+        let to = (field_idx + CELLS_ROUND).min(row.len());
+        let shown = (0..1).chain(from..to.max(from));
+        let cells = shown.filter_map(|idx| {
+            let text = row.get(idx)?.trim();
+            Some(if line == self.header_line {
+                Cell::new(text, "")
+            } else {
+                let heading = self.headers.get(idx).map_or("", String::as_str);
+                Cell::new(heading, text)
+            })
+        });
+        let cell_idx = if field_idx == 0 {
+            0
+        } else {
+            field_idx + 1 - from
+        };
+        (cells.collect(), cell_idx)
     }
 
     /// All rows with anything in them, the header first, each with its line.
@@ -153,28 +200,19 @@ impl CsvTable {
         let body = &self.text[self.start..];
         let mut line = 1 + count_lines(&self.text[..self.start]);
         let mut counted_to = 0;
-        ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .delimiter(self.delimiter)
-            .from_reader(body.as_bytes())
-            .into_records()
-            // The bytes are UTF-8 and rows may differ in length, so the reader has nothing to object to.
-            .filter_map(Result::ok)
-            .filter_map(move |row| {
-                // The reader gives the place where it began to look, which may be an empty line before the row.
-                let looked_from = row
-                    .position()
-                    .and_then(|position| usize::try_from(position.byte()).ok())
-                    .unwrap_or(counted_to);
-                let rest = body.get(looked_from..).unwrap_or_default();
-                let begins =
-                    looked_from + (rest.len() - rest.trim_start_matches(['\r', '\n']).len());
-                line += count_lines(body.get(counted_to..begins).unwrap_or_default());
-                counted_to = begins;
-                let is_empty = row.iter().all(|field| field.trim().is_empty());
-                (!is_empty).then_some((line, row))
-            })
+        records(body, self.delimiter).filter_map(move |row| {
+            // The reader gives the place where it began to look, which may be an empty line before the row.
+            let looked_from = row
+                .position()
+                .and_then(|position| usize::try_from(position.byte()).ok())
+                .unwrap_or(counted_to);
+            let rest = body.get(looked_from..).unwrap_or_default();
+            let begins = looked_from + (rest.len() - rest.trim_start_matches(['\r', '\n']).len());
+            line += count_lines(body.get(counted_to..begins).unwrap_or_default());
+            counted_to = begins;
+            let is_empty = row.iter().all(|field| field.trim().is_empty());
+            (!is_empty).then_some((line, row))
+        })
     }
 
     /// Finds for each header the column it stands for.
@@ -193,7 +231,7 @@ impl CsvTable {
                 })
                 .collect();
             let found = known.iter().find(|column| column.name == normal);
-            let place = self.field_place(line, field_idx, header);
+            let place = self.field_place(line, field_idx);
             match found {
                 None if header.is_empty() => self.columns.push(None),
                 None => {
@@ -204,7 +242,7 @@ impl CsvTable {
                     self.columns.push(None);
                 }
                 Some(column) if self.has_column(column.name) => {
-                    let what = format!("column `{}` stands twice", column.name);
+                    let what = format!("column `{}` appears twice", column.name);
                     faults.push(Diagnostic::error(code::DUPLICATE_COLUMN, place, what));
                     self.columns.push(None);
                 }
@@ -230,16 +268,10 @@ impl CsvTable {
         faults: &mut Diagnostics,
     ) -> Option<Record<'a>> {
         if let Some(field_idx) = row.iter().position(|field| field.contains(['\n', '\r'])) {
-            let text = row.get(field_idx).unwrap_or_default();
-            let first = text.lines().next().unwrap_or_default();
             let what = "a field runs over several lines";
             faults.push(
-                Diagnostic::error(
-                    code::OPEN_QUOTE,
-                    self.field_place(line, field_idx, first),
-                    what,
-                )
-                .with_hint("is a closing quote missing?".to_owned()),
+                Diagnostic::error(code::OPEN_QUOTE, self.field_place(line, field_idx), what)
+                    .with_hint("is a closing quote missing?".to_owned()),
             );
             return None;
         }
@@ -253,7 +285,7 @@ impl CsvTable {
                 counted(row.len(), "field"),
                 counted(self.headers.len(), "column")
             );
-            let hint = "a field that holds the delimiter stands in double quotes; an empty field keeps its delimiter";
+            let hint = "put a field that holds the separator in double quotes; an empty field keeps its separator";
             faults.push(
                 Diagnostic::error(code::FIELD_COUNT, self.row_place(line), what)
                     .with_hint(hint.to_owned()),
@@ -322,13 +354,37 @@ fn find_delimiter(text: &str) -> (usize, u8) {
     (0, delimiter)
 }
 
-/// Ends of lines in a text: `\n`, `\r\n`, or `\r` alone as very old programs write it.
-fn count_lines(text: &str) -> u64 {
+/// The rows of a text, as the reader of tables parts them.
+fn records(text: &str, delimiter: u8) -> impl Iterator<Item = StringRecord> + '_ {
+    ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(delimiter)
+        .from_reader(text.as_bytes())
+        .into_records()
+        // The bytes are UTF-8 and rows may differ in length, so the reader has nothing to object to.
+        .filter_map(Result::ok)
+}
+
+/// Where lines end in a text: after `\n`, `\r\n`, or `\r` alone as very old programs write it.
+fn line_ends(text: &str) -> impl Iterator<Item = usize> + '_ {
     let bytes = text.as_bytes();
-    let ends = bytes.iter().enumerate().filter(|(idx, byte)| {
-        **byte == b'\n' || (**byte == b'\r' && bytes.get(idx + 1) != Some(&b'\n'))
-    });
-    u64::try_from(ends.count()).unwrap_or(u64::MAX)
+    let is_end = |idx: usize| {
+        bytes[idx] == b'\n' || (bytes[idx] == b'\r' && bytes.get(idx + 1) != Some(&b'\n'))
+    };
+    (0..bytes.len())
+        .filter(move |idx| is_end(*idx))
+        .map(|idx| idx + 1)
+}
+
+/// Where lines begin in a text.
+fn line_starts(text: &str) -> impl Iterator<Item = usize> + '_ {
+    [0].into_iter().chain(line_ends(text))
+}
+
+/// How many lines end in a text.
+fn count_lines(text: &str) -> u64 {
+    u64::try_from(line_ends(text).count()).unwrap_or(u64::MAX)
 }
 
 /// `1 field`, `2 fields`.
@@ -340,7 +396,6 @@ fn counted(number: usize, noun: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::diag::render;
     use crate::load::record::required;
 
     #[test]
@@ -355,8 +410,8 @@ mod tests {
         table.each_record(&mut faults, |_, _| n_rows += 1);
         assert_eq!(n_rows, 3);
         assert_eq!(
-            render(&faults.into_sorted(), false),
-            "error[E024]: the table has more than 3 rows\n --> boards.csv:6\n"
+            faults.into_sorted()[0].to_string(),
+            "boards.csv, line 6: error: the table has more than 3 rows (E024)"
         );
     }
 

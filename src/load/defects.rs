@@ -59,7 +59,7 @@ pub(super) fn read_defects(fields: &mut Fields<'_, '_>) -> Found<Vec<Defect>> {
             Ok(defects)
         }
         Err(error) => {
-            let what = format!("{} is no list of defects: {error}", quoted(&field.text));
+            let what = format!("{} is not a list of defects: {error}", quoted(&field.text));
             Err(fields.fault(field, code::NOT_DEFECTS, what, FORM.to_owned()))
         }
     }

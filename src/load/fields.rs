@@ -66,7 +66,7 @@ impl<'r, 'a> Fields<'r, 'a> {
         what: impl Into<String>,
         hint: impl Into<Option<String>>,
     ) -> Reported {
-        let place = self.record.field_origin(field).place(&field.text);
+        let place = self.record.field_origin(field).place();
         self.faults
             .push(Diagnostic::error(code, place, what).with_hint(hint));
         Reported
@@ -79,7 +79,7 @@ impl<'r, 'a> Fields<'r, 'a> {
         what: impl Into<String>,
         hint: impl Into<Option<String>>,
     ) -> Reported {
-        let place = self.record.origin.place("");
+        let place = self.record.origin.place();
         self.faults
             .push(Diagnostic::error(code, place, what).with_hint(hint));
         Reported
@@ -88,7 +88,7 @@ impl<'r, 'a> Fields<'r, 'a> {
     /// Warns of a field that changes nothing.
     pub(super) fn warn_no_effect(&mut self, name: &str, why: &str) {
         if let Some(field) = self.field(name) {
-            let place = self.record.field_origin(field).place(&field.text);
+            let place = self.record.field_origin(field).place();
             let what = format!("`{name}` has no effect {why}");
             self.faults
                 .push(Diagnostic::warning(code::NO_EFFECT, place, what));
@@ -294,8 +294,8 @@ impl<'a> Names<'a> {
         let origin = record.field_origin(field);
         if let Some((_, first)) = self.seen.get(&*field.text) {
             let what = format!("two {kind} are named {}", quoted(&field.text));
-            let hint = format!("the first stands at {}", first.place(""));
-            faults.push(Diagnostic::error(code, origin.place(&field.text), what).with_hint(hint));
+            let hint = format!("the first is at {}", first.place());
+            faults.push(Diagnostic::error(code, origin.place(), what).with_hint(hint));
             return Err(Reported);
         }
         self.seen

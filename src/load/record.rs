@@ -80,13 +80,13 @@ pub(super) struct Origin<'a> {
 }
 
 impl Origin<'_> {
-    /// Its place; `text` is shown beside a field of a table.
-    pub(super) fn place(&self, text: &str) -> Place {
+    /// Its place.
+    pub(super) fn place(&self) -> Place {
         match (self.source, &self.mark) {
             (Source::Toml(toml), Mark::Span(span)) => toml.place(span),
             (Source::Csv(table), Mark::Line(line)) => table.row_place(*line),
             (Source::Csv(table), Mark::Field { line, field_idx }) => {
-                table.field_place(*line, *field_idx, text)
+                table.field_place(*line, *field_idx)
             }
             (Source::Toml(toml), Mark::Line(_) | Mark::Field { .. }) => toml.file_place(),
             (Source::Csv(table), Mark::Span(_)) => table.file_place(),

@@ -141,16 +141,14 @@ fn report_lacks(lacks: &Lacks, whole_file: &Origin<'_>, faults: &mut Diagnostics
         let what = "the job has no frames and no pieces";
         let hint = "name a table, such as `frames = \"frames.csv\"`, or write `[[frames]]` or `[[pieces]]`";
         faults.push(
-            Diagnostic::error(code::NO_PARTS, whole_file.place(""), what)
-                .with_hint(hint.to_owned()),
+            Diagnostic::error(code::NO_PARTS, whole_file.place(), what).with_hint(hint.to_owned()),
         );
     }
     if lacks.boards {
         let what = "the job has no boards";
         let hint = "name a table, such as `boards = \"boards.csv\"`, or write `[[boards]]`";
         faults.push(
-            Diagnostic::error(code::NO_BOARDS, whole_file.place(""), what)
-                .with_hint(hint.to_owned()),
+            Diagnostic::error(code::NO_BOARDS, whole_file.place(), what).with_hint(hint.to_owned()),
         );
     }
 }

@@ -398,7 +398,7 @@ impl TomlText {
             let hint = if is_head {
                 // In TOML every key below a table's header belongs to that table.
                 Some(format!(
-                    "`{name}` stands at the top of the file, above the first table"
+                    "`{name}` belongs at the top of the file, above the first table"
                 ))
             } else {
                 nearest_or_all(name, "keys are", &names)

@@ -219,7 +219,7 @@ fn listed_boards<'a>(
                 "board {} has no price though the job's boards have one",
                 quoted(&board.name)
             );
-            let place = record.origin.place("");
+            let place = record.origin.place();
             faults.push(Diagnostic::error(code::YARD_PRICE, place, what));
             return Err(Reported);
         }

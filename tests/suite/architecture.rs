@@ -312,3 +312,34 @@ fn every_diagnostic_code_is_explained_and_exercised() {
     );
     assert!(untested.is_empty(), "in no test: {untested:?}");
 }
+
+#[test]
+fn property_tests_keep_their_finds_below_tests() {
+    let root = src().join("..");
+    let mut files: Vec<PathBuf> = sources().iter().map(|path| src().join(path)).collect();
+    let mut folders = vec![root.join("tests")];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|ending| ending == "rs") {
+                files.push(path);
+            }
+        }
+    }
+    // Put together, so that this file has no such block itself.
+    let block = ["proptest!", " {\n"].concat();
+    let mut n_blocks = 0;
+    for path in files {
+        let text = fs::read_to_string(&path).unwrap();
+        for (at, _) in text.match_indices(&block) {
+            let first = text[at + block.len()..].trim_start();
+            let wanted = "#![proptest_config(cases!(";
+            assert!(first.starts_with(wanted), "{}", path.display());
+            n_blocks += 1;
+        }
+    }
+    assert!(n_blocks > 20, "only {n_blocks} blocks found");
+    assert!(!root.join("proptest-regressions").exists());
+}

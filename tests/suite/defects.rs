@@ -383,7 +383,7 @@ fn claims_above_the_optimum_are_refused(job: &Job, json: &str) -> Result<(), Tes
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(cases!(400))]
 
     #[test]
     fn boards_with_defects_taken_whole_are_planned_at_the_least_cost(shop in whole_shops()) {
@@ -397,7 +397,7 @@ proptest! {
 
     #[test]
     fn a_defect_never_makes_a_plan_cheaper_and_what_is_left_keeps_its_own(shop in ripped_shops()) {
-        let Some((job, plan, _)) = planned(&shop) else {
+        let Some((_job, plan, _)) = planned(&shop) else {
             return Ok(());
         };
         let mut sound = shop.clone();
@@ -438,7 +438,7 @@ fn a_board_with_a_knot_costs_once_and_both_its_runs_are_used() {
             spots: vec![(18 * 8, 4 * 8, 0, false)],
         }],
     };
-    let (job, plan, _) = planned(&shop).unwrap();
+    let (_job, plan, _) = planned(&shop).unwrap();
     assert_eq!(plan.value, 300);
     // Moved by one nanometre, a part lies on the knot.
     let mut moved = plan;

@@ -181,7 +181,7 @@ const PORTRAIT: &str = "unit = \"mm\"\n[saw]\nkerf = 3\nend-trim = 10\n[[mouldin
 
 #[test]
 fn the_rails_of_a_frame_stand_in_order_from_the_left_one_with_one_kerf_between_them() {
-    let (job, planned) = planned(&format!(
+    let (_job, planned) = planned(&format!(
         "{PORTRAIT}[[boards]]\nboard = \"b\"\nlength = 2000\n"
     ));
     let cuts: Vec<_> = planned.plan.boards[0].cuts().copied().collect();
@@ -266,7 +266,7 @@ fn a_chain_for_which_wood_runs_short_is_missing_as_a_whole() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(120))]
+    #![proptest_config(cases!(120))]
 
     #[test]
     fn chains_cost_what_trying_all_ways_costs_and_never_less_than_free_rails(shop in shops()) {

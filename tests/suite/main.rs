@@ -1,5 +1,9 @@
 //! The tests of the whole program from outside, as one crate, so that the library is linked once.
 
+#[macro_use]
+#[path = "../../src/cases.rs"]
+mod cases;
+
 mod architecture;
 mod buying;
 mod cli;

@@ -112,7 +112,7 @@ fn instances() -> impl Strategy<Value = Instance> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(40))]
+    #![proptest_config(cases!(40))]
 
     #[test]
     fn the_cost_is_that_of_a_general_purpose_solver_over_all_patterns(instance in instances()) {

@@ -94,7 +94,7 @@ fn shops() -> impl Strategy<Value = Shop> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(120))]
+    #![proptest_config(cases!(120))]
 
     #[test]
     fn every_job_gets_a_checked_plan_or_a_named_shortage(shop in shops()) {

@@ -156,7 +156,7 @@ fn shops() -> impl Strategy<Value = Shop> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(60))]
+    #![proptest_config(cases!(60))]
 
     #[test]
     fn over_chained_jobs_no_wood_comes_from_nowhere_or_goes_there(

@@ -198,7 +198,7 @@ fn holds(
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(cases!(200))]
 
     #[test]
     fn after_any_miscuts_of_any_demo_the_rest_can_be_planned(

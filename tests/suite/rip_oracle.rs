@@ -415,7 +415,7 @@ fn one_strip_shops() -> impl Strategy<Value = Shop> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(150))]
+    #![proptest_config(cases!(150))]
 
     #[test]
     fn nothing_is_proved_of_a_rip_job_that_is_not_true(shop in shops()) {

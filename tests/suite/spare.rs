@@ -178,7 +178,7 @@ fn least_cost(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)]) -> i64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(cases!(200))]
 
     #[test]
     fn no_plan_that_leaves_the_offcut_costs_less(
@@ -361,7 +361,7 @@ fn what_is_to_be_left_is_left() {
 
 #[test]
 fn where_wood_runs_short_the_offcut_is_given_up_before_any_rail() {
-    let (mut job, _) = load_job(
+    let (job, _) = load_job(
         Path::new("data/reserve/reserve.toml"),
         &Disk,
         Boards::Needed,

@@ -269,7 +269,7 @@ fn runs_of_different_miters_share_nothing_with_each_other() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(120))]
+    #![proptest_config(cases!(120))]
 
     #[test]
     fn rails_of_one_miter_cost_what_the_best_order_and_way_round_costs(shop in shops(0)) {

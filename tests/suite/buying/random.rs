@@ -120,7 +120,7 @@ fn by_trying_all(job: &Job, most: usize) -> Option<i64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(40))]
+    #![proptest_config(cases!(40))]
 
     #[test]
     fn few_lengths_are_the_best_of_all_sets(shop in shops()) {
