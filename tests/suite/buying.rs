@@ -12,6 +12,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use crate::disk::Disk;
+use crate::jobs;
 use crate::texts::Texts;
 use longpoint::compare::{
     Change, Comparison, Kind, Row, Steer, Way, alone, compare, find_reasons, list_needs,
@@ -21,13 +22,11 @@ use longpoint::job::{Buying, Job, Line, Purpose};
 use longpoint::length::Length;
 use longpoint::load::load_job_to_buy;
 use longpoint::money::Money;
-use longpoint::pipeline::plan;
 use longpoint::plan::Plan;
 use longpoint::report::Look;
 use longpoint::report::csv_files::ways_csv;
 use longpoint::report::json::ways_json;
 use longpoint::report::text::ways_text;
-use longpoint::solve::Control;
 use longpoint::stock::Price;
 
 fn load(files: &[(&'static str, &str)]) -> (Job, Buying) {
@@ -60,15 +59,7 @@ fn compared(job: &Job, buying: &Buying) -> Comparison {
 }
 
 fn planned(job: &Job) -> Plan {
-    plan(
-        job,
-        &Control {
-            stop: &|| false,
-            progress: &|_| {},
-        },
-    )
-    .unwrap()
-    .plan
+    jobs::planned(job).plan
 }
 
 fn row<'a>(comparison: &'a Comparison, way: &Way) -> &'a Row {

@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::Path;
 
-use crate::disk::Disk;
+use crate::jobs::{self, CONTROL, demo, load};
 use crate::texts::Texts;
 use longpoint::audit::{Violation, check};
 use longpoint::job::Job;
@@ -22,7 +22,6 @@ use longpoint::plan::{Plan, Verdict};
 use longpoint::report::Look;
 use longpoint::report::csv_files::rack_csv;
 use longpoint::report::json::plan_json;
-use longpoint::solve::Control;
 use longpoint::tally::Summary;
 use longpoint::verify::{Finding, verify};
 use proptest::prelude::*;
@@ -248,11 +247,7 @@ impl Bins {
 /// `None` where the job is refused: then a part is longer than every run, or nothing is clear.
 fn planned(shop: &Shop) -> Option<(Job, Plan, String)> {
     let (job, _) = load_job(Path::new("job.toml"), &shop.texts(), Boards::Needed).ok()?;
-    let control = Control {
-        stop: &|| false,
-        progress: &|_| {},
-    };
-    let planned = match plan(&job, &control) {
+    let planned = match plan(&job, &CONTROL) {
         Ok(planned) => planned,
         Err(violations) => panic!("{violations:?}"),
     };
@@ -415,7 +410,7 @@ proptest! {
         let mut texts = shop.texts().0;
         texts.insert("rack.csv", rack_csv( &plan));
         texts.insert("job.toml", format!("rack = \"rack.csv\"\n{}", texts["job.toml"]));
-        let (next, _) = load_job(Path::new("job.toml"), &Texts(texts), Boards::Needed).unwrap();
+        let next = load(&Texts(texts));
         for board in next.boards.iter().filter(|board| board.in_hand.is_some()) {
             prop_assert!(board.longest_clear(longpoint::length::Length::ZERO).is_some());
         }
@@ -456,12 +451,7 @@ fn a_board_with_a_knot_costs_once_and_both_its_runs_are_used() {
 
 #[test]
 fn the_demo_with_knots_is_drawn_with_them() {
-    let (job, _) = load_job(Path::new("data/knots/knots.toml"), &Disk, Boards::Needed).unwrap();
-    let control = Control {
-        stop: &|| false,
-        progress: &|_| {},
-    };
-    let plan = plan(&job, &control).unwrap().plan;
+    let plan = jobs::planned(&demo("knots")).plan;
     assert_eq!(plan.verdict, Verdict::Optimal);
     let look = Look {
         width: 80,

@@ -9,9 +9,8 @@ use std::process::Command;
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use crate::disk::Disk;
+use crate::jobs;
 use longpoint::job::Job;
-use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Cut, Part, Plan, PlannedBoard};
 use longpoint::replan::{Bench, Change, Marks, Place, Replanned, Stick, replan};
@@ -26,8 +25,7 @@ const DEMOS: [&str; 9] = [
 fn demo(idx: usize) -> &'static (Job, Plan) {
     static PLANNED: [OnceLock<(Job, Plan)>; DEMOS.len()] = [const { OnceLock::new() }; DEMOS.len()];
     PLANNED[idx].get_or_init(|| {
-        let path = format!("data/{0}/{0}.toml", DEMOS[idx]);
-        let (job, _) = load_job(Path::new(&path), &Disk, Boards::Needed).unwrap();
+        let job = jobs::demo(DEMOS[idx]);
         let plan = stopped_after(300, |control| plan(&job, control).unwrap().plan);
         (job, plan)
     })

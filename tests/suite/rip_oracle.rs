@@ -8,12 +8,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
-use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
+use crate::jobs::load;
 use crate::texts::Texts;
 use longpoint::job::Job;
-use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::Verdict;
 use longpoint::report::json::plan_json;
@@ -119,9 +118,7 @@ impl Shop {
             ("pieces.csv", pieces),
             ("boards.csv", boards),
         ]);
-        load_job(Path::new("job.toml"), &texts, Boards::Needed)
-            .unwrap()
-            .0
+        load(&texts)
     }
 
     fn planned(&self) -> (Job, Planned) {

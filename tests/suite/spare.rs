@@ -6,13 +6,14 @@ use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
 use crate::disk::Disk;
+use crate::jobs::{self, demo, load, load_from, load_text};
 use crate::texts::Texts;
 use longpoint::audit::{Violation, check};
 use longpoint::compare::share_boards;
 use longpoint::frame::Miter;
 use longpoint::job::{Ends, Job, Piece, Purpose};
 use longpoint::length::Length;
-use longpoint::load::{Boards, FileFault, Files, load_job};
+use longpoint::load::{FileFault, Files};
 use longpoint::money::Money;
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::{Part, Plan, SpareOffcut, Verdict};
@@ -25,24 +26,13 @@ use longpoint::tally::Summary;
 use longpoint::verify::verify;
 use proptest::prelude::*;
 
-const CONTROL: Control<'static> = Control {
-    stop: &|| false,
-    progress: &|_| {},
-};
-
 /// Derived: art 8 x 10, face 1, lip 1/4, allowance 1/8: long points 9 5/8 and 11 5/8. Eight sides of 5: far shorter.
 fn job(spare: &str, frames: &str) -> Job {
     let text = format!(
         "[[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\nspare = {spare}\n\
          [[boards]]\nboard = \"b\"\nlength = 48\n{frames}"
     );
-    load_job(
-        Path::new("job.toml"),
-        &Texts::from([("job.toml", text)]),
-        Boards::Needed,
-    )
-    .unwrap()
-    .0
+    load_text(text)
 }
 
 const PORTRAITS: &str =
@@ -78,8 +68,7 @@ fn a_spare_for_a_polygon_is_square_and_its_name_is_its_own() {
 
 #[test]
 fn the_cut_list_of_the_demo_marks_its_spares() {
-    let (job, _) = load_job(Path::new("data/spare/spare.toml"), &Disk, Boards::Needed).unwrap();
-    let plan = plan(&job, &CONTROL).unwrap().plan;
+    let plan = jobs::planned(&demo("spare")).plan;
     assert!(plan.missing.is_empty());
     let list = cut_list_csv(&plan);
     let spares: Vec<&str> = list
@@ -97,10 +86,7 @@ fn a_spare_offcut_is_as_long_as_the_rack_needs_it_and_is_never_too_short_to_be_k
             "{settings}[[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\nspare = \"offcut\"\n\
              [[boards]]\nboard = \"b\"\nlength = 48\n{PORTRAITS}"
         );
-        let texts = Texts::from([("job.toml", text)]);
-        load_job(Path::new("job.toml"), &texts, Boards::Needed)
-            .unwrap()
-            .0
+        load_text(text)
     };
     // Derived: longest rail 11 5/8, and the trim of the end that is freshly cut.
     let job = job_with("[saw]\nend-trim = \"1/2\"\n");
@@ -128,13 +114,7 @@ fn small_job(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)]) -> Job {
         frames.concat(),
         boards.concat()
     );
-    load_job(
-        Path::new("job.toml"),
-        &Texts::from([("job.toml", text)]),
-        Boards::Needed,
-    )
-    .unwrap()
-    .0
+    load_text(text)
 }
 
 /// The least cost of boards for all rails, one of which leaves room for the longest rail behind its last cut and the
@@ -189,7 +169,7 @@ proptest! {
     ) {
         let art = [first, second];
         let job = small_job(art, trim, &boards);
-        let Planned { plan, certificate, aside } = plan(&job, &CONTROL).unwrap();
+        let Planned { plan, certificate, aside } = jobs::planned(&job);
         prop_assert_eq!(plan.verdict, Verdict::Optimal);
         prop_assert_eq!(plan.value, least_cost(art, trim, &boards));
         // Whoever pays for a board that only the offcut needs, all shares sum to what the boards cost.
@@ -225,10 +205,7 @@ impl Files for WithWish {
 }
 
 fn demo_with_wish(demo: &str) -> Job {
-    let path = format!("data/{demo}/{demo}.toml");
-    load_job(Path::new(&path), &WithWish, Boards::Needed)
-        .unwrap()
-        .0
+    load_from(&format!("data/{demo}/{demo}.toml"), &WithWish)
 }
 
 #[test]
@@ -258,7 +235,7 @@ fn the_next_job_can_cut_the_longest_rail_from_the_rack() {
                 "rack = \"rack.csv\"\n[[pieces]]\npiece = \"p\"\nlength = \"1 mm\"\n".to_owned(),
             ),
         ]);
-        let (read, _) = load_job(Path::new("job.toml"), &rack, Boards::Needed).unwrap();
+        let read = load(&rack);
         let mut next = job.spec();
         next.pieces.retain(Piece::is_left);
         next.boards.clone_from(&read.boards);
@@ -276,19 +253,14 @@ fn the_next_job_can_cut_the_longest_rail_from_the_rack() {
         }
         next.frames.clear();
         let (next, _) = Job::new(next).unwrap();
-        assert_eq!(plan(&next, &CONTROL).unwrap().plan.missing, [], "{demo}");
+        assert_eq!(jobs::planned(&next).plan.missing, [], "{demo}");
     }
 }
 
 #[test]
 fn what_is_to_be_left_is_left() {
-    let (job, _) = load_job(
-        Path::new("data/reserve/reserve.toml"),
-        &Disk,
-        Boards::Needed,
-    )
-    .unwrap();
-    let sound = plan(&job, &CONTROL).unwrap().plan;
+    let job = demo("reserve");
+    let sound = jobs::planned(&job).plan;
     let after = |tamper: &dyn Fn(&mut Plan)| {
         let mut plan = sound.clone();
         tamper(&mut plan);
@@ -361,12 +333,7 @@ fn what_is_to_be_left_is_left() {
 
 #[test]
 fn where_wood_runs_short_the_offcut_is_given_up_before_any_rail() {
-    let (job, _) = load_job(
-        Path::new("data/reserve/reserve.toml"),
-        &Disk,
-        Boards::Needed,
-    )
-    .unwrap();
+    let job = demo("reserve");
     let kind = |job: &Job, name: &str| {
         job.boards
             .iter()
@@ -379,7 +346,7 @@ fn where_wood_runs_short_the_offcut_is_given_up_before_any_rail() {
     spec.boards[short].quantity = Some(4);
     spec.boards.remove(long);
     let (job, _) = Job::new(spec).unwrap();
-    let planned = plan(&job, &CONTROL).unwrap();
+    let planned = jobs::planned(&job);
     let left = (0..job.pieces.len())
         .find(|&idx| job.pieces[idx].is_left())
         .unwrap();
@@ -397,7 +364,7 @@ fn where_wood_runs_short_the_offcut_is_given_up_before_any_rail() {
     let mut spec = job.spec();
     spec.boards[short].quantity = Some(1);
     let (job, _) = Job::new(spec).unwrap();
-    let planned = plan(&job, &CONTROL).unwrap();
+    let planned = jobs::planned(&job);
     assert!(planned.plan.missing.len() > 1);
     assert!(planned.plan.spare_offcuts.is_empty());
 }
