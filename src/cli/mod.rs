@@ -140,8 +140,8 @@ fn explain(fault: &Fault) -> (String, u8) {
         Fault::Print(error) => (format!("error: cannot print the report: {error}\n"), 2),
         Fault::Rejected(violations) => (
             format!(
-                "internal fault: the check rejected the plan, so it is not shown\n  {}\n\
-                 hint: this is a fault of longpoint, not of the job; please report it with the job's files\n",
+                "internal error: the check rejected the plan, so it is not shown\n  {}\n\
+                 hint: this is an error of longpoint, not of the job; please report it with the job's files\n",
                 violations.join("\n  ")
             ),
             3,
@@ -221,7 +221,7 @@ fn check(args: &CheckArgs) -> Result<Ended, Fault> {
         .map(|piece| u64::from(piece.quantity))
         .sum();
     print(&format!(
-        "{}: no faults; frames: {frames}, loose pieces: {pieces}, mouldings: {}, kinds of board: {}\n",
+        "{}: no errors; frames: {frames}, loose pieces: {pieces}, mouldings: {}, kinds of board: {}\n",
         args.job.path.display(),
         job.mouldings.len(),
         job.boards.len()

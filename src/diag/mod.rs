@@ -57,23 +57,31 @@ pub enum Place {
         /// Line, from 1.
         line: u64,
     },
+    /// A value on the command line.
+    Argument {
+        /// Its option, such as `--done`.
+        option: &'static str,
+        /// The value.
+        text: String,
+    },
 }
 
 impl Place {
-    /// The file it stands in.
+    /// The file it stands in; of a value on the command line, its option.
     pub fn path(&self) -> &Path {
         match self {
             Place::File(path)
             | Place::Text { path, .. }
             | Place::Field { path, .. }
             | Place::Row { path, .. } => path,
+            Place::Argument { option, .. } => Path::new(option),
         }
     }
 
     /// Line and column, from 1; zero where there is none.
     fn position(&self) -> (u64, usize) {
         match self {
-            Place::File(_) => (0, 0),
+            Place::File(_) | Place::Argument { .. } => (0, 0),
             Place::Text { line, column, .. } => (u64::try_from(*line).unwrap_or(u64::MAX), *column),
             Place::Field { line, .. } | Place::Row { line, .. } => (*line, 0),
         }
@@ -167,6 +175,7 @@ impl fmt::Display for Place {
                 write!(out, "{}:{line}, column `{header}`", path.display())
             }
             Place::Row { path, line } => write!(out, "{}:{line}", path.display()),
+            Place::Argument { option, text } => write!(out, "{option} {}", quoted(text)),
         }
     }
 }

@@ -24,7 +24,7 @@ impl Memory {
         memory
     }
 
-    fn put(&mut self, path: &str, content: Result<Vec<u8>, FileFault>) {
+    pub(super) fn put(&mut self, path: &str, content: Result<Vec<u8>, FileFault>) {
         self.0.insert(PathBuf::from(path), content);
     }
 }
@@ -535,7 +535,7 @@ fn reading_ends_when_a_table_has_too_many_faults() {
     assert_eq!(faults.matches("error[").count(), 1_002);
     assert!(
         faults
-            .ends_with("error[E023]: reading ended here after 1000 faults\n --> boards.csv:503\n"),
+            .ends_with("error[E023]: reading ended here after 1000 errors\n --> boards.csv:503\n"),
         "{}",
         &faults[faults.len() - 200..]
     );

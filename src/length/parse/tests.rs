@@ -207,11 +207,11 @@ fn every_fault_says_what_was_expected() {
             "-",
             format!("expected a number, found nothing more | {number_hint}"),
         ),
-        ("1e3", format!("`e` is no unit of length | {unit_hint}")),
-        ("0x10", format!("`x` is no unit of length | {unit_hint}")),
+        ("1e3", format!("`e` is not a unit of length | {unit_hint}")),
+        ("0x10", format!("`x` is not a unit of length | {unit_hint}")),
         (
             "12 parsecs",
-            format!("`parsecs` is no unit of length | {unit_hint}"),
+            format!("`parsecs` is not a unit of length | {unit_hint}"),
         ),
         (
             "14.",
