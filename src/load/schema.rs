@@ -3,6 +3,7 @@
 //! A reader asks for a value by the name of its column; whether it is needed, what kind of value it is, its limits and
 //! its default stand here, and so do the headings that are accepted and the hints for those that are not.
 
+mod guide;
 mod json;
 // Tables are read by rows.
 #[rustfmt::skip]
@@ -10,6 +11,7 @@ mod list;
 
 use std::ops::RangeInclusive;
 
+pub use guide::columns_guide;
 pub use json::job_schema;
 pub use list::{
     BOARDS, BUYING, FRAMES, HEAD, JOB, MARKS, MOULDINGS, PIECES, RACK, RIP, SAW, SHEETS, SHOP,

@@ -16,7 +16,10 @@ fn job(schema: &Schema, key: &str, value: &str) -> String {
         (&SAW, &[]),
         (&SHOP, &[]),
         (&RIP, &[]),
-        (&MOULDINGS, &[("name", "\"cap\""), ("face-width", "2")]),
+        (
+            &MOULDINGS,
+            &[("name", "\"cap\""), ("face-width", "2"), ("thickness", "1")],
+        ),
         (
             &SHEETS,
             &[
@@ -261,4 +264,19 @@ fn the_schema_in_json_knows_all_keys_of_the_demos() {
         }
     }
     assert!(n_keys > 50, "{n_keys}");
+}
+
+#[test]
+fn the_guide_to_a_table_has_a_row_for_each_column() {
+    for schema in JOB.into_iter().chain([&MARKS]) {
+        let guide = columns_guide(schema);
+        assert_eq!(guide.lines().count(), 2 + schema.columns.len());
+        assert!(
+            guide.lines().all(|line| line.matches(" | ").count() == 3),
+            "{guide}"
+        );
+    }
+    assert!(columns_guide(&PIECES).contains(
+        "\n| `quantity` or `qty` | whole number, 1 to 200000 | `1` | how many are wanted |\n"
+    ));
 }
