@@ -104,7 +104,7 @@ fn plan_of(job: &Job, text: &str) -> Result<Plan, String> {
         .map_err(|error| error.to_string())?
         .map_err(|findings| {
             let found: Vec<String> = findings.iter().map(ToString::to_string).collect();
-            format!("it is no plan of this job: {}", found.join("; "))
+            format!("it is not a plan of this job: {}", found.join("; "))
         })
 }
 

@@ -1,7 +1,8 @@
 //! The command `replan`.
 
-use crate::load::Boards;
-use crate::replan::{self, Marks};
+use crate::diag::Diagnostics;
+use crate::load::{Boards, State, read_marks};
+use crate::replan;
 use crate::report::csv_files::{boards_csv, missing_csv, open_cuts_csv};
 use crate::report::json::bench_json;
 use crate::report::text::rest_text;
@@ -9,6 +10,7 @@ use crate::solve::Control;
 use crate::tally::Summary;
 
 use super::args::ReplanArgs;
+use super::disk::Disk;
 use super::files::{self, Output};
 use super::screen::Screen;
 use super::watch::Watch;
@@ -27,18 +29,24 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     let text = disk::read_text(&args.plan).map_err(fault)?;
     inputs.push(args.plan.clone());
     let bench = bench_file::read(job, &text).map_err(fault)?;
-    let cuts = marks::Cuts::new(&bench);
-    let mut made = Marks::default();
+    let mut faults = Diagnostics::default();
+    let mut marked = Vec::new();
     if let Some(path) = &args.marks {
-        let usage = |what: String| Fault::Usage(format!("{}: {what}", disk::shown(path)));
-        let list = disk::read_text(path).map_err(usage)?;
         inputs.push(path.clone());
-        marks::add_listed(&mut made, &cuts, &list).map_err(usage)?;
+        marked.append(&mut read_marks(path, &Disk::new(path), &mut faults));
     }
-    for (texts, is_spoiled) in [(&args.done, false), (&args.spoiled, true)] {
+    let typed = [
+        ("--done", &args.done, State::Done),
+        ("--spoiled", &args.spoiled, State::Spoiled),
+    ];
+    for (option, texts, state) in typed {
         for text in texts {
-            marks::add_typed(&mut made, &cuts, text, is_spoiled).map_err(Fault::Usage)?;
+            marked.append(&mut marks::read_typed(option, text, state, &mut faults));
         }
+    }
+    let made = marks::find(&bench, &marked, &mut faults);
+    if faults.n_errors() > 0 {
+        return Err(Fault::Input(faults.into_sorted()));
     }
     let watch = Watch::start(args.limit.time);
     let stop = || watch.stop();

@@ -69,6 +69,13 @@ pub enum Place {
         /// The row, or as much of it as helps to find it.
         row: Vec<Cell>,
     },
+    /// A value on the command line.
+    Argument {
+        /// Its option, such as `--done`.
+        option: &'static str,
+        /// The value.
+        text: String,
+    },
 }
 
 /// A cell of a table, fit to be shown: no control characters, and shortened where it is very long.
@@ -93,20 +100,21 @@ impl Cell {
 }
 
 impl Place {
-    /// The file it is in.
+    /// The file it stands in; of a value on the command line, its option.
     pub fn path(&self) -> &Path {
         match self {
             Place::File(path)
             | Place::Text { path, .. }
             | Place::Field { path, .. }
             | Place::Row { path, .. } => path,
+            Place::Argument { option, .. } => Path::new(option),
         }
     }
 
     /// Line and column, from 1; zero where there is none.
     fn position(&self) -> (u64, usize) {
         match self {
-            Place::File(_) => (0, 0),
+            Place::File(_) | Place::Argument { .. } => (0, 0),
             Place::Text { line, column, .. } => (u64::try_from(*line).unwrap_or(u64::MAX), *column),
             Place::Field { line, .. } | Place::Row { line, .. } => (*line, 0),
         }
@@ -189,6 +197,9 @@ impl Diagnostics {
 
 impl fmt::Display for Place {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Place::Argument { option, text } = self {
+            return write!(out, "{option} {}", quoted(text));
+        }
         let path = self.path();
         if path == Path::new("-") {
             out.write_str("standard input")?;
@@ -196,7 +207,7 @@ impl fmt::Display for Place {
             out.write_str(&safe::safe_text(&path.display().to_string()))?;
         }
         match self {
-            Place::File(_) => Ok(()),
+            Place::File(_) | Place::Argument { .. } => Ok(()),
             Place::Text { line, .. } => write!(out, ", line {line}"),
             Place::Row { line, .. } => write!(out, ", line {line}"),
             Place::Field {

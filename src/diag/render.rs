@@ -151,7 +151,7 @@ impl Picture {
     /// The picture of a place; a file as a whole has none.
     fn of(place: &Place) -> Option<Picture> {
         match place {
-            Place::File(_) => None,
+            Place::File(_) | Place::Argument { .. } => None,
             Place::Text {
                 column,
                 width,

@@ -9,21 +9,18 @@ use std::path::{Path, PathBuf};
 
 use csv::{ReaderBuilder, StringRecord};
 
+use super::limits::{MOST_ERRORS, MOST_ROWS};
 use super::near::nearest_or_all;
-use super::record::{Column, Field, Mark, Origin, Record, Source};
+use super::record::{Field, Mark, Origin, Record, Source};
+use super::schema::{Need, Schema, Shape, kebab};
 use crate::diag::{Cell, Diagnostic, Diagnostics, Place, code, quoted};
 
-/// A table with more faults than this is not read to its end; nobody reads on either.
-const MOST_FAULTS: usize = 1_000;
-
-/// So many cells on either side of one at fault are shown with it: more than fit a line.
+/// So many cells on either side of one with an error are shown with it: more than fit a line.
 const CELLS_ROUND: usize = 12;
-
-/// More rows than a job may have parts.
-const MOST_ROWS: usize = 1_000_000;
 
 /// A CSV table whose header has been read.
 pub(super) struct CsvTable {
+    schema: &'static Schema,
     path: PathBuf,
     text: String,
     /// Where each line begins in `text`, once that is asked for.
@@ -48,11 +45,12 @@ impl CsvTable {
     pub(super) fn open(
         path: &Path,
         text: String,
-        known: &[Column],
+        schema: &'static Schema,
         faults: &mut Diagnostics,
     ) -> CsvTable {
         let (start, delimiter) = find_delimiter(&text);
         let mut table = CsvTable {
+            schema,
             path: path.to_owned(),
             text,
             line_starts: OnceCell::new(),
@@ -66,17 +64,16 @@ impl CsvTable {
         };
         let Some((line, header)) = table.rows().next() else {
             let what = "the table is empty: its first row must name the columns";
-            let names: Vec<&str> = known.iter().map(|column| column.name).collect();
             faults.push(
                 Diagnostic::error(code::MISSING_COLUMN, table.file_place(), what)
-                    .with_hint(format!("columns are `{}`", names.join("`, `"))),
+                    .with_hint(columns_are(schema)),
             );
             return table;
         };
         table.header_line = line;
         table.headers = header.iter().map(|name| name.trim().to_owned()).collect();
         let n_before = faults.n_errors();
-        table.match_columns(line, known, faults);
+        table.match_columns(line, faults);
         table.is_matched = faults.n_errors() == n_before;
         table
     }
@@ -98,10 +95,10 @@ impl CsvTable {
                 ));
                 return;
             }
-            if faults.n_errors() - n_before >= MOST_FAULTS {
-                let what = format!("reading ended here after {MOST_FAULTS} errors");
+            if faults.n_errors() - n_before >= MOST_ERRORS {
+                let what = format!("reading ended here after {MOST_ERRORS} errors");
                 faults.push(Diagnostic::error(
-                    code::TOO_MANY_FAULTS,
+                    code::TOO_MANY_ERRORS,
                     self.row_place(line),
                     what,
                 ));
@@ -216,45 +213,34 @@ impl CsvTable {
     }
 
     /// Finds for each header the column it stands for.
-    fn match_columns(&mut self, line: u64, known: &[Column], faults: &mut Diagnostics) {
-        let names: Vec<&str> = known.iter().map(|column| column.name).collect();
+    fn match_columns(&mut self, line: u64, faults: &mut Diagnostics) {
         for (field_idx, header) in self.headers.clone().iter().enumerate() {
-            let normal: String = header
-                .chars()
-                .flat_map(char::to_lowercase)
-                .map(|symbol| {
-                    if symbol == '_' || symbol.is_whitespace() {
-                        '-'
-                    } else {
-                        symbol
-                    }
-                })
-                .collect();
-            let found = known.iter().find(|column| column.name == normal);
+            let found = self.schema.headed(header).map(|column| column.name);
             let place = self.field_place(line, field_idx);
+            let is_twice = found.is_some_and(|name| self.has_column(name));
             match found {
-                None if header.is_empty() => self.columns.push(None),
-                None => {
+                Some(name) if is_twice => {
+                    let what = format!("column `{name}` appears twice");
+                    faults.push(Diagnostic::error(code::DUPLICATE_COLUMN, place, what));
+                }
+                None if !header.is_empty() && self.schema.shape != Shape::Apart => {
                     let what = format!("unknown column {}", quoted(header));
-                    let hint = nearest_or_all(&normal, "columns are", &names);
+                    let names = self.schema.names();
+                    let hint = nearest_or_all(&kebab(header), "columns are", &names);
                     faults
                         .push(Diagnostic::error(code::UNKNOWN_COLUMN, place, what).with_hint(hint));
-                    self.columns.push(None);
                 }
-                Some(column) if self.has_column(column.name) => {
-                    let what = format!("column `{}` appears twice", column.name);
-                    faults.push(Diagnostic::error(code::DUPLICATE_COLUMN, place, what));
-                    self.columns.push(None);
-                }
-                Some(column) => self.columns.push(Some(column.name)),
+                _ => {}
             }
+            self.columns.push(found.filter(|_| !is_twice));
         }
-        for column in known {
-            if column.required && !self.has_column(column.name) {
+        for column in self.schema.columns {
+            let is_needed = matches!(column.need, Need::Always | Need::AsHeading);
+            if is_needed && !self.has_column(column.name) {
                 let what = format!("column `{}` is missing", column.name);
                 faults.push(
                     Diagnostic::error(code::MISSING_COLUMN, self.row_place(line), what)
-                        .with_hint(format!("columns are `{}`", names.join("`, `"))),
+                        .with_hint(columns_are(self.schema)),
                 );
             }
         }
@@ -307,6 +293,7 @@ impl CsvTable {
             })
             .collect();
         Some(Record {
+            schema: self.schema,
             origin: Origin {
                 source: Source::Csv(self),
                 mark: Mark::Line(line),
@@ -315,6 +302,11 @@ impl CsvTable {
             spoiled: Vec::new(),
         })
     }
+}
+
+/// A hint that names all columns.
+fn columns_are(schema: &Schema) -> String {
+    format!("columns are `{}`", schema.names().join("`, `"))
 }
 
 /// Where the header begins, and the delimiter: as a first line `sep=;` says, else what the header has most of.
@@ -396,14 +388,13 @@ fn counted(number: usize, noun: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::load::record::required;
+    use crate::load::schema::BOARDS;
 
     #[test]
     fn reading_ends_when_a_table_has_too_many_rows() {
-        let text = "board\n\na\nb\nc\nd\n".to_owned();
+        let text = "board,length\n\na,1\nb,1\nc,1\nd,1\n".to_owned();
         let mut faults = Diagnostics::default();
-        let known = [required("board")];
-        let mut table = CsvTable::open(Path::new("boards.csv"), text, &known, &mut faults);
+        let mut table = CsvTable::open(Path::new("boards.csv"), text, &BOARDS, &mut faults);
         assert_eq!(table.most_rows, 1_000_000);
         table.most_rows = 3;
         let mut n_rows = 0;

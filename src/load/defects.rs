@@ -44,10 +44,7 @@ pub(super) fn read_defects(fields: &mut Fields<'_, '_>) -> Found<Vec<Defect>> {
     let Some(field) = fields.present("defects")? else {
         return Ok(Vec::new());
     };
-    let notation = Notation {
-        unit: fields.scope.unit,
-        decimal_comma: fields.record.has_decimal_comma(),
-    };
+    let notation = fields.notation();
     let stretches = field.text.split(';').map(str::trim);
     let found: Result<Vec<Defect>, DefectError> = stretches
         .filter(|text| !text.is_empty())

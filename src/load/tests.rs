@@ -24,7 +24,7 @@ impl Memory {
         memory
     }
 
-    fn put(&mut self, path: &str, content: Result<Vec<u8>, FileFault>) {
+    pub(super) fn put(&mut self, path: &str, content: Result<Vec<u8>, FileFault>) {
         self.0.insert(PathBuf::from(path), content);
     }
 }

@@ -315,9 +315,9 @@ fn a_marked_cut_list_and_cuts_named_on_the_command_line_say_the_same() {
         &["replan", job, plan, "--spoiled", "cherry 6 ft#9:1"],
     );
     assert_eq!(code, Some(2));
-    assert_eq!(
-        errors,
-        "error: the plan has no cut 1 on strip 1 of `cherry 6 ft` #9\n"
+    assert!(
+        errors.contains("the plan has no cut 1 on strip 1 of `cherry 6 ft` #9\n"),
+        "{errors}"
     );
     let (code, _, errors) = longpoint(
         folder.path(),
@@ -423,9 +423,9 @@ fn a_sheet_is_replanned_from_its_own_files_and_numbers_go_on() {
         &["replan", job, "again/rest.json", "--done", "oak 8 ft#1:2"],
     );
     assert_eq!(code, Some(2));
-    assert_eq!(
-        errors,
-        "error: cut 2 on strip 1 of `oak 8 ft` #1 was marked otherwise before\n"
+    assert!(
+        errors.contains("cut 2 on strip 1 of `oak 8 ft` #1 was marked otherwise before\n"),
+        "{errors}"
     );
     // A file that somebody has tampered with is refused.
     let path = folder.path().join("again/rest.json");
