@@ -6,7 +6,7 @@ use crate::cutting::{PartProof, ProofNode};
 
 use super::bound::Prices;
 use super::branch::{Cases, Record, Search};
-use super::normalize::Component;
+use super::normalize::Normalized;
 
 /// A tree of records that proves a bound.
 pub(super) struct Tree {
@@ -32,10 +32,10 @@ impl Tree {
     }
 
     /// The proof in the instance's own terms.
-    pub(super) fn raise(&self, component: &Component) -> PartProof {
-        let problem = &component.problem;
+    pub(super) fn raise(&self, normalized: &Normalized) -> PartProof {
+        let problem = &normalized.problem;
         let dearest = problem.dearest();
-        let (items, place) = component.items();
+        let (items, place) = normalized.items();
         let mut nodes = Vec::new();
         // Depth first, so that children come after their parent; each entry knows its record and the splits above.
         let mut stack: Vec<Waiting> = vec![(0, None, Vec::new())];
@@ -66,8 +66,8 @@ impl Tree {
                         stack.push((child, Some((index, is_over)), way));
                     }
                     nodes.push(ProofNode::Split {
-                        stocks: component.stocks_of(kinds),
-                        divided: component.divided_stocks(divided),
+                        stocks: normalized.stocks_of(kinds),
+                        divided: normalized.divided_stocks(divided),
                         at_most: *below,
                         under: 0,
                         over: 0,
@@ -76,12 +76,12 @@ impl Tree {
                 None => nodes.push(leaf(proof.prices.as_ref(), &place, &way)),
             }
         }
-        let scaled = |value: i64| value.saturating_mul(component.cost_unit);
+        let scaled = |value: i64| value.saturating_mul(normalized.cost_unit);
         let all: Vec<usize> = (0..problem.kinds.len()).collect();
         PartProof {
             items,
-            stocks: component.stocks_of(&all),
-            replaced: component.replaced(),
+            stocks: normalized.stocks_of(&all),
+            replaced: normalized.replaced(),
             unit: scaled(dearest),
             proves: scaled(self.proves),
             nodes,

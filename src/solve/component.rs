@@ -1,39 +1,86 @@
 //! Solves one component: first the missing pieces, then the cost.
 
+use crate::cutting::{Bound, End, Instance, InstanceProof, Solution};
+
 use super::branch::Search;
 use super::certify::Tree;
 use super::heuristic::greedy::{Choice, first_fit_decreasing};
 use super::meter::Meter;
+use super::normalize::Normalized;
 use super::problem::{Board, Kind, Plan, Problem};
+use super::{Known, Progress};
 
-/// The answer for a component.
-pub(super) struct Answer {
+/// The answer for a normalized component.
+struct Answer {
     /// The problem that the plan's columns refer to: the component's own, perhaps with an absent kind at the end.
-    pub(super) problem: Problem,
+    problem: Problem,
     /// The plan.
-    pub(super) plan: Plan,
+    plan: Plan,
     /// Its cost in the component's unit, absent pieces free.
-    pub(super) cost: i64,
+    cost: i64,
     /// No plan leaves fewer pieces missing.
-    pub(super) missing_bound: u64,
+    missing_bound: u64,
     /// No plan with `missing_bound` pieces missing costs less.
-    pub(super) cost_bound: i64,
+    cost_bound: i64,
     /// Whether both values are proved.
-    pub(super) proved: bool,
+    proved: bool,
     /// The tree behind the bound, where everything is cut.
-    pub(super) tree: Option<Tree>,
+    tree: Option<Tree>,
 }
 
 /// What is asked of a search.
-pub(super) struct Wanted {
+struct Wanted {
     /// Only plans below this cost are of interest.
-    pub(super) below: i64,
+    below: i64,
     /// A plan to begin with; empty where there is none.
-    pub(super) start: Vec<(Board, u32)>,
+    start: Vec<(Board, u32)>,
 }
 
-/// Solves `problem`.
+/// Solves a connected instance.
 pub(super) fn solve(
+    instance: &Instance,
+    known: &Known<'_>,
+    meter: &Meter<'_>,
+    progress: &dyn Fn(Progress),
+) -> Solution {
+    let normalized = Normalized::of(instance);
+    let unit = normalized.cost_unit;
+    let report = |value: i64, bound: i64| {
+        progress(Progress {
+            value: value.saturating_mul(unit),
+            bound: bound.saturating_mul(unit),
+        });
+    };
+    let below = known.below.unwrap_or(i64::MAX);
+    let wanted = Wanted {
+        // Rounded up.
+        below: below.div_euclid(unit) + i64::from(below.rem_euclid(unit) > 0),
+        start: normalized.lower(known.start),
+    };
+    let answer = solve_problem(&normalized.problem, &wanted, meter, &report);
+    let (boards, missing) = normalized.raise(instance, &answer.problem, &answer.plan);
+    let proof = answer.tree.map(|tree| tree.raise(&normalized));
+    Solution {
+        boards,
+        missing,
+        cost: answer.cost.saturating_mul(unit),
+        bound: Bound {
+            missing_pieces: answer.missing_bound,
+            cost: answer.cost_bound.saturating_mul(unit),
+        },
+        end: if answer.proved {
+            End::Proved
+        } else {
+            meter.end().unwrap_or(End::WorkLimit)
+        },
+        certificate: Some(InstanceProof {
+            parts: proof.into_iter().collect(),
+        }),
+    }
+}
+
+/// Solves a problem.
+fn solve_problem(
     problem: &Problem,
     wanted: &Wanted,
     meter: &Meter<'_>,

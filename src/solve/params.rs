@@ -1,7 +1,13 @@
 //! Every tolerance and limit of the search, each with what it decides.
 
 /// Work after which the search gives up, in steps of [`super::meter::Meter`]; about a minute on one core.
-pub(super) const WORK_LIMIT: u64 = 60_000_000_000;
+pub(super) const FULL_WORK: u64 = 60_000_000_000;
+/// The same for the one answer that others are measured by; some ten seconds.
+pub(super) const LONG_WORK: u64 = 6_000_000_000;
+/// The same for one answer among many; a second or two.
+pub(super) const SHORT_WORK: u64 = 800_000_000;
+/// The same for a trial of which little is lost when it is not decided.
+pub(super) const BRIEF_WORK: u64 = 200_000_000;
 /// Steps between two questions to the caller's stop condition; a few milliseconds.
 pub(super) const POLL_EVERY: u64 = 2_000_000;
 

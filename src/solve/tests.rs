@@ -3,6 +3,7 @@
 
 mod cutgen;
 mod known;
+mod session;
 
 use std::collections::{BTreeMap, HashMap};
 

@@ -167,6 +167,7 @@ fn profit(share: f64) -> i32 {
 mod tests {
     use proptest::prelude::*;
 
+    use super::super::super::meter::Share;
     use super::super::super::problem::{Kind, StripKind};
     use super::*;
 
@@ -201,7 +202,7 @@ mod tests {
 
     fn best_of(problem: &Problem, n_passes: u32) -> i64 {
         let stop = || false;
-        let meter = Meter::new(&stop);
+        let meter = Meter::new(&stop, Share::FULL);
         let mut correction =
             Correction::new(problem, vec![0.1; problem.n_items()]).expect("boards are plain");
         let plans = (0..n_passes).map(|_| {

@@ -11,7 +11,7 @@ use proptest::prelude::*;
 
 use super::inverse::Inverse;
 use super::{Lp, Sense};
-use crate::solve::meter::Meter;
+use crate::solve::meter::{Meter, Share};
 
 /// A made-up program: demand by item, `(cost, limit)` by kind, `(kind, counts)` by column.
 #[derive(Debug)]
@@ -114,7 +114,7 @@ impl Program {
 /// The value of `lp` with its right-hand sides as they are.
 fn solved(lp: &mut Lp) -> f64 {
     let stop = || false;
-    let meter = Meter::new(&stop);
+    let meter = Meter::new(&stop, Share::FULL);
     lp.set_perturbed(true);
     assert!(lp.solve(None, &meter));
     lp.set_perturbed(false);
@@ -127,7 +127,7 @@ fn solved(lp: &mut Lp) -> f64 {
 fn value_or_penalty(lp: &mut Lp) -> f64 {
     let stop = || false;
     lp.set_perturbed(false);
-    assert!(lp.solve(None, &Meter::new(&stop)));
+    assert!(lp.solve(None, &Meter::new(&stop, Share::FULL)));
     if lp.shortfall() > 1e-6 {
         f64::INFINITY
     } else {

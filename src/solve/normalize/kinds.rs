@@ -8,13 +8,11 @@ use super::{KindOrigin, LayoutOrigin};
 /// Kinds with their origins: stocks of equal cost and equal layouts are one kind.
 pub(super) fn merge_kinds(
     instance: &Instance,
-    stocks: &[usize],
     strip_of: &[Option<usize>],
 ) -> (Vec<Kind>, Vec<Vec<KindOrigin>>) {
     let mut kinds: Vec<Kind> = Vec::new();
     let mut origins: Vec<Vec<KindOrigin>> = Vec::new();
-    for &stock_idx in stocks {
-        let stock = &instance.stocks[stock_idx];
+    for (stock_idx, stock) in instance.stocks.iter().enumerate() {
         let mut layouts: Vec<(Vec<usize>, LayoutOrigin)> = Vec::new();
         for (layout_idx, layout) in stock.layouts.iter().enumerate() {
             let mut order: Vec<(usize, usize)> = layout

@@ -1,13 +1,13 @@
-//! The way in for a plan: boards of the instance in a component's own terms.
+//! The way in for a plan: boards of the instance in normalized terms.
 
 use crate::cutting::{BoardUse, add_count};
 
 use super::super::problem::Board;
-use super::{Component, LayoutOrigin};
+use super::{LayoutOrigin, Normalized};
 
-impl Component {
-    /// Those of `boards` that are of this part, in its own terms; a board that its kinds do not have, or that is cut in a
-    /// way that does not fit, is left out.
+impl Normalized {
+    /// `boards` in normalized terms; a board that the kinds do not have, or that is cut in a way that does not fit, is
+    /// left out.
     pub(in super::super) fn lower(&self, boards: &[BoardUse]) -> Vec<(Board, u32)> {
         let boards = boards.iter();
         boards
