@@ -2,12 +2,12 @@
 
 use crate::cutting::{Bound, End, Instance, InstanceProof, Solution};
 
-use super::branch::Search;
-use super::certify::Tree;
-use super::heuristic::greedy::{Choice, first_fit_decreasing};
+use super::branch::BranchAndPrice;
+use super::certify::ProofTree;
+use super::heuristic::greedy::{FillRule, first_fit_decreasing};
 use super::meter::Meter;
 use super::normalize::Normalized;
-use super::problem::{Board, Kind, Plan, Problem};
+use super::problem::{BoardKind, BoardPlan, CutBoard, Problem};
 use super::{Known, Progress};
 
 /// The answer for a normalized component.
@@ -15,7 +15,7 @@ struct Answer {
     /// The problem that the plan's columns refer to: the component's own, perhaps with an absent kind at the end.
     problem: Problem,
     /// The plan.
-    plan: Plan,
+    plan: BoardPlan,
     /// Its cost in the component's unit, absent pieces free.
     cost: i64,
     /// No plan leaves fewer pieces missing.
@@ -25,15 +25,15 @@ struct Answer {
     /// Whether both values are proved.
     proved: bool,
     /// The tree behind the bound, where everything is cut.
-    tree: Option<Tree>,
+    tree: Option<ProofTree>,
 }
 
 /// What is asked of a search.
-struct Wanted {
+struct PlanAsked {
     /// Only plans below this cost are of interest.
     below: i64,
     /// A plan to begin with; empty where there is none.
-    start: Vec<(Board, u32)>,
+    start: Vec<(CutBoard, u32)>,
 }
 
 /// Solves a connected instance.
@@ -52,7 +52,7 @@ pub(super) fn solve(
         });
     };
     let below = known.below.unwrap_or(i64::MAX);
-    let wanted = Wanted {
+    let wanted = PlanAsked {
         // Rounded up.
         below: below.div_euclid(unit) + i64::from(below.rem_euclid(unit) > 0),
         start: normalized.lower(known.start),
@@ -82,7 +82,7 @@ pub(super) fn solve(
 /// Solves a problem.
 fn solve_problem(
     problem: &Problem,
-    wanted: &Wanted,
+    wanted: &PlanAsked,
     meter: &Meter<'_>,
     report: &dyn Fn(i64, i64),
 ) -> Answer {
@@ -92,7 +92,7 @@ fn solve_problem(
         starts.push(wanted.start.clone());
     }
     let mut short = None;
-    for choice in [Choice::CostPerFill, Choice::CostPerBoard] {
+    for choice in [FillRule::CostPerFill, FillRule::CostPerBoard] {
         let (boards, left) = first_fit_decreasing(problem, &problem.demand, &supply, choice, meter);
         if left.iter().all(|&count| count == 0) {
             starts.push(boards);
@@ -108,7 +108,7 @@ fn solve_problem(
         }
         starts.push(plan.boards);
     }
-    let mut search = Search::new(problem, meter, report);
+    let mut search = BranchAndPrice::new(problem, meter, report);
     search.ceiling = wanted.below;
     for boards in &starts {
         search.offer(boards);
@@ -127,7 +127,7 @@ fn solve_problem(
         cost_bound: search.bound,
         proved,
         plan,
-        tree: Some(Tree::of(&search)),
+        tree: Some(ProofTree::of(&search)),
     }
 }
 
@@ -141,7 +141,7 @@ fn with_absent(problem: &Problem, cost: i64, limit: Option<u32>) -> Problem {
         .fold(0u32, |sum, (&demand, &pieces)| {
             sum.saturating_add(demand.saturating_mul(pieces))
         });
-    extended.kinds.push(Kind {
+    extended.kinds.push(BoardKind {
         cost,
         length: 0,
         limit: limit.unwrap_or(all),
@@ -155,17 +155,17 @@ fn with_absent(problem: &Problem, cost: i64, limit: Option<u32>) -> Problem {
 /// The fewest missing pieces: boards are free, each piece left out costs one.
 fn fewest_missing(
     problem: &Problem,
-    mut boards: Vec<(Board, u32)>,
+    mut boards: Vec<(CutBoard, u32)>,
     left: &[u32],
     meter: &Meter<'_>,
-) -> (Problem, Plan, u64) {
+) -> (Problem, BoardPlan, u64) {
     let mut extended = with_absent(problem, 1, None);
     let absent = extended.kinds.len() - 1;
     for kind in &mut extended.kinds[..absent] {
         kind.cost = 0;
     }
     boards.extend(absent_columns(absent, left));
-    let mut search = Search::new(&extended, meter, &|_, _| {});
+    let mut search = BranchAndPrice::new(&extended, meter, &|_, _| {});
     search.offer(&boards);
     search.run();
     let bound = u64::try_from(search.bound).unwrap_or(0);
@@ -176,13 +176,13 @@ fn fewest_missing(
     (extended, plan, bound)
 }
 
-fn absent_columns(kind: usize, left: &[u32]) -> Vec<(Board, u32)> {
+fn absent_columns(kind: usize, left: &[u32]) -> Vec<(CutBoard, u32)> {
     left.iter()
         .enumerate()
         .filter(|(_, count)| **count > 0)
         .map(|(item, &count)| {
             (
-                Board {
+                CutBoard {
                     kind,
                     layout: 0,
                     counts: vec![(item, 1)],
@@ -198,13 +198,13 @@ fn absent_columns(kind: usize, left: &[u32]) -> Vec<(Board, u32)> {
 fn cheapest_with_missing(
     problem: &Problem,
     free: Problem,
-    plan: Plan,
+    plan: BoardPlan,
     bound: u64,
     meter: &Meter<'_>,
     report: &dyn Fn(i64, i64),
 ) -> Answer {
     let missing = u64::try_from(plan.cost).unwrap_or(0);
-    let price = |plan: &Plan, kinds: &[Kind]| -> i64 {
+    let price = |plan: &BoardPlan, kinds: &[BoardKind]| -> i64 {
         let sum: i128 = plan
             .boards
             .iter()
@@ -231,7 +231,7 @@ fn cheapest_with_missing(
         };
     }
     let budget = with_absent(problem, 0, Some(u32::try_from(missing).unwrap_or(u32::MAX)));
-    let mut search = Search::new(&budget, meter, report);
+    let mut search = BranchAndPrice::new(&budget, meter, report);
     search.offer(&plan.boards);
     search.run();
     let proved = search.proved();

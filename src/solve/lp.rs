@@ -22,7 +22,7 @@ mod program;
 mod simplex;
 mod vertex;
 
-use super::params::{EXPLICIT_ROWS, PENALTY_STEP, LARGEST_PENALTY, PRIMAL_TOLERANCE};
+use super::params::{EXPLICIT_ROWS, LARGEST_PENALTY, PENALTY_STEP, PRIMAL_TOLERANCE};
 use basis::Basis;
 use inverse::Inverse;
 use live::Live;

@@ -6,7 +6,7 @@ mod raise;
 
 use crate::cutting::{Instance, Item};
 
-use super::problem::{Problem, StripKind, longest_strips};
+use super::problem::{GroupedStrip, Problem, longest_strips};
 use kinds::{drop_dominated, merge_kinds};
 
 /// A connected instance in the form the search works on, with the way back.
@@ -95,7 +95,7 @@ impl Normalized {
             .collect();
         // Strips with equal capacity and equal items are one; a strip that holds nothing is none.
         let mut groups: Vec<Vec<usize>> = Vec::new();
-        let mut strips: Vec<StripKind> = Vec::new();
+        let mut strips: Vec<GroupedStrip> = Vec::new();
         let mut strip_of: Vec<Option<usize>> = vec![None; instance.strips.len()];
         for (strip, whole) in instance.strips.iter().enumerate() {
             let mut members: Vec<usize> = whole.items.iter().map(|&item| item_of[item]).collect();
@@ -112,7 +112,7 @@ impl Normalized {
                     groups.push(members);
                     groups.len() - 1
                 });
-            let kind = StripKind {
+            let kind = GroupedStrip {
                 capacity: whole.capacity,
                 group,
             };
@@ -181,7 +181,7 @@ impl Normalized {
 /// Lets strips share a set of items when the sets differ only by items too long for the strip.
 ///
 /// One table then prices all of them.
-fn share_groups(sizes: &[i64], groups: &mut Vec<Vec<usize>>, strips: &mut [StripKind]) {
+fn share_groups(sizes: &[i64], groups: &mut Vec<Vec<usize>>, strips: &mut [GroupedStrip]) {
     let mut home: Vec<usize> = (0..groups.len()).collect();
     let mut order: Vec<usize> = (0..groups.len()).collect();
     order.sort_by_key(|&group| (std::cmp::Reverse(groups[group].len()), group));

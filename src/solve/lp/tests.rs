@@ -10,7 +10,7 @@ use good_lp::{
 use proptest::prelude::*;
 
 use super::inverse::Inverse;
-use super::{Lp, Sense};
+use super::{Lp, Reached, Sense, Way};
 use crate::solve::meter::{Meter, Share};
 
 /// A made-up program: demand by item, `(cost, limit)` by kind, `(kind, counts)` by column.
@@ -115,10 +115,13 @@ impl Program {
 fn solved(lp: &mut Lp) -> f64 {
     let stop = || false;
     let meter = Meter::new(&stop, Share::FULL);
-    lp.set_perturbed(true);
-    assert!(lp.solve(None, &meter));
-    lp.set_perturbed(false);
-    assert!(lp.solve(None, &meter));
+    for disturbed in [true, false] {
+        let way = Way {
+            disturbed,
+            allowance: None,
+        };
+        assert_ne!(lp.solve(way, &meter), Reached::Halted);
+    }
     assert!(lp.shortfall() < 1e-6);
     lp.value()
 }
@@ -126,8 +129,8 @@ fn solved(lp: &mut Lp) -> f64 {
 /// The value of `lp`, penalties of rows that cannot be met included; infinite where a row cannot be kept.
 fn value_or_penalty(lp: &mut Lp) -> f64 {
     let stop = || false;
-    lp.set_perturbed(false);
-    assert!(lp.solve(None, &Meter::new(&stop, Share::FULL)));
+    let reached = lp.solve(Way::default(), &Meter::new(&stop, Share::FULL));
+    assert_ne!(reached, Reached::Halted);
     if lp.shortfall() > 1e-6 {
         f64::INFINITY
     } else {
@@ -164,7 +167,7 @@ proptest! {
         prop_assert!(near(solved(&mut written_out), solved(&mut factorized)));
         for lp in [&mut written_out, &mut factorized] {
             for (row, &demand) in after.iter().enumerate() {
-                lp.set_rhs(row, f64::from(demand));
+                lp.set_side(row, f64::from(demand));
             }
         }
         prop_assert!(near(solved(&mut written_out), solved(&mut factorized)));
@@ -216,7 +219,7 @@ proptest! {
         let mut lp = Program::new(&before, &kinds, &columns).lp();
         solved(&mut lp);
         for (row, &demand) in after.iter().enumerate() {
-            lp.set_rhs(row, f64::from(demand));
+            lp.set_side(row, f64::from(demand));
         }
         let (ours, theirs) = (solved(&mut lp), Program::new(&after, &kinds, &columns).by_crate());
         prop_assert!(near(ours, theirs), "{ours} against {theirs}");

@@ -2,20 +2,20 @@
 
 use crate::cutting::{BoardUse, add_count};
 
-use super::super::problem::Board;
+use super::super::problem::CutBoard;
 use super::{LayoutOrigin, Normalized};
 
 impl Normalized {
     /// `boards` in normalized terms; a board that the kinds do not have, or that is cut in a way that does not fit, is
     /// left out.
-    pub(in super::super) fn lower(&self, boards: &[BoardUse]) -> Vec<(Board, u32)> {
+    pub(in super::super) fn lower(&self, boards: &[BoardUse]) -> Vec<(CutBoard, u32)> {
         let boards = boards.iter();
         boards
             .filter_map(|board| Some((self.lowered(board)?, board.times)))
             .collect()
     }
 
-    fn lowered(&self, board: &BoardUse) -> Option<Board> {
+    fn lowered(&self, board: &BoardUse) -> Option<CutBoard> {
         let (kind, layout, origin) = self.way_of(board.stock, board.layout)?;
         let n_strips = self.problem.kinds[kind].layouts[layout].len();
         let mut parts: Vec<Vec<(usize, u32)>> = vec![Vec::new(); n_strips];
@@ -39,7 +39,7 @@ impl Normalized {
         if n_strips == 1 {
             parts.clear();
         }
-        Some(Board {
+        Some(CutBoard {
             kind,
             layout,
             counts,

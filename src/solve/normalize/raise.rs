@@ -2,7 +2,7 @@
 
 use crate::cutting::{BoardUse, Instance, Pattern};
 
-use super::super::problem::{Board, Plan, Problem};
+use super::super::problem::{BoardPlan, CutBoard, Problem};
 use super::{KindOrigin, Normalized};
 
 impl Normalized {
@@ -67,7 +67,7 @@ impl Normalized {
         &self,
         instance: &Instance,
         problem: &Problem,
-        plan: &Plan,
+        plan: &BoardPlan,
     ) -> (Vec<BoardUse>, Vec<u32>) {
         let mut boards = Vec::new();
         let mut missing = vec![0; instance.items.len()];
@@ -149,7 +149,7 @@ impl Normalized {
 
     fn board(
         &self,
-        column: &Board,
+        column: &CutBoard,
         origin: &KindOrigin,
         run: u32,
         item_left: &mut [Vec<u32>],
