@@ -7,7 +7,7 @@ use super::certify::ProofTree;
 use super::heuristic::greedy::{FillRule, first_fit_decreasing};
 use super::meter::Meter;
 use super::normalize::Normalized;
-use super::problem::{BoardKind, BoardPlan, CutBoard, Problem};
+use super::problem::{BoardPlan, CutBoard, Problem, StockKind};
 use super::{Known, Progress};
 
 /// The answer for a normalized component.
@@ -141,7 +141,7 @@ fn with_absent(problem: &Problem, cost: i64, limit: Option<u32>) -> Problem {
         .fold(0u32, |sum, (&demand, &pieces)| {
             sum.saturating_add(demand.saturating_mul(pieces))
         });
-    extended.kinds.push(BoardKind {
+    extended.kinds.push(StockKind {
         cost,
         length: 0,
         limit: limit.unwrap_or(all),
@@ -204,7 +204,7 @@ fn cheapest_with_missing(
     report: &dyn Fn(i64, i64),
 ) -> Answer {
     let missing = u64::try_from(plan.cost).unwrap_or(0);
-    let price = |plan: &BoardPlan, kinds: &[BoardKind]| -> i64 {
+    let cost_of = |plan: &BoardPlan, kinds: &[StockKind]| -> i64 {
         let sum: i128 = plan
             .boards
             .iter()
@@ -215,13 +215,13 @@ fn cheapest_with_missing(
     };
     if bound < missing {
         // The fewest missing pieces are not known for certain: no claim about cost can be made.
-        let mut priced = free;
-        for (kind, real) in priced.kinds.iter_mut().zip(&problem.kinds) {
+        let mut paid = free;
+        for (kind, real) in paid.kinds.iter_mut().zip(&problem.kinds) {
             kind.cost = real.cost;
         }
-        let cost = price(&plan, &priced.kinds);
+        let cost = cost_of(&plan, &paid.kinds);
         return Answer {
-            problem: priced,
+            problem: paid,
             plan,
             cost,
             missing_bound: bound,

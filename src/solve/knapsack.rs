@@ -1,4 +1,4 @@
-//! Exact integer knapsacks over nanometres: the best pattern for given prices, and all patterns above a value.
+//! Exact integer knapsacks over nanometres: the best pattern for given duals, and all patterns above a value.
 //!
 //! No table runs over nanometres.
 //! Each item gets a whole number of cells `a_i`, and `ratio >= max a_i / s_i`, so that a pattern within a length `r`
@@ -23,7 +23,7 @@ use grid::Grid;
 use search::PatternSearch;
 use table::{add_layer, count_profit};
 
-/// Items that may not share a pattern, or only at a price.
+/// Items that may not share a pattern.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Clash {
     /// One item, by its index in the problem.
@@ -42,7 +42,7 @@ struct Layer {
     most: u32,
 }
 
-/// Knapsacks over one set of items, solved again and again for new prices.
+/// Knapsacks over one set of items, solved again and again for new profits.
 #[derive(Debug)]
 pub(super) struct Knapsack {
     grid: Grid,

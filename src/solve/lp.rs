@@ -33,7 +33,7 @@ pub(super) use program::{Basic, Sense};
 
 /// How a program is to be solved.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Way {
+pub(super) struct SimplexWay {
     /// Whether right-hand sides have small disturbances that keep the simplex from stalling.
     pub(super) disturbed: bool,
     /// Steps of work after which the primal simplex stops where it is.

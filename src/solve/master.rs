@@ -15,13 +15,13 @@ mod rows;
 mod state;
 
 use super::knapsack::Knapsack;
-use super::lp::{Basic, Lp, Reached, Way};
+use super::lp::{Basic, Lp, Reached, SimplexWay};
 use super::meter::Meter;
 use super::params::{DEAR_ABOVE, FIRST_PENALTY};
 use super::problem::{CutBoard, Problem};
 use items::Items;
 use pool::Pool;
-use rows::Rows;
+use rows::MasterRows;
 
 pub(super) use pool::{ColumnSource, MasterColumn};
 pub(super) use relax::{Ask, Outcome};
@@ -37,7 +37,7 @@ pub(super) struct Master<'p> {
     pub(super) items: Items,
     /// One for each group of items.
     knapsacks: Vec<Knapsack>,
-    rows: Rows,
+    rows: MasterRows,
     lp: Lp,
     pool: Pool,
     /// What costs are divided by in the program.
@@ -63,7 +63,7 @@ impl<'p> Master<'p> {
             .map(|source| source.kind().map_or(0.0, cost))
             .collect();
         let mut lp = Lp::new(&costs, FIRST_PENALTY);
-        let rows = Rows::new(problem, &sources, &mut lp);
+        let rows = MasterRows::new(problem, &sources, &mut lp);
         let mut strip_source = vec![None; problem.strips.len()];
         for (idx, source) in sources.iter().enumerate() {
             if let ColumnSource::Strip { strip } = *source {
@@ -265,7 +265,7 @@ impl<'p> Master<'p> {
 
     /// Solves the program with the columns at hand; `false` when the meter ended the search.
     pub(super) fn solve(&mut self, meter: &Meter<'_>) -> bool {
-        self.lp.solve(Way::default(), meter) != Reached::Halted
+        self.lp.solve(SimplexWay::default(), meter) != Reached::Halted
     }
 
     /// Sets the dearest columns aside when there are more than `crowd.0` a row and `crowd.1` besides; half are kept.

@@ -107,7 +107,7 @@ pub(super) const EAGER_NODES: u64 = 20;
 
 /// An entry of a row below this does not let its variable enter in the dual simplex; a smaller one is rounding.
 pub(super) const SMALLEST_ENTRY: f64 = 1e-9;
-/// A smaller entry does not move a total whose bound is priced.
+/// A smaller entry does not move a total that is to be bounded.
 pub(super) const UNMOVED: f64 = 1e-7;
 /// A step below this leaves the primal simplex where it was.
 pub(super) const STANDSTILL: f64 = 1e-12;

@@ -19,7 +19,7 @@ pub(super) struct Problem {
     /// Sets of items, rising, that some strips share.
     pub(super) groups: Vec<Vec<usize>>,
     /// The kinds of board.
-    pub(super) kinds: Vec<BoardKind>,
+    pub(super) kinds: Vec<StockKind>,
 }
 
 /// A strip: its capacity in nanometres and the set of items that may lie on it.
@@ -42,7 +42,7 @@ pub(super) fn longest_strips(strips: &[GroupedStrip], n_groups: usize) -> Vec<i6
 
 /// A kind of board, or the make-believe kind that leaves an item out.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct BoardKind {
+pub(super) struct StockKind {
     /// Cost of one, divided by the common divisor of all costs of the component.
     pub(super) cost: i64,
     /// Board length, for ties.
@@ -84,7 +84,7 @@ pub(super) struct BoardPlan {
 }
 
 impl Problem {
-    /// Cost of the dearest kind of board, 1 at the least: the unit in which prices are told.
+    /// Cost of the dearest kind of board, 1 at the least: the unit in which duals are told.
     pub(super) fn dearest(&self) -> i64 {
         let costs = self.kinds.iter().map(|kind| kind.cost);
         costs.max().unwrap_or(1).max(1)
@@ -123,17 +123,17 @@ impl Problem {
                     .collect()
             })
             .collect();
-        let mut kinds: Vec<BoardKind> = self
+        let mut kinds: Vec<StockKind> = self
             .kinds
             .iter()
             .zip(supply)
-            .map(|(kind, &left)| BoardKind {
+            .map(|(kind, &left)| StockKind {
                 limit: left,
                 ..kind.clone()
             })
             .collect();
         let at_hand: Vec<usize> = (0..loose.len()).filter(|&strip| loose[strip] > 0).collect();
-        kinds.extend(at_hand.iter().map(|&strip| BoardKind {
+        kinds.extend(at_hand.iter().map(|&strip| StockKind {
             cost: 0,
             length: 0,
             limit: loose[strip],

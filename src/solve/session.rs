@@ -25,9 +25,9 @@ pub struct Task<'a> {
 }
 
 /// What a component is asked for besides its content: a share of work, what a plan must cost less than, a start.
-type Asked = (Share, Option<i64>, Vec<BoardUse>);
+type Query = (Share, Option<i64>, Vec<BoardUse>);
 /// Answers by the content of their components, each with what was asked.
-type Answers = BTreeMap<Instance, Vec<(Asked, Arc<Solution>)>>;
+type Answers = BTreeMap<Instance, Vec<(Query, Arc<Solution>)>>;
 
 /// Solves instances and remembers their components.
 ///
@@ -116,10 +116,11 @@ impl Session {
         control: &Control<'_>,
     ) -> Solution {
         let solved = self.solve_components(instance, known, share, control);
-        put_together(
-            instance,
-            solved.iter().map(|(own, solution)| (own, solution)),
-        )
+        let solved = solved.iter().map(|(own, solution)| (own, solution));
+        Solution {
+            certificate: None,
+            ..put_together(instance, solved)
+        }
     }
 
     /// Solves `instance` as [`Session::solve`] does, and gives its components with their solutions, for one who makes
@@ -170,7 +171,7 @@ impl Session {
         known: &Known<'_>,
         control: &Control<'_>,
     ) -> Arc<Solution> {
-        let asked: Asked = (share, known.below, known.start.to_vec());
+        let asked: Query = (share, known.below, known.start.to_vec());
         let find = |shelf: &Answers| {
             let mut answers = shelf.get(own)?.iter();
             let found =

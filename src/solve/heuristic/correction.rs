@@ -167,7 +167,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::super::super::meter::Share;
-    use super::super::super::problem::{BoardKind, GroupedStrip};
+    use super::super::super::problem::{GroupedStrip, StockKind};
     use super::*;
 
     /// Boards of the given `(length, cost)`, as many as wanted.
@@ -187,7 +187,7 @@ mod tests {
             kinds: boards
                 .iter()
                 .enumerate()
-                .map(|(idx, board)| BoardKind {
+                .map(|(idx, board)| StockKind {
                     cost: board.1,
                     length: board.0,
                     limit: 1000,

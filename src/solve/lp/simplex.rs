@@ -3,11 +3,11 @@
 use super::super::meter::Meter;
 use super::super::params::SOLVE_TURNS;
 use super::primal::PrimalEnd;
-use super::{Lp, Reached, Way};
+use super::{Lp, Reached, SimplexWay};
 
 impl Lp {
     /// Solves the program from the present basis.
-    pub(in super::super) fn solve(&mut self, way: Way, meter: &Meter<'_>) -> Reached {
+    pub(in super::super) fn solve(&mut self, way: SimplexWay, meter: &Meter<'_>) -> Reached {
         let allowance = way.allowance.unwrap_or(u64::MAX);
         let mut is_optimal = false;
         self.live.pack(&self.program);

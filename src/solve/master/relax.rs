@@ -5,7 +5,7 @@
 )]
 
 use super::super::bound::{IntegerDuals, round_up};
-use super::super::lp::{Reached, Way};
+use super::super::lp::{Reached, SimplexWay};
 use super::super::meter::Meter;
 use super::super::params::{
     CROWDED, DUAL_TOLERANCE, INTEGRAL_WITHIN, LP_SHARE, ROUND_WORK, SHORT_ABOVE, SMALL_SHORTFALL,
@@ -63,7 +63,7 @@ impl Master<'_> {
     ) -> Relaxed {
         let mut generation = Generation {
             // Disturbed right-hand sides help the long way from nothing; the last rounds are done without.
-            way: Way {
+            way: SimplexWay {
                 disturbed: self.lp.is_untouched(),
                 allowance: None,
             },
@@ -137,7 +137,7 @@ struct Generation<'a, 'p> {
     settle: bool,
     meter: &'a Meter<'a>,
     /// How the program is solved next.
-    way: Way,
+    way: SimplexWay,
     best: Best,
     smoothing: Smoothing,
 }

@@ -14,7 +14,7 @@ pub(super) struct BoundRows {
 }
 
 /// Which row of the program says what.
-pub(super) struct Rows {
+pub(super) struct MasterRows {
     /// Each item is cut as often as wanted.
     pub(super) item: Vec<usize>,
     /// No more boards of a kind are used than there are, where that is a limit.
@@ -29,9 +29,9 @@ pub(super) struct Rows {
     no_limit: f64,
 }
 
-impl Rows {
+impl MasterRows {
     /// The rows of a problem, put into a program that has none.
-    pub(super) fn new(problem: &Problem, sources: &[ColumnSource], lp: &mut Lp) -> Rows {
+    pub(super) fn new(problem: &Problem, sources: &[ColumnSource], lp: &mut Lp) -> MasterRows {
         let demand = problem.demand.iter();
         let item = demand.map(|&demand| lp.add_row(Sense::AtLeast, f64::from(demand), &[]));
         let item = item.collect();
@@ -52,7 +52,7 @@ impl Rows {
         let pieces: u64 = items
             .map(|(&demand, &pieces)| u64::from(demand) * u64::from(pieces))
             .sum();
-        Rows {
+        MasterRows {
             item,
             supply,
             link,

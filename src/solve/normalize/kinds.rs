@@ -2,15 +2,15 @@
 
 use crate::cutting::Instance;
 
-use super::super::problem::{BoardKind, GroupedStrip};
+use super::super::problem::{GroupedStrip, StockKind};
 use super::{KindOrigin, LayoutOrigin};
 
 /// Kinds with their origins: stocks of equal cost and equal layouts are one kind.
 pub(super) fn merge_kinds(
     instance: &Instance,
     strip_of: &[Option<usize>],
-) -> (Vec<BoardKind>, Vec<Vec<KindOrigin>>) {
-    let mut kinds: Vec<BoardKind> = Vec::new();
+) -> (Vec<StockKind>, Vec<Vec<KindOrigin>>) {
+    let mut kinds: Vec<StockKind> = Vec::new();
     let mut origins: Vec<Vec<KindOrigin>> = Vec::new();
     for (stock_idx, stock) in instance.stocks.iter().enumerate() {
         let mut layouts: Vec<(Vec<usize>, LayoutOrigin)> = Vec::new();
@@ -56,7 +56,7 @@ pub(super) fn merge_kinds(
             known.limited &= stock.supply.is_some();
             known.limit = known.limit.saturating_add(stock.supply.unwrap_or(u32::MAX));
         } else {
-            kinds.push(BoardKind {
+            kinds.push(StockKind {
                 cost: stock.cost,
                 length: stock.length,
                 limit: stock.supply.unwrap_or(u32::MAX),
@@ -74,7 +74,7 @@ pub(super) fn merge_kinds(
 ///
 /// Returns, for each kind that stays, the stocks that it replaces.
 pub(super) fn drop_dominated(
-    kinds: &mut Vec<BoardKind>,
+    kinds: &mut Vec<StockKind>,
     origins: &mut Vec<Vec<KindOrigin>>,
     strips: &[GroupedStrip],
     groups: &[Vec<usize>],
@@ -87,7 +87,7 @@ pub(super) fn drop_dominated(
                     .iter()
                     .all(|item| groups[b.group].binary_search(item).is_ok()))
     };
-    let dominates = |better: &BoardKind, worse: &BoardKind| {
+    let dominates = |better: &StockKind, worse: &StockKind| {
         !better.limited
             && (better.cost, better.length) <= (worse.cost, worse.length)
             && worse.layouts.iter().all(|layout| {
