@@ -10,7 +10,7 @@ use super::sheets::{self, Sheets};
 use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
 use super::{Boards, boards, mouldings, pieces, settings, spare, ways};
-use crate::diag::{Diagnostic, Diagnostics, code};
+use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code};
 use crate::job::{Buying, Finding, Job, JobSpec, SheetStock};
 use crate::stock::{Board, BoardMeasure};
 
@@ -216,8 +216,11 @@ fn read_boards<'a>(
     (boards, names)
 }
 
-/// The name of a file without its extension.
+/// The name of a file without its extension; what has no name of its own is a job.
 fn title_of(path: &Path) -> String {
+    if path == Path::new(STANDARD_INPUT) {
+        return "job".to_owned();
+    }
     path.file_stem()
         .unwrap_or_default()
         .to_string_lossy()
