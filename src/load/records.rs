@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::fields::{Fields, Found, Names, Reported, Scope};
-use super::findings::{self, Origins};
+use super::findings::{Origins, Words};
 use super::frames::{self, Shelf};
 use super::record::{Mark, Origin, Record, Source};
 use super::sheets::{self, Sheets};
@@ -112,8 +112,13 @@ pub(super) fn read_records<'a>(
         return Err(Reported);
     }
     add_spares(&spares, &mut job, &mut origins);
+    let words = Words {
+        job: &job,
+        origins: &origins,
+        job_file: &whole_file,
+    };
     for finding in check(&job) {
-        findings::report(&finding, &job, &origins, &whole_file, faults);
+        faults.push(words.of(&finding));
     }
     Ok((job, buying))
 }
