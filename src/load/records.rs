@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::fields::{Fields, Found, Names, Reported, Scope};
-use super::findings::{self, Origins};
+use super::findings::{Origins, Words};
 use super::frames::{self, Shelf};
 use super::record::{Mark, Origin, Record, Source};
 use super::sheets::{self, Sheets};
@@ -113,8 +113,13 @@ pub(super) fn read_records<'a>(
     }
     add_spares(&spares, &mut spec, &mut origins);
     let mut report = |findings: &[Finding], spec: &JobSpec| {
+        let words = Words {
+            job: spec,
+            origins: &origins,
+            job_file: &whole_file,
+        };
         for finding in findings {
-            findings::report(finding, spec, &origins, &whole_file, faults);
+            faults.push(words.of(finding));
         }
     };
     match Job::new(spec) {

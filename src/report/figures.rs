@@ -3,6 +3,7 @@
 //! | figure | rounded | why |
 //! |---|---|---|
 //! | rails, loose pieces, outside and sight sizes | up | a part must not come out short |
+//! | weights | up | what holds a frame must hold it |
 //! | boards, offcuts, sheets, windows, rabbets | down | there must not be less than is printed |
 //! | running distances | to the nearest | they say where to look; the stop block sets the length |
 //! | share used, share kept | down | the plan must not look better than it is |
@@ -14,6 +15,7 @@ use crate::length::{self, Length, Rounding, Unit};
 use crate::money::{Currency, Money};
 use crate::plan::Measure;
 use crate::stock::BoardFeet;
+use crate::tally::Weight;
 
 use super::ink::Ink;
 use super::layout::{TIED, tie};
@@ -119,6 +121,21 @@ impl<'a> Figures<'a> {
             hundredths / 100,
             hundredths % 100
         ))
+    }
+
+    /// A weight in pounds, or in kilograms, rounded up to the tenth.
+    pub(super) fn weight(&self, weight: Weight) -> String {
+        let (tenths, unit) = if self.display.unit.is_imperial() {
+            (weight.tenths_of_pounds(), "lb")
+        } else {
+            let grams = weight.grams();
+            (grams / 100 + i128::from(grams % 100 > 0), "kg")
+        };
+        let number = match (tenths / 10, tenths % 10) {
+            (whole, 0) => whole.to_string(),
+            (whole, tenth) => format!("{whole}.{tenth}"),
+        };
+        format!("{number}{TIED}{unit}")
     }
 
     /// A sum of lengths for comparing by eye, to the nearest [`Figures::rough_step`].

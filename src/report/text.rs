@@ -68,7 +68,7 @@ pub fn sizes_text(job: &Job, look: Look) -> String {
     frames::write(&mut page, job);
     frames::write_sheets(&mut page, job);
     frames::write_pieces(&mut page, job);
-    cautions::write_deferral(&mut page);
+    cautions::write_for_sizes(&mut page, job);
     page.into_text()
 }
 

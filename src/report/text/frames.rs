@@ -8,7 +8,7 @@ use crate::report::figures::Figures;
 use crate::report::ink::{Ink, Tone};
 use crate::report::layout::{one_line, tie};
 use crate::report::table::{Align, Table};
-use crate::tally::{FrameSheet, alike_sheets, frame_sheets};
+use crate::tally::{FrameSheet, Unweighed, Weight, alike_sheets, frame_sheets, frame_weight};
 
 use super::boards::made_into;
 use super::page::Page;
@@ -34,6 +34,15 @@ pub(super) fn write(page: &mut Page<'_>, job: &Job) {
     }
     page.table(2, &table);
     page.space();
+    let sheets = frame_sheets(job);
+    let mut weighed = sheets.iter().map(frame_weight);
+    if weighed.any(|weight| weight.known > Weight::ZERO) {
+        page.prose(
+            2,
+            Tone::Faint,
+            "Weights are rounded up and without the artwork; wood of one kind differs by a tenth.",
+        );
+    }
     page.prose(
         2,
         Tone::Faint,
@@ -145,8 +154,28 @@ fn description(figures: &Figures<'_>, ink: Ink, sheet: &FrameSheet<'_>) -> Strin
             figures.there(depth.rabbet_depth)
         ));
     }
-    let facts: Vec<String> = facts.iter().map(|fact| tie(fact)).collect();
+    let mut facts: Vec<String> = facts.iter().map(|fact| tie(fact)).collect();
+    facts.extend(weight(figures, sheet));
     facts.join(ink.dot())
+}
+
+/// What a frame weighs, as far as that is known; nothing where nothing is.
+fn weight(figures: &Figures<'_>, sheet: &FrameSheet<'_>) -> Option<String> {
+    let weight = frame_weight(sheet);
+    if weight.known == Weight::ZERO {
+        return None;
+    }
+    let known = figures.weight(weight.known);
+    if weight.without.is_empty() {
+        return Some(format!("about {known}"));
+    }
+    let unknown = |part: &Unweighed| match part {
+        Unweighed::Wood => "wood",
+        Unweighed::Glazing => "glazing",
+        Unweighed::Backing => "backing",
+    };
+    let without: Vec<&str> = weight.without.iter().map(unknown).collect();
+    Some(format!("{known} without {}", without.join(" and ")))
 }
 
 /// The four borders of a mat, those that are alike named once.
