@@ -245,9 +245,8 @@ Where to cut -------------------------------------------------------------------
 
 #[test]
 fn lengths_in_feet_and_in_millimetres() {
-    let mut job = samples::job();
-    let plan = samples::plan(&job);
-    job.display.unit = Unit::Foot;
+    let mut plan = samples::plan(&samples::job());
+    plan.job.display.unit = Unit::Foot;
     insta::assert_snapshot!(section(&show( &plan, PLAIN), "Pattern 1", "Pattern 2"), @r#"
 Pattern 1  2 × cherry 8 ft  8' · boards 1–2 · cherry cap
   0        1' 11 5/8"       3' 11 7/16"      5' 7 7/32"      7' 3 1/32"
@@ -267,8 +266,8 @@ Pattern 1  2 × cherry 8 ft  8' · boards 1–2 · cherry cap
                                                        Harbor at dawn #2 bottom
  left    ~7 25/32"                                     scrap
 "#);
-    job.display.unit = Unit::Millimetre;
-    job.display.step = Length::from_nm(500_000);
+    plan.job.display.unit = Unit::Millimetre;
+    plan.job.display.step = Length::from_nm(500_000);
     insta::assert_snapshot!(section(&show( &plan, PLAIN), "Pattern 2", "Pattern 3"), @r#"
 Pattern 2  cherry 5 ft  1524 mm · board 1 · cherry cap
   0  180  364   548      915.5
