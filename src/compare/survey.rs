@@ -7,7 +7,7 @@ use crate::audit::{Violation, check};
 use crate::cutting::BoardUse;
 use crate::job::{Buying, Job};
 use crate::length::Length;
-use crate::plan::Verdict;
+use crate::plan::{Plan, Verdict};
 
 use super::Steer;
 use super::few_lengths::{Few, Search};
@@ -217,7 +217,7 @@ impl Survey<'_> {
     /// The row of a way that states its boards.
     fn row(&self, asked: &Asked) -> Result<Row, Vec<Violation>> {
         let plan = match &asked.open {
-            None => self.best.row.plan.clone(),
+            None => self.best_plan_for(&asked.job),
             Some((lowered, _)) => {
                 let planned = self.ledger.plan_lowered(&asked.job, lowered, Effort::ROW)?;
                 planned.0
@@ -287,7 +287,7 @@ impl Survey<'_> {
             chosen.iter().map(|few| Some(few.lengths.clone())).collect();
         let job = self.ground.with_lengths(&lengths);
         let (plan, answered) = if self.is_covered(&job) {
-            (self.best.row.plan.clone(), None)
+            (self.best_plan_for(&job), None)
         } else {
             let lowered = Lowered::new(&job);
             let (plan, solution) = self.ledger.plan_lowered(&job, &lowered, Effort::ROW)?;
@@ -322,6 +322,14 @@ impl Survey<'_> {
             };
             fewer && (&own.name, own.length, own.price) == (&all.name, all.length, all.price)
         });
-        is_within && check(&best.plan).is_empty()
+        is_within && check(&self.best_plan_for(job)).is_empty()
+    }
+
+    /// The best mix's plan, as a plan of another job.
+    fn best_plan_for(&self, job: &Job) -> Plan {
+        Plan {
+            job: job.clone(),
+            ..self.best.row.plan.clone()
+        }
     }
 }
