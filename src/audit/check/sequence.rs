@@ -1,22 +1,16 @@
 //! The sequence of cuts along a strip: chains in one piece, and everything in its order.
 
-use super::chains::Link;
-use super::nm;
-use super::violation::Violation;
-use super::wanted::WantedPart;
+use super::{Kind, Link, Place, Violation, WantedPart, nm};
 use crate::plan::{Cut, Part};
 
 /// Rails that must follow each other do, one kerf apart; and what stands for one cut stands in its order.
-pub(super) fn check(position: usize, cuts: &[(&Cut, WantedPart)], found: &mut Vec<Violation>) {
+pub(super) fn check(place: Place, cuts: &[(&Cut, WantedPart)], found: &mut Vec<Violation>) {
     let mut last: Option<(WantedPart, i128)> = None;
     let mut rest = cuts;
     while let Some(&(first_cut, first)) = rest.first() {
         let n_rails = chain_at_head(rest);
         if n_rails.is_none() {
-            found.push(Violation::BrokenChain {
-                board: position,
-                part: first_cut.part,
-            });
+            found.push(place.with_part(first_cut.part).has(Kind::BrokenChain));
         }
         let (chain, after) = rest.split_at(n_rails.unwrap_or(1));
         let (last_cut, _) = chain[chain.len() - 1];
@@ -24,10 +18,7 @@ pub(super) fn check(position: usize, cuts: &[(&Cut, WantedPart)], found: &mut Ve
         if let Some((left, left_length_nm)) = last
             && should_change_places((&left, left_length_nm), (&first, length_nm))
         {
-            found.push(Violation::OutOfOrder {
-                board: position,
-                part: first_cut.part,
-            });
+            found.push(place.with_part(first_cut.part).has(Kind::OutOfOrder));
         }
         last = Some((first, length_nm));
         rest = after;
