@@ -2,8 +2,6 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod disk;
-
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
@@ -11,7 +9,7 @@ use std::process::Command;
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use disk::Disk;
+use crate::disk::Disk;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;

@@ -6,13 +6,12 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod texts;
-
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
+use crate::texts::Texts;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::{Planned, plan};
@@ -23,7 +22,6 @@ use longpoint::tally::Summary;
 use longpoint::verify::{Finding, verify};
 use proptest::prelude::*;
 use serde_json::Value;
-use texts::Texts;
 
 /// Nanometres in a sixteenth of an inch.
 const SIXTEENTH: i64 = 1_587_500;

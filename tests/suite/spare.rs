@@ -2,13 +2,11 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod disk;
-mod texts;
-
 use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use disk::Disk;
+use crate::disk::Disk;
+use crate::texts::Texts;
 use longpoint::audit::{Figure, Kind, Violation, check};
 use longpoint::compare::share_boards;
 use longpoint::frame::Miter;
@@ -26,7 +24,6 @@ use longpoint::solve::Control;
 use longpoint::tally::Summary;
 use longpoint::verify::verify;
 use proptest::prelude::*;
-use texts::Texts;
 
 const CONTROL: Control<'static> = Control {
     stop: &|| false,
@@ -429,7 +426,7 @@ fn what_is_to_be_left_is_left() {
 
 #[test]
 fn where_wood_runs_short_the_offcut_is_given_up_before_any_rail() {
-    let (mut job, _) = load_job(
+    let (job, _) = load_job(
         Path::new("data/reserve/reserve.toml"),
         &Disk,
         Boards::Needed,
