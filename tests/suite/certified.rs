@@ -162,23 +162,12 @@ proptest! {
 /// A spare offcut without kerf and trim is as long as the rail it stands for, and yet another part: it is not cut.
 #[test]
 fn a_spare_offcut_without_kerf_and_trim_is_proved() {
-    let job = "frames = \"frames.csv\"\nmouldings = \"mouldings.csv\"\nboards = \"boards.csv\"\n\
-               [saw]\nkerf = \"0\"\nend-trim = \"0\"\n";
-    let texts = Texts::from([
-        ("job.toml", job.to_owned()),
-        (
-            "frames.csv",
-            "frame,width,height,moulding\nSea,16,20,plain\n".to_owned(),
-        ),
-        (
-            "mouldings.csv",
-            "moulding,face,lip,spare\nplain,1 1/2,1/4,offcut\n".to_owned(),
-        ),
-        (
-            "boards.csv",
-            "board,length,price\nlong,96,9\nshort,60,6\n".to_owned(),
-        ),
-    ]);
+    let text = "[saw]\nkerf = 0\nend-trim = 0\n\
+                [[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\nspare = \"offcut\"\n\
+                [[frames]]\nframe = \"Sea\"\nart-width = 16\nart-height = 20\n\
+                [[boards]]\nboard = \"long\"\nlength = 96\nprice = 9\n\
+                [[boards]]\nboard = \"short\"\nlength = 60\nprice = 6\n";
+    let texts = Texts::from([("job.toml", text.to_owned())]);
     let job = load_job(Path::new("job.toml"), &texts, Boards::Needed)
         .unwrap()
         .0;
