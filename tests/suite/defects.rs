@@ -158,7 +158,7 @@ impl Shop {
             }
         }
         let mut open: Vec<(i64, Vec<(i64, i64)>)> =
-            starts.into_iter().map(|at| (at, Vec::new())).collect();
+            starts.iter().map(|&at| (at, Vec::new())).collect();
         while let Some((at, so_far)) = open.pop() {
             for &width in &widths {
                 let end = at + width;
@@ -168,6 +168,9 @@ impl Shop {
                     open.push((end + rip_kerf, longer));
                 }
             }
+            // A strip may also begin where a later defect ends, with waste before it.
+            let later = starts.iter().filter(|&&start| start > at);
+            open.extend(later.map(|&start| (start, so_far.clone())));
             ways.insert(so_far);
         }
         ways
