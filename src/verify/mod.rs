@@ -1,30 +1,18 @@
 //! Checks a plan file and its certificate from the job and the file alone.
 //!
-//! Nothing here is shared with the solver: [`crate::plan::check()`] derives every cut again, `model` groups the parts
-//! anew, `worth` and `knapsack` find the worth of boards by a method of their own, `proof` adds up what prices prove.
+//! Only what is in the file is read here; [`crate::audit`] judges it.
 //! What is shown to hold is said in words by [`Verified`], what is not in [`Finding`]s.
 
-mod across;
-mod boards;
-mod claims;
 mod finding;
-mod knapsack;
-mod model;
-mod proof;
 mod read;
-mod rips;
-mod strips;
-mod turned;
-mod worth;
 
 use std::fmt;
 
-use crate::audit::check;
+use crate::audit::{check, prove};
 use crate::job::Job;
 use crate::plan::{Measure, Plan};
 
 pub use finding::Finding;
-use model::Model;
 use read::{Names, PlanFile};
 
 /// What a plan file was found to be.
@@ -40,7 +28,7 @@ pub struct Verified {
     pub n_missing: usize,
     /// What values are measured in.
     pub measure: Measure,
-    /// The plan's value, as its boards come to it.
+    /// The plan's value.
     pub value: i64,
     /// What the certificate proves: no plan that cuts every part has a smaller value.
     pub proved: i64,
@@ -76,16 +64,17 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, NotAPlan> {
         proved: 0,
         n_tables: 0,
     };
-    let model = Model::new(job);
     match read::plan(&file, &names) {
-        Ok(plan) => judge_plan(&model, &file, &plan, &mut verified),
+        Ok(plan) => judge_plan(&file, &plan, &mut verified),
         Err(finding) => verified.findings.push(finding),
     }
-    match read::claims(&file, &names) {
-        Ok(claims) => {
-            let proved = claims::check_claims(&model, &claims, &mut verified.findings);
+    match read::certificate(&file, &names) {
+        Ok(certificate) => {
+            let proved = prove(job, &certificate);
             verified.proved = proved.value;
             verified.n_tables = proved.n_tables;
+            let findings = proved.findings.into_iter().map(Finding::Audit);
+            verified.findings.extend(findings);
         }
         Err(finding) => verified.findings.push(finding),
     }
@@ -112,7 +101,7 @@ pub fn read_plan(job: &Job, text: &str) -> Result<Result<Plan, Vec<Finding>>, No
     let file = parse(text)?;
     Ok(match read::plan(&file, &Names::new(job)) {
         Ok(plan) => {
-            let found: Vec<Finding> = check(&plan).into_iter().map(Finding::Plan).collect();
+            let found: Vec<Finding> = check(&plan).into_iter().map(Finding::Audit).collect();
             if found.is_empty() {
                 Ok(plan)
             } else {
@@ -139,47 +128,27 @@ fn parse(text: &str) -> Result<PlanFile, NotAPlan> {
 }
 
 /// The plan against the job, and the summary against the plan.
-fn judge_plan(model: &Model<'_>, file: &PlanFile, plan: &Plan, verified: &mut Verified) {
-    verified
-        .findings
-        .extend(check(plan).into_iter().map(Finding::Plan));
+fn judge_plan(file: &PlanFile, plan: &Plan, verified: &mut Verified) {
+    let violations = check(plan).into_iter().map(Finding::Audit);
+    verified.findings.extend(violations);
     verified.n_boards = plan.boards.len();
     verified.n_cut = plan.boards.iter().map(|board| board.cuts().count()).sum();
     verified.n_missing = plan.missing.len();
     verified.measure = plan.measure;
-    let value: i128 = plan
-        .boards
-        .iter()
-        .map(|board| i128::from(model.costs[board.board_idx]))
-        .sum();
-    verified.value = i64::try_from(value).unwrap_or(i64::MAX);
-    let mut figure = |figure: &'static str, says: String, must_say: String| {
-        if says != must_say {
+    verified.value = plan.value;
+    for (figure, says, must_say) in [
+        ("boards", file.summary.boards, plan.boards.len()),
+        ("unplaced", file.summary.unplaced, plan.missing.len()),
+    ] {
+        if usize::try_from(says) != Ok(must_say) {
+            let (says, must_say) = (says.to_string(), must_say.to_string());
             verified.findings.push(Finding::Summary {
                 figure,
                 says,
                 must_say,
             });
         }
-    };
-    let summary = &file.summary;
-    figure(
-        "boards",
-        summary.boards.to_string(),
-        plan.boards.len().to_string(),
-    );
-    figure(
-        "unplaced",
-        summary.unplaced.to_string(),
-        plan.missing.len().to_string(),
-    );
-    figure("value", summary.value.to_string(), value.to_string());
-    let measure = if model.measure == Measure::Price {
-        "price"
-    } else {
-        "board_length_nm"
-    };
-    figure("measure", summary.measure.clone(), measure.to_owned());
+    }
 }
 
 impl fmt::Display for NotAPlan {

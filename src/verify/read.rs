@@ -13,7 +13,7 @@ use crate::length::Length;
 use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict};
 
 use claims::CertificateFields;
-pub(super) use claims::claims;
+pub(super) use claims::certificate;
 
 /// The fields of a plan file that are checked; others are passed over.
 #[derive(Debug, Deserialize)]

@@ -6,6 +6,7 @@ mod cases;
 
 mod architecture;
 mod buying;
+mod certified;
 mod cli;
 mod defects;
 mod disk;

@@ -7,7 +7,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 
 use crate::disk::Disk;
 use crate::texts::Texts;
-use longpoint::audit::{Violation, check};
+use longpoint::audit::{Figure, Kind, Violation, check};
 use longpoint::compare::share_boards;
 use longpoint::frame::Miter;
 use longpoint::job::{Ends, Job, Piece, Purpose};
@@ -309,14 +309,28 @@ fn what_is_to_be_left_is_left() {
     };
     let nm = Length::from_nm(1);
     is_found(after(&|plan| plan.spare_offcuts.clear()), |found| {
-        matches!(found, Violation::LostPart { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::LostPart,
+                ..
+            }
+        )
     });
     is_found(
         after(&|plan| {
             let left = plan.spare_offcuts[0];
             plan.spare_offcuts.push(left);
         }),
-        |found| matches!(found, Violation::RepeatedPart { .. }),
+        |found| {
+            matches!(
+                found,
+                Violation {
+                    kind: Kind::RepeatedPart,
+                    ..
+                }
+            )
+        },
     );
     let shifted = |by: Length| {
         move |plan: &mut Plan| {
@@ -329,33 +343,84 @@ fn what_is_to_be_left_is_left() {
         }
     };
     is_found(after(&shifted(Length::ZERO - nm)), |found| {
-        matches!(found, Violation::NarrowGap { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::NarrowGap { .. },
+                ..
+            }
+        )
     });
     is_found(after(&shifted(Length::INCH * 40)), |found| {
-        matches!(found, Violation::InFarTrim { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::InFarTrim { .. },
+                ..
+            }
+        )
     });
     is_found(after(&|plan| plan.spare_offcuts[0].to -= nm), |found| {
-        matches!(found, Violation::WrongLength { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::Wrong {
+                    figure: Figure::Length,
+                    ..
+                },
+                ..
+            }
+        )
     });
     is_found(after(&|plan| plan.spare_offcuts[0].strip = 7), |found| {
-        matches!(found, Violation::NotLeft { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::NotLeft,
+                ..
+            }
+        )
     });
     is_found(
         after(&|plan| plan.spare_offcuts[0].part = plan.boards[0].strips[0].cuts[0].part),
-        |found| matches!(found, Violation::NotLeft { .. }),
+        |found| {
+            matches!(
+                found,
+                Violation {
+                    kind: Kind::NotLeft,
+                    ..
+                }
+            )
+        },
     );
     is_found(
         after(&|plan| {
             let part = plan.spare_offcuts[0].part;
             plan.boards[0].strips[0].cuts[0].part = part;
         }),
-        |found| matches!(found, Violation::MustBeLeft { .. }),
+        |found| {
+            matches!(
+                found,
+                Violation {
+                    kind: Kind::MustBeLeft,
+                    ..
+                }
+            )
+        },
     );
     // Another moulding's board.
     let maple = sound.boards.len() - 1;
     is_found(
         after(&|plan| plan.spare_offcuts[0].board = maple),
-        |found| matches!(found, Violation::MixedSections { .. }),
+        |found| {
+            matches!(
+                found,
+                Violation {
+                    kind: Kind::MixedSections,
+                    ..
+                }
+            )
+        },
     );
 }
 

@@ -3,10 +3,8 @@
 use serde::Deserialize;
 
 use super::{Names, PartFields, PlanFile};
-use crate::plan::Part;
-use crate::verify::claims::Claim;
+use crate::plan::certificate::{BoardKind, Certificate, Claim, Proof, Rip, StripName};
 use crate::verify::finding::Finding;
-use crate::verify::proof::Tree;
 
 #[derive(Debug, Deserialize)]
 pub(super) struct CertificateFields {
@@ -62,102 +60,72 @@ enum ProofFields {
     },
 }
 
-/// The largest price that is read: far above what the solver writes, and small enough for every sum.
-const LARGEST_PRICE: i64 = 1 << 40;
-
-/// The claims of a file.
+/// The certificate of a file; whether it is a sound one is for the audit to say.
 ///
 /// # Errors
-/// The first name that the job does not have, or the first index or price that cannot be.
-pub(in crate::verify) fn claims(file: &PlanFile, names: &Names<'_>) -> Result<Vec<Claim>, Finding> {
-    file.certificate
-        .claims
-        .iter()
-        .enumerate()
-        .map(|(number, fields)| claim(number, fields, names))
-        .collect()
-}
-
-fn claim(number: usize, fields: &ClaimFields, names: &Names<'_>) -> Result<Claim, Finding> {
-    let malformed = || Finding::ClaimMalformed { claim: number };
-    let parts = fields
-        .parts
-        .iter()
-        .map(|part| names.part(part))
-        .collect::<Result<Vec<Part>, _>>()?;
-    let mut kinds = Vec::new();
-    for kind in &fields.boards {
-        if kind.parts.iter().any(|&part| part >= parts.len()) {
-            return Err(malformed());
-        }
-        kinds.push((names.board(&kind.name)?, kind.parts.clone()));
-    }
-    if fields.bound < 0 || fields.unit < 1 {
-        return Err(malformed());
-    }
-    let (n_strips, n_kinds) = (fields.strips.len(), kinds.len());
-    let rips = fields.rips.iter();
-    let is_sound = fields
-        .strips
-        .iter()
-        .flat_map(|strip| &strip.parts)
-        .all(|&part| part < parts.len())
-        && rips
-            .clone()
-            .all(|rip| rip.board < n_kinds && rip.strips.iter().all(|&strip| strip < n_strips));
-    if !is_sound {
-        return Err(malformed());
-    }
-    let tree = tree(&fields.proof, n_kinds, fields.rips.len()).ok_or_else(malformed)?;
-    Ok(Claim {
-        bound: fields.bound,
-        unit: fields.unit,
-        parts,
-        kinds,
-        strips: fields
-            .strips
-            .iter()
-            .map(|strip| (strip.parts.clone(), strip.capacity_nm))
-            .collect(),
-        rips: rips.map(|rip| (rip.board, rip.strips.clone())).collect(),
-        tree,
+/// The first name that the job does not have.
+pub(in crate::verify) fn certificate(
+    file: &PlanFile,
+    names: &Names<'_>,
+) -> Result<Certificate, Finding> {
+    let claims = file.certificate.claims.iter();
+    let claims = claims.map(|fields| claim(fields, names));
+    Ok(Certificate {
+        claims: claims.collect::<Result<_, _>>()?,
     })
 }
 
-/// The tree of a proof, or `None` where an index or a price is out of range.
-fn tree(fields: &ProofFields, n_kinds: usize, n_rips: usize) -> Option<Tree> {
+fn claim(fields: &ClaimFields, names: &Names<'_>) -> Result<Claim, Finding> {
+    let parts = fields.parts.iter().map(|part| names.part(part));
+    let kinds = fields.boards.iter().map(|kind| {
+        Ok(BoardKind {
+            board_idx: names.board(&kind.name)?,
+            classes: kind.parts.clone(),
+        })
+    });
+    let strips = fields.strips.iter().map(|strip| StripName {
+        classes: strip.parts.clone(),
+        capacity: strip.capacity_nm,
+    });
+    let rips = fields.rips.iter().map(|rip| Rip {
+        kind: rip.board,
+        strips: rip.strips.clone(),
+    });
+    Ok(Claim {
+        bound: fields.bound,
+        unit: fields.unit,
+        classes: parts.collect::<Result<_, _>>()?,
+        kinds: kinds.collect::<Result<_, _>>()?,
+        strips: strips.collect(),
+        rips: rips.collect(),
+        proof: proof(&fields.proof),
+    })
+}
+
+/// The tree of a proof; the reader of JSON has limited its depth.
+fn proof(fields: &ProofFields) -> Proof {
     match fields {
         ProofFields::Prices {
             scale,
             part_prices,
             case_prices,
-        } => {
-            let in_range = |price: &i64| (0..=LARGEST_PRICE).contains(price);
-            let sound = (1..=LARGEST_PRICE).contains(scale)
-                && part_prices.iter().chain(case_prices).all(in_range);
-            sound.then(|| Tree::Leaf {
-                scale: *scale,
-                prices: part_prices.clone(),
-                conditions: case_prices.clone(),
-            })
-        }
+        } => Proof::Prices {
+            scale: *scale,
+            classes: part_prices.clone(),
+            conditions: case_prices.clone(),
+        },
         ProofFields::Cases {
             boards,
             rips,
             at_most,
             under,
             over,
-        } => {
-            let sound =
-                boards.iter().all(|&kind| kind < n_kinds) && rips.iter().all(|&rip| rip < n_rips);
-            sound.then_some(())?;
-            Some(Tree::Split {
-                kinds: boards.clone(),
-                rips: rips.clone(),
-                at_most: *at_most,
-                under: Box::new(tree(under, n_kinds, n_rips)?),
-                over: Box::new(tree(over, n_kinds, n_rips)?),
-            })
-        }
+        } => Proof::Split {
+            kinds: boards.clone(),
+            rips: rips.clone(),
+            at_most: *at_most,
+            under: Box::new(proof(under)),
+            over: Box::new(proof(over)),
+        },
     }
 }

@@ -1,9 +1,6 @@
 //! The sequence of cuts along a strip: chains in one piece, and everything in its order.
 
-use super::chains::Link;
-use super::nm;
-use super::violation::Violation;
-use super::wanted::WantedPart;
+use super::{Kind, Link, Place, Violation, WantedPart, nm};
 use crate::length::Length;
 use crate::plan::{Cut, Part, is_short};
 
@@ -18,16 +15,13 @@ struct Row {
 
 /// Rails that must follow each other do, one kerf apart; and what stands for one cut stands in its order: long ones
 /// first, but none that is too short to hold behind all of its run.
-pub(super) fn check(position: usize, cuts: &[(&Cut, WantedPart)], found: &mut Vec<Violation>) {
+pub(super) fn check(place: Place, cuts: &[(&Cut, WantedPart)], found: &mut Vec<Violation>) {
     let mut rows: Vec<Row> = Vec::new();
     let mut rest = cuts;
     while let Some(&(first_cut, wanted)) = rest.first() {
         let n_rails = chain_at_head(rest);
         if n_rails.is_none() {
-            found.push(Violation::BrokenChain {
-                board: position,
-                part: first_cut.part,
-            });
+            found.push(place.with_part(first_cut.part).has(Kind::BrokenChain));
         }
         let (chain, after) = rest.split_at(n_rails.unwrap_or(1));
         let (last_cut, _) = chain[chain.len() - 1];
@@ -43,10 +37,7 @@ pub(super) fn check(position: usize, cuts: &[(&Cut, WantedPart)], found: &mut Ve
     }
     for pair in rows.windows(2) {
         if should_change_places(&pair[0], &pair[1]) {
-            found.push(Violation::OutOfOrder {
-                board: position,
-                part: pair[1].part,
-            });
+            found.push(place.with_part(pair[1].part).has(Kind::OutOfOrder));
         }
     }
     let mut last_first = rows.iter().rev().filter(|row| !row.wanted.is_left);
@@ -56,10 +47,7 @@ pub(super) fn check(position: usize, cuts: &[(&Cut, WantedPart)], found: &mut Ve
             .take_while(|row| of_one_run(row, last) && row.wanted.kerf == last.wanted.kerf)
             .any(|row| !row.ends_short)
     {
-        found.push(Violation::OutOfOrder {
-            board: position,
-            part: last.part,
-        });
+        found.push(place.with_part(last.part).has(Kind::OutOfOrder));
     }
 }
 

@@ -1,12 +1,15 @@
 //! The kinds of strip that can be cut from a length of board, and what each is worth.
 
+use std::collections::BTreeSet;
+
+use super::TooMuch;
 use super::knapsack::{Offer, best_worth};
-use super::model::Class;
-use crate::length::Length;
+use crate::audit::wanted::Class;
 
 /// A way to look at a strip: what may lie on it, and how much of that.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct StripKind {
+    /// Nanometers.
     capacity: i64,
     /// What may lie on it, by rising number.
     open: Vec<Open>,
@@ -18,13 +21,13 @@ struct Open {
     /// The number of the class in its claim.
     number: usize,
     size: i64,
-    most: u32,
+    most: u64,
 }
 
 impl StripKind {
     /// The worth of the best run on such a strip, where a part of class `n` is worth `prices[n]`; `floor` if none is
     /// worth more.
-    pub(super) fn worth(&self, prices: &[i64], floor: i64) -> i64 {
+    pub(super) fn worth(&self, prices: &[i64], floor: i64) -> Result<i64, TooMuch> {
         let offers: Vec<Offer> = self
             .open
             .iter()
@@ -51,45 +54,44 @@ impl StripKind {
 
 /// The kinds of strip of one section on a `usable` length, none of which another holds; `parts` are its classes with
 /// their numbers, rising.
-pub(super) fn strip_kinds(parts: &[(usize, &Class)], usable: Length) -> Vec<StripKind> {
+pub(super) fn strip_kinds(parts: &[(usize, &Class)], usable: i128) -> Vec<StripKind> {
     // A run sorted by falling kerf leaves only its smallest unused.
-    let mut kerfs: Vec<Length> = parts.iter().map(|(_, class)| class.kerf).collect();
-    kerfs.sort_unstable();
-    kerfs.dedup();
+    let kerfs: BTreeSet<i128> = parts.iter().map(|(_, class)| class.kerf_nm).collect();
     // Each run of turned rails takes the saving of one rail more than the sum of its parts.
-    let mut runs: Vec<(Length, Length)> = parts
+    let runs: BTreeSet<(i128, i128)> = parts
         .iter()
-        .map(|(_, class)| (class.kerf, class.saving))
-        .filter(|run| run.1 > Length::ZERO)
+        .map(|(_, class)| (class.kerf_nm, class.saving_nm))
+        .filter(|run| run.1 > 0)
         .collect();
-    runs.sort_unstable();
-    runs.dedup();
     let mut kinds: Vec<StripKind> = Vec::new();
     for least in kerfs {
-        for chosen in 0..1_u32 << runs.len() {
-            let is_chosen = |run: &(Length, Length)| {
-                let place = runs.iter().position(|known| known == run);
-                place.is_some_and(|place| chosen >> place & 1 == 1)
-            };
-            let savings: Length = runs
+        for set in 0..1_u32 << runs.len() {
+            let chosen: BTreeSet<(i128, i128)> = runs
                 .iter()
-                .filter(|run| is_chosen(run))
-                .map(|run| run.1)
-                .sum();
-            let capacity = (usable + least - savings).nm();
-            let open: Vec<Open> = parts
-                .iter()
-                .filter(|(_, class)| class.kerf >= least)
-                .filter(|(_, class)| {
-                    class.saving == Length::ZERO || is_chosen(&(class.kerf, class.saving))
-                })
-                .map(|&(number, class)| Open {
-                    number,
-                    size: (class.length + class.kerf - class.saving).nm(),
-                    most: class.count,
-                })
-                .filter(|open| open.size <= capacity)
+                .zip(0..)
+                .filter(|(_, bit)| set >> bit & 1 == 1)
+                .map(|(&run, _)| run)
                 .collect();
+            let savings: i128 = chosen.iter().map(|run| run.1).sum();
+            let room = usable + least - savings;
+            let may_lie = |class: &Class| {
+                class.kerf_nm >= least
+                    && (class.saving_nm == 0 || chosen.contains(&(class.kerf_nm, class.saving_nm)))
+            };
+            // What is too long lies on none; the rest is no longer than a board, so it fits 64 bits.
+            let open = parts.iter().filter(|(_, class)| may_lie(class));
+            let open: Vec<Open> = open
+                .map(|&(number, class)| {
+                    let size = class.length_nm + class.kerf_nm - class.saving_nm;
+                    (number, size, class.count)
+                })
+                .filter(|&(_, size, _)| size <= room)
+                .filter_map(|(number, size, most)| {
+                    let size = i64::try_from(size).ok()?;
+                    Some(Open { number, size, most })
+                })
+                .collect();
+            let capacity = i64::try_from(room).unwrap_or(i64::MAX);
             let kind = StripKind { capacity, open };
             if kind.open.is_empty() || kinds.iter().any(|known| known.holds(&kind)) {
                 continue;
@@ -105,19 +107,19 @@ pub(super) fn strip_kinds(parts: &[(usize, &Class)], usable: Length) -> Vec<Stri
 mod tests {
     use super::*;
 
-    fn class(kerf: i64, saving: i64, length: i64) -> Class {
+    fn class(kerf: i128, saving: i128, length: i128) -> Class {
         Class {
             section: 0,
-            kerf: Length::from_nm(kerf),
-            saving: Length::from_nm(saving),
-            length: Length::from_nm(length),
+            kerf_nm: kerf,
+            saving_nm: saving,
+            length_nm: length,
             count: 9,
         }
     }
 
-    fn kinds(classes: &[Class], usable: i64) -> Vec<StripKind> {
+    fn kinds(classes: &[Class], usable: i128) -> Vec<StripKind> {
         let parts: Vec<(usize, &Class)> = classes.iter().enumerate().collect();
-        strip_kinds(&parts, Length::from_nm(usable))
+        strip_kinds(&parts, usable)
     }
 
     #[test]
@@ -127,9 +129,9 @@ mod tests {
         // What is too long lies on none.
         assert!(one[0].told().0 == [0, 1]);
         // Derived: 30 + 4 + 30 + 4 + 30 = 98 of 100; a part of 50 and one of 30 take 84.
-        assert_eq!(one[0].worth(&[3, 5, 100], 0), 9);
-        assert_eq!(one[0].worth(&[3, 7, 100], 0), 10);
-        assert_eq!(one[0].worth(&[3, 7, 100], 11), 11);
+        assert_eq!(one[0].worth(&[3, 5, 100], 0), Ok(9));
+        assert_eq!(one[0].worth(&[3, 7, 100], 0), Ok(10));
+        assert_eq!(one[0].worth(&[3, 7, 100], 11), Ok(11));
     }
 
     #[test]
@@ -140,8 +142,8 @@ mod tests {
         assert_eq!(two.len(), 2);
         let (both, wide) = (&two[0], &two[1]);
         assert!(both.told().0 == [0, 1] && wide.told().0 == [0]);
-        assert_eq!(wide.worth(&[5, 9], 0), 10);
-        assert_eq!(both.worth(&[5, 5], 0), 10);
+        assert_eq!(wide.worth(&[5, 9], 0), Ok(10));
+        assert_eq!(both.worth(&[5, 5], 0), Ok(10));
     }
 
     #[test]
@@ -150,7 +152,7 @@ mod tests {
         // 3 * (40 - 12) + 12 + 2 * 2 = 100. No kind without the run is better, so there is one.
         let turned = kinds(&[class(2, 12, 40)], 100);
         assert_eq!(turned.len(), 1);
-        assert_eq!(turned[0].worth(&[1], 0), 3);
-        assert_eq!(kinds(&[class(2, 12, 40)], 99)[0].worth(&[1], 0), 2);
+        assert_eq!(turned[0].worth(&[1], 0), Ok(3));
+        assert_eq!(kinds(&[class(2, 12, 40)], 99)[0].worth(&[1], 0), Ok(2));
     }
 }

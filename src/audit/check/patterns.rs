@@ -2,8 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::Violation;
-use super::wanted::Wanted;
+use super::{Figure, Place, Violation, Wanted, wrong};
 use crate::length::Length;
 use crate::plan::{Cut, Plan, PlannedBoard};
 
@@ -20,7 +19,7 @@ type Likeness = (
 type CutLikeness = (usize, Length, Length, bool, i128, usize, Option<(u32, u32)>);
 
 /// Boards cut alike stand side by side under one number, and the numbers rise from 1.
-pub(super) fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Violation>) {
+pub(super) fn check_patterns(wanted: &Wanted<'_>, plan: &Plan, found: &mut Vec<Violation>) {
     let likeness = |position: usize, board: &PlannedBoard| -> Likeness {
         let of_cut = |(strip_idx, cut): (usize, &Cut)| {
             let (_, part) = wanted.part(cut.part)?;
@@ -60,11 +59,8 @@ pub(super) fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Viola
                 let number = *numbers.entry(likeness.clone()).or_insert(next);
                 // A pattern met again after another one keeps its number but breaks the sequence.
                 if number != next {
-                    found.push(Violation::WrongPattern {
-                        board: position,
-                        planned: board.pattern,
-                        wanted: number,
-                    });
+                    let place = Place::board(position);
+                    found.push(wrong(place, Figure::Pattern, board.pattern, number));
                 }
                 next += u32::from(number == next);
                 last = Some((likeness, number));
@@ -72,11 +68,8 @@ pub(super) fn check_patterns(wanted: &Wanted, plan: &Plan, found: &mut Vec<Viola
             }
         };
         if board.pattern != number {
-            found.push(Violation::WrongPattern {
-                board: position,
-                planned: board.pattern,
-                wanted: number,
-            });
+            let place = Place::board(position);
+            found.push(wrong(place, Figure::Pattern, board.pattern, number));
         }
     }
 }

@@ -1,14 +1,14 @@
 //! What a blade takes along the strip, derived once more and in another way than `frame` does.
 
-/// The whole nanometres between which the rounded-up kerf along the strip certainly lies.
+/// The whole nanometers between which the rounded-up kerf along the strip certainly lies.
 ///
 /// Both ends are equal but where the true value comes within a hair of a whole number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct KerfRange {
+pub(in crate::audit) struct KerfRange {
     /// No gap may be smaller.
-    pub(super) least: i128,
+    pub(in crate::audit) least: i128,
     /// No gap need be larger.
-    pub(super) most: i128,
+    pub(in crate::audit) most: i128,
 }
 
 /// Fractional bits of a cosine: `2 x` times a value of the recurrence, up to `n` times one, fits 127 bits for `n` up
@@ -26,12 +26,12 @@ const COSINE_MARGIN: i128 = 4;
 
 impl KerfRange {
     /// Of a square cut.
-    pub(super) fn square(kerf_nm: i64) -> KerfRange {
+    pub(in crate::audit) fn square(kerf_nm: i64) -> KerfRange {
         KerfRange::exactly(kerf_nm.into())
     }
 
     /// Of the miter at the corner of a regular polygon of `n_sides`.
-    pub(super) fn corner(kerf_nm: i64, n_sides: u32) -> KerfRange {
+    pub(in crate::audit) fn corner(kerf_nm: i64, n_sides: u32) -> KerfRange {
         let kerf = i128::from(kerf_nm);
         match n_sides {
             // The cosine of 60 degrees is one half.
@@ -57,7 +57,7 @@ impl KerfRange {
 
 /// How far a slanting cut runs along the strip while it crosses `width_nm` of it, rounded down; where the true value
 /// comes within a hair of a whole number, up.
-pub(super) fn run_of_slant(width_nm: i64, n_sides: u32) -> i128 {
+pub(in crate::audit) fn run_of_slant(width_nm: i64, n_sides: u32) -> i128 {
     let width = i128::from(width_nm);
     match n_sides {
         // The tangent of 60 degrees is the square root of 3.

@@ -3,6 +3,11 @@
 //! Nothing is shared with the solver's pricing: this one works on sizes in nanometres as they are, by the method of
 //! G. L. Nemhauser and Z. Ullmann, Management Science 15(9), 1969, 494-505, doi 10.1287/mnsc.15.9.494.
 
+use super::TooMuch;
+
+/// More loads than this are not kept at a time.
+const MOST_LOADS: usize = 1 << 20;
+
 /// Something that may be cut: its size with kerf, its price, and how many at most.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Offer {
@@ -11,7 +16,7 @@ pub(super) struct Offer {
     /// 0 or more.
     pub(super) price: i64,
     /// How many there are.
-    pub(super) most: u32,
+    pub(super) most: u64,
 }
 
 /// A load that no other beats: none as light is worth as much.
@@ -26,9 +31,12 @@ struct Load {
 /// Loads that cannot come to more than `floor` are dropped on the way, which makes a proof cheap to check: at the
 /// prices of a good proof hardly any pattern is worth more than its board.
 ///
-/// # Panics
-/// If worths leave the range of `i64`; prices in a certificate are capped when read.
-pub(super) fn best_worth(offers: &[Offer], capacity: i64, floor: i64) -> i64 {
+/// # Errors
+/// If worths leave the range of `i64`, or there are too many loads; of offers that take no room, too.
+pub(super) fn best_worth(offers: &[Offer], capacity: i64, floor: i64) -> Result<i64, TooMuch> {
+    if offers.iter().any(|offer| offer.size <= 0) {
+        return Err(TooMuch);
+    }
     let mut offers: Vec<Offer> = offers
         .iter()
         .copied()
@@ -47,33 +55,48 @@ pub(super) fn best_worth(offers: &[Offer], capacity: i64, floor: i64) -> i64 {
     let mut best = floor;
     let mut loads = vec![Load { size: 0, worth: 0 }];
     for (idx, offer) in offers.iter().enumerate() {
-        let most = i64::from(offer.most).min(capacity / offer.size);
+        let most = i64::try_from(offer.most)
+            .unwrap_or(i64::MAX)
+            .min(capacity / offer.size);
         // Every count is a sum of distinct shares, as a binary number is; the last share fills up.
         let mut rest = most;
         let mut share = 1;
         while rest > 0 {
             let taken = share.min(rest);
-            loads = with_and_without(&loads, offer.size * taken, offer.price * taken, capacity);
+            let worth = offer.price.checked_mul(taken).ok_or(TooMuch)?;
+            // No more are taken than there is room for, so the size stays in range.
+            loads = with_and_without(&loads, offer.size * taken, worth, capacity)?;
             rest -= taken;
-            share *= 2;
+            share = share.saturating_mul(2);
         }
         best = loads.last().map_or(best, |load| best.max(load.worth));
         let next = offers.get(idx + 1);
         loads.retain(|load| {
             next.is_some_and(|next| {
                 let to_come = i128::from(next.price) * i128::from(capacity - load.size);
-                i128::from(best - load.worth) * i128::from(next.size) < to_come
+                (i128::from(best) - i128::from(load.worth)) * i128::from(next.size) < to_come
             })
         });
         if loads.is_empty() {
             break;
         }
     }
-    best
+    Ok(best)
 }
 
 /// All undominated loads with or without another piece, by rising size and worth.
-fn with_and_without(loads: &[Load], size: i64, worth: i64, capacity: i64) -> Vec<Load> {
+fn with_and_without(
+    loads: &[Load],
+    size: i64,
+    worth: i64,
+    capacity: i64,
+) -> Result<Vec<Load>, TooMuch> {
+    if loads.len() > MOST_LOADS {
+        return Err(TooMuch);
+    }
+    // Loads rise in worth, so the last one shows whether all sums are in range.
+    let last = loads.last().map_or(0, |load| load.worth);
+    last.checked_add(worth).ok_or(TooMuch)?;
     let mut merged: Vec<Load> = Vec::with_capacity(2 * loads.len());
     let mut keep = |load: Load| match merged.last_mut() {
         Some(last) if last.worth >= load.worth => {}
@@ -83,7 +106,7 @@ fn with_and_without(loads: &[Load], size: i64, worth: i64, capacity: i64) -> Vec
     let more: Vec<Load> = loads
         .iter()
         .map(|load| Load {
-            size: load.size + size,
+            size: load.size.saturating_add(size),
             worth: load.worth + worth,
         })
         .take_while(|load| load.size <= capacity)
@@ -103,7 +126,7 @@ fn with_and_without(loads: &[Load], size: i64, worth: i64, capacity: i64) -> Vec
         };
         keep(*next.expect("one of the two has a load"));
     }
-    merged
+    Ok(merged)
 }
 
 #[cfg(test)]
@@ -117,7 +140,7 @@ mod tests {
             return 0;
         };
         let mut best = 0;
-        for count in 0..=i64::from(first.most) {
+        for count in 0..=i64::try_from(first.most).unwrap() {
             let left = capacity - count * first.size;
             if left < 0 {
                 break;
@@ -129,7 +152,7 @@ mod tests {
 
     #[test]
     fn an_empty_board_is_worth_its_floor() {
-        assert_eq!(best_worth(&[], 10, 0), 0);
+        assert_eq!(best_worth(&[], 10, 0), Ok(0));
         assert_eq!(
             best_worth(
                 &[Offer {
@@ -140,7 +163,7 @@ mod tests {
                 10,
                 3
             ),
-            3
+            Ok(3)
         );
     }
 
@@ -149,13 +172,13 @@ mod tests {
 
         #[test]
         fn the_best_worth_is_that_of_trying_all(
-            offers in prop::collection::vec((1_i64..40, 0_i64..30, 0_u32..4), 0..6),
+            offers in prop::collection::vec((1_i64..40, 0_i64..30, 0_u64..4), 0..6),
             capacity in 0_i64..100,
             floor in 0_i64..60,
         ) {
             let offers: Vec<Offer> =
                 offers.into_iter().map(|(size, price, most)| Offer { size, price, most }).collect();
-            prop_assert_eq!(best_worth(&offers, capacity, floor), by_trying_all(&offers, capacity).max(floor));
+            prop_assert_eq!(best_worth(&offers, capacity, floor), Ok(by_trying_all(&offers, capacity).max(floor)));
         }
     }
 }

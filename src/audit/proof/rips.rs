@@ -4,15 +4,14 @@
 //! does not matter, as long as it is one.
 //! What a claim lists is just a name for some of these ways: a way it does not list is not counted by any of its cases.
 
-use super::across::starts;
-use super::model::Model;
-use super::proof::RipWorths;
-use super::strips::{StripKind, strip_kinds};
-use crate::length::Length;
-use crate::stock::{Board, Rip, Run, Taking};
+use std::collections::BTreeMap;
 
-/// A claim that tells apart the ways of a board with more of them is not checked, and proves nothing.
-const MOST_WAYS: usize = 50_000;
+use super::strips::{StripKind, strip_kinds};
+use super::tree::RipWorths;
+use super::worth::sum;
+use super::{MOST_WAYS, TooMuch, Wanted, length};
+use crate::audit::wanted::{Stretch, Taken};
+use crate::plan::certificate::StripName;
 
 /// The ways to cut one board into strips: of a strip with defects every clear run is one.
 #[derive(Default)]
@@ -23,16 +22,12 @@ pub(super) struct Ways {
     ways: Vec<Vec<usize>>,
 }
 
-/// A board has more than [`MOST_WAYS`] ways.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct TooMany;
-
 /// A rip that a claim lists.
 pub(super) struct Listed<'c> {
     /// Number in the claim.
     pub(super) number: usize,
-    /// One for each strip: the classes that may lie on it, rising, and its capacity.
-    pub(super) strips: Vec<(&'c [usize], i64)>,
+    /// Its strips.
+    pub(super) strips: Vec<&'c StripName>,
 }
 
 /// What tells a way apart: the strips it gives, sorted, see [`StripKind::told`].
@@ -49,55 +44,49 @@ impl Ways {
     /// The ways to cut a board of line `board_idx` into parts of the classes `allowed`, which are numbers in `classes`;
     /// or that there are too many.
     pub(super) fn of(
-        model: &Model<'_>,
+        wanted: &Wanted<'_>,
         board_idx: usize,
         classes: &[usize],
         allowed: &[usize],
-    ) -> Result<Ways, TooMany> {
+    ) -> Result<Ways, TooMuch> {
         let mut allowed = allowed.to_vec();
         allowed.sort_unstable();
         allowed.dedup();
         let mut ways = Ways::default();
         // The ways to use one strip of a section, at its place across the board where that matters.
-        let of_strip = |ways: &mut Ways, section: usize, across: Option<Run>| {
-            let parts = model.of_section(section, classes, &allowed);
-            let runs = model.runs(board_idx, section, across).into_iter();
-            let kinds = runs.map(|(from, to)| strip_kinds(&parts, to - from));
+        let of_strip = |ways: &mut Ways, section: usize, across: Option<Stretch>| {
+            let parts = wanted.of_section(section, classes, &allowed);
+            let runs = wanted.clear(board_idx, section, across).into_iter();
+            let kinds = runs.map(|run| strip_kinds(&parts, length(run)));
             let kinds: Vec<Vec<usize>> = kinds
                 .map(|kinds| kinds.into_iter().map(|kind| ways.index(kind)).collect())
                 .collect();
             ways_of_runs(&kinds)
         };
-        for (section, taken) in model.takings[board_idx].iter().enumerate() {
-            if *taken == Some(Taking::Whole) {
+        for (section, taken) in wanted.takings[board_idx].iter().enumerate() {
+            if *taken == Some(Taken::Whole) {
                 let whole = of_strip(&mut ways, section, None)?;
                 ways.ways.extend(whole);
             }
         }
-        let ripped = model.ripped(board_idx);
-        let board = &model.job.boards[board_idx];
-        let found = match &model.job.shop.rip {
-            Some(rip) if board.has_partial_defects() => {
-                let mut places = Places {
-                    room: board.width.map_or(Length::ZERO, |width| rip.room(width)),
-                    kerf: rip.kerf,
-                    ripped: &ripped,
-                    of_strip: &mut |section, across| of_strip(&mut ways, section, Some(across)),
-                    found: Vec::new(),
-                    n_visited: 0,
-                };
-                places.search(board, rip)?;
-                places.found
+        let ripped = wanted.ripped(board_idx);
+        let found = if wanted.has_partial_defects(board_idx) {
+            let mut places = Places {
+                room: wanted.room(board_idx).unwrap_or(0),
+                kerf: wanted.rip_kerf(),
+                starts: wanted.starts(board_idx),
+                ripped: &ripped,
+                of_strip: &mut |section, across| of_strip(&mut ways, section, Some(across)),
+            };
+            places.search()?
+        } else {
+            let mut strips: Vec<(i64, Vec<usize>)> = Vec::new();
+            for (section, width) in ripped {
+                let taken = i64::try_from(width + wanted.rip_kerf()).map_err(|_| TooMuch)?;
+                let of_section = of_strip(&mut ways, section, None)?;
+                strips.extend(of_section.into_iter().map(|way| (taken, way)));
             }
-            _ => {
-                let mut strips: Vec<(i64, Vec<usize>)> = Vec::new();
-                for (section, width) in ripped {
-                    let taken = (width + model.rip_kerf()).nm();
-                    let of_section = of_strip(&mut ways, section, None)?;
-                    strips.extend(of_section.into_iter().map(|way| (taken, way)));
-                }
-                side_by_side(&strips, model.room(board_idx).nm())?
-            }
+            side_by_side(&strips, wanted.room_for_strips(board_idx)?)?
         };
         ways.ways.extend(found);
         for way in &mut ways.ways {
@@ -130,20 +119,19 @@ impl Ways {
 
     /// The ways with the names that a claim has for some of them.
     pub(super) fn named(self, listed: &[Listed<'_>]) -> NamedWays {
-        let listed: Vec<(usize, Told)> = listed
-            .iter()
-            .map(|rip| {
-                let strips = rip.strips.iter().map(|&(open, size)| (open.to_vec(), size));
-                let mut strips: Told = strips.collect();
-                strips.sort_unstable();
-                (rip.number, strips)
-            })
-            .collect();
+        let mut known: BTreeMap<Told, usize> = BTreeMap::new();
+        for rip in listed {
+            let strips = rip.strips.iter();
+            let mut strips: Told = strips
+                .map(|strip| (strip.classes.clone(), strip.capacity))
+                .collect();
+            strips.sort_unstable();
+            known.entry(strips).or_insert(rip.number);
+        }
         let name = |way: &Vec<usize>| {
             let mut strips: Told = way.iter().map(|&kind| self.kinds[kind].told()).collect();
             strips.sort_unstable();
-            let found = listed.iter().find(|(_, known)| *known == strips);
-            found.map(|(number, _)| *number)
+            known.get(&strips).copied()
         };
         NamedWays {
             names: self.ways.iter().map(name).collect(),
@@ -155,28 +143,28 @@ impl Ways {
 impl NamedWays {
     /// The worth of the best board of each rip of the claim, and of the best of all others, where a part of class `n` is
     /// worth `prices[n]`.
-    pub(super) fn worths(&self, prices: &[i64]) -> RipWorths {
+    pub(super) fn worths(&self, prices: &[i64]) -> Result<RipWorths, TooMuch> {
         let kinds = self.ways.kinds.iter();
-        let of_kinds: Vec<i64> = kinds.map(|kind| kind.worth(prices, 0)).collect();
+        let of_kinds: Vec<i64> = kinds
+            .map(|kind| kind.worth(prices, 0))
+            .collect::<Result<_, _>>()?;
         // Only ways that there are count: where boards are asked for, even a worthless one would be worth its price.
-        let mut worths: RipWorths = Vec::new();
+        let mut worths: BTreeMap<Option<usize>, i64> = BTreeMap::new();
         for (way, name) in self.ways.ways.iter().zip(&self.names) {
-            let worth = way.iter().map(|&kind| of_kinds[kind]).sum();
-            match worths.iter_mut().find(|known| known.0 == *name) {
-                Some(known) => known.1 = known.1.max(worth),
-                None => worths.push((*name, worth)),
-            }
+            let worth = sum(way.iter().map(|&kind| Ok(of_kinds[kind])))?;
+            let known = worths.entry(*name).or_insert(worth);
+            *known = worth.max(*known);
         }
-        worths
+        Ok(worths.into_iter().collect())
     }
 }
 
 /// All ways to choose one kind for each run that has any.
-fn ways_of_runs(runs: &[Vec<usize>]) -> Result<Vec<Vec<usize>>, TooMany> {
+fn ways_of_runs(runs: &[Vec<usize>]) -> Result<Vec<Vec<usize>>, TooMuch> {
     let mut ways = vec![Vec::new()];
     for kinds in runs.iter().filter(|kinds| !kinds.is_empty()) {
         if ways.len().saturating_mul(kinds.len()) > MOST_WAYS {
-            return Err(TooMany);
+            return Err(TooMuch);
         }
         let longer = ways.iter().flat_map(|way: &Vec<usize>| {
             kinds.iter().map(move |&kind| {
@@ -192,11 +180,11 @@ fn ways_of_runs(runs: &[Vec<usize>]) -> Result<Vec<Vec<usize>>, TooMany> {
 }
 
 /// The ways to lie strips side by side that leave room for no other; each strip with what it takes across the board.
-fn side_by_side(strips: &[(i64, Vec<usize>)], room: i64) -> Result<Vec<Vec<usize>>, TooMany> {
+fn side_by_side(strips: &[(i64, Vec<usize>)], room: i64) -> Result<Vec<Vec<usize>>, TooMuch> {
     let taken: Vec<i64> = strips.iter().map(|strip| strip.0).collect();
     let mut found = Vec::new();
     if !maximal(&taken, room, &mut Vec::new(), &mut found) {
-        return Err(TooMany);
+        return Err(TooMuch);
     }
     let ways = found.into_iter().map(|counts| {
         let times = counts.into_iter().zip(strips);
@@ -206,50 +194,47 @@ fn side_by_side(strips: &[(i64, Vec<usize>)], room: i64) -> Result<Vec<Vec<usize
     Ok(ways.filter(|way: &Vec<usize>| !way.is_empty()).collect())
 }
 
-/// A search for all ways to lie strips side by side where their places matter.
+/// A search for all ways to lie strips side by side where their places matter; see `places` for where they may begin.
 struct Places<'a> {
-    room: Length,
-    kerf: Length,
-    ripped: &'a [(usize, Length)],
+    room: i128,
+    kerf: i128,
+    starts: Vec<i128>,
+    ripped: &'a [(usize, i128)],
     /// The ways to use a strip of a section that begins and ends there across the board.
-    of_strip: &'a mut dyn FnMut(usize, Run) -> Result<Vec<Vec<usize>>, TooMany>,
-    found: Vec<Vec<usize>>,
-    n_visited: usize,
+    of_strip: &'a mut dyn FnMut(usize, Stretch) -> Result<Vec<Vec<usize>>, TooMuch>,
 }
 
 impl Places<'_> {
-    fn search(&mut self, board: &Board, rip: &Rip) -> Result<(), TooMany> {
-        for start in starts(board, rip) {
-            self.visit(start, &[])?;
-        }
-        Ok(())
-    }
-
-    fn visit(&mut self, at: Length, way: &[usize]) -> Result<(), TooMany> {
-        self.n_visited += 1;
-        if self.n_visited > MOST_WAYS {
-            return Err(TooMany);
-        }
-        let mut is_full = true;
-        for &(section, width) in self.ripped {
-            let end = at + width;
-            if end > self.room {
-                continue;
+    /// All ways, some of which may lie within others.
+    fn search(&mut self) -> Result<Vec<Vec<usize>>, TooMuch> {
+        let mut found = Vec::new();
+        let mut n_visited = 0;
+        let mut open: Vec<(i128, Vec<usize>)> = vec![(0, Vec::new())];
+        while let Some((at, way)) = open.pop() {
+            n_visited += 1;
+            if n_visited > MOST_WAYS {
+                return Err(TooMuch);
             }
-            is_full = false;
-            let mut strips = (self.of_strip)(section, (at, end))?;
-            if strips.is_empty() {
-                // Nothing is clear here, so this much is waste.
-                strips.push(Vec::new());
+            let mut is_full = true;
+            for &(section, width) in self.ripped {
+                let end = at + width;
+                if end > self.room {
+                    continue;
+                }
+                // Where nothing is clear nothing need lie.
+                for strip in (self.of_strip)(section, (at, end))? {
+                    is_full = false;
+                    open.push((end + self.kerf, [way.as_slice(), &strip].concat()));
+                }
             }
-            for strip in strips {
-                self.visit(end + self.kerf, &[way, &strip].concat())?;
+            let later = self.starts.iter().filter(|&&start| start > at).min();
+            if let Some(&start) = later {
+                open.push((start, way));
+            } else if is_full && !way.is_empty() {
+                found.push(way);
             }
         }
-        if is_full && !way.is_empty() {
-            self.found.push(way.to_vec());
-        }
-        Ok(())
+        Ok(found)
     }
 }
 

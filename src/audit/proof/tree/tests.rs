@@ -2,29 +2,31 @@ use super::*;
 
 /// Four parts of which two fit on a board: no plan has fewer than two boards.
 fn two_boards(prices: Vec<i64>) -> i128 {
-    let best = |_: usize, prices: &[i64], floor: i64| (2 * prices[0]).max(floor);
+    let best = |_: usize, prices: &[i64], floor: i64| Ok((2 * prices[0]).max(floor));
     let case = Case {
         demand: vec![4],
-        kinds: vec![Kind {
+        boards: vec![Board {
             cost: 1,
             supply: None,
-            parts: &[0],
+            classes: &[0],
         }],
         step: 1,
         unit: 1,
         best_board: &best,
         rip_kinds: Vec::new(),
-        best_rips: &|_, _| Vec::new(),
+        best_rips: &|_, _| Ok(Vec::new()),
     };
     proved_by(
         &case,
-        &Tree::Leaf {
+        &Proof::Prices {
             scale: 10,
-            prices,
+            classes: prices,
             conditions: Vec::new(),
         },
         2,
     )
+    .unwrap()
+    .0
 }
 
 #[test]
@@ -38,43 +40,44 @@ fn low_prices_prove_less_and_high_ones_no_more() {
     assert_eq!(two_boards(vec![2]), 1);
     // 4 x 9 = 36, less 1 board x (18 - 10), rounded up: what a plan of fewer than 2 boards cannot undercut.
     assert_eq!(two_boards(vec![9]), 3);
-    assert_eq!(two_boards(vec![-5]), 0);
+    // Without a price for every class, nothing.
+    assert_eq!(two_boards(vec![]), 0);
 }
 
 #[test]
 fn a_split_proves_what_its_weaker_case_proves() {
     // Three parts, one on a board of cost 3, or two on a board of cost 5 of which there is one: 5 + 3 = 8.
     let best = |kind: usize, prices: &[i64], floor: i64| {
-        ((1 + i64::try_from(kind).unwrap()) * prices[0]).max(floor)
+        Ok(((1 + i64::try_from(kind).unwrap()) * prices[0]).max(floor))
     };
     let case = Case {
         demand: vec![3],
-        kinds: vec![
-            Kind {
+        boards: vec![
+            Board {
                 cost: 3,
                 supply: None,
-                parts: &[0],
+                classes: &[0],
             },
-            Kind {
+            Board {
                 cost: 5,
                 supply: Some(1),
-                parts: &[0],
+                classes: &[0],
             },
         ],
         step: 1,
         unit: 1,
         best_board: &best,
         rip_kinds: Vec::new(),
-        best_rips: &|_, _| Vec::new(),
+        best_rips: &|_, _| Ok(Vec::new()),
     };
     let leaf = |price, conditions| {
-        Box::new(Tree::Leaf {
+        Box::new(Proof::Prices {
             scale: 1,
-            prices: vec![price],
+            classes: vec![price],
             conditions,
         })
     };
-    let tree = Tree::Split {
+    let tree = Proof::Split {
         kinds: vec![1],
         rips: Vec::new(),
         at_most: 0,
@@ -82,30 +85,30 @@ fn a_split_proves_what_its_weaker_case_proves() {
         over: leaf(3, vec![0]),
     };
     // Without the second kind 9; with it 9 - (6 - 5) = 8.
-    assert_eq!(proved_by(&case, &tree, 9), 8);
-    assert_eq!(proved_by(&case, &tree, 8), 8);
+    assert_eq!(proved_by(&case, &tree, 9), Some((8, 2)));
+    assert_eq!(proved_by(&case, &tree, 8), Some((8, 2)));
 }
 
 /// The largest total of excesses, 1 for a board of the first kind, 2 for one of the second, and so on.
-fn total(demand: &[u32], kinds: &[Kind<'_>], path: &[Condition<'_>], claimed: i64) -> i128 {
+fn total(demand: &[u64], kinds: &[Board<'_>], path: &[Condition<'_>], claimed: i64) -> i128 {
     let case = Case {
         demand: demand.to_vec(),
-        kinds: kinds.to_vec(),
+        boards: kinds.to_vec(),
         step: 1,
         unit: 1,
-        best_board: &|_, _, floor| floor,
+        best_board: &|_, _, floor| Ok(floor),
         rip_kinds: Vec::new(),
-        best_rips: &|_, _| Vec::new(),
+        best_rips: &|_, _| Ok(Vec::new()),
     };
     let excesses: Vec<i128> = (1..).take(kinds.len()).collect();
-    largest_excess(&case, claimed, path, &excesses)
+    largest_excess(&case, claimed, path, &excesses).unwrap()
 }
 
-fn kind(cost: i64, supply: Option<u32>, parts: &[usize]) -> Kind<'_> {
-    Kind {
+fn kind(cost: i64, supply: Option<u32>, classes: &[usize]) -> Board<'_> {
+    Board {
         cost,
         supply,
-        parts,
+        classes,
     }
 }
 

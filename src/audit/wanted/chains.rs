@@ -5,20 +5,20 @@ use crate::job::{Job, LongChains};
 
 /// The place of a rail in its chain.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Link {
+pub(in crate::audit) struct Link {
     /// Which chain of its frame.
-    pub(super) chain: u32,
+    pub(in crate::audit) chain: u32,
     /// Its place in the chain, from 0.
-    pub(super) place: u32,
+    pub(in crate::audit) place: u32,
     /// How many rails the chain has.
-    pub(super) n_rails: u32,
+    pub(in crate::audit) n_rails: u32,
 }
 
 /// For each side of a frame its place in a chain, if it is in one.
 ///
 /// `lengths_nm` are the long points by side, `kerf_nm` the most that the saw takes between two of them, `longest_nm` what
 /// the trims leave of the longest board that the frame's section allows.
-pub(super) fn links(
+pub(in crate::audit) fn links(
     job: &Job,
     frame: &Frame,
     lengths_nm: &[i128],

@@ -6,6 +6,8 @@ use super::*;
 use crate::bridge::{lower, raise};
 use crate::frame::{Grain, Milled, Profile};
 use crate::job::{Ends, Job};
+use crate::length::Length;
+use crate::plan::Measure;
 use crate::plan::{Cut, Part};
 use crate::samples::{
     board, empty_job, first_fit, frame, in64, inches, mixed_job, moulding, piece, rectangle,
@@ -63,9 +65,13 @@ fn the_sample_has_what_the_tampering_needs() {
 fn an_unknown_board_is_caught() {
     assert_found!(
         after(|plan| plan.boards[0].board_idx = 99),
-        Violation::UnknownBoard {
-            board: 0,
-            board_idx: 99
+        Violation {
+            place: Place {
+                board: Some(0),
+                line: Some(99),
+                ..
+            },
+            kind: Kind::UnknownBoard
         }
     );
 }
@@ -104,7 +110,7 @@ fn unknown_parts_are_caught() {
     ] {
         let found = after(|plan| plan.boards[0].strips[0].cuts[0].part = part);
         assert!(
-            found.contains(&Violation::UnknownPart { part }),
+            found.contains(&Place::part(part).has(Kind::UnknownPart)),
             "{found:?}"
         );
     }
@@ -117,8 +123,8 @@ fn a_part_cut_twice_is_caught_and_so_is_the_one_it_replaced() {
     let replaced = plan.boards[0].strips[0].cuts[1].part;
     plan.boards[0].strips[0].cuts[1].part = kept;
     let found = check(&plan);
-    assert!(found.contains(&Violation::RepeatedPart { part: kept }));
-    assert!(found.contains(&Violation::LostPart { part: replaced }));
+    assert!(found.contains(&Place::part(kept).has(Kind::RepeatedPart)));
+    assert!(found.contains(&Place::part(replaced).has(Kind::LostPart)));
 }
 
 #[test]
@@ -129,7 +135,7 @@ fn every_single_part_left_out_is_caught_by_name() {
             let mut less = plan.clone();
             less.boards[board].strips[0].cuts.remove(position);
             let found = check(&less);
-            assert!(found.contains(&Violation::LostPart { part: cut.part }));
+            assert!(found.contains(&Place::part(cut.part).has(Kind::LostPart)));
         }
     }
 }
@@ -141,7 +147,10 @@ fn a_part_both_cut_and_called_missing_is_caught() {
             let part = plan.boards[0].strips[0].cuts[0].part;
             plan.missing.push(part);
         }),
-        Violation::RepeatedPart { .. }
+        Violation {
+            kind: Kind::RepeatedPart,
+            ..
+        }
     );
 }
 
@@ -156,7 +165,7 @@ fn a_length_off_by_a_nanometre_is_caught_on_every_cut() {
                 let part = plan.boards[board].strips[0].cuts[cut].part;
                 assert!(check(&wrong).iter().any(|violation| matches!(
                     violation,
-                    Violation::WrongLength { part: named, .. } if *named == part
+                    Violation { place: Place { part: Some(named), .. }, kind: Kind::Wrong { figure: Figure::Length, .. } } if *named == part
                 )));
             }
         }
@@ -188,7 +197,10 @@ fn cuts_in_the_trims_are_caught() {
             first.from -= NM;
             first.to -= NM;
         }),
-        Violation::InNearTrim { board: 0, .. }
+        Violation {
+            place: Place { board: Some(0), .. },
+            kind: Kind::InNearTrim { .. }
+        }
     );
     assert_found!(
         after(|plan| {
@@ -198,15 +210,24 @@ fn cuts_in_the_trims_are_caught() {
             last.from += shift;
             last.to += shift;
         }),
-        Violation::InFarTrim { board: 0, .. }
+        Violation {
+            place: Place { board: Some(0), .. },
+            kind: Kind::InFarTrim { .. }
+        }
     );
     assert_found!(
         under(|job| job.shop.end_trim += NM),
-        Violation::InNearTrim { .. }
+        Violation {
+            kind: Kind::InNearTrim { .. },
+            ..
+        }
     );
     assert_found!(
         under(|job| job.boards[0].length = Length::FOOT * 7),
-        Violation::InFarTrim { .. }
+        Violation {
+            kind: Kind::InFarTrim { .. },
+            ..
+        }
     );
 }
 
@@ -219,7 +240,10 @@ fn gaps_below_the_kerf_and_overlaps_are_caught() {
                 cut.to -= NM;
             }
         }),
-        Violation::NarrowGap { board: 0, .. }
+        Violation {
+            place: Place { board: Some(0), .. },
+            kind: Kind::NarrowGap { .. }
+        }
     );
     assert_found!(
         after(|plan| {
@@ -230,11 +254,17 @@ fn gaps_below_the_kerf_and_overlaps_are_caught() {
                 ..cuts[0]
             };
         }),
-        Violation::NarrowGap { board: 0, .. }
+        Violation {
+            place: Place { board: Some(0), .. },
+            kind: Kind::NarrowGap { .. }
+        }
     );
     assert_found!(
         under(|job| job.shop.kerf += NM),
-        Violation::NarrowGap { .. }
+        Violation {
+            kind: Kind::NarrowGap { .. },
+            ..
+        }
     );
 }
 
@@ -271,11 +301,17 @@ fn cuts_out_of_order_are_caught() {
             };
             unequal.swap(0, 1);
         }),
-        Violation::OutOfOrder { .. }
+        Violation {
+            kind: Kind::OutOfOrder,
+            ..
+        }
     );
     assert_found!(
         after(|plan| plan.boards[0].strips[0].cuts.reverse()),
-        Violation::NarrowGap { .. }
+        Violation {
+            kind: Kind::NarrowGap { .. },
+            ..
+        }
     );
 }
 
@@ -303,7 +339,13 @@ fn the_larger_of_two_kerfs_is_needed_between_neighbors() {
     plan.boards[0].strips[0].offcut += NM;
     let found = check(&plan);
     assert!(
-        matches!(found[..], [Violation::NarrowGap { board: 0, .. }]),
+        matches!(
+            found[..],
+            [Violation {
+                place: Place { board: Some(0), .. },
+                kind: Kind::NarrowGap { .. }
+            }]
+        ),
         "{found:?}"
     );
 }
@@ -331,7 +373,13 @@ fn the_larger_kerf_comes_first_even_on_a_shorter_cut() {
     plan.boards[0].strips[0].offcut -= kerf - square_kerf;
     let found = check(&plan);
     assert!(
-        matches!(found[..], [Violation::OutOfOrder { board: 0, .. }]),
+        matches!(
+            found[..],
+            [Violation {
+                place: Place { board: Some(0), .. },
+                kind: Kind::OutOfOrder
+            }]
+        ),
         "{found:?}"
     );
 }
@@ -343,7 +391,7 @@ fn a_wrong_offcut_is_caught() {
         for off in [NM, -NM] {
             let found = after(|plan| plan.boards[board].strips[0].offcut += off);
             assert!(
-                matches!(found[..], [Violation::WrongOffcut { board: named, .. }] if named == board),
+                matches!(found[..], [Violation { place: Place { board: Some(named), .. }, kind: Kind::Wrong { figure: Figure::Offcut, .. } }] if named == board),
                 "{found:?}"
             );
         }
@@ -358,7 +406,10 @@ fn an_empty_board_is_caught() {
             extra.strips.clear();
             plan.boards.push(extra);
         }),
-        Violation::EmptyBoard { .. }
+        Violation {
+            kind: Kind::EmptyBoard,
+            ..
+        }
     );
 }
 
@@ -375,7 +426,13 @@ fn sections_mixed_on_a_board_are_caught() {
     let spacer = plan.boards[loose].strips[0].cuts[0].part;
     plan.boards[0].strips[0].cuts[1].part = spacer;
     plan.boards[loose].strips[0].cuts[0].part = rail;
-    assert_found!(check(&plan), Violation::MixedSections { board: 0, .. });
+    assert_found!(
+        check(&plan),
+        Violation {
+            place: Place { board: Some(0), .. },
+            kind: Kind::MixedSections
+        }
+    );
 }
 
 #[test]
@@ -383,7 +440,10 @@ fn a_board_said_to_be_milled_to_something_else_is_caught() {
     for moulding_idx in [None, Some(1), Some(99)] {
         assert_found!(
             after(|plan| plan.boards[0].strips[0].moulding_idx = moulding_idx),
-            Violation::WrongMoulding { board: 0, .. }
+            Violation {
+                place: Place { board: Some(0), .. },
+                kind: Kind::WrongMoulding { .. }
+            }
         );
     }
 }
@@ -392,22 +452,34 @@ fn a_board_said_to_be_milled_to_something_else_is_caught() {
 fn boards_that_do_not_suit_are_caught() {
     assert_found!(
         under(|job| job.boards[0].material = Some("pine".to_owned())),
-        Violation::UnsuitableBoard { board: 0, .. }
+        Violation {
+            place: Place { board: Some(0), .. },
+            kind: Kind::UnsuitableBoard
+        }
     );
     assert_found!(
         under(|job| job.boards[0].width = Some(Length::INCH)),
-        Violation::UnsuitableBoard { board: 0, .. }
+        Violation {
+            place: Place { board: Some(0), .. },
+            kind: Kind::UnsuitableBoard
+        }
     );
     assert_found!(
         under(|job| {
             job.mouldings[0].thickness = Some(Length::INCH);
             job.boards[0].thickness = Some(Length::INCH * 2);
         }),
-        Violation::UnsuitableBoard { board: 0, .. }
+        Violation {
+            place: Place { board: Some(0), .. },
+            kind: Kind::UnsuitableBoard
+        }
     );
     assert_found!(
         under(|job| job.pieces[1].material = Some("ebony".to_owned())),
-        Violation::UnsuitableBoard { .. }
+        Violation {
+            kind: Kind::UnsuitableBoard,
+            ..
+        }
     );
 }
 
@@ -421,11 +493,10 @@ fn one_board_more_than_there_are_is_caught() {
     plan.job.boards[0].quantity = Some(taken - 1);
     assert_eq!(
         check(&plan),
-        [Violation::SupplyExceeded {
-            board_idx: 0,
+        [Place::line(0).has(Kind::SupplyExceeded {
             taken: taken.into(),
-            supply: taken - 1,
-        }]
+            supply: taken - 1
+        })]
     );
 }
 
@@ -435,10 +506,9 @@ fn boards_where_there_are_none_are_caught() {
     assert!(
         matches!(
             found[..],
-            [Violation::SupplyExceeded {
-                board_idx: 0,
-                supply: 0,
-                ..
+            [Violation {
+                place: Place { line: Some(0), .. },
+                kind: Kind::SupplyExceeded { supply: 0, .. }
             }]
         ),
         "{found:?}"
@@ -449,12 +519,27 @@ fn boards_where_there_are_none_are_caught() {
 fn wrong_numbers_are_caught() {
     let found = after(|plan| plan.boards[1].number = 1);
     assert!(
-        matches!(found[..], [Violation::WrongNumber { board: 1, .. }]),
+        matches!(
+            found[..],
+            [Violation {
+                place: Place { board: Some(1), .. },
+                kind: Kind::Wrong {
+                    figure: Figure::Number,
+                    ..
+                }
+            }]
+        ),
         "{found:?}"
     );
     assert_found!(
         after(|plan| plan.boards[0].number = 0),
-        Violation::WrongNumber { board: 0, .. }
+        Violation {
+            place: Place { board: Some(0), .. },
+            kind: Kind::Wrong {
+                figure: Figure::Number,
+                ..
+            }
+        }
     );
 }
 
@@ -465,7 +550,13 @@ fn wrong_pattern_numbers_are_caught() {
         for wrong in [0, plan.boards[board].pattern + 1, u32::MAX] {
             assert_found!(
                 after(|plan| plan.boards[board].pattern = wrong),
-                Violation::WrongPattern { .. }
+                Violation {
+                    kind: Kind::Wrong {
+                        figure: Figure::Pattern,
+                        ..
+                    },
+                    ..
+                }
             );
         }
     }
@@ -492,9 +583,18 @@ fn boards_cut_alike_must_stand_together() {
     let only_patterns = |plan: &Plan| {
         let found = check(plan);
         !found.is_empty()
-            && found
-                .iter()
-                .all(|violation| matches!(violation, Violation::WrongPattern { .. }))
+            && found.iter().all(|violation| {
+                matches!(
+                    violation,
+                    Violation {
+                        kind: Kind::Wrong {
+                            figure: Figure::Pattern,
+                            ..
+                        },
+                        ..
+                    }
+                )
+            })
     };
     assert!(only_patterns(&plan));
     // Nor does it help to number the patterns by their first appearance.
@@ -508,14 +608,32 @@ fn boards_cut_alike_must_stand_together() {
 
 #[test]
 fn a_wrong_value_or_measure_is_caught() {
-    assert_found!(after(|plan| plan.value += 1), Violation::WrongValue { .. });
+    assert_found!(
+        after(|plan| plan.value += 1),
+        Violation {
+            kind: Kind::Wrong {
+                figure: Figure::Value,
+                ..
+            },
+            ..
+        }
+    );
     assert_found!(
         after(|plan| plan.measure = Measure::BoardLength),
-        Violation::WrongMeasure { .. }
+        Violation {
+            kind: Kind::WrongMeasure { .. },
+            ..
+        }
     );
     assert_found!(
         under(|job| job.boards[0].price = None),
-        Violation::WrongValue { .. }
+        Violation {
+            kind: Kind::Wrong {
+                figure: Figure::Value,
+                ..
+            },
+            ..
+        }
     );
     assert_found!(
         under(|job| {
@@ -523,14 +641,20 @@ fn a_wrong_value_or_measure_is_caught() {
                 board.price = None;
             }
         }),
-        Violation::WrongMeasure { .. }
+        Violation {
+            kind: Kind::WrongMeasure { .. },
+            ..
+        }
     );
     assert_found!(
         under(|job| job.boards[0].price = Some(Price::PerBoardFoot {
             money: crate::money::Money::from_minor(1),
             measure: crate::stock::BoardMeasure::Exact,
         })),
-        Violation::UnknownCost { board_idx: 0 }
+        Violation {
+            place: Place { line: Some(0), .. },
+            kind: Kind::UnknownCost
+        }
     );
 }
 
@@ -538,11 +662,17 @@ fn a_wrong_value_or_measure_is_caught() {
 fn bounds_above_their_values_are_caught() {
     assert_found!(
         after(|plan| plan.lower_bound = plan.value + 1),
-        Violation::BoundAboveValue { .. }
+        Violation {
+            kind: Kind::BoundAboveValue { .. },
+            ..
+        }
     );
     assert_found!(
         after(|plan| plan.missing_lower_bound = 1),
-        Violation::MissingBoundAboveMissing { .. }
+        Violation {
+            kind: Kind::MissingBoundAboveMissing { .. },
+            ..
+        }
     );
 }
 
@@ -550,15 +680,21 @@ fn bounds_above_their_values_are_caught() {
 fn optimal_is_said_exactly_when_both_bounds_meet() {
     assert_found!(
         after(|plan| plan.verdict = Verdict::Optimal),
-        Violation::WrongVerdict {
-            bounds_meet: false,
+        Violation {
+            kind: Kind::WrongVerdict {
+                bounds_meet: false,
+                ..
+            },
             ..
         }
     );
     assert_found!(
         after(|plan| plan.lower_bound = plan.value),
-        Violation::WrongVerdict {
-            bounds_meet: true,
+        Violation {
+            kind: Kind::WrongVerdict {
+                bounds_meet: true,
+                ..
+            },
             ..
         }
     );
@@ -575,23 +711,50 @@ fn optimal_is_said_exactly_when_both_bounds_meet() {
 fn a_changed_job_is_caught() {
     assert_found!(
         under(|job| job.frames[0].quantity += 1),
-        Violation::LostPart { .. }
+        Violation {
+            kind: Kind::LostPart,
+            ..
+        }
     );
     assert_found!(
         under(|job| job.shop.fit_allowance += NM),
-        Violation::WrongLength { .. }
+        Violation {
+            kind: Kind::Wrong {
+                figure: Figure::Length,
+                ..
+            },
+            ..
+        }
     );
     assert_found!(
         under(|job| job.mouldings[0].lip += NM),
-        Violation::WrongLength { .. }
+        Violation {
+            kind: Kind::Wrong {
+                figure: Figure::Length,
+                ..
+            },
+            ..
+        }
     );
     assert_found!(
         under(|job| job.frames[0].mat = None),
-        Violation::WrongLength { .. }
+        Violation {
+            kind: Kind::Wrong {
+                figure: Figure::Length,
+                ..
+            },
+            ..
+        }
     );
     assert_found!(
         under(|job| job.mouldings[1].face_width += NM),
-        Violation::WrongLength { .. }
+        Violation {
+            kind: Kind::Wrong {
+                figure: Figure::Length,
+                ..
+            },
+            ..
+        }
     );
 }
 
@@ -607,7 +770,10 @@ fn nonsense_is_judged_without_a_panic() {
             plan.value = i64::MIN;
             plan.lower_bound = i64::MAX;
         }),
-        Violation::InFarTrim { .. }
+        Violation {
+            kind: Kind::InFarTrim { .. },
+            ..
+        }
     );
 }
 
@@ -618,25 +784,21 @@ fn violations_say_what_and_where() {
         copy: 2,
         side: 3,
     };
+    let place = Place::board(4).with_strip(0).with_part(part);
+    let (gap_nm, needed_nm) = (10, 20);
     assert_eq!(
-        Violation::NarrowGap {
-            board: 4,
-            part,
-            gap_nm: 10,
-            needed_nm: 20,
-        }
-        .to_string(),
-        "board 5 of the plan: 10 nm lie before part `frame 2, copy 2, side 4` and the kerf takes 20 nm"
+        place.has(Kind::NarrowGap { gap_nm, needed_nm }).to_string(),
+        "board of the plan 5, strip 1, part `frame 2, copy 2, side 4`: 10 nm lie before it and the kerf takes 20 nm"
     );
     assert_eq!(
-        Violation::LostPart {
-            part: Part::Loose {
-                piece_idx: 0,
-                copy: 7,
-            }
-        }
-        .to_string(),
-        "part `piece 1, copy 7` is neither cut nor called missing"
+        wrong(Place::WHOLE, Figure::Value, 3, 4).to_string(),
+        "the value of the plan is given as 3 and must be 4"
+    );
+    let (piece_idx, copy) = (0, 7);
+    let lost = Place::part(Part::Loose { piece_idx, copy }).has(Kind::LostPart);
+    assert_eq!(
+        lost.to_string(),
+        "part `piece 1, copy 7`: it is neither cut nor called missing"
     );
 }
 
@@ -667,24 +829,48 @@ fn turned_rails_a_nanometre_too_near_are_caught_on_either_edge() {
             cut.to -= Length::from_nm(1);
         }
         strip.offcut += Length::from_nm(1);
-        assert_found!(check(&near), Violation::NarrowGap { .. });
+        assert_found!(
+            check(&near),
+            Violation {
+                kind: Kind::NarrowGap { .. },
+                ..
+            }
+        );
     }
     // The same places lying all one way overlap along the outer edge.
     let mut straight = plan.clone();
     for cut in &mut straight.boards[0].strips[0].cuts {
         cut.turned = false;
     }
-    assert_found!(check(&straight), Violation::NarrowGap { .. });
+    assert_found!(
+        check(&straight),
+        Violation {
+            kind: Kind::NarrowGap { .. },
+            ..
+        }
+    );
 }
 
 #[test]
 fn a_rail_turned_where_edges_differ_is_caught() {
     let (_, mut plan) = turned();
     plan.job.mouldings[0].section = Profile::Handed;
-    assert_found!(check(&plan), Violation::MayNotBeTurned { .. });
+    assert_found!(
+        check(&plan),
+        Violation {
+            kind: Kind::MayNotBeTurned,
+            ..
+        }
+    );
     plan.job.mouldings[0].milled = Milled::AfterCutting;
     assert_eq!(check(&plan), []);
     // Rails that carry the grain on lie all the same way round.
     plan.job.mouldings[0].grain = Grain::Opposite;
-    assert_found!(check(&plan), Violation::MayNotBeTurned { .. });
+    assert_found!(
+        check(&plan),
+        Violation {
+            kind: Kind::MayNotBeTurned,
+            ..
+        }
+    );
 }
