@@ -64,6 +64,8 @@ pub(super) enum Command {
     ///
     /// Writes job.toml, frames.csv, pieces.csv, boards.csv and rack.csv. Never writes over a file that is there.
     Starter(StarterArgs),
+    /// Print the JSON Schema of a file that is written or read
+    Schema(SchemaArgs),
 }
 
 /// The job a command works on.
@@ -201,6 +203,23 @@ pub(super) struct StarterArgs {
     /// The folder to write into; made if it is not there
     #[arg(value_name = "DIR")]
     pub(super) dir: PathBuf,
+}
+
+/// Arguments of `schema`.
+#[derive(Debug, Args)]
+pub(super) struct SchemaArgs {
+    /// Which file
+    #[arg(value_enum, value_name = "FILE")]
+    pub(super) of: SchemaOf,
+}
+
+/// What `schema` describes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum SchemaOf {
+    /// The plan, as `plan --format json` prints it
+    Plan,
+    /// The rest.json of `replan`
+    Rest,
 }
 
 /// How printed text looks.

@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::job::Job;
-use crate::plan::{Part, Plan};
+use crate::plan::certificate::Certificate;
+use crate::plan::{Part, Plan, chalk_mark};
 
 /// A cut of a sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -58,6 +59,8 @@ pub(super) enum Source {
 pub struct Sheet {
     /// The plan: of the job itself, and of a later sheet what was to be planned anew then.
     pub plan: Plan,
+    /// What proves its lower bound.
+    pub certificate: Certificate,
     /// What each board of its job is.
     pub(super) sources: Vec<Source>,
     /// Of a later sheet, which part of the job each piece is.
@@ -124,11 +127,12 @@ impl Sheet {
 
 impl Bench {
     /// A job with its plan, of which nothing has been cut.
-    pub fn new(plan: Plan) -> Bench {
+    pub fn new(plan: Plan, certificate: Certificate) -> Bench {
         let first = Sheet {
             sources: (0..plan.job.boards.len()).map(Source::Line).collect(),
             parts: Vec::new(),
             plan,
+            certificate,
         };
         Bench {
             sheets: vec![first],
@@ -207,6 +211,16 @@ impl Bench {
             },
             Source::Whole(stick) | Source::Strip { stick, .. } => stick,
         }
+    }
+
+    /// The chalk mark of a board of a sheet: the same on every sheet that cuts from it.
+    ///
+    /// # Panics
+    /// If there is no such board.
+    pub fn mark(&self, sheet: usize, board: usize) -> String {
+        let stick = self.stick(sheet, board);
+        let position = self.sticks().iter().position(|&known| known == stick);
+        chalk_mark(position.expect("every board of a sheet is a stick"))
     }
 
     /// Which strip of its board a place is on, counted from 0 on the sheet by which that is ripped.

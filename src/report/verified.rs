@@ -6,8 +6,8 @@ use crate::job::Job;
 use crate::length::{Rounding, format};
 use crate::money::Money;
 use crate::plan::Measure;
+use crate::planfile::Verified;
 use crate::report::figures::count_of;
-use crate::verify::Verified;
 
 /// More findings than this are counted, not listed.
 const MOST_FINDINGS: usize = 40;

@@ -27,11 +27,11 @@ pub(super) struct Claim {
 
 /// What all claims prove.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct Proved {
+pub struct Proved {
     /// No plan that cuts every part has a smaller value.
-    pub(super) value: i64,
+    pub value: i64,
     /// Tables of prices that were checked.
-    pub(super) n_tables: usize,
+    pub n_tables: usize,
 }
 
 /// Checks every claim against the job; one that fails adds nothing to what is proved.

@@ -1,30 +1,10 @@
-//! What may be wrong with a plan file or its certificate.
+//! What may be wrong with a certificate.
 
 use std::fmt;
 
-use crate::audit::Violation;
-
-/// Something in the file that does not hold.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// Something in a certificate that does not hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Finding {
-    /// The plan contradicts the job.
-    Plan(Violation),
-    /// A figure of the summary is not what the plan comes to.
-    Summary {
-        /// The figure's name in the file.
-        figure: &'static str,
-        /// What the file says.
-        says: String,
-        /// What it must say.
-        must_say: String,
-    },
-    /// A name in the file is not in the job.
-    UnknownName {
-        /// What is named: `board`, `part`.
-        what: &'static str,
-        /// The name.
-        name: String,
-    },
     /// A claim names a part that the job does not have.
     ClaimNamesUnknownPart {
         /// Number of the claim, from 0.
@@ -59,9 +39,9 @@ pub enum Finding {
         /// The bound it claims.
         claimed: i64,
     },
-    /// The bound in the summary is higher than what the claims prove.
+    /// The plan's bound is higher than what the claims prove.
     BoundNotProved {
-        /// The bound in the summary.
+        /// The plan's bound.
         says: i64,
         /// What is proved.
         proved: i64,
@@ -70,19 +50,7 @@ pub enum Finding {
 
 impl fmt::Display for Finding {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Finding::Plan(violation) => write!(out, "{violation}"),
-            Finding::Summary {
-                figure,
-                says,
-                must_say,
-            } => {
-                write!(
-                    out,
-                    "`{figure}` is `{says}`, but the plan comes to `{must_say}`"
-                )
-            }
-            Finding::UnknownName { what, name } => write!(out, "the job has no {what} `{name}`"),
+        match *self {
             Finding::ClaimNamesUnknownPart { claim } => {
                 write!(out, "claim {claim} names a part the job does not have")
             }

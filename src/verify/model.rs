@@ -10,7 +10,7 @@ use crate::frame::frame_sizes;
 use crate::job::{Grains, Job, moulding_section, piece_section};
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{Measure, Part};
+use crate::plan::Part;
 use crate::stock::{Board, Section, Taking, board_cost, folded_material, suits, taking};
 
 /// What a strip is milled to: all that may lie on one strip has the same.
@@ -47,8 +47,6 @@ pub(super) struct Model<'j> {
     pub(super) classes: Vec<Class>,
     /// `costs[b]` is what one board of line `b` costs in the plan's measure.
     pub(super) costs: Vec<i64>,
-    /// What the plan's value is measured in.
-    pub(super) measure: Measure,
     rails: BTreeMap<(usize, u32), usize>,
     pieces: Vec<usize>,
     /// `takings[b][q]`: how section `q` is taken from board `b`, if the board suits it.
@@ -123,7 +121,7 @@ impl<'j> Model<'j> {
                 count,
             })
             .collect();
-        let (measure, costs) = costs(job);
+        let costs = costs(job);
         let takings = takings(job, &sections, &pieces);
         Model {
             rails: rails
@@ -132,7 +130,6 @@ impl<'j> Model<'j> {
                 .collect(),
             pieces: pieces.iter().map(|key| place[key]).collect(),
             job,
-            measure,
             costs,
             portions: takings
                 .iter()
@@ -165,22 +162,17 @@ impl<'j> Model<'j> {
     }
 }
 
-/// What values are measured in, and what one board of each line costs.
-fn costs(job: &Job) -> (Measure, Vec<i64>) {
-    if !job.boards.iter().any(Board::counts_in_money) {
-        return (
-            Measure::BoardLength,
-            job.boards
-                .iter()
-                .map(|board| board.cost_in_length().nm())
-                .collect(),
-        );
-    }
-    let cost = |board| {
+/// What one board of each line costs, in money or, where no board has a price, in nanometers.
+fn costs(job: &Job) -> Vec<i64> {
+    let in_money = job.boards.iter().any(Board::counts_in_money);
+    let cost = |board: &Board| {
+        if !in_money {
+            return board.cost_in_length().nm();
+        }
         let cost = board_cost(board).expect("load refuses boards whose cost cannot be worked out");
         cost.map_or(0, Money::minor)
     };
-    (Measure::Price, job.boards.iter().map(cost).collect())
+    job.boards.iter().map(cost).collect()
 }
 
 /// How each section is taken from each board; `pieces` are the keys of the loose pieces.
