@@ -43,4 +43,5 @@ pub mod verify;
 pub mod cli;
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod samples;

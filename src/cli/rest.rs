@@ -66,7 +66,10 @@ pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
             output("rest.json", bench_text(&rest)),
             output("rest-cut-list.csv", open_cuts_csv(&rest.bench)),
             output("rest-boards.csv", boards_csv(&sheet.plan.job, &counted)),
-            output("rest-missing.csv", missing_csv(rest.bench.job(), rest.bench.missing())),
+            output(
+                "rest-missing.csv",
+                missing_csv(rest.bench.job(), rest.bench.missing()),
+            ),
         ];
         files::write_all(dir, &outputs, &inputs)?;
     }

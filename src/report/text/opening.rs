@@ -109,7 +109,6 @@ fn headline(plan: &Plan) -> (Tone, &'static str) {
 
 /// What was found and what is proved of it, in sentences.
 fn found(page: &Page<'_>, plan: &Plan, summary: &Summary) -> String {
-    let _job = &plan.job;
     let figures = &page.figures;
     let worth = |value: i64| figures.worth(plan.measure, value);
     let n_boards = count_of(summary.n_boards, "board");

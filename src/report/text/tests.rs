@@ -19,7 +19,6 @@ const PLAIN: Look = Look {
 };
 
 fn show(plan: &Plan, look: Look) -> String {
-    let job = &plan.job;
     plan_text(plan, &Summary::new(plan), look)
 }
 
@@ -321,7 +320,6 @@ fn color_changes_nothing_but_color() {
 
 /// The lines above the first heading.
 fn opening(plan: &Plan) -> String {
-    let job = &plan.job;
     let text = show(plan, PLAIN);
     section(&text, "lengths in", "Boards to take")
         .lines()
@@ -540,7 +538,7 @@ proptest! {
 
 #[test]
 fn a_ripped_board_is_told_from_the_fence_to_the_stop_block() {
-    let (job, plan) = samples::ripped();
+    let (_job, plan) = samples::ripped();
     let text = plan_text(&plan, &Summary::new(&plan), PLAIN);
     let from = text.find("Boards to take").unwrap();
     insta::assert_snapshot!(text[from..], @r#"

@@ -105,7 +105,7 @@ fn missing_parts_of_one_length_stand_together() {
 
 #[test]
 fn a_ripped_board_is_counted_by_its_face() {
-    let (job, plan) = samples::ripped();
+    let (_job, plan) = samples::ripped();
     assert_eq!(crate::audit::check(&plan), []);
     let summary = Summary::new(&plan);
     // Derived, in sixteenths of an inch: the board is 96 x 6, the parts 33 x 2 x 640 + 17 x 4 x 480, the edge is wider
@@ -165,7 +165,7 @@ fn board_feet_are_told_both_ways_as_bought_and_as_used() {
 
 #[test]
 fn the_rip_list_goes_by_the_setting_of_the_fence() {
-    let (job, plan) = samples::ripped();
+    let (_job, plan) = samples::ripped();
     let fence = |width, n_strips| Fence {
         width: in16(width),
         n_strips,
@@ -173,7 +173,7 @@ fn the_rip_list_goes_by_the_setting_of_the_fence() {
         boards: vec![(0, n_strips)],
     };
     assert_eq!(Summary::new(&plan).fences, [fence(33, 1), fence(17, 2)]);
-    let (job, plan) = {
+    let (_job, plan) = {
         let job = samples::job();
         let plan = samples::plan(&job);
         (job, plan)

@@ -6,24 +6,20 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod texts;
-
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
+use crate::texts::Texts;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::Verdict;
-use longpoint::report::json::plan_json;
+use longpoint::planfile::{Finding, PlanFile, verify};
 use longpoint::solve::Control;
-use longpoint::tally::Summary;
-use longpoint::verify::{Finding, verify};
 use proptest::prelude::*;
 use serde_json::Value;
-use texts::Texts;
 
 /// Nanometres in a sixteenth of an inch.
 const SIXTEENTH: i64 = 1_587_500;
@@ -437,14 +433,13 @@ proptest! {
         }
 
         // What the written proof shows may be less than the bound, never more than is true.
-        let counted = Summary::new( found);
-        let text = plan_json( found, &planned.certificate, &counted);
+        let text = PlanFile::of(&planned).text();
         let verified = verify(&job, &text).unwrap();
         if missing == 0 {
             prop_assert!(verified.proved <= value, "{} proved, {value} is enough", verified.proved);
         }
         for finding in &verified.findings {
-            prop_assert!(matches!(finding, Finding::BoundNotProved { .. }), "{finding}");
+            prop_assert!(matches!(finding, Finding::Proof(longpoint::verify::Finding::BoundNotProved { .. })), "{finding}");
         }
         if missing == 0 {
             for lie in lies(&text, value) {

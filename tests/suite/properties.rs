@@ -2,18 +2,16 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod texts;
-
 use std::fmt::Write as _;
 use std::path::Path;
 
+use crate::texts::Texts;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
 use longpoint::solve::Control;
 use proptest::prelude::*;
-use texts::Texts;
 
 /// A job of loose pieces, in sixteenths of an inch and cents.
 #[derive(Clone, Debug)]

@@ -2,19 +2,17 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod texts;
-
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::Path;
 
+use crate::texts::Texts;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
 use longpoint::solve::Control;
 use proptest::prelude::*;
-use texts::Texts;
 
 fn planned(text: &str) -> (Job, Plan) {
     let (job, _) = load_job(

@@ -8,28 +8,24 @@
     reason = "a test stops at the first surprise"
 )]
 
-mod disk;
-mod texts;
-
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::Path;
 
-use disk::Disk;
+use crate::disk::Disk;
+use crate::texts::Texts;
 use longpoint::audit::{Violation, check};
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
+use longpoint::planfile::{Finding, PlanFile, verify};
 use longpoint::report::Look;
 use longpoint::report::csv_files::rack_csv;
-use longpoint::report::json::plan_json;
 use longpoint::solve::Control;
 use longpoint::tally::Summary;
-use longpoint::verify::{Finding, verify};
 use proptest::prelude::*;
 use serde_json::Value;
-use texts::Texts;
 
 /// A defect in eighths: from, length, and how much of the width from the left or the right edge, 0 for all of it.
 type Spot = (i64, i64, i64, bool);
@@ -259,8 +255,7 @@ fn planned(shop: &Shop) -> Option<(Job, Plan, String)> {
         Ok(planned) => planned,
         Err(violations) => panic!("{violations:?}"),
     };
-    let summary = Summary::new(&planned.plan);
-    let json = plan_json(&planned.plan, &planned.certificate, &summary);
+    let json = PlanFile::of(&planned).text();
     Some((job, planned.plan, json))
 }
 
@@ -355,7 +350,10 @@ fn hold_against_trying_all(shop: &Shop) -> Result<(), TestCaseError> {
     // Where the search told patterns apart, prices alone don't prove the bound; what they are said to prove, they do.
     for finding in verified.findings {
         prop_assert!(
-            matches!(finding, Finding::BoundNotProved { .. }),
+            matches!(
+                finding,
+                Finding::Proof(longpoint::verify::Finding::BoundNotProved { .. })
+            ),
             "{finding}"
         );
     }
@@ -375,10 +373,10 @@ fn claims_above_the_optimum_are_refused(job: &Job, json: &str) -> Result<(), Tes
         *bound = (bound.as_i64().unwrap() + 1).into();
         let verified = verify(job, &raised.to_string()).unwrap();
         prop_assert!(
-            verified
-                .findings
-                .iter()
-                .any(|finding| matches!(finding, Finding::ClaimTooHigh { .. })),
+            verified.findings.iter().any(|finding| matches!(
+                finding,
+                Finding::Proof(longpoint::verify::Finding::ClaimTooHigh { .. })
+            )),
             "claim {claim} is believed"
         );
     }
@@ -400,7 +398,7 @@ proptest! {
 
     #[test]
     fn a_defect_never_makes_a_plan_cheaper_and_what_is_left_keeps_its_own(shop in ripped_shops()) {
-        let Some((job, plan, _)) = planned(&shop) else {
+        let Some((_job, plan, _)) = planned(&shop) else {
             return Ok(());
         };
         let mut sound = shop.clone();
@@ -441,7 +439,7 @@ fn a_board_with_a_knot_costs_once_and_both_its_runs_are_used() {
             spots: vec![(18 * 8, 4 * 8, 0, false)],
         }],
     };
-    let (job, plan, _) = planned(&shop).unwrap();
+    let (_job, plan, _) = planned(&shop).unwrap();
     assert_eq!(plan.value, 300);
     // Moved by one nanometre, a part lies on the knot.
     let mut moved = plan;

@@ -2,13 +2,11 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod disk;
-mod texts;
-
 use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use disk::Disk;
+use crate::disk::Disk;
+use crate::texts::Texts;
 use longpoint::audit::{Violation, check};
 use longpoint::compare::share_boards;
 use longpoint::frame::Miter;
@@ -18,15 +16,13 @@ use longpoint::load::{Boards, FileFault, Files, load_job};
 use longpoint::money::Money;
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::{Part, Plan, SpareOffcut, Verdict};
+use longpoint::planfile::{PlanFile, verify};
 use longpoint::report::Look;
 use longpoint::report::csv_files::{cut_list_csv, rack_csv};
-use longpoint::report::json::plan_json;
 use longpoint::report::text::plan_text;
 use longpoint::solve::Control;
 use longpoint::tally::Summary;
-use longpoint::verify::verify;
 use proptest::prelude::*;
-use texts::Texts;
 
 const CONTROL: Control<'static> = Control {
     stop: &|| false,
@@ -192,17 +188,17 @@ proptest! {
     ) {
         let art = [first, second];
         let job = small_job(art, trim, &boards);
-        let Planned { plan, certificate, aside } = plan(&job, &CONTROL).unwrap();
+        let planned = plan(&job, &CONTROL).unwrap();
+        let Planned { plan, aside, .. } = &planned;
         prop_assert_eq!(plan.verdict, Verdict::Optimal);
         prop_assert_eq!(plan.value, least_cost(art, trim, &boards));
         // Whoever pays for a board that only the offcut needs, all shares sum to what the boards cost.
-        let shares = share_boards( &plan).unwrap();
+        let shares = share_boards(plan).unwrap();
         prop_assert_eq!(shares.into_values().map(Money::minor).sum::<i64>(), plan.value);
         // The wish is never a gain.
         let without = aside.without_spare_offcuts.clone().unwrap();
         prop_assert!(without.value <= plan.value);
-        let summary = Summary::new( &plan).beside(aside);
-        let verified = verify(&job, &plan_json( &plan, &certificate, &summary)).unwrap();
+        let verified = verify(&job, &PlanFile::of(&planned).text()).unwrap();
         prop_assert_eq!(&verified.findings, &[]);
         prop_assert_eq!(verified.proved, plan.value);
     }
@@ -364,7 +360,7 @@ fn what_is_to_be_left_is_left() {
 
 #[test]
 fn where_wood_runs_short_the_offcut_is_given_up_before_any_rail() {
-    let (mut job, _) = load_job(
+    let (job, _) = load_job(
         Path::new("data/reserve/reserve.toml"),
         &Disk,
         Boards::Needed,

@@ -2,11 +2,10 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-mod texts;
-
 use std::fmt::Write as _;
 use std::path::Path;
 
+use crate::texts::Texts;
 use longpoint::audit::check;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
@@ -14,7 +13,6 @@ use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::{Part, Plan, Verdict};
 use longpoint::solve::Control;
 use proptest::prelude::*;
-use texts::Texts;
 
 fn planned(text: &str) -> (Job, Planned) {
     let (job, _) = load_job(
@@ -183,7 +181,7 @@ const PORTRAIT: &str = "unit = \"mm\"\n[saw]\nkerf = 3\nend-trim = 10\n[[mouldin
 
 #[test]
 fn the_rails_of_a_frame_stand_in_order_from_the_left_one_with_one_kerf_between_them() {
-    let (job, planned) = planned(&format!(
+    let (_job, planned) = planned(&format!(
         "{PORTRAIT}[[boards]]\nboard = \"b\"\nlength = 2000\n"
     ));
     let cuts: Vec<_> = planned.plan.boards[0].cuts().copied().collect();

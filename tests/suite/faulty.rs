@@ -2,12 +2,10 @@
 //!
 //! There is a folder for each code, and a test for each folder.
 
-mod disk;
-
 use std::fs;
 use std::path::Path;
 
-use disk::Disk;
+use crate::disk::Disk;
 use longpoint::diag::{code, render};
 use longpoint::load::{Boards, load_job};
 

@@ -6,15 +6,13 @@
     reason = "a test stops at the first surprise"
 )]
 
-mod disk;
-#[path = "buying/random.rs"]
 mod random;
-mod texts;
 
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use disk::Disk;
+use crate::disk::Disk;
+use crate::texts::Texts;
 use longpoint::compare::{
     Change, Comparison, Kind, Row, Steer, Way, alone, compare, find_reasons, list_needs,
     share_boards, share_sheets, yard_list,
@@ -31,7 +29,6 @@ use longpoint::report::json::ways_json;
 use longpoint::report::text::ways_text;
 use longpoint::solve::Control;
 use longpoint::stock::Price;
-use texts::Texts;
 
 fn load(files: &[(&'static str, &str)]) -> (Job, Buying) {
     let texts = files

@@ -6,14 +6,12 @@
     reason = "a test stops at the first surprise"
 )]
 
-mod disk;
-mod texts;
-
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::Path;
 
-use disk::Disk;
+use crate::disk::Disk;
+use crate::texts::Texts;
 use longpoint::job::{Ends, Job};
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
@@ -25,7 +23,6 @@ use longpoint::stock::{Board, Price, board_cost};
 use longpoint::tally::Summary;
 use longpoint::tally::{rack_added, rack_left};
 use proptest::prelude::*;
-use texts::Texts;
 
 fn load(texts: &Texts) -> Job {
     match load_job(Path::new("job.toml"), texts, Boards::Needed) {
