@@ -49,10 +49,7 @@ impl BenchFile {
             written_by: written_by(),
             sheets: sheets
                 .map(|((number, sheet), told)| {
-                    let boards = 0..sheet.plan.boards.len();
-                    let marks: Vec<String> =
-                        boards.map(|board| bench.mark(number, board)).collect();
-                    PlanFile::with(&sheet.plan, &sheet.certificate, &marks, told)
+                    PlanFile::with(&sheet.plan, &sheet.certificate, &bench.marks(number), told)
                 })
                 .collect(),
             rounds: bench.rounds().iter().map(Round::of).collect(),

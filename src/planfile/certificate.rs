@@ -32,8 +32,8 @@ pub struct Claim {
     pub strips: Vec<StripKind>,
     /// Ways to rip boards.
     pub rips: Vec<RipKind>,
-    /// The proof.
-    pub proof: Proof,
+    /// The nodes of the proof, each before its own cases, and all of the first case before the second; the first is the root.
+    pub proof: Vec<Node>,
 }
 
 /// Boards of one line, used for some classes of parts.
@@ -66,10 +66,10 @@ pub struct RipKind {
     pub strips: Vec<usize>,
 }
 
-/// A table of prices, or two cases of a number of boards with a proof for each.
+/// A node of a proof: a table of prices, or two cases of a number of boards.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(untagged, deny_unknown_fields)]
-pub enum Proof {
+pub enum Node {
     /// A table of prices.
     Prices {
         /// What the prices are over; 1 or more.
@@ -87,10 +87,10 @@ pub enum Proof {
         rips: Vec<usize>,
         /// The most boards of the first case.
         at_most: u32,
-        /// Proof of the first case.
-        under: Box<Proof>,
-        /// Proof of the second case: `at_most` + 1 boards or more.
-        over: Box<Proof>,
+        /// Position of the node of the first case, behind this one.
+        under: usize,
+        /// Position of the node of the second case: `at_most` + 1 boards or more.
+        over: usize,
     },
 }
 
@@ -133,7 +133,7 @@ impl Claim {
             boards: claim.kinds.iter().map(kind).collect(),
             strips: claim.strips.iter().map(strip).collect(),
             rips: claim.rips.iter().map(rip).collect(),
-            proof: Proof::of(&claim.proof),
+            proof: nodes(&claim.proof),
         }
     }
 
@@ -160,42 +160,67 @@ impl Claim {
             kinds: self.boards.iter().map(kind).collect::<Result<_, _>>()?,
             strips: self.strips.iter().map(strip).collect(),
             rips: self.rips.iter().map(rip).collect(),
-            proof: self.proof.raise(),
+            proof: raise_nodes(&self.proof)?,
         })
     }
 }
 
-impl Proof {
-    fn of(proof: &own::Proof) -> Proof {
+/// The nodes of a proof; a list, so that no reader needs to follow it deeper than others nest their objects.
+pub(super) fn nodes(proof: &own::Proof) -> Vec<Node> {
+    let mut nodes: Vec<Node> = Vec::new();
+    // What is still to be written, with the node whose second case it is.
+    let mut open = vec![(proof, None)];
+    while let Some((proof, second_of)) = open.pop() {
+        let at = nodes.len();
+        if let Some(parent) = second_of
+            && let Some(Node::Cases { over, .. }) = nodes.get_mut(parent)
+        {
+            *over = at;
+        }
         match proof {
             own::Proof::Prices {
                 scale,
                 classes,
                 conditions,
-            } => Proof::Prices {
+            } => nodes.push(Node::Prices {
                 scale: *scale,
                 part_prices: classes.clone(),
                 case_prices: conditions.clone(),
-            },
+            }),
             own::Proof::Split {
                 kinds,
                 rips,
                 at_most,
                 under,
                 over,
-            } => Proof::Cases {
-                boards: kinds.clone(),
-                rips: rips.clone(),
-                at_most: *at_most,
-                under: Box::new(Proof::of(under)),
-                over: Box::new(Proof::of(over)),
-            },
+            } => {
+                nodes.push(Node::Cases {
+                    boards: kinds.clone(),
+                    rips: rips.clone(),
+                    at_most: *at_most,
+                    under: at + 1,
+                    over: 0,
+                });
+                open.extend([(&**over, Some(at)), (&**under, None)]);
+            }
         }
     }
+    nodes
+}
 
-    fn raise(&self) -> own::Proof {
-        match self {
-            Proof::Prices {
+/// The proof that some nodes are; each of them must be a case of one node before it, but the root.
+pub(super) fn raise_nodes(nodes: &[Node]) -> Result<own::Proof, Unknown> {
+    let mut raised: Vec<Option<own::Proof>> = vec![None; nodes.len()];
+    for (at, node) in nodes.iter().enumerate().rev() {
+        let mut case = |position: usize| {
+            let behind = raised.get_mut(position).filter(|_| position > at);
+            let taken = behind.and_then(Option::take);
+            taken
+                .map(Box::new)
+                .ok_or_else(|| Unknown::new("node of a proof", &position.to_string()))
+        };
+        raised[at] = Some(match node {
+            Node::Prices {
                 scale,
                 part_prices,
                 case_prices,
@@ -204,7 +229,7 @@ impl Proof {
                 classes: part_prices.clone(),
                 conditions: case_prices.clone(),
             },
-            Proof::Cases {
+            Node::Cases {
                 boards,
                 rips,
                 at_most,
@@ -214,9 +239,11 @@ impl Proof {
                 kinds: boards.clone(),
                 rips: rips.clone(),
                 at_most: *at_most,
-                under: Box::new(under.raise()),
-                over: Box::new(over.raise()),
+                under: case(*under)?,
+                over: case(*over)?,
             },
-        }
+        });
     }
+    let root = raised.first_mut().and_then(Option::take);
+    root.ok_or_else(|| Unknown::new("node of a proof", "0"))
 }

@@ -3,7 +3,9 @@
 //! [`PlanFile::of`] is a pure function of a plan, its certificate and what the search said of itself. [`verify()`] turns
 //! that round: it reads a file, looks up its names in the job, lets [`crate::audit`] judge plan and certificate from the
 //! job alone, then makes the file once more and compares it with the one it was given, field by field. So every field is
-//! verified but `written_by` and those of `not_verified`.
+//! verified but `written_by` and three of `not_verified`.
+//!
+#![doc = include_str!("format.md")]
 
 mod bench;
 mod boards;
@@ -19,7 +21,7 @@ mod verify;
 
 pub use bench::{BenchFile, Place, Round, bench_text};
 pub use boards::{Board, Cut, Missing, Offcut, SpareOffcut, Strip, TakenBoards};
-pub use certificate::{Certificate, Claim, Kind, Proof, RipKind, StripKind};
+pub use certificate::{Certificate, Claim, Kind, Node, RipKind, StripKind};
 pub use compare::Difference;
 pub use frames::{
     Frame, GrainWish, Layer, LayerUse, Mat, MatMount, MilledWhen, Moulding, Piece, PiecePurpose,

@@ -146,10 +146,12 @@ pub struct Unknown {
     pub name: String,
 }
 
-fn unknown(what: &'static str, name: &str) -> Unknown {
-    Unknown {
-        what,
-        name: name.to_owned(),
+impl Unknown {
+    pub(super) fn new(what: &'static str, name: &str) -> Unknown {
+        Unknown {
+            what,
+            name: name.to_owned(),
+        }
     }
 }
 
@@ -180,19 +182,19 @@ impl<'j> Names<'j> {
 
     pub(super) fn board(&self, name: &str) -> Result<usize, Unknown> {
         let found = self.boards.get(name).copied();
-        found.ok_or_else(|| unknown("board", name))
+        found.ok_or_else(|| Unknown::new("board", name))
     }
 
     fn moulding(&self, name: &str) -> Result<usize, Unknown> {
         let found = self.mouldings.get(name).copied();
-        found.ok_or_else(|| unknown("moulding", name))
+        found.ok_or_else(|| Unknown::new("moulding", name))
     }
 
     pub(super) fn part(&self, part: &Part) -> Result<plan::Part, Unknown> {
         match (&part.frame, &part.piece) {
             (Some(frame), _) => {
                 let found = self.frames.get(frame.as_str()).copied();
-                let frame_idx = found.ok_or_else(|| unknown("frame", frame))?;
+                let frame_idx = found.ok_or_else(|| Unknown::new("frame", frame))?;
                 let outline = self.job.frames[frame_idx].art;
                 let name = part.side.as_deref().unwrap_or_default();
                 let mut sides = 0..outline.n_sides();
@@ -200,17 +202,17 @@ impl<'j> Names<'j> {
                 Ok(plan::Part::Rail {
                     frame_idx,
                     copy: part.copy,
-                    side: side.ok_or_else(|| unknown("side", &format!("{frame} {name}")))?,
+                    side: side.ok_or_else(|| Unknown::new("side", &format!("{frame} {name}")))?,
                 })
             }
             (None, Some(piece)) => {
                 let found = self.pieces.get(piece.as_str()).copied();
                 Ok(plan::Part::Loose {
-                    piece_idx: found.ok_or_else(|| unknown("piece", piece))?,
+                    piece_idx: found.ok_or_else(|| Unknown::new("piece", piece))?,
                     copy: part.copy,
                 })
             }
-            (None, None) => Err(unknown("part", &part.item)),
+            (None, None) => Err(Unknown::new("part", &part.item)),
         }
     }
 }
@@ -268,7 +270,7 @@ fn planned(board: &Board, names: &Names<'_>) -> Result<PlannedBoard, Unknown> {
     for cut in &board.cuts {
         let part = names.part(&cut.part)?;
         let strip = strips.get_mut(cut.strip);
-        let strip = strip.ok_or_else(|| unknown("strip", &cut.strip.to_string()))?;
+        let strip = strip.ok_or_else(|| Unknown::new("strip", &cut.strip.to_string()))?;
         strip.cuts.push(Cut {
             part,
             from: Length::from_nm(cut.from_nm),

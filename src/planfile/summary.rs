@@ -37,7 +37,7 @@ pub struct Summary {
     pub proved_optimal: bool,
     /// Price of all boards that have one, the rack at its value; null where none has.
     pub price_minor: Option<i64>,
-    /// Price of what is bought; null where boards are bought of which none has a price, or nothing has one.
+    /// Of this, the price of what is bought; 0 where all comes from the rack.
     pub bought_minor: Option<i64>,
     /// Boards to buy that have no price, where others have.
     pub boards_without_price: u64,
@@ -181,9 +181,7 @@ pub struct ColorOfFrame {
 impl Summary {
     pub(super) fn of(plan: &Plan, counted: &tally::Summary) -> Summary {
         let wood = &counted.wood;
-        // Where everything comes from the rack, nothing is bought for nothing.
-        let is_all_priced = counted.price.is_some() && counted.n_without_price == 0;
-        let bought = counted.bought.or(is_all_priced.then_some(Money::ZERO));
+        let bought = || counted.bought.unwrap_or(Money::ZERO);
         Summary {
             boards: counted.n_boards,
             frames: counted.n_frames,
@@ -196,7 +194,7 @@ impl Summary {
             lower_bound: plan.lower_bound,
             proved_optimal: plan.verdict == Verdict::Optimal,
             price_minor: counted.price.map(Money::minor),
-            bought_minor: bought.map(Money::minor),
+            bought_minor: counted.price.map(|_| bought().minor()),
             boards_without_price: counted.n_without_price,
             rack: counted.rack.map(|rack| Rack {
                 before: Pile::of(rack.before),

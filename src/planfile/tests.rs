@@ -204,3 +204,42 @@ fn differences_are_told_by_their_place() {
         ]
     );
 }
+
+#[test]
+fn a_proof_of_any_depth_is_a_list_and_comes_back() {
+    use crate::plan::certificate as own;
+    let table = |price| own::Proof::Prices {
+        scale: 1,
+        classes: vec![price],
+        conditions: Vec::new(),
+    };
+    let mut proof = table(0);
+    for price in 1..2_000 {
+        let (one, other) = (Box::new(proof), Box::new(table(price)));
+        let (under, over) = if price % 3 == 0 {
+            (other, one)
+        } else {
+            (one, other)
+        };
+        proof = own::Proof::Split {
+            kinds: vec![0],
+            rips: Vec::new(),
+            at_most: 1,
+            under,
+            over,
+        };
+    }
+    let nodes = certificate::nodes(&proof);
+    assert_eq!(nodes.len(), 2 * 2_000 - 1);
+    assert_eq!(certificate::raise_nodes(&nodes).as_ref(), Ok(&proof));
+    // No node may be a case of itself, of two others, or of none that is there.
+    for case in [0, 2, 1_000_000] {
+        let mut forged = nodes.clone();
+        if let Node::Cases { under, .. } = &mut forged[0] {
+            *under = case;
+        }
+        let raised = certificate::raise_nodes(&forged);
+        assert!(raised.is_err() || certificate::nodes(&raised.unwrap()) != forged);
+    }
+    assert!(certificate::raise_nodes(&[]).is_err());
+}

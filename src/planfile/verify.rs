@@ -265,7 +265,11 @@ impl fmt::Display for Finding {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Finding::Unknown(Unknown { what, name }) => {
-                write!(out, "the job has no {what} `{name}`")
+                let whose = match *what {
+                    "strip" | "node of a proof" => "file",
+                    _ => "job",
+                };
+                write!(out, "the {whose} has no {what} `{name}`")
             }
             Finding::Plan(violation) => write!(out, "{violation}"),
             Finding::Proof(finding) => write!(out, "{finding}"),

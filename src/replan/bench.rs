@@ -213,14 +213,16 @@ impl Bench {
         }
     }
 
-    /// The chalk mark of a board of a sheet: the same on every sheet that cuts from it.
+    /// The chalk marks of the boards of a sheet: each the same on every sheet that cuts from it.
     ///
     /// # Panics
-    /// If there is no such board.
-    pub fn mark(&self, sheet: usize, board: usize) -> String {
-        let stick = self.stick(sheet, board);
-        let position = self.sticks().iter().position(|&known| known == stick);
-        chalk_mark(position.expect("every board of a sheet is a stick"))
+    /// If there is no such sheet.
+    pub fn marks(&self, sheet: usize) -> Vec<String> {
+        let positions: BTreeMap<Stick, usize> = self.sticks().into_iter().zip(0..).collect();
+        let boards = 0..self.sheets[sheet].plan.boards.len();
+        boards
+            .map(|board| chalk_mark(positions[&self.stick(sheet, board)]))
+            .collect()
     }
 
     /// Which strip of its board a place is on, counted from 0 on the sheet by which that is ripped.

@@ -303,7 +303,7 @@ fn lies(text: &str, value: i64) -> Vec<String> {
                 boards.remove(left_out);
             }
             // A tree of cases has prices in its leaves only; there the boards alone are changed.
-            let prices = claim["proof"].get_mut("part_prices");
+            let prices = claim["proof"][0].get_mut("part_prices");
             for price in prices.and_then(Value::as_array_mut).into_iter().flatten() {
                 *price = (price.as_i64().unwrap() * eighths / 8).into();
             }
@@ -321,10 +321,10 @@ fn lies(text: &str, value: i64) -> Vec<String> {
         lie["certificate"]["claims"][0]["rips"][rip]["strips"] = Value::Array(Vec::new());
         lies.push(lie.to_string());
     }
-    if let Some(number) = claim["proof"].get("at_most").and_then(Value::as_u64) {
+    if let Some(number) = claim["proof"][0].get("at_most").and_then(Value::as_u64) {
         for other in [number.saturating_sub(1), number + 1] {
             let mut lie = plan.clone();
-            lie["certificate"]["claims"][0]["proof"]["at_most"] = other.into();
+            lie["certificate"]["claims"][0]["proof"][0]["at_most"] = other.into();
             lies.push(lie.to_string());
         }
     }
