@@ -293,7 +293,7 @@ impl fmt::Display for Finding {
                 cut,
             }) => write!(
                 out,
-                "cut [{sheet}, {board}, {strip}, {cut}] of the round before was not to be made then, or stands there twice"
+                "cut [{sheet}, {board}, {strip}, {cut}] of a round was not to be made then, or stands there twice"
             ),
             Finding::OnSheet { sheet, finding } => write!(out, "sheet {}: {finding}", sheet + 1),
         }
