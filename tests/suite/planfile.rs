@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::sync::OnceLock;
 
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
@@ -30,8 +31,13 @@ fn demo(name: &str) -> Job {
     load_job(Path::new(&path), &Disk, Boards::Needed).unwrap().0
 }
 
-/// The plan file of a demo, and the rest of a job of which a cut was spoiled.
-fn files() -> Vec<(&'static str, Job, String)> {
+/// The plan file of each demo, and the rest of a job of which a cut was spoiled.
+fn files() -> &'static [(&'static str, Job, String)] {
+    static FILES: OnceLock<Vec<(&str, Job, String)>> = OnceLock::new();
+    FILES.get_or_init(planned_files)
+}
+
+fn planned_files() -> Vec<(&'static str, Job, String)> {
     let mut files = Vec::new();
     for name in DEMOS {
         let job = demo(name);
@@ -152,14 +158,14 @@ fn every_change_of_a_single_field_of_any_demo_is_found() {
     let mut missed = Vec::new();
     for (name, job, text) in files() {
         let is_found =
-            |text: &str| verify(&job, text).map_or(true, |found| !found.findings.is_empty());
-        let sound = verify(&job, &text).unwrap();
+            |text: &str| verify(job, text).map_or(true, |found| !found.findings.is_empty());
+        let sound = verify(job, text).unwrap();
         assert_eq!(sound.findings, [], "{name}");
-        let file: Value = serde_json::from_str(&text).unwrap();
+        let file: Value = serde_json::from_str(text).unwrap();
         let mut found = Vec::new();
         paths(&file, "", &mut found);
         // Of long files a part is drawn, another for each kind of change; of all kinds of field some are in it.
-        let step = found.len() / 500 + 1;
+        let step = found.len() / 120 + 1;
         for (number, path) in found.iter().enumerate() {
             let mut tried: Vec<(&str, String)> = Vec::new();
             for (kind, to) in changes(file.pointer(path).unwrap()) {
@@ -217,11 +223,8 @@ fn an_unknown_key_is_refused_wherever_it_stands() {
 
 #[test]
 fn a_bogus_sheet_beside_sound_ones_is_found() {
-    let (_, job, text) = files()
-        .into_iter()
-        .find(|file| file.0.contains("rest"))
-        .unwrap();
-    let sound: Value = serde_json::from_str(&text).unwrap();
+    let (_, job, text) = files().iter().find(|file| file.0.contains("rest")).unwrap();
+    let sound: Value = serde_json::from_str(text).unwrap();
     let n_sheets = sound["sheets"].as_array().unwrap().len();
     assert_eq!(n_sheets, 2);
     for sheet in 0..n_sheets {
@@ -230,7 +233,7 @@ fn a_bogus_sheet_beside_sound_ones_is_found() {
             .as_array_mut()
             .unwrap();
         cut.pop();
-        let found = verify(&job, &bogus.to_string()).unwrap().findings;
+        let found = verify(job, &bogus.to_string()).unwrap().findings;
         let said = found[0].to_string();
         assert!(
             said.starts_with(&format!("sheet {}: ", sheet + 1)),
@@ -241,19 +244,14 @@ fn a_bogus_sheet_beside_sound_ones_is_found() {
     let mut swapped = sound.clone();
     swapped["sheets"].as_array_mut().unwrap().swap(0, 1);
     assert!(
-        !verify(&job, &swapped.to_string())
+        !verify(job, &swapped.to_string())
             .unwrap()
             .findings
             .is_empty()
     );
     let mut fewer = sound.clone();
     fewer["sheets"].as_array_mut().unwrap().pop();
-    assert!(
-        !verify(&job, &fewer.to_string())
-            .unwrap()
-            .findings
-            .is_empty()
-    );
+    assert!(!verify(job, &fewer.to_string()).unwrap().findings.is_empty());
 }
 
 /// Whether `value` is as `schema` says, by the few words that the schemas use; where not.
@@ -338,7 +336,7 @@ fn the_schema_holds_of_every_demo_and_of_nothing_else() {
         );
     }
     for (name, _, text) in files() {
-        let file: Value = serde_json::from_str(&text).unwrap();
+        let file: Value = serde_json::from_str(text).unwrap();
         let schema = &schemas[usize::from(name.contains("rest"))];
         assert_eq!(breaks(schema, schema, &file, ""), None, "{name}");
         let mut found = Vec::new();
@@ -366,12 +364,9 @@ fn no_two_boards_have_one_chalk_mark_and_none_has_a_letter_like_a_figure() {
     assert!(!marks.concat().contains(['I', 'O', 'Q']));
     let lengths: Vec<usize> = marks.iter().map(String::len).collect();
     assert!(lengths.is_sorted());
-    let (_, job, text) = files()
-        .into_iter()
-        .find(|file| file.0.contains("rest"))
-        .unwrap();
-    let rest: Value = serde_json::from_str(&text).unwrap();
-    let bench = read_bench(&job, &text).unwrap().unwrap();
+    let (_, job, text) = files().iter().find(|file| file.0.contains("rest")).unwrap();
+    let rest: Value = serde_json::from_str(text).unwrap();
+    let bench = read_bench(job, text).unwrap().unwrap();
     for (sheet, plan) in rest["sheets"].as_array().unwrap().iter().enumerate() {
         for (at, board) in plan["boards"].as_array().unwrap().iter().enumerate() {
             let stick = bench.stick(sheet, at);
