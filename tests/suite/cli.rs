@@ -336,7 +336,7 @@ fn gilmore_and_gomorys_example_of_three_stock_lengths_costs_170() {
     let summary = summary(folder.path());
     assert_eq!(summary["value"], 17_000);
     assert_eq!(summary["lower_bound"], 17_000);
-    assert_eq!(summary["measure"], "price");
+    assert_eq!(summary["measure"], "price_minor");
     assert_eq!(summary["proved_optimal"], true);
 }
 

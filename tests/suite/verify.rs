@@ -257,7 +257,7 @@ fn a_summary_that_flatters_is_caught() {
         nudge(&mut plan["summary"]["value"], 1);
         nudge(&mut plan["summary"]["lower_bound"], 1);
     });
-    caught("`measure`", |plan| {
+    caught("the value is measured in", |plan| {
         plan["summary"]["measure"] = json!("board_length_nm");
     });
 }
