@@ -9,7 +9,7 @@
 //! 5. [`plan`] raises the answer to cuts at their places, and checks them from the job alone.
 //! 6. [`report`] writes the checked plan as text, CSV and JSON.
 //!
-//! [`verify`] judges a written plan and its certificate from the job and the file alone.
+//! [`planfile`] writes the plan as one file, reads it again, and verifies it from the job alone.
 //! [`replan`] plans the rest of a job after a miscut.
 //! [`length`], [`money`] and [`diag`] are used everywhere and use nothing.
 //! Lengths are whole nanometers and money is whole minor units throughout.
@@ -84,9 +84,9 @@ pub mod pipeline;
 pub mod compare;
 pub mod replan;
 
+pub mod planfile;
 pub mod report;
 pub mod tally;
-pub mod verify;
 
 pub mod cli;
 

@@ -16,7 +16,6 @@ pub mod way_lines;
 pub mod way_words;
 
 mod bar;
-mod chains;
 mod figures;
 mod ink;
 mod layout;

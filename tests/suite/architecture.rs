@@ -41,10 +41,6 @@ const MAY_USE: [(&str, &[&str]); 23] = [
         ],
     ),
     (
-        "verify",
-        &["length", "money", "frame", "stock", "job", "plan", "audit"],
-    ),
-    (
         "compare",
         &[
             "length", "money", "frame", "stock", "job", "cutting", "solve", "plan", "bridge",
@@ -62,17 +58,24 @@ const MAY_USE: [(&str, &[&str]); 23] = [
         &["length", "money", "frame", "stock", "job", "plan"],
     ),
     (
+        "planfile",
+        &[
+            "length", "money", "frame", "stock", "job", "plan", "audit", "pipeline", "replan",
+            "tally",
+        ],
+    ),
+    (
         "report",
         &[
-            "length", "money", "frame", "stock", "job", "plan", "tally", "verify", "compare",
-            "replan",
+            "length", "money", "frame", "stock", "job", "plan", "tally", "compare", "replan",
+            "planfile",
         ],
     ),
     (
         "cli",
         &[
             "length", "money", "diag", "job", "load", "plan", "audit", "pipeline", "compare",
-            "tally", "report", "solve", "verify", "replan",
+            "tally", "planfile", "report", "solve", "replan",
         ],
     ),
     ("main", &["cli"]),

@@ -19,12 +19,11 @@ use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
+use longpoint::planfile::{Finding, PlanFile, verify};
 use longpoint::report::Look;
 use longpoint::report::csv_files::rack_csv;
-use longpoint::report::json::plan_json;
 use longpoint::solve::Control;
 use longpoint::tally::Summary;
-use longpoint::verify::{Finding, verify};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -259,8 +258,7 @@ fn planned(shop: &Shop) -> Option<(Job, Plan, String)> {
         Ok(planned) => planned,
         Err(violations) => panic!("{violations:?}"),
     };
-    let summary = Summary::new(&planned.plan);
-    let json = plan_json(&planned.plan, &planned.certificate, &summary);
+    let json = PlanFile::of(&planned).text();
     Some((job, planned.plan, json))
 }
 

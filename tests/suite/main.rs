@@ -14,6 +14,7 @@ mod faulty;
 mod grain;
 mod lumber;
 mod oracle;
+mod planfile;
 mod properties;
 mod rack;
 mod replan;

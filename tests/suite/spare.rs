@@ -16,13 +16,12 @@ use longpoint::load::{Boards, FileFault, Files, load_job};
 use longpoint::money::Money;
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::{Part, Plan, SpareOffcut, Verdict};
+use longpoint::planfile::{PlanFile, verify};
 use longpoint::report::Look;
 use longpoint::report::csv_files::{cut_list_csv, rack_csv};
-use longpoint::report::json::plan_json;
 use longpoint::report::text::plan_text;
 use longpoint::solve::Control;
 use longpoint::tally::Summary;
-use longpoint::verify::verify;
 use proptest::prelude::*;
 
 const CONTROL: Control<'static> = Control {
@@ -189,17 +188,17 @@ proptest! {
     ) {
         let art = [first, second];
         let job = small_job(art, trim, &boards);
-        let Planned { plan, certificate, aside } = plan(&job, &CONTROL).unwrap();
+        let planned = plan(&job, &CONTROL).unwrap();
+        let Planned { plan, aside, .. } = &planned;
         prop_assert_eq!(plan.verdict, Verdict::Optimal);
         prop_assert_eq!(plan.value, least_cost(art, trim, &boards));
         // Whoever pays for a board that only the offcut needs, all shares sum to what the boards cost.
-        let shares = share_boards( &plan).unwrap();
+        let shares = share_boards(plan).unwrap();
         prop_assert_eq!(shares.into_values().map(Money::minor).sum::<i64>(), plan.value);
         // The wish is never a gain.
         let without = aside.without_spare_offcuts.clone().unwrap();
         prop_assert!(without.value <= plan.value);
-        let summary = Summary::new( &plan).beside(aside);
-        let verified = verify(&job, &plan_json( &plan, &certificate, &summary)).unwrap();
+        let verified = verify(&job, &PlanFile::of(&planned).text()).unwrap();
         prop_assert_eq!(&verified.findings, &[]);
         prop_assert_eq!(verified.proved, plan.value);
     }

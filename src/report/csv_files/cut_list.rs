@@ -3,9 +3,9 @@
 use crate::job::Job;
 use crate::plan::{Cut, Part, Plan, PlannedStrip, part_label};
 use crate::replan::Bench;
-use crate::report::chains::Chains;
 use crate::report::figures::degrees;
 use crate::report::naming::part_sizes;
+use crate::tally::Chains;
 
 use super::plan_tables::{ends, from_one, moulding_name, naming_cells};
 use super::rows::{Cell, Rows, length, number};

@@ -271,15 +271,14 @@ pub fn rip_list_csv(plan: &Plan, summary: &Summary) -> String {
 }
 
 /// Parts for which there was no wood.
-pub fn missing_csv(plan: &Plan) -> String {
-    let job = &plan.job;
+pub fn missing_csv(job: &Job, missing: impl IntoIterator<Item = Part>) -> String {
     let mut rows = Rows::new(
         job.display.unit,
         &[
             "part", "kind", "frame", "piece", "copy", "side", "moulding", "length@",
         ],
     );
-    for &part in &plan.missing {
+    for part in missing {
         let moulding_idx = match part {
             Part::Rail { frame_idx, .. } => Some(job.frames[frame_idx].moulding_idx),
             Part::Loose { piece_idx, .. } => job.pieces[piece_idx].moulding_idx,

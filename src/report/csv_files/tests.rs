@@ -68,7 +68,7 @@ fn rails_stand_frame_by_frame_and_missing_ones_have_no_board() {
     assert_eq!(field(&text, 17, "side"), "left");
     assert_eq!(field(&text, 17, "board"), "");
     assert_eq!(field(&text, 16, "board"), "cherry 5 ft");
-    insta::assert_snapshot!(missing_csv( &plan), @r#"
+    insta::assert_snapshot!(missing_csv(&plan.job, plan.missing.iter().copied()), @r#"
 part,kind,frame,piece,copy,side,moulding,length-in,length-nm
 Kelp left,rail,Kelp,,1,left,cherry tray,11,279400000
 "#);

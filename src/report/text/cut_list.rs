@@ -5,11 +5,11 @@ use crate::length::Length;
 use crate::plan::{
     Gap, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, defects_on, gaps, is_kept,
 };
-use crate::report::chains::Chains;
 use crate::report::ink::Tone;
 use crate::report::naming::name_together;
 use crate::report::table::{Align, Table};
 use crate::stock::Across;
+use crate::tally::Chains;
 use crate::tally::any_turned;
 
 use super::page::Page;

@@ -4,13 +4,14 @@ use crate::job::{Grains, Job};
 use crate::plan::Part;
 
 /// The place in its row of each rail of a job.
-pub(super) struct Chains {
+pub struct Chains {
     /// By frame and side: the place, from 1, and how many stand in the row; `None` for a rail that stands alone.
     places: Vec<Vec<Option<(u64, u64)>>>,
 }
 
 impl Chains {
-    pub(super) fn new(job: &Job) -> Chains {
+    /// Finds them for all frames of `job`.
+    pub fn new(job: &Job) -> Chains {
         let grains = Grains::new(job);
         let of_frame = |frame_idx: usize| {
             let art = job.frames[frame_idx].art;
@@ -31,7 +32,10 @@ impl Chains {
     }
 
     /// The place of a part in its row, from 1, and how many stand in it.
-    pub(super) fn place(&self, part: Part) -> Option<(u64, u64)> {
+    ///
+    /// # Panics
+    /// If it is not a part of the job.
+    pub fn place(&self, part: Part) -> Option<(u64, u64)> {
         match part {
             Part::Rail {
                 frame_idx, side, ..
