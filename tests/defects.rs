@@ -21,9 +21,9 @@ use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
-use longpoint::report::Look;
-use longpoint::report::csv_files::rack_csv;
+use longpoint::report::csv::rack_csv;
 use longpoint::report::json::plan_json;
+use longpoint::report::text::Look;
 use longpoint::solve::Control;
 use longpoint::tally::Summary;
 use longpoint::verify::{Finding, verify};
@@ -472,7 +472,8 @@ fn the_demo_with_knots_is_drawn_with_them() {
         unicode: true,
     };
     let summary = Summary::new(&plan);
-    let text = longpoint::report::text::plan_text(&plan, &summary, look);
+    let text =
+        longpoint::report::text::set(&longpoint::report::sections::plan_sheet(&summary), look);
     for line in text.lines() {
         assert!(line.chars().count() <= 80, "{line}");
     }

@@ -18,10 +18,11 @@ use longpoint::load::{Boards, FileFault, Files, load_job};
 use longpoint::money::Money;
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::{Part, Plan, SpareOffcut, Verdict};
-use longpoint::report::Look;
-use longpoint::report::csv_files::{cut_list_csv, rack_csv};
+use longpoint::report::csv::{cut_list_csv, rack_csv};
 use longpoint::report::json::plan_json;
-use longpoint::report::text::plan_text;
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::Look;
+use longpoint::report::text::set;
 use longpoint::solve::Control;
 use longpoint::tally::Summary;
 use longpoint::verify::verify;
@@ -303,7 +304,7 @@ fn what_is_to_be_left_is_left() {
         color: false,
         unicode: true,
     };
-    let text = plan_text(&sound, &Summary::new(&sound), look);
+    let text = set(&plan_sheet(&Summary::new(&sound)), look);
     // Once below the list of offcuts, and once where it is drawn.
     assert!(text.contains("can be cut again from offcut 1"), "{text}");
     assert_eq!(text.matches("the spare offcut").count(), 1, "{text}");

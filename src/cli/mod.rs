@@ -26,13 +26,13 @@ use crate::load::{Boards, load_job};
 use crate::pipeline::{self, Planned};
 use crate::plan::Plan;
 use crate::plan::certificate::Certificate;
-use crate::report::Look;
-use crate::report::csv_files::{
+use crate::report::csv::{
     boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
     rip_list_csv, sheets_csv,
 };
 use crate::report::json::{plan_json, sizes_json};
-use crate::report::text::{plan_text, sizes_text};
+use crate::report::sections::{plan_sheet, sizes_sheet};
+use crate::report::text::{Look, set};
 use crate::report::verified::verified_text;
 use crate::solve::Control;
 use crate::tally::Summary;
@@ -181,7 +181,7 @@ fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
-        PlanFormat::Text => plan_text(&plan, &counted, look(args.look.width)),
+        PlanFormat::Text => set(&plan_sheet(&counted), look(args.look.width)),
         PlanFormat::Json => plan_json(&plan, &certificate, &counted),
     })?;
     Ok(if plan.missing.is_empty() {
@@ -197,12 +197,12 @@ fn sizes(args: &SizesArgs) -> Result<Ended, Fault> {
         let mut outputs = size_tables(&job);
         outputs.push(Output {
             name: "sizes.txt",
-            text: sizes_text(&job, plain_look()),
+            text: set(&sizes_sheet(&job), plain_look()),
         });
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
-        SizesFormat::Text => sizes_text(&job, look(args.look.width)),
+        SizesFormat::Text => set(&sizes_sheet(&job), look(args.look.width)),
         SizesFormat::Csv => frames_csv(&job),
         SizesFormat::Json => sizes_json(&job),
     })?;
@@ -287,7 +287,7 @@ fn plan_outputs(plan: &Plan, certificate: &Certificate, counted: &Summary) -> Ve
     let mut outputs = vec![
         Output {
             name: "plan.txt",
-            text: plan_text(plan, counted, plain_look()),
+            text: set(&plan_sheet(counted), plain_look()),
         },
         Output {
             name: "plan.json",

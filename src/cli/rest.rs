@@ -2,9 +2,10 @@
 
 use crate::load::Boards;
 use crate::replan::{self, Marks};
-use crate::report::csv_files::{boards_csv, missing_csv, open_cuts_csv};
+use crate::report::csv::{boards_csv, missing_csv, open_cuts_csv};
 use crate::report::json::bench_json;
-use crate::report::text::rest_text;
+use crate::report::sections::rest_sheet;
+use crate::report::text::set;
 use crate::solve::Control;
 use crate::tally::Summary;
 
@@ -56,7 +57,7 @@ pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
         let counted = Summary::new(&sheet.plan);
         let output = |name, text| Output { name, text };
         let outputs = [
-            output("rest.txt", rest_text(&rest, plain_look())),
+            output("rest.txt", set(&rest_sheet(&rest), plain_look())),
             output("rest.json", bench_json(&rest)),
             output("rest-cut-list.csv", open_cuts_csv(&rest.bench)),
             output("rest-boards.csv", boards_csv(&sheet.plan.job, &counted)),
@@ -64,7 +65,7 @@ pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
         ];
         files::write_all(dir, &outputs, &inputs)?;
     }
-    print(&rest_text(&rest, look(args.look.width)))?;
+    print(&set(&rest_sheet(&rest), look(args.look.width)))?;
     Ok(if rest.planned.plan.missing.is_empty() {
         Ended::Complete
     } else {

@@ -4,13 +4,14 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::frame::Outline;
-use crate::job::Ends;
+use crate::job::{Ends, Job};
 use crate::length::{Length, Unit};
 use crate::money::Money;
-use crate::plan::{Measure, Part, Verdict};
-use crate::report::layout::width_of;
+use crate::plan::{Measure, Part, Plan, Verdict};
 use crate::report::samples;
+use crate::report::sections::{plan_sheet, sizes_sheet};
 use crate::stock::Price;
+use crate::tally::Summary;
 
 const PLAIN: Look = Look {
     width: 80,
@@ -19,8 +20,7 @@ const PLAIN: Look = Look {
 };
 
 fn show(plan: &Plan, look: Look) -> String {
-    let job = &plan.job;
-    plan_text(plan, &Summary::new(plan), look)
+    set(&plan_sheet(&Summary::new(plan)), look)
 }
 
 /// The lines from one that contains `from` to before one that contains `to`.
@@ -282,7 +282,7 @@ Pattern 2  cherry 5 ft  1524 mm · board 1 · cherry cap
 #[test]
 fn only_the_sizes() {
     let job = samples::job();
-    insta::assert_snapshot!(section(&sizes_text(&job, PLAIN), "Sheets to cut", "never there"), @r#"
+    insta::assert_snapshot!(section(&set(&sizes_sheet(&job), PLAIN), "Sheets to cut", "never there"), @r#"
 Sheets to cut ──────────────────────────────────────────────────────────────────
   cut  of            width  height  window           frames
     2  glass            16      20                   Harbor at dawn
@@ -530,7 +530,7 @@ proptest! {
         let boards = vec![samples::lay(&job, 0, 1, 1, cut), samples::lay(&job, 1, quantity, 2, cut)];
         let plan = samples::plan_of(&job, boards, missing.to_vec());
         let look = Look { width, color: false, unicode };
-        for text in [show( &plan, look), sizes_text(&job, look)] {
+        for text in [show( &plan, look), set(&sizes_sheet(&job), look)] {
             for line in text.lines() {
                 prop_assert!(width_of(line) <= width.min(160), "{} columns: {line:?}", width_of(line));
             }
@@ -541,7 +541,7 @@ proptest! {
 #[test]
 fn a_ripped_board_is_told_from_the_fence_to_the_stop_block() {
     let (job, plan) = samples::ripped();
-    let text = plan_text(&plan, &Summary::new(&plan), PLAIN);
+    let text = set(&plan_sheet(&Summary::new(&plan)), PLAIN);
     let from = text.find("Boards to take").unwrap();
     insta::assert_snapshot!(text[from..], @r#"
 Boards to take ─────────────────────────────────────────────────────────────────
