@@ -11,9 +11,9 @@
     reason = "a bench program: it prints, it may stop at the first surprise, and its figures are times"
 )]
 
-#[path = "../tests/disk/mod.rs"]
+#[path = "../tests/suite/disk.rs"]
 mod disk;
-#[path = "../tests/texts/mod.rs"]
+#[path = "../tests/suite/texts.rs"]
 mod texts;
 
 use std::fmt::Write as _;

@@ -12,7 +12,57 @@
 //! [`verify`] judges a written plan and its certificate from the job and the file alone.
 //! [`replan`] plans the rest of a job after a miscut.
 //! [`length`], [`money`] and [`diag`] are used everywhere and use nothing.
-//! Lengths are whole nanometres and money is whole minor units throughout.
+//! Lengths are whole nanometers and money is whole minor units throughout.
+//!
+//! # Example
+//! A job from texts in memory, planned and printed:
+//! ```
+//! use std::path::Path;
+//!
+//! use longpoint::diag::render;
+//! use longpoint::load::{Boards, FileFault, Files, load_job};
+//! use longpoint::pipeline;
+//! use longpoint::report::sections::plan_sheet;
+//! use longpoint::report::text::{Look, set};
+//! use longpoint::solve::Control;
+//! use longpoint::tally::Summary;
+//!
+//! struct Texts;
+//!
+//! impl Files for Texts {
+//!     fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+//!         match path.to_str() {
+//!             Some("job.toml") => Ok(br#"
+//!                 pieces = "pieces.csv"
+//!                 [saw]
+//!                 kerf = "1/8"
+//!                 [[boards]]
+//!                 board = "ash"
+//!                 length = "8 ft"
+//!             "#.to_vec()),
+//!             Some("pieces.csv") => Ok(b"piece,length,quantity\nshelf edge,31 1/2,4\n".to_vec()),
+//!             _ => Err(FileFault::Missing),
+//!         }
+//!     }
+//! }
+//!
+//! let (job, warnings) = load_job(Path::new("job.toml"), &Texts, Boards::Needed)
+//!     .map_err(|errors| render(&errors, false))?;
+//! assert!(warnings.is_empty());
+//! let control = Control { stop: &|| false, progress: &|_| {} };
+//! let planned = pipeline::plan(&job, &control).expect("every plan is checked before it is given out");
+//! let counted = Summary::new(&planned.plan);
+//! let look = Look { width: 80, color: false, unicode: false };
+//! let text = set(&plan_sheet(&counted), look);
+//! // Two pieces and their kerf fit between the trims of a board, three do not.
+//! assert!(text.contains("PROVED BEST"));
+//! assert_eq!(planned.plan.missing.len(), 0);
+//! # Ok::<(), String>(())
+//! ```
+
+#[cfg(test)]
+#[macro_use]
+mod cases;
 
 pub mod diag;
 pub mod length;
@@ -42,4 +92,5 @@ pub mod verify;
 pub mod cli;
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod samples;

@@ -112,7 +112,7 @@ fn unknown_parts_are_caught() {
 
 #[test]
 fn a_part_cut_twice_is_caught_and_so_is_the_one_it_replaced() {
-    let (job, mut plan) = sound();
+    let (_job, mut plan) = sound();
     let kept = plan.boards[0].strips[0].cuts[0].part;
     let replaced = plan.boards[0].strips[0].cuts[1].part;
     plan.boards[0].strips[0].cuts[1].part = kept;
@@ -123,7 +123,7 @@ fn a_part_cut_twice_is_caught_and_so_is_the_one_it_replaced() {
 
 #[test]
 fn every_single_part_left_out_is_caught_by_name() {
-    let (job, plan) = sound();
+    let (_job, plan) = sound();
     for (board, planned) in plan.boards.iter().enumerate() {
         for (position, cut) in planned.strips[0].cuts.iter().enumerate() {
             let mut less = plan.clone();
@@ -147,7 +147,7 @@ fn a_part_both_cut_and_called_missing_is_caught() {
 
 #[test]
 fn a_length_off_by_a_nanometre_is_caught_on_every_cut() {
-    let (job, plan) = sound();
+    let (_job, plan) = sound();
     for board in 0..plan.boards.len() {
         for cut in 0..plan.boards[board].strips[0].cuts.len() {
             for off in [NM, -NM] {
@@ -165,7 +165,7 @@ fn a_length_off_by_a_nanometre_is_caught_on_every_cut() {
 
 #[test]
 fn a_cut_moved_by_a_nanometre_in_either_direction_is_caught() {
-    let (job, plan) = sound();
+    let (_job, plan) = sound();
     for board in 0..plan.boards.len() {
         for cut in 0..plan.boards[board].strips[0].cuts.len() {
             let mut left = plan.clone();
@@ -296,7 +296,7 @@ fn two_kerfs() -> (Job, Plan) {
 
 #[test]
 fn the_larger_of_two_kerfs_is_needed_between_neighbors() {
-    let (job, mut plan) = two_kerfs();
+    let (_job, mut plan) = two_kerfs();
     let slat = &mut plan.boards[0].strips[0].cuts[1];
     slat.from -= NM;
     slat.to -= NM;
@@ -365,7 +365,7 @@ fn an_empty_board_is_caught() {
 #[test]
 fn sections_mixed_on_a_board_are_caught() {
     // A spacer of plain wood changes places with a rail.
-    let (job, mut plan) = sound();
+    let (_job, mut plan) = sound();
     let loose = plan
         .boards
         .iter()
@@ -655,7 +655,7 @@ fn turned() -> (Job, Plan) {
 
 #[test]
 fn turned_rails_a_nanometre_too_near_are_caught_on_either_edge() {
-    let (job, plan) = turned();
+    let (_job, plan) = turned();
     assert_eq!(check(&plan), []);
     let n_turned = plan.boards[0].cuts().filter(|cut| cut.turned).count();
     assert_eq!(n_turned, 2);

@@ -287,7 +287,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(60))]
+        #![proptest_config(cases!(60))]
 
         #[test]
         fn frames_come_from_no_more_boards_than_before_and_no_fewer_than_there_can_be(

@@ -334,6 +334,8 @@ fn any_rip_job() -> impl Strategy<Value = Job> {
 }
 
 proptest! {
+    #![proptest_config(cases!())]
+
     #[test]
     fn every_random_rip_job_gives_a_clean_plan(job in any_rip_job()) {
         let plan = planned(&job);
@@ -365,7 +367,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(cases!(24))]
 
     #[test]
     fn small_rip_jobs_are_planned_and_checked_by_the_whole_pipeline(job in any_rip_job()) {

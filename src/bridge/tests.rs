@@ -551,6 +551,8 @@ fn any_job() -> impl Strategy<Value = Job> {
 }
 
 proptest! {
+    #![proptest_config(cases!())]
+
     #[test]
     fn every_random_job_gives_a_clean_plan(job in any_job()) {
         let plan = planned(&job);

@@ -12,19 +12,22 @@ const LONGEST_SEARCH: Duration = Duration::from_secs(31_557_600);
 const AFTER_HELP: &str = "\
 First steps:
   longpoint starter my-show            write a commented job to fill in
-  longpoint check my-show/job.toml     read it, report every fault at once
+  longpoint check my-show/job.toml     read it, report every error at once
   longpoint sizes my-show/job.toml     work out the sizes; needs no boards
   longpoint buy my-show/job.toml       which boards to fetch: lengths compared
   longpoint plan my-show/job.toml      which boards, and where every rail falls
 
 Exit codes: 0 all is planned; 1 something is missing or did not hold;
-2 the input or the call is at fault; 3 a fault of the program itself.";
+2 invalid input or usage; 3 internal error.";
 
 /// Sizes picture frames and plans, with a proof, which boards to take and where every rail falls.
 #[derive(Debug, Parser)]
 #[command(name = "longpoint", version, about, after_help = AFTER_HELP, arg_required_else_help = true)]
 #[command(max_term_width = 100)]
 pub(super) struct Typed {
+    /// How the terminal is to be used, whatever the command.
+    #[command(flatten)]
+    pub(super) screen: ScreenArgs,
     /// What to do.
     #[command(subcommand)]
     pub(super) command: Command,
@@ -47,7 +50,7 @@ pub(super) enum Command {
     ///
     /// Needs no boards in the job.
     Sizes(SizesArgs),
-    /// Read a job and report every fault; plan nothing
+    /// Read a job and report every error; plan nothing
     Check(CheckArgs),
     /// Check a plan that was written as JSON, and the proof in it
     ///
@@ -57,19 +60,79 @@ pub(super) enum Command {
     /// Plan the rest anew after a miscut
     ///
     /// Reads the job, the plan that was being cut, and which of its cuts are done and which were spoiled; keeps what is
-    /// cut, changes as little of the rest as buys no more, and says what changed. After the next miscut it is given the
+    /// cut, changes as little as possible without buying more, and says what changed. After the next miscut it is given the
     /// rest.json that it wrote.
     Replan(ReplanArgs),
     /// Write a commented starter job into a new folder
     ///
     /// Writes job.toml, frames.csv, pieces.csv, boards.csv and rack.csv. Never writes over a file that is there.
     Starter(StarterArgs),
+    /// Print a script that completes commands and options in a shell
+    ///
+    /// Where the script belongs is said in the manual of the shell; for bash:
+    /// longpoint completions bash > ~/.local/share/bash-completion/completions/longpoint
+    #[command(verbatim_doc_comment)]
+    Completions(CompletionsArgs),
+    /// Write the manual pages
+    ///
+    /// One for the program and one for each command; `man` finds them in a folder such as ~/.local/share/man/man1.
+    Man(ManArgs),
+}
+
+/// Use of the terminal, the same for every command.
+#[derive(Clone, Copy, Debug, Args)]
+#[command(next_help_heading = "Terminal")]
+pub(super) struct ScreenArgs {
+    /// When to print in color; auto: on a terminal, unless NO_COLOR is set
+    #[arg(long, global = true, value_enum, value_name = "WHEN", default_value_t = ColorWhen::Auto)]
+    pub(super) color: ColorWhen,
+    /// Signs to draw with; auto: lines, but plain ASCII on a terminal that cannot show them
+    #[arg(long, global = true, value_enum, value_name = "SIGNS", default_value_t = Drawing::Auto)]
+    pub(super) drawing: Drawing,
+}
+
+/// When to print in color.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum ColorWhen {
+    /// On a terminal, unless `NO_COLOR` is set
+    Auto,
+    /// Also into files and pipes
+    Always,
+    /// Not at all
+    Never,
+}
+
+/// Signs to draw with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Drawing {
+    /// Lines, but ASCII on a terminal without UTF-8 or without such signs
+    Auto,
+    /// Letters, digits and signs that every printer has
+    Ascii,
+    /// Lines and blocks
+    Lines,
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, Args)]
+pub(super) struct CompletionsArgs {
+    /// The shell
+    #[arg(value_enum)]
+    pub(super) shell: clap_complete::Shell,
+}
+
+/// Arguments of `man`.
+#[derive(Debug, Args)]
+pub(super) struct ManArgs {
+    /// The folder to write into, made if it is not there; `-` prints all pages one after the other
+    #[arg(value_name = "DIR")]
+    pub(super) dir: PathBuf,
 }
 
 /// The job a command works on.
 #[derive(Debug, Args)]
 pub(super) struct JobFile {
-    /// The job file (TOML)
+    /// The job file (TOML); `-` reads it from standard input, and its tables from the current folder
     #[arg(value_name = "JOB.toml")]
     pub(super) path: PathBuf,
 }
@@ -91,7 +154,7 @@ pub(super) struct PlanArgs {
     #[arg(long, value_enum, default_value_t = PlanFormat::Text)]
     pub(super) format: PlanFormat,
     /// Also write plan.txt, plan.json and the CSV tables into this folder
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
     #[command(flatten)]
     pub(super) limit: Limit,
@@ -114,7 +177,7 @@ pub(super) struct BuyArgs {
     #[arg(long)]
     pub(super) lists: bool,
     /// Also write ways.txt, ways.json and the CSV tables into this folder, with all of the above
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
     /// The longest board that the vehicle takes, such as 8' or 2.4m; before what the job file says
     #[arg(long, value_name = "LENGTH")]
@@ -137,6 +200,15 @@ fn seconds(text: &str) -> Result<Duration, String> {
     }
 }
 
+/// Reads the name of a folder; what goes to standard output is chosen by `--format`.
+fn folder(text: &str) -> Result<PathBuf, String> {
+    if text == "-" {
+        Err("expected a folder; without --out, standard output gets what --format says".to_owned())
+    } else {
+        Ok(PathBuf::from(text))
+    }
+}
+
 /// Arguments of `sizes`.
 #[derive(Debug, Args)]
 pub(super) struct SizesArgs {
@@ -146,7 +218,7 @@ pub(super) struct SizesArgs {
     #[arg(long, value_enum, default_value_t = SizesFormat::Text)]
     pub(super) format: SizesFormat,
     /// Also write sizes.txt and frame-sizes.csv into this folder
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
     #[command(flatten)]
     pub(super) look: Look,
@@ -164,7 +236,7 @@ pub(super) struct CheckArgs {
 pub(super) struct VerifyArgs {
     #[command(flatten)]
     pub(super) job: JobFile,
-    /// The plan, as `plan --format json` or `plan --out` wrote it
+    /// The plan, as `plan --format json` or `plan --out` wrote it; `-` reads standard input
     #[arg(value_name = "PLAN.json")]
     pub(super) plan: PathBuf,
 }
@@ -174,20 +246,20 @@ pub(super) struct VerifyArgs {
 pub(super) struct ReplanArgs {
     #[command(flatten)]
     pub(super) job: JobFile,
-    /// The plan that was being cut, as `plan` wrote it, or the rest.json of an earlier `replan`
+    /// The plan that was being cut, as `plan` wrote it, or the rest.json of an earlier `replan`; `-` reads standard input
     #[arg(value_name = "PLAN.json")]
     pub(super) plan: PathBuf,
-    /// A cut list whose column `state` says `cut` or `spoiled` where a cut has been made
+    /// A cut list whose column `state` says `cut` or `spoiled` where a cut has been made; `-` reads standard input
     #[arg(long, value_name = "CUT-LIST.csv")]
     pub(super) marks: Option<PathBuf>,
     /// Cuts made well, such as "ash 8 ft#1:1-3"; may be given several times
     #[arg(long, value_name = "BOARD#NUMBER:CUTS")]
     pub(super) done: Vec<String>,
-    /// Cuts spoiled, likewise
+    /// Cuts spoiled, named in the same way; may be given several times
     #[arg(long, value_name = "BOARD#NUMBER:CUTS")]
     pub(super) spoiled: Vec<String>,
     /// Also write rest.txt, rest.json, a list of all cuts still to be made, and tables of what is new, into this folder
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
     #[command(flatten)]
     pub(super) limit: Limit,

@@ -39,7 +39,7 @@ pub(super) fn read(job: Job, text: &str) -> Result<Bench, String> {
             let plan = plan_of(&job, text)?;
             Ok(Bench::new(plan))
         }
-        Some(rounds) => replay(job, &fields.sheets, &rounds),
+        Some(rounds) => replay(&job, &fields.sheets, &rounds),
     }
 }
 
@@ -59,19 +59,19 @@ pub(super) fn newest<'t>(job: &Job, text: &'t str) -> Result<Option<(Job, &'t st
     else {
         return Ok(None);
     };
-    let bench = replay(job.clone(), before, rounds)?;
+    let bench = replay(job, before, rounds)?;
     Ok(Some((draft_of(&bench, round)?.job, sheet.get())))
 }
 
 /// The bench that these rounds lead to.
-fn replay(job: Job, sheets: &[&RawValue], rounds: &[RoundFields]) -> Result<Bench, String> {
+fn replay(job: &Job, sheets: &[&RawValue], rounds: &[RoundFields]) -> Result<Bench, String> {
     let Some((first, later)) = sheets
         .split_first()
         .filter(|(_, later)| later.len() == rounds.len())
     else {
         return Err("it does not have a round for each sheet but the first".to_owned());
     };
-    let plan = plan_of(&job, first.get())?;
+    let plan = plan_of(job, first.get())?;
     let mut bench = Bench::new(plan);
     for (sheet, round) in later.iter().zip(rounds) {
         let draft = draft_of(&bench, round)?;
@@ -104,7 +104,7 @@ fn plan_of(job: &Job, text: &str) -> Result<Plan, String> {
         .map_err(|error| error.to_string())?
         .map_err(|findings| {
             let found: Vec<String> = findings.iter().map(ToString::to_string).collect();
-            format!("it is no plan of this job: {}", found.join("; "))
+            format!("it is not a plan of this job: {}", found.join("; "))
         })
 }
 

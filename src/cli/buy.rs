@@ -15,12 +15,13 @@ use crate::report::text::set;
 use super::args::{BuyArgs, BuyFormat};
 use super::disk::Disk;
 use super::files::{self, Output};
+use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, look, plain_look, print, warn};
+use super::{Ended, Fault, print, warn};
 
 /// Runs the command.
-pub(super) fn buy(args: &BuyArgs) -> Result<Ended, Fault> {
-    let disk = Disk::default();
+pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
+    let disk = Disk::new(&args.job.path);
     let (job, mut buying, warnings) =
         load_job_to_buy(&args.job.path, &disk).map_err(Fault::Input)?;
     warn(&warnings);
@@ -34,14 +35,14 @@ pub(super) fn buy(args: &BuyArgs) -> Result<Ended, Fault> {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
     if let (Some(dir), Some(reasons)) = (&args.out, &reasons) {
-        let outputs = outputs(&job, &buying, &comparison, reasons);
+        let outputs = outputs(&job, &buying, &comparison, reasons, screen);
         files::write_all(dir, &outputs, &disk.into_read())?;
     }
     let shown = reasons.as_ref().filter(|_| args.why);
     print(&match args.format {
         BuyFormat::Text => set(
             &ways_sheet(&job, &buying, &comparison, shown, args.lists),
-            look(args.look.width),
+            screen.look(args.look.width),
         ),
         BuyFormat::Csv => ways_csv(&job, &buying, &comparison),
         BuyFormat::Json => ways_json(&job, &buying, &comparison, shown),
@@ -76,7 +77,13 @@ fn search(
 }
 
 /// All that is written of a comparison.
-fn outputs(job: &Job, buying: &Buying, comparison: &Comparison, reasons: &Reasons) -> Vec<Output> {
+fn outputs(
+    job: &Job,
+    buying: &Buying,
+    comparison: &Comparison,
+    reasons: &Reasons,
+    screen: Screen,
+) -> Vec<Output> {
     let output = |name, text| Output { name, text };
     let best = comparison.best();
     vec![
@@ -84,7 +91,7 @@ fn outputs(job: &Job, buying: &Buying, comparison: &Comparison, reasons: &Reason
             "ways.txt",
             set(
                 &ways_sheet(job, buying, comparison, Some(reasons), true),
-                plain_look(),
+                screen.file_look(),
             ),
         ),
         output(

@@ -1,19 +1,33 @@
 //! The disk, as `load` asks for it.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::fs;
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 
+use crate::diag::Place;
 use crate::load::{FileFault, Files, LARGEST_FILE};
 
+/// What is typed for a file to have it read from standard input.
+const STANDARD_INPUT: &str = "-";
+
 /// Reads files, and remembers which.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Disk {
     read: RefCell<Vec<PathBuf>>,
+    /// Whether `-` is standard input; it is read once, and a table of that name is a file like any other.
+    takes_input: Cell<bool>,
 }
 
 impl Disk {
+    /// The disk for the file that was typed, and for those that it names.
+    pub(super) fn new(typed: &Path) -> Disk {
+        Disk {
+            read: RefCell::default(),
+            takes_input: Cell::new(typed == Path::new(STANDARD_INPUT)),
+        }
+    }
+
     /// Every file that was read, so that none of them is written over.
     pub(super) fn into_read(self) -> Vec<PathBuf> {
         self.read.into_inner()
@@ -22,6 +36,9 @@ impl Disk {
 
 impl Files for Disk {
     fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+        if path == Path::new(STANDARD_INPUT) && self.takes_input.replace(false) {
+            return read_limited(io::stdin().lock());
+        }
         self.read.borrow_mut().push(path.to_path_buf());
         let about = fs::metadata(path).map_err(|error| fault(&error))?;
         if about.is_dir() {
@@ -30,19 +47,42 @@ impl Files for Disk {
         if about.len() > LARGEST_FILE {
             return Err(FileFault::TooLarge { size: about.len() });
         }
-        // A device or a growing file may give more than its stated size: stop one byte beyond the limit.
-        let mut bytes = Vec::new();
-        let file = fs::File::open(path).map_err(|error| fault(&error))?;
-        file.take(LARGEST_FILE + 1)
-            .read_to_end(&mut bytes)
-            .map_err(|error| fault(&error))?;
-        let size = bytes.len() as u64;
-        if size > LARGEST_FILE {
-            Err(FileFault::TooLarge { size })
-        } else {
-            Ok(bytes)
-        }
+        read_limited(fs::File::open(path).map_err(|error| fault(&error))?)
     }
+}
+
+/// All bytes; a device or a growing file may give more than its stated size, so reading stops one byte beyond the limit.
+fn read_limited(from: impl io::Read) -> Result<Vec<u8>, FileFault> {
+    let mut bytes = Vec::new();
+    from.take(LARGEST_FILE + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|error| fault(&error))?;
+    let size = bytes.len() as u64;
+    if size > LARGEST_FILE {
+        Err(FileFault::TooLarge { size })
+    } else {
+        Ok(bytes)
+    }
+}
+
+/// Refuses that several files are read from standard input, which holds one.
+///
+/// # Errors
+/// What is wrong, in words.
+pub(super) fn check_one_input(typed: &[&Path]) -> Result<(), String> {
+    let from_input = typed
+        .iter()
+        .filter(|path| **path == Path::new(STANDARD_INPUT));
+    if from_input.count() > 1 {
+        Err("only one file can be read from standard input: give `-` once".to_owned())
+    } else {
+        Ok(())
+    }
+}
+
+/// What was typed for a file, as it is shown.
+pub(super) fn shown(path: &Path) -> String {
+    Place::File(path.to_path_buf()).to_string()
 }
 
 /// The text of one file.
@@ -50,7 +90,7 @@ impl Files for Disk {
 /// # Errors
 /// Why there is none, in words.
 pub(super) fn read_text(path: &Path) -> Result<String, String> {
-    let bytes = Disk::default().read(path).map_err(|fault| match fault {
+    let bytes = Disk::new(path).read(path).map_err(|fault| match fault {
         FileFault::Missing => "there is no such file".to_owned(),
         FileFault::Directory => "a directory, not a file".to_owned(),
         FileFault::NotAllowed => "may not be read".to_owned(),

@@ -60,16 +60,32 @@ impl WriteFault {
     }
 }
 
-/// Writes `outputs` into `dir`, which is made if need be: first all of them beside their places, then all renamed, so
-/// that a full disk leaves the earlier files as they were.
+/// Writes `outputs` into `dir` as [`write_texts`] does.
 ///
 /// # Errors
-/// When one would replace one of `inputs`, or the system refuses.
+/// As [`write_texts`].
 pub(super) fn write_all(
     dir: &Path,
     outputs: &[Output],
     inputs: &[PathBuf],
 ) -> Result<(), WriteFault> {
+    let texts = outputs
+        .iter()
+        .map(|output| (output.name, output.text.as_str()));
+    write_texts(dir, texts, inputs)
+}
+
+/// Writes texts under their names into `dir`, which is made if need be: first all of them beside their places, then all
+/// renamed, so that a full disk leaves the earlier files as they were.
+///
+/// # Errors
+/// When one would replace one of `inputs`, or the system refuses.
+pub(super) fn write_texts<'t>(
+    dir: &Path,
+    texts: impl Iterator<Item = (&'t str, &'t str)>,
+    inputs: &[PathBuf],
+) -> Result<(), WriteFault> {
+    let texts: Vec<(&str, &str)> = texts.collect();
     let fault = |path: &Path| {
         let path = path.to_path_buf();
         move |error| WriteFault::Io { path, error }
@@ -79,7 +95,7 @@ pub(super) fn write_all(
         .iter()
         .filter_map(|path| path.canonicalize().ok())
         .collect();
-    let places: Vec<PathBuf> = outputs.iter().map(|output| dir.join(output.name)).collect();
+    let places: Vec<PathBuf> = texts.iter().map(|(name, _)| dir.join(name)).collect();
     for place in &places {
         if place
             .canonicalize()
@@ -88,13 +104,13 @@ pub(super) fn write_all(
             return Err(WriteFault::WouldOverwriteInput(place.clone()));
         }
     }
-    let beside: Vec<PathBuf> = outputs
+    let beside: Vec<PathBuf> = texts
         .iter()
-        .map(|output| dir.join(format!(".{}.part", output.name)))
+        .map(|(name, _)| dir.join(format!(".{name}.part")))
         .collect();
-    let written = outputs.iter().zip(&beside).try_for_each(|(output, part)| {
+    let written = texts.iter().zip(&beside).try_for_each(|((_, text), part)| {
         let mut file = fs::File::create(part).map_err(fault(part))?;
-        file.write_all(output.text.as_bytes())
+        file.write_all(text.as_bytes())
             .and_then(|()| file.sync_all())
             .map_err(fault(part))
     });

@@ -1,118 +1,99 @@
-//! What has been cut so far: as typed, or as marked in a cut list.
+//! What has been cut so far, as typed or as marked in a cut list, found among the cuts of a bench.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::replan::{Bench, Marks, Place};
+use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
+use crate::load::{Marked, State};
+use crate::replan::{self, Bench, Marks};
 
 /// How cuts are named on the command line.
 const FORM: &str = "write BOARD#NUMBER:CUTS, such as `ash 8 ft#1:1-3,5`, and for a strip of a ripped board BOARD#NUMBER/STRIP:CUTS";
 
-/// The columns of a cut list that say which cut a row is.
-const KEYS: [&str; 4] = ["board", "board-number", "strip", "cut"];
-
-/// Adds the cuts that `text` names to the marks; `None` marks what is done, else what is spoiled.
-///
-/// # Errors
-/// What is wrong, in words.
-pub(super) fn add_typed(
-    marks: &mut Marks,
-    named: &Cuts<'_>,
+/// Reads what was typed for an option: cuts that all are in one state.
+pub(super) fn read_typed(
+    option: &'static str,
     text: &str,
-    is_spoiled: bool,
-) -> Result<(), String> {
-    let wrong = |what: &str| format!("`{text}` names no cuts: {what}; {FORM}");
-    let (board, cuts) = text
-        .rsplit_once(':')
-        .ok_or_else(|| wrong("there is no `:`"))?;
-    let (board, strip) = match board.rsplit_once('/') {
-        Some((board, strip)) if board.contains('#') => (board, strip.trim()),
-        _ => (board, "1"),
+    state: State,
+    faults: &mut Diagnostics,
+) -> Vec<Marked> {
+    let place = Place::Argument {
+        option,
+        text: text.to_owned(),
     };
-    let (name, number) = board
-        .rsplit_once('#')
-        .ok_or_else(|| wrong("there is no `#`"))?;
-    for stretch in cuts.split(',') {
-        let (first, last) = stretch.split_once('-').unwrap_or((stretch, stretch));
-        let number_of = |text: &str| {
-            let number = text.trim().parse::<u32>().ok();
-            number.filter(|&number| number > 0)
-        };
-        let (Some(first), Some(last)) = (number_of(first), number_of(last)) else {
-            return Err(wrong("a number of a cut is missing"));
-        };
-        for cut in first..=last {
-            let key = [name.trim(), number.trim(), strip, &cut.to_string()];
-            named.mark(marks, key, is_spoiled)?;
+    match parse(text, state, &place) {
+        Ok(marked) => marked,
+        Err(what) => {
+            let error = Diagnostic::error(code::NO_CUTS_NAMED, place, what);
+            faults.push(error.with_hint(FORM.to_owned()));
+            Vec::new()
         }
     }
-    Ok(())
 }
 
-/// Adds what the column `state` of a cut list says: `cut`, `spoiled` or nothing.
-///
-/// # Errors
-/// What is wrong, with its line, in words.
-pub(super) fn add_listed(marks: &mut Marks, named: &Cuts<'_>, text: &str) -> Result<(), String> {
-    let header = text.lines().next().unwrap_or_default();
-    // Spreadsheets write semicolons in some countries.
-    let is_semicolon = header.matches(';').count() > header.matches(',').count();
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(if is_semicolon { b';' } else { b',' })
-        .flexible(true)
-        .from_reader(text.as_bytes());
-    let headers: BTreeMap<String, usize> = reader
-        .headers()
-        .map_err(|error| error.to_string())?
-        .iter()
-        .enumerate()
-        .map(|(idx, name)| (name.trim().to_lowercase(), idx))
-        .collect();
-    let column = |name: &str| {
-        headers
-            .get(name)
-            .copied()
-            .ok_or_else(|| format!("there is no column `{name}`"))
+/// Reads `BOARD#NUMBER/STRIP:CUTS`, or says what is wrong with it.
+fn parse(text: &str, state: State, place: &Place) -> Result<Vec<Marked>, String> {
+    let number = |text: &str, what: &str| {
+        let number = text.trim().parse::<u32>().ok().filter(|&number| number > 0);
+        number.ok_or_else(|| format!("{} is not a number of a {what}", quoted(text.trim())))
     };
-    let state_at = column("state")?;
-    let keys = [
-        column(KEYS[0])?,
-        column(KEYS[1])?,
-        column(KEYS[2])?,
-        column(KEYS[3])?,
-    ];
-    for row in reader.records() {
-        let row = row.map_err(|error| error.to_string())?;
-        let line = row.position().map_or(0, csv::Position::line);
-        let state = row.get(state_at).unwrap_or_default().trim().to_lowercase();
-        let is_spoiled = match state.as_str() {
-            "" => continue,
-            "cut" | "done" => false,
-            "spoiled" => true,
-            _ => {
-                return Err(format!(
-                    "line {line}: `{state}` is no state; write `cut`, `spoiled` or nothing"
-                ));
+    let (board, cuts) = text
+        .rsplit_once(':')
+        .ok_or("there is no `:` before the cuts")?;
+    let (board, strip) = match board.rsplit_once('/') {
+        Some((board, strip)) if board.contains('#') => (board, strip),
+        _ => (board, "1"),
+    };
+    let (name, of_board) = board
+        .rsplit_once('#')
+        .ok_or("there is no `#` before the number of the board")?;
+    let (of_board, strip) = (number(of_board, "board")?, number(strip, "strip")?);
+    cuts.split(',')
+        .map(|stretch| {
+            let (first, last) = stretch.split_once('-').unwrap_or((stretch, stretch));
+            let (first, last) = (number(first, "cut")?, number(last, "cut")?);
+            if first > last {
+                return Err(format!("cuts {} run backward", quoted(stretch.trim())));
             }
-        };
-        let key = keys.map(|at| row.get(at).unwrap_or_default().trim());
-        named
-            .mark(marks, key, is_spoiled)
-            .map_err(|what| format!("line {line}: {what}"))?;
+            Ok(Marked {
+                board: name.trim().to_owned(),
+                number: of_board,
+                strip,
+                cuts: first..=last,
+                state,
+                place: place.clone(),
+            })
+        })
+        .collect()
+}
+
+/// Finds marked cuts on a bench, and reports those that are not to be found, or are marked in two ways.
+pub(super) fn find(bench: &Bench, marked: &[Marked], faults: &mut Diagnostics) -> Marks {
+    let cuts = Cuts::new(bench);
+    let mut marks = Marks::default();
+    for row in marked {
+        // One error for each stretch: where a cut is missing, so are mostly all behind it.
+        let found = row
+            .cuts
+            .clone()
+            .try_for_each(|cut| cuts.mark(&mut marks, row, cut));
+        if let Err((code, what)) = found {
+            faults.push(Diagnostic::error(code, row.place.clone(), what));
+        }
     }
-    Ok(())
+    marks
 }
 
 /// The cuts of a bench by their names.
-pub(super) struct Cuts<'b> {
+struct Cuts<'b> {
     /// Board, its number, strip and cut, all numbers from 1.
-    places: BTreeMap<(&'b str, u32, usize, u32), Place>,
+    places: BTreeMap<(&'b str, u32, usize, u32), replan::Place>,
     made: Marks,
-    open: BTreeSet<Place>,
+    open: BTreeSet<replan::Place>,
 }
 
 impl<'b> Cuts<'b> {
-    pub(super) fn new(bench: &'b Bench) -> Cuts<'b> {
-        let named = |place: Place| {
+    fn new(bench: &'b Bench) -> Cuts<'b> {
+        let named = |place: replan::Place| {
             let stick = bench.stick(place.sheet, place.board);
             let board = bench.job().boards[stick.board_idx].name.as_str();
             let strip = bench.strip(place) + 1;
@@ -125,25 +106,37 @@ impl<'b> Cuts<'b> {
         }
     }
 
-    /// Marks the cut with this board, number of the board, strip and number.
-    fn mark(&self, marks: &mut Marks, key: [&str; 4], is_spoiled: bool) -> Result<(), String> {
-        let [board, number, strip, cut] = key;
-        let named = format!("cut {cut} on strip {strip} of `{board}` #{number}");
-        let place = self
-            .find(key)
-            .ok_or_else(|| format!("the plan has no {named}"))?;
+    /// Marks one cut of a row, or says with a code why not.
+    fn mark(
+        &self,
+        marks: &mut Marks,
+        row: &Marked,
+        cut: u32,
+    ) -> Result<(), (&'static str, String)> {
+        let Marked {
+            board,
+            number,
+            strip,
+            ..
+        } = row;
+        let named = format!("cut {cut} on strip {strip} of {} #{number}", quoted(board));
+        let strip = usize::try_from(*strip).unwrap_or(usize::MAX);
+        let Some(&place) = self.places.get(&(board.as_str(), *number, strip, cut)) else {
+            return Err((code::UNKNOWN_CUT, format!("the plan has no {named}")));
+        };
+        let is_spoiled = row.state == State::Spoiled;
         if self.made.is_made(place) {
             // A list of an earlier sheet may still have its marks.
             return if self.made.spoiled.contains(&place) == is_spoiled {
                 Ok(())
             } else {
-                Err(format!("{named} was marked otherwise before"))
+                let what = format!("{named} was marked otherwise before");
+                Err((code::MARKED_TWICE, what))
             };
         }
         if !self.open.contains(&place) {
-            return Err(format!(
-                "{named} is not to be made any more: a later sheet has other cuts"
-            ));
+            let what = format!("{named} is not to be made any more: a later sheet has other cuts");
+            return Err((code::UNKNOWN_CUT, what));
         }
         let (own, other) = if is_spoiled {
             (&mut marks.spoiled, &marks.done)
@@ -151,19 +144,13 @@ impl<'b> Cuts<'b> {
             (&mut marks.done, &marks.spoiled)
         };
         if other.contains(&place) {
-            return Err(format!("{named} is marked both as cut and as spoiled"));
+            let what = format!("{named} is marked both as cut and as spoiled");
+            return Err((code::MARKED_TWICE, what));
         }
         own.insert(place);
         Ok(())
     }
-
-    fn find(&self, [board, number, strip, cut]: [&str; 4]) -> Option<Place> {
-        let key = (
-            board,
-            number.parse().ok()?,
-            strip.parse().ok()?,
-            cut.parse().ok()?,
-        );
-        self.places.get(&key).copied()
-    }
 }
+
+#[cfg(test)]
+mod tests;

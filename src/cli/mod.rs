@@ -8,13 +8,15 @@ mod bench_file;
 mod buy;
 mod disk;
 mod files;
+mod manual;
 mod marks;
 mod rest;
+mod screen;
 mod starter;
 mod watch;
 
 use std::ffi::OsString;
-use std::io::{self, IsTerminal as _, Write as _};
+use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -32,7 +34,7 @@ use crate::report::csv::{
 };
 use crate::report::json::{plan_json, sizes_json};
 use crate::report::sections::{plan_sheet, sizes_sheet};
-use crate::report::text::{Look, set};
+use crate::report::text::set;
 use crate::report::verified::verified_text;
 use crate::solve::Control;
 use crate::tally::Summary;
@@ -43,10 +45,8 @@ use args::{
 };
 use disk::Disk;
 use files::{Output, WriteFault};
+use screen::{Screen, color_on};
 use watch::Watch;
-
-/// Columns of a report that goes to a file or a pipe.
-const PIPED_WIDTH: usize = 80;
 
 /// How a command ended, when it did its work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,7 +59,7 @@ enum Ended {
 
 /// Why a command did not do its work.
 enum Fault {
-    /// The job's faults, already complete and sorted.
+    /// What is wrong with the job, already complete and sorted.
     Input(Vec<Diagnostic>),
     /// An argument does not fit the job.
     Usage(String),
@@ -74,7 +74,7 @@ enum Fault {
     },
     /// The terminal or pipe took no more.
     Print(io::Error),
-    /// The independent check rejected a plan: a fault of the program.
+    /// The independent check rejected a plan: an internal error.
     Rejected(Vec<String>),
 }
 
@@ -95,19 +95,22 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let typed = match Typed::try_parse_from(args) {
         Ok(typed) => typed,
         Err(error) => {
-            // Help and version are no faults; what cannot be printed cannot be helped.
+            // Help and version are no errors; what cannot be printed cannot be helped.
             let _ = error.print();
             return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
         }
     };
+    let screen = Screen::new(typed.screen);
     let ended = match typed.command {
-        Command::Plan(args) => plan(&args),
-        Command::Buy(args) => buy::buy(&args),
-        Command::Sizes(args) => sizes(&args),
+        Command::Plan(args) => plan(&args, screen),
+        Command::Buy(args) => buy::buy(&args, screen),
+        Command::Sizes(args) => sizes(&args, screen),
         Command::Check(args) => check(&args),
         Command::Verify(args) => verify(&args),
-        Command::Replan(args) => rest::replan(&args),
+        Command::Replan(args) => rest::replan(&args, screen),
         Command::Starter(args) => starter(&args),
+        Command::Completions(args) => manual::completions(&args),
+        Command::Man(args) => manual::man(&args),
     };
     match ended {
         Ok(Ended::Complete) => ExitCode::SUCCESS,
@@ -122,7 +125,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     }
 }
 
-/// The words and the exit code for a fault.
+/// The words and the exit code for what went wrong.
 fn explain(fault: &Fault) -> (String, u8) {
     match fault {
         Fault::Input(diagnostics) => {
@@ -134,15 +137,15 @@ fn explain(fault: &Fault) -> (String, u8) {
         Fault::PlanFile { path, what } => (
             format!(
                 "error: {}: {what}\nhint: write one with `longpoint plan JOB.toml --format json`\n",
-                path.display()
+                disk::shown(path)
             ),
             2,
         ),
         Fault::Print(error) => (format!("error: cannot print the report: {error}\n"), 2),
         Fault::Rejected(violations) => (
             format!(
-                "internal fault: the check rejected the plan, so it is not shown\n  {}\n\
-                 hint: this is a fault of longpoint, not of the job; please report it with the job's files\n",
+                "internal error: the check rejected the plan, so it is not shown\n  {}\n\
+                 hint: longpoint is wrong here, not the job; please report it with the job's files\n",
                 violations.join("\n  ")
             ),
             3,
@@ -150,12 +153,7 @@ fn explain(fault: &Fault) -> (String, u8) {
     }
 }
 
-/// Whether text for `stream` may carry color: it is a terminal, and `NO_COLOR` is unset or empty.
-fn color_on(stream: &impl anstream::stream::RawStream) -> bool {
-    anstream::AutoStream::choice(stream) != anstream::ColorChoice::Never
-}
-
-fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
+fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let (job, inputs) = read(&args.job.path, Boards::Needed)?;
     let watch = Watch::start(args.limit.time);
     let stop = || watch.stop();
@@ -177,11 +175,11 @@ fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
     })?;
     let counted = Summary::new(&plan).beside(aside);
     if let Some(dir) = &args.out {
-        let outputs = plan_outputs(&plan, &certificate, &counted);
+        let outputs = plan_outputs(&plan, &certificate, &counted, screen);
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
-        PlanFormat::Text => set(&plan_sheet(&counted), look(args.look.width)),
+        PlanFormat::Text => set(&plan_sheet(&counted), screen.look(args.look.width)),
         PlanFormat::Json => plan_json(&plan, &certificate, &counted),
     })?;
     Ok(if plan.missing.is_empty() {
@@ -191,18 +189,18 @@ fn plan(args: &PlanArgs) -> Result<Ended, Fault> {
     })
 }
 
-fn sizes(args: &SizesArgs) -> Result<Ended, Fault> {
+fn sizes(args: &SizesArgs, screen: Screen) -> Result<Ended, Fault> {
     let (job, inputs) = read(&args.job.path, Boards::NotNeeded)?;
     if let Some(dir) = &args.out {
         let mut outputs = size_tables(&job);
         outputs.push(Output {
             name: "sizes.txt",
-            text: set(&sizes_sheet(&job), plain_look()),
+            text: set(&sizes_sheet(&job), screen.file_look()),
         });
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
-        SizesFormat::Text => set(&sizes_sheet(&job), look(args.look.width)),
+        SizesFormat::Text => set(&sizes_sheet(&job), screen.look(args.look.width)),
         SizesFormat::Csv => frames_csv(&job),
         SizesFormat::Json => sizes_json(&job),
     })?;
@@ -222,8 +220,8 @@ fn check(args: &CheckArgs) -> Result<Ended, Fault> {
         .map(|piece| u64::from(piece.quantity))
         .sum();
     print(&format!(
-        "{}: no faults; frames: {frames}, loose pieces: {pieces}, mouldings: {}, kinds of board: {}\n",
-        args.job.path.display(),
+        "{}: no errors; frames: {frames}, loose pieces: {pieces}, mouldings: {}, kinds of board: {}\n",
+        disk::shown(&args.job.path),
         job.mouldings.len(),
         job.boards.len()
     ))?;
@@ -231,6 +229,7 @@ fn check(args: &CheckArgs) -> Result<Ended, Fault> {
 }
 
 fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
+    disk::check_one_input(&[&args.job.path, &args.plan]).map_err(Fault::Usage)?;
     let (job, _) = read(&args.job.path, Boards::Needed)?;
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
@@ -282,12 +281,17 @@ fn size_tables(job: &Job) -> Vec<Output> {
 }
 
 /// All that is written of a plan.
-fn plan_outputs(plan: &Plan, certificate: &Certificate, counted: &Summary) -> Vec<Output> {
+fn plan_outputs(
+    plan: &Plan,
+    certificate: &Certificate,
+    counted: &Summary,
+    screen: Screen,
+) -> Vec<Output> {
     let job = &plan.job;
     let mut outputs = vec![
         Output {
             name: "plan.txt",
-            text: set(&plan_sheet(counted), plain_look()),
+            text: set(&plan_sheet(counted), screen.file_look()),
         },
         Output {
             name: "plan.json",
@@ -328,7 +332,7 @@ fn plan_outputs(plan: &Plan, certificate: &Certificate, counted: &Summary) -> Ve
 
 /// Reads a job, prints its warnings, and returns it with the files it was read from.
 fn read(path: &Path, boards: Boards) -> Result<(Job, Vec<PathBuf>), Fault> {
-    let disk = Disk::default();
+    let disk = Disk::new(path);
     let (job, warnings) = load_job(path, &disk, boards).map_err(Fault::Input)?;
     warn(&warnings);
     Ok((job, disk.into_read()))
@@ -340,30 +344,6 @@ fn warn(warnings: &[Diagnostic]) {
         let drawn = render(warnings, color_on(&io::stderr()));
         // A warning that cannot be shown must not keep the plan back.
         let _ = io::stderr().write_all(format!("{drawn}\n").as_bytes());
-    }
-}
-
-/// The look of a report on the terminal or in a pipe.
-fn look(width: Option<u16>) -> Look {
-    let terminal = terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
-    let width = match width {
-        Some(width) => usize::from(width),
-        None if io::stdout().is_terminal() => terminal.unwrap_or(PIPED_WIDTH).max(PIPED_WIDTH),
-        None => PIPED_WIDTH,
-    };
-    Look {
-        width,
-        color: color_on(&io::stdout()),
-        unicode: true,
-    }
-}
-
-/// The look of a report in a file.
-fn plain_look() -> Look {
-    Look {
-        width: PIPED_WIDTH,
-        color: false,
-        unicode: true,
     }
 }
 

@@ -1,7 +1,8 @@
 //! The command `replan`.
 
-use crate::load::Boards;
-use crate::replan::{self, Marks};
+use crate::diag::Diagnostics;
+use crate::load::{Boards, State, read_marks};
+use crate::replan;
 use crate::report::csv::{boards_csv, missing_csv, open_cuts_csv};
 use crate::report::json::bench_json;
 use crate::report::sections::rest_sheet;
@@ -10,12 +11,17 @@ use crate::solve::Control;
 use crate::tally::Summary;
 
 use super::args::ReplanArgs;
+use super::disk::Disk;
 use super::files::{self, Output};
+use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, bench_file, disk, look, marks, plain_look, print, read};
+use super::{Ended, Fault, bench_file, disk, marks, print, read};
 
 /// Plans the rest of a job.
-pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
+pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> {
+    let mut typed = vec![args.job.path.as_path(), &args.plan];
+    typed.extend(args.marks.as_deref());
+    disk::check_one_input(&typed).map_err(Fault::Usage)?;
     let (job, mut inputs) = read(&args.job.path, Boards::Needed)?;
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
@@ -24,18 +30,24 @@ pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
     let text = disk::read_text(&args.plan).map_err(fault)?;
     inputs.push(args.plan.clone());
     let bench = bench_file::read(job, &text).map_err(fault)?;
-    let cuts = marks::Cuts::new(&bench);
-    let mut made = Marks::default();
+    let mut faults = Diagnostics::default();
+    let mut marked = Vec::new();
     if let Some(path) = &args.marks {
-        let usage = |what: String| Fault::Usage(format!("{}: {what}", path.display()));
-        let list = disk::read_text(path).map_err(usage)?;
         inputs.push(path.clone());
-        marks::add_listed(&mut made, &cuts, &list).map_err(usage)?;
+        marked.append(&mut read_marks(path, &Disk::new(path), &mut faults));
     }
-    for (texts, is_spoiled) in [(&args.done, false), (&args.spoiled, true)] {
+    let typed = [
+        ("--done", &args.done, State::Done),
+        ("--spoiled", &args.spoiled, State::Spoiled),
+    ];
+    for (option, texts, state) in typed {
         for text in texts {
-            marks::add_typed(&mut made, &cuts, text, is_spoiled).map_err(Fault::Usage)?;
+            marked.append(&mut marks::read_typed(option, text, state, &mut faults));
         }
+    }
+    let made = marks::find(&bench, &marked, &mut faults);
+    if faults.n_errors() > 0 {
+        return Err(Fault::Input(faults.into_sorted()));
     }
     let watch = Watch::start(args.limit.time);
     let stop = || watch.stop();
@@ -57,7 +69,7 @@ pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
         let counted = Summary::new(&sheet.plan);
         let output = |name, text| Output { name, text };
         let outputs = [
-            output("rest.txt", set(&rest_sheet(&rest), plain_look())),
+            output("rest.txt", set(&rest_sheet(&rest), screen.file_look())),
             output("rest.json", bench_json(&rest)),
             output("rest-cut-list.csv", open_cuts_csv(&rest.bench)),
             output("rest-boards.csv", boards_csv(&sheet.plan.job, &counted)),
@@ -65,7 +77,7 @@ pub(super) fn replan(args: &ReplanArgs) -> Result<Ended, Fault> {
         ];
         files::write_all(dir, &outputs, &inputs)?;
     }
-    print(&set(&rest_sheet(&rest), look(args.look.width)))?;
+    print(&set(&rest_sheet(&rest), screen.look(args.look.width)))?;
     Ok(if rest.planned.plan.missing.is_empty() {
         Ended::Complete
     } else {

@@ -37,7 +37,8 @@ impl Watch {
         let _ = ctrlc::set_handler(move || flag.store(true, Ordering::Relaxed));
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         if let Ok(style) = ProgressStyle::with_template("{spinner} {elapsed}: {msg}") {
-            bar.set_style(style);
+            // ASCII, which every terminal shows.
+            bar.set_style(style.tick_chars("|/-\\ "));
         }
         Watch {
             start: Instant::now(),

@@ -13,6 +13,9 @@ use crate::stock::board_cost;
 /// ripped board to their faces; so each part pays for the scrap of its own board. Minor units that are left over go to
 /// the largest remainders, the earlier part first.
 /// The shares sum to the price of all boards exactly. A line whose parts are all missing is not there.
+///
+/// # Panics
+/// Never: the prices of a job can be worked out.
 pub fn share_boards(plan: &Plan) -> Option<BTreeMap<Line, Money>> {
     let job = &plan.job;
     if plan.measure != Measure::Price {

@@ -12,7 +12,7 @@ macro_rules! codes {
 
 codes! {
     FILE_MISSING = "E001", "a file is missing";
-    FILE_IS_DIRECTORY = "E002", "a directory stands where a file is needed";
+    FILE_IS_DIRECTORY = "E002", "a path names a directory, not a file";
     FILE_NOT_TEXT = "E003", "a file is not UTF-8 text";
     FILE_TOO_LARGE = "E004", "a file is larger than the limit";
     TOML_SYNTAX = "E005", "the job file is not TOML";
@@ -21,7 +21,7 @@ codes! {
     MISSING_KEY = "E008", "a key is missing";
     UNKNOWN_COLUMN = "E009", "a column is unknown";
     MISSING_COLUMN = "E010", "a column is missing";
-    DUPLICATE_COLUMN = "E011", "a column stands twice";
+    DUPLICATE_COLUMN = "E011", "a column appears twice";
     FIELD_COUNT = "E012", "a row has more or fewer fields than the header";
     NOT_A_LENGTH = "E013", "a text is not a length";
     LENGTH_NOT_EXACT = "E014", "a length is not a whole number of nanometers";
@@ -33,7 +33,7 @@ codes! {
     OPEN_QUOTE = "E020", "a quoted field runs over several lines";
     EMPTY_FIELD = "E021", "a field is empty that must be filled";
     BAD_NAME = "E022", "a name is too long or has control characters";
-    TOO_MANY_FAULTS = "E023", "reading ended because a file has too many faults";
+    TOO_MANY_ERRORS = "E023", "reading ended because a file has too many errors";
     TOO_MANY_ROWS = "E024", "a table has more rows than the limit";
     UNKNOWN_MOULDING = "E101", "a moulding is unknown";
     UNKNOWN_SHEET = "E102", "a sheet is unknown, or meant for another use";
@@ -68,6 +68,9 @@ codes! {
     TOO_MANY_PARTS = "E305", "a job has more parts than the limit";
     DUPLICATE_PIECE = "E306", "two pieces have the same name";
     CHAIN_TOO_LONG = "E307", "rails that are to come from one strip are longer than every suitable board";
+    NO_CUTS_NAMED = "E401", "a text does not name cuts";
+    UNKNOWN_CUT = "E402", "a cut is marked that the plan does not have, or that is not to be made any more";
+    MARKED_TWICE = "E403", "a cut is marked in two ways";
     SHALLOW_RABBET = "W101", "the package is deeper than the rabbet";
     NO_EFFECT = "W102", "an entry has no effect";
     PRICE_MISSING = "W201", "a board has no price though others have one";

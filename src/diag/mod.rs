@@ -1,6 +1,7 @@
-//! Faults of the input: what was found, where, what was expected and a way out.
+//! Errors and warnings about the input: where, what was found, what was expected and a way out.
 //!
 //! [`Diagnostics`] collects them while files are read, [`render()`] draws them, [`code`] lists what there is.
+//! Text from a file reaches a message through [`quoted`] alone.
 
 pub mod code;
 mod render;
@@ -21,7 +22,16 @@ pub enum Severity {
     Warning,
 }
 
-/// Where a fault stands.
+impl Severity {
+    fn word(self) -> &'static str {
+        match self {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+        }
+    }
+}
+
+/// Where a diagnostic belongs.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Place {
     /// A file as a whole.
@@ -34,7 +44,7 @@ pub enum Place {
         line: usize,
         /// Column in characters, from 1.
         column: usize,
-        /// Characters to underline, 1 or more.
+        /// Characters to mark, 1 or more.
         width: usize,
         /// The whole source line, for the picture.
         source: String,
@@ -45,10 +55,10 @@ pub enum Place {
         path: PathBuf,
         /// Line, from 1.
         line: u64,
-        /// The column's header as the file has it.
-        header: String,
-        /// The field's text.
-        text: String,
+        /// The row it belongs to, or as much of it as helps to find it.
+        row: Vec<Cell>,
+        /// Which of `row` it is.
+        cell_idx: usize,
     },
     /// A row of a CSV table.
     Row {
@@ -56,38 +66,69 @@ pub enum Place {
         path: PathBuf,
         /// Line, from 1.
         line: u64,
+        /// The row, or as much of it as helps to find it.
+        row: Vec<Cell>,
+    },
+    /// A value on the command line.
+    Argument {
+        /// Its option, such as `--done`.
+        option: &'static str,
+        /// The value.
+        text: String,
     },
 }
 
+/// A cell of a table, fit to be shown: no control characters, and shortened where it is very long.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cell {
+    heading: String,
+    text: String,
+}
+
+impl Cell {
+    /// The cell below this heading, both as the file has them; of several lines the first is shown.
+    pub fn new(heading: &str, text: &str) -> Cell {
+        let shown = |text: &str| match text.split_once(['\n', '\r']) {
+            Some((first, _)) => safe::shortened(first) + safe::CUT,
+            None => safe::shortened(text),
+        };
+        Cell {
+            heading: shown(heading),
+            text: shown(text),
+        }
+    }
+}
+
 impl Place {
-    /// The file it stands in.
+    /// The file it stands in; of a value on the command line, its option.
     pub fn path(&self) -> &Path {
         match self {
             Place::File(path)
             | Place::Text { path, .. }
             | Place::Field { path, .. }
             | Place::Row { path, .. } => path,
+            Place::Argument { option, .. } => Path::new(option),
         }
     }
 
     /// Line and column, from 1; zero where there is none.
     fn position(&self) -> (u64, usize) {
         match self {
-            Place::File(_) => (0, 0),
+            Place::File(_) | Place::Argument { .. } => (0, 0),
             Place::Text { line, column, .. } => (u64::try_from(*line).unwrap_or(u64::MAX), *column),
             Place::Field { line, .. } | Place::Row { line, .. } => (*line, 0),
         }
     }
 }
 
-/// One fault.
+/// One error or warning.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Diagnostic {
     /// Stable code such as `E103`; DEVELOPERS.md lists them all.
     pub code: &'static str,
     /// Error or warning.
     pub severity: Severity,
-    /// Where it stands.
+    /// Where it belongs.
     pub place: Place,
     /// What was found, and what was expected: lower case, no full stop, values in backticks.
     pub what: String,
@@ -96,7 +137,7 @@ pub struct Diagnostic {
 }
 
 impl Diagnostic {
-    /// A fault without a hint.
+    /// An error without a hint.
     pub fn error(code: &'static str, place: Place, what: impl Into<String>) -> Diagnostic {
         Diagnostic {
             code,
@@ -156,17 +197,44 @@ impl Diagnostics {
 
 impl fmt::Display for Place {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Place::Argument { option, text } = self {
+            return write!(out, "{option} {}", quoted(text));
+        }
+        let path = self.path();
+        if path == Path::new("-") {
+            out.write_str("standard input")?;
+        } else {
+            out.write_str(&safe::safe_text(&path.display().to_string()))?;
+        }
         match self {
-            Place::File(path) => write!(out, "{}", path.display()),
-            Place::Text {
-                path, line, column, ..
-            } => write!(out, "{}:{line}:{column}", path.display()),
+            Place::File(_) | Place::Argument { .. } => Ok(()),
+            Place::Text { line, .. } => write!(out, ", line {line}"),
+            Place::Row { line, .. } => write!(out, ", line {line}"),
             Place::Field {
-                path, line, header, ..
+                line,
+                row,
+                cell_idx,
+                ..
             } => {
-                write!(out, "{}:{line}, column `{header}`", path.display())
+                write!(out, ", line {line}")?;
+                match row.get(*cell_idx) {
+                    Some(cell) => write!(out, ", column `{}`", cell.heading),
+                    None => Ok(()),
+                }
             }
-            Place::Row { path, line } => write!(out, "{}:{line}", path.display()),
+        }
+    }
+}
+
+/// One line, such as `boards.csv, line 2: error: no price, write one (E201)`, for logs; [`render()`] draws more.
+impl fmt::Display for Diagnostic {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let word = self.severity.word();
+        let what = safe::safe_text(&self.what);
+        write!(out, "{}: {word}: {what} ({})", self.place, self.code)?;
+        match &self.hint {
+            Some(hint) => write!(out, "; {}", safe::safe_text(hint)),
+            None => Ok(()),
         }
     }
 }

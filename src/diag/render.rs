@@ -1,69 +1,66 @@
-//! Diagnostics drawn for people.
+//! Diagnostics drawn for people: the place, the line or the cells as the file has them with the stretch in question
+//! marked like a dimension on a drawing, what is wrong, a way out, and the number under which the guide explains it.
 //!
 //! ```text
-//! error[E006]: unknown key `kerff`
-//!  --> show.toml:3:1
-//!   |
-//! 3 | kerff = "1/8"
-//!   | ^^^^^
-//! hint: did you mean `kerf`?
+//! boards.csv, line 3, column `length`
+//!     board    length       price
+//!     walnut   eight feet   12.00
+//!              |--------|
+//! error: `eight feet` is not a length: expected a number, found `eight`
+//! hint: write a length such as `14 1/8`, `14.125` or `360 mm`
+//! guide: E013
 //! ```
-
-use std::fmt::Write;
 
 use anstyle::{AnsiColor, Style};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-use super::safe::{quoted, safe_text};
-use super::{Diagnostic, Place, Severity};
+use super::safe::{CUT, safe_text};
+use super::{Cell, Diagnostic, Place, Severity};
 
-/// Widest stretch of a source line that is shown, so that a picture fits 80 columns beside its line number.
-const WIDEST_SOURCE: usize = 72;
+/// Columns of a terminal that a drawn diagnostic fills at most; only a long path or a long word runs over.
+const WIDTH: usize = 80;
+
+/// How far a line of the file is set in.
+const INDENT: usize = 4;
+
+/// Widest stretch of a source line that is shown, with room for a cut on either side.
+const WIDEST_SOURCE: usize = WIDTH - INDENT - 2 * CUT.len();
 
 /// Columns kept free left of the marked stretch when a long line is cut.
 const LEAD: usize = 24;
 
+/// Blanks between two cells of a table.
+const GAP: usize = 3;
+
 /// All diagnostics, one below the other, a blank line between them; colored only if asked.
 ///
-/// The text says the same without color.
+/// The text says the same without color, and our own part of it is plain ASCII.
 pub fn render(diagnostics: &[Diagnostic], colored: bool) -> String {
-    let mut out = String::new();
-    for (idx, diagnostic) in diagnostics.iter().enumerate() {
-        if idx > 0 {
-            out.push('\n');
-        }
-        draw(&mut out, diagnostic, colored);
-    }
-    out
+    let drawn: Vec<String> = diagnostics
+        .iter()
+        .map(|diagnostic| draw(diagnostic, colored))
+        .collect();
+    drawn.join("\n")
 }
 
 /// How many errors and warnings there are, such as `2 errors, 1 warning`; empty if there are none.
 pub fn summary(diagnostics: &[Diagnostic]) -> String {
-    let count = |severity| {
-        diagnostics
-            .iter()
-            .filter(|diagnostic| diagnostic.severity == severity)
-            .count()
-    };
-    [(Severity::Error, "error"), (Severity::Warning, "warning")]
+    [Severity::Error, Severity::Warning]
         .into_iter()
-        .filter_map(|(severity, noun)| match count(severity) {
-            0 => None,
-            1 => Some(format!("1 {noun}")),
-            number => Some(format!("{number} {noun}s")),
+        .filter_map(|severity| {
+            let is_such = |diagnostic: &&Diagnostic| diagnostic.severity == severity;
+            match diagnostics.iter().filter(is_such).count() {
+                0 => None,
+                1 => Some(format!("1 {}", severity.word())),
+                number => Some(format!("{number} {}s", severity.word())),
+            }
         })
         .collect::<Vec<_>>()
         .join(", ")
 }
 
-/// Writes one diagnostic, each of its lines ended.
-fn draw(out: &mut String, diagnostic: &Diagnostic, colored: bool) {
-    let (word, color) = match diagnostic.severity {
-        Severity::Error => ("error", AnsiColor::Red),
-        Severity::Warning => ("warning", AnsiColor::Yellow),
-    };
-    let strong = color.on_default().bold();
-    let quiet = AnsiColor::Blue.on_default();
+/// One diagnostic, each of its lines ended.
+fn draw(diagnostic: &Diagnostic, colored: bool) -> String {
     let paint = |text: &str, style: Style| {
         if colored {
             format!("{style}{text}{style:#}")
@@ -71,110 +68,185 @@ fn draw(out: &mut String, diagnostic: &Diagnostic, colored: bool) {
             text.to_owned()
         }
     };
-    let head = paint(&format!("{word}[{}]", diagnostic.code), strong);
-    let place = diagnostic.place.to_string();
-    let picture = Picture::of(&diagnostic.place);
-    let margin = picture.as_ref().map_or(0, |picture| picture.number.len());
-    let mut line = |text: &str| {
-        out.push_str(text);
-        out.push('\n');
+    let tone = match diagnostic.severity {
+        Severity::Error => AnsiColor::Red,
+        Severity::Warning => AnsiColor::Yellow,
     };
-    line(&format!("{head}: {}", safe_text(&diagnostic.what)));
-    let mut arrow = format!(
-        "{:margin$}{} {}",
-        "",
-        paint("-->", quiet),
-        safe_text(&place)
-    );
-    if margin == 0 {
-        arrow.insert(0, ' ');
+    let tone = tone.on_default();
+    let mut lines = vec![paint(
+        &diagnostic.place.to_string(),
+        Style::new().underline(),
+    )];
+    if let Some(picture) = Picture::of(&diagnostic.place) {
+        let set_in = |line: &String| format!("{:INDENT$}{line}", "");
+        lines.extend(picture.lines.iter().map(set_in));
+        if let Some((offset, width)) = picture.mark {
+            let mark = paint(&dimension(width), tone);
+            lines.push(format!("{:INDENT$}{:offset$}{mark}", "", ""));
+        }
     }
-    if let Place::Field { text, .. } = &diagnostic.place {
-        let _ = write!(arrow, ": {}", quoted(text));
-    }
-    line(&arrow);
-    if let Some(picture) = &picture {
-        let bar = paint("|", quiet);
-        line(&format!("{:margin$} {bar}", ""));
-        line(&format!(
-            "{} {bar} {}",
-            paint(&picture.number, quiet),
-            picture.source
-        ));
-        let carets = paint(&"^".repeat(picture.width), strong);
-        line(&format!(
-            "{:margin$} {bar} {:offset$}{carets}",
-            "",
-            "",
-            offset = picture.offset
-        ));
-    }
+    let mut say = |word: &str, text: &str, style: Style| {
+        let label = format!("{word}: ");
+        let mut label_or_blank = paint(word, style) + ": ";
+        for line in wrapped(&safe_text(text), WIDTH - label.len()) {
+            lines.push(label_or_blank + &line);
+            label_or_blank = " ".repeat(label.len());
+        }
+    };
+    say(diagnostic.severity.word(), &diagnostic.what, tone);
     if let Some(hint) = &diagnostic.hint {
-        line(&format!(
-            "{}: {}",
-            paint("hint", quiet.bold()),
-            safe_text(hint)
-        ));
+        say("hint", hint, AnsiColor::Green.on_default());
+    }
+    say("guide", diagnostic.code, Style::new().dimmed());
+    lines.push(String::new());
+    lines.join("\n")
+}
+
+/// A mark of so many columns, as a length is marked on a drawing.
+fn dimension(width: usize) -> String {
+    match width {
+        0 | 1 => "|".to_owned(),
+        _ => format!("|{}|", "-".repeat(width - 2)),
     }
 }
 
-/// A source line fit to be shown, and where its carets go, counted in columns of the terminal.
+/// The text in lines of at most `width` columns, broken at blanks outside backticks where it can be; at least one line.
+fn wrapped(text: &str, width: usize) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    let mut add = |word: &str| {
+        if !line.is_empty() && line.width() + 1 + word.width() > width {
+            lines.push(std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    };
+    let mut start = 0;
+    let mut is_quoted = false;
+    for (at, symbol) in text.char_indices() {
+        match symbol {
+            '`' => is_quoted = !is_quoted,
+            ' ' if !is_quoted => {
+                add(&text[start..at]);
+                start = at + 1;
+            }
+            _ => {}
+        }
+    }
+    add(&text[start..]);
+    lines.push(line);
+    lines
+}
+
+/// What the file has at a place, fit to be shown, and the marked stretch of its last line.
 struct Picture {
-    number: String,
-    source: String,
-    offset: usize,
-    width: usize,
+    lines: Vec<String>,
+    /// Offset and width in columns of the terminal.
+    mark: Option<(usize, usize)>,
 }
 
 impl Picture {
-    /// The picture of a stretch of text; other places have none.
+    /// The picture of a place; a file as a whole has none.
     fn of(place: &Place) -> Option<Picture> {
-        let Place::Text {
-            line,
-            column,
-            width,
-            source,
-            ..
-        } = place
-        else {
-            return None;
-        };
+        match place {
+            Place::File(_) | Place::Argument { .. } => None,
+            Place::Text {
+                column,
+                width,
+                source,
+                ..
+            } => Some(Picture::of_text(source, *column, *width)),
+            Place::Field { row, cell_idx, .. } => Some(Picture::of_row(row, Some(*cell_idx))),
+            Place::Row { row, .. } => Some(Picture::of_row(row, None)),
+        }
+        .filter(|picture| !picture.lines.is_empty())
+    }
+
+    fn of_text(source: &str, column: usize, width: usize) -> Picture {
         let safe = safe_text(source);
         let before: String = safe.chars().take(column.saturating_sub(1)).collect();
         let marked: String = safe
             .chars()
             .skip(before.chars().count())
-            .take(*width)
+            .take(width)
             .collect();
         let start = before.width();
-        // A place at the end of the line has nothing to underline but gets its caret.
+        // A place at the end of the line has nothing to mark but gets its mark.
         let end = start + marked.width().max(1);
         let total = safe.width();
         if total.max(end) <= WIDEST_SOURCE {
-            return Some(Picture {
-                number: line.to_string(),
-                source: safe.trim_end().to_owned(),
-                offset: start,
-                width: end - start,
-            });
+            return Picture {
+                lines: vec![safe.trim_end().to_owned()],
+                mark: Some((start, end - start)),
+            };
         }
         let from = start.saturating_sub(LEAD);
         let cut = stretch(&safe, from, WIDEST_SOURCE);
-        let lead = if from > 0 { "…" } else { "" };
+        let lead = if from > 0 { CUT } else { "" };
         let tail = if from + WIDEST_SOURCE < total {
-            "…"
+            CUT
         } else {
             ""
         };
-        let offset = start - cut.from + lead.width();
-        Some(Picture {
-            number: line.to_string(),
-            source: format!("{lead}{}{tail}", cut.text.trim_end()),
-            offset,
-            width: (end - start)
-                .min(WIDEST_SOURCE.saturating_sub(start - cut.from))
-                .max(1),
-        })
+        let room = WIDEST_SOURCE.saturating_sub(start - cut.from);
+        Picture {
+            lines: vec![format!("{lead}{}{tail}", cut.text.trim_end())],
+            mark: Some((
+                start - cut.from + lead.width(),
+                (end - start).min(room).max(1),
+            )),
+        }
+    }
+
+    /// The headings above the row, cells below each other; of a row too wide, the first cell, which names it, and those
+    /// that are filled, or if that is too wide as well, those from the marked one on.
+    fn of_row(row: &[Cell], marked: Option<usize>) -> Picture {
+        let width = |cell: &Cell| cell.heading.width().max(cell.text.width());
+        let fits = |cells: &[(usize, &Cell)]| {
+            let widths: usize = cells.iter().map(|(_, cell)| width(cell) + GAP).sum();
+            widths <= WIDTH - INDENT + GAP
+        };
+        let mut cells: Vec<(usize, &Cell)> = row.iter().enumerate().collect();
+        if let Some(marked) = marked {
+            let is_header = row.iter().all(|cell| cell.text.is_empty());
+            if !fits(&cells) && !is_header {
+                cells.retain(|(idx, cell)| [0, marked].contains(idx) || !cell.text.is_empty());
+            }
+            if !fits(&cells) {
+                cells.retain(|(idx, _)| *idx == 0 || *idx >= marked);
+            }
+        }
+        let mut lines = vec![String::new(), String::new()];
+        let mut offset = 0;
+        let mut mark = None;
+        for (idx, cell) in cells {
+            let is_marked = Some(idx) == marked;
+            let is_needed = idx == 0 || is_marked;
+            if !is_needed && offset + width(cell) > WIDTH - INDENT {
+                break;
+            }
+            for (line, text) in lines.iter_mut().zip([&cell.heading, &cell.text]) {
+                *line += &" ".repeat(offset - line.width());
+                *line += text;
+            }
+            if is_marked {
+                mark = Some((offset, cell.text.width().max(1)));
+            }
+            offset += width(cell) + GAP;
+        }
+        for line in &mut lines {
+            line.truncate(line.trim_end().len());
+        }
+        // A heading that is wrong itself has nothing below it.
+        if let (Some((_, width)), Some(cell)) = (&mut mark, marked.and_then(|idx| row.get(idx)))
+            && cell.text.is_empty()
+        {
+            *width = cell.heading.width().max(1);
+        }
+        lines.retain(|line| !line.is_empty());
+        Picture { lines, mark }
     }
 }
 

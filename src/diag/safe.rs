@@ -1,17 +1,27 @@
-//! Text from a file made fit for a terminal.
+//! Text from outside made fit for a terminal: no control characters, and no longer than helps.
 
 use std::borrow::Cow;
 
-/// Quoted texts longer than this are cut, so that a message stays a line.
+/// Texts longer than this are cut where they are quoted, so that a message stays readable.
 const LONGEST_QUOTE: usize = 60;
 
+/// Stands for what was cut off.
+pub(super) const CUT: &str = "...";
+
 /// The text in backticks, without control characters, and shortened if it is very long.
+///
+/// Names and values from a file are put into messages by this function alone.
 pub fn quoted(text: &str) -> String {
+    format!("`{}`", shortened(text))
+}
+
+/// The text without control characters, and shortened if it is very long.
+pub(super) fn shortened(text: &str) -> String {
     let mut shown: String = text.chars().take(LONGEST_QUOTE).map(safe_char).collect();
     if text.chars().nth(LONGEST_QUOTE).is_some() {
-        shown.push('…');
+        shown.push_str(CUT);
     }
-    format!("`{shown}`")
+    shown
 }
 
 /// The text with every character that would steer a terminal replaced; as many characters as before.
@@ -24,7 +34,7 @@ pub(super) fn safe_text(text: &str) -> Cow<'_, str> {
 }
 
 /// A blank for a tab, the replacement character for other controls and for what turns the direction of writing.
-pub(super) fn safe_char(symbol: char) -> char {
+fn safe_char(symbol: char) -> char {
     match symbol {
         '\t' => ' ',
         '\u{200b}'..='\u{200f}'

@@ -52,7 +52,7 @@ pub enum LengthError {
         /// The beginning of what stands there.
         found: String,
     },
-    /// A word that is no unit of length.
+    /// A word that is not a unit of length.
     UnknownUnit {
         /// The beginning of the word.
         word: String,
@@ -103,8 +103,8 @@ impl fmt::Display for LengthError {
             LengthError::Expected { part, found } => {
                 write!(out, "expected {part}, found `{found}`")
             }
-            LengthError::UnknownUnit { word } => write!(out, "`{word}` is no unit of length"),
-            LengthError::Comma => out.write_str("a comma stands between digits"),
+            LengthError::UnknownUnit { word } => write!(out, "`{word}` is not a unit of length"),
+            LengthError::Comma => out.write_str("there is a comma between digits"),
             LengthError::ZeroDenominator => out.write_str("a fraction is divided by zero"),
             LengthError::ImproperFraction {
                 numerator,
@@ -140,7 +140,7 @@ impl LengthError {
                 Some("units are `in`, `ft`, `mm`, `cm` and `m`".to_owned())
             }
             LengthError::Comma => Some(
-                "write decimals with a point; in a table, a comma marks decimals where `;` parts the fields"
+                "write decimals with a point; in a table, a comma marks decimals where `;` separates the fields"
                     .to_owned(),
             ),
             LengthError::Expected {

@@ -1,60 +1,13 @@
 //! Boards: what can be bought or taken from the rack.
 
 use super::defects::{check_defects, read_defects};
-use super::fields::{Fields, Found, Least};
+use super::fields::{Fields, Found};
 use super::lumber::read_sizes;
 use super::price::{PriceError, parse_price};
-use super::record::{Column, Field, Mark, Record, Source, optional, required};
+use super::record::{Field, Mark, Record, Source};
 use crate::diag::{code, quoted};
-use crate::job::MOST_PARTS;
 use crate::money::MoneyError;
 use crate::stock::{Board, BoardMeasure, CostFault, Given, InHand, Price, board_cost};
-
-/// What a line of boards is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Line {
-    /// Boards of a kind: without a quantity, as many as needed.
-    Kind,
-    /// A line of a tally: without a quantity, one board.
-    Tally,
-    /// A piece on the rack: without a quantity, one of them.
-    Rack,
-}
-
-/// The columns of a line of boards, of which `board` names it.
-const fn columns(board: Column) -> [Column; 10] {
-    [
-        board,
-        required("length"),
-        optional("quantity"),
-        optional("price"),
-        optional("material"),
-        optional("thickness"),
-        optional("width"),
-        optional("nominal"),
-        optional("surfaced"),
-        optional("defects"),
-    ]
-}
-
-pub(super) const COLUMNS: &[Column] = &columns(required("board"));
-
-/// The same, but a tally need not name its boards.
-pub(super) const TALLY_COLUMNS: &[Column] = &columns(optional("board"));
-
-/// The columns of the rack; pieces on it are measured, so there are no tables of sizes, and worth what is said of them.
-pub(super) const RACK_COLUMNS: &[Column] = &[
-    required("board"),
-    required("length"),
-    optional("quantity"),
-    optional("material"),
-    optional("thickness"),
-    optional("width"),
-    optional("value"),
-    optional("paid"),
-    optional("from"),
-    optional("defects"),
-];
 
 /// A row of a tally with a name: its own, or that of its file and its line there.
 ///
@@ -75,29 +28,22 @@ pub(super) fn named<'a>(record: &Record<'a>) -> Record<'a> {
     named
 }
 
-/// Reads one line of boards.
-pub(super) fn read_board(
-    mut fields: Fields<'_, '_>,
-    line: Line,
-    measure: BoardMeasure,
-) -> Found<Board> {
+/// Reads one line of boards, of a tally or of the rack.
+pub(super) fn read_board(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> Found<Board> {
     let name = fields.name("board");
-    let name = fields.required("board", name);
-    let length = fields.length("length", Least::Positive);
-    let length = fields.required("length", length);
-    let quantity = fields.quantity("quantity", 0..=MOST_PARTS, code::NOT_A_QUANTITY);
+    let length = fields.length("length");
+    let quantity = fields.optional_count("quantity");
     let price = read_price(&mut fields, "price", measure);
-    let in_hand = match line {
-        Line::Kind | Line::Tally => Ok(None),
-        Line::Rack => read_in_hand(&mut fields, measure).map(Some),
-    };
-    let material = fields.name("material");
+    // What is on the rack has a value, not a price.
+    let is_in_hand = fields.record.schema.column("value").is_some();
+    let in_hand = is_in_hand.then(|| read_in_hand(&mut fields, measure));
+    let material = fields.optional_name("material");
     let sizes = read_sizes(&mut fields);
     let defects = read_defects(&mut fields);
     if let (Ok(defects), Ok(length), Ok(sizes)) = (&defects, &length, &sizes) {
         check_defects(&mut fields, defects, *length, sizes.width)?;
     }
-    let (quantity, sizes, in_hand) = (quantity?, sizes?, in_hand?);
+    let (sizes, in_hand) = (sizes?, in_hand.transpose()?);
     let worth = in_hand
         .as_ref()
         .and_then(|in_hand: &InHand| in_hand.value.or(in_hand.paid));
@@ -108,10 +54,7 @@ pub(super) fn read_board(
         width: sizes.width,
         nominal: sizes.nominal,
         length: length?,
-        quantity: match line {
-            Line::Kind => quantity,
-            Line::Tally | Line::Rack => quantity.or(Some(1)),
-        },
+        quantity: quantity?,
         price: price?.or(worth),
         in_hand,
         defects: defects?,
@@ -125,7 +68,7 @@ pub(super) fn read_board(
 fn read_in_hand(fields: &mut Fields<'_, '_>, measure: BoardMeasure) -> Found<InHand> {
     let value = read_price(fields, "value", measure);
     let paid = read_price(fields, "paid", measure);
-    let from = fields.name("from");
+    let from = fields.optional_name("from");
     Ok(InHand {
         value: value?,
         paid: paid?,

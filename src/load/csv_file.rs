@@ -4,27 +4,32 @@
 //! that is not empty into a [`Record`].
 
 use std::borrow::Cow;
+use std::cell::OnceCell;
 use std::path::{Path, PathBuf};
 
 use csv::{ReaderBuilder, StringRecord};
 
+use super::limits::{MOST_ERRORS, MOST_ROWS};
 use super::near::nearest_or_all;
-use super::record::{Column, Field, Mark, Origin, Record, Source};
-use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
+use super::record::{Field, Mark, Origin, Record, Source};
+use super::schema::{Need, Schema, Shape, kebab};
+use crate::diag::{Cell, Diagnostic, Diagnostics, Place, code, quoted};
 
-/// A table with more faults than this is not read to its end; nobody reads on either.
-const MOST_FAULTS: usize = 1_000;
-
-/// More rows than a job may have parts.
-const MOST_ROWS: usize = 1_000_000;
+/// So many cells on either side of one with an error are shown with it: more than fit a line.
+const CELLS_ROUND: usize = 12;
 
 /// A CSV table whose header has been read.
 pub(super) struct CsvTable {
+    schema: &'static Schema,
     path: PathBuf,
     text: String,
+    /// Where each line begins in `text`, once that is asked for.
+    line_starts: OnceCell<Vec<usize>>,
     /// Where the header begins in `text`, after a line that names the delimiter.
     start: usize,
     delimiter: u8,
+    /// The line of the header, from 1; 0 where there is none.
+    header_line: u64,
     /// The headers as the file has them.
     headers: Vec<String>,
     /// For each header, the column it stands for; `None` for an unknown or an empty one.
@@ -40,15 +45,18 @@ impl CsvTable {
     pub(super) fn open(
         path: &Path,
         text: String,
-        known: &[Column],
+        schema: &'static Schema,
         faults: &mut Diagnostics,
     ) -> CsvTable {
         let (start, delimiter) = find_delimiter(&text);
         let mut table = CsvTable {
+            schema,
             path: path.to_owned(),
             text,
+            line_starts: OnceCell::new(),
             start,
             delimiter,
+            header_line: 0,
             headers: Vec::new(),
             columns: Vec::new(),
             is_matched: false,
@@ -56,16 +64,16 @@ impl CsvTable {
         };
         let Some((line, header)) = table.rows().next() else {
             let what = "the table is empty: its first row must name the columns";
-            let names: Vec<&str> = known.iter().map(|column| column.name).collect();
             faults.push(
                 Diagnostic::error(code::MISSING_COLUMN, table.file_place(), what)
-                    .with_hint(format!("columns are `{}`", names.join("`, `"))),
+                    .with_hint(columns_are(schema)),
             );
             return table;
         };
+        table.header_line = line;
         table.headers = header.iter().map(|name| name.trim().to_owned()).collect();
         let n_before = faults.n_errors();
-        table.match_columns(line, known, faults);
+        table.match_columns(line, faults);
         table.is_matched = faults.n_errors() == n_before;
         table
     }
@@ -87,10 +95,10 @@ impl CsvTable {
                 ));
                 return;
             }
-            if faults.n_errors() - n_before >= MOST_FAULTS {
-                let what = format!("reading ended here after {MOST_FAULTS} faults");
+            if faults.n_errors() - n_before >= MOST_ERRORS {
+                let what = format!("reading ended here after {MOST_ERRORS} errors");
                 faults.push(Diagnostic::error(
-                    code::TOO_MANY_FAULTS,
+                    code::TOO_MANY_ERRORS,
                     self.row_place(line),
                     what,
                 ));
@@ -132,20 +140,56 @@ impl CsvTable {
         Place::Row {
             path: self.path.clone(),
             line,
+            row: self.cells(line, 0).0,
         }
     }
 
     /// A field of it.
-    pub(super) fn field_place(&self, line: u64, field_idx: usize, text: &str) -> Place {
-        match self.headers.get(field_idx) {
-            Some(header) => Place::Field {
-                path: self.path.clone(),
-                line,
-                header: header.clone(),
-                text: text.to_owned(),
-            },
-            None => self.row_place(line),
+    pub(super) fn field_place(&self, line: u64, field_idx: usize) -> Place {
+        if field_idx >= self.headers.len() {
+            return self.row_place(line);
         }
+        let (row, cell_idx) = self.cells(line, field_idx);
+        Place::Field {
+            path: self.path.clone(),
+            line,
+            row,
+            cell_idx,
+        }
+    }
+
+    /// The first cell of a row and those round `field_idx`, and which of them that one is.
+    fn cells(&self, line: u64, field_idx: usize) -> (Vec<Cell>, usize) {
+        let line_starts = self
+            .line_starts
+            .get_or_init(|| line_starts(&self.text).collect());
+        let start = usize::try_from(line).ok().and_then(|line| {
+            let start = line_starts.get(line.checked_sub(1)?)?;
+            (*start >= self.start).then_some(*start)
+        });
+        let row = start.and_then(|start| {
+            let body = self.text[start..].trim_start_matches(['\r', '\n']);
+            records(body, self.delimiter).next()
+        });
+        let row = row.unwrap_or_default();
+        let from = field_idx.saturating_sub(CELLS_ROUND).max(1);
+        let to = (field_idx + CELLS_ROUND).min(row.len());
+        let shown = (0..1).chain(from..to.max(from));
+        let cells = shown.filter_map(|idx| {
+            let text = row.get(idx)?.trim();
+            Some(if line == self.header_line {
+                Cell::new(text, "")
+            } else {
+                let heading = self.headers.get(idx).map_or("", String::as_str);
+                Cell::new(heading, text)
+            })
+        });
+        let cell_idx = if field_idx == 0 {
+            0
+        } else {
+            field_idx + 1 - from
+        };
+        (cells.collect(), cell_idx)
     }
 
     /// All rows with anything in them, the header first, each with its line.
@@ -153,70 +197,50 @@ impl CsvTable {
         let body = &self.text[self.start..];
         let mut line = 1 + count_lines(&self.text[..self.start]);
         let mut counted_to = 0;
-        ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .delimiter(self.delimiter)
-            .from_reader(body.as_bytes())
-            .into_records()
-            // The bytes are UTF-8 and rows may differ in length, so the reader has nothing to object to.
-            .filter_map(Result::ok)
-            .filter_map(move |row| {
-                // The reader gives the place where it began to look, which may be an empty line before the row.
-                let looked_from = row
-                    .position()
-                    .and_then(|position| usize::try_from(position.byte()).ok())
-                    .unwrap_or(counted_to);
-                let rest = body.get(looked_from..).unwrap_or_default();
-                let begins =
-                    looked_from + (rest.len() - rest.trim_start_matches(['\r', '\n']).len());
-                line += count_lines(body.get(counted_to..begins).unwrap_or_default());
-                counted_to = begins;
-                let is_empty = row.iter().all(|field| field.trim().is_empty());
-                (!is_empty).then_some((line, row))
-            })
+        records(body, self.delimiter).filter_map(move |row| {
+            // The reader gives the place where it began to look, which may be an empty line before the row.
+            let looked_from = row
+                .position()
+                .and_then(|position| usize::try_from(position.byte()).ok())
+                .unwrap_or(counted_to);
+            let rest = body.get(looked_from..).unwrap_or_default();
+            let begins = looked_from + (rest.len() - rest.trim_start_matches(['\r', '\n']).len());
+            line += count_lines(body.get(counted_to..begins).unwrap_or_default());
+            counted_to = begins;
+            let is_empty = row.iter().all(|field| field.trim().is_empty());
+            (!is_empty).then_some((line, row))
+        })
     }
 
     /// Finds for each header the column it stands for.
-    fn match_columns(&mut self, line: u64, known: &[Column], faults: &mut Diagnostics) {
-        let names: Vec<&str> = known.iter().map(|column| column.name).collect();
+    fn match_columns(&mut self, line: u64, faults: &mut Diagnostics) {
         for (field_idx, header) in self.headers.clone().iter().enumerate() {
-            let normal: String = header
-                .chars()
-                .flat_map(char::to_lowercase)
-                .map(|symbol| {
-                    if symbol == '_' || symbol.is_whitespace() {
-                        '-'
-                    } else {
-                        symbol
-                    }
-                })
-                .collect();
-            let found = known.iter().find(|column| column.name == normal);
-            let place = self.field_place(line, field_idx, header);
+            let found = self.schema.headed(header).map(|column| column.name);
+            let place = self.field_place(line, field_idx);
+            let is_twice = found.is_some_and(|name| self.has_column(name));
             match found {
-                None if header.is_empty() => self.columns.push(None),
-                None => {
+                Some(name) if is_twice => {
+                    let what = format!("column `{name}` appears twice");
+                    faults.push(Diagnostic::error(code::DUPLICATE_COLUMN, place, what));
+                }
+                None if !header.is_empty() && self.schema.shape != Shape::Apart => {
                     let what = format!("unknown column {}", quoted(header));
-                    let hint = nearest_or_all(&normal, "columns are", &names);
+                    let names = self.schema.names();
+                    let hint = nearest_or_all(&kebab(header), "columns are", &names);
                     faults
                         .push(Diagnostic::error(code::UNKNOWN_COLUMN, place, what).with_hint(hint));
-                    self.columns.push(None);
                 }
-                Some(column) if self.has_column(column.name) => {
-                    let what = format!("column `{}` stands twice", column.name);
-                    faults.push(Diagnostic::error(code::DUPLICATE_COLUMN, place, what));
-                    self.columns.push(None);
-                }
-                Some(column) => self.columns.push(Some(column.name)),
+                _ => {}
             }
+            self.columns.push(found.filter(|_| !is_twice));
         }
-        for column in known {
-            if column.required && !self.has_column(column.name) {
+        for column in self.schema.columns {
+            let is_needed = matches!(column.need, Need::Always | Need::AsHeading);
+            if is_needed && !self.has_column(column.name) {
                 let what = format!("column `{}` is missing", column.name);
                 faults.push(
                     Diagnostic::error(code::MISSING_COLUMN, self.row_place(line), what)
-                        .with_hint(format!("columns are `{}`", names.join("`, `"))),
+                        .with_hint(columns_are(self.schema)),
                 );
             }
         }
@@ -230,16 +254,10 @@ impl CsvTable {
         faults: &mut Diagnostics,
     ) -> Option<Record<'a>> {
         if let Some(field_idx) = row.iter().position(|field| field.contains(['\n', '\r'])) {
-            let text = row.get(field_idx).unwrap_or_default();
-            let first = text.lines().next().unwrap_or_default();
             let what = "a field runs over several lines";
             faults.push(
-                Diagnostic::error(
-                    code::OPEN_QUOTE,
-                    self.field_place(line, field_idx, first),
-                    what,
-                )
-                .with_hint("is a closing quote missing?".to_owned()),
+                Diagnostic::error(code::OPEN_QUOTE, self.field_place(line, field_idx), what)
+                    .with_hint("is a closing quote missing?".to_owned()),
             );
             return None;
         }
@@ -253,7 +271,7 @@ impl CsvTable {
                 counted(row.len(), "field"),
                 counted(self.headers.len(), "column")
             );
-            let hint = "a field that holds the delimiter stands in double quotes; an empty field keeps its delimiter";
+            let hint = "put a field that holds the separator in double quotes; an empty field keeps its separator";
             faults.push(
                 Diagnostic::error(code::FIELD_COUNT, self.row_place(line), what)
                     .with_hint(hint.to_owned()),
@@ -275,6 +293,7 @@ impl CsvTable {
             })
             .collect();
         Some(Record {
+            schema: self.schema,
             origin: Origin {
                 source: Source::Csv(self),
                 mark: Mark::Line(line),
@@ -283,6 +302,11 @@ impl CsvTable {
             spoiled: Vec::new(),
         })
     }
+}
+
+/// A hint that names all columns.
+fn columns_are(schema: &Schema) -> String {
+    format!("columns are `{}`", schema.names().join("`, `"))
 }
 
 /// Where the header begins, and the delimiter: as a first line `sep=;` says, else what the header has most of.
@@ -322,13 +346,37 @@ fn find_delimiter(text: &str) -> (usize, u8) {
     (0, delimiter)
 }
 
-/// Ends of lines in a text: `\n`, `\r\n`, or `\r` alone as very old programs write it.
-fn count_lines(text: &str) -> u64 {
+/// The rows of a text, as the reader of tables parts them.
+fn records(text: &str, delimiter: u8) -> impl Iterator<Item = StringRecord> + '_ {
+    ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(delimiter)
+        .from_reader(text.as_bytes())
+        .into_records()
+        // The bytes are UTF-8 and rows may differ in length, so the reader has nothing to object to.
+        .filter_map(Result::ok)
+}
+
+/// Where lines end in a text: after `\n`, `\r\n`, or `\r` alone as very old programs write it.
+fn line_ends(text: &str) -> impl Iterator<Item = usize> + '_ {
     let bytes = text.as_bytes();
-    let ends = bytes.iter().enumerate().filter(|(idx, byte)| {
-        **byte == b'\n' || (**byte == b'\r' && bytes.get(idx + 1) != Some(&b'\n'))
-    });
-    u64::try_from(ends.count()).unwrap_or(u64::MAX)
+    let is_end = |idx: usize| {
+        bytes[idx] == b'\n' || (bytes[idx] == b'\r' && bytes.get(idx + 1) != Some(&b'\n'))
+    };
+    (0..bytes.len())
+        .filter(move |idx| is_end(*idx))
+        .map(|idx| idx + 1)
+}
+
+/// Where lines begin in a text.
+fn line_starts(text: &str) -> impl Iterator<Item = usize> + '_ {
+    [0].into_iter().chain(line_ends(text))
+}
+
+/// How many lines end in a text.
+fn count_lines(text: &str) -> u64 {
+    u64::try_from(line_ends(text).count()).unwrap_or(u64::MAX)
 }
 
 /// `1 field`, `2 fields`.
@@ -340,23 +388,21 @@ fn counted(number: usize, noun: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::diag::render;
-    use crate::load::record::required;
+    use crate::load::schema::BOARDS;
 
     #[test]
     fn reading_ends_when_a_table_has_too_many_rows() {
-        let text = "board\n\na\nb\nc\nd\n".to_owned();
+        let text = "board,length\n\na,1\nb,1\nc,1\nd,1\n".to_owned();
         let mut faults = Diagnostics::default();
-        let known = [required("board")];
-        let mut table = CsvTable::open(Path::new("boards.csv"), text, &known, &mut faults);
+        let mut table = CsvTable::open(Path::new("boards.csv"), text, &BOARDS, &mut faults);
         assert_eq!(table.most_rows, 1_000_000);
         table.most_rows = 3;
         let mut n_rows = 0;
         table.each_record(&mut faults, |_, _| n_rows += 1);
         assert_eq!(n_rows, 3);
         assert_eq!(
-            render(&faults.into_sorted(), false),
-            "error[E024]: the table has more than 3 rows\n --> boards.csv:6\n"
+            faults.into_sorted()[0].to_string(),
+            "boards.csv, line 6: error: the table has more than 3 rows (E024)"
         );
     }
 

@@ -44,10 +44,7 @@ pub(super) fn read_defects(fields: &mut Fields<'_, '_>) -> Found<Vec<Defect>> {
     let Some(field) = fields.present("defects")? else {
         return Ok(Vec::new());
     };
-    let notation = Notation {
-        unit: fields.scope.unit,
-        decimal_comma: fields.record.has_decimal_comma(),
-    };
+    let notation = fields.notation();
     let stretches = field.text.split(';').map(str::trim);
     let found: Result<Vec<Defect>, DefectError> = stretches
         .filter(|text| !text.is_empty())
@@ -59,7 +56,7 @@ pub(super) fn read_defects(fields: &mut Fields<'_, '_>) -> Found<Vec<Defect>> {
             Ok(defects)
         }
         Err(error) => {
-            let what = format!("{} is no list of defects: {error}", quoted(&field.text));
+            let what = format!("{} is not a list of defects: {error}", quoted(&field.text));
             Err(fields.fault(field, code::NOT_DEFECTS, what, FORM.to_owned()))
         }
     }

@@ -1,19 +1,19 @@
 //! Texts of a record turned into values.
 //!
-//! A value is `Ok(None)` where the text is absent, and [`Reported`] where it is faulty. A record is read to its
-//! end before any [`Reported`] is passed on, so that all its faults come out together.
+//! What a value may be, and what it is where it is absent, stands in the schema of its record. It is `Ok(None)` where
+//! the text is absent and the schema has no default, and [`Reported`] where it is faulty. A record is read to its end
+//! before any [`Reported`] is passed on, so that all its faults come out together.
 
 use std::collections::BTreeMap;
-use std::ops::RangeInclusive;
 
+use super::limits::LONGEST_NAME;
 use super::near::nearest_or_all;
 use super::record::{Field, Origin, Record, Source};
+use super::schema::{Column, Kind, Least};
+use super::words::FLAGS;
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
 use crate::length::{Length, LengthError, Notation, Unit, parse};
 use crate::money::Currency;
-
-/// A longer name would not fit on any list.
-const LONGEST_NAME: usize = 100;
 
 /// Something is wrong, and has been reported.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,13 +31,17 @@ pub(super) struct Scope {
     pub(super) currency: Currency,
 }
 
-/// The least length that will do.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Least {
-    /// Zero is legal.
-    Zero,
-    /// It must be more than zero.
-    Positive,
+impl Default for Scope {
+    /// Inches, and a currency of two decimals without a sign.
+    fn default() -> Scope {
+        Scope {
+            unit: Unit::Inch,
+            currency: Currency {
+                code: String::new(),
+                decimals: 2,
+            },
+        }
+    }
 }
 
 /// A record being read.
@@ -48,6 +52,19 @@ pub(super) struct Fields<'r, 'a> {
 }
 
 impl<'r, 'a> Fields<'r, 'a> {
+    /// Begins to read a record.
+    pub(super) fn new(
+        record: &'r Record<'a>,
+        scope: &'r Scope,
+        faults: &'r mut Diagnostics,
+    ) -> Fields<'r, 'a> {
+        Fields {
+            record,
+            scope,
+            faults,
+        }
+    }
+
     /// The field of this name, if it is filled.
     pub(super) fn field(&self, name: &str) -> Option<&'r Field<'a>> {
         self.record.field(name)
@@ -66,7 +83,7 @@ impl<'r, 'a> Fields<'r, 'a> {
         what: impl Into<String>,
         hint: impl Into<Option<String>>,
     ) -> Reported {
-        let place = self.record.field_origin(field).place(&field.text);
+        let place = self.record.field_origin(field).place();
         self.faults
             .push(Diagnostic::error(code, place, what).with_hint(hint));
         Reported
@@ -79,7 +96,7 @@ impl<'r, 'a> Fields<'r, 'a> {
         what: impl Into<String>,
         hint: impl Into<Option<String>>,
     ) -> Reported {
-        let place = self.record.origin.place("");
+        let place = self.record.origin.place();
         self.faults
             .push(Diagnostic::error(code, place, what).with_hint(hint));
         Reported
@@ -88,7 +105,7 @@ impl<'r, 'a> Fields<'r, 'a> {
     /// Warns of a field that changes nothing.
     pub(super) fn warn_no_effect(&mut self, name: &str, why: &str) {
         if let Some(field) = self.field(name) {
-            let place = self.record.field_origin(field).place(&field.text);
+            let place = self.record.field_origin(field).place();
             let what = format!("`{name}` has no effect {why}");
             self.faults
                 .push(Diagnostic::warning(code::NO_EFFECT, place, what));
@@ -108,10 +125,36 @@ impl<'r, 'a> Fields<'r, 'a> {
 
     /// The value, which must be there.
     pub(super) fn required<T>(&mut self, name: &str, value: Found<Option<T>>) -> Found<T> {
-        match value? {
-            Some(value) => Ok(value),
-            None => Err(self.missing(name)),
-        }
+        value?.ok_or_else(|| self.missing(name))
+    }
+
+    /// A text fit to be a name on a list, which must be there.
+    pub(super) fn name(&mut self, name: &str) -> Found<String> {
+        let value = self.optional_name(name);
+        self.required(name, value)
+    }
+
+    /// A length, which must be there or have a default.
+    pub(super) fn length(&mut self, name: &str) -> Found<Length> {
+        let value = self.optional_length(name);
+        self.required(name, value)
+    }
+
+    /// A whole number, which must be there or have a default.
+    pub(super) fn count(&mut self, name: &str) -> Found<u32> {
+        let value = self.optional_count(name);
+        self.required(name, value)
+    }
+
+    /// One of a few words, which must be there or have a default.
+    pub(super) fn word<T: Copy>(&mut self, name: &str, allowed: &[(&str, T)]) -> Found<T> {
+        let value = self.optional_word(name, allowed);
+        self.required(name, value)
+    }
+
+    /// True or false, which must be there or have a default.
+    pub(super) fn flag(&mut self, name: &str) -> Found<bool> {
+        self.word(name, &FLAGS)
     }
 
     /// Reports that there is no value under a name that needs one, unless that is known.
@@ -132,7 +175,7 @@ impl<'r, 'a> Fields<'r, 'a> {
     }
 
     /// A text fit to be a name on a list.
-    pub(super) fn name(&mut self, name: &str) -> Found<Option<String>> {
+    pub(super) fn optional_name(&mut self, name: &str) -> Found<Option<String>> {
         let Some(field) = self.present(name)? else {
             return Ok(None);
         };
@@ -149,17 +192,13 @@ impl<'r, 'a> Fields<'r, 'a> {
     }
 
     /// A length.
-    pub(super) fn length(&mut self, name: &str, least: Least) -> Found<Option<Length>> {
+    pub(super) fn optional_length(&mut self, name: &str) -> Found<Option<Length>> {
         let Some(field) = self.present(name)? else {
-            return Ok(None);
-        };
-        let notation = Notation {
-            unit: self.scope.unit,
-            decimal_comma: self.record.has_decimal_comma(),
+            return Ok(self.default(name).map(default_length));
         };
         let text = quoted(&field.text);
-        match parse(&field.text, notation) {
-            Ok(Length::ZERO) if least == Least::Positive => {
+        match parse(&field.text, self.notation()) {
+            Ok(Length::ZERO) if self.is_positive(name) => {
                 let what = format!("{text} is out of range: `{name}` must be more than zero");
                 Err(self.fault(field, code::LENGTH_RANGE, what, None))
             }
@@ -178,15 +217,22 @@ impl<'r, 'a> Fields<'r, 'a> {
         }
     }
 
+    /// How lengths are written in this record.
+    pub(super) fn notation(&self) -> Notation {
+        Notation {
+            unit: self.scope.unit,
+            decimal_comma: self.record.has_decimal_comma(),
+        }
+    }
+
     /// A whole number.
-    pub(super) fn quantity(
-        &mut self,
-        name: &str,
-        range: RangeInclusive<u32>,
-        code: &'static str,
-    ) -> Found<Option<u32>> {
+    pub(super) fn optional_count(&mut self, name: &str) -> Found<Option<u32>> {
         let Some(field) = self.present(name)? else {
-            return Ok(None);
+            return Ok(self.default(name).and_then(|number| number.parse().ok()));
+        };
+        let code = match name {
+            "sides" => code::SIDES,
+            _ => code::NOT_A_QUANTITY,
         };
         let text = quoted(&field.text);
         let digits = field.text.strip_prefix('+').unwrap_or(&field.text);
@@ -201,11 +247,14 @@ impl<'r, 'a> Fields<'r, 'a> {
             };
             return Err(self.fault(field, code, what, None));
         }
+        let Some(Kind::Count(range)) = self.column(name).map(|column| &column.kind) else {
+            unreachable!("only columns of counts are read as counts");
+        };
         // Digits alone fail to parse only if they are too many, which is out of range as well.
         match digits.parse::<u32>() {
             Ok(number) if range.contains(&number) => Ok(Some(number)),
             _ => {
-                let (least, most) = range.into_inner();
+                let (least, most) = (range.start(), range.end());
                 let what =
                     format!("{text} is out of range: `{name}` must be from {least} to {most}");
                 Err(self.fault(field, code, what, None))
@@ -214,15 +263,21 @@ impl<'r, 'a> Fields<'r, 'a> {
     }
 
     /// One of a few words, in any case.
-    pub(super) fn word<T: Copy>(&mut self, name: &str, allowed: &[(&str, T)]) -> Found<Option<T>> {
-        let Some(field) = self.present(name)? else {
-            return Ok(None);
+    pub(super) fn optional_word<T: Copy>(
+        &mut self,
+        name: &str,
+        allowed: &[(&str, T)],
+    ) -> Found<Option<T>> {
+        let find = |text: &str| {
+            let mut pairs = allowed.iter();
+            let found = pairs.find(|(word, _)| text.eq_ignore_ascii_case(word));
+            found.map(|(_, value)| *value)
         };
-        let found = allowed
-            .iter()
-            .find(|(word, _)| field.text.eq_ignore_ascii_case(word));
-        if let Some((_, value)) = found {
-            return Ok(Some(*value));
+        let Some(field) = self.present(name)? else {
+            return Ok(self.default(name).and_then(find));
+        };
+        if let Some(value) = find(&field.text) {
+            return Ok(Some(value));
         }
         let words: Vec<&str> = allowed.iter().map(|(word, _)| *word).collect();
         let what = format!("{} is not a value of `{name}`", quoted(&field.text));
@@ -230,9 +285,21 @@ impl<'r, 'a> Fields<'r, 'a> {
         Err(self.fault(field, code::NOT_ALLOWED, what, hint))
     }
 
-    /// True or false.
-    pub(super) fn flag(&mut self, name: &str) -> Found<Option<bool>> {
-        self.word(name, &[("true", true), ("false", false)])
+    /// The column of this name; `None` for one that records of this kind do not have.
+    fn column(&self, name: &str) -> Option<&'static Column> {
+        self.record.schema.column(name)
+    }
+
+    /// What an absent value means.
+    fn default(&self, name: &str) -> Option<&'static str> {
+        self.column(name)?.default
+    }
+
+    /// Whether a length must be more than zero.
+    fn is_positive(&self, name: &str) -> bool {
+        self.column(name).is_some_and(|column| {
+            matches!(column.kind, Kind::Length(Least::Positive) | Kind::Thickness)
+        })
     }
 
     /// The index of the thing that a field names; `kind` is what is named.
@@ -269,6 +336,15 @@ impl<'r, 'a> Fields<'r, 'a> {
     }
 }
 
+/// A length of the schema, which states its unit.
+fn default_length(text: &str) -> Length {
+    let notation = Notation {
+        unit: Unit::Inch,
+        decimal_comma: false,
+    };
+    parse(text, notation).expect("the defaults of the schema are lengths")
+}
+
 /// The names of all records of a kind, faulty ones included, so that what refers to them is not at fault too.
 #[derive(Default)]
 pub(super) struct Names<'a> {
@@ -294,8 +370,8 @@ impl<'a> Names<'a> {
         let origin = record.field_origin(field);
         if let Some((_, first)) = self.seen.get(&*field.text) {
             let what = format!("two {kind} are named {}", quoted(&field.text));
-            let hint = format!("the first stands at {}", first.place(""));
-            faults.push(Diagnostic::error(code, origin.place(&field.text), what).with_hint(hint));
+            let hint = format!("the first is at {}", first.place());
+            faults.push(Diagnostic::error(code, origin.place(), what).with_hint(hint));
             return Err(Reported);
         }
         self.seen

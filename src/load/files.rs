@@ -3,8 +3,8 @@
 use std::io;
 use std::path::Path;
 
-/// Larger files are refused before they are read: 64 MiB is some million rows, more than a job may have.
-pub const LARGEST_FILE: u64 = 64 * 1024 * 1024;
+#[cfg(doc)]
+use super::limits::LARGEST_FILE;
 
 /// Where the texts of a job come from.
 ///

@@ -56,12 +56,12 @@ pub(super) fn report(
     let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
     let fine = |length: Length, rounding| fine(length, job.display.unit, rounding);
     let error = |subject: Subject, code, what: String| {
-        Diagnostic::error(code, origins.of(subject).place(""), what)
+        Diagnostic::error(code, origins.of(subject).place(), what)
     };
     faults.push(match finding {
         Finding::TooManyParts { count } => {
             let what = format!("the job has {count} parts, the limit is {MOST_PARTS}");
-            Diagnostic::error(code::TOO_MANY_PARTS, job_file.place(""), what)
+            Diagnostic::error(code::TOO_MANY_PARTS, job_file.place(), what)
         }
         Finding::TrimEatsBoard { board_idx } => {
             let board = &job.boards[*board_idx];
@@ -74,7 +74,7 @@ pub(super) fn report(
             error(Subject::Board(*board_idx), code::TRIM_EATS_BOARD, what)
         }
         Finding::NothingClear { board_idx } => {
-            let place = origins.of(Subject::Board(*board_idx)).place("");
+            let place = origins.of(Subject::Board(*board_idx)).place();
             nothing_clear(place, &job.boards[*board_idx])
         }
         Finding::NoSight { frame_idx } => {
@@ -111,7 +111,7 @@ pub(super) fn report(
             error(*subject, code::PART_TOO_LONG, what).with_hint(hint)
         }
         Finding::ChainTooLong { frame_idx, .. } | Finding::NoOppositeSides { frame_idx } => {
-            let place = origins.of(Subject::Frame(*frame_idx)).place("");
+            let place = origins.of(Subject::Frame(*frame_idx)).place();
             grain::fault(finding, job, *frame_idx, place)
         }
         Finding::NoSuitableBoard {
@@ -146,11 +146,11 @@ pub(super) fn report(
             needed,
             rabbet_depth,
         } => {
-            let place = origins.of(Subject::Frame(*frame_idx)).place("");
+            let place = origins.of(Subject::Frame(*frame_idx)).place();
             shallow_rabbet(place, *needed, *rabbet_depth, job.display.unit)
         }
         Finding::PriceMissing { board_idx } => {
-            let place = origins.of(Subject::Board(*board_idx)).place("");
+            let place = origins.of(Subject::Board(*board_idx)).place();
             price_missing(place, &job.boards[*board_idx])
         }
     });
@@ -239,7 +239,7 @@ fn unused_board(
         subject_name(subject, job),
         reasons(misfits, subject, board_idx, job)
     );
-    let place = origins.of(Subject::Board(board_idx)).place("");
+    let place = origins.of(Subject::Board(board_idx)).place();
     Diagnostic::warning(code::BOARD_UNUSED, place, what)
         .with_hint(what_would_suit(subject, board_idx, job))
 }
@@ -256,7 +256,7 @@ fn whole_boards(
         quoted(&job.pieces[piece_idx].name),
         quoted(&job.boards[board_idx].name)
     );
-    let place = origins.of(Subject::Piece(piece_idx)).place("");
+    let place = origins.of(Subject::Piece(piece_idx)).place();
     Diagnostic::warning(code::WHOLE_BOARDS, place, what)
         .with_hint("write its `width`, and it is cut from a strip".to_owned())
 }
@@ -395,6 +395,6 @@ fn straightening_eats_board(
             subject_name(subject, job)
         )
     });
-    let place = origins.of(Subject::Board(board_idx)).place("");
+    let place = origins.of(Subject::Board(board_idx)).place();
     Diagnostic::error(code::STRAIGHTENING_EATS_BOARD, place, what).with_hint(hint)
 }

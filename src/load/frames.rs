@@ -1,41 +1,12 @@
 //! Frames: the table of artworks and how each is to be framed.
 
-use super::fields::{Fields, Found, Least, Names, Reported};
+use super::fields::{Fields, Found, Names, Reported};
 use super::mats::read_mat;
-use super::mouldings::GRAINS;
-use super::record::{Column, flag, optional, required};
-use super::sheets::{Sheets, Use, find_sheet};
+use super::sheets::{Sheets, find_sheet};
+use super::words::{FLAGS, GRAINS, Use};
 use crate::diag::code;
 use crate::frame::{Frame, Holding, Outline};
-use crate::job::MOST_PARTS;
 use crate::length::Length;
-
-pub(super) const COLUMNS: &[Column] = &[
-    required("frame"),
-    optional("quantity"),
-    optional("moulding"),
-    required("art-width"),
-    optional("art-height"),
-    optional("sides"),
-    optional("art-thickness"),
-    optional("mat-border"),
-    optional("mat-top"),
-    optional("mat-right"),
-    optional("mat-bottom"),
-    optional("mat-left"),
-    optional("package-width"),
-    optional("package-height"),
-    optional("mount"),
-    optional("overlap"),
-    optional("mat-layers"),
-    optional("reveal"),
-    optional("mat"),
-    optional("glazing"),
-    optional("backing"),
-    optional("tray-gap"),
-    optional("grain"),
-    flag("match-color"),
-];
 
 /// What frames refer to.
 pub(super) struct Shelf<'n, 'a> {
@@ -50,22 +21,21 @@ pub(super) struct Shelf<'n, 'a> {
 /// Reads one frame.
 pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Found<Frame> {
     let name = fields.name("frame");
-    let name = fields.required("frame", name);
-    let quantity = fields.quantity("quantity", 1..=MOST_PARTS, code::NOT_A_QUANTITY);
+    let quantity = fields.count("quantity");
     let art = read_outline(&mut fields);
-    let art_thickness = fields.length("art-thickness", Least::Zero);
+    let art_thickness = fields.length("art-thickness");
     let holding = read_holding(&mut fields);
     let mat = read_mat(&mut fields, art, shelf);
     let glazing = find_sheet(&mut fields, shelf.sheets, Use::Glazing);
     let backing = find_sheet(&mut fields, shelf.sheets, Use::Backing);
     let moulding_idx = read_moulding_idx(&mut fields, shelf);
-    let grain = fields.word("grain", &GRAINS);
-    let match_color = fields.flag("match-color");
+    let grain = fields.optional_word("grain", &GRAINS);
+    let match_color = fields.optional_word("match-color", &FLAGS);
     Ok(Frame {
         name: name?,
-        quantity: quantity?.unwrap_or(1),
+        quantity: quantity?,
         art: art?,
-        art_thickness: art_thickness?.unwrap_or(Length::ZERO),
+        art_thickness: art_thickness?,
         mat: mat?,
         glazing: glazing?,
         backing: backing?,
@@ -78,9 +48,8 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
 
 /// A rectangle, or a polygon where `sides` is filled.
 fn read_outline(fields: &mut Fields<'_, '_>) -> Found<Outline> {
-    let width = fields.length("art-width", Least::Positive);
-    let width = fields.required("art-width", width);
-    let height = fields.length("art-height", Least::Positive);
+    let width = fields.length("art-width");
+    let height = fields.optional_length("art-height");
     if !fields.is_filled("sides") && !fields.record.spoiled.contains(&"sides") {
         let height = match height {
             Ok(None) if fields.record.is_spoiled("art-height") => {
@@ -98,7 +67,7 @@ fn read_outline(fields: &mut Fields<'_, '_>) -> Found<Outline> {
             height: height?,
         });
     }
-    let sides = fields.quantity("sides", 3..=48, code::SIDES);
+    let sides = fields.optional_count("sides");
     let excluded = fields.check_excluded("art-height", "`sides`");
     excluded?;
     Ok(Outline::Regular {
@@ -109,7 +78,7 @@ fn read_outline(fields: &mut Fields<'_, '_>) -> Found<Outline> {
 
 /// A tray where `tray-gap` is filled, which leaves no room for glazing; `mats` sees to the mat.
 fn read_holding(fields: &mut Fields<'_, '_>) -> Found<Holding> {
-    match fields.length("tray-gap", Least::Zero)? {
+    match fields.optional_length("tray-gap")? {
         None => Ok(Holding::Rabbet),
         Some(gap) => {
             fields.check_excluded("glazing", "`tray-gap`")?;

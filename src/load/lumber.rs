@@ -1,14 +1,13 @@
 //! Sizes of boards as lumber yards name them: nominal sizes, and thickness in quarters of an inch.
 
-use super::fields::{Fields, Found, Least};
+use super::fields::{Fields, Found};
+use super::limits::MOST_QUARTERS;
+use super::words::{SURFACES, Surface};
 use crate::diag::{code, quoted};
 use crate::length::Length;
 use crate::stock::{
     NominalSize, dressed_softwood, softwood_sizes, surfaced_hardwood, surfaced_quarters,
 };
-
-/// The thickest board that is named in quarters; a text beyond is taken as any other length.
-const MOST_QUARTERS: i64 = 64;
 
 /// The size of a board across its length.
 pub(super) struct Sizes {
@@ -17,23 +16,12 @@ pub(super) struct Sizes {
     pub(super) nominal: Option<NominalSize>,
 }
 
-/// What was done to the faces of a board.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Surface {
-    /// As sawn.
-    Rough,
-    /// Surfaced on two sides.
-    TwoSides,
-}
-
-const SURFACES: [(&str, Surface); 2] = [("rough", Surface::Rough), ("s2s", Surface::TwoSides)];
-
 /// Reads `thickness`, `width`, `nominal` and `surfaced`; what was measured wins over the tables.
 pub(super) fn read_sizes(fields: &mut Fields<'_, '_>) -> Found<Sizes> {
     let thickness = read_thickness(fields);
-    let width = fields.length("width", Least::Positive);
+    let width = fields.optional_length("width");
     let softwood = read_softwood(fields);
-    let surface = fields.word("surfaced", &SURFACES);
+    let surface = fields.optional_word("surfaced", &SURFACES);
     let mut excluded = Ok(());
     if fields.is_filled("nominal") {
         excluded = fields.check_excluded("surfaced", "`nominal`");
@@ -71,7 +59,7 @@ pub(super) fn read_thickness(fields: &mut Fields<'_, '_>) -> Found<Option<Length
         .and_then(|field| quarters(&field.text))
     {
         Some(count) => Ok(Some(quarter_inches(count))),
-        None => fields.length("thickness", Least::Positive),
+        None => fields.optional_length("thickness"),
     }
 }
 

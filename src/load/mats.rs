@@ -1,20 +1,15 @@
 //! The mat columns of a frame: borders given as such, or by the size of the package.
 
-use super::fields::{Fields, Found, Least, Reported};
+use super::fields::{Fields, Found, Reported};
 use super::frames::Shelf;
-use super::sheets::{Use, find_sheet};
+use super::sheets::find_sheet;
+use super::words::{MOUNTS, MountWord, Use};
 use crate::diag::code;
 use crate::frame::{Borders, Mat, Mount, Outline};
 use crate::length::{Length, exact_text};
 
 /// Published: mat board of 4 plies is nominally 1/16 in (S. Saitzyk, *Art Hardware*, 1987).
 const THICKNESS: Length = Length::from_nm(1_587_500);
-
-/// Common practice, no source: 1/4 in of each lower mat is shown.
-const REVEAL: Length = Length::from_nm(6_350_000);
-
-/// More mats on top of each other fit no rabbet.
-const MOST_LAYERS: u32 = 9;
 
 /// Any of these makes a mat.
 const BORDERS: [&str; 5] = [
@@ -25,16 +20,6 @@ const BORDERS: [&str; 5] = [
     "mat-left",
 ];
 const PACKAGE: [&str; 2] = ["package-width", "package-height"];
-
-/// How the mat is mounted, as written; its overlap stands in another column.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum MountWord {
-    Overlap,
-    Float,
-}
-
-const MOUNTS: [(&str, MountWord); 2] =
-    [("overlap", MountWord::Overlap), ("float", MountWord::Float)];
 
 /// Reads the mat of a frame; `None` where no border and no package is given.
 pub(super) fn read_mat(
@@ -106,8 +91,8 @@ fn check_excluded(fields: &mut Fields<'_, '_>, has_border: bool) -> Found<()> {
 /// Overlapped or floated, with the overlap of the row or else of the shop.
 fn read_mount(fields: &mut Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Found<Mount> {
     let word = fields.word("mount", &MOUNTS);
-    let overlap = fields.length("overlap", Least::Zero);
-    match word?.unwrap_or(MountWord::Overlap) {
+    let overlap = fields.optional_length("overlap");
+    match word? {
         MountWord::Float => {
             fields.warn_no_effect("overlap", "on a floated artwork");
             overlap?;
@@ -122,14 +107,14 @@ fn read_mount(fields: &mut Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Found<Mount
 
 /// Number of mats and the reveal between them.
 fn read_layers(fields: &mut Fields<'_, '_>) -> Found<(u32, Length)> {
-    let layers = fields.quantity("mat-layers", 1..=MOST_LAYERS, code::NOT_A_QUANTITY);
-    let reveal = fields.length("reveal", Least::Positive);
-    let (layers, reveal) = (layers?.unwrap_or(1), reveal?);
+    let layers = fields.count("mat-layers");
+    let reveal = fields.length("reveal");
+    let (layers, reveal) = (layers?, reveal?);
     if layers == 1 {
         fields.warn_no_effect("reveal", "on a single mat");
         return Ok((1, Length::ZERO));
     }
-    Ok((layers, reveal.unwrap_or(REVEAL)))
+    Ok((layers, reveal))
 }
 
 /// What the mat leaves open: the window, or the floated artwork.
@@ -164,9 +149,9 @@ fn window(
 
 /// Borders as written: `mat-border` for all four, and one column for each that differs.
 fn written_borders(fields: &mut Fields<'_, '_>) -> Found<Borders> {
-    let all = fields.length("mat-border", Least::Positive);
+    let all = fields.optional_length("mat-border");
     let mut side = |name: &str| {
-        let own = fields.length(name, Least::Positive)?;
+        let own = fields.optional_length(name)?;
         match own.or(all?) {
             Some(border) => Ok(border),
             None => Err(fields.record_fault(
@@ -191,7 +176,7 @@ fn written_borders(fields: &mut Fields<'_, '_>) -> Found<Borders> {
 /// Borders that center the window in the package; an odd nanometre goes to the right and the bottom.
 fn package_borders(fields: &mut Fields<'_, '_>, window: Found<(Length, Length)>) -> Found<Borders> {
     let package = PACKAGE.map(|name| {
-        let size = fields.length(name, Least::Positive);
+        let size = fields.optional_length(name);
         match size {
             Ok(None) => Err(fields.record_fault(
                 code::NEEDS,

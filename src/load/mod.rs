@@ -2,7 +2,8 @@
 //!
 //! [`load_job`] is the way in. The texts come through [`Files`]; `toml_file` and `csv_file` turn them into records,
 //! which are read alike from there on: `fields` makes values of texts, one file for each kind of record puts them
-//! together, and `records` makes the job. What is left is checked as a whole by [`crate::job::check`].
+//! together, and `records` makes the job. What a record may hold, all of them ask of [`schema`]; how much is read,
+//! of `limits`. A cut list with marks comes in by [`read_marks`], through the same doors. What is left is checked as a whole by [`crate::job::check`].
 //!
 //! This module knows nothing of plans and the cutting model, and reads no file itself.
 
@@ -13,7 +14,9 @@ mod fields;
 mod files;
 mod findings;
 mod frames;
+mod limits;
 mod lumber;
+mod marks;
 mod mats;
 mod mouldings;
 mod near;
@@ -21,6 +24,7 @@ mod pieces;
 mod price;
 mod record;
 mod records;
+pub mod schema;
 mod settings;
 mod sheets;
 mod spare;
@@ -28,6 +32,7 @@ mod tables;
 mod text;
 mod toml_file;
 mod ways;
+mod words;
 
 use std::path::Path;
 
@@ -39,7 +44,10 @@ use toml_file::TomlText;
 use crate::diag::{Diagnostic, Diagnostics, Place};
 use crate::job::{Buying, Job};
 
-pub use files::{FileFault, Files, LARGEST_FILE};
+pub use files::{FileFault, Files};
+pub use limits::LARGEST_FILE;
+pub use marks::{Marked, read_marks};
+pub use words::State;
 
 /// Whether a job is to be cut from boards, or only to be sized.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -101,20 +109,20 @@ fn read_job(
     let toml = TomlText::new(path, text);
     let file = toml.read(faults).ok_or(Reported)?;
     let folder = path.parent().unwrap_or(Path::new(""));
-    let frames = Table::open(&toml, &file.frames, frames::COLUMNS, folder, files, faults);
-    let pieces = Table::open(&toml, &file.pieces, pieces::COLUMNS, folder, files, faults);
-    let mut of_boards = |rows, columns| match need {
-        Boards::Needed => Table::open(&toml, rows, columns, folder, files, faults),
+    let frames = Table::open(&toml, &file.frames, &schema::FRAMES, folder, files, faults);
+    let pieces = Table::open(&toml, &file.pieces, &schema::PIECES, folder, files, faults);
+    let mut of_boards = |rows, schema| match need {
+        Boards::Needed => Table::open(&toml, rows, schema, folder, files, faults),
         Boards::NotNeeded => Vec::new(),
     };
-    let boards = of_boards(&file.boards, boards::COLUMNS);
-    let tally = of_boards(&file.tally, boards::TALLY_COLUMNS);
-    let rack = of_boards(&file.rack, boards::RACK_COLUMNS);
+    let boards = of_boards(&file.boards, &schema::BOARDS);
+    let tally = of_boards(&file.tally, &schema::TALLY);
+    let rack = of_boards(&file.rack, &schema::RACK);
     let yards: Vec<Vec<Table<'_>>> = match need {
         Boards::Needed => file
             .ways
             .iter()
-            .map(|way| Table::open(&toml, &way.list, boards::COLUMNS, folder, files, faults))
+            .map(|way| Table::open(&toml, &way.list, &schema::BOARDS, folder, files, faults))
             .collect(),
         Boards::NotNeeded => Vec::new(),
     };

@@ -1,59 +1,19 @@
 //! Mouldings: the table `[[mouldings]]`.
 
-use super::fields::{Fields, Found, Least};
+use super::fields::{Fields, Found};
 use super::lumber::read_thickness;
-use super::record::{Column, flag, optional, required};
+use super::words::{GRAINS, MILLED, SECTIONS};
 use crate::diag::{code, quoted};
-use crate::frame::{Grain, Milled, Moulding, Profile};
+use crate::frame::Moulding;
 use crate::length::Length;
-
-pub(super) const COLUMNS: &[Column] = &[
-    required("name"),
-    required("face-width"),
-    optional("lip"),
-    optional("rabbet-depth"),
-    optional("material"),
-    optional("thickness"),
-    flag("thicker-stock"),
-    optional("milled"),
-    optional("section"),
-    optional("grain"),
-    flag("match-color"),
-    optional("spare"),
-];
-
-const MILLED: [(&str, Milled); 2] = [
-    ("before-cutting", Milled::BeforeCutting),
-    ("after-cutting", Milled::AfterCutting),
-];
-
-const SECTIONS: [(&str, Profile); 2] = [
-    ("handed", Profile::Handed),
-    ("symmetric", Profile::Symmetric),
-];
-
-/// What may be asked of the grain, by a moulding or by a frame.
-pub(super) const GRAINS: [(&str, Grain); 4] = [
-    ("none", Grain::Free),
-    ("frame", Grain::Frame),
-    ("opposite", Grain::Opposite),
-    ("adjacent", Grain::Adjacent),
-];
-
-/// Common practice, no source: 1/4 in of rabbet under the sight edge.
-const LIP: Length = Length::from_nm(6_350_000);
 
 /// Reads one moulding.
 pub(super) fn read_moulding(mut fields: Fields<'_, '_>) -> Found<Moulding> {
     let name = fields.name("name");
-    let name = fields.required("name", name);
-    let face_width = fields.length("face-width", Least::Positive);
-    let face_width = fields.required("face-width", face_width);
-    let lip = fields
-        .length("lip", Least::Zero)
-        .map(|lip| lip.unwrap_or(LIP));
-    let rabbet_depth = fields.length("rabbet-depth", Least::Positive);
-    let material = fields.name("material");
+    let face_width = fields.length("face-width");
+    let lip = fields.length("lip");
+    let rabbet_depth = fields.optional_length("rabbet-depth");
+    let material = fields.optional_name("material");
     let thickness = read_thickness(&mut fields);
     let thicker_stock = fields.flag("thicker-stock");
     let milled = fields.word("milled", &MILLED);
@@ -71,11 +31,11 @@ pub(super) fn read_moulding(mut fields: Fields<'_, '_>) -> Found<Moulding> {
         rabbet_depth: rabbet_depth?,
         material: material?,
         thickness: thickness?,
-        thicker_stock: thicker_stock?.unwrap_or(false),
-        milled: milled?.unwrap_or(Milled::BeforeCutting),
-        section: section?.unwrap_or(Profile::Handed),
-        grain: grain?.unwrap_or(Grain::Free),
-        match_color: match_color?.unwrap_or(false),
+        thicker_stock: thicker_stock?,
+        milled: milled?,
+        section: section?,
+        grain: grain?,
+        match_color: match_color?,
     })
 }
 

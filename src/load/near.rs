@@ -1,12 +1,7 @@
 //! The name that was probably meant.
 
+use super::limits::{LONGEST_COMPARED, MOST_LISTED};
 use crate::diag::quoted;
-
-/// Names longer than this get no suggestion; comparing them takes time and finds nothing.
-const LONGEST_COMPARED: usize = 64;
-
-/// A frame has this many columns; longer lists are not read.
-const MOST_LISTED: usize = 24;
 
 /// A hint naming the candidate nearest to `word`, if one is near: at most a third of its letters wrong.
 ///

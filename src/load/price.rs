@@ -20,7 +20,7 @@ impl fmt::Display for PriceError {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             PriceError::Amount(error) => error.fmt(out),
-            PriceError::UnknownMeasure(word) => write!(out, "`{word}` is no measure of boards"),
+            PriceError::UnknownMeasure(word) => write!(out, "`{word}` is not a measure of boards"),
         }
     }
 }
@@ -133,10 +133,10 @@ mod tests {
         for (text, message) in [
             ("each", "no amount is given"),
             ("/ft", "no amount is given"),
-            ("1.20/yard", "`yard` is no measure of boards"),
-            ("1.20/", "`` is no measure of boards"),
-            ("1.20/ft/ft", "`ft/ft` is no measure of boards"),
-            ("1.20/0 ft", "`0 ft` is no measure of boards"),
+            ("1.20/yard", "`yard` is not a measure of boards"),
+            ("1.20/", "`` is not a measure of boards"),
+            ("1.20/ft/ft", "`ft/ft` is not a measure of boards"),
+            ("1.20/0 ft", "`0 ft` is not a measure of boards"),
             ("EUR 1.20", "expected digits, found `EUR`"),
         ] {
             assert_eq!(read(text), Err(message.to_owned()), "{text}");

@@ -6,46 +6,9 @@ use std::borrow::Cow;
 use std::ops::Range;
 
 use super::csv_file::CsvTable;
+use super::schema::Schema;
 use super::toml_file::TomlText;
 use crate::diag::Place;
-
-/// A name that a record may have.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Column {
-    /// In kebab case, as key and as header.
-    pub(super) name: &'static str,
-    /// Whether every record must fill it.
-    pub(super) required: bool,
-    /// Whether it is `true` or `false`.
-    pub(super) is_flag: bool,
-}
-
-/// A column that every record must fill.
-pub(super) const fn required(name: &'static str) -> Column {
-    Column {
-        name,
-        required: true,
-        is_flag: false,
-    }
-}
-
-/// A column that may be empty or absent.
-pub(super) const fn optional(name: &'static str) -> Column {
-    Column {
-        name,
-        required: false,
-        is_flag: false,
-    }
-}
-
-/// A key that is `true` or `false`, or absent.
-pub(super) const fn flag(name: &'static str) -> Column {
-    Column {
-        name,
-        required: false,
-        is_flag: true,
-    }
-}
 
 /// The file a record stands in.
 #[derive(Clone, Copy)]
@@ -80,13 +43,13 @@ pub(super) struct Origin<'a> {
 }
 
 impl Origin<'_> {
-    /// Its place; `text` is shown beside a field of a table.
-    pub(super) fn place(&self, text: &str) -> Place {
+    /// Its place.
+    pub(super) fn place(&self) -> Place {
         match (self.source, &self.mark) {
             (Source::Toml(toml), Mark::Span(span)) => toml.place(span),
             (Source::Csv(table), Mark::Line(line)) => table.row_place(*line),
             (Source::Csv(table), Mark::Field { line, field_idx }) => {
-                table.field_place(*line, *field_idx, text)
+                table.field_place(*line, *field_idx)
             }
             (Source::Toml(toml), Mark::Line(_) | Mark::Field { .. }) => toml.file_place(),
             (Source::Csv(table), Mark::Span(_)) => table.file_place(),
@@ -106,6 +69,8 @@ pub(super) struct Field<'a> {
 /// A row of named texts.
 #[derive(Clone)]
 pub(super) struct Record<'a> {
+    /// What it may hold.
+    pub(super) schema: &'static Schema,
     pub(super) origin: Origin<'a>,
     /// Only what was filled; each name once.
     pub(super) fields: Vec<Field<'a>>,

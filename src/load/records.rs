@@ -40,8 +40,8 @@ pub(super) fn read_records<'a>(
             "mouldings",
             faults,
         );
-        spares.push(spare::read_spare(fields(record, &scope, faults)));
-        let moulding = mouldings::read_moulding(fields(record, &scope, faults));
+        spares.push(spare::read_spare(Fields::new(record, &scope, faults)));
+        let moulding = mouldings::read_moulding(Fields::new(record, &scope, faults));
         mouldings.keep(record, unique.and(moulding));
     }
     // A faulty setting is reported already, and does not matter then.
@@ -70,13 +70,13 @@ pub(super) fn read_records<'a>(
     let mut frame_names = Names::default();
     let frames = Table::read(tables.frames, faults, |record, faults| {
         let unique = frame_names.add(record, "frame", code::DUPLICATE_FRAME, "frames", faults);
-        let frame = frames::read_frame(fields(record, &scope, faults), &shelf);
+        let frame = frames::read_frame(Fields::new(record, &scope, faults), &shelf);
         unique.and(frame)
     });
     let mut piece_names = Names::default();
     let pieces = Table::read(tables.pieces, faults, |record, faults| {
         let unique = piece_names.add(record, "piece", code::DUPLICATE_PIECE, "pieces", faults);
-        let piece = pieces::read_piece(fields(record, &scope, faults), &moulding_names);
+        let piece = pieces::read_piece(Fields::new(record, &scope, faults), &moulding_names);
         unique.and(piece)
     });
 
@@ -141,16 +141,14 @@ fn report_lacks(lacks: &Lacks, whole_file: &Origin<'_>, faults: &mut Diagnostics
         let what = "the job has no frames and no pieces";
         let hint = "name a table, such as `frames = \"frames.csv\"`, or write `[[frames]]` or `[[pieces]]`";
         faults.push(
-            Diagnostic::error(code::NO_PARTS, whole_file.place(""), what)
-                .with_hint(hint.to_owned()),
+            Diagnostic::error(code::NO_PARTS, whole_file.place(), what).with_hint(hint.to_owned()),
         );
     }
     if lacks.boards {
         let what = "the job has no boards";
         let hint = "name a table, such as `boards = \"boards.csv\"`, or write `[[boards]]`";
         faults.push(
-            Diagnostic::error(code::NO_BOARDS, whole_file.place(""), what)
-                .with_hint(hint.to_owned()),
+            Diagnostic::error(code::NO_BOARDS, whole_file.place(), what).with_hint(hint.to_owned()),
         );
     }
 }
@@ -187,8 +185,11 @@ fn read_sheets<'a>(
         let unique = sheets
             .names
             .add(record, "name", code::DUPLICATE_SHEET, "sheets", faults);
-        let sheet = unique.and(sheets::read_sheet(fields(record, scope, faults)));
-        stocks.push(sheets::read_stock(fields(record, scope, faults), &sheet));
+        let sheet = unique.and(sheets::read_sheet(Fields::new(record, scope, faults)));
+        stocks.push(sheets::read_stock(
+            Fields::new(record, scope, faults),
+            &sheet,
+        ));
         sheets.sheets.push(sheet);
     }
     (sheets, stocks)
@@ -202,33 +203,17 @@ fn read_boards<'a>(
     faults: &mut Diagnostics,
 ) -> (Kept<'a, Board>, Names<'a>) {
     let mut names = Names::default();
-    let mut read_board = |record: &Record<'a>, line: boards::Line, faults: &mut Diagnostics| {
+    let mut read_board = |record: &Record<'a>, faults: &mut Diagnostics| {
         let unique = names.add(record, "board", code::DUPLICATE_BOARD, "boards", faults);
-        let board = boards::read_board(fields(record, scope, faults), line, measure);
+        let board = boards::read_board(Fields::new(record, scope, faults), measure);
         unique.and(board)
     };
-    let mut boards = Table::read(tables.boards, faults, |record, faults| {
-        read_board(record, boards::Line::Kind, faults)
-    });
+    let mut boards = Table::read(tables.boards, faults, &mut read_board);
     boards.append(Table::read(tables.tally, faults, |record, faults| {
-        read_board(&boards::named(record), boards::Line::Tally, faults)
+        read_board(&boards::named(record), faults)
     }));
-    boards.append(Table::read(tables.rack, faults, |record, faults| {
-        read_board(record, boards::Line::Rack, faults)
-    }));
+    boards.append(Table::read(tables.rack, faults, read_board));
     (boards, names)
-}
-
-pub(super) fn fields<'r, 'a>(
-    record: &'r Record<'a>,
-    scope: &'r Scope,
-    faults: &'r mut Diagnostics,
-) -> Fields<'r, 'a> {
-    Fields {
-        record,
-        scope,
-        faults,
-    }
 }
 
 /// The name of a file without its extension.

@@ -1,48 +1,11 @@
 //! Sheets of mat board, glazing and backing: the table `[[sheets]]`.
 
-use super::fields::{Fields, Found, Least, Names};
-use super::record::{Column, optional, required};
+use super::fields::{Fields, Found, Names};
+use super::words::{USES, Use};
 use crate::diag::{code, quoted};
 use crate::frame::Sheet;
 use crate::job::SheetStock;
 use crate::money::Money;
-
-pub(super) const COLUMNS: &[Column] = &[
-    required("name"),
-    required("use"),
-    required("thickness"),
-    optional("width"),
-    optional("height"),
-    optional("price"),
-];
-
-/// What a sheet is for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Use {
-    /// Glass or acrylic.
-    Glazing,
-    /// Behind the art.
-    Backing,
-    /// Round the art.
-    Mat,
-}
-
-const USES: [(&str, Use); 3] = [
-    ("glazing", Use::Glazing),
-    ("backing", Use::Backing),
-    ("mat", Use::Mat),
-];
-
-impl Use {
-    /// The word for it in the job file, which is also the column of a frame that names such a sheet.
-    fn word(self) -> &'static str {
-        match self {
-            Use::Glazing => "glazing",
-            Use::Backing => "backing",
-            Use::Mat => "mat",
-        }
-    }
-}
 
 /// All sheets of a job; a faulty one is there without its data.
 #[derive(Default)]
@@ -54,11 +17,8 @@ pub(super) struct Sheets<'a> {
 /// Reads one sheet.
 pub(super) fn read_sheet(mut fields: Fields<'_, '_>) -> Found<(Use, Sheet)> {
     let name = fields.name("name");
-    let name = fields.required("name", name);
     let sheet_use = fields.word("use", &USES);
-    let sheet_use = fields.required("use", sheet_use);
-    let thickness = fields.length("thickness", Least::Positive);
-    let thickness = fields.required("thickness", thickness);
+    let thickness = fields.length("thickness");
     Ok((
         sheet_use?,
         Sheet {
@@ -73,8 +33,8 @@ pub(super) fn read_stock(
     mut fields: Fields<'_, '_>,
     sheet: &Found<(Use, Sheet)>,
 ) -> Found<Option<SheetStock>> {
-    let width = fields.length("width", Least::Positive);
-    let height = fields.length("height", Least::Positive);
+    let width = fields.optional_length("width");
+    let height = fields.optional_length("height");
     let price = read_price(&mut fields);
     let (width, height, price) = (width?, height?, price?);
     let (Some(width), Some(height)) = (width, height) else {

@@ -39,7 +39,7 @@ pub(super) fn read_spare(mut fields: Fields<'_, '_>) -> Found<Option<Spare>> {
     if spare.is_some() {
         return Ok(spare);
     }
-    let what = format!("{} is no number of spare rails", quoted(&field.text));
+    let what = format!("{} is not a number of spare rails", quoted(&field.text));
     let hint = "write a number such as `2`, a share of the moulding's rails from `0 %` to `100 %`, or `offcut`";
     Err(fields.fault(field, code::NOT_A_QUANTITY, what, hint.to_owned()))
 }

@@ -4,8 +4,10 @@ use std::path::Path;
 
 use super::csv_file::CsvTable;
 use super::fields::{Found, Reported};
-use super::files::{FileFault, Files, LARGEST_FILE};
-use super::record::{Column, Field, Mark, Origin, Record};
+use super::files::{FileFault, Files};
+use super::limits::LARGEST_FILE;
+use super::record::{Field, Mark, Origin, Record};
+use super::schema::Schema;
 use super::text::{TextFault, decode};
 use super::toml_file::{Rows, TomlText};
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
@@ -83,7 +85,7 @@ impl<'a> Table<'a> {
     pub(super) fn open(
         toml: &TomlText,
         rows: &'a Rows<'a>,
-        columns: &[Column],
+        schema: &'static Schema,
         folder: &Path,
         files: &dyn Files,
         faults: &mut Diagnostics,
@@ -97,7 +99,7 @@ impl<'a> Table<'a> {
         let mut open = |field: &Field<'_>| {
             let path = folder.join(&*field.text);
             match read_text(&path, files, &named_at(toml, field), faults) {
-                Ok(text) => Table::Csv(CsvTable::open(&path, text, columns, faults)),
+                Ok(text) => Table::Csv(CsvTable::open(&path, text, schema, faults)),
                 Err(Reported) => Table::Unreadable,
             }
         };

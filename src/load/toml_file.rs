@@ -11,9 +11,9 @@ use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
 
 use super::near::nearest_or_all;
-use super::record::{Column, Field, Mark, Origin, Record, Source, optional};
+use super::record::{Field, Mark, Origin, Record, Source};
+use super::schema::{self, Column, JOB, Kind, Schema, Shape};
 use super::ways::WayRecord;
-use super::{boards, frames, mouldings, pieces, settings, sheets, ways};
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 
 /// The text of a job file.
@@ -54,22 +54,6 @@ pub(super) enum Rows<'a> {
     /// In CSV files whose paths the fields hold, one or more.
     Files(Vec<Field<'a>>),
 }
-
-/// Keys at the head of the file, besides `settings::HEAD`, that name tables or files.
-const TABLES: &[Column] = &[
-    optional("saw"),
-    optional("shop"),
-    optional("rip"),
-    optional("mouldings"),
-    optional("sheets"),
-    optional("frames"),
-    optional("pieces"),
-    optional("boards"),
-    optional("tally"),
-    optional("rack"),
-    optional("buying"),
-    optional("ways"),
-];
 
 impl TomlText {
     /// Keeps a text and notes where its lines begin.
@@ -126,26 +110,23 @@ impl TomlText {
     }
 
     fn job_file<'a>(&'a self, root: &DeTable<'a>, faults: &mut Diagnostics) -> JobFile<'a> {
-        let known: Vec<Column> = settings::HEAD.iter().chain(TABLES).copied().collect();
-        let mut head = self.empty_record();
+        let mut head = self.empty_record(&schema::HEAD);
         for (key, value) in root {
-            match known_key(key.get_ref(), &known) {
-                None => faults.push(self.unknown_key(key, &known, "")),
-                Some(column) if TABLES.iter().any(|table| table.name == column.name) => {}
+            match schema::HEAD.column(key.get_ref()) {
                 Some(column) => self.add_field(&mut head, column, value, faults),
+                None if is_at_top(key.get_ref()) => {}
+                None => faults.push(self.unknown_key(key, &schema::HEAD)),
             }
         }
-        let mut table = |name: &str, columns: &[Column]| self.table(root, name, columns, faults);
-        let saw = table("saw", settings::SAW);
-        let shop = table("shop", settings::SHOP);
+        let mut table = |schema| self.table(root, schema, faults);
+        let saw = table(&schema::SAW);
+        let shop = table(&schema::SHOP);
         let rip = root
-            .contains_key("rip")
-            .then(|| table("rip", settings::RIP));
-        let buying = table("buying", ways::BUYING);
+            .contains_key(schema::RIP.name)
+            .then(|| table(&schema::RIP));
+        let buying = table(&schema::BUYING);
         let ways = self.ways(root, faults);
-        let mut rows = |name: &'static str, columns: &[Column], may_be_file: bool| {
-            self.rows(root, name, columns, may_be_file, faults)
-        };
+        let mut rows = |schema| self.rows(root, schema, faults);
         let listed = |rows: Rows<'a>| match rows {
             Rows::Inline(records) => records,
             Rows::Absent | Rows::Spoiled | Rows::Files(_) => Vec::new(),
@@ -155,20 +136,21 @@ impl TomlText {
             saw,
             shop,
             rip,
-            mouldings: listed(rows("mouldings", mouldings::COLUMNS, false)),
-            sheets: listed(rows("sheets", sheets::COLUMNS, false)),
-            frames: rows("frames", frames::COLUMNS, true),
-            pieces: rows("pieces", pieces::COLUMNS, true),
-            boards: rows("boards", boards::COLUMNS, true),
-            tally: rows("tally", boards::TALLY_COLUMNS, true),
-            rack: rows("rack", boards::RACK_COLUMNS, true),
+            mouldings: listed(rows(&schema::MOULDINGS)),
+            sheets: listed(rows(&schema::SHEETS)),
+            frames: rows(&schema::FRAMES),
+            pieces: rows(&schema::PIECES),
+            boards: rows(&schema::BOARDS),
+            tally: rows(&schema::TALLY),
+            rack: rows(&schema::RACK),
             buying,
             ways,
         }
     }
 
-    pub(super) fn empty_record(&self) -> Record<'_> {
+    pub(super) fn empty_record(&self, schema: &'static Schema) -> Record<'_> {
         Record {
+            schema,
             origin: self.origin(0..0),
             fields: Vec::new(),
             spoiled: Vec::new(),
@@ -186,20 +168,20 @@ impl TomlText {
     fn table<'a>(
         &'a self,
         root: &DeTable<'a>,
-        name: &str,
-        columns: &[Column],
+        schema: &'static Schema,
         faults: &mut Diagnostics,
     ) -> Record<'a> {
+        let name = schema.name;
         let Some(value) = root.get(name) else {
-            return self.empty_record();
+            return self.empty_record(schema);
         };
         if let DeValue::Table(table) = value.get_ref() {
-            return self.record(table, value.span(), columns, &format!("[{name}]"), faults);
+            return self.record(table, value.span(), schema, faults);
         }
         let hint = format!("write `[{name}]` on a line of its own, and its keys below");
         faults.push(self.wrong_type(name, value, "a table").with_hint(hint));
-        let mut record = self.empty_record();
-        record.spoiled = columns.iter().map(|column| column.name).collect();
+        let mut record = self.empty_record(schema);
+        record.spoiled = schema.names();
         record
     }
 
@@ -207,14 +189,14 @@ impl TomlText {
     fn rows<'a>(
         &'a self,
         root: &DeTable<'a>,
-        name: &'static str,
-        columns: &[Column],
-        may_be_file: bool,
+        schema: &'static Schema,
         faults: &mut Diagnostics,
     ) -> Rows<'a> {
+        let name = schema.name;
         let Some(value) = root.get(name) else {
             return Rows::Absent;
         };
+        let may_be_file = schema.shape == Shape::ListOrFiles;
         let (expected, hint) = if may_be_file {
             let expected = "the path of a CSV file or a list of tables";
             (
@@ -247,8 +229,7 @@ impl TomlText {
                 let mut records = Vec::new();
                 for item in items {
                     if let DeValue::Table(table) = item.get_ref() {
-                        let context = format!("[[{name}]]");
-                        records.push(self.record(table, item.span(), columns, &context, faults));
+                        records.push(self.record(table, item.span(), schema, faults));
                     } else {
                         faults.push(
                             self.wrong_type(name, item, expected)
@@ -291,21 +272,20 @@ impl TomlText {
         }
     }
 
-    /// One table as a record; `context` is its header.
+    /// One table as a record.
     fn record<'a>(
         &'a self,
         table: &DeTable<'a>,
         span: Range<usize>,
-        columns: &[Column],
-        context: &str,
+        schema: &'static Schema,
         faults: &mut Diagnostics,
     ) -> Record<'a> {
-        let mut record = self.empty_record();
+        let mut record = self.empty_record(schema);
         record.origin = self.origin(span);
         for (key, value) in table {
-            match known_key(key.get_ref(), columns) {
+            match schema.column(key.get_ref()) {
                 Some(column) => self.add_field(&mut record, column, value, faults),
-                None => faults.push(self.unknown_key(key, columns, context)),
+                None => faults.push(self.unknown_key(key, schema)),
             }
         }
         record
@@ -315,11 +295,12 @@ impl TomlText {
     pub(super) fn add_field<'a>(
         &'a self,
         record: &mut Record<'a>,
-        column: Column,
+        column: &Column,
         value: &Spanned<DeValue<'a>>,
         faults: &mut Diagnostics,
     ) {
-        let Column { name, is_flag, .. } = column;
+        let name = column.name;
+        let is_flag = column.kind == Kind::Flag;
         let span = value.span();
         let digits = || {
             // TOML may group digits by underscores.
@@ -378,35 +359,33 @@ impl TomlText {
         Diagnostic::error(code::WRONG_TYPE, self.place(&value.span()), what)
     }
 
-    pub(super) fn unknown_key(
-        &self,
-        key: &Spanned<Cow<'_, str>>,
-        columns: &[Column],
-        context: &str,
-    ) -> Diagnostic {
+    pub(super) fn unknown_key(&self, key: &Spanned<Cow<'_, str>>, schema: &Schema) -> Diagnostic {
         let name = key.get_ref();
-        let names: Vec<&str> = columns.iter().map(|column| column.name).collect();
-        let is_head = settings::HEAD
-            .iter()
-            .chain(TABLES)
-            .any(|head| head.name == name);
-        let (what, hint) = if context.is_empty() {
-            let what = format!("unknown key {}", quoted(name));
-            (what, nearest_or_all(name, "keys are", &names))
+        let is_head = schema.shape == Shape::Head;
+        let (within, hint) = if is_head {
+            (String::new(), nearest_or_all(name, "keys are", &top_keys()))
+        } else if is_at_top(name) {
+            // In TOML every key below a table's header belongs to that table.
+            let hint = format!("`{name}` belongs at the top of the file, above the first table");
+            (format!(" in `{}`", schema.header()), Some(hint))
         } else {
-            let what = format!("unknown key {} in `{context}`", quoted(name));
-            let hint = if is_head {
-                // In TOML every key below a table's header belongs to that table.
-                Some(format!(
-                    "`{name}` stands at the top of the file, above the first table"
-                ))
-            } else {
-                nearest_or_all(name, "keys are", &names)
-            };
-            (what, hint)
+            let hint = nearest_or_all(name, "keys are", &schema.names());
+            (format!(" in `{}`", schema.header()), hint)
         };
+        let what = format!("unknown key {}{within}", quoted(name));
         Diagnostic::error(code::UNKNOWN_KEY, self.place(&key.span()), what).with_hint(hint)
     }
+}
+
+/// The keys at the top of a job file, those of the head and then the tables.
+fn top_keys() -> Vec<&'static str> {
+    let tables = JOB.iter().filter(|schema| schema.shape != Shape::Head);
+    let tables = tables.map(|schema| schema.name);
+    schema::HEAD.names().into_iter().chain(tables).collect()
+}
+
+fn is_at_top(key: &str) -> bool {
+    top_keys().contains(&key)
 }
 
 /// The byte at or before `byte` at which a character begins.
@@ -416,11 +395,6 @@ fn char_start(text: &str, byte: usize) -> usize {
         start -= 1;
     }
     start
-}
-
-/// The column of this name.
-fn known_key(key: &str, columns: &[Column]) -> Option<Column> {
-    columns.iter().find(|column| column.name == key).copied()
 }
 
 /// The text without blanks at its ends.

@@ -4,22 +4,16 @@ use std::path::Path;
 
 use toml::de::{DeTable, DeValue};
 
-use super::boards::{Line, read_board};
-use super::fields::{Fields, Found, Least, Names, Reported, Scope};
+use super::boards::read_board;
+use super::fields::{Fields, Found, Names, Reported, Scope};
 use super::near::nearest_or_all;
-use super::record::{Column, Field, Mark, Record, optional, required};
-use super::records::fields;
+use super::record::{Field, Mark, Record};
+use super::schema::{Kind, WAYS};
 use super::tables::{Kept, Table};
 use super::toml_file::{JobFile, Rows, TomlText, trimmed};
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
 use crate::job::{Buying, OwnBoards, OwnWay, SheetStock};
 use crate::stock::{Board, BoardMeasure};
-
-/// Keys of `[buying]`.
-pub(super) const BUYING: &[Column] = &[optional("longest")];
-
-/// Keys of `[[ways]]`.
-const WAY: &[Column] = &[required("name"), required("boards")];
 
 /// What `boards` of a way may be.
 const EXPECTED: &str = "a list of names of boards, or the path of a CSV file or several";
@@ -62,16 +56,18 @@ impl TomlText {
                 continue;
             };
             let mut way = WayRecord {
-                record: self.empty_record(),
+                record: self.empty_record(&WAYS),
                 list: Rows::Absent,
                 named: Vec::new(),
             };
             way.record.origin = self.origin(item.span());
             for (key, value) in table {
-                match &**key.get_ref() {
-                    "name" => self.add_field(&mut way.record, WAY[0], value, faults),
-                    "boards" => self.way_boards(&mut way, value, faults),
-                    _ => faults.push(self.unknown_key(key, WAY, "[[ways]]")),
+                match WAYS.column(key.get_ref()) {
+                    None => faults.push(self.unknown_key(key, &WAYS)),
+                    Some(column) if column.kind == Kind::Boards => {
+                        self.way_boards(&mut way, value, faults);
+                    }
+                    Some(column) => self.add_field(&mut way.record, column, value, faults),
                 }
             }
             ways.push(way);
@@ -141,15 +137,14 @@ pub(super) fn read_buying<'a>(
     scope: &Scope,
     faults: &mut Diagnostics,
 ) -> Found<Buying> {
-    let longest = fields(&file.buying, scope, faults).length("longest", Least::Positive);
+    let longest = Fields::new(&file.buying, scope, faults).optional_length("longest");
     let mut way_names = Names::default();
     let mut ways: Vec<Found<OwnWay>> = Vec::new();
     // Without boards, as when only sizes are asked for, nothing can be said of ways.
     for (way, yard) in file.ways.iter().zip(yards) {
         let unique = way_names.add(&way.record, "name", code::DUPLICATE_WAY, "ways", faults);
-        let mut own = fields(&way.record, scope, faults);
+        let mut own = Fields::new(&way.record, scope, faults);
         let name = own.name("name");
-        let name = own.required("name", name);
         let boards = if let Rows::Absent = way.list {
             named_boards(&mut own, &way.named, shelf)
         } else {
@@ -212,14 +207,14 @@ fn listed_boards<'a>(
     let mut names = Names::default();
     let listed = Table::read(yard, faults, |record, faults| {
         let unique = names.add(record, "board", code::DUPLICATE_BOARD, "boards", faults);
-        let board = read_board(fields(record, scope, faults), Line::Kind, shelf.measure)?;
+        let board = read_board(Fields::new(record, scope, faults), shelf.measure)?;
         unique?;
         if is_priced && board.price.is_none() {
             let what = format!(
                 "board {} has no price though the job's boards have one",
                 quoted(&board.name)
             );
-            let place = record.origin.place("");
+            let place = record.origin.place();
             faults.push(Diagnostic::error(code::YARD_PRICE, place, what));
             return Err(Reported);
         }

@@ -79,6 +79,8 @@ fn amounts_are_printed_with_all_decimals() {
 }
 
 proptest! {
+    #![proptest_config(cases!())]
+
     #[test]
     fn no_text_makes_the_reader_panic(text in any::<String>(), comma in any::<bool>()) {
         let _ = dollars().parse_amount(&text, comma);

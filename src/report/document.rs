@@ -28,7 +28,8 @@ pub struct Document {
 pub enum Block {
     /// The title of the sheet, and a line on what it is about.
     Title(Text, Option<Text>),
-    /// The heading of a section: what to refer to it by, and its words.
+    /// The heading of a section: its kind, which a renderer may make an anchor of (several woods have a section each),
+    /// and its words.
     Heading(&'static str, Text),
     /// Sentences, items of a list or boxes to tick, each on a line of its own.
     Lines(Vec<Line>),

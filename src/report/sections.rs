@@ -66,3 +66,6 @@ pub fn sizes_sheet(job: &Job) -> Document {
     cautions::write_deferral(&mut doc);
     doc
 }
+
+#[cfg(test)]
+mod tests;

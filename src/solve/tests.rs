@@ -371,7 +371,7 @@ fn small_instance(with_layouts: bool) -> impl Strategy<Value = Instance> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+    #![proptest_config(cases!(400))]
 
     #[test]
     fn small_instances_have_the_value_of_brute_force(instance in small_instance(false)) {

@@ -51,6 +51,9 @@ fn rough_length(art: Outline, face_width: Length) -> Length {
 
 /// Length of all strips that `plan` takes for a moulding, or for plain wood (`None`), end to end; a board that is not
 /// ripped is one strip.
+///
+/// # Panics
+/// If the lengths overflow, which those of a job do not.
 pub fn nested_length(plan: &Plan, moulding_idx: Option<usize>) -> Length {
     let job = &plan.job;
     plan.boards

@@ -291,6 +291,9 @@ fn count_taken(plan: &Plan) -> Vec<Taken> {
 }
 
 /// What one board of a kind costs.
+///
+/// # Panics
+/// If there is no such board.
 pub fn price_of(job: &Job, board_idx: usize) -> Option<Money> {
     board_cost(&job.boards[board_idx])
         .expect("a job is loaded only if every board's price can be worked out")
@@ -340,7 +343,6 @@ fn measure_wood(plan: &Plan) -> Wood {
 }
 
 fn count_kept(plan: &Plan) -> Vec<Kept> {
-    let _job = &plan.job;
     let mut all: Vec<Kept> = Vec::new();
     for new in rack_added(plan) {
         let left = new.left;

@@ -145,6 +145,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(cases!())]
+
         #[test]
         fn the_best_worth_is_that_of_trying_all(
             offers in prop::collection::vec((1_i64..40, 0_i64..30, 0_u32..4), 0..6),

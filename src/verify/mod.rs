@@ -140,7 +140,6 @@ fn parse(text: &str) -> Result<PlanFile, NotAPlan> {
 
 /// The plan against the job, and the summary against the plan.
 fn judge_plan(model: &Model<'_>, file: &PlanFile, plan: &Plan, verified: &mut Verified) {
-    let _job = &plan.job;
     verified
         .findings
         .extend(check(plan).into_iter().map(Finding::Plan));

@@ -308,6 +308,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(cases!())]
+
         #[test]
         fn every_choice_of_strips_lies_within_a_way(
             taken in prop::collection::vec(3_i64..12, 1..4),

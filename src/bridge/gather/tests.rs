@@ -228,7 +228,7 @@ fn try_all(
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(100))]
+    #![proptest_config(cases!(100))]
 
     #[test]
     fn of_all_plans_of_the_same_cost_the_best_is_kept(

@@ -185,6 +185,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(cases!())]
+
         #[test]
         fn the_patterns_are_exactly_the_maximal_ones(
             widths in prop::collection::vec(3_i64..12, 1..4),

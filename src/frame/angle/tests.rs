@@ -103,6 +103,8 @@ fn the_pythagorean_identity_holds_within_the_margin() {
 }
 
 proptest! {
+    #![proptest_config(cases!())]
+
     /// Closed forms from any table of trigonometric values, evaluated by integer square roots alone:
     /// tan 22.5 = sqrt 2 - 1, tan 15 = 2 - sqrt 3, 1 / cos 36 = sqrt 5 - 1.
     #[test]

@@ -124,7 +124,7 @@ fn a_comma_marks_decimals_only_where_it_may() {
     assert_eq!(parse(",5", comma), Ok(Length::from_nm(5_000_000)));
     assert_eq!(
         fault("14,5"),
-        "a comma stands between digits | write decimals with a point; in a table, a comma marks decimals where `;` parts the fields"
+        "there is a comma between digits | write decimals with a point; in a table, a comma marks decimals where `;` separates the fields"
     );
     assert_eq!(
         parse("1.200,5", comma).map_err(|error| error.to_string()),
@@ -207,11 +207,11 @@ fn every_fault_says_what_was_expected() {
             "-",
             format!("expected a number, found nothing more | {number_hint}"),
         ),
-        ("1e3", format!("`e` is no unit of length | {unit_hint}")),
-        ("0x10", format!("`x` is no unit of length | {unit_hint}")),
+        ("1e3", format!("`e` is not a unit of length | {unit_hint}")),
+        ("0x10", format!("`x` is not a unit of length | {unit_hint}")),
         (
             "12 parsecs",
-            format!("`parsecs` is no unit of length | {unit_hint}"),
+            format!("`parsecs` is not a unit of length | {unit_hint}"),
         ),
         (
             "14.",
@@ -271,6 +271,8 @@ fn zero_and_the_longest_length_are_read() {
 }
 
 proptest! {
+    #![proptest_config(cases!())]
+
     #[test]
     fn no_text_makes_the_reader_panic(text in any::<String>(), decimal_comma in any::<bool>()) {
         let _ = parse(&text, Notation { unit: Unit::Foot, decimal_comma });

@@ -15,7 +15,7 @@ pub(super) struct ColorObject<'a> {
 }
 
 /// Every frame that asks for color, copy by copy.
-pub(super) fn color<'a>(plan: &'a Plan) -> Vec<ColorObject<'a>> {
+pub(super) fn color(plan: &Plan) -> Vec<ColorObject<'_>> {
     let job = &plan.job;
     boards_by_frame(plan)
         .into_iter()

@@ -6,7 +6,6 @@ use super::*;
 use crate::report::samples;
 
 fn parsed(plan: &Plan) -> Value {
-    let job = &plan.job;
     serde_json::from_str(&plan_json(
         plan,
         &Certificate::default(),
@@ -160,7 +159,7 @@ fn sizes_alone_are_those_of_the_plan() {
 
 #[test]
 fn a_ripped_board_has_its_strips_and_each_cut_its_strip() {
-    let (job, plan) = samples::ripped();
+    let (_job, plan) = samples::ripped();
     let object = parsed(&plan);
     let board = &object["boards"][0];
     let sixteenths = |value: &Value| value.as_i64().unwrap() / 1_587_500;

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::frame::Outline;
-use crate::job::{Ends, Job};
+use crate::job::Ends;
 use crate::length::{Length, Unit};
 use crate::money::Money;
 use crate::plan::{Measure, Part, Plan, Verdict};
@@ -321,7 +321,6 @@ fn color_changes_nothing_but_color() {
 
 /// The lines above the first heading.
 fn opening(plan: &Plan) -> String {
-    let job = &plan.job;
     let text = show(plan, PLAIN);
     section(&text, "lengths in", "Boards to take")
         .lines()
@@ -482,7 +481,7 @@ fn unit_and_step() -> impl Strategy<Value = (Unit, Length)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(128))]
+    #![proptest_config(cases!(128))]
 
     #[test]
     fn no_line_is_wider_than_the_page(
@@ -540,7 +539,7 @@ proptest! {
 
 #[test]
 fn a_ripped_board_is_told_from_the_fence_to_the_stop_block() {
-    let (job, plan) = samples::ripped();
+    let (_job, plan) = samples::ripped();
     let text = set(&plan_sheet(&Summary::new(&plan)), PLAIN);
     let from = text.find("Boards to take").unwrap();
     insta::assert_snapshot!(text[from..], @r#"

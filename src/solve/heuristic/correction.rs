@@ -227,6 +227,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(cases!())]
+
         #[test]
         fn every_pass_meets_the_demand_at_no_less_than_the_material_costs(
             items in prop::collection::btree_map(1i64..20, 1u32..6, 1..6),

@@ -140,6 +140,8 @@ fn near(one: f64, other: f64) -> bool {
 }
 
 proptest! {
+    #![proptest_config(cases!())]
+
     #[test]
     fn the_simplex_agrees_with_the_crate(
         demand in prop::collection::vec(1u32..20, 1..7),

@@ -16,7 +16,7 @@ fn knowing(instance: &Instance, below: Option<i64>, start: &[BoardUse]) -> Solut
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, ..ProptestConfig::default() })]
+    #![proptest_config(cases!(200))]
 
     #[test]
     fn below_the_optimum_it_is_proved_that_there_is_nothing(instance in small_instance(true), less in 0_i64..3) {

@@ -156,6 +156,8 @@ fn a_cost_beyond_the_largest_is_refused_not_wrapped() {
 }
 
 proptest! {
+    #![proptest_config(cases!())]
+
     #[test]
     fn half_up_is_the_nearest_whole(money in 0_i64..1_000_000, n in 0_u128..1_000_000, d in 1_u128..1_000_000) {
         let rounded = multiply_half_up(Money::from_minor(money), n, d).unwrap().minor();

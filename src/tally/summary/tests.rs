@@ -68,7 +68,8 @@ fn only_neighbors_that_are_cut_alike_share_a_drawing() {
 #[test]
 fn the_rule_of_thumb_stands_beside_rails_and_boards() {
     let job = samples::job();
-    let summary = Summary::new(&samples::plan(&job));
+    let plan = samples::plan(&job);
+    let summary = Summary::new(&plan);
     // Derived: the tray is 12 x 9 with a gap of 1/4 and a face of 3/4, so 14 x 11 outside and 50 in round.
     // By eye: 2 (1 1/2 + 12) + 2 (1 1/2 + 9) + 2 = 50 in.
     assert_eq!(
@@ -105,7 +106,7 @@ fn missing_parts_of_one_length_stand_together() {
 
 #[test]
 fn a_ripped_board_is_counted_by_its_face() {
-    let (job, plan) = samples::ripped();
+    let (_job, plan) = samples::ripped();
     assert_eq!(crate::audit::check(&plan), []);
     let summary = Summary::new(&plan);
     // Derived, in sixteenths of an inch: the board is 96 x 6, the parts 33 x 2 x 640 + 17 x 4 x 480, the edge is wider
@@ -165,7 +166,7 @@ fn board_feet_are_told_both_ways_as_bought_and_as_used() {
 
 #[test]
 fn the_rip_list_goes_by_the_setting_of_the_fence() {
-    let (job, plan) = samples::ripped();
+    let (_job, plan) = samples::ripped();
     let fence = |width, n_strips| Fence {
         width: in16(width),
         n_strips,
@@ -173,7 +174,7 @@ fn the_rip_list_goes_by_the_setting_of_the_fence() {
         boards: vec![(0, n_strips)],
     };
     assert_eq!(Summary::new(&plan).fences, [fence(33, 1), fence(17, 2)]);
-    let (job, plan) = {
+    let (_job, plan) = {
         let job = samples::job();
         let plan = samples::plan(&job);
         (job, plan)

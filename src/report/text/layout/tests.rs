@@ -40,6 +40,8 @@ fn names_are_put_on_one_line() {
 }
 
 proptest! {
+    #![proptest_config(cases!())]
+
     #[test]
     fn wrapping_loses_nothing_but_blanks(text in "\\PC{0,80}", width in 2..40_usize) {
         let lines = wrap(&text, width);

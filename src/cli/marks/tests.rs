@@ -1,0 +1,120 @@
+use std::path::Path;
+
+use super::*;
+use crate::load::{Boards, FileFault, Files, load_job, schema};
+use crate::pipeline;
+use crate::plan::Plan;
+use crate::report::csv::{cut_list_csv, rack_csv};
+use crate::solve::Control;
+
+/// One file in memory.
+struct Text(&'static str);
+
+impl Files for Text {
+    fn read(&self, _: &Path) -> Result<Vec<u8>, FileFault> {
+        Ok(self.0.as_bytes().to_vec())
+    }
+}
+
+const JOB: Text = Text(
+    "[[pieces]]\npiece = \"spacer\"\nlength = 20\nquantity = 5\n\
+     [[boards]]\nboard = \"oak 7 ft\"\nlength = 84\n",
+);
+
+/// Five spacers of 20 in; derived: four and their kerfs fit 83 in, so that the plan has four cuts and one.
+fn planned() -> Plan {
+    let (job, _) = load_job(Path::new("job.toml"), &JOB, Boards::Needed).expect("a sound job");
+    let control = Control {
+        stop: &|| false,
+        progress: &|_| {},
+    };
+    let plan = pipeline::plan(&job, &control).expect("a sound plan").plan;
+    plan
+}
+
+/// How many cuts texts of `--done` and `--spoiled` mark, and the codes and words of what is wrong with them.
+fn mark(done: &[&str], spoiled: &[&str]) -> ((usize, usize), Vec<(&'static str, String)>) {
+    let plan = planned();
+    let bench = Bench::new(plan);
+    let mut faults = Diagnostics::default();
+    let mut marked = Vec::new();
+    for (option, texts, state) in [
+        ("--done", done, State::Done),
+        ("--spoiled", spoiled, State::Spoiled),
+    ] {
+        for text in texts {
+            marked.append(&mut read_typed(option, text, state, &mut faults));
+        }
+    }
+    let marks = find(&bench, &marked, &mut faults);
+    let wrong = faults.into_sorted().into_iter();
+    (
+        (marks.done.len(), marks.spoiled.len()),
+        wrong.map(|fault| (fault.code, fault.what)).collect(),
+    )
+}
+
+#[test]
+fn cuts_are_named_one_by_one_and_in_stretches() {
+    assert_eq!(mark(&["oak 7 ft#1:1-3"], &["oak 7 ft # 2 : 1"]).0, (3, 1));
+    assert_eq!(mark(&["oak 7 ft#1:1, 3", "oak 7 ft#1/1:3"], &[]).0, (2, 0));
+    assert_eq!(mark(&["oak 7 ft#1:2-2"], &[]), ((1, 0), Vec::new()));
+}
+
+#[test]
+fn everything_wrong_with_typed_cuts_is_told_at_once() {
+    let texts = [
+        "oak 7 ft#1:3-1",
+        "oak 7 ft#1",
+        "oak 7 ft:1",
+        "oak 7 ft#one:1",
+        "oak 7 ft#1/0:1",
+        "oak 7 ft#1:1,",
+        "oak 7 ft#1:2-4294967295",
+        "oak 7 ft#4294967296:1",
+        "ash#1:1",
+    ];
+    let (marked, wrong) = mark(&texts, &["oak 7 ft#1:2"]);
+    let wrong: Vec<(&str, &str)> = wrong
+        .iter()
+        .map(|(code, what)| (*code, what.as_str()))
+        .collect();
+    assert_eq!(
+        wrong,
+        [
+            ("E401", "cuts `3-1` run backward"),
+            ("E401", "there is no `:` before the cuts"),
+            ("E401", "there is no `#` before the number of the board"),
+            ("E401", "`one` is not a number of a board"),
+            ("E401", "`0` is not a number of a strip"),
+            ("E401", "`` is not a number of a cut"),
+            ("E401", "`4294967296` is not a number of a board"),
+            ("E402", "the plan has no cut 5 on strip 1 of `oak 7 ft` #1"),
+            ("E402", "the plan has no cut 1 on strip 1 of `ash` #1"),
+            (
+                "E403",
+                "cut 2 on strip 1 of `oak 7 ft` #1 is marked both as cut and as spoiled"
+            ),
+        ]
+    );
+    // Cuts 2, 3 and 4, before the one that is not there.
+    assert_eq!(marked, (3, 0));
+}
+
+#[test]
+fn tables_that_are_written_have_the_columns_that_are_read() {
+    let plan = planned();
+    let header = |table: String| -> Vec<String> {
+        let line = table.lines().next().unwrap_or_default();
+        line.split(',').map(str::to_owned).collect()
+    };
+    let cut_list = header(cut_list_csv(&plan));
+    for name in schema::MARKS.names() {
+        assert_eq!(
+            cut_list.iter().filter(|column| *column == name).count(),
+            1,
+            "{name}"
+        );
+    }
+    assert_eq!(header(rack_csv(&plan)), schema::RACK.names());
+}

@@ -1,0 +1,255 @@
+//! The tables themselves.
+
+use super::Kind::{
+    Amount, Boards, Count, Currency, Defects, Flag, Length, Name, Nominal, Price, Rounding, Spare,
+    Thickness, Word,
+};
+use super::Least::{Positive, Zero};
+use super::{Column, Schema, Shape, column, words};
+use crate::load::limits::{DECIMALS, LAYERS, LONG_OFFCUTS, SIDES, SOME, SOME_OR_NONE};
+use crate::load::words::{
+    BOARD_MEASURES, ENDS, GRAINS, LONG_CHAINS, MILLED, MOUNTS, SECTIONS, STATES, SURFACES, UNITS,
+    USES,
+};
+
+/// Everything a job file may hold, in the order in which its keys are listed.
+pub static JOB: [&Schema; 13] = [
+    &HEAD, &SAW, &SHOP, &RIP, &MOULDINGS, &SHEETS, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
+    &BUYING, &WAYS,
+];
+
+/// The keys above the first table.
+pub static HEAD: Schema = Schema {
+    name: "",
+    shape: Shape::Head,
+    meaning: "what the job is called and how its numbers are written",
+    columns: &[
+        column("title", Name, "name of the job, at the head of every sheet; else the file's name"),
+        column("unit", Word(&words(&UNITS)), "unit of bare numbers, and of what is printed").or("in"),
+        column("rounding", Rounding, "step to which sizes that are worked out are shown"),
+        column("currency", Currency, "code or sign of the currency of all prices"),
+        column("currency-decimals", Count(DECIMALS), "decimals of the currency").or("2"),
+    ],
+};
+
+/// `[saw]`. Defaults: common practice, no source: a full kerf, and 1/2 in off each end of a surfaced board.
+pub static SAW: Schema = Schema {
+    name: "saw",
+    shape: Shape::Once,
+    meaning: "what a cut across a board takes",
+    columns: &[
+        column("kerf", Length(Zero), "width of wood that a cut turns into dust").or("1/8 in"),
+        column("end-trim", Length(Zero), "length kept clear at both ends of every board").or("1/2 in"),
+    ],
+};
+
+/// `[shop]`. Defaults: common practice, no source: play in the rabbet, lap of the mat, and work that is short.
+pub static SHOP: Schema = Schema {
+    name: "shop",
+    shape: Shape::Once,
+    meaning: "how the shop works",
+    columns: &[
+        column("fit-allowance", Length(Zero), "play of the package in its rabbet, in all").or("1/8 in"),
+        column("mat-overlap", Length(Zero), "lap of a mat over the art on each side").or("1/4 in"),
+        column("shortest-offcut", Length(Zero), "shortest offcut that is kept").or("12 in"),
+        column("point-room", Length(Zero), "depth in the rabbet that the points or brads behind the package take").or("0 in"),
+        column("board-measure", Word(&words(&BOARD_MEASURES)), "how board feet are charged: exactly, or whole square feet of face times thickness").or("exact"),
+        column("long-chains", Word(&words(&LONG_CHAINS)), "what is done where rails in a row are too long for every board: refuse them, or cut them in pairs").or("refuse"),
+        column("long-offcuts", Count(LONG_OFFCUTS), "among plans of one cost: 0 takes the least board, 100 leaves the longest offcuts").or("0"),
+    ],
+};
+
+/// `[rip]`.
+pub static RIP: Schema = Schema {
+    name: "rip",
+    shape: Shape::Once,
+    meaning: "boards are ripped into strips, and what that takes; without this table they are not",
+    columns: &[
+        column("kerf", Length(Zero), "width of wood that a rip turns into dust").or("1/8 in"),
+        column("straightening", Length(Zero), "width lost at both edges of a board together").or("0 in"),
+        column("planing", Length(Zero), "width added to every strip, to be planed off").or("0 in"),
+        column("narrowest-offcut", Length(Zero), "narrowest strip that is kept; if left out, the narrowest that is wanted"),
+    ],
+};
+
+/// `[[mouldings]]`. The default of `lip`: common practice, no source: 1/4 in of rabbet under the sight edge.
+pub static MOULDINGS: Schema = Schema {
+    name: "mouldings",
+    shape: Shape::List,
+    meaning: "a moulding from which frames are made",
+    columns: &[
+        column("name", Name, "what frames and pieces call it").needed(),
+        column("face-width", Length(Positive), "width across its face").needed(),
+        column("lip", Length(Zero), "how far it covers the package on each side").or("1/4 in"),
+        column("rabbet-depth", Length(Positive), "depth of its rabbet"),
+        column("material", Name, "material that its boards must have"),
+        column("thickness", Thickness, "thickness that its boards must have"),
+        column("thicker-stock", Flag, "whether it may be planed down from thicker boards").or("false"),
+        column("milled", Word(&words(&MILLED)), "whether boards are milled before they are cut, or rails afterwards").or("before-cutting"),
+        column("section", Word(&words(&SECTIONS)), "handed, or the same from either edge, so that a rail may be turned").or("handed"),
+        column("grain", Word(&words(&GRAINS)), "rails of a frame that are to come from one strip, in order").or("none"),
+        column("match-color", Flag, "whether the rails of each frame are to come from few boards").or("false"),
+        column("spare", Spare, "spare rails: a count, a share such as `10 %`, or `offcut`"),
+    ],
+};
+
+/// `[[sheets]]`.
+pub static SHEETS: Schema = Schema {
+    name: "sheets",
+    shape: Shape::List,
+    meaning: "a kind of glazing, backing or mat board",
+    columns: &[
+        column("name", Name, "what frames call it").needed(),
+        column("use", Word(&words(&USES)), "what it is for").needed(),
+        column("thickness", Length(Positive), "its thickness").needed(),
+        column("width", Length(Positive), "width in which it is sold"),
+        column("height", Length(Positive), "height in which it is sold"),
+        column("price", Amount, "price of one sheet"),
+    ],
+};
+
+/// `frames`. The default of `reveal`: common practice, no source.
+pub static FRAMES: Schema = Schema {
+    name: "frames",
+    shape: Shape::ListOrFiles,
+    meaning: "an artwork, or several of one size, and how it is to be framed",
+    columns: &[
+        column("frame", Name, "what it is called").needed().also(&["name"]),
+        column("quantity", Count(SOME), "how many are wanted").or("1").also(&["qty"]),
+        column("moulding", Name, "its moulding; may be left out where the job has one"),
+        column("art-width", Length(Positive), "width of the art, or of each side of a polygon").needed(),
+        column("art-height", Length(Positive), "height of the art; needed for a rectangle"),
+        column("sides", Count(SIDES), "number of sides of a regular polygon; else it is a rectangle"),
+        column("art-thickness", Length(Zero), "thickness of the art").or("0 in"),
+        column("mat-border", Length(Positive), "width of the mat on all sides for which no other is given"),
+        column("mat-top", Length(Positive), "width of the mat above its window"),
+        column("mat-right", Length(Positive), "width of the mat right of its window"),
+        column("mat-bottom", Length(Positive), "width of the mat below its window"),
+        column("mat-left", Length(Positive), "width of the mat left of its window"),
+        column("package-width", Length(Positive), "width over all of a mat that is centered in it"),
+        column("package-height", Length(Positive), "height over all of a mat that is centered in it"),
+        column("mount", Word(&words(&MOUNTS)), "whether the mat laps over the art or the art lies open in its window").or("overlap"),
+        column("overlap", Length(Zero), "lap of the mat over the art on each side, if not the shop's"),
+        column("mat-layers", Count(LAYERS), "number of mats on top of each other").or("1"),
+        column("reveal", Length(Positive), "how much of each lower mat is seen").or("1/4 in"),
+        column("mat", Name, "sheet of which the mat is made"),
+        column("glazing", Name, "sheet in front of the art"),
+        column("backing", Name, "sheet behind the art"),
+        column("tray-gap", Length(Zero), "gap round art that stands free in a tray"),
+        column("grain", Word(&words(&GRAINS)), "rails that are to come from one strip, if not as its moulding says"),
+        column("match-color", Flag, "whether its rails are to come from few boards, if not as its moulding says"),
+    ],
+};
+
+/// `pieces`.
+pub static PIECES: Schema = Schema {
+    name: "pieces",
+    shape: Shape::ListOrFiles,
+    meaning: "a loose piece that is cut to length, such as a spacer or a spline",
+    columns: &[
+        column("piece", Name, "what it is called").needed().also(&["name"]),
+        column("length", Length(Positive), "its length, between long points if it is mitered").needed(),
+        column("quantity", Count(SOME), "how many are wanted").or("1").also(&["qty"]),
+        column("ends", Word(&words(&ENDS)), "how its ends are cut").or("square"),
+        column("moulding", Name, "the moulding it is cut from"),
+        column("material", Name, "material that its boards must have"),
+        column("thickness", Thickness, "thickness that its boards must have"),
+        column("width", Length(Positive), "width that is to be ripped, or that its boards must have"),
+    ],
+};
+
+/// The columns of a line of boards, which differ in what names it and how many an empty quantity is.
+const fn of_boards(board: Column, quantity: Column) -> [Column; 10] {
+    [
+        board,
+        column("length", Length(Positive), "length of one board").needed(),
+        quantity,
+        column("price", Price, "price each, by length or by board foot: `12.50`, `1.20/ft`, `16.80/72 in`, `7.80/bf`"),
+        MATERIAL,
+        THICKNESS,
+        WIDTH,
+        column("nominal", Nominal, "nominal size of dressed softwood, such as `1x6`"),
+        SURFACED,
+        DEFECTS,
+    ]
+}
+
+const BOARD: Column = column("board", Name, "what it is called").also(&["name"]);
+const MATERIAL: Column = column("material", Name, "its material; empty suits everything");
+const THICKNESS: Column = column("thickness", Thickness, "its thickness; empty suits everything");
+const WIDTH: Column = column("width", Length(Positive), "its width; empty suits everything");
+const SURFACED: Column = column("surfaced", Word(&words(&SURFACES)), "whether a thickness in quarters is as sawn or surfaced on two sides");
+const DEFECTS: Column = column("defects", Defects, "stretches not to be used, from the near end: `23 to 25 1/2; 61 to 62 left`");
+
+/// How many boards of a line there are, where that is more than nothing said.
+const fn quantity(meaning: &'static str) -> Column {
+    column("quantity", Count(SOME_OR_NONE), meaning).also(&["qty"])
+}
+
+/// `boards`, and a yard's list of a way of buying.
+pub static BOARDS: Schema = Schema {
+    name: "boards",
+    shape: Shape::ListOrFiles,
+    meaning: "a kind of board that can be bought or taken",
+    columns: &of_boards(BOARD.needed(), quantity("how many there are; empty is as many as needed")),
+};
+
+/// `tally`.
+pub static TALLY: Schema = Schema {
+    name: "tally",
+    shape: Shape::ListOrFiles,
+    meaning: "a board that was measured at the yard",
+    columns: &of_boards(BOARD.needed_in_job_file(), quantity("how many are alike").or("1")),
+};
+
+/// `rack`: pieces on it are measured, so there are no tables of sizes, and worth what is said of them.
+pub static RACK: Schema = Schema {
+    name: "rack",
+    shape: Shape::ListOrFiles,
+    meaning: "an offcut or a board that is on the rack",
+    columns: &[
+        BOARD.needed(),
+        column("length", Length(Positive), "its length").needed(),
+        quantity("how many are alike").or("1"),
+        MATERIAL,
+        THICKNESS,
+        WIDTH,
+        column("value", Price, "what it is worth to the shop"),
+        column("paid", Price, "what was paid for it"),
+        column("from", Name, "the board it was cut from"),
+        DEFECTS,
+    ],
+};
+
+/// `[buying]`.
+pub static BUYING: Schema = Schema {
+    name: "buying",
+    shape: Shape::Once,
+    meaning: "limits on what is bought",
+    columns: &[column("longest", Length(Positive), "longest board that can be brought home")],
+};
+
+/// `[[ways]]`.
+pub static WAYS: Schema = Schema {
+    name: "ways",
+    shape: Shape::List,
+    meaning: "a way of buying that is to be compared with others",
+    columns: &[
+        column("name", Name, "what it is called").needed(),
+        column("boards", Boards, "names of boards of the job, or CSV files with a yard's list").needed(),
+    ],
+};
+
+/// A cut list on which is marked what was cut.
+pub static MARKS: Schema = Schema {
+    name: "cut list",
+    shape: Shape::Apart,
+    meaning: "a cut, and what became of it",
+    columns: &[
+        column("board", Name, "the line of boards it is cut from").needed(),
+        column("board-number", Count(SOME), "which board of the line").needed(),
+        column("strip", Count(SOME), "which strip of the board").needed(),
+        column("cut", Count(SOME), "which cut of the strip").needed(),
+        column("state", Word(&words(&STATES)), "empty while it is still to be made").needed_as_heading(),
+    ],
+};

@@ -1,0 +1,128 @@
+//! The words of fixed lists, each with what it stands for.
+
+use crate::frame::{Grain, Milled, Profile};
+use crate::job::{Ends, LongChains};
+use crate::length::{Length, Unit};
+use crate::stock::BoardMeasure;
+
+/// What a sheet is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Use {
+    /// Glass or acrylic.
+    Glazing,
+    /// Behind the art.
+    Backing,
+    /// Round the art.
+    Mat,
+}
+
+impl Use {
+    /// The word for it in the job file, which is also the column of a frame that names such a sheet.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Use::Glazing => "glazing",
+            Use::Backing => "backing",
+            Use::Mat => "mat",
+        }
+    }
+}
+
+/// How a mat is mounted, as written; its overlap stands in another column.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum MountWord {
+    /// It laps over the art.
+    Overlap,
+    /// The art lies open in its window.
+    Float,
+}
+
+/// What was done to the faces of a board.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Surface {
+    /// As sawn.
+    Rough,
+    /// Surfaced on two sides.
+    TwoSides,
+}
+
+/// What was done at a cut of a cut list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum State {
+    /// Cut well.
+    Done,
+    /// Cut, and spoiled.
+    Spoiled,
+}
+
+pub(super) const UNITS: [(&str, Unit); 5] = [
+    ("in", Unit::Inch),
+    ("ft", Unit::Foot),
+    ("mm", Unit::Millimetre),
+    ("cm", Unit::Centimetre),
+    ("m", Unit::Metre),
+];
+
+/// Steps of rounding for inches and feet.
+pub(super) const INCH_STEPS: [(&str, Length); 3] = [
+    ("1/16", Length::from_nm(1_587_500)),
+    ("1/32", Length::from_nm(793_750)),
+    ("1/64", Length::from_nm(396_875)),
+];
+
+/// Steps of rounding for metric units.
+pub(super) const METRIC_STEPS: [(&str, Length); 3] = [
+    ("0.1 mm", Length::from_nm(100_000)),
+    ("0.5 mm", Length::from_nm(500_000)),
+    ("1 mm", Length::from_nm(1_000_000)),
+];
+
+pub(super) const BOARD_MEASURES: [(&str, BoardMeasure); 2] = [
+    ("exact", BoardMeasure::Exact),
+    ("surface", BoardMeasure::Surface),
+];
+
+pub(super) const LONG_CHAINS: [(&str, LongChains); 3] = [
+    ("refuse", LongChains::Refused),
+    ("opposite", LongChains::InPairs(Grain::Opposite)),
+    ("adjacent", LongChains::InPairs(Grain::Adjacent)),
+];
+
+pub(super) const MILLED: [(&str, Milled); 2] = [
+    ("before-cutting", Milled::BeforeCutting),
+    ("after-cutting", Milled::AfterCutting),
+];
+
+pub(super) const SECTIONS: [(&str, Profile); 2] = [
+    ("handed", Profile::Handed),
+    ("symmetric", Profile::Symmetric),
+];
+
+/// What may be asked of the grain, by a moulding or by a frame.
+pub(super) const GRAINS: [(&str, Grain); 4] = [
+    ("none", Grain::Free),
+    ("frame", Grain::Frame),
+    ("opposite", Grain::Opposite),
+    ("adjacent", Grain::Adjacent),
+];
+
+pub(super) const ENDS: [(&str, Ends); 2] = [("square", Ends::Square), ("miter", Ends::Miter)];
+
+pub(super) const USES: [(&str, Use); 3] = [
+    ("glazing", Use::Glazing),
+    ("backing", Use::Backing),
+    ("mat", Use::Mat),
+];
+
+pub(super) const MOUNTS: [(&str, MountWord); 2] =
+    [("overlap", MountWord::Overlap), ("float", MountWord::Float)];
+
+pub(super) const SURFACES: [(&str, Surface); 2] =
+    [("rough", Surface::Rough), ("s2s", Surface::TwoSides)];
+
+pub(super) const STATES: [(&str, State); 3] = [
+    ("cut", State::Done),
+    ("done", State::Done),
+    ("spoiled", State::Spoiled),
+];
+
+pub(super) const FLAGS: [(&str, bool); 2] = [("true", true), ("false", false)];

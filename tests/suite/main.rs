@@ -1,0 +1,23 @@
+//! The tests of the whole program from outside, as one crate, so that the library is linked once.
+
+#[macro_use]
+#[path = "../../src/cases.rs"]
+mod cases;
+
+mod architecture;
+mod buying;
+mod cli;
+mod defects;
+mod disk;
+mod faulty;
+mod grain;
+mod lumber;
+mod oracle;
+mod properties;
+mod rack;
+mod replan;
+mod rip_oracle;
+mod spare;
+mod texts;
+mod turned;
+mod verify;

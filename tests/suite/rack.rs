@@ -1,0 +1,325 @@
+//! The rack over several jobs: what it is written to reads back, and no wood comes from nowhere.
+
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test stops at the first surprise"
+)]
+
+use std::collections::BTreeSet;
+use std::fmt::Write as _;
+use std::path::Path;
+
+use crate::disk::Disk;
+use crate::texts::Texts;
+use longpoint::job::{Ends, Job};
+use longpoint::load::{Boards, load_job};
+use longpoint::pipeline::plan;
+use longpoint::plan::{Part, Plan};
+use longpoint::report::csv::rack_csv;
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::{Look, set};
+use longpoint::solve::Control;
+use longpoint::stock::{Board, Price, board_cost};
+use longpoint::tally::Summary;
+use longpoint::tally::{rack_added, rack_left};
+use proptest::prelude::*;
+
+fn load(texts: &Texts) -> Job {
+    match load_job(Path::new("job.toml"), texts, Boards::Needed) {
+        Ok((job, _)) => job,
+        Err(faults) => panic!("{faults:?}"),
+    }
+}
+
+fn planned(job: &Job) -> Plan {
+    let control = Control {
+        stop: &|| false,
+        progress: &|_| {},
+    };
+    plan(job, &control).unwrap().plan
+}
+
+/// A small job of loose pieces, in eighths of an inch.
+#[derive(Clone, Debug)]
+struct Shop {
+    kerf: u32,
+    trim: u32,
+    shortest: u32,
+    /// Length, quantity and whether the ends are mitered.
+    pieces: Vec<(u32, u32, bool)>,
+}
+
+/// Kinds of board: length in eighths, price in cents, and whether it is for one of them or by the foot.
+type Kinds = Vec<(u32, u32, bool)>;
+
+impl Shop {
+    /// Its files, with the yard's boards and the rack.
+    fn texts(&self, kinds: &Kinds, rack: String) -> Texts {
+        let job = format!(
+            "pieces = \"pieces.csv\"\nboards = \"boards.csv\"\nrack = \"rack.csv\"\n\
+             [saw]\nkerf = \"{}/8\"\nend-trim = \"{}/8\"\n[shop]\nshortest-offcut = \"{}/8\"\n",
+            self.kerf, self.trim, self.shortest
+        );
+        let mut pieces = String::from("piece,length,quantity,ends\n");
+        for (idx, (length, quantity, miter)) in self.pieces.iter().enumerate() {
+            let ends = if *miter { "miter" } else { "square" };
+            writeln!(pieces, "p{idx},{length}/8,{quantity},{ends}").unwrap();
+        }
+        let mut boards = String::from("board,length,price\n");
+        for (idx, (length, cents, by_foot)) in kinds.iter().enumerate() {
+            let per = if *by_foot { "/ft" } else { "" };
+            writeln!(
+                boards,
+                "b{idx},{length}/8,{}.{:02}{per}",
+                cents / 100,
+                cents % 100
+            )
+            .unwrap();
+        }
+        Texts::from([
+            ("job.toml", job),
+            ("pieces.csv", pieces),
+            ("boards.csv", boards),
+            ("rack.csv", rack),
+        ])
+    }
+}
+
+/// All pieces end to end, in nanometres.
+fn total<'a>(boards: impl IntoIterator<Item = &'a Board>) -> i128 {
+    boards
+        .into_iter()
+        .map(|board| i128::from(board.length.nm()) * i128::from(board.quantity.unwrap_or(1)))
+        .sum()
+}
+
+fn on_rack(job: &Job) -> Vec<Board> {
+    let pieces = job.boards.iter().filter(|board| board.in_hand.is_some());
+    pieces.cloned().collect()
+}
+
+/// What the saw takes along the strip: of a miter at 45 degrees the kerf times the root of 2, rounded up.
+fn kerf_along(job: &Job, part: Part) -> i128 {
+    let Part::Loose { piece_idx, .. } = part else {
+        panic!("these jobs have loose pieces only")
+    };
+    let kerf = i128::from(job.shop.kerf.nm());
+    if job.pieces[piece_idx].ends == Ends::Square {
+        return kerf;
+    }
+    let square = 2 * kerf * kerf;
+    let floor = i128::try_from(square.unsigned_abs().isqrt()).unwrap();
+    floor + i128::from(floor * floor < square)
+}
+
+/// What the parts of a plan take, and what is lost: trims, kerfs, and ends too short to keep.
+fn used_and_lost(plan: &Plan) -> (i128, i128) {
+    let job = &plan.job;
+    let (mut used, mut lost) = (0, 0);
+    let trim = i128::from(job.shop.end_trim.nm());
+    let shortest = i128::from(job.shop.shortest_offcut.nm());
+    for board in &plan.boards {
+        let mut at = 0;
+        for cut in board.cuts() {
+            lost += i128::from(cut.from.nm()) - at;
+            used += i128::from((cut.to - cut.from).nm());
+            at = i128::from(cut.to.nm());
+        }
+        let last = board.cuts().last().unwrap();
+        let end = i128::from(job.boards[board.board_idx].length.nm());
+        let kerf = kerf_along(job, last.part);
+        let offcut = end - trim - at - kerf;
+        // The piece that is kept has its raw end's trim still on it.
+        lost += if offcut > 0 && offcut >= shortest {
+            kerf
+        } else {
+            end - at
+        };
+    }
+    (used, lost)
+}
+
+fn shops() -> impl Strategy<Value = Shop> {
+    let piece = (40_u32..400, 1_u32..5, any::<bool>());
+    (
+        0_u32..3,
+        0_u32..6,
+        0_u32..120,
+        prop::collection::vec(piece, 1..4),
+    )
+        .prop_map(|(kerf, trim, shortest, pieces)| Shop {
+            kerf,
+            trim,
+            shortest,
+            pieces,
+        })
+}
+
+proptest! {
+    #![proptest_config(cases!(60))]
+
+    #[test]
+    fn over_chained_jobs_no_wood_comes_from_nowhere_or_goes_there(
+        shops in prop::collection::vec(shops(), 3),
+        kinds in prop::collection::vec((420_u32..900, 1_u32..2_000, any::<bool>()), 1..3),
+    ) {
+        let mut rack = String::from("board,length\n");
+        for shop in shops {
+            let job = load(&shop.texts(&kinds, rack));
+            let plan = planned(&job);
+            let (used, lost) = used_and_lost( &plan);
+            let taken: Vec<&Board> =
+                plan.boards.iter().map(|board| &job.boards[board.board_idx]).collect();
+            let bought: i128 = taken
+                .iter()
+                .filter(|board| board.in_hand.is_none())
+                .map(|board| i128::from(board.length.nm()))
+                .sum();
+            rack = rack_csv( &plan);
+            let after = on_rack(&load(&shop.texts(&kinds, rack.clone())));
+            // To the nanometre.
+            prop_assert_eq!(total(&on_rack(&job)) + bought, used + lost + total(&after));
+            // It reads back as it was.
+            let mut whole = rack_left( &plan);
+            whole.extend(rack_added( &plan).into_iter().map(|new| new.board));
+            prop_assert_eq!(&after, &whole);
+            // Names are unique, new pieces name their board, and what a length cost goes on as it was.
+            let names: BTreeSet<&str> = after.iter().map(|board| board.name.as_str()).collect();
+            prop_assert_eq!(names.len(), after.len());
+            for new in rack_added( &plan) {
+                let of = &job.boards[plan.boards[new.left.board].board_idx];
+                let in_hand = new.board.in_hand.unwrap();
+                prop_assert!(in_hand.from.unwrap().starts_with(&of.name));
+                let before = of.in_hand.as_ref().map_or(of.price, |in_hand| in_hand.paid);
+                let (money, per) = match before.unwrap() {
+                    Price::PerLength { money, per } => (money, per),
+                    _ => (board_cost(of).unwrap().unwrap(), of.length),
+                };
+                prop_assert_eq!(in_hand.paid, Some(Price::PerLength { money, per }));
+                prop_assert_eq!(in_hand.value, None);
+            }
+            let summary = Summary::new( &plan);
+            if let Some(counted) = summary.rack {
+                prop_assert_eq!(i128::from(counted.after.length.nm()), total(&after));
+            }
+        }
+    }
+
+    #[test]
+    fn a_rack_never_makes_a_plan_dearer(
+        shop in shops(),
+        kinds in prop::collection::vec((420_u32..900, 1_u32..2_000, any::<bool>()), 1..3),
+        rack in prop::collection::vec((60_u32..500, 1_u32..3, 0_u32..900), 1..4),
+    ) {
+        let mut with = String::from("board,length,quantity,value\n");
+        for (idx, (length, quantity, cents)) in rack.iter().enumerate() {
+            writeln!(with, "r{idx},{length}/8,{quantity},{}.{:02}", cents / 100, cents % 100).unwrap();
+        }
+        let with = planned(&load(&shop.texts(&kinds, with)));
+        let without = planned(&load(&shop.texts(&kinds, "board,length\n".to_owned())));
+        // Every plan without the rack is a plan with it.
+        prop_assert!(with.lower_bound <= without.value);
+        if with.verdict == longpoint::plan::Verdict::Optimal {
+            prop_assert!(with.value <= without.value);
+        }
+    }
+}
+
+const SPACERS: &str = "[[pieces]]\npiece = \"spacer\"\nlength = 20\nquantity = 2\n";
+
+fn one_file(text: String) -> Texts {
+    Texts::from([("job.toml", text)])
+}
+
+#[test]
+fn a_piece_counts_at_its_value_or_else_at_what_its_wood_cost() {
+    let boards = "[[boards]]\nboard = \"lath\"\nlength = 48\nprice = 5\n";
+    let head = "[saw]\nkerf = 0\nend-trim = 0\n";
+    let value = |rack: &str| {
+        let text = format!("{head}{SPACERS}{boards}[[rack]]\nboard = \"end\"\nlength = 48\n{rack}");
+        planned(&load(&one_file(text))).value
+    };
+    // Derived: one 48 in piece holds both; 1.10/ft is 4.40 for 4 ft, less than 5.00; 1.30/ft is 5.20, more.
+    assert_eq!(value("paid = \"1.10/ft\"\n"), 440);
+    assert_eq!(value("paid = \"1.30/ft\"\n"), 500);
+    assert_eq!(value("paid = \"1.30/ft\"\nvalue = 0\n"), 0);
+    assert_eq!(value("paid = \"1.10/ft\"\nvalue = \"7 each\"\n"), 500);
+    // Derived: 16.80 for 72 in is 11.20 for 48.
+    assert_eq!(
+        value("paid = \"16.80/72 in\"\nvalue = \"2.40/48 in\"\n"),
+        240
+    );
+}
+
+#[test]
+fn without_prices_length_is_the_measure_and_a_worthless_piece_is_used_first() {
+    let head = "[saw]\nkerf = 0\nend-trim = 0\n";
+    let boards = "[[boards]]\nboard = \"lath\"\nlength = 40\n";
+    let rack = |value: &str| {
+        format!("{head}{SPACERS}{boards}[[rack]]\nboard = \"end\"\nlength = 44\n{value}")
+    };
+    let inch = 25_400_000;
+    // Derived: both fit the lath of 40 in, which is shorter than the end of 44.
+    assert_eq!(planned(&load(&one_file(rack("")))).value, 40 * inch);
+    let plan = planned(&load(&one_file(rack("value = 0\n"))));
+    assert_eq!(plan.value, 0);
+    assert_eq!(plan.boards.len(), 1);
+}
+
+#[test]
+fn what_is_left_of_a_ripped_board_has_its_width_and_its_share_of_what_the_board_cost() {
+    let text = "[saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n\
+                [rip]\nkerf = \"1/8\"\nstraightening = \"1/4\"\nplaning = \"1/16\"\nnarrowest-offcut = 1\n\
+                [[pieces]]\npiece = \"slat\"\nlength = 30\nwidth = 2\n\
+                [[boards]]\nboard = \"plank\"\nlength = 72\nwidth = 6\nthickness = 1\nprice = 10\n";
+    let job = load(&one_file(text.to_owned()));
+    let rack = rack_csv(&planned(&job));
+    // Derived: 72 - 1/2 - 30 - 1/8 = 41 3/8; (2 1/16) / 6 = 11/32, and 10.00 * 11 for 72 in * 32 is 110.00 for 2304 in.
+    // Beside the strip 6 - 1/4 - 2 1/16 - 1/8 = 3 9/16 are left, 19/32 of the width.
+    assert_eq!(
+        rack,
+        "board,length,quantity,material,thickness,width,value,paid,from,defects\n\
+         offcut 1,41 3/8 in,1,,1 in,2 in,,110.00/2304 in,plank #1,\n\
+         offcut 2,72 in,1,,1 in,3 9/16 in,,190.00/2304 in,plank #1,\n"
+    );
+    // A second slat is cut from the end of the first strip as it is: 2 in wide, as the slat wants it.
+    let next = format!("rack = \"rack.csv\"\n{text}");
+    let next = load(&Texts::from([("job.toml", next), ("rack.csv", rack)]));
+    let plan = planned(&next);
+    assert_eq!(next.boards[plan.boards[0].board_idx].name, "offcut 1");
+    // Derived: 110.00 * 41.375 / 2304 = 1.975.., half up to the cent.
+    assert_eq!(plan.value, 198);
+}
+
+#[test]
+fn the_demo_says_what_is_bought_and_what_comes_from_the_rack() {
+    let (job, _) = load_job(Path::new("data/rack/rack.toml"), &Disk, Boards::Needed).unwrap();
+    let plan = planned(&job);
+    let summary = Summary::new(&plan);
+    let rack = summary.rack.unwrap();
+    assert_eq!(
+        summary.bought.unwrap() + rack.taken.worth,
+        summary.price.unwrap()
+    );
+    assert_eq!(plan.value, summary.price.unwrap().minor());
+    assert_eq!(
+        total(&rack_left(&plan)) + i128::from(rack.taken.length.nm()),
+        total(&on_rack(&job))
+    );
+    let look = Look {
+        width: 80,
+        color: false,
+        unicode: true,
+    };
+    let text = set(&plan_sheet(&summary), look);
+    let opening: String = text
+        .lines()
+        .skip_while(|line| !line.starts_with("The rack"))
+        .take(7)
+        .fold(String::new(), |lines, line| lines + line + "\n");
+    insta::assert_snapshot!(opening);
+    for line in text.lines() {
+        assert!(line.chars().count() <= 80, "{line}");
+    }
+}

@@ -1,0 +1,403 @@
+//! Spare rails: how many, how long, and that they are told from the rails of frames.
+
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+use std::path::Path;
+use std::sync::atomic::{AtomicU32, Ordering};
+
+use crate::disk::Disk;
+use crate::texts::Texts;
+use longpoint::audit::{Violation, check};
+use longpoint::compare::share_boards;
+use longpoint::frame::Miter;
+use longpoint::job::{Ends, Job, Piece, Purpose};
+use longpoint::length::Length;
+use longpoint::load::{Boards, FileFault, Files, load_job};
+use longpoint::money::Money;
+use longpoint::pipeline::{Planned, plan};
+use longpoint::plan::{Part, Plan, SpareOffcut, Verdict};
+use longpoint::report::csv::{cut_list_csv, rack_csv};
+use longpoint::report::json::plan_json;
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::{Look, set};
+use longpoint::solve::Control;
+use longpoint::tally::Summary;
+use longpoint::verify::verify;
+use proptest::prelude::*;
+
+const CONTROL: Control<'static> = Control {
+    stop: &|| false,
+    progress: &|_| {},
+};
+
+/// Derived: art 8 x 10, face 1, lip 1/4, allowance 1/8: long points 9 5/8 and 11 5/8. Eight sides of 5: far shorter.
+fn job(spare: &str, frames: &str) -> Job {
+    let text = format!(
+        "[[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\nspare = {spare}\n\
+         [[boards]]\nboard = \"b\"\nlength = 48\n{frames}"
+    );
+    load_job(
+        Path::new("job.toml"),
+        &Texts::from([("job.toml", text)]),
+        Boards::Needed,
+    )
+    .unwrap()
+    .0
+}
+
+const PORTRAITS: &str =
+    "[[frames]]\nframe = \"Heron\"\nart-width = 8\nart-height = 10\nquantity = 3\n";
+
+#[test]
+fn spares_are_as_long_as_the_longest_rail_and_as_many_as_asked_for() {
+    for (spare, quantity) in [("2", 2), ("\"10 %\"", 2), ("\"100%\"", 12), ("\"1 %\"", 1)] {
+        // Derived: 10 % of 12 rails are 1.2, rounded up.
+        let job = job(spare, PORTRAITS);
+        let piece = &job.pieces[0];
+        assert_eq!(
+            (piece.quantity, piece.purpose),
+            (quantity, Purpose::SpareRail),
+            "{spare}"
+        );
+        assert_eq!(piece.length, Length::from_nm(11 * 25_400_000 + 15_875_000));
+        assert_eq!(piece.ends, Ends::Miter);
+        assert_eq!(piece.name, "spare cap");
+    }
+    assert!(job("0", PORTRAITS).pieces.is_empty());
+}
+
+#[test]
+fn a_spare_for_a_polygon_is_square_and_its_name_is_its_own() {
+    let octagon = "[[frames]]\nframe = \"Rose\"\nart-width = 30\nsides = 6\n";
+    let own = "[[pieces]]\npiece = \"spare cap\"\nlength = 3\n";
+    let job = job("1", &format!("{PORTRAITS}{octagon}{own}"));
+    assert_eq!(job.pieces[1].name, "spare cap+");
+    assert_eq!(job.pieces[1].ends, Ends::Square);
+    assert!(job.pieces[1].length > Length::INCH * 30);
+}
+
+#[test]
+fn the_cut_list_of_the_demo_marks_its_spares() {
+    let (job, _) = load_job(Path::new("data/spare/spare.toml"), &Disk, Boards::Needed).unwrap();
+    let plan = plan(&job, &CONTROL).unwrap().plan;
+    assert!(plan.missing.is_empty());
+    let list = cut_list_csv(&plan);
+    let spares: Vec<&str> = list
+        .lines()
+        .filter(|line| line.contains(",spare,"))
+        .collect();
+    // Derived: a tenth of 12 rails, rounded up, and one.
+    assert_eq!(spares.len(), 3, "{list}");
+}
+
+#[test]
+fn a_spare_offcut_is_as_long_as_the_rack_needs_it_and_is_never_too_short_to_be_kept() {
+    let job_with = |settings: &str| {
+        let text = format!(
+            "{settings}[[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\nspare = \"offcut\"\n\
+             [[boards]]\nboard = \"b\"\nlength = 48\n{PORTRAITS}"
+        );
+        let texts = Texts::from([("job.toml", text)]);
+        load_job(Path::new("job.toml"), &texts, Boards::Needed)
+            .unwrap()
+            .0
+    };
+    // Derived: longest rail 11 5/8, and the trim of the end that is freshly cut.
+    let job = job_with("[saw]\nend-trim = \"1/2\"\n");
+    let piece = &job.pieces[0];
+    assert_eq!((piece.purpose, piece.quantity), (Purpose::SpareOffcut, 1));
+    assert_eq!(piece.length, Length::from_nm(25_400_000 * 97 / 8));
+    assert_eq!(piece.name, "spare offcut cap");
+    let job = job_with("[shop]\nshortest-offcut = 20\n");
+    assert_eq!(job.pieces[0].length, Length::INCH * 20);
+}
+
+/// Rails of two frames, kerf, trim, and kinds of board with prices; all as the job's text has them.
+fn small_job(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)]) -> Job {
+    let frame = |(name, (width, height)): (&str, (u32, u32))| {
+        format!("[[frames]]\nframe = \"{name}\"\nart-width = {width}\nart-height = {height}\n")
+    };
+    let frames: Vec<String> = ["A", "B"].into_iter().zip(art).map(frame).collect();
+    let board = |(idx, &(length, price)): (usize, &(u32, u32))| {
+        format!("[[boards]]\nboard = \"b{idx}\"\nlength = {length}\nprice = {price}\n")
+    };
+    let boards: Vec<String> = boards.iter().enumerate().map(board).collect();
+    let text = format!(
+        "[saw]\nkerf = \"1/8\"\nend-trim = {trim}\n[shop]\nshortest-offcut = 1\nfit-allowance = 0\n\
+         [[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\nspare = \"offcut\"\n{}{}",
+        frames.concat(),
+        boards.concat()
+    );
+    load_job(
+        Path::new("job.toml"),
+        &Texts::from([("job.toml", text)]),
+        Boards::Needed,
+    )
+    .unwrap()
+    .0
+}
+
+/// The least cost of boards for all rails, one of which leaves room for the longest rail behind its last cut and the
+/// trim of its fresh end; by trying all sets of rails for a board.
+fn least_cost(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)]) -> i64 {
+    let kerf = Miter::RECTANGLE.kerf_along(Length::from_nm(3_175_000)).nm();
+    // Derived: long point = art + 2 (face - lip), no allowance.
+    let rail = |inches: u32| 25_400_000 * i64::from(inches) + 38_100_000;
+    let sides = |(width, height): (u32, u32)| [width, width, height, height].map(rail);
+    let rails: Vec<i64> = art.into_iter().flat_map(sides).collect();
+    let trim = 25_400_000 * i64::from(trim);
+    let left = rails.iter().max().unwrap() + trim;
+    let cheapest = |needed: i64| {
+        let fitting = boards
+            .iter()
+            .filter(|board| needed <= 25_400_000 * i64::from(board.0) - 2 * trim);
+        fitting.map(|board| i64::from(board.1) * 100).min()
+    };
+    let all = (1_usize << rails.len()) - 1;
+    let sum = |set: usize| -> (i64, i64) {
+        let chosen = (0..rails.len()).filter(|bit| set >> bit & 1 == 1);
+        chosen.fold((0, 0), |(sum, count), bit| {
+            (sum + rails[bit] + kerf, count + 1)
+        })
+    };
+    let one_board: Vec<Option<i64>> = (0..=all).map(|set| cheapest(sum(set).0 - kerf)).collect();
+    let mut best: Vec<Option<i64>> = vec![Some(0)];
+    for set in 1..=all {
+        let mut least: Option<i64> = None;
+        let mut part = set;
+        while part > 0 {
+            if let (Some(here), Some(rest)) = (one_board[part], best[set ^ part]) {
+                least = Some(least.map_or(here + rest, |least| least.min(here + rest)));
+            }
+            part = (part - 1) & set;
+        }
+        best.push(least);
+    }
+    let with_offcut = |set: usize| Some(cheapest(sum(set).0 + left)? + best[all ^ set]?);
+    (0..=all).filter_map(with_offcut).min().unwrap()
+}
+
+proptest! {
+    #![proptest_config(cases!(200))]
+
+    #[test]
+    fn no_plan_that_leaves_the_offcut_costs_less(
+        first in (4_u32..16, 4_u32..16),
+        second in (4_u32..16, 4_u32..16),
+        trim in 0_u32..2,
+        boards in prop::collection::vec((24_u32..60, 3_u32..12), 1..3),
+    ) {
+        let art = [first, second];
+        let job = small_job(art, trim, &boards);
+        let Planned { plan, certificate, aside } = plan(&job, &CONTROL).unwrap();
+        prop_assert_eq!(plan.verdict, Verdict::Optimal);
+        prop_assert_eq!(plan.value, least_cost(art, trim, &boards));
+        // Whoever pays for a board that only the offcut needs, all shares sum to what the boards cost.
+        let shares = share_boards( &plan).unwrap();
+        prop_assert_eq!(shares.into_values().map(Money::minor).sum::<i64>(), plan.value);
+        // The wish is never a gain.
+        let without = aside.without_spare_offcuts.clone().unwrap();
+        prop_assert!(without.value <= plan.value);
+        let summary = Summary::new( &plan).beside(aside);
+        let verified = verify(&job, &plan_json( &plan, &certificate, &summary)).unwrap();
+        prop_assert_eq!(&verified.findings, &[]);
+        prop_assert_eq!(verified.proved, plan.value);
+    }
+}
+
+/// The files of a demo, with a spare offcut asked for of every moulding.
+struct WithWish;
+
+impl Files for WithWish {
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+        let bytes = Disk.read(path)?;
+        if path.extension().is_none_or(|ending| ending != "toml") {
+            return Ok(bytes);
+        }
+        let text = String::from_utf8(bytes).unwrap();
+        let lines = text.lines().filter(|line| !line.starts_with("spare = "));
+        let with_wish = lines.map(|line| match line {
+            "[[mouldings]]" => "[[mouldings]]\nspare = \"offcut\"\n".to_owned(),
+            line => format!("{line}\n"),
+        });
+        Ok(with_wish.collect::<String>().into_bytes())
+    }
+}
+
+fn demo_with_wish(demo: &str) -> Job {
+    let path = format!("data/{demo}/{demo}.toml");
+    load_job(Path::new(&path), &WithWish, Boards::Needed)
+        .unwrap()
+        .0
+}
+
+#[test]
+fn the_next_job_can_cut_the_longest_rail_from_the_rack() {
+    for demo in ["spare", "show", "turned", "knots", "rough", "grain"] {
+        let job = demo_with_wish(demo);
+        // Nothing is to be proved here, so the search may end early; counted, so that it ends so everywhere.
+        let asked = AtomicU32::new(0);
+        let control = Control {
+            stop: &|| asked.fetch_add(1, Ordering::Relaxed) >= 40,
+            progress: &|_| {},
+        };
+        let planned = plan(&job, &control).unwrap();
+        assert_eq!(planned.plan.missing, [], "{demo}");
+        let n_asked = job.pieces.iter().filter(|piece| piece.is_left()).count();
+        assert_eq!(
+            (planned.plan.spare_offcuts.len(), n_asked > 0),
+            (n_asked, true),
+            "{demo}"
+        );
+        // A job of one rail of each moulding, as long as its longest, and no board but the rack as this job leaves it.
+        let rack = rack_csv(&planned.plan);
+        let rack = Texts::from([
+            ("rack.csv", rack),
+            (
+                "job.toml",
+                "rack = \"rack.csv\"\n[[pieces]]\npiece = \"p\"\nlength = \"1 mm\"\n".to_owned(),
+            ),
+        ]);
+        let (read, _) = load_job(Path::new("job.toml"), &rack, Boards::Needed).unwrap();
+        let mut next = job.spec();
+        next.pieces.retain(Piece::is_left);
+        next.boards.clone_from(&read.boards);
+        for piece in &mut next.pieces {
+            let moulding_idx = piece.moulding_idx.unwrap();
+            let frames =
+                (0..job.frames.len()).filter(|&idx| job.frames[idx].moulding_idx == moulding_idx);
+            let rails = frames.flat_map(|idx| {
+                let sizes = job.frame_sizes(idx);
+                (0..sizes.n_sides()).map(move |side| sizes.rail(side).long_point)
+            });
+            piece.length = rails.max().unwrap();
+            piece.purpose = Purpose::Wanted;
+            piece.ends = Ends::Miter;
+        }
+        next.frames.clear();
+        let (next, _) = Job::new(next).unwrap();
+        assert_eq!(plan(&next, &CONTROL).unwrap().plan.missing, [], "{demo}");
+    }
+}
+
+#[test]
+fn what_is_to_be_left_is_left() {
+    let (job, _) = load_job(
+        Path::new("data/reserve/reserve.toml"),
+        &Disk,
+        Boards::Needed,
+    )
+    .unwrap();
+    let sound = plan(&job, &CONTROL).unwrap().plan;
+    let after = |tamper: &dyn Fn(&mut Plan)| {
+        let mut plan = sound.clone();
+        tamper(&mut plan);
+        check(&plan)
+    };
+    assert_eq!(after(&|_| {}), []);
+    let look = Look {
+        width: 80,
+        color: false,
+        unicode: true,
+    };
+    let text = set(&plan_sheet(&Summary::new(&sound)), look);
+    // Once below the list of offcuts, and once where it is drawn.
+    assert!(text.contains("can be cut again from offcut 1"), "{text}");
+    assert_eq!(text.matches("the spare offcut").count(), 1, "{text}");
+    let is_found = |found: Vec<Violation>, wanted: fn(&Violation) -> bool| {
+        assert!(found.iter().any(wanted), "{found:?}");
+    };
+    let nm = Length::from_nm(1);
+    is_found(after(&|plan| plan.spare_offcuts.clear()), |found| {
+        matches!(found, Violation::LostPart { .. })
+    });
+    is_found(
+        after(&|plan| {
+            let left = plan.spare_offcuts[0];
+            plan.spare_offcuts.push(left);
+        }),
+        |found| matches!(found, Violation::RepeatedPart { .. }),
+    );
+    let shifted = |by: Length| {
+        move |plan: &mut Plan| {
+            let left = plan.spare_offcuts[0];
+            plan.spare_offcuts[0] = SpareOffcut {
+                from: left.from + by,
+                to: left.to + by,
+                ..left
+            };
+        }
+    };
+    is_found(after(&shifted(Length::ZERO - nm)), |found| {
+        matches!(found, Violation::NarrowGap { .. })
+    });
+    is_found(after(&shifted(Length::INCH * 40)), |found| {
+        matches!(found, Violation::InFarTrim { .. })
+    });
+    is_found(after(&|plan| plan.spare_offcuts[0].to -= nm), |found| {
+        matches!(found, Violation::WrongLength { .. })
+    });
+    is_found(after(&|plan| plan.spare_offcuts[0].strip = 7), |found| {
+        matches!(found, Violation::NotLeft { .. })
+    });
+    is_found(
+        after(&|plan| plan.spare_offcuts[0].part = plan.boards[0].strips[0].cuts[0].part),
+        |found| matches!(found, Violation::NotLeft { .. }),
+    );
+    is_found(
+        after(&|plan| {
+            let part = plan.spare_offcuts[0].part;
+            plan.boards[0].strips[0].cuts[0].part = part;
+        }),
+        |found| matches!(found, Violation::MustBeLeft { .. }),
+    );
+    // Another moulding's board.
+    let maple = sound.boards.len() - 1;
+    is_found(
+        after(&|plan| plan.spare_offcuts[0].board = maple),
+        |found| matches!(found, Violation::MixedSections { .. }),
+    );
+}
+
+#[test]
+fn where_wood_runs_short_the_offcut_is_given_up_before_any_rail() {
+    let (job, _) = load_job(
+        Path::new("data/reserve/reserve.toml"),
+        &Disk,
+        Boards::Needed,
+    )
+    .unwrap();
+    let kind = |job: &Job, name: &str| {
+        job.boards
+            .iter()
+            .position(|board| board.name == name)
+            .unwrap()
+    };
+    // Derived: all cherry rails come from four boards of 6 ft, but then nothing of use is left.
+    let (short, long) = (kind(&job, "cherry 6 ft"), kind(&job, "cherry 8 ft"));
+    let mut spec = job.spec();
+    spec.boards[short].quantity = Some(4);
+    spec.boards.remove(long);
+    let (job, _) = Job::new(spec).unwrap();
+    let planned = plan(&job, &CONTROL).unwrap();
+    let left = (0..job.pieces.len())
+        .find(|&idx| job.pieces[idx].is_left())
+        .unwrap();
+    assert_eq!(
+        planned.plan.missing,
+        [Part::Loose {
+            piece_idx: left,
+            copy: 1
+        }]
+    );
+    assert_eq!(planned.plan.missing_lower_bound, 1);
+    assert_eq!(planned.plan.verdict, Verdict::Optimal);
+    assert_eq!(check(&planned.plan), []);
+    // With a single board rails are missing too, and the offcut with them.
+    let mut spec = job.spec();
+    spec.boards[short].quantity = Some(1);
+    let (job, _) = Job::new(spec).unwrap();
+    let planned = plan(&job, &CONTROL).unwrap();
+    assert!(planned.plan.missing.len() > 1);
+    assert!(planned.plan.spare_offcuts.is_empty());
+}
