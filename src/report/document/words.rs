@@ -76,8 +76,6 @@ pub enum Show {
     Exact,
     /// A sum in the unit one buys by, rounded down to the step or to the centimeter.
     Total,
-    /// A sum to compare by eye, to the nearest inch or centimeter.
-    Rough,
     /// A sum that is there, for a narrow column: rounded down to the inch or the centimeter.
     RoughThere,
 }

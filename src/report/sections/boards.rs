@@ -1,14 +1,11 @@
 //! The boards to take, and what becomes of them.
 
-use std::cmp::Ordering;
-
-use crate::frame::Outline;
-use crate::job::{Job, Piece};
+use crate::job::Job;
 use crate::length::Length;
 use crate::plan::Gathered;
 use crate::report::document::{
-    Document, Inline, Kind, Show, Table, Text, Tone, amount, count_of, exact, in_currency, name,
-    say, there, together, total,
+    Document, Inline, Kind, Table, Text, Tone, amount, count_of, exact, in_currency, name, say,
+    there, together, total,
 };
 use crate::report::figures::{per_mille_down, per_mille_of_face};
 use crate::stock::Price;
@@ -25,7 +22,6 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     if let Some(rack) = &summary.rack {
         write_rack(doc, &summary.plan.job, rack);
     }
-    write_by_eye(doc, summary);
 }
 
 /// What a board is taken for: its moulding, or plain wood.
@@ -344,68 +340,4 @@ fn names_together(names: &[String]) -> Text {
         [only] => together(name(only)),
         [] => Text::default(),
     }
-}
-
-fn write_by_eye(doc: &mut Document, summary: &Summary<'_>) {
-    if summary.by_eye.is_empty() {
-        return;
-    }
-    let job = &summary.plan.job;
-    doc.heading("by-eye", "Beside buying by eye");
-    let ripped = !summary.fences.is_empty();
-    let stock = if ripped { "strips" } else { "boards" };
-    let mut table = Table::new()
-        .column("moulding", Kind::Name, Tone::Plain)
-        .column("frames", Kind::Number, Tone::Plain)
-        .column("rails alone", Kind::Number, Tone::Plain)
-        .column("by eye", Kind::Number, Tone::Plain)
-        .column(say!("{} here", stock), Kind::Number, Tone::Strong)
-        .column("difference", Kind::Number, Tone::Plain);
-    let rough = |length| Text::from(Inline::Length(length, Show::Rough));
-    for line in &summary.by_eye {
-        let difference = match line.boards.cmp(&line.estimate) {
-            Ordering::Greater => say!("{} more", rough(line.boards - line.estimate)),
-            Ordering::Less => say!("{} less", rough(line.estimate - line.boards)),
-            Ordering::Equal => "none".into(),
-        };
-        table.row(vec![
-            made_into(job, Some(line.moulding_idx)),
-            line.n_frames.into(),
-            rough(line.rails),
-            rough(line.estimate),
-            rough(line.boards),
-            difference,
-        ]);
-    }
-    doc.table(table);
-    let mut explained = say!(
-        "By eye: 2 × (art width + 2 faces) + 2 × (art height + 2 faces) + {} for each frame. It knows no mat, kerf or \
-         trim, nor that {} come in whole lengths; the {} here cover them all. To the nearest {}.",
-        exact(Length::INCH * 2),
-        stock,
-        stock,
-        if job.display.unit.is_imperial() {
-            "inch"
-        } else {
-            "centimetre"
-        },
-    );
-    if job
-        .frames
-        .iter()
-        .any(|frame| matches!(frame.art, Outline::Regular { .. }))
-    {
-        explained.push(" A polygon likewise: each side and 2 faces.");
-    }
-    let is_cut_from_moulding = |piece: &Piece| piece.moulding_idx.is_some() && !piece.is_left();
-    if job.pieces.iter().any(is_cut_from_moulding) {
-        explained.push(" They also carry the loose pieces of the moulding.");
-    }
-    if !summary.plan.missing.is_empty() {
-        explained.push(say!(
-            " Parts are missing from the plan, so its {} are too few to compare.",
-            stock
-        ));
-    }
-    doc.line(Tone::Faint, explained);
 }

@@ -83,7 +83,6 @@ impl<'a> Figures<'a> {
             Show::Place => self.place(length),
             Show::Exact => self.exact(length),
             Show::Total => self.sum_there(length, self.display.step),
-            Show::Rough => self.rough(length),
             Show::RoughThere => self.sum_there(length, Length::INCH),
         }
     }
@@ -170,16 +169,6 @@ impl<'a> Figures<'a> {
             hundredths / 100,
             hundredths % 100
         ))
-    }
-
-    /// A sum of lengths for comparing by eye, to the nearest [`Figures::rough_step`].
-    pub(super) fn rough(&self, length: Length) -> String {
-        let step = if self.display.unit.is_imperial() {
-            Length::INCH
-        } else {
-            CENTIMETER
-        };
-        self.in_buying_unit(length.rounded(step, Rounding::Nearest))
     }
 
     /// A sum of lengths in the unit one buys by, rounded down to `imperial_step` or to the centimetre.

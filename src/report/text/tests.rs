@@ -67,16 +67,6 @@ What becomes of the wood ──────────────────�
   Write the name on each. The end of a board is longer by the trim of 1/2 in
   that is still on it; `rack.csv` has it so.
 
-Beside buying by eye ───────────────────────────────────────────────────────────
-  moulding     frames  rails alone      by eye  boards here      difference
-  cherry cap        3        18 ft  16 ft 8 in        21 ft  4 ft 4 in more
-  cherry tray       1    4 ft 2 in   4 ft 2 in         5 ft      10 in more
-
-  By eye: 2 × (art width + 2 faces) + 2 × (art height + 2 faces) + 2 in for each
-  frame. It knows no mat, kerf or trim, nor that boards come in whole lengths;
-  the boards here cover them all. To the nearest inch. A polygon likewise: each
-  side and 2 faces.
-
 Where to cut ───────────────────────────────────────────────────────────────────
   drawing     outer edge on top; long points to scale, slants not; ░ is scrap
   0           the near end as trimmed, 1/2 in from the end of the raw board
