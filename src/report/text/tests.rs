@@ -228,8 +228,8 @@ Where to cut -------------------------------------------------------------------
 #[test]
 fn lengths_in_feet_and_in_millimetres() {
     let mut job = samples::job();
-    let plan = samples::plan(&job);
     job.display.unit = Unit::Foot;
+    let plan = samples::plan(&job);
     insta::assert_snapshot!(section(&show( &plan, PLAIN), "Pattern 1", "Pattern 2"), @r#"
 Pattern 1  2 × cherry 8 ft  8' · boards 1–2 · cherry cap
   0        1' 11 5/8"       3' 11 7/16"      5' 7 7/32"      7' 3 1/32"
@@ -251,6 +251,7 @@ Pattern 1  2 × cherry 8 ft  8' · boards 1–2 · cherry cap
 "#);
     job.display.unit = Unit::Millimetre;
     job.display.step = Length::from_nm(500_000);
+    let plan = samples::plan(&job);
     insta::assert_snapshot!(section(&show( &plan, PLAIN), "Pattern 2", "Pattern 3"), @r#"
 Pattern 2  cherry 5 ft  1524 mm · board 1 · cherry cap
   0  180  364   548      915.5

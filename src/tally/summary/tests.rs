@@ -161,6 +161,10 @@ fn board_feet_are_told_both_ways_as_bought_and_as_used() {
     assert_eq!(lumber, Some([(4, 1), (4, 1), (65, 32), (2, 1)]));
     job.boards[0].thickness = None;
     job.boards[0].price = None;
+    let plan = Plan {
+        job: job.into(),
+        ..plan
+    };
     assert_eq!(Summary::new(&plan).lumber, None);
 }
 
