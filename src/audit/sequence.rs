@@ -4,13 +4,24 @@ use super::chains::Link;
 use super::nm;
 use super::violation::Violation;
 use super::wanted::WantedPart;
-use crate::plan::{Cut, Part};
+use crate::length::Length;
+use crate::plan::{Cut, Part, is_short};
 
-/// Rails that must follow each other do, one kerf apart; and what stands for one cut stands in its order.
+/// A part that is in no chain, or a whole chain.
+struct Row {
+    part: Part,
+    wanted: WantedPart,
+    length_nm: i128,
+    /// Whether its last part is too short to hold.
+    ends_short: bool,
+}
+
+/// Rails that must follow each other do, one kerf apart; and what stands for one cut stands in its order: long ones
+/// first, but none that is too short to hold behind all of its run.
 pub(super) fn check(position: usize, cuts: &[(&Cut, WantedPart)], found: &mut Vec<Violation>) {
-    let mut last: Option<(WantedPart, i128)> = None;
+    let mut rows: Vec<Row> = Vec::new();
     let mut rest = cuts;
-    while let Some(&(first_cut, first)) = rest.first() {
+    while let Some(&(first_cut, wanted)) = rest.first() {
         let n_rails = chain_at_head(rest);
         if n_rails.is_none() {
             found.push(Violation::BrokenChain {
@@ -20,17 +31,35 @@ pub(super) fn check(position: usize, cuts: &[(&Cut, WantedPart)], found: &mut Ve
         }
         let (chain, after) = rest.split_at(n_rails.unwrap_or(1));
         let (last_cut, _) = chain[chain.len() - 1];
-        let length_nm = nm(last_cut.to) - nm(first_cut.from);
-        if let Some((left, left_length_nm)) = last
-            && should_change_places((&left, left_length_nm), (&first, length_nm))
-        {
+        rows.push(Row {
+            part: first_cut.part,
+            wanted,
+            length_nm: nm(last_cut.to) - nm(first_cut.from),
+            ends_short: is_short(Length::from_nm(
+                last_cut.to.nm().saturating_sub(last_cut.from.nm()),
+            )),
+        });
+        rest = after;
+    }
+    for pair in rows.windows(2) {
+        if should_change_places(&pair[0], &pair[1]) {
             found.push(Violation::OutOfOrder {
                 board: position,
-                part: first_cut.part,
+                part: pair[1].part,
             });
         }
-        last = Some((first, length_nm));
-        rest = after;
+    }
+    let mut last_first = rows.iter().rev().filter(|row| !row.wanted.is_left);
+    if let Some(last) = last_first.next()
+        && last.ends_short
+        && last_first
+            .take_while(|row| of_one_run(row, last) && row.wanted.kerf == last.wanted.kerf)
+            .any(|row| !row.ends_short)
+    {
+        found.push(Violation::OutOfOrder {
+            board: position,
+            part: last.part,
+        });
     }
 }
 
@@ -62,17 +91,22 @@ fn of_one_frame(one: Part, other: Part) -> bool {
     owner(one).is_some() && owner(one) == owner(other)
 }
 
-/// Whether the left of two neighbors should stand behind the right one; each with its length, or its chain's.
-fn should_change_places(
-    (left, left_length_nm): (&WantedPart, i128),
-    (right, right_length_nm): (&WantedPart, i128),
-) -> bool {
+/// Whether two rows are alike in their slant and in how they may lie.
+///
+/// Runs of different miters, which no kerf tells apart on a chopper, may follow each other either way.
+fn of_one_run(one: &Row, other: &Row) -> bool {
+    let lie = |row: &Row| (row.wanted.slant_nm, row.wanted.may_be_turned);
+    lie(one) == lie(other)
+}
+
+/// Whether the left of two neighbors should stand behind the right one.
+fn should_change_places(left: &Row, right: &Row) -> bool {
     // What is left stands behind all that is cut.
-    if left.is_left || right.is_left {
-        return left.is_left && !right.is_left;
+    if left.wanted.is_left || right.wanted.is_left {
+        return left.wanted.is_left && !right.wanted.is_left;
     }
-    // Runs of different miters, which no kerf tells apart on a chopper, may follow each other either way.
-    let of_one_run = (left.slant_nm, left.may_be_turned) == (right.slant_nm, right.may_be_turned);
-    let is_longer = of_one_run && left_length_nm < right_length_nm;
-    left.kerf < right.kerf || (left.kerf == right.kerf && is_longer)
+    let may_wait = left.ends_short && !right.ends_short;
+    let is_longer = of_one_run(left, right) && left.length_nm < right.length_nm && !may_wait;
+    let (kerf, right_kerf) = (left.wanted.kerf, right.wanted.kerf);
+    kerf < right_kerf || (kerf == right_kerf && is_longer)
 }

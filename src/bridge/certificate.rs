@@ -11,7 +11,7 @@ use crate::plan::certificate::{BoardKind, Certificate, Claim, Proof, Rip, StripN
 pub fn raise_certificate(
     instance: &Instance,
     origins: &Origins,
-    certificate: &cutting::Certificate,
+    certificate: &cutting::InstanceProof,
 ) -> Certificate {
     let claims = certificate
         .parts

@@ -7,7 +7,7 @@ use crate::bridge::Origins;
 use crate::cutting::{Bound, End, Solution};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Cut, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict};
+use crate::plan::{Cut, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict, is_short};
 use crate::stock::{Taking, taking};
 
 /// How a strip is cut: by item, the more of an item the earlier in the order.
@@ -30,7 +30,7 @@ type BoardKey = (bool, Vec<StripKey>, usize);
 /// Strips that stay empty are not ripped: what they would take stays in one piece beside the others, unless defects give
 /// the others places of their own.
 /// Within a clear run of a strip the cuts stand as the items do: with falling kerf, then with falling overlap, then with
-/// falling length. Of a run that may be turned every other rail is.
+/// falling length, see [`in_sequence`] for what is too short to hold. Of a run that may be turned every other rail is.
 /// Parts are dealt to their places frame by frame, so that the rails of one frame lie near each other.
 /// The value is the solution's own; [`check`](super::check()) sums it again.
 ///
@@ -195,7 +195,7 @@ fn lay_out(
         let mut from = *begins;
         // The overlap and the kerf of the run that is being laid out.
         let mut run = None;
-        for &(item_idx, Reverse(count)) in key {
+        for (item_idx, count) in in_sequence(origins, key) {
             let origin = &origins.items[item_idx];
             for _ in 0..count {
                 let likeness = (origin.kerf_along, origin.overlap);
@@ -228,6 +228,41 @@ fn lay_out(
         }
     }
     (cuts, left)
+}
+
+/// The items of a clear run in the order in which they are cut, with their counts.
+///
+/// Long ones come first, as the key has them: what is spoiled can then still be cut from the rest. But nothing too short
+/// to hold comes last where that costs nothing: among the last that are alike in kerf and overlap, which may stand in
+/// any order, the shortest that can be held goes to the end, all its copies at one setting of the stop. So a short part
+/// is sawn off while the board behind it is long.
+fn in_sequence(origins: &Origins, key: &PatternKey) -> Vec<(usize, u32)> {
+    let mut items: Vec<(usize, u32)> = key
+        .iter()
+        .map(|&(item_idx, Reverse(count))| (item_idx, count))
+        .collect();
+    let origin = |&(item_idx, _): &(usize, u32)| &origins.items[item_idx];
+    let n_cut = items.iter().take_while(|item| !origin(item).is_left);
+    let n_cut = n_cut.count();
+    let alike = |item: &(usize, u32)| (origin(item).kerf_along, origin(item).overlap);
+    let Some(last) = items[..n_cut].last().map(alike) else {
+        return items;
+    };
+    let run = &items[..n_cut];
+    let begin = n_cut
+        - run
+            .iter()
+            .rev()
+            .take_while(|item| alike(item) == last)
+            .count();
+    let can_be_held = |item: &(usize, u32)| {
+        let lengths = &origin(item).lengths;
+        lengths.last().is_some_and(|&length| !is_short(length))
+    };
+    if let Some(held) = run[begin..].iter().rposition(can_be_held) {
+        items[begin + held..n_cut].rotate_left(1);
+    }
+    items
 }
 
 /// Deals the parts of each item in their order.

@@ -83,7 +83,7 @@ pub(super) enum Command {
 #[derive(Clone, Copy, Debug, Args)]
 #[command(next_help_heading = "Terminal")]
 pub(super) struct ScreenArgs {
-    /// When to print in color; auto: on a terminal, unless NO_COLOR is set
+    /// When to print in color; auto: on a terminal, unless `NO_COLOR` is set
     #[arg(long, global = true, value_enum, value_name = "WHEN", default_value_t = ColorWhen::Auto)]
     pub(super) color: ColorWhen,
     /// Signs to draw with; auto: lines, but plain ASCII on a terminal that cannot show them

@@ -5,11 +5,8 @@ use std::fs;
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 
-use crate::diag::Place;
+use crate::diag::{Place, STANDARD_INPUT};
 use crate::load::{FileFault, Files, LARGEST_FILE};
-
-/// What is typed for a file to have it read from standard input.
-const STANDARD_INPUT: &str = "-";
 
 /// Reads files, and remembers which.
 #[derive(Debug)]

@@ -9,6 +9,9 @@ use clap_mangen::Man;
 use super::args::{CompletionsArgs, ManArgs, Typed};
 use super::{Ended, Fault, files, print};
 
+/// What is typed for a folder to have its files printed.
+const STANDARD_OUTPUT: &str = "-";
+
 /// Prints the script for a shell.
 pub(super) fn completions(args: &CompletionsArgs) -> Result<Ended, Fault> {
     let mut script = Vec::new();
@@ -20,7 +23,7 @@ pub(super) fn completions(args: &CompletionsArgs) -> Result<Ended, Fault> {
 /// Writes or prints the manual pages.
 pub(super) fn man(args: &ManArgs) -> Result<Ended, Fault> {
     let pages = pages()?;
-    if args.dir == Path::new("-") {
+    if args.dir == Path::new(STANDARD_OUTPUT) {
         let texts: Vec<&str> = pages.iter().map(|(_, text)| text.as_str()).collect();
         print(&texts.concat())?;
     } else {

@@ -37,7 +37,7 @@
 
 /// Proofs for the parts of an instance.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Certificate {
+pub struct InstanceProof {
     /// One proof for each part that has all its items cut; parts do not overlap.
     pub parts: Vec<PartProof>,
 }

@@ -3,7 +3,7 @@
 /// A whole cutting-stock instance; immutable once made.
 ///
 /// Indices (`usize`) into the three vectors name items, strips and stocks everywhere in `cutting` and `solve`.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Instance {
     /// What is to be cut.
     pub items: Vec<Item>,
@@ -14,7 +14,7 @@ pub struct Instance {
 }
 
 /// A size that is to be cut some number of times.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Item {
     /// What one takes from a strip's capacity, its kerf included, in nanometres; positive.
     pub size: i64,
@@ -25,7 +25,7 @@ pub struct Item {
 }
 
 /// A kind of strip: a capacity and the items that may be cut from it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Strip {
     /// Usable length plus the one kerf that the last item does not need, in nanometres.
     pub capacity: i64,
@@ -34,7 +34,7 @@ pub struct Strip {
 }
 
 /// A kind of board.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Stock {
     /// Cost of using one, in units of the objective (minor units of money, or nanometres); 0 or more.
     pub cost: i64,
@@ -47,9 +47,20 @@ pub struct Stock {
 }
 
 /// One way to divide a stock into strips.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Layout {
     /// Indices of the strips it yields, repeated where it yields several alike.
     /// A board that is one strip has exactly one entry.
     pub strips: Vec<usize>,
+}
+
+impl Instance {
+    /// How many pieces are missing when `missing[i]` of item `i` are.
+    #[must_use]
+    pub fn pieces(&self, missing: &[u32]) -> u64 {
+        let items = self.items.iter().zip(missing);
+        items
+            .map(|(item, &count)| u64::from(item.pieces) * u64::from(count))
+            .sum()
+    }
 }

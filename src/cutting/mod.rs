@@ -8,10 +8,11 @@
 //! fewest boards are preferred, without a claim.
 
 mod certificate;
-mod connected;
+mod component;
 mod instance;
 mod solution;
 
-pub use certificate::{Certificate, PartProof, ProofNode};
+pub use certificate::{InstanceProof, PartProof, ProofNode};
+pub use component::Component;
 pub use instance::{Instance, Item, Layout, Stock, Strip};
 pub use solution::{BoardUse, Bound, End, Pattern, Solution, add_count};

@@ -1,6 +1,6 @@
 //! The answer to an instance: boards with their patterns, and what has been proved of them.
 
-use super::certificate::Certificate;
+use super::certificate::InstanceProof;
 
 /// How a strip is cut: some items with a count each.
 ///
@@ -33,8 +33,8 @@ pub struct Bound {
     pub cost: i64,
 }
 
-/// Why the search ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// Why the search ended, the worse the greater.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum End {
     /// Value and bound met.
     Proved,
@@ -60,7 +60,7 @@ pub struct Solution {
     /// Why the search ended.
     pub end: End,
     /// Prices from which the bound on cost can be checked, for the parts that have all their items cut.
-    pub certificate: Option<Certificate>,
+    pub certificate: Option<InstanceProof>,
 }
 
 /// Adds `count` of `item` to `(item, count)` entries, which stand by rising item and stay so.

@@ -13,6 +13,9 @@ use std::path::{Path, PathBuf};
 pub use render::{render, summary};
 pub use safe::quoted;
 
+/// The path that stands for standard input, in messages called by that name.
+pub const STANDARD_INPUT: &str = "-";
+
 /// How much a diagnostic matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {
@@ -201,7 +204,7 @@ impl fmt::Display for Place {
             return write!(out, "{option} {}", quoted(text));
         }
         let path = self.path();
-        if path == Path::new("-") {
+        if path == Path::new(STANDARD_INPUT) {
             out.write_str("standard input")?;
         } else {
             out.write_str(&safe::safe_text(&path.display().to_string()))?;

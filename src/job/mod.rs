@@ -64,6 +64,13 @@ pub struct Shop {
     pub rip: Option<Rip>,
 }
 
+impl Shop {
+    /// Whether parts are cut by the knives of a guillotine chopper, which take no kerf, and by no blade.
+    pub fn chops(&self) -> bool {
+        self.kerf == Length::ZERO
+    }
+}
+
 /// How lengths and money are printed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Display {

@@ -54,7 +54,7 @@ pub fn format(length: Length, unit: Unit, step: Length, rounding: Rounding) -> S
     exact_text(length.rounded(step, rounding), unit)
 }
 
-/// Like [`format`], but without the unit, for a column whose header names it.
+/// Like [`format()`], but without the unit, for a column whose header names it.
 ///
 /// Feet keep their units, since two of them are needed.
 ///

@@ -3,7 +3,7 @@
 //! An inch is 25.4 mm exactly (NBS Circular 572 addendum, 1960), so 1/64 in is 396 875 nm and exact;
 //! 1/128 in is not, and is refused when read.
 //!
-//! [`parse`] reads what people write; [`format`], [`exact_text`] and [`exact_in_unit`] print it.
+//! [`parse`] reads what people write; [`format()`], [`exact_text`] and [`exact_in_unit`] print it.
 
 mod error;
 mod format;

@@ -3,10 +3,10 @@
 mod grain;
 
 use super::record::Origin;
-use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
+use crate::diag::{Diagnostic, Place, code, quoted};
 use crate::job::{Finding, JobSpec, MOST_PARTS, Subject, moulding_section, piece_section};
 use crate::length::{Length, Rounding, Unit, exact_text, format as format_length};
-use crate::stock::{Board, Misfit, Section};
+use crate::stock::{Misfit, Section};
 
 /// Where the rows of a job stand, by its indices.
 pub(super) struct Origins<'a> {
@@ -44,357 +44,342 @@ fn fine(length: Length, unit: Unit, rounding: Rounding) -> String {
     )
 }
 
-/// Reports one finding.
-#[expect(clippy::too_many_lines, reason = "one case for each finding")]
-pub(super) fn report(
-    finding: &Finding,
-    job: &JobSpec,
-    origins: &Origins<'_>,
-    job_file: &Origin<'_>,
-    faults: &mut Diagnostics,
-) {
-    let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
-    let fine = |length: Length, rounding| fine(length, job.display.unit, rounding);
-    let error = |subject: Subject, code, what: String| {
-        Diagnostic::error(code, origins.of(subject).place(), what)
-    };
-    faults.push(match finding {
-        Finding::TooManyParts { count } => {
-            let what = format!("the job has {count} parts, the limit is {MOST_PARTS}");
-            Diagnostic::error(code::TOO_MANY_PARTS, job_file.place(), what)
-        }
-        Finding::TrimEatsBoard { board_idx } => {
-            let board = &job.boards[*board_idx];
-            let what = format!(
-                "an end trim of {} at both ends leaves nothing of board {}, which is {} long",
-                length(job.shop.end_trim),
-                quoted(&board.name),
-                length(board.length)
-            );
-            error(Subject::Board(*board_idx), code::TRIM_EATS_BOARD, what)
-        }
-        Finding::NothingClear { board_idx } => {
-            let place = origins.of(Subject::Board(*board_idx)).place();
-            nothing_clear(place, &job.boards[*board_idx])
-        }
-        Finding::NoSight { frame_idx } => {
-            let frame = &job.frames[*frame_idx];
-            let moulding = &job.mouldings[frame.moulding_idx];
-            let what = format!(
-                "the lip of {} on each side covers all of frame {}",
-                length(moulding.lip),
-                quoted(&frame.name)
-            );
-            error(Subject::Frame(*frame_idx), code::NO_SIGHT, what)
-        }
-        Finding::PartTooLong {
-            subject,
-            part,
-            board_idx,
-            usable,
-        } => {
-            let board = &job.boards[*board_idx];
-            let what = format!(
-                "{} needs {}, but the longest board that suits, {}, has {} between its {}",
-                part_name(*subject, job),
-                fine(*part, Rounding::Up),
-                quoted(&board.name),
-                fine(*usable, Rounding::Down),
-                if board.defects.is_empty() {
-                    "trims"
-                } else {
-                    "trims and defects"
-                }
-            );
-            let enough = *part + job.shop.end_trim * 2;
-            let hint = format!("a board of {} would do", fine(enough, Rounding::Up));
-            error(*subject, code::PART_TOO_LONG, what).with_hint(hint)
-        }
-        Finding::ChainTooLong { frame_idx, .. } | Finding::NoOppositeSides { frame_idx } => {
-            let place = origins.of(Subject::Frame(*frame_idx)).place();
-            grain::fault(finding, job, *frame_idx, place)
-        }
-        Finding::NoSuitableBoard {
-            subject,
-            board_idx,
-            misfits,
-        } => {
-            let what = format!(
-                "no board suits {}: the nearest, {}, has {}",
-                subject_name(*subject, job),
-                quoted(&job.boards[*board_idx].name),
-                reasons(misfits, *subject, *board_idx, job)
-            );
-            let hint = what_would_suit(*subject, *board_idx, job);
-            error(*subject, code::NO_SUITABLE_BOARD, what).with_hint(hint)
-        }
-        Finding::StraighteningEatsBoard {
-            board_idx,
-            narrowest,
-        } => straightening_eats_board(*board_idx, *narrowest, job, origins),
-        Finding::UnusedBoard {
-            board_idx,
-            subject,
-            misfits,
-        } => unused_board(*board_idx, *subject, misfits, job, origins),
-        Finding::WholeBoards {
-            piece_idx,
-            board_idx,
-        } => whole_boards(*piece_idx, *board_idx, job, origins),
-        Finding::ShallowRabbet {
-            frame_idx,
-            needed,
-            rabbet_depth,
-        } => {
-            let place = origins.of(Subject::Frame(*frame_idx)).place();
-            shallow_rabbet(place, *needed, *rabbet_depth, job.display.unit)
-        }
-        Finding::PriceMissing { board_idx } => {
-            let place = origins.of(Subject::Board(*board_idx)).place();
-            price_missing(place, &job.boards[*board_idx])
-        }
-    });
+/// The words for findings.
+pub(super) struct Words<'a> {
+    pub(super) job: &'a JobSpec,
+    pub(super) origins: &'a Origins<'a>,
+    pub(super) job_file: &'a Origin<'a>,
 }
 
-/// A board that has nothing to give.
-fn nothing_clear(place: Place, board: &Board) -> Diagnostic {
-    let name = quoted(&board.name);
-    let what = format!("the defects of board {name} leave nothing of it clear");
-    Diagnostic::error(code::NOTHING_CLEAR, place, what).with_hint("take it off the list".to_owned())
-}
-
-/// A board or a piece in hand of which nobody knows what it costs.
-fn price_missing(place: Place, board: &Board) -> Diagnostic {
-    let name = quoted(&board.name);
-    let what = if board.in_hand.is_some() {
-        format!("rack piece {name} has neither `value` nor `paid`: taking it costs nothing")
-    } else {
-        format!("board {name} has no price though others have one: it counts as paid for")
-    };
-    Diagnostic::warning(code::PRICE_MISSING, place, what)
-}
-
-/// How far the package stands out, and what depth would do.
-fn shallow_rabbet(place: Place, needed: Length, rabbet_depth: Length, unit: Unit) -> Diagnostic {
-    let excess = needed - rabbet_depth;
-    let nearly = if excess.is_exact_at(fine_step(unit)) {
-        ""
-    } else {
-        "nearly "
-    };
-    let what = format!(
-        "the package stands {nearly}{} out of the rabbet, which is `{}` deep",
-        fine(excess, unit, Rounding::Up),
-        exact_text(rabbet_depth, unit)
-    );
-    Diagnostic::warning(code::SHALLOW_RABBET, place, what).with_hint(format!(
-        "a rabbet of {} would do",
-        fine(needed, unit, Rounding::Up)
-    ))
-}
-
-/// What is too long.
-fn part_name(subject: Subject, job: &JobSpec) -> String {
-    match subject {
-        Subject::Frame(idx) => format!("a rail of frame {}", quoted(&job.frames[idx].name)),
-        _ => subject_name(subject, job),
+impl Words<'_> {
+    /// One finding in words, at its place.
+    pub(super) fn of(&self, finding: &Finding) -> Diagnostic {
+        match finding {
+            Finding::TooManyParts { count } => {
+                let what = format!("the job has {count} parts, the limit is {MOST_PARTS}");
+                Diagnostic::error(code::TOO_MANY_PARTS, self.job_file.place(), what)
+            }
+            Finding::TrimEatsBoard { board_idx } => {
+                let what = format!(
+                    "an end trim of {} at both ends leaves nothing of board {}, which is {} long",
+                    self.length(self.job.shop.end_trim),
+                    self.board_name(*board_idx),
+                    self.length(self.job.boards[*board_idx].length)
+                );
+                self.error(Subject::Board(*board_idx), code::TRIM_EATS_BOARD, what)
+            }
+            Finding::NothingClear { board_idx } => {
+                let name = self.board_name(*board_idx);
+                let what = format!("the defects of board {name} leave nothing of it clear");
+                self.error(Subject::Board(*board_idx), code::NOTHING_CLEAR, what)
+                    .with_hint("take it off the list".to_owned())
+            }
+            Finding::NoSight { frame_idx } => {
+                let frame = &self.job.frames[*frame_idx];
+                let what = format!(
+                    "the lip of {} on each side covers all of frame {}",
+                    self.length(self.job.mouldings[frame.moulding_idx].lip),
+                    quoted(&frame.name)
+                );
+                self.error(Subject::Frame(*frame_idx), code::NO_SIGHT, what)
+            }
+            Finding::PartTooLong {
+                subject,
+                part,
+                board_idx,
+                usable,
+            } => self.part_too_long(*subject, *part, *board_idx, *usable),
+            Finding::ChainTooLong { frame_idx, .. } | Finding::NoOppositeSides { frame_idx } => {
+                let place = self.place(Subject::Frame(*frame_idx));
+                grain::fault(finding, self.job, *frame_idx, place)
+            }
+            Finding::NoSuitableBoard {
+                subject,
+                board_idx,
+                misfits,
+            } => {
+                let what = format!(
+                    "no board suits {}: the nearest, {}, has {}",
+                    self.name(*subject),
+                    self.board_name(*board_idx),
+                    self.reasons(misfits, *subject, *board_idx)
+                );
+                self.error(*subject, code::NO_SUITABLE_BOARD, what)
+                    .with_hint(self.what_would_suit(*subject, *board_idx))
+            }
+            Finding::StraighteningEatsBoard {
+                board_idx,
+                narrowest,
+            } => self.straightening_eats_board(*board_idx, *narrowest),
+            Finding::UnusedBoard {
+                board_idx,
+                subject,
+                misfits,
+            } => {
+                let what = format!(
+                    "board {} is left out, for it suits nothing in the job: {} comes nearest, but the board has {}",
+                    self.board_name(*board_idx),
+                    self.name(*subject),
+                    self.reasons(misfits, *subject, *board_idx)
+                );
+                self.warning(Subject::Board(*board_idx), code::BOARD_UNUSED, what)
+                    .with_hint(self.what_would_suit(*subject, *board_idx))
+            }
+            Finding::WholeBoards {
+                piece_idx,
+                board_idx,
+            } => self.whole_boards(*piece_idx, *board_idx),
+            Finding::ShallowRabbet {
+                frame_idx,
+                needed,
+                rabbet_depth,
+            } => self.shallow_rabbet(*frame_idx, *needed, *rabbet_depth),
+            Finding::PriceMissing { board_idx } => self.price_missing(*board_idx),
+        }
     }
-}
 
-fn subject_name(subject: Subject, job: &JobSpec) -> String {
-    let (kind, name) = match subject {
-        Subject::Frame(idx) => ("frame", &job.frames[idx].name),
-        Subject::Piece(idx) => ("piece", &job.pieces[idx].name),
-        Subject::Moulding(idx) => ("moulding", &job.mouldings[idx].name),
-        Subject::Board(idx) => ("board", &job.boards[idx].name),
-    };
-    format!("{kind} {}", quoted(name))
-}
-
-/// What a moulding or a piece asks of a board.
-fn section_of(subject: Subject, job: &JobSpec) -> Section<'_> {
-    match subject {
-        Subject::Moulding(idx) => moulding_section(&job.mouldings[idx]),
-        Subject::Piece(idx) => piece_section(&job.pieces[idx], &job.mouldings),
-        Subject::Frame(_) | Subject::Board(_) => Section {
-            material: None,
-            thickness: None,
-            may_be_thicker: false,
-            width: None,
-        },
+    fn place(&self, subject: Subject) -> Place {
+        self.origins.of(subject).place()
     }
-}
 
-/// A board that nothing in the job can be cut from.
-fn unused_board(
-    board_idx: usize,
-    subject: Subject,
-    misfits: &[Misfit],
-    job: &JobSpec,
-    origins: &Origins<'_>,
-) -> Diagnostic {
-    let what = format!(
-        "board {} is left out, for it suits nothing in the job: {} comes nearest, but the board has {}",
-        quoted(&job.boards[board_idx].name),
-        subject_name(subject, job),
-        reasons(misfits, subject, board_idx, job)
-    );
-    let place = origins.of(Subject::Board(board_idx)).place();
-    Diagnostic::warning(code::BOARD_UNUSED, place, what)
-        .with_hint(what_would_suit(subject, board_idx, job))
-}
+    fn error(&self, subject: Subject, code: &'static str, what: String) -> Diagnostic {
+        Diagnostic::error(code, self.place(subject), what)
+    }
 
-/// A piece without a width among others that are ripped.
-fn whole_boards(
-    piece_idx: usize,
-    board_idx: usize,
-    job: &JobSpec,
-    origins: &Origins<'_>,
-) -> Diagnostic {
-    let what = format!(
-        "piece {} has no width, so it takes boards such as {} whole and leaves nothing to rip",
-        quoted(&job.pieces[piece_idx].name),
-        quoted(&job.boards[board_idx].name)
-    );
-    let place = origins.of(Subject::Piece(piece_idx)).place();
-    Diagnostic::warning(code::WHOLE_BOARDS, place, what)
-        .with_hint("write its `width`, and it is cut from a strip".to_owned())
-}
+    fn warning(&self, subject: Subject, code: &'static str, what: String) -> Diagnostic {
+        Diagnostic::warning(code, self.place(subject), what)
+    }
 
-/// All that is wrong with a board, in one sentence.
-fn reasons(misfits: &[Misfit], subject: Subject, board_idx: usize, job: &JobSpec) -> String {
-    let reasons: Vec<String> = misfits
-        .iter()
-        .map(|misfit| reason(*misfit, subject, board_idx, job))
-        .collect();
-    reasons.join(", and ")
-}
+    /// A length as it was written.
+    fn length(&self, length: Length) -> String {
+        format!("`{}`", exact_text(length, self.job.display.unit))
+    }
 
-/// What the nearest board has of a property, and what was wanted.
-fn reason(misfit: Misfit, subject: Subject, board_idx: usize, job: &JobSpec) -> String {
-    let board = &job.boards[board_idx];
-    let section = section_of(subject, job);
-    let material = |material: Option<&str>| material.map_or("none".to_owned(), quoted);
-    let length = |length: Option<Length>| {
-        length.map_or("none".to_owned(), |length| {
-            format!("`{}`", exact_text(length, job.display.unit))
-        })
-    };
-    match misfit {
-        Misfit::Material => format!(
-            "material {}, not {}",
-            material(board.material.as_deref()),
-            material(section.material)
-        ),
-        Misfit::Thickness => format!(
-            "thickness {}, {} {}",
-            length(board.thickness),
-            if section.may_be_thicker {
-                "less than"
-            } else {
-                "not"
+    fn length_or_none(&self, length: Option<Length>) -> String {
+        length.map_or("none".to_owned(), |length| self.length(length))
+    }
+
+    /// A length that was worked out.
+    fn fine(&self, length: Length, rounding: Rounding) -> String {
+        fine(length, self.job.display.unit, rounding)
+    }
+
+    fn board_name(&self, board_idx: usize) -> String {
+        quoted(&self.job.boards[board_idx].name)
+    }
+
+    fn name(&self, subject: Subject) -> String {
+        let (kind, name) = match subject {
+            Subject::Frame(idx) => ("frame", &self.job.frames[idx].name),
+            Subject::Piece(idx) => ("piece", &self.job.pieces[idx].name),
+            Subject::Moulding(idx) => ("moulding", &self.job.mouldings[idx].name),
+            Subject::Board(idx) => ("board", &self.job.boards[idx].name),
+        };
+        format!("{kind} {}", quoted(name))
+    }
+
+    /// What a moulding or a piece asks of a board.
+    fn section(&self, subject: Subject) -> Section<'_> {
+        match subject {
+            Subject::Moulding(idx) => moulding_section(&self.job.mouldings[idx]),
+            Subject::Piece(idx) => piece_section(&self.job.pieces[idx], &self.job.mouldings),
+            Subject::Frame(_) | Subject::Board(_) => Section {
+                material: None,
+                thickness: None,
+                may_be_thicker: false,
+                width: None,
             },
-            length(section.thickness)
-        ),
-        Misfit::Width => match (&job.shop.rip, board.width, section.width) {
-            // Wide enough for the section, but not for what ripping loses.
-            (Some(rip), Some(given), Some(wanted)) if wanted < given => format!(
-                "width {}, less than a strip of {} and {} for straightening",
-                length(board.width),
-                length(Some(rip.strip_width(wanted))),
-                length(Some(rip.straightening))
-            ),
-            _ => format!(
-                "width {}, less than {}",
-                length(board.width),
-                length(section.width)
-            ),
-        },
+        }
     }
-}
 
-/// A board that would suit, and how else the one that does not can be made to.
-fn what_would_suit(subject: Subject, board_idx: usize, job: &JobSpec) -> String {
-    let section = section_of(subject, job);
-    let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
-    let of_material = section
-        .material
-        .map_or_else(String::new, |material| format!(" of {}", quoted(material)));
-    let mut sizes = Vec::new();
-    if let Some(thickness) = section.thickness {
+    /// A part, the longest board for it, and one that would do.
+    fn part_too_long(
+        &self,
+        subject: Subject,
+        part: Length,
+        board_idx: usize,
+        usable: Length,
+    ) -> Diagnostic {
+        let of_frame = match subject {
+            Subject::Frame(_) => "a rail of ",
+            _ => "",
+        };
+        let between = if self.job.boards[board_idx].defects.is_empty() {
+            "trims"
+        } else {
+            "trims and defects"
+        };
+        let what = format!(
+            "{of_frame}{} needs {}, but the longest board that suits, {}, has {} between its {between}",
+            self.name(subject),
+            self.fine(part, Rounding::Up),
+            self.board_name(board_idx),
+            self.fine(usable, Rounding::Down)
+        );
+        let enough = part + self.job.shop.end_trim * 2;
+        let hint = format!("a board of {} would do", self.fine(enough, Rounding::Up));
+        self.error(subject, code::PART_TOO_LONG, what)
+            .with_hint(hint)
+    }
+
+    /// A board or a piece in hand of which nobody knows what it costs.
+    fn price_missing(&self, board_idx: usize) -> Diagnostic {
+        let name = self.board_name(board_idx);
+        let what = if self.job.boards[board_idx].in_hand.is_some() {
+            format!("rack piece {name} has neither `value` nor `paid`: taking it costs nothing")
+        } else {
+            format!("board {name} has no price though others have one: it counts as paid for")
+        };
+        self.warning(Subject::Board(board_idx), code::PRICE_MISSING, what)
+    }
+
+    /// A piece without a width among others that are ripped.
+    fn whole_boards(&self, piece_idx: usize, board_idx: usize) -> Diagnostic {
+        let subject = Subject::Piece(piece_idx);
+        let what = format!(
+            "{} has no width, so it takes boards such as {} whole and leaves nothing to rip",
+            self.name(subject),
+            self.board_name(board_idx)
+        );
+        self.warning(subject, code::WHOLE_BOARDS, what)
+            .with_hint("write its `width`, and it is cut from a strip".to_owned())
+    }
+
+    /// How far the package stands out, and what depth would do.
+    fn shallow_rabbet(&self, frame_idx: usize, needed: Length, depth: Length) -> Diagnostic {
+        let excess = needed - depth;
+        let is_exact = excess.is_exact_at(fine_step(self.job.display.unit));
+        let nearly = if is_exact { "" } else { "nearly " };
+        let what = format!(
+            "the package stands {nearly}{} out of the rabbet, which is {} deep",
+            self.fine(excess, Rounding::Up),
+            self.length(depth)
+        );
+        let hint = format!("a rabbet of {} would do", self.fine(needed, Rounding::Up));
+        self.warning(Subject::Frame(frame_idx), code::SHALLOW_RABBET, what)
+            .with_hint(hint)
+    }
+
+    /// By how much the allowance is too large.
+    fn straightening_eats_board(&self, board_idx: usize, narrowest: Option<Subject>) -> Diagnostic {
+        let rip = self.job.shop.rip;
+        let straightening = rip.map_or(Length::ZERO, |rip| rip.straightening);
+        let width = self.job.boards[board_idx].width.unwrap_or(Length::ZERO);
+        let what = format!(
+            "straightening takes {} of board {}, which is {} wide: nothing is left of it",
+            self.length(straightening),
+            self.board_name(board_idx),
+            self.length(width)
+        );
+        let hint = "`straightening` is the width that is lost at both edges together";
+        let wanted = narrowest.and_then(|subject| Some((subject, self.section(subject).width?)));
+        let hint = wanted.map_or(hint.to_owned(), |(subject, width)| {
+            let wide = self.wide_enough(width);
+            let name = self.name(subject);
+            format!("{hint}; a board, {wide}, would do for {name}")
+        });
+        self.error(
+            Subject::Board(board_idx),
+            code::STRAIGHTENING_EATS_BOARD,
+            what,
+        )
+        .with_hint(hint)
+    }
+
+    /// All that is wrong with a board, in one sentence.
+    fn reasons(&self, misfits: &[Misfit], subject: Subject, board_idx: usize) -> String {
+        let reasons: Vec<String> = misfits
+            .iter()
+            .map(|misfit| self.reason(*misfit, subject, board_idx))
+            .collect();
+        reasons.join(", and ")
+    }
+
+    /// What the nearest board has of a property, and what was wanted.
+    fn reason(&self, misfit: Misfit, subject: Subject, board_idx: usize) -> String {
+        let board = &self.job.boards[board_idx];
+        let section = self.section(subject);
+        let material = |material: Option<&str>| material.map_or("none".to_owned(), quoted);
+        match misfit {
+            Misfit::Material => format!(
+                "material {}, not {}",
+                material(board.material.as_deref()),
+                material(section.material)
+            ),
+            Misfit::Thickness => format!(
+                "thickness {}, {} {}",
+                self.length_or_none(board.thickness),
+                if section.may_be_thicker {
+                    "less than"
+                } else {
+                    "not"
+                },
+                self.length_or_none(section.thickness)
+            ),
+            Misfit::Width => match (&self.job.shop.rip, board.width, section.width) {
+                // Wide enough for the section, but not for what ripping loses.
+                (Some(rip), Some(given), Some(wanted)) if wanted < given => format!(
+                    "width {}, less than a strip of {} and {} for straightening",
+                    self.length(given),
+                    self.length(rip.strip_width(wanted)),
+                    self.length(rip.straightening)
+                ),
+                _ => format!(
+                    "width {}, less than {}",
+                    self.length_or_none(board.width),
+                    self.length_or_none(section.width)
+                ),
+            },
+        }
+    }
+
+    /// A board that would suit, and how else the one that does not can be made to.
+    fn what_would_suit(&self, subject: Subject, board_idx: usize) -> String {
+        let section = self.section(subject);
+        let of_material = section
+            .material
+            .map_or_else(String::new, |material| format!(" of {}", quoted(material)));
         let or_more = if section.may_be_thicker {
             " or more"
         } else {
             ""
         };
-        sizes.push(format!("{}{or_more} thick", length(thickness)));
-    }
-    if let Some(width) = section.width {
-        sizes.push(wide_enough(width, job));
-    }
-    let of_sizes = if sizes.is_empty() {
-        String::new()
-    } else {
-        format!(", {},", sizes.join(" and "))
-    };
-    let mut hint = format!(
-        "a board{of_material}{of_sizes} would do; a property that is left empty on either side suits"
-    );
-    let is_thicker = match (job.boards[board_idx].thickness, section.thickness) {
-        (Some(given), Some(wanted)) => given > wanted,
-        _ => false,
-    };
-    if is_thicker && !section.may_be_thicker && matches!(subject, Subject::Moulding(_)) {
-        hint.push_str(
-            "; `thicker-stock = true` lets a moulding be planed down from thicker boards",
+        let thick = section.thickness;
+        let thick = thick.map(|thickness| format!("{}{or_more} thick", self.length(thickness)));
+        let wide = section.width.map(|width| self.wide_enough(width));
+        let sizes: Vec<String> = thick.into_iter().chain(wide).collect();
+        let of_sizes = if sizes.is_empty() {
+            String::new()
+        } else {
+            format!(", {},", sizes.join(" and "))
+        };
+        let mut hint = format!(
+            "a board{of_material}{of_sizes} would do; a property that is left empty on either side suits"
         );
+        let given = self.job.boards[board_idx].thickness;
+        let is_thicker = given
+            .zip(section.thickness)
+            .is_some_and(|(given, wanted)| given > wanted);
+        if is_thicker && !section.may_be_thicker && matches!(subject, Subject::Moulding(_)) {
+            hint.push_str(
+                "; `thicker-stock = true` lets a moulding be planed down from thicker boards",
+            );
+        }
+        hint
     }
-    hint
-}
 
-/// The widths of boards from which a section of `width` can be cut.
-fn wide_enough(width: Length, job: &JobSpec) -> String {
-    let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
-    let least = job
-        .shop
-        .rip
-        .map_or(width, |rip| rip.strip_width(width) + rip.straightening);
-    if least == width {
-        format!("{} or more wide", length(width))
-    } else {
-        format!(
-            "{} or more, or exactly {} wide",
-            length(least),
-            length(width)
-        )
+    /// The widths of boards from which a section of `width` can be cut.
+    fn wide_enough(&self, width: Length) -> String {
+        let rip = self.job.shop.rip;
+        let least = rip.map_or(width, |rip| rip.strip_width(width) + rip.straightening);
+        if least == width {
+            format!("{} or more wide", self.length(width))
+        } else {
+            format!(
+                "{} or more, or exactly {} wide",
+                self.length(least),
+                self.length(width)
+            )
+        }
     }
-}
-
-/// By how much the allowance is too large.
-fn straightening_eats_board(
-    board_idx: usize,
-    narrowest: Option<Subject>,
-    job: &JobSpec,
-    origins: &Origins<'_>,
-) -> Diagnostic {
-    let length = |length: Length| format!("`{}`", exact_text(length, job.display.unit));
-    let board = &job.boards[board_idx];
-    let straightening = job.shop.rip.map_or(Length::ZERO, |rip| rip.straightening);
-    let what = format!(
-        "straightening takes {} of board {}, which is {} wide: nothing is left of it",
-        length(straightening),
-        quoted(&board.name),
-        length(board.width.unwrap_or(Length::ZERO))
-    );
-    let hint = "`straightening` is the width that is lost at both edges together";
-    let wanted = narrowest.and_then(|subject| Some((subject, section_of(subject, job).width?)));
-    let hint = wanted.map_or(hint.to_owned(), |(subject, width)| {
-        format!(
-            "{hint}; a board, {}, would do for {}",
-            wide_enough(width, job),
-            subject_name(subject, job)
-        )
-    });
-    let place = origins.of(Subject::Board(board_idx)).place();
-    Diagnostic::error(code::STRAIGHTENING_EATS_BOARD, place, what).with_hint(hint)
 }

@@ -3,14 +3,14 @@
 use std::path::Path;
 
 use super::fields::{Fields, Found, Names, Reported, Scope};
-use super::findings::{self, Origins};
+use super::findings::{Origins, Words};
 use super::frames::{self, Shelf};
 use super::record::{Mark, Origin, Record, Source};
 use super::sheets::{self, Sheets};
 use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
 use super::{Boards, boards, mouldings, pieces, settings, spare, ways};
-use crate::diag::{Diagnostic, Diagnostics, code};
+use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code};
 use crate::job::{Buying, Finding, Job, JobSpec, SheetStock};
 use crate::stock::{Board, BoardMeasure};
 
@@ -113,8 +113,13 @@ pub(super) fn read_records<'a>(
     }
     add_spares(&spares, &mut spec, &mut origins);
     let mut report = |findings: &[Finding], spec: &JobSpec| {
+        let words = Words {
+            job: spec,
+            origins: &origins,
+            job_file: &whole_file,
+        };
         for finding in findings {
-            findings::report(finding, spec, &origins, &whole_file, faults);
+            faults.push(words.of(finding));
         }
     };
     match Job::new(spec) {
@@ -216,8 +221,11 @@ fn read_boards<'a>(
     (boards, names)
 }
 
-/// The name of a file without its extension.
+/// The name of a file without its extension; what has no name of its own is a job.
 fn title_of(path: &Path) -> String {
+    if path == Path::new(STANDARD_INPUT) {
+        return "job".to_owned();
+    }
     path.file_stem()
         .unwrap_or_default()
         .to_string_lossy()

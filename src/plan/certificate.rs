@@ -1,6 +1,6 @@
 //! The certificate of a bound, in terms of the job: prices of parts and numbers of boards.
 //!
-//! [`crate::cutting::Certificate`] says what inequality it stands for.
+//! [`crate::cutting::InstanceProof`] says what inequality it stands for.
 //! A class of parts, alike in section, kerf and length, is named by one of its parts, so that whoever checks the
 //! certificate must find out from the job which others are like it.
 

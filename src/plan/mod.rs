@@ -1,21 +1,25 @@
 //! A plan: every cut at its place on a named board, what is missing, and what is proved of it.
 //!
 //! A [`Plan`] knows the job it is a plan of.
-//! `names` says what a part is called, `leftover` what a plan leaves of its boards, `aside` what was found beside it,
+//! `names` says what a part is called, `marks` what a board and a cut are, `leftover` what a plan leaves of its boards, `aside` what was found beside it,
 //! [`certificate`] what proves its bound.
 
 mod aside;
 pub mod certificate;
 mod color;
 mod leftover;
+mod marks;
 mod names;
+mod short;
 
 pub use aside::{Aside, Gathered};
 pub use color::boards_by_frame;
 pub use leftover::{
     Gap, Leftover, LeftoverKind, defects_on, gaps, is_edge_kept, is_end_kept, is_kept, leftovers,
 };
+pub use marks::{ChalkMark, ChalkMarks, CutLabel, StripMark};
 pub use names::{part_label, part_side};
+pub use short::{SHORT_WORK, TINY_WORK, is_short};
 
 use crate::frame::Miter;
 use crate::job::Job;
@@ -117,8 +121,9 @@ pub struct PlannedStrip {
     pub width: Option<Length>,
     /// Where it begins, measured across the board from the straightened edge.
     pub from_edge: Length,
-    /// The cuts, in order from the near end; between two defects long ones first as far as the kerfs allow. Empty only
-    /// where all of the strip is left for a spare offcut.
+    /// The cuts, in order from the near end; between two defects long ones first as far as the kerfs allow, but none that
+    /// is too short to hold behind all that are not, see [`is_short`]. Empty only where all of the strip is left for
+    /// a spare offcut.
     pub cuts: Vec<Cut>,
     /// What is left along the outer edge between the last cut's kerf and the far trim, defects and all; zero if nothing.
     /// Of a strip without cuts, all between the trims.

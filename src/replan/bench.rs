@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::job::Job;
-use crate::plan::{Part, Plan};
+use crate::plan::{CutLabel, Part, Plan};
 
 /// A cut of a sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -226,6 +226,13 @@ impl Bench {
         let board_idx = sheet.plan.boards[place.board].board_idx;
         let position = u32::try_from(place.cut).expect("load caps the number of parts");
         sheet.plan.job.boards[board_idx].given.cuts + position + 1
+    }
+
+    /// All cuts of all sheets by their labels, each the only one with it.
+    pub fn labels(&self) -> BTreeMap<CutLabel, Place> {
+        let marks: Vec<_> = self.sheets.iter().map(|sheet| sheet.plan.marks()).collect();
+        let label = |place: Place| marks[place.sheet].cut(place.board, place.strip, place.cut);
+        self.places().map(|place| (label(place), place)).collect()
     }
 
     pub(super) fn source(&self, sheet: usize, board: usize) -> Source {

@@ -83,18 +83,26 @@ impl Bench {
         let numbered = self.numbered_cuts();
         let widest_kerf = widest_kerf(self.job());
         let (mut boards, mut sources) = (Vec::new(), Vec::new());
-        for stick in self.sticks() {
+        let sticks = self.sticks();
+        let marks = count(sticks.len());
+        for (mark, stick) in (0..).zip(sticks) {
             let line = &self.job().boards[stick.board_idx];
-            let cuts_on = |strip: Option<usize>| {
+            let given = |strip: Option<usize>| {
                 let on = numbered
                     .iter()
                     .filter(|((of, at), _)| *of == stick && strip.is_none_or(|strip| strip == *at));
-                on.map(|(_, &cuts)| cuts).max().unwrap_or(0)
+                Given {
+                    boards: 0,
+                    cuts: on.map(|(_, &cuts)| cuts).max().unwrap_or(0),
+                    marks,
+                    mark: Some(mark),
+                    strip: None,
+                }
             };
             let Some(fixed) = fixed_on.get(&stick) else {
                 boards.push(Board {
                     name: stick_name(self.job(), stick, None),
-                    ..bought(line, cuts_on(None))
+                    ..bought(line, given(None))
                 });
                 sources.push(Source::Whole(stick));
                 continue;
@@ -106,7 +114,11 @@ impl Bench {
                 let of_strip = fixed.iter().filter(|&&place| self.strip(place) == strip);
                 let gone = of_strip.map(|&place| self.taken(place, widest_kerf));
                 let job = &self.sheets[ripped_by.0].plan.job;
-                let board = strip_left(job, planned, strip, gone, cuts_on(Some(strip)));
+                let given = Given {
+                    strip: (!is_only).then_some(count(strip + 1)),
+                    ..given(Some(strip))
+                };
+                let board = strip_left(job, planned, strip, gone, given);
                 if board.longest_clear(job.shop.end_trim).is_some() {
                     boards.push(Board {
                         name: stick_name(self.job(), stick, (!is_only).then_some(strip)),
@@ -142,7 +154,9 @@ impl Bench {
     /// The boards of the job that no sheet takes, with their indices.
     fn lines_left(&self) -> Vec<(usize, Board)> {
         let mut used: BTreeMap<usize, u32> = BTreeMap::new();
-        for stick in self.sticks() {
+        let sticks = self.sticks();
+        let marks = count(sticks.len());
+        for stick in sticks {
             *used.entry(stick.board_idx).or_default() += 1;
         }
         let lines = self.job().boards.iter().enumerate();
@@ -153,7 +167,8 @@ impl Bench {
                     quantity: board.quantity.map(|quantity| quantity.saturating_sub(used)),
                     given: Given {
                         boards: used,
-                        cuts: 0,
+                        marks,
+                        ..Given::default()
                     },
                     ..board.clone()
                 };
@@ -200,6 +215,10 @@ impl Bench {
     }
 }
 
+fn count(n: usize) -> u32 {
+    u32::try_from(n).expect("load caps the number of parts")
+}
+
 /// The widest kerf that any part takes along its strip.
 fn widest_kerf(job: &Job) -> Length {
     let of_frames = job.frames.iter().map(|frame| frame.art.miter());
@@ -240,8 +259,8 @@ fn piece(job: &Job, part: Part, name: String) -> Piece {
     }
 }
 
-/// A board that is paid for, so that using it costs nothing more, and on which so many cuts have a number already.
-fn bought(board: &Board, numbered_cuts: u32) -> Board {
+/// A board that is paid for, so that using it costs nothing more, with the numbers that are given.
+fn bought(board: &Board, given: Given) -> Board {
     let before = board.in_hand.as_ref();
     Board {
         quantity: Some(1),
@@ -252,10 +271,7 @@ fn bought(board: &Board, numbered_cuts: u32) -> Board {
             paid: before.map_or(board.price, |in_hand| in_hand.paid),
             from: before.and_then(|in_hand| in_hand.from.clone()),
         }),
-        given: Given {
-            boards: 0,
-            cuts: numbered_cuts,
-        },
+        given,
         ..board.clone()
     }
 }
@@ -266,7 +282,7 @@ fn strip_left(
     planned: &PlannedBoard,
     strip_idx: usize,
     gone: impl Iterator<Item = (Length, Length)>,
-    numbered_cuts: u32,
+    given: Given,
 ) -> Board {
     let of = &job.boards[planned.board_idx];
     let full = |across, (from, to): (Length, Length)| Defect { from, to, across };
@@ -286,7 +302,7 @@ fn strip_left(
     Board {
         width: width_left(job, of, &planned.strips[strip_idx]),
         defects: taken,
-        ..bought(of, numbered_cuts)
+        ..bought(of, given)
     }
 }
 

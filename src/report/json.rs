@@ -565,6 +565,7 @@ impl CautionObject {
                 n_parts,
                 shortest,
                 length,
+                ..
             } => (
                 "short_parts",
                 Some(n_parts),
@@ -584,7 +585,17 @@ impl CautionObject {
                 n_boards,
                 narrowest,
             } => ("ripping", Some(n_boards), Some(narrowest), None),
-            Caution::Glazing { n_sheets } => ("glazing", Some(n_sheets), None, None),
+            Caution::Chopper { n_cuts } => ("chopper", Some(n_cuts), None, None),
+            Caution::LooseTriangles { n_triangles } => {
+                ("loose_triangles", Some(n_triangles), None, None)
+            }
+            Caution::ThinRips {
+                n_strips,
+                narrowest,
+            } => ("thin_rips", Some(n_strips), Some(narrowest), None),
+            Caution::Glazing { n_sheets, .. } => ("glazing", Some(n_sheets), None, None),
+            Caution::HeavyFrames { n_frames, .. } => ("heavy_frames", Some(n_frames), None, None),
+            Caution::Shop => ("eyes_ears_dust", None, None, None),
             Caution::MeasureFirst { kerf, n_boards } => {
                 ("measure_first", Some(n_boards), Some(kerf), None)
             }

@@ -63,7 +63,7 @@ pub fn sizes_sheet(job: &Job) -> Document {
     frames::write(&mut doc, job);
     frames::write_sheets(&mut doc, job);
     frames::write_pieces(&mut doc, job);
-    cautions::write_deferral(&mut doc);
+    cautions::write_for_sizes(&mut doc, job);
     doc
 }
 

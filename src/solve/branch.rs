@@ -1,6 +1,6 @@
 //! Branch and price: best bound first, numbers of boards before patterns.
 //!
-//! A node is plain data: a [`State`], the bound of its parent, the basis of its parent.
+//! A node is plain data: a [`NodeState`], the bound of its parent, the basis of its parent.
 //!
 //! Branching goes by the number of boards of a kind or a set of kinds, then by pairs of items: either some pattern
 //! holds a piece of both (the two are merged into one longer item) or none does.
@@ -15,105 +15,22 @@
 
 mod choose;
 mod close;
+mod dives;
+mod node;
 mod split;
 
-use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::rc::Rc;
 
-use super::bound::Prices;
-use super::heuristic::correction::Correction;
-use super::heuristic::dive::{Rounding, dive};
 use super::lp::Basic;
-use super::master::{Master, Outcome, State};
+use super::master::{Ask, Master, NodeState, Outcome};
 use super::meter::Meter;
-use super::params::{
-    CORRECTION_PASSES, CORRECTION_SHARE, CROWDED_AT_NODE, DIVE_PART, EAGER_NODES, LARGEST_TREE,
-    MAX_ROUNDS, ROOT_DIVES,
-};
-use super::problem::{Board, Plan, Problem};
-use super::taken::Taken;
+use super::params::{CROWDED_AT_NODE, INTEGRAL_WITHIN, LARGEST_TREE, MAX_ROUNDS};
+use super::problem::{BoardPlan, CutBoard, Problem};
+use super::taken::TakenBoards;
+use node::Node;
 
-/// A node that is still to be solved.
-#[derive(Debug)]
-struct Node {
-    bound: i64,
-    depth: u32,
-    sequence: u64,
-    /// Index of its record.
-    record: usize,
-    /// The prices that gave `bound`.
-    prices: Option<Rc<Prices>>,
-    state: State,
-    basis: Rc<Vec<Basic>>,
-}
-
-impl Node {
-    fn key(&self) -> (i64, std::cmp::Reverse<u32>, u64) {
-        (self.bound, std::cmp::Reverse(self.depth), self.sequence)
-    }
-}
-
-impl PartialEq for Node {
-    fn eq(&self, other: &Node) -> bool {
-        self.key() == other.key()
-    }
-}
-
-impl Eq for Node {}
-
-impl PartialOrd for Node {
-    fn partial_cmp(&self, other: &Node) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl Ord for Node {
-    /// The heap gives the greatest first, so the order is turned round: least bound, then deepest, then oldest.
-    fn cmp(&self, other: &Node) -> Ordering {
-        other.key().cmp(&self.key())
-    }
-}
-
-/// A bound on the plans of a node, with the prices that give it; a bound of 0 needs none.
-#[derive(Clone, Debug)]
-pub(super) struct Proof {
-    pub(super) bound: i64,
-    pub(super) prices: Option<Rc<Prices>>,
-}
-
-/// What became of a node, for the certificate.
-#[derive(Clone, Debug)]
-pub(super) struct Record {
-    /// What is proved of the node by itself.
-    pub(super) proof: Proof,
-    /// How it was split, where by numbers of boards; what its children prove holds for it too.
-    pub(super) cases: Option<Cases>,
-}
-
-impl Record {
-    /// A record of a node that is not split.
-    pub(super) fn of(bound: i64, prices: Option<Rc<Prices>>) -> Record {
-        Record {
-            proof: Proof { bound, prices },
-            cases: None,
-        }
-    }
-}
-
-/// A split by the number of boards of some kinds.
-#[derive(Clone, Debug)]
-pub(super) struct Cases {
-    /// Kinds whose boards are counted, in whatever layout.
-    pub(super) kinds: Vec<usize>,
-    /// `(kind, layout)`: boards divided so are counted too.
-    pub(super) divided: Vec<(usize, usize)>,
-    pub(super) set: usize,
-    pub(super) below: u32,
-    /// Ids of the records of the two children; there may be none of that id.
-    pub(super) under: usize,
-    pub(super) over: usize,
-}
+pub(super) use node::{Cases, NodeProof, NodeRecord};
 
 /// How to split a node.
 enum Split {
@@ -135,20 +52,19 @@ enum Split {
 /// A solved node with what its children inherit.
 struct Parent<'a> {
     node: &'a Node,
-    bound: i64,
+    proof: &'a NodeProof,
     basis: &'a Rc<Vec<Basic>>,
-    prices: Option<&'a Rc<Prices>>,
 }
 
 /// The search for one problem.
-pub(super) struct Search<'p, 'm> {
+pub(super) struct BranchAndPrice<'p, 'm> {
     problem: &'p Problem,
     meter: &'m Meter<'m>,
     master: Master<'p>,
     open: BinaryHeap<Node>,
     sequence: u64,
     /// The best plan so far.
-    pub(super) incumbent: Option<Plan>,
+    pub(super) incumbent: Option<BoardPlan>,
     /// Least bound over nodes given up without a proof.
     abandoned: i64,
     /// The best proved bound.
@@ -157,7 +73,7 @@ pub(super) struct Search<'p, 'm> {
     pub(super) n_nodes: u64,
     report: &'m dyn Fn(i64, i64),
     /// What became of the nodes; the root is the first.
-    pub(super) records: Vec<Record>,
+    pub(super) records: Vec<NodeRecord>,
     /// Only plans below this cost are of interest.
     pub(super) ceiling: i64,
     /// Whether this search serves another one's dive.
@@ -170,14 +86,14 @@ pub(super) struct Search<'p, 'm> {
     dive_work: u64,
 }
 
-impl<'p, 'm> Search<'p, 'm> {
+impl<'p, 'm> BranchAndPrice<'p, 'm> {
     /// A search with no plan yet.
     pub(super) fn new(
         problem: &'p Problem,
         meter: &'m Meter<'m>,
         report: &'m dyn Fn(i64, i64),
-    ) -> Search<'p, 'm> {
-        Search {
+    ) -> BranchAndPrice<'p, 'm> {
+        BranchAndPrice {
             problem,
             meter,
             master: Master::new(problem),
@@ -188,7 +104,7 @@ impl<'p, 'm> Search<'p, 'm> {
             bound: 0,
             n_nodes: 0,
             report,
-            records: vec![Record::of(0, None)],
+            records: vec![NodeRecord::of(NodeProof::default())],
             ceiling: i64::MAX,
             nested: false,
             node_limit: u64::MAX,
@@ -198,7 +114,7 @@ impl<'p, 'm> Search<'p, 'm> {
     }
 
     /// Offers boards as a plan; keeps them when they are a plan better than the best.
-    pub(super) fn offer(&mut self, boards: &[(Board, u32)]) {
+    pub(super) fn offer(&mut self, boards: &[(CutBoard, u32)]) {
         let Some(plan) = self.problem.plan_from(boards) else {
             return;
         };
@@ -228,60 +144,63 @@ impl<'p, 'm> Search<'p, 'm> {
 
     /// Searches until the proof or the meter's end.
     pub(super) fn run(&mut self) {
-        let root = self.master.root();
         self.open.push(Node {
-            bound: 0,
+            proof: NodeProof::default(),
             depth: 0,
             sequence: 0,
             record: 0,
-            prices: None,
-            state: root,
+            state: self.master.root(),
             basis: Rc::new(Vec::new()),
         });
         while let Some(node) = self.open.pop() {
-            self.bound = self
-                .bound
-                .max(node.bound.min(self.abandoned).min(self.cutoff()));
-            if node.bound >= self.cutoff() {
-                // So are all others: the prices of their parents close them.
+            let bound = node.proof.bound;
+            self.raise_bound(bound);
+            if bound >= self.cutoff() {
+                // So are all others: the duals of their parents close them.
                 break;
             }
-            let bound = node.bound;
             if self.n_nodes >= self.node_limit || !self.solve_node(&node) {
-                self.bound = self.bound.max(bound.min(self.abandoned).min(self.cutoff()));
+                self.raise_bound(bound);
                 return;
             }
         }
-        self.bound = self.bound.max(self.abandoned.min(self.cutoff()));
+        self.raise_bound(i64::MAX);
+    }
+
+    /// Takes note that no open node has a bound below this.
+    fn raise_bound(&mut self, bound: i64) {
+        let bound = bound.min(self.abandoned).min(self.cutoff());
+        self.bound = self.bound.max(bound);
     }
 
     /// Solves a node and pushes its children; `false` when the meter ended the search.
     fn solve_node(&mut self, node: &Node) -> bool {
         self.n_nodes += 1;
-        if node.depth > 0 {
-            self.master.lp.set_basis(&node.basis);
-        }
-        self.master.apply(&node.state);
-        let unit_gap = self.cutoff() != i64::MAX;
-        let relaxed = self.master.relax(
-            &node.state,
-            0,
-            self.cutoff(),
-            MAX_ROUNDS,
-            unit_gap,
-            self.meter,
-        );
+        let basis = (node.depth > 0).then_some(node.basis.as_slice());
+        self.master.enter(&node.state, basis);
+        let ask = Ask {
+            fixed: 0,
+            cutoff: self.cutoff(),
+            max_rounds: MAX_ROUNDS,
+            settle: self.cutoff() != i64::MAX,
+        };
+        let relaxed = self.master.relax(&node.state, ask, self.meter);
         if node.depth == 0 {
             self.bound = self.bound.max(relaxed.bound.min(self.cutoff()));
             (self.report)(self.cutoff(), self.bound);
         }
-        let bound = relaxed.bound.max(node.bound);
-        let prices = if relaxed.bound >= node.bound {
-            relaxed.prices.clone().map(Rc::new)
+        let proof = if relaxed.bound >= node.proof.bound {
+            NodeProof {
+                bound: relaxed.bound,
+                duals: relaxed.duals.map(Rc::new),
+            }
         } else {
-            node.prices.clone()
+            node.proof.clone()
         };
-        self.prove(node.record, bound, prices.as_ref());
+        let bound = proof.bound;
+        if let Some(record) = self.records.get_mut(node.record) {
+            record.proof = proof.clone();
+        }
         if self.meter.halted() {
             return false;
         }
@@ -290,10 +209,10 @@ impl<'p, 'm> Search<'p, 'm> {
         }
         self.master.retire(CROWDED_AT_NODE);
         let basis = Rc::new(self.master.basis());
-        let primal = self.master.lp.primal();
+        let primal = self.master.primal();
         let whole = primal
             .iter()
-            .all(|&(_, value)| (value - value.round()).abs() < 1e-6);
+            .all(|&(_, value)| (value - value.round()).abs() < INTEGRAL_WITHIN);
         if whole && !relaxed.short {
             if let Some(boards) = self.rounded(&primal).into_boards(self.problem) {
                 self.offer(&boards);
@@ -315,9 +234,8 @@ impl<'p, 'm> Search<'p, 'm> {
         }
         let parent = Parent {
             node,
-            bound,
+            proof: &proof,
             basis: &basis,
-            prices: prices.as_ref(),
         };
         match split {
             Some(Split::Boards { sources, below }) => {
@@ -333,13 +251,13 @@ impl<'p, 'm> Search<'p, 'm> {
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
-        reason = "values are within 1e-6 of whole numbers and small"
+        reason = "values are near whole numbers and small"
     )]
-    fn rounded(&self, primal: &[(usize, f64)]) -> Taken {
-        let mut taken = Taken::default();
+    fn rounded(&self, primal: &[(usize, f64)]) -> TakenBoards {
+        let mut taken = TakenBoards::default();
         for &(index, value) in primal {
-            let column = &self.master.pool.columns()[index];
-            let counts = self.master.spelled_out(&column.counts);
+            let column = &self.master.columns()[index];
+            let counts = self.master.items.spelled_out(&column.counts);
             taken.add(
                 &self.master.sources[column.source],
                 counts,
@@ -349,101 +267,24 @@ impl<'p, 'm> Search<'p, 'm> {
         taken
     }
 
-    /// Passes of sequential value correction from the root's prices, for a part of the work the root took.
-    fn correct(&mut self, bound: i64) {
-        let values = self.master.item_prices();
-        let Some(mut correction) = Correction::new(self.problem, values) else {
-            return;
-        };
-        let end = self.meter.work() + self.meter.work() / CORRECTION_SHARE;
-        for _ in 0..CORRECTION_PASSES {
-            if bound >= self.cutoff() || self.meter.halted() {
-                return;
-            }
-            if let Some(boards) = correction.pass(self.meter) {
-                self.offer(&boards);
-            }
-            if self.meter.work() > end {
-                return;
-            }
-        }
-    }
-
-    fn dives(&mut self, node: &Node, basis: &Rc<Vec<Basic>>, bound: i64) {
-        let began = self.meter.work();
-        let n_dives = if node.depth == 0 {
-            ROOT_DIVES
-        } else {
-            let is_due = self.dive_work * DIVE_PART <= began - self.began;
-            u32::from(self.n_nodes < EAGER_NODES || is_due)
-        };
-        let known = self.cutoff();
-        for turn in 0..n_dives {
-            if bound >= self.cutoff() || self.meter.halted() {
-                break;
-            }
-            if turn > 0 {
-                self.master.lp.set_basis(basis);
-                self.master.apply(&node.state);
-                self.master.lp.set_perturbed(false);
-                self.master.lp.solve(None, self.meter);
-            }
-            let rounding = if turn == 0 {
-                Rounding::Largest
-            } else {
-                Rounding::Disturbed(turn)
-            };
-            let cutoff = self.cutoff();
-            let mut remainder = None;
-            let boards = dive(
-                &mut self.master,
-                &node.state,
-                cutoff,
-                rounding,
-                self.meter,
-                &mut remainder,
-            );
-            match (boards, remainder) {
-                (Some(boards), _) => self.offer(&boards),
-                (None, Some(remainder))
-                    if !self.nested && (node.depth == 0 || self.n_nodes.is_multiple_of(16)) =>
-                {
-                    self.close(&remainder);
-                }
-                _ => {}
-            }
-        }
-        if self.cutoff() < known {
-            self.dive_work = 0;
-        } else {
-            self.dive_work += self.meter.work() - began;
-        }
-    }
-
-    /// Keeps what is proved of a node by itself.
-    fn prove(&mut self, record: usize, bound: i64, prices: Option<&Rc<Prices>>) {
-        if let Some(record) = self.records.get_mut(record) {
-            record.proof = Proof {
-                bound,
-                prices: prices.cloned(),
-            };
-        }
-    }
-
-    fn push(&mut self, parent: &Parent<'_>, state: State) -> usize {
-        self.sequence += 1;
+    /// Keeps a record of a node to come; gives its index.
+    fn record(&mut self, proof: NodeProof) -> usize {
         // Beyond the largest tree that is kept, records are numbers without a place.
         let record = self.records.len();
         if record < LARGEST_TREE {
-            self.records
-                .push(Record::of(parent.bound, parent.prices.cloned()));
+            self.records.push(NodeRecord::of(proof));
         }
+        record
+    }
+
+    fn push(&mut self, parent: &Parent<'_>, state: NodeState) -> usize {
+        self.sequence += 1;
+        let record = self.record(parent.proof.clone());
         self.open.push(Node {
-            bound: parent.bound,
+            proof: parent.proof.clone(),
             depth: parent.node.depth + 1,
             sequence: self.sequence,
             record,
-            prices: parent.prices.cloned(),
             state,
             basis: Rc::clone(parent.basis),
         });

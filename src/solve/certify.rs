@@ -4,38 +4,38 @@ use std::rc::Rc;
 
 use crate::cutting::{PartProof, ProofNode};
 
-use super::bound::Prices;
-use super::branch::{Cases, Record, Search};
-use super::normalize::Component;
+use super::bound::IntegerDuals;
+use super::branch::{BranchAndPrice, Cases, NodeProof, NodeRecord};
+use super::normalize::Normalized;
 
 /// A tree of records that proves a bound.
-pub(super) struct Tree {
+pub(super) struct ProofTree {
     /// The cost that it proves, in the component's unit.
     proves: i64,
     /// The records; the root is the first.
-    records: Vec<Record>,
+    records: Vec<NodeRecord>,
 }
 
-impl Tree {
+impl ProofTree {
     /// The tree of a search that has ended: as much of it as proves more than the nodes above.
-    pub(super) fn of(search: &Search<'_, '_>) -> Tree {
+    pub(super) fn of(search: &BranchAndPrice<'_, '_>) -> ProofTree {
         let mut records = search.records.clone();
         let proves = settle(&mut records, 0).min(search.bound);
         if proves <= 0 {
-            // Costs are never negative: prices of nothing prove it.
-            return Tree {
+            // Costs are never negative: duals of 0 prove it.
+            return ProofTree {
                 proves: 0,
-                records: vec![Record::of(0, None)],
+                records: vec![NodeRecord::of(NodeProof::default())],
             };
         }
-        Tree { proves, records }
+        ProofTree { proves, records }
     }
 
     /// The proof in the instance's own terms.
-    pub(super) fn raise(&self, component: &Component) -> PartProof {
-        let problem = &component.problem;
+    pub(super) fn raise(&self, normalized: &Normalized) -> PartProof {
+        let problem = &normalized.problem;
         let dearest = problem.dearest();
-        let (items, place) = component.items();
+        let (items, place) = normalized.items();
         let mut nodes = Vec::new();
         // Depth first, so that children come after their parent; each entry knows its record and the splits above.
         let mut stack: Vec<Waiting> = vec![(0, None, Vec::new())];
@@ -46,7 +46,7 @@ impl Tree {
             {
                 *(if is_over { over } else { under }) = index;
             }
-            let Record { proof, cases } = &self.records[record];
+            let NodeRecord { proof, cases } = &self.records[record];
             match cases {
                 Some(Cases {
                     kinds,
@@ -58,7 +58,7 @@ impl Tree {
                 }) => {
                     for (child, is_over) in [(*over, true), (*under, false)] {
                         let mut way = way.clone();
-                        way.push(Condition {
+                        way.push(CaseCondition {
                             set: *set,
                             is_over,
                             number: *below,
@@ -66,22 +66,22 @@ impl Tree {
                         stack.push((child, Some((index, is_over)), way));
                     }
                     nodes.push(ProofNode::Split {
-                        stocks: component.stocks_of(kinds),
-                        divided: component.divided_stocks(divided),
+                        stocks: normalized.stocks_of(kinds),
+                        divided: normalized.divided_stocks(divided),
                         at_most: *below,
                         under: 0,
                         over: 0,
                     });
                 }
-                None => nodes.push(leaf(proof.prices.as_ref(), &place, &way)),
+                None => nodes.push(leaf(proof.duals.as_ref(), &place, &way)),
             }
         }
-        let scaled = |value: i64| value.saturating_mul(component.cost_unit);
+        let scaled = |value: i64| value.saturating_mul(normalized.cost_unit);
         let all: Vec<usize> = (0..problem.kinds.len()).collect();
         PartProof {
             items,
-            stocks: component.stocks_of(&all),
-            replaced: component.replaced(),
+            stocks: normalized.stocks_of(&all),
+            replaced: normalized.replaced(),
             unit: scaled(dearest),
             proves: scaled(self.proves),
             nodes,
@@ -90,11 +90,11 @@ impl Tree {
 }
 
 /// A record still to be written: its index, the split above with the side it is on, the conditions on the way.
-type Waiting = (usize, Option<(usize, bool)>, Vec<Condition>);
+type Waiting = (usize, Option<(usize, bool)>, Vec<CaseCondition>);
 
 /// A condition on the way to a node.
 #[derive(Clone, Copy)]
-struct Condition {
+struct CaseCondition {
     set: usize,
     is_over: bool,
     number: u32,
@@ -103,7 +103,7 @@ struct Condition {
 /// What the cases below `at` prove; cases that prove no more than the node by itself are dropped.
 ///
 /// Children come after their parent, so one pass from the end does it.
-fn settle(records: &mut [Record], at: usize) -> i64 {
+fn settle(records: &mut [NodeRecord], at: usize) -> i64 {
     let mut proved: Vec<i64> = vec![0; records.len()];
     for idx in (at..records.len()).rev() {
         let own = records[idx].proof.bound;
@@ -119,9 +119,9 @@ fn settle(records: &mut [Record], at: usize) -> i64 {
     proved[at]
 }
 
-/// A leaf; of several conditions on one set, the tightest carries the price.
-fn leaf(prices: Option<&Rc<Prices>>, place: &[usize], way: &[Condition]) -> ProofNode {
-    let Some(prices) = prices else {
+/// A leaf; of several conditions on one set, the tightest carries the dual.
+fn leaf(duals: Option<&Rc<IntegerDuals>>, place: &[usize], way: &[CaseCondition]) -> ProofNode {
+    let Some(duals) = duals else {
         return ProofNode::Leaf {
             denominator: 1,
             prices: vec![0; place.len()],
@@ -145,7 +145,7 @@ fn leaf(prices: Option<&Rc<Prices>>, place: &[usize], way: &[Condition]) -> Proo
             if tightest != Some(condition.number) {
                 return 0;
             }
-            prices
+            duals
                 .sets
                 .iter()
                 .find(|&&(set, ..)| set == condition.set)
@@ -156,8 +156,8 @@ fn leaf(prices: Option<&Rc<Prices>>, place: &[usize], way: &[Condition]) -> Proo
         })
         .collect();
     ProofNode::Leaf {
-        denominator: prices.scale,
-        prices: place.iter().map(|&item| prices.items[item]).collect(),
+        denominator: duals.scale,
+        prices: place.iter().map(|&item| duals.items[item]).collect(),
         conditions,
     }
 }

@@ -1,41 +1,88 @@
 //! Solves one component: first the missing pieces, then the cost.
 
-use super::branch::Search;
-use super::certify::Tree;
-use super::heuristic::greedy::{Choice, first_fit_decreasing};
-use super::meter::Meter;
-use super::problem::{Board, Kind, Plan, Problem};
+use crate::cutting::{Bound, End, Instance, InstanceProof, Solution};
 
-/// The answer for a component.
-pub(super) struct Answer {
+use super::branch::BranchAndPrice;
+use super::certify::ProofTree;
+use super::heuristic::greedy::{FillRule, first_fit_decreasing};
+use super::meter::Meter;
+use super::normalize::Normalized;
+use super::problem::{BoardPlan, CutBoard, Problem, StockKind};
+use super::{Known, Progress};
+
+/// The answer for a normalized component.
+struct Answer {
     /// The problem that the plan's columns refer to: the component's own, perhaps with an absent kind at the end.
-    pub(super) problem: Problem,
+    problem: Problem,
     /// The plan.
-    pub(super) plan: Plan,
+    plan: BoardPlan,
     /// Its cost in the component's unit, absent pieces free.
-    pub(super) cost: i64,
+    cost: i64,
     /// No plan leaves fewer pieces missing.
-    pub(super) missing_bound: u64,
+    missing_bound: u64,
     /// No plan with `missing_bound` pieces missing costs less.
-    pub(super) cost_bound: i64,
+    cost_bound: i64,
     /// Whether both values are proved.
-    pub(super) proved: bool,
+    proved: bool,
     /// The tree behind the bound, where everything is cut.
-    pub(super) tree: Option<Tree>,
+    tree: Option<ProofTree>,
 }
 
 /// What is asked of a search.
-pub(super) struct Wanted {
+struct PlanAsked {
     /// Only plans below this cost are of interest.
-    pub(super) below: i64,
+    below: i64,
     /// A plan to begin with; empty where there is none.
-    pub(super) start: Vec<(Board, u32)>,
+    start: Vec<(CutBoard, u32)>,
 }
 
-/// Solves `problem`.
+/// Solves a connected instance.
 pub(super) fn solve(
+    instance: &Instance,
+    known: &Known<'_>,
+    meter: &Meter<'_>,
+    progress: &dyn Fn(Progress),
+) -> Solution {
+    let normalized = Normalized::of(instance);
+    let unit = normalized.cost_unit;
+    let report = |value: i64, bound: i64| {
+        progress(Progress {
+            value: value.saturating_mul(unit),
+            bound: bound.saturating_mul(unit),
+        });
+    };
+    let below = known.below.unwrap_or(i64::MAX);
+    let wanted = PlanAsked {
+        // Rounded up.
+        below: below.div_euclid(unit) + i64::from(below.rem_euclid(unit) > 0),
+        start: normalized.lower(known.start),
+    };
+    let answer = solve_problem(&normalized.problem, &wanted, meter, &report);
+    let (boards, missing) = normalized.raise(instance, &answer.problem, &answer.plan);
+    let proof = answer.tree.map(|tree| tree.raise(&normalized));
+    Solution {
+        boards,
+        missing,
+        cost: answer.cost.saturating_mul(unit),
+        bound: Bound {
+            missing_pieces: answer.missing_bound,
+            cost: answer.cost_bound.saturating_mul(unit),
+        },
+        end: if answer.proved {
+            End::Proved
+        } else {
+            meter.end().unwrap_or(End::WorkLimit)
+        },
+        certificate: Some(InstanceProof {
+            parts: proof.into_iter().collect(),
+        }),
+    }
+}
+
+/// Solves a problem.
+fn solve_problem(
     problem: &Problem,
-    wanted: &Wanted,
+    wanted: &PlanAsked,
     meter: &Meter<'_>,
     report: &dyn Fn(i64, i64),
 ) -> Answer {
@@ -45,7 +92,7 @@ pub(super) fn solve(
         starts.push(wanted.start.clone());
     }
     let mut short = None;
-    for choice in [Choice::CostPerFill, Choice::CostPerBoard] {
+    for choice in [FillRule::CostPerFill, FillRule::CostPerBoard] {
         let (boards, left) = first_fit_decreasing(problem, &problem.demand, &supply, choice, meter);
         if left.iter().all(|&count| count == 0) {
             starts.push(boards);
@@ -61,7 +108,7 @@ pub(super) fn solve(
         }
         starts.push(plan.boards);
     }
-    let mut search = Search::new(problem, meter, report);
+    let mut search = BranchAndPrice::new(problem, meter, report);
     search.ceiling = wanted.below;
     for boards in &starts {
         search.offer(boards);
@@ -80,7 +127,7 @@ pub(super) fn solve(
         cost_bound: search.bound,
         proved,
         plan,
-        tree: Some(Tree::of(&search)),
+        tree: Some(ProofTree::of(&search)),
     }
 }
 
@@ -94,7 +141,7 @@ fn with_absent(problem: &Problem, cost: i64, limit: Option<u32>) -> Problem {
         .fold(0u32, |sum, (&demand, &pieces)| {
             sum.saturating_add(demand.saturating_mul(pieces))
         });
-    extended.kinds.push(Kind {
+    extended.kinds.push(StockKind {
         cost,
         length: 0,
         limit: limit.unwrap_or(all),
@@ -108,17 +155,17 @@ fn with_absent(problem: &Problem, cost: i64, limit: Option<u32>) -> Problem {
 /// The fewest missing pieces: boards are free, each piece left out costs one.
 fn fewest_missing(
     problem: &Problem,
-    mut boards: Vec<(Board, u32)>,
+    mut boards: Vec<(CutBoard, u32)>,
     left: &[u32],
     meter: &Meter<'_>,
-) -> (Problem, Plan, u64) {
+) -> (Problem, BoardPlan, u64) {
     let mut extended = with_absent(problem, 1, None);
     let absent = extended.kinds.len() - 1;
     for kind in &mut extended.kinds[..absent] {
         kind.cost = 0;
     }
     boards.extend(absent_columns(absent, left));
-    let mut search = Search::new(&extended, meter, &|_, _| {});
+    let mut search = BranchAndPrice::new(&extended, meter, &|_, _| {});
     search.offer(&boards);
     search.run();
     let bound = u64::try_from(search.bound).unwrap_or(0);
@@ -129,13 +176,13 @@ fn fewest_missing(
     (extended, plan, bound)
 }
 
-fn absent_columns(kind: usize, left: &[u32]) -> Vec<(Board, u32)> {
+fn absent_columns(kind: usize, left: &[u32]) -> Vec<(CutBoard, u32)> {
     left.iter()
         .enumerate()
         .filter(|(_, count)| **count > 0)
         .map(|(item, &count)| {
             (
-                Board {
+                CutBoard {
                     kind,
                     layout: 0,
                     counts: vec![(item, 1)],
@@ -151,13 +198,13 @@ fn absent_columns(kind: usize, left: &[u32]) -> Vec<(Board, u32)> {
 fn cheapest_with_missing(
     problem: &Problem,
     free: Problem,
-    plan: Plan,
+    plan: BoardPlan,
     bound: u64,
     meter: &Meter<'_>,
     report: &dyn Fn(i64, i64),
 ) -> Answer {
     let missing = u64::try_from(plan.cost).unwrap_or(0);
-    let price = |plan: &Plan, kinds: &[Kind]| -> i64 {
+    let cost_of = |plan: &BoardPlan, kinds: &[StockKind]| -> i64 {
         let sum: i128 = plan
             .boards
             .iter()
@@ -168,13 +215,13 @@ fn cheapest_with_missing(
     };
     if bound < missing {
         // The fewest missing pieces are not known for certain: no claim about cost can be made.
-        let mut priced = free;
-        for (kind, real) in priced.kinds.iter_mut().zip(&problem.kinds) {
+        let mut paid = free;
+        for (kind, real) in paid.kinds.iter_mut().zip(&problem.kinds) {
             kind.cost = real.cost;
         }
-        let cost = price(&plan, &priced.kinds);
+        let cost = cost_of(&plan, &paid.kinds);
         return Answer {
-            problem: priced,
+            problem: paid,
             plan,
             cost,
             missing_bound: bound,
@@ -184,7 +231,7 @@ fn cheapest_with_missing(
         };
     }
     let budget = with_absent(problem, 0, Some(u32::try_from(missing).unwrap_or(u32::MAX)));
-    let mut search = Search::new(&budget, meter, report);
+    let mut search = BranchAndPrice::new(&budget, meter, report);
     search.offer(&plan.boards);
     search.run();
     let proved = search.proved();

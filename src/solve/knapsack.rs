@@ -1,4 +1,4 @@
-//! Exact integer knapsacks over nanometres: the best pattern for given prices, and all patterns above a value.
+//! Exact integer knapsacks over nanometres: the best pattern for given duals, and all patterns above a value.
 //!
 //! No table runs over nanometres.
 //! Each item gets a whole number of cells `a_i`, and `ratio >= max a_i / s_i`, so that a pattern within a length `r`
@@ -11,15 +11,19 @@
 //! Research 11 (1963), doi 10.1287/opre.11.6.863; S. Martello, P. Toth, Knapsack Problems, Wiley 1990, section 2.
 
 mod grid;
+mod search;
+mod table;
 
 use std::cell::Cell;
 
 use super::meter::Meter;
-use super::params::{FINEST_LEVEL, SEARCH_NODES};
+use super::params::{FINEST_LEVEL, SEARCH_STEPS};
 use super::problem::{Problem, longest_strips};
 use grid::Grid;
+use search::PatternSearch;
+use table::{add_layer, count_profit};
 
-/// Items that may not share a pattern, or only at a price.
+/// Items that may not share a pattern.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Clash {
     /// One item, by its index in the problem.
@@ -38,7 +42,7 @@ struct Layer {
     most: u32,
 }
 
-/// Knapsacks over one set of items, solved again and again for new prices.
+/// Knapsacks over one set of items, solved again and again for new profits.
 #[derive(Debug)]
 pub(super) struct Knapsack {
     grid: Grid,
@@ -51,13 +55,13 @@ pub(super) struct Knapsack {
     /// `table[j * width + c]` is the most that layers `j..` yield in `c` cells.
     table: Vec<i32>,
     width: usize,
+    /// What clashes with each item; empty where nothing clashes.
     clashes: Vec<Vec<usize>>,
-    clashing: bool,
 }
 
 /// What a search for one capacity gave.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Found {
+pub(super) struct FoundPattern {
     /// The best value found.
     pub(super) value: i32,
     /// `(item, count)` by rising item, counts positive.
@@ -77,7 +81,6 @@ impl Knapsack {
             table: Vec::new(),
             width: 0,
             clashes: Vec::new(),
-            clashing: false,
         }
     }
 
@@ -166,14 +169,13 @@ impl Knapsack {
             steps += add_layer(row, below, layer);
         }
         meter.spend(steps / 4 + n_layers as u64);
-        self.clashing = false;
+        self.clashes.clear();
     }
 
     /// Sets the pairs that patterns must not hold together; to be called after [`Knapsack::fill`].
     pub(super) fn set_clashes(&mut self, clashes: &[Clash], n_items: usize) {
-        self.clashing = !clashes.is_empty();
         self.clashes.clear();
-        if self.clashing {
+        if !clashes.is_empty() {
             self.clashes.resize(n_items, Vec::new());
             for clash in clashes {
                 self.clashes[clash.first].push(clash.second);
@@ -227,17 +229,8 @@ impl Knapsack {
         lead: Option<usize>,
         forbidden: &[&[(usize, u32)]],
         meter: &Meter<'_>,
-    ) -> (Option<Found>, bool) {
-        let mut search = Search {
-            knapsack: self,
-            forbidden,
-            best: above,
-            counts: vec![0; self.layers.len()],
-            found: None,
-            nodes: 0,
-            cut_short: false,
-            present: vec![0; if self.clashing { self.clashes.len() } else { 0 }],
-        };
+    ) -> (Option<FoundPattern>, bool) {
+        let mut search = PatternSearch::new(self, above, forbidden);
         match lead {
             None => search.descend(0, capacity, 0),
             Some(idx) => search.options(idx, capacity, 0, 1),
@@ -247,8 +240,8 @@ impl Knapsack {
             self.overrun.set(true);
         }
         let found = search.found.take();
-        meter.spend(u64::from(nodes) * 4);
-        let found = found.map(|(value, counts)| Found {
+        meter.spend(u64::from(nodes) * SEARCH_STEPS);
+        let found = found.map(|(value, counts)| FoundPattern {
             value,
             counts: self.spelled_out(&counts),
         });
@@ -264,195 +257,5 @@ impl Knapsack {
             .collect();
         spelled.sort_unstable();
         spelled
-    }
-}
-
-fn count_profit(profit: i32, count: u32) -> i32 {
-    i32::try_from(count).map_or(i32::MAX, |count| profit.saturating_mul(count))
-}
-
-/// Computes `row[c] = max over counts k <= most of below[c - k cells] + k profit`; returns steps.
-///
-/// The first pass reads `below`, so that no row is only copied.
-fn add_layer(row: &mut [i32], below: &[i32], layer: Layer) -> u64 {
-    let width = row.len();
-    let cells = layer.cells.max(1);
-    if cells >= width {
-        row.copy_from_slice(below);
-        return width as u64;
-    }
-    let fits = (width - 1) / cells;
-    if layer.most as usize >= fits && fits > 1 {
-        take_any_number(row, below, cells, layer.profit);
-        return width as u64;
-    }
-    row[..cells].copy_from_slice(&below[..cells]);
-    let targets = row[cells..].iter_mut().zip(&below[cells..]);
-    for ((target, &same), &before) in targets.zip(below) {
-        *target = same.max(before + layer.profit);
-    }
-    // Binary splitting: counts 1, 2, 4, ... and a rest reach every count up to the limit.
-    let mut rest = (layer.most as usize).min(fits) - 1;
-    let mut block = 2usize;
-    let mut steps = width as u64;
-    while rest > 0 {
-        let taken = block.min(rest);
-        let profit = count_profit(layer.profit, u32::try_from(taken).unwrap_or(u32::MAX));
-        take_once(row, cells * taken, profit);
-        steps += width as u64;
-        rest -= taken;
-        block *= 2;
-    }
-    steps
-}
-
-/// `row[c] = max(below[c], row[c - cells] + profit)` upwards, so that an item may be taken again.
-fn take_any_number(row: &mut [i32], below: &[i32], cells: usize, profit: i32) {
-    row[..cells].copy_from_slice(&below[..cells]);
-    let mut start = cells;
-    while start < row.len() {
-        let end = (start + cells).min(row.len());
-        let (left, right) = row.split_at_mut(start);
-        let targets = right[..end - start].iter_mut().zip(&below[start..end]);
-        for ((target, &same), &before) in targets.zip(&left[start - cells..]) {
-            *target = same.max(before + profit);
-        }
-        start = end;
-    }
-}
-
-/// `row[c] = max(row[c], row[c - cells] + profit)` downwards, so that an item is taken once.
-fn take_once(row: &mut [i32], cells: usize, profit: i32) {
-    let mut end = row.len();
-    while end > cells {
-        let start = end.saturating_sub(cells).max(cells);
-        let (left, right) = row.split_at_mut(start);
-        let source = &left[start - cells..];
-        for (target, &before) in right[..end - start].iter_mut().zip(source) {
-            *target = (*target).max(before + profit);
-        }
-        end = start;
-    }
-}
-
-/// Depth-first search for the best pattern.
-struct Search<'a> {
-    knapsack: &'a Knapsack,
-    forbidden: &'a [&'a [(usize, u32)]],
-    best: i32,
-    counts: Vec<u32>,
-    found: Option<(i32, Vec<u32>)>,
-    nodes: u32,
-    cut_short: bool,
-    /// How many layers now in the pattern clash with each item.
-    present: Vec<u32>,
-}
-
-impl Search<'_> {
-    fn bound(&self, idx: usize, rest: i64) -> i32 {
-        let knapsack = self.knapsack;
-        knapsack.table[idx * knapsack.width + knapsack.cells(rest).min(knapsack.width - 1)]
-    }
-
-    fn descend(&mut self, mut idx: usize, rest: i64, value: i32) {
-        let knapsack = self.knapsack;
-        let n_layers = knapsack.layers.len();
-        self.nodes += 1;
-        if self.nodes > SEARCH_NODES {
-            self.cut_short = true;
-            return;
-        }
-        let cell = knapsack.cells(rest).min(knapsack.width - 1);
-        loop {
-            if value + knapsack.table[idx * knapsack.width + cell] <= self.best {
-                return;
-            }
-            if idx == n_layers {
-                if !self.forbidden.is_empty() {
-                    let counts = knapsack.spelled_out(&self.counts);
-                    if self.forbidden.iter().any(|pattern| **pattern == counts[..]) {
-                        return;
-                    }
-                }
-                self.best = value;
-                self.found = Some((value, self.counts.clone()));
-                return;
-            }
-            if knapsack.layers[idx].size <= rest {
-                break;
-            }
-            idx += 1;
-        }
-        self.options(idx, rest, value, 0);
-    }
-
-    /// Tries every count of layer `idx` from `least` on, the most promising first.
-    fn options(&mut self, idx: usize, rest: i64, value: i32, least: u32) {
-        let layer = self.knapsack.layers[idx];
-        let fits = u32::try_from(rest / layer.size).unwrap_or(u32::MAX);
-        let mut most = layer.most.min(fits);
-        if self.knapsack.clashing {
-            if self.present[layer.item] > 0 {
-                most = 0;
-            } else if self.knapsack.clashes[layer.item].contains(&layer.item) {
-                most = most.min(1);
-            }
-        }
-        if least > most {
-            return;
-        }
-        // The bound of a count falls off around the best one: go through counts by falling bound.
-        let mut first = least;
-        let mut first_bound = i32::MIN;
-        for count in (least..=most).rev() {
-            let bound = value
-                + count_profit(layer.profit, count)
-                + self.bound(idx + 1, rest - i64::from(count) * layer.size);
-            if bound > first_bound {
-                first_bound = bound;
-                first = count;
-            }
-        }
-        if first_bound <= self.best {
-            return;
-        }
-        self.take(idx, rest, value, first);
-        for count in (least..=most).rev() {
-            if count == first {
-                continue;
-            }
-            let rest_after = rest - i64::from(count) * layer.size;
-            if value + count_profit(layer.profit, count) + self.bound(idx + 1, rest_after)
-                > self.best
-            {
-                self.take(idx, rest, value, count);
-            }
-            if self.cut_short {
-                return;
-            }
-        }
-    }
-
-    fn take(&mut self, idx: usize, rest: i64, value: i32, count: u32) {
-        let knapsack = self.knapsack;
-        let layer = knapsack.layers[idx];
-        self.counts[idx] = count;
-        let clashing = knapsack.clashing && count > 0;
-        if clashing {
-            for &other in &knapsack.clashes[layer.item] {
-                self.present[other] += 1;
-            }
-        }
-        self.descend(
-            idx + 1,
-            rest - i64::from(count) * layer.size,
-            value + count_profit(layer.profit, count),
-        );
-        if clashing {
-            for &other in &knapsack.clashes[layer.item] {
-                self.present[other] -= 1;
-            }
-        }
-        self.counts[idx] = 0;
     }
 }

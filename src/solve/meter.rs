@@ -4,7 +4,28 @@ use std::cell::Cell;
 
 use crate::cutting::End;
 
-use super::params::{POLL_EVERY, WORK_LIMIT};
+use super::params::{BRIEF_WORK, FULL_WORK, LONG_WORK, POLL_EVERY, SHORT_WORK};
+
+/// How much work a search may take, in the solver's own steps, so that it ends alike on every machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Share(u64);
+
+impl Share {
+    /// All that the solver allows itself: about a minute on one core.
+    pub const FULL: Share = Share(FULL_WORK);
+    /// For the one answer that others are measured by: some ten seconds.
+    pub const LONG: Share = Share(LONG_WORK);
+    /// For one answer among many: a second or two.
+    pub const SHORT: Share = Share(SHORT_WORK);
+    /// For a trial: what is not decided then is asked for in another way.
+    pub const BRIEF: Share = Share(BRIEF_WORK);
+
+    /// So many steps of work; a million take about a millisecond.
+    #[must_use]
+    pub const fn steps(steps: u64) -> Share {
+        Share(steps)
+    }
+}
 
 /// A counter of elementary steps (a cell of a table, a nonzero of a column) with the caller's stop condition.
 ///
@@ -13,18 +34,18 @@ pub(super) struct Meter<'a> {
     stop: &'a dyn Fn() -> bool,
     work: Cell<u64>,
     next_poll: Cell<u64>,
-    limit: Cell<u64>,
+    limit: u64,
     end: Cell<Option<End>>,
 }
 
 impl<'a> Meter<'a> {
-    /// A fresh counter.
-    pub(super) fn new(stop: &'a dyn Fn() -> bool) -> Meter<'a> {
+    /// A fresh counter that ends the search after `share`.
+    pub(super) fn new(stop: &'a dyn Fn() -> bool, share: Share) -> Meter<'a> {
         Meter {
             stop,
             work: Cell::new(0),
             next_poll: Cell::new(0),
-            limit: Cell::new(WORK_LIMIT),
+            limit: share.0,
             end: Cell::new(None),
         }
     }
@@ -36,7 +57,7 @@ impl<'a> Meter<'a> {
         if self.end.get().is_some() {
             return false;
         }
-        if work >= self.limit.get() {
+        if work >= self.limit {
             self.end.set(Some(End::WorkLimit));
             return false;
         }

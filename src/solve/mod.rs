@@ -1,13 +1,16 @@
 //! Solves a cutting-stock instance and proves a lower bound in integers.
 //!
-//! The way of an instance: `normalize` splits it into connected parts; each part is a `problem`, for which
+//! The way of an instance: its components are solved one after another; `normalize` makes a `problem` of each, for which
 //! `heuristic` builds plans, `master` solves the linear relaxation by column generation over `lp` and `knapsack`,
-//! `bound` turns prices into proofs, and `branch` closes what gap is left.
+//! `bound` turns duals into proofs, and `branch` closes what gap is left.
 //! Start reading at [`solve`], then `component`, then `branch`.
+//!
+//! Who asks for many instances that have much in common asks a [`Session`], which solves no component twice.
 
 mod bound;
 mod branch;
 mod certify;
+mod check;
 mod component;
 mod heuristic;
 mod knapsack;
@@ -17,12 +20,19 @@ mod meter;
 mod normalize;
 mod params;
 mod problem;
+mod session;
 mod taken;
+mod threads;
 
-use crate::cutting::{BoardUse, Bound, Certificate, End, Instance, Solution};
+use std::sync::Arc;
 
-use component::Wanted;
+use crate::cutting::{BoardUse, Component, Instance, Solution};
+
 use meter::Meter;
+
+pub use meter::Share;
+pub use session::{Session, Task};
+pub use threads::in_parallel;
 
 /// What the caller may steer.
 pub struct Control<'a> {
@@ -37,8 +47,8 @@ pub struct Control<'a> {
 pub struct Known<'a> {
     /// Only plans that cost less are of interest: the search ends when it is proved that there is none.
     pub below: Option<i64>,
-    /// A plan to begin with; of a part of the instance for which it does not cut everything in the demand, or takes what
-    /// is not there, it is passed over.
+    /// A plan to begin with; of a component of the instance for which it does not cut everything in the demand, or takes
+    /// what is not there, it is passed over.
     pub start: &'a [BoardUse],
 }
 
@@ -69,149 +79,73 @@ pub fn solve(instance: &Instance, control: &Control<'_>) -> Solution {
 /// Only if the solver itself is at fault: the solution is checked against the instance before it is returned.
 pub fn solve_knowing(instance: &Instance, known: &Known<'_>, control: &Control<'_>) -> Solution {
     let stop = || (control.stop)();
-    let meter = Meter::new(&stop);
-    let (parts, placed) = normalize::split(instance);
-    let mut missing: Vec<u32> = instance
-        .items
-        .iter()
-        .zip(&placed)
-        .map(|(item, &placed)| if placed { 0 } else { item.demand })
-        .collect();
-    let mut missing_bound: u64 = weigh(instance, &missing);
-    let mut boards = Vec::new();
-    let (mut cost, mut cost_bound) = (0i128, 0i128);
-    let mut proved = true;
-    let mut certificate = Certificate::default();
-    for part in &parts {
-        let unit = i128::from(part.cost_unit);
-        let report = |value: i64, bound: i64| {
-            // Parts already solved count with their own values.
-            let value = cost + i128::from(value) * unit;
-            let bound = cost_bound + i128::from(bound) * unit;
-            (control.progress)(Progress {
-                value: clamp(value),
-                bound: clamp(bound),
-            });
-        };
-        // What is known of several parts together says nothing of one of them.
-        let below = known.below.filter(|_| parts.len() == 1);
-        let wanted = Wanted {
-            below: below.map_or(i64::MAX, |below| div_ceil(below, part.cost_unit)),
-            start: part.lower(known.start),
-        };
-        let answer = component::solve(&part.problem, &wanted, &meter, &report);
-        part.raise(
-            instance,
-            &answer.problem,
-            &answer.plan,
-            &mut boards,
-            &mut missing,
-        );
-        proved &= answer.proved;
-        certificate
-            .parts
-            .extend(answer.tree.map(|tree| tree.raise(part)));
-        missing_bound += answer.missing_bound;
-        cost += i128::from(answer.cost) * unit;
-        cost_bound += i128::from(answer.cost_bound) * unit;
+    let meter = Meter::new(&stop, Share::FULL);
+    let components = instance.components();
+    let none = vec![None; components.len()];
+    let solved = in_turn(&components, none, known, control, |own, known, control| {
+        Arc::new(component::solve(
+            &own.instance,
+            known,
+            &meter,
+            control.progress,
+        ))
+    });
+    put_together(instance, components.iter().zip(&solved))
+}
+
+/// Solves those of `components` that are not `solved` yet, one after another.
+///
+/// What is known of the whole is told of each: it costs less than what is asked for less what the others cost at least.
+fn in_turn(
+    components: &[Component],
+    solved: Vec<Option<Arc<Solution>>>,
+    known: &Known<'_>,
+    control: &Control<'_>,
+    solve: impl Fn(&Component, &Known<'_>, &Control<'_>) -> Arc<Solution>,
+) -> Vec<Arc<Solution>> {
+    let mut so_far = Progress { value: 0, bound: 0 };
+    for solution in solved.iter().flatten() {
+        so_far = so_far.and(solution.cost, solution.bound.cost);
     }
-    let end = if proved {
-        End::Proved
-    } else {
-        meter.end().unwrap_or(End::WorkLimit)
+    let mut solve_next = |own: &Component| {
+        let start = own.lower(known.start);
+        let known = Known {
+            below: known.below.map(|below| below.saturating_sub(so_far.bound)),
+            start: &start,
+        };
+        let progress = |own: Progress| (control.progress)(so_far.and(own.value, own.bound));
+        let control = Control {
+            stop: control.stop,
+            progress: &progress,
+        };
+        let solution = solve(own, &known, &control);
+        so_far = so_far.and(solution.cost, solution.bound.cost);
+        solution
     };
-    let solution = Solution {
-        boards,
-        missing,
-        cost: clamp(cost),
-        bound: Bound {
-            missing_pieces: missing_bound,
-            cost: clamp(cost_bound),
-        },
-        end,
-        certificate: Some(certificate),
-    };
-    assert_feasible(instance, &solution);
-    solution
+    let solved = components.iter().zip(solved);
+    solved
+        .map(|(own, solved)| solved.unwrap_or_else(|| solve_next(own)))
+        .collect()
 }
 
-/// `value / unit`, rounded up.
-fn div_ceil(value: i64, unit: i64) -> i64 {
-    value.div_euclid(unit) + i64::from(value.rem_euclid(unit) > 0)
+/// The solution of the whole out of those of its components.
+fn put_together<'a>(
+    instance: &Instance,
+    solved: impl Iterator<Item = (&'a Component, &'a Arc<Solution>)>,
+) -> Solution {
+    let whole = Solution::of_components(instance, solved.map(|(own, solution)| (own, &**solution)));
+    check::assert_feasible(instance, &whole);
+    whole
 }
 
-fn clamp(value: i128) -> i64 {
-    i64::try_from(value).unwrap_or(i64::MAX)
-}
-
-fn weigh(instance: &Instance, missing: &[u32]) -> u64 {
-    instance
-        .items
-        .iter()
-        .zip(missing)
-        .map(|(item, &count)| u64::from(item.pieces) * u64::from(count))
-        .sum()
-}
-
-/// Checks in integers that `solution` answers `instance`.
-fn assert_feasible(instance: &Instance, solution: &Solution) {
-    let mut cut: Vec<u64> = vec![0; instance.items.len()];
-    let mut used: Vec<u64> = vec![0; instance.stocks.len()];
-    let mut cost = 0i128;
-    for board in &solution.boards {
-        let stock = &instance.stocks[board.stock];
-        let layout = &stock.layouts[board.layout];
-        assert_eq!(
-            layout.strips.len(),
-            board.patterns.len(),
-            "one pattern for each strip"
-        );
-        for (&strip, pattern) in layout.strips.iter().zip(&board.patterns) {
-            let strip = &instance.strips[strip];
-            let mut length = 0i128;
-            for &(item, count) in &pattern.counts {
-                assert!(
-                    strip.items.contains(&item),
-                    "an item lies on a strip that may hold it"
-                );
-                length += i128::from(instance.items[item].size) * i128::from(count);
-                cut[item] += u64::from(count) * u64::from(board.times);
-            }
-            assert!(
-                pattern.counts.is_empty() || length <= i128::from(strip.capacity),
-                "a pattern fits its strip"
-            );
+impl Progress {
+    /// The same with a component more.
+    fn and(self, value: i64, bound: i64) -> Progress {
+        Progress {
+            value: self.value.saturating_add(value),
+            bound: self.bound.saturating_add(bound),
         }
-        used[board.stock] += u64::from(board.times);
-        cost += i128::from(stock.cost) * i128::from(board.times);
     }
-    for (idx, item) in instance.items.iter().enumerate() {
-        assert_eq!(
-            cut[idx] + u64::from(solution.missing[idx]),
-            u64::from(item.demand),
-            "each piece is cut once"
-        );
-    }
-    for (stock, &used) in instance.stocks.iter().zip(&used) {
-        assert!(
-            stock.supply.is_none_or(|supply| used <= u64::from(supply)),
-            "no stock is used beyond its supply"
-        );
-    }
-    assert_eq!(clamp(cost), solution.cost, "the cost is that of the boards");
-    let value = Bound {
-        missing_pieces: weigh(instance, &solution.missing),
-        cost: solution.cost,
-    };
-    assert!(
-        solution.bound <= value,
-        "no bound lies above the value it bounds"
-    );
-    assert_eq!(
-        solution.bound == value,
-        solution.end == End::Proved,
-        "a proof is where value and bound meet"
-    );
 }
 
 #[cfg(test)]

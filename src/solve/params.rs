@@ -1,7 +1,13 @@
 //! Every tolerance and limit of the search, each with what it decides.
 
 /// Work after which the search gives up, in steps of [`super::meter::Meter`]; about a minute on one core.
-pub(super) const WORK_LIMIT: u64 = 60_000_000_000;
+pub(super) const FULL_WORK: u64 = 60_000_000_000;
+/// The same for the one answer that others are measured by; some ten seconds.
+pub(super) const LONG_WORK: u64 = 6_000_000_000;
+/// The same for one answer among many; a second or two.
+pub(super) const SHORT_WORK: u64 = 800_000_000;
+/// The same for a trial of which little is lost when it is not decided.
+pub(super) const BRIEF_WORK: u64 = 200_000_000;
 /// Steps between two questions to the caller's stop condition; a few milliseconds.
 pub(super) const POLL_EVERY: u64 = 2_000_000;
 
@@ -14,7 +20,7 @@ pub(super) const PIVOT_TOLERANCE: f64 = 1e-7;
 /// How far below zero the ratio test may let a basic variable go to find a larger pivot.
 pub(super) const RATIO_SLACK: f64 = 1e-10;
 /// Size of the disturbance of right-hand sides; without it degenerate vertices stall the simplex.
-pub(super) const PERTURBATION: f64 = 1e-3;
+pub(super) const DISTURBANCE: f64 = 1e-3;
 /// Exchanges before a factorized basis is factorized anew.
 pub(super) const ETA_LIMIT: usize = 64;
 /// Rows up to which the inverse of the basis is written out.
@@ -51,7 +57,7 @@ pub(super) const SEARCH_NODES: u32 = 20_000;
 pub(super) const FIRST_PENALTY: f64 = 12.0;
 /// Factor by which the penalty grows while pieces stay missing.
 pub(super) const PENALTY_STEP: f64 = 40.0;
-/// The penalty grows no further; beyond, prices lose their digits.
+/// The penalty grows no further; beyond, duals lose their digits.
 pub(super) const LARGEST_PENALTY: f64 = 1e6;
 /// Patterns of one kind that a pricing may bring, shared among the kinds.
 pub(super) const MOST_LEADS: usize = 24;
@@ -67,7 +73,7 @@ pub(super) const DIVE_ROUNDS: usize = 3;
 pub(super) const MAX_ROUNDS: usize = 2_000;
 /// Dives from the root's solution.
 pub(super) const ROOT_DIVES: u32 = 6;
-/// Share of the best prices so far in the point at which the next pricing is done.
+/// Share of the best duals so far in the point at which the next pricing is done.
 pub(super) const SMOOTHING: f64 = 0.7;
 /// Work of the simplex between two pricings, in terms of the work of a pricing.
 pub(super) const LP_SHARE: u64 = 20;
@@ -98,3 +104,75 @@ pub(super) const LEAST_RISE: f64 = 1e-5;
 pub(super) const DIVE_PART: u64 = 3;
 /// From each of so many nodes a dive is made in any case.
 pub(super) const EAGER_NODES: u64 = 20;
+
+/// An entry of a row below this does not let its variable enter in the dual simplex; a smaller one is rounding.
+pub(super) const SMALLEST_ENTRY: f64 = 1e-9;
+/// A smaller entry does not move a total that is to be bounded.
+pub(super) const UNMOVED: f64 = 1e-7;
+/// A step below this leaves the primal simplex where it was.
+pub(super) const STANDSTILL: f64 = 1e-12;
+/// Exchanges, for each row and column and besides, after which the primal simplex stops where it is; far more than any
+/// program needs that does not go round in circles.
+pub(super) const EXCHANGE_LIMIT: (usize, usize) = (20, 10 * STALL_LIMIT);
+/// Turns of dual and primal simplex before a program counts as solved though its end, judged anew, is not optimal.
+pub(super) const SOLVE_TURNS: u32 = 8;
+/// Exchanges before it is looked at whether they have made a factorized basis slow.
+pub(super) const ETA_LEAST: usize = 8;
+/// It is slow when they have more nonzeros than this many times its own and so many besides.
+pub(super) const ETA_CROWDED: (usize, usize) = (3, 500);
+/// The pivot of a singleton, which needs no elimination, is at least this share of the largest in its column.
+pub(super) const SINGLETON_SHARE: f64 = 0.01;
+/// Irrational steps of fixed scatters: the fractional parts of their multiples lie evenly in one dimension (the golden
+/// ratio), or together in two (the plastic number).
+pub(super) const SCATTER: [f64; 3] = [
+    0.618_033_988_749_894_9,
+    0.754_877_666_246_692_8,
+    0.569_840_290_998_053_3,
+];
+
+/// Duals are rounded to multiples of this part of the dearest board, or of a coarser one.
+pub(super) const FINEST_SCALE: i64 = 1 << 29;
+/// No pattern may be worth as much as this, so that a table of 32-bit numbers never overflows.
+pub(super) const WORTH_LIMIT: i64 = 1 << 30;
+/// A pattern that is worth no more than its cost and this is noise of the rounding; each unit of it costs the bound a
+/// unit for each board.
+pub(super) const LEAST_GAIN: i64 = 2;
+/// Patterns that a pricing may bring of each kind, whatever its share of [`MOST_LEADS`] is.
+pub(super) const LEAST_LEADS: usize = 4;
+/// One pattern for so many items and each kind may come in any case, so that large programs do not wait for columns.
+pub(super) const LEADS_PER_ITEM: usize = 4;
+/// Steps of work that a node of the search for a pattern counts.
+pub(super) const SEARCH_STEPS: u64 = 4;
+/// A finer grid is taken only if it leaves less than this part of the slack.
+pub(super) const FINER_GAIN: f64 = 0.9;
+/// A grid that the sizes share but for a common rest is taken if it leaves less than this part of the slack.
+pub(super) const SHARED_GAIN: f64 = 0.5;
+/// Such a grid has at least and at most so many cells; fewer tell nothing, more are slow.
+pub(super) const SHARED_CELLS: (f64, f64) = (200.0, 2.0 * 12_000.0);
+/// Into at most so many parts is the common step divided to look for such a grid.
+pub(super) const MOST_PARTS: i64 = 64;
+/// With less slack than this, in cells, nothing better is looked for.
+pub(super) const GOOD_SLACK: f64 = 0.6;
+/// What a quotient is raised by before it is rounded down to whole cells, so that exact multiples stay whole.
+pub(super) const CELL_NUDGE: f64 = 1e-9;
+
+/// Rows miss their sides by more than this when the program cannot meet the demand.
+pub(super) const SHORT_ABOVE: f64 = 1e-6;
+/// With a larger shortfall the value of the program and its duals are those of penalties, and say little of the cost.
+pub(super) const SMALL_SHORTFALL: f64 = 1e-5;
+/// In a dive the demand is met within this; finer than [`SHORT_ABOVE`], as only whole columns are left to go.
+pub(super) const MET_WITHIN: f64 = 1e-7;
+/// Columns with a reduced cost below this are never set aside: they may be as good as basic ones.
+pub(super) const DEAR_ABOVE: f64 = 1e-6;
+/// By how much a scatter may change the order of fractions in a dive.
+pub(super) const DIVE_DISTURBANCE: f64 = 0.3;
+/// A dive that fails below the root is closed by an exact search at one node out of so many.
+pub(super) const CLOSE_EVERY: u64 = 16;
+/// What is nearer to a whole number than this is no fraction to split by.
+pub(super) const LEAST_FRACTION: f64 = 1e-5;
+/// Weight, against 1 of all boards or of one kind, of a split by some kinds or one way to rip, which decides less.
+pub(super) const PART_WEIGHT: f64 = 0.9;
+/// In sequential value correction the past counts between this many times as much and as little as it would.
+pub(super) const INERTIA: f64 = 1.5;
+/// Values of sequential value correction are whole numbers up to 2 to this power.
+pub(super) const PROFIT_BITS: u32 = 20;

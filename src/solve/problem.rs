@@ -15,16 +15,16 @@ pub(super) struct Problem {
     /// `pieces[i]` pieces are missing when one of item `i` is.
     pub(super) pieces: Vec<u32>,
     /// The strips that kinds yield.
-    pub(super) strips: Vec<StripKind>,
+    pub(super) strips: Vec<GroupedStrip>,
     /// Sets of items, rising, that some strips share.
     pub(super) groups: Vec<Vec<usize>>,
     /// The kinds of board.
-    pub(super) kinds: Vec<Kind>,
+    pub(super) kinds: Vec<StockKind>,
 }
 
 /// A strip: its capacity in nanometres and the set of items that may lie on it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct StripKind {
+pub(super) struct GroupedStrip {
     /// Usable length in nanometres.
     pub(super) capacity: i64,
     /// Index into [`Problem::groups`].
@@ -32,7 +32,7 @@ pub(super) struct StripKind {
 }
 
 /// The capacity of the longest strip of each of `n_groups` groups; 0 for a group without a strip.
-pub(super) fn longest_strips(strips: &[StripKind], n_groups: usize) -> Vec<i64> {
+pub(super) fn longest_strips(strips: &[GroupedStrip], n_groups: usize) -> Vec<i64> {
     let mut longest = vec![0; n_groups];
     for strip in strips {
         longest[strip.group] = strip.capacity.max(longest[strip.group]);
@@ -42,7 +42,7 @@ pub(super) fn longest_strips(strips: &[StripKind], n_groups: usize) -> Vec<i64> 
 
 /// A kind of board, or the make-believe kind that leaves an item out.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Kind {
+pub(super) struct StockKind {
     /// Cost of one, divided by the common divisor of all costs of the component.
     pub(super) cost: i64,
     /// Board length, for ties.
@@ -59,7 +59,7 @@ pub(super) struct Kind {
 
 /// A board: which kind, how divided, what is cut from each strip.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Board {
+pub(super) struct CutBoard {
     /// Index of the kind.
     pub(super) kind: usize,
     /// Index of the layout within the kind.
@@ -72,9 +72,9 @@ pub(super) struct Board {
 
 /// Boards with their numbers: a plan for one component.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(super) struct Plan {
+pub(super) struct BoardPlan {
     /// Each board and how many are cut so.
-    pub(super) boards: Vec<(Board, u32)>,
+    pub(super) boards: Vec<(CutBoard, u32)>,
     /// Cost, in the component's unit.
     pub(super) cost: i64,
     /// Board length, for ties; capped at the largest number.
@@ -84,7 +84,7 @@ pub(super) struct Plan {
 }
 
 impl Problem {
-    /// Cost of the dearest kind of board, 1 at the least: the unit in which prices are told.
+    /// Cost of the dearest kind of board, 1 at the least: the unit in which duals are told.
     pub(super) fn dearest(&self) -> i64 {
         let costs = self.kinds.iter().map(|kind| kind.cost);
         costs.max().unwrap_or(1).max(1)
@@ -123,17 +123,17 @@ impl Problem {
                     .collect()
             })
             .collect();
-        let mut kinds: Vec<Kind> = self
+        let mut kinds: Vec<StockKind> = self
             .kinds
             .iter()
             .zip(supply)
-            .map(|(kind, &left)| Kind {
+            .map(|(kind, &left)| StockKind {
                 limit: left,
                 ..kind.clone()
             })
             .collect();
         let at_hand: Vec<usize> = (0..loose.len()).filter(|&strip| loose[strip] > 0).collect();
-        kinds.extend(at_hand.iter().map(|&strip| Kind {
+        kinds.extend(at_hand.iter().map(|&strip| StockKind {
             cost: 0,
             length: 0,
             limit: loose[strip],
@@ -163,10 +163,10 @@ impl Problem {
     /// Makes a plan of boards that may cut too much: surplus pieces are left out, empty boards put back.
     ///
     /// Returns `None` when some piece is not cut or a supply is exceeded.
-    pub(super) fn plan_from(&self, boards: &[(Board, u32)]) -> Option<Plan> {
+    pub(super) fn plan_from(&self, boards: &[(CutBoard, u32)]) -> Option<BoardPlan> {
         let mut left = self.demand.clone();
         let mut used: Vec<u64> = vec![0; self.kinds.len()];
-        let mut merged: Vec<(Board, u32)> = Vec::new();
+        let mut merged: Vec<(CutBoard, u32)> = Vec::new();
         for (board, times) in boards {
             let mut rest = *times;
             while rest > 0 {
@@ -203,9 +203,9 @@ impl Problem {
             }
             same
         });
-        let mut plan = Plan {
+        let mut plan = BoardPlan {
             boards: merged,
-            ..Plan::default()
+            ..BoardPlan::default()
         };
         let (mut cost, mut length) = (0i128, 0i128);
         for (board, times) in &plan.boards {
@@ -223,7 +223,7 @@ impl Problem {
     }
 }
 
-impl Plan {
+impl BoardPlan {
     /// What makes one plan better than another: cost, then board length, then number of boards.
     pub(super) fn rank(&self) -> (i64, i64, u64) {
         (self.cost, self.length, self.n_boards)
@@ -237,7 +237,7 @@ pub(super) fn times_within(counts: &[(usize, u32)], left: &[u32]) -> u32 {
 }
 
 /// The part of `board` that is still needed when `left` pieces are.
-pub(super) fn trim(board: &Board, left: &[u32]) -> Board {
+pub(super) fn trim(board: &CutBoard, left: &[u32]) -> CutBoard {
     if board
         .counts
         .iter()
@@ -267,7 +267,7 @@ pub(super) fn trim(board: &Board, left: &[u32]) -> Board {
         }
         parts.push(kept_part);
     }
-    Board {
+    CutBoard {
         kind: board.kind,
         layout: board.layout,
         counts,

@@ -4,29 +4,29 @@ use std::collections::VecDeque;
 
 use crate::cutting::add_count;
 
-use super::master::Source;
-use super::problem::{Board, Problem};
+use super::master::ColumnSource;
+use super::problem::{CutBoard, Problem};
 
 /// `(item, count)`, items rising.
-type Counts = Vec<(usize, u32)>;
+type ItemCounts = Vec<(usize, u32)>;
 
 /// What has been taken so far on the way to a plan, in the problem's own items.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Taken {
+pub(super) struct TakenBoards {
     /// Boards with all their patterns.
-    pub(super) boards: Vec<(Board, u32)>,
+    pub(super) boards: Vec<(CutBoard, u32)>,
     /// Ripped boards: kind, layout, how many.
     ripped: Vec<(usize, usize, u32)>,
     /// Patterns for strips of ripped boards: strip, pattern, how many.
-    cuts: Vec<(usize, Counts, u32)>,
+    cuts: Vec<(usize, ItemCounts, u32)>,
 }
 
-impl Taken {
+impl TakenBoards {
     /// Takes `times` columns of `source` with the pattern `counts`.
-    pub(super) fn add(&mut self, source: &Source, counts: Counts, times: u32) {
+    pub(super) fn add(&mut self, source: &ColumnSource, counts: ItemCounts, times: u32) {
         match *source {
-            Source::Whole { kind, layout, .. } => {
-                let board = Board {
+            ColumnSource::Whole { kind, layout, .. } => {
+                let board = CutBoard {
                     kind,
                     layout,
                     counts,
@@ -34,8 +34,8 @@ impl Taken {
                 };
                 self.boards.push((board, times));
             }
-            Source::Absent { kind } => {
-                let board = Board {
+            ColumnSource::Absent { kind } => {
+                let board = CutBoard {
                     kind,
                     layout: 0,
                     counts,
@@ -43,27 +43,27 @@ impl Taken {
                 };
                 self.boards.push((board, times));
             }
-            Source::Ripped { kind, layout, .. } => self.ripped.push((kind, layout, times)),
-            Source::Strip { strip } => self.cut(strip, counts, times),
+            ColumnSource::Ripped { kind, layout, .. } => self.ripped.push((kind, layout, times)),
+            ColumnSource::Strip { strip } => self.cut(strip, counts, times),
         }
     }
 
     /// Takes `times` strips with the pattern `counts`.
-    pub(super) fn cut(&mut self, strip: usize, counts: Counts, times: u32) {
+    pub(super) fn cut(&mut self, strip: usize, counts: ItemCounts, times: u32) {
         self.cuts.push((strip, counts, times));
     }
 
     /// Whole boards: the patterns dealt out to the strips of the ripped boards, the cheapest boards first.
     ///
     /// `None` when there are more patterns than strips.
-    pub(super) fn into_boards(self, problem: &Problem) -> Option<Vec<(Board, u32)>> {
-        let Taken {
+    pub(super) fn into_boards(self, problem: &Problem) -> Option<Vec<(CutBoard, u32)>> {
+        let TakenBoards {
             mut boards,
             mut ripped,
             mut cuts,
         } = self;
         cuts.sort();
-        let mut waiting: Vec<VecDeque<Counts>> = vec![VecDeque::new(); problem.strips.len()];
+        let mut waiting: Vec<VecDeque<ItemCounts>> = vec![VecDeque::new(); problem.strips.len()];
         for (strip, counts, times) in cuts {
             for _ in 0..times {
                 waiting[strip].push_back(counts.clone());
@@ -72,7 +72,7 @@ impl Taken {
         ripped.sort_by_key(|&(kind, layout, _)| (problem.kinds[kind].cost, kind, layout));
         for (kind, layout, times) in ripped {
             for _ in 0..times {
-                let parts: Vec<Counts> = problem.kinds[kind].layouts[layout]
+                let parts: Vec<ItemCounts> = problem.kinds[kind].layouts[layout]
                     .iter()
                     .map(|&strip| waiting[strip].pop_front().unwrap_or_default())
                     .collect();
@@ -84,12 +84,12 @@ impl Taken {
 }
 
 /// A board of several strips with a pattern for each.
-fn ripped_board(kind: usize, layout: usize, parts: Vec<Counts>) -> Board {
-    let mut counts: Counts = Vec::new();
+fn ripped_board(kind: usize, layout: usize, parts: Vec<ItemCounts>) -> CutBoard {
+    let mut counts: ItemCounts = Vec::new();
     for &(item, count) in parts.iter().flatten() {
         add_count(&mut counts, item, count);
     }
-    Board {
+    CutBoard {
         kind,
         layout,
         counts,

@@ -3,6 +3,7 @@
 
 mod cutgen;
 mod known;
+mod session;
 
 use std::collections::{BTreeMap, HashMap};
 
@@ -189,8 +190,8 @@ fn worth(instance: &Instance, layout: &Layout, price_of: &BTreeMap<usize, i64>) 
 /// Checks a proof by the inequality that `cutting::certificate` states, with knapsacks of its own.
 #[expect(clippy::too_many_lines, reason = "one inequality, term by term")]
 fn check_proof(instance: &Instance, proof: &PartProof) {
-    type Way<'a> = Vec<(&'a [usize], &'a [(usize, usize)], bool, u32)>;
-    let mut stack: Vec<(usize, Way<'_>)> = vec![(0, Vec::new())];
+    type OracleWay<'a> = Vec<(&'a [usize], &'a [(usize, usize)], bool, u32)>;
+    let mut stack: Vec<(usize, OracleWay<'_>)> = vec![(0, Vec::new())];
     let gcd = proof
         .stocks
         .iter()

@@ -58,6 +58,12 @@ pub struct Given {
     pub boards: u32,
     /// To cuts on this board, which the earlier plan names; 0 of a board that it does not use.
     pub cuts: u32,
+    /// Chalk marks to boards of all lines.
+    pub marks: u32,
+    /// The chalk mark on this board, from 0; `None` of one that no earlier plan takes.
+    pub mark: Option<u32>,
+    /// Which strip of the board with that mark it is, from 1; `None` where that is no more than one strip.
+    pub strip: Option<u32>,
 }
 
 /// How a board's price was stated.

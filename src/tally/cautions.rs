@@ -3,15 +3,32 @@
 //! # Source
 //! Common practice, no source, unless a variant names one.
 
-use std::fmt;
+use std::cmp::Reverse;
 
-use crate::frame::Milled;
+use crate::frame::{Milled, Miter, Outline};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip};
+use crate::plan::{Cut, Part, Plan, PlannedStrip, SHORT_WORK, TINY_WORK, is_short};
 
-/// Work shorter than this is short work (12 in): it asks for a longer piece, a clamp or a carrier.
-pub const SHORT_WORK: Length = Length::from_nm(12 * Length::INCH.nm());
+use super::sheet::frame_sheets;
+use super::weights::{SheetKind, WIRE_LIMIT, Weight, frame_weight, twice_face};
+
+/// Strips narrower than this (1 1/2 in) are thin rips: too little room for a hand or a stick between fence and blade.
+pub const THIN_RIP: Length = Length::from_nm(3 * Length::INCH.nm() / 2);
+
+/// The side of a square as large as the largest pane that asks for no second thought: 3 ft, 9 sq ft.
+///
+/// # Source
+/// Derived from 16 CFR 1201.2(a), published, and IBC 2406.4.3, as restated; both are about doors and windows.
+pub const LARGE_PANE: Length = Length::from_nm(3 * Length::FOOT.nm());
+
+/// Glass thinner than this (3/32 in) is for no pane larger than [`THIN_GLASS`]. Common practice, no source.
+const USUAL_GLASS: Length = Length::from_nm(6 * 396_875);
+
+/// Width and height of the largest pane of thin glass, and of any glass (24 x 36, 32 x 40 in); beyond that plastic is
+/// taken. Common practice, no source.
+const THIN_GLASS: [i64; 2] = [24, 36];
+const ANY_GLASS: [i64; 2] = [32, 40];
 
 /// The last stretch of a rip, which a push stick brings past the blade (300 mm).
 ///
@@ -30,6 +47,20 @@ pub enum Caution {
         shortest: Part,
         /// Its length.
         length: Length,
+        /// How many of them are sawn off when less than [`SHORT_WORK`] of the board is left behind them to hold.
+        n_unheld: u64,
+        /// How many of them are shorter than [`TINY_WORK`].
+        n_tiny: u64,
+    },
+    /// Parts are cut with a guillotine chopper: knives, guard and pedal. Common practice; nothing published was found.
+    Chopper {
+        /// How many cuts.
+        n_cuts: u64,
+    },
+    /// Triangles fall loose between mitered neighbors that lie the same way round.
+    LooseTriangles {
+        /// How many.
+        n_triangles: u64,
     },
     /// Parts shorter than [`SHORT_WORK`] are to be milled after they are sawn: they are not to be planed.
     ShortMilledAfterCutting {
@@ -55,11 +86,40 @@ pub enum Caution {
         /// Width of the narrowest strip.
         narrowest: Length,
     },
+    /// Of the strips to be ripped some are narrower than [`THIN_RIP`].
+    ThinRips {
+        /// How many strips.
+        n_strips: u64,
+        /// Width of the narrowest.
+        narrowest: Length,
+    },
     /// Glazing is to be cut and handled.
+    ///
+    /// Protection against cuts where hands meet glass: published, California Code of Regulations, title 8, sec. 3384(a).
     Glazing {
         /// How many sheets.
         n_sheets: u64,
+        /// How many of them may be glass: what is not named as plastic.
+        n_glass: u64,
+        /// Of those, how many are larger than 9 sq ft, see [`LARGE_PANE`].
+        n_large: u64,
+        /// Of those named as glass, how many are larger than is usual for their thickness.
+        n_thin: u64,
     },
+    /// Frames weigh more than [`WIRE_LIMIT`] without their artwork.
+    HeavyFrames {
+        /// How many, copies counted.
+        n_frames: u64,
+        /// The heaviest, an index into `Job::frames`.
+        heaviest: usize,
+        /// What of its weight is known.
+        weight: Weight,
+    },
+    /// Eyes, ears and lungs, and no gloves where something turns. Always given to a plan.
+    ///
+    /// Gloves: published, California Code of Regulations, title 8, sec. 3384(b). Glasses and hearing protection:
+    /// published, CCOHS, jointers and planers. Dust: published, UK HSE, wood dust.
+    Shop,
     /// The sheet is only as good as its figures: measure one real kerf and one real board first. Always given.
     MeasureFirst {
         /// The kerf the plan reckons with.
@@ -71,18 +131,23 @@ pub enum Caution {
     Deferral,
 }
 
-/// The cautions that `plan` of `job` calls for, in the order in which one meets them; the last two always.
+/// The cautions that `plan` calls for, in the order in which one meets them; the last three always.
 ///
 /// # Panics
 /// If `plan` names boards or parts that are not `job`'s.
 pub fn cautions(plan: &Plan) -> Vec<Caution> {
     let job = &plan.job;
     [
+        chopper(plan),
         short_parts(plan),
         short_milled_after_cutting(plan),
         short_offcuts(plan),
+        loose_triangles(plan),
         ripping(plan),
+        thin_rips(plan),
         glazing(job),
+        heavy_frames(job),
+        Some(Caution::Shop),
         Some(Caution::MeasureFirst {
             kerf: job.shop.kerf,
             n_boards: count(plan.boards.len()),
@@ -94,24 +159,65 @@ pub fn cautions(plan: &Plan) -> Vec<Caution> {
     .collect()
 }
 
+/// The cautions that a list of sizes calls for, where nothing is planned yet; the last always.
+pub fn sizes_cautions(job: &Job) -> Vec<Caution> {
+    let found = [glazing(job), heavy_frames(job), Some(Caution::Deferral)];
+    found.into_iter().flatten().collect()
+}
+
 /// A count as it stands in a caution.
 fn count(n: usize) -> u64 {
     u64::try_from(n).expect("a count in memory fits 64 bits")
 }
 
+fn chopper(plan: &Plan) -> Option<Caution> {
+    let n_cuts = plan.boards.iter().map(|board| board.cuts().count()).sum();
+    plan.job.shop.chops().then_some(Caution::Chopper {
+        n_cuts: count(n_cuts),
+    })
+}
+
 fn short_parts(plan: &Plan) -> Option<Caution> {
-    let short: Vec<(Length, Part)> = plan
+    let job = &plan.job;
+    // Each with what is left of the board behind it when it is sawn off.
+    let short: Vec<(Length, Part, Length)> = plan
         .boards
         .iter()
-        .flat_map(PlannedBoard::cuts)
-        .map(|cut| (cut.to - cut.from, cut.part))
-        .filter(|&(length, _)| length < SHORT_WORK)
+        .flat_map(|board| board.cuts().map(move |cut| (board, cut)))
+        .map(|(board, cut)| {
+            let behind = cut.to + cut.part.kerf_along(job);
+            let held = job.boards[board.board_idx].length - behind;
+            (cut.to - cut.from, cut.part, held)
+        })
+        .filter(|&(length, ..)| is_short(length))
         .collect();
-    let &(length, shortest) = short.iter().min()?;
+    let &(length, shortest, _) = short.iter().min()?;
+    let unheld = short.iter().filter(|&&(.., held)| is_short(held));
+    let tiny = short.iter().filter(|&&(length, ..)| length < TINY_WORK);
     Some(Caution::ShortParts {
         n_parts: count(short.len()),
         shortest,
         length,
+        n_unheld: count(unheld.count()),
+        n_tiny: count(tiny.count()),
+    })
+}
+
+fn loose_triangles(plan: &Plan) -> Option<Caution> {
+    let job = &plan.job;
+    let is_loose = |pair: &&[Cut]| {
+        let [left, right] = pair else { return false };
+        let kerfs = [left, right].map(|cut| cut.part.kerf_along(job));
+        let are_mitered = [left, right].map(|cut| cut.part.miter(job) != Miter::Square);
+        let close = right.from - left.to <= kerfs[0].max(kerfs[1]);
+        are_mitered == [true, true] && left.turned == right.turned && close
+    };
+    let strips = plan.boards.iter().flat_map(|board| &board.strips);
+    let n_triangles = strips
+        .map(|strip| strip.cuts.windows(2).filter(is_loose).count())
+        .sum();
+    (n_triangles > 0).then_some(Caution::LooseTriangles {
+        n_triangles: count(n_triangles),
     })
 }
 
@@ -127,7 +233,7 @@ fn short_milled_after_cutting(plan: &Plan) -> Option<Caution> {
         .filter(|strip| milled_after(strip.moulding_idx))
         .flat_map(|strip| &strip.cuts)
         .map(|cut| cut.to - cut.from)
-        .filter(|&length| length < SHORT_WORK)
+        .filter(|&length| is_short(length))
         .collect();
     Some(Caution::ShortMilledAfterCutting {
         n_parts: count(short.len()),
@@ -174,6 +280,24 @@ fn ripping(plan: &Plan) -> Option<Caution> {
     })
 }
 
+fn thin_rips(plan: &Plan) -> Option<Caution> {
+    let job = &plan.job;
+    let thin: Vec<Length> = plan
+        .boards
+        .iter()
+        .flat_map(|board| board.strips.iter().map(move |strip| (board, strip)))
+        .filter_map(|(board, strip)| {
+            let given = job.boards[board.board_idx].width?;
+            strip_width(job, strip).filter(|&width| width < given)
+        })
+        .filter(|&width| width < THIN_RIP)
+        .collect();
+    Some(Caution::ThinRips {
+        n_strips: count(thin.len()),
+        narrowest: thin.iter().copied().min()?,
+    })
+}
+
 /// Width to which a strip is ripped; where the job plans no ripping, that of what is cut from it.
 fn strip_width(job: &Job, strip: &PlannedStrip) -> Option<Length> {
     if job.shop.rip.is_some() {
@@ -187,77 +311,60 @@ fn strip_width(job: &Job, strip: &PlannedStrip) -> Option<Length> {
 }
 
 fn glazing(job: &Job) -> Option<Caution> {
-    let n_sheets: u64 = job
-        .frames
-        .iter()
-        .filter(|frame| frame.glazing.is_some())
-        .map(|frame| u64::from(frame.quantity))
-        .sum();
-    (n_sheets > 0).then_some(Caution::Glazing { n_sheets })
-}
-
-/// A length in millimetres to the nanometre, without needless zeros.
-struct Millimetres(Length);
-
-impl fmt::Display for Millimetres {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let nm = self.0.nm().unsigned_abs();
-        let sign = if self.0 < Length::ZERO { "-" } else { "" };
-        let exact = format!("{sign}{}.{:06}", nm / 1_000_000, nm % 1_000_000);
-        let short = exact.trim_end_matches('0').trim_end_matches('.');
-        write!(out, "{short} mm")
-    }
-}
-
-impl fmt::Display for Caution {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match *self {
-            Caution::ShortParts {
-                n_parts, length, ..
-            } => write!(
-                out,
-                "parts shorter than 12 in: {n_parts}, the shortest {}; saw them off a longer piece, and clamp them or \
-                 hold them in a carrier",
-                Millimetres(length)
-            ),
-            Caution::ShortMilledAfterCutting { n_parts, length } => write!(
-                out,
-                "parts shorter than 12 in that are milled after sawing: {n_parts}, the shortest {}; do not plane them",
-                Millimetres(length)
-            ),
-            Caution::ShortOffcuts { n_strips, shortest } => write!(
-                out,
-                "offcuts shorter than 12 in: {n_strips}, the shortest {}; set the stop on the held side only, and let \
-                 the blade come to rest before reaching for one",
-                Millimetres(shortest)
-            ),
-            Caution::Ripping {
-                n_boards,
-                narrowest,
-            } => write!(
-                out,
-                "boards to be ripped first: {n_boards}, the narrowest strip {}; keep guard and riving knife in place \
-                 and push sticks at hand, for the last {} of every rip",
-                Millimetres(narrowest),
-                Millimetres(PUSH_STICK)
-            ),
-            Caution::Glazing { n_sheets } => write!(
-                out,
-                "sheets of glazing: {n_sheets}; if it is glass, protect hands and eyes and carry one sheet at a time"
-            ),
-            Caution::MeasureFirst { kerf, n_boards } => write!(
-                out,
-                "before the first of the {n_boards} boards is cut, measure one real kerf against the {} reckoned with, \
-                 and one real board of each kind",
-                Millimetres(kerf)
-            ),
-            Caution::Deferral => write!(
-                out,
-                "this sheet replaces neither the manual of the machine, nor the rules of the place, nor the advice of \
-                 someone trained"
-            ),
+    let (mut n_sheets, mut n_glass, mut n_large, mut n_thin) = (0, 0, 0, 0);
+    for sheet in frame_sheets(job) {
+        let Some(pane) = &sheet.frame.glazing else {
+            continue;
+        };
+        let copies = u64::from(sheet.frame.quantity);
+        let kind = SheetKind::of(&pane.name);
+        let size = sheet.package.size;
+        n_sheets += copies;
+        if matches!(kind, Some(SheetKind::Acrylic | SheetKind::Polycarbonate)) {
+            continue;
+        }
+        n_glass += copies;
+        let square = i128::from(LARGE_PANE.nm()) * i128::from(LARGE_PANE.nm());
+        if twice_face(size) > 2 * square {
+            n_large += copies;
+        }
+        let is_thin = pane.thickness < USUAL_GLASS && !is_within(size, THIN_GLASS);
+        if kind == Some(SheetKind::Glass) && (is_thin || !is_within(size, ANY_GLASS)) {
+            n_thin += copies;
         }
     }
+    (n_sheets > 0).then_some(Caution::Glazing {
+        n_sheets,
+        n_glass,
+        n_large,
+        n_thin,
+    })
+}
+
+/// Whether a pane is within so many inches by so many, either way round; of a polygon its side counts twice.
+fn is_within(size: Outline, most: [i64; 2]) -> bool {
+    let sides = match size {
+        Outline::Rectangle { width, height } => [width.min(height), width.max(height)],
+        Outline::Regular { side, .. } => [side * 2; 2],
+    };
+    sides[0] <= Length::INCH * most[0] && sides[1] <= Length::INCH * most[1]
+}
+
+fn heavy_frames(job: &Job) -> Option<Caution> {
+    let heavy: Vec<(Weight, Reverse<usize>)> = frame_sheets(job)
+        .iter()
+        .map(|sheet| frame_weight(sheet).known)
+        .zip((0..).map(Reverse))
+        .filter(|&(weight, _)| weight > WIRE_LIMIT)
+        .collect();
+    let &(weight, Reverse(heaviest)) = heavy.iter().max()?;
+    let copies =
+        |&(_, Reverse(idx)): &(Weight, Reverse<usize>)| u64::from(job.frames[idx].quantity);
+    Some(Caution::HeavyFrames {
+        n_frames: heavy.iter().map(copies).sum(),
+        heaviest,
+        weight,
+    })
 }
 
 #[cfg(test)]

@@ -6,10 +6,12 @@ mod rule_of_thumb;
 mod sheet;
 mod summary;
 mod turning;
+mod weights;
 
-pub use cautions::{Caution, PUSH_STICK, SHORT_WORK, cautions};
+pub use cautions::{Caution, LARGE_PANE, PUSH_STICK, THIN_RIP, cautions, sizes_cautions};
 pub use rack::{NewPiece, rack_added, rack_left};
 pub use rule_of_thumb::{RoughEstimate, nested_length, rule_of_thumb};
 pub use sheet::*;
 pub use summary::*;
 pub use turning::*;
+pub use weights::{FrameWeight, SheetKind, Unweighed, WIRE_LIMIT, Weight, frame_weight};

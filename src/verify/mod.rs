@@ -1,6 +1,6 @@
 //! Checks a plan file and its certificate from the job and the file alone.
 //!
-//! Nothing here is shared with the solver: [`crate::plan::check`] derives every cut again, `model` groups the parts
+//! Nothing here is shared with the solver: [`crate::plan::check()`] derives every cut again, `model` groups the parts
 //! anew, `worth` and `knapsack` find the worth of boards by a method of their own, `proof` adds up what prices prove.
 //! What is shown to hold is said in words by [`Verified`], what is not in [`Finding`]s.
 

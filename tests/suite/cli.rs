@@ -179,7 +179,7 @@ fn faults_write_nothing_and_end_with_exit_code_2() {
     assert_eq!(output.status.code(), Some(2));
     assert_eq!(text(&output.stdout), "");
     assert!(
-        text(&output.stderr).contains("pieces.csv:2"),
+        text(&output.stderr).contains("pieces.csv, line 2"),
         "{}",
         text(&output.stderr)
     );

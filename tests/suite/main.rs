@@ -18,6 +18,7 @@ mod rack;
 mod replan;
 mod rip_oracle;
 mod spare;
+mod terminal;
 mod texts;
 mod turned;
 mod verify;

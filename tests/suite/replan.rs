@@ -129,6 +129,15 @@ fn no_wood_is_used_twice(job: &Job, bench: &Bench) -> Result<(), TestCaseError> 
 
 /// No name stands for two things on any two sheets, and no board is taken that is not there.
 fn names_are_unambiguous(job: &Job, bench: &Bench) -> Result<(), TestCaseError> {
+    prop_assert_eq!(bench.labels().len(), bench.places().count());
+    let mut sticks = BTreeMap::new();
+    for (label, place) in bench.labels() {
+        let stick = bench.stick(place.sheet, place.board);
+        let known = *sticks.entry(label.strip.board).or_insert(stick);
+        prop_assert_eq!(known, stick, "{} stands for two boards", label.strip.board);
+    }
+    let boards: BTreeSet<Stick> = sticks.values().copied().collect();
+    prop_assert_eq!(boards.len(), sticks.len(), "a board has two marks");
     let mut cuts = BTreeSet::new();
     let mut numbers: BTreeMap<usize, BTreeSet<u32>> = BTreeMap::new();
     for place in bench.places() {

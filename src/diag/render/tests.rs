@@ -68,7 +68,7 @@ fn a_csv_field_is_shown_in_its_row_below_the_headings() {
         render(&faults, false),
         "\
 boards.csv, line 3, column `Length`
-    board   Length     price
+    board   Length    price
     oak     tw\u{fffd}elve   4
             |-----|
 error: `twelve` is not a length
@@ -168,7 +168,7 @@ fn tabs_and_wide_characters_keep_the_mark_in_place() {
     let drawn = render(&[fault], false);
     let lines: Vec<&str> = drawn.lines().collect();
     assert_eq!(lines[1], "     name = \"木\" x");
-    assert_eq!(lines[2], format!("    {:14}|", ""));
+    assert_eq!(lines[2], format!("    {:13}|", ""));
 }
 
 #[test]

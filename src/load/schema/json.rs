@@ -19,10 +19,10 @@ pub fn job_schema() -> Value {
                 properties.insert(schema.name.to_owned(), of_row(schema));
             }
             Shape::List => {
-                properties.insert(schema.name.to_owned(), list_of(of_row(schema)));
+                properties.insert(schema.name.to_owned(), list_of(&of_row(schema)));
             }
             Shape::ListOrFiles => {
-                let choice = json!({ "anyOf": [files(), list_of(of_row(schema))] });
+                let choice = json!({ "anyOf": [files(), list_of(&of_row(schema))] });
                 properties.insert(schema.name.to_owned(), choice);
             }
             Shape::Apart => {}
@@ -59,13 +59,13 @@ fn of_columns(schema: &Schema) -> Map<String, Value> {
     schema.columns.iter().map(of_column).collect()
 }
 
-fn list_of(items: Value) -> Value {
+fn list_of(items: &Value) -> Value {
     json!({ "type": "array", "items": items })
 }
 
 /// The path of a CSV file, or several.
 fn files() -> Value {
-    json!({ "anyOf": [{ "type": "string" }, list_of(json!({ "type": "string" }))] })
+    json!({ "anyOf": [{ "type": "string" }, list_of(&json!({ "type": "string" }))] })
 }
 
 /// What a key may hold: texts and numbers alike, unless it is a flag.

@@ -6,6 +6,7 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::Measure;
 use crate::stock::BoardFeet;
+use crate::tally::Weight;
 
 /// Words and figures.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -28,6 +29,8 @@ pub enum Inline {
     Face(i128),
     /// Board feet.
     BoardFeet(BoardFeet),
+    /// A weight.
+    Weight(Weight),
     /// An amount with its currency.
     Money(Money),
     /// An amount whose currency is named elsewhere.

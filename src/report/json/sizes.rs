@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::frame::{Depth, Holding, Miter, Mount, Outline, SheetUse};
 use crate::length::Length;
-use crate::tally::{AlikeSheets, FrameSheet};
+use crate::tally::{AlikeSheets, FrameSheet, Unweighed, frame_weight};
 
 /// Width and height of a rectangle; of a polygon its side and no height.
 #[derive(Serialize)]
@@ -50,6 +50,10 @@ pub(super) struct FrameObject<'a> {
     stack_height_nm: i64,
     rabbet_depth_nm: Option<i64>,
     too_deep_by_nm: i64,
+    /// Without the artwork, rounded up to the gram.
+    weight_g: i128,
+    /// What of it is not known.
+    weight_without: Vec<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -76,6 +80,7 @@ struct WindowObject {
 impl<'a> FrameObject<'a> {
     pub(super) fn new(sheet: &FrameSheet<'a>) -> FrameObject<'a> {
         let frame = sheet.frame;
+        let weight = frame_weight(sheet);
         FrameObject {
             name: &frame.name,
             quantity: frame.quantity,
@@ -123,7 +128,17 @@ impl<'a> FrameObject<'a> {
             stack_height_nm: sheet.stack_height.nm(),
             rabbet_depth_nm: sheet.depth.map(|depth| depth.rabbet_depth.nm()),
             too_deep_by_nm: sheet.depth.and_then(Depth::excess).map_or(0, Length::nm),
+            weight_g: weight.known.grams(),
+            weight_without: weight.without.into_iter().map(unweighed).collect(),
         }
+    }
+}
+
+fn unweighed(part: Unweighed) -> &'static str {
+    match part {
+        Unweighed::Wood => "wood",
+        Unweighed::Glazing => "glazing",
+        Unweighed::Backing => "backing",
     }
 }
 

@@ -5,9 +5,10 @@ use crate::job::{Ends, Job};
 use crate::length::Length;
 use crate::plan::Part;
 use crate::report::document::{
-    Document, Inline, Kind, Table, Text, Tone, name, needed, needed_with_unit, say, there, together,
+    Document, Inline, Kind, Line, Table, Text, Tone, name, needed, needed_with_unit, say, there,
+    together,
 };
-use crate::tally::{FrameSheet, alike_sheets, frame_sheets};
+use crate::tally::{FrameSheet, Unweighed, Weight, alike_sheets, frame_sheets, frame_weight};
 
 use super::boards::made_into;
 
@@ -31,11 +32,21 @@ pub(super) fn write(doc: &mut Document, job: &Job) {
         add_frame(&mut table, &sheet);
     }
     doc.table(table);
-    doc.line(
+    let sheets = frame_sheets(job);
+    let mut weighed = sheets.iter().map(frame_weight);
+    let mut lines = Vec::new();
+    if weighed.any(|weight| weight.known > Weight::ZERO) {
+        lines.push(Line::new(
+            Tone::Faint,
+            "Weights are rounded up and without the artwork; wood of one kind differs by a tenth.",
+        ));
+    }
+    lines.push(Line::new(
         Tone::Faint,
         "Outside is the long point of a rail, sight its short point; glazing, mats and backing are cut to the package. \
          With ~, sight and outside are rounded up, all others down.",
-    );
+    ));
+    doc.lines(lines);
 }
 
 fn add_frame(table: &mut Table, sheet: &FrameSheet<'_>) {
@@ -124,7 +135,27 @@ fn description(sheet: &FrameSheet<'_>) -> Text {
         let rabbet = there(depth.rabbet_depth);
         facts.push(say!("stack {}, rabbet {}", needed(depth.needed), rabbet));
     }
-    Text::join(facts.into_iter().map(together), " · ")
+    let facts = facts.into_iter().map(together);
+    Text::join(facts.chain(weight(sheet)), " · ")
+}
+
+/// What a frame weighs, as far as that is known; nothing where nothing is.
+fn weight(sheet: &FrameSheet<'_>) -> Option<Text> {
+    let weight = frame_weight(sheet);
+    if weight.known == Weight::ZERO {
+        return None;
+    }
+    let known = Inline::Weight(weight.known);
+    if weight.without.is_empty() {
+        return Some(say!("about {}", known));
+    }
+    let unknown = |part: &Unweighed| match part {
+        Unweighed::Wood => "wood",
+        Unweighed::Glazing => "glazing",
+        Unweighed::Backing => "backing",
+    };
+    let without: Vec<&str> = weight.without.iter().map(unknown).collect();
+    Some(say!("{} without {}", known, without.join(" and ")))
 }
 
 /// The four borders of a mat, those that are alike named once.

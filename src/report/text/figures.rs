@@ -3,6 +3,7 @@
 //! | figure | rounded | why |
 //! |---|---|---|
 //! | rails, loose pieces, outside and sight sizes | up | a part must not come out short |
+//! | weights | up | what holds a frame must hold it |
 //! | boards, offcuts, sheets, windows, rabbets | down | there must not be less than is printed |
 //! | running distances | to the nearest | they say where to look; the stop block sets the length |
 //! | share used, share kept | down | the plan must not look better than it is |
@@ -13,6 +14,7 @@ use crate::job::Display;
 use crate::length::{self, Length, Rounding, Unit};
 use crate::report::document::{Inline, Show, Text, one_line};
 use crate::report::figures::{board_feet, degrees, percent, percent_of_gap};
+use crate::tally::Weight;
 
 use super::ink::Ink;
 use super::layout::{TIED, fit, tie};
@@ -58,6 +60,7 @@ impl<'a> Figures<'a> {
             &Inline::Length(length, show) => self.length(length, show),
             &Inline::Face(face_nm2) => self.face(face_nm2),
             &Inline::BoardFeet(feet) => board_feet(feet),
+            &Inline::Weight(weight) => self.weight(weight),
             &Inline::Money(money) => tie(&self.display.currency.format(money)),
             &Inline::Amount(money) => self.display.currency.format_amount(money),
             Inline::Currency => fit(&one_line(&self.display.currency.code), CODE, self.ink),
@@ -183,6 +186,21 @@ impl<'a> Figures<'a> {
             "{mark}{}",
             self.in_buying_unit(length.rounded(step, Rounding::Down))
         )
+    }
+
+    /// A weight in pounds, or in kilograms, rounded up to the tenth.
+    fn weight(&self, weight: Weight) -> String {
+        let (tenths, unit) = if self.display.unit.is_imperial() {
+            (weight.tenths_of_pounds(), "lb")
+        } else {
+            let grams = weight.grams();
+            (grams / 100 + i128::from(grams % 100 > 0), "kg")
+        };
+        let number = match (tenths / 10, tenths % 10) {
+            (whole, 0) => whole.to_string(),
+            (whole, tenth) => format!("{whole}.{tenth}"),
+        };
+        format!("{number}{TIED}{unit}")
     }
 
     fn in_buying_unit(&self, length: Length) -> String {

@@ -146,7 +146,7 @@ Sizes of the frames ────────────────────
   Harbor at dawn  ×2  wide  11 1/2      11       16  16 1/8   15 5/8    19 5/8
                       high  15 1/2      15       20  20 1/8   19 5/8    23 5/8
      cherry cap · mat 2 1/2 all round, 2 layers, reveal 1/4 · glass, foam board
-     · stack 7/16, rabbet 3/8
+     · stack 7/16, rabbet 3/8 · 4.8 lb without wood
      the stack is 1/16 in deeper than the rabbet: it needs a rabbet 7/16 in deep
   Barometer           side   5                    5  ~5 1/16  ~4 13/16  ~7 3/32
      cherry cap · 6 sides, miter 30°
@@ -154,21 +154,30 @@ Sizes of the frames ────────────────────
                       high   9                    9            9 1/2    11
      cherry tray · tray, gap 1/4
 
+  Weights are rounded up and without the artwork; wood of one kind differs by a
+  tenth.
   Outside is the long point of a rail, sight its short point; glazing, mats and
   backing are cut to the package. With ~, sight and outside are rounded up, all
   others down.
 
 Before you cut ─────────────────────────────────────────────────────────────────
   - Short work: 13 parts under 12 in, the shortest ~7 3/32 in
-    (Barometer side 1). Cut them from a longer piece, and clamp them or use a
-    carrier; never hold them by hand near the blade.
+    (Barometer side 1). Keep to the order of the cuts, so that they are sawn off
+    while the board is long, and hold the board: never a short part by hand near
+    the blade. 1 of them cannot come before longer ones: with less than 12 in
+    left to hold, clamp the board or use a carrier.
   - Short offcuts: less than 12 in left on 3 boards, the least ~7 25/32 in. Let
     such an end lie free: the stop goes on the held side only, and you wait
     until the blade stands still before you reach for it.
+  - Loose triangles: 14 triangles between miters that do not share a cut. Each
+    falls free at the second cut: leave it until the blade stands still, and see
+    that it cannot wedge between blade and stop or fence.
   - Glazing: 2 sheets. With glass, gloves and eye protection, and one sheet at a
-    time.
-  - Measure first: one real kerf (reckoned with: 1/8 in) and one real board of
-    each kind, before you rely on this sheet for 6 boards.
+    time, on edge; large ones by two people. A sheet that slips is left to fall.
+  - Yourself: eye and hearing protection, and dust drawn off or a mask against
+    it; no gloves, rings or loose sleeves at a saw.
+  - Measure first: one real kerf (this plan assumes 1/8 in) and one real board
+    of each kind, before you rely on this sheet for 6 boards.
 
   This sheet never replaces the manual of your machines, the rules of the place
   you work in, or the advice of someone trained.
@@ -287,6 +296,10 @@ Loose pieces ──────────────────────�
   cut  piece    length  ends    from
     5  spacer  10       square  plain
     1  liner   14 5/16  45°     plain
+
+Before you begin ───────────────────────────────────────────────────────────────
+  - Glazing: 2 sheets. With glass, gloves and eye protection, and one sheet at a
+    time, on edge; large ones by two people. A sheet that slips is left to fall.
 
   This sheet never replaces the manual of your machines, the rules of the place
   you work in, or the advice of someone trained.
@@ -609,8 +622,15 @@ Before you cut ─────────────────────�
     and riving knife in place, push sticks at hand: a push stick, not a hand,
     brings the last 300 mm of every rip past the blade, and clears narrow strips
     from beside it.
-  - Measure first: one real kerf (reckoned with: 1/8 in) and one real board of
-    each kind, before you rely on this sheet for 1 board.
+  - Thin rips: 2 strips under 1 1/2 in wide, the narrowest 1 1/16 in. Between
+    fence and blade use a push block that holds the strip down and may be cut
+    into; or set a thin-strip guide before the blade, so that the strip falls on
+    the free side and is not caught against the fence. What falls there stays
+    until the blade stands still.
+  - Yourself: eye and hearing protection, and dust drawn off or a mask against
+    it; no gloves, rings or loose sleeves at a saw.
+  - Measure first: one real kerf (this plan assumes 1/8 in) and one real board
+    of each kind, before you rely on this sheet for 1 board.
 
   This sheet never replaces the manual of your machines, the rules of the place
   you work in, or the advice of someone trained.

@@ -6,38 +6,28 @@
 
 use std::collections::BTreeMap;
 
-use super::super::lp::Lp;
-use super::super::master::{Master, Source};
-use super::super::params::LEAST_RISE;
-use super::{Search, Split};
+use super::super::master::{ColumnSource, Master};
+use super::super::params::{LEAST_FRACTION, LEAST_RISE, PART_WEIGHT};
+use super::{BranchAndPrice, Split};
 
 /// The set of sources whose number of boards promises most when it is bounded to either side, by weight.
-struct Choice<'a> {
-    lp: &'a mut Lp,
-    n_sources: usize,
+struct BestSet<'a, 'p> {
+    master: &'a mut Master<'p>,
     best: Option<(f64, Vec<usize>, u32)>,
 }
 
-impl<'a> Choice<'a> {
-    fn new(master: &'a mut Master<'_>) -> Choice<'a> {
-        Choice {
-            n_sources: master.sources.len(),
-            lp: &mut master.lp,
-            best: None,
-        }
+impl<'a, 'p> BestSet<'a, 'p> {
+    fn new(master: &'a mut Master<'p>) -> BestSet<'a, 'p> {
+        BestSet { master, best: None }
     }
 
     fn consider(&mut self, total: f64, weight: f64, sources: Vec<usize>) {
         let below = total.floor();
         let fraction = total - below;
-        if fraction.min(1.0 - fraction) < 1e-5 {
+        if fraction.min(1.0 - fraction) < LEAST_FRACTION {
             return;
         }
-        let mut is_member = vec![false; self.n_sources];
-        for &source in &sources {
-            is_member[source] = true;
-        }
-        let (down, up) = self.lp.rates(&is_member);
+        let (down, up) = self.master.rates(&sources);
         let rise = |rate: f64, distance: f64| (rate * distance).clamp(LEAST_RISE, 1.0);
         let score = rise(down, fraction) * rise(up, 1.0 - fraction) * weight;
         if self.best.as_ref().is_none_or(|known| score > known.0) {
@@ -57,7 +47,7 @@ impl<'a> Choice<'a> {
     }
 }
 
-impl Search<'_, '_> {
+impl BranchAndPrice<'_, '_> {
     /// The split for a fractional solution.
     pub(super) fn choose(&mut self, primal: &[(usize, f64)]) -> Option<Split> {
         let usage = self.master.usage();
@@ -68,7 +58,7 @@ impl Search<'_, '_> {
             .collect();
         let mut order: Vec<usize> = (0..n_kinds).collect();
         order.sort_by_key(|&kind| (self.longest_run(kind), kind));
-        let mut choice = Choice::new(&mut self.master);
+        let mut choice = BestSet::new(&mut self.master);
         for cut in 0..n_kinds {
             let mut sources: Vec<usize> = order[cut..]
                 .iter()
@@ -78,7 +68,7 @@ impl Search<'_, '_> {
             let weight = if cut == 0 || cut + 1 == n_kinds {
                 1.0
             } else {
-                0.9
+                PART_WEIGHT
             };
             choice.consider(total(&sources), weight, sources);
         }
@@ -96,7 +86,7 @@ impl Search<'_, '_> {
         let mut yielding: BTreeMap<(usize, u32), Vec<usize>> = BTreeMap::new();
         let mut ripped = Vec::new();
         for (source, what) in self.master.sources.iter().enumerate() {
-            if let Source::Ripped { yields, .. } = what {
+            if let ColumnSource::Ripped { yields, .. } = what {
                 ripped.push(source);
                 for &(strip, number) in yields {
                     for least in 1..=number {
@@ -105,9 +95,9 @@ impl Search<'_, '_> {
                 }
             }
         }
-        let mut choice = Choice::new(&mut self.master);
+        let mut choice = BestSet::new(&mut self.master);
         for source in ripped {
-            choice.consider(usage[source], 0.9, vec![source]);
+            choice.consider(usage[source], PART_WEIGHT, vec![source]);
         }
         for sources in yielding.into_values() {
             choice.consider(
@@ -133,8 +123,8 @@ impl Search<'_, '_> {
         let mut together: Vec<((usize, usize), f64)> = Vec::new();
         let mut place = std::collections::BTreeMap::new();
         for &(index, value) in primal {
-            let column = &self.master.pool.columns()[index];
-            if matches!(self.master.sources[column.source], Source::Absent { .. }) {
+            let column = &self.master.columns()[index];
+            if matches!(self.master.source_of(index), ColumnSource::Absent { .. }) {
                 continue;
             }
             for (at, &(first, count)) in column.counts.iter().enumerate() {
@@ -150,10 +140,10 @@ impl Search<'_, '_> {
         let mut best: Option<(u32, i64, f64, usize, usize)> = None;
         for &((first, second), total) in &together {
             let fraction = total - total.floor();
-            if !(1e-5..=1.0 - 1e-5).contains(&fraction) {
+            if !(LEAST_FRACTION..=1.0 - LEAST_FRACTION).contains(&fraction) {
                 continue;
             }
-            let size = self.master.sizes[first] + self.master.sizes[second];
+            let size = self.master.items.sizes[first] + self.master.items.sizes[second];
             let score = if fraction > 0.5 {
                 1.5 - fraction
             } else {
@@ -180,12 +170,12 @@ impl Search<'_, '_> {
     fn choose_column(&self, primal: &[(usize, f64)]) -> Option<Split> {
         let mut best: Option<(f64, usize, u32)> = None;
         for &(column, value) in primal {
-            if self.master.pool.columns()[column].counts.is_empty() {
+            if self.master.columns()[column].counts.is_empty() {
                 continue;
             }
             let below = value.floor();
             let distance = (value - below).min(below + 1.0 - value);
-            if distance > 1e-5 && best.is_none_or(|known| distance > known.0) {
+            if distance > LEAST_FRACTION && best.is_none_or(|known| distance > known.0) {
                 #[expect(
                     clippy::cast_possible_truncation,
                     clippy::cast_sign_loss,

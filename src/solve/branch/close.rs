@@ -2,11 +2,11 @@
 
 use super::super::heuristic::dive::Remainder;
 use super::super::params::REMAINDER_NODES;
-use super::super::problem::Board;
-use super::super::taken::Taken;
-use super::Search;
+use super::super::problem::CutBoard;
+use super::super::taken::TakenBoards;
+use super::BranchAndPrice;
 
-impl Search<'_, '_> {
+impl BranchAndPrice<'_, '_> {
     /// Solves what a failed dive left by a search of its own.
     pub(super) fn close(&mut self, remainder: &Remainder) {
         if let Some(taken) = self.completed(remainder)
@@ -17,11 +17,11 @@ impl Search<'_, '_> {
     }
 
     /// All that was taken, and the rest by a search with few nodes, below the cutoff.
-    fn completed(&self, remainder: &Remainder) -> Option<Taken> {
+    fn completed(&self, remainder: &Remainder) -> Option<TakenBoards> {
         let (small, items, strips) =
             self.problem
                 .restricted(&remainder.demand, &remainder.supply, &remainder.loose);
-        let mut inner = Search::new(&small, self.meter, &|_, _| {});
+        let mut inner = BranchAndPrice::new(&small, self.meter, &|_, _| {});
         inner.nested = true;
         inner.ceiling = self.cutoff().saturating_sub(remainder.fixed);
         inner.node_limit = REMAINDER_NODES;
@@ -41,7 +41,7 @@ impl Search<'_, '_> {
                 taken.cut(strip, back(&board.counts), *times);
                 continue;
             }
-            let board = Board {
+            let board = CutBoard {
                 kind: board.kind,
                 layout: board.layout,
                 counts: back(&board.counts),

@@ -4,29 +4,26 @@ use std::rc::Rc;
 
 use crate::cutting::add_count;
 
-use super::super::bound::Prices;
+use super::super::bound::IntegerDuals;
 use super::super::knapsack::Clash;
-use super::super::master::{CapBound, Column, SetBound, UNBOUNDED};
-use super::super::params::LARGEST_TREE;
-use super::{Cases, Parent, Record, Search};
+use super::super::master::{Between, MasterColumn};
+use super::{BranchAndPrice, Cases, NodeProof, Parent};
 
-impl Search<'_, '_> {
-    /// The record of a case in which more boards of a set are asked for than there are: a high price on it proves it.
+impl BranchAndPrice<'_, '_> {
+    /// The record of a case in which more boards of a set are asked for than there are: a high dual of it proves it.
     fn shut(&mut self, set: usize, crossed: bool) -> usize {
         let unit = self.problem.dearest();
-        let price = (self.cutoff() / unit).saturating_add(1);
-        let prices = Prices {
-            items: vec![0; self.master.sizes.len()],
-            sets: vec![(set, price, if crossed { -price } else { 0 })],
+        let dual = (self.cutoff() / unit).saturating_add(1);
+        let duals = IntegerDuals {
+            items: vec![0; self.master.items.sizes.len()],
+            sets: vec![(set, dual, if crossed { -dual } else { 0 })],
             scale: 1,
             unit,
         };
-        let record = self.records.len();
-        if record < LARGEST_TREE {
-            self.records
-                .push(Record::of(self.cutoff(), Some(Rc::new(prices))));
-        }
-        record
+        self.record(NodeProof {
+            bound: self.cutoff(),
+            duals: Some(Rc::new(duals)),
+        })
     }
 
     pub(super) fn split_boards(&mut self, parent: &Parent<'_>, sources: &[usize], below: u32) {
@@ -34,18 +31,10 @@ impl Search<'_, '_> {
         let set = self.master.set_of(sources);
         let kinds = self.master.kinds_of(sources);
         let (mut under, mut over) = (node.state.clone(), node.state.clone());
-        for (state, least, most) in [(&mut under, 0, below), (&mut over, below + 1, UNBOUNDED)] {
-            match state.sets.iter_mut().find(|known| known.set == set) {
-                Some(known) => {
-                    known.least = known.least.max(least);
-                    known.most = known.most.min(most);
-                }
-                None => state.sets.push(SetBound { set, least, most }),
-            }
-            if let Some([kind]) = kinds.as_deref() {
-                let kind = *kind;
-                state.supply[kind] = state.supply[kind].min(most);
-            }
+        let number_under = under.bound_set(set, Between::at_most(below));
+        let number_over = over.bound_set(set, Between::at_least(below + 1));
+        if let Some(&[kind]) = kinds.as_deref() {
+            under.supply[kind] = under.supply[kind].min(below);
         }
         let mut together: Vec<usize> = sources
             .iter()
@@ -56,19 +45,10 @@ impl Search<'_, '_> {
             .iter()
             .map(|&kind| u64::from(over.supply[kind]))
             .sum();
-        let over_set = over
-            .sets
-            .iter()
-            .find(|known| known.set == set)
-            .expect("just put there");
-        let crossed = over_set.least > over_set.most;
+        let crossed = number_over.is_empty();
         let impossible = u64::from(below) + 1 > room || crossed;
         // A lower bound on the same set may leave nothing below either.
-        let nothing_below = under
-            .sets
-            .iter()
-            .any(|known| known.set == set && known.least > known.most);
-        let under = if nothing_below {
+        let under = if number_under.is_empty() {
             self.shut(set, true)
         } else {
             self.push(parent, under)
@@ -102,20 +82,8 @@ impl Search<'_, '_> {
     pub(super) fn split_column(&mut self, parent: &Parent<'_>, column: usize, below: u32) {
         let cap = self.master.cap_of(column);
         let (mut under, mut over) = (parent.node.state.clone(), parent.node.state.clone());
-        for (state, least, most) in [(&mut under, 0, below), (&mut over, below + 1, UNBOUNDED)] {
-            match state.caps.iter_mut().find(|known| known.cap == cap) {
-                Some(known) => {
-                    known.least = known.least.max(least);
-                    known.most = known.most.min(most);
-                }
-                None => state.caps.push(CapBound {
-                    cap,
-                    column,
-                    least,
-                    most,
-                }),
-            }
-        }
+        under.bound_column(cap, column, Between::at_most(below));
+        over.bound_column(cap, column, Between::at_least(below + 1));
         self.push(parent, under);
         self.push(parent, over);
     }
@@ -148,7 +116,7 @@ impl Search<'_, '_> {
             variant += 1;
         }
         let mut together = node.state.clone();
-        together.demand.resize(self.master.sizes.len(), 0);
+        together.demand.resize(self.master.items.sizes.len(), 0);
         together.demand[first] -= 1;
         together.demand[second] -= 1;
         together.demand[merged] += 1;
@@ -164,9 +132,8 @@ impl Search<'_, '_> {
                 second: merged,
             });
         }
-        let twins: Vec<Column> = self
+        let twins: Vec<MasterColumn> = self
             .master
-            .pool
             .columns()
             .iter()
             .filter_map(|column| twin(column, first, second, merged))
@@ -180,7 +147,7 @@ impl Search<'_, '_> {
 }
 
 /// `column` with one of `first` and one of `second` taken as the merged item, when it holds both.
-fn twin(column: &Column, first: usize, second: usize, merged: usize) -> Option<Column> {
+fn twin(column: &MasterColumn, first: usize, second: usize, merged: usize) -> Option<MasterColumn> {
     let mut counts = column.counts.clone();
     for item in [first, second] {
         let entry = counts
@@ -190,7 +157,7 @@ fn twin(column: &Column, first: usize, second: usize, merged: usize) -> Option<C
     }
     add_count(&mut counts, merged, 1);
     counts.retain(|entry| entry.1 > 0);
-    Some(Column {
+    Some(MasterColumn {
         source: column.source,
         counts,
     })

@@ -12,8 +12,8 @@
 
 use super::super::knapsack::Knapsack;
 use super::super::meter::Meter;
-use super::super::params::SIZE_POWER;
-use super::super::problem::{Board, Problem, times_within};
+use super::super::params::{INERTIA, PROFIT_BITS, SCATTER, SIZE_POWER};
+use super::super::problem::{CutBoard, Problem, times_within};
 
 /// The values of the items and what they are computed with, over any number of passes.
 pub(in super::super) struct Correction<'p> {
@@ -51,7 +51,7 @@ impl<'p> Correction<'p> {
     }
 
     /// One pass: boards for the whole demand, or `None` where the supply does not do or the meter ended the search.
-    pub(in super::super) fn pass(&mut self, meter: &Meter<'_>) -> Option<Vec<(Board, u32)>> {
+    pub(in super::super) fn pass(&mut self, meter: &Meter<'_>) -> Option<Vec<(CutBoard, u32)>> {
         self.n_passes += 1;
         let problem = self.problem;
         let mut left = problem.demand.clone();
@@ -74,7 +74,7 @@ impl<'p> Correction<'p> {
     }
 
     /// The board whose pattern is worth most for its cost; one that takes all that is left, if nothing costs less.
-    fn next_board(&mut self, left: &[u32], supply: &[u32], meter: &Meter<'_>) -> Option<Board> {
+    fn next_board(&mut self, left: &[u32], supply: &[u32], meter: &Meter<'_>) -> Option<CutBoard> {
         let problem = self.problem;
         let largest = self
             .values
@@ -95,8 +95,8 @@ impl<'p> Correction<'p> {
             });
             self.knapsacks[group].fill(items, meter);
         }
-        let mut best: Option<(f64, Board)> = None;
-        let mut last: Option<(i64, Board)> = None;
+        let mut best: Option<(f64, CutBoard)> = None;
+        let mut last: Option<(i64, CutBoard)> = None;
         for (kind_idx, kind) in problem.kinds.iter().enumerate() {
             if supply[kind_idx] == 0 {
                 continue;
@@ -107,7 +107,7 @@ impl<'p> Correction<'p> {
                 let (found, _) = knapsack.best(strip.capacity, 0, None, &[], meter);
                 let Some(found) = found else { continue };
                 let worth = f64::from(found.value) / (kind.cost as f64).max(f64::MIN_POSITIVE);
-                let board = Board {
+                let board = CutBoard {
                     kind: kind_idx,
                     layout,
                     counts: found.counts,
@@ -135,7 +135,7 @@ impl<'p> Correction<'p> {
     }
 
     /// Moves the values of what was cut towards its share of what the board cost.
-    fn learn(&mut self, board: &Board, times: u32, left: &[u32], step: usize) {
+    fn learn(&mut self, board: &CutBoard, times: u32, left: &[u32], step: usize) {
         let cost = self.problem.kinds[board.kind].cost as f64 / self.problem.dearest() as f64;
         let total: f64 = board
             .counts
@@ -143,9 +143,8 @@ impl<'p> Correction<'p> {
             .map(|&(item, count)| self.weights[item] * f64::from(count))
             .sum();
         // A fixed scatter between 2/3 and 3/2 of how much the past counts.
-        let turn = f64::from(self.n_passes) * 0.754_877_666_246_692_8
-            + step as f64 * 0.569_840_290_998_053_3;
-        let inertia = 1.5f64.powf(2.0 * (turn % 1.0) - 1.0);
+        let turn = f64::from(self.n_passes) * SCATTER[1] + step as f64 * SCATTER[2];
+        let inertia = INERTIA.powf(2.0 * (turn % 1.0) - 1.0);
         for &(item, count) in &board.counts {
             let share = cost * self.weights[item] / total;
             let past = inertia * f64::from(self.problem.demand[item].saturating_add(left[item]));
@@ -157,17 +156,18 @@ impl<'p> Correction<'p> {
 
 #[expect(
     clippy::cast_possible_truncation,
-    reason = "a share of the largest profit, between 0 and 2^20"
+    reason = "a share of the largest profit, between 0 and 2 to the power of [`PROFIT_BITS`]"
 )]
 fn profit(share: f64) -> i32 {
-    (share * f64::from(1 << 20)).round().max(1.0) as i32
+    (share * f64::from(1 << PROFIT_BITS)).round().max(1.0) as i32
 }
 
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
 
-    use super::super::super::problem::{Kind, StripKind};
+    use super::super::super::meter::Share;
+    use super::super::super::problem::{GroupedStrip, StockKind};
     use super::*;
 
     /// Boards of the given `(length, cost)`, as many as wanted.
@@ -178,7 +178,7 @@ mod tests {
             pieces: vec![1; items.len()],
             strips: boards
                 .iter()
-                .map(|board| StripKind {
+                .map(|board| GroupedStrip {
                     capacity: board.0,
                     group: 0,
                 })
@@ -187,7 +187,7 @@ mod tests {
             kinds: boards
                 .iter()
                 .enumerate()
-                .map(|(idx, board)| Kind {
+                .map(|(idx, board)| StockKind {
                     cost: board.1,
                     length: board.0,
                     limit: 1000,
@@ -201,7 +201,7 @@ mod tests {
 
     fn best_of(problem: &Problem, n_passes: u32) -> i64 {
         let stop = || false;
-        let meter = Meter::new(&stop);
+        let meter = Meter::new(&stop, Share::FULL);
         let mut correction =
             Correction::new(problem, vec![0.1; problem.n_items()]).expect("boards are plain");
         let plans = (0..n_passes).map(|_| {

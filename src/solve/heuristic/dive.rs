@@ -9,16 +9,19 @@
     reason = "rounding of a float solution; plans are checked in integers"
 )]
 
-use super::super::master::{Master, Outcome, Source, State, UNBOUNDED};
+use super::super::master::{Ask, ColumnSource, Master, NodeState, Outcome};
 use super::super::meter::Meter;
-use super::super::params::{DIVE_ROUNDS, DIVE_SHARE, REMAINDER_PIECES};
-use super::super::problem::{Board, times_within};
-use super::super::taken::Taken;
-use super::greedy::{Choice, fill_strips, first_fit_decreasing};
+use super::super::params::{
+    DIVE_DISTURBANCE, DIVE_ROUNDS, DIVE_SHARE, INTEGRAL_WITHIN, MET_WITHIN, REMAINDER_PIECES,
+    SCATTER,
+};
+use super::super::problem::{CutBoard, times_within};
+use super::super::taken::TakenBoards;
+use super::greedy::{FillRule, fill_strips, first_fit_decreasing};
 
 /// How a dive picks the column to round up when nothing can be rounded down to one or more.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in super::super) enum Rounding {
+pub(in super::super) enum DiveRounding {
     /// The largest fraction.
     Largest,
     /// The fraction that is largest after a disturbance by this number.
@@ -37,7 +40,7 @@ pub(in super::super) struct Remainder {
     /// Cost spent.
     pub(in super::super) fixed: i64,
     /// Boards and patterns taken.
-    pub(in super::super) taken: Taken,
+    pub(in super::super) taken: TakenBoards,
 }
 
 /// Dives from the program's present solution of `state`.
@@ -46,15 +49,15 @@ pub(in super::super) struct Remainder {
 /// A dive that fails leaves in `remainder` the first point at which at most [`REMAINDER_PIECES`] pieces were left.
 pub(in super::super) fn dive(
     master: &mut Master<'_>,
-    state: &State,
+    state: &NodeState,
     cutoff: i64,
-    rounding: Rounding,
+    rounding: DiveRounding,
     meter: &Meter<'_>,
     remainder: &mut Option<Remainder>,
-) -> Option<Vec<(Board, u32)>> {
+) -> Option<Vec<(CutBoard, u32)>> {
     let mut left = state.clone();
     let mut fixed = 0i64;
-    let mut taken = Taken::default();
+    let mut taken = TakenBoards::default();
     let mut step = 0u32;
     let target = cutoff_float(cutoff) - 1.0;
     let mut priced_value = master.value(0);
@@ -83,16 +86,13 @@ pub(in super::super) fn dive(
         if let Some(whole) = finish(master, &left, fixed, cutoff, &taken, meter) {
             return Some(whole);
         }
-        master.narrow(&left);
-        master.lp.set_perturbed(false);
-        if !master.lp.solve(None, meter) {
+        if !master.narrow(&left, meter) {
             return None;
         }
-        if remainder.is_none()
-            && master.lp.shortfall() < 1e-7
-            && master.value(fixed) <= target + 1e-6
-        {
-            let demand = own_items(master, &left);
+        let is_met = master.shortfall() < MET_WITHIN;
+        let value = master.value(fixed);
+        if remainder.is_none() && is_met && value <= target + INTEGRAL_WITHIN {
+            let demand = master.items.own_demand(&left.demand);
             if demand.iter().map(|&count| u64::from(count)).sum::<u64>() <= REMAINDER_PIECES {
                 *remainder = Some(Remainder {
                     demand,
@@ -104,18 +104,21 @@ pub(in super::super) fn dive(
             }
         }
         // Price only when the columns at hand have become dear.
-        let value = master.value(fixed);
-        if master.lp.shortfall() < 1e-7
-            && value <= priced_value + DIVE_SHARE * (target - priced_value).max(0.0)
-        {
+        if is_met && value <= priced_value + DIVE_SHARE * (target - priced_value).max(0.0) {
             continue;
         }
-        let relaxed = master.relax(&left, fixed, cutoff, DIVE_ROUNDS, true, meter);
+        let ask = Ask {
+            fixed,
+            cutoff,
+            max_rounds: DIVE_ROUNDS,
+            settle: true,
+        };
+        let relaxed = master.relax(&left, ask, meter);
         if meter.halted() || relaxed.outcome == Outcome::Pruned || relaxed.short {
             return None;
         }
         priced_value = relaxed.value;
-        if relaxed.value > target + 1e-6 && relaxed.outcome == Outcome::Converged {
+        if relaxed.value > target + INTEGRAL_WITHIN && relaxed.outcome == Outcome::Converged {
             return None;
         }
     }
@@ -135,41 +138,41 @@ fn cutoff_float(cutoff: i64) -> f64 {
     reason = "values of columns are small and not negative; a cast saturates in any case"
 )]
 fn whole_part(value: f64) -> u32 {
-    (value + 1e-6).floor() as u32
+    (value + INTEGRAL_WITHIN).floor() as u32
 }
 
 /// The columns of the program's solution that a dive can take, those to be settled first in front.
 ///
 /// Which boards are ripped how is settled before what is cut from the strips; boards that stay whole serve bounds only.
 fn open_columns(master: &Master<'_>) -> Vec<(usize, f64)> {
-    let primal = master.lp.primal();
-    let source_of = |index: usize| &master.sources[master.pool.columns()[index].source];
+    let primal = master.primal();
     let mut open: Vec<(usize, f64)> = primal
         .into_iter()
         .filter(|&(index, _)| {
-            matches!(source_of(index), Source::Ripped { .. })
-                || !master.pool.columns()[index].counts.is_empty()
+            matches!(master.source_of(index), ColumnSource::Ripped { .. })
+                || !master.columns()[index].counts.is_empty()
         })
         .collect();
-    let is_strip = |index: usize| matches!(source_of(index), Source::Strip { .. });
+    let is_strip = |index: usize| matches!(master.source_of(index), ColumnSource::Strip { .. });
     open.sort_by_key(|&(index, _)| is_strip(index));
     if open.first().is_some_and(|&(index, _)| !is_strip(index)) {
-        open.retain(|&(index, value)| value >= 1.0 - 1e-6 || !is_strip(index));
+        open.retain(|&(index, value)| value >= 1.0 - INTEGRAL_WITHIN || !is_strip(index));
     }
     open
 }
 
 /// The column to round up.
-fn pick(primal: &[(usize, f64)], rounding: Rounding, step: u32) -> Option<usize> {
+fn pick(primal: &[(usize, f64)], rounding: DiveRounding, step: u32) -> Option<usize> {
     let scored = primal.iter().map(|&(index, value)| {
         let score = match rounding {
-            Rounding::Largest => value,
-            Rounding::Disturbed(seed) => {
-                let scatter = (f64::from(seed) * 0.754_877_666_246_692_8
-                    + f64::from(u32::try_from(index).unwrap_or(0)) * 0.569_840_290_998_053_3
-                    + f64::from(step) * 0.618_033_988_749_894_9)
+            DiveRounding::Largest => value,
+            DiveRounding::Disturbed(seed) => {
+                let index = f64::from(u32::try_from(index).unwrap_or(0));
+                let scatter = (f64::from(seed) * SCATTER[1]
+                    + index * SCATTER[2]
+                    + f64::from(step) * SCATTER[0])
                     % 1.0;
-                value + 0.3 * scatter
+                value + DIVE_DISTURBANCE * scatter
             }
         };
         (index, score)
@@ -183,44 +186,43 @@ fn pick(primal: &[(usize, f64)], rounding: Rounding, step: u32) -> Option<usize>
 
 /// Takes a column as often as wanted and possible; tells whether it was taken.
 fn fix(
-    left: &mut State,
+    left: &mut NodeState,
     index: usize,
     times: u32,
-    taken: &mut Taken,
+    taken: &mut TakenBoards,
     fixed: &mut i64,
     master: &Master<'_>,
 ) -> bool {
-    let column = &master.pool.columns()[index];
+    let column = &master.columns()[index];
     let source = &master.sources[column.source];
     let weight = master.weight(column);
     let cap = left.caps.iter_mut().find(|cap| cap.column == index);
     let times = times
-        .min(cap.as_ref().map_or(u32::MAX, |cap| cap.most))
+        .min(cap.as_ref().map_or(u32::MAX, |cap| cap.number.most))
         .min(times_within(&column.counts, &left.demand))
         .min(match *source {
-            Source::Strip { strip } => left.loose[strip],
-            Source::Whole { kind, .. } | Source::Ripped { kind, .. } | Source::Absent { kind } => {
-                left.supply[kind] / weight
-            }
+            ColumnSource::Strip { strip } => left.loose[strip],
+            ColumnSource::Whole { kind, .. }
+            | ColumnSource::Ripped { kind, .. }
+            | ColumnSource::Absent { kind } => left.supply[kind] / weight,
         });
     if times == 0 {
         return false;
     }
     if let Some(cap) = cap {
-        cap.least = cap.least.saturating_sub(times);
-        cap.most -= times;
+        cap.number = cap.number.less(times);
     }
     for &(item, count) in &column.counts {
         left.demand[item] -= count * times;
     }
     match source {
-        Source::Strip { strip } => left.loose[*strip] -= times,
-        Source::Ripped { yields, .. } => {
+        ColumnSource::Strip { strip } => left.loose[*strip] -= times,
+        ColumnSource::Ripped { yields, .. } => {
             for &(strip, number) in yields {
                 left.loose[strip] += number * times;
             }
         }
-        Source::Whole { .. } | Source::Absent { .. } => {}
+        ColumnSource::Whole { .. } | ColumnSource::Absent { .. } => {}
     }
     if let Some(kind) = source.kind() {
         left.supply[kind] -= times * weight;
@@ -230,43 +232,29 @@ fn fix(
     }
     for bound in &mut left.sets {
         if master.members(bound.set).contains(&column.source) {
-            bound.least = bound.least.saturating_sub(times * weight);
-            if bound.most != UNBOUNDED {
-                bound.most = bound.most.saturating_sub(times * weight);
-            }
+            bound.number = bound.number.less(times * weight);
         }
     }
-    taken.add(source, master.spelled_out(&column.counts), times);
+    taken.add(source, master.items.spelled_out(&column.counts), times);
     true
-}
-
-/// What is left, in the problem's own items.
-fn own_items(master: &Master<'_>, left: &State) -> Vec<u32> {
-    let mut demand = vec![0u32; master.problem.n_items()];
-    for (item, &count) in left.demand.iter().enumerate() {
-        for &(part, times) in &master.makeup[item] {
-            demand[part] += times * count;
-        }
-    }
-    demand
 }
 
 /// Tries to place all that is left by first fit decreasing, below the cutoff.
 fn finish(
     master: &Master<'_>,
-    left: &State,
+    left: &NodeState,
     fixed: i64,
     cutoff: i64,
-    taken: &Taken,
+    taken: &TakenBoards,
     meter: &Meter<'_>,
-) -> Option<Vec<(Board, u32)>> {
+) -> Option<Vec<(CutBoard, u32)>> {
     let problem = master.problem;
-    let mut demand = own_items(master, left);
+    let mut demand = master.items.own_demand(&left.demand);
     let mut taken = taken.clone();
     for (strip, counts) in fill_strips(problem, &mut demand, &left.loose) {
         taken.cut(strip, counts, 1);
     }
-    for choice in [Choice::CostPerFill, Choice::CostPerBoard] {
+    for choice in [FillRule::CostPerFill, FillRule::CostPerBoard] {
         let (more, missing) = first_fit_decreasing(problem, &demand, &left.supply, choice, meter);
         if missing.iter().any(|&count| count > 0) {
             continue;

@@ -5,11 +5,11 @@
 //! cost per filled length is the usual one for boards of several lengths.
 
 use super::super::meter::Meter;
-use super::super::problem::{Board, Problem, times_within};
+use super::super::problem::{CutBoard, Problem, times_within};
 
 /// What the choice among kinds looks at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in super::super) enum Choice {
+pub(in super::super) enum FillRule {
     /// Cost per length that the pattern fills.
     CostPerFill,
     /// Cost per length of the board, so that long runs of one kind come out; ties by fill.
@@ -23,9 +23,9 @@ pub(in super::super) fn first_fit_decreasing(
     problem: &Problem,
     demand: &[u32],
     supply: &[u32],
-    choice: Choice,
+    choice: FillRule,
     meter: &Meter<'_>,
-) -> (Vec<(Board, u32)>, Vec<u32>) {
+) -> (Vec<(CutBoard, u32)>, Vec<u32>) {
     let mut left = demand.to_vec();
     let mut supply = supply.to_vec();
     let mut boards = Vec::new();
@@ -33,8 +33,8 @@ pub(in super::super) fn first_fit_decreasing(
         if left.iter().all(|&count| count == 0) {
             break;
         }
-        let mut best: Option<(i128, i128, Board)> = None;
-        let mut last: Option<(i64, i64, Board)> = None;
+        let mut best: Option<(i128, i128, CutBoard)> = None;
+        let mut last: Option<(i64, i64, CutBoard)> = None;
         for (kind_idx, kind) in problem.kinds.iter().enumerate() {
             if supply[kind_idx] == 0 || kind.absent {
                 continue;
@@ -64,8 +64,8 @@ pub(in super::super) fn first_fit_decreasing(
                     .map(|&strip| problem.strips[strip].capacity)
                     .sum();
                 let per = match choice {
-                    Choice::CostPerFill => filled,
-                    Choice::CostPerBoard => whole,
+                    FillRule::CostPerFill => filled,
+                    FillRule::CostPerBoard => whole,
                 };
                 // cost / per compared by cross multiplication; ties by the larger fill.
                 let (cost, per) = (i128::from(kind.cost), i128::from(per.max(1)));
@@ -147,7 +147,7 @@ fn fill(
     layout_idx: usize,
     layout: &[usize],
     left: &[u32],
-) -> (Board, i64) {
+) -> (CutBoard, i64) {
     let mut rest = left.to_vec();
     let mut parts = Vec::new();
     let mut filled = 0i64;
@@ -167,7 +167,7 @@ fn fill(
         parts.clear();
     }
     (
-        Board {
+        CutBoard {
             kind,
             layout: layout_idx,
             counts,

@@ -8,7 +8,10 @@
 )]
 
 use super::super::normalize::gcd;
-use super::super::params::{COARSE_CELLS, FINE_CELLS, GRID_TRIES};
+use super::super::params::{
+    CELL_NUDGE, COARSE_CELLS, FINE_CELLS, FINER_GAIN, GOOD_SLACK, GRID_TRIES, MOST_PARTS,
+    SHARED_CELLS, SHARED_GAIN,
+};
 
 /// Binary digits after the point of [`Grid::ratio`].
 const RATIO_BITS: u32 = 60;
@@ -48,7 +51,7 @@ impl Grid {
             let candidate = Grid::build(sizes, unit, longest as f64 / cells, 0.5);
             // A finer grid should be better by more than its fineness.
             let slack = candidate.slack(sizes, longest);
-            if slack < 0.9 * best_slack {
+            if slack < FINER_GAIN * best_slack {
                 best = candidate;
                 best_slack = slack;
             }
@@ -57,19 +60,19 @@ impl Grid {
             for parts in 1i64.. {
                 let cell = step as f64 / parts as f64;
                 let cells = longest as f64 / cell;
-                if cells > 2.0 * FINE_CELLS as f64 || parts > 64 {
+                if cells > SHARED_CELLS.1 || parts > MOST_PARTS {
                     break;
                 }
-                if cells < 200.0 {
+                if cells < SHARED_CELLS.0 {
                     continue;
                 }
                 let candidate = Grid::build(sizes, unit, cell, 0.5);
                 let slack = candidate.slack(sizes, longest);
-                if slack < 0.5 * best_slack {
+                if slack < SHARED_GAIN * best_slack {
                     best = candidate;
                     best_slack = slack;
                 }
-                if best_slack < 0.6 {
+                if best_slack < GOOD_SLACK {
                     break;
                 }
             }
@@ -81,7 +84,7 @@ impl Grid {
         let mut table: Vec<(i64, usize)> = sizes
             .iter()
             .map(|&size| {
-                let cells = (size as f64 / cell + nudge + 1e-9).floor().max(1.0);
+                let cells = (size as f64 / cell + nudge + CELL_NUDGE).floor().max(1.0);
                 (size, cells as usize)
             })
             .collect();

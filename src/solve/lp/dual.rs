@@ -7,8 +7,11 @@
 use super::super::meter::Meter;
 use super::super::params::{
     DUAL_LIMIT, DUAL_TOLERANCE, PIVOT_MISMATCH, PIVOT_TOLERANCE, PRIMAL_TOLERANCE, SLIGHT,
+    SMALLEST_ENTRY,
 };
-use super::{Basic, Lp, Sense};
+use super::Lp;
+use super::program::{Basic, Sense};
+use super::vertex::Exchange;
 
 impl Lp {
     /// Restores feasibility as far as columns at hand allow; `false` when the meter ended the search.
@@ -23,7 +26,7 @@ impl Lp {
             let Some(place) = self.worst_infeasible(&norms) else {
                 return true;
             };
-            if !meter.spend(self.work_of_iteration()) {
+            if !meter.spend(self.work_of_exchange()) {
                 return false;
             }
             self.inverse.row(place, &mut rho);
@@ -33,7 +36,7 @@ impl Lp {
                 return true;
             };
             self.solve_column(entering, &mut alpha);
-            let pivot = self.entry(entering, &rho);
+            let pivot = self.program.entry(entering, &rho);
             if alpha[place].abs() < PIVOT_TOLERANCE
                 || (pivot - alpha[place]).abs() > PIVOT_MISMATCH * (1.0 + pivot.abs())
             {
@@ -45,7 +48,14 @@ impl Lp {
                 continue;
             }
             let step = self.x[place] / alpha[place];
-            self.exchange(place, entering, &alpha, &rho, step, reduced);
+            self.exchange(&Exchange {
+                place,
+                entering,
+                alpha: &alpha,
+                rho: &rho,
+                step,
+                reduced,
+            });
             self.inverse.update_norms(&alpha, &mut norms);
         }
         true
@@ -89,21 +99,21 @@ impl Lp {
         let mut pass = |basic: Basic, reduced: f64, entry: f64| {
             let size = entry * sign;
             // A reduced cost that is clearly negative is left to the primal simplex.
-            if size > 1e-9 && reduced > -SLIGHT && reduced < f64::INFINITY {
+            if size > SMALLEST_ENTRY && reduced > -SLIGHT && reduced < f64::INFINITY {
                 consider(basic, reduced.max(0.0), size);
             }
         };
-        for (row, (&price, &entry)) in self.y.iter().zip(rho).enumerate() {
-            let sense = self.rows[row].sense;
-            if !self.slack_basic[row] {
+        for (row, (&dual, &entry)) in self.y.iter().zip(rho).enumerate() {
+            let sense = self.program.sense(row);
+            if !self.basis.has_slack(row) {
                 pass(
                     Basic::Slack(row),
-                    -sense.slack() * price,
+                    -sense.slack() * dual,
                     sense.slack() * entry,
                 );
             }
-            if sense == Sense::AtLeast && !self.artificial_basic[row] {
-                pass(Basic::Artificial(row), self.penalty - price, entry);
+            if sense == Sense::AtLeast && !self.basis.has_artificial(row) {
+                pass(Basic::Artificial(row), self.program.penalty - dual, entry);
             }
         }
         let pairs = self.live.reduced.iter().zip(&self.live.entries);

@@ -1,6 +1,6 @@
 //! A sparse triangular factorization of the basis, kept up by eta vectors in product form.
 
-use super::super::params::{PIVOT_SHARE, SINGULAR_BELOW};
+use super::super::params::{PIVOT_SHARE, SINGLETON_SHARE, SINGULAR_BELOW};
 
 /// `B = L U` for the basis at the last factorization, times one eta matrix for each exchange since.
 ///
@@ -120,7 +120,7 @@ impl Factor {
             let mut pivot = usize::MAX;
             if wanted != usize::MAX
                 && step_of_row[wanted] == usize::MAX
-                && self.work[wanted].abs() >= 0.01 * largest
+                && self.work[wanted].abs() >= SINGLETON_SHARE * largest
             {
                 pivot = wanted;
             }

@@ -1,6 +1,6 @@
 //! The inverse of the basis: written out while it is small, as a factorization when it is large.
 
-use super::super::params::{ETA_LIMIT, INVERSE_UPDATES};
+use super::super::params::{ETA_CROWDED, ETA_LEAST, ETA_LIMIT, INVERSE_UPDATES};
 use super::factor::Factor;
 
 /// The inverse of the basis, kept up over exchanges.
@@ -42,8 +42,9 @@ impl Inverse {
             return self.n_updates >= INVERSE_UPDATES;
         }
         self.n_updates >= ETA_LIMIT
-            || (self.n_updates > 8
-                && self.factor.n_update_entries() > 3 * self.factor.n_entries() + 500)
+            || (self.n_updates > ETA_LEAST
+                && self.factor.n_update_entries()
+                    > ETA_CROWDED.0 * self.factor.n_entries() + ETA_CROWDED.1)
     }
 
     fn is_explicit(&self) -> bool {

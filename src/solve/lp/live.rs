@@ -1,10 +1,16 @@
 //! The columns that are not barred, packed for passes over all of them.
 
+use super::program::{Basic, Program};
+
 /// Columns side by side with their reduced costs and reference weights.
 ///
 /// The reduced cost of a basic column is infinite, so that it is never chosen to enter.
 #[derive(Debug, Default)]
 pub(super) struct Live {
+    /// Whether what is packed are just the columns that are not barred.
+    is_packed: bool,
+    /// The slot of each column of the program.
+    slots: Vec<Option<u32>>,
     /// Index of each column in the program, rising.
     pub(super) columns: Vec<usize>,
     /// Its kind.
@@ -22,12 +28,12 @@ pub(super) struct Live {
     pub(super) entries: Vec<f64>,
 }
 
-/// No slot.
-pub(super) const NOWHERE: u32 = u32::MAX;
-
 impl Live {
-    /// Forgets all columns.
-    pub(super) fn clear(&mut self) {
+    /// Packs the columns of `program` that are not barred, unless they are packed already.
+    pub(super) fn pack(&mut self, program: &Program) {
+        if self.is_packed {
+            return;
+        }
         self.columns.clear();
         self.kinds.clear();
         self.weights.clear();
@@ -38,6 +44,40 @@ impl Live {
         self.reduced.clear();
         self.reference.clear();
         self.entries.clear();
+        self.slots.clear();
+        self.slots.resize(program.n_columns(), None);
+        for column in (0..program.n_columns()).filter(|&column| !program.is_barred(column)) {
+            self.push(column, program);
+        }
+        self.is_packed = true;
+    }
+
+    /// Makes [`Live::pack`] do its work anew.
+    pub(super) fn unpack(&mut self) {
+        self.is_packed = false;
+    }
+
+    /// Takes in a new column of `program`.
+    pub(super) fn add(&mut self, column: usize, program: &Program) {
+        if self.is_packed {
+            self.slots.push(None);
+            self.push(column, program);
+        }
+    }
+
+    /// The slot of a column that is not barred.
+    pub(super) fn slot(&self, basic: Basic) -> Option<usize> {
+        match basic {
+            Basic::Column(column) => self.slots[column].map(|slot| slot as usize),
+            Basic::Slack(_) | Basic::Artificial(_) => None,
+        }
+    }
+
+    /// Sets the reduced cost of a variable, where that is a column that is not barred.
+    pub(super) fn set_reduced(&mut self, basic: Basic, reduced: f64) {
+        if let Some(slot) = self.slot(basic) {
+            self.reduced[slot] = reduced;
+        }
     }
 
     /// Number of columns.
@@ -51,7 +91,9 @@ impl Live {
     }
 
     /// Takes a column in, behind all others.
-    pub(super) fn push(&mut self, column: usize, kind: u32, weight: f64, entries: &[(u32, i32)]) {
+    fn push(&mut self, column: usize, program: &Program) {
+        self.slots[column] = u32::try_from(self.columns.len()).ok();
+        let (kind, weight, entries) = program.column(column);
         self.columns.push(column);
         self.kinds.push(kind);
         self.weights.push(weight);
@@ -75,10 +117,10 @@ impl Live {
             .sum()
     }
 
-    /// Computes all reduced costs for prices `y`, basic columns included.
-    pub(super) fn price(&mut self, y: &[f64], kind_prices: &[f64]) {
+    /// Computes all reduced costs for duals `y`, basic columns included.
+    pub(super) fn reduce(&mut self, y: &[f64], kind_reduced: &[f64]) {
         for slot in 0..self.len() {
-            let own = self.weights[slot] * kind_prices[self.kinds[slot] as usize];
+            let own = self.weights[slot] * kind_reduced[self.kinds[slot] as usize];
             self.reduced[slot] = own - self.product(slot, y);
         }
     }

@@ -10,19 +10,19 @@ use good_lp::{
 use proptest::prelude::*;
 
 use super::inverse::Inverse;
-use super::{Lp, Sense};
-use crate::solve::meter::Meter;
+use super::{Lp, Reached, Sense, SimplexWay};
+use crate::solve::meter::{Meter, Share};
 
 /// A made-up program: demand by item, `(cost, limit)` by kind, `(kind, counts)` by column.
 #[derive(Debug)]
-struct Program {
+struct MadeUp {
     demand: Vec<u32>,
     kinds: Vec<(f64, Option<u32>)>,
     columns: Vec<(usize, Vec<(usize, u32)>)>,
 }
 
-impl Program {
-    fn new(demand: &[u32], kinds: &[(u32, Option<u32>)], columns: &[(usize, Vec<u32>)]) -> Program {
+impl MadeUp {
+    fn new(demand: &[u32], kinds: &[(u32, Option<u32>)], columns: &[(usize, Vec<u32>)]) -> MadeUp {
         let mut columns: Vec<(usize, Vec<(usize, u32)>)> = columns
             .iter()
             .map(|(kind, counts)| {
@@ -40,7 +40,7 @@ impl Program {
             .map(|&(cost, limit)| (f64::from(cost), limit))
             .collect();
         kinds[0].1 = None;
-        Program {
+        MadeUp {
             demand: demand.to_vec(),
             kinds,
             columns,
@@ -114,11 +114,14 @@ impl Program {
 /// The value of `lp` with its right-hand sides as they are.
 fn solved(lp: &mut Lp) -> f64 {
     let stop = || false;
-    let meter = Meter::new(&stop);
-    lp.set_perturbed(true);
-    assert!(lp.solve(None, &meter));
-    lp.set_perturbed(false);
-    assert!(lp.solve(None, &meter));
+    let meter = Meter::new(&stop, Share::FULL);
+    for disturbed in [true, false] {
+        let way = SimplexWay {
+            disturbed,
+            allowance: None,
+        };
+        assert_ne!(lp.solve(way, &meter), Reached::Halted);
+    }
     assert!(lp.shortfall() < 1e-6);
     lp.value()
 }
@@ -126,8 +129,8 @@ fn solved(lp: &mut Lp) -> f64 {
 /// The value of `lp`, penalties of rows that cannot be met included; infinite where a row cannot be kept.
 fn value_or_penalty(lp: &mut Lp) -> f64 {
     let stop = || false;
-    lp.set_perturbed(false);
-    assert!(lp.solve(None, &Meter::new(&stop)));
+    let reached = lp.solve(SimplexWay::default(), &Meter::new(&stop, Share::FULL));
+    assert_ne!(reached, Reached::Halted);
     if lp.shortfall() > 1e-6 {
         f64::INFINITY
     } else {
@@ -148,7 +151,7 @@ proptest! {
         kinds in prop::collection::vec((1u32..50, prop::option::of(0u32..8)), 1..4),
         columns in prop::collection::vec((0usize..4, prop::collection::vec(0u32..4, 7)), 1..30),
     ) {
-        let program = Program::new(&demand, &kinds, &columns);
+        let program = MadeUp::new(&demand, &kinds, &columns);
         let (ours, theirs) = (solved(&mut program.lp()), program.by_crate());
         prop_assert!(near(ours, theirs), "{ours} against {theirs}");
     }
@@ -160,13 +163,13 @@ proptest! {
         columns in prop::collection::vec((0usize..4, prop::collection::vec(0u32..4, 7)), 1..30),
     ) {
         let (before, after): (Vec<u32>, Vec<u32>) = demand.into_iter().unzip();
-        let program = Program::new(&before, &kinds, &columns);
+        let program = MadeUp::new(&before, &kinds, &columns);
         let (mut written_out, mut factorized) = (program.lp(), program.lp());
         factorized.inverse = Inverse::new(0);
         prop_assert!(near(solved(&mut written_out), solved(&mut factorized)));
         for lp in [&mut written_out, &mut factorized] {
             for (row, &demand) in after.iter().enumerate() {
-                lp.set_rhs(row, f64::from(demand));
+                lp.set_side(row, f64::from(demand));
             }
         }
         prop_assert!(near(solved(&mut written_out), solved(&mut factorized)));
@@ -179,7 +182,7 @@ proptest! {
         columns in prop::collection::vec((0usize..4, prop::collection::vec(0u32..4, 7)), 1..30),
         by in 1u32..8,
     ) {
-        let program = Program::new(&demand, &kinds, &columns);
+        let program = MadeUp::new(&demand, &kinds, &columns);
         let mut lp = program.lp();
         let value = solved(&mut lp);
         let mut is_member = vec![false; kinds.len()];
@@ -215,12 +218,12 @@ proptest! {
         columns in prop::collection::vec((0usize..4, prop::collection::vec(0u32..4, 7)), 1..30),
     ) {
         let (before, after): (Vec<u32>, Vec<u32>) = demand.into_iter().unzip();
-        let mut lp = Program::new(&before, &kinds, &columns).lp();
+        let mut lp = MadeUp::new(&before, &kinds, &columns).lp();
         solved(&mut lp);
         for (row, &demand) in after.iter().enumerate() {
-            lp.set_rhs(row, f64::from(demand));
+            lp.set_side(row, f64::from(demand));
         }
-        let (ours, theirs) = (solved(&mut lp), Program::new(&after, &kinds, &columns).by_crate());
+        let (ours, theirs) = (solved(&mut lp), MadeUp::new(&after, &kinds, &columns).by_crate());
         prop_assert!(near(ours, theirs), "{ours} against {theirs}");
     }
 
@@ -231,14 +234,14 @@ proptest! {
         columns in prop::collection::vec((0usize..4, prop::collection::vec(0u32..4, 7)), 1..30),
         barred in prop::collection::vec(any::<bool>(), 30),
     ) {
-        let mut lp = Program::new(&demand, &kinds, &columns).lp();
+        let mut lp = MadeUp::new(&demand, &kinds, &columns).lp();
         solved(&mut lp);
         for (idx, &barred) in barred.iter().take(columns.len()).enumerate() {
             lp.bar(idx, barred);
         }
         let kept: Vec<(usize, Vec<u32>)> =
             columns.iter().zip(&barred).filter(|(_, barred)| !**barred).map(|(column, _)| column.clone()).collect();
-        let (ours, theirs) = (solved(&mut lp), Program::new(&demand, &kinds, &kept).by_crate());
+        let (ours, theirs) = (solved(&mut lp), MadeUp::new(&demand, &kinds, &kept).by_crate());
         prop_assert!(near(ours, theirs), "{ours} against {theirs}");
     }
 }

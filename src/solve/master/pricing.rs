@@ -1,16 +1,18 @@
-//! Pricing: the best patterns of every kind for the program's prices, and the bound that follows from them.
+//! Pricing: the best patterns of every kind for the program's duals, and the bound that follows from them.
 #![expect(
     clippy::float_arithmetic,
-    reason = "prices are floats until they are rounded to integers here"
+    reason = "duals are floats until they are rounded to integers here"
 )]
 
-use super::super::bound::{self, Prices};
+use super::super::bound::{self, IntegerDuals};
 use super::super::meter::Meter;
-use super::super::params::MOST_LEADS;
+use super::super::params::{
+    FINEST_SCALE, LEADS_PER_ITEM, LEAST_GAIN, LEAST_LEADS, MOST_LEADS, WORTH_LIMIT,
+};
 use super::super::problem::times_within;
-use super::{Column, Master, Source, State, UNBOUNDED, float, floor};
+use super::{ColumnSource, Master, MasterColumn, NodeState, UNBOUNDED, float, floor};
 
-/// Prices of the program as floats.
+/// Duals of the program as floats.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Duals {
     /// Of each item, 0 or more.
@@ -47,31 +49,32 @@ pub(super) struct Priced {
     pub(super) bound: i128,
     /// Columns that came in.
     pub(super) n_new: usize,
-    /// Whether knapsacks took a finer grid, so that the same prices may give more.
+    /// Whether knapsacks took a finer grid, so that the same duals may give more.
     pub(super) refined: bool,
 }
 
 impl Master<'_> {
-    /// The prices of the program.
-    pub(super) fn duals(&self, state: &State) -> Duals {
-        let items = (0..self.item_row.len()).map(|item| {
+    /// The duals of the program.
+    pub(super) fn duals(&self, state: &NodeState) -> Duals {
+        let items = (0..self.rows.item.len()).map(|item| {
             if state.demand.get(item).copied().unwrap_or(0) > 0 {
-                self.lp.price(self.item_row[item]).max(0.0)
+                self.lp.dual(self.rows.item[item]).max(0.0)
             } else {
                 0.0
             }
         });
         let sets = state.sets.iter().map(|bound| {
-            let set = &self.sets[bound.set];
+            let rows = self.rows.sets[bound.set].1;
             (
-                self.lp.price(set.least_row).max(0.0),
-                self.lp.price(set.most_row).min(0.0),
+                self.lp.dual(rows.least).max(0.0),
+                self.lp.dual(rows.most).min(0.0),
             )
         });
         let strips = self
-            .link_row
+            .rows
+            .link
             .iter()
-            .map(|row| row.map_or(0.0, |row| -self.lp.price(row).min(0.0)));
+            .map(|row| row.map_or(0.0, |row| -self.lp.dual(row).min(0.0)));
         Duals {
             items: items.collect(),
             sets: sets.collect(),
@@ -79,34 +82,33 @@ impl Master<'_> {
         }
     }
 
-    /// Prices of the problem's own items, in units of the dearest board.
-    pub(in super::super) fn item_prices(&self) -> Vec<f64> {
+    /// Duals of the problem's own items, in units of the dearest board.
+    pub(in super::super) fn item_duals(&self) -> Vec<f64> {
         (0..self.problem.n_items())
-            .map(|item| self.lp.price(self.item_row[item]).max(0.0))
+            .map(|item| self.lp.dual(self.rows.item[item]).max(0.0))
             .collect()
     }
 
-    /// Prices rounded to integers, at a scale at which no pattern's worth overflows.
-    pub(super) fn prices(&self, state: &State, duals: &Duals) -> Prices {
+    /// Duals rounded to integers, at a scale at which no pattern's worth overflows.
+    pub(super) fn rounded(&self, state: &NodeState, duals: &Duals) -> IntegerDuals {
         let raw = &duals.items;
-        let mut scale: i64 = 1 << 29;
+        let mut scale = FINEST_SCALE;
         let rounded = |scale: i64| -> Vec<i64> {
-            raw.iter()
-                .map(|&price| floor(price * float(scale)))
-                .collect()
+            raw.iter().map(|&dual| floor(dual * float(scale))).collect()
         };
         let mut items = rounded(scale);
         loop {
             let fits = self
+                .items
                 .groups
                 .iter()
                 .zip(&self.knapsacks)
                 .all(|(group, knapsack)| {
                     let priced: Vec<(usize, i64, i64)> = group
                         .iter()
-                        .map(|&item| (item, self.sizes[item], items[item]))
+                        .map(|&item| (item, self.items.sizes[item], items[item]))
                         .collect();
-                    knapsack.worth_limit(&priced) < 1 << 30
+                    knapsack.worth_limit(&priced) < WORTH_LIMIT
                 });
             if fits || scale <= 1 {
                 break;
@@ -120,7 +122,7 @@ impl Master<'_> {
             .zip(&duals.sets)
             .map(|(bound, duals)| {
                 // A bound that nobody asked for earns nothing.
-                let most = if bound.most == UNBOUNDED {
+                let most = if bound.number.most == UNBOUNDED {
                     0.0
                 } else {
                     duals.1
@@ -133,7 +135,7 @@ impl Master<'_> {
             })
             .collect();
         let unit = self.problem.dearest();
-        Prices {
+        IntegerDuals {
             items,
             sets,
             scale,
@@ -141,53 +143,54 @@ impl Master<'_> {
         }
     }
 
-    /// Prices every source at `prices`, which are `duals` rounded.
+    /// Prices every source at `rounded`, which are `duals` rounded.
     ///
     /// Columns that are worth more than they cost come into the program.
     /// No board is worth more than the strips it yields, whatever the program says that a strip costs: so the bound
-    /// rests on the prices of items and sets alone.
+    /// rests on the duals of items and sets alone.
     pub(super) fn price(
         &mut self,
-        state: &State,
+        state: &NodeState,
         cutoff: i64,
-        prices: &Prices,
+        rounded: &IntegerDuals,
         duals: &Duals,
         meter: &Meter<'_>,
     ) -> Priced {
-        for group in 0..self.groups.len() {
-            let items = self.groups[group].iter().map(|&item| {
-                let profit = i32::try_from(prices.items[item]).unwrap_or(i32::MAX);
+        for group in 0..self.items.groups.len() {
+            let items = self.items.groups[group].iter().map(|&item| {
+                let profit = i32::try_from(rounded.items[item]).unwrap_or(i32::MAX);
                 (
                     item,
-                    self.sizes[item],
+                    self.items.sizes[item],
                     profit,
                     state.demand.get(item).copied().unwrap_or(0),
                 )
             });
             self.knapsacks[group].fill(items, meter);
-            self.knapsacks[group].set_clashes(&state.clashes, self.sizes.len());
+            self.knapsacks[group].set_clashes(&state.clashes, self.items.sizes.len());
         }
         let is_wanted = self.wanted_strips(state);
-        let mut fresh: Vec<Column> = Vec::new();
+        let mut fresh: Vec<MasterColumn> = Vec::new();
         let mut worths = vec![0i64; self.sources.len()];
         let mut net_costs = vec![0i64; self.sources.len()];
-        let most_leads = (MOST_LEADS / (1 + self.problem.kinds.len()) + 4)
-            .max(self.problem.n_items() / (4 * (1 + self.problem.kinds.len())));
+        let share = 1 + self.problem.kinds.len();
+        let most_leads = (MOST_LEADS / share + LEAST_LEADS)
+            .max(self.problem.n_items() / (LEADS_PER_ITEM * share));
         for (source, what) in self.sources.iter().enumerate() {
             let net = match *what {
-                Source::Strip { strip } => floor(duals.strips[strip] * float(prices.scale)),
-                _ => self.net_cost(source, prices),
+                ColumnSource::Strip { strip } => floor(duals.strips[strip] * float(rounded.scale)),
+                _ => self.net_cost(source, rounded),
             };
             net_costs[source] = net;
             worths[source] = match *what {
-                Source::Whole { kind, strip, .. } if state.supply[kind] > 0 => {
+                ColumnSource::Whole { kind, strip, .. } if state.supply[kind] > 0 => {
                     self.price_strip(source, strip, net, state, most_leads, meter, &mut fresh)
                 }
-                Source::Strip { strip } if is_wanted[strip] => {
+                ColumnSource::Strip { strip } if is_wanted[strip] => {
                     self.price_strip(source, strip, net, state, most_leads, meter, &mut fresh)
                 }
-                Source::Absent { kind } if state.supply[kind] > 0 => {
-                    self.price_absent(source, state, prices, &mut fresh)
+                ColumnSource::Absent { kind } if state.supply[kind] > 0 => {
+                    self.price_absent(source, state, rounded, &mut fresh)
                 }
                 _ => 0,
             };
@@ -198,7 +201,7 @@ impl Master<'_> {
         for (source, what) in self.sources.iter().enumerate() {
             let Some(kind) = what.kind() else { continue };
             let worth = match what {
-                Source::Ripped { yields, .. } => yields
+                ColumnSource::Ripped { yields, .. } => yields
                     .iter()
                     .map(|&(strip, number)| i64::from(number) * strip_worth(strip))
                     .sum(),
@@ -217,8 +220,8 @@ impl Master<'_> {
             .zip(&state.supply)
             .map(|(kind, &supply)| supply.min(bound::affordable(cutoff, kind.cost)))
             .collect();
-        let sets = set_terms(state, prices);
-        let mut bound = bound::lagrangian(&state.demand, prices, &sets, &excesses, &most);
+        let sets = set_terms(state, rounded);
+        let mut bound = bound::lagrangian(&state.demand, rounded, &sets, &excesses, &most);
         for (strip, &loose) in state.loose.iter().enumerate() {
             bound -= i128::from(loose) * i128::from(strip_worth(strip));
         }
@@ -228,11 +231,14 @@ impl Master<'_> {
             let worth: i64 = column
                 .counts
                 .iter()
-                .map(|&(item, count)| prices.items[item] * i64::from(count))
+                .map(|&(item, count)| rounded.items[item] * i64::from(count))
                 .sum();
             let gain = i128::from(worth) - i128::from(worths[column.source]);
-            let most = cap.most.min(times_within(&column.counts, &state.demand));
-            bound -= gain * i128::from(if gain > 0 { most } else { cap.least });
+            let most = cap
+                .number
+                .most
+                .min(times_within(&column.counts, &state.demand));
+            bound -= gain * i128::from(if gain > 0 { most } else { cap.number.least });
         }
         let mut n_new = 0;
         for column in &fresh {
@@ -248,10 +254,10 @@ impl Master<'_> {
     }
 
     /// Which kinds of strip are at hand or can be had from boards in supply.
-    fn wanted_strips(&self, state: &State) -> Vec<bool> {
+    fn wanted_strips(&self, state: &NodeState) -> Vec<bool> {
         let mut is_wanted: Vec<bool> = state.loose.iter().map(|&loose| loose > 0).collect();
         for source in &self.sources {
-            if let Source::Ripped { kind, yields, .. } = source
+            if let ColumnSource::Ripped { kind, yields, .. } = source
                 && state.supply[*kind] > 0
             {
                 for &(strip, _) in yields {
@@ -262,17 +268,17 @@ impl Master<'_> {
         is_wanted
     }
 
-    /// The scaled cost of a board of `source`, less the prices of the sets it is in.
-    fn net_cost(&self, source: usize, prices: &Prices) -> i64 {
+    /// The scaled cost of a board of `source`, less the duals of the sets it is in.
+    fn net_cost(&self, source: usize, rounded: &IntegerDuals) -> i64 {
         let Some(kind) = self.sources[source].kind() else {
             return 0;
         };
-        let cost = i128::from(self.problem.kinds[kind].cost) * i128::from(prices.scale)
-            / i128::from(prices.unit);
+        let cost = i128::from(self.problem.kinds[kind].cost) * i128::from(rounded.scale)
+            / i128::from(rounded.unit);
         let mut net =
             i64::try_from(cost).expect("a cost is at most the unit, so its scaled value is small");
-        for &(set, least, most) in &prices.sets {
-            if self.sets[set].sources.contains(&source) {
+        for &(set, least, most) in &rounded.sets {
+            if self.rows.sets[set].0.contains(&source) {
                 net -= least + most;
             }
         }
@@ -283,9 +289,9 @@ impl Master<'_> {
     fn price_absent(
         &self,
         source: usize,
-        state: &State,
-        prices: &Prices,
-        fresh: &mut Vec<Column>,
+        state: &NodeState,
+        rounded: &IntegerDuals,
+        fresh: &mut Vec<MasterColumn>,
     ) -> i64 {
         let forbidden = self.forbidden(source, state);
         let mut worth = 0;
@@ -294,8 +300,8 @@ impl Master<'_> {
                 continue;
             }
             let pieces = i64::from(self.problem.pieces[item].max(1));
-            worth = worth.max((prices.items[item] + pieces - 1) / pieces);
-            fresh.push(Column {
+            worth = worth.max((rounded.items[item] + pieces - 1) / pieces);
+            fresh.push(MasterColumn {
                 source,
                 counts: vec![(item, 1)],
             });
@@ -304,7 +310,7 @@ impl Master<'_> {
     }
 
     /// The patterns of `source` that stand in rows of their own.
-    fn forbidden(&self, source: usize, state: &State) -> Vec<&[(usize, u32)]> {
+    fn forbidden(&self, source: usize, state: &NodeState) -> Vec<&[(usize, u32)]> {
         state
             .caps
             .iter()
@@ -324,16 +330,16 @@ impl Master<'_> {
         source: usize,
         strip: usize,
         net: i64,
-        state: &State,
+        state: &NodeState,
         most_leads: usize,
         meter: &Meter<'_>,
-        fresh: &mut Vec<Column>,
+        fresh: &mut Vec<MasterColumn>,
     ) -> i64 {
         // Less than this is noise of the rounding, and each unit of it costs the bound a unit for each board.
-        let above = net.saturating_add(2);
+        let above = net.saturating_add(LEAST_GAIN);
         if net < 0 {
             // Where boards are asked for, one that stays whole may be worth its cost.
-            fresh.push(Column {
+            fresh.push(MasterColumn {
                 source,
                 counts: Vec::new(),
             });
@@ -363,7 +369,7 @@ impl Master<'_> {
             if let Some(found) = found {
                 n_found += 1;
                 worth = worth.max(i64::from(found.value));
-                fresh.push(Column {
+                fresh.push(MasterColumn {
                     source,
                     counts: found.counts,
                 });
@@ -373,22 +379,21 @@ impl Master<'_> {
     }
 }
 
-/// The bounds of the state's sets with their prices.
-fn set_terms(state: &State, prices: &Prices) -> Vec<bound::SetTerm> {
-    prices
+/// The bounds of the state's sets with their duals.
+fn set_terms(state: &NodeState, rounded: &IntegerDuals) -> Vec<bound::SetTerm> {
+    rounded
         .sets
         .iter()
-        .map(|&(set, least_price, most_price)| {
+        .map(|&(set, least_dual, most_dual)| {
             let bound = state
                 .sets
                 .iter()
                 .find(|bound| bound.set == set)
-                .expect("prices follow the state");
+                .expect("duals follow the state");
             bound::SetTerm {
-                least_price,
-                most_price,
-                least: bound.least,
-                most: bound.most,
+                least_dual,
+                most_dual,
+                number: bound.number,
             }
         })
         .collect()

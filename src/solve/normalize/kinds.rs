@@ -2,19 +2,17 @@
 
 use crate::cutting::Instance;
 
-use super::super::problem::{Kind, StripKind};
+use super::super::problem::{GroupedStrip, StockKind};
 use super::{KindOrigin, LayoutOrigin};
 
 /// Kinds with their origins: stocks of equal cost and equal layouts are one kind.
 pub(super) fn merge_kinds(
     instance: &Instance,
-    stocks: &[usize],
     strip_of: &[Option<usize>],
-) -> (Vec<Kind>, Vec<Vec<KindOrigin>>) {
-    let mut kinds: Vec<Kind> = Vec::new();
+) -> (Vec<StockKind>, Vec<Vec<KindOrigin>>) {
+    let mut kinds: Vec<StockKind> = Vec::new();
     let mut origins: Vec<Vec<KindOrigin>> = Vec::new();
-    for &stock_idx in stocks {
-        let stock = &instance.stocks[stock_idx];
+    for (stock_idx, stock) in instance.stocks.iter().enumerate() {
         let mut layouts: Vec<(Vec<usize>, LayoutOrigin)> = Vec::new();
         for (layout_idx, layout) in stock.layouts.iter().enumerate() {
             let mut order: Vec<(usize, usize)> = layout
@@ -58,7 +56,7 @@ pub(super) fn merge_kinds(
             known.limited &= stock.supply.is_some();
             known.limit = known.limit.saturating_add(stock.supply.unwrap_or(u32::MAX));
         } else {
-            kinds.push(Kind {
+            kinds.push(StockKind {
                 cost: stock.cost,
                 length: stock.length,
                 limit: stock.supply.unwrap_or(u32::MAX),
@@ -76,20 +74,20 @@ pub(super) fn merge_kinds(
 ///
 /// Returns, for each kind that stays, the stocks that it replaces.
 pub(super) fn drop_dominated(
-    kinds: &mut Vec<Kind>,
+    kinds: &mut Vec<StockKind>,
     origins: &mut Vec<Vec<KindOrigin>>,
-    strips: &[StripKind],
+    strips: &[GroupedStrip],
     groups: &[Vec<usize>],
 ) -> Vec<Vec<usize>> {
     let replaces = |better: usize, worse: usize| {
-        let (b, w): (&StripKind, &StripKind) = (&strips[better], &strips[worse]);
+        let (b, w): (&GroupedStrip, &GroupedStrip) = (&strips[better], &strips[worse]);
         b.capacity >= w.capacity
             && (b.group == w.group
                 || groups[w.group]
                     .iter()
                     .all(|item| groups[b.group].binary_search(item).is_ok()))
     };
-    let dominates = |better: &Kind, worse: &Kind| {
+    let dominates = |better: &StockKind, worse: &StockKind| {
         !better.limited
             && (better.cost, better.length) <= (worse.cost, worse.length)
             && worse.layouts.iter().all(|layout| {

@@ -1,21 +1,21 @@
-//! The way in for a plan: boards of the instance in a component's own terms.
+//! The way in for a plan: boards of the instance in normalized terms.
 
 use crate::cutting::{BoardUse, add_count};
 
-use super::super::problem::Board;
-use super::{Component, LayoutOrigin};
+use super::super::problem::CutBoard;
+use super::{LayoutOrigin, Normalized};
 
-impl Component {
-    /// Those of `boards` that are of this part, in its own terms; a board that its kinds do not have, or that is cut in a
-    /// way that does not fit, is left out.
-    pub(in super::super) fn lower(&self, boards: &[BoardUse]) -> Vec<(Board, u32)> {
+impl Normalized {
+    /// `boards` in normalized terms; a board that the kinds do not have, or that is cut in a way that does not fit, is
+    /// left out.
+    pub(in super::super) fn lower(&self, boards: &[BoardUse]) -> Vec<(CutBoard, u32)> {
         let boards = boards.iter();
         boards
             .filter_map(|board| Some((self.lowered(board)?, board.times)))
             .collect()
     }
 
-    fn lowered(&self, board: &BoardUse) -> Option<Board> {
+    fn lowered(&self, board: &BoardUse) -> Option<CutBoard> {
         let (kind, layout, origin) = self.way_of(board.stock, board.layout)?;
         let n_strips = self.problem.kinds[kind].layouts[layout].len();
         let mut parts: Vec<Vec<(usize, u32)>> = vec![Vec::new(); n_strips];
@@ -39,7 +39,7 @@ impl Component {
         if n_strips == 1 {
             parts.clear();
         }
-        Some(Board {
+        Some(CutBoard {
             kind,
             layout,
             counts,

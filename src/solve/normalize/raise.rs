@@ -1,12 +1,12 @@
-//! The way back: plans of a component in the instance's own terms.
+//! The way back: plans in the instance's own terms.
 
 use crate::cutting::{BoardUse, Instance, Pattern};
 
-use super::super::problem::{Board, Plan, Problem};
-use super::{Component, KindOrigin};
+use super::super::problem::{BoardPlan, CutBoard, Problem};
+use super::{KindOrigin, Normalized};
 
-impl Component {
-    /// The instance's items of this part, rising, and for each the problem's item that it is part of.
+impl Normalized {
+    /// The instance's items, rising, and for each the problem's item that it is part of.
     pub(in super::super) fn items(&self) -> (Vec<usize>, Vec<usize>) {
         let mut pairs: Vec<(usize, usize)> = self
             .item_origins
@@ -18,7 +18,7 @@ impl Component {
         pairs.into_iter().unzip()
     }
 
-    /// The stocks that are not needed, each with an unlimited one of this part that replaces it.
+    /// The stocks that are not needed, each with an unlimited one that replaces it.
     pub(in super::super) fn replaced(&self) -> Vec<(usize, usize)> {
         let mut pairs: Vec<(usize, usize)> = self
             .replaced
@@ -61,15 +61,16 @@ impl Component {
         divided
     }
 
-    /// The boards of `plan`, whose columns refer to `problem`, in the instance's own terms; missing pieces are added to `missing`.
+    /// The boards of `plan`, whose columns refer to `problem`, in the instance's own terms; and how many of each of the
+    /// instance's items are missing.
     pub(in super::super) fn raise(
         &self,
         instance: &Instance,
         problem: &Problem,
-        plan: &Plan,
-        boards: &mut Vec<BoardUse>,
-        missing: &mut [u32],
-    ) {
+        plan: &BoardPlan,
+    ) -> (Vec<BoardUse>, Vec<u32>) {
+        let mut boards = Vec::new();
+        let mut missing = vec![0; instance.items.len()];
         let mut stock_left: Vec<Vec<u32>> = self
             .kind_origins
             .iter()
@@ -128,6 +129,7 @@ impl Component {
                 boards.push(board);
             }
         }
+        (boards, missing)
     }
 
     /// Takes `count` pieces of item `item` from the instance's items behind it, in order.
@@ -147,7 +149,7 @@ impl Component {
 
     fn board(
         &self,
-        column: &Board,
+        column: &CutBoard,
         origin: &KindOrigin,
         run: u32,
         item_left: &mut [Vec<u32>],

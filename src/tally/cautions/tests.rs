@@ -16,11 +16,12 @@ fn plain_job() -> Job {
 }
 
 #[test]
-fn a_job_without_dangers_of_its_own_still_gets_the_two_general_cautions() {
+fn a_job_without_dangers_of_its_own_still_gets_the_general_cautions() {
     let job = plain_job();
     assert_eq!(
         cautions_of(&job),
         [
+            Caution::Shop,
             Caution::MeasureFirst {
                 kerf: in64(8),
                 n_boards: 1,
@@ -36,15 +37,27 @@ fn short_parts_are_counted_and_the_shortest_named() {
     // The spacers of 7 in are the only loose work below 12 in. Derived: the hexagon's rails are
     // 10 + (1/8 + 2 * 1/2) tan 30 = 10.65 in, six of them.
     let found = cautions_of(&job);
-    assert!(found.contains(&Caution::ShortParts {
-        n_parts: 11,
-        shortest: Part::Loose {
-            piece_idx: 2,
-            copy: 1,
-        },
-        length: inches(7),
+    let short = found.iter().find_map(|caution| match *caution {
+        Caution::ShortParts {
+            n_parts,
+            shortest,
+            length,
+            n_tiny,
+            ..
+        } => Some((n_parts, shortest, length, n_tiny)),
+        _ => None,
+    });
+    let spacer = Part::Loose {
+        piece_idx: 2,
+        copy: 1,
+    };
+    assert_eq!(short, Some((11, spacer, inches(7), 0)));
+    assert!(found.contains(&Caution::Glazing {
+        n_sheets: 2,
+        n_glass: 2,
+        n_large: 0,
+        n_thin: 0,
     }));
-    assert!(found.contains(&Caution::Glazing { n_sheets: 2 }));
 }
 
 #[test]
@@ -52,9 +65,9 @@ fn twelve_inches_are_not_short() {
     let mut job = plain_job();
     job.pieces[0].length = inches(12);
     job.pieces[0].quantity = 1;
-    assert_eq!(cautions_of(&job).len(), 2);
-    job.pieces[0].length -= Length::from_nm(1);
     assert_eq!(cautions_of(&job).len(), 3);
+    job.pieces[0].length -= Length::from_nm(1);
+    assert_eq!(cautions_of(&job).len(), 4);
 }
 
 #[test]
@@ -73,7 +86,7 @@ fn a_board_used_up_leaves_no_offcut_to_warn_of() {
     let mut job = plain_job();
     // Derived: 2 * 40 + 1/8 + 2 * 1/2 = 81-1/8.
     job.boards[0].length = inches(81) + in64(8);
-    assert_eq!(cautions_of(&job).len(), 2);
+    assert_eq!(cautions_of(&job).len(), 3);
 }
 
 #[test]
@@ -97,9 +110,142 @@ fn short_offcuts_and_boards_to_be_ripped_are_counted() {
             },
         ]
     );
-    assert_eq!(
-        found[1].to_string(),
-        "boards to be ripped first: 1, the narrowest strip 50.8 mm; keep guard and riving knife in place and push \
-         sticks at hand, for the last 300 mm of every rip"
-    );
+    job.pieces[0].width = Some(inches(1));
+    assert!(cautions_of(&job).contains(&Caution::ThinRips {
+        n_strips: 1,
+        narrowest: inches(1),
+    }));
+}
+
+#[test]
+fn short_parts_are_sawn_off_while_the_board_is_long() {
+    let mut job = plain_job();
+    job.pieces = vec![
+        piece("long", inches(30), 1, crate::job::Ends::Square),
+        piece("middle", inches(20), 2, crate::job::Ends::Square),
+        piece("short", inches(5), 2, crate::job::Ends::Square),
+    ];
+    // Derived: 30 + 2 * 20 + 2 * 5 = 80, four kerfs 1/2, two trims 1: 81-1/2 in.
+    job.boards[0].length = inches(81) + in64(32);
+    let (instance, origins) = lower(&job);
+    let plan = raise(&job, &origins, &first_fit(&instance));
+    let lengths = |plan: &Plan| -> Vec<i64> {
+        let cuts = plan.boards[0].cuts();
+        cuts.map(|cut| (cut.to - cut.from).nm() / inches(1).nm())
+            .collect()
+    };
+    assert_eq!(lengths(&plan), [30, 5, 5, 20, 20]);
+    assert_eq!(crate::audit::check(&plan), []);
+    assert!(cautions(&plan).contains(&Caution::ShortParts {
+        n_parts: 2,
+        shortest: plan.boards[0].strips[0].cuts[1].part,
+        length: inches(5),
+        n_unheld: 0,
+        n_tiny: 2,
+    }));
+    // The audit refuses them behind what is longer.
+    let mut other = plan.clone();
+    let cuts = &mut other.boards[0].strips[0].cuts;
+    cuts[1..].rotate_left(2);
+    let mut from = job.shop.end_trim;
+    for cut in cuts {
+        let length = cut.to - cut.from;
+        (cut.from, cut.to) = (from, from + length);
+        from = cut.to + job.shop.kerf;
+    }
+    assert_eq!(lengths(&other), [30, 20, 20, 5, 5]);
+    assert!(matches!(
+        crate::audit::check(&other)[..],
+        [crate::audit::Violation::OutOfOrder { .. }]
+    ));
+    // Where the kerf of mitered ends puts all that is longer before them, they come last, and the caution says so.
+    // Derived: behind the first of two lie one of 5, a kerf of 1/8 and the trim of 1/2; behind the last the trim.
+    for piece in &mut job.pieces[..2] {
+        piece.ends = crate::job::Ends::Miter;
+    }
+    job.boards[0].length += in64(32);
+    assert!(cautions_of(&job).iter().any(|caution| matches!(
+        caution,
+        Caution::ShortParts {
+            n_parts: 2,
+            n_unheld: 2,
+            ..
+        }
+    )));
+}
+
+#[test]
+fn a_chopper_has_cautions_of_its_own_and_triangles_fall_between_miters() {
+    let mut job = plain_job();
+    job.shop.kerf = Length::ZERO;
+    job.pieces[0].ends = crate::job::Ends::Miter;
+    let found = cautions_of(&job);
+    assert_eq!(found[0], Caution::Chopper { n_cuts: 2 });
+    assert!(found.contains(&Caution::LooseTriangles { n_triangles: 1 }));
+    job.shop.kerf = in64(8);
+    assert!(!cautions_of(&job).contains(&Caution::Chopper { n_cuts: 2 }));
+}
+
+#[test]
+fn glass_is_told_from_plastic_and_large_panes_are_counted() {
+    let glazed = |name: &str, width, height, thickness| {
+        let mut job = mixed_job();
+        job.frames.truncate(1);
+        let frame = &mut job.frames[0];
+        frame.quantity = 1;
+        frame.mat = None;
+        frame.art = crate::samples::rectangle(width, height);
+        frame.glazing = Some(crate::frame::Sheet {
+            name: name.to_owned(),
+            thickness,
+        });
+        let found = sizes_cautions(&job);
+        let counts = found.iter().find_map(|caution| match *caution {
+            Caution::Glazing {
+                n_glass,
+                n_large,
+                n_thin,
+                ..
+            } => Some([n_glass, n_large, n_thin]),
+            _ => None,
+        });
+        counts.unwrap_or_default()
+    };
+    let thin = Length::MILLIMETRE * 2;
+    assert_eq!(glazed("glass", 24, 36, thin), [1, 0, 0]);
+    assert_eq!(glazed("glass", 25, 36, thin), [1, 0, 1]);
+    assert_eq!(glazed("glass", 40, 32, in64(6)), [1, 0, 0]);
+    assert_eq!(glazed("glass", 41, 32, in64(6)), [1, 1, 1]);
+    // Derived: 36 x 36 in are 9 sq ft, and no more.
+    assert_eq!(glazed("unknown", 36, 36, thin), [1, 0, 0]);
+    assert_eq!(glazed("unknown", 37, 36, thin), [1, 1, 0]);
+    assert_eq!(glazed("acrylic", 60, 60, thin), [0, 0, 0]);
+}
+
+#[test]
+fn a_heavy_frame_hangs_from_no_single_wire() {
+    let mut job = mixed_job();
+    job.frames.truncate(1);
+    job.frames[0].mat = None;
+    let pane = |job: &mut Job, thickness| {
+        job.frames[0].art = crate::samples::rectangle(32, 40);
+        job.frames[0].glazing = Some(crate::frame::Sheet {
+            name: "glass".to_owned(),
+            thickness,
+        });
+    };
+    // Derived: 32 x 40 in = 0.8258048 sq m; of glass 4 mm thick 8.258 kg = 18.21 lb, 5 mm 10.323 kg = 22.76 lb.
+    pane(&mut job, Length::MILLIMETRE * 4);
+    assert!(heavy_frames(&job).is_none());
+    pane(&mut job, Length::MILLIMETRE * 5);
+    let Some(Caution::HeavyFrames {
+        n_frames,
+        heaviest,
+        weight,
+    }) = heavy_frames(&job)
+    else {
+        panic!("22.76 lb are above 20");
+    };
+    assert_eq!((n_frames, heaviest), (2, 0));
+    assert_eq!(weight.tenths_of_pounds(), 228);
 }

@@ -110,7 +110,7 @@ fn a_job_from_standard_input_finds_its_tables_in_the_current_folder() {
         assert_eq!(text(&output.stderr), "", "{command}");
         assert_eq!(output.status.code(), Some(0), "{command}");
         if command == "plan" {
-            assert_eq!(output.stdout, from_file.stdout);
+            assert_eq!(text(&output.stdout), text(&from_file.stdout));
         }
     }
     let bad = JOB.replace("kerf = 0", "kerff = 0");
@@ -179,7 +179,7 @@ fn every_shell_has_a_script_that_knows_all_commands() {
         let output = longpoint(folder.path(), &["completions", shell], "", &[]);
         assert_eq!(output.status.code(), Some(0));
         let script = text(&output.stdout);
-        for word in ["longpoint", "replan", "drawing", "ascii"] {
+        for word in ["longpoint", "replan", "drawing"] {
             assert!(script.contains(word), "{shell} lacks {word}");
         }
     }
@@ -224,7 +224,10 @@ fn the_help_says_error_and_warning_and_no_other_word_for_them() {
     assert!(pages.contains("report every error"));
     assert!(pages.contains("2 invalid input or usage; 3 internal error"));
     assert!(
-        !pages.to_lowercase().contains("fault"),
+        !pages
+            .to_lowercase()
+            .replace("default", "")
+            .contains("fault"),
         "another word for an error"
     );
 }

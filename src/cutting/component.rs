@@ -1,0 +1,322 @@
+//! The components of an instance: what shares no stock with the rest, each as an instance of its own.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{
+    BoardUse, Bound, End, Instance, InstanceProof, Item, Layout, PartProof, Pattern, ProofNode,
+    Solution, Stock, Strip,
+};
+
+/// Items and stocks that share nothing with the rest of an instance, as an instance of their own.
+///
+/// Items, strips and stocks keep their order, so that equal components are equal instances wherever they come from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Component {
+    /// Indices of its items in the whole, rising.
+    pub items: Vec<usize>,
+    /// Indices of its stocks in the whole, rising.
+    pub stocks: Vec<usize>,
+    /// The component by itself: every item lies on some strip, every stock has a strip for some item.
+    pub instance: Instance,
+}
+
+impl Instance {
+    /// The components, by their first items; items that no stock in supply has a strip for are of none.
+    ///
+    /// # Panics
+    /// If a layout names a strip that is not there.
+    #[must_use]
+    pub fn components(&self) -> Vec<Component> {
+        let groups = self.connected().into_iter();
+        groups
+            .map(|(items, stocks)| Component::of(self, items, stocks))
+            .collect()
+    }
+
+    /// The wanted items that may lie on a strip which is long enough for them, in the order in which it names them.
+    ///
+    /// # Panics
+    /// If there is no such strip.
+    pub fn fitting(&self, strip: usize) -> impl Iterator<Item = usize> + '_ {
+        let strip = &self.strips[strip];
+        strip.items.iter().copied().filter(|&item| {
+            let item = &self.items[item];
+            item.size <= strip.capacity && item.demand > 0
+        })
+    }
+
+    /// Items and stocks of the [components](Instance::components), rising.
+    ///
+    /// An item belongs to a stock that has a strip for it.
+    ///
+    /// # Panics
+    /// If a layout names a strip that is not there.
+    #[must_use]
+    pub fn connected(&self) -> Vec<(Vec<usize>, Vec<usize>)> {
+        // Union-find over items; the smallest index of a component is its name.
+        let mut parent: Vec<usize> = (0..self.items.len()).collect();
+        let mut first_item: Vec<Option<usize>> = vec![None; self.stocks.len()];
+        let mut is_placed = vec![false; self.items.len()];
+        for (stock, first) in self.stocks.iter().zip(&mut first_item) {
+            if stock.supply == Some(0) {
+                continue;
+            }
+            for &strip in stock.layouts.iter().flat_map(|layout| &layout.strips) {
+                for item in self.fitting(strip) {
+                    is_placed[item] = true;
+                    let anchor = *first.get_or_insert(item);
+                    let (one, other) = (root(&mut parent, anchor), root(&mut parent, item));
+                    parent[one.max(other)] = one.min(other);
+                }
+            }
+        }
+        let mut groups: BTreeMap<usize, (Vec<usize>, Vec<usize>)> = BTreeMap::new();
+        for item in (0..is_placed.len()).filter(|&item| is_placed[item]) {
+            let group = groups.entry(root(&mut parent, item)).or_default();
+            group.0.push(item);
+        }
+        for (stock, first) in first_item.into_iter().enumerate() {
+            if let Some(first) = first {
+                let group = groups.entry(root(&mut parent, first)).or_default();
+                group.1.push(stock);
+            }
+        }
+        groups.into_values().collect()
+    }
+}
+
+impl Component {
+    fn of(whole: &Instance, items: Vec<usize>, stocks: Vec<usize>) -> Component {
+        let own = |indices: &[usize], index: usize| {
+            let place = indices.binary_search(&index);
+            place.expect("all that fits a component's strips is of the component")
+        };
+        let layouts = stocks
+            .iter()
+            .flat_map(|&stock| &whole.stocks[stock].layouts);
+        let used: BTreeSet<usize> = layouts.flat_map(|layout| &layout.strips).copied().collect();
+        let used: Vec<usize> = used.into_iter().collect();
+        let strips = used.iter().map(|&strip| {
+            let members: BTreeSet<usize> = whole.fitting(strip).collect();
+            Strip {
+                capacity: whole.strips[strip].capacity,
+                items: members.into_iter().map(|item| own(&items, item)).collect(),
+            }
+        });
+        let layout = |layout: &Layout| Layout {
+            strips: layout
+                .strips
+                .iter()
+                .map(|&strip| own(&used, strip))
+                .collect(),
+        };
+        let own_items: Vec<Item> = items.iter().map(|&item| whole.items[item]).collect();
+        let own_stocks = stocks.iter().map(|&stock| {
+            let Stock {
+                cost,
+                length,
+                supply,
+                ref layouts,
+            } = whole.stocks[stock];
+            let layouts = layouts.iter().map(layout).collect();
+            Stock {
+                cost,
+                length,
+                supply,
+                layouts,
+            }
+        });
+        let instance = Instance {
+            strips: strips.collect(),
+            stocks: own_stocks.collect(),
+            items: own_items,
+        };
+        Component {
+            items,
+            stocks,
+            instance,
+        }
+    }
+
+    /// Those of `boards`, which are of the whole, that are of this component, in its own terms.
+    #[must_use]
+    pub fn lower(&self, boards: &[BoardUse]) -> Vec<BoardUse> {
+        let lowered = boards.iter().map(|board| {
+            let stock = self.stocks.binary_search(&board.stock).ok()?;
+            board.renamed(stock, |item| self.items.binary_search(&item).ok())
+        });
+        lowered.flatten().collect()
+    }
+
+    /// `boards`, which are of this component, in terms of the whole.
+    ///
+    /// # Panics
+    /// If they name an item or a stock that is not there.
+    pub fn raise<'a>(&'a self, boards: &'a [BoardUse]) -> impl Iterator<Item = BoardUse> + 'a {
+        boards.iter().filter_map(|board| {
+            board.renamed(self.stocks[board.stock], |item| Some(self.items[item]))
+        })
+    }
+
+    /// A proof of this component in terms of the whole.
+    fn raise_proof(&self, proof: &PartProof) -> PartProof {
+        let stocks = |own: &[usize]| own.iter().map(|&stock| self.stocks[stock]).collect();
+        let node = |node: &ProofNode| match node {
+            ProofNode::Split {
+                stocks: counted,
+                divided,
+                at_most,
+                under,
+                over,
+            } => ProofNode::Split {
+                stocks: stocks(counted),
+                divided: divided
+                    .iter()
+                    .map(|&(stock, layout)| (self.stocks[stock], layout))
+                    .collect(),
+                at_most: *at_most,
+                under: *under,
+                over: *over,
+            },
+            leaf @ ProofNode::Leaf { .. } => leaf.clone(),
+        };
+        PartProof {
+            items: proof.items.iter().map(|&item| self.items[item]).collect(),
+            stocks: stocks(&proof.stocks),
+            replaced: proof
+                .replaced
+                .iter()
+                .map(|&(stock, by)| (self.stocks[stock], self.stocks[by]))
+                .collect(),
+            nodes: proof.nodes.iter().map(node).collect(),
+            ..*proof
+        }
+    }
+}
+
+impl BoardUse {
+    /// The same board with other names; `None` where an item has none.
+    fn renamed(&self, stock: usize, name: impl Fn(usize) -> Option<usize>) -> Option<BoardUse> {
+        let pattern = |pattern: &Pattern| {
+            let counts = pattern.counts.iter();
+            let counts = counts.map(|&(item, count)| Some((name(item)?, count)));
+            Some(Pattern {
+                counts: counts.collect::<Option<_>>()?,
+            })
+        };
+        Some(BoardUse {
+            stock,
+            layout: self.layout,
+            patterns: self.patterns.iter().map(pattern).collect::<Option<_>>()?,
+            times: self.times,
+        })
+    }
+}
+
+impl Solution {
+    /// The solution of `whole` that those of all its components make up.
+    ///
+    /// It has a certificate where each of them has one.
+    #[must_use]
+    pub fn of_components<'a>(
+        whole: &Instance,
+        solved: impl IntoIterator<Item = (&'a Component, &'a Solution)>,
+    ) -> Solution {
+        let mut boards = Vec::new();
+        let mut missing: Vec<u32> = whole.items.iter().map(|item| item.demand).collect();
+        let mut unplaced = missing.clone();
+        let (mut cost, mut bound, mut missing_pieces) = (0_i64, 0_i64, 0);
+        let mut end = End::Proved;
+        let mut proofs = Some(Vec::new());
+        for (component, own) in solved {
+            boards.extend(component.raise(&own.boards));
+            for (&item, &count) in component.items.iter().zip(&own.missing) {
+                missing[item] = count;
+                unplaced[item] = 0;
+            }
+            cost = cost.saturating_add(own.cost);
+            bound = bound.saturating_add(own.bound.cost);
+            missing_pieces += own.bound.missing_pieces;
+            end = end.max(own.end);
+            proofs = proofs.zip(own.certificate.as_ref()).map(|(mut all, own)| {
+                all.extend(own.parts.iter().map(|proof| component.raise_proof(proof)));
+                all
+            });
+        }
+        Solution {
+            boards,
+            cost,
+            bound: Bound {
+                missing_pieces: missing_pieces + whole.pieces(&unplaced),
+                cost: bound,
+            },
+            missing,
+            end,
+            certificate: proofs.map(|parts| InstanceProof { parts }),
+        }
+    }
+}
+
+fn root(parent: &mut [usize], mut item: usize) -> usize {
+    while parent[item] != item {
+        parent[item] = parent[parent[item]];
+        item = parent[item];
+    }
+    item
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn components_share_no_stock_and_what_fits_nowhere_is_of_none() {
+        // Items 0 and 2 share stock 1; item 1 has stock 0 for itself; item 3 is too long, item 4 has no stock in supply.
+        let item = |size| Item {
+            size,
+            demand: 1,
+            pieces: 1,
+        };
+        let strip = |items: &[usize]| Strip {
+            capacity: 10,
+            items: items.to_vec(),
+        };
+        let stock = |strip, supply| Stock {
+            cost: 1,
+            length: 10,
+            supply,
+            layouts: vec![Layout {
+                strips: vec![strip],
+            }],
+        };
+        let instance = Instance {
+            items: [5, 5, 5, 11, 5].map(item).to_vec(),
+            strips: vec![strip(&[1]), strip(&[0, 2, 3]), strip(&[4])],
+            stocks: vec![stock(0, None), stock(1, Some(2)), stock(2, Some(0))],
+        };
+        let components = instance.components();
+        let groups = components
+            .iter()
+            .map(|own| (own.items.clone(), own.stocks.clone()));
+        assert_eq!(
+            groups.collect::<Vec<_>>(),
+            [(vec![0, 2], vec![1]), (vec![1], vec![0])]
+        );
+        let first = &components[0].instance;
+        assert_eq!(first.strips, [strip(&[0, 1])]);
+        assert_eq!(first.stocks, [stock(0, Some(2))]);
+        // There and back again.
+        let board = |stock, item| BoardUse {
+            stock,
+            layout: 0,
+            patterns: vec![Pattern {
+                counts: vec![(item, 1)],
+            }],
+            times: 1,
+        };
+        let boards = [board(1, 2), board(0, 1)];
+        assert_eq!(components[0].lower(&boards), [board(0, 1)]);
+        let raised: Vec<BoardUse> = components[0].raise(&[board(0, 1)]).collect();
+        assert_eq!(raised, boards[..1]);
+    }
+}

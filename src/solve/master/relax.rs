@@ -1,0 +1,258 @@
+//! The linear relaxation of a node, by column generation.
+#![expect(
+    clippy::float_arithmetic,
+    reason = "duals are floats until they are rounded to integers for the bound"
+)]
+
+use super::super::bound::{IntegerDuals, round_up};
+use super::super::lp::{Reached, SimplexWay};
+use super::super::meter::Meter;
+use super::super::params::{
+    CROWDED, DUAL_TOLERANCE, INTEGRAL_WITHIN, LP_SHARE, ROUND_WORK, SHORT_ABOVE, SMALL_SHORTFALL,
+    SMOOTHING,
+};
+use super::pricing::{Duals, Priced};
+use super::{Master, NodeState, float, floor};
+
+/// What is asked of the pricing loop.
+#[derive(Clone, Copy, Debug)]
+pub(in super::super) struct Ask {
+    /// The cost already spent; bounds include it.
+    pub(in super::super) fixed: i64,
+    /// The loop ends as soon as the bound reaches this.
+    pub(in super::super) cutoff: i64,
+    /// The loop ends after so many pricings.
+    pub(in super::super) max_rounds: usize,
+    /// Whether it also ends when further rounds cannot raise the bound to the next whole unit.
+    pub(in super::super) settle: bool,
+}
+
+/// How the pricing loop ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in super::super) enum Outcome {
+    /// No column improves the program.
+    Converged,
+    /// The bound reached the cutoff.
+    Pruned,
+    /// The loop was cut off: by the meter, by its limit of rounds, or because more rounds cannot raise the bound.
+    CutShort,
+}
+
+/// What the pricing loop found.
+#[derive(Clone, Debug)]
+pub(in super::super) struct Relaxed {
+    /// A proved lower bound on the cost, in whole units.
+    pub(in super::super) bound: i64,
+    /// Value of the linear program in units; not proved.
+    pub(in super::super) value: f64,
+    /// How the loop ended.
+    pub(in super::super) outcome: Outcome,
+    /// Whether the program cannot meet the demand.
+    pub(in super::super) short: bool,
+    /// The duals that gave the bound.
+    pub(in super::super) duals: Option<IntegerDuals>,
+}
+
+impl Master<'_> {
+    /// Solves the linear relaxation of `state`, at which the program is.
+    pub(in super::super) fn relax(
+        &mut self,
+        state: &NodeState,
+        ask: Ask,
+        meter: &Meter<'_>,
+    ) -> Relaxed {
+        let mut generation = Generation {
+            // Disturbed right-hand sides help the long way from nothing; the last rounds are done without.
+            way: SimplexWay {
+                disturbed: self.lp.is_untouched(),
+                allowance: None,
+            },
+            master: self,
+            state,
+            budget: ask.cutoff.saturating_sub(ask.fixed),
+            settle: ask.settle,
+            meter,
+            best: Best::default(),
+            smoothing: Smoothing::default(),
+        };
+        let outcome = generation.run(ask.max_rounds);
+        let best = generation.best;
+        if !meter.halted() && outcome != Outcome::Pruned {
+            self.solve(meter);
+        }
+        let short = self.shortfall() > SHORT_ABOVE;
+        self.lp.reset_penalty();
+        Relaxed {
+            bound: best.bound.saturating_add(ask.fixed),
+            value: self.value(ask.fixed),
+            outcome,
+            short,
+            duals: best.duals,
+        }
+    }
+}
+
+/// The best bound proved so far, with the duals that gave it.
+#[derive(Default)]
+struct Best {
+    bound: i64,
+    duals: Option<IntegerDuals>,
+}
+
+/// Smoothing: prices are asked for at a point between the best duals so far and those of the program.
+struct Smoothing {
+    /// The duals that gave the best bound, and the bound in units of the dearest board.
+    center: Option<Duals>,
+    level: f64,
+    /// Off for one round after a point between gave no column that improves the program.
+    is_on: bool,
+}
+
+impl Default for Smoothing {
+    fn default() -> Smoothing {
+        Smoothing {
+            center: None,
+            level: f64::NEG_INFINITY,
+            is_on: true,
+        }
+    }
+}
+
+impl Smoothing {
+    /// Takes the duals `point` as center if the bound that they gave is the best.
+    fn note(&mut self, level: f64, point: Duals) {
+        if level > self.level {
+            self.level = level;
+            self.center = Some(point);
+        }
+    }
+}
+
+/// The state of the pricing loop.
+struct Generation<'a, 'p> {
+    master: &'a mut Master<'p>,
+    state: &'a NodeState,
+    /// What the bound must reach.
+    budget: i64,
+    settle: bool,
+    meter: &'a Meter<'a>,
+    /// How the program is solved next.
+    way: SimplexWay,
+    best: Best,
+    smoothing: Smoothing,
+}
+
+impl Generation<'_, '_> {
+    /// Solves the program and prices in turn.
+    fn run(&mut self, max_rounds: usize) -> Outcome {
+        for round in 0.. {
+            if !self.meter.spend(ROUND_WORK) {
+                break;
+            }
+            let reached = self.master.lp.solve(self.way, self.meter);
+            if reached == Reached::Halted || round >= max_rounds {
+                break;
+            }
+            if let Some(outcome) = self.round(reached == Reached::Optimum) {
+                return outcome;
+            }
+        }
+        Outcome::CutShort
+    }
+
+    /// One pricing of the program just solved; an outcome ends the loop.
+    fn round(&mut self, is_optimal: bool) -> Option<Outcome> {
+        self.master.retire(CROWDED);
+        let duals = self.master.duals(self.state);
+        let point = self.point(&duals);
+        let is_smoothed = point != duals;
+        let rounded = self.master.rounded(self.state, &point);
+        let n_before = self.master.columns().len();
+        let work_before = self.meter.work();
+        let priced = self
+            .master
+            .price(self.state, self.budget, &rounded, &point, self.meter);
+        let scaled = float(i64::try_from(priced.bound).unwrap_or(i64::MIN));
+        self.smoothing.note(scaled / float(rounded.scale), point);
+        if self.meter.halted() {
+            return Some(Outcome::CutShort);
+        }
+        let bound = round_up(priced.bound, &rounded);
+        if bound > self.best.bound || self.best.duals.is_none() {
+            self.best = Best {
+                bound: bound.max(self.best.bound),
+                duals: Some(rounded),
+            };
+        }
+        if self.best.bound >= self.budget {
+            return Some(Outcome::Pruned);
+        }
+        // Neither the simplex nor the pricing should wait long for the other.
+        let allowance = LP_SHARE * (self.meter.work() - work_before);
+        let was_limited = self.way.allowance.replace(allowance).is_some();
+        self.smoothing.is_on = true;
+        if priced.n_new == 0 && !is_optimal {
+            self.way.allowance = None;
+            return (!was_limited).then_some(Outcome::CutShort);
+        }
+        if is_smoothed && !self.improves(n_before) {
+            self.smoothing.is_on = false;
+            return None;
+        }
+        match priced {
+            Priced {
+                n_new: 0,
+                refined: true,
+                ..
+            } => None,
+            Priced { n_new: 0, .. } => self.conclude(),
+            _ if is_optimal => self.settled(),
+            _ => None,
+        }
+    }
+
+    /// The duals to price at.
+    fn point(&self, duals: &Duals) -> Duals {
+        match &self.smoothing.center {
+            Some(center) if self.smoothing.is_on && self.master.shortfall() < SMALL_SHORTFALL => {
+                center.blend(SMOOTHING, duals)
+            }
+            _ => duals.clone(),
+        }
+    }
+
+    /// Whether a column behind the first `n_before` improves the program.
+    fn improves(&self, n_before: usize) -> bool {
+        let mut fresh = n_before..self.master.columns().len();
+        fresh.any(|column| self.master.lp.reduced_cost(column) < -DUAL_TOLERANCE)
+    }
+
+    /// No column is worth more than it costs: the end, unless the program can be asked more sharply.
+    fn conclude(&mut self) -> Option<Outcome> {
+        if self.way.disturbed {
+            self.way.disturbed = false;
+            return None;
+        }
+        if self.master.shortfall() > SHORT_ABOVE && self.master.lp.raise_penalty() {
+            return None;
+        }
+        Some(Outcome::Converged)
+    }
+
+    /// The end where the bound is as high as the value of the program, rounded up, allows.
+    fn settled(&mut self) -> Option<Outcome> {
+        if !self.settle || self.master.shortfall() >= SMALL_SHORTFALL {
+            return None;
+        }
+        let rounded_value = floor(self.master.value(0) - INTEGRAL_WITHIN) + 1;
+        if self.best.bound < rounded_value {
+            return None;
+        }
+        if !self.way.disturbed {
+            return Some(Outcome::CutShort);
+        }
+        // The value may owe its place below the whole number to the disturbance.
+        self.way.disturbed = false;
+        None
+    }
+}

@@ -1,0 +1,217 @@
+//! Remembers what is solved already, so that no component is solved twice.
+//!
+//! Instances that differ a little have most of their components in common.
+//! Each component is solved by itself and kept under its whole content, so that what is found again is the same,
+//! whichever instance asks for it.
+
+use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard};
+
+use crate::cutting::{BoardUse, Component, End, Instance, Solution};
+
+use super::meter::{Meter, Share};
+use super::{Control, Known, component, in_parallel, in_turn, put_together};
+
+/// An instance to be solved with others.
+#[derive(Clone, Copy, Debug)]
+pub struct Task<'a> {
+    /// The instance.
+    pub instance: &'a Instance,
+    /// A plan to begin with, as in [`Known::start`].
+    pub start: &'a [BoardUse],
+    /// How much work each component may take.
+    pub share: Share,
+}
+
+/// What a component is asked for besides its content: a share of work, what a plan must cost less than, a start.
+type Query = (Share, Option<i64>, Vec<BoardUse>);
+/// Answers by the content of their components, each with what was asked.
+type Answers = BTreeMap<Instance, Vec<(Query, Arc<Solution>)>>;
+
+/// Solves instances and remembers their components.
+///
+/// A share of work is for each component. Answers carry no certificate.
+///
+/// No answer depends on which thread ends first: what [`Session::prepare`] solves is there for all that come after it;
+/// what [`Session::solve`] solves, on any number of threads, is found again only by one that asks for just the same.
+#[derive(Debug, Default)]
+pub struct Session {
+    /// What was prepared, with its share; it does not change while anything is solved from several threads.
+    prepared: BTreeMap<Instance, (Share, Arc<Solution>)>,
+    /// What was solved since.
+    later: Mutex<Answers>,
+    work: AtomicU64,
+}
+
+impl Session {
+    /// A session that knows nothing yet.
+    #[must_use]
+    pub fn new() -> Session {
+        Session::default()
+    }
+
+    /// Work spent so far, in the steps of a [`Share`].
+    pub fn work(&self) -> u64 {
+        self.work.load(Ordering::Relaxed)
+    }
+
+    /// Solves the components of all `tasks` on all cores, the largest first, and remembers them for all that come after.
+    ///
+    /// Of a component that several tasks have, the first one's share and start count; no progress is told.
+    ///
+    /// # Panics
+    /// As [`super::solve_knowing`].
+    pub fn prepare(&mut self, tasks: &[Task<'_>], control: &Control<'_>) {
+        let mut fresh: Vec<(Instance, Share, Vec<BoardUse>)> = Vec::new();
+        for task in tasks {
+            for own in task.instance.components() {
+                let is_new = fresh.iter().all(|(known, ..)| *known != own.instance);
+                if is_new && self.look_up(&own.instance, task.share, control).is_none() {
+                    let start = own.lower(task.start);
+                    fresh.push((own.instance, task.share, start));
+                }
+            }
+        }
+        fresh.sort_by_key(|(own, ..)| std::cmp::Reverse(own.items.len() * own.stocks.len()));
+        let quiet = Control {
+            stop: control.stop,
+            progress: &|_| {},
+        };
+        let solved = in_parallel(&fresh, |(own, share, start)| {
+            self.solve_component(own, *share, &Known { below: None, start }, &quiet)
+        });
+        for ((own, share, _), solved) in fresh.into_iter().zip(solved) {
+            self.prepared.insert(own, (share, solved));
+        }
+    }
+
+    /// Prepares all `tasks` and gives their solutions, in their order.
+    ///
+    /// # Panics
+    /// As [`super::solve_knowing`].
+    pub fn solve_all(&mut self, tasks: &[Task<'_>], control: &Control<'_>) -> Vec<Solution> {
+        self.prepare(tasks, control);
+        let solve = |task: &Task<'_>| {
+            let known = Known {
+                below: None,
+                start: task.start,
+            };
+            self.solve(task.instance, &known, task.share, control)
+        };
+        tasks.iter().map(solve).collect()
+    }
+
+    /// Solves `instance`.
+    ///
+    /// With [`Known::below`], the answer may end as soon as its bound shows that it is of no use.
+    ///
+    /// # Panics
+    /// As [`super::solve_knowing`].
+    pub fn solve(
+        &self,
+        instance: &Instance,
+        known: &Known<'_>,
+        share: Share,
+        control: &Control<'_>,
+    ) -> Solution {
+        let solved = self.solve_components(instance, known, share, control);
+        let solved = solved.iter().map(|(own, solution)| (own, solution));
+        Solution {
+            certificate: None,
+            ..put_together(instance, solved)
+        }
+    }
+
+    /// Solves `instance` as [`Session::solve`] does, and gives its components with their solutions, for one who makes
+    /// something of each; [`Solution::of_components`] puts them together again.
+    ///
+    /// # Panics
+    /// As [`super::solve_knowing`].
+    pub fn solve_components(
+        &self,
+        instance: &Instance,
+        known: &Known<'_>,
+        share: Share,
+        control: &Control<'_>,
+    ) -> Vec<(Component, Arc<Solution>)> {
+        let components = instance.components();
+        // What is known goes first, so that a limit on the cost of the whole bites as early as it can.
+        let prepared = components
+            .iter()
+            .map(|own| self.look_up(&own.instance, share, control))
+            .collect();
+        let solved = in_turn(
+            &components,
+            prepared,
+            known,
+            control,
+            |own, known, control| self.solve_later(&own.instance, share, known, control),
+        );
+        components.into_iter().zip(solved).collect()
+    }
+
+    /// What is prepared of a component: its proved answer, or one for which no less work was allowed.
+    fn look_up(
+        &self,
+        own: &Instance,
+        share: Share,
+        control: &Control<'_>,
+    ) -> Option<Arc<Solution>> {
+        let (given, solved) = self.prepared.get(own)?;
+        let is_enough = solved.end == End::Proved || *given >= share;
+        (is_enough && is_whole(solved, control)).then(|| Arc::clone(solved))
+    }
+
+    /// The answer to a component that is not prepared.
+    fn solve_later(
+        &self,
+        own: &Instance,
+        share: Share,
+        known: &Known<'_>,
+        control: &Control<'_>,
+    ) -> Arc<Solution> {
+        let asked: Query = (share, known.below, known.start.to_vec());
+        let find = |shelf: &Answers| {
+            let mut answers = shelf.get(own)?.iter();
+            let found =
+                answers.find(|(given, solved)| *given == asked && is_whole(solved, control));
+            found.map(|(_, solved)| Arc::clone(solved))
+        };
+        let found = find(&locked(&self.later));
+        found.unwrap_or_else(|| {
+            let solved = self.solve_component(own, share, known, control);
+            let mut later = locked(&self.later);
+            let answers = later.entry(own.clone()).or_default();
+            answers.retain(|(given, _)| *given != asked);
+            answers.push((asked, Arc::clone(&solved)));
+            solved
+        })
+    }
+
+    fn solve_component(
+        &self,
+        own: &Instance,
+        share: Share,
+        known: &Known<'_>,
+        control: &Control<'_>,
+    ) -> Arc<Solution> {
+        let stop = || (control.stop)();
+        let meter = Meter::new(&stop, share);
+        let mut solved = component::solve(own, known, &meter, control.progress);
+        solved.certificate = None;
+        self.work.fetch_add(meter.work(), Ordering::Relaxed);
+        Arc::new(solved)
+    }
+}
+
+/// Whether an answer is all that its share of work gives: one that was stopped serves only while the search is to stop.
+fn is_whole(solved: &Solution, control: &Control<'_>) -> bool {
+    solved.end != End::Stopped || (control.stop)()
+}
+
+fn locked<T>(shelf: &Mutex<T>) -> MutexGuard<'_, T> {
+    shelf
+        .lock()
+        .expect("no task panics while it holds the session's memory")
+}

@@ -1,0 +1,109 @@
+use super::*;
+use crate::frame::Sheet;
+use crate::job::Job;
+use crate::samples::{empty_job, frame, in64, inches, millimetres, moulding, rectangle};
+use crate::tally::frame_sheets;
+
+/// A package of 16 x 20 in a moulding 2 in wide and 13/16 in thick, its rabbet 1/4 by 1/2 in.
+fn cherry() -> Job {
+    let mut job = empty_job();
+    let mut cap = moulding("cap", inches(2), Some("cherry"));
+    cap.thickness = Some(in64(52));
+    cap.rabbet_depth = Some(in64(32));
+    job.mouldings = vec![cap];
+    job.frames = vec![frame("Dunes", 1, rectangle(16, 20), 0)];
+    job
+}
+
+fn weight(job: &Job) -> FrameWeight {
+    frame_weight(&frame_sheets(job)[0])
+}
+
+#[test]
+fn wood_is_its_volume_less_the_rabbet() {
+    // Derived: long points 19-5/8 and 23-5/8, P 86-1/2. V = F T (P - 4 F) - L D (P - 8 F + 4 L)
+    // = 2 * 13/16 * 78.5 - 1/4 * 1/2 * 71.5 = 127.5625 - 8.9375 = 118.625 cu in = 1943.9155... cu cm
+    // (16.387064 each); at 0.560 g a cu cm 1088.6 g; 1088.6 / 453.59237 = 2.3999 lb.
+    let cherry_frame = weight(&cherry());
+    assert_eq!(cherry_frame.without, []);
+    assert_eq!(cherry_frame.known.grams(), 1_089);
+    assert_eq!(cherry_frame.known.tenths_of_pounds(), 24);
+    // Derived: 1943.9155 * 0.762 = 1481.3 g; without the depth of the rabbet 127.5625 * 16.387064 * 0.762 = 1592.9 g.
+    let mut job = cherry();
+    job.mouldings[0].material = Some("White Oak".to_owned());
+    assert_eq!(weight(&job).known.grams(), 1_482);
+    job.mouldings[0].rabbet_depth = None;
+    assert_eq!(weight(&job).known.grams(), 1_593);
+}
+
+#[test]
+fn sheets_are_their_face_by_their_thickness() {
+    let mut job = cherry();
+    job.mouldings[0].material = None;
+    let sheet = |name: &str, thickness| {
+        Some(Sheet {
+            name: name.to_owned(),
+            thickness,
+        })
+    };
+    // Derived: 16 * 20 sq in = 0.2064512 sq m. Glass 3/32 in: 0.2064512 * 0.00238125 * 2500 = 1.22903 kg.
+    job.frames[0].glazing = sheet("picture glass", in64(6));
+    let glass = weight(&job);
+    assert_eq!(glass.without, [Unweighed::Wood]);
+    assert_eq!(glass.known.grams(), 1_230);
+    // Derived: acrylic 1/8 in: 0.2064512 * 0.003175 * 1190 = 0.78002 kg = 1.7197 lb.
+    job.frames[0].glazing = sheet("Plexiglass UV", in64(8));
+    assert_eq!(weight(&job).known.grams(), 781);
+    assert_eq!(weight(&job).known.tenths_of_pounds(), 18);
+    // Derived: foam board 5 mm: 0.2064512 * 0.6 = 0.12387 kg beside it, 0.90389 in all.
+    job.frames[0].backing = sheet("foam board", millimetres(5));
+    assert_eq!(weight(&job).known.grams(), 904);
+    job.frames[0].backing = sheet("honeycomb", millimetres(5));
+    let unknown = weight(&job);
+    assert_eq!(unknown.without, [Unweighed::Wood, Unweighed::Backing]);
+    assert_eq!(unknown.known.grams(), 781);
+}
+
+#[test]
+fn a_polygon_of_glass_is_weighed_by_its_face() {
+    let mut job = empty_job();
+    job.mouldings = vec![moulding("cap", inches(2), None)];
+    let hexagon = Outline::Regular {
+        sides: 6,
+        side: millimetres(200),
+    };
+    job.frames = vec![frame("Mirror", 1, hexagon, 0)];
+    job.frames[0].glazing = Some(Sheet {
+        name: "glass".to_owned(),
+        thickness: millimetres(3),
+    });
+    // Derived: 3 sqrt 3 / 2 * 0.2^2 = 0.1039230 sq m, at 7.5 kg a sq m 779.42 g.
+    assert_eq!(weight(&job).known.grams(), 780);
+}
+
+#[test]
+fn names_tell_what_a_sheet_or_a_board_is() {
+    assert_eq!(SheetKind::of("Museum glass 2.5"), Some(SheetKind::Glass));
+    assert_eq!(SheetKind::of("acrylic glass"), Some(SheetKind::Acrylic));
+    assert_eq!(SheetKind::of("3 mm MDF"), Some(SheetKind::Mdf));
+    assert_eq!(SheetKind::of("felt"), None);
+    assert_eq!(wood_density("quarter-sawn white oak"), Some(762));
+    assert_eq!(wood_density("yellow-poplar"), Some(470));
+    assert_eq!(wood_density("Washed pine"), None);
+}
+
+#[test]
+fn sizes_beyond_any_frame_do_not_overflow() {
+    let mut job = cherry();
+    let far = Length::LONGEST;
+    job.frames[0].art = Outline::Rectangle {
+        width: far,
+        height: far,
+    };
+    job.frames[0].glazing = Some(Sheet {
+        name: "glass".to_owned(),
+        thickness: far,
+    });
+    assert!(weight(&job).known > WIRE_LIMIT);
+    assert!(weight(&job).known.tenths_of_pounds() > 0);
+}
