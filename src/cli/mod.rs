@@ -27,12 +27,13 @@ use crate::load::schema::job_schema;
 use crate::load::{Boards, load_job};
 use crate::pipeline::{self, Planned};
 use crate::planfile::{self, PlanFile, Unreadable};
-use crate::report::csv_files::{
+use crate::report::csv::{
     boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
     rip_list_csv, sheets_csv,
 };
 use crate::report::json::sizes_json;
-use crate::report::text::{plan_text, sizes_text};
+use crate::report::sections::{plan_sheet, sizes_sheet};
+use crate::report::text::set;
 use crate::report::verified::verified_text;
 use crate::solve::Control;
 use crate::tally::Summary;
@@ -189,7 +190,7 @@ fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
-        PlanFormat::Text => plan_text(plan, &counted, screen.look(args.look.width)),
+        PlanFormat::Text => set(&plan_sheet(&counted), screen.look(args.look.width)),
         PlanFormat::Json => PlanFile::of(&planned).text(),
     })?;
     Ok(if plan.missing.is_empty() {
@@ -205,12 +206,12 @@ fn sizes(args: &SizesArgs, screen: Screen) -> Result<Ended, Fault> {
         let mut outputs = size_tables(&job);
         outputs.push(Output {
             name: "sizes.txt",
-            text: sizes_text(&job, screen.file_look()),
+            text: set(&sizes_sheet(&job), screen.file_look()),
         });
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
-        SizesFormat::Text => sizes_text(&job, screen.look(args.look.width)),
+        SizesFormat::Text => set(&sizes_sheet(&job), screen.look(args.look.width)),
         SizesFormat::Csv => frames_csv(&job),
         SizesFormat::Json => sizes_json(&job),
     })?;
@@ -299,7 +300,7 @@ fn plan_outputs(planned: &Planned, counted: &Summary, screen: Screen) -> Vec<Out
     let mut outputs = vec![
         Output {
             name: "plan.txt",
-            text: plan_text(plan, counted, screen.file_look()),
+            text: set(&plan_sheet(counted), screen.file_look()),
         },
         Output {
             name: "plan.json",

@@ -4,8 +4,9 @@ use crate::diag::Diagnostics;
 use crate::load::{Boards, State, read_marks};
 use crate::planfile::{bench_text, read_bench};
 use crate::replan;
-use crate::report::csv_files::{boards_csv, missing_csv, open_cuts_csv};
-use crate::report::text::rest_text;
+use crate::report::csv::{boards_csv, missing_csv, open_cuts_csv};
+use crate::report::sections::rest_sheet;
+use crate::report::text::set;
 use crate::solve::Control;
 use crate::tally::Summary;
 
@@ -77,7 +78,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
         let counted = Summary::new(&sheet.plan);
         let output = |name, text| Output { name, text };
         let outputs = [
-            output("rest.txt", rest_text(&rest, screen.file_look())),
+            output("rest.txt", set(&rest_sheet(&rest), screen.file_look())),
             output("rest.json", bench_text(&rest)),
             output("rest-cut-list.csv", open_cuts_csv(&rest.bench)),
             output("rest-boards.csv", boards_csv(&sheet.plan.job, &counted)),
@@ -88,7 +89,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
         ];
         files::write_all(dir, &outputs, &inputs)?;
     }
-    print(&rest_text(&rest, screen.look(args.look.width)))?;
+    print(&set(&rest_sheet(&rest), screen.look(args.look.width)))?;
     Ok(if rest.planned.plan.missing.is_empty() {
         Ended::Complete
     } else {

@@ -7,7 +7,6 @@ use crate::length::{Rounding, format};
 use crate::money::Money;
 use crate::plan::Measure;
 use crate::planfile::Verified;
-use crate::report::figures::count_of;
 
 /// More findings than this are counted, not listed.
 const MOST_FINDINGS: usize = 40;
@@ -50,10 +49,8 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
         }
     }
     let count = |count: usize, noun: &str| {
-        count_of(
-            u64::try_from(count).expect("a count in memory fits 64 bits"),
-            noun,
-        )
+        let plural = if count == 1 { "" } else { "s" };
+        std::format!("{count} {noun}{plural}")
     };
     if verified.n_sheets > 1 {
         let _ = writeln!(

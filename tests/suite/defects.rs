@@ -20,8 +20,9 @@ use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
 use longpoint::planfile::{Finding, PlanFile, verify};
-use longpoint::report::Look;
-use longpoint::report::csv_files::rack_csv;
+use longpoint::report::csv::rack_csv;
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::{Look, set};
 use longpoint::solve::Control;
 use longpoint::tally::Summary;
 use proptest::prelude::*;
@@ -477,7 +478,7 @@ fn the_demo_with_knots_is_drawn_with_them() {
         unicode: true,
     };
     let summary = Summary::new(&plan);
-    let text = longpoint::report::text::plan_text(&plan, &summary, look);
+    let text = set(&plan_sheet(&summary), look);
     for line in text.lines() {
         assert!(line.chars().count() <= 80, "{line}");
     }

@@ -16,8 +16,9 @@ use longpoint::job::{Ends, Job};
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Part, Plan};
-use longpoint::report::Look;
-use longpoint::report::csv_files::rack_csv;
+use longpoint::report::csv::rack_csv;
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::{Look, set};
 use longpoint::solve::Control;
 use longpoint::stock::{Board, Price, board_cost};
 use longpoint::tally::Summary;
@@ -311,7 +312,7 @@ fn the_demo_says_what_is_bought_and_what_comes_from_the_rack() {
         color: false,
         unicode: true,
     };
-    let text = longpoint::report::text::plan_text(&plan, &summary, look);
+    let text = set(&plan_sheet(&summary), look);
     let opening: String = text
         .lines()
         .skip_while(|line| !line.starts_with("The rack"))

@@ -17,9 +17,9 @@ use longpoint::money::Money;
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::{Part, Plan, SpareOffcut, Verdict};
 use longpoint::planfile::{PlanFile, verify};
-use longpoint::report::Look;
-use longpoint::report::csv_files::{cut_list_csv, rack_csv};
-use longpoint::report::text::plan_text;
+use longpoint::report::csv::{cut_list_csv, rack_csv};
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::{Look, set};
 use longpoint::solve::Control;
 use longpoint::tally::Summary;
 use proptest::prelude::*;
@@ -299,7 +299,7 @@ fn what_is_to_be_left_is_left() {
         color: false,
         unicode: true,
     };
-    let text = plan_text(&sound, &Summary::new(&sound), look);
+    let text = set(&plan_sheet(&Summary::new(&sound)), look);
     // Once below the list of offcuts, and once where it is drawn.
     assert!(text.contains("can be cut again from offcut 1"), "{text}");
     assert_eq!(text.matches("the spare offcut").count(), 1, "{text}");

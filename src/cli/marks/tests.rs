@@ -5,7 +5,7 @@ use crate::load::{Boards, FileFault, Files, load_job, schema};
 use crate::pipeline;
 use crate::plan::Plan;
 use crate::plan::certificate::Certificate;
-use crate::report::csv_files::{cut_list_csv, rack_csv};
+use crate::report::csv::{cut_list_csv, rack_csv};
 use crate::solve::Control;
 
 /// One file in memory.
