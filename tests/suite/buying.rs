@@ -23,10 +23,10 @@ use longpoint::length::Length;
 use longpoint::load::load_job_to_buy;
 use longpoint::money::Money;
 use longpoint::plan::Plan;
-use longpoint::report::Look;
-use longpoint::report::csv_files::ways_csv;
+use longpoint::report::csv::ways_csv;
 use longpoint::report::json::ways_json;
-use longpoint::report::text::ways_text;
+use longpoint::report::sections::ways_sheet;
+use longpoint::report::text::{Look, set};
 use longpoint::stock::Price;
 
 fn load(files: &[(&'static str, &str)]) -> (Job, Buying) {
@@ -99,12 +99,18 @@ fn the_text_answers_first_and_stays_within_80_columns() {
         color: false,
         unicode: true,
     };
-    let text = ways_text(&job, &buying, &compared(&job, &buying), None, false, look);
+    let text = set(
+        &ways_sheet(&job, &buying, &compared(&job, &buying), None, false),
+        look,
+    );
     insta::assert_snapshot!(text);
     for (job, buying) in [(job, buying), show()] {
         let comparison = compared(&job, &buying);
         let reasons = find_reasons(&comparison, &STEER).unwrap();
-        let text = ways_text(&job, &buying, &comparison, Some(&reasons), true, look);
+        let text = set(
+            &ways_sheet(&job, &buying, &comparison, Some(&reasons), true),
+            look,
+        );
         for line in text.lines() {
             assert!(line.chars().count() <= 80, "{line}");
         }

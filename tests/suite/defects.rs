@@ -14,16 +14,16 @@ use std::path::Path;
 
 use crate::jobs::{self, CONTROL, demo, load};
 use crate::texts::Texts;
-use longpoint::audit::{Violation, check};
+use longpoint::audit::{self, Violation, check};
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
-use longpoint::report::Look;
-use longpoint::report::csv_files::rack_csv;
-use longpoint::report::json::plan_json;
+use longpoint::planfile::{Finding, PlanFile, verify};
+use longpoint::report::csv::rack_csv;
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::{Look, set};
 use longpoint::tally::Summary;
-use longpoint::verify::{Finding, verify};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -157,7 +157,7 @@ impl Shop {
             }
         }
         let mut open: Vec<(i64, Vec<(i64, i64)>)> =
-            starts.into_iter().map(|at| (at, Vec::new())).collect();
+            starts.iter().map(|&at| (at, Vec::new())).collect();
         while let Some((at, so_far)) = open.pop() {
             for &width in &widths {
                 let end = at + width;
@@ -167,6 +167,9 @@ impl Shop {
                     open.push((end + rip_kerf, longer));
                 }
             }
+            // A strip may also begin where a later defect ends, with waste before it.
+            let later = starts.iter().filter(|&&start| start > at);
+            open.extend(later.map(|&start| (start, so_far.clone())));
             ways.insert(so_far);
         }
         ways
@@ -251,8 +254,7 @@ fn planned(shop: &Shop) -> Option<(Job, Plan, String)> {
         Ok(planned) => planned,
         Err(violations) => panic!("{violations:?}"),
     };
-    let summary = Summary::new(&planned.plan);
-    let json = plan_json(&planned.plan, &planned.certificate, &summary);
+    let json = PlanFile::of(&planned).text();
     Some((job, planned.plan, json))
 }
 
@@ -367,10 +369,13 @@ fn claims_above_the_optimum_are_refused(job: &Job, json: &str) -> Result<(), Tes
         *bound = (bound.as_i64().unwrap() + 1).into();
         let verified = verify(job, &raised.to_string()).unwrap();
         prop_assert!(
-            verified
-                .findings
-                .iter()
-                .any(|finding| matches!(finding, Finding::ClaimTooHigh { .. })),
+            verified.findings.iter().any(|finding| matches!(
+                finding,
+                Finding::Audit(Violation {
+                    kind: audit::Kind::NotProved { .. },
+                    ..
+                })
+            )),
             "claim {claim} is believed"
         );
     }
@@ -442,9 +447,13 @@ fn a_board_with_a_knot_costs_once_and_both_its_runs_are_used() {
     cut.to += longpoint::length::Length::from_nm(1);
     let found = check(&moved);
     assert!(
-        found
-            .iter()
-            .any(|violation| matches!(violation, Violation::OnDefect { .. })),
+        found.iter().any(|violation| matches!(
+            violation,
+            Violation {
+                kind: audit::Kind::OnDefect,
+                ..
+            }
+        )),
         "{found:?}"
     );
 }
@@ -459,7 +468,7 @@ fn the_demo_with_knots_is_drawn_with_them() {
         unicode: true,
     };
     let summary = Summary::new(&plan);
-    let text = longpoint::report::text::plan_text(&plan, &summary, look);
+    let text = set(&plan_sheet(&summary), look);
     for line in text.lines() {
         assert!(line.chars().count() <= 80, "{line}");
     }

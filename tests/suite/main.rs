@@ -6,6 +6,7 @@ mod cases;
 
 mod architecture;
 mod buying;
+mod certified;
 mod cli;
 mod defects;
 mod disk;
@@ -14,6 +15,7 @@ mod grain;
 mod jobs;
 mod lumber;
 mod oracle;
+mod planfile;
 mod properties;
 mod rack;
 mod replan;

@@ -13,8 +13,9 @@ use crate::jobs::{self, demo, load};
 use crate::texts::Texts;
 use longpoint::job::{Ends, Job};
 use longpoint::plan::{Part, Plan};
-use longpoint::report::Look;
-use longpoint::report::csv_files::rack_csv;
+use longpoint::report::csv::rack_csv;
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::{Look, set};
 use longpoint::stock::{Board, Price, board_cost};
 use longpoint::tally::Summary;
 use longpoint::tally::{rack_added, rack_left};
@@ -296,7 +297,7 @@ fn the_demo_says_what_is_bought_and_what_comes_from_the_rack() {
         color: false,
         unicode: true,
     };
-    let text = longpoint::report::text::plan_text(&plan, &summary, look);
+    let text = set(&plan_sheet(&summary), look);
     let opening: String = text
         .lines()
         .skip_while(|line| !line.starts_with("The rack"))

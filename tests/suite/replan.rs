@@ -12,6 +12,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 use crate::jobs;
 use longpoint::job::Job;
 use longpoint::pipeline::plan;
+use longpoint::plan::certificate::Certificate;
 use longpoint::plan::{Cut, Part, Plan, PlannedBoard};
 use longpoint::replan::{Bench, Change, Marks, Place, Replanned, Stick, replan};
 use longpoint::solve::Control;
@@ -216,7 +217,7 @@ proptest! {
         ),
     ) {
         let (job, old) = demo(demo_idx);
-        let mut bench = Bench::new(old.clone());
+        let mut bench = Bench::new(old.clone(), Certificate::default());
         for (share, spoiled) in rounds {
             let marks = marks(&bench, share, &spoiled);
             let rest = stopped_after(10, |control| replan(&bench, &marks, control)).unwrap();
@@ -234,7 +235,7 @@ proptest! {
 #[test]
 fn what_is_not_open_can_not_be_marked() {
     let (_job, old) = demo(2);
-    let bench = Bench::new(old.clone());
+    let bench = Bench::new(old.clone(), Certificate::default());
     let first = *bench.open().first().unwrap();
     let twice = Marks {
         done: BTreeSet::from([first]),

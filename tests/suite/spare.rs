@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 use crate::disk::Disk;
 use crate::jobs::{self, demo, load, load_from, load_text};
 use crate::texts::Texts;
-use longpoint::audit::{Violation, check};
+use longpoint::audit::{Figure, Kind, Violation, check};
 use longpoint::compare::share_boards;
 use longpoint::frame::Miter;
 use longpoint::job::{Ends, Job, Piece, Purpose};
@@ -17,13 +17,12 @@ use longpoint::load::{FileFault, Files};
 use longpoint::money::Money;
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::{Part, Plan, SpareOffcut, Verdict};
-use longpoint::report::Look;
-use longpoint::report::csv_files::{cut_list_csv, rack_csv};
-use longpoint::report::json::plan_json;
-use longpoint::report::text::plan_text;
+use longpoint::planfile::{PlanFile, verify};
+use longpoint::report::csv::{cut_list_csv, rack_csv};
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::{Look, set};
 use longpoint::solve::Control;
 use longpoint::tally::Summary;
-use longpoint::verify::verify;
 use proptest::prelude::*;
 
 /// Derived: art 8 x 10, face 1, lip 1/4, allowance 1/8: long points 9 5/8 and 11 5/8. Eight sides of 5: far shorter.
@@ -169,17 +168,17 @@ proptest! {
     ) {
         let art = [first, second];
         let job = small_job(art, trim, &boards);
-        let Planned { plan, certificate, aside } = jobs::planned(&job);
+        let planned = jobs::planned(&job);
+        let Planned { plan, aside, .. } = &planned;
         prop_assert_eq!(plan.verdict, Verdict::Optimal);
         prop_assert_eq!(plan.value, least_cost(art, trim, &boards));
         // Whoever pays for a board that only the offcut needs, all shares sum to what the boards cost.
-        let shares = share_boards( &plan).unwrap();
+        let shares = share_boards(plan).unwrap();
         prop_assert_eq!(shares.into_values().map(Money::minor).sum::<i64>(), plan.value);
         // The wish is never a gain.
         let without = aside.without_spare_offcuts.clone().unwrap();
         prop_assert!(without.value <= plan.value);
-        let summary = Summary::new( &plan).beside(aside);
-        let verified = verify(&job, &plan_json( &plan, &certificate, &summary)).unwrap();
+        let verified = verify(&job, &PlanFile::of(&planned).text()).unwrap();
         prop_assert_eq!(&verified.findings, &[]);
         prop_assert_eq!(verified.proved, plan.value);
     }
@@ -272,7 +271,7 @@ fn what_is_to_be_left_is_left() {
         color: false,
         unicode: true,
     };
-    let text = plan_text(&sound, &Summary::new(&sound), look);
+    let text = set(&plan_sheet(&Summary::new(&sound)), look);
     // Once below the list of offcuts, and once where it is drawn.
     assert!(text.contains("can be cut again from offcut 1"), "{text}");
     assert_eq!(text.matches("the spare offcut").count(), 1, "{text}");
@@ -281,14 +280,28 @@ fn what_is_to_be_left_is_left() {
     };
     let nm = Length::from_nm(1);
     is_found(after(&|plan| plan.spare_offcuts.clear()), |found| {
-        matches!(found, Violation::LostPart { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::LostPart,
+                ..
+            }
+        )
     });
     is_found(
         after(&|plan| {
             let left = plan.spare_offcuts[0];
             plan.spare_offcuts.push(left);
         }),
-        |found| matches!(found, Violation::RepeatedPart { .. }),
+        |found| {
+            matches!(
+                found,
+                Violation {
+                    kind: Kind::RepeatedPart,
+                    ..
+                }
+            )
+        },
     );
     let shifted = |by: Length| {
         move |plan: &mut Plan| {
@@ -301,33 +314,84 @@ fn what_is_to_be_left_is_left() {
         }
     };
     is_found(after(&shifted(Length::ZERO - nm)), |found| {
-        matches!(found, Violation::NarrowGap { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::NarrowGap { .. },
+                ..
+            }
+        )
     });
     is_found(after(&shifted(Length::INCH * 40)), |found| {
-        matches!(found, Violation::InFarTrim { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::InFarTrim { .. },
+                ..
+            }
+        )
     });
     is_found(after(&|plan| plan.spare_offcuts[0].to -= nm), |found| {
-        matches!(found, Violation::WrongLength { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::Wrong {
+                    figure: Figure::Length,
+                    ..
+                },
+                ..
+            }
+        )
     });
     is_found(after(&|plan| plan.spare_offcuts[0].strip = 7), |found| {
-        matches!(found, Violation::NotLeft { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::NotLeft,
+                ..
+            }
+        )
     });
     is_found(
         after(&|plan| plan.spare_offcuts[0].part = plan.boards[0].strips[0].cuts[0].part),
-        |found| matches!(found, Violation::NotLeft { .. }),
+        |found| {
+            matches!(
+                found,
+                Violation {
+                    kind: Kind::NotLeft,
+                    ..
+                }
+            )
+        },
     );
     is_found(
         after(&|plan| {
             let part = plan.spare_offcuts[0].part;
             plan.boards[0].strips[0].cuts[0].part = part;
         }),
-        |found| matches!(found, Violation::MustBeLeft { .. }),
+        |found| {
+            matches!(
+                found,
+                Violation {
+                    kind: Kind::MustBeLeft,
+                    ..
+                }
+            )
+        },
     );
     // Another moulding's board.
     let maple = sound.boards.len() - 1;
     is_found(
         after(&|plan| plan.spare_offcuts[0].board = maple),
-        |found| matches!(found, Violation::MixedSections { .. }),
+        |found| {
+            matches!(
+                found,
+                Violation {
+                    kind: Kind::MixedSections,
+                    ..
+                }
+            )
+        },
     );
 }
 

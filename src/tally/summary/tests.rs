@@ -69,7 +69,8 @@ fn only_neighbors_that_are_cut_alike_share_a_drawing() {
 #[test]
 fn the_rule_of_thumb_stands_beside_rails_and_boards() {
     let job = samples::job();
-    let summary = Summary::new(&samples::plan(&job));
+    let plan = samples::plan(&job);
+    let summary = Summary::new(&plan);
     // Derived: the tray is 12 x 9 with a gap of 1/4 and a face of 3/4, so 14 x 11 outside and 50 in round.
     // By eye: 2 (1 1/2 + 12) + 2 (1 1/2 + 9) + 2 = 50 in.
     assert_eq!(
