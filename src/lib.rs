@@ -11,6 +11,7 @@
 //!
 //! [`verify`] judges a written plan and its certificate from the job and the file alone.
 //! [`replan`] plans the rest of a job after a miscut.
+//! [`help`] is the guide that the program shows itself.
 //! [`length`], [`money`] and [`diag`] are used everywhere and use nothing.
 //! Lengths are whole nanometers and money is whole minor units throughout.
 //!
@@ -84,6 +85,7 @@ pub mod pipeline;
 pub mod compare;
 pub mod replan;
 
+pub mod help;
 pub mod report;
 pub mod tally;
 pub mod verify;

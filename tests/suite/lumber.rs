@@ -78,7 +78,7 @@ fn board_feet_are_reported_both_ways() {
     // By surface measure each is 9, derived from 9-1/3.
     let four = "board,length,width,thickness\na,14',8,1\n";
     assert_eq!(bought(&planned("plank,14',8,4", four)), (3_733, 3_600));
-    // Published: C. S. Noyes, Handwork in Wood (1910), ch. III: 1 x 6 in x 12 ft is 6 board feet, even if dressed.
+    // Published: William Noyes, Handwork in Wood (1910), ch. III: 1 x 6 in x 12 ft is 6 board feet, even if dressed.
     let dressed = "board,length,nominal\na,12',1x6\n";
     assert_eq!(bought(&planned("plank,12',5 1/2,1", dressed)).0, 600);
     // Published: US Navy Engineering Aid Basic, ch. 6, sec. 3: stock under 1 in thick counts as 1 in.
