@@ -11,6 +11,7 @@ mod defects;
 mod disk;
 mod faulty;
 mod grain;
+mod help;
 mod lumber;
 mod oracle;
 mod properties;
