@@ -209,7 +209,14 @@ fn assert_examples(path: &Path) {
         match (block.language.as_str(), &block.file) {
             ("toml", _) => assert_loads(folder, &completed(&block.text), &name),
             ("csv", Some(file)) => {
+                // Where a job of the text names it, it is read with that.
+                let named = format!("\"{file}\"");
+                let is_read =
+                    |block: &Block| block.language == "toml" && block.text.contains(&named);
                 let table = file.trim_end_matches(".csv");
+                if blocks.iter().any(is_read) {
+                    continue;
+                }
                 if ["frames", "pieces", "boards", "tally", "rack"].contains(&table) {
                     let before = fs::read_to_string(folder.join(file)).unwrap();
                     fs::write(folder.join(file), &block.text).unwrap();
@@ -222,8 +229,7 @@ fn assert_examples(path: &Path) {
                     assert_loads(folder, &completed(&part), &name);
                     fs::write(folder.join(file), before).unwrap();
                 } else {
-                    let n_named = markdown.matches(file.as_str()).count();
-                    assert!(n_named > 1, "{name}: no job reads {file}");
+                    unreachable!("{name}: no job reads {file}");
                 }
             }
             ("console", None) => {
