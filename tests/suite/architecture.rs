@@ -47,8 +47,7 @@ const MAY_USE: [(&str, &[&str]); 23] = [
     (
         "compare",
         &[
-            "length", "money", "frame", "stock", "job", "cutting", "solve", "plan", "bridge",
-            "audit", "pipeline",
+            "length", "money", "frame", "stock", "job", "solve", "plan", "audit", "pipeline",
         ],
     ),
     (
