@@ -7,7 +7,7 @@ use crate::audit::{Violation, check};
 use crate::job::{Buying, Job};
 use crate::length::Length;
 use crate::pipeline::{Answer, Planner, Start};
-use crate::plan::Verdict;
+use crate::plan::{Plan, Verdict};
 use crate::solve::{Control, Share, in_parallel};
 
 use super::Steer;
@@ -165,7 +165,7 @@ impl<'a> Survey<'a> {
     fn found(&self, way: Way, job: Job, answer: Option<Answer>) -> Found {
         let (plan, start) = match answer {
             Some(Answer { plan, start }) => (plan, Some(start)),
-            None => (self.best.plan.clone(), None),
+            None => (self.best_as_plan_of(&job), None),
         };
         Found {
             row: Row::of(job, way, plan),
@@ -225,6 +225,14 @@ impl<'a> Survey<'a> {
         Ok(Some(found))
     }
 
+    /// The best mix's own plan, taken for one of `job`.
+    fn best_as_plan_of(&self, job: &Job) -> Plan {
+        Plan {
+            job: job.clone(),
+            ..self.best.plan.clone()
+        }
+    }
+
     /// Whether the best mix is proved and `job` has all the boards that it takes and none that it has not: then nothing in
     /// `job` is cheaper than the best mix's own plan, and the work is done.
     fn is_covered(&self, job: &Job) -> bool {
@@ -240,6 +248,6 @@ impl<'a> Survey<'a> {
             };
             fewer && (&own.name, own.length, own.price) == (&all.name, all.length, all.price)
         });
-        is_within && check(&best.plan).is_empty()
+        is_within && check(&self.best_as_plan_of(job)).is_empty()
     }
 }
