@@ -127,10 +127,10 @@ impl Session {
         control: &Control<'_>,
     ) -> Solution {
         let solved = self.solve_components(instance, known, share, control);
-        put_together(
-            instance,
-            solved.iter().map(|(own, solution)| (own, solution)),
-        )
+        let solved = solved.iter().map(|(own, solution)| (own, solution));
+        let mut whole = put_together(instance, solved);
+        whole.certificate = whole.certificate.filter(|_| self.keeps_proofs);
+        whole
     }
 
     /// Solves `instance` as [`Session::solve`] does, and gives its components with their solutions, for one who makes
