@@ -9,7 +9,7 @@
 //! 5. [`plan`] raises the answer to cuts at their places, and checks them from the job alone.
 //! 6. [`report`] writes the checked plan as text, CSV and JSON.
 //!
-//! [`verify`] judges a written plan and its certificate from the job and the file alone.
+//! [`planfile`] writes the plan as one file, reads it again, and verifies it from the job alone.
 //! [`replan`] plans the rest of a job after a miscut.
 //! [`length`], [`money`] and [`diag`] are used everywhere and use nothing.
 //! Lengths are whole nanometers and money is whole minor units throughout.
@@ -22,9 +22,10 @@
 //! use longpoint::diag::render;
 //! use longpoint::load::{Boards, FileFault, Files, load_job};
 //! use longpoint::pipeline;
-//! use longpoint::report::text::plan_text;
-//! use longpoint::report::{Look, Summary};
+//! use longpoint::report::sections::plan_sheet;
+//! use longpoint::report::text::{Look, set};
 //! use longpoint::solve::Control;
+//! use longpoint::tally::Summary;
 //!
 //! struct Texts;
 //!
@@ -50,9 +51,9 @@
 //! assert!(warnings.is_empty());
 //! let control = Control { stop: &|| false, progress: &|_| {} };
 //! let planned = pipeline::plan(&job, &control).expect("every plan is checked before it is given out");
-//! let counted = Summary::new(&job, &planned.plan);
+//! let counted = Summary::new(&planned.plan);
 //! let look = Look { width: 80, color: false, unicode: false };
-//! let text = plan_text(&job, &planned.plan, &counted, look);
+//! let text = set(&plan_sheet(&counted), look);
 //! // Two pieces and their kerf fit between the trims of a board, three do not.
 //! assert!(text.contains("PROVED BEST"));
 //! assert_eq!(planned.plan.missing.len(), 0);
@@ -84,9 +85,9 @@ pub mod pipeline;
 pub mod compare;
 pub mod replan;
 
+pub mod planfile;
 pub mod report;
 pub mod tally;
-pub mod verify;
 
 pub mod cli;
 

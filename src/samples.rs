@@ -1,6 +1,6 @@
-//! Jobs and a solver for the tests of this module; not part of the program.
+//! What tests in all modules make their jobs from: each domain type has one builder that fills in the usual values, so a
+//! new field is written here and where it matters.
 
-use crate::cutting::{BoardUse, Bound, End, Instance, Layout, Pattern, Solution};
 use crate::frame::{
     Borders, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
 };
@@ -8,6 +8,15 @@ use crate::job::{Display, Ends, Job, JobSpec, LongChains, Piece, Purpose, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::stock::{Board, Given, Price};
+
+mod first_fit;
+
+pub(crate) use first_fit::first_fit;
+
+/// A length in sixteenths of an inch.
+pub(crate) fn in16(sixteenths: i64) -> Length {
+    Length::from_nm(1_587_500 * sixteenths)
+}
 
 /// A length in sixty-fourths of an inch.
 pub(crate) fn in64(sixty_fourths: i64) -> Length {
@@ -54,6 +63,7 @@ pub(crate) fn empty_job() -> Job {
     .into()
 }
 
+/// A handed section with a lip of 1/4 in, milled before cutting.
 pub(crate) fn moulding(name: &str, face_width: Length, material: Option<&str>) -> Moulding {
     Moulding {
         name: name.to_owned(),
@@ -70,6 +80,7 @@ pub(crate) fn moulding(name: &str, face_width: Length, material: Option<&str>) -
     }
 }
 
+/// A frame round bare paper, without mat or sheets, held by a rabbet.
 pub(crate) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize) -> Frame {
     Frame {
         name: name.to_owned(),
@@ -86,6 +97,26 @@ pub(crate) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize
     }
 }
 
+/// Two layers over a quarter of an inch of the artwork.
+pub(crate) fn mat(borders: Borders) -> Mat {
+    Mat {
+        name: None,
+        borders,
+        mount: Mount::Overlap(in64(16)),
+        layers: 2,
+        reveal: in64(16),
+        thickness: in64(4),
+    }
+}
+
+pub(crate) fn sheet(name: &str, thickness: Length) -> Sheet {
+    Sheet {
+        name: name.to_owned(),
+        thickness,
+    }
+}
+
+/// An outline in whole inches.
 pub(crate) fn rectangle(width: i64, height: i64) -> Outline {
     Outline::Rectangle {
         width: inches(width),
@@ -93,6 +124,7 @@ pub(crate) fn rectangle(width: i64, height: i64) -> Outline {
     }
 }
 
+/// A wanted piece of plain wood, of any wood and width.
 pub(crate) fn piece(name: &str, length: Length, quantity: u32, ends: Ends) -> Piece {
     Piece {
         name: name.to_owned(),
@@ -107,6 +139,7 @@ pub(crate) fn piece(name: &str, length: Length, quantity: u32, ends: Ends) -> Pi
     }
 }
 
+/// As many boards as needed, without a price, of any thickness and width.
 pub(crate) fn board(name: &str, length: Length, material: Option<&str>) -> Board {
     Board {
         name: name.to_owned(),
@@ -123,6 +156,15 @@ pub(crate) fn board(name: &str, length: Length, material: Option<&str>) -> Board
     }
 }
 
+/// A slat: a piece of plain wood with square ends and a width.
+pub(crate) fn slat(name: &str, length: Length, quantity: u32, width: Length) -> Piece {
+    Piece {
+        width: Some(width),
+        ..piece(name, length, quantity, Ends::Square)
+    }
+}
+
+/// A board at a price for each, in minor units.
 pub(crate) fn priced(board: Board, minor: i64) -> Board {
     Board {
         price: Some(Price::Each(Money::from_minor(minor))),
@@ -138,23 +180,13 @@ pub(crate) fn mixed_job() -> Job {
         moulding("oak tray", in64(48), Some("white oak")),
     ];
     let mut dunes = frame("Dunes", 2, rectangle(16, 20), 0);
-    dunes.mat = Some(Mat {
-        name: None,
-        borders: Borders {
-            top: inches(2),
-            right: inches(2),
-            bottom: inches(3),
-            left: inches(2),
-        },
-        mount: Mount::Overlap(in64(16)),
-        layers: 2,
-        reveal: in64(16),
-        thickness: in64(4),
-    });
-    dunes.glazing = Some(Sheet {
-        name: "glass 2 mm".to_owned(),
-        thickness: millimetres(2),
-    });
+    dunes.mat = Some(mat(Borders {
+        top: inches(2),
+        right: inches(2),
+        bottom: inches(3),
+        left: inches(2),
+    }));
+    dunes.glazing = Some(sheet("glass 2 mm", millimetres(2)));
     let mut floated = frame("Harbour", 1, rectangle(8, 10), 0);
     floated.mat = Some(Mat {
         mount: Mount::Float,
@@ -187,108 +219,4 @@ pub(crate) fn mixed_job() -> Job {
         priced(board("pine 4", Length::FOOT * 4, Some("pine")), 300),
     ];
     job
-}
-
-/// First fit over the items in their order: on the first open strip with room, else on a strip of the first board
-/// that takes it. No claim to be good; bounds are the trivial ones.
-pub(crate) fn first_fit(instance: &Instance) -> Solution {
-    struct Open {
-        /// Position in the list of boards, and of the strip on it.
-        board: usize,
-        strip_idx: usize,
-        strip: usize,
-        room: i64,
-    }
-    let mut left: Vec<Option<u32>> = instance.stocks.iter().map(|stock| stock.supply).collect();
-    let mut boards: Vec<BoardUse> = Vec::new();
-    let mut open: Vec<Open> = Vec::new();
-    let mut missing = vec![0; instance.items.len()];
-    for (item_idx, item) in instance.items.iter().enumerate() {
-        let takes = |strip: usize, room: i64| {
-            instance.strips[strip].items.contains(&item_idx) && item.size <= room
-        };
-        let mut first_with_room = 0;
-        for _ in 0..item.demand {
-            // Strips without room for this item have none for the next one like it.
-            while first_with_room < open.len()
-                && !takes(open[first_with_room].strip, open[first_with_room].room)
-            {
-                first_with_room += 1;
-            }
-            if first_with_room == open.len() {
-                let fresh = instance
-                    .stocks
-                    .iter()
-                    .enumerate()
-                    .find_map(|(stock_idx, stock)| {
-                        if left[stock_idx] == Some(0) {
-                            return None;
-                        }
-                        let takes_fresh = |layout: &Layout| {
-                            layout
-                                .strips
-                                .iter()
-                                .any(|&strip| takes(strip, instance.strips[strip].capacity))
-                        };
-                        // The last and the first layout that will do in turn, so that both kinds are met.
-                        let layout = if boards.len().is_multiple_of(2) {
-                            stock.layouts.iter().rposition(takes_fresh)
-                        } else {
-                            stock.layouts.iter().position(takes_fresh)
-                        }?;
-                        Some((stock_idx, layout))
-                    });
-                let Some((stock, layout)) = fresh else {
-                    missing[item_idx] += 1;
-                    continue;
-                };
-                left[stock] = left[stock].map(|n| n - 1);
-                let strips = &instance.stocks[stock].layouts[layout].strips;
-                for (strip_idx, &strip) in strips.iter().enumerate() {
-                    open.push(Open {
-                        board: boards.len(),
-                        strip_idx,
-                        strip,
-                        room: instance.strips[strip].capacity,
-                    });
-                }
-                boards.push(BoardUse {
-                    stock,
-                    layout,
-                    patterns: vec![Pattern::default(); strips.len()],
-                    times: 1,
-                });
-                while !takes(open[first_with_room].strip, open[first_with_room].room) {
-                    first_with_room += 1;
-                }
-            }
-            let place = &mut open[first_with_room];
-            place.room -= item.size;
-            let counts = &mut boards[place.board].patterns[place.strip_idx].counts;
-            match counts.last_mut() {
-                Some((last, count)) if *last == item_idx => *count += 1,
-                _ => counts.push((item_idx, 1)),
-            }
-        }
-    }
-    let cost = boards
-        .iter()
-        .map(|board| instance.stocks[board.stock].cost)
-        .sum();
-    let n_missing: u32 = missing.iter().sum();
-    Solution {
-        certificate: None,
-        boards,
-        missing,
-        cost,
-        bound: Bound {
-            missing_pieces: 0,
-            cost: 0,
-        },
-        end: if cost == 0 && n_missing == 0 {
-            End::Proved
-        } else {
-            End::WorkLimit
-        },
-    }
 }

@@ -176,8 +176,8 @@ fn run(case: &Case, limit: &str) -> Outcome {
     outcome.proved = summary["proved_optimal"].as_bool().unwrap();
     outcome.value = summary["value"].as_i64().unwrap();
     outcome.bound = summary["lower_bound"].as_i64().unwrap();
-    if summary["unplaced"].as_i64().unwrap() != 0 {
-        outcome.wrong = Some(format!("{} unplaced", summary["unplaced"]));
+    if summary["missing"].as_i64().unwrap() != 0 {
+        outcome.wrong = Some(format!("{} missing", summary["missing"]));
     } else if let Some(optimum) = case.optimum {
         let value = if case.counts_boards {
             summary["boards"].as_i64().unwrap()

@@ -1,253 +1,189 @@
-//! What can be wrong with a plan.
+//! What can be wrong with a plan, or with the proof of its bound.
 
 use std::fmt;
 
 use crate::plan::{Measure, Part, Verdict};
 
-/// A way in which a plan contradicts its job, or itself.
+/// A way in which a plan contradicts its job, or itself, or in which a certificate proves less than it claims.
 ///
-/// `board` is a position in `Plan::boards`, from 0; lengths are in nanometres.
-/// Any of them is a fault of the program, never of the user.
+/// Of a plan that was just made any of them is an error of the program, never of the user.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Violation {
-    /// The job has no board of this index.
-    UnknownBoard {
-        /// Position of the board.
-        board: usize,
-        /// The index.
-        board_idx: usize,
-    },
+pub struct Violation {
+    /// Where.
+    pub place: Place,
+    /// What.
+    pub kind: Kind,
+}
+
+/// What a violation concerns, as far as it is one thing; all positions count from 0.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Place {
+    /// Position in `Certificate::claims`.
+    pub claim: Option<usize>,
+    /// Index into `Job::boards`.
+    pub line: Option<usize>,
+    /// Position in `Plan::boards`.
+    pub board: Option<usize>,
+    /// Position among the strips of that board.
+    pub strip: Option<usize>,
+    /// The part.
+    pub part: Option<Part>,
+}
+
+impl Place {
+    /// The plan as a whole.
+    pub(super) const WHOLE: Place = Place {
+        claim: None,
+        line: None,
+        board: None,
+        strip: None,
+        part: None,
+    };
+
+    /// A board of the plan.
+    pub(super) fn board(board: usize) -> Place {
+        Place {
+            board: Some(board),
+            ..Place::WHOLE
+        }
+    }
+
+    /// A line of boards of the job.
+    pub(super) fn line(line: usize) -> Place {
+        Place::WHOLE.with_line(line)
+    }
+
+    /// A part, wherever it is.
+    pub(super) fn part(part: Part) -> Place {
+        Place::WHOLE.with_part(part)
+    }
+
+    /// A claim of the certificate.
+    pub(super) fn claim(claim: usize) -> Place {
+        Place {
+            claim: Some(claim),
+            ..Place::WHOLE
+        }
+    }
+
+    /// A strip of this board.
+    pub(super) fn with_strip(self, strip: usize) -> Place {
+        Place {
+            strip: Some(strip),
+            ..self
+        }
+    }
+
+    /// A part on this board or strip.
+    pub(super) fn with_part(self, part: Part) -> Place {
+        Place {
+            part: Some(part),
+            ..self
+        }
+    }
+
+    /// A line of boards in this claim.
+    pub(super) fn with_line(self, line: usize) -> Place {
+        Place {
+            line: Some(line),
+            ..self
+        }
+    }
+
+    /// A violation here.
+    pub(super) fn has(self, kind: Kind) -> Violation {
+        Violation { place: self, kind }
+    }
+}
+
+/// A kind of violation; lengths are in nanometers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// The job has no such line of boards.
+    UnknownBoard,
     /// The job has no such part.
-    UnknownPart {
-        /// The part.
-        part: Part,
-    },
-    /// A part is cut, or called missing, more than once, or both.
-    RepeatedPart {
-        /// The part.
-        part: Part,
-    },
+    UnknownPart,
+    /// A part is cut, or called missing, or named by a claim, more than once.
+    RepeatedPart,
     /// A part is neither cut nor called missing.
-    LostPart {
-        /// The part.
-        part: Part,
-    },
-    /// A cut has not the length of its part.
-    WrongLength {
-        /// The part.
-        part: Part,
-        /// Its length on the board.
-        planned_nm: i128,
-        /// The length it must have.
-        wanted_nm: i128,
-    },
+    LostPart,
     /// A board has no strip.
-    EmptyBoard {
-        /// Position of the board.
-        board: usize,
-    },
+    EmptyBoard,
     /// A strip carries no cut.
-    EmptyStrip {
-        /// Position of the board.
-        board: usize,
-        /// Position of the strip on it.
-        strip: usize,
-    },
+    EmptyStrip,
     /// What is to be left is cut.
-    MustBeLeft {
-        /// Position of the board.
-        board: usize,
-        /// The part.
-        part: Part,
-    },
+    MustBeLeft,
     /// What is to be cut is called left, or left on a strip that is not there.
-    NotLeft {
-        /// Position of the board.
-        board: usize,
-        /// The part.
-        part: Part,
-    },
+    NotLeft,
     /// A strip that takes its board whole has another beside it.
-    SharedBoard {
-        /// Position of the board.
-        board: usize,
-        /// Position of the strip on it.
-        strip: usize,
-    },
-    /// A strip has not the width that its section and the planing ask for, or its board's if that is not ripped.
-    WrongStripWidth {
-        /// Position of the board.
-        board: usize,
-        /// Position of the strip on it.
-        strip: usize,
-        /// What the plan says.
-        planned_nm: Option<i128>,
-        /// The width it must have.
-        wanted_nm: Option<i128>,
-    },
-    /// A strip does not begin one rip kerf behind the one before, or the first not at the edge.
-    WrongStripPlace {
-        /// Position of the board.
-        board: usize,
-        /// Position of the strip on it.
-        strip: usize,
-        /// Where the plan says it begins, from the straightened edge.
-        planned_nm: i128,
-        /// Where it must.
-        wanted_nm: i128,
-    },
-    /// The strips and the kerfs between them are wider than the straightened board.
-    BeyondEdge {
-        /// Position of the board.
-        board: usize,
-        /// Where the last strip ends, from the straightened edge.
-        end_nm: i128,
-        /// Width of the straightened board.
-        room_nm: i128,
-    },
-    /// The width left beside the strips is not what is left behind the last one's kerf.
-    WrongEdgeLeft {
-        /// Position of the board.
-        board: usize,
-        /// What the plan says.
-        planned_nm: i128,
-        /// What is left.
-        wanted_nm: i128,
-    },
+    SharedBoard,
     /// A strip carries cuts of two sections.
-    MixedSections {
-        /// Position of the board.
-        board: usize,
-        /// A part of another section than the first one's.
-        part: Part,
-    },
+    MixedSections,
     /// A strip is said to be milled to another moulding than its parts.
     WrongMoulding {
-        /// Position of the board.
-        board: usize,
         /// What the plan says.
         planned: Option<usize>,
         /// What its first part needs.
         wanted: Option<usize>,
     },
     /// A board does not suit what is cut from it.
-    UnsuitableBoard {
-        /// Position of the board.
-        board: usize,
-        /// Its first part.
-        part: Part,
+    UnsuitableBoard,
+    /// A figure is not what it must be.
+    Wrong {
+        /// Which.
+        figure: Figure,
+        /// What the plan says; `None` if unknown.
+        planned: Option<i128>,
+        /// What it must be; `None` if unknown.
+        wanted: Option<i128>,
+    },
+    /// The strips and the kerfs between them are wider than the straightened board.
+    BeyondEdge {
+        /// Where the last strip ends, from the straightened edge.
+        end_nm: i128,
+        /// Width of the straightened board.
+        room_nm: i128,
     },
     /// A cut begins before the near trim ends.
     InNearTrim {
-        /// Position of the board.
-        board: usize,
-        /// The part.
-        part: Part,
         /// Where it begins.
         from_nm: i128,
     },
     /// A cut ends after the far trim, or the end of the board, begins.
     InFarTrim {
-        /// Position of the board.
-        board: usize,
-        /// The part.
-        part: Part,
         /// Where it ends.
         to_nm: i128,
     },
     /// A cut lies on a defect of its board.
-    OnDefect {
-        /// Position of the board.
-        board: usize,
-        /// The part.
-        part: Part,
-    },
-    /// Two neighbors are closer than the kerf between them, or overlap.
+    OnDefect,
+    /// A cut and its left neighbor are closer than the kerf between them, or overlap.
     NarrowGap {
-        /// Position of the board.
-        board: usize,
-        /// The part on the right.
-        part: Part,
         /// The gap, negative for an overlap.
         gap_nm: i128,
         /// The least gap.
         needed_nm: i128,
     },
-    /// A part lies turned end for end on a strip whose edges differ, or has no slanting ends to share.
-    MayNotBeTurned {
-        /// Position of the board.
-        board: usize,
-        /// The part.
-        part: Part,
-    },
+    /// A part lies turned end for end where it may not.
+    MayNotBeTurned,
     /// A rail that must follow another one of its frame on the strip, one kerf apart, or be followed by one, does not.
-    BrokenChain {
-        /// Position of the board.
-        board: usize,
-        /// The rail.
-        part: Part,
-    },
+    BrokenChain,
     /// A cut should stand before its left neighbor: larger kerfs come first, then longer cuts.
-    OutOfOrder {
-        /// Position of the board.
-        board: usize,
-        /// The part on the right.
-        part: Part,
-    },
-    /// The offcut is not what is left behind the last cut and its kerf.
-    WrongOffcut {
-        /// Position of the board.
-        board: usize,
-        /// What the plan says.
-        planned_nm: i128,
-        /// What is left.
-        wanted_nm: i128,
-    },
-    /// More boards of a kind are taken than there are.
+    OutOfOrder,
+    /// More boards of a line are taken than there are.
     SupplyExceeded {
-        /// Index of the job's board.
-        board_idx: usize,
         /// How many are taken.
         taken: u64,
         /// How many there are.
         supply: u32,
     },
-    /// Boards of a kind are not numbered 1, 2, 3 in the order of the plan.
-    WrongNumber {
-        /// Position of the board.
-        board: usize,
-        /// What the plan says.
-        planned: u32,
-        /// The number it must have.
-        wanted: u32,
-    },
-    /// Boards cut alike do not stand together under one number, or others share it.
-    WrongPattern {
-        /// Position of the board.
-        board: usize,
-        /// The number the plan gives.
-        planned: u32,
-        /// The number it must have.
-        wanted: u32,
-    },
     /// The cost of a board cannot be worked out.
-    UnknownCost {
-        /// Index of the job's board.
-        board_idx: usize,
-    },
+    UnknownCost,
     /// The value is measured in something else than the job asks for.
     WrongMeasure {
         /// What the plan says.
         planned: Measure,
         /// What the job asks for.
         wanted: Measure,
-    },
-    /// The value is not the sum over the boards.
-    WrongValue {
-        /// What the plan says.
-        planned: i64,
-        /// The sum.
-        wanted: i128,
     },
     /// The lower bound exceeds the value.
     BoundAboveValue {
@@ -270,6 +206,53 @@ pub enum Violation {
         /// Whether both bounds meet their values.
         bounds_meet: bool,
     },
+    /// A claim refers to what it does not list, lists more than there is, or has numbers out of range.
+    Malformed,
+    /// A claim forgets a line of boards that its parts can be cut from.
+    ForgottenBoard,
+    /// Parts of two claims can be cut from one board.
+    BoardOfTwoClaims,
+    /// The prices of a claim do not prove its bound.
+    NotProved {
+        /// The bound that is claimed.
+        bound: i64,
+    },
+}
+
+/// A figure of a plan that follows from the job and the cuts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Figure {
+    /// Length of a cut.
+    Length,
+    /// Width of a strip: what its section and the planing ask for, or its board's if that is not ripped.
+    StripWidth,
+    /// Where a strip begins: one rip kerf behind the one before, the first at the straightened edge.
+    StripPlace,
+    /// Width left beside the strips, behind the last one's kerf.
+    EdgeLeft,
+    /// What is left behind the last cut of a strip and its kerf.
+    Offcut,
+    /// Number among the boards of its kind, which rise in the order of the plan.
+    Number,
+    /// Number of the pattern: boards cut alike stand together under one, and no others.
+    Pattern,
+    /// Sum over the boards.
+    Value,
+}
+
+impl Figure {
+    fn words(self) -> (&'static str, &'static str) {
+        match self {
+            Figure::Length => ("its length", " nm"),
+            Figure::StripWidth => ("its width", " nm"),
+            Figure::StripPlace => ("its distance from the edge", " nm"),
+            Figure::EdgeLeft => ("the width left beside its strips", " nm"),
+            Figure::Offcut => ("its offcut", " nm"),
+            Figure::Number => ("its number of its kind", ""),
+            Figure::Pattern => ("its pattern", ""),
+            Figure::Value => ("the value of the plan", ""),
+        }
+    }
 }
 
 impl fmt::Display for Part {
@@ -293,233 +276,134 @@ impl fmt::Display for Part {
     }
 }
 
-/// A width that may be unknown.
-struct Nanometres(Option<i128>);
-
-impl fmt::Display for Nanometres {
+impl fmt::Display for Place {
+    /// Counts from 1; nothing for the plan as a whole.
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.0 {
-            Some(nm) => write!(out, "{nm} nm"),
-            None => write!(out, "of unknown width"),
-        }
+        let numbered = [
+            (self.claim, "claim "),
+            (self.line, "board line "),
+            (self.board, "board of the plan "),
+            (self.strip, "strip "),
+        ];
+        let mut parts: Vec<String> = numbered
+            .iter()
+            .filter_map(|(idx, word)| Some(format!("{word}{}", (*idx)?.saturating_add(1))))
+            .collect();
+        parts.extend(self.part.map(|part| format!("part `{part}`")));
+        out.write_str(&parts.join(", "))
     }
 }
 
 impl fmt::Display for Violation {
-    #[expect(clippy::too_many_lines, reason = "one sentence for each variant")]
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if let Some(board) = self.board() {
-            write!(out, "board {} of the plan: ", board.saturating_add(1))?;
+        if self.place != Place::WHOLE {
+            write!(out, "{}: ", self.place)?;
         }
-        match *self {
-            Violation::UnknownBoard { board_idx, .. } => {
-                write!(out, "the job has no board of index {board_idx}")
-            }
-            Violation::UnknownPart { part } => write!(out, "the job has no part `{part}`"),
-            Violation::RepeatedPart { part } => {
-                write!(out, "part `{part}` stands in the plan more than once")
-            }
-            Violation::LostPart { part } => {
-                write!(out, "part `{part}` is neither cut nor called missing")
-            }
-            Violation::WrongLength {
-                part,
-                planned_nm,
-                wanted_nm,
-            } => write!(
-                out,
-                "part `{part}` is {planned_nm} nm long and must be {wanted_nm} nm"
-            ),
-            Violation::EmptyBoard { .. } => write!(out, "nothing is cut from it"),
-            Violation::EmptyStrip { strip, .. } => {
-                write!(out, "nothing is cut from strip {}", strip.saturating_add(1))
-            }
-            Violation::MustBeLeft { part, .. } => write!(out, "part `{part}` must be left uncut"),
-            Violation::NotLeft { part, .. } => {
-                write!(out, "part `{part}` is nothing to be left, or left nowhere")
-            }
-            Violation::SharedBoard { strip, .. } => write!(
-                out,
-                "strip {} takes the board whole and is not alone on it",
-                strip.saturating_add(1)
-            ),
-            Violation::WrongStripWidth {
-                strip,
-                planned_nm,
-                wanted_nm,
-                ..
-            } => write!(
-                out,
-                "strip {} is planned as {} across and must be {}",
-                strip.saturating_add(1),
-                Nanometres(planned_nm),
-                Nanometres(wanted_nm)
-            ),
-            Violation::WrongStripPlace {
-                strip,
-                planned_nm,
-                wanted_nm,
-                ..
-            } => write!(
-                out,
-                "strip {} begins at {planned_nm} nm from the edge and must at {wanted_nm} nm",
-                strip.saturating_add(1)
-            ),
-            Violation::BeyondEdge {
-                end_nm, room_nm, ..
-            } => write!(
-                out,
-                "its strips end at {end_nm} nm from the edge and {room_nm} nm are there"
-            ),
-            Violation::WrongEdgeLeft {
-                planned_nm,
-                wanted_nm,
-                ..
-            } => write!(
-                out,
-                "{planned_nm} nm are said to be left beside its strips and {wanted_nm} nm are"
-            ),
-            Violation::MixedSections { part, .. } => {
-                write!(out, "part `{part}` is of another section than the first")
-            }
-            Violation::WrongMoulding {
-                planned, wanted, ..
-            } => write!(
-                out,
-                "milled to moulding {planned:?}, but its parts need {wanted:?}"
-            ),
-            Violation::UnsuitableBoard { part, .. } => {
-                write!(out, "it does not suit part `{part}`")
-            }
-            Violation::InNearTrim { part, from_nm, .. } => write!(
-                out,
-                "part `{part}` begins at {from_nm} nm, within the near trim"
-            ),
-            Violation::InFarTrim { part, to_nm, .. } => {
-                write!(out, "part `{part}` ends at {to_nm} nm, within the far trim")
-            }
-            Violation::OnDefect { part, .. } => {
-                write!(out, "part `{part}` lies on a defect")
-            }
-            Violation::NarrowGap {
-                part,
-                gap_nm,
-                needed_nm,
-                ..
-            } => write!(
-                out,
-                "{gap_nm} nm lie before part `{part}` and the kerf takes {needed_nm} nm"
-            ),
-            Violation::MayNotBeTurned { part, .. } => {
-                write!(out, "part `{part}` may not lie turned end for end")
-            }
-            Violation::BrokenChain { part, .. } => {
-                write!(out, "part `{part}` is apart from the rails it must follow")
-            }
-            Violation::OutOfOrder { part, .. } => {
-                write!(out, "part `{part}` should stand before its left neighbor")
-            }
-            Violation::WrongOffcut {
-                planned_nm,
-                wanted_nm,
-                ..
-            } => write!(
-                out,
-                "the offcut is given as {planned_nm} nm and {wanted_nm} nm are left"
-            ),
-            Violation::SupplyExceeded {
-                board_idx,
-                taken,
-                supply,
-            } => write!(
-                out,
-                "{taken} boards of index {board_idx} are taken and there are {supply}"
-            ),
-            Violation::WrongNumber {
-                planned, wanted, ..
-            } => write!(out, "numbered {planned} of its kind and must be {wanted}"),
-            Violation::WrongPattern {
-                planned, wanted, ..
-            } => write!(out, "given pattern {planned} and must have {wanted}"),
-            Violation::UnknownCost { board_idx } => {
-                write!(
-                    out,
-                    "the cost of board index {board_idx} cannot be worked out"
-                )
-            }
-            Violation::WrongMeasure { planned, wanted } => write!(
-                out,
-                "the value is measured in {planned:?} and must be in {wanted:?}"
-            ),
-            Violation::WrongValue { planned, wanted } => {
-                write!(
-                    out,
-                    "the value is given as {planned} and the boards sum to {wanted}"
-                )
-            }
-            Violation::BoundAboveValue { lower_bound, value } => {
-                write!(
-                    out,
-                    "the lower bound {lower_bound} exceeds the value {value}"
-                )
-            }
-            Violation::MissingBoundAboveMissing {
-                missing_lower_bound,
-                n_missing,
-            } => write!(
-                out,
-                "{missing_lower_bound} parts are said to be missing in every plan, and here {n_missing} are"
-            ),
-            Violation::WrongVerdict {
-                planned,
-                bounds_meet,
-            } => write!(
-                out,
-                "the verdict is {planned:?} and the bounds {} their values",
-                if bounds_meet { "meet" } else { "do not meet" }
-            ),
-        }
+        write!(out, "{}", self.kind)
     }
 }
 
-impl Violation {
-    /// The position in `Plan::boards` it concerns, from 0; `None` if it concerns no single one.
-    pub fn board(&self) -> Option<usize> {
-        match *self {
-            Violation::UnknownBoard { board, .. }
-            | Violation::EmptyBoard { board }
-            | Violation::EmptyStrip { board, .. }
-            | Violation::MustBeLeft { board, .. }
-            | Violation::NotLeft { board, .. }
-            | Violation::SharedBoard { board, .. }
-            | Violation::WrongStripWidth { board, .. }
-            | Violation::WrongStripPlace { board, .. }
-            | Violation::BeyondEdge { board, .. }
-            | Violation::WrongEdgeLeft { board, .. }
-            | Violation::MixedSections { board, .. }
-            | Violation::WrongMoulding { board, .. }
-            | Violation::UnsuitableBoard { board, .. }
-            | Violation::InNearTrim { board, .. }
-            | Violation::InFarTrim { board, .. }
-            | Violation::OnDefect { board, .. }
-            | Violation::NarrowGap { board, .. }
-            | Violation::MayNotBeTurned { board, .. }
-            | Violation::BrokenChain { board, .. }
-            | Violation::OutOfOrder { board, .. }
-            | Violation::WrongOffcut { board, .. }
-            | Violation::WrongNumber { board, .. }
-            | Violation::WrongPattern { board, .. } => Some(board),
-            Violation::UnknownPart { .. }
-            | Violation::RepeatedPart { .. }
-            | Violation::LostPart { .. }
-            | Violation::WrongLength { .. }
-            | Violation::SupplyExceeded { .. }
-            | Violation::UnknownCost { .. }
-            | Violation::WrongMeasure { .. }
-            | Violation::WrongValue { .. }
-            | Violation::BoundAboveValue { .. }
-            | Violation::MissingBoundAboveMissing { .. }
-            | Violation::WrongVerdict { .. } => None,
-        }
+impl fmt::Display for Kind {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let plain = match *self {
+            Kind::UnknownBoard => "the job has no such board",
+            Kind::UnknownPart => "the job has no such part",
+            Kind::RepeatedPart => "it is counted already",
+            Kind::LostPart => "it is neither cut nor called missing",
+            Kind::EmptyBoard | Kind::EmptyStrip => "nothing is cut from it",
+            Kind::MustBeLeft => "it must be left uncut",
+            Kind::NotLeft => "it is not a part to be left, or it is left on no strip",
+            Kind::SharedBoard => "the strip takes the board whole and is not alone on it",
+            Kind::MixedSections => "it is of another section than the first part of its strip",
+            Kind::UnsuitableBoard => "the board does not suit the part",
+            Kind::OnDefect => "it lies on a defect",
+            Kind::MayNotBeTurned => "it may not lie turned end for end",
+            Kind::BrokenChain => "it is apart from the rails it must follow",
+            Kind::OutOfOrder => "it should stand before its left neighbor",
+            Kind::UnknownCost => "its cost cannot be worked out",
+            Kind::Malformed => {
+                "it refers to what it does not list, lists more than there is, or has numbers out of range"
+            }
+            Kind::ForgottenBoard => "the claim forgets that its parts can be cut from these boards",
+            Kind::BoardOfTwoClaims => "parts of two claims can be cut from one of these boards",
+            Kind::WrongMoulding { planned, wanted } => {
+                return write!(
+                    out,
+                    "milled to moulding {planned:?}, but its parts need {wanted:?}"
+                );
+            }
+            Kind::Wrong {
+                figure,
+                planned,
+                wanted,
+            } => {
+                let (name, unit) = figure.words();
+                let figure = |figure: Option<i128>| {
+                    figure.map_or("unknown".to_owned(), |figure| format!("{figure}{unit}"))
+                };
+                return write!(
+                    out,
+                    "{name} is given as {} and must be {}",
+                    figure(planned),
+                    figure(wanted)
+                );
+            }
+            Kind::BeyondEdge { end_nm, room_nm } => {
+                return write!(
+                    out,
+                    "its strips end at {end_nm} nm from the edge and its width is {room_nm} nm"
+                );
+            }
+            Kind::InNearTrim { from_nm } => {
+                return write!(out, "it begins at {from_nm} nm, within the near trim");
+            }
+            Kind::InFarTrim { to_nm } => {
+                return write!(out, "it ends at {to_nm} nm, within the far trim");
+            }
+            Kind::NarrowGap { gap_nm, needed_nm } => {
+                return write!(
+                    out,
+                    "{gap_nm} nm lie before it and the kerf takes {needed_nm} nm"
+                );
+            }
+            Kind::SupplyExceeded { taken, supply } => {
+                return write!(out, "{taken} are taken and there are {supply}");
+            }
+            Kind::WrongMeasure { planned, wanted } => {
+                return write!(
+                    out,
+                    "the value is measured in {planned:?} and must be in {wanted:?}"
+                );
+            }
+            Kind::BoundAboveValue { lower_bound, value } => {
+                return write!(
+                    out,
+                    "the lower bound {lower_bound} exceeds the value {value}"
+                );
+            }
+            Kind::MissingBoundAboveMissing {
+                missing_lower_bound,
+                n_missing,
+            } => {
+                return write!(
+                    out,
+                    "{missing_lower_bound} parts are said to be missing in every plan, and here {n_missing} are"
+                );
+            }
+            Kind::WrongVerdict {
+                planned,
+                bounds_meet,
+            } => {
+                let meet = if bounds_meet { "meet" } else { "do not meet" };
+                return write!(
+                    out,
+                    "the verdict is {planned:?} and the bounds {meet} their values"
+                );
+            }
+            Kind::NotProved { bound } => {
+                return write!(out, "its prices do not prove its bound of {bound}");
+            }
+        };
+        out.write_str(plain)
     }
 }

@@ -3,14 +3,14 @@
 use std::sync::atomic::{AtomicU32, Ordering};
 
 use super::*;
-use crate::audit::{Violation, check};
+use crate::audit::{Figure, Kind, Place, Violation, check};
 use crate::cutting::{Instance, Layout};
 use crate::job::{Ends, Job, Piece};
 use crate::length::Length;
 use crate::pipeline;
 use crate::plan::Plan;
 use crate::samples::{
-    board, empty_job, first_fit, frame, in64, inches, moulding, piece, priced, rectangle,
+    board, empty_job, first_fit, frame, in64, inches, moulding, piece, priced, rectangle, slat,
 };
 use crate::solve::Control;
 use crate::stock::{Board, Rip};
@@ -30,13 +30,6 @@ fn wide(name: &str, length: Length, width: Length) -> Board {
     Board {
         width: Some(width),
         ..board(name, length, None)
-    }
-}
-
-fn slat(name: &str, length: Length, quantity: u32, width: Length) -> Piece {
-    Piece {
-        width: Some(width),
-        ..piece(name, length, quantity, Ends::Square)
     }
 }
 
@@ -155,16 +148,18 @@ fn mouldings_are_cut_from_thicker_boards_only_where_that_is_allowed() {
     job.shop.rip = Some(rip(Length::ZERO, Length::ZERO));
     assert_eq!(lower(&job).0.stocks, []);
     job.mouldings[0].thicker_stock = true;
-    let plan = solved(&job);
+    let mut plan = solved(&job);
     assert_eq!(plan.missing, []);
-    job.mouldings[0].thicker_stock = false;
-    assert!(
-        check(&plan)
-            .iter()
-            .any(|violation| matches!(violation, Violation::UnsuitableBoard { board: 0, .. }))
-    );
-    job.mouldings[0].thicker_stock = true;
-    job.boards[0].thickness = Some(in64(51));
+    plan.job.mouldings[0].thicker_stock = false;
+    assert!(check(&plan).iter().any(|violation| matches!(
+        violation,
+        Violation {
+            place: Place { board: Some(0), .. },
+            kind: Kind::UnsuitableBoard
+        }
+    )));
+    plan.job.mouldings[0].thicker_stock = true;
+    plan.job.boards[0].thickness = Some(in64(51));
     assert!(!check(&plan).is_empty());
 }
 
@@ -175,6 +170,7 @@ fn after(tamper: impl FnOnce(&mut Job, &mut Plan)) -> Vec<Violation> {
     assert_eq!(check(&plan), []);
     assert!(plan.boards[0].strips[0].width.is_some());
     tamper(&mut job, &mut plan);
+    plan.job = job;
     check(&plan)
 }
 
@@ -194,44 +190,90 @@ fn whatever_is_wrong_across_a_board_is_caught() {
     for off in [NM, -NM] {
         assert_found!(
             after(|_, plan| plan.boards[0].strips[0].from_edge += off),
-            Violation::WrongStripPlace {
-                board: 0,
-                strip: 0,
-                ..
+            Violation {
+                place: Place {
+                    board: Some(0),
+                    strip: Some(0),
+                    ..
+                },
+                kind: Kind::Wrong {
+                    figure: Figure::StripPlace,
+                    ..
+                }
             }
         );
         assert_found!(
             after(|_, plan| plan.boards[0].edge_left += off),
-            Violation::WrongEdgeLeft { board: 0, .. }
+            Violation {
+                place: Place { board: Some(0), .. },
+                kind: Kind::Wrong {
+                    figure: Figure::EdgeLeft,
+                    ..
+                }
+            }
         );
         assert_found!(
             after(|_, plan| plan.boards[0].strips[0].width = Some(in64(68) + off)),
-            Violation::WrongStripWidth {
-                board: 0,
-                strip: 0,
-                ..
+            Violation {
+                place: Place {
+                    board: Some(0),
+                    strip: Some(0),
+                    ..
+                },
+                kind: Kind::Wrong {
+                    figure: Figure::StripWidth,
+                    ..
+                }
             }
         );
     }
     assert_found!(
         after(|_, plan| plan.boards[0].strips[0].width = None),
-        Violation::WrongStripWidth { .. }
+        Violation {
+            kind: Kind::Wrong {
+                figure: Figure::StripWidth,
+                ..
+            },
+            ..
+        }
     );
     assert_found!(
         after(|_, plan| plan.boards[0].strips[0].cuts.clear()),
-        Violation::EmptyStrip { board: 0, strip: 0 }
+        Violation {
+            place: Place {
+                board: Some(0),
+                strip: Some(0),
+                ..
+            },
+            kind: Kind::EmptyStrip
+        }
     );
     assert_found!(
         after(|job, _| job.boards[0].width = Some(in64(83))),
-        Violation::BeyondEdge { board: 0, .. }
+        Violation {
+            place: Place { board: Some(0), .. },
+            kind: Kind::BeyondEdge { .. }
+        }
     );
     assert_found!(
         after(|job, _| job.shop.rip = None),
-        Violation::WrongStripWidth { .. }
+        Violation {
+            kind: Kind::Wrong {
+                figure: Figure::StripWidth,
+                ..
+            },
+            ..
+        }
     );
     assert_found!(
         after(|job, _| job.shop.rip = Some(rip(in64(16), in64(5)))),
-        Violation::WrongStripWidth { .. }
+        Violation {
+            kind: Kind::Wrong {
+                figure: Figure::StripWidth,
+                ..
+            },
+            ..
+        }
     );
     assert_found!(
         after(|job, plan| {
@@ -241,7 +283,10 @@ fn whatever_is_wrong_across_a_board_is_caught() {
             plan.boards[0].strips.extend(second.strips);
             job.boards[0].width = job_width;
         }),
-        Violation::SharedBoard { board: 0, .. }
+        Violation {
+            place: Place { board: Some(0), .. },
+            kind: Kind::SharedBoard
+        }
     );
 }
 
@@ -257,13 +302,22 @@ fn the_kerf_between_two_strips_is_needed_in_full() {
     plan.boards[two].strips[1].from_edge -= Length::from_nm(1);
     let found = check(&plan);
     assert!(
-        matches!(found[..], [Violation::WrongStripPlace { strip: 1, .. }]),
+        matches!(
+            found[..],
+            [Violation {
+                place: Place { strip: Some(1), .. },
+                kind: Kind::Wrong {
+                    figure: Figure::StripPlace,
+                    ..
+                }
+            }]
+        ),
         "{found:?}"
     );
     assert_eq!(
         found[0].to_string(),
         format!(
-            "board {} of the plan: strip 2 begins at {} nm from the edge and must at {} nm",
+            "board of the plan {}, strip 2: its distance from the edge is given as {} nm and must be {} nm",
             two + 1,
             plan.boards[two].strips[1].from_edge.nm(),
             plan.boards[two].strips[1].from_edge.nm() + 1
@@ -362,7 +416,10 @@ proptest! {
         let mut one_stage = job.clone();
         one_stage.shop.rip = None;
         prop_assert_eq!(lower(&job), lower(&one_stage));
-        prop_assert_eq!(planned(&job), planned(&one_stage));
+        let ripped = planned(&job);
+        // But for the job itself.
+        let whole = Plan { job, ..planned(&one_stage) };
+        prop_assert_eq!(ripped, whole);
     }
 }
 

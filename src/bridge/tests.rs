@@ -3,14 +3,14 @@
 use super::*;
 use crate::audit::check;
 use crate::cutting::{End, Instance};
-use crate::frame::{Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline, Sheet};
+use crate::frame::{Borders, Frame, Holding, Mat, Milled, Moulding, Mount, Outline};
 use crate::job::{Ends, Job, Piece};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part, Plan, Verdict, part_label, part_side};
 use crate::samples::{
-    board, empty_job, first_fit, frame, in64, inches, millimetres, mixed_job, moulding, piece,
-    priced, rectangle,
+    board, empty_job, first_fit, frame, in64, inches, mat, millimetres, mixed_job, moulding, piece,
+    priced, rectangle, sheet,
 };
 use crate::stock::{Board, Price};
 use crate::tally::{Caution, RoughEstimate, cautions, nested_length, rule_of_thumb};
@@ -433,22 +433,19 @@ fn any_frame(n_mouldings: usize) -> impl Strategy<Value = Frame> {
             .prop_map(|(sides, side)| Outline::Regular { sides, side }),
     ];
     let mat = (prop::array::uniform4(1_i64..200), any::<bool>(), 1_u32..4).prop_map(
-        |(borders, float, layers)| Mat {
-            name: None,
-            borders: Borders {
+        |(borders, float, layers)| {
+            let borders = Borders {
                 top: in64(borders[0]),
                 right: in64(borders[1]),
                 bottom: in64(borders[2]),
                 left: in64(borders[3]),
-            },
-            mount: if float {
-                Mount::Float
-            } else {
-                Mount::Overlap(in64(16))
-            },
-            layers,
-            reveal: in64(16),
-            thickness: in64(4),
+            };
+            let laps = mat(borders);
+            Mat {
+                mount: if float { Mount::Float } else { laps.mount },
+                layers,
+                ..laps
+            }
         },
     );
     let holding = prop_oneof![
@@ -468,10 +465,7 @@ fn any_frame(n_mouldings: usize) -> impl Strategy<Value = Frame> {
             Frame {
                 mat: mat.filter(|_| rabbet && !polygon),
                 holding,
-                glazing: Some(Sheet {
-                    name: "glass".to_owned(),
-                    thickness: in64(6),
-                }),
+                glazing: Some(sheet("glass", in64(6))),
                 ..frame("frame", quantity, art, moulding_idx)
             }
         })

@@ -77,6 +77,8 @@ pub(super) enum Command {
     ///
     /// One for the program and one for each command; `man` finds them in a folder such as ~/.local/share/man/man1.
     Man(ManArgs),
+    /// Print the JSON Schema of a file that is written or read
+    Schema(SchemaArgs),
 }
 
 /// Use of the terminal, the same for every command.
@@ -273,6 +275,25 @@ pub(super) struct StarterArgs {
     /// The folder to write into; made if it is not there
     #[arg(value_name = "DIR")]
     pub(super) dir: PathBuf,
+}
+
+/// Arguments of `schema`.
+#[derive(Debug, Args)]
+pub(super) struct SchemaArgs {
+    /// Which file
+    #[arg(value_enum, value_name = "FILE")]
+    pub(super) of: SchemaOf,
+}
+
+/// What `schema` describes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum SchemaOf {
+    /// The job file, with the columns of its tables
+    Job,
+    /// The plan, as `plan --format json` prints it
+    Plan,
+    /// The rest.json of `replan`
+    Rest,
 }
 
 /// How printed text looks.

@@ -5,11 +5,12 @@ use crate::compare::{Comparison, Reasons, Steer, compare, find_reasons};
 use crate::job::{Buying, Job};
 use crate::length::{Length, Notation, Unit, parse};
 use crate::load::load_job_to_buy;
-use crate::report::csv_files::{
+use crate::report::csv::{
     needs_csv, not_bought_csv, shares_csv, ways_csv, what_if_csv, yard_list_csv,
 };
 use crate::report::json::ways_json;
-use crate::report::text::ways_text;
+use crate::report::sections::ways_sheet;
+use crate::report::text::set;
 
 use super::args::{BuyArgs, BuyFormat};
 use super::disk::Disk;
@@ -39,12 +40,8 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     }
     let shown = reasons.as_ref().filter(|_| args.why);
     print(&match args.format {
-        BuyFormat::Text => ways_text(
-            &job,
-            &buying,
-            &comparison,
-            shown,
-            args.lists,
+        BuyFormat::Text => set(
+            &ways_sheet(&job, &buying, &comparison, shown, args.lists),
             screen.look(args.look.width),
         ),
         BuyFormat::Csv => ways_csv(&job, &buying, &comparison),
@@ -92,12 +89,8 @@ fn outputs(
     vec![
         output(
             "ways.txt",
-            ways_text(
-                job,
-                buying,
-                comparison,
-                Some(reasons),
-                true,
+            set(
+                &ways_sheet(job, buying, comparison, Some(reasons), true),
                 screen.file_look(),
             ),
         ),

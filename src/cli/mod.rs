@@ -4,7 +4,6 @@
 //! to `files`. The exit code is decided in [`run`] alone.
 
 mod args;
-mod bench_file;
 mod buy;
 mod disk;
 mod files;
@@ -24,22 +23,23 @@ use clap::Parser as _;
 
 use crate::diag::{Diagnostic, render, summary};
 use crate::job::Job;
+use crate::load::schema::job_schema;
 use crate::load::{Boards, load_job};
 use crate::pipeline::{self, Planned};
-use crate::plan::Plan;
-use crate::plan::certificate::Certificate;
-use crate::report::csv_files::{
+use crate::planfile::{self, PlanFile, Unreadable};
+use crate::report::csv::{
     boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
     rip_list_csv, sheets_csv,
 };
-use crate::report::json::{plan_json, sizes_json};
-use crate::report::text::{plan_text, sizes_text};
+use crate::report::json::sizes_json;
+use crate::report::sections::{plan_sheet, sizes_sheet};
+use crate::report::text::set;
 use crate::report::verified::verified_text;
 use crate::solve::Control;
 use crate::tally::Summary;
 
 use args::{
-    CheckArgs, Command, PlanArgs, PlanFormat, SizesArgs, SizesFormat, StarterArgs, Typed,
+    CheckArgs, Command, PlanArgs, PlanFormat, SchemaOf, SizesArgs, SizesFormat, StarterArgs, Typed,
     VerifyArgs,
 };
 use disk::Disk;
@@ -70,11 +70,24 @@ enum Fault {
         path: PathBuf,
         /// What is wrong with it.
         what: String,
+        /// A way out, where it is not to write another.
+        hint: Option<&'static str>,
     },
     /// The terminal or pipe took no more.
     Print(io::Error),
     /// The independent check rejected a plan: an internal error.
     Rejected(Vec<String>),
+}
+
+impl Fault {
+    /// A file that is no plan file of this program.
+    fn unreadable(path: &Path, unreadable: &Unreadable) -> Fault {
+        Fault::PlanFile {
+            path: path.to_path_buf(),
+            what: unreadable.to_string(),
+            hint: Some(unreadable.hint()),
+        }
+    }
 }
 
 impl From<WriteFault> for Fault {
@@ -110,6 +123,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Starter(args) => starter(&args),
         Command::Completions(args) => manual::completions(&args),
         Command::Man(args) => manual::man(&args),
+        Command::Schema(args) => schema(args.of),
     };
     match ended {
         Ok(Ended::Complete) => ExitCode::SUCCESS,
@@ -133,10 +147,11 @@ fn explain(fault: &Fault) -> (String, u8) {
         }
         Fault::Usage(what) => (format!("error: {what}\n"), 2),
         Fault::Write(fault) => (format!("error: {fault}\nhint: {}\n", fault.hint()), 2),
-        Fault::PlanFile { path, what } => (
+        Fault::PlanFile { path, what, hint } => (
             format!(
-                "error: {}: {what}\nhint: write one with `longpoint plan JOB.toml --format json`\n",
-                disk::shown(path)
+                "error: {}: {what}\nhint: {}\n",
+                disk::shown(path),
+                hint.unwrap_or("write one with `longpoint plan JOB.toml --format json`")
             ),
             2,
         ),
@@ -165,21 +180,18 @@ fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
         },
     );
     watch.end();
-    let Planned {
-        plan,
-        certificate,
-        aside,
-    } = planned.map_err(|violations| {
+    let planned = planned.map_err(|violations| {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
-    let counted = Summary::new(&plan).beside(aside);
+    let plan = &planned.plan;
+    let counted = Summary::new(plan).beside(planned.aside.clone());
     if let Some(dir) = &args.out {
-        let outputs = plan_outputs(&plan, &certificate, &counted, screen);
+        let outputs = plan_outputs(&planned, &counted, screen);
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
-        PlanFormat::Text => plan_text(&plan, &counted, screen.look(args.look.width)),
-        PlanFormat::Json => plan_json(&plan, &certificate, &counted),
+        PlanFormat::Text => set(&plan_sheet(&counted), screen.look(args.look.width)),
+        PlanFormat::Json => PlanFile::of(&planned).text(),
     })?;
     Ok(if plan.missing.is_empty() {
         Ended::Complete
@@ -194,12 +206,12 @@ fn sizes(args: &SizesArgs, screen: Screen) -> Result<Ended, Fault> {
         let mut outputs = size_tables(&job);
         outputs.push(Output {
             name: "sizes.txt",
-            text: sizes_text(&job, screen.file_look()),
+            text: set(&sizes_sheet(&job), screen.file_look()),
         });
         files::write_all(dir, &outputs, &inputs)?;
     }
     print(&match args.format {
-        SizesFormat::Text => sizes_text(&job, screen.look(args.look.width)),
+        SizesFormat::Text => set(&sizes_sheet(&job), screen.look(args.look.width)),
         SizesFormat::Csv => frames_csv(&job),
         SizesFormat::Json => sizes_json(&job),
     })?;
@@ -233,19 +245,11 @@ fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
         what,
+        hint: None,
     };
     let text = disk::read_text(&args.plan).map_err(fault)?;
-    // Of a bench the newest sheet is what can be proved.
-    let (job, text) = match bench_file::newest(&job, &text).map_err(fault)? {
-        Some((sheet_job, sheet)) => (sheet_job, sheet.to_owned()),
-        None => (job, text),
-    };
-    let verified = crate::verify::verify(&job, &text).map_err(|found| {
-        fault(format!(
-            "{found} (line {}, column {})",
-            found.line, found.column
-        ))
-    })?;
+    let verified = planfile::verify(&job, &text)
+        .map_err(|unreadable| Fault::unreadable(&args.plan, &unreadable))?;
     print(&verified_text(&job, &verified))?;
     Ok(if verified.findings.is_empty() {
         Ended::Complete
@@ -265,6 +269,16 @@ fn starter(args: &StarterArgs) -> Result<Ended, Fault> {
     Ok(Ended::Complete)
 }
 
+/// Prints the schema of a file.
+fn schema(of: SchemaOf) -> Result<Ended, Fault> {
+    print(&match of {
+        SchemaOf::Job => format!("{:#}\n", job_schema()),
+        SchemaOf::Plan => planfile::plan_schema(),
+        SchemaOf::Rest => planfile::bench_schema(),
+    })?;
+    Ok(Ended::Complete)
+}
+
 /// The tables that need no plan.
 fn size_tables(job: &Job) -> Vec<Output> {
     vec![
@@ -280,21 +294,17 @@ fn size_tables(job: &Job) -> Vec<Output> {
 }
 
 /// All that is written of a plan.
-fn plan_outputs(
-    plan: &Plan,
-    certificate: &Certificate,
-    counted: &Summary,
-    screen: Screen,
-) -> Vec<Output> {
+fn plan_outputs(planned: &Planned, counted: &Summary, screen: Screen) -> Vec<Output> {
+    let plan = &planned.plan;
     let job = &plan.job;
     let mut outputs = vec![
         Output {
             name: "plan.txt",
-            text: plan_text(plan, counted, screen.file_look()),
+            text: set(&plan_sheet(counted), screen.file_look()),
         },
         Output {
             name: "plan.json",
-            text: plan_json(plan, certificate, counted),
+            text: PlanFile::of(planned).text(),
         },
         Output {
             name: "rip-list.csv",
@@ -322,7 +332,7 @@ fn plan_outputs(
         },
         Output {
             name: "missing.csv",
-            text: missing_csv(plan),
+            text: missing_csv(job, plan.missing.iter().copied()),
         },
     ];
     outputs.extend(size_tables(job));

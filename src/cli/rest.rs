@@ -2,10 +2,11 @@
 
 use crate::diag::Diagnostics;
 use crate::load::{Boards, State, read_marks};
+use crate::planfile::{bench_text, read_bench};
 use crate::replan;
-use crate::report::csv_files::{boards_csv, missing_csv, open_cuts_csv};
-use crate::report::json::bench_json;
-use crate::report::text::rest_text;
+use crate::report::csv::{boards_csv, missing_csv, open_cuts_csv};
+use crate::report::sections::rest_sheet;
+use crate::report::text::set;
 use crate::solve::Control;
 use crate::tally::Summary;
 
@@ -14,7 +15,7 @@ use super::disk::Disk;
 use super::files::{self, Output};
 use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, bench_file, disk, marks, print, read};
+use super::{Ended, Fault, disk, marks, print, read};
 
 /// Plans the rest of a job.
 pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> {
@@ -25,10 +26,19 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
         what,
+        hint: None,
     };
     let text = disk::read_text(&args.plan).map_err(fault)?;
     inputs.push(args.plan.clone());
-    let bench = bench_file::read(job, &text).map_err(fault)?;
+    let bench = read_bench(&job, &text)
+        .map_err(|unreadable| Fault::unreadable(&args.plan, &unreadable))?
+        .map_err(|findings| {
+            let found: Vec<String> = findings.iter().map(ToString::to_string).collect();
+            fault(format!(
+                "it is not a plan of this job: {}",
+                found.join("; ")
+            ))
+        })?;
     let mut faults = Diagnostics::default();
     let mut marked = Vec::new();
     if let Some(path) = &args.marks {
@@ -68,15 +78,18 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
         let counted = Summary::new(&sheet.plan);
         let output = |name, text| Output { name, text };
         let outputs = [
-            output("rest.txt", rest_text(&rest, screen.file_look())),
-            output("rest.json", bench_json(&rest)),
+            output("rest.txt", set(&rest_sheet(&rest), screen.file_look())),
+            output("rest.json", bench_text(&rest)),
             output("rest-cut-list.csv", open_cuts_csv(&rest.bench)),
             output("rest-boards.csv", boards_csv(&sheet.plan.job, &counted)),
-            output("rest-missing.csv", missing_csv(&sheet.plan)),
+            output(
+                "rest-missing.csv",
+                missing_csv(rest.bench.job(), rest.bench.missing()),
+            ),
         ];
         files::write_all(dir, &outputs, &inputs)?;
     }
-    print(&rest_text(&rest, screen.look(args.look.width)))?;
+    print(&set(&rest_sheet(&rest), screen.look(args.look.width)))?;
     Ok(if rest.planned.plan.missing.is_empty() {
         Ended::Complete
     } else {

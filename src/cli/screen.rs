@@ -3,7 +3,7 @@
 use std::env;
 use std::io::{self, IsTerminal as _};
 
-use crate::report::Look;
+use crate::report::text::Look;
 
 use super::args::{ColorWhen, Drawing, ScreenArgs};
 

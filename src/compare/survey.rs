@@ -165,7 +165,7 @@ impl<'a> Survey<'a> {
     fn found(&self, way: Way, job: Job, answer: Option<Answer>) -> Found {
         let (plan, start) = match answer {
             Some(Answer { plan, start }) => (plan, Some(start)),
-            None => (self.best_as_plan_of(&job), None),
+            None => (self.best_plan_for(&job), None),
         };
         Found {
             row: Row::of(job, way, plan),
@@ -226,7 +226,7 @@ impl<'a> Survey<'a> {
     }
 
     /// The best mix's own plan, taken for one of `job`.
-    fn best_as_plan_of(&self, job: &Job) -> Plan {
+    fn best_plan_for(&self, job: &Job) -> Plan {
         Plan {
             job: job.clone(),
             ..self.best.plan.clone()
@@ -248,6 +248,6 @@ impl<'a> Survey<'a> {
             };
             fewer && (&own.name, own.length, own.price) == (&all.name, all.length, all.price)
         });
-        is_within && check(&self.best_as_plan_of(job)).is_empty()
+        is_within && check(&self.best_plan_for(job)).is_empty()
     }
 }

@@ -58,6 +58,42 @@ impl Part {
         }
     }
 
+    /// Length of its longest edge, from long point to long point where it is mitered.
+    ///
+    /// # Panics
+    /// If it is not a part of `job`.
+    pub fn length(self, job: &Job) -> Length {
+        match self {
+            Part::Rail {
+                frame_idx, side, ..
+            } => job.frame_sizes(frame_idx).rail(side).long_point,
+            Part::Loose { piece_idx, .. } => job.pieces[piece_idx].length,
+        }
+    }
+
+    /// Length of its shortest edge, from short point to short point; `None` of a square part, and where its width is not
+    /// known.
+    ///
+    /// That of a loose piece is its length less the run of both miters across the moulding's face, or its width.
+    ///
+    /// # Panics
+    /// If it is not a part of `job`.
+    pub fn short_point(self, job: &Job) -> Option<Length> {
+        match self {
+            Part::Rail {
+                frame_idx, side, ..
+            } => Some(job.frame_sizes(frame_idx).rail(side).short_point),
+            Part::Loose { piece_idx, .. } => {
+                let piece = &job.pieces[piece_idx];
+                let face = piece.moulding_idx.map(|idx| job.mouldings[idx].face_width);
+                match piece.ends.miter() {
+                    Miter::Square => None,
+                    miter => Some(piece.length - miter.run_along(face.or(piece.width)?) * 2),
+                }
+            }
+        }
+    }
+
     /// Whether it is not cut but left, as a spare offcut.
     ///
     /// # Panics

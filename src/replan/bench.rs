@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::job::Job;
+use crate::plan::certificate::Certificate;
 use crate::plan::{CutLabel, Part, Plan};
 
 /// A cut of a sheet.
@@ -58,6 +59,8 @@ pub(super) enum Source {
 pub struct Sheet {
     /// The plan: of the job itself, and of a later sheet what was to be planned anew then.
     pub plan: Plan,
+    /// What proves its lower bound.
+    pub certificate: Certificate,
     /// What each board of its job is.
     pub(super) sources: Vec<Source>,
     /// Of a later sheet, which part of the job each piece is.
@@ -124,11 +127,12 @@ impl Sheet {
 
 impl Bench {
     /// A job with its plan, of which nothing has been cut.
-    pub fn new(plan: Plan) -> Bench {
+    pub fn new(plan: Plan, certificate: Certificate) -> Bench {
         let first = Sheet {
             sources: (0..plan.job.boards.len()).map(Source::Line).collect(),
             parts: Vec::new(),
             plan,
+            certificate,
         };
         Bench {
             sheets: vec![first],

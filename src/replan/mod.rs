@@ -122,7 +122,7 @@ fn planned(
         .expect("marks are open places, and what is kept is not marked");
     let planned = planner.plan_with_asides(&draft.job, control)?;
     let mut bench = bench.clone();
-    bench.push(draft, planned.plan.clone());
+    bench.push(draft, planned.plan.clone(), planned.certificate.clone());
     Ok(Replanned {
         bench,
         planned,

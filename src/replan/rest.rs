@@ -9,6 +9,7 @@ use super::{Bench, Marks, Place, Round, Sheet, Stick};
 use crate::job::{Ends, Job, Piece, Purpose};
 use crate::length::Length;
 use crate::money::Money;
+use crate::plan::certificate::Certificate;
 use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip, defects_on};
 use crate::stock::{Across, Board, Defect, Given, InHand, Price};
 
@@ -61,11 +62,12 @@ impl Bench {
         })
     }
 
-    /// Adds the sheet of a draft, with its plan.
-    pub fn push(&mut self, draft: Draft, plan: Plan) {
+    /// Adds the sheet of a draft, with its plan and what proves that.
+    pub fn push(&mut self, draft: Draft, plan: Plan, certificate: Certificate) {
         self.rounds.push(draft.round);
         self.sheets.push(Sheet {
             plan,
+            certificate,
             sources: draft.sources,
             parts: draft.parts,
         });

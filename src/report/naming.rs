@@ -5,8 +5,7 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::plan::Part;
 
-use super::ink::Ink;
-use super::layout::{fit, one_line, tie};
+use super::document::{Text, listed, name, say, together};
 
 /// Length of a part along its longest edge, and for a rail its short point.
 pub(super) fn part_sizes(job: &Job, part: Part) -> (Length, Option<Length>) {
@@ -21,53 +20,48 @@ pub(super) fn part_sizes(job: &Job, part: Part) -> (Length, Option<Length>) {
     }
 }
 
-/// A frame by its name in one line, with the number of the copy where there are more.
-pub(super) fn copy_name(frame: &Frame, copy: u32) -> String {
-    with_copy(one_line(&frame.name), frame.quantity, copy)
+/// A frame by its name, with the number of the copy where there are more.
+pub(super) fn copy_name(frame: &Frame, copy: u32) -> Text {
+    with_copy(name(&frame.name), frame.quantity, copy)
 }
 
-fn with_copy(name: String, quantity: u32, copy: u32) -> String {
+fn with_copy(name: Text, quantity: u32, copy: u32) -> Text {
     if quantity > 1 {
-        format!("{name} #{copy}")
+        say!("{} #{}", name, copy)
     } else {
         name
     }
 }
 
 /// A frame, one copy of it where there are more, or a piece: all of a part's name but the side.
-fn owner(job: &Job, part: Part, name_width: usize, ink: Ink) -> String {
+fn owner(job: &Job, part: Part) -> Text {
     match part {
         Part::Rail {
             frame_idx, copy, ..
         } => {
             let frame = &job.frames[frame_idx];
-            let name = fit(&one_line(&frame.name), name_width, ink);
-            with_copy(name, frame.quantity, copy)
+            with_copy(listed(&frame.name), frame.quantity, copy)
         }
-        Part::Loose { piece_idx, .. } => {
-            fit(&one_line(&job.pieces[piece_idx].name), name_width, ink)
-        }
+        Part::Loose { piece_idx, .. } => listed(&job.pieces[piece_idx].name),
     }
 }
 
 /// Several parts in their order, named together: `Dunes #1 top, bottom; Dunes #2 top; spacer ×4`.
 ///
 /// Sides of one frame that follow each other share its name; alike pieces are counted.
-/// Each name is tied, see [`tie`].
-/// A name longer than `name_width` columns is shortened, never its copy or side.
-pub(super) fn name_together(job: &Job, parts: &[Part], name_width: usize, ink: Ink) -> String {
-    let mut names: Vec<String> = Vec::new();
+pub(super) fn name_together(job: &Job, parts: &[Part]) -> Text {
+    let mut names: Vec<Text> = Vec::new();
     let mut rest = parts;
     while let Some(&first) = rest.first() {
         let same = rest
             .iter()
             .take_while(|&&part| same_owner(first, part))
             .count();
-        let (together, after) = rest.split_at(same);
-        let mut name = owner(job, first, name_width, ink);
+        let (these, after) = rest.split_at(same);
+        let mut name = owner(job, first);
         match first {
             Part::Rail { frame_idx, .. } => {
-                let sides: Vec<String> = together
+                let sides: Vec<String> = these
                     .iter()
                     .filter_map(|&part| match part {
                         Part::Rail { side, .. } => Some(side),
@@ -75,18 +69,15 @@ pub(super) fn name_together(job: &Job, parts: &[Part], name_width: usize, ink: I
                     })
                     .map(|side| side_name(job.frames[frame_idx].art, side).into_owned())
                     .collect();
-                name.push(' ');
-                name.push_str(&sides.join(", "));
+                name.push(format!(" {}", sides.join(", ")));
             }
-            Part::Loose { .. } if same > 1 => {
-                name = format!("{name} {}{same}", ink.times());
-            }
+            Part::Loose { .. } if same > 1 => name.push(format!(" ×{same}")),
             Part::Loose { .. } => {}
         }
-        names.push(tie(&name));
+        names.push(together(name));
         rest = after;
     }
-    names.join("; ")
+    Text::join(names, "; ")
 }
 
 /// Whether two parts are of one frame (one copy of it) or of one line of pieces.

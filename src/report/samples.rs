@@ -1,25 +1,16 @@
 //! Jobs and hand-made plans for the tests of the reports.
 
-use crate::frame::{
-    Borders, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
-};
-use crate::job::{Display, Ends, Job, JobSpec, LongChains, Piece, Purpose, Shop};
-use crate::length::{Length, Unit};
-use crate::money::{Currency, Money};
+use crate::frame::{Borders, Holding, Moulding, Outline};
+use crate::job::{Ends, Job};
+use crate::length::Length;
+use crate::money::Money;
 use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Verdict};
-use crate::stock::{Board, BoardMeasure, Given, Price, Rip};
+use crate::samples::{
+    board, empty_job, frame, in16, inches, mat, moulding, piece, priced, sheet, slat,
+};
+use crate::stock::{BoardMeasure, Price, Rip};
 
 use super::naming::part_sizes;
-
-/// A length in sixteenths of an inch.
-pub(crate) fn in16(sixteenths: i64) -> Length {
-    Length::from_nm(1_587_500 * sixteenths)
-}
-
-/// A length in inches.
-pub(crate) fn inches(whole: i64) -> Length {
-    Length::INCH * whole
-}
 
 /// A rail of the job's frames.
 pub(crate) fn rail(frame_idx: usize, copy: u32, side: u32) -> Part {
@@ -35,56 +26,20 @@ pub(crate) fn loose(piece_idx: usize, copy: u32) -> Part {
     Part::Loose { piece_idx, copy }
 }
 
-/// A frame without mat or sheets.
-pub(crate) fn bare_frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize) -> Frame {
-    Frame {
-        name: name.to_owned(),
-        quantity,
-        art,
-        art_thickness: Length::ZERO,
-        mat: None,
-        glazing: None,
-        backing: None,
-        holding: Holding::Rabbet,
-        moulding_idx,
-        grain: None,
-        match_color: None,
-    }
-}
-
 /// A job with all kinds of things in it: a matted pair, a hexagon, a tray, square and mitered pieces.
 ///
 /// The matted pair is the frame of package 16 x 20, face 2, lip 1/4, allowance 1/8, whose long points are 19-5/8 and
 /// 23-5/8 (derived: 16 + 1/8 + 2 (2 - 1/4) = 19-5/8, 20 + 1/8 + 3-1/2 = 23-5/8).
-#[expect(clippy::too_many_lines, reason = "a job is a long list of plain facts")]
 pub(crate) fn job() -> Job {
-    let moulding = |name: &str, face: i64, lip: i64, depth: Option<i64>| Moulding {
-        name: name.to_owned(),
-        face_width: in16(face),
-        lip: in16(lip),
-        rabbet_depth: depth.map(in16),
-        material: Some("cherry".to_owned()),
-        thickness: None,
-        thicker_stock: false,
-        milled: Milled::BeforeCutting,
-        section: Profile::Handed,
-        grain: Grain::Free,
-        match_color: false,
+    let cherry = |name: &str, face_width, lip, rabbet_depth| Moulding {
+        lip,
+        rabbet_depth,
+        ..moulding(name, face_width, Some("cherry"))
     };
-    let board = |name: &str, feet: i64, price: i64| Board {
-        name: name.to_owned(),
-        material: Some("cherry".to_owned()),
-        thickness: None,
-        width: None,
-        nominal: None,
-        length: Length::FOOT * feet,
-        quantity: None,
-        price: Some(Price::Each(Money::from_minor(price))),
-        in_hand: None,
-        defects: Vec::new(),
-        given: Given::default(),
+    let stick = |name: &str, feet: i64, price: i64| {
+        priced(board(name, Length::FOOT * feet, Some("cherry")), price)
     };
-    let mut pair = bare_frame(
+    let mut pair = frame(
         "Harbor at dawn",
         2,
         Outline::Rectangle {
@@ -93,28 +48,15 @@ pub(crate) fn job() -> Job {
         },
         0,
     );
-    pair.mat = Some(Mat {
-        name: None,
-        borders: Borders {
-            top: in16(40),
-            right: in16(40),
-            bottom: in16(40),
-            left: in16(40),
-        },
-        mount: Mount::Overlap(in16(4)),
-        layers: 2,
-        reveal: in16(4),
-        thickness: in16(1),
-    });
-    pair.glazing = Some(Sheet {
-        name: "glass".to_owned(),
-        thickness: in16(2),
-    });
-    pair.backing = Some(Sheet {
-        name: "foam board".to_owned(),
-        thickness: in16(3),
-    });
-    let hexagon = bare_frame(
+    pair.mat = Some(mat(Borders {
+        top: in16(40),
+        right: in16(40),
+        bottom: in16(40),
+        left: in16(40),
+    }));
+    pair.glazing = Some(sheet("glass", in16(2)));
+    pair.backing = Some(sheet("foam board", in16(3)));
+    let hexagon = frame(
         "Barometer",
         1,
         Outline::Regular {
@@ -123,7 +65,7 @@ pub(crate) fn job() -> Job {
         },
         0,
     );
-    let mut tray = bare_frame(
+    let mut tray = frame(
         "Kelp",
         1,
         Outline::Rectangle {
@@ -133,49 +75,20 @@ pub(crate) fn job() -> Job {
         1,
     );
     tray.holding = Holding::Tray { gap: in16(4) };
-    let piece = |name: &str, length: i64, quantity: u32, ends: Ends| Piece {
-        name: name.to_owned(),
-        length: in16(length),
-        quantity,
-        ends,
-        moulding_idx: None,
-        material: None,
-        thickness: None,
-        width: None,
-        purpose: Purpose::Wanted,
-    };
-    JobSpec {
-        title: "Autumn wall".to_owned(),
-        display: Display {
-            unit: Unit::Inch,
-            step: Length::from_nm(793_750),
-            currency: Currency {
-                code: "USD".to_owned(),
-                decimals: 2,
-            },
-        },
-        shop: Shop {
-            kerf: in16(2),
-            end_trim: in16(8),
-            fit_allowance: in16(2),
-            shortest_offcut: inches(12),
-            long_offcuts: 0,
-            point_room: Length::ZERO,
-            long_chains: LongChains::Refused,
-            rip: None,
-        },
-        mouldings: vec![
-            moulding("cherry cap", 32, 4, Some(6)),
-            moulding("cherry tray", 12, 0, None),
-        ],
-        frames: vec![pair, hexagon, tray],
-        pieces: vec![
-            piece("spacer", 10 * 16, 5, Ends::Square),
-            piece("liner", 14 * 16 + 5, 1, Ends::Miter),
-        ],
-        boards: vec![board("cherry 8 ft", 8, 2450), board("cherry 5 ft", 5, 1525)],
-    }
-    .into()
+    let mut job = empty_job();
+    "Autumn wall".clone_into(&mut job.title);
+    "USD".clone_into(&mut job.display.currency.code);
+    job.mouldings = vec![
+        cherry("cherry cap", inches(2), in16(4), Some(in16(6))),
+        cherry("cherry tray", in16(12), Length::ZERO, None),
+    ];
+    job.frames = vec![pair, hexagon, tray];
+    job.pieces = vec![
+        piece("spacer", inches(10), 5, Ends::Square),
+        piece("liner", inches(14) + in16(5), 1, Ends::Miter),
+    ];
+    job.boards = vec![stick("cherry 8 ft", 8, 2450), stick("cherry 5 ft", 5, 1525)];
+    job
 }
 
 /// Parts laid on a board one after the other, as a plan has them.
@@ -287,18 +200,10 @@ pub(crate) fn ripped() -> (Job, Plan) {
         planing: in16(1),
         narrowest_offcut: None,
     });
-    let slat = |name: &str, length: i64, quantity: u32, width: i64| Piece {
-        name: name.to_owned(),
-        length: inches(length),
-        quantity,
-        ends: Ends::Square,
-        moulding_idx: None,
-        material: None,
-        thickness: None,
-        width: Some(inches(width)),
-        purpose: Purpose::Wanted,
-    };
-    job.pieces = vec![slat("broad", 40, 2, 2), slat("slim", 30, 4, 1)];
+    job.pieces = vec![
+        slat("broad", inches(40), 2, inches(2)),
+        slat("slim", inches(30), 4, inches(1)),
+    ];
     job.boards.truncate(1);
     let board = &mut job.boards[0];
     board.width = Some(inches(6));

@@ -1,75 +1,174 @@
-//! Text for the terminal and the bench, in the order in which a framer needs it: what was found, which boards to
-//! take, what they come to, where to rip, where to cut, the sizes of the frames, what to look out for.
+//! A document as text for the terminal and the bench, at any width.
 
-mod boards;
-mod buying;
-mod cautions;
-mod color;
-mod cut_list;
-mod diagram;
-mod frames;
-mod grain;
-mod opening;
-mod page;
-mod rack;
-mod reasons;
-mod rest;
-mod rips;
-mod spare;
-mod ways;
+pub(super) mod bar;
+mod figures;
+pub(super) mod ink;
+mod layout;
+mod table;
 
-use crate::job::Job;
-use crate::plan::Plan;
+use super::document::{Block, BoardSheet, Document, Lead, Line, Text, Tone};
+use bar::{FRAME_COLUMNS, drawing_lines};
+use figures::Figures;
+use ink::Ink;
+use layout::{TIED, blanks, fit, width_of, wrap};
+use table::SetTable;
 
-use super::ink::Look;
-use crate::tally::Summary;
-use page::Page;
+pub use ink::Look;
 
-pub use rest::rest_text;
-pub use ways::ways_text;
+/// The narrowest page.
+const NARROWEST: usize = 80;
+/// Beyond this, rows are too long for the eye to follow.
+const WIDEST: usize = 160;
+/// Prose is set no wider than this.
+const PROSE: usize = 96;
+/// How far what stands below a heading is indented.
+const INDENT: usize = 2;
 
-/// The whole plan.
+/// A document as text.
 ///
 /// No line is wider than `look.width` columns (80 at least), whatever the names and lengths.
-pub fn plan_text(plan: &Plan, summary: &Summary, look: Look) -> String {
-    let job = &plan.job;
-    let mut page = Page::new(job, look);
-    opening::write(&mut page, plan, summary);
-    boards::write(&mut page, plan, summary);
-    rips::write(&mut page, plan, summary);
-    diagram::write(&mut page, plan, summary);
-    grain::write(&mut page, plan);
-    color::write(&mut page, plan);
-    frames::write(&mut page, job);
-    cautions::write(&mut page, plan);
-    page.into_text()
+pub fn set(document: &Document, look: Look) -> String {
+    let width = look.width.clamp(NARROWEST, WIDEST);
+    let mut page = Page {
+        // No name in a list takes more of the line than this, so that its copy and side stay beside it.
+        figures: Figures::new(&document.display, Ink::new(look), width / 4),
+        width,
+        indent: 0,
+        text: String::new(),
+    };
+    let mut lists = lined_up(document, page.figures).into_iter();
+    let mut is_headed = true;
+    for block in &document.blocks {
+        if !is_headed && !matches!(block, Block::Break) {
+            page.line("");
+        }
+        is_headed = matches!(block, Block::Heading(..) | Block::Break);
+        match block {
+            Block::Title(title, about) => page.title(title, about.as_ref()),
+            Block::Heading(_, words) => page.heading(words),
+            Block::Lines(lines) => lines.iter().for_each(|line| page.prose(line)),
+            Block::Table(table) => page.table(&SetTable::new(table, page.figures)),
+            Block::Board(sheet) => page.board(sheet, lists.next()),
+            Block::Break => {
+                page.indent = 0;
+                is_headed = false;
+            }
+        }
+    }
+    page.text
 }
 
-/// The plan of what is new after a miscut: what to take, where to cut and what to look out for. What becomes of the wood
-/// is told by the old plan.
-fn new_cuts_text(plan: &Plan, summary: &Summary, look: Look) -> String {
-    let job = &plan.job;
-    let mut page = Page::new(job, look);
-    opening::write_found(&mut page, plan, summary);
-    boards::write_new(&mut page, job, summary);
-    rips::write(&mut page, plan, summary);
-    diagram::write(&mut page, plan, summary);
-    cautions::write(&mut page, plan);
-    page.into_text()
+/// The lists of cuts of all boards.
+fn lined_up<'a>(document: &'a Document, figures: Figures<'a>) -> Vec<SetTable<'a>> {
+    let blocks = document.blocks.iter();
+    let mut lists: Vec<SetTable<'_>> = blocks
+        .filter_map(|block| match block {
+            Block::Board(sheet) => Some(SetTable::new(&sheet.cuts, figures)),
+            _ => None,
+        })
+        .collect();
+    SetTable::line_up(&mut lists);
+    lists
 }
 
-/// Only the sizes: frames, sheets to cut and loose pieces. Needs no boards.
-///
-/// # Panics
-/// If the sizes overflow, which those of a loaded job do not.
-pub fn sizes_text(job: &Job, look: Look) -> String {
-    let mut page = Page::new(job, look);
-    opening::write_title(&mut page, job);
-    frames::write(&mut page, job);
-    frames::write_sheets(&mut page, job);
-    frames::write_pieces(&mut page, job);
-    cautions::write_for_sizes(&mut page, job);
-    page.into_text()
+/// Lines of text under way.
+struct Page<'a> {
+    figures: Figures<'a>,
+    width: usize,
+    indent: usize,
+    text: String,
+}
+
+impl Page<'_> {
+    /// A line that is already no wider than the page; what is tied has done its work.
+    fn line(&mut self, line: &str) {
+        self.text.push_str(line.replace(TIED, " ").trim_end());
+        self.text.push('\n');
+    }
+
+    fn paint(&self, tone: Tone, text: &str) -> String {
+        self.figures.ink.paint(tone, text)
+    }
+
+    fn title(&mut self, title: &Text, about: Option<&Text>) {
+        let title = fit(&self.figures.set(title), self.width, self.figures.ink);
+        let title = self.paint(Tone::Strong, &title);
+        self.line(&title);
+        if let Some(about) = about {
+            self.prose(&Line::new(Tone::Faint, about.clone()));
+        }
+    }
+
+    /// A heading with a rule to the right edge.
+    fn heading(&mut self, words: &Text) {
+        self.indent = INDENT;
+        let ink = self.figures.ink;
+        let words = fit(&self.figures.set(words), self.width - 2, ink);
+        let rule = ink.rule().repeat(self.width - width_of(&words) - 1);
+        let line = format!(
+            "{} {}",
+            ink.paint(Tone::Strong, &words),
+            ink.paint(Tone::Faint, &rule)
+        );
+        self.line(&line);
+    }
+
+    /// Prose, wrapped.
+    fn prose(&mut self, line: &Line) {
+        let mut lead = match line.lead {
+            Lead::None => blanks(self.indent),
+            Lead::Item => "  - ".to_owned(),
+        };
+        let indent = width_of(&lead);
+        let text = self.figures.set(&line.text);
+        for text in wrap(&text, self.width.min(PROSE) - indent) {
+            let painted = self.paint(line.tone, &text);
+            self.line(&format!("{lead}{painted}"));
+            lead = blanks(indent);
+        }
+    }
+
+    fn table(&mut self, table: &SetTable<'_>) {
+        for line in table.lines(self.width, self.indent) {
+            self.line(&line);
+        }
+    }
+
+    /// Title, drawing and list of a board.
+    fn board(&mut self, sheet: &BoardSheet, cuts: Option<SetTable<'_>>) {
+        self.board_title(sheet);
+        for line in drawing_lines(&sheet.drawing, self.width - FRAME_COLUMNS, self.figures) {
+            self.line(&line);
+        }
+        if let Some(cuts) = cuts {
+            self.table(&cuts);
+        }
+        if let Some(watch) = &sheet.watch {
+            self.prose(&Line::new(Tone::Watch, watch.clone()));
+        }
+    }
+
+    /// `Pattern 3  2 × walnut 8 ft  96 in · boards 1–2 · walnut cap`.
+    fn board_title(&mut self, sheet: &BoardSheet) {
+        let ink = self.figures.ink;
+        let label = self.figures.set(&sheet.label);
+        let count = if sheet.count > 1 {
+            format!("{} {} ", sheet.count, ink.signs("×"))
+        } else {
+            String::new()
+        };
+        let room = self.width - width_of(&label) - width_of(&count) - 6;
+        let name = fit(&self.figures.set(&sheet.name), room / 2, ink);
+        let detail = self.figures.set(&sheet.detail);
+        let detail = fit(&detail, room - width_of(&name), ink);
+        let line = format!(
+            " {}  {}  {}",
+            ink.paint(Tone::Strong, &label),
+            ink.paint(Tone::Strong, &format!("{count}{name}")),
+            ink.paint(Tone::Faint, &detail)
+        );
+        self.line(&line);
+    }
 }
 
 #[cfg(test)]

@@ -6,8 +6,7 @@ use crate::job::Job;
 use crate::length::{Rounding, format};
 use crate::money::Money;
 use crate::plan::Measure;
-use crate::report::figures::count_of;
-use crate::verify::Verified;
+use crate::planfile::Verified;
 
 /// More findings than this are counted, not listed.
 const MOST_FINDINGS: usize = 40;
@@ -50,11 +49,16 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
         }
     }
     let count = |count: usize, noun: &str| {
-        count_of(
-            u64::try_from(count).expect("a count in memory fits 64 bits"),
-            noun,
-        )
+        let plural = if count == 1 { "" } else { "s" };
+        std::format!("{count} {noun}{plural}")
     };
+    if verified.n_sheets > 1 {
+        let _ = writeln!(
+            out,
+            "sheets {}, each of them checked; what follows is of the newest",
+            verified.n_sheets
+        );
+    }
     let _ = writeln!(
         out,
         "plan   {} for {}; {} cut, {} missing",
@@ -72,6 +76,11 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
         } else {
             std::format!("{} tables", verified.n_tables)
         }
+    );
+    // All else follows from job, plan and certificate.
+    let _ = writeln!(
+        out,
+        "aside  not verified: `written_by`, and what `not_verified` says of long offcuts and of plans without a wish"
     );
     let best = verified.findings.is_empty()
         && verified.n_missing == 0

@@ -6,8 +6,7 @@ use crate::job::{Buying, Job};
 use crate::length::{Length, Unit, exact_text};
 use crate::stock::{Board, NominalSize};
 
-use super::ink::Ink;
-use super::layout::one_line;
+use super::document::one_line;
 
 /// A wood in a few columns: `walnut 13/16`.
 pub(super) fn short_name(job: &Job, wood: &Wood) -> String {
@@ -87,15 +86,15 @@ pub fn wood_name(job: &Job, wood: &Wood) -> String {
 
 /// The size across its length by which a yard sells a board: `1 × 6` of softwood, `4/4 × 6 1/2 in` of hardwood, or what
 /// is known of it.
-pub(super) fn sold_size(job: &Job, board: &Board, ink: Ink) -> String {
-    let times = format!(" {} ", ink.times());
+pub(super) fn sold_size(job: &Job, board: &Board) -> String {
+    let times = " × ";
     let inches = |length: Length| (length.nm() / Length::INCH.nm()).to_string();
     if let Some(NominalSize {
         thickness,
         width: Some(width),
     }) = board.nominal
     {
-        return [inches(thickness), inches(width)].join(&times);
+        return [inches(thickness), inches(width)].join(times);
     }
     let unit = match job.display.unit {
         Unit::Foot => Unit::Inch,

@@ -119,32 +119,19 @@ impl Board {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::stock::Given;
-
-    fn inches(count: i64) -> Length {
-        Length::INCH * count
-    }
+    use crate::samples::{self, inches};
 
     fn board(defects: &[(i64, i64, Across)]) -> Board {
+        let defects = defects.iter().map(|&(from, to, across)| Defect {
+            from: inches(from),
+            to: inches(to),
+            across,
+        });
         Board {
-            name: "board".to_owned(),
-            material: None,
-            thickness: None,
             width: Some(inches(8)),
-            nominal: None,
-            length: inches(60),
             quantity: Some(1),
-            price: None,
-            in_hand: None,
-            defects: defects
-                .iter()
-                .map(|&(from, to, across)| Defect {
-                    from: inches(from),
-                    to: inches(to),
-                    across,
-                })
-                .collect(),
-            given: Given::default(),
+            defects: defects.collect(),
+            ..samples::board("board", inches(60), None)
         }
     }
 

@@ -122,21 +122,14 @@ fn positive(number: i64) -> u128 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::stock::Given;
+    use crate::samples;
 
     fn board(length: Length, width: Option<Length>) -> Board {
         Board {
-            name: "board".to_owned(),
-            material: None,
             thickness: Some(Length::INCH),
             width,
-            nominal: None,
-            length,
             quantity: Some(1),
-            price: None,
-            in_hand: None,
-            defects: Vec::new(),
-            given: Given::default(),
+            ..samples::board("board", length, None)
         }
     }
 

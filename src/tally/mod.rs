@@ -1,6 +1,7 @@
 //! What a plan comes to, counted once for all that show it: boards, money, wood, what is left, cautions.
 
 mod cautions;
+mod chains;
 mod rack;
 mod rule_of_thumb;
 mod sheet;
@@ -9,6 +10,7 @@ mod turning;
 mod weights;
 
 pub use cautions::{Caution, LARGE_PANE, PUSH_STICK, THIN_RIP, cautions, sizes_cautions};
+pub use chains::Chains;
 pub use rack::{NewPiece, rack_added, rack_left};
 pub use rule_of_thumb::{RoughEstimate, nested_length, rule_of_thumb};
 pub use sheet::*;

@@ -25,7 +25,9 @@ pub use rips::{Fence, is_ripped};
 
 /// Totals of a plan, and its boards grouped for reading.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Summary {
+pub struct Summary<'a> {
+    /// The plan.
+    pub plan: &'a Plan,
     /// Frames of the job, copies counted.
     pub n_frames: u64,
     /// Rails of all frames.
@@ -148,9 +150,9 @@ pub struct Group {
     pub overrun: Option<Length>,
 }
 
-impl Summary {
+impl<'a> Summary<'a> {
     /// Counts up a plan.
-    pub fn new(plan: &Plan) -> Summary {
+    pub fn new(plan: &'a Plan) -> Summary<'a> {
         let job = &plan.job;
         let taken = count_taken(plan);
         let is_bought = |line: &&Taken| job.boards[line.board_idx].in_hand.is_none();
@@ -164,6 +166,7 @@ impl Summary {
             .map(|line| line.count)
             .sum();
         Summary {
+            plan,
             n_frames: job
                 .frames
                 .iter()
@@ -205,7 +208,7 @@ impl Summary {
 
     /// With what was found beside the plan.
     #[must_use]
-    pub fn beside(self, aside: Aside) -> Summary {
+    pub fn beside(self, aside: Aside) -> Summary<'a> {
         Summary { aside, ..self }
     }
 }

@@ -41,10 +41,6 @@ const MAY_USE: [(&str, &[&str]); 23] = [
         ],
     ),
     (
-        "verify",
-        &["length", "money", "frame", "stock", "job", "plan", "audit"],
-    ),
-    (
         "compare",
         &[
             "length", "money", "frame", "stock", "job", "solve", "plan", "audit", "pipeline",
@@ -61,17 +57,24 @@ const MAY_USE: [(&str, &[&str]); 23] = [
         &["length", "money", "frame", "stock", "job", "plan"],
     ),
     (
+        "planfile",
+        &[
+            "length", "money", "frame", "stock", "job", "plan", "audit", "pipeline", "replan",
+            "tally",
+        ],
+    ),
+    (
         "report",
         &[
-            "length", "money", "frame", "stock", "job", "plan", "tally", "verify", "compare",
-            "replan",
+            "length", "money", "frame", "stock", "job", "plan", "tally", "compare", "replan",
+            "planfile",
         ],
     ),
     (
         "cli",
         &[
             "length", "money", "diag", "job", "load", "plan", "audit", "pipeline", "compare",
-            "tally", "report", "solve", "verify", "replan",
+            "tally", "planfile", "report", "solve", "replan",
         ],
     ),
     ("main", &["cli"]),
@@ -130,6 +133,8 @@ fn module(path: &Path) -> String {
 fn is_test(path: &Path) -> bool {
     path.file_name()
         .is_some_and(|name| name.to_string_lossy().ends_with("tests.rs"))
+        || path.starts_with("samples")
+        || path.ends_with("samples.rs")
         || path.components().any(|part| part.as_os_str() == "tests")
 }
 
@@ -186,24 +191,26 @@ fn panic_on(path: &Path, what: &str) -> ! {
     panic!("{}: {what}", path.display())
 }
 
+/// Besides what the table of modules says of it: what of the domain the audit could take over is worked out by it again.
 #[test]
-fn the_check_of_a_plan_shares_nothing_with_the_way_the_plan_was_made() {
+fn the_audit_shares_nothing_with_the_way_a_plan_was_made() {
     let files = sources();
-    let check: Vec<&PathBuf> = files
+    let audit: Vec<&PathBuf> = files
         .iter()
-        .filter(|path| path.starts_with("plan/check") || path.ends_with("plan/check.rs"))
+        .filter(|path| path.starts_with("audit"))
         .collect();
-    assert!(!check.is_empty());
-    for path in check {
+    assert!(audit.len() > 10);
+    for path in audit.into_iter().filter(|path| !is_test(path)) {
         let code = code(path);
-        for word in ["cutting", "lower", "raise", "suit"] {
-            for prefix in ["crate::plan::", "super::", "crate::"] {
-                assert!(
-                    !words_after(&code, prefix).contains(&word),
-                    "{} uses {prefix}{word}",
-                    path.display()
-                );
-            }
+        for word in [
+            "suits(",
+            "taking(",
+            "Grains",
+            "clear_runs",
+            "kerf_along",
+            "overlap(",
+        ] {
+            assert!(!code.contains(word), "{} uses {word}", path.display());
         }
     }
 }

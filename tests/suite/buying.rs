@@ -12,6 +12,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use crate::disk::Disk;
+use crate::jobs;
 use crate::texts::Texts;
 use longpoint::compare::{
     Change, Comparison, Kind, Row, Steer, Way, alone, compare, find_reasons, list_needs,
@@ -21,13 +22,11 @@ use longpoint::job::{Buying, Job, Line, Purpose};
 use longpoint::length::Length;
 use longpoint::load::load_job_to_buy;
 use longpoint::money::Money;
-use longpoint::pipeline::plan;
 use longpoint::plan::Plan;
-use longpoint::report::Look;
-use longpoint::report::csv_files::ways_csv;
+use longpoint::report::csv::ways_csv;
 use longpoint::report::json::ways_json;
-use longpoint::report::text::ways_text;
-use longpoint::solve::Control;
+use longpoint::report::sections::ways_sheet;
+use longpoint::report::text::{Look, set};
 use longpoint::stock::Price;
 
 fn load(files: &[(&'static str, &str)]) -> (Job, Buying) {
@@ -60,15 +59,7 @@ fn compared(job: &Job, buying: &Buying) -> Comparison {
 }
 
 fn planned(job: &Job) -> Plan {
-    plan(
-        job,
-        &Control {
-            stop: &|| false,
-            progress: &|_| {},
-        },
-    )
-    .unwrap()
-    .plan
+    jobs::planned(job).plan
 }
 
 fn row<'a>(comparison: &'a Comparison, way: &Way) -> &'a Row {
@@ -108,12 +99,18 @@ fn the_text_answers_first_and_stays_within_80_columns() {
         color: false,
         unicode: true,
     };
-    let text = ways_text(&job, &buying, &compared(&job, &buying), None, false, look);
+    let text = set(
+        &ways_sheet(&job, &buying, &compared(&job, &buying), None, false),
+        look,
+    );
     insta::assert_snapshot!(text);
     for (job, buying) in [(job, buying), show()] {
         let comparison = compared(&job, &buying);
         let reasons = find_reasons(&comparison, &STEER).unwrap();
-        let text = ways_text(&job, &buying, &comparison, Some(&reasons), true, look);
+        let text = set(
+            &ways_sheet(&job, &buying, &comparison, Some(&reasons), true),
+            look,
+        );
         for line in text.lines() {
             assert!(line.chars().count() <= 80, "{line}");
         }

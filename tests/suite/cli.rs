@@ -97,7 +97,7 @@ fn a_plan_names_boards_and_pieces_as_the_tables_do() {
     assert_eq!(summary["boards"], 2);
     assert_eq!(summary["value"], 2_i64 * 40 * 25_400_000);
     assert_eq!(summary["lower_bound"], summary["value"]);
-    assert_eq!(summary["unplaced"], 0);
+    assert_eq!(summary["missing"], 0);
     assert_eq!(summary["proved_optimal"], true);
     for board in plan["boards"].as_array().unwrap() {
         assert_eq!(board["name"], "lath");
@@ -106,7 +106,7 @@ fn a_plan_names_boards_and_pieces_as_the_tables_do() {
             .as_array()
             .unwrap()
             .iter()
-            .map(|cut| cut["item"].as_str().unwrap())
+            .map(|cut| cut["part"]["piece"].as_str().unwrap())
             .collect();
         assert_eq!(items, ["long", "long", "short"]);
         let last = board["cuts"].as_array().unwrap().last().unwrap();
@@ -124,7 +124,7 @@ fn when_wood_runs_short_the_rest_is_planned_and_the_exit_code_is_1() {
     let output = longpoint(folder.path(), &["plan", "job.toml", "--format", "json"]);
     assert_eq!(output.status.code(), Some(1));
     let plan: Value = serde_json::from_slice(&output.stdout).unwrap();
-    assert_eq!(plan["summary"]["unplaced"], 1);
+    assert_eq!(plan["summary"]["missing"], 1);
     assert_eq!(plan["summary"]["boards"], 2);
     assert_eq!(plan["summary"]["value"], 700);
     let output = longpoint(folder.path(), &["plan", "job.toml"]);
@@ -164,7 +164,7 @@ fn the_demo_is_proved_best_and_comes_out_the_same_each_time() {
     assert_eq!(first.stdout, second.stdout);
     let plan: Value = serde_json::from_slice(&first.stdout).unwrap();
     assert_eq!(plan["summary"]["proved_optimal"], true);
-    assert_eq!(plan["summary"]["unplaced"], 0);
+    assert_eq!(plan["summary"]["missing"], 0);
     assert_eq!(plan["summary"]["frames"], 24);
 }
 
@@ -336,7 +336,7 @@ fn gilmore_and_gomorys_example_of_three_stock_lengths_costs_170() {
     let summary = summary(folder.path());
     assert_eq!(summary["value"], 17_000);
     assert_eq!(summary["lower_bound"], 17_000);
-    assert_eq!(summary["measure"], "price");
+    assert_eq!(summary["measure"], "price_minor");
     assert_eq!(summary["proved_optimal"], true);
 }
 

@@ -12,19 +12,18 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::Path;
 
-use crate::disk::Disk;
+use crate::jobs::{self, CONTROL, demo, load};
 use crate::texts::Texts;
-use longpoint::audit::{Violation, check};
+use longpoint::audit::{self, Violation, check};
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
-use longpoint::report::Look;
-use longpoint::report::csv_files::rack_csv;
-use longpoint::report::json::plan_json;
-use longpoint::solve::Control;
+use longpoint::planfile::{Finding, PlanFile, verify};
+use longpoint::report::csv::rack_csv;
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::{Look, set};
 use longpoint::tally::Summary;
-use longpoint::verify::{Finding, verify};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -158,7 +157,7 @@ impl Shop {
             }
         }
         let mut open: Vec<(i64, Vec<(i64, i64)>)> =
-            starts.into_iter().map(|at| (at, Vec::new())).collect();
+            starts.iter().map(|&at| (at, Vec::new())).collect();
         while let Some((at, so_far)) = open.pop() {
             for &width in &widths {
                 let end = at + width;
@@ -168,6 +167,9 @@ impl Shop {
                     open.push((end + rip_kerf, longer));
                 }
             }
+            // A strip may also begin where a later defect ends, with waste before it.
+            let later = starts.iter().filter(|&&start| start > at);
+            open.extend(later.map(|&start| (start, so_far.clone())));
             ways.insert(so_far);
         }
         ways
@@ -248,16 +250,11 @@ impl Bins {
 /// `None` where the job is refused: then a part is longer than every run, or nothing is clear.
 fn planned(shop: &Shop) -> Option<(Job, Plan, String)> {
     let (job, _) = load_job(Path::new("job.toml"), &shop.texts(), Boards::Needed).ok()?;
-    let control = Control {
-        stop: &|| false,
-        progress: &|_| {},
-    };
-    let planned = match plan(&job, &control) {
+    let planned = match plan(&job, &CONTROL) {
         Ok(planned) => planned,
         Err(violations) => panic!("{violations:?}"),
     };
-    let summary = Summary::new(&planned.plan);
-    let json = plan_json(&planned.plan, &planned.certificate, &summary);
+    let json = PlanFile::of(&planned).text();
     Some((job, planned.plan, json))
 }
 
@@ -372,10 +369,13 @@ fn claims_above_the_optimum_are_refused(job: &Job, json: &str) -> Result<(), Tes
         *bound = (bound.as_i64().unwrap() + 1).into();
         let verified = verify(job, &raised.to_string()).unwrap();
         prop_assert!(
-            verified
-                .findings
-                .iter()
-                .any(|finding| matches!(finding, Finding::ClaimTooHigh { .. })),
+            verified.findings.iter().any(|finding| matches!(
+                finding,
+                Finding::Audit(Violation {
+                    kind: audit::Kind::NotProved { .. },
+                    ..
+                })
+            )),
             "claim {claim} is believed"
         );
     }
@@ -415,7 +415,7 @@ proptest! {
         let mut texts = shop.texts().0;
         texts.insert("rack.csv", rack_csv( &plan));
         texts.insert("job.toml", format!("rack = \"rack.csv\"\n{}", texts["job.toml"]));
-        let (next, _) = load_job(Path::new("job.toml"), &Texts(texts), Boards::Needed).unwrap();
+        let next = load(&Texts(texts));
         for board in next.boards.iter().filter(|board| board.in_hand.is_some()) {
             prop_assert!(board.longest_clear(longpoint::length::Length::ZERO).is_some());
         }
@@ -447,21 +447,20 @@ fn a_board_with_a_knot_costs_once_and_both_its_runs_are_used() {
     cut.to += longpoint::length::Length::from_nm(1);
     let found = check(&moved);
     assert!(
-        found
-            .iter()
-            .any(|violation| matches!(violation, Violation::OnDefect { .. })),
+        found.iter().any(|violation| matches!(
+            violation,
+            Violation {
+                kind: audit::Kind::OnDefect,
+                ..
+            }
+        )),
         "{found:?}"
     );
 }
 
 #[test]
 fn the_demo_with_knots_is_drawn_with_them() {
-    let (job, _) = load_job(Path::new("data/knots/knots.toml"), &Disk, Boards::Needed).unwrap();
-    let control = Control {
-        stop: &|| false,
-        progress: &|_| {},
-    };
-    let plan = plan(&job, &control).unwrap().plan;
+    let plan = jobs::planned(&demo("knots")).plan;
     assert_eq!(plan.verdict, Verdict::Optimal);
     let look = Look {
         width: 80,
@@ -469,7 +468,7 @@ fn the_demo_with_knots_is_drawn_with_them() {
         unicode: true,
     };
     let summary = Summary::new(&plan);
-    let text = longpoint::report::text::plan_text(&plan, &summary, look);
+    let text = set(&plan_sheet(&summary), look);
     for line in text.lines() {
         assert!(line.chars().count() <= 80, "{line}");
     }

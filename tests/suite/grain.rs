@@ -5,27 +5,18 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
+use crate::jobs::{self, load_text};
 use crate::texts::Texts;
 use longpoint::audit::check;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
-use longpoint::pipeline::{Planned, plan};
+use longpoint::pipeline::Planned;
 use longpoint::plan::{Part, Plan, Verdict};
-use longpoint::solve::Control;
 use proptest::prelude::*;
 
 fn planned(text: &str) -> (Job, Planned) {
-    let (job, _) = load_job(
-        Path::new("job.toml"),
-        &Texts::from([("job.toml", text.to_owned())]),
-        Boards::Needed,
-    )
-    .unwrap();
-    let control = Control {
-        stop: &|| false,
-        progress: &|_| {},
-    };
-    let planned = plan(&job, &control).unwrap();
+    let job = load_text(text);
+    let planned = jobs::planned(&job);
     (job, planned)
 }
 

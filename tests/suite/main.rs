@@ -6,13 +6,16 @@ mod cases;
 
 mod architecture;
 mod buying;
+mod certified;
 mod cli;
 mod defects;
 mod disk;
 mod faulty;
 mod grain;
+mod jobs;
 mod lumber;
 mod oracle;
+mod planfile;
 mod properties;
 mod rack;
 mod replan;

@@ -9,9 +9,10 @@
     reason = "the reference solver computes in floats"
 )]
 
+use crate::jobs::CONTROL;
 use good_lp::{Expression, ProblemVariables, Solution as _, SolverModel as _, microlp, variable};
 use longpoint::cutting::{End, Instance, Item, Layout, Stock, Strip};
-use longpoint::solve::{Control, solve};
+use longpoint::solve::solve;
 use proptest::prelude::*;
 
 /// All ways to cut items into `room`, from item `from` on, counts not above the demand.
@@ -116,8 +117,7 @@ proptest! {
 
     #[test]
     fn the_cost_is_that_of_a_general_purpose_solver_over_all_patterns(instance in instances()) {
-        let control = Control { stop: &|| false, progress: &|_| {} };
-        let solution = solve(&instance, &control);
+        let solution = solve(&instance, &CONTROL);
         prop_assert_eq!(solution.end, End::Proved);
         prop_assert_eq!(solution.bound.cost, solution.cost);
         let cost = f64::from(i32::try_from(solution.cost).unwrap());

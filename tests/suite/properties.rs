@@ -3,14 +3,11 @@
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 use std::fmt::Write as _;
-use std::path::Path;
 
+use crate::jobs::{self, load};
 use crate::texts::Texts;
 use longpoint::job::Job;
-use longpoint::load::{Boards, load_job};
-use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
-use longpoint::solve::Control;
 use proptest::prelude::*;
 
 /// A job of loose pieces, in sixteenths of an inch and cents.
@@ -63,12 +60,8 @@ impl Shop {
 
 /// Loads and plans; the pipeline refuses a plan that its own check rejects.
 fn planned(texts: &Texts) -> (Job, Plan) {
-    let (job, _) = load_job(Path::new("job.toml"), texts, Boards::Needed).unwrap();
-    let control = Control {
-        stop: &|| false,
-        progress: &|_| {},
-    };
-    let plan = plan(&job, &control).unwrap().plan;
+    let job = load(texts);
+    let plan = jobs::planned(&job).plan;
     (job, plan)
 }
 

@@ -8,35 +8,21 @@
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
-use std::path::Path;
 
-use crate::disk::Disk;
+use crate::jobs::{self, demo, load};
 use crate::texts::Texts;
 use longpoint::job::{Ends, Job};
-use longpoint::load::{Boards, load_job};
-use longpoint::pipeline::plan;
 use longpoint::plan::{Part, Plan};
-use longpoint::report::Look;
-use longpoint::report::csv_files::rack_csv;
-use longpoint::solve::Control;
+use longpoint::report::csv::rack_csv;
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::{Look, set};
 use longpoint::stock::{Board, Price, board_cost};
 use longpoint::tally::Summary;
 use longpoint::tally::{rack_added, rack_left};
 use proptest::prelude::*;
 
-fn load(texts: &Texts) -> Job {
-    match load_job(Path::new("job.toml"), texts, Boards::Needed) {
-        Ok((job, _)) => job,
-        Err(faults) => panic!("{faults:?}"),
-    }
-}
-
 fn planned(job: &Job) -> Plan {
-    let control = Control {
-        stop: &|| false,
-        progress: &|_| {},
-    };
-    plan(job, &control).unwrap().plan
+    jobs::planned(job).plan
 }
 
 /// A small job of loose pieces, in eighths of an inch.
@@ -293,7 +279,7 @@ fn what_is_left_of_a_ripped_board_has_its_width_and_its_share_of_what_the_board_
 
 #[test]
 fn the_demo_says_what_is_bought_and_what_comes_from_the_rack() {
-    let (job, _) = load_job(Path::new("data/rack/rack.toml"), &Disk, Boards::Needed).unwrap();
+    let job = demo("rack");
     let plan = planned(&job);
     let summary = Summary::new(&plan);
     let rack = summary.rack.unwrap();
@@ -311,7 +297,7 @@ fn the_demo_says_what_is_bought_and_what_comes_from_the_rack() {
         color: false,
         unicode: true,
     };
-    let text = longpoint::report::text::plan_text(&plan, &summary, look);
+    let text = set(&plan_sheet(&summary), look);
     let opening: String = text
         .lines()
         .skip_while(|line| !line.starts_with("The rack"))

@@ -9,10 +9,10 @@ use std::process::Command;
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use crate::disk::Disk;
+use crate::jobs;
 use longpoint::job::Job;
-use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
+use longpoint::plan::certificate::Certificate;
 use longpoint::plan::{Cut, Part, Plan, PlannedBoard};
 use longpoint::replan::{Bench, Change, Marks, Place, Replanned, Stick, replan};
 use longpoint::solve::Control;
@@ -26,8 +26,7 @@ const DEMOS: [&str; 9] = [
 fn demo(idx: usize) -> &'static (Job, Plan) {
     static PLANNED: [OnceLock<(Job, Plan)>; DEMOS.len()] = [const { OnceLock::new() }; DEMOS.len()];
     PLANNED[idx].get_or_init(|| {
-        let path = format!("data/{0}/{0}.toml", DEMOS[idx]);
-        let (job, _) = load_job(Path::new(&path), &Disk, Boards::Needed).unwrap();
+        let job = jobs::demo(DEMOS[idx]);
         let plan = stopped_after(300, |control| plan(&job, control).unwrap().plan);
         (job, plan)
     })
@@ -218,7 +217,7 @@ proptest! {
         ),
     ) {
         let (job, old) = demo(demo_idx);
-        let mut bench = Bench::new(old.clone());
+        let mut bench = Bench::new(old.clone(), Certificate::default());
         for (share, spoiled) in rounds {
             let marks = marks(&bench, share, &spoiled);
             let rest = stopped_after(10, |control| replan(&bench, &marks, control)).unwrap();
@@ -236,7 +235,7 @@ proptest! {
 #[test]
 fn what_is_not_open_can_not_be_marked() {
     let (_job, old) = demo(2);
-    let bench = Bench::new(old.clone());
+    let bench = Bench::new(old.clone(), Certificate::default());
     let first = *bench.open().first().unwrap();
     let twice = Marks {
         done: BTreeSet::from([first]),

@@ -8,18 +8,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
-use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
+use crate::jobs::load;
 use crate::texts::Texts;
 use longpoint::job::Job;
-use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::Verdict;
-use longpoint::report::json::plan_json;
+use longpoint::planfile::{Finding, PlanFile, verify};
 use longpoint::solve::Control;
-use longpoint::tally::Summary;
-use longpoint::verify::{Finding, verify};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -119,9 +116,7 @@ impl Shop {
             ("pieces.csv", pieces),
             ("boards.csv", boards),
         ]);
-        load_job(Path::new("job.toml"), &texts, Boards::Needed)
-            .unwrap()
-            .0
+        load(&texts)
     }
 
     fn planned(&self) -> (Job, Planned) {
@@ -305,7 +300,7 @@ fn lies(text: &str, value: i64) -> Vec<String> {
                 boards.remove(left_out);
             }
             // A tree of cases has prices in its leaves only; there the boards alone are changed.
-            let prices = claim["proof"].get_mut("part_prices");
+            let prices = claim["proof"][0].get_mut("part_prices");
             for price in prices.and_then(Value::as_array_mut).into_iter().flatten() {
                 *price = (price.as_i64().unwrap() * eighths / 8).into();
             }
@@ -323,10 +318,10 @@ fn lies(text: &str, value: i64) -> Vec<String> {
         lie["certificate"]["claims"][0]["rips"][rip]["strips"] = Value::Array(Vec::new());
         lies.push(lie.to_string());
     }
-    if let Some(number) = claim["proof"].get("at_most").and_then(Value::as_u64) {
+    if let Some(number) = claim["proof"][0].get("at_most").and_then(Value::as_u64) {
         for other in [number.saturating_sub(1), number + 1] {
             let mut lie = plan.clone();
-            lie["certificate"]["claims"][0]["proof"]["at_most"] = other.into();
+            lie["certificate"]["claims"][0]["proof"][0]["at_most"] = other.into();
             lies.push(lie.to_string());
         }
     }
@@ -435,8 +430,7 @@ proptest! {
         }
 
         // What the written proof shows may be less than the bound, never more than is true.
-        let counted = Summary::new( found);
-        let text = plan_json( found, &planned.certificate, &counted);
+        let text = PlanFile::of(&planned).text();
         let verified = verify(&job, &text).unwrap();
         if missing == 0 {
             prop_assert!(verified.proved <= value, "{} proved, {value} is enough", verified.proved);

@@ -6,29 +6,24 @@ use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
 use crate::disk::Disk;
+use crate::jobs::{self, demo, load, load_from, load_text};
 use crate::texts::Texts;
-use longpoint::audit::{Violation, check};
+use longpoint::audit::{Figure, Kind, Violation, check};
 use longpoint::compare::share_boards;
 use longpoint::frame::Miter;
 use longpoint::job::{Ends, Job, Piece, Purpose};
 use longpoint::length::Length;
-use longpoint::load::{Boards, FileFault, Files, load_job};
+use longpoint::load::{FileFault, Files};
 use longpoint::money::Money;
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::{Part, Plan, SpareOffcut, Verdict};
-use longpoint::report::Look;
-use longpoint::report::csv_files::{cut_list_csv, rack_csv};
-use longpoint::report::json::plan_json;
-use longpoint::report::text::plan_text;
+use longpoint::planfile::{PlanFile, verify};
+use longpoint::report::csv::{cut_list_csv, rack_csv};
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::{Look, set};
 use longpoint::solve::Control;
 use longpoint::tally::Summary;
-use longpoint::verify::verify;
 use proptest::prelude::*;
-
-const CONTROL: Control<'static> = Control {
-    stop: &|| false,
-    progress: &|_| {},
-};
 
 /// Derived: art 8 x 10, face 1, lip 1/4, allowance 1/8: long points 9 5/8 and 11 5/8. Eight sides of 5: far shorter.
 fn job(spare: &str, frames: &str) -> Job {
@@ -36,13 +31,7 @@ fn job(spare: &str, frames: &str) -> Job {
         "[[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\nspare = {spare}\n\
          [[boards]]\nboard = \"b\"\nlength = 48\n{frames}"
     );
-    load_job(
-        Path::new("job.toml"),
-        &Texts::from([("job.toml", text)]),
-        Boards::Needed,
-    )
-    .unwrap()
-    .0
+    load_text(text)
 }
 
 const PORTRAITS: &str =
@@ -78,8 +67,7 @@ fn a_spare_for_a_polygon_is_square_and_its_name_is_its_own() {
 
 #[test]
 fn the_cut_list_of_the_demo_marks_its_spares() {
-    let (job, _) = load_job(Path::new("data/spare/spare.toml"), &Disk, Boards::Needed).unwrap();
-    let plan = plan(&job, &CONTROL).unwrap().plan;
+    let plan = jobs::planned(&demo("spare")).plan;
     assert!(plan.missing.is_empty());
     let list = cut_list_csv(&plan);
     let spares: Vec<&str> = list
@@ -97,10 +85,7 @@ fn a_spare_offcut_is_as_long_as_the_rack_needs_it_and_is_never_too_short_to_be_k
             "{settings}[[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\nspare = \"offcut\"\n\
              [[boards]]\nboard = \"b\"\nlength = 48\n{PORTRAITS}"
         );
-        let texts = Texts::from([("job.toml", text)]);
-        load_job(Path::new("job.toml"), &texts, Boards::Needed)
-            .unwrap()
-            .0
+        load_text(text)
     };
     // Derived: longest rail 11 5/8, and the trim of the end that is freshly cut.
     let job = job_with("[saw]\nend-trim = \"1/2\"\n");
@@ -128,13 +113,7 @@ fn small_job(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)]) -> Job {
         frames.concat(),
         boards.concat()
     );
-    load_job(
-        Path::new("job.toml"),
-        &Texts::from([("job.toml", text)]),
-        Boards::Needed,
-    )
-    .unwrap()
-    .0
+    load_text(text)
 }
 
 /// The least cost of boards for all rails, one of which leaves room for the longest rail behind its last cut and the
@@ -189,17 +168,17 @@ proptest! {
     ) {
         let art = [first, second];
         let job = small_job(art, trim, &boards);
-        let Planned { plan, certificate, aside } = plan(&job, &CONTROL).unwrap();
+        let planned = jobs::planned(&job);
+        let Planned { plan, aside, .. } = &planned;
         prop_assert_eq!(plan.verdict, Verdict::Optimal);
         prop_assert_eq!(plan.value, least_cost(art, trim, &boards));
         // Whoever pays for a board that only the offcut needs, all shares sum to what the boards cost.
-        let shares = share_boards( &plan).unwrap();
+        let shares = share_boards(plan).unwrap();
         prop_assert_eq!(shares.into_values().map(Money::minor).sum::<i64>(), plan.value);
         // The wish is never a gain.
         let without = aside.without_spare_offcuts.clone().unwrap();
         prop_assert!(without.value <= plan.value);
-        let summary = Summary::new( &plan).beside(aside);
-        let verified = verify(&job, &plan_json( &plan, &certificate, &summary)).unwrap();
+        let verified = verify(&job, &PlanFile::of(&planned).text()).unwrap();
         prop_assert_eq!(&verified.findings, &[]);
         prop_assert_eq!(verified.proved, plan.value);
     }
@@ -225,10 +204,7 @@ impl Files for WithWish {
 }
 
 fn demo_with_wish(demo: &str) -> Job {
-    let path = format!("data/{demo}/{demo}.toml");
-    load_job(Path::new(&path), &WithWish, Boards::Needed)
-        .unwrap()
-        .0
+    load_from(&format!("data/{demo}/{demo}.toml"), &WithWish)
 }
 
 #[test]
@@ -258,7 +234,7 @@ fn the_next_job_can_cut_the_longest_rail_from_the_rack() {
                 "rack = \"rack.csv\"\n[[pieces]]\npiece = \"p\"\nlength = \"1 mm\"\n".to_owned(),
             ),
         ]);
-        let (read, _) = load_job(Path::new("job.toml"), &rack, Boards::Needed).unwrap();
+        let read = load(&rack);
         let mut next = job.spec();
         next.pieces.retain(Piece::is_left);
         next.boards.clone_from(&read.boards);
@@ -276,19 +252,14 @@ fn the_next_job_can_cut_the_longest_rail_from_the_rack() {
         }
         next.frames.clear();
         let (next, _) = Job::new(next).unwrap();
-        assert_eq!(plan(&next, &CONTROL).unwrap().plan.missing, [], "{demo}");
+        assert_eq!(jobs::planned(&next).plan.missing, [], "{demo}");
     }
 }
 
 #[test]
 fn what_is_to_be_left_is_left() {
-    let (job, _) = load_job(
-        Path::new("data/reserve/reserve.toml"),
-        &Disk,
-        Boards::Needed,
-    )
-    .unwrap();
-    let sound = plan(&job, &CONTROL).unwrap().plan;
+    let job = demo("reserve");
+    let sound = jobs::planned(&job).plan;
     let after = |tamper: &dyn Fn(&mut Plan)| {
         let mut plan = sound.clone();
         tamper(&mut plan);
@@ -300,7 +271,7 @@ fn what_is_to_be_left_is_left() {
         color: false,
         unicode: true,
     };
-    let text = plan_text(&sound, &Summary::new(&sound), look);
+    let text = set(&plan_sheet(&Summary::new(&sound)), look);
     // Once below the list of offcuts, and once where it is drawn.
     assert!(text.contains("can be cut again from offcut 1"), "{text}");
     assert_eq!(text.matches("the spare offcut").count(), 1, "{text}");
@@ -309,14 +280,28 @@ fn what_is_to_be_left_is_left() {
     };
     let nm = Length::from_nm(1);
     is_found(after(&|plan| plan.spare_offcuts.clear()), |found| {
-        matches!(found, Violation::LostPart { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::LostPart,
+                ..
+            }
+        )
     });
     is_found(
         after(&|plan| {
             let left = plan.spare_offcuts[0];
             plan.spare_offcuts.push(left);
         }),
-        |found| matches!(found, Violation::RepeatedPart { .. }),
+        |found| {
+            matches!(
+                found,
+                Violation {
+                    kind: Kind::RepeatedPart,
+                    ..
+                }
+            )
+        },
     );
     let shifted = |by: Length| {
         move |plan: &mut Plan| {
@@ -329,44 +314,90 @@ fn what_is_to_be_left_is_left() {
         }
     };
     is_found(after(&shifted(Length::ZERO - nm)), |found| {
-        matches!(found, Violation::NarrowGap { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::NarrowGap { .. },
+                ..
+            }
+        )
     });
     is_found(after(&shifted(Length::INCH * 40)), |found| {
-        matches!(found, Violation::InFarTrim { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::InFarTrim { .. },
+                ..
+            }
+        )
     });
     is_found(after(&|plan| plan.spare_offcuts[0].to -= nm), |found| {
-        matches!(found, Violation::WrongLength { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::Wrong {
+                    figure: Figure::Length,
+                    ..
+                },
+                ..
+            }
+        )
     });
     is_found(after(&|plan| plan.spare_offcuts[0].strip = 7), |found| {
-        matches!(found, Violation::NotLeft { .. })
+        matches!(
+            found,
+            Violation {
+                kind: Kind::NotLeft,
+                ..
+            }
+        )
     });
     is_found(
         after(&|plan| plan.spare_offcuts[0].part = plan.boards[0].strips[0].cuts[0].part),
-        |found| matches!(found, Violation::NotLeft { .. }),
+        |found| {
+            matches!(
+                found,
+                Violation {
+                    kind: Kind::NotLeft,
+                    ..
+                }
+            )
+        },
     );
     is_found(
         after(&|plan| {
             let part = plan.spare_offcuts[0].part;
             plan.boards[0].strips[0].cuts[0].part = part;
         }),
-        |found| matches!(found, Violation::MustBeLeft { .. }),
+        |found| {
+            matches!(
+                found,
+                Violation {
+                    kind: Kind::MustBeLeft,
+                    ..
+                }
+            )
+        },
     );
     // Another moulding's board.
     let maple = sound.boards.len() - 1;
     is_found(
         after(&|plan| plan.spare_offcuts[0].board = maple),
-        |found| matches!(found, Violation::MixedSections { .. }),
+        |found| {
+            matches!(
+                found,
+                Violation {
+                    kind: Kind::MixedSections,
+                    ..
+                }
+            )
+        },
     );
 }
 
 #[test]
 fn where_wood_runs_short_the_offcut_is_given_up_before_any_rail() {
-    let (job, _) = load_job(
-        Path::new("data/reserve/reserve.toml"),
-        &Disk,
-        Boards::Needed,
-    )
-    .unwrap();
+    let job = demo("reserve");
     let kind = |job: &Job, name: &str| {
         job.boards
             .iter()
@@ -379,7 +410,7 @@ fn where_wood_runs_short_the_offcut_is_given_up_before_any_rail() {
     spec.boards[short].quantity = Some(4);
     spec.boards.remove(long);
     let (job, _) = Job::new(spec).unwrap();
-    let planned = plan(&job, &CONTROL).unwrap();
+    let planned = jobs::planned(&job);
     let left = (0..job.pieces.len())
         .find(|&idx| job.pieces[idx].is_left())
         .unwrap();
@@ -397,7 +428,7 @@ fn where_wood_runs_short_the_offcut_is_given_up_before_any_rail() {
     let mut spec = job.spec();
     spec.boards[short].quantity = Some(1);
     let (job, _) = Job::new(spec).unwrap();
-    let planned = plan(&job, &CONTROL).unwrap();
+    let planned = jobs::planned(&job);
     assert!(planned.plan.missing.len() > 1);
     assert!(planned.plan.spare_offcuts.is_empty());
 }

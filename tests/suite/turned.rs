@@ -4,28 +4,15 @@
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
-use std::path::Path;
 
-use crate::texts::Texts;
+use crate::jobs::{self, load_text};
 use longpoint::job::Job;
-use longpoint::load::{Boards, load_job};
-use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
-use longpoint::solve::Control;
 use proptest::prelude::*;
 
 fn planned(text: &str) -> (Job, Plan) {
-    let (job, _) = load_job(
-        Path::new("job.toml"),
-        &Texts::from([("job.toml", text.to_owned())]),
-        Boards::Needed,
-    )
-    .unwrap();
-    let control = Control {
-        stop: &|| false,
-        progress: &|_| {},
-    };
-    let plan = plan(&job, &control).unwrap().plan;
+    let job = load_text(text);
+    let plan = jobs::planned(&job).plan;
     (job, plan)
 }
 

@@ -46,7 +46,8 @@ pub(super) fn ways_of_runs(runs: &[(Run, Vec<usize>)], strip: usize) -> (Vec<Way
 
 /// All ways to rip a board on which a defect leaves part of the width clear, where strips must stand in a certain order.
 ///
-/// Strips lie side by side from the straightened left edge, or from where a defect on that edge ends. Of ways that give the same strips the first is kept.
+/// Strips can be pushed to the left until each touches the one before, the straightened edge, or the end of a defect on
+/// that edge that it would else run into; so they begin there. Of ways that give the same strips the first is kept.
 /// `kinds_of(lane, run)` are the kinds of strip of a run of that lane. `false` if there are too many.
 pub(super) fn ways_across(
     board: &Board,
@@ -58,7 +59,7 @@ pub(super) fn ways_across(
     let Some(width) = board.width else {
         return (Vec::new(), true);
     };
-    let mut starts = BTreeSet::from([Length::ZERO]);
+    let mut starts = BTreeSet::new();
     for defect in &board.defects {
         let (from, to) = defect.span(board, rip);
         if from == Length::ZERO && !defect.takes_all(board.width) {
@@ -71,15 +72,14 @@ pub(super) fn ways_across(
         rip,
         end_trim,
         room: rip.room(width),
+        starts,
         lanes,
         kinds_of,
         seen: BTreeSet::new(),
         ways: Vec::new(),
         n_visited: 0,
     };
-    for start in starts {
-        search.visit(start, &Way::default(), 0);
-    }
+    search.visit(Length::ZERO, &Way::default(), 0);
     (search.ways, search.n_visited <= MOST_WAYS)
 }
 
@@ -88,6 +88,8 @@ struct Search<'a> {
     rip: &'a Rip,
     end_trim: Length,
     room: Length,
+    /// Where a defect on the left edge ends.
+    starts: BTreeSet<Length>,
     lanes: &'a [Lane],
     kinds_of: &'a mut dyn FnMut(usize, Run) -> Vec<usize>,
     /// The strips of each way found, in rising order.
@@ -107,21 +109,20 @@ impl Search<'_> {
             if at + self.lanes[lane_idx].width > self.room {
                 continue;
             }
-            is_full = false;
             let next = at + self.lanes[lane_idx].width + self.rip.kerf;
-            let strips = self.strips_at(lane_idx, at, n_strips);
-            if strips.is_empty() {
-                // Nothing is clear here, so this much is left, and the next strip begins behind it.
-                self.visit(next, way, n_strips);
-            }
-            for strip in strips {
+            // Where nothing is clear nothing need lie.
+            for strip in self.strips_at(lane_idx, at, n_strips) {
+                is_full = false;
                 let mut longer = way.clone();
                 longer.strips.extend(strip.strips);
                 longer.places.extend(strip.places);
                 self.visit(next, &longer, n_strips + 1);
             }
         }
-        if is_full && !way.strips.is_empty() {
+        if let Some(&later) = self.starts.range(at + Length::from_nm(1)..).next() {
+            // What lies between is left.
+            self.visit(later, way, n_strips);
+        } else if is_full && !way.strips.is_empty() {
             let mut strips = way.strips.clone();
             strips.sort_unstable();
             if self.seen.insert(strips) {

@@ -4,7 +4,8 @@ use super::*;
 use crate::load::{Boards, FileFault, Files, load_job, schema};
 use crate::pipeline;
 use crate::plan::Plan;
-use crate::report::csv_files::{cut_list_csv, rack_csv};
+use crate::plan::certificate::Certificate;
+use crate::report::csv::{cut_list_csv, rack_csv};
 use crate::solve::Control;
 
 /// One file in memory.
@@ -28,14 +29,13 @@ fn planned() -> Plan {
         stop: &|| false,
         progress: &|_| {},
     };
-    let plan = pipeline::plan(&job, &control).expect("a sound plan").plan;
-    plan
+    pipeline::plan(&job, &control).expect("a sound plan").plan
 }
 
 /// How many cuts texts of `--done` and `--spoiled` mark, and the codes and words of what is wrong with them.
 fn mark(done: &[&str], spoiled: &[&str]) -> ((usize, usize), Vec<(&'static str, String)>) {
     let plan = planned();
-    let bench = Bench::new(plan);
+    let bench = Bench::new(plan, Certificate::default());
     let mut faults = Diagnostics::default();
     let mut marked = Vec::new();
     for (option, texts, state) in [

@@ -1,9 +1,5 @@
 use super::*;
-use crate::frame::{Grain, Milled, Profile, Sheet};
-
-fn in64(sixty_fourths: i64) -> Length {
-    Length::from_nm(396_875 * sixty_fourths)
-}
+use crate::samples::{self, in64, sheet};
 
 fn inches(whole: i64, sixty_fourths: i64) -> Length {
     in64(64 * whole + sixty_fourths)
@@ -20,53 +16,24 @@ fn equal_borders(border: Length) -> Borders {
 
 /// An artwork on paper, bare, in a rabbet.
 fn bare(width: Length, height: Length) -> Frame {
-    Frame {
-        name: "art".to_owned(),
-        quantity: 1,
-        art: Outline::Rectangle { width, height },
-        art_thickness: Length::ZERO,
-        mat: None,
-        glazing: None,
-        backing: None,
-        holding: Holding::Rabbet,
-        moulding_idx: 0,
-        grain: None,
-        match_color: None,
-    }
+    samples::frame("art", 1, Outline::Rectangle { width, height }, 0)
 }
 
 fn mat(borders: Borders, mount: Mount) -> Mat {
+    // Published: S. Saitzyk, Art Hardware (1987), mat board: 4-ply is 1/16 in nominal, which is what the samples have.
     Mat {
         name: Some("4-ply".to_owned()),
-        borders,
         mount,
         layers: 1,
         reveal: Length::ZERO,
-        // Published: S. Saitzyk, Art Hardware (1987), mat board: 4-ply is 1/16 in nominal.
-        thickness: in64(4),
-    }
-}
-
-fn sheet(name: &str, thickness: Length) -> Sheet {
-    Sheet {
-        name: name.to_owned(),
-        thickness,
+        ..samples::mat(borders)
     }
 }
 
 fn moulding(rabbet_depth: Option<Length>) -> Moulding {
     Moulding {
-        name: "cap".to_owned(),
-        face_width: inches(2, 0),
-        lip: in64(16),
         rabbet_depth,
-        material: None,
-        thickness: None,
-        thicker_stock: false,
-        milled: Milled::BeforeCutting,
-        section: Profile::Handed,
-        grain: Grain::Free,
-        match_color: false,
+        ..samples::moulding("cap", inches(2, 0), None)
     }
 }
 

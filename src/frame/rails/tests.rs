@@ -1,9 +1,5 @@
 use super::*;
-use crate::frame::{Grain, Milled, Profile};
-
-fn in64(sixty_fourths: i64) -> Length {
-    Length::from_nm(396_875 * sixty_fourths)
-}
+use crate::samples::{self, in64};
 
 fn inches(whole: i64, sixty_fourths: i64) -> Length {
     in64(64 * whole + sixty_fourths)
@@ -11,33 +7,15 @@ fn inches(whole: i64, sixty_fourths: i64) -> Length {
 
 fn moulding(face_width: Length, lip: Length) -> Moulding {
     Moulding {
-        name: "cap".to_owned(),
-        face_width,
         lip,
-        rabbet_depth: None,
-        material: None,
-        thickness: None,
-        thicker_stock: false,
-        milled: Milled::BeforeCutting,
-        section: Profile::Handed,
-        grain: Grain::Free,
-        match_color: false,
+        ..samples::moulding("cap", face_width, None)
     }
 }
 
 fn frame(art: Outline, holding: Holding) -> Frame {
     Frame {
-        name: "art".to_owned(),
-        quantity: 1,
-        art,
-        art_thickness: Length::ZERO,
-        mat: None,
-        glazing: None,
-        backing: None,
         holding,
-        moulding_idx: 0,
-        grain: None,
-        match_color: None,
+        ..samples::frame("art", 1, art, 0)
     }
 }
 

@@ -11,13 +11,13 @@ use crate::job::Line;
 use crate::job::{Buying, Job};
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{Measure, Verdict};
+use crate::plan::Verdict;
 use crate::report::way_lines::WayLine;
 use crate::report::way_words::{
     ChangeCode, kind_name, line_kind, line_name, rule_words, way_code, wood_name,
 };
 
-use super::{Settings, write};
+use crate::planfile::{MeasuredIn, Settings, json_text};
 
 /// Ways of buying, what they depend on where that was asked for, and the lists for the cheapest of them.
 ///
@@ -30,13 +30,10 @@ pub fn ways_json(
     reasons: Option<&Reasons>,
 ) -> String {
     let best = comparison.best();
-    write(&WaysObject {
+    json_text(&WaysObject {
         title: &job.title,
-        settings: Settings::new(job),
-        measure: match comparison.measure() {
-            Measure::Price => "price_minor",
-            Measure::BoardLength => "board_length_nm",
-        },
+        settings: Settings::of(job),
+        measure: comparison.measure().into(),
         woods: comparison
             .woods
             .iter()
@@ -70,9 +67,9 @@ pub fn ways_json(
 #[derive(Serialize)]
 struct WaysObject<'a> {
     title: &'a str,
-    settings: Settings<'a>,
+    settings: Settings,
     /// What values, bounds and differences are measured in.
-    measure: &'static str,
+    measure: MeasuredIn,
     woods: Vec<WoodObject<'a>>,
     /// Index into `ways`.
     cheapest: usize,
@@ -113,7 +110,7 @@ struct WayObject {
     proved: bool,
     /// From the cheapest way; `null` where the two cannot be compared.
     difference: Option<i64>,
-    unplaced: u64,
+    missing: u64,
     price_minor: Option<i64>,
     to_pay_minor: Option<i64>,
     board_length_nm: i64,
@@ -146,7 +143,7 @@ impl WayObject {
             lower_bound: line.bound,
             proved: line.is_proved,
             difference: line.difference,
-            unplaced: line.n_missing,
+            missing: line.n_missing,
             price_minor: line.money.map(Money::minor),
             to_pay_minor: line.to_pay.map(Money::minor),
             board_length_nm: line.length.nm(),
@@ -172,7 +169,7 @@ struct ChangeObject<'a> {
     proved: bool,
     /// From the best mix; `null` where parts are missing.
     difference: Option<i64>,
-    unplaced: usize,
+    missing: usize,
 }
 
 /// A line of frames or of loose pieces, or a kind of board.
@@ -200,7 +197,7 @@ fn changes<'a>(job: &'a Job, comparison: &Comparison, reasons: &Reasons) -> Vec<
                 proved: plan.verdict == Verdict::Optimal,
                 difference: (plan.missing.is_empty() && best.missing.is_empty())
                     .then(|| plan.value - best.value),
-                unplaced: plan.missing.len(),
+                missing: plan.missing.len(),
             }
         })
         .collect()

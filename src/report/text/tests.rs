@@ -7,10 +7,11 @@ use crate::frame::Outline;
 use crate::job::Ends;
 use crate::length::{Length, Unit};
 use crate::money::Money;
-use crate::plan::{Measure, Part, Verdict};
-use crate::report::layout::width_of;
+use crate::plan::{Measure, Part, Plan, Verdict};
 use crate::report::samples;
+use crate::report::sections::{plan_sheet, sizes_sheet};
 use crate::stock::Price;
+use crate::tally::Summary;
 
 const PLAIN: Look = Look {
     width: 80,
@@ -19,7 +20,7 @@ const PLAIN: Look = Look {
 };
 
 fn show(plan: &Plan, look: Look) -> String {
-    plan_text(plan, &Summary::new(plan), look)
+    set(&plan_sheet(&Summary::new(plan)), look)
 }
 
 /// The lines from one that contains `from` to before one that contains `to`.
@@ -65,16 +66,6 @@ What becomes of the wood ──────────────────�
 
   Write the name on each. The end of a board is longer by the trim of 1/2 in
   that is still on it; `rack.csv` has it so.
-
-Beside buying by eye ───────────────────────────────────────────────────────────
-  moulding     frames  rails alone      by eye  boards here      difference
-  cherry cap        3        18 ft  16 ft 8 in        21 ft  4 ft 4 in more
-  cherry tray       1    4 ft 2 in   4 ft 2 in         5 ft      10 in more
-
-  By eye: 2 × (art width + 2 faces) + 2 × (art height + 2 faces) + 2 in for each
-  frame. It knows no mat, kerf or trim, nor that boards come in whole lengths;
-  the boards here cover them all. To the nearest inch. A polygon likewise: each
-  side and 2 faces.
 
 Where to cut ───────────────────────────────────────────────────────────────────
   drawing     outer edge on top; long points to scale, slants not; ░ is scrap
@@ -246,8 +237,8 @@ Where to cut -------------------------------------------------------------------
 #[test]
 fn lengths_in_feet_and_in_millimetres() {
     let mut job = samples::job();
-    let plan = samples::plan(&job);
     job.display.unit = Unit::Foot;
+    let plan = samples::plan(&job);
     insta::assert_snapshot!(section(&show( &plan, PLAIN), "Pattern 1", "Pattern 2"), @r#"
 Pattern 1  2 × cherry 8 ft  8' · boards 1–2 · cherry cap
   0        1' 11 5/8"       3' 11 7/16"      5' 7 7/32"      7' 3 1/32"
@@ -269,6 +260,7 @@ Pattern 1  2 × cherry 8 ft  8' · boards 1–2 · cherry cap
 "#);
     job.display.unit = Unit::Millimetre;
     job.display.step = Length::from_nm(500_000);
+    let plan = samples::plan(&job);
     insta::assert_snapshot!(section(&show( &plan, PLAIN), "Pattern 2", "Pattern 3"), @r#"
 Pattern 2  cherry 5 ft  1524 mm · board 1 · cherry cap
   0  180  364   548      915.5
@@ -290,7 +282,7 @@ Pattern 2  cherry 5 ft  1524 mm · board 1 · cherry cap
 #[test]
 fn only_the_sizes() {
     let job = samples::job();
-    insta::assert_snapshot!(section(&sizes_text(&job, PLAIN), "Sheets to cut", "never there"), @r#"
+    insta::assert_snapshot!(section(&set(&sizes_sheet(&job), PLAIN), "Sheets to cut", "never there"), @r#"
 Sheets to cut ──────────────────────────────────────────────────────────────────
   cut  of            width  height  window           frames
     2  glass            16      20                   Harbor at dawn
@@ -541,7 +533,7 @@ proptest! {
         let boards = vec![samples::lay(&job, 0, 1, 1, cut), samples::lay(&job, 1, quantity, 2, cut)];
         let plan = samples::plan_of(&job, boards, missing.to_vec());
         let look = Look { width, color: false, unicode };
-        for text in [show( &plan, look), sizes_text(&job, look)] {
+        for text in [show( &plan, look), set(&sizes_sheet(&job), look)] {
             for line in text.lines() {
                 prop_assert!(width_of(line) <= width.min(160), "{} columns: {line:?}", width_of(line));
             }
@@ -552,7 +544,7 @@ proptest! {
 #[test]
 fn a_ripped_board_is_told_from_the_fence_to_the_stop_block() {
     let (_job, plan) = samples::ripped();
-    let text = plan_text(&plan, &Summary::new(&plan), PLAIN);
+    let text = set(&plan_sheet(&Summary::new(&plan)), PLAIN);
     let from = text.find("Boards to take").unwrap();
     insta::assert_snapshot!(text[from..], @r#"
 Boards to take ─────────────────────────────────────────────────────────────────

@@ -59,7 +59,7 @@ fn work_of(instance: &Instance, share: Share) -> u64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 100, ..ProptestConfig::default() })]
+    #![proptest_config(cases!(100))]
 
     #[test]
     fn a_session_answers_as_the_solver_does(

@@ -1,5 +1,5 @@
 use super::*;
-use crate::stock::Given;
+use crate::samples;
 use proptest::prelude::*;
 
 fn half_inches(count: i64) -> Length {
@@ -19,17 +19,8 @@ fn measure(thickness: i64, width: i64, length: i64) -> (u128, u128) {
 
 fn board(length: Length, price: Option<Price>) -> Board {
     Board {
-        name: "board".to_owned(),
-        material: None,
-        thickness: None,
-        width: None,
-        nominal: None,
-        length,
-        quantity: None,
         price,
-        in_hand: None,
-        defects: Vec::new(),
-        given: Given::default(),
+        ..samples::board("board", length, None)
     }
 }
 

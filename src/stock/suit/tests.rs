@@ -1,19 +1,11 @@
 use super::*;
-use crate::stock::Given;
+use crate::samples;
 
 fn board(material: Option<&str>, thickness: Option<i64>, width: Option<i64>) -> Board {
     Board {
-        name: "board".to_owned(),
-        material: material.map(str::to_owned),
         thickness: thickness.map(Length::from_nm),
         width: width.map(Length::from_nm),
-        nominal: None,
-        length: Length::FOOT,
-        quantity: None,
-        price: None,
-        in_hand: None,
-        defects: Vec::new(),
-        given: Given::default(),
+        ..samples::board("board", Length::FOOT, material)
     }
 }
 

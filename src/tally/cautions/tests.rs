@@ -156,7 +156,10 @@ fn short_parts_are_sawn_off_while_the_board_is_long() {
     assert_eq!(lengths(&other), [30, 20, 20, 5, 5]);
     assert!(matches!(
         crate::audit::check(&other)[..],
-        [crate::audit::Violation::OutOfOrder { .. }]
+        [crate::audit::Violation {
+            kind: crate::audit::Kind::OutOfOrder,
+            ..
+        }]
     ));
     // Where the kerf of mitered ends puts all that is longer before them, they come last, and the caution says so.
     // Derived: behind the first of two lie one of 5, a kerf of 1/8 and the trim of 1/2; behind the last the trim.

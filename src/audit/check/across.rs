@@ -1,0 +1,66 @@
+//! Widths and places of the strips across a board, and what is left beside them.
+
+use super::{Figure, Kind, Place, Violation, Wanted, nm, wrong};
+use crate::audit::wanted::Taken;
+use crate::plan::PlannedBoard;
+
+/// The strips across one board, and what is left beside them; `sections` are the strips', indices into the wanted ones.
+pub(super) fn check_across(
+    wanted: &Wanted<'_>,
+    position: usize,
+    board: &PlannedBoard,
+    sections: &[usize],
+    found: &mut Vec<Violation>,
+) {
+    let place = Place::board(position);
+    let board_idx = board.board_idx;
+    let kerf_nm = wanted.rip_kerf();
+    let may_skip = wanted.has_partial_defects(board_idx);
+    let mut from_edge_nm = 0;
+    let mut is_ripped = true;
+    for (strip_idx, (strip, &section)) in board.strips.iter().zip(sections).enumerate() {
+        let place = place.with_strip(strip_idx);
+        let width_nm = match wanted.takings[board_idx][section] {
+            Some(Taken::Ripped { width_nm }) => Some(width_nm),
+            // What does not suit was reported already.
+            Some(Taken::Whole) | None => None,
+        };
+        if width_nm.is_none() {
+            is_ripped = false;
+            if board.strips.len() > 1 {
+                found.push(place.has(Kind::SharedBoard));
+            }
+        }
+        let planned_nm = strip.width.map(nm);
+        let wanted_nm = width_nm.or(wanted.job.boards[board_idx].width.map(nm));
+        if planned_nm != wanted_nm {
+            found.push(place.has(Kind::Wrong {
+                figure: Figure::StripWidth,
+                planned: planned_nm,
+                wanted: wanted_nm,
+            }));
+        }
+        // Past a defect that leaves part of the width clear some of the board may stay unused; what is ripped off at its
+        // edge needs room for the kerf.
+        let at_nm = nm(strip.from_edge);
+        let is_past = at_nm >= from_edge_nm && (strip_idx > 0 || at_nm >= kerf_nm);
+        if at_nm != from_edge_nm && !(may_skip && width_nm.is_some() && is_past) {
+            found.push(wrong(place, Figure::StripPlace, at_nm, from_edge_nm));
+        }
+        if may_skip {
+            from_edge_nm = from_edge_nm.max(at_nm);
+        }
+        from_edge_nm += width_nm.map_or(0, |width_nm| width_nm + kerf_nm);
+    }
+    let mut left_nm = 0;
+    if let (true, Some(room_nm)) = (is_ripped, wanted.room(board_idx)) {
+        let end_nm = from_edge_nm - kerf_nm;
+        if end_nm > room_nm {
+            found.push(place.has(Kind::BeyondEdge { end_nm, room_nm }));
+        }
+        left_nm = (room_nm - from_edge_nm).max(0);
+    }
+    if nm(board.edge_left) != left_nm {
+        found.push(wrong(place, Figure::EdgeLeft, nm(board.edge_left), left_nm));
+    }
+}

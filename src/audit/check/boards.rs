@@ -1,0 +1,197 @@
+//! Single boards: the section of each strip, lengths and places along it, and what is left on purpose.
+
+use std::collections::BTreeMap;
+
+use super::across::check_across;
+use super::{Figure, KerfRange, Kind, Place, Violation, Wanted, WantedPart, nm, sequence, wrong};
+use crate::plan::{Cut, Plan, PlannedBoard, PlannedStrip};
+
+/// Every board by itself: sections, lengths, places, and what lies where across it.
+pub(super) fn check_boards(wanted: &Wanted<'_>, plan: &Plan, found: &mut Vec<Violation>) {
+    let mut left: BTreeMap<(usize, usize), Vec<Cut>> = BTreeMap::new();
+    for spare in &plan.spare_offcuts {
+        let part = spare.part;
+        let is_known = wanted.part(part).is_some_and(|(_, part)| part.is_left);
+        let board = plan.boards.get(spare.board);
+        if !is_known || board.is_none_or(|board| spare.strip >= board.strips.len()) {
+            let place = Place::board(spare.board).with_strip(spare.strip);
+            found.push(place.with_part(part).has(Kind::NotLeft));
+        }
+        let stretch = Cut {
+            part,
+            from: spare.from,
+            to: spare.to,
+            turned: false,
+        };
+        let of_strip = left.entry((spare.board, spare.strip)).or_default();
+        of_strip.push(stretch);
+    }
+    for (position, board) in plan.boards.iter().enumerate() {
+        let left_on = |strip| left.get(&(position, strip)).map_or(&[][..], Vec::as_slice);
+        check_board(wanted, position, board, &left_on, found);
+    }
+}
+
+/// Checks one board; `left_on(strip)` are the stretches that are left of a strip, as if they were cut.
+fn check_board<'p>(
+    wanted: &Wanted<'_>,
+    position: usize,
+    board: &'p PlannedBoard,
+    left_on: &dyn Fn(usize) -> &'p [Cut],
+    found: &mut Vec<Violation>,
+) {
+    let place = Place::board(position);
+    if board.board_idx >= wanted.job.boards.len() {
+        found.push(place.with_line(board.board_idx).has(Kind::UnknownBoard));
+        return;
+    }
+    if board.strips.is_empty() {
+        found.push(place.has(Kind::EmptyBoard));
+        return;
+    }
+    let mut sections = Vec::with_capacity(board.strips.len());
+    for (strip_idx, strip) in board.strips.iter().enumerate() {
+        let place = place.with_strip(strip_idx);
+        // Unknown parts were reported already, and nothing else can be said of them.
+        let known = |cut: &'p Cut| Some((cut, wanted.part(cut.part)?.1));
+        let mut cuts: Vec<(&Cut, WantedPart)> = strip.cuts.iter().filter_map(known).collect();
+        let left = cuts.iter().filter(|(_, part)| part.is_left);
+        found.extend(left.map(|(cut, _)| place.with_part(cut.part).has(Kind::MustBeLeft)));
+        let left = left_on(strip_idx);
+        cuts.extend(left.iter().filter_map(known));
+        if !left.is_empty() {
+            cuts.sort_by_key(|(cut, _)| cut.from);
+        }
+        if cuts.is_empty() {
+            found.push(place.has(Kind::EmptyStrip));
+            continue;
+        }
+        let section = cuts[0].1.section;
+        sections.push(section);
+        check_section(wanted, (place, board.board_idx), strip, &cuts, found);
+        check_places(wanted, (place, board.board_idx), strip, &cuts, found);
+    }
+    // Of an empty strip no width is known, so nothing can be said of those beside it.
+    if sections.len() == board.strips.len() {
+        check_across(wanted, position, board, &sections, found);
+    }
+}
+
+/// One section on the strip, the one it is said to be milled to, and one that its board suits.
+fn check_section(
+    wanted: &Wanted<'_>,
+    (place, board_idx): (Place, usize),
+    strip: &PlannedStrip,
+    cuts: &[(&Cut, WantedPart)],
+    found: &mut Vec<Violation>,
+) {
+    let (first, WantedPart { section, .. }) = cuts[0];
+    let mixed = cuts.iter().filter(|(_, part)| part.section != section);
+    found.extend(mixed.map(|(cut, _)| place.with_part(cut.part).has(Kind::MixedSections)));
+    let (planned, wanted_idx) = (strip.moulding_idx, wanted.sections[section].moulding_idx);
+    if planned != wanted_idx {
+        found.push(place.has(Kind::WrongMoulding {
+            planned,
+            wanted: wanted_idx,
+        }));
+    }
+    if wanted.takings[board_idx][section].is_none() {
+        found.push(place.with_part(first.part).has(Kind::UnsuitableBoard));
+    }
+}
+
+/// Lengths, trims, defects, gaps, order and offcut along one strip.
+fn check_places(
+    wanted: &Wanted<'_>,
+    (place, board_idx): (Place, usize),
+    strip: &PlannedStrip,
+    cuts: &[(&Cut, WantedPart)],
+    found: &mut Vec<Violation>,
+) {
+    let (near_trim, far_trim) = wanted.between_trims(board_idx);
+    // A strip as wide as its board is the board, with all that is on it.
+    let is_ripped = strip.width != wanted.job.boards[board_idx].width;
+    let begin = nm(strip.from_edge);
+    let across = strip.width.filter(|_| is_ripped);
+    let across = across.map(|width| (begin, begin + nm(width)));
+    let spoiled = wanted.spoiled(board_idx, cuts[0].1.section, across);
+    for (cut, part) in cuts {
+        let place = place.with_part(cut.part);
+        let (from_nm, to_nm) = (nm(cut.from), nm(cut.to));
+        if to_nm - from_nm != part.length_nm {
+            let (planned, wanted) = (to_nm - from_nm, part.length_nm);
+            found.push(wrong(place, Figure::Length, planned, wanted));
+        }
+        if cut.turned && !part.may_be_turned {
+            found.push(place.has(Kind::MayNotBeTurned));
+        }
+        if from_nm < near_trim {
+            found.push(place.has(Kind::InNearTrim { from_nm }));
+        }
+        if to_nm > far_trim {
+            found.push(place.has(Kind::InFarTrim { to_nm }));
+        }
+        if spoiled
+            .iter()
+            .any(|&(from, to)| from_nm < to && from < to_nm)
+        {
+            found.push(place.has(Kind::OnDefect));
+        }
+    }
+    for neighbors in cuts.windows(2) {
+        check_gap(place, neighbors[0], neighbors[1], found);
+    }
+    // Between two defects everything stands in its order.
+    let is_parted = |left: &(&Cut, WantedPart), right: &(&Cut, WantedPart)| {
+        let gap = nm(left.0.to)..=nm(right.0.from);
+        let mut spoiled = spoiled.iter();
+        spoiled.any(|(from, to)| gap.contains(from) && gap.contains(to))
+    };
+    for run in cuts.chunk_by(|left, right| !is_parted(left, right)) {
+        sequence::check(place, run, found);
+    }
+    let last = cuts.iter().rfind(|(_, part)| !part.is_left);
+    let (left, kerf) = match last {
+        Some((cut, part)) => (far_trim - nm(cut.to), part.kerf),
+        None => (far_trim - near_trim, KerfRange::square(0)),
+    };
+    let (at_least, at_most) = ((left - kerf.most).max(0), (left - kerf.least).max(0));
+    if !(at_least..=at_most).contains(&nm(strip.offcut)) {
+        found.push(wrong(place, Figure::Offcut, nm(strip.offcut), at_least));
+    }
+}
+
+/// The least distance along the strip between two neighbors.
+///
+/// Each is a trapezoid: its outer edge along one edge of the strip, and shorter by a slant at either end along the
+/// other. Ends are straight, so the distance is least along one of the two edges.
+/// Where every two neighbors are apart, so are any two parts: on each line along the strip all of them stand in order.
+fn gap(left: &Cut, left_slant_nm: i128, right: &Cut, right_slant_nm: i128) -> i128 {
+    let along = |edge_is_turned: bool| {
+        let set_back = |cut: &Cut, slant_nm: i128| {
+            if cut.turned == edge_is_turned {
+                0
+            } else {
+                slant_nm
+            }
+        };
+        (nm(right.from) + set_back(right, right_slant_nm))
+            - (nm(left.to) - set_back(left, left_slant_nm))
+    };
+    along(false).min(along(true))
+}
+
+/// The gap between two neighbors.
+fn check_gap(
+    place: Place,
+    (left_cut, left): (&Cut, WantedPart),
+    (right_cut, right): (&Cut, WantedPart),
+    found: &mut Vec<Violation>,
+) {
+    let gap_nm = gap(left_cut, left.slant_nm, right_cut, right.slant_nm);
+    let needed_nm = left.kerf.least.max(right.kerf.least);
+    if gap_nm < needed_nm {
+        let place = place.with_part(right_cut.part);
+        found.push(place.has(Kind::NarrowGap { gap_nm, needed_nm }));
+    }
+}

@@ -1,0 +1,293 @@
+//! What the claims of a certificate prove.
+//!
+//! A claim is about some classes of parts: no plan that cuts all of them costs less than its bound.
+//! `tree` says by what inequality its prices prove that, `worth`, `strips`, `places` and `knapsack` find what the best board
+//! is worth at them, `rips` the ways to rip a board, and `replace` which board is as good as another.
+//! Other kinds of claim, as of parts that find no wood, get their own check beside [`prove_claim`] and their own figure in
+//! [`Proved`].
+
+mod knapsack;
+mod places;
+mod replace;
+mod rips;
+mod strips;
+mod tree;
+mod worth;
+
+use super::violation::{Kind, Place, Violation};
+use super::wanted::{Class, Stretch, Taken, Wanted};
+use crate::job::Job;
+use crate::plan::certificate::{Certificate, Claim};
+use rips::{Listed, NamedWays, Ways};
+use tree::{Board, Case, proved_by};
+
+/// More work than this is not done for one board: more ways to rip it, more places for strips, or more loads of one strip
+/// than this prove nothing.
+const MOST_WAYS: usize = 50_000;
+
+/// A number left its range, or something was more than is worth the work: nothing is proved by it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct TooMuch;
+
+/// What a certificate proves.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Proved {
+    /// No plan that cuts every part has a smaller value, in the measure of the job.
+    pub value: i64,
+    /// Tables of prices that were checked for it.
+    pub n_tables: usize,
+    /// Claims that fail, and why; they add nothing to what is proved.
+    pub findings: Vec<Violation>,
+}
+
+/// Checks every claim of `certificate` against `job`.
+pub fn prove(job: &Job, certificate: &Certificate) -> Proved {
+    let wanted = Wanted::by(job);
+    let mut proved = Proved::default();
+    let mut owner: Vec<Option<usize>> = vec![None; wanted.classes.len()];
+    for (number, claim) in certificate.claims.iter().enumerate() {
+        let place = Place::claim(number);
+        let checked = classes_of(&wanted, claim, number, &mut owner)
+            .and_then(|classes| prove_claim(&wanted, claim, place, &classes));
+        let added = checked.and_then(|n_tables| {
+            let bound = claim.bound;
+            let value = proved.value.checked_add(bound);
+            Ok((value.ok_or(place.has(Kind::NotProved { bound }))?, n_tables))
+        });
+        match added {
+            Ok((value, n_tables)) => {
+                proved.value = value;
+                proved.n_tables += n_tables;
+            }
+            Err(violation) => proved.findings.push(violation),
+        }
+    }
+    if let Some(line) = shared_line(&wanted, &owner) {
+        // One board cut for two claims would be paid for in both.
+        proved
+            .findings
+            .push(Place::line(line).has(Kind::BoardOfTwoClaims));
+        proved.value = 0;
+    }
+    proved
+}
+
+/// The classes of a claim's parts; each may belong to one claim only, or its price would count twice.
+fn classes_of(
+    wanted: &Wanted<'_>,
+    claim: &Claim,
+    number: usize,
+    owner: &mut [Option<usize>],
+) -> Result<Vec<usize>, Violation> {
+    let mut classes = Vec::with_capacity(claim.classes.len());
+    for &part in &claim.classes {
+        let place = Place::claim(number).with_part(part);
+        let (_, part) = wanted.part(part).ok_or(place.has(Kind::UnknownPart))?;
+        if owner[part.class].replace(number).is_some() {
+            return Err(place.has(Kind::RepeatedPart));
+        }
+        classes.push(part.class);
+    }
+    Ok(classes)
+}
+
+/// A line of boards of which parts of two claims could share one; its cost would then count in both.
+fn shared_line(wanted: &Wanted<'_>, owner: &[Option<usize>]) -> Option<usize> {
+    (0..wanted.job.boards.len()).find(|&line| {
+        wanted.portions(line).iter().any(|portion| {
+            let fitting = portion.iter().filter(|&&class| wanted.fits(class, line));
+            let mut owners = fitting.filter_map(|&class| owner[class]);
+            let first = owners.next();
+            owners.any(|other| Some(other) != first)
+        })
+    })
+}
+
+/// Whether all indices of a claim are within their lists, and it lists no more than there can be; those of its proof are
+/// looked at when it is gone through.
+fn is_well_formed(wanted: &Wanted<'_>, claim: &Claim) -> bool {
+    let (n_classes, n_kinds) = (claim.classes.len(), claim.kinds.len());
+    let lines = 0..wanted.job.boards.len();
+    let most_kinds: usize = lines.clone().map(|line| wanted.portions(line).len()).sum();
+    let is_class = |class: &usize| *class < n_classes;
+    claim.bound >= 0
+        && claim.unit >= 1
+        && n_kinds <= most_kinds
+        && claim
+            .kinds
+            .iter()
+            .all(|kind| lines.contains(&kind.board_idx) && kind.classes.iter().all(is_class))
+        && claim
+            .strips
+            .iter()
+            .all(|strip| strip.classes.iter().all(is_class))
+        && claim.rips.iter().all(|rip| {
+            let mut strips = rip.strips.iter();
+            rip.kind < n_kinds && strips.all(|&strip| strip < claim.strips.len())
+        })
+}
+
+/// Checks one claim, whose classes are these of the job, and returns how many tables of prices its proof has.
+fn prove_claim(
+    wanted: &Wanted<'_>,
+    claim: &Claim,
+    place: Place,
+    classes: &[usize],
+) -> Result<usize, Violation> {
+    if !is_well_formed(wanted, claim) {
+        return Err(place.has(Kind::Malformed));
+    }
+    if let Some(line) = forgotten_line(wanted, claim, classes) {
+        return Err(place.with_line(line).has(Kind::ForgottenBoard));
+    }
+    let bound = claim.bound;
+    let not_proved = place.has(Kind::NotProved { bound });
+    let ways = (0..claim.kinds.len())
+        .map(|kind| ways_of(wanted, claim, classes, kind))
+        .collect::<Result<Vec<_>, _>>()
+        .map_err(|TooMuch| not_proved)?;
+    let best_rips = |kind: usize, prices: &[i64]| {
+        let ways = ways[kind].as_ref();
+        ways.map_or(Ok(Vec::new()), |ways| ways.worths(prices))
+    };
+    let best_board = |kind: usize, prices: &[i64], floor: i64| {
+        let kind = &claim.kinds[kind];
+        wanted.best_board(kind.board_idx, classes, prices, &kind.classes, floor)
+    };
+    let boards: Vec<Board> = claim
+        .kinds
+        .iter()
+        .map(|kind| Board {
+            cost: wanted.costs[kind.board_idx].unwrap_or(0),
+            supply: wanted.job.boards[kind.board_idx].quantity,
+            classes: &kind.classes,
+        })
+        .collect();
+    let case = Case {
+        demand: classes
+            .iter()
+            .map(|&class| wanted.classes[class].count)
+            .collect(),
+        // A board that another replaces may cost anything: what replaces it is counted instead.
+        step: boards
+            .iter()
+            .fold(0, |step, board| common_divisor(step, board.cost))
+            .max(1),
+        boards,
+        unit: claim.unit,
+        best_board: &best_board,
+        rip_kinds: claim.rips.iter().map(|rip| rip.kind).collect(),
+        best_rips: &best_rips,
+    };
+    let (proved, n_tables) =
+        proved_by(&case, &claim.proof, bound).ok_or(place.has(Kind::Malformed))?;
+    if proved >= i128::from(bound) {
+        Ok(n_tables)
+    } else {
+        Err(not_proved)
+    }
+}
+
+/// A line of boards from which parts of the claim can be cut together, and that no kind of the claim covers.
+fn forgotten_line(wanted: &Wanted<'_>, claim: &Claim, classes: &[usize]) -> Option<usize> {
+    (0..wanted.job.boards.len()).find(|&line| {
+        wanted.portions(line).iter().any(|portion| {
+            let is_needed =
+                |n: &usize| portion.contains(&classes[*n]) && wanted.fits(classes[*n], line);
+            let needed: Vec<usize> = (0..classes.len()).filter(is_needed).collect();
+            let needed_classes: Vec<usize> = needed.iter().map(|&n| classes[n]).collect();
+            let covers = |board_idx: usize, listed: &[usize]| {
+                needed.iter().all(|n| listed.contains(n))
+                    && (board_idx == line || wanted.replaces(board_idx, line, &needed_classes))
+            };
+            let mut kinds = claim.kinds.iter();
+            !needed.is_empty() && !kinds.any(|kind| covers(kind.board_idx, &kind.classes))
+        })
+    })
+}
+
+/// The ways to cut boards of a kind of the claim, where it lists some.
+fn ways_of(
+    wanted: &Wanted<'_>,
+    claim: &Claim,
+    classes: &[usize],
+    kind: usize,
+) -> Result<Option<NamedWays>, TooMuch> {
+    let rips = claim.rips.iter().enumerate();
+    let listed: Vec<Listed<'_>> = rips
+        .filter(|(_, rip)| rip.kind == kind)
+        .map(|(number, rip)| Listed {
+            number,
+            strips: rip
+                .strips
+                .iter()
+                .map(|&strip| &claim.strips[strip])
+                .collect(),
+        })
+        .collect();
+    if listed.is_empty() {
+        return Ok(None);
+    }
+    let kind = &claim.kinds[kind];
+    let ways = Ways::of(wanted, kind.board_idx, classes, &kind.classes)?;
+    Ok(Some(ways.named(&listed)))
+}
+
+/// The greatest common divisor; 0 only of two zeros.
+fn common_divisor(mut one: i64, mut other: i64) -> i64 {
+    while other != 0 {
+        (one, other) = (other, one % other);
+    }
+    one
+}
+
+impl Wanted<'_> {
+    /// The sets of classes that can be cut from one board of a line together, whether they fit it or not: those of each
+    /// section for which it is one strip, and those of all sections that are ripped from it.
+    fn portions(&self, line: usize) -> Vec<Vec<usize>> {
+        let mut portions = Vec::new();
+        let mut ripped = Vec::new();
+        for (section, taken) in self.takings[line].iter().enumerate() {
+            let classes = 0..self.classes.len();
+            let of_section = classes.filter(|&class| self.classes[class].section == section);
+            match taken {
+                None => {}
+                Some(Taken::Whole) => portions.push(of_section.collect()),
+                Some(Taken::Ripped { .. }) => ripped.extend(of_section),
+            }
+        }
+        if !ripped.is_empty() {
+            portions.push(ripped);
+        }
+        portions
+    }
+
+    /// The sections that are ripped from a board, each with the width of its strips.
+    fn ripped(&self, board_idx: usize) -> Vec<(usize, i128)> {
+        let takings = self.takings[board_idx].iter().enumerate();
+        takings
+            .filter_map(|(section, taken)| match taken {
+                Some(Taken::Ripped { width_nm }) => Some((section, *width_nm)),
+                Some(Taken::Whole) | None => None,
+            })
+            .collect()
+    }
+
+    /// The classes of one section among the classes `allowed`, which are numbers in `classes`.
+    fn of_section(
+        &self,
+        section: usize,
+        classes: &[usize],
+        allowed: &[usize],
+    ) -> Vec<(usize, &Class)> {
+        let parts = allowed.iter().map(|&n| (n, &self.classes[classes[n]]));
+        parts
+            .filter(|(_, class)| class.section == section)
+            .collect()
+    }
+}
+
+/// How long a stretch is.
+fn length((from, to): Stretch) -> i128 {
+    to - from
+}

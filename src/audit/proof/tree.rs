@@ -1,0 +1,300 @@
+//! Whether a tree of prices proves a bound.
+//!
+//! The inequality, for prices `p_i` of the parts and `m_j` of the conditions met on the way, worth `U / D` each: every
+//! plan that meets the conditions, cuts every part and has a value below the bound has
+//!
+//! `D value >= U (sum_i d_i p_i + sum_(at least k_j) m_j k_j - sum_(at most k_j) m_j k_j) - sum_s u_s max(0, U V_s - N_s)`
+//!
+//! with `V_s` the worth of the best board of kind `s`, `N_s = D c_s + U (sum_(at most) m_j - sum_(at least) m_j)` over
+//! the conditions that count `s`, and `u_s` numbers of boards, as bad as any that such a plan can use.
+//! It is the Lagrangian bound of the cutting-stock program (P. C. Gilmore, R. E. Gomory, Operations Research 9(6), 1961,
+//! 849-859, doi 10.1287/opre.9.6.849; A. A. Farley, Operations Research 38(5), 1990, 922-923,
+//! doi 10.1287/opre.38.5.922).
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::TooMuch;
+use crate::plan::certificate::Proof;
+
+/// The largest price, and scale of prices, that is looked at: far above what a search writes.
+const LARGEST_PRICE: i64 = 1 << 40;
+
+/// Boards of a kind, as a claim sees them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Board<'a> {
+    /// What one costs in the measure of the claim.
+    pub(super) cost: i64,
+    /// How many there are, if that is limited.
+    pub(super) supply: Option<u32>,
+    /// The classes of parts that are cut from it.
+    pub(super) classes: &'a [usize],
+}
+
+/// The worth of the best board of a kind at the prices of the classes, or the floor if none is worth more.
+type BestBoard<'a> = &'a dyn Fn(usize, &[i64], i64) -> Result<i64, TooMuch>;
+
+/// What a claim is about, derived from the job.
+pub(super) struct Case<'a> {
+    /// `demand[n]` parts of class `n`.
+    pub(super) demand: Vec<u64>,
+    /// The kinds of board that may hold them.
+    pub(super) boards: Vec<Board<'a>>,
+    /// What every value is a multiple of: the greatest common divisor of all costs, 1 or more.
+    pub(super) step: i64,
+    /// What a price is worth, over the scale of its table; 1 or more.
+    pub(super) unit: i64,
+    /// See [`BestBoard`].
+    pub(super) best_board: BestBoard<'a>,
+    /// The kind that each rip of the claim is of.
+    pub(super) rip_kinds: Vec<usize>,
+    /// The worth of the best board of a kind at the prices of the classes for each rip of the claim, and for all others
+    /// together; to be asked for kinds that have rips.
+    pub(super) best_rips: &'a dyn Fn(usize, &[i64]) -> Result<RipWorths, TooMuch>,
+}
+
+/// Rips of a claim with what the best board of each is worth; `None` stands for all that the claim does not list.
+pub(super) type RipWorths = Vec<(Option<usize>, i64)>;
+
+/// A condition met on the way to a table of prices.
+#[derive(Clone, Copy, Debug)]
+struct Condition<'t> {
+    kinds: &'t [usize],
+    rips: &'t [usize],
+    /// The number of boards it names.
+    count: u64,
+    at_most: bool,
+}
+
+/// A step on the way through a proof.
+enum Step<'t> {
+    /// To this part of it, of which one more condition holds.
+    Enter(Option<Condition<'t>>, &'t Proof),
+    /// Back, and the last condition holds no more.
+    Leave,
+}
+
+/// What `proof` proves of a plan whose value is below `claimed`: none has less than the number returned; and how many
+/// tables of prices were looked at. `None` where an index or a price is out of range.
+///
+/// The claim holds if that is at least `claimed`. A proof may be of any depth, so its cases wait on a list.
+pub(super) fn proved_by(case: &Case<'_>, proof: &Proof, claimed: i64) -> Option<(i128, usize)> {
+    let mut path = Vec::new();
+    let mut steps = vec![Step::Enter(None, proof)];
+    let mut proved = i128::MAX;
+    let mut n_tables = 0;
+    while let Some(step) = steps.pop() {
+        let Step::Enter(condition, proof) = step else {
+            path.pop();
+            continue;
+        };
+        if let Some(condition) = condition {
+            path.push(condition);
+            steps.push(Step::Leave);
+        }
+        match proof {
+            Proof::Prices {
+                scale,
+                classes,
+                conditions,
+            } => {
+                let in_range = |price: &i64| (0..=LARGEST_PRICE).contains(price);
+                let all_in_range = classes.iter().chain(conditions).all(in_range);
+                if !(1..=LARGEST_PRICE).contains(scale) || !all_in_range {
+                    return None;
+                }
+                n_tables += 1;
+                // What leaves the range of numbers proves nothing.
+                let by_table = table(case, *scale, classes, conditions, claimed, &path);
+                proved = proved.min(by_table.unwrap_or(0));
+            }
+            Proof::Split {
+                kinds,
+                rips,
+                at_most,
+                under,
+                over,
+            } => {
+                let is_listed = kinds.iter().all(|&kind| kind < case.boards.len())
+                    && rips.iter().all(|&rip| rip < case.rip_kinds.len());
+                if !is_listed {
+                    return None;
+                }
+                let condition = |count, at_most| {
+                    Some(Condition {
+                        kinds,
+                        rips,
+                        count,
+                        at_most,
+                    })
+                };
+                let at_most = u64::from(*at_most);
+                steps.push(Step::Enter(condition(at_most + 1, false), over));
+                steps.push(Step::Enter(condition(at_most, true), under));
+            }
+        }
+    }
+    Some((proved, n_tables))
+}
+
+/// What one table of prices proves under the conditions of its path; `None` where numbers leave their range.
+fn table(
+    case: &Case<'_>,
+    scale: i64,
+    prices: &[i64],
+    condition_prices: &[i64],
+    claimed: i64,
+    path: &[Condition<'_>],
+) -> Option<i128> {
+    if prices.len() != case.demand.len() || condition_prices.len() != path.len() {
+        return None;
+    }
+    let (scale, unit) = (i128::from(scale), i128::from(case.unit));
+    let mut total: i128 = 0;
+    for (&demand, &price) in case.demand.iter().zip(prices) {
+        total = total.checked_add(i128::from(demand).checked_mul(price.into())?)?;
+    }
+    for (condition, &price) in path.iter().zip(condition_prices) {
+        let share = i128::from(condition.count).checked_mul(price.into())?;
+        total = total.checked_add(if condition.at_most { -share } else { share })?;
+    }
+    total = total.checked_mul(unit)?;
+    let mut excesses = Vec::with_capacity(case.boards.len());
+    for kind in 0..case.boards.len() {
+        excesses.push(excess(case, kind, scale, prices, condition_prices, path)?);
+    }
+    total = total.checked_sub(largest_excess(case, claimed, path, &excesses)?)?;
+    // The least multiple of the step that is not below total / scale.
+    let step = scale.checked_mul(case.step.into())?;
+    let multiples = total.div_euclid(step) + i128::from(total.rem_euclid(step) != 0);
+    multiples.checked_mul(case.step.into())
+}
+
+/// By how much the best board of a kind is worth more than it costs, with what the conditions that count it add; 0 where
+/// it is not, or where there is none.
+fn excess(
+    case: &Case<'_>,
+    kind: usize,
+    scale: i128,
+    prices: &[i64],
+    condition_prices: &[i64],
+    path: &[Condition<'_>],
+) -> Option<i128> {
+    let board = &case.boards[kind];
+    let unit = i128::from(case.unit);
+    let is_barred = path.iter().any(|condition| {
+        condition.at_most && condition.count == 0 && condition.kinds.contains(&kind)
+    });
+    if is_barred || board.supply == Some(0) {
+        return Some(0);
+    }
+    // A board costs so much more, or less, for the conditions that count it.
+    let net = |counts: &dyn Fn(&Condition<'_>) -> bool| {
+        let mut net = scale.checked_mul(board.cost.into())?;
+        for (condition, &price) in path.iter().zip(condition_prices) {
+            if counts(condition) {
+                let price = unit.checked_mul(price.into())?;
+                net = net.checked_add(if condition.at_most { price } else { -price })?;
+            }
+        }
+        Some(net)
+    };
+    let above = |worth: i64, net: i128| unit.checked_mul(worth.into())?.checked_sub(net);
+    let is_told_apart = path.iter().any(|condition| {
+        let mut rips = condition.rips.iter();
+        rips.any(|&rip| case.rip_kinds[rip] == kind)
+    });
+    let mut most = 0;
+    if is_told_apart {
+        for (rip, worth) in (case.best_rips)(kind, prices).ok()? {
+            let net = net(&|condition| {
+                condition.kinds.contains(&kind)
+                    || rip.is_some_and(|rip| condition.rips.contains(&rip))
+            })?;
+            most = above(worth, net)?.max(most);
+        }
+    } else {
+        let net = net(&|condition| condition.kinds.contains(&kind))?;
+        // A board worth no more than this is not worth more than it costs.
+        let floor = i64::try_from(net.max(0) / unit).unwrap_or(i64::MAX);
+        most = above((case.best_board)(kind, prices, floor).ok()?, net)?.max(most);
+    }
+    Some(most)
+}
+
+/// The largest total of `excesses`, one for each board of a kind, within what a plan of a value below `claimed` can use.
+///
+/// Kinds that cost the same share what the value can pay for.
+/// Those of them that are counted by the same conditions, as board lines alike but in name are, also share the numbers
+/// of these conditions, and use no more boards than there are parts for them.
+/// Every one of these limits holds for a set that lies within a larger one or apart from it, so the largest total is
+/// found by taking the kinds in order (J. Edmonds, in Combinatorial Structures and Their Applications, 1970, 69-87;
+/// from memory).
+fn largest_excess(
+    case: &Case<'_>,
+    claimed: i64,
+    path: &[Condition<'_>],
+    excesses: &[i128],
+) -> Option<i128> {
+    let mut order: Vec<usize> = (0..excesses.len())
+        .filter(|&kind| excesses[kind] > 0)
+        .collect();
+    order.sort_by_key(|&kind| std::cmp::Reverse(excesses[kind]));
+    let alike = |kind: usize| -> (i64, Vec<bool>) {
+        let counted = path
+            .iter()
+            .map(|condition| condition.at_most && condition.kinds.contains(&kind));
+        (case.boards[kind].cost, counted.collect())
+    };
+    let mut affordable: BTreeMap<i64, u64> = BTreeMap::new();
+    let mut shared: BTreeMap<(i64, Vec<bool>), u64> = BTreeMap::new();
+    for &kind in &order {
+        let key = alike(kind);
+        shared.entry(key).or_insert_with_key(|key| {
+            let parts: BTreeSet<usize> = (0..case.boards.len())
+                .filter(|&other| alike(other) == *key)
+                .flat_map(|other| case.boards[other].classes.iter().copied())
+                .collect();
+            let counts = path.iter().zip(&key.1).filter(|(_, counted)| **counted);
+            let most = counts.map(|(condition, _)| condition.count).min();
+            most.unwrap_or(u64::MAX).min(n_parts(case, parts))
+        });
+    }
+    let mut total: i128 = 0;
+    for kind in order {
+        let Board {
+            cost,
+            supply,
+            classes,
+        } = case.boards[kind];
+        let payable = affordable.entry(cost).or_insert(if cost > 0 {
+            // Only plans of a value below the claim are to be ruled out.
+            u64::try_from((claimed - 1).max(0) / cost).unwrap_or(0)
+        } else {
+            u64::MAX
+        });
+        let group = shared.entry(alike(kind)).or_default();
+        // A board without a part is of no use, so no more are needed than there are parts for it.
+        let taken = supply
+            .map_or(u64::MAX, u64::from)
+            .min(n_parts(case, classes.iter().copied()))
+            .min(*payable)
+            .min(*group);
+        *payable -= taken;
+        *group -= taken;
+        total = i128::from(taken)
+            .checked_mul(excesses[kind])
+            .and_then(|more| more.checked_add(total))?;
+    }
+    Some(total)
+}
+
+/// How many parts there are of some classes, each counted once.
+fn n_parts(case: &Case<'_>, classes: impl IntoIterator<Item = usize>) -> u64 {
+    let classes: BTreeSet<usize> = classes.into_iter().collect();
+    let counts = classes.into_iter().map(|class| case.demand[class]);
+    counts.fold(0, u64::saturating_add)
+}
+
+#[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests")]
+mod tests;

@@ -1,0 +1,148 @@
+use super::*;
+
+/// Four parts of which two fit on a board: no plan has fewer than two boards.
+fn two_boards(prices: Vec<i64>) -> i128 {
+    let best = |_: usize, prices: &[i64], floor: i64| Ok((2 * prices[0]).max(floor));
+    let case = Case {
+        demand: vec![4],
+        boards: vec![Board {
+            cost: 1,
+            supply: None,
+            classes: &[0],
+        }],
+        step: 1,
+        unit: 1,
+        best_board: &best,
+        rip_kinds: Vec::new(),
+        best_rips: &|_, _| Ok(Vec::new()),
+    };
+    proved_by(
+        &case,
+        &Proof::Prices {
+            scale: 10,
+            classes: prices,
+            conditions: Vec::new(),
+        },
+        2,
+    )
+    .unwrap()
+    .0
+}
+
+#[test]
+fn good_prices_prove_the_bound() {
+    assert_eq!(two_boards(vec![5]), 2);
+}
+
+#[test]
+fn low_prices_prove_less_and_high_ones_no_more() {
+    // 4 x 2 = 8, rounded up to one whole board.
+    assert_eq!(two_boards(vec![2]), 1);
+    // 4 x 9 = 36, less 1 board x (18 - 10), rounded up: what a plan of fewer than 2 boards cannot undercut.
+    assert_eq!(two_boards(vec![9]), 3);
+    // Without a price for every class, nothing.
+    assert_eq!(two_boards(vec![]), 0);
+}
+
+#[test]
+fn a_split_proves_what_its_weaker_case_proves() {
+    // Three parts, one on a board of cost 3, or two on a board of cost 5 of which there is one: 5 + 3 = 8.
+    let best = |kind: usize, prices: &[i64], floor: i64| {
+        Ok(((1 + i64::try_from(kind).unwrap()) * prices[0]).max(floor))
+    };
+    let case = Case {
+        demand: vec![3],
+        boards: vec![
+            Board {
+                cost: 3,
+                supply: None,
+                classes: &[0],
+            },
+            Board {
+                cost: 5,
+                supply: Some(1),
+                classes: &[0],
+            },
+        ],
+        step: 1,
+        unit: 1,
+        best_board: &best,
+        rip_kinds: Vec::new(),
+        best_rips: &|_, _| Ok(Vec::new()),
+    };
+    let leaf = |price, conditions| {
+        Box::new(Proof::Prices {
+            scale: 1,
+            classes: vec![price],
+            conditions,
+        })
+    };
+    let tree = Proof::Split {
+        kinds: vec![1],
+        rips: Vec::new(),
+        at_most: 0,
+        under: leaf(3, vec![0]),
+        over: leaf(3, vec![0]),
+    };
+    // Without the second kind 9; with it 9 - (6 - 5) = 8.
+    assert_eq!(proved_by(&case, &tree, 9), Some((8, 2)));
+    assert_eq!(proved_by(&case, &tree, 8), Some((8, 2)));
+}
+
+/// The largest total of excesses, 1 for a board of the first kind, 2 for one of the second, and so on.
+fn total(demand: &[u64], kinds: &[Board<'_>], path: &[Condition<'_>], claimed: i64) -> i128 {
+    let case = Case {
+        demand: demand.to_vec(),
+        boards: kinds.to_vec(),
+        step: 1,
+        unit: 1,
+        best_board: &|_, _, floor| Ok(floor),
+        rip_kinds: Vec::new(),
+        best_rips: &|_, _| Ok(Vec::new()),
+    };
+    let excesses: Vec<i128> = (1..).take(kinds.len()).collect();
+    largest_excess(&case, claimed, path, &excesses).unwrap()
+}
+
+fn kind(cost: i64, supply: Option<u32>, classes: &[usize]) -> Board<'_> {
+    Board {
+        cost,
+        supply,
+        classes,
+    }
+}
+
+#[test]
+fn boards_of_one_cost_share_what_a_cheaper_plan_can_pay_for() {
+    // A plan of less than 18 has five boards of cost 3 at the most: two of the second line, three of the first.
+    let (one, two) = (kind(3, None, &[0]), kind(3, Some(2), &[0]));
+    assert_eq!(total(&[9], &[one, two], &[], 18), 2 * 2 + 3);
+    assert_eq!(total(&[9], &[one, one], &[], 18), 5 * 2);
+    // Of different costs they do not: five of the one, eight of the other.
+    assert_eq!(total(&[9], &[one, kind(2, None, &[0])], &[], 18), 8 * 2 + 5);
+}
+
+#[test]
+fn no_more_boards_are_counted_than_there_are_parts_for_them() {
+    let free = |parts| kind(0, None, parts);
+    assert_eq!(total(&[1, 5], &[free(&[0])], &[], 18), 1);
+    assert_eq!(total(&[1, 5], &[free(&[0, 1])], &[], 18), 6);
+    // Lines that are alike share them, and a part that is listed twice is still one.
+    assert_eq!(total(&[1, 5], &[free(&[0]), free(&[0, 0])], &[], 18), 2);
+    assert_eq!(total(&[1, 5], &[free(&[0, 1]), free(&[0])], &[], 18), 2 + 5);
+}
+
+#[test]
+fn lines_that_a_case_counts_together_share_its_number() {
+    let lines = [kind(1, None, &[0]); 3];
+    let condition = |at_most| Condition {
+        kinds: &[0, 1],
+        rips: &[],
+        count: 4,
+        at_most,
+    };
+    // Fifty boards can be paid for; of the third line there may be as many as there are parts.
+    assert_eq!(total(&[9], &lines, &[condition(true)], 51), 4 * 2 + 9 * 3);
+    // At least so many is no limit: all nine are of the third line.
+    assert_eq!(total(&[9], &lines, &[condition(false)], 51), 9 * 3);
+}

@@ -1,0 +1,179 @@
+//! What boards are there, what one costs, and how sections are taken from them.
+
+use super::{Wanted, WantedSection};
+use crate::audit::nm;
+use crate::job::Job;
+use crate::money::Money;
+use crate::plan::Measure;
+use crate::stock::{Across, Board, Defect, board_cost};
+
+/// A stretch along or across a board: from, to, in nanometers.
+pub(in crate::audit) type Stretch = (i128, i128);
+
+/// How a section is taken from a board.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::audit) enum Taken {
+    /// The board is one strip as it is.
+    Whole,
+    /// Strips of this width are ripped from it.
+    Ripped {
+        /// Width as ripped, with what planing takes.
+        width_nm: i128,
+    },
+}
+
+/// How a section is taken from a board of the job; `None` where wood, thickness or width forbid it. What either leaves
+/// open always suits.
+pub(super) fn taken(job: &Job, board: &Board, section: &WantedSection) -> Option<Taken> {
+    let same_wood = match (&section.material, &board.material) {
+        (Some(wanted), Some(given)) => *wanted == super::comparable(given),
+        _ => true,
+    };
+    let same_thickness = match (section.thickness, board.thickness) {
+        (Some(wanted), Some(given)) => {
+            wanted == given || (section.may_be_thicker && wanted < given)
+        }
+        _ => true,
+    };
+    if !same_wood || !same_thickness {
+        return None;
+    }
+    match (section.width, board.width, job.shop.rip) {
+        (Some(wanted), Some(given), Some(rip)) if wanted != given => {
+            let width_nm = nm(wanted) + nm(rip.planing);
+            let has_room = width_nm <= nm(given) - nm(rip.straightening);
+            has_room.then_some(Taken::Ripped { width_nm })
+        }
+        (Some(wanted), Some(given), _) => (wanted <= given).then_some(Taken::Whole),
+        _ => Some(Taken::Whole),
+    }
+}
+
+/// What values are measured in, and what one board of each line costs; `None` where that cannot be worked out.
+pub(super) fn costs(job: &Job) -> (Measure, Vec<Option<i64>>) {
+    // Of a piece in hand a value of nothing says only that it should be used up first.
+    let is_used_up = |board: &Board| {
+        board.in_hand.is_some() && matches!(board_cost(board), Ok(Some(Money::ZERO)))
+    };
+    let mut boards = job.boards.iter();
+    if boards.any(|board| board.price.is_some() && !is_used_up(board)) {
+        let cost = |board| Some(board_cost(board).ok()?.map_or(0, Money::minor));
+        return (Measure::Price, job.boards.iter().map(cost).collect());
+    }
+    let cost = |board| {
+        Some(if is_used_up(board) {
+            0
+        } else {
+            board.length.nm()
+        })
+    };
+    (Measure::BoardLength, job.boards.iter().map(cost).collect())
+}
+
+impl Wanted<'_> {
+    /// The stretch between the trims of a board; empty or reversed where they leave nothing.
+    pub(in crate::audit) fn between_trims(&self, board_idx: usize) -> Stretch {
+        let trim = nm(self.job.shop.end_trim);
+        (trim, nm(self.job.boards[board_idx].length) - trim)
+    }
+
+    /// What straightening leaves of the width of a board, for strips and the kerfs between them; `None` where none are
+    /// ripped from it.
+    pub(in crate::audit) fn room(&self, board_idx: usize) -> Option<i128> {
+        let width = self.job.boards[board_idx].width?;
+        Some((nm(width) - nm(self.job.shop.rip?.straightening)).max(0))
+    }
+
+    /// What the saw that rips takes beside each strip.
+    pub(in crate::audit) fn rip_kerf(&self) -> i128 {
+        self.job.shop.rip.map_or(0, |rip| nm(rip.kerf))
+    }
+
+    /// Whether a defect of a board leaves part of the width clear, so that strips can be ripped past it.
+    pub(in crate::audit) fn has_partial_defects(&self, board_idx: usize) -> bool {
+        let board = &self.job.boards[board_idx];
+        let is_partial = |defect: &Defect| match (defect.across, board.width) {
+            (Across::Full | Across::Gone, _) | (_, None) => false,
+            (Across::Left(depth) | Across::Right(depth), Some(width)) => {
+                depth.is_none_or(|depth| depth < width)
+            }
+        };
+        board.defects.iter().any(is_partial)
+    }
+
+    /// The stretches along a strip of a section that defects take; the strip lies there `across` the board, or is the board.
+    ///
+    /// Two parts beside a defect need room for the saw between them, so a defect counts as at least as long as the widest
+    /// kerf of the section.
+    pub(in crate::audit) fn spoiled(
+        &self,
+        board_idx: usize,
+        section: usize,
+        across: Option<Stretch>,
+    ) -> Vec<Stretch> {
+        let kerf = self.widest_kerfs[section];
+        let defects = self.job.boards[board_idx].defects.iter();
+        defects
+            .filter(|defect| self.reaches(board_idx, defect, across))
+            .map(|defect| (nm(defect.from), nm(defect.to).max(nm(defect.from) + kerf)))
+            .collect()
+    }
+
+    /// The clear stretches along a strip, see [`Wanted::spoiled`], in order; never one of no length.
+    pub(in crate::audit) fn clear(
+        &self,
+        board_idx: usize,
+        section: usize,
+        across: Option<Stretch>,
+    ) -> Vec<Stretch> {
+        let (mut at, end) = self.between_trims(board_idx);
+        let mut clear = Vec::new();
+        for (from, to) in self.spoiled(board_idx, section, across) {
+            clear.push((at, from.min(end)));
+            at = at.max(to);
+        }
+        clear.push((at, end));
+        clear.retain(|(from, to)| from < to);
+        clear
+    }
+
+    /// Whether a defect may reach into a strip that begins and ends there across the straightened board.
+    ///
+    /// Straightening takes an unknown share off either edge: a strip that begins `x` from the straightened edge begins
+    /// between `x` and `x + straightening` from the raw one.
+    fn reaches(&self, board_idx: usize, defect: &Defect, across: Option<Stretch>) -> bool {
+        let width = self.job.boards[board_idx].width;
+        let (Some((begin, end)), Some(width), Some(room)) = (across, width, self.room(board_idx))
+        else {
+            return true;
+        };
+        // Twice everything, so that half a width stays whole.
+        let twice = |depth: Option<_>| depth.map_or(nm(width), |depth| 2 * nm(depth));
+        match defect.across {
+            Across::Full | Across::Gone => true,
+            Across::Left(depth) => 2 * begin < twice(depth),
+            Across::Right(depth) => 2 * (room - end) < twice(depth),
+        }
+    }
+
+    /// Where strips may begin across a board past defects: where one on the left edge ends. What lies beside it is ripped
+    /// off, so there must be room for the kerf.
+    pub(in crate::audit) fn starts(&self, board_idx: usize) -> Vec<i128> {
+        let board = &self.job.boards[board_idx];
+        let Some(width) = board.width else {
+            return Vec::new();
+        };
+        let half = nm(width) - nm(width) / 2;
+        let ends = board
+            .defects
+            .iter()
+            .filter_map(|defect| match defect.across {
+                Across::Left(depth) => {
+                    let depth = depth.map_or(half, nm);
+                    (depth < nm(width)).then(|| depth.max(self.rip_kerf()))
+                }
+                Across::Full | Across::Gone | Across::Right(_) => None,
+            });
+        ends.collect()
+    }
+}

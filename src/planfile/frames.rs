@@ -1,0 +1,514 @@
+//! What a plan file tells of mouldings, frames, loose pieces and sheets; all of it follows from the job.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::boards::millidegrees;
+use crate::frame::{
+    self, Depth, Grain, Holding, Milled, Mount, Outline, Profile, SheetUse, side_name,
+};
+use crate::job::{Ends, Grains, Job, Purpose};
+use crate::length::Length;
+use crate::plan::Part;
+use crate::tally::{AlikeSheets, FrameSheet, alike_sheets, frame_sheets};
+
+/// A section of wood that rails are milled to.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Moulding {
+    /// The name that frames refer to.
+    pub name: String,
+    /// Full width from the front, sight edge to back edge.
+    pub face_nm: i64,
+    /// Width of the rabbet under the sight edge.
+    pub lip_nm: i64,
+    /// Depth of the rabbet, where that was given.
+    pub rabbet_depth_nm: Option<i64>,
+    /// The wood it is milled from; null fits any board.
+    pub material: Option<String>,
+    /// The thickness of board it is milled from; null fits any board.
+    pub thickness_nm: Option<i64>,
+    /// Whether it may be milled from thicker boards too.
+    pub thicker_stock: bool,
+    /// Whether the strip is milled before the rails are cut, or the rails afterwards.
+    pub milled: MilledWhen,
+    /// Whether the section is the same from either edge.
+    pub symmetric: bool,
+}
+
+/// When a moulding gets its profile.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum MilledWhen {
+    /// The strip is moulded first: every rail lies the same way round.
+    BeforeCutting,
+    /// The rails are sawn from a plain strip and moulded later.
+    AfterCutting,
+}
+
+/// Sizes of an outline: a rectangle has width and height, a regular polygon its side.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[expect(clippy::struct_field_names, reason = "every length carries its unit")]
+pub struct Size {
+    /// Left to right; null for a polygon.
+    pub width_nm: Option<i64>,
+    /// Top to bottom; null for a polygon.
+    pub height_nm: Option<i64>,
+    /// Length of each side of a polygon; null for a rectangle.
+    pub side_nm: Option<i64>,
+}
+
+/// One line of the list of frames.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Frame {
+    /// Its name.
+    pub name: String,
+    /// How many alike.
+    pub quantity: u32,
+    /// Its moulding.
+    pub moulding: String,
+    /// Number of sides.
+    pub sides: u32,
+    /// Angle of all ends off square, in thousandths of a degree, to the nearest.
+    pub miter_millidegrees: u32,
+    /// The artwork.
+    pub art: Size,
+    /// Mat, glazing and backing are cut to this; without a mat it is the artwork's size.
+    pub package: Size,
+    /// Wall to wall in the rabbet; null for a tray.
+    pub rabbet: Option<Size>,
+    /// What is seen through the frame.
+    pub sight: Size,
+    /// Over everything.
+    pub outside: Size,
+    /// Its rails, side by side.
+    pub rails: Vec<Rail>,
+    /// Its mat; null without one.
+    pub mat: Option<Mat>,
+    /// The window of each mat board that has one, the innermost first.
+    pub windows: Vec<Window>,
+    /// Space between artwork and tray on each side; null where a rabbet holds it.
+    pub tray_gap_nm: Option<i64>,
+    /// What lies in the frame, from the front, with the room for points at the end.
+    pub stack: Vec<Layer>,
+    /// Height of all of the stack, the room for points included.
+    pub stack_height_nm: i64,
+    /// Depth of the rabbet that is to hold it; null for a tray, and where it was not given.
+    pub rabbet_depth_nm: Option<i64>,
+    /// By how much the stack is too high for the rabbet; 0 where it fits or nothing is known.
+    pub too_deep_by_nm: i64,
+    /// Weight without the artwork, rounded up to the gram.
+    pub weight_g: i128,
+    /// What of it is not known, and left out.
+    pub weight_without: Vec<Unweighed>,
+    /// What is granted of the grain: `none`, `frame`, `opposite` or `adjacent`.
+    pub grain: GrainWish,
+    /// Whether its rails are to come from few boards.
+    pub match_color: bool,
+}
+
+/// A part of a frame whose weight is not known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Unweighed {
+    /// Its wood.
+    Wood,
+    /// Its glazing.
+    Glazing,
+    /// Its backing.
+    Backing,
+}
+
+/// One side of a frame.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Rail {
+    /// Which side, as parts name it.
+    pub side: String,
+    /// Length of the outer edge.
+    pub long_point_nm: i64,
+    /// Length of the sight edge.
+    pub short_point_nm: i64,
+}
+
+/// What a frame asks of the grain of its rails.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum GrainWish {
+    /// Nothing.
+    None,
+    /// All rails in a row from one strip.
+    Frame,
+    /// Opposite rails side by side from one strip.
+    Opposite,
+    /// Neighboring rails in pairs, each from one strip.
+    Adjacent,
+}
+
+/// Mat board round an artwork. Borders run from the innermost window, or from a floated artwork, to the package's edge.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Mat {
+    /// What the board is called; null where the frame names none.
+    pub name: Option<String>,
+    /// Whether the window laps over the artwork, or the artwork floats on the board.
+    pub mount: MatMount,
+    /// By how much the window laps over the artwork on each side: it begins so far inside of its edge; null if it floats.
+    pub overlap_nm: Option<i64>,
+    /// Number of mat boards on top of each other.
+    pub layers: u32,
+    /// How much of each lower board shows round the window of the one above.
+    pub reveal_nm: i64,
+    /// Thickness of each board.
+    pub thickness_nm: i64,
+    /// Above.
+    pub top_nm: i64,
+    /// Right.
+    pub right_nm: i64,
+    /// Below.
+    pub bottom_nm: i64,
+    /// Left.
+    pub left_nm: i64,
+}
+
+/// How an artwork sits in its mat.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum MatMount {
+    /// The window laps over it.
+    Overlap,
+    /// It lies whole on the board.
+    Float,
+}
+
+/// The window of one mat board, and what the board has round it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[expect(clippy::struct_field_names, reason = "every length carries its unit")]
+pub struct Window {
+    /// Left to right.
+    pub width_nm: i64,
+    /// Top to bottom.
+    pub height_nm: i64,
+    /// From the window to the package's upper edge.
+    pub top_nm: i64,
+    /// To its right edge.
+    pub right_nm: i64,
+    /// To its lower edge.
+    pub bottom_nm: i64,
+    /// To its left edge.
+    pub left_nm: i64,
+}
+
+/// One layer of what lies in a frame.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Layer {
+    /// What it is.
+    pub r#use: LayerUse,
+    /// The sheet's name; null where there is none.
+    pub name: Option<String>,
+    /// Its thickness.
+    pub thickness_nm: i64,
+}
+
+/// What a layer of a stack, or a sheet, is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum LayerUse {
+    /// Glass or acrylic in front.
+    Glazing,
+    /// A mat board.
+    Mat,
+    /// The artwork.
+    Art,
+    /// The board behind.
+    Backing,
+    /// Room for the points or brads that hold the backing.
+    PointRoom,
+}
+
+/// One line of the list of loose pieces.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Piece {
+    /// Its name.
+    pub name: String,
+    /// How many alike.
+    pub quantity: u32,
+    /// Length of its longest edge.
+    pub length_nm: i64,
+    /// Length of its shortest edge; null where it is square, or its width is not known.
+    pub short_point_nm: Option<i64>,
+    /// Sides of the polygon whose corner its ends close, 4 for a miter of 45 degrees; null where they are square.
+    pub miter_sides: Option<u32>,
+    /// The moulding it is cut from; null for plain wood.
+    pub moulding: Option<String>,
+    /// For plain wood, its material; null takes any.
+    pub material: Option<String>,
+    /// For plain wood, its thickness; null takes any.
+    pub thickness_nm: Option<i64>,
+    /// For plain wood, its width; null takes the whole board.
+    pub width_nm: Option<i64>,
+    /// What it is for.
+    pub purpose: PiecePurpose,
+}
+
+/// What a loose piece is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum PiecePurpose {
+    /// The job wants it.
+    Wanted,
+    /// It is cut in case a rail is spoiled.
+    SpareRail,
+    /// It is left uncut in one piece.
+    SpareOffcut,
+}
+
+/// Sheets to cut alike.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Sheet {
+    /// What they are for.
+    pub r#use: LayerUse,
+    /// Which mat board, from 1, the innermost; null for other sheets.
+    pub mat_layer: Option<u32>,
+    /// The sheet's name; null for mat board that the frames do not name.
+    pub name: Option<String>,
+    /// How many.
+    pub count: u64,
+    /// What to cut them to.
+    pub size: Size,
+    /// Width and height of the window to cut in each; null without one.
+    pub window_nm: Option<[i64; 2]>,
+    /// The frames they are for.
+    pub frames: Vec<String>,
+}
+
+/// All mouldings of a job.
+pub(super) fn mouldings(job: &Job) -> Vec<Moulding> {
+    let moulding = |moulding: &frame::Moulding| Moulding {
+        name: moulding.name.clone(),
+        face_nm: moulding.face_width.nm(),
+        lip_nm: moulding.lip.nm(),
+        rabbet_depth_nm: moulding.rabbet_depth.map(Length::nm),
+        material: moulding.material.clone(),
+        thickness_nm: moulding.thickness.map(Length::nm),
+        thicker_stock: moulding.thicker_stock,
+        milled: match moulding.milled {
+            Milled::BeforeCutting => MilledWhen::BeforeCutting,
+            Milled::AfterCutting => MilledWhen::AfterCutting,
+        },
+        symmetric: moulding.section == Profile::Symmetric,
+    };
+    job.mouldings.iter().map(moulding).collect()
+}
+
+/// All frames of a job, and the sheets for them.
+///
+/// # Panics
+/// If the sizes overflow, which those of a loaded job do not.
+pub fn frames_and_sheets(job: &Job) -> (Vec<Frame>, Vec<Sheet>) {
+    let sheets = frame_sheets(job);
+    let grains = Grains::new(job);
+    let frames = sheets.iter().enumerate();
+    (
+        frames
+            .map(|(frame_idx, sheet)| {
+                let grain = match grains.granted(frame_idx) {
+                    Grain::Free => GrainWish::None,
+                    Grain::Frame => GrainWish::Frame,
+                    Grain::Opposite => GrainWish::Opposite,
+                    Grain::Adjacent => GrainWish::Adjacent,
+                };
+                frame(job, sheet, grain, job.matches_color(frame_idx))
+            })
+            .collect(),
+        alike_sheets(&sheets).iter().map(Sheet::of).collect(),
+    )
+}
+
+fn frame(job: &Job, sheet: &FrameSheet<'_>, grain: GrainWish, match_color: bool) -> Frame {
+    let frame = sheet.frame;
+    let weight = crate::tally::frame_weight(sheet);
+    Frame {
+        name: frame.name.clone(),
+        quantity: frame.quantity,
+        moulding: sheet.moulding.name.clone(),
+        sides: frame.art.n_sides(),
+        miter_millidegrees: millidegrees(frame.art.miter()),
+        art: Size::of(frame.art),
+        package: Size::of(sheet.package.size),
+        rabbet: sheet.sizes.rabbet.map(Size::of),
+        sight: Size::of(sheet.sizes.sight),
+        outside: Size::of(sheet.sizes.outside),
+        rails: (0..frame.art.n_sides())
+            .map(|side| {
+                let rail = sheet.sizes.rail(side);
+                Rail {
+                    side: side_name(frame.art, side).into_owned(),
+                    long_point_nm: rail.long_point.nm(),
+                    short_point_nm: rail.short_point.nm(),
+                }
+            })
+            .collect(),
+        mat: frame.mat.as_ref().map(Mat::of),
+        windows: sheet.package.windows.iter().map(Window::of).collect(),
+        tray_gap_nm: match frame.holding {
+            Holding::Rabbet => None,
+            Holding::Tray { gap } => Some(gap.nm()),
+        },
+        stack: stack(frame, job.shop.point_room),
+        stack_height_nm: sheet.stack_height.nm(),
+        rabbet_depth_nm: sheet.depth.map(|depth| depth.rabbet_depth.nm()),
+        too_deep_by_nm: sheet.depth.and_then(Depth::excess).map_or(0, Length::nm),
+        weight_g: weight.known.grams(),
+        weight_without: weight
+            .without
+            .into_iter()
+            .map(|part| match part {
+                crate::tally::Unweighed::Wood => Unweighed::Wood,
+                crate::tally::Unweighed::Glazing => Unweighed::Glazing,
+                crate::tally::Unweighed::Backing => Unweighed::Backing,
+            })
+            .collect(),
+        grain,
+        match_color,
+    }
+}
+
+/// What lies in a frame, from the front; its heights sum to [`frame::stack_height`].
+fn stack(frame: &frame::Frame, point_room: Length) -> Vec<Layer> {
+    let layer = |r#use, name: Option<&String>, thickness: Length| Layer {
+        r#use,
+        name: name.cloned(),
+        thickness_nm: thickness.nm(),
+    };
+    let sheet = |r#use, sheet: &frame::Sheet| layer(r#use, Some(&sheet.name), sheet.thickness);
+    let (mut before, mut behind) = (Vec::new(), Vec::new());
+    before.extend(frame.glazing.iter().map(|of| sheet(LayerUse::Glazing, of)));
+    if let Some(mat) = &frame.mat {
+        // A floated artwork lies on the innermost board.
+        let n_behind = u32::from(mat.mount == Mount::Float);
+        for number in (1..=mat.layers).rev() {
+            let of_mat = layer(LayerUse::Mat, mat.name.as_ref(), mat.thickness);
+            if number > n_behind {
+                before.push(of_mat);
+            } else {
+                behind.push(of_mat);
+            }
+        }
+    }
+    before.push(layer(LayerUse::Art, None, frame.art_thickness));
+    before.append(&mut behind);
+    before.extend(frame.backing.iter().map(|of| sheet(LayerUse::Backing, of)));
+    before.push(layer(LayerUse::PointRoom, None, point_room));
+    before
+}
+
+impl Size {
+    fn of(outline: Outline) -> Size {
+        let (width_nm, height_nm, side_nm) = match outline {
+            Outline::Rectangle { width, height } => (Some(width.nm()), Some(height.nm()), None),
+            Outline::Regular { side, .. } => (None, None, Some(side.nm())),
+        };
+        Size {
+            width_nm,
+            height_nm,
+            side_nm,
+        }
+    }
+}
+
+impl Mat {
+    fn of(mat: &frame::Mat) -> Mat {
+        let (mount, overlap) = match mat.mount {
+            Mount::Overlap(overlap) => (MatMount::Overlap, Some(overlap)),
+            Mount::Float => (MatMount::Float, None),
+        };
+        Mat {
+            name: mat.name.clone(),
+            mount,
+            overlap_nm: overlap.map(Length::nm),
+            layers: mat.layers,
+            reveal_nm: mat.reveal.nm(),
+            thickness_nm: mat.thickness.nm(),
+            top_nm: mat.borders.top.nm(),
+            right_nm: mat.borders.right.nm(),
+            bottom_nm: mat.borders.bottom.nm(),
+            left_nm: mat.borders.left.nm(),
+        }
+    }
+}
+
+impl Window {
+    fn of(window: &frame::Window) -> Window {
+        Window {
+            width_nm: window.width.nm(),
+            height_nm: window.height.nm(),
+            top_nm: window.borders.top.nm(),
+            right_nm: window.borders.right.nm(),
+            bottom_nm: window.borders.bottom.nm(),
+            left_nm: window.borders.left.nm(),
+        }
+    }
+}
+
+/// All loose pieces of a job.
+pub(super) fn pieces(job: &Job) -> Vec<Piece> {
+    let lines = job.pieces.iter().enumerate();
+    lines
+        .map(|(piece_idx, piece)| Piece {
+            name: piece.name.clone(),
+            quantity: piece.quantity,
+            length_nm: piece.length.nm(),
+            short_point_nm: Part::Loose { piece_idx, copy: 1 }
+                .short_point(job)
+                .map(Length::nm),
+            miter_sides: match piece.ends {
+                Ends::Square => None,
+                Ends::Miter => Some(4),
+                Ends::Corner { sides } => Some(sides),
+            },
+            moulding: piece
+                .moulding_idx
+                .map(|idx| job.mouldings[idx].name.clone()),
+            material: piece.material.clone(),
+            thickness_nm: piece.thickness.map(Length::nm),
+            width_nm: piece.width.map(Length::nm),
+            purpose: match piece.purpose {
+                Purpose::Wanted => PiecePurpose::Wanted,
+                Purpose::SpareRail => PiecePurpose::SpareRail,
+                Purpose::SpareOffcut => PiecePurpose::SpareOffcut,
+            },
+        })
+        .collect()
+}
+
+impl Sheet {
+    fn of(alike: &AlikeSheets<'_>) -> Sheet {
+        let (r#use, mat_layer) = match alike.sheet_use {
+            SheetUse::Glazing => (LayerUse::Glazing, None),
+            SheetUse::Mat { layer } => (LayerUse::Mat, Some(layer)),
+            SheetUse::Backing => (LayerUse::Backing, None),
+        };
+        Sheet {
+            r#use,
+            mat_layer,
+            name: alike.name.clone(),
+            count: alike.count,
+            size: Size::of(alike.size),
+            window_nm: alike
+                .window
+                .map(|(width, height)| [width.nm(), height.nm()]),
+            frames: alike
+                .frames
+                .iter()
+                .map(|frame| frame.name.clone())
+                .collect(),
+        }
+    }
+}

@@ -1,0 +1,165 @@
+//! The plan file: one set of types that writes a plan as JSON and reads it again.
+//!
+//! [`PlanFile::of`] is a pure function of a plan, its certificate and what the search said of itself. [`verify()`] turns
+//! that round: it reads a file, looks up its names in the job, lets [`crate::audit`] judge plan and certificate from the
+//! job alone, then makes the file once more and compares it with the one it was given, field by field. So every field is
+//! verified but `written_by` and three of `not_verified`.
+//!
+#![doc = include_str!("format.md")]
+
+mod bench;
+mod boards;
+mod certificate;
+mod compare;
+mod frames;
+mod parts;
+mod read;
+mod schema;
+mod summary;
+mod told;
+mod verify;
+
+pub use bench::{BenchFile, Place, Round, bench_text};
+pub use boards::{Board, Cut, Missing, Offcut, SpareOffcut, Strip, TakenBoards};
+pub use certificate::{Certificate, Claim, Kind, Node, RipKind, StripKind};
+pub use compare::Difference;
+pub use frames::{
+    Frame, GrainWish, Layer, LayerUse, Mat, MatMount, MilledWhen, Moulding, Piece, PiecePurpose,
+    Rail, Sheet, Size, Window, frames_and_sheets,
+};
+pub use parts::{Defect, DefectAcross, MeasuredIn, Part};
+pub use read::{Unknown, Unreadable};
+pub use schema::{bench_schema, plan_schema};
+pub use summary::{BoughtAndUsed, Caution, ColorOfFrame, Feet, Pile, Rack, Rip, Settings, Summary};
+pub use told::{Ended, NotVerified, Without};
+pub use verify::{Finding, Verified, read_bench, verify};
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::pipeline::Planned;
+use crate::plan::{self, Plan};
+use crate::tally;
+
+/// The program, as files name it.
+const PROGRAM: &str = "longpoint";
+
+/// What the file of a plan says it is.
+pub const FORMAT: &str = "longpoint plan";
+
+/// What the file of a job at the bench says it is.
+pub const BENCH_FORMAT: &str = "longpoint bench";
+
+/// The number of the format; one that reads another number's files does not exist.
+pub const FORMAT_NUMBER: u32 = 1;
+
+/// A plan with all that is needed to draw and to verify it.
+///
+/// Lengths are whole nanometers (`_nm`), money whole minor units (`_minor`), angles thousandths of a degree
+/// (`_millidegrees`). Every field is always there; what does not apply is null. Positions count from 0.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PlanFile {
+    /// `longpoint plan`.
+    pub format: String,
+    /// Number of the format.
+    pub format_number: u32,
+    /// The program that wrote the file, with its version; not verified.
+    pub written_by: String,
+    /// The job's title.
+    pub title: String,
+    /// What the plan comes to.
+    pub summary: Summary,
+    /// The settings it is made with.
+    pub settings: Settings,
+    /// The job's mouldings.
+    pub mouldings: Vec<Moulding>,
+    /// The boards to take, one line for each kind, in the order of the job.
+    pub boards_to_take: Vec<TakenBoards>,
+    /// Every board with its cuts, in the order in which one would cut.
+    pub boards: Vec<Board>,
+    /// What is left uncut on purpose.
+    pub spare_offcuts: Vec<SpareOffcut>,
+    /// Parts for which there is no wood.
+    pub missing: Vec<Missing>,
+    /// What goes back on the rack.
+    pub offcuts: Vec<Offcut>,
+    /// The job's frames.
+    pub frames: Vec<Frame>,
+    /// The job's loose pieces.
+    pub pieces: Vec<Piece>,
+    /// Mat boards, panes and backings, alike ones together.
+    pub sheets: Vec<Sheet>,
+    /// What to look out for.
+    pub cautions: Vec<Caution>,
+    /// Frames that are to match in color, copy by copy.
+    pub color: Vec<ColorOfFrame>,
+    /// What proves the lower bound.
+    pub certificate: Certificate,
+    /// What is said of the search, and cannot be verified.
+    pub not_verified: NotVerified,
+}
+
+impl PlanFile {
+    /// The file of a plan by itself: its boards are marked in their order.
+    pub fn of(planned: &Planned) -> PlanFile {
+        let not_verified = NotVerified::of(planned);
+        PlanFile::with(&planned.plan, &planned.certificate, not_verified)
+    }
+
+    /// The file of a plan.
+    fn with(
+        plan: &Plan,
+        certificate: &plan::certificate::Certificate,
+        not_verified: NotVerified,
+    ) -> PlanFile {
+        let job = &plan.job;
+        let counted = tally::Summary::new(plan);
+        let (frames, sheets) = frames_and_sheets(job);
+        PlanFile {
+            format: FORMAT.to_owned(),
+            format_number: FORMAT_NUMBER,
+            written_by: written_by(),
+            title: job.title.clone(),
+            summary: Summary::of(plan, &counted),
+            settings: Settings::of(job),
+            mouldings: frames::mouldings(job),
+            boards_to_take: boards::taken(plan, &counted),
+            boards: boards::boards(plan),
+            spare_offcuts: boards::spare_offcuts(plan),
+            missing: boards::missing(plan),
+            offcuts: boards::offcuts(plan),
+            frames,
+            pieces: frames::pieces(job),
+            sheets,
+            cautions: summary::cautions(plan),
+            color: summary::color(plan),
+            certificate: Certificate::of(job, certificate),
+            not_verified,
+        }
+    }
+
+    /// The file's text: the same bytes every time.
+    pub fn text(&self) -> String {
+        json_text(self)
+    }
+}
+
+/// This program with its version.
+fn written_by() -> String {
+    format!("{PROGRAM} {}", env!("CARGO_PKG_VERSION"))
+}
+
+/// An object as JSON, one field to a line.
+///
+/// # Panics
+/// Never, for objects that hold no maps but such of texts.
+pub fn json_text(object: &impl Serialize) -> String {
+    let mut text = serde_json::to_string_pretty(object)
+        .expect("only strings, integers and lists are written, and no map");
+    text.push('\n');
+    text
+}
+
+#[cfg(test)]
+mod tests;

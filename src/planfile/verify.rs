@@ -1,0 +1,310 @@
+//! A file judged: its plan and proof by `audit`, and every field by making the file once more.
+
+use std::fmt;
+
+use serde_json::Value;
+
+use super::bench::{BenchFile, Round};
+use super::compare::{Difference, differences};
+use super::read::{Unknown, Unreadable, parse};
+use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile};
+use crate::audit::{Violation, check, prove};
+use crate::job::Job;
+use crate::plan::{Measure, Plan, PlannedBoard};
+use crate::replan::{Bench, Draft, Place};
+
+/// What a plan file was found to be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Verified {
+    /// All that does not hold; empty if all of the file does.
+    pub findings: Vec<Finding>,
+    /// Sheets of the file: 1, or more of a job at the bench. What follows is of the newest.
+    pub n_sheets: usize,
+    /// Boards of the plan.
+    pub n_boards: usize,
+    /// Parts it cuts.
+    pub n_cut: usize,
+    /// Parts it leaves out.
+    pub n_missing: usize,
+    /// What values are measured in.
+    pub measure: Measure,
+    /// The plan's value.
+    pub value: i64,
+    /// What the certificate proves: no plan that cuts every part has a smaller value.
+    pub proved: i64,
+    /// Tables of prices that were checked for it.
+    pub n_tables: usize,
+}
+
+/// Something in a file that does not hold.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Finding {
+    /// A name or position that the job, or the file itself, does not have.
+    Unknown(Unknown),
+    /// The plan contradicts the job, or a claim of the certificate does not hold.
+    Audit(Violation),
+    /// The bound is higher than what the certificate proves.
+    BoundNotProved {
+        /// The bound.
+        says: i64,
+        /// What is proved.
+        proved: i64,
+    },
+    /// A field does not say what follows from job, plan and certificate.
+    Field(Difference),
+    /// A bench has not one round for each sheet but the first.
+    RoundForEachSheet,
+    /// A cut of a round was not to be made then.
+    NotToBeMade(Place),
+    /// A finding on one sheet of a bench.
+    OnSheet {
+        /// Which sheet, from 0.
+        sheet: usize,
+        /// What was found there.
+        finding: Box<Finding>,
+    },
+}
+
+/// Verifies the plan file, or the file of a bench, that `text` is, from `job` alone: of a bench every sheet.
+///
+/// # Errors
+/// [`Unreadable`], if `text` is no such file.
+pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
+    let read = Read::new(text)?;
+    let (bench, mut findings) = read.raise(job);
+    let newest = bench.as_ref().map(|bench| &bench.last().plan);
+    let mut verified = Verified {
+        findings: Vec::new(),
+        n_sheets: read.sheets.len(),
+        n_boards: newest.map_or(0, |plan| plan.boards.len()),
+        n_cut: newest.map_or(0, |plan| {
+            plan.boards.iter().flat_map(PlannedBoard::cuts).count()
+        }),
+        n_missing: newest.map_or(0, |plan| plan.missing.len()),
+        measure: newest.map_or(Measure::BoardLength, |plan| plan.measure),
+        value: newest.map_or(0, |plan| plan.value),
+        proved: 0,
+        n_tables: 0,
+    };
+    for (number, sheet) in bench
+        .iter()
+        .flat_map(|bench| bench.sheets().iter().enumerate())
+    {
+        let proved = prove(&sheet.plan.job, &sheet.certificate);
+        let found = proved.findings.into_iter().map(Finding::Audit);
+        findings.extend(
+            found
+                .chain(misstated(&sheet.plan, proved.value))
+                .map(|finding| read.on(number, finding)),
+        );
+        (verified.proved, verified.n_tables) = (proved.value, proved.n_tables);
+    }
+    verified.findings = findings;
+    Ok(verified)
+}
+
+/// Reads the bench that a file tells of; a plan is a bench of which nothing has been cut. Its plans are checked, its
+/// proofs are not.
+///
+/// # Errors
+/// [`Unreadable`], if `text` is no such file; what does not hold, if not all of it does.
+pub fn read_bench(job: &Job, text: &str) -> Result<Result<Bench, Vec<Finding>>, Unreadable> {
+    let (bench, findings) = Read::new(text)?.raise(job);
+    Ok(bench.filter(|_| findings.is_empty()).ok_or(findings))
+}
+
+/// A bound that is higher or lower than what the certificate proves of plans that cut every part; of one that does not,
+/// which may cost less, it proves nothing.
+fn misstated(plan: &Plan, proved: i64) -> Option<Finding> {
+    let is_whole = plan.missing.is_empty();
+    let of_plan = if is_whole { proved } else { 0 };
+    if plan.lower_bound > of_plan {
+        return Some(Finding::BoundNotProved {
+            says: plan.lower_bound,
+            proved: of_plan,
+        });
+    }
+    (is_whole && plan.lower_bound < proved).then(|| {
+        Finding::Field(Difference {
+            path: "/summary/lower_bound".to_owned(),
+            says: Some(plan.lower_bound.to_string()),
+            must_be: Some(proved.to_string()),
+        })
+    })
+}
+
+/// A file as it was read.
+struct Read {
+    sheets: Vec<PlanFile>,
+    /// `None` of a plan.
+    rounds: Option<Vec<Round>>,
+    value: Value,
+}
+
+impl Read {
+    fn new(text: &str) -> Result<Read, Unreadable> {
+        if let Some((plan, value)) = parse::<PlanFile>(text, FORMAT)? {
+            return Ok(Read {
+                sheets: vec![plan],
+                rounds: None,
+                value,
+            });
+        }
+        let (bench, value) = parse::<BenchFile>(text, BENCH_FORMAT)?
+            .expect("a file that is of this program and no plan is a bench");
+        Ok(Read {
+            sheets: bench.sheets,
+            rounds: Some(bench.rounds),
+            value,
+        })
+    }
+
+    /// A finding on a sheet, by its number where there may be several.
+    fn on(&self, sheet: usize, finding: Finding) -> Finding {
+        if self.rounds.is_none() {
+            return finding;
+        }
+        Finding::OnSheet {
+            sheet,
+            finding: Box::new(finding),
+        }
+    }
+
+    /// The bench, if every plan of it passes the check, and all that does not hold but for proofs.
+    fn raise(&self, job: &Job) -> (Option<Bench>, Vec<Finding>) {
+        let rounds = self.rounds.as_deref().unwrap_or_default();
+        if self.sheets.len() != rounds.len() + 1 {
+            return (None, vec![Finding::RoundForEachSheet]);
+        }
+        let mut bench: Option<Bench> = None;
+        for (number, sheet) in self.sheets.iter().enumerate() {
+            let on = |finding| self.on(number, finding);
+            let drafted = bench
+                .as_ref()
+                .map(|bench| draft(bench, &rounds[number - 1]));
+            let draft = match drafted.transpose() {
+                Ok(draft) => draft,
+                Err(place) => return (None, vec![on(Finding::NotToBeMade(place))]),
+            };
+            let raised = sheet.raise(draft.as_ref().map_or(job, |draft| &draft.job));
+            let (plan, certificate) = match raised {
+                Ok(raised) => raised,
+                Err(unknown) => return (None, vec![on(Finding::Unknown(unknown))]),
+            };
+            let violations = check(&plan);
+            if !violations.is_empty() {
+                let found = violations.into_iter().map(Finding::Audit);
+                return (None, found.map(on).collect());
+            }
+            bench = Some(match (bench, draft) {
+                (Some(mut bench), Some(draft)) => {
+                    bench.push(draft, plan, certificate);
+                    bench
+                }
+                _ => Bench::new(plan, certificate),
+            });
+        }
+        let compared = bench.iter().flat_map(|bench| self.compare(bench));
+        let found = compared.map(Finding::Field).collect();
+        (bench, found)
+    }
+
+    /// Every field that is not what the bench makes it.
+    fn compare(&self, bench: &Bench) -> Vec<Difference> {
+        let sheets = bench.sheets().iter().zip(&self.sheets);
+        let told = sheets.map(|(sheet, file)| NotVerified {
+            ended: sheet.plan.verdict.into(),
+            ..file.not_verified.clone()
+        });
+        let mut must_be = if self.rounds.is_some() {
+            to_value(&BenchFile::of(bench, told.collect()))
+        } else {
+            let first = bench.last();
+            let told = told.last().expect("a plan is one sheet");
+            to_value(&PlanFile::with(&first.plan, &first.certificate, told))
+        };
+        let mut says = self.value.clone();
+        for value in [&mut says, &mut must_be] {
+            forget_writer(value);
+        }
+        differences(&says, &must_be)
+    }
+}
+
+/// The next sheet of a bench after a round.
+fn draft(bench: &Bench, round: &Round) -> Result<Draft, Place> {
+    let (marks, kept) = round.raise();
+    bench.draft(marks, kept)
+}
+
+fn to_value(file: &impl serde::Serialize) -> Value {
+    serde_json::to_value(file).expect("only strings, integers and lists are written, and no map")
+}
+
+/// Leaves only that there is a text under `written_by`: any version of the program may have written it.
+fn forget_writer(file: &mut Value) {
+    if let Some(writer) = file.get_mut("written_by") {
+        *writer = Value::Null;
+    }
+    let sheets = file.get_mut("sheets").and_then(Value::as_array_mut);
+    // A plan has sheets too, of glass and board; they have no such key.
+    sheets.into_iter().flatten().for_each(|sheet| {
+        if let Some(writer) = sheet.get_mut("written_by") {
+            *writer = Value::Null;
+        }
+    });
+}
+
+/// More of a value than this is not repeated.
+const LONGEST_SHOWN: usize = 80;
+
+/// A JSON value in a sentence.
+fn shown(value: Option<&String>) -> String {
+    match value {
+        None => "nothing".to_owned(),
+        Some(text) if text.chars().count() <= LONGEST_SHOWN => text.clone(),
+        Some(text) => text.chars().take(LONGEST_SHOWN).chain(['…']).collect(),
+    }
+}
+
+impl fmt::Display for Finding {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Finding::Unknown(Unknown { what, name }) => {
+                let whose = match *what {
+                    "strip" | "node of a proof" => "file",
+                    _ => "job",
+                };
+                write!(out, "the {whose} has no {what} `{name}`")
+            }
+            Finding::Audit(violation) => write!(out, "{violation}"),
+            Finding::BoundNotProved { says, proved } => write!(
+                out,
+                "a bound of {says} is claimed, but the certificate proves only {proved}"
+            ),
+            Finding::Field(Difference {
+                path,
+                says,
+                must_be,
+            }) => write!(
+                out,
+                "`{path}` is {}; it must be {}",
+                shown(says.as_ref()),
+                shown(must_be.as_ref())
+            ),
+            Finding::RoundForEachSheet => {
+                write!(out, "there is not one round for each sheet but the first")
+            }
+            Finding::NotToBeMade(Place {
+                sheet,
+                board,
+                strip,
+                cut,
+            }) => write!(
+                out,
+                "cut [{sheet}, {board}, {strip}, {cut}] of a round was not to be made then, or stands there twice"
+            ),
+            Finding::OnSheet { sheet, finding } => write!(out, "sheet {}: {finding}", sheet + 1),
+        }
+    }
+}

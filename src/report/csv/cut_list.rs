@@ -1,0 +1,147 @@
+//! The cut list: of a plan, and of a bench.
+
+use crate::job::Job;
+use crate::plan::{Cut, Part, Plan, PlannedStrip, part_label};
+use crate::replan::Bench;
+use crate::report::figures::degrees;
+use crate::report::naming::part_sizes;
+use crate::tally::Chains;
+
+use super::plan_tables::{ends, from_one, moulding_name, naming_cells};
+use super::rows::{Cell, Rows, length, number};
+
+/// Every cut, board by board, with its place along the outer edge from the raw end and from the trimmed one.
+pub fn cut_list_csv(plan: &Plan) -> String {
+    let job = &plan.job;
+    let mut rows = cut_rows(job);
+    let chains = Chains::new(job);
+    for board in &plan.boards {
+        let cuts = board.strips.iter().enumerate().flat_map(|(at, strip)| {
+            let cuts = strip.cuts.iter().enumerate();
+            cuts.map(move |(cut_idx, cut)| (at, strip, cut_idx, cut))
+        });
+        for (strip_idx, strip, cut_idx, cut) in cuts {
+            let named = NamedCut {
+                board: &job.boards[board.board_idx].name,
+                board_number: board.number,
+                pattern: board.pattern,
+                strip: from_one(strip_idx),
+                cut: from_one(cut_idx),
+                part: cut.part,
+                chain: chains.place(cut.part),
+            };
+            rows.row(cut_row(job, &named, strip, cut));
+        }
+    }
+    rows.into_text()
+}
+
+/// The cuts that are to be made on all sheets of a bench, as [`cut_list_csv`] has them: every board under its name and
+/// number in the job, every cut under a number that its strip has only once.
+///
+/// # Panics
+/// Never, for a bench that `replan` made.
+pub fn open_cuts_csv(bench: &Bench) -> String {
+    let job = bench.job();
+    let mut rows = cut_rows(job);
+    let chains = Chains::new(job);
+    for place in bench.open() {
+        let board = &bench.sheets()[place.sheet].plan.boards[place.board];
+        let strip = &board.strips[place.strip];
+        let stick = bench.stick(place.sheet, place.board);
+        let part = bench.part(place);
+        let named = NamedCut {
+            board: &job.boards[stick.board_idx].name,
+            board_number: stick.number,
+            pattern: board.pattern,
+            strip: from_one(bench.strip(place)),
+            cut: bench.cut_number(place).into(),
+            part,
+            // Rails that are cut anew stand in no row.
+            chain: chains.place(part).filter(|_| place.sheet == 0),
+        };
+        rows.row(cut_row(job, &named, strip, &strip.cuts[place.cut]));
+    }
+    rows.into_text()
+}
+
+/// A cut as it is named at the bench.
+struct NamedCut<'a> {
+    board: &'a str,
+    board_number: u32,
+    pattern: u32,
+    strip: u64,
+    cut: u64,
+    /// The part of the job.
+    part: Part,
+    /// Its place in a chain, and of how many rails that is.
+    chain: Option<(u64, u64)>,
+}
+
+/// An empty cut list.
+fn cut_rows(job: &Job) -> Rows {
+    Rows::new(
+        job.display.unit,
+        &[
+            "board",
+            "board-number",
+            "pattern",
+            "strip",
+            "cut",
+            "part",
+            "kind",
+            "frame",
+            "piece",
+            "copy",
+            "side",
+            "moulding",
+            "ends",
+            "miter-degrees",
+            "length@",
+            "short-point@",
+            "from@",
+            "to@",
+            "from-trimmed-end@",
+            "to-trimmed-end@",
+            "strip-width@",
+            "strip-from-edge@",
+            "turned",
+            "row-place",
+            "row-rails",
+            "state",
+        ],
+    )
+}
+
+fn cut_row(job: &Job, named: &NamedCut<'_>, strip: &PlannedStrip, cut: &Cut) -> Vec<Cell> {
+    let trim = job.shop.end_trim;
+    let miter = named.part.miter(job);
+    let mut cells = vec![
+        named.board.into(),
+        number(named.board_number),
+        number(named.pattern),
+        number(named.strip),
+        number(named.cut),
+        part_label(job, named.part).into(),
+    ];
+    cells.extend(naming_cells(job, named.part));
+    cells.extend([
+        moulding_name(job, strip.moulding_idx).into(),
+        ends(miter),
+        degrees(miter, 3).into(),
+        length(cut.to - cut.from),
+        length(part_sizes(job, named.part).1),
+        length(cut.from),
+        length(cut.to),
+        length(cut.from - trim),
+        length(cut.to - trim),
+        length(strip.width),
+        length(strip.from_edge),
+        if cut.turned { "yes" } else { "no" }.into(),
+    ]);
+    let (place, n_rails) = named.chain.unzip();
+    cells.extend([place, n_rails].map(|count| count.map_or_else(|| "".into(), number)));
+    // To be filled in at the saw.
+    cells.push("".into());
+    cells
+}

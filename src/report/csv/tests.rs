@@ -1,0 +1,151 @@
+#![expect(clippy::unwrap_used, reason = "tests")]
+
+use super::*;
+use crate::report::samples;
+use crate::tally::Summary;
+
+/// The value of a column in a row of a table, both counted from 0 after the header.
+fn field(text: &str, row: usize, column: &str) -> String {
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let at = reader
+        .headers()
+        .unwrap()
+        .iter()
+        .position(|head| head == column)
+        .expect(column);
+    reader.records().nth(row).unwrap().unwrap()[at].to_owned()
+}
+
+fn n_rows(text: &str) -> usize {
+    csv::Reader::from_reader(text.as_bytes()).records().count()
+}
+
+#[test]
+fn the_cut_list_has_a_row_for_each_cut_with_exact_places() {
+    let job = samples::job();
+    let plan = samples::plan(&job);
+    let text = cut_list_csv(&plan);
+    assert_eq!(n_rows(&text), 4 + 4 + 6 + 4 + 4 + 2);
+    insta::assert_snapshot!(text.lines().take(3).collect::<Vec<_>>().join("\n"), @r#"
+board,board-number,pattern,strip,cut,part,kind,frame,piece,copy,side,moulding,ends,miter-degrees,length-in,short-point-in,from-in,to-in,from-trimmed-end-in,to-trimmed-end-in,strip-width-in,strip-from-edge-in,turned,row-place,row-rails,state,length-nm,short-point-nm,from-nm,to-nm,from-trimmed-end-nm,to-trimmed-end-nm,strip-width-nm,strip-from-edge-nm
+cherry 8 ft,1,1,1,1,Harbor at dawn #1 right,rail,Harbor at dawn,,1,right,cherry cap,miter,45,23.625,19.625,0.5,24.125,0,23.625,,0,no,,,,600075000,498475000,12700000,612775000,0,600075000,,0
+cherry 8 ft,1,1,1,2,Harbor at dawn #1 left,rail,Harbor at dawn,,1,left,cherry cap,miter,45,23.625,19.625,24.301776732,47.926776732,23.801776732,47.426776732,,0,no,,,,600075000,498475000,617265129,1217340129,604565129,1204640129,,0
+"#);
+    // A rail of the hexagon, and a square piece.
+    assert_eq!(field(&text, 8, "side"), "side 1");
+    assert_eq!(field(&text, 8, "miter-degrees"), "30");
+    assert_eq!(field(&text, 23, "ends"), "square");
+    assert_eq!(field(&text, 23, "part"), "spacer #5");
+    assert_eq!(field(&text, 23, "short-point-nm"), "");
+}
+
+#[test]
+fn the_shopping_list_has_a_row_for_each_kind_of_board() {
+    let job = samples::job();
+    let plan = samples::plan(&job);
+    insta::assert_snapshot!(boards_csv(&job, &Summary::new( &plan)), @r#"
+board,take,material,length-in,width-in,thickness-in,price-each,price-all,currency,board-feet,board-feet-by-surface-measure,from-rack,length-nm,width-nm,thickness-nm
+cherry 8 ft,2,cherry,96,,,24.50,49.00,USD,,,no,2438400000,,
+cherry 5 ft,4,cherry,60,,,15.25,61.00,USD,,,no,1524000000,,
+"#);
+}
+
+#[test]
+fn rails_stand_frame_by_frame_and_missing_ones_have_no_board() {
+    let job = samples::job();
+    let mut plan = samples::plan(&job);
+    let lost = plan.boards[3].strips[0].cuts.pop().unwrap();
+    plan.missing.push(lost.part);
+    let text = rails_csv(&plan);
+    assert_eq!(n_rows(&text), 18);
+    // Derived: package 16 x 20, face 2, lip 1/4, allowance 1/8 give long points 19-5/8 and 23-5/8, short points 4 in less.
+    assert_eq!(field(&text, 0, "long-point-in"), "19.625");
+    assert_eq!(field(&text, 0, "short-point-in"), "15.625");
+    assert_eq!(
+        field(&text, 1, "long-point-nm"),
+        (25_400_000_i64 * 189 / 8).to_string()
+    );
+    assert_eq!(field(&text, 17, "side"), "left");
+    assert_eq!(field(&text, 17, "board"), "");
+    assert_eq!(field(&text, 16, "board"), "cherry 5 ft");
+    insta::assert_snapshot!(missing_csv(&plan.job, plan.missing.iter().copied()), @r#"
+part,kind,frame,piece,copy,side,moulding,length-in,length-nm
+Kelp left,rail,Kelp,,1,left,cherry tray,11,279400000
+"#);
+}
+
+#[test]
+fn every_frame_has_all_its_sizes() {
+    let job = samples::job();
+    let text = frames_csv(&job);
+    assert_eq!(n_rows(&text), 3);
+    let first = |column: &str| field(&text, 0, column);
+    assert_eq!(first("window-1-width-in"), "11");
+    assert_eq!(first("window-2-width-in"), "11.5");
+    assert_eq!(first("package-height-in"), "20");
+    assert_eq!(first("rabbet-height-in"), "20.125");
+    assert_eq!(first("sight-height-in"), "19.625");
+    assert_eq!(first("outside-height-in"), "23.625");
+    assert_eq!(first("stack-height-in"), "0.4375");
+    assert_eq!(first("too-deep-by-in"), "0.0625");
+    assert_eq!(field(&text, 1, "sides"), "6");
+    assert_eq!(field(&text, 1, "outside-height-nm"), "");
+    assert_eq!(field(&text, 2, "holding"), "tray");
+    assert_eq!(field(&text, 2, "tray-gap-in"), "0.25");
+    assert_eq!(field(&text, 2, "rabbet-width-nm"), "");
+}
+
+#[test]
+fn sheets_and_offcuts() {
+    let job = samples::job();
+    insta::assert_snapshot!(sheets_csv(&job), @r#"
+use,mat-layer,sheet,cut,sides,frames,width-in,height-in,window-width-in,window-height-in,width-nm,height-nm,window-width-nm,window-height-nm
+glazing,,glass,2,4,Harbor at dawn,16,20,,,406400000,508000000,,
+mat,1,,2,4,Harbor at dawn,16,20,11,15,406400000,508000000,279400000,381000000
+mat,2,,2,4,Harbor at dawn,16,20,11.5,15.5,406400000,508000000,292100000,393700000
+backing,,foam board,2,4,Harbor at dawn,16,20,,,406400000,508000000,,
+"#);
+    insta::assert_snapshot!(offcuts_csv( &samples::plan(&job)), @r#"
+board,board-number,moulding,material,keep,kind,length-in,width-in,length-nm,width-nm
+cherry 8 ft,1,cherry cap,cherry,no,end,7.792893071,,197939484,
+cherry 8 ft,2,cherry cap,cherry,no,end,7.792893071,,197939484,
+cherry 5 ft,1,cherry cap,cherry,yes,end,15.576605827,,395645788,
+cherry 5 ft,2,cherry tray,cherry,no,end,8.292893071,,210639484,
+cherry 5 ft,3,,cherry,yes,end,14.135723268,,359047371,
+cherry 5 ft,4,,cherry,yes,end,38.75,,984250000,
+"#);
+}
+
+#[test]
+fn names_with_commas_quotes_and_line_breaks_come_back_as_they_were() {
+    let mut job = samples::job();
+    let hostile = "Dunes, \"large\"\nprint; =1+1";
+    job.frames[2].name = hostile.to_owned();
+    let text = frames_csv(&job);
+    assert_eq!(field(&text, 2, "frame"), hostile);
+}
+
+#[test]
+fn the_rip_list_and_the_tables_of_a_ripped_board() {
+    let (job, plan) = samples::ripped();
+    let summary = Summary::new(&plan);
+    insta::assert_snapshot!(rip_list_csv( &plan, &summary), @r#"
+strips,board,board-number,pattern,mouldings,fence-in,board-width-in,board-length-in,left-at-edge-in,fence-nm,board-width-nm,board-length-nm,left-at-edge-nm
+1,cherry 8 ft,1,1,,2.0625,6,96,1.1875,52387500,152400000,2438400000,30162500
+2,cherry 8 ft,1,1,,1.0625,6,96,1.1875,26987500,152400000,2438400000,30162500
+"#);
+    insta::assert_snapshot!(offcuts_csv( &plan), @r#"
+board,board-number,moulding,material,keep,kind,length-in,width-in,length-nm,width-nm
+cherry 8 ft,1,,cherry,yes,end,14.75,2.0625,374650000,52387500
+cherry 8 ft,1,,cherry,no,end,4.625,1.0625,117475000,26987500
+cherry 8 ft,1,,cherry,yes,end,64.875,1.0625,1647825000,26987500
+cherry 8 ft,1,,cherry,yes,edge,96,1.1875,2438400000,30162500
+"#);
+    let cuts = cut_list_csv(&plan);
+    let column = |name| -> Vec<String> { (0..6).map(|row| field(&cuts, row, name)).collect() };
+    assert_eq!(column("strip"), ["1", "1", "2", "2", "2", "3"]);
+    assert_eq!(column("cut"), ["1", "2", "1", "2", "3", "1"]);
+    assert_eq!(field(&cuts, 5, "strip-from-edge-in"), "3.375");
+    let boards = boards_csv(&job, &summary);
+    assert_eq!(field(&boards, 0, "board-feet"), "4.00");
+}

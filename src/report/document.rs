@@ -1,0 +1,317 @@
+//! A report as a document: what it says, before anyone decides how it looks.
+//!
+//! Sections make it from counted facts; a renderer sets it. It holds headings, sentences, tables and boards as
+//! geometry, and no widths, line breaks or characters of a drawing. Figures stay what they are, lengths in nanometers
+//! and money in minor units, beside what they mean ([`Show`]); a renderer prints them as its medium allows.
+//!
+//! Our own words may have the signs `×`, `·`, `–`, `°` and `─`, which a renderer may replace. Names from a file stand
+//! apart ([`Inline::Name`]), for they are shown as they were given. A no-break space keeps words together.
+
+use crate::frame::Miter;
+use crate::job::{Display, Job};
+use crate::length::Length;
+
+mod words;
+
+pub use words::{Inline, Show, Text};
+pub(super) use words::{
+    amount, count_of, exact, fill, in_currency, listed, money, name, needed, needed_with_unit,
+    one_line, place, say, there, there_with_unit, together, total, worth, worth_amount,
+};
+
+/// A whole report.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Document {
+    /// Unit, step and currency of its figures.
+    pub display: Display,
+    /// What it says, from top to bottom.
+    pub blocks: Vec<Block>,
+}
+
+/// One piece of a [`Document`].
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Block {
+    /// The title of the sheet, and a line on what it is about.
+    Title(Text, Option<Text>),
+    /// The heading of a section: its kind, which a renderer may make an anchor of (several woods have a section each),
+    /// and its words.
+    Heading(&'static str, Text),
+    /// Sentences or items of a list, each on a line of its own.
+    Lines(Vec<Line>),
+    /// A table.
+    Table(Table),
+    /// A board as it is cut.
+    Board(Box<BoardSheet>),
+    /// A sheet within the sheet begins.
+    Break,
+}
+
+/// What a stretch of text is, which decides its color.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Tone {
+    /// Ordinary text.
+    #[default]
+    Plain,
+    /// Headings and what must be found at a glance.
+    Strong,
+    /// Explanations, rules and scrap.
+    Faint,
+    /// Proved, or kept.
+    Good,
+    /// Not proved, or to be watched.
+    Watch,
+    /// Missing.
+    Bad,
+}
+
+/// Sentences that stand together.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    /// What stands before it.
+    pub lead: Lead,
+    /// What it is.
+    pub tone: Tone,
+    /// Its words.
+    pub text: Text,
+}
+
+/// What stands before a [`Line`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lead {
+    /// Nothing.
+    None,
+    /// The mark of an item.
+    Item,
+}
+
+/// A table.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Table {
+    /// Its columns.
+    pub columns: Vec<Column>,
+    /// Its rows, from top to bottom.
+    pub rows: Vec<Row>,
+}
+
+/// One column of a [`Table`]; one that is empty from top to bottom need not be shown.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Column {
+    /// What stands over it.
+    pub head: Text,
+    /// What it holds.
+    pub kind: Kind,
+    /// What its cells are.
+    pub tone: Tone,
+}
+
+/// What a [`Column`] holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Names, which may be shortened.
+    Name,
+    /// Prose, which may be broken into lines.
+    Prose,
+    /// A few words, which may be neither.
+    Words,
+    /// Lengths: whole numbers stand above each other, fractions after them.
+    Length,
+    /// Counts, sums, shares and amounts of money: flush right.
+    Number,
+}
+
+/// One row of a [`Table`].
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Row {
+    /// A cell for each column.
+    pub cells: Vec<Text>,
+    /// Whether the row begins the totals.
+    pub is_total: bool,
+    /// Prose under the row, across all columns.
+    pub notes: Vec<(Tone, Text)>,
+}
+
+/// A board as it is cut: title, drawing and list of cuts. The lists of all boards have the same columns and line up.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BoardSheet {
+    /// What it is referred to by.
+    pub label: Text,
+    /// How many boards are cut so.
+    pub count: u64,
+    /// The board's name.
+    pub name: Text,
+    /// Its size, which of its kind it is, and what for.
+    pub detail: Text,
+    /// The drawing.
+    pub drawing: Drawing,
+    /// Its cuts.
+    pub cuts: Table,
+    /// What to look out for.
+    pub watch: Option<Text>,
+}
+
+/// A board as geometry. Places run along it from the untrimmed near end, and across from the straightened edge.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Drawing {
+    /// Its length.
+    pub length: Length,
+    /// Its width, where it is known.
+    pub width: Option<Length>,
+    /// The length of the longest board of the document, so that all are drawn to one scale.
+    pub longest: Length,
+    /// What is trimmed off either end.
+    pub end_trim: Length,
+    /// Width of a cut across.
+    pub kerf: Length,
+    /// Whether it is ripped: then strips have labels.
+    pub is_ripped: bool,
+    /// Its strips, side by side; one where it is not ripped.
+    pub strips: Vec<DrawnStrip>,
+    /// What is left beside them, if anything.
+    pub edge: Option<DrawnEdge>,
+}
+
+/// One strip of a [`Drawing`].
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DrawnStrip {
+    /// What it is.
+    pub label: Text,
+    /// Where it begins across the board.
+    pub from_edge: Length,
+    /// Its width, where it is known.
+    pub width: Option<Length>,
+    /// Its parts, from the near end on.
+    pub cuts: Vec<DrawnCut>,
+    /// Stretches from which nothing is cut and that are worth a label.
+    pub left: Vec<DrawnRest>,
+    /// Defects, from and to.
+    pub defects: Vec<(Length, Length)>,
+}
+
+/// One part of a [`DrawnStrip`]: a rail is a trapezoid with its long points on the outer edge.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DrawnCut {
+    /// Its number on the strip.
+    pub number: usize,
+    /// Its name.
+    pub name: Text,
+    /// Long point from.
+    pub from: Length,
+    /// Long point to.
+    pub to: Length,
+    /// Its length along the other edge, if that differs.
+    pub short_point: Option<Length>,
+    /// How its ends are cut.
+    pub miter: Miter,
+    /// Whether it lies end for end, with its outer edge below.
+    pub is_turned: bool,
+    /// Whether one slanting cut parts it from the part before.
+    pub shares_cut: bool,
+}
+
+/// A stretch of a [`DrawnStrip`] from which nothing is cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct DrawnRest {
+    /// From.
+    pub from: Length,
+    /// To.
+    pub to: Length,
+    /// Whether it is kept; if not it is scrap.
+    pub is_kept: bool,
+}
+
+/// What is left beside the strips of a [`Drawing`].
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DrawnEdge {
+    /// What it is.
+    pub label: Text,
+    /// Its width.
+    pub width: Length,
+    /// Whether it is kept; if not it is scrap.
+    pub is_kept: bool,
+}
+
+impl Document {
+    /// An empty document with the figures of a job.
+    pub(super) fn new(job: &Job) -> Document {
+        Document {
+            display: job.display.clone(),
+            blocks: Vec::new(),
+        }
+    }
+
+    pub(super) fn heading(&mut self, id: &'static str, words: impl Into<Text>) {
+        self.blocks.push(Block::Heading(id, words.into()));
+    }
+
+    /// Lines that stand together; nothing where there are none.
+    pub(super) fn lines(&mut self, lines: Vec<Line>) {
+        if !lines.is_empty() {
+            self.blocks.push(Block::Lines(lines));
+        }
+    }
+
+    /// One line by itself.
+    pub(super) fn line(&mut self, tone: Tone, text: impl Into<Text>) {
+        self.lines(vec![Line::new(tone, text)]);
+    }
+
+    pub(super) fn table(&mut self, table: Table) {
+        self.blocks.push(Block::Table(table));
+    }
+}
+
+impl Line {
+    pub(super) fn new(tone: Tone, text: impl Into<Text>) -> Line {
+        Line {
+            lead: Lead::None,
+            tone,
+            text: text.into(),
+        }
+    }
+
+    pub(super) fn item(text: impl Into<Text>) -> Line {
+        Line {
+            lead: Lead::Item,
+            tone: Tone::Plain,
+            text: text.into(),
+        }
+    }
+}
+
+impl Table {
+    pub(super) fn new() -> Table {
+        Table::default()
+    }
+
+    /// Adds a column on the right.
+    #[must_use]
+    pub(super) fn column(mut self, head: impl Into<Text>, kind: Kind, tone: Tone) -> Table {
+        let head = head.into();
+        self.columns.push(Column { head, kind, tone });
+        self
+    }
+
+    /// Adds a row with one cell for each column.
+    pub(super) fn row(&mut self, cells: Vec<Text>) {
+        debug_assert_eq!(cells.len(), self.columns.len(), "a cell for each column");
+        self.rows.push(Row {
+            cells,
+            ..Row::default()
+        });
+    }
+
+    /// Adds the first row of the totals.
+    pub(super) fn total(&mut self, cells: Vec<Text>) {
+        self.row(cells);
+        if let Some(row) = self.rows.last_mut() {
+            row.is_total = true;
+        }
+    }
+
+    /// Adds prose under the last row.
+    pub(super) fn note(&mut self, tone: Tone, text: impl Into<Text>) {
+        if let Some(row) = self.rows.last_mut() {
+            row.notes.push((tone, text.into()));
+        }
+    }
+}

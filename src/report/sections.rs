@@ -1,0 +1,71 @@
+//! What a report says, one file a section, each from counted facts to blocks of a document.
+//!
+//! The order is that in which a framer needs it: what was found, which boards to take, what they come to, where to rip,
+//! where to cut, the sizes of the frames, what to look out for. No section asks how wide the page is.
+
+mod boards;
+mod buying;
+mod cautions;
+mod color;
+mod cut_list;
+mod diagram;
+mod frames;
+mod grain;
+mod opening;
+mod rack;
+mod reasons;
+mod rest;
+mod rips;
+mod spare;
+mod ways;
+
+use crate::job::Job;
+use crate::tally::Summary;
+
+use super::document::Document;
+
+pub use rest::rest_sheet;
+pub use ways::ways_sheet;
+
+/// The whole plan.
+pub fn plan_sheet(summary: &Summary<'_>) -> Document {
+    let job = &summary.plan.job;
+    let mut doc = Document::new(job);
+    opening::write_title(&mut doc, job);
+    opening::write_found(&mut doc, summary);
+    boards::write(&mut doc, summary);
+    rips::write(&mut doc, summary);
+    diagram::write(&mut doc, summary);
+    grain::write(&mut doc, summary.plan);
+    color::write(&mut doc, summary.plan);
+    frames::write(&mut doc, job);
+    cautions::write(&mut doc, summary.plan);
+    doc
+}
+
+/// The plan of what is new after a miscut: what to take, where to cut and what to look out for. What becomes of the wood
+/// is told by the old plan.
+fn write_new_cuts(doc: &mut Document, summary: &Summary<'_>) {
+    opening::write_found(doc, summary);
+    boards::write_taken(doc, summary);
+    rips::write(doc, summary);
+    diagram::write(doc, summary);
+    cautions::write(doc, summary.plan);
+}
+
+/// Only the sizes: frames, sheets to cut and loose pieces. Needs no boards.
+///
+/// # Panics
+/// If the sizes overflow, which those of a loaded job do not.
+pub fn sizes_sheet(job: &Job) -> Document {
+    let mut doc = Document::new(job);
+    opening::write_title(&mut doc, job);
+    frames::write(&mut doc, job);
+    frames::write_sheets(&mut doc, job);
+    frames::write_pieces(&mut doc, job);
+    cautions::write_for_sizes(&mut doc, job);
+    doc
+}
+
+#[cfg(test)]
+mod tests;

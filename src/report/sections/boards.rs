@@ -1,0 +1,343 @@
+//! The boards to take, and what becomes of them.
+
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::Gathered;
+use crate::report::document::{
+    Document, Inline, Kind, Table, Text, Tone, amount, count_of, exact, in_currency, name, say,
+    there, together, total,
+};
+use crate::report::figures::{per_mille_down, per_mille_of_face};
+use crate::stock::Price;
+use crate::tally::{Face, Kept, KeptKind, Lumber, Summary, Taken};
+
+use super::rack::{in_hand_words, where_it_lies, write_rack};
+use super::spare;
+
+pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
+    write_taken(doc, summary);
+    if summary.n_boards > 0 {
+        write_wood(doc, summary);
+    }
+    if let Some(rack) = &summary.rack {
+        write_rack(doc, &summary.plan.job, rack);
+    }
+}
+
+/// What a board is taken for: its moulding, or plain wood.
+pub(super) fn made_into(job: &Job, moulding_idx: Option<usize>) -> Text {
+    moulding_idx.map_or_else(|| "plain".into(), |idx| name(&job.mouldings[idx].name))
+}
+
+/// The boards to take; nothing where none is.
+pub(super) fn write_taken(doc: &mut Document, summary: &Summary<'_>) {
+    if summary.n_boards == 0 {
+        return;
+    }
+    let job = &summary.plan.job;
+    doc.heading("boards", "Boards to take");
+    let ripped = !summary.fences.is_empty();
+    let uses_head = if ripped { "strips for" } else { "for" };
+    let mut table = Table::new()
+        .column("take", Kind::Number, Tone::Strong)
+        .column("board", Kind::Name, Tone::Strong)
+        .column(uses_head, Kind::Prose, Tone::Plain)
+        .column("wood", Kind::Name, Tone::Plain)
+        .column("length", Kind::Length, Tone::Plain)
+        .column("width", Kind::Length, Tone::Plain)
+        .column("each", Kind::Number, Tone::Plain)
+        .column(in_currency(job, "all"), Kind::Number, Tone::Plain);
+    for line in &summary.taken {
+        let board = &job.boards[line.board_idx];
+        table.row(vec![
+            line.count.into(),
+            name(&board.name),
+            uses(job, line, ripped),
+            board.material.as_deref().map(name).into(),
+            there(board.length),
+            board.width.filter(|_| ripped).map(there).into(),
+            line.price_each.map(amount).into(),
+            line.price().map(amount).into(),
+        ]);
+        if let Some(in_hand) = &board.in_hand {
+            table.note(Tone::Faint, where_it_lies(board, in_hand));
+        }
+    }
+    let sum = |count: u64, what: &str, money: Option<_>| {
+        let mut cells = vec![count.into(), what.into()];
+        cells.resize(7, Text::default());
+        cells.push(money.map(amount).into());
+        cells
+    };
+    let in_all = sum(summary.n_boards, "in all", summary.price);
+    match summary.rack.filter(|rack| rack.taken.count > 0) {
+        Some(rack) => {
+            let n_bought = summary.n_boards - rack.taken.count;
+            let worth = summary.price.map(|_| rack.taken.worth);
+            table.total(sum(n_bought, "to buy", summary.bought));
+            table.row(sum(rack.taken.count, in_hand_words(job), worth));
+            table.row(in_all);
+        }
+        None if summary.taken.len() > 1 => table.total(in_all),
+        None => {}
+    }
+    doc.table(table);
+}
+
+/// What boards of a kind are taken for, with the number of strips where they are ripped, or for more than one use.
+fn uses(job: &Job, line: &Taken, ripped: bool) -> Text {
+    match &line.uses[..] {
+        [(only, _)] if !ripped => made_into(job, *only),
+        uses => {
+            let uses = uses.iter();
+            Text::join(
+                uses.map(|&(idx, count)| together(say!("{} {}", count, made_into(job, idx)))),
+                ", ",
+            )
+        }
+    }
+}
+
+fn write_wood(doc: &mut Document, summary: &Summary<'_>) {
+    doc.heading("wood", "What becomes of the wood");
+    doc.table(match summary.face {
+        Some(face) => face_table(summary, face),
+        None => length_table(summary),
+    });
+    if let Some(lumber) = summary.lumber.filter(|_| counts_board_feet(summary)) {
+        write_board_feet(doc, lumber);
+    }
+    write_kept(doc, summary);
+    spare::write(doc, summary.plan);
+    if let Some(text) = gathered(summary) {
+        doc.line(Tone::Faint, text);
+    }
+}
+
+/// How many offcuts are kept, in words.
+fn kept_note(summary: &Summary<'_>) -> Text {
+    if summary.kept.is_empty() {
+        return "none long enough to keep".into();
+    }
+    say!(
+        "{} of {} or more",
+        count_of(summary.kept.iter().map(Kept::count).sum(), "offcut"),
+        exact(summary.plan.job.shop.shortest_offcut)
+    )
+}
+
+/// Whether any board taken has a defect.
+fn has_defects(summary: &Summary<'_>) -> bool {
+    let mut taken = summary.taken.iter();
+    taken.any(|line| !summary.plan.job.boards[line.board_idx].defects.is_empty())
+}
+
+/// What the length of the parts is, in words.
+fn long_points(summary: &Summary<'_>) -> Text {
+    if summary.n_shared_cuts == 0 {
+        return "long points".into();
+    }
+    say!(
+        "long points, less {} by {}",
+        total(summary.saved_by_sharing),
+        count_of(summary.n_shared_cuts, "shared cut")
+    )
+}
+
+/// What goes where: amount, share in tenths of a percent, and what it is.
+fn use_table<T: Copy>(rows: [(&str, T, Option<i64>, Text); 4], shown: impl Fn(T) -> Text) -> Table {
+    let mut table = Table::new()
+        .column("", Kind::Words, Tone::Plain)
+        .column("", Kind::Number, Tone::Plain)
+        .column("", Kind::Number, Tone::Strong)
+        .column("", Kind::Prose, Tone::Faint);
+    for (words, size, share, note) in rows {
+        let share = share.map(Inline::PerMille);
+        table.row(vec![words.into(), shown(size), share.into(), note]);
+    }
+    table
+}
+
+/// By length: strip and board are the same.
+fn length_table(summary: &Summary<'_>) -> Table {
+    let wood = &summary.wood;
+    let used = per_mille_down(wood.parts, wood.boards);
+    let kept = per_mille_down(wood.kept, wood.boards);
+    let lost = say!(
+        "ends under {} {}, {} {}",
+        exact(summary.plan.job.shop.shortest_offcut),
+        total(wood.short_ends),
+        if has_defects(summary) {
+            "kerf, trims and defects"
+        } else {
+            "kerf and trims"
+        },
+        total(wood.kerf_and_trim)
+    );
+    let lost_length = wood.short_ends + wood.kerf_and_trim;
+    use_table(
+        [
+            ("in the parts", wood.parts, Some(used), long_points(summary)),
+            (
+                "back to the rack",
+                wood.kept,
+                Some(kept),
+                kept_note(summary),
+            ),
+            ("lost", lost_length, Some(1000 - used - kept), lost),
+            ("all boards", wood.boards, None, "end to end".into()),
+        ],
+        total,
+    )
+}
+
+/// By face: boards are ripped, so lengths alone do not tell.
+fn face_table(summary: &Summary<'_>, face: Face) -> Table {
+    let used = per_mille_of_face(face.parts_nm2, face.boards_nm2);
+    let kept = per_mille_of_face(face.kept_nm2, face.boards_nm2);
+    let lost = say!(
+        "ends and edges too small to keep {}, straightening, kerfs{} {}",
+        Inline::Face(face.scrap_nm2),
+        if has_defects(summary) {
+            ", trims and defects"
+        } else {
+            " and trims"
+        },
+        Inline::Face(face.sawn_nm2)
+    );
+    let in_parts = "long points by width of strip".into();
+    let in_all = "length by width, as measured".into();
+    let lost_nm2 = face.scrap_nm2 + face.sawn_nm2;
+    use_table(
+        [
+            ("in the parts", face.parts_nm2, Some(used), in_parts),
+            (
+                "back to the rack",
+                face.kept_nm2,
+                Some(kept),
+                kept_note(summary),
+            ),
+            ("lost", lost_nm2, Some(1000 - used - kept), lost),
+            ("all boards", face.boards_nm2, None, in_all),
+        ],
+        |face_nm2| Inline::Face(face_nm2).into(),
+    )
+}
+
+/// Whether board feet are of interest: boards are ripped, or bought by them.
+fn counts_board_feet(summary: &Summary<'_>) -> bool {
+    let by_board_foot = |line: &Taken| {
+        matches!(
+            summary.plan.job.boards[line.board_idx].price,
+            Some(Price::PerBoardFoot { .. })
+        )
+    };
+    !summary.fences.is_empty() || summary.taken.iter().any(by_board_foot)
+}
+
+fn write_board_feet(doc: &mut Document, lumber: Lumber) {
+    let mut table = Table::new()
+        .column("board feet", Kind::Words, Tone::Plain)
+        .column("exact", Kind::Number, Tone::Plain)
+        .column("by surface measure", Kind::Number, Tone::Plain)
+        .column("", Kind::Prose, Tone::Faint);
+    for (words, both, note) in [
+        (
+            "as bought",
+            lumber.bought,
+            "boards, by the sizes they are sold by",
+        ),
+        ("as used", lumber.used, "the parts cut from each of them"),
+    ] {
+        table.row(vec![
+            words.into(),
+            Inline::BoardFeet(both.exact).into(),
+            Inline::BoardFeet(both.by_surface_measure).into(),
+            note.into(),
+        ]);
+    }
+    doc.table(table);
+    doc.line(
+        Tone::Faint,
+        "Surface measure is the face of each board in whole square feet, times its thickness. Stock under 1 inch \
+         counts as 1 inch.",
+    );
+}
+
+/// What is known of the wood that is left.
+fn gathered(summary: &Summary<'_>) -> Option<Text> {
+    let is_weighed = summary.plan.job.shop.long_offcuts > 0;
+    Some(match summary.aside.gathered? {
+        // A single offcut of a single board is what it is.
+        _ if summary.n_boards < 2 && summary.fences.is_empty() => return None,
+        Gathered::Best if is_weighed => {
+            "No plan of this cost is better by the weight that `long-offcuts` gives: all were tried.".into()
+        }
+        Gathered::Best => {
+            "No plan of this cost takes less board, nor leaves longer offcuts of as much: all were tried.".into()
+        }
+        Gathered::Unproved => say!(
+            "Parts were exchanged between {} to leave longer offcuts for the same cost; that they are the longest is \
+             not proved.",
+            if summary.fences.is_empty() {
+                "boards"
+            } else {
+                "strips"
+            }
+        ),
+        Gathered::ForColor => {
+            "Parts changed boards so that frames match in color; other plans of this cost may leave longer offcuts."
+                .into()
+        }
+    })
+}
+
+/// The offcuts that go back on the rack.
+fn write_kept(doc: &mut Document, summary: &Summary<'_>) {
+    if summary.kept.is_empty() {
+        return;
+    }
+    let job = &summary.plan.job;
+    let ripped = !summary.fences.is_empty();
+    let mut table = Table::new()
+        .column("keep", Kind::Number, Tone::Good)
+        .column("offcut", Kind::Length, Tone::Strong)
+        .column("width", Kind::Length, Tone::Plain)
+        .column("from", Kind::Name, Tone::Plain)
+        .column("for", Kind::Name, Tone::Plain)
+        .column("name", Kind::Prose, Tone::Plain);
+    for kept in &summary.kept {
+        table.row(vec![
+            kept.count().into(),
+            there(kept.length),
+            kept.width.filter(|_| ripped).map(there).into(),
+            name(&job.boards[kept.board_idx].name),
+            match kept.kind {
+                KeptKind::End(moulding_idx) => made_into(job, moulding_idx),
+                KeptKind::Edge => "edge, not ripped".into(),
+            },
+            names_together(&kept.names),
+        ]);
+    }
+    doc.table(table);
+    if job.shop.end_trim > Length::ZERO {
+        let text = say!(
+            "Write the name on each. The end of a board is longer by the trim of {} that is still on it; `rack.csv` has \
+             it so.",
+            exact(job.shop.end_trim)
+        );
+        doc.line(Tone::Faint, text);
+    }
+}
+
+/// `offcut 3`, or the first and the last of several, which are numbered on.
+fn names_together(names: &[String]) -> Text {
+    match names {
+        [first, .., last] => {
+            let number = last.rsplit(' ').next().unwrap_or_default();
+            together(say!("{} to {}", name(first), number))
+        }
+        [only] => together(name(only)),
+        [] => Text::default(),
+    }
+}

@@ -1,0 +1,238 @@
+//! The lists to buy by: boards at the yard, everything else, and what each frame comes to.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::compare::{
+    Amount, Need, Row, YardLine, list_needs, share_boards, share_sheets, yard_list,
+};
+use crate::job::Line;
+use crate::job::{Buying, Job};
+use crate::length::{Length, exact_text};
+use crate::money::Money;
+use crate::report::document::{
+    Document, Inline, Kind, Table, Text, Tone, amount, count_of, name, say, there, together, total,
+};
+use crate::report::way_words::{kind_name, label_length, line_name, rule_words, sold_size};
+use crate::stock::BoardFeet;
+use crate::tally::{Summary, Taken};
+
+/// The boards of a way in the words of a yard, and what it takes from the rack.
+pub(super) fn write_yard_list(doc: &mut Document, row: &Row, way: &Text) {
+    let lines = yard_list(&row.plan);
+    let summary = Summary::new(&row.plan);
+    let (rack, bought): (Vec<YardLine>, Vec<YardLine>) =
+        lines.into_iter().partition(|line| line.is_rack);
+    for (id, from, lines) in [
+        ("yard", "At the yard", &bought),
+        ("from-rack", "From the rack", &rack),
+    ] {
+        if !lines.is_empty() {
+            doc.heading(id, say!("{}: {}", from, way.clone()));
+            doc.table(boards_table(row, &summary, lines));
+        }
+    }
+    if !(bought.is_empty() && rack.is_empty()) {
+        doc.line(
+            Tone::Faint,
+            "May lack: how much shorter than its label every board of the kind may be and still give all its parts.",
+        );
+    }
+}
+
+/// Some boards to take, with their sum.
+fn boards_table(row: &Row, summary: &Summary<'_>, lines: &[YardLine]) -> Table {
+    let job = &row.job;
+    let mut table = Table::new()
+        .column("take", Kind::Number, Tone::Strong)
+        .column("board", Kind::Name, Tone::Strong)
+        .column("size", Kind::Words, Tone::Plain)
+        .column("length", Kind::Number, Tone::Strong)
+        .column("bd ft", Kind::Number, Tone::Plain)
+        .column(money_head(job), Kind::Number, Tone::Plain)
+        .column("may lack", Kind::Length, Tone::Watch);
+    let taken: Vec<&Taken> = lines
+        .iter()
+        .map(|line| {
+            let mut taken = summary.taken.iter();
+            taken
+                .find(|taken| taken.board_idx == line.board_idx)
+                .expect("the summary counts every board of the plan")
+        })
+        .collect();
+    let in_feet = |taken: &Taken| taken.board_feet.map(|feet| feet.exact);
+    for (line, taken) in lines.iter().zip(&taken) {
+        let board = &job.boards[line.board_idx];
+        table.row(vec![
+            line.count.into(),
+            name(&board.name),
+            sold_size(job, board).into(),
+            label_length(job, board.length).into(),
+            in_feet(taken).map(Inline::BoardFeet).into(),
+            taken.price().map(amount).into(),
+            if line.may_be_short == Length::ZERO {
+                "nothing".into()
+            } else {
+                there(line.may_be_short)
+            },
+        ]);
+    }
+    if lines.len() > 1 {
+        let n_boards: u64 = lines.iter().map(|line| line.count).sum();
+        let feet = taken.iter().try_fold(BoardFeet::ZERO, |sum, taken| {
+            sum.checked_add(in_feet(taken)?)
+        });
+        let money = taken.iter().filter_map(|taken| taken.price());
+        let has_money = taken.iter().any(|taken| taken.price_each.is_some());
+        table.total(vec![
+            n_boards.into(),
+            "in all".into(),
+            Text::default(),
+            Text::default(),
+            feet.map(Inline::BoardFeet).into(),
+            has_money.then(|| amount(money.sum())).into(),
+            Text::default(),
+        ]);
+    }
+    table
+}
+
+/// The head of a column of amounts.
+pub(super) fn money_head(job: &Job) -> Text {
+    if name(&job.display.currency.code) == name("") {
+        "money".into()
+    } else {
+        Inline::Currency.into()
+    }
+}
+
+/// All that is to be bought: the boards of a row, and everything else.
+pub(super) fn write_needs(doc: &mut Document, row: &Row, buying: &Buying) {
+    let job = &row.job;
+    let needs = list_needs(job, buying);
+    doc.heading("needs", "For the whole job");
+    let mut table = Table::new()
+        .column("what", Kind::Name, Tone::Strong)
+        .column("how much", Kind::Prose, Tone::Plain)
+        .column(money_head(job), Kind::Number, Tone::Plain);
+    let summary = Summary::new(&row.plan);
+    let is_bought = |taken: &&Taken| job.boards[taken.board_idx].in_hand.is_none();
+    let n_bought = summary
+        .taken
+        .iter()
+        .filter(is_bought)
+        .map(|taken| taken.count);
+    table.row(vec![
+        "wood".into(),
+        count_of(n_bought.sum(), "board"),
+        summary.bought.map(amount).into(),
+    ]);
+    table.note(Tone::Faint, "as listed for the yard");
+    for need in &needs {
+        table.row(vec![
+            name(&kind_name(&need.kind)),
+            amount_words(job, need),
+            need.money.map(amount).into(),
+        ]);
+        table.note(Tone::Faint, rule_words(need.rule));
+    }
+    let prices = || {
+        needs
+            .iter()
+            .filter_map(|need| need.money)
+            .chain(summary.bought)
+    };
+    if prices().count() > 1 {
+        table.total(vec![
+            "what has a price".into(),
+            Text::default(),
+            amount(prices().sum()),
+        ]);
+    }
+    doc.table(table);
+    doc.line(
+        Tone::Faint,
+        "Everything but the wood by simple rules, each as stated: numbers to buy by, not proved least.",
+    );
+}
+
+fn amount_words(job: &Job, need: &Need) -> Text {
+    match need.amount {
+        Amount::Count(count) => count.into(),
+        Amount::Length(length) => total(length),
+        Amount::Sheets {
+            sheets,
+            size,
+            pieces,
+            too_large,
+        } => {
+            let side = |length| exact_text(length, job.display.unit);
+            let size = together(say!("{} × {}", side(size.0), side(size.1)));
+            let laid = (sheets > 0).then(|| {
+                say!(
+                    "{} {} for {}",
+                    together(count_of(sheets, "sheet")),
+                    size.clone(),
+                    together(count_of(pieces, "piece"))
+                )
+            });
+            let not_laid = (too_large > 0).then(|| {
+                let pieces = together(count_of(too_large, "piece"));
+                say!("{} too large for {}", pieces, size)
+            });
+            Text::join(laid.into_iter().chain(not_laid), "; ")
+        }
+    }
+}
+
+/// What the boards and sheets of each frame cost.
+pub(super) fn write_shares(doc: &mut Document, row: &Row, buying: &Buying) {
+    let Some(boards) = share_boards(&row.plan) else {
+        return;
+    };
+    let sheets = share_sheets(&row.job, buying);
+    doc.heading("shares", "Cost by frame: the cheapest way");
+    let mut table = Table::new()
+        .column("frame or piece", Kind::Name, Tone::Strong)
+        .column("how many", Kind::Number, Tone::Plain)
+        .column("boards", Kind::Number, Tone::Plain)
+        .column("sheets", Kind::Number, Tone::Plain)
+        .column("for all", Kind::Number, Tone::Strong)
+        .column("for one, about", Kind::Number, Tone::Plain);
+    let lines: BTreeSet<Line> = boards.keys().chain(sheets.keys()).copied().collect();
+    let of =
+        |shares: &BTreeMap<Line, Money>, line: Line| shares.get(&line).copied().unwrap_or_default();
+    let shown = |money: Money| (!sheets.is_empty()).then(|| amount(money)).into();
+    for &line in &lines {
+        let (line_name, quantity) = line_name(&row.job, line);
+        let share = of(&boards, line) + of(&sheets, line);
+        let half = i64::from(quantity) / 2;
+        let one = Money::from_minor((share.minor() + half) / i64::from(quantity));
+        table.row(vec![
+            name(line_name),
+            quantity.into(),
+            amount(of(&boards, line)),
+            shown(of(&sheets, line)),
+            amount(share),
+            amount(one),
+        ]);
+    }
+    let (all_boards, all_sheets): (Money, Money) = (
+        boards.values().copied().sum(),
+        sheets.values().copied().sum(),
+    );
+    table.total(vec![
+        "in all".into(),
+        Text::default(),
+        amount(all_boards),
+        shown(all_sheets),
+        amount(all_boards + all_sheets),
+        Text::default(),
+    ]);
+    doc.table(table);
+    doc.line(
+        Tone::Faint,
+        "The price of each board, or the value of a piece from the rack, is shared by the parts cut from it, by length or \
+         where boards are ripped by face, so that each part pays for the scrap of its own board; the price of sheets, \
+         where the job states it, by face. The sums are exact.",
+    );
+}

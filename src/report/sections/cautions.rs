@@ -1,0 +1,204 @@
+//! What to look out for, where the job's own numbers call for it.
+
+use crate::job::Job;
+use crate::plan::{Plan, SHORT_WORK, TINY_WORK};
+use crate::report::document::{
+    Document, Inline, Line, Text, Tone, count_of, exact, listed, needed_with_unit, say,
+    there_with_unit,
+};
+use crate::report::naming::name_together;
+use crate::tally::{
+    Caution, LARGE_PANE, PUSH_STICK, THIN_RIP, WIRE_LIMIT, cautions, sizes_cautions,
+};
+
+/// What the sheet is not.
+const DEFERRAL: &str = "This sheet never replaces the manual of your machines, the rules of the place you work in, or \
+                        the advice of someone trained.";
+
+pub(super) fn write(doc: &mut Document, plan: &Plan) {
+    doc.heading("cautions", "Before you cut");
+    write_all(doc, &plan.job, &cautions(plan));
+}
+
+/// What sizes alone call for, under a list of them.
+pub(super) fn write_for_sizes(doc: &mut Document, job: &Job) {
+    let cautions = sizes_cautions(job);
+    if cautions.len() > 1 {
+        doc.heading("cautions", "Before you begin");
+    }
+    write_all(doc, job, &cautions);
+}
+
+/// Each caution, and the closing word by itself.
+fn write_all(doc: &mut Document, job: &Job, cautions: &[Caution]) {
+    let others = cautions.iter().filter(|&&it| it != Caution::Deferral);
+    doc.lines(
+        others
+            .map(|&caution| Line::item(sentence(job, caution)))
+            .collect(),
+    );
+    doc.line(Tone::Strong, DEFERRAL);
+}
+
+/// One caution, in the job's units.
+fn sentence(job: &Job, caution: Caution) -> Text {
+    let short = || exact(SHORT_WORK);
+    match caution {
+        Caution::Chopper { n_cuts } => say!(
+            "Chopper: {} under its knives. Guard on; both hands away from the knives before your foot moves to the \
+             pedal; foot off the pedal before you reach for a piece.",
+            count_of(n_cuts, "cut")
+        ),
+        Caution::ShortParts {
+            n_parts,
+            shortest,
+            length,
+            n_unheld,
+            n_tiny,
+        } => {
+            let (near, off) = if job.shop.chops() {
+                ("under the knives", "cut")
+            } else {
+                ("near the blade", "sawn")
+            };
+            let mut text = say!(
+                "Short work: {} under {}, the shortest {} ({}). Keep to the order of the cuts, so that they \
+                 are {} off while the board is long, and hold the board: never a short part by hand {}.",
+                count_of(n_parts, "part"),
+                short(),
+                needed_with_unit(length),
+                name_together(job, &[shortest]),
+                off,
+                near
+            );
+            if n_unheld > 0 {
+                text.push(say!(" {} of them cannot come before longer ones: with less than {} left to hold, clamp \
+                     the board or use a carrier.", n_unheld, short()));
+            }
+            if n_tiny > 0 {
+                text.push(say!(" {} of them are under {}: only in a carrier or with a hold-down, whatever the order.", n_tiny, exact(TINY_WORK)));
+            }
+            text
+        }
+        Caution::ShortMilledAfterCutting { n_parts, length } => say!(
+            "Short milling: {} under {} to be milled after cutting, the shortest {}. Do not run them through a \
+             planer.",
+            count_of(n_parts, "part"),
+            short(),
+            needed_with_unit(length)
+        ),
+        Caution::ShortOffcuts { n_strips, shortest } => {
+            let stock = if job.shop.rip.is_some() {
+                "strip"
+            } else {
+                "board"
+            };
+            let what_to_do = if job.shop.chops() {
+                "Do not hold such an end with your fingers near the knives: clamp it, or let it lie free until your \
+                 foot is off the pedal."
+            } else {
+                "Let such an end lie free: the stop goes on the held side only, and you wait until the blade stands \
+                 still before you reach for it."
+            };
+            say!(
+                "Short offcuts: less than {} left on {}, the least {}. {}",
+                short(),
+                count_of(n_strips, stock),
+                there_with_unit(shortest),
+                what_to_do
+            )
+        }
+        Caution::LooseTriangles { n_triangles } => {
+            let wait = if job.shop.chops() {
+                "brush it away with your foot off the pedal"
+            } else {
+                "leave it until the blade stands still, and see that it cannot wedge between blade and stop or fence"
+            };
+            say!(
+                "Loose triangles: {} between miters that do not share a cut. Each falls free at the second cut: {}.",
+                count_of(n_triangles, "triangle"),
+                wait
+            )
+        }
+        Caution::Ripping {
+            n_boards,
+            narrowest,
+        } => say!(
+            "Ripping: {} to be ripped to width, the narrowest strip {}. Guard and riving knife in place, push sticks \
+             at hand: a push stick, not a hand, brings the last {} of every rip past the blade, and clears narrow \
+             strips from beside it.",
+            count_of(n_boards, "board"),
+            there_with_unit(narrowest),
+            exact(PUSH_STICK)
+        ),
+        Caution::ThinRips {
+            n_strips,
+            narrowest,
+        } => say!(
+            "Thin rips: {} under {} wide, the narrowest {}. Between fence and blade use a push block that holds the \
+             strip down and may be cut into; or set a thin-strip guide before the blade, so that the strip falls on \
+             the free side and is not caught against the fence. What falls there stays until the blade stands still.",
+            count_of(n_strips, "strip"),
+            exact(THIN_RIP),
+            there_with_unit(narrowest)
+        ),
+        Caution::Glazing {
+            n_sheets,
+            n_glass,
+            n_large,
+            n_thin,
+        } => {
+            let mut text = say!("Glazing: {}.", count_of(n_sheets, "sheet"));
+            if n_glass > 0 {
+                text.push(
+                    " With glass, gloves and eye protection, and one sheet at a time, on edge; large ones by two \
+                     people. A sheet that slips is left to fall.",
+                );
+            }
+            if n_thin > 0 {
+                text.push(say!(" {} larger than is usual for glass of that thickness: take thicker glass, or plastic.", are(n_thin)));
+            }
+            if n_large > 0 {
+                let face = i128::from(LARGE_PANE.nm()) * i128::from(LARGE_PANE.nm());
+                text.push(say!(" {} larger than {}: offer acrylic or laminated glass, and ask for the local rule.", are(n_large), Inline::Face(face)));
+            }
+            text
+        }
+        Caution::HeavyFrames {
+            n_frames,
+            heaviest,
+            weight,
+        } => say!(
+            "Hanging: {} over {} without the artwork, the heaviest {} ({}). No single wire: two points on the wall or \
+             a cleat, hardware rated for twice the weight at least, and the advice of someone trained on what the \
+             wall can bear.",
+            count_of(n_frames, "frame"),
+            Inline::Weight(WIRE_LIMIT),
+            Inline::Weight(weight),
+            listed(&job.frames[heaviest].name)
+        ),
+        Caution::Shop => {
+            let chops_only = job.shop.chops() && job.shop.rip.is_none();
+            if chops_only {
+                "Yourself: eye protection; no gloves, rings or loose sleeves at the chopper.".into()
+            } else {
+                "Yourself: eye and hearing protection, and dust drawn off or a mask against it; no gloves, rings or \
+                 loose sleeves at a saw."
+                    .into()
+            }
+        }
+        Caution::MeasureFirst { kerf, n_boards } => say!(
+            "Measure first: one real kerf (this plan assumes {}) and one real board of each kind, before you rely on this \
+             sheet for {}.",
+            exact(kerf),
+            count_of(n_boards, "board")
+        ),
+        Caution::Deferral => DEFERRAL.into(),
+    }
+}
+
+/// A count and its verb.
+fn are(count: u64) -> Text {
+    let verb = if count == 1 { "is" } else { "are" };
+    say!("{} {}", count, verb)
+}

@@ -1,0 +1,254 @@
+//! The list of cuts below each drawing.
+
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::{
+    Gap, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, defects_on, gaps, is_kept,
+};
+use crate::report::document::{Inline, Kind, Table, Text, Tone, needed, place, say, there};
+use crate::report::naming::name_together;
+use crate::stock::Across;
+use crate::tally::Chains;
+use crate::tally::any_turned;
+
+/// Every cut of boards that are cut alike: its stop block, its place and the name of each part.
+///
+/// Where any board of the plan is ripped, the strip stands before the cut.
+pub(super) fn cut_list(job: &Job, boards: &[PlannedBoard], columns: &Columns) -> Table {
+    let mark_head = if boards.len() > 1 {
+        "marks, board by board"
+    } else {
+        "mark"
+    };
+    let mut table = Table::new();
+    if columns.strip {
+        table = table.column("strip", Kind::Number, Tone::Strong);
+    }
+    table = table
+        .column("cut", Kind::Number, Tone::Strong)
+        .column("stop block", Kind::Length, Tone::Strong)
+        .column("ends", Kind::Words, Tone::Plain);
+    if columns.outer {
+        table = table.column("outer", Kind::Words, Tone::Strong);
+    }
+    table = table
+        .column("from", Kind::Length, Tone::Faint)
+        .column("to", Kind::Length, Tone::Plain);
+    if columns.chains.is_some() {
+        table = table.column("in a row", Kind::Words, Tone::Strong);
+    }
+    table = table.column(mark_head, Kind::Prose, Tone::Plain);
+    for strip_idx in 0..boards[0].strips.len() {
+        for row in strip_rows(job, boards, strip_idx, columns) {
+            table.row(row.cells(strip_idx, columns));
+        }
+    }
+    table
+}
+
+/// One row of a list of cuts, whichever columns are shown.
+#[derive(Default)]
+struct Row {
+    cut: Text,
+    stop_block: Text,
+    ends: Text,
+    outer: Text,
+    from: Text,
+    to: Text,
+    in_a_row: Text,
+    mark: Text,
+}
+
+impl Row {
+    fn cells(self, strip_idx: usize, columns: &Columns) -> Vec<Text> {
+        let cells = [
+            columns.strip.then(|| (strip_idx + 1).into()),
+            Some(self.cut),
+            Some(self.stop_block),
+            Some(self.ends),
+            columns.outer.then_some(self.outer),
+            Some(self.from),
+            Some(self.to),
+            columns.chains.as_ref().map(|_| self.in_a_row),
+            Some(self.mark),
+        ];
+        cells.into_iter().flatten().collect()
+    }
+}
+
+/// The columns of the cut lists that not every plan needs; all lists of a plan have the same.
+pub(super) struct Columns {
+    /// On which strip.
+    strip: bool,
+    /// Where the outer edge lies.
+    outer: bool,
+    /// Places in rows of rails.
+    chains: Option<Chains>,
+    /// Where spare offcuts begin: line of boards, number, strip, and place along it.
+    spare_offcuts: Vec<(usize, u32, usize, Length)>,
+}
+
+impl Columns {
+    pub(super) fn new(plan: &Plan, any_ripped: bool) -> Columns {
+        let job = &plan.job;
+        let chains = Chains::new(job);
+        let mut cuts = plan.boards.iter().flat_map(PlannedBoard::cuts);
+        let any_chain = cuts.any(|cut| chains.place(cut.part).is_some());
+        let spare_offcut = |spare: &SpareOffcut| {
+            let board = &plan.boards[spare.board];
+            (board.board_idx, board.number, spare.strip, spare.from)
+        };
+        Columns {
+            strip: any_ripped,
+            outer: any_turned(plan),
+            chains: any_chain.then_some(chains),
+            spare_offcuts: plan.spare_offcuts.iter().map(spare_offcut).collect(),
+        }
+    }
+
+    /// What becomes of a piece that is left.
+    fn fate(
+        &self,
+        planned: &PlannedBoard,
+        strip_idx: usize,
+        gap: &Gap,
+        is_kept: bool,
+    ) -> &'static str {
+        let is_spare = self
+            .spare_offcuts
+            .iter()
+            .any(|&(board_idx, number, strip, from)| {
+                (board_idx, number, strip) == (planned.board_idx, planned.number, strip_idx)
+                    && (gap.from..gap.to).contains(&from)
+            });
+        match (is_spare, is_kept) {
+            (true, _) => "the spare offcut",
+            (false, true) => "back to the rack",
+            (false, false) => "scrap",
+        }
+    }
+}
+
+/// The rows for a strip, on each of the boards that are cut alike: its cuts, its defects and what is left, from the near
+/// end to the far one.
+fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Columns) -> Vec<Row> {
+    // The same strip of every board; boards cut alike have as many.
+    let strips: Vec<&PlannedStrip> = boards
+        .iter()
+        .map(|board| &board.strips[strip_idx])
+        .collect();
+    let first = strips[0];
+    let place = |at: Length| place(at - job.shop.end_trim);
+    let defects = defects_on(job, &boards[0], strip_idx);
+    let is_gone = |from: Length| {
+        let mut of_board = job.boards[boards[0].board_idx].defects.iter();
+        of_board.any(|defect| defect.from == from && defect.across == Across::Gone)
+    };
+    let mut rows: Vec<(Length, Row)> = Vec::new();
+    let mut idx = 0;
+    while idx < first.cuts.len() {
+        // A row does not run over a defect.
+        let stop = defects
+            .iter()
+            .map(|&(from, _)| from)
+            .find(|&from| from >= first.cuts[idx].to);
+        let mut last = last_alike(&strips, idx);
+        while stop.is_some_and(|stop| first.cuts[last].to > stop) {
+            last -= 1;
+        }
+        let number = |cut: usize| number_of_cut(job, &boards[0], cut);
+        let parts: Vec<Part> = strips
+            .iter()
+            .flat_map(|strip| &strip.cuts[idx..=last])
+            .map(|cut| cut.part)
+            .collect();
+        let cut = &first.cuts[idx];
+        let edge = match (first.cuts.iter().any(|cut| cut.turned), cut.turned) {
+            (false, _) => "",
+            (true, false) => "on top",
+            (true, true) => "below",
+        };
+        let chain = columns
+            .chains
+            .as_ref()
+            .and_then(|chains| chains.place(cut.part));
+        let row = Row {
+            cut: if last > idx {
+                say!("{}–{}", number(idx), number(last))
+            } else {
+                number(idx).into()
+            },
+            stop_block: needed(cut.to - cut.from),
+            ends: Inline::Miter(cut.part.miter(job)).into(),
+            outer: edge.into(),
+            from: place(cut.from),
+            to: place(first.cuts[last].to),
+            in_a_row: chain.map(|(place, of)| say!("{} of {}", place, of)).into(),
+            mark: name_together(job, &parts),
+        };
+        rows.push((cut.from, row));
+        idx = last + 1;
+    }
+    for (from, to) in defects {
+        let mark = if is_gone(from) {
+            "taken already"
+        } else {
+            "defect"
+        };
+        let row = Row {
+            cut: "skip".into(),
+            from: place(from),
+            to: place(to),
+            mark: mark.into(),
+            ..Row::default()
+        };
+        rows.push((from, row));
+    }
+    for gap in gaps(job, &boards[0], strip_idx) {
+        let is_kept = is_kept(job, gap.clear);
+        // What is too short before and between cuts is no piece of its own.
+        if is_kept || gap.is_last {
+            let row = Row {
+                cut: "left".into(),
+                stop_block: there(gap.between_trims),
+                mark: columns.fate(&boards[0], strip_idx, &gap, is_kept).into(),
+                ..Row::default()
+            };
+            rows.push((gap.from, row));
+        }
+    }
+    rows.sort_by_key(|&(from, _)| from);
+    rows.into_iter().map(|(_, row)| row).collect()
+}
+
+/// The number of a cut on its strip: an earlier plan of the same job may have numbered some before.
+pub(super) fn number_of_cut(job: &Job, planned: &PlannedBoard, cut_idx: usize) -> usize {
+    let before = job.boards[planned.board_idx].given.cuts;
+    cut_idx + 1 + usize::try_from(before).expect("load caps the number of parts")
+}
+
+/// The last of the cuts from `idx` on that are pieces of one line on every board: they share a row.
+fn last_alike(strips: &[&PlannedStrip], idx: usize) -> usize {
+    let piece_at = |strip: &PlannedStrip, at: usize| match strip.cuts.get(at).map(|cut| cut.part) {
+        Some(Part::Loose { piece_idx, .. }) => Some(piece_idx),
+        _ => None,
+    };
+    let Some(piece_idx) = piece_at(strips[0], idx) else {
+        return idx;
+    };
+    let alike = |at: usize| {
+        // Turned pieces of a run lie by turns, so each has a row of its own.
+        strips.iter().all(|strip| {
+            piece_at(strip, at) == Some(piece_idx)
+                && strip.cuts[at].turned == strip.cuts[idx].turned
+        })
+    };
+    if !alike(idx) {
+        return idx;
+    }
+    let mut last = idx;
+    while alike(last + 1) {
+        last += 1;
+    }
+    last
+}

@@ -1,0 +1,258 @@
+//! The cutting diagram: every board drawn, and the list of its cuts.
+
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::{Plan, PlannedBoard, PlannedStrip, defects_on, gaps, is_edge_kept, is_kept};
+use crate::report::document::{
+    Block, BoardSheet, Document, Drawing, DrawnCut, DrawnEdge, DrawnRest, DrawnStrip, Inline, Kind,
+    Table, Text, Tone, count_of, exact, name, needed, needed_with_unit, place, say, there,
+    there_with_unit,
+};
+use crate::report::naming::{name_together, part_sizes};
+use crate::tally::{Group, Summary, any_turned, is_ripped, saved};
+
+use super::boards::made_into;
+use super::cut_list::{Columns, cut_list, number_of_cut};
+
+pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
+    let plan = summary.plan;
+    if plan.boards.is_empty() {
+        return;
+    }
+    let any_ripped = !summary.fences.is_empty();
+    doc.heading("cuts", "Where to cut");
+    doc.table(how_to_read(plan, any_ripped));
+    let columns = Columns::new(plan, any_ripped);
+    for group in &summary.groups {
+        let sheet = board_sheet(plan, group, &columns);
+        doc.blocks.push(Block::Board(Box::new(sheet)));
+    }
+}
+
+/// Whether any board of a plan has a defect.
+fn has_defects(plan: &Plan) -> bool {
+    let mut boards = plan.boards.iter();
+    boards.any(|board| !plan.job.boards[board.board_idx].defects.is_empty())
+}
+
+fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
+    let shop = &plan.job.shop;
+    let zero = if shop.end_trim > Length::ZERO {
+        say!(
+            "the near end as trimmed, {} from the end of the raw board",
+            exact(shop.end_trim)
+        )
+    } else {
+        "the near end of the board; nothing is trimmed".into()
+    };
+    let any_turned = any_turned(plan);
+    let drawing = say!(
+        "{}; long points to scale, slants not; {} is scrap{}",
+        if any_turned {
+            "outer edge on top, or below where the list says so"
+        } else {
+            "outer edge on top"
+        },
+        Inline::ScrapSign,
+        has_defects(plan).then(|| say!(", {} a defect", Inline::DefectSign))
+    );
+    let from_to = say!(
+        "along the outer edge from 0, to the nearest {}; kerf {}",
+        Inline::Step,
+        exact(shop.kerf)
+    );
+    let strips = "a ripped board lies as seen from above, the straightened edge on top; lengths are to scale, widths not";
+    let below =
+        "turned end for end: its first end is made by the cut that parts it from its neighbor";
+    let mut table =
+        Table::new()
+            .column("", Kind::Words, Tone::Strong)
+            .column("", Kind::Prose, Tone::Faint);
+    for (is_needed, word, meaning) in [
+        (any_ripped, "strips", strips.into()),
+        (true, "drawing", drawing),
+        (true, "0", zero),
+        (true, "from, to", from_to),
+        (
+            true,
+            "stop block",
+            "long point to long point; it sets the length, from and to do not".into(),
+        ),
+        (
+            true,
+            "~",
+            "between two marks: parts are rounded up, boards and offcuts down".into(),
+        ),
+        (
+            true,
+            "mark",
+            "what to write on the back of the part as it comes off the saw".into(),
+        ),
+        (any_turned, "outer: below", below.into()),
+    ] {
+        if is_needed {
+            table.row(vec![word.into(), meaning]);
+        }
+    }
+    table
+}
+
+/// Boards that are cut alike.
+fn board_sheet(plan: &Plan, group: &Group, columns: &Columns) -> BoardSheet {
+    let job = &plan.job;
+    let boards = &plan.boards[group.boards.clone()];
+    let first = &boards[0];
+    let longest = plan
+        .boards
+        .iter()
+        .map(|board| job.boards[board.board_idx].length)
+        .max();
+    let watch = group.overrun.map(|overrun| {
+        say!(
+            "Tight: cut to the rounded lengths, these parts would overrun the {} by {}. Print with a finer step, or take \
+             the exact lengths from the tables.",
+            if first.strips.len() > 1 {
+                "strip"
+            } else {
+                "board"
+            },
+            needed_with_unit(overrun)
+        )
+    });
+    BoardSheet {
+        label: say!("Pattern {}", first.pattern),
+        count: u64::try_from(boards.len()).expect("a count in memory fits 64 bits"),
+        name: name(&job.boards[first.board_idx].name),
+        detail: detail(job, boards),
+        drawing: drawing(job, first, longest.unwrap_or(Length::ZERO)),
+        cuts: cut_list(job, boards, columns),
+        watch,
+    }
+}
+
+/// `96 in · boards 1–2 · walnut cap`; of a ripped board its width, and how many strips.
+fn detail(job: &Job, boards: &[PlannedBoard]) -> Text {
+    let first = &boards[0];
+    let board = &job.boards[first.board_idx];
+    let (size, made_into) = match (board.width, &first.strips[..]) {
+        (Some(width), strips) if is_ripped(job, first) => (
+            say!("{} × {}", there(board.length), there_with_unit(width)),
+            count_of(
+                u64::try_from(strips.len()).expect("a board has few strips"),
+                "strip",
+            ),
+        ),
+        (_, strips) => (
+            there_with_unit(board.length),
+            made_into(job, strips.first().and_then(|strip| strip.moulding_idx)),
+        ),
+    };
+    // A board of an earlier plan has its number in its name.
+    let which = (board.given.cuts == 0).then(|| {
+        let numbers: Vec<u32> = boards.iter().map(|board| board.number).collect();
+        let noun = if boards.len() > 1 { "boards" } else { "board" };
+        say!("{} {} · ", noun, ranges(&numbers))
+    });
+    say!("{} · {}{}", size, which, made_into)
+}
+
+/// Rising numbers with stretches drawn together: `1–3, 7`.
+pub(super) fn ranges(numbers: &[u32]) -> Text {
+    let runs = numbers.chunk_by(|a, b| a.checked_add(1) == Some(*b));
+    Text::join(
+        runs.map(|run| match run {
+            [first, .., last] => say!("{}–{}", *first, *last),
+            only => only.first().copied().into(),
+        }),
+        ", ",
+    )
+}
+
+/// A board as geometry.
+fn drawing(job: &Job, planned: &PlannedBoard, longest: Length) -> Drawing {
+    let board = &job.boards[planned.board_idx];
+    let is_edge_kept = is_edge_kept(job, planned);
+    Drawing {
+        length: board.length,
+        width: board.width,
+        longest,
+        end_trim: job.shop.end_trim,
+        kerf: job.shop.kerf,
+        is_ripped: is_ripped(job, planned),
+        strips: (0..planned.strips.len())
+            .map(|strip_idx| drawn_strip(job, planned, strip_idx))
+            .collect(),
+        edge: (planned.edge_left > Length::ZERO).then(|| DrawnEdge {
+            label: say!(
+                "edge: {} wide, {}",
+                there(planned.edge_left),
+                if is_edge_kept {
+                    "back to the rack"
+                } else {
+                    "scrap"
+                }
+            ),
+            width: planned.edge_left,
+            is_kept: is_edge_kept,
+        }),
+    }
+}
+
+fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> DrawnStrip {
+    let strip = &planned.strips[strip_idx];
+    let far_end = job.boards[planned.board_idx].length - job.shop.end_trim;
+    let defects = defects_on(job, planned, strip_idx);
+    let left = if !defects.is_empty() {
+        gaps(job, planned, strip_idx)
+            .into_iter()
+            .map(|gap| DrawnRest {
+                from: gap.clear_at.0,
+                to: gap.clear_at.1,
+                is_kept: is_kept(job, gap.clear),
+            })
+            .collect()
+    } else if strip.offcut > Length::ZERO {
+        vec![DrawnRest {
+            from: far_end - strip.offcut,
+            to: far_end,
+            is_kept: is_kept(job, strip.offcut),
+        }]
+    } else {
+        Vec::new()
+    };
+    let cuts = strip.cuts.iter().enumerate().map(|(idx, cut)| DrawnCut {
+        number: number_of_cut(job, planned, idx),
+        name: name_together(job, &[cut.part]),
+        from: cut.from,
+        to: cut.to,
+        short_point: part_sizes(job, cut.part).1,
+        miter: cut.part.miter(job),
+        is_turned: cut.turned,
+        shares_cut: idx > 0 && saved(job, &strip.cuts[idx - 1], cut) > Length::ZERO,
+    });
+    DrawnStrip {
+        label: say!(
+            "strip {}: {}{}{}",
+            strip_idx + 1,
+            strip.width.map(|width| say!("{} wide, ", needed(width))),
+            made_into(job, strip.moulding_idx),
+            waste_before(job, &planned.strips, strip_idx)
+        ),
+        from_edge: strip.from_edge,
+        width: strip.width,
+        cuts: cuts.collect(),
+        left,
+        defects,
+    }
+}
+
+/// Where a strip begins, if not beside the one before or at the edge: what lies between is waste to be ripped off.
+fn waste_before(job: &Job, strips: &[PlannedStrip], idx: usize) -> Option<Text> {
+    let kerf = job.shop.rip.map_or(Length::ZERO, |rip| rip.kerf);
+    let expected = match idx.checked_sub(1).map(|before| &strips[before]) {
+        Some(before) => before.from_edge + before.width.unwrap_or(Length::ZERO) + kerf,
+        None => Length::ZERO,
+    };
+    let from_edge = strips[idx].from_edge;
+    (from_edge > expected).then(|| say!(", begins {} from the left edge", place(from_edge)))
+}

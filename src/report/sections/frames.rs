@@ -1,0 +1,262 @@
+//! Sizes of the frames and of what goes into them.
+
+use crate::frame::{Borders, Holding, Mount, Outline, SheetUse};
+use crate::job::{Ends, Job};
+use crate::length::Length;
+use crate::plan::Part;
+use crate::report::document::{
+    Document, Inline, Kind, Line, Table, Text, Tone, name, needed, needed_with_unit, say, there,
+    together,
+};
+use crate::tally::{FrameSheet, Unweighed, Weight, alike_sheets, frame_sheets, frame_weight};
+
+use super::boards::made_into;
+
+/// The table of all frames.
+pub(super) fn write(doc: &mut Document, job: &Job) {
+    if job.frames.is_empty() {
+        return;
+    }
+    doc.heading("frames", "Sizes of the frames");
+    let mut table = Table::new()
+        .column("frame", Kind::Name, Tone::Strong)
+        .column("", Kind::Words, Tone::Strong)
+        .column("", Kind::Words, Tone::Faint)
+        .column("art", Kind::Length, Tone::Plain)
+        .column("window", Kind::Length, Tone::Plain)
+        .column("package", Kind::Length, Tone::Plain)
+        .column("rabbet", Kind::Length, Tone::Plain)
+        .column("sight", Kind::Length, Tone::Plain)
+        .column("outside", Kind::Length, Tone::Strong);
+    for sheet in frame_sheets(job) {
+        add_frame(&mut table, &sheet);
+    }
+    doc.table(table);
+    let sheets = frame_sheets(job);
+    let mut weighed = sheets.iter().map(frame_weight);
+    let mut lines = Vec::new();
+    if weighed.any(|weight| weight.known > Weight::ZERO) {
+        lines.push(Line::new(
+            Tone::Faint,
+            "Weights are rounded up and without the artwork; wood of one kind differs by a tenth.",
+        ));
+    }
+    lines.push(Line::new(
+        Tone::Faint,
+        "Outside is the long point of a rail, sight its short point; glazing, mats and backing are cut to the package. \
+         With ~, sight and outside are rounded up, all others down.",
+    ));
+    doc.lines(lines);
+}
+
+fn add_frame(table: &mut Table, sheet: &FrameSheet<'_>) {
+    let frame = sheet.frame;
+    let quantity = (frame.quantity > 1).then(|| say!("×{}", frame.quantity));
+    let dimensions: &[(u32, &str)] = match frame.art {
+        Outline::Rectangle { .. } => &[(0, "wide"), (1, "high")],
+        Outline::Regular { .. } => &[(0, "side")],
+    };
+    for &(side, dimension) in dimensions {
+        let window = sheet.package.windows.first().map(|window| {
+            if side == 0 {
+                window.width
+            } else {
+                window.height
+            }
+        });
+        let is_first = side == 0;
+        table.row(vec![
+            is_first.then(|| name(&frame.name)).into(),
+            quantity.clone().filter(|_| is_first).into(),
+            dimension.into(),
+            there(frame.art.side(side)),
+            window.map(there).into(),
+            there(sheet.package.size.side(side)),
+            sheet
+                .sizes
+                .rabbet
+                .map(|rabbet| there(rabbet.side(side)))
+                .into(),
+            needed(sheet.sizes.sight.side(side)),
+            needed(sheet.sizes.outside.side(side)),
+        ]);
+    }
+    table.note(Tone::Faint, description(sheet));
+    if let Some((depth, excess)) = sheet
+        .depth
+        .and_then(|depth| depth.excess().map(|excess| (depth, excess)))
+    {
+        let deeper = say!(
+            "the stack is {} deeper than the rabbet: it needs a rabbet {} deep",
+            needed_with_unit(excess),
+            needed_with_unit(depth.needed)
+        );
+        table.note(Tone::Watch, deeper);
+    }
+}
+
+/// Moulding, mat, sheets and stack of one frame, in one line.
+fn description(sheet: &FrameSheet<'_>) -> Text {
+    let frame = sheet.frame;
+    let mut facts = vec![name(&sheet.moulding.name)];
+    if let Outline::Regular { sides, .. } = frame.art {
+        let miter = Inline::Miter(frame.art.miter());
+        facts.push(say!("{} sides, miter {}", sides, miter));
+    }
+    if let Some(mat) = &frame.mat {
+        let mut text = say!("mat {}", borders(mat.borders));
+        if mat.layers > 1 {
+            text.push(say!(
+                ", {} layers, reveal {}",
+                mat.layers,
+                there(mat.reveal)
+            ));
+        }
+        if mat.mount == Mount::Float {
+            text.push(", art floated");
+        }
+        if let Some(of) = &mat.name {
+            text.push(say!(", {}", name(of)));
+        }
+        facts.push(text);
+    }
+    if let Holding::Tray { gap } = frame.holding {
+        facts.push(say!("tray, gap {}", there(gap)));
+    }
+    let sheets: Vec<Text> = [&frame.glazing, &frame.backing]
+        .into_iter()
+        .flatten()
+        .map(|sheet| name(&sheet.name))
+        .collect();
+    if !sheets.is_empty() {
+        facts.push(Text::join(sheets, ", "));
+    }
+    if let Some(depth) = sheet.depth.filter(|depth| depth.needed > Length::ZERO) {
+        let rabbet = there(depth.rabbet_depth);
+        facts.push(say!("stack {}, rabbet {}", needed(depth.needed), rabbet));
+    }
+    let facts = facts.into_iter().map(together);
+    Text::join(facts.chain(weight(sheet)), " · ")
+}
+
+/// What a frame weighs, as far as that is known; nothing where nothing is.
+fn weight(sheet: &FrameSheet<'_>) -> Option<Text> {
+    let weight = frame_weight(sheet);
+    if weight.known == Weight::ZERO {
+        return None;
+    }
+    let known = Inline::Weight(weight.known);
+    if weight.without.is_empty() {
+        return Some(say!("about {}", known));
+    }
+    let unknown = |part: &Unweighed| match part {
+        Unweighed::Wood => "wood",
+        Unweighed::Glazing => "glazing",
+        Unweighed::Backing => "backing",
+    };
+    let without: Vec<&str> = weight.without.iter().map(unknown).collect();
+    Some(say!("{} without {}", known, without.join(" and ")))
+}
+
+/// The four borders of a mat, those that are alike named once.
+fn borders(borders: Borders) -> Text {
+    let Borders {
+        top,
+        right,
+        bottom,
+        left,
+    } = borders;
+    if top == left && left == right {
+        if bottom == top {
+            return say!("{} all round", there(top));
+        }
+        return say!("{}, bottom {}", there(top), there(bottom));
+    }
+    say!(
+        "top {}, right {}, bottom {}, left {}",
+        there(top),
+        there(right),
+        there(bottom),
+        there(left)
+    )
+}
+
+/// Mat boards, glazing and backing: what to cut from sheets, alike ones together.
+pub(super) fn write_sheets(doc: &mut Document, job: &Job) {
+    let mut table = Table::new()
+        .column("cut", Kind::Number, Tone::Strong)
+        .column("of", Kind::Name, Tone::Strong)
+        .column("width", Kind::Length, Tone::Plain)
+        .column("height", Kind::Length, Tone::Plain)
+        .column("window", Kind::Words, Tone::Plain)
+        .column("frames", Kind::Prose, Tone::Faint);
+    let sheets = alike_sheets(&frame_sheets(job));
+    let layered = sheets
+        .iter()
+        .any(|alike| matches!(alike.sheet_use, SheetUse::Mat { layer: 2.. }));
+    for alike in &sheets {
+        let (width, height) = match alike.size {
+            Outline::Rectangle { width, height } => (there(width), there(height)),
+            Outline::Regular { sides, side } => {
+                (say!("{} sides of {}", sides, there(side)), Text::default())
+            }
+        };
+        let (use_name, layer) = match alike.sheet_use {
+            SheetUse::Glazing => ("glazing", None),
+            SheetUse::Mat { layer } => ("mat", layered.then(|| say!(", layer {}", layer))),
+            SheetUse::Backing => ("backing", None),
+        };
+        let called = alike.name.as_deref().map_or(use_name.into(), name);
+        let window = alike.window;
+        let frames = alike.frames.iter();
+        table.row(vec![
+            alike.count.into(),
+            say!("{}{}", called, layer),
+            width,
+            height,
+            window
+                .map(|(width, height)| say!("{} × {}", there(width), there(height)))
+                .into(),
+            Text::join(frames.map(|frame| together(name(&frame.name))), ", "),
+        ]);
+    }
+    if !sheets.is_empty() {
+        doc.heading("sheets", "Sheets to cut");
+        doc.table(table);
+        if layered {
+            doc.line(Tone::Faint, "Layer 1 of a mat lies next to the artwork.");
+        }
+    }
+}
+
+/// The list of loose pieces.
+pub(super) fn write_pieces(doc: &mut Document, job: &Job) {
+    if job.pieces.is_empty() {
+        return;
+    }
+    doc.heading("pieces", "Loose pieces");
+    let mut table = Table::new()
+        .column("cut", Kind::Number, Tone::Strong)
+        .column("piece", Kind::Name, Tone::Strong)
+        .column("length", Kind::Length, Tone::Plain)
+        .column("ends", Kind::Words, Tone::Plain)
+        .column("from", Kind::Name, Tone::Plain);
+    for (piece_idx, piece) in job.pieces.iter().enumerate() {
+        let part = Part::Loose { piece_idx, copy: 1 };
+        let wood = match (piece.moulding_idx, &piece.material) {
+            (None, Some(material)) => name(material),
+            (moulding_idx, _) => made_into(job, moulding_idx),
+        };
+        table.row(vec![
+            piece.quantity.into(),
+            name(&piece.name),
+            needed(piece.length),
+            match piece.ends {
+                Ends::Square => "square".into(),
+                Ends::Miter | Ends::Corner { .. } => Inline::Miter(part.miter(job)).into(),
+            },
+            wood,
+        ]);
+    }
+    doc.table(table);
+}

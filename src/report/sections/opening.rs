@@ -1,0 +1,199 @@
+//! The opening: title, what the job holds, and how good the answer is.
+
+use crate::job::{Job, Purpose};
+use crate::money::Money;
+use crate::plan::{Measure, Plan, Verdict};
+use crate::report::document::{
+    Block, Document, Inline, Kind, Line, Table, Text, Tone, count_of, money, name, needed, say,
+    worth,
+};
+use crate::report::figures::gap;
+use crate::report::naming::{name_together, part_sizes};
+use crate::tally::{Summary, group_missing};
+
+use super::grain::what_it_costs;
+use super::rack::in_hand_words;
+
+/// What was found, without the title.
+pub(super) fn write_found(doc: &mut Document, summary: &Summary<'_>) {
+    let plan = summary.plan;
+    let (tone, word) = headline(plan);
+    let mut lines = vec![
+        Line::new(tone, word),
+        Line::new(Tone::Plain, found(summary)),
+    ];
+    if let Some(without) = &summary.aside.without_grain {
+        let text = what_it_costs(plan, without, ["this grain", "it"]);
+        lines.push(Line::new(Tone::Plain, text));
+    }
+    if let Some(without) = &summary.aside.without_spare_offcuts {
+        let pieces = plan.job.pieces.iter();
+        let wish = match pieces.filter(|piece| piece.is_left()).count() {
+            1 => ["the spare offcut", "it"],
+            _ => ["spare offcuts", "them"],
+        };
+        lines.push(Line::new(Tone::Plain, what_it_costs(plan, without, wish)));
+    }
+    if summary.n_without_price > 0 {
+        let text = say!(
+            "{} without a price among them, counted as paid for.",
+            count_of(summary.n_without_price, "board")
+        );
+        lines.push(Line::new(Tone::Watch, text));
+    }
+    doc.lines(lines);
+    if !plan.missing.is_empty() {
+        write_missing(doc, plan);
+    }
+}
+
+/// The title, and a line on what the job holds.
+pub(super) fn write_title(doc: &mut Document, job: &Job) {
+    let n_frames: u64 = job
+        .frames
+        .iter()
+        .map(|frame| u64::from(frame.quantity))
+        .sum();
+    let n_rails: u64 = job
+        .frames
+        .iter()
+        .map(|frame| u64::from(frame.quantity) * u64::from(frame.art.n_sides()))
+        .sum();
+    let count_pieces = |purpose: Purpose| -> u64 {
+        let pieces = job.pieces.iter().filter(|piece| piece.purpose == purpose);
+        pieces.map(|piece| u64::from(piece.quantity)).sum()
+    };
+    let holds = [
+        (n_frames, "frame"),
+        (n_rails, "rail"),
+        (count_pieces(Purpose::Wanted), "loose piece"),
+        (count_pieces(Purpose::SpareRail), "spare rail"),
+        (count_pieces(Purpose::SpareOffcut), "spare offcut"),
+    ];
+    let holds = holds
+        .into_iter()
+        .filter(|&(count, _)| count > 0)
+        .map(|(count, noun)| count_of(count, noun));
+    let about = say!(
+        "{}; lengths in {}",
+        Text::join(holds, ", "),
+        Inline::UnitWords
+    );
+    doc.blocks.push(Block::Title(name(&job.title), Some(about)));
+}
+
+/// The word at the top of the sheet.
+fn headline(plan: &Plan) -> (Tone, &'static str) {
+    match (plan.missing.is_empty(), plan.verdict) {
+        (true, Verdict::Optimal) => (Tone::Good, "PROVED BEST"),
+        (true, _) => (Tone::Watch, "BEST FOUND, NOT PROVED BEST"),
+        (false, _) => (Tone::Bad, "NOT ALL CAN BE CUT"),
+    }
+}
+
+/// What was found and what is proved of it, in sentences.
+fn found(summary: &Summary<'_>) -> Text {
+    let plan = summary.plan;
+    let n_boards = count_of(summary.n_boards, "board");
+    let value = worth(plan.measure, plan.value);
+    let boards = match plan.measure {
+        Measure::Price => say!("{} for {}{}", n_boards, value, where_from(summary)),
+        Measure::BoardLength => say!("{}, {} end to end{}", n_boards, value, where_from(summary)),
+    };
+    let cuts_it = match plan.measure {
+        Measure::Price => "costs less",
+        Measure::BoardLength => "takes less board",
+    };
+    let reason = match plan.verdict {
+        Verdict::Optimal => "",
+        Verdict::WorkLimit => " The search ended at its own limit on work.",
+        Verdict::Stopped => " The search was stopped before it ended.",
+    };
+    if plan.missing.is_empty() {
+        return match plan.verdict {
+            Verdict::Optimal => {
+                say!(
+                    "{}: no plan {}, by a proof in whole numbers.",
+                    boards,
+                    cuts_it
+                )
+            }
+            _ => say!("{}; {}.{}", boards, above_bound(plan), reason),
+        };
+    }
+    let proved = if plan.missing_lower_bound >= summary.n_missing {
+        let proved = match plan.verdict {
+            Verdict::Optimal => say!(", and none that leaves as few {}.", cuts_it),
+            _ => say!(
+                "; of those that leave as few, this one is {}.",
+                above_bound(plan)
+            ),
+        };
+        say!(
+            "No plan leaves fewer missing, by a proof in whole numbers{}",
+            proved
+        )
+    } else {
+        say!(
+            "It is not proved that no plan leaves fewer missing: at least {} must be.",
+            plan.missing_lower_bound
+        )
+    };
+    say!(
+        "{} left without wood; all others are planned: {}. {}{}",
+        count_of(summary.n_missing, "part"),
+        boards,
+        proved,
+        reason
+    )
+}
+
+/// What is bought and what comes from the rack, where anything does.
+fn where_from(summary: &Summary<'_>) -> Text {
+    let Some(rack) = summary.rack.filter(|rack| rack.taken.count > 0) else {
+        return Text::default();
+    };
+    let n_bought = summary.n_boards - rack.taken.count;
+    let in_hand = in_hand_words(&summary.plan.job);
+    match summary.plan.measure {
+        Measure::Price => say!(
+            " ({} bought for {}, {} {} at {})",
+            n_bought,
+            money(summary.bought.unwrap_or(Money::ZERO)),
+            rack.taken.count,
+            in_hand,
+            money(rack.taken.worth)
+        ),
+        Measure::BoardLength => say!(" ({} bought, {} {})", n_bought, rack.taken.count, in_hand),
+    }
+}
+
+/// How far the plan may be above the best.
+fn above_bound(plan: &Plan) -> Text {
+    match gap(plan.value, plan.lower_bound) {
+        Some(gap) => say!(
+            "at most {} above the least that is proved possible, {}",
+            Inline::Gap(gap),
+            worth(plan.measure, plan.lower_bound)
+        ),
+        None => "no useful bound was proved".into(),
+    }
+}
+
+/// The list of missing parts.
+pub(super) fn write_missing(doc: &mut Document, plan: &Plan) {
+    doc.heading("missing", "Missing");
+    let mut table = Table::new()
+        .column("parts", Kind::Number, Tone::Bad)
+        .column("length", Kind::Length, Tone::Strong)
+        .column("which", Kind::Prose, Tone::Plain);
+    for parts in group_missing(plan) {
+        let (length, _) = part_sizes(&plan.job, parts[0]);
+        table.row(vec![
+            parts.len().into(),
+            needed(length),
+            name_together(&plan.job, &parts),
+        ]);
+    }
+    doc.table(table);
+}

@@ -1,0 +1,49 @@
+//! The rack: where a piece in hand comes from, and what a plan makes of the rack.
+
+use crate::job::Job;
+use crate::report::document::{
+    Document, Kind, Table, Text, Tone, amount, in_currency, name, say, total,
+};
+use crate::stock::{Board, InHand};
+use crate::tally::Rack;
+
+/// Where a piece in hand is, and what it was cut from; a board that an earlier plan of the job takes lies at the bench.
+pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> Text {
+    match &in_hand.from {
+        _ if board.given.cuts > 0 => "paid for".into(),
+        Some(from) => say!("from the rack; cut from {}", name(from)),
+        None => "from the rack".into(),
+    }
+}
+
+/// Where pieces in hand come from, in short.
+pub(super) fn in_hand_words(job: &Job) -> &'static str {
+    if job.boards.iter().any(|board| board.given.cuts > 0) {
+        "in hand"
+    } else {
+        "from the rack"
+    }
+}
+
+/// The rack before and after.
+pub(super) fn write_rack(doc: &mut Document, job: &Job, rack: &Rack) {
+    doc.heading("rack", "The rack");
+    let mut table = Table::new()
+        .column("", Kind::Words, Tone::Plain)
+        .column("pieces", Kind::Number, Tone::Strong)
+        .column("end to end", Kind::Number, Tone::Plain)
+        .column(in_currency(job, "value"), Kind::Number, Tone::Plain);
+    let cells = |words: &str, pile: crate::tally::Pile| {
+        vec![
+            words.into(),
+            pile.count.into(),
+            total(pile.length),
+            amount(pile.worth),
+        ]
+    };
+    table.row(cells("before the job", rack.before));
+    table.row(cells("taken from it", rack.taken));
+    table.row(cells("offcuts added", rack.added));
+    table.total(cells("after the job", rack.after));
+    doc.table(table);
+}

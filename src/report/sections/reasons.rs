@@ -1,0 +1,217 @@
+//! What the best mix depends on: its limits, prices that would pay, changes of the job.
+
+use crate::compare::{Change, Comparison, Reasons, Row, Way, WhatIf};
+use crate::job::Job;
+use crate::job::Line;
+use crate::length::Length;
+use crate::plan::{Plan, Verdict};
+use crate::report::document::{
+    self, Document, Inline, Kind, Table, Text, Tone, amount, count_of, exact, name,
+    needed_with_unit, say, worth, worth_amount,
+};
+use crate::report::figures::gap;
+use crate::report::way_words::line_name;
+
+pub(super) fn write(doc: &mut Document, job: &Job, comparison: &Comparison, reasons: &Reasons) {
+    write_limits(doc, job, comparison);
+    write_not_bought(doc, job, reasons);
+    write_changes(doc, job, comparison, reasons);
+    write_lines(doc, job, comparison, reasons);
+}
+
+fn write_limits(doc: &mut Document, job: &Job, comparison: &Comparison) {
+    doc.heading("limits", "What limits the purchase");
+    let best = comparison.best_mix();
+    let rows = comparison.rows.iter();
+    let mut limits: Vec<Text> = rows
+        .filter_map(|row| limit_sentence(comparison, row))
+        .collect();
+    if let Some((length, of)) = longest_part(&best.plan) {
+        limits.push(say!(
+            "The longest part, {} of {}, needs a board of {} with its trims.",
+            needed_with_unit(length),
+            of,
+            needed_with_unit(length + job.shop.end_trim * 2)
+        ));
+    }
+    doc.lines(limits.into_iter().map(document::Line::item).collect());
+}
+
+/// What lifting a limit would change, or doing without the rack; nothing of other ways.
+pub(super) fn limit_sentence(comparison: &Comparison, row: &Row) -> Option<Text> {
+    let (limit, without) = match row.way {
+        Way::EnoughOfAll => ("The yard's quantities", "with enough of every board"),
+        Way::AnyLength => ("The vehicle", "with boards of any length"),
+        Way::WithoutRack => ("The rack", "without it"),
+        _ => return None,
+    };
+    let worth = |value: i64| worth(comparison.measure(), value);
+    let best = comparison.best_mix();
+    let effect = match comparison.above(row, best) {
+        Some(0) => "it costs as much".into(),
+        Some(more) if more < 0 => say!("{} less", worth(-more)),
+        Some(more) => say!("{} more", worth(more)),
+        None if row.is_complete() => say!("all parts can be cut, for {}", worth(row.plan.value)),
+        None => {
+            let n_missing = u64::try_from(row.plan.missing.len()).ok()?;
+            say!("{} left without wood", count_of(n_missing, "part"))
+        }
+    };
+    Some(say!("{}: {} {}.", limit, without, effect))
+}
+
+/// The longest part of the job and whose it is.
+fn longest_part(plan: &Plan) -> Option<(Length, Text)> {
+    let job = &plan.job;
+    let cuts = plan
+        .boards
+        .iter()
+        .flat_map(|board| board.cuts().map(|cut| (cut.to - cut.from, cut.part)));
+    let (length, part) = cuts.max_by_key(|&(length, part)| (length, std::cmp::Reverse(part)))?;
+    let of = match part {
+        crate::plan::Part::Rail { frame_idx, .. } => &job.frames[frame_idx].name,
+        crate::plan::Part::Loose { piece_idx, .. } => &job.pieces[piece_idx].name,
+    };
+    Some((length, name(of)))
+}
+
+fn write_not_bought(doc: &mut Document, job: &Job, reasons: &Reasons) {
+    if reasons.not_bought.is_empty() {
+        return;
+    }
+    doc.heading("not-bought", "Boards left at the yard");
+    let mut table = Table::new()
+        .column("board", Kind::Name, Tone::Strong)
+        .column("costs", Kind::Number, Tone::Plain)
+        .column("would pay at", Kind::Number, Tone::Strong)
+        .column("cheaper by", Kind::Number, Tone::Plain)
+        .column("proof", Kind::Words, Tone::Faint);
+    for board in &reasons.not_bought {
+        let (pays, cheaper) = match board.pays_at {
+            Some(pays) => (amount(pays), amount(board.price - pays)),
+            None => ("no price".into(), Text::default()),
+        };
+        table.row(vec![
+            name(&job.boards[board.board_idx].name),
+            amount(board.price),
+            pays,
+            cheaper,
+            if board.is_proved { "proved" } else { "open" }.into(),
+        ]);
+    }
+    doc.table(table);
+    doc.line(
+        Tone::Faint,
+        "The highest price at which some of them would make the best mix cheaper, all other prices unchanged; found by \
+         planning anew at each price tried.",
+    );
+}
+
+/// The difference of a change in words, and its proof.
+fn answer(comparison: &Comparison, what_if: &WhatIf) -> (Text, Text) {
+    let best = &comparison.best_mix().plan;
+    let plan = &what_if.plan;
+    if !plan.missing.is_empty() || !best.missing.is_empty() {
+        return (say!("{} short", plan.missing.len()), proof(plan));
+    }
+    let more = plan.value - best.value;
+    let amount = worth_amount(comparison.measure(), more.abs());
+    let text = match more.signum() {
+        0 => "the same".into(),
+        1 => say!("{} more", amount),
+        _ => say!("{} less", amount),
+    };
+    (text, proof(plan))
+}
+
+fn proof(plan: &Plan) -> Text {
+    match (plan.verdict, gap(plan.value, plan.lower_bound)) {
+        (Verdict::Optimal, _) => "proved".into(),
+        (_, Some(gap)) => Inline::Gap(gap).into(),
+        (_, None) => "open".into(),
+    }
+}
+
+fn write_changes(doc: &mut Document, job: &Job, comparison: &Comparison, reasons: &Reasons) {
+    let mut table = Table::new()
+        .column("what if", Kind::Name, Tone::Strong)
+        .column("costs", Kind::Number, Tone::Plain)
+        .column("boards", Kind::Number, Tone::Plain)
+        .column("proof", Kind::Words, Tone::Faint);
+    let n_boards = comparison.best_mix().plan.boards.len();
+    for what_if in &reasons.what_ifs {
+        let change = match what_if.change {
+            Change::Kerf(Length::ZERO) => "cut without kerf, by a chopper".into(),
+            Change::Kerf(kerf) => say!("kerf of {}", exact(kerf)),
+            Change::EndTrim(trim) => say!("end trim of {}", exact(trim)),
+            Change::NarrowerFaces(less) => say!("faces {} narrower", exact(less)),
+            Change::Turned => "strips turned, milled after cutting".into(),
+            Change::FreeGrain => "nothing asked of the grain".into(),
+            Change::EnoughOf(idx) => say!("enough of {}", name(&job.boards[idx].name)),
+            Change::OneFewer(_) | Change::OneMore(_) => continue,
+        };
+        let (costs, proof) = answer(comparison, what_if);
+        table.row(vec![
+            change,
+            costs,
+            change_of_boards(n_boards, what_if),
+            proof,
+        ]);
+    }
+    if !table.rows.is_empty() {
+        doc.heading("what-if", "What if");
+        doc.table(table);
+    }
+}
+
+/// How many boards more or fewer.
+fn change_of_boards(before: usize, what_if: &WhatIf) -> Text {
+    let after = what_if.plan.boards.len();
+    match after.cmp(&before) {
+        std::cmp::Ordering::Equal => after.into(),
+        std::cmp::Ordering::Less => say!("{}, {} fewer", after, before - after),
+        std::cmp::Ordering::Greater => say!("{}, {} more", after, after - before),
+    }
+}
+
+/// One more and one fewer of each line of the job.
+fn write_lines(doc: &mut Document, job: &Job, comparison: &Comparison, reasons: &Reasons) {
+    let head = match (job.frames.is_empty(), job.pieces.is_empty()) {
+        (false, true) => "frame",
+        (true, false) => "piece",
+        _ => "frame or piece",
+    };
+    doc.heading("one-more", "One more, one fewer");
+    let mut table = Table::new()
+        .column(head, Kind::Name, Tone::Strong)
+        .column("there are", Kind::Number, Tone::Plain)
+        .column("one more", Kind::Number, Tone::Plain)
+        .column("proof", Kind::Words, Tone::Faint)
+        .column("one fewer", Kind::Number, Tone::Plain)
+        .column("proof", Kind::Words, Tone::Faint);
+    let frames = (0..job.frames.len()).map(Line::Frame);
+    for line in frames.chain((0..job.pieces.len()).map(Line::Piece)) {
+        let cells = |change| {
+            let mut what_ifs = reasons.what_ifs.iter();
+            what_ifs
+                .find(|what_if| what_if.change == change)
+                .map_or_else(Default::default, |what_if| answer(comparison, what_if))
+        };
+        let (line_name, quantity) = line_name(job, line);
+        let (more, more_proof) = cells(Change::OneMore(line));
+        let (fewer, fewer_proof) = cells(Change::OneFewer(line));
+        table.row(vec![
+            name(line_name),
+            quantity.into(),
+            more,
+            more_proof,
+            fewer,
+            fewer_proof,
+        ]);
+    }
+    doc.table(table);
+    doc.line(
+        Tone::Faint,
+        "Boards alone, in the best mix; each found by planning the changed job.",
+    );
+}

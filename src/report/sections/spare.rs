@@ -1,0 +1,35 @@
+//! Spare offcuts: which they are.
+
+use crate::plan::{Leftover, LeftoverKind, Plan, SpareOffcut};
+use crate::report::document::{Document, Line, Text, Tone, name, say};
+use crate::tally::rack_added;
+
+/// Which offcut each spare one is; nothing where none is asked for.
+pub(super) fn write(doc: &mut Document, plan: &Plan) {
+    let added = rack_added(plan);
+    let sentence = |spare: &SpareOffcut| {
+        let board = &plan.boards[spare.board];
+        let moulding = board.strips[spare.strip]
+            .moulding_idx
+            .map(|idx| name(&plan.job.mouldings[idx].name));
+        let is_it = |left: &Leftover| {
+            left.board == spare.board
+                && left.kind == LeftoverKind::End(spare.strip)
+                && left.from <= spare.from
+                && spare.to <= left.to
+        };
+        let offcut = added.iter().find(|new| is_it(&new.left));
+        say!(
+            "Spare: the longest rail of {} can be cut again from {}, of {}.",
+            moulding,
+            offcut.map_or_else(|| Text::from("what is left"), |new| name(&new.board.name)),
+            name(&plan.job.boards[board.board_idx].numbered(board.number)),
+        )
+    };
+    let lines = plan.spare_offcuts.iter();
+    doc.lines(
+        lines
+            .map(|spare| Line::new(Tone::Good, sentence(spare)))
+            .collect(),
+    );
+}

@@ -1,0 +1,328 @@
+//! Ways of buying: the answer first, then the ways side by side, then each wood by itself.
+
+mod answer;
+
+use crate::compare::{Comparison, Reasons, Row, Way};
+use crate::job::{Buying, Job};
+use crate::plan::Measure;
+use crate::report::document::{
+    Document, Inline, Kind, Show, Table, Text, Tone, amount, name, say, together, total,
+    worth_amount,
+};
+use crate::report::figures::gap;
+use crate::report::way_lines::{WayLine, by_wood, left_behind};
+use crate::report::way_words::{label_length, short_name, way_name, wood_name};
+
+use super::buying::money_head;
+use super::{buying, opening, reasons};
+
+/// Ways of buying side by side.
+///
+/// With `reasons` also what the best mix depends on; `with_lists` also what else the job needs and what each frame costs.
+///
+/// # Panics
+/// If `comparison` or `reasons` are not of `job` and `buying`.
+pub fn ways_sheet(
+    job: &Job,
+    buying: &Buying,
+    comparison: &Comparison,
+    reasons: Option<&Reasons>,
+    with_lists: bool,
+) -> Document {
+    let mut doc = Document::new(job);
+    let view = View {
+        job,
+        buying,
+        comparison,
+    };
+    opening::write_title(&mut doc, job);
+    view.write_answer(&mut doc);
+    view.write_whole(&mut doc);
+    view.write_woods(&mut doc);
+    view.write_use(&mut doc);
+    let best = comparison.best();
+    buying::write_yard_list(&mut doc, best, &view.name(&best.way));
+    if let Some(reasons) = reasons {
+        reasons::write(&mut doc, job, comparison, reasons);
+    }
+    if with_lists {
+        buying::write_needs(&mut doc, best, buying);
+        buying::write_shares(&mut doc, best, buying);
+    }
+    doc
+}
+
+/// What all sections read.
+struct View<'a> {
+    job: &'a Job,
+    buying: &'a Buying,
+    comparison: &'a Comparison,
+}
+
+impl View<'_> {
+    fn line(&self, row: &Row) -> WayLine {
+        WayLine::new(self.job, self.buying, self.comparison, row, None)
+    }
+
+    fn name(&self, way: &Way) -> Text {
+        name(&way_name(self.job, self.buying, self.comparison, way))
+    }
+
+    /// A difference in a column: nothing as a dash, less with its sign.
+    fn more(&self, difference: i64) -> Text {
+        let amount = worth_amount(self.comparison.measure(), difference.abs());
+        match difference {
+            0 => "─".into(),
+            ..0 => say!("-{}", amount),
+            _ => amount,
+        }
+    }
+
+    /// Boards by length: `7 × 6 ft, 1 × 8 ft, 2 from the rack`.
+    fn boards(&self, line: &WayLine) -> Text {
+        let mut boards: Vec<Text> = line
+            .bought
+            .iter()
+            .map(|&(length, count)| {
+                together(say!("{} × {}", count, label_length(self.job, length)))
+            })
+            .collect();
+        if line.n_from_rack > 0 {
+            boards.push(together(say!("{} from the rack", line.n_from_rack)));
+        }
+        if boards.is_empty() {
+            boards.push("none".into());
+        }
+        Text::join(boards, ", ")
+    }
+
+    fn columns(&self, first: &str, boards: Kind) -> Table {
+        let cost = match self.comparison.measure() {
+            Measure::Price => money_head(self.job),
+            Measure::BoardLength => "length".into(),
+        };
+        Table::new()
+            .column(first, Kind::Name, Tone::Strong)
+            .column("boards", boards, Tone::Plain)
+            .column(cost, Kind::Number, Tone::Strong)
+            .column("more", Kind::Number, Tone::Plain)
+            .column("", Kind::Words, Tone::Watch)
+            .column("proof", Kind::Words, Tone::Faint)
+    }
+
+    /// What a row adds to a table of ways, its bar no longer than that of `most`.
+    fn cells(&self, (line, boards): (&WayLine, Text), more: Option<i64>, most: i64) -> Vec<Text> {
+        let cost = line.money.map_or_else(|| total(line.length), amount);
+        let bar = more
+            .filter(|&more| more > 0)
+            .map(|part| Inline::Bar { part, whole: most });
+        vec![
+            name(&line.name),
+            boards,
+            (line.n_missing == 0).then_some(cost).into(),
+            more.map(|more| self.more(more)).into(),
+            bar.into(),
+            proof_word(line),
+        ]
+    }
+
+    /// What is bought of each wood: `walnut 13/16: 7 × 6 ft; ash 1 1/16: 4 × 10 ft`.
+    fn boards_by_wood(&self, row: &Row) -> Text {
+        let woods = by_wood(self.job, self.buying, self.comparison, row);
+        if woods.is_empty() {
+            return "no boards".into();
+        }
+        let woods = woods
+            .iter()
+            .map(|(wood, line)| say!("{}: {}", together(name(wood)), self.boards(line)));
+        Text::join(woods, "; ")
+    }
+
+    fn write_whole(&self, doc: &mut Document) {
+        let one_wood = self.comparison.woods.len() == 1;
+        let rows: Vec<&Row> = self
+            .comparison
+            .rows
+            .iter()
+            .filter(|row| match row.way {
+                Way::OneLength { .. } => one_wood && row.is_complete(),
+                _ => true,
+            })
+            .collect();
+        doc.heading("ways", "Ways of buying");
+        let best = self.comparison.best();
+        let best_boards = self.boards_by_wood(best);
+        // What is bought of several woods has no room in a column.
+        let boards = if one_wood { Kind::Prose } else { Kind::Number };
+        let mut table = self.columns("way", boards);
+        let differences = || rows.iter().map(|row| self.comparison.difference(row));
+        let most = differences().flatten().max().unwrap_or(0);
+        for (row, more) in rows.iter().zip(differences()) {
+            let line = self.line(row);
+            if one_wood {
+                let boards = self.boards(&line);
+                table.row(self.cells((&line, boards), more, most));
+            } else {
+                table.row(self.cells((&line, line.n_boards.into()), more, most));
+                // The answer above has those of the cheapest.
+                if !std::ptr::eq(*row, best) {
+                    let boards = self.boards_by_wood(row);
+                    let note = if boards == best_boards {
+                        say!("the same boards as {}", self.name(&best.way))
+                    } else {
+                        boards
+                    };
+                    table.note(Tone::Plain, note);
+                }
+            }
+            let too_long = left_behind(self.job, self.buying, &row.way);
+            if !too_long.is_empty() {
+                let names = too_long.iter().map(|board| together(name(board)));
+                let names = Text::join(names, ", ");
+                table.note(Tone::Watch, say!("too long for the vehicle: {}", names));
+            }
+        }
+        doc.table(table);
+        if !self.comparison.not_found.is_empty() {
+            let ways = self.comparison.not_found.iter();
+            let ways = Text::join(ways.map(|way| together(self.name(way))), ", ");
+            let text = say!("Nothing found that cuts all parts: {}.", ways);
+            doc.line(Tone::Watch, text);
+        }
+        if one_wood {
+            self.write_too_few(doc, 0);
+        }
+        let useless: Vec<Text> = self
+            .comparison
+            .useless_boards()
+            .map(|board| together(name(&board.name)))
+            .collect();
+        if !useless.is_empty() {
+            let useless = say!("Of no use for any part: {}.", Text::join(useless, ", "));
+            doc.line(Tone::Watch, useless);
+        }
+        let (most, better) = match self.comparison.measure() {
+            Measure::Price => ("cheapest", "cheaper"),
+            Measure::BoardLength => ("shortest", "shorter"),
+        };
+        let mut legend = say!(
+            "more: than the {}; proof: proved that nothing bought in this way is {}",
+            most,
+            better
+        );
+        if rows.iter().any(|row| !row.is_proved() && row.is_complete()) {
+            legend.push(", or by how much at most it may be");
+        }
+        if rows.iter().any(|row| !row.is_complete()) {
+            legend.push("; short: parts without wood");
+        }
+        legend.push(".");
+        doc.line(Tone::Faint, legend);
+    }
+
+    fn write_woods(&self, doc: &mut Document) {
+        if self.comparison.woods.len() == 1 {
+            return;
+        }
+        for (wood_idx, wood) in self.comparison.woods.iter().enumerate() {
+            let rows: Vec<&Row> = self
+                .comparison
+                .rows
+                .iter()
+                .filter(|row| is_single(row, wood_idx))
+                .collect();
+            if rows.is_empty() {
+                continue;
+            }
+            let of = name(&wood_name(self.job, wood)).capitalized();
+            doc.heading("one-length", say!("{}: one length alone", of));
+            let mut table = self.columns("length", Kind::Prose);
+            let mix = self.comparison.best_mix();
+            let complete = rows.iter().filter(|row| row.is_complete());
+            let rows: Vec<&Row> = std::iter::once(mix).chain(complete.copied()).collect();
+            let differences = || rows.iter().map(|row| self.comparison.above(row, mix));
+            let most = differences().flatten().max().unwrap_or(0);
+            for (row, more) in rows.iter().zip(differences()) {
+                let line = WayLine::new(self.job, self.buying, self.comparison, row, Some(wood));
+                let boards = self.boards(&line);
+                table.row(self.cells((&line, boards), more, most));
+            }
+            doc.table(table);
+            self.write_too_few(doc, wood_idx);
+        }
+    }
+
+    /// Lengths of a wood that leave parts without wood, in a sentence.
+    fn write_too_few(&self, doc: &mut Document, wood_idx: usize) {
+        let short: Vec<Text> = self
+            .comparison
+            .rows
+            .iter()
+            .filter(|row| is_single(row, wood_idx) && !row.is_complete())
+            .map(|row| {
+                let line = self.line(row);
+                let length = line.name.trim_end_matches(" alone");
+                together(say!("{} ({} short)", length, line.n_missing))
+            })
+            .collect();
+        if !short.is_empty() {
+            let short = Text::join(short, ", ");
+            let text = say!("Too short or too few for all parts alone: {}.", short);
+            doc.line(Tone::Watch, text);
+        }
+    }
+
+    fn write_use(&self, doc: &mut Document) {
+        doc.heading("wood", "What becomes of the wood");
+        let mut table = Table::new()
+            .column("way", Kind::Name, Tone::Strong)
+            .column("boards", Kind::Number, Tone::Plain)
+            .column("length", Kind::Number, Tone::Plain)
+            .column("board feet", Kind::Number, Tone::Plain)
+            .column("in parts", Kind::Number, Tone::Strong)
+            .column("offcuts kept", Kind::Number, Tone::Good);
+        let rough = |length| Inline::Length(length, Show::RoughThere);
+        let shown = |row: &&Row| row.is_complete() || !matches!(row.way, Way::OneLength { .. });
+        for row in self.comparison.rows.iter().filter(shown) {
+            let line = self.line(row);
+            let way = match &row.way {
+                Way::OneLength { wood_idx, length } if self.comparison.woods.len() > 1 => {
+                    let wood = short_name(self.job, &self.comparison.woods[*wood_idx]);
+                    say!("{}, {}", name(&wood), label_length(self.job, *length))
+                }
+                _ => name(&line.name),
+            };
+            let feet = line.lumber.map(|lumber| lumber.bought.exact);
+            table.row(vec![
+                way,
+                line.n_boards.into(),
+                rough(line.length).into(),
+                feet.map(Inline::BoardFeet).into(),
+                Inline::PerMille(line.used).into(),
+                if line.n_kept == 0 {
+                    "─".into()
+                } else {
+                    say!("{}, {}", line.n_kept, rough(line.wood.kept))
+                },
+            ]);
+        }
+        doc.table(table);
+    }
+}
+
+/// Whether a row is that of one length of a wood.
+fn is_single(row: &Row, wood: usize) -> bool {
+    matches!(row.way, Way::OneLength { wood_idx, .. } if wood_idx == wood)
+}
+
+/// The proof in a word.
+fn proof_word(line: &WayLine) -> Text {
+    if line.n_missing > 0 {
+        return say!("{} short", line.n_missing);
+    }
+    match gap(line.value, line.bound) {
+        _ if line.is_proved => "proved".into(),
+        Some(gap) => Inline::Gap(gap).into(),
+        None => "open".into(),
+    }
+}

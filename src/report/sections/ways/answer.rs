@@ -1,0 +1,145 @@
+//! The answer in the first lines: the cheapest way, what it buys of each wood, and what a simpler purchase costs.
+
+use crate::compare::{Row, Way};
+use crate::length::Length;
+use crate::plan::Measure;
+use crate::report::document::{
+    Document, Inline, Line, Text, Tone, count_of, money, name, say, together, worth,
+};
+use crate::report::figures::per_mille_down;
+use crate::report::sections::opening::write_missing;
+use crate::report::sections::reasons::limit_sentence;
+use crate::report::way_lines::{WayLine, by_wood};
+use crate::report::way_words::label_length;
+
+use super::{View, is_single};
+
+impl View<'_> {
+    pub(super) fn write_answer(&self, doc: &mut Document) {
+        let best = self.comparison.best();
+        let line = self.line(best);
+        let (tone, word) = match (best.is_complete(), line.is_proved) {
+            (true, true) => (Tone::Good, "PROVED CHEAPEST"),
+            (true, false) => (Tone::Watch, "CHEAPEST FOUND, NOT PROVED CHEAPEST"),
+            (false, _) => (Tone::Bad, "NOT ALL CAN BE CUT"),
+        };
+        let word = match self.comparison.measure() {
+            Measure::Price => word.to_owned(),
+            Measure::BoardLength => word.replace("CHEAPEST", "SHORTEST"),
+        };
+        let mut lines = vec![Line::new(tone, word)];
+        if !best.is_complete() {
+            let without = together(count_of(line.n_missing, "part"));
+            lines.push(Line::new(Tone::Bad, say!("No wood for {}.", without)));
+            for row in self.comparison.rows.iter().filter(|row| row.is_complete()) {
+                if let Some(sentence) = limit_sentence(self.comparison, row) {
+                    lines.push(Line::new(Tone::Plain, sentence));
+                }
+            }
+        }
+        let way = self.name(&best.way).capitalized();
+        let worth = self.worth_in_words(best, &line);
+        if self.comparison.woods.len() > 1 {
+            let n_boards = together(count_of(line.n_boards, "board"));
+            lines.push(Line::new(
+                Tone::Plain,
+                say!("{}, {} for {}:", way, n_boards, worth),
+            ));
+            for (wood, line) in by_wood(self.job, self.buying, self.comparison, best) {
+                lines.push(Line::item(say!("{}: {}", name(&wood), self.boards(&line))));
+            }
+        } else {
+            let boards = self.boards(&line);
+            lines.push(Line::new(
+                Tone::Plain,
+                say!("{}: {} for {}.", way, boards, worth),
+            ));
+        }
+        let simpler = self.simpler_ways();
+        if !simpler.is_empty() {
+            let simpler = Text::join(simpler, "; ").capitalized();
+            lines.push(Line::new(Tone::Plain, say!("{}.", simpler)));
+        }
+        if let Some(longest) = self.buying.longest {
+            let limit = say!(
+                "Nothing over {}, which is what the vehicle takes.",
+                together(label_length(self.job, longest))
+            );
+            lines.push(Line::new(Tone::Plain, limit));
+        }
+        doc.lines(lines);
+        if !best.is_complete() {
+            write_missing(doc, &best.plan);
+        }
+    }
+
+    /// What a way comes to, and where pieces come from the rack, what is paid of it.
+    fn worth_in_words(&self, row: &Row, line: &WayLine) -> Text {
+        let worth = worth(self.comparison.measure(), row.plan.value);
+        match (line.n_from_rack, line.to_pay, line.money) {
+            (1.., Some(to_pay), Some(all)) if all > to_pay => say!(
+                "{} ({} to pay, {} for what is taken from the rack)",
+                worth,
+                money(to_pay),
+                money(all - to_pay)
+            ),
+            _ => worth,
+        }
+    }
+
+    /// What fewer lengths cost more, the fewest first.
+    fn simpler_ways(&self) -> Vec<Text> {
+        let best = self.comparison.best();
+        let mut simpler: Vec<(usize, i64, Text)> = Vec::new();
+        for row in &self.comparison.rows {
+            if let Way::AtMost(most) = row.way
+                && !std::ptr::eq(row, best)
+            {
+                let number = ["one length", "two lengths", "three lengths"][most.clamp(1, 3) - 1];
+                let what = match self.comparison.woods.len() {
+                    1 => number.into(),
+                    _ => say!("{} of each wood", number),
+                };
+                let more = self.comparison.difference(row);
+                simpler.extend(more.map(|more| (most, more, what)));
+            }
+        }
+        if self.comparison.woods.len() == 1
+            && let Some(row) = self.cheapest_single(0)
+            && let Way::OneLength { length, .. } = row.way
+        {
+            let what = say!("one length, {}", together(label_length(self.job, length)));
+            let more = self.comparison.difference(row);
+            simpler.extend(more.map(|more| (1, more, what)));
+        }
+        // Where two lengths cost no more than three, three say nothing new.
+        simpler.sort_by_key(|&(n_lengths, ..)| n_lengths);
+        simpler.dedup_by_key(|&mut (_, more, _)| more);
+        simpler
+            .into_iter()
+            .map(|(_, more, what)| self.against_best(what, more))
+            .collect()
+    }
+
+    /// `two lengths: 3.70 USD more (1.1 %)`.
+    fn against_best(&self, what: Text, more: i64) -> Text {
+        if more == 0 {
+            return say!("{} will do as well", what);
+        }
+        let whole = Length::from_nm(self.comparison.best().plan.value.max(1));
+        let share = Inline::PerMille(per_mille_down(Length::from_nm(more), whole));
+        say!(
+            "{}: {} more ({})",
+            what,
+            worth(self.comparison.measure(), more),
+            together(share)
+        )
+    }
+
+    /// The cheapest complete row of a single length of a wood.
+    fn cheapest_single(&self, wood_idx: usize) -> Option<&Row> {
+        let rows = self.comparison.rows.iter();
+        rows.filter(|row| is_single(row, wood_idx) && row.is_complete())
+            .min_by_key(|row| row.plan.value)
+    }
+}

@@ -1,0 +1,474 @@
+//! Certificates: every proof that a plan carries is accepted, and none that somebody has tampered with proves too much.
+
+use std::path::Path;
+use std::sync::atomic::{AtomicU32, Ordering};
+
+use crate::texts::Texts;
+use longpoint::audit::{Kind, prove};
+use longpoint::job::Job;
+use longpoint::load::{Boards, load_job};
+use longpoint::pipeline::{Planned, plan};
+use longpoint::plan::Verdict;
+use longpoint::plan::certificate::{Certificate, Claim, Proof};
+use longpoint::solve::Control;
+use proptest::prelude::*;
+
+/// A job from its three texts.
+fn job(shop: &str, pieces: &str, boards: &str) -> Job {
+    let job = format!("pieces = \"pieces.csv\"\nboards = \"boards.csv\"\n{shop}");
+    let texts = Texts::from([
+        ("job.toml", job),
+        ("pieces.csv", pieces.to_owned()),
+        ("boards.csv", boards.to_owned()),
+    ]);
+    load_job(Path::new("job.toml"), &texts, Boards::Needed)
+        .unwrap()
+        .0
+}
+
+/// The plan of a small job; a search that does not end must fail the test, not hang it.
+fn planned(job: &Job) -> Planned {
+    let n_asked = AtomicU32::new(0);
+    let control = Control {
+        stop: &|| n_asked.fetch_add(1, Ordering::Relaxed) > 1_000,
+        progress: &|_| {},
+    };
+    plan(job, &control).unwrap()
+}
+
+/// Random jobs that rip, in sixteenths of an inch.
+#[derive(Clone, Debug)]
+struct Ripping {
+    kerf: u32,
+    trim: u32,
+    rip: (u32, u32, u32),
+    /// Length, width, quantity, mitered.
+    pieces: Vec<(u32, u32, u32, bool)>,
+    /// Length, width, quantity, cents, and of a defect on one side: from, length, depth, left.
+    boards: Vec<(u32, u32, Option<u32>, u32, Vec<(u32, u32, u32, bool)>)>,
+}
+
+impl Ripping {
+    fn job(&self) -> Option<Job> {
+        let (kerf, straightening, planing) = self.rip;
+        let shop = format!(
+            "[saw]\nkerf = \"{}/16\"\nend-trim = \"{}/16\"\n\
+             [rip]\nkerf = \"{kerf}/16\"\nstraightening = \"{straightening}/16\"\nplaning = \"{planing}/16\"\n",
+            self.kerf, self.trim
+        );
+        let mut pieces = "piece,length,width,quantity,ends\n".to_owned();
+        for (idx, (length, width, quantity, mitered)) in self.pieces.iter().enumerate() {
+            let ends = if *mitered { "miter" } else { "square" };
+            pieces += &format!("p{idx},{length}/16,{width}/16,{quantity},{ends}\n");
+        }
+        let mut boards = "board,length,width,quantity,price,defects\n".to_owned();
+        for (idx, (length, width, quantity, cents, spots)) in self.boards.iter().enumerate() {
+            let quantity = quantity.map_or(String::new(), |quantity| quantity.to_string());
+            let spots: Vec<String> = spots
+                .iter()
+                .filter(|(from, ..)| from < length)
+                .map(|&(from, long, depth, left)| {
+                    let (to, side) = (
+                        (from + long).min(*length),
+                        if left { "left" } else { "right" },
+                    );
+                    format!("{from}/16 to {to}/16 {side} {}/16", depth.min(width - 1))
+                })
+                .collect();
+            boards += &format!(
+                "b{idx},{length}/16,{width}/16,{quantity},{}.{:02},{}\n",
+                cents / 100,
+                cents % 100,
+                spots.join("; ")
+            );
+        }
+        let job = format!("pieces = \"pieces.csv\"\nboards = \"boards.csv\"\n{shop}");
+        let texts = Texts::from([
+            ("job.toml", job),
+            ("pieces.csv", pieces),
+            ("boards.csv", boards),
+        ]);
+        // Some are no jobs, as a piece is longer than every board.
+        load_job(Path::new("job.toml"), &texts, Boards::Needed)
+            .ok()
+            .map(|loaded| loaded.0)
+    }
+}
+
+fn ripping(most_defects: usize) -> impl Strategy<Value = Ripping> {
+    let piece = (
+        120_u32..800,
+        prop_oneof![Just(34_u32), Just(40), 24_u32..48],
+        1_u32..5,
+        any::<bool>(),
+    );
+    let spot = (0_u32..1600, 20_u32..400, 8_u32..90, any::<bool>());
+    let board = (
+        prop_oneof![Just(1536_u32), Just(2112), 900_u32..2200],
+        prop_oneof![Just(80_u32), Just(112), 50_u32..140],
+        prop_oneof![3 => Just(None), 1 => (1_u32..6).prop_map(Some)],
+        500_u32..6000,
+        prop::collection::vec(spot, 0..=most_defects),
+    );
+    (
+        0_u32..3,
+        0_u32..17,
+        (0_u32..3, 0_u32..5, 0_u32..2),
+        prop::collection::vec(piece, 3..6),
+        prop::collection::vec(board, 2..5),
+    )
+        .prop_map(|(kerf, trim, rip, pieces, boards)| Ripping {
+            kerf,
+            trim,
+            rip,
+            pieces,
+            boards,
+        })
+}
+
+/// Whether the certificate of a plan that is called best proves as much.
+fn is_proved(shop: &Ripping) -> Result<(), TestCaseError> {
+    let Some(job) = shop.job() else {
+        return Ok(());
+    };
+    let Planned {
+        plan, certificate, ..
+    } = planned(&job);
+    if plan.verdict == Verdict::Optimal && plan.missing.is_empty() {
+        let proved = prove(&job, &certificate);
+        prop_assert_eq!(proved.findings, [], "of {:?}", certificate);
+        prop_assert_eq!(proved.value, plan.lower_bound, "of {:?}", certificate);
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig {
+        failure_persistence: None,
+        ..ProptestConfig::with_cases(60)
+    })]
+
+    #[test]
+    fn what_is_called_best_is_proved_of_ripped_boards(shop in ripping(0)) {
+        is_proved(&shop)?;
+    }
+
+    #[test]
+    fn what_is_called_best_is_proved_of_boards_ripped_past_defects(shop in ripping(2)) {
+        is_proved(&shop)?;
+    }
+}
+
+/// A spare offcut without kerf and trim is as long as the rail it stands for, and yet another part: it is not cut.
+#[test]
+fn a_spare_offcut_without_kerf_and_trim_is_proved() {
+    let text = "[saw]\nkerf = 0\nend-trim = 0\n\
+                [[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\nspare = \"offcut\"\n\
+                [[frames]]\nframe = \"Sea\"\nart-width = 16\nart-height = 20\n\
+                [[boards]]\nboard = \"long\"\nlength = 96\nprice = 9\n\
+                [[boards]]\nboard = \"short\"\nlength = 60\nprice = 6\n";
+    let texts = Texts::from([("job.toml", text.to_owned())]);
+    let job = load_job(Path::new("job.toml"), &texts, Boards::Needed)
+        .unwrap()
+        .0;
+    let Planned {
+        plan, certificate, ..
+    } = planned(&job);
+    assert_eq!(
+        (plan.verdict, plan.spare_offcuts.len()),
+        (Verdict::Optimal, 1)
+    );
+    let proved = prove(&job, &certificate);
+    assert_eq!(proved.findings, []);
+    assert_eq!(proved.value, plan.value);
+}
+
+/// Jobs whose plans are proved best, so that nothing may prove more: prices alone, cases of boards, of rips, two claims.
+fn honest() -> Vec<(Job, Planned)> {
+    let saw = "[saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n";
+    let rip = format!("{saw}[rip]\nkerf = \"1/8\"\nstraightening = \"1/4\"\nplaning = \"1/16\"\n");
+    let jobs = [
+        job(
+            saw,
+            "piece,length,quantity,ends\na,31,7,miter\nb,22 1/2,9,miter\nc,17,5,square\n",
+            "board,length,quantity,price\nshort,50,,7.10\nmiddle,74,3,9.90\nlong,99,4,13.30\nnone,99,0,0.01\n",
+        ),
+        job(
+            saw,
+            "piece,length,quantity,material\na,31,7,oak\nb,22 1/2,9,ash\n",
+            "board,length,quantity,price,material\no,74,,9.90,oak\na,99,,13.30,ash\n",
+        ),
+        job(
+            &rip,
+            "piece,length,quantity,ends,width\nr1,38.75,4,miter,2.5\nr2,12.375,2,miter,2.125\n\
+             r3,32.4375,4,miter,2.5\nr4,10.875,2,miter,2.125\n",
+            "board,length,price,width,thickness\nw11,132,11.71/bf,7,1\nn11,132,11.71/bf,5,1\n\
+             w8,96,11.71/bf,7,1\nn8,96,11.71/bf,5,1\n",
+        ),
+        job(
+            &rip,
+            "piece,length,quantity,width\na,30,3,2\nb,21,4,2\n",
+            "board,length,quantity,price,width,defects\nk,96,2,9,5,30 to 34 left 2\nl,72,,11,5,\n",
+        ),
+    ];
+    let with_plan = |job: Job| {
+        let planned = planned(&job);
+        assert_eq!(planned.plan.verdict, Verdict::Optimal);
+        let proved = prove(&job, &planned.certificate);
+        assert_eq!(proved.findings, []);
+        assert_eq!(proved.value, planned.plan.value);
+        (job, planned)
+    };
+    jobs.into_iter().map(with_plan).collect()
+}
+
+/// A place in a certificate that holds a number.
+enum Number<'c> {
+    Signed(&'c mut i64),
+    Small(&'c mut u32),
+    Index(&'c mut usize),
+}
+
+/// Every number of a certificate, in a fixed order.
+fn numbers(certificate: &mut Certificate) -> Vec<Number<'_>> {
+    let mut found = Vec::new();
+    for claim in &mut certificate.claims {
+        found.extend([&mut claim.bound, &mut claim.unit].map(Number::Signed));
+        for kind in &mut claim.kinds {
+            found.push(Number::Index(&mut kind.board_idx));
+            found.extend(kind.classes.iter_mut().map(Number::Index));
+        }
+        for strip in &mut claim.strips {
+            found.push(Number::Signed(&mut strip.capacity));
+            found.extend(strip.classes.iter_mut().map(Number::Index));
+        }
+        for rip in &mut claim.rips {
+            found.push(Number::Index(&mut rip.kind));
+            found.extend(rip.strips.iter_mut().map(Number::Index));
+        }
+        let mut open = vec![&mut claim.proof];
+        while let Some(proof) = open.pop() {
+            match proof {
+                Proof::Prices {
+                    scale,
+                    classes,
+                    conditions,
+                } => {
+                    found.push(Number::Signed(scale));
+                    found.extend(classes.iter_mut().chain(conditions).map(Number::Signed));
+                }
+                Proof::Split {
+                    kinds,
+                    rips,
+                    at_most,
+                    under,
+                    over,
+                } => {
+                    found.push(Number::Small(at_most));
+                    found.extend(kinds.iter_mut().chain(rips).map(Number::Index));
+                    open.extend([&mut **under, &mut **over]);
+                }
+            }
+        }
+    }
+    found
+}
+
+/// The number changed in the `way`-th way; `false` where there are no more.
+fn change(number: Number<'_>, way: usize) -> bool {
+    match number {
+        Number::Signed(value) => {
+            let was = *value;
+            let ways = [
+                was.wrapping_add(1),
+                was.wrapping_sub(1),
+                was.wrapping_neg(),
+                0,
+                was.saturating_mul(2),
+                1 << 40,
+                i64::MAX,
+                i64::MIN,
+            ];
+            ways.get(way).map(|new| *value = *new).is_some()
+        }
+        Number::Small(value) => {
+            let ways = [value.wrapping_add(1), value.wrapping_sub(1), 0, u32::MAX];
+            ways.get(way).map(|new| *value = *new).is_some()
+        }
+        Number::Index(value) => {
+            let ways = [value.wrapping_add(1), value.wrapping_sub(1), 0, usize::MAX];
+            ways.get(way).map(|new| *value = *new).is_some()
+        }
+    }
+}
+
+/// Nothing that is proved of the job may be above what a plan costs.
+fn proves_no_more(job: &Job, best: i64, forged: &Certificate) {
+    let proved = prove(job, forged);
+    assert!(
+        proved.value <= best,
+        "{} is proved where {best} is best, by {forged:?}",
+        proved.value
+    );
+}
+
+/// The bounds of all claims raised to more than is true, so that whatever weakens the check shows.
+fn greedy(certificate: &Certificate) -> Certificate {
+    let mut greedy = certificate.clone();
+    for claim in &mut greedy.claims {
+        claim.bound += 1;
+    }
+    greedy
+}
+
+#[test]
+fn no_single_number_changed_proves_more_than_the_best_plan() {
+    let mut n_forged = 0;
+    for (job, planned) in honest() {
+        let best = planned.plan.value;
+        for certificate in [planned.certificate.clone(), greedy(&planned.certificate)] {
+            for place in 0..numbers(&mut certificate.clone()).len() {
+                for way in 0.. {
+                    let mut forged = certificate.clone();
+                    if !change(numbers(&mut forged).swap_remove(place), way) {
+                        break;
+                    }
+                    n_forged += 1;
+                    proves_no_more(&job, best, &forged);
+                }
+            }
+        }
+    }
+    assert!(n_forged > 1_000, "only {n_forged} were tried");
+}
+
+#[test]
+fn no_two_numbers_changed_prove_more_than_the_best_plan() {
+    let (job, planned) = honest().swap_remove(0);
+    let certificate = greedy(&planned.certificate);
+    let n_places = numbers(&mut certificate.clone()).len();
+    for first in 0..n_places {
+        for second in 0..first {
+            for way in 0..8 {
+                let mut forged = certificate.clone();
+                let is_first = change(numbers(&mut forged).swap_remove(first), way);
+                let is_second = change(numbers(&mut forged).swap_remove(second), 7 - way);
+                if is_first || is_second {
+                    proves_no_more(&job, planned.plan.value, &forged);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn no_claim_doubled_dropped_or_changed_in_its_lists_proves_more_than_the_best_plan() {
+    let lists: [&dyn Fn(&mut Claim); 8] = [
+        &|claim| claim.kinds.clear(),
+        &|claim| claim.kinds.reverse(),
+        &|claim| claim.kinds.truncate(claim.kinds.len().saturating_sub(1)),
+        &|claim| {
+            claim
+                .classes
+                .truncate(claim.classes.len().saturating_sub(1))
+        },
+        &|claim| claim.classes.reverse(),
+        &|claim| claim.rips.clear(),
+        &|claim| claim.strips.clear(),
+        &|claim| {
+            let kinds = claim.kinds.clone();
+            claim.kinds.extend(kinds);
+        },
+    ];
+    for (job, planned) in honest() {
+        for certificate in [planned.certificate.clone(), greedy(&planned.certificate)] {
+            for at in 0..certificate.claims.len() {
+                let mut doubled = certificate.clone();
+                doubled.claims.push(certificate.claims[at].clone());
+                proves_no_more(&job, planned.plan.value, &doubled);
+                let mut dropped = certificate.clone();
+                dropped.claims.remove(at);
+                proves_no_more(&job, planned.plan.value, &dropped);
+                for change in lists {
+                    let mut forged = certificate.clone();
+                    change(&mut forged.claims[at]);
+                    proves_no_more(&job, planned.plan.value, &forged);
+                }
+            }
+        }
+    }
+}
+
+/// The first claim is that everything costs a thousand times as much, and its only board is one of which there is none.
+#[test]
+fn a_board_of_which_there_is_none_stands_in_for_no_other() {
+    let (job, planned) = honest().swap_remove(0);
+    let none = job
+        .boards
+        .iter()
+        .position(|board| board.quantity == Some(0));
+    let mut forged = planned.certificate;
+    let claim = &mut forged.claims[0];
+    claim.bound *= 1_000;
+    claim.kinds.truncate(1);
+    claim.kinds[0].board_idx = none.unwrap();
+    claim.kinds[0].classes = (0..claim.classes.len()).collect();
+    claim.proof = Proof::Prices {
+        scale: 1,
+        classes: vec![claim.bound; claim.classes.len()],
+        conditions: Vec::new(),
+    };
+    let proved = prove(&job, &forged);
+    assert_eq!(proved.value, 0);
+    assert_eq!(proved.findings[0].kind, Kind::ForgottenBoard);
+}
+
+#[test]
+fn numbers_that_leave_their_range_prove_nothing() {
+    let (job, planned) = honest().swap_remove(1);
+    for unit in [i64::MAX, i64::MAX / 2, 1 << 62, 1 << 52] {
+        for price in [1 << 40, 1 << 39] {
+            let mut forged = planned.certificate.clone();
+            for claim in &mut forged.claims {
+                claim.unit = unit;
+                claim.bound = i64::MAX;
+                claim.proof = Proof::Prices {
+                    scale: 1 << 40,
+                    classes: vec![price; claim.classes.len()],
+                    conditions: Vec::new(),
+                };
+            }
+            assert_eq!(prove(&job, &forged).value, 0);
+        }
+    }
+}
+
+/// Nor do many claims of what is true of each.
+#[test]
+fn a_deep_proof_is_judged_as_it_is() {
+    let (job, planned) = honest().swap_remove(1);
+    let mut deep = planned.certificate.clone();
+    let claim = &mut deep.claims[0];
+    let table = |n_conditions: usize| {
+        Box::new(Proof::Prices {
+            scale: 1,
+            classes: vec![0; claim.classes.len()],
+            conditions: vec![0; n_conditions],
+        })
+    };
+    let depth = 3_000;
+    let mut proof = table(depth);
+    for level in (0..depth).rev() {
+        proof = Box::new(Proof::Split {
+            kinds: vec![0],
+            rips: Vec::new(),
+            at_most: 0,
+            under: proof,
+            over: table(level + 1),
+        });
+    }
+    claim.proof = *proof;
+    let proved = prove(&job, &deep);
+    assert_eq!(proved.findings.len(), 1);
+    assert!(proved.value <= planned.plan.value);
+}
