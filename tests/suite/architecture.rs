@@ -43,8 +43,7 @@ const MAY_USE: [(&str, &[&str]); 24] = [
     (
         "compare",
         &[
-            "length", "money", "frame", "stock", "job", "cutting", "solve", "plan", "bridge",
-            "audit", "pipeline",
+            "length", "money", "frame", "stock", "job", "solve", "plan", "audit", "pipeline",
         ],
     ),
     (
