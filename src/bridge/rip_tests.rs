@@ -249,7 +249,7 @@ fn whatever_is_wrong_across_a_board_is_caught() {
         }
     );
     assert_found!(
-        after(|job, _| job.boards[0].width = Some(in64(83))),
+        after(|job, _| job.boards[0].width = Some(in64(290))),
         Violation {
             place: Place { board: Some(0), .. },
             kind: Kind::BeyondEdge { .. }

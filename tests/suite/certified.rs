@@ -143,10 +143,7 @@ fn is_proved(shop: &Ripping) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig {
-        failure_persistence: None,
-        ..ProptestConfig::with_cases(60)
-    })]
+    #![proptest_config(cases!(60))]
 
     #[test]
     fn what_is_called_best_is_proved_of_ripped_boards(shop in ripping(0)) {
