@@ -78,7 +78,10 @@ fn a_list_without_its_columns_and_one_that_has_them_twice_are_told() {
     let (_, faults) = read("board,strip,State,cut,state\nash,1,cut,1,spoiled\n");
     assert_eq!(
         faults,
-        ["E011 list.csv, line 1, column `state`", "E010 list.csv, line 1"]
+        [
+            "E011 list.csv, line 1, column `state`",
+            "E010 list.csv, line 1"
+        ]
     );
     let (_, faults) = read("");
     assert_eq!(faults, ["E010 list.csv"]);
