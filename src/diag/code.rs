@@ -55,7 +55,7 @@ codes! {
     BOARD_TOO_DEAR = "E204", "one board costs more than the limit";
     STRAIGHTENING_EATS_BOARD = "E205", "straightening leaves nothing of a board's width";
     NOMINAL_SIZE = "E206", "a nominal size, or a surfaced thickness, is unknown";
-    UNKNOWN_BOARD = "E210", "a way of buying names a board that the job does not have";
+    UNKNOWN_BOARD = "E210", "a way of buying, or a frame, names a board that the job does not have";
     DUPLICATE_WAY = "E211", "two ways of buying have the same name";
     YARD_PRICE = "E212", "a board of a yard's list has no price though the job's boards have one";
     NOT_DEFECTS = "E220", "a text is not a list of defects";
@@ -68,6 +68,7 @@ codes! {
     TOO_MANY_PARTS = "E305", "a job has more parts than the limit";
     DUPLICATE_PIECE = "E306", "two pieces have the same name";
     CHAIN_TOO_LONG = "E307", "rails that are to come from one strip are longer than every suitable board";
+    CHOSEN_BOARD_UNSUITABLE = "E308", "the board chosen for a frame does not suit its moulding";
     NO_CUTS_NAMED = "E401", "a text does not name cuts";
     UNKNOWN_CUT = "E402", "a cut is marked that the plan does not have, or that is not to be made any more";
     MARKED_TWICE = "E403", "a cut is marked in two ways";
