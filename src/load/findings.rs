@@ -44,6 +44,18 @@ fn fine(length: Length, unit: Unit, rounding: Rounding) -> String {
     )
 }
 
+/// What the longest board is called among all that suit, and where boards were chosen.
+const LONGEST: &str = "the longest board that suits";
+const LONGEST_CHOSEN: &str = "the board chosen for it";
+
+/// What the longest board for a frame or a piece is called.
+fn longest_board(job: &JobSpec, subject: Subject) -> &'static str {
+    match subject {
+        Subject::Frame(idx) if job.frames[idx].boards.chosen().is_some() => LONGEST_CHOSEN,
+        _ => LONGEST,
+    }
+}
+
 /// The words for findings.
 pub(super) struct Words<'a> {
     pub(super) job: &'a JobSpec,
@@ -238,13 +250,11 @@ impl Words<'_> {
         } else {
             "trims and defects"
         };
-        let is_chosen = |idx: usize| self.job.frames[idx].boards.chosen().is_some();
-        let (which, or_not) = match subject {
-            Subject::Frame(idx) if is_chosen(idx) => (
-                "the board chosen for it",
-                ", or leave `board` out for any board",
-            ),
-            _ => ("the longest board that suits", ""),
+        let which = longest_board(self.job, subject);
+        let or_not = if which == LONGEST_CHOSEN {
+            "; or leave `board` out, and any that suits is taken"
+        } else {
+            ""
         };
         let what = format!(
             "{of_frame}{} needs {}, but {which}, {}, has {} between its {between}",
