@@ -2,7 +2,8 @@
 //! new field is written here and where it matters.
 
 use crate::frame::{
-    Borders, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
+    Borders, ChosenBoards, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile,
+    Sheet,
 };
 use crate::job::{Display, Ends, Job, JobSpec, LongChains, Piece, Purpose, Shop};
 use crate::length::{Length, Unit};
@@ -94,6 +95,7 @@ pub(crate) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize
         moulding_idx,
         grain: None,
         match_color: None,
+        boards: ChosenBoards::ANY,
     }
 }
 
@@ -135,6 +137,7 @@ pub(crate) fn piece(name: &str, length: Length, quantity: u32, ends: Ends) -> Pi
         material: None,
         thickness: None,
         width: None,
+        boards: ChosenBoards::ANY,
         purpose: Purpose::Wanted,
     }
 }

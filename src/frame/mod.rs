@@ -5,11 +5,13 @@
 //! user writes down.
 
 mod angle;
+mod chosen;
 mod grain;
 mod package;
 mod rails;
 
 pub use angle::Miter;
+pub use chosen::ChosenBoards;
 pub use grain::Grain;
 pub use package::{Depth, Package, SheetToCut, SheetUse, Window, depth, package, stack_height};
 pub use rails::{FrameSizes, Rail, frame_sizes, side_name};
@@ -172,4 +174,6 @@ pub struct Frame {
     pub grain: Option<Grain>,
     /// Whether its rails are to come from few boards; `None` asks what the moulding does.
     pub match_color: Option<bool>,
+    /// The boards that its rails must come from.
+    pub boards: ChosenBoards,
 }

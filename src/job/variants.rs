@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::frame::{Grain, Milled};
+use crate::frame::{ChosenBoards, Grain, Milled};
 use crate::length::Length;
 use crate::money::Money;
 use crate::stock::{Board, Price};
@@ -75,10 +75,24 @@ impl Job {
         (job, kept)
     }
 
-    /// The job with other boards.
+    /// The job with other boards; a choice of boards stands for those of the same name, and for none where there is no
+    /// such board.
     #[must_use]
     pub fn with_boards(&self, boards: Vec<Board>) -> Job {
-        self.varied(|spec| spec.boards = boards)
+        let is_same = |new: usize, old: usize| boards[new].name == self.boards[old].name;
+        let among = |chosen: &ChosenBoards| chosen.among(boards.len(), is_same);
+        let frames = self.frames.iter().map(|frame| among(&frame.boards));
+        let pieces = self.pieces.iter().map(|piece| among(&piece.boards));
+        let (frames, pieces): (Vec<_>, Vec<_>) = (frames.collect(), pieces.collect());
+        self.varied(|spec| {
+            for (frame, chosen) in spec.frames.iter_mut().zip(frames) {
+                frame.boards = chosen;
+            }
+            for (piece, chosen) in spec.pieces.iter_mut().zip(pieces) {
+                piece.boards = chosen;
+            }
+            spec.boards = boards;
+        })
     }
 
     /// The job with no boards but those of which `keep` is true; the others stay in the list, none of them there, so

@@ -65,6 +65,7 @@ pub(super) fn read_records<'a>(
         mouldings: &moulding_names,
         n_mouldings: file.mouldings.len(),
         sheets: &sheets,
+        boards: (need == Boards::Needed).then_some(&board_names),
         mat_overlap: settings.as_ref().ok().map(|settings| settings.mat_overlap),
     };
     let mut frame_names = Names::default();

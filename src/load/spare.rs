@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::fields::{Fields, Found};
 use crate::diag::{code, quoted};
-use crate::frame::{Frame, Moulding, Outline, frame_sizes};
+use crate::frame::{ChosenBoards, Frame, Moulding, Outline, frame_sizes};
 use crate::job::{Ends, MOST_PARTS, Piece, Purpose, Shop};
 use crate::length::Length;
 
@@ -115,6 +115,8 @@ pub(super) fn spare_pieces(
             material: None,
             thickness: None,
             width: None,
+            // A spare is for whichever rail is spoiled, so it comes from any board.
+            boards: ChosenBoards::ANY,
             purpose,
         };
         pieces.push((moulding_idx, piece));

@@ -137,6 +137,7 @@ fn defaults_are_those_of_common_practice() {
         moulding_idx: 0,
         grain: None,
         match_color: None,
+        boards: crate::frame::ChosenBoards::ANY,
     };
     assert_eq!(job.frames, [frame]);
 }

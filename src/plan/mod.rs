@@ -21,7 +21,7 @@ pub use marks::{ChalkMark, ChalkMarks, CutLabel, StripMark};
 pub use names::{part_label, part_side};
 pub use short::{SHORT_WORK, TINY_WORK, is_short};
 
-use crate::frame::Miter;
+use crate::frame::{ChosenBoards, Miter};
 use crate::job::Job;
 use crate::length::Length;
 
@@ -91,6 +91,17 @@ impl Part {
                     miter => Some(piece.length - miter.run_along(face.or(piece.width)?) * 2),
                 }
             }
+        }
+    }
+
+    /// The boards that it must come from.
+    ///
+    /// # Panics
+    /// If it is not a part of `job`.
+    pub fn boards(self, job: &Job) -> &ChosenBoards {
+        match self {
+            Part::Rail { frame_idx, .. } => &job.frames[frame_idx].boards,
+            Part::Loose { piece_idx, .. } => &job.pieces[piece_idx].boards,
         }
     }
 

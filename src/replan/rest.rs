@@ -6,6 +6,7 @@ use super::bench::Source;
 use super::names::{PartNames, stick_name};
 use super::spares::from_spares;
 use super::{Bench, Marks, Place, Round, Sheet, Stick};
+use crate::frame::ChosenBoards;
 use crate::job::{Ends, Job, Piece, Purpose};
 use crate::length::Length;
 use crate::money::Money;
@@ -53,7 +54,7 @@ impl Bench {
             sources.push(Source::Line(board_idx));
         }
         let parts = self.wanted(&round);
-        let job = self.job().rest(self.pieces(&parts), boards);
+        let job = self.job().rest(self.pieces(&parts, &sources), boards);
         Ok(Draft {
             job,
             round,
@@ -204,15 +205,22 @@ impl Bench {
         wanted.into_iter().collect()
     }
 
-    /// The pieces that parts are.
-    fn pieces(&self, parts: &[Part]) -> Vec<Piece> {
+    /// The pieces that parts are, to be cut from boards that come from these sources; a choice of boards stands.
+    fn pieces(&self, parts: &[Part], sources: &[Source]) -> Vec<Piece> {
         let first = &self.sheets[0].plan;
         let cut = first.boards.iter().flat_map(PlannedBoard::cuts);
         let all = cut.map(|cut| cut.part).chain(first.missing.iter().copied());
         let names = PartNames::new(self.job(), all);
         parts
             .iter()
-            .map(|&part| piece(self.job(), part, names.name(part)))
+            .map(|&part| {
+                let chosen = part.boards(self.job());
+                let is_of = |source: usize, line: usize| sources[source].line() == line;
+                Piece {
+                    boards: chosen.among(sources.len(), is_of),
+                    ..piece(self.job(), part, names.name(part))
+                }
+            })
             .collect()
     }
 }
@@ -250,6 +258,7 @@ fn piece(job: &Job, part: Part, name: String) -> Piece {
                 material: None,
                 thickness: None,
                 width: None,
+                boards: ChosenBoards::ANY,
                 purpose: Purpose::Wanted,
             }
         }

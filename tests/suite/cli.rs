@@ -346,7 +346,8 @@ fn the_demos_are_proved_best_and_verify() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let folder = tempfile::tempdir().unwrap();
     for demo in [
-        "color", "grain", "knots", "miscut", "offcuts", "rack", "reserve", "spare", "turned",
+        "color", "figured", "grain", "knots", "miscut", "offcuts", "rack", "reserve", "spare",
+        "turned",
     ] {
         let job = root.join(format!("data/{demo}/{demo}.toml"));
         let job = job.to_str().unwrap();

@@ -21,9 +21,9 @@ const CONTROL: Control<'static> = Control {
 };
 
 /// Demos of all kinds: a rack, a knot, spares, rows, turned rails, ripped boards, color.
-const DEMOS: [&str; 11] = [
-    "color", "grain", "knots", "miscut", "offcuts", "rack", "reserve", "rough", "show", "spare",
-    "turned",
+const DEMOS: [&str; 12] = [
+    "color", "figured", "grain", "knots", "miscut", "offcuts", "rack", "reserve", "rough", "show",
+    "spare", "turned",
 ];
 
 fn demo(name: &str) -> Job {

@@ -18,8 +18,8 @@ use longpoint::replan::{Bench, Change, Marks, Place, Replanned, Stick, replan};
 use longpoint::solve::Control;
 use proptest::prelude::*;
 
-const DEMOS: [&str; 9] = [
-    "rack", "knots", "spare", "show", "grain", "turned", "miscut", "rough", "reserve",
+const DEMOS: [&str; 10] = [
+    "rack", "knots", "spare", "show", "grain", "figured", "turned", "miscut", "rough", "reserve",
 ];
 
 /// The demo jobs with their plans, each planned once.

@@ -138,6 +138,7 @@ pub static FRAMES: Schema = Schema {
         column("tray-gap", Length(Zero), "gap round art that stands free in a tray"),
         column("grain", Word(&words(&GRAINS)), "rails that are to come from one strip, if not as its moulding says"),
         column("match-color", Flag, "whether its rails are to come from few boards, if not as its moulding says"),
+        column("board", Name, "the line of boards, tally or rack that all its rails must come from; others may use it too"),
     ],
 };
 
