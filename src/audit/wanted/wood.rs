@@ -137,6 +137,33 @@ impl Wanted<'_> {
         clear
     }
 
+    /// The longest clear stretch of a strip of a section on any board there is; nothing where there is none.
+    pub(super) fn longest_clear(&self, section: usize) -> i128 {
+        let mut longest = 0;
+        for (board_idx, board) in self.job.boards.iter().enumerate() {
+            let taken = taken(self.job, board, &self.sections[section]);
+            let (Some(taken), false) = (taken, board.quantity == Some(0)) else {
+                continue;
+            };
+            let mut measure = |across| {
+                for (from, to) in self.clear(board_idx, section, across) {
+                    longest = longest.max(to - from);
+                }
+            };
+            let Taken::Ripped { width_nm } = taken else {
+                measure(None);
+                continue;
+            };
+            let room = self.room(board_idx).unwrap_or(0);
+            for start in std::iter::once(0).chain(self.starts(board_idx)) {
+                if start + width_nm <= room {
+                    measure(Some((start, start + width_nm)));
+                }
+            }
+        }
+        longest
+    }
+
     /// Whether a defect may reach into a strip that begins and ends there across the straightened board.
     ///
     /// Straightening takes an unknown share off either edge: a strip that begins `x` from the straightened edge begins
