@@ -78,6 +78,7 @@ pub(crate) fn moulding(name: &str, face_width: Length, material: Option<&str>) -
         section: Profile::Handed,
         grain: Grain::Free,
         match_color: false,
+        spare: None,
     }
 }
 

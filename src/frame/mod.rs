@@ -43,6 +43,19 @@ pub struct Moulding {
     pub grain: Grain,
     /// Whether the rails of each of its frames are to come from few boards, if the frames say nothing themselves.
     pub match_color: bool,
+    /// What is to be had of it beyond its frames.
+    pub spare: Option<Spare>,
+}
+
+/// What a moulding asks for beyond its frames.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spare {
+    /// So many spare rails.
+    Count(u32),
+    /// So many spare rails for each hundred of its rails, rounded up.
+    PerCent(u32),
+    /// No rail, but an offcut from which the longest can be cut.
+    Offcut,
 }
 
 impl Moulding {

@@ -69,9 +69,9 @@ pub enum Finding {
         n_rails: usize,
         /// Their length, with the kerfs between them.
         length: Length,
-        /// Index of the suitable board with the most usable length.
+        /// Index of the suitable board with the longest clear run.
         board_idx: usize,
-        /// What the trims leave of it.
+        /// That run.
         usable: Length,
     },
     /// A frame with an odd number of sides is to have opposite rails side by side.

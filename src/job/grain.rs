@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use super::{Finding, JobSpec, moulding_section};
 use crate::frame::{ChosenBoards, Grain};
 use crate::length::Length;
-use crate::stock::{suits, usable_length};
 
 /// What happens to the rails of a frame that are to come from one strip and fit on no board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,13 +18,13 @@ pub enum LongChains {
 /// The grain of every frame of a job.
 pub struct Grains<'j> {
     job: &'j JobSpec,
-    /// The longest board for each moulding, and choice of boards, that has frames with a wish for the grain: its index, and
-    /// what the trims leave of it.
+    /// For each moulding, and choice of boards, that has frames with a wish for the grain the board with the longest clear
+    /// run: its index, and that run.
     longest: BTreeMap<(usize, &'j ChosenBoards), (usize, Length)>,
 }
 
 impl<'j> Grains<'j> {
-    /// Finds the longest board for each moulding and choice of boards of which it matters.
+    /// Finds the longest run for each moulding and choice of boards of which it matters.
     pub fn new(job: &'j JobSpec) -> Grains<'j> {
         let mut grains = Grains {
             job,
@@ -71,7 +70,7 @@ impl<'j> Grains<'j> {
         }
     }
 
-    /// Whether every chain of a frame fits on the longest board.
+    /// Whether every chain of a frame fits on the longest run.
     fn fits(&self, frame_idx: usize, grain: Grain) -> bool {
         let longest = self.longest.get(&self.source(frame_idx));
         longest.is_some_and(|&(_, usable)| self.longest_chain(frame_idx, grain).1 <= usable)
@@ -103,17 +102,29 @@ pub fn chain_length(job: &JobSpec, frame_idx: usize, sides: &[u32]) -> Length {
     rails - kerf_along
 }
 
-/// The board of a moulding, among those chosen, that the trims leave the most of.
+/// The board of a moulding, among those chosen, with the longest clear run, and that run.
 fn longest_board(
     job: &JobSpec,
     (moulding_idx, chosen): (usize, &ChosenBoards),
 ) -> Option<(usize, Length)> {
     let section = moulding_section(&job.mouldings[moulding_idx]);
+    let frames = job.frames.iter();
+    let of_frames = frames
+        .filter(|frame| frame.moulding_idx == moulding_idx)
+        .map(|frame| frame.art.miter().kerf_along(job.shop.kerf));
+    let pieces = job.pieces.iter();
+    let of_pieces = pieces
+        .filter(|piece| piece.moulding_idx == Some(moulding_idx))
+        .map(|piece| piece.kerf_along(job.shop.kerf));
+    let widest_kerf = of_frames.chain(of_pieces).max().unwrap_or_default();
     let boards = job.boards.iter().enumerate();
     boards
         .filter(|(idx, board)| chosen.allow(*idx) && board.quantity != Some(0))
-        .filter(|(_, board)| suits(&section, board, job.shop.rip.as_ref()))
-        .filter_map(|(idx, board)| Some((idx, usable_length(board.length, job.shop.end_trim)?)))
+        .filter_map(|(idx, board)| {
+            let rip = job.shop.rip.as_ref();
+            let run = board.longest_run(&section, rip, job.shop.end_trim, widest_kerf);
+            Some((idx, run?))
+        })
         .min_by_key(|&(idx, usable)| (std::cmp::Reverse(usable), idx))
 }
 

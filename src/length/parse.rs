@@ -7,8 +7,12 @@
 //! quantity = whole | decimal | [whole (blank|-)] fraction
 //! ```
 //!
+//! A bare fraction of one or more is refused where a blank in its numerator would make another usual length of it, as in
+//! `141/8`.
+//!
 //! A reader step takes one part off the front of the rest; all arithmetic is in whole numbers.
 
+use super::error::whole_run_together;
 use super::{Length, LengthError, Part, Unit};
 
 /// More digits than this before the decimal mark are longer than [`Length::LONGEST`] in every unit.
@@ -184,6 +188,12 @@ impl<'a> Reader<'a> {
         }
         if self.take(&['/', '\u{2044}']) {
             let (numerator, denominator) = self.over(whole_text)?;
+            if whole_run_together(numerator, denominator).is_some() {
+                return Err(LengthError::RunTogether {
+                    numerator,
+                    denominator,
+                });
+            }
             return Ok(fraction(0, numerator, denominator));
         }
         if self.rest.starts_with(',') && !self.decimal_comma {

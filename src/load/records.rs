@@ -9,7 +9,7 @@ use super::record::{Mark, Origin, Record, Source};
 use super::sheets::{self, Sheets};
 use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
-use super::{Boards, boards, mouldings, pieces, settings, spare, ways};
+use super::{Boards, boards, mouldings, pieces, settings, ways};
 use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code};
 use crate::job::{Buying, Finding, Job, JobSpec, SheetStock};
 use crate::stock::{Board, BoardMeasure};
@@ -31,7 +31,6 @@ pub(super) fn read_records<'a>(
     let (sheets, sheet_stocks) = read_sheets(&file.sheets, &scope, faults);
     let mut moulding_names = Names::default();
     let mut mouldings = Kept::default();
-    let mut spares = Vec::new();
     for record in &file.mouldings {
         let unique = moulding_names.add(
             record,
@@ -40,7 +39,6 @@ pub(super) fn read_records<'a>(
             "mouldings",
             faults,
         );
-        spares.push(spare::read_spare(Fields::new(record, &scope, faults)));
         let moulding = mouldings::read_moulding(Fields::new(record, &scope, faults));
         mouldings.keep(record, unique.and(moulding));
     }
@@ -112,7 +110,11 @@ pub(super) fn read_records<'a>(
     if !can_check {
         return Err(Reported);
     }
-    add_spares(&spares, &mut spec, &mut origins);
+    spec.derive_spares();
+    // A spare stands where its moulding does.
+    let spares = spec.pieces[origins.pieces.len()..].iter();
+    let of_spares = spares.filter_map(|piece| Some(origins.mouldings[piece.moulding_idx?].clone()));
+    origins.pieces.extend(of_spares.collect::<Vec<_>>());
     let mut report = |findings: &[Finding], spec: &JobSpec| {
         let words = Words {
             job: spec,
@@ -156,26 +158,6 @@ fn report_lacks(lacks: &Lacks, whole_file: &Origin<'_>, faults: &mut Diagnostics
         faults.push(
             Diagnostic::error(code::NO_BOARDS, whole_file.place(), what).with_hint(hint.to_owned()),
         );
-    }
-}
-
-/// Adds the spare rails that mouldings ask for; a faulty wish is reported already.
-fn add_spares(
-    spares: &[Found<Option<spare::Spare>>],
-    spec: &mut JobSpec,
-    origins: &mut Origins<'_>,
-) {
-    let spares: Vec<_> = spares.iter().map(|spare| spare.ok().flatten()).collect();
-    let asked = spare::spare_pieces(
-        &spares,
-        &spec.mouldings,
-        &spec.frames,
-        &spec.shop,
-        &spec.pieces,
-    );
-    for (moulding_idx, piece) in asked {
-        origins.pieces.push(origins.mouldings[moulding_idx].clone());
-        spec.pieces.push(piece);
     }
 }
 

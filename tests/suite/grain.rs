@@ -276,3 +276,24 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn rails_in_a_row_need_a_clear_run_and_not_a_board_as_long() {
+    let job = |grain: &str| {
+        format!(
+            "[saw]\nkerf = \"1/8\"\nend-trim = 0\n[shop]\nlong-chains = \"adjacent\"\n\
+             [[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\ngrain = \"{grain}\"\n\
+             [[frames]]\nframe = \"A\"\nart-width = 12\nart-height = 14\n\
+             [[boards]]\nboard = \"b\"\nlength = 72\ndefects = \"35 to 37\"\nquantity = 1\n"
+        )
+    };
+    // Derived: long points 13 5/8 and 15 5/8; four in a row take more than 58 in, two less than 35.
+    let (_, whole) = planned(&job("frame"));
+    let (_, pairs) = planned(&job("adjacent"));
+    for planned in [&whole, &pairs] {
+        assert_eq!(planned.plan.missing, []);
+        assert_eq!(planned.plan.verdict, Verdict::Optimal);
+        assert_eq!(check(&planned.plan), []);
+    }
+    assert_eq!(whole.plan.boards, pairs.plan.boards);
+}

@@ -189,6 +189,7 @@ impl Wanted<'_> {
         };
         let mut numbers = Numbers::default();
         let mut corners = Corners::new(job);
+        wanted.note_widest_kerfs(&mut corners, &mut numbers);
         let mut longest = BTreeMap::new();
         for frame in &job.frames {
             let moulding_idx = frame.moulding_idx;
@@ -200,7 +201,7 @@ impl Wanted<'_> {
                 .collect();
             let longest_nm = *longest
                 .entry((moulding_idx, &frame.boards))
-                .or_insert_with(|| longest_board(job, &wanted.sections[section], &frame.boards));
+                .or_insert_with(|| wanted.longest_clear(section, &frame.boards));
             let links = links(job, frame, &lengths_nm, kerf.most, longest_nm);
             let parts = lengths_nm.iter().zip(links).map(|(&length_nm, link)| {
                 let (slant_nm, may_be_turned) = corners.slant(moulding_idx, n_sides, length_nm);
@@ -238,6 +239,20 @@ impl Wanted<'_> {
             .map(|board| taken(board).collect())
             .collect();
         wanted
+    }
+
+    /// Notes the widest kerf of each moulding that is used; what is clear beside a defect depends on it.
+    fn note_widest_kerfs(&mut self, corners: &mut Corners<'_>, numbers: &mut Numbers) {
+        let job = self.job;
+        for frame in &job.frames {
+            let kerf = corners.kerf(frame.art.n_sides());
+            let section = self.section(moulding_section(job, frame.moulding_idx), numbers);
+            self.widest_kerfs[section] = self.widest_kerfs[section].max(kerf.least);
+        }
+        for piece in &job.pieces {
+            let part = self.loose(piece, corners, numbers);
+            self.widest_kerfs[part.section] = self.widest_kerfs[part.section].max(part.kerf.least);
+        }
     }
 
     /// What a loose piece must be.
@@ -407,18 +422,6 @@ impl Wanted<'_> {
         }
         in_lines(&self.pieces).map(|(piece_idx, copy, _)| Part::Loose { piece_idx, copy })
     }
-}
-
-/// What the trims leave of the longest board there is that a section and a choice allow; nothing where there is none.
-fn longest_board(job: &Job, section: &WantedSection, chosen: &ChosenBoards) -> i128 {
-    let trims = 2 * nm(job.shop.end_trim);
-    let boards = job.boards.iter().enumerate();
-    boards
-        .filter(|(idx, board)| chosen.allow(*idx) && board.quantity != Some(0))
-        .filter(|(_, board)| wood::taken(job, board, section).is_some())
-        .map(|(_, board)| nm(board.length) - trims)
-        .max()
-        .unwrap_or(0)
 }
 
 /// Whether a strip of this moulding is the same from either edge when the rails are sawn.

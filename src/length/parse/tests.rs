@@ -50,7 +50,6 @@ fn inches_are_read_in_every_manner_of_writing() {
         "14\u{2013}1/8",
         "  14 1/8  ",
         "+14 1/8",
-        "113/8",
         "014 1/8 IN",
         "1' 2 1/8\"",
     ] {
@@ -307,5 +306,29 @@ proptest! {
                 prop_assert_eq!(parse(&exact_text(length, unit), notation), Ok(length));
             }
         }
+    }
+}
+
+#[test]
+fn a_fraction_with_a_blank_left_out_is_refused_with_both_readings() {
+    for (text, readings) in [
+        ("141/8", "14 1/8, or 17 5/8"),
+        ("113/8", "11 3/8, or 14 1/8"),
+        ("33/16", "3 3/16, or 2 1/16"),
+        ("5' 115/16", "11 5/16, or 7 3/16"),
+        ("111/3", "11 1/3, or 37"),
+    ] {
+        let error = read(text).unwrap_err().to_string();
+        assert!(error.ends_with(readings), "{text}: {error}");
+    }
+    // One digit over the stroke cannot be parted, and no blank makes a proper fraction of the others.
+    for (text, nm) in [
+        ("9/8", 28_575_000),
+        ("15/16", 23_812_500),
+        ("16/2", 203_200_000),
+        ("20/4", 127_000_000),
+        ("14 1/8", 358_775_000),
+    ] {
+        assert_eq!(read(text), Ok(nm), "{text}");
     }
 }

@@ -28,9 +28,14 @@ pub(super) fn fault(
             .with_hint("`grain` may be `frame` or `adjacent` here".to_owned());
     };
     let unit = job.display.unit;
+    let between = if job.boards[*board_idx].defects.is_empty() {
+        "trims"
+    } else {
+        "trims and defects"
+    };
     let what = format!(
         "{n_rails} rails of frame {name} in a row take {}, but {}, {}, has {} between its \
-         trims",
+         {between}",
         fine(*length, unit, Rounding::Up),
         longest_board(job, Subject::Frame(frame_idx)),
         quoted(&job.boards[*board_idx].name),

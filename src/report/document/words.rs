@@ -75,6 +75,8 @@ pub enum Show {
     ThereWithUnit,
     /// Where to look: to the nearest step, without a mark.
     Place,
+    /// Where a part ends, rounded up as the part is: what it is cut to never reaches beyond it.
+    PlaceTo,
     /// A setting, exactly as it is reckoned with, with its unit.
     Exact,
     /// A sum in the unit one buys by, rounded down to the step or to the centimeter.
@@ -225,6 +227,11 @@ pub(in crate::report) fn there_with_unit(length: Length) -> Text {
 /// See [`Show::Place`].
 pub(in crate::report) fn place(length: Length) -> Text {
     Inline::Length(length, Show::Place).into()
+}
+
+/// See [`Show::PlaceTo`].
+pub(in crate::report) fn place_to(length: Length) -> Text {
+    Inline::Length(length, Show::PlaceTo).into()
 }
 
 /// See [`Show::Exact`].

@@ -5,7 +5,9 @@ use crate::length::Length;
 use crate::plan::{
     Gap, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, defects_on, gaps, is_kept,
 };
-use crate::report::document::{Inline, Kind, Table, Text, Tone, needed, place, say, there};
+use crate::report::document::{
+    Inline, Kind, Table, Text, Tone, needed, place, place_to, say, there,
+};
 use crate::report::naming::name_together;
 use crate::stock::Across;
 use crate::tally::Chains;
@@ -182,7 +184,7 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
             ends: Inline::Miter(cut.part.miter(job)).into(),
             outer: edge.into(),
             from: place(cut.from),
-            to: place(first.cuts[last].to),
+            to: place_to(first.cuts[last].to - job.shop.end_trim),
             in_a_row: chain.map(|(place, of)| say!("{} of {}", place, of)).into(),
             mark: name_together(job, &parts),
         };

@@ -57,7 +57,7 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
         has_defects(plan).then(|| say!(", {} a defect", Inline::DefectSign))
     );
     let from_to = say!(
-        "along the outer edge from 0, to the nearest {}; kerf {}",
+        "along the outer edge from 0, in steps of {}, the end of a part rounded up; kerf {}",
         Inline::Step,
         exact(shop.kerf)
     );

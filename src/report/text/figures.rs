@@ -5,7 +5,8 @@
 //! | rails, loose pieces, outside and sight sizes | up | a part must not come out short |
 //! | weights | up | what holds a frame must hold it |
 //! | boards, offcuts, sheets, windows, rabbets | down | there must not be less than is printed |
-//! | running distances | to the nearest | they say where to look; the stop block sets the length |
+//! | where a part ends | up | what a part is cut to must not reach beyond it |
+//! | other running distances | to the nearest | they say where to look; the stop block sets the length |
 //! | share used, share kept | down | the plan must not look better than it is |
 //! | gap to the proved bound | up | likewise |
 
@@ -84,6 +85,7 @@ impl<'a> Figures<'a> {
             Show::NeededWithUnit => self.with_unit(&self.needed(length)),
             Show::ThereWithUnit => self.with_unit(&self.there(length)),
             Show::Place => self.place(length),
+            Show::PlaceTo => self.place_to(length),
             Show::Exact => self.exact(length),
             Show::Total => self.sum_there(length, self.display.step),
             Show::RoughThere => self.sum_there(length, Length::INCH),
@@ -114,6 +116,11 @@ impl<'a> Figures<'a> {
     /// A running distance, to the nearest step and without a mark.
     pub(super) fn place(&self, length: Length) -> String {
         self.number(length, Rounding::Nearest)
+    }
+
+    /// Where a part ends, rounded up and without a mark.
+    pub(super) fn place_to(&self, length: Length) -> String {
+        self.number(length, Rounding::Up)
     }
 
     fn marked(&self, length: Length, rounding: Rounding) -> String {

@@ -33,6 +33,8 @@ fn what_is_needed_goes_up_and_what_is_there_goes_down() {
     assert_eq!(figures.needed(more), "~1 1/8");
     assert_eq!(figures.there(more), "~1 1/16");
     assert_eq!(figures.place(more), "1 1/16");
+    // Where a part ends is never printed below what its stop block is set to.
+    assert_eq!(figures.place_to(more), "1 1/8");
 }
 
 #[test]
