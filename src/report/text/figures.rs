@@ -6,8 +6,8 @@
 //! | weights | up | what holds a frame must hold it |
 //! | boards, offcuts, sheets, windows, rabbets | down | there must not be less than is printed |
 //! | running distances | to the nearest | they say where to look; the stop block sets the length |
-//! | share used, share kept | down | the plan must not look better than it is |
-//! | gap to the proved bound | up | likewise |
+//! | shares of a whole | so that together they are 100 % | what is printed must add up |
+//! | gap to the proved bound | up | the plan must not look better than it is |
 
 use crate::frame::Miter;
 use crate::job::Display;

@@ -1,12 +1,11 @@
 //! The answer in the first lines: the cheapest way, what it buys of each wood, and what a simpler purchase costs.
 
 use crate::compare::{Row, Way};
-use crate::length::Length;
 use crate::plan::Measure;
 use crate::report::document::{
     Document, Inline, Line, Text, Tone, count_of, money, name, say, together, worth,
 };
-use crate::report::figures::per_mille_down;
+use crate::report::figures::share;
 use crate::report::sections::opening::write_missing;
 use crate::report::sections::reasons::limit_sentence;
 use crate::report::way_lines::{WayLine, by_wood};
@@ -126,8 +125,7 @@ impl View<'_> {
         if more == 0 {
             return say!("{} will do as well", what);
         }
-        let whole = Length::from_nm(self.comparison.best().plan.value.max(1));
-        let share = Inline::PerMille(per_mille_down(Length::from_nm(more), whole));
+        let share = Inline::PerMille(share(more, self.comparison.best().plan.value));
         say!(
             "{}: {} more ({})",
             what,
