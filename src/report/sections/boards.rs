@@ -231,7 +231,7 @@ fn face_table(summary: &Summary<'_>, face: Face) -> Table {
     )
 }
 
-/// Whether board feet are of interest: boards are ripped, or bought by them.
+/// Whether board feet are of interest: boards are bought by them, or ripped in a job in inches.
 fn counts_board_feet(summary: &Summary<'_>) -> bool {
     let by_board_foot = |line: &Taken| {
         matches!(
@@ -239,7 +239,9 @@ fn counts_board_feet(summary: &Summary<'_>) -> bool {
             Some(Price::PerBoardFoot { .. })
         )
     };
-    !summary.fences.is_empty() || summary.taken.iter().any(by_board_foot)
+    let is_ripped = !summary.fences.is_empty();
+    is_ripped && summary.plan.job.display.unit.is_imperial()
+        || summary.taken.iter().any(by_board_foot)
 }
 
 fn write_board_feet(doc: &mut Document, lumber: Lumber) {

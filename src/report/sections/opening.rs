@@ -111,10 +111,10 @@ fn left(summary: &Summary<'_>) -> Text {
         return "Left to keep: nothing that is long enough.".into();
     }
     // Pieces of all widths have no sensible length together.
-    let length = summary
-        .face
-        .is_none()
-        .then(|| say!(", {} end to end", total(summary.wood.kept)));
+    let length = summary.face.is_none().then(|| {
+        let end_to_end = if n_kept > 1 { " end to end" } else { "" };
+        say!(", {}{}", total(summary.wood.kept), end_to_end)
+    });
     say!("Left to keep: {}{}.", count_of(n_kept, "offcut"), length)
 }
 
@@ -178,16 +178,23 @@ fn where_from(summary: &Summary<'_>) -> Text {
     };
     let n_bought = summary.n_boards - rack.taken.count;
     let in_hand = in_hand_words(&summary.plan.job);
+    let bought = match (n_bought, summary.plan.measure) {
+        (0, _) => "none to buy".into(),
+        (_, Measure::BoardLength) => say!("{} to buy", n_bought),
+        (_, Measure::Price) => {
+            let paid = money(summary.bought.unwrap_or(Money::ZERO));
+            say!("{} to buy for {}", n_bought, paid)
+        }
+    };
     match summary.plan.measure {
         Measure::Price => say!(
-            " ({} bought for {}; {} {}, worth {})",
-            n_bought,
-            money(summary.bought.unwrap_or(Money::ZERO)),
+            " ({}; {} {}, worth {})",
+            bought,
             rack.taken.count,
             in_hand,
             money(rack.taken.worth)
         ),
-        Measure::BoardLength => say!(" ({} bought; {} {})", n_bought, rack.taken.count, in_hand),
+        Measure::BoardLength => say!(" ({}; {} {})", bought, rack.taken.count, in_hand),
     }
 }
 
