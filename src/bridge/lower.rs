@@ -151,7 +151,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         }
     }
 
-    let measure = measure(job);
+    let measure = Measure::of(job);
     let mut strips = StripKinds::default();
     let mut lists: BTreeMap<Vec<usize>, usize> = BTreeMap::new();
     let mut stocks = Vec::new();
@@ -358,15 +358,6 @@ fn parts_in(item_indices: &[usize], items: &[Item]) -> u64 {
         .iter()
         .map(|&item_idx| u64::from(items[item_idx].demand))
         .sum()
-}
-
-/// Money if any board has a price, else board length.
-fn measure(job: &Job) -> Measure {
-    if job.boards.iter().any(Board::counts_in_money) {
-        Measure::Price
-    } else {
-        Measure::BoardLength
-    }
 }
 
 /// Cost of one `board` in units of `measure`.

@@ -171,7 +171,7 @@ fn explain(fault: &Fault) -> (String, u8) {
 
 fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let (job, inputs) = read(&args.job.path, Boards::Needed)?;
-    let watch = Watch::start(args.limit.time);
+    let watch = Watch::start(&job, args.limit.time);
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
     let planned = pipeline::plan(

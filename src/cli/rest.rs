@@ -58,7 +58,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     if faults.n_errors() > 0 {
         return Err(Fault::Input(faults.into_sorted()));
     }
-    let watch = Watch::start(args.limit.time);
+    let watch = Watch::start(&job, args.limit.time);
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
     let rest = replan::replan(

@@ -197,8 +197,10 @@ fn read_boards<'a>(
         unique.and(board)
     };
     let mut boards = Table::read(tables.boards, faults, &mut read_board);
+    let mut number = 0;
     boards.append(Table::read(tables.tally, faults, |record, faults| {
-        read_board(&boards::named(record), faults)
+        number += 1;
+        read_board(&boards::named(record, number), faults)
     }));
     boards.append(Table::read(tables.rack, faults, read_board));
     (boards, names)

@@ -22,8 +22,10 @@ pub use names::{part_label, part_side};
 pub use short::{SHORT_WORK, TINY_WORK, is_short};
 
 use crate::frame::{ChosenBoards, Miter};
-use crate::job::Job;
-use crate::length::Length;
+use crate::job::{Display, Job};
+use crate::length::{self, Length, Rounding};
+use crate::money::Money;
+use crate::stock::Board;
 
 /// A rail or a loose piece: one physical part, by name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -191,6 +193,31 @@ pub enum Measure {
     Price,
     /// Nanometres of board, where no board has a price.
     BoardLength,
+}
+
+impl Measure {
+    /// What plans of a job are measured in: money if any board has a price, else board length.
+    pub fn of(job: &Job) -> Measure {
+        if job.boards.iter().any(Board::counts_in_money) {
+            Measure::Price
+        } else {
+            Measure::BoardLength
+        }
+    }
+
+    /// A value in the job's currency, or to the nearest step as a length of board.
+    pub fn text(self, display: &Display, value: i64) -> String {
+        match self {
+            Measure::Price => display.currency.format(Money::from_minor(value)),
+            Measure::BoardLength => {
+                let length = Length::from_nm(value);
+                format!(
+                    "{} of board",
+                    length::format(length, display.unit, display.step, Rounding::Nearest)
+                )
+            }
+        }
+    }
 }
 
 /// Why the search for a better plan ended.

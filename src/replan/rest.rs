@@ -11,7 +11,7 @@ use crate::job::{Ends, Job, Piece, Purpose};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::certificate::Certificate;
-use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip, defects_on};
+use crate::plan::{ChalkMark, Part, Plan, PlannedBoard, PlannedStrip, StripMark, defects_on};
 use crate::stock::{Across, Board, Defect, Given, InHand, Price};
 
 /// A sheet that is still to be planned, and what led to it.
@@ -102,9 +102,13 @@ impl Bench {
                     strip: None,
                 }
             };
+            let chalked = |strip| StripMark {
+                board: ChalkMark::nth(mark),
+                strip,
+            };
             let Some(fixed) = fixed_on.get(&stick) else {
                 boards.push(Board {
-                    name: stick_name(self.job(), stick, None),
+                    name: stick_name(self.job(), stick, chalked(None)),
                     ..bought(line, given(None))
                 });
                 sources.push(Source::Whole(stick));
@@ -124,7 +128,7 @@ impl Bench {
                 let board = strip_left(job, planned, strip, gone, given);
                 if board.longest_clear(job.shop.end_trim).is_some() {
                     boards.push(Board {
-                        name: stick_name(self.job(), stick, (!is_only).then_some(strip)),
+                        name: stick_name(self.job(), stick, chalked(given.strip)),
                         ..board
                     });
                     sources.push(Source::Strip {

@@ -116,6 +116,14 @@ pub struct Wood {
     pub kerf_and_trim: Length,
 }
 
+impl Wood {
+    /// What goes into the parts, back to the rack, and is lost.
+    pub fn uses(&self) -> [i128; 3] {
+        let lost = self.short_ends + self.kerf_and_trim;
+        [self.parts, self.kept, lost].map(|length| length.nm().into())
+    }
+}
+
 /// Alike offcuts to keep.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Kept {
@@ -127,8 +135,12 @@ pub struct Kept {
     pub width: Option<Length>,
     /// Length between the last cut and the far trim, or of the whole board.
     pub length: Length,
+    /// The longest stretch of it that is clear of defects.
+    pub clear: Length,
     /// What the rack's table calls them, one for each.
     pub names: Vec<String>,
+    /// Positions of their boards in `Plan::boards`, one for each.
+    pub boards: Vec<usize>,
 }
 
 /// What an offcut to keep is.
@@ -220,8 +232,16 @@ impl Kept {
     }
 
     fn is_like(&self, other: &Kept) -> bool {
-        (self.board_idx, self.kind, self.width, self.length)
-            == (other.board_idx, other.kind, other.width, other.length)
+        let looks = |kept: &Kept| {
+            (
+                kept.board_idx,
+                kept.kind,
+                kept.width,
+                kept.length,
+                kept.clear,
+            )
+        };
+        looks(self) == looks(other)
     }
 }
 
@@ -354,10 +374,15 @@ fn count_kept(plan: &Plan) -> Vec<Kept> {
             },
             width: left.width,
             length: left.usable,
+            clear: left.clear,
             names: vec![new.board.name.clone()],
+            boards: vec![left.board],
         };
         match all.last_mut() {
-            Some(last) if last.is_like(&kept) => last.names.extend(kept.names),
+            Some(last) if last.is_like(&kept) => {
+                last.names.extend(kept.names);
+                last.boards.extend(kept.boards);
+            }
             _ => all.push(kept),
         }
     }

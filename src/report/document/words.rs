@@ -79,6 +79,8 @@ pub enum Show {
     PlaceTo,
     /// A setting, exactly as it is reckoned with, with its unit.
     Exact,
+    /// A rule of thumb in its round figure, with its unit: to the half inch or the millimeter.
+    RoundFigure,
     /// A sum in the unit one buys by, rounded down to the step or to the centimeter.
     Total,
     /// A sum that is there, for a narrow column: rounded down to the inch or the centimeter.
@@ -237,6 +239,11 @@ pub(in crate::report) fn place_to(length: Length) -> Text {
 /// See [`Show::Exact`].
 pub(in crate::report) fn exact(length: Length) -> Text {
     Inline::Length(length, Show::Exact).into()
+}
+
+/// See [`Show::RoundFigure`].
+pub(in crate::report) fn round_figure(length: Length) -> Text {
+    Inline::Length(length, Show::RoundFigure).into()
 }
 
 /// See [`Show::Total`].

@@ -26,6 +26,17 @@ pub struct Face {
     pub sawn_nm2: i128,
 }
 
+impl Face {
+    /// What goes into the parts, back to the rack, and is lost.
+    pub fn uses(&self) -> [i128; 3] {
+        [
+            self.parts_nm2,
+            self.kept_nm2,
+            self.scrap_nm2 + self.sawn_nm2,
+        ]
+    }
+}
+
 /// Board feet of a plan, counted both ways that are in use.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Lumber {
