@@ -71,11 +71,11 @@ fn all_that_is_wrong_with_a_list_comes_out_at_once_with_its_lines() {
     assert_eq!(
         faults,
         [
-            "E012 list.csv:3",
-            "E016 list.csv:4, column `board-number`",
-            "E016 list.csv:4, column `cut`",
-            "E018 list.csv:4, column `state`",
-            "E021 list.csv:5",
+            "E012 list.csv, line 3",
+            "E016 list.csv, line 4, column `board-number`",
+            "E016 list.csv, line 4, column `cut`",
+            "E018 list.csv, line 4, column `state`",
+            "E021 list.csv, line 5",
         ]
     );
 }
@@ -85,7 +85,7 @@ fn a_list_without_its_columns_and_one_that_has_them_twice_are_told() {
     let (_, faults) = read("board,strip,State,cut,state\nash,1,cut,1,spoiled\n");
     assert_eq!(
         faults,
-        ["E011 list.csv:1, column `state`", "E010 list.csv:1"]
+        ["E011 list.csv, line 1, column `state`", "E010 list.csv, line 1"]
     );
     let (_, faults) = read("");
     assert_eq!(faults, ["E010 list.csv"]);
