@@ -413,8 +413,9 @@ beat. The search ended at its own limit on work.
     plan.verdict = Verdict::Stopped;
     plan.lower_bound = 0;
     insta::assert_snapshot!(opening( &plan), @r#"
-BEST FOUND, NOT PROVED BEST
-6 boards for 110.00 USD; no useful bound was proved. The search was stopped
+6 boards for 110.00 USD.
+Left to keep: 3 offcuts, ~5 ft 8 7/16 in end to end.
+BEST FOUND, NOT PROVED BEST: no useful bound was proved. The search was stopped
 before it ended.
 "#);
 }
