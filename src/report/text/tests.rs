@@ -49,8 +49,8 @@ Boards to take ─────────────────────�
   take  board        mark  for                   wood    length   each  all, USD
      2  cherry 8 ft  A, B  cherry cap            cherry      96  24.50     49.00
      4  cherry 5 ft  C–F   loose pieces ×2,      cherry      60  15.25     61.00
-                           cherry cap ×1,
-                           cherry tray ×1
+                           cherry cap,
+                           cherry tray
   ────  ───────────                                                     ────────
      6  in all                                                            110.00
 
@@ -326,20 +326,7 @@ fn lengths_in_feet_and_in_millimetres() {
     job.display.step = Length::from_nm(500_000);
     let plan = samples::plan(&job);
     insta::assert_snapshot!(section(&show( &plan, PLAIN), "Pattern 2", "Pattern 3"), @r#"
-Pattern 2  cherry 5 ft  1524 mm · board 1 · cherry cap
-  0  180  364   548      915.5
-┌─┴────┴────┴─────┴──────────┴───────────────────┐
-│░╲ 1  ╱╲ 2 ╱╲ 3  ╱╲ 4 ╱ ╲ 5 ╱╲ 6  ╱    keep    ░│
-│░ ╲  ╱  ╲ ╱  ╲  ╱  ╲ ╱   ╲ ╱  ╲  ╱    ~395.5   ░│
-└────────────────────────────────────────────────┘
-  cut  stop block  ends      from      to  mark
-    1      ~180.5  30°        0     180    Barometer side 1
-    2      ~180.5  30°      184     364    Barometer side 2
-    3      ~180.5  30°      367.5   548    Barometer side 3
-    4      ~180.5  30°      551.5   731.5  Barometer side 4
-    5      ~180.5  30°      735.5   915.5  Barometer side 5
-    6      ~180.5  30°      919    1099.5  Barometer side 6
- left      ~395.5                          back to the rack
+
 "#);
 }
 
@@ -454,10 +441,11 @@ Missing ────────────────────────
     plan.lower_bound = 0;
     plan.verdict = Verdict::WorkLimit;
     insta::assert_snapshot!(section(&opening( &plan), "NOT ALL", "Missing"), @r#"
-NOT ALL CAN BE CUT
-7 parts left without wood; all others are planned: 4 boards for 94.75 USD. It is
-not proved that no plan leaves fewer missing: at least 1 must be. The search
-ended at its own limit on work.
+NOT ALL CAN BE CUT: 7 parts left without wood; all others are planned.
+4 boards for 94.75 USD.
+Left to keep: 1 offcut, ~1 ft 3 9/16 in.
+It is not proved that no plan leaves fewer missing: at least 1 must be. The
+search ended at its own limit on work.
 "#);
 }
 
@@ -479,9 +467,10 @@ PROVED BEST: no plan takes less board (proved in exact arithmetic).
     let text = show(&plan, PLAIN);
     insta::assert_snapshot!(section(&text, "Boards to take", "What becomes"), @r#"
 Boards to take ─────────────────────────────────────────────────────────────────
-  take  board        for                                   wood    length
-     2  cherry 8 ft  cherry cap                            cherry      96
-     4  cherry 5 ft  2 plain, 1 cherry cap, 1 cherry tray  cherry      60
+  take  board        mark  for                                    wood    length
+     2  cherry 8 ft  A, B  cherry cap                             cherry      96
+     4  cherry 5 ft  C–F   loose pieces ×2, cherry cap,           cherry      60
+                           cherry tray
   ────  ───────────
      6  in all
 "#);
@@ -615,7 +604,7 @@ fn a_ripped_board_is_told_from_the_fence_to_the_stop_block() {
     let from = text.find("Boards to take").unwrap();
     insta::assert_snapshot!(text[from..], @r#"
 Boards to take ─────────────────────────────────────────────────────────────────
-  take  board        mark  strips for     wood    length  width   each  all, USD
+  take  board        mark  for            wood    length  width   each  all, USD
      1  cherry 8 ft  A     loose pieces   cherry      96      6  28.00     28.00
                            ×3
 
