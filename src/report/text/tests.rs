@@ -202,7 +202,7 @@ fn a_diagram_at_120_columns_in_ascii() {
     };
     let text = show(&plan, look);
     assert!(text.is_ascii(), "all names of the sample are ASCII");
-    insta::assert_snapshot!(section(&text, "Where to cut", "Pattern 3"), @r#"
+    insta::assert_snapshot!(section(&text, "Where to cut", "Board D"), @r#"
 Where to cut -----------------------------------------------------------------------------------------------------------
   A, B, C     chalk its letter on each board; G-3 is the third cut on board G
   drawing     the outer edge is on top; long points are to scale, slants are not; : is scrap
@@ -319,14 +319,27 @@ fn lengths_in_feet_and_in_millimetres() {
     let mut job = samples::job();
     job.display.unit = Unit::Foot;
     let plan = samples::plan(&job);
-    insta::assert_snapshot!(section(&show( &plan, PLAIN), "Pattern 1", "Pattern 2"), @r#"
+    insta::assert_snapshot!(section(&show( &plan, PLAIN), "Boards A", "Board C"), @r#"
 
 "#);
     job.display.unit = Unit::Millimetre;
     job.display.step = Length::from_nm(500_000);
     let plan = samples::plan(&job);
-    insta::assert_snapshot!(section(&show( &plan, PLAIN), "Pattern 2", "Pattern 3"), @r#"
-
+    insta::assert_snapshot!(section(&show( &plan, PLAIN), "Board C", "Board D"), @r#"
+Board C  cherry 5 ft  1524 mm · cherry cap
+  0  180  364   548      915.5
+┌─┴────┴────┴─────┴──────────┴───────────────────┐
+│░╲ 1  ╱╲ 2 ╱╲ 3  ╱╲ 4 ╱ ╲ 5 ╱╲ 6  ╱    keep    ░│
+│░ ╲  ╱  ╲ ╱  ╲  ╱  ╲ ╱   ╲ ╱  ╲  ╱    ~395.5   ░│
+└────────────────────────────────────────────────┘
+  cut  stop block  ends      from      to  part
+    1      ~180.5  30°        0     180    Barometer side 1
+    2      ~180.5  30°      184     364    Barometer side 2
+    3      ~180.5  30°      367.5   548    Barometer side 3
+    4      ~180.5  30°      551.5   731.5  Barometer side 4
+    5      ~180.5  30°      735.5   915.5  Barometer side 5
+    6      ~180.5  30°      919    1099.5  Barometer side 6
+ left      ~395.5                          back to the rack
 "#);
 }
 
