@@ -239,78 +239,6 @@ Where to cut -------------------------------------------------------------------
      5    ~7 3/32   30 deg  28 15/16  36 1/32   Barometer side 5
      6    ~7 3/32   30 deg  36 3/16   43 9/32   Barometer side 6
   left   ~15 9/16                               back to the rack
-
- Board D  cherry 5 ft  60 in; cherry tray
-   0              14          28 3/16     39 11/32      50 17/32
- +-+---------------+----------------+------------+-------------+-----------+
- |:\       1       /\       2       /\     3     / \     4     /:::::::::::|
- |: \     14      /  \     14      /  \   11    /   \   11    / : ~8 9/32 :|
- +-------------------------------------------------------------------------+
-   cut  stop block  ends        from        to  part
-     1    14        45 deg   0        14        Kelp top
-     2    14        45 deg  14 3/16   28 3/16   Kelp bottom
-     3    11        45 deg  28 11/32  39 11/32  Kelp right
-     4    11        45 deg  39 17/32  50 17/32  Kelp left
-  left    ~8 9/32                               scrap
-
- Board E  cherry 5 ft  60 in; loose pieces
-   0         14 5/16      24 1/2       34 5/8      44 3/4
- +-+---------------+-----------+------------+-----------+------------------+
- |:\       1       /|    2     |      3     |     4     |       keep      :|
- |: \   14 5/16   / |    10    |     10     |    10     |     ~14 1/8     :|
- +-------------------------------------------------------------------------+
-   cut  stop block  ends        from        to  part
-     1    14 5/16   45 deg   0        14 5/16   liner
-   2-4    10        square  14 1/2    44 3/4    spacer x3
-  left   ~14 1/8                                back to the rack
-
- Board F  cherry 5 ft  60 in; loose pieces
-   0         10      20 1/8
- +-+----------+-----------+------------------------------------------------+
- |:|    1     |     2     |                      keep                     :|
- |:|    10    |    10     |                     38 3/4                    :|
- +-------------------------------------------------------------------------+
-   cut  stop block  ends        from        to  part
-   1-2    10        square   0        20 1/8    spacer x2
-  left    38 3/4                                back to the rack
-
-Sizes of the frames ----------------------------------------------------------------------------------------------------
-  frame                        art  window  package   rabbet     sight  outside
-  Harbor at dawn  x2  wide  11 1/2      11       16  16 1/8   15 5/8    19 5/8
-                      high  15 1/2      15       20  20 1/8   19 5/8    23 5/8
-     cherry cap; mat 2 1/2 all round, 2 layers, reveal 1/4; glass, foam board; stack 7/16, rabbet 3/8; 4.8 lb without
-     wood
-     the stack is 1/16 in deeper than the rabbet: it needs a rabbet 7/16 in deep
-  Barometer           side   5                    5  ~5 1/16  ~4 13/16  ~7 3/32
-     cherry cap; 6 sides, miter 30 deg
-  Kelp                wide  12                   12           12 1/2    14
-                      high   9                    9            9 1/2    11
-     cherry tray; tray, gap 1/4
-
-  Weights are rounded up and without the artwork; wood of one kind differs by a tenth.
-  Outside is the long point of a rail, sight its short point; glazing, mats and backing are cut
-  to the package. With ~, sight and outside are rounded up, all others down.
-
-Before you cut ---------------------------------------------------------------------------------------------------------
-  - Short work: 13 parts under 12 in, the shortest ~7 3/32 in (Barometer side 1). Keep to the
-    order of the cuts, so that they are sawn off while the board is long, and hold the board:
-    never a short part by hand near the blade. 1 of them cannot come before longer ones: with
-    less than 12 in left to hold, clamp the board or use a carrier.
-  - Short offcuts: less than 12 in left on 3 boards, the least ~7 25/32 in. Let such an end lie
-    free: set the stop on the side that you hold, and wait until the blade stands still before
-    you reach for the end.
-  - Loose triangles: 14 triangles between miters that do not share a cut. Each falls free at the
-    second cut: leave it until the blade stands still, and see that it cannot wedge between
-    blade and stop or fence.
-  - Glazing: 2 sheets. With glass, gloves and eye protection, and one sheet at a time, on edge;
-    large ones by two people. A sheet that slips is left to fall.
-  - Yourself: eye and hearing protection, and dust drawn off or a mask against it; no gloves,
-    rings or loose sleeves at a saw.
-  - Measure first: one real kerf (this plan assumes 1/8 in) and one real board of each kind,
-    before you rely on this sheet for 6 boards.
-
-  This sheet never replaces the manual of your machines, the rules of the place you work in, or
-  the advice of someone trained.
 "#);
 }
 
@@ -320,7 +248,23 @@ fn lengths_in_feet_and_in_millimetres() {
     job.display.unit = Unit::Foot;
     let plan = samples::plan(&job);
     insta::assert_snapshot!(section(&show( &plan, PLAIN), "Boards A", "Board C"), @r#"
-
+Boards A, B  2 × cherry 8 ft  8' · cherry cap
+  0        1' 11 5/8"       3' 11 7/16"      5' 7 7/32"      7' 3 1/32"
+┌─┴─────────────────┴─────────────────┴───────────────┴───────────────┴───────┐
+│░╲        1        ╱╲       2        ╱ ╲      3      ╱╲      4       ╱░░░░░░░│
+│░ ╲  1' 11 5/8"   ╱  ╲  1' 11 5/8"  ╱   ╲ 1' 7 5/8" ╱  ╲ 1' 7 5/8"  ╱ ░░░░░░░│
+└─────────────────────────────────────────────────────────────────────────────┘
+  cut   stop block  ends            from           to  part, board by board
+    1   1' 11 5/8"  45°               0"   1' 11 5/8"  Harbor at dawn #1 right;
+                                                       Harbor at dawn #2 right
+    2   1' 11 5/8"  45°     1' 11 13/16"  3' 11 7/16"  Harbor at dawn #1 left;
+                                                       Harbor at dawn #2 left
+    3    1' 7 5/8"  45°     3' 11 19/32"   5' 7 7/32"  Harbor at dawn #1 top;
+                                                       Harbor at dawn #2 top
+    4    1' 7 5/8"  45°      5' 7 13/32"   7' 3 1/32"  Harbor at dawn #1
+                                                       bottom;
+                                                       Harbor at dawn #2 bottom
+ left    ~7 25/32"                                     scrap
 "#);
     job.display.unit = Unit::Millimetre;
     job.display.step = Length::from_nm(500_000);
