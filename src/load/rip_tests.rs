@@ -67,7 +67,7 @@ fn boards_come_from_several_files_and_a_tally_names_its_own() {
             ("oak 8 ft", None),
             ("stub", Some(2)),
             ("june row 1", Some(1)),
-            ("june row 3", Some(1)),
+            ("june row 2", Some(1)),
             ("twin", Some(2)),
         ]
     );

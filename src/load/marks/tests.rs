@@ -82,7 +82,7 @@ fn all_that_is_wrong_with_a_list_comes_out_at_once_with_its_lines() {
 
 #[test]
 fn a_list_without_its_columns_and_one_that_has_them_twice_are_told() {
-    let (_, faults) = read("board,strip,State,cut,state\nash,1,cut,1,spoiled\n");
+    let (_, faults) = read("board,strip,State,state\nash,1,cut,spoiled\n");
     assert_eq!(
         faults,
         [

@@ -41,12 +41,11 @@ pub(super) fn write_taken(doc: &mut Document, summary: &Summary<'_>) {
     let job = &summary.plan.job;
     doc.heading("boards", "Boards to take");
     let ripped = !summary.fences.is_empty();
-    let uses_head = if ripped { "strips for" } else { "for" };
     let mut table = Table::new()
         .column("take", Kind::Number, Tone::Strong)
         .column("board", Kind::Name, Tone::Strong)
         .column("mark", Kind::Prose, Tone::Strong)
-        .column(uses_head, Kind::Prose, Tone::Plain)
+        .column("for", Kind::Prose, Tone::Plain)
         .column("wood", Kind::Name, Tone::Plain)
         .column("length", Kind::Length, Tone::Plain)
         .column("width", Kind::Length, Tone::Plain)
@@ -100,7 +99,10 @@ fn uses(job: &Job, line: &Taken, ripped: bool) -> Text {
         uses => {
             let uses = uses.iter();
             Text::join(
-                uses.map(|&(idx, count)| together(say!("{} ×{}", made_into(job, idx), count))),
+                uses.map(|&(idx, count)| {
+                    let count = (count > 1).then(|| say!(" ×{}", count));
+                    together(say!("{}{}", made_into(job, idx), count))
+                }),
                 ", ",
             )
         }
