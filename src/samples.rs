@@ -29,8 +29,8 @@ pub(crate) fn inches(whole: i64) -> Length {
     Length::INCH * whole
 }
 
-/// A length in millimetres.
-pub(crate) fn millimetres(whole: i64) -> Length {
+/// A length in millimeters.
+pub(crate) fn millimeters(whole: i64) -> Length {
     Length::MILLIMETRE * whole
 }
 
@@ -190,7 +190,7 @@ pub(crate) fn mixed_job() -> Job {
         bottom: inches(3),
         left: inches(2),
     }));
-    dunes.glazing = Some(sheet("glass 2 mm", millimetres(2)));
+    dunes.glazing = Some(sheet("glass 2 mm", millimeters(2)));
     let mut floated = frame("Harbour", 1, rectangle(8, 10), 0);
     floated.mat = Some(Mat {
         mount: Mount::Float,

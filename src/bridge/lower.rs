@@ -93,7 +93,7 @@ pub struct ItemOrigin {
 }
 
 impl ItemOrigin {
-    /// What one takes from a strip's capacity, in nanometres.
+    /// What one takes from a strip's capacity, in nanometers.
     fn size(&self) -> i64 {
         (self.length - self.overlap + self.kerf_along).nm()
     }
@@ -103,7 +103,7 @@ impl ItemOrigin {
 ///
 /// Boards of which there are none, which the trims use up, or which suit nothing are left out.
 /// Costs are minor units of money if any board has a price, or a piece in hand a value, a board without one then costing
-/// nothing; otherwise they are board lengths in nanometres, but nothing for a piece in hand that is worth nothing.
+/// nothing; otherwise they are board lengths in nanometers, but nothing for a piece in hand that is worth nothing.
 /// A board of which there are enough for every part that suits it is one stock for each section: what one section
 /// takes then never touches another, and each can be bounded, and rounded, on its own.
 /// A board in short supply is one stock, which ties its sections together.

@@ -11,7 +11,7 @@ use crate::stock::{
 };
 
 /// A job may ask for this many parts in all: as many of [`Length::LONGEST`], each with a kerf as wide, still sum in
-/// whole nanometres, and a plan, in which every part has its place, fits the memory of any machine.
+/// whole nanometers, and a plan, in which every part has its place, fits the memory of any machine.
 pub const MOST_PARTS: u32 = 200_000;
 
 /// Something in a job, by its index.

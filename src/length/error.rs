@@ -36,7 +36,7 @@ pub enum LengthError {
     Negative,
     /// Longer than [`Length::LONGEST`].
     TooLong,
-    /// Not a whole number of nanometres.
+    /// Not a whole number of nanometers.
     NotExact {
         /// The nearest value below that can be written in the same manner.
         below: Length,

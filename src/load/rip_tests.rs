@@ -150,7 +150,7 @@ fn quarters_are_inches_in_a_metric_job_too() {
             "board;length;thickness\noak;2400;5/4\nash;2400;27,5\n",
         ),
     ]);
-    assert_eq!(job.display.unit, Unit::Millimetre);
+    assert_eq!(job.display.unit, Unit::Millimeter);
     assert_eq!(job.boards[0].thickness, Some(inches_16(20)));
     assert_eq!(job.boards[1].thickness, Some(Length::from_nm(27_500_000)));
 }

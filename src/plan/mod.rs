@@ -191,7 +191,7 @@ impl PlannedBoard {
 pub enum Measure {
     /// Minor units of money.
     Price,
-    /// Nanometres of board, where no board has a price.
+    /// Nanometers of board, where no board has a price.
     BoardLength,
 }
 

@@ -75,7 +75,7 @@ pub enum Price {
     PerLength {
         /// Money for one `per`.
         money: Money,
-        /// The unit of length: a foot, a metre.
+        /// The unit of length: a foot, a meter.
         per: Length,
     },
     /// For one board foot (144 cubic inches, nominal).

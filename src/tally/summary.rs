@@ -155,7 +155,7 @@ pub enum KeptKind {
 /// Boards that are cut alike and stand side by side.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Group {
-    /// Indices into `Plan::boards`: a stretch of neighbours, never empty.
+    /// Indices into `Plan::boards`: a stretch of neighbors, never empty.
     pub boards: std::ops::Range<usize>,
     /// By how much the printed lengths of one strip's parts, rounded up to the job's step, exceed what the strip has
     /// to spare, at most; `None` where all fit.

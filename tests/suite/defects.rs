@@ -440,7 +440,7 @@ fn a_board_with_a_knot_costs_once_and_both_its_runs_are_used() {
     };
     let (_job, plan, _) = planned(&shop).unwrap();
     assert_eq!(plan.value, 300);
-    // Moved by one nanometre, a part lies on the knot.
+    // Moved by one nanometer, a part lies on the knot.
     let mut moved = plan;
     let cut = &mut moved.boards[0].strips[0].cuts[0];
     cut.from += longpoint::length::Length::from_nm(1);

@@ -71,7 +71,7 @@ impl Shop {
     }
 }
 
-/// All pieces end to end, in nanometres.
+/// All pieces end to end, in nanometers.
 fn total<'a>(boards: impl IntoIterator<Item = &'a Board>) -> i128 {
     boards
         .into_iter()
@@ -163,7 +163,7 @@ proptest! {
                 .sum();
             rack = rack_csv( &plan);
             let after = on_rack(&load(&shop.texts(&kinds, rack.clone())));
-            // To the nanometre.
+            // To the nanometer.
             prop_assert_eq!(total(&on_rack(&job)) + bought, used + lost + total(&after));
             // It reads back as it was.
             let mut whole = rack_left( &plan);

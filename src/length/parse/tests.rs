@@ -21,7 +21,7 @@ fn fault(text: &str) -> String {
 }
 
 #[test]
-fn one_inch_is_25_4_millimetres() {
+fn one_inch_is_25_4_millimeters() {
     // NBS Circular 572 addendum (1960): 1 in = 25.4 mm exactly.
     assert_eq!(read("1 in"), Ok(25_400_000));
     assert_eq!(read("1 in"), read("25.4 mm"));
@@ -90,7 +90,7 @@ fn metric_units_are_read() {
     assert_eq!(read("360 mm"), Ok(360_000_000));
     assert_eq!(read("36cm"), Ok(360_000_000));
     assert_eq!(read("0.36 m"), Ok(360_000_000));
-    assert_eq!(read("0.36 metres"), Ok(360_000_000));
+    assert_eq!(read("0.36 meters"), Ok(360_000_000));
     assert_eq!(read("1/2 mm"), Ok(500_000));
     assert_eq!(read("0.000001 mm"), Ok(1));
 }
@@ -100,9 +100,9 @@ fn a_bare_number_takes_the_unit_of_the_job() {
     for (unit, nm) in [
         (Unit::Inch, 50_800_000),
         (Unit::Foot, 609_600_000),
-        (Unit::Millimetre, 2_000_000),
-        (Unit::Centimetre, 20_000_000),
-        (Unit::Metre, 2_000_000_000),
+        (Unit::Millimeter, 2_000_000),
+        (Unit::Centimeter, 20_000_000),
+        (Unit::Meter, 2_000_000_000),
     ] {
         let notation = Notation {
             unit,
@@ -115,7 +115,7 @@ fn a_bare_number_takes_the_unit_of_the_job() {
 #[test]
 fn a_comma_marks_decimals_only_where_it_may() {
     let comma = Notation {
-        unit: Unit::Centimetre,
+        unit: Unit::Centimeter,
         decimal_comma: true,
     };
     assert_eq!(parse("14,5", comma), Ok(Length::from_nm(145_000_000)));
@@ -288,7 +288,7 @@ proptest! {
     fn an_exactly_printed_length_reads_back_the_same(
         nm in prop_oneof![0..=Length::LONGEST.nm(), (0..25_000_000_i64).prop_map(|n| n * 396_875), (0..30_000_000_i64).prop_map(|n| n * 254)],
         unit in prop_oneof![
-            Just(Unit::Inch), Just(Unit::Foot), Just(Unit::Millimetre), Just(Unit::Centimetre), Just(Unit::Metre)
+            Just(Unit::Inch), Just(Unit::Foot), Just(Unit::Millimeter), Just(Unit::Centimeter), Just(Unit::Meter)
         ],
     ) {
         let length = Length::from_nm(nm);
@@ -298,7 +298,7 @@ proptest! {
 
     #[test]
     fn the_neighbors_of_what_is_not_exact_are_exact(text in "[0-9]{1,3}\\.[0-9]{6,30}|[0-9]{1,2}/[1-9][0-9]{0,4}", metric in any::<bool>()) {
-        let unit = if metric { Unit::Millimetre } else { Unit::Inch };
+        let unit = if metric { Unit::Millimeter } else { Unit::Inch };
         let notation = Notation { unit, decimal_comma: false };
         if let Err(LengthError::NotExact { below, above, unit }) = parse(&text, notation) {
             prop_assert!(below < above);

@@ -248,7 +248,7 @@ impl<'a> Figures<'a> {
         let unit = if self.display.unit.is_imperial() {
             Unit::Foot
         } else {
-            Unit::Metre
+            Unit::Meter
         };
         tie(&length::exact_text(length, unit))
     }
@@ -258,9 +258,9 @@ impl<'a> Figures<'a> {
         match self.display.unit {
             Unit::Inch => "inches",
             Unit::Foot => "feet and inches",
-            Unit::Millimetre => "millimeters",
-            Unit::Centimetre => "centimeters",
-            Unit::Metre => "meters",
+            Unit::Millimeter => "millimeters",
+            Unit::Centimeter => "centimeters",
+            Unit::Meter => "meters",
         }
     }
 }

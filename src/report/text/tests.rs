@@ -243,7 +243,7 @@ Where to cut -------------------------------------------------------------------
 }
 
 #[test]
-fn lengths_in_feet_and_in_millimetres() {
+fn lengths_in_feet_and_in_millimeters() {
     let mut job = samples::job();
     job.display.unit = Unit::Foot;
     let plan = samples::plan(&job);
@@ -266,7 +266,7 @@ Boards A, B  2 × cherry 8 ft  8' · cherry cap
                                                        Harbor at dawn #2 bottom
  left    ~7 25/32"                                     scrap
 "#);
-    job.display.unit = Unit::Millimetre;
+    job.display.unit = Unit::Millimeter;
     job.display.step = Length::from_nm(500_000);
     let plan = samples::plan(&job);
     insta::assert_snapshot!(section(&show( &plan, PLAIN), "Board C", "Board D"), @r#"
@@ -482,7 +482,7 @@ fn name() -> impl Strategy<Value = String> {
     prop_oneof!["[a-zA-Z0-9 /#]{1,60}", "\\PC{1,40}", any::<String>()]
 }
 
-/// A length up to the longest that a file may state, in nanometres.
+/// A length up to the longest that a file may state, in nanometers.
 fn any_length() -> impl Strategy<Value = Length> {
     prop_oneof![1..5_000_000_000_i64, 1..=Length::LONGEST.nm() / 50].prop_map(Length::from_nm)
 }
@@ -491,9 +491,9 @@ fn unit_and_step() -> impl Strategy<Value = (Unit, Length)> {
     prop_oneof![
         Just((Unit::Inch, Length::from_nm(396_875))),
         Just((Unit::Foot, Length::from_nm(793_750))),
-        Just((Unit::Millimetre, Length::from_nm(100_000))),
-        Just((Unit::Centimetre, Length::from_nm(500_000))),
-        Just((Unit::Metre, Length::from_nm(100_000))),
+        Just((Unit::Millimeter, Length::from_nm(100_000))),
+        Just((Unit::Centimeter, Length::from_nm(500_000))),
+        Just((Unit::Meter, Length::from_nm(100_000))),
     ]
 }
 

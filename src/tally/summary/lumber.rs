@@ -9,7 +9,7 @@ use super::Taken;
 use super::rips::is_ripped;
 use crate::tally::saved_on_strip;
 
-/// What becomes of the boards' faces, in square nanometres; the four parts sum to the whole.
+/// What becomes of the boards' faces, in square nanometers; the four parts sum to the whole.
 ///
 /// Widths are those of the boards as they are, and of the strips as ripped; lengths run along the outer edge.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -55,7 +55,7 @@ pub struct BothWays {
     pub by_surface_measure: BoardFeet,
 }
 
-/// A face in square nanometres.
+/// A face in square nanometers.
 fn area(width: Length, length: Length) -> i128 {
     i128::from(width.nm()) * i128::from(length.nm())
 }

@@ -60,7 +60,7 @@ fn sums_are_given_in_the_unit_one_buys_by() {
         plain(total(&figures, Length::INCH * 100 + Length::from_nm(1))),
         "~8 ft 4 in"
     );
-    let metric = display(Unit::Millimetre, 500_000);
+    let metric = display(Unit::Millimeter, 500_000);
     let figures = Figures::new(&metric, ink(), 20);
     assert_eq!(plain(total(&figures, Length::MILLIMETRE * 2345)), "~2.34 m");
 }
