@@ -108,9 +108,6 @@ fn solve_problem(
         }
         starts.push(plan.boards);
     }
-    let least = starts.iter().filter_map(|start| problem.plan_from(start));
-    let least = least.map(|plan| plan.cost).min();
-    let problem = &within_reach(problem, least.unwrap_or(i64::MAX));
     let mut search = BranchAndPrice::new(problem, meter, report);
     search.ceiling = wanted.below;
     for boards in &starts {
@@ -132,19 +129,6 @@ fn solve_problem(
         plan,
         tree: Some(ProofTree::of(&search)),
     }
-}
-
-/// `problem` with kinds that cost more than a whole known plan at one more than that plan.
-///
-/// No plan as good as the known one has such a board at either cost, and no board costs more than before: so the best
-/// plans are the same, and what bounds their cost bounds it in `problem` too. A price out of all proportion would else
-/// be the unit in which duals are told, and all others noise beside it.
-fn within_reach(problem: &Problem, known: i64) -> Problem {
-    let mut problem = problem.clone();
-    for kind in &mut problem.kinds {
-        kind.cost = kind.cost.min(known.saturating_add(1));
-    }
-    problem
 }
 
 /// `problem` with a kind that leaves items out, at `cost` a piece and no more than `limit` pieces.
@@ -246,12 +230,7 @@ fn cheapest_with_missing(
             tree: None,
         };
     }
-    let known = cost_of(&plan, &with_absent(problem, 0, None).kinds);
-    let budget = with_absent(
-        &within_reach(problem, known),
-        0,
-        Some(u32::try_from(missing).unwrap_or(u32::MAX)),
-    );
+    let budget = with_absent(problem, 0, Some(u32::try_from(missing).unwrap_or(u32::MAX)));
     let mut search = BranchAndPrice::new(&budget, meter, report);
     search.offer(&plan.boards);
     search.run();

@@ -555,18 +555,3 @@ fn what_fits_no_board_is_missing_and_the_rest_is_cut() {
         (&[2, 0][..], 7, End::Proved)
     );
 }
-
-#[test]
-fn a_price_out_of_all_proportion_costs_nothing() {
-    // Derived: two of 900 on a board of 1000 each, two of 400 on a third: 3 at 1 each.
-    let instance = boards(
-        &[(1000, 100, None), (2600, 100_000_000_000, None)],
-        &[(900, 2), (400, 2)],
-    );
-    let solution = solved(&instance);
-    assert_eq!((solution.cost, solution.end), (300, End::Proved));
-    assert_eq!(solution.bound.cost, 300);
-    for proof in &solution.certificate.unwrap().parts {
-        check_proof(&instance, proof);
-    }
-}

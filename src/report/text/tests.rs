@@ -75,7 +75,8 @@ Where to cut ──────────────────────�
   drawing     the outer edge is on top; long points are to scale, slants are
               not; ░ is scrap
   0           the near end as trimmed, 1/2 in from the end of the raw board
-  from, to    along the outer edge from 0, to the nearest 1/32 in; kerf 1/8 in
+  from, to    along the outer edge from 0, in steps of 1/32 in, the end of a
+              part rounded up; kerf 1/8 in
   stop block  set it by this, long point to long point; from and to only show
               where
   ~           the true length lies between two marks of the rule; parts are
@@ -83,7 +84,7 @@ Where to cut ──────────────────────�
   part        its name: write it on the back as the part comes off the saw
 
  Boards A, B  2 × cherry 8 ft  96 in · cherry cap
-   0            23 5/8           47 7/16         67 7/32         87 1/32
+   0            23 5/8           47 7/16          67 1/4         87 1/32
  ┌─┴─────────────────┴─────────────────┴───────────────┴───────────────┴───────┐
  │░╲        1        ╱╲       2        ╱ ╲      3      ╱╲      4       ╱░░░░░░░│
  │░ ╲    23 5/8     ╱  ╲    23 5/8    ╱   ╲  19 5/8   ╱  ╲   19 5/8   ╱ ░░░░░░░│
@@ -93,7 +94,7 @@ Where to cut ──────────────────────�
                                                 Harbor at dawn #2 right
      2    23 5/8    45°     23 13/16  47 7/16   Harbor at dawn #1 left;
                                                 Harbor at dawn #2 left
-     3    19 5/8    45°     47 19/32  67 7/32   Harbor at dawn #1 top;
+     3    19 5/8    45°     47 19/32  67 1/4    Harbor at dawn #1 top;
                                                 Harbor at dawn #2 top
      4    19 5/8    45°     67 13/32  87 1/32   Harbor at dawn #1 bottom;
                                                 Harbor at dawn #2 bottom
@@ -108,22 +109,22 @@ Where to cut ──────────────────────�
    cut  stop block  ends        from        to  part
      1    ~7 3/32   30°      0         7 3/32   Barometer side 1
      2    ~7 3/32   30°      7 1/4    14 11/32  Barometer side 2
-     3    ~7 3/32   30°     14 15/32  21 9/16   Barometer side 3
+     3    ~7 3/32   30°     14 15/32  21 19/32  Barometer side 3
      4    ~7 3/32   30°     21 23/32  28 13/16  Barometer side 4
-     5    ~7 3/32   30°     28 15/16  36 1/32   Barometer side 5
+     5    ~7 3/32   30°     28 15/16  36 1/16   Barometer side 5
      6    ~7 3/32   30°     36 3/16   43 9/32   Barometer side 6
   left   ~15 9/16                               back to the rack
 
  Board D  cherry 5 ft  60 in · cherry tray
-   0        14    28 3/16         50 17/32
- ┌─┴─────────┴──────────┴────────────────┴────────┐
+   0        14    28 3/16   39 3/8
+ ┌─┴─────────┴──────────┴────────┴────────────────┐
  │░╲    1    ╱╲    2    ╱╲   3   ╱╲  4   ╱ ░░░░░░░│
  │░ ╲  14   ╱  ╲  14   ╱  ╲ 11  ╱  ╲ 11 ╱  ░░░░░░░│
  └────────────────────────────────────────────────┘
    cut  stop block  ends        from        to  part
      1    14        45°      0        14        Kelp top
      2    14        45°     14 3/16   28 3/16   Kelp bottom
-     3    11        45°     28 11/32  39 11/32  Kelp right
+     3    11        45°     28 11/32  39 3/8    Kelp right
      4    11        45°     39 17/32  50 17/32  Kelp left
   left    ~8 9/32                               scrap
 
@@ -207,13 +208,13 @@ Where to cut -------------------------------------------------------------------
   A, B, C     chalk its letter on each board; G-3 is the third cut on board G
   drawing     the outer edge is on top; long points are to scale, slants are not; : is scrap
   0           the near end as trimmed, 1/2 in from the end of the raw board
-  from, to    along the outer edge from 0, to the nearest 1/32 in; kerf 1/8 in
+  from, to    along the outer edge from 0, in steps of 1/32 in, the end of a part rounded up; kerf 1/8 in
   stop block  set it by this, long point to long point; from and to only show where
   ~           the true length lies between two marks of the rule; parts are rounded up, boards and offcuts down
   part        its name: write it on the back as the part comes off the saw
 
  Boards A, B  2 x cherry 8 ft  96 in; cherry cap
-   0                      23 5/8                     47 7/16                 67 7/32                 87 1/32
+   0                      23 5/8                     47 7/16                  67 1/4                 87 1/32
  +-+---------------------------+---------------------------+-----------------------+-----------------------+-----------+
  |:\             1             /\            2             / \          3          / \          4          / ::::::::::|
  |: \         23 5/8          /  \         23 5/8         /   \      19 5/8       /   \      19 5/8       /  ::::::::::|
@@ -221,12 +222,12 @@ Where to cut -------------------------------------------------------------------
    cut  stop block  ends        from        to  part, board by board
      1    23 5/8    45 deg   0        23 5/8    Harbor at dawn #1 right; Harbor at dawn #2 right
      2    23 5/8    45 deg  23 13/16  47 7/16   Harbor at dawn #1 left; Harbor at dawn #2 left
-     3    19 5/8    45 deg  47 19/32  67 7/32   Harbor at dawn #1 top; Harbor at dawn #2 top
+     3    19 5/8    45 deg  47 19/32  67 1/4    Harbor at dawn #1 top; Harbor at dawn #2 top
      4    19 5/8    45 deg  67 13/32  87 1/32   Harbor at dawn #1 bottom; Harbor at dawn #2 bottom
   left    ~7 25/32                              scrap
 
  Board C  cherry 5 ft  60 in; cherry cap
-   0  7 3/32          21 9/16          36 1/32  43 9/32
+   0  7 3/32         21 19/32          36 1/16  43 9/32
  +-+-------+----------------+----------------+--------+--------------------+
  |:\   1   /\  2   /\   3   /\   4   /\  5   / \  6   /        keep       :|
  |: \     /  \    /  \     /  \     /  \    /   \    /       ~15 9/16     :|
@@ -234,9 +235,9 @@ Where to cut -------------------------------------------------------------------
    cut  stop block  ends        from        to  part
      1    ~7 3/32   30 deg   0         7 3/32   Barometer side 1
      2    ~7 3/32   30 deg   7 1/4    14 11/32  Barometer side 2
-     3    ~7 3/32   30 deg  14 15/32  21 9/16   Barometer side 3
+     3    ~7 3/32   30 deg  14 15/32  21 19/32  Barometer side 3
      4    ~7 3/32   30 deg  21 23/32  28 13/16  Barometer side 4
-     5    ~7 3/32   30 deg  28 15/16  36 1/32   Barometer side 5
+     5    ~7 3/32   30 deg  28 15/16  36 1/16   Barometer side 5
      6    ~7 3/32   30 deg  36 3/16   43 9/32   Barometer side 6
   left   ~15 9/16                               back to the rack
 "#);
@@ -249,7 +250,7 @@ fn lengths_in_feet_and_in_millimeters() {
     let plan = samples::plan(&job);
     insta::assert_snapshot!(section(&show( &plan, PLAIN), "Boards A", "Board C"), @r#"
 Boards A, B  2 × cherry 8 ft  8' · cherry cap
-  0        1' 11 5/8"       3' 11 7/16"      5' 7 7/32"      7' 3 1/32"
+  0        1' 11 5/8"       3' 11 7/16"       5' 7 1/4"      7' 3 1/32"
 ┌─┴─────────────────┴─────────────────┴───────────────┴───────────────┴───────┐
 │░╲        1        ╱╲       2        ╱ ╲      3      ╱╲      4       ╱░░░░░░░│
 │░ ╲  1' 11 5/8"   ╱  ╲  1' 11 5/8"  ╱   ╲ 1' 7 5/8" ╱  ╲ 1' 7 5/8"  ╱ ░░░░░░░│
@@ -259,7 +260,7 @@ Boards A, B  2 × cherry 8 ft  8' · cherry cap
                                                        Harbor at dawn #2 right
     2   1' 11 5/8"  45°     1' 11 13/16"  3' 11 7/16"  Harbor at dawn #1 left;
                                                        Harbor at dawn #2 left
-    3    1' 7 5/8"  45°     3' 11 19/32"   5' 7 7/32"  Harbor at dawn #1 top;
+    3    1' 7 5/8"  45°     3' 11 19/32"    5' 7 1/4"  Harbor at dawn #1 top;
                                                        Harbor at dawn #2 top
     4    1' 7 5/8"  45°      5' 7 13/32"   7' 3 1/32"  Harbor at dawn #1
                                                        bottom;
@@ -605,7 +606,8 @@ Where to cut ──────────────────────�
   drawing     the outer edge is on top; long points are to scale, slants are
               not; ░ is scrap
   0           the near end as trimmed, 1/2 in from the end of the raw board
-  from, to    along the outer edge from 0, to the nearest 1/32 in; kerf 1/8 in
+  from, to    along the outer edge from 0, in steps of 1/32 in, the end of a
+              part rounded up; kerf 1/8 in
   stop block  set it by this, long point to long point; from and to only show
               where
   ~           the true length lies between two marks of the rule; parts are
