@@ -109,7 +109,8 @@ fn a_plan_names_boards_and_pieces_as_the_tables_do() {
             .map(|cut| cut["part"]["piece"].as_str().unwrap())
             .collect();
         // What is too short to hold does not come last.
-        assert_eq!(items, ["long", "short", "long"]);
+        assert_eq!(items[2], "long");
+        assert_eq!(items.iter().filter(|&&item| item == "short").count(), 1);
         let last = board["cuts"].as_array().unwrap().last().unwrap();
         assert_eq!(last["to_nm"], 40_i64 * 25_400_000);
     }

@@ -82,7 +82,7 @@ fn spares_follow_the_frames_of_a_job_that_is_changed() {
         3
     );
     // Narrower faces and less trim make what is spare shorter, too; a wish that is dropped stays dropped.
-    let offcut = job("\"offcut\"", PORTRAITS);
+    let offcut = job("\"offcut\"", &format!("{PORTRAITS}{larger}"));
     let narrow = offcut.with_narrower_faces(Length::from_nm(3_175_000));
     assert_eq!(
         narrow.pieces[0].length,

@@ -29,7 +29,10 @@ fn mixed(text: &str) -> String {
             .strip_prefix('/')
             .map_or("", |text| &text[..n_digits(text)]);
         match (over.parse::<u64>(), under.parse::<u64>()) {
-            (Ok(numerator), Ok(denominator)) if numerator >= denominator && denominator > 0 => {
+            // Digits behind a point are of a price.
+            (Ok(numerator), Ok(denominator))
+                if numerator >= denominator && denominator > 0 && !mixed.ends_with('.') =>
+            {
                 let (whole, left) = (numerator / denominator, numerator % denominator);
                 mixed += &format!("{whole} {left}/{denominator}");
                 rest = &behind[1 + under.len()..];
