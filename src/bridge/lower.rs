@@ -114,6 +114,10 @@ impl ItemOrigin {
 ///
 /// # Panics
 /// If a board's cost cannot be worked out; `load` refuses such boards.
+#[expect(
+    clippy::too_many_lines,
+    reason = "one step for each level of the model"
+)]
 pub fn lower(job: &Job) -> (Instance, Origins) {
     let groups = group_parts(job);
     let mut sections: Vec<(SectionKey, Vec<usize>)> = Vec::new();

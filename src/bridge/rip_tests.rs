@@ -185,6 +185,7 @@ macro_rules! assert_found {
 }
 
 #[test]
+#[expect(clippy::too_many_lines, reason = "one case for each figure")]
 fn whatever_is_wrong_across_a_board_is_caught() {
     const NM: Length = Length::from_nm(1);
     for off in [NM, -NM] {

@@ -15,6 +15,7 @@ use crate::job::{Buying, Finding, Job, JobSpec, SheetStock};
 use crate::stock::{Board, BoardMeasure};
 
 /// Reads all records, and checks the job made of them.
+#[expect(clippy::too_many_lines, reason = "one step for each list of a job")]
 pub(super) fn read_records<'a>(
     path: &Path,
     toml: &'a TomlText,

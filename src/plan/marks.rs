@@ -157,6 +157,9 @@ impl ChalkMarks<'_> {
     }
 
     /// The mark of a strip, by its position on its board.
+    ///
+    /// # Panics
+    /// If there is no such board or strip.
     pub fn strip(&self, board: usize, strip: usize) -> StripMark {
         let planned = &self.plan.boards[board];
         let given = self.plan.job.boards[planned.board_idx].given.strip;
@@ -169,6 +172,9 @@ impl ChalkMarks<'_> {
     }
 
     /// The label of a cut, by its position on its strip.
+    ///
+    /// # Panics
+    /// If there is no such board or strip.
     pub fn cut(&self, board: usize, strip: usize, cut: usize) -> CutLabel {
         let planned = &self.plan.boards[board];
         let before = self.plan.job.boards[planned.board_idx].given.cuts;

@@ -90,7 +90,9 @@ impl Part {
                 let face = piece.moulding_idx.map(|idx| job.mouldings[idx].face_width);
                 match piece.ends.miter() {
                     Miter::Square => None,
-                    miter => Some(piece.length - miter.run_along(face.or(piece.width)?) * 2),
+                    miter @ Miter::Corner { .. } => {
+                        Some(piece.length - miter.run_along(face.or(piece.width)?) * 2)
+                    }
                 }
             }
         }

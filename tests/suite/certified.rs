@@ -1,5 +1,7 @@
 //! Certificates: every proof that a plan carries is accepted, and none that somebody has tampered with proves too much.
 
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
@@ -36,6 +38,9 @@ fn planned(job: &Job) -> Planned {
     plan(job, &control).unwrap()
 }
 
+/// From, length, depth, and whether it lies on the left.
+type Defect = (u32, u32, u32, bool);
+
 /// Random jobs that rip, in sixteenths of an inch.
 #[derive(Clone, Debug)]
 struct Ripping {
@@ -45,7 +50,7 @@ struct Ripping {
     /// Length, width, quantity, mitered.
     pieces: Vec<(u32, u32, u32, bool)>,
     /// Length, width, quantity, cents, and of a defect on one side: from, length, depth, left.
-    boards: Vec<(u32, u32, Option<u32>, u32, Vec<(u32, u32, u32, bool)>)>,
+    boards: Vec<(u32, u32, Option<u32>, u32, Vec<Defect>)>,
 }
 
 impl Ripping {
@@ -367,7 +372,7 @@ fn no_claim_doubled_dropped_or_changed_in_its_lists_proves_more_than_the_best_pl
         &|claim| {
             claim
                 .classes
-                .truncate(claim.classes.len().saturating_sub(1))
+                .truncate(claim.classes.len().saturating_sub(1));
         },
         &|claim| claim.classes.reverse(),
         &|claim| claim.rips.clear(),

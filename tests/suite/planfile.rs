@@ -1,5 +1,7 @@
 //! Plan files as they are written, and with every single field changed: `verify` must find each change.
 
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::OnceLock;
@@ -205,7 +207,10 @@ fn every_change_of_a_single_field_of_any_demo_is_found() {
     );
     let n_changes: usize = counts.values().sum();
     assert!(n_changes > 2_000, "only {n_changes} changes: {counts:?}");
-    println!("{n_changes} changes, {sound_proofs} of them other sound proofs: {counts:?}");
+    assert!(
+        sound_proofs < n_changes / 10,
+        "{sound_proofs} of {n_changes}"
+    );
 }
 
 #[test]

@@ -249,10 +249,10 @@ fn a_board_too_many_too_few_or_of_another_kind_is_caught() {
 #[test]
 fn a_summary_that_flatters_is_caught() {
     caught("the value of the plan", |plan| {
-        nudge(&mut plan["summary"]["value"], -1)
+        nudge(&mut plan["summary"]["value"], -1);
     });
     caught("`/summary/boards`", |plan| {
-        nudge(&mut plan["summary"]["boards"], -1)
+        nudge(&mut plan["summary"]["boards"], -1);
     });
     caught("the value of the plan", |plan| {
         // Raised together, so that the two agree.

@@ -130,6 +130,7 @@ fn with_and_without(
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod tests {
     use proptest::prelude::*;
 

@@ -320,6 +320,7 @@ impl Wanted<'_> {
         numbers: &mut Numbers,
     ) -> Line {
         // What must stay together is cut as one.
+        #[expect(clippy::type_complexity, reason = "a table that lives for a few lines")]
         let mut chains: BTreeMap<(Option<u32>, usize), Vec<(u32, usize)>> = BTreeMap::new();
         for (side, part) in by_side.iter().enumerate() {
             let (chain, place) = match part.link {

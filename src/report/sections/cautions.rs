@@ -41,6 +41,7 @@ fn write_all(doc: &mut Document, job: &Job, cautions: &[Caution]) {
 }
 
 /// One caution, in the job's units.
+#[expect(clippy::too_many_lines, reason = "one case for each caution")]
 fn sentence(job: &Job, caution: Caution) -> Text {
     let short = || round_figure(SHORT_WORK);
     match caution {

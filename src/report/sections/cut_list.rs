@@ -62,7 +62,7 @@ struct Row {
     outer: Text,
     from: Text,
     to: Text,
-    in_a_row: Text,
+    grain: Text,
     mark: Text,
 }
 
@@ -76,7 +76,7 @@ impl Row {
             columns.outer.then_some(self.outer),
             Some(self.from),
             Some(self.to),
-            columns.chains.as_ref().map(|_| self.in_a_row),
+            columns.chains.as_ref().map(|_| self.grain),
             Some(self.mark),
         ];
         cells.into_iter().flatten().collect()
@@ -190,7 +190,7 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
             outer: edge.into(),
             from: place(cut.from),
             to: place_to(first.cuts[last].to - job.shop.end_trim),
-            in_a_row: chain.map(|(place, of)| say!("{} of {}", place, of)).into(),
+            grain: chain.map(|(place, of)| say!("{} of {}", place, of)).into(),
             mark: name_together(job, &parts),
         };
         rows.push((cut.from, row));

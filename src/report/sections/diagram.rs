@@ -110,10 +110,12 @@ fn board_sheet(plan: &Plan, group: &Group, columns: &Columns) -> BoardSheet {
     let marks = plan.marks();
     let is_single = boards.len() == 1;
     let strips: Vec<Text> = (0..first.strips.len())
-        .map(|at| match is_single {
-            true => marks.strip(group.boards.start, at).to_string().into(),
-            // Boards that are cut alike have no strip in common but its place.
-            false => (at + 1).into(),
+        .map(|at| {
+            if is_single {
+                marks.strip(group.boards.start, at).to_string().into()
+            } else {
+                (at + 1).into()
+            }
         })
         .collect();
     let noun = match (is_single, job.boards[first.board_idx].given.strip) {

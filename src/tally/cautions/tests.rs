@@ -254,14 +254,12 @@ fn a_heavy_frame_hangs_from_no_single_wire() {
     pane(&mut job, Length::MILLIMETRE * 4);
     assert!(heavy_frames(&job).is_none());
     pane(&mut job, Length::MILLIMETRE * 5);
-    let Some(Caution::HeavyFrames {
-        n_frames,
-        heaviest,
-        weight,
-    }) = heavy_frames(&job)
-    else {
-        panic!("22.76 lb are above 20");
-    };
-    assert_eq!((n_frames, heaviest), (2, 0));
-    assert_eq!(weight.tenths_of_pounds(), 228);
+    assert!(matches!(
+        heavy_frames(&job),
+        Some(Caution::HeavyFrames {
+            n_frames: 2,
+            heaviest: 0,
+            weight,
+        }) if weight.tenths_of_pounds() == 228
+    ));
 }
