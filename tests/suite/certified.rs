@@ -41,6 +41,9 @@ fn planned(job: &Job) -> Planned {
 /// From, length, depth, and whether it lies on the left.
 type Defect = (u32, u32, u32, bool);
 
+/// Length, width, quantity, cents and defects.
+type Stock = (u32, u32, Option<u32>, u32, Vec<Defect>);
+
 /// Random jobs that rip, in sixteenths of an inch.
 #[derive(Clone, Debug)]
 struct Ripping {
@@ -50,7 +53,7 @@ struct Ripping {
     /// Length, width, quantity, mitered.
     pieces: Vec<(u32, u32, u32, bool)>,
     /// Length, width, quantity, cents, and of a defect on one side: from, length, depth, left.
-    boards: Vec<(u32, u32, Option<u32>, u32, Vec<Defect>)>,
+    boards: Vec<Stock>,
 }
 
 impl Ripping {

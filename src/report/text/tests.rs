@@ -272,16 +272,16 @@ Boards A, B  2 × cherry 8 ft  8' · cherry cap
     let plan = samples::plan(&job);
     insta::assert_snapshot!(section(&show( &plan, PLAIN), "Board C", "Board D"), @r#"
 Board C  cherry 5 ft  1524 mm · cherry cap
-  0  180  364   548      915.5
-┌─┴────┴────┴─────┴──────────┴───────────────────┐
+  0       364   548  732      1099.5
+┌─┴─────────┴─────┴────┴───────────┴─────────────┐
 │░╲ 1  ╱╲ 2 ╱╲ 3  ╱╲ 4 ╱ ╲ 5 ╱╲ 6  ╱    keep    ░│
 │░ ╲  ╱  ╲ ╱  ╲  ╱  ╲ ╱   ╲ ╱  ╲  ╱    ~395.5   ░│
 └────────────────────────────────────────────────┘
   cut  stop block  ends      from      to  part
-    1      ~180.5  30°        0     180    Barometer side 1
+    1      ~180.5  30°        0     180.5  Barometer side 1
     2      ~180.5  30°      184     364    Barometer side 2
     3      ~180.5  30°      367.5   548    Barometer side 3
-    4      ~180.5  30°      551.5   731.5  Barometer side 4
+    4      ~180.5  30°      551.5   732    Barometer side 4
     5      ~180.5  30°      735.5   915.5  Barometer side 5
     6      ~180.5  30°      919    1099.5  Barometer side 6
  left      ~395.5                          back to the rack
