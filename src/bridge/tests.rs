@@ -13,7 +13,8 @@ use crate::samples::{
     priced, rectangle, sheet,
 };
 use crate::stock::{Board, Price};
-use crate::tally::{Caution, RoughEstimate, cautions, nested_length, rule_of_thumb};
+use crate::tally::rule_of_thumb::{RoughEstimate, nested_length, rule_of_thumb};
+use crate::tally::{Caution, cautions};
 use proptest::prelude::*;
 
 fn planned(job: &Job) -> Plan {

@@ -14,9 +14,8 @@ use crate::plan::{
     Aside, LeftoverKind, Measure, Part, Plan, PlannedBoard, PlannedStrip, gaps, is_kept,
 };
 use crate::stock::board_cost;
-use crate::tally::{nested_length, rack_added, rule_of_thumb};
+use crate::tally::rack_added;
 
-use super::sheet::frame_sheets;
 use super::turning::{count_shared, saved_on_strip};
 
 pub use lumber::{BothWays, Face, Lumber};
@@ -56,8 +55,6 @@ pub struct Summary<'a> {
     pub lumber: Option<Lumber>,
     /// The rip list, widest strips first; empty where no board is ripped.
     pub fences: Vec<Fence>,
-    /// For each moulding that has frames, in the order of the job: what one would buy by eye, and what is taken here.
-    pub by_eye: Vec<ByEye>,
     /// Offcuts long enough to keep, longest first within each kind of board.
     pub kept: Vec<Kept>,
     /// Slanting cuts that neighbors share, one of them turned end for end.
@@ -84,21 +81,6 @@ pub struct Taken {
     pub price_each: Option<Money>,
     /// Board feet of all of them; `None` where a size that they need is unknown.
     pub board_feet: Option<BothWays>,
-}
-
-/// The rule of thumb beside the plan, for one moulding.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct ByEye {
-    /// Index into `Job::mouldings`.
-    pub moulding_idx: usize,
-    /// How many frames.
-    pub n_frames: u64,
-    /// All their rails end to end, long points.
-    pub rails: Length,
-    /// What the rule of thumb would have one buy.
-    pub estimate: Length,
-    /// All strips of the plan that are milled to this moulding, end to end; loose pieces on them included.
-    pub boards: Length,
 }
 
 /// What becomes of the strips' length; the four parts sum to the whole. A board that is not ripped is one strip.
@@ -209,7 +191,6 @@ impl<'a> Summary<'a> {
             lumber: Lumber::of(plan, &taken),
             fences: rips::fences(plan),
             taken,
-            by_eye: compare_by_eye(plan),
             kept: count_kept(plan),
             n_shared_cuts,
             saved_by_sharing,
@@ -317,27 +298,6 @@ fn count_taken(plan: &Plan) -> Vec<Taken> {
 pub fn price_of(job: &Job, board_idx: usize) -> Option<Money> {
     board_cost(&job.boards[board_idx])
         .expect("a job is loaded only if every board's price can be worked out")
-}
-
-fn compare_by_eye(plan: &Plan) -> Vec<ByEye> {
-    let job = &plan.job;
-    let mut rails = vec![Length::ZERO; job.mouldings.len()];
-    for sheet in frame_sheets(job) {
-        let one: Length = (0..sheet.sizes.n_sides())
-            .map(|side| sheet.sizes.rail(side).long_point)
-            .sum();
-        rails[sheet.frame.moulding_idx] += one * i64::from(sheet.frame.quantity);
-    }
-    rule_of_thumb(job)
-        .into_iter()
-        .map(|rough| ByEye {
-            moulding_idx: rough.moulding_idx,
-            n_frames: rough.n_frames,
-            rails: rails[rough.moulding_idx],
-            estimate: rough.length,
-            boards: nested_length(plan, Some(rough.moulding_idx)),
-        })
-        .collect()
 }
 
 fn measure_wood(plan: &Plan) -> Wood {
