@@ -274,6 +274,9 @@ impl Planner {
         plan.spare_offcuts
             .iter_mut()
             .for_each(|left| named(&mut left.part));
+        plan.kept_pieces
+            .iter_mut()
+            .for_each(|kept| named(&mut kept.part));
         plan.missing.iter_mut().for_each(named);
         let left_out = dropped.into_iter();
         plan.missing

@@ -17,12 +17,12 @@
 //! the way be `sum of boards in S_j <= k_j` with price `q_j <= 0`, or `>= k_j` with price `q_j >= 0`.
 //! For each layout `l` of each stock `s` of the part let `V_l` be the most that such a board is worth: the sum over its
 //! strips of the best `sum p_i n_i` with whole counts `0 <= n_i <= demand_i` that fit the strip.
-//! Let `e_s` be the largest `U * V_l + U * sum over j with s, or s by l, in S_j of q_j - D * cost_s` over its layouts: the
-//! excess of a board of `s` over its cost.
+//! Let `e_s` be the largest `U * V_l + U * sum over j with s, or s by l, in S_j of q_j - D * cost_l` over its layouts: the
+//! excess of a board of `s` over its cost, which is nothing in a layout that is kept.
 //! Let `u_s` be a number that the boards of `s` in a plan cheaper than `proves` do not exceed, the least of its supply;
 //! the total demand of the items that fit it (no board need be empty); and `k_j` of every condition `<= k_j` with `s`,
 //! in whatever layout, in `S_j`.
-//! Stocks of one cost `c > 0` share a further limit: together at most `(proves - 1) / c` boards, rounded down.
+//! Stocks of one cost `c > 0`, but those that may be kept, share a further limit: together at most `(proves - 1) / c` boards, rounded down.
 //! Let `E` be the largest total excess within these limits: stocks with `e_s > 0` are taken by falling excess, `u_s`
 //! boards each, until the limit of their cost is reached.
 //! The leaf proves its case if

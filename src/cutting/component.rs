@@ -109,6 +109,7 @@ impl Component {
                 .iter()
                 .map(|&strip| own(&used, strip))
                 .collect(),
+            kept: layout.kept,
         };
         let own_items: Vec<Item> = items.iter().map(|&item| whole.items[item]).collect();
         let own_stocks = stocks.iter().map(|&stock| {
@@ -287,6 +288,7 @@ mod tests {
             supply,
             layouts: vec![Layout {
                 strips: vec![strip],
+                kept: false,
             }],
         };
         let instance = Instance {

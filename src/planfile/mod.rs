@@ -20,7 +20,7 @@ mod told;
 mod verify;
 
 pub use bench::{BenchFile, Place, Round, bench_text};
-pub use boards::{Board, Cut, Missing, Offcut, SpareOffcut, Strip, TakenBoards};
+pub use boards::{Board, Cut, KeptPiece, Missing, Offcut, SpareOffcut, Strip, TakenBoards};
 pub use certificate::{Certificate, Claim, Kind, Node, RipKind, StripKind};
 pub use compare::Difference;
 pub use frames::{
@@ -80,6 +80,8 @@ pub struct PlanFile {
     pub boards: Vec<Board>,
     /// What is left uncut on purpose.
     pub spare_offcuts: Vec<SpareOffcut>,
+    /// What stays on the rack as it lies, to the same end.
+    pub kept_pieces: Vec<KeptPiece>,
     /// Parts for which there is no wood.
     pub missing: Vec<Missing>,
     /// What goes back on the rack.
@@ -127,6 +129,7 @@ impl PlanFile {
             boards_to_take: boards::taken(plan, &counted),
             boards: boards::boards(plan),
             spare_offcuts: boards::spare_offcuts(plan),
+            kept_pieces: boards::kept_pieces(plan),
             missing: boards::missing(plan),
             offcuts: boards::offcuts(plan),
             frames,

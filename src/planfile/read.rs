@@ -15,7 +15,7 @@ use crate::frame::side_name;
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::certificate::Certificate;
-use crate::plan::{self, Cut, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict};
+use crate::plan::{self, Cut, KeptPiece, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict};
 
 /// Why a text could not be read as a plan file at all.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -234,12 +234,19 @@ impl PlanFile {
                 to: Length::from_nm(left.to_nm),
             })
         });
+        let kept = self.kept_pieces.iter().map(|kept| {
+            Ok(KeptPiece {
+                part: names.part(&kept.part)?,
+                board_idx: names.board(&kept.board)?,
+            })
+        });
         let missing = self.missing.iter().map(|missing| names.part(&missing.part));
         let summary = &self.summary;
         let plan = Plan {
             job: job.clone(),
             boards: boards.collect::<Result<_, _>>()?,
             spare_offcuts: spares.collect::<Result<_, _>>()?,
+            kept_pieces: kept.collect::<Result<_, _>>()?,
             missing: missing.collect::<Result<_, _>>()?,
             measure: summary.measure.into(),
             value: summary.value,

@@ -147,6 +147,7 @@ fn with_absent(problem: &Problem, cost: i64, limit: Option<u32>) -> Problem {
         limit: limit.unwrap_or(all),
         limited: limit.is_some(),
         layouts: Vec::new(),
+        n_kept: 0,
         absent: true,
     });
     extended
@@ -209,7 +210,9 @@ fn cheapest_with_missing(
             .boards
             .iter()
             .filter(|(column, _)| !kinds[column.kind].absent)
-            .map(|(column, times)| i128::from(kinds[column.kind].cost) * i128::from(*times))
+            .map(|(column, times)| {
+                i128::from(kinds[column.kind].cost_in(column.layout)) * i128::from(*times)
+            })
             .sum();
         i64::try_from(sum).unwrap_or(i64::MAX)
     };

@@ -131,8 +131,8 @@ impl Normalized {
         for ((kind, origins), replaced) in kinds.iter().zip(&mut kind_origins).zip(&mut replaced) {
             // Of stocks that are alike one without limit is enough.
             let unlimited = origins.iter().position(|origin| origin.unlimited);
-            if let Some(kept) =
-                unlimited.filter(|_| kind.layouts.iter().all(|layout| layout.len() == 1))
+            if let Some(kept) = unlimited
+                .filter(|_| kind.n_kept == 0 && kind.layouts.iter().all(|layout| layout.len() == 1))
             {
                 let only = origins.swap_remove(kept);
                 replaced.extend(origins.drain(..).map(|origin| origin.stock));

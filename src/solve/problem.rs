@@ -53,6 +53,8 @@ pub(super) struct StockKind {
     pub(super) limited: bool,
     /// The strips of each way to divide it.
     pub(super) layouts: Vec<Vec<usize>>,
+    /// So many of them, the last ones, are to keep it as it lies, which costs nothing.
+    pub(super) n_kept: usize,
     /// Whether using this kind means to leave an item out; a board of it has one item, and weighs its pieces.
     pub(super) absent: bool,
 }
@@ -81,6 +83,18 @@ pub(super) struct BoardPlan {
     pub(super) length: i64,
     /// Number of boards, for ties.
     pub(super) n_boards: u64,
+}
+
+impl StockKind {
+    /// Whether boards in a layout stay as they lie.
+    pub(super) fn is_kept(&self, layout: usize) -> bool {
+        layout + self.n_kept >= self.layouts.len() && !self.absent
+    }
+
+    /// Cost of one board in a layout.
+    pub(super) fn cost_in(&self, layout: usize) -> i64 {
+        if self.is_kept(layout) { 0 } else { self.cost }
+    }
 }
 
 impl Problem {
@@ -139,6 +153,7 @@ impl Problem {
             limit: loose[strip],
             limited: true,
             layouts: vec![vec![strip]],
+            n_kept: 0,
             absent: false,
         }));
         let problem = Problem {
@@ -211,8 +226,8 @@ impl Problem {
         for (board, times) in &plan.boards {
             let kind = &self.kinds[board.kind];
             let weight = i128::from(*times) * i128::from(self.weight(board.kind, &board.counts));
-            cost += i128::from(kind.cost) * weight;
-            if !kind.absent {
+            cost += i128::from(kind.cost_in(board.layout)) * weight;
+            if !kind.absent && !kind.is_kept(board.layout) {
                 length += i128::from(kind.length) * weight;
                 plan.n_boards += u64::from(*times);
             }

@@ -50,7 +50,10 @@ fn boards(stocks: &[(i64, i64, Option<u32>)], items: &[(i64, u32)]) -> Instance 
                 cost,
                 length,
                 supply,
-                layouts: vec![Layout { strips: vec![idx] }],
+                layouts: vec![Layout {
+                    strips: vec![idx],
+                    kept: false,
+                }],
             })
             .collect(),
     }
@@ -340,6 +343,7 @@ fn small_instance(with_layouts: bool) -> impl Strategy<Value = Instance> {
                 });
                 let mut layouts = vec![Layout {
                     strips: vec![strip],
+                    kept: false,
                 }];
                 if with_layouts && mask % 3 == 0 {
                     let all: Vec<usize> = (0..n_items).collect();
@@ -349,6 +353,7 @@ fn small_instance(with_layouts: bool) -> impl Strategy<Value = Instance> {
                     });
                     layouts.push(Layout {
                         strips: vec![strip + 1, strip],
+                        kept: false,
                     });
                     if mask % 2 == 0 {
                         layouts.remove(0);

@@ -22,7 +22,7 @@ mod worth;
 use super::violation::{Kind, Place, Violation};
 use super::wanted::{Class, Stretch, Taken, Wanted};
 use crate::job::Job;
-use crate::plan::certificate::{Certificate, Claim};
+use crate::plan::certificate::{BoardKind, Certificate, Claim};
 use rips::{Listed, NamedWays, Ways};
 use tree::{Board, Case, proved_by};
 
@@ -159,13 +159,31 @@ fn prove_claim(
         let kind = &claim.kinds[kind];
         wanted.best_board(kind.board_idx, classes, prices, &kind.classes, floor)
     };
+    let kept: Vec<Vec<(Option<usize>, usize)>> = (0..claim.kinds.len())
+        .map(|kind| {
+            let classes_kept = || {
+                let BoardKind {
+                    board_idx,
+                    classes: of_kind,
+                } = &claim.kinds[kind];
+                let may_keep = |&number: &usize| wanted.may_keep(*board_idx, classes[number]);
+                let of_kind = of_kind.iter().copied().filter(may_keep);
+                of_kind.map(|number| (None, number)).collect()
+            };
+            ways[kind]
+                .as_ref()
+                .map_or_else(classes_kept, |ways| ways.kept.clone())
+        })
+        .collect();
     let boards: Vec<Board> = claim
         .kinds
         .iter()
-        .map(|kind| Board {
+        .zip(&kept)
+        .map(|(kind, kept)| Board {
             cost: wanted.costs[kind.board_idx].unwrap_or(0),
             supply: wanted.job.boards[kind.board_idx].quantity,
             classes: &kind.classes,
+            kept,
         })
         .collect();
     let case = Case {

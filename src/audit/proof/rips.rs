@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use super::strips::{StripKind, strip_kinds};
+use super::strips::{StripKind, strip_kinds, uncut_kind};
 use super::tree::RipWorths;
 use super::worth::sum;
 use super::{MOST_WAYS, TooMuch, Wanted, length};
@@ -20,6 +20,8 @@ pub(super) struct Ways {
     kinds: Vec<StripKind>,
     /// The strips of each way: indices into `kinds`, rising.
     ways: Vec<Vec<usize>>,
+    /// What the board may stay as it lies for: a class and its kind of strip.
+    kept: Vec<(usize, usize)>,
 }
 
 /// A rip that a claim lists.
@@ -38,6 +40,8 @@ pub(super) struct NamedWays {
     ways: Ways,
     /// `names[w]`: which of the claim's rips way `w` is.
     names: Vec<Option<usize>>,
+    /// The classes that the board may stay as it lies for, each with the rip that this is.
+    pub(super) kept: Vec<(Option<usize>, usize)>,
 }
 
 impl Ways {
@@ -56,12 +60,16 @@ impl Ways {
         // The ways to use one strip of a section, at its place across the board where that matters.
         let of_strip = |ways: &mut Ways, section: usize, across: Option<Stretch>| {
             let parts = wanted.of_section(section, classes, &allowed);
-            let runs = wanted.clear(board_idx, section, across).into_iter();
-            let kinds = runs.map(|run| strip_kinds(&parts, length(run)));
+            let runs = wanted.clear(board_idx, section, across);
+            let kinds = runs.iter().map(|&run| strip_kinds(&parts, length(run)));
             let kinds: Vec<Vec<usize>> = kinds
                 .map(|kinds| kinds.into_iter().map(|kind| ways.index(kind)).collect())
                 .collect();
-            ways_of_runs(&kinds)
+            let mut of_strip = ways_of_runs(&kinds)?;
+            let uncut = wanted.uncut(&parts, &runs);
+            let uncut = uncut.and_then(|(number, class)| uncut_kind(number, class));
+            of_strip.extend(uncut.map(|kind| vec![ways.index(kind)]));
+            Ok(of_strip)
         };
         for (section, taken) in wanted.takings[board_idx].iter().enumerate() {
             if *taken == Some(Taken::Whole) {
@@ -94,6 +102,14 @@ impl Ways {
         }
         ways.ways.sort_unstable();
         ways.ways.dedup();
+        for number in allowed {
+            let class = classes[number];
+            let kind = uncut_kind(number, &wanted.classes[class]);
+            if let Some(kind) = kind.filter(|_| wanted.may_keep(board_idx, class)) {
+                let kind = ways.index(kind);
+                ways.kept.push((number, kind));
+            }
+        }
         Ok(ways)
     }
 
@@ -128,13 +144,18 @@ impl Ways {
             strips.sort_unstable();
             known.entry(strips).or_insert(rip.number);
         }
-        let name = |way: &Vec<usize>| {
+        let name = |way: &[usize]| {
             let mut strips: Told = way.iter().map(|&kind| self.kinds[kind].told()).collect();
             strips.sort_unstable();
             known.get(&strips).copied()
         };
         NamedWays {
-            names: self.ways.iter().map(name).collect(),
+            names: self.ways.iter().map(|way| name(way)).collect(),
+            kept: self
+                .kept
+                .iter()
+                .map(|&(number, kind)| (name(&[kind]), number))
+                .collect(),
             ways: self,
         }
     }

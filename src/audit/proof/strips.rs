@@ -52,6 +52,20 @@ impl StripKind {
     }
 }
 
+/// The kind of strip that has room for a part that is to be left and for nothing else.
+pub(super) fn uncut_kind(number: usize, class: &Class) -> Option<StripKind> {
+    let size = i64::try_from(class.length_nm).ok()?;
+    let open = Open {
+        number,
+        size,
+        most: class.count,
+    };
+    Some(StripKind {
+        capacity: size,
+        open: vec![open],
+    })
+}
+
 /// The kinds of strip of one section on a `usable` length, none of which another holds; `parts` are its classes with
 /// their numbers, rising.
 pub(super) fn strip_kinds(parts: &[(usize, &Class)], usable: i128) -> Vec<StripKind> {
@@ -114,6 +128,7 @@ mod tests {
             kerf_nm: kerf,
             saving_nm: saving,
             length_nm: length,
+            rail_nm: None,
             boards: ChosenBoards::ANY,
             count: 9,
         }

@@ -28,6 +28,8 @@ pub(super) struct Board<'a> {
     pub(super) supply: Option<u32>,
     /// The classes of parts that are cut from it.
     pub(super) classes: &'a [usize],
+    /// The classes for which it may stay as it lies, which costs nothing, each with the rip of the claim that this is.
+    pub(super) kept: &'a [(Option<usize>, usize)],
 }
 
 /// The worth of the best board of a kind at the prices of the classes, or the floor if none is worth more.
@@ -189,8 +191,8 @@ fn excess(
         return Some(0);
     }
     // A board costs so much more, or less, for the conditions that count it.
-    let net = |counts: &dyn Fn(&Condition<'_>) -> bool| {
-        let mut net = scale.checked_mul(board.cost.into())?;
+    let net_of = |cost: i64, counts: &dyn Fn(&Condition<'_>) -> bool| {
+        let mut net = scale.checked_mul(cost.into())?;
         for (condition, &price) in path.iter().zip(condition_prices) {
             if counts(condition) {
                 let price = unit.checked_mul(price.into())?;
@@ -199,12 +201,19 @@ fn excess(
         }
         Some(net)
     };
+    let net = |counts: &dyn Fn(&Condition<'_>) -> bool| net_of(board.cost, counts);
     let above = |worth: i64, net: i128| unit.checked_mul(worth.into())?.checked_sub(net);
     let is_told_apart = path.iter().any(|condition| {
         let mut rips = condition.rips.iter();
         rips.any(|&rip| case.rip_kinds[rip] == kind)
     });
     let mut most = 0;
+    for &(rip, class) in board.kept {
+        let net = net_of(0, &|condition| {
+            condition.kinds.contains(&kind) || rip.is_some_and(|rip| condition.rips.contains(&rip))
+        })?;
+        most = above(*prices.get(class)?, net)?.max(most);
+    }
     if is_told_apart {
         for (rip, worth) in (case.best_rips)(kind, prices).ok()? {
             let net = net(&|condition| {
@@ -266,13 +275,21 @@ fn largest_excess(
             cost,
             supply,
             classes,
+            kept,
         } = case.boards[kind];
-        let payable = affordable.entry(cost).or_insert(if cost > 0 {
+        // What stays as it lies need not be paid for.
+        let mut unlimited = u64::MAX;
+        let shared_payable = affordable.entry(cost).or_insert(if cost > 0 {
             // Only plans of a value below the claim are to be ruled out.
             u64::try_from((claimed - 1).max(0) / cost).unwrap_or(0)
         } else {
             u64::MAX
         });
+        let payable = if kept.is_empty() {
+            shared_payable
+        } else {
+            &mut unlimited
+        };
         let group = shared.entry(alike(kind)).or_default();
         // A board without a part is of no use, so no more are needed than there are parts for it.
         let taken = supply

@@ -3,7 +3,7 @@
 use super::knapsack::{Offer, best_worth};
 use super::strips::{StripKind, strip_kinds};
 use super::{TooMuch, Wanted, length};
-use crate::audit::wanted::{Stretch, Taken};
+use crate::audit::wanted::{Class, Stretch, Taken};
 
 impl Wanted<'_> {
     /// The worth of the best board of line `board_idx` cut into parts of the classes `allowed`, where a part of
@@ -24,7 +24,10 @@ impl Wanted<'_> {
                 return Ok(floor);
             }
             let best_run = |run, floor| best_of(&strip_kinds(&parts, length(run)), prices, floor);
-            match self.clear(board_idx, section, across)[..] {
+            let runs = self.clear(board_idx, section, across);
+            let uncut = self.uncut(&parts, &runs);
+            let floor = uncut.map_or(floor, |(number, _)| floor.max(prices[number]));
+            match runs[..] {
                 [only] => best_run(only, floor),
                 ref runs => {
                     let worths = runs.iter().map(|&run| best_run(run, 0));
@@ -54,6 +57,22 @@ impl Wanted<'_> {
             });
         }
         best_worth(&strips, self.room_for_strips(board_idx)?, best)
+    }
+
+    /// What is to be left of a strip with these clear runs that it has no room for behind cuts, but uncut; `parts` are its
+    /// classes with their numbers.
+    pub(super) fn uncut<'c>(
+        &self,
+        parts: &[(usize, &'c Class)],
+        runs: &[Stretch],
+    ) -> Option<(usize, &'c Class)> {
+        let longest = runs.iter().map(|&run| length(run)).max()?;
+        let fits = |class: &Class| {
+            let rail_nm = class.rail_nm?;
+            Some(self.uncut_nm(rail_nm) <= longest && longest < class.length_nm)
+        };
+        let mut parts = parts.iter().copied();
+        parts.find(|(_, class)| fits(class) == Some(true))
     }
 
     /// The room for strips, each with its kerf, on a board; zero where it is not ripped.

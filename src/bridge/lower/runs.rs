@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::length::Length;
 use crate::stock::{Board, Rip, Run};
 
-use super::{MOST_WAYS, Place, Way};
+use super::{LeftItem, MOST_WAYS, Place, Way};
 
 /// A section that can be ripped from a board: the width of its strips and the widest kerf of its parts.
 pub(super) struct Lane {
@@ -13,6 +13,26 @@ pub(super) struct Lane {
     pub(super) width: Length,
     /// The widest kerf between its parts.
     pub(super) widest_kerf: Length,
+    /// What is to be left of it, if anything.
+    pub(super) left: Option<LeftItem>,
+}
+
+/// The `strip`-th of a board with nothing cut from its clear `runs`, left for a spare offcut, if that has room.
+///
+/// `None` too where one of them has room for it behind cuts, for that way will do without any as well.
+pub(super) fn uncut_way(runs: &[Run], left: Option<LeftItem>, strip: usize) -> Option<Way> {
+    let left = left?;
+    let holds = |needed: Length| runs.iter().find(|(from, to)| *to - *from >= needed);
+    let &(from, _) = holds(left.uncut).filter(|_| holds(left.behind_cuts).is_none())?;
+    Some(Way {
+        strips: vec![left.kind],
+        places: vec![Place {
+            strip,
+            from_edge: None,
+            from,
+        }],
+        is_kept: false,
+    })
 }
 
 /// All ways to choose one of `kinds[r]` for each of the clear `runs` of one strip, which is the `strip`-th of its board;
@@ -131,11 +151,13 @@ impl Search<'_> {
         let runs = board.clear_runs(self.end_trim, lane.widest_kerf, |defect| {
             defect.reaches(board, rip, (at, end))
         });
+        let uncut = uncut_way(&runs, lane.left, strip);
         let runs: Vec<(Run, Vec<usize>)> = runs
             .into_iter()
             .map(|run| (run, (self.kinds_of)(lane_idx, run)))
             .collect();
         let (mut ways, is_complete) = ways_of_runs(&runs, strip);
+        ways.extend(uncut);
         if !is_complete {
             self.n_visited = MOST_WAYS + 1;
         }

@@ -4,6 +4,7 @@
 //! A strip is made for a set of turned classes, which each lie on it as one run, and for a least kerf `K`: its capacity
 //! is `usable + K` less the overlaps `T` of the set, and open to it are the items of the set and all others that are
 //! never turned, as far as their kerf is at least `K`.
+//! What stays uncut for a spare offcut is a strip that just holds this one item, see [`StripKinds::uncut`].
 //! Of a section in which nothing is turned there is therefore one kind of strip for each kerf.
 
 use std::collections::BTreeMap;
@@ -29,6 +30,19 @@ struct Class {
 }
 
 impl StripKinds {
+    /// The kind of strip that has room for a spare offcut and nothing else.
+    pub(super) fn uncut(&mut self, item: usize, origins: &[ItemOrigin]) -> usize {
+        let strip = Strip {
+            capacity: origins[item].size(),
+            items: vec![item],
+        };
+        let known = self.strips.iter().position(|known| *known == strip);
+        known.unwrap_or_else(|| {
+            self.strips.push(strip);
+            self.strips.len() - 1
+        })
+    }
+
     /// The kinds of strip that a clear run of a section gives, as far as any item fits.
     ///
     /// The section's items stand with falling kerf, then with falling overlap.

@@ -53,11 +53,11 @@ pub(in super::super) fn first_fit_decreasing(
                         .map(|&(_, count)| u64::from(count))
                         .sum::<u64>();
                 if takes_all
-                    && last
-                        .as_ref()
-                        .is_none_or(|known| (kind.cost, kind.length) < (known.0, known.1))
+                    && last.as_ref().is_none_or(|known| {
+                        (kind.cost_in(layout_idx), kind.length) < (known.0, known.1)
+                    })
                 {
-                    last = Some((kind.cost, kind.length, column.clone()));
+                    last = Some((kind.cost_in(layout_idx), kind.length, column.clone()));
                 }
                 let whole: i64 = layout
                     .iter()
@@ -68,7 +68,7 @@ pub(in super::super) fn first_fit_decreasing(
                     FillRule::CostPerBoard => whole,
                 };
                 // cost / per compared by cross multiplication; ties by the larger fill.
-                let (cost, per) = (i128::from(kind.cost), i128::from(per.max(1)));
+                let (cost, per) = (i128::from(kind.cost_in(layout_idx)), i128::from(per.max(1)));
                 let better = best.as_ref().is_none_or(|(known_cost, known_per, _)| {
                     let (mine, theirs) = (cost * known_per, known_cost * per);
                     mine < theirs || (mine == theirs && per > *known_per)

@@ -9,6 +9,7 @@ fn two_boards(prices: Vec<i64>) -> i128 {
             cost: 1,
             supply: None,
             classes: &[0],
+            kept: &[],
         }],
         step: 1,
         unit: 1,
@@ -57,11 +58,13 @@ fn a_split_proves_what_its_weaker_case_proves() {
                 cost: 3,
                 supply: None,
                 classes: &[0],
+                kept: &[],
             },
             Board {
                 cost: 5,
                 supply: Some(1),
                 classes: &[0],
+                kept: &[],
             },
         ],
         step: 1,
@@ -109,6 +112,7 @@ fn kind(cost: i64, supply: Option<u32>, classes: &[usize]) -> Board<'_> {
         cost,
         supply,
         classes,
+        kept: &[],
     }
 }
 
