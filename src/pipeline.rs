@@ -8,10 +8,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::audit::{Violation, check};
 use crate::bridge::{Gatherer, Kin, Lowered, gather_color, raise_certificate};
 use crate::cutting::Solution;
-use crate::job::Job;
+use crate::job::{Grains, Job};
 use crate::plan::certificate::Certificate;
 use crate::plan::{Aside, Gathered, Part, Plan, Verdict};
 use crate::solve::{Control, Known, Session, Share, Task, in_parallel, rules_out};
+
+/// So many lines of frames that come in pairs for want of boards are tried in rows again, each by a search.
+const MOST_PUT_BACK: usize = 8;
 
 /// A checked plan, with what proves its bound.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -185,6 +188,7 @@ impl Planner {
 
     /// Plans `job` with the whole share of work.
     ///
+    /// Where parts are missing, rails that are to stand in a row come in pairs if that is allowed and fewer are then missing.
     /// Beside it the job is planned without the grain and without the spare offcuts that it asks for, where it does, so
     /// that what they cost can be told.
     ///
@@ -195,7 +199,9 @@ impl Planner {
         job: &Job,
         control: &Control<'_>,
     ) -> Result<Planned, Vec<Violation>> {
-        let mut planned = self.rails_first(job, control, self.plan_alone(job, control)?)?;
+        let planned = self.plan_wishes(job, control)?;
+        let mut planned = self.parts_before_rows(job, control, planned)?;
+        let job = &planned.plan.job.clone();
         if let Some(free) = job.without_grain() {
             let without = self.plan_without(&free, control, &planned.plan)?;
             planned.aside.without_grain = Some(without);
@@ -228,6 +234,43 @@ impl Planner {
         }
         let start = Start { lowered, solution };
         Ok((Answer { plan, start }, gathered))
+    }
+
+    /// The plan of `job` with its proof; what it may give up for the sake of spare offcuts it gives up.
+    fn plan_wishes(&self, job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
+        self.rails_first(job, control, self.plan_alone(job, control)?)
+    }
+
+    /// `planned`, or where parts are missing in it a plan in which fewer are, as frames come in pairs that may.
+    ///
+    /// First all of them do; then one line of frames after the other is put back in rows, if no more parts are missing so.
+    fn parts_before_rows(
+        &self,
+        job: &Job,
+        control: &Control<'_>,
+        planned: Planned,
+    ) -> Result<Planned, Vec<Violation>> {
+        let mut in_pairs = Grains::new(job).rows_that_may_part();
+        let n_missing = |planned: &Planned| planned.plan.missing.len();
+        if in_pairs.is_empty() || n_missing(&planned) == 0 {
+            return Ok(planned);
+        }
+        let mut best = self.plan_wishes(&job.with_pairs(&in_pairs), control)?;
+        if n_missing(&best) >= n_missing(&planned) {
+            return Ok(planned);
+        }
+        let tried: Vec<usize> = in_pairs.iter().copied().take(MOST_PUT_BACK).collect();
+        for frame_idx in tried {
+            in_pairs.remove(&frame_idx);
+            let tighter = self.plan_wishes(&job.with_pairs(&in_pairs), control)?;
+            if n_missing(&tighter) <= n_missing(&best) {
+                best = tighter;
+            } else {
+                in_pairs.insert(frame_idx);
+            }
+        }
+        best.aside.in_rows = Some(planned.plan);
+        Ok(best)
     }
 
     /// `planned`, or where rails are missing in it for the sake of spare offcuts, a plan of as many missing parts that leaves
