@@ -14,21 +14,21 @@ use crate::report::text::set;
 
 use super::args::{BuyArgs, BuyFormat};
 use super::disk::Disk;
-use super::files::{self, Output};
+use super::files::Output;
 use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, print, warn};
+use super::{Ended, Fault, print, warn, write};
 
 /// Runs the command.
 pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
-    let disk = Disk::new(&args.job.path);
+    let watch = Watch::start(args.limit.time);
+    let disk = Disk::new(&args.job.path).anywhere(args.job.tables_anywhere);
     let (job, mut buying, warnings) =
         load_job_to_buy(&args.job.path, &disk).map_err(Fault::Input)?;
     warn(&warnings);
     if let Some(longest) = &args.longest {
         buying.longest = Some(read_longest(longest, job.display.unit)?);
     }
-    let watch = Watch::start(args.limit.time);
     let found = search(&job, &buying, args.why || args.out.is_some(), &watch);
     watch.end();
     let (comparison, reasons) = found.map_err(|violations| {
@@ -36,7 +36,7 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     })?;
     if let (Some(dir), Some(reasons)) = (&args.out, &reasons) {
         let outputs = outputs(&job, &buying, &comparison, reasons, screen);
-        files::write_all(dir, &outputs, &disk.into_read())?;
+        write(dir, &outputs, &disk.into_read(), args.replace)?;
     }
     let shown = reasons.as_ref().filter(|_| args.why);
     print(&match args.format {

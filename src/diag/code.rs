@@ -35,6 +35,8 @@ codes! {
     BAD_NAME = "E022", "a name is too long or has control characters";
     TOO_MANY_ERRORS = "E023", "reading ended because a file has too many errors";
     TOO_MANY_ROWS = "E024", "a table has more rows than the limit";
+    FILE_OUTSIDE = "E025", "a job names a file outside of its folder";
+    FILE_SPECIAL = "E026", "a path names a pipe or a device, not a file";
     UNKNOWN_MOULDING = "E101", "a moulding is unknown";
     UNKNOWN_SHEET = "E102", "a sheet is unknown, or meant for another use";
     DUPLICATE_MOULDING = "E103", "two mouldings have the same name";

@@ -13,7 +13,7 @@ use super::limits::{MOST_ERRORS, MOST_ROWS};
 use super::near::nearest_or_all;
 use super::record::{Field, Mark, Origin, Record, Source};
 use super::schema::{Need, Schema, Shape, kebab};
-use crate::diag::{Cell, Diagnostic, Diagnostics, Place, code, quoted};
+use crate::diag::{Cell, Diagnostic, Diagnostics, Place, code, quoted, unguarded};
 
 /// So many cells on either side of one with an error are shown with it: more than fit a line.
 const CELLS_ROUND: usize = 12;
@@ -287,7 +287,7 @@ impl CsvTable {
                 let name = (*column)?;
                 (!text.is_empty()).then(|| Field {
                     name,
-                    text: Cow::Owned(text.to_owned()),
+                    text: Cow::Owned(unguarded(text).into_owned()),
                     mark: Mark::Field { line, field_idx },
                 })
             })
