@@ -11,6 +11,7 @@
 //!
 //! [`planfile`] writes the plan as one file, reads it again, and verifies it from the job alone.
 //! [`replan`] plans the rest of a job after a miscut.
+//! [`help`] is the guide that the program shows itself.
 //! [`length`], [`money`] and [`diag`] are used everywhere and use nothing.
 //! Lengths are whole nanometers and money is whole minor units throughout.
 //!
@@ -85,6 +86,7 @@ pub mod pipeline;
 pub mod compare;
 pub mod replan;
 
+pub mod help;
 pub mod planfile;
 pub mod report;
 pub mod tally;

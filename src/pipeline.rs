@@ -1,14 +1,17 @@
 //! From a job to a checked plan.
+//!
+//! [`plan()`] plans one job with all that is told beside its plan. A [`Planner`] plans many that have much in common: it
+//! remembers what it has solved, and begins with the plans that it is told of.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::audit::{Violation, check};
-use crate::bridge::{Origins, gather, gather_color, lower, match_color, raise, raise_certificate};
-use crate::cutting::{Instance, Solution};
+use crate::bridge::{Gatherer, Kin, Lowered, gather_color, raise_certificate};
+use crate::cutting::Solution;
 use crate::job::Job;
 use crate::plan::certificate::Certificate;
 use crate::plan::{Aside, Gathered, Part, Plan, Verdict};
-use crate::solve::{Control, solve};
+use crate::solve::{Control, Known, Session, Share, Task, in_parallel, rules_out};
 
 /// A checked plan, with what proves its bound.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -21,162 +24,318 @@ pub struct Planned {
     pub aside: Aside,
 }
 
-/// Plans `job`: lowers it to the cutting model, solves that, raises the answer and checks it from the job alone.
+/// A checked plan of one job among many.
+#[derive(Clone, Debug)]
+pub struct Answer {
+    /// The plan.
+    pub plan: Plan,
+    /// What the plans of related jobs may begin with.
+    pub start: Start,
+}
+
+/// A plan that the search for another one may begin with.
+#[derive(Clone, Debug)]
+pub struct Start {
+    lowered: Lowered,
+    solution: Solution,
+}
+
+/// What a job comes to where only that is asked, not how it is cut.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Outcome {
+    /// How many of each board of the job are taken, by index.
+    pub taken: BTreeMap<usize, u32>,
+    /// Whether all parts are cut.
+    pub is_whole: bool,
+    /// Price or length of all boards taken.
+    pub value: i64,
+    /// As far as the [ways to rip are known](Planner::knows_all_ways) it is proved: no plan that cuts all parts has a
+    /// smaller value.
+    pub bound: i64,
+}
+
+/// Plans jobs that have much in common, and does nothing twice for them.
 ///
-/// Beside it the job is planned without the grain and without the spare offcuts that it asks for, where it does, so that
-/// what they cost can be told.
+/// No answer depends on which of several threads ends first; see [`Session`].
+#[derive(Debug, Default)]
+pub struct Planner {
+    session: Session,
+    gatherer: Gatherer,
+}
+
+/// Boards of a job that serve the same parts.
+///
+/// # Panics
+/// If a board's cost cannot be worked out; `load` refuses such boards.
+pub fn find_kin(job: &Job) -> Vec<Kin> {
+    Lowered::new(job).kin()
+}
+
+/// Plans `job` with all that is told beside its plan; see [`Planner::plan_with_asides`].
 ///
 /// # Errors
 /// The violations, where the check rejects the plan; that is a fault of the program, never of the job.
 pub fn plan(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
-    let mut planned = rails_first(job, control, plan_alone(job, control)?)?;
-    if let Some(free) = job.without_grain() {
-        planned.aside.without_grain = Some(plan_without(&free, control, &planned.plan)?);
-    }
-    if let Some(free) = job.without_spare_offcuts() {
-        planned.aside.without_spare_offcuts = Some(plan_without(&free, control, &planned.plan)?);
-    }
-    Ok(planned)
+    Planner::with_proofs().plan_with_asides(job, control)
 }
 
-/// `planned`, or where rails are missing in it for the sake of spare offcuts, a plan of as many missing parts that leaves
-/// out the offcuts instead.
-///
-/// For the model an offcut is a part like any other. Those of mouldings that lack a rail are left out.
-fn rails_first(
-    job: &Job,
-    control: &Control<'_>,
-    planned: Planned,
-) -> Result<Planned, Vec<Violation>> {
-    let with = &planned.plan;
-    let moulding_of = |part: &Part| match *part {
-        Part::Rail { frame_idx, .. } => Some(job.frames[frame_idx].moulding_idx),
-        Part::Loose { piece_idx, .. } => job.pieces[piece_idx].moulding_idx,
-    };
-    let lacking = with.missing.iter().filter(|part| !part.is_left(job));
-    let lacking: BTreeSet<usize> = lacking.filter_map(moulding_of).collect();
-    let (free, kept) = job.without_spare_offcuts_of(&lacking);
-    let dropped: Vec<usize> = (0..job.pieces.len())
-        .filter(|piece_idx| !kept.contains(piece_idx))
-        .collect();
-    if dropped.is_empty() {
-        return Ok(planned);
+impl Planner {
+    /// A planner that knows nothing yet.
+    pub fn new() -> Planner {
+        Planner::default()
     }
-    let Planned {
-        mut plan, aside, ..
-    } = plan_alone(&free, control)?;
-    if plan.missing.len() + dropped.len() > with.missing.len() {
-        return Ok(planned);
-    }
-    // The parts by their places in the job itself.
-    plan.job = job.clone();
-    let named = |part: &mut Part| {
-        if let Part::Loose { piece_idx, .. } = part {
-            *piece_idx = kept[*piece_idx];
+
+    /// The same, keeping the proof of each bound.
+    pub fn with_proofs() -> Planner {
+        Planner {
+            session: Session::with_proofs(),
+            ..Planner::default()
         }
-    };
-    let strips = plan.boards.iter_mut().flat_map(|board| &mut board.strips);
-    strips
-        .flat_map(|strip| &mut strip.cuts)
-        .for_each(|cut| named(&mut cut.part));
-    plan.spare_offcuts
-        .iter_mut()
-        .for_each(|left| named(&mut left.part));
-    plan.missing.iter_mut().for_each(named);
-    let left_out = dropped.into_iter();
-    plan.missing
-        .extend(left_out.map(|piece_idx| Part::Loose { piece_idx, copy: 1 }));
-    plan.missing.sort_unstable();
-    // Bounds are those of the job with its wish, of which this is a plan too.
-    plan.missing_lower_bound = with.missing_lower_bound;
-    plan.lower_bound = with.lower_bound.min(plan.value);
-    plan.verdict = match with.verdict {
-        Verdict::Optimal if plan.value > plan.lower_bound => Verdict::WorkLimit,
-        verdict => verdict,
-    };
-    let violations = check(&plan);
-    if !violations.is_empty() {
-        return Err(violations);
     }
-    Ok(Planned {
-        plan,
-        aside,
-        ..planned
-    })
-}
 
-/// Plans a job `free` of some wish; never worse than `with`, the plan of the job that has it, whose cuts would do as well.
-fn plan_without(free: &Job, control: &Control<'_>, with: &Plan) -> Result<Plan, Vec<Violation>> {
-    let without = plan_alone(free, control)?.plan;
-    let worth = |plan: &Plan| (plan.missing.len(), plan.value);
-    if worth(&without) <= worth(with) {
-        return Ok(without);
+    /// Whether the cutting model has every way to rip every board of `job`; if not, its bounds prove nothing.
+    ///
+    /// # Panics
+    /// If a board's cost cannot be worked out; `load` refuses such boards.
+    pub fn knows_all_ways(job: &Job) -> bool {
+        Lowered::new(job).origins.is_complete
     }
-    // Only a search that ended early misses it; then its bound is all that is of use.
-    Ok(Plan {
-        job: free.clone(),
-        lower_bound: without.lower_bound.min(with.value),
-        missing_lower_bound: without.missing_lower_bound,
-        verdict: without.verdict,
-        ..with.clone()
-    })
-}
 
-/// Plans `job` with nothing beside it.
-fn plan_alone(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
-    let (instance, origins) = lower(job);
-    let solution = solve(&instance, control);
-    let (plan, solution, gathered) = finish(job, &instance, &origins, solution)?;
-    // A bound of an instance that lacks ways to rip is no bound of the job.
-    let proof = solution
-        .certificate
-        .as_ref()
-        .filter(|_| origins.is_complete);
-    let certificate = proof.map(|certificate| raise_certificate(&instance, &origins, certificate));
-    Ok(Planned {
-        plan,
-        certificate: certificate.unwrap_or_default(),
-        aside: Aside {
-            gathered: Some(gathered),
-            ..Aside::default()
-        },
-    })
-}
+    /// Plans all `jobs` on all cores, each beginning with the cheapest of the `known` plans that is one of it too, the
+    /// first of them. `done` is called once for each.
+    ///
+    /// What is solved for one is there for all that are planned later.
+    ///
+    /// # Errors
+    /// As [`plan()`].
+    ///
+    /// # Panics
+    /// Only if the program itself is at fault; so do the following.
+    pub fn plan_all(
+        &mut self,
+        jobs: &[Job],
+        known: &[&Start],
+        share: Share,
+        control: &Control<'_>,
+        done: &(dyn Fn() + Sync),
+    ) -> Result<Vec<Answer>, Vec<Violation>> {
+        let lowered: Vec<Lowered> = jobs.iter().map(Lowered::new).collect();
+        let starts = lowered.iter().map(|lowered| {
+            let fitting = known.iter().filter_map(|known| {
+                let boards = lowered.start_from(&known.lowered, &known.solution)?;
+                Some((known.solution.cost, boards))
+            });
+            let cheapest = fitting.min_by_key(|&(cost, _)| cost);
+            cheapest.map(|(_, boards)| boards).unwrap_or_default()
+        });
+        let starts: Vec<_> = starts.collect();
+        let tasks = lowered.iter().zip(&starts).map(|(lowered, start)| Task {
+            instance: &lowered.instance,
+            start,
+            share,
+        });
+        self.session.prepare(&tasks.collect::<Vec<_>>(), control);
+        let answers = in_parallel(&lowered, |lowered| {
+            let answer = self.answer(lowered.clone(), share, control);
+            done();
+            answer
+        });
+        answers.into_iter().map(|answer| Ok(answer?.0)).collect()
+    }
 
-/// The checked plan of a solution, with the solution as it was bettered among those of its cost, and how far it was: for
-/// long offcuts, and for color where that is asked for.
-///
-/// `solution` must be one of `instance`, and `instance` lowered from `job` with `origins`.
-///
-/// # Errors
-/// As [`plan`].
-pub fn finish(
-    job: &Job,
-    instance: &Instance,
-    origins: &Origins,
-    solution: Solution,
-) -> Result<(Plan, Solution, Gathered), Vec<Violation>> {
-    let gathered = gather(job, instance, origins, solution);
-    finish_gathered(job, instance, origins, gathered)
-}
+    /// Plans `job` with nothing beside it.
+    ///
+    /// # Errors
+    /// As [`plan()`].
+    pub fn plan(
+        &self,
+        job: &Job,
+        share: Share,
+        control: &Control<'_>,
+    ) -> Result<Answer, Vec<Violation>> {
+        let (answer, _) = self.answer(Lowered::new(job), share, control)?;
+        Ok(answer)
+    }
 
-/// What [`finish`] does of a solution that is gathered already.
-///
-/// # Errors
-/// As [`plan`].
-pub fn finish_gathered(
-    job: &Job,
-    instance: &Instance,
-    origins: &Origins,
-    gathered: (Solution, Gathered),
-) -> Result<(Plan, Solution, Gathered), Vec<Violation>> {
-    let (solution, gathered) = gather_color(job, instance, origins, gathered);
-    let mut plan = raise(job, origins, &solution);
-    match_color(&mut plan);
-    let violations = check(&plan);
-    if violations.is_empty() {
-        Ok((plan, solution, gathered))
-    } else {
-        Err(violations)
+    /// What `job` comes to; `None` where no plan cuts all parts for less than `below`, which is proved as far as the
+    /// [ways to rip are known](Planner::knows_all_ways).
+    pub fn outcome(
+        &self,
+        job: &Job,
+        below: Option<i64>,
+        share: Share,
+        control: &Control<'_>,
+    ) -> Option<Outcome> {
+        let lowered = Lowered::new(job);
+        if rules_out(&lowered.instance, below) {
+            return None;
+        }
+        let known = Known { below, start: &[] };
+        let instance = &lowered.instance;
+        let solution = self.session.solve(instance, &known, share, control);
+        let bound = solution.bound;
+        let is_useless = bound.missing_pieces > 0 || below.is_some_and(|below| bound.cost >= below);
+        (!is_useless).then(|| Outcome {
+            taken: lowered.taken(&solution),
+            is_whole: solution.missing.iter().all(|&count| count == 0),
+            value: solution.cost,
+            bound: bound.cost,
+        })
+    }
+
+    /// Plans `job` with the whole share of work.
+    ///
+    /// Beside it the job is planned without the grain and without the spare offcuts that it asks for, where it does, so
+    /// that what they cost can be told.
+    ///
+    /// # Errors
+    /// As [`plan()`].
+    pub fn plan_with_asides(
+        &self,
+        job: &Job,
+        control: &Control<'_>,
+    ) -> Result<Planned, Vec<Violation>> {
+        let mut planned = self.rails_first(job, control, self.plan_alone(job, control)?)?;
+        if let Some(free) = job.without_grain() {
+            let without = self.plan_without(&free, control, &planned.plan)?;
+            planned.aside.without_grain = Some(without);
+        }
+        if let Some(free) = job.without_spare_offcuts() {
+            let without = self.plan_without(&free, control, &planned.plan)?;
+            planned.aside.without_spare_offcuts = Some(without);
+        }
+        Ok(planned)
+    }
+
+    /// The plan of a lowered job, with how far it was bettered among those of its cost: for long offcuts, and for color
+    /// where that is asked for.
+    fn answer(
+        &self,
+        lowered: Lowered,
+        share: Share,
+        control: &Control<'_>,
+    ) -> Result<(Answer, Gathered), Vec<Violation>> {
+        let instance = &lowered.instance;
+        let solved = self
+            .session
+            .solve_components(instance, &Known::default(), share, control);
+        let gathered = self.gatherer.gather(&lowered, &solved);
+        let (solution, gathered) = gather_color(&lowered.job, instance, &lowered.origins, gathered);
+        let plan = lowered.raise(&solution);
+        let violations = check(&plan);
+        if !violations.is_empty() {
+            return Err(violations);
+        }
+        let start = Start { lowered, solution };
+        Ok((Answer { plan, start }, gathered))
+    }
+
+    /// `planned`, or where rails are missing in it for the sake of spare offcuts, a plan of as many missing parts that leaves
+    /// out the offcuts instead.
+    ///
+    /// For the model an offcut is a part like any other. Those of mouldings that lack a rail are left out.
+    fn rails_first(
+        &self,
+        job: &Job,
+        control: &Control<'_>,
+        planned: Planned,
+    ) -> Result<Planned, Vec<Violation>> {
+        let with = &planned.plan;
+        let moulding_of = |part: &Part| match *part {
+            Part::Rail { frame_idx, .. } => Some(job.frames[frame_idx].moulding_idx),
+            Part::Loose { piece_idx, .. } => job.pieces[piece_idx].moulding_idx,
+        };
+        let lacking = with.missing.iter().filter(|part| !part.is_left(job));
+        let lacking: BTreeSet<usize> = lacking.filter_map(moulding_of).collect();
+        let (free, kept) = job.without_spare_offcuts_of(&lacking);
+        let dropped: Vec<usize> = (0..job.pieces.len())
+            .filter(|piece_idx| !kept.contains(piece_idx))
+            .collect();
+        if dropped.is_empty() {
+            return Ok(planned);
+        }
+        let Planned {
+            mut plan, aside, ..
+        } = self.plan_alone(&free, control)?;
+        if plan.missing.len() + dropped.len() > with.missing.len() {
+            return Ok(planned);
+        }
+        // The parts by their places in the job itself.
+        plan.job = job.clone();
+        let named = |part: &mut Part| {
+            if let Part::Loose { piece_idx, .. } = part {
+                *piece_idx = kept[*piece_idx];
+            }
+        };
+        let strips = plan.boards.iter_mut().flat_map(|board| &mut board.strips);
+        strips
+            .flat_map(|strip| &mut strip.cuts)
+            .for_each(|cut| named(&mut cut.part));
+        plan.spare_offcuts
+            .iter_mut()
+            .for_each(|left| named(&mut left.part));
+        plan.missing.iter_mut().for_each(named);
+        let left_out = dropped.into_iter();
+        plan.missing
+            .extend(left_out.map(|piece_idx| Part::Loose { piece_idx, copy: 1 }));
+        plan.missing.sort_unstable();
+        // Bounds are those of the job with its wish, of which this is a plan too.
+        plan.missing_lower_bound = with.missing_lower_bound;
+        plan.lower_bound = with.lower_bound.min(plan.value);
+        plan.verdict = match with.verdict {
+            Verdict::Optimal if plan.value > plan.lower_bound => Verdict::WorkLimit,
+            verdict => verdict,
+        };
+        let violations = check(&plan);
+        if !violations.is_empty() {
+            return Err(violations);
+        }
+        Ok(Planned {
+            plan,
+            aside,
+            ..planned
+        })
+    }
+
+    /// Plans a job `free` of some wish; never worse than `with`, the plan of the job that has it, whose cuts would do as well.
+    fn plan_without(
+        &self,
+        free: &Job,
+        control: &Control<'_>,
+        with: &Plan,
+    ) -> Result<Plan, Vec<Violation>> {
+        let without = self.plan_alone(free, control)?.plan;
+        let worth = |plan: &Plan| (plan.missing.len(), plan.value);
+        if worth(&without) <= worth(with) {
+            return Ok(without);
+        }
+        // Only a search that ended early misses it; then its bound is all that is of use.
+        Ok(Plan {
+            job: free.clone(),
+            lower_bound: without.lower_bound.min(with.value),
+            missing_lower_bound: without.missing_lower_bound,
+            verdict: without.verdict,
+            ..with.clone()
+        })
+    }
+
+    /// Plans `job` with its proof and nothing beside it.
+    fn plan_alone(&self, job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
+        let (Answer { plan, start }, gathered) =
+            self.answer(Lowered::new(job), Share::FULL, control)?;
+        let Start { lowered, solution } = start;
+        // A bound of an instance that lacks ways to rip is no bound of the job.
+        let proof = solution.certificate.as_ref();
+        let proof = proof.filter(|_| lowered.origins.is_complete);
+        let certificate =
+            proof.map(|proof| raise_certificate(&lowered.instance, &lowered.origins, proof));
+        Ok(Planned {
+            plan,
+            certificate: certificate.unwrap_or_default(),
+            aside: Aside {
+                gathered: Some(gathered),
+                ..Aside::default()
+            },
+        })
     }
 }

@@ -1,7 +1,7 @@
 //! Leaves the wood in few, long pieces, among plans of one cost.
 //!
 //! Every board counts its length `l`, and for each offcut that is kept the square of its length `k`: squares prefer one
-//! long piece to two short ones. With `B` the longest board of its portion and `w` the weight the shop gives to long offcuts, out of 100,
+//! long piece to two short ones. With `B` the longest board of its component and `w` the weight the shop gives to long offcuts, out of 100,
 //! better is the plan with the smaller
 //!
 //! `(100 - w) B sum l - w sum k^2`, then fewer boards, then the larger `sum k^2`.
@@ -9,7 +9,7 @@
 //! At `w = 0` that is the least board length, then the fewest boards, then the longest offcuts.
 //! Cost, and the parts that are cut, stay as they are, so nothing that was proved of the plan changes.
 //!
-//! Each portion of the plan that shares no board with the rest is searched by itself: `all` tries every plan of its cost
+//! Each component is searched by itself, and by [`Gatherer`] only once: `all` tries every plan of its cost
 //! as long as there are few, and only then is anything claimed; else `exchange` repacks boards two by two while that
 //! helps. Work is counted, so the answer is the same on every machine.
 //! Boards that are ripped to several strips, and all boards of a job with defects, stay as they are; `strips` only divides
@@ -18,9 +18,11 @@
 mod all;
 mod color;
 mod exchange;
+mod memory;
 mod strips;
 
 pub use color::gather_color;
+pub use memory::Gatherer;
 
 use crate::bridge::Origins;
 use crate::cutting::{BoardUse, Instance, Pattern, Solution};
@@ -77,18 +79,6 @@ impl<'a> Wood<'a> {
             // A piece of no length is none.
             shortest_kept: job.shop.shortest_offcut.nm().max(1),
             weight: i64::from(job.shop.long_offcuts.min(100)),
-        }
-    }
-
-    /// The same for a portion: other boards than `stocks` do not matter there.
-    fn within(&self, stocks: &[usize]) -> Wood<'a> {
-        let lengths = stocks
-            .iter()
-            .map(|&stock| self.instance.stocks[stock].length);
-        Wood {
-            longest: lengths.max().unwrap_or(0),
-            usable: self.usable.clone(),
-            ..*self
         }
     }
 
@@ -150,8 +140,8 @@ fn plus(one: Score, other: Score) -> Score {
 
 /// A plan that cuts the same parts for the same cost and leaves the wood no worse, with what is known of it.
 ///
-/// `solution` must be one of `instance`, and `instance` lowered from `job` with `origins`.
-pub fn gather(
+/// `solution` must be one of `instance`, which is a component of what `job` is lowered to, with its own `origins`.
+fn gather(
     job: &Job,
     instance: &Instance,
     origins: &Origins,
@@ -172,7 +162,6 @@ pub fn gather(
         .flat_map(|stock| &stock.layouts)
         .all(|layout| layout.strips.len() == 1);
     let is_whole = solution.missing.iter().all(|&count| count == 0);
-    // Where a portion may cost less yet, another may cost more in a plan of the same cost.
     let is_cheapest = solution.bound.cost == solution.cost;
     let mut gathered = if is_simple && is_whole && is_cheapest {
         Gathered::Best
@@ -184,69 +173,29 @@ pub fn gather(
         supply[board.stock] = supply[board.stock].map(|left| left.saturating_sub(board.times));
     }
     let mut boards = strips::search(job, instance, origins, &ripped);
-    for (loads, stocks) in portions(instance, &plain) {
-        let wood = wood.within(&stocks);
-        let loads = all::search(&wood, &loads, &stocks, &supply).unwrap_or_else(|| {
-            gathered = Gathered::Unproved;
-            exchange::search(&wood, loads, &stocks, &supply)
-        });
-        boards.extend(loads.into_iter().map(Load::into_board));
-    }
+    let stocks: Vec<usize> = (0..instance.stocks.len()).collect();
+    let loads = one_by_one(&plain);
+    let bettered = all::search(&wood, &loads, &stocks, &supply).unwrap_or_else(|| {
+        gathered = Gathered::Unproved;
+        exchange::search(&wood, loads, &stocks, &supply)
+    });
+    boards.extend(bettered.into_iter().map(Load::into_board));
     solution.boards = boards;
     (solution, gathered)
 }
 
-/// Boards, one by one, and all stocks, of each portion that shares no stock with the others.
-fn portions(instance: &Instance, boards: &[BoardUse]) -> Vec<(Vec<Load>, Vec<usize>)> {
-    let mut name: Vec<usize> = (0..instance.items.len()).collect();
-    let items_of = |stock: usize| {
-        instance.stocks[stock]
-            .layouts
-            .iter()
-            .flat_map(|layout| &layout.strips)
-            .flat_map(|&strip| &instance.strips[strip].items)
-    };
-    for stock in 0..instance.stocks.len() {
-        let mut names: Vec<usize> = items_of(stock).map(|&item| name[item]).collect();
-        names.sort_unstable();
-        names.dedup();
-        if let Some((&first, others)) = names.split_first() {
-            for one in &mut name {
-                if others.binary_search(one).is_ok() {
-                    *one = first;
-                }
-            }
-        }
-    }
-    let portion_of = |stock: usize| items_of(stock).next().map(|&item| name[item]);
-    let mut portions: Vec<(usize, Vec<Load>, Vec<usize>)> = Vec::new();
-    for stock in 0..instance.stocks.len() {
-        let Some(portion) = portion_of(stock) else {
-            continue;
+/// Boards of a single strip, one by one.
+fn one_by_one(boards: &[BoardUse]) -> Vec<Load> {
+    let loads = boards.iter().flat_map(|board| {
+        let load = Load {
+            stock: board.stock,
+            layout: board.layout,
+            counts: board.patterns[0].counts.clone(),
         };
-        match portions.iter_mut().find(|known| known.0 == portion) {
-            Some(known) => known.2.push(stock),
-            None => portions.push((portion, Vec::new(), vec![stock])),
-        }
-    }
-    for board in boards {
-        let portion = portion_of(board.stock);
-        let place = portions.iter_mut().find(|known| Some(known.0) == portion);
-        let (_, loads, _) = place.expect("every board that is cut is of some portion");
-        for _ in 0..board.times {
-            loads.push(Load {
-                stock: board.stock,
-                layout: board.layout,
-                counts: board.patterns[0].counts.clone(),
-            });
-        }
-    }
-    let is_used = |portion: &(usize, Vec<Load>, Vec<usize>)| !portion.1.is_empty();
-    portions
-        .into_iter()
-        .filter(is_used)
-        .map(|(_, loads, stocks)| (loads, stocks))
-        .collect()
+        let times = usize::try_from(board.times).expect("a count of boards fits memory");
+        std::iter::repeat_n(load, times)
+    });
+    loads.collect()
 }
 
 /// Cost of some boards.

@@ -373,13 +373,13 @@ fn parts_are_named_with_frame_copy_and_side() {
 
 #[test]
 fn the_rule_of_thumb_counts_full_faces_and_two_inches() {
-    // Common practice, no source: art 11 x 14, face 2: 2 * 15 + 2 * 18 = 66, and 2 in spare: 68 in.
+    // Common practice, no source: art 13 x 19, face 3: 2 * 19 + 2 * 25 = 88, and 2 in spare: 90 in.
     let mut job = empty_job();
     job.mouldings = vec![
         moulding("unused", inches(1), None),
-        moulding("cap", inches(2), None),
+        moulding("cap", inches(3), None),
     ];
-    job.frames = vec![frame("Dunes", 1, rectangle(11, 14), 1)];
+    job.frames = vec![frame("Dunes", 1, rectangle(13, 19), 1)];
     let rough = |n_frames, length| {
         [RoughEstimate {
             moulding_idx: 1,
@@ -387,11 +387,11 @@ fn the_rule_of_thumb_counts_full_faces_and_two_inches() {
             length,
         }]
     };
-    assert_eq!(rule_of_thumb(&job), rough(1, inches(68)));
+    assert_eq!(rule_of_thumb(&job), rough(1, inches(90)));
     job.frames[0].quantity = 3;
-    assert_eq!(rule_of_thumb(&job), rough(3, inches(204)));
-    // Beside it stands what the plan takes. Derived: rails of 11 + 1/8 + 3-1/2 = 14-5/8 and 17-5/8, three frames'
-    // sum 193.5 in; an 8 ft board holds 95 in, so at least three; first fit needs three.
+    assert_eq!(rule_of_thumb(&job), rough(3, inches(270)));
+    // Beside it stands what the plan takes. Derived: rails of 13 + 1/8 + 5-1/2 = 18-5/8 and 24-5/8, three frames'
+    // sum 259.5 in; an 8 ft board holds 95 in, so at least three; first fit needs three.
     job.boards = vec![board("stick", Length::FOOT * 8, None)];
     let plan = planned(&job);
     assert_eq!(nested_length(&plan, Some(1)), Length::FOOT * 24);

@@ -17,13 +17,15 @@ First steps:
   longpoint buy my-show/job.toml       which boards to fetch: lengths compared
   longpoint plan my-show/job.toml      which boards, and where every rail falls
 
+`longpoint help` lists topics that explain more, such as boards, rip, grain or errors.
+
 Exit codes: 0 all is planned; 1 something is missing or did not hold;
 2 invalid input or usage; 3 internal error.";
 
 /// Sizes picture frames and plans, with a proof, which boards to take and where every rail falls.
 #[derive(Debug, Parser)]
 #[command(name = "longpoint", version, about, after_help = AFTER_HELP, arg_required_else_help = true)]
-#[command(max_term_width = 100)]
+#[command(max_term_width = 100, disable_help_subcommand = true)]
 pub(super) struct Typed {
     /// How the terminal is to be used, whatever the command.
     #[command(flatten)]
@@ -67,6 +69,10 @@ pub(super) enum Command {
     ///
     /// Writes job.toml, frames.csv, pieces.csv, boards.csv and rack.csv. Never writes over a file that is there.
     Starter(StarterArgs),
+    /// Explain a command or a topic
+    ///
+    /// Without either, all commands and topics are listed.
+    Help(HelpArgs),
     /// Print a script that completes commands and options in a shell
     ///
     /// Where the script belongs is said in the manual of the shell; for bash:
@@ -113,6 +119,14 @@ pub(super) enum Drawing {
     Ascii,
     /// Lines and blocks
     Lines,
+}
+
+/// Arguments of `help`.
+#[derive(Debug, Args)]
+pub(super) struct HelpArgs {
+    /// A command, such as `plan`, or a topic, such as `boards`
+    #[arg(value_name = "COMMAND|TOPIC")]
+    pub(super) subject: Option<String>,
 }
 
 /// Arguments of `completions`.

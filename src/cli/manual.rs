@@ -43,7 +43,7 @@ pub(super) fn man(args: &ManArgs) -> Result<Ended, Fault> {
 
 /// File name and text of the page of the program and of each command.
 fn pages() -> io::Result<Vec<(String, String)>> {
-    let mut program = Typed::command().disable_help_subcommand(true);
+    let mut program = Typed::command();
     program.build();
     let commands = program.get_subcommands().cloned();
     let all = [program.clone()].into_iter().chain(commands);

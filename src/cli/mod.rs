@@ -7,6 +7,7 @@ mod args;
 mod buy;
 mod disk;
 mod files;
+mod guide;
 mod manual;
 mod marks;
 mod rest;
@@ -127,6 +128,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Verify(args) => verify(&args),
         Command::Replan(args) => rest::replan(&args, screen),
         Command::Starter(args) => starter(&args),
+        Command::Help(args) => guide::help(&args, screen),
         Command::Completions(args) => manual::completions(&args),
         Command::Man(args) => manual::man(&args),
         Command::Schema(args) => schema(args.of),

@@ -3,6 +3,7 @@
 use std::env;
 use std::io::{self, IsTerminal as _};
 
+use crate::help::screen::Screen as Page;
 use crate::report::text::Look;
 
 use super::args::{ColorWhen, Drawing, ScreenArgs};
@@ -54,6 +55,20 @@ impl Screen {
             width,
             color: color_on(&io::stdout()),
             unicode: self.has_lines,
+        }
+    }
+
+    /// The look of a page of the guide on standard output.
+    pub(super) fn page(self) -> Page {
+        let Look {
+            width,
+            color,
+            unicode,
+        } = self.look(None);
+        Page {
+            width,
+            color,
+            unicode,
         }
     }
 

@@ -11,11 +11,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::bridge::lower;
-use crate::cutting::{End, Instance, Solution};
+use crate::job::Job;
 use crate::length::Length;
+use crate::money::Money;
+use crate::pipeline::{Outcome, Planner};
+use crate::solve::{Control, Share};
 
-use super::ledger::{Effort, Ledger};
 use super::ways::Ground;
 use super::woods::Wood;
 
@@ -39,7 +40,8 @@ pub(super) struct Search<'a> {
     pub(super) wood_idx: usize,
     /// How many lengths are allowed, 1 or more.
     pub(super) most: usize,
-    pub(super) ledger: &'a Ledger<'a>,
+    pub(super) planner: &'a Planner,
+    pub(super) control: &'a Control<'a>,
 }
 
 /// A set of lengths that is not decided yet.
@@ -82,7 +84,7 @@ impl Search<'_> {
         let mut best = known;
         // What cannot be decided keeps the bound down.
         let mut undecided = i64::MAX;
-        if !lower(&self.ground.job).1.is_complete {
+        if !Planner::knows_all_ways(&self.ground.job) {
             // Where not all ways to rip are known, no bound is one for all plans.
             undecided = 0;
         }
@@ -145,13 +147,15 @@ impl Search<'_> {
         let mut supplies: Vec<u64> = supplies.into_values().collect();
         supplies.sort_unstable();
         let most: u64 = supplies.iter().rev().take(self.most).sum();
-        let (mut instance, origins) = lower(job);
-        for (stock, &board_idx) in instance.stocks.iter_mut().zip(&origins.board_indices) {
-            stock.cost = i64::from(is_bought(board_idx));
-        }
-        let cutoff = i64::try_from(most).map_or(i64::MAX, |most| most.saturating_add(1));
-        let solution = self.ledger.solve(&instance, Effort::trial(Some(cutoff)));
-        origins.is_complete && solution.bound.cost >= cutoff
+        // Each of them counts one, all other boards nothing.
+        let counted = job.with_prices(|idx, _| Money::from_minor(i64::from(is_bought(idx))));
+        let below = i64::try_from(most).map_or(i64::MAX, |most| most.saturating_add(1));
+        self.outcome(&counted, Some(below)).is_none() && Planner::knows_all_ways(job)
+    }
+
+    /// What a job under trial comes to; what is not decided then is divided further, so little is lost.
+    fn outcome(&self, job: &Job, below: Option<i64>) -> Option<Outcome> {
+        self.planner.outcome(job, below, Share::BRIEF, self.control)
     }
 
     /// Plans a set, and keeps it open where its plan takes too many lengths.
@@ -195,46 +199,30 @@ impl Search<'_> {
         let mut lengths = vec![None; self.ground.woods.len()];
         lengths[self.wood_idx] = Some(allowed.clone());
         let job = self.ground.with_lengths(&lengths);
-        let (instance, origins) = lower(&job);
-        if cutoff.is_some_and(|cutoff| filling_bound(&instance) >= cutoff)
-            || some_part_fits_nothing(&instance)
-        {
+        let Some(outcome) = self.outcome(&job, cutoff) else {
             return Tried::Useless;
-        }
-        let solution = self.ledger.solve(&instance, Effort::trial(cutoff));
-        if solution.bound.missing_pieces > 0
-            || cutoff.is_some_and(|cutoff| solution.bound.cost >= cutoff)
-        {
-            return Tried::Useless;
-        }
-        if solution.missing.iter().any(|&count| count > 0) {
+        };
+        if !outcome.is_whole {
             return Tried::Unknown {
-                bound: solution.bound.cost,
+                bound: outcome.bound,
             };
         }
-        let bound = if solution.end == End::Proved {
-            solution.cost
-        } else {
-            solution.bound.cost
-        };
-        let used = self.lengths_used(&solution, &origins.board_indices);
         Tried::Planned {
-            value: solution.cost,
-            bound,
-            used,
+            value: outcome.value,
+            bound: outcome.bound,
+            used: self.lengths_used(&outcome),
         }
     }
 
-    /// Lengths of this wood that a solution buys, that of which most is bought first.
-    fn lengths_used(&self, solution: &Solution, board_indices: &[usize]) -> Vec<Length> {
+    /// Lengths of this wood that are bought, that of which most is bought first.
+    fn lengths_used(&self, outcome: &Outcome) -> Vec<Length> {
         let mut taken: Vec<(i64, Length)> = Vec::new();
-        for board in &solution.boards {
-            let board_idx = board_indices[board.stock];
+        for (&board_idx, &count) in &outcome.taken {
             let kind = &self.ground.job.boards[board_idx];
             if kind.in_hand.is_some() || !self.wood().boards.contains(&board_idx) {
                 continue;
             }
-            let amount = kind.length.nm().saturating_mul(i64::from(board.times));
+            let amount = kind.length.nm().saturating_mul(i64::from(count));
             match taken.iter_mut().find(|entry| entry.1 == kind.length) {
                 Some(entry) => entry.0 = entry.0.saturating_add(amount),
                 None => taken.push((amount, kind.length)),
@@ -250,48 +238,4 @@ impl Search<'_> {
 /// Index of the case with the lowest bound, the oldest of them.
 fn lowest(open: &[Case]) -> Option<usize> {
     (0..open.len()).min_by_key(|&idx| (open[idx].bound, idx))
-}
-
-/// Whether some item lies on no strip in supply that is long enough.
-fn some_part_fits_nothing(instance: &Instance) -> bool {
-    let placed: BTreeSet<usize> = instance
-        .connected()
-        .into_iter()
-        .flat_map(|(items, _)| items)
-        .collect();
-    placed.len() < instance.items.len()
-}
-
-/// A bound by length alone: no plan costs less than if every board were filled to its end.
-///
-/// For each part `sum d_i s_i <= sum_s n_s C_s`, with `C_s` the most that a board of stock `s` holds, so that
-/// `sum_s n_s c_s >= sum d_i s_i * min_s c_s / C_s`, rounded up.
-fn filling_bound(instance: &Instance) -> i64 {
-    let capacity = |stock: usize| -> i128 {
-        let layouts = instance.stocks[stock].layouts.iter();
-        let held = layouts.map(|layout| {
-            layout
-                .strips
-                .iter()
-                .map(|&strip| i128::from(instance.strips[strip].capacity))
-                .sum()
-        });
-        held.max().unwrap_or(0)
-    };
-    let mut bound = 0_i128;
-    for (items, stocks) in instance.connected() {
-        let wanted: i128 = items
-            .iter()
-            .map(|&item| &instance.items[item])
-            .map(|item| i128::from(item.size) * i128::from(item.demand))
-            .sum();
-        let least = stocks
-            .iter()
-            .map(|&stock| (i128::from(instance.stocks[stock].cost), capacity(stock)))
-            .filter(|&(_, capacity)| capacity > 0)
-            .map(|(cost, capacity)| (wanted.saturating_mul(cost) + capacity - 1) / capacity)
-            .min();
-        bound += least.unwrap_or(0);
-    }
-    i64::try_from(bound).unwrap_or(i64::MAX)
 }

@@ -2,22 +2,18 @@
 //!
 //! A way is the job with some of its boards left out, its supplies lifted, or another yard's boards in their place.
 //! [`compare()`] plans the job in every way; [`alone`] plans one way from nothing, to see what the comparison shares.
-//! `woods` finds which boards serve the same parts, `ways` turns a way into a job, `parts` divides that into what shares
-//! no board, `ledger` keeps what of it is solved already, `start` carries a plan over, `few_lengths` finds the best choice
-//! of a few lengths, and `survey` plans them all and makes the `rows`.
+//! `woods` finds which boards serve the same parts, `ways` turns a way into a job, `few_lengths` finds the best choice of a
+//! few lengths, and `survey` plans them all and makes the `rows`.
 //! `what_if`, `shares`, `yard_list` and `materials` answer what one asks next.
 //!
+//! All plans are asked of one [`Planner`](crate::pipeline::Planner), which solves nothing twice.
 //! This module decides nothing about texts: `report` has the words.
 
 mod few_lengths;
-mod ledger;
 mod materials;
-mod parts;
 mod rows;
 mod shares;
-mod start;
 mod survey;
-mod threads;
 mod ways;
 mod what_if;
 mod woods;
@@ -32,10 +28,22 @@ pub use what_if::{Change, NotBought, Reasons, WhatIf, find_reasons};
 pub use woods::{Wood, find_woods};
 pub use yard_list::{YardLine, yard_list};
 
+use crate::solve::Control;
+
 /// What the caller may steer.
 pub struct Steer<'a> {
     /// Asked now and then; `true` ends the search with what is found so far.
     pub stop: &'a (dyn Fn() -> bool + Sync),
     /// Told how many of the tasks are done, and of how many.
     pub progress: &'a (dyn Fn(usize, usize) + Sync),
+}
+
+impl Steer<'_> {
+    /// The same for a planner, whose own progress is not told.
+    fn control(&self) -> Control<'_> {
+        Control {
+            stop: self.stop,
+            progress: &|_| {},
+        }
+    }
 }

@@ -49,9 +49,14 @@ impl Way {
         }
     }
 
+    /// Whether it is a single length of a wood.
+    pub(super) fn is_single(&self) -> bool {
+        matches!(self, Way::OneLength { .. })
+    }
+
     /// Whether it states its boards, and is no single length.
     pub(super) fn is_plain(&self) -> bool {
-        !matches!(self, Way::AtMost(_) | Way::OneLength { .. })
+        self.most_lengths().is_none() && !self.is_single()
     }
 }
 

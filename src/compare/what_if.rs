@@ -7,20 +7,17 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::audit::Violation;
-use crate::bridge::lower;
-use crate::cutting::{BoardUse, End, Solution};
 use crate::frame::Grain;
 use crate::job::{Grains, Job};
 use crate::length::Length;
 use crate::money::Money;
+use crate::pipeline::Planner;
 use crate::plan::{Measure, Plan};
+use crate::solve::{Control, Share, in_parallel};
 use crate::stock::{Price, board_cost};
 
 use super::Steer;
-use super::ledger::{Effort, Ledger, Task};
 use super::rows::{Comparison, Row};
-use super::start::{Answered, Lowered, best_start};
-use super::threads::in_parallel;
 use crate::job::Line;
 
 /// Kerf of a thin blade; common practice, no source: 3/32 in, or 2.4 mm.
@@ -92,7 +89,7 @@ pub struct Reasons {
 /// # Errors
 /// The violations, where the check rejects a plan; that is a fault of the program, never of the job.
 pub fn find_reasons(comparison: &Comparison, steer: &Steer<'_>) -> Result<Reasons, Vec<Violation>> {
-    let ledger = Ledger::new(steer.stop);
+    let (mut planner, control) = (Planner::new(), steer.control());
     let best = comparison.best_mix();
     let changes = list_changes(best);
     let boards = list_not_bought(comparison);
@@ -100,50 +97,20 @@ pub fn find_reasons(comparison: &Comparison, steer: &Steer<'_>) -> Result<Reason
     let n_tasks = changes.len() + boards.len();
     let done = || (steer.progress)(n_done.fetch_add(1, Ordering::Relaxed) + 1, n_tasks);
     // Woods that a change does not touch are solved once: here.
-    let lowered = Lowered::new(&best.job);
-    ledger.prepare(&[Task {
-        instance: &lowered.instance,
-        effort: Effort::BEST,
-        start: &[],
-    }]);
-    let known = Answered {
-        solution: ledger.solve(&lowered.instance, Effort::BEST),
-        lowered,
-    };
-    let jobs: Vec<(Job, Lowered, Vec<BoardUse>)> = changes
-        .iter()
-        .map(|change| {
-            let job = changed(&best.job, change);
-            let lowered = Lowered::new(&job);
-            let start = best_start([&known], &lowered);
-            (job, lowered, start)
-        })
-        .collect();
-    let tasks = jobs.iter().map(|(_, lowered, start)| Task {
-        instance: &lowered.instance,
-        effort: Effort::ROW,
-        start,
+    let own = [best.job.clone()];
+    let mix = planner.plan_all(&own, &[], Share::LONG, &control, &|| {})?;
+    let jobs = changes.iter().map(|change| changed(&best.job, change));
+    let jobs: Vec<Job> = jobs.collect();
+    let answers = planner.plan_all(&jobs, &[&mix[0].start], Share::SHORT, &control, &done)?;
+    let what_ifs = changes.iter().zip(jobs).zip(answers);
+    let what_ifs = what_ifs.map(|((&change, job), answer)| WhatIf {
+        change,
+        job,
+        plan: answer.plan,
     });
-    ledger.prepare(&tasks.collect::<Vec<_>>());
-    let plans = in_parallel(&jobs, |(job, lowered, _)| {
-        let planned = ledger.plan_lowered(job, lowered, Effort::ROW);
-        done();
-        planned.map(|(plan, _)| plan)
-    });
-    let what_ifs = changes
-        .iter()
-        .zip(jobs)
-        .zip(plans)
-        .map(|((&change, (job, ..)), plan)| {
-            Ok(WhatIf {
-                change,
-                job,
-                plan: plan?,
-            })
-        });
-    let what_ifs: Vec<WhatIf> = what_ifs.collect::<Result<_, Vec<Violation>>>()?;
+    let what_ifs: Vec<WhatIf> = what_ifs.collect();
     let not_bought = in_parallel(&boards, |&(board_idx, price)| {
-        let found = price_that_pays(best, board_idx, price, &ledger);
+        let found = price_that_pays(best, board_idx, price, &planner, &control);
         done();
         found
     });
@@ -269,7 +236,13 @@ fn list_not_bought(comparison: &Comparison) -> Vec<(usize, Money)> {
 ///
 /// # Source
 /// The method of Newton for fractional objectives (W. Dinkelbach, Management Science 13(7), 1967), in whole numbers.
-fn price_that_pays(best: &Row, board_idx: usize, price: Money, ledger: &Ledger<'_>) -> NotBought {
+fn price_that_pays(
+    best: &Row,
+    board_idx: usize,
+    price: Money,
+    planner: &Planner,
+    control: &Control<'_>,
+) -> NotBought {
     let value = best.plan.value;
     let mut found = NotBought {
         board_idx,
@@ -287,29 +260,20 @@ fn price_that_pays(best: &Row, board_idx: usize, price: Money, ledger: &Ledger<'
         let tried = best
             .job
             .with_price(board_idx, Price::Each(Money::from_minor(next)));
-        let (instance, origins) = lower(&tried);
-        let solution = ledger.solve(&instance, Effort::row_below(value));
-        let taken = n_taken(&solution, &origins.board_indices, board_idx);
-        if solution.cost >= value || taken == 0 {
-            found.is_proved = origins.is_complete
-                && (solution.end == End::Proved || solution.bound.cost >= value);
+        let Some(outcome) = planner.outcome(&tried, Some(value), Share::SHORT, control) else {
+            found.is_proved = Planner::knows_all_ways(&tried);
+            break;
+        };
+        let taken = outcome.taken.get(&board_idx).copied().map_or(0, i64::from);
+        // Where the search ended early, nothing cheaper may have been found.
+        if outcome.value >= value || taken == 0 {
             break;
         }
-        let rest = solution.cost - next * taken;
+        let rest = outcome.value - next * taken;
         // The last price at which this plan is cheaper than the best mix: at least the one that was tried.
         let bears = (value - rest + taken - 1) / taken - 1;
         found.pays_at = Some(Money::from_minor(bears));
         next = bears + 1;
     }
     found
-}
-
-/// How many boards of a kind a solution takes.
-fn n_taken(solution: &Solution, board_indices: &[usize], board_idx: usize) -> i64 {
-    solution
-        .boards
-        .iter()
-        .filter(|board| board_indices[board.stock] == board_idx)
-        .map(|board| i64::from(board.times))
-        .sum()
 }

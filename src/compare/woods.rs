@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use crate::bridge::lower;
 use crate::job::Job;
 use crate::length::Length;
+use crate::pipeline::find_kin;
 
 /// Boards that may stand in for each other, and nothing else may.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,30 +22,7 @@ pub struct Wood {
 /// Two boards are of one wood when some part fits both of them, directly or by way of other boards.
 /// Boards that no part fits are of none.
 pub fn find_woods(job: &Job) -> Vec<Wood> {
-    let (instance, origins) = lower(job);
-    let mut woods: Vec<(BTreeSet<usize>, BTreeSet<Option<usize>>)> = Vec::new();
-    for (items, stocks) in instance.connected() {
-        let mut boards: BTreeSet<usize> = stocks
-            .iter()
-            .map(|&stock| origins.board_indices[stock])
-            .collect();
-        let mut sections: BTreeSet<Option<usize>> = items
-            .iter()
-            .map(|&item| origins.items[item].moulding_idx)
-            .collect();
-        // A board that suits two sections is two stocks; it joins their parts all the same.
-        woods.retain(|(others, other_sections)| {
-            let is_apart = others.is_disjoint(&boards);
-            if !is_apart {
-                boards.extend(others);
-                sections.extend(other_sections);
-            }
-            is_apart
-        });
-        woods.push((boards, sections));
-    }
-    woods.sort();
-    woods
+    find_kin(job)
         .into_iter()
         .map(|(boards, sections)| {
             let bought = boards

@@ -1,81 +1,159 @@
 //! The codes of all diagnostics: stable, so that scripts and notes may refer to them.
 
+/// What is said of a code in the guide.
+#[derive(Clone, Copy, Debug)]
+pub struct Entry {
+    /// The code itself, such as `E013`.
+    pub code: &'static str,
+    /// What is wrong.
+    pub meaning: &'static str,
+    /// What can be done about it, where the report itself knows no better.
+    pub way_out: &'static str,
+}
+
 /// Makes one documented constant for each code, and the list of all of them.
 macro_rules! codes {
-    ($($name:ident = $code:literal, $meaning:literal;)*) => {
+    ($($name:ident = $code:literal, $meaning:literal, $way_out:literal;)*) => {
         $(#[doc = $meaning] pub const $name: &str = $code;)*
 
-        /// Every code with its meaning, in the order of the codes.
-        pub const ALL: &[(&str, &str)] = &[$(($code, $meaning)),*];
+        /// Every code, in the order of the codes.
+        pub const ALL: &[Entry] = &[$(Entry { code: $code, meaning: $meaning, way_out: $way_out }),*];
     };
 }
 
 codes! {
-    FILE_MISSING = "E001", "a file is missing";
-    FILE_IS_DIRECTORY = "E002", "a path names a directory, not a file";
-    FILE_NOT_TEXT = "E003", "a file is not UTF-8 text";
-    FILE_TOO_LARGE = "E004", "a file is larger than the limit";
-    TOML_SYNTAX = "E005", "the job file is not TOML";
-    UNKNOWN_KEY = "E006", "a key is unknown";
-    WRONG_TYPE = "E007", "a key has a value of the wrong type";
-    MISSING_KEY = "E008", "a key is missing";
-    UNKNOWN_COLUMN = "E009", "a column is unknown";
-    MISSING_COLUMN = "E010", "a column is missing";
-    DUPLICATE_COLUMN = "E011", "a column appears twice";
-    FIELD_COUNT = "E012", "a row has more or fewer fields than the header";
-    NOT_A_LENGTH = "E013", "a text is not a length";
-    LENGTH_NOT_EXACT = "E014", "a length is not a whole number of nanometers";
-    LENGTH_RANGE = "E015", "a length is zero, negative or too long";
-    NOT_A_QUANTITY = "E016", "a text is not a quantity, or out of range";
-    NOT_A_PRICE = "E017", "a text is not a price, or out of range";
-    NOT_ALLOWED = "E018", "a text is not one of the allowed words";
-    FILE_UNREADABLE = "E019", "a file cannot be read";
-    OPEN_QUOTE = "E020", "a quoted field runs over several lines";
-    EMPTY_FIELD = "E021", "a field is empty that must be filled";
-    BAD_NAME = "E022", "a name is too long or has control characters";
-    TOO_MANY_ERRORS = "E023", "reading ended because a file has too many errors";
-    TOO_MANY_ROWS = "E024", "a table has more rows than the limit";
-    FILE_OUTSIDE = "E025", "a job names a file outside of its folder";
-    FILE_SPECIAL = "E026", "a path names a pipe or a device, not a file";
-    UNKNOWN_MOULDING = "E101", "a moulding is unknown";
-    UNKNOWN_SHEET = "E102", "a sheet is unknown, or meant for another use";
-    DUPLICATE_MOULDING = "E103", "two mouldings have the same name";
-    DUPLICATE_SHEET = "E104", "two sheets have the same name";
-    DUPLICATE_FRAME = "E105", "two frames have the same name";
-    LIP_TOO_WIDE = "E106", "the lip of a moulding is not narrower than its face";
-    NO_WINDOW = "E107", "the overlap of the mat leaves no window";
-    EXCLUDES = "E108", "two entries exclude each other";
-    SIDES = "E109", "the number of sides of a frame is out of range";
-    NO_BORDER = "E110", "a mat is left without a border";
-    MOULDING_NEEDED = "E111", "a frame names no moulding and the job does not have exactly one";
-    NEEDS = "E112", "an entry needs another one";
-    NO_SIGHT = "E113", "the lips of a moulding cover the whole package";
-    NO_OPPOSITE_SIDES = "E114", "a frame without opposite sides is to have them alike";
-    DUPLICATE_BOARD = "E201", "two boards have the same name";
-    BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness";
-    TRIM_EATS_BOARD = "E203", "the end trim leaves nothing of a board";
-    BOARD_TOO_DEAR = "E204", "one board costs more than the limit";
-    STRAIGHTENING_EATS_BOARD = "E205", "straightening leaves nothing of a board's width";
-    NOMINAL_SIZE = "E206", "a nominal size, or a surfaced thickness, is unknown";
-    UNKNOWN_BOARD = "E210", "a way of buying names a board that the job does not have";
-    DUPLICATE_WAY = "E211", "two ways of buying have the same name";
-    YARD_PRICE = "E212", "a board of a yard's list has no price though the job's boards have one";
-    NOT_DEFECTS = "E220", "a text is not a list of defects";
-    DEFECT_MISPLACED = "E221", "a defect lies beyond its board, or two of them overlap";
-    NOTHING_CLEAR = "E222", "defects leave nothing of a board clear";
-    NO_PARTS = "E301", "a job has no frames and no pieces";
-    NO_BOARDS = "E302", "a job has no boards";
-    PART_TOO_LONG = "E303", "a part is longer than every suitable board";
-    NO_SUITABLE_BOARD = "E304", "no board suits a moulding or a piece";
-    TOO_MANY_PARTS = "E305", "a job has more parts than the limit";
-    DUPLICATE_PIECE = "E306", "two pieces have the same name";
-    CHAIN_TOO_LONG = "E307", "rails that are to come from one strip are longer than every suitable board";
-    NO_CUTS_NAMED = "E401", "a text does not name cuts";
-    UNKNOWN_CUT = "E402", "a cut is marked that the plan does not have, or that is not to be made any more";
-    MARKED_TWICE = "E403", "a cut is marked in two ways";
-    SHALLOW_RABBET = "W101", "the package is deeper than the rabbet";
-    NO_EFFECT = "W102", "an entry has no effect";
-    PRICE_MISSING = "W201", "a board has no price though others have one";
-    BOARD_UNUSED = "W202", "a board is too narrow, or of a wrong thickness, for everything in the job";
-    WHOLE_BOARDS = "W203", "a piece without a width takes boards whole where others are ripped";
+    FILE_MISSING = "E001", "a file is missing",
+        "check the name; a table is looked for beside the job file";
+    FILE_IS_DIRECTORY = "E002", "a path names a directory, not a file",
+        "name the file itself, not the folder it lies in";
+    FILE_NOT_TEXT = "E003", "a file is not UTF-8 text",
+        "save the table again as UTF-8; a spreadsheet offers `CSV UTF-8`";
+    FILE_TOO_LARGE = "E004", "a file is larger than the limit",
+        "check that it is the right file; divide a table into several and list them";
+    TOML_SYNTAX = "E005", "the job file is not TOML",
+        "look at the marked place: a quotation mark or a bracket is often missing, or a text has no quotation marks";
+    UNKNOWN_KEY = "E006", "a key is unknown",
+        "take the name that the hint offers, or look it up in `longpoint help job`";
+    WRONG_TYPE = "E007", "a key has a value of the wrong type",
+        "write a text in quotation marks, and `true` or `false` without them";
+    MISSING_KEY = "E008", "a key is missing",
+        "add the key that is named";
+    UNKNOWN_COLUMN = "E009", "a column is unknown",
+        "take the heading that the hint offers, or delete the column";
+    MISSING_COLUMN = "E010", "a column is missing",
+        "add a column with this heading";
+    DUPLICATE_COLUMN = "E011", "a column appears twice",
+        "delete or rename one of the two";
+    FIELD_COUNT = "E012", "a row has more or fewer fields than the header",
+        "put a text that has a comma in it in quotation marks; fill the row up with commas";
+    NOT_A_LENGTH = "E013", "a text is not a length",
+        "write it as in `14 1/8`, `8'`, `8' 2 1/2\"` or `360 mm`";
+    LENGTH_NOT_EXACT = "E014", "a length is not a whole number of nanometers",
+        "take one of the two nearest lengths that the hint gives";
+    LENGTH_RANGE = "E015", "a length is zero, negative or too long",
+        "give a length above 0 and below the limit; check the unit";
+    NOT_A_QUANTITY = "E016", "a text is not a quantity, or out of range",
+        "give a whole number in the range that is named";
+    NOT_A_PRICE = "E017", "a text is not a price, or out of range",
+        "write it as in `12.50`, `1.20/ft` or `7.80/bf`, without the sign of a currency";
+    NOT_ALLOWED = "E018", "a text is not one of the allowed words",
+        "take one of the words that are listed";
+    FILE_UNREADABLE = "E019", "a file cannot be read",
+        "close it in other programs, and check that you may read it";
+    OPEN_QUOTE = "E020", "a quoted field runs over several lines",
+        "close the quotation mark in the same line";
+    EMPTY_FIELD = "E021", "a field is empty that must be filled",
+        "fill the field";
+    BAD_NAME = "E022", "a name is too long or has control characters",
+        "shorten the name, and type it anew without tabs or line breaks";
+    TOO_MANY_ERRORS = "E023", "reading ended because a file has too many errors",
+        "correct the errors that are shown; the others follow in the next run";
+    TOO_MANY_ROWS = "E024", "a table has more rows than the limit",
+        "check that it is the right file; put equal rows together by `quantity`";
+    FILE_OUTSIDE = "E025", "a job names a file outside of its folder",
+        "put the table into the folder of the job, or give `--tables-anywhere` if you trust the job";
+    FILE_SPECIAL = "E026", "a path names a pipe or a device, not a file",
+        "save it as a file; only the job file itself, a plan or marks can be `-` for standard input";
+    UNKNOWN_MOULDING = "E101", "a moulding is unknown",
+        "correct the name, or add a `[[mouldings]]` table for it";
+    UNKNOWN_SHEET = "E102", "a sheet is unknown, or meant for another use",
+        "correct the name, or add a `[[sheets]]` table with the right `use`";
+    DUPLICATE_MOULDING = "E103", "two mouldings have the same name",
+        "rename one of the two";
+    DUPLICATE_SHEET = "E104", "two sheets have the same name",
+        "rename one of the two";
+    DUPLICATE_FRAME = "E105", "two frames have the same name",
+        "rename one, or make one row of both by `quantity`";
+    LIP_TOO_WIDE = "E106", "the lip of a moulding is not narrower than its face",
+        "measure both: the lip is a part of the face";
+    NO_WINDOW = "E107", "the overlap of the mat leaves no window",
+        "give less overlap, or `mount = \"float\"` for art that lies open in its window";
+    EXCLUDES = "E108", "two entries exclude each other",
+        "keep one of the two";
+    SIDES = "E109", "the number of sides of a frame is out of range",
+        "give a number in the range that is named; leave `sides` empty for a rectangle";
+    NO_BORDER = "E110", "a mat is left without a border",
+        "give `mat-border`, or the border of each side";
+    MOULDING_NEEDED = "E111", "a frame names no moulding and the job does not have exactly one",
+        "name one of the mouldings";
+    NEEDS = "E112", "an entry needs another one",
+        "add the entry that is named, or take away the one that needs it";
+    NO_SIGHT = "E113", "the lips of a moulding cover the whole package",
+        "give a narrower lip, or a larger mat";
+    NO_OPPOSITE_SIDES = "E114", "a frame without opposite sides is to have them alike",
+        "choose `frame`, `adjacent` or `none` for this frame's grain";
+    DUPLICATE_BOARD = "E201", "two boards have the same name",
+        "rename one, or make one row of both by `quantity`";
+    BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness",
+        "give the board's width and thickness, or a price each";
+    TRIM_EATS_BOARD = "E203", "the end trim leaves nothing of a board",
+        "give less `end-trim`, or take the board off the list";
+    BOARD_TOO_DEAR = "E204", "one board costs more than the limit",
+        "check the decimal point and the unit of the price";
+    STRAIGHTENING_EATS_BOARD = "E205", "straightening leaves nothing of a board's width",
+        "give less `straightening`, or correct the board's width";
+    NOMINAL_SIZE = "E206", "a nominal size, or a surfaced thickness, is unknown",
+        "take a size that the hint lists, or give `thickness` and `width` as measured";
+    UNKNOWN_BOARD = "E210", "a way of buying names a board that the job does not have",
+        "correct the name, or add the board to the job";
+    DUPLICATE_WAY = "E211", "two ways of buying have the same name",
+        "rename one of the two";
+    YARD_PRICE = "E212", "a board of a yard's list has no price though the job's boards have one",
+        "add its price; without one it would count as paid for";
+    NOT_DEFECTS = "E220", "a text is not a list of defects",
+        "write it as in `31 to 34 1/2` or `0 to 66 left 3/4; 70 to 71`";
+    DEFECT_MISPLACED = "E221", "a defect lies beyond its board, or two of them overlap",
+        "measure again from the near end; make one stretch of two that overlap";
+    NOTHING_CLEAR = "E222", "defects leave nothing of a board clear",
+        "take the board off the list, or correct its defects";
+    NO_PARTS = "E301", "a job has no frames and no pieces",
+        "add `frames` or `pieces`";
+    NO_BOARDS = "E302", "a job has no boards",
+        "add `boards`, `tally` or `rack`";
+    PART_TOO_LONG = "E303", "a part is longer than every suitable board",
+        "add a longer board, or make the part of two pieces";
+    NO_SUITABLE_BOARD = "E304", "no board suits a moulding or a piece",
+        "add a board of that material, thickness and width, or leave these empty where they do not matter";
+    TOO_MANY_PARTS = "E305", "a job has more parts than the limit",
+        "divide the job into two";
+    DUPLICATE_PIECE = "E306", "two pieces have the same name",
+        "rename one, or make one row of both by `quantity`";
+    CHAIN_TOO_LONG = "E307", "rails that are to come from one strip are longer than every suitable board",
+        "add the board that is named, or allow pairs by `long-chains`";
+    NO_CUTS_NAMED = "E401", "a text does not name cuts",
+        "write board, number and cuts as in `ash 8 ft#1:1-3`";
+    UNKNOWN_CUT = "E402", "a cut is marked that the plan does not have, or that is not to be made any more",
+        "compare with the cut list of this very plan";
+    MARKED_TWICE = "E403", "a cut is marked in two ways",
+        "mark each cut `cut` or `spoiled`, not both";
+    SHALLOW_RABBET = "W101", "the package is deeper than the rabbet",
+        "take a deeper moulding or a thinner package, or leave the back standing out on purpose";
+    NO_EFFECT = "W102", "an entry has no effect",
+        "take the entry away, or add what it needs to work";
+    PRICE_MISSING = "W201", "a board has no price though others have one",
+        "add the price; until then the board counts as paid for";
+    BOARD_UNUSED = "W202", "a board is too narrow, or of a wrong thickness, for everything in the job",
+        "nothing need be done; if it should be used, correct its size or material";
+    WHOLE_BOARDS = "W203", "a piece without a width takes boards whole where others are ripped",
+        "give the piece a `width` if it is to be ripped from a board";
 }

@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 
 use crate::frame::{Grain, Milled};
 use crate::length::Length;
+use crate::money::Money;
 use crate::stock::{Board, Price};
 
 use super::{Grains, Job, JobSpec, Piece};
@@ -112,6 +113,16 @@ impl Job {
     #[must_use]
     pub fn with_price(&self, board_idx: usize, price: Price) -> Job {
         self.varied(|spec| spec.boards[board_idx].price = Some(price))
+    }
+
+    /// The job with a price for each board of every line.
+    #[must_use]
+    pub fn with_prices(&self, price: impl Fn(usize, &Board) -> Money) -> Job {
+        self.varied(|spec| {
+            for (idx, board) in spec.boards.iter_mut().enumerate() {
+                board.price = Some(Price::Each(price(idx, board)));
+            }
+        })
     }
 
     /// The job with another kerf of the miter saw.

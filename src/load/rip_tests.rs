@@ -119,7 +119,7 @@ plain,96,,3/4,7,
         thickness: Length::INCH,
         width: Some(Length::INCH * 6),
     });
-    // Published: 3/4 x 5-1/2 by PS 20, 1-3/4 in for surfaced 8/4, both as restated in engineering tables.
+    // From memory: 3/4 x 5-1/2 by PS 20, 1-3/4 in for surfaced 8/4.
     assert_eq!(
         sizes,
         [

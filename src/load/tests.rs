@@ -216,7 +216,7 @@ fn spreadsheets_of_every_kind_give_the_same_boards() {
         let job = with_boards(table);
         assert_eq!(job.as_ref(), Ok(&plain), "{table}");
     }
-    let headers = "frame,art width,Art_Height\nf,11,14\n";
+    let headers = "frame,art width,Art_Height\nf,13,19\n";
     let toml = "frames = 'f.csv'\n[[mouldings]]\nname = 'm'\nface-width = 2\n[[boards]]\nboard = 'b'\nlength = 96\n";
     assert_eq!(
         job(&[("job.toml", toml), ("f.csv", headers)]).frames.len(),
@@ -404,7 +404,7 @@ fn faults_of_all_files_come_together_in_order() {
         ("job.toml", toml),
         (
             "frames.csv",
-            "frame,art-width,art-height,moulding\nf,-1,x,m\ng,11,14,n\n",
+            "frame,art-width,art-height,moulding\nf,-1,x,m\ng,13,19,n\n",
         ),
         ("boards.csv", "board,length,price\nb,,y\n"),
     ])

@@ -15,7 +15,7 @@ mod spares;
 use std::collections::BTreeSet;
 
 use crate::audit::Violation;
-use crate::pipeline::{Planned, plan};
+use crate::pipeline::{Planned, Planner};
 use crate::solve::Control;
 
 pub use bench::{Bench, Marks, Place, Round, Sheet, Stick};
@@ -69,15 +69,18 @@ pub fn replan(
     marks: &Marks,
     control: &Control<'_>,
 ) -> Result<Replanned, Vec<Violation>> {
-    let least = planned(bench, marks, Change::Nothing, control)?;
+    // Its three plans have many boards in common.
+    let planner = Planner::with_proofs();
+    let planned = |change| planned(bench, marks, change, &planner, control);
+    let least = planned(Change::Nothing)?;
     if worth(&least) == (0, 0) {
         return Ok(least);
     }
-    let most = planned(bench, marks, Change::AllBoards, control)?;
+    let most = planned(Change::AllBoards)?;
     if worth(&least) <= worth(&most) {
         return Ok(least);
     }
-    let between = planned(bench, marks, Change::BegunBoards, control)?;
+    let between = planned(Change::BegunBoards)?;
     Ok(if worth(&between) <= worth(&most) {
         between
     } else {
@@ -96,6 +99,7 @@ fn planned(
     bench: &Bench,
     marks: &Marks,
     change: Change,
+    planner: &Planner,
     control: &Control<'_>,
 ) -> Result<Replanned, Vec<Violation>> {
     let made = bench.made();
@@ -116,7 +120,7 @@ fn planned(
     let draft = bench
         .draft(marks.clone(), kept)
         .expect("marks are open places, and what is kept is not marked");
-    let planned = plan(&draft.job, control)?;
+    let planned = planner.plan_with_asides(&draft.job, control)?;
     let mut bench = bench.clone();
     bench.push(draft, planned.plan.clone(), planned.certificate.clone());
     Ok(Replanned {

@@ -18,6 +18,7 @@ mod lp;
 mod master;
 mod meter;
 mod normalize;
+mod outright;
 mod params;
 mod problem;
 mod session;
@@ -31,6 +32,7 @@ use crate::cutting::{BoardUse, Component, Instance, Solution};
 use meter::Meter;
 
 pub use meter::Share;
+pub use outright::rules_out;
 pub use session::{Session, Task};
 pub use threads::in_parallel;
 

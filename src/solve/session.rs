@@ -31,7 +31,8 @@ type Answers = BTreeMap<Instance, Vec<(Query, Arc<Solution>)>>;
 
 /// Solves instances and remembers their components.
 ///
-/// A share of work is for each component. Answers carry no certificate.
+/// A share of work is for each component. Answers carry a certificate only of a session that [keeps
+/// proofs](Session::with_proofs).
 ///
 /// No answer depends on which thread ends first: what [`Session::prepare`] solves is there for all that come after it;
 /// what [`Session::solve`] solves, on any number of threads, is found again only by one that asks for just the same.
@@ -42,6 +43,7 @@ pub struct Session {
     /// What was solved since.
     later: Mutex<Answers>,
     work: AtomicU64,
+    keeps_proofs: bool,
 }
 
 impl Session {
@@ -49,6 +51,15 @@ impl Session {
     #[must_use]
     pub fn new() -> Session {
         Session::default()
+    }
+
+    /// A session that knows nothing yet and will keep a certificate with each answer, which takes memory.
+    #[must_use]
+    pub fn with_proofs() -> Session {
+        Session {
+            keeps_proofs: true,
+            ..Session::default()
+        }
     }
 
     /// Work spent so far, in the steps of a [`Share`].
@@ -117,10 +128,9 @@ impl Session {
     ) -> Solution {
         let solved = self.solve_components(instance, known, share, control);
         let solved = solved.iter().map(|(own, solution)| (own, solution));
-        Solution {
-            certificate: None,
-            ..put_together(instance, solved)
-        }
+        let mut whole = put_together(instance, solved);
+        whole.certificate = whole.certificate.filter(|_| self.keeps_proofs);
+        whole
     }
 
     /// Solves `instance` as [`Session::solve`] does, and gives its components with their solutions, for one who makes
@@ -199,7 +209,7 @@ impl Session {
         let stop = || (control.stop)();
         let meter = Meter::new(&stop, share);
         let mut solved = component::solve(own, known, &meter, control.progress);
-        solved.certificate = None;
+        solved.certificate = solved.certificate.filter(|_| self.keeps_proofs);
         self.work.fetch_add(meter.work(), Ordering::Relaxed);
         Arc::new(solved)
     }

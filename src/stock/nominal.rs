@@ -26,7 +26,7 @@ const fn sixteenths(count: i64) -> Length {
 /// Nominal and dressed thickness of softwood, dry.
 ///
 /// # Source
-/// American Softwood Lumber Standard PS 20, as restated in engineering tables; 2 in from memory of the same.
+/// American Softwood Lumber Standard PS 20, from memory.
 const SOFTWOOD_THICKNESSES: [(i64, Length); 2] = [(1, quarters(3)), (2, quarters(6))];
 
 /// Nominal and dressed width of softwood, dry.
@@ -46,7 +46,7 @@ const SOFTWOOD_WIDTHS: [(i64, Length); 7] = [
 /// Quarters of an inch in the rough, and the thickness when both faces are surfaced, of hardwood.
 ///
 /// # Source
-/// Two engineering tables that agree; no standard was seen.
+/// From memory; no standard was seen.
 const SURFACED: [(i64, Length); 4] = [
     (4, sixteenths(13)),
     (5, sixteenths(17)),
@@ -103,7 +103,7 @@ mod tests {
 
     #[test]
     fn dressed_softwood_is_as_the_standard_has_it() {
-        // Published: American Softwood Lumber Standard PS 20, dressed dry, as restated in engineering tables.
+        // American Softwood Lumber Standard PS 20, dressed dry, from memory.
         for (width, dressed) in [
             (2, "1 1/2"),
             (3, "2 1/2"),
@@ -128,7 +128,7 @@ mod tests {
 
     #[test]
     fn surfaced_hardwood_is_as_two_tables_have_it() {
-        // Published: two engineering tables that agree.
+        // From memory; no standard was seen.
         for (quarters, surfaced) in [(4, "13/16"), (5, "1 1/16"), (6, "1 5/16"), (8, "1 3/4")] {
             assert_eq!(surfaced_hardwood(quarters), Some(inches(surfaced)));
         }

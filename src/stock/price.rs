@@ -69,7 +69,7 @@ pub fn board_cost(board: &Board) -> Result<Option<Money>, CostFault> {
 /// `None` if the fraction does not fit, far beyond any tree.
 ///
 /// # Source
-/// Formula: C. S. Noyes, *Handwork in Wood* (1910), chapters III and IV.
+/// Formula: William Noyes, *Handwork in Wood* (1910), chapters III and IV.
 /// The least thickness: US Navy Engineering Aid Basic, chapter 6, section 3.
 pub fn board_feet(thickness: Length, width: Length, length: Length) -> Option<BoardFeet> {
     let thickness = thickness.max(Length::INCH);
@@ -97,8 +97,7 @@ pub fn board_feet(thickness: Length, width: Length, length: Length) -> Option<Bo
 /// from the exact ones of [`board_feet`].
 ///
 /// # Source
-/// NHLA grading rules as restated by trade bodies; the rule's own text was not seen, so rounding of exact halves is
-/// our choice.
+/// NHLA grading rules, from memory; the rule's own text was not seen, so rounding of exact halves is our choice.
 ///
 /// # Panics
 /// If the face is beyond 2^64 square feet.

@@ -16,7 +16,7 @@
 //! Wood at 12 % moisture: 1,120 kg/m³ times its specific gravity, formula published in the USDA *Wood Handbook*
 //! (FPL-GTR-190), ch. 4, as restated; specific gravities of ch. 5, those of yellow-poplar, cherry, walnut, sugar maple and
 //! white oak as restated, the others from memory.
-//! Glass: EN 572-1, as restated by two glass makers. Acrylic and polycarbonate: published tables, as restated.
+//! Glass: EN 572-1, from memory. Acrylic and polycarbonate: from memory.
 //! MDF and hardboard: the upper end of what is usual for them; hardboard EN 316, as restated. Plywood, mat board (1.0 kg/m²
 //! at 1/16 in) and foam board (0.6 kg/m² at 5 mm): from memory.
 

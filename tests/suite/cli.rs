@@ -341,35 +341,6 @@ fn gilmore_and_gomorys_example_of_three_stock_lengths_costs_170() {
 }
 
 #[test]
-fn the_readme_shows_what_the_program_prints() {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let readme = fs::read_to_string(root.join("README.md")).unwrap();
-    let output = longpoint(root, &["plan", "data/show/show.toml"]);
-    let bought = longpoint(root, &["buy", "data/show/show.toml"]);
-    let mut printed = text(&output.stdout) + &text(&bought.stdout);
-    for demo in ["color", "grain", "offcuts", "reserve", "turned"] {
-        let job = format!("data/{demo}/{demo}.toml");
-        printed += &text(&longpoint(root, &["plan", &job]).stdout);
-    }
-    let [job, plan, marked] =
-        ["miscut.toml", "plan.json", "marked.csv"].map(|file| format!("data/miscut/{file}"));
-    printed += &text(&longpoint(root, &["replan", &job, &plan, "--marks", &marked]).stdout);
-    let shown: Vec<&str> = readme
-        .split("```text\n")
-        .skip(1)
-        .map(|rest| rest.split("```").next().unwrap())
-        .collect();
-    assert_eq!(shown.len(), 9);
-    for block in shown {
-        assert!(
-            printed.contains(block.trim_end()),
-            "README shows what the demo does not print:\n{block}"
-        );
-    }
-    assert!(readme.contains("cargo run --release -- plan data/show/show.toml"));
-}
-
-#[test]
 fn the_demos_are_proved_best_and_verify() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let folder = tempfile::tempdir().unwrap();

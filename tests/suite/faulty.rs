@@ -120,7 +120,7 @@ const TESTED_ELSEWHERE: &[&str] = &[
 fn every_code_has_its_test_and_every_folder_its_code() {
     let mut tested = [TESTED, TESTED_ELSEWHERE].concat();
     tested.sort_unstable();
-    let all: Vec<&str> = code::ALL.iter().map(|(code, _)| *code).collect();
+    let all: Vec<&str> = code::ALL.iter().map(|entry| entry.code).collect();
     assert_eq!(tested, all);
     let mut folders: Vec<String> = fs::read_dir("data/faulty")
         .expect("the folder is part of the project")

@@ -33,7 +33,7 @@ fn planned(piece: &str, boards: &str) -> Value {
 
 #[test]
 fn dressed_boards_give_as_many_strips_as_kerfs_of_an_eighth_allow() {
-    // Dressed widths published: American Softwood Lumber Standard PS 20, as restated in engineering tables.
+    // Dressed widths: American Softwood Lumber Standard PS 20, from memory.
     // Derived: floor((B + k) / (w + k)) with k 1/8: 5-1/2 and 1-1/2 give 5.625 / 1.625 = 3; of 2 in, 7-1/4 gives
     // 7.375 / 2.125 = 3, 9-1/4 gives 9.375 / 2.125 = 4, 11-1/4 gives 11.375 / 2.125 = 5.
     for (nominal, width, strips) in [
@@ -65,7 +65,7 @@ fn bought(plan: &Value) -> (u64, u64) {
 
 #[test]
 fn board_feet_are_reported_both_ways() {
-    // NHLA grading rules, as restated by trade bodies: 6-1/2 in x 8 ft, 8 x 12 and 10 x 13 measure 4, 8 and 11.
+    // NHLA grading rules, from memory: 6-1/2 in x 8 ft, 8 x 12 and 10 x 13 measure 4, 8 and 11.
     // Derived: 23 in all; exactly 13/3 + 8 + 65/6 = 139/6 = 23.1666...
     let tally =
         "board,length,width,thickness,quantity\na,8',6 1/2,4/4,1\nb,12',8,4/4,1\nc,13',10,4/4,1\n";
@@ -78,7 +78,7 @@ fn board_feet_are_reported_both_ways() {
     // By surface measure each is 9, derived from 9-1/3.
     let four = "board,length,width,thickness\na,14',8,1\n";
     assert_eq!(bought(&planned("plank,14',8,4", four)), (3_733, 3_600));
-    // Published: C. S. Noyes, Handwork in Wood (1910), ch. III: 1 x 6 in x 12 ft is 6 board feet, even if dressed.
+    // Published: William Noyes, Handwork in Wood (1910), ch. III: 1 x 6 in x 12 ft is 6 board feet, even if dressed.
     let dressed = "board,length,nominal\na,12',1x6\n";
     assert_eq!(bought(&planned("plank,12',5 1/2,1", dressed)).0, 600);
     // Published: US Navy Engineering Aid Basic, ch. 6, sec. 3: stock under 1 in thick counts as 1 in.

@@ -12,6 +12,7 @@ mod defects;
 mod disk;
 mod faulty;
 mod grain;
+mod help;
 mod jobs;
 mod lumber;
 mod oracle;

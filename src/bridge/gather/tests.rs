@@ -243,10 +243,7 @@ proptest! {
         let (instance, origins) = lower(&job);
         let start = first_fit(&instance);
         let (budget, before) = (start.cost, Wood::new(&job, &instance, &origins));
-        let loads: Vec<Load> = portions(&instance, &start.boards)
-            .into_iter()
-            .flat_map(|portion| portion.0)
-            .collect();
+        let loads = one_by_one(&start.boards);
         let worst = before.total(&loads);
         let (length, offcuts, gathered) = left(&job);
         prop_assert_eq!(gathered, Gathered::Best);

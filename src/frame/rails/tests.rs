@@ -53,15 +53,16 @@ fn rails_of_a_16_by_20_package() {
 }
 
 #[test]
-fn a_rabbet_wall_one_and_a_quarter_from_the_back() {
-    // Common practice, no source: art 14, rabbet wall to back edge 1-1/4, allowance 1/8: long point 16-5/8.
-    let art = rectangle(inches(14, 0), inches(14, 0));
+fn a_rabbet_wall_one_and_an_eighth_from_the_back() {
+    // Common practice, no source: art 17, face 1-3/8, lip 1/4, so rabbet wall to back edge 1-1/8; allowance 1/8:
+    // 17 + 2 * 1-1/8 + 1/8, long point 19-3/8.
+    let art = rectangle(inches(17, 0), inches(17, 0));
     let sizes = frame_sizes(
         &frame(art, Holding::Rabbet),
-        &moulding(inches(1, 32), in64(16)),
+        &moulding(inches(1, 24), in64(16)),
         in64(8),
     );
-    assert_eq!(sizes.rail(0).long_point, inches(16, 40));
+    assert_eq!(sizes.rail(0).long_point, inches(19, 24));
 }
 
 #[test]

@@ -23,8 +23,11 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     doc.heading("cuts", "Where to cut");
     doc.table(how_to_read(plan, any_ripped));
     let columns = Columns::new(plan, any_ripped);
+    let boards = plan.boards.iter();
+    let lengths = boards.map(|board| plan.job.boards[board.board_idx].length);
+    let longest = lengths.max().unwrap_or(Length::ZERO);
     for group in &summary.groups {
-        let sheet = board_sheet(plan, group, &columns);
+        let sheet = board_sheet(plan, group, &columns, longest);
         doc.blocks.push(Block::Board(Box::new(sheet)));
     }
 }
@@ -98,15 +101,10 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
 }
 
 /// Boards that are cut alike.
-fn board_sheet(plan: &Plan, group: &Group, columns: &Columns) -> BoardSheet {
+fn board_sheet(plan: &Plan, group: &Group, columns: &Columns, longest: Length) -> BoardSheet {
     let job = &plan.job;
     let boards = &plan.boards[group.boards.clone()];
     let first = &boards[0];
-    let longest = plan
-        .boards
-        .iter()
-        .map(|board| job.boards[board.board_idx].length)
-        .max();
     let watch = group.overrun.map(|overrun| {
         say!(
             "Tight: cut to the rounded lengths, these parts would overrun the {} by {}. Print with a finer step, or take \
@@ -124,7 +122,7 @@ fn board_sheet(plan: &Plan, group: &Group, columns: &Columns) -> BoardSheet {
         count: u64::try_from(boards.len()).expect("a count in memory fits 64 bits"),
         name: name(&job.boards[first.board_idx].name),
         detail: detail(job, boards),
-        drawing: drawing(job, first, longest.unwrap_or(Length::ZERO)),
+        drawing: drawing(job, first, longest),
         cuts: cut_list(job, boards, columns),
         watch,
     }

@@ -26,7 +26,7 @@ fn board(length: Length, price: Option<Price>) -> Board {
 
 #[test]
 fn board_feet_agree_with_noyes() {
-    // Published: C. S. Noyes, Handwork in Wood (1910), ch. IV, board measure on the steel square.
+    // Published: William Noyes, Handwork in Wood (1910), ch. IV, board measure on the steel square.
     assert_eq!(measure(1, 11, 14), (77, 6));
     assert_eq!(measure(1, 9, 5), (15, 4));
     assert_eq!(measure(1, 13, 23), (299, 12));
@@ -74,7 +74,7 @@ fn thin_stock_counts_as_one_inch() {
 
 #[test]
 fn surface_measure_is_a_whole_number() {
-    // NHLA grading rules, as restated by trade bodies; rule text not seen.
+    // NHLA grading rules, from memory.
     assert_eq!(surface_measure(half_inches(13), Length::FOOT * 8), 4);
     assert_eq!(surface_measure(Length::INCH * 8, Length::FOOT * 12), 8);
     assert_eq!(surface_measure(Length::INCH * 10, Length::FOOT * 13), 11);
@@ -174,7 +174,7 @@ fn a_price_per_board_foot_is_by_the_size_the_board_is_sold_by() {
             measure,
         })
     };
-    // Published: C. S. Noyes, Handwork in Wood (1910), ch. III: 1 x 6 in x 12 ft is 6 bf even if dressed to less.
+    // Published: William Noyes, Handwork in Wood (1910), ch. III: 1 x 6 in x 12 ft is 6 bf even if dressed to less.
     let mut dressed = board(Length::FOOT * 12, price(BoardMeasure::Exact));
     dressed.thickness = Some(Length::from_nm(19_050_000));
     dressed.width = Some(half_inches(11));
@@ -183,7 +183,7 @@ fn a_price_per_board_foot_is_by_the_size_the_board_is_sold_by() {
         width: Some(Length::INCH * 6),
     });
     assert_eq!(board_cost(&dressed), Ok(Some(Money::from_minor(3_600))));
-    // NHLA grading rules, as restated by trade bodies: 6-1/2 in x 8 ft has a surface measure of 4, exactly 13/3.
+    // NHLA grading rules, from memory: 6-1/2 in x 8 ft has a surface measure of 4, exactly 13/3.
     let mut rough = board(Length::FOOT * 8, price(BoardMeasure::Surface));
     rough.thickness = Some(Length::INCH);
     rough.width = Some(half_inches(13));
@@ -203,7 +203,7 @@ fn board_feet_of_faces_are_added_up_without_rounding() {
     assert_eq!(four.hundredths(), 3733);
     let sum = (0..4).try_fold(BoardFeet::ZERO, |sum, _| sum.checked_add(one));
     assert_eq!(sum, Some(four));
-    // NHLA grading rules, as restated by trade bodies: 10 in x 13 ft measures 11.
+    // NHLA grading rules, from memory: 10 in x 13 ft measures 11.
     let face = inch(10) * inch(13 * 12);
     let tallied = BoardFeet::of_face_by_surface_measure(Length::INCH, face).unwrap();
     assert_eq!((tallied.numerator, tallied.denominator), (11, 1));

@@ -1,0 +1,154 @@
+//! A job in the cutting model, and plans of one job as a start for another's.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Origins, lower, match_color, raise};
+use crate::cutting::{BoardUse, Component, Instance, Solution};
+use crate::job::Job;
+use crate::plan::Plan;
+
+/// A job in the cutting model.
+#[derive(Clone, Debug)]
+pub struct Lowered {
+    /// The job.
+    pub job: Job,
+    /// What it is in the model.
+    pub instance: Instance,
+    /// What names the parts of the model again.
+    pub origins: Origins,
+}
+
+/// Boards that serve the same parts, and the mouldings of these; `None` is plain wood.
+pub type Kin = (BTreeSet<usize>, BTreeSet<Option<usize>>);
+
+impl Lowered {
+    /// Lowers `job`.
+    ///
+    /// # Panics
+    /// As [`lower()`].
+    pub fn new(job: &Job) -> Lowered {
+        let (instance, origins) = lower(job);
+        Lowered {
+            job: job.clone(),
+            instance,
+            origins,
+        }
+    }
+
+    /// The plan that a solution is, equal rails named for their color.
+    ///
+    /// # Panics
+    /// As [`raise()`].
+    pub fn raise(&self, solution: &Solution) -> Plan {
+        let mut plan = raise(&self.job, &self.origins, solution);
+        match_color(&mut plan);
+        plan
+    }
+
+    /// How many of each board of the job a solution takes, by index.
+    pub fn taken(&self, solution: &Solution) -> BTreeMap<usize, u32> {
+        let mut taken = BTreeMap::new();
+        for board in &solution.boards {
+            *taken
+                .entry(self.origins.board_indices[board.stock])
+                .or_default() += board.times;
+        }
+        taken
+    }
+
+    /// Boards that may stand in for each other, and nothing else may, in the order of the boards.
+    ///
+    /// Two boards belong together when some part fits both of them, directly or by way of other boards.
+    pub fn kin(&self) -> Vec<Kin> {
+        let mut all: Vec<Kin> = Vec::new();
+        for (items, stocks) in self.instance.connected() {
+            let boards = stocks
+                .iter()
+                .map(|&stock| self.origins.board_indices[stock]);
+            let sections = items
+                .iter()
+                .map(|&item| self.origins.items[item].moulding_idx);
+            let (mut boards, mut sections): Kin = (boards.collect(), sections.collect());
+            // A board that suits two sections is two stocks; it joins their parts all the same.
+            all.retain(|(others, other_sections)| {
+                let is_apart = others.is_disjoint(&boards);
+                if !is_apart {
+                    boards.extend(others);
+                    sections.extend(other_sections);
+                }
+                is_apart
+            });
+            all.push((boards, sections));
+        }
+        all.sort();
+        all
+    }
+
+    /// A solution of another job in terms of this one; `None` where parts are missing or of another size, or where this
+    /// job lacks a board, or has too few of it.
+    pub fn start_from(&self, other: &Lowered, solution: &Solution) -> Option<Vec<BoardUse>> {
+        let sizes = |instance: &Instance| -> Vec<(i64, u32)> {
+            let items = instance.items.iter();
+            items.map(|item| (item.size, item.pieces)).collect()
+        };
+        let is_whole = solution.missing.iter().all(|&count| count == 0);
+        if !is_whole || sizes(&other.instance) != sizes(&self.instance) {
+            return None;
+        }
+        let stocks = self.instance.stocks.iter();
+        let mut left: Vec<Option<u32>> = stocks.map(|stock| stock.supply).collect();
+        let carried = solution.boards.iter().map(|board| {
+            let stock = counterpart(board.stock, &other.origins, &self.origins)?;
+            let own = strips_of(&other.instance, board.stock, board.layout);
+            if own != strips_of(&self.instance, stock, board.layout) {
+                return None;
+            }
+            if let Some(left) = &mut left[stock] {
+                *left = left.checked_sub(board.times)?;
+            }
+            Some(BoardUse {
+                stock,
+                ..board.clone()
+            })
+        });
+        carried.collect()
+    }
+}
+
+impl Origins {
+    /// Those of a component of the instance, in its own terms.
+    pub(super) fn of_component(&self, own: &Component) -> Origins {
+        let stocks = || own.stocks.iter();
+        Origins {
+            items: own
+                .items
+                .iter()
+                .map(|&item| self.items[item].clone())
+                .collect(),
+            board_indices: stocks().map(|&stock| self.board_indices[stock]).collect(),
+            places: stocks().map(|&stock| self.places[stock].clone()).collect(),
+            measure: self.measure,
+            is_complete: self.is_complete,
+        }
+    }
+}
+
+/// Capacity and items of each strip of a layout, if there is such a layout.
+fn strips_of(instance: &Instance, stock: usize, layout: usize) -> Option<Vec<(i64, &[usize])>> {
+    let layout = instance.stocks[stock].layouts.get(layout)?;
+    let strips = layout.strips.iter().map(|&strip| &instance.strips[strip]);
+    Some(
+        strips
+            .map(|strip| (strip.capacity, &strip.items[..]))
+            .collect(),
+    )
+}
+
+/// The stock that is the same board in another instance: of several, the one in the same place among them.
+fn counterpart(stock: usize, from: &Origins, to: &Origins) -> Option<usize> {
+    let board_idx = from.board_indices[stock];
+    let before = from.board_indices[..stock].iter();
+    let place = before.filter(|&&idx| idx == board_idx).count();
+    let mut same = (0..to.board_indices.len()).filter(|&idx| to.board_indices[idx] == board_idx);
+    same.nth(place)
+}
