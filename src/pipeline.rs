@@ -76,7 +76,7 @@ pub fn find_kin(job: &Job) -> Vec<Kin> {
 /// # Errors
 /// The violations, where the check rejects the plan; that is a fault of the program, never of the job.
 pub fn plan(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
-    Planner::with_proofs().plan_with_asides(job, control)
+    Planner::with_proofs().plan_with_asides(job, Share::FULL, control)
 }
 
 impl Planner {
@@ -183,7 +183,7 @@ impl Planner {
         })
     }
 
-    /// Plans `job` with the whole share of work.
+    /// Plans `job` with a share of work for its plan, and as much for each that is told beside it.
     ///
     /// Beside it the job is planned without the grain and without the spare offcuts that it asks for, where it does, so
     /// that what they cost can be told.
@@ -193,15 +193,17 @@ impl Planner {
     pub fn plan_with_asides(
         &self,
         job: &Job,
+        share: Share,
         control: &Control<'_>,
     ) -> Result<Planned, Vec<Violation>> {
-        let mut planned = self.rails_first(job, control, self.plan_alone(job, control)?)?;
+        let mut planned =
+            self.rails_first(job, share, control, self.plan_alone(job, share, control)?)?;
         if let Some(free) = job.without_grain() {
-            let without = self.plan_without(&free, control, &planned.plan)?;
+            let without = self.plan_without(&free, share, control, &planned.plan)?;
             planned.aside.without_grain = Some(without);
         }
         if let Some(free) = job.without_spare_offcuts() {
-            let without = self.plan_without(&free, control, &planned.plan)?;
+            let without = self.plan_without(&free, share, control, &planned.plan)?;
             planned.aside.without_spare_offcuts = Some(without);
         }
         Ok(planned)
@@ -237,6 +239,7 @@ impl Planner {
     fn rails_first(
         &self,
         job: &Job,
+        share: Share,
         control: &Control<'_>,
         planned: Planned,
     ) -> Result<Planned, Vec<Violation>> {
@@ -256,7 +259,7 @@ impl Planner {
         }
         let Planned {
             mut plan, aside, ..
-        } = self.plan_alone(&free, control)?;
+        } = self.plan_alone(&free, share, control)?;
         if plan.missing.len() + dropped.len() > with.missing.len() {
             return Ok(planned);
         }
@@ -301,10 +304,11 @@ impl Planner {
     fn plan_without(
         &self,
         free: &Job,
+        share: Share,
         control: &Control<'_>,
         with: &Plan,
     ) -> Result<Plan, Vec<Violation>> {
-        let without = self.plan_alone(free, control)?.plan;
+        let without = self.plan_alone(free, share, control)?.plan;
         let worth = |plan: &Plan| (plan.missing.len(), plan.value);
         if worth(&without) <= worth(with) {
             return Ok(without);
@@ -320,9 +324,13 @@ impl Planner {
     }
 
     /// Plans `job` with its proof and nothing beside it.
-    fn plan_alone(&self, job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
-        let (Answer { plan, start }, gathered) =
-            self.answer(Lowered::new(job), Share::FULL, control)?;
+    fn plan_alone(
+        &self,
+        job: &Job,
+        share: Share,
+        control: &Control<'_>,
+    ) -> Result<Planned, Vec<Violation>> {
+        let (Answer { plan, start }, gathered) = self.answer(Lowered::new(job), share, control)?;
         let Start { lowered, solution } = start;
         // A bound of an instance that lacks ways to rip is no bound of the job.
         let proof = solution.certificate.as_ref();
