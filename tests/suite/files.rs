@@ -6,7 +6,7 @@ use std::fs;
 use std::path::Path;
 use std::process::{Child, Command, Output, Stdio};
 use std::thread;
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 use serde_json::Value;
 
