@@ -20,7 +20,7 @@ fn lengths(bench: &mut Criterion) {
         ("decimal", "14.125"),
         ("fraction", "14 1/8 in"),
         ("feet and inches", "8' 2 1/2\""),
-        ("millimetres", "3.2 mm"),
+        ("millimeters", "3.2 mm"),
     ] {
         bench.bench_function(&std::format!("parse {name}"), |bencher| {
             bencher.iter(|| parse(black_box(text), notation).unwrap());

@@ -57,8 +57,8 @@ class Job:
         return any(way.strips.total() > 1 for way in self.ways)
 
 
-def nanometres(text, unit):
-    """A bare decimal length in whole nanometres."""
+def nanometers(text, unit):
+    """A bare decimal length in whole nanometers."""
     value = Fraction(Decimal(str(text))) * UNIT_NM[unit]
     assert value.denominator == 1
     return int(value)
@@ -70,7 +70,7 @@ def cost_of(board, unit):
     cents = Fraction(Decimal(price)) * 100
     if per:
         thickness, width, length = (
-            Fraction(nanometres(board[key], unit), UNIT_NM["in"]) for key in ("thickness", "width", "length"))
+            Fraction(nanometers(board[key], unit), UNIT_NM["in"]) for key in ("thickness", "width", "length"))
         cents *= max(thickness, 1) * width * length / 144
     return floor(cents + Fraction(1, 2))
 
@@ -92,33 +92,33 @@ def read_job(folder):
     """The job of a folder, with its pieces mitered throughout or not at all."""
     job = tomllib.loads((folder / "job.toml").read_text())
     unit = job["unit"]
-    kerf, trim = (nanometres(job["saw"][key], unit) for key in ("kerf", "end-trim"))
+    kerf, trim = (nanometers(job["saw"][key], unit) for key in ("kerf", "end-trim"))
     pieces = list(csv.DictReader((folder / "pieces.csv").open()))
     if any(piece["ends"] == "miter" for piece in pieces):
-        # kerf * sqrt(2), rounded up to the nanometre.
+        # kerf * sqrt(2), rounded up to the nanometer.
         root = isqrt(2 * kerf * kerf)
         kerf = root if root * root == 2 * kerf * kerf else root + 1
     widths = sorted({piece["width"] for piece in pieces})
     items = [Counter() for _ in widths]
     for piece in pieces:
-        size = nanometres(piece["length"], unit) + kerf
+        size = nanometers(piece["length"], unit) + kerf
         items[widths.index(piece["width"])][size] += int(piece["quantity"])
     boards = list(csv.DictReader((folder / "boards.csv").open()))
     priced = any(board["price"] for board in boards)
     kinds, ways = [], []
     for kind, board in enumerate(boards):
-        length = nanometres(board["length"], unit)
+        length = nanometers(board["length"], unit)
         supply = int(board["quantity"]) if board["quantity"] else None
         kinds.append((cost_of(board, unit) if priced else length, supply))
         capacity = length - 2 * trim + kerf
         if "rip" not in job:
             ways += [Way(kind, Counter([(at, capacity)])) for at in range(len(widths))]
             continue
-        rip = {key: nanometres(value, unit) for key, value in job["rip"].items()}
+        rip = {key: nanometers(value, unit) for key, value in job["rip"].items()}
         # A board as wide as a piece would be one strip of it, unripped; no class has such boards.
         assert board["width"] not in widths
-        taken = [nanometres(width, unit) + rip["planing"] + rip["kerf"] for width in widths]
-        room = nanometres(board["width"], unit) - rip["straightening"] + rip["kerf"]
+        taken = [nanometers(width, unit) + rip["planing"] + rip["kerf"] for width in widths]
+        room = nanometers(board["width"], unit) - rip["straightening"] + rip["kerf"]
         ways += [Way(kind, Counter((at, capacity) for at in rip)) for rip in rips(taken, room)]
     scale = gcd(*(size for sizes in items for size in sizes),
                 *(capacity for way in ways for _, capacity in way.strips))

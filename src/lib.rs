@@ -2,18 +2,24 @@
 //!
 //! The data flows one way, and the modules stand in the order in which it passes them:
 //!
-//! 1. [`load`] reads a job file and its tables into a [`job::Job`], or reports every fault at once.
+//! 1. [`load`] reads a job file and its tables into a [`job::Job`], or reports every error at once.
 //! 2. [`frame`] turns an artwork into package, rabbet and rail sizes; [`stock`] knows boards and prices.
-//! 3. [`plan`] lowers the job to the integer cutting-stock model of [`cutting`].
-//! 4. [`solve`] solves the model and proves a bound in integers.
-//! 5. [`plan`] raises the answer to cuts at their places, and checks them from the job alone.
-//! 6. [`report`] writes the checked plan as text, CSV and JSON.
+//! 3. [`pipeline`] plans the job: a private bridge lowers it to the integer cutting-stock model of [`cutting`], [`solve`]
+//!    solves that with a bound proved in integers, the bridge raises the answer to a [`plan::Plan`].
+//! 4. [`audit`] judges the plan, and the proof of its bound, from the job alone; nothing else is handed on.
+//! 5. [`tally`] counts what the plan comes to; [`report`] says it in a document, and sets that as text; CSV stands beside it.
+//! 6. [`planfile`] writes the plan as one file, reads it again, and verifies it from the job alone.
 //!
-//! [`planfile`] writes the plan as one file, reads it again, and verifies it from the job alone.
-//! [`replan`] plans the rest of a job after a miscut.
+//! [`compare`] plans a job in many ways of buying, [`replan`] the rest of one after a miscut.
 //! [`help`] is the guide that the program shows itself.
 //! [`length`], [`money`] and [`diag`] are used everywhere and use nothing.
 //! Lengths are whole nanometers and money is whole minor units throughout.
+//!
+//! # What is public on purpose
+//! The way from texts to a checked plan and its reports (`load`, `job`, `pipeline`, `plan`, `planfile`, `compare`,
+//! `replan`, `tally`, `report`), the domain it is told in (`frame`, `stock`, `length`, `money`, `diag`), and, for studies
+//! of the solver itself, `cutting` and `solve`. `audit` is public so that anyone can judge a plan of his own; `cli` has one
+//! function, for `main`. How jobs and the model are translated into each other is private.
 //!
 //! # Example
 //! A job from texts in memory, planned and printed:

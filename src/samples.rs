@@ -2,7 +2,8 @@
 //! new field is written here and where it matters.
 
 use crate::frame::{
-    Borders, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile, Sheet,
+    Borders, ChosenBoards, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile,
+    Sheet,
 };
 use crate::job::{Display, Ends, Job, JobSpec, LongChains, Piece, Purpose, Shop};
 use crate::length::{Length, Unit};
@@ -28,8 +29,8 @@ pub(crate) fn inches(whole: i64) -> Length {
     Length::INCH * whole
 }
 
-/// A length in millimetres.
-pub(crate) fn millimetres(whole: i64) -> Length {
+/// A length in millimeters.
+pub(crate) fn millimeters(whole: i64) -> Length {
     Length::MILLIMETRE * whole
 }
 
@@ -77,6 +78,7 @@ pub(crate) fn moulding(name: &str, face_width: Length, material: Option<&str>) -
         section: Profile::Handed,
         grain: Grain::Free,
         match_color: false,
+        spare: None,
     }
 }
 
@@ -94,6 +96,7 @@ pub(crate) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize
         moulding_idx,
         grain: None,
         match_color: None,
+        boards: ChosenBoards::ANY,
     }
 }
 
@@ -135,6 +138,7 @@ pub(crate) fn piece(name: &str, length: Length, quantity: u32, ends: Ends) -> Pi
         material: None,
         thickness: None,
         width: None,
+        boards: ChosenBoards::ANY,
         purpose: Purpose::Wanted,
     }
 }
@@ -186,7 +190,7 @@ pub(crate) fn mixed_job() -> Job {
         bottom: inches(3),
         left: inches(2),
     }));
-    dunes.glazing = Some(sheet("glass 2 mm", millimetres(2)));
+    dunes.glazing = Some(sheet("glass 2 mm", millimeters(2)));
     let mut floated = frame("Harbour", 1, rectangle(8, 10), 0);
     floated.mat = Some(Mat {
         mount: Mount::Float,

@@ -1,4 +1,4 @@
-//! Frame-shop jobs drawn by a rule of our own: mitered pieces on a sixteenth-inch or half-millimetre grid.
+//! Frame-shop jobs drawn by a rule of our own: mitered pieces on a sixteenth-inch or half-millimeter grid.
 
 use crate::job_files::{BoardRow, JobFiles, PieceRow};
 
@@ -32,7 +32,7 @@ pub enum Kind {
 /// The job of `kind` with number `number`.
 pub fn shop_job(kind: Kind, number: u64) -> JobFiles {
     let mut draw = Lehmer::new(1_000 * (kind as u64 + 1) + 7 * number + 1);
-    // The first draws of neighbouring seeds are alike; leave them.
+    // The first draws of neighboring seeds are alike; leave them.
     for _ in 0..8 {
         draw.between(0, 1);
     }

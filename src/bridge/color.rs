@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::frame::Miter;
+use crate::frame::{ChosenBoards, Miter};
 use crate::job::{Grains, Job};
 use crate::length::Length;
 use crate::plan::{Part, Plan};
@@ -17,8 +17,8 @@ const MOST_STEPS: u32 = 100_000;
 /// A frame, one copy of it.
 type Owner = (usize, u32);
 
-/// What is equal can change places: moulding, miter, and the length, or those of a chain.
-type Likeness = (Option<usize>, Miter, Vec<Length>);
+/// What is equal can change places: moulding, miter, the length, or those of a chain, and the boards it must come from.
+type Likeness = (Option<usize>, Miter, Vec<Length>, ChosenBoards);
 
 /// A place on a board for a part, or for a chain of them.
 struct Slot {
@@ -113,7 +113,13 @@ fn likeness(plan: &Plan, slot: &Slot) -> Likeness {
     let strip = &plan.boards[slot.board].strips[slot.strip];
     let cuts = &strip.cuts[slot.first..slot.first + slot.parts.len()];
     let lengths = cuts.iter().map(|cut| cut.to - cut.from).collect();
-    (strip.moulding_idx, slot.parts[0].miter(job), lengths)
+    let part = slot.parts[0];
+    (
+        strip.moulding_idx,
+        part.miter(job),
+        lengths,
+        part.boards(job).clone(),
+    )
 }
 
 struct Search<'a> {

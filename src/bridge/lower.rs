@@ -17,7 +17,10 @@ mod rips;
 mod runs;
 mod strips;
 
+use std::collections::BTreeMap;
+
 use crate::cutting::{Instance, Item, Layout, Stock};
+use crate::frame::ChosenBoards;
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
@@ -83,12 +86,14 @@ pub struct ItemOrigin {
     pub length: Length,
     /// One length, or those of a chain in its order, whose rails lie one kerf apart and all the same way round.
     pub lengths: Vec<Length>,
+    /// The boards they must come from.
+    pub boards: ChosenBoards,
     /// The parts, frame by frame in the order of the job, then loose pieces; of chains one after the other.
     pub parts: Vec<Part>,
 }
 
 impl ItemOrigin {
-    /// What one takes from a strip's capacity, in nanometres.
+    /// What one takes from a strip's capacity, in nanometers.
     fn size(&self) -> i64 {
         (self.length - self.overlap + self.kerf_along).nm()
     }
@@ -98,16 +103,21 @@ impl ItemOrigin {
 ///
 /// Boards of which there are none, which the trims use up, or which suit nothing are left out.
 /// Costs are minor units of money if any board has a price, or a piece in hand a value, a board without one then costing
-/// nothing; otherwise they are board lengths in nanometres, but nothing for a piece in hand that is worth nothing.
+/// nothing; otherwise they are board lengths in nanometers, but nothing for a piece in hand that is worth nothing.
 /// A board of which there are enough for every part that suits it is one stock for each section: what one section
 /// takes then never touches another, and each can be bounded, and rounded, on its own.
 /// A board in short supply is one stock, which ties its sections together.
 /// The clear runs between the defects of a board are strips that come together: the board costs once.
 /// Where boards are ripped, all sections whose strips share a board are one stock.
+/// A part that must come from certain boards is an item of its own, and only on strips of those.
 /// A part that fits no board stays an item that is on no strip, to be reported as missing.
 ///
 /// # Panics
 /// If a board's cost cannot be worked out; `load` refuses such boards.
+#[expect(
+    clippy::too_many_lines,
+    reason = "one step for each level of the model"
+)]
 pub fn lower(job: &Job) -> (Instance, Origins) {
     let groups = group_parts(job);
     let mut sections: Vec<(SectionKey, Vec<usize>)> = Vec::new();
@@ -115,7 +125,8 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
     let mut item_origins = Vec::with_capacity(groups.len());
     for (item_idx, (key, parts)) in groups.into_iter().enumerate() {
         let (kerf_along, overlap, length) = (key.kerf_along.0, key.overlap.0, key.length.0);
-        let (is_left, key, lengths) = (key.is_left, key.section, key.lengths);
+        let (is_left, boards) = (key.is_left, key.boards);
+        let (key, lengths) = (key.section, key.lengths);
         let origin = ItemOrigin {
             moulding_idx: match key {
                 SectionKey::Moulding(moulding_idx) => Some(moulding_idx),
@@ -127,6 +138,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
             overlap,
             length,
             lengths,
+            boards,
             parts,
         };
         let n_rails = origin.lengths.len();
@@ -143,8 +155,9 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         }
     }
 
-    let measure = measure(job);
+    let measure = Measure::of(job);
     let mut strips = StripKinds::default();
+    let mut lists: BTreeMap<Vec<usize>, usize> = BTreeMap::new();
     let mut stocks = Vec::new();
     let mut board_indices = Vec::new();
     let mut places = Vec::new();
@@ -153,17 +166,25 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         if board.quantity == Some(0) || usable_length(board.length, job.shop.end_trim).is_none() {
             continue;
         }
+        // What must come from other boards is on none of this one's strips.
+        let may_come = |&item: &usize| item_origins[item].boards.allow(board_idx);
+        let open: Vec<Vec<usize>> = sections
+            .iter()
+            .map(|(_, items)| items.iter().copied().filter(may_come).collect())
+            .collect();
         let mut ways = Ways::default();
-        for (section_idx, (key, item_indices)) in sections.iter().enumerate() {
+        for ((key, of_all), item_indices) in sections.iter().zip(&open) {
             let section = section(job, key);
             if !suits(&section, board, job.shop.rip.as_ref()) {
                 continue;
             }
+            let next = lists.len();
             let of_section = SectionItems {
-                section_idx,
+                list: *lists.entry(item_indices.clone()).or_insert(next),
                 item_indices,
-                // Items stand with falling kerf, and what is left has none.
-                widest_kerf: item_origins[item_indices[0]].kerf_along,
+                // Items stand with falling kerf, and what is left has none. That of all of the section counts, so that a
+                // clear run is one for whatever comes from the board.
+                widest_kerf: item_origins[of_all[0]].kerf_along,
             };
             let mut kinds_of = |run: Run| strips.of_run(&of_section, run, &item_origins);
             if ways.add_section(job, board, &section, of_section, &mut kinds_of) {
@@ -211,12 +232,13 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
     (instance, origins)
 }
 
-/// The items of one section.
+/// The items of one section that may come from a board.
 #[derive(Clone, Copy)]
 struct SectionItems<'a> {
-    section_idx: usize,
+    /// A number for these items, the same for all boards that they may come from.
+    list: usize,
     item_indices: &'a [usize],
-    /// The widest kerf of any of them.
+    /// The widest kerf of any item of the section.
     widest_kerf: Length,
 }
 
@@ -340,15 +362,6 @@ fn parts_in(item_indices: &[usize], items: &[Item]) -> u64 {
         .iter()
         .map(|&item_idx| u64::from(items[item_idx].demand))
         .sum()
-}
-
-/// Money if any board has a price, else board length.
-fn measure(job: &Job) -> Measure {
-    if job.boards.iter().any(Board::counts_in_money) {
-        Measure::Price
-    } else {
-        Measure::BoardLength
-    }
 }
 
 /// Cost of one `board` in units of `measure`.

@@ -30,9 +30,9 @@ type BoardKey = (bool, Vec<StripKey>, usize);
 /// Strips that stay empty are not ripped: what they would take stays in one piece beside the others, unless defects give
 /// the others places of their own.
 /// Within a clear run of a strip the cuts stand as the items do: with falling kerf, then with falling overlap, then with
-/// falling length, see [`in_sequence`] for what is too short to hold. Of a run that may be turned every other rail is.
+/// falling length, see `in_sequence` for what is too short to hold. Of a run that may be turned every other rail is.
 /// Parts are dealt to their places frame by frame, so that the rails of one frame lie near each other.
-/// The value is the solution's own; [`check`](super::check()) sums it again.
+/// The value is the solution's own; the audit sums it again.
 ///
 /// Cost O(parts log parts).
 ///

@@ -9,11 +9,12 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part, Plan, Verdict, part_label, part_side};
 use crate::samples::{
-    board, empty_job, first_fit, frame, in64, inches, mat, millimetres, mixed_job, moulding, piece,
+    board, empty_job, first_fit, frame, in64, inches, mat, millimeters, mixed_job, moulding, piece,
     priced, rectangle, sheet,
 };
 use crate::stock::{Board, Price};
-use crate::tally::{Caution, RoughEstimate, cautions, nested_length, rule_of_thumb};
+use crate::tally::rule_of_thumb::{RoughEstimate, nested_length, rule_of_thumb};
+use crate::tally::{Caution, cautions};
 use proptest::prelude::*;
 
 fn planned(job: &Job) -> Plan {
@@ -72,10 +73,10 @@ fn sticks_of_1500_mm_take_438_and_540_but_not_540_twice_and_438() {
     job.shop.end_trim = Length::ZERO;
     job.shop.kerf = Length::from_nm(4_500_000);
     job.pieces = vec![
-        piece("438", millimetres(438), 2, Ends::Square),
-        piece("540", millimetres(540), 2, Ends::Square),
+        piece("438", millimeters(438), 2, Ends::Square),
+        piece("540", millimeters(540), 2, Ends::Square),
     ];
-    job.boards = vec![board("stick", millimetres(1_500), None)];
+    job.boards = vec![board("stick", millimeters(1_500), None)];
     let (instance, _) = lower(&job);
     assert!(fits(&instance, &[(0, 1), (1, 1)]));
     assert!(!fits(&instance, &[(0, 2), (1, 1)]));
@@ -85,7 +86,7 @@ fn sticks_of_1500_mm_take_438_and_540_but_not_540_twice_and_438() {
 
 #[test]
 fn a_run_that_fills_the_board_exactly_needs_no_kerf_behind_it() {
-    // Derived: 3 * 10 in and 2 kerfs of 1/8 in between them: 30-1/4 in, and not a nanometre less.
+    // Derived: 3 * 10 in and 2 kerfs of 1/8 in between them: 30-1/4 in, and not a nanometer less.
     let mut job = empty_job();
     job.shop.end_trim = Length::ZERO;
     job.pieces = vec![piece("slat", inches(10), 3, Ends::Square)];

@@ -285,11 +285,11 @@ pub(super) struct ReplanArgs {
     /// A cut list whose column `state` says `cut` or `spoiled` where a cut has been made; `-` reads standard input
     #[arg(long, value_name = "CUT-LIST.csv")]
     pub(super) marks: Option<PathBuf>,
-    /// Cuts made well, such as "ash 8 ft#1:1-3"; may be given several times
-    #[arg(long, value_name = "BOARD#NUMBER:CUTS")]
+    /// Cuts made well by the mark of their board, such as "C:1-3", or as "ash 8 ft#1:1-3"; may be given several times
+    #[arg(long, value_name = "MARK:CUTS")]
     pub(super) done: Vec<String>,
     /// Cuts spoiled, named in the same way; may be given several times
-    #[arg(long, value_name = "BOARD#NUMBER:CUTS")]
+    #[arg(long, value_name = "MARK:CUTS")]
     pub(super) spoiled: Vec<String>,
     /// Also write rest.txt, rest.json, a list of all cuts still to be made, and tables of what is new, into this folder
     #[arg(long, value_name = "DIR", value_parser = folder)]

@@ -1,5 +1,7 @@
 //! The command `buy`: ways of buying side by side.
 
+use std::time::Instant;
+
 use crate::audit::Violation;
 use crate::compare::{Comparison, Reasons, Steer, compare, find_reasons};
 use crate::job::{Buying, Job};
@@ -21,7 +23,7 @@ use super::{Ended, Fault, print, warn, write};
 
 /// Runs the command.
 pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
-    let watch = Watch::start(args.limit.time);
+    let started = Instant::now();
     let disk = Disk::new(&args.job.path).anywhere(args.job.tables_anywhere);
     let (job, mut buying, warnings) =
         load_job_to_buy(&args.job.path, &disk).map_err(Fault::Input)?;
@@ -29,6 +31,7 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     if let Some(longest) = &args.longest {
         buying.longest = Some(read_longest(longest, job.display.unit)?);
     }
+    let watch = Watch::start(&job, started, args.limit.time);
     let found = search(&job, &buying, args.why || args.out.is_some(), &watch);
     watch.end();
     let (comparison, reasons) = found.map_err(|violations| {

@@ -5,6 +5,7 @@ use std::io;
 
 use clap::CommandFactory as _;
 
+use crate::diag::code::ALL;
 use crate::help::screen::on_screen;
 use crate::help::{TOPICS, topic};
 
@@ -20,8 +21,14 @@ pub(super) fn help(args: &HelpArgs, screen: Screen) -> Result<Ended, Fault> {
         return Ok(Ended::Complete);
     };
     let of_command = of_command(subject);
-    let of_topic = topic(subject).map(|topic| on_screen(&topic.markdown(), page));
-    let found: Vec<String> = of_command.into_iter().chain(of_topic).collect();
+    let of_topic =
+        topic(&subject.replace(' ', "-")).map(|topic| on_screen(&topic.markdown(), page));
+    let of_code = of_code(subject).map(|markdown| on_screen(&markdown, page));
+    let found: Vec<String> = of_command
+        .into_iter()
+        .chain(of_topic)
+        .chain(of_code)
+        .collect();
     if found.is_empty() {
         return Err(Fault::Usage(unknown(subject)));
     }
@@ -45,6 +52,17 @@ fn of_command(name: &str) -> Option<String> {
     } else {
         help.to_string()
     })
+}
+
+/// What the number below an error or a warning means, and a way out, in Markdown.
+fn of_code(subject: &str) -> Option<String> {
+    let entry = ALL
+        .iter()
+        .find(|entry| entry.code.eq_ignore_ascii_case(subject))?;
+    Some(format!(
+        "# {}\n\n{}.\n\nA way out: {}.\n",
+        entry.code, entry.meaning, entry.way_out
+    ))
 }
 
 /// The list of commands and topics, in Markdown.

@@ -3,11 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
-use crate::load::{Marked, State};
+use crate::load::{Marked, NamedStrip, State};
+use crate::plan::{CutLabel, StripMark};
 use crate::replan::{self, Bench, Marks};
 
 /// How cuts are named on the command line.
-const FORM: &str = "write BOARD#NUMBER:CUTS, such as `ash 8 ft#1:1-3,5`, and for a strip of a ripped board BOARD#NUMBER/STRIP:CUTS";
+const FORM: &str = "write MARK:CUTS, such as `C:1-3,5`, and for a strip of a ripped board `B4:1`; or BOARD#NUMBER:CUTS, such as \
+                    `ash 8 ft#1:1-3,5`, and BOARD#NUMBER/STRIP:CUTS";
 
 /// Reads what was typed for an option: cuts that all are in one state.
 pub(super) fn read_typed(
@@ -30,23 +32,12 @@ pub(super) fn read_typed(
     }
 }
 
-/// Reads `BOARD#NUMBER/STRIP:CUTS`, or says what is wrong with it.
+/// Reads `MARK:CUTS` or `BOARD#NUMBER/STRIP:CUTS`, or says what is wrong with it.
 fn parse(text: &str, state: State, place: &Place) -> Result<Vec<Marked>, String> {
-    let number = |text: &str, what: &str| {
-        let number = text.trim().parse::<u32>().ok().filter(|&number| number > 0);
-        number.ok_or_else(|| format!("{} is not a number of a {what}", quoted(text.trim())))
-    };
-    let (board, cuts) = text
+    let (strip, cuts) = text
         .rsplit_once(':')
         .ok_or("there is no `:` before the cuts")?;
-    let (board, strip) = match board.rsplit_once('/') {
-        Some((board, strip)) if board.contains('#') => (board, strip),
-        _ => (board, "1"),
-    };
-    let (name, of_board) = board
-        .rsplit_once('#')
-        .ok_or("there is no `#` before the number of the board")?;
-    let (of_board, strip) = (number(of_board, "board")?, number(strip, "strip")?);
+    let strip = parse_strip(strip)?;
     cuts.split(',')
         .map(|stretch| {
             let (first, last) = stretch.split_once('-').unwrap_or((stretch, stretch));
@@ -55,15 +46,40 @@ fn parse(text: &str, state: State, place: &Place) -> Result<Vec<Marked>, String>
                 return Err(format!("cuts {} run backward", quoted(stretch.trim())));
             }
             Ok(Marked {
-                board: name.trim().to_owned(),
-                number: of_board,
-                strip,
+                strip: strip.clone(),
                 cuts: first..=last,
                 state,
                 place: place.clone(),
             })
         })
         .collect()
+}
+
+/// Reads a chalk mark, or `BOARD#NUMBER/STRIP`.
+fn parse_strip(text: &str) -> Result<NamedStrip, String> {
+    let Some((name, of_board)) = text.rsplit_once('#') else {
+        chalked(text)?;
+        return Ok(NamedStrip::Mark(text.to_owned()));
+    };
+    let (of_board, strip) = of_board.split_once('/').unwrap_or((of_board, "1"));
+    Ok(NamedStrip::OfLine {
+        board: name.trim().to_owned(),
+        number: number(of_board, "board")?,
+        strip: number(strip, "strip")?,
+    })
+}
+
+/// Reads a chalk mark, or says that it is none.
+fn chalked(text: &str) -> Result<StripMark, String> {
+    StripMark::parse(text).ok_or_else(|| {
+        let text = quoted(text.trim());
+        format!("{text} is not a chalk mark such as `G`, or `B4` for a strip of a ripped board")
+    })
+}
+
+fn number(text: &str, what: &str) -> Result<u32, String> {
+    let number = text.trim().parse::<u32>().ok().filter(|&number| number > 0);
+    number.ok_or_else(|| format!("{} is not a number of a {what}", quoted(text.trim())))
 }
 
 /// Finds marked cuts on a bench, and reports those that are not to be found, or are marked in two ways.
@@ -87,6 +103,7 @@ pub(super) fn find(bench: &Bench, marked: &[Marked], faults: &mut Diagnostics) -
 struct Cuts<'b> {
     /// Board, its number, strip and cut, all numbers from 1.
     places: BTreeMap<(&'b str, u32, usize, u32), replan::Place>,
+    labels: BTreeMap<CutLabel, replan::Place>,
     made: Marks,
     open: BTreeSet<replan::Place>,
 }
@@ -101,9 +118,35 @@ impl<'b> Cuts<'b> {
         };
         Cuts {
             places: bench.places().map(named).collect(),
+            labels: bench.labels(),
             made: bench.made(),
             open: bench.open(),
         }
+    }
+
+    /// A cut in words, and where it is, if there is one; or what is wrong with its mark.
+    fn find(
+        &self,
+        strip: &NamedStrip,
+        cut: u32,
+    ) -> Result<(String, Option<replan::Place>), String> {
+        Ok(match strip {
+            NamedStrip::Mark(mark) => {
+                let strip = chalked(mark)?;
+                let label = CutLabel { strip, cut };
+                (format!("cut {label}"), self.labels.get(&label).copied())
+            }
+            NamedStrip::OfLine {
+                board,
+                number,
+                strip,
+            } => {
+                let named = format!("cut {cut} on strip {strip} of {} #{number}", quoted(board));
+                let strip = usize::try_from(*strip).unwrap_or(usize::MAX);
+                let key = (board.as_str(), *number, strip, cut);
+                (named, self.places.get(&key).copied())
+            }
+        })
     }
 
     /// Marks one cut of a row, or says with a code why not.
@@ -113,15 +156,10 @@ impl<'b> Cuts<'b> {
         row: &Marked,
         cut: u32,
     ) -> Result<(), (&'static str, String)> {
-        let Marked {
-            board,
-            number,
-            strip,
-            ..
-        } = row;
-        let named = format!("cut {cut} on strip {strip} of {} #{number}", quoted(board));
-        let strip = usize::try_from(*strip).unwrap_or(usize::MAX);
-        let Some(&place) = self.places.get(&(board.as_str(), *number, strip, cut)) else {
+        let (named, found) = self
+            .find(&row.strip, cut)
+            .map_err(|what| (code::UNKNOWN_CUT, what))?;
+        let Some(place) = found else {
             return Err((code::UNKNOWN_CUT, format!("the plan has no {named}")));
         };
         let is_spoiled = row.state == State::Spoiled;

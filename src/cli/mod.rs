@@ -19,6 +19,7 @@ use std::ffi::OsString;
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::time::Instant;
 
 use clap::Parser as _;
 
@@ -181,8 +182,9 @@ fn explain(fault: &Fault) -> (String, u8) {
 }
 
 fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
-    let watch = Watch::start(args.limit.time);
+    let started = Instant::now();
     let (job, inputs) = read(&args.job, Boards::Needed)?;
+    let watch = Watch::start(&job, started, args.limit.time);
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
     let planned = pipeline::plan(

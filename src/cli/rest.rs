@@ -1,5 +1,7 @@
 //! The command `replan`.
 
+use std::time::Instant;
+
 use crate::diag::Diagnostics;
 use crate::load::{Boards, State, read_marks};
 use crate::planfile::{bench_text, read_bench};
@@ -19,7 +21,7 @@ use super::{Ended, Fault, disk, marks, print, read, write};
 
 /// Plans the rest of a job.
 pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> {
-    let watch = Watch::start(args.limit.time);
+    let started = Instant::now();
     let mut typed = vec![args.job.path.as_path(), &args.plan];
     typed.extend(args.marks.as_deref());
     disk::check_one_input(&typed).map_err(Fault::Usage)?;
@@ -59,6 +61,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     if faults.n_errors() > 0 {
         return Err(Fault::Input(faults.into_sorted()));
     }
+    let watch = Watch::start(&job, started, args.limit.time);
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
     let rest = replan::replan(

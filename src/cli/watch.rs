@@ -6,6 +6,8 @@ use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
+use crate::job::{Display, Job};
+use crate::plan::Measure;
 use crate::solve::Progress;
 
 /// A search that takes no longer than this shows no progress.
@@ -17,6 +19,8 @@ pub(super) struct Watch {
     limit: Option<Duration>,
     interrupted: Arc<AtomicBool>,
     bar: ProgressBar,
+    measure: Measure,
+    display: Display,
     state: Mutex<State>,
 }
 
@@ -29,8 +33,10 @@ struct State {
 }
 
 impl Watch {
-    /// Starts the clock, and takes Ctrl-C as a wish to stop with the best plan so far.
-    pub(super) fn start(limit: Option<Duration>) -> Watch {
+    /// Watches a job's search, and takes Ctrl-C as a wish to stop with the best plan so far.
+    ///
+    /// The clock runs since `start`, when the command began, so that a limit holds for reading the job as well.
+    pub(super) fn start(job: &Job, start: Instant, limit: Option<Duration>) -> Watch {
         let interrupted = Arc::new(AtomicBool::new(false));
         let flag = Arc::clone(&interrupted);
         // Where no handler can be set, Ctrl-C ends the program as it always did.
@@ -41,10 +47,12 @@ impl Watch {
             bar.set_style(style.tick_chars("|/-\\ "));
         }
         Watch {
-            start: Instant::now(),
+            start,
             limit,
             interrupted,
             bar,
+            measure: Measure::of(job),
+            display: job.display.clone(),
             state: Mutex::default(),
         }
     }
@@ -101,29 +109,31 @@ impl Watch {
             return;
         }
         if news.is_some() || first {
-            self.bar.set_message(
-                state
-                    .last
-                    .map_or_else(|| "looking for a first plan".to_owned(), describe),
-            );
+            self.bar.set_message(state.last.map_or_else(
+                || "looking for a first plan".to_owned(),
+                |last| self.describe(last),
+            ));
         } else {
             self.bar.tick();
         }
     }
-}
 
-/// The message beside the clock.
-fn describe(progress: Progress) -> String {
-    let Progress { value, bound } = progress;
-    if value == i64::MAX {
-        return format!("no plan yet, bound {bound}");
+    /// The message beside the clock.
+    fn describe(&self, progress: Progress) -> String {
+        let Progress { value, bound } = progress;
+        let worth = |value| self.measure.text(&self.display, value);
+        if value == i64::MAX {
+            return format!("no plan yet; none can be below {}", worth(bound));
+        }
+        // In hundredths of a percent, rounded up.
+        let gap = (i128::from(value) - i128::from(bound)) * 10_000;
+        let gap = (gap + i128::from(value.max(1)) - 1) / i128::from(value.max(1));
+        format!(
+            "best so far {}, none can be below {}, gap {}.{:02} %  (Ctrl-C takes the best so far)",
+            worth(value),
+            worth(bound),
+            gap / 100,
+            gap % 100
+        )
     }
-    // In hundredths of a per cent, rounded up.
-    let gap = (i128::from(value) - i128::from(bound)) * 10_000;
-    let gap = (gap + i128::from(value.max(1)) - 1) / i128::from(value.max(1));
-    format!(
-        "value {value}, bound {bound}, gap {}.{:02} %  (Ctrl-C takes the best so far)",
-        gap / 100,
-        gap % 100
-    )
 }

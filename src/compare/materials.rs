@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::frame::{Frame, FrameSizes, Outline, SheetToCut, SheetUse, frame_sizes, package};
+use crate::frame::{Frame, FrameSizes, Miter, Outline, SheetToCut, SheetUse, frame_sizes, package};
 use crate::job::{Buying, Job, SheetStock};
 use crate::length::Length;
 use crate::money::Money;
@@ -100,7 +100,7 @@ pub fn list_needs(job: &Job, buying: &Buying) -> Vec<Need> {
         let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
         let copies = u64::from(frame.quantity);
         for sheet in package(frame).sheets {
-            let (width, height) = square_round(sheet.size);
+            let (width, height) = rectangle_round(sheet.size);
             let kind = kind_of(sheet, buying);
             sheets
                 .entry(kind)
@@ -151,7 +151,7 @@ pub fn share_sheets(job: &Job, buying: &Buying) -> BTreeMap<Line, Money> {
     let mut faces: BTreeMap<Kind, Vec<(Line, i128)>> = BTreeMap::new();
     for (frame_idx, frame) in job.frames.iter().enumerate() {
         for sheet in package(frame).sheets {
-            let (width, height) = square_round(sheet.size);
+            let (width, height) = rectangle_round(sheet.size);
             let face =
                 i128::from(width.nm()) * i128::from(height.nm()) * i128::from(frame.quantity);
             faces
@@ -188,24 +188,52 @@ fn kind_of(sheet: SheetToCut, buying: &Buying) -> Kind {
     }
 }
 
-/// The rectangle from which a sheet is cut: of a polygon, a square that holds it whatever its turn.
-///
-/// A regular polygon is nowhere wider than its sides end to end, halved.
-fn square_round(outline: Outline) -> (Length, Length) {
-    match outline {
-        Outline::Rectangle { width, height } => (width, height),
-        Outline::Regular { sides, side } => {
-            let half_round = Length::from_nm((side.nm() * i64::from(sides) + 1) / 2);
-            (half_round, half_round)
+/// The rectangle from which a sheet is cut: of a polygon the one that it fills with a side along an edge, rounded up.
+fn rectangle_round(outline: Outline) -> (Length, Length) {
+    let (sides, side) = match outline {
+        Outline::Rectangle { width, height } => return (width, height),
+        Outline::Regular { sides, side } => (sides, side),
+    };
+    let corner = Miter::Corner { sides };
+    // Twice the way from the center to a side, and to a corner: a side is as long as the first times the tangent.
+    let flats = least(side * i64::from(sides), |width| {
+        corner.run_along(width) >= side
+    });
+    let corners = corner.kerf_along(flats);
+    match sides % 4 {
+        0 => (flats, flats),
+        2 => (corners, flats),
+        // From a side to the corner that faces it; across, the longest diagonal is the corners' circle less a hair.
+        _ => {
+            let half = Miter::Corner { sides: 2 * sides };
+            let widest = least(corners, |width| half.kerf_along(width) >= corners);
+            let height = Length::from_nm((flats + corners).nm().div_euclid(2) + 1);
+            (widest, height)
         }
     }
 }
 
-/// How wide a frame hangs, or of a polygon at most.
+/// The least length from zero to `most` that is enough; every longer one is too, and `most` counts as enough.
+fn least(most: Length, is_enough: impl Fn(Length) -> bool) -> Length {
+    let (mut low, mut high) = (0, most.nm());
+    while low < high {
+        let middle = i64::midpoint(low, high);
+        if is_enough(Length::from_nm(middle)) {
+            high = middle;
+        } else {
+            low = middle + 1;
+        }
+    }
+    Length::from_nm(high)
+}
+
+/// How wide a frame hangs, or of a polygon at most: it is nowhere wider than its sides end to end, halved.
 fn widest(frame: &Frame, sizes: &FrameSizes) -> Length {
-    match frame.art {
-        Outline::Rectangle { .. } => sizes.rail(0).long_point,
-        Outline::Regular { .. } => square_round(sizes.outside).0,
+    match (frame.art, sizes.outside) {
+        (Outline::Regular { .. }, Outline::Regular { sides, side }) => {
+            Length::from_nm((side.nm() * i64::from(sides) + 1) / 2)
+        }
+        _ => sizes.rail(0).long_point,
     }
 }
 
@@ -313,5 +341,33 @@ mod tests {
         );
         assert_eq!(laid(Length::INCH * 41, Length::INCH * 3, SHEET), None);
         assert_eq!(laid(Length::INCH * 33, Length::INCH * 33, SHEET), None);
+    }
+
+    /// Derived from any table of regular polygons, per unit of side: triangle 1 x 0.866025; pentagon 1.618034 x 1.538842;
+    /// hexagon 2 x 1.732051; octagon 2.414214 both ways.
+    #[test]
+    fn polygons_are_cut_from_the_rectangle_that_they_fill() {
+        let side = Length::from_nm(1_000_000_000);
+        for (sides, width, height) in [
+            (3, 1_000_000_000, 866_025_404),
+            (5, 1_618_033_989, 1_538_841_769),
+            (6, 2_000_000_000, 1_732_050_808),
+            (8, 2_414_213_562, 2_414_213_562),
+        ] {
+            let (own_width, own_height) = rectangle_round(Outline::Regular { sides, side });
+            let is_near = |own: Length, nm: i64| (own.nm() - nm).abs() <= 4;
+            assert!(
+                is_near(own_width, width) && is_near(own_height, height),
+                "{sides} sides: {own_width:?} x {own_height:?}"
+            );
+        }
+        // An octagon of 21 3/4 in from side to side lies on a usual sheet; its side is that less than half as long.
+        let flats = Length::INCH * 21 + Length::from_nm(19_050_000);
+        let side = Miter::Corner { sides: 8 }.run_along(flats);
+        let (width, height) = rectangle_round(Outline::Regular { sides: 8, side });
+        assert_eq!(width, height);
+        // The side is rounded to the nanometer, and what follows from it by no more than that.
+        assert!((width - flats).nm().abs() <= 1, "{width:?}");
+        assert!(laid(width, height, SHEET).is_some());
     }
 }

@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::audit::Violation;
 use crate::frame::Grain;
-use crate::job::{Grains, Job};
+use crate::job::{Grains, Job, Purpose};
 use crate::length::Length;
 use crate::money::Money;
 use crate::pipeline::Planner;
@@ -165,12 +165,12 @@ fn list_changes(best: &Row) -> Vec<Change> {
             .map(Change::EnoughOf),
     );
     let frames = (0..job.frames.len()).map(Line::Frame);
-    for line in frames.chain((0..job.pieces.len()).map(Line::Piece)) {
+    // Spares follow from the frames.
+    let is_wanted = |&idx: &usize| job.pieces[idx].purpose == Purpose::Wanted;
+    let pieces = (0..job.pieces.len()).filter(is_wanted).map(Line::Piece);
+    for line in frames.chain(pieces) {
         changes.push(Change::OneFewer(line));
-        // Of what is only left on a board there is one for each moulding.
-        if !matches!(line, Line::Piece(idx) if job.pieces[idx].is_left()) {
-            changes.push(Change::OneMore(line));
-        }
+        changes.push(Change::OneMore(line));
     }
     changes
 }

@@ -16,7 +16,7 @@ pub struct Instance {
 /// A size that is to be cut some number of times.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Item {
-    /// What one takes from a strip's capacity, its kerf included, in nanometres; positive.
+    /// What one takes from a strip's capacity, its kerf included, in nanometers; positive.
     pub size: i64,
     /// How many are needed, 1 or more.
     pub demand: u32,
@@ -27,7 +27,7 @@ pub struct Item {
 /// A kind of strip: a capacity and the items that may be cut from it.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Strip {
-    /// Usable length plus the one kerf that the last item does not need, in nanometres.
+    /// Usable length plus the one kerf that the last item does not need, in nanometers.
     pub capacity: i64,
     /// Indices of the items that may lie on it, rising.
     pub items: Vec<usize>,
@@ -36,7 +36,7 @@ pub struct Strip {
 /// A kind of board.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Stock {
-    /// Cost of using one, in units of the objective (minor units of money, or nanometres); 0 or more.
+    /// Cost of using one, in units of the objective (minor units of money, or nanometers); 0 or more.
     pub cost: i64,
     /// Board length, for ties in cost; 0 or more.
     pub length: i64,

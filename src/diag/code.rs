@@ -114,7 +114,7 @@ codes! {
         "give less `straightening`, or correct the board's width";
     NOMINAL_SIZE = "E206", "a nominal size, or a surfaced thickness, is unknown",
         "take a size that the hint lists, or give `thickness` and `width` as measured";
-    UNKNOWN_BOARD = "E210", "a way of buying names a board that the job does not have",
+    UNKNOWN_BOARD = "E210", "a way of buying, or a frame, names a board that the job does not have",
         "correct the name, or add the board to the job";
     DUPLICATE_WAY = "E211", "two ways of buying have the same name",
         "rename one of the two";
@@ -140,6 +140,8 @@ codes! {
         "rename one, or make one row of both by `quantity`";
     CHAIN_TOO_LONG = "E307", "rails that are to come from one strip are longer than every suitable board",
         "add the board that is named, or allow pairs by `long-chains`";
+    CHOSEN_BOARD_UNSUITABLE = "E308", "the board chosen for a frame does not suit its moulding",
+        "choose a board of the moulding's wood, thickness and width, or leave `board` empty";
     NO_CUTS_NAMED = "E401", "a text does not name cuts",
         "write board, number and cuts as in `ash 8 ft#1:1-3`";
     UNKNOWN_CUT = "E402", "a cut is marked that the plan does not have, or that is not to be made any more",

@@ -2,7 +2,7 @@
 //!
 //! An angle is never a number here but the count of sides of the regular polygon whose corner it closes, so that
 //! nothing is rounded before a length is multiplied by it.
-//! Every result is rounded up to the nanometre.
+//! Every result is rounded up to the nanometer.
 //!
 //! For 3, 4 and 6 sides the factors are square roots of rationals and an integer square root settles them.
 //! For all others sine and cosine are summed in fixed point with 120 fractional bits and a proven error margin;
@@ -28,7 +28,7 @@ impl Miter {
     /// The miter of a rectangle's corner, 45 degrees off square.
     pub const RECTANGLE: Miter = Miter::Corner { sides: 4 };
 
-    /// What a blade of thickness `kerf` takes along the strip: `k / cos m`, rounded up to the nanometre.
+    /// What a blade of thickness `kerf` takes along the strip: `k / cos m`, rounded up to the nanometer.
     ///
     /// `kerf` is zero or more.
     ///
@@ -85,7 +85,7 @@ impl Miter {
     }
 }
 
-/// The nanometres of a length that is not negative.
+/// The nanometers of a length that is not negative.
 fn magnitude(length: Length) -> u64 {
     u64::try_from(length.nm()).expect("the caller passes no negative length")
 }
@@ -151,7 +151,7 @@ const ONE: u128 = 1 << FRACTION_BITS;
 /// A term of their series is a truncated product divided by 2 or more, and the argument is below 0.7, so each of the
 /// 30 terms is within 3 units and 2 of carried error: 150 in all. The sum is below 2^11; the margin is 2^12.
 ///
-/// A result can therefore be one nanometre above the true ceiling only where the exact product lies within
+/// A result can therefore be one nanometer above the true ceiling only where the exact product lies within
 /// 2^-44 nm of a whole number, and it is never below it.
 const SERIES_MARGIN: u128 = 1 << 12;
 

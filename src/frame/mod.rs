@@ -5,11 +5,13 @@
 //! user writes down.
 
 mod angle;
+mod chosen;
 mod grain;
 mod package;
 mod rails;
 
 pub use angle::Miter;
+pub use chosen::ChosenBoards;
 pub use grain::Grain;
 pub use package::{Depth, Package, SheetToCut, SheetUse, Window, depth, package, stack_height};
 pub use rails::{FrameSizes, Rail, frame_sizes, side_name};
@@ -41,6 +43,19 @@ pub struct Moulding {
     pub grain: Grain,
     /// Whether the rails of each of its frames are to come from few boards, if the frames say nothing themselves.
     pub match_color: bool,
+    /// What is to be had of it beyond its frames.
+    pub spare: Option<Spare>,
+}
+
+/// What a moulding asks for beyond its frames.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spare {
+    /// So many spare rails.
+    Count(u32),
+    /// So many spare rails for each hundred of its rails, rounded up.
+    PerCent(u32),
+    /// No rail, but an offcut from which the longest can be cut.
+    Offcut,
 }
 
 impl Moulding {
@@ -172,4 +187,6 @@ pub struct Frame {
     pub grain: Option<Grain>,
     /// Whether its rails are to come from few boards; `None` asks what the moulding does.
     pub match_color: Option<bool>,
+    /// The boards that its rails must come from.
+    pub boards: ChosenBoards,
 }

@@ -46,7 +46,7 @@ impl Outline {
 
     /// The outline whose opposite sides (or, of a polygon, whose sides from the center, twice) are `by` farther apart.
     ///
-    /// A negative `by` shrinks it. Sides of polygons are rounded up to the nanometre.
+    /// A negative `by` shrinks it. Sides of polygons are rounded up to the nanometer.
     #[must_use]
     pub fn grown(self, by: Length) -> Outline {
         match self {
@@ -105,7 +105,7 @@ impl FrameSizes {
 
 /// Sizes `frame` in `moulding`, with `fit_allowance` of play in the rabbet, in total per dimension.
 ///
-/// All sides of a polygon are rounded up to the nanometre, so a package is never too large for its rabbet.
+/// All sides of a polygon are rounded up to the nanometer, so a package is never too large for its rabbet.
 ///
 /// # Panics
 /// If a polygon has fewer than 3 sides.

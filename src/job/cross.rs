@@ -4,14 +4,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::grain::check_grain;
 use super::{JobSpec, Piece};
-use crate::frame::{Moulding, Rail, depth};
+use crate::frame::{ChosenBoards, Moulding, Rail, depth};
 use crate::length::Length;
 use crate::stock::{
     Board, Misfit, Section, Taking, misfits, same_material, suits, taking, usable_length,
 };
 
 /// A job may ask for this many parts in all: as many of [`Length::LONGEST`], each with a kerf as wide, still sum in
-/// whole nanometres, and a plan, in which every part has its place, fits the memory of any machine.
+/// whole nanometers, and a plan, in which every part has its place, fits the memory of any machine.
 pub const MOST_PARTS: u32 = 200_000;
 
 /// Something in a job, by its index.
@@ -69,9 +69,9 @@ pub enum Finding {
         n_rails: usize,
         /// Their length, with the kerfs between them.
         length: Length,
-        /// Index of the suitable board with the most usable length.
+        /// Index of the suitable board with the longest clear run.
         board_idx: usize,
-        /// What the trims leave of it.
+        /// That run.
         usable: Length,
     },
     /// A frame with an odd number of sides is to have opposite rails side by side.
@@ -84,6 +84,15 @@ pub enum Finding {
         /// The moulding or the piece.
         subject: Subject,
         /// Index of the board that fails by the fewest properties; the first of them.
+        board_idx: usize,
+        /// How it fails, never empty.
+        misfits: Vec<Misfit>,
+    },
+    /// The board that is chosen for a frame does not suit its moulding.
+    ChosenBoardUnsuitable {
+        /// Index of the frame.
+        frame_idx: usize,
+        /// Index of the board.
         board_idx: usize,
         /// How it fails, never empty.
         misfits: Vec<Misfit>,
@@ -261,8 +270,24 @@ fn check_fit(job: &JobSpec, findings: &mut Vec<Finding>) {
         let longest = frame_rails(job, frame_idx)
             .map(|rail| rail.long_point)
             .max();
-        let fit = mouldings.fit(frame.moulding_idx, findings);
         let subject = Subject::Frame(frame_idx);
+        if let Some(chosen) = frame.boards.chosen() {
+            let section = moulding_section(&job.mouldings[frame.moulding_idx]);
+            let unsuitable = chosen.filter_map(|board_idx| {
+                let board = &job.boards[board_idx];
+                let misfits = misfits(&section, board, job.shop.rip.as_ref());
+                (!misfits.is_empty()).then_some(Finding::ChosenBoardUnsuitable {
+                    frame_idx,
+                    board_idx,
+                    misfits,
+                })
+            });
+            findings.extend(unsuitable);
+            let fit = section_fit(job, &section, &frame.boards);
+            findings.extend(longest.and_then(|part| too_long(subject, part, &fit)));
+            continue;
+        }
+        let fit = mouldings.fit(frame.moulding_idx, findings);
         findings.extend(longest.and_then(|part| too_long(subject, part, fit)));
     }
     for (piece_idx, piece) in job.pieces.iter().enumerate() {
@@ -273,7 +298,7 @@ fn check_fit(job: &JobSpec, findings: &mut Vec<Finding>) {
             continue;
         }
         let section = piece_section(piece, &job.mouldings);
-        let fit = section_fit(job, &section);
+        let fit = section_fit(job, &section, &piece.boards);
         if let Fit::Unsuitable = fit {
             findings.push(unsuitable(job, subject, &section));
         }
@@ -292,7 +317,7 @@ impl MouldingFits<'_> {
         let job = self.job;
         self.fits.entry(moulding_idx).or_insert_with(|| {
             let section = moulding_section(&job.mouldings[moulding_idx]);
-            let fit = section_fit(job, &section);
+            let fit = section_fit(job, &section, &ChosenBoards::ANY);
             if let Fit::Unsuitable = fit {
                 findings.push(unsuitable(job, Subject::Moulding(moulding_idx), &section));
             }
@@ -301,10 +326,10 @@ impl MouldingFits<'_> {
     }
 }
 
-fn section_fit(job: &JobSpec, section: &Section<'_>) -> Fit {
+fn section_fit(job: &JobSpec, section: &Section<'_>, boards: &ChosenBoards) -> Fit {
     let mut fit = Fit::Unsuitable;
     for (board_idx, board) in job.boards.iter().enumerate() {
-        if !suits(section, board, job.shop.rip.as_ref()) {
+        if !boards.allow(board_idx) || !suits(section, board, job.shop.rip.as_ref()) {
             continue;
         }
         let is_ripped = matches!(

@@ -3,9 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::{Finding, JobSpec, moulding_section};
-use crate::frame::Grain;
+use crate::frame::{ChosenBoards, Grain};
 use crate::length::Length;
-use crate::stock::{suits, usable_length};
 
 /// What happens to the rails of a frame that are to come from one strip and fit on no board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,28 +18,32 @@ pub enum LongChains {
 /// The grain of every frame of a job.
 pub struct Grains<'j> {
     job: &'j JobSpec,
-    /// The longest board for each moulding that has frames with a wish: its index, and what the trims leave of it.
-    longest: BTreeMap<usize, (usize, Length)>,
+    /// For each moulding, and choice of boards, that has frames with a wish for the grain the board with the longest clear
+    /// run: its index, and that run.
+    longest: BTreeMap<(usize, &'j ChosenBoards), (usize, Length)>,
 }
 
 impl<'j> Grains<'j> {
-    /// Finds the longest board for each moulding of which it matters.
+    /// Finds the longest run for each moulding and choice of boards of which it matters.
     pub fn new(job: &'j JobSpec) -> Grains<'j> {
         let mut grains = Grains {
             job,
             longest: BTreeMap::new(),
         };
         for frame_idx in 0..job.frames.len() {
-            let moulding_idx = job.frames[frame_idx].moulding_idx;
-            if grains.asked(frame_idx) != Grain::Free && !grains.longest.contains_key(&moulding_idx)
-            {
-                let longest = longest_board(job, moulding_idx);
-                grains
-                    .longest
-                    .extend(longest.map(|found| (moulding_idx, found)));
+            let source = grains.source(frame_idx);
+            if grains.asked(frame_idx) != Grain::Free && !grains.longest.contains_key(&source) {
+                let longest = longest_board(job, source);
+                grains.longest.extend(longest.map(|found| (source, found)));
             }
         }
         grains
+    }
+
+    /// What the rails of a frame are cut from.
+    fn source(&self, frame_idx: usize) -> (usize, &'j ChosenBoards) {
+        let frame = &self.job.frames[frame_idx];
+        (frame.moulding_idx, &frame.boards)
     }
 
     /// What a frame asks for: its own wish, else its moulding's.
@@ -67,9 +70,9 @@ impl<'j> Grains<'j> {
         }
     }
 
-    /// Whether every chain of a frame fits on the longest board.
+    /// Whether every chain of a frame fits on the longest run.
     fn fits(&self, frame_idx: usize, grain: Grain) -> bool {
-        let longest = self.longest.get(&self.job.frames[frame_idx].moulding_idx);
+        let longest = self.longest.get(&self.source(frame_idx));
         longest.is_some_and(|&(_, usable)| self.longest_chain(frame_idx, grain).1 <= usable)
     }
 
@@ -99,14 +102,29 @@ pub fn chain_length(job: &JobSpec, frame_idx: usize, sides: &[u32]) -> Length {
     rails - kerf_along
 }
 
-/// The board of a moulding that the trims leave the most of.
-fn longest_board(job: &JobSpec, moulding_idx: usize) -> Option<(usize, Length)> {
+/// The board of a moulding, among those chosen, with the longest clear run, and that run.
+fn longest_board(
+    job: &JobSpec,
+    (moulding_idx, chosen): (usize, &ChosenBoards),
+) -> Option<(usize, Length)> {
     let section = moulding_section(&job.mouldings[moulding_idx]);
+    let frames = job.frames.iter();
+    let of_frames = frames
+        .filter(|frame| frame.moulding_idx == moulding_idx)
+        .map(|frame| frame.art.miter().kerf_along(job.shop.kerf));
+    let pieces = job.pieces.iter();
+    let of_pieces = pieces
+        .filter(|piece| piece.moulding_idx == Some(moulding_idx))
+        .map(|piece| piece.kerf_along(job.shop.kerf));
+    let widest_kerf = of_frames.chain(of_pieces).max().unwrap_or_default();
     let boards = job.boards.iter().enumerate();
     boards
-        .filter(|(_, board)| board.quantity != Some(0))
-        .filter(|(_, board)| suits(&section, board, job.shop.rip.as_ref()))
-        .filter_map(|(idx, board)| Some((idx, usable_length(board.length, job.shop.end_trim)?)))
+        .filter(|(idx, board)| chosen.allow(*idx) && board.quantity != Some(0))
+        .filter_map(|(idx, board)| {
+            let rip = job.shop.rip.as_ref();
+            let run = board.longest_run(&section, rip, job.shop.end_trim, widest_kerf);
+            Some((idx, run?))
+        })
         .min_by_key(|&(idx, usable)| (std::cmp::Reverse(usable), idx))
 }
 
@@ -122,7 +140,7 @@ pub(super) fn check_grain(job: &JobSpec, findings: &mut Vec<Finding>) {
             continue;
         }
         let grain = grains.granted(frame_idx);
-        let Some(&(board_idx, usable)) = grains.longest.get(&frame.moulding_idx) else {
+        let Some(&(board_idx, usable)) = grains.longest.get(&grains.source(frame_idx)) else {
             continue;
         };
         let (_, single) = grains.longest_chain(frame_idx, Grain::Free);

@@ -7,10 +7,11 @@
 mod buying;
 mod cross;
 mod grain;
+mod spare;
 mod variants;
 mod whole;
 
-use crate::frame::{Frame, FrameSizes, Miter, Moulding, frame_sizes};
+use crate::frame::{ChosenBoards, Frame, FrameSizes, Miter, Moulding, frame_sizes};
 use crate::length::{Length, Unit};
 use crate::money::Currency;
 use crate::stock::{Board, Rip};
@@ -154,6 +155,8 @@ pub struct Piece {
     /// For plain wood, the width it needs: that of its strip where boards are ripped, else the least of the board;
     /// `None` takes the whole board.
     pub width: Option<Length>,
+    /// The boards it must come from.
+    pub boards: ChosenBoards,
     /// What it is for.
     pub purpose: Purpose,
 }

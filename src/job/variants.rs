@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::frame::{Grain, Milled};
+use crate::frame::{ChosenBoards, Grain, Milled, Spare};
 use crate::length::Length;
 use crate::money::Money;
 use crate::stock::{Board, Price};
@@ -27,6 +27,14 @@ impl Job {
         let mut spec = self.spec();
         change(&mut spec);
         Job::derived(spec)
+    }
+
+    /// The job as `change` makes it, with the spares that its mouldings then ask for.
+    fn resized(&self, change: impl FnOnce(&mut JobSpec)) -> Job {
+        self.varied(|spec| {
+            change(spec);
+            spec.derive_spares();
+        })
     }
 
     /// The job in which no frame asks for anything of the grain; `None` if none does so now.
@@ -56,8 +64,9 @@ impl Job {
 
     /// The job that leaves no offcut on purpose; `None` if none does so now.
     pub fn without_spare_offcuts(&self) -> Option<Job> {
+        let all = (0..self.mouldings.len()).collect();
         let any = self.pieces.iter().any(Piece::is_left);
-        any.then(|| self.varied(|spec| spec.pieces.retain(|piece| !piece.is_left())))
+        any.then(|| self.without_spare_offcuts_of(&all).0)
     }
 
     /// The job that leaves no offcut of some mouldings on purpose, with the indices of its pieces in this one.
@@ -71,14 +80,34 @@ impl Job {
         let kept: Vec<usize> = (0..self.pieces.len())
             .filter(|&idx| !is_dropped(&self.pieces[idx]))
             .collect();
-        let job = self.varied(|spec| spec.pieces.retain(|piece| !is_dropped(piece)));
+        let job = self.varied(|spec| {
+            spec.pieces.retain(|piece| !is_dropped(piece));
+            for &moulding_idx in mouldings {
+                let spare = &mut spec.mouldings[moulding_idx].spare;
+                spare.take_if(|spare| *spare == Spare::Offcut);
+            }
+        });
         (job, kept)
     }
 
-    /// The job with other boards.
+    /// The job with other boards; a choice of boards stands for those of the same name, and for none where there is no
+    /// such board.
     #[must_use]
     pub fn with_boards(&self, boards: Vec<Board>) -> Job {
-        self.varied(|spec| spec.boards = boards)
+        let is_same = |new: usize, old: usize| boards[new].name == self.boards[old].name;
+        let among = |chosen: &ChosenBoards| chosen.among(boards.len(), is_same);
+        let frames = self.frames.iter().map(|frame| among(&frame.boards));
+        let pieces = self.pieces.iter().map(|piece| among(&piece.boards));
+        let (frames, pieces): (Vec<_>, Vec<_>) = (frames.collect(), pieces.collect());
+        self.varied(|spec| {
+            for (frame, chosen) in spec.frames.iter_mut().zip(frames) {
+                frame.boards = chosen;
+            }
+            for (piece, chosen) in spec.pieces.iter_mut().zip(pieces) {
+                piece.boards = chosen;
+            }
+            spec.boards = boards;
+        })
     }
 
     /// The job with no boards but those of which `keep` is true; the others stay in the list, none of them there, so
@@ -134,13 +163,13 @@ impl Job {
     /// The job with another end trim.
     #[must_use]
     pub fn with_end_trim(&self, end_trim: Length) -> Job {
-        self.varied(|spec| spec.shop.end_trim = end_trim)
+        self.resized(|spec| spec.shop.end_trim = end_trim)
     }
 
     /// The job with mouldings narrower by `less`, but those that would be no wider than their lip.
     #[must_use]
     pub fn with_narrower_faces(&self, less: Length) -> Job {
-        self.varied(|spec| {
+        self.resized(|spec| {
             for moulding in &mut spec.mouldings {
                 if moulding.face_width - less > moulding.lip {
                     moulding.face_width -= less;
@@ -159,22 +188,22 @@ impl Job {
         })
     }
 
-    /// The job with one more of a line.
+    /// The job with one more of a line; spares follow.
     ///
     /// # Panics
     /// If there is no such line.
     #[must_use]
     pub fn with_one_more(&self, line: Line) -> Job {
-        self.varied(|spec| *quantity(spec, line) += 1)
+        self.resized(|spec| *quantity(spec, line) += 1)
     }
 
-    /// The job with one fewer of a line; a line of none is left out.
+    /// The job with one fewer of a line; a line of none is left out, and spares follow.
     ///
     /// # Panics
     /// If there is no such line.
     #[must_use]
     pub fn with_one_fewer(&self, line: Line) -> Job {
-        self.varied(|spec| {
+        self.resized(|spec| {
             *quantity(spec, line) -= 1;
             spec.frames.retain(|frame| frame.quantity > 0);
             spec.pieces.retain(|piece| piece.quantity > 0);

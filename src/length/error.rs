@@ -36,7 +36,7 @@ pub enum LengthError {
     Negative,
     /// Longer than [`Length::LONGEST`].
     TooLong,
-    /// Not a whole number of nanometres.
+    /// Not a whole number of nanometers.
     NotExact {
         /// The nearest value below that can be written in the same manner.
         below: Length,
@@ -63,6 +63,13 @@ pub enum LengthError {
     ZeroDenominator,
     /// A whole number followed by a fraction of one or more.
     ImproperFraction {
+        /// The number over the stroke.
+        numerator: u64,
+        /// The number under it.
+        denominator: u64,
+    },
+    /// A fraction of one or more that would be a usual one with a whole number before it, had a blank not been left out.
+    RunTogether {
         /// The number over the stroke.
         numerator: u64,
         /// The number under it.
@@ -113,6 +120,22 @@ impl fmt::Display for LengthError {
                 out,
                 "`{numerator}/{denominator}` after a whole number is not less than one"
             ),
+            LengthError::RunTogether {
+                numerator,
+                denominator,
+            } => {
+                let (whole, rest) = (numerator / denominator, numerator % denominator);
+                let other = whole_run_together(*numerator, *denominator);
+                let (first, over) = other.unwrap_or((whole, rest));
+                write!(
+                    out,
+                    "`{numerator}/{denominator}` may mean {first} {over}/{denominator}, or {whole}"
+                )?;
+                if rest > 0 {
+                    write!(out, " {rest}/{denominator}")?;
+                }
+                Ok(())
+            }
             LengthError::LongFraction => out.write_str("a fraction has too many digits"),
             LengthError::BrokenFeet => {
                 out.write_str("feet with inches after them must be a whole number")
@@ -122,6 +145,28 @@ impl fmt::Display for LengthError {
 }
 
 impl std::error::Error for LengthError {}
+
+/// The whole number and the numerator of a proper fraction that `numerator` would be with a blank in it, the whole number
+/// as long as it can be; `None` where no blank makes a proper fraction, or the fraction is a proper one as it is.
+///
+/// ```text
+/// 141/8 -> 14, 1    35/16 -> 3, 5    16/2 -> none    9/8 -> none
+/// ```
+pub(super) fn whole_run_together(numerator: u64, denominator: u64) -> Option<(u64, u64)> {
+    if numerator < denominator {
+        return None;
+    }
+    let mut parted = 10;
+    while parted <= numerator {
+        let (whole, over) = (numerator / parted, numerator % parted);
+        // A numerator does not begin with zero.
+        if over >= parted / 10 && 0 < over && over < denominator {
+            return Some((whole, over));
+        }
+        parted = parted.checked_mul(10)?;
+    }
+    None
+}
 
 impl LengthError {
     /// A way out, where there is one worth saying.
@@ -139,6 +184,10 @@ impl LengthError {
             LengthError::UnknownUnit { .. } => {
                 Some("units are `in`, `ft`, `mm`, `cm` and `m`".to_owned())
             }
+            LengthError::RunTogether { .. } => Some(
+                "write a blank or a hyphen after the whole number, such as `14 1/8` or `14-1/8`"
+                    .to_owned(),
+            ),
             LengthError::Comma => Some(
                 "write decimals with a point; in a table, a comma marks decimals where `;` separates the fields"
                     .to_owned(),

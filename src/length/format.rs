@@ -75,7 +75,7 @@ pub fn format_number(length: Length, unit: Unit, step: Length, rounding: Roundin
 /// The length exactly, with its unit, such that [`super::parse`] reads the same value.
 ///
 /// Multiples of 1/64 in are written as fractions; other lengths as decimals; and where an inch has no
-/// finite decimal for it (3.2 mm), in millimetres, which always have one.
+/// finite decimal for it (3.2 mm), in millimeters, which always have one.
 pub fn exact_text(length: Length, unit: Unit) -> String {
     if unit.is_imperial() && length.0 % SIXTY_FOURTH == 0 {
         let sign = if length.0 < 0 { "-" } else { "" };
@@ -89,13 +89,13 @@ pub fn exact_text(length: Length, unit: Unit) -> String {
     if ends {
         return format!("{number} {}", unit.symbol());
     }
-    let (number, _) = decimal(length, Unit::Millimetre);
+    let (number, _) = decimal(length, Unit::Millimeter);
     format!("{number} mm")
 }
 
 /// The length as an exact decimal number of the unit, without its name; `None` where it has no finite decimal.
 ///
-/// Millimetres, centimetres and metres always have one; inches and feet do not.
+/// Millimeters, centimeters and meters always have one; inches and feet do not.
 pub fn exact_in_unit(length: Length, unit: Unit) -> Option<String> {
     let (number, ends) = decimal(length, unit);
     ends.then_some(number)
@@ -103,7 +103,7 @@ pub fn exact_in_unit(length: Length, unit: Unit) -> Option<String> {
 
 /// The length as a decimal number of the unit to nine places, and whether that is all of it.
 ///
-/// Every unit divides 10^9 times 3 times 127 nanometres, so what has a finite decimal has one of at most nine places.
+/// Every unit divides 10^9 times 3 times 127 nanometers, so what has a finite decimal has one of at most nine places.
 fn decimal(length: Length, unit: Unit) -> (String, bool) {
     let one = i128::from(unit.length().nm());
     let nm = i128::from(length.nm());

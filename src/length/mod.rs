@@ -1,4 +1,4 @@
-//! Lengths in whole nanometres: the only measure of length in the program.
+//! Lengths in whole nanometers: the only measure of length in the program.
 //!
 //! An inch is 25.4 mm exactly (NBS Circular 572 addendum, 1960), so 1/64 in is 396 875 nm and exact;
 //! 1/128 in is not, and is refused when read.
@@ -23,12 +23,12 @@ pub enum Unit {
     Inch,
     /// Feet; printed as feet and inches.
     Foot,
-    /// Millimetres.
-    Millimetre,
-    /// Centimetres.
-    Centimetre,
-    /// Metres.
-    Metre,
+    /// Millimeters.
+    Millimeter,
+    /// Centimeters.
+    Centimeter,
+    /// Meters.
+    Meter,
 }
 
 impl Unit {
@@ -37,9 +37,9 @@ impl Unit {
         match self {
             Unit::Inch => Length::INCH,
             Unit::Foot => Length::FOOT,
-            Unit::Millimetre => Length::MILLIMETRE,
-            Unit::Centimetre => Length(10_000_000),
-            Unit::Metre => Length::METRE,
+            Unit::Millimeter => Length::MILLIMETRE,
+            Unit::Centimeter => Length(10_000_000),
+            Unit::Meter => Length::METRE,
         }
     }
 
@@ -48,9 +48,9 @@ impl Unit {
         match self {
             Unit::Inch => "in",
             Unit::Foot => "ft",
-            Unit::Millimetre => "mm",
-            Unit::Centimetre => "cm",
-            Unit::Metre => "m",
+            Unit::Millimeter => "mm",
+            Unit::Centimeter => "cm",
+            Unit::Meter => "m",
         }
     }
 
@@ -60,7 +60,7 @@ impl Unit {
     }
 }
 
-/// A length or a signed difference of lengths, in whole nanometres.
+/// A length or a signed difference of lengths, in whole nanometers.
 ///
 /// Arithmetic panics on overflow in every build; what is read from a file is at most
 /// [`Length::LONGEST`], and a job holds so few pieces that their sum stays in range.
@@ -71,23 +71,23 @@ impl Length {
     /// No length at all.
     pub const ZERO: Length = Length(0);
     /// The longest length a file may state: 10 km.
-    /// The most parts that a job may have, each with the widest kerf, still sum below `i64::MAX` nanometres.
+    /// The most parts that a job may have, each with the widest kerf, still sum below `i64::MAX` nanometers.
     pub const LONGEST: Length = Length(10_000_000_000_000);
     /// One inch.
     pub const INCH: Length = Length(25_400_000);
     /// One foot.
     pub const FOOT: Length = Length(304_800_000);
-    /// One millimetre.
+    /// One millimeter.
     pub const MILLIMETRE: Length = Length(1_000_000);
-    /// One metre.
+    /// One meter.
     pub const METRE: Length = Length(1_000_000_000);
 
-    /// The length of `nm` nanometres.
+    /// The length of `nm` nanometers.
     pub const fn from_nm(nm: i64) -> Length {
         Length(nm)
     }
 
-    /// This length in nanometres.
+    /// This length in nanometers.
     pub const fn nm(self) -> i64 {
         self.0
     }

@@ -1,4 +1,4 @@
-//! Reading of lengths: text to whole nanometres, exactly or not at all.
+//! Reading of lengths: text to whole nanometers, exactly or not at all.
 //!
 //! What is read, blanks between the parts being free:
 //!
@@ -7,15 +7,19 @@
 //! quantity = whole | decimal | [whole (blank|-)] fraction
 //! ```
 //!
+//! A bare fraction of one or more is refused where a blank in its numerator would make another usual length of it, as in
+//! `141/8`.
+//!
 //! A reader step takes one part off the front of the rest; all arithmetic is in whole numbers.
 
+use super::error::whole_run_together;
 use super::{Length, LengthError, Part, Unit};
 
 /// More digits than this before the decimal mark are longer than [`Length::LONGEST`] in every unit.
 /// It also keeps every product below in the range of `i128`.
 const MOST_WHOLE_DIGITS: usize = 11;
 
-/// Decimals beyond these cannot be exact, as no unit has more than 10^9 nanometres.
+/// Decimals beyond these cannot be exact, as no unit has more than 10^9 nanometers.
 const MOST_DECIMALS: usize = 15;
 
 /// How to read a text that leaves something open.
@@ -32,7 +36,7 @@ pub struct Notation {
 /// The result is between zero and [`Length::LONGEST`]; whether zero will do is for the caller to say.
 ///
 /// # Errors
-/// [`LengthError`] if the text is no length, or not a whole number of nanometres, or out of range.
+/// [`LengthError`] if the text is no length, or not a whole number of nanometers, or out of range.
 pub fn parse(text: &str, notation: Notation) -> Result<Length, LengthError> {
     let text = text.trim();
     if text.is_empty() {
@@ -121,7 +125,7 @@ impl Quantity {
             (Unit::Inch | Unit::Foot, true) => 396_875,
             (Unit::Inch, false) => 254,
             (Unit::Foot, false) => 3_048,
-            (Unit::Millimetre | Unit::Centimetre | Unit::Metre, _) => 1,
+            (Unit::Millimeter | Unit::Centimeter | Unit::Meter, _) => 1,
         };
         let below = Length::from_nm(floor.nm() - floor.nm() % grid);
         Err(LengthError::NotExact {
@@ -184,6 +188,12 @@ impl<'a> Reader<'a> {
         }
         if self.take(&['/', '\u{2044}']) {
             let (numerator, denominator) = self.over(whole_text)?;
+            if whole_run_together(numerator, denominator).is_some() {
+                return Err(LengthError::RunTogether {
+                    numerator,
+                    denominator,
+                });
+            }
             return Ok(fraction(0, numerator, denominator));
         }
         if self.rest.starts_with(',') && !self.decimal_comma {
@@ -336,20 +346,20 @@ impl<'a> Reader<'a> {
             "mm",
             "millimeter",
             "millimeters",
-            "millimetre",
-            "millimetres",
+            "millimeter",
+            "millimeters",
         ]) {
-            Unit::Millimetre
+            Unit::Millimeter
         } else if is_one_of(&[
             "cm",
             "centimeter",
             "centimeters",
-            "centimetre",
-            "centimetres",
+            "centimeter",
+            "centimeters",
         ]) {
-            Unit::Centimetre
-        } else if is_one_of(&["m", "meter", "meters", "metre", "metres"]) {
-            Unit::Metre
+            Unit::Centimeter
+        } else if is_one_of(&["m", "meter", "meters", "meter", "meters"]) {
+            Unit::Meter
         } else {
             return Err(LengthError::UnknownUnit {
                 word: beginning(word),

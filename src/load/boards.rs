@@ -4,24 +4,20 @@ use super::defects::{check_defects, read_defects};
 use super::fields::{Fields, Found};
 use super::lumber::read_sizes;
 use super::price::{PriceError, parse_price};
-use super::record::{Field, Mark, Record, Source};
+use super::record::{Field, Record, Source};
 use crate::diag::{code, quoted};
 use crate::money::MoneyError;
 use crate::stock::{Board, BoardMeasure, CostFault, Given, InHand, Price, board_cost};
 
-/// A row of a tally with a name: its own, or that of its file and its line there.
+/// A row of a tally with a name: its own, or that of its file and its number there, from 1 below the heading.
 ///
-/// A row in the job file has no line to be named by, and stays without.
-pub(super) fn named<'a>(record: &Record<'a>) -> Record<'a> {
+/// A row in the job file has no file to be named by, and stays without.
+pub(super) fn named<'a>(record: &Record<'a>, number: usize) -> Record<'a> {
     let mut named = record.clone();
-    if let (None, Source::Csv(table), Mark::Line(line)) = (
-        record.field("board"),
-        record.origin.source,
-        &record.origin.mark,
-    ) {
+    if let (None, Source::Csv(table)) = (record.field("board"), record.origin.source) {
         named.fields.push(Field {
             name: "board",
-            text: format!("{} row {line}", table.stem()).into(),
+            text: format!("{} row {number}", table.stem()).into(),
             mark: record.origin.mark.clone(),
         });
     }

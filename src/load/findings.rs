@@ -44,6 +44,18 @@ fn fine(length: Length, unit: Unit, rounding: Rounding) -> String {
     )
 }
 
+/// What the longest board is called among all that suit, and where boards were chosen.
+const LONGEST: &str = "the longest board that suits";
+const LONGEST_CHOSEN: &str = "the board chosen for it";
+
+/// What the longest board for a frame or a piece is called.
+fn longest_board(job: &JobSpec, subject: Subject) -> &'static str {
+    match subject {
+        Subject::Frame(idx) if job.frames[idx].boards.chosen().is_some() => LONGEST_CHOSEN,
+        _ => LONGEST,
+    }
+}
+
 /// The words for findings.
 pub(super) struct Words<'a> {
     pub(super) job: &'a JobSpec,
@@ -107,6 +119,11 @@ impl Words<'_> {
                 self.error(*subject, code::NO_SUITABLE_BOARD, what)
                     .with_hint(self.what_would_suit(*subject, *board_idx))
             }
+            Finding::ChosenBoardUnsuitable {
+                frame_idx,
+                board_idx,
+                misfits,
+            } => self.chosen_board_unsuitable(*frame_idx, *board_idx, misfits),
             Finding::StraighteningEatsBoard {
                 board_idx,
                 narrowest,
@@ -192,6 +209,30 @@ impl Words<'_> {
         }
     }
 
+    /// What is wrong with the board that is chosen for a frame, and which could be.
+    fn chosen_board_unsuitable(
+        &self,
+        frame_idx: usize,
+        board_idx: usize,
+        misfits: &[Misfit],
+    ) -> Diagnostic {
+        let (frame, moulding) = (
+            Subject::Frame(frame_idx),
+            Subject::Moulding(self.job.frames[frame_idx].moulding_idx),
+        );
+        let what = format!(
+            "board {}, chosen for {}, does not suit {}: it has {}",
+            self.board_name(board_idx),
+            self.name(frame),
+            self.name(moulding),
+            self.reasons(misfits, moulding, board_idx)
+        );
+        let would_suit = self.what_would_suit(moulding, board_idx);
+        let hint = format!("leave `board` out, or choose another: {would_suit}");
+        self.error(frame, code::CHOSEN_BOARD_UNSUITABLE, what)
+            .with_hint(hint)
+    }
+
     /// A part, the longest board for it, and one that would do.
     fn part_too_long(
         &self,
@@ -209,15 +250,24 @@ impl Words<'_> {
         } else {
             "trims and defects"
         };
+        let which = longest_board(self.job, subject);
+        let or_not = if which == LONGEST_CHOSEN {
+            "; or leave `board` out, and any that suits is taken"
+        } else {
+            ""
+        };
         let what = format!(
-            "{of_frame}{} needs {}, but the longest board that suits, {}, has {} between its {between}",
+            "{of_frame}{} needs {}, but {which}, {}, has {} between its {between}",
             self.name(subject),
             self.fine(part, Rounding::Up),
             self.board_name(board_idx),
             self.fine(usable, Rounding::Down)
         );
         let enough = part + self.job.shop.end_trim * 2;
-        let hint = format!("a board of {} would do", self.fine(enough, Rounding::Up));
+        let hint = format!(
+            "a board of {} would do{or_not}",
+            self.fine(enough, Rounding::Up)
+        );
         self.error(subject, code::PART_TOO_LONG, what)
             .with_hint(hint)
     }

@@ -5,7 +5,7 @@ use super::mats::read_mat;
 use super::sheets::{Sheets, find_sheet};
 use super::words::{FLAGS, GRAINS, Use};
 use crate::diag::code;
-use crate::frame::{Frame, Holding, Outline};
+use crate::frame::{ChosenBoards, Frame, Holding, Outline};
 use crate::length::Length;
 
 /// What frames refer to.
@@ -14,6 +14,8 @@ pub(super) struct Shelf<'n, 'a> {
     /// How many mouldings there are, faulty ones included.
     pub(super) n_mouldings: usize,
     pub(super) sheets: &'n Sheets<'a>,
+    /// All boards by name; `None` where they are not read.
+    pub(super) boards: Option<&'n Names<'a>>,
     /// Overlap of a mat that states none; `None` if the shop's is faulty.
     pub(super) mat_overlap: Option<Length>,
 }
@@ -31,6 +33,7 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
     let moulding_idx = read_moulding_idx(&mut fields, shelf);
     let grain = fields.optional_word("grain", &GRAINS);
     let match_color = fields.optional_word("match-color", &FLAGS);
+    let boards = read_boards(&mut fields, shelf);
     Ok(Frame {
         name: name?,
         quantity: quantity?,
@@ -43,6 +46,7 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
         moulding_idx: moulding_idx?,
         grain: grain?,
         match_color: match_color?,
+        boards: boards?,
     })
 }
 
@@ -85,6 +89,15 @@ fn read_holding(fields: &mut Fields<'_, '_>) -> Found<Holding> {
             Ok(Holding::Tray { gap })
         }
     }
+}
+
+/// The line of boards named, if one is.
+fn read_boards(fields: &mut Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Found<ChosenBoards> {
+    let Some(names) = shelf.boards else {
+        return Ok(ChosenBoards::ANY);
+    };
+    let named = fields.reference("board", names, code::UNKNOWN_BOARD, "board")?;
+    Ok(named.map_or(ChosenBoards::ANY, |idx| ChosenBoards::only([idx])))
 }
 
 /// The moulding named, or the only one there is.

@@ -11,15 +11,27 @@ use super::tables::read_text;
 use super::words::{STATES, State};
 use crate::diag::{Diagnostics, Place};
 
+/// A strip as someone names it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NamedStrip {
+    /// By what is chalked on it, or on its board; not yet known to be a mark.
+    Mark(String),
+    /// By its board.
+    OfLine {
+        /// Name of the line of boards.
+        board: String,
+        /// Which board of the line, from 1.
+        number: u32,
+        /// Which strip of the board, from 1.
+        strip: u32,
+    },
+}
+
 /// Cuts that are marked, one after the other on a strip.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Marked {
-    /// Name of the line of boards.
-    pub board: String,
-    /// Which board of the line, from 1.
-    pub number: u32,
-    /// Which strip of the board, from 1.
-    pub strip: u32,
+    /// On which strip.
+    pub strip: NamedStrip,
     /// Which cuts of the strip, from 1.
     pub cuts: RangeInclusive<u32>,
     /// What became of them.
@@ -50,19 +62,30 @@ pub fn read_marks(path: &Path, files: &dyn Files, faults: &mut Diagnostics) -> V
 }
 
 fn read_row(mut fields: Fields<'_, '_>) -> Found<Marked> {
-    let board = fields.name("board");
-    let number = fields.count("board-number");
-    let strip = fields.count("strip");
+    let strip = read_strip(&mut fields);
     let cut = fields.count("cut");
     let state = fields.optional_word("state", &STATES);
     let cut = cut?;
     Ok(Marked {
-        board: board?,
-        number: number?,
         strip: strip?,
         cuts: cut..=cut,
         state: state?.ok_or(Reported)?,
         place: fields.record.origin.place(),
+    })
+}
+
+/// The strip by its mark, or where there is none by its board.
+fn read_strip(fields: &mut Fields<'_, '_>) -> Found<NamedStrip> {
+    if let Some(mark) = fields.optional_name("mark")? {
+        return Ok(NamedStrip::Mark(mark));
+    }
+    let board = fields.name("board");
+    let number = fields.count("board-number");
+    let strip = fields.count("strip");
+    Ok(NamedStrip::OfLine {
+        board: board?,
+        number: number?,
+        strip: strip?,
     })
 }
 

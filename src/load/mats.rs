@@ -173,7 +173,7 @@ fn written_borders(fields: &mut Fields<'_, '_>) -> Found<Borders> {
     })
 }
 
-/// Borders that center the window in the package; an odd nanometre goes to the right and the bottom.
+/// Borders that center the window in the package; an odd nanometer goes to the right and the bottom.
 fn package_borders(fields: &mut Fields<'_, '_>, window: Found<(Length, Length)>) -> Found<Borders> {
     let package = PACKAGE.map(|name| {
         let size = fields.optional_length(name);

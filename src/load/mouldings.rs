@@ -2,6 +2,7 @@
 
 use super::fields::{Fields, Found};
 use super::lumber::read_thickness;
+use super::spare::read_spare;
 use super::words::{GRAINS, MILLED, SECTIONS};
 use crate::diag::{code, quoted};
 use crate::frame::Moulding;
@@ -20,6 +21,7 @@ pub(super) fn read_moulding(mut fields: Fields<'_, '_>) -> Found<Moulding> {
     let section = fields.word("section", &SECTIONS);
     let grain = fields.word("grain", &GRAINS);
     let match_color = fields.flag("match-color");
+    let spare = read_spare(&mut fields);
     let lip = check_lip(&mut fields, face_width, lip);
     if !fields.is_filled("thickness") {
         fields.warn_no_effect("thicker-stock", "without `thickness`");
@@ -36,6 +38,7 @@ pub(super) fn read_moulding(mut fields: Fields<'_, '_>) -> Found<Moulding> {
         section: section?,
         grain: grain?,
         match_color: match_color?,
+        spare: spare?,
     })
 }
 

@@ -5,6 +5,7 @@ use super::limits::SHORTEST_PART;
 use super::lumber::read_thickness;
 use super::words::ENDS;
 use crate::diag::code;
+use crate::frame::ChosenBoards;
 use crate::job::{Piece, Purpose};
 
 /// Reads one line of pieces.
@@ -40,6 +41,7 @@ pub(super) fn read_piece(mut fields: Fields<'_, '_>, mouldings: &Names<'_>) -> F
         material: material?,
         thickness: thickness?,
         width: width?,
+        boards: ChosenBoards::ANY,
         purpose: Purpose::Wanted,
     })
 }

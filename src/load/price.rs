@@ -49,8 +49,8 @@ pub(super) fn parse_price(
         "bf" => return Ok(Price::PerBoardFoot { money, measure }),
         "in" => Unit::Inch.length(),
         "ft" => Unit::Foot.length(),
-        "cm" => Unit::Centimetre.length(),
-        "m" => Unit::Metre.length(),
+        "cm" => Unit::Centimeter.length(),
+        "m" => Unit::Meter.length(),
         _ => some_length(&per, scope, decimal_comma)
             .ok_or_else(|| PriceError::UnknownMeasure(per.chars().take(16).collect()))?,
     };

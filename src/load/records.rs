@@ -9,12 +9,13 @@ use super::record::{Mark, Origin, Record, Source};
 use super::sheets::{self, Sheets};
 use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
-use super::{Boards, boards, mouldings, pieces, settings, spare, ways};
+use super::{Boards, boards, mouldings, pieces, settings, ways};
 use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code};
 use crate::job::{Buying, Finding, Job, JobSpec, SheetStock};
 use crate::stock::{Board, BoardMeasure};
 
 /// Reads all records, and checks the job made of them.
+#[expect(clippy::too_many_lines, reason = "one step for each list of a job")]
 pub(super) fn read_records<'a>(
     path: &Path,
     toml: &'a TomlText,
@@ -31,7 +32,6 @@ pub(super) fn read_records<'a>(
     let (sheets, sheet_stocks) = read_sheets(&file.sheets, &scope, faults);
     let mut moulding_names = Names::default();
     let mut mouldings = Kept::default();
-    let mut spares = Vec::new();
     for record in &file.mouldings {
         let unique = moulding_names.add(
             record,
@@ -40,7 +40,6 @@ pub(super) fn read_records<'a>(
             "mouldings",
             faults,
         );
-        spares.push(spare::read_spare(Fields::new(record, &scope, faults)));
         let moulding = mouldings::read_moulding(Fields::new(record, &scope, faults));
         mouldings.keep(record, unique.and(moulding));
     }
@@ -65,6 +64,7 @@ pub(super) fn read_records<'a>(
         mouldings: &moulding_names,
         n_mouldings: file.mouldings.len(),
         sheets: &sheets,
+        boards: (need == Boards::Needed).then_some(&board_names),
         mat_overlap: settings.as_ref().ok().map(|settings| settings.mat_overlap),
     };
     let mut frame_names = Names::default();
@@ -111,7 +111,11 @@ pub(super) fn read_records<'a>(
     if !can_check {
         return Err(Reported);
     }
-    add_spares(&spares, &mut spec, &mut origins);
+    spec.derive_spares();
+    // A spare stands where its moulding does.
+    let spares = spec.pieces[origins.pieces.len()..].iter();
+    let of_spares = spares.filter_map(|piece| Some(origins.mouldings[piece.moulding_idx?].clone()));
+    origins.pieces.extend(of_spares.collect::<Vec<_>>());
     let mut report = |findings: &[Finding], spec: &JobSpec| {
         let words = Words {
             job: spec,
@@ -158,26 +162,6 @@ fn report_lacks(lacks: &Lacks, whole_file: &Origin<'_>, faults: &mut Diagnostics
     }
 }
 
-/// Adds the spare rails that mouldings ask for; a faulty wish is reported already.
-fn add_spares(
-    spares: &[Found<Option<spare::Spare>>],
-    spec: &mut JobSpec,
-    origins: &mut Origins<'_>,
-) {
-    let spares: Vec<_> = spares.iter().map(|spare| spare.ok().flatten()).collect();
-    let asked = spare::spare_pieces(
-        &spares,
-        &spec.mouldings,
-        &spec.frames,
-        &spec.shop,
-        &spec.pieces,
-    );
-    for (moulding_idx, piece) in asked {
-        origins.pieces.push(origins.mouldings[moulding_idx].clone());
-        spec.pieces.push(piece);
-    }
-}
-
 /// Reads the sheets, and how they are sold.
 fn read_sheets<'a>(
     records: &[Record<'a>],
@@ -214,8 +198,10 @@ fn read_boards<'a>(
         unique.and(board)
     };
     let mut boards = Table::read(tables.boards, faults, &mut read_board);
+    let mut number = 0;
     boards.append(Table::read(tables.tally, faults, |record, faults| {
-        read_board(&boards::named(record), faults)
+        number += 1;
+        read_board(&boards::named(record, number), faults)
     }));
     boards.append(Table::read(tables.rack, faults, read_board));
     (boards, names)

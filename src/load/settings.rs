@@ -127,7 +127,7 @@ fn read_step(fields: &mut Fields<'_, '_>) -> Found<Length> {
     let (steps, unit, default) = if fields.scope.unit.is_imperial() {
         (INCH_STEPS, Unit::Inch, INCH_STEPS[1].1)
     } else {
-        (METRIC_STEPS, Unit::Millimetre, METRIC_STEPS[1].1)
+        (METRIC_STEPS, Unit::Millimeter, METRIC_STEPS[1].1)
     };
     let Some(field) = fields.present("rounding")? else {
         return Ok(default);

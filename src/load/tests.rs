@@ -137,6 +137,7 @@ fn defaults_are_those_of_common_practice() {
         moulding_idx: 0,
         grain: None,
         match_color: None,
+        boards: crate::frame::ChosenBoards::ANY,
     };
     assert_eq!(job.frames, [frame]);
 }
@@ -530,7 +531,7 @@ fn reading_ends_when_a_table_has_too_many_faults() {
 
 #[test]
 fn a_part_may_be_as_long_as_the_board_between_its_trims() {
-    // Derived: 96 in less two trims of 1/2 in is 95 in; one nanometre more is reported.
+    // Derived: 96 in less two trims of 1/2 in is 95 in; one nanometer more is reported.
     let boards = ("boards.csv", "board,length\nshort,48\nb,96\n");
     let fits = ("pieces.csv", "piece,length\nspline,95\n");
     assert_eq!(job(&[("job.toml", SMALL), fits, boards]).pieces.len(), 1);

@@ -57,9 +57,9 @@ pub enum State {
 pub(super) const UNITS: [(&str, Unit); 5] = [
     ("in", Unit::Inch),
     ("ft", Unit::Foot),
-    ("mm", Unit::Millimetre),
-    ("cm", Unit::Centimetre),
-    ("m", Unit::Metre),
+    ("mm", Unit::Millimeter),
+    ("cm", Unit::Centimeter),
+    ("m", Unit::Meter),
 ];
 
 /// Steps of rounding for inches and feet.

@@ -38,7 +38,7 @@ pub struct StripName {
     /// What may lie on it: indices into the claim's classes, rising.
     pub classes: Vec<usize>,
     /// Its usable length and the one kerf that its last cut does not need, less what runs of turned rails reach further,
-    /// in nanometres.
+    /// in nanometers.
     pub capacity: i64,
 }
 

@@ -23,6 +23,8 @@ pub struct Leftover {
     pub width: Option<Length>,
     /// Its length without the trims of raw ends, defects and all.
     pub usable: Length,
+    /// The longest clear stretch of that.
+    pub clear: Length,
 }
 
 /// What of a board a leftover is.
@@ -250,6 +252,7 @@ pub fn leftovers(plan: &Plan) -> Vec<Leftover> {
                         to: gap.to,
                         width: strip.width,
                         usable: gap.between_trims,
+                        clear: gap.clear,
                     });
                 }
             }
@@ -262,6 +265,7 @@ pub fn leftovers(plan: &Plan) -> Vec<Leftover> {
                 to: length,
                 width: Some(board.edge_left),
                 usable: length,
+                clear: edge_clear(job, board),
             });
         }
     }

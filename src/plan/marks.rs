@@ -22,6 +22,11 @@ impl ChalkMark {
         ChalkMark(position)
     }
 
+    /// Whether it is the one behind `before`.
+    pub fn follows(self, before: ChalkMark) -> bool {
+        before.0.checked_add(1) == Some(self.0)
+    }
+
     /// Reads a mark, in capitals or not; `None` of what is none.
     pub fn parse(text: &str) -> Option<ChalkMark> {
         let mut count: u32 = 0;
@@ -82,6 +87,12 @@ impl fmt::Display for StripMark {
     }
 }
 
+impl From<ChalkMark> for StripMark {
+    fn from(board: ChalkMark) -> StripMark {
+        StripMark { board, strip: None }
+    }
+}
+
 /// A cut: `G-3`, or `B4-2` on the fourth strip of a ripped board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct CutLabel {
@@ -135,7 +146,20 @@ impl ChalkMarks<'_> {
         self.boards[board]
     }
 
+    /// What is chalked on a board: its mark, and where it is a strip that an earlier sheet ripped, that of the strip.
+    pub fn chalked(&self, board: usize) -> StripMark {
+        StripMark {
+            board: self.board(board),
+            strip: self.plan.job.boards[self.plan.boards[board].board_idx]
+                .given
+                .strip,
+        }
+    }
+
     /// The mark of a strip, by its position on its board.
+    ///
+    /// # Panics
+    /// If there is no such board or strip.
     pub fn strip(&self, board: usize, strip: usize) -> StripMark {
         let planned = &self.plan.boards[board];
         let given = self.plan.job.boards[planned.board_idx].given.strip;
@@ -148,6 +172,9 @@ impl ChalkMarks<'_> {
     }
 
     /// The label of a cut, by its position on its strip.
+    ///
+    /// # Panics
+    /// If there is no such board or strip.
     pub fn cut(&self, board: usize, strip: usize, cut: usize) -> CutLabel {
         let planned = &self.plan.boards[board];
         let before = self.plan.job.boards[planned.board_idx].given.cuts;

@@ -21,9 +21,11 @@ pub use marks::{ChalkMark, ChalkMarks, CutLabel, StripMark};
 pub use names::{part_label, part_side};
 pub use short::{SHORT_WORK, TINY_WORK, is_short};
 
-use crate::frame::Miter;
-use crate::job::Job;
-use crate::length::Length;
+use crate::frame::{ChosenBoards, Miter};
+use crate::job::{Display, Job};
+use crate::length::{self, Length, Rounding};
+use crate::money::Money;
+use crate::stock::Board;
 
 /// A rail or a loose piece: one physical part, by name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -88,9 +90,22 @@ impl Part {
                 let face = piece.moulding_idx.map(|idx| job.mouldings[idx].face_width);
                 match piece.ends.miter() {
                     Miter::Square => None,
-                    miter => Some(piece.length - miter.run_along(face.or(piece.width)?) * 2),
+                    miter @ Miter::Corner { .. } => {
+                        Some(piece.length - miter.run_along(face.or(piece.width)?) * 2)
+                    }
                 }
             }
+        }
+    }
+
+    /// The boards that it must come from.
+    ///
+    /// # Panics
+    /// If it is not a part of `job`.
+    pub fn boards(self, job: &Job) -> &ChosenBoards {
+        match self {
+            Part::Rail { frame_idx, .. } => &job.frames[frame_idx].boards,
+            Part::Loose { piece_idx, .. } => &job.pieces[piece_idx].boards,
         }
     }
 
@@ -178,8 +193,33 @@ impl PlannedBoard {
 pub enum Measure {
     /// Minor units of money.
     Price,
-    /// Nanometres of board, where no board has a price.
+    /// Nanometers of board, where no board has a price.
     BoardLength,
+}
+
+impl Measure {
+    /// What plans of a job are measured in: money if any board has a price, else board length.
+    pub fn of(job: &Job) -> Measure {
+        if job.boards.iter().any(Board::counts_in_money) {
+            Measure::Price
+        } else {
+            Measure::BoardLength
+        }
+    }
+
+    /// A value in the job's currency, or to the nearest step as a length of board.
+    pub fn text(self, display: &Display, value: i64) -> String {
+        match self {
+            Measure::Price => display.currency.format(Money::from_minor(value)),
+            Measure::BoardLength => {
+                let length = Length::from_nm(value);
+                format!(
+                    "{} of board",
+                    length::format(length, display.unit, display.step, Rounding::Nearest)
+                )
+            }
+        }
+    }
 }
 
 /// Why the search for a better plan ended.

@@ -49,7 +49,6 @@ pub enum MilledWhen {
 /// Sizes of an outline: a rectangle has width and height, a regular polygon its side.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-#[expect(clippy::struct_field_names, reason = "every length carries its unit")]
 pub struct Size {
     /// Left to right; null for a polygon.
     pub width_nm: Option<i64>,
@@ -186,7 +185,6 @@ pub enum MatMount {
 /// The window of one mat board, and what the board has round it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-#[expect(clippy::struct_field_names, reason = "every length carries its unit")]
 pub struct Window {
     /// Left to right.
     pub width_nm: i64,

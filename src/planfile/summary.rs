@@ -140,7 +140,6 @@ pub struct Settings {
 /// How boards are ripped to strips.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-#[expect(clippy::struct_field_names, reason = "every length carries its unit")]
 pub struct Rip {
     /// What the saw that rips takes between two strips.
     pub kerf_nm: i64,

@@ -212,7 +212,7 @@ impl Read {
     /// Every field that is not what the bench makes it.
     fn compare(&self, bench: &Bench) -> Vec<Difference> {
         let sheets = bench.sheets().iter().zip(&self.sheets);
-        let told = sheets.map(|(sheet, file)| NotVerified {
+        let mut told = sheets.map(|(sheet, file)| NotVerified {
             ended: sheet.plan.verdict.into(),
             ..file.not_verified.clone()
         });
@@ -220,7 +220,7 @@ impl Read {
             to_value(&BenchFile::of(bench, told.collect()))
         } else {
             let first = bench.last();
-            let told = told.last().expect("a plan is one sheet");
+            let told = told.next_back().expect("a plan is one sheet");
             to_value(&PlanFile::with(&first.plan, &first.certificate, told))
         };
         let mut says = self.value.clone();

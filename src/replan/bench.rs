@@ -54,6 +54,16 @@ pub(super) enum Source {
     },
 }
 
+impl Source {
+    /// The line of the job, by index, that it comes from.
+    pub(super) fn line(self) -> usize {
+        match self {
+            Source::Line(board_idx) => board_idx,
+            Source::Whole(stick) | Source::Strip { stick, .. } => stick.board_idx,
+        }
+    }
+}
+
 /// A plan that was cut by, or is to be.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sheet {

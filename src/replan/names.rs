@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Stick;
 use crate::job::Job;
-use crate::plan::{Part, part_label};
+use crate::plan::{Part, StripMark, part_label};
 
 /// The parts of a job by names of their own.
 pub(super) struct PartNames {
@@ -27,13 +27,11 @@ impl PartNames {
     }
 }
 
-/// The name of a board that an earlier sheet takes, or of one of its strips; it is that of no line of boards.
-pub(super) fn stick_name(job: &Job, stick: Stick, strip: Option<usize>) -> String {
+/// The name of a board that an earlier sheet takes, or of one of its strips: its line's, and its mark; it is that of no
+/// line of boards.
+pub(super) fn stick_name(job: &Job, stick: Stick, mark: StripMark) -> String {
     let own = &job.boards[stick.board_idx];
-    let mut name = own.numbered(stick.number);
-    if let Some(strip) = strip {
-        name = format!("{name} strip {}", strip + 1);
-    }
+    let name = format!("{}, {mark}", own.name);
     let mut others: BTreeSet<String> = job
         .boards
         .iter()

@@ -6,11 +6,12 @@ use super::bench::Source;
 use super::names::{PartNames, stick_name};
 use super::spares::from_spares;
 use super::{Bench, Marks, Place, Round, Sheet, Stick};
+use crate::frame::ChosenBoards;
 use crate::job::{Ends, Job, Piece, Purpose};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::certificate::Certificate;
-use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip, defects_on};
+use crate::plan::{ChalkMark, Part, Plan, PlannedBoard, PlannedStrip, StripMark, defects_on};
 use crate::stock::{Across, Board, Defect, Given, InHand, Price};
 
 /// A sheet that is still to be planned, and what led to it.
@@ -53,7 +54,7 @@ impl Bench {
             sources.push(Source::Line(board_idx));
         }
         let parts = self.wanted(&round);
-        let job = self.job().rest(self.pieces(&parts), boards);
+        let job = self.job().rest(self.pieces(&parts, &sources), boards);
         Ok(Draft {
             job,
             round,
@@ -101,9 +102,13 @@ impl Bench {
                     strip: None,
                 }
             };
+            let chalked = |strip| StripMark {
+                board: ChalkMark::nth(mark),
+                strip,
+            };
             let Some(fixed) = fixed_on.get(&stick) else {
                 boards.push(Board {
-                    name: stick_name(self.job(), stick, None),
+                    name: stick_name(self.job(), stick, chalked(None)),
                     ..bought(line, given(None))
                 });
                 sources.push(Source::Whole(stick));
@@ -123,7 +128,7 @@ impl Bench {
                 let board = strip_left(job, planned, strip, gone, given);
                 if board.longest_clear(job.shop.end_trim).is_some() {
                     boards.push(Board {
-                        name: stick_name(self.job(), stick, (!is_only).then_some(strip)),
+                        name: stick_name(self.job(), stick, chalked(given.strip)),
                         ..board
                     });
                     sources.push(Source::Strip {
@@ -204,15 +209,22 @@ impl Bench {
         wanted.into_iter().collect()
     }
 
-    /// The pieces that parts are.
-    fn pieces(&self, parts: &[Part]) -> Vec<Piece> {
+    /// The pieces that parts are, to be cut from boards that come from these sources; a choice of boards stands.
+    fn pieces(&self, parts: &[Part], sources: &[Source]) -> Vec<Piece> {
         let first = &self.sheets[0].plan;
         let cut = first.boards.iter().flat_map(PlannedBoard::cuts);
         let all = cut.map(|cut| cut.part).chain(first.missing.iter().copied());
         let names = PartNames::new(self.job(), all);
         parts
             .iter()
-            .map(|&part| piece(self.job(), part, names.name(part)))
+            .map(|&part| {
+                let chosen = part.boards(self.job());
+                let is_of = |source: usize, line: usize| sources[source].line() == line;
+                Piece {
+                    boards: chosen.among(sources.len(), is_of),
+                    ..piece(self.job(), part, names.name(part))
+                }
+            })
             .collect()
     }
 }
@@ -250,6 +262,7 @@ fn piece(job: &Job, part: Part, name: String) -> Piece {
                 material: None,
                 thickness: None,
                 width: None,
+                boards: ChosenBoards::ANY,
                 purpose: Purpose::Wanted,
             }
         }

@@ -13,7 +13,7 @@ use crate::plan::Part;
 /// spare; the longest rails first.
 ///
 /// A spare that was spoiled itself, has no wood, or stands for another rail already, is none. A square one will do for
-/// every miter.
+/// every miter; a rail that must come from certain boards takes none from others.
 /// Where the spare of a rail is spoiled, that rail is wanted again as well.
 pub(super) fn from_spares(bench: &Bench, marks: &Marks) -> Vec<(Part, Part)> {
     let job = bench.job();
@@ -23,12 +23,12 @@ pub(super) fn from_spares(bench: &Bench, marks: &Marks) -> Vec<(Part, Part)> {
         .into_iter()
         .partition(|(_, spare)| spoiled_now.contains(spare));
     let is_gone: BTreeSet<Part> = taken.iter().map(|&(_, spare)| spare).collect();
-    let mut spares: Vec<(usize, Part)> = bench
+    let mut spares: Vec<(usize, Part, usize)> = bench
         .spares_there(marks)
         .into_iter()
-        .filter(|part| !is_gone.contains(part))
-        .filter_map(|part| match part {
-            Part::Loose { piece_idx, .. } => Some((piece_idx, part)),
+        .filter(|(part, _)| !is_gone.contains(part))
+        .filter_map(|(part, line)| match part {
+            Part::Loose { piece_idx, .. } => Some((piece_idx, part, line)),
             Part::Rail { .. } => None,
         })
         .collect();
@@ -49,10 +49,11 @@ pub(super) fn from_spares(bench: &Bench, marks: &Marks) -> Vec<(Part, Part)> {
     wanted.sort_by_key(|&(length, part, _)| (Reverse(length), part));
     let mut pairs = Vec::new();
     for (length, part, moulding_idx) in wanted {
-        let found = spares.iter().position(|&(piece_idx, _)| {
+        let found = spares.iter().position(|&(piece_idx, _, line)| {
             let spare = &job.pieces[piece_idx];
             let has_angle = spare.ends == Ends::Square || part.miter(job) == Miter::RECTANGLE;
-            spare.moulding_idx == Some(moulding_idx) && has_angle && spare.length >= length
+            let is_like_it = spare.moulding_idx == Some(moulding_idx) && has_angle;
+            is_like_it && spare.length >= length && part.boards(job).allow(line)
         });
         if let Some(at) = found {
             pairs.push((part, spares.remove(at).1));
@@ -90,16 +91,19 @@ impl Bench {
         pairs
     }
 
-    /// The spare rails that are cut well, or are to be, once `marks` are made.
-    fn spares_there(&self, marks: &Marks) -> BTreeSet<Part> {
+    /// The spare rails that are cut well, or are to be, once `marks` are made, each with the line of boards it comes from.
+    fn spares_there(&self, marks: &Marks) -> BTreeSet<(Part, usize)> {
         let open = self.open();
         let still_open = open.iter().filter(|place| !marks.is_made(**place));
         let made = self.made();
         still_open
             .chain(&made.done)
             .chain(&marks.done)
-            .map(|&place| self.part(place))
-            .filter(|&part| is_spare(self.job(), part))
+            .map(|&place| {
+                let stick = self.stick(place.sheet, place.board);
+                (self.part(place), stick.board_idx)
+            })
+            .filter(|&(part, _)| is_spare(self.job(), part))
             .collect()
     }
 }

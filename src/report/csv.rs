@@ -4,7 +4,7 @@
 //! All values are exact. The rack (`rack_table`) is written as it is read; of the other tables:
 //!
 //! A length stands in two columns: in the job's unit as a decimal number (such as `length-in`), exact where it has a
-//! finite decimal and else to nine places, which still tells every nanometre apart; and as whole nanometres
+//! finite decimal and else to nine places, which still tells every nanometer apart; and as whole nanometers
 //! (`length-nm`).
 //! In frames and sheets a polygon's side stands as its width, and its height is empty.
 //! Amounts of money are decimal numbers in the currency that the column `currency` names.

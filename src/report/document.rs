@@ -16,7 +16,8 @@ mod words;
 pub use words::{Inline, Show, Text};
 pub(super) use words::{
     amount, count_of, exact, fill, in_currency, listed, money, name, needed, needed_with_unit,
-    one_line, place, say, there, there_with_unit, together, total, worth, worth_amount,
+    one_line, place, place_to, round_figure, say, there, there_with_unit, together, total, worth,
+    worth_amount,
 };
 
 /// A whole report.

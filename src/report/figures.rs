@@ -1,7 +1,6 @@
 //! Shares, gaps, angles and board feet as they are written, for all formats.
 
 use crate::frame::Miter;
-use crate::length::Length;
 use crate::stock::BoardFeet;
 
 /// Degrees off square as a decimal, to the nearest last place, without needless zeros.
@@ -15,22 +14,33 @@ pub(super) fn degrees(miter: Miter, decimals: u32) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// `part / whole` in tenths of a percent, rounded down; 0 of nothing.
-pub(super) fn per_mille_down(part: Length, whole: Length) -> i64 {
-    if whole <= Length::ZERO {
-        return 0;
+/// What each part is of them all, in tenths of a percent: rounded so that together they are exactly 1000, by giving the
+/// tenths that rounding down leaves over to the parts that lost most by it; all 0 of nothing.
+///
+/// Where two lost as much, the first has it, so that the same figures always give the same shares.
+pub(super) fn shares<const N: usize>(parts: [i128; N]) -> [i64; N] {
+    let whole: i128 = parts.iter().sum();
+    if whole <= 0 {
+        return [0; N];
     }
-    let share = i128::from(part.nm()) * 1000 / i128::from(whole.nm());
-    i64::try_from(share).expect("a part is no larger than its whole")
+    let mut shares = parts.map(|part| part * 1000 / whole);
+    let mut by_loss: Vec<usize> = (0..N).collect();
+    by_loss.sort_by_key(|&idx| std::cmp::Reverse(parts[idx] * 1000 % whole));
+    let given: i128 = shares.iter().sum();
+    let left = usize::try_from(1000 - given).expect("rounding down gives no more than the whole");
+    for &idx in by_loss.iter().take(left) {
+        shares[idx] += 1;
+    }
+    shares.map(|share| i64::try_from(share).expect("a part is no larger than its whole"))
 }
 
-/// The same of two faces.
-pub(super) fn per_mille_of_face(part_nm2: i128, whole_nm2: i128) -> i64 {
-    if whole_nm2 <= 0 {
+/// `part / whole` in tenths of a percent, to the nearest; 0 of nothing.
+pub(super) fn share(part: i64, whole: i64) -> i64 {
+    let (part, whole) = (i128::from(part), i128::from(whole));
+    if whole <= 0 {
         return 0;
     }
-    let share = part_nm2 * 1000 / whole_nm2;
-    i64::try_from(share).expect("a part is no larger than its whole")
+    i64::try_from((part * 2000 + whole) / (2 * whole)).unwrap_or(i64::MAX)
 }
 
 /// Tenths of a percent as text, such as `88.1 %`.

@@ -3,7 +3,7 @@
 use crate::frame::{Frame, side_name};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::Part;
+use crate::plan::{ChalkMark, ChalkMarks, Part, StripMark};
 
 use super::document::{Text, listed, name, say, together};
 
@@ -18,6 +18,36 @@ pub(super) fn part_sizes(job: &Job, part: Part) -> (Length, Option<Length>) {
         }
         Part::Loose { piece_idx, .. } => (job.pieces[piece_idx].length, None),
     }
+}
+
+/// A board by its name; one of an earlier sheet by that of its line, as its mark stands beside it.
+pub(super) fn board_name(job: &Job, board_idx: usize) -> Text {
+    let board = &job.boards[board_idx];
+    let own = board.given.mark.map(|mark| StripMark {
+        board: ChalkMark::nth(mark),
+        strip: board.given.strip,
+    });
+    let line = own.and_then(|mark| board.name.strip_suffix(&format!(", {mark}")));
+    name(line.unwrap_or(&board.name))
+}
+
+/// The chalk marks of boards by their positions in the plan, in order, stretches drawn together: `A–C, G, B4`.
+pub(super) fn marks_together(
+    marks: &ChalkMarks<'_>,
+    boards: impl IntoIterator<Item = usize>,
+) -> Text {
+    let mut chalked: Vec<StripMark> = boards.into_iter().map(|at| marks.chalked(at)).collect();
+    chalked.sort_unstable();
+    chalked.dedup();
+    let follows = |one: &StripMark, next: &StripMark| {
+        (one.strip, next.strip) == (None, None) && next.board.follows(one.board)
+    };
+    let shown = |mark: &StripMark| Text::from(mark.to_string());
+    let runs = chalked.chunk_by(follows).flat_map(|run| match run {
+        [first, _, .., last] => vec![say!("{}–{}", shown(first), shown(last))],
+        few => few.iter().map(shown).collect(),
+    });
+    Text::join(runs.map(together), ", ")
 }
 
 /// A frame by its name, with the number of the copy where there are more.

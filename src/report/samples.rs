@@ -93,7 +93,7 @@ pub(crate) fn job() -> Job {
 
 /// Parts laid on a board one after the other, as a plan has them.
 ///
-/// Between neighbours lies the wider of their kerfs.
+/// Between neighbors lies the wider of their kerfs.
 pub(crate) fn lay(
     job: &Job,
     board_idx: usize,

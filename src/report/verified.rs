@@ -4,9 +4,6 @@ use std::fmt::Write as _;
 
 use crate::diag::safe_text;
 use crate::job::Job;
-use crate::length::{Rounding, format};
-use crate::money::Money;
-use crate::plan::Measure;
 use crate::planfile::Verified;
 
 /// More findings than this are counted, not listed.
@@ -17,21 +14,7 @@ const MOST_FINDINGS: usize = 40;
 /// # Panics
 /// Never: the counts are of things in memory.
 pub fn verified_text(job: &Job, verified: &Verified) -> String {
-    let amount = |value: i64| match verified.measure {
-        Measure::Price => job.display.currency.format(Money::from_minor(value)),
-        Measure::BoardLength => {
-            let length = crate::length::Length::from_nm(value);
-            std::format!(
-                "{} of board",
-                format(
-                    length,
-                    job.display.unit,
-                    job.display.step,
-                    Rounding::Nearest
-                )
-            )
-        }
-    };
+    let amount = |value: i64| verified.measure.text(&job.display, value);
     let mut out = String::new();
     if verified.findings.is_empty() {
         let _ = writeln!(out, "ALL OF IT HOLDS");
@@ -56,7 +39,7 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
     if verified.n_sheets > 1 {
         let _ = writeln!(
             out,
-            "sheets {}, each of them checked; what follows is of the newest",
+            "sheets {}, each of them checked; what follows is about the newest",
             verified.n_sheets
         );
     }
@@ -70,7 +53,7 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
     );
     let _ = writeln!(
         out,
-        "proof  no plan that cuts every part takes less than {}, by {} of prices",
+        "proof  no plan that cuts every part comes to less than {}\n       (proved in exact arithmetic from {} of prices)",
         amount(verified.proved),
         if verified.n_tables == 1 {
             "1 table".to_owned()
@@ -81,7 +64,7 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
     // All else follows from job, plan and certificate.
     let _ = writeln!(
         out,
-        "aside  not verified: `written_by`, and what `not_verified` says of long offcuts and of plans without a wish"
+        "aside  not checked: `written_by`, and what `not_verified` says of long offcuts\n       and of plans without a wish"
     );
     let best = verified.findings.is_empty()
         && verified.n_missing == 0
@@ -90,9 +73,9 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
         out,
         "{}",
         if best {
-            "so    the plan is proved best"
+            "so     the plan is proved best"
         } else {
-            "so    the plan is not proved best by this file"
+            "so     this file does not prove the plan best"
         }
     );
     out

@@ -9,7 +9,7 @@ use crate::money::Money;
 use crate::plan::Measure;
 use crate::stock::Board;
 
-use super::figures::{per_mille_down, per_mille_of_face};
+use super::figures::shares;
 use super::way_words::{short_name, way_name};
 use crate::tally::{Kept, Lumber, Summary, Wood as WoodUse};
 
@@ -34,7 +34,7 @@ pub struct WayLine {
     pub wood: WoodUse,
     /// All of them in board feet; `None` where one lacks a width or a thickness.
     pub lumber: Option<Lumber>,
-    /// What goes into the parts, in tenths of a percent rounded down: of the length, or where boards are ripped of
+    /// What goes into the parts, in tenths of a percent: of the length, or where boards are ripped of
     /// their faces.
     pub used: i64,
     /// Offcuts long enough to keep.
@@ -93,10 +93,11 @@ impl WayLine {
             n_kept: summary.kept.iter().map(Kept::count).sum(),
             wood: summary.wood,
             lumber: summary.lumber,
-            used: summary.face.as_ref().map_or_else(
-                || per_mille_down(summary.wood.parts, summary.wood.boards),
-                |face| per_mille_of_face(face.parts_nm2, face.boards_nm2),
-            ),
+            used: shares(
+                summary
+                    .face
+                    .map_or_else(|| summary.wood.uses(), |face| face.uses()),
+            )[0],
             n_missing: summary.n_missing,
             difference: comparison.difference(row),
             is_proved: row.is_proved(),

@@ -74,7 +74,7 @@ pub fn wood_name(job: &Job, wood: &Wood) -> String {
                 .iter()
                 .map(|section| {
                     section.map_or_else(
-                        || "plain".to_owned(),
+                        || "loose pieces".to_owned(),
                         |idx| one_line(&job.mouldings[idx].name),
                     )
                 })
@@ -125,19 +125,24 @@ pub(super) fn kind_name(kind: &Kind) -> String {
         Kind::Hangers => "hangers".to_owned(),
         Kind::Wire => "wire".to_owned(),
         Kind::Keys => "splines or keys".to_owned(),
-        Kind::KeyStock => "stock for them".to_owned(),
+        Kind::KeyStock => "stock for splines or keys".to_owned(),
     }
 }
 
-/// A rule in words.
-pub(super) fn rule_words(rule: Rule) -> &'static str {
+/// A rule in words, in units of the job's kind.
+pub(super) fn rule_words(job: &Job, rule: Rule) -> &'static str {
     match rule {
         Rule::Rows { stated: true } => "laid in rows, the tallest first; nothing for breakage",
         Rule::Rows { stated: false } => {
-            "laid in rows, the tallest first; nothing for breakage; the size is a common one"
+            "laid in rows, the tallest first; nothing for breakage; a common size of sheet is assumed"
         }
-        Rule::TwoToAFrame => "two to a frame, a third down, each rated at twice its weight",
-        Rule::WidthAndAFoot => "outside width and a foot for each frame",
+        Rule::TwoToAFrame => {
+            "two to a frame, a third of the way down, each rated for twice its weight"
+        }
+        Rule::WidthAndAFoot if !job.display.unit.is_imperial() => {
+            "for each frame its outside width and 305 mm more"
+        }
+        Rule::WidthAndAFoot => "for each frame its outside width and a foot more",
         Rule::OneToACorner => "one to a corner, twice the face width long",
     }
 }

@@ -1,9 +1,9 @@
-//! Exact integer knapsacks over nanometres: the best pattern for given duals, and all patterns above a value.
+//! Exact integer knapsacks over nanometers: the best pattern for given duals, and all patterns above a value.
 //!
-//! No table runs over nanometres.
+//! No table runs over nanometers.
 //! Each item gets a whole number of cells `a_i`, and `ratio >= max a_i / s_i`, so that a pattern within a length `r`
 //! takes at most `floor(r * ratio)` cells: a table over cells bounds every pattern from above.
-//! A depth-first search over items then finds the best pattern in nanometres, cutting off by the table; where sizes
+//! A depth-first search over items then finds the best pattern in nanometers, cutting off by the table; where sizes
 //! share a grid the table is exact and the search walks straight to the answer.
 //!
 //! # Source

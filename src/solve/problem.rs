@@ -8,7 +8,7 @@
 /// Every item fits some strip of some kind, every kind holds some item, and costs have no common divisor.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Problem {
-    /// `sizes[i]` is what item `i` takes from a strip, in nanometres.
+    /// `sizes[i]` is what item `i` takes from a strip, in nanometers.
     pub(super) sizes: Vec<i64>,
     /// `demand[i]` pieces of item `i` are needed.
     pub(super) demand: Vec<u32>,
@@ -22,10 +22,10 @@ pub(super) struct Problem {
     pub(super) kinds: Vec<StockKind>,
 }
 
-/// A strip: its capacity in nanometres and the set of items that may lie on it.
+/// A strip: its capacity in nanometers and the set of items that may lie on it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct GroupedStrip {
-    /// Usable length in nanometres.
+    /// Usable length in nanometers.
     pub(super) capacity: i64,
     /// Index into [`Problem::groups`].
     pub(super) group: usize,

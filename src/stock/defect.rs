@@ -1,7 +1,9 @@
 //! Defects: stretches of a board that no part may touch, such as knots, checks and stain, and what is clear between them.
 
+use std::collections::BTreeSet;
+
 use crate::length::Length;
-use crate::stock::{Board, Rip, usable_length};
+use crate::stock::{Board, Rip, Section, Taking, suits, taking, usable_length};
 
 /// A stretch of a board that no part may touch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -99,6 +101,55 @@ impl Board {
             runs.push((at, end));
         }
         runs
+    }
+
+    /// The longest clear run of a strip of `section`, however it lies on the board; `None` where the board does not suit it
+    /// or nothing is clear.
+    ///
+    /// A strip can be pushed to the left until it touches the straightened edge, or the end of a defect there.
+    pub fn longest_run(
+        &self,
+        section: &Section<'_>,
+        rip: Option<&Rip>,
+        end_trim: Length,
+        widest_kerf: Length,
+    ) -> Option<Length> {
+        if !suits(section, self, rip) {
+            return None;
+        }
+        let ripped = match (taking(rip, section.width, self.width)?, rip, self.width) {
+            (Taking::Ripped { width }, Some(rip), Some(whole)) => Some((width, rip, whole)),
+            _ => None,
+        };
+        let runs = if let Some((width, rip, whole)) = ripped {
+            let starts = self.starts(rip).into_iter();
+            starts
+                .chain([Length::ZERO])
+                .filter(|&start| start + width <= rip.room(whole))
+                .flat_map(|start| {
+                    let across = (start, start + width);
+                    let hits = |defect: &Defect| defect.reaches(self, rip, across);
+                    self.clear_runs(end_trim, widest_kerf, hits)
+                })
+                .collect()
+        } else {
+            self.clear_runs(end_trim, widest_kerf, |_| true)
+        };
+        runs.into_iter().map(|(from, to)| to - from).max()
+    }
+
+    /// Where strips may begin across the board past defects: where one on the left edge ends. What lies beside it is ripped
+    /// off, so there must be room for the kerf.
+    pub fn starts(&self, rip: &Rip) -> BTreeSet<Length> {
+        let partial = self
+            .defects
+            .iter()
+            .filter(|defect| !defect.takes_all(self.width));
+        let spans = partial.map(|defect| defect.span(self, rip));
+        spans
+            .filter(|&(from, _)| from == Length::ZERO)
+            .map(|(_, to)| to.max(rip.kerf))
+            .collect()
     }
 
     /// The length of the longest stretch that is clear across the whole width; `None` where nothing is.

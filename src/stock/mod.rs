@@ -75,7 +75,7 @@ pub enum Price {
     PerLength {
         /// Money for one `per`.
         money: Money,
-        /// The unit of length: a foot, a metre.
+        /// The unit of length: a foot, a meter.
         per: Length,
     },
     /// For one board foot (144 cubic inches, nominal).
@@ -97,15 +97,6 @@ pub enum BoardMeasure {
 }
 
 impl Board {
-    /// What one of them is called: by its number, if there are several.
-    pub fn numbered(&self, number: u32) -> String {
-        if self.quantity == Some(1) {
-            self.name.clone()
-        } else {
-            format!("{} #{number}", self.name)
-        }
-    }
-
     /// The thickness by which it is sold.
     pub fn sold_thickness(&self) -> Option<Length> {
         self.nominal.map(|size| size.thickness).or(self.thickness)

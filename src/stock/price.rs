@@ -112,7 +112,7 @@ fn whole_square_feet(face_nm2: u128) -> u128 {
     (face_nm2 + square_foot_nm2() / 2) / square_foot_nm2()
 }
 
-/// A square foot in square nanometres.
+/// A square foot in square nanometers.
 fn square_foot_nm2() -> u128 {
     let foot = u128::from(Length::FOOT.nm().unsigned_abs());
     foot * foot
@@ -137,7 +137,7 @@ impl BoardFeet {
         denominator: 1,
     };
 
-    /// Exact board feet of a stretch of wood with this face, in square nanometres, out of a board sold as `thickness`
+    /// Exact board feet of a stretch of wood with this face, in square nanometers, out of a board sold as `thickness`
     /// thick, which counts as 1 in or more; `None` if the fraction does not fit.
     pub fn of_face(thickness: Length, face_nm2: u128) -> Option<BoardFeet> {
         let thickness = u128::from(thickness.max(Length::INCH).nm().unsigned_abs());
@@ -185,7 +185,7 @@ impl BoardFeet {
     pub fn hundredths(self) -> u128 {
         let whole = self.numerator / self.denominator;
         let rest = self.numerator % self.denominator;
-        // The rest is below the denominator, which divides the cubic nanometres of a board foot: far from 2^120.
+        // The rest is below the denominator, which divides the cubic nanometers of a board foot: far from 2^120.
         whole * 100 + (rest * 200 + self.denominator) / (self.denominator * 2)
     }
 

@@ -49,6 +49,8 @@ pub enum Caution {
         length: Length,
         /// How many of them are sawn off when less than [`SHORT_WORK`] of the board is left behind them to hold.
         n_unheld: u64,
+        /// How many of those are on strips that give short parts only, so that no order of the cuts would help.
+        n_all_short: u64,
         /// How many of them are shorter than [`TINY_WORK`].
         n_tiny: u64,
     },
@@ -122,9 +124,9 @@ pub enum Caution {
     Shop,
     /// The sheet is only as good as its figures: measure one real kerf and one real board first. Always given.
     MeasureFirst {
-        /// The kerf the plan reckons with.
+        /// The kerf the plan assumes.
         kerf: Length,
-        /// How many boards it reckons with.
+        /// How many boards it takes.
         n_boards: u64,
     },
     /// The sheet replaces neither the machine's manual nor local rules nor trained advice. Always given, and last.
@@ -179,26 +181,29 @@ fn chopper(plan: &Plan) -> Option<Caution> {
 
 fn short_parts(plan: &Plan) -> Option<Caution> {
     let job = &plan.job;
-    // Each with what is left of the board behind it when it is sawn off.
-    let short: Vec<(Length, Part, Length)> = plan
-        .boards
-        .iter()
-        .flat_map(|board| board.cuts().map(move |cut| (board, cut)))
-        .map(|(board, cut)| {
-            let behind = cut.to + cut.part.kerf_along(job);
-            let held = job.boards[board.board_idx].length - behind;
-            (cut.to - cut.from, cut.part, held)
-        })
-        .filter(|&(length, ..)| is_short(length))
-        .collect();
-    let &(length, shortest, _) = short.iter().min()?;
-    let unheld = short.iter().filter(|&&(.., held)| is_short(held));
+    // Each with what is left of the board behind it when it is sawn off, and whether all parts of its strip are short.
+    let mut short: Vec<(Length, Part, Length, bool)> = Vec::new();
+    for board in &plan.boards {
+        for strip in &board.strips {
+            let all_short = strip.cuts.iter().all(|cut| is_short(cut.to - cut.from));
+            let each = strip.cuts.iter().map(|cut| {
+                let behind = cut.to + cut.part.kerf_along(job);
+                let held = job.boards[board.board_idx].length - behind;
+                (cut.to - cut.from, cut.part, held, all_short)
+            });
+            short.extend(each.filter(|&(length, ..)| is_short(length)));
+        }
+    }
+    let &(length, shortest, ..) = short.iter().min()?;
+    let unheld = || short.iter().filter(|&&(.., held, _)| is_short(held));
+    let all_short = unheld().filter(|&&(.., all_short)| all_short);
     let tiny = short.iter().filter(|&&(length, ..)| length < TINY_WORK);
     Some(Caution::ShortParts {
         n_parts: count(short.len()),
         shortest,
         length,
-        n_unheld: count(unheld.count()),
+        n_unheld: count(unheld().count()),
+        n_all_short: count(all_short.count()),
         n_tiny: count(tiny.count()),
     })
 }

@@ -3,7 +3,8 @@
 mod cautions;
 mod chains;
 mod rack;
-mod rule_of_thumb;
+#[cfg(test)]
+pub(crate) mod rule_of_thumb;
 mod sheet;
 mod summary;
 mod turning;
@@ -12,7 +13,6 @@ mod weights;
 pub use cautions::{Caution, LARGE_PANE, PUSH_STICK, THIN_RIP, cautions, sizes_cautions};
 pub use chains::Chains;
 pub use rack::{NewPiece, rack_added, rack_left};
-pub use rule_of_thumb::{RoughEstimate, nested_length, rule_of_thumb};
 pub use sheet::*;
 pub use summary::*;
 pub use turning::*;

@@ -3,7 +3,7 @@
 use crate::frame::Milled;
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Leftover, LeftoverKind, Plan, PlannedStrip, leftovers};
+use crate::plan::{Leftover, LeftoverKind, Plan, PlannedStrip, StripMark, leftovers};
 use crate::stock::{Board, Given, InHand, Price, share_of_price};
 
 /// What new offcuts are called, before their number.
@@ -101,7 +101,7 @@ fn piece(plan: &Plan, left: &Leftover, number: u64) -> Board {
         in_hand: Some(InHand {
             value,
             paid,
-            from: Some(trace(of, planned.number)),
+            from: Some(trace(of, plan.marks().chalked(left.board))),
         }),
         defects: left.defects(plan),
         given: Given::default(),
@@ -125,9 +125,13 @@ fn section(job: &Job, of: &Board, strip: &PlannedStrip) -> (Option<Length>, Opti
     (thickness, width)
 }
 
-/// The board, which one of its kind, and where that came from, as far as there is room.
-fn trace(of: &Board, number: u32) -> String {
-    let label = of.numbered(number);
+/// The board, its mark, and where that came from, as far as there is room.
+fn trace(of: &Board, mark: StripMark) -> String {
+    // A board of an earlier sheet has its mark in its name.
+    let label = match of.given.mark {
+        Some(_) => of.name.clone(),
+        None => format!("{}, {mark}", of.name),
+    };
     let whole = match of
         .in_hand
         .as_ref()

@@ -1,4 +1,4 @@
-//! What one would buy by eye, to stand beside the nested answer.
+//! What one would buy by eye, for tests to hold sizes and plans against; no report shows it.
 //!
 //! # Source
 //! Common practice, no source: the perimeter from the bare art size and the full face width, and 2 in to spare.
@@ -7,23 +7,24 @@ use crate::frame::Outline;
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::Plan;
+use crate::tally::frame_sheets;
 
 /// The rough estimate for all frames of one moulding.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct RoughEstimate {
+pub(crate) struct RoughEstimate {
     /// Index into `Job::mouldings`.
-    pub moulding_idx: usize,
+    pub(crate) moulding_idx: usize,
     /// Number of frames.
-    pub n_frames: u64,
+    pub(crate) n_frames: u64,
     /// Length of moulding one would buy for them.
-    pub length: Length,
+    pub(crate) length: Length,
 }
 
 /// The rough estimate for each moulding that has frames, in the order of the job.
 ///
 /// For each frame `2 (2F + art width) + 2 (2F + art height)` and 2 in; a polygon's `n` sides likewise
 /// `n (2F + side)` and 2 in. Loose pieces are not in it.
-pub fn rule_of_thumb(job: &Job) -> Vec<RoughEstimate> {
+pub(crate) fn rule_of_thumb(job: &Job) -> Vec<RoughEstimate> {
     let mut estimates: Vec<RoughEstimate> = (0..job.mouldings.len())
         .map(|moulding_idx| RoughEstimate {
             moulding_idx,
@@ -51,10 +52,7 @@ fn rough_length(art: Outline, face_width: Length) -> Length {
 
 /// Length of all strips that `plan` takes for a moulding, or for plain wood (`None`), end to end; a board that is not
 /// ripped is one strip.
-///
-/// # Panics
-/// If the lengths overflow, which those of a job do not.
-pub fn nested_length(plan: &Plan, moulding_idx: Option<usize>) -> Length {
+pub(crate) fn nested_length(plan: &Plan, moulding_idx: Option<usize>) -> Length {
     let job = &plan.job;
     plan.boards
         .iter()
@@ -68,4 +66,41 @@ pub fn nested_length(plan: &Plan, moulding_idx: Option<usize>) -> Length {
             job.boards[board.board_idx].length * n_strips
         })
         .sum()
+}
+
+/// The rule of thumb beside the plan, for one moulding.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct ByEye {
+    /// Index into `Job::mouldings`.
+    pub(crate) moulding_idx: usize,
+    /// How many frames.
+    pub(crate) n_frames: u64,
+    /// All their rails end to end, long points.
+    pub(crate) rails: Length,
+    /// What the rule of thumb would have one buy.
+    pub(crate) estimate: Length,
+    /// All strips of the plan that are milled to this moulding, end to end; loose pieces on them included.
+    pub(crate) boards: Length,
+}
+
+/// For each moulding that has frames, in the order of the job: what one would buy by eye, and what is taken here.
+pub(crate) fn compare_by_eye(plan: &Plan) -> Vec<ByEye> {
+    let job = &plan.job;
+    let mut rails = vec![Length::ZERO; job.mouldings.len()];
+    for sheet in frame_sheets(job) {
+        let one: Length = (0..sheet.sizes.n_sides())
+            .map(|side| sheet.sizes.rail(side).long_point)
+            .sum();
+        rails[sheet.frame.moulding_idx] += one * i64::from(sheet.frame.quantity);
+    }
+    rule_of_thumb(job)
+        .into_iter()
+        .map(|rough| ByEye {
+            moulding_idx: rough.moulding_idx,
+            n_frames: rough.n_frames,
+            rails: rails[rough.moulding_idx],
+            estimate: rough.length,
+            boards: nested_length(plan, Some(rough.moulding_idx)),
+        })
+        .collect()
 }

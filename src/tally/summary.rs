@@ -14,9 +14,8 @@ use crate::plan::{
     Aside, LeftoverKind, Measure, Part, Plan, PlannedBoard, PlannedStrip, gaps, is_kept,
 };
 use crate::stock::board_cost;
-use crate::tally::{nested_length, rack_added, rule_of_thumb};
+use crate::tally::rack_added;
 
-use super::sheet::frame_sheets;
 use super::turning::{count_shared, saved_on_strip};
 
 pub use lumber::{BothWays, Face, Lumber};
@@ -56,8 +55,6 @@ pub struct Summary<'a> {
     pub lumber: Option<Lumber>,
     /// The rip list, widest strips first; empty where no board is ripped.
     pub fences: Vec<Fence>,
-    /// For each moulding that has frames, in the order of the job: what one would buy by eye, and what is taken here.
-    pub by_eye: Vec<ByEye>,
     /// Offcuts long enough to keep, longest first within each kind of board.
     pub kept: Vec<Kept>,
     /// Slanting cuts that neighbors share, one of them turned end for end.
@@ -86,21 +83,6 @@ pub struct Taken {
     pub board_feet: Option<BothWays>,
 }
 
-/// The rule of thumb beside the plan, for one moulding.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct ByEye {
-    /// Index into `Job::mouldings`.
-    pub moulding_idx: usize,
-    /// How many frames.
-    pub n_frames: u64,
-    /// All their rails end to end, long points.
-    pub rails: Length,
-    /// What the rule of thumb would have one buy.
-    pub estimate: Length,
-    /// All strips of the plan that are milled to this moulding, end to end; loose pieces on them included.
-    pub boards: Length,
-}
-
 /// What becomes of the strips' length; the four parts sum to the whole. A board that is not ripped is one strip.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Wood {
@@ -116,6 +98,14 @@ pub struct Wood {
     pub kerf_and_trim: Length,
 }
 
+impl Wood {
+    /// What goes into the parts, back to the rack, and is lost.
+    pub fn uses(&self) -> [i128; 3] {
+        let lost = self.short_ends + self.kerf_and_trim;
+        [self.parts, self.kept, lost].map(|length| length.nm().into())
+    }
+}
+
 /// Alike offcuts to keep.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Kept {
@@ -127,8 +117,12 @@ pub struct Kept {
     pub width: Option<Length>,
     /// Length between the last cut and the far trim, or of the whole board.
     pub length: Length,
+    /// The longest stretch of it that is clear of defects.
+    pub clear: Length,
     /// What the rack's table calls them, one for each.
     pub names: Vec<String>,
+    /// Positions of their boards in `Plan::boards`, one for each.
+    pub boards: Vec<usize>,
 }
 
 /// What an offcut to keep is.
@@ -143,7 +137,7 @@ pub enum KeptKind {
 /// Boards that are cut alike and stand side by side.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Group {
-    /// Indices into `Plan::boards`: a stretch of neighbours, never empty.
+    /// Indices into `Plan::boards`: a stretch of neighbors, never empty.
     pub boards: std::ops::Range<usize>,
     /// By how much the printed lengths of one strip's parts, rounded up to the job's step, exceed what the strip has
     /// to spare, at most; `None` where all fit.
@@ -197,7 +191,6 @@ impl<'a> Summary<'a> {
             lumber: Lumber::of(plan, &taken),
             fences: rips::fences(plan),
             taken,
-            by_eye: compare_by_eye(plan),
             kept: count_kept(plan),
             n_shared_cuts,
             saved_by_sharing,
@@ -220,8 +213,16 @@ impl Kept {
     }
 
     fn is_like(&self, other: &Kept) -> bool {
-        (self.board_idx, self.kind, self.width, self.length)
-            == (other.board_idx, other.kind, other.width, other.length)
+        let looks = |kept: &Kept| {
+            (
+                kept.board_idx,
+                kept.kind,
+                kept.width,
+                kept.length,
+                kept.clear,
+            )
+        };
+        looks(self) == looks(other)
     }
 }
 
@@ -299,27 +300,6 @@ pub fn price_of(job: &Job, board_idx: usize) -> Option<Money> {
         .expect("a job is loaded only if every board's price can be worked out")
 }
 
-fn compare_by_eye(plan: &Plan) -> Vec<ByEye> {
-    let job = &plan.job;
-    let mut rails = vec![Length::ZERO; job.mouldings.len()];
-    for sheet in frame_sheets(job) {
-        let one: Length = (0..sheet.sizes.n_sides())
-            .map(|side| sheet.sizes.rail(side).long_point)
-            .sum();
-        rails[sheet.frame.moulding_idx] += one * i64::from(sheet.frame.quantity);
-    }
-    rule_of_thumb(job)
-        .into_iter()
-        .map(|rough| ByEye {
-            moulding_idx: rough.moulding_idx,
-            n_frames: rough.n_frames,
-            rails: rails[rough.moulding_idx],
-            estimate: rough.length,
-            boards: nested_length(plan, Some(rough.moulding_idx)),
-        })
-        .collect()
-}
-
 fn measure_wood(plan: &Plan) -> Wood {
     let job = &plan.job;
     let mut wood = Wood::default();
@@ -354,10 +334,15 @@ fn count_kept(plan: &Plan) -> Vec<Kept> {
             },
             width: left.width,
             length: left.usable,
+            clear: left.clear,
             names: vec![new.board.name.clone()],
+            boards: vec![left.board],
         };
         match all.last_mut() {
-            Some(last) if last.is_like(&kept) => last.names.extend(kept.names),
+            Some(last) if last.is_like(&kept) => {
+                last.names.extend(kept.names);
+                last.boards.extend(kept.boards);
+            }
             _ => all.push(kept),
         }
     }

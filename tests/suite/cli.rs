@@ -108,7 +108,9 @@ fn a_plan_names_boards_and_pieces_as_the_tables_do() {
             .iter()
             .map(|cut| cut["part"]["piece"].as_str().unwrap())
             .collect();
-        assert_eq!(items, ["long", "long", "short"]);
+        // What is too short to hold does not come last.
+        assert_eq!(items[2], "long");
+        assert_eq!(items.iter().filter(|&&item| item == "short").count(), 1);
         let last = board["cuts"].as_array().unwrap().last().unwrap();
         assert_eq!(last["to_nm"], 40_i64 * 25_400_000);
     }
@@ -346,7 +348,8 @@ fn the_demos_are_proved_best_and_verify() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let folder = tempfile::tempdir().unwrap();
     for demo in [
-        "color", "grain", "knots", "miscut", "offcuts", "rack", "reserve", "spare", "turned",
+        "color", "figured", "grain", "knots", "miscut", "offcuts", "rack", "reserve", "spare",
+        "turned",
     ] {
         let job = root.join(format!("data/{demo}/{demo}.toml"));
         let job = job.to_str().unwrap();

@@ -440,7 +440,7 @@ fn a_board_with_a_knot_costs_once_and_both_its_runs_are_used() {
     };
     let (_job, plan, _) = planned(&shop).unwrap();
     assert_eq!(plan.value, 300);
-    // Moved by one nanometre, a part lies on the knot.
+    // Moved by one nanometer, a part lies on the knot.
     let mut moved = plan;
     let cut = &mut moved.boards[0].strips[0].cuts[0];
     cut.from += longpoint::length::Length::from_nm(1);
@@ -474,7 +474,7 @@ fn the_demo_with_knots_is_drawn_with_them() {
     }
     let drawn: String = text
         .lines()
-        .skip_while(|line| !line.starts_with(" Pattern 1"))
+        .skip_while(|line| !line.starts_with(" Board A"))
         .take_while(|line| !line.starts_with("Sizes"))
         .fold(String::new(), |lines, line| lines + line + "\n");
     insta::assert_snapshot!(drawn);

@@ -104,6 +104,7 @@ faulty_jobs! {
     too_many_parts => "E305",
     duplicate_piece => "E306",
     chain_too_long => "E307",
+    the_chosen_board_does_not_suit => "E308",
     shallow_rabbet => "W101",
     no_effect => "W102",
     price_missing => "W201",

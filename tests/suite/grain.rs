@@ -20,7 +20,7 @@ fn planned(text: &str) -> (Job, Planned) {
     (job, planned)
 }
 
-/// Frames without a lip or allowance, in millimetres, so that a rail is as long as the art and two faces.
+/// Frames without a lip or allowance, in millimeters, so that a rail is as long as the art and two faces.
 #[derive(Clone, Debug)]
 struct Shop {
     face: u32,
@@ -44,7 +44,7 @@ impl Shop {
         }
     }
 
-    /// The least whole number of nanometres that is no less than the diagonal of the kerf.
+    /// The least whole number of nanometers that is no less than the diagonal of the kerf.
     fn kerf_nm(&self) -> i64 {
         let kerf = i64::from(self.kerf) * 1_000_000;
         let mut diagonal = (2 * kerf * kerf).isqrt();
@@ -66,7 +66,7 @@ impl Shop {
         chains.map(|chain| self.length(&chain)).collect()
     }
 
-    /// Board lengths in millimetres, the shortest long enough for the longest chain.
+    /// Board lengths in millimeters, the shortest long enough for the longest chain.
     fn board_lengths(&self) -> Vec<u32> {
         let longest = self.units().into_iter().max().unwrap();
         let longest = u32::try_from(longest / 1_000_000 + 1).unwrap();
@@ -179,7 +179,7 @@ fn the_rails_of_a_frame_stand_in_order_from_the_left_one_with_one_kerf_between_t
     let sides: Vec<u32> = cuts.iter().map(|cut| side(cut.part)).collect();
     assert_eq!(sides, [3, 0, 1, 2]);
     for pair in cuts.windows(2) {
-        // Derived: 3 mm times the square root of 2, rounded up to the nanometre.
+        // Derived: 3 mm times the square root of 2, rounded up to the nanometer.
         assert_eq!((pair[1].from - pair[0].to).nm(), 4_242_641);
     }
 
@@ -275,4 +275,25 @@ proptest! {
             prop_assert_eq!(without.verdict, Verdict::Optimal);
         }
     }
+}
+
+#[test]
+fn rails_in_a_row_need_a_clear_run_and_not_a_board_as_long() {
+    let job = |grain: &str| {
+        format!(
+            "[saw]\nkerf = \"1/8\"\nend-trim = 0\n[shop]\nlong-chains = \"adjacent\"\n\
+             [[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\ngrain = \"{grain}\"\n\
+             [[frames]]\nframe = \"A\"\nart-width = 12\nart-height = 14\n\
+             [[boards]]\nboard = \"b\"\nlength = 72\ndefects = \"35 to 37\"\nquantity = 1\n"
+        )
+    };
+    // Derived: long points 13 5/8 and 15 5/8; four in a row take more than 58 in, two less than 35.
+    let (_, whole) = planned(&job("frame"));
+    let (_, pairs) = planned(&job("adjacent"));
+    for planned in [&whole, &pairs] {
+        assert_eq!(planned.plan.missing, []);
+        assert_eq!(planned.plan.verdict, Verdict::Optimal);
+        assert_eq!(check(&planned.plan), []);
+    }
+    assert_eq!(whole.plan.boards, pairs.plan.boards);
 }

@@ -7,6 +7,7 @@ mod cases;
 mod architecture;
 mod buying;
 mod certified;
+mod chosen;
 mod cli;
 mod defects;
 mod disk;

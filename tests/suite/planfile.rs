@@ -1,5 +1,7 @@
 //! Plan files as they are written, and with every single field changed: `verify` must find each change.
 
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::OnceLock;
@@ -21,9 +23,9 @@ const CONTROL: Control<'static> = Control {
 };
 
 /// Demos of all kinds: a rack, a knot, spares, rows, turned rails, ripped boards, color.
-const DEMOS: [&str; 11] = [
-    "color", "grain", "knots", "miscut", "offcuts", "rack", "reserve", "rough", "show", "spare",
-    "turned",
+const DEMOS: [&str; 12] = [
+    "color", "figured", "grain", "knots", "miscut", "offcuts", "rack", "reserve", "rough", "show",
+    "spare", "turned",
 ];
 
 fn demo(name: &str) -> Job {
@@ -165,20 +167,26 @@ fn every_change_of_a_single_field_of_any_demo_is_found() {
         let mut found = Vec::new();
         paths(&file, "", &mut found);
         // Of long files a part is drawn, another for each kind of change; of all kinds of field some are in it.
-        let step = found.len() / 120 + 1;
+        let step = found.len() / 48 + 1;
         for (number, path) in found.iter().enumerate() {
+            let is_drawn = |at: usize| (number + at).is_multiple_of(step);
             let mut tried: Vec<(&str, String)> = Vec::new();
-            for (kind, to) in changes(file.pointer(path).unwrap()) {
-                let mut changed = file.clone();
-                *changed.pointer_mut(path).unwrap() = to;
-                tried.push((kind, changed.to_string()));
-            }
-            tried.push(("left out", without(&file, path).to_string()));
-            tried.extend(doubled(&file, path).map(|text| ("key twice", text)));
-            for (at, (kind, text)) in tried.into_iter().enumerate() {
-                if !(number + at).is_multiple_of(step) {
-                    continue;
+            let changes = changes(file.pointer(path).unwrap());
+            let n_changes = changes.len();
+            for (at, (kind, to)) in changes.into_iter().enumerate() {
+                if is_drawn(at) {
+                    let mut changed = file.clone();
+                    *changed.pointer_mut(path).unwrap() = to;
+                    tried.push((kind, changed.to_string()));
                 }
+            }
+            if is_drawn(n_changes) {
+                tried.push(("left out", without(&file, path).to_string()));
+            }
+            if is_drawn(n_changes + 1) {
+                tried.extend(doubled(&file, path).map(|text| ("key twice", text)));
+            }
+            for (kind, text) in tried {
                 *counts.entry(kind).or_default() += 1;
                 if is_found(&text) || is_exempt(path) {
                     continue;
@@ -198,8 +206,11 @@ fn every_change_of_a_single_field_of_any_demo_is_found() {
         missed.join("\n")
     );
     let n_changes: usize = counts.values().sum();
-    assert!(n_changes > 5_000, "only {n_changes} changes: {counts:?}");
-    println!("{n_changes} changes, {sound_proofs} of them other sound proofs: {counts:?}");
+    assert!(n_changes > 2_000, "only {n_changes} changes: {counts:?}");
+    assert!(
+        sound_proofs < n_changes / 10,
+        "{sound_proofs} of {n_changes}"
+    );
 }
 
 #[test]

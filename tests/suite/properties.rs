@@ -116,7 +116,7 @@ proptest! {
 
     #[test]
     fn a_larger_scale_changes_nothing_but_the_scale(shop in shops()) {
-        // Square ends only: a kerf along a miter is rounded up to the nanometre, which no scale keeps.
+        // Square ends only: a kerf along a miter is rounded up to the nanometer, which no scale keeps.
         let mut shop = shop;
         for piece in &mut shop.pieces {
             piece.2 = false;

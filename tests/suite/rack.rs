@@ -71,7 +71,7 @@ impl Shop {
     }
 }
 
-/// All pieces end to end, in nanometres.
+/// All pieces end to end, in nanometers.
 fn total<'a>(boards: impl IntoIterator<Item = &'a Board>) -> i128 {
     boards
         .into_iter()
@@ -163,7 +163,7 @@ proptest! {
                 .sum();
             rack = rack_csv( &plan);
             let after = on_rack(&load(&shop.texts(&kinds, rack.clone())));
-            // To the nanometre.
+            // To the nanometer.
             prop_assert_eq!(total(&on_rack(&job)) + bought, used + lost + total(&after));
             // It reads back as it was.
             let mut whole = rack_left( &plan);
@@ -265,8 +265,8 @@ fn what_is_left_of_a_ripped_board_has_its_width_and_its_share_of_what_the_board_
     assert_eq!(
         rack,
         "board,length,quantity,material,thickness,width,value,paid,from,defects\n\
-         offcut 1,41 3/8 in,1,,1 in,2 in,,110.00/2304 in,plank #1,\n\
-         offcut 2,72 in,1,,1 in,3 9/16 in,,190.00/2304 in,plank #1,\n"
+         offcut 1,41 3/8 in,1,,1 in,2 in,,110.00/2304 in,\"plank, A\",\n\
+         offcut 2,72 in,1,,1 in,3 9/16 in,,190.00/2304 in,\"plank, A\",\n"
     );
     // A second slat is cut from the end of the first strip as it is: 2 in wide, as the slat wants it.
     let next = format!("rack = \"rack.csv\"\n{text}");

@@ -1,7 +1,7 @@
 //! Rip jobs against an exact program of another kind: every rip layout with every run on every strip, listed by plain
 //! recursion, and a dynamic program over what is cut so far.
 //!
-//! The rules are worked out again from the numbers of the job, in nanometres; nothing is taken from the library but the
+//! The rules are worked out again from the numbers of the job, in nanometers; nothing is taken from the library but the
 //! plan that is judged.
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
@@ -20,7 +20,7 @@ use longpoint::solve::Control;
 use proptest::prelude::*;
 use serde_json::Value;
 
-/// Nanometres in a sixteenth of an inch.
+/// Nanometers in a sixteenth of an inch.
 const SIXTEENTH: i64 = 1_587_500;
 
 /// A piece: lengths in sixteenths of an inch.
@@ -131,7 +131,7 @@ impl Shop {
         (job, planned)
     }
 
-    /// What the saw takes along the strip at an end of `piece`, in nanometres.
+    /// What the saw takes along the strip at an end of `piece`, in nanometers.
     fn kerf_along(&self, piece: &Piece) -> i64 {
         let kerf = self.kerf * SIXTEENTH;
         if !piece.mitered {

@@ -11,7 +11,7 @@ use crate::texts::Texts;
 use longpoint::audit::{Figure, Kind, Violation, check};
 use longpoint::compare::share_boards;
 use longpoint::frame::Miter;
-use longpoint::job::{Ends, Job, Piece, Purpose};
+use longpoint::job::{Ends, Job, Line, Piece, Purpose};
 use longpoint::length::Length;
 use longpoint::load::{FileFault, Files};
 use longpoint::money::Money;
@@ -63,6 +63,33 @@ fn a_spare_for_a_polygon_is_square_and_its_name_is_its_own() {
     assert_eq!(job.pieces[1].name, "spare cap+");
     assert_eq!(job.pieces[1].ends, Ends::Square);
     assert!(job.pieces[1].length > Length::INCH * 30);
+}
+
+#[test]
+fn spares_follow_the_frames_of_a_job_that_is_changed() {
+    let larger = "[[frames]]\nframe = \"Ibis\"\nart-width = 16\nart-height = 20\n";
+    let whole = job("\"10 %\"", &format!("{PORTRAITS}{larger}"));
+    let portraits_alone = whole.with_one_fewer(Line::Frame(1));
+    assert_eq!(portraits_alone, job("\"10 %\"", PORTRAITS));
+    assert!(portraits_alone.pieces[0].length < whole.pieces[0].length);
+    // Derived: a tenth of 4 * 5 rails is 2, of 4 * 6 rounded up 3.
+    assert_eq!(
+        whole
+            .with_one_more(Line::Frame(1))
+            .with_one_more(Line::Frame(1))
+            .pieces[0]
+            .quantity,
+        3
+    );
+    // Narrower faces and less trim make what is spare shorter, too; a wish that is dropped stays dropped.
+    let offcut = job("\"offcut\"", &format!("{PORTRAITS}{larger}"));
+    let narrow = offcut.with_narrower_faces(Length::from_nm(3_175_000));
+    assert_eq!(
+        narrow.pieces[0].length,
+        offcut.pieces[0].length - Length::from_nm(6_350_000)
+    );
+    let without = offcut.without_spare_offcuts().unwrap();
+    assert_eq!(without.with_one_more(Line::Frame(0)).pieces, []);
 }
 
 #[test]
@@ -257,6 +284,7 @@ fn the_next_job_can_cut_the_longest_rail_from_the_rack() {
 }
 
 #[test]
+#[expect(clippy::too_many_lines, reason = "one story")]
 fn what_is_to_be_left_is_left() {
     let job = demo("reserve");
     let sound = jobs::planned(&job).plan;

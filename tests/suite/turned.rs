@@ -16,14 +16,14 @@ fn planned(text: &str) -> (Job, Plan) {
     (job, plan)
 }
 
-/// A part in tenths of a millimetre: its outer edge, and how far its ends run along the strip.
+/// A part in tenths of a millimeter: its outer edge, and how far its ends run along the strip.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 struct Trapezoid {
     outer: i64,
     slant: i64,
 }
 
-/// Mitered and square pieces on one moulding of a symmetric section, without trims, in tenths of a millimetre.
+/// Mitered and square pieces on one moulding of a symmetric section, without trims, in tenths of a millimeter.
 #[derive(Clone, Debug)]
 struct Shop {
     face: i64,
@@ -101,7 +101,7 @@ impl Shop {
         diagonal
     }
 
-    /// The shortest strip that holds `parts`, in any order and any of them turned, in nanometres.
+    /// The shortest strip that holds `parts`, in any order and any of them turned, in nanometers.
     fn shortest(&self, parts: &[Trapezoid]) -> i64 {
         /// Where the last part ends along either edge, the last part, and how far anything reaches.
         type End = ([i64; 2], Trapezoid, i64);

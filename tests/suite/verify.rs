@@ -94,7 +94,7 @@ fn a_sound_plan_is_verified() {
     let (code, text) = Case::new().verify();
     assert_eq!(code, Some(0), "{text}");
     assert!(text.starts_with("ALL OF IT HOLDS\n"), "{text}");
-    assert!(text.ends_with("so    the plan is proved best\n"), "{text}");
+    assert!(text.ends_with("the plan is proved best\n"), "{text}");
 }
 
 /// Claims name only boards that others cannot stand in for; which those are must be found out from the job.
@@ -151,7 +151,7 @@ fn boards_are_counted_by_how_they_are_ripped() {
     let mut case = ripped();
     let (code, text) = case.verify();
     assert_eq!(code, Some(0), "{text}");
-    assert!(text.ends_with("so    the plan is proved best\n"), "{text}");
+    assert!(text.ends_with("the plan is proved best\n"), "{text}");
     let claim = &mut case.plan["certificate"]["claims"][0];
     for rip in claim["rips"].as_array_mut().unwrap() {
         // No board gives no strip, so nothing is counted, and the prices of the cases prove nothing.
@@ -248,16 +248,18 @@ fn a_board_too_many_too_few_or_of_another_kind_is_caught() {
 
 #[test]
 fn a_summary_that_flatters_is_caught() {
-    caught("the value", |plan| nudge(&mut plan["summary"]["value"], -1));
-    caught("`/summary/boards`", |plan| {
-        nudge(&mut plan["summary"]["boards"], -1)
+    caught("the value of the plan", |plan| {
+        nudge(&mut plan["summary"]["value"], -1);
     });
-    caught("the boards sum to 7300", |plan| {
+    caught("`/summary/boards`", |plan| {
+        nudge(&mut plan["summary"]["boards"], -1);
+    });
+    caught("the value of the plan", |plan| {
         // Raised together, so that the two agree.
         nudge(&mut plan["summary"]["value"], 1);
         nudge(&mut plan["summary"]["lower_bound"], 1);
     });
-    caught("the value is measured in", |plan| {
+    caught("is measured in", |plan| {
         plan["summary"]["measure"] = json!("board_length_nm");
     });
 }

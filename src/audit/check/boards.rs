@@ -85,7 +85,7 @@ fn check_section(
     cuts: &[(&Cut, WantedPart)],
     found: &mut Vec<Violation>,
 ) {
-    let (first, WantedPart { section, .. }) = cuts[0];
+    let WantedPart { section, .. } = cuts[0].1;
     let mixed = cuts.iter().filter(|(_, part)| part.section != section);
     found.extend(mixed.map(|(cut, _)| place.with_part(cut.part).has(Kind::MixedSections)));
     let (planned, wanted_idx) = (strip.moulding_idx, wanted.sections[section].moulding_idx);
@@ -95,9 +95,13 @@ fn check_section(
             wanted: wanted_idx,
         }));
     }
-    if wanted.takings[board_idx][section].is_none() {
-        found.push(place.with_part(first.part).has(Kind::UnsuitableBoard));
-    }
+    // What no part of a section can be cut from is said of its first part only.
+    let unsuited = |part: &WantedPart| !wanted.may_give(board_idx, part.class);
+    let unsuited = cuts.iter().filter(|(_, part)| unsuited(part));
+    let suits_section = wanted.takings[board_idx][section].is_some();
+    let told = if suits_section { cuts.len() } else { 1 };
+    let unsuited = unsuited.take(told);
+    found.extend(unsuited.map(|(cut, _)| place.with_part(cut.part).has(Kind::UnsuitableBoard)));
 }
 
 /// Lengths, trims, defects, gaps, order and offcut along one strip.

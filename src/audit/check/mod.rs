@@ -45,7 +45,7 @@ fn check_presence(wanted: &Wanted<'_>, plan: &Plan, found: &mut Vec<Violation>) 
         match wanted.part(part) {
             None => found.push(Place::part(part).has(Kind::UnknownPart)),
             Some((number, _)) if seen[number] => {
-                found.push(Place::part(part).has(Kind::RepeatedPart))
+                found.push(Place::part(part).has(Kind::RepeatedPart));
             }
             Some((number, _)) => seen[number] = true,
         }

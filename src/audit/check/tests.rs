@@ -155,7 +155,7 @@ fn a_part_both_cut_and_called_missing_is_caught() {
 }
 
 #[test]
-fn a_length_off_by_a_nanometre_is_caught_on_every_cut() {
+fn a_length_off_by_a_nanometer_is_caught_on_every_cut() {
     let (_job, plan) = sound();
     for board in 0..plan.boards.len() {
         for cut in 0..plan.boards[board].strips[0].cuts.len() {
@@ -173,7 +173,7 @@ fn a_length_off_by_a_nanometre_is_caught_on_every_cut() {
 }
 
 #[test]
-fn a_cut_moved_by_a_nanometre_in_either_direction_is_caught() {
+fn a_cut_moved_by_a_nanometer_in_either_direction_is_caught() {
     let (_job, plan) = sound();
     for board in 0..plan.boards.len() {
         for cut in 0..plan.boards[board].strips[0].cuts.len() {
@@ -816,7 +816,7 @@ fn turned() -> (Job, Plan) {
 }
 
 #[test]
-fn turned_rails_a_nanometre_too_near_are_caught_on_either_edge() {
+fn turned_rails_a_nanometer_too_near_are_caught_on_either_edge() {
     let (_job, plan) = turned();
     assert_eq!(check(&plan), []);
     let n_turned = plan.boards[0].cuts().filter(|cut| cut.turned).count();

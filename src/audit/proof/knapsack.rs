@@ -1,6 +1,6 @@
 //! The worth of the best pattern at given prices, exactly, by lists of undominated loads.
 //!
-//! Nothing is shared with the solver's pricing: this one works on sizes in nanometres as they are, by the method of
+//! Nothing is shared with the solver's pricing: this one works on sizes in nanometers as they are, by the method of
 //! G. L. Nemhauser and Z. Ullmann, Management Science 15(9), 1969, 494-505, doi 10.1287/mnsc.15.9.494.
 
 use super::TooMuch;
@@ -11,7 +11,7 @@ const MOST_LOADS: usize = 1 << 20;
 /// Something that may be cut: its size with kerf, its price, and how many at most.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Offer {
-    /// Nanometres; positive.
+    /// Nanometers; positive.
     pub(super) size: i64,
     /// 0 or more.
     pub(super) price: i64,
@@ -130,6 +130,7 @@ fn with_and_without(
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod tests {
     use proptest::prelude::*;
 

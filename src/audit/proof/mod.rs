@@ -6,6 +6,11 @@
 //! Other kinds of claim, as of parts that find no wood, get their own check beside [`prove_claim`] and their own figure in
 //! [`Proved`].
 
+#![expect(
+    clippy::result_large_err,
+    reason = "a claim fails once, and then nothing more is done"
+)]
+
 mod knapsack;
 mod places;
 mod replace;
@@ -242,14 +247,16 @@ fn common_divisor(mut one: i64, mut other: i64) -> i64 {
 }
 
 impl Wanted<'_> {
-    /// The sets of classes that can be cut from one board of a line together, whether they fit it or not: those of each
+    /// The sets of classes that can be cut from one board of a line together, whether they are too long or not: those of each
     /// section for which it is one strip, and those of all sections that are ripped from it.
     fn portions(&self, line: usize) -> Vec<Vec<usize>> {
         let mut portions = Vec::new();
         let mut ripped = Vec::new();
         for (section, taken) in self.takings[line].iter().enumerate() {
             let classes = 0..self.classes.len();
-            let of_section = classes.filter(|&class| self.classes[class].section == section);
+            let of_section = classes.filter(|&class| {
+                self.classes[class].section == section && self.may_give(line, class)
+            });
             match taken {
                 None => {}
                 Some(Taken::Whole) => portions.push(of_section.collect()),

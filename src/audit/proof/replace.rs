@@ -36,9 +36,10 @@ impl Wanted<'_> {
 
     /// Whether a part of `class` can be cut from a board of line `board_idx`, of which there is one.
     pub(super) fn fits(&self, class: usize, board_idx: usize) -> bool {
+        let may_give = self.may_give(board_idx, class);
         let class = &self.classes[class];
         self.supply(board_idx) != Some(0)
-            && self.takings[board_idx][class.section].is_some()
+            && may_give
             && self
                 .longest_run(board_idx, class.section)
                 .is_some_and(|run| class.length_nm <= run)
@@ -50,6 +51,7 @@ impl Wanted<'_> {
         let takings = |board_idx: usize| {
             needed
                 .iter()
+                .filter(move |&&class| self.may_give(board_idx, class))
                 .filter_map(move |&class| self.takings[board_idx][self.classes[class].section])
         };
         let costs_no_more = match (self.costs[by], self.costs[board_idx]) {

@@ -106,6 +106,7 @@ pub(super) fn strip_kinds(parts: &[(usize, &Class)], usable: i128) -> Vec<StripK
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::frame::ChosenBoards;
 
     fn class(kerf: i128, saving: i128, length: i128) -> Class {
         Class {
@@ -113,6 +114,7 @@ mod tests {
             kerf_nm: kerf,
             saving_nm: saving,
             length_nm: length,
+            boards: ChosenBoards::ANY,
             count: 9,
         }
     }

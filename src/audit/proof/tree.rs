@@ -49,6 +49,7 @@ pub(super) struct Case<'a> {
     pub(super) rip_kinds: Vec<usize>,
     /// The worth of the best board of a kind at the prices of the classes for each rip of the claim, and for all others
     /// together; to be asked for kinds that have rips.
+    #[expect(clippy::type_complexity, reason = "a function that is named once")]
     pub(super) best_rips: &'a dyn Fn(usize, &[i64]) -> Result<RipWorths, TooMuch>,
 }
 

@@ -16,8 +16,8 @@ pub(in crate::audit) struct Link {
 
 /// For each side of a frame its place in a chain, if it is in one.
 ///
-/// `lengths_nm` are the long points by side, `kerf_nm` the most that the saw takes between two of them, `longest_nm` what
-/// the trims leave of the longest board that the frame's section allows.
+/// `lengths_nm` are the long points by side, `kerf_nm` the most that the saw takes between two of them, `longest_nm` the
+/// longest clear stretch of any board for the frame's section.
 pub(in crate::audit) fn links(
     job: &Job,
     frame: &Frame,

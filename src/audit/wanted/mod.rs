@@ -8,7 +8,9 @@ mod wood;
 use std::collections::BTreeMap;
 
 use super::nm;
-use crate::frame::{Frame, Holding, Milled, Moulding, Mount, Outline, Profile, frame_sizes};
+use crate::frame::{
+    ChosenBoards, Frame, Holding, Milled, Moulding, Mount, Outline, Profile, frame_sizes,
+};
 use crate::job::{Ends, Job, Piece, Purpose};
 use crate::length::Length;
 use crate::plan::{Measure, Part};
@@ -51,12 +53,14 @@ pub(super) struct Class {
     pub(super) saving_nm: i128,
     /// Length along the outer edge; of a chain from the first long point to the last.
     pub(super) length_nm: i128,
+    /// The boards they must come from.
+    pub(super) boards: ChosenBoards,
     /// How many there are, a chain counting as one.
     pub(super) count: u64,
 }
 
-/// Section, whether left, kerf, saving, and the lengths of the chain.
-type ClassKey = (usize, bool, i128, i128, Vec<i128>);
+/// Section, whether left, kerf, saving, the lengths of the chain, and the boards they must come from.
+type ClassKey = (usize, bool, i128, i128, Vec<i128>, ChosenBoards);
 
 /// So many miters of a moulding are turned end for end at most: those of the fewest sides.
 const MOST_TURNED: usize = 6;
@@ -185,6 +189,7 @@ impl Wanted<'_> {
         };
         let mut numbers = Numbers::default();
         let mut corners = Corners::new(job);
+        wanted.note_widest_kerfs(&mut corners, &mut numbers);
         let mut longest = BTreeMap::new();
         for frame in &job.frames {
             let moulding_idx = frame.moulding_idx;
@@ -195,8 +200,8 @@ impl Wanted<'_> {
                 .map(|side| nm(lengths[usize::from(side % 2 == 1)]))
                 .collect();
             let longest_nm = *longest
-                .entry(moulding_idx)
-                .or_insert_with(|| longest_board(job, &wanted.sections[section]));
+                .entry((moulding_idx, &frame.boards))
+                .or_insert_with(|| wanted.longest_clear(section, &frame.boards));
             let links = links(job, frame, &lengths_nm, kerf.most, longest_nm);
             let parts = lengths_nm.iter().zip(links).map(|(&length_nm, link)| {
                 let (slant_nm, may_be_turned) = corners.slant(moulding_idx, n_sides, length_nm);
@@ -212,12 +217,14 @@ impl Wanted<'_> {
                     class: 0,
                 }
             });
-            let line = wanted.line(frame.quantity, parts.collect(), &mut numbers);
+            let of_line = (frame.quantity, &frame.boards);
+            let line = wanted.line(of_line, parts.collect(), &mut numbers);
             wanted.frames.push(line);
         }
         for piece in &job.pieces {
             let part = wanted.loose(piece, &mut corners, &mut numbers);
-            let line = wanted.line(piece.quantity, vec![part], &mut numbers);
+            let of_line = (piece.quantity, &piece.boards);
+            let line = wanted.line(of_line, vec![part], &mut numbers);
             wanted.pieces.push(line);
         }
         let sections = &wanted.sections;
@@ -232,6 +239,20 @@ impl Wanted<'_> {
             .map(|board| taken(board).collect())
             .collect();
         wanted
+    }
+
+    /// Notes the widest kerf of each moulding that is used; what is clear beside a defect depends on it.
+    fn note_widest_kerfs(&mut self, corners: &mut Corners<'_>, numbers: &mut Numbers) {
+        let job = self.job;
+        for frame in &job.frames {
+            let kerf = corners.kerf(frame.art.n_sides());
+            let section = self.section(moulding_section(job, frame.moulding_idx), numbers);
+            self.widest_kerfs[section] = self.widest_kerfs[section].max(kerf.least);
+        }
+        for piece in &job.pieces {
+            let part = self.loose(piece, corners, numbers);
+            self.widest_kerfs[part.section] = self.widest_kerfs[part.section].max(part.kerf.least);
+        }
     }
 
     /// What a loose piece must be.
@@ -291,9 +312,15 @@ impl Wanted<'_> {
         number
     }
 
-    /// A line of `quantity` times these parts, numbered on from the last; their classes are told to them.
-    fn line(&mut self, quantity: u32, mut by_side: Vec<WantedPart>, numbers: &mut Numbers) -> Line {
+    /// A line of `quantity` times these parts, all from `boards`, numbered on from the last; their classes are told to them.
+    fn line(
+        &mut self,
+        (quantity, boards): (u32, &ChosenBoards),
+        mut by_side: Vec<WantedPart>,
+        numbers: &mut Numbers,
+    ) -> Line {
         // What must stay together is cut as one.
+        #[expect(clippy::type_complexity, reason = "a table that lives for a few lines")]
         let mut chains: BTreeMap<(Option<u32>, usize), Vec<(u32, usize)>> = BTreeMap::new();
         for (side, part) in by_side.iter().enumerate() {
             let (chain, place) = match part.link {
@@ -305,7 +332,7 @@ impl Wanted<'_> {
         for mut chain in chains.into_values() {
             chain.sort_unstable();
             let lengths = chain.iter().map(|&(_, side)| by_side[side].length_nm);
-            let class = self.class(&by_side[chain[0].1], lengths.collect(), numbers);
+            let class = self.class(&by_side[chain[0].1], lengths.collect(), boards, numbers);
             self.classes[class].count += u64::from(quantity);
             for (_, side) in chain {
                 by_side[side].class = class;
@@ -324,12 +351,19 @@ impl Wanted<'_> {
     }
 
     /// The number of the class of a part, or of the chain it begins, new if it was not met before.
-    fn class(&mut self, part: &WantedPart, lengths: Vec<i128>, numbers: &mut Numbers) -> usize {
+    fn class(
+        &mut self,
+        part: &WantedPart,
+        lengths: Vec<i128>,
+        boards: &ChosenBoards,
+        numbers: &mut Numbers,
+    ) -> usize {
         let (section, kerf_nm) = (part.section, part.kerf.least);
         let saving_nm = if part.may_be_turned { part.slant_nm } else { 0 };
         let with_kerfs: i128 = lengths.iter().map(|length| length + kerf_nm).sum();
         let next = self.classes.len();
-        let key = (section, part.is_left, kerf_nm, saving_nm, lengths);
+        let (is_left, chosen) = (part.is_left, boards.clone());
+        let key = (section, is_left, kerf_nm, saving_nm, lengths, chosen);
         let number = *numbers.classes.entry(key).or_insert(next);
         if number == next {
             self.widest_kerfs[section] = self.widest_kerfs[section].max(kerf_nm);
@@ -338,10 +372,17 @@ impl Wanted<'_> {
                 kerf_nm,
                 saving_nm,
                 length_nm: with_kerfs - kerf_nm,
+                boards: boards.clone(),
                 count: 0,
             });
         }
         number
+    }
+
+    /// Whether a board of this line may be cut into parts of a class, and suits them, length apart.
+    pub(super) fn may_give(&self, board_idx: usize, class: usize) -> bool {
+        let class = &self.classes[class];
+        self.takings[board_idx][class.section].is_some() && class.boards.allow(board_idx)
     }
 
     /// The number of a part among all parts, and what it must be; `None` if the job has no such part.
@@ -382,17 +423,6 @@ impl Wanted<'_> {
         }
         in_lines(&self.pieces).map(|(piece_idx, copy, _)| Part::Loose { piece_idx, copy })
     }
-}
-
-/// What the trims leave of the longest board there is that a section allows; nothing where there is none.
-fn longest_board(job: &Job, section: &WantedSection) -> i128 {
-    let trims = 2 * nm(job.shop.end_trim);
-    let boards = job.boards.iter();
-    boards
-        .filter(|board| board.quantity != Some(0) && wood::taken(job, board, section).is_some())
-        .map(|board| nm(board.length) - trims)
-        .max()
-        .unwrap_or(0)
 }
 
 /// Whether a strip of this moulding is the same from either edge when the rails are sawn.

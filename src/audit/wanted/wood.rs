@@ -2,6 +2,7 @@
 
 use super::{Wanted, WantedSection};
 use crate::audit::nm;
+use crate::frame::ChosenBoards;
 use crate::job::Job;
 use crate::money::Money;
 use crate::plan::Measure;
@@ -135,6 +136,35 @@ impl Wanted<'_> {
         clear.push((at, end));
         clear.retain(|(from, to)| from < to);
         clear
+    }
+
+    /// The longest clear stretch of a strip of a section on any board there is and a choice allows; nothing where there is
+    /// none.
+    pub(super) fn longest_clear(&self, section: usize, chosen: &ChosenBoards) -> i128 {
+        let mut longest = 0;
+        for (board_idx, board) in self.job.boards.iter().enumerate() {
+            let taken = taken(self.job, board, &self.sections[section]);
+            let is_there = board.quantity != Some(0) && chosen.allow(board_idx);
+            let (Some(taken), true) = (taken, is_there) else {
+                continue;
+            };
+            let mut measure = |across| {
+                for (from, to) in self.clear(board_idx, section, across) {
+                    longest = longest.max(to - from);
+                }
+            };
+            let Taken::Ripped { width_nm } = taken else {
+                measure(None);
+                continue;
+            };
+            let room = self.room(board_idx).unwrap_or(0);
+            for start in std::iter::once(0).chain(self.starts(board_idx)) {
+                if start + width_nm <= room {
+                    measure(Some((start, start + width_nm)));
+                }
+            }
+        }
+        longest
     }
 
     /// Whether a defect may reach into a strip that begins and ends there across the straightened board.

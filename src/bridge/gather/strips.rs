@@ -19,7 +19,7 @@ struct Run {
     place: Place,
     /// Kind of strip of the instance.
     kind: usize,
-    /// Nanometres from its beginning to its end.
+    /// Nanometers from its beginning to its end.
     length: i64,
     /// `(item, count)`, items rising.
     counts: Vec<(usize, u32)>,

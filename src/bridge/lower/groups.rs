@@ -3,7 +3,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::frame::Miter;
+use crate::frame::{ChosenBoards, Miter};
 use crate::job::{Ends, Grains, Job, Piece, moulding_section};
 use crate::length::Length;
 use crate::plan::Part;
@@ -33,10 +33,12 @@ pub(super) struct ItemKey {
     pub(super) length: Reverse<Length>,
     /// Lengths of the parts in their order: one, or those of a chain.
     pub(super) lengths: Vec<Length>,
+    /// The boards they must come from.
+    pub(super) boards: ChosenBoards,
 }
 
 impl ItemKey {
-    /// The key of what is cut.
+    /// The key of what is cut from any board.
     fn new(
         section: SectionKey,
         kerf_along: Length,
@@ -51,6 +53,7 @@ impl ItemKey {
             overlap: Reverse(overlap),
             length: Reverse(with_kerfs - kerf_along),
             lengths,
+            boards: ChosenBoards::ANY,
         }
     }
 }
@@ -85,7 +88,10 @@ pub(super) fn group_parts(job: &Job) -> BTreeMap<ItemKey, Vec<Part>> {
                 _ => Length::ZERO,
             };
             let section = SectionKey::Moulding(frame.moulding_idx);
-            let key = ItemKey::new(section, kerf_along, overlap, lengths);
+            let key = ItemKey {
+                boards: frame.boards.clone(),
+                ..ItemKey::new(section, kerf_along, overlap, lengths)
+            };
             let group = groups.entry(key).or_default();
             for copy in 1..=frame.quantity {
                 group.extend(sides.iter().map(|&side| Part::Rail {
@@ -100,6 +106,7 @@ pub(super) fn group_parts(job: &Job) -> BTreeMap<ItemKey, Vec<Part>> {
         let miter = piece.ends.miter();
         let key = ItemKey {
             is_left: piece.is_left(),
+            boards: piece.boards.clone(),
             ..ItemKey::new(
                 section_of_piece(piece),
                 piece.kerf_along(job.shop.kerf),

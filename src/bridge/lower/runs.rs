@@ -59,20 +59,12 @@ pub(super) fn ways_across(
     let Some(width) = board.width else {
         return (Vec::new(), true);
     };
-    let mut starts = BTreeSet::new();
-    for defect in &board.defects {
-        let (from, to) = defect.span(board, rip);
-        if from == Length::ZERO && !defect.takes_all(board.width) {
-            // What lies beside it is ripped off, so there must be room for the kerf.
-            starts.insert(to.max(rip.kerf));
-        }
-    }
     let mut search = Search {
         board,
         rip,
         end_trim,
         room: rip.room(width),
-        starts,
+        starts: board.starts(rip),
         lanes,
         kinds_of,
         seen: BTreeSet::new(),

@@ -17,7 +17,7 @@ use crate::stock::Run;
 #[derive(Default)]
 pub(super) struct StripKinds {
     pub(super) strips: Vec<Strip>,
-    /// Section, set of turned classes, kerf and usable length to the index in `strips`.
+    /// List of items, set of turned classes, kerf and usable length to the index in `strips`.
     known: BTreeMap<(usize, u32, Length, Length), usize>,
 }
 
@@ -39,9 +39,7 @@ impl StripKinds {
         origins: &[ItemOrigin],
     ) -> Vec<usize> {
         let SectionItems {
-            section_idx,
-            item_indices,
-            ..
+            list, item_indices, ..
         } = *section;
         let usable = to - from;
         let (turned, plain) = classes(item_indices, origins);
@@ -58,7 +56,7 @@ impl StripKinds {
                 .map(|class| class.kerf_along)
                 .filter(|&kerf| last_run.is_none_or(|last| kerf < last));
             for kerf_along in last_run.into_iter().chain(least_kerfs) {
-                let key = (section_idx, set, kerf_along, usable);
+                let key = (list, set, kerf_along, usable);
                 if let Some(&strip_idx) = self.known.get(&key) {
                     kinds.push(strip_idx);
                     continue;

@@ -84,7 +84,10 @@ fn everything_wrong_with_typed_cuts_is_told_at_once() {
         [
             ("E401", "cuts `3-1` run backward"),
             ("E401", "there is no `:` before the cuts"),
-            ("E401", "there is no `#` before the number of the board"),
+            (
+                "E401",
+                "`oak 7 ft` is not a chalk mark such as `G`, or `B4` for a strip of a ripped board"
+            ),
             ("E401", "`one` is not a number of a board"),
             ("E401", "`0` is not a number of a strip"),
             ("E401", "`` is not a number of a cut"),

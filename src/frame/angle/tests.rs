@@ -14,7 +14,7 @@ fn assert_inches(length: Length, hundred_thousandths: i64) {
 
 #[test]
 fn kerf_along_the_strip_agrees_with_the_table() {
-    // Derived: k / cos m to five decimals, and in millimetres to three.
+    // Derived: k / cos m to five decimals, and in millimeters to three.
     let corner = |sides| Miter::Corner { sides };
     assert_inches(Miter::RECTANGLE.kerf_along(inches(1, 8)), 17_678);
     assert_inches(Miter::RECTANGLE.kerf_along(inches(3, 32)), 13_258);

@@ -36,10 +36,10 @@ fn feet_are_printed_with_inches() {
 #[test]
 fn metric_lengths_are_printed_with_the_decimals_they_need() {
     let length = Length::from_nm(360_500_000);
-    assert_eq!(exact_text(length, Unit::Millimetre), "360.5 mm");
-    assert_eq!(exact_text(length, Unit::Centimetre), "36.05 cm");
-    assert_eq!(exact_text(length, Unit::Metre), "0.3605 m");
-    assert_eq!(exact_text(Length::METRE * 2, Unit::Metre), "2 m");
+    assert_eq!(exact_text(length, Unit::Millimeter), "360.5 mm");
+    assert_eq!(exact_text(length, Unit::Centimeter), "36.05 cm");
+    assert_eq!(exact_text(length, Unit::Meter), "0.3605 m");
+    assert_eq!(exact_text(Length::METRE * 2, Unit::Meter), "2 m");
 }
 
 #[test]
@@ -71,8 +71,8 @@ fn a_number_is_printed_without_its_unit() {
     let step = Length::from_nm(500_000);
     let length = Length::from_nm(360_700_000);
     let number = |unit| format_number(length, unit, step, Rounding::Down);
-    assert_eq!(number(Unit::Millimetre), "360.5");
-    assert_eq!(number(Unit::Metre), "0.3605");
+    assert_eq!(number(Unit::Millimeter), "360.5");
+    assert_eq!(number(Unit::Meter), "0.3605");
     assert_eq!(
         format_number(sixty_fourths(72), Unit::Inch, SIXTEENTH, Rounding::Down),
         "1 1/8"
@@ -98,7 +98,7 @@ fn exact_decimals_are_given_only_where_they_end() {
     assert_eq!(exact_in_unit(kerf, Unit::Inch), None);
     assert_eq!(exact_text(kerf, Unit::Inch), "3.2 mm");
     assert_eq!(
-        exact_in_unit(Length::from_nm(1), Unit::Metre).as_deref(),
+        exact_in_unit(Length::from_nm(1), Unit::Meter).as_deref(),
         Some("0.000000001")
     );
     // One inch is a twelfth of a foot.

@@ -21,7 +21,7 @@ fn fault(text: &str) -> String {
 }
 
 #[test]
-fn one_inch_is_25_4_millimetres() {
+fn one_inch_is_25_4_millimeters() {
     // NBS Circular 572 addendum (1960): 1 in = 25.4 mm exactly.
     assert_eq!(read("1 in"), Ok(25_400_000));
     assert_eq!(read("1 in"), read("25.4 mm"));
@@ -50,7 +50,6 @@ fn inches_are_read_in_every_manner_of_writing() {
         "14\u{2013}1/8",
         "  14 1/8  ",
         "+14 1/8",
-        "113/8",
         "014 1/8 IN",
         "1' 2 1/8\"",
     ] {
@@ -91,7 +90,7 @@ fn metric_units_are_read() {
     assert_eq!(read("360 mm"), Ok(360_000_000));
     assert_eq!(read("36cm"), Ok(360_000_000));
     assert_eq!(read("0.36 m"), Ok(360_000_000));
-    assert_eq!(read("0.36 metres"), Ok(360_000_000));
+    assert_eq!(read("0.36 meters"), Ok(360_000_000));
     assert_eq!(read("1/2 mm"), Ok(500_000));
     assert_eq!(read("0.000001 mm"), Ok(1));
 }
@@ -101,9 +100,9 @@ fn a_bare_number_takes_the_unit_of_the_job() {
     for (unit, nm) in [
         (Unit::Inch, 50_800_000),
         (Unit::Foot, 609_600_000),
-        (Unit::Millimetre, 2_000_000),
-        (Unit::Centimetre, 20_000_000),
-        (Unit::Metre, 2_000_000_000),
+        (Unit::Millimeter, 2_000_000),
+        (Unit::Centimeter, 20_000_000),
+        (Unit::Meter, 2_000_000_000),
     ] {
         let notation = Notation {
             unit,
@@ -116,7 +115,7 @@ fn a_bare_number_takes_the_unit_of_the_job() {
 #[test]
 fn a_comma_marks_decimals_only_where_it_may() {
     let comma = Notation {
-        unit: Unit::Centimetre,
+        unit: Unit::Centimeter,
         decimal_comma: true,
     };
     assert_eq!(parse("14,5", comma), Ok(Length::from_nm(145_000_000)));
@@ -289,7 +288,7 @@ proptest! {
     fn an_exactly_printed_length_reads_back_the_same(
         nm in prop_oneof![0..=Length::LONGEST.nm(), (0..25_000_000_i64).prop_map(|n| n * 396_875), (0..30_000_000_i64).prop_map(|n| n * 254)],
         unit in prop_oneof![
-            Just(Unit::Inch), Just(Unit::Foot), Just(Unit::Millimetre), Just(Unit::Centimetre), Just(Unit::Metre)
+            Just(Unit::Inch), Just(Unit::Foot), Just(Unit::Millimeter), Just(Unit::Centimeter), Just(Unit::Meter)
         ],
     ) {
         let length = Length::from_nm(nm);
@@ -299,7 +298,7 @@ proptest! {
 
     #[test]
     fn the_neighbors_of_what_is_not_exact_are_exact(text in "[0-9]{1,3}\\.[0-9]{6,30}|[0-9]{1,2}/[1-9][0-9]{0,4}", metric in any::<bool>()) {
-        let unit = if metric { Unit::Millimetre } else { Unit::Inch };
+        let unit = if metric { Unit::Millimeter } else { Unit::Inch };
         let notation = Notation { unit, decimal_comma: false };
         if let Err(LengthError::NotExact { below, above, unit }) = parse(&text, notation) {
             prop_assert!(below < above);
@@ -307,5 +306,29 @@ proptest! {
                 prop_assert_eq!(parse(&exact_text(length, unit), notation), Ok(length));
             }
         }
+    }
+}
+
+#[test]
+fn a_fraction_with_a_blank_left_out_is_refused_with_both_readings() {
+    for (text, readings) in [
+        ("141/8", "14 1/8, or 17 5/8"),
+        ("113/8", "11 3/8, or 14 1/8"),
+        ("33/16", "3 3/16, or 2 1/16"),
+        ("5' 115/16", "11 5/16, or 7 3/16"),
+        ("111/3", "11 1/3, or 37"),
+    ] {
+        let error = read(text).map_or_else(|error| error.to_string(), |nm| nm.to_string());
+        assert!(error.ends_with(readings), "{text}: {error}");
+    }
+    // One digit over the stroke cannot be parted, and no blank makes a proper fraction of the others.
+    for (text, nm) in [
+        ("9/8", 28_575_000),
+        ("15/16", 23_812_500),
+        ("16/2", 203_200_000),
+        ("20/4", 127_000_000),
+        ("14 1/8", 358_775_000),
+    ] {
+        assert_eq!(read(text), Ok(nm), "{text}");
     }
 }

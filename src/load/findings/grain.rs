@@ -1,8 +1,8 @@
 //! Wishes for the grain that cannot be met.
 
-use super::fine;
+use super::{fine, longest_board};
 use crate::diag::{Diagnostic, Place, code, quoted};
-use crate::job::{Finding, JobSpec, LongChains};
+use crate::job::{Finding, JobSpec, LongChains, Subject};
 use crate::length::Rounding;
 
 /// What is wrong with the wish of a frame, and what would do.
@@ -28,10 +28,16 @@ pub(super) fn fault(
             .with_hint("`grain` may be `frame` or `adjacent` here".to_owned());
     };
     let unit = job.display.unit;
+    let between = if job.boards[*board_idx].defects.is_empty() {
+        "trims"
+    } else {
+        "trims and defects"
+    };
     let what = format!(
-        "{n_rails} rails of frame {name} in a row take {}, but the longest board that suits, {}, has {} between its \
-         trims",
+        "{n_rails} rails of frame {name} in a row take {}, but {}, {}, has {} between its \
+         {between}",
         fine(*length, unit, Rounding::Up),
+        longest_board(job, Subject::Frame(frame_idx)),
         quoted(&job.boards[*board_idx].name),
         fine(*usable, unit, Rounding::Down)
     );

@@ -9,8 +9,15 @@ fn read(list: &str) -> (Vec<String>, Vec<String>) {
     let marked = marked
         .into_iter()
         .map(|row| {
-            let (number, strip, cut) = (row.number, row.strip, row.cuts.start());
-            format!("{} {number} {strip} {cut} {:?}", row.board, row.state)
+            let strip = match row.strip {
+                NamedStrip::Mark(mark) => mark,
+                NamedStrip::OfLine {
+                    board,
+                    number,
+                    strip,
+                } => format!("{board} {number} {strip}"),
+            };
+            format!("{strip} {} {:?}", row.cuts.start(), row.state)
         })
         .collect();
     let faults = faults
@@ -64,25 +71,39 @@ fn all_that_is_wrong_with_a_list_comes_out_at_once_with_its_lines() {
     assert_eq!(
         faults,
         [
-            "E012 list.csv:3",
-            "E016 list.csv:4, column `board-number`",
-            "E016 list.csv:4, column `cut`",
-            "E018 list.csv:4, column `state`",
-            "E021 list.csv:5",
+            "E012 list.csv, line 3",
+            "E016 list.csv, line 4, column `board-number`",
+            "E016 list.csv, line 4, column `cut`",
+            "E018 list.csv, line 4, column `state`",
+            "E021 list.csv, line 5",
         ]
     );
 }
 
 #[test]
 fn a_list_without_its_columns_and_one_that_has_them_twice_are_told() {
-    let (_, faults) = read("board,strip,State,cut,state\nash,1,cut,1,spoiled\n");
+    let (_, faults) = read("board,strip,State,state\nash,1,cut,spoiled\n");
     assert_eq!(
         faults,
-        ["E011 list.csv:1, column `state`", "E010 list.csv:1"]
+        [
+            "E011 list.csv, line 1, column `state`",
+            "E010 list.csv, line 1"
+        ]
     );
     let (_, faults) = read("");
     assert_eq!(faults, ["E010 list.csv"]);
     let mut faults = Diagnostics::default();
     read_marks(Path::new("list.csv"), &Memory::default(), &mut faults);
     assert_eq!(faults.into_sorted()[0].code, "E001");
+}
+
+#[test]
+fn a_chalk_mark_names_a_strip_and_stands_before_its_board() {
+    let list = "mark,board,board-number,strip,cut,state\n\
+                G,ash,1,1,3,cut\n\
+                b4,,,,1,spoiled\n\
+                ,ash,2,1,1,cut\n";
+    let (marked, faults) = read(list);
+    assert_eq!(marked, ["G 3 Done", "b4 1 Spoiled", "ash 2 1 1 Done"]);
+    assert_eq!(faults, [""; 0]);
 }

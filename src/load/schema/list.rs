@@ -138,6 +138,7 @@ pub static FRAMES: Schema = Schema {
         column("tray-gap", Length(Zero), "gap round art that stands free in a tray"),
         column("grain", Word(&words(&GRAINS)), "rails that are to come from one strip, if not as its moulding says"),
         column("match-color", Flag, "whether its rails are to come from few boards, if not as its moulding says"),
+        column("board", Name, "the line of boards, tally or rack that all its rails must come from; others may use it too"),
     ],
 };
 
@@ -246,9 +247,10 @@ pub static MARKS: Schema = Schema {
     shape: Shape::Apart,
     meaning: "a cut, and what became of it",
     columns: &[
-        column("board", Name, "the line of boards it is cut from").needed(),
-        column("board-number", Count(SOME), "which board of the line").needed(),
-        column("strip", Count(SOME), "which strip of the board").needed(),
+        column("mark", Name, "what is chalked on its board, or on its strip of a ripped one, such as `G` or `B4`"),
+        column("board", Name, "the line of boards it is cut from, where no mark is given"),
+        column("board-number", Count(SOME), "which board of the line"),
+        column("strip", Count(SOME), "which strip of the board"),
         column("cut", Count(SOME), "which cut of the strip").needed(),
         column("state", Word(&words(&STATES)), "empty while it is still to be made").needed_as_heading(),
     ],

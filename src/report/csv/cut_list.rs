@@ -1,7 +1,7 @@
 //! The cut list: of a plan, and of a bench.
 
 use crate::job::Job;
-use crate::plan::{Cut, Part, Plan, PlannedStrip, part_label};
+use crate::plan::{Cut, Part, Plan, PlannedStrip, StripMark, part_label};
 use crate::replan::Bench;
 use crate::report::figures::degrees;
 use crate::report::naming::part_sizes;
@@ -15,13 +15,15 @@ pub fn cut_list_csv(plan: &Plan) -> String {
     let job = &plan.job;
     let mut rows = cut_rows(job);
     let chains = Chains::new(job);
-    for board in &plan.boards {
+    let marks = plan.marks();
+    for (board_at, board) in plan.boards.iter().enumerate() {
         let cuts = board.strips.iter().enumerate().flat_map(|(at, strip)| {
             let cuts = strip.cuts.iter().enumerate();
             cuts.map(move |(cut_idx, cut)| (at, strip, cut_idx, cut))
         });
         for (strip_idx, strip, cut_idx, cut) in cuts {
             let named = NamedCut {
+                mark: marks.strip(board_at, strip_idx),
                 board: &job.boards[board.board_idx].name,
                 board_number: board.number,
                 pattern: board.pattern,
@@ -36,8 +38,8 @@ pub fn cut_list_csv(plan: &Plan) -> String {
     rows.into_text()
 }
 
-/// The cuts that are to be made on all sheets of a bench, as [`cut_list_csv`] has them: every board under its name and
-/// number in the job, every cut under a number that its strip has only once.
+/// The cuts that are to be made on all sheets of a bench, as [`cut_list_csv`] has them: every board under its mark, and
+/// its name and number in the job, every cut under a number that its strip has only once.
 ///
 /// # Panics
 /// Never, for a bench that `replan` made.
@@ -45,12 +47,15 @@ pub fn open_cuts_csv(bench: &Bench) -> String {
     let job = bench.job();
     let mut rows = cut_rows(job);
     let chains = Chains::new(job);
+    let sheets = bench.sheets().iter();
+    let marks: Vec<_> = sheets.map(|sheet| sheet.plan.marks()).collect();
     for place in bench.open() {
         let board = &bench.sheets()[place.sheet].plan.boards[place.board];
         let strip = &board.strips[place.strip];
         let stick = bench.stick(place.sheet, place.board);
         let part = bench.part(place);
         let named = NamedCut {
+            mark: marks[place.sheet].strip(place.board, place.strip),
             board: &job.boards[stick.board_idx].name,
             board_number: stick.number,
             pattern: board.pattern,
@@ -67,6 +72,8 @@ pub fn open_cuts_csv(bench: &Bench) -> String {
 
 /// A cut as it is named at the bench.
 struct NamedCut<'a> {
+    /// What is chalked on its board or strip.
+    mark: StripMark,
     board: &'a str,
     board_number: u32,
     pattern: u32,
@@ -83,6 +90,7 @@ fn cut_rows(job: &Job) -> Rows {
     Rows::new(
         job.display.unit,
         &[
+            "mark",
             "board",
             "board-number",
             "pattern",
@@ -117,6 +125,7 @@ fn cut_row(job: &Job, named: &NamedCut<'_>, strip: &PlannedStrip, cut: &Cut) -> 
     let trim = job.shop.end_trim;
     let miter = named.part.miter(job);
     let mut cells = vec![
+        named.mark.to_string().into(),
         named.board.into(),
         number(named.board_number),
         number(named.pattern),

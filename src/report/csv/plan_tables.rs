@@ -115,6 +115,7 @@ pub fn rails_csv(plan: &Plan) -> String {
             "side",
             "moulding",
             "miter-degrees",
+            "mark",
             "board",
             "board-number",
             "pattern",
@@ -138,6 +139,7 @@ pub fn rails_csv(plan: &Plan) -> String {
         .chain(plan.missing.iter().map(|&part| (part, None)))
         .collect();
     placed.sort_unstable();
+    let marks = plan.marks();
     for (part, place) in placed {
         let Part::Rail {
             frame_idx,
@@ -149,10 +151,11 @@ pub fn rails_csv(plan: &Plan) -> String {
         };
         let frame = &job.frames[frame_idx];
         let (long_point, short_point) = part_sizes(job, part);
-        let [board, board_number, pattern, strip, cut] = match place {
+        let [mark, board, board_number, pattern, strip, cut] = match place {
             Some([at, strip_idx, cut_idx]) => {
                 let board = &plan.boards[at];
                 [
+                    marks.strip(at, strip_idx).to_string().into(),
                     job.boards[board.board_idx].name.as_str().into(),
                     number(board.number),
                     number(board.pattern),
@@ -160,7 +163,7 @@ pub fn rails_csv(plan: &Plan) -> String {
                     number(from_one(cut_idx)),
                 ]
             }
-            None => ["".into(), "".into(), "".into(), "".into(), "".into()],
+            None => ["", "", "", "", "", ""].map(Cell::from),
         };
         rows.row(vec![
             frame.name.as_str().into(),
@@ -168,6 +171,7 @@ pub fn rails_csv(plan: &Plan) -> String {
             side_name(frame.art, side).into(),
             moulding_name(job, Some(frame.moulding_idx)).into(),
             degrees(frame.art.miter(), 3).into(),
+            mark,
             board,
             board_number,
             pattern,
@@ -233,6 +237,7 @@ pub fn rip_list_csv(plan: &Plan, summary: &Summary) -> String {
         job.display.unit,
         &[
             "strips",
+            "mark",
             "board",
             "board-number",
             "pattern",
@@ -243,6 +248,7 @@ pub fn rip_list_csv(plan: &Plan, summary: &Summary) -> String {
             "left-at-edge@",
         ],
     );
+    let marks = plan.marks();
     for fence in &summary.fences {
         for &(at, n_strips) in &fence.boards {
             let board = &plan.boards[at];
@@ -256,6 +262,7 @@ pub fn rip_list_csv(plan: &Plan, summary: &Summary) -> String {
             mouldings.dedup();
             rows.row(vec![
                 number(n_strips),
+                marks.chalked(at).to_string().into(),
                 of.name.as_str().into(),
                 number(board.number),
                 number(board.pattern),

@@ -100,7 +100,7 @@ fn price_text(price: Price, currency: &Currency, unit: Unit) -> String {
         Price::Each(money) => currency.format_amount(money),
         Price::PerBoardFoot { money, .. } => format!("{}/bf", currency.format_amount(money)),
         Price::PerLength { money, per } => {
-            let units = [Unit::Foot, Unit::Metre, Unit::Inch, Unit::Centimetre];
+            let units = [Unit::Foot, Unit::Meter, Unit::Inch, Unit::Centimeter];
             let per = units
                 .into_iter()
                 .find(|unit| unit.length() == per)

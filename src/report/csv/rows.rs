@@ -43,7 +43,7 @@ impl Rows {
     /// Begins a table.
     ///
     /// Columns whose name ends in `@` hold lengths: such a column is written in the job's unit where it stands, and
-    /// again in nanometres at the end of the row.
+    /// again in nanometers at the end of the row.
     pub(super) fn new(unit: Unit, heads: &[&str]) -> Rows {
         let columns: Vec<Kind> = heads
             .iter()

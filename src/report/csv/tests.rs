@@ -27,9 +27,9 @@ fn the_cut_list_has_a_row_for_each_cut_with_exact_places() {
     let text = cut_list_csv(&plan);
     assert_eq!(n_rows(&text), 4 + 4 + 6 + 4 + 4 + 2);
     insta::assert_snapshot!(text.lines().take(3).collect::<Vec<_>>().join("\n"), @r#"
-board,board-number,pattern,strip,cut,part,kind,frame,piece,copy,side,moulding,ends,miter-degrees,length-in,short-point-in,from-in,to-in,from-trimmed-end-in,to-trimmed-end-in,strip-width-in,strip-from-edge-in,turned,row-place,row-rails,state,length-nm,short-point-nm,from-nm,to-nm,from-trimmed-end-nm,to-trimmed-end-nm,strip-width-nm,strip-from-edge-nm
-cherry 8 ft,1,1,1,1,Harbor at dawn #1 right,rail,Harbor at dawn,,1,right,cherry cap,miter,45,23.625,19.625,0.5,24.125,0,23.625,,0,no,,,,600075000,498475000,12700000,612775000,0,600075000,,0
-cherry 8 ft,1,1,1,2,Harbor at dawn #1 left,rail,Harbor at dawn,,1,left,cherry cap,miter,45,23.625,19.625,24.301776732,47.926776732,23.801776732,47.426776732,,0,no,,,,600075000,498475000,617265129,1217340129,604565129,1204640129,,0
+mark,board,board-number,pattern,strip,cut,part,kind,frame,piece,copy,side,moulding,ends,miter-degrees,length-in,short-point-in,from-in,to-in,from-trimmed-end-in,to-trimmed-end-in,strip-width-in,strip-from-edge-in,turned,row-place,row-rails,state,length-nm,short-point-nm,from-nm,to-nm,from-trimmed-end-nm,to-trimmed-end-nm,strip-width-nm,strip-from-edge-nm
+A,cherry 8 ft,1,1,1,1,Harbor at dawn #1 right,rail,Harbor at dawn,,1,right,cherry cap,miter,45,23.625,19.625,0.5,24.125,0,23.625,,0,no,,,,600075000,498475000,12700000,612775000,0,600075000,,0
+A,cherry 8 ft,1,1,1,2,Harbor at dawn #1 left,rail,Harbor at dawn,,1,left,cherry cap,miter,45,23.625,19.625,24.301776732,47.926776732,23.801776732,47.426776732,,0,no,,,,600075000,498475000,617265129,1217340129,604565129,1204640129,,0
 "#);
     // A rail of the hexagon, and a square piece.
     assert_eq!(field(&text, 8, "side"), "side 1");
@@ -130,9 +130,9 @@ fn the_rip_list_and_the_tables_of_a_ripped_board() {
     let (job, plan) = samples::ripped();
     let summary = Summary::new(&plan);
     insta::assert_snapshot!(rip_list_csv( &plan, &summary), @r#"
-strips,board,board-number,pattern,mouldings,fence-in,board-width-in,board-length-in,left-at-edge-in,fence-nm,board-width-nm,board-length-nm,left-at-edge-nm
-1,cherry 8 ft,1,1,,2.0625,6,96,1.1875,52387500,152400000,2438400000,30162500
-2,cherry 8 ft,1,1,,1.0625,6,96,1.1875,26987500,152400000,2438400000,30162500
+strips,mark,board,board-number,pattern,mouldings,fence-in,board-width-in,board-length-in,left-at-edge-in,fence-nm,board-width-nm,board-length-nm,left-at-edge-nm
+1,A,cherry 8 ft,1,1,,2.0625,6,96,1.1875,52387500,152400000,2438400000,30162500
+2,A,cherry 8 ft,1,1,,1.0625,6,96,1.1875,26987500,152400000,2438400000,30162500
 "#);
     insta::assert_snapshot!(offcuts_csv( &plan), @r#"
 board,board-number,moulding,material,keep,kind,length-in,width-in,length-nm,width-nm

@@ -288,7 +288,7 @@ pub fn needs_csv(job: &Job, buying: &Buying) -> String {
             text(too_large),
             amount(job, money),
             job.display.currency.code.as_str().into(),
-            rule_words(rule).into(),
+            rule_words(job, rule).into(),
             length(whole),
             length(size.map(|size| size.0)),
             length(size.map(|size| size.1)),

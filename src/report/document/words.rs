@@ -76,8 +76,12 @@ pub enum Show {
     ThereWithUnit,
     /// Where to look: to the nearest step, without a mark.
     Place,
+    /// Where a part ends, rounded up as the part is: what it is cut to never reaches beyond it.
+    PlaceTo,
     /// A setting, exactly as it is reckoned with, with its unit.
     Exact,
+    /// A rule of thumb in its round figure, with its unit: to the half inch or the millimeter.
+    RoundFigure,
     /// A sum in the unit one buys by, rounded down to the step or to the centimeter.
     Total,
     /// A sum that is there, for a narrow column: rounded down to the inch or the centimeter.
@@ -228,9 +232,19 @@ pub(in crate::report) fn place(length: Length) -> Text {
     Inline::Length(length, Show::Place).into()
 }
 
+/// See [`Show::PlaceTo`].
+pub(in crate::report) fn place_to(length: Length) -> Text {
+    Inline::Length(length, Show::PlaceTo).into()
+}
+
 /// See [`Show::Exact`].
 pub(in crate::report) fn exact(length: Length) -> Text {
     Inline::Length(length, Show::Exact).into()
+}
+
+/// See [`Show::RoundFigure`].
+pub(in crate::report) fn round_figure(length: Length) -> Text {
+    Inline::Length(length, Show::RoundFigure).into()
 }
 
 /// See [`Show::Total`].

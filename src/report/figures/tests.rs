@@ -14,11 +14,25 @@ fn a_gap_is_never_printed_smaller_than_it_is() {
 }
 
 #[test]
-fn a_share_is_never_printed_larger_than_it_is() {
-    let nm = Length::from_nm;
-    assert_eq!(percent(per_mille_down(nm(9999), nm(10_000))), "99.9 %");
-    assert_eq!(percent(per_mille_down(nm(10_000), nm(10_000))), "100.0 %");
-    assert_eq!(per_mille_down(nm(0), nm(0)), 0);
+fn printed_shares_add_up_to_all_there_is() {
+    // Derived: thirds are 333.3 each, and the one tenth left over goes to the first.
+    assert_eq!(shares([1, 1, 1]), [334, 333, 333]);
+    // Derived: 99.9 %, 0.05 % and 0.05 %: one tenth is left over.
+    assert_eq!(shares([19_980, 10, 10]), [999, 1, 0]);
+    // Derived: 66.67, 16.67 and 16.67 % all lose as much by rounding down: the first two have it back.
+    assert_eq!(shares([4, 1, 1]), [667, 167, 166]);
+    assert_eq!(shares([7, 0, 0]), [1000, 0, 0]);
+    assert_eq!(shares([0, 0, 0]), [0, 0, 0]);
+    for parts in [[3, 5, 11], [1, 998, 7], [i128::from(i64::MAX), 1, 2]] {
+        assert_eq!(shares(parts).iter().sum::<i64>(), 1000, "{parts:?}");
+    }
+}
+
+#[test]
+fn one_share_is_rounded_to_the_nearest_tenth() {
+    assert_eq!(percent(share(1, 3)), "33.3 %");
+    assert_eq!(percent(share(2, 3)), "66.7 %");
+    assert_eq!(share(5, 0), 0);
 }
 
 #[test]

@@ -272,7 +272,7 @@ fn materials(job: &Job, buying: &Buying) -> Vec<MaterialObject> {
                 too_large: None,
                 sheet_nm: None,
                 price_minor: need.money.map(Money::minor),
-                rule: rule_words(need.rule),
+                rule: rule_words(job, need.rule),
             };
             match need.amount {
                 Amount::Count(count) => object.count = Some(count),

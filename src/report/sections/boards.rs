@@ -7,7 +7,8 @@ use crate::report::document::{
     Document, Inline, Kind, Table, Text, Tone, amount, count_of, exact, in_currency, name, say,
     there, together, total,
 };
-use crate::report::figures::{per_mille_down, per_mille_of_face};
+use crate::report::figures::shares;
+use crate::report::naming::{board_name, marks_together};
 use crate::stock::Price;
 use crate::tally::{Face, Kept, KeptKind, Lumber, Summary, Taken};
 
@@ -24,9 +25,12 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     }
 }
 
-/// What a board is taken for: its moulding, or plain wood.
+/// What a board is taken for: its moulding, or pieces that are not milled.
 pub(super) fn made_into(job: &Job, moulding_idx: Option<usize>) -> Text {
-    moulding_idx.map_or_else(|| "plain".into(), |idx| name(&job.mouldings[idx].name))
+    moulding_idx.map_or_else(
+        || "loose pieces".into(),
+        |idx| name(&job.mouldings[idx].name),
+    )
 }
 
 /// The boards to take; nothing where none is.
@@ -37,21 +41,25 @@ pub(super) fn write_taken(doc: &mut Document, summary: &Summary<'_>) {
     let job = &summary.plan.job;
     doc.heading("boards", "Boards to take");
     let ripped = !summary.fences.is_empty();
-    let uses_head = if ripped { "strips for" } else { "for" };
     let mut table = Table::new()
         .column("take", Kind::Number, Tone::Strong)
         .column("board", Kind::Name, Tone::Strong)
-        .column(uses_head, Kind::Prose, Tone::Plain)
+        .column("mark", Kind::Prose, Tone::Strong)
+        .column("for", Kind::Prose, Tone::Plain)
         .column("wood", Kind::Name, Tone::Plain)
         .column("length", Kind::Length, Tone::Plain)
         .column("width", Kind::Length, Tone::Plain)
         .column("each", Kind::Number, Tone::Plain)
         .column(in_currency(job, "all"), Kind::Number, Tone::Plain);
+    let marks = summary.plan.marks();
     for line in &summary.taken {
         let board = &job.boards[line.board_idx];
+        let of_line = summary.plan.boards.iter().enumerate();
+        let of_line = of_line.filter(|(_, taken)| taken.board_idx == line.board_idx);
         table.row(vec![
             line.count.into(),
-            name(&board.name),
+            board_name(job, line.board_idx),
+            marks_together(&marks, of_line.map(|(at, _)| at)),
             uses(job, line, ripped),
             board.material.as_deref().map(name).into(),
             there(board.length),
@@ -65,7 +73,7 @@ pub(super) fn write_taken(doc: &mut Document, summary: &Summary<'_>) {
     }
     let sum = |count: u64, what: &str, money: Option<_>| {
         let mut cells = vec![count.into(), what.into()];
-        cells.resize(7, Text::default());
+        cells.resize(8, Text::default());
         cells.push(money.map(amount).into());
         cells
     };
@@ -91,7 +99,10 @@ fn uses(job: &Job, line: &Taken, ripped: bool) -> Text {
         uses => {
             let uses = uses.iter();
             Text::join(
-                uses.map(|&(idx, count)| together(say!("{} {}", count, made_into(job, idx)))),
+                uses.map(|&(idx, count)| {
+                    let count = (count > 1).then(|| say!(" ×{}", count));
+                    together(say!("{}{}", made_into(job, idx), count))
+                }),
                 ", ",
             )
         }
@@ -161,10 +172,9 @@ fn use_table<T: Copy>(rows: [(&str, T, Option<i64>, Text); 4], shown: impl Fn(T)
 /// By length: strip and board are the same.
 fn length_table(summary: &Summary<'_>) -> Table {
     let wood = &summary.wood;
-    let used = per_mille_down(wood.parts, wood.boards);
-    let kept = per_mille_down(wood.kept, wood.boards);
+    let [used, kept, gone] = shares(wood.uses());
     let lost = say!(
-        "ends under {} {}, {} {}",
+        "ends under {}: {}; {}: {}",
         exact(summary.plan.job.shop.shortest_offcut),
         total(wood.short_ends),
         if has_defects(summary) {
@@ -184,7 +194,7 @@ fn length_table(summary: &Summary<'_>) -> Table {
                 Some(kept),
                 kept_note(summary),
             ),
-            ("lost", lost_length, Some(1000 - used - kept), lost),
+            ("lost", lost_length, Some(gone), lost),
             ("all boards", wood.boards, None, "end to end".into()),
         ],
         total,
@@ -193,10 +203,9 @@ fn length_table(summary: &Summary<'_>) -> Table {
 
 /// By face: boards are ripped, so lengths alone do not tell.
 fn face_table(summary: &Summary<'_>, face: Face) -> Table {
-    let used = per_mille_of_face(face.parts_nm2, face.boards_nm2);
-    let kept = per_mille_of_face(face.kept_nm2, face.boards_nm2);
+    let [used, kept, gone] = shares(face.uses());
     let lost = say!(
-        "ends and edges too small to keep {}, straightening, kerfs{} {}",
+        "ends and edges too small to keep: {}; straightening, kerfs{}: {}",
         Inline::Face(face.scrap_nm2),
         if has_defects(summary) {
             ", trims and defects"
@@ -217,14 +226,14 @@ fn face_table(summary: &Summary<'_>, face: Face) -> Table {
                 Some(kept),
                 kept_note(summary),
             ),
-            ("lost", lost_nm2, Some(1000 - used - kept), lost),
+            ("lost", lost_nm2, Some(gone), lost),
             ("all boards", face.boards_nm2, None, in_all),
         ],
         |face_nm2| Inline::Face(face_nm2).into(),
     )
 }
 
-/// Whether board feet are of interest: boards are ripped, or bought by them.
+/// Whether board feet are of interest: boards are bought by them, or ripped in a job in inches.
 fn counts_board_feet(summary: &Summary<'_>) -> bool {
     let by_board_foot = |line: &Taken| {
         matches!(
@@ -232,7 +241,9 @@ fn counts_board_feet(summary: &Summary<'_>) -> bool {
             Some(Price::PerBoardFoot { .. })
         )
     };
-    !summary.fences.is_empty() || summary.taken.iter().any(by_board_foot)
+    let is_ripped = !summary.fences.is_empty();
+    is_ripped && summary.plan.job.display.unit.is_imperial()
+        || summary.taken.iter().any(by_board_foot)
 }
 
 fn write_board_feet(doc: &mut Document, lumber: Lumber) {
@@ -271,14 +282,14 @@ fn gathered(summary: &Summary<'_>) -> Option<Text> {
         // A single offcut of a single board is what it is.
         _ if summary.n_boards < 2 && summary.fences.is_empty() => return None,
         Gathered::Best if is_weighed => {
-            "No plan of this cost is better by the weight that `long-offcuts` gives: all were tried.".into()
+            "No plan of the same cost is better by the weight that `long-offcuts` gives: all were tried.".into()
         }
         Gathered::Best => {
-            "No plan of this cost takes less board, nor leaves longer offcuts of as much: all were tried.".into()
+            "Of all plans with this cost, none takes less board, and of those that take as little none leaves longer \
+             offcuts: all were tried.".into()
         }
         Gathered::Unproved => say!(
-            "Parts were exchanged between {} to leave longer offcuts for the same cost; that they are the longest is \
-             not proved.",
+            "Parts were moved between {} to leave longer offcuts for the same cost; longer ones may be possible.",
             if summary.fences.is_empty() {
                 "boards"
             } else {
@@ -286,7 +297,8 @@ fn gathered(summary: &Summary<'_>) -> Option<Text> {
             }
         ),
         Gathered::ForColor => {
-            "Parts changed boards so that frames match in color; other plans of this cost may leave longer offcuts."
+            "Parts were moved between boards so that frames match in color; other plans of the same cost may leave longer \
+             offcuts."
                 .into()
         }
     })
@@ -302,28 +314,37 @@ fn write_kept(doc: &mut Document, summary: &Summary<'_>) {
     let mut table = Table::new()
         .column("keep", Kind::Number, Tone::Good)
         .column("offcut", Kind::Length, Tone::Strong)
+        .column("clear", Kind::Length, Tone::Strong)
         .column("width", Kind::Length, Tone::Plain)
-        .column("from", Kind::Name, Tone::Plain)
+        .column("from", Kind::Prose, Tone::Strong)
+        .column("board", Kind::Name, Tone::Plain)
         .column("for", Kind::Name, Tone::Plain)
         .column("name", Kind::Prose, Tone::Plain);
+    let marks = summary.plan.marks();
     for kept in &summary.kept {
         table.row(vec![
             kept.count().into(),
             there(kept.length),
+            (kept.clear < kept.length).then(|| there(kept.clear)).into(),
             kept.width.filter(|_| ripped).map(there).into(),
-            name(&job.boards[kept.board_idx].name),
+            marks_together(&marks, kept.boards.iter().copied()),
+            board_name(job, kept.board_idx),
             match kept.kind {
                 KeptKind::End(moulding_idx) => made_into(job, moulding_idx),
-                KeptKind::Edge => "edge, not ripped".into(),
+                KeptKind::Edge => "edge of the board".into(),
             },
             names_together(&kept.names),
         ]);
     }
     doc.table(table);
+    if summary.kept.iter().any(|kept| kept.clear < kept.length) {
+        let text = "Clear: the longest stretch of it without a defect.";
+        doc.line(Tone::Faint, text);
+    }
     if job.shop.end_trim > Length::ZERO {
         let text = say!(
-            "Write the name on each. The end of a board is longer by the trim of {} that is still on it; `rack.csv` has \
-             it so.",
+            "Write its name on each offcut. One that ends at the far end of its board still has the trim of {} on it, and is \
+             longer by that; `rack.csv` counts it.",
             exact(job.shop.end_trim)
         );
         doc.line(Tone::Faint, text);

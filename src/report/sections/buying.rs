@@ -7,13 +7,13 @@ use crate::compare::{
 };
 use crate::job::Line;
 use crate::job::{Buying, Job};
-use crate::length::{Length, exact_text};
+use crate::length::{Length, Rounding, exact_text, format};
 use crate::money::Money;
 use crate::report::document::{
     Document, Inline, Kind, Table, Text, Tone, amount, count_of, name, say, there, together, total,
 };
 use crate::report::way_words::{kind_name, label_length, line_name, rule_words, sold_size};
-use crate::stock::BoardFeet;
+use crate::stock::{BoardFeet, Price};
 use crate::tally::{Summary, Taken};
 
 /// The boards of a way in the words of a yard, and what it takes from the rack.
@@ -27,14 +27,14 @@ pub(super) fn write_yard_list(doc: &mut Document, row: &Row, way: &Text) {
         ("from-rack", "From the rack", &rack),
     ] {
         if !lines.is_empty() {
-            doc.heading(id, say!("{}: {}", from, way.clone()));
+            doc.heading(id, say!("{}, {}", from, way.clone()));
             doc.table(boards_table(row, &summary, lines));
         }
     }
     if !(bought.is_empty() && rack.is_empty()) {
         doc.line(
             Tone::Faint,
-            "May lack: how much shorter than its label every board of the kind may be and still give all its parts.",
+            "Can be short by: every board of the kind may be this much shorter than its label and still give all its parts.",
         );
     }
 }
@@ -49,7 +49,7 @@ fn boards_table(row: &Row, summary: &Summary<'_>, lines: &[YardLine]) -> Table {
         .column("length", Kind::Number, Tone::Strong)
         .column("bd ft", Kind::Number, Tone::Plain)
         .column(money_head(job), Kind::Number, Tone::Plain)
-        .column("may lack", Kind::Length, Tone::Watch);
+        .column("can be short by", Kind::Length, Tone::Watch);
     let taken: Vec<&Taken> = lines
         .iter()
         .map(|line| {
@@ -59,7 +59,8 @@ fn boards_table(row: &Row, summary: &Summary<'_>, lines: &[YardLine]) -> Table {
                 .expect("the summary counts every board of the plan")
         })
         .collect();
-    let in_feet = |taken: &Taken| taken.board_feet.map(|feet| feet.exact);
+    let told = in_board_feet(job);
+    let in_feet = |taken: &Taken| taken.board_feet.filter(|_| told).map(|feet| feet.exact);
     for (line, taken) in lines.iter().zip(&taken) {
         let board = &job.boards[line.board_idx];
         table.row(vec![
@@ -88,12 +89,19 @@ fn boards_table(row: &Row, summary: &Summary<'_>, lines: &[YardLine]) -> Table {
             "in all".into(),
             Text::default(),
             Text::default(),
-            feet.map(Inline::BoardFeet).into(),
+            feet.filter(|_| told).map(Inline::BoardFeet).into(),
             has_money.then(|| amount(money.sum())).into(),
             Text::default(),
         ]);
     }
     table
+}
+
+/// Whether board feet are told: in inches they are the yard's measure, in metric units only where a price is by them.
+pub(super) fn in_board_feet(job: &Job) -> bool {
+    let mut prices = job.boards.iter().map(|board| board.price);
+    job.display.unit.is_imperial()
+        || prices.any(|price| matches!(price, Some(Price::PerBoardFoot { .. })))
 }
 
 /// The head of a column of amounts.
@@ -133,7 +141,7 @@ pub(super) fn write_needs(doc: &mut Document, row: &Row, buying: &Buying) {
             amount_words(job, need),
             need.money.map(amount).into(),
         ]);
-        table.note(Tone::Faint, rule_words(need.rule));
+        table.note(Tone::Faint, rule_words(job, need.rule));
     }
     let prices = || {
         needs
@@ -151,7 +159,7 @@ pub(super) fn write_needs(doc: &mut Document, row: &Row, buying: &Buying) {
     doc.table(table);
     doc.line(
         Tone::Faint,
-        "Everything but the wood by simple rules, each as stated: numbers to buy by, not proved least.",
+        "All but the wood follows the simple rule stated below it: enough to buy by, but not proved to be the least.",
     );
 }
 
@@ -165,7 +173,7 @@ fn amount_words(job: &Job, need: &Need) -> Text {
             pieces,
             too_large,
         } => {
-            let side = |length| exact_text(length, job.display.unit);
+            let side = |length| sheet_side(job, length);
             let size = together(say!("{} × {}", side(size.0), side(size.1)));
             let laid = (sheets > 0).then(|| {
                 say!(
@@ -181,6 +189,16 @@ fn amount_words(job: &Job, need: &Need) -> Text {
             });
             Text::join(laid.into_iter().chain(not_laid), "; ")
         }
+    }
+}
+
+/// A side of a sheet in the job's unit: a common size in inches has no round figure in millimeters.
+fn sheet_side(job: &Job, side: Length) -> String {
+    let unit = job.display.unit;
+    if unit.is_imperial() {
+        exact_text(side, unit)
+    } else {
+        format(side, unit, Length::MILLIMETRE, Rounding::Nearest)
     }
 }
 
@@ -231,8 +249,8 @@ pub(super) fn write_shares(doc: &mut Document, row: &Row, buying: &Buying) {
     doc.table(table);
     doc.line(
         Tone::Faint,
-        "The price of each board, or the value of a piece from the rack, is shared by the parts cut from it, by length or \
-         where boards are ripped by face, so that each part pays for the scrap of its own board; the price of sheets, \
-         where the job states it, by face. The sums are exact.",
+        "The parts cut from a board share its price (a piece from the rack: its value) by their length, or where boards \
+         are ripped by their face, so each pays for the scrap of its own board. Sheets that have a price are shared by \
+         face. The sums are exact.",
     );
 }

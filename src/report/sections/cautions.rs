@@ -3,8 +3,8 @@
 use crate::job::Job;
 use crate::plan::{Plan, SHORT_WORK, TINY_WORK};
 use crate::report::document::{
-    Document, Inline, Line, Text, Tone, count_of, exact, listed, needed_with_unit, say,
-    there_with_unit,
+    Document, Inline, Line, Text, Tone, count_of, exact, listed, needed_with_unit, round_figure,
+    say, there_with_unit,
 };
 use crate::report::naming::name_together;
 use crate::tally::{
@@ -41,8 +41,9 @@ fn write_all(doc: &mut Document, job: &Job, cautions: &[Caution]) {
 }
 
 /// One caution, in the job's units.
+#[expect(clippy::too_many_lines, reason = "one case for each caution")]
 fn sentence(job: &Job, caution: Caution) -> Text {
-    let short = || exact(SHORT_WORK);
+    let short = || round_figure(SHORT_WORK);
     match caution {
         Caution::Chopper { n_cuts } => say!(
             "Chopper: {} under its knives. Guard on; both hands away from the knives before your foot moves to the \
@@ -54,6 +55,7 @@ fn sentence(job: &Job, caution: Caution) -> Text {
             shortest,
             length,
             n_unheld,
+            n_all_short,
             n_tiny,
         } => {
             let (near, off) = if job.shop.chops() {
@@ -71,17 +73,25 @@ fn sentence(job: &Job, caution: Caution) -> Text {
                 off,
                 near
             );
-            if n_unheld > 0 {
-                text.push(say!(" {} of them cannot come before longer ones: with less than {} left to hold, clamp \
-                     the board or use a carrier.", n_unheld, short()));
+            // Where a longer part could not be put last, and where there is none.
+            for (n_parts, why) in [
+                (n_unheld - n_all_short, "cannot come before longer ones"),
+                (
+                    n_all_short,
+                    "come last on boards that give short parts only",
+                ),
+            ] {
+                if n_parts > 0 {
+                    text.push(say!(" {} of them {}: with less than {} left to hold, clamp the board or use a carrier.", n_parts, why, short()));
+                }
             }
             if n_tiny > 0 {
-                text.push(say!(" {} of them are under {}: only in a carrier or with a hold-down, whatever the order.", n_tiny, exact(TINY_WORK)));
+                text.push(say!(" {} of them are under {}: only in a carrier or with a hold-down, whatever the order.", n_tiny, round_figure(TINY_WORK)));
             }
             text
         }
         Caution::ShortMilledAfterCutting { n_parts, length } => say!(
-            "Short milling: {} under {} to be milled after cutting, the shortest {}. Do not run them through a \
+            "Short milling: {} under {} to be milled after cutting, the shortest {}. Do not put them through a \
              planer.",
             count_of(n_parts, "part"),
             short(),
@@ -97,8 +107,8 @@ fn sentence(job: &Job, caution: Caution) -> Text {
                 "Do not hold such an end with your fingers near the knives: clamp it, or let it lie free until your \
                  foot is off the pedal."
             } else {
-                "Let such an end lie free: the stop goes on the held side only, and you wait until the blade stands \
-                 still before you reach for it."
+                "Let such an end lie free: set the stop on the side that you hold, and wait until the blade stands still \
+                 before you reach for the end."
             };
             say!(
                 "Short offcuts: less than {} left on {}, the least {}. {}",
@@ -129,7 +139,7 @@ fn sentence(job: &Job, caution: Caution) -> Text {
              strips from beside it.",
             count_of(n_boards, "board"),
             there_with_unit(narrowest),
-            exact(PUSH_STICK)
+            round_figure(PUSH_STICK)
         ),
         Caution::ThinRips {
             n_strips,
@@ -139,7 +149,7 @@ fn sentence(job: &Job, caution: Caution) -> Text {
              strip down and may be cut into; or set a thin-strip guide before the blade, so that the strip falls on \
              the free side and is not caught against the fence. What falls there stays until the blade stands still.",
             count_of(n_strips, "strip"),
-            exact(THIN_RIP),
+            round_figure(THIN_RIP),
             there_with_unit(narrowest)
         ),
         Caution::Glazing {

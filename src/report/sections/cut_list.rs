@@ -5,7 +5,9 @@ use crate::length::Length;
 use crate::plan::{
     Gap, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, defects_on, gaps, is_kept,
 };
-use crate::report::document::{Inline, Kind, Table, Text, Tone, needed, place, say, there};
+use crate::report::document::{
+    Inline, Kind, Table, Text, Tone, needed, place, place_to, say, there,
+};
 use crate::report::naming::name_together;
 use crate::stock::Across;
 use crate::tally::Chains;
@@ -13,12 +15,17 @@ use crate::tally::any_turned;
 
 /// Every cut of boards that are cut alike: its stop block, its place and the name of each part.
 ///
-/// Where any board of the plan is ripped, the strip stands before the cut.
-pub(super) fn cut_list(job: &Job, boards: &[PlannedBoard], columns: &Columns) -> Table {
+/// Where any board of the plan is ripped, the strip stands before the cut, by the labels in `strips`.
+pub(super) fn cut_list(
+    job: &Job,
+    boards: &[PlannedBoard],
+    strips: &[Text],
+    columns: &Columns,
+) -> Table {
     let mark_head = if boards.len() > 1 {
-        "marks, board by board"
+        "part, board by board"
     } else {
-        "mark"
+        "part"
     };
     let mut table = Table::new();
     if columns.strip {
@@ -38,9 +45,9 @@ pub(super) fn cut_list(job: &Job, boards: &[PlannedBoard], columns: &Columns) ->
         table = table.column("in a row", Kind::Words, Tone::Strong);
     }
     table = table.column(mark_head, Kind::Prose, Tone::Plain);
-    for strip_idx in 0..boards[0].strips.len() {
+    for (strip_idx, strip) in strips.iter().enumerate() {
         for row in strip_rows(job, boards, strip_idx, columns) {
-            table.row(row.cells(strip_idx, columns));
+            table.row(row.cells(strip, columns));
         }
     }
     table
@@ -55,21 +62,21 @@ struct Row {
     outer: Text,
     from: Text,
     to: Text,
-    in_a_row: Text,
+    grain: Text,
     mark: Text,
 }
 
 impl Row {
-    fn cells(self, strip_idx: usize, columns: &Columns) -> Vec<Text> {
+    fn cells(self, strip: &Text, columns: &Columns) -> Vec<Text> {
         let cells = [
-            columns.strip.then(|| (strip_idx + 1).into()),
+            columns.strip.then(|| strip.clone()),
             Some(self.cut),
             Some(self.stop_block),
             Some(self.ends),
             columns.outer.then_some(self.outer),
             Some(self.from),
             Some(self.to),
-            columns.chains.as_ref().map(|_| self.in_a_row),
+            columns.chains.as_ref().map(|_| self.grain),
             Some(self.mark),
         ];
         cells.into_iter().flatten().collect()
@@ -182,8 +189,8 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
             ends: Inline::Miter(cut.part.miter(job)).into(),
             outer: edge.into(),
             from: place(cut.from),
-            to: place(first.cuts[last].to),
-            in_a_row: chain.map(|(place, of)| say!("{} of {}", place, of)).into(),
+            to: place_to(first.cuts[last].to - job.shop.end_trim),
+            grain: chain.map(|(place, of)| say!("{} of {}", place, of)).into(),
             mark: name_together(job, &parts),
         };
         rows.push((cut.from, row));
@@ -191,7 +198,7 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
     }
     for (from, to) in defects {
         let mark = if is_gone(from) {
-            "taken already"
+            "already cut"
         } else {
             "defect"
         };
@@ -211,7 +218,12 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
             let row = Row {
                 cut: "left".into(),
                 stop_block: there(gap.between_trims),
-                mark: columns.fate(&boards[0], strip_idx, &gap, is_kept).into(),
+                mark: say!(
+                    "{}{}",
+                    columns.fate(&boards[0], strip_idx, &gap, is_kept),
+                    (gap.clear < gap.between_trims)
+                        .then(|| say!(", {} clear of defects", there(gap.clear)))
+                ),
                 ..Row::default()
             };
             rows.push((gap.from, row));

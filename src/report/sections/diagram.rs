@@ -2,13 +2,15 @@
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Plan, PlannedBoard, PlannedStrip, defects_on, gaps, is_edge_kept, is_kept};
+use crate::plan::{
+    ChalkMarks, Plan, PlannedBoard, PlannedStrip, defects_on, gaps, is_edge_kept, is_kept,
+};
 use crate::report::document::{
     Block, BoardSheet, Document, Drawing, DrawnCut, DrawnEdge, DrawnRest, DrawnStrip, Inline, Kind,
-    Table, Text, Tone, count_of, exact, name, needed, needed_with_unit, place, say, there,
+    Table, Text, Tone, count_of, exact, needed, needed_with_unit, place, say, there,
     there_with_unit,
 };
-use crate::report::naming::{name_together, part_sizes};
+use crate::report::naming::{board_name, marks_together, name_together, part_sizes};
 use crate::tally::{Group, Summary, any_turned, is_ripped, saved};
 
 use super::boards::made_into;
@@ -23,11 +25,12 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     doc.heading("cuts", "Where to cut");
     doc.table(how_to_read(plan, any_ripped));
     let columns = Columns::new(plan, any_ripped);
+    let marks = plan.marks();
     let boards = plan.boards.iter();
     let lengths = boards.map(|board| plan.job.boards[board.board_idx].length);
     let longest = lengths.max().unwrap_or(Length::ZERO);
     for group in &summary.groups {
-        let sheet = board_sheet(plan, group, &columns, longest);
+        let sheet = board_sheet(plan, group, &marks, &columns, longest);
         doc.blocks.push(Block::Board(Box::new(sheet)));
     }
 }
@@ -50,28 +53,33 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
     };
     let any_turned = any_turned(plan);
     let drawing = say!(
-        "{}; long points to scale, slants not; {} is scrap{}",
+        "{}; long points are to scale, slants are not; {} is scrap{}",
         if any_turned {
-            "outer edge on top, or below where the list says so"
+            "the outer edge is on top, or below where the list says so"
         } else {
-            "outer edge on top"
+            "the outer edge is on top"
         },
         Inline::ScrapSign,
         has_defects(plan).then(|| say!(", {} a defect", Inline::DefectSign))
     );
     let from_to = say!(
-        "along the outer edge from 0, to the nearest {}; kerf {}",
+        "along the outer edge from 0, in steps of {}, the end of a part rounded up; kerf {}",
         Inline::Step,
         exact(shop.kerf)
     );
-    let strips = "a ripped board lies as seen from above, the straightened edge on top; lengths are to scale, widths not";
-    let below =
-        "turned end for end: its first end is made by the cut that parts it from its neighbor";
+    let strips = "a ripped board is seen from above, its straightened edge on top; lengths are to scale, widths are not";
+    let marks = if any_ripped {
+        "chalk its letter on each board; B4 is the fourth strip of board B, and B4-2 the second cut on it"
+    } else {
+        "chalk its letter on each board; G-3 is the third cut on board G"
+    };
+    let below = "the part lies turned end for end; the cut that ends the part before it makes its first end";
     let mut table =
         Table::new()
             .column("", Kind::Words, Tone::Strong)
             .column("", Kind::Prose, Tone::Faint);
     for (is_needed, word, meaning) in [
+        (true, "A, B, C", marks.into()),
         (any_ripped, "strips", strips.into()),
         (true, "drawing", drawing),
         (true, "0", zero),
@@ -79,17 +87,17 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
         (
             true,
             "stop block",
-            "long point to long point; it sets the length, from and to do not".into(),
+            "set it by this, long point to long point; from and to only show where".into(),
         ),
         (
             true,
             "~",
-            "between two marks: parts are rounded up, boards and offcuts down".into(),
+            "the true length lies between two marks of the rule; parts are rounded up, boards and offcuts down".into(),
         ),
         (
             true,
-            "mark",
-            "what to write on the back of the part as it comes off the saw".into(),
+            "part",
+            "its name: write it on the back as the part comes off the saw".into(),
         ),
         (any_turned, "outer: below", below.into()),
     ] {
@@ -101,10 +109,31 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
 }
 
 /// Boards that are cut alike.
-fn board_sheet(plan: &Plan, group: &Group, columns: &Columns, longest: Length) -> BoardSheet {
+fn board_sheet(
+    plan: &Plan,
+    group: &Group,
+    marks: &ChalkMarks<'_>,
+    columns: &Columns,
+    longest: Length,
+) -> BoardSheet {
     let job = &plan.job;
     let boards = &plan.boards[group.boards.clone()];
     let first = &boards[0];
+    let is_single = boards.len() == 1;
+    let strips: Vec<Text> = (0..first.strips.len())
+        .map(|at| {
+            if is_single {
+                marks.strip(group.boards.start, at).to_string().into()
+            } else {
+                (at + 1).into()
+            }
+        })
+        .collect();
+    let noun = match (is_single, job.boards[first.board_idx].given.strip) {
+        (false, _) => "Boards",
+        (true, None) => "Board",
+        (true, Some(_)) => "Strip",
+    };
     let watch = group.overrun.map(|overrun| {
         say!(
             "Tight: cut to the rounded lengths, these parts would overrun the {} by {}. Print with a finer step, or take \
@@ -118,19 +147,18 @@ fn board_sheet(plan: &Plan, group: &Group, columns: &Columns, longest: Length) -
         )
     });
     BoardSheet {
-        label: say!("Pattern {}", first.pattern),
+        label: say!("{} {}", noun, marks_together(marks, group.boards.clone())),
         count: u64::try_from(boards.len()).expect("a count in memory fits 64 bits"),
-        name: name(&job.boards[first.board_idx].name),
-        detail: detail(job, boards),
-        drawing: drawing(job, first, longest),
-        cuts: cut_list(job, boards, columns),
+        name: board_name(job, first.board_idx),
+        detail: detail(job, first),
+        drawing: drawing(job, first, longest, &strips),
+        cuts: cut_list(job, boards, &strips, columns),
         watch,
     }
 }
 
-/// `96 in · boards 1–2 · walnut cap`; of a ripped board its width, and how many strips.
-fn detail(job: &Job, boards: &[PlannedBoard]) -> Text {
-    let first = &boards[0];
+/// `96 in · walnut cap`; of a ripped board its width, and how many strips.
+fn detail(job: &Job, first: &PlannedBoard) -> Text {
     let board = &job.boards[first.board_idx];
     let (size, made_into) = match (board.width, &first.strips[..]) {
         (Some(width), strips) if is_ripped(job, first) => (
@@ -145,13 +173,7 @@ fn detail(job: &Job, boards: &[PlannedBoard]) -> Text {
             made_into(job, strips.first().and_then(|strip| strip.moulding_idx)),
         ),
     };
-    // A board of an earlier plan has its number in its name.
-    let which = (board.given.cuts == 0).then(|| {
-        let numbers: Vec<u32> = boards.iter().map(|board| board.number).collect();
-        let noun = if boards.len() > 1 { "boards" } else { "board" };
-        say!("{} {} · ", noun, ranges(&numbers))
-    });
-    say!("{} · {}{}", size, which, made_into)
+    say!("{} · {}", size, made_into)
 }
 
 /// Rising numbers with stretches drawn together: `1–3, 7`.
@@ -167,7 +189,7 @@ pub(super) fn ranges(numbers: &[u32]) -> Text {
 }
 
 /// A board as geometry.
-fn drawing(job: &Job, planned: &PlannedBoard, longest: Length) -> Drawing {
+fn drawing(job: &Job, planned: &PlannedBoard, longest: Length, labels: &[Text]) -> Drawing {
     let board = &job.boards[planned.board_idx];
     let is_edge_kept = is_edge_kept(job, planned);
     Drawing {
@@ -177,8 +199,9 @@ fn drawing(job: &Job, planned: &PlannedBoard, longest: Length) -> Drawing {
         end_trim: job.shop.end_trim,
         kerf: job.shop.kerf,
         is_ripped: is_ripped(job, planned),
-        strips: (0..planned.strips.len())
-            .map(|strip_idx| drawn_strip(job, planned, strip_idx))
+        strips: (0..)
+            .zip(labels)
+            .map(|(strip_idx, label)| drawn_strip(job, planned, strip_idx, label))
             .collect(),
         edge: (planned.edge_left > Length::ZERO).then(|| DrawnEdge {
             label: say!(
@@ -196,7 +219,7 @@ fn drawing(job: &Job, planned: &PlannedBoard, longest: Length) -> Drawing {
     }
 }
 
-fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> DrawnStrip {
+fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize, label: &Text) -> DrawnStrip {
     let strip = &planned.strips[strip_idx];
     let far_end = job.boards[planned.board_idx].length - job.shop.end_trim;
     let defects = defects_on(job, planned, strip_idx);
@@ -231,7 +254,7 @@ fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> DrawnStri
     DrawnStrip {
         label: say!(
             "strip {}: {}{}{}",
-            strip_idx + 1,
+            label.clone(),
             strip.width.map(|width| say!("{} wide, ", needed(width))),
             made_into(job, strip.moulding_idx),
             waste_before(job, &planned.strips, strip_idx)

@@ -9,7 +9,7 @@ use crate::plan::{Part, Plan, Verdict};
 use crate::report::document::{
     Document, Kind, Line, Table, Text, Tone, count_of, name, needed_with_unit, say, together, worth,
 };
-use crate::report::naming::copy_name;
+use crate::report::naming::{board_name, copy_name};
 
 /// The section on grain; nothing where no frame asks for any.
 pub(super) fn write(doc: &mut Document, plan: &Plan) {
@@ -21,6 +21,7 @@ pub(super) fn write(doc: &mut Document, plan: &Plan) {
     }
     doc.heading("grain", "Grain round the frames");
     let places = places(plan);
+    let marks = plan.marks();
     let mut table = Table::new()
         .column("frame", Kind::Name, Tone::Strong)
         .column("in a row", Kind::Prose, Tone::Plain)
@@ -46,9 +47,9 @@ pub(super) fn write(doc: &mut Document, plan: &Plan) {
                     side: chain[0],
                 };
                 let from = places.get(&first).map(|&at| {
-                    let board = &plan.boards[at];
-                    let of = name(&job.boards[board.board_idx].name);
-                    together(say!("{}, board {}", of, board.number))
+                    let of = board_name(job, plan.boards[at].board_idx);
+                    let mark = marks.chalked(at).to_string();
+                    together(say!("board {}, {}", mark, of))
                 });
                 let is_first = nth == 0;
                 table.row(vec![
@@ -67,13 +68,13 @@ pub(super) fn write(doc: &mut Document, plan: &Plan) {
         .collect();
     lines.push(Line::new(
         Tone::Faint,
-        "Cut what stands in a row one after the other, all the same way round, and mark each rail before the next.",
+        "Cut the rails of a row one after the other, all the same way round, and write its name on each before the next.",
     ));
     doc.lines(lines);
 }
 
 /// The board on which each part lies.
-fn places(plan: &Plan) -> BTreeMap<Part, usize> {
+pub(super) fn places(plan: &Plan) -> BTreeMap<Part, usize> {
     let boards = plan.boards.iter().enumerate();
     boards
         .flat_map(|(at, board)| board.cuts().map(move |cut| (cut.part, at)))
@@ -84,7 +85,7 @@ fn places(plan: &Plan) -> BTreeMap<Part, usize> {
 fn too_long(job: &Job, grains: &Grains<'_>, frame_idx: usize) -> Text {
     let (_, length) = grains.longest_chain(frame_idx, grains.asked(frame_idx));
     say!(
-        "{}: no board is long enough for all its rails in a row, so they come in pairs; a board of {} would do.",
+        "{}: no board is long enough for all its rails in a row, so they come in pairs; a board of {} would be.",
         name(&job.frames[frame_idx].name),
         needed_with_unit(length + job.shop.end_trim * 2)
     )
@@ -111,10 +112,10 @@ pub(super) fn what_it_costs(plan: &Plan, without: &Plan, [wish, it]: [&str; 2]) 
     let difference = if !plan.missing.is_empty() || !without.missing.is_empty() {
         Text::default()
     } else if plan.value == without.value {
-        ": it costs nothing more".into()
+        ": it adds nothing to the cost".into()
     } else {
         say!(
-            ": it costs {} more",
+            ": it adds {}",
             worth(plan.measure, plan.value - without.value)
         )
     };

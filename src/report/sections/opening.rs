@@ -1,27 +1,42 @@
-//! The opening: title, what the job holds, and how good the answer is.
+//! The opening: title, what the job holds, the answer, and how good it is.
 
 use crate::job::{Job, Purpose};
 use crate::money::Money;
 use crate::plan::{Measure, Plan, Verdict};
 use crate::report::document::{
     Block, Document, Inline, Kind, Line, Table, Text, Tone, count_of, money, name, needed, say,
-    worth,
+    total, worth,
 };
 use crate::report::figures::gap;
 use crate::report::naming::{name_together, part_sizes};
-use crate::tally::{Summary, group_missing};
+use crate::tally::{Kept, Summary, group_missing};
 
 use super::grain::what_it_costs;
 use super::rack::in_hand_words;
 
-/// What was found, without the title.
+/// What was found, without the title, in the order in which one asks: what to take and what it costs, what is left, how
+/// sure that is.
 pub(super) fn write_found(doc: &mut Document, summary: &Summary<'_>) {
     let plan = summary.plan;
-    let (tone, word) = headline(plan);
-    let mut lines = vec![
-        Line::new(tone, word),
-        Line::new(Tone::Plain, found(summary)),
-    ];
+    let mut lines = Vec::new();
+    if !plan.missing.is_empty() {
+        let text = say!(
+            "NOT ALL CAN BE CUT: {} left without wood; all others are planned.",
+            count_of(summary.n_missing, "part")
+        );
+        lines.push(Line::new(Tone::Bad, text));
+    }
+    lines.push(Line::new(Tone::Strong, taken(summary)));
+    if summary.n_without_price > 0 {
+        let text = say!(
+            "{} without a price among them, counted as paid for.",
+            count_of(summary.n_without_price, "board")
+        );
+        lines.push(Line::new(Tone::Watch, text));
+    }
+    if summary.n_boards > 0 {
+        lines.push(Line::new(Tone::Plain, left(summary)));
+    }
     if let Some(without) = &summary.aside.without_grain {
         let text = what_it_costs(plan, without, ["this grain", "it"]);
         lines.push(Line::new(Tone::Plain, text));
@@ -34,13 +49,7 @@ pub(super) fn write_found(doc: &mut Document, summary: &Summary<'_>) {
         };
         lines.push(Line::new(Tone::Plain, what_it_costs(plan, without, wish)));
     }
-    if summary.n_without_price > 0 {
-        let text = say!(
-            "{} without a price among them, counted as paid for.",
-            count_of(summary.n_without_price, "board")
-        );
-        lines.push(Line::new(Tone::Watch, text));
-    }
+    lines.push(how_sure(summary));
     doc.lines(lines);
     if !plan.missing.is_empty() {
         write_missing(doc, plan);
@@ -82,24 +91,36 @@ pub(super) fn write_title(doc: &mut Document, job: &Job) {
     doc.blocks.push(Block::Title(name(&job.title), Some(about)));
 }
 
-/// The word at the top of the sheet.
-fn headline(plan: &Plan) -> (Tone, &'static str) {
-    match (plan.missing.is_empty(), plan.verdict) {
-        (true, Verdict::Optimal) => (Tone::Good, "PROVED BEST"),
-        (true, _) => (Tone::Watch, "BEST FOUND, NOT PROVED BEST"),
-        (false, _) => (Tone::Bad, "NOT ALL CAN BE CUT"),
-    }
-}
-
-/// What was found and what is proved of it, in sentences.
-fn found(summary: &Summary<'_>) -> Text {
+/// What to take, and what it costs.
+fn taken(summary: &Summary<'_>) -> Text {
     let plan = summary.plan;
     let n_boards = count_of(summary.n_boards, "board");
     let value = worth(plan.measure, plan.value);
-    let boards = match plan.measure {
-        Measure::Price => say!("{} for {}{}", n_boards, value, where_from(summary)),
-        Measure::BoardLength => say!("{}, {} end to end{}", n_boards, value, where_from(summary)),
-    };
+    match plan.measure {
+        Measure::Price => say!("{} for {}{}.", n_boards, value, where_from(summary)),
+        Measure::BoardLength => {
+            say!("{}, {} end to end{}.", n_boards, value, where_from(summary))
+        }
+    }
+}
+
+/// What is left to keep.
+fn left(summary: &Summary<'_>) -> Text {
+    let n_kept = summary.kept.iter().map(Kept::count).sum();
+    if n_kept == 0 {
+        return "Left to keep: nothing that is long enough.".into();
+    }
+    // Pieces of all widths have no sensible length together.
+    let length = summary.face.is_none().then(|| {
+        let end_to_end = if n_kept > 1 { " end to end" } else { "" };
+        say!(", {}{}", total(summary.wood.kept), end_to_end)
+    });
+    say!("Left to keep: {}{}.", count_of(n_kept, "offcut"), length)
+}
+
+/// What is proved, in one line.
+fn how_sure(summary: &Summary<'_>) -> Line {
+    let plan = summary.plan;
     let cuts_it = match plan.measure {
         Measure::Price => "costs less",
         Measure::BoardLength => "takes less board",
@@ -111,41 +132,43 @@ fn found(summary: &Summary<'_>) -> Text {
     };
     if plan.missing.is_empty() {
         return match plan.verdict {
-            Verdict::Optimal => {
+            Verdict::Optimal => Line::new(
+                Tone::Good,
                 say!(
-                    "{}: no plan {}, by a proof in whole numbers.",
-                    boards,
+                    "PROVED BEST: no plan {} (proved in exact arithmetic).",
                     cuts_it
-                )
-            }
-            _ => say!("{}; {}.{}", boards, above_bound(plan), reason),
-        };
-    }
-    let proved = if plan.missing_lower_bound >= summary.n_missing {
-        let proved = match plan.verdict {
-            Verdict::Optimal => say!(", and none that leaves as few {}.", cuts_it),
-            _ => say!(
-                "; of those that leave as few, this one is {}.",
-                above_bound(plan)
+                ),
+            ),
+            _ => Line::new(
+                Tone::Watch,
+                say!(
+                    "BEST FOUND, NOT PROVED BEST: {}.{}",
+                    above_bound(plan),
+                    reason
+                ),
             ),
         };
-        say!(
-            "No plan leaves fewer missing, by a proof in whole numbers{}",
-            proved
-        )
-    } else {
-        say!(
-            "It is not proved that no plan leaves fewer missing: at least {} must be.",
-            plan.missing_lower_bound
-        )
+    }
+    if plan.missing_lower_bound < summary.n_missing {
+        let text = say!(
+            "It is not proved that no plan leaves fewer missing: at least {} must be.{}",
+            plan.missing_lower_bound,
+            reason
+        );
+        return Line::new(Tone::Watch, text);
+    }
+    let text = match plan.verdict {
+        Verdict::Optimal => say!(
+            "No plan leaves fewer missing, and none that leaves as few {} (proved in exact arithmetic).",
+            cuts_it
+        ),
+        _ => say!(
+            "No plan leaves fewer missing (proved in exact arithmetic); of those that leave as few, this one is {}.{}",
+            above_bound(plan),
+            reason
+        ),
     };
-    say!(
-        "{} left without wood; all others are planned: {}. {}{}",
-        count_of(summary.n_missing, "part"),
-        boards,
-        proved,
-        reason
-    )
+    Line::new(Tone::Plain, text)
 }
 
 /// What is bought and what comes from the rack, where anything does.
@@ -155,16 +178,23 @@ fn where_from(summary: &Summary<'_>) -> Text {
     };
     let n_bought = summary.n_boards - rack.taken.count;
     let in_hand = in_hand_words(&summary.plan.job);
+    let bought = match (n_bought, summary.plan.measure) {
+        (0, _) => "none to buy".into(),
+        (_, Measure::BoardLength) => say!("{} to buy", n_bought),
+        (_, Measure::Price) => {
+            let paid = money(summary.bought.unwrap_or(Money::ZERO));
+            say!("{} to buy for {}", n_bought, paid)
+        }
+    };
     match summary.plan.measure {
         Measure::Price => say!(
-            " ({} bought for {}, {} {} at {})",
-            n_bought,
-            money(summary.bought.unwrap_or(Money::ZERO)),
+            " ({}; {} {}, worth {})",
+            bought,
             rack.taken.count,
             in_hand,
             money(rack.taken.worth)
         ),
-        Measure::BoardLength => say!(" ({} bought, {} {})", n_bought, rack.taken.count, in_hand),
+        Measure::BoardLength => say!(" ({}; {} {})", bought, rack.taken.count, in_hand),
     }
 }
 
@@ -172,7 +202,7 @@ fn where_from(summary: &Summary<'_>) -> Text {
 fn above_bound(plan: &Plan) -> Text {
     match gap(plan.value, plan.lower_bound) {
         Some(gap) => say!(
-            "at most {} above the least that is proved possible, {}",
+            "at most {} above {}, which no plan can beat",
             Inline::Gap(gap),
             worth(plan.measure, plan.lower_bound)
         ),

@@ -28,7 +28,7 @@ fn write_limits(doc: &mut Document, job: &Job, comparison: &Comparison) {
         .collect();
     if let Some((length, of)) = longest_part(&best.plan) {
         limits.push(say!(
-            "The longest part, {} of {}, needs a board of {} with its trims.",
+            "The longest part, {} for {}, needs a board of at least {}, trims included.",
             needed_with_unit(length),
             of,
             needed_with_unit(length + job.shop.end_trim * 2)
@@ -48,7 +48,7 @@ pub(super) fn limit_sentence(comparison: &Comparison, row: &Row) -> Option<Text>
     let worth = |value: i64| worth(comparison.measure(), value);
     let best = comparison.best_mix();
     let effect = match comparison.above(row, best) {
-        Some(0) => "it costs as much".into(),
+        Some(0) => "the cost is the same".into(),
         Some(more) if more < 0 => say!("{} less", worth(-more)),
         Some(more) => say!("{} more", worth(more)),
         None if row.is_complete() => say!("all parts can be cut, for {}", worth(row.plan.value)),
@@ -57,7 +57,7 @@ pub(super) fn limit_sentence(comparison: &Comparison, row: &Row) -> Option<Text>
             say!("{} left without wood", count_of(n_missing, "part"))
         }
     };
-    Some(say!("{}: {} {}.", limit, without, effect))
+    Some(say!("{}: {}, {}.", limit, without, effect))
 }
 
 /// The longest part of the job and whose it is.
@@ -83,7 +83,7 @@ fn write_not_bought(doc: &mut Document, job: &Job, reasons: &Reasons) {
     let mut table = Table::new()
         .column("board", Kind::Name, Tone::Strong)
         .column("costs", Kind::Number, Tone::Plain)
-        .column("would pay at", Kind::Number, Tone::Strong)
+        .column("worth it at", Kind::Number, Tone::Strong)
         .column("cheaper by", Kind::Number, Tone::Plain)
         .column("proof", Kind::Words, Tone::Faint);
     for board in &reasons.not_bought {
@@ -96,14 +96,19 @@ fn write_not_bought(doc: &mut Document, job: &Job, reasons: &Reasons) {
             amount(board.price),
             pays,
             cheaper,
-            if board.is_proved { "proved" } else { "open" }.into(),
+            if board.is_proved {
+                "proved"
+            } else {
+                "not proved"
+            }
+            .into(),
         ]);
     }
     doc.table(table);
     doc.line(
         Tone::Faint,
-        "The highest price at which some of them would make the best mix cheaper, all other prices unchanged; found by \
-         planning anew at each price tried.",
+        "Worth it at: the highest price at which taking some of them would make the whole purchase cheaper, with all other \
+         prices as they are. Found by planning again at each price tried.",
     );
 }
 
@@ -112,7 +117,7 @@ fn answer(comparison: &Comparison, what_if: &WhatIf) -> (Text, Text) {
     let best = &comparison.best_mix().plan;
     let plan = &what_if.plan;
     if !plan.missing.is_empty() || !best.missing.is_empty() {
-        return (say!("{} short", plan.missing.len()), proof(plan));
+        return (say!("{} missing", plan.missing.len()), proof(plan));
     }
     let more = plan.value - best.value;
     let amount = worth_amount(comparison.measure(), more.abs());
@@ -128,26 +133,26 @@ fn proof(plan: &Plan) -> Text {
     match (plan.verdict, gap(plan.value, plan.lower_bound)) {
         (Verdict::Optimal, _) => "proved".into(),
         (_, Some(gap)) => Inline::Gap(gap).into(),
-        (_, None) => "open".into(),
+        (_, None) => "not proved".into(),
     }
 }
 
 fn write_changes(doc: &mut Document, job: &Job, comparison: &Comparison, reasons: &Reasons) {
     let mut table = Table::new()
-        .column("what if", Kind::Name, Tone::Strong)
-        .column("costs", Kind::Number, Tone::Plain)
+        .column("if", Kind::Name, Tone::Strong)
+        .column("cost", Kind::Number, Tone::Plain)
         .column("boards", Kind::Number, Tone::Plain)
         .column("proof", Kind::Words, Tone::Faint);
     let n_boards = comparison.best_mix().plan.boards.len();
     for what_if in &reasons.what_ifs {
         let change = match what_if.change {
-            Change::Kerf(Length::ZERO) => "cut without kerf, by a chopper".into(),
-            Change::Kerf(kerf) => say!("kerf of {}", exact(kerf)),
-            Change::EndTrim(trim) => say!("end trim of {}", exact(trim)),
-            Change::NarrowerFaces(less) => say!("faces {} narrower", exact(less)),
-            Change::Turned => "strips turned, milled after cutting".into(),
-            Change::FreeGrain => "nothing asked of the grain".into(),
-            Change::EnoughOf(idx) => say!("enough of {}", name(&job.boards[idx].name)),
+            Change::Kerf(Length::ZERO) => "a chopper cut, without kerf".into(),
+            Change::Kerf(kerf) => say!("the kerf were {}", exact(kerf)),
+            Change::EndTrim(trim) => say!("the end trim were {}", exact(trim)),
+            Change::NarrowerFaces(less) => say!("faces were {} narrower", exact(less)),
+            Change::Turned => "strips were milled after cutting, so could be turned".into(),
+            Change::FreeGrain => "grain did not matter".into(),
+            Change::EnoughOf(idx) => say!("there were enough of {}", name(&job.boards[idx].name)),
             Change::OneFewer(_) | Change::OneMore(_) => continue,
         };
         let (costs, proof) = answer(comparison, what_if);
@@ -159,7 +164,7 @@ fn write_changes(doc: &mut Document, job: &Job, comparison: &Comparison, reasons
         ]);
     }
     if !table.rows.is_empty() {
-        doc.heading("what-if", "What if");
+        doc.heading("what-if", "If one thing were different");
         doc.table(table);
     }
 }
@@ -184,7 +189,7 @@ fn write_lines(doc: &mut Document, job: &Job, comparison: &Comparison, reasons: 
     doc.heading("one-more", "One more, one fewer");
     let mut table = Table::new()
         .column(head, Kind::Name, Tone::Strong)
-        .column("there are", Kind::Number, Tone::Plain)
+        .column("now", Kind::Number, Tone::Plain)
         .column("one more", Kind::Number, Tone::Plain)
         .column("proof", Kind::Words, Tone::Faint)
         .column("one fewer", Kind::Number, Tone::Plain)
@@ -212,6 +217,6 @@ fn write_lines(doc: &mut Document, job: &Job, comparison: &Comparison, reasons: 
     doc.table(table);
     doc.line(
         Tone::Faint,
-        "Boards alone, in the best mix; each found by planning the changed job.",
+        "Change of the cost of the boards in the best mix, found by planning the changed job.",
     );
 }

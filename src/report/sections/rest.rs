@@ -1,10 +1,8 @@
 //! After a miscut: what changed, then the plan of what is new.
 
 use crate::plan::{Part, part_label};
-use crate::replan::{Change, Place, Replanned, Stick};
-use crate::report::document::{
-    Block, Document, Kind, Line, Table, Text, Tone, count_of, name, say,
-};
+use crate::replan::{Change, Place, Replanned};
+use crate::report::document::{Block, Document, Kind, Line, Table, Tone, count_of, name, say};
 use crate::tally::Summary;
 
 use super::diagram::ranges;
@@ -27,7 +25,7 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     let boards = sheet.plan.boards.iter();
     let made = bench.made();
     let lead = say!(
-        "Sheet {}: {} cut and kept, {} spoiled; {} as before, {} planned anew.",
+        "Sheet {}: {} cut and kept, {} spoiled; {} still to be made as before, {} planned anew.",
         bench.sheets().len(),
         count(made.done.len(), "part"),
         count(made.spoiled.len(), "part"),
@@ -44,15 +42,15 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     if sheet.plan.job.pieces.is_empty() {
         doc.line(
             Tone::Plain,
-            "Nothing is to be planned: go on by the sheets before.",
+            "There is nothing to plan: go on with the sheets before.",
         );
         return doc;
     }
     doc.line(
         Tone::Plain,
-        "Below is only what is new. Boards of the sheets before are paid for and keep their names; what is hatched on \
-         them is cut already, or stays as it was. Numbers of cuts and boards go on from theirs, so that none stands for \
-         two. Distances run from the near end of the board as it was before the first cut.",
+        "Below is only what is new. Boards of the sheets before are paid for and keep their letters; what is hatched on \
+         them is cut already, or is cut as before. Letters and numbers of cuts go on from theirs, so that none stands \
+         for two. Distances run from the near end of the board as it was before the first cut.",
     );
     write_new_cuts(&mut doc, &Summary::new(&sheet.plan));
     doc
@@ -101,42 +99,37 @@ fn write_unchanged(doc: &mut Document, rest: &Replanned) {
     }
     doc.heading("unchanged", "To be cut as before");
     let mut table = Table::new()
-        .column("board", Kind::Name, Tone::Strong)
+        .column("mark", Kind::Words, Tone::Strong)
+        .column("board", Kind::Name, Tone::Plain)
         .column("sheet", Kind::Number, Tone::Plain)
-        .column("pattern", Kind::Number, Tone::Plain)
-        .column("cuts", Kind::Words, Tone::Plain);
+        .column("cuts", Kind::Words, Tone::Strong);
     let strip_of = |place: &Place| (place.sheet, place.board, place.strip);
     for cuts in kept.chunk_by(|one, other| strip_of(one) == strip_of(other)) {
-        let board = &bench.sheets()[cuts[0].sheet].plan.boards[cuts[0].board];
-        let stick = bench.stick(cuts[0].sheet, cuts[0].board);
+        let first = cuts[0];
+        let plan = &bench.sheets()[first.sheet].plan;
+        let stick = bench.stick(first.sheet, first.board);
         let numbers: Vec<u32> = cuts.iter().map(|&place| bench.cut_number(place)).collect();
-        let mut label = stick_label(rest, stick);
-        if board.strips.len() > 1 || bench.strip(cuts[0]) > 0 {
-            label = say!("{} strip {}", label, bench.strip(cuts[0]) + 1);
-        }
         table.row(vec![
-            label,
-            (cuts[0].sheet + 1).into(),
-            board.pattern.into(),
+            plan.marks()
+                .strip(first.board, first.strip)
+                .to_string()
+                .into(),
+            name(&bench.job().boards[stick.board_idx].name),
+            (first.sheet + 1).into(),
             ranges(&numbers),
         ]);
     }
     doc.table(table);
 }
 
-fn stick_label(rest: &Replanned, stick: Stick) -> Text {
-    let board = &rest.bench.job().boards[stick.board_idx];
-    name(&board.numbered(stick.number))
-}
-
 fn what_changes(change: Change) -> &'static str {
     match change {
-        Change::Nothing => "No cut changes its place: to change more would save nothing.",
+        Change::Nothing => "No cut changes its place: changing more would save nothing.",
         Change::BegunBoards => {
-            "Begun boards are cut otherwise from here on; boards that are not begun stay as they were."
+            "Boards that are begun are cut in another way from here on; boards that are not begun are cut as before."
         }
         Change::AllBoards => {
-            "Boards that are not begun are cut otherwise too, for that buys less than to leave them."
+            "Boards that are not begun are cut in another way too: that buys less than leaving them as they were."
         }
     }
 }

@@ -25,13 +25,13 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     if rip.straightening > Length::ZERO {
         let lost = exact(rip.straightening);
         how.push(say!(
-            "; {} of width is reckoned lost to straightening both edges",
+            "; this plan takes {} of the width as lost to straightening both edges",
             lost
         ));
     }
     if rip.planing > Length::ZERO {
         how.push(say!(
-            "; {} of each strip is there to be planed off",
+            "; {} of each strip is there to be planed away",
             exact(rip.planing)
         ));
     }
@@ -57,12 +57,12 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
 
 /// The boards of one setting, with how many strips each gives where that is more than one.
 fn boards(plan: &Plan, fence: &Fence) -> Text {
+    let marks = plan.marks();
     let boards = fence.boards.iter().map(|&(at, n_strips)| {
-        let number = plan.boards[at].number;
         let board = &plan.job.boards[plan.boards[at].board_idx];
-        let number = (board.quantity != Some(1)).then(|| say!(" #{}", number));
+        let mark = marks.chalked(at).to_string();
         let count = (n_strips > 1).then(|| say!(" ×{}", n_strips));
-        together(say!("{}{}{}", listed(&board.name), number, count))
+        together(say!("{}\u{a0}{}{}", mark, listed(&board.name), count))
     });
     Text::join(boards, " · ")
 }

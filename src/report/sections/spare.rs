@@ -2,11 +2,13 @@
 
 use crate::plan::{Leftover, LeftoverKind, Plan, SpareOffcut};
 use crate::report::document::{Document, Line, Text, Tone, name, say};
+use crate::report::naming::board_name;
 use crate::tally::rack_added;
 
 /// Which offcut each spare one is; nothing where none is asked for.
 pub(super) fn write(doc: &mut Document, plan: &Plan) {
     let added = rack_added(plan);
+    let marks = plan.marks();
     let sentence = |spare: &SpareOffcut| {
         let board = &plan.boards[spare.board];
         let moulding = board.strips[spare.strip]
@@ -20,10 +22,11 @@ pub(super) fn write(doc: &mut Document, plan: &Plan) {
         };
         let offcut = added.iter().find(|new| is_it(&new.left));
         say!(
-            "Spare: the longest rail of {} can be cut again from {}, of {}.",
+            "Spare: the longest rail of {} can be cut again from {}, of board {}, {}.",
             moulding,
             offcut.map_or_else(|| Text::from("what is left"), |new| name(&new.board.name)),
-            name(&plan.job.boards[board.board_idx].numbered(board.number)),
+            marks.chalked(spare.board).to_string(),
+            board_name(&plan.job, board.board_idx),
         )
     };
     let lines = plan.spare_offcuts.iter();

@@ -116,7 +116,7 @@ fn every_cut_of_a_plan_is_in_its_document_at_its_exact_place() {
                 places.repeat(usize::try_from(board.count).unwrap())
             })
             .collect();
-        let cuts = plan.boards.iter().flat_map(|board| board.cuts());
+        let cuts = plan.boards.iter().flat_map(crate::plan::PlannedBoard::cuts);
         let mut expected: Vec<_> = cuts.map(|cut| (cut.from, cut.to)).collect();
         places.sort();
         expected.sort();
@@ -134,7 +134,7 @@ fn a_second_renderer_has_every_name_and_sum_of_the_plan() {
             .boards
             .iter()
             .map(|board| &job.boards[board.board_idx].name);
-        let kept = summary.kept.iter().flat_map(|kept| kept.names.first());
+        let kept = summary.kept.iter().filter_map(|kept| kept.names.first());
         let frames = job.frames.iter().map(|frame| &frame.name);
         let pieces = job.pieces.iter().map(|piece| &piece.name);
         let mouldings = job.mouldings.iter().map(|moulding| &moulding.name);

@@ -13,7 +13,7 @@ use crate::report::figures::gap;
 use crate::report::way_lines::{WayLine, by_wood, left_behind};
 use crate::report::way_words::{label_length, short_name, way_name, wood_name};
 
-use super::buying::money_head;
+use super::buying::{in_board_feet, money_head};
 use super::{buying, opening, reasons};
 
 /// Ways of buying side by side.
@@ -198,7 +198,7 @@ impl View<'_> {
             .map(|board| together(name(&board.name)))
             .collect();
         if !useless.is_empty() {
-            let useless = say!("Of no use for any part: {}.", Text::join(useless, ", "));
+            let useless = say!("No part can be cut from: {}.", Text::join(useless, ", "));
             doc.line(Tone::Watch, useless);
         }
         let (most, better) = match self.comparison.measure() {
@@ -206,15 +206,15 @@ impl View<'_> {
             Measure::BoardLength => ("shortest", "shorter"),
         };
         let mut legend = say!(
-            "more: than the {}; proof: proved that nothing bought in this way is {}",
+            "More: than the {}. Proof: proved that nothing bought in this way is {}",
             most,
             better
         );
         if rows.iter().any(|row| !row.is_proved() && row.is_complete()) {
-            legend.push(", or by how much at most it may be");
+            legend.push(", or at most how much so");
         }
         if rows.iter().any(|row| !row.is_complete()) {
-            legend.push("; short: parts without wood");
+            legend.push("; missing: parts without wood");
         }
         legend.push(".");
         doc.line(Tone::Faint, legend);
@@ -262,12 +262,12 @@ impl View<'_> {
             .map(|row| {
                 let line = self.line(row);
                 let length = line.name.trim_end_matches(" alone");
-                together(say!("{} ({} short)", length, line.n_missing))
+                together(say!("{} ({} missing)", length, line.n_missing))
             })
             .collect();
         if !short.is_empty() {
             let short = Text::join(short, ", ");
-            let text = say!("Too short or too few for all parts alone: {}.", short);
+            let text = say!("Not enough of one length alone for all parts: {}.", short);
             doc.line(Tone::Watch, text);
         }
     }
@@ -292,7 +292,8 @@ impl View<'_> {
                 }
                 _ => name(&line.name),
             };
-            let feet = line.lumber.map(|lumber| lumber.bought.exact);
+            let feet = line.lumber.filter(|_| in_board_feet(self.job));
+            let feet = feet.map(|lumber| lumber.bought.exact);
             table.row(vec![
                 way,
                 line.n_boards.into(),
@@ -318,11 +319,11 @@ fn is_single(row: &Row, wood: usize) -> bool {
 /// The proof in a word.
 fn proof_word(line: &WayLine) -> Text {
     if line.n_missing > 0 {
-        return say!("{} short", line.n_missing);
+        return say!("{} missing", line.n_missing);
     }
     match gap(line.value, line.bound) {
         _ if line.is_proved => "proved".into(),
         Some(gap) => Inline::Gap(gap).into(),
-        None => "open".into(),
+        None => "not proved".into(),
     }
 }

@@ -159,7 +159,7 @@ impl Bar {
             to: cut.to,
             miter: cut.miter,
             length_text: figures.needed(cut.to - cut.from),
-            place_text: figures.place(cut.to - end_trim),
+            place_text: figures.place_to(cut.to - end_trim),
             turned: cut.is_turned,
             shares: cut.shares_cut,
         });

@@ -5,9 +5,10 @@
 //! | rails, loose pieces, outside and sight sizes | up | a part must not come out short |
 //! | weights | up | what holds a frame must hold it |
 //! | boards, offcuts, sheets, windows, rabbets | down | there must not be less than is printed |
-//! | running distances | to the nearest | they say where to look; the stop block sets the length |
-//! | share used, share kept | down | the plan must not look better than it is |
-//! | gap to the proved bound | up | likewise |
+//! | where a part ends | up | what a part is cut to must not reach beyond it |
+//! | other running distances | to the nearest | they say where to look; the stop block sets the length |
+//! | shares of a whole | so that together they are 100 % | what is printed must add up |
+//! | gap to the proved bound | up | the plan must not look better than it is |
 
 use crate::frame::Miter;
 use crate::job::Display;
@@ -21,6 +22,15 @@ use super::layout::{TIED, fit, tie};
 
 /// What sums of metric lengths are rounded to.
 const CENTIMETER: Length = Length::from_nm(10_000_000);
+
+/// The finest mark of a rule in inches.
+const SIXTY_FOURTH: Length = Length::from_nm(396_875);
+
+/// What a setting in inches is rounded to where it has no end.
+const THOUSANDTH: Length = Length::from_nm(25_400);
+
+/// What rules of thumb in inches are rounded to.
+const HALF_INCH: Length = Length::from_nm(12_700_000);
 
 /// Columns of the longest bar.
 const BAR: usize = 8;
@@ -84,7 +94,9 @@ impl<'a> Figures<'a> {
             Show::NeededWithUnit => self.with_unit(&self.needed(length)),
             Show::ThereWithUnit => self.with_unit(&self.there(length)),
             Show::Place => self.place(length),
+            Show::PlaceTo => self.place_to(length),
             Show::Exact => self.exact(length),
+            Show::RoundFigure => self.round_figure(length),
             Show::Total => self.sum_there(length, self.display.step),
             Show::RoughThere => self.sum_there(length, Length::INCH),
         }
@@ -116,6 +128,11 @@ impl<'a> Figures<'a> {
         self.number(length, Rounding::Nearest)
     }
 
+    /// Where a part ends, rounded up and without a mark.
+    pub(super) fn place_to(&self, length: Length) -> String {
+        self.number(length, Rounding::Up)
+    }
+
     fn marked(&self, length: Length, rounding: Rounding) -> String {
         let number = self.number(length, rounding);
         if length.is_exact_at(self.display.step) {
@@ -144,16 +161,40 @@ impl<'a> Figures<'a> {
         }
     }
 
-    /// A setting such as the kerf, exactly as it is reckoned with.
+    /// A setting such as the kerf, exactly as the plan assumes it; where an inch has no finite decimal for it, to the
+    /// nearest thousandth, with `~` in front.
     pub(super) fn exact(&self, length: Length) -> String {
-        let unit = match self.display.unit {
-            Unit::Foot => Unit::Inch,
-            unit => unit,
-        };
-        tie(&length::exact_text(length, unit))
+        let unit = self.unit_across();
+        let is_decimal = !unit.is_imperial()
+            || length.is_exact_at(SIXTY_FOURTH)
+            || length::exact_in_unit(length, unit).is_some();
+        if is_decimal {
+            return tie(&length::exact_text(length, unit));
+        }
+        let near = length.rounded(THOUSANDTH, Rounding::Nearest);
+        tie(&format!("~{}", length::exact_text(near, unit)))
     }
 
-    /// A face in square feet or square metres, rounded down to the hundredth.
+    /// The unit of what is no longer than a hand: inches where boards are in feet.
+    fn unit_across(&self) -> Unit {
+        match self.display.unit {
+            Unit::Foot => Unit::Inch,
+            unit => unit,
+        }
+    }
+
+    /// A rule of thumb, to the half inch or the millimeter.
+    fn round_figure(&self, length: Length) -> String {
+        let unit = self.unit_across();
+        let step = if unit.is_imperial() {
+            HALF_INCH
+        } else {
+            Length::MILLIMETRE
+        };
+        tie(&length::format(length, unit, step, Rounding::Nearest))
+    }
+
+    /// A face in square feet or square meters, rounded down to the hundredth.
     pub(super) fn face(&self, face_nm2: i128) -> String {
         let (unit, name) = if self.display.unit.is_imperial() {
             (Length::FOOT, "sq ft")
@@ -174,7 +215,7 @@ impl<'a> Figures<'a> {
         ))
     }
 
-    /// A sum of lengths in the unit one buys by, rounded down to `imperial_step` or to the centimetre.
+    /// A sum of lengths in the unit one buys by, rounded down to `imperial_step` or to the centimeter.
     fn sum_there(&self, length: Length, imperial_step: Length) -> String {
         let step = if self.display.unit.is_imperial() {
             imperial_step
@@ -207,7 +248,7 @@ impl<'a> Figures<'a> {
         let unit = if self.display.unit.is_imperial() {
             Unit::Foot
         } else {
-            Unit::Metre
+            Unit::Meter
         };
         tie(&length::exact_text(length, unit))
     }
@@ -217,9 +258,9 @@ impl<'a> Figures<'a> {
         match self.display.unit {
             Unit::Inch => "inches",
             Unit::Foot => "feet and inches",
-            Unit::Millimetre => "millimetres",
-            Unit::Centimetre => "centimetres",
-            Unit::Metre => "metres",
+            Unit::Millimeter => "millimeters",
+            Unit::Centimeter => "centimeters",
+            Unit::Meter => "meters",
         }
     }
 }

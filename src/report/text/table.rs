@@ -66,7 +66,7 @@ impl<'a> SetTable<'a> {
 
     /// The table's lines, each at most `width` columns.
     ///
-    /// Where even squeezed it is too wide, as with lengths of kilometres, each row is told as prose.
+    /// Where even squeezed it is too wide, as with lengths of kilometers, each row is told as prose.
     pub(super) fn lines(&self, width: usize, indent: usize) -> Vec<String> {
         self.in_columns(width, indent)
             .unwrap_or_else(|| self.told(width, indent))

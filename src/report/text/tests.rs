@@ -41,103 +41,111 @@ fn a_whole_plan_at_80_columns() {
 Autumn wall
 4 frames, 18 rails, 6 loose pieces; lengths in inches
 
-PROVED BEST
-6 boards for 110.00 USD: no plan costs less, by a proof in whole numbers.
+6 boards for 110.00 USD.
+Left to keep: 3 offcuts, ~5 ft 8 7/16 in end to end.
+PROVED BEST: no plan costs less (proved in exact arithmetic).
 
 Boards to take ─────────────────────────────────────────────────────────────────
-  take  board        for                         wood    length   each  all, USD
-     2  cherry 8 ft  cherry cap                  cherry      96  24.50     49.00
-     4  cherry 5 ft  2 plain, 1 cherry cap,      cherry      60  15.25     61.00
-                     1 cherry tray
+  take  board        mark  for                   wood    length   each  all, USD
+     2  cherry 8 ft  A, B  cherry cap            cherry      96  24.50     49.00
+     4  cherry 5 ft  C–F   loose pieces ×2,      cherry      60  15.25     61.00
+                           cherry cap,
+                           cherry tray
   ────  ───────────                                                     ────────
      6  in all                                                            110.00
 
 What becomes of the wood ───────────────────────────────────────────────────────
-  in the parts      ~27 ft 5 27/32 in  76.3 %  long points
+  in the parts      ~27 ft 5 27/32 in  76.4 %  long points
   back to the rack    ~5 ft 8 7/16 in  15.8 %  3 offcuts of 12 in or more
-  lost               ~2 ft 9 21/32 in   7.9 %  ends under 12 in ~1 ft 11 7/8 in,
-                                               kerf and trims ~9 25/32 in
+  lost               ~2 ft 9 21/32 in   7.8 %  ends under 12 in:
+                                               ~1 ft 11 7/8 in; kerf and trims:
+                                               ~9 25/32 in
   all boards                    36 ft          end to end
 
-  keep    offcut  from         for         name
-     1   38 3/4   cherry 5 ft  plain       offcut 1
-     1  ~14 1/8   cherry 5 ft  plain       offcut 2
-     1  ~15 9/16  cherry 5 ft  cherry cap  offcut 3
+  keep    offcut  from  board        for           name
+     1   38 3/4   F     cherry 5 ft  loose pieces  offcut 1
+     1  ~14 1/8   E     cherry 5 ft  loose pieces  offcut 2
+     1  ~15 9/16  C     cherry 5 ft  cherry cap    offcut 3
 
-  Write the name on each. The end of a board is longer by the trim of 1/2 in
-  that is still on it; `rack.csv` has it so.
+  Write its name on each offcut. One that ends at the far end of its board still
+  has the trim of 1/2 in on it, and is longer by that; `rack.csv` counts it.
 
 Where to cut ───────────────────────────────────────────────────────────────────
-  drawing     outer edge on top; long points to scale, slants not; ░ is scrap
+  A, B, C     chalk its letter on each board; G-3 is the third cut on board G
+  drawing     the outer edge is on top; long points are to scale, slants are
+              not; ░ is scrap
   0           the near end as trimmed, 1/2 in from the end of the raw board
-  from, to    along the outer edge from 0, to the nearest 1/32 in; kerf 1/8 in
-  stop block  long point to long point; it sets the length, from and to do not
-  ~           between two marks: parts are rounded up, boards and offcuts down
-  mark        what to write on the back of the part as it comes off the saw
+  from, to    along the outer edge from 0, in steps of 1/32 in, the end of a
+              part rounded up; kerf 1/8 in
+  stop block  set it by this, long point to long point; from and to only show
+              where
+  ~           the true length lies between two marks of the rule; parts are
+              rounded up, boards and offcuts down
+  part        its name: write it on the back as the part comes off the saw
 
- Pattern 1  2 × cherry 8 ft  96 in · boards 1–2 · cherry cap
-   0            23 5/8           47 7/16         67 7/32         87 1/32
+ Boards A, B  2 × cherry 8 ft  96 in · cherry cap
+   0            23 5/8           47 7/16          67 1/4         87 1/32
  ┌─┴─────────────────┴─────────────────┴───────────────┴───────────────┴───────┐
  │░╲        1        ╱╲       2        ╱ ╲      3      ╱╲      4       ╱░░░░░░░│
  │░ ╲    23 5/8     ╱  ╲    23 5/8    ╱   ╲  19 5/8   ╱  ╲   19 5/8   ╱ ░░░░░░░│
  └─────────────────────────────────────────────────────────────────────────────┘
-   cut  stop block  ends        from        to  marks, board by board
+   cut  stop block  ends        from        to  part, board by board
      1    23 5/8    45°      0        23 5/8    Harbor at dawn #1 right;
                                                 Harbor at dawn #2 right
      2    23 5/8    45°     23 13/16  47 7/16   Harbor at dawn #1 left;
                                                 Harbor at dawn #2 left
-     3    19 5/8    45°     47 19/32  67 7/32   Harbor at dawn #1 top;
+     3    19 5/8    45°     47 19/32  67 1/4    Harbor at dawn #1 top;
                                                 Harbor at dawn #2 top
      4    19 5/8    45°     67 13/32  87 1/32   Harbor at dawn #1 bottom;
                                                 Harbor at dawn #2 bottom
   left    ~7 25/32                              scrap
 
- Pattern 2  cherry 5 ft  60 in · board 1 · cherry cap
+ Board C  cherry 5 ft  60 in · cherry cap
    0  14 11/32   28 13/16     43 9/32
  ┌─┴─────────┴──────────┴───────────┴─────────────┐
  │░╲ 1  ╱╲ 2 ╱╲ 3  ╱╲ 4 ╱ ╲ 5 ╱╲ 6  ╱    keep    ░│
  │░ ╲  ╱  ╲ ╱  ╲  ╱  ╲ ╱   ╲ ╱  ╲  ╱   ~15 9/16  ░│
  └────────────────────────────────────────────────┘
-   cut  stop block  ends        from        to  mark
+   cut  stop block  ends        from        to  part
      1    ~7 3/32   30°      0         7 3/32   Barometer side 1
      2    ~7 3/32   30°      7 1/4    14 11/32  Barometer side 2
-     3    ~7 3/32   30°     14 15/32  21 9/16   Barometer side 3
+     3    ~7 3/32   30°     14 15/32  21 19/32  Barometer side 3
      4    ~7 3/32   30°     21 23/32  28 13/16  Barometer side 4
-     5    ~7 3/32   30°     28 15/16  36 1/32   Barometer side 5
+     5    ~7 3/32   30°     28 15/16  36 1/16   Barometer side 5
      6    ~7 3/32   30°     36 3/16   43 9/32   Barometer side 6
   left   ~15 9/16                               back to the rack
 
- Pattern 3  cherry 5 ft  60 in · board 2 · cherry tray
-   0        14    28 3/16         50 17/32
- ┌─┴─────────┴──────────┴────────────────┴────────┐
+ Board D  cherry 5 ft  60 in · cherry tray
+   0        14    28 3/16   39 3/8
+ ┌─┴─────────┴──────────┴────────┴────────────────┐
  │░╲    1    ╱╲    2    ╱╲   3   ╱╲  4   ╱ ░░░░░░░│
  │░ ╲  14   ╱  ╲  14   ╱  ╲ 11  ╱  ╲ 11 ╱  ░░░░░░░│
  └────────────────────────────────────────────────┘
-   cut  stop block  ends        from        to  mark
+   cut  stop block  ends        from        to  part
      1    14        45°      0        14        Kelp top
      2    14        45°     14 3/16   28 3/16   Kelp bottom
-     3    11        45°     28 11/32  39 11/32  Kelp right
+     3    11        45°     28 11/32  39 3/8    Kelp right
      4    11        45°     39 17/32  50 17/32  Kelp left
   left    ~8 9/32                               scrap
 
- Pattern 4  cherry 5 ft  60 in · board 3 · plain
+ Board E  cherry 5 ft  60 in · loose pieces
    0   14 5/16  24 1/2  34 5/8  44 3/4
  ┌─┴─────────┴───────┴───────┴───────┴────────────┐
  │░╲    1    ╱│  2   │   3   │   4   │    keep   ░│
  │░ ╲14 5/16╱ │  10  │  10   │  10   │  ~14 1/8  ░│
  └────────────────────────────────────────────────┘
-   cut  stop block  ends        from        to  mark
+   cut  stop block  ends        from        to  part
      1    14 5/16   45°      0        14 5/16   liner
    2–4    10        square  14 1/2    44 3/4    spacer ×3
   left   ~14 1/8                                back to the rack
 
- Pattern 5  cherry 5 ft  60 in · board 4 · plain
+ Board F  cherry 5 ft  60 in · loose pieces
    0     10  20 1/8
  ┌─┴──────┴───────┴───────────────────────────────┐
  │░│  1   │   2   │             keep             ░│
  │░│  10  │  10   │            38 3/4            ░│
  └────────────────────────────────────────────────┘
-   cut  stop block  ends        from        to  mark
+   cut  stop block  ends        from        to  part
    1–2    10        square   0        20 1/8    spacer ×2
   left    38 3/4                                back to the rack
 
@@ -167,8 +175,8 @@ Before you cut ─────────────────────�
     the blade. 1 of them cannot come before longer ones: with less than 12 in
     left to hold, clamp the board or use a carrier.
   - Short offcuts: less than 12 in left on 3 boards, the least ~7 25/32 in. Let
-    such an end lie free: the stop goes on the held side only, and you wait
-    until the blade stands still before you reach for it.
+    such an end lie free: set the stop on the side that you hold, and wait until
+    the blade stands still before you reach for the end.
   - Loose triangles: 14 triangles between miters that do not share a cut. Each
     falls free at the second cut: leave it until the blade stands still, and see
     that it cannot wedge between blade and stop or fence.
@@ -195,84 +203,85 @@ fn a_diagram_at_120_columns_in_ascii() {
     };
     let text = show(&plan, look);
     assert!(text.is_ascii(), "all names of the sample are ASCII");
-    insta::assert_snapshot!(section(&text, "Where to cut", "Pattern 3"), @r#"
+    insta::assert_snapshot!(section(&text, "Where to cut", "Board D"), @r#"
 Where to cut -----------------------------------------------------------------------------------------------------------
-  drawing     outer edge on top; long points to scale, slants not; : is scrap
+  A, B, C     chalk its letter on each board; G-3 is the third cut on board G
+  drawing     the outer edge is on top; long points are to scale, slants are not; : is scrap
   0           the near end as trimmed, 1/2 in from the end of the raw board
-  from, to    along the outer edge from 0, to the nearest 1/32 in; kerf 1/8 in
-  stop block  long point to long point; it sets the length, from and to do not
-  ~           between two marks: parts are rounded up, boards and offcuts down
-  mark        what to write on the back of the part as it comes off the saw
+  from, to    along the outer edge from 0, in steps of 1/32 in, the end of a part rounded up; kerf 1/8 in
+  stop block  set it by this, long point to long point; from and to only show where
+  ~           the true length lies between two marks of the rule; parts are rounded up, boards and offcuts down
+  part        its name: write it on the back as the part comes off the saw
 
- Pattern 1  2 x cherry 8 ft  96 in; boards 1-2; cherry cap
-   0                      23 5/8                     47 7/16                 67 7/32                 87 1/32
+ Boards A, B  2 x cherry 8 ft  96 in; cherry cap
+   0                      23 5/8                     47 7/16                  67 1/4                 87 1/32
  +-+---------------------------+---------------------------+-----------------------+-----------------------+-----------+
  |:\             1             /\            2             / \          3          / \          4          / ::::::::::|
  |: \         23 5/8          /  \         23 5/8         /   \      19 5/8       /   \      19 5/8       /  ::::::::::|
  +---------------------------------------------------------------------------------------------------------------------+
-   cut  stop block  ends        from        to  marks, board by board
+   cut  stop block  ends        from        to  part, board by board
      1    23 5/8    45 deg   0        23 5/8    Harbor at dawn #1 right; Harbor at dawn #2 right
      2    23 5/8    45 deg  23 13/16  47 7/16   Harbor at dawn #1 left; Harbor at dawn #2 left
-     3    19 5/8    45 deg  47 19/32  67 7/32   Harbor at dawn #1 top; Harbor at dawn #2 top
+     3    19 5/8    45 deg  47 19/32  67 1/4    Harbor at dawn #1 top; Harbor at dawn #2 top
      4    19 5/8    45 deg  67 13/32  87 1/32   Harbor at dawn #1 bottom; Harbor at dawn #2 bottom
   left    ~7 25/32                              scrap
 
- Pattern 2  cherry 5 ft  60 in; board 1; cherry cap
-   0  7 3/32          21 9/16          36 1/32  43 9/32
+ Board C  cherry 5 ft  60 in; cherry cap
+   0  7 3/32         21 19/32          36 1/16  43 9/32
  +-+-------+----------------+----------------+--------+--------------------+
  |:\   1   /\  2   /\   3   /\   4   /\  5   / \  6   /        keep       :|
  |: \     /  \    /  \     /  \     /  \    /   \    /       ~15 9/16     :|
  +-------------------------------------------------------------------------+
-   cut  stop block  ends        from        to  mark
+   cut  stop block  ends        from        to  part
      1    ~7 3/32   30 deg   0         7 3/32   Barometer side 1
      2    ~7 3/32   30 deg   7 1/4    14 11/32  Barometer side 2
-     3    ~7 3/32   30 deg  14 15/32  21 9/16   Barometer side 3
+     3    ~7 3/32   30 deg  14 15/32  21 19/32  Barometer side 3
      4    ~7 3/32   30 deg  21 23/32  28 13/16  Barometer side 4
-     5    ~7 3/32   30 deg  28 15/16  36 1/32   Barometer side 5
+     5    ~7 3/32   30 deg  28 15/16  36 1/16   Barometer side 5
      6    ~7 3/32   30 deg  36 3/16   43 9/32   Barometer side 6
   left   ~15 9/16                               back to the rack
 "#);
 }
 
 #[test]
-fn lengths_in_feet_and_in_millimetres() {
+fn lengths_in_feet_and_in_millimeters() {
     let mut job = samples::job();
     job.display.unit = Unit::Foot;
     let plan = samples::plan(&job);
-    insta::assert_snapshot!(section(&show( &plan, PLAIN), "Pattern 1", "Pattern 2"), @r#"
-Pattern 1  2 × cherry 8 ft  8' · boards 1–2 · cherry cap
-  0        1' 11 5/8"       3' 11 7/16"      5' 7 7/32"      7' 3 1/32"
+    insta::assert_snapshot!(section(&show( &plan, PLAIN), "Boards A", "Board C"), @r#"
+Boards A, B  2 × cherry 8 ft  8' · cherry cap
+  0        1' 11 5/8"       3' 11 7/16"       5' 7 1/4"      7' 3 1/32"
 ┌─┴─────────────────┴─────────────────┴───────────────┴───────────────┴───────┐
 │░╲        1        ╱╲       2        ╱ ╲      3      ╱╲      4       ╱░░░░░░░│
 │░ ╲  1' 11 5/8"   ╱  ╲  1' 11 5/8"  ╱   ╲ 1' 7 5/8" ╱  ╲ 1' 7 5/8"  ╱ ░░░░░░░│
 └─────────────────────────────────────────────────────────────────────────────┘
-  cut   stop block  ends            from           to  marks, board by board
+  cut   stop block  ends            from           to  part, board by board
     1   1' 11 5/8"  45°               0"   1' 11 5/8"  Harbor at dawn #1 right;
                                                        Harbor at dawn #2 right
     2   1' 11 5/8"  45°     1' 11 13/16"  3' 11 7/16"  Harbor at dawn #1 left;
                                                        Harbor at dawn #2 left
-    3    1' 7 5/8"  45°     3' 11 19/32"   5' 7 7/32"  Harbor at dawn #1 top;
+    3    1' 7 5/8"  45°     3' 11 19/32"    5' 7 1/4"  Harbor at dawn #1 top;
                                                        Harbor at dawn #2 top
     4    1' 7 5/8"  45°      5' 7 13/32"   7' 3 1/32"  Harbor at dawn #1
                                                        bottom;
                                                        Harbor at dawn #2 bottom
  left    ~7 25/32"                                     scrap
 "#);
-    job.display.unit = Unit::Millimetre;
+    job.display.unit = Unit::Millimeter;
     job.display.step = Length::from_nm(500_000);
     let plan = samples::plan(&job);
-    insta::assert_snapshot!(section(&show( &plan, PLAIN), "Pattern 2", "Pattern 3"), @r#"
-Pattern 2  cherry 5 ft  1524 mm · board 1 · cherry cap
-  0  180  364   548      915.5
-┌─┴────┴────┴─────┴──────────┴───────────────────┐
+    insta::assert_snapshot!(section(&show( &plan, PLAIN), "Board C", "Board D"), @r#"
+Board C  cherry 5 ft  1524 mm · cherry cap
+  0       364   548  732      1099.5
+┌─┴─────────┴─────┴────┴───────────┴─────────────┐
 │░╲ 1  ╱╲ 2 ╱╲ 3  ╱╲ 4 ╱ ╲ 5 ╱╲ 6  ╱    keep    ░│
 │░ ╲  ╱  ╲ ╱  ╲  ╱  ╲ ╱   ╲ ╱  ╲  ╱    ~395.5   ░│
 └────────────────────────────────────────────────┘
-  cut  stop block  ends      from      to  mark
-    1      ~180.5  30°        0     180    Barometer side 1
+  cut  stop block  ends      from      to  part
+    1      ~180.5  30°        0     180.5  Barometer side 1
     2      ~180.5  30°      184     364    Barometer side 2
     3      ~180.5  30°      367.5   548    Barometer side 3
-    4      ~180.5  30°      551.5   731.5  Barometer side 4
+    4      ~180.5  30°      551.5   732    Barometer side 4
     5      ~180.5  30°      735.5   915.5  Barometer side 5
     6      ~180.5  30°      919    1099.5  Barometer side 6
  left      ~395.5                          back to the rack
@@ -294,8 +303,8 @@ Sheets to cut ──────────────────────
 
 Loose pieces ───────────────────────────────────────────────────────────────────
   cut  piece    length  ends    from
-    5  spacer  10       square  plain
-    1  liner   14 5/16  45°     plain
+    5  spacer  10       square  loose pieces
+    1  liner   14 5/16  45°     loose pieces
 
 Before you begin ───────────────────────────────────────────────────────────────
   - Glazing: 2 sheets. With glass, gloves and eye protection, and one sheet at a
@@ -319,7 +328,7 @@ fn color_changes_nothing_but_color() {
     );
     let plain = anstream::adapter::strip_str(&colored).to_string();
     assert_eq!(plain, show(&plan, PLAIN));
-    assert!(colored.contains("\u{1b}[1m\u{1b}[32mPROVED BEST\u{1b}[0m"));
+    assert!(colored.contains("\u{1b}[32mPROVED BEST: no plan costs less"));
     assert!(!plain.contains('\u{1b}'));
 }
 
@@ -341,15 +350,17 @@ fn the_word_best_stands_only_where_it_is_proved() {
     // 11000 against 10950 is 0.4566 % above; the gap is rounded up.
     plan.lower_bound = 10950;
     insta::assert_snapshot!(opening( &plan), @r#"
-BEST FOUND, NOT PROVED BEST
-6 boards for 110.00 USD; at most 0.46 % above the least that is proved possible,
-109.50 USD. The search ended at its own limit on work.
+6 boards for 110.00 USD.
+Left to keep: 3 offcuts, ~5 ft 8 7/16 in end to end.
+BEST FOUND, NOT PROVED BEST: at most 0.46 % above 109.50 USD, which no plan can
+beat. The search ended at its own limit on work.
 "#);
     plan.verdict = Verdict::Stopped;
     plan.lower_bound = 0;
     insta::assert_snapshot!(opening( &plan), @r#"
-BEST FOUND, NOT PROVED BEST
-6 boards for 110.00 USD; no useful bound was proved. The search was stopped
+6 boards for 110.00 USD.
+Left to keep: 3 offcuts, ~5 ft 8 7/16 in end to end.
+BEST FOUND, NOT PROVED BEST: no useful bound was proved. The search was stopped
 before it ended.
 "#);
 }
@@ -373,9 +384,10 @@ fn missing_parts_are_named_first() {
     plan.lower_bound = 9475;
     plan.missing_lower_bound = 3;
     insta::assert_snapshot!(opening( &plan), @r#"
-NOT ALL CAN BE CUT
-7 parts left without wood; all others are planned: 4 boards for 94.75 USD. It is
-not proved that no plan leaves fewer missing: at least 3 must be.
+NOT ALL CAN BE CUT: 7 parts left without wood; all others are planned.
+4 boards for 94.75 USD.
+Left to keep: 1 offcut, ~1 ft 3 9/16 in.
+It is not proved that no plan leaves fewer missing: at least 3 must be.
 
 Missing ────────────────────────────────────────────────────────────────────────
   parts   length  which
@@ -387,10 +399,11 @@ Missing ────────────────────────
     plan.lower_bound = 0;
     plan.verdict = Verdict::WorkLimit;
     insta::assert_snapshot!(section(&opening( &plan), "NOT ALL", "Missing"), @r#"
-NOT ALL CAN BE CUT
-7 parts left without wood; all others are planned: 4 boards for 94.75 USD. It is
-not proved that no plan leaves fewer missing: at least 1 must be. The search
-ended at its own limit on work.
+NOT ALL CAN BE CUT: 7 parts left without wood; all others are planned.
+4 boards for 94.75 USD.
+Left to keep: 1 offcut, ~1 ft 3 9/16 in.
+It is not proved that no plan leaves fewer missing: at least 1 must be. The
+search ended at its own limit on work.
 "#);
 }
 
@@ -405,16 +418,17 @@ fn a_job_without_prices_counts_board() {
     plan.value = (Length::FOOT * 36).nm();
     plan.lower_bound = plan.value;
     insta::assert_snapshot!(opening( &plan), @r#"
-PROVED BEST
-6 boards, 36 ft end to end: no plan takes less board, by a proof in whole
-numbers.
+6 boards, 36 ft end to end.
+Left to keep: 3 offcuts, ~5 ft 8 7/16 in end to end.
+PROVED BEST: no plan takes less board (proved in exact arithmetic).
 "#);
     let text = show(&plan, PLAIN);
     insta::assert_snapshot!(section(&text, "Boards to take", "What becomes"), @r#"
 Boards to take ─────────────────────────────────────────────────────────────────
-  take  board        for                                   wood    length
-     2  cherry 8 ft  cherry cap                            cherry      96
-     4  cherry 5 ft  2 plain, 1 cherry cap, 1 cherry tray  cherry      60
+  take  board        mark  for                                    wood    length
+     2  cherry 8 ft  A, B  cherry cap                             cherry      96
+     4  cherry 5 ft  C–F   loose pieces ×2, cherry cap,           cherry      60
+                           cherry tray
   ────  ───────────
      6  in all
 "#);
@@ -469,7 +483,7 @@ fn name() -> impl Strategy<Value = String> {
     prop_oneof!["[a-zA-Z0-9 /#]{1,60}", "\\PC{1,40}", any::<String>()]
 }
 
-/// A length up to the longest that a file may state, in nanometres.
+/// A length up to the longest that a file may state, in nanometers.
 fn any_length() -> impl Strategy<Value = Length> {
     prop_oneof![1..5_000_000_000_i64, 1..=Length::LONGEST.nm() / 50].prop_map(Length::from_nm)
 }
@@ -478,9 +492,9 @@ fn unit_and_step() -> impl Strategy<Value = (Unit, Length)> {
     prop_oneof![
         Just((Unit::Inch, Length::from_nm(396_875))),
         Just((Unit::Foot, Length::from_nm(793_750))),
-        Just((Unit::Millimetre, Length::from_nm(100_000))),
-        Just((Unit::Centimetre, Length::from_nm(500_000))),
-        Just((Unit::Metre, Length::from_nm(100_000))),
+        Just((Unit::Millimeter, Length::from_nm(100_000))),
+        Just((Unit::Centimeter, Length::from_nm(500_000))),
+        Just((Unit::Meter, Length::from_nm(100_000))),
     ]
 }
 
@@ -548,15 +562,16 @@ fn a_ripped_board_is_told_from_the_fence_to_the_stop_block() {
     let from = text.find("Boards to take").unwrap();
     insta::assert_snapshot!(text[from..], @r#"
 Boards to take ─────────────────────────────────────────────────────────────────
-  take  board        strips for  wood    length  width   each  all, USD
-     1  cherry 8 ft  3 plain     cherry      96      6  28.00     28.00
+  take  board        mark  for            wood    length  width   each  all, USD
+     1  cherry 8 ft  A     loose pieces   cherry      96      6  28.00     28.00
+                           ×3
 
 What becomes of the wood ───────────────────────────────────────────────────────
-  in the parts      ~2.03 sq ft  50.7 %  long points by width of strip
+  in the parts      ~2.03 sq ft  50.8 %  long points by width of strip
   back to the rack  ~1.48 sq ft  37.0 %  3 offcuts of 12 in or more
-  lost              ~0.48 sq ft  12.3 %  ends and edges too small to keep
-                                         ~0.03 sq ft, straightening, kerfs and
-                                         trims ~0.45 sq ft
+  lost              ~0.48 sq ft  12.2 %  ends and edges too small to keep:
+                                         ~0.03 sq ft; straightening, kerfs and
+                                         trims: ~0.45 sq ft
   all boards         4.00 sq ft          length by width, as measured
 
   board feet  exact  by surface measure
@@ -566,61 +581,67 @@ What becomes of the wood ──────────────────�
   Surface measure is the face of each board in whole square feet, times its
   thickness. Stock under 1 inch counts as 1 inch.
 
-  keep  offcut   width  from         for               name
-     1  14 3/4  2 1/16  cherry 8 ft  plain             offcut 1
-     1  64 7/8  1 1/16  cherry 8 ft  plain             offcut 2
-     1  96      1 3/16  cherry 8 ft  edge, not ripped  offcut 3
+  keep  offcut   width  from  board        for                name
+     1  14 3/4  2 1/16  A     cherry 8 ft  loose pieces       offcut 1
+     1  64 7/8  1 1/16  A     cherry 8 ft  loose pieces       offcut 2
+     1  96      1 3/16  A     cherry 8 ft  edge of the board  offcut 3
 
-  Write the name on each. The end of a board is longer by the trim of 1/2 in
-  that is still on it; `rack.csv` has it so.
+  Write its name on each offcut. One that ends at the far end of its board still
+  has the trim of 1/2 in on it, and is longer by that; `rack.csv` counts it.
 
 Where to rip ───────────────────────────────────────────────────────────────────
   Straighten one edge and run it along the fence; the fence is set to the width
-  of the strip. Rip kerf 1/8 in; 1/4 in of width is reckoned lost to
-  straightening both edges; 1/16 in of each strip is there to be planed off.
+  of the strip. Rip kerf 1/8 in; this plan takes 1/4 in of the width as lost to
+  straightening both edges; 1/16 in of each strip is there to be planed away.
 
-   fence  strips  for    from boards
-  2 1/16       1  plain  cherry 8 ft #1
-  1 1/16       2  plain  cherry 8 ft #1 ×2
+   fence  strips  for           from boards
+  2 1/16       1  loose pieces  A cherry 8 ft
+  1 1/16       2  loose pieces  A cherry 8 ft ×2
 
 Where to cut ───────────────────────────────────────────────────────────────────
-  strips      a ripped board lies as seen from above, the straightened edge on
-              top; lengths are to scale, widths not
-  drawing     outer edge on top; long points to scale, slants not; ░ is scrap
+  A, B, C     chalk its letter on each board; B4 is the fourth strip of board B,
+              and B4-2 the second cut on it
+  strips      a ripped board is seen from above, its straightened edge on top;
+              lengths are to scale, widths are not
+  drawing     the outer edge is on top; long points are to scale, slants are
+              not; ░ is scrap
   0           the near end as trimmed, 1/2 in from the end of the raw board
-  from, to    along the outer edge from 0, to the nearest 1/32 in; kerf 1/8 in
-  stop block  long point to long point; it sets the length, from and to do not
-  ~           between two marks: parts are rounded up, boards and offcuts down
-  mark        what to write on the back of the part as it comes off the saw
+  from, to    along the outer edge from 0, in steps of 1/32 in, the end of a
+              part rounded up; kerf 1/8 in
+  stop block  set it by this, long point to long point; from and to only show
+              where
+  ~           the true length lies between two marks of the rule; parts are
+              rounded up, boards and offcuts down
+  part        its name: write it on the back as the part comes off the saw
 
- Pattern 1  cherry 8 ft  96 × 6 in · board 1 · 3 strips
- ┌─ strip 1: 2 1/16 wide, plain ───────────────────────────────────────────────┐
+ Board A  cherry 8 ft  96 × 6 in · 3 strips
+ ┌─ strip A1: 2 1/16 wide, loose pieces ───────────────────────────────────────┐
  │░│              1               │              2               │    keep    ░│
  │░│              40              │              40              │   14 3/4   ░│
- ├─ strip 2: 1 1/16 wide, plain ───────────────────────────────────────────────┤
+ ├─ strip A2: 1 1/16 wide, loose pieces ───────────────────────────────────────┤
  │░│          1           │          2           │           3           │░░░░░│
  │░│          30          │          30          │           30          │░░░░░│
- ├─ strip 3: 1 1/16 wide, plain ───────────────────────────────────────────────┤
+ ├─ strip A3: 1 1/16 wide, loose pieces ───────────────────────────────────────┤
  │░│          1           │                        keep                       ░│
  │░│          30          │                       64 7/8                      ░│
  ├─ edge: 1 3/16 wide, back to the rack ───────────────────────────────────────┤
  │                                    keep                                     │
  └─────────────────────────────────────────────────────────────────────────────┘
-  strip   cut  stop block  ends    from      to  mark
-      1   1–2      40      square     0  80 1/8  broad ×2
-      1  left      14 3/4                        back to the rack
-      2   1–3      30      square     0  90 1/4  slim ×3
-      2  left       4 5/8                        scrap
-      3     1      30      square     0  30      slim
-      3  left      64 7/8                        back to the rack
+  strip   cut  stop block  ends    from      to  part
+     A1   1–2      40      square     0  80 1/8  broad ×2
+     A1  left      14 3/4                        back to the rack
+     A2   1–3      30      square     0  90 1/4  slim ×3
+     A2  left       4 5/8                        scrap
+     A3     1      30      square     0  30      slim
+     A3  left      64 7/8                        back to the rack
 
 Before you cut ─────────────────────────────────────────────────────────────────
   - Short offcuts: less than 12 in left on 1 strip, the least 4 5/8 in. Let such
-    an end lie free: the stop goes on the held side only, and you wait until the
-    blade stands still before you reach for it.
+    an end lie free: set the stop on the side that you hold, and wait until the
+    blade stands still before you reach for the end.
   - Ripping: 1 board to be ripped to width, the narrowest strip 1 1/16 in. Guard
     and riving knife in place, push sticks at hand: a push stick, not a hand,
-    brings the last 300 mm of every rip past the blade, and clears narrow strips
+    brings the last 12 in of every rip past the blade, and clears narrow strips
     from beside it.
   - Thin rips: 2 strips under 1 1/2 in wide, the narrowest 1 1/16 in. Between
     fence and blade use a push block that holds the strip down and may be cut

@@ -7,7 +7,7 @@ use super::super::problem::Problem;
 /// All items, merged ones behind those of the problem.
 pub(in super::super) struct Items {
     n_own: usize,
-    /// What each takes from a strip, in nanometres.
+    /// What each takes from a strip, in nanometers.
     pub(in super::super) sizes: Vec<i64>,
     /// The problem's own items within each.
     makeup: Vec<Vec<(usize, u32)>>,

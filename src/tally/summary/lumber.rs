@@ -9,7 +9,7 @@ use super::Taken;
 use super::rips::is_ripped;
 use crate::tally::saved_on_strip;
 
-/// What becomes of the boards' faces, in square nanometres; the four parts sum to the whole.
+/// What becomes of the boards' faces, in square nanometers; the four parts sum to the whole.
 ///
 /// Widths are those of the boards as they are, and of the strips as ripped; lengths run along the outer edge.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -24,6 +24,17 @@ pub struct Face {
     pub scrap_nm2: i128,
     /// Straightening, kerfs, end trims, and defects that are not part of what is kept.
     pub sawn_nm2: i128,
+}
+
+impl Face {
+    /// What goes into the parts, back to the rack, and is lost.
+    pub fn uses(&self) -> [i128; 3] {
+        [
+            self.parts_nm2,
+            self.kept_nm2,
+            self.scrap_nm2 + self.sawn_nm2,
+        ]
+    }
 }
 
 /// Board feet of a plan, counted both ways that are in use.
@@ -44,7 +55,7 @@ pub struct BothWays {
     pub by_surface_measure: BoardFeet,
 }
 
-/// A face in square nanometres.
+/// A face in square nanometers.
 fn area(width: Length, length: Length) -> i128 {
     i128::from(width.nm()) * i128::from(length.nm())
 }

@@ -2,6 +2,7 @@ use super::*;
 use crate::plan::is_edge_kept;
 use crate::report::samples;
 use crate::samples::{in16, inches};
+use crate::tally::rule_of_thumb::{ByEye, compare_by_eye};
 
 #[test]
 fn parts_offcuts_kerf_and_trim_make_up_the_boards() {
@@ -70,11 +71,10 @@ fn only_neighbors_that_are_cut_alike_share_a_drawing() {
 fn the_rule_of_thumb_stands_beside_rails_and_boards() {
     let job = samples::job();
     let plan = samples::plan(&job);
-    let summary = Summary::new(&plan);
     // Derived: the tray is 12 x 9 with a gap of 1/4 and a face of 3/4, so 14 x 11 outside and 50 in round.
     // By eye: 2 (1 1/2 + 12) + 2 (1 1/2 + 9) + 2 = 50 in.
     assert_eq!(
-        summary.by_eye[1],
+        compare_by_eye(&plan)[1],
         ByEye {
             moulding_idx: 1,
             n_frames: 1,

@@ -1,7 +1,7 @@
 use super::*;
 use crate::frame::Sheet;
 use crate::job::Job;
-use crate::samples::{empty_job, frame, in64, inches, millimetres, moulding, rectangle};
+use crate::samples::{empty_job, frame, in64, inches, millimeters, moulding, rectangle};
 use crate::tally::frame_sheets;
 
 /// A package of 16 x 20 in a moulding 2 in wide and 13/16 in thick, its rabbet 1/4 by 1/2 in.
@@ -56,9 +56,9 @@ fn sheets_are_their_face_by_their_thickness() {
     assert_eq!(weight(&job).known.grams(), 781);
     assert_eq!(weight(&job).known.tenths_of_pounds(), 18);
     // Derived: foam board 5 mm: 0.2064512 * 0.6 = 0.12387 kg beside it, 0.90389 in all.
-    job.frames[0].backing = sheet("foam board", millimetres(5));
+    job.frames[0].backing = sheet("foam board", millimeters(5));
     assert_eq!(weight(&job).known.grams(), 904);
-    job.frames[0].backing = sheet("honeycomb", millimetres(5));
+    job.frames[0].backing = sheet("honeycomb", millimeters(5));
     let unknown = weight(&job);
     assert_eq!(unknown.without, [Unweighed::Wood, Unweighed::Backing]);
     assert_eq!(unknown.known.grams(), 781);
@@ -70,12 +70,12 @@ fn a_polygon_of_glass_is_weighed_by_its_face() {
     job.mouldings = vec![moulding("cap", inches(2), None)];
     let hexagon = Outline::Regular {
         sides: 6,
-        side: millimetres(200),
+        side: millimeters(200),
     };
     job.frames = vec![frame("Mirror", 1, hexagon, 0)];
     job.frames[0].glazing = Some(Sheet {
         name: "glass".to_owned(),
-        thickness: millimetres(3),
+        thickness: millimeters(3),
     });
     // Derived: 3 sqrt 3 / 2 * 0.2^2 = 0.1039230 sq m, at 7.5 kg a sq m 779.42 g.
     assert_eq!(weight(&job).known.grams(), 780);

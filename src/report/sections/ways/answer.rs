@@ -1,12 +1,12 @@
-//! The answer in the first lines: the cheapest way, what it buys of each wood, and what a simpler purchase costs.
+//! The answer in the first lines: the cheapest way, what it buys of each wood, what a simpler purchase costs, and how sure
+//! that is.
 
 use crate::compare::{Row, Way};
-use crate::length::Length;
 use crate::plan::Measure;
 use crate::report::document::{
     Document, Inline, Line, Text, Tone, count_of, money, name, say, together, worth,
 };
-use crate::report::figures::per_mille_down;
+use crate::report::figures::share;
 use crate::report::sections::opening::write_missing;
 use crate::report::sections::reasons::limit_sentence;
 use crate::report::way_lines::{WayLine, by_wood};
@@ -18,19 +18,11 @@ impl View<'_> {
     pub(super) fn write_answer(&self, doc: &mut Document) {
         let best = self.comparison.best();
         let line = self.line(best);
-        let (tone, word) = match (best.is_complete(), line.is_proved) {
-            (true, true) => (Tone::Good, "PROVED CHEAPEST"),
-            (true, false) => (Tone::Watch, "CHEAPEST FOUND, NOT PROVED CHEAPEST"),
-            (false, _) => (Tone::Bad, "NOT ALL CAN BE CUT"),
-        };
-        let word = match self.comparison.measure() {
-            Measure::Price => word.to_owned(),
-            Measure::BoardLength => word.replace("CHEAPEST", "SHORTEST"),
-        };
-        let mut lines = vec![Line::new(tone, word)];
+        let mut lines = Vec::new();
         if !best.is_complete() {
             let without = together(count_of(line.n_missing, "part"));
-            lines.push(Line::new(Tone::Bad, say!("No wood for {}.", without)));
+            let text = say!("NOT ALL CAN BE CUT: there is no wood for {}.", without);
+            lines.push(Line::new(Tone::Bad, text));
             for row in self.comparison.rows.iter().filter(|row| row.is_complete()) {
                 if let Some(sentence) = limit_sentence(self.comparison, row) {
                     lines.push(Line::new(Tone::Plain, sentence));
@@ -55,6 +47,10 @@ impl View<'_> {
                 say!("{}: {} for {}.", way, boards, worth),
             ));
         }
+        if line.n_kept > 0 {
+            let kept = together(count_of(line.n_kept, "offcut"));
+            lines.push(Line::new(Tone::Plain, say!("Left to keep: {}.", kept)));
+        }
         let simpler = self.simpler_ways();
         if !simpler.is_empty() {
             let simpler = Text::join(simpler, "; ").capitalized();
@@ -62,14 +58,36 @@ impl View<'_> {
         }
         if let Some(longest) = self.buying.longest {
             let limit = say!(
-                "Nothing over {}, which is what the vehicle takes.",
+                "No board over {}, the longest that the vehicle takes.",
                 together(label_length(self.job, longest))
             );
             lines.push(Line::new(Tone::Plain, limit));
         }
+        if best.is_complete() {
+            lines.push(self.how_sure(line.is_proved));
+        }
         doc.lines(lines);
         if !best.is_complete() {
             write_missing(doc, &best.plan);
+        }
+    }
+
+    /// What is proved, in one line.
+    fn how_sure(&self, is_proved: bool) -> Line {
+        let (cheapest, less) = match self.comparison.measure() {
+            Measure::Price => ("CHEAPEST", "costs less"),
+            Measure::BoardLength => ("SHORTEST", "takes less board"),
+        };
+        if is_proved {
+            let text = say!(
+                "PROVED {}: no purchase of these boards {} (proved in exact arithmetic).",
+                cheapest,
+                less
+            );
+            Line::new(Tone::Good, text)
+        } else {
+            let text = say!("{} FOUND, NOT PROVED {}.", cheapest, cheapest);
+            Line::new(Tone::Watch, text)
         }
     }
 
@@ -124,10 +142,9 @@ impl View<'_> {
     /// `two lengths: 3.70 USD more (1.1 %)`.
     fn against_best(&self, what: Text, more: i64) -> Text {
         if more == 0 {
-            return say!("{} will do as well", what);
+            return say!("{}: the same cost", what);
         }
-        let whole = Length::from_nm(self.comparison.best().plan.value.max(1));
-        let share = Inline::PerMille(per_mille_down(Length::from_nm(more), whole));
+        let share = Inline::PerMille(share(more, self.comparison.best().plan.value));
         say!(
             "{}: {} more ({})",
             what,

@@ -33,6 +33,8 @@ fn what_is_needed_goes_up_and_what_is_there_goes_down() {
     assert_eq!(figures.needed(more), "~1 1/8");
     assert_eq!(figures.there(more), "~1 1/16");
     assert_eq!(figures.place(more), "1 1/16");
+    // Where a part ends is never printed below what its stop block is set to.
+    assert_eq!(figures.place_to(more), "1 1/8");
 }
 
 #[test]
@@ -58,7 +60,7 @@ fn sums_are_given_in_the_unit_one_buys_by() {
         plain(total(&figures, Length::INCH * 100 + Length::from_nm(1))),
         "~8 ft 4 in"
     );
-    let metric = display(Unit::Millimetre, 500_000);
+    let metric = display(Unit::Millimeter, 500_000);
     let figures = Figures::new(&metric, ink(), 20);
     assert_eq!(plain(total(&figures, Length::MILLIMETRE * 2345)), "~2.34 m");
 }
