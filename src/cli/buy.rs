@@ -4,6 +4,7 @@ use std::time::Instant;
 
 use crate::audit::Violation;
 use crate::compare::{Comparison, Reasons, Steer, compare, find_reasons};
+use crate::diag::{quoted, safe_text};
 use crate::job::{Buying, Job};
 use crate::length::{Length, Notation, Unit, parse};
 use crate::load::load_job_to_buy;
@@ -120,7 +121,9 @@ fn read_longest(text: &str, unit: Unit) -> Result<Length, Fault> {
         Ok(Length::ZERO) => Err(Fault::Usage("--longest must be more than zero".to_owned())),
         Ok(length) => Ok(length),
         Err(error) => Err(Fault::Usage(format!(
-            "`{text}` is not a length for --longest: {error}"
+            "{} is not a length for --longest: {}",
+            quoted(text),
+            safe_text(&error.to_string())
         ))),
     }
 }

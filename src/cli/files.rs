@@ -152,10 +152,12 @@ pub(super) fn write_texts<'t>(
     fs::create_dir_all(dir).map_err(fault(dir))?;
     let lock = Lock::take(dir)?;
     let known = Manifest::read(dir);
-    let replaced = check_places(dir, &texts, inputs, over, &known)?;
-    clear_up(dir);
+    let replaced = check_places(dir, &texts, inputs, over, known.as_ref())?;
+    if lock.is_held() {
+        clear_up(dir);
+    }
     let beside = beside(dir).map_err(fault(dir))?;
-    let done = replace_all(dir, &beside, &texts, &known);
+    let done = replace_all(dir, &beside, &texts, &known.unwrap_or_default());
     // What was kept is of no more use; if it cannot be removed, the next to write does.
     let _ = fs::remove_dir_all(&beside);
     lock.sync();
@@ -182,13 +184,15 @@ fn check_places(
     texts: &[(&str, &str)],
     inputs: &[PathBuf],
     over: Over,
-    known: &Manifest,
+    known: Option<&Manifest>,
 ) -> Result<Vec<PathBuf>, WriteFault> {
     let inputs: Vec<PathBuf> = inputs
         .iter()
         .filter_map(|path| path.canonicalize().ok())
         .collect();
     let mut others = Vec::new();
+    // A file of this name that is no list.
+    others.extend(known.is_none().then(|| dir.join(manifest::NAME)));
     for (name, text) in texts {
         let place = dir.join(name);
         let Ok(about) = place.symlink_metadata() else {
@@ -208,8 +212,9 @@ fn check_places(
             return Err(WriteFault::Io { path: place, error });
         }
         let lies = about.is_file().then(|| fs::read(&place).ok()).flatten();
-        let is_own =
-            lies.is_some_and(|lies| lies == text.as_bytes() || known.has_written(name, &lies));
+        let is_own = lies.is_some_and(|lies| {
+            lies == text.as_bytes() || known.is_some_and(|known| known.has_written(name, &lies))
+        });
         if !is_own {
             others.push(place);
         }
@@ -221,7 +226,7 @@ fn check_places(
     }
 }
 
-/// Removes what a process that was killed has left; under the lock no other is at work here.
+/// Removes what a process that was killed has left; only under the lock, as then no other is at work here.
 fn clear_up(dir: &Path) {
     for entry in fs::read_dir(dir).into_iter().flatten().flatten() {
         let is_left = entry.file_name().to_string_lossy().starts_with(BESIDE);

@@ -62,7 +62,7 @@ enum Ended {
 enum Fault {
     /// What is wrong with the job, already complete and sorted.
     Input(Vec<Diagnostic>),
-    /// An argument does not fit the job.
+    /// An argument does not fit the job; in words in which what was typed is quoted.
     Usage(String),
     /// Files could not be written.
     Write(WriteFault),
@@ -154,7 +154,7 @@ fn explain(fault: &Fault) -> (String, u8) {
             let drawn = render(diagnostics, color_on(&io::stderr()));
             (format!("{drawn}\n{}\n", summary(diagnostics)), 2)
         }
-        Fault::Usage(what) => (format!("error: {}\n", safe_text(what)), 2),
+        Fault::Usage(what) => (format!("error: {what}\n"), 2),
         Fault::Write(fault) => (format!("error: {fault}\nhint: {}\n", fault.hint()), 2),
         Fault::PlanFile { path, what, hint } => (
             format!(

@@ -148,6 +148,8 @@ codes! {
         "compare with the cut list of this very plan";
     MARKED_TWICE = "E403", "a cut is marked in two ways",
         "mark each cut `cut` or `spoiled`, not both";
+    OTHER_PLAN = "E404", "a cut list with marks belongs to another plan",
+        "give the plan that was written together with this list";
     SHALLOW_RABBET = "W101", "the package is deeper than the rabbet",
         "take a deeper moulding or a thinner package, or leave the back standing out on purpose";
     NO_EFFECT = "W102", "an entry has no effect",

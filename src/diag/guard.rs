@@ -87,16 +87,9 @@ fn from_numbers(cell: &str) -> String {
             let symbol = char::from_u32(u32::from_str_radix(digits, 16).ok()?)?;
             (symbol == '[' || is_numbered(symbol)).then_some((symbol, after))
         });
-        match known {
-            Some((symbol, after)) => {
-                text.push(symbol);
-                rest = after;
-            }
-            None => {
-                text.push_str(OPEN);
-                rest = &from[OPEN.len()..];
-            }
-        }
+        let (symbol, after) = known.unwrap_or_else(|| ('[', &from[1..]));
+        text.push(symbol);
+        rest = after;
     }
     text + rest
 }

@@ -42,6 +42,11 @@ impl Lock {
         }
     }
 
+    /// Whether the system keeps others away; not every file system can.
+    pub(super) fn is_held(&self) -> bool {
+        self.file.is_some()
+    }
+
     /// Has the names in the folder on the disk as well; where the system cannot, they are there a little later.
     pub(super) fn sync(&self) {
         if let Some(file) = &self.file {

@@ -1,8 +1,8 @@
 //! What the program has written into a folder, so that it knows its own files again.
 //!
-//! A folder has this list as the file `.longpoint`: a line for each file, with the number of its bytes, their sum in hex
-//! (FNV-1a of 64 bits, which finds any change made by hand) and its name, with blanks between. Where the list is not
-//! there or cannot be read, no file is the program's own.
+//! A folder has this list as the file `.longpoint`: below its first line one for each file, with the number of its bytes,
+//! their sum in hex (FNV-1a of 64 bits, which finds any change made by hand) and its name, with blanks between. Where the
+//! list is not there or cannot be read, no file is the program's own.
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -13,10 +13,13 @@ use std::path::Path;
 use super::{WriteFault, fault, write_new_file};
 
 /// Its name in the folder.
-const NAME: &str = ".longpoint";
+pub(super) const NAME: &str = ".longpoint";
 
 /// No list is longer than this.
 const LONGEST: u64 = 1 << 20;
+
+/// Its first line, without which it is a file of somebody else.
+const HEAD: &str = "longpoint: sizes and sums of the files it has written here";
 
 /// The list: bytes, sum and name of each file; while files are being replaced, a name may stand there twice.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -25,31 +28,31 @@ pub(super) struct Manifest {
 }
 
 impl Manifest {
-    /// The list in `dir`; empty where there is none.
-    pub(super) fn read(dir: &Path) -> Manifest {
+    /// The list in `dir`, empty where there is none; nothing where something else lies in its place.
+    pub(super) fn read(dir: &Path) -> Option<Manifest> {
         let path = dir.join(NAME);
-        if !path.symlink_metadata().is_ok_and(|about| about.is_file()) {
-            return Manifest::default();
-        }
+        let Ok(about) = path.symlink_metadata() else {
+            return Some(Manifest::default());
+        };
         let mut text = String::new();
-        let read =
-            fs::File::open(path).and_then(|file| file.take(LONGEST).read_to_string(&mut text));
-        match read {
-            Ok(_) => Manifest::of(&text),
-            Err(_) => Manifest::default(),
-        }
+        let read = about.is_file().then(|| {
+            fs::File::open(path).and_then(|file| file.take(LONGEST).read_to_string(&mut text))
+        });
+        read?.ok()?;
+        Manifest::of(&text)
     }
 
-    fn of(text: &str) -> Manifest {
+    fn of(text: &str) -> Option<Manifest> {
+        let (head, list) = text.split_once('\n')?;
         let entry = |line: &str| {
             let mut words = line.splitn(3, ' ');
             let size = words.next()?.parse().ok()?;
             let sum = u64::from_str_radix(words.next()?, 16).ok()?;
             Some((words.next()?.to_owned(), size, sum))
         };
-        Manifest {
-            files: text.lines().filter_map(entry).collect(),
-        }
+        (head == HEAD).then(|| Manifest {
+            files: list.lines().filter_map(entry).collect(),
+        })
     }
 
     /// Whether the file of this name, which has these bytes now, is as the program wrote it.
@@ -77,7 +80,7 @@ impl Manifest {
 
     /// Puts the list into `dir`, by way of the folder `beside`.
     pub(super) fn write(&self, dir: &Path, beside: &Path) -> Result<(), WriteFault> {
-        let mut text = String::new();
+        let mut text = format!("{HEAD}\n");
         for (name, size, sum) in &self.files {
             let _ = writeln!(text, "{size} {sum:016x} {name}");
         }
@@ -120,15 +123,20 @@ mod tests {
         ] {
             assert_eq!(entry("name", text.as_bytes()).2, sum);
         }
-        assert_eq!(Manifest::of("junk\n3 zz a\n"), Manifest::default());
+        assert_eq!(Manifest::of("junk\n3 0 a\n"), None);
+        let of = |lines: &str| Manifest::of(&format!("{HEAD}\n{lines}"));
+        assert_eq!(of("3 zz a\n"), Some(Manifest::default()));
     }
 
     #[test]
     fn a_list_is_read_as_it_was_written() {
         let dir = tempfile::tempdir().expect("a folder");
+        assert_eq!(Manifest::read(dir.path()), Some(Manifest::default()));
         let list = Manifest::default().with(&[("a.csv", "one"), ("b c.csv", "two")]);
         list.write(dir.path(), dir.path())
             .expect("it can be written");
-        assert_eq!(Manifest::read(dir.path()), list);
+        assert_eq!(Manifest::read(dir.path()), Some(list));
+        fs::write(dir.path().join(NAME), [0xff]).expect("it can be written");
+        assert_eq!(Manifest::read(dir.path()), None);
     }
 }
