@@ -79,7 +79,7 @@ pub fn find_kin(job: &Job) -> Vec<Kin> {
 /// # Errors
 /// The violations, where the check rejects the plan; that is a fault of the program, never of the job.
 pub fn plan(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
-    Planner::with_proofs().plan_with_asides(job, control)
+    Planner::with_proofs().plan_with_asides(job, Share::FULL, control)
 }
 
 impl Planner {
@@ -186,7 +186,7 @@ impl Planner {
         })
     }
 
-    /// Plans `job` with the whole share of work.
+    /// Plans `job` with a share of work for its plan, and as much for each that is told beside it.
     ///
     /// Where parts are missing, rails that are to stand in a row come in pairs if that is allowed and fewer are then missing.
     /// Beside it the job is planned without the grain and without the spare offcuts that it asks for, where it does, so
@@ -197,17 +197,18 @@ impl Planner {
     pub fn plan_with_asides(
         &self,
         job: &Job,
+        share: Share,
         control: &Control<'_>,
     ) -> Result<Planned, Vec<Violation>> {
-        let planned = self.plan_wishes(job, control)?;
-        let mut planned = self.parts_before_rows(job, control, planned)?;
+        let planned = self.plan_wishes(job, share, control)?;
+        let mut planned = self.parts_before_rows(job, share, control, planned)?;
         let job = &planned.plan.job.clone();
         if let Some(free) = job.without_grain() {
-            let without = self.plan_without(&free, control, &planned.plan)?;
+            let without = self.plan_without(&free, share, control, &planned.plan)?;
             planned.aside.without_grain = Some(without);
         }
         if let Some(free) = job.without_spare_offcuts() {
-            let without = self.plan_without(&free, control, &planned.plan)?;
+            let without = self.plan_without(&free, share, control, &planned.plan)?;
             planned.aside.without_spare_offcuts = Some(without);
         }
         Ok(planned)
@@ -237,8 +238,13 @@ impl Planner {
     }
 
     /// The plan of `job` with its proof; what it may give up for the sake of spare offcuts it gives up.
-    fn plan_wishes(&self, job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
-        self.rails_first(job, control, self.plan_alone(job, control)?)
+    fn plan_wishes(
+        &self,
+        job: &Job,
+        share: Share,
+        control: &Control<'_>,
+    ) -> Result<Planned, Vec<Violation>> {
+        self.rails_first(job, share, control, self.plan_alone(job, share, control)?)
     }
 
     /// `planned`, or where parts are missing in it a plan in which fewer are, as frames come in pairs that may.
@@ -247,6 +253,7 @@ impl Planner {
     fn parts_before_rows(
         &self,
         job: &Job,
+        share: Share,
         control: &Control<'_>,
         planned: Planned,
     ) -> Result<Planned, Vec<Violation>> {
@@ -255,14 +262,14 @@ impl Planner {
         if in_pairs.is_empty() || n_missing(&planned) == 0 {
             return Ok(planned);
         }
-        let mut best = self.plan_wishes(&job.with_pairs(&in_pairs), control)?;
+        let mut best = self.plan_wishes(&job.with_pairs(&in_pairs), share, control)?;
         if n_missing(&best) >= n_missing(&planned) {
             return Ok(planned);
         }
         let tried: Vec<usize> = in_pairs.iter().copied().take(MOST_PUT_BACK).collect();
         for frame_idx in tried {
             in_pairs.remove(&frame_idx);
-            let tighter = self.plan_wishes(&job.with_pairs(&in_pairs), control)?;
+            let tighter = self.plan_wishes(&job.with_pairs(&in_pairs), share, control)?;
             if n_missing(&tighter) <= n_missing(&best) {
                 best = tighter;
             } else {
@@ -280,6 +287,7 @@ impl Planner {
     fn rails_first(
         &self,
         job: &Job,
+        share: Share,
         control: &Control<'_>,
         planned: Planned,
     ) -> Result<Planned, Vec<Violation>> {
@@ -299,7 +307,7 @@ impl Planner {
         }
         let Planned {
             mut plan, aside, ..
-        } = self.plan_alone(&free, control)?;
+        } = self.plan_alone(&free, share, control)?;
         if plan.missing.len() + dropped.len() > with.missing.len() {
             return Ok(planned);
         }
@@ -347,10 +355,11 @@ impl Planner {
     fn plan_without(
         &self,
         free: &Job,
+        share: Share,
         control: &Control<'_>,
         with: &Plan,
     ) -> Result<Plan, Vec<Violation>> {
-        let without = self.plan_alone(free, control)?.plan;
+        let without = self.plan_alone(free, share, control)?.plan;
         let worth = |plan: &Plan| (plan.missing.len(), plan.value);
         if worth(&without) <= worth(with) {
             return Ok(without);
@@ -366,9 +375,13 @@ impl Planner {
     }
 
     /// Plans `job` with its proof and nothing beside it.
-    fn plan_alone(&self, job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
-        let (Answer { plan, start }, gathered) =
-            self.answer(Lowered::new(job), Share::FULL, control)?;
+    fn plan_alone(
+        &self,
+        job: &Job,
+        share: Share,
+        control: &Control<'_>,
+    ) -> Result<Planned, Vec<Violation>> {
+        let (Answer { plan, start }, gathered) = self.answer(Lowered::new(job), share, control)?;
         let Start { lowered, solution } = start;
         // A bound of an instance that lacks ways to rip is no bound of the job.
         let proof = solution.certificate.as_ref();

@@ -33,8 +33,10 @@ struct State {
 }
 
 impl Watch {
-    /// Starts the clock of a job's search, and takes Ctrl-C as a wish to stop with the best plan so far.
-    pub(super) fn start(job: &Job, limit: Option<Duration>) -> Watch {
+    /// Watches a job's search, and takes Ctrl-C as a wish to stop with the best plan so far.
+    ///
+    /// The clock runs since `start`, when the command began, so that a limit holds for reading the job as well.
+    pub(super) fn start(job: &Job, start: Instant, limit: Option<Duration>) -> Watch {
         let interrupted = Arc::new(AtomicBool::new(false));
         let flag = Arc::clone(&interrupted);
         // Where no handler can be set, Ctrl-C ends the program as it always did.
@@ -45,7 +47,7 @@ impl Watch {
             bar.set_style(style.tick_chars("|/-\\ "));
         }
         Watch {
-            start: Instant::now(),
+            start,
             limit,
             interrupted,
             bar,

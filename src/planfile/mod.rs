@@ -37,6 +37,7 @@ pub use verify::{Finding, Verified, read_bench, verify};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::diag::safe_json;
 use crate::pipeline::Planned;
 use crate::plan::{self, Plan};
 use crate::tally;
@@ -161,7 +162,7 @@ pub fn json_text(object: &impl Serialize) -> String {
     let mut text = serde_json::to_string_pretty(object)
         .expect("only strings, integers and lists are written, and no map");
     text.push('\n');
-    text
+    safe_json(text)
 }
 
 #[cfg(test)]

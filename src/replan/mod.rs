@@ -16,10 +16,14 @@ use std::collections::BTreeSet;
 
 use crate::audit::Violation;
 use crate::pipeline::{Planned, Planner};
-use crate::solve::Control;
+use crate::solve::{Control, Share};
 
 pub use bench::{Bench, Marks, Place, Round, Sheet, Stick};
 pub use rest::Draft;
+
+/// Work for each plan of the rest: of the three that are made, with what is told beside them, none keeps somebody who
+/// stands at the saw for longer than some seconds in all.
+const SHARE: Share = Share::steps(300_000_000);
 
 /// How much of the old plan stays; the least change that does as well as the greatest is chosen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -120,7 +124,7 @@ fn planned(
     let draft = bench
         .draft(marks.clone(), kept)
         .expect("marks are open places, and what is kept is not marked");
-    let planned = planner.plan_with_asides(&draft.job, control)?;
+    let planned = planner.plan_with_asides(&draft.job, SHARE, control)?;
     let mut bench = bench.clone();
     bench.push(draft, planned.plan.clone(), planned.certificate.clone());
     Ok(Replanned {

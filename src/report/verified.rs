@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use crate::diag::safe_text;
 use crate::job::Job;
 use crate::planfile::Verified;
 
@@ -20,7 +21,7 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
     } else {
         let _ = writeln!(out, "NOT ALL OF IT HOLDS");
         for finding in verified.findings.iter().take(MOST_FINDINGS) {
-            let _ = writeln!(out, "  - {finding}");
+            let _ = writeln!(out, "  - {}", safe_text(&finding.to_string()));
         }
         if let Some(more) = verified
             .findings
