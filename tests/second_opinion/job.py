@@ -198,7 +198,7 @@ class Job:
 
     def stretches(self, board, near, far, widest):
         """Defects that reach a strip between `near` and `far` from the straightened edge (None: all of the width),
-        each at least as long as the widest kerf; those that meet are one."""
+        each at least as long as the widest kerf; those that lie over each other are one."""
         taken = []
         for a, b, across, depth in board.defects:
             if near is not None and across != "full":
@@ -208,7 +208,7 @@ class Job:
             taken.append((a, max(b, a + widest)))
         merged = []
         for a, b in sorted(taken):
-            if merged and a <= merged[-1][1]:
+            if merged and a < merged[-1][1]:
                 merged[-1] = (merged[-1][0], max(merged[-1][1], b))
             else:
                 merged.append((a, b))
@@ -286,8 +286,6 @@ def read_boards(raw, folder, head):
             price = row.get("price") if kind != "rack" else row.get("value", row.get("paid"))
             if price is not None:
                 price = price_of(price, long, wide, thick, head)
-            elif kind == "rack":
-                price = 0
             boards.append(Board(row["name"], long, None if supply is None else int(supply), price,
                                 fold(row.get("material")), thick, wide, kind == "rack",
                                 defects_of(row.get("defects"), unit, wide)))
@@ -362,7 +360,7 @@ def read(path):
     loose = [(str(row["name"]), row) for row in table(path.parent, raw.get("pieces", []), "piece")]
     turnable = {name for name, row in mouldings.items()
                 if row.get("milled") == "after-cutting" or row.get("section") == "symmetric"}
-    spares = spare_pieces(job, mouldings, sections, chains, unit)
+    spares = spare_pieces(job, mouldings, sections, chains, setting("shop", "shortest-offcut", "12 in"))
     used = {}  # sides of polygons by moulding, of which only the six of fewest sides may be turned
     for name, _, _, _, sides, _ in chains:
         used.setdefault(name, set()).add(sides)
@@ -398,7 +396,7 @@ def read(path):
     return job
 
 
-def spare_pieces(job, mouldings, sections, chains, unit):
+def spare_pieces(job, mouldings, sections, chains, keep):
     """Spare rails and spare offcuts, by moulding in the order of the job."""
     found = []
     for name, row in mouldings.items():
@@ -413,7 +411,7 @@ def spare_pieces(job, mouldings, sections, chains, unit):
         sides = {s for long, s, *_ in mine if long == longest}
         sides = 4 if 4 in sides else None
         if wish == "offcut":
-            found.append((f"spare offcut {name}", 1, longest + job.trim, sections[name], None, "spare_offcut"))
+            found.append((f"spare offcut {name}", 1, max(longest + job.trim, keep), sections[name], None, "spare_offcut"))
             continue
         share = re.fullmatch(r"(.+?)\s*%", str(wish))
         count = (math.ceil(number(share[1]) * sum(copies for _, _, copies, _ in mine) / 100) if share else int(wish))

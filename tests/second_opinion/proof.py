@@ -12,8 +12,9 @@ All of it is whole numbers of any size; where the program would leave 128 bits, 
 """
 
 from collections import Counter
+from fractions import Fraction
 from functools import cache
-from itertools import combinations
+from itertools import combinations, product
 from math import gcd
 
 from job import ceil_div
@@ -30,11 +31,11 @@ class Classes:
             if part.row:
                 rows.setdefault((part.owner, part.copy, part.row), []).append(part)
             else:
-                self.add([part], (part.section, part.kerf, part.overlap, part.length, part.board))
+                self.add([part], (part.section, part.kerf, part.overlap, part.length, part.board, part.purpose == "spare_offcut"))
         for rails in rows.values():
             first = rails[0]
             long = sum(rail.length for rail in rails) + (len(rails) - 1) * first.kerf
-            self.add(rails, (first.section, first.kerf, 0, long, first.board))
+            self.add(rails, (first.section, first.kerf, 0, long, first.board, False))
 
     def add(self, parts, kind):
         self.demand[kind] += 1
@@ -46,7 +47,7 @@ class Classes:
         """What can be cut from one board of the line together: lists of classes, one for each portion."""
         found = {}
         for kind in self.demand:
-            section, _, _, long, only = kind
+            section, _, _, long, only, _ = kind
             if only in (None, line.name) and self.job.suits(section, line) and self.longest(line, section) >= long:
                 whole_board = self.job.ripped(section, line) is None
                 found.setdefault(section if whole_board else "ripped", set()).add(kind)
@@ -58,24 +59,37 @@ class Classes:
         return longest_run(self.job, section, line, widest_kerf(self.job, section))
 
 
-def worth_of_run(usable, classes, demand, price):
-    """The most that a clear run holds: the best over all `K*` and `T`."""
-    best = 0
-    fitting = [kind for kind in classes if kind[3] <= usable and price[kind] > 0]
-    for least in sorted({kind[1] for kind in classes}):
+def kinds_of_run(usable, classes):
+    """The kinds of a clear run: capacity and classes for every `K*` and `T`."""
+    fitting = [kind for kind in classes if kind[3] <= usable]
+    found = set()
+    for least in {kind[1] for kind in fitting}:
         pairs = sorted({(kind[1], kind[2]) for kind in fitting if kind[2] and kind[1] >= least})
         for size in range(len(pairs) + 1):
             for chosen in combinations(pairs, size):
                 room = usable + least - sum(saving for _, saving in chosen)
-                items = [(kind[3] + kind[1] - kind[2], price[kind], demand[kind]) for kind in fitting
-                         if kind[1] >= least and (not kind[2] or (kind[1], kind[2]) in chosen)]
-                best = knapsack(room, items, best)
-    return best
+                on_it = frozenset(kind for kind in fitting
+                                  if kind[1] >= least and (not kind[2] or (kind[1], kind[2]) in chosen))
+                if on_it:
+                    found.add((room, on_it))
+    return found
 
 
-def knapsack(room, items, best):
-    """The most that items of (size, worth, count) within a room are worth, or `best` if that is more."""
-    items = sorted((i for i in items if i[0] <= room), key=lambda i: (-i[1] / i[0], i))  # the order decides no result
+def within(way, wider):
+    """Whether each run of a way has one of its own in another way, of the same section and at least as long."""
+    left = sorted(wider, key=lambda run: run[1])
+    for section, long in sorted(way, key=lambda run: -run[1]):
+        place = next((i for i in reversed(range(len(left))) if left[i][0] == section and left[i][1] >= long), None)
+        if place is None:
+            return False
+        del left[place]
+    return True
+
+
+def knapsack(room, items):
+    """The most that items of (size, worth, count) within a room are worth."""
+    items = sorted((i for i in items if i[0] <= room and i[1]), key=lambda i: Fraction(-i[1], i[0]))
+    best = 0
 
     def fill(place, room, worth):
         nonlocal best
@@ -84,7 +98,7 @@ def knapsack(room, items, best):
             place += 1
         if place == len(items):
             return
-        bound, left = worth, room  # the linear bound, from the densest on; for the order above it is one if exact
+        bound, left = worth, room  # the linear bound, from the densest on
         for size, each, count in items[place:]:
             if size * count >= left:
                 bound += ceil_div(left * each, size)
@@ -98,6 +112,20 @@ def knapsack(room, items, best):
 
     fill(0, room, 0)
     return best
+
+
+class Prices:
+    """Prices of parts, and what kinds of strip are worth at them."""
+
+    def __init__(self, price, demand):
+        self.price, self.demand, self.known = price, demand, {}
+
+    def of_kind(self, kind):
+        """What a strip of the kind holds at the most."""
+        if kind not in self.known:
+            room, classes = kind
+            self.known[kind] = knapsack(room, [(c[3] + c[1] - c[2], self.price[c], self.demand[c]) for c in classes])
+        return self.known[kind]
 
 
 class Claim:
@@ -121,8 +149,16 @@ class Claim:
             need(chosen and chosen == frozenset().union(*held.values()), f"{line.name} cannot hold all that is said")
             self.kinds.append((line, held, chosen))
         self.costs = [job.cost(line) for line, _, _ in self.kinds]
-        need(not found["rips"], "RIPS")
-        self.worth = {}
+        strips = []
+        for strip in found["strips"]:
+            need(set(strip) == {"parts", "capacity_nm"}, "keys of a kind of strip")
+            strips.append((whole(strip["capacity_nm"]), frozenset(self.classes[self.index(i, self.classes)]
+                                                                  for i in strip["parts"])))
+        self.rips = []
+        for rip in found["rips"]:
+            need(set(rip) == {"board", "strips"}, "keys of a way to rip")
+            way = tuple(sorted((strips[self.index(i, strips)] for i in rip["strips"]), key=self.order))
+            self.rips.append((self.index(rip["board"], self.kinds), way))
 
     @staticmethod
     def index(place, of):
@@ -148,49 +184,108 @@ class Claim:
         if other is line:
             return True
         enough = other.supply is None or other.supply >= sum(self.demand[k] for k in chosen)
-        return (enough and self.job.cost(other) <= self.job.cost(line)
-                and any(held <= its and (name == "ripped") == (portion == "ripped") for name, its in portions.items())
-                and other.length >= line.length and (not other.defects or other.defects == line.defects
-                                                     and (other.length, other.width) == (line.length, line.width))
-                and (portion != "ripped" or other.width >= line.width))
+        if not enough or self.job.cost(other) > self.job.cost(line):
+            return False
+        better = [way for name, its in portions.items() for way in self.layouts(other, name, frozenset(held & its))]
+        return all(any(within(way, wider) for wider in better) for way in self.layouts(line, portion, frozenset(held)))
 
-    def worth_of(self, kind, price, memo):
+    @cache
+    def runs(self, line, section, chosen, near):
+        """The clear runs of a strip, each as its kinds; `near` is where it begins, None for a board of one strip."""
+        mine = [item for item in chosen if item[0] == section]
+        far = None if near is None else near + self.job.ripped(section, line)
+        taken = self.job.stretches(line, near, far, widest_kerf(self.job, section))
+        kinds = (kinds_of_run(b - a, mine) for a, b in self.job.clear(line, taken))
+        return [found for found in kinds if found]
+
+    @cache
+    def layouts(self, line, portion, chosen):
+        """All ways to divide a board into strips, each as its clear runs that hold something: (section, length)."""
+        def strip(section, near):
+            far = None if near is None else near + self.job.ripped(section, line)
+            taken = self.job.stretches(line, near, far, widest_kerf(self.job, section))
+            least = min((item[3] for item in chosen if item[0] == section), default=0)
+            return [(section, b - a) for a, b in self.job.clear(line, taken) if b - a >= least]
+
+        def beside(x, known):
+            if x not in known:
+                known[x] = {()}.union(*({tuple(sorted((*strip(section, near), *rest), key=str)) for rest in beside(after, known)}
+                                        for section, near, after in self.places(line, chosen, x)))
+            return known[x]
+
+        return beside(0, {}) if portion == "ripped" else {tuple(strip(portion, None))}
+
+    def places(self, line, chosen, x):
+        """Where the next strip may lie behind `x`: its section, its near edge, and where the one after may begin."""
+        inside = line.width - self.job.rip["straightening"]
+        depths = {d[3] for d in line.defects if d[2] == "left" and d[3] > x}
+        for section in {item[0] for item in chosen}:
+            wide = self.job.ripped(section, line)
+            for near in {x} | depths:
+                if near + wide <= inside:
+                    yield section, near, near + wide + self.job.rip["kerf"]
+
+    def worth_of(self, kind, prices):
         """The most that a board of the kind is worth: what its best portion is."""
         line, portions, _ = kind
-        return max(self.worth_of_portion(line, *portion, price, memo) for portion in portions.items())
 
-    def worth_of_portion(self, line, portion, chosen, price, memo):
-        by_section = {}
-        for item in chosen:
-            by_section.setdefault(item[0], []).append(item)
+        def strip(section, chosen, near):
+            return sum(max(map(prices.of_kind, kinds)) for kinds in self.runs(line, section, chosen, near))
 
-        def strip(section, near, far):
-            taken = self.job.stretches(line, near, far, widest_kerf(self.job, section))
-            total = 0
-            for a, b in self.job.clear(line, taken):
-                at = (section, b - a, chosen)
-                if at not in memo:
-                    memo[at] = worth_of_run(b - a, by_section[section], self.demand, price)
-                total += memo[at]
-            return total
+        def beside(chosen, x, known):
+            if x not in known:
+                known[x] = max((strip(section, chosen, near) + beside(chosen, after, known)
+                                for section, near, after in self.places(line, chosen, x)), default=0)
+            return known[x]
 
-        if portion != "ripped":
-            return strip(portion, None, None)
-        inside = line.width - self.job.rip["straightening"]
-        depths = sorted({d[3] for d in line.defects if d[2] == "left"})
+        return max(beside(chosen, 0, {}) if portion == "ripped" else strip(portion, chosen, None)
+                   for portion, chosen in portions.items())
 
-        @cache
-        def beside(x):
-            best = 0
-            for section in by_section:
-                wide = self.job.ripped(section, line)
-                for near in [x] + [d for d in depths if d > x]:
-                    if near + wide <= inside:
-                        best = max(best, strip(section, near, near + wide)
-                                   + beside(near + wide + self.job.rip["kerf"]))
-            return best
+    @cache
+    def ways(self, place):
+        """All ways to rip a board of a kind: each a sorted list of kinds of strip, none of them within another."""
+        line, portions, _ = self.kinds[place]
 
-        return beside(0)
+        def with_runs(kinds_of_runs, rest):
+            picks = product(*(sorted(kinds, key=self.order) for kinds in kinds_of_runs))
+            return {tuple(sorted((*pick, *more), key=self.order)) for pick in picks for more in rest}
+
+        def beside(chosen, x, known):
+            if x not in known:
+                known[x] = {()}.union(*(
+                    with_runs(self.runs(line, section, chosen, near), beside(chosen, after, known))
+                    for section, near, after in self.places(line, chosen, x)))
+            return known[x]
+
+        found = set()
+        for portion, chosen in portions.items():
+            found |= (beside(chosen, 0, {}) if portion == "ripped"
+                      else with_runs(self.runs(line, portion, chosen, None), {()}))
+        counted = {way: Counter(way) for way in found}
+        return [way for way in found if not any(counted[way] < other for other in counted.values())]
+
+    def order(self, kind):
+        """Any order of kinds of strip that is always the same."""
+        return kind[0], sorted(self.classes.index(c) for c in kind[1])
+
+    def excess(self, place, conditions, cases, scale, prices):
+        """`e_s` of a kind."""
+        line = self.kinds[place][0]
+        if line.supply == 0:
+            return 0
+
+        def over(counts, worth):
+            counting = [(c, q) for c, q in zip(conditions, cases) if counts(c)]
+            if any(c[0] == "most" and c[1] == 0 for c, _ in counting):
+                return 0
+            net = scale * self.costs[place] + self.unit * sum(q if c[0] == "most" else -q for c, q in counting)
+            fits(net, self.unit * worth)
+            return max(0, self.unit * worth - net)
+
+        if not any(self.rips[rip][0] == place for c in conditions for rip in c[3]):
+            return over(lambda c: place in c[2], self.worth_of(self.kinds[place], prices))
+        return max(over(lambda c, way=way: place in c[2] or any(self.rips[rip] == (place, way) for rip in c[3]),
+                        sum(map(prices.of_kind, way))) for way in self.ways(place))
 
     def check(self):
         """Every table of the tree proves at least the bound."""
@@ -208,9 +303,10 @@ class Claim:
                 continue
             need(set(node) == {"boards", "rips", "at_most", "under", "over"}, "keys of a node")
             counted = frozenset(self.index(i, self.kinds) for i in node["boards"])
-            need(not node["rips"], "RIPS")
+            ripped = frozenset(self.index(i, self.rips) for i in node["rips"])
             most = whole(node["at_most"], 0)
-            for case, condition in (("under", ("most", most, counted)), ("over", ("least", most + 1, counted))):
+            for case, condition in (("under", ("most", most, counted, ripped)),
+                                    ("over", ("least", most + 1, counted, ripped))):
                 need(place < whole(node[case]) < len(proof) and node[case] not in way, "cases of a node")
                 way[node[case]] = (*conditions, condition)
         return tables
@@ -220,14 +316,8 @@ class Claim:
         price = dict(zip(self.classes, (whole(p, 0) for p in node["part_prices"])))
         cases = [whole(q, 0) for q in node["case_prices"]]
         need(len(node["part_prices"]) == len(self.classes) and len(cases) == len(conditions), "number of prices")
-        memo, excess = {}, []
-        for place, kind in enumerate(self.kinds):
-            counting = [(c, q) for c, q in zip(conditions, cases) if place in c[2]]
-            net = scale * self.costs[place] + unit * sum(q if c[0] == "most" else -q for c, q in counting)
-            none = kind[0].supply == 0 or any(c[0] == "most" and c[1] == 0 for c, _ in counting)
-            over = 0 if none else max(0, unit * self.worth_of(kind, price, memo) - net)
-            fits(over, net)
-            excess.append(over)
+        prices = Prices(price, self.demand)
+        excess = [self.excess(place, conditions, cases, scale, prices) for place in range(len(self.kinds))]
         most = self.most_excess(excess, conditions)
         total = sum(self.demand[k] * price[k] for k in self.classes)
         total += sum(q * c[1] * (1 if c[0] == "least" else -1) for c, q in zip(conditions, cases))
