@@ -2,8 +2,7 @@
 
 Written from the guide (`longpoint help job` and its topics) and `src/planfile/format.md`, not from the program.
 All lengths are whole nanometers, all money whole minor units; nothing here is a float.
-What this reader leaves out it refuses by `Unread`, so that nothing is taken for checked that was not: `nominal` and
-`surfaced` sizes, and spares and grain of frames that name their board.
+What this reader leaves out, `nominal` and `surfaced` sizes, it refuses by `Unread`.
 """
 
 import csv
@@ -17,7 +16,8 @@ from fractions import Fraction
 from pathlib import Path
 
 INCH = 25_400_000
-UNITS = {"in": INCH, '"': INCH, "ft": 12 * INCH, "'": 12 * INCH, "mm": 10**6, "cm": 10**7, "m": 10**9}
+FOOT = 12 * INCH
+UNITS = {"in": INCH, '"': INCH, "ft": FOOT, "'": FOOT, "mm": 10**6, "cm": 10**7, "m": 10**9}
 SIDES = ("top", "right", "bottom", "left")
 
 
@@ -128,6 +128,7 @@ class Part:
     side: str | None
     item: str
     length: int
+    short: int | None  # between its short points; None for square ends, and where the width is not known
     section: Section
     sides: int | None  # of the polygon whose corner its ends close; None for square ends
     kerf: int  # K
@@ -161,7 +162,6 @@ class Job:
     rip: dict | None
     parts: list = field(default_factory=list)
     boards: list = field(default_factory=list)
-    shape: dict = field(default_factory=dict)  # sizes of each frame, to hold those of the file against
 
     def cost(self, board):
         """What a board counts in the value of a plan."""
@@ -214,237 +214,196 @@ class Job:
                 merged.append((a, b))
         return merged
 
+    def longest_run(self, section, board, widest):
+        """The longest clear run of a strip of the section from the board."""
+        wide, places = self.ripped(section, board), [(None, None)]
+        if wide is not None:
+            starts = {0} | {depth for _, _, across, depth in board.defects if across == "left"}
+            places = [(x, x + wide) for x in starts if x + wide <= board.width - self.rip["straightening"]]
+        return max((b - a for place in places for a, b in self.clear(board, self.stretches(board, *place, widest))), default=0)
+
 
 # ------------------------------------------------------------------ reading
 
-COLUMNS = {"name": ("frame", "piece", "board", "name"), "quantity": ("quantity", "qty")}
-
-
 def table(folder, value, first):
-    """The rows of a table that stands in the job, or in one or more CSV files."""
+    """The rows of a table that stands in the job, or in one or more CSV files; what is empty is left out."""
     if isinstance(value, list) and all(isinstance(row, dict) for row in value):
         rows = [dict(row) for row in value]
     else:
         rows = []
         for name in [value] if isinstance(value, str) else value:
             text = (folder / name).read_text(encoding="utf-8-sig")
-            head = text.split("\n", 1)[0]
-            mark = max(",;\t", key=head.count)
+            mark = max(",;\t", key=text.split("\n", 1)[0].count)
             for row in csv.DictReader(io.StringIO(text), delimiter=mark, skipinitialspace=True):
                 row = {k.strip(): v.strip() for k, v in row.items() if k and v and v.strip()}
-                if row:
-                    rows.append(row)
+                rows += [row] if row else []
     for row in rows:
-        for alias in (first, "name"):
-            if alias in row:
-                row["name"] = str(row.pop(alias))
-        if "qty" in row:
-            row["quantity"] = row.pop("qty")
+        for old, new in ((first, "name"), ("qty", "quantity")):
+            if old in row:
+                row[new] = row.pop(old)
     return rows
 
 
-def price_of(text, board_length, width, thickness, job):
-    """A price for one board, by length or by the board foot, to the nearest minor unit, a half up."""
-    amount, _, per = str(text).partition("/")
-    exact = number(amount) * 10 ** job["decimals"]
-    per = per.strip()
-    if per == "bf":
-        inches = max(Fraction(thickness, INCH), 1)
-        feet = Fraction(board_length * width, (12 * INCH) ** 2)
-        exact *= (math.floor(feet + Fraction(1, 2)) if job["surface"] else feet) * inches
-    elif per:
-        unit = UNITS[per] if per in UNITS else length(per, job["unit"])
-        exact *= Fraction(board_length, unit)
-    return math.floor(exact + Fraction(1, 2))
+class Reader:
+    """Reads values of a job in its unit."""
 
+    def __init__(self, path):
+        self.folder = Path(path).parent
+        self.raw = tomllib.loads(Path(path).read_text(encoding="utf-8"), parse_float=decimal.Decimal)
+        self.unit = self.raw.get("unit", "in")
 
-def defects_of(text, unit, width):
-    """`23 to 25 1/2; 61 to 62 left`: without a depth half of the width, rounded up."""
-    found = []
-    for piece in filter(None, (p.strip() for p in (text or "").split(";"))):
-        match = re.fullmatch(r"(.+?)\s+to\s+(.+?)(?:\s+(left|right)(?:\s+(.+))?)?", piece)
-        a, b, side, depth = match.groups()
-        if side:
-            depth = length(depth, unit) if depth else ceil_div(width, 2) if width else None
-        found.append((length(a, unit), length(b, unit), side or "full", depth))
-    return tuple(found)
+    def rows(self, name, first="name"):
+        return table(self.folder, self.raw.get(name, []), first)
 
+    def length(self, row, key, left_out=None):
+        value = row.get(key, left_out)
+        return None if value is None else length(value, self.unit)
 
-def read_boards(raw, folder, head):
-    boards, unit = [], head["unit"]
-    for kind in ("boards", "tally", "rack"):
-        for place, row in enumerate(table(folder, raw.get(kind, []), "board"), 1):
-            if {"nominal", "surfaced"} & set(row):
-                raise Unread("nominal and surfaced sizes")
-            if "name" not in row:
-                row["name"] = f"{Path(raw[kind]).stem} row {place}"
-            long, wide = length(row["length"], unit), row.get("width")
-            wide = None if wide is None else length(wide, unit)
-            thick = row.get("thickness")
-            thick = None if thick is None else thickness_of(thick, unit)
-            supply = row.get("quantity", None if kind == "boards" else 1)
-            price = row.get("price") if kind != "rack" else row.get("value", row.get("paid"))
-            if price is not None:
-                price = price_of(price, long, wide, thick, head)
-            boards.append(Board(row["name"], long, None if supply is None else int(supply), price,
-                                fold(row.get("material")), thick, wide, kind == "rack",
-                                defects_of(row.get("defects"), unit, wide)))
-    return boards
+    def setting(self, name, key, left_out):
+        return self.length(self.raw.get(name, {}), key, left_out)
 
+    def thickness(self, row):
+        """A length, or quarters of an inch."""
+        quarters = re.fullmatch(r"(\d+)/4", str(row.get("thickness", "")).strip())
+        many = quarters and int(quarters[1]) >= 4
+        return int(quarters[1]) * INCH // 4 if many else self.length(row, "thickness")
 
-def thickness_of(text, unit):
-    match = re.fullmatch(r"(\d+)/4", str(text).strip())
-    return int(match[1]) * INCH // 4 if match and int(match[1]) >= 4 else length(text, unit)
+    def price(self, text, long, wide, thick):
+        """A price for one board, by length or by the board foot, to the nearest minor unit, a half up."""
+        amount, _, per = (part.strip() for part in str(text).partition("/"))
+        exact = number(amount) * 10 ** self.raw.get("currency-decimals", 2)
+        if per == "bf":
+            feet = Fraction(long * wide, FOOT ** 2)
+            if self.raw.get("shop", {}).get("board-measure") == "surface":
+                feet = math.floor(feet + Fraction(1, 2))
+            exact *= feet * max(Fraction(thick, INCH), 1)
+        elif per:
+            exact *= Fraction(long, UNITS[per] if per in UNITS else length(per, self.unit))
+        return math.floor(exact + Fraction(1, 2))
+
+    def defects(self, text, wide):
+        """`23 to 25 1/2; 61 to 62 left`: without a depth half of the width, rounded up."""
+        found = []
+        for piece in filter(None, (p.strip() for p in text.split(";"))):
+            a, b, side, depth = re.fullmatch(r"(.+?)\s+to\s+(.+?)(?:\s+(left|right)(?:\s+(.+))?)?", piece).groups()
+            if side:
+                depth = length(depth, self.unit) if depth else ceil_div(wide, 2) if wide else None
+            found.append((length(a, self.unit), length(b, self.unit), side or "full", depth))
+        return tuple(found)
+
+    def boards(self):
+        """The lines of boards, tally and rack."""
+        for kind in ("boards", "tally", "rack"):
+            for place, row in enumerate(self.rows(kind, "board"), 1):
+                if {"nominal", "surfaced"} & set(row):
+                    raise Unread("nominal and surfaced sizes")
+                long, wide, thick = self.length(row, "length"), self.length(row, "width"), self.thickness(row)
+                supply = row.get("quantity", None if kind == "boards" else 1)
+                price = row.get("price") if kind != "rack" else row.get("value", row.get("paid"))
+                yield Board(str(row.get("name", f"{Path(str(self.raw[kind])).stem} row {place}")), long,
+                            None if supply is None else int(supply),
+                            None if price is None else self.price(price, long, wide, thick), fold(row.get("material")),
+                            thick, wide, kind == "rack", self.defects(row.get("defects", ""), wide))
+
+    def frame(self, row, face, lip):
+        """The sides of a frame as (name, long point, short point), as `frames` and `mats` of the guide tell."""
+        sides = int(row["sides"]) if "sides" in row else None
+        package = [self.length(row, key) for key in ("art-width", "art-height") if key in row]
+        borders = ("mat-top", "mat-right", "mat-bottom", "mat-left")
+        if "package-width" in row:
+            package = [self.length(row, "package-width"), self.length(row, "package-height")]
+        elif "mat-border" in row or set(borders) & set(row):
+            top, right, bottom, left = (self.length(row, name, row.get("mat-border")) for name in borders)
+            lap = self.length(row, "overlap") if "overlap" in row else self.setting("shop", "mat-overlap", "1/4 in")
+            lap = 0 if row.get("mount") == "float" else lap
+            package = [package[0] + left + right - 2 * lap, package[1] + top + bottom - 2 * lap]
+        gap = self.length(row, "tray-gap")
+        sight = 2 * gap if gap is not None else self.setting("shop", "fit-allowance", "1/8 in") - 2 * lip
+        names = [f"side {i + 1}" for i in range(sides)] if sides else SIDES
+        return [(name, size + times_tan(sight + 2 * face, sides or 4, True), size + times_tan(sight, sides or 4, True))
+                for name, size in zip(names, package * len(names))]
 
 
 def fold(text):
     return None if text is None else str(text).casefold()
 
 
-def truth(value):
-    return value is True or str(value) == "true"
-
-
-def frame_size(row, unit, shop, face, lip):
-    """Package and outside of a frame, as `frames` and `mats` of the guide tell: lists of two sides, or of one."""
-    sides = int(row["sides"]) if "sides" in row else None
-    art = [length(row[k], unit) for k in (("art-width",) if sides else ("art-width", "art-height"))]
-    names = ("mat-top", "mat-right", "mat-bottom", "mat-left")
-    package = art
-    if "package-width" in row:
-        package = [length(row[key], unit) for key in ("package-width", "package-height")]
-    elif "mat-border" in row or any(name in row for name in names):
-        top, right, bottom, left = (length(row.get(name, row.get("mat-border")), unit) for name in names)
-        lap = length(row["overlap"], unit) if "overlap" in row else shop["lap"]
-        lap = 0 if row.get("mount") == "float" else lap
-        package = [art[0] + left + right - 2 * lap, art[1] + top + bottom - 2 * lap]
-    more = 2 * face + (2 * length(row["tray-gap"], unit) if "tray-gap" in row else shop["fit"] - 2 * lip)
-    if sides:
-        return package, [package[0] + times_tan(more, sides, True)], sides
-    return package, [size + more for size in package], 4
-
-
 def read(path):
     """The job of a TOML file and its tables."""
-    path = Path(path)
-    raw = tomllib.loads(path.read_text(encoding="utf-8"), parse_float=decimal.Decimal)
-    unit = raw.get("unit", "in")
+    reader = Reader(path)
+    rip = {key: reader.setting("rip", key, default) for key, default in
+           (("kerf", "1/8 in"), ("straightening", "0 in"), ("planing", "0 in"))} if "rip" in reader.raw else None
+    job = Job(reader.setting("saw", "kerf", "1/8 in"), reader.setting("saw", "end-trim", "1/2 in"), rip,
+              boards=list(reader.boards()))
+    mouldings = {str(row["name"]): row for row in reader.rows("mouldings")}
+    sections = {name: Section(name, fold(row.get("material")), reader.thickness(row), reader.length(row, "face-width"),
+                              str(row.get("thicker-stock")).lower() == "true") for name, row in mouldings.items()}
+    frames = []
+    for row in reader.rows("frames", "frame"):
+        name = str(row.get("moulding", next(iter(mouldings))))
+        frames.append((row, name, reader.frame(row, sections[name].width, reader.length(mouldings[name], "lip", "1/4 in"))))
+    loose = []
+    for row in reader.rows("pieces", "piece"):
+        section = sections[str(row["moulding"])] if "moulding" in row else Section(
+            None, fold(row.get("material")), reader.thickness(row), reader.length(row, "width"))
+        loose.append((str(row["name"]), int(row.get("quantity", 1)), reader.length(row, "length"), section,
+                      4 if row.get("ends") == "miter" else None, "wanted"))
+    loose += spares(job, mouldings, sections, frames, reader.setting("shop", "shortest-offcut", "12 in"))
+    miters = {(name, len(rails)) for _, name, rails in frames} | {(p[3].moulding, p[4]) for p in loose if p[4]}
 
-    def setting(name, key, default):
-        return length(raw.get(name, {}).get(key, default), unit)
-
-    shop = {"fit": setting("shop", "fit-allowance", "1/8 in"), "lap": setting("shop", "mat-overlap", "1/4 in")}
-    rip = {key: setting("rip", key, default) for key, default in
-           (("kerf", "1/8 in"), ("straightening", "0 in"), ("planing", "0 in"))} if "rip" in raw else None
-    job = Job(setting("saw", "kerf", "1/8 in"), setting("saw", "end-trim", "1/2 in"), rip)
-    head = {"unit": unit, "decimals": raw.get("currency-decimals", 2),
-            "surface": raw.get("shop", {}).get("board-measure") == "surface"}
-    job.boards = read_boards(raw, path.parent, head)
-    mouldings = {str(row["name"]): row for row in table(path.parent, raw.get("mouldings", []), "name")}
-    sections = {name: Section(name, fold(row.get("material")),
-                              thickness_of(row["thickness"], unit) if "thickness" in row else None,
-                              length(row["face-width"], unit), truth(row.get("thicker-stock")))
-                for name, row in mouldings.items()}
-    rails = []  # (moulding, row or None, owner, copies, side, length, sides, row of sides, purpose)
-    chains = []
-    for row in table(path.parent, raw.get("frames", []), "frame"):
-        name = row.get("moulding") or next(iter(mouldings))
-        moulding = mouldings[name]
-        face, lip = sections[name].width, length(moulding.get("lip", "1/4 in"), unit)
-        package, outside, sides = frame_size(row, unit, shop, face, lip)
-        job.shape[row["name"]] = (package, outside, sides)
-        labels = [f"side {i + 1}" for i in range(sides)] if "sides" in row else list(SIDES)
-        lengths = [outside[i % len(outside)] for i in range(sides)]
-        wish = row.get("grain", moulding.get("grain", "none"))
-        chains.append((name, row, labels, lengths, sides, wish))
-    loose = [(str(row["name"]), row) for row in table(path.parent, raw.get("pieces", []), "piece")]
-    turnable = {name for name, row in mouldings.items()
-                if row.get("milled") == "after-cutting" or row.get("section") == "symmetric"}
-    spares = spare_pieces(job, mouldings, sections, chains, setting("shop", "shortest-offcut", "12 in"))
-    used = {}  # sides of polygons by moulding, of which only the six of fewest sides may be turned
-    for name, _, _, _, sides, _ in chains:
-        used.setdefault(name, set()).add(sides)
-    for name, row in loose:
-        if row.get("ends") == "miter" and "moulding" in row:
-            used.setdefault(row["moulding"], set()).add(4)
-
-    def add(owner, copies, side, long, section, sides, **more):
+    def add(owner, copies, side, long, short, section, sides, **more):
         kerf, overlap, name = kerf_along(job.kerf, sides), 0, section.moulding
-        if sides and name in turnable and sides in sorted(used[name])[:6] and not more.get("row"):
-            if long - 2 * times_tan(section.width, sides, True) > 0:
+        turns = name and (mouldings[name].get("milled") == "after-cutting" or mouldings[name].get("section") == "symmetric")
+        if turns and sides in sorted(n for m, n in miters if m == name)[:6] and not more.get("row"):
+            if long > 2 * times_tan(section.width, sides, True):
                 overlap = times_tan(section.width, sides, False)
+        kerf = 0 if more.get("purpose") == "spare_offcut" else kerf
         for copy in range(1, copies + 1):
             item = owner[1] + (f" #{copy}" if copies > 1 else "") + (f" {side}" if side else "")
-            job.parts.append(Part(owner, copy, side, item, long, section, sides,
-                                  0 if more.get("purpose") == "spare_offcut" else kerf, overlap, **more))
+            job.parts.append(Part(owner, copy, side, item, long, short, section, sides, kerf, overlap, **more))
 
-    pairs = raw.get("shop", {}).get("long-chains", "refuse")
-    for name, row, labels, lengths, sides, wish in chains:
-        rows = grain_rows(job, sections[name], row, labels, lengths, sides, wish, pairs)
-        for side, long in zip(labels, lengths):
-            stand = next((r for r in rows if side in r), ())
-            add(("frame", row["name"]), int(row.get("quantity", 1)), side, long, sections[name], sides,
-                board=row.get("board"), row=stand)
-    for name, row in loose:
-        section = sections[row["moulding"]] if "moulding" in row else Section(
-            None, fold(row.get("material")), thickness_of(row["thickness"], unit) if "thickness" in row else None,
-            length(row["width"], unit) if "width" in row else None)
-        add(("piece", name), int(row.get("quantity", 1)), None, length(row["length"], unit), section,
-            4 if row.get("ends") == "miter" else None)
-    for name, copies, long, section, sides, purpose in spares:
-        add(("piece", name), copies, None, long, section, sides, purpose=purpose)
+    for row, name, rails in frames:
+        wish = row.get("grain", mouldings[name].get("grain", "none"))
+        rows = grain_rows(job, sections[name], row.get("board"), rails, wish,
+                          reader.raw.get("shop", {}).get("long-chains"))
+        for side, long, short in rails:
+            add(("frame", str(row["name"])), int(row.get("quantity", 1)), side, long, short, sections[name], len(rails),
+                board=row.get("board"), row=next((r for r in rows if side in r), ()))
+    for name, copies, long, section, sides, purpose in loose:
+        short = long - 2 * section.width if sides and section.width is not None else None
+        add(("piece", name), copies, None, long, short, section, sides, purpose=purpose)
     return job
 
 
-def spare_pieces(job, mouldings, sections, chains, keep):
+def spares(job, mouldings, sections, frames, shortest):
     """Spare rails and spare offcuts, by moulding in the order of the job."""
-    found = []
-    for name, row in mouldings.items():
-        wish = row.get("spare")
-        mine = [(long, sides, int(frame.get("quantity", 1)), frame)
-                for frame_moulding, frame, _, lengths, sides, _ in chains if frame_moulding == name for long in lengths]
-        if wish in (None, 0, "0") or not mine:
+    for name, moulding in mouldings.items():
+        wish = str(moulding.get("spare", 0))
+        rails = [(long, len(sides), int(row.get("quantity", 1)))
+                 for row, its, sides in frames if its == name for _, long, _ in sides]
+        if wish == "0" or not rails:
             continue
-        if any("board" in frame for _, _, _, frame in mine):
-            raise Unread("spares of a moulding with a frame that names its board")
-        longest = max(long for long, *_ in mine)
-        sides = {s for long, s, *_ in mine if long == longest}
-        sides = 4 if 4 in sides else None
+        longest = max(long for long, _, _ in rails)
         if wish == "offcut":
-            found.append((f"spare offcut {name}", 1, max(longest + job.trim, keep), sections[name], None, "spare_offcut"))
+            yield f"spare offcut {name}", 1, max(longest + job.trim, shortest), sections[name], None, "spare_offcut"
             continue
-        share = re.fullmatch(r"(.+?)\s*%", str(wish))
-        count = (math.ceil(number(share[1]) * sum(copies for _, _, copies, _ in mine) / 100) if share else int(wish))
-        found.append((f"spare {name}", count, longest, sections[name], sides, "spare_rail"))
-    return found
+        share = re.fullmatch(r"(.+?)\s*%", wish)
+        many = math.ceil(number(share[1]) * sum(n for *_, n in rails) / 100) if share else int(wish)
+        square_corner = any(sides == 4 for long, sides, _ in rails if long == longest)
+        yield f"spare {name}", many, longest, sections[name], 4 if square_corner else None, "spare_rail"
 
 
-def grain_rows(job, section, row, labels, lengths, sides, wish, pairs):
+def grain_rows(job, section, own, rails, wish, pairs):
     """The rows of rails that a frame's grain asks for; pairs where all in a row fit on no board, if the shop grants."""
-    if wish == "none":
-        return []
-    if "board" in row:
-        raise Unread("grain of a frame that names its board")
-    order = ["left", "top", "right", "bottom"] if labels[0] == "top" else labels
+    names, sides = [side for side, _, _ in rails], len(rails)
+    order = ["left", "top", "right", "bottom"] if names[0] == "top" else names
     if wish == "frame":
         kerf = kerf_along(job.kerf, sides)
-        whole = sum(lengths) + (sides - 1) * kerf
-        if any(job.suits(section, board) and board.supply != 0 and longest_run(job, section, board, kerf) >= whole
-               for board in job.boards):
+        whole = sum(long for _, long, _ in rails) + (sides - 1) * kerf
+        if any(own in (None, board.name) and board.supply != 0 and job.suits(section, board)
+               and job.longest_run(section, board, kerf) >= whole for board in job.boards):
             return [tuple(order)]
         wish = pairs
     if wish == "opposite":
-        return [(labels[i], labels[i + sides // 2]) for i in range(sides // 2)]
-    return [(order[i], order[i + 1]) for i in range(0, sides - 1, 2)]
-
-
-def longest_run(job, section, board, widest):
-    """The longest clear run of a strip of the section from the board."""
-    wide = job.ripped(section, board)
-    if wide is None:
-        tries = [job.stretches(board, None, None, widest)]
-    else:
-        starts = {0} | {depth for _, _, across, depth in board.defects if across == "left"}
-        tries = [job.stretches(board, x, x + wide, widest) for x in starts
-                 if x + wide <= board.width - job.rip["straightening"]]
-    return max((b - a for taken in tries for a, b in job.clear(board, taken)), default=0)
+        return [(names[i], names[i + sides // 2]) for i in range(sides // 2)]
+    return [] if wish == "none" else [(order[i], order[i + 1]) for i in range(0, sides - 1, 2)]

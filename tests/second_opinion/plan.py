@@ -5,10 +5,15 @@ Written from `src/planfile/format.md` and the JSON Schema of the plan file; the 
 
 import json
 from collections import Counter
+from itertools import takewhile
 
-from job import Section
+from job import FOOT
 
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # without I, O and Q
+# Figures of the file that are not worked out here: `verify` makes the whole file again, this opinion does not.
+UNREAD = {"parts_length_nm", "kept_length_nm", "short_ends_length_nm", "kerf_and_trim_length_nm", "shared_cuts",
+          "shared_cuts_save_nm", "offcut_kept", "edge_kept"}
+UNREAD_PLACES = tuple(f"`/{place}" for place in ("cautions", "offcuts", "color", "sheets", "frames", "summary/rack"))
 KEYS = {
     "file": "format format_number written_by title summary settings mouldings boards_to_take boards spare_offcuts missing"
             " offcuts frames pieces sheets cautions color certificate not_verified",
@@ -99,6 +104,10 @@ def check(job, file):
         need(fold(found["material"]) == line.material, f"{line.name} is of another material")
         for part in check_board(job, line, found, by_key, {s: spare_on.pop((place, s), []) for s in range(len(found["strips"]))}):
             seen[part.key()] += 1
+    patterns = {}
+    for found in file["boards"]:
+        cut_as = (found["name"], str(found["strips"]), str([{**c, "part": None} for c in found["cuts"]]))
+        need(found["pattern"] == patterns.setdefault(cut_as, len(patterns) + 1), f"pattern of {found['mark']}")
     need(not spare_on, "a spare offcut on no strip")
     missing = 0
     for gone in file["missing"]:
@@ -138,12 +147,13 @@ def summary(job, file, value, missing, taken):
     priced = any(b.price is not None and not (b.rack and b.price == 0) for b in job.boards)
     each = [(b, taken[b.name]) for b in job.boards if taken[b.name]]
     prices = [b.price * n for b, n in each if b.price is not None]
+    has_price = priced and prices
     wanted = {
         "boards": sum(taken.values()), "frames": frames, "rails": rails, "pieces": len(job.parts) - rails,
         "missing": missing, "measure": "price_minor" if priced else "board_length_nm", "value": value,
         "board_length_nm": sum(b["length_nm"] * len(b["strips"]) for b in file["boards"]),
-        "price_minor": sum(prices) if priced else None,
-        "bought_minor": sum(b.price * n for b, n in each if b.price is not None and not b.rack) if priced else None,
+        "price_minor": sum(prices) if has_price else None,
+        "bought_minor": sum(b.price * n for b, n in each if b.price is not None and not b.rack) if has_price else None,
         "boards_without_price": sum(n for b, n in each if b.price is None and not b.rack) if priced else 0,
     }
     for key, right in wanted.items():
@@ -183,7 +193,11 @@ def check_board(job, line, found, by_key, spares):
             behind = near + wide + job.rip["kerf"]
         need(strip["defects_nm"] == [list(pair) for pair in bare], "defects of a strip")
         check_strip(job, line, laid[place], spares[place], worn)
+        last = max((cut["to_nm"] + part.kerf for cut, part in laid[place]), default=job.trim)
+        need(strip["offcut_nm"] == max(0, line.length - job.trim - last), "offcut of a strip")
         ripped += [part for _, part in laid[place]]
+    beside = 0 if wide is None else max(0, line.width - job.rip["straightening"] - behind)
+    need(found["edge_left_nm"] == beside, "what is left beside the strips")
     return ripped
 
 
@@ -204,14 +218,16 @@ def check_strip(job, line, cuts, spares, worn):
         need(part.purpose != "spare_offcut", "a spare offcut that is cut")
         need(cut["number"] == place + 1, "numbers of cuts")
         need(type(cut["turned"]) is bool and not (cut["turned"] and not part.overlap), f"{part.item} may not lie turned")
-        need(cut["miter_millidegrees"] == miter(part.sides), f"miter of {part.item}")
+        need(cut["miter_millidegrees"] == miter(part.sides) and cut["short_point_nm"] == part.short, f"ends of {part.item}")
         clear(a, b)
         for later, other in cuts[place + 1:place + 3]:
             gap = max(part.kerf, other.kerf)
             if part.overlap and other.overlap and part.sides == other.sides and cut["turned"] != later["turned"]:
                 gap = part.kerf - part.overlap
             need(later["from_nm"] - b >= gap, f"{part.item} and {other.item} lie too near")
-    check_rows(cuts)
+    rows = check_rows(cuts)
+    for near, far in runs:
+        check_order([row for row in rows if near <= row[0][0]["from_nm"] < far])
     last = max((cut["to_nm"] + part.kerf for cut, part in cuts), default=job.trim)
     for a, b, part in spares:
         need(whole(b) - whole(a) == part.length and a >= last, f"{part.item} is not behind all cuts, or has another length")
@@ -225,12 +241,14 @@ def miter(sides):
 
 
 def check_rows(cuts):
-    """Rails that stand in a row follow each other in its order, one kerf apart and all the same way round."""
-    place = 0
+    """Rails that stand in a row follow each other in its order, one kerf apart and all the same way round.
+    Returns the strip as rows, a part that stands in none as a row of its own."""
+    place, rows = 0, []
     while place < len(cuts):
         cut, part = cuts[place]
         if not part.row:
             need(cut["row_place"] is None and cut["row_rails"] is None, f"{part.item} stands in no row")
+            rows.append([cuts[place]])
             place += 1
             continue
         row = cuts[place:place + len(part.row)]
@@ -239,4 +257,21 @@ def check_rows(cuts):
             need((cut["row_place"], cut["row_rails"]) == (index + 1, len(row)), "places in a row")
             need(cut["turned"] == row[0][0]["turned"], "a row that is turned in itself")
             need(index == 0 or cut["from_nm"] - row[index - 1][0]["to_nm"] == part.kerf, "a row with a gap")
+        rows.append(row)
         place += len(row)
+    return rows
+
+
+def check_order(rows):
+    """Within a clear run wide kerfs come first, then long parts; but what is shorter than a foot is not last."""
+    def about(row):
+        (first, part), (last, _) = row[0], row[-1]
+        return part.kerf, (part.sides, part.overlap), last["to_nm"] - first["from_nm"], last["to_nm"] - last["from_nm"] < FOOT
+
+    rows = [about(row) for row in rows]
+    for (kerf, kind, long, short), (kerf2, kind2, long2, short2) in zip(rows, rows[1:]):
+        longer = kind == kind2 and long < long2 and not (short and not short2)
+        need(not (kerf < kerf2 or kerf == kerf2 and longer), "parts of a run in another order")
+    if rows and rows[-1][3]:
+        alike = list(takewhile(lambda row: row[:2] == rows[-1][:2], reversed(rows)))
+        need(all(short for *_, short in alike), "a short part behind all longer ones")

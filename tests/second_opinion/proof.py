@@ -55,8 +55,7 @@ class Classes:
 
     @cache
     def longest(self, line, section):
-        from job import longest_run
-        return longest_run(self.job, section, line, widest_kerf(self.job, section))
+        return self.job.longest_run(section, line, widest_kerf(self.job, section))
 
 
 def kinds_of_run(usable, classes):
@@ -146,7 +145,6 @@ class Claim:
             line = lines[kind["name"]]
             chosen = frozenset(self.classes[self.index(i, self.classes)] for i in kind["parts"])
             held = {name: chosen & held for name, held in classes.portions(line).items() if chosen & held}
-            need(chosen and chosen == frozenset().union(*held.values()), f"{line.name} cannot hold all that is said")
             self.kinds.append((line, held, chosen))
         self.costs = [job.cost(line) for line, _, _ in self.kinds]
         strips = []
@@ -238,8 +236,8 @@ class Claim:
                                 for section, near, after in self.places(line, chosen, x)), default=0)
             return known[x]
 
-        return max(beside(chosen, 0, {}) if portion == "ripped" else strip(portion, chosen, None)
-                   for portion, chosen in portions.items())
+        return max((beside(chosen, 0, {}) if portion == "ripped" else strip(portion, chosen, None)
+                    for portion, chosen in portions.items()), default=0)
 
     @cache
     def ways(self, place):
@@ -285,7 +283,7 @@ class Claim:
         if not any(self.rips[rip][0] == place for c in conditions for rip in c[3]):
             return over(lambda c: place in c[2], self.worth_of(self.kinds[place], prices))
         return max(over(lambda c, way=way: place in c[2] or any(self.rips[rip] == (place, way) for rip in c[3]),
-                        sum(map(prices.of_kind, way))) for way in self.ways(place))
+                        sum(map(prices.of_kind, way))) for way in self.ways(place) or [()])
 
     def check(self):
         """Every table of the tree proves at least the bound."""
@@ -313,6 +311,7 @@ class Claim:
 
     def table(self, node, conditions):
         scale, unit = whole(node["scale"], 1), self.unit
+        need(max(scale, *node["part_prices"], *node["case_prices"]) <= 2**40, "a price out of range")
         price = dict(zip(self.classes, (whole(p, 0) for p in node["part_prices"])))
         cases = [whole(q, 0) for q in node["case_prices"]]
         need(len(node["part_prices"]) == len(self.classes) and len(cases) == len(conditions), "number of prices")
