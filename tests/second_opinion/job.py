@@ -1,0 +1,409 @@
+"""What a job asks for, read from its own files: parts with their lengths, and boards with their prices.
+
+Written from the guide (`longpoint help job` and its topics) and `src/planfile/format.md`, not from the program.
+All lengths are whole nanometers, all money whole minor units; nothing here is a float.
+What this reader leaves out, `nominal` and `surfaced` sizes, it refuses by `Unread`.
+"""
+
+import csv
+import decimal
+import io
+import math
+import re
+import tomllib
+from dataclasses import dataclass, field
+from fractions import Fraction
+from pathlib import Path
+
+INCH = 25_400_000
+FOOT = 12 * INCH
+UNITS = {"in": INCH, '"': INCH, "ft": FOOT, "'": FOOT, "mm": 10**6, "cm": 10**7, "m": 10**9}
+SIDES = ("top", "right", "bottom", "left")
+
+
+class Unread(Exception):
+    """The job uses something that this reader does not know."""
+
+
+# ------------------------------------------------------------------ numbers
+
+def ceil_div(a, b):
+    return -(-a // b)
+
+
+def number(text):
+    """`14`, `14.125`, `1/8`, `14 1/8` and `14-1/8` as an exact fraction."""
+    match = re.fullmatch(r"(?:(\d+(?:\.\d+)?|\.\d+)|(\d+)/(\d+)|(\d+)(?:\s+|-)(\d+)/(\d+))", text.strip())
+    if not match:
+        raise ValueError(f"no number: {text!r}")
+    plain, top, under, whole, top2, under2 = match.groups()
+    if plain:
+        return Fraction(plain)
+    return Fraction(int(top), int(under)) if top else int(whole) + Fraction(int(top2), int(under2))
+
+
+def length(value, unit):
+    """A length in nanometers; a bare number is in `unit`, or in inches behind feet."""
+    text, total = str(value).strip(), Fraction(0)
+    feet = re.fullmatch(r"(.*?)\s*(?:'|ft)\s*(.*)", text)
+    if feet:
+        total, text, unit = number(feet[1]) * UNITS["ft"], feet[2], "in"
+    if text:
+        body, sign = re.fullmatch(r"(.*?)\s*(in|\"|mm|cm|m|)", text).groups()
+        total += number(body) * UNITS[sign or unit]
+    if total.denominator != 1:
+        raise ValueError(f"not a whole number of nanometers: {value!r}")
+    return int(total)
+
+
+def slope(sides, digits=60):
+    """Cosine and tangent of 180 degrees / sides, each to nearly `digits` decimals, as fractions."""
+    with decimal.localcontext() as context:
+        context.prec = digits + 10
+        one = decimal.Decimal(1)
+
+        def arctan(x):  # of 1/x, by its series
+            total, power, k = decimal.Decimal(0), one / x, 0
+            while abs(power) > decimal.Decimal(10) ** -(digits + 8):
+                total += power / (2 * k + 1) * (1 if k % 2 == 0 else -1)
+                power, k = power / (x * x), k + 1
+            return total
+
+        angle = 4 * (4 * arctan(5) - arctan(239)) / sides  # Machin, 1706
+        sine, cosine, term, k = decimal.Decimal(0), decimal.Decimal(0), one, 0
+        while abs(term) > decimal.Decimal(10) ** -(digits + 8):
+            if k % 2 == 0:
+                cosine += term * (1 if k % 4 == 0 else -1)
+            else:
+                sine += term * (1 if k % 4 == 1 else -1)
+            term, k = term * angle / (k + 1), k + 1
+        return Fraction(cosine), Fraction(sine / cosine)
+
+
+def rounded(value, up):
+    """The whole number beside an irrational value of which nearly 60 digits are known: nothing is left to chance."""
+    below = math.floor(value)
+    assert Fraction(1, 10**20) < value - below < 1 - Fraction(1, 10**20), "too near to a whole number to tell"
+    return below + 1 if up else below
+
+
+def kerf_along(kerf, sides):
+    """`K = ceil(k / cos m)`; `sides` is None for square ends."""
+    if sides is None or kerf == 0:
+        return kerf
+    if sides == 3:  # the one case in which the cosine, 1/2, is rational (Niven)
+        return 2 * kerf
+    return rounded(kerf / slope(sides)[0], up=True)
+
+
+def times_tan(width, sides, up):
+    """`width tan m`, rounded; at 45 degrees it is the width."""
+    if sides == 4 or width == 0:
+        return width
+    return rounded(width * slope(sides)[1], up)
+
+
+# ------------------------------------------------------------------ what a job has
+
+@dataclass(frozen=True)
+class Section:
+    """What a strip is milled to: a moulding, or plain wood of some material, thickness and width."""
+    moulding: str | None
+    material: str | None
+    thickness: int | None
+    width: int | None
+    thicker: bool = False
+
+    def same_wood(self, board):
+        return (None in (self.material, board.material) or self.material == board.material) and (
+            None in (self.thickness, board.thickness) or self.thickness == board.thickness
+            or self.thicker and board.thickness > self.thickness)
+
+
+@dataclass(frozen=True)
+class Part:
+    """One rail or loose piece."""
+    owner: tuple  # ("frame" or "piece", name)
+    copy: int
+    side: str | None
+    item: str
+    length: int
+    short: int | None  # between its short points; None for square ends, and where the width is not known
+    section: Section
+    sides: int | None  # of the polygon whose corner its ends close; None for square ends
+    kerf: int  # K
+    overlap: int  # O, or 0 if it may not lie turned
+    board: str | None = None  # the only line that it may come from
+    purpose: str = "wanted"
+    row: tuple = ()  # the sides of the rails in its row, in order; empty where it stands in none
+
+    def key(self):
+        return (*self.owner, self.copy, self.side)
+
+
+@dataclass(frozen=True)
+class Board:
+    """One line of boards, tally or rack."""
+    name: str
+    length: int
+    supply: int | None
+    price: int | None
+    material: str | None
+    thickness: int | None
+    width: int | None
+    rack: bool
+    defects: tuple  # of (from, to, "full", "left" or "right", depth)
+
+
+@dataclass
+class Job:
+    kerf: int
+    trim: int
+    rip: dict | None
+    parts: list = field(default_factory=list)
+    boards: list = field(default_factory=list)
+
+    def cost(self, board):
+        """What a board counts in the value of a plan."""
+        if any(b.price is not None and not (b.rack and b.price == 0) for b in self.boards):
+            return board.price or 0
+        return 0 if board.rack and board.price == 0 else board.length
+
+    def one_strip(self, section, board):
+        """Whether the board is one strip of the section by itself."""
+        if section.width is None or board.width is None or board.width == section.width:
+            return True
+        return self.rip is None and board.width >= section.width
+
+    def ripped(self, section, board):
+        """Width of a strip of the section if the board is ripped to such strips, else None."""
+        if self.one_strip(section, board) or self.rip is None:
+            return None
+        wide = section.width + self.rip["planing"]
+        return wide if wide <= board.width - self.rip["straightening"] else None
+
+    def suits(self, section, board):
+        return section.same_wood(board) and (
+            self.one_strip(section, board) or self.ripped(section, board) is not None)
+
+    def clear(self, board, taken):
+        """The clear runs of a strip, given its defects one after the other, as pairs of from and to."""
+        runs, start = [], self.trim
+        for a, b in taken:
+            if a > start:
+                runs.append((start, a))
+            start = max(start, b)
+        runs.append((start, board.length - self.trim))
+        return [(a, b) for a, b in runs if b > a]
+
+    def stretches(self, board, near, far, widest):
+        """Defects that reach a strip between `near` and `far` from the straightened edge (None: all of the width),
+        each at least as long as the widest kerf; those that lie over each other are one."""
+        taken = []
+        for a, b, across, depth in board.defects:
+            if near is not None and across != "full":
+                slack = self.rip["straightening"]
+                if across == "left" and near >= depth or across == "right" and far <= board.width - slack - depth:
+                    continue
+            taken.append((a, max(b, a + widest)))
+        merged = []
+        for a, b in sorted(taken):
+            if merged and a < merged[-1][1]:
+                merged[-1] = (merged[-1][0], max(merged[-1][1], b))
+            else:
+                merged.append((a, b))
+        return merged
+
+    def longest_run(self, section, board, widest):
+        """The longest clear run of a strip of the section from the board."""
+        wide, places = self.ripped(section, board), [(None, None)]
+        if wide is not None:
+            starts = {0} | {depth for _, _, across, depth in board.defects if across == "left"}
+            places = [(x, x + wide) for x in starts if x + wide <= board.width - self.rip["straightening"]]
+        return max((b - a for place in places for a, b in self.clear(board, self.stretches(board, *place, widest))), default=0)
+
+
+# ------------------------------------------------------------------ reading
+
+def table(folder, value, first):
+    """The rows of a table that stands in the job, or in one or more CSV files; what is empty is left out."""
+    if isinstance(value, list) and all(isinstance(row, dict) for row in value):
+        rows = [dict(row) for row in value]
+    else:
+        rows = []
+        for name in [value] if isinstance(value, str) else value:
+            text = (folder / name).read_text(encoding="utf-8-sig")
+            mark = max(",;\t", key=text.split("\n", 1)[0].count)
+            for row in csv.DictReader(io.StringIO(text), delimiter=mark, skipinitialspace=True):
+                row = {k.strip(): v.strip() for k, v in row.items() if k and v and v.strip()}
+                rows += [row] if row else []
+    for row in rows:
+        for old, new in ((first, "name"), ("qty", "quantity")):
+            if old in row:
+                row[new] = row.pop(old)
+    return rows
+
+
+class Reader:
+    """Reads values of a job in its unit."""
+
+    def __init__(self, path):
+        self.folder = Path(path).parent
+        self.raw = tomllib.loads(Path(path).read_text(encoding="utf-8"), parse_float=decimal.Decimal)
+        self.unit = self.raw.get("unit", "in")
+
+    def rows(self, name, first="name"):
+        return table(self.folder, self.raw.get(name, []), first)
+
+    def length(self, row, key, left_out=None):
+        value = row.get(key, left_out)
+        return None if value is None else length(value, self.unit)
+
+    def setting(self, name, key, left_out):
+        return self.length(self.raw.get(name, {}), key, left_out)
+
+    def thickness(self, row):
+        """A length, or quarters of an inch."""
+        quarters = re.fullmatch(r"(\d+)/4", str(row.get("thickness", "")).strip())
+        many = quarters and int(quarters[1]) >= 4
+        return int(quarters[1]) * INCH // 4 if many else self.length(row, "thickness")
+
+    def price(self, text, long, wide, thick):
+        """A price for one board, by length or by the board foot, to the nearest minor unit, a half up."""
+        amount, _, per = (part.strip() for part in str(text).partition("/"))
+        exact = number(amount) * 10 ** self.raw.get("currency-decimals", 2)
+        if per == "bf":
+            feet = Fraction(long * wide, FOOT ** 2)
+            if self.raw.get("shop", {}).get("board-measure") == "surface":
+                feet = math.floor(feet + Fraction(1, 2))
+            exact *= feet * max(Fraction(thick, INCH), 1)
+        elif per:
+            exact *= Fraction(long, UNITS[per] if per in UNITS else length(per, self.unit))
+        return math.floor(exact + Fraction(1, 2))
+
+    def defects(self, text, wide):
+        """`23 to 25 1/2; 61 to 62 left`: without a depth half of the width, rounded up."""
+        found = []
+        for piece in filter(None, (p.strip() for p in text.split(";"))):
+            a, b, side, depth = re.fullmatch(r"(.+?)\s+to\s+(.+?)(?:\s+(left|right)(?:\s+(.+))?)?", piece).groups()
+            if side:
+                depth = length(depth, self.unit) if depth else ceil_div(wide, 2) if wide else None
+            found.append((length(a, self.unit), length(b, self.unit), side or "full", depth))
+        return tuple(found)
+
+    def boards(self):
+        """The lines of boards, tally and rack."""
+        for kind in ("boards", "tally", "rack"):
+            for place, row in enumerate(self.rows(kind, "board"), 1):
+                if {"nominal", "surfaced"} & set(row):
+                    raise Unread("nominal and surfaced sizes")
+                long, wide, thick = self.length(row, "length"), self.length(row, "width"), self.thickness(row)
+                supply = row.get("quantity", None if kind == "boards" else 1)
+                price = row.get("price") if kind != "rack" else row.get("value", row.get("paid"))
+                yield Board(str(row.get("name", f"{Path(str(self.raw[kind])).stem} row {place}")), long,
+                            None if supply is None else int(supply),
+                            None if price is None else self.price(price, long, wide, thick), fold(row.get("material")),
+                            thick, wide, kind == "rack", self.defects(row.get("defects", ""), wide))
+
+    def frame(self, row, face, lip):
+        """The sides of a frame as (name, long point, short point), as `frames` and `mats` of the guide tell."""
+        sides = int(row["sides"]) if "sides" in row else None
+        package = [self.length(row, key) for key in ("art-width", "art-height") if key in row]
+        borders = ("mat-top", "mat-right", "mat-bottom", "mat-left")
+        if "package-width" in row:
+            package = [self.length(row, "package-width"), self.length(row, "package-height")]
+        elif "mat-border" in row or set(borders) & set(row):
+            top, right, bottom, left = (self.length(row, name, row.get("mat-border")) for name in borders)
+            lap = self.length(row, "overlap") if "overlap" in row else self.setting("shop", "mat-overlap", "1/4 in")
+            lap = 0 if row.get("mount") == "float" else lap
+            package = [package[0] + left + right - 2 * lap, package[1] + top + bottom - 2 * lap]
+        gap = self.length(row, "tray-gap")
+        sight = 2 * gap if gap is not None else self.setting("shop", "fit-allowance", "1/8 in") - 2 * lip
+        names = [f"side {i + 1}" for i in range(sides)] if sides else SIDES
+        return [(name, size + times_tan(sight + 2 * face, sides or 4, True), size + times_tan(sight, sides or 4, True))
+                for name, size in zip(names, package * len(names))]
+
+
+def fold(text):
+    return None if text is None else str(text).casefold()
+
+
+def read(path):
+    """The job of a TOML file and its tables."""
+    reader = Reader(path)
+    rip = {key: reader.setting("rip", key, default) for key, default in
+           (("kerf", "1/8 in"), ("straightening", "0 in"), ("planing", "0 in"))} if "rip" in reader.raw else None
+    job = Job(reader.setting("saw", "kerf", "1/8 in"), reader.setting("saw", "end-trim", "1/2 in"), rip,
+              boards=list(reader.boards()))
+    mouldings = {str(row["name"]): row for row in reader.rows("mouldings")}
+    sections = {name: Section(name, fold(row.get("material")), reader.thickness(row), reader.length(row, "face-width"),
+                              str(row.get("thicker-stock")).lower() == "true") for name, row in mouldings.items()}
+    frames = []
+    for row in reader.rows("frames", "frame"):
+        name = str(row.get("moulding", next(iter(mouldings))))
+        frames.append((row, name, reader.frame(row, sections[name].width, reader.length(mouldings[name], "lip", "1/4 in"))))
+    loose = []
+    for row in reader.rows("pieces", "piece"):
+        section = sections[str(row["moulding"])] if "moulding" in row else Section(
+            None, fold(row.get("material")), reader.thickness(row), reader.length(row, "width"))
+        loose.append((str(row["name"]), int(row.get("quantity", 1)), reader.length(row, "length"), section,
+                      4 if row.get("ends") == "miter" else None, "wanted"))
+    loose += spares(job, mouldings, sections, frames, reader.setting("shop", "shortest-offcut", "12 in"))
+    miters = {(name, len(rails)) for _, name, rails in frames} | {(p[3].moulding, p[4]) for p in loose if p[4]}
+
+    def add(owner, copies, side, long, short, section, sides, **more):
+        kerf, overlap, name = kerf_along(job.kerf, sides), 0, section.moulding
+        turns = name and (mouldings[name].get("milled") == "after-cutting" or mouldings[name].get("section") == "symmetric")
+        if turns and sides in sorted(n for m, n in miters if m == name)[:6] and not more.get("row"):
+            if long > 2 * times_tan(section.width, sides, True):
+                overlap = times_tan(section.width, sides, False)
+        kerf = 0 if more.get("purpose") == "spare_offcut" else kerf
+        for copy in range(1, copies + 1):
+            item = owner[1] + (f" #{copy}" if copies > 1 else "") + (f" {side}" if side else "")
+            job.parts.append(Part(owner, copy, side, item, long, short, section, sides, kerf, overlap, **more))
+
+    for row, name, rails in frames:
+        wish = row.get("grain", mouldings[name].get("grain", "none"))
+        rows = grain_rows(job, sections[name], row.get("board"), rails, wish,
+                          reader.raw.get("shop", {}).get("long-chains"))
+        for side, long, short in rails:
+            add(("frame", str(row["name"])), int(row.get("quantity", 1)), side, long, short, sections[name], len(rails),
+                board=row.get("board"), row=next((r for r in rows if side in r), ()))
+    for name, copies, long, section, sides, purpose in loose:
+        short = long - 2 * section.width if sides and section.width is not None else None
+        add(("piece", name), copies, None, long, short, section, sides, purpose=purpose)
+    return job
+
+
+def spares(job, mouldings, sections, frames, shortest):
+    """Spare rails and spare offcuts, by moulding in the order of the job."""
+    for name, moulding in mouldings.items():
+        wish = str(moulding.get("spare", 0))
+        rails = [(long, len(sides), int(row.get("quantity", 1)))
+                 for row, its, sides in frames if its == name for _, long, _ in sides]
+        if wish == "0" or not rails:
+            continue
+        longest = max(long for long, _, _ in rails)
+        if wish == "offcut":
+            yield f"spare offcut {name}", 1, max(longest + job.trim, shortest), sections[name], None, "spare_offcut"
+            continue
+        share = re.fullmatch(r"(.+?)\s*%", wish)
+        many = math.ceil(number(share[1]) * sum(n for *_, n in rails) / 100) if share else int(wish)
+        square_corner = any(sides == 4 for long, sides, _ in rails if long == longest)
+        yield f"spare {name}", many, longest, sections[name], 4 if square_corner else None, "spare_rail"
+
+
+def grain_rows(job, section, own, rails, wish, pairs):
+    """The rows of rails that a frame's grain asks for; pairs where all in a row fit on no board, if the shop grants."""
+    names, sides = [side for side, _, _ in rails], len(rails)
+    order = ["left", "top", "right", "bottom"] if names[0] == "top" else names
+    if wish == "frame":
+        kerf = kerf_along(job.kerf, sides)
+        whole = sum(long for _, long, _ in rails) + (sides - 1) * kerf
+        if any(own in (None, board.name) and board.supply != 0 and job.suits(section, board)
+               and job.longest_run(section, board, kerf) >= whole for board in job.boards):
+            return [tuple(order)]
+        wish = pairs
+    if wish == "opposite":
+        return [(names[i], names[i + sides // 2]) for i in range(sides // 2)]
+    return [] if wish == "none" else [(order[i], order[i + 1]) for i in range(0, sides - 1, 2)]

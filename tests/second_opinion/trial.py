@@ -1,0 +1,397 @@
+#!/usr/bin/env python3
+"""Holds the second opinion against the program: `trial.py LONGPOINT [JOBS FORGERIES SEED]`.
+
+Plans every demo and as many drawn jobs as asked for, forges as many of the plans by rule, and lets `longpoint verify` and
+`check.py` judge them all. They must agree on each: on honest plans that all holds, on forgeries whatever it is.
+Counts are printed by kind; the exit code is 1 if there is a difference, whose files are then kept and named.
+"""
+
+import copy
+import json
+import random
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections import Counter
+from pathlib import Path
+
+import check
+import job as jobs
+import plan as plans
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+# ------------------------------------------------------------------ jobs by rule
+
+def inches(rng, low, high, step=8):
+    """A length in inches with a fraction, as one writes it."""
+    parts = rng.randint(low * step, high * step)
+    whole, rest = divmod(parts, step)
+    return f"{whole} {rest}/{step}" if rest and whole else f"{rest}/{step}" if rest else f"{whole}"
+
+
+def text(value):
+    return "true" if value is True else str(value) if isinstance(value, int) else json.dumps(value)
+
+
+def block(table, **keys):
+    """A table of a job file."""
+    lines = [f"{key.replace('_', '-')} = {text(value)}" for key, value in keys.items() if value is not None]
+    return f"[[{table}]]\n" + "\n".join(lines) + "\n"
+
+
+def csv_of(rows):
+    """A table as a file, with a column for each key."""
+    heads = list(dict.fromkeys(key for row in rows for key in row))
+    quoted = [[f'"{v}"' if "," in (v := str(row.get(h, ""))) or ";" in v else v for h in heads] for row in rows]
+    return "\n".join(",".join(line) for line in [heads, *quoted]) + "\n"
+
+
+WISHES = ("plain", "prices", "rack", "rip", "rip and knots", "knots", "grain", "turned", "spare", "spare offcut", "short",
+          "polygons", "pieces", "own board", "millimeters")
+
+
+def draw(rng, wish):
+    """The files of a job that has the wish, each by its name."""
+    mm = wish == "millimeters"
+
+    def size(low, high, step=8):
+        return str(rng.randint(low * 50, high * 50) / 2).removesuffix(".0") if mm else inches(rng, low, high, step)
+
+    rip = wish.startswith("rip")
+    knots = wish.endswith("knots")
+    head = 'unit = "mm"\n' if mm else ""
+    tables = f'[saw]\nkerf = {text(rng.choice(["1/8", "3/32", "0"]) if not mm else "3.2")}\n'
+    tables += f'end-trim = {text(rng.choice(["1/2", "0", "1"]) if not mm else "10")}\n'
+    if wish == "grain" and rng.random() < 0.7:
+        tables += f'[shop]\nlong-chains = "{rng.choice(["adjacent", "opposite"])}"\n'
+    if rip:
+        tables += '[rip]\nstraightening = "1/4"\nplaning = "1/16"\n' if rng.random() < 0.7 else "[rip]\n"
+    faces, mouldings = [], rng.randint(1, 2)
+    for m in range(mouldings):
+        face = inches(rng, 1, 3, 4) if not mm else str(rng.randint(25, 70))
+        faces.append(face)
+        spare = {"spare": rng.choice([1, 2, "10 %"]), "spare offcut": "offcut"}.get(wish)
+        tables += block("mouldings", name=f"m{m}", face_width=face, lip="1/4" if not mm else "6",
+                        material=rng.choice([None, "ash", "Ash"]),
+                        milled=rng.choice(["after-cutting", None]) if wish in ("turned", "polygons") else None,
+                        section="symmetric" if wish == "turned" else None, spare=spare,
+                        grain=rng.choice(["frame", "adjacent", "opposite"]) if wish == "grain" else None)
+    frames = []
+    for f in range(rng.randint(1, 3)):
+        frame = {"frame": f"f{f}", "quantity": rng.randint(1, 3), "moulding": f"m{rng.randrange(mouldings)}",
+                 "art-width": size(5, 14)}
+        if wish == "polygons" and rng.random() < 0.7:
+            frame |= {"sides": rng.choice([3, 5, 6, 8])}
+        else:
+            frame["art-height"] = size(5, 14)
+            if rng.random() < 0.3:
+                frame["mat-border"] = size(1, 3)
+        if rng.random() < 0.2:
+            frame["tray-gap"] = "1/4" if not mm else "5"
+        frames.append(frame)
+    boards = []
+    for b in range(rng.randint(1, 4)):
+        board = {"board": f"b{b}", "length": size(4 * 8, 9 * 8, 2) if not mm else str(rng.randint(800, 2400)),
+                 "material": rng.choice(["ash", "ASH", ""])}
+        if wish not in ("plain",):
+            board["price"] = f"{rng.randint(3, 30)}.{rng.randint(0, 9)}0"
+        if rip:
+            board["width"] = rng.choice([inches(rng, 3, 8, 4), inches(rng, 5, 7, 2), faces[0]])
+        if b and wish in ("prices", "own board", "rip") and rng.random() < 0.6:
+            board["quantity"] = rng.randint(0, 3)
+        if knots:
+            board["defects"] = "; ".join(knot(rng, rip) for _ in range(rng.randint(0, 2)))
+        if wish == "short":
+            board["quantity"] = rng.randint(0 if b else 1, 1)
+        boards.append(board)
+    files = {}
+    if wish == "own board":
+        frames[0]["board"] = "b0"
+    if wish in ("rack", "spare offcut", "rip") and rng.random() < 0.8:
+        head += 'rack = "rack.csv"\n'
+        files["rack.csv"] = csv_of([{"board": f"r{r}", "length": inches(rng, 10, 60), "quantity": rng.randint(1, 2),
+                                     "width": faces[0], "value": rng.choice(["", "0", "2.50", "1.10"])} for r in range(2)])
+    if wish in ("pieces", "rip", "prices"):
+        rows = [{"piece": f"p{p}", "length": inches(rng, 4, 20), "quantity": rng.randint(1, 4),
+                 "ends": rng.choice(["square", "miter"]), "width": inches(rng, 1, 2, 4) if rip else "",
+                 "moulding": "" if rip else rng.choice(["", "m0"])} for p in range(2)]
+        head += 'pieces = "pieces.csv"\n'
+        files["pieces.csv"] = csv_of(rows)
+    files["frames.csv"], files["boards.csv"] = csv_of(frames), csv_of(boards)
+    files["job.toml"] = head + 'frames = "frames.csv"\nboards = "boards.csv"\n' + tables
+    return files
+
+
+def knot(rng, rip):
+    """A defect, of the whole width or from one edge."""
+    start = rng.randint(0, 60)
+    end = start + rng.choice([1, 3, 6])
+    side = rng.choice(["", " left", " right", " left 1", " right 3/4"]) if rip else ""
+    return f"{start} to {end}{side}" if rng.random() < 0.8 else f"{start} to {start} 1/16{side}"
+
+
+# ------------------------------------------------------------------ forgeries by rule
+
+def cuts_of(plan):
+    return [(board, place) for board in plan["boards"] for place in range(len(board["cuts"]))]
+
+
+def claims_of(plan):
+    return plan["certificate"]["claims"]
+
+
+def tables_of(plan):
+    return [node for claim in claims_of(plan) for node in claim["proof"] if "scale" in node]
+
+
+def bump(rng, holder, key):
+    """Another number, near or far."""
+    holder[key] += rng.choice([1, -1, 1, -1, 1000, -holder[key], holder[key], 2**40])
+
+
+def forge_summary(rng, plan):
+    told = plan["summary"]
+    key = rng.choice([k for k, v in told.items() if type(v) in (int, bool) and k not in plans.UNREAD])
+    if type(told[key]) is bool:
+        told[key] = not told[key]
+    else:
+        bump(rng, told, key)
+
+
+def forge_bound(rng, plan):
+    step = rng.choice([1, 10, plan["summary"]["value"] or 1])
+    rng.choice(claims_of(plan))["bound"] += step
+    plan["summary"]["lower_bound"] += step
+
+
+def forge_all_dearer(rng, plan):
+    """A dearer plan that is called proved: the least bound, and the value of its boards, are raised together."""
+    rng.choice(claims_of(plan))["bound"] += 100
+    for key in ("lower_bound", "value"):
+        plan["summary"][key] += 100
+
+
+def forge_cut(rng, plan):
+    board, place = rng.choice(cuts_of(plan))
+    cut = board["cuts"][place]
+    step = rng.choice([1, -1, 1000, -1000, 10**7])
+    for key in rng.choice([("from_nm",), ("to_nm",), ("from_nm", "to_nm")]):
+        cut[key] += step
+
+
+def forge_field(rng, plan):
+    board, place = rng.choice(cuts_of(plan))
+    holder = rng.choice([board["cuts"][place], board, rng.choice(board["strips"]), board["cuts"][place]["part"]])
+    key = rng.choice([k for k, v in holder.items() if type(v) in (int, bool) and k not in plans.UNREAD])
+    holder[key] = not holder[key] if type(holder[key]) is bool else holder[key] + rng.choice([1, -1, 7])
+
+
+def forge_swap(rng, plan):
+    (a, i), (b, j) = rng.choice(cuts_of(plan)), rng.choice(cuts_of(plan))
+    a["cuts"][i]["part"], b["cuts"][j]["part"] = b["cuts"][j]["part"], a["cuts"][i]["part"]
+
+
+def forge_label(rng, plan):
+    rng.choice(plan["boards"])["name"] = rng.choice(plan["boards"])["name"] + rng.choice(["", "", "x"])
+
+
+def forge_missing(rng, plan):
+    board, place = rng.choice(cuts_of(plan))
+    cut = board["cuts"].pop(place)
+    plan["missing"].append({"part": cut["part"], "length_nm": cut["to_nm"] - cut["from_nm"]})
+    plan["summary"]["missing"] += 1
+    if rng.random() < 0.5:
+        plan["summary"]["missing_lower_bound"] += 1
+
+
+def forge_drop(rng, plan):
+    board, place = rng.choice(cuts_of(plan))
+    del board["cuts"][place]
+
+
+def forge_double(rng, plan):
+    board, place = rng.choice(cuts_of(plan))
+    board["cuts"].insert(place, copy.deepcopy(board["cuts"][place]))
+
+
+def forge_board(rng, plan):
+    place = rng.randrange(len(plan["boards"]))
+    if rng.random() < 0.5:
+        del plan["boards"][place]
+    else:
+        plan["boards"].insert(place, copy.deepcopy(plan["boards"][place]))
+
+
+def forge_price(rng, plan):
+    table = rng.choice(tables_of(plan))
+    holder = table[rng.choice([key for key in ("part_prices", "case_prices") if table[key]] or ["part_prices"])]
+    bump(rng, holder, rng.randrange(len(holder)))
+
+
+def forge_slight_price(rng, plan):
+    holder = rng.choice(tables_of(plan))["part_prices"]
+    holder[rng.randrange(len(holder))] += rng.choice([-3, -1, 1, 3])
+
+
+def forge_scale(rng, plan):
+    if rng.random() < 0.5:
+        bump(rng, rng.choice(tables_of(plan)), "scale")
+    else:
+        bump(rng, rng.choice(claims_of(plan)), "unit")
+
+
+def forge_case(rng, plan):
+    nodes = [node for claim in claims_of(plan) for node in claim["proof"] if "under" in node]
+    if not nodes:
+        return forge_price(rng, plan)
+    node = rng.choice(nodes)
+    key = rng.choice(["at_most", "under", "over", "boards"])
+    if key == "boards":
+        node["boards"] = node["boards"][1:]
+    else:
+        node[key] += rng.choice([1, -1])
+    return None
+
+
+def forge_rip(rng, plan):
+    claim = rng.choice(claims_of(plan))
+    if not claim["rips"]:
+        return forge_case(rng, plan)
+    what = rng.choice(["capacity", "parts", "way", "board", "counted"])
+    strip, rip = rng.choice(claim["strips"]), rng.choice(claim["rips"])
+    if what == "capacity":
+        strip["capacity_nm"] += rng.choice([1, -1, 10**8])
+    elif what == "parts":
+        strip["parts"] = strip["parts"][1:]
+    elif what == "way":
+        rip["strips"] = sorted(rip["strips"] + [rng.randrange(len(claim["strips"]))]) if rng.random() < 0.5 else rip["strips"][1:]
+    elif what == "board":
+        rip["board"] = rng.randrange(len(claim["boards"]))
+    else:
+        node = rng.choice([n for n in claim["proof"] if "rips" in n and n["rips"]] or [claim["proof"][0]])
+        node["rips"] = node.get("rips", [0])[1:]
+    return None
+
+
+def forge_claim(rng, plan):
+    claim = rng.choice(claims_of(plan))
+    what = rng.choice(["claim", "part", "kind", "kind parts", "kind name", "node"])
+    if what == "claim":
+        plan["certificate"]["claims"].remove(claim)
+        if rng.random() < 0.5:
+            plan["summary"]["lower_bound"] -= claim["bound"]
+    elif what == "part":
+        claim["parts"].pop()
+    elif what == "kind":
+        claim["boards"].pop(rng.randrange(len(claim["boards"])))
+    elif what == "kind parts":
+        kind = rng.choice(claim["boards"])
+        kind["parts"].pop()
+    elif what == "kind name":
+        rng.choice(claim["boards"])["name"] = rng.choice(claim["boards"])["name"]
+    else:
+        claim["proof"].pop()
+
+
+RULES = [value for name, value in sorted(globals().items()) if name.startswith("forge_")]
+
+
+# ------------------------------------------------------------------ both opinions
+
+def run(*arguments):
+    return subprocess.run([str(a) for a in arguments], capture_output=True, text=True, check=False)
+
+
+class Trial:
+    """The program, a folder to work in, and the counts."""
+
+    def __init__(self, program, folder):
+        self.program, self.folder = program, folder
+        self.counts, self.differ = Counter(), []
+
+    def plan(self, path):
+        """The plan of a job as text, or None where the program refuses the job."""
+        done = run(self.program, "plan", path, "--format", "json")
+        return done.stdout if done.returncode in (0, 1) and done.stdout else None
+
+    def compare(self, kind, job, path, text):
+        """Both opinions of a plan file; whether it holds, if they agree."""
+        file = self.folder / "plan.json"
+        file.write_text(text, encoding="utf-8")
+        done = run(self.program, "verify", path, file)
+        wrong = check.judge(job, text)
+        if (done.returncode == 0) == (not wrong) and done.returncode in (0, 1, 2):
+            self.counts[kind, "holds" if not wrong else "does not"] += 1
+            return not wrong
+        found = [line.strip(" -") for line in done.stdout.split("\n") if line.startswith("  - ")]
+        if found and not wrong and all(line.startswith(plans.UNREAD_PLACES) for line in found):
+            self.counts[kind, "unread"] += 1
+            return None
+        self.counts[kind, "DIFFER"] += 1
+        keep = self.folder / f"differ-{len(self.differ)}"
+        shutil.copytree(Path(path).parent, keep)
+        shutil.copy(file, keep / "plan.json")
+        self.differ.append(f"{kind}: {keep}\n  here: {wrong or 'all of it holds'}\n  verify: {done.returncode} "
+                           + " / ".join((done.stdout + done.stderr).split("\n")[:4]))
+        return None
+
+
+def main():
+    """All demos, drawn jobs and forgeries."""
+    program = Path(sys.argv[1]).resolve()
+    jobs_wanted, forgeries, seed = (int(a) for a in (sys.argv[2:5] + ["300", "300", "7"][max(0, len(sys.argv) - 2):]))
+    rng = random.Random(seed)
+    folder = Path(tempfile.mkdtemp(prefix="second-opinion-"))
+    trial = Trial(program, folder)
+    honest = []
+    for path in sorted(ROOT.glob("data/*/*.toml")):
+        if path.parent.name != "faulty" and (text := trial.plan(path)):
+            job = jobs.read(path)
+            if trial.compare("demos", job, path, text):
+                honest.append((job, path, text))
+    drawn = refused = 0
+    while drawn < jobs_wanted:
+        wish = WISHES[drawn % len(WISHES)]
+        place = folder / f"job-{drawn}"
+        shutil.rmtree(place, ignore_errors=True)
+        place.mkdir()
+        for name, content in draw(rng, wish).items():
+            (place / name).write_text(content, encoding="utf-8")
+        text = trial.plan(place / "job.toml")
+        if text is None:
+            refused += 1
+            continue
+        job = jobs.read(place / "job.toml")
+        drawn += 1
+        if trial.compare(wish, job, place / "job.toml", text):
+            honest.append((job, place / "job.toml", text))
+    done = 0
+    while done < forgeries:
+        rule = RULES[done % len(RULES)]
+        job, path, text = rng.choice(honest)
+        plan = json.loads(text)
+        if not claims_of(plan) or not cuts_of(plan):
+            continue
+        rule(rng, plan)
+        forged = json.dumps(plan)
+        if forged == json.dumps(json.loads(text)):
+            continue
+        done += 1
+        trial.compare(rule.__name__.replace("_", " "), job, path, forged)
+    kinds = list(dict.fromkeys(kind for kind, _ in trial.counts))
+    print(f"{'':22}{'holds':>8}{'does not':>10}{'unread':>8}{'differ':>8}")
+    for kind in kinds:
+        print(f"{kind:22}" + "".join(f"{trial.counts[kind, end]:>{width}}" for end, width in
+                                     (("holds", 8), ("does not", 10), ("unread", 8), ("DIFFER", 8))))
+    print(f"{drawn} jobs, {done} forgeries, {refused} drawn jobs refused by the program; seed {seed}")
+    if trial.differ:
+        print("\n".join(trial.differ[:20]))
+        sys.exit(1)
+    shutil.rmtree(folder)
+
+
+if __name__ == "__main__":
+    main()
