@@ -25,7 +25,7 @@ Exit codes: 0 all is planned; 1 something is missing or did not hold;
 /// Sizes picture frames and plans, with a proof, which boards to take and where every rail falls.
 #[derive(Debug, Parser)]
 #[command(name = "longpoint", version, about, after_help = AFTER_HELP, arg_required_else_help = true)]
-#[command(max_term_width = 100, disable_help_subcommand = true)]
+#[command(max_term_width = 80, disable_help_subcommand = true)]
 pub(super) struct Typed {
     /// How the terminal is to be used, whatever the command.
     #[command(flatten)]
