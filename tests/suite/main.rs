@@ -12,6 +12,7 @@ mod cli;
 mod defects;
 mod disk;
 mod faulty;
+mod forged;
 mod grain;
 mod help;
 mod jobs;

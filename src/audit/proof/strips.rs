@@ -116,6 +116,7 @@ mod tests {
             length_nm: length,
             boards: ChosenBoards::ANY,
             count: 9,
+            n_rails: 1,
         }
     }
 
