@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::audit::{Violation, check};
+use crate::audit::{Violation, check, prove};
 use crate::bridge::{Gatherer, Kin, Lowered, gather_color, raise_certificate};
 use crate::cutting::Solution;
 use crate::job::{Grains, Job};
@@ -388,13 +388,32 @@ impl Planner {
         let proof = proof.filter(|_| lowered.origins.is_complete);
         let certificate =
             proof.map(|proof| raise_certificate(&lowered.instance, &lowered.origins, proof));
+        let mut certificate = certificate.unwrap_or_default();
+        if plan.verdict != Verdict::Stopped {
+            keep_what_holds(job, &mut certificate);
+        }
         Ok(Planned {
             plan,
-            certificate: certificate.unwrap_or_default(),
+            certificate,
             aside: Aside {
                 gathered: Some(gathered),
                 ..Aside::default()
             },
         })
     }
+}
+
+/// Leaves out claims that the audit does not follow, as it gives up on what is too much work: a plan says of its
+/// certificate only what holds.
+fn keep_what_holds(job: &Job, certificate: &mut Certificate) {
+    let findings = prove(job, certificate).findings;
+    let failed = |claim: usize| {
+        // What concerns no claim by itself concerns all of them.
+        let mut claims = findings.iter().map(|finding| finding.place.claim);
+        claims.any(|failed| failed.is_none_or(|failed| failed == claim))
+    };
+    let mut numbers = 0..;
+    certificate
+        .claims
+        .retain(|_| numbers.next().is_some_and(|number| !failed(number)));
 }

@@ -28,7 +28,9 @@ fn raise_claim(instance: &Instance, origins: &Origins, part: &PartProof) -> Clai
         strips: Vec::new(),
         rips: Vec::new(),
     };
-    let proof = named.raise_proof(0);
+    let is_short = !part.missing_nodes.is_empty();
+    let missing_proof = is_short.then(|| named.raise_proof(&part.missing_nodes, 0));
+    let proof = named.raise_proof(&part.nodes, 0);
     let Named { strips, rips, .. } = named;
     let kinds = part
         .stocks
@@ -50,6 +52,8 @@ fn raise_claim(instance: &Instance, origins: &Origins, part: &PartProof) -> Clai
         })
         .collect();
     Claim {
+        missing: part.missing,
+        missing_proof,
         bound: part.proves,
         unit: part.unit,
         classes: part
@@ -73,8 +77,8 @@ struct Named<'a> {
 }
 
 impl Named<'_> {
-    fn raise_proof(&mut self, node: usize) -> Proof {
-        match &self.part.nodes[node] {
+    fn raise_proof(&mut self, nodes: &[ProofNode], node: usize) -> Proof {
+        match &nodes[node] {
             ProofNode::Leaf {
                 denominator,
                 prices,
@@ -88,6 +92,7 @@ impl Named<'_> {
             ProofNode::Split {
                 stocks,
                 divided,
+                absent,
                 at_most,
                 under,
                 over,
@@ -103,9 +108,10 @@ impl Named<'_> {
                 Proof::Split {
                     kinds,
                     rips,
+                    missing: *absent,
                     at_most: *at_most,
-                    under: Box::new(self.raise_proof(*under)),
-                    over: Box::new(self.raise_proof(*over)),
+                    under: Box::new(self.raise_proof(nodes, *under)),
+                    over: Box::new(self.raise_proof(nodes, *over)),
                 }
             }
         }

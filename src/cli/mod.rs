@@ -28,7 +28,7 @@ use crate::job::Job;
 use crate::load::schema::job_schema;
 use crate::load::{Boards, load_job};
 use crate::pipeline::{self, Planned};
-use crate::planfile::{self, PlanFile, Unreadable};
+use crate::planfile::{self, PlanFile, Standing, Unreadable};
 use crate::report::csv::{
     boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
     rip_list_csv, sheets_csv,
@@ -54,8 +54,10 @@ use watch::Watch;
 enum Ended {
     /// All there.
     Complete,
-    /// Some parts could not be planned.
+    /// Some parts could not be planned, or a check did not hold.
     Incomplete,
+    /// A plan holds, but its certificate does not prove all that the search says of it.
+    OnTrust,
 }
 
 /// Why a command did not do its work.
@@ -137,6 +139,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     match ended {
         Ok(Ended::Complete) => ExitCode::SUCCESS,
         Ok(Ended::Incomplete) => ExitCode::from(1),
+        Ok(Ended::OnTrust) => ExitCode::from(4),
         // Whoever reads our output has seen enough, as `head` does.
         Err(Fault::Print(error)) if error.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(fault) => {
@@ -266,10 +269,10 @@ fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
     let verified = planfile::verify(&job, &text)
         .map_err(|unreadable| Fault::unreadable(&args.plan, &unreadable))?;
     print(&verified_text(&job, &verified))?;
-    Ok(if verified.findings.is_empty() {
-        Ended::Complete
-    } else {
-        Ended::Incomplete
+    Ok(match verified.standing() {
+        Standing::Holds => Ended::Complete,
+        Standing::OnTrust => Ended::OnTrust,
+        Standing::Fails => Ended::Incomplete,
     })
 }
 

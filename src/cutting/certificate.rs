@@ -2,18 +2,26 @@
 //!
 //! # What a checker must verify
 //! A part of the instance is a set of items and a set of stocks such that no other stock in supply can hold one of
-//! the items, but for stocks that are replaced.
+//! the items, but for stocks that are replaced; or it is all items that no stock can hold, and no stock.
 //! A stock is replaced by another stock of the part that is unlimited, costs no more, and has for each layout of the
 //! replaced one, which must be a single strip, some strip at least as long that may hold all items which fit that one:
 //! every plan has a plan without the replaced stock that costs no more.
-//! Its proof says: *no plan that cuts all items of the part costs less than `proves`.*
+//! Its proofs say: *no plan leaves fewer than `missing` pieces of the part missing, and none that leaves just so many
+//! costs less than `proves`.*
+//! In the first, which there is only where `missing` is above 0, stocks are free and missing items cost what they weigh;
+//! in the second they are free, but weigh no more than those `missing` pieces.
+//! An item weighs `w_i`, its pieces over `w`, the greatest common divisor of the pieces of all items of the part.
+//! A plan of the whole instance that leaves as few pieces missing as those of all parts together leaves as few missing in
+//! each of them, so both add up.
 //!
 //! Every node stands for the plans that keep the conditions on the way from the root to it.
 //! A split with a set `S` of stocks, and of stocks divided by certain layouts, and number `k` has two children: `under`,
 //! where the plan uses at most `k` boards of `S` in all, and `over`, where it uses at least `k + 1`; one of the two
 //! holds for every plan, however its boards are taken for divided where they could be in several ways.
+//! Where a split counts absent items, each counts as many boards as it weighs.
 //!
-//! At a leaf let `D` be its denominator, `U` the part's unit, `p_i` its prices (0 or more), and let the conditions on
+//! At a leaf let `D` be its denominator, `U` the part's unit (1 in the first proof), `p_i` its prices (0 or more), and
+//! let the conditions on
 //! the way be `sum of boards in S_j <= k_j` with price `q_j <= 0`, or `>= k_j` with price `q_j >= 0`.
 //! For each layout `l` of each stock `s` of the part let `V_l` be the most that such a board is worth: the sum over its
 //! strips of the best `sum p_i n_i` with whole counts `0 <= n_i <= demand_i` that fit the strip.
@@ -25,6 +33,11 @@
 //! Stocks of one cost `c > 0`, but those that may be kept, share a further limit: together at most `(proves - 1) / c` boards, rounded down.
 //! Let `E` be the largest total excess within these limits: stocks with `e_s > 0` are taken by falling excess, `u_s`
 //! boards each, until the limit of their cost is reached.
+//! What missing items are worth more than they cost is added: `m` times the largest
+//! `U p_i / w_i + U sum over j that count absent items of q_j - D c`, rounded up, but not less than 0, where `c` is 1 in the
+//! first proof and 0 in the second, and `m` the most that they weigh: in the first, as only better plans are to be ruled
+//! out, less than `missing / w`, in the second `missing / w` at most, and `k_j` of every condition `<= k_j` that counts them.
+//! In the first `proves` is `missing / w`.
 //! The leaf proves its case if
 //!
 //! `U * (sum d_i p_i + sum k_j q_j) - E > D * (proves - g)`,
@@ -35,14 +48,16 @@
 //!
 //! Boards are trimmed to the demand before they are counted, so each of them holds something.
 
+use super::{Item, common_divisor};
+
 /// Proofs for the parts of an instance.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct InstanceProof {
-    /// One proof for each part that has all its items cut; parts do not overlap.
+    /// One proof for each part; parts do not overlap, and all items are of one.
     pub parts: Vec<PartProof>,
 }
 
-/// A proof that no plan for a part costs less than some value.
+/// Proofs that no plan leaves fewer pieces of a part missing, and that none which leaves as few costs less.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PartProof {
     /// The instance's items of the part, rising.
@@ -51,15 +66,43 @@ pub struct PartProof {
     pub stocks: Vec<usize>,
     /// Stocks that another stock replaces: `(replaced, by)`, rising.
     pub replaced: Vec<(usize, usize)>,
+    /// No plan leaves fewer pieces of the part missing.
+    pub missing: u64,
+    /// The nodes of the proof of that, as of the other; empty where `missing` is 0.
+    pub missing_nodes: Vec<ProofNode>,
     /// What a price of one denominator is worth, in units of the objective; 1 or more.
     pub unit: i64,
-    /// No plan that cuts all items of the part costs less.
+    /// No plan that leaves `missing` pieces of the part missing costs less.
     ///
-    /// Less than the solution's bound where the proof needed more than prices: the search then split by patterns,
-    /// or the tree was too large to keep.
+    /// As `missing`, it is less than the solution's bound where the proof needed more than prices: the search then split
+    /// by patterns, or the tree was too large to keep.
     pub proves: i64,
     /// The nodes of the tree; the root comes first, children after their parent.
     pub nodes: Vec<ProofNode>,
+}
+
+impl PartProof {
+    /// Of `items` that no stock can hold, `missing` pieces in all: each is worth what it weighs.
+    pub(super) fn of_unplaced(items: &[(usize, Item)], missing: u64) -> PartProof {
+        let leaf = |prices: Vec<i64>| ProofNode::Leaf {
+            denominator: 1,
+            prices,
+            conditions: Vec::new(),
+        };
+        let pieces = || items.iter().map(|(_, item)| item.pieces);
+        let weigh_one = pieces().fold(0, common_divisor).max(1);
+        let weights = pieces().map(|pieces| (pieces / weigh_one).into());
+        PartProof {
+            items: items.iter().map(|&(idx, _)| idx).collect(),
+            stocks: Vec::new(),
+            replaced: Vec::new(),
+            missing,
+            missing_nodes: vec![leaf(weights.collect())],
+            unit: 1,
+            proves: 0,
+            nodes: vec![leaf(vec![0; items.len()])],
+        }
+    }
 }
 
 /// A node of a proof.
@@ -71,6 +114,8 @@ pub enum ProofNode {
         stocks: Vec<usize>,
         /// `(stock, layout)`: boards divided so are counted too; rising.
         divided: Vec<(usize, usize)>,
+        /// Whether missing items are counted too, by their weight.
+        absent: bool,
         /// The number that parts the cases.
         at_most: u32,
         /// Index of the node for plans with at most that many.

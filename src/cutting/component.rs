@@ -166,6 +166,7 @@ impl Component {
             ProofNode::Split {
                 stocks: counted,
                 divided,
+                absent,
                 at_most,
                 under,
                 over,
@@ -175,6 +176,7 @@ impl Component {
                     .iter()
                     .map(|&(stock, layout)| (self.stocks[stock], layout))
                     .collect(),
+                absent: *absent,
                 at_most: *at_most,
                 under: *under,
                 over: *over,
@@ -189,6 +191,7 @@ impl Component {
                 .iter()
                 .map(|&(stock, by)| (self.stocks[stock], self.stocks[by]))
                 .collect(),
+            missing_nodes: proof.missing_nodes.iter().map(node).collect(),
             nodes: proof.nodes.iter().map(node).collect(),
             ..*proof
         }
@@ -244,11 +247,22 @@ impl Solution {
                 all
             });
         }
+        let n_unplaced = whole.pieces(&unplaced);
+        if n_unplaced > 0 {
+            let items = (0..).zip(whole.items.iter().copied()).zip(&unplaced);
+            let items: Vec<(usize, Item)> = items
+                .filter(|(_, count)| **count > 0)
+                .map(|(item, _)| item)
+                .collect();
+            proofs.iter_mut().for_each(|proofs| {
+                proofs.push(PartProof::of_unplaced(&items, n_unplaced));
+            });
+        }
         Solution {
             boards,
             cost,
             bound: Bound {
-                missing_pieces: missing_pieces + whole.pieces(&unplaced),
+                missing_pieces: missing_pieces + n_unplaced,
                 cost: bound,
             },
             missing,

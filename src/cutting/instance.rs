@@ -71,6 +71,15 @@ impl Stock {
     }
 }
 
+/// The greatest common divisor; 0 only of two zeros.
+#[must_use]
+pub fn common_divisor(mut one: u32, mut other: u32) -> u32 {
+    while other != 0 {
+        (one, other) = (other, one % other);
+    }
+    one
+}
+
 impl Instance {
     /// How many pieces are missing when `missing[i]` of item `i` are.
     #[must_use]

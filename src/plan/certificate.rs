@@ -9,16 +9,35 @@ use super::Part;
 /// All claims about a plan's bound.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Certificate {
-    /// One for each portion of the job that shares no board with the rest and is cut completely.
+    /// One for each portion of the job that shares no board with the rest.
     pub claims: Vec<Claim>,
 }
 
-/// A lower bound on what a portion of the job must cost, with its proof.
+impl Certificate {
+    /// What all claims say together of a plan that leaves `n_missing` parts missing: how many are missing in every plan,
+    /// and what none with as few missing comes to less than; nothing where this plan has more missing.
+    ///
+    /// Whether the claims hold, the audit knows.
+    pub fn says(&self, n_missing: usize) -> (u64, i64) {
+        let claims = || self.claims.iter();
+        let missing = claims().fold(0_u64, |sum, claim| sum.saturating_add(claim.missing));
+        let value = claims().fold(0_i64, |sum, claim| sum.saturating_add(claim.bound));
+        let is_fewest = u64::try_from(n_missing) == Ok(missing);
+        (missing, if is_fewest { value } else { 0 })
+    }
+}
+
+/// How many parts of a portion of the job are missing in any plan, and what a plan with no more missing must cost, with
+/// the proofs.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Claim {
-    /// No plan that cuts all parts of this portion has a smaller value, in the plan's measure.
+    /// No plan leaves fewer parts of this portion missing.
+    pub missing: u64,
+    /// The proof of that; none where it is 0.
+    pub missing_proof: Option<Proof>,
+    /// No plan that leaves `missing` parts of this portion missing has a smaller value, in the plan's measure.
     pub bound: i64,
-    /// What a price is worth, in the plan's measure and over the scale of its table; 1 or more.
+    /// What a price of `proof` is worth, in the plan's measure and over the scale of its table; 1 or more.
     pub unit: i64,
     /// The classes of parts of this portion, each by one of its parts.
     pub classes: Vec<Part>,
@@ -28,7 +47,7 @@ pub struct Claim {
     pub strips: Vec<StripName>,
     /// Ways to rip boards, by which the proof counts them.
     pub rips: Vec<Rip>,
-    /// The proof.
+    /// The proof of the bound.
     pub proof: Proof,
 }
 
@@ -78,6 +97,8 @@ pub enum Proof {
         kinds: Vec<usize>,
         /// Indices into the claim's rips: boards that are ripped so are counted too.
         rips: Vec<usize>,
+        /// Whether each missing part is counted as a board, too.
+        missing: bool,
         /// The most boards of the first case.
         at_most: u32,
         /// The proof for the first case.

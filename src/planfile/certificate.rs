@@ -8,7 +8,7 @@ use super::read::{Names, Unknown};
 use crate::job::Job;
 use crate::plan::certificate as own;
 
-/// What proves the plan's lower bound; the crate's module of this room says what must be checked.
+/// What proves the plan's lower bounds; the crate's module of this room says what must be checked.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Certificate {
@@ -16,13 +16,17 @@ pub struct Certificate {
     pub claims: Vec<Claim>,
 }
 
-/// A lower bound on what a portion of the job must cost.
+/// Lower bounds on how many parts of a portion of the job are missing, and on what it must cost.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Claim {
-    /// No plan that cuts all parts of this portion has a smaller value.
+    /// No plan leaves fewer parts of this portion missing.
+    pub missing: u64,
+    /// The nodes of the proof of that, as those of `proof`; none where `missing` is 0.
+    pub missing_proof: Vec<Node>,
+    /// No plan that leaves `missing` parts of this portion missing has a smaller value.
     pub bound: i64,
-    /// What a price is worth, over the scale of its table; 1 or more.
+    /// What a price of `proof` is worth, over the scale of its table; 1 or more.
     pub unit: i64,
     /// One part of each class: it stands for all that are alike in section, kerf and length.
     pub parts: Vec<Part>,
@@ -66,7 +70,7 @@ pub struct RipKind {
     pub strips: Vec<usize>,
 }
 
-/// A node of a proof: a table of prices, or two cases of a number of boards.
+/// A node of a proof: a table of prices, or two cases of a number of boards and missing parts.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(untagged, deny_unknown_fields)]
 pub enum Node {
@@ -85,6 +89,8 @@ pub enum Node {
         boards: Vec<usize>,
         /// Positions in the claim's `rips`: boards ripped so count too.
         rips: Vec<usize>,
+        /// Whether each missing part counts as a board, too.
+        missing: bool,
         /// The most boards of the first case.
         at_most: u32,
         /// Position of the node of the first case, behind this one.
@@ -127,6 +133,8 @@ impl Claim {
         };
         let parts = claim.classes.iter();
         Claim {
+            missing: claim.missing,
+            missing_proof: claim.missing_proof.as_ref().map_or_else(Vec::new, nodes),
             bound: claim.bound,
             unit: claim.unit,
             parts: parts.map(|&part| Part::of(job, part)).collect(),
@@ -153,7 +161,12 @@ impl Claim {
             strips: rip.strips.clone(),
         };
         let parts = self.parts.iter().map(|part| names.part(part));
+        let missing_proof = (!self.missing_proof.is_empty())
+            .then(|| raise_nodes(&self.missing_proof))
+            .transpose()?;
         Ok(own::Claim {
+            missing: self.missing,
+            missing_proof,
             bound: self.bound,
             unit: self.unit,
             classes: parts.collect::<Result<_, _>>()?,
@@ -190,6 +203,7 @@ pub(super) fn nodes(proof: &own::Proof) -> Vec<Node> {
             own::Proof::Split {
                 kinds,
                 rips,
+                missing,
                 at_most,
                 under,
                 over,
@@ -197,6 +211,7 @@ pub(super) fn nodes(proof: &own::Proof) -> Vec<Node> {
                 nodes.push(Node::Cases {
                     boards: kinds.clone(),
                     rips: rips.clone(),
+                    missing: *missing,
                     at_most: *at_most,
                     under: at + 1,
                     over: 0,
@@ -232,12 +247,14 @@ pub(super) fn raise_nodes(nodes: &[Node]) -> Result<own::Proof, Unknown> {
             Node::Cases {
                 boards,
                 rips,
+                missing,
                 at_most,
                 under,
                 over,
             } => own::Proof::Split {
                 kinds: boards.clone(),
                 rips: rips.clone(),
+                missing: *missing,
                 at_most: *at_most,
                 under: case(*under)?,
                 over: case(*over)?,

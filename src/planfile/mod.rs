@@ -32,7 +32,7 @@ pub use read::{Unknown, Unreadable};
 pub use schema::{bench_schema, plan_schema};
 pub use summary::{BoughtAndUsed, Caution, ColorOfFrame, Feet, Pile, Rack, Rip, Settings, Summary};
 pub use told::{Ended, NotVerified, Without};
-pub use verify::{Finding, Verified, read_bench, verify};
+pub use verify::{Finding, Standing, Verified, read_bench, verify};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -124,7 +124,7 @@ impl PlanFile {
             format_number: FORMAT_NUMBER,
             written_by: written_by(),
             title: job.title.clone(),
-            summary: Summary::of(plan, &counted),
+            summary: Summary::of(plan, certificate, &counted),
             settings: Settings::of(job),
             mouldings: frames::mouldings(job),
             boards_to_take: boards::taken(plan, &counted),

@@ -236,6 +236,7 @@ fn a_proof_of_any_depth_is_a_list_and_comes_back() {
         proof = own::Proof::Split {
             kinds: vec![0],
             rips: Vec::new(),
+            missing: price % 2 == 0,
             at_most: 1,
             under,
             over,

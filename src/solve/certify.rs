@@ -22,20 +22,24 @@ impl ProofTree {
         let mut records = search.records.clone();
         let proves = settle(&mut records, 0).min(search.bound);
         if proves <= 0 {
-            // Costs are never negative: duals of 0 prove it.
-            return ProofTree {
-                proves: 0,
-                records: vec![NodeRecord::of(NodeProof::default())],
-            };
+            return ProofTree::of_nothing();
         }
         ProofTree { proves, records }
     }
 
-    /// The proof in the instance's own terms.
-    pub(super) fn raise(&self, normalized: &Normalized) -> PartProof {
-        let problem = &normalized.problem;
-        let dearest = problem.dearest();
-        let (items, place) = normalized.items();
+    /// A tree that proves nothing, as costs are never negative: duals of 0 prove it.
+    pub(super) fn of_nothing() -> ProofTree {
+        ProofTree {
+            proves: 0,
+            records: vec![NodeRecord::of(NodeProof::default())],
+        }
+    }
+
+    /// Its nodes in the instance's own terms.
+    fn raise(&self, normalized: &Normalized) -> Vec<ProofNode> {
+        // Behind the kinds of the problem there may be one that leaves pieces out.
+        let n_kinds = normalized.problem.kinds.len();
+        let (_, place) = normalized.items();
         let mut nodes = Vec::new();
         // Depth first, so that children come after their parent; each entry knows its record and the splits above.
         let mut stack: Vec<Waiting> = vec![(0, None, Vec::new())];
@@ -65,9 +69,12 @@ impl ProofTree {
                         });
                         stack.push((child, Some((index, is_over)), way));
                     }
+                    let (boards, absent): (Vec<usize>, Vec<usize>) =
+                        kinds.iter().partition(|&&kind| kind < n_kinds);
                     nodes.push(ProofNode::Split {
-                        stocks: normalized.stocks_of(kinds),
+                        stocks: normalized.stocks_of(&boards),
                         divided: normalized.divided_stocks(divided),
+                        absent: !absent.is_empty(),
                         at_most: *below,
                         under: 0,
                         over: 0,
@@ -76,16 +83,33 @@ impl ProofTree {
                 None => nodes.push(leaf(proof.duals.as_ref(), &place, &way)),
             }
         }
-        let scaled = |value: i64| value.saturating_mul(normalized.cost_unit);
-        let all: Vec<usize> = (0..problem.kinds.len()).collect();
-        PartProof {
-            items,
-            stocks: normalized.stocks_of(&all),
-            replaced: normalized.replaced(),
-            unit: scaled(dearest),
-            proves: scaled(self.proves),
-            nodes,
-        }
+        nodes
+    }
+}
+
+/// What is proved of a component, in the instance's own terms: by one tree that no plan leaves fewer pieces missing, where
+/// some are, by the other that none which leaves as few costs less.
+pub(super) fn certify(
+    normalized: &Normalized,
+    missing: Option<&ProofTree>,
+    cost: &ProofTree,
+) -> PartProof {
+    let problem = &normalized.problem;
+    let all: Vec<usize> = (0..problem.kinds.len()).collect();
+    let missing = missing.filter(|tree| tree.proves > 0);
+    let scaled = |value: i64| value.saturating_mul(normalized.cost_unit);
+    PartProof {
+        items: normalized.items().0,
+        stocks: normalized.stocks_of(&all),
+        replaced: normalized.replaced(),
+        missing: missing.map_or(0, |tree| {
+            let units = tree.proves.unsigned_abs();
+            units.saturating_mul(normalized.weigh_one.into())
+        }),
+        missing_nodes: missing.map_or_else(Vec::new, |tree| tree.raise(normalized)),
+        unit: scaled(problem.dearest()),
+        proves: scaled(cost.proves),
+        nodes: cost.raise(normalized),
     }
 }
 

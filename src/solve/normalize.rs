@@ -4,7 +4,7 @@ mod kinds;
 mod lower;
 mod raise;
 
-use crate::cutting::{Instance, Item};
+use crate::cutting::{Instance, Item, common_divisor};
 
 use super::problem::{GroupedStrip, Problem, longest_strips};
 use kinds::{drop_dominated, merge_kinds};
@@ -15,6 +15,8 @@ pub(super) struct Normalized {
     pub(super) problem: Problem,
     /// What every cost was divided by; 1 or more.
     pub(super) cost_unit: i64,
+    /// What the pieces of every item were divided by; 1 or more.
+    pub(super) weigh_one: u32,
     /// `item_origins[i]` are the instance's items that were merged into item `i`.
     item_origins: Vec<Vec<usize>>,
     /// `kind_origins[k]` are the instance's stocks that were merged into kind `k`.
@@ -81,9 +83,12 @@ impl Normalized {
             .iter()
             .map(|origins| instance.items[origins[0]].size)
             .collect();
-        let pieces: Vec<u32> = item_origins
+        let pieces = |origins: &Vec<usize>| instance.items[origins[0]].pieces;
+        let weigh_one = item_origins.iter().map(pieces);
+        let weigh_one = weigh_one.fold(0, common_divisor).max(1);
+        let weights = item_origins
             .iter()
-            .map(|origins| instance.items[origins[0]].pieces)
+            .map(|origins| pieces(origins) / weigh_one)
             .collect();
         let demand: Vec<u32> = item_origins
             .iter()
@@ -165,12 +170,13 @@ impl Normalized {
             problem: Problem {
                 sizes,
                 demand,
-                pieces,
+                weights,
                 strips,
                 groups,
                 kinds,
             },
             cost_unit,
+            weigh_one,
             item_origins,
             kind_origins,
             replaced,

@@ -12,8 +12,8 @@ pub(super) struct Problem {
     pub(super) sizes: Vec<i64>,
     /// `demand[i]` pieces of item `i` are needed.
     pub(super) demand: Vec<u32>,
-    /// `pieces[i]` pieces are missing when one of item `i` is.
-    pub(super) pieces: Vec<u32>,
+    /// `weights[i]` is what one of item `i` weighs when it is left out: its pieces, divided by their common divisor.
+    pub(super) weights: Vec<u32>,
     /// The strips that kinds yield.
     pub(super) strips: Vec<GroupedStrip>,
     /// Sets of items, rising, that some strips share.
@@ -55,7 +55,7 @@ pub(super) struct StockKind {
     pub(super) layouts: Vec<Vec<usize>>,
     /// So many of them, the last ones, are to keep it as it lies, which costs nothing.
     pub(super) n_kept: usize,
-    /// Whether using this kind means to leave an item out; a board of it has one item, and weighs its pieces.
+    /// Whether using this kind means to leave an item out; a board of it has one item, and weighs what that does.
     pub(super) absent: bool,
 }
 
@@ -159,7 +159,7 @@ impl Problem {
         let problem = Problem {
             sizes: items.iter().map(|&item| self.sizes[item]).collect(),
             demand: items.iter().map(|&item| demand[item]).collect(),
-            pieces: items.iter().map(|&item| self.pieces[item]).collect(),
+            weights: items.iter().map(|&item| self.weights[item]).collect(),
             strips: self.strips.clone(),
             groups,
             kinds,
@@ -167,10 +167,10 @@ impl Problem {
         (problem, items, at_hand)
     }
 
-    /// What a board of `kind` weighs in its kind's supply and cost: 1, or the pieces it leaves out.
+    /// What a board of `kind` weighs in its kind's supply and cost: 1, or the weight of what it leaves out.
     pub(super) fn weight(&self, kind: usize, counts: &[(usize, u32)]) -> u32 {
         match counts.first() {
-            Some(&(item, _)) if self.kinds[kind].absent => self.pieces[item].max(1),
+            Some(&(item, _)) if self.kinds[kind].absent => self.weights[item].max(1),
             _ => 1,
         }
     }

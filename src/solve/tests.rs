@@ -12,6 +12,7 @@ use proptest::prelude::*;
 use super::{Control, solve};
 use crate::cutting::{
     Bound, End, Instance, Item, Layout, PartProof, ProofNode, Solution, Stock, Strip,
+    common_divisor,
 };
 
 fn solved(instance: &Instance) -> Solution {
@@ -190,10 +191,42 @@ fn worth(instance: &Instance, layout: &Layout, price_of: &BTreeMap<usize, i64>) 
         .sum()
 }
 
-/// Checks a proof by the inequality that `cutting::certificate` states, with knapsacks of its own.
-#[expect(clippy::too_many_lines, reason = "one inequality, term by term")]
+/// Checks both proofs of a part.
 fn check_proof(instance: &Instance, proof: &PartProof) {
-    type OracleWay<'a> = Vec<(&'a [usize], &'a [(usize, usize)], bool, u32)>;
+    let free = Instance {
+        stocks: instance
+            .stocks
+            .iter()
+            .map(|stock| Stock {
+                cost: 0,
+                ..stock.clone()
+            })
+            .collect(),
+        ..instance.clone()
+    };
+    let pieces = proof.items.iter().map(|&item| instance.items[item].pieces);
+    let weigh_one = pieces.fold(0, common_divisor).max(1);
+    let missing = proof.missing / u64::from(weigh_one);
+    assert_eq!(proof.missing % u64::from(weigh_one), 0);
+    assert_eq!(proof.missing_nodes.is_empty(), missing == 0);
+    if missing > 0 {
+        let of_missing = PartProof {
+            nodes: proof.missing_nodes.clone(),
+            unit: 1,
+            proves: missing.try_into().unwrap(),
+            ..proof.clone()
+        };
+        check_tree(&free, &of_missing, weigh_one, (1, missing - 1));
+    }
+    check_tree(instance, proof, weigh_one, (0, missing));
+}
+
+/// Checks a proof by the inequality that `cutting::certificate` states, with knapsacks of its own; what is missing costs
+/// `absent.0` times its weight, which is at most `absent.1`.
+#[expect(clippy::too_many_lines, reason = "one inequality, term by term")]
+fn check_tree(instance: &Instance, proof: &PartProof, weigh_one: u32, absent: (i128, u64)) {
+    /// Stocks, stocks with layouts, whether missing pieces count, whether over, and the number.
+    type OracleWay<'a> = Vec<(&'a [usize], &'a [(usize, usize)], bool, bool, u32)>;
     let mut stack: Vec<(usize, OracleWay<'_>)> = vec![(0, Vec::new())];
     let gcd = proof
         .stocks
@@ -205,6 +238,7 @@ fn check_proof(instance: &Instance, proof: &PartProof) {
             ProofNode::Split {
                 stocks,
                 divided,
+                absent,
                 at_most,
                 under,
                 over,
@@ -212,7 +246,7 @@ fn check_proof(instance: &Instance, proof: &PartProof) {
                 assert!(*under > node && *over > node);
                 for (child, is_over) in [(*under, false), (*over, true)] {
                     let mut way = way.clone();
-                    way.push((stocks, divided, is_over, *at_most));
+                    way.push((stocks, divided, *absent, is_over, *at_most));
                     stack.push((child, way));
                 }
             }
@@ -235,7 +269,7 @@ fn check_proof(instance: &Instance, proof: &PartProof) {
                         i128::from(instance.items[item].demand) * i128::from(price)
                     })
                     .sum();
-                for ((_, _, is_over, number), &price) in way.iter().zip(conditions) {
+                for ((.., is_over, number), &price) in way.iter().zip(conditions) {
                     assert!(if *is_over { price >= 0 } else { price <= 0 });
                     let number = i128::from(*number) + i128::from(*is_over);
                     left += number * i128::from(price);
@@ -266,7 +300,7 @@ fn check_proof(instance: &Instance, proof: &PartProof) {
                     if let Some(supply) = stock.supply {
                         most = most.min(i128::from(supply));
                     }
-                    for (stocks, _, is_over, number) in &way {
+                    for (stocks, _, _, is_over, number) in &way {
                         if stocks.contains(&stock_idx) && !is_over {
                             most = most.min(i128::from(*number));
                         }
@@ -300,6 +334,19 @@ fn check_proof(instance: &Instance, proof: &PartProof) {
                     *room -= boards;
                     left += boards * minus_excess;
                 }
+                let counting = || way.iter().zip(conditions).filter(|(way, _)| way.2);
+                let most = counting()
+                    .filter(|((_, _, _, is_over, _), _)| !is_over)
+                    .map(|((.., number), _)| u64::from(*number))
+                    .fold(absent.1, u64::min);
+                let earned: i128 = counting().map(|(_, &price)| i128::from(price)).sum();
+                let each = price_of.iter().map(|(&item, &price)| {
+                    let worth = i128::from(proof.unit) * i128::from(price);
+                    let weight = i128::from(instance.items[item].pieces / weigh_one);
+                    (worth + weight - 1) / weight + i128::from(proof.unit) * earned
+                        - i128::from(*denominator) * absent.0
+                });
+                left -= i128::from(most) * each.max().unwrap_or(0).max(0);
                 assert!(
                     left > i128::from(*denominator) * i128::from(proof.proves - gcd),
                     "leaf {node} proves less than {}: {proof:?}",
@@ -386,9 +433,16 @@ proptest! {
         prop_assert!((solution.bound.missing_pieces, solution.bound.cost) <= best);
         prop_assert_eq!(value(&instance, &solution), best);
         prop_assert!(solution.end == End::Proved, "open: {:?}", solution.end);
-        for proof in &solution.certificate.as_ref().unwrap().parts {
+        let parts = &solution.certificate.as_ref().unwrap().parts;
+        for proof in parts {
             check_proof(&instance, proof);
         }
+        // Where the search split by pairs of items, less is proved.
+        let proved = (
+            parts.iter().map(|part| part.missing).sum(),
+            parts.iter().map(|part| part.proves).sum(),
+        );
+        prop_assert!(proved <= best, "{:?} of {:?}", proved, best);
     }
 
     #[test]

@@ -267,6 +267,7 @@ fn numbers(certificate: &mut Certificate) -> Vec<Number<'_>> {
                 Proof::Split {
                     kinds,
                     rips,
+                    missing: _,
                     at_most,
                     under,
                     over,
@@ -469,6 +470,7 @@ fn a_deep_proof_is_judged_as_it_is() {
         proof = Box::new(Proof::Split {
             kinds: vec![0],
             rips: Vec::new(),
+            missing: false,
             at_most: 0,
             under: proof,
             over: table(level + 1),

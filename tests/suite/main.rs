@@ -13,6 +13,7 @@ mod defects;
 mod disk;
 mod faulty;
 mod files;
+mod forged;
 mod grain;
 mod help;
 mod jobs;

@@ -131,6 +131,7 @@ mod tests {
             rail_nm: None,
             boards: ChosenBoards::ANY,
             count: 9,
+            n_rails: 1,
         }
     }
 

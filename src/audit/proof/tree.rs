@@ -5,6 +5,7 @@
 //!
 //! `D value >= U (sum_i d_i p_i + sum_(at least k_j) m_j k_j - sum_(at most k_j) m_j k_j) - sum_s u_s max(0, U V_s - N_s)`
 //!
+//! less what parts that are left out are worth more than they cost,
 //! with `V_s` the worth of the best board of kind `s`, `N_s = D c_s + U (sum_(at most) m_j - sum_(at least) m_j)` over
 //! the conditions that count `s`, and `u_s` numbers of boards, as bad as any that such a plan can use.
 //! It is the Lagrangian bound of the cutting-stock program (P. C. Gilmore, R. E. Gomory, Operations Research 9(6), 1961,
@@ -32,6 +33,15 @@ pub(super) struct Board<'a> {
     pub(super) kept: &'a [(Option<usize>, usize)],
 }
 
+/// What it means to leave parts out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Absent {
+    /// What is left out costs so many times its weight, in the measure of the claim.
+    pub(super) cost: i64,
+    /// No plan of interest leaves out more than this, by weight.
+    pub(super) most: u64,
+}
+
 /// The worth of the best board of a kind at the prices of the classes, or the floor if none is worth more.
 type BestBoard<'a> = &'a dyn Fn(usize, &[i64], i64) -> Result<i64, TooMuch>;
 
@@ -39,10 +49,14 @@ type BestBoard<'a> = &'a dyn Fn(usize, &[i64], i64) -> Result<i64, TooMuch>;
 pub(super) struct Case<'a> {
     /// `demand[n]` parts of class `n`.
     pub(super) demand: Vec<u64>,
+    /// What one of class `n` weighs when it is left out: its parts, as of a chain, divided by their common divisor.
+    pub(super) weights: Vec<u64>,
+    /// What it means to leave parts out.
+    pub(super) absent: Absent,
     /// The kinds of board that may hold them.
     pub(super) boards: Vec<Board<'a>>,
     /// What every value is a multiple of: the greatest common divisor of all costs, 1 or more.
-    pub(super) step: i64,
+    pub(super) step: u64,
     /// What a price is worth, over the scale of its table; 1 or more.
     pub(super) unit: i64,
     /// See [`BestBoard`].
@@ -63,6 +77,8 @@ pub(super) type RipWorths = Vec<(Option<usize>, i64)>;
 struct Condition<'t> {
     kinds: &'t [usize],
     rips: &'t [usize],
+    /// Whether what is left out counts as so many boards as it weighs.
+    missing: bool,
     /// The number of boards it names.
     count: u64,
     at_most: bool,
@@ -113,6 +129,7 @@ pub(super) fn proved_by(case: &Case<'_>, proof: &Proof, claimed: i64) -> Option<
             Proof::Split {
                 kinds,
                 rips,
+                missing,
                 at_most,
                 under,
                 over,
@@ -126,6 +143,7 @@ pub(super) fn proved_by(case: &Case<'_>, proof: &Proof, claimed: i64) -> Option<
                     Some(Condition {
                         kinds,
                         rips,
+                        missing: *missing,
                         count,
                         at_most,
                     })
@@ -166,6 +184,7 @@ fn table(
         excesses.push(excess(case, kind, scale, prices, condition_prices, path)?);
     }
     total = total.checked_sub(largest_excess(case, claimed, path, &excesses)?)?;
+    total = total.checked_sub(absent_excess(case, scale, prices, condition_prices, path)?)?;
     // The least multiple of the step that is not below total / scale.
     let step = scale.checked_mul(case.step.into())?;
     let multiples = total.div_euclid(step) + i128::from(total.rem_euclid(step) != 0);
@@ -192,14 +211,8 @@ fn excess(
     }
     // A board costs so much more, or less, for the conditions that count it.
     let net_of = |cost: i64, counts: &dyn Fn(&Condition<'_>) -> bool| {
-        let mut net = scale.checked_mul(cost.into())?;
-        for (condition, &price) in path.iter().zip(condition_prices) {
-            if counts(condition) {
-                let price = unit.checked_mul(price.into())?;
-                net = net.checked_add(if condition.at_most { price } else { -price })?;
-            }
-        }
-        Some(net)
+        let cost = scale.checked_mul(cost.into())?;
+        net(case, cost, condition_prices, path, counts)
     };
     let net = |counts: &dyn Fn(&Condition<'_>) -> bool| net_of(board.cost, counts);
     let above = |worth: i64, net: i128| unit.checked_mul(worth.into())?.checked_sub(net);
@@ -229,6 +242,53 @@ fn excess(
         most = above((case.best_board)(kind, prices, floor).ok()?, net)?.max(most);
     }
     Some(most)
+}
+
+/// What a board of this scaled cost costs with what it costs more, or less, for the conditions that count it.
+fn net(
+    case: &Case<'_>,
+    cost: i128,
+    condition_prices: &[i64],
+    path: &[Condition<'_>],
+    counts: &dyn Fn(&Condition<'_>) -> bool,
+) -> Option<i128> {
+    let mut net = cost;
+    for (condition, &price) in path.iter().zip(condition_prices) {
+        if counts(condition) {
+            let price = i128::from(case.unit).checked_mul(price.into())?;
+            net = net.checked_add(if condition.at_most { price } else { -price })?;
+        }
+    }
+    Some(net)
+}
+
+/// By how much what is left out is worth more than it costs: each unit of its weight as much as the most of any, and as
+/// many of them as there may be.
+fn absent_excess(
+    case: &Case<'_>,
+    scale: i128,
+    prices: &[i64],
+    condition_prices: &[i64],
+    path: &[Condition<'_>],
+) -> Option<i128> {
+    let counting = path.iter().filter(|condition| condition.missing);
+    let most = counting
+        .filter(|condition| condition.at_most)
+        .fold(case.absent.most, |most, condition| {
+            most.min(condition.count)
+        });
+    let cost = scale.checked_mul(case.absent.cost.into())?;
+    let net = net(case, cost, condition_prices, path, &|condition| {
+        condition.missing
+    })?;
+    let mut excess = 0;
+    for (&price, &weight) in prices.iter().zip(&case.weights) {
+        let worth = i128::from(case.unit).checked_mul(price.into())?;
+        // For each unit of weight, rounded up.
+        let each = -(-worth).div_euclid(i128::from(weight.max(1)));
+        excess = each.checked_sub(net)?.max(excess);
+    }
+    excess.checked_mul(most.into())
 }
 
 /// The largest total of `excesses`, one for each board of a kind, within what a plan of a value below `claimed` can use.

@@ -67,6 +67,8 @@ pub(super) struct Class {
     pub(super) boards: ChosenBoards,
     /// How many there are, a chain counting as one.
     pub(super) count: u64,
+    /// How many parts each is: 1, or the rails of a chain.
+    pub(super) n_rails: u64,
 }
 
 /// Section, whether left, kerf, saving, the lengths of the chain, and the boards they must come from.
@@ -375,6 +377,7 @@ impl Wanted<'_> {
         let (section, kerf_nm) = (part.section, part.kerf.least);
         let saving_nm = if part.may_be_turned { part.slant_nm } else { 0 };
         let with_kerfs: i128 = lengths.iter().map(|length| length + kerf_nm).sum();
+        let n_rails = u64::try_from(lengths.len()).expect("a frame has few sides");
         let next = self.classes.len();
         let (is_left, chosen) = (part.is_left(), boards.clone());
         let key = (section, is_left, kerf_nm, saving_nm, lengths, chosen);
@@ -389,6 +392,7 @@ impl Wanted<'_> {
                 rail_nm: part.rail_nm,
                 boards: boards.clone(),
                 count: 0,
+                n_rails,
             });
         }
         number

@@ -179,7 +179,7 @@ mod tests {
         Problem {
             sizes: items.iter().map(|item| item.0).collect(),
             demand: items.iter().map(|item| item.1).collect(),
-            pieces: vec![1; items.len()],
+            weights: vec![1; items.len()],
             strips: boards
                 .iter()
                 .map(|board| GroupedStrip {

@@ -300,8 +300,8 @@ impl Master<'_> {
             if state.demand[item] == 0 || forbidden.contains(&&[(item, 1)][..]) {
                 continue;
             }
-            let pieces = i64::from(self.problem.pieces[item].max(1));
-            worth = worth.max((rounded.items[item] + pieces - 1) / pieces);
+            let weight = i64::from(self.problem.weights[item].max(1));
+            worth = worth.max((rounded.items[item] + weight - 1) / weight);
             fresh.push(MasterColumn {
                 source,
                 counts: vec![(item, 1)],

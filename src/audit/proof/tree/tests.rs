@@ -1,14 +1,19 @@
 use super::*;
 
+const NONE_ABSENT: Absent = Absent { cost: 0, most: 0 };
+
 /// Four parts of which two fit on a board: no plan has fewer than two boards.
 fn two_boards(prices: Vec<i64>) -> i128 {
     let best = |_: usize, prices: &[i64], floor: i64| Ok((2 * prices[0]).max(floor));
     let case = Case {
         demand: vec![4],
+        weights: vec![1],
+        absent: NONE_ABSENT,
         boards: vec![Board {
             cost: 1,
             supply: None,
             classes: &[0],
+            kept: &[],
             kept: &[],
         }],
         step: 1,
@@ -53,6 +58,8 @@ fn a_split_proves_what_its_weaker_case_proves() {
     };
     let case = Case {
         demand: vec![3],
+        weights: vec![1],
+        absent: NONE_ABSENT,
         boards: vec![
             Board {
                 cost: 3,
@@ -83,6 +90,7 @@ fn a_split_proves_what_its_weaker_case_proves() {
     let tree = Proof::Split {
         kinds: vec![1],
         rips: Vec::new(),
+        missing: false,
         at_most: 0,
         under: leaf(3, vec![0]),
         over: leaf(3, vec![0]),
@@ -96,6 +104,8 @@ fn a_split_proves_what_its_weaker_case_proves() {
 fn total(demand: &[u64], kinds: &[Board<'_>], path: &[Condition<'_>], claimed: i64) -> i128 {
     let case = Case {
         demand: demand.to_vec(),
+        weights: vec![1; demand.len()],
+        absent: NONE_ABSENT,
         boards: kinds.to_vec(),
         step: 1,
         unit: 1,
@@ -142,6 +152,7 @@ fn lines_that_a_case_counts_together_share_its_number() {
     let condition = |at_most| Condition {
         kinds: &[0, 1],
         rips: &[],
+        missing: false,
         count: 4,
         at_most,
     };
@@ -149,4 +160,92 @@ fn lines_that_a_case_counts_together_share_its_number() {
     assert_eq!(total(&[9], &lines, &[condition(true)], 51), 4 * 2 + 9 * 3);
     // At least so many is no limit: all nine are of the third line.
     assert_eq!(total(&[9], &lines, &[condition(false)], 51), 9 * 3);
+}
+
+/// Four chains of two rails; there is one board, which holds one chain.
+fn three_missing(prices: (i64, i64), cost: i64, most: u64, claimed: i64) -> i128 {
+    let best = |_: usize, prices: &[i64], floor: i64| Ok(prices[0].max(floor));
+    let case = Case {
+        demand: vec![4],
+        weights: vec![2],
+        absent: Absent { cost, most },
+        boards: vec![Board {
+            cost: 7 * (1 - cost),
+            supply: Some(1),
+            classes: &[0],
+            kept: &[],
+        }],
+        step: 1,
+        unit: 1,
+        best_board: &best,
+        rip_kinds: Vec::new(),
+        best_rips: &|_, _| Ok(Vec::new()),
+    };
+    let (scale, price) = prices;
+    let table = Proof::Prices {
+        scale,
+        classes: vec![price],
+        conditions: Vec::new(),
+    };
+    proved_by(&case, &table, claimed).unwrap().0
+}
+
+#[test]
+fn missing_parts_cost_one_each_and_a_chain_costs_its_rails() {
+    // Derived: 4 x 2 less the board's 2 is 6; at 3 a chain 12 less 3, less 5 missing rails at most at 3 / 2 - 1.
+    assert_eq!(three_missing((1, 2), 1, 5, 6), 6);
+    assert_eq!(three_missing((10, 30), 1, 5, 6), 7);
+    assert_eq!(three_missing((1, 0), 1, 5, 6), 0);
+}
+
+#[test]
+fn what_may_be_missing_counts_for_nothing_in_the_value() {
+    // Derived: four chains at 7 are 28; three of them may be missing: 28 - 6 x 4 (7 / 2 rounded up) = 4, and 28 - 6 x 7 / 2
+    // is 7 at a scale of 10.
+    assert_eq!(three_missing((1, 7), 0, 6, 7), 4);
+    assert_eq!(three_missing((10, 70), 0, 6, 7), 7);
+    assert_eq!(three_missing((10, 70), 0, 8, 7), 0);
+}
+
+#[test]
+fn a_case_that_counts_missing_parts_limits_them() {
+    let best = |_: usize, prices: &[i64], floor: i64| Ok(prices[0].max(floor));
+    let case = Case {
+        demand: vec![4],
+        weights: vec![1],
+        absent: Absent { cost: 1, most: 9 },
+        boards: vec![Board {
+            cost: 0,
+            supply: Some(1),
+            classes: &[0],
+            kept: &[],
+        }],
+        step: 1,
+        unit: 1,
+        best_board: &best,
+        rip_kinds: Vec::new(),
+        best_rips: &|_, _| Ok(Vec::new()),
+    };
+    let leaf = |price, condition| {
+        Box::new(Proof::Prices {
+            scale: 1,
+            classes: vec![price],
+            conditions: vec![condition],
+        })
+    };
+    let tree = |missing, under| Proof::Split {
+        kinds: Vec::new(),
+        rips: Vec::new(),
+        missing,
+        at_most: 1,
+        under,
+        over: leaf(1, 0),
+    };
+    // Derived: three are missing. Of one missing part at the most: 4 x 9 - 9 (board) - (9 - 1) = 19.
+    assert_eq!(proved_by(&case, &tree(true, leaf(9, 0)), 3), Some((3, 2)));
+    // Where the case counts nothing nine may be missing: 4 x 9 - 9 - 9 x 8 is below 0.
+    let counts_nothing = proved_by(&case, &tree(false, leaf(9, 0)), 3).unwrap().0;
+    assert!(counts_nothing < 0);
+    // A price on the case is paid for by what it counts: 4 x 9 - 8 x 1 - 9 - 1 x (9 - 1 - 8) = 19.
+    assert_eq!(proved_by(&case, &tree(true, leaf(9, 8)), 3), Some((3, 2)));
 }
