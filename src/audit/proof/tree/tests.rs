@@ -14,7 +14,6 @@ fn two_boards(prices: Vec<i64>) -> i128 {
             supply: None,
             classes: &[0],
             kept: &[],
-            kept: &[],
         }],
         step: 1,
         unit: 1,
