@@ -15,6 +15,8 @@ use crate::solve::{Control, Known, Session, Share, Task, in_parallel, rules_out}
 
 /// So many lines of frames that come in pairs for want of boards are tried in rows again, each by a search.
 const MOST_PUT_BACK: usize = 8;
+/// Proofs of more nodes than this are not gone through while one waits for the plan; `verify` goes through any.
+const MOST_NODES: usize = 300;
 
 /// A checked plan, with what proves its bound.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -389,7 +391,9 @@ impl Planner {
         let certificate =
             proof.map(|proof| raise_certificate(&lowered.instance, &lowered.origins, proof));
         let mut certificate = certificate.unwrap_or_default();
-        if plan.verdict != Verdict::Stopped {
+        let claims = certificate.claims.iter();
+        let n_nodes = claims.map(|claim| claim.missing_proof.len() + claim.proof.len());
+        if plan.verdict != Verdict::Stopped && n_nodes.sum::<usize>() <= MOST_NODES {
             keep_what_holds(job, &mut certificate);
         }
         Ok(Planned {
@@ -403,8 +407,8 @@ impl Planner {
     }
 }
 
-/// Leaves out claims that the audit does not follow, as it gives up on what is too much work: a plan says of its
-/// certificate only what holds.
+/// Leaves out claims that the audit does not follow, as it gives up on what is too much work or sees less of which board
+/// stands in for which: a plan says of its certificate only what holds.
 fn keep_what_holds(job: &Job, certificate: &mut Certificate) {
     let findings = prove(job, certificate).findings;
     let failed = |claim: usize| {

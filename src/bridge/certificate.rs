@@ -1,8 +1,8 @@
 //! The solver's certificate in terms of the job.
 
 use super::Origins;
-use crate::cutting::{self, Instance, PartProof, ProofNode};
-use crate::plan::certificate::{BoardKind, Certificate, Claim, Proof, Rip, StripName};
+use crate::cutting::{self, Instance, PartProof};
+use crate::plan::certificate::{BoardKind, Certificate, Claim, ProofNode, Rip, StripName};
 
 /// Names the items and stocks of `certificate` by parts and boards.
 ///
@@ -28,9 +28,8 @@ fn raise_claim(instance: &Instance, origins: &Origins, part: &PartProof) -> Clai
         strips: Vec::new(),
         rips: Vec::new(),
     };
-    let is_short = !part.missing_nodes.is_empty();
-    let missing_proof = is_short.then(|| named.raise_proof(&part.missing_nodes, 0));
-    let proof = named.raise_proof(&part.nodes, 0);
+    let missing_proof = named.raise_nodes(&part.missing_nodes);
+    let proof = named.raise_nodes(&part.nodes);
     let Named { strips, rips, .. } = named;
     let kinds = part
         .stocks
@@ -77,19 +76,23 @@ struct Named<'a> {
 }
 
 impl Named<'_> {
-    fn raise_proof(&mut self, nodes: &[ProofNode], node: usize) -> Proof {
-        match &nodes[node] {
-            ProofNode::Leaf {
+    fn raise_nodes(&mut self, nodes: &[cutting::ProofNode]) -> Vec<ProofNode> {
+        nodes.iter().map(|node| self.raise_node(node)).collect()
+    }
+
+    fn raise_node(&mut self, node: &cutting::ProofNode) -> ProofNode {
+        match node {
+            cutting::ProofNode::Leaf {
                 denominator,
                 prices,
                 conditions,
-            } => Proof::Prices {
+            } => ProofNode::Prices {
                 scale: *denominator,
                 classes: prices.clone(),
                 // The sign is that of the case; only the size is told.
                 conditions: conditions.iter().map(|price| price.abs()).collect(),
             },
-            ProofNode::Split {
+            cutting::ProofNode::Split {
                 stocks,
                 divided,
                 absent,
@@ -105,13 +108,13 @@ impl Named<'_> {
                 // Layouts that differ in nothing that matters have one name.
                 rips.sort_unstable();
                 rips.dedup();
-                Proof::Split {
+                ProofNode::Split {
                     kinds,
                     rips,
                     missing: *absent,
                     at_most: *at_most,
-                    under: Box::new(self.raise_proof(nodes, *under)),
-                    over: Box::new(self.raise_proof(nodes, *over)),
+                    under: *under,
+                    over: *over,
                 }
             }
         }

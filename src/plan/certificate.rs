@@ -33,8 +33,8 @@ impl Certificate {
 pub struct Claim {
     /// No plan leaves fewer parts of this portion missing.
     pub missing: u64,
-    /// The proof of that; none where it is 0.
-    pub missing_proof: Option<Proof>,
+    /// The proof of that; empty where it is 0.
+    pub missing_proof: Vec<ProofNode>,
     /// No plan that leaves `missing` parts of this portion missing has a smaller value, in the plan's measure.
     pub bound: i64,
     /// What a price of `proof` is worth, in the plan's measure and over the scale of its table; 1 or more.
@@ -48,7 +48,7 @@ pub struct Claim {
     /// Ways to rip boards, by which the proof counts them.
     pub rips: Vec<Rip>,
     /// The proof of the bound.
-    pub proof: Proof,
+    pub proof: Vec<ProofNode>,
 }
 
 /// What tells a kind of strip apart.
@@ -79,9 +79,11 @@ pub struct BoardKind {
     pub classes: Vec<usize>,
 }
 
-/// Prices, or a split into two cases.
+/// A node of a proof: prices, or a split into two cases.
+///
+/// A proof is a tree, kept as a list: the root is the first, and each of the others is a case of one node before it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Proof {
+pub enum ProofNode {
     /// A table of prices.
     Prices {
         /// What the prices are over; 1 or more.
@@ -97,13 +99,13 @@ pub enum Proof {
         kinds: Vec<usize>,
         /// Indices into the claim's rips: boards that are ripped so are counted too.
         rips: Vec<usize>,
-        /// Whether each missing part is counted as a board, too.
+        /// Whether what is missing is counted, too, as so many boards as it weighs.
         missing: bool,
         /// The most boards of the first case.
         at_most: u32,
-        /// The proof for the first case.
-        under: Box<Proof>,
-        /// The proof for the second case.
-        over: Box<Proof>,
+        /// Index of the node for the first case.
+        under: usize,
+        /// Index of the node for the second case.
+        over: usize,
     },
 }

@@ -36,7 +36,7 @@ pub struct Claim {
     pub strips: Vec<StripKind>,
     /// Ways to rip boards.
     pub rips: Vec<RipKind>,
-    /// The nodes of the proof, each before its own cases, and all of the first case before the second; the first is the root.
+    /// The nodes of the proof: the first is the root, each of the others a case of one node before it.
     pub proof: Vec<Node>,
 }
 
@@ -134,14 +134,14 @@ impl Claim {
         let parts = claim.classes.iter();
         Claim {
             missing: claim.missing,
-            missing_proof: claim.missing_proof.as_ref().map_or_else(Vec::new, nodes),
+            missing_proof: claim.missing_proof.iter().map(Node::of).collect(),
             bound: claim.bound,
             unit: claim.unit,
             parts: parts.map(|&part| Part::of(job, part)).collect(),
             boards: claim.kinds.iter().map(kind).collect(),
             strips: claim.strips.iter().map(strip).collect(),
             rips: claim.rips.iter().map(rip).collect(),
-            proof: nodes(&claim.proof),
+            proof: claim.proof.iter().map(Node::of).collect(),
         }
     }
 
@@ -161,85 +161,57 @@ impl Claim {
             strips: rip.strips.clone(),
         };
         let parts = self.parts.iter().map(|part| names.part(part));
-        let missing_proof = (!self.missing_proof.is_empty())
-            .then(|| raise_nodes(&self.missing_proof))
-            .transpose()?;
         Ok(own::Claim {
             missing: self.missing,
-            missing_proof,
+            missing_proof: self.missing_proof.iter().map(Node::raise).collect(),
             bound: self.bound,
             unit: self.unit,
             classes: parts.collect::<Result<_, _>>()?,
             kinds: self.boards.iter().map(kind).collect::<Result<_, _>>()?,
             strips: self.strips.iter().map(strip).collect(),
             rips: self.rips.iter().map(rip).collect(),
-            proof: raise_nodes(&self.proof)?,
+            proof: self.proof.iter().map(Node::raise).collect(),
         })
     }
 }
 
-/// The nodes of a proof; a list, so that no reader needs to follow it deeper than others nest their objects.
-pub(super) fn nodes(proof: &own::Proof) -> Vec<Node> {
-    let mut nodes: Vec<Node> = Vec::new();
-    // What is still to be written, with the node whose second case it is.
-    let mut open = vec![(proof, None)];
-    while let Some((proof, second_of)) = open.pop() {
-        let at = nodes.len();
-        if let Some(parent) = second_of
-            && let Some(Node::Cases { over, .. }) = nodes.get_mut(parent)
-        {
-            *over = at;
-        }
-        match proof {
-            own::Proof::Prices {
+impl Node {
+    fn of(node: &own::ProofNode) -> Node {
+        match node {
+            own::ProofNode::Prices {
                 scale,
                 classes,
                 conditions,
-            } => nodes.push(Node::Prices {
+            } => Node::Prices {
                 scale: *scale,
                 part_prices: classes.clone(),
                 case_prices: conditions.clone(),
-            }),
-            own::Proof::Split {
+            },
+            own::ProofNode::Split {
                 kinds,
                 rips,
                 missing,
                 at_most,
                 under,
                 over,
-            } => {
-                nodes.push(Node::Cases {
-                    boards: kinds.clone(),
-                    rips: rips.clone(),
-                    missing: *missing,
-                    at_most: *at_most,
-                    under: at + 1,
-                    over: 0,
-                });
-                open.extend([(&**over, Some(at)), (&**under, None)]);
-            }
+            } => Node::Cases {
+                boards: kinds.clone(),
+                rips: rips.clone(),
+                missing: *missing,
+                at_most: *at_most,
+                under: *under,
+                over: *over,
+            },
         }
     }
-    nodes
-}
 
-/// The proof that some nodes are; each of them must be a case of one node before it, but the root.
-pub(super) fn raise_nodes(nodes: &[Node]) -> Result<own::Proof, Unknown> {
-    let mut raised: Vec<Option<own::Proof>> = vec![None; nodes.len()];
-    for (at, node) in nodes.iter().enumerate().rev() {
-        let mut case = |position: usize| {
-            let behind = raised.get_mut(position).filter(|_| position > at);
-            let taken = behind.and_then(Option::take);
-            taken
-                .map(Box::new)
-                .ok_or_else(|| Unknown::new("node of a proof", &position.to_string()))
-        };
-        raised[at] = Some(match node {
+    fn raise(&self) -> own::ProofNode {
+        match self {
             Node::Prices {
                 scale,
                 part_prices,
                 case_prices,
-            } => own::Proof::Prices {
+            } => own::ProofNode::Prices {
                 scale: *scale,
                 classes: part_prices.clone(),
                 conditions: case_prices.clone(),
@@ -251,16 +223,14 @@ pub(super) fn raise_nodes(nodes: &[Node]) -> Result<own::Proof, Unknown> {
                 at_most,
                 under,
                 over,
-            } => own::Proof::Split {
+            } => own::ProofNode::Split {
                 kinds: boards.clone(),
                 rips: rips.clone(),
                 missing: *missing,
                 at_most: *at_most,
-                under: case(*under)?,
-                over: case(*over)?,
+                under: *under,
+                over: *over,
             },
-        });
+        }
     }
-    let root = raised.first_mut().and_then(Option::take);
-    root.ok_or_else(|| Unknown::new("node of a proof", "0"))
 }

@@ -342,7 +342,7 @@ impl fmt::Display for Finding {
         match self {
             Finding::Unknown(Unknown { what, name }) => {
                 let whose = match *what {
-                    "strip" | "node of a proof" => "file",
+                    "strip" => "file",
                     _ => "job",
                 };
                 write!(out, "the {whose} has no {what} `{name}`")

@@ -13,7 +13,7 @@ use std::sync::OnceLock;
 use longpoint::job::Job;
 use longpoint::money::Money;
 use longpoint::pipeline::{Planned, plan};
-use longpoint::plan::certificate::{BoardKind, Certificate, Claim, Proof};
+use longpoint::plan::certificate::{BoardKind, Certificate, Claim, ProofNode};
 use longpoint::plan::{Measure, Plan, Verdict};
 use longpoint::planfile::{PlanFile, Standing, verify};
 use longpoint::solve::Control;
@@ -241,20 +241,20 @@ fn raised(certificate: &Certificate, plan: &Plan, by: usize) -> Option<Certifica
     claim.missing =
         (claim.missing + u64::try_from(plan.missing.len()).unwrap()).checked_sub(missing)?;
     claim.bound = (claim.bound + plan.value - value).max(0);
-    if claim.missing > 0 && claim.missing_proof.is_none() {
+    if claim.missing > 0 && claim.missing_proof.is_empty() {
         // The other proof may do.
-        claim.missing_proof = Some(claim.proof.clone());
+        claim.missing_proof = claim.proof.clone();
     }
     Some(raised)
 }
 
 /// A table with one price for all parts.
-fn table(claim: &Claim, scale: i64, price: i64) -> Proof {
-    Proof::Prices {
+fn table(claim: &Claim, scale: i64, price: i64) -> Vec<ProofNode> {
+    vec![ProofNode::Prices {
         scale,
         classes: vec![price; claim.classes.len()],
         conditions: Vec::new(),
-    }
+    }]
 }
 
 /// Claims with other lists, tables or numbers than they have.
@@ -296,14 +296,12 @@ fn other_claims() -> Vec<(&'static str, Box<dyn Fn(&Job, &mut Claim)>)> {
         (
             "proofs exchanged",
             Box::new(|_, claim| {
-                if let Some(of_missing) = &mut claim.missing_proof {
-                    std::mem::swap(of_missing, &mut claim.proof);
-                }
+                std::mem::swap(&mut claim.missing_proof, &mut claim.proof);
             }),
         ),
         (
             "no proof of what is missing",
-            Box::new(|_, claim| claim.missing_proof = None),
+            Box::new(|_, claim| claim.missing_proof.clear()),
         ),
         (
             "an overflow of what is missing",
@@ -330,7 +328,7 @@ fn other_claims() -> Vec<(&'static str, Box<dyn Fn(&Job, &mut Claim)>)> {
                 Box::new(move |_, claim| {
                     claim.unit = unit;
                     claim.proof = table(claim, scale, price);
-                    claim.missing_proof = Some(table(claim, scale, price));
+                    claim.missing_proof = table(claim, scale, price);
                 }),
             ));
         }
@@ -338,21 +336,18 @@ fn other_claims() -> Vec<(&'static str, Box<dyn Fn(&Job, &mut Claim)>)> {
     rules
 }
 
-/// Every number of a proof.
-fn numbers(proof: &mut Proof) -> Vec<&mut i64> {
+/// Every price of a proof, and what it is over.
+fn prices(proof: &mut [ProofNode]) -> Vec<&mut i64> {
     let mut found = Vec::new();
-    let mut open = vec![proof];
-    while let Some(proof) = open.pop() {
-        match proof {
-            Proof::Prices {
-                scale,
-                classes,
-                conditions,
-            } => {
-                found.push(scale);
-                found.extend(classes.iter_mut().chain(conditions));
-            }
-            Proof::Split { under, over, .. } => open.extend([&mut **under, &mut **over]),
+    for node in proof {
+        if let ProofNode::Prices {
+            scale,
+            classes,
+            conditions,
+        } = node
+        {
+            found.push(scale);
+            found.extend(classes.iter_mut().chain(conditions));
         }
     }
     found
@@ -411,11 +406,12 @@ fn no_number_of_a_proof_changed_lets_a_worse_plan_pass() {
             for _ in 0..12 {
                 let mut forged = greedy.clone();
                 let claim = &mut forged.claims[by];
-                let proof = match &mut claim.missing_proof {
-                    Some(of_missing) if draw.below(2) == 0 => of_missing,
-                    _ => &mut claim.proof,
+                let is_of_missing = !claim.missing_proof.is_empty() && draw.below(2) == 0;
+                let mut numbers = if is_of_missing {
+                    prices(&mut claim.missing_proof)
+                } else {
+                    prices(&mut claim.proof)
                 };
-                let mut numbers = numbers(proof);
                 let at = usize::try_from(draw.below(numbers.len() as u64)).unwrap();
                 let was = *numbers[at];
                 let ways = [

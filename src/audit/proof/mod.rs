@@ -21,7 +21,7 @@ mod worth;
 use super::violation::{Kind, Place, Violation};
 use super::wanted::{Class, Stretch, Taken, Wanted};
 use crate::job::Job;
-use crate::plan::certificate::{BoardKind, Certificate, Claim, Proof};
+use crate::plan::certificate::{BoardKind, Certificate, Claim, ProofNode};
 use rips::{Listed, NamedWays, Ways};
 use tree::{Absent, Board, Case, proved_by};
 
@@ -124,7 +124,7 @@ fn is_well_formed(wanted: &Wanted<'_>, claim: &Claim) -> bool {
     let is_class = |class: &usize| *class < n_classes;
     claim.bound >= 0
         && claim.unit >= 1
-        && claim.missing_proof.is_some() == (claim.missing > 0)
+        && claim.missing_proof.is_empty() == (claim.missing == 0)
         && n_kinds <= most_kinds
         && claim
             .kinds
@@ -219,14 +219,14 @@ fn prove_claim(
             best_rips: &best_rips,
         }
     };
-    let proves = |case: &Case<'_>, proof: &Proof, bound: i64, not_proved: Violation| {
-        let (proved, n_tables) = proved_by(case, proof, bound).ok_or(place.has(Kind::Malformed))?;
+    let proves = |case: &Case<'_>, nodes: &[ProofNode], bound: i64, not_proved: Violation| {
+        let (proved, n_tables) = proved_by(case, nodes, bound).ok_or(place.has(Kind::Malformed))?;
         let is_proved = proved >= i128::from(bound);
         is_proved.then_some(n_tables).ok_or(not_proved)
     };
     let mut n_tables = 0;
-    if let Some(proof) = &claim.missing_proof {
-        let missing = claim.missing;
+    let missing = claim.missing;
+    if missing > 0 {
         let not_proved = place.has(Kind::MissingNotProved { missing });
         // By weight; only plans with less missing are to be ruled out.
         let weight = missing.div_ceil(weigh_one);
@@ -235,11 +235,12 @@ fn prove_claim(
             most: weight - 1,
         };
         let bound = i64::try_from(weight).map_err(|_| not_proved)?;
-        n_tables += proves(&case(&|_| 0, 1, absent), proof, bound, not_proved)?;
+        let case = case(&|_| 0, 1, absent);
+        n_tables += proves(&case, &claim.missing_proof, bound, not_proved)?;
     }
     let absent = Absent {
         cost: 0,
-        most: claim.missing / weigh_one,
+        most: missing / weigh_one,
     };
     let costs = |line: usize| wanted.costs[line].unwrap_or(0);
     let case = case(&costs, claim.unit, absent);

@@ -15,7 +15,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::TooMuch;
-use crate::plan::certificate::Proof;
+use crate::plan::certificate::ProofNode;
 
 /// The largest price, and scale of prices, that is looked at: far above what a search writes.
 const LARGEST_PRICE: i64 = 1 << 40;
@@ -86,23 +86,28 @@ struct Condition<'t> {
 
 /// A step on the way through a proof.
 enum Step<'t> {
-    /// To this part of it, of which one more condition holds.
-    Enter(Option<Condition<'t>>, &'t Proof),
+    /// To this node of it, where one more condition holds.
+    Enter(Option<Condition<'t>>, usize),
     /// Back, and the last condition holds no more.
     Leave,
 }
 
-/// What `proof` proves of a plan whose value is below `claimed`: none has less than the number returned; and how many
-/// tables of prices were looked at. `None` where an index or a price is out of range.
+/// What the proof of these nodes proves of a plan whose value is below `claimed`: none has less than the number returned;
+/// and how many tables of prices were looked at. `None` where they are no tree, or an index or a price is out of range.
 ///
 /// The claim holds if that is at least `claimed`. A proof may be of any depth, so its cases wait on a list.
-pub(super) fn proved_by(case: &Case<'_>, proof: &Proof, claimed: i64) -> Option<(i128, usize)> {
+pub(super) fn proved_by(
+    case: &Case<'_>,
+    nodes: &[ProofNode],
+    claimed: i64,
+) -> Option<(i128, usize)> {
+    let mut is_met = vec![false; nodes.len()];
     let mut path = Vec::new();
-    let mut steps = vec![Step::Enter(None, proof)];
+    let mut steps = vec![Step::Enter(None, 0)];
     let mut proved = i128::MAX;
     let mut n_tables = 0;
     while let Some(step) = steps.pop() {
-        let Step::Enter(condition, proof) = step else {
+        let Step::Enter(condition, at) = step else {
             path.pop();
             continue;
         };
@@ -110,8 +115,12 @@ pub(super) fn proved_by(case: &Case<'_>, proof: &Proof, claimed: i64) -> Option<
             path.push(condition);
             steps.push(Step::Leave);
         }
-        match proof {
-            Proof::Prices {
+        // What is a case twice would be looked at without end.
+        if std::mem::replace(is_met.get_mut(at)?, true) {
+            return None;
+        }
+        match &nodes[at] {
+            ProofNode::Prices {
                 scale,
                 classes,
                 conditions,
@@ -126,7 +135,7 @@ pub(super) fn proved_by(case: &Case<'_>, proof: &Proof, claimed: i64) -> Option<
                 let by_table = table(case, *scale, classes, conditions, claimed, &path);
                 proved = proved.min(by_table.unwrap_or(0));
             }
-            Proof::Split {
+            ProofNode::Split {
                 kinds,
                 rips,
                 missing,
@@ -136,7 +145,7 @@ pub(super) fn proved_by(case: &Case<'_>, proof: &Proof, claimed: i64) -> Option<
             } => {
                 let is_listed = kinds.iter().all(|&kind| kind < case.boards.len())
                     && rips.iter().all(|&rip| rip < case.rip_kinds.len());
-                if !is_listed {
+                if !is_listed || *under <= at || *over <= at {
                     return None;
                 }
                 let condition = |count, at_most| {
@@ -149,12 +158,15 @@ pub(super) fn proved_by(case: &Case<'_>, proof: &Proof, claimed: i64) -> Option<
                     })
                 };
                 let at_most = u64::from(*at_most);
-                steps.push(Step::Enter(condition(at_most + 1, false), over));
-                steps.push(Step::Enter(condition(at_most, true), under));
+                steps.push(Step::Enter(condition(at_most + 1, false), *over));
+                steps.push(Step::Enter(condition(at_most, true), *under));
             }
         }
     }
-    Some((proved, n_tables))
+    is_met
+        .iter()
+        .all(|&is_met| is_met)
+        .then_some((proved, n_tables))
 }
 
 /// What one table of prices proves under the conditions of its path; `None` where numbers leave their range.

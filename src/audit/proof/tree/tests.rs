@@ -23,11 +23,11 @@ fn two_boards(prices: Vec<i64>) -> i128 {
     };
     proved_by(
         &case,
-        &Proof::Prices {
+        &[ProofNode::Prices {
             scale: 10,
             classes: prices,
             conditions: Vec::new(),
-        },
+        }],
         2,
     )
     .unwrap()
@@ -79,24 +79,29 @@ fn a_split_proves_what_its_weaker_case_proves() {
         rip_kinds: Vec::new(),
         best_rips: &|_, _| Ok(Vec::new()),
     };
-    let leaf = |price, conditions| {
-        Box::new(Proof::Prices {
-            scale: 1,
-            classes: vec![price],
-            conditions,
-        })
+    let leaf = |price, conditions| ProofNode::Prices {
+        scale: 1,
+        classes: vec![price],
+        conditions,
     };
-    let tree = Proof::Split {
+    let split = |under, over| ProofNode::Split {
         kinds: vec![1],
         rips: Vec::new(),
         missing: false,
         at_most: 0,
-        under: leaf(3, vec![0]),
-        over: leaf(3, vec![0]),
+        under,
+        over,
     };
+    let tree = [split(1, 2), leaf(3, vec![0]), leaf(3, vec![0])];
     // Without the second kind 9; with it 9 - (6 - 5) = 8.
     assert_eq!(proved_by(&case, &tree, 9), Some((8, 2)));
     assert_eq!(proved_by(&case, &tree, 8), Some((8, 2)));
+    // No node may be a case of itself, of two others, of none, or not be there.
+    for (under, over) in [(0, 2), (2, 2), (1, 1), (1, 3)] {
+        let forged = [split(under, over), leaf(3, vec![0]), leaf(3, vec![0])];
+        assert_eq!(proved_by(&case, &forged, 8), None);
+    }
+    assert_eq!(proved_by(&case, &[], 8), None);
 }
 
 /// The largest total of excesses, 1 for a board of the first kind, 2 for one of the second, and so on.
@@ -181,12 +186,12 @@ fn three_missing(prices: (i64, i64), cost: i64, most: u64, claimed: i64) -> i128
         best_rips: &|_, _| Ok(Vec::new()),
     };
     let (scale, price) = prices;
-    let table = Proof::Prices {
+    let table = ProofNode::Prices {
         scale,
         classes: vec![price],
         conditions: Vec::new(),
     };
-    proved_by(&case, &table, claimed).unwrap().0
+    proved_by(&case, &[table], claimed).unwrap().0
 }
 
 #[test]
@@ -225,20 +230,21 @@ fn a_case_that_counts_missing_parts_limits_them() {
         rip_kinds: Vec::new(),
         best_rips: &|_, _| Ok(Vec::new()),
     };
-    let leaf = |price, condition| {
-        Box::new(Proof::Prices {
-            scale: 1,
-            classes: vec![price],
-            conditions: vec![condition],
-        })
+    let leaf = |price, condition| ProofNode::Prices {
+        scale: 1,
+        classes: vec![price],
+        conditions: vec![condition],
     };
-    let tree = |missing, under| Proof::Split {
-        kinds: Vec::new(),
-        rips: Vec::new(),
-        missing,
-        at_most: 1,
-        under,
-        over: leaf(1, 0),
+    let tree = |missing, under| {
+        let split = ProofNode::Split {
+            kinds: Vec::new(),
+            rips: Vec::new(),
+            missing,
+            at_most: 1,
+            under: 1,
+            over: 2,
+        };
+        [split, under, leaf(1, 0)]
     };
     // Derived: three are missing. Of one missing part at the most: 4 x 9 - 9 (board) - (9 - 1) = 19.
     assert_eq!(proved_by(&case, &tree(true, leaf(9, 0)), 3), Some((3, 2)));
