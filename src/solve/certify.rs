@@ -77,10 +77,9 @@ impl ProofTree {
             }
         }
         let scaled = |value: i64| value.saturating_mul(normalized.cost_unit);
-        let all: Vec<usize> = (0..problem.kinds.len()).collect();
         PartProof {
             items,
-            stocks: normalized.stocks_of(&all),
+            stocks: normalized.stocks(),
             replaced: normalized.replaced(),
             unit: scaled(dearest),
             proves: scaled(self.proves),

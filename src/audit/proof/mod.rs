@@ -191,9 +191,11 @@ fn prove_claim(
             .iter()
             .map(|&class| wanted.classes[class].count)
             .collect(),
-        // A board that another replaces may cost anything: what replaces it is counted instead.
+        // A board that another replaces may cost anything: what replaces it is counted instead. One that costs as much as the
+        // bound is in no plan that is to be ruled out.
         step: boards
             .iter()
+            .filter(|board| board.cost < bound)
             .fold(0, |step, board| common_divisor(step, board.cost))
             .max(1),
         boards,
