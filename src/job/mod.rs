@@ -7,6 +7,7 @@
 mod buying;
 mod cross;
 mod grain;
+mod scale;
 mod spare;
 mod variants;
 mod whole;

@@ -54,6 +54,14 @@ impl Unit {
         }
     }
 
+    /// The number that a length is in this unit, as it reads in another one: 29.7 mm as `29.7 cm`.
+    pub fn misread(self, length: Length, other: Unit) -> String {
+        let nm = i128::from(length.nm()) * i128::from(other.length().nm());
+        let nm = nm / i128::from(self.length().nm());
+        let read = i64::try_from(nm).map_or(Length::LONGEST, Length::from_nm);
+        exact_text(read, other)
+    }
+
     /// Whether it is the inch or the foot, whose parts are written as halves of halves.
     pub const fn is_imperial(self) -> bool {
         matches!(self, Unit::Inch | Unit::Foot)

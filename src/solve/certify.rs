@@ -95,12 +95,11 @@ pub(super) fn certify(
     cost: &ProofTree,
 ) -> PartProof {
     let problem = &normalized.problem;
-    let all: Vec<usize> = (0..problem.kinds.len()).collect();
     let missing = missing.filter(|tree| tree.proves > 0);
     let scaled = |value: i64| value.saturating_mul(normalized.cost_unit);
     PartProof {
         items: normalized.items().0,
-        stocks: normalized.stocks_of(&all),
+        stocks: normalized.stocks(),
         replaced: normalized.replaced(),
         missing: missing.map_or(0, |tree| {
             let units = tree.proves.unsigned_abs();

@@ -7,6 +7,7 @@ use super::certify::{ProofTree, certify};
 use super::heuristic::greedy::{FillRule, first_fit_decreasing};
 use super::meter::Meter;
 use super::normalize::Normalized;
+use super::params::OUT_OF_PROPORTION;
 use super::problem::{BoardPlan, CutBoard, Problem, StockKind};
 use super::{Known, Progress};
 
@@ -45,7 +46,10 @@ pub(super) fn solve(
     meter: &Meter<'_>,
     progress: &dyn Fn(Progress),
 ) -> Solution {
-    let normalized = Normalized::of(instance);
+    let mut normalized = Normalized::of(instance);
+    if let Some(cost) = cost_without_dear(&normalized.problem, meter) {
+        normalized.drop_dearer(cost);
+    }
     let unit = normalized.cost_unit;
     let report = |value: i64, bound: i64| {
         progress(Progress {
@@ -79,6 +83,28 @@ pub(super) fn solve(
         },
         certificate: Some(InstanceProof { parts: vec![proof] }),
     }
+}
+
+/// The cost of a plan at hand, where some kind is out of proportion and that plan has none that dear.
+fn cost_without_dear(problem: &Problem, meter: &Meter<'_>) -> Option<i64> {
+    let costs = || {
+        problem
+            .kinds
+            .iter()
+            .map(|kind| kind.cost)
+            .filter(|&cost| cost > 0)
+    };
+    let (cheapest, dearest) = (costs().min()?, costs().max()?);
+    if dearest / OUT_OF_PROPORTION < cheapest {
+        return None;
+    }
+    let supply: Vec<u32> = problem.kinds.iter().map(|kind| kind.limit).collect();
+    let plans = [FillRule::CostPerFill, FillRule::CostPerBoard].map(|rule| {
+        let (boards, _) = first_fit_decreasing(problem, &problem.demand, &supply, rule, meter);
+        problem.plan_from(&boards)
+    });
+    let costs = plans.into_iter().flatten().map(|plan| plan.cost);
+    costs.min().filter(|&cost| cost < dearest)
 }
 
 /// Solves a problem.

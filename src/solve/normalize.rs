@@ -21,6 +21,8 @@ pub(super) struct Normalized {
     item_origins: Vec<Vec<usize>>,
     /// `kind_origins[k]` are the instance's stocks that were merged into kind `k`.
     kind_origins: Vec<Vec<KindOrigin>>,
+    /// The instance's stocks of which one alone costs more than a plan that is known.
+    dear: Vec<usize>,
     /// `replaced[k]` are the instance's stocks in whose place kind `k` can always be used.
     replaced: Vec<Vec<usize>>,
 }
@@ -179,8 +181,38 @@ impl Normalized {
             weigh_one,
             item_origins,
             kind_origins,
+            dear: Vec::new(),
             replaced,
         }
+    }
+
+    /// Leaves out the kinds that cost more than `known`, the cost of a plan in units of the problem: no better plan uses one.
+    ///
+    /// What stays as it lies costs nothing, and is not left out.
+    pub(super) fn drop_dearer(&mut self, known: i64) {
+        let kinds = std::mem::take(&mut self.problem.kinds).into_iter();
+        let origins = std::mem::take(&mut self.kind_origins).into_iter();
+        let replaced = std::mem::take(&mut self.replaced).into_iter();
+        for ((kind, origins), replaced) in kinds.zip(origins).zip(replaced) {
+            if kind.cost > known && kind.n_kept == 0 {
+                // Stocks that it replaces cost as much at least.
+                self.dear.extend(origins.iter().map(|origin| origin.stock));
+                self.dear.extend(replaced);
+            } else {
+                self.problem.kinds.push(kind);
+                self.kind_origins.push(origins);
+                self.replaced.push(replaced);
+            }
+        }
+        let kinds = &mut self.problem.kinds;
+        let unit = kinds
+            .iter()
+            .fold(0, |unit, kind| gcd(unit, kind.cost))
+            .max(1);
+        for kind in kinds {
+            kind.cost /= unit;
+        }
+        self.cost_unit *= unit;
     }
 }
 

@@ -107,6 +107,7 @@ faulty_jobs! {
     the_chosen_board_does_not_suit => "E308",
     shallow_rabbet => "W101",
     no_effect => "W102",
+    out_of_scale => "W103",
     price_missing => "W201",
     board_unused => "W202",
     whole_boards => "W203",

@@ -189,7 +189,7 @@ fn prove_claim(
     let demand: Vec<u64> = of(&|class| class.count);
     let n_rails: Vec<u64> = of(&|class| class.n_rails);
     let weigh_one = n_rails.iter().copied().fold(0, common_divisor).max(1);
-    let case = |costs: &dyn Fn(usize) -> i64, unit: i64, absent: Absent| {
+    let case = |costs: &dyn Fn(usize) -> i64, unit: i64, absent: Absent, bound: i64| {
         let boards: Vec<Board> = claim
             .kinds
             .iter()
@@ -205,9 +205,11 @@ fn prove_claim(
             demand: demand.clone(),
             weights: n_rails.iter().map(|rails| rails / weigh_one).collect(),
             absent,
-            // A board that another replaces may cost anything: what replaces it is counted instead.
+            // A board that another replaces may cost anything: what replaces it is counted instead. One that costs as much as the
+            // bound is in no plan that is to be ruled out.
             step: boards
                 .iter()
+                .filter(|board| board.cost < bound)
                 .fold(0, |step, board| {
                     common_divisor(step, board.cost.unsigned_abs())
                 })
@@ -235,7 +237,7 @@ fn prove_claim(
             most: weight - 1,
         };
         let bound = i64::try_from(weight).map_err(|_| not_proved)?;
-        let case = case(&|_| 0, 1, absent);
+        let case = case(&|_| 0, 1, absent, bound);
         n_tables += proves(&case, &claim.missing_proof, bound, not_proved)?;
     }
     let absent = Absent {
@@ -243,7 +245,7 @@ fn prove_claim(
         most: missing / weigh_one,
     };
     let costs = |line: usize| wanted.costs[line].unwrap_or(0);
-    let case = case(&costs, claim.unit, absent);
+    let case = case(&costs, claim.unit, absent, claim.bound);
     n_tables += proves(&case, &claim.proof, claim.bound, not_proved)?;
     Ok(n_tables)
 }
