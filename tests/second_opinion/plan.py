@@ -13,7 +13,8 @@ LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # without I, O and Q
 # Figures of the file that are not worked out here: `verify` makes the whole file again, this opinion does not.
 UNREAD = {"parts_length_nm", "kept_length_nm", "short_ends_length_nm", "kerf_and_trim_length_nm", "shared_cuts",
           "shared_cuts_save_nm", "offcut_kept", "edge_kept"}
-UNREAD_PLACES = tuple(f"`/{place}" for place in ("cautions", "offcuts", "color", "sheets", "frames", "summary/rack"))
+UNREAD_PLACES = tuple(f"`/{place}" for place in (
+    "cautions", "offcuts", "color", "sheets", "frames", "summary/rack", *(f"summary/{key}" for key in UNREAD)))
 KEYS = {
     "file": "format format_number written_by title summary settings mouldings boards_to_take boards spare_offcuts missing"
             " offcuts frames pieces sheets cautions color certificate not_verified",
