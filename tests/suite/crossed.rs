@@ -12,7 +12,7 @@
 
 mod program;
 mod rules;
-mod shop;
+pub(crate) mod shop;
 
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};

@@ -125,6 +125,9 @@ fn a_spare_offcut_is_as_long_as_the_rack_needs_it_and_is_never_too_short_to_be_k
         let rail = job.pieces[0].length;
         (job.shop.offcut_for(rail), job.shop.uncut_for(rail))
     };
+    // Uncut only the raw ends are trimmed, but what is under 12 in is not kept.
+    assert_eq!(needed(&job), (eighths(97), eighths(96)));
+    let job = job_with("[saw]\nend-trim = \"1/2\"\n[shop]\nshortest-offcut = 10\n");
     assert_eq!(needed(&job), (eighths(97), eighths(93)));
     let job = job_with("[shop]\nshortest-offcut = 20\n");
     assert_eq!(needed(&job), (Length::INCH * 20, Length::INCH * 20));

@@ -191,13 +191,7 @@ fn prove_claim(
             .iter()
             .map(|&class| wanted.classes[class].count)
             .collect(),
-        // A board that another replaces may cost anything: what replaces it is counted instead. One that costs as much as the
-        // bound is in no plan that is to be ruled out.
-        step: boards
-            .iter()
-            .filter(|board| board.cost < bound)
-            .fold(0, |step, board| common_divisor(step, board.cost))
-            .max(1),
+        step: step(&boards, bound),
         boards,
         unit: claim.unit,
         best_board: &best_board,
@@ -256,6 +250,18 @@ fn ways_of(
     let kind = &claim.kinds[kind];
     let ways = Ways::of(wanted, kind.board_idx, classes, &kind.classes)?;
     Ok(Some(ways.named(&listed)))
+}
+
+/// What the value of every plan below `bound` is a multiple of: the greatest common divisor of the costs of boards that such
+/// a plan can pay for. Where these cost nothing, its value is 0, a multiple of the bound.
+///
+/// A board that another replaces may cost anything: what replaces it is counted instead.
+fn step(boards: &[Board<'_>], bound: i64) -> i64 {
+    let payable = boards.iter().filter(|board| board.cost < bound);
+    match payable.fold(0, |step, board| common_divisor(step, board.cost)) {
+        0 => bound.max(1),
+        step => step,
+    }
 }
 
 /// The greatest common divisor; 0 only of two zeros.
