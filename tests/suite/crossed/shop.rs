@@ -6,6 +6,7 @@ use std::ops::Range;
 use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
+use crate::jobs::load;
 use crate::texts::Texts;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
@@ -123,8 +124,8 @@ impl Shop {
         boards
     }
 
-    pub(crate) fn texts(&self) -> Texts {
-        let eighths = |eighths: i64| format!("\"{} {}/8\"", eighths / 8, eighths % 8);
+    /// What the job says of saw, shop, ripping and moulding.
+    fn head(&self) -> String {
         let mut job = format!(
             "rack = \"rack.csv\"\n[saw]\nkerf = \"1/8\"\nend-trim = {}\n[shop]\nshortest-offcut = 10\nfit-allowance = 0\n",
             eighths(self.trim)
@@ -155,6 +156,33 @@ impl Shop {
         } else if self.asks(Wish::SpareRails) {
             writeln!(job, "spare = {}", self.n_spare).unwrap();
         }
+        job
+    }
+
+    /// The next job: one rail as long as the longest, to be cut from a rack and nothing else.
+    pub(crate) fn next(&self, rack: String) -> Job {
+        let rails = self
+            .frames
+            .iter()
+            .map(|&(width, height, _)| width.max(height) + ADDED);
+        let plain = Shop {
+            wishes: self
+                .wishes
+                .intersection(&BTreeSet::from([Wish::Rip]))
+                .copied()
+                .collect(),
+            ..self.clone()
+        };
+        let job = format!(
+            "{}[[pieces]]\npiece = \"rail\"\nmoulding = \"cap\"\nends = \"miter\"\nlength = {}\n",
+            plain.head(),
+            eighths(rails.max().unwrap())
+        );
+        load(&Texts::from([("job.toml", job), ("rack.csv", rack)]))
+    }
+
+    fn texts(&self) -> Texts {
+        let mut job = self.head();
         for (idx, &(width, height, quantity)) in self.frames.iter().enumerate() {
             let (width, height) = (eighths(width), eighths(height));
             write!(
@@ -218,6 +246,10 @@ impl Shop {
         };
         plan(job, &control).unwrap_or_else(|violations| panic!("{violations:?} in {self:?}"))
     }
+}
+
+fn eighths(eighths: i64) -> String {
+    format!("\"{} {}/8\"", eighths / 8, eighths % 8)
 }
 
 /// Two or three wishes, but not two that shut each other out.
