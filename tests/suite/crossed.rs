@@ -9,6 +9,10 @@
     clippy::panic,
     reason = "a test stops at the first surprise"
 )]
+#![expect(
+    clippy::print_stdout,
+    reason = "how often wishes have met is there to be read"
+)]
 
 mod program;
 mod rules;

@@ -1,7 +1,11 @@
 //! The main job held against what others have made: a general solver for rails with kerfs and trims, a general geometry
 //! crate for what lies where, instances whose optimum is known by how they are made, and figures of the trade.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test stops at the first surprise"
+)]
 #![expect(
     clippy::float_arithmetic,
     clippy::cast_precision_loss,
@@ -351,8 +355,11 @@ fn triplets_take_a_third_as_many_bins_as_there_are_items() {
     }
 }
 
-/// Window and borders (top, right, bottom, left) of each mat of a job's only frame, and its package.
-fn mats(frame: &str) -> (Vec<(String, String, [String; 4])>, (String, String)) {
+/// A window's width and height, and the borders round it: top, right, bottom, left.
+type Opening = (String, String, [String; 4]);
+
+/// The window of each mat of a job's only frame, and its package.
+fn mats(frame: &str) -> (Vec<Opening>, (String, String)) {
     let job = load_text(format!(
         "[[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\n[[frames]]\nframe = \"f\"\n{frame}\
          [[boards]]\nboard = \"b\"\nlength = 96\n"

@@ -15,6 +15,7 @@ use crate::plan::certificate::StripName;
 
 /// The ways to cut one board into strips: of a strip with defects every clear run is one.
 #[derive(Default)]
+#[expect(clippy::struct_field_names, reason = "they are what it is named for")]
 pub(super) struct Ways {
     /// Kinds of strip.
     kinds: Vec<StripKind>,
