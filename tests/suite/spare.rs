@@ -207,6 +207,42 @@ fn a_piece_on_the_rack_that_stays_as_it_lies_is_a_spare_offcut_for_nothing() {
 }
 
 #[test]
+fn a_kept_piece_is_on_the_rack_long_enough_and_not_cut() {
+    let job = with_rack(&format!("{SHORT}{LONGER}"), "r1,24,5.00\nr2,20,1.00\n");
+    let sound = jobs::planned(&job).plan;
+    let kinds_after = |tamper: &dyn Fn(&mut Plan)| -> Vec<Kind> {
+        let mut plan = sound.clone();
+        tamper(&mut plan);
+        check(&plan).into_iter().map(|found| found.kind).collect()
+    };
+    assert_eq!(kinds_after(&|_| {}), []);
+    let line = |name: &str| {
+        job.boards
+            .iter()
+            .position(|board| board.name == name)
+            .unwrap()
+    };
+    let keep = |board_idx: usize| move |plan: &mut Plan| plan.kept_pieces[0].board_idx = board_idx;
+    assert_eq!(kinds_after(&keep(line("short"))), [Kind::UnsuitableBoard]);
+    assert_eq!(kinds_after(&keep(line("r2"))), [Kind::UnsuitableBoard]);
+    assert_eq!(kinds_after(&keep(99)), [Kind::UnknownBoard]);
+    assert_eq!(
+        kinds_after(&|plan| plan.kept_pieces.clear()),
+        [Kind::LostPart]
+    );
+    let twice = kinds_after(&|plan| plan.kept_pieces.push(plan.kept_pieces[0]));
+    let exceeded = Kind::SupplyExceeded {
+        taken: 2,
+        supply: 1,
+    };
+    assert_eq!(twice, [Kind::RepeatedPart, exceeded]);
+    let rail = sound.boards[0].strips[0].cuts[0].part;
+    assert!(kinds_after(&|plan| plan.kept_pieces[0].part = rail).contains(&Kind::NotLeft));
+    let cut = kinds_after(&|plan| plan.boards[0].board_idx = line("r1"));
+    assert!(cut.contains(&exceeded), "{cut:?}");
+}
+
+#[test]
 fn a_whole_board_needs_the_rail_and_two_trims() {
     // Derived: four boards for the rails, and one of 21 that stays whole: 5 * 4.00.
     let job = with_rack(&format!("{SHORT}{LONGER}"), "");
