@@ -27,10 +27,10 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
-use crate::stock::{Board, Run, Section, Taking, board_cost, suits, taking, usable_length};
+use crate::stock::{Board, Section, Taking, board_cost, suits, taking, usable_length};
 use groups::{SectionKey, group_parts, section};
 use rips::maximal_rips;
-use runs::{Lane, uncut_way, ways_across, ways_of_runs};
+use runs::{Lane, OpenRun, open_runs, uncut_way, ways_across, ways_of_runs};
 use strips::StripKinds;
 
 /// A board has no more ways to be used than this in the model; only jobs with very many narrow mouldings, or boards with
@@ -194,7 +194,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
                 widest_kerf: item_origins[of_all[0]].kerf_along,
                 left: left_item(job, item_indices, &item_origins, &mut strips),
             };
-            let mut kinds_of = |run: Run| strips.of_run(&of_section, run, &item_origins);
+            let mut kinds_of = |run: OpenRun| strips.of_run(&of_section, run, &item_origins);
             if ways.add_section(job, board, &section, of_section, &mut kinds_of) {
                 ways.n_parts += parts_in(item_indices, &items);
             }
@@ -326,14 +326,15 @@ impl<'a> Ways<'a> {
         board: &Board,
         section: &Section<'_>,
         items: SectionItems<'a>,
-        kinds_of: &mut dyn FnMut(Run) -> Vec<usize>,
+        kinds_of: &mut dyn FnMut(OpenRun) -> Vec<usize>,
     ) -> bool {
         let taking = taking(job.shop.rip.as_ref(), section.width, board.width);
         let runs = board.clear_runs(job.shop.end_trim, items.widest_kerf, |defect| {
             taking == Some(Taking::Whole) || defect.takes_all(board.width)
         });
+        let runs = open_runs(runs, job.shop.end_trim, items.widest_kerf);
         let uncut = uncut_way(&runs, items.left, 0);
-        let runs: Vec<(Run, Vec<usize>)> =
+        let runs: Vec<(OpenRun, Vec<usize>)> =
             runs.into_iter().map(|run| (run, kinds_of(run))).collect();
         if runs.iter().all(|(_, kinds)| kinds.is_empty()) && uncut.is_none() {
             return false;
@@ -377,7 +378,7 @@ impl<'a> Ways<'a> {
         &mut self,
         job: &Job,
         board: &Board,
-        kinds_of: &mut dyn FnMut(&SectionItems<'a>, Run) -> Vec<usize>,
+        kinds_of: &mut dyn FnMut(&SectionItems<'a>, OpenRun) -> Vec<usize>,
     ) {
         let (Some(rip), Some(board_width)) = (&job.shop.rip, board.width) else {
             return;
@@ -401,8 +402,9 @@ impl<'a> Ways<'a> {
             let mut all = true;
             for (items, width) in &ripped {
                 let runs = board.clear_runs(end_trim, items.widest_kerf, |_| true);
+                let runs = open_runs(runs, end_trim, items.widest_kerf);
                 let uncut = uncut_way(&runs, items.left, 0);
-                let runs: Vec<(Run, Vec<usize>)> = runs
+                let runs: Vec<(OpenRun, Vec<usize>)> = runs
                     .into_iter()
                     .map(|run| (run, kinds_of(items, run)))
                     .collect();

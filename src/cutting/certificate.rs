@@ -42,8 +42,8 @@
 //!
 //! `U * (sum d_i p_i + sum k_j q_j) - E > D * (proves - g)`,
 //!
-//! where `g` is the greatest common divisor of the costs of those stocks of the part that cost less than `proves` (1 if all
-//! are 0): the left side bounds
+//! where `g` is the greatest common divisor of the costs of those stocks of the part that cost less than `proves` (that
+//! itself if all are 0): the left side bounds
 //! `D` times the cost of every plan of the case from below, and a cost is a multiple of `g`.
 //! All of it is integer arithmetic; 128 bits hold it.
 //!

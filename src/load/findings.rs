@@ -298,16 +298,16 @@ impl Words<'_> {
         (least, largest): (Length, Length),
     ) -> Diagnostic {
         let others = if least == largest {
-            format!("{}, as the other one is", self.length(least))
+            format!("the other is {}", self.length(least))
         } else {
             format!(
-                "{} to {}, as the others are",
+                "the others are {} to {}",
                 self.length(least),
                 self.length(largest)
             )
         };
         let what = format!(
-            "a size of {} is read as {}, far from {others}",
+            "a size of {} is read as {}, but {others}",
             self.name(subject),
             self.length(size)
         );

@@ -9,17 +9,23 @@
     clippy::panic,
     reason = "a test stops at the first surprise"
 )]
+#![expect(
+    clippy::print_stdout,
+    reason = "how often wishes have met is there to be read"
+)]
 
 mod program;
 mod rules;
-mod shop;
+pub(crate) mod shop;
 
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::jobs;
 use longpoint::audit::check;
 use longpoint::plan::{Plan, Verdict};
 use longpoint::planfile::{Finding, PlanFile, verify};
+use longpoint::report::csv::rack_csv;
 use proptest::prelude::*;
 use proptest::test_runner::{TestCaseError, TestRunner};
 
@@ -107,6 +113,11 @@ fn is_best(shop: &Shop) -> Result<bool, TestCaseError> {
         if asks && wanted.missing > 0 {
             prop_assert!(best(&in_pairs, false).missing + 1 > wanted.missing);
         }
+    }
+    // What is left can be cut again, as the rack tells the next job.
+    if asks && !lacks_offcut(plan) {
+        let next = shop.next(rack_csv(plan));
+        prop_assert_eq!(jobs::planned(&next).plan.missing, []);
     }
     // Rows part only where more would be missing, and where they do no way to part more of them misses less.
     if shop.may_part() {

@@ -20,6 +20,7 @@ mod help;
 mod jobs;
 mod lumber;
 mod oracle;
+mod outside;
 mod planfile;
 mod properties;
 mod proportion;

@@ -125,6 +125,9 @@ fn a_spare_offcut_is_as_long_as_the_rack_needs_it_and_is_never_too_short_to_be_k
         let rail = job.pieces[0].length;
         (job.shop.offcut_for(rail), job.shop.uncut_for(rail))
     };
+    // Uncut only the raw ends are trimmed, but what is under 12 in is not kept.
+    assert_eq!(needed(&job), (eighths(97), eighths(96)));
+    let job = job_with("[saw]\nend-trim = \"1/2\"\n[shop]\nshortest-offcut = 10\n");
     assert_eq!(needed(&job), (eighths(97), eighths(93)));
     let job = job_with("[shop]\nshortest-offcut = 20\n");
     assert_eq!(needed(&job), (Length::INCH * 20, Length::INCH * 20));
@@ -186,11 +189,13 @@ fn a_piece_on_the_rack_that_stays_as_it_lies_is_a_spare_offcut_for_nothing() {
     // It is on the rack afterwards, under its name and as long as it was.
     let rack = rack_csv(&planned.plan);
     assert!(rack.lines().any(|line| line.starts_with("r1,24")), "{rack}");
-    // A file that keeps it for a part that is to be cut, keeps what is to be bought, or keeps it twice is no plan.
-    for (from, to) in [("\"board\": \"r1\"", "\"board\": \"short\"")] {
-        assert!(text.contains(from), "{text}");
-        assert_ne!(verify(&job, &text.replace(from, to)).unwrap().findings, []);
-    }
+    // A file that keeps what is to be bought is no plan.
+    let (kept, bought) = ("\"board\": \"r1\"", "\"board\": \"short\"");
+    assert!(text.contains(kept), "{text}");
+    assert_ne!(
+        verify(&job, &text.replace(kept, bought)).unwrap().findings,
+        []
+    );
     // Derived: 21 less two trims is the rail to the hair; a hair less is no spare.
     assert_eq!(outcome(&with_rack(&boards, "r1,21,9\n")).0, 1600);
     let too_short = outcome(&with_rack(&boards, "r1,\"20 15/16\",9\n"));
@@ -199,6 +204,42 @@ fn a_piece_on_the_rack_that_stays_as_it_lies_is_a_spare_offcut_for_nothing() {
     // Cheaper to cut the piece and buy a board that stays whole: 3 * 4.00 + 0.50 and 4.00 for the spare.
     let cut = outcome(&with_rack(SHORT, "r1,25,0.50\n"));
     assert_eq!((cut.0, cut.1.len()), (1600, 1));
+}
+
+#[test]
+fn a_kept_piece_is_on_the_rack_long_enough_and_not_cut() {
+    let job = with_rack(&format!("{SHORT}{LONGER}"), "r1,24,5.00\nr2,20,1.00\n");
+    let sound = jobs::planned(&job).plan;
+    let kinds_after = |tamper: &dyn Fn(&mut Plan)| -> Vec<Kind> {
+        let mut plan = sound.clone();
+        tamper(&mut plan);
+        check(&plan).into_iter().map(|found| found.kind).collect()
+    };
+    assert_eq!(kinds_after(&|_| {}), []);
+    let line = |name: &str| {
+        job.boards
+            .iter()
+            .position(|board| board.name == name)
+            .unwrap()
+    };
+    let keep = |board_idx: usize| move |plan: &mut Plan| plan.kept_pieces[0].board_idx = board_idx;
+    assert_eq!(kinds_after(&keep(line("short"))), [Kind::UnsuitableBoard]);
+    assert_eq!(kinds_after(&keep(line("r2"))), [Kind::UnsuitableBoard]);
+    assert_eq!(kinds_after(&keep(99)), [Kind::UnknownBoard]);
+    assert_eq!(
+        kinds_after(&|plan| plan.kept_pieces.clear()),
+        [Kind::LostPart]
+    );
+    let twice = kinds_after(&|plan| plan.kept_pieces.push(plan.kept_pieces[0]));
+    let exceeded = Kind::SupplyExceeded {
+        taken: 2,
+        supply: 1,
+    };
+    assert_eq!(twice, [Kind::RepeatedPart, exceeded]);
+    let rail = sound.boards[0].strips[0].cuts[0].part;
+    assert!(kinds_after(&|plan| plan.kept_pieces[0].part = rail).contains(&Kind::NotLeft));
+    let cut = kinds_after(&|plan| plan.boards[0].board_idx = line("r1"));
+    assert!(cut.contains(&exceeded), "{cut:?}");
 }
 
 #[test]

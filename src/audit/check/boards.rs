@@ -149,6 +149,7 @@ fn check_places(
     }
     for neighbors in cuts.windows(2) {
         check_gap(place, neighbors[0], neighbors[1], found);
+        check_fresh_end(wanted, place, neighbors[0], neighbors[1], found);
     }
     // Between two defects everything stands in its order.
     let is_parted = |left: &(&Cut, WantedPart), right: &(&Cut, WantedPart)| {
@@ -167,6 +168,26 @@ fn check_places(
     let (at_least, at_most) = ((left - kerf.most).max(0), (left - kerf.least).max(0));
     if !(at_least..=at_most).contains(&nm(strip.offcut)) {
         found.push(wrong(place, Figure::Offcut, nm(strip.offcut), at_least));
+    }
+}
+
+/// What is left before a cut ends there, and the next job trims that end too.
+fn check_fresh_end(
+    wanted: &Wanted<'_>,
+    place: Place,
+    (left_cut, left): (&Cut, WantedPart),
+    (right_cut, right): (&Cut, WantedPart),
+    found: &mut Vec<Violation>,
+) {
+    let Some(rail_nm) = left.rail_nm.filter(|_| !right.is_left()) else {
+        return;
+    };
+    let trim_nm = nm(wanted.job.shop.end_trim);
+    let gap_nm = nm(right_cut.from) - (nm(left_cut.from) + trim_nm + rail_nm);
+    let needed_nm = trim_nm + right.kerf.least;
+    if gap_nm < needed_nm {
+        let place = place.with_part(right_cut.part);
+        found.push(place.has(Kind::NarrowGap { gap_nm, needed_nm }));
     }
 }
 

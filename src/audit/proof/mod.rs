@@ -205,15 +205,7 @@ fn prove_claim(
             demand: demand.clone(),
             weights: n_rails.iter().map(|rails| rails / weigh_one).collect(),
             absent,
-            // A board that another replaces may cost anything: what replaces it is counted instead. One that costs as much as the
-            // bound is in no plan that is to be ruled out.
-            step: boards
-                .iter()
-                .filter(|board| board.cost < bound)
-                .fold(0, |step, board| {
-                    common_divisor(step, board.cost.unsigned_abs())
-                })
-                .max(1),
+            step: step(&boards, absent, bound),
             boards,
             unit,
             best_board: &best_board,
@@ -293,6 +285,19 @@ fn ways_of(
     let kind = &claim.kinds[kind];
     let ways = Ways::of(wanted, kind.board_idx, classes, &kind.classes)?;
     Ok(Some(ways.named(&listed)))
+}
+
+/// What the value of every plan below `bound` is a multiple of: the greatest common divisor of the costs of boards that such
+/// a plan can pay for, and of what it may leave out. Where these cost nothing, its value is 0, a multiple of the bound.
+///
+/// A board that another replaces may cost anything: what replaces it is counted instead.
+fn step(boards: &[Board<'_>], absent: Absent, bound: i64) -> u64 {
+    let payable = boards.iter().filter(|board| board.cost < bound);
+    let costs = payable.map(|board| board.cost.unsigned_abs());
+    match costs.fold(absent.cost.unsigned_abs(), common_divisor) {
+        0 => bound.unsigned_abs().max(1),
+        step => step,
+    }
 }
 
 /// The greatest common divisor; 0 only of two zeros.

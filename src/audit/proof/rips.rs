@@ -15,6 +15,7 @@ use crate::plan::certificate::StripName;
 
 /// The ways to cut one board into strips: of a strip with defects every clear run is one.
 #[derive(Default)]
+#[expect(clippy::struct_field_names, reason = "they are what it is named for")]
 pub(super) struct Ways {
     /// Kinds of strip.
     kinds: Vec<StripKind>,
@@ -61,12 +62,15 @@ impl Ways {
         let of_strip = |ways: &mut Ways, section: usize, across: Option<Stretch>| {
             let parts = wanted.of_section(section, classes, &allowed);
             let runs = wanted.clear(board_idx, section, across);
-            let kinds = runs.iter().map(|&run| strip_kinds(&parts, length(run)));
+            let kinds = (0..runs.len()).map(|nth| {
+                let parts = wanted.open_on(&parts, section, &runs, nth);
+                strip_kinds(&parts, length(runs[nth]))
+            });
             let kinds: Vec<Vec<usize>> = kinds
                 .map(|kinds| kinds.into_iter().map(|kind| ways.index(kind)).collect())
                 .collect();
             let mut of_strip = ways_of_runs(&kinds)?;
-            let uncut = wanted.uncut(&parts, &runs);
+            let uncut = wanted.uncut(&parts, section, &runs);
             let uncut = uncut.and_then(|(number, class)| uncut_kind(number, class));
             of_strip.extend(uncut.map(|kind| vec![ways.index(kind)]));
             Ok(of_strip)

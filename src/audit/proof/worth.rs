@@ -23,17 +23,18 @@ impl Wanted<'_> {
             if parts.is_empty() {
                 return Ok(floor);
             }
-            let best_run = |run, floor| best_of(&strip_kinds(&parts, length(run)), prices, floor);
             let runs = self.clear(board_idx, section, across);
-            let uncut = self.uncut(&parts, &runs);
+            let best_run = |nth: usize, floor| {
+                let parts = self.open_on(&parts, section, &runs, nth);
+                best_of(&strip_kinds(&parts, length(runs[nth])), prices, floor)
+            };
+            let uncut = self.uncut(&parts, section, &runs);
             let floor = uncut.map_or(floor, |(number, _)| floor.max(prices[number]));
-            match runs[..] {
-                [only] => best_run(only, floor),
-                ref runs => {
-                    let worths = runs.iter().map(|&run| best_run(run, 0));
-                    Ok(sum(worths)?.max(floor))
-                }
+            if let [_] = runs[..] {
+                return best_run(0, floor);
             }
+            let worths = (0..runs.len()).map(|nth| best_run(nth, 0));
+            Ok(sum(worths)?.max(floor))
         };
         let mut best = floor;
         for (section, taken) in self.takings[board_idx].iter().enumerate() {
@@ -59,17 +60,36 @@ impl Wanted<'_> {
         best_worth(&strips, self.room_for_strips(board_idx)?, best)
     }
 
+    /// The classes that may lie on the `nth` clear run of a strip from which something is cut.
+    pub(super) fn open_on<'c>(
+        &self,
+        parts: &[(usize, &'c Class)],
+        section: usize,
+        runs: &[Stretch],
+        nth: usize,
+    ) -> Vec<(usize, &'c Class)> {
+        let may_leave = self.may_leave(section, runs, nth);
+        let parts = parts.iter().copied();
+        parts
+            .filter(|(_, class)| may_leave || class.rail_nm.is_none())
+            .collect()
+    }
+
     /// What is to be left of a strip with these clear runs that it has no room for behind cuts, but uncut; `parts` are its
     /// classes with their numbers.
     pub(super) fn uncut<'c>(
         &self,
         parts: &[(usize, &'c Class)],
+        section: usize,
         runs: &[Stretch],
     ) -> Option<(usize, &'c Class)> {
-        let longest = runs.iter().map(|&run| length(run)).max()?;
+        let longest = |nth: &mut dyn Iterator<Item = usize>| nth.map(|nth| length(runs[nth])).max();
+        let all = longest(&mut (0..runs.len()))?;
+        let behind_cuts =
+            longest(&mut (0..runs.len()).filter(|&nth| self.may_leave(section, runs, nth)));
         let fits = |class: &Class| {
-            let rail_nm = class.rail_nm?;
-            Some(self.uncut_nm(rail_nm) <= longest && longest < class.length_nm)
+            let is_only_uncut = behind_cuts.is_none_or(|longest| longest < class.length_nm);
+            Some(self.uncut_nm(class.rail_nm?) <= all && is_only_uncut)
         };
         let mut parts = parts.iter().copied();
         parts.find(|(_, class)| fits(class) == Some(true))

@@ -9,17 +9,17 @@
 
 use std::collections::BTreeMap;
 
+use super::runs::OpenRun;
 use super::{ItemOrigin, SectionItems};
 use crate::cutting::Strip;
 use crate::length::Length;
-use crate::stock::Run;
 
 /// The kinds of strip of an instance, each made once however many boards yield it.
 #[derive(Default)]
 pub(super) struct StripKinds {
     pub(super) strips: Vec<Strip>,
-    /// List of items, set of turned classes, kerf and usable length to the index in `strips`.
-    known: BTreeMap<(usize, u32, Length, Length), usize>,
+    /// List of items, set of turned classes, kerf, usable length and whether it may be left, to the index in `strips`.
+    known: BTreeMap<(usize, u32, Length, Length, bool), usize>,
 }
 
 /// Items of one kerf and one overlap, which stand side by side.
@@ -49,14 +49,21 @@ impl StripKinds {
     pub(super) fn of_run(
         &mut self,
         section: &SectionItems<'_>,
-        (from, to): Run,
+        OpenRun {
+            run: (from, to),
+            may_leave,
+        }: OpenRun,
         origins: &[ItemOrigin],
     ) -> Vec<usize> {
         let SectionItems {
             list, item_indices, ..
         } = *section;
         let usable = to - from;
-        let (turned, plain) = classes(item_indices, origins);
+        let items = item_indices.iter().copied();
+        let items: Vec<usize> = items
+            .filter(|&item_idx| may_leave || !origins[item_idx].is_left)
+            .collect();
+        let (turned, plain) = classes(&items, origins);
         let mut kinds = Vec::new();
         for set in 0..1_u32 << turned.len() {
             let runs: Vec<&Class> = (0..turned.len())
@@ -70,7 +77,7 @@ impl StripKinds {
                 .map(|class| class.kerf_along)
                 .filter(|&kerf| last_run.is_none_or(|last| kerf < last));
             for kerf_along in last_run.into_iter().chain(least_kerfs) {
-                let key = (list, set, kerf_along, usable);
+                let key = (list, set, kerf_along, usable, may_leave);
                 if let Some(&strip_idx) = self.known.get(&key) {
                     kinds.push(strip_idx);
                     continue;

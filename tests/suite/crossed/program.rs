@@ -107,17 +107,37 @@ impl<'s> Program<'s> {
         }
     }
 
-    /// Lengths of the clear runs of a strip of a board.
+    /// Lengths of the clear runs of a strip of a board, each with whether something may be left on it behind cuts: what
+    /// follows must leave room for the trim of its other end.
+    fn open_runs(&self, board: &Line) -> Vec<(i64, bool)> {
+        let mut open = Vec::new();
+        let runs = self.stretches(board);
+        for (idx, &(from, to)) in runs.iter().enumerate() {
+            let next = runs.get(idx + 1);
+            let room = next.is_none_or(|next| next.0 - to >= self.shop.trim * EIGHTH + self.kerf);
+            open.push((to - from, room));
+        }
+        open
+    }
+
     fn runs(&self, board: &Line) -> Vec<i64> {
+        self.stretches(board)
+            .iter()
+            .map(|(from, to)| to - from)
+            .collect()
+    }
+
+    /// The clear runs of a strip of a board, from and to.
+    fn stretches(&self, board: &Line) -> Vec<(i64, i64)> {
         let end = (board.length - self.shop.trim) * EIGHTH;
         let mut at = self.shop.trim * EIGHTH;
         let mut runs = Vec::new();
         for &(from, to) in &board.knots {
-            runs.push((from * EIGHTH).min(end) - at);
+            runs.push((at, (from * EIGHTH).min(end)));
             at = at.max((to * EIGHTH).max(from * EIGHTH + self.kerf));
         }
-        runs.push(end - at);
-        runs.retain(|&run| run > 0);
+        runs.push((at, end));
+        runs.retain(|&(from, to)| from < to);
         runs
     }
 
@@ -165,18 +185,22 @@ impl<'s> Program<'s> {
     /// The sets that a strip of a board holds.
     fn of_strip(&self, board: &Line, allowed: usize) -> Vec<bool> {
         let n_sets = self.n_sets();
-        let runs = self.runs(board);
+        let runs = self.open_runs(board);
         let mut holds = vec![false; n_sets];
         holds[0] = true;
-        for &run in &runs {
+        for &(run, may_leave) in &runs {
             let one: Vec<bool> = (0..n_sets)
-                .map(|set| set & !allowed == 0 && self.run_holds(set, run))
+                .map(|set| {
+                    set & !allowed == 0
+                        && (may_leave || set & self.offcut_bit() == 0 || self.offcut.is_none())
+                        && self.run_holds(set, run)
+                })
                 .collect();
             holds = joined(&holds, &one);
         }
         if let Some(rail) = self.offcut {
             let uncut = rail.max(SHORTEST_OFFCUT * EIGHTH);
-            holds[self.offcut_bit()] |= runs.iter().any(|&run| run >= uncut);
+            holds[self.offcut_bit()] |= runs.iter().any(|&(run, _)| run >= uncut);
         }
         holds
     }

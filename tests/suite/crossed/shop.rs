@@ -6,6 +6,7 @@ use std::ops::Range;
 use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
+use crate::jobs::load;
 use crate::texts::Texts;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
@@ -15,7 +16,7 @@ use proptest::prelude::*;
 
 /// What a job may ask for beside its frames, or be short of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Wish {
+pub(crate) enum Wish {
     /// Boards are ripped to strips.
     Rip,
     /// A cheap board with two knots.
@@ -40,7 +41,7 @@ pub(super) enum Wish {
     Shortage,
 }
 
-pub(super) const WISHES: [Wish; 11] = [
+pub(crate) const WISHES: [Wish; 11] = [
     Wish::Rip,
     Wish::Knots,
     Wish::Grain,
@@ -55,59 +56,59 @@ pub(super) const WISHES: [Wish; 11] = [
 ];
 
 /// Face width, what the rabbet adds to the art on both sides, and the saw's kerf, in eighths of an inch.
-pub(super) const FACE: i64 = 8;
-pub(super) const ADDED: i64 = 12;
-pub(super) const KERF: i64 = 1;
-pub(super) const SHORTEST_OFFCUT: i64 = 80;
-pub(super) const RIP_KERF: i64 = 1;
-pub(super) const STRAIGHTENING: i64 = 1;
+pub(crate) const FACE: i64 = 8;
+pub(crate) const ADDED: i64 = 12;
+pub(crate) const KERF: i64 = 1;
+pub(crate) const SHORTEST_OFFCUT: i64 = 80;
+pub(crate) const RIP_KERF: i64 = 1;
+pub(crate) const STRAIGHTENING: i64 = 1;
 
 /// A line of boards.
 #[derive(Clone, Debug)]
-pub(super) struct Line {
-    pub(super) length: i64,
-    pub(super) cents: i64,
-    pub(super) quantity: Option<u32>,
-    pub(super) is_rack: bool,
+pub(crate) struct Line {
+    pub(crate) length: i64,
+    pub(crate) cents: i64,
+    pub(crate) quantity: Option<u32>,
+    pub(crate) is_rack: bool,
     /// From and to.
-    pub(super) knots: Vec<(i64, i64)>,
+    pub(crate) knots: Vec<(i64, i64)>,
 }
 
 /// A job; lengths are eighths of an inch.
 #[derive(Clone, Debug)]
-pub(super) struct Shop {
-    pub(super) wishes: BTreeSet<Wish>,
+pub(crate) struct Shop {
+    pub(crate) wishes: BTreeSet<Wish>,
     /// Width, height and quantity.
-    pub(super) frames: Vec<(i64, i64, u32)>,
-    pub(super) trim: i64,
-    pub(super) planing: i64,
+    pub(crate) frames: Vec<(i64, i64, u32)>,
+    pub(crate) trim: i64,
+    pub(crate) planing: i64,
     /// Width of all boards where they are ripped.
-    pub(super) width: i64,
+    pub(crate) width: i64,
     /// `frame`, `opposite` or `adjacent`.
-    pub(super) grain: usize,
+    pub(crate) grain: usize,
     /// Whether a row may come in pairs, and in which.
-    pub(super) long_chains: Option<usize>,
-    pub(super) n_spare: u32,
-    pub(super) lines: Vec<Line>,
-    pub(super) knotty: Line,
-    pub(super) rack: Vec<Line>,
-    pub(super) n_few: Vec<u32>,
+    pub(crate) long_chains: Option<usize>,
+    pub(crate) n_spare: u32,
+    pub(crate) lines: Vec<Line>,
+    pub(crate) knotty: Line,
+    pub(crate) rack: Vec<Line>,
+    pub(crate) n_few: Vec<u32>,
 }
 
-pub(super) const GRAINS: [&str; 3] = ["frame", "opposite", "adjacent"];
+pub(crate) const GRAINS: [&str; 3] = ["frame", "opposite", "adjacent"];
 
 impl Shop {
-    pub(super) fn asks(&self, wish: Wish) -> bool {
+    pub(crate) fn asks(&self, wish: Wish) -> bool {
         self.wishes.contains(&wish)
     }
 
     /// Whether rows may come in pairs for want of boards.
-    pub(super) fn may_part(&self) -> bool {
+    pub(crate) fn may_part(&self) -> bool {
         self.asks(Wish::Grain) && self.grain == 0 && self.long_chains.is_some()
     }
 
     /// All lines of boards that there are.
-    pub(super) fn boards(&self) -> Vec<Line> {
+    pub(crate) fn boards(&self) -> Vec<Line> {
         let mut boards = self.lines.clone();
         for (idx, line) in boards.iter_mut().enumerate() {
             if self.asks(Wish::Shortage) || self.asks(Wish::Few) && idx == 0 {
@@ -123,8 +124,8 @@ impl Shop {
         boards
     }
 
-    pub(super) fn texts(&self) -> Texts {
-        let eighths = |eighths: i64| format!("\"{} {}/8\"", eighths / 8, eighths % 8);
+    /// What the job says of saw, shop, ripping and moulding.
+    fn head(&self) -> String {
         let mut job = format!(
             "rack = \"rack.csv\"\n[saw]\nkerf = \"1/8\"\nend-trim = {}\n[shop]\nshortest-offcut = 10\nfit-allowance = 0\n",
             eighths(self.trim)
@@ -155,6 +156,33 @@ impl Shop {
         } else if self.asks(Wish::SpareRails) {
             writeln!(job, "spare = {}", self.n_spare).unwrap();
         }
+        job
+    }
+
+    /// The next job: one rail as long as the longest, to be cut from a rack and nothing else.
+    pub(crate) fn next(&self, rack: String) -> Job {
+        let rails = self
+            .frames
+            .iter()
+            .map(|&(width, height, _)| width.max(height) + ADDED);
+        let plain = Shop {
+            wishes: self
+                .wishes
+                .intersection(&BTreeSet::from([Wish::Rip]))
+                .copied()
+                .collect(),
+            ..self.clone()
+        };
+        let job = format!(
+            "{}[[pieces]]\npiece = \"rail\"\nmoulding = \"cap\"\nends = \"miter\"\nlength = {}\n",
+            plain.head(),
+            eighths(rails.max().unwrap())
+        );
+        load(&Texts::from([("job.toml", job), ("rack.csv", rack)]))
+    }
+
+    fn texts(&self) -> Texts {
+        let mut job = self.head();
         for (idx, &(width, height, quantity)) in self.frames.iter().enumerate() {
             let (width, height) = (eighths(width), eighths(height));
             write!(
@@ -204,13 +232,13 @@ impl Shop {
     }
 
     /// The job; `None` where some rail, or some row that may not part, fits on no board.
-    pub(super) fn load(&self) -> Option<Job> {
+    pub(crate) fn load(&self) -> Option<Job> {
         let loaded = load_job(Path::new("job.toml"), &self.texts(), Boards::Needed);
         loaded.ok().map(|(job, _)| job)
     }
 
     /// Its plan; a search that does not end must fail the test, not hang it.
-    pub(super) fn planned(&self, job: &Job, patience: u32) -> Planned {
+    pub(crate) fn planned(&self, job: &Job, patience: u32) -> Planned {
         let n_asked = AtomicU32::new(0);
         let control = Control {
             stop: &|| n_asked.fetch_add(1, Ordering::Relaxed) > patience,
@@ -218,6 +246,10 @@ impl Shop {
         };
         plan(job, &control).unwrap_or_else(|violations| panic!("{violations:?} in {self:?}"))
     }
+}
+
+fn eighths(eighths: i64) -> String {
+    format!("\"{} {}/8\"", eighths / 8, eighths % 8)
 }
 
 /// Two or three wishes, but not two that shut each other out.
@@ -232,7 +264,7 @@ fn wishes() -> impl Strategy<Value = BTreeSet<Wish>> {
 }
 
 /// Jobs with so many lines of frames, each of so many copies at the most, and so many lines of boards.
-pub(super) fn shops(
+pub(crate) fn shops(
     n_frames: Range<usize>,
     most_copies: u32,
     n_lines: Range<usize>,
