@@ -62,7 +62,7 @@ fn with_a_mark(list: &str) -> String {
         .map(|row| row.unwrap().iter().map(str::to_owned).collect())
         .collect();
     let state = rows[0].iter().position(|head| head == "state").unwrap();
-    rows[1][state] = "cut".to_owned();
+    rows[1][state] = "cut".into();
     let mut writer = csv::Writer::from_writer(Vec::new());
     for row in rows {
         writer.write_record(row).unwrap();

@@ -10,8 +10,6 @@ use std::fs;
 use std::io::Read as _;
 use std::path::Path;
 
-use super::{WriteFault, fault, write_new_file};
-
 /// Its name in the folder.
 pub(super) const NAME: &str = ".longpoint";
 
@@ -78,16 +76,13 @@ impl Manifest {
         both
     }
 
-    /// Puts the list into `dir`, by way of the folder `beside`.
-    pub(super) fn write(&self, dir: &Path, beside: &Path) -> Result<(), WriteFault> {
+    /// The list as it is written.
+    pub(super) fn text(&self) -> String {
         let mut text = format!("{HEAD}\n");
         for (name, size, sum) in &self.files {
             let _ = writeln!(text, "{size} {sum:016x} {name}");
         }
-        let (part, place) = (beside.join("list"), dir.join(NAME));
-        write_new_file(&part, &text)
-            .and_then(|()| fs::rename(&part, &place))
-            .map_err(fault(&place))
+        text
     }
 }
 
@@ -133,8 +128,7 @@ mod tests {
         let dir = tempfile::tempdir().expect("a folder");
         assert_eq!(Manifest::read(dir.path()), Some(Manifest::default()));
         let list = Manifest::default().with(&[("a.csv", "one"), ("b c.csv", "two")]);
-        list.write(dir.path(), dir.path())
-            .expect("it can be written");
+        fs::write(dir.path().join(NAME), list.text()).expect("it can be written");
         assert_eq!(Manifest::read(dir.path()), Some(list));
         fs::write(dir.path().join(NAME), [0xff]).expect("it can be written");
         assert_eq!(Manifest::read(dir.path()), None);
