@@ -262,7 +262,8 @@ fn replace_all(
     known: &Manifest,
 ) -> Result<(), WriteFault> {
     // Whoever is killed between two renames leaves some files new and some old: both are known as the program's own.
-    let (between, after) = (known.beside(texts).text(), known.with(texts).text());
+    let new = Manifest::new(texts);
+    let (between, after) = (known.beside(&new).text(), known.with(&new).text());
     let lists = [&between, &after].map(|list| (manifest::NAME, list.as_str()));
     let steps: Vec<(&str, &str)> = lists[..1]
         .iter()
@@ -270,16 +271,16 @@ fn replace_all(
         .chain(&lists[1..])
         .copied()
         .collect();
-    let (mut new, mut places, mut kept) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut parts, mut places, mut kept) = (Vec::new(), Vec::new(), Vec::new());
     for (number, (name, text)) in steps.into_iter().enumerate() {
         let part = beside.join(format!("new-{number}"));
         let place = dir.join(name);
         write_new_file(&part, text).map_err(fault(&place))?;
         kept.push(keep(&place, &beside.join(format!("old-{number}"))).map_err(fault(&place))?);
-        new.push(part);
+        parts.push(part);
         places.push(place);
     }
-    for (number, (part, place)) in new.iter().zip(&places).enumerate() {
+    for (number, (part, place)) in parts.iter().zip(&places).enumerate() {
         if let Err(error) = fs::rename(part, place) {
             for (place, kept) in places.iter().zip(&kept).take(number) {
                 // The error is told already; more cannot be done where putting back fails too.

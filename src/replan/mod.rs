@@ -61,7 +61,8 @@ impl Replanned {
 /// Plans what is left of a job, of whose sheets some cuts have been made since the last.
 ///
 /// With the greatest [`Change`] the plan has the most freedom, so none is better; the least change that leaves as few
-/// parts missing and buys for no more than that is taken.
+/// parts missing and buys for no more than that is taken. Where `control.stop` ends the search, the best that is known by
+/// then is.
 ///
 /// # Errors
 /// The violations, where the check rejects a plan; that is a fault of the program, never of the job.
@@ -77,12 +78,15 @@ pub fn replan(
     let planner = Planner::with_proofs();
     let planned = |change| planned(bench, marks, change, &planner, control);
     let least = planned(Change::Nothing)?;
-    if worth(&least) == (0, 0) {
+    if worth(&least) == (0, 0) || (control.stop)() {
         return Ok(least);
     }
     let most = planned(Change::AllBoards)?;
     if worth(&least) <= worth(&most) {
         return Ok(least);
+    }
+    if (control.stop)() {
+        return Ok(most);
     }
     let between = planned(Change::BegunBoards)?;
     Ok(if worth(&between) <= worth(&most) {
