@@ -23,7 +23,7 @@ pub use rest::Draft;
 
 /// Work for each plan of the rest: of the three that are made, with what is told beside them, none keeps somebody who
 /// stands at the saw for longer than some seconds in all.
-const SHARE: Share = Share::steps(300_000_000);
+const SHARE: Share = Share::steps(150_000_000);
 
 /// How much of the old plan stays; the least change that does as well as the greatest is chosen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
