@@ -109,7 +109,8 @@ impl Planner {
     /// Plans all `jobs` on all cores, each beginning with the cheapest of the `known` plans that is one of it too, the
     /// first of them. `done` is called once for each.
     ///
-    /// What is solved for one is there for all that are planned later.
+    /// What is solved for one is there for all that are planned later. Once `control.stop` ends the search, only the first
+    /// has an answer for certain.
     ///
     /// # Errors
     /// As [`plan()`].
@@ -123,7 +124,7 @@ impl Planner {
         share: Share,
         control: &Control<'_>,
         done: &(dyn Fn() + Sync),
-    ) -> Result<Vec<Answer>, Vec<Violation>> {
+    ) -> Result<Vec<Option<Answer>>, Vec<Violation>> {
         let lowered: Vec<Lowered> = jobs.iter().map(Lowered::new).collect();
         let starts = lowered.iter().map(|lowered| {
             let fitting = known.iter().filter_map(|known| {
@@ -140,12 +141,17 @@ impl Planner {
             share,
         });
         self.session.prepare(&tasks.collect::<Vec<_>>(), control);
-        let answers = in_parallel(&lowered, |lowered| {
-            let answer = self.answer(lowered.clone(), share, control);
+        let numbered: Vec<(usize, Lowered)> = lowered.into_iter().enumerate().collect();
+        let answers = in_parallel(&numbered, |(number, lowered)| {
+            let is_wanted = *number == 0 || !(control.stop)();
+            let answer = is_wanted.then(|| self.answer(lowered.clone(), share, control));
             done();
-            answer
+            answer.transpose()
         });
-        answers.into_iter().map(|answer| Ok(answer?.0)).collect()
+        let answers = answers.into_iter();
+        answers
+            .map(|answer| Ok(answer?.map(|(answer, _)| answer)))
+            .collect()
     }
 
     /// Plans `job` with nothing beside it.

@@ -32,7 +32,7 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     if let Some(longest) = &args.longest {
         buying.longest = Some(read_longest(longest, job.display.unit)?);
     }
-    let watch = Watch::start(&job, started, args.limit.time);
+    let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let found = search(&job, &buying, args.why || args.out.is_some(), &watch);
     watch.end();
     let (comparison, reasons) = found.map_err(|violations| {

@@ -253,40 +253,46 @@ fn beside(dir: &Path) -> io::Result<PathBuf> {
 }
 
 /// Writes all texts in `beside`, then renames them to their places in `dir`, or puts everything back.
+///
+/// Nothing is written any more once the first is renamed, so that a full disk is known before.
 fn replace_all(
     dir: &Path,
     beside: &Path,
     texts: &[(&str, &str)],
     known: &Manifest,
 ) -> Result<(), WriteFault> {
-    for (name, text) in texts {
-        write_new_file(&beside.join(format!("new-{name}")), text)
-            .map_err(fault(&dir.join(name)))?;
-    }
     // Whoever is killed between two renames leaves some files new and some old: both are known as the program's own.
-    let after = known.with(texts);
-    let both = known.beside(texts);
-    both.write(dir, beside)?;
-    let mut renamed: Vec<(PathBuf, Option<PathBuf>)> = Vec::new();
-    let outcome = texts.iter().try_for_each(|(name, _)| {
+    let new = Manifest::new(texts);
+    let (between, after) = (known.beside(&new).text(), known.with(&new).text());
+    let lists = [&between, &after].map(|list| (manifest::NAME, list.as_str()));
+    let steps: Vec<(&str, &str)> = lists[..1]
+        .iter()
+        .chain(texts)
+        .chain(&lists[1..])
+        .copied()
+        .collect();
+    let (mut parts, mut places, mut kept) = (Vec::new(), Vec::new(), Vec::new());
+    for (number, (name, text)) in steps.into_iter().enumerate() {
+        let part = beside.join(format!("new-{number}"));
         let place = dir.join(name);
-        let kept = keep(&place, &beside.join(format!("old-{name}"))).map_err(fault(&place))?;
-        fs::rename(beside.join(format!("new-{name}")), &place).map_err(fault(&place))?;
-        renamed.push((place, kept));
-        Ok(())
-    });
-    let outcome = outcome.and_then(|()| after.write(dir, beside));
-    if outcome.is_err() {
-        for (place, kept) in renamed.into_iter().rev() {
-            // The error is told already; more cannot be done where putting back fails too.
-            let _ = match kept {
-                Some(kept) => fs::rename(kept, place),
-                None => fs::remove_file(place),
-            };
-        }
-        let _ = known.write(dir, beside);
+        write_new_file(&part, text).map_err(fault(&place))?;
+        kept.push(keep(&place, &beside.join(format!("old-{number}"))).map_err(fault(&place))?);
+        parts.push(part);
+        places.push(place);
     }
-    outcome
+    for (number, (part, place)) in parts.iter().zip(&places).enumerate() {
+        if let Err(error) = fs::rename(part, place) {
+            for (place, kept) in places.iter().zip(&kept).take(number) {
+                // The error is told already; more cannot be done where putting back fails too.
+                let _ = match kept {
+                    Some(kept) => fs::rename(kept, place),
+                    None => fs::remove_file(place),
+                };
+            }
+            return Err(fault(place)(error));
+        }
+    }
+    Ok(())
 }
 
 /// A file that must not be there yet, on the disk when this returns.
@@ -296,7 +302,7 @@ fn write_new_file(path: &Path, text: &str) -> io::Result<()> {
     file.sync_all()
 }
 
-/// Keeps what lies at `place` also as `kept`, if there is anything.
+/// Keeps what lies at `place` also as `kept`, if there is anything; a link as it is.
 fn keep(place: &Path, kept: &Path) -> io::Result<Option<PathBuf>> {
     if place.symlink_metadata().is_err() {
         return Ok(None);

@@ -187,7 +187,7 @@ fn explain(fault: &Fault) -> (String, u8) {
 fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let started = Instant::now();
     let (job, inputs) = read(&args.job, Boards::Needed)?;
-    let watch = Watch::start(&job, started, args.limit.time);
+    let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
     let planned = pipeline::plan(

@@ -61,7 +61,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     if faults.n_errors() > 0 {
         return Err(Fault::Input(faults.into_sorted()));
     }
-    let watch = Watch::start(&job, started, args.limit.time);
+    let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
     let rest = replan::replan(

@@ -43,7 +43,8 @@ pub fn safe_text(text: &str) -> Cow<'_, str> {
 /// Text of JSON with the same meaning, and without a character that steers a terminal: such stand in strings only, where
 /// they are written by their numbers.
 pub fn safe_json(text: String) -> String {
-    if !text.chars().any(is_escaped) {
+    let is_plain = |byte: u8| byte == b'\n' || (b' '..0x7f).contains(&byte);
+    if text.bytes().all(is_plain) || !text.chars().any(is_escaped) {
         return text;
     }
     let mut safe = String::with_capacity(text.len() + 64);

@@ -212,12 +212,7 @@ pub fn check(job: &JobSpec) -> Vec<Finding> {
 }
 
 fn check_count(job: &JobSpec, findings: &mut Vec<Finding>) {
-    let rails = job
-        .frames
-        .iter()
-        .map(|frame| u64::from(frame.quantity) * u64::from(frame.art.n_sides()));
-    let pieces = job.pieces.iter().map(|piece| u64::from(piece.quantity));
-    let count = rails.chain(pieces).fold(0_u64, u64::saturating_add);
+    let count = job.n_parts();
     if count > u64::from(MOST_PARTS) {
         findings.push(Finding::TooManyParts { count });
     }

@@ -96,6 +96,16 @@ pub struct Display {
 }
 
 impl JobSpec {
+    /// How many rails and loose pieces are wanted.
+    pub fn n_parts(&self) -> u64 {
+        let rails = self
+            .frames
+            .iter()
+            .map(|frame| u64::from(frame.quantity) * u64::from(frame.art.n_sides()));
+        let pieces = self.pieces.iter().map(|piece| u64::from(piece.quantity));
+        rails.chain(pieces).fold(0, u64::saturating_add)
+    }
+
     /// The sizes of a frame.
     ///
     /// # Panics

@@ -62,7 +62,7 @@ fn with_a_mark(list: &str) -> String {
         .map(|row| row.unwrap().iter().map(str::to_owned).collect())
         .collect();
     let state = rows[0].iter().position(|head| head == "state").unwrap();
-    rows[1][state] = "cut".to_owned();
+    rows[1][state] = "cut".into();
     let mut writer = csv::Writer::from_writer(Vec::new());
     for row in rows {
         writer.write_record(row).unwrap();
@@ -504,4 +504,27 @@ fn what_is_too_much_is_refused_early() {
     let folder = job(&head, PIECES, &format!("board,length\n{rows}"));
     let error = refused(&longpoint(folder.path(), &["plan", "job.toml"]));
     assert!(error.contains("E024"), "{error}");
+}
+
+#[test]
+fn what_the_time_does_not_reach_is_named() {
+    let pieces: String = (0..10)
+        .map(|number| format!("p{number},{},3,square\n", 7 + number % 13))
+        .collect();
+    let boards = "board,length,price\nlath,40,3\nbatten,63,5\nbeam,97,8\n";
+    let folder = job(
+        HEAD,
+        &format!("piece,length,quantity,ends\n{pieces}"),
+        boards,
+    );
+    let args = ["buy", "job.toml", "--why", "--time", "0.001"];
+    let output = longpoint(folder.path(), &args);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let said = text(&output.stdout);
+    assert!(
+        said.contains("Not tried, as the time was over: 20 changes"),
+        "{said}"
+    );
+    let said = text(&longpoint(folder.path(), &args[..3]).stdout);
+    assert!(!said.contains("Not tried"), "{said}");
 }

@@ -10,8 +10,6 @@ use std::fs;
 use std::io::Read as _;
 use std::path::Path;
 
-use super::{WriteFault, fault, write_new_file};
-
 /// Its name in the folder.
 pub(super) const NAME: &str = ".longpoint";
 
@@ -60,34 +58,39 @@ impl Manifest {
         self.files.contains(&entry(name, bytes))
     }
 
-    /// The list when `texts` are written as well, in the place of those of their names.
-    pub(super) fn with(&self, texts: &[(&str, &str)]) -> Manifest {
+    /// The list of `texts` alone.
+    pub(super) fn new(texts: &[(&str, &str)]) -> Manifest {
+        let entries = texts.iter();
+        Manifest {
+            files: entries
+                .map(|(name, text)| entry(name, text.as_bytes()))
+                .collect(),
+        }
+    }
+
+    /// The list when those of `new` are written as well, in the place of those of their names.
+    pub(super) fn with(&self, new: &Manifest) -> Manifest {
         let mut after = self.clone();
-        let is_new = |name: &str| texts.iter().any(|text| text.0 == name);
-        after.files.retain(|file| !is_new(&file.0));
-        after.beside(texts)
+        after
+            .files
+            .retain(|file| !new.files.iter().any(|new| new.0 == file.0));
+        after.beside(new)
     }
 
-    /// The list with `texts` beside those of their names.
-    pub(super) fn beside(&self, texts: &[(&str, &str)]) -> Manifest {
-        let mut both = self.clone();
-        let new = texts
-            .iter()
-            .map(|(name, text)| entry(name, text.as_bytes()));
-        both.files.extend(new);
-        both
+    /// The list with those of `new` beside those of their names.
+    pub(super) fn beside(&self, new: &Manifest) -> Manifest {
+        Manifest {
+            files: &self.files | &new.files,
+        }
     }
 
-    /// Puts the list into `dir`, by way of the folder `beside`.
-    pub(super) fn write(&self, dir: &Path, beside: &Path) -> Result<(), WriteFault> {
+    /// The list as it is written.
+    pub(super) fn text(&self) -> String {
         let mut text = format!("{HEAD}\n");
         for (name, size, sum) in &self.files {
             let _ = writeln!(text, "{size} {sum:016x} {name}");
         }
-        let (part, place) = (beside.join("list"), dir.join(NAME));
-        write_new_file(&part, &text)
-            .and_then(|()| fs::rename(&part, &place))
-            .map_err(fault(&place))
+        text
     }
 }
 
@@ -104,12 +107,13 @@ mod tests {
 
     #[test]
     fn a_file_is_known_by_name_and_bytes() {
-        let list = Manifest::default().with(&[("a.csv", "one"), ("b c.csv", "two")]);
+        let list = Manifest::new(&[("a.csv", "one"), ("b c.csv", "two")]);
         assert!(list.has_written("a.csv", b"one") && list.has_written("b c.csv", b"two"));
         assert!(!list.has_written("a.csv", b"two") && !list.has_written("c.csv", b"one"));
-        let both = list.beside(&[("a.csv", "three")]);
+        let new = Manifest::new(&[("a.csv", "three")]);
+        let both = list.beside(&new);
         assert!(both.has_written("a.csv", b"one") && both.has_written("a.csv", b"three"));
-        let after = list.with(&[("a.csv", "three")]);
+        let after = list.with(&new);
         assert!(!after.has_written("a.csv", b"one") && after.has_written("b c.csv", b"two"));
     }
 
@@ -132,9 +136,8 @@ mod tests {
     fn a_list_is_read_as_it_was_written() {
         let dir = tempfile::tempdir().expect("a folder");
         assert_eq!(Manifest::read(dir.path()), Some(Manifest::default()));
-        let list = Manifest::default().with(&[("a.csv", "one"), ("b c.csv", "two")]);
-        list.write(dir.path(), dir.path())
-            .expect("it can be written");
+        let list = Manifest::new(&[("a.csv", "one"), ("b c.csv", "two")]);
+        fs::write(dir.path().join(NAME), list.text()).expect("it can be written");
         assert_eq!(Manifest::read(dir.path()), Some(list));
         fs::write(dir.path().join(NAME), [0xff]).expect("it can be written");
         assert_eq!(Manifest::read(dir.path()), None);
