@@ -212,9 +212,9 @@ pub(super) fn nodes(proof: &own::Proof) -> Vec<Node> {
 pub(super) fn raise_nodes(nodes: &[Node]) -> Result<own::Proof, Unknown> {
     let mut raised: Vec<Option<own::Proof>> = vec![None; nodes.len()];
     for (at, node) in nodes.iter().enumerate().rev() {
+        // Nodes before this one are not raised yet, so none of them is taken for a case.
         let mut case = |position: usize| {
-            let behind = raised.get_mut(position).filter(|_| position > at);
-            let taken = behind.and_then(Option::take);
+            let taken = raised.get_mut(position).and_then(Option::take);
             taken
                 .map(Box::new)
                 .ok_or_else(|| Unknown::new("node of a proof", &position.to_string()))
