@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use super::*;
 use crate::bridge::{lower, raise};
 use crate::frame::{Grain, Milled, Profile};
-use crate::job::{Ends, Job};
+use crate::job::{Ends, Job, Piece, Purpose};
 use crate::length::Length;
 use crate::plan::Measure;
-use crate::plan::{Cut, Part};
+use crate::plan::{Cut, Part, SpareOffcut};
 use crate::samples::{
     board, empty_job, first_fit, frame, in64, inches, mixed_job, moulding, piece, rectangle, slat,
 };
@@ -973,4 +973,71 @@ fn a_board_that_is_one_strip_is_not_shared() {
             ..
         }
     );
+}
+
+#[test]
+fn what_is_left_on_purpose_lies_on_a_strip_of_the_plan() {
+    let mut job = empty_job();
+    let spare = Piece {
+        purpose: Purpose::SpareOffcut,
+        ..piece("spare", inches(20), 1, Ends::Square)
+    };
+    job.pieces = vec![piece("bar", inches(30), 1, Ends::Square), spare];
+    job.boards = vec![board("stick", inches(60), None)];
+    let (instance, origins) = lower(&job);
+    let sound = raise(&job, &origins, &first_fit(&instance));
+    assert_eq!(check(&sound), []);
+    let of_spare = |tamper: fn(&mut SpareOffcut)| {
+        let mut plan = sound.clone();
+        tamper(&mut plan.spare_offcuts[0]);
+        check(&plan)
+    };
+    let tampers: [fn(&mut SpareOffcut); 4] = [
+        |spare| spare.board = 1,
+        |spare| spare.strip = 1,
+        // What is wanted is not left, and what nobody knows neither.
+        |spare| {
+            spare.part = Part::Loose {
+                piece_idx: 0,
+                copy: 1,
+            };
+        },
+        |spare| {
+            spare.part = Part::Loose {
+                piece_idx: 9,
+                copy: 1,
+            };
+        },
+    ];
+    for tamper in tampers {
+        assert_found!(
+            of_spare(tamper),
+            Violation {
+                kind: Kind::NotLeft,
+                ..
+            }
+        );
+    }
+}
+
+#[test]
+fn a_chain_of_which_only_one_rail_is_there_is_broken() {
+    let mut job = empty_job();
+    job.mouldings = vec![moulding("cap", inches(1), None)];
+    job.mouldings[0].grain = Grain::Frame;
+    job.frames = vec![frame("Sea", 1, rectangle(8, 10), 0)];
+    job.boards = vec![board("stick", inches(60), None)];
+    let (instance, origins) = lower(&job);
+    let mut plan = raise(&job, &origins, &first_fit(&instance));
+    assert_eq!(check(&plan), []);
+    for n_rails in [3, 2, 1] {
+        plan.boards[0].strips[0].cuts.truncate(n_rails);
+        assert_found!(
+            check(&plan),
+            Violation {
+                kind: Kind::BrokenChain,
+                ..
+            }
+        );
+    }
 }

@@ -2,9 +2,11 @@
 
 use super::*;
 use crate::job::Ends;
+use crate::length::Length;
 use crate::plan::Part;
 use crate::plan::certificate::{BoardKind, Proof, Rip, StripName};
 use crate::samples::{board, empty_job, inches, piece, priced};
+use crate::stock::{Board, Rip as RipOfShop};
 
 /// A job, and what is changed of its claim before it is judged.
 type Tampered = (&'static str, fn(&mut Claim));
@@ -57,6 +59,13 @@ fn proved(job: &Job, claims: Vec<Claim>) -> (i64, Vec<Kind>) {
 #[test]
 fn a_sound_claim_proves_its_bound_and_one_cent_more_is_refused() {
     assert_eq!(proved(&bars(), vec![claim()]), (1_400, vec![]));
+    // Prices of half as much, each worth two.
+    let doubled = Claim {
+        unit: 2,
+        proof: prices(1, 175),
+        ..claim()
+    };
+    assert_eq!(proved(&bars(), vec![doubled]), (1_400, vec![]));
     let more = Claim {
         bound: 1_401,
         ..claim()
@@ -190,4 +199,35 @@ fn one_board_is_not_paid_for_by_two_claims() {
     // Nor may one class be in two.
     let (value, kinds) = proved(&job, vec![claim(), claim()]);
     assert_eq!((value, kinds), (1_400, vec![Kind::RepeatedPart]));
+}
+
+#[test]
+fn a_board_is_worth_all_the_strips_that_are_ripped_from_it() {
+    // Derived: four strips of 2 in fill a board of 8 in, and each holds one bar.
+    let mut job = bars();
+    job.shop.rip = Some(RipOfShop {
+        kerf: Length::ZERO,
+        straightening: Length::ZERO,
+        planing: Length::ZERO,
+        narrowest_offcut: None,
+    });
+    job.pieces[0].width = Some(inches(2));
+    for (of, cost) in job.boards.iter_mut().zip([700, 800]) {
+        let plank = Board {
+            width: Some(inches(8)),
+            ..board(&of.name, inches(40), None)
+        };
+        *of = priced(plank, cost);
+    }
+    // The dearer board of the same size is replaced by the other.
+    let of_cheaper = |bound: i64, each: i64| {
+        let mut claim = claim();
+        claim.kinds.pop();
+        claim.bound = bound;
+        claim.proof = prices(1, each);
+        proved(&job, vec![claim])
+    };
+    assert_eq!(of_cheaper(700, 175), (700, vec![]));
+    let not_proved = vec![Kind::NotProved { bound: 800 }];
+    assert_eq!(of_cheaper(800, 200), (0, not_proved));
 }
