@@ -5,7 +5,7 @@ use crate::job::Ends;
 use crate::length::Length;
 use crate::plan::Part;
 use crate::plan::certificate::{BoardKind, Proof, Rip, StripName};
-use crate::samples::{board, empty_job, inches, piece, priced};
+use crate::samples::{board, empty_job, in64, inches, piece, priced, slat};
 use crate::stock::{Board, Rip as RipOfShop};
 
 /// A job, and what is changed of its claim before it is judged.
@@ -201,24 +201,30 @@ fn one_board_is_not_paid_for_by_two_claims() {
     assert_eq!((value, kinds), (1_400, vec![Kind::RepeatedPart]));
 }
 
-#[test]
-fn a_board_is_worth_all_the_strips_that_are_ripped_from_it() {
-    // Derived: four strips of 2 in fill a board of 8 in, and each holds one bar.
-    let mut job = bars();
+/// Boards of 40 in of these widths and costs, ripped with a kerf of 1/8 in.
+fn planks(job: &mut Job, widths_and_costs: [(Length, i64); 2]) {
     job.shop.rip = Some(RipOfShop {
-        kerf: Length::ZERO,
+        kerf: in64(8),
         straightening: Length::ZERO,
         planing: Length::ZERO,
         narrowest_offcut: None,
     });
-    job.pieces[0].width = Some(inches(2));
-    for (of, cost) in job.boards.iter_mut().zip([700, 800]) {
+    for (of, (width, cost)) in job.boards.iter_mut().zip(widths_and_costs) {
         let plank = Board {
-            width: Some(inches(8)),
+            width: Some(width),
             ..board(&of.name, inches(40), None)
         };
         *of = priced(plank, cost);
     }
+}
+
+#[test]
+fn a_board_is_worth_all_the_strips_that_are_ripped_from_it() {
+    // Derived: eight strips of 1 in with seven kerfs between them take 8 7/8 in, and each holds one bar.
+    let mut job = bars();
+    job.pieces = vec![slat("bar", inches(30), 8, inches(1))];
+    let width = inches(8) + in64(56);
+    planks(&mut job, [(width, 800), (width, 801)]);
     // The dearer board of the same size is replaced by the other.
     let of_cheaper = |bound: i64, each: i64| {
         let mut claim = claim();
@@ -227,7 +233,31 @@ fn a_board_is_worth_all_the_strips_that_are_ripped_from_it() {
         claim.proof = prices(1, each);
         proved(&job, vec![claim])
     };
-    assert_eq!(of_cheaper(700, 175), (700, vec![]));
-    let not_proved = vec![Kind::NotProved { bound: 800 }];
-    assert_eq!(of_cheaper(800, 200), (0, not_proved));
+    assert_eq!(of_cheaper(800, 100), (800, vec![]));
+    let not_proved = vec![Kind::NotProved { bound: 900 }];
+    assert_eq!(of_cheaper(900, 113), (0, not_proved));
+}
+
+#[test]
+fn a_board_of_one_strip_does_not_replace_one_that_also_gives_two() {
+    // Derived: the board of 4 1/8 in gives two strips of 2 in or one of 3 in, that of 3 in one of either.
+    let mut job = bars();
+    job.pieces = vec![
+        slat("narrow", inches(30), 2, inches(2)),
+        slat("wide", inches(30), 1, inches(3)),
+    ];
+    let wider = inches(4) + in64(8);
+    planks(&mut job, [(inches(3), 700), (wider, 700)]);
+    let part = |piece_idx| Part::Loose { piece_idx, copy: 1 };
+    let mut claim = claim();
+    claim.classes = vec![part(0), part(1)];
+    claim.kinds.pop();
+    claim.kinds[0].classes = vec![0, 1];
+    claim.bound = 2_100;
+    claim.proof = Proof::Prices {
+        scale: 1,
+        classes: vec![700, 700],
+        conditions: Vec::new(),
+    };
+    assert_eq!(proved(&job, vec![claim]), (0, vec![Kind::ForgottenBoard]));
 }
