@@ -158,3 +158,21 @@ impl Sum for Length {
         lengths.fold(Length::ZERO, |total, length| total + length)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_are_added_taken_away_and_multiplied() {
+        let mut length = Length::FOOT;
+        length += Length::INCH;
+        length -= Length::INCH * 3;
+        assert_eq!(length, Length::INCH * 10);
+        assert_eq!(-length + Length::FOOT, Length::INCH * 2);
+        let sum: Length = [Length::INCH, Length::FOOT, -Length::INCH]
+            .into_iter()
+            .sum();
+        assert_eq!(sum, Length::FOOT);
+    }
+}

@@ -360,3 +360,6 @@ impl Wanted<'_> {
 fn length((from, to): Stretch) -> i128 {
     to - from
 }
+
+#[cfg(test)]
+mod tests;

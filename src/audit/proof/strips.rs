@@ -165,6 +165,14 @@ mod tests {
     }
 
     #[test]
+    fn a_kind_of_strip_that_another_holds_is_left_out() {
+        // Derived: the part with the smaller kerf is too long, so a strip for it holds no more than one without.
+        let one = kinds(&[class(4, 0, 48), class(3, 0, 101)], 100);
+        let told: Vec<_> = one.iter().map(StripKind::told).collect();
+        assert_eq!(told, [(vec![0], 104)]);
+    }
+
+    #[test]
     fn turned_rails_save_all_but_one_slant_of_each_run() {
         // Derived: three rails of 40 with a kerf of 2 take 124 as they come; turned, each slant of 12 is shared:
         // 3 * (40 - 12) + 12 + 2 * 2 = 100. No kind without the run is better, so there is one.

@@ -510,3 +510,6 @@ fn long_points(job: &Job, frame: &Frame) -> (u32, [Length; 2]) {
     };
     (4, [width + added[0], height + added[1]])
 }
+
+#[cfg(test)]
+mod tests;
