@@ -7,8 +7,8 @@ Written from `src/planfile/format.md`. What a table of prices proves, with its s
 
 For: a plan that cuts all parts takes `x_s` boards of kind `s`, and no board of it is worth more than `V_s`, so
 `sum d_i p_i <= sum x_s V_s`. `U V_s <= N_s + e_s`, and `sum x_s N_s` is `D` times the plan's value and `U` times the
-prices of its conditions. What is left, `sum x_s e_s`, is `E` at the most, if the plan's value is below the bound claimed.
-All of it is whole numbers of any size; where the program would leave 128 bits, so much is refused here too.
+prices of its conditions. What is left, `sum x_s e_s`, is `E` at most if the plan's value is below the bound claimed.
+All of it is whole numbers of any size; what does not fit 128 bits is refused, as the description says.
 """
 
 from collections import Counter
@@ -217,8 +217,9 @@ class Claim:
 
         def beside(x, known):
             if x not in known:
-                known[x] = {()}.union(*({tuple(sorted((*strip(section, near), *rest), key=str)) for rest in beside(after, known)}
-                                        for section, near, after in self.places(line, chosen, x)))
+                known[x] = {()} | {tuple(sorted((*strip(section, near), *rest), key=str))
+                                   for section, near, after in self.places(line, chosen, x)
+                                   for rest in beside(after, known)}
             return known[x]
 
         return beside(0, {}) if portion == "ripped" else {tuple(strip(portion, None))}
@@ -297,14 +298,12 @@ class Claim:
         self.covers()
         proof = self.found["proof"]
         need(proof, "a claim without a proof")
-        way, seen = {0: ()}, set()
-        tables = 0
+        way = {0: ()}
         for place, node in enumerate(proof):
             need(place in way, "a node that is no case of another")
             conditions = way[place]
             if set(node) == {"scale", "part_prices", "case_prices"}:
                 self.table(node, conditions)
-                tables += 1
                 continue
             need(set(node) == {"boards", "rips", "at_most", "under", "over"}, "keys of a node")
             counted = frozenset(self.index(i, self.kinds) for i in node["boards"])
@@ -314,7 +313,6 @@ class Claim:
                                     ("over", ("least", most + 1, counted, ripped))):
                 need(place < whole(node[case]) < len(proof) and node[case] not in way, "cases of a node")
                 way[node[case]] = (*conditions, condition)
-        return tables
 
     def table(self, node, conditions):
         scale, unit = whole(node["scale"], 1), self.unit
@@ -341,11 +339,9 @@ class Claim:
             limits = frozenset(j for j, c in enumerate(conditions) if c[0] == "most" and place in c[2])
             group_of.append((cost, limits))
             by_cost[cost] = (self.bound - 1) // cost if cost else None
-            parts, least = by_group.get((cost, limits), (frozenset(), None))
-            least = min((conditions[j][1] for j in limits), default=None)
-            by_group[(cost, limits)] = (parts | chosen, least)
-        room = {group: min([self.parts_of(parts)] + [least] * (least is not None))
-                for group, (parts, least) in by_group.items()}
+            by_group[(cost, limits)] = by_group.get((cost, limits), frozenset()) | chosen
+        room = {(cost, limits): min([self.parts_of(parts), *(conditions[j][1] for j in limits)])
+                for (cost, limits), parts in by_group.items()}
         total = 0
         for place in sorted(range(len(excess)), key=lambda i: -excess[i]):
             line, _, chosen = self.kinds[place]
