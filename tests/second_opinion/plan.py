@@ -83,9 +83,7 @@ def check(job, file):
     """The value of a plan that holds and the number of parts that are missing; else a `Fault`."""
     by_key = {part.key(): part for part in job.parts}
     lines = {board.name: board for board in job.boards}
-    seen = Counter()
-    taken = Counter()
-    spare_on = {}
+    seen, taken, patterns, spare_on = Counter(), Counter(), {}, {}
     for spare in file["spare_offcuts"]:
         keys("spare", spare)
         part = part_of(by_key, spare["part"])
@@ -103,11 +101,10 @@ def check(job, file):
         need(said == [line.length, line.width, line.thickness, line.rack, line.price]
              and fold(found["material"]) == line.material, f"{line.name} is not as in the job")
         spares = [spare_on.pop((place, strip), []) for strip in range(len(found["strips"]))]
-        for part in check_board(job, line, found, by_key, spares):
-            seen[part.key()] += 1
-    patterns = {}
-    for found in file["boards"]:
-        cut_as = (found["name"], str(found["strips"]), str([{**c, "part": None} for c in found["cuts"]]))
+        parts = check_board(job, line, found, by_key, spares)
+        seen.update(part.key() for part in parts)
+        cut_as = (line.name, str(found["strips"]), str([{**cut, "part": None} for cut in found["cuts"]]),
+                  tuple(part.board for part in parts))
         need(found["pattern"] == patterns.setdefault(cut_as, len(patterns) + 1), f"pattern of {found['mark']}")
     need(not spare_on, "a spare offcut on no strip")
     missing = 0
@@ -214,7 +211,8 @@ def check_strip(job, line, cuts, spares, worn):
         need(part.purpose != "spare_offcut", "a spare offcut that is cut")
         need(cut["number"] == place + 1, "numbers of cuts")
         need(cut["turned"] is False or cut["turned"] is True and part.overlap, f"{part.item} may not lie turned")
-        need((cut["miter_millidegrees"], cut["short_point_nm"]) == (miter(part.sides), part.short), f"ends of {part.item}")
+        ends = cut["miter_millidegrees"], cut["short_point_nm"]
+        need(ends == (miter(part.sides), part.short), f"ends of {part.item}")
         clear(a, b)
         for later, other in cuts[place + 1:place + 3]:
             gap = max(part.kerf, other.kerf)
@@ -226,7 +224,7 @@ def check_strip(job, line, cuts, spares, worn):
         check_order([row for row in rows if near <= row[0][0]["from_nm"] < far])
     last = max((cut["to_nm"] + part.kerf for cut, part in cuts), default=job.trim)
     for a, b, part in spares:
-        need(whole(b) - whole(a) == part.length and a >= last, f"{part.item} is not behind all cuts or of its length")
+        need(whole(b) - whole(a) == part.length and a >= last, f"{part.item} is not behind all cuts")
         clear(a, b)
     need(len(spares) < 2, "two spare offcuts on a strip")
 

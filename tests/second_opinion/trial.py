@@ -315,7 +315,7 @@ class Trial:
 
     def plan(self, path):
         """The plan of a job as text, or None where the program refuses the job."""
-        done = run(self.program, "plan", path, "--format", "json")
+        done = run(self.program, "plan", path, "--format", "json", "--time", "10")
         return done.stdout if done.returncode in (0, 1) and done.stdout else None
 
     def compare(self, kind, job, path, text):
@@ -394,7 +394,8 @@ def main():
                                      (("holds", 8), ("does not", 10), ("unread", 8), ("DIFFER", 8))))
     print(f"{drawn} jobs, {done} forgeries, {refused} drawn jobs refused by the program; seed {seed}")
     if rejected:
-        print("plans of the program that neither accepts: " + ", ".join(f"{n} {why}" for why, n in sorted(rejected.items())))
+        words = ", ".join(f"{n} {why}" for why, n in sorted(rejected.items()))
+        print(f"plans of the program that neither accepts: {words}")
     if trial.differ:
         print("\n".join(trial.differ[:20]))
         sys.exit(1)
