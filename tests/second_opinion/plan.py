@@ -104,7 +104,7 @@ def check(job, file):
         parts = check_board(job, line, found, by_key, spares)
         seen.update(part.key() for part in parts)
         cut_as = (line.name, str(found["strips"]), str([{**cut, "part": None} for cut in found["cuts"]]),
-                  tuple(part.board for part in parts))
+                  tuple(part.board for part in parts), str([[spare[:2] for spare in strip] for strip in spares]))
         need(found["pattern"] == patterns.setdefault(cut_as, len(patterns) + 1), f"pattern of {found['mark']}")
     need(not spare_on, "a spare offcut on no strip")
     missing = 0
