@@ -4,6 +4,7 @@ Written from `src/planfile/format.md` and the JSON Schema of the plan file; the 
 """
 
 import json
+import re
 from collections import Counter
 from itertools import takewhile
 
@@ -12,9 +13,9 @@ from job import FOOT, fold
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # without I, O and Q
 # Figures of the file that are not worked out here: `verify` makes the whole file again, this opinion does not.
 UNREAD = {"parts_length_nm", "kept_length_nm", "short_ends_length_nm", "kerf_and_trim_length_nm", "shared_cuts",
-          "shared_cuts_save_nm", "offcut_kept", "edge_kept"}
-UNREAD_PLACES = tuple(f"`/{place}" for place in (
-    "cautions", "offcuts", "color", "summary/rack", *(f"summary/{key}" for key in UNREAD)))
+          "shared_cuts_save_nm", "offcut_kept", "edge_kept", "pattern"}
+UNREAD_PLACES = re.compile("`/(cautions|offcuts|color|summary/rack|summary/(" + "|".join(sorted(UNREAD))
+                           + "))|board of the plan [0-9]+: its pattern")
 KEYS = {
     "file": "format format_number written_by title summary settings mouldings boards_to_take boards spare_offcuts"
             " missing offcuts frames pieces sheets cautions color certificate not_verified",
@@ -83,7 +84,7 @@ def check(job, file):
     """The value of a plan that holds and the number of parts that are missing; else a `Fault`."""
     by_key = {part.key(): part for part in job.parts}
     lines = {board.name: board for board in job.boards}
-    seen, taken, patterns, spare_on = Counter(), Counter(), {}, {}
+    seen, taken, spare_on = Counter(), Counter(), {}
     for spare in file["spare_offcuts"]:
         keys("spare", spare)
         part = part_of(by_key, spare["part"])
@@ -101,11 +102,7 @@ def check(job, file):
         need(said == [line.length, line.width, line.thickness, line.rack, line.price]
              and fold(found["material"]) == line.material, f"{line.name} is not as in the job")
         spares = [spare_on.pop((place, strip), []) for strip in range(len(found["strips"]))]
-        parts = check_board(job, line, found, by_key, spares)
-        seen.update(part.key() for part in parts)
-        cut_as = (line.name, str(found["strips"]), str([{**cut, "part": None} for cut in found["cuts"]]),
-                  tuple(part.board for part in parts), str([[spare[:2] for spare in strip] for strip in spares]))
-        need(found["pattern"] == patterns.setdefault(cut_as, len(patterns) + 1), f"pattern of {found['mark']}")
+        seen.update(part.key() for part in check_board(job, line, found, by_key, spares))
     need(not spare_on, "a spare offcut on no strip")
     missing = 0
     for gone in file["missing"]:
@@ -222,11 +219,12 @@ def check_strip(job, line, cuts, spares, worn):
     rows = check_rows(cuts)
     for near, far in runs:
         check_order([row for row in rows if near <= row[0][0]["from_nm"] < far])
-    last = max((cut["to_nm"] + part.kerf for cut, part in cuts), default=job.trim)
     for a, b, part in spares:
-        need(whole(b) - whole(a) == part.length and a >= last, f"{part.item} is not behind all cuts")
+        need(whole(b) - whole(a) == part.length, f"{part.item} has another length")
         clear(a, b)
-    need(len(spares) < 2, "two spare offcuts on a strip")
+        behind = next(far for near, far in runs if near <= a <= far)  # all cuts of its run, and no other spare offcut
+        need(all(cut["to_nm"] + other.kerf <= a or cut["from_nm"] >= behind for cut, other in cuts)
+             and all(a2 == a or b2 <= a or a2 >= behind for a2, b2, _ in spares), f"{part.item} is not behind all")
 
 
 def miter(sides):

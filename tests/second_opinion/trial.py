@@ -328,7 +328,7 @@ class Trial:
             self.counts[kind, "holds" if not wrong else "does not"] += 1
             return not wrong
         found = [line.strip(" -") for line in done.stdout.split("\n") if line.startswith("  - ")]
-        if found and not wrong and all(line.startswith(plans.UNREAD_PLACES) for line in found):
+        if found and not wrong and all(map(plans.UNREAD_PLACES.match, found)):
             self.counts[kind, "unread"] += 1
             return None
         self.counts[kind, "DIFFER"] += 1
