@@ -220,7 +220,8 @@ class Job:
         if wide is not None:
             starts = {0} | {depth for _, _, across, depth in board.defects if across == "left"}
             places = [(x, x + wide) for x in starts if x + wide <= board.width - self.rip["straightening"]]
-        return max((b - a for place in places for a, b in self.clear(board, self.stretches(board, *place, widest))), default=0)
+        runs = (self.clear(board, self.stretches(board, *place, widest)) for place in places)
+        return max((b - a for found in runs for a, b in found), default=0)
 
 
 # ------------------------------------------------------------------ reading
@@ -341,7 +342,8 @@ def read(path):
     frames = []
     for row in reader.rows("frames", "frame"):
         name = str(row.get("moulding", next(iter(mouldings))))
-        frames.append((row, name, reader.frame(row, sections[name].width, reader.length(mouldings[name], "lip", "1/4 in"))))
+        lip = reader.length(mouldings[name], "lip", "1/4 in")
+        frames.append((row, name, reader.frame(row, sections[name].width, lip)))
     loose = []
     for row in reader.rows("pieces", "piece"):
         section = sections[str(row["moulding"])] if "moulding" in row else Section(
@@ -353,7 +355,7 @@ def read(path):
 
     def add(owner, copies, side, long, short, section, sides, **more):
         kerf, overlap, name = kerf_along(job.kerf, sides), 0, section.moulding
-        turns = name and (mouldings[name].get("milled") == "after-cutting" or mouldings[name].get("section") == "symmetric")
+        turns = name and {"after-cutting", "symmetric"} & {mouldings[name].get(key) for key in ("milled", "section")}
         if turns and sides in sorted(n for m, n in miters if m == name)[:6] and not more.get("row"):
             if long > 2 * times_tan(section.width, sides, True):
                 overlap = times_tan(section.width, sides, False)

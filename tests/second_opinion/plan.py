@@ -4,20 +4,21 @@ Written from `src/planfile/format.md` and the JSON Schema of the plan file; the 
 """
 
 import json
+import re
 from collections import Counter
 from itertools import takewhile
 
-from job import FOOT
+from job import FOOT, fold
 
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # without I, O and Q
 # Figures of the file that are not worked out here: `verify` makes the whole file again, this opinion does not.
 UNREAD = {"parts_length_nm", "kept_length_nm", "short_ends_length_nm", "kerf_and_trim_length_nm", "shared_cuts",
-          "shared_cuts_save_nm", "offcut_kept", "edge_kept"}
-UNREAD_PLACES = tuple(f"`/{place}" for place in (
-    "cautions", "offcuts", "color", "sheets", "frames", "summary/rack", *(f"summary/{key}" for key in UNREAD)))
+          "shared_cuts_save_nm", "offcut_kept", "edge_kept", "pattern"}
+UNREAD_PLACES = re.compile("`/(cautions|offcuts|color|summary/rack|summary/(" + "|".join(sorted(UNREAD))
+                           + "))|board of the plan [0-9]+: its pattern")
 KEYS = {
-    "file": "format format_number written_by title summary settings mouldings boards_to_take boards spare_offcuts missing"
-            " offcuts frames pieces sheets cautions color certificate not_verified",
+    "file": "format format_number written_by title summary settings mouldings boards_to_take boards spare_offcuts"
+            " missing offcuts frames pieces sheets cautions color certificate not_verified",
     "board": "mark name number pattern material length_nm width_nm thickness_nm price_minor from_rack defects"
              " edge_left_nm edge_kept strips cuts",
     "strip": "width_nm from_edge_nm moulding offcut_nm offcut_kept defects_nm",
@@ -25,7 +26,6 @@ KEYS = {
     "part": "item frame piece copy side",
     "spare": "part board strip from_nm to_nm",
     "missing": "part length_nm",
-    "take": "name count price_each_minor price_minor from_rack",
     "claim": "bound unit parts boards strips rips proof",
 }
 
@@ -45,7 +45,8 @@ def keys(kind, found):
 
 
 def whole(value, low=None):
-    need(type(value) is int and -2**63 <= value < 2**64 and (low is None or value >= low), f"not a number for here: {value!r}")
+    fits = type(value) is int and -2**63 <= value < 2**63 and (low is None or value >= low)
+    need(fits, f"not a number for here: {value!r}")
     return value
 
 
@@ -83,9 +84,7 @@ def check(job, file):
     """The value of a plan that holds and the number of parts that are missing; else a `Fault`."""
     by_key = {part.key(): part for part in job.parts}
     lines = {board.name: board for board in job.boards}
-    seen = Counter()
-    taken = Counter()
-    spare_on = {}
+    seen, taken, spare_on = Counter(), Counter(), {}
     for spare in file["spare_offcuts"]:
         keys("spare", spare)
         part = part_of(by_key, spare["part"])
@@ -99,16 +98,11 @@ def check(job, file):
         taken[line.name] += 1
         need(found["mark"] == mark(place), f"mark {found['mark']!r} on board {place}")
         need(found["number"] == taken[line.name], "boards of a line are not numbered one after the other")
-        said = (found["length_nm"], found["width_nm"], found["thickness_nm"], found["from_rack"], found["price_minor"])
-        price = line.price
-        need(said == (line.length, line.width, line.thickness, line.rack, price), f"{line.name} is not as in the job")
-        need(fold(found["material"]) == line.material, f"{line.name} is of another material")
-        for part in check_board(job, line, found, by_key, {s: spare_on.pop((place, s), []) for s in range(len(found["strips"]))}):
-            seen[part.key()] += 1
-    patterns = {}
-    for found in file["boards"]:
-        cut_as = (found["name"], str(found["strips"]), str([{**c, "part": None} for c in found["cuts"]]))
-        need(found["pattern"] == patterns.setdefault(cut_as, len(patterns) + 1), f"pattern of {found['mark']}")
+        said = [found[key] for key in ("length_nm", "width_nm", "thickness_nm", "from_rack", "price_minor")]
+        need(said == [line.length, line.width, line.thickness, line.rack, line.price]
+             and fold(found["material"]) == line.material, f"{line.name} is not as in the job")
+        spares = [spare_on.pop((place, strip), []) for strip in range(len(found["strips"]))]
+        seen.update(part.key() for part in check_board(job, line, found, by_key, spares))
     need(not spare_on, "a spare offcut on no strip")
     missing = 0
     for gone in file["missing"]:
@@ -128,16 +122,11 @@ def check(job, file):
 
 def mark(place):
     """A to Z without I, O and Q, then AA."""
-
     text, place = "", place + 1
     while place:
         place, rest = divmod(place - 1, len(LETTERS))
         text = LETTERS[rest] + text
     return text
-
-
-def fold(text):
-    return None if text is None else text.casefold()
 
 
 def summary(job, file, value, missing, taken):
@@ -182,16 +171,16 @@ def check_board(job, line, found, by_key, spares):
         need(strip["moulding"] == section.moulding, "another moulding on a strip")
         need(job.suits(section, line), f"{line.name} does not suit {parts[0].item}")
         need(all(part.board in (None, line.name) for part in parts), "a frame's rail from another board than its own")
-        near, wide = strip["from_edge_nm"], job.ripped(section, line)
-        widest = widest_kerf(job, section)
+        near, wide, far = strip["from_edge_nm"], job.ripped(section, line), None
         if wide is None:
-            need(len(strips) == 1 and near == 0 and strip["width_nm"] == line.width, "a board of one strip that is ripped")
-            bare, worn = job.stretches(line, None, None, 0), job.stretches(line, None, None, widest)
+            need(len(strips) == 1 and near == 0 and strip["width_nm"] == line.width, f"{line.name} is one strip")
+            near = None
         else:
-            need(strip["width_nm"] == wide and behind <= whole(near) <= line.width - job.rip["straightening"] - wide,
+            far = whole(near) + wide
+            need(strip["width_nm"] == wide and behind <= near and far <= line.width - job.rip["straightening"],
                  f"a strip of {line.name} does not lie beside the others and on its board")
-            bare, worn = job.stretches(line, near, near + wide, 0), job.stretches(line, near, near + wide, widest)
-            behind = near + wide + job.rip["kerf"]
+            behind = far + job.rip["kerf"]
+        bare, worn = (job.stretches(line, near, far, widest) for widest in (0, widest_kerf(job, section)))
         need(strip["defects_nm"] == [list(pair) for pair in bare], "defects of a strip")
         check_strip(job, line, laid[place], spares[place], worn)
         last = max((cut["to_nm"] + part.kerf for cut, part in laid[place]), default=job.trim)
@@ -211,15 +200,16 @@ def check_strip(job, line, cuts, spares, worn):
     runs = job.clear(line, worn)
 
     def clear(a, b):
-        need(any(near <= a and b <= far for near, far in runs), f"a part of {line.name} from {a} to {b} is not on clear wood")
+        need(any(near <= a and b <= far for near, far in runs), f"{a} to {b} of {line.name} is not clear wood")
 
     for place, (cut, part) in enumerate(cuts):
         a, b = whole(cut["from_nm"]), whole(cut["to_nm"])
         need(b - a == part.length, f"{part.item} has another length")
         need(part.purpose != "spare_offcut", "a spare offcut that is cut")
         need(cut["number"] == place + 1, "numbers of cuts")
-        need(type(cut["turned"]) is bool and not (cut["turned"] and not part.overlap), f"{part.item} may not lie turned")
-        need(cut["miter_millidegrees"] == miter(part.sides) and cut["short_point_nm"] == part.short, f"ends of {part.item}")
+        need(cut["turned"] is False or cut["turned"] is True and part.overlap, f"{part.item} may not lie turned")
+        ends = cut["miter_millidegrees"], cut["short_point_nm"]
+        need(ends == (miter(part.sides), part.short), f"ends of {part.item}")
         clear(a, b)
         for later, other in cuts[place + 1:place + 3]:
             gap = max(part.kerf, other.kerf)
@@ -229,11 +219,12 @@ def check_strip(job, line, cuts, spares, worn):
     rows = check_rows(cuts)
     for near, far in runs:
         check_order([row for row in rows if near <= row[0][0]["from_nm"] < far])
-    last = max((cut["to_nm"] + part.kerf for cut, part in cuts), default=job.trim)
     for a, b, part in spares:
-        need(whole(b) - whole(a) == part.length and a >= last, f"{part.item} is not behind all cuts, or has another length")
+        need(whole(b) - whole(a) == part.length, f"{part.item} has another length")
         clear(a, b)
-    need(len(spares) < 2, "two spare offcuts on a strip")
+        behind = next(far for near, far in runs if near <= a <= far)  # all cuts of its run, and no other spare offcut
+        need(all(cut["to_nm"] + other.kerf <= a or cut["from_nm"] >= behind for cut, other in cuts)
+             and all(a2 == a or b2 <= a or a2 >= behind for a2, b2, _ in spares), f"{part.item} is not behind all")
 
 
 def miter(sides):
@@ -267,7 +258,8 @@ def check_order(rows):
     """Within a clear run wide kerfs come first, then long parts; but what is shorter than a foot is not last."""
     def about(row):
         (first, part), (last, _) = row[0], row[-1]
-        return part.kerf, (part.sides, part.overlap), last["to_nm"] - first["from_nm"], last["to_nm"] - last["from_nm"] < FOOT
+        short = last["to_nm"] - last["from_nm"] < FOOT
+        return part.kerf, (part.sides, part.overlap), last["to_nm"] - first["from_nm"], short
 
     rows = [about(row) for row in rows]
     for (kerf, kind, long, short), (kerf2, kind2, long2, short2) in zip(rows, rows[1:]):
