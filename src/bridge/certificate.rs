@@ -117,6 +117,16 @@ impl Named<'_> {
                     over: *over,
                 }
             }
+            // The items of a part are the classes of its claim, in the same order.
+            cutting::ProofNode::Pair {
+                pair,
+                apart,
+                together,
+            } => ProofNode::Pair {
+                pair: *pair,
+                apart: *apart,
+                together: *together,
+            },
         }
     }
 

@@ -19,6 +19,11 @@
 //! where the plan uses at most `k` boards of `S` in all, and `over`, where it uses at least `k + 1`; one of the two
 //! holds for every plan, however its boards are taken for divided where they could be in several ways.
 //! Where a split counts absent items, each counts as many boards as it weighs.
+//! A pair of items has two children, too: in one no strip holds a piece of both (of a pair of equals, two pieces); in the
+//! other one piece of each is glued to an item of its own, of which there is one, as long as both; the demand of both is one
+//! less, the glued item is never missing, and a strip that must not hold a pair with one of the two must not hold it with
+//! the glued item. If the same two are glued above and the last such item and both of the two need not lie apart from
+//! anything, then it is one more of that item. If some strip of a plan holds both, they can be glued there; so one of the two holds for every plan.
 //!
 //! At a leaf let `D` be its denominator, `U` the part's unit (1 in the first proof), `p_i` its prices (0 or more), and
 //! let the conditions on
@@ -75,8 +80,8 @@ pub struct PartProof {
     pub unit: i64,
     /// No plan that leaves `missing` pieces of the part missing costs less.
     ///
-    /// As `missing`, it is less than the solution's bound where the proof needed more than prices: the search then split
-    /// by patterns, or the tree was too large to keep.
+    /// As `missing`, it is less than the solution's bound where the search split by single patterns or in another way that
+    /// the nodes do not tell, or the tree was too large to keep.
     pub proves: i64,
     /// The nodes of the tree; the root comes first, children after their parent.
     pub nodes: Vec<ProofNode>,
@@ -124,13 +129,22 @@ pub enum ProofNode {
         /// Index of the node for plans with more.
         over: usize,
     },
+    /// No strip holds a piece of each of two items, or some strip does, and there one of each is glued to one item.
+    Pair {
+        /// The two, which may be one: places in the part's items, and behind those of what is glued above, from the top.
+        pair: (usize, usize),
+        /// Index of the node for the first case.
+        apart: usize,
+        /// Index of the node for the second case.
+        together: usize,
+    },
     /// Prices that prove the case.
     Leaf {
         /// What prices are divided by; 1 or more.
         denominator: i64,
-        /// `prices[i]` is the price of the part's `i`-th item, 0 or more.
+        /// `prices[i]` is the price of the part's `i`-th item, and behind those of what is glued above; 0 or more.
         prices: Vec<i64>,
-        /// `conditions[j]` is the price of the `j`-th condition on the way from the root:
+        /// `conditions[j]` is the price of the `j`-th condition by a number of boards on the way from the root:
         /// 0 or less for `under`, 0 or more for `over`.
         conditions: Vec<i64>,
     },

@@ -181,7 +181,8 @@ impl Component {
                 under: *under,
                 over: *over,
             },
-            leaf @ ProofNode::Leaf { .. } => leaf.clone(),
+            // They name items by their places in the part.
+            other @ (ProofNode::Leaf { .. } | ProofNode::Pair { .. }) => other.clone(),
         };
         PartProof {
             items: proof.items.iter().map(|&item| self.items[item]).collect(),

@@ -79,7 +79,7 @@ pub struct BoardKind {
     pub classes: Vec<usize>,
 }
 
-/// A node of a proof: prices, or a split into two cases.
+/// A node of a proof: prices, or a split into two cases by a number of boards or by a pair of parts.
 ///
 /// A proof is a tree, kept as a list: the root is the first, and each of the others is a case of one node before it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -88,9 +88,9 @@ pub enum ProofNode {
     Prices {
         /// What the prices are over; 1 or more.
         scale: i64,
-        /// One for each class, 0 or more.
+        /// One for each class, and then for each pair that is glued together above, from the top; 0 or more.
         classes: Vec<i64>,
-        /// One for each split above, from the top, 0 or more: what one board more or less would be worth.
+        /// One for each split by boards above, from the top, 0 or more: what one board more or less would be worth.
         conditions: Vec<i64>,
     },
     /// At most `at_most` boards of some kinds are used, or more.
@@ -107,5 +107,14 @@ pub enum ProofNode {
         under: usize,
         /// Index of the node for the second case.
         over: usize,
+    },
+    /// No strip carries a part of each of two classes, or some strip does: there one of each is glued together.
+    Pair {
+        /// The two, which may be one: indices of classes, and behind those of what is glued together above, from the top.
+        pair: (usize, usize),
+        /// Index of the node for the first case.
+        apart: usize,
+        /// Index of the node for the second case.
+        together: usize,
     },
 }

@@ -70,7 +70,7 @@ pub struct RipKind {
     pub strips: Vec<usize>,
 }
 
-/// A node of a proof: a table of prices, or two cases of a number of boards and missing parts.
+/// A node of a proof: a table of prices, two cases of a number of boards and missing parts, or two of a pair of parts.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(untagged, deny_unknown_fields)]
 pub enum Node {
@@ -78,9 +78,9 @@ pub enum Node {
     Prices {
         /// What the prices are over; 1 or more.
         scale: i64,
-        /// One for each of the claim's `parts`, 0 or more.
+        /// One for each of the claim's `parts`, and then for each pair that was glued on the way here; 0 or more.
         part_prices: Vec<i64>,
-        /// One for each case on the way here, from the root, 0 or more.
+        /// One for each case of a number of boards on the way here, from the root, 0 or more.
         case_prices: Vec<i64>,
     },
     /// At most `at_most` boards of these kinds and rips in all, or more.
@@ -97,6 +97,16 @@ pub enum Node {
         under: usize,
         /// Position of the node of the second case: `at_most` + 1 boards or more.
         over: usize,
+    },
+    /// No strip carries a part of each of two classes, or some strip does, and there one of each is glued to one part.
+    Pair {
+        /// The two, which may be one: positions in the claim's `parts`, and behind those of the pairs that were glued on
+        /// the way here, in their order.
+        pair: (usize, usize),
+        /// Position of the node of the first case, behind this one.
+        apart: usize,
+        /// Position of the node of the second case.
+        together: usize,
     },
 }
 
@@ -202,6 +212,15 @@ impl Node {
                 under: *under,
                 over: *over,
             },
+            own::ProofNode::Pair {
+                pair,
+                apart,
+                together,
+            } => Node::Pair {
+                pair: *pair,
+                apart: *apart,
+                together: *together,
+            },
         }
     }
 
@@ -230,6 +249,15 @@ impl Node {
                 at_most: *at_most,
                 under: *under,
                 over: *over,
+            },
+            Node::Pair {
+                pair,
+                apart,
+                together,
+            } => own::ProofNode::Pair {
+                pair: *pair,
+                apart: *apart,
+                together: *together,
             },
         }
     }

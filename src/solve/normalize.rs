@@ -173,6 +173,10 @@ impl Normalized {
                 sizes,
                 demand,
                 weights,
+                is_single: item_origins
+                    .iter()
+                    .map(|origins| origins.len() == 1)
+                    .collect(),
                 strips,
                 groups,
                 kinds,

@@ -14,6 +14,8 @@ pub(super) struct Problem {
     pub(super) demand: Vec<u32>,
     /// `weights[i]` is what one of item `i` weighs when it is left out: its pieces, divided by their common divisor.
     pub(super) weights: Vec<u32>,
+    /// Whether item `i` is a single one of the instance, not several that are alike.
+    pub(super) is_single: Vec<bool>,
     /// The strips that kinds yield.
     pub(super) strips: Vec<GroupedStrip>,
     /// Sets of items, rising, that some strips share.
@@ -159,6 +161,7 @@ impl Problem {
         let problem = Problem {
             sizes: items.iter().map(|&item| self.sizes[item]).collect(),
             demand: items.iter().map(|&item| demand[item]).collect(),
+            is_single: items.iter().map(|&item| self.is_single[item]).collect(),
             weights: items.iter().map(|&item| self.weights[item]).collect(),
             strips: self.strips.clone(),
             groups,

@@ -275,6 +275,11 @@ fn numbers(certificate: &mut Certificate) -> Vec<Number<'_>> {
                     let cases = [under, over].into_iter();
                     found.extend(kinds.iter_mut().chain(rips).chain(cases).map(Number::Index));
                 }
+                ProofNode::Pair {
+                    pair,
+                    apart,
+                    together,
+                } => found.extend([&mut pair.0, &mut pair.1, apart, together].map(Number::Index)),
             }
         }
     }

@@ -81,7 +81,31 @@ fn five_hundred_honest_plans_of_all_kinds_pass() {
         let verified = verify(&honest.job, &PlanFile::of(&honest.planned).text()).unwrap();
         assert_eq!(verified.findings, [], "{:?}", honest.wishes);
         let plan = &honest.planned.plan;
+        let n_parts = plan.missing.len()
+            + plan.spare_offcuts.len()
+            + plan
+                .boards
+                .iter()
+                .map(|board| board.cuts().count())
+                .sum::<usize>();
+        let claims = || honest.planned.certificate.claims.iter();
+        let has_cases = |proof: &[ProofNode]| proof.len() > 1;
+        let is_ripped = plan.boards.iter().any(|board| board.strips.len() > 1);
         let kinds = [
+            (
+                "ripped, 9 to 17 parts, by cases",
+                is_ripped
+                    && (9..=17).contains(&n_parts)
+                    && claims().any(|claim| has_cases(&claim.proof)),
+            ),
+            (
+                "missing parts by cases",
+                claims().any(|claim| has_cases(&claim.missing_proof)),
+            ),
+            (
+                "short, with a value",
+                claims().any(|claim| claim.missing > 0 && claim.bound > 0),
+            ),
             ("best", honest.is_best()),
             (
                 "best and short",
@@ -96,10 +120,7 @@ fn five_hundred_honest_plans_of_all_kinds_pass() {
                     .flat_map(|board| board.cuts())
                     .any(|cut| cut.turned),
             ),
-            (
-                "ripped",
-                plan.boards.iter().any(|board| board.strips.len() > 1),
-            ),
+            ("ripped", is_ripped),
             ("two claims", honest.planned.certificate.claims.len() > 1),
         ];
         for (kind, _) in kinds.into_iter().filter(|kind| kind.1) {
@@ -124,6 +145,9 @@ fn five_hundred_honest_plans_of_all_kinds_pass() {
         ("turned", 20),
         ("ripped", 30),
         ("two claims", 30),
+        ("ripped, 9 to 17 parts, by cases", 3),
+        ("missing parts by cases", 3),
+        ("short, with a value", 20),
     ] {
         assert!(
             counts.get(kind).is_some_and(|&count| count >= least),
@@ -257,6 +281,37 @@ fn table(claim: &Claim, scale: i64, price: i64) -> Vec<ProofNode> {
     }]
 }
 
+/// A proof whose root tells a pair apart: by `apart` where the two lie apart, else by one table.
+fn below_a_pair(
+    pair: (usize, usize),
+    apart: &[ProofNode],
+    together: &[ProofNode],
+) -> Vec<ProofNode> {
+    let mut nodes = vec![ProofNode::Pair {
+        pair,
+        apart: 1,
+        together: apart.len() + 1,
+    }];
+    nodes.extend(apart.iter().cloned().map(|mut node| {
+        match &mut node {
+            ProofNode::Prices { .. } => {}
+            ProofNode::Split {
+                under: one,
+                over: other,
+                ..
+            }
+            | ProofNode::Pair {
+                apart: one,
+                together: other,
+                ..
+            } => (*one, *other) = (*one + 1, *other + 1),
+        }
+        node
+    }));
+    nodes.extend_from_slice(together);
+    nodes
+}
+
 /// Claims with other lists, tables or numbers than they have.
 fn other_claims() -> Vec<(&'static str, Box<dyn Fn(&Job, &mut Claim)>)> {
     let mut rules: Vec<(&'static str, Box<dyn Fn(&Job, &mut Claim)>)> = vec![
@@ -312,6 +367,34 @@ fn other_claims() -> Vec<(&'static str, Box<dyn Fn(&Job, &mut Claim)>)> {
             Box::new(|_, claim| claim.missing = 1 << 63),
         ),
     ];
+    rules.push((
+        "other things counted",
+        Box::new(|_, claim| {
+            for node in claim.missing_proof.iter_mut().chain(&mut claim.proof) {
+                if let ProofNode::Split { missing, .. } = node {
+                    *missing = !*missing;
+                }
+            }
+        }),
+    ));
+    for (first, second) in [(0, 0), (0, 1), (1, 0), (0, usize::MAX)] {
+        for (price, own) in [(1, 0), (1 << 30, 0), (1 << 30, 1 << 20)] {
+            rules.push((
+                "told apart by a pair",
+                Box::new(move |_, claim| {
+                    let mut together = table(claim, 1, own);
+                    if let Some(ProofNode::Prices { classes, .. }) = together.first_mut() {
+                        classes.push(price);
+                    }
+                    if !claim.missing_proof.is_empty() {
+                        claim.missing_proof =
+                            below_a_pair((first, second), &claim.missing_proof, &together);
+                    }
+                    claim.proof = below_a_pair((first, second), &claim.proof, &together);
+                }),
+            ));
+        }
+    }
     for (scale, price) in [
         (1, 1),
         (1, 1 << 40),
@@ -526,3 +609,41 @@ fn all_parts_called_missing_without_a_claim_do_not_pass() {
         assert_eq!(found.standing(), Standing::Fails);
     }
 }
+
+// MEASURE-BEGIN
+#[test]
+#[ignore = "measure"]
+fn measure() {
+    let (mut best, mut short, mut open, mut open_short, mut n) = (0, 0, 0, 0, 0);
+    for number in 1_000_000..1_001_700_u64 {
+        let wishes = wishes(number);
+        if wishes.contains(&Wish::Stopped) {
+            continue;
+        }
+        let Some(honest) = honest(number) else {
+            continue;
+        };
+        n += 1;
+        if !honest.is_best() {
+            continue;
+        }
+        best += 1;
+        let is_short = !honest.planned.plan.missing.is_empty();
+        short += usize::from(is_short);
+        let verified = verify(&honest.job, &PlanFile::of(&honest.planned).text()).unwrap();
+        if verified.standing() != Standing::Holds {
+            open += 1;
+            open_short += usize::from(is_short);
+            println!(
+                "{number} {:?} {:?} {:?}",
+                honest.wishes,
+                verified.standing(),
+                verified.findings
+            );
+        }
+    }
+    println!(
+        "{n} jobs, {best} best, {short} of them short, {open} without a full certificate, {open_short} of them short"
+    );
+}
+// MEASURE-END

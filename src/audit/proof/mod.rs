@@ -2,8 +2,8 @@
 //!
 //! A claim is about some classes of parts: no plan leaves fewer of them missing than it says, and none that leaves just so
 //! many costs less than its bound.
-//! `tree` says by what inequality its prices prove that, `worth`, `strips`, `places` and `knapsack` find what the best board
-//! is worth at them, `rips` the ways to rip a board, and `replace` which board is as good as another.
+//! `tree` says by what inequality its prices prove that, `worth`, `strips`, `places`, `pairs` and `knapsack` find what the
+//! best board is worth at them, `rips` the ways to rip a board, and `replace` which board is as good as another.
 
 #![expect(
     clippy::result_large_err,
@@ -11,6 +11,7 @@
 )]
 
 mod knapsack;
+mod pairs;
 mod places;
 mod replace;
 mod rips;
@@ -22,6 +23,7 @@ use super::violation::{Kind, Place, Violation};
 use super::wanted::{Class, Stretch, Taken, Wanted};
 use crate::job::Job;
 use crate::plan::certificate::{BoardKind, Certificate, Claim, ProofNode};
+use pairs::Asked;
 use rips::{Listed, NamedWays, Ways};
 use tree::{Absent, Board, Case, proved_by};
 
@@ -158,13 +160,13 @@ fn prove_claim(
         .map(|kind| ways_of(wanted, claim, classes, kind))
         .collect::<Result<Vec<_>, _>>()
         .map_err(|TooMuch| not_proved)?;
-    let best_rips = |kind: usize, prices: &[i64]| {
+    let best_rips = |kind: usize, asked: Asked<'_>| {
         let ways = ways[kind].as_ref();
-        ways.map_or(Ok(Vec::new()), |ways| ways.worths(prices))
+        ways.map_or(Ok(Vec::new()), |ways| ways.worths(asked))
     };
-    let best_board = |kind: usize, prices: &[i64], floor: i64| {
+    let best_board = |kind: usize, asked: Asked<'_>, floor: i64| {
         let kind = &claim.kinds[kind];
-        wanted.best_board(kind.board_idx, classes, prices, &kind.classes, floor)
+        wanted.best_board(kind.board_idx, classes, asked, &kind.classes, floor)
     };
     let kept: Vec<Vec<(Option<usize>, usize)>> = (0..claim.kinds.len())
         .map(|kind| {

@@ -6,6 +6,7 @@
 
 use std::collections::BTreeMap;
 
+use super::pairs::Asked;
 use super::strips::{StripKind, strip_kinds, uncut_kind};
 use super::tree::RipWorths;
 use super::worth::sum;
@@ -166,12 +167,11 @@ impl Ways {
 }
 
 impl NamedWays {
-    /// The worth of the best board of each rip of the claim, and of the best of all others, where a part of class `n` is
-    /// worth `prices[n]`.
-    pub(super) fn worths(&self, prices: &[i64]) -> Result<RipWorths, TooMuch> {
+    /// The worth of the best board of each rip of the claim, and of the best of all others, at some prices.
+    pub(super) fn worths(&self, asked: Asked<'_>) -> Result<RipWorths, TooMuch> {
         let kinds = self.ways.kinds.iter();
         let of_kinds: Vec<i64> = kinds
-            .map(|kind| kind.worth(prices, 0))
+            .map(|kind| kind.worth(asked, 0))
             .collect::<Result<_, _>>()?;
         // Only ways that there are count: where boards are asked for, even a worthless one would be worth its price.
         let mut worths: BTreeMap<Option<usize>, i64> = BTreeMap::new();

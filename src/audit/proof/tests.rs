@@ -4,7 +4,7 @@ use super::*;
 use crate::job::Ends;
 use crate::length::Length;
 use crate::plan::Part;
-use crate::plan::certificate::{BoardKind, Proof, Rip, StripName};
+use crate::plan::certificate::{BoardKind, ProofNode, Rip, StripName};
 use crate::samples::{board, empty_job, in64, inches, piece, priced, slat};
 use crate::stock::{Board, Rip as RipOfShop};
 
@@ -29,6 +29,8 @@ fn claim() -> Claim {
         classes: vec![0],
     };
     Claim {
+        missing: 0,
+        missing_proof: Vec::new(),
         bound: 1_400,
         unit: 1,
         classes: vec![Part::Loose {
@@ -42,12 +44,12 @@ fn claim() -> Claim {
     }
 }
 
-fn prices(scale: i64, each: i64) -> Proof {
-    Proof::Prices {
+fn prices(scale: i64, each: i64) -> Vec<ProofNode> {
+    vec![ProofNode::Prices {
         scale,
         classes: vec![each],
         conditions: Vec::new(),
-    }
+    }]
 }
 
 fn proved(job: &Job, claims: Vec<Claim>) -> (i64, Vec<Kind>) {
@@ -155,13 +157,16 @@ fn what_is_out_of_range_is_refused_before_it_is_used() {
 
 /// Puts two cases above the prices of a claim.
 fn split(claim: &mut Claim, kinds: Vec<usize>, rips: Vec<usize>) {
-    claim.proof = Proof::Split {
+    let table = claim.proof[0].clone();
+    let cases = ProofNode::Split {
         kinds,
         rips,
+        missing: false,
         at_most: 0,
-        under: Box::new(claim.proof.clone()),
-        over: Box::new(claim.proof.clone()),
+        under: 1,
+        over: 2,
     };
+    claim.proof = vec![cases, table.clone(), table];
 }
 
 #[test]
@@ -254,10 +259,10 @@ fn a_board_of_one_strip_does_not_replace_one_that_also_gives_two() {
     claim.kinds.pop();
     claim.kinds[0].classes = vec![0, 1];
     claim.bound = 2_100;
-    claim.proof = Proof::Prices {
+    claim.proof = vec![ProofNode::Prices {
         scale: 1,
         classes: vec![700, 700],
         conditions: Vec::new(),
-    };
+    }];
     assert_eq!(proved(&job, vec![claim]), (0, vec![Kind::ForgottenBoard]));
 }

@@ -15,10 +15,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::TooMuch;
+use super::pairs::{Asked, State};
 use crate::plan::certificate::ProofNode;
 
 /// The largest price, and scale of prices, that is looked at: far above what a search writes.
 const LARGEST_PRICE: i64 = 1 << 40;
+
+/// A proof with more splits by pairs than this is not looked at: far more than a search writes.
+const MOST_PAIRS: usize = 4_000;
 
 /// Boards of a kind, as a claim sees them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,8 +46,8 @@ pub(super) struct Absent {
     pub(super) most: u64,
 }
 
-/// The worth of the best board of a kind at the prices of the classes, or the floor if none is worth more.
-type BestBoard<'a> = &'a dyn Fn(usize, &[i64], i64) -> Result<i64, TooMuch>;
+/// The worth of the best board of a kind at some prices, or the floor if none is worth more.
+type BestBoard<'a> = &'a dyn Fn(usize, Asked<'_>, i64) -> Result<i64, TooMuch>;
 
 /// What a claim is about, derived from the job.
 pub(super) struct Case<'a> {
@@ -63,10 +67,9 @@ pub(super) struct Case<'a> {
     pub(super) best_board: BestBoard<'a>,
     /// The kind that each rip of the claim is of.
     pub(super) rip_kinds: Vec<usize>,
-    /// The worth of the best board of a kind at the prices of the classes for each rip of the claim, and for all others
-    /// together; to be asked for kinds that have rips.
+    /// The worth of the best board of a kind at some prices for each rip of the claim, and for all others together; to be asked for kinds that have rips.
     #[expect(clippy::type_complexity, reason = "a function that is named once")]
-    pub(super) best_rips: &'a dyn Fn(usize, &[i64]) -> Result<RipWorths, TooMuch>,
+    pub(super) best_rips: &'a dyn Fn(usize, Asked<'_>) -> Result<RipWorths, TooMuch>,
 }
 
 /// Rips of a claim with what the best board of each is worth; `None` stands for all that the claim does not list.
@@ -84,12 +87,27 @@ struct Condition<'t> {
     at_most: bool,
 }
 
+/// What is so of a pair of parts in a case.
+#[derive(Clone, Copy, Debug)]
+enum PairCase {
+    /// No strip carries both.
+    Apart((usize, usize)),
+    /// One of each are glued together.
+    Together((usize, usize)),
+}
+
 /// A step on the way through a proof.
 enum Step<'t> {
-    /// To this node of it, where one more condition holds.
-    Enter(Option<Condition<'t>>, usize),
+    /// To this node of it.
+    Enter(usize),
+    /// To this node, where one more condition on a number of boards holds.
+    Counted(Condition<'t>, usize),
+    /// To this node, where a pair lies so.
+    Paired(PairCase, usize),
     /// Back, and the last condition holds no more.
-    Leave,
+    LeaveCounted,
+    /// Back, and of the last pair nothing is known.
+    LeavePaired,
 }
 
 /// What the proof of these nodes proves of a plan whose value is below `claimed`: none has less than the number returned;
@@ -102,19 +120,33 @@ pub(super) fn proved_by(
     claimed: i64,
 ) -> Option<(i128, usize)> {
     let mut is_met = vec![false; nodes.len()];
-    let mut path = Vec::new();
-    let mut steps = vec![Step::Enter(None, 0)];
+    let (mut counted, mut paired) = (Vec::new(), Vec::new());
+    let mut steps = vec![Step::Enter(0)];
     let mut proved = i128::MAX;
     let mut n_tables = 0;
+    let mut n_pairs = 0;
     while let Some(step) = steps.pop() {
-        let Step::Enter(condition, at) = step else {
-            path.pop();
-            continue;
+        let at = match step {
+            Step::Enter(at) => at,
+            Step::Counted(condition, at) => {
+                counted.push(condition);
+                steps.push(Step::LeaveCounted);
+                at
+            }
+            Step::Paired(case, at) => {
+                paired.push(case);
+                steps.push(Step::LeavePaired);
+                at
+            }
+            Step::LeaveCounted => {
+                counted.pop();
+                continue;
+            }
+            Step::LeavePaired => {
+                paired.pop();
+                continue;
+            }
         };
-        if let Some(condition) = condition {
-            path.push(condition);
-            steps.push(Step::Leave);
-        }
         // What is a case twice would be looked at without end.
         if std::mem::replace(is_met.get_mut(at)?, true) {
             return None;
@@ -131,8 +163,13 @@ pub(super) fn proved_by(
                     return None;
                 }
                 n_tables += 1;
+                let state = state_of(case, &paired)?;
+                let asked = Asked {
+                    prices: classes,
+                    state: &state,
+                };
                 // What leaves the range of numbers proves nothing.
-                let by_table = table(case, *scale, classes, conditions, claimed, &path);
+                let by_table = table(case, *scale, asked, conditions, claimed, &counted);
                 proved = proved.min(by_table.unwrap_or(0));
             }
             ProofNode::Split {
@@ -148,18 +185,28 @@ pub(super) fn proved_by(
                 if !is_listed || *under <= at || *over <= at {
                     return None;
                 }
-                let condition = |count, at_most| {
-                    Some(Condition {
-                        kinds,
-                        rips,
-                        missing: *missing,
-                        count,
-                        at_most,
-                    })
+                let condition = |count, at_most| Condition {
+                    kinds,
+                    rips,
+                    missing: *missing,
+                    count,
+                    at_most,
                 };
                 let at_most = u64::from(*at_most);
-                steps.push(Step::Enter(condition(at_most + 1, false), *over));
-                steps.push(Step::Enter(condition(at_most, true), *under));
+                steps.push(Step::Counted(condition(at_most + 1, false), *over));
+                steps.push(Step::Counted(condition(at_most, true), *under));
+            }
+            ProofNode::Pair {
+                pair,
+                apart,
+                together,
+            } => {
+                n_pairs += 1;
+                if *apart <= at || *together <= at || n_pairs > MOST_PAIRS {
+                    return None;
+                }
+                steps.push(Step::Paired(PairCase::Together(*pair), *together));
+                steps.push(Step::Paired(PairCase::Apart(*pair), *apart));
             }
         }
     }
@@ -169,21 +216,34 @@ pub(super) fn proved_by(
         .then_some((proved, n_tables))
 }
 
+/// What is to be cut where pairs lie so; `None` where a pair is not there.
+fn state_of(case: &Case<'_>, paired: &[PairCase]) -> Option<State> {
+    let mut state = State::new(&case.demand);
+    for pair in paired {
+        match *pair {
+            PairCase::Apart(pair) => state.set_apart(pair)?,
+            PairCase::Together(pair) => state.glue(pair)?,
+        }
+    }
+    Some(state)
+}
+
 /// What one table of prices proves under the conditions of its path; `None` where numbers leave their range.
 fn table(
     case: &Case<'_>,
     scale: i64,
-    prices: &[i64],
+    asked: Asked<'_>,
     condition_prices: &[i64],
     claimed: i64,
     path: &[Condition<'_>],
 ) -> Option<i128> {
-    if prices.len() != case.demand.len() || condition_prices.len() != path.len() {
+    let Asked { prices, state } = asked;
+    if prices.len() != state.demand.len() || condition_prices.len() != path.len() {
         return None;
     }
     let (scale, unit) = (i128::from(scale), i128::from(case.unit));
     let mut total: i128 = 0;
-    for (&demand, &price) in case.demand.iter().zip(prices) {
+    for (&demand, &price) in state.demand.iter().zip(prices) {
         total = total.checked_add(i128::from(demand).checked_mul(price.into())?)?;
     }
     for (condition, &price) in path.iter().zip(condition_prices) {
@@ -193,7 +253,7 @@ fn table(
     total = total.checked_mul(unit)?;
     let mut excesses = Vec::with_capacity(case.boards.len());
     for kind in 0..case.boards.len() {
-        excesses.push(excess(case, kind, scale, prices, condition_prices, path)?);
+        excesses.push(excess(case, kind, scale, asked, condition_prices, path)?);
     }
     total = total.checked_sub(largest_excess(case, claimed, path, &excesses)?)?;
     total = total.checked_sub(absent_excess(case, scale, prices, condition_prices, path)?)?;
@@ -209,7 +269,7 @@ fn excess(
     case: &Case<'_>,
     kind: usize,
     scale: i128,
-    prices: &[i64],
+    asked: Asked<'_>,
     condition_prices: &[i64],
     path: &[Condition<'_>],
 ) -> Option<i128> {
@@ -237,10 +297,10 @@ fn excess(
         let net = net_of(0, &|condition| {
             condition.kinds.contains(&kind) || rip.is_some_and(|rip| condition.rips.contains(&rip))
         })?;
-        most = above(*prices.get(class)?, net)?.max(most);
+        most = above(*asked.prices.get(class)?, net)?.max(most);
     }
     if is_told_apart {
-        for (rip, worth) in (case.best_rips)(kind, prices).ok()? {
+        for (rip, worth) in (case.best_rips)(kind, asked).ok()? {
             let net = net(&|condition| {
                 condition.kinds.contains(&kind)
                     || rip.is_some_and(|rip| condition.rips.contains(&rip))
@@ -251,7 +311,7 @@ fn excess(
         let net = net(&|condition| condition.kinds.contains(&kind))?;
         // A board worth no more than this is not worth more than it costs.
         let floor = i64::try_from(net.max(0) / unit).unwrap_or(i64::MAX);
-        most = above((case.best_board)(kind, prices, floor).ok()?, net)?.max(most);
+        most = above((case.best_board)(kind, asked, floor).ok()?, net)?.max(most);
     }
     Some(most)
 }
@@ -294,6 +354,7 @@ fn absent_excess(
         condition.missing
     })?;
     let mut excess = 0;
+    // What is glued is on a strip.
     for (&price, &weight) in prices.iter().zip(&case.weights) {
         let worth = i128::from(case.unit).checked_mul(price.into())?;
         // For each unit of weight, rounded up.

@@ -1,20 +1,21 @@
 //! What the best board is worth at the prices of a claim, in nanometers and whole prices.
 
 use super::knapsack::{Offer, best_worth};
+use super::pairs::Asked;
 use super::strips::{StripKind, strip_kinds};
 use super::{TooMuch, Wanted, length};
 use crate::audit::wanted::{Class, Stretch, Taken};
 
 impl Wanted<'_> {
-    /// The worth of the best board of line `board_idx` cut into parts of the classes `allowed`, where a part of
-    /// `classes[n]` is worth `prices[n]`; `floor` if none is worth more.
+    /// The worth of the best board of line `board_idx` cut into parts of the classes `allowed`, at some
+    /// prices; `floor` if none is worth more.
     ///
     /// The clear runs of a strip with defects count by themselves.
     pub(super) fn best_board(
         &self,
         board_idx: usize,
         classes: &[usize],
-        prices: &[i64],
+        asked: Asked<'_>,
         allowed: &[usize],
         floor: i64,
     ) -> Result<i64, TooMuch> {
@@ -26,10 +27,10 @@ impl Wanted<'_> {
             let runs = self.clear(board_idx, section, across);
             let best_run = |nth: usize, floor| {
                 let parts = self.open_on(&parts, section, &runs, nth);
-                best_of(&strip_kinds(&parts, length(runs[nth])), prices, floor)
+                best_of(&strip_kinds(&parts, length(runs[nth])), asked, floor)
             };
             let uncut = self.uncut(&parts, section, &runs);
-            let floor = uncut.map_or(floor, |(number, _)| floor.max(prices[number]));
+            let floor = uncut.map_or(floor, |(number, _)| floor.max(asked.prices[number]));
             if let [_] = runs[..] {
                 return best_run(0, floor);
             }
@@ -109,7 +110,7 @@ pub(super) fn sum(worths: impl IntoIterator<Item = Result<i64, TooMuch>>) -> Res
 }
 
 /// The worth of the best run on a strip of the best of these kinds; `floor` if none is worth more.
-fn best_of(kinds: &[StripKind], prices: &[i64], floor: i64) -> Result<i64, TooMuch> {
+fn best_of(kinds: &[StripKind], asked: Asked<'_>, floor: i64) -> Result<i64, TooMuch> {
     let mut kinds = kinds.iter();
-    kinds.try_fold(floor, |best, kind| kind.worth(prices, best))
+    kinds.try_fold(floor, |best, kind| kind.worth(asked, best))
 }

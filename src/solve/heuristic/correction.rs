@@ -180,6 +180,7 @@ mod tests {
             sizes: items.iter().map(|item| item.0).collect(),
             demand: items.iter().map(|item| item.1).collect(),
             weights: vec![1; items.len()],
+            is_single: vec![true; items.len()],
             strips: boards
                 .iter()
                 .map(|board| GroupedStrip {

@@ -4,7 +4,7 @@ const NONE_ABSENT: Absent = Absent { cost: 0, most: 0 };
 
 /// Four parts of which two fit on a board: no plan has fewer than two boards.
 fn two_boards(prices: Vec<i64>) -> i128 {
-    let best = |_: usize, prices: &[i64], floor: i64| Ok((2 * prices[0]).max(floor));
+    let best = |_: usize, asked: Asked<'_>, floor: i64| Ok((2 * asked.prices[0]).max(floor));
     let case = Case {
         demand: vec![4],
         weights: vec![1],
@@ -52,8 +52,8 @@ fn low_prices_prove_less_and_high_ones_no_more() {
 #[test]
 fn a_split_proves_what_its_weaker_case_proves() {
     // Three parts, one on a board of cost 3, or two on a board of cost 5 of which there is one: 5 + 3 = 8.
-    let best = |kind: usize, prices: &[i64], floor: i64| {
-        Ok(((1 + i64::try_from(kind).unwrap()) * prices[0]).max(floor))
+    let best = |kind: usize, asked: Asked<'_>, floor: i64| {
+        Ok(((1 + i64::try_from(kind).unwrap()) * asked.prices[0]).max(floor))
     };
     let case = Case {
         demand: vec![3],
@@ -168,7 +168,7 @@ fn lines_that_a_case_counts_together_share_its_number() {
 
 /// Four chains of two rails; there is one board, which holds one chain.
 fn three_missing(prices: (i64, i64), cost: i64, most: u64, claimed: i64) -> i128 {
-    let best = |_: usize, prices: &[i64], floor: i64| Ok(prices[0].max(floor));
+    let best = |_: usize, asked: Asked<'_>, floor: i64| Ok(asked.prices[0].max(floor));
     let case = Case {
         demand: vec![4],
         weights: vec![2],
@@ -213,7 +213,7 @@ fn what_may_be_missing_counts_for_nothing_in_the_value() {
 
 #[test]
 fn a_case_that_counts_missing_parts_limits_them() {
-    let best = |_: usize, prices: &[i64], floor: i64| Ok(prices[0].max(floor));
+    let best = |_: usize, asked: Asked<'_>, floor: i64| Ok(asked.prices[0].max(floor));
     let case = Case {
         demand: vec![4],
         weights: vec![1],
@@ -253,4 +253,52 @@ fn a_case_that_counts_missing_parts_limits_them() {
     assert!(counts_nothing < 0);
     // A price on the case is paid for by what it counts: 4 x 9 - 8 x 1 - 9 - 1 x (9 - 1 - 8) = 19.
     assert_eq!(proved_by(&case, &tree(true, leaf(9, 8)), 3), Some((3, 2)));
+}
+
+#[test]
+fn a_pair_lies_on_one_strip_or_on_none() {
+    // Three parts of 10 with 20 in a board of cost 1: two boards; of prices 1 / 2 each both cases prove 3 / 2, rounded up.
+    let best = |_: usize, asked: Asked<'_>, floor: i64| asked.best_run(&|_| Some(10), 20, floor);
+    let case = Case {
+        demand: vec![1, 1, 1],
+        weights: vec![1; 3],
+        absent: NONE_ABSENT,
+        boards: vec![Board {
+            cost: 1,
+            supply: None,
+            classes: &[0, 1, 2],
+            kept: &[],
+        }],
+        step: 1,
+        unit: 1,
+        best_board: &best,
+        rip_kinds: Vec::new(),
+        best_rips: &|_, _| Ok(Vec::new()),
+    };
+    let leaf = |prices: &[i64]| ProofNode::Prices {
+        scale: 2,
+        classes: prices.to_vec(),
+        conditions: Vec::new(),
+    };
+    let split = |pair| ProofNode::Pair {
+        pair,
+        apart: 1,
+        together: 2,
+    };
+    // Apart, each of the two has a board, and the third lies with one: 2 + 2. Together, the third lies alone: 2 + 2.
+    let tree = |pair, apart: &[i64], together: &[i64]| [split(pair), leaf(apart), leaf(together)];
+    let good = tree((0, 1), &[2, 2, 0], &[0, 0, 2, 2]);
+    assert_eq!(proved_by(&case, &good, 2), Some((2, 2)));
+    // The prices of one case are none for the other, and a glued part is one more to be priced.
+    let wrong = tree((0, 1), &[2, 0, 2], &[0, 0, 2, 2]);
+    assert!(proved_by(&case, &wrong, 2).unwrap().0 < 2);
+    let unpriced = tree((0, 1), &[2, 2, 0], &[0, 0, 2]);
+    assert_eq!(proved_by(&case, &unpriced, 2), Some((0, 2)));
+    // There is but one of the first, and no fourth.
+    for pair in [(0, 0), (0, 3), (usize::MAX, 0)] {
+        assert_eq!(
+            proved_by(&case, &tree(pair, &[2, 2, 0], &[0, 0, 2, 2]), 2),
+            None
+        );
+    }
 }
