@@ -56,13 +56,13 @@ impl Topic {
             .expect("every topic begins with its heading")
     }
 
-    /// Its lines without heading, examples, tables and placeholders.
+    /// Its lines without examples, tables and placeholders.
     fn prose(self) -> impl Iterator<Item = &'static str> {
         let mut is_example = false;
         self.source.lines().filter(move |line| {
             let is_fence = line.starts_with("```");
             is_example ^= is_fence;
-            !is_example && !is_fence && !line.starts_with(['#', '|', '{']) && !line.is_empty()
+            !is_example && !is_fence && !line.starts_with(['|', '{']) && !line.is_empty()
         })
     }
 
@@ -99,7 +99,7 @@ pub fn speaking_of(word: &str) -> Vec<(Topic, &'static str)> {
     };
     let found = TOPICS.iter().filter_map(|&topic| {
         let line = topic.prose().find(|line| says(line))?;
-        Some((topic, line.trim_start_matches("- ")))
+        Some((topic, line.trim_start_matches(['-', '#', ' '])))
     });
     found.collect()
 }
