@@ -367,4 +367,22 @@ mod tests {
         assert_eq!(check(&plan), []);
         assert_eq!(boards_by_frame(&plan), [(0, 1, 1), (1, 1, 1)]);
     }
+    #[test]
+    fn rails_that_nobody_matches_take_the_places_that_are_left() {
+        let mut job = empty_job();
+        job.mouldings = vec![moulding("cap", inches(1), None)];
+        job.frames = vec![
+            frame("one", 1, rectangle(12, 20), 0),
+            frame("two", 1, rectangle(12, 20), 0),
+        ];
+        job.frames[0].match_color = Some(true);
+        job.boards = vec![board("b", inches(75), None)];
+        let (instance, origins) = lower(&job);
+        let before = raise(&job, &origins, &first_fit(&instance));
+        let mut after = before.clone();
+        match_color(&mut after);
+        assert_eq!(check(&after), []);
+        let of_one = |plan: &Plan| boards_by_frame(plan)[0].2;
+        assert!(of_one(&after) <= of_one(&before));
+    }
 }

@@ -221,6 +221,27 @@ fn a_board_in_full_supply_is_one_stock_for_each_section_and_a_scarce_one_a_singl
 }
 
 #[test]
+fn a_board_that_suits_two_woods_makes_kin_of_their_boards() {
+    let mut job = empty_job();
+    let bar = |wood: &str| Piece {
+        material: Some(wood.to_owned()),
+        ..piece(wood, inches(30), 1, Ends::Square)
+    };
+    job.pieces = vec![bar("oak"), bar("ash")];
+    job.boards = vec![
+        board("oak 5", inches(60), Some("oak")),
+        board("ash 5", inches(60), Some("ash")),
+    ];
+    let n_boards = |job: &Job| -> Vec<usize> {
+        let kin = Lowered::new(job).kin();
+        kin.iter().map(|kin| kin.0.len()).collect()
+    };
+    assert_eq!(n_boards(&job), [1, 1]);
+    job.boards.push(board("any 5", inches(60), None));
+    assert_eq!(n_boards(&job), [3]);
+}
+
+#[test]
 fn an_unpriced_board_among_priced_ones_costs_nothing() {
     let mut job = empty_job();
     job.pieces = vec![piece("slat", inches(10), 1, Ends::Square)];

@@ -6,7 +6,7 @@ use crate::length::Length;
 use crate::plan::Part;
 use crate::plan::certificate::{BoardKind, ProofNode, Rip, StripName};
 use crate::samples::{board, empty_job, in64, inches, piece, priced, slat};
-use crate::stock::{Board, Rip as RipOfShop};
+use crate::stock::{Across, Board, Defect, Rip as RipOfShop};
 
 /// A job, and what is changed of its claim before it is judged.
 type Tampered = (&'static str, fn(&mut Claim));
@@ -265,4 +265,29 @@ fn a_board_of_one_strip_does_not_replace_one_that_also_gives_two() {
         conditions: Vec::new(),
     }];
     assert_eq!(proved(&job, vec![claim]), (0, vec![Kind::ForgottenBoard]));
+}
+
+#[test]
+fn a_board_may_not_be_left_out_for_a_defect_that_strips_can_be_ripped_past() {
+    // Derived: the knot leaves 10 and 10 in of the whole width, and all of the length to three strips behind it.
+    let mut job = bars();
+    job.pieces = vec![slat("bar", inches(30), 4, inches(1))];
+    let wide = inches(5) + in64(24);
+    planks(&mut job, [(inches(1), 700), (wide, 800)]);
+    job.boards[1].defects = vec![Defect {
+        from: inches(10),
+        to: inches(30),
+        across: Across::Left(Some(inches(2))),
+    }];
+    let mut claim = claim();
+    claim.kinds.pop();
+    claim.bound = 2_800;
+    claim.proof = prices(1, 700);
+    assert_eq!(
+        proved(&job, vec![claim.clone()]),
+        (0, vec![Kind::ForgottenBoard])
+    );
+    // What takes the whole width leaves nothing long enough.
+    job.boards[1].defects[0].across = Across::Full;
+    assert_eq!(proved(&job, vec![claim]), (2_800, vec![]));
 }

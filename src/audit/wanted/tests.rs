@@ -234,3 +234,21 @@ fn what_is_too_short_to_be_a_trapezoid_has_no_slant() {
         assert_eq!(found, Some(slant_nm), "{sixty_fourths}");
     }
 }
+
+#[test]
+fn nothing_is_sawn_at_what_is_only_left() {
+    let mut job = empty_job();
+    let spare = Piece {
+        purpose: Purpose::SpareOffcut,
+        ..piece("spare", inches(20), 1, Ends::Square)
+    };
+    job.pieces = vec![piece("bar", inches(20), 1, Ends::Square), spare];
+    let wanted = Wanted::by(&job);
+    let facts = |piece_idx| {
+        let part = wanted.part(Part::Loose { piece_idx, copy: 1 });
+        part.map(|(_, part)| (part.is_left, part.kerf.least, part.kerf.most))
+    };
+    let kerf = nm(in64(8));
+    assert_eq!(facts(0), Some((false, kerf, kerf)));
+    assert_eq!(facts(1), Some((true, 0, 0)));
+}

@@ -265,7 +265,9 @@ fn length_of_run(job: &Job, board_idx: usize, section_width: Option<Length>, pla
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::samples::{board, empty_job, inches};
+    use crate::bridge::lower;
+    use crate::job::Ends;
+    use crate::samples::{board, empty_job, inches, piece};
     use crate::stock::{Across, Board};
 
     #[test]
@@ -292,5 +294,40 @@ mod tests {
         assert_eq!(length(5), inches(15).nm());
         // Derived: 60 in, less the trim of 1 in and what lies before.
         assert_eq!(length(22), inches(37).nm());
+    }
+    #[test]
+    fn what_is_left_of_a_strip_is_one_piece_over_runs_without_cuts() {
+        let mut job = empty_job();
+        job.shop.kerf = Length::ZERO;
+        job.pieces = vec![piece("bar", inches(10), 1, Ends::Square)];
+        job.boards = vec![board("stick", inches(60), None)];
+        let (instance, origins) = lower(&job);
+        let run = |length, counts| Run {
+            board: 0,
+            place: Place {
+                strip: 0,
+                from_edge: None,
+                from: Length::ZERO,
+            },
+            kind: 0,
+            length: inches(length).nm(),
+            counts,
+        };
+        let score = |shortest_kept, runs| {
+            let division = Division {
+                instance: &instance,
+                origins: &origins,
+                shortest_kept,
+                runs,
+            };
+            division.strip_score((0, 0))
+        };
+        // Derived: 10 in of 20 are left behind the bar, and 30 in of the next run are the longest stretch of that piece.
+        let longest = inches(30).nm();
+        let squared = i128::from(longest) * i128::from(longest);
+        let runs = || vec![run(20, vec![(0, 1)]), run(30, Vec::new())];
+        assert_eq!(score(1, runs()), squared);
+        assert_eq!(score(longest, runs()), squared);
+        assert_eq!(score(longest + 1, runs()), 0);
     }
 }
