@@ -8,8 +8,8 @@
 //! A strip then carries a run of each of some miters, long points apart between one run and the next:
 //! `sum (l - T + K) <= usable + min K - sum of T over the runs`.
 //!
-//! `groups` makes the items, and a board that is ripped is a stock with a layout for each maximal way to rip it; `rips`
-//! finds those.
+//! `groups` makes the items, and a board that is ripped is a stock with a layout for each maximal way to rip it; `ways`
+//! collects the layouts of a board, and `rips` finds those.
 //! A strip from which nothing is cut may be left for a spare offcut, and a piece on the rack from which nothing is cut may
 //! stay there for one: that is a layout of its own, which costs nothing.
 //! Of a board with defects every clear run is a strip of its own; `runs` finds what of them one board gives together.
@@ -18,6 +18,7 @@ mod groups;
 mod rips;
 mod runs;
 mod strips;
+mod ways;
 
 use std::collections::BTreeMap;
 
@@ -27,15 +28,11 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
-use crate::stock::{Board, Section, Taking, board_cost, suits, taking, usable_length};
+use crate::stock::{Board, board_cost, suits, usable_length};
 use groups::{SectionKey, group_parts, section};
-use rips::maximal_rips;
-use runs::{Lane, OpenRun, open_runs, uncut_way, ways_across, ways_of_runs};
+use runs::OpenRun;
 use strips::StripKinds;
-
-/// A board has no more ways to be used than this in the model; only jobs with very many narrow mouldings, or boards with
-/// very many defects, have more, and their plans are then not called optimal.
-const MOST_WAYS: usize = 5_000;
+use ways::{SectionItems, Ways, left_item};
 
 /// What [`raise`](super::raise()) must know to name the parts of an instance again.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -64,15 +61,6 @@ pub struct Place {
     pub from_edge: Option<Length>,
     /// Where the run begins along the board.
     pub from: Length,
-}
-
-/// One way to use a board: strips of the model, each with its place.
-#[derive(Clone, Debug, Default)]
-struct Way {
-    strips: Vec<usize>,
-    places: Vec<Place>,
-    /// Whether it is a piece on the rack that stays as it lies.
-    is_kept: bool,
 }
 
 /// The parts behind one item: all alike in section, kerf and length; or chains of parts that are alike.
@@ -247,193 +235,6 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         is_complete,
     };
     (instance, origins)
-}
-
-/// The items of one section that may come from a board.
-#[derive(Clone, Copy)]
-struct SectionItems<'a> {
-    /// A number for these items, the same for all boards that they may come from.
-    list: usize,
-    item_indices: &'a [usize],
-    /// The widest kerf of any item of the section.
-    widest_kerf: Length,
-    /// What is to be left of the section, if anything.
-    left: Option<LeftItem>,
-}
-
-/// A spare offcut that a section asks for.
-#[derive(Clone, Copy)]
-struct LeftItem {
-    /// The kind of strip that has room for it and nothing else.
-    kind: usize,
-    /// The rail that is to be cut from it.
-    rail: Length,
-    /// How long a strip must be clear from which nothing is cut.
-    uncut: Length,
-    /// What it takes behind cuts.
-    behind_cuts: Length,
-}
-
-/// The spare offcut among the items of a section.
-fn left_item(
-    job: &Job,
-    item_indices: &[usize],
-    origins: &[ItemOrigin],
-    strips: &mut StripKinds,
-) -> Option<LeftItem> {
-    let mut items = item_indices.iter();
-    let item = *items.find(|&&item| origins[item].is_left)?;
-    let rail = origins[item].parts[0].length(job);
-    Some(LeftItem {
-        kind: strips.uncut(item, origins),
-        rail,
-        uncut: job.shop.uncut_for(rail),
-        behind_cuts: origins[item].length,
-    })
-}
-
-/// The ways to use one board.
-struct Ways<'a> {
-    /// Ways in groups that share no section but for what is left on purpose.
-    apart: Vec<Vec<Way>>,
-    /// What is ripped from it: sections, each with the width of its strips.
-    ripped: Vec<(SectionItems<'a>, Length)>,
-    /// Parts of all sections that suit it.
-    n_parts: u64,
-    /// Whether these are all ways.
-    is_complete: bool,
-}
-
-impl Default for Ways<'_> {
-    fn default() -> Self {
-        Ways {
-            apart: Vec::new(),
-            ripped: Vec::new(),
-            n_parts: 0,
-            is_complete: true,
-        }
-    }
-}
-
-impl<'a> Ways<'a> {
-    /// Adds a section that suits `board`; `false` if no part of it fits any of the board's clear runs.
-    ///
-    /// A board that is one strip has all its defects in it, however little of the width they take; of one that is ripped
-    /// those count that take all of it, others by where the strip lies.
-    fn add_section(
-        &mut self,
-        job: &Job,
-        board: &Board,
-        section: &Section<'_>,
-        items: SectionItems<'a>,
-        kinds_of: &mut dyn FnMut(OpenRun) -> Vec<usize>,
-    ) -> bool {
-        let taking = taking(job.shop.rip.as_ref(), section.width, board.width);
-        let runs = board.clear_runs(job.shop.end_trim, items.widest_kerf, |defect| {
-            taking == Some(Taking::Whole) || defect.takes_all(board.width)
-        });
-        let runs = open_runs(runs, job.shop.end_trim, items.widest_kerf);
-        let uncut = uncut_way(&runs, items.left, 0);
-        let runs: Vec<(OpenRun, Vec<usize>)> =
-            runs.into_iter().map(|run| (run, kinds_of(run))).collect();
-        if runs.iter().all(|(_, kinds)| kinds.is_empty()) && uncut.is_none() {
-            return false;
-        }
-        if let Some(Taking::Ripped { width }) = taking {
-            self.ripped.push((items, width));
-        } else {
-            let (mut ways, is_complete) = ways_of_runs(&runs, 0);
-            // A piece on the rack can stay as it lies for that.
-            ways.extend(uncut.filter(|_| board.in_hand.is_none()));
-            self.is_complete &= is_complete;
-            self.apart.push(ways);
-        }
-        true
-    }
-
-    /// Lets a piece on the rack stay as it lies, where the longest rail of a section that asks for a spare offcut can be cut
-    /// from it.
-    fn keep(&mut self, job: &Job, board: &Board, section: &Section<'_>, items: SectionItems<'a>) {
-        let Some(left) = items.left.filter(|_| board.in_hand.is_some()) else {
-            return;
-        };
-        let rip = job.shop.rip.as_ref();
-        let longest = board.longest_run(section, rip, job.shop.end_trim, items.widest_kerf);
-        if longest.is_some_and(|longest| longest >= left.rail) {
-            self.n_parts += 1;
-            self.apart.push(vec![Way {
-                strips: vec![left.kind],
-                places: vec![Place {
-                    strip: 0,
-                    from_edge: None,
-                    from: Length::ZERO,
-                }],
-                is_kept: true,
-            }]);
-        }
-    }
-
-    /// Adds the ways to rip `board`, once all sections are there.
-    fn rip(
-        &mut self,
-        job: &Job,
-        board: &Board,
-        kinds_of: &mut dyn FnMut(&SectionItems<'a>, OpenRun) -> Vec<usize>,
-    ) {
-        let (Some(rip), Some(board_width)) = (&job.shop.rip, board.width) else {
-            return;
-        };
-        let ripped = std::mem::take(&mut self.ripped);
-        let end_trim = job.shop.end_trim;
-        let (ways, is_complete) = if board.has_partial_defects() {
-            let lanes: Vec<Lane> = ripped
-                .iter()
-                .map(|(items, width)| Lane {
-                    width: *width,
-                    widest_kerf: items.widest_kerf,
-                    left: items.left,
-                })
-                .collect();
-            ways_across(board, rip, end_trim, &lanes, &mut |lane, run| {
-                kinds_of(&ripped[lane].0, run)
-            })
-        } else {
-            let mut strips: Vec<(Way, Length)> = Vec::new();
-            let mut all = true;
-            for (items, width) in &ripped {
-                let runs = board.clear_runs(end_trim, items.widest_kerf, |_| true);
-                let runs = open_runs(runs, end_trim, items.widest_kerf);
-                let uncut = uncut_way(&runs, items.left, 0);
-                let runs: Vec<(OpenRun, Vec<usize>)> = runs
-                    .into_iter()
-                    .map(|run| (run, kinds_of(items, run)))
-                    .collect();
-                let (mut ways, is_complete) = ways_of_runs(&runs, 0);
-                ways.extend(uncut);
-                all &= is_complete;
-                strips.extend(ways.into_iter().map(|way| (way, *width)));
-            }
-            let widths: Vec<Length> = strips.iter().map(|&(_, width)| width).collect();
-            let rips = maximal_rips(&widths, rip.room(board_width), rip.kerf, MOST_WAYS);
-            let side_by_side = |pattern: &Vec<usize>| {
-                let mut whole = Way::default();
-                for (strip, &at) in pattern.iter().enumerate() {
-                    let way = &strips[at].0;
-                    whole.strips.extend(&way.strips);
-                    whole
-                        .places
-                        .extend(way.places.iter().map(|&place| Place { strip, ..place }));
-                }
-                whole
-            };
-            let ways = rips.patterns.iter().map(side_by_side).collect();
-            (ways, rips.is_complete && all)
-        };
-        self.is_complete &= is_complete;
-        if !ways.is_empty() {
-            self.apart.push(ways);
-        }
-    }
 }
 
 /// Number of parts behind some items.

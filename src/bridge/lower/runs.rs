@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 use crate::length::Length;
 use crate::stock::{Board, Rip, Run};
 
-use super::{LeftItem, MOST_WAYS, Place, Way};
+use super::Place;
+use super::ways::{LeftItem, MOST_WAYS, Way};
 
 /// A section that can be ripped from a board: the width of its strips and the widest kerf of its parts.
 pub(super) struct Lane {

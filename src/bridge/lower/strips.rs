@@ -9,8 +9,9 @@
 
 use std::collections::BTreeMap;
 
+use super::ItemOrigin;
 use super::runs::OpenRun;
-use super::{ItemOrigin, SectionItems};
+use super::ways::SectionItems;
 use crate::cutting::Strip;
 use crate::length::Length;
 
