@@ -135,7 +135,10 @@ fn ripping(most_defects: usize) -> impl Strategy<Value = Ripping> {
         })
 }
 
-/// Whether the certificate of a plan that is called best holds, and proves just what is said.
+/// Whether the certificate of a plan holds, and proves no more than is so where the plan is called best.
+///
+/// It may prove less: of splits by single patterns, and of some by pairs, it says nothing. How seldom that is, `forged`
+/// counts.
 fn holds(shop: &Ripping) -> Result<(), TestCaseError> {
     let Some(job) = shop.job() else {
         return Ok(());
@@ -146,8 +149,10 @@ fn holds(shop: &Ripping) -> Result<(), TestCaseError> {
     let proved = prove(&job, &certificate);
     prop_assert_eq!(proved.findings, [], "of {:?}", certificate);
     if plan.verdict == Verdict::Optimal {
-        let so = (u64::try_from(plan.missing.len()).unwrap(), plan.value);
-        prop_assert_eq!((proved.missing, proved.value), so, "of {:?}", certificate);
+        let missing = u64::try_from(plan.missing.len()).unwrap();
+        prop_assert!(proved.missing <= missing, "of {:?}", certificate);
+        let is_so = proved.missing < missing || proved.value <= plan.value;
+        prop_assert!(is_so, "of {:?}", certificate);
     }
     Ok(())
 }
@@ -477,7 +482,7 @@ fn chain(n_classes: usize, depth: usize, n_conditions: impl Fn(usize) -> usize) 
 #[test]
 fn a_deep_proof_is_judged_as_it_is() {
     let (job, planned) = honest().swap_remove(1);
-    for (depth, has_conditions) in [(3_000, true), (300_000, false)] {
+    for (depth, has_conditions) in [(1_000, true), (50_000, false)] {
         let mut deep = planned.certificate.clone();
         let claim = &mut deep.claims[0];
         let n_conditions = |level| if has_conditions { level } else { 0 };

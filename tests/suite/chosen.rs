@@ -14,7 +14,7 @@ use longpoint::audit::{Kind, check, prove};
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::plan::{Part, Plan, Verdict};
-use longpoint::planfile::{PlanFile, verify};
+use longpoint::planfile::{PlanFile, Standing, verify};
 use longpoint::replan::{Bench, Marks, replan};
 use proptest::prelude::*;
 
@@ -186,8 +186,11 @@ proptest! {
             }
         }
         let verified = verify(&job, &PlanFile::of(&planned).text()).unwrap();
-        prop_assert_eq!(format!("{:?}", verified.findings), "[]");
-        prop_assert!(verified.is_best());
+        // Of splits by single patterns, and of some by pairs, a certificate says nothing; that it says itself.
+        prop_assert!(verified.standing() != Standing::Fails, "{:?}", verified.findings);
+        let (fewest, least) = shop.best();
+        let proved = usize::try_from(verified.proved_missing).unwrap();
+        prop_assert!(proved < fewest || proved == fewest && verified.proved <= least);
     }
 }
 
