@@ -246,7 +246,7 @@ fn nothing_is_sawn_at_what_is_only_left() {
     let wanted = Wanted::by(&job);
     let facts = |piece_idx| {
         let part = wanted.part(Part::Loose { piece_idx, copy: 1 });
-        part.map(|(_, part)| (part.is_left, part.kerf.least, part.kerf.most))
+        part.map(|(_, part)| (part.is_left(), part.kerf.least, part.kerf.most))
     };
     let kerf = nm(in64(8));
     assert_eq!(facts(0), Some((false, kerf, kerf)));
