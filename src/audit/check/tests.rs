@@ -877,6 +877,11 @@ fn a_rail_turned_where_edges_differ_is_caught() {
 
 /// Two slats of 2 in and a kerf of 1/8 in, ripped from a board of which straightening leaves just that.
 fn ripped(defects: Vec<Defect>) -> Plan {
+    ripped_from(inches(4) + in64(24), defects)
+}
+
+/// The same from a plank of this width.
+fn ripped_from(width: Length, defects: Vec<Defect>) -> Plan {
     let mut job = empty_job();
     job.shop.rip = Some(Rip {
         kerf: in64(8),
@@ -886,7 +891,7 @@ fn ripped(defects: Vec<Defect>) -> Plan {
     });
     job.pieces = vec![slat("slat", inches(30), 2, inches(2))];
     job.boards = vec![Board {
-        width: Some(inches(4) + in64(24)),
+        width: Some(width),
         defects,
         ..board("plank", inches(40), None)
     }];
@@ -943,8 +948,7 @@ fn past_a_defect_on_one_side_strips_may_stand_apart_but_a_kerf_from_the_edge() {
         to: inches(36),
         across: Across::Left(Some(in64(1))),
     };
-    let mut sound = ripped(vec![knot]);
-    sound.job.boards[0].width = Some(inches(6));
+    let sound = ripped_from(inches(6), vec![knot]);
     let apart = |first, second| {
         let mut plan = sound.clone();
         plan.boards[0].strips[0].from_edge = first;
