@@ -309,6 +309,7 @@ impl fmt::Display for Violation {
 }
 
 impl fmt::Display for Kind {
+    #[expect(clippy::too_many_lines, reason = "one sentence for each kind")]
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let plain = match *self {
             Kind::UnknownBoard => "the job has no such board",

@@ -255,9 +255,9 @@ impl Solution {
                 .filter(|(_, count)| **count > 0)
                 .map(|(item, _)| item)
                 .collect();
-            proofs.iter_mut().for_each(|proofs| {
+            if let Some(proofs) = &mut proofs {
                 proofs.push(PartProof::of_unplaced(&items, n_unplaced));
-            });
+            }
         }
         Solution {
             boards,

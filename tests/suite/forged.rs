@@ -15,7 +15,7 @@ use longpoint::job::Job;
 use longpoint::money::Money;
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::certificate::{BoardKind, Certificate, Claim, ProofNode};
-use longpoint::plan::{Measure, Plan, Verdict};
+use longpoint::plan::{Measure, Plan, PlannedBoard, Verdict};
 use longpoint::planfile::{PlanFile, Standing, verify};
 use longpoint::solve::Control;
 use longpoint::stock::board_cost;
@@ -122,7 +122,7 @@ fn five_hundred_honest_plans_of_all_kinds_pass() {
                 "turned",
                 plan.boards
                     .iter()
-                    .flat_map(|board| board.cuts())
+                    .flat_map(PlannedBoard::cuts)
                     .any(|cut| cut.turned),
             ),
             ("ripped", is_ripped),
@@ -319,9 +319,13 @@ fn below_a_pair(
     nodes
 }
 
+/// A way to forge a claim, with its name.
+type Rule = (&'static str, Box<dyn Fn(&Job, &mut Claim)>);
+
 /// Claims with other lists, tables or numbers than they have.
-fn other_claims() -> Vec<(&'static str, Box<dyn Fn(&Job, &mut Claim)>)> {
-    let mut rules: Vec<(&'static str, Box<dyn Fn(&Job, &mut Claim)>)> = vec![
+#[expect(clippy::too_many_lines, reason = "a list of rules")]
+fn other_claims() -> Vec<Rule> {
+    let mut rules: Vec<Rule> = vec![
         ("no board", Box::new(|_, claim| claim.kinds.clear())),
         (
             "one board less",
@@ -348,7 +352,7 @@ fn other_claims() -> Vec<(&'static str, Box<dyn Fn(&Job, &mut Claim)>)> {
             Box::new(|_, claim| {
                 claim
                     .classes
-                    .truncate(claim.classes.len().saturating_sub(1))
+                    .truncate(claim.classes.len().saturating_sub(1));
             }),
         ),
         (

@@ -68,7 +68,6 @@ pub(super) struct Case<'a> {
     /// The kind that each rip of the claim is of.
     pub(super) rip_kinds: Vec<usize>,
     /// The worth of the best board of a kind at some prices for each rip of the claim, and for all others together; to be asked for kinds that have rips.
-    #[expect(clippy::type_complexity, reason = "a function that is named once")]
     pub(super) best_rips: &'a dyn Fn(usize, Asked<'_>) -> Result<RipWorths, TooMuch>,
 }
 

@@ -105,6 +105,10 @@ pub(super) fn job(number: u64, wishes: &BTreeSet<Wish>) -> Option<Job> {
 }
 
 /// Its files, in millimeters.
+#[expect(
+    clippy::too_many_lines,
+    reason = "one file after the other, a wish at a time"
+)]
 fn texts(draw: &mut Draw, wishes: &BTreeSet<Wish>) -> Texts {
     let has = |wish| wishes.contains(&wish);
     let kerf = draw.below(4);
