@@ -208,7 +208,7 @@ fn a_piece_on_the_rack_that_stays_as_it_lies_is_a_spare_offcut_for_nothing() {
 
 #[test]
 fn a_kept_piece_is_on_the_rack_long_enough_and_not_cut() {
-    let job = with_rack(&format!("{SHORT}{LONGER}"), "r1,24,5.00\nr2,20,1.00\n");
+    let job = with_rack(&format!("{SHORT}{LONGER}"), "r1,24,5.00\nr2,12,1.00\n");
     let sound = jobs::planned(&job).plan;
     let kinds_after = |tamper: &dyn Fn(&mut Plan)| -> Vec<Kind> {
         let mut plan = sound.clone();
