@@ -875,8 +875,8 @@ fn a_rail_turned_where_edges_differ_is_caught() {
     );
 }
 
-/// Two slats of 2 in and a kerf of 1/8 in, ripped from a board of which straightening leaves just that.
-fn ripped(defects: Vec<Defect>) -> Plan {
+/// Two slats of 2 in with a kerf of 1/8 in, ripped from a board that loses 1/4 in to straightening.
+fn ripped(width: Length, defects: Vec<Defect>) -> Plan {
     let mut job = empty_job();
     job.shop.rip = Some(Rip {
         kerf: in64(8),
@@ -886,7 +886,7 @@ fn ripped(defects: Vec<Defect>) -> Plan {
     });
     job.pieces = vec![slat("slat", inches(30), 2, inches(2))];
     job.boards = vec![Board {
-        width: Some(inches(4) + in64(24)),
+        width: Some(width),
         defects,
         ..board("plank", inches(40), None)
     }];
@@ -907,7 +907,7 @@ fn figures(plan: &Plan) -> Vec<Figure> {
 
 #[test]
 fn strips_that_fill_a_board_to_the_nanometer_are_sound_and_no_other_place_is() {
-    let sound = ripped(Vec::new());
+    let sound = ripped(inches(4) + in64(24), Vec::new());
     assert_eq!(check(&sound), []);
     assert_eq!((sound.boards.len(), sound.boards[0].strips.len()), (1, 2));
     for strip in [0, 1] {
@@ -943,8 +943,8 @@ fn past_a_defect_on_one_side_strips_may_stand_apart_but_a_kerf_from_the_edge() {
         to: inches(36),
         across: Across::Left(Some(in64(1))),
     };
-    let mut sound = ripped(vec![knot]);
-    sound.job.boards[0].width = Some(inches(6));
+    let sound = ripped(inches(6), vec![knot]);
+    assert_eq!((sound.boards.len(), sound.boards[0].strips.len()), (1, 2));
     let apart = |first, second| {
         let mut plan = sound.clone();
         plan.boards[0].strips[0].from_edge = first;
@@ -964,7 +964,7 @@ fn past_a_defect_on_one_side_strips_may_stand_apart_but_a_kerf_from_the_edge() {
 
 #[test]
 fn a_board_that_is_one_strip_is_not_shared() {
-    let mut plan = ripped(Vec::new());
+    let mut plan = ripped(inches(6), Vec::new());
     plan.job.boards[0].width = None;
     assert_found!(
         check(&plan),
