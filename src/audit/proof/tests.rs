@@ -131,10 +131,10 @@ fn what_is_out_of_range_is_refused_before_it_is_used() {
             });
         }),
         ("a kind that is counted", |claim| {
-            split(claim, vec![2], vec![])
+            split(claim, vec![2], vec![]);
         }),
         ("a rip that is counted", |claim| {
-            split(claim, vec![], vec![1])
+            split(claim, vec![], vec![1]);
         }),
     ];
     for (what, tamper) in cases {
