@@ -875,13 +875,8 @@ fn a_rail_turned_where_edges_differ_is_caught() {
     );
 }
 
-/// Two slats of 2 in and a kerf of 1/8 in, ripped from a board of which straightening leaves just that.
-fn ripped(defects: Vec<Defect>) -> Plan {
-    ripped_from(inches(4) + in64(24), defects)
-}
-
-/// The same from a plank of this width.
-fn ripped_from(width: Length, defects: Vec<Defect>) -> Plan {
+/// Two slats of 2 in with a kerf of 1/8 in, ripped from a board that loses 1/4 in to straightening.
+fn ripped(width: Length, defects: Vec<Defect>) -> Plan {
     let mut job = empty_job();
     job.shop.rip = Some(Rip {
         kerf: in64(8),
@@ -912,7 +907,7 @@ fn figures(plan: &Plan) -> Vec<Figure> {
 
 #[test]
 fn strips_that_fill_a_board_to_the_nanometer_are_sound_and_no_other_place_is() {
-    let sound = ripped(Vec::new());
+    let sound = ripped(inches(4) + in64(24), Vec::new());
     assert_eq!(check(&sound), []);
     assert_eq!((sound.boards.len(), sound.boards[0].strips.len()), (1, 2));
     for strip in [0, 1] {
@@ -948,7 +943,8 @@ fn past_a_defect_on_one_side_strips_may_stand_apart_but_a_kerf_from_the_edge() {
         to: inches(36),
         across: Across::Left(Some(in64(1))),
     };
-    let sound = ripped_from(inches(6), vec![knot]);
+    let sound = ripped(inches(6), vec![knot]);
+    assert_eq!((sound.boards.len(), sound.boards[0].strips.len()), (1, 2));
     let apart = |first, second| {
         let mut plan = sound.clone();
         plan.boards[0].strips[0].from_edge = first;
@@ -968,7 +964,7 @@ fn past_a_defect_on_one_side_strips_may_stand_apart_but_a_kerf_from_the_edge() {
 
 #[test]
 fn a_board_that_is_one_strip_is_not_shared() {
-    let mut plan = ripped(Vec::new());
+    let mut plan = ripped(inches(6), Vec::new());
     plan.job.boards[0].width = None;
     assert_found!(
         check(&plan),

@@ -133,10 +133,10 @@ fn what_is_out_of_range_is_refused_before_it_is_used() {
             });
         }),
         ("a kind that is counted", |claim| {
-            split(claim, vec![2], vec![])
+            split(claim, vec![2], vec![]);
         }),
         ("a rip that is counted", |claim| {
-            split(claim, vec![], vec![1])
+            split(claim, vec![], vec![1]);
         }),
     ];
     for (what, tamper) in cases {
@@ -290,4 +290,27 @@ fn a_board_may_not_be_left_out_for_a_defect_that_strips_can_be_ripped_past() {
     // What takes the whole width leaves nothing long enough.
     job.boards[1].defects[0].across = Across::Full;
     assert_eq!(proved(&job, vec![claim]), (2_800, vec![]));
+}
+
+#[test]
+fn a_board_is_replaced_by_one_whose_strip_holds_all_of_its_only_one() {
+    // Derived: the longer board is clear from 1/2 in to 35 in only, the other from 1/2 in to 39 1/2 in.
+    let mut job = bars();
+    job.boards[0] = priced(board("clear", inches(40), None), 500);
+    job.boards[1] = priced(board("knotty", inches(60), None), 500);
+    job.boards[1].defects = vec![Defect {
+        from: inches(35),
+        to: inches(59),
+        across: Across::Full,
+    }];
+    let mut claim = claim();
+    claim.kinds.pop();
+    claim.bound = 2_000;
+    claim.proof = prices(1, 500);
+    assert_eq!(proved(&job, vec![claim.clone()]), (2_000, vec![]));
+    // A second stretch that holds a bar is a second strip.
+    job.boards[1].length = inches(72);
+    job.boards[1].defects[0].from = inches(31);
+    job.boards[1].defects[0].to = inches(32);
+    assert_eq!(proved(&job, vec![claim]), (0, vec![Kind::ForgottenBoard]));
 }

@@ -142,14 +142,16 @@ fn what_was_gathered_is_not_found_again_for_other_boards() {
     wasteful.boards = parts.collect();
     wasteful.cost = 2_500;
     let gatherer = Gatherer::default();
-    let mut n_boards = |solution: &Solution| -> u32 {
+    let n_boards = |solution: &Solution| -> (u32, Gathered) {
         let solved = [(component.clone(), Arc::new(solution.clone()))];
-        let (gathered, _) = gatherer.gather(&lowered, &solved);
-        gathered.boards.iter().map(|board| board.times).sum()
+        let (gathered, known) = gatherer.gather(&lowered, &solved);
+        let times = gathered.boards.iter().map(|board| board.times);
+        (times.sum(), known)
     };
+    let (best, worse) = ((2, Gathered::Best), (5, Gathered::Unproved));
     assert_eq!(
-        [&thrifty, &wasteful, &thrifty].map(&mut n_boards),
-        [2, 5, 2]
+        [&thrifty, &wasteful, &thrifty].map(n_boards),
+        [best, worse, best]
     );
 }
 
