@@ -20,7 +20,8 @@ First steps:
 `longpoint help` lists topics that explain more, such as boards, rip, grain or errors.
 
 Exit codes: 0 all is planned; 1 something is missing or did not hold;
-2 invalid input or usage; 3 internal error.";
+2 invalid input or usage; 3 internal error; 4 the plan holds, but not all of its
+proof could be checked.";
 
 /// Sizes picture frames and plans, with a proof, which boards to take and where every rail falls.
 #[derive(Debug, Parser)]

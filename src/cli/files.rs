@@ -104,7 +104,7 @@ impl WriteFault {
             WriteFault::WouldOverwriteInput(_) => "choose another folder with --out",
             WriteFault::Exists(_) => "choose a new folder, or move the file away first",
             WriteFault::NotOurs(_) => {
-                "choose another folder with --out, or write over what is there with --replace"
+                "choose another folder with --out; with --replace, what is there gets another name"
             }
             WriteFault::Locked(_) => "try again when it is done",
             WriteFault::Io { .. } => {
@@ -136,8 +136,8 @@ pub(super) fn write_all(
     write_texts(dir, texts, inputs, over)
 }
 
-/// Writes texts under their names into `dir`, which is made if need be, and returns those of their places at which
-/// something lay that the program had not written.
+/// Writes texts under their names into `dir`, which is made if need be. What lay at one of their places and was not the
+/// program's own, or was changed since, is kept under another name; these are returned.
 ///
 /// # Errors
 /// When one would replace one of `inputs`, or what is not in `over`, or another process writes there, or the system
@@ -157,11 +157,24 @@ pub(super) fn write_texts<'t>(
         clear_up(dir);
     }
     let beside = beside(dir).map_err(fault(dir))?;
-    let done = replace_all(dir, &beside, &texts, &known.unwrap_or_default());
-    // What was kept is of no more use; if it cannot be removed, the next to write does.
+    let mut kept = Vec::new();
+    let done = replaced
+        .iter()
+        .try_for_each(|place| {
+            kept.push(keep_for_good(dir, place).map_err(fault(place))?);
+            Ok(())
+        })
+        .and_then(|()| replace_all(dir, &beside, &texts, &known.unwrap_or_default()));
+    if done.is_err() {
+        // Nothing was replaced, so each lies at its own place too.
+        for path in &kept {
+            let _ = fs::remove_file(path);
+        }
+    }
+    // What was put aside is of no more use; if it cannot be removed, the next to write does.
     let _ = fs::remove_dir_all(&beside);
     lock.sync();
-    done.map(|()| replaced)
+    done.map(|()| kept)
 }
 
 /// Writes `outputs` into `dir` only where none of them is there yet.
@@ -300,6 +313,19 @@ fn write_new_file(path: &Path, text: &str) -> io::Result<()> {
     let mut file = fs::File::create_new(path)?;
     file.write_all(text.as_bytes())?;
     file.sync_all()
+}
+
+/// Gives what lies at `place` a second name in `dir` that is free, and returns it.
+fn keep_for_good(dir: &Path, place: &Path) -> io::Result<PathBuf> {
+    let name = place.file_name().unwrap_or_default().to_string_lossy();
+    let mut number = 1_u32;
+    loop {
+        let kept = dir.join(format!("kept-{number}-{name}"));
+        if kept.symlink_metadata().is_err() {
+            return keep(place, &kept).map(|_| kept);
+        }
+        number += 1;
+    }
 }
 
 /// Keeps what lies at `place` also as `kept`, if there is anything; a link as it is.

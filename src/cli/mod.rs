@@ -365,7 +365,7 @@ fn read(file: &JobFile, boards: Boards) -> Result<(Job, Vec<PathBuf>), Fault> {
     Ok((job, disk.into_read()))
 }
 
-/// Writes all that a command gives into a folder, and says what else was replaced.
+/// Writes all that a command gives into a folder, and says as what it kept files that were not its own.
 fn write(
     dir: &Path,
     outputs: &[Output],
@@ -377,12 +377,9 @@ fn write(
     } else {
         Over::Own
     };
-    let replaced = files::write_all(dir, outputs, inputs, over)?;
-    if !replaced.is_empty() {
-        let text = format!(
-            "note: replaced what longpoint had not written: {}\n",
-            files::listed(&replaced)
-        );
+    let kept = files::write_all(dir, outputs, inputs, over)?;
+    if !kept.is_empty() {
+        let text = format!("note: kept what lay there as {}\n", files::listed(&kept));
         let _ = io::stderr().write_all(text.as_bytes());
     }
     Ok(())

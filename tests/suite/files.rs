@@ -87,7 +87,7 @@ fn a_file_that_the_program_has_not_written_stays() {
     assert_eq!(
         error,
         "error: `./rack.csv` is not as longpoint wrote it, or was never written by it; nothing was written\n\
-         hint: choose another folder with --out, or write over what is there with --replace\n"
+         hint: choose another folder with --out; with --replace, what is there gets another name\n"
     );
     assert_eq!(names(at), before);
     assert_eq!(fs::read_to_string(at.join("rack.csv")).unwrap(), "mine");
@@ -95,8 +95,16 @@ fn a_file_that_the_program_has_not_written_stays() {
     assert_eq!(output.status.code(), Some(0));
     assert_eq!(
         text(&output.stderr),
-        "note: replaced what longpoint had not written: `./rack.csv`\n"
+        "note: kept what lay there as `./kept-1-rack.csv`\n"
     );
+    let kept = || fs::read_to_string(at.join("kept-1-rack.csv")).unwrap();
+    assert_eq!(kept(), "mine");
+    // What is kept makes room for no other.
+    fs::write(at.join("rack.csv"), "mine too").unwrap();
+    longpoint(at, &["plan", "job.toml", "--out", ".", "--replace"]);
+    assert_eq!(kept(), "mine");
+    let second = fs::read_to_string(at.join("kept-2-rack.csv")).unwrap();
+    assert_eq!(second, "mine too");
     // From now on it is the program's own.
     let output = longpoint(at, &["plan", "job.toml", "--out", "."]);
     assert_eq!(

@@ -198,7 +198,7 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
     }
     for (from, to) in defects {
         let mark = if is_gone(from) {
-            "already cut"
+            "other sheet"
         } else {
             "defect"
         };
