@@ -206,15 +206,20 @@ fn check_places(
     let mut others = Vec::new();
     // A file of this name that is no list.
     others.extend(known.is_none().then(|| dir.join(manifest::NAME)));
+    let is_input = |place: &Path| {
+        let place = place.canonicalize();
+        place.is_ok_and(|place| inputs.contains(&place))
+    };
+    let list = dir.join(manifest::NAME);
+    if is_input(&list) {
+        return Err(WriteFault::WouldOverwriteInput(list));
+    }
     for (name, text) in texts {
         let place = dir.join(name);
         let Ok(about) = place.symlink_metadata() else {
             continue;
         };
-        if place
-            .canonicalize()
-            .is_ok_and(|place| inputs.contains(&place))
-        {
+        if is_input(&place) {
             return Err(WriteFault::WouldOverwriteInput(place));
         }
         if over == Over::Nothing {

@@ -10,6 +10,7 @@ use super::compare::{Difference, differences};
 use super::read::{Unknown, Unreadable, parse};
 use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile};
 use crate::audit::{Proved, Violation, check, prove};
+use crate::diag::quoted;
 use crate::job::Job;
 use crate::plan::{Measure, Plan, PlannedBoard};
 use crate::replan::{Bench, Draft, Place};
@@ -19,8 +20,10 @@ use crate::replan::{Bench, Draft, Place};
 pub struct Verified {
     /// All that does not hold; empty if all of the file does.
     pub findings: Vec<Finding>,
-    /// Sheets of the file: 1, or more of a job at the bench. What follows is of the newest.
+    /// Sheets of the file: 1, or more of a job at the bench.
     pub n_sheets: usize,
+    /// Whether the newest sheet could be read as a plan of the job; what follows is of that, and nothing if not.
+    pub is_plan: bool,
     /// Boards of the plan.
     pub n_boards: usize,
     /// Parts it cuts.
@@ -90,6 +93,12 @@ pub enum Finding {
         /// What is proved.
         proved: i64,
     },
+    /// A frame comes in pairs though its rails in a row would fit on some board: that more parts would be missing then is
+    /// the word of the program that searched for it.
+    PairsNotProved {
+        /// Index into the job's frames.
+        frame_idx: usize,
+    },
     /// A field does not say what follows from job, plan and certificate.
     Field(Difference),
     /// A bench has not one round for each sheet but the first.
@@ -116,6 +125,7 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
     let mut verified = Verified {
         findings: Vec::new(),
         n_sheets: read.sheets.len(),
+        is_plan: newest.is_some(),
         n_boards: newest.map_or(0, |plan| plan.boards.len()),
         n_cut: newest.map_or(0, |plan| {
             plan.boards.iter().flat_map(PlannedBoard::cuts).count()
@@ -134,7 +144,9 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
         let proved = prove(&sheet.plan.job, &sheet.certificate);
         let misstated = misstated(&sheet.plan, &proved);
         let found = proved.findings.into_iter().map(Finding::Audit);
-        let found = found.chain(misstated);
+        let found = found
+            .chain(misstated)
+            .chain(parted(&sheet.plan, &read.sheets[number]));
         findings.extend(found.map(|finding| read.on(number, finding)));
         verified.proved_missing = proved.missing;
         (verified.proved, verified.n_tables) = (proved.value, proved.n_tables);
@@ -188,6 +200,25 @@ fn misstated(plan: &Plan, proved: &Proved) -> Vec<Finding> {
             found.push(must_be("lower_bound", says, value.to_string()));
         }
         Ordering::Equal => {}
+    }
+    found
+}
+
+/// Frames that come in pairs for want of boards, on the file's word alone; where it does not even say that a plan in rows
+/// lacks more, it contradicts itself.
+fn parted(plan: &Plan, file: &PlanFile) -> Vec<Finding> {
+    let frames = plan.job.frames.iter().enumerate();
+    let in_pairs = frames.filter(|(_, frame)| frame.in_pairs);
+    let mut found: Vec<Finding> = in_pairs
+        .map(|(frame_idx, _)| Finding::PairsNotProved { frame_idx })
+        .collect();
+    let in_rows = file.not_verified.in_rows.as_ref().map(|rows| rows.missing);
+    if !found.is_empty() && in_rows.is_none_or(|missing| missing <= plan.missing.len()) {
+        found.push(Finding::Field(Difference {
+            path: "/not_verified/in_rows/missing".to_owned(),
+            says: in_rows.map(|missing| missing.to_string()),
+            must_be: Some(format!("more than {}", plan.missing.len())),
+        }));
     }
     found
 }
@@ -330,7 +361,9 @@ impl Finding {
     /// Whether it says only that a bound rests on the word of the program that searched for it.
     fn is_on_trust(&self) -> bool {
         match self {
-            Finding::MissingNotProved { .. } | Finding::BoundNotProved { .. } => true,
+            Finding::MissingNotProved { .. }
+            | Finding::BoundNotProved { .. }
+            | Finding::PairsNotProved { .. } => true,
             Finding::OnSheet { finding, .. } => finding.is_on_trust(),
             _ => false,
         }
@@ -345,7 +378,7 @@ impl fmt::Display for Finding {
                     "strip" => "file",
                     _ => "job",
                 };
-                write!(out, "the {whose} has no {what} `{name}`")
+                write!(out, "the {whose} has no {what} {}", quoted(name))
             }
             Finding::Audit(violation) => write!(out, "{violation}"),
             Finding::MissingNotProved { says, proved } => write!(
@@ -355,6 +388,11 @@ impl fmt::Display for Finding {
             Finding::BoundNotProved { says, proved } => write!(
                 out,
                 "a bound of {says} is claimed, but the certificate proves only {proved}"
+            ),
+            Finding::PairsNotProved { frame_idx } => write!(
+                out,
+                "frame {} comes in pairs, as in rows more parts would be missing: that is not proved here",
+                frame_idx + 1
             ),
             Finding::Field(Difference {
                 path,

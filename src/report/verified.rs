@@ -36,6 +36,10 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
             let _ = writeln!(out, "  and {more} more");
         }
     }
+    if !verified.is_plan {
+        let _ = writeln!(out, "so     this file holds no plan of this job");
+        return out;
+    }
     let count = |count: usize, noun: &str| {
         let plural = if count == 1 { "" } else { "s" };
         std::format!("{count} {noun}{plural}")

@@ -44,7 +44,11 @@ pub(crate) fn load_text(text: impl Into<String>) -> Job {
 
 /// A demo of the project.
 pub(crate) fn demo(name: &str) -> Job {
-    load_from(&format!("data/{name}/{name}.toml"), &Disk)
+    let path = match name {
+        "starter" => "data/starter/job.toml".to_owned(),
+        _ => format!("data/{name}/{name}.toml"),
+    };
+    load_from(&path, &Disk)
 }
 
 /// The plan of a job, searched to the end.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::super::wanted::Stretch;
 use super::across::check_across;
 use super::{Figure, KerfRange, Kind, Place, Violation, Wanted, WantedPart, nm, sequence, wrong};
 use crate::plan::{Cut, Plan, PlannedBoard, PlannedStrip};
@@ -151,6 +152,12 @@ fn check_places(
         check_gap(place, neighbors[0], neighbors[1], found);
         check_fresh_end(wanted, place, neighbors[0], neighbors[1], found);
     }
+    if !is_uncut {
+        let clear = wanted.clear(board_idx, cuts[0].1.section, across);
+        for (cut, part) in cuts.iter().filter(|(_, part)| part.is_left()) {
+            check_room_behind(wanted, place, (cut, *part), &clear, found);
+        }
+    }
     // Between two defects everything stands in its order.
     let is_parted = |left: &(&Cut, WantedPart), right: &(&Cut, WantedPart)| {
         let gap = nm(left.0.to)..=nm(right.0.from);
@@ -168,6 +175,26 @@ fn check_places(
     let (at_least, at_most) = ((left - kerf.most).max(0), (left - kerf.least).max(0));
     if !(at_least..=at_most).contains(&nm(strip.offcut)) {
         found.push(wrong(place, Figure::Offcut, nm(strip.offcut), at_least));
+    }
+}
+
+/// What is left before a defect may end at a cut behind that: the defect must have room for the trim and the widest kerf.
+fn check_room_behind(
+    wanted: &Wanted<'_>,
+    place: Place,
+    (cut, part): (&Cut, WantedPart),
+    clear: &[Stretch],
+    found: &mut Vec<Violation>,
+) {
+    let lies_on = |&(from, to): &Stretch| from <= nm(cut.from) && nm(cut.to) <= to;
+    let Some(nth) = clear.iter().position(lies_on) else {
+        return;
+    };
+    if !wanted.may_leave(part.section, clear, nth) {
+        let gap_nm = clear[nth + 1].0 - clear[nth].1;
+        let needed_nm = wanted.lost_at_cut(part.section);
+        let place = place.with_part(cut.part);
+        found.push(place.has(Kind::NarrowGap { gap_nm, needed_nm }));
     }
 }
 
@@ -193,35 +220,29 @@ fn check_fresh_end(
 
 /// The least distance along the strip between two neighbors.
 ///
-/// Each is a trapezoid: its outer edge along one edge of the strip, and shorter by a slant at either end along the
-/// other. Ends are straight, so the distance is least along one of the two edges.
+/// Along the outer edge; but two that share a slanting cut, as one of them is turned, both may be and their miters are one,
+/// are parallel there, and as much further apart as that slants.
 /// Where every two neighbors are apart, so are any two parts: on each line along the strip all of them stand in order.
-fn gap(left: &Cut, left_slant_nm: i128, right: &Cut, right_slant_nm: i128) -> i128 {
-    let along = |edge_is_turned: bool| {
-        let set_back = |cut: &Cut, slant_nm: i128| {
-            if cut.turned == edge_is_turned {
-                0
-            } else {
-                slant_nm
-            }
-        };
-        (nm(right.from) + set_back(right, right_slant_nm))
-            - (nm(left.to) - set_back(left, left_slant_nm))
-    };
-    along(false).min(along(true))
+fn gap((left_cut, left): (&Cut, WantedPart), (right_cut, right): (&Cut, WantedPart)) -> i128 {
+    let shares = left_cut.turned != right_cut.turned
+        && left.may_be_turned
+        && right.may_be_turned
+        && left.slant_nm == right.slant_nm;
+    let slant_nm = if shares { left.slant_nm } else { 0 };
+    nm(right_cut.from) - nm(left_cut.to) + slant_nm
 }
 
 /// The gap between two neighbors.
 fn check_gap(
     place: Place,
-    (left_cut, left): (&Cut, WantedPart),
-    (right_cut, right): (&Cut, WantedPart),
+    left: (&Cut, WantedPart),
+    right: (&Cut, WantedPart),
     found: &mut Vec<Violation>,
 ) {
-    let gap_nm = gap(left_cut, left.slant_nm, right_cut, right.slant_nm);
-    let needed_nm = left.kerf.least.max(right.kerf.least);
+    let gap_nm = gap(left, right);
+    let needed_nm = left.1.kerf.least.max(right.1.kerf.least);
     if gap_nm < needed_nm {
-        let place = place.with_part(right_cut.part);
+        let place = place.with_part(right.0.part);
         found.push(place.has(Kind::NarrowGap { gap_nm, needed_nm }));
     }
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::*;
 use crate::bridge::{lower, raise};
-use crate::frame::{Grain, Milled, Profile};
+use crate::frame::{Grain, Milled, Outline, Profile};
 use crate::job::{Ends, Job, Piece, Purpose};
 use crate::length::Length;
 use crate::plan::Measure;
@@ -849,6 +849,45 @@ fn turned_rails_a_nanometer_too_near_are_caught_on_either_edge() {
             ..
         }
     );
+}
+
+#[test]
+fn rails_of_other_miters_share_no_cut() {
+    let (mut job, _) = turned();
+    let hexagon = Outline::Regular {
+        side: inches(5),
+        sides: 6,
+    };
+    job.frames.push(frame("six", 1, hexagon, 0));
+    job.boards = vec![board("b", inches(140), None)];
+    let (instance, origins) = lower(&job);
+    let sound = raise(&job, &origins, &first_fit(&instance));
+    let cuts = &sound.boards[0].strips[0].cuts;
+    let is_of_six = |cut: &Cut| cut.part.miter(&job) == cuts[0].part.miter(&job);
+    let border = cuts.iter().position(|cut| !is_of_six(cut)).unwrap();
+    assert_eq!((sound.missing.len(), cuts.len()), (0, 10));
+    // A run may lie either way round as a whole.
+    for flips in [false, true] {
+        let mut plan = sound.clone();
+        let cuts = &mut plan.boards[0].strips[0].cuts;
+        cuts[border..]
+            .iter_mut()
+            .for_each(|cut| cut.turned ^= flips);
+        assert_eq!(check(&plan), []);
+        let strip = &mut plan.boards[0].strips[0];
+        for cut in &mut strip.cuts[border..] {
+            cut.from -= NM;
+            cut.to -= NM;
+        }
+        strip.offcut += NM;
+        assert_found!(
+            check(&plan),
+            Violation {
+                kind: Kind::NarrowGap { .. },
+                ..
+            }
+        );
+    }
 }
 
 #[test]

@@ -366,8 +366,8 @@ fn absent_excess(
 /// The largest total of `excesses`, one for each board of a kind, within what a plan of a value below `claimed` can use.
 ///
 /// Kinds that cost the same share what the value can pay for.
-/// Those of them that are counted by the same conditions, as board lines alike but in name are, also share the numbers
-/// of these conditions, and use no more boards than there are parts for them.
+/// Those of them that are counted by the same conditions, and that all may stay as they lie or none may, as board lines alike
+/// but in name are, also share the numbers of these conditions, and use no more boards than there are parts for them.
 /// Every one of these limits holds for a set that lies within a larger one or apart from it, so the largest total is
 /// found by taking the kinds in order (J. Edmonds, in Combinatorial Structures and Their Applications, 1970, 69-87;
 /// from memory).
@@ -381,14 +381,16 @@ fn largest_excess(
         .filter(|&kind| excesses[kind] > 0)
         .collect();
     order.sort_by_key(|&kind| std::cmp::Reverse(excesses[kind]));
-    let alike = |kind: usize| -> (i64, Vec<bool>) {
+    // What need not be paid for is in no set with what must, else these sets would cross that of one cost.
+    let alike = |kind: usize| -> (i64, bool, Vec<bool>) {
         let counted = path
             .iter()
             .map(|condition| condition.at_most && condition.kinds.contains(&kind));
-        (case.boards[kind].cost, counted.collect())
+        let Board { cost, kept, .. } = case.boards[kind];
+        (cost, kept.is_empty(), counted.collect())
     };
     let mut affordable: BTreeMap<i64, u64> = BTreeMap::new();
-    let mut shared: BTreeMap<(i64, Vec<bool>), u64> = BTreeMap::new();
+    let mut shared: BTreeMap<(i64, bool, Vec<bool>), u64> = BTreeMap::new();
     for &kind in &order {
         let key = alike(kind);
         shared.entry(key).or_insert_with_key(|key| {
@@ -396,7 +398,7 @@ fn largest_excess(
                 .filter(|&other| alike(other) == *key)
                 .flat_map(|other| case.boards[other].classes.iter().copied())
                 .collect();
-            let counts = path.iter().zip(&key.1).filter(|(_, counted)| **counted);
+            let counts = path.iter().zip(&key.2).filter(|(_, counted)| **counted);
             let most = counts.map(|(condition, _)| condition.count).min();
             most.unwrap_or(u64::MAX).min(n_parts(case, parts))
         });

@@ -146,10 +146,15 @@ impl Wanted<'_> {
         clear: &[Stretch],
         nth: usize,
     ) -> bool {
-        let lost = nm(self.job.shop.end_trim) + self.widest_kerfs[section];
+        let lost_nm = self.lost_at_cut(section);
         clear
             .get(nth + 1)
-            .is_none_or(|next| next.0 - clear[nth].1 >= lost)
+            .is_none_or(|next| next.0 - clear[nth].1 >= lost_nm)
+    }
+
+    /// What is lost between something that is left and a part cut behind it, at most: the trim and a kerf.
+    pub(in crate::audit) fn lost_at_cut(&self, section: usize) -> i128 {
+        nm(self.job.shop.end_trim) + self.widest_kerfs[section]
     }
 
     /// The longest clear stretch of a strip of a section on any board there is and a choice allows; nothing where there is

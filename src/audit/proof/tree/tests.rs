@@ -166,6 +166,26 @@ fn lines_that_a_case_counts_together_share_its_number() {
     assert_eq!(total(&[9], &lines, &[condition(false)], 51), 9 * 3);
 }
 
+#[test]
+fn what_need_not_be_paid_for_takes_no_place_of_what_must() {
+    // Derived: a plan of less than 20 pays for one board of 10; at most one is of the last line or of the piece on the rack,
+    // which may stay for nothing. That piece and a board of the third line are worth 2 + 3, more than the last line's 4.
+    let (none, bought) = (kind(10, None, &[]), kind(10, Some(1), &[0]));
+    let piece = Board {
+        kept: &[(None, 0)],
+        ..bought
+    };
+    let one_of_both = Condition {
+        kinds: &[1, 3],
+        rips: &[],
+        missing: false,
+        count: 1,
+        at_most: true,
+    };
+    let found = total(&[9], &[none, piece, bought, bought], &[one_of_both], 20);
+    assert!(found >= 2 + 3, "{found}");
+}
+
 /// Four chains of two rails; there is one board, which holds one chain.
 fn three_missing(prices: (i64, i64), cost: i64, most: u64, claimed: i64) -> i128 {
     let best = |_: usize, asked: Asked<'_>, floor: i64| Ok(asked.prices[0].max(floor));
