@@ -189,6 +189,18 @@ def forge_field(rng, plan):
     holder[key] = not holder[key] if type(holder[key]) is bool else holder[key] + rng.choice([1, -1, 7])
 
 
+def forge_key(rng, plan):
+    """A key too many, or one too few."""
+    board, place = rng.choice(cuts_of(plan))
+    cut, claim = board["cuts"][place], rng.choice(claims_of(plan))
+    holders = [plan, board, cut, cut["part"], rng.choice(board["strips"]), claim, rng.choice(claim["proof"])]
+    holder = rng.choice([*holders, rng.choice(claim["boards"]), plan["certificate"]])
+    if rng.random() < 0.5:
+        holder["more"] = 0
+    else:
+        del holder[rng.choice(list(holder))]
+
+
 def forge_swap(rng, plan):
     (a, i), (b, j) = rng.choice(cuts_of(plan)), rng.choice(cuts_of(plan))
     a["cuts"][i]["part"], b["cuts"][j]["part"] = b["cuts"][j]["part"], a["cuts"][i]["part"]
