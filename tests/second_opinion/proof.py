@@ -68,6 +68,7 @@ class Classes:
         return self.job.longest_run(section, line, widest_kerf(self.job, section))
 
 
+@cache
 def kinds_of_run(usable, classes):
     """The kinds of a clear run: capacity and classes for every `K*` and `T`."""
     fitting = [c for c in classes if c.length <= usable]
@@ -194,82 +195,64 @@ class Claim:
         enough = other.supply is None or other.supply >= sum(self.demand[k] for k in chosen)
         if not enough or self.job.cost(other) > self.job.cost(line):
             return False
-        better = [way for name, its in portions.items() for way in self.layouts(other, name, frozenset(held & its))]
-        return all(any(within(way, wider) for wider in better) for way in self.layouts(line, portion, frozenset(held)))
+        better = [way for name, its in portions.items() for way in self.long_runs(other, name, frozenset(held & its))]
+        return all(any(within(way, wider) for wider in better)
+                   for way in self.long_runs(line, portion, frozenset(held)))
+
+    def long_runs(self, line, portion, chosen):
+        """All ways to divide a board, each as those of its clear runs that hold something: (section, length)."""
+        least = {section: min(c.length for c in chosen if c.section == section) for section, *_ in chosen}
+        return [[(section, run) for section, runs in strips for run in runs if run >= least[section]]
+                for strips in self.divisions(line, portion, chosen)]
 
     @cache
-    def runs(self, line, section, chosen, near):
-        """The clear runs of a strip, each as its kinds; `near` is where it begins, None for a board of one strip."""
-        mine = [c for c in chosen if c.section == section]
-        far = None if near is None else near + self.job.ripped(section, line)
-        taken = self.job.stretches(line, near, far, widest_kerf(self.job, section))
-        kinds = (kinds_of_run(b - a, mine) for a, b in self.job.clear(line, taken))
-        return [found for found in kinds if found]
+    def divisions(self, line, portion, chosen):
+        """All ways to divide a board into strips for classes, each strip as its section and its clear runs."""
+        job = self.job
 
-    @cache
-    def layouts(self, line, portion, chosen):
-        """All ways to divide a board into strips, each as its clear runs that hold something: (section, length)."""
         def strip(section, near):
-            far = None if near is None else near + self.job.ripped(section, line)
-            taken = self.job.stretches(line, near, far, widest_kerf(self.job, section))
-            least = min((c.length for c in chosen if c.section == section), default=0)
-            return [(section, b - a) for a, b in self.job.clear(line, taken) if b - a >= least]
+            far = None if near is None else near + job.ripped(section, line)
+            taken = job.stretches(line, near, far, widest_kerf(job, section))
+            return section, tuple(b - a for a, b in job.clear(line, taken))
 
-        def beside(x, known):
-            if x not in known:
-                known[x] = {()} | {tuple(sorted((*strip(section, near), *rest), key=str))
-                                   for section, near, after in self.places(line, chosen, x)
-                                   for rest in beside(after, known)}
-            return known[x]
+        if portion != "ripped":
+            return {(strip(portion, None),)}
+        depths = {depth for _, _, across, depth in line.defects if across == "left"}
 
-        return beside(0, {}) if portion == "ripped" else {tuple(strip(portion, None))}
+        @cache
+        def beside(x):
+            found = {()}
+            for section in {c.section for c in chosen}:
+                wide = job.ripped(section, line)
+                for near in {x} | {depth for depth in depths if depth > x}:
+                    if near + wide <= line.width - job.rip["straightening"]:
+                        found |= {tuple(sorted((strip(section, near), *rest), key=str))
+                                  for rest in beside(near + wide + job.rip["kerf"])}
+            return found
 
-    def places(self, line, chosen, x):
-        """Where the next strip may lie behind `x`: its section, its near edge, and where the one after may begin."""
-        inside = line.width - self.job.rip["straightening"]
-        depths = {d[3] for d in line.defects if d[2] == "left" and d[3] > x}
-        for section in {c.section for c in chosen}:
-            wide = self.job.ripped(section, line)
-            for near in {x} | depths:
-                if near + wide <= inside:
-                    yield section, near, near + wide + self.job.rip["kerf"]
+        return beside(0)
 
-    def worth_of(self, kind, prices):
-        """The most that a board of the kind is worth: what its best portion is."""
-        line, portions, _ = kind
+    @cache
+    def strips_of(self, place):
+        """All ways to divide a board of a kind, each as the kinds of its clear runs that hold something."""
+        line, portions, _ = self.kinds[place]
+        found = []
+        for portion, chosen in portions.items():
+            for strips in self.divisions(line, portion, chosen):
+                kinds = (kinds_of_run(run, frozenset(c for c in chosen if c.section == section))
+                         for section, runs in strips for run in runs)
+                found.append([kinds_of_one for kinds_of_one in kinds if kinds_of_one])
+        return found
 
-        def strip(section, chosen, near):
-            return sum(max(map(prices.of_kind, kinds)) for kinds in self.runs(line, section, chosen, near))
-
-        def beside(chosen, x, known):
-            if x not in known:
-                known[x] = max((strip(section, chosen, near) + beside(chosen, after, known)
-                                for section, near, after in self.places(line, chosen, x)), default=0)
-            return known[x]
-
-        return max((beside(chosen, 0, {}) if portion == "ripped" else strip(portion, chosen, None)
-                    for portion, chosen in portions.items()), default=0)
+    def worth_of(self, place, prices):
+        """The most that a board of the kind is worth."""
+        worth = (sum(max(map(prices.of_kind, kinds)) for kinds in runs) for runs in self.strips_of(place))
+        return max(worth, default=0)
 
     @cache
     def ways(self, place):
         """All ways to rip a board of a kind: each a sorted list of kinds of strip, none of them within another."""
-        line, portions, _ = self.kinds[place]
-
-        def with_runs(kinds_of_runs, rest):
-            picks = product(*(sorted(kinds, key=self.order) for kinds in kinds_of_runs))
-            return {tuple(sorted((*pick, *more), key=self.order)) for pick in picks for more in rest}
-
-        def beside(chosen, x, known):
-            if x not in known:
-                known[x] = {()}.union(*(
-                    with_runs(self.runs(line, section, chosen, near), beside(chosen, after, known))
-                    for section, near, after in self.places(line, chosen, x)))
-            return known[x]
-
-        found = set()
-        for portion, chosen in portions.items():
-            found |= (beside(chosen, 0, {}) if portion == "ripped"
-                      else with_runs(self.runs(line, portion, chosen, None), {()}))
+        found = {tuple(sorted(pick, key=self.order)) for runs in self.strips_of(place) for pick in product(*runs)}
         counted = {way: Counter(way) for way in found}
         return [way for way in found if not any(counted[way] < other for other in counted.values())]
 
@@ -289,7 +272,7 @@ class Claim:
             return max(0, self.unit * worth - net)
 
         if not any(self.rips[rip][0] == place for c in conditions for rip in c[3]):
-            return over(lambda c: place in c[2], self.worth_of(self.kinds[place], prices))
+            return over(lambda c: place in c[2], self.worth_of(place, prices))
         return max(over(lambda c, way=way: place in c[2] or any(self.rips[rip] == (place, way) for rip in c[3]),
                         sum(map(prices.of_kind, way))) for way in self.ways(place) or [()])
 

@@ -408,8 +408,8 @@ def main():
     if rejected:
         words = ", ".join(f"{n} {why}" for why, n in sorted(rejected.items()))
         print(f"plans of the program that neither accepts: {words}")
-    if trial.differ:
-        print("\n".join(trial.differ[:20]))
+    if trial.differ or trial.counts["demos", "does not"]:
+        print("\n".join(trial.differ[:20]) or "a demo does not hold")
         sys.exit(1)
     shutil.rmtree(folder)
 
