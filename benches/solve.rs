@@ -60,6 +60,7 @@ fn shop(n_lengths: usize, n_rails: u64, n_boards: i64) -> Instance {
             supply: None,
             layouts: vec![Layout {
                 strips: vec![strip],
+                kept: false,
             }],
         })
         .collect();

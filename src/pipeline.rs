@@ -5,13 +5,18 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::audit::{Violation, check};
+use crate::audit::{Violation, check, prove};
 use crate::bridge::{Gatherer, Kin, Lowered, gather_color, raise_certificate};
 use crate::cutting::Solution;
-use crate::job::Job;
+use crate::job::{Grains, Job};
 use crate::plan::certificate::Certificate;
 use crate::plan::{Aside, Gathered, Part, Plan, Verdict};
 use crate::solve::{Control, Known, Session, Share, Task, in_parallel, rules_out};
+
+/// So many lines of frames that come in pairs for want of boards are tried in rows again, each by a search.
+const MOST_PUT_BACK: usize = 8;
+/// Proofs of more nodes than this are not gone through while one waits for the plan; `verify` goes through any.
+const MOST_NODES: usize = 300;
 
 /// A checked plan, with what proves its bound.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -76,7 +81,7 @@ pub fn find_kin(job: &Job) -> Vec<Kin> {
 /// # Errors
 /// The violations, where the check rejects the plan; that is a fault of the program, never of the job.
 pub fn plan(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
-    Planner::with_proofs().plan_with_asides(job, control)
+    Planner::with_proofs().plan_with_asides(job, Share::FULL, control)
 }
 
 impl Planner {
@@ -104,7 +109,8 @@ impl Planner {
     /// Plans all `jobs` on all cores, each beginning with the cheapest of the `known` plans that is one of it too, the
     /// first of them. `done` is called once for each.
     ///
-    /// What is solved for one is there for all that are planned later.
+    /// What is solved for one is there for all that are planned later. Once `control.stop` ends the search, only the first
+    /// has an answer for certain.
     ///
     /// # Errors
     /// As [`plan()`].
@@ -118,7 +124,7 @@ impl Planner {
         share: Share,
         control: &Control<'_>,
         done: &(dyn Fn() + Sync),
-    ) -> Result<Vec<Answer>, Vec<Violation>> {
+    ) -> Result<Vec<Option<Answer>>, Vec<Violation>> {
         let lowered: Vec<Lowered> = jobs.iter().map(Lowered::new).collect();
         let starts = lowered.iter().map(|lowered| {
             let fitting = known.iter().filter_map(|known| {
@@ -135,12 +141,17 @@ impl Planner {
             share,
         });
         self.session.prepare(&tasks.collect::<Vec<_>>(), control);
-        let answers = in_parallel(&lowered, |lowered| {
-            let answer = self.answer(lowered.clone(), share, control);
+        let numbered: Vec<(usize, Lowered)> = lowered.into_iter().enumerate().collect();
+        let answers = in_parallel(&numbered, |(number, lowered)| {
+            let is_wanted = *number == 0 || !(control.stop)();
+            let answer = is_wanted.then(|| self.answer(lowered.clone(), share, control));
             done();
-            answer
+            answer.transpose()
         });
-        answers.into_iter().map(|answer| Ok(answer?.0)).collect()
+        let answers = answers.into_iter();
+        answers
+            .map(|answer| Ok(answer?.map(|(answer, _)| answer)))
+            .collect()
     }
 
     /// Plans `job` with nothing beside it.
@@ -183,8 +194,9 @@ impl Planner {
         })
     }
 
-    /// Plans `job` with the whole share of work.
+    /// Plans `job` with a share of work for its plan, and as much for each that is told beside it.
     ///
+    /// Where parts are missing, rails that are to stand in a row come in pairs if that is allowed and fewer are then missing.
     /// Beside it the job is planned without the grain and without the spare offcuts that it asks for, where it does, so
     /// that what they cost can be told.
     ///
@@ -193,15 +205,18 @@ impl Planner {
     pub fn plan_with_asides(
         &self,
         job: &Job,
+        share: Share,
         control: &Control<'_>,
     ) -> Result<Planned, Vec<Violation>> {
-        let mut planned = self.rails_first(job, control, self.plan_alone(job, control)?)?;
+        let planned = self.plan_wishes(job, share, control)?;
+        let mut planned = self.parts_before_rows(job, share, control, planned)?;
+        let job = &planned.plan.job.clone();
         if let Some(free) = job.without_grain() {
-            let without = self.plan_without(&free, control, &planned.plan)?;
+            let without = self.plan_without(&free, share, control, &planned.plan)?;
             planned.aside.without_grain = Some(without);
         }
         if let Some(free) = job.without_spare_offcuts() {
-            let without = self.plan_without(&free, control, &planned.plan)?;
+            let without = self.plan_without(&free, share, control, &planned.plan)?;
             planned.aside.without_spare_offcuts = Some(without);
         }
         Ok(planned)
@@ -230,6 +245,49 @@ impl Planner {
         Ok((Answer { plan, start }, gathered))
     }
 
+    /// The plan of `job` with its proof; what it may give up for the sake of spare offcuts it gives up.
+    fn plan_wishes(
+        &self,
+        job: &Job,
+        share: Share,
+        control: &Control<'_>,
+    ) -> Result<Planned, Vec<Violation>> {
+        self.rails_first(job, share, control, self.plan_alone(job, share, control)?)
+    }
+
+    /// `planned`, or where parts are missing in it a plan in which fewer are, as frames come in pairs that may.
+    ///
+    /// First all of them do; then one line of frames after the other is put back in rows, if no more parts are missing so.
+    fn parts_before_rows(
+        &self,
+        job: &Job,
+        share: Share,
+        control: &Control<'_>,
+        planned: Planned,
+    ) -> Result<Planned, Vec<Violation>> {
+        let mut in_pairs = Grains::new(job).rows_that_may_part();
+        let n_missing = |planned: &Planned| planned.plan.missing.len();
+        if in_pairs.is_empty() || n_missing(&planned) == 0 {
+            return Ok(planned);
+        }
+        let mut best = self.plan_wishes(&job.with_pairs(&in_pairs), share, control)?;
+        if n_missing(&best) >= n_missing(&planned) {
+            return Ok(planned);
+        }
+        let tried: Vec<usize> = in_pairs.iter().copied().take(MOST_PUT_BACK).collect();
+        for frame_idx in tried {
+            in_pairs.remove(&frame_idx);
+            let tighter = self.plan_wishes(&job.with_pairs(&in_pairs), share, control)?;
+            if n_missing(&tighter) <= n_missing(&best) {
+                best = tighter;
+            } else {
+                in_pairs.insert(frame_idx);
+            }
+        }
+        best.aside.in_rows = Some(planned.plan);
+        Ok(best)
+    }
+
     /// `planned`, or where rails are missing in it for the sake of spare offcuts, a plan of as many missing parts that leaves
     /// out the offcuts instead.
     ///
@@ -237,6 +295,7 @@ impl Planner {
     fn rails_first(
         &self,
         job: &Job,
+        share: Share,
         control: &Control<'_>,
         planned: Planned,
     ) -> Result<Planned, Vec<Violation>> {
@@ -256,7 +315,7 @@ impl Planner {
         }
         let Planned {
             mut plan, aside, ..
-        } = self.plan_alone(&free, control)?;
+        } = self.plan_alone(&free, share, control)?;
         if plan.missing.len() + dropped.len() > with.missing.len() {
             return Ok(planned);
         }
@@ -274,6 +333,9 @@ impl Planner {
         plan.spare_offcuts
             .iter_mut()
             .for_each(|left| named(&mut left.part));
+        plan.kept_pieces
+            .iter_mut()
+            .for_each(|kept| named(&mut kept.part));
         plan.missing.iter_mut().for_each(named);
         let left_out = dropped.into_iter();
         plan.missing
@@ -301,10 +363,11 @@ impl Planner {
     fn plan_without(
         &self,
         free: &Job,
+        share: Share,
         control: &Control<'_>,
         with: &Plan,
     ) -> Result<Plan, Vec<Violation>> {
-        let without = self.plan_alone(free, control)?.plan;
+        let without = self.plan_alone(free, share, control)?.plan;
         let worth = |plan: &Plan| (plan.missing.len(), plan.value);
         if worth(&without) <= worth(with) {
             return Ok(without);
@@ -320,22 +383,47 @@ impl Planner {
     }
 
     /// Plans `job` with its proof and nothing beside it.
-    fn plan_alone(&self, job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
-        let (Answer { plan, start }, gathered) =
-            self.answer(Lowered::new(job), Share::FULL, control)?;
+    fn plan_alone(
+        &self,
+        job: &Job,
+        share: Share,
+        control: &Control<'_>,
+    ) -> Result<Planned, Vec<Violation>> {
+        let (Answer { plan, start }, gathered) = self.answer(Lowered::new(job), share, control)?;
         let Start { lowered, solution } = start;
         // A bound of an instance that lacks ways to rip is no bound of the job.
         let proof = solution.certificate.as_ref();
         let proof = proof.filter(|_| lowered.origins.is_complete);
         let certificate =
             proof.map(|proof| raise_certificate(&lowered.instance, &lowered.origins, proof));
+        let mut certificate = certificate.unwrap_or_default();
+        let claims = certificate.claims.iter();
+        let n_nodes = claims.map(|claim| claim.missing_proof.len() + claim.proof.len());
+        if plan.verdict != Verdict::Stopped && n_nodes.sum::<usize>() <= MOST_NODES {
+            keep_what_holds(job, &mut certificate);
+        }
         Ok(Planned {
             plan,
-            certificate: certificate.unwrap_or_default(),
+            certificate,
             aside: Aside {
                 gathered: Some(gathered),
                 ..Aside::default()
             },
         })
     }
+}
+
+/// Leaves out claims that the audit does not follow, as it gives up on what is too much work or sees less of which board
+/// stands in for which: a plan says of its certificate only what holds.
+fn keep_what_holds(job: &Job, certificate: &mut Certificate) {
+    let findings = prove(job, certificate).findings;
+    let failed = |claim: usize| {
+        // What concerns no claim by itself concerns all of them.
+        let mut claims = findings.iter().map(|finding| finding.place.claim);
+        claims.any(|failed| failed.is_none_or(|failed| failed == claim))
+    };
+    let mut numbers = 0..;
+    certificate
+        .claims
+        .retain(|_| numbers.next().is_some_and(|number| !failed(number)));
 }

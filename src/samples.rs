@@ -95,6 +95,7 @@ pub(crate) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize
         holding: Holding::Rabbet,
         moulding_idx,
         grain: None,
+        in_pairs: false,
         match_color: None,
         boards: ChosenBoards::ANY,
     }

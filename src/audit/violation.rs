@@ -212,6 +212,11 @@ pub enum Kind {
     ForgottenBoard,
     /// Parts of two claims can be cut from one board.
     BoardOfTwoClaims,
+    /// The prices of a claim do not prove how many parts are missing.
+    MissingNotProved {
+        /// How many it claims.
+        missing: u64,
+    },
     /// The prices of a claim do not prove its bound.
     NotProved {
         /// The bound that is claimed.
@@ -398,6 +403,12 @@ impl fmt::Display for Kind {
                 return write!(
                     out,
                     "the verdict is {planned:?} and the bounds {meet} their values"
+                );
+            }
+            Kind::MissingNotProved { missing } => {
+                return write!(
+                    out,
+                    "its prices do not prove that at least {missing} of its parts are missing in every plan"
                 );
             }
             Kind::NotProved { bound } => {

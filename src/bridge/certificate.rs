@@ -1,8 +1,8 @@
 //! The solver's certificate in terms of the job.
 
 use super::Origins;
-use crate::cutting::{self, Instance, PartProof, ProofNode};
-use crate::plan::certificate::{BoardKind, Certificate, Claim, Proof, Rip, StripName};
+use crate::cutting::{self, Instance, PartProof};
+use crate::plan::certificate::{BoardKind, Certificate, Claim, ProofNode, Rip, StripName};
 
 /// Names the items and stocks of `certificate` by parts and boards.
 ///
@@ -28,7 +28,8 @@ fn raise_claim(instance: &Instance, origins: &Origins, part: &PartProof) -> Clai
         strips: Vec::new(),
         rips: Vec::new(),
     };
-    let proof = named.raise_proof(0);
+    let missing_proof = named.raise_nodes(&part.missing_nodes);
+    let proof = named.raise_nodes(&part.nodes);
     let Named { strips, rips, .. } = named;
     let kinds = part
         .stocks
@@ -50,6 +51,8 @@ fn raise_claim(instance: &Instance, origins: &Origins, part: &PartProof) -> Clai
         })
         .collect();
     Claim {
+        missing: part.missing,
+        missing_proof,
         bound: part.proves,
         unit: part.unit,
         classes: part
@@ -73,21 +76,26 @@ struct Named<'a> {
 }
 
 impl Named<'_> {
-    fn raise_proof(&mut self, node: usize) -> Proof {
-        match &self.part.nodes[node] {
-            ProofNode::Leaf {
+    fn raise_nodes(&mut self, nodes: &[cutting::ProofNode]) -> Vec<ProofNode> {
+        nodes.iter().map(|node| self.raise_node(node)).collect()
+    }
+
+    fn raise_node(&mut self, node: &cutting::ProofNode) -> ProofNode {
+        match node {
+            cutting::ProofNode::Leaf {
                 denominator,
                 prices,
                 conditions,
-            } => Proof::Prices {
+            } => ProofNode::Prices {
                 scale: *denominator,
                 classes: prices.clone(),
                 // The sign is that of the case; only the size is told.
                 conditions: conditions.iter().map(|price| price.abs()).collect(),
             },
-            ProofNode::Split {
+            cutting::ProofNode::Split {
                 stocks,
                 divided,
+                absent,
                 at_most,
                 under,
                 over,
@@ -100,14 +108,25 @@ impl Named<'_> {
                 // Layouts that differ in nothing that matters have one name.
                 rips.sort_unstable();
                 rips.dedup();
-                Proof::Split {
+                ProofNode::Split {
                     kinds,
                     rips,
+                    missing: *absent,
                     at_most: *at_most,
-                    under: Box::new(self.raise_proof(*under)),
-                    over: Box::new(self.raise_proof(*over)),
+                    under: *under,
+                    over: *over,
                 }
             }
+            // The items of a part are the classes of its claim, in the same order.
+            cutting::ProofNode::Pair {
+                pair,
+                apart,
+                together,
+            } => ProofNode::Pair {
+                pair: *pair,
+                apart: *apart,
+                together: *together,
+            },
         }
     }
 

@@ -92,7 +92,7 @@ impl<'a> Wood<'a> {
             .layouts
             .iter()
             .position(|layout| match layout.strips[..] {
-                [strip] => {
+                [strip] if !layout.kept => {
                     let strip = &self.instance.strips[strip];
                     size <= strip.capacity
                         && counts
@@ -141,11 +141,33 @@ fn plus(one: Score, other: Score) -> Score {
 /// A plan that cuts the same parts for the same cost and leaves the wood no worse, with what is known of it.
 ///
 /// `solution` must be one of `instance`, which is a component of what `job` is lowered to, with its own `origins`.
+/// What stays on the rack as it lies stays so, and where anything does nothing is claimed.
 fn gather(
     job: &Job,
     instance: &Instance,
     origins: &Origins,
     mut solution: Solution,
+) -> (Solution, Gathered) {
+    let is_kept = |board: &BoardUse| origins.kept[board.stock][board.layout];
+    let (kept, cut) = solution.boards.into_iter().partition(is_kept);
+    solution.boards = cut;
+    let (mut solution, gathered) = gather_cut(job, instance, origins, solution, &kept);
+    let gathered = if kept.is_empty() {
+        gathered
+    } else {
+        Gathered::Unproved
+    };
+    solution.boards.extend(kept);
+    (solution, gathered)
+}
+
+/// The same for the boards that are cut, beside those that are kept.
+fn gather_cut(
+    job: &Job,
+    instance: &Instance,
+    origins: &Origins,
+    mut solution: Solution,
+    kept: &[BoardUse],
 ) -> (Solution, Gathered) {
     if job.boards.iter().any(|board| !board.defects.is_empty()) {
         // Boards change their kind below, where each is one clear run.
@@ -169,7 +191,7 @@ fn gather(
         Gathered::Unproved
     };
     let mut supply: Vec<Option<u32>> = instance.stocks.iter().map(|stock| stock.supply).collect();
-    for board in &ripped {
+    for board in ripped.iter().chain(kept) {
         supply[board.stock] = supply[board.stock].map(|left| left.saturating_sub(board.times));
     }
     let mut boards = strips::search(job, instance, origins, &ripped);

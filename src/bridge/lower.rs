@@ -10,6 +10,8 @@
 //!
 //! `groups` makes the items, and a board that is ripped is a stock with a layout for each maximal way to rip it; `rips`
 //! finds those.
+//! A strip from which nothing is cut may be left for a spare offcut, and a piece on the rack from which nothing is cut may
+//! stay there for one: that is a layout of its own, which costs nothing.
 //! Of a board with defects every clear run is a strip of its own; `runs` finds what of them one board gives together.
 
 mod groups;
@@ -25,10 +27,10 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
-use crate::stock::{Board, Run, Section, Taking, board_cost, suits, taking, usable_length};
+use crate::stock::{Board, Section, Taking, board_cost, suits, taking, usable_length};
 use groups::{SectionKey, group_parts, section};
 use rips::maximal_rips;
-use runs::{Lane, ways_across, ways_of_runs};
+use runs::{Lane, OpenRun, open_runs, uncut_way, ways_across, ways_of_runs};
 use strips::StripKinds;
 
 /// A board has no more ways to be used than this in the model; only jobs with very many narrow mouldings, or boards with
@@ -45,6 +47,8 @@ pub struct Origins {
     pub board_indices: Vec<usize>,
     /// `places[s][l][n]`: where strip `n` of layout `l` of stock `s` lies on the board.
     pub places: Vec<Vec<Vec<Place>>>,
+    /// `kept[s][l]`: whether layout `l` of stock `s` is a piece on the rack that stays as it lies.
+    pub kept: Vec<Vec<bool>>,
     /// What the instance's costs are.
     pub measure: Measure,
     /// Whether the instance has every way to rip every board; if not, its bounds prove nothing of the job.
@@ -67,6 +71,8 @@ pub struct Place {
 struct Way {
     strips: Vec<usize>,
     places: Vec<Place>,
+    /// Whether it is a piece on the rack that stays as it lies.
+    is_kept: bool,
 }
 
 /// The parts behind one item: all alike in section, kerf and length; or chains of parts that are alike.
@@ -161,6 +167,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
     let mut stocks = Vec::new();
     let mut board_indices = Vec::new();
     let mut places = Vec::new();
+    let mut kept = Vec::new();
     let mut is_complete = true;
     for (board_idx, board) in job.boards.iter().enumerate() {
         if board.quantity == Some(0) || usable_length(board.length, job.shop.end_trim).is_none() {
@@ -185,11 +192,13 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
                 // Items stand with falling kerf, and what is left has none. That of all of the section counts, so that a
                 // clear run is one for whatever comes from the board.
                 widest_kerf: item_origins[of_all[0]].kerf_along,
+                left: left_item(job, item_indices, &item_origins, &mut strips),
             };
-            let mut kinds_of = |run: Run| strips.of_run(&of_section, run, &item_origins);
+            let mut kinds_of = |run: OpenRun| strips.of_run(&of_section, run, &item_origins);
             if ways.add_section(job, board, &section, of_section, &mut kinds_of) {
                 ways.n_parts += parts_in(item_indices, &items);
             }
+            ways.keep(job, board, &section, of_section);
         }
         ways.rip(job, board, &mut |of_section, run| {
             strips.of_run(of_section, run, &item_origins)
@@ -202,10 +211,17 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         if supply.is_some() {
             ways.apart = vec![ways.apart.concat()];
         }
-        for group in ways.apart {
+        for group in ways.apart.into_iter().filter(|group| !group.is_empty()) {
+            kept.push(group.iter().map(|way| way.is_kept).collect());
             let (layouts, places_of_layouts) = group
                 .into_iter()
-                .map(|way| (Layout { strips: way.strips }, way.places))
+                .map(|way| {
+                    let layout = Layout {
+                        strips: way.strips,
+                        kept: way.is_kept,
+                    };
+                    (layout, way.places)
+                })
                 .unzip();
             stocks.push(Stock {
                 cost: cost(board, measure),
@@ -226,6 +242,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         items: item_origins,
         board_indices,
         places,
+        kept,
         measure,
         is_complete,
     };
@@ -240,11 +257,44 @@ struct SectionItems<'a> {
     item_indices: &'a [usize],
     /// The widest kerf of any item of the section.
     widest_kerf: Length,
+    /// What is to be left of the section, if anything.
+    left: Option<LeftItem>,
+}
+
+/// A spare offcut that a section asks for.
+#[derive(Clone, Copy)]
+struct LeftItem {
+    /// The kind of strip that has room for it and nothing else.
+    kind: usize,
+    /// The rail that is to be cut from it.
+    rail: Length,
+    /// How long a strip must be clear from which nothing is cut.
+    uncut: Length,
+    /// What it takes behind cuts.
+    behind_cuts: Length,
+}
+
+/// The spare offcut among the items of a section.
+fn left_item(
+    job: &Job,
+    item_indices: &[usize],
+    origins: &[ItemOrigin],
+    strips: &mut StripKinds,
+) -> Option<LeftItem> {
+    let mut items = item_indices.iter();
+    let item = *items.find(|&&item| origins[item].is_left)?;
+    let rail = origins[item].parts[0].length(job);
+    Some(LeftItem {
+        kind: strips.uncut(item, origins),
+        rail,
+        uncut: job.shop.uncut_for(rail),
+        behind_cuts: origins[item].length,
+    })
 }
 
 /// The ways to use one board.
 struct Ways<'a> {
-    /// Ways in groups that share no section.
+    /// Ways in groups that share no section but for what is left on purpose.
     apart: Vec<Vec<Way>>,
     /// What is ripped from it: sections, each with the width of its strips.
     ripped: Vec<(SectionItems<'a>, Length)>,
@@ -276,25 +326,51 @@ impl<'a> Ways<'a> {
         board: &Board,
         section: &Section<'_>,
         items: SectionItems<'a>,
-        kinds_of: &mut dyn FnMut(Run) -> Vec<usize>,
+        kinds_of: &mut dyn FnMut(OpenRun) -> Vec<usize>,
     ) -> bool {
         let taking = taking(job.shop.rip.as_ref(), section.width, board.width);
         let runs = board.clear_runs(job.shop.end_trim, items.widest_kerf, |defect| {
             taking == Some(Taking::Whole) || defect.takes_all(board.width)
         });
-        let runs: Vec<(Run, Vec<usize>)> =
+        let runs = open_runs(runs, job.shop.end_trim, items.widest_kerf);
+        let uncut = uncut_way(&runs, items.left, 0);
+        let runs: Vec<(OpenRun, Vec<usize>)> =
             runs.into_iter().map(|run| (run, kinds_of(run))).collect();
-        if runs.iter().all(|(_, kinds)| kinds.is_empty()) {
+        if runs.iter().all(|(_, kinds)| kinds.is_empty()) && uncut.is_none() {
             return false;
         }
         if let Some(Taking::Ripped { width }) = taking {
             self.ripped.push((items, width));
         } else {
-            let (ways, is_complete) = ways_of_runs(&runs, 0);
+            let (mut ways, is_complete) = ways_of_runs(&runs, 0);
+            // A piece on the rack can stay as it lies for that.
+            ways.extend(uncut.filter(|_| board.in_hand.is_none()));
             self.is_complete &= is_complete;
             self.apart.push(ways);
         }
         true
+    }
+
+    /// Lets a piece on the rack stay as it lies, where the longest rail of a section that asks for a spare offcut can be cut
+    /// from it.
+    fn keep(&mut self, job: &Job, board: &Board, section: &Section<'_>, items: SectionItems<'a>) {
+        let Some(left) = items.left.filter(|_| board.in_hand.is_some()) else {
+            return;
+        };
+        let rip = job.shop.rip.as_ref();
+        let longest = board.longest_run(section, rip, job.shop.end_trim, items.widest_kerf);
+        if longest.is_some_and(|longest| longest >= left.rail) {
+            self.n_parts += 1;
+            self.apart.push(vec![Way {
+                strips: vec![left.kind],
+                places: vec![Place {
+                    strip: 0,
+                    from_edge: None,
+                    from: Length::ZERO,
+                }],
+                is_kept: true,
+            }]);
+        }
     }
 
     /// Adds the ways to rip `board`, once all sections are there.
@@ -302,7 +378,7 @@ impl<'a> Ways<'a> {
         &mut self,
         job: &Job,
         board: &Board,
-        kinds_of: &mut dyn FnMut(&SectionItems<'a>, Run) -> Vec<usize>,
+        kinds_of: &mut dyn FnMut(&SectionItems<'a>, OpenRun) -> Vec<usize>,
     ) {
         let (Some(rip), Some(board_width)) = (&job.shop.rip, board.width) else {
             return;
@@ -315,6 +391,7 @@ impl<'a> Ways<'a> {
                 .map(|(items, width)| Lane {
                     width: *width,
                     widest_kerf: items.widest_kerf,
+                    left: items.left,
                 })
                 .collect();
             ways_across(board, rip, end_trim, &lanes, &mut |lane, run| {
@@ -324,12 +401,15 @@ impl<'a> Ways<'a> {
             let mut strips: Vec<(Way, Length)> = Vec::new();
             let mut all = true;
             for (items, width) in &ripped {
-                let runs: Vec<(Run, Vec<usize>)> = board
-                    .clear_runs(end_trim, items.widest_kerf, |_| true)
+                let runs = board.clear_runs(end_trim, items.widest_kerf, |_| true);
+                let runs = open_runs(runs, end_trim, items.widest_kerf);
+                let uncut = uncut_way(&runs, items.left, 0);
+                let runs: Vec<(OpenRun, Vec<usize>)> = runs
                     .into_iter()
                     .map(|run| (run, kinds_of(items, run)))
                     .collect();
-                let (ways, is_complete) = ways_of_runs(&runs, 0);
+                let (mut ways, is_complete) = ways_of_runs(&runs, 0);
+                ways.extend(uncut);
                 all &= is_complete;
                 strips.extend(ways.into_iter().map(|way| (way, *width)));
             }

@@ -48,7 +48,8 @@ impl Lowered {
     /// How many of each board of the job a solution takes, by index.
     pub fn taken(&self, solution: &Solution) -> BTreeMap<usize, u32> {
         let mut taken = BTreeMap::new();
-        for board in &solution.boards {
+        let cut = |board: &&BoardUse| !self.origins.kept[board.stock][board.layout];
+        for board in solution.boards.iter().filter(cut) {
             *taken
                 .entry(self.origins.board_indices[board.stock])
                 .or_default() += board.times;
@@ -100,7 +101,11 @@ impl Lowered {
         let carried = solution.boards.iter().map(|board| {
             let stock = counterpart(board.stock, &other.origins, &self.origins)?;
             let own = strips_of(&other.instance, board.stock, board.layout);
-            if own != strips_of(&self.instance, stock, board.layout) {
+            let is_kept =
+                |origins: &Origins, stock: usize| origins.kept[stock].get(board.layout).copied();
+            if is_kept(&other.origins, board.stock) != is_kept(&self.origins, stock)
+                || own != strips_of(&self.instance, stock, board.layout)
+            {
                 return None;
             }
             if let Some(left) = &mut left[stock] {
@@ -127,6 +132,7 @@ impl Origins {
                 .collect(),
             board_indices: stocks().map(|&stock| self.board_indices[stock]).collect(),
             places: stocks().map(|&stock| self.places[stock].clone()).collect(),
+            kept: stocks().map(|&stock| self.kept[stock].clone()).collect(),
             measure: self.measure,
             is_complete: self.is_complete,
         }

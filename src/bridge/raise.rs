@@ -4,10 +4,12 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use crate::bridge::Origins;
-use crate::cutting::{Bound, End, Solution};
+use crate::cutting::{BoardUse, Bound, End, Solution};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Cut, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict, is_short};
+use crate::plan::{
+    Cut, KeptPiece, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict, is_short,
+};
 use crate::stock::{Taking, taking};
 
 /// How a strip is cut: by item, the more of an item the earlier in the order.
@@ -61,6 +63,7 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
             });
         }
     }
+    let kept_pieces = keep(origins, solution, &mut dealer);
     let missing = dealer.left(solution);
     let n_missing = u64::try_from(missing.len()).expect("a count of parts fits 64 bits");
     // Of an instance that lacks ways to rip, only what holds for any plan is a bound.
@@ -82,6 +85,7 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
         job: job.clone(),
         boards,
         spare_offcuts,
+        kept_pieces,
         missing,
         measure: origins.measure,
         value: solution.cost,
@@ -97,10 +101,30 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
     }
 }
 
+/// The pieces that stay on the rack as they lie.
+fn keep(origins: &Origins, solution: &Solution, dealer: &mut Dealer<'_>) -> Vec<KeptPiece> {
+    let is_kept = |board: &&BoardUse| origins.kept[board.stock][board.layout];
+    let mut kept = Vec::new();
+    for board in solution.boards.iter().filter(is_kept) {
+        let counts = board.patterns.iter().flat_map(|pattern| &pattern.counts);
+        for &(item_idx, count) in counts {
+            for _ in 0..count * board.times {
+                kept.extend(dealer.next(item_idx).iter().map(|&part| KeptPiece {
+                    part,
+                    board_idx: origins.board_indices[board.stock],
+                }));
+            }
+        }
+    }
+    kept.sort_unstable();
+    kept
+}
+
 /// The distinct patterns in the order of the plan, each with the number of times it is cut.
 fn patterns(origins: &Origins, solution: &Solution) -> BTreeMap<BoardKey, u32> {
     let mut times_by_pattern = BTreeMap::new();
-    for board_use in &solution.boards {
+    let is_cut = |board: &&BoardUse| !origins.kept[board.stock][board.layout];
+    for board_use in solution.boards.iter().filter(is_cut) {
         let places = &origins.places[board_use.stock][board_use.layout];
         let mut by_strip: BTreeMap<usize, StripKey> = BTreeMap::new();
         for (pattern, place) in board_use.patterns.iter().zip(places) {
@@ -147,7 +171,12 @@ fn rip(
         from_edge = placed.unwrap_or(from_edge);
         let way = taking(job.shop.rip.as_ref(), section.width, board.width)
             .expect("a board has only strips of sections that it suits");
-        let (cuts, left) = lay_out(origins, runs, dealer);
+        let (cuts, mut left) = lay_out(origins, runs, dealer);
+        if cuts.is_empty() {
+            for (part, from, to) in &mut left {
+                *to = *from + job.shop.uncut_for(part.length(job));
+            }
+        }
         let strip_idx = strips.len();
         spare_offcuts.extend(left.into_iter().map(|(part, from, to)| SpareOffcut {
             part,

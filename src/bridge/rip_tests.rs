@@ -4,7 +4,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 
 use super::*;
 use crate::audit::{Figure, Kind, Place, Violation, check};
-use crate::cutting::{Instance, Layout};
+use crate::cutting::Instance;
 use crate::job::{Ends, Job, Piece};
 use crate::length::Length;
 use crate::pipeline;
@@ -65,7 +65,7 @@ fn layouts(instance: &Instance) -> Vec<Vec<usize>> {
     instance.stocks[0]
         .layouts
         .iter()
-        .map(|Layout { strips }| strips.clone())
+        .map(|layout| layout.strips.clone())
         .collect()
 }
 

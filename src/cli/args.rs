@@ -25,7 +25,7 @@ Exit codes: 0 all is planned; 1 something is missing or did not hold;
 /// Sizes picture frames and plans, with a proof, which boards to take and where every rail falls.
 #[derive(Debug, Parser)]
 #[command(name = "longpoint", version, about, after_help = AFTER_HELP, arg_required_else_help = true)]
-#[command(max_term_width = 100, disable_help_subcommand = true)]
+#[command(max_term_width = 80, disable_help_subcommand = true)]
 pub(super) struct Typed {
     /// How the terminal is to be used, whatever the command.
     #[command(flatten)]
@@ -151,6 +151,17 @@ pub(super) struct JobFile {
     /// The job file (TOML); `-` reads it from standard input, and its tables from the current folder
     #[arg(value_name = "JOB.toml")]
     pub(super) path: PathBuf,
+    /// Let the job name tables outside of its own folder; a job of your own may, a stranger's should not
+    #[arg(long)]
+    pub(super) tables_anywhere: bool,
+}
+
+/// What may be written over.
+#[derive(Clone, Copy, Debug, Args)]
+pub(super) struct Replace {
+    /// With --out, write also over files that longpoint has not written, or that were changed since
+    #[arg(long, requires = "out")]
+    pub(super) replace: bool,
 }
 
 /// How long a search may take.
@@ -172,6 +183,8 @@ pub(super) struct PlanArgs {
     /// Also write plan.txt, plan.json and the CSV tables into this folder
     #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) replace: Replace,
     #[command(flatten)]
     pub(super) limit: Limit,
     #[command(flatten)]
@@ -195,6 +208,8 @@ pub(super) struct BuyArgs {
     /// Also write ways.txt, ways.json and the CSV tables into this folder, with all of the above
     #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) replace: Replace,
     /// The longest board that the vehicle takes, such as 8' or 2.4m; before what the job file says
     #[arg(long, value_name = "LENGTH")]
     pub(super) longest: Option<String>,
@@ -237,6 +252,8 @@ pub(super) struct SizesArgs {
     #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
     #[command(flatten)]
+    pub(super) replace: Replace,
+    #[command(flatten)]
     pub(super) look: Look,
 }
 
@@ -277,6 +294,8 @@ pub(super) struct ReplanArgs {
     /// Also write rest.txt, rest.json, a list of all cuts still to be made, and tables of what is new, into this folder
     #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) replace: Replace,
     #[command(flatten)]
     pub(super) limit: Limit,
     #[command(flatten)]

@@ -1,7 +1,10 @@
 //! The command `buy`: ways of buying side by side.
 
+use std::time::Instant;
+
 use crate::audit::Violation;
 use crate::compare::{Comparison, Reasons, Steer, compare, find_reasons};
+use crate::diag::{quoted, safe_text};
 use crate::job::{Buying, Job};
 use crate::length::{Length, Notation, Unit, parse};
 use crate::load::load_job_to_buy;
@@ -14,21 +17,22 @@ use crate::report::text::set;
 
 use super::args::{BuyArgs, BuyFormat};
 use super::disk::Disk;
-use super::files::{self, Output};
+use super::files::Output;
 use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, print, warn};
+use super::{Ended, Fault, print, warn, write};
 
 /// Runs the command.
 pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
-    let disk = Disk::new(&args.job.path);
+    let started = Instant::now();
+    let disk = Disk::new(&args.job.path).anywhere(args.job.tables_anywhere);
     let (job, mut buying, warnings) =
         load_job_to_buy(&args.job.path, &disk).map_err(Fault::Input)?;
     warn(&warnings);
     if let Some(longest) = &args.longest {
         buying.longest = Some(read_longest(longest, job.display.unit)?);
     }
-    let watch = Watch::start(&job, args.limit.time);
+    let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let found = search(&job, &buying, args.why || args.out.is_some(), &watch);
     watch.end();
     let (comparison, reasons) = found.map_err(|violations| {
@@ -36,7 +40,7 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     })?;
     if let (Some(dir), Some(reasons)) = (&args.out, &reasons) {
         let outputs = outputs(&job, &buying, &comparison, reasons, screen);
-        files::write_all(dir, &outputs, &disk.into_read())?;
+        write(dir, &outputs, &disk.into_read(), args.replace)?;
     }
     let shown = reasons.as_ref().filter(|_| args.why);
     print(&match args.format {
@@ -117,7 +121,9 @@ fn read_longest(text: &str, unit: Unit) -> Result<Length, Fault> {
         Ok(Length::ZERO) => Err(Fault::Usage("--longest must be more than zero".to_owned())),
         Ok(length) => Ok(length),
         Err(error) => Err(Fault::Usage(format!(
-            "`{text}` is not a length for --longest: {error}"
+            "{} is not a length for --longest: {}",
+            quoted(text),
+            safe_text(&error.to_string())
         ))),
     }
 }

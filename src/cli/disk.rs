@@ -3,14 +3,21 @@
 use std::cell::{Cell, RefCell};
 use std::fs;
 use std::io::{self, Read as _};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 use crate::diag::{Place, STANDARD_INPUT};
 use crate::load::{FileFault, Files, LARGEST_FILE};
 
 /// Reads files, and remembers which.
+///
+/// The file that was typed may be any; a file that it names lies in its folder or below, unless that is allowed, so that
+/// a stranger's job cannot look at what is not its own. Pipes and devices are not read: they may never end, and what is
+/// read from a pipe is gone from it.
 #[derive(Debug)]
 pub(super) struct Disk {
+    typed: PathBuf,
+    /// Whether files may lie anywhere.
+    is_free: bool,
     read: RefCell<Vec<PathBuf>>,
     /// Whether `-` is standard input; it is read once, and a table of that name is a file like any other.
     takes_input: Cell<bool>,
@@ -20,9 +27,41 @@ impl Disk {
     /// The disk for the file that was typed, and for those that it names.
     pub(super) fn new(typed: &Path) -> Disk {
         Disk {
+            typed: typed.to_path_buf(),
+            is_free: false,
             read: RefCell::default(),
             takes_input: Cell::new(typed == Path::new(STANDARD_INPUT)),
         }
+    }
+
+    /// The same, which reads tables wherever they lie if `is_free`.
+    pub(super) fn anywhere(self, is_free: bool) -> Disk {
+        Disk { is_free, ..self }
+    }
+
+    /// Whether a file may be read: the typed one, or one below its folder, also when links are followed.
+    fn may_read(&self, path: &Path) -> bool {
+        if self.is_free || path == self.typed {
+            return true;
+        }
+        let folder = self.typed.parent().unwrap_or(Path::new(""));
+        let Ok(below) = path.strip_prefix(folder) else {
+            return false;
+        };
+        let is_below = below
+            .components()
+            .all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
+        let folder = if folder == Path::new("") {
+            Path::new(".")
+        } else {
+            folder
+        };
+        // What is not there is told to be missing; a link that leads nowhere as well.
+        is_below
+            && match (folder.canonicalize(), path.canonicalize()) {
+                (Ok(folder), Ok(path)) => path.starts_with(folder),
+                _ => true,
+            }
     }
 
     /// Every file that was read, so that none of them is written over.
@@ -36,10 +75,16 @@ impl Files for Disk {
         if path == Path::new(STANDARD_INPUT) && self.takes_input.replace(false) {
             return read_limited(io::stdin().lock());
         }
+        if !self.may_read(path) {
+            return Err(FileFault::Outside);
+        }
         self.read.borrow_mut().push(path.to_path_buf());
         let about = fs::metadata(path).map_err(|error| fault(&error))?;
         if about.is_dir() {
             return Err(FileFault::Directory);
+        }
+        if !about.is_file() {
+            return Err(FileFault::Special);
         }
         if about.len() > LARGEST_FILE {
             return Err(FileFault::TooLarge { size: about.len() });
@@ -90,7 +135,8 @@ pub(super) fn read_text(path: &Path) -> Result<String, String> {
     let bytes = Disk::new(path).read(path).map_err(|fault| match fault {
         FileFault::Missing => "there is no such file".to_owned(),
         FileFault::Directory => "a directory, not a file".to_owned(),
-        FileFault::NotAllowed => "may not be read".to_owned(),
+        FileFault::Special => "a pipe or a device, not a file; `-` reads standard input".to_owned(),
+        FileFault::Outside | FileFault::NotAllowed => "may not be read".to_owned(),
         FileFault::TooLarge { size } => format!("too large ({size} bytes)"),
         FileFault::Unreadable(kind) => format!("cannot be read: {kind}"),
     })?;

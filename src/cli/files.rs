@@ -1,8 +1,27 @@
-//! The files the command writes: all of them, or none.
+//! The files the command writes: all of them, or none, and none in the place of what somebody else has made or changed.
+//!
+//! A folder is written by one process at a time, under a lock. All texts are first written beside their places, in a
+//! folder of their own that no other process can have made, then renamed one by one while the files before them are
+//! kept; if one cannot be renamed, all are put back. Whoever is killed between leaves whole files, old or new, and the
+//! next to write clears up.
+//!
+//! What the program has written itself it knows again by `manifest`.
+
+mod lock;
+mod manifest;
 
 use std::fs;
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
+use std::process;
+
+use crate::diag::quoted_path;
+
+use lock::Lock;
+use manifest::Manifest;
+
+/// The names of the folders in which texts lie before they are renamed begin like this.
+const BESIDE: &str = ".longpoint-part-";
 
 /// A file to be written: its name within the folder, and its text.
 #[derive(Debug)]
@@ -13,6 +32,17 @@ pub(super) struct Output {
     pub(super) text: String,
 }
 
+/// What may be written over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Over {
+    /// Nothing.
+    Nothing,
+    /// What the program has written itself and nobody has changed since.
+    Own,
+    /// Any file that the job is not read from.
+    All,
+}
+
 /// Why the files could not be written.
 #[derive(Debug)]
 pub(super) enum WriteFault {
@@ -20,6 +50,10 @@ pub(super) enum WriteFault {
     WouldOverwriteInput(PathBuf),
     /// A file is there already and must not be written over.
     Exists(PathBuf),
+    /// Files that this program has not written, or that were changed since.
+    NotOurs(Vec<PathBuf>),
+    /// Another process is writing into the folder.
+    Locked(PathBuf),
     /// The folder or a file could not be made.
     Io {
         /// What was being written.
@@ -35,13 +69,29 @@ impl std::fmt::Display for WriteFault {
             WriteFault::WouldOverwriteInput(path) => {
                 write!(
                     out,
-                    "`{}` is read by this job and would be written over",
-                    path.display()
+                    "{} is read by this job and would be written over",
+                    quoted_path(path)
                 )
             }
-            WriteFault::Exists(path) => write!(out, "`{}` is there already", path.display()),
+            WriteFault::Exists(path) => write!(out, "{} is there already", quoted_path(path)),
+            WriteFault::NotOurs(paths) => {
+                let (is, was) = match paths.len() {
+                    1 => ("is", "was"),
+                    _ => ("are", "were"),
+                };
+                write!(
+                    out,
+                    "{} {is} not as longpoint wrote it, or {was} never written by it; nothing was written",
+                    listed(paths)
+                )
+            }
+            WriteFault::Locked(path) => write!(
+                out,
+                "another longpoint is writing into {}; nothing was written",
+                quoted_path(path)
+            ),
             WriteFault::Io { path, error } => {
-                write!(out, "cannot write `{}`: {error}", path.display())
+                write!(out, "cannot write {}: {error}", quoted_path(path))
             }
         }
     }
@@ -53,11 +103,21 @@ impl WriteFault {
         match self {
             WriteFault::WouldOverwriteInput(_) => "choose another folder with --out",
             WriteFault::Exists(_) => "choose a new folder, or move the file away first",
+            WriteFault::NotOurs(_) => {
+                "choose another folder with --out, or write over what is there with --replace"
+            }
+            WriteFault::Locked(_) => "try again when it is done",
             WriteFault::Io { .. } => {
                 "see that the folder can be made and written to, and that the disk is not full"
             }
         }
     }
+}
+
+/// Paths in one line.
+pub(super) fn listed(paths: &[PathBuf]) -> String {
+    let shown: Vec<String> = paths.iter().map(|path| quoted_path(path)).collect();
+    shown.join(", ")
 }
 
 /// Writes `outputs` into `dir` as [`write_texts`] does.
@@ -68,65 +128,40 @@ pub(super) fn write_all(
     dir: &Path,
     outputs: &[Output],
     inputs: &[PathBuf],
-) -> Result<(), WriteFault> {
+    over: Over,
+) -> Result<Vec<PathBuf>, WriteFault> {
     let texts = outputs
         .iter()
         .map(|output| (output.name, output.text.as_str()));
-    write_texts(dir, texts, inputs)
+    write_texts(dir, texts, inputs, over)
 }
 
-/// Writes texts under their names into `dir`, which is made if need be: first all of them beside their places, then all
-/// renamed, so that a full disk leaves the earlier files as they were.
+/// Writes texts under their names into `dir`, which is made if need be, and returns those of their places at which
+/// something lay that the program had not written.
 ///
 /// # Errors
-/// When one would replace one of `inputs`, or the system refuses.
+/// When one would replace one of `inputs`, or what is not in `over`, or another process writes there, or the system
+/// refuses; then the folder is as it was.
 pub(super) fn write_texts<'t>(
     dir: &Path,
     texts: impl Iterator<Item = (&'t str, &'t str)>,
     inputs: &[PathBuf],
-) -> Result<(), WriteFault> {
+    over: Over,
+) -> Result<Vec<PathBuf>, WriteFault> {
     let texts: Vec<(&str, &str)> = texts.collect();
-    let fault = |path: &Path| {
-        let path = path.to_path_buf();
-        move |error| WriteFault::Io { path, error }
-    };
     fs::create_dir_all(dir).map_err(fault(dir))?;
-    let inputs: Vec<PathBuf> = inputs
-        .iter()
-        .filter_map(|path| path.canonicalize().ok())
-        .collect();
-    let places: Vec<PathBuf> = texts.iter().map(|(name, _)| dir.join(name)).collect();
-    for place in &places {
-        if place
-            .canonicalize()
-            .is_ok_and(|place| inputs.contains(&place))
-        {
-            return Err(WriteFault::WouldOverwriteInput(place.clone()));
-        }
+    let lock = Lock::take(dir)?;
+    let known = Manifest::read(dir);
+    let replaced = check_places(dir, &texts, inputs, over, known.as_ref())?;
+    if lock.is_held() {
+        clear_up(dir);
     }
-    let beside: Vec<PathBuf> = texts
-        .iter()
-        .map(|(name, _)| dir.join(format!(".{name}.part")))
-        .collect();
-    let written = texts.iter().zip(&beside).try_for_each(|((_, text), part)| {
-        let mut file = fs::File::create(part).map_err(fault(part))?;
-        file.write_all(text.as_bytes())
-            .and_then(|()| file.sync_all())
-            .map_err(fault(part))
-    });
-    let renamed = written.and_then(|()| {
-        beside
-            .iter()
-            .zip(&places)
-            .try_for_each(|(part, place)| fs::rename(part, place).map_err(fault(place)))
-    });
-    if renamed.is_err() {
-        for part in &beside {
-            // A part that was never made, or is renamed already, need not be removed.
-            let _ = fs::remove_file(part);
-        }
-    }
-    renamed
+    let beside = beside(dir).map_err(fault(dir))?;
+    let done = replace_all(dir, &beside, &texts, &known.unwrap_or_default());
+    // What was kept is of no more use; if it cannot be removed, the next to write does.
+    let _ = fs::remove_dir_all(&beside);
+    lock.sync();
+    done.map(|()| replaced)
 }
 
 /// Writes `outputs` into `dir` only where none of them is there yet.
@@ -134,11 +169,147 @@ pub(super) fn write_texts<'t>(
 /// # Errors
 /// When one of them exists, or the system refuses; then nothing was written.
 pub(super) fn write_new(dir: &Path, outputs: &[Output]) -> Result<(), WriteFault> {
-    for output in outputs {
-        let place = dir.join(output.name);
-        if place.symlink_metadata().is_ok() {
+    write_all(dir, outputs, &[], Over::Nothing).map(|_| ())
+}
+
+/// An error of the system at `path`.
+fn fault(path: &Path) -> impl FnOnce(io::Error) -> WriteFault {
+    let path = path.to_path_buf();
+    move |error| WriteFault::Io { path, error }
+}
+
+/// What lies at the places of `texts` and is not the program's own; nothing unless that may be written over.
+fn check_places(
+    dir: &Path,
+    texts: &[(&str, &str)],
+    inputs: &[PathBuf],
+    over: Over,
+    known: Option<&Manifest>,
+) -> Result<Vec<PathBuf>, WriteFault> {
+    let inputs: Vec<PathBuf> = inputs
+        .iter()
+        .filter_map(|path| path.canonicalize().ok())
+        .collect();
+    let mut others = Vec::new();
+    // A file of this name that is no list.
+    others.extend(known.is_none().then(|| dir.join(manifest::NAME)));
+    for (name, text) in texts {
+        let place = dir.join(name);
+        let Ok(about) = place.symlink_metadata() else {
+            continue;
+        };
+        if place
+            .canonicalize()
+            .is_ok_and(|place| inputs.contains(&place))
+        {
+            return Err(WriteFault::WouldOverwriteInput(place));
+        }
+        if over == Over::Nothing {
             return Err(WriteFault::Exists(place));
         }
+        if about.is_dir() {
+            let error = io::ErrorKind::IsADirectory.into();
+            return Err(WriteFault::Io { path: place, error });
+        }
+        let lies = about.is_file().then(|| fs::read(&place).ok()).flatten();
+        let is_own = lies.is_some_and(|lies| {
+            lies == text.as_bytes() || known.is_some_and(|known| known.has_written(name, &lies))
+        });
+        if !is_own {
+            others.push(place);
+        }
     }
-    write_all(dir, outputs, &[])
+    if over == Over::All || others.is_empty() {
+        Ok(others)
+    } else {
+        Err(WriteFault::NotOurs(others))
+    }
+}
+
+/// Removes what a process that was killed has left; only under the lock, as then no other is at work here.
+fn clear_up(dir: &Path) {
+    for entry in fs::read_dir(dir).into_iter().flatten().flatten() {
+        let is_left = entry.file_name().to_string_lossy().starts_with(BESIDE);
+        // Of a link, its own kind is told.
+        if is_left && entry.file_type().is_ok_and(|kind| kind.is_dir()) {
+            let _ = fs::remove_dir_all(entry.path());
+        }
+    }
+}
+
+/// Makes a folder in `dir` that was not there before.
+fn beside(dir: &Path) -> io::Result<PathBuf> {
+    let mut number = 0_u32;
+    loop {
+        let path = dir.join(format!("{BESIDE}{}-{number}", process::id()));
+        match fs::create_dir(&path) {
+            Ok(()) => return Ok(path),
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists && number < 100 => {
+                number += 1;
+            }
+            Err(error) => return Err(error),
+        }
+    }
+}
+
+/// Writes all texts in `beside`, then renames them to their places in `dir`, or puts everything back.
+///
+/// Nothing is written any more once the first is renamed, so that a full disk is known before.
+fn replace_all(
+    dir: &Path,
+    beside: &Path,
+    texts: &[(&str, &str)],
+    known: &Manifest,
+) -> Result<(), WriteFault> {
+    // Whoever is killed between two renames leaves some files new and some old: both are known as the program's own.
+    let new = Manifest::new(texts);
+    let (between, after) = (known.beside(&new).text(), known.with(&new).text());
+    let lists = [&between, &after].map(|list| (manifest::NAME, list.as_str()));
+    let steps: Vec<(&str, &str)> = lists[..1]
+        .iter()
+        .chain(texts)
+        .chain(&lists[1..])
+        .copied()
+        .collect();
+    let (mut parts, mut places, mut kept) = (Vec::new(), Vec::new(), Vec::new());
+    for (number, (name, text)) in steps.into_iter().enumerate() {
+        let part = beside.join(format!("new-{number}"));
+        let place = dir.join(name);
+        write_new_file(&part, text).map_err(fault(&place))?;
+        kept.push(keep(&place, &beside.join(format!("old-{number}"))).map_err(fault(&place))?);
+        parts.push(part);
+        places.push(place);
+    }
+    for (number, (part, place)) in parts.iter().zip(&places).enumerate() {
+        if let Err(error) = fs::rename(part, place) {
+            for (place, kept) in places.iter().zip(&kept).take(number) {
+                // The error is told already; more cannot be done where putting back fails too.
+                let _ = match kept {
+                    Some(kept) => fs::rename(kept, place),
+                    None => fs::remove_file(place),
+                };
+            }
+            return Err(fault(place)(error));
+        }
+    }
+    Ok(())
+}
+
+/// A file that must not be there yet, on the disk when this returns.
+fn write_new_file(path: &Path, text: &str) -> io::Result<()> {
+    let mut file = fs::File::create_new(path)?;
+    file.write_all(text.as_bytes())?;
+    file.sync_all()
+}
+
+/// Keeps what lies at `place` also as `kept`, if there is anything; a link as it is.
+fn keep(place: &Path, kept: &Path) -> io::Result<Option<PathBuf>> {
+    if place.symlink_metadata().is_err() {
+        return Ok(None);
+    }
+    // Not every file system has a second name for a file.
+    match fs::hard_link(place, kept) {
+        Ok(()) => Ok(Some(kept.to_path_buf())),
+        Err(_) => fs::copy(place, kept).map(|_| Some(kept.to_path_buf())),
+    }
 }

@@ -7,7 +7,7 @@ use clap::CommandFactory as _;
 
 use crate::diag::code::ALL;
 use crate::help::screen::on_screen;
-use crate::help::{TOPICS, topic};
+use crate::help::{TOPICS, speaking_of, topic};
 
 use super::args::{HelpArgs, Typed};
 use super::screen::{Screen, color_on};
@@ -24,13 +24,14 @@ pub(super) fn help(args: &HelpArgs, screen: Screen) -> Result<Ended, Fault> {
     let of_topic =
         topic(&subject.replace(' ', "-")).map(|topic| on_screen(&topic.markdown(), page));
     let of_code = of_code(subject).map(|markdown| on_screen(&markdown, page));
-    let found: Vec<String> = of_command
+    let mut found: Vec<String> = of_command
         .into_iter()
         .chain(of_topic)
         .chain(of_code)
         .collect();
     if found.is_empty() {
-        return Err(Fault::Usage(unknown(subject)));
+        let of_word = of_word(subject).map(|markdown| on_screen(&markdown, page));
+        found.push(of_word.ok_or_else(|| Fault::Usage(unknown(subject)))?);
     }
     print(&found.join("\n"))?;
     Ok(Ended::Complete)
@@ -63,6 +64,22 @@ fn of_code(subject: &str) -> Option<String> {
         "# {}\n\n{}.\n\nA way out: {}.\n",
         entry.code, entry.meaning, entry.way_out
     ))
+}
+
+/// The topics that speak of a word of the trade, in Markdown.
+fn of_word(word: &str) -> Option<String> {
+    let topics = speaking_of(word);
+    if topics.is_empty() || word.trim().is_empty() {
+        return None;
+    }
+    let mut list = format!(
+        "# {word}\n\n`longpoint help TOPIC` tells more of it in these.\n\n\
+        | topic | what it says of it first |\n| --- | --- |\n"
+    );
+    for (topic, line) in topics {
+        let _ = writeln!(list, "| `{}` | {line} |", topic.name);
+    }
+    Some(list)
 }
 
 /// The list of commands and topics, in Markdown.

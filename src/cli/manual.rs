@@ -7,7 +7,8 @@ use clap::CommandFactory as _;
 use clap_mangen::Man;
 
 use super::args::{CompletionsArgs, ManArgs, Typed};
-use super::{Ended, Fault, files, print};
+use super::files::{self, Over};
+use super::{Ended, Fault, disk, print};
 
 /// What is typed for a folder to have its files printed.
 const STANDARD_OUTPUT: &str = "-";
@@ -30,11 +31,11 @@ pub(super) fn man(args: &ManArgs) -> Result<Ended, Fault> {
         let texts = pages
             .iter()
             .map(|(name, text)| (name.as_str(), text.as_str()));
-        files::write_texts(&args.dir, texts, &[])?;
+        files::write_texts(&args.dir, texts, &[], Over::Own)?;
         print(&format!(
             "wrote {} manual pages into {}\n",
             pages.len(),
-            args.dir.display()
+            disk::shown(&args.dir)
         ))?;
     }
     Ok(Ended::Complete)

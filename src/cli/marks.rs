@@ -1,10 +1,11 @@
 //! What has been cut so far, as typed or as marked in a cut list, found among the cuts of a bench.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::mem;
 
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
-use crate::load::{Marked, NamedStrip, State};
-use crate::plan::{CutLabel, StripMark};
+use crate::load::{Beside, Marked, NamedStrip, State};
+use crate::plan::{CutLabel, StripMark, part_label};
 use crate::replan::{self, Bench, Marks};
 
 /// How cuts are named on the command line.
@@ -49,6 +50,7 @@ fn parse(text: &str, state: State, place: &Place) -> Result<Vec<Marked>, String>
                 strip: strip.clone(),
                 cuts: first..=last,
                 state,
+                beside: Beside::default(),
                 place: place.clone(),
             })
         })
@@ -82,10 +84,12 @@ fn number(text: &str, what: &str) -> Result<u32, String> {
     number.ok_or_else(|| format!("{} is not a number of a {what}", quoted(text.trim())))
 }
 
-/// Finds marked cuts on a bench, and reports those that are not to be found, or are marked in two ways.
+/// Finds marked cuts on a bench, and reports those that are not to be found, or are marked in two ways, and that a list is
+/// of another plan.
 pub(super) fn find(bench: &Bench, marked: &[Marked], faults: &mut Diagnostics) -> Marks {
     let cuts = Cuts::new(bench);
     let mut marks = Marks::default();
+    let mut is_foreign = false;
     for row in marked {
         // One error for each stretch: where a cut is missing, so are mostly all behind it.
         let found = row
@@ -93,6 +97,10 @@ pub(super) fn find(bench: &Bench, marked: &[Marked], faults: &mut Diagnostics) -
             .clone()
             .try_for_each(|cut| cuts.mark(&mut marks, row, cut));
         if let Err((code, what)) = found {
+            // Of a list of another plan mostly all rows are wrong, and one says it.
+            if code == code::OTHER_PLAN && mem::replace(&mut is_foreign, true) {
+                continue;
+            }
             faults.push(Diagnostic::error(code, row.place.clone(), what));
         }
     }
@@ -101,6 +109,7 @@ pub(super) fn find(bench: &Bench, marked: &[Marked], faults: &mut Diagnostics) -
 
 /// The cuts of a bench by their names.
 struct Cuts<'b> {
+    bench: &'b Bench,
     /// Board, its number, strip and cut, all numbers from 1.
     places: BTreeMap<(&'b str, u32, usize, u32), replan::Place>,
     labels: BTreeMap<CutLabel, replan::Place>,
@@ -117,6 +126,7 @@ impl<'b> Cuts<'b> {
             ((board, stick.number, strip, bench.cut_number(place)), place)
         };
         Cuts {
+            bench,
             places: bench.places().map(named).collect(),
             labels: bench.labels(),
             made: bench.made(),
@@ -149,6 +159,32 @@ impl<'b> Cuts<'b> {
         })
     }
 
+    /// Compares what a list says beside the name of a cut with the plan.
+    fn check_beside(
+        &self,
+        named: &str,
+        place: replan::Place,
+        beside: &Beside,
+    ) -> Result<(), String> {
+        let job = self.bench.job();
+        let stick = self.bench.stick(place.sheet, place.board);
+        let board = job.boards[stick.board_idx].name.clone();
+        let part = part_label(job, self.bench.part(place));
+        for (what, told, planned) in [
+            ("is of board", &beside.board, board),
+            ("makes", &beside.part, part),
+        ] {
+            if let Some(told) = told.as_ref().filter(|told| **told != planned) {
+                return Err(format!(
+                    "{named} {what} {} in the list and {} in the plan",
+                    quoted(told),
+                    quoted(&planned)
+                ));
+            }
+        }
+        Ok(())
+    }
+
     /// Marks one cut of a row, or says with a code why not.
     fn mark(
         &self,
@@ -162,6 +198,8 @@ impl<'b> Cuts<'b> {
         let Some(place) = found else {
             return Err((code::UNKNOWN_CUT, format!("the plan has no {named}")));
         };
+        self.check_beside(&named, place, &row.beside)
+            .map_err(|what| (code::OTHER_PLAN, what))?;
         let is_spoiled = row.state == State::Spoiled;
         if self.made.is_made(place) {
             // A list of an earlier sheet may still have its marks.

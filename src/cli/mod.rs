@@ -19,15 +19,16 @@ use std::ffi::OsString;
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::time::Instant;
 
 use clap::Parser as _;
 
-use crate::diag::{Diagnostic, render, summary};
+use crate::diag::{Diagnostic, render, safe_text, summary};
 use crate::job::Job;
 use crate::load::schema::job_schema;
 use crate::load::{Boards, load_job};
 use crate::pipeline::{self, Planned};
-use crate::planfile::{self, PlanFile, Unreadable};
+use crate::planfile::{self, PlanFile, Standing, Unreadable};
 use crate::report::csv::{
     boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
     rip_list_csv, sheets_csv,
@@ -40,11 +41,11 @@ use crate::solve::Control;
 use crate::tally::Summary;
 
 use args::{
-    CheckArgs, Command, PlanArgs, PlanFormat, SchemaOf, SizesArgs, SizesFormat, StarterArgs, Typed,
-    VerifyArgs,
+    CheckArgs, Command, JobFile, PlanArgs, PlanFormat, Replace, SchemaOf, SizesArgs, SizesFormat,
+    StarterArgs, Typed, VerifyArgs,
 };
 use disk::Disk;
-use files::{Output, WriteFault};
+use files::{Output, Over, WriteFault};
 use screen::{Screen, color_on};
 use watch::Watch;
 
@@ -53,15 +54,17 @@ use watch::Watch;
 enum Ended {
     /// All there.
     Complete,
-    /// Some parts could not be planned.
+    /// Some parts could not be planned, or a check did not hold.
     Incomplete,
+    /// A plan holds, but its certificate does not prove all that the search says of it.
+    OnTrust,
 }
 
 /// Why a command did not do its work.
 enum Fault {
     /// What is wrong with the job, already complete and sorted.
     Input(Vec<Diagnostic>),
-    /// An argument does not fit the job.
+    /// An argument does not fit the job; in words in which what was typed is quoted.
     Usage(String),
     /// Files could not be written.
     Write(WriteFault),
@@ -105,9 +108,15 @@ impl From<io::Error> for Fault {
 
 /// Runs the command given by `args` (the program's name first) and tells how it ended.
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let typed = match Typed::try_parse_from(args) {
+    let args: Vec<OsString> = args.into_iter().collect();
+    let typed = match Typed::try_parse_from(&args) {
         Ok(typed) => typed,
         Err(error) => {
+            // The same error of the same words, without what would steer the terminal.
+            let shown = args
+                .iter()
+                .map(|arg| safe_text(&arg.to_string_lossy()).into_owned());
+            let error = Typed::try_parse_from(shown).err().unwrap_or(error);
             // Help and version are no errors; what cannot be printed cannot be helped.
             let _ = error.print();
             return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
@@ -130,6 +139,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     match ended {
         Ok(Ended::Complete) => ExitCode::SUCCESS,
         Ok(Ended::Incomplete) => ExitCode::from(1),
+        Ok(Ended::OnTrust) => ExitCode::from(4),
         // Whoever reads our output has seen enough, as `head` does.
         Err(Fault::Print(error)) if error.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(fault) => {
@@ -151,8 +161,9 @@ fn explain(fault: &Fault) -> (String, u8) {
         Fault::Write(fault) => (format!("error: {fault}\nhint: {}\n", fault.hint()), 2),
         Fault::PlanFile { path, what, hint } => (
             format!(
-                "error: {}: {what}\nhint: {}\n",
+                "error: {}: {}\nhint: {}\n",
                 disk::shown(path),
+                safe_text(what),
                 hint.unwrap_or("write one with `longpoint plan JOB.toml --format json`")
             ),
             2,
@@ -162,7 +173,11 @@ fn explain(fault: &Fault) -> (String, u8) {
             format!(
                 "internal error: the check rejected the plan, so it is not shown\n  {}\n\
                  hint: longpoint is wrong here, not the job; please report it with the job's files\n",
-                violations.join("\n  ")
+                violations
+                    .iter()
+                    .map(|violation| safe_text(violation))
+                    .collect::<Vec<_>>()
+                    .join("\n  ")
             ),
             3,
         ),
@@ -170,8 +185,9 @@ fn explain(fault: &Fault) -> (String, u8) {
 }
 
 fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
-    let (job, inputs) = read(&args.job.path, Boards::Needed)?;
-    let watch = Watch::start(&job, args.limit.time);
+    let started = Instant::now();
+    let (job, inputs) = read(&args.job, Boards::Needed)?;
+    let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
     let planned = pipeline::plan(
@@ -189,7 +205,7 @@ fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let counted = Summary::new(plan).beside(planned.aside.clone());
     if let Some(dir) = &args.out {
         let outputs = plan_outputs(&planned, &counted, screen);
-        files::write_all(dir, &outputs, &inputs)?;
+        write(dir, &outputs, &inputs, args.replace)?;
     }
     print(&match args.format {
         PlanFormat::Text => set(&plan_sheet(&counted), screen.look(args.look.width)),
@@ -203,14 +219,14 @@ fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
 }
 
 fn sizes(args: &SizesArgs, screen: Screen) -> Result<Ended, Fault> {
-    let (job, inputs) = read(&args.job.path, Boards::NotNeeded)?;
+    let (job, inputs) = read(&args.job, Boards::NotNeeded)?;
     if let Some(dir) = &args.out {
         let mut outputs = size_tables(&job);
         outputs.push(Output {
             name: "sizes.txt",
             text: set(&sizes_sheet(&job), screen.file_look()),
         });
-        files::write_all(dir, &outputs, &inputs)?;
+        write(dir, &outputs, &inputs, args.replace)?;
     }
     print(&match args.format {
         SizesFormat::Text => set(&sizes_sheet(&job), screen.look(args.look.width)),
@@ -221,7 +237,7 @@ fn sizes(args: &SizesArgs, screen: Screen) -> Result<Ended, Fault> {
 }
 
 fn check(args: &CheckArgs) -> Result<Ended, Fault> {
-    let (job, _) = read(&args.job.path, Boards::Needed)?;
+    let (job, _) = read(&args.job, Boards::Needed)?;
     let frames: u64 = job
         .frames
         .iter()
@@ -243,7 +259,7 @@ fn check(args: &CheckArgs) -> Result<Ended, Fault> {
 
 fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
     disk::check_one_input(&[&args.job.path, &args.plan]).map_err(Fault::Usage)?;
-    let (job, _) = read(&args.job.path, Boards::Needed)?;
+    let (job, _) = read(&args.job, Boards::Needed)?;
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
         what,
@@ -253,10 +269,10 @@ fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
     let verified = planfile::verify(&job, &text)
         .map_err(|unreadable| Fault::unreadable(&args.plan, &unreadable))?;
     print(&verified_text(&job, &verified))?;
-    Ok(if verified.findings.is_empty() {
-        Ended::Complete
-    } else {
-        Ended::Incomplete
+    Ok(match verified.standing() {
+        Standing::Holds => Ended::Complete,
+        Standing::OnTrust => Ended::OnTrust,
+        Standing::Fails => Ended::Incomplete,
     })
 }
 
@@ -265,8 +281,8 @@ fn starter(args: &StarterArgs) -> Result<Ended, Fault> {
     let job = args.dir.join("job.toml");
     print(&format!(
         "wrote a starter job into {}\nnext: longpoint plan {}\n",
-        args.dir.display(),
-        job.display()
+        disk::shown(&args.dir),
+        disk::shown(&job)
     ))?;
     Ok(Ended::Complete)
 }
@@ -342,11 +358,34 @@ fn plan_outputs(planned: &Planned, counted: &Summary, screen: Screen) -> Vec<Out
 }
 
 /// Reads a job, prints its warnings, and returns it with the files it was read from.
-fn read(path: &Path, boards: Boards) -> Result<(Job, Vec<PathBuf>), Fault> {
-    let disk = Disk::new(path);
-    let (job, warnings) = load_job(path, &disk, boards).map_err(Fault::Input)?;
+fn read(file: &JobFile, boards: Boards) -> Result<(Job, Vec<PathBuf>), Fault> {
+    let disk = Disk::new(&file.path).anywhere(file.tables_anywhere);
+    let (job, warnings) = load_job(&file.path, &disk, boards).map_err(Fault::Input)?;
     warn(&warnings);
     Ok((job, disk.into_read()))
+}
+
+/// Writes all that a command gives into a folder, and says what else was replaced.
+fn write(
+    dir: &Path,
+    outputs: &[Output],
+    inputs: &[PathBuf],
+    replace: Replace,
+) -> Result<(), Fault> {
+    let over = if replace.replace {
+        Over::All
+    } else {
+        Over::Own
+    };
+    let replaced = files::write_all(dir, outputs, inputs, over)?;
+    if !replaced.is_empty() {
+        let text = format!(
+            "note: replaced what longpoint had not written: {}\n",
+            files::listed(&replaced)
+        );
+        let _ = io::stderr().write_all(text.as_bytes());
+    }
+    Ok(())
 }
 
 /// Prints warnings, if there are any.

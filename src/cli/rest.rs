@@ -1,5 +1,7 @@
 //! The command `replan`.
 
+use std::time::Instant;
+
 use crate::diag::Diagnostics;
 use crate::load::{Boards, State, read_marks};
 use crate::planfile::{bench_text, read_bench};
@@ -12,17 +14,18 @@ use crate::tally::Summary;
 
 use super::args::ReplanArgs;
 use super::disk::Disk;
-use super::files::{self, Output};
+use super::files::Output;
 use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, disk, marks, print, read};
+use super::{Ended, Fault, disk, marks, print, read, write};
 
 /// Plans the rest of a job.
 pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> {
+    let started = Instant::now();
     let mut typed = vec![args.job.path.as_path(), &args.plan];
     typed.extend(args.marks.as_deref());
     disk::check_one_input(&typed).map_err(Fault::Usage)?;
-    let (job, mut inputs) = read(&args.job.path, Boards::Needed)?;
+    let (job, mut inputs) = read(&args.job, Boards::Needed)?;
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
         what,
@@ -58,7 +61,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     if faults.n_errors() > 0 {
         return Err(Fault::Input(faults.into_sorted()));
     }
-    let watch = Watch::start(&job, args.limit.time);
+    let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
     let rest = replan::replan(
@@ -87,7 +90,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
                 missing_csv(rest.bench.job(), rest.bench.missing()),
             ),
         ];
-        files::write_all(dir, &outputs, &inputs)?;
+        write(dir, &outputs, &inputs, args.replace)?;
     }
     print(&set(&rest_sheet(&rest), screen.look(args.look.width)))?;
     Ok(if rest.planned.plan.missing.is_empty() {

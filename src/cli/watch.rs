@@ -1,5 +1,6 @@
 //! Time limit, interrupt and progress of a long search.
 
+use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
@@ -12,6 +13,13 @@ use crate::solve::Progress;
 
 /// A search that takes no longer than this shows no progress.
 const QUIET: Duration = Duration::from_millis(500);
+
+/// Kept of a time limit for each part: what comes behind the search, the check of the plan and its report, takes as much
+/// on a machine of some years.
+const TO_TELL: Duration = Duration::from_micros(15);
+
+/// As much more where files are written.
+const TO_WRITE: Duration = Duration::from_micros(50);
 
 /// Watches one search.
 pub(super) struct Watch {
@@ -33,8 +41,19 @@ struct State {
 }
 
 impl Watch {
-    /// Starts the clock of a job's search, and takes Ctrl-C as a wish to stop with the best plan so far.
-    pub(super) fn start(job: &Job, limit: Option<Duration>) -> Watch {
+    /// Watches a job's search, and takes Ctrl-C as a wish to stop with the best plan so far.
+    ///
+    /// The clock runs since `start`, when the command began, and time is kept for what comes behind the search, so that a
+    /// limit holds for the whole command.
+    pub(super) fn start(
+        job: &Job,
+        start: Instant,
+        limit: Option<Duration>,
+        out: Option<&Path>,
+    ) -> Watch {
+        let of_part = out.map_or(TO_TELL, |_| TO_TELL + TO_WRITE);
+        let n_parts = u32::try_from(job.n_parts()).expect("load caps the number of parts");
+        let limit = limit.map(|limit| limit.saturating_sub((of_part * n_parts).min(limit / 2)));
         let interrupted = Arc::new(AtomicBool::new(false));
         let flag = Arc::clone(&interrupted);
         // Where no handler can be set, Ctrl-C ends the program as it always did.
@@ -45,7 +64,7 @@ impl Watch {
             bar.set_style(style.tick_chars("|/-\\ "));
         }
         Watch {
-            start: Instant::now(),
+            start,
             limit,
             interrupted,
             bar,

@@ -54,6 +54,8 @@ pub struct Comparison {
     pub rows: Vec<Row>,
     /// Ways of a few lengths for which nothing was found that cuts all parts.
     pub not_found: Vec<Way>,
+    /// Ways that were not looked at, or not to the end, as the search was to stop.
+    pub not_tried: Vec<Way>,
 }
 
 impl Comparison {

@@ -42,29 +42,36 @@ pub fn compare(
     let mut found = survey.plan_ways(&ways, Way::is_single, &[], &done)?;
     let few_ways: Vec<usize> = ways.iter().filter_map(Way::most_lengths).collect();
     let few = in_parallel(&few_ways, |&most| {
-        let few = survey.plan_few(most, &found);
+        let is_over = (control.stop)();
+        let few = (!is_over).then(|| survey.plan_few(most, &found));
         done();
-        few
+        few.transpose()
     });
     for few in few {
-        found.extend(few?);
+        found.extend(few?.flatten());
     }
     let others = survey.plan_ways(&ways[1..], Way::is_plain, &found, &done)?;
     found.extend(others);
 
     // In the order of the list.
     let mut rows = vec![survey.best];
-    let mut not_found = Vec::new();
+    let mut absent = Vec::new();
     for way in &ways[1..] {
         match found.iter().position(|found| found.row.way == *way) {
             Some(place) => rows.push(found.swap_remove(place).row),
-            None => not_found.push(way.clone()),
+            None => absent.push(way.clone()),
         }
     }
+    let (not_tried, not_found) = if (control.stop)() {
+        (absent, Vec::new())
+    } else {
+        (Vec::new(), absent)
+    };
     Ok(Comparison {
         woods: ground.woods,
         rows,
         not_found,
+        not_tried,
     })
 }
 
@@ -116,8 +123,8 @@ impl<'a> Survey<'a> {
         let mut planner = Planner::new();
         let jobs = [ground.job.clone()];
         let answers = planner.plan_all(&jobs, &[], Share::LONG, control, &|| {})?;
-        let [Answer { plan, start }] =
-            <[Answer; 1]>::try_from(answers).expect("one job has one answer");
+        let first = answers.into_iter().next().flatten();
+        let Answer { plan, start } = first.expect("the first job has an answer");
         Ok(Survey {
             ground,
             control,
@@ -150,13 +157,13 @@ impl<'a> Survey<'a> {
             .planner
             .plan_all(&open, &known, Share::SHORT, self.control, done)?;
         let mut answers = answers.into_iter();
-        let found = asked.into_iter().map(|(way, job, is_covered)| {
+        let found = asked.into_iter().filter_map(|(way, job, is_covered)| {
             if is_covered {
                 done();
-                self.found(way, job, None)
-            } else {
-                self.found(way, job, answers.next())
+                return Some(self.found(way, job, None));
             }
+            let answer = answers.next().flatten()?;
+            Some(self.found(way, job, Some(answer)))
         });
         Ok(found.collect())
     }

@@ -29,6 +29,9 @@ const LESS_FACE_METRIC: Length = Length::from_nm(3_000_000);
 /// Prices tried for one board; each at least halves what is left in practice, and the answer says if it ended here.
 const MOST_PRICES: usize = 40;
 
+/// So many changed jobs are held at a time; a large job has thousands of changes.
+const TOGETHER: usize = 64;
+
 /// A change of the job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Change {
@@ -80,6 +83,8 @@ pub struct NotBought {
 pub struct Reasons {
     /// Changed jobs, each planned anew.
     pub what_ifs: Vec<WhatIf>,
+    /// Changes that were not tried, as the search was to stop.
+    pub n_untried: usize,
     /// Boards not bought, in the order of the job; empty where boards have no price.
     pub not_bought: Vec<NotBought>,
 }
@@ -88,6 +93,9 @@ pub struct Reasons {
 ///
 /// # Errors
 /// The violations, where the check rejects a plan; that is a fault of the program, never of the job.
+///
+/// # Panics
+/// Only if the program itself is at fault.
 pub fn find_reasons(comparison: &Comparison, steer: &Steer<'_>) -> Result<Reasons, Vec<Violation>> {
     let (mut planner, control) = (Planner::new(), steer.control());
     let best = comparison.best_mix();
@@ -99,22 +107,28 @@ pub fn find_reasons(comparison: &Comparison, steer: &Steer<'_>) -> Result<Reason
     // Woods that a change does not touch are solved once: here.
     let own = [best.job.clone()];
     let mix = planner.plan_all(&own, &[], Share::LONG, &control, &|| {})?;
-    let jobs = changes.iter().map(|change| changed(&best.job, change));
-    let jobs: Vec<Job> = jobs.collect();
-    let answers = planner.plan_all(&jobs, &[&mix[0].start], Share::SHORT, &control, &done)?;
-    let what_ifs = changes.iter().zip(jobs).zip(answers);
-    let what_ifs = what_ifs.map(|((&change, job), answer)| WhatIf {
-        change,
-        job,
-        plan: answer.plan,
-    });
-    let what_ifs: Vec<WhatIf> = what_ifs.collect();
+    let mix = mix[0].as_ref().expect("the first job has an answer");
+    let mut what_ifs = Vec::new();
+    for changes in changes.chunks(TOGETHER) {
+        if (control.stop)() {
+            break;
+        }
+        let jobs = changes.iter().map(|change| changed(&best.job, change));
+        let jobs: Vec<Job> = jobs.collect();
+        let answers = planner.plan_all(&jobs, &[&mix.start], Share::SHORT, &control, &done)?;
+        let planned = changes.iter().zip(jobs).zip(answers);
+        what_ifs.extend(planned.filter_map(|((&change, job), answer)| {
+            let plan = answer?.plan;
+            Some(WhatIf { change, job, plan })
+        }));
+    }
     let not_bought = in_parallel(&boards, |&(board_idx, price)| {
         let found = price_that_pays(best, board_idx, price, &planner, &control);
         done();
         found
     });
     Ok(Reasons {
+        n_untried: changes.len() - what_ifs.len(),
         what_ifs,
         not_bought,
     })
@@ -252,6 +266,9 @@ fn price_that_pays(
     };
     let mut next = 0;
     for _ in 0..MOST_PRICES {
+        if (control.stop)() {
+            break;
+        }
         // Nothing is cheaper at the board's own price than the proved best mix.
         if next >= price.minor() {
             found.is_proved = true;

@@ -109,6 +109,7 @@ impl Component {
                 .iter()
                 .map(|&strip| own(&used, strip))
                 .collect(),
+            kept: layout.kept,
         };
         let own_items: Vec<Item> = items.iter().map(|&item| whole.items[item]).collect();
         let own_stocks = stocks.iter().map(|&stock| {
@@ -165,6 +166,7 @@ impl Component {
             ProofNode::Split {
                 stocks: counted,
                 divided,
+                absent,
                 at_most,
                 under,
                 over,
@@ -174,11 +176,13 @@ impl Component {
                     .iter()
                     .map(|&(stock, layout)| (self.stocks[stock], layout))
                     .collect(),
+                absent: *absent,
                 at_most: *at_most,
                 under: *under,
                 over: *over,
             },
-            leaf @ ProofNode::Leaf { .. } => leaf.clone(),
+            // They name items by their places in the part.
+            other @ (ProofNode::Leaf { .. } | ProofNode::Pair { .. }) => other.clone(),
         };
         PartProof {
             items: proof.items.iter().map(|&item| self.items[item]).collect(),
@@ -188,6 +192,7 @@ impl Component {
                 .iter()
                 .map(|&(stock, by)| (self.stocks[stock], self.stocks[by]))
                 .collect(),
+            missing_nodes: proof.missing_nodes.iter().map(node).collect(),
             nodes: proof.nodes.iter().map(node).collect(),
             ..*proof
         }
@@ -243,11 +248,22 @@ impl Solution {
                 all
             });
         }
+        let n_unplaced = whole.pieces(&unplaced);
+        if n_unplaced > 0 {
+            let items = (0..).zip(whole.items.iter().copied()).zip(&unplaced);
+            let items: Vec<(usize, Item)> = items
+                .filter(|(_, count)| **count > 0)
+                .map(|(item, _)| item)
+                .collect();
+            proofs.iter_mut().for_each(|proofs| {
+                proofs.push(PartProof::of_unplaced(&items, n_unplaced));
+            });
+        }
         Solution {
             boards,
             cost,
             bound: Bound {
-                missing_pieces: missing_pieces + whole.pieces(&unplaced),
+                missing_pieces: missing_pieces + n_unplaced,
                 cost: bound,
             },
             missing,
@@ -287,6 +303,7 @@ mod tests {
             supply,
             layouts: vec![Layout {
                 strips: vec![strip],
+                kept: false,
             }],
         };
         let instance = Instance {

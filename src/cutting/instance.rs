@@ -52,6 +52,32 @@ pub struct Layout {
     /// Indices of the strips it yields, repeated where it yields several alike.
     /// A board that is one strip has exactly one entry.
     pub strips: Vec<usize>,
+    /// Whether the stock stays as it lies: it then costs nothing, but there is one less of it.
+    pub kept: bool,
+}
+
+impl Stock {
+    /// Cost of using one in this layout.
+    ///
+    /// # Panics
+    /// If there is no such layout.
+    #[must_use]
+    pub fn cost_in(&self, layout: usize) -> i64 {
+        if self.layouts[layout].kept {
+            0
+        } else {
+            self.cost
+        }
+    }
+}
+
+/// The greatest common divisor; 0 only of two zeros.
+#[must_use]
+pub fn common_divisor(mut one: u32, mut other: u32) -> u32 {
+    while other != 0 {
+        (one, other) = (other, one % other);
+    }
+    one
 }
 
 impl Instance {

@@ -14,5 +14,5 @@ mod solution;
 
 pub use certificate::{InstanceProof, PartProof, ProofNode};
 pub use component::Component;
-pub use instance::{Instance, Item, Layout, Stock, Strip};
+pub use instance::{Instance, Item, Layout, Stock, Strip, common_divisor};
 pub use solution::{BoardUse, Bound, End, Pattern, Solution, add_count};

@@ -59,7 +59,7 @@ pub struct Solution {
     pub bound: Bound,
     /// Why the search ended.
     pub end: End,
-    /// Prices from which the bound on cost can be checked, for the parts that have all their items cut.
+    /// Prices from which the bound can be checked.
     pub certificate: Option<InstanceProof>,
 }
 

@@ -70,6 +70,10 @@ codes! {
         "correct the errors that are shown; the others follow in the next run";
     TOO_MANY_ROWS = "E024", "a table has more rows than the limit",
         "check that it is the right file; put equal rows together by `quantity`";
+    FILE_OUTSIDE = "E025", "a job names a file outside of its folder",
+        "put the table into the folder of the job, or give `--tables-anywhere` if you trust the job";
+    FILE_SPECIAL = "E026", "a path names a pipe or a device, not a file",
+        "save it as a file; only the job file itself, a plan or marks can be `-` for standard input";
     UNKNOWN_MOULDING = "E101", "a moulding is unknown",
         "correct the name, or add a `[[mouldings]]` table for it";
     UNKNOWN_SHEET = "E102", "a sheet is unknown, or meant for another use",
@@ -144,10 +148,14 @@ codes! {
         "compare with the cut list of this very plan";
     MARKED_TWICE = "E403", "a cut is marked in two ways",
         "mark each cut `cut` or `spoiled`, not both";
+    OTHER_PLAN = "E404", "a cut list with marks belongs to another plan",
+        "give the plan that was written together with this list";
     SHALLOW_RABBET = "W101", "the package is deeper than the rabbet",
         "take a deeper moulding or a thinner package, or leave the back standing out on purpose";
     NO_EFFECT = "W102", "an entry has no effect",
         "take the entry away, or add what it needs to work";
+    OUT_OF_SCALE = "W103", "a size is far from the others of its row or list, as if it were in another unit",
+        "write the unit behind the number if another one is meant; else nothing need be done";
     PRICE_MISSING = "W201", "a board has no price though others have one",
         "add the price; until then the board counts as paid for";
     BOARD_UNUSED = "W202", "a board is too narrow, or of a wrong thickness, for everything in the job",

@@ -1,17 +1,19 @@
 //! Errors and warnings about the input: where, what was found, what was expected and a way out.
 //!
 //! [`Diagnostics`] collects them while files are read, [`render()`] draws them, [`code`] lists what there is.
-//! Text from a file reaches a message through [`quoted`] alone.
+//! Text of others, from files, options and paths, reaches a message through [`quoted`] and its neighbors alone.
 
 pub mod code;
+mod guard;
 mod render;
 mod safe;
 
 use std::fmt;
 use std::path::{Path, PathBuf};
 
+pub use guard::{guarded, unguarded};
 pub use render::{render, summary};
-pub use safe::quoted;
+pub use safe::{is_unseen, quoted, quoted_path, safe_json, safe_text};
 
 /// The path that stands for standard input, in messages called by that name.
 pub const STANDARD_INPUT: &str = "-";

@@ -38,3 +38,28 @@ impl ChosenBoards {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn none_but_the_chosen_boards_are_allowed() {
+        let chosen = ChosenBoards::only([0, 2]);
+        let allowed = [0, 1, 2, 3].map(|idx| chosen.allow(idx));
+        assert_eq!(allowed, [true, false, true, false]);
+        assert!(ChosenBoards::ANY.allow(7));
+    }
+
+    #[test]
+    fn a_choice_is_the_same_among_other_boards() {
+        // The new list has the old ones in reverse order, and one more.
+        let old_of = [Some(2), Some(1), Some(0), None];
+        let is_one_of = |new: usize, old: usize| old_of[new] == Some(old);
+        let chosen = ChosenBoards::only([1, 2]);
+        assert_eq!(chosen.among(4, is_one_of), ChosenBoards::only([0, 1]));
+        // What is on the new list no more is chosen all the same, so nothing is allowed.
+        assert_eq!(chosen.among(0, is_one_of), ChosenBoards::only([]));
+        assert_eq!(ChosenBoards::ANY.among(4, is_one_of), ChosenBoards::ANY);
+    }
+}

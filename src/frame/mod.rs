@@ -185,6 +185,9 @@ pub struct Frame {
     pub moulding_idx: usize,
     /// What it asks of the grain of its rails; `None` asks what the moulding does.
     pub grain: Option<Grain>,
+    /// Whether it comes in pairs, though its rails in a row would fit on some board: no file says so, a plan does where too
+    /// few boards are as long.
+    pub in_pairs: bool,
     /// Whether its rails are to come from few boards; `None` asks what the moulding does.
     pub match_color: Option<bool>,
     /// The boards that its rails must come from.

@@ -56,6 +56,16 @@ impl Topic {
             .expect("every topic begins with its heading")
     }
 
+    /// Its lines without heading, examples, tables and placeholders.
+    fn prose(self) -> impl Iterator<Item = &'static str> {
+        let mut is_example = false;
+        self.source.lines().filter(move |line| {
+            let is_fence = line.starts_with("```");
+            is_example ^= is_fence;
+            !is_example && !is_fence && !line.starts_with(['#', '|', '{']) && !line.is_empty()
+        })
+    }
+
     /// Its text in Markdown, with every placeholder filled.
     ///
     /// # Panics
@@ -75,6 +85,23 @@ impl Topic {
         }
         filled + rest
     }
+}
+
+/// The topics whose own words speak of something, each with the line that does so first; examples are passed over.
+///
+/// Capitals do not matter, and of a word its beginning is enough, so that `miter` finds miters as well.
+pub fn speaking_of(word: &str) -> Vec<(Topic, &'static str)> {
+    let wanted = word.to_lowercase();
+    let says = |line: &str| {
+        let line = line.to_lowercase();
+        let mut places = line.match_indices(&wanted);
+        places.any(|(at, _)| !line[..at].ends_with(char::is_alphanumeric))
+    };
+    let found = TOPICS.iter().filter_map(|&topic| {
+        let line = topic.prose().find(|line| says(line))?;
+        Some((topic, line.trim_start_matches("- ")))
+    });
+    found.collect()
 }
 
 /// What a placeholder stands for.

@@ -1,5 +1,5 @@
 use super::screen::{Screen, on_screen};
-use super::{TOPICS, topic};
+use super::{TOPICS, speaking_of, topic};
 
 const PLAIN: Screen = Screen {
     width: 80,
@@ -29,6 +29,34 @@ fn every_topic_is_filled_and_fits_a_screen() {
         }
     }
     assert!(topic("boards").is_some() && topic("bords").is_none());
+}
+
+#[test]
+fn words_of_the_bench_are_found_where_they_are_spoken_of() {
+    let names = |word| -> Vec<&str> {
+        speaking_of(word)
+            .iter()
+            .map(|(topic, _)| topic.name)
+            .collect()
+    };
+    for word in [
+        "rabbet", "kerf", "miter", "glass", "price", "knot", "spline", "offcut",
+    ] {
+        assert!(!names(word).is_empty(), "{word}");
+    }
+    assert!(
+        names("Rabbet").contains(&"frames"),
+        "capitals do not matter"
+    );
+    assert!(
+        names("abbet").is_empty(),
+        "only the beginning of a word is enough"
+    );
+    let (_, line) = speaking_of("rabbet")[0];
+    assert!(
+        !line.starts_with(['#', '|', '`']) && line.contains("rabbet"),
+        "{line}"
+    );
 }
 
 #[test]

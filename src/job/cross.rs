@@ -3,9 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::grain::check_grain;
+use super::scale::check_scale;
 use super::{JobSpec, Piece};
 use crate::frame::{ChosenBoards, Moulding, Rail, depth};
-use crate::length::Length;
+use crate::length::{Length, Unit};
 use crate::stock::{
     Board, Misfit, Section, Taking, misfits, same_material, suits, taking, usable_length,
 };
@@ -129,6 +130,19 @@ pub enum Finding {
         /// The depth there is.
         rabbet_depth: Length,
     },
+    /// A size is far from the others of its row or list, and would not be if it were read in another unit.
+    OutOfScale {
+        /// The frame or the board.
+        subject: Subject,
+        /// The size.
+        size: Length,
+        /// The unit in which it would be among the others.
+        unit: Unit,
+        /// The least of the others.
+        least: Length,
+        /// The largest of them.
+        largest: Length,
+    },
     /// Some boards have prices, and this one has none.
     PriceMissing {
         /// Index of the board.
@@ -144,6 +158,7 @@ impl Finding {
             Finding::UnusedBoard { .. }
                 | Finding::WholeBoards { .. }
                 | Finding::ShallowRabbet { .. }
+                | Finding::OutOfScale { .. }
                 | Finding::PriceMissing { .. }
         )
     }
@@ -191,17 +206,13 @@ pub fn check(job: &JobSpec) -> Vec<Finding> {
     check_grain(job, &mut findings);
     check_rip(job, &mut findings);
     check_depth(job, &mut findings);
+    check_scale(job, &mut findings);
     check_prices(job, &mut findings);
     findings
 }
 
 fn check_count(job: &JobSpec, findings: &mut Vec<Finding>) {
-    let rails = job
-        .frames
-        .iter()
-        .map(|frame| u64::from(frame.quantity) * u64::from(frame.art.n_sides()));
-    let pieces = job.pieces.iter().map(|piece| u64::from(piece.quantity));
-    let count = rails.chain(pieces).fold(0_u64, u64::saturating_add);
+    let count = job.n_parts();
     if count > u64::from(MOST_PARTS) {
         findings.push(Finding::TooManyParts { count });
     }

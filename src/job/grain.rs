@@ -1,6 +1,6 @@
 //! Rails that must follow each other on one strip, as far as the job's boards are long enough.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Finding, JobSpec, moulding_section};
 use crate::frame::{ChosenBoards, Grain};
@@ -54,24 +54,39 @@ impl<'j> Grains<'j> {
             .unwrap_or(self.job.mouldings[frame.moulding_idx].grain)
     }
 
-    /// What a frame gets: what it asks for, or pairs where all its rails in a row fit on no board and the shop allows
-    /// it.
+    /// What a frame gets: what it asks for, or pairs where all its rails in a row fit on no board, or it comes so for want of
+    /// boards, and the shop allows it.
     pub fn granted(&self, frame_idx: usize) -> Grain {
         let asked = self.asked(frame_idx);
+        let is_loosened = self.job.frames[frame_idx].in_pairs;
+        self.pairs(frame_idx)
+            .filter(|_| is_loosened || !self.fits(frame_idx, asked))
+            .unwrap_or(asked)
+    }
+
+    /// The pairs in which a frame may come that asks for all its rails in a row.
+    pub fn pairs(&self, frame_idx: usize) -> Option<Grain> {
         match self.job.shop.long_chains {
             LongChains::InPairs(pairs)
-                if asked == Grain::Frame
-                    && pairs.suits(self.job.frames[frame_idx].art)
-                    && !self.fits(frame_idx, asked) =>
+                if self.asked(frame_idx) == Grain::Frame
+                    && pairs.suits(self.job.frames[frame_idx].art) =>
             {
-                pairs
+                Some(pairs)
             }
-            _ => asked,
+            _ => None,
         }
     }
 
+    /// The frames that stand in a row now and may come in pairs.
+    pub fn rows_that_may_part(&self) -> BTreeSet<usize> {
+        let frames = 0..self.job.frames.len();
+        frames
+            .filter(|&idx| self.pairs(idx).is_some() && self.granted(idx) == Grain::Frame)
+            .collect()
+    }
+
     /// Whether every chain of a frame fits on the longest run.
-    fn fits(&self, frame_idx: usize, grain: Grain) -> bool {
+    pub fn fits(&self, frame_idx: usize, grain: Grain) -> bool {
         let longest = self.longest.get(&self.source(frame_idx));
         longest.is_some_and(|&(_, usable)| self.longest_chain(frame_idx, grain).1 <= usable)
     }

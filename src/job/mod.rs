@@ -7,6 +7,7 @@
 mod buying;
 mod cross;
 mod grain;
+mod scale;
 mod spare;
 mod variants;
 mod whole;
@@ -70,6 +71,17 @@ impl Shop {
     pub fn chops(&self) -> bool {
         self.kerf == Length::ZERO
     }
+
+    /// How long what is left behind the last cut must be between that and the far trim, so that it goes on the rack and
+    /// `rail` can be cut from it: the next job trims the fresh end too.
+    pub fn offcut_for(&self, rail: Length) -> Length {
+        (rail + self.end_trim).max(self.shortest_offcut)
+    }
+
+    /// How long a strip from which nothing is cut must be clear for the same: only its raw ends are ever trimmed.
+    pub fn uncut_for(&self, rail: Length) -> Length {
+        rail.max(self.shortest_offcut)
+    }
 }
 
 /// How lengths and money are printed.
@@ -84,6 +96,16 @@ pub struct Display {
 }
 
 impl JobSpec {
+    /// How many rails and loose pieces are wanted.
+    pub fn n_parts(&self) -> u64 {
+        let rails = self
+            .frames
+            .iter()
+            .map(|frame| u64::from(frame.quantity) * u64::from(frame.art.n_sides()));
+        let pieces = self.pieces.iter().map(|piece| u64::from(piece.quantity));
+        rails.chain(pieces).fold(0, u64::saturating_add)
+    }
+
     /// The sizes of a frame.
     ///
     /// # Panics
@@ -168,7 +190,8 @@ pub enum Purpose {
     Wanted,
     /// It is cut in case a rail is spoiled, and is in no frame.
     SpareRail,
-    /// It is not cut at all: so much must be left in one piece, from which a rail can be cut again.
+    /// It is not cut at all: something must be left from which a rail of its length can be cut again, as an offcut or as a
+    /// piece on the rack that stays as it lies.
     SpareOffcut,
 }
 

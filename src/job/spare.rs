@@ -20,9 +20,8 @@ impl JobSpec {
 ///
 /// Spare rails are as long as the moulding's longest rail, from which any of its rails can be cut again; mitered as the
 /// rails of rectangles are, square where that rail is of another polygon.
-/// A spare offcut is as long as it takes to cut that rail from it as from a piece on the rack, whose two ends are both
-/// trimmed again: the trim of the end that is freshly cut comes on top, while the other one stays on its board. It is
-/// never too short to be kept.
+/// So is the piece that stands for a spare offcut; how much wood that takes depends on where it is left, see
+/// [`Shop::offcut_for`](super::Shop::offcut_for) and [`Shop::uncut_for`](super::Shop::uncut_for).
 /// A spare has a name that no piece of the job has.
 fn spare_pieces(job: &JobSpec) -> Vec<Piece> {
     let mut names: BTreeSet<String> = job.pieces.iter().map(|piece| piece.name.clone()).collect();
@@ -60,11 +59,10 @@ fn spare_pieces(job: &JobSpec) -> Vec<Piece> {
         while !names.insert(name.clone()) {
             name.push('+');
         }
-        let (length, purpose) = if is_offcut {
-            let length = (length + job.shop.end_trim).max(job.shop.shortest_offcut);
-            (length, Purpose::SpareOffcut)
+        let purpose = if is_offcut {
+            Purpose::SpareOffcut
         } else {
-            (length, Purpose::SpareRail)
+            Purpose::SpareRail
         };
         let ends = if is_rectangle && !is_offcut {
             Ends::Miter

@@ -62,6 +62,16 @@ impl Job {
         })
     }
 
+    /// The job in which these frames come in pairs, as far as they may.
+    #[must_use]
+    pub fn with_pairs(&self, frames: &BTreeSet<usize>) -> Job {
+        self.varied(|spec| {
+            for &frame_idx in frames {
+                spec.frames[frame_idx].in_pairs = true;
+            }
+        })
+    }
+
     /// The job that leaves no offcut on purpose; `None` if none does so now.
     pub fn without_spare_offcuts(&self) -> Option<Job> {
         let all = (0..self.mouldings.len()).collect();

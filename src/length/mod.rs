@@ -54,6 +54,14 @@ impl Unit {
         }
     }
 
+    /// The number that a length is in this unit, as it reads in another one: 29.7 mm as `29.7 cm`.
+    pub fn misread(self, length: Length, other: Unit) -> String {
+        let nm = i128::from(length.nm()) * i128::from(other.length().nm());
+        let nm = nm / i128::from(self.length().nm());
+        let read = i64::try_from(nm).map_or(Length::LONGEST, Length::from_nm);
+        exact_text(read, other)
+    }
+
     /// Whether it is the inch or the foot, whose parts are written as halves of halves.
     pub const fn is_imperial(self) -> bool {
         matches!(self, Unit::Inch | Unit::Foot)
@@ -148,5 +156,23 @@ impl Mul<i64> for Length {
 impl Sum for Length {
     fn sum<I: Iterator<Item = Length>>(lengths: I) -> Length {
         lengths.fold(Length::ZERO, |total, length| total + length)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_are_added_taken_away_and_multiplied() {
+        let mut length = Length::FOOT;
+        length += Length::INCH;
+        length -= Length::INCH * 3;
+        assert_eq!(length, Length::INCH * 10);
+        assert_eq!(-length + Length::FOOT, Length::INCH * 2);
+        let sum: Length = [Length::INCH, Length::FOOT, -Length::INCH]
+            .into_iter()
+            .sum();
+        assert_eq!(sum, Length::FOOT);
     }
 }

@@ -27,6 +27,10 @@ pub enum FileFault {
     Missing,
     /// It is a directory.
     Directory,
+    /// It is a pipe, a socket or a device.
+    Special,
+    /// It lies outside of the folder of the job, which the user has not allowed.
+    Outside,
     /// The user may not read it.
     NotAllowed,
     /// It is larger than [`LARGEST_FILE`].

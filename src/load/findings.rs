@@ -151,6 +151,13 @@ impl Words<'_> {
                 needed,
                 rabbet_depth,
             } => self.shallow_rabbet(*frame_idx, *needed, *rabbet_depth),
+            Finding::OutOfScale {
+                subject,
+                size,
+                unit,
+                least,
+                largest,
+            } => self.out_of_scale(*subject, (*size, *unit), (*least, *largest)),
             Finding::PriceMissing { board_idx } => self.price_missing(*board_idx),
         }
     }
@@ -281,6 +288,35 @@ impl Words<'_> {
             format!("board {name} has no price though others have one: it counts as paid for")
         };
         self.warning(Subject::Board(board_idx), code::PRICE_MISSING, what)
+    }
+
+    /// A size far from all others, and how it may have been meant.
+    fn out_of_scale(
+        &self,
+        subject: Subject,
+        (size, unit): (Length, Unit),
+        (least, largest): (Length, Length),
+    ) -> Diagnostic {
+        let others = if least == largest {
+            format!("the other is {}", self.length(least))
+        } else {
+            format!(
+                "the others are {} to {}",
+                self.length(least),
+                self.length(largest)
+            )
+        };
+        let what = format!(
+            "a size of {} is read as {}, but {others}",
+            self.name(subject),
+            self.length(size)
+        );
+        let hint = format!(
+            "if `{}` is meant, write so; else nothing need be done",
+            self.job.display.unit.misread(size, unit)
+        );
+        self.warning(subject, code::OUT_OF_SCALE, what)
+            .with_hint(hint)
     }
 
     /// A piece without a width among others that are ripped.

@@ -45,6 +45,7 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
         holding: holding?,
         moulding_idx: moulding_idx?,
         grain: grain?,
+        in_pairs: false,
         match_color: match_color?,
         boards: boards?,
     })

@@ -3,12 +3,19 @@
 use std::ops::RangeInclusive;
 
 use crate::job::MOST_PARTS;
+use crate::length::Length;
 
 /// Larger files are refused before they are read: 64 MiB is some million rows, more than a job may have.
 pub const LARGEST_FILE: u64 = 64 * 1024 * 1024;
 
-/// More rows than a job may have parts.
-pub(super) const MOST_ROWS: usize = 1_000_000;
+/// More rows than a job may have parts, and more than any table of sizes has.
+pub(super) const MOST_ROWS: usize = 200_000;
+
+/// Rows of a table of boards, or of what lies on the rack; each is a kind of board of its own to the search.
+pub(super) const MOST_KINDS: usize = 20_000;
+
+/// No part is shorter: nothing of wood is, and a board would hold millions.
+pub(super) const SHORTEST_PART: Length = Length::from_nm(500_000);
 
 /// A table with more errors than this is not read to its end; nobody reads on either.
 pub(super) const MOST_ERRORS: usize = 1_000;

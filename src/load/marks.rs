@@ -36,8 +36,19 @@ pub struct Marked {
     pub cuts: RangeInclusive<u32>,
     /// What became of them.
     pub state: State,
+    /// The line of boards that is named beside a mark, and the part: a list of another plan has others.
+    pub beside: Beside,
     /// Where it is marked.
     pub place: Place,
+}
+
+/// What a list says of a cut that its name does not need.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Beside {
+    /// Name of the line of boards.
+    pub board: Option<String>,
+    /// Name of the part.
+    pub part: Option<String>,
 }
 
 /// Reads the marks of a cut list: all rows whose column `state` is filled.
@@ -65,11 +76,20 @@ fn read_row(mut fields: Fields<'_, '_>) -> Found<Marked> {
     let strip = read_strip(&mut fields);
     let cut = fields.count("cut");
     let state = fields.optional_word("state", &STATES);
+    let told = |name: &str| {
+        let field = fields.record.field(name);
+        field.map(|field| field.text.clone().into_owned())
+    };
+    let beside = Beside {
+        board: told("board"),
+        part: told("part"),
+    };
     let cut = cut?;
     Ok(Marked {
         strip: strip?,
         cuts: cut..=cut,
         state: state?.ok_or(Reported)?,
+        beside,
         place: fields.record.origin.place(),
     })
 }

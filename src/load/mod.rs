@@ -46,7 +46,7 @@ use crate::job::{Buying, Job};
 
 pub use files::{FileFault, Files};
 pub use limits::LARGEST_FILE;
-pub use marks::{Marked, NamedStrip, read_marks};
+pub use marks::{Beside, Marked, NamedStrip, read_marks};
 pub use words::State;
 
 /// Whether a job is to be cut from boards, or only to be sized.

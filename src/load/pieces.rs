@@ -1,6 +1,7 @@
 //! Loose pieces: spacers, liners, spline stock and anything else that is cut to length.
 
 use super::fields::{Fields, Found, Names};
+use super::limits::SHORTEST_PART;
 use super::lumber::read_thickness;
 use super::words::ENDS;
 use crate::diag::code;
@@ -24,6 +25,13 @@ pub(super) fn read_piece(mut fields: Fields<'_, '_>, mouldings: &Names<'_>) -> F
         }
     }
     excluded?;
+    let length = length.and_then(|length| {
+        let field = fields.field("length").filter(|_| length < SHORTEST_PART);
+        field.map_or(Ok(length), |field| {
+            let what = "no part can be shorter than 0.5 mm";
+            Err(fields.fault(field, code::LENGTH_RANGE, what, None))
+        })
+    });
     Ok(Piece {
         name: name?,
         length: length?,

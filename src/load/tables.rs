@@ -165,11 +165,26 @@ pub(super) fn read_text(
 ) -> Found<String> {
     let shown = quoted(&path.display().to_string());
     let bytes = files.read(path).map_err(|fault| {
+        let hint = match fault {
+            FileFault::Special => Some("only `-` for the job file itself reads standard input"),
+            FileFault::Outside => {
+                Some("put it into the folder of the job, or allow it with --tables-anywhere")
+            }
+            _ => None,
+        };
         let (code, what) = match fault {
             FileFault::Missing => (code::FILE_MISSING, format!("there is no file {shown}")),
             FileFault::Directory => (
                 code::FILE_IS_DIRECTORY,
                 format!("{shown} is a directory, not a file"),
+            ),
+            FileFault::Special => (
+                code::FILE_SPECIAL,
+                format!("{shown} is a pipe or a device, not a file"),
+            ),
+            FileFault::Outside => (
+                code::FILE_OUTSIDE,
+                format!("file {shown} lies outside of the folder of the job"),
             ),
             FileFault::NotAllowed => (
                 code::FILE_UNREADABLE,
@@ -184,7 +199,8 @@ pub(super) fn read_text(
                 format!("file {shown} cannot be read: {kind}"),
             ),
         };
-        faults.push(Diagnostic::error(code, named_at.clone(), what));
+        let hint = hint.map(str::to_owned);
+        faults.push(Diagnostic::error(code, named_at.clone(), what).with_hint(hint));
         Reported
     })?;
     decode(bytes).map_err(|fault| {

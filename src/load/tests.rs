@@ -136,6 +136,7 @@ fn defaults_are_those_of_common_practice() {
         holding: Holding::Rabbet,
         moulding_idx: 0,
         grain: None,
+        in_pairs: false,
         match_color: None,
         boards: crate::frame::ChosenBoards::ANY,
     };

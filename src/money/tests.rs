@@ -65,6 +65,17 @@ fn every_fault_is_told_apart() {
 }
 
 #[test]
+fn amounts_are_added_taken_away_and_multiplied() {
+    let cents = Money::from_minor;
+    let mut money = cents(1250) + cents(50);
+    money += cents(5);
+    assert_eq!(money - cents(300), cents(1005));
+    assert_eq!(money * 3, cents(3915));
+    let sum: Money = [cents(7), cents(20), cents(300)].into_iter().sum();
+    assert_eq!(sum, cents(327));
+}
+
+#[test]
 fn amounts_are_printed_with_all_decimals() {
     assert_eq!(dollars().format_amount(Money::from_minor(1250)), "12.50");
     assert_eq!(dollars().format_amount(Money::from_minor(5)), "0.05");

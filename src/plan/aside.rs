@@ -5,6 +5,9 @@ use super::Plan;
 /// What was found beside a plan.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Aside {
+    /// A plan that keeps in a row all rails that can be, checked; `None` where the plan itself does. More parts are missing in
+    /// it.
+    pub in_rows: Option<Plan>,
     /// A plan of the same job that asks nothing of the grain, checked; `None` where no frame asks for any.
     pub without_grain: Option<Plan>,
     /// A plan of the same job that leaves no spare offcuts on purpose, checked; `None` where none is asked for.

@@ -9,16 +9,35 @@ use super::Part;
 /// All claims about a plan's bound.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Certificate {
-    /// One for each portion of the job that shares no board with the rest and is cut completely.
+    /// One for each portion of the job that shares no board with the rest.
     pub claims: Vec<Claim>,
 }
 
-/// A lower bound on what a portion of the job must cost, with its proof.
+impl Certificate {
+    /// What all claims say together of a plan that leaves `n_missing` parts missing: how many are missing in every plan,
+    /// and what none with as few missing comes to less than; nothing where this plan has more missing.
+    ///
+    /// Whether the claims hold, the audit knows.
+    pub fn says(&self, n_missing: usize) -> (u64, i64) {
+        let claims = || self.claims.iter();
+        let missing = claims().fold(0_u64, |sum, claim| sum.saturating_add(claim.missing));
+        let value = claims().fold(0_i64, |sum, claim| sum.saturating_add(claim.bound));
+        let is_fewest = u64::try_from(n_missing) == Ok(missing);
+        (missing, if is_fewest { value } else { 0 })
+    }
+}
+
+/// How many parts of a portion of the job are missing in any plan, and what a plan with no more missing must cost, with
+/// the proofs.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Claim {
-    /// No plan that cuts all parts of this portion has a smaller value, in the plan's measure.
+    /// No plan leaves fewer parts of this portion missing.
+    pub missing: u64,
+    /// The proof of that; empty where it is 0.
+    pub missing_proof: Vec<ProofNode>,
+    /// No plan that leaves `missing` parts of this portion missing has a smaller value, in the plan's measure.
     pub bound: i64,
-    /// What a price is worth, in the plan's measure and over the scale of its table; 1 or more.
+    /// What a price of `proof` is worth, in the plan's measure and over the scale of its table; 1 or more.
     pub unit: i64,
     /// The classes of parts of this portion, each by one of its parts.
     pub classes: Vec<Part>,
@@ -28,8 +47,8 @@ pub struct Claim {
     pub strips: Vec<StripName>,
     /// Ways to rip boards, by which the proof counts them.
     pub rips: Vec<Rip>,
-    /// The proof.
-    pub proof: Proof,
+    /// The proof of the bound.
+    pub proof: Vec<ProofNode>,
 }
 
 /// What tells a kind of strip apart.
@@ -60,16 +79,18 @@ pub struct BoardKind {
     pub classes: Vec<usize>,
 }
 
-/// Prices, or a split into two cases.
+/// A node of a proof: prices, or a split into two cases by a number of boards or by a pair of parts.
+///
+/// A proof is a tree, kept as a list: the root is the first, and each of the others is a case of one node before it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Proof {
+pub enum ProofNode {
     /// A table of prices.
     Prices {
         /// What the prices are over; 1 or more.
         scale: i64,
-        /// One for each class, 0 or more.
+        /// One for each class, and then for each pair that is glued together above, from the top; 0 or more.
         classes: Vec<i64>,
-        /// One for each split above, from the top, 0 or more: what one board more or less would be worth.
+        /// One for each split by boards above, from the top, 0 or more: what one board more or less would be worth.
         conditions: Vec<i64>,
     },
     /// At most `at_most` boards of some kinds are used, or more.
@@ -78,11 +99,22 @@ pub enum Proof {
         kinds: Vec<usize>,
         /// Indices into the claim's rips: boards that are ripped so are counted too.
         rips: Vec<usize>,
+        /// Whether what is missing is counted, too, as so many boards as it weighs.
+        missing: bool,
         /// The most boards of the first case.
         at_most: u32,
-        /// The proof for the first case.
-        under: Box<Proof>,
-        /// The proof for the second case.
-        over: Box<Proof>,
+        /// Index of the node for the first case.
+        under: usize,
+        /// Index of the node for the second case.
+        over: usize,
+    },
+    /// No strip carries a part of each of two classes, or some strip does: there one of each is glued together.
+    Pair {
+        /// The two, which may be one: indices of classes, and behind those of what is glued together above, from the top.
+        pair: (usize, usize),
+        /// Index of the node for the first case.
+        apart: usize,
+        /// Index of the node for the second case.
+        together: usize,
     },
 }

@@ -248,6 +248,15 @@ pub struct SpareOffcut {
     pub to: Length,
 }
 
+/// A piece on the rack that stays as it lies, because the job asks for something to cut a rail from again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct KeptPiece {
+    /// The loose piece that asks for it.
+    pub part: Part,
+    /// Index into `Job::boards`.
+    pub board_idx: usize,
+}
+
 /// A whole plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Plan {
@@ -257,6 +266,8 @@ pub struct Plan {
     pub boards: Vec<PlannedBoard>,
     /// What is left on purpose, so that a rail can be cut from it again, in the order of the boards.
     pub spare_offcuts: Vec<SpareOffcut>,
+    /// What stays on the rack to the same end, in the order of the job; each is a piece of its own.
+    pub kept_pieces: Vec<KeptPiece>,
     /// Parts for which there was no wood.
     pub missing: Vec<Part>,
     /// What `value` and `lower_bound` are measured in.

@@ -122,6 +122,16 @@ pub struct SpareOffcut {
     pub to_nm: i64,
 }
 
+/// A piece on the rack that stays as it lies, so that a rail can be cut from it again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct KeptPiece {
+    /// The loose piece that asks for it.
+    pub part: Part,
+    /// The piece on the rack, by its name; each part has one of its own.
+    pub board: String,
+}
+
 /// A part for which there is no wood.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -238,6 +248,14 @@ pub(super) fn spare_offcuts(plan: &Plan) -> Vec<SpareOffcut> {
         to_nm: left.to.nm(),
     };
     plan.spare_offcuts.iter().map(spare).collect()
+}
+
+pub(super) fn kept_pieces(plan: &Plan) -> Vec<KeptPiece> {
+    let kept = |kept: &plan::KeptPiece| KeptPiece {
+        part: Part::of(&plan.job, kept.part),
+        board: plan.job.boards[kept.board_idx].name.clone(),
+    };
+    plan.kept_pieces.iter().map(kept).collect()
 }
 
 pub(super) fn missing(plan: &Plan) -> Vec<Missing> {

@@ -8,7 +8,7 @@ use super::read::{Names, Unknown};
 use crate::job::Job;
 use crate::plan::certificate as own;
 
-/// What proves the plan's lower bound; the crate's module of this room says what must be checked.
+/// What proves the plan's lower bounds; the crate's module of this room says what must be checked.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Certificate {
@@ -16,13 +16,17 @@ pub struct Certificate {
     pub claims: Vec<Claim>,
 }
 
-/// A lower bound on what a portion of the job must cost.
+/// Lower bounds on how many parts of a portion of the job are missing, and on what it must cost.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Claim {
-    /// No plan that cuts all parts of this portion has a smaller value.
+    /// No plan leaves fewer parts of this portion missing.
+    pub missing: u64,
+    /// The nodes of the proof of that, as those of `proof`; none where `missing` is 0.
+    pub missing_proof: Vec<Node>,
+    /// No plan that leaves `missing` parts of this portion missing has a smaller value.
     pub bound: i64,
-    /// What a price is worth, over the scale of its table; 1 or more.
+    /// What a price of `proof` is worth, over the scale of its table; 1 or more.
     pub unit: i64,
     /// One part of each class: it stands for all that are alike in section, kerf and length.
     pub parts: Vec<Part>,
@@ -32,7 +36,7 @@ pub struct Claim {
     pub strips: Vec<StripKind>,
     /// Ways to rip boards.
     pub rips: Vec<RipKind>,
-    /// The nodes of the proof, each before its own cases, and all of the first case before the second; the first is the root.
+    /// The nodes of the proof: the first is the root, each of the others a case of one node before it.
     pub proof: Vec<Node>,
 }
 
@@ -66,7 +70,7 @@ pub struct RipKind {
     pub strips: Vec<usize>,
 }
 
-/// A node of a proof: a table of prices, or two cases of a number of boards.
+/// A node of a proof: a table of prices, two cases of a number of boards and missing parts, or two of a pair of parts.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(untagged, deny_unknown_fields)]
 pub enum Node {
@@ -74,9 +78,9 @@ pub enum Node {
     Prices {
         /// What the prices are over; 1 or more.
         scale: i64,
-        /// One for each of the claim's `parts`, 0 or more.
+        /// One for each of the claim's `parts`, and then for each pair that was glued on the way here; 0 or more.
         part_prices: Vec<i64>,
-        /// One for each case on the way here, from the root, 0 or more.
+        /// One for each case of a number of boards on the way here, from the root, 0 or more.
         case_prices: Vec<i64>,
     },
     /// At most `at_most` boards of these kinds and rips in all, or more.
@@ -85,12 +89,24 @@ pub enum Node {
         boards: Vec<usize>,
         /// Positions in the claim's `rips`: boards ripped so count too.
         rips: Vec<usize>,
+        /// Whether each missing part counts as a board, too.
+        missing: bool,
         /// The most boards of the first case.
         at_most: u32,
         /// Position of the node of the first case, behind this one.
         under: usize,
         /// Position of the node of the second case: `at_most` + 1 boards or more.
         over: usize,
+    },
+    /// No strip carries a part of each of two classes, or some strip does, and there one of each is glued to one part.
+    Pair {
+        /// The two, which may be one: positions in the claim's `parts`, and behind those of the pairs that were glued on
+        /// the way here, in their order.
+        pair: (usize, usize),
+        /// Position of the node of the first case, behind this one.
+        apart: usize,
+        /// Position of the node of the second case.
+        together: usize,
     },
 }
 
@@ -127,13 +143,15 @@ impl Claim {
         };
         let parts = claim.classes.iter();
         Claim {
+            missing: claim.missing,
+            missing_proof: claim.missing_proof.iter().map(Node::of).collect(),
             bound: claim.bound,
             unit: claim.unit,
             parts: parts.map(|&part| Part::of(job, part)).collect(),
             boards: claim.kinds.iter().map(kind).collect(),
             strips: claim.strips.iter().map(strip).collect(),
             rips: claim.rips.iter().map(rip).collect(),
-            proof: nodes(&claim.proof),
+            proof: claim.proof.iter().map(Node::of).collect(),
         }
     }
 
@@ -154,77 +172,65 @@ impl Claim {
         };
         let parts = self.parts.iter().map(|part| names.part(part));
         Ok(own::Claim {
+            missing: self.missing,
+            missing_proof: self.missing_proof.iter().map(Node::raise).collect(),
             bound: self.bound,
             unit: self.unit,
             classes: parts.collect::<Result<_, _>>()?,
             kinds: self.boards.iter().map(kind).collect::<Result<_, _>>()?,
             strips: self.strips.iter().map(strip).collect(),
             rips: self.rips.iter().map(rip).collect(),
-            proof: raise_nodes(&self.proof)?,
+            proof: self.proof.iter().map(Node::raise).collect(),
         })
     }
 }
 
-/// The nodes of a proof; a list, so that no reader needs to follow it deeper than others nest their objects.
-pub(super) fn nodes(proof: &own::Proof) -> Vec<Node> {
-    let mut nodes: Vec<Node> = Vec::new();
-    // What is still to be written, with the node whose second case it is.
-    let mut open = vec![(proof, None)];
-    while let Some((proof, second_of)) = open.pop() {
-        let at = nodes.len();
-        if let Some(parent) = second_of
-            && let Some(Node::Cases { over, .. }) = nodes.get_mut(parent)
-        {
-            *over = at;
-        }
-        match proof {
-            own::Proof::Prices {
+impl Node {
+    fn of(node: &own::ProofNode) -> Node {
+        match node {
+            own::ProofNode::Prices {
                 scale,
                 classes,
                 conditions,
-            } => nodes.push(Node::Prices {
+            } => Node::Prices {
                 scale: *scale,
                 part_prices: classes.clone(),
                 case_prices: conditions.clone(),
-            }),
-            own::Proof::Split {
+            },
+            own::ProofNode::Split {
                 kinds,
                 rips,
+                missing,
                 at_most,
                 under,
                 over,
-            } => {
-                nodes.push(Node::Cases {
-                    boards: kinds.clone(),
-                    rips: rips.clone(),
-                    at_most: *at_most,
-                    under: at + 1,
-                    over: 0,
-                });
-                open.extend([(&**over, Some(at)), (&**under, None)]);
-            }
+            } => Node::Cases {
+                boards: kinds.clone(),
+                rips: rips.clone(),
+                missing: *missing,
+                at_most: *at_most,
+                under: *under,
+                over: *over,
+            },
+            own::ProofNode::Pair {
+                pair,
+                apart,
+                together,
+            } => Node::Pair {
+                pair: *pair,
+                apart: *apart,
+                together: *together,
+            },
         }
     }
-    nodes
-}
 
-/// The proof that some nodes are; each of them must be a case of one node before it, but the root.
-pub(super) fn raise_nodes(nodes: &[Node]) -> Result<own::Proof, Unknown> {
-    let mut raised: Vec<Option<own::Proof>> = vec![None; nodes.len()];
-    for (at, node) in nodes.iter().enumerate().rev() {
-        let mut case = |position: usize| {
-            let behind = raised.get_mut(position).filter(|_| position > at);
-            let taken = behind.and_then(Option::take);
-            taken
-                .map(Box::new)
-                .ok_or_else(|| Unknown::new("node of a proof", &position.to_string()))
-        };
-        raised[at] = Some(match node {
+    fn raise(&self) -> own::ProofNode {
+        match self {
             Node::Prices {
                 scale,
                 part_prices,
                 case_prices,
-            } => own::Proof::Prices {
+            } => own::ProofNode::Prices {
                 scale: *scale,
                 classes: part_prices.clone(),
                 conditions: case_prices.clone(),
@@ -232,18 +238,27 @@ pub(super) fn raise_nodes(nodes: &[Node]) -> Result<own::Proof, Unknown> {
             Node::Cases {
                 boards,
                 rips,
+                missing,
                 at_most,
                 under,
                 over,
-            } => own::Proof::Split {
+            } => own::ProofNode::Split {
                 kinds: boards.clone(),
                 rips: rips.clone(),
+                missing: *missing,
                 at_most: *at_most,
-                under: case(*under)?,
-                over: case(*over)?,
+                under: *under,
+                over: *over,
             },
-        });
+            Node::Pair {
+                pair,
+                apart,
+                together,
+            } => own::ProofNode::Pair {
+                pair: *pair,
+                apart: *apart,
+                together: *together,
+            },
+        }
     }
-    let root = raised.first_mut().and_then(Option::take);
-    root.ok_or_else(|| Unknown::new("node of a proof", "0"))
 }

@@ -146,6 +146,17 @@ pub enum GrainWish {
     Adjacent,
 }
 
+impl GrainWish {
+    pub(super) fn of(grain: Grain) -> GrainWish {
+        match grain {
+            Grain::Free => GrainWish::None,
+            Grain::Frame => GrainWish::Frame,
+            Grain::Opposite => GrainWish::Opposite,
+            Grain::Adjacent => GrainWish::Adjacent,
+        }
+    }
+}
+
 /// Mat board round an artwork. Borders run from the innermost window, or from a floated artwork, to the package's edge.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -316,12 +327,7 @@ pub fn frames_and_sheets(job: &Job) -> (Vec<Frame>, Vec<Sheet>) {
     (
         frames
             .map(|(frame_idx, sheet)| {
-                let grain = match grains.granted(frame_idx) {
-                    Grain::Free => GrainWish::None,
-                    Grain::Frame => GrainWish::Frame,
-                    Grain::Opposite => GrainWish::Opposite,
-                    Grain::Adjacent => GrainWish::Adjacent,
-                };
+                let grain = GrainWish::of(grains.granted(frame_idx));
                 frame(job, sheet, grain, job.matches_color(frame_idx))
             })
             .collect(),

@@ -20,7 +20,7 @@ mod told;
 mod verify;
 
 pub use bench::{BenchFile, Place, Round, bench_text};
-pub use boards::{Board, Cut, Missing, Offcut, SpareOffcut, Strip, TakenBoards};
+pub use boards::{Board, Cut, KeptPiece, Missing, Offcut, SpareOffcut, Strip, TakenBoards};
 pub use certificate::{Certificate, Claim, Kind, Node, RipKind, StripKind};
 pub use compare::Difference;
 pub use frames::{
@@ -32,11 +32,12 @@ pub use read::{Unknown, Unreadable};
 pub use schema::{bench_schema, plan_schema};
 pub use summary::{BoughtAndUsed, Caution, ColorOfFrame, Feet, Pile, Rack, Rip, Settings, Summary};
 pub use told::{Ended, NotVerified, Without};
-pub use verify::{Finding, Verified, read_bench, verify};
+pub use verify::{Finding, Standing, Verified, read_bench, verify};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::diag::safe_json;
 use crate::pipeline::Planned;
 use crate::plan::{self, Plan};
 use crate::tally;
@@ -80,6 +81,8 @@ pub struct PlanFile {
     pub boards: Vec<Board>,
     /// What is left uncut on purpose.
     pub spare_offcuts: Vec<SpareOffcut>,
+    /// What stays on the rack as it lies, to the same end.
+    pub kept_pieces: Vec<KeptPiece>,
     /// Parts for which there is no wood.
     pub missing: Vec<Missing>,
     /// What goes back on the rack.
@@ -121,12 +124,13 @@ impl PlanFile {
             format_number: FORMAT_NUMBER,
             written_by: written_by(),
             title: job.title.clone(),
-            summary: Summary::of(plan, &counted),
+            summary: Summary::of(plan, certificate, &counted),
             settings: Settings::of(job),
             mouldings: frames::mouldings(job),
             boards_to_take: boards::taken(plan, &counted),
             boards: boards::boards(plan),
             spare_offcuts: boards::spare_offcuts(plan),
+            kept_pieces: boards::kept_pieces(plan),
             missing: boards::missing(plan),
             offcuts: boards::offcuts(plan),
             frames,
@@ -158,7 +162,7 @@ pub fn json_text(object: &impl Serialize) -> String {
     let mut text = serde_json::to_string_pretty(object)
         .expect("only strings, integers and lists are written, and no map");
     text.push('\n');
-    text
+    safe_json(text)
 }
 
 #[cfg(test)]

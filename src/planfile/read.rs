@@ -1,6 +1,6 @@
 //! A plan file, read back: names become indices into the job, and nothing else is believed.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use serde::Deserialize;
@@ -8,14 +8,15 @@ use serde::de::DeserializeOwned;
 use serde_json::Value;
 
 use super::boards::Board;
+use super::frames::GrainWish;
 use super::parts::Part;
 use super::told::Ended;
 use super::{FORMAT_NUMBER, PlanFile};
 use crate::frame::side_name;
-use crate::job::Job;
+use crate::job::{Grains, Job};
 use crate::length::Length;
 use crate::plan::certificate::Certificate;
-use crate::plan::{self, Cut, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict};
+use crate::plan::{self, Cut, KeptPiece, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict};
 
 /// Why a text could not be read as a plan file at all.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -218,12 +219,26 @@ impl<'j> Names<'j> {
 }
 
 impl PlanFile {
+    /// The frames that the file says come in pairs, though their rails in a row would fit on some board.
+    fn in_pairs(&self, job: &Job) -> BTreeSet<usize> {
+        let grains = Grains::new(job);
+        let may_part = grains.rows_that_may_part().into_iter();
+        let says_so = |&idx: &usize| {
+            let granted = grains.pairs(idx).map(GrainWish::of);
+            self.frames
+                .get(idx)
+                .is_some_and(|frame| Some(frame.grain) == granted)
+        };
+        may_part.filter(says_so).collect()
+    }
+
     /// Plan and certificate that the file tells of, in terms of `job`; nothing of them is believed.
     ///
     /// # Errors
     /// The first name that the job does not have, or the first strip that a board does not have.
     pub(super) fn raise(&self, job: &Job) -> Result<(Plan, Certificate), Unknown> {
         let names = Names::new(job);
+        let job = &job.with_pairs(&self.in_pairs(job));
         let boards = self.boards.iter().map(|board| planned(board, &names));
         let spares = self.spare_offcuts.iter().map(|left| {
             Ok(SpareOffcut {
@@ -234,12 +249,19 @@ impl PlanFile {
                 to: Length::from_nm(left.to_nm),
             })
         });
+        let kept = self.kept_pieces.iter().map(|kept| {
+            Ok(KeptPiece {
+                part: names.part(&kept.part)?,
+                board_idx: names.board(&kept.board)?,
+            })
+        });
         let missing = self.missing.iter().map(|missing| names.part(&missing.part));
         let summary = &self.summary;
         let plan = Plan {
             job: job.clone(),
             boards: boards.collect::<Result<_, _>>()?,
             spare_offcuts: spares.collect::<Result<_, _>>()?,
+            kept_pieces: kept.collect::<Result<_, _>>()?,
             missing: missing.collect::<Result<_, _>>()?,
             measure: summary.measure.into(),
             value: summary.value,

@@ -7,6 +7,7 @@ use super::parts::MeasuredIn;
 use crate::job::{Job, LongChains};
 use crate::length::Length;
 use crate::money::Money;
+use crate::plan::certificate::Certificate;
 use crate::plan::{Plan, Verdict, boards_by_frame, part_label};
 use crate::stock::BoardFeet;
 use crate::tally;
@@ -25,14 +26,18 @@ pub struct Summary {
     pub pieces: u64,
     /// Parts for which there is no wood.
     pub missing: u64,
-    /// Proved: no plan leaves fewer parts missing.
+    /// No plan leaves fewer parts missing: what the search found, and mostly the certificate proves.
     pub missing_lower_bound: u64,
+    /// As much of this as the certificate proves.
+    pub certified_missing_lower_bound: u64,
     /// What `value` and `lower_bound` are measured in.
     pub measure: MeasuredIn,
     /// Price or length of all boards.
     pub value: i64,
-    /// Proved: no plan with as few parts missing has a smaller value.
+    /// No plan with as few parts missing has a smaller value: what the search found, and mostly the certificate proves.
     pub lower_bound: i64,
+    /// As much of this as the certificate proves.
+    pub certified_lower_bound: i64,
     /// Whether both bounds are met.
     pub proved_optimal: bool,
     /// Price of all boards that have one, the rack at its value; null where none has.
@@ -178,7 +183,8 @@ pub struct ColorOfFrame {
 }
 
 impl Summary {
-    pub(super) fn of(plan: &Plan, counted: &tally::Summary) -> Summary {
+    pub(super) fn of(plan: &Plan, certificate: &Certificate, counted: &tally::Summary) -> Summary {
+        let (certified_missing, certified_value) = certificate.says(plan.missing.len());
         let wood = &counted.wood;
         let bought = || counted.bought.unwrap_or(Money::ZERO);
         Summary {
@@ -188,9 +194,11 @@ impl Summary {
             pieces: counted.n_pieces,
             missing: counted.n_missing,
             missing_lower_bound: plan.missing_lower_bound,
+            certified_missing_lower_bound: certified_missing,
             measure: plan.measure.into(),
             value: plan.value,
             lower_bound: plan.lower_bound,
+            certified_lower_bound: certified_value,
             proved_optimal: plan.verdict == Verdict::Optimal,
             price_minor: counted.price.map(Money::minor),
             bought_minor: counted.price.map(|_| bought().minor()),

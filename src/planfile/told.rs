@@ -14,6 +14,8 @@ pub struct NotVerified {
     pub ended: Ended,
     /// Whether every plan of this cost was tried and none leaves the wood better; null where nothing was looked for.
     pub leftover_proved_best: Option<bool>,
+    /// What a plan comes to that keeps in a row all rails that can be; null where this one does. More parts are missing in it.
+    pub in_rows: Option<Without>,
     /// What a plan without any wish for the grain comes to; null where there is no such wish.
     pub without_grain: Option<Without>,
     /// What a plan without the spare offcuts comes to; null where none are asked for.
@@ -54,6 +56,7 @@ impl NotVerified {
         let aside = &planned.aside;
         NotVerified {
             leftover_proved_best: aside.gathered.map(|known| known == Gathered::Best),
+            in_rows: aside.in_rows.as_ref().map(Without::of),
             without_grain: aside.without_grain.as_ref().map(Without::of),
             without_spare_offcuts: aside.without_spare_offcuts.as_ref().map(Without::of),
             ..NotVerified::nothing(&planned.plan)
@@ -65,6 +68,7 @@ impl NotVerified {
         NotVerified {
             ended: plan.verdict.into(),
             leftover_proved_best: None,
+            in_rows: None,
             without_grain: None,
             without_spare_offcuts: None,
         }

@@ -1,5 +1,6 @@
 //! A file judged: its plan and proof by `audit`, and every field by making the file once more.
 
+use std::cmp::Ordering;
 use std::fmt;
 
 use serde_json::Value;
@@ -8,7 +9,7 @@ use super::bench::{BenchFile, Round};
 use super::compare::{Difference, differences};
 use super::read::{Unknown, Unreadable, parse};
 use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile};
-use crate::audit::{Violation, check, prove};
+use crate::audit::{Proved, Violation, check, prove};
 use crate::job::Job;
 use crate::plan::{Measure, Plan, PlannedBoard};
 use crate::replan::{Bench, Draft, Place};
@@ -30,10 +31,42 @@ pub struct Verified {
     pub measure: Measure,
     /// The plan's value.
     pub value: i64,
-    /// What the certificate proves: no plan that cuts every part has a smaller value.
+    /// What the certificate proves: no plan leaves fewer parts missing.
+    pub proved_missing: u64,
+    /// What the certificate proves: no plan with just so many missing has a smaller value.
     pub proved: i64,
     /// Tables of prices that were checked for it.
     pub n_tables: usize,
+}
+
+/// How much of a file holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// All of it.
+    Holds,
+    /// All but that a bound is higher than what the certificate proves; the file says itself how much of it is.
+    OnTrust,
+    /// Something is not so.
+    Fails,
+}
+
+impl Verified {
+    /// Whether the certificate proves that no plan has fewer parts missing, nor as few for less.
+    pub fn is_best(&self) -> bool {
+        let n_missing = u64::try_from(self.n_missing);
+        n_missing == Ok(self.proved_missing) && self.value <= self.proved
+    }
+
+    /// How much of the file holds.
+    pub fn standing(&self) -> Standing {
+        if self.findings.is_empty() {
+            Standing::Holds
+        } else if self.findings.iter().all(Finding::is_on_trust) {
+            Standing::OnTrust
+        } else {
+            Standing::Fails
+        }
+    }
 }
 
 /// Something in a file that does not hold.
@@ -43,7 +76,14 @@ pub enum Finding {
     Unknown(Unknown),
     /// The plan contradicts the job, or a claim of the certificate does not hold.
     Audit(Violation),
-    /// The bound is higher than what the certificate proves.
+    /// The bound on missing parts is higher than what the certificate proves.
+    MissingNotProved {
+        /// The bound.
+        says: u64,
+        /// What is proved.
+        proved: u64,
+    },
+    /// The bound on the value is higher than what the certificate proves.
     BoundNotProved {
         /// The bound.
         says: i64,
@@ -83,6 +123,7 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
         n_missing: newest.map_or(0, |plan| plan.missing.len()),
         measure: newest.map_or(Measure::BoardLength, |plan| plan.measure),
         value: newest.map_or(0, |plan| plan.value),
+        proved_missing: 0,
         proved: 0,
         n_tables: 0,
     };
@@ -91,12 +132,11 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
         .flat_map(|bench| bench.sheets().iter().enumerate())
     {
         let proved = prove(&sheet.plan.job, &sheet.certificate);
+        let misstated = misstated(&sheet.plan, &proved);
         let found = proved.findings.into_iter().map(Finding::Audit);
-        findings.extend(
-            found
-                .chain(misstated(&sheet.plan, proved.value))
-                .map(|finding| read.on(number, finding)),
-        );
+        let found = found.chain(misstated);
+        findings.extend(found.map(|finding| read.on(number, finding)));
+        verified.proved_missing = proved.missing;
         (verified.proved, verified.n_tables) = (proved.value, proved.n_tables);
     }
     verified.findings = findings;
@@ -113,24 +153,43 @@ pub fn read_bench(job: &Job, text: &str) -> Result<Result<Bench, Vec<Finding>>, 
     Ok(bench.filter(|_| findings.is_empty()).ok_or(findings))
 }
 
-/// A bound that is higher or lower than what the certificate proves of plans that cut every part; of one that does not,
-/// which may cost less, it proves nothing.
-fn misstated(plan: &Plan, proved: i64) -> Option<Finding> {
-    let is_whole = plan.missing.is_empty();
-    let of_plan = if is_whole { proved } else { 0 };
-    if plan.lower_bound > of_plan {
-        return Some(Finding::BoundNotProved {
-            says: plan.lower_bound,
-            proved: of_plan,
-        });
-    }
-    (is_whole && plan.lower_bound < proved).then(|| {
+/// Bounds that are higher or lower than what the certificate proves of plans with as few parts missing as this one; where
+/// fewer may be, it proves nothing of the value.
+fn misstated(plan: &Plan, proved: &Proved) -> Vec<Finding> {
+    let is_fewest = u64::try_from(plan.missing.len()) == Ok(proved.missing);
+    let value = if is_fewest { proved.value } else { 0 };
+    let must_be = |field: &str, says: String, must_be: String| {
         Finding::Field(Difference {
-            path: "/summary/lower_bound".to_owned(),
-            says: Some(plan.lower_bound.to_string()),
-            must_be: Some(proved.to_string()),
+            path: format!("/summary/{field}"),
+            says: Some(says),
+            must_be: Some(must_be),
         })
-    })
+    };
+    let missing = plan.missing_lower_bound;
+    let mut found = Vec::new();
+    match missing.cmp(&proved.missing) {
+        Ordering::Greater => found.push(Finding::MissingNotProved {
+            says: missing,
+            proved: proved.missing,
+        }),
+        Ordering::Less => {
+            let proved = proved.missing.to_string();
+            found.push(must_be("missing_lower_bound", missing.to_string(), proved));
+        }
+        Ordering::Equal => {}
+    }
+    match plan.lower_bound.cmp(&value) {
+        Ordering::Greater => found.push(Finding::BoundNotProved {
+            says: plan.lower_bound,
+            proved: value,
+        }),
+        Ordering::Less => {
+            let says = plan.lower_bound.to_string();
+            found.push(must_be("lower_bound", says, value.to_string()));
+        }
+        Ordering::Equal => {}
+    }
+    found
 }
 
 /// A file as it was read.
@@ -267,17 +326,32 @@ fn shown(value: Option<&String>) -> String {
     }
 }
 
+impl Finding {
+    /// Whether it says only that a bound rests on the word of the program that searched for it.
+    fn is_on_trust(&self) -> bool {
+        match self {
+            Finding::MissingNotProved { .. } | Finding::BoundNotProved { .. } => true,
+            Finding::OnSheet { finding, .. } => finding.is_on_trust(),
+            _ => false,
+        }
+    }
+}
+
 impl fmt::Display for Finding {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Finding::Unknown(Unknown { what, name }) => {
                 let whose = match *what {
-                    "strip" | "node of a proof" => "file",
+                    "strip" => "file",
                     _ => "job",
                 };
                 write!(out, "the {whose} has no {what} `{name}`")
             }
             Finding::Audit(violation) => write!(out, "{violation}"),
+            Finding::MissingNotProved { says, proved } => write!(
+                out,
+                "at least {says} parts are said to be missing in every plan, but the certificate proves only {proved}"
+            ),
             Finding::BoundNotProved { says, proved } => write!(
                 out,
                 "a bound of {says} is claimed, but the certificate proves only {proved}"

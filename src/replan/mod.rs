@@ -16,10 +16,14 @@ use std::collections::BTreeSet;
 
 use crate::audit::Violation;
 use crate::pipeline::{Planned, Planner};
-use crate::solve::Control;
+use crate::solve::{Control, Share};
 
 pub use bench::{Bench, Marks, Place, Round, Sheet, Stick};
 pub use rest::Draft;
+
+/// Work for each plan of the rest: of the three that are made, with what is told beside them, none keeps somebody who
+/// stands at the saw for longer than some seconds in all.
+const SHARE: Share = Share::steps(150_000_000);
 
 /// How much of the old plan stays; the least change that does as well as the greatest is chosen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -57,7 +61,8 @@ impl Replanned {
 /// Plans what is left of a job, of whose sheets some cuts have been made since the last.
 ///
 /// With the greatest [`Change`] the plan has the most freedom, so none is better; the least change that leaves as few
-/// parts missing and buys for no more than that is taken.
+/// parts missing and buys for no more than that is taken. Where `control.stop` ends the search, the best that is known by
+/// then is.
 ///
 /// # Errors
 /// The violations, where the check rejects a plan; that is a fault of the program, never of the job.
@@ -73,12 +78,15 @@ pub fn replan(
     let planner = Planner::with_proofs();
     let planned = |change| planned(bench, marks, change, &planner, control);
     let least = planned(Change::Nothing)?;
-    if worth(&least) == (0, 0) {
+    if worth(&least) == (0, 0) || (control.stop)() {
         return Ok(least);
     }
     let most = planned(Change::AllBoards)?;
     if worth(&least) <= worth(&most) {
         return Ok(least);
+    }
+    if (control.stop)() {
+        return Ok(most);
     }
     let between = planned(Change::BegunBoards)?;
     Ok(if worth(&between) <= worth(&most) {
@@ -120,7 +128,7 @@ fn planned(
     let draft = bench
         .draft(marks.clone(), kept)
         .expect("marks are open places, and what is kept is not marked");
-    let planned = planner.plan_with_asides(&draft.job, control)?;
+    let planned = planner.plan_with_asides(&draft.job, SHARE, control)?;
     let mut bench = bench.clone();
     bench.push(draft, planned.plan.clone(), planned.certificate.clone());
     Ok(Replanned {

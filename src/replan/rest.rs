@@ -91,9 +91,11 @@ impl Bench {
         for (mark, stick) in (0..).zip(sticks) {
             let line = &self.job().boards[stick.board_idx];
             let given = |strip: Option<usize>| {
-                let on = numbered
-                    .iter()
-                    .filter(|((of, at), _)| *of == stick && strip.is_none_or(|strip| strip == *at));
+                let strips = match strip {
+                    Some(strip) => strip..=strip,
+                    None => 0..=usize::MAX,
+                };
+                let on = numbered.range((stick, *strips.start())..=(stick, *strips.end()));
                 Given {
                     boards: 0,
                     cuts: on.map(|(_, &cuts)| cuts).max().unwrap_or(0),

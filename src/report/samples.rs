@@ -148,6 +148,7 @@ pub(crate) fn plan_of(job: &Job, boards: Vec<PlannedBoard>, missing: Vec<Part>) 
     Plan {
         job: job.clone(),
         spare_offcuts: Vec::new(),
+        kept_pieces: Vec::new(),
         boards,
         missing_lower_bound: u64::try_from(missing.len()).unwrap_or(u64::MAX),
         missing,

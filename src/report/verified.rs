@@ -2,8 +2,9 @@
 
 use std::fmt::Write as _;
 
+use crate::diag::safe_text;
 use crate::job::Job;
-use crate::planfile::Verified;
+use crate::planfile::{Standing, Verified};
 
 /// More findings than this are counted, not listed.
 const MOST_FINDINGS: usize = 40;
@@ -15,12 +16,16 @@ const MOST_FINDINGS: usize = 40;
 pub fn verified_text(job: &Job, verified: &Verified) -> String {
     let amount = |value: i64| verified.measure.text(&job.display, value);
     let mut out = String::new();
-    if verified.findings.is_empty() {
-        let _ = writeln!(out, "ALL OF IT HOLDS");
-    } else {
-        let _ = writeln!(out, "NOT ALL OF IT HOLDS");
+    let standing = verified.standing();
+    let heading = match standing {
+        Standing::Holds => "ALL OF IT HOLDS",
+        Standing::OnTrust => "THE PLAN HOLDS, ITS BOUND IS NOT PROVED HERE",
+        Standing::Fails => "NOT ALL OF IT HOLDS",
+    };
+    let _ = writeln!(out, "{heading}");
+    if !verified.findings.is_empty() {
         for finding in verified.findings.iter().take(MOST_FINDINGS) {
-            let _ = writeln!(out, "  - {finding}");
+            let _ = writeln!(out, "  - {}", safe_text(&finding.to_string()));
         }
         if let Some(more) = verified
             .findings
@@ -52,7 +57,14 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
     );
     let _ = writeln!(
         out,
-        "proof  no plan that cuts every part comes to less than {}\n       (proved in exact arithmetic from {} of prices)",
+        "proof  {} comes to less than {}\n       (proved in exact arithmetic from {} of prices)",
+        match verified.proved_missing {
+            0 => "no plan that cuts every part".to_owned(),
+            missing => std::format!(
+                "no plan has fewer than {} missing, and none with so few",
+                count(usize::try_from(missing).unwrap_or(usize::MAX), "part")
+            ),
+        },
         amount(verified.proved),
         if verified.n_tables == 1 {
             "1 table".to_owned()
@@ -65,16 +77,14 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
         out,
         "aside  not checked: `written_by`, and what `not_verified` says of long offcuts\n       and of plans without a wish"
     );
-    let best = verified.findings.is_empty()
-        && verified.n_missing == 0
-        && verified.proved >= verified.value;
     let _ = writeln!(
         out,
         "{}",
-        if best {
-            "so     the plan is proved best"
-        } else {
-            "so     this file does not prove the plan best"
+        match standing {
+            Standing::Holds if verified.is_best() => "so     the plan is proved best",
+            Standing::OnTrust =>
+                "so     how good the plan is rests in part on the word of the search;\n       this file does not prove it",
+            _ => "so     this file does not prove the plan best",
         }
     );
     out

@@ -30,7 +30,7 @@ use super::problem::{BoardPlan, CutBoard, Problem};
 use super::taken::TakenBoards;
 use node::Node;
 
-pub(super) use node::{Cases, NodeProof, NodeRecord};
+pub(super) use node::{Cases, NodeProof, NodeRecord, SplitBy};
 
 /// How to split a node.
 enum Split {

@@ -32,7 +32,7 @@ pub(super) fn assert_feasible(instance: &Instance, solution: &Solution) {
             );
         }
         used[board.stock] += u64::from(board.times);
-        cost += i128::from(stock.cost) * i128::from(board.times);
+        cost += i128::from(stock.cost_in(board.layout)) * i128::from(board.times);
     }
     for (idx, item) in instance.items.iter().enumerate() {
         assert_eq!(

@@ -3,10 +3,11 @@
 use crate::cutting::{Bound, End, Instance, InstanceProof, Solution};
 
 use super::branch::BranchAndPrice;
-use super::certify::ProofTree;
+use super::certify::{ProofTree, certify};
 use super::heuristic::greedy::{FillRule, first_fit_decreasing};
 use super::meter::Meter;
 use super::normalize::Normalized;
+use super::params::OUT_OF_PROPORTION;
 use super::problem::{BoardPlan, CutBoard, Problem, StockKind};
 use super::{Known, Progress};
 
@@ -18,14 +19,16 @@ struct Answer {
     plan: BoardPlan,
     /// Its cost in the component's unit, absent pieces free.
     cost: i64,
-    /// No plan leaves fewer pieces missing.
+    /// No plan leaves less missing, by weight.
     missing_bound: u64,
-    /// No plan with `missing_bound` pieces missing costs less.
+    /// No plan with no more than `missing_bound` missing costs less.
     cost_bound: i64,
     /// Whether both values are proved.
     proved: bool,
-    /// The tree behind the bound, where everything is cut.
-    tree: Option<ProofTree>,
+    /// The tree behind the bound on missing pieces, where some are.
+    missing_tree: Option<ProofTree>,
+    /// The tree behind the bound on cost.
+    tree: ProofTree,
 }
 
 /// What is asked of a search.
@@ -43,7 +46,10 @@ pub(super) fn solve(
     meter: &Meter<'_>,
     progress: &dyn Fn(Progress),
 ) -> Solution {
-    let normalized = Normalized::of(instance);
+    let mut normalized = Normalized::of(instance);
+    if let Some(cost) = cost_without_dear(&normalized.problem, meter) {
+        normalized.drop_dearer(cost);
+    }
     let unit = normalized.cost_unit;
     let report = |value: i64, bound: i64| {
         progress(Progress {
@@ -59,13 +65,15 @@ pub(super) fn solve(
     };
     let answer = solve_problem(&normalized.problem, &wanted, meter, &report);
     let (boards, missing) = normalized.raise(instance, &answer.problem, &answer.plan);
-    let proof = answer.tree.map(|tree| tree.raise(&normalized));
+    let proof = certify(&normalized, answer.missing_tree.as_ref(), &answer.tree);
     Solution {
         boards,
         missing,
         cost: answer.cost.saturating_mul(unit),
         bound: Bound {
-            missing_pieces: answer.missing_bound,
+            missing_pieces: answer
+                .missing_bound
+                .saturating_mul(normalized.weigh_one.into()),
             cost: answer.cost_bound.saturating_mul(unit),
         },
         end: if answer.proved {
@@ -73,10 +81,30 @@ pub(super) fn solve(
         } else {
             meter.end().unwrap_or(End::WorkLimit)
         },
-        certificate: Some(InstanceProof {
-            parts: proof.into_iter().collect(),
-        }),
+        certificate: Some(InstanceProof { parts: vec![proof] }),
     }
+}
+
+/// The cost of a plan at hand, where some kind is out of proportion and that plan has none that dear.
+fn cost_without_dear(problem: &Problem, meter: &Meter<'_>) -> Option<i64> {
+    let costs = || {
+        problem
+            .kinds
+            .iter()
+            .map(|kind| kind.cost)
+            .filter(|&cost| cost > 0)
+    };
+    let (cheapest, dearest) = (costs().min()?, costs().max()?);
+    if dearest / OUT_OF_PROPORTION < cheapest {
+        return None;
+    }
+    let supply: Vec<u32> = problem.kinds.iter().map(|kind| kind.limit).collect();
+    let plans = [FillRule::CostPerFill, FillRule::CostPerBoard].map(|rule| {
+        let (boards, _) = first_fit_decreasing(problem, &problem.demand, &supply, rule, meter);
+        problem.plan_from(&boards)
+    });
+    let costs = plans.into_iter().flatten().map(|plan| plan.cost);
+    costs.min().filter(|&cost| cost < dearest)
 }
 
 /// Solves a problem.
@@ -102,11 +130,11 @@ fn solve_problem(
     }
     if starts.is_empty() {
         let (boards, left) = short.expect("a start is complete or short");
-        let (with_absent, plan, bound) = fewest_missing(problem, boards, &left, meter);
-        if plan.cost > 0 {
-            return cheapest_with_missing(problem, with_absent, plan, bound, meter, report);
+        let fewest = fewest_missing(problem, boards, &left, meter);
+        if fewest.plan.cost > 0 {
+            return cheapest_with_missing(problem, fewest, meter, report);
         }
-        starts.push(plan.boards);
+        starts.push(fewest.plan.boards);
     }
     let mut search = BranchAndPrice::new(problem, meter, report);
     search.ceiling = wanted.below;
@@ -127,19 +155,20 @@ fn solve_problem(
         cost_bound: search.bound,
         proved,
         plan,
-        tree: Some(ProofTree::of(&search)),
+        missing_tree: None,
+        tree: ProofTree::of(&search),
     }
 }
 
-/// `problem` with a kind that leaves items out, at `cost` a piece and no more than `limit` pieces.
+/// `problem` with a kind that leaves items out, at `cost` for each unit of weight and no more than `limit` of them.
 fn with_absent(problem: &Problem, cost: i64, limit: Option<u32>) -> Problem {
     let mut extended = problem.clone();
     let all = problem
         .demand
         .iter()
-        .zip(&problem.pieces)
-        .fold(0u32, |sum, (&demand, &pieces)| {
-            sum.saturating_add(demand.saturating_mul(pieces))
+        .zip(&problem.weights)
+        .fold(0u32, |sum, (&demand, &weight)| {
+            sum.saturating_add(demand.saturating_mul(weight))
         });
     extended.kinds.push(StockKind {
         cost,
@@ -147,18 +176,28 @@ fn with_absent(problem: &Problem, cost: i64, limit: Option<u32>) -> Problem {
         limit: limit.unwrap_or(all),
         limited: limit.is_some(),
         layouts: Vec::new(),
+        n_kept: 0,
         absent: true,
     });
     extended
 }
 
-/// The fewest missing pieces: boards are free, each piece left out costs one.
+/// What is known of the fewest missing pieces.
+struct Fewest {
+    /// The problem with free boards, and a kind that leaves items out.
+    problem: Problem,
+    plan: BoardPlan,
+    bound: u64,
+    tree: ProofTree,
+}
+
+/// The fewest missing pieces: boards are free, each item left out costs what it weighs.
 fn fewest_missing(
     problem: &Problem,
     mut boards: Vec<(CutBoard, u32)>,
     left: &[u32],
     meter: &Meter<'_>,
-) -> (Problem, BoardPlan, u64) {
+) -> Fewest {
     let mut extended = with_absent(problem, 1, None);
     let absent = extended.kinds.len() - 1;
     for kind in &mut extended.kinds[..absent] {
@@ -169,11 +208,17 @@ fn fewest_missing(
     search.offer(&boards);
     search.run();
     let bound = u64::try_from(search.bound).unwrap_or(0);
+    let tree = ProofTree::of(&search);
     let plan = search
         .incumbent
         .take()
         .expect("leaving out what is left is a plan");
-    (extended, plan, bound)
+    Fewest {
+        problem: extended,
+        plan,
+        bound,
+        tree,
+    }
 }
 
 fn absent_columns(kind: usize, left: &[u32]) -> Vec<(CutBoard, u32)> {
@@ -197,19 +242,25 @@ fn absent_columns(kind: usize, left: &[u32]) -> Vec<(CutBoard, u32)> {
 /// The least cost with the fewest missing pieces, where not everything can be cut.
 fn cheapest_with_missing(
     problem: &Problem,
-    free: Problem,
-    plan: BoardPlan,
-    bound: u64,
+    fewest: Fewest,
     meter: &Meter<'_>,
     report: &dyn Fn(i64, i64),
 ) -> Answer {
+    let Fewest {
+        problem: free,
+        plan,
+        bound,
+        tree: missing_tree,
+    } = fewest;
     let missing = u64::try_from(plan.cost).unwrap_or(0);
     let cost_of = |plan: &BoardPlan, kinds: &[StockKind]| -> i64 {
         let sum: i128 = plan
             .boards
             .iter()
             .filter(|(column, _)| !kinds[column.kind].absent)
-            .map(|(column, times)| i128::from(kinds[column.kind].cost) * i128::from(*times))
+            .map(|(column, times)| {
+                i128::from(kinds[column.kind].cost_in(column.layout)) * i128::from(*times)
+            })
             .sum();
         i64::try_from(sum).unwrap_or(i64::MAX)
     };
@@ -227,7 +278,8 @@ fn cheapest_with_missing(
             missing_bound: bound,
             cost_bound: 0,
             proved: false,
-            tree: None,
+            missing_tree: Some(missing_tree),
+            tree: ProofTree::of_nothing(),
         };
     }
     let budget = with_absent(problem, 0, Some(u32::try_from(missing).unwrap_or(u32::MAX)));
@@ -236,6 +288,7 @@ fn cheapest_with_missing(
     search.run();
     let proved = search.proved();
     let cost_bound = search.bound;
+    let tree = ProofTree::of(&search);
     let plan = search
         .incumbent
         .take()
@@ -248,6 +301,7 @@ fn cheapest_with_missing(
         missing_bound: bound,
         cost_bound,
         proved,
-        tree: None,
+        missing_tree: Some(missing_tree),
+        tree,
     }
 }

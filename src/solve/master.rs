@@ -57,10 +57,9 @@ impl<'p> Master<'p> {
     pub(super) fn new(problem: &'p Problem) -> Master<'p> {
         let unit = float(problem.dearest());
         let sources = ColumnSource::all(problem);
-        let cost = |kind: usize| float(problem.kinds[kind].cost) / unit;
         let costs: Vec<f64> = sources
             .iter()
-            .map(|source| source.kind().map_or(0.0, cost))
+            .map(|source| float(source.cost(problem)) / unit)
             .collect();
         let mut lp = Lp::new(&costs, FIRST_PENALTY);
         let rows = MasterRows::new(problem, &sources, &mut lp);

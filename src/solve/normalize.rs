@@ -4,7 +4,7 @@ mod kinds;
 mod lower;
 mod raise;
 
-use crate::cutting::{Instance, Item};
+use crate::cutting::{Instance, Item, common_divisor};
 
 use super::problem::{GroupedStrip, Problem, longest_strips};
 use kinds::{drop_dominated, merge_kinds};
@@ -15,10 +15,14 @@ pub(super) struct Normalized {
     pub(super) problem: Problem,
     /// What every cost was divided by; 1 or more.
     pub(super) cost_unit: i64,
+    /// What the pieces of every item were divided by; 1 or more.
+    pub(super) weigh_one: u32,
     /// `item_origins[i]` are the instance's items that were merged into item `i`.
     item_origins: Vec<Vec<usize>>,
     /// `kind_origins[k]` are the instance's stocks that were merged into kind `k`.
     kind_origins: Vec<Vec<KindOrigin>>,
+    /// The instance's stocks of which one alone costs more than a plan that is known.
+    dear: Vec<usize>,
     /// `replaced[k]` are the instance's stocks in whose place kind `k` can always be used.
     replaced: Vec<Vec<usize>>,
 }
@@ -81,9 +85,12 @@ impl Normalized {
             .iter()
             .map(|origins| instance.items[origins[0]].size)
             .collect();
-        let pieces: Vec<u32> = item_origins
+        let pieces = |origins: &Vec<usize>| instance.items[origins[0]].pieces;
+        let weigh_one = item_origins.iter().map(pieces);
+        let weigh_one = weigh_one.fold(0, common_divisor).max(1);
+        let weights = item_origins
             .iter()
-            .map(|origins| instance.items[origins[0]].pieces)
+            .map(|origins| pieces(origins) / weigh_one)
             .collect();
         let demand: Vec<u32> = item_origins
             .iter()
@@ -131,8 +138,8 @@ impl Normalized {
         for ((kind, origins), replaced) in kinds.iter().zip(&mut kind_origins).zip(&mut replaced) {
             // Of stocks that are alike one without limit is enough.
             let unlimited = origins.iter().position(|origin| origin.unlimited);
-            if let Some(kept) =
-                unlimited.filter(|_| kind.layouts.iter().all(|layout| layout.len() == 1))
+            if let Some(kept) = unlimited
+                .filter(|_| kind.n_kept == 0 && kind.layouts.iter().all(|layout| layout.len() == 1))
             {
                 let only = origins.swap_remove(kept);
                 replaced.extend(origins.drain(..).map(|origin| origin.stock));
@@ -165,16 +172,51 @@ impl Normalized {
             problem: Problem {
                 sizes,
                 demand,
-                pieces,
+                weights,
+                is_single: item_origins
+                    .iter()
+                    .map(|origins| origins.len() == 1)
+                    .collect(),
                 strips,
                 groups,
                 kinds,
             },
             cost_unit,
+            weigh_one,
             item_origins,
             kind_origins,
+            dear: Vec::new(),
             replaced,
         }
+    }
+
+    /// Leaves out the kinds that cost more than `known`, the cost of a plan in units of the problem: no better plan uses one.
+    ///
+    /// What stays as it lies costs nothing, and is not left out.
+    pub(super) fn drop_dearer(&mut self, known: i64) {
+        let kinds = std::mem::take(&mut self.problem.kinds).into_iter();
+        let origins = std::mem::take(&mut self.kind_origins).into_iter();
+        let replaced = std::mem::take(&mut self.replaced).into_iter();
+        for ((kind, origins), replaced) in kinds.zip(origins).zip(replaced) {
+            if kind.cost > known && kind.n_kept == 0 {
+                // Stocks that it replaces cost as much at least.
+                self.dear.extend(origins.iter().map(|origin| origin.stock));
+                self.dear.extend(replaced);
+            } else {
+                self.problem.kinds.push(kind);
+                self.kind_origins.push(origins);
+                self.replaced.push(replaced);
+            }
+        }
+        let kinds = &mut self.problem.kinds;
+        let unit = kinds
+            .iter()
+            .fold(0, |unit, kind| gcd(unit, kind.cost))
+            .max(1);
+        for kind in kinds {
+            kind.cost /= unit;
+        }
+        self.cost_unit *= unit;
     }
 }
 

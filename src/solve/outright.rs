@@ -22,6 +22,7 @@ pub fn rules_out(instance: &Instance, below: Option<i64>) -> bool {
 fn filling_bound(instance: &Instance, groups: &[(Vec<usize>, Vec<usize>)]) -> i128 {
     let capacity = |stock: usize| -> i128 {
         let layouts = instance.stocks[stock].layouts.iter();
+        let layouts = layouts.filter(|layout| !layout.kept);
         let held = layouts.map(|layout| {
             let strips = layout.strips.iter();
             let capacities = strips.map(|&strip| i128::from(instance.strips[strip].capacity));
@@ -30,7 +31,19 @@ fn filling_bound(instance: &Instance, groups: &[(Vec<usize>, Vec<usize>)]) -> i1
         held.max().unwrap_or(0)
     };
     let of_group = |(items, stocks): &(Vec<usize>, Vec<usize>)| -> i128 {
-        let items = items.iter().map(|&item| &instance.items[item]);
+        // What stays as it lies is held for nothing.
+        let kept = stocks
+            .iter()
+            .flat_map(|&stock| &instance.stocks[stock].layouts)
+            .filter(|layout| layout.kept);
+        let free: Vec<usize> = kept
+            .flat_map(|layout| &layout.strips)
+            .flat_map(|&strip| instance.strips[strip].items.iter().copied())
+            .collect();
+        let items = items
+            .iter()
+            .filter(|item| !free.contains(item))
+            .map(|&item| &instance.items[item]);
         let wanted: i128 = items
             .map(|item| i128::from(item.size) * i128::from(item.demand))
             .sum();

@@ -11,6 +11,10 @@ pub(super) const BRIEF_WORK: u64 = 200_000_000;
 /// Steps between two questions to the caller's stop condition; a few milliseconds.
 pub(super) const POLL_EVERY: u64 = 2_000_000;
 
+/// A kind of board that costs this many times as much as the cheapest is out of proportion: duals are told in units of the
+/// dearest, so it makes the prices of all others a matter of rounding. It is left out where a plan without it costs less.
+pub(super) const OUT_OF_PROPORTION: i64 = 100;
+
 /// A basic variable counts as negative below minus this; larger values stop the dual simplex early.
 pub(super) const PRIMAL_TOLERANCE: f64 = 1e-9;
 /// A reduced cost counts as negative below minus this, costs being scaled to at most 1.

@@ -12,8 +12,10 @@ pub(super) struct Problem {
     pub(super) sizes: Vec<i64>,
     /// `demand[i]` pieces of item `i` are needed.
     pub(super) demand: Vec<u32>,
-    /// `pieces[i]` pieces are missing when one of item `i` is.
-    pub(super) pieces: Vec<u32>,
+    /// `weights[i]` is what one of item `i` weighs when it is left out: its pieces, divided by their common divisor.
+    pub(super) weights: Vec<u32>,
+    /// Whether item `i` is a single one of the instance, not several that are alike.
+    pub(super) is_single: Vec<bool>,
     /// The strips that kinds yield.
     pub(super) strips: Vec<GroupedStrip>,
     /// Sets of items, rising, that some strips share.
@@ -53,7 +55,9 @@ pub(super) struct StockKind {
     pub(super) limited: bool,
     /// The strips of each way to divide it.
     pub(super) layouts: Vec<Vec<usize>>,
-    /// Whether using this kind means to leave an item out; a board of it has one item, and weighs its pieces.
+    /// So many of them, the last ones, are to keep it as it lies, which costs nothing.
+    pub(super) n_kept: usize,
+    /// Whether using this kind means to leave an item out; a board of it has one item, and weighs what that does.
     pub(super) absent: bool,
 }
 
@@ -81,6 +85,18 @@ pub(super) struct BoardPlan {
     pub(super) length: i64,
     /// Number of boards, for ties.
     pub(super) n_boards: u64,
+}
+
+impl StockKind {
+    /// Whether boards in a layout stay as they lie.
+    pub(super) fn is_kept(&self, layout: usize) -> bool {
+        layout + self.n_kept >= self.layouts.len() && !self.absent
+    }
+
+    /// Cost of one board in a layout.
+    pub(super) fn cost_in(&self, layout: usize) -> i64 {
+        if self.is_kept(layout) { 0 } else { self.cost }
+    }
 }
 
 impl Problem {
@@ -139,12 +155,14 @@ impl Problem {
             limit: loose[strip],
             limited: true,
             layouts: vec![vec![strip]],
+            n_kept: 0,
             absent: false,
         }));
         let problem = Problem {
             sizes: items.iter().map(|&item| self.sizes[item]).collect(),
             demand: items.iter().map(|&item| demand[item]).collect(),
-            pieces: items.iter().map(|&item| self.pieces[item]).collect(),
+            is_single: items.iter().map(|&item| self.is_single[item]).collect(),
+            weights: items.iter().map(|&item| self.weights[item]).collect(),
             strips: self.strips.clone(),
             groups,
             kinds,
@@ -152,10 +170,10 @@ impl Problem {
         (problem, items, at_hand)
     }
 
-    /// What a board of `kind` weighs in its kind's supply and cost: 1, or the pieces it leaves out.
+    /// What a board of `kind` weighs in its kind's supply and cost: 1, or the weight of what it leaves out.
     pub(super) fn weight(&self, kind: usize, counts: &[(usize, u32)]) -> u32 {
         match counts.first() {
-            Some(&(item, _)) if self.kinds[kind].absent => self.pieces[item].max(1),
+            Some(&(item, _)) if self.kinds[kind].absent => self.weights[item].max(1),
             _ => 1,
         }
     }
@@ -211,8 +229,8 @@ impl Problem {
         for (board, times) in &plan.boards {
             let kind = &self.kinds[board.kind];
             let weight = i128::from(*times) * i128::from(self.weight(board.kind, &board.counts));
-            cost += i128::from(kind.cost) * weight;
-            if !kind.absent {
+            cost += i128::from(kind.cost_in(board.layout)) * weight;
+            if !kind.absent && !kind.is_kept(board.layout) {
                 length += i128::from(kind.length) * weight;
                 plan.n_boards += u64::from(*times);
             }

@@ -69,7 +69,8 @@ impl TakenBoards {
                 waiting[strip].push_back(counts.clone());
             }
         }
-        ripped.sort_by_key(|&(kind, layout, _)| (problem.kinds[kind].cost, kind, layout));
+        ripped
+            .sort_by_key(|&(kind, layout, _)| (problem.kinds[kind].cost_in(layout), kind, layout));
         for (kind, layout, times) in ripped {
             for _ in 0..times {
                 let parts: Vec<ItemCounts> = problem.kinds[kind].layouts[layout]

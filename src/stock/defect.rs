@@ -227,4 +227,42 @@ mod tests {
         assert_eq!(span(Across::Left(None)), (inches(0), inches(4)));
         assert_eq!(span(Across::Full), (inches(0), inches(8)));
     }
+
+    #[test]
+    fn strips_lie_behind_the_end_of_a_defect_on_the_left_edge_if_there_is_room() {
+        let rip = Rip {
+            kerf: inches(0),
+            straightening: inches(1),
+            planing: Length::ZERO,
+            narrowest_offcut: None,
+        };
+        let section = Section {
+            material: None,
+            thickness: None,
+            may_be_thicker: false,
+            width: Some(inches(3)),
+        };
+        let longest = |depth| {
+            let left = Across::Left(Some(inches(depth)));
+            let board = board(&[(10, 50, left)]);
+            board.longest_run(&section, Some(&rip), inches(1), Length::ZERO)
+        };
+        // Derived: 7 in are left of 8, so a strip of 3 has room behind 4 in, and all of 60 less two trims is clear there.
+        assert_eq!(longest(4), Some(inches(58)));
+        // Derived: behind 5 in it has none; beside the defect 1 to 10 and 50 to 59 are clear.
+        assert_eq!(longest(5), Some(inches(9)));
+    }
+
+    #[test]
+    fn what_leaves_part_of_the_width_is_told_from_what_takes_all() {
+        let left = |depth: i64| board(&[(10, 12, Across::Left(Some(inches(depth))))]);
+        assert!(left(7).has_partial_defects());
+        assert!(!left(8).has_partial_defects());
+        assert!(board(&[(10, 12, Across::Right(None))]).has_partial_defects());
+        assert!(!board(&[(10, 12, Across::Full)]).has_partial_defects());
+        // Of a board of unknown width nobody knows what is left.
+        assert!(left(7).defects[0].takes_all(None));
+        // Derived: 60 less a trim of 1 at each end, and 10 to 12: the longer stretch is 12 to 59.
+        assert_eq!(left(2).longest_clear(inches(1)), Some(inches(47)));
+    }
 }

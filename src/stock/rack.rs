@@ -172,6 +172,47 @@ mod tests {
     }
 
     #[test]
+    fn a_share_that_no_file_may_state_is_put_in_lower_terms_first() {
+        let wide = board(Length::FOOT, Some(Length::INCH * 3));
+        let share = |price, inches| share_of_price(&wide, price, Some(Length::INCH * inches));
+        // Derived: 2 x 10^11 for 3 ft, 914 400 000 nm; both are divisible by 800 000.
+        assert_eq!(
+            share(per(Money::LARGEST.minor(), Length::FOOT), 2),
+            Ok(per(250_000, Length::from_nm(1_143)))
+        );
+        // The longest length may be stated as it is, and 1 cent shares no factor with it.
+        let half = Length::from_nm(Length::LONGEST.nm() / 2);
+        let wide = board(Length::FOOT, Some(Length::INCH * 2));
+        assert_eq!(
+            share_of_price(&wide, per(1, half), Some(Length::INCH)),
+            Ok(per(1, Length::LONGEST))
+        );
+    }
+
+    #[test]
+    fn a_piece_in_hand_counts_in_money_only_where_it_is_worth_some() {
+        let bought = |price| Board {
+            price,
+            ..board(Length::FOOT, None)
+        };
+        let in_hand = |price| Board {
+            in_hand: Some(InHand {
+                value: price,
+                paid: None,
+                from: None,
+            }),
+            ..bought(price)
+        };
+        let facts = |board: Board| (board.counts_in_money(), board.cost_in_length());
+        assert_eq!(facts(bought(None)), (false, Length::FOOT));
+        assert_eq!(facts(bought(Some(each(0)))), (true, Length::FOOT));
+        assert_eq!(facts(bought(Some(each(5)))), (true, Length::FOOT));
+        assert_eq!(facts(in_hand(None)), (false, Length::FOOT));
+        assert_eq!(facts(in_hand(Some(each(0)))), (false, Length::ZERO));
+        assert_eq!(facts(in_hand(Some(each(5)))), (true, Length::FOOT));
+    }
+
+    #[test]
     fn only_what_no_file_may_state_is_rounded() {
         // 1 nm of a width that shares no factor with it: the length would be 10 km a hundred million times over.
         let wide = board(Length::LONGEST, Some(Length::from_nm(100_000_007)));

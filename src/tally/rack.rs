@@ -3,7 +3,7 @@
 use crate::frame::Milled;
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Leftover, LeftoverKind, Plan, PlannedStrip, StripMark, leftovers};
+use crate::plan::{ChalkMarks, Leftover, LeftoverKind, Plan, PlannedStrip, StripMark, leftovers};
 use crate::stock::{Board, Given, InHand, Price, share_of_price};
 
 /// What new offcuts are called, before their number.
@@ -50,13 +50,14 @@ pub fn rack_left(plan: &Plan) -> Vec<Board> {
 /// The end of a strip that is milled already has its moulding's face and thickness.
 pub fn rack_added(plan: &Plan) -> Vec<NewPiece> {
     let job = &plan.job;
+    let marks = plan.marks();
     let mut number = highest_number(job);
     leftovers(plan)
         .into_iter()
         .map(|left| {
             number += 1;
             NewPiece {
-                board: piece(plan, &left, number),
+                board: piece(plan, &marks, &left, number),
                 left,
             }
         })
@@ -73,7 +74,7 @@ fn highest_number(job: &Job) -> u64 {
         .unwrap_or(0)
 }
 
-fn piece(plan: &Plan, left: &Leftover, number: u64) -> Board {
+fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> Board {
     let job = &plan.job;
     let planned = &plan.boards[left.board];
     let of = &job.boards[planned.board_idx];
@@ -101,7 +102,7 @@ fn piece(plan: &Plan, left: &Leftover, number: u64) -> Board {
         in_hand: Some(InHand {
             value,
             paid,
-            from: Some(trace(of, plan.marks().chalked(left.board))),
+            from: Some(trace(of, marks.chalked(left.board))),
         }),
         defects: left.defects(plan),
         given: Given::default(),

@@ -59,15 +59,15 @@ const MAY_USE: [(&str, &[&str]); 24] = [
     (
         "planfile",
         &[
-            "length", "money", "frame", "stock", "job", "plan", "audit", "pipeline", "replan",
-            "tally",
+            "length", "money", "diag", "frame", "stock", "job", "plan", "audit", "pipeline",
+            "replan", "tally",
         ],
     ),
     (
         "report",
         &[
-            "length", "money", "frame", "stock", "job", "plan", "tally", "compare", "replan",
-            "planfile",
+            "length", "money", "diag", "frame", "stock", "job", "plan", "tally", "compare",
+            "replan", "planfile",
         ],
     ),
     (

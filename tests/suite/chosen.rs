@@ -14,7 +14,7 @@ use longpoint::audit::{Kind, check, prove};
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::plan::{Part, Plan, Verdict};
-use longpoint::planfile::{Finding, PlanFile, verify};
+use longpoint::planfile::{PlanFile, verify};
 use longpoint::replan::{Bench, Marks, replan};
 use proptest::prelude::*;
 
@@ -185,14 +185,9 @@ proptest! {
                 prop_assert!(lines_of(&planned.plan, idx).iter().all(|&taken| taken == line));
             }
         }
-        // Proofs are of plans that cut every part.
-        if planned.plan.missing.is_empty() {
-            let verified = verify(&job, &PlanFile::of(&planned).text()).unwrap();
-            // Of splits by patterns a certificate says nothing.
-            let mut findings = verified.findings;
-            findings.retain(|finding| !matches!(finding, Finding::BoundNotProved { .. }));
-            prop_assert_eq!(format!("{findings:?}"), "[]");
-        }
+        let verified = verify(&job, &PlanFile::of(&planned).text()).unwrap();
+        prop_assert_eq!(format!("{:?}", verified.findings), "[]");
+        prop_assert!(verified.is_best());
     }
 }
 

@@ -227,6 +227,7 @@ fn the_files_of_a_plan_are_all_written() {
     assert_eq!(
         names,
         [
+            ".longpoint",
             "boards-to-take.csv",
             "cut-list.csv",
             "frame-sizes.csv",

@@ -107,13 +107,16 @@ faulty_jobs! {
     the_chosen_board_does_not_suit => "E308",
     shallow_rabbet => "W101",
     no_effect => "W102",
+    out_of_scale => "W103",
     price_missing => "W201",
     board_unused => "W202",
     whole_boards => "W203",
 }
 
 /// Codes of what cannot lie in a folder of small files; `load` tests them on files in memory, those of marks `cli`.
-const TESTED_ELSEWHERE: &[&str] = &["E004", "E019", "E023", "E024", "E401", "E402", "E403"];
+const TESTED_ELSEWHERE: &[&str] = &[
+    "E004", "E019", "E023", "E024", "E025", "E026", "E401", "E402", "E403", "E404",
+];
 
 #[test]
 fn every_code_has_its_test_and_every_folder_its_code() {

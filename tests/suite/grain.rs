@@ -12,6 +12,10 @@ use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::Planned;
 use longpoint::plan::{Part, Plan, Verdict};
+use longpoint::planfile::{PlanFile, verify};
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::{Look, set};
+use longpoint::tally::Summary;
 use proptest::prelude::*;
 
 fn planned(text: &str) -> (Job, Planned) {
@@ -296,4 +300,90 @@ fn rails_in_a_row_need_a_clear_run_and_not_a_board_as_long() {
         assert_eq!(check(&planned.plan), []);
     }
     assert_eq!(whole.plan.boards, pairs.plan.boards);
+}
+
+/// Two lines of frames whose rails in a row take 1000 mm, in pairs 500, from one board of 1000 and any number of 500.
+const TOO_FEW: &str = "unit = \"mm\"\n[saw]\nkerf = 0\nend-trim = 0\n\
+    [shop]\nfit-allowance = 0\nlong-chains = \"adjacent\"\n\
+    [[mouldings]]\nname = \"cap\"\nface-width = 10\nlip = 0\ngrain = \"frame\"\n\
+    [[frames]]\nframe = \"one\"\nart-width = 180\nart-height = 280\n\
+    [[frames]]\nframe = \"two\"\nart-width = 180\nart-height = 280\n\
+    [[boards]]\nboard = \"long\"\nlength = 1000\nquantity = 1\nprice = 5\n\
+    [[boards]]\nboard = \"short\"\nlength = 500\nprice = 4\n";
+
+#[test]
+fn rows_part_before_a_rail_is_missing() {
+    let (job, planned) = planned(TOO_FEW);
+    let plan = &planned.plan;
+    // Derived: in rows one frame finds no board; the first comes in a row all the same, from the one long board, and the
+    // second in two pairs: 5.00 + 2 * 4.00.
+    assert_eq!(
+        (&plan.missing[..], plan.value, plan.verdict),
+        (&[][..], 1300, Verdict::Optimal)
+    );
+    assert_eq!(check(plan), []);
+    assert_eq!(planned.aside.in_rows.as_ref().unwrap().missing.len(), 4);
+    let in_pairs: Vec<bool> = plan.job.frames.iter().map(|frame| frame.in_pairs).collect();
+    assert_eq!(in_pairs, [false, true]);
+    let look = Look {
+        width: 120,
+        color: false,
+        unicode: true,
+    };
+    let sheet = set(&plan_sheet(&Summary::new(plan)), look);
+    assert_eq!(
+        sheet.matches("too few boards are long enough").count(),
+        1,
+        "{sheet}"
+    );
+    let text = PlanFile::of(&planned).text();
+    let verified = verify(&job, &text).unwrap();
+    assert_eq!((&verified.findings[..], verified.proved), (&[][..], 1300));
+    // Where nothing is missing in rows, nothing parts; where pairs do not help, nothing does either.
+    let enough = TOO_FEW.replace("quantity = 1", "quantity = 2");
+    let planned = jobs::planned(&load_text(enough));
+    assert!(planned.plan.job.frames.iter().all(|frame| !frame.in_pairs));
+    assert_eq!(planned.aside.in_rows, None);
+    let no_pairs = TOO_FEW.replace("long-chains = \"adjacent\"\n", "");
+    assert_eq!(jobs::planned(&load_text(no_pairs)).plan.missing.len(), 4);
+}
+
+#[test]
+fn a_plan_file_may_not_part_what_may_not() {
+    let job = load_text(TOO_FEW.replace("long-chains = \"adjacent\"\n", ""));
+    let (_, planned) = planned(TOO_FEW);
+    let text = PlanFile::of(&planned).text();
+    assert_ne!(verify(&job, &text).unwrap().findings, []);
+}
+
+proptest! {
+    #![proptest_config(cases!(60))]
+
+    #[test]
+    fn pairs_cut_all_that_rows_and_pairs_can(
+        sizes in prop::collection::vec((4_u32..20, 4_u32..20), 1..4),
+        boards in prop::collection::vec((40_u32..120, 1_u32..4), 1..4),
+    ) {
+        let job = |grain: &str, pairs: &str| {
+            let mut text = format!(
+                "[saw]\nkerf = \"1/8\"\nend-trim = 0\n[shop]\n{pairs}\n[[mouldings]]\nname = \"cap\"\nface-width = 1\n\
+                 lip = \"1/4\"\ngrain = \"{grain}\"\n"
+            );
+            for (idx, (width, height)) in sizes.iter().enumerate() {
+                write!(text, "[[frames]]\nframe = \"f{idx}\"\nart-width = {width}\nart-height = {height}\n").unwrap();
+            }
+            for (idx, (length, quantity)) in boards.iter().enumerate() {
+                write!(text, "[[boards]]\nboard = \"b{idx}\"\nlength = {length}\nquantity = {quantity}\nprice = {length}\n")
+                    .unwrap();
+            }
+            load_job(Path::new("job.toml"), &Texts::from([("job.toml", text)]), Boards::Needed).map(|loaded| loaded.0)
+        };
+        let (Ok(rows), Ok(pairs)) = (job("frame", "long-chains = \"adjacent\""), job("adjacent", "")) else {
+            return Ok(());
+        };
+        let rows = jobs::planned(&rows).plan;
+        let pairs = jobs::planned(&pairs).plan;
+        prop_assert_eq!(check(&rows), []);
+        prop_assert!(rows.missing.len() <= pairs.missing.len());
+    }
 }

@@ -327,6 +327,8 @@ fn help_lists_and_shows_topics_and_commands() {
     // A command and a topic of one name come together.
     let both = help(&["replan"]);
     assert!(both.contains("Usage: longpoint replan") && both.contains("After a miscut"));
+    let of_word = help(&["kerf"]);
+    assert!(of_word.contains("what it says of it first"), "{of_word}");
     let colored = longpoint(folder.path(), &["help", "mats", "--color", "always"]);
     assert!(text(&colored.stdout).contains("\u{1b}["));
 }

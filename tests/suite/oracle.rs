@@ -99,6 +99,7 @@ fn instances() -> impl Strategy<Value = Instance> {
                     supply,
                     layouts: vec![Layout {
                         strips: vec![strip],
+                        kept: false,
                     }],
                 })
                 .collect();

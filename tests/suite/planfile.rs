@@ -63,6 +63,7 @@ fn is_exempt(path: &str) -> bool {
     path.ends_with("/written_by")
         || [
             "leftover_proved_best",
+            "in_rows",
             "without_grain",
             "without_spare_offcuts",
         ]

@@ -15,7 +15,7 @@ use crate::texts::Texts;
 use longpoint::job::Job;
 use longpoint::pipeline::{Planned, plan};
 use longpoint::plan::Verdict;
-use longpoint::planfile::{Finding, PlanFile, verify};
+use longpoint::planfile::{PlanFile, Standing, Verified, verify};
 use longpoint::solve::Control;
 use proptest::prelude::*;
 use serde_json::Value;
@@ -307,6 +307,23 @@ fn lies(text: &str, value: i64) -> Vec<String> {
             lies.push(lie.to_string());
         }
     }
+    // More parts missing than are, by the one proof or the other.
+    for proof in ["missing_proof", "proof"] {
+        for eighths in [8, 9, 16] {
+            let mut lie = plan.clone();
+            let claim = &mut lie["certificate"]["claims"][0];
+            claim["missing"] = (claim["missing"].as_u64().unwrap() + 1).into();
+            let mut nodes = claim[proof].clone();
+            let tables = nodes.as_array_mut().unwrap().iter_mut();
+            let prices = tables.filter_map(|table| table.get_mut("part_prices")?.as_array_mut());
+            for price in prices.flatten() {
+                *price = (price.as_i64().unwrap() * eighths / 8).into();
+            }
+            claim["missing_proof"] = nodes;
+            claim["bound"] = 0.into();
+            lies.push(lie.to_string());
+        }
+    }
     // Cases that are told apart by other rips, or by other numbers.
     let claim = &plan["certificate"]["claims"][0];
     let rips = claim
@@ -432,17 +449,15 @@ proptest! {
         // What the written proof shows may be less than the bound, never more than is true.
         let text = PlanFile::of(&planned).text();
         let verified = verify(&job, &text).unwrap();
-        if missing == 0 {
-            prop_assert!(verified.proved <= value, "{} proved, {value} is enough", verified.proved);
-        }
-        for finding in &verified.findings {
-            prop_assert!(matches!(finding, Finding::BoundNotProved { .. }), "{finding}");
-        }
-        if missing == 0 {
-            for lie in lies(&text, value) {
-                let verified = verify(&job, &lie).unwrap();
-                prop_assert!(verified.proved <= value, "{} proved by {lie}", verified.proved);
-            }
+        let is_so = |verified: &Verified| {
+            let fewest = usize::try_from(verified.proved_missing).unwrap();
+            fewest < missing || fewest == missing && verified.proved <= value
+        };
+        prop_assert!(is_so(&verified), "{verified:?}, but {missing} and {value} can be had");
+        prop_assert!(verified.standing() != Standing::Fails, "{:?}", verified.findings);
+        for lie in lies(&text, value) {
+            let verified = verify(&job, &lie).unwrap();
+            prop_assert!(is_so(&verified), "{verified:?} by {lie}");
         }
     }
 

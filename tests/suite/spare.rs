@@ -114,18 +114,149 @@ fn a_spare_offcut_is_as_long_as_the_rack_needs_it_and_is_never_too_short_to_be_k
         );
         load_text(text)
     };
-    // Derived: longest rail 11 5/8, and the trim of the end that is freshly cut.
+    let eighths = |eighths: i64| Length::from_nm(3_175_000 * eighths);
     let job = job_with("[saw]\nend-trim = \"1/2\"\n");
     let piece = &job.pieces[0];
     assert_eq!((piece.purpose, piece.quantity), (Purpose::SpareOffcut, 1));
-    assert_eq!(piece.length, Length::from_nm(25_400_000 * 97 / 8));
     assert_eq!(piece.name, "spare offcut cap");
+    // Derived: longest rail 11 5/8; behind cuts the trim of the end that is freshly cut comes on top.
+    assert_eq!(piece.length, eighths(93));
+    let needed = |job: &Job| {
+        let rail = job.pieces[0].length;
+        (job.shop.offcut_for(rail), job.shop.uncut_for(rail))
+    };
+    // Uncut only the raw ends are trimmed, but what is under 12 in is not kept.
+    assert_eq!(needed(&job), (eighths(97), eighths(96)));
+    let job = job_with("[saw]\nend-trim = \"1/2\"\n[shop]\nshortest-offcut = 10\n");
+    assert_eq!(needed(&job), (eighths(97), eighths(93)));
     let job = job_with("[shop]\nshortest-offcut = 20\n");
-    assert_eq!(job.pieces[0].length, Length::INCH * 20);
+    assert_eq!(needed(&job), (Length::INCH * 20, Length::INCH * 20));
 }
 
-/// Rails of two frames, kerf, trim, and kinds of board with prices; all as the job's text has them.
-fn small_job(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)]) -> Job {
+/// Rails of 20 and 12 in: face 1, lip 1/4, no allowance; a trim of 1/2, and what is 10 in or longer is kept.
+fn with_rack(boards: &str, rack: &str) -> Job {
+    let text = format!(
+        "rack = \"rack.csv\"\n[saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n[shop]\nshortest-offcut = 10\nfit-allowance = 0\n\
+         [[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\nspare = \"offcut\"\n\
+         [[frames]]\nframe = \"A\"\nart-width = \"10 1/2\"\nart-height = \"18 1/2\"\n{boards}"
+    );
+    let rack = format!("board,length,value\n{rack}");
+    load(&Texts::from([("job.toml", text), ("rack.csv", rack)]))
+}
+
+const SHORT: &str = "[[boards]]\nboard = \"short\"\nlength = 21\nprice = 4\n";
+const LONGER: &str = "[[boards]]\nboard = \"longer\"\nlength = \"21 1/2\"\nprice = 7\n";
+
+/// What a plan comes to, the names of what stays on the rack, and the plan file's text, all checked.
+fn outcome(job: &Job) -> (i64, Vec<String>, String) {
+    let planned = jobs::planned(job);
+    let plan = &planned.plan;
+    assert_eq!(
+        (plan.verdict, &plan.missing[..]),
+        (Verdict::Optimal, &[][..])
+    );
+    let text = PlanFile::of(&planned).text();
+    let verified = verify(job, &text).unwrap();
+    assert_eq!(verified.findings, []);
+    assert_eq!(verified.proved, plan.value);
+    let kept = plan.kept_pieces.iter();
+    let kept = kept.map(|kept| job.boards[kept.board_idx].name.clone());
+    (plan.value, kept.collect(), text)
+}
+
+#[test]
+fn a_piece_on_the_rack_that_stays_as_it_lies_is_a_spare_offcut_for_nothing() {
+    // Derived: a rail of 20 takes a board of 21 to the end, two of 12 take two, as 24 1/8 and two trims fit on none.
+    let boards = format!("{SHORT}{LONGER}");
+    let job = with_rack(&boards, "r1,24,5.00\n");
+    let (value, kept, text) = outcome(&job);
+    assert_eq!((value, &kept[..]), (1600, &["r1".to_owned()][..]));
+    let planned = jobs::planned(&job);
+    assert!(
+        planned
+            .plan
+            .boards
+            .iter()
+            .all(|board| job.boards[board.board_idx].in_hand.is_none())
+    );
+    let look = Look {
+        width: 120,
+        color: false,
+        unicode: true,
+    };
+    let sheet = set(&plan_sheet(&Summary::new(&planned.plan)), look);
+    assert!(sheet.contains("stays on the rack as it lies"), "{sheet}");
+    // It is on the rack afterwards, under its name and as long as it was.
+    let rack = rack_csv(&planned.plan);
+    assert!(rack.lines().any(|line| line.starts_with("r1,24")), "{rack}");
+    // A file that keeps what is to be bought is no plan.
+    let (kept, bought) = ("\"board\": \"r1\"", "\"board\": \"short\"");
+    assert!(text.contains(kept), "{text}");
+    assert_ne!(
+        verify(&job, &text.replace(kept, bought)).unwrap().findings,
+        []
+    );
+    // Derived: 21 less two trims is the rail to the hair; a hair less is no spare.
+    assert_eq!(outcome(&with_rack(&boards, "r1,21,9\n")).0, 1600);
+    let too_short = outcome(&with_rack(&boards, "r1,\"20 15/16\",9\n"));
+    assert_eq!(too_short.1, Vec::<String>::new());
+    assert_eq!(too_short.0, 2000);
+    // Cheaper to cut the piece and buy a board that stays whole: 3 * 4.00 + 0.50 and 4.00 for the spare.
+    let cut = outcome(&with_rack(SHORT, "r1,25,0.50\n"));
+    assert_eq!((cut.0, cut.1.len()), (1600, 1));
+}
+
+#[test]
+fn a_kept_piece_is_on_the_rack_long_enough_and_not_cut() {
+    let job = with_rack(&format!("{SHORT}{LONGER}"), "r1,24,5.00\nr2,20,1.00\n");
+    let sound = jobs::planned(&job).plan;
+    let kinds_after = |tamper: &dyn Fn(&mut Plan)| -> Vec<Kind> {
+        let mut plan = sound.clone();
+        tamper(&mut plan);
+        check(&plan).into_iter().map(|found| found.kind).collect()
+    };
+    assert_eq!(kinds_after(&|_| {}), []);
+    let line = |name: &str| {
+        job.boards
+            .iter()
+            .position(|board| board.name == name)
+            .unwrap()
+    };
+    let keep = |board_idx: usize| move |plan: &mut Plan| plan.kept_pieces[0].board_idx = board_idx;
+    assert_eq!(kinds_after(&keep(line("short"))), [Kind::UnsuitableBoard]);
+    assert_eq!(kinds_after(&keep(line("r2"))), [Kind::UnsuitableBoard]);
+    assert_eq!(kinds_after(&keep(99)), [Kind::UnknownBoard]);
+    assert_eq!(
+        kinds_after(&|plan| plan.kept_pieces.clear()),
+        [Kind::LostPart]
+    );
+    let twice = kinds_after(&|plan| plan.kept_pieces.push(plan.kept_pieces[0]));
+    let exceeded = Kind::SupplyExceeded {
+        taken: 2,
+        supply: 1,
+    };
+    assert_eq!(twice, [Kind::RepeatedPart, exceeded]);
+    let rail = sound.boards[0].strips[0].cuts[0].part;
+    assert!(kinds_after(&|plan| plan.kept_pieces[0].part = rail).contains(&Kind::NotLeft));
+    let cut = kinds_after(&|plan| plan.boards[0].board_idx = line("r1"));
+    assert!(cut.contains(&exceeded), "{cut:?}");
+}
+
+#[test]
+fn a_whole_board_needs_the_rail_and_two_trims() {
+    // Derived: four boards for the rails, and one of 21 that stays whole: 5 * 4.00.
+    let job = with_rack(&format!("{SHORT}{LONGER}"), "");
+    let (value, kept, _) = outcome(&job);
+    assert_eq!((value, kept.len()), (2000, 0));
+    let plan = jobs::planned(&job).plan;
+    let left = plan.spare_offcuts[0];
+    assert_eq!(left.to - left.from, Length::INCH * 20);
+    assert_eq!(plan.boards[left.board].cuts().count(), 0);
+}
+
+/// Rails of two frames, kerf, trim, kinds of board with prices, and pieces on the rack with values; all as the job's text
+/// has them.
+fn small_job(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)], rack: &[(u32, u32)]) -> Job {
     let frame = |(name, (width, height)): (&str, (u32, u32))| {
         format!("[[frames]]\nframe = \"{name}\"\nart-width = {width}\nart-height = {height}\n")
     };
@@ -135,17 +266,22 @@ fn small_job(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)]) -> Job {
     };
     let boards: Vec<String> = boards.iter().enumerate().map(board).collect();
     let text = format!(
-        "[saw]\nkerf = \"1/8\"\nend-trim = {trim}\n[shop]\nshortest-offcut = 1\nfit-allowance = 0\n\
+        "rack = \"rack.csv\"\n[saw]\nkerf = \"1/8\"\nend-trim = {trim}\n[shop]\nshortest-offcut = 1\nfit-allowance = 0\n\
          [[mouldings]]\nname = \"cap\"\nface-width = 1\nlip = \"1/4\"\nspare = \"offcut\"\n{}{}",
         frames.concat(),
         boards.concat()
     );
-    load_text(text)
+    let piece =
+        |(idx, &(length, value)): (usize, &(u32, u32))| format!("r{idx},{length},{value}\n");
+    let pieces: String = rack.iter().enumerate().map(piece).collect();
+    let rack = format!("board,length,value\n{pieces}");
+    load(&Texts::from([("job.toml", text), ("rack.csv", rack)]))
 }
 
 /// The least cost of boards for all rails, one of which leaves room for the longest rail behind its last cut and the
-/// trim of its fresh end; by trying all sets of rails for a board.
-fn least_cost(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)]) -> i64 {
+/// trim of its fresh end, or a board more that is as long as that rail and two trims, or a piece on the rack that long
+/// which stays there; by trying all sets of rails for a board, and all sets of pieces that are cut.
+fn least_cost(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)], rack: &[(u32, u32)]) -> i64 {
     let kerf = Miter::RECTANGLE.kerf_along(Length::from_nm(3_175_000)).nm();
     // Derived: long point = art + 2 (face - lip), no allowance.
     let rail = |inches: u32| 25_400_000 * i64::from(inches) + 38_100_000;
@@ -153,10 +289,10 @@ fn least_cost(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)]) -> i64 {
     let rails: Vec<i64> = art.into_iter().flat_map(sides).collect();
     let trim = 25_400_000 * i64::from(trim);
     let left = rails.iter().max().unwrap() + trim;
+    let longest = left - trim;
+    let usable = |board: &(u32, u32)| 25_400_000 * i64::from(board.0) - 2 * trim;
     let cheapest = |needed: i64| {
-        let fitting = boards
-            .iter()
-            .filter(|board| needed <= 25_400_000 * i64::from(board.0) - 2 * trim);
+        let fitting = boards.iter().filter(|board| needed <= usable(board));
         fitting.map(|board| i64::from(board.1) * 100).min()
     };
     let all = (1_usize << rails.len()) - 1;
@@ -179,8 +315,53 @@ fn least_cost(art: [(u32, u32); 2], trim: u32, boards: &[(u32, u32)]) -> i64 {
         }
         best.push(least);
     }
-    let with_offcut = |set: usize| Some(cheapest(sum(set).0 + left)? + best[all ^ set]?);
-    (0..=all).filter_map(with_offcut).min().unwrap()
+    // `done[set]`: the least cost of cutting just these rails from the pieces looked at so far, and of leaving an offcut on
+    // one of them or keeping one; then the rest is bought.
+    let mut cut: Vec<Option<i64>> = vec![None; all + 1];
+    cut[0] = Some(0);
+    let mut cut_and_left: Vec<Option<i64>> = vec![None; all + 1];
+    let lesser = |one: Option<i64>, other: Option<i64>| one.into_iter().chain(other).min();
+    for piece in rack {
+        let value = i64::from(piece.1) * 100;
+        let (mut next, mut next_left) = (cut.clone(), cut_and_left.clone());
+        for set in 0..=all {
+            let mut part = set;
+            while part > 0 {
+                let size = sum(part).0;
+                if size - kerf <= usable(piece) {
+                    let more = |cost: &Option<i64>| cost.map(|cost| cost + value);
+                    next[set] = lesser(next[set], more(&cut[set ^ part]));
+                    next_left[set] = lesser(next_left[set], more(&cut_and_left[set ^ part]));
+                    if size + left <= usable(piece) {
+                        next_left[set] = lesser(next_left[set], more(&cut[set ^ part]));
+                    }
+                }
+                part = (part - 1) & set;
+            }
+            if longest <= usable(piece) {
+                next_left[set] = lesser(next_left[set], cut[set]);
+            }
+        }
+        (cut, cut_and_left) = (next, next_left);
+    }
+    // What is bought for a set, with the offcut on one of its boards or on a board of its own.
+    let with_offcut = |set: usize| {
+        let mut least = cheapest(longest).and_then(|whole| Some(whole + best[set]?));
+        let mut part = set;
+        while part > 0 {
+            let one = cheapest(sum(part).0 + left).and_then(|one| Some(one + best[set ^ part]?));
+            least = lesser(least, one);
+            part = (part - 1) & set;
+        }
+        least
+    };
+    let total = |set: usize| {
+        let rest = all ^ set;
+        let bought = cut_and_left[set].and_then(|cost| Some(cost + best[rest]?));
+        let left_of_bought = cut[set].and_then(|cost| Some(cost + with_offcut(rest)?));
+        lesser(bought, left_of_bought)
+    };
+    (0..=all).filter_map(total).min().unwrap()
 }
 
 proptest! {
@@ -192,13 +373,14 @@ proptest! {
         second in (4_u32..16, 4_u32..16),
         trim in 0_u32..2,
         boards in prop::collection::vec((24_u32..60, 3_u32..12), 1..3),
+        rack in prop::collection::vec((8_u32..50, 0_u32..8), 0..4),
     ) {
         let art = [first, second];
-        let job = small_job(art, trim, &boards);
+        let job = small_job(art, trim, &boards, &rack);
         let planned = jobs::planned(&job);
         let Planned { plan, aside, .. } = &planned;
         prop_assert_eq!(plan.verdict, Verdict::Optimal);
-        prop_assert_eq!(plan.value, least_cost(art, trim, &boards));
+        prop_assert_eq!(plan.value, least_cost(art, trim, &boards, &rack));
         // Whoever pays for a board that only the offcut needs, all shares sum to what the boards cost.
         let shares = share_boards(plan).unwrap();
         prop_assert_eq!(shares.into_values().map(Money::minor).sum::<i64>(), plan.value);

@@ -11,7 +11,7 @@ pub(super) fn check_boards(wanted: &Wanted<'_>, plan: &Plan, found: &mut Vec<Vio
     let mut left: BTreeMap<(usize, usize), Vec<Cut>> = BTreeMap::new();
     for spare in &plan.spare_offcuts {
         let part = spare.part;
-        let is_known = wanted.part(part).is_some_and(|(_, part)| part.is_left);
+        let is_known = wanted.part(part).is_some_and(|(_, part)| part.is_left());
         let board = plan.boards.get(spare.board);
         if !is_known || board.is_none_or(|board| spare.strip >= board.strips.len()) {
             let place = Place::board(spare.board).with_strip(spare.strip);
@@ -55,7 +55,7 @@ fn check_board<'p>(
         // Unknown parts were reported already, and nothing else can be said of them.
         let known = |cut: &'p Cut| Some((cut, wanted.part(cut.part)?.1));
         let mut cuts: Vec<(&Cut, WantedPart)> = strip.cuts.iter().filter_map(known).collect();
-        let left = cuts.iter().filter(|(_, part)| part.is_left);
+        let left = cuts.iter().filter(|(_, part)| part.is_left());
         found.extend(left.map(|(cut, _)| place.with_part(cut.part).has(Kind::MustBeLeft)));
         let left = left_on(strip_idx);
         cuts.extend(left.iter().filter_map(known));
@@ -119,11 +119,16 @@ fn check_places(
     let across = strip.width.filter(|_| is_ripped);
     let across = across.map(|width| (begin, begin + nm(width)));
     let spoiled = wanted.spoiled(board_idx, cuts[0].1.section, across);
+    let is_uncut = cuts.iter().all(|(_, part)| part.is_left());
     for (cut, part) in cuts {
         let place = place.with_part(cut.part);
         let (from_nm, to_nm) = (nm(cut.from), nm(cut.to));
-        if to_nm - from_nm != part.length_nm {
-            let (planned, wanted) = (to_nm - from_nm, part.length_nm);
+        let length_nm = match part.rail_nm {
+            Some(rail_nm) if is_uncut => wanted.uncut_nm(rail_nm),
+            _ => part.length_nm,
+        };
+        if to_nm - from_nm != length_nm {
+            let (planned, wanted) = (to_nm - from_nm, length_nm);
             found.push(wrong(place, Figure::Length, planned, wanted));
         }
         if cut.turned && !part.may_be_turned {
@@ -144,6 +149,7 @@ fn check_places(
     }
     for neighbors in cuts.windows(2) {
         check_gap(place, neighbors[0], neighbors[1], found);
+        check_fresh_end(wanted, place, neighbors[0], neighbors[1], found);
     }
     // Between two defects everything stands in its order.
     let is_parted = |left: &(&Cut, WantedPart), right: &(&Cut, WantedPart)| {
@@ -154,7 +160,7 @@ fn check_places(
     for run in cuts.chunk_by(|left, right| !is_parted(left, right)) {
         sequence::check(place, run, found);
     }
-    let last = cuts.iter().rfind(|(_, part)| !part.is_left);
+    let last = cuts.iter().rfind(|(_, part)| !part.is_left());
     let (left, kerf) = match last {
         Some((cut, part)) => (far_trim - nm(cut.to), part.kerf),
         None => (far_trim - near_trim, KerfRange::square(0)),
@@ -162,6 +168,26 @@ fn check_places(
     let (at_least, at_most) = ((left - kerf.most).max(0), (left - kerf.least).max(0));
     if !(at_least..=at_most).contains(&nm(strip.offcut)) {
         found.push(wrong(place, Figure::Offcut, nm(strip.offcut), at_least));
+    }
+}
+
+/// What is left before a cut ends there, and the next job trims that end too.
+fn check_fresh_end(
+    wanted: &Wanted<'_>,
+    place: Place,
+    (left_cut, left): (&Cut, WantedPart),
+    (right_cut, right): (&Cut, WantedPart),
+    found: &mut Vec<Violation>,
+) {
+    let Some(rail_nm) = left.rail_nm.filter(|_| !right.is_left()) else {
+        return;
+    };
+    let trim_nm = nm(wanted.job.shop.end_trim);
+    let gap_nm = nm(right_cut.from) - (nm(left_cut.from) + trim_nm + rail_nm);
+    let needed_nm = trim_nm + right.kerf.least;
+    if gap_nm < needed_nm {
+        let place = place.with_part(right_cut.part);
+        found.push(place.has(Kind::NarrowGap { gap_nm, needed_nm }));
     }
 }
 

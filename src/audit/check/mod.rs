@@ -1,10 +1,11 @@
 //! Holds the cuts of a plan against what its job asks for.
 //!
-//! `boards` judges each board, `across` what lies where across it, `sequence` the order along a strip, `patterns` which
+//! `boards` judges each board, `kept` what stays on the rack, `across` what lies where across it, `sequence` the order along a strip, `patterns` which
 //! boards are cut alike.
 
 mod across;
 mod boards;
+mod kept;
 mod patterns;
 mod sequence;
 
@@ -13,6 +14,7 @@ use super::violation::{Figure, Kind, Place, Violation};
 use super::wanted::{KerfRange, Link, Wanted, WantedPart};
 use crate::plan::{Plan, PlannedBoard, Verdict};
 use boards::check_boards;
+use kept::check_kept;
 use patterns::check_patterns;
 
 /// Every way in which `plan` contradicts its job or itself; empty for a sound plan.
@@ -28,6 +30,7 @@ pub fn check(plan: &Plan) -> Vec<Violation> {
     let mut found = Vec::new();
     check_presence(&wanted, plan, &mut found);
     check_boards(&wanted, plan, &mut found);
+    check_kept(&wanted, plan, &mut found);
     check_numbers_and_supply(plan, &mut found);
     check_patterns(&wanted, plan, &mut found);
     check_value(&wanted, plan, &mut found);
@@ -40,7 +43,8 @@ fn check_presence(wanted: &Wanted<'_>, plan: &Plan, found: &mut Vec<Violation>) 
     let mut seen = vec![false; wanted.n_parts];
     let cut = plan.boards.iter().flat_map(PlannedBoard::cuts);
     let left = plan.spare_offcuts.iter().map(|left| left.part);
-    let cut_or_left = cut.map(|cut| cut.part).chain(left);
+    let kept = plan.kept_pieces.iter().map(|kept| kept.part);
+    let cut_or_left = cut.map(|cut| cut.part).chain(left).chain(kept);
     for part in cut_or_left.chain(plan.missing.iter().copied()) {
         match wanted.part(part) {
             None => found.push(Place::part(part).has(Kind::UnknownPart)),
@@ -71,6 +75,12 @@ fn check_numbers_and_supply(plan: &Plan, found: &mut Vec<Violation>) {
         if board.number != wanted {
             let place = Place::board(position);
             found.push(wrong(place, Figure::Number, board.number, wanted));
+        }
+    }
+    for kept in &plan.kept_pieces {
+        // What stays as it lies is not there to be cut.
+        if let Some(taken) = taken.get_mut(kept.board_idx) {
+            *taken += 1;
         }
     }
     for (board_idx, (board, taken)) in job.boards.iter().zip(taken).enumerate() {

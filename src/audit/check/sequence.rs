@@ -40,7 +40,7 @@ pub(super) fn check(place: Place, cuts: &[(&Cut, WantedPart)], found: &mut Vec<V
             found.push(place.with_part(pair[1].part).has(Kind::OutOfOrder));
         }
     }
-    let mut last_first = rows.iter().rev().filter(|row| !row.wanted.is_left);
+    let mut last_first = rows.iter().rev().filter(|row| !row.wanted.is_left());
     if let Some(last) = last_first.next()
         && last.ends_short
         && last_first
@@ -90,8 +90,8 @@ fn of_one_run(one: &Row, other: &Row) -> bool {
 /// Whether the left of two neighbors should stand behind the right one.
 fn should_change_places(left: &Row, right: &Row) -> bool {
     // What is left stands behind all that is cut.
-    if left.wanted.is_left || right.wanted.is_left {
-        return left.wanted.is_left && !right.wanted.is_left;
+    if left.wanted.is_left() || right.wanted.is_left() {
+        return left.wanted.is_left() && !right.wanted.is_left();
     }
     let may_wait = left.ends_short && !right.ends_short;
     let is_longer = of_one_run(left, right) && left.length_nm < right.length_nm && !may_wait;

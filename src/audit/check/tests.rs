@@ -5,14 +5,14 @@ use std::collections::BTreeMap;
 use super::*;
 use crate::bridge::{lower, raise};
 use crate::frame::{Grain, Milled, Profile};
-use crate::job::{Ends, Job};
+use crate::job::{Ends, Job, Piece, Purpose};
 use crate::length::Length;
 use crate::plan::Measure;
-use crate::plan::{Cut, Part};
+use crate::plan::{Cut, Part, SpareOffcut};
 use crate::samples::{
-    board, empty_job, first_fit, frame, in64, inches, mixed_job, moulding, piece, rectangle,
+    board, empty_job, first_fit, frame, in64, inches, mixed_job, moulding, piece, rectangle, slat,
 };
-use crate::stock::Price;
+use crate::stock::{Across, Board, Defect, Price, Rip};
 
 fn sound() -> (Job, Plan) {
     let job = mixed_job();
@@ -873,4 +873,171 @@ fn a_rail_turned_where_edges_differ_is_caught() {
             ..
         }
     );
+}
+
+/// Two slats of 2 in and a kerf of 1/8 in, ripped from a board of which straightening leaves just that.
+fn ripped(defects: Vec<Defect>) -> Plan {
+    let mut job = empty_job();
+    job.shop.rip = Some(Rip {
+        kerf: in64(8),
+        straightening: in64(16),
+        planing: Length::ZERO,
+        narrowest_offcut: None,
+    });
+    job.pieces = vec![slat("slat", inches(30), 2, inches(2))];
+    job.boards = vec![Board {
+        width: Some(inches(4) + in64(24)),
+        defects,
+        ..board("plank", inches(40), None)
+    }];
+    let (instance, origins) = lower(&job);
+    raise(&job, &origins, &first_fit(&instance))
+}
+
+/// What is wrong across the first board.
+fn figures(plan: &Plan) -> Vec<Figure> {
+    let figures = check(plan)
+        .into_iter()
+        .filter_map(|violation| match violation.kind {
+            Kind::Wrong { figure, .. } => Some(figure),
+            _ => None,
+        });
+    figures.collect()
+}
+
+#[test]
+fn strips_that_fill_a_board_to_the_nanometer_are_sound_and_no_other_place_is() {
+    let sound = ripped(Vec::new());
+    assert_eq!(check(&sound), []);
+    assert_eq!((sound.boards.len(), sound.boards[0].strips.len()), (1, 2));
+    for strip in [0, 1] {
+        for off in [NM, -NM] {
+            let mut plan = sound.clone();
+            plan.boards[0].strips[strip].from_edge += off;
+            assert!(figures(&plan).contains(&Figure::StripPlace), "{strip}");
+            let mut plan = sound.clone();
+            let width = plan.boards[0].strips[strip].width.unwrap();
+            plan.boards[0].strips[strip].width = Some(width + off);
+            assert!(figures(&plan).contains(&Figure::StripWidth), "{strip}");
+        }
+    }
+    let mut plan = sound.clone();
+    plan.boards[0].edge_left += NM;
+    assert_eq!(figures(&plan), [Figure::EdgeLeft]);
+    // A nanometer less of the board, and the second strip has no room.
+    let mut plan = sound;
+    plan.job.boards[0].width = Some(inches(4) + in64(24) - NM);
+    assert_found!(
+        check(&plan),
+        Violation {
+            kind: Kind::BeyondEdge { .. },
+            ..
+        }
+    );
+}
+
+#[test]
+fn past_a_defect_on_one_side_strips_may_stand_apart_but_a_kerf_from_the_edge() {
+    let knot = Defect {
+        from: inches(35),
+        to: inches(36),
+        across: Across::Left(Some(in64(1))),
+    };
+    let mut sound = ripped(vec![knot]);
+    sound.job.boards[0].width = Some(inches(6));
+    let apart = |first, second| {
+        let mut plan = sound.clone();
+        plan.boards[0].strips[0].from_edge = first;
+        plan.boards[0].strips[1].from_edge = second;
+        figures(&plan).contains(&Figure::StripPlace)
+    };
+    let kerf = in64(8);
+    let second = inches(2) + kerf;
+    assert!(!apart(Length::ZERO, second));
+    assert!(!apart(Length::ZERO, second + NM));
+    assert!(apart(Length::ZERO, second - NM));
+    // What is ripped off at the edge takes a kerf.
+    assert!(!apart(kerf, second + kerf));
+    assert!(apart(kerf - NM, second + kerf));
+    assert!(apart(kerf, second + kerf - NM));
+}
+
+#[test]
+fn a_board_that_is_one_strip_is_not_shared() {
+    let mut plan = ripped(Vec::new());
+    plan.job.boards[0].width = None;
+    assert_found!(
+        check(&plan),
+        Violation {
+            kind: Kind::SharedBoard,
+            ..
+        }
+    );
+}
+
+#[test]
+fn what_is_left_on_purpose_lies_on_a_strip_of_the_plan() {
+    let mut job = empty_job();
+    let spare = Piece {
+        purpose: Purpose::SpareOffcut,
+        ..piece("spare", inches(20), 1, Ends::Square)
+    };
+    job.pieces = vec![piece("bar", inches(30), 1, Ends::Square), spare];
+    job.boards = vec![board("stick", inches(60), None)];
+    let (instance, origins) = lower(&job);
+    let sound = raise(&job, &origins, &first_fit(&instance));
+    assert_eq!(check(&sound), []);
+    let of_spare = |tamper: fn(&mut SpareOffcut)| {
+        let mut plan = sound.clone();
+        tamper(&mut plan.spare_offcuts[0]);
+        check(&plan)
+    };
+    let tampers: [fn(&mut SpareOffcut); 4] = [
+        |spare| spare.board = 1,
+        |spare| spare.strip = 1,
+        // What is wanted is not left, and what nobody knows neither.
+        |spare| {
+            spare.part = Part::Loose {
+                piece_idx: 0,
+                copy: 1,
+            };
+        },
+        |spare| {
+            spare.part = Part::Loose {
+                piece_idx: 9,
+                copy: 1,
+            };
+        },
+    ];
+    for tamper in tampers {
+        assert_found!(
+            of_spare(tamper),
+            Violation {
+                kind: Kind::NotLeft,
+                ..
+            }
+        );
+    }
+}
+
+#[test]
+fn a_chain_of_which_only_one_rail_is_there_is_broken() {
+    let mut job = empty_job();
+    job.mouldings = vec![moulding("cap", inches(1), None)];
+    job.mouldings[0].grain = Grain::Frame;
+    job.frames = vec![frame("Sea", 1, rectangle(8, 10), 0)];
+    job.boards = vec![board("stick", inches(60), None)];
+    let (instance, origins) = lower(&job);
+    let mut plan = raise(&job, &origins, &first_fit(&instance));
+    assert_eq!(check(&plan), []);
+    for n_rails in [3, 2, 1] {
+        plan.boards[0].strips[0].cuts.truncate(n_rails);
+        assert_found!(
+            check(&plan),
+            Violation {
+                kind: Kind::BrokenChain,
+                ..
+            }
+        );
+    }
 }

@@ -1,10 +1,9 @@
 //! What the claims of a certificate prove.
 //!
-//! A claim is about some classes of parts: no plan that cuts all of them costs less than its bound.
-//! `tree` says by what inequality its prices prove that, `worth`, `strips`, `places` and `knapsack` find what the best board
-//! is worth at them, `rips` the ways to rip a board, and `replace` which board is as good as another.
-//! Other kinds of claim, as of parts that find no wood, get their own check beside [`prove_claim`] and their own figure in
-//! [`Proved`].
+//! A claim is about some classes of parts: no plan leaves fewer of them missing than it says, and none that leaves just so
+//! many costs less than its bound.
+//! `tree` says by what inequality its prices prove that, `worth`, `strips`, `places`, `pairs` and `knapsack` find what the
+//! best board is worth at them, `rips` the ways to rip a board, and `replace` which board is as good as another.
 
 #![expect(
     clippy::result_large_err,
@@ -12,6 +11,7 @@
 )]
 
 mod knapsack;
+mod pairs;
 mod places;
 mod replace;
 mod rips;
@@ -22,9 +22,10 @@ mod worth;
 use super::violation::{Kind, Place, Violation};
 use super::wanted::{Class, Stretch, Taken, Wanted};
 use crate::job::Job;
-use crate::plan::certificate::{Certificate, Claim};
+use crate::plan::certificate::{BoardKind, Certificate, Claim, ProofNode};
+use pairs::Asked;
 use rips::{Listed, NamedWays, Ways};
-use tree::{Board, Case, proved_by};
+use tree::{Absent, Board, Case, proved_by};
 
 /// More work than this is not done for one board: more ways to rip it, more places for strips, or more loads of one strip
 /// than this prove nothing.
@@ -37,9 +38,11 @@ struct TooMuch;
 /// What a certificate proves.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Proved {
-    /// No plan that cuts every part has a smaller value, in the measure of the job.
+    /// No plan leaves fewer parts missing.
+    pub missing: u64,
+    /// No plan that leaves `missing` parts missing has a smaller value, in the measure of the job.
     pub value: i64,
-    /// Tables of prices that were checked for it.
+    /// Tables of prices that were checked for both.
     pub n_tables: usize,
     /// Claims that fail, and why; they add nothing to what is proved.
     pub findings: Vec<Violation>,
@@ -55,13 +58,19 @@ pub fn prove(job: &Job, certificate: &Certificate) -> Proved {
         let checked = classes_of(&wanted, claim, number, &mut owner)
             .and_then(|classes| prove_claim(&wanted, claim, place, &classes));
         let added = checked.and_then(|n_tables| {
-            let bound = claim.bound;
+            let Claim { missing, bound, .. } = *claim;
             let value = proved.value.checked_add(bound);
-            Ok((value.ok_or(place.has(Kind::NotProved { bound }))?, n_tables))
+            let value = value.ok_or(place.has(Kind::NotProved { bound }))?;
+            let missing = proved.missing.checked_add(missing);
+            let missing = missing.ok_or(place.has(Kind::MissingNotProved {
+                missing: claim.missing,
+            }))?;
+            Ok((missing, value, n_tables))
         });
         match added {
-            Ok((value, n_tables)) => {
-                proved.value = value;
+            // As few parts as all claims together say are missing only where each has as few as it says.
+            Ok((missing, value, n_tables)) => {
+                (proved.missing, proved.value) = (missing, value);
                 proved.n_tables += n_tables;
             }
             Err(violation) => proved.findings.push(violation),
@@ -72,7 +81,7 @@ pub fn prove(job: &Job, certificate: &Certificate) -> Proved {
         proved
             .findings
             .push(Place::line(line).has(Kind::BoardOfTwoClaims));
-        proved.value = 0;
+        (proved.missing, proved.value) = (0, 0);
     }
     proved
 }
@@ -117,6 +126,7 @@ fn is_well_formed(wanted: &Wanted<'_>, claim: &Claim) -> bool {
     let is_class = |class: &usize| *class < n_classes;
     claim.bound >= 0
         && claim.unit >= 1
+        && claim.missing_proof.is_empty() == (claim.missing == 0)
         && n_kinds <= most_kinds
         && claim
             .kinds
@@ -145,52 +155,93 @@ fn prove_claim(
     if let Some(line) = forgotten_line(wanted, claim, classes) {
         return Err(place.with_line(line).has(Kind::ForgottenBoard));
     }
-    let bound = claim.bound;
-    let not_proved = place.has(Kind::NotProved { bound });
+    let not_proved = place.has(Kind::NotProved { bound: claim.bound });
     let ways = (0..claim.kinds.len())
         .map(|kind| ways_of(wanted, claim, classes, kind))
         .collect::<Result<Vec<_>, _>>()
         .map_err(|TooMuch| not_proved)?;
-    let best_rips = |kind: usize, prices: &[i64]| {
+    let best_rips = |kind: usize, asked: Asked<'_>| {
         let ways = ways[kind].as_ref();
-        ways.map_or(Ok(Vec::new()), |ways| ways.worths(prices))
+        ways.map_or(Ok(Vec::new()), |ways| ways.worths(asked))
     };
-    let best_board = |kind: usize, prices: &[i64], floor: i64| {
+    let best_board = |kind: usize, asked: Asked<'_>, floor: i64| {
         let kind = &claim.kinds[kind];
-        wanted.best_board(kind.board_idx, classes, prices, &kind.classes, floor)
+        wanted.best_board(kind.board_idx, classes, asked, &kind.classes, floor)
     };
-    let boards: Vec<Board> = claim
-        .kinds
-        .iter()
-        .map(|kind| Board {
-            cost: wanted.costs[kind.board_idx].unwrap_or(0),
-            supply: wanted.job.boards[kind.board_idx].quantity,
-            classes: &kind.classes,
+    let kept: Vec<Vec<(Option<usize>, usize)>> = (0..claim.kinds.len())
+        .map(|kind| {
+            let classes_kept = || {
+                let BoardKind {
+                    board_idx,
+                    classes: of_kind,
+                } = &claim.kinds[kind];
+                let may_keep = |&number: &usize| wanted.may_keep(*board_idx, classes[number]);
+                let of_kind = of_kind.iter().copied().filter(may_keep);
+                of_kind.map(|number| (None, number)).collect()
+            };
+            ways[kind]
+                .as_ref()
+                .map_or_else(classes_kept, |ways| ways.kept.clone())
         })
         .collect();
-    let case = Case {
-        demand: classes
-            .iter()
-            .map(|&class| wanted.classes[class].count)
-            .collect(),
-        // A board that another replaces may cost anything: what replaces it is counted instead.
-        step: boards
-            .iter()
-            .fold(0, |step, board| common_divisor(step, board.cost))
-            .max(1),
-        boards,
-        unit: claim.unit,
-        best_board: &best_board,
-        rip_kinds: claim.rips.iter().map(|rip| rip.kind).collect(),
-        best_rips: &best_rips,
+    let of = |figure: &dyn Fn(&Class) -> u64| -> Vec<u64> {
+        let classes = classes.iter().map(|&class| &wanted.classes[class]);
+        classes.map(figure).collect()
     };
-    let (proved, n_tables) =
-        proved_by(&case, &claim.proof, bound).ok_or(place.has(Kind::Malformed))?;
-    if proved >= i128::from(bound) {
-        Ok(n_tables)
-    } else {
-        Err(not_proved)
+    let demand: Vec<u64> = of(&|class| class.count);
+    let n_rails: Vec<u64> = of(&|class| class.n_rails);
+    let weigh_one = n_rails.iter().copied().fold(0, common_divisor).max(1);
+    let case = |costs: &dyn Fn(usize) -> i64, unit: i64, absent: Absent, bound: i64| {
+        let boards: Vec<Board> = claim
+            .kinds
+            .iter()
+            .zip(&kept)
+            .map(|(kind, kept)| Board {
+                cost: costs(kind.board_idx),
+                supply: wanted.job.boards[kind.board_idx].quantity,
+                classes: &kind.classes,
+                kept,
+            })
+            .collect();
+        Case {
+            demand: demand.clone(),
+            weights: n_rails.iter().map(|rails| rails / weigh_one).collect(),
+            absent,
+            step: step(&boards, absent, bound),
+            boards,
+            unit,
+            best_board: &best_board,
+            rip_kinds: claim.rips.iter().map(|rip| rip.kind).collect(),
+            best_rips: &best_rips,
+        }
+    };
+    let proves = |case: &Case<'_>, nodes: &[ProofNode], bound: i64, not_proved: Violation| {
+        let (proved, n_tables) = proved_by(case, nodes, bound).ok_or(place.has(Kind::Malformed))?;
+        let is_proved = proved >= i128::from(bound);
+        is_proved.then_some(n_tables).ok_or(not_proved)
+    };
+    let mut n_tables = 0;
+    let missing = claim.missing;
+    if missing > 0 {
+        let not_proved = place.has(Kind::MissingNotProved { missing });
+        // By weight; only plans with less missing are to be ruled out.
+        let weight = missing.div_ceil(weigh_one);
+        let absent = Absent {
+            cost: 1,
+            most: weight - 1,
+        };
+        let bound = i64::try_from(weight).map_err(|_| not_proved)?;
+        let case = case(&|_| 0, 1, absent, bound);
+        n_tables += proves(&case, &claim.missing_proof, bound, not_proved)?;
     }
+    let absent = Absent {
+        cost: 0,
+        most: missing / weigh_one,
+    };
+    let costs = |line: usize| wanted.costs[line].unwrap_or(0);
+    let case = case(&costs, claim.unit, absent, claim.bound);
+    n_tables += proves(&case, &claim.proof, claim.bound, not_proved)?;
+    Ok(n_tables)
 }
 
 /// A line of boards from which parts of the claim can be cut together, and that no kind of the claim covers.
@@ -238,8 +289,21 @@ fn ways_of(
     Ok(Some(ways.named(&listed)))
 }
 
+/// What the value of every plan below `bound` is a multiple of: the greatest common divisor of the costs of boards that such
+/// a plan can pay for, and of what it may leave out. Where these cost nothing, its value is 0, a multiple of the bound.
+///
+/// A board that another replaces may cost anything: what replaces it is counted instead.
+fn step(boards: &[Board<'_>], absent: Absent, bound: i64) -> u64 {
+    let payable = boards.iter().filter(|board| board.cost < bound);
+    let costs = payable.map(|board| board.cost.unsigned_abs());
+    match costs.fold(absent.cost.unsigned_abs(), common_divisor) {
+        0 => bound.unsigned_abs().max(1),
+        step => step,
+    }
+}
+
 /// The greatest common divisor; 0 only of two zeros.
-fn common_divisor(mut one: i64, mut other: i64) -> i64 {
+fn common_divisor(mut one: u64, mut other: u64) -> u64 {
     while other != 0 {
         (one, other) = (other, one % other);
     }
@@ -298,3 +362,6 @@ impl Wanted<'_> {
 fn length((from, to): Stretch) -> i128 {
     to - from
 }
+
+#[cfg(test)]
+mod tests;

@@ -2,7 +2,7 @@
 
 use super::rips::Ways;
 use super::{Taken, Wanted, length};
-use crate::audit::wanted::Stretch;
+use crate::audit::wanted::{Class, Stretch};
 
 impl Wanted<'_> {
     /// The longest clear run of a section on a board, wherever across it its strips may lie.
@@ -42,7 +42,24 @@ impl Wanted<'_> {
             && may_give
             && self
                 .longest_run(board_idx, class.section)
-                .is_some_and(|run| class.length_nm <= run)
+                .is_some_and(|run| self.needed_nm(board_idx, class) <= run)
+    }
+
+    /// The shortest clear run of a board that will do for a part of a class, if the board may stay uncut where that is to be
+    /// left.
+    fn needed_nm(&self, board_idx: usize, class: &Class) -> i128 {
+        match class.rail_nm {
+            None => class.length_nm,
+            Some(rail_nm) if self.job.boards[board_idx].in_hand.is_some() => rail_nm,
+            Some(rail_nm) => self.uncut_nm(rail_nm),
+        }
+    }
+
+    /// Whether a board of a line is a piece on the rack that may stay there as it lies for a part of `class`.
+    pub(in crate::audit) fn may_keep(&self, board_idx: usize, class: usize) -> bool {
+        self.job.boards[board_idx].in_hand.is_some()
+            && self.classes[class].rail_nm.is_some()
+            && self.fits(class, board_idx)
     }
 
     /// Whether a board of line `by`, of which there always is one, can stand in for one of line `board_idx` that is cut
@@ -58,7 +75,9 @@ impl Wanted<'_> {
             (Some(by), Some(cost)) => by <= cost,
             _ => false,
         };
-        if takings(by).count() != needed.len() || !costs_no_more || !self.is_ample(by) {
+        // What may stay as it lies, for nothing, is never as good as bought.
+        let may_stay = needed.iter().any(|&class| self.may_keep(board_idx, class));
+        if takings(by).count() != needed.len() || !costs_no_more || !self.is_ample(by) || may_stay {
             return false;
         }
         // One strip for one strip; whether `by` is ripped for it does not matter.

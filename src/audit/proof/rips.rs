@@ -6,7 +6,8 @@
 
 use std::collections::BTreeMap;
 
-use super::strips::{StripKind, strip_kinds};
+use super::pairs::Asked;
+use super::strips::{StripKind, strip_kinds, uncut_kind};
 use super::tree::RipWorths;
 use super::worth::sum;
 use super::{MOST_WAYS, TooMuch, Wanted, length};
@@ -15,11 +16,14 @@ use crate::plan::certificate::StripName;
 
 /// The ways to cut one board into strips: of a strip with defects every clear run is one.
 #[derive(Default)]
+#[expect(clippy::struct_field_names, reason = "they are what it is named for")]
 pub(super) struct Ways {
     /// Kinds of strip.
     kinds: Vec<StripKind>,
     /// The strips of each way: indices into `kinds`, rising.
     ways: Vec<Vec<usize>>,
+    /// What the board may stay as it lies for: a class and its kind of strip.
+    kept: Vec<(usize, usize)>,
 }
 
 /// A rip that a claim lists.
@@ -38,6 +42,8 @@ pub(super) struct NamedWays {
     ways: Ways,
     /// `names[w]`: which of the claim's rips way `w` is.
     names: Vec<Option<usize>>,
+    /// The classes that the board may stay as it lies for, each with the rip that this is.
+    pub(super) kept: Vec<(Option<usize>, usize)>,
 }
 
 impl Ways {
@@ -56,12 +62,19 @@ impl Ways {
         // The ways to use one strip of a section, at its place across the board where that matters.
         let of_strip = |ways: &mut Ways, section: usize, across: Option<Stretch>| {
             let parts = wanted.of_section(section, classes, &allowed);
-            let runs = wanted.clear(board_idx, section, across).into_iter();
-            let kinds = runs.map(|run| strip_kinds(&parts, length(run)));
+            let runs = wanted.clear(board_idx, section, across);
+            let kinds = (0..runs.len()).map(|nth| {
+                let parts = wanted.open_on(&parts, section, &runs, nth);
+                strip_kinds(&parts, length(runs[nth]))
+            });
             let kinds: Vec<Vec<usize>> = kinds
                 .map(|kinds| kinds.into_iter().map(|kind| ways.index(kind)).collect())
                 .collect();
-            ways_of_runs(&kinds)
+            let mut of_strip = ways_of_runs(&kinds)?;
+            let uncut = wanted.uncut(&parts, section, &runs);
+            let uncut = uncut.and_then(|(number, class)| uncut_kind(number, class));
+            of_strip.extend(uncut.map(|kind| vec![ways.index(kind)]));
+            Ok(of_strip)
         };
         for (section, taken) in wanted.takings[board_idx].iter().enumerate() {
             if *taken == Some(Taken::Whole) {
@@ -94,6 +107,14 @@ impl Ways {
         }
         ways.ways.sort_unstable();
         ways.ways.dedup();
+        for number in allowed {
+            let class = classes[number];
+            let kind = uncut_kind(number, &wanted.classes[class]);
+            if let Some(kind) = kind.filter(|_| wanted.may_keep(board_idx, class)) {
+                let kind = ways.index(kind);
+                ways.kept.push((number, kind));
+            }
+        }
         Ok(ways)
     }
 
@@ -128,25 +149,29 @@ impl Ways {
             strips.sort_unstable();
             known.entry(strips).or_insert(rip.number);
         }
-        let name = |way: &Vec<usize>| {
+        let name = |way: &[usize]| {
             let mut strips: Told = way.iter().map(|&kind| self.kinds[kind].told()).collect();
             strips.sort_unstable();
             known.get(&strips).copied()
         };
         NamedWays {
-            names: self.ways.iter().map(name).collect(),
+            names: self.ways.iter().map(|way| name(way)).collect(),
+            kept: self
+                .kept
+                .iter()
+                .map(|&(number, kind)| (name(&[kind]), number))
+                .collect(),
             ways: self,
         }
     }
 }
 
 impl NamedWays {
-    /// The worth of the best board of each rip of the claim, and of the best of all others, where a part of class `n` is
-    /// worth `prices[n]`.
-    pub(super) fn worths(&self, prices: &[i64]) -> Result<RipWorths, TooMuch> {
+    /// The worth of the best board of each rip of the claim, and of the best of all others, at some prices.
+    pub(super) fn worths(&self, asked: Asked<'_>) -> Result<RipWorths, TooMuch> {
         let kinds = self.ways.kinds.iter();
         let of_kinds: Vec<i64> = kinds
-            .map(|kind| kind.worth(prices, 0))
+            .map(|kind| kind.worth(asked, 0))
             .collect::<Result<_, _>>()?;
         // Only ways that there are count: where boards are asked for, even a worthless one would be worth its price.
         let mut worths: BTreeMap<Option<usize>, i64> = BTreeMap::new();

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::TooMuch;
-use super::knapsack::{Offer, best_worth};
+use super::pairs::Asked;
 use crate::audit::wanted::Class;
 
 /// A way to look at a strip: what may lie on it, and how much of that.
@@ -25,19 +25,13 @@ struct Open {
 }
 
 impl StripKind {
-    /// The worth of the best run on such a strip, where a part of class `n` is worth `prices[n]`; `floor` if none is
-    /// worth more.
-    pub(super) fn worth(&self, prices: &[i64], floor: i64) -> Result<i64, TooMuch> {
-        let offers: Vec<Offer> = self
-            .open
-            .iter()
-            .map(|open| Offer {
-                size: open.size,
-                price: prices[open.number],
-                most: open.most,
-            })
-            .collect();
-        best_worth(&offers, self.capacity, floor)
+    /// The worth of the best run on such a strip at some prices; `floor` if none is worth more.
+    pub(super) fn worth(&self, asked: Asked<'_>, floor: i64) -> Result<i64, TooMuch> {
+        let size_of = |class: usize| {
+            let found = self.open.binary_search_by_key(&class, |open| open.number);
+            found.ok().map(|at| self.open[at].size)
+        };
+        asked.best_run(&size_of, self.capacity, floor)
     }
 
     /// What tells it apart in a claim: the classes that may lie on it, rising, and its capacity.
@@ -52,8 +46,22 @@ impl StripKind {
     }
 }
 
+/// The kind of strip that has room for a part that is to be left and for nothing else.
+pub(super) fn uncut_kind(number: usize, class: &Class) -> Option<StripKind> {
+    let size = i64::try_from(class.length_nm).ok()?;
+    let open = Open {
+        number,
+        size,
+        most: class.count,
+    };
+    Some(StripKind {
+        capacity: size,
+        open: vec![open],
+    })
+}
+
 /// The kinds of strip of one section on a `usable` length, none of which another holds; `parts` are its classes with
-/// their numbers, rising.
+/// their numbers, in any order.
 pub(super) fn strip_kinds(parts: &[(usize, &Class)], usable: i128) -> Vec<StripKind> {
     // A run sorted by falling kerf leaves only its smallest unused.
     let kerfs: BTreeSet<i128> = parts.iter().map(|(_, class)| class.kerf_nm).collect();
@@ -80,7 +88,7 @@ pub(super) fn strip_kinds(parts: &[(usize, &Class)], usable: i128) -> Vec<StripK
             };
             // What is too long lies on none; the rest is no longer than a board, so it fits 64 bits.
             let open = parts.iter().filter(|(_, class)| may_lie(class));
-            let open: Vec<Open> = open
+            let mut open: Vec<Open> = open
                 .map(|&(number, class)| {
                     let size = class.length_nm + class.kerf_nm - class.saving_nm;
                     (number, size, class.count)
@@ -91,6 +99,8 @@ pub(super) fn strip_kinds(parts: &[(usize, &Class)], usable: i128) -> Vec<StripK
                     Some(Open { number, size, most })
                 })
                 .collect();
+            open.sort_unstable_by_key(|open| open.number);
+            open.dedup_by_key(|open| open.number);
             let capacity = i64::try_from(room).unwrap_or(i64::MAX);
             let kind = StripKind { capacity, open };
             if kind.open.is_empty() || kinds.iter().any(|known| known.holds(&kind)) {
@@ -105,6 +115,7 @@ pub(super) fn strip_kinds(parts: &[(usize, &Class)], usable: i128) -> Vec<StripK
 
 #[cfg(test)]
 mod tests {
+    use super::super::pairs::State;
     use super::*;
     use crate::frame::ChosenBoards;
 
@@ -114,14 +125,25 @@ mod tests {
             kerf_nm: kerf,
             saving_nm: saving,
             length_nm: length,
+            rail_nm: None,
             boards: ChosenBoards::ANY,
             count: 9,
+            n_rails: 1,
         }
     }
 
     fn kinds(classes: &[Class], usable: i128) -> Vec<StripKind> {
         let parts: Vec<(usize, &Class)> = classes.iter().enumerate().collect();
         strip_kinds(&parts, usable)
+    }
+
+    fn worth(kind: &StripKind, prices: &[i64], floor: i64) -> Result<i64, TooMuch> {
+        let state = State::new(&vec![9; prices.len()]);
+        let asked = Asked {
+            prices,
+            state: &state,
+        };
+        kind.worth(asked, floor)
     }
 
     #[test]
@@ -131,9 +153,9 @@ mod tests {
         // What is too long lies on none.
         assert!(one[0].told().0 == [0, 1]);
         // Derived: 30 + 4 + 30 + 4 + 30 = 98 of 100; a part of 50 and one of 30 take 84.
-        assert_eq!(one[0].worth(&[3, 5, 100], 0), Ok(9));
-        assert_eq!(one[0].worth(&[3, 7, 100], 0), Ok(10));
-        assert_eq!(one[0].worth(&[3, 7, 100], 11), Ok(11));
+        assert_eq!(worth(&one[0], &[3, 5, 100], 0), Ok(9));
+        assert_eq!(worth(&one[0], &[3, 7, 100], 0), Ok(10));
+        assert_eq!(worth(&one[0], &[3, 7, 100], 11), Ok(11));
     }
 
     #[test]
@@ -144,8 +166,16 @@ mod tests {
         assert_eq!(two.len(), 2);
         let (both, wide) = (&two[0], &two[1]);
         assert!(both.told().0 == [0, 1] && wide.told().0 == [0]);
-        assert_eq!(wide.worth(&[5, 9], 0), Ok(10));
-        assert_eq!(both.worth(&[5, 5], 0), Ok(10));
+        assert_eq!(worth(wide, &[5, 9], 0), Ok(10));
+        assert_eq!(worth(both, &[5, 5], 0), Ok(10));
+    }
+
+    #[test]
+    fn a_kind_of_strip_that_another_holds_is_left_out() {
+        // Derived: the part with the smaller kerf is too long, so a strip for it holds no more than one without.
+        let one = kinds(&[class(4, 0, 48), class(3, 0, 101)], 100);
+        let told: Vec<_> = one.iter().map(StripKind::told).collect();
+        assert_eq!(told, [(vec![0], 104)]);
     }
 
     #[test]
@@ -154,7 +184,7 @@ mod tests {
         // 3 * (40 - 12) + 12 + 2 * 2 = 100. No kind without the run is better, so there is one.
         let turned = kinds(&[class(2, 12, 40)], 100);
         assert_eq!(turned.len(), 1);
-        assert_eq!(turned[0].worth(&[1], 0), Ok(3));
-        assert_eq!(kinds(&[class(2, 12, 40)], 99)[0].worth(&[1], 0), Ok(2));
+        assert_eq!(worth(&turned[0], &[1], 0), Ok(3));
+        assert_eq!(worth(&kinds(&[class(2, 12, 40)], 99)[0], &[1], 0), Ok(2));
     }
 }

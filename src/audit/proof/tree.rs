@@ -5,6 +5,7 @@
 //!
 //! `D value >= U (sum_i d_i p_i + sum_(at least k_j) m_j k_j - sum_(at most k_j) m_j k_j) - sum_s u_s max(0, U V_s - N_s)`
 //!
+//! less what parts that are left out are worth more than they cost,
 //! with `V_s` the worth of the best board of kind `s`, `N_s = D c_s + U (sum_(at most) m_j - sum_(at least) m_j)` over
 //! the conditions that count `s`, and `u_s` numbers of boards, as bad as any that such a plan can use.
 //! It is the Lagrangian bound of the cutting-stock program (P. C. Gilmore, R. E. Gomory, Operations Research 9(6), 1961,
@@ -14,10 +15,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::TooMuch;
-use crate::plan::certificate::Proof;
+use super::pairs::{Asked, State};
+use crate::plan::certificate::ProofNode;
 
 /// The largest price, and scale of prices, that is looked at: far above what a search writes.
 const LARGEST_PRICE: i64 = 1 << 40;
+
+/// A proof with more splits by pairs than this is not looked at: far more than a search writes.
+const MOST_PAIRS: usize = 4_000;
 
 /// Boards of a kind, as a claim sees them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,29 +33,43 @@ pub(super) struct Board<'a> {
     pub(super) supply: Option<u32>,
     /// The classes of parts that are cut from it.
     pub(super) classes: &'a [usize],
+    /// The classes for which it may stay as it lies, which costs nothing, each with the rip of the claim that this is.
+    pub(super) kept: &'a [(Option<usize>, usize)],
 }
 
-/// The worth of the best board of a kind at the prices of the classes, or the floor if none is worth more.
-type BestBoard<'a> = &'a dyn Fn(usize, &[i64], i64) -> Result<i64, TooMuch>;
+/// What it means to leave parts out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Absent {
+    /// What is left out costs so many times its weight, in the measure of the claim.
+    pub(super) cost: i64,
+    /// No plan of interest leaves out more than this, by weight.
+    pub(super) most: u64,
+}
+
+/// The worth of the best board of a kind at some prices, or the floor if none is worth more.
+type BestBoard<'a> = &'a dyn Fn(usize, Asked<'_>, i64) -> Result<i64, TooMuch>;
 
 /// What a claim is about, derived from the job.
 pub(super) struct Case<'a> {
     /// `demand[n]` parts of class `n`.
     pub(super) demand: Vec<u64>,
+    /// What one of class `n` weighs when it is left out: its parts, as of a chain, divided by their common divisor.
+    pub(super) weights: Vec<u64>,
+    /// What it means to leave parts out.
+    pub(super) absent: Absent,
     /// The kinds of board that may hold them.
     pub(super) boards: Vec<Board<'a>>,
     /// What every value is a multiple of: the greatest common divisor of all costs, 1 or more.
-    pub(super) step: i64,
+    pub(super) step: u64,
     /// What a price is worth, over the scale of its table; 1 or more.
     pub(super) unit: i64,
     /// See [`BestBoard`].
     pub(super) best_board: BestBoard<'a>,
     /// The kind that each rip of the claim is of.
     pub(super) rip_kinds: Vec<usize>,
-    /// The worth of the best board of a kind at the prices of the classes for each rip of the claim, and for all others
-    /// together; to be asked for kinds that have rips.
+    /// The worth of the best board of a kind at some prices for each rip of the claim, and for all others together; to be asked for kinds that have rips.
     #[expect(clippy::type_complexity, reason = "a function that is named once")]
-    pub(super) best_rips: &'a dyn Fn(usize, &[i64]) -> Result<RipWorths, TooMuch>,
+    pub(super) best_rips: &'a dyn Fn(usize, Asked<'_>) -> Result<RipWorths, TooMuch>,
 }
 
 /// Rips of a claim with what the best board of each is worth; `None` stands for all that the claim does not list.
@@ -61,39 +80,79 @@ pub(super) type RipWorths = Vec<(Option<usize>, i64)>;
 struct Condition<'t> {
     kinds: &'t [usize],
     rips: &'t [usize],
+    /// Whether what is left out counts as so many boards as it weighs.
+    missing: bool,
     /// The number of boards it names.
     count: u64,
     at_most: bool,
 }
 
-/// A step on the way through a proof.
-enum Step<'t> {
-    /// To this part of it, of which one more condition holds.
-    Enter(Option<Condition<'t>>, &'t Proof),
-    /// Back, and the last condition holds no more.
-    Leave,
+/// What is so of a pair of parts in a case.
+#[derive(Clone, Copy, Debug)]
+enum PairCase {
+    /// No strip carries both.
+    Apart((usize, usize)),
+    /// One of each are glued together.
+    Together((usize, usize)),
 }
 
-/// What `proof` proves of a plan whose value is below `claimed`: none has less than the number returned; and how many
-/// tables of prices were looked at. `None` where an index or a price is out of range.
+/// A step on the way through a proof.
+enum Step<'t> {
+    /// To this node of it.
+    Enter(usize),
+    /// To this node, where one more condition on a number of boards holds.
+    Counted(Condition<'t>, usize),
+    /// To this node, where a pair lies so.
+    Paired(PairCase, usize),
+    /// Back, and the last condition holds no more.
+    LeaveCounted,
+    /// Back, and of the last pair nothing is known.
+    LeavePaired,
+}
+
+/// What the proof of these nodes proves of a plan whose value is below `claimed`: none has less than the number returned;
+/// and how many tables of prices were looked at. `None` where they are no tree, or an index or a price is out of range.
 ///
 /// The claim holds if that is at least `claimed`. A proof may be of any depth, so its cases wait on a list.
-pub(super) fn proved_by(case: &Case<'_>, proof: &Proof, claimed: i64) -> Option<(i128, usize)> {
-    let mut path = Vec::new();
-    let mut steps = vec![Step::Enter(None, proof)];
+pub(super) fn proved_by(
+    case: &Case<'_>,
+    nodes: &[ProofNode],
+    claimed: i64,
+) -> Option<(i128, usize)> {
+    let mut is_met = vec![false; nodes.len()];
+    let (mut counted, mut paired) = (Vec::new(), Vec::new());
+    let mut steps = vec![Step::Enter(0)];
     let mut proved = i128::MAX;
     let mut n_tables = 0;
+    let mut n_pairs = 0;
     while let Some(step) = steps.pop() {
-        let Step::Enter(condition, proof) = step else {
-            path.pop();
-            continue;
+        let at = match step {
+            Step::Enter(at) => at,
+            Step::Counted(condition, at) => {
+                counted.push(condition);
+                steps.push(Step::LeaveCounted);
+                at
+            }
+            Step::Paired(case, at) => {
+                paired.push(case);
+                steps.push(Step::LeavePaired);
+                at
+            }
+            Step::LeaveCounted => {
+                counted.pop();
+                continue;
+            }
+            Step::LeavePaired => {
+                paired.pop();
+                continue;
+            }
         };
-        if let Some(condition) = condition {
-            path.push(condition);
-            steps.push(Step::Leave);
+        // What is a case twice would be looked at without end.
+        if std::mem::replace(is_met.get_mut(at)?, true) {
+            return None;
         }
-        match proof {
-            Proof::Prices {
+        match &nodes[at] {
+            ProofNode::Prices {
                 scale,
                 classes,
                 conditions,
@@ -104,54 +163,87 @@ pub(super) fn proved_by(case: &Case<'_>, proof: &Proof, claimed: i64) -> Option<
                     return None;
                 }
                 n_tables += 1;
+                let state = state_of(case, &paired)?;
+                let asked = Asked {
+                    prices: classes,
+                    state: &state,
+                };
                 // What leaves the range of numbers proves nothing.
-                let by_table = table(case, *scale, classes, conditions, claimed, &path);
+                let by_table = table(case, *scale, asked, conditions, claimed, &counted);
                 proved = proved.min(by_table.unwrap_or(0));
             }
-            Proof::Split {
+            ProofNode::Split {
                 kinds,
                 rips,
+                missing,
                 at_most,
                 under,
                 over,
             } => {
                 let is_listed = kinds.iter().all(|&kind| kind < case.boards.len())
                     && rips.iter().all(|&rip| rip < case.rip_kinds.len());
-                if !is_listed {
+                if !is_listed || *under <= at || *over <= at {
                     return None;
                 }
-                let condition = |count, at_most| {
-                    Some(Condition {
-                        kinds,
-                        rips,
-                        count,
-                        at_most,
-                    })
+                let condition = |count, at_most| Condition {
+                    kinds,
+                    rips,
+                    missing: *missing,
+                    count,
+                    at_most,
                 };
                 let at_most = u64::from(*at_most);
-                steps.push(Step::Enter(condition(at_most + 1, false), over));
-                steps.push(Step::Enter(condition(at_most, true), under));
+                steps.push(Step::Counted(condition(at_most + 1, false), *over));
+                steps.push(Step::Counted(condition(at_most, true), *under));
+            }
+            ProofNode::Pair {
+                pair,
+                apart,
+                together,
+            } => {
+                n_pairs += 1;
+                if *apart <= at || *together <= at || n_pairs > MOST_PAIRS {
+                    return None;
+                }
+                steps.push(Step::Paired(PairCase::Together(*pair), *together));
+                steps.push(Step::Paired(PairCase::Apart(*pair), *apart));
             }
         }
     }
-    Some((proved, n_tables))
+    is_met
+        .iter()
+        .all(|&is_met| is_met)
+        .then_some((proved, n_tables))
+}
+
+/// What is to be cut where pairs lie so; `None` where a pair is not there.
+fn state_of(case: &Case<'_>, paired: &[PairCase]) -> Option<State> {
+    let mut state = State::new(&case.demand);
+    for pair in paired {
+        match *pair {
+            PairCase::Apart(pair) => state.set_apart(pair)?,
+            PairCase::Together(pair) => state.glue(pair)?,
+        }
+    }
+    Some(state)
 }
 
 /// What one table of prices proves under the conditions of its path; `None` where numbers leave their range.
 fn table(
     case: &Case<'_>,
     scale: i64,
-    prices: &[i64],
+    asked: Asked<'_>,
     condition_prices: &[i64],
     claimed: i64,
     path: &[Condition<'_>],
 ) -> Option<i128> {
-    if prices.len() != case.demand.len() || condition_prices.len() != path.len() {
+    let Asked { prices, state } = asked;
+    if prices.len() != state.demand.len() || condition_prices.len() != path.len() {
         return None;
     }
     let (scale, unit) = (i128::from(scale), i128::from(case.unit));
     let mut total: i128 = 0;
-    for (&demand, &price) in case.demand.iter().zip(prices) {
+    for (&demand, &price) in state.demand.iter().zip(prices) {
         total = total.checked_add(i128::from(demand).checked_mul(price.into())?)?;
     }
     for (condition, &price) in path.iter().zip(condition_prices) {
@@ -161,9 +253,10 @@ fn table(
     total = total.checked_mul(unit)?;
     let mut excesses = Vec::with_capacity(case.boards.len());
     for kind in 0..case.boards.len() {
-        excesses.push(excess(case, kind, scale, prices, condition_prices, path)?);
+        excesses.push(excess(case, kind, scale, asked, condition_prices, path)?);
     }
     total = total.checked_sub(largest_excess(case, claimed, path, &excesses)?)?;
+    total = total.checked_sub(absent_excess(case, scale, prices, condition_prices, path)?)?;
     // The least multiple of the step that is not below total / scale.
     let step = scale.checked_mul(case.step.into())?;
     let multiples = total.div_euclid(step) + i128::from(total.rem_euclid(step) != 0);
@@ -176,7 +269,7 @@ fn excess(
     case: &Case<'_>,
     kind: usize,
     scale: i128,
-    prices: &[i64],
+    asked: Asked<'_>,
     condition_prices: &[i64],
     path: &[Condition<'_>],
 ) -> Option<i128> {
@@ -189,24 +282,25 @@ fn excess(
         return Some(0);
     }
     // A board costs so much more, or less, for the conditions that count it.
-    let net = |counts: &dyn Fn(&Condition<'_>) -> bool| {
-        let mut net = scale.checked_mul(board.cost.into())?;
-        for (condition, &price) in path.iter().zip(condition_prices) {
-            if counts(condition) {
-                let price = unit.checked_mul(price.into())?;
-                net = net.checked_add(if condition.at_most { price } else { -price })?;
-            }
-        }
-        Some(net)
+    let net_of = |cost: i64, counts: &dyn Fn(&Condition<'_>) -> bool| {
+        let cost = scale.checked_mul(cost.into())?;
+        net(case, cost, condition_prices, path, counts)
     };
+    let net = |counts: &dyn Fn(&Condition<'_>) -> bool| net_of(board.cost, counts);
     let above = |worth: i64, net: i128| unit.checked_mul(worth.into())?.checked_sub(net);
     let is_told_apart = path.iter().any(|condition| {
         let mut rips = condition.rips.iter();
         rips.any(|&rip| case.rip_kinds[rip] == kind)
     });
     let mut most = 0;
+    for &(rip, class) in board.kept {
+        let net = net_of(0, &|condition| {
+            condition.kinds.contains(&kind) || rip.is_some_and(|rip| condition.rips.contains(&rip))
+        })?;
+        most = above(*asked.prices.get(class)?, net)?.max(most);
+    }
     if is_told_apart {
-        for (rip, worth) in (case.best_rips)(kind, prices).ok()? {
+        for (rip, worth) in (case.best_rips)(kind, asked).ok()? {
             let net = net(&|condition| {
                 condition.kinds.contains(&kind)
                     || rip.is_some_and(|rip| condition.rips.contains(&rip))
@@ -217,9 +311,57 @@ fn excess(
         let net = net(&|condition| condition.kinds.contains(&kind))?;
         // A board worth no more than this is not worth more than it costs.
         let floor = i64::try_from(net.max(0) / unit).unwrap_or(i64::MAX);
-        most = above((case.best_board)(kind, prices, floor).ok()?, net)?.max(most);
+        most = above((case.best_board)(kind, asked, floor).ok()?, net)?.max(most);
     }
     Some(most)
+}
+
+/// What a board of this scaled cost costs with what it costs more, or less, for the conditions that count it.
+fn net(
+    case: &Case<'_>,
+    cost: i128,
+    condition_prices: &[i64],
+    path: &[Condition<'_>],
+    counts: &dyn Fn(&Condition<'_>) -> bool,
+) -> Option<i128> {
+    let mut net = cost;
+    for (condition, &price) in path.iter().zip(condition_prices) {
+        if counts(condition) {
+            let price = i128::from(case.unit).checked_mul(price.into())?;
+            net = net.checked_add(if condition.at_most { price } else { -price })?;
+        }
+    }
+    Some(net)
+}
+
+/// By how much what is left out is worth more than it costs: each unit of its weight as much as the most of any, and as
+/// many of them as there may be.
+fn absent_excess(
+    case: &Case<'_>,
+    scale: i128,
+    prices: &[i64],
+    condition_prices: &[i64],
+    path: &[Condition<'_>],
+) -> Option<i128> {
+    let counting = path.iter().filter(|condition| condition.missing);
+    let most = counting
+        .filter(|condition| condition.at_most)
+        .fold(case.absent.most, |most, condition| {
+            most.min(condition.count)
+        });
+    let cost = scale.checked_mul(case.absent.cost.into())?;
+    let net = net(case, cost, condition_prices, path, &|condition| {
+        condition.missing
+    })?;
+    let mut excess = 0;
+    // What is glued is on a strip.
+    for (&price, &weight) in prices.iter().zip(&case.weights) {
+        let worth = i128::from(case.unit).checked_mul(price.into())?;
+        // For each unit of weight, rounded up.
+        let each = -(-worth).div_euclid(i128::from(weight.max(1)));
+        excess = each.checked_sub(net)?.max(excess);
+    }
+    excess.checked_mul(most.into())
 }
 
 /// The largest total of `excesses`, one for each board of a kind, within what a plan of a value below `claimed` can use.
@@ -266,13 +408,21 @@ fn largest_excess(
             cost,
             supply,
             classes,
+            kept,
         } = case.boards[kind];
-        let payable = affordable.entry(cost).or_insert(if cost > 0 {
+        // What stays as it lies need not be paid for.
+        let mut unlimited = u64::MAX;
+        let shared_payable = affordable.entry(cost).or_insert(if cost > 0 {
             // Only plans of a value below the claim are to be ruled out.
             u64::try_from((claimed - 1).max(0) / cost).unwrap_or(0)
         } else {
             u64::MAX
         });
+        let payable = if kept.is_empty() {
+            shared_payable
+        } else {
+            &mut unlimited
+        };
         let group = shared.entry(alike(kind)).or_default();
         // A board without a part is of no use, so no more are needed than there are parts for it.
         let taken = supply

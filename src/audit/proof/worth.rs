@@ -1,20 +1,21 @@
 //! What the best board is worth at the prices of a claim, in nanometers and whole prices.
 
 use super::knapsack::{Offer, best_worth};
+use super::pairs::Asked;
 use super::strips::{StripKind, strip_kinds};
 use super::{TooMuch, Wanted, length};
-use crate::audit::wanted::{Stretch, Taken};
+use crate::audit::wanted::{Class, Stretch, Taken};
 
 impl Wanted<'_> {
-    /// The worth of the best board of line `board_idx` cut into parts of the classes `allowed`, where a part of
-    /// `classes[n]` is worth `prices[n]`; `floor` if none is worth more.
+    /// The worth of the best board of line `board_idx` cut into parts of the classes `allowed`, at some
+    /// prices; `floor` if none is worth more.
     ///
     /// The clear runs of a strip with defects count by themselves.
     pub(super) fn best_board(
         &self,
         board_idx: usize,
         classes: &[usize],
-        prices: &[i64],
+        asked: Asked<'_>,
         allowed: &[usize],
         floor: i64,
     ) -> Result<i64, TooMuch> {
@@ -23,14 +24,18 @@ impl Wanted<'_> {
             if parts.is_empty() {
                 return Ok(floor);
             }
-            let best_run = |run, floor| best_of(&strip_kinds(&parts, length(run)), prices, floor);
-            match self.clear(board_idx, section, across)[..] {
-                [only] => best_run(only, floor),
-                ref runs => {
-                    let worths = runs.iter().map(|&run| best_run(run, 0));
-                    Ok(sum(worths)?.max(floor))
-                }
+            let runs = self.clear(board_idx, section, across);
+            let best_run = |nth: usize, floor| {
+                let parts = self.open_on(&parts, section, &runs, nth);
+                best_of(&strip_kinds(&parts, length(runs[nth])), asked, floor)
+            };
+            let uncut = self.uncut(&parts, section, &runs);
+            let floor = uncut.map_or(floor, |(number, _)| floor.max(asked.prices[number]));
+            if let [_] = runs[..] {
+                return best_run(0, floor);
             }
+            let worths = (0..runs.len()).map(|nth| best_run(nth, 0));
+            Ok(sum(worths)?.max(floor))
         };
         let mut best = floor;
         for (section, taken) in self.takings[board_idx].iter().enumerate() {
@@ -56,6 +61,41 @@ impl Wanted<'_> {
         best_worth(&strips, self.room_for_strips(board_idx)?, best)
     }
 
+    /// The classes that may lie on the `nth` clear run of a strip from which something is cut.
+    pub(super) fn open_on<'c>(
+        &self,
+        parts: &[(usize, &'c Class)],
+        section: usize,
+        runs: &[Stretch],
+        nth: usize,
+    ) -> Vec<(usize, &'c Class)> {
+        let may_leave = self.may_leave(section, runs, nth);
+        let parts = parts.iter().copied();
+        parts
+            .filter(|(_, class)| may_leave || class.rail_nm.is_none())
+            .collect()
+    }
+
+    /// What is to be left of a strip with these clear runs that it has no room for behind cuts, but uncut; `parts` are its
+    /// classes with their numbers.
+    pub(super) fn uncut<'c>(
+        &self,
+        parts: &[(usize, &'c Class)],
+        section: usize,
+        runs: &[Stretch],
+    ) -> Option<(usize, &'c Class)> {
+        let longest = |nth: &mut dyn Iterator<Item = usize>| nth.map(|nth| length(runs[nth])).max();
+        let all = longest(&mut (0..runs.len()))?;
+        let behind_cuts =
+            longest(&mut (0..runs.len()).filter(|&nth| self.may_leave(section, runs, nth)));
+        let fits = |class: &Class| {
+            let is_only_uncut = behind_cuts.is_none_or(|longest| longest < class.length_nm);
+            Some(self.uncut_nm(class.rail_nm?) <= all && is_only_uncut)
+        };
+        let mut parts = parts.iter().copied();
+        parts.find(|(_, class)| fits(class) == Some(true))
+    }
+
     /// The room for strips, each with its kerf, on a board; zero where it is not ripped.
     pub(super) fn room_for_strips(&self, board_idx: usize) -> Result<i64, TooMuch> {
         let room = self.room(board_idx).map(|room| room + self.rip_kerf());
@@ -70,7 +110,7 @@ pub(super) fn sum(worths: impl IntoIterator<Item = Result<i64, TooMuch>>) -> Res
 }
 
 /// The worth of the best run on a strip of the best of these kinds; `floor` if none is worth more.
-fn best_of(kinds: &[StripKind], prices: &[i64], floor: i64) -> Result<i64, TooMuch> {
+fn best_of(kinds: &[StripKind], asked: Asked<'_>, floor: i64) -> Result<i64, TooMuch> {
     let mut kinds = kinds.iter();
-    kinds.try_fold(floor, |best, kind| kind.worth(prices, best))
+    kinds.try_fold(floor, |best, kind| kind.worth(asked, best))
 }

@@ -33,7 +33,8 @@ pub(in crate::audit) fn links(
     let all: i128 = lengths_nm.iter().map(|length| length + kerf_nm).sum();
     let grain = match (asked, job.shop.long_chains) {
         (Grain::Frame, LongChains::InPairs(pairs))
-            if all - kerf_nm > longest_nm && (is_even || pairs != Grain::Opposite) =>
+            if (frame.in_pairs || all - kerf_nm > longest_nm)
+                && (is_even || pairs != Grain::Opposite) =>
         {
             pairs
         }

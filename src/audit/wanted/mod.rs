@@ -34,12 +34,19 @@ pub(super) struct WantedPart {
     pub(super) may_be_turned: bool,
     /// Its section, an index into [`Wanted::sections`].
     pub(super) section: usize,
-    /// Whether it is not to be cut but left.
-    pub(super) is_left: bool,
+    /// Of what is not to be cut but left, the length of the rail that is to be cut from it.
+    pub(super) rail_nm: Option<i128>,
     /// Its place among rails that must follow each other on one strip.
     pub(super) link: Option<Link>,
     /// What it is cut as: an index into [`Wanted::classes`].
     pub(super) class: usize,
+}
+
+impl WantedPart {
+    /// Whether it is not to be cut but left.
+    pub(super) fn is_left(&self) -> bool {
+        self.rail_nm.is_some()
+    }
 }
 
 /// Parts, or chains of parts, that are alike for the saw.
@@ -53,10 +60,15 @@ pub(super) struct Class {
     pub(super) saving_nm: i128,
     /// Length along the outer edge; of a chain from the first long point to the last.
     pub(super) length_nm: i128,
+    /// Of what is not to be cut but left, the length of the rail that is to be cut from it; the length above is then what
+    /// that takes behind cuts.
+    pub(super) rail_nm: Option<i128>,
     /// The boards they must come from.
     pub(super) boards: ChosenBoards,
     /// How many there are, a chain counting as one.
     pub(super) count: u64,
+    /// How many parts each is: 1, or the rails of a chain.
+    pub(super) n_rails: u64,
 }
 
 /// Section, whether left, kerf, saving, the lengths of the chain, and the boards they must come from.
@@ -212,7 +224,7 @@ impl Wanted<'_> {
                     // Turned rails would not carry the grain on.
                     may_be_turned: may_be_turned && link.is_none(),
                     section,
-                    is_left: false,
+                    rail_nm: None,
                     link,
                     class: 0,
                 }
@@ -273,7 +285,12 @@ impl Wanted<'_> {
                 width: piece.width,
             },
         };
-        let length_nm = nm(piece.length);
+        let is_left = piece.purpose == Purpose::SpareOffcut;
+        let rail_nm = is_left.then_some(nm(piece.length));
+        // The end that is cut is trimmed again by the next job, and what is too short is not kept.
+        let length_nm = rail_nm.map_or(nm(piece.length), |rail_nm| {
+            (rail_nm + nm(job.shop.end_trim)).max(nm(job.shop.shortest_offcut))
+        });
         let n_sides = match piece.ends {
             Ends::Square => None,
             Ends::Miter => Some(4),
@@ -283,7 +300,6 @@ impl Wanted<'_> {
             (Some(moulding_idx), Some(sides)) => corners.slant(moulding_idx, sides, length_nm),
             _ => (0, false),
         };
-        let is_left = piece.purpose == Purpose::SpareOffcut;
         WantedPart {
             length_nm,
             slant_nm,
@@ -294,7 +310,7 @@ impl Wanted<'_> {
                 None => KerfRange::square(job.shop.kerf.nm()),
                 Some(sides) => corners.kerf(sides),
             },
-            is_left,
+            rail_nm,
             section: self.section(section, numbers),
             link: None,
             class: 0,
@@ -361,8 +377,9 @@ impl Wanted<'_> {
         let (section, kerf_nm) = (part.section, part.kerf.least);
         let saving_nm = if part.may_be_turned { part.slant_nm } else { 0 };
         let with_kerfs: i128 = lengths.iter().map(|length| length + kerf_nm).sum();
+        let n_rails = u64::try_from(lengths.len()).expect("a frame has few sides");
         let next = self.classes.len();
-        let (is_left, chosen) = (part.is_left, boards.clone());
+        let (is_left, chosen) = (part.is_left(), boards.clone());
         let key = (section, is_left, kerf_nm, saving_nm, lengths, chosen);
         let number = *numbers.classes.entry(key).or_insert(next);
         if number == next {
@@ -372,8 +389,10 @@ impl Wanted<'_> {
                 kerf_nm,
                 saving_nm,
                 length_nm: with_kerfs - kerf_nm,
+                rail_nm: part.rail_nm,
                 boards: boards.clone(),
                 count: 0,
+                n_rails,
             });
         }
         number
@@ -383,6 +402,12 @@ impl Wanted<'_> {
     pub(super) fn may_give(&self, board_idx: usize, class: usize) -> bool {
         let class = &self.classes[class];
         self.takings[board_idx][class.section].is_some() && class.boards.allow(board_idx)
+    }
+
+    /// How long a strip from which nothing is cut must be clear, so that it is kept and a rail of this length can be cut from
+    /// it: only its raw ends are trimmed.
+    pub(super) fn uncut_nm(&self, rail_nm: i128) -> i128 {
+        rail_nm.max(nm(self.job.shop.shortest_offcut))
     }
 
     /// The number of a part among all parts, and what it must be; `None` if the job has no such part.
@@ -485,3 +510,6 @@ fn long_points(job: &Job, frame: &Frame) -> (u32, [Length; 2]) {
     };
     (4, [width + added[0], height + added[1]])
 }
+
+#[cfg(test)]
+mod tests;

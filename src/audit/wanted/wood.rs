@@ -138,6 +138,20 @@ impl Wanted<'_> {
         clear
     }
 
+    /// Whether something may be left behind cuts on the `nth` of the clear stretches of a strip: what is left before a defect
+    /// ends at the next cut behind that, where the next job trims it again.
+    pub(in crate::audit) fn may_leave(
+        &self,
+        section: usize,
+        clear: &[Stretch],
+        nth: usize,
+    ) -> bool {
+        let lost = nm(self.job.shop.end_trim) + self.widest_kerfs[section];
+        clear
+            .get(nth + 1)
+            .is_none_or(|next| next.0 - clear[nth].1 >= lost)
+    }
+
     /// The longest clear stretch of a strip of a section on any board there is and a choice allows; nothing where there is
     /// none.
     pub(super) fn longest_clear(&self, section: usize, chosen: &ChosenBoards) -> i128 {

@@ -7,6 +7,9 @@ use super::{Load, Score, Wood, cost_of, plus};
 /// Steps of the search before it gives up: some hundredths of a second.
 const MOST_STEPS: u32 = 60_000;
 
+/// Portions of more parts are not tried: the search goes one call deeper for each part and each board.
+const MOST_PARTS: u64 = 1_000;
+
 /// The best of all plans that cut what `loads` cut for what they cost, or `None` where there are too many to try.
 ///
 /// Of plans that are equally good, the one at hand is kept.
@@ -19,6 +22,9 @@ pub(super) fn search(
     let mut left: BTreeMap<usize, u32> = BTreeMap::new();
     for &(item, count) in loads.iter().flat_map(|load| &load.counts) {
         *left.entry(item).or_default() += count;
+    }
+    if left.values().map(|&count| u64::from(count)).sum::<u64>() > MOST_PARTS {
+        return None;
     }
     let mut search = Search {
         wood,

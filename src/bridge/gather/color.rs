@@ -81,6 +81,10 @@ fn exchanges(wood: &Wood<'_>, one: &BoardUse, other: &BoardUse) -> Vec<[Load; 2]
     let ([first], [second]) = (&one.patterns[..], &other.patterns[..]) else {
         return Vec::new();
     };
+    let is_kept = |board: &BoardUse| wood.origins.kept[board.stock][board.layout];
+    if is_kept(one) || is_kept(other) {
+        return Vec::new();
+    }
     let with = |board: &BoardUse, pattern: &Pattern, less: usize, more: usize, n: u32| {
         let mut counts = pattern.counts.clone();
         let at = counts.binary_search_by_key(&less, |count| count.0).ok()?;

@@ -11,6 +11,8 @@ type Counts = Vec<(usize, u32)>;
 const MOST_STEPS: u32 = 60_000;
 /// Two boards whose parts can be divided in more ways are left as they are.
 const MOST_WAYS: u64 = 4_096;
+/// Pairs of boards that are looked at before the search ends, so that thousands of boards take no longer.
+const MOST_PAIRS: u32 = 400_000;
 
 /// `loads` bettered by repacking two boards at a time, each onto a board of its own cost; the first pair that can be
 /// bettered is, in the best way there is for it, until none can.
@@ -25,17 +27,19 @@ pub(super) fn search(
         spare[load.stock] = spare[load.stock].map(|left| left.saturating_sub(1));
     }
     let mut steps = 0;
+    let mut pairs = 0;
     loop {
         let mut improved = false;
         for one in 0..loads.len() {
             for other in one + 1..loads.len() {
-                if steps >= MOST_STEPS {
+                pairs += 1;
+                if steps >= MOST_STEPS || pairs >= MOST_PAIRS {
                     return loads;
                 }
-                let pair = [loads[one].clone(), loads[other].clone()];
-                if pair[0] == pair[1] && other > one + 1 {
+                if loads[one] == loads[other] && other > one + 1 {
                     continue;
                 }
+                let pair = [loads[one].clone(), loads[other].clone()];
                 if let Some([first, second]) = repack(wood, &pair, stocks, &mut spare, &mut steps) {
                     loads[one] = first;
                     loads[other] = second;

@@ -261,3 +261,36 @@ fn length_of_run(job: &Job, board_idx: usize, section_width: Option<Length>, pla
     let ends = next.chain([end]).min();
     (ends.expect("there is the trim") - place.from).nm()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::samples::{board, empty_job, inches};
+    use crate::stock::{Across, Board};
+
+    #[test]
+    fn a_run_reaches_to_the_next_defect_or_to_the_trim() {
+        let knot = Defect {
+            from: inches(20),
+            to: inches(22),
+            across: Across::Full,
+        };
+        let mut job = empty_job();
+        job.shop.end_trim = inches(1);
+        job.boards = vec![Board {
+            defects: vec![knot],
+            ..board("stick", inches(60), None)
+        }];
+        let length = |from| {
+            let place = Place {
+                strip: 0,
+                from_edge: None,
+                from: inches(from),
+            };
+            length_of_run(&job, 0, None, place)
+        };
+        assert_eq!(length(5), inches(15).nm());
+        // Derived: 60 in, less the trim of 1 in and what lies before.
+        assert_eq!(length(22), inches(37).nm());
+    }
+}

@@ -1,10 +1,12 @@
 //! Leftovers against trying every plan of the same cost.
 
+use std::sync::Arc;
+
 use proptest::prelude::*;
 
 use super::*;
 use crate::audit::check;
-use crate::bridge::{lower, match_color, raise};
+use crate::bridge::{Lowered, lower, match_color, raise};
 use crate::job::Ends;
 use crate::length::Length;
 use crate::plan::boards_by_frame;
@@ -66,6 +68,89 @@ fn two_short_offcuts_become_one_long_one() {
     let stick = priced(board("stick", inches(72), None), 500);
     let job = job(&[(30, 2), (20, 3)], vec![stick]);
     assert_eq!(left(&job), (144, vec![22], Gathered::Best));
+}
+
+#[test]
+fn a_board_counts_its_length_and_what_is_kept_of_it() {
+    let stick = priced(board("stick", inches(72), None), 500);
+    let mut job = job(&[(40, 1), (67, 1)], vec![stick]);
+    job.shop.long_offcuts = 40;
+    let (instance, origins) = lower(&job);
+    let wood = Wood::new(&job, &instance, &origins);
+    let inch = i128::from(Length::INCH.nm());
+    let score = |length: i64| {
+        let sizes = instance.items.iter();
+        let mut sizes = sizes.map(|item| item.size);
+        let item = sizes.position(|size| size == inches(length).nm());
+        wood.score(0, &[(item.unwrap(), 1)])
+    };
+    // Derived: 60 x 72 x 72, less 40 x 32 x 32 where 32 in are kept; 5 in are not, as 6 are the shortest.
+    let whole = 60 * 72 * 72 * inch * inch;
+    let kept = 32 * 32 * inch * inch;
+    assert_eq!(score(40), (whole - 40 * kept, 1, -kept));
+    assert_eq!(score(67), (whole, 1, 0));
+    assert_eq!(wood.total(&[]), (0, 0, 0));
+    let loads = one_by_one(&first_fit(&instance).boards);
+    assert_eq!(wood.total(&loads), plus(score(40), score(67)));
+}
+
+#[test]
+fn a_board_of_which_there_is_one_is_not_taken_twice() {
+    // Derived: each piece would leave less of a board of 48, and the second has to be cut from one of 72.
+    let short = Board {
+        quantity: Some(1),
+        ..priced(board("short", inches(48), None), 500)
+    };
+    let long = priced(board("long", inches(72), None), 500);
+    let job = job(&[(40, 2)], vec![long, short]);
+    assert_eq!(left(&job), (120, vec![32, 8], Gathered::Best));
+}
+
+#[test]
+fn two_boards_are_repacked_as_well_as_by_trying_all_plans() {
+    let stick = priced(board("stick", inches(72), None), 500);
+    let job = job(&[(30, 2), (20, 3)], vec![stick]);
+    let (instance, origins) = lower(&job);
+    let wood = Wood::new(&job, &instance, &origins);
+    let loads = one_by_one(&first_fit(&instance).boards);
+    for supply in [None, Some(2)] {
+        let tried = all::search(&wood, &loads, &[0], &[supply]).unwrap();
+        let repacked = exchange::search(&wood, loads.clone(), &[0], &[supply]);
+        assert!(wood.total(&tried) < wood.total(&loads));
+        assert_eq!(wood.total(&repacked), wood.total(&tried));
+    }
+}
+
+#[test]
+fn what_was_gathered_is_not_found_again_for_other_boards() {
+    let stick = priced(board("stick", inches(72), None), 500);
+    let job = job(&[(30, 2), (20, 3)], vec![stick]);
+    let lowered = Lowered::new(&job);
+    let component = lowered.instance.components().swap_remove(0);
+    let thrifty = as_if_proved(&component.instance);
+    let mut wasteful = thrifty.clone();
+    let parts = thrifty.boards.iter().flat_map(|board| {
+        let counts = board.patterns[0].counts.iter();
+        counts.map(|&(item, count)| BoardUse {
+            patterns: vec![Pattern {
+                counts: vec![(item, 1)],
+            }],
+            times: count * board.times,
+            ..board.clone()
+        })
+    });
+    wasteful.boards = parts.collect();
+    wasteful.cost = 2_500;
+    let gatherer = Gatherer::default();
+    let mut n_boards = |solution: &Solution| -> u32 {
+        let solved = [(component.clone(), Arc::new(solution.clone()))];
+        let (gathered, _) = gatherer.gather(&lowered, &solved);
+        gathered.boards.iter().map(|board| board.times).sum()
+    };
+    assert_eq!(
+        [&thrifty, &wasteful, &thrifty].map(&mut n_boards),
+        [2, 5, 2]
+    );
 }
 
 #[test]

@@ -104,14 +104,19 @@ pub(super) fn group_parts(job: &Job) -> BTreeMap<ItemKey, Vec<Part>> {
     }
     for (piece_idx, piece) in job.pieces.iter().enumerate() {
         let miter = piece.ends.miter();
+        let length = if piece.is_left() {
+            job.shop.offcut_for(piece.length)
+        } else {
+            piece.length
+        };
         let key = ItemKey {
             is_left: piece.is_left(),
             boards: piece.boards.clone(),
             ..ItemKey::new(
                 section_of_piece(piece),
                 piece.kerf_along(job.shop.kerf),
-                turning.overlap(job, piece.moulding_idx, miter, piece.length),
-                vec![piece.length],
+                turning.overlap(job, piece.moulding_idx, miter, length),
+                vec![length],
             )
         };
         groups

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::length::Length;
 use crate::stock::{Board, Rip, Run};
 
-use super::{MOST_WAYS, Place, Way};
+use super::{LeftItem, MOST_WAYS, Place, Way};
 
 /// A section that can be ripped from a board: the width of its strips and the widest kerf of its parts.
 pub(super) struct Lane {
@@ -13,13 +13,58 @@ pub(super) struct Lane {
     pub(super) width: Length,
     /// The widest kerf between its parts.
     pub(super) widest_kerf: Length,
+    /// What is to be left of it, if anything.
+    pub(super) left: Option<LeftItem>,
+}
+
+/// A clear run of a strip, and whether something may be left on it behind cuts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct OpenRun {
+    pub(super) run: Run,
+    pub(super) may_leave: bool,
+}
+
+/// The clear `runs` of one strip in order.
+///
+/// What is left before a defect ends at the next cut behind that, and the next job trims that end as well: so the defect
+/// must be as long as the trim and the kerf.
+pub(super) fn open_runs(runs: Vec<Run>, end_trim: Length, widest_kerf: Length) -> Vec<OpenRun> {
+    let begins: Vec<Length> = runs.iter().skip(1).map(|run| run.0).collect();
+    let next = begins.into_iter().map(Some).chain([None]);
+    let open = runs.into_iter().zip(next).map(|(run, next)| OpenRun {
+        run,
+        may_leave: next.is_none_or(|next| next - run.1 >= end_trim + widest_kerf),
+    });
+    open.collect()
+}
+
+/// The `strip`-th of a board with nothing cut from its clear `runs`, left for a spare offcut, if that has room.
+///
+/// `None` too where one of them has room for it behind cuts, for that way will do without any as well.
+pub(super) fn uncut_way(runs: &[OpenRun], left: Option<LeftItem>, strip: usize) -> Option<Way> {
+    let left = left?;
+    let holds = |open: &&OpenRun, needed: Length| open.run.1 - open.run.0 >= needed;
+    let does_behind_cuts = |open: &OpenRun| open.may_leave && holds(&open, left.behind_cuts);
+    if runs.iter().any(does_behind_cuts) {
+        return None;
+    }
+    let from = runs.iter().find(|open| holds(open, left.uncut))?.run.0;
+    Some(Way {
+        strips: vec![left.kind],
+        places: vec![Place {
+            strip,
+            from_edge: None,
+            from,
+        }],
+        is_kept: false,
+    })
 }
 
 /// All ways to choose one of `kinds[r]` for each of the clear `runs` of one strip, which is the `strip`-th of its board;
 /// runs without a kind carry nothing. `false` if there are too many.
-pub(super) fn ways_of_runs(runs: &[(Run, Vec<usize>)], strip: usize) -> (Vec<Way>, bool) {
+pub(super) fn ways_of_runs(runs: &[(OpenRun, Vec<usize>)], strip: usize) -> (Vec<Way>, bool) {
     let mut ways = vec![Way::default()];
-    for ((from, _), kinds) in runs.iter().filter(|(_, kinds)| !kinds.is_empty()) {
+    for (open, kinds) in runs.iter().filter(|(_, kinds)| !kinds.is_empty()) {
         ways = ways
             .iter()
             .flat_map(|way| {
@@ -29,7 +74,7 @@ pub(super) fn ways_of_runs(runs: &[(Run, Vec<usize>)], strip: usize) -> (Vec<Way
                     way.places.push(Place {
                         strip,
                         from_edge: None,
-                        from: *from,
+                        from: open.run.0,
                     });
                     way
                 })
@@ -54,7 +99,7 @@ pub(super) fn ways_across(
     rip: &Rip,
     end_trim: Length,
     lanes: &[Lane],
-    kinds_of: &mut dyn FnMut(usize, Run) -> Vec<usize>,
+    kinds_of: &mut dyn FnMut(usize, OpenRun) -> Vec<usize>,
 ) -> (Vec<Way>, bool) {
     let Some(width) = board.width else {
         return (Vec::new(), true);
@@ -83,7 +128,7 @@ struct Search<'a> {
     /// Where a defect on the left edge ends.
     starts: BTreeSet<Length>,
     lanes: &'a [Lane],
-    kinds_of: &'a mut dyn FnMut(usize, Run) -> Vec<usize>,
+    kinds_of: &'a mut dyn FnMut(usize, OpenRun) -> Vec<usize>,
     /// The strips of each way found, in rising order.
     seen: BTreeSet<Vec<usize>>,
     ways: Vec<Way>,
@@ -131,11 +176,14 @@ impl Search<'_> {
         let runs = board.clear_runs(self.end_trim, lane.widest_kerf, |defect| {
             defect.reaches(board, rip, (at, end))
         });
-        let runs: Vec<(Run, Vec<usize>)> = runs
+        let runs = open_runs(runs, self.end_trim, lane.widest_kerf);
+        let uncut = uncut_way(&runs, lane.left, strip);
+        let runs: Vec<(OpenRun, Vec<usize>)> = runs
             .into_iter()
             .map(|run| (run, (self.kinds_of)(lane_idx, run)))
             .collect();
         let (mut ways, is_complete) = ways_of_runs(&runs, strip);
+        ways.extend(uncut);
         if !is_complete {
             self.n_visited = MOST_WAYS + 1;
         }

@@ -4,21 +4,22 @@
 //! A strip is made for a set of turned classes, which each lie on it as one run, and for a least kerf `K`: its capacity
 //! is `usable + K` less the overlaps `T` of the set, and open to it are the items of the set and all others that are
 //! never turned, as far as their kerf is at least `K`.
+//! What stays uncut for a spare offcut is a strip that just holds this one item, see [`StripKinds::uncut`].
 //! Of a section in which nothing is turned there is therefore one kind of strip for each kerf.
 
 use std::collections::BTreeMap;
 
+use super::runs::OpenRun;
 use super::{ItemOrigin, SectionItems};
 use crate::cutting::Strip;
 use crate::length::Length;
-use crate::stock::Run;
 
 /// The kinds of strip of an instance, each made once however many boards yield it.
 #[derive(Default)]
 pub(super) struct StripKinds {
     pub(super) strips: Vec<Strip>,
-    /// List of items, set of turned classes, kerf and usable length to the index in `strips`.
-    known: BTreeMap<(usize, u32, Length, Length), usize>,
+    /// List of items, set of turned classes, kerf, usable length and whether it may be left, to the index in `strips`.
+    known: BTreeMap<(usize, u32, Length, Length, bool), usize>,
 }
 
 /// Items of one kerf and one overlap, which stand side by side.
@@ -29,20 +30,40 @@ struct Class {
 }
 
 impl StripKinds {
+    /// The kind of strip that has room for a spare offcut and nothing else.
+    pub(super) fn uncut(&mut self, item: usize, origins: &[ItemOrigin]) -> usize {
+        let strip = Strip {
+            capacity: origins[item].size(),
+            items: vec![item],
+        };
+        let known = self.strips.iter().position(|known| *known == strip);
+        known.unwrap_or_else(|| {
+            self.strips.push(strip);
+            self.strips.len() - 1
+        })
+    }
+
     /// The kinds of strip that a clear run of a section gives, as far as any item fits.
     ///
     /// The section's items stand with falling kerf, then with falling overlap.
     pub(super) fn of_run(
         &mut self,
         section: &SectionItems<'_>,
-        (from, to): Run,
+        OpenRun {
+            run: (from, to),
+            may_leave,
+        }: OpenRun,
         origins: &[ItemOrigin],
     ) -> Vec<usize> {
         let SectionItems {
             list, item_indices, ..
         } = *section;
         let usable = to - from;
-        let (turned, plain) = classes(item_indices, origins);
+        let items = item_indices.iter().copied();
+        let items: Vec<usize> = items
+            .filter(|&item_idx| may_leave || !origins[item_idx].is_left)
+            .collect();
+        let (turned, plain) = classes(&items, origins);
         let mut kinds = Vec::new();
         for set in 0..1_u32 << turned.len() {
             let runs: Vec<&Class> = (0..turned.len())
@@ -56,7 +77,7 @@ impl StripKinds {
                 .map(|class| class.kerf_along)
                 .filter(|&kerf| last_run.is_none_or(|last| kerf < last));
             for kerf_along in last_run.into_iter().chain(least_kerfs) {
-                let key = (list, set, kerf_along, usable);
+                let key = (list, set, kerf_along, usable, may_leave);
                 if let Some(&strip_idx) = self.known.get(&key) {
                     kinds.push(strip_idx);
                     continue;

@@ -1,7 +1,7 @@
 use std::path::Path;
 
 use super::*;
-use crate::load::{Boards, FileFault, Files, load_job, schema};
+use crate::load::{Boards, FileFault, Files, load_job, read_marks, schema};
 use crate::pipeline;
 use crate::plan::Plan;
 use crate::plan::certificate::Certificate;
@@ -120,4 +120,61 @@ fn tables_that_are_written_have_the_columns_that_are_read() {
         );
     }
     assert_eq!(header(rack_csv(&plan)), schema::RACK.names());
+}
+
+/// What is wrong with a cut list in which every row is marked as cut.
+fn mark_list(list: &str) -> Vec<(&'static str, String)> {
+    struct List(String);
+    impl Files for List {
+        fn read(&self, _: &Path) -> Result<Vec<u8>, FileFault> {
+            Ok(self.0.clone().into_bytes())
+        }
+    }
+    let mut reader = csv::Reader::from_reader(list.as_bytes());
+    let state = reader.headers().expect("a header").iter();
+    let state = state.clone().position(|column| column == "state");
+    let state = state.expect("a column for marks");
+    let mut marked = csv::Writer::from_writer(Vec::new());
+    marked
+        .write_record(reader.headers().expect("a header"))
+        .expect("memory takes all");
+    for row in reader.records() {
+        let row = row.expect("a row");
+        let cells = row.iter().enumerate();
+        let cells = cells.map(|(at, cell)| if at == state { "cut" } else { cell });
+        marked.write_record(cells).expect("memory takes all");
+    }
+    let text = String::from_utf8(marked.into_inner().expect("memory takes all"));
+    let mut faults = Diagnostics::default();
+    let files = List(text.expect("only text is written"));
+    let rows = read_marks(Path::new("cut-list.csv"), &files, &mut faults);
+    let bench = Bench::new(planned(), Certificate::default());
+    let marks = find(&bench, &rows, &mut faults);
+    let wrong: Vec<_> = faults
+        .into_sorted()
+        .into_iter()
+        .map(|fault| (fault.code, fault.what))
+        .collect();
+    assert_eq!(marks.done.len() == 5, wrong.is_empty());
+    wrong
+}
+
+#[test]
+fn a_list_of_another_plan_is_told_once() {
+    let list = cut_list_csv(&planned());
+    assert_eq!(mark_list(&list), []);
+    assert_eq!(
+        mark_list(&list.replace("spacer", "batten")),
+        [(
+            "E404",
+            "cut A-1 makes `batten #1` in the list and `spacer #1` in the plan".to_owned()
+        )]
+    );
+    assert_eq!(
+        mark_list(&list.replace("oak 7 ft", "oak 8 ft")),
+        [(
+            "E404",
+            "cut A-1 is of board `oak 8 ft` in the list and `oak 7 ft` in the plan".to_owned()
+        )]
+    );
 }

@@ -125,3 +125,12 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_product_carries_from_its_lower_half_to_its_upper() {
+    // Derived: (2^64 - 1)^2 = 2^128 - 2^65 + 1, which is 2^64 - 2 in the upper half and 1 in the lower.
+    let most = u128::from(u64::MAX);
+    assert_eq!(product(u64::MAX, most), (most - 1, 1));
+    // Derived: with 2^64 added to the second factor, 2^64 - 1 is added to the upper half.
+    assert_eq!(product(u64::MAX, most + (1 << 64)), (2 * most - 1, 1));
+}

@@ -38,6 +38,8 @@ fn metric_lengths_are_printed_with_the_decimals_they_need() {
     let length = Length::from_nm(360_500_000);
     assert_eq!(exact_text(length, Unit::Millimeter), "360.5 mm");
     assert_eq!(exact_text(length, Unit::Centimeter), "36.05 cm");
+    let least = Length::from_nm(1);
+    assert_eq!(exact_text(least, Unit::Millimeter), "0.000001 mm");
     assert_eq!(exact_text(length, Unit::Meter), "0.3605 m");
     assert_eq!(exact_text(Length::METRE * 2, Unit::Meter), "2 m");
 }

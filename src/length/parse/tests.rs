@@ -61,6 +61,39 @@ fn inches_are_read_in_every_manner_of_writing() {
 }
 
 #[test]
+fn a_fraction_of_one_sign_is_the_same_as_one_with_a_stroke() {
+    // The vulgar fractions of Unicode 1.1 and 5.2: U+00BC to U+00BE, U+2150 to U+215E.
+    for (sign, text) in [
+        ("½", "1/2"),
+        ("⅓", "1/3"),
+        ("⅔", "2/3"),
+        ("¼", "1/4"),
+        ("¾", "3/4"),
+        ("⅕", "1/5"),
+        ("⅖", "2/5"),
+        ("⅗", "3/5"),
+        ("⅘", "4/5"),
+        ("⅙", "1/6"),
+        ("⅚", "5/6"),
+        ("⅐", "1/7"),
+        ("⅛", "1/8"),
+        ("⅜", "3/8"),
+        ("⅝", "5/8"),
+        ("⅞", "7/8"),
+        ("⅑", "1/9"),
+        ("⅒", "1/10"),
+    ] {
+        // Those that are no exact length are refused with the same neighbors.
+        for unit in ["in", "ft", "mm"] {
+            let one_sign = read(&format!("{sign} {unit}"));
+            assert_eq!(one_sign, read(&format!("{text} {unit}")), "{sign}");
+            let after_whole = read(&format!("14{sign} {unit}"));
+            assert_eq!(after_whole, read(&format!("14 {text} {unit}")), "{sign}");
+        }
+    }
+}
+
+#[test]
 fn feet_are_read_with_and_without_inches() {
     // Derived: 8 ft = 96 in = 2 438 400 000 nm; 2 1/2 in = 63 500 000 nm.
     for text in [
@@ -317,6 +350,8 @@ fn a_fraction_with_a_blank_left_out_is_refused_with_both_readings() {
         ("33/16", "3 3/16, or 2 1/16"),
         ("5' 115/16", "11 5/16, or 7 3/16"),
         ("111/3", "11 1/3, or 37"),
+        // Ten sixteenths are written with two digits.
+        ("1410/16", "14 10/16, or 88 2/16"),
     ] {
         let error = read(text).map_or_else(|error| error.to_string(), |nm| nm.to_string());
         assert!(error.ends_with(readings), "{text}: {error}");

@@ -248,10 +248,11 @@ pub static MARKS: Schema = Schema {
     meaning: "a cut, and what became of it",
     columns: &[
         column("mark", Name, "what is chalked on its board, or on its strip of a ripped one, such as `G` or `B4`"),
-        column("board", Name, "the line of boards it is cut from, where no mark is given"),
+        column("board", Name, "the line of boards it is cut from; beside a mark it must be that of the plan"),
         column("board-number", Count(SOME), "which board of the line"),
         column("strip", Count(SOME), "which strip of the board"),
         column("cut", Count(SOME), "which cut of the strip").needed(),
+        column("part", Name, "what it makes; where it is given, it must be that of the plan"),
         column("state", Word(&words(&STATES)), "empty while it is still to be made").needed_as_heading(),
     ],
 };

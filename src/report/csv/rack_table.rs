@@ -1,5 +1,6 @@
 //! The rack after a job, as a table that a job can be given as its rack.
 
+use crate::diag::guarded;
 use crate::job::Job;
 use crate::length::{Length, Unit, exact_text};
 use crate::money::Currency;
@@ -32,8 +33,9 @@ pub fn rack_csv(plan: &Plan) -> String {
     let job = &plan.job;
     let mut writer = csv::Writer::from_writer(Vec::new());
     let mut record = |cells: &[String]| {
+        let cells = cells.iter().cloned().map(guarded);
         writer
-            .write_record(cells)
+            .write_record(cells.collect::<Vec<_>>())
             .expect("every record has as many fields as the first, and memory takes all");
     };
     record(&COLUMNS.map(str::to_owned));

@@ -1,5 +1,6 @@
 //! Rows of a table: texts, and lengths in two units.
 
+use crate::diag::guarded;
 use crate::length::{Length, Unit, exact_in_unit};
 
 /// A table under way: rows of texts and lengths.
@@ -83,7 +84,7 @@ impl Rows {
                 "lengths stand in columns of lengths"
             );
             match cell {
-                Cell::Text(text) => record.push(text),
+                Cell::Text(text) => record.push(guarded(text)),
                 Cell::Length(None) => {
                     record.push(String::new());
                     in_nm.push(String::new());

@@ -1,6 +1,7 @@
 #![expect(clippy::unwrap_used, reason = "tests")]
 
 use super::*;
+use crate::diag::unguarded;
 use crate::report::samples;
 use crate::tally::Summary;
 
@@ -122,7 +123,7 @@ fn names_with_commas_quotes_and_line_breaks_come_back_as_they_were() {
     let hostile = "Dunes, \"large\"\nprint; =1+1";
     job.frames[2].name = hostile.to_owned();
     let text = frames_csv(&job);
-    assert_eq!(field(&text, 2, "frame"), hostile);
+    assert_eq!(unguarded(&field(&text, 2, "frame")), hostile);
 }
 
 #[test]

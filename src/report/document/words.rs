@@ -1,5 +1,6 @@
 //! Words and figures of a document.
 
+use crate::diag::is_unseen;
 use crate::frame::Miter;
 use crate::job::Job;
 use crate::length::Length;
@@ -302,6 +303,5 @@ pub(in crate::report) fn one_line(name: &str) -> String {
 
 /// Whether a character would move the cursor, break the line or turn the direction of what follows.
 fn disturbs(symbol: char) -> bool {
-    symbol.is_control()
-        || matches!(symbol, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+    symbol.is_control() || is_unseen(symbol)
 }

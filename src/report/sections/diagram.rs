@@ -2,7 +2,9 @@
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Plan, PlannedBoard, PlannedStrip, defects_on, gaps, is_edge_kept, is_kept};
+use crate::plan::{
+    ChalkMarks, Plan, PlannedBoard, PlannedStrip, defects_on, gaps, is_edge_kept, is_kept,
+};
 use crate::report::document::{
     Block, BoardSheet, Document, Drawing, DrawnCut, DrawnEdge, DrawnRest, DrawnStrip, Inline, Kind,
     Table, Text, Tone, count_of, exact, needed, needed_with_unit, place, say, there,
@@ -23,8 +25,12 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     doc.heading("cuts", "Where to cut");
     doc.table(how_to_read(plan, any_ripped));
     let columns = Columns::new(plan, any_ripped);
+    let marks = plan.marks();
+    let boards = plan.boards.iter();
+    let lengths = boards.map(|board| plan.job.boards[board.board_idx].length);
+    let longest = lengths.max().unwrap_or(Length::ZERO);
     for group in &summary.groups {
-        let sheet = board_sheet(plan, group, &columns);
+        let sheet = board_sheet(plan, group, &marks, &columns, longest);
         doc.blocks.push(Block::Board(Box::new(sheet)));
     }
 }
@@ -103,11 +109,16 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
 }
 
 /// Boards that are cut alike.
-fn board_sheet(plan: &Plan, group: &Group, columns: &Columns) -> BoardSheet {
+fn board_sheet(
+    plan: &Plan,
+    group: &Group,
+    marks: &ChalkMarks<'_>,
+    columns: &Columns,
+    longest: Length,
+) -> BoardSheet {
     let job = &plan.job;
     let boards = &plan.boards[group.boards.clone()];
     let first = &boards[0];
-    let marks = plan.marks();
     let is_single = boards.len() == 1;
     let strips: Vec<Text> = (0..first.strips.len())
         .map(|at| {
@@ -123,11 +134,6 @@ fn board_sheet(plan: &Plan, group: &Group, columns: &Columns) -> BoardSheet {
         (true, None) => "Board",
         (true, Some(_)) => "Strip",
     };
-    let longest = plan
-        .boards
-        .iter()
-        .map(|board| job.boards[board.board_idx].length)
-        .max();
     let watch = group.overrun.map(|overrun| {
         say!(
             "Tight: cut to the rounded lengths, these parts would overrun the {} by {}. Print with a finer step, or take \
@@ -141,11 +147,11 @@ fn board_sheet(plan: &Plan, group: &Group, columns: &Columns) -> BoardSheet {
         )
     });
     BoardSheet {
-        label: say!("{} {}", noun, marks_together(&marks, group.boards.clone())),
+        label: say!("{} {}", noun, marks_together(marks, group.boards.clone())),
         count: u64::try_from(boards.len()).expect("a count in memory fits 64 bits"),
         name: board_name(job, first.board_idx),
         detail: detail(job, first),
-        drawing: drawing(job, first, longest.unwrap_or(Length::ZERO), &strips),
+        drawing: drawing(job, first, longest, &strips),
         cuts: cut_list(job, boards, &strips, columns),
         watch,
     }

@@ -64,7 +64,7 @@ pub(super) fn write(doc: &mut Document, plan: &Plan) {
     doc.table(table);
     let mut lines: Vec<Line> = wishes()
         .filter(|&frame_idx| grains.granted(frame_idx) != grains.asked(frame_idx))
-        .map(|frame_idx| Line::new(Tone::Watch, too_long(job, &grains, frame_idx)))
+        .map(|frame_idx| Line::new(Tone::Watch, why_in_pairs(job, &grains, frame_idx)))
         .collect();
     lines.push(Line::new(
         Tone::Faint,
@@ -81,8 +81,14 @@ pub(super) fn places(plan: &Plan) -> BTreeMap<Part, usize> {
         .collect()
 }
 
-/// That all rails in a row are too long, and what board would do.
-fn too_long(job: &Job, grains: &Grains<'_>, frame_idx: usize) -> Text {
+/// Why a frame comes in pairs: all rails in a row are too long, and what board would do; or there are too few such boards.
+fn why_in_pairs(job: &Job, grains: &Grains<'_>, frame_idx: usize) -> Text {
+    if grains.fits(frame_idx, grains.asked(frame_idx)) {
+        return say!(
+            "{}: too few boards are long enough for all its rails in a row, so they come in pairs; else more parts would be missing.",
+            name(&job.frames[frame_idx].name)
+        );
+    }
     let (_, length) = grains.longest_chain(frame_idx, grains.asked(frame_idx));
     say!(
         "{}: no board is long enough for all its rails in a row, so they come in pairs; a board of {} would be.",

@@ -17,6 +17,13 @@ pub(super) fn write(doc: &mut Document, job: &Job, comparison: &Comparison, reas
     write_not_bought(doc, job, reasons);
     write_changes(doc, job, comparison, reasons);
     write_lines(doc, job, comparison, reasons);
+    if reasons.n_untried > 0 {
+        let untried = count_of(reasons.n_untried as u64, "change");
+        doc.line(
+            Tone::Watch,
+            say!("Not tried, as the time was over: {}.", untried),
+        );
+    }
 }
 
 fn write_limits(doc: &mut Document, job: &Job, comparison: &Comparison) {

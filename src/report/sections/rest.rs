@@ -103,14 +103,18 @@ fn write_unchanged(doc: &mut Document, rest: &Replanned) {
         .column("board", Kind::Name, Tone::Plain)
         .column("sheet", Kind::Number, Tone::Plain)
         .column("cuts", Kind::Words, Tone::Strong);
+    let marks: Vec<_> = bench
+        .sheets()
+        .iter()
+        .map(|sheet| sheet.plan.marks())
+        .collect();
     let strip_of = |place: &Place| (place.sheet, place.board, place.strip);
     for cuts in kept.chunk_by(|one, other| strip_of(one) == strip_of(other)) {
         let first = cuts[0];
-        let plan = &bench.sheets()[first.sheet].plan;
         let stick = bench.stick(first.sheet, first.board);
         let numbers: Vec<u32> = cuts.iter().map(|&place| bench.cut_number(place)).collect();
         table.row(vec![
-            plan.marks()
+            marks[first.sheet]
                 .strip(first.board, first.strip)
                 .to_string()
                 .into(),

@@ -1,6 +1,6 @@
 //! Spare offcuts: which they are.
 
-use crate::plan::{Leftover, LeftoverKind, Plan, SpareOffcut};
+use crate::plan::{KeptPiece, Leftover, LeftoverKind, Part, Plan, SpareOffcut};
 use crate::report::document::{Document, Line, Text, Tone, name, say};
 use crate::report::naming::board_name;
 use crate::tally::rack_added;
@@ -29,10 +29,22 @@ pub(super) fn write(doc: &mut Document, plan: &Plan) {
             board_name(&plan.job, board.board_idx),
         )
     };
-    let lines = plan.spare_offcuts.iter();
+    let kept = |kept: &KeptPiece| {
+        let moulding_idx = match kept.part {
+            Part::Rail { frame_idx, .. } => Some(plan.job.frames[frame_idx].moulding_idx),
+            Part::Loose { piece_idx, .. } => plan.job.pieces[piece_idx].moulding_idx,
+        };
+        say!(
+            "Spare: the longest rail of {} can be cut again from {}, which stays on the rack as it lies.",
+            moulding_idx.map(|idx| name(&plan.job.mouldings[idx].name)),
+            board_name(&plan.job, kept.board_idx),
+        )
+    };
+    let sentences = plan.spare_offcuts.iter().map(sentence);
+    let sentences = sentences.chain(plan.kept_pieces.iter().map(kept));
     doc.lines(
-        lines
-            .map(|spare| Line::new(Tone::Good, sentence(spare)))
+        sentences
+            .map(|sentence| Line::new(Tone::Good, sentence))
             .collect(),
     );
 }

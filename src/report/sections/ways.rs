@@ -183,11 +183,20 @@ impl View<'_> {
             }
         }
         doc.table(table);
-        if !self.comparison.not_found.is_empty() {
-            let ways = self.comparison.not_found.iter();
-            let ways = Text::join(ways.map(|way| together(self.name(way))), ", ");
-            let text = say!("Nothing found that cuts all parts: {}.", ways);
-            doc.line(Tone::Watch, text);
+        for (why, ways) in [
+            (
+                "Nothing found that cuts all parts",
+                &self.comparison.not_found,
+            ),
+            (
+                "Not tried, as the time was over",
+                &self.comparison.not_tried,
+            ),
+        ] {
+            if !ways.is_empty() {
+                let ways = Text::join(ways.iter().map(|way| together(self.name(way))), ", ");
+                doc.line(Tone::Watch, say!("{}: {}.", why, ways));
+            }
         }
         if one_wood {
             self.write_too_few(doc, 0);

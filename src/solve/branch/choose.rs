@@ -75,6 +75,13 @@ impl BranchAndPrice<'_, '_> {
         for sources in &by_kind {
             choice.consider(total(sources), 1.0, sources.clone());
         }
+        // How many stay as they lie decides how many there are to cut.
+        for (source, &used) in usage.iter().enumerate() {
+            let way = choice.master.sources[source].way();
+            if way.is_some_and(|(kind, layout)| self.problem.kinds[kind].is_kept(layout)) {
+                choice.consider(used, 1.0, vec![source]);
+            }
+        }
         if let Some(split) = choice.split() {
             return Some(split);
         }

@@ -65,7 +65,7 @@ pub(in super::super) struct NodeProof {
 pub(in super::super) struct NodeRecord {
     /// What is proved of the node by itself.
     pub(in super::super) proof: NodeProof,
-    /// How it was split, where by numbers of boards; what its children prove holds for it too.
+    /// How it was split, where a certificate can tell; what its children prove holds for it too.
     pub(in super::super) cases: Option<Cases>,
 }
 
@@ -76,16 +76,32 @@ impl NodeRecord {
     }
 }
 
-/// A split by the number of boards of some kinds.
+/// A split of a node, as a certificate tells it.
 #[derive(Clone, Debug)]
 pub(in super::super) struct Cases {
-    /// Kinds whose boards are counted, in whatever layout.
-    pub(in super::super) kinds: Vec<usize>,
-    /// `(kind, layout)`: boards divided so are counted too.
-    pub(in super::super) divided: Vec<(usize, usize)>,
-    pub(in super::super) set: usize,
-    pub(in super::super) below: u32,
-    /// Ids of the records of the two children; there may be none of that id.
-    pub(in super::super) under: usize,
-    pub(in super::super) over: usize,
+    pub(in super::super) by: SplitBy,
+    /// Ids of the records of the two children; there may be none of that id. The first has fewer boards, or lies apart.
+    pub(in super::super) children: (usize, usize),
+}
+
+/// What tells two cases apart.
+#[derive(Clone, Debug)]
+pub(in super::super) enum SplitBy {
+    /// The number of boards of some kinds.
+    Boards {
+        /// Kinds whose boards are counted, in whatever layout.
+        kinds: Vec<usize>,
+        /// `(kind, layout)`: boards divided so are counted too.
+        divided: Vec<(usize, usize)>,
+        set: usize,
+        below: u32,
+    },
+    /// Whether some pattern holds two items, which are then merged.
+    Pair {
+        first: usize,
+        second: usize,
+        merged: usize,
+        /// Whether it clashes with nothing.
+        is_free: bool,
+    },
 }

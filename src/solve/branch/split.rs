@@ -7,7 +7,7 @@ use crate::cutting::add_count;
 use super::super::bound::IntegerDuals;
 use super::super::knapsack::Clash;
 use super::super::master::{Between, MasterColumn};
-use super::{BranchAndPrice, Cases, NodeProof, Parent};
+use super::{BranchAndPrice, Cases, NodeProof, Parent, SplitBy};
 
 impl BranchAndPrice<'_, '_> {
     /// The record of a case in which more boards of a set are asked for than there are: a high dual of it proves it.
@@ -69,12 +69,13 @@ impl BranchAndPrice<'_, '_> {
         };
         if let Some(record) = self.records.get_mut(node.record) {
             record.cases = Some(Cases {
-                kinds: kinds.unwrap_or_default(),
-                divided,
-                set,
-                below,
-                under,
-                over,
+                by: SplitBy::Boards {
+                    kinds: kinds.unwrap_or_default(),
+                    divided,
+                    set,
+                    below,
+                },
+                children: (under, over),
             });
         }
     }
@@ -90,12 +91,13 @@ impl BranchAndPrice<'_, '_> {
 
     pub(super) fn split_pair(&mut self, parent: &Parent<'_>, first: usize, second: usize) {
         let node = parent.node;
+        let clashes = &node.state.clashes;
         let mut apart = node.state.clone();
         apart.clashes.push(Clash { first, second });
         // What clashes with one of the two clashes with the merged item.
         let mut inherited: Vec<usize> = Vec::new();
         let mut with_itself = false;
-        for clash in &node.state.clashes {
+        for clash in clashes {
             for (one, other) in [(clash.first, clash.second), (clash.second, clash.first)] {
                 if one == first || one == second {
                     inherited.push(other);
@@ -105,6 +107,7 @@ impl BranchAndPrice<'_, '_> {
         }
         inherited.sort_unstable();
         inherited.dedup();
+        let is_free = inherited.is_empty();
         let mut variant = 0;
         let mut merged;
         loop {
@@ -141,8 +144,27 @@ impl BranchAndPrice<'_, '_> {
         for column in &twins {
             self.master.add_column(column);
         }
-        self.push(parent, apart);
-        self.push(parent, together);
+        let children = (self.push(parent, apart), self.push(parent, together));
+        // A certificate names items by single ones of the instance. Of two that were merged before it says nothing where
+        // those clash with something: that is no clash of the two that are merged now.
+        let is_single = |&item: &usize| self.problem.is_single.get(item).is_none_or(|&is| is);
+        let clashed = clashes
+            .iter()
+            .any(|clash| [clash.first, clash.second].contains(&merged));
+        if !clashed
+            && [first, second].iter().all(is_single)
+            && let Some(record) = self.records.get_mut(node.record)
+        {
+            record.cases = Some(Cases {
+                by: SplitBy::Pair {
+                    first,
+                    second,
+                    merged,
+                    is_free,
+                },
+                children,
+            });
+        }
     }
 }
 

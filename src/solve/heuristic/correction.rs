@@ -106,7 +106,8 @@ impl<'p> Correction<'p> {
                 let knapsack = &self.knapsacks[strip.group];
                 let (found, _) = knapsack.best(strip.capacity, 0, None, &[], meter);
                 let Some(found) = found else { continue };
-                let worth = f64::from(found.value) / (kind.cost as f64).max(f64::MIN_POSITIVE);
+                let cost = kind.cost_in(layout);
+                let worth = f64::from(found.value) / (cost as f64).max(f64::MIN_POSITIVE);
                 let board = CutBoard {
                     kind: kind_idx,
                     layout,
@@ -118,8 +119,8 @@ impl<'p> Correction<'p> {
                     .iter()
                     .map(|&(item, count)| problem.sizes[item] * i64::from(count))
                     .sum();
-                if filled == all_left && last.as_ref().is_none_or(|known| kind.cost < known.0) {
-                    last = Some((kind.cost, board.clone()));
+                if filled == all_left && last.as_ref().is_none_or(|known| cost < known.0) {
+                    last = Some((cost, board.clone()));
                 }
                 if best.as_ref().is_none_or(|known| worth > known.0) {
                     best = Some((worth, board));
@@ -127,7 +128,9 @@ impl<'p> Correction<'p> {
             }
         }
         match (last, best) {
-            (Some((cost, last)), Some((_, best))) if cost <= problem.kinds[best.kind].cost => {
+            (Some((cost, last)), Some((_, best)))
+                if cost <= problem.kinds[best.kind].cost_in(best.layout) =>
+            {
                 Some(last)
             }
             (_, best) => best.map(|(_, board)| board),
@@ -136,7 +139,8 @@ impl<'p> Correction<'p> {
 
     /// Moves the values of what was cut towards its share of what the board cost.
     fn learn(&mut self, board: &CutBoard, times: u32, left: &[u32], step: usize) {
-        let cost = self.problem.kinds[board.kind].cost as f64 / self.problem.dearest() as f64;
+        let cost = self.problem.kinds[board.kind].cost_in(board.layout) as f64
+            / self.problem.dearest() as f64;
         let total: f64 = board
             .counts
             .iter()
@@ -175,7 +179,8 @@ mod tests {
         Problem {
             sizes: items.iter().map(|item| item.0).collect(),
             demand: items.iter().map(|item| item.1).collect(),
-            pieces: vec![1; items.len()],
+            weights: vec![1; items.len()],
+            is_single: vec![true; items.len()],
             strips: boards
                 .iter()
                 .map(|board| GroupedStrip {
@@ -193,6 +198,7 @@ mod tests {
                     limit: 1000,
                     limited: false,
                     layouts: vec![vec![idx]],
+                    n_kept: 0,
                     absent: false,
                 })
                 .collect(),

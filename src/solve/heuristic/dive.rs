@@ -226,8 +226,7 @@ fn fix(
     }
     if let Some(kind) = source.kind() {
         left.supply[kind] -= times * weight;
-        let cost =
-            i128::from(master.problem.kinds[kind].cost) * i128::from(times) * i128::from(weight);
+        let cost = i128::from(source.cost(master.problem)) * i128::from(times) * i128::from(weight);
         *fixed = fixed.saturating_add(i64::try_from(cost).unwrap_or(i64::MAX));
     }
     for bound in &mut left.sets {
@@ -261,7 +260,9 @@ fn finish(
         }
         let cost: i128 = more
             .iter()
-            .map(|(column, times)| i128::from(problem.kinds[column.kind].cost) * i128::from(*times))
+            .map(|(column, times)| {
+                i128::from(problem.kinds[column.kind].cost_in(column.layout)) * i128::from(*times)
+            })
             .sum();
         if i128::from(fixed) + cost < i128::from(cutoff) {
             taken.boards.extend(more);

@@ -4,6 +4,8 @@
 //! D. S. Johnson, Near-optimal bin packing algorithms, MIT 1973, for first fit decreasing; the choice among kinds by
 //! cost per filled length is the usual one for boards of several lengths.
 
+use crate::cutting::add_count;
+
 use super::super::meter::Meter;
 use super::super::problem::{CutBoard, Problem, times_within};
 
@@ -29,10 +31,8 @@ pub(in super::super) fn first_fit_decreasing(
     let mut left = demand.to_vec();
     let mut supply = supply.to_vec();
     let mut boards = Vec::new();
-    loop {
-        if left.iter().all(|&count| count == 0) {
-            break;
-        }
+    let mut open = Open::new(problem, &left);
+    while open.n_pieces > 0 {
         let mut best: Option<(i128, i128, CutBoard)> = None;
         let mut last: Option<(i64, i64, CutBoard)> = None;
         for (kind_idx, kind) in problem.kinds.iter().enumerate() {
@@ -40,24 +40,18 @@ pub(in super::super) fn first_fit_decreasing(
                 continue;
             }
             for (layout_idx, layout) in kind.layouts.iter().enumerate() {
-                let (column, filled) = fill(problem, kind_idx, layout_idx, layout, &left);
+                let (column, filled) = fill(problem, &open, kind_idx, layout_idx, &mut left);
                 // Counted, but not cut off: even a search that is stopped at once needs one plan.
                 meter.spend(left.len() as u64);
                 if filled == 0 {
                     continue;
                 }
-                let takes_all = left.iter().map(|&count| u64::from(count)).sum::<u64>()
-                    == column
-                        .counts
-                        .iter()
-                        .map(|&(_, count)| u64::from(count))
-                        .sum::<u64>();
-                if takes_all
-                    && last
-                        .as_ref()
-                        .is_none_or(|known| (kind.cost, kind.length) < (known.0, known.1))
+                if n_pieces(&column.counts) == open.n_pieces
+                    && last.as_ref().is_none_or(|known| {
+                        (kind.cost_in(layout_idx), kind.length) < (known.0, known.1)
+                    })
                 {
-                    last = Some((kind.cost, kind.length, column.clone()));
+                    last = Some((kind.cost_in(layout_idx), kind.length, column.clone()));
                 }
                 let whole: i64 = layout
                     .iter()
@@ -68,7 +62,7 @@ pub(in super::super) fn first_fit_decreasing(
                     FillRule::CostPerBoard => whole,
                 };
                 // cost / per compared by cross multiplication; ties by the larger fill.
-                let (cost, per) = (i128::from(kind.cost), i128::from(per.max(1)));
+                let (cost, per) = (i128::from(kind.cost_in(layout_idx)), i128::from(per.max(1)));
                 let better = best.as_ref().is_none_or(|(known_cost, known_per, _)| {
                     let (mine, theirs) = (cost * known_per, known_cost * per);
                     mine < theirs || (mine == theirs && per > *known_per)
@@ -90,9 +84,54 @@ pub(in super::super) fn first_fit_decreasing(
             left[item] -= count * times;
         }
         supply[column.kind] -= times;
+        open.take(&column.counts, times, &left);
         boards.push((column, times));
     }
     (boards, left)
+}
+
+/// What is still to be cut, by groups, so that no search for what fits passes all that is cut already.
+struct Open {
+    /// The items of each group, longest first; some of them may be cut by now.
+    groups: Vec<Vec<usize>>,
+    n_pieces: u64,
+    /// Items that the groups had when they were last sifted, and those of them that are cut.
+    n_items: usize,
+    n_cut: usize,
+}
+
+impl Open {
+    fn new(problem: &Problem, left: &[u32]) -> Open {
+        let mut open = Open {
+            groups: problem.groups.clone(),
+            n_pieces: left.iter().map(|&count| u64::from(count)).sum(),
+            n_items: 0,
+            n_cut: 0,
+        };
+        open.sift(left);
+        open
+    }
+
+    /// Takes so many times these pieces off; `left` is what is left then.
+    fn take(&mut self, counts: &[(usize, u32)], times: u32, left: &[u32]) {
+        self.n_pieces -= n_pieces(counts) * u64::from(times);
+        self.n_cut += counts.iter().filter(|count| left[count.0] == 0).count();
+        if self.n_cut * 4 > self.n_items {
+            self.sift(left);
+        }
+    }
+
+    fn sift(&mut self, left: &[u32]) {
+        for group in &mut self.groups {
+            group.retain(|&item| left[item] > 0);
+        }
+        self.n_items = self.groups.iter().map(Vec::len).sum();
+        self.n_cut = 0;
+    }
+}
+
+fn n_pieces(counts: &[(usize, u32)]) -> u64 {
+    counts.iter().map(|&(_, count)| u64::from(count)).sum()
 }
 
 /// Patterns for loose strips, `loose[s]` of strip `s`, longest strip and longest item first.
@@ -108,7 +147,7 @@ pub(in super::super) fn fill_strips(
     let mut filled = Vec::new();
     for strip in order {
         for _ in 0..loose[strip] {
-            let (counts, _) = fill_strip(problem, strip, left);
+            let (counts, _) = fill_strip(problem, &problem.groups, strip, left);
             if counts.is_empty() {
                 break;
             }
@@ -119,13 +158,23 @@ pub(in super::super) fn fill_strips(
 }
 
 /// Fills one strip, longest item first, and takes what lies on it off `left`; the pattern and its total size.
-fn fill_strip(problem: &Problem, strip: usize, left: &mut [u32]) -> (Vec<(usize, u32)>, i64) {
+///
+/// `groups` are those of the problem, perhaps without items of which nothing is left.
+fn fill_strip(
+    problem: &Problem,
+    groups: &[Vec<usize>],
+    strip: usize,
+    left: &mut [u32],
+) -> (Vec<(usize, u32)>, i64) {
     let strip = problem.strips[strip];
     let mut rest = strip.capacity;
     let mut counts = Vec::new();
-    for &item in &problem.groups[strip.group] {
+    let mut items = &groups[strip.group][..];
+    while let Some((&item, shorter)) = items.split_first() {
         let size = problem.sizes[item];
         if size > rest {
+            let first = items.partition_point(|&item| problem.sizes[item] > rest);
+            items = &items[first..];
             continue;
         }
         let count = u32::try_from(rest / size)
@@ -136,33 +185,32 @@ fn fill_strip(problem: &Problem, strip: usize, left: &mut [u32]) -> (Vec<(usize,
             left[item] -= count;
             counts.push((item, count));
         }
+        items = shorter;
     }
     (counts, strip.capacity - rest)
 }
 
-/// Fills the strips of a layout, longest item first; the column and the total size in it.
+/// Fills the strips of a layout, longest item first; the column and the total size in it. `left` is as before then.
 fn fill(
     problem: &Problem,
+    open: &Open,
     kind: usize,
     layout_idx: usize,
-    layout: &[usize],
-    left: &[u32],
+    left: &mut [u32],
 ) -> (CutBoard, i64) {
-    let mut rest = left.to_vec();
+    let layout = &problem.kinds[kind].layouts[layout_idx];
     let mut parts = Vec::new();
     let mut filled = 0i64;
     for &strip in layout {
-        let (part, size) = fill_strip(problem, strip, &mut rest);
+        let (part, size) = fill_strip(problem, &open.groups, strip, left);
         parts.push(part);
         filled += size;
     }
-    let counts: Vec<(usize, u32)> = left
-        .iter()
-        .zip(&rest)
-        .enumerate()
-        .filter(|(_, (before, after))| before > after)
-        .map(|(item, (before, after))| (item, before - after))
-        .collect();
+    let mut counts: Vec<(usize, u32)> = Vec::new();
+    for &(item, count) in parts.iter().flatten() {
+        left[item] += count;
+        add_count(&mut counts, item, count);
+    }
     if layout.len() == 1 {
         parts.clear();
     }

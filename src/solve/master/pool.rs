@@ -84,6 +84,16 @@ impl ColumnSource {
         }
     }
 
+    /// Cost of a unit of weight of a column; nothing of strips, whose boards have columns of their own.
+    pub(in super::super) fn cost(&self, problem: &Problem) -> i64 {
+        match *self {
+            ColumnSource::Whole { kind, layout, .. }
+            | ColumnSource::Ripped { kind, layout, .. } => problem.kinds[kind].cost_in(layout),
+            ColumnSource::Absent { kind } => problem.kinds[kind].cost,
+            ColumnSource::Strip { .. } => 0,
+        }
+    }
+
     /// The kind of board that a column takes one of; `None` for strips, whose boards have columns of their own.
     pub(in super::super) fn kind(&self) -> Option<usize> {
         match *self {

@@ -218,7 +218,11 @@ impl Master<'_> {
             .kinds
             .iter()
             .zip(&state.supply)
-            .map(|(kind, &supply)| supply.min(bound::affordable(cutoff, kind.cost)))
+            .map(|(kind, &supply)| {
+                // What is kept costs nothing, so any number of it can be paid for.
+                let cost = if kind.n_kept > 0 { 0 } else { kind.cost };
+                supply.min(bound::affordable(cutoff, cost))
+            })
             .collect();
         let sets = set_terms(state, rounded);
         let mut bound = bound::lagrangian(&state.demand, rounded, &sets, &excesses, &most);
@@ -270,10 +274,7 @@ impl Master<'_> {
 
     /// The scaled cost of a board of `source`, less the duals of the sets it is in.
     fn net_cost(&self, source: usize, rounded: &IntegerDuals) -> i64 {
-        let Some(kind) = self.sources[source].kind() else {
-            return 0;
-        };
-        let cost = i128::from(self.problem.kinds[kind].cost) * i128::from(rounded.scale)
+        let cost = i128::from(self.sources[source].cost(self.problem)) * i128::from(rounded.scale)
             / i128::from(rounded.unit);
         let mut net =
             i64::try_from(cost).expect("a cost is at most the unit, so its scaled value is small");
@@ -299,8 +300,8 @@ impl Master<'_> {
             if state.demand[item] == 0 || forbidden.contains(&&[(item, 1)][..]) {
                 continue;
             }
-            let pieces = i64::from(self.problem.pieces[item].max(1));
-            worth = worth.max((rounded.items[item] + pieces - 1) / pieces);
+            let weight = i64::from(self.problem.weights[item].max(1));
+            worth = worth.max((rounded.items[item] + weight - 1) / weight);
             fresh.push(MasterColumn {
                 source,
                 counts: vec![(item, 1)],

@@ -48,7 +48,7 @@ impl MasterRows {
                 link[strip] = Some(lp.add_row(Sense::AtMost, 0.0, &[idx]));
             }
         }
-        let items = problem.demand.iter().zip(&problem.pieces);
+        let items = problem.demand.iter().zip(&problem.weights);
         let pieces: u64 = items
             .map(|(&demand, &pieces)| u64::from(demand) * u64::from(pieces))
             .sum();

@@ -13,7 +13,7 @@ pub(super) fn merge_kinds(
     let mut kinds: Vec<StockKind> = Vec::new();
     let mut origins: Vec<Vec<KindOrigin>> = Vec::new();
     for (stock_idx, stock) in instance.stocks.iter().enumerate() {
-        let mut layouts: Vec<(Vec<usize>, LayoutOrigin)> = Vec::new();
+        let mut layouts: Vec<(bool, Vec<usize>, LayoutOrigin)> = Vec::new();
         for (layout_idx, layout) in stock.layouts.iter().enumerate() {
             let mut order: Vec<(usize, usize)> = layout
                 .strips
@@ -30,8 +30,12 @@ pub(super) fn merge_kinds(
                 places[old] = Some(new);
             }
             let strips: Vec<usize> = order.into_iter().map(|(strip, _)| strip).collect();
-            if layouts.iter().all(|(known, _)| *known != strips) {
+            let is_known = |known: &(bool, Vec<usize>, LayoutOrigin)| {
+                (known.0, &known.1) == (layout.kept, &strips)
+            };
+            if !layouts.iter().any(is_known) {
                 layouts.push((
+                    layout.kept,
                     strips,
                     LayoutOrigin {
                         layout: layout_idx,
@@ -40,15 +44,20 @@ pub(super) fn merge_kinds(
                 ));
             }
         }
-        layouts.sort_by(|a, b| a.0.cmp(&b.0));
-        let (layouts, layout_origins): (Vec<_>, Vec<_>) = layouts.into_iter().unzip();
+        layouts.sort_by(|a, b| (a.0, &a.1).cmp(&(b.0, &b.1)));
+        let n_kept = layouts.iter().filter(|layout| layout.0).count();
+        let (layouts, layout_origins): (Vec<_>, Vec<_>) = layouts
+            .into_iter()
+            .map(|(_, strips, origin)| (strips, origin))
+            .unzip();
         let origin = KindOrigin {
             stock: stock_idx,
             unlimited: stock.supply.is_none(),
             layouts: layout_origins,
         };
         let same = kinds.iter().position(|kind| {
-            kind.cost == stock.cost && kind.length == stock.length && kind.layouts == layouts
+            (kind.cost, kind.length, kind.n_kept) == (stock.cost, stock.length, n_kept)
+                && kind.layouts == layouts
         });
         if let Some(kind) = same {
             origins[kind].push(origin);
@@ -62,6 +71,7 @@ pub(super) fn merge_kinds(
                 limit: stock.supply.unwrap_or(u32::MAX),
                 limited: stock.supply.is_some(),
                 layouts,
+                n_kept,
                 absent: false,
             });
             origins.push(vec![origin]);
@@ -89,6 +99,8 @@ pub(super) fn drop_dominated(
     };
     let dominates = |better: &StockKind, worse: &StockKind| {
         !better.limited
+            // What may be kept for nothing has no equal.
+            && better.n_kept + worse.n_kept == 0
             && (better.cost, better.length) <= (worse.cost, worse.length)
             && worse.layouts.iter().all(|layout| {
                 layout.len() == 1

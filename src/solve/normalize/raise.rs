@@ -37,6 +37,15 @@ impl Normalized {
         pairs
     }
 
+    /// All stocks of the instance that a proof speaks of, rising: those behind the kinds, and those left out as too dear.
+    pub(in super::super) fn stocks(&self) -> Vec<usize> {
+        let all: Vec<usize> = (0..self.kind_origins.len()).collect();
+        let mut stocks = self.stocks_of(&all);
+        stocks.extend(&self.dear);
+        stocks.sort_unstable();
+        stocks
+    }
+
     /// The instance's stocks behind some kinds, rising.
     pub(in super::super) fn stocks_of(&self, kinds: &[usize]) -> Vec<usize> {
         let mut stocks: Vec<usize> = kinds

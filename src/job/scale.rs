@@ -1,0 +1,192 @@
+//! Sizes far from all others of their row or list, which look as if they were written in another unit.
+//!
+//! A size is far where it is less than a seventh of the least of the others, or more than seven times the largest; and it is
+//! told only where another unit in place of the job's own brings it back among them, to no less than half the least and no
+//! more than twice the largest. So small and large pictures side by side, such as 5 x 7 in and 30 x 40 in, say nothing.
+//! Loose pieces may be of any size, and what is on the rack was measured.
+
+use super::{Finding, JobSpec, Subject};
+use crate::frame::Outline;
+use crate::length::{Length, Unit};
+
+/// A size beyond so many times the largest of the others, or less than the same part of the least, is far from them.
+const FAR: i128 = 7;
+/// A reading is among the others if it is beyond neither by more than this factor.
+const NEAR: i128 = 2;
+
+/// Units that people mix up: not feet and meters with the sizes of pictures.
+const OF_PICTURES: [Unit; 3] = [Unit::Millimeter, Unit::Centimeter, Unit::Inch];
+const OF_BOARDS: [Unit; 5] = [
+    Unit::Millimeter,
+    Unit::Centimeter,
+    Unit::Inch,
+    Unit::Foot,
+    Unit::Meter,
+];
+
+/// Looks at the artworks, and at the lengths of boards to buy.
+pub(super) fn check_scale(job: &JobSpec, findings: &mut Vec<Finding>) {
+    let rows: Vec<Vec<Length>> = job.frames.iter().map(|frame| sides(frame.art)).collect();
+    for (frame_idx, own) in rows.iter().enumerate() {
+        let others = || {
+            let rows = rows.iter().enumerate();
+            rows.filter(move |(idx, _)| *idx != frame_idx)
+                .flat_map(|(_, row)| row.iter().copied())
+        };
+        // A row as a whole, else a side of it.
+        let found = reading(job, own, others(), &OF_PICTURES).or_else(|| {
+            (0..own.len()).find_map(|side| {
+                let partner = own.iter().enumerate().filter(|(idx, _)| *idx != side);
+                let partner = partner.map(|(_, &size)| size);
+                reading(
+                    job,
+                    &own[side..=side],
+                    others().chain(partner),
+                    &OF_PICTURES,
+                )
+            })
+        });
+        findings.extend(found.map(|read| read.finding(Subject::Frame(frame_idx))));
+    }
+    let boards: Vec<(usize, Length)> = (0..job.boards.len())
+        .filter(|&idx| job.boards[idx].in_hand.is_none())
+        .map(|idx| (idx, job.boards[idx].length))
+        .collect();
+    for &(board_idx, length) in &boards {
+        let others = boards.iter().filter(|(idx, _)| *idx != board_idx);
+        let others = others.map(|&(_, length)| length);
+        let found = reading(job, &[length], others, &OF_BOARDS);
+        findings.extend(found.map(|read| read.finding(Subject::Board(board_idx))));
+    }
+}
+
+fn sides(art: Outline) -> Vec<Length> {
+    match art {
+        Outline::Rectangle { width, height } => vec![width, height],
+        // The side of a polygon says little of how large it is.
+        Outline::Regular { .. } => Vec::new(),
+    }
+}
+
+/// A size that may have been written in another unit.
+struct Reading {
+    size: Length,
+    unit: Unit,
+    least: Length,
+    largest: Length,
+}
+
+impl Reading {
+    fn finding(self, subject: Subject) -> Finding {
+        Finding::OutOfScale {
+            subject,
+            size: self.size,
+            unit: self.unit,
+            least: self.least,
+            largest: self.largest,
+        }
+    }
+}
+
+/// The first unit that brings all of `sizes` back among the others, where each is far from them on the same side.
+fn reading(
+    job: &JobSpec,
+    sizes: &[Length],
+    others: impl Iterator<Item = Length> + Clone,
+    units: &[Unit],
+) -> Option<Reading> {
+    let (least, largest) = (others.clone().min()?, others.max()?);
+    let nm = |length: Length| i128::from(length.nm());
+    let is_small = |&size: &Length| FAR * nm(size) < nm(least);
+    let is_large = |&size: &Length| nm(size) > FAR * nm(largest);
+    if !sizes.iter().all(is_small) && !sizes.iter().all(is_large) {
+        return None;
+    }
+    let own = job.display.unit.length();
+    // A size as read in another unit, times the job's own.
+    let fits = |unit: Unit, size: &Length| {
+        let read = nm(*size) * nm(unit.length());
+        NEAR * read >= nm(least) * nm(own) && read <= NEAR * nm(largest) * nm(own)
+    };
+    let mut units = units.iter().copied();
+    let unit = units.find(|&unit| sizes.iter().all(|size| fits(unit, size)))?;
+    Some(Reading {
+        size: *sizes.first()?,
+        unit,
+        least,
+        largest,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::samples::{board, empty_job, frame, inches, millimeters, moulding};
+
+    /// What is remarked of a job of artworks of these sizes, with bare numbers in `unit`.
+    fn remarks(unit: Unit, size: fn(i64) -> Length, art: &[(i64, i64)]) -> Vec<(Subject, Unit)> {
+        let mut job = empty_job().spec();
+        job.display.unit = unit;
+        job.mouldings = vec![moulding("cap", inches(1), None)];
+        let rectangle = |&(width, height): &(i64, i64)| Outline::Rectangle {
+            width: size(width),
+            height: size(height),
+        };
+        let frames = art.iter().map(|art| frame("f", 1, rectangle(art), 0));
+        job.frames = frames.collect();
+        found(&job)
+    }
+
+    fn found(job: &JobSpec) -> Vec<(Subject, Unit)> {
+        let mut findings = Vec::new();
+        check_scale(job, &mut findings);
+        let of_scale = findings.into_iter().filter_map(|finding| match finding {
+            Finding::OutOfScale { subject, unit, .. } => Some((subject, unit)),
+            _ => None,
+        });
+        of_scale.collect()
+    }
+
+    #[test]
+    fn a_size_in_another_unit_is_told() {
+        let first = Subject::Frame(0);
+        // Derived: 42 is less than a seventh of 297; A3 is 297 x 420 mm (ISO 216).
+        let found = remarks(Unit::Millimeter, millimeters, &[(42, 297)]);
+        assert_eq!(found, [(first, Unit::Centimeter)]);
+        // A row in centimeters, and one in inches.
+        let row = [(21, 30), (297, 420), (420, 594)];
+        let found = remarks(Unit::Millimeter, millimeters, &row);
+        assert_eq!(found, [(first, Unit::Centimeter)]);
+        let found = remarks(Unit::Millimeter, millimeters, &[(11, 14), (280, 355)]);
+        assert_eq!(found, [(first, Unit::Inch)]);
+        // Derived: 8 x 10 in is 203 x 254 mm.
+        let found = remarks(Unit::Inch, inches, &[(203, 254), (8, 10), (11, 14)]);
+        assert_eq!(found, [(first, Unit::Millimeter)]);
+    }
+
+    #[test]
+    fn what_is_usual_says_nothing() {
+        let usual: [&[(i64, i64)]; 4] = [
+            &[(5, 7), (30, 40)],
+            &[(10, 60)],
+            &[(8, 8)],
+            &[(4, 4), (20, 24), (40, 60)],
+        ];
+        for art in usual {
+            assert_eq!(remarks(Unit::Inch, inches, art), [], "{art:?}");
+            assert_eq!(remarks(Unit::Millimeter, inches, art), [], "{art:?}");
+            let centimeters = |size| millimeters(size * 25);
+            assert_eq!(remarks(Unit::Centimeter, centimeters, art), [], "{art:?}");
+        }
+    }
+
+    #[test]
+    fn a_board_in_feet_among_inches_is_told() {
+        let mut job = empty_job().spec();
+        let boards = [8, 96, 120].map(|length| board("b", inches(length), None));
+        job.boards = boards.to_vec();
+        assert_eq!(found(&job), [(Subject::Board(0), Unit::Foot)]);
+        job.boards[0].length = inches(48);
+        assert_eq!(found(&job), []);
+    }
+}
