@@ -477,7 +477,7 @@ def main():
         plan, tries = json.loads(text), tries + 1
         if rule(rng, plan) is False or plan == json.loads(text):
             if tries > 50 * (forgeries + len(RULES)):
-                sys.exit(f"no plan that {rule.__name__} could forge")
+                RULES.remove(rule)
             continue
         done += 1
         trial.compare(rule.__name__.replace("_", " "), path, json.dumps(plan))
