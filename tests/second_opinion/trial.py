@@ -55,11 +55,15 @@ def csv_of(rows):
 
 
 WISHES = ("plain", "prices", "rack", "rip", "knots", "grain", "turned", "spare", "spare offcut", "short", "polygons",
-          "pieces", "own board", "millimeters", "rip")
+          "pieces", "own board", "millimeters", "rip", "pairs", "short+grain", "short+spare offcut", "short+knots",
+          "short+rack", "short+turned", "spare offcut+knots", "short+rip")
 
 
 def draw(rng, wishes):
     """The files of a job that has these wishes, each by its name."""
+    wishes = set("+".join(wishes).split("+"))
+    if "pairs" in wishes:
+        return pairs(rng)
     mm, rip = "millimeters" in wishes, "rip" in wishes
 
     def size(low, high, step=8):
@@ -103,7 +107,7 @@ def draw(rng, wishes):
         if b and wishes & {"prices", "own board", "rip"} and rng.random() < 0.6:
             board["quantity"] = rng.randint(0, 3)
         if "short" in wishes:
-            board["quantity"] = rng.randint(0 if b else 1, 1)
+            board["quantity"] = rng.randint(0 if b else 1, rng.randint(1, 3))
         if "knots" in wishes:
             board["defects"] = "; ".join(knot(rng, rip) for _ in range(rng.randint(0, 2)))
         boards.append(board)
@@ -123,6 +127,21 @@ def draw(rng, wishes):
              "moulding": "" if rip else either("", "m0")} for p in range(2)])
     files["frames.csv"], files["boards.csv"] = csv_of(frames), csv_of(boards)
     return files | {"job.toml": head + 'frames = "frames.csv"\nboards = "boards.csv"\n' + tables}
+
+
+def pairs(rng):
+    """A job with two boards that are cheap, and few parts on each: its proof mostly tells pairs of parts apart."""
+    def near(inch):
+        return f"{inch} {rng.randint(1, 7)}/8 in"
+
+    boards = [{"board": "b0", "length": near(37), "price": "23.30"}, {"board": "b2", "length": near(46), "price": "24.30"},
+              {"board": "b1", "length": near(47), "price": "9.20", "quantity": 2}]
+    frames = [{"frame": "f0", "quantity": 2, "art-width": near(12), "art-height": near(7)},
+              {"frame": "f1", "quantity": 2, "art-width": near(7), "art-height": near(14)}]
+    pieces = [{"piece": "p0", "length": near(10), "ends": "miter"}, {"piece": "p1", "length": near(19), "quantity": 4}]
+    job = block("mouldings", name="m0", face_width="2 1/4", lip="1/4 in")
+    return {"boards.csv": csv_of(boards), "frames.csv": csv_of(frames), "pieces.csv": csv_of(pieces),
+            "job.toml": "".join(f'{table} = "{table}.csv"\n' for table in ("boards", "frames", "pieces")) + job}
 
 
 def knot(rng, rip):
