@@ -289,10 +289,10 @@ class Claim:
 
     def stands_for(self, kind, line, portion, held):
         other, portions, chosen = kind
-        if not held <= chosen:
-            return False
         if other is line:
-            return True
+            return held <= chosen
+        if not held <= frozenset().union(*portions.values()):
+            return False
         enough = other.supply is None or other.supply >= sum(self.demand[k] for k in chosen)
         if not enough or self.job.cost(other) > self.job.cost(line) or (
                 not self.all.kept(line, held) <= self.all.kept(other, held)):

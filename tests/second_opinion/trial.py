@@ -386,7 +386,7 @@ def forge_rip(rng, plan):
 
 def forge_claim(rng, plan):
     claim = rng.choice(claims_of(plan))
-    what = rng.choice(["claim", "part", "kind", "kind parts", "kind name", "node"])
+    what = rng.choice(["claim", "part", "kind", "kind parts", "kind name", "stand-in", "node"])
     if what == "claim":
         plan["certificate"]["claims"].remove(claim)
         if rng.random() < 0.5:
@@ -400,6 +400,10 @@ def forge_claim(rng, plan):
         kind["parts"].pop()
     elif what == "kind name":
         rng.choice(claim["boards"])["name"] = rng.choice(claim["boards"])["name"]
+    elif what == "stand-in":
+        gone = claim["boards"].pop(rng.randrange(len(claim["boards"])))
+        for kind in claim["boards"]:
+            kind["parts"] = sorted({*kind["parts"], *gone["parts"]})
     else:
         claim["proof"].pop()
 
