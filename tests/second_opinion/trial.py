@@ -363,6 +363,45 @@ def forge_case(rng, plan):
     return True
 
 
+def forge_grain(rng, plan):
+    """Another grain of a frame than is granted; or two rails of a row that change places."""
+    if rng.random() < 0.5 and plan["frames"]:
+        rng.choice(plan["frames"])["grain"] = rng.choice(["none", "frame", "adjacent", "opposite"])
+        return True
+    rows = [cut for board in plan["boards"] for cut in board["cuts"] if cut["row_place"]]
+    if not rows:
+        return False
+    a, b = rng.choice(rows), rng.choice(rows)
+    a["part"]["side"], b["part"]["side"] = b["part"]["side"], a["part"]["side"]
+    a["part"]["item"], b["part"]["item"] = b["part"]["item"], a["part"]["item"]
+    return True
+
+
+def forge_ended(rng, plan):
+    plan["not_verified"]["ended"] = rng.choice(["proved", "work_limit", "stopped", "time"])
+
+
+def forge_weaker(rng, plan):
+    """Less is claimed of a portion, at lower prices: it holds if these still prove so much."""
+    told, claims = plan["summary"], claims_of(plan)
+    claim = rng.choice(claims)
+    key = rng.choice(["missing", "bound"] if claim["missing"] else ["bound"])
+    claim[key] = rng.choice([rng.randint(0, claim[key]), max(0, claim[key] - 1)])
+    if claim["missing"] == 0:
+        claim["missing_proof"] = []
+    percent = rng.choice([100, 99, rng.randint(50, 100)])
+    for table in (node for node in claim["missing_proof"] + claim["proof"] if "scale" in node):
+        for prices in ("part_prices", "case_prices"):
+            table[prices] = [price * percent // 100 for price in table[prices]]
+    fewest, least = (sum(claim[key] for claim in claims) for key in ("missing", "bound"))
+    least = least if fewest == told["missing"] else 0
+    told["certified_missing_lower_bound"], told["certified_lower_bound"] = fewest, least
+    if rng.random() < 0.5:
+        told["missing_lower_bound"], told["lower_bound"] = fewest, least
+        told["proved_optimal"] = (fewest, least) == (told["missing"], told["value"])
+        plan["not_verified"]["ended"] = "proved" if told["proved_optimal"] else "stopped"
+
+
 def forge_rip(rng, plan):
     claim = rng.choice(claims_of(plan))
     if not claim["rips"]:
