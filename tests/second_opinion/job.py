@@ -200,7 +200,7 @@ class Job:
 
     def stretches(self, board, near, far, widest):
         """Defects that reach a strip between `near` and `far` from the straightened edge (None: all of the width),
-        each at least as long as the widest kerf; those that lie over each other are one."""
+        each at least as long as the widest kerf."""
         taken = []
         for a, b, across, depth in board.defects:
             if near is not None and across != "full":
@@ -208,13 +208,7 @@ class Job:
                 if across == "left" and near >= depth or across == "right" and far <= board.width - slack - depth:
                     continue
             taken.append((a, max(b, a + widest)))
-        merged = []
-        for a, b in sorted(taken):
-            if merged and a < merged[-1][1]:
-                merged[-1] = (merged[-1][0], max(merged[-1][1], b))
-            else:
-                merged.append((a, b))
-        return merged
+        return sorted(taken)
 
     def left(self, part, cut):
         """How long a spare offcut is, on a strip from which something is cut or nothing."""
