@@ -116,7 +116,7 @@ def kinds_of_run(run, classes):
             for chosen in combinations(pairs, size):
                 on_it = frozenset(c for c in fitting
                                   if c.kerf >= least and (not c.saving or (c.kerf, c.saving) in chosen))
-                if on_it:
+                if least in {c.kerf for c in on_it}:
                     found.add((run.length + least - sum(saving for _, saving in chosen), on_it))
     return found
 
