@@ -19,7 +19,7 @@ from itertools import chain, product
 from math import gcd
 from typing import NamedTuple
 
-from hold import Classes, uncut, uses_of_strip, within
+from hold import Classes, Run, uncut, uses_of_strip, within
 from job import ceil_div
 from plan import keys, need, part_of, whole
 
@@ -171,7 +171,14 @@ class Claim:
             return False
         better = [way for name, its in portions.items() if held & its
                   for way in self.long_runs(other, name, held & its, line)]
-        return all(any(within(way, wider) for wider in better) for way in self.long_runs(line, portion, held, line))
+        needed = self.long_runs(line, portion, held, line)
+        if any(len(way) > 1 for way in needed):
+            if other.defects:
+                return False
+            whole_strip = Run(line.length - 2 * self.job.trim, False)
+            needed = [[(section, whole_strip) for section, _ in strips]
+                      for strips in self.all.divisions(line, portion, frozenset(c.section for c in held))]
+        return all(any(within(way, wider) for wider in better) for way in needed)
 
     def long_runs(self, line, portion, held, asking):
         """All ways to divide a board, each as those of its clear runs that hold something: (section, run)."""
@@ -228,7 +235,7 @@ class Claim:
         else:
             cut = [over(cost, None, sum(max(map(prices.of_kind, kinds)) for kinds in runs))
                    for runs in self.strips_of(place)]
-        return max(0, *kept, *cut)
+        return max([0, *kept, *cut])
 
     def check(self):
         """Every table of both trees proves at least what is claimed."""
