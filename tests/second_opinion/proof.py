@@ -344,15 +344,16 @@ def check(job, file):
     need(len(claim_of) == sum(len(claim.classes) for claim in claims), "a class in two claims")
     for line in job.boards:
         for held in classes.portions(line).values():
-            need(line.supply == 0 or len({claim_of[kind] for kind in held if kind in claim_of}) <= 1, f"{line.name} serves two claims")
+            claims_here = {claim_of[kind] for kind in held if kind in claim_of}
+            need(line.supply == 0 or len(claims_here) <= 1, f"{line.name} serves two claims")
     for claim in claims:
         claim.check()
     return sum(claim.missing for claim in claims), sum(claim.bound for claim in claims)
 
 
 def verdict(job, file, value, missing):
-    """What the file says of its bounds must be proved, but for what it says itself is not; and "proved best" stands only
-    where both are met. Returns whether a bound rests on the word of the search."""
+    """What the file says of its bounds must be proved, but for what it says itself is not; and "proved best" stands
+    only where both are met. Returns whether a bound rests on the word of the search."""
     told, aside = file["summary"], keys("not_verified", file["not_verified"])
     fewest, least = check(job, file)
     certified = fewest, least if fewest == missing else 0
