@@ -127,7 +127,7 @@ class Part:
     copy: int
     side: str | None
     item: str
-    length: int
+    length: int  # of a spare offcut, that of the rail that is to be cut from it
     short: int | None  # between its short points; None for square ends, and where the width is not known
     section: Section
     sides: int | None  # of the polygon whose corner its ends close; None for square ends
@@ -159,9 +159,12 @@ class Board:
 class Job:
     kerf: int
     trim: int
+    shortest: int  # offcut that is kept
     rip: dict | None
     parts: list = field(default_factory=list)
     boards: list = field(default_factory=list)
+    grains: list = field(default_factory=list)  # of the frames, as granted
+    parted: bool = False  # whether a frame comes in pairs on the word of the plan, though its rails in a row would fit
 
     def cost(self, board):
         """What a board counts in the value of a plan."""
@@ -198,7 +201,7 @@ class Job:
 
     def stretches(self, board, near, far, widest):
         """Defects that reach a strip between `near` and `far` from the straightened edge (None: all of the width),
-        each at least as long as the widest kerf; those that lie over each other are one."""
+        each at least as long as the widest kerf."""
         taken = []
         for a, b, across, depth in board.defects:
             if near is not None and across != "full":
@@ -206,13 +209,11 @@ class Job:
                 if across == "left" and near >= depth or across == "right" and far <= board.width - slack - depth:
                     continue
             taken.append((a, max(b, a + widest)))
-        merged = []
-        for a, b in sorted(taken):
-            if merged and a < merged[-1][1]:
-                merged[-1] = (merged[-1][0], max(merged[-1][1], b))
-            else:
-                merged.append((a, b))
-        return merged
+        return sorted(taken)
+
+    def left(self, part, cut):
+        """How long a spare offcut is, on a strip from which something is cut or nothing."""
+        return max(part.length + (self.trim if cut else 0), self.shortest)
 
     def longest_run(self, section, board, widest):
         """The longest clear run of a strip of the section from the board."""
@@ -329,13 +330,14 @@ def fold(text):
     return None if text is None else str(text).casefold()
 
 
-def read(path):
-    """The job of a TOML file and its tables."""
+def read(path, parted=()):
+    """The job of a TOML file and its tables; of the frames that are `parted` the rails may come in pairs where they are
+    asked for in a row, though this fits on some board."""
     reader = Reader(path)
     rip = {key: reader.setting("rip", key, default) for key, default in
            (("kerf", "1/8 in"), ("straightening", "0 in"), ("planing", "0 in"))} if "rip" in reader.raw else None
-    job = Job(reader.setting("saw", "kerf", "1/8 in"), reader.setting("saw", "end-trim", "1/2 in"), rip,
-              boards=list(reader.boards()))
+    job = Job(reader.setting("saw", "kerf", "1/8 in"), reader.setting("saw", "end-trim", "1/2 in"),
+              reader.setting("shop", "shortest-offcut", "12 in"), rip, boards=list(reader.boards()))
     mouldings = {str(row["name"]): row for row in reader.rows("mouldings")}
     sections = {name: Section(name, fold(row.get("material")), reader.thickness(row), reader.length(row, "face-width"),
                               str(row.get("thicker-stock")).lower() == "true") for name, row in mouldings.items()}
@@ -350,7 +352,7 @@ def read(path):
             None, fold(row.get("material")), reader.thickness(row), reader.length(row, "width"))
         loose.append((str(row["name"]), int(row.get("quantity", 1)), reader.length(row, "length"), section,
                       4 if row.get("ends") == "miter" else None, "wanted"))
-    loose += spares(job, mouldings, sections, frames, reader.setting("shop", "shortest-offcut", "12 in"))
+    loose += spares(mouldings, sections, frames)
     miters = {(name, len(rails)) for _, name, rails in frames} | {(p[3].moulding, p[4]) for p in loose if p[4]}
 
     def add(owner, copies, side, long, short, section, sides, **more):
@@ -366,8 +368,10 @@ def read(path):
 
     for row, name, rails in frames:
         wish = row.get("grain", mouldings[name].get("grain", "none"))
-        rows = grain_rows(job, sections[name], row.get("board"), rails, wish,
-                          reader.raw.get("shop", {}).get("long-chains"))
+        wish = granted(job, sections[name], row.get("board"), rails, wish,
+                       reader.raw.get("shop", {}).get("long-chains"), str(row["name"]) in parted)
+        rows = grain_rows([side for side, _, _ in rails], wish)
+        job.grains.append(wish)
         for side, long, short in rails:
             add(("frame", str(row["name"])), int(row.get("quantity", 1)), side, long, short, sections[name], len(rails),
                 board=row.get("board"), row=next((r for r in rows if side in r), ()))
@@ -377,7 +381,7 @@ def read(path):
     return job
 
 
-def spares(job, mouldings, sections, frames, shortest):
+def spares(mouldings, sections, frames):
     """Spare rails and spare offcuts, by moulding in the order of the job."""
     for name, moulding in mouldings.items():
         wish = str(moulding.get("spare", 0))
@@ -387,7 +391,7 @@ def spares(job, mouldings, sections, frames, shortest):
             continue
         longest = max(long for long, _, _ in rails)
         if wish == "offcut":
-            yield f"spare offcut {name}", 1, max(longest + job.trim, shortest), sections[name], None, "spare_offcut"
+            yield f"spare offcut {name}", 1, longest, sections[name], None, "spare_offcut"
             continue
         share = re.fullmatch(r"(.+?)\s*%", wish)
         many = math.ceil(number(share[1]) * sum(n for *_, n in rails) / 100) if share else int(wish)
@@ -395,17 +399,23 @@ def spares(job, mouldings, sections, frames, shortest):
         yield f"spare {name}", many, longest, sections[name], 4 if square_corner else None, "spare_rail"
 
 
-def grain_rows(job, section, own, rails, wish, pairs):
-    """The rows of rails that a frame's grain asks for; pairs where all in a row fit on no board, if the shop grants."""
-    names, sides = [side for side, _, _ in rails], len(rails)
+def granted(job, section, own, rails, wish, pairs, parted):
+    """What is granted of a frame's grain: pairs where all in a row fit on no board, or are parted, if the shop grants."""
+    if wish != "frame" or not pairs:
+        return wish
+    kerf = kerf_along(job.kerf, len(rails))
+    whole = sum(long for _, long, _ in rails) + (len(rails) - 1) * kerf
+    fits = any(own in (None, board.name) and board.supply != 0 and job.suits(section, board)
+               and job.longest_run(section, board, kerf) >= whole for board in job.boards)
+    job.parted |= fits and parted
+    return "frame" if fits and not parted else pairs
+
+
+def grain_rows(names, wish):
+    """The rows of rails that a frame's grain asks for."""
+    sides = len(names)
     order = ["left", "top", "right", "bottom"] if names[0] == "top" else names
-    if wish == "frame":
-        kerf = kerf_along(job.kerf, sides)
-        whole = sum(long for _, long, _ in rails) + (sides - 1) * kerf
-        if any(own in (None, board.name) and board.supply != 0 and job.suits(section, board)
-               and job.longest_run(section, board, kerf) >= whole for board in job.boards):
-            return [tuple(order)]
-        wish = pairs
     if wish == "opposite":
         return [(names[i], names[i + sides // 2]) for i in range(sides // 2)]
-    return [] if wish == "none" else [(order[i], order[i + 1]) for i in range(0, sides - 1, 2)]
+    return {"none": [], "frame": [tuple(order)]}.get(
+        wish, [(order[i], order[i + 1]) for i in range(0, sides - 1, 2)])

@@ -18,15 +18,20 @@ UNREAD_PLACES = re.compile("`/(cautions|offcuts|color|summary/rack|summary/(" + 
                            + "))|board of the plan [0-9]+: its pattern")
 KEYS = {
     "file": "format format_number written_by title summary settings mouldings boards_to_take boards spare_offcuts"
-            " missing offcuts frames pieces sheets cautions color certificate not_verified",
+            " kept_pieces missing offcuts frames pieces sheets cautions color certificate not_verified",
     "board": "mark name number pattern material length_nm width_nm thickness_nm price_minor from_rack defects"
              " edge_left_nm edge_kept strips cuts",
     "strip": "width_nm from_edge_nm moulding offcut_nm offcut_kept defects_nm",
     "cut": "part strip number from_nm to_nm turned miter_millidegrees short_point_nm row_place row_rails",
     "part": "item frame piece copy side",
     "spare": "part board strip from_nm to_nm",
+    "kept": "part board",
     "missing": "part length_nm",
-    "claim": "bound unit parts boards strips rips proof",
+    "claim": "missing missing_proof bound unit parts boards strips rips proof",
+    "node": "boards rips missing at_most under over",
+    "pair": "pair apart together",
+    "table": "scale part_prices case_prices",
+    "not_verified": "ended leftover_proved_best in_rows without_grain without_spare_offcuts",
 }
 
 
@@ -104,6 +109,16 @@ def check(job, file):
         spares = [spare_on.pop((place, strip), []) for strip in range(len(found["strips"]))]
         seen.update(part.key() for part in check_board(job, line, found, by_key, spares))
     need(not spare_on, "a spare offcut on no strip")
+    kept = Counter()
+    for stays in file["kept_pieces"]:
+        keys("kept", stays)
+        part, line = part_of(by_key, stays["part"]), lines.get(stays["board"])
+        need(part.purpose == "spare_offcut", "a kept piece for no spare offcut")
+        need(line is not None and line.rack and job.suits(part.section, line)
+             and job.longest_run(part.section, line, widest_kerf(job, part.section)) >= part.length,
+             f"{stays['board']!r} cannot be kept for {part.item}")
+        seen[part.key()] += 1
+        kept[line.name] += 1
     missing = 0
     for gone in file["missing"]:
         keys("missing", gone)
@@ -114,7 +129,8 @@ def check(job, file):
     for part in job.parts:
         need(seen[part.key()] == 1, f"{part.item} stands {seen[part.key()]} times")
     for line in job.boards:
-        need(line.supply is None or taken[line.name] <= line.supply, f"too many boards {line.name}")
+        need(line.supply is None or taken[line.name] + kept[line.name] <= line.supply, f"too many boards {line.name}")
+    need([frame["grain"] for frame in file["frames"]] == job.grains, "another grain than is granted")
     value = sum(job.cost(line) * taken[line.name] for line in job.boards)
     summary(job, file, value, missing, taken)
     return value, missing
@@ -220,9 +236,16 @@ def check_strip(job, line, cuts, spares, worn):
     for near, far in runs:
         check_order([row for row in rows if near <= row[0][0]["from_nm"] < far])
     for a, b, part in spares:
-        need(whole(b) - whole(a) == part.length, f"{part.item} has another length")
+        need(whole(b) - whole(a) == job.left(part, cut=bool(cuts)), f"{part.item} has another length")
         clear(a, b)
-        behind = next(far for near, far in runs if near <= a <= far)  # all cuts of its run, and no other spare offcut
+        later = next(((cut, other) for cut, other in cuts if cut["from_nm"] >= b), None)
+        need(later is None or a + part.length + 2 * job.trim <= later[0]["from_nm"] - later[1].kerf,
+             f"{part.item} has no room for its trims")
+        after = next((near for near, _ in runs if near >= b), None)
+        behind = next(far for near, far in runs if near <= a <= far)
+        need(not cuts or after is None or after - behind >= job.trim + widest_kerf(job, part.section),
+             f"{part.item} has no room behind")
+        # It is behind all cuts of its run, and no other spare offcut is on it.
         need(all(cut["to_nm"] + other.kerf <= a or cut["from_nm"] >= behind for cut, other in cuts)
              and all(a2 == a or b2 <= a or a2 >= behind for a2, b2, _ in spares), f"{part.item} is not behind all")
 

@@ -1,0 +1,130 @@
+"""Jobs drawn by rule: the files of each, by wishes that say what it is to have."""
+
+import csv
+import io
+import json
+
+
+def inches(rng, low, high, step=8):
+    """A length in inches with a fraction, as one writes it."""
+    parts = rng.randint(low * step, high * step)
+    whole, rest = divmod(parts, step)
+    return f"{whole} {rest}/{step}" if rest and whole else f"{rest}/{step}" if rest else f"{whole}"
+
+
+def text(value):
+    return "true" if value is True else str(value) if isinstance(value, int) else json.dumps(value)
+
+
+def block(table, **keys):
+    """A table of a job file."""
+    lines = [f"{key.replace('_', '-')} = {text(value)}" for key, value in keys.items() if value is not None]
+    return f"[[{table}]]\n" + "\n".join(lines) + "\n"
+
+
+def csv_of(rows):
+    """A table as a file, with a column for each key."""
+    heads = list(dict.fromkeys(key for row in rows for key in row))
+    out = io.StringIO()
+    writer = csv.DictWriter(out, heads, lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    return out.getvalue()
+
+
+WISHES = ("plain", "prices", "rack", "rip", "knots", "grain", "turned", "spare", "spare offcut", "short", "polygons",
+          "pieces", "own board", "millimeters", "rip", "pairs", "short+grain", "short+spare offcut", "short+knots",
+          "short+rack", "short+turned", "spare offcut+knots", "short+rip")
+
+
+def draw(rng, wishes):
+    """The files of a job that has these wishes, each by its name."""
+    wishes = set("+".join(wishes).split("+"))
+    if "pairs" in wishes:
+        return pairs(rng)
+    mm, rip = "millimeters" in wishes, "rip" in wishes
+
+    def size(low, high, step=8):
+        return str(rng.randint(low * 50, high * 50) / 2).removesuffix(".0") if mm else inches(rng, low, high, step)
+
+    def either(*values):
+        return rng.choice(values)
+
+    head = 'unit = "mm"\n' if mm else ""
+    tables = f'[saw]\nkerf = "{"3.2" if mm else either("1/8", "3/32", "0")}"\n'
+    tables += f'end-trim = "{"10" if mm else either("1/2", "0", "1")}"\n'
+    if "grain" in wishes and rng.random() < 0.7:
+        tables += f'[shop]\nlong-chains = "{either("adjacent", "opposite")}"\n'
+    if rip:
+        tables += either("[rip]\n", '[rip]\nstraightening = "1/4 in"\nplaning = "1/16 in"\n')
+    faces = [str(rng.randint(25, 70)) if mm else inches(rng, 1, 3, 4) for _ in range(rng.randint(1, 2))]
+    for m, face in enumerate(faces):
+        tables += block(
+            "mouldings", name=f"m{m}", face_width=face, lip="1/4 in", material=either(None, "ash", "Ash"),
+            milled=either(None, "after-cutting") if wishes & {"turned", "polygons"} else None,
+            section="symmetric" if "turned" in wishes else None,
+            spare="offcut" if "spare offcut" in wishes else either(1, 2, "10 %") if "spare" in wishes else None,
+            grain=either("frame", "adjacent", "opposite") if "grain" in wishes else None)
+    frames = []
+    for f in range(rng.randint(1, 3)):
+        frame = {"frame": f"f{f}", "quantity": rng.randint(1, 3), "moulding": f"m{rng.randrange(len(faces))}",
+                 "art-width": size(5, 14)}
+        if "polygons" in wishes and rng.random() < 0.7:
+            frame["sides"] = either(3, 5, 6, 8)
+        else:
+            frame |= {"art-height": size(5, 14), "mat-border": either("", "", size(1, 3))}
+        frames.append(frame | {"tray-gap": either("", "", "", "1/4 in")})
+    boards = []
+    for b in range(rng.randint(1, 4)):
+        board = {"board": f"b{b}", "length": str(rng.randint(800, 2400)) if mm else inches(rng, 32, 72, 2),
+                 "material": either("ash", "ASH", "")}
+        if wishes != {"plain"}:
+            board["price"] = f"{rng.randint(3, 30)}.{rng.randint(0, 9)}0"
+        if rip:
+            board["width"] = either(inches(rng, 3, 8, 4) + " in", inches(rng, 5, 7, 2) + " in", faces[0])
+        if b and wishes & {"prices", "own board", "rip"} and rng.random() < 0.6:
+            board["quantity"] = rng.randint(0, 3)
+        if "short" in wishes:
+            board["quantity"] = rng.randint(0 if b else 1, rng.randint(1, 3))
+        if "knots" in wishes:
+            board["defects"] = "; ".join(knot(rng, rip) for _ in range(rng.randint(0, 2)))
+        boards.append(board)
+    if "own board" in wishes:
+        frames[0]["board"] = "b0"
+    files = {}
+    if wishes & {"rack", "spare offcut"} or rip and rng.random() < 0.5:
+        head += 'rack = "rack.csv"\n'
+        files["rack.csv"] = csv_of([
+            {"board": f"r{r}", "length": inches(rng, 10, 60) + " in", "quantity": rng.randint(1, 2), "width": faces[0],
+             "value": either("", "0", "2.50", "1.10")} for r in range(2)])
+    if wishes & {"pieces", "prices"} or rip and rng.random() < 0.5:
+        head += 'pieces = "pieces.csv"\n'
+        files["pieces.csv"] = csv_of([
+            {"piece": f"p{p}", "length": inches(rng, 4, 20) + " in", "quantity": rng.randint(1, 4),
+             "ends": either("square", "miter"), "width": inches(rng, 1, 2, 4) + " in" if rip else "",
+             "moulding": "" if rip else either("", "m0")} for p in range(2)])
+    files["frames.csv"], files["boards.csv"] = csv_of(frames), csv_of(boards)
+    return files | {"job.toml": head + 'frames = "frames.csv"\nboards = "boards.csv"\n' + tables}
+
+
+def pairs(rng):
+    """A job with two boards that are cheap, and few parts on each: its proof mostly tells pairs of parts apart."""
+    def near(inch):
+        return f"{inch} {rng.randint(1, 7)}/8 in"
+
+    boards = [{"board": "b0", "length": near(37), "price": "23.30"}, {"board": "b2", "length": near(46), "price": "24.30"},
+              {"board": "b1", "length": near(47), "price": "9.20", "quantity": 2}]
+    frames = [{"frame": "f0", "quantity": 2, "art-width": near(12), "art-height": near(7)},
+              {"frame": "f1", "quantity": 2, "art-width": near(7), "art-height": near(14)}]
+    pieces = [{"piece": "p0", "length": near(10), "ends": "miter"}, {"piece": "p1", "length": near(19), "quantity": 4}]
+    job = block("mouldings", name="m0", face_width="2 1/4", lip="1/4 in")
+    return {"boards.csv": csv_of(boards), "frames.csv": csv_of(frames), "pieces.csv": csv_of(pieces),
+            "job.toml": "".join(f'{table} = "{table}.csv"\n' for table in ("boards", "frames", "pieces")) + job}
+
+
+def knot(rng, rip):
+    """A defect, of the whole width or from one edge."""
+    start = rng.randint(0, 60)
+    end = start + rng.choice([1, 3, 6])
+    side = rng.choice(["", " left", " right", " left 1 in", " right 3/4 in"]) if rip else ""
+    return f"{start} in to {rng.choice([f'{end}', f'{end}', f'{start} 1/16'])} in{side}"
