@@ -297,17 +297,18 @@ class Claim:
         need(proved >= aim, f"a table proves {proved}, not {aim}{' missing' * of_missing}")
 
     def most_excess(self, excess, conditions, costs, aim):
-        """`E`: kinds in groups (alike in cost and in the conditions "at most"), groups within all of one cost; each
-        has a limit of its own, so taking the greatest excess first is best."""
+        """`E`: kinds in groups (alike in cost, in the conditions "at most" and in whether they may stay as they lie), groups
+        within all of one cost; each has a limit of its own, so taking the greatest excess first is best."""
         by_cost, by_group, group_of = {}, {}, []
         for place, (line, _, chosen) in enumerate(self.kinds):
             cost = costs[place]
             limits = frozenset(j for j, c in enumerate(conditions) if c.at_most and place in c.kinds)
-            group_of.append((cost, limits))
+            group = cost, bool(self.kept(place)), limits
+            group_of.append(group)
             by_cost[cost] = (aim - 1) // cost if cost else None
-            by_group[(cost, limits)] = by_group.get((cost, limits), frozenset()) | chosen
-        room = {(cost, limits): min([self.parts_of(parts), *(conditions[j].number for j in limits)])
-                for (cost, limits), parts in by_group.items()}
+            by_group[group] = by_group.get(group, frozenset()) | chosen
+        room = {group: min([self.parts_of(parts), *(conditions[j].number for j in group[2])])
+                for group, parts in by_group.items()}
         total = 0
         for place in sorted(range(len(excess)), key=lambda i: -excess[i]):
             line, _, chosen = self.kinds[place]
