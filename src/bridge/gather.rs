@@ -141,7 +141,7 @@ fn plus(one: Score, other: Score) -> Score {
 /// A plan that cuts the same parts for the same cost and leaves the wood no worse, with what is known of it.
 ///
 /// `solution` must be one of `instance`, which is a component of what `job` is lowered to, with its own `origins`.
-/// What stays on the rack as it lies stays so, and where anything does nothing is claimed.
+/// What stays on the rack as it lies stays so; where anything may, nothing is claimed, as no other choice of it is tried.
 fn gather(
     job: &Job,
     instance: &Instance,
@@ -152,10 +152,11 @@ fn gather(
     let (kept, cut) = solution.boards.into_iter().partition(is_kept);
     solution.boards = cut;
     let (mut solution, gathered) = gather_cut(job, instance, origins, solution, &kept);
-    let gathered = if kept.is_empty() {
-        gathered
-    } else {
+    let may_keep = origins.kept.iter().flatten().any(|&is_kept| is_kept);
+    let gathered = if may_keep {
         Gathered::Unproved
+    } else {
+        gathered
     };
     solution.boards.extend(kept);
     (solution, gathered)
