@@ -235,7 +235,7 @@ fn a_cut_that_is_moved_lost_doubled_or_renamed_is_caught() {
 
 #[test]
 fn a_board_too_many_too_few_or_of_another_kind_is_caught() {
-    caught("boards", |plan| {
+    caught("it is neither cut nor called missing", |plan| {
         plan["boards"].as_array_mut().unwrap().pop();
     });
     caught("the job has no board `oak`", |plan| {
