@@ -125,7 +125,12 @@ impl Planner {
         control: &Control<'_>,
         done: &(dyn Fn() + Sync),
     ) -> Result<Vec<Option<Answer>>, Vec<Violation>> {
-        let lowered: Vec<Lowered> = jobs.iter().map(Lowered::new).collect();
+        // To lower a job with many ways to rip takes its time, too.
+        let is_open = |number: usize| number == 0 || !(control.stop)();
+        let in_time = jobs.iter().enumerate();
+        let in_time = in_time.take_while(|(number, _)| is_open(*number));
+        let lowered: Vec<Lowered> = in_time.map(|(_, job)| Lowered::new(job)).collect();
+        let n_left_out = jobs.len() - lowered.len();
         let starts = lowered.iter().map(|lowered| {
             let fitting = known.iter().filter_map(|known| {
                 let boards = lowered.start_from(&known.lowered, &known.solution)?;
@@ -143,14 +148,19 @@ impl Planner {
         self.session.prepare(&tasks.collect::<Vec<_>>(), control);
         let numbered: Vec<(usize, Lowered)> = lowered.into_iter().enumerate().collect();
         let answers = in_parallel(&numbered, |(number, lowered)| {
-            let is_wanted = *number == 0 || !(control.stop)();
+            let is_wanted = is_open(*number);
             let answer = is_wanted.then(|| self.answer(lowered.clone(), share, control));
             done();
             answer.transpose()
         });
+        let left_out = std::iter::repeat_with(|| {
+            done();
+            Ok(None)
+        });
         let answers = answers.into_iter();
         answers
             .map(|answer| Ok(answer?.map(|(answer, _)| answer)))
+            .chain(left_out.take(n_left_out))
             .collect()
     }
 
