@@ -455,7 +455,7 @@ fn best_ones(of: usize) -> impl Iterator<Item = &'static Honest> {
 #[test]
 fn no_worse_plan_passes_as_the_best() {
     let (mut n_tried, mut n_true) = (0, 0);
-    for honest in best_ones(3) {
+    for honest in best_ones(25) {
         let mut adversary = Adversary::new(honest);
         let own = &honest.planned.certificate;
         for worse in worse_plans(honest) {
@@ -531,7 +531,7 @@ fn no_number_of_a_proof_changed_lets_a_worse_plan_pass() {
 #[test]
 fn bounds_one_higher_do_not_pass_and_lower_ones_prove_less() {
     let mut n_tried = 0;
-    for honest in best_ones(2) {
+    for honest in best_ones(4) {
         let mut adversary = Adversary::new(honest);
         let Planned {
             plan, certificate, ..
