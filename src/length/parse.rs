@@ -346,19 +346,19 @@ impl<'a> Reader<'a> {
             "mm",
             "millimeter",
             "millimeters",
-            "millimeter",
-            "millimeters",
+            "millimetre",
+            "millimetres",
         ]) {
             Unit::Millimeter
         } else if is_one_of(&[
             "cm",
             "centimeter",
             "centimeters",
-            "centimeter",
-            "centimeters",
+            "centimetre",
+            "centimetres",
         ]) {
             Unit::Centimeter
-        } else if is_one_of(&["m", "meter", "meters", "meter", "meters"]) {
+        } else if is_one_of(&["m", "meter", "meters", "metre", "metres"]) {
             Unit::Meter
         } else {
             return Err(LengthError::UnknownUnit {

@@ -123,7 +123,12 @@ fn metric_units_are_read() {
     assert_eq!(read("360 mm"), Ok(360_000_000));
     assert_eq!(read("36cm"), Ok(360_000_000));
     assert_eq!(read("0.36 m"), Ok(360_000_000));
-    assert_eq!(read("0.36 meters"), Ok(360_000_000));
+    // Both spellings of English.
+    for word in ["meter", "meters", "metre", "metres"] {
+        assert_eq!(read(&format!("0.36 {word}")), Ok(360_000_000));
+        assert_eq!(read(&format!("36 centi{word}")), Ok(360_000_000));
+        assert_eq!(read(&format!("360 milli{word}")), Ok(360_000_000));
+    }
     assert_eq!(read("1/2 mm"), Ok(500_000));
     assert_eq!(read("0.000001 mm"), Ok(1));
 }
