@@ -567,6 +567,27 @@ fn any_job() -> impl Strategy<Value = Job> {
     )
 }
 
+#[test]
+fn a_square_piece_is_no_mitered_one_where_no_kerf_tells_them_apart() {
+    let mut job = empty_job();
+    job.shop.kerf = Length::ZERO;
+    job.mouldings = vec![moulding("cap", inches(1), None)];
+    job.mouldings[0].milled = Milled::AfterCutting;
+    let of_cap = |name, ends| Piece {
+        moulding_idx: Some(0),
+        ..piece(name, inches(20), 1, ends)
+    };
+    job.pieces = vec![
+        of_cap("mitered", Ends::Miter),
+        of_cap("square", Ends::Square),
+    ];
+    job.boards = vec![board("b", inches(24), None)];
+    let plan = planned(&job);
+    assert_eq!(check(&plan), []);
+    let patterns: Vec<u32> = plan.boards.iter().map(|board| board.pattern).collect();
+    assert_eq!(patterns, [1, 2]);
+}
+
 proptest! {
     #![proptest_config(cases!())]
 

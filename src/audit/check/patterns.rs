@@ -3,46 +3,27 @@
 use std::collections::BTreeMap;
 
 use super::{Figure, Place, Violation, Wanted, wrong};
-use crate::frame::ChosenBoards;
 use crate::length::Length;
 use crate::plan::{Cut, Plan, PlannedBoard};
 
-/// What makes two boards alike: their kind, where their strips begin, and of each cut its strip, its place and way round,
-/// its kerf and its section; and what is left on purpose.
-type Likeness<'w> = (
+/// What makes two boards alike: their kind, where their strips begin, and of each cut its strip, its place and way round, and
+/// its class; and what is left on purpose.
+type Likeness = (
     usize,
     Vec<Length>,
-    Vec<Option<CutLikeness<'w>>>,
+    Vec<Option<CutLikeness>>,
     Vec<(usize, Length, Length)>,
 );
 
-/// Strip, place, way round, kerf, section, place in a chain of so many, and the boards it must come from.
-type CutLikeness<'w> = (
-    usize,
-    Length,
-    Length,
-    bool,
-    i128,
-    usize,
-    Option<(u32, u32)>,
-    &'w ChosenBoards,
-);
+/// Strip, place, way round, and class.
+type CutLikeness = (usize, Length, Length, bool, usize);
 
 /// Boards cut alike stand side by side under one number, and the numbers rise from 1.
 pub(super) fn check_patterns(wanted: &Wanted<'_>, plan: &Plan, found: &mut Vec<Violation>) {
     let likeness = |position: usize, board: &PlannedBoard| {
         let of_cut = |(strip_idx, cut): (usize, &Cut)| {
             let (_, part) = wanted.part(cut.part)?;
-            Some((
-                strip_idx,
-                cut.from,
-                cut.to,
-                cut.turned,
-                part.kerf.least,
-                part.section,
-                part.link.map(|link| (link.place, link.n_rails)),
-                &wanted.classes[part.class].boards,
-            ))
+            Some((strip_idx, cut.from, cut.to, cut.turned, part.class))
         };
         let cuts = board
             .strips
@@ -59,8 +40,8 @@ pub(super) fn check_patterns(wanted: &Wanted<'_>, plan: &Plan, found: &mut Vec<V
             left.map(|left| (left.strip, left.from, left.to)).collect(),
         )
     };
-    let mut numbers: BTreeMap<Likeness<'_>, u32> = BTreeMap::new();
-    let mut last: Option<(Likeness<'_>, u32)> = None;
+    let mut numbers: BTreeMap<Likeness, u32> = BTreeMap::new();
+    let mut last: Option<(Likeness, u32)> = None;
     let mut next = 1;
     for (position, board) in plan.boards.iter().enumerate() {
         let likeness = likeness(position, board);
