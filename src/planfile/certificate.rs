@@ -28,7 +28,8 @@ pub struct Claim {
     pub bound: i64,
     /// What a price of `proof` is worth, over the scale of its table; 1 or more.
     pub unit: i64,
-    /// One part of each class: it stands for all that are alike in section, kerf and length.
+    /// One part of each class: it stands for all that are alike in section, kerf, saving, length and the boards they must come
+    /// from, and that are all cut or all left.
     pub parts: Vec<Part>,
     /// The kinds of board that are needed; one that another of them can stand in for need not be among them.
     pub boards: Vec<Kind>,

@@ -238,9 +238,6 @@ def check_strip(job, line, cuts, spares, worn):
     for a, b, part in spares:
         need(whole(b) - whole(a) == job.left(part, cut=bool(cuts)), f"{part.item} has another length")
         clear(a, b)
-        later = next(((cut, other) for cut, other in cuts if cut["from_nm"] >= b), None)
-        need(later is None or a + part.length + 2 * job.trim <= later[0]["from_nm"] - later[1].kerf,
-             f"{part.item} has no room for its trims")
         after = next((near for near, _ in runs if near >= b), None)
         behind = next(far for near, far in runs if near <= a <= far)
         need(not cuts or after is None or after - behind >= job.trim + widest_kerf(job, part.section),

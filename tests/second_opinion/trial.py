@@ -79,8 +79,11 @@ class Trial:
 
 def main():
     """All demos, drawn jobs and forgeries."""
-    program = Path(sys.argv[1]).resolve()
-    jobs_wanted, forgeries, seed = (int(a) for a in (sys.argv[2:5] + ["300", "300", "7"][max(0, len(sys.argv) - 2):]))
+    if len(sys.argv) < 2:
+        sys.exit(__doc__)
+    program, *given = sys.argv[1:5]
+    program = Path(program).resolve()
+    jobs_wanted, forgeries, seed = map(int, given + ["300", "300", "7"][len(given):])
     rng = random.Random(seed)
     folder = Path(tempfile.mkdtemp(prefix="second-opinion-"))
     trial = Trial(program, folder)

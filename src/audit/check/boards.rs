@@ -150,9 +150,8 @@ fn check_places(
     }
     for neighbors in cuts.windows(2) {
         check_gap(place, neighbors[0], neighbors[1], found);
-        check_fresh_end(wanted, place, neighbors[0], neighbors[1], found);
     }
-    if !is_uncut {
+    if !is_uncut && cuts.iter().any(|(_, part)| part.is_left()) {
         let clear = wanted.clear(board_idx, cuts[0].1.section, across);
         for (cut, part) in cuts.iter().filter(|(_, part)| part.is_left()) {
             check_room_behind(wanted, place, (cut, *part), &clear, found);
@@ -178,7 +177,8 @@ fn check_places(
     }
 }
 
-/// What is left before a defect may end at a cut behind that: the defect must have room for the trim and the widest kerf.
+/// What is left before a defect may end at a cut behind that: the defect must have room for the kerf, and for the trim of the
+/// end that is cut there, which the next job takes off.
 fn check_room_behind(
     wanted: &Wanted<'_>,
     place: Place,
@@ -194,26 +194,6 @@ fn check_room_behind(
         let gap_nm = clear[nth + 1].0 - clear[nth].1;
         let needed_nm = wanted.lost_at_cut(part.section);
         let place = place.with_part(cut.part);
-        found.push(place.has(Kind::NarrowGap { gap_nm, needed_nm }));
-    }
-}
-
-/// What is left before a cut ends there, and the next job trims that end too.
-fn check_fresh_end(
-    wanted: &Wanted<'_>,
-    place: Place,
-    (left_cut, left): (&Cut, WantedPart),
-    (right_cut, right): (&Cut, WantedPart),
-    found: &mut Vec<Violation>,
-) {
-    let Some(rail_nm) = left.rail_nm.filter(|_| !right.is_left()) else {
-        return;
-    };
-    let trim_nm = nm(wanted.job.shop.end_trim);
-    let gap_nm = nm(right_cut.from) - (nm(left_cut.from) + trim_nm + rail_nm);
-    let needed_nm = trim_nm + right.kerf.least;
-    if gap_nm < needed_nm {
-        let place = place.with_part(right_cut.part);
         found.push(place.has(Kind::NarrowGap { gap_nm, needed_nm }));
     }
 }

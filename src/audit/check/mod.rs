@@ -1,7 +1,7 @@
 //! Holds the cuts of a plan against what its job asks for.
 //!
-//! `boards` judges each board, `kept` what stays on the rack, `across` what lies where across it, `sequence` the order along a strip, `patterns` which
-//! boards are cut alike.
+//! `boards` judges each board, `kept` what stays on the rack, `across` what lies where across a board, `sequence` the order
+//! along a strip, `patterns` which boards are cut alike.
 
 mod across;
 mod boards;
