@@ -1,4 +1,5 @@
-//! The files the command writes: all of them, or none, and none in the place of what somebody else has made or changed.
+//! The files the command writes: all of them, or none; what somebody else has made or changed is replaced only where that is
+//! asked for, and then it is kept under another name.
 //!
 //! A folder is written by one process at a time, under a lock. All texts are first written beside their places, in a
 //! folder of their own that no other process can have made, then renamed one by one while the files before them are
@@ -32,14 +33,14 @@ pub(super) struct Output {
     pub(super) text: String,
 }
 
-/// What may be written over.
+/// What may be replaced.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Over {
     /// Nothing.
     Nothing,
     /// What the program has written itself and nobody has changed since.
     Own,
-    /// Any file that the job is not read from.
+    /// Any file that the job is not read from; what is not the program's own is kept under another name.
     All,
 }
 

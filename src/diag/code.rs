@@ -143,7 +143,7 @@ codes! {
     CHOSEN_BOARD_UNSUITABLE = "E308", "the board chosen for a frame does not suit its moulding",
         "choose a board of the moulding's wood, thickness and width, or leave `board` empty";
     NO_CUTS_NAMED = "E401", "a text does not name cuts",
-        "write board, number and cuts as in `ash 8 ft#1:1-3`";
+        "write mark and cuts as in `C:1-3`, or board, number and cuts as in `ash 8 ft#1:1-3`";
     UNKNOWN_CUT = "E402", "a cut is marked that the plan does not have, or that is not to be made any more",
         "compare with the cut list of this very plan";
     MARKED_TWICE = "E403", "a cut is marked in two ways",

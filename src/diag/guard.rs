@@ -9,7 +9,7 @@
 use std::borrow::Cow;
 use std::fmt::Write as _;
 
-use super::is_unseen;
+use super::disturbs;
 
 /// What a character that is written by its number begins with.
 const OPEN: &str = "[U+";
@@ -19,7 +19,7 @@ const BRACKET: &str = "[U+5B]";
 
 /// A text as a cell of a table.
 pub fn guarded(text: String) -> String {
-    let text = if text.contains(OPEN) || text.chars().any(is_numbered) {
+    let text = if text.contains(OPEN) || text.chars().any(disturbs) {
         by_numbers(&text)
     } else {
         text
@@ -57,17 +57,12 @@ fn is_number(text: &str) -> bool {
             .all(|byte| byte.is_ascii_digit() || byte == b'.')
 }
 
-/// Whether a character is written by its number.
-fn is_numbered(symbol: char) -> bool {
-    symbol.is_control() || is_unseen(symbol)
-}
-
 fn by_numbers(text: &str) -> String {
     let mut cell = String::with_capacity(text.len() + 8);
     for (idx, symbol) in text.char_indices() {
         if text[idx..].starts_with(OPEN) {
             cell.push_str(BRACKET);
-        } else if is_numbered(symbol) {
+        } else if disturbs(symbol) {
             let _ = write!(cell, "{OPEN}{:X}]", u32::from(symbol));
         } else {
             cell.push(symbol);
@@ -85,7 +80,7 @@ fn from_numbers(cell: &str) -> String {
         let digits = from[OPEN.len()..].split_once(']');
         let known = digits.and_then(|(digits, after)| {
             let symbol = char::from_u32(u32::from_str_radix(digits, 16).ok()?)?;
-            (symbol == '[' || is_numbered(symbol)).then_some((symbol, after))
+            (symbol == '[' || disturbs(symbol)).then_some((symbol, after))
         });
         let (symbol, after) = known.unwrap_or_else(|| ('[', &from[1..]));
         text.push(symbol);
@@ -128,7 +123,7 @@ mod tests {
                 .map(|place| signs[number / signs.len().pow(place) % signs.len()])
                 .collect();
             let cell = guarded(text.clone());
-            assert!(!cell.chars().any(is_numbered), "{cell:?}");
+            assert!(!cell.chars().any(disturbs), "{cell:?}");
             assert_eq!(unguarded(&cell), text);
         }
     }

@@ -62,20 +62,25 @@ pub fn safe_json(text: String) -> String {
 
 /// The ends of lines in JSON are its own; a control character in one of its strings is escaped already but for the upper ones.
 fn is_escaped(symbol: char) -> bool {
-    symbol != '\n' && (symbol.is_control() || is_unseen(symbol))
+    symbol != '\n' && disturbs(symbol)
 }
 
 /// A blank for a tab, the replacement character for other controls and for what is not seen.
 fn safe_char(symbol: char) -> char {
     match symbol {
         '\t' => ' ',
-        _ if symbol.is_control() || is_unseen(symbol) => char::REPLACEMENT_CHARACTER,
+        _ if disturbs(symbol) => char::REPLACEMENT_CHARACTER,
         _ => symbol,
     }
 }
 
+/// Whether a character would move the cursor, break the line, turn the direction of what follows, or not be seen.
+pub fn disturbs(symbol: char) -> bool {
+    symbol.is_control() || is_unseen(symbol)
+}
+
 /// Whether a character turns the direction of writing, breaks a line, or has neither ink nor width.
-pub fn is_unseen(symbol: char) -> bool {
+fn is_unseen(symbol: char) -> bool {
     matches!(
         symbol,
         '\u{ad}'
