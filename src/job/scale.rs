@@ -8,6 +8,7 @@
 use super::{Finding, JobSpec, Subject};
 use crate::frame::Outline;
 use crate::length::{Length, Unit};
+use crate::stock::Board;
 
 /// A size beyond so many times the largest of the others, or less than the same part of the least, is far from them.
 const FAR: i128 = 7;
@@ -27,36 +28,71 @@ const OF_BOARDS: [Unit; 5] = [
 /// Looks at the artworks, and at the lengths of boards to buy.
 pub(super) fn check_scale(job: &JobSpec, findings: &mut Vec<Finding>) {
     let rows: Vec<Vec<Length>> = job.frames.iter().map(|frame| sides(frame.art)).collect();
+    let spans = Spans::of(&rows);
     for (frame_idx, own) in rows.iter().enumerate() {
-        let others = || {
-            let rows = rows.iter().enumerate();
-            rows.filter(move |(idx, _)| *idx != frame_idx)
-                .flat_map(|(_, row)| row.iter().copied())
-        };
+        let others = spans.but(frame_idx);
         // A row as a whole, else a side of it.
-        let found = reading(job, own, others(), &OF_PICTURES).or_else(|| {
+        let found = reading(job, own, others, &OF_PICTURES).or_else(|| {
             (0..own.len()).find_map(|side| {
                 let partner = own.iter().enumerate().filter(|(idx, _)| *idx != side);
-                let partner = partner.map(|(_, &size)| size);
-                reading(
-                    job,
-                    &own[side..=side],
-                    others().chain(partner),
-                    &OF_PICTURES,
-                )
+                let others = partner.fold(others, |span, (_, &size)| joined(span, (size, size)));
+                reading(job, &own[side..=side], others, &OF_PICTURES)
             })
         });
         findings.extend(found.map(|read| read.finding(Subject::Frame(frame_idx))));
     }
-    let boards: Vec<(usize, Length)> = (0..job.boards.len())
-        .filter(|&idx| job.boards[idx].in_hand.is_none())
-        .map(|idx| (idx, job.boards[idx].length))
+    let to_buy = |board: &Board| board.in_hand.is_none().then_some(board.length);
+    let rows: Vec<Vec<Length>> = job
+        .boards
+        .iter()
+        .map(|board| to_buy(board).into_iter().collect())
         .collect();
-    for &(board_idx, length) in &boards {
-        let others = boards.iter().filter(|(idx, _)| *idx != board_idx);
-        let others = others.map(|&(_, length)| length);
-        let found = reading(job, &[length], others, &OF_BOARDS);
+    let spans = Spans::of(&rows);
+    for (board_idx, own) in rows.iter().enumerate() {
+        let found = reading(job, own, spans.but(board_idx), &OF_BOARDS);
         findings.extend(found.map(|read| read.finding(Subject::Board(board_idx))));
+    }
+}
+
+/// The least and the largest of some sizes.
+type Span = (Length, Length);
+
+fn joined(one: Option<Span>, other: Span) -> Option<Span> {
+    Some(one.map_or(other, |one| (one.0.min(other.0), one.1.max(other.1))))
+}
+
+/// What the sizes of all rows span before each row, and behind it.
+struct Spans {
+    before: Vec<Option<Span>>,
+    behind: Vec<Option<Span>>,
+}
+
+impl Spans {
+    fn of(rows: &[Vec<Length>]) -> Spans {
+        let spans: Vec<Option<Span>> = rows
+            .iter()
+            .map(|row| Some((*row.iter().min()?, *row.iter().max()?)))
+            .collect();
+        let running = |spans: &mut dyn Iterator<Item = &Option<Span>>| {
+            let mut so_far = None;
+            let before = spans.map(|span| {
+                let before = so_far;
+                so_far = span.map_or(so_far, |span| joined(so_far, span));
+                before
+            });
+            before.collect::<Vec<_>>()
+        };
+        let mut behind = running(&mut spans.iter().rev());
+        behind.reverse();
+        Spans {
+            before: running(&mut spans.iter()),
+            behind,
+        }
+    }
+
+    /// What all rows but one span; nothing where no other has a size.
+    fn but(&self, row: usize) -> Option<Span> {
+        self.behind[row].map_or(self.before[row], |span| joined(self.before[row], span))
     }
 }
 
@@ -92,10 +128,10 @@ impl Reading {
 fn reading(
     job: &JobSpec,
     sizes: &[Length],
-    others: impl Iterator<Item = Length> + Clone,
+    others: Option<Span>,
     units: &[Unit],
 ) -> Option<Reading> {
-    let (least, largest) = (others.clone().min()?, others.max()?);
+    let (least, largest) = others?;
     let nm = |length: Length| i128::from(length.nm());
     let is_small = |&size: &Length| FAR * nm(size) < nm(least);
     let is_large = |&size: &Length| nm(size) > FAR * nm(largest);
