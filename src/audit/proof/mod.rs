@@ -2,7 +2,7 @@
 //!
 //! A claim is about some classes of parts: no plan leaves fewer of them missing than it says, and none that leaves just so
 //! many costs less than its bound.
-//! `tree` says by what inequality its prices prove that, `worth`, `strips`, `places`, `pairs` and `knapsack` find what the
+//! `table` says by what inequality its prices prove that, `tree` goes through their cases, `worth`, `strips`, `places`, `pairs` and `knapsack` find what the
 //! best board is worth at them, `rips` the ways to rip a board, and `replace` which board is as good as another.
 
 #![expect(
@@ -15,7 +15,10 @@ mod pairs;
 mod places;
 mod replace;
 mod rips;
+#[cfg(test)]
+mod samples;
 mod strips;
+mod table;
 mod tree;
 mod worth;
 
@@ -25,7 +28,8 @@ use crate::job::Job;
 use crate::plan::certificate::{BoardKind, Certificate, Claim, ProofNode};
 use pairs::Asked;
 use rips::{Listed, NamedWays, Ways};
-use tree::{Absent, Board, Case, proved_by};
+use table::{Absent, Board, Case};
+use tree::proved_by;
 
 /// More work than this is not done for one board: more ways to rip it, more places for strips, or more loads of one strip
 /// than this prove nothing.
@@ -168,21 +172,9 @@ fn prove_claim(
         let kind = &claim.kinds[kind];
         wanted.best_board(kind.board_idx, classes, asked, &kind.classes, floor)
     };
-    let kept: Vec<Vec<(Option<usize>, usize)>> = (0..claim.kinds.len())
-        .map(|kind| {
-            let classes_kept = || {
-                let BoardKind {
-                    board_idx,
-                    classes: of_kind,
-                } = &claim.kinds[kind];
-                let may_keep = |&number: &usize| wanted.may_keep(*board_idx, classes[number]);
-                let of_kind = of_kind.iter().copied().filter(may_keep);
-                of_kind.map(|number| (None, number)).collect()
-            };
-            ways[kind]
-                .as_ref()
-                .map_or_else(classes_kept, |ways| ways.kept.clone())
-        })
+    let kinds = claim.kinds.iter().zip(&ways);
+    let kept: Vec<Vec<(Option<usize>, usize)>> = kinds
+        .map(|(kind, ways)| kept_of(wanted, classes, kind, ways.as_ref()))
         .collect();
     let of = |figure: &dyn Fn(&Class) -> u64| -> Vec<u64> {
         let classes = classes.iter().map(|&class| &wanted.classes[class]);
@@ -242,6 +234,21 @@ fn prove_claim(
     let case = case(&costs, claim.unit, absent, claim.bound);
     n_tables += proves(&case, &claim.proof, claim.bound, not_proved)?;
     Ok(n_tables)
+}
+
+/// The classes of a kind for which its board may stay as it lies, each with the rip of the claim that this is.
+fn kept_of(
+    wanted: &Wanted<'_>,
+    classes: &[usize],
+    kind: &BoardKind,
+    ways: Option<&NamedWays>,
+) -> Vec<(Option<usize>, usize)> {
+    if let Some(ways) = ways {
+        return ways.kept.clone();
+    }
+    let of_kind = kind.classes.iter().copied();
+    let kept = of_kind.filter(|&number| wanted.may_keep(kind.board_idx, classes[number]));
+    kept.map(|number| (None, number)).collect()
 }
 
 /// A line of boards from which parts of the claim can be cut together, and that no kind of the claim covers.

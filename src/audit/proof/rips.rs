@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use super::pairs::Asked;
 use super::strips::{StripKind, strip_kinds, uncut_kind};
-use super::tree::RipWorths;
+use super::table::RipWorths;
 use super::worth::sum;
 use super::{MOST_WAYS, TooMuch, Wanted, length};
 use crate::audit::wanted::{Stretch, Taken};

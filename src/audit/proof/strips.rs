@@ -21,7 +21,6 @@ struct Open {
     /// The number of the class in its claim.
     number: usize,
     size: i64,
-    most: u64,
 }
 
 impl StripKind {
@@ -49,11 +48,7 @@ impl StripKind {
 /// The kind of strip that has room for a part that is to be left and for nothing else.
 pub(super) fn uncut_kind(number: usize, class: &Class) -> Option<StripKind> {
     let size = i64::try_from(class.length_nm).ok()?;
-    let open = Open {
-        number,
-        size,
-        most: class.count,
-    };
+    let open = Open { number, size };
     Some(StripKind {
         capacity: size,
         open: vec![open],
@@ -89,14 +84,10 @@ pub(super) fn strip_kinds(parts: &[(usize, &Class)], usable: i128) -> Vec<StripK
             // What is too long lies on none; the rest is no longer than a board, so it fits 64 bits.
             let open = parts.iter().filter(|(_, class)| may_lie(class));
             let mut open: Vec<Open> = open
-                .map(|&(number, class)| {
+                .filter_map(|&(number, class)| {
                     let size = class.length_nm + class.kerf_nm - class.saving_nm;
-                    (number, size, class.count)
-                })
-                .filter(|&(_, size, _)| size <= room)
-                .filter_map(|(number, size, most)| {
-                    let size = i64::try_from(size).ok()?;
-                    Some(Open { number, size, most })
+                    let size = i64::try_from(size).ok().filter(|_| size <= room)?;
+                    Some(Open { number, size })
                 })
                 .collect();
             open.sort_unstable_by_key(|open| open.number);

@@ -1,26 +1,12 @@
+use super::super::pairs::Asked;
+use super::super::samples::{case, kind};
+use super::super::table::Absent;
 use super::*;
-
-const NONE_ABSENT: Absent = Absent { cost: 0, most: 0 };
 
 /// Four parts of which two fit on a board: no plan has fewer than two boards.
 fn two_boards(prices: Vec<i64>) -> i128 {
     let best = |_: usize, asked: Asked<'_>, floor: i64| Ok((2 * asked.prices[0]).max(floor));
-    let case = Case {
-        demand: vec![4],
-        weights: vec![1],
-        absent: NONE_ABSENT,
-        boards: vec![Board {
-            cost: 1,
-            supply: None,
-            classes: &[0],
-            kept: &[],
-        }],
-        step: 1,
-        unit: 1,
-        best_board: &best,
-        rip_kinds: Vec::new(),
-        best_rips: &|_, _| Ok(Vec::new()),
-    };
+    let case = case(&[4], vec![kind(1, None, &[0])], &best);
     proved_by(
         &case,
         &[ProofNode::Prices {
@@ -55,30 +41,11 @@ fn a_split_proves_what_its_weaker_case_proves() {
     let best = |kind: usize, asked: Asked<'_>, floor: i64| {
         Ok(((1 + i64::try_from(kind).unwrap()) * asked.prices[0]).max(floor))
     };
-    let case = Case {
-        demand: vec![3],
-        weights: vec![1],
-        absent: NONE_ABSENT,
-        boards: vec![
-            Board {
-                cost: 3,
-                supply: None,
-                classes: &[0],
-                kept: &[],
-            },
-            Board {
-                cost: 5,
-                supply: Some(1),
-                classes: &[0],
-                kept: &[],
-            },
-        ],
-        step: 1,
-        unit: 1,
-        best_board: &best,
-        rip_kinds: Vec::new(),
-        best_rips: &|_, _| Ok(Vec::new()),
-    };
+    let case = case(
+        &[3],
+        vec![kind(3, None, &[0]), kind(5, Some(1), &[0])],
+        &best,
+    );
     let leaf = |price, conditions| ProofNode::Prices {
         scale: 1,
         classes: vec![price],
@@ -104,106 +71,13 @@ fn a_split_proves_what_its_weaker_case_proves() {
     assert_eq!(proved_by(&case, &[], 8), None);
 }
 
-/// The largest total of excesses, 1 for a board of the first kind, 2 for one of the second, and so on.
-fn total(demand: &[u64], kinds: &[Board<'_>], path: &[Condition<'_>], claimed: i64) -> i128 {
-    let case = Case {
-        demand: demand.to_vec(),
-        weights: vec![1; demand.len()],
-        absent: NONE_ABSENT,
-        boards: kinds.to_vec(),
-        step: 1,
-        unit: 1,
-        best_board: &|_, _, floor| Ok(floor),
-        rip_kinds: Vec::new(),
-        best_rips: &|_, _| Ok(Vec::new()),
-    };
-    let excesses: Vec<i128> = (1..).take(kinds.len()).collect();
-    largest_excess(&case, claimed, path, &excesses).unwrap()
-}
-
-fn kind(cost: i64, supply: Option<u32>, classes: &[usize]) -> Board<'_> {
-    Board {
-        cost,
-        supply,
-        classes,
-        kept: &[],
-    }
-}
-
-#[test]
-fn boards_of_one_cost_share_what_a_cheaper_plan_can_pay_for() {
-    // A plan of less than 18 has five boards of cost 3 at the most: two of the second line, three of the first.
-    let (one, two) = (kind(3, None, &[0]), kind(3, Some(2), &[0]));
-    assert_eq!(total(&[9], &[one, two], &[], 18), 2 * 2 + 3);
-    assert_eq!(total(&[9], &[one, one], &[], 18), 5 * 2);
-    // Of different costs they do not: five of the one, eight of the other.
-    assert_eq!(total(&[9], &[one, kind(2, None, &[0])], &[], 18), 8 * 2 + 5);
-}
-
-#[test]
-fn no_more_boards_are_counted_than_there_are_parts_for_them() {
-    let free = |parts| kind(0, None, parts);
-    assert_eq!(total(&[1, 5], &[free(&[0])], &[], 18), 1);
-    assert_eq!(total(&[1, 5], &[free(&[0, 1])], &[], 18), 6);
-    // Lines that are alike share them, and a part that is listed twice is still one.
-    assert_eq!(total(&[1, 5], &[free(&[0]), free(&[0, 0])], &[], 18), 2);
-    assert_eq!(total(&[1, 5], &[free(&[0, 1]), free(&[0])], &[], 18), 2 + 5);
-}
-
-#[test]
-fn lines_that_a_case_counts_together_share_its_number() {
-    let lines = [kind(1, None, &[0]); 3];
-    let condition = |at_most| Condition {
-        kinds: &[0, 1],
-        rips: &[],
-        missing: false,
-        count: 4,
-        at_most,
-    };
-    // Fifty boards can be paid for; of the third line there may be as many as there are parts.
-    assert_eq!(total(&[9], &lines, &[condition(true)], 51), 4 * 2 + 9 * 3);
-    // At least so many is no limit: all nine are of the third line.
-    assert_eq!(total(&[9], &lines, &[condition(false)], 51), 9 * 3);
-}
-
-#[test]
-fn what_need_not_be_paid_for_takes_no_place_of_what_must() {
-    // Derived: a plan of less than 20 pays for one board of 10; at most one is of the last line or of the piece on the rack,
-    // which may stay for nothing. That piece and a board of the third line are worth 2 + 3, more than the last line's 4.
-    let (none, bought) = (kind(10, None, &[]), kind(10, Some(1), &[0]));
-    let piece = Board {
-        kept: &[(None, 0)],
-        ..bought
-    };
-    let one_of_both = Condition {
-        kinds: &[1, 3],
-        rips: &[],
-        missing: false,
-        count: 1,
-        at_most: true,
-    };
-    let found = total(&[9], &[none, piece, bought, bought], &[one_of_both], 20);
-    assert!(found >= 2 + 3, "{found}");
-}
-
 /// Four chains of two rails; there is one board, which holds one chain.
 fn three_missing(prices: (i64, i64), cost: i64, most: u64, claimed: i64) -> i128 {
     let best = |_: usize, asked: Asked<'_>, floor: i64| Ok(asked.prices[0].max(floor));
     let case = Case {
-        demand: vec![4],
         weights: vec![2],
         absent: Absent { cost, most },
-        boards: vec![Board {
-            cost: 7 * (1 - cost),
-            supply: Some(1),
-            classes: &[0],
-            kept: &[],
-        }],
-        step: 1,
-        unit: 1,
-        best_board: &best,
-        rip_kinds: Vec::new(),
-        best_rips: &|_, _| Ok(Vec::new()),
+        ..case(&[4], vec![kind(7 * (1 - cost), Some(1), &[0])], &best)
     };
     let (scale, price) = prices;
     let table = ProofNode::Prices {
@@ -235,20 +109,8 @@ fn what_may_be_missing_counts_for_nothing_in_the_value() {
 fn a_case_that_counts_missing_parts_limits_them() {
     let best = |_: usize, asked: Asked<'_>, floor: i64| Ok(asked.prices[0].max(floor));
     let case = Case {
-        demand: vec![4],
-        weights: vec![1],
         absent: Absent { cost: 1, most: 9 },
-        boards: vec![Board {
-            cost: 0,
-            supply: Some(1),
-            classes: &[0],
-            kept: &[],
-        }],
-        step: 1,
-        unit: 1,
-        best_board: &best,
-        rip_kinds: Vec::new(),
-        best_rips: &|_, _| Ok(Vec::new()),
+        ..case(&[4], vec![kind(0, Some(1), &[0])], &best)
     };
     let leaf = |price, condition| ProofNode::Prices {
         scale: 1,
@@ -279,22 +141,7 @@ fn a_case_that_counts_missing_parts_limits_them() {
 fn a_pair_lies_on_one_strip_or_on_none() {
     // Three parts of 10 with 20 in a board of cost 1: two boards; of prices 1 / 2 each both cases prove 3 / 2, rounded up.
     let best = |_: usize, asked: Asked<'_>, floor: i64| asked.best_run(&|_| Some(10), 20, floor);
-    let case = Case {
-        demand: vec![1, 1, 1],
-        weights: vec![1; 3],
-        absent: NONE_ABSENT,
-        boards: vec![Board {
-            cost: 1,
-            supply: None,
-            classes: &[0, 1, 2],
-            kept: &[],
-        }],
-        step: 1,
-        unit: 1,
-        best_board: &best,
-        rip_kinds: Vec::new(),
-        best_rips: &|_, _| Ok(Vec::new()),
-    };
+    let case = case(&[1, 1, 1], vec![kind(1, None, &[0, 1, 2])], &best);
     let leaf = |prices: &[i64]| ProofNode::Prices {
         scale: 2,
         classes: prices.to_vec(),
