@@ -221,6 +221,11 @@ impl Planner {
         let planned = self.plan_wishes(job, share, control)?;
         let mut planned = self.parts_before_rows(job, share, control, planned)?;
         let job = &planned.plan.job.clone();
+        let claims = planned.certificate.claims.iter();
+        let n_nodes = claims.map(|claim| claim.missing_proof.len() + claim.proof.len());
+        if planned.plan.verdict != Verdict::Stopped && n_nodes.sum::<usize>() <= MOST_NODES {
+            keep_what_holds(job, &mut planned.certificate);
+        }
         if let Some(free) = job.without_grain() {
             let without = self.plan_without(&free, share, control, &planned.plan)?;
             planned.aside.without_grain = Some(without);
@@ -275,9 +280,12 @@ impl Planner {
         control: &Control<'_>,
         planned: Planned,
     ) -> Result<Planned, Vec<Violation>> {
-        let mut in_pairs = Grains::new(job).rows_that_may_part();
         let n_missing = |planned: &Planned| planned.plan.missing.len();
-        if in_pairs.is_empty() || n_missing(&planned) == 0 {
+        if n_missing(&planned) == 0 {
+            return Ok(planned);
+        }
+        let mut in_pairs = Grains::new(job).rows_that_may_part();
+        if in_pairs.is_empty() {
             return Ok(planned);
         }
         let mut best = self.plan_wishes(&job.with_pairs(&in_pairs), share, control)?;
@@ -377,7 +385,7 @@ impl Planner {
         control: &Control<'_>,
         with: &Plan,
     ) -> Result<Plan, Vec<Violation>> {
-        let without = self.plan_alone(free, share, control)?.plan;
+        let without = self.plan(free, share, control)?.plan;
         let worth = |plan: &Plan| (plan.missing.len(), plan.value);
         if worth(&without) <= worth(with) {
             return Ok(without);
@@ -406,15 +414,9 @@ impl Planner {
         let proof = proof.filter(|_| lowered.origins.is_complete);
         let certificate =
             proof.map(|proof| raise_certificate(&lowered.instance, &lowered.origins, proof));
-        let mut certificate = certificate.unwrap_or_default();
-        let claims = certificate.claims.iter();
-        let n_nodes = claims.map(|claim| claim.missing_proof.len() + claim.proof.len());
-        if plan.verdict != Verdict::Stopped && n_nodes.sum::<usize>() <= MOST_NODES {
-            keep_what_holds(job, &mut certificate);
-        }
         Ok(Planned {
             plan,
-            certificate,
+            certificate: certificate.unwrap_or_default(),
             aside: Aside {
                 gathered: Some(gathered),
                 ..Aside::default()

@@ -367,6 +367,7 @@ mod tests {
         assert_eq!(check(&plan), []);
         assert_eq!(boards_by_frame(&plan), [(0, 1, 1), (1, 1, 1)]);
     }
+
     #[test]
     fn rails_that_nobody_matches_take_the_places_that_are_left() {
         let mut job = empty_job();

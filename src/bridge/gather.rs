@@ -148,8 +148,8 @@ fn gather(
     origins: &Origins,
     mut solution: Solution,
 ) -> (Solution, Gathered) {
-    let is_kept = |board: &BoardUse| origins.kept[board.stock][board.layout];
-    let (kept, cut) = solution.boards.into_iter().partition(is_kept);
+    let boards = solution.boards.into_iter();
+    let (kept, cut) = boards.partition(|board| origins.is_kept(board));
     solution.boards = cut;
     let (mut solution, gathered) = gather_cut(job, instance, origins, solution, &kept);
     let may_keep = origins.kept.iter().flatten().any(|&is_kept| is_kept);

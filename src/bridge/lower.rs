@@ -63,7 +63,8 @@ pub struct Place {
     pub from: Length,
 }
 
-/// The parts behind one item: all alike in section, kerf and length; or chains of parts that are alike.
+/// The parts behind one item: all alike in section, kerf, saving, length and the boards they must come from, and all cut or
+/// all left; or chains of parts that are alike.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ItemOrigin {
     /// The moulding they are cut from; `None` for plain wood.

@@ -48,7 +48,7 @@ impl Lowered {
     /// How many of each board of the job a solution takes, by index.
     pub fn taken(&self, solution: &Solution) -> BTreeMap<usize, u32> {
         let mut taken = BTreeMap::new();
-        let cut = |board: &&BoardUse| !self.origins.kept[board.stock][board.layout];
+        let cut = |board: &&BoardUse| !self.origins.is_kept(board);
         for board in solution.boards.iter().filter(cut) {
             *taken
                 .entry(self.origins.board_indices[board.stock])
@@ -121,6 +121,11 @@ impl Lowered {
 }
 
 impl Origins {
+    /// Whether a board of a solution is a piece on the rack that stays as it lies.
+    pub(super) fn is_kept(&self, board: &BoardUse) -> bool {
+        self.kept[board.stock][board.layout]
+    }
+
     /// Those of a component of the instance, in its own terms.
     pub(super) fn of_component(&self, own: &Component) -> Origins {
         let stocks = || own.stocks.iter();

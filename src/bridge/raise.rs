@@ -103,7 +103,7 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
 
 /// The pieces that stay on the rack as they lie.
 fn keep(origins: &Origins, solution: &Solution, dealer: &mut Dealer<'_>) -> Vec<KeptPiece> {
-    let is_kept = |board: &&BoardUse| origins.kept[board.stock][board.layout];
+    let is_kept = |board: &&BoardUse| origins.is_kept(board);
     let mut kept = Vec::new();
     for board in solution.boards.iter().filter(is_kept) {
         let counts = board.patterns.iter().flat_map(|pattern| &pattern.counts);
@@ -123,7 +123,7 @@ fn keep(origins: &Origins, solution: &Solution, dealer: &mut Dealer<'_>) -> Vec<
 /// The distinct patterns in the order of the plan, each with the number of times it is cut.
 fn patterns(origins: &Origins, solution: &Solution) -> BTreeMap<BoardKey, u32> {
     let mut times_by_pattern = BTreeMap::new();
-    let is_cut = |board: &&BoardUse| !origins.kept[board.stock][board.layout];
+    let is_cut = |board: &&BoardUse| !origins.is_kept(board);
     for board_use in solution.boards.iter().filter(is_cut) {
         let places = &origins.places[board_use.stock][board_use.layout];
         let mut by_strip: BTreeMap<usize, StripKey> = BTreeMap::new();

@@ -20,8 +20,8 @@ First steps:
 `longpoint help` lists topics that explain more, such as boards, rip, grain or errors.
 
 Exit codes: 0 all is planned; 1 something is missing or did not hold;
-2 invalid input or usage; 3 internal error; 4 the plan holds, but not all of its
-proof could be checked.";
+2 invalid input or usage; 3 internal error; 4 the plan holds, but how good it is
+rests in part on the word of the search.";
 
 /// Sizes picture frames and plans, with a proof, which boards to take and where every rail falls.
 #[derive(Debug, Parser)]
@@ -58,7 +58,8 @@ pub(super) enum Command {
     /// Check a plan that was written as JSON, and the proof in it
     ///
     /// Derives every cut, gap and price again from the job, and checks by whole-number arithmetic that the prices in the
-    /// file prove its bound; nothing of it is shared with the search that made the plan. Ends with 0 only if all holds.
+    /// file prove its bound; nothing of it is shared with the search that made the plan. Ends with 0 only if all holds, with 4 if all does but that
+    /// how good the plan is rests in part on the word of the search.
     Verify(VerifyArgs),
     /// Plan the rest anew after a miscut
     ///
@@ -125,8 +126,8 @@ pub(super) enum Drawing {
 /// Arguments of `help`.
 #[derive(Debug, Args)]
 pub(super) struct HelpArgs {
-    /// A command, such as `plan`, or a topic, such as `boards`
-    #[arg(value_name = "COMMAND|TOPIC")]
+    /// A command (`plan`), a topic (`boards`), a code of an error (`E303`), or a word to look for (`miter`)
+    #[arg(value_name = "COMMAND|TOPIC|CODE|WORD")]
     pub(super) subject: Option<String>,
 }
 
@@ -157,10 +158,11 @@ pub(super) struct JobFile {
     pub(super) tables_anywhere: bool,
 }
 
-/// What may be written over.
+/// What may be replaced.
 #[derive(Clone, Copy, Debug, Args)]
 pub(super) struct Replace {
-    /// With --out, write also over files that longpoint has not written, or that were changed since
+    /// With --out, also replace files that longpoint has not written, or that were changed since; each is kept beside under
+    /// another name
     #[arg(long, requires = "out")]
     pub(super) replace: bool,
 }
@@ -249,7 +251,7 @@ pub(super) struct SizesArgs {
     /// What to print
     #[arg(long, value_enum, default_value_t = SizesFormat::Text)]
     pub(super) format: SizesFormat,
-    /// Also write sizes.txt and frame-sizes.csv into this folder
+    /// Also write sizes.txt, frame-sizes.csv and sheets.csv into this folder
     #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
     #[command(flatten)]

@@ -166,7 +166,7 @@ pub(super) fn read_text(
     let shown = quoted(&path.display().to_string());
     let bytes = files.read(path).map_err(|fault| {
         let hint = match fault {
-            FileFault::Special => Some("only `-` for the job file itself reads standard input"),
+            FileFault::Special => Some("save it as a file; standard input is read by `-` alone, for a job, a plan or marks"),
             FileFault::Outside => {
                 Some("put it into the folder of the job, or allow it with --tables-anywhere")
             }

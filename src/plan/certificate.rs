@@ -1,8 +1,8 @@
 //! The certificate of a bound, in terms of the job: prices of parts and numbers of boards.
 //!
 //! [`crate::cutting::InstanceProof`] says what inequality it stands for.
-//! A class of parts, alike in section, kerf and length, is named by one of its parts, so that whoever checks the
-//! certificate must find out from the job which others are like it.
+//! A class of parts, alike in section, kerf, saving, length and the boards they must come from, and all cut or all left, is
+//! named by one of its parts, so that whoever checks the certificate must find out from the job which others are like it.
 
 use super::Part;
 

@@ -1,4 +1,4 @@
-//! Every plan of a portion that costs the same, while there are few.
+//! Every plan of a component that costs the same, while there are few.
 
 use std::collections::BTreeMap;
 
@@ -7,7 +7,7 @@ use super::{Load, Score, Wood, cost_of, plus};
 /// Steps of the search before it gives up: some hundredths of a second.
 const MOST_STEPS: u32 = 60_000;
 
-/// Portions of more parts are not tried: the search goes one call deeper for each part and each board.
+/// Components of more parts are not tried: the search goes one call deeper for each part and each board.
 const MOST_PARTS: u64 = 1_000;
 
 /// The best of all plans that cut what `loads` cut for what they cost, or `None` where there are too many to try.

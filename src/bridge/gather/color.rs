@@ -81,7 +81,7 @@ fn exchanges(wood: &Wood<'_>, one: &BoardUse, other: &BoardUse) -> Vec<[Load; 2]
     let ([first], [second]) = (&one.patterns[..], &other.patterns[..]) else {
         return Vec::new();
     };
-    let is_kept = |board: &BoardUse| wood.origins.kept[board.stock][board.layout];
+    let is_kept = |board: &BoardUse| wood.origins.is_kept(board);
     if is_kept(one) || is_kept(other) {
         return Vec::new();
     }

@@ -87,14 +87,19 @@ impl Gatherer {
             let known = self.known.lock();
             known.expect("no task panics while it holds what is gathered")
         };
+        // What is proved is the solution's own, whichever was gathered first.
+        let is_proved_as = |known: &Solution| {
+            let proved = (&known.bound, known.end, &known.certificate);
+            proved == (&solution.bound, solution.end, &solution.certificate)
+        };
         let find = |known: &Known| {
             let mut all = known.get(&content)?.iter();
-            let found = all.find(|(before, _)| *before == solution.boards);
+            let found = all
+                .find(|(before, gathered)| *before == solution.boards && is_proved_as(&gathered.0));
             found.map(|(_, gathered)| Arc::clone(gathered))
         };
         let found = find(&locked());
-        // Proofs are the solution's own, whichever was gathered first.
-        if let Some(found) = found.filter(|found| found.0.certificate == solution.certificate) {
+        if let Some(found) = found {
             return found;
         }
         let gathered = gather(&lowered.job, &own.instance, &origins, solution.clone());

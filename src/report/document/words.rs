@@ -1,6 +1,6 @@
 //! Words and figures of a document.
 
-use crate::diag::is_unseen;
+use crate::diag::disturbs;
 use crate::frame::Miter;
 use crate::job::Job;
 use crate::length::Length;
@@ -299,9 +299,4 @@ pub(in crate::report) fn one_line(name: &str) -> String {
         .map(|symbol| if disturbs(symbol) { ' ' } else { symbol })
         .collect();
     plain.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-/// Whether a character would move the cursor, break the line or turn the direction of what follows.
-fn disturbs(symbol: char) -> bool {
-    symbol.is_control() || is_unseen(symbol)
 }
