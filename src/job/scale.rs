@@ -35,7 +35,8 @@ pub(super) fn check_scale(job: &JobSpec, findings: &mut Vec<Finding>) {
         let found = reading(job, own, others, &OF_PICTURES).or_else(|| {
             (0..own.len()).find_map(|side| {
                 let partner = own.iter().enumerate().filter(|(idx, _)| *idx != side);
-                let others = partner.fold(others, |span, (_, &size)| joined(span, (size, size)));
+                let others =
+                    partner.fold(others, |span, (_, &size)| joined(span, Some((size, size))));
                 reading(job, &own[side..=side], others, &OF_PICTURES)
             })
         });
@@ -57,8 +58,10 @@ pub(super) fn check_scale(job: &JobSpec, findings: &mut Vec<Finding>) {
 /// The least and the largest of some sizes.
 type Span = (Length, Length);
 
-fn joined(one: Option<Span>, other: Span) -> Option<Span> {
-    Some(one.map_or(other, |one| (one.0.min(other.0), one.1.max(other.1))))
+fn joined(one: Option<Span>, other: Option<Span>) -> Option<Span> {
+    let both = one.zip(other);
+    let both = both.map(|(one, other)| (one.0.min(other.0), one.1.max(other.1)));
+    both.or(one).or(other)
 }
 
 /// What the sizes of all rows span before each row, and behind it.
@@ -77,7 +80,7 @@ impl Spans {
             let mut so_far = None;
             let before = spans.map(|span| {
                 let before = so_far;
-                so_far = span.map_or(so_far, |span| joined(so_far, span));
+                so_far = joined(so_far, *span);
                 before
             });
             before.collect::<Vec<_>>()
@@ -92,7 +95,7 @@ impl Spans {
 
     /// What all rows but one span; nothing where no other has a size.
     fn but(&self, row: usize) -> Option<Span> {
-        self.behind[row].map_or(self.before[row], |span| joined(self.before[row], span))
+        joined(self.before[row], self.behind[row])
     }
 }
 
