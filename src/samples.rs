@@ -38,6 +38,7 @@ pub(crate) fn millimeters(whole: i64) -> Length {
 pub(crate) fn empty_job() -> Job {
     JobSpec {
         title: "sample".to_owned(),
+        date: None,
         display: Display {
             unit: Unit::Inch,
             step: in64(2),
@@ -68,6 +69,7 @@ pub(crate) fn empty_job() -> Job {
 pub(crate) fn moulding(name: &str, face_width: Length, material: Option<&str>) -> Moulding {
     Moulding {
         name: name.to_owned(),
+        profile: name.to_owned(),
         face_width,
         lip: in64(16),
         rabbet_depth: None,

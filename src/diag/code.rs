@@ -74,6 +74,8 @@ codes! {
         "put the table into the folder of the job, or give `--tables-anywhere` if you trust the job";
     FILE_SPECIAL = "E026", "a path names a pipe or a device, not a file",
         "save it as a file; only the job file itself, a plan or marks can be `-` for standard input";
+    NOT_A_DATE = "E030", "a text is not a date",
+        "write it as in `2026-11-25`: year, month, day";
     UNKNOWN_MOULDING = "E101", "a moulding is unknown",
         "correct the name, or add a `[[mouldings]]` table for it";
     UNKNOWN_SHEET = "E102", "a sheet is unknown, or meant for another use",

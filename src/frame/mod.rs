@@ -21,8 +21,10 @@ use crate::length::Length;
 /// The section of wood a frame's rails are milled to.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Moulding {
-    /// The name frames refer to.
+    /// The name on every list.
     pub name: String,
+    /// The name of its profile, which mouldings of several woods share; what is milled to it serves only those.
+    pub profile: String,
     /// Full width seen from the front, sight edge to back edge (the letter F).
     pub face_width: Length,
     /// Width of the rabbet under the sight edge (the letter r); zero for a section without a rabbet.
@@ -62,6 +64,13 @@ impl Moulding {
     /// Whether a rail may be sawn from the strip turned end for end, its outer edge where that of its neighbor is not.
     pub fn may_be_turned(&self) -> bool {
         self.milled == Milled::AfterCutting || self.section == Profile::Symmetric
+    }
+
+    /// The profile of which strips that are milled already will do: its own, but none where its rails are sawn from plain
+    /// strips and turned end for end, as those of a handed profile cannot be.
+    pub fn profile_of_strips(&self) -> Option<&str> {
+        let takes_any = self.milled == Milled::BeforeCutting || self.section == Profile::Symmetric;
+        takes_any.then_some(&*self.profile)
     }
 }
 

@@ -171,6 +171,7 @@ pub fn moulding_section(moulding: &Moulding) -> Section<'_> {
         thickness: moulding.thickness,
         may_be_thicker: moulding.thicker_stock,
         width: Some(moulding.face_width),
+        profile: moulding.profile_of_strips(),
     }
 }
 
@@ -186,6 +187,7 @@ pub fn piece_section<'a>(piece: &'a Piece, mouldings: &'a [Moulding]) -> Section
             thickness: piece.thickness,
             may_be_thicker: false,
             width: piece.width,
+            profile: None,
         },
     }
 }

@@ -15,7 +15,7 @@ mod whole;
 use crate::frame::{ChosenBoards, Frame, FrameSizes, Miter, Moulding, frame_sizes};
 use crate::length::{Length, Unit};
 use crate::money::Currency;
-use crate::stock::{Board, Rip};
+use crate::stock::{Board, Date, Rip};
 
 pub use buying::{Buying, OwnBoards, OwnWay, SheetStock};
 pub use cross::{Finding, MOST_PARTS, Subject, check, moulding_section, piece_section};
@@ -30,6 +30,8 @@ pub use whole::{Job, Refused};
 pub struct JobSpec {
     /// A title for the reports.
     pub title: String,
+    /// The day on which it is cut, so that pieces that come to the rack have it; `None` where nothing was said.
+    pub date: Option<Date>,
     /// Unit, rounding and currency of what is printed.
     pub display: Display,
     /// Saw and shop settings.

@@ -64,11 +64,17 @@ pub(super) fn read_board(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> F
 fn read_in_hand(fields: &mut Fields<'_, '_>, measure: BoardMeasure) -> Found<InHand> {
     let value = read_price(fields, "value", measure);
     let paid = read_price(fields, "paid", measure);
+    let moulding = fields.optional_name("moulding");
     let from = fields.optional_name("from");
+    let job = fields.optional_name("job");
+    let since = fields.optional_date("since");
     Ok(InHand {
         value: value?,
         paid: paid?,
+        moulding: moulding?,
         from: from?,
+        job: job?,
+        since: since?,
     })
 }
 

@@ -14,6 +14,7 @@ use super::words::FLAGS;
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
 use crate::length::{Length, LengthError, Notation, Unit, parse};
 use crate::money::Currency;
+use crate::stock::Date;
 
 /// Something is wrong, and has been reported.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -223,6 +224,19 @@ impl<'r, 'a> Fields<'r, 'a> {
             unit: self.scope.unit,
             decimal_comma: self.record.has_decimal_comma(),
         }
+    }
+
+    /// A day of the calendar.
+    pub(super) fn optional_date(&mut self, name: &str) -> Found<Option<Date>> {
+        let Some(field) = self.present(name)? else {
+            return Ok(None);
+        };
+        if let Some(date) = Date::parse(&field.text) {
+            return Ok(Some(date));
+        }
+        let what = format!("{} is not a date", quoted(&field.text));
+        let hint = "write year, month and day, as in `2026-11-25`".to_owned();
+        Err(self.fault(field, code::NOT_A_DATE, what, hint))
     }
 
     /// A whole number.

@@ -212,6 +212,7 @@ impl Words<'_> {
                 thickness: None,
                 may_be_thicker: false,
                 width: None,
+                profile: None,
             },
         }
     }
@@ -401,6 +402,15 @@ impl Words<'_> {
                     "not"
                 },
                 self.length_or_none(section.thickness)
+            ),
+            Misfit::Milled => format!(
+                "its profile already, {}",
+                board.milled_to().map_or("none".to_owned(), quoted)
+            ),
+            Misfit::Width if board.milled_to().is_some() => format!(
+                "width {}, not {}",
+                self.length_or_none(board.width),
+                self.length_or_none(section.width)
             ),
             Misfit::Width => match (&self.job.shop.rip, board.width, section.width) {
                 // Wide enough for the section, but not for what ripping loses.

@@ -26,8 +26,10 @@ pub(super) fn read_moulding(mut fields: Fields<'_, '_>) -> Found<Moulding> {
     if !fields.is_filled("thickness") {
         fields.warn_no_effect("thicker-stock", "without `thickness`");
     }
+    let name = name?;
     Ok(Moulding {
-        name: name?,
+        profile: name.clone(),
+        name,
         face_width: face_width?,
         lip: lip?,
         rabbet_depth: rabbet_depth?,

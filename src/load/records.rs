@@ -95,6 +95,7 @@ pub(super) fn read_records<'a>(
     let (head, settings, buying) = (head?, settings?, buying?);
     let mut spec = JobSpec {
         title: head.title.unwrap_or_else(|| title_of(path)),
+        date: head.date,
         display: head.display,
         shop: settings.shop,
         mouldings: mouldings.items,

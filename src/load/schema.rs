@@ -95,6 +95,8 @@ pub enum Kind {
     Word(&'static [&'static str]),
     /// `true` or `false`.
     Flag,
+    /// A day of the calendar, such as `2026-11-25`.
+    Date,
     /// A price each, by length or by board foot, such as `1.20/ft`.
     Price,
     /// An amount of money.

@@ -8,12 +8,13 @@ use crate::diag::{Diagnostics, code, quoted};
 use crate::job::{Display, Shop};
 use crate::length::{Length, Notation, Unit, parse};
 use crate::money::Currency;
-use crate::stock::{BoardMeasure, Rip};
+use crate::stock::{BoardMeasure, Date, Rip};
 
 /// What the head says.
 pub(super) struct Head {
     /// `None` takes the file's name.
     pub(super) title: Option<String>,
+    pub(super) date: Option<Date>,
     pub(super) display: Display,
 }
 
@@ -44,9 +45,11 @@ pub(super) fn read_scope(head: &Record<'_>, faults: &mut Diagnostics) -> Scope {
 pub(super) fn read_head(head: &Record<'_>, scope: &Scope, faults: &mut Diagnostics) -> Found<Head> {
     let mut fields = Fields::new(head, scope, faults);
     let title = fields.optional_name("title");
+    let date = fields.optional_date("date");
     let step = read_step(&mut fields);
     Ok(Head {
         title: title?,
+        date: date?,
         display: Display {
             unit: scope.unit,
             step: step?,

@@ -321,6 +321,7 @@ impl TomlText {
             DeValue::String(text) => trimmed(text),
             DeValue::Integer(number) if number.radix() == 10 => digits(),
             DeValue::Float(_) => digits(),
+            DeValue::Datetime(_) if column.kind == Kind::Date => digits(),
             DeValue::Integer(_) => {
                 let what = format!("`{name}` must be a decimal number");
                 let place = self.place(&span);

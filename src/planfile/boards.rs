@@ -50,6 +50,8 @@ pub struct Board {
     pub price_minor: Option<i64>,
     /// Whether it lies on the rack.
     pub from_rack: bool,
+    /// The profile to which it is milled already; null for plain wood.
+    pub milled_to: Option<String>,
     /// Its defects, from the near end.
     pub defects: Vec<Defect>,
     /// Width of the piece left beside the last strip, as long as the board; 0 if there is none.
@@ -158,6 +160,8 @@ pub struct Offcut {
     pub to_nm: i64,
     /// Its width, where that is known.
     pub width_nm: Option<i64>,
+    /// The profile to which it is milled already; null for plain wood.
+    pub milled_to: Option<String>,
     /// Its length without the trims of raw ends, defects and all.
     pub usable_nm: i64,
 }
@@ -231,6 +235,7 @@ fn board(plan: &Plan, chains: &Chains, planned: &PlannedBoard, mark: &str) -> Bo
         thickness_nm: of.thickness.map(Length::nm),
         price_minor: price_of(job, planned.board_idx).map(Money::minor),
         from_rack: of.in_hand.is_some(),
+        milled_to: of.milled_to().map(str::to_owned),
         defects: of.defects.iter().map(Defect::of).collect(),
         edge_left_nm: planned.edge_left.nm(),
         edge_kept: is_edge_kept(job, planned),
@@ -268,6 +273,7 @@ pub(super) fn missing(plan: &Plan) -> Vec<Missing> {
 
 pub(super) fn offcuts(plan: &Plan) -> Vec<Offcut> {
     let offcut = |new: tally::NewPiece| Offcut {
+        milled_to: new.board.milled_to().map(str::to_owned),
         name: new.board.name,
         board: new.left.board,
         strip: match new.left.kind {

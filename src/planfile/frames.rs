@@ -16,8 +16,10 @@ use crate::tally::{AlikeSheets, FrameSheet, alike_sheets, frame_sheets};
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Moulding {
-    /// The name that frames refer to.
+    /// The name on every list.
     pub name: String,
+    /// The name of its profile, which mouldings of several woods share.
+    pub profile: String,
     /// Full width from the front, sight edge to back edge.
     pub face_nm: i64,
     /// Width of the rabbet under the sight edge.
@@ -301,6 +303,7 @@ pub struct Sheet {
 pub(super) fn mouldings(job: &Job) -> Vec<Moulding> {
     let moulding = |moulding: &frame::Moulding| Moulding {
         name: moulding.name.clone(),
+        profile: moulding.profile.clone(),
         face_nm: moulding.face_width.nm(),
         lip_nm: moulding.lip.nm(),
         rabbet_depth_nm: moulding.rabbet_depth.map(Length::nm),

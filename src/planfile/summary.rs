@@ -116,6 +116,8 @@ pub struct Feet {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Settings {
+    /// The day on which the job is cut, such as `2026-11-25`; null where none was given.
+    pub date: Option<String>,
     /// Unit of printed lengths: `in`, `ft`, `mm`, `cm` or `m`.
     pub unit: String,
     /// The step to which printed lengths are rounded.
@@ -248,6 +250,7 @@ impl Settings {
     /// The settings of a job.
     pub fn of(job: &Job) -> Settings {
         Settings {
+            date: job.date.map(|date| date.to_string()),
             unit: job.display.unit.symbol().to_owned(),
             rounding_nm: job.display.step.nm(),
             currency: job.display.currency.code.clone(),

@@ -286,7 +286,7 @@ fn bought(board: &Board, given: Given) -> Board {
         in_hand: Some(InHand {
             value: Some(Price::Each(Money::ZERO)),
             paid: before.map_or(board.price, |in_hand| in_hand.paid),
-            from: before.and_then(|in_hand| in_hand.from.clone()),
+            ..before.cloned().unwrap_or_default()
         }),
         given,
         ..board.clone()

@@ -240,6 +240,7 @@ mod tests {
             material: None,
             thickness: None,
             may_be_thicker: false,
+            profile: None,
             width: Some(inches(3)),
         };
         let longest = |depth| {

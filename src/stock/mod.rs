@@ -2,6 +2,7 @@
 //!
 //! This module knows nothing of frames; what a moulding asks of a board is told to it as a [`Section`].
 
+mod date;
 mod defect;
 mod nominal;
 mod price;
@@ -10,6 +11,7 @@ mod rip;
 mod suit;
 mod usable;
 
+pub use date::Date;
 pub use defect::{Across, Defect, Run};
 pub use nominal::{
     NominalSize, dressed_softwood, softwood_sizes, surfaced_hardwood, surfaced_quarters,
@@ -100,6 +102,11 @@ impl Board {
     /// The thickness by which it is sold.
     pub fn sold_thickness(&self) -> Option<Length> {
         self.nominal.map(|size| size.thickness).or(self.thickness)
+    }
+
+    /// The profile to which it is milled already; `None` of plain wood, which may be milled to any.
+    pub fn milled_to(&self) -> Option<&str> {
+        self.in_hand.as_ref()?.moulding.as_deref()
     }
 
     /// The width by which it is sold.

@@ -3,17 +3,23 @@
 use crate::length::Length;
 use crate::money::Money;
 use crate::stock::price::greatest_common_divisor;
-use crate::stock::{Board, CostFault, Price, board_cost};
+use crate::stock::{Board, CostFault, Date, Price, board_cost};
 
 /// What is known of a piece on the rack beyond its size.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct InHand {
     /// What taking it costs the plan, where its owner says so; else its wood counts at what it cost.
     pub value: Option<Price>,
     /// What its wood cost.
     pub paid: Option<Price>,
+    /// The profile to which it is milled already, so that it serves nothing else; `None` of plain wood.
+    pub moulding: Option<String>,
     /// The board it was cut from.
     pub from: Option<String>,
+    /// The job that left it.
+    pub job: Option<String>,
+    /// The day on which it came to the rack.
+    pub since: Option<Date>,
 }
 
 impl Board {
@@ -198,8 +204,7 @@ mod tests {
         let in_hand = |price| Board {
             in_hand: Some(InHand {
                 value: price,
-                paid: None,
-                from: None,
+                ..InHand::default()
             }),
             ..bought(price)
         };

@@ -16,6 +16,8 @@ pub struct Section<'a> {
     pub may_be_thicker: bool,
     /// Width of the strip, and the least of a board that is not ripped; `None` takes the whole board, however wide.
     pub width: Option<Length>,
+    /// The profile of which strips that are milled already will do; `None` takes none of those.
+    pub profile: Option<&'a str>,
 }
 
 /// A property by which a board fails a section.
@@ -25,8 +27,10 @@ pub enum Misfit {
     Material,
     /// Another thickness.
     Thickness,
-    /// Too narrow, or too narrow for what ripping loses.
+    /// Too narrow, or too narrow for what ripping loses; of a board that is milled already, another width.
     Width,
+    /// Milled already, and not to the profile that is wanted.
+    Milled,
 }
 
 /// The form in which names of woods are compared: lower case, without the space around them.
@@ -39,10 +43,11 @@ pub fn same_material(one: &str, other: &str) -> bool {
     folded_material(one) == folded_material(other)
 }
 
-/// Every property by which `board` fails `section`, in the order material, thickness, width; empty if it suits.
+/// Every property by which `board` fails `section`, in the order of [`Misfit`]; empty if it suits.
 ///
 /// What either side leaves unset never fails.
 /// With `rip`, a board wider than the section must bear what ripping loses, see [`taking`].
+/// What is milled already is neither ripped nor planed any more: it must have just the section's thickness and width.
 pub fn misfits(section: &Section<'_>, board: &Board, rip: Option<&Rip>) -> Vec<Misfit> {
     let mut found = Vec::new();
     if let (Some(wanted), Some(given)) = (section.material, &board.material)
@@ -52,12 +57,17 @@ pub fn misfits(section: &Section<'_>, board: &Board, rip: Option<&Rip>) -> Vec<M
     }
     if let (Some(wanted), Some(given)) = (section.thickness, board.thickness)
         && wanted != given
-        && !(section.may_be_thicker && wanted < given)
+        && !(section.may_be_thicker && wanted < given && board.milled_to().is_none())
     {
         found.push(Misfit::Thickness);
     }
-    if taking(rip, section.width, board.width).is_none() {
-        found.push(Misfit::Width);
+    match (board.milled_to(), section.width, board.width) {
+        (Some(_), Some(wanted), Some(given)) if wanted != given => found.push(Misfit::Width),
+        _ if taking(rip, section.width, board.width).is_none() => found.push(Misfit::Width),
+        _ => {}
+    }
+    if board.milled_to().is_some() && board.milled_to() != section.profile {
+        found.push(Misfit::Milled);
     }
     found
 }

@@ -1,6 +1,6 @@
 //! The rack as it will be after a job.
 
-use crate::frame::Milled;
+use crate::frame::{Milled, Moulding};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{ChalkMarks, Leftover, LeftoverKind, Plan, PlannedStrip, StripMark, leftovers};
@@ -47,7 +47,8 @@ pub fn rack_left(plan: &Plan) -> Vec<Board> {
 /// Each has a name that no board of the job has, numbered on from the highest; is as long as it will lie there, with the
 /// raw end's trim still on it; has the defects of its board that reach into it; and carries its share of what its board cost and of the value its owner gave it, see
 /// [`share_of_price`].
-/// The end of a strip that is milled already has its moulding's face and thickness.
+/// The end of a strip that is milled already has its moulding's face and thickness, and serves only that moulding.
+/// Each tells this job and its date.
 pub fn rack_added(plan: &Plan) -> Vec<NewPiece> {
     let job = &plan.job;
     let marks = plan.marks();
@@ -78,10 +79,18 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
     let job = &plan.job;
     let planned = &plan.boards[left.board];
     let of = &job.boards[planned.board_idx];
+    let milled = left
+        .moulding_idx(plan)
+        .map(|idx| &job.mouldings[idx])
+        .filter(|moulding| moulding.milled == Milled::BeforeCutting);
     let (thickness, width) = match left.kind {
-        LeftoverKind::End(strip_idx) => section(job, of, &planned.strips[strip_idx]),
+        LeftoverKind::End(strip_idx) => section(job, of, &planned.strips[strip_idx], milled),
         LeftoverKind::Edge => (of.thickness, left.width),
     };
+    let profile = milled.map(|moulding| moulding.profile.clone());
+    let moulding = profile.or_else(|| of.milled_to().map(str::to_owned));
+    // What was milled as a wood is that wood, whatever was known of its board.
+    let wood = milled.and_then(|moulding| moulding.material.clone());
     // Only a piece of a ripped board has less than its width; a whole one has all that was paid for.
     let share = |price: Price| {
         share_of_price(of, price, left.width).expect("load works out every price and value")
@@ -92,7 +101,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
     };
     Board {
         name: format!("{OFFCUT}{number}"),
-        material: of.material.clone(),
+        material: of.material.clone().or(wood),
         thickness,
         width,
         nominal: None,
@@ -102,19 +111,28 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         in_hand: Some(InHand {
             value,
             paid,
+            moulding,
             from: Some(trace(of, marks.chalked(left.board))),
+            job: Some(shortened(&job.title)),
+            since: job.date,
         }),
         defects: left.defects(plan),
         given: Given::default(),
     }
 }
 
-/// Thickness and width of what is left of a strip.
-fn section(job: &Job, of: &Board, strip: &PlannedStrip) -> (Option<Length>, Option<Length>) {
-    let milled = strip
-        .moulding_idx
-        .map(|idx| &job.mouldings[idx])
-        .filter(|moulding| moulding.milled == Milled::BeforeCutting);
+/// As much of a title as the rack's table has room for.
+fn shortened(title: &str) -> String {
+    title.chars().take(LONGEST_TRACE).collect()
+}
+
+/// Thickness and width of what is left of a strip, which may be milled already.
+fn section(
+    job: &Job,
+    of: &Board,
+    strip: &PlannedStrip,
+    milled: Option<&Moulding>,
+) -> (Option<Length>, Option<Length>) {
     let thickness = milled
         .and_then(|moulding| moulding.thickness)
         .or(of.thickness);

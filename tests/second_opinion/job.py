@@ -113,8 +113,13 @@ class Section:
     thickness: int | None
     width: int | None
     thicker: bool = False
+    profile: str | None = None  # of which strips that are milled already will do
 
     def same_wood(self, board):
+        if board.milled is not None:
+            return (board.milled == self.profile and self.material in (None, board.material or self.material)
+                    and self.thickness in (None, board.thickness or self.thickness)
+                    and self.width in (None, board.width or self.width))
         return (None in (self.material, board.material) or self.material == board.material) and (
             None in (self.thickness, board.thickness) or self.thickness == board.thickness
             or self.thicker and board.thickness > self.thickness)
@@ -153,6 +158,7 @@ class Board:
     width: int | None
     rack: bool
     defects: tuple  # of (from, to, "full", "left" or "right", depth)
+    milled: str | None = None  # the profile to which it is milled already
 
 
 @dataclass
@@ -305,7 +311,8 @@ class Reader:
                 yield Board(str(row.get("name", f"{Path(str(self.raw[kind])).stem} row {place}")), long,
                             None if supply is None else int(supply),
                             None if price is None else self.price(price, long, wide, thick), fold(row.get("material")),
-                            thick, wide, kind == "rack", self.defects(row.get("defects", ""), wide))
+                            thick, wide, kind == "rack", self.defects(row.get("defects", ""), wide),
+                            row.get("moulding") if kind == "rack" else None)
 
     def frame(self, row, face, lip):
         """The sides of a frame as (name, long point, short point), as `frames` and `mats` of the guide tell."""
@@ -326,6 +333,12 @@ class Reader:
                 for name, size in zip(names, package * len(names))]
 
 
+def profile_of_strips(name, row):
+    """The profile of which strips that are milled already will do: none where a handed one is milled after cutting."""
+    later = row.get("milled") == "after-cutting" and row.get("section", "handed") == "handed"
+    return None if later else name
+
+
 def fold(text):
     return None if text is None else str(text).casefold()
 
@@ -340,7 +353,8 @@ def read(path, parted=()):
               reader.setting("shop", "shortest-offcut", "12 in"), rip, boards=list(reader.boards()))
     mouldings = {str(row["name"]): row for row in reader.rows("mouldings")}
     sections = {name: Section(name, fold(row.get("material")), reader.thickness(row), reader.length(row, "face-width"),
-                              str(row.get("thicker-stock")).lower() == "true") for name, row in mouldings.items()}
+                              str(row.get("thicker-stock")).lower() == "true", profile_of_strips(name, row))
+                for name, row in mouldings.items()}
     frames = []
     for row in reader.rows("frames", "frame"):
         name = str(row.get("moulding", next(iter(mouldings))))

@@ -19,7 +19,7 @@ UNREAD_PLACES = re.compile("`/(cautions|offcuts|color|summary/rack|summary/(" + 
 KEYS = {
     "file": "format format_number written_by title summary settings mouldings boards_to_take boards spare_offcuts"
             " kept_pieces missing offcuts frames pieces sheets cautions color certificate not_verified",
-    "board": "mark name number pattern material length_nm width_nm thickness_nm price_minor from_rack defects"
+    "board": "mark name number pattern material length_nm width_nm thickness_nm price_minor from_rack milled_to defects"
              " edge_left_nm edge_kept strips cuts",
     "strip": "width_nm from_edge_nm moulding offcut_nm offcut_kept defects_nm",
     "cut": "part strip number from_nm to_nm turned miter_millidegrees short_point_nm row_place row_rails",
@@ -103,8 +103,8 @@ def check(job, file):
         taken[line.name] += 1
         need(found["mark"] == mark(place), f"mark {found['mark']!r} on board {place}")
         need(found["number"] == taken[line.name], "boards of a line are not numbered one after the other")
-        said = [found[key] for key in ("length_nm", "width_nm", "thickness_nm", "from_rack", "price_minor")]
-        need(said == [line.length, line.width, line.thickness, line.rack, line.price]
+        said = [found[key] for key in ("length_nm", "width_nm", "thickness_nm", "from_rack", "price_minor", "milled_to")]
+        need(said == [line.length, line.width, line.thickness, line.rack, line.price, line.milled]
              and fold(found["material"]) == line.material, f"{line.name} is not as in the job")
         spares = [spare_on.pop((place, strip), []) for strip in range(len(found["strips"]))]
         seen.update(part.key() for part in check_board(job, line, found, by_key, spares))

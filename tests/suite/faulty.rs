@@ -71,6 +71,7 @@ faulty_jobs! {
     open_quote => "E020",
     empty_field => "E021",
     bad_name => "E022",
+    not_a_date => "E030",
     unknown_moulding => "E101",
     unknown_sheet => "E102",
     duplicate_moulding => "E103",

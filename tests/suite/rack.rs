@@ -264,9 +264,9 @@ fn what_is_left_of_a_ripped_board_has_its_width_and_its_share_of_what_the_board_
     // Beside the strip 6 - 1/4 - 2 1/16 - 1/8 = 3 9/16 are left, 19/32 of the width.
     assert_eq!(
         rack,
-        "board,length,quantity,material,thickness,width,value,paid,from,defects\n\
-         offcut 1,41 3/8 in,1,,1 in,2 in,,110.00/2304 in,\"plank, A\",\n\
-         offcut 2,72 in,1,,1 in,3 9/16 in,,190.00/2304 in,\"plank, A\",\n"
+        "board,length,quantity,material,thickness,width,moulding,value,paid,from,job,since,defects\n\
+         offcut 1,41 3/8 in,1,,1 in,2 in,,,110.00/2304 in,\"plank, A\",job,,\n\
+         offcut 2,72 in,1,,1 in,3 9/16 in,,,190.00/2304 in,\"plank, A\",job,,\n"
     );
     // A second slat is cut from the end of the first strip as it is: 2 in wide, as the slat wants it.
     let next = format!("rack = \"rack.csv\"\n{text}");
@@ -307,4 +307,71 @@ fn the_demo_says_what_is_bought_and_what_comes_from_the_rack() {
     for line in text.lines() {
         assert!(line.chars().count() <= 80, "{line}");
     }
+}
+
+#[test]
+fn a_piece_on_the_rack_keeps_its_story() {
+    let head = "title = \"First week\"\ndate = 2026-11-25\nrack = \"rack.csv\"\n";
+    let mouldings = "[shop]\nfit-allowance = 0\nshortest-offcut = 10\n[saw]\nkerf = 0\nend-trim = 0\n\
+                     [[mouldings]]\nname = \"cap\"\nface-width = 2\nlip = 0\nthickness = \"3/4\"\nmaterial = \"walnut\"\n\
+                     [[mouldings]]\nname = \"later\"\nface-width = 2\nlip = 0\nmaterial = \"ash\"\nmilled = \"after-cutting\"\n";
+    let frames = "[[frames]]\nframe = \"A\"\nmoulding = \"cap\"\nart-width = 16\nart-height = 16\n\
+                  [[frames]]\nframe = \"B\"\nmoulding = \"later\"\nart-width = 16\nart-height = 16\n";
+    let boards = "[[boards]]\nboard = \"long\"\nlength = 100\nthickness = \"3/4\"\nwidth = 2\nmaterial = \"walnut\"\n\
+                  [[boards]]\nboard = \"pale\"\nlength = 100\nthickness = \"3/4\"\nwidth = 2\nmaterial = \"ash\"\n";
+    let old =
+        "board,length,moulding,from,job,since\nold one,12,fluted,a shelf,Older job,2024-05-06\n";
+    let text = format!("{head}{mouldings}{frames}{boards}");
+    let first = load(&Texts::from([
+        ("job.toml", text),
+        ("rack.csv", old.to_owned()),
+    ]));
+    let rack = rack_csv(&planned(&first));
+    // Derived: four rails of 20 leave 20 of 100, and turned ones, which share three cuts across a face of 2, leave 26.
+    // Only the strip that was milled first names its moulding.
+    assert_eq!(
+        rack,
+        "board,length,quantity,material,thickness,width,moulding,value,paid,from,job,since,defects\n\
+         old one,12 in,1,,,,fluted,,,a shelf,Older job,2024-05-06,\n\
+         offcut 1,20 in,1,walnut,3/4 in,2 in,cap,,,\"long, A\",First week,2026-11-25,\n\
+         offcut 2,26 in,1,ash,3/4 in,2 in,,,,\"pale, B\",First week,2026-11-25,\n"
+    );
+}
+
+/// What a rail of 20 in of a moulding is cut from, where a milled piece of 20 in lies on the rack.
+fn cut_from(moulding: &str, piece: &str) -> String {
+    let text = format!(
+        "[saw]\nkerf = 0\nend-trim = 0\n[rip]\n\
+         [[mouldings]]\nname = \"cap\"\nface-width = 2\nlip = 0\nthickness = \"3/4\"\nthicker-stock = true\n{moulding}\
+         [[pieces]]\npiece = \"rail\"\nlength = 20\nmoulding = \"cap\"\n\
+         [[boards]]\nboard = \"plank\"\nlength = 96\n\
+         [[rack]]\nboard = \"end\"\nlength = 20\n{piece}"
+    );
+    let plan = planned(&load(&one_file(text)));
+    plan.job.boards[plan.boards[0].board_idx].name.clone()
+}
+
+#[test]
+fn a_milled_piece_serves_its_own_moulding_alone() {
+    assert_eq!(cut_from("", ""), "end");
+    assert_eq!(cut_from("", "moulding = \"cap\"\n"), "end");
+    assert_eq!(cut_from("", "moulding = \"cove\"\n"), "plank");
+    let walnut = "material = \"walnut\"\n";
+    assert_eq!(
+        cut_from(walnut, "moulding = \"cap\"\nmaterial = \"Walnut\"\n"),
+        "end"
+    );
+    assert_eq!(
+        cut_from(walnut, "moulding = \"cap\"\nmaterial = \"ash\"\n"),
+        "plank"
+    );
+    // Plain wood may be planed down and ripped, a milled strip may not.
+    assert_eq!(cut_from("", "width = 3\nthickness = 1\n"), "end");
+    assert_eq!(cut_from("", "moulding = \"cap\"\nwidth = 3\n"), "plank");
+    assert_eq!(cut_from("", "moulding = \"cap\"\nthickness = 1\n"), "plank");
+    // Rails of a handed moulding that is milled later may be turned, those of a milled strip may not.
+    let later = "milled = \"after-cutting\"\n";
+    assert_eq!(cut_from(later, "moulding = \"cap\"\n"), "plank");
+    let either = "milled = \"after-cutting\"\nsection = \"symmetric\"\n";
+    assert_eq!(cut_from(either, "moulding = \"cap\"\n"), "end");
 }

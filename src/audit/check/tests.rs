@@ -12,7 +12,7 @@ use crate::plan::{Cut, Part, SpareOffcut};
 use crate::samples::{
     board, empty_job, first_fit, frame, in64, inches, mixed_job, moulding, piece, rectangle, slat,
 };
-use crate::stock::{Across, Board, Defect, Price, Rip};
+use crate::stock::{Across, Board, Defect, InHand, Price, Rip};
 
 fn sound() -> (Job, Plan) {
     let job = mixed_job();
@@ -481,6 +481,43 @@ fn boards_that_do_not_suit_are_caught() {
             ..
         }
     );
+}
+
+#[test]
+fn a_milled_piece_used_for_another_moulding_is_caught() {
+    let milled_to = |profile: &str| {
+        under(|job| {
+            for board in &mut job.boards {
+                board.quantity = None;
+                board.in_hand = Some(InHand {
+                    moulding: Some(profile.to_owned()),
+                    ..InHand::default()
+                });
+            }
+            // Plain wood is cut from no milled piece whatever.
+            for board in &mut job.boards[3..] {
+                board.in_hand = None;
+            }
+        })
+    };
+    let unsuitable = |profile: &str| -> Vec<usize> {
+        let found = milled_to(profile).into_iter();
+        found
+            .filter(|violation| violation.kind == Kind::UnsuitableBoard)
+            .filter_map(|violation| violation.place.board)
+            .collect()
+    };
+    let (job, plan) = sound();
+    let milled = |moulding_idx: usize| -> Vec<usize> {
+        (0..plan.boards.len())
+            .filter(|&at| plan.boards[at].board_idx < 3)
+            .filter(|&at| plan.boards[at].strips[0].moulding_idx != Some(moulding_idx))
+            .collect()
+    };
+    for (idx, moulding) in job.mouldings.iter().enumerate() {
+        assert!(!milled(idx).is_empty());
+        assert_eq!(unsuitable(&moulding.profile), milled(idx));
+    }
 }
 
 #[test]

@@ -88,6 +88,8 @@ pub(super) struct WantedSection {
     /// Whether a thicker board will do.
     pub(super) may_be_thicker: bool,
     pub(super) width: Option<Length>,
+    /// The profile of which strips that are milled already will do.
+    pub(super) profile: Option<String>,
 }
 
 /// One line of frames or of pieces.
@@ -283,6 +285,7 @@ impl Wanted<'_> {
                 thickness: piece.thickness,
                 may_be_thicker: false,
                 width: piece.width,
+                profile: None,
             },
         };
         let is_left = piece.purpose == Purpose::SpareOffcut;
@@ -471,6 +474,11 @@ fn moulding_section(job: &Job, moulding_idx: usize) -> WantedSection {
         thickness: moulding.thickness,
         may_be_thicker: moulding.thicker_stock,
         width: Some(moulding.face_width),
+        // A handed strip that is milled has every rail the same way round, which one milled later need not have.
+        profile: match (moulding.milled, moulding.section) {
+            (Milled::AfterCutting, Profile::Handed) => None,
+            (Milled::BeforeCutting, _) | (_, Profile::Symmetric) => Some(moulding.profile.clone()),
+        },
     }
 }
 

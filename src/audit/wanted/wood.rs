@@ -39,6 +39,18 @@ pub(super) fn taken(job: &Job, board: &Board, section: &WantedSection) -> Option
     if !same_wood || !same_thickness {
         return None;
     }
+    // What is milled already serves its own profile alone, as it is.
+    let milled = board.in_hand.as_ref();
+    if let Some(milled) = milled.and_then(|in_hand| in_hand.moulding.as_ref()) {
+        let same_size = |wanted: Option<_>, given: Option<_>| match (wanted, given) {
+            (Some(wanted), Some(given)) => wanted == given,
+            _ => true,
+        };
+        let fits = section.profile.as_ref() == Some(milled)
+            && same_size(section.thickness, board.thickness)
+            && same_size(section.width, board.width);
+        return fits.then_some(Taken::Whole);
+    }
     match (section.width, board.width, job.shop.rip) {
         (Some(wanted), Some(given), Some(rip)) if wanted != given => {
             let width_nm = nm(wanted) + nm(rip.planing);

@@ -196,6 +196,7 @@ pub(super) fn section<'a>(job: &'a Job, key: &'a SectionKey) -> Section<'a> {
     match key {
         SectionKey::Moulding(moulding_idx) => moulding_section(&job.mouldings[*moulding_idx]),
         SectionKey::Plain(material, thickness, width) => Section {
+            profile: None,
             material: material.as_deref(),
             thickness: *thickness,
             may_be_thicker: false,

@@ -40,6 +40,7 @@ fn value(kind: &Kind) -> String {
         Kind::Count(range) => format!("whole number, {} to {}", range.start(), range.end()),
         Kind::Word(words) => format!("`{}`", words.join("`, `")),
         Kind::Flag => "`true`, `false`".to_owned(),
+        Kind::Date => "date such as `2026-11-25`".to_owned(),
         Kind::Price => "price".to_owned(),
         Kind::Amount => "amount of money".to_owned(),
         Kind::Defects => "stretches".to_owned(),

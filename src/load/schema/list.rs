@@ -1,7 +1,7 @@
 //! The tables themselves.
 
 use super::Kind::{
-    Amount, Boards, Count, Currency, Defects, Flag, Length, Name, Nominal, Price, Rounding, Spare,
+    Amount, Boards, Count, Currency, Date, Defects, Flag, Length, Name, Nominal, Price, Rounding, Spare,
     Thickness, Word,
 };
 use super::Least::{Positive, Zero};
@@ -25,6 +25,7 @@ pub static HEAD: Schema = Schema {
     meaning: "what the job is called and how its numbers are written",
     columns: &[
         column("title", Name, "name of the job, at the head of every sheet; else the file's name"),
+        column("date", Date, "day on which the job is cut; pieces that come to the rack have it"),
         column("unit", Word(&words(&UNITS)), "unit of bare numbers, and of what is printed").or("in"),
         column("rounding", Rounding, "step to which sizes that are worked out are shown"),
         column("currency", Currency, "code or sign of the currency of all prices"),
@@ -215,9 +216,12 @@ pub static RACK: Schema = Schema {
         MATERIAL,
         THICKNESS,
         WIDTH,
+        column("moulding", Name, "the moulding to which it is milled already; it serves no other"),
         column("value", Price, "what it is worth to the shop"),
         column("paid", Price, "what was paid for it"),
         column("from", Name, "the board it was cut from"),
+        column("job", Name, "the job that left it"),
+        column("since", Date, "the day on which it came to the rack"),
         DEFECTS,
     ],
 };

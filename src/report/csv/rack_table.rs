@@ -9,16 +9,19 @@ use crate::stock::{Across, Board, Defect, Price};
 use crate::tally::{NewPiece, rack_added, rack_left};
 
 /// Columns of the rack, as `load` reads them.
-const COLUMNS: [&str; 10] = [
+const COLUMNS: [&str; 13] = [
     "board",
     "length",
     "quantity",
     "material",
     "thickness",
     "width",
+    "moulding",
     "value",
     "paid",
     "from",
+    "job",
+    "since",
     "defects",
 ];
 
@@ -66,11 +69,18 @@ fn cells(job: &Job, board: &Board) -> [String; COLUMNS.len()] {
         board.material.clone().unwrap_or_default(),
         size(board.thickness),
         size(board.width),
+        board.milled_to().unwrap_or_default().to_owned(),
         price(in_hand.and_then(|in_hand| in_hand.value)),
         price(in_hand.and_then(|in_hand| in_hand.paid)),
         in_hand
             .and_then(|in_hand| in_hand.from.clone())
             .unwrap_or_default(),
+        in_hand
+            .and_then(|in_hand| in_hand.job.clone())
+            .unwrap_or_default(),
+        in_hand
+            .and_then(|in_hand| in_hand.since)
+            .map_or_else(String::new, |since| since.to_string()),
         defects_text(&board.defects, unit),
     ]
 }

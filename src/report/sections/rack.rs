@@ -9,11 +9,23 @@ use crate::tally::Rack;
 
 /// Where a piece in hand is, and what it was cut from; a board that an earlier plan of the job takes lies at the bench.
 pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> Text {
-    match &in_hand.from {
-        _ if board.given.cuts > 0 => "paid for".into(),
-        Some(from) => say!("from the rack; cut from {}", name(from)),
-        None => "from the rack".into(),
+    if board.given.cuts > 0 {
+        return "paid for".into();
     }
+    let mut story = Text::from("from the rack");
+    if let Some(since) = in_hand.since {
+        story.push(say!(" since {}", since.to_string()));
+    }
+    if let Some(profile) = &in_hand.moulding {
+        story.push(say!("; milled to {} already", name(profile)));
+    }
+    if let Some(from) = &in_hand.from {
+        story.push(say!("; cut from {}", name(from)));
+    }
+    if let Some(job) = &in_hand.job {
+        story.push(say!("; left by {}", name(job)));
+    }
+    story
 }
 
 /// Where pieces in hand come from, in short.

@@ -1,5 +1,6 @@
 use super::*;
 use crate::samples;
+use crate::stock::InHand;
 
 fn board(material: Option<&str>, thickness: Option<i64>, width: Option<i64>) -> Board {
     Board {
@@ -15,6 +16,7 @@ fn section(material: Option<&str>, thickness: Option<i64>, width: Option<i64>) -
         thickness: thickness.map(Length::from_nm),
         may_be_thicker: false,
         width: width.map(Length::from_nm),
+        profile: Some("cap"),
     }
 }
 
@@ -83,4 +85,55 @@ fn a_board_that_is_ripped_must_bear_what_ripping_loses() {
     assert_eq!(misfits(&wanted, &narrow, Some(&rip)), [Misfit::Width]);
     assert!(suits(&wanted, &board(None, None, Some(57)), Some(&rip)));
     assert!(suits(&wanted, &board(None, None, Some(50)), Some(&rip)));
+}
+
+#[test]
+fn what_is_milled_already_serves_its_own_profile_in_its_wood_as_it_is() {
+    let milled = |profile: &str, material, thickness, width| Board {
+        in_hand: Some(InHand {
+            moulding: Some(profile.to_owned()),
+            ..InHand::default()
+        }),
+        ..board(material, thickness, width)
+    };
+    let wanted = Section {
+        may_be_thicker: true,
+        ..section(Some("walnut"), Some(20), Some(50))
+    };
+    let rip = Rip {
+        kerf: Length::from_nm(1),
+        straightening: Length::ZERO,
+        planing: Length::ZERO,
+        narrowest_offcut: None,
+    };
+    for rip in [None, Some(&rip)] {
+        let fails = |board: &Board| misfits(&wanted, board, rip);
+        assert_eq!(
+            fails(&milled("cap", Some("walnut"), Some(20), Some(50))),
+            []
+        );
+        assert_eq!(fails(&milled("cap", None, None, None)), []);
+        assert_eq!(
+            fails(&milled("flat", Some("walnut"), Some(20), Some(50))),
+            [Misfit::Milled]
+        );
+        assert_eq!(
+            fails(&milled("cap", Some("ash"), Some(20), Some(50))),
+            [Misfit::Material]
+        );
+        // It is neither planed down nor ripped any more.
+        assert_eq!(
+            fails(&milled("cap", Some("walnut"), Some(21), Some(60))),
+            [Misfit::Thickness, Misfit::Width]
+        );
+        // A piece of plain wood takes none.
+        let plain = Section {
+            profile: None,
+            ..wanted
+        };
+        assert_eq!(
+            misfits(&plain, &milled("cap", None, None, None), rip),
+            [Misfit::Milled]
+        );
+    }
 }
