@@ -67,6 +67,12 @@ pub(super) enum Command {
     /// cut, changes as little as possible without buying more, and says what changed. After the next miscut it is given the
     /// rest.json that it wrote.
     Replan(ReplanArgs),
+    /// Put what a plan leaves on the rack of the shop
+    ///
+    /// Once a plan is cut: takes what it used off the rack, puts its offcuts there, and writes that over the table of the
+    /// rack that the job, or its shop, names; the table before is kept beside it under another name. Refuses a plan that was
+    /// made from another rack than lies there now, so nothing is put there twice.
+    Stow(StowArgs),
     /// Write a commented starter job into a new folder
     ///
     /// Writes job.toml, frames.csv, pieces.csv, boards.csv and rack.csv. Never writes over a file that is there.
@@ -273,6 +279,16 @@ pub(super) struct VerifyArgs {
     #[command(flatten)]
     pub(super) job: JobFile,
     /// The plan, as `plan --format json` or `plan --out` wrote it; `-` reads standard input
+    #[arg(value_name = "PLAN.json")]
+    pub(super) plan: PathBuf,
+}
+
+/// Arguments of `stow`.
+#[derive(Debug, Args)]
+pub(super) struct StowArgs {
+    #[command(flatten)]
+    pub(super) job: JobFile,
+    /// The plan that was cut, as `plan --out` wrote it
     #[arg(value_name = "PLAN.json")]
     pub(super) plan: PathBuf,
 }

@@ -10,8 +10,8 @@ use crate::load::{FileFault, Files, LARGEST_FILE};
 
 /// Reads files, and remembers which.
 ///
-/// The file that was typed may be any; a file that it names lies in its folder or below, unless that is allowed, so that
-/// a stranger's job cannot look at what is not its own. Pipes and devices are not read: they may never end, and what is
+/// The file that was typed may be any; a file that it names lies in its folder or below, one that its shop names in that
+/// folder or below, unless more is allowed, so that a stranger's job cannot look at what is not its own. Pipes and devices are not read: they may never end, and what is
 /// read from a pipe is gone from it.
 #[derive(Debug)]
 pub(super) struct Disk {
@@ -39,12 +39,11 @@ impl Disk {
         Disk { is_free, ..self }
     }
 
-    /// Whether a file may be read: the typed one, or one below its folder, also when links are followed.
-    fn may_read(&self, path: &Path) -> bool {
+    /// Whether a file may be read: the typed one, or one in or below a folder, also when links are followed.
+    fn may_read(&self, path: &Path, folder: &Path) -> bool {
         if self.is_free || path == self.typed {
             return true;
         }
-        let folder = self.typed.parent().unwrap_or(Path::new(""));
         let Ok(below) = path.strip_prefix(folder) else {
             return false;
         };
@@ -71,11 +70,23 @@ impl Disk {
 }
 
 impl Files for Disk {
+    fn read_of_shop(&self, path: &Path, folder: &Path) -> Result<Vec<u8>, FileFault> {
+        self.read_below(path, folder)
+    }
+
     fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
         if path == Path::new(STANDARD_INPUT) && self.takes_input.replace(false) {
             return read_limited(io::stdin().lock());
         }
-        if !self.may_read(path) {
+        let folder = self.typed.parent().unwrap_or(Path::new(""));
+        self.read_below(path, folder)
+    }
+}
+
+impl Disk {
+    /// The bytes of a file that must lie in a folder or below it.
+    fn read_below(&self, path: &Path, folder: &Path) -> Result<Vec<u8>, FileFault> {
+        if !self.may_read(path, folder) {
             return Err(FileFault::Outside);
         }
         self.read.borrow_mut().push(path.to_path_buf());

@@ -35,13 +35,15 @@ pub(super) struct Output {
 
 /// What may be replaced.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Over {
+pub(super) enum Over<'t> {
     /// Nothing.
     Nothing,
     /// What the program has written itself and nobody has changed since.
     Own,
     /// Any file that the job is not read from; what is not the program's own is kept under another name.
     All,
+    /// A file with just this text, whoever wrote it; it is kept under another name.
+    Kept(&'t str),
 }
 
 /// Why the files could not be written.
@@ -53,6 +55,8 @@ pub(super) enum WriteFault {
     Exists(PathBuf),
     /// Files that this program has not written, or that were changed since.
     NotOurs(Vec<PathBuf>),
+    /// It is not as it was read.
+    Changed(PathBuf),
     /// Another process is writing into the folder.
     Locked(PathBuf),
     /// The folder or a file could not be made.
@@ -86,6 +90,11 @@ impl std::fmt::Display for WriteFault {
                     listed(paths)
                 )
             }
+            WriteFault::Changed(path) => write!(
+                out,
+                "{} has changed since it was read; nothing was written",
+                quoted_path(path)
+            ),
             WriteFault::Locked(path) => write!(
                 out,
                 "another longpoint is writing into {}; nothing was written",
@@ -107,6 +116,7 @@ impl WriteFault {
             WriteFault::NotOurs(_) => {
                 "choose another folder with --out; with --replace, what is there gets another name"
             }
+            WriteFault::Changed(_) => "run the command again",
             WriteFault::Locked(_) => "try again when it is done",
             WriteFault::Io { .. } => {
                 "see that the folder can be made and written to, and that the disk is not full"
@@ -129,7 +139,7 @@ pub(super) fn write_all(
     dir: &Path,
     outputs: &[Output],
     inputs: &[PathBuf],
-    over: Over,
+    over: Over<'_>,
 ) -> Result<Vec<PathBuf>, WriteFault> {
     let texts = outputs
         .iter()
@@ -147,7 +157,7 @@ pub(super) fn write_texts<'t>(
     dir: &Path,
     texts: impl Iterator<Item = (&'t str, &'t str)>,
     inputs: &[PathBuf],
-    over: Over,
+    over: Over<'_>,
 ) -> Result<Vec<PathBuf>, WriteFault> {
     let texts: Vec<(&str, &str)> = texts.collect();
     fs::create_dir_all(dir).map_err(fault(dir))?;
@@ -178,6 +188,29 @@ pub(super) fn write_texts<'t>(
     done.map(|()| kept)
 }
 
+/// Puts a text in the place of the one that lies there, which is kept under another name beside it; that is returned.
+///
+/// # Errors
+/// When another text lies there than `before`, and as [`write_texts`].
+pub(super) fn replace_keeping(
+    place: &Path,
+    before: &str,
+    after: &str,
+) -> Result<Vec<PathBuf>, WriteFault> {
+    let dir = match place.parent() {
+        None => Path::new("."),
+        Some(dir) if dir == Path::new("") => Path::new("."),
+        Some(dir) => dir,
+    };
+    let name = place.file_name().unwrap_or_default().to_string_lossy();
+    write_texts(
+        dir,
+        std::iter::once((&*name, after)),
+        &[],
+        Over::Kept(before),
+    )
+}
+
 /// Writes `outputs` into `dir` only where none of them is there yet.
 ///
 /// # Errors
@@ -197,7 +230,7 @@ fn check_places(
     dir: &Path,
     texts: &[(&str, &str)],
     inputs: &[PathBuf],
-    over: Over,
+    over: Over<'_>,
     known: Option<&Manifest>,
 ) -> Result<Vec<PathBuf>, WriteFault> {
     let inputs: Vec<PathBuf> = inputs
@@ -231,6 +264,13 @@ fn check_places(
             return Err(WriteFault::Io { path: place, error });
         }
         let lies = about.is_file().then(|| fs::read(&place).ok()).flatten();
+        if let Over::Kept(before) = over {
+            if lies.as_deref() != Some(before.as_bytes()) {
+                return Err(WriteFault::Changed(place));
+            }
+            others.push(place);
+            continue;
+        }
         let is_own = lies.is_some_and(|lies| {
             lies == text.as_bytes() || known.is_some_and(|known| known.has_written(name, &lies))
         });
@@ -238,7 +278,7 @@ fn check_places(
             others.push(place);
         }
     }
-    if over == Over::All || others.is_empty() {
+    if matches!(over, Over::All | Over::Kept(_)) || others.is_empty() {
         Ok(others)
     } else {
         Err(WriteFault::NotOurs(others))

@@ -13,6 +13,7 @@ mod marks;
 mod rest;
 mod screen;
 mod starter;
+mod stow;
 mod watch;
 
 use std::ffi::OsString;
@@ -130,6 +131,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Check(args) => check(&args),
         Command::Verify(args) => verify(&args),
         Command::Replan(args) => rest::replan(&args, screen),
+        Command::Stow(args) => stow::stow(&args),
         Command::Starter(args) => starter(&args),
         Command::Help(args) => guide::help(&args, screen),
         Command::Completions(args) => manual::completions(&args),

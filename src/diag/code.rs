@@ -76,6 +76,10 @@ codes! {
         "save it as a file; only the job file itself, a plan or marks can be `-` for standard input";
     NOT_A_DATE = "E030", "a text is not a date",
         "write it as in `2026-11-25`: year, month, day";
+    NOT_OF_A_SHOP = "E031", "the file of a shop has what only a job may have",
+        "write it into the job file";
+    SHOP_MISPLACED = "E032", "the file of a shop has another name or lies elsewhere than it must",
+        "call it `shop.toml`, and put it beside the job or into a folder above";
     UNKNOWN_MOULDING = "E101", "a moulding is unknown",
         "correct the name, or add a `[[mouldings]]` table for it";
     UNKNOWN_SHEET = "E102", "a sheet is unknown, or meant for another use",
@@ -104,6 +108,10 @@ codes! {
         "give a narrower lip, or a larger mat";
     NO_OPPOSITE_SIDES = "E114", "a frame without opposite sides is to have them alike",
         "choose `frame`, `adjacent` or `none` for this frame's grain";
+    UNKNOWN_WOOD = "E115", "a moulding is not made in a wood",
+        "correct the wood, or add it to the `woods` of the moulding";
+    WOOD_NEEDED = "E116", "a row names no wood, and its moulding is made in several",
+        "name one of the woods of the moulding";
     DUPLICATE_BOARD = "E201", "two boards have the same name",
         "rename one, or make one row of both by `quantity`";
     BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness",
@@ -164,4 +172,6 @@ codes! {
         "nothing need be done; if it should be used, correct its size or material";
     WHOLE_BOARDS = "W203", "a piece without a width takes boards whole where others are ripped",
         "give the piece a `width` if it is to be ripped from a board";
+    WOOD_MISSPELLED = "W210", "a board is of a wood that nothing asks for, with a name near to one that something does",
+        "correct the name of the wood; if it is another wood, nothing need be done";
 }

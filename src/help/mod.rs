@@ -35,7 +35,7 @@ macro_rules! topics {
 }
 
 topics! {
-    "first-job", "job", "lengths", "frames", "mats", "mouldings", "pieces", "boards", "rip", "defects", "rack", "grain",
+    "first-job", "job", "lengths", "frames", "mats", "mouldings", "pieces", "boards", "rip", "defects", "rack", "shop", "grain",
     "turned", "color", "spare", "offcuts", "buying", "replan", "proof", "files", "terminal", "safety", "errors",
 }
 

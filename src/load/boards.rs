@@ -18,7 +18,7 @@ pub(super) fn named<'a>(record: &Record<'a>, number: usize) -> Record<'a> {
         named.fields.push(Field {
             name: "board",
             text: format!("{} row {number}", table.stem()).into(),
-            mark: record.origin.mark.clone(),
+            origin: record.origin.clone(),
         });
     }
     named
@@ -86,8 +86,8 @@ fn read_price(
     let Some(field) = fields.present(name)? else {
         return Ok(None);
     };
-    let comma = fields.record.has_decimal_comma();
-    match parse_price(&field.text, fields.scope, comma, measure) {
+    let notation = fields.notation_of(field);
+    match parse_price(&field.text, &fields.scope.currency, notation, measure) {
         Ok(price) => Ok(Some(price)),
         Err(error) => {
             let hint = match &error {

@@ -36,6 +36,8 @@ pub(super) struct CsvTable {
     columns: Vec<Option<&'static str>>,
     /// Whether the header could be matched without a fault.
     is_matched: bool,
+    /// Whether the shop's file names it, not the job's.
+    is_of_shop: bool,
     /// [`MOST_ROWS`] or [`MOST_KINDS`], but for tests.
     most_rows: usize,
 }
@@ -60,6 +62,7 @@ impl CsvTable {
             headers: Vec::new(),
             columns: Vec::new(),
             is_matched: false,
+            is_of_shop: false,
             most_rows: match schema.name {
                 "boards" | "tally" | "rack" => MOST_KINDS,
                 _ => MOST_ROWS,
@@ -126,6 +129,21 @@ impl CsvTable {
     /// Whether decimals may be marked by a comma, as it does not part the fields.
     pub(super) fn has_decimal_comma(&self) -> bool {
         self.delimiter == b';'
+    }
+
+    /// The same table, as one that the shop's file names if `is_of_shop`.
+    pub(super) fn of_shop(self, is_of_shop: bool) -> CsvTable {
+        CsvTable { is_of_shop, ..self }
+    }
+
+    /// Whether the shop's file names it, not the job's.
+    pub(super) fn is_of_shop(&self) -> bool {
+        self.is_of_shop
+    }
+
+    /// Where its file lies.
+    pub(super) fn path(&self) -> &Path {
+        &self.path
     }
 
     /// The name of its file without the extension.
@@ -302,7 +320,10 @@ impl CsvTable {
                 (!text.is_empty()).then(|| Field {
                     name,
                     text: Cow::Owned(unguarded(text).into_owned()),
-                    mark: Mark::Field { line, field_idx },
+                    origin: Origin {
+                        source: Source::Csv(self),
+                        mark: Mark::Field { line, field_idx },
+                    },
                 })
             })
             .collect();

@@ -44,7 +44,7 @@ pub(super) fn read_defects(fields: &mut Fields<'_, '_>) -> Found<Vec<Defect>> {
     let Some(field) = fields.present("defects")? else {
         return Ok(Vec::new());
     };
-    let notation = fields.notation();
+    let notation = fields.notation_of(field);
     let stretches = field.text.split(';').map(str::trim);
     let found: Result<Vec<Defect>, DefectError> = stretches
         .filter(|text| !text.is_empty())
@@ -124,7 +124,7 @@ pub(super) fn check_defects(
     let Some(field) = fields.field("defects") else {
         return Ok(());
     };
-    let unit = fields.scope.unit;
+    let unit = fields.notation_of(field).unit;
     let shown = |length| format!("`{}`", exact_text(length, unit));
     let mut fault = None;
     for defect in defects {

@@ -26,8 +26,10 @@ pub(super) type Found<T> = Result<T, Reported>;
 /// What the head of the job file says on how to read numbers.
 #[derive(Clone, Debug)]
 pub(super) struct Scope {
-    /// The unit of bare numbers.
+    /// The unit of bare numbers in the job's files.
     pub(super) unit: Unit,
+    /// That in the files of its shop.
+    pub(super) shop_unit: Unit,
     /// The currency of prices.
     pub(super) currency: Currency,
 }
@@ -37,6 +39,7 @@ impl Default for Scope {
     fn default() -> Scope {
         Scope {
             unit: Unit::Inch,
+            shop_unit: Unit::Inch,
             currency: Currency {
                 code: String::new(),
                 decimals: 2,
@@ -84,7 +87,7 @@ impl<'r, 'a> Fields<'r, 'a> {
         what: impl Into<String>,
         hint: impl Into<Option<String>>,
     ) -> Reported {
-        let place = self.record.field_origin(field).place();
+        let place = field.origin.place();
         self.faults
             .push(Diagnostic::error(code, place, what).with_hint(hint));
         Reported
@@ -106,7 +109,7 @@ impl<'r, 'a> Fields<'r, 'a> {
     /// Warns of a field that changes nothing.
     pub(super) fn warn_no_effect(&mut self, name: &str, why: &str) {
         if let Some(field) = self.field(name) {
-            let place = self.record.field_origin(field).place();
+            let place = field.origin.place();
             let what = format!("`{name}` has no effect {why}");
             self.faults
                 .push(Diagnostic::warning(code::NO_EFFECT, place, what));
@@ -177,18 +180,26 @@ impl<'r, 'a> Fields<'r, 'a> {
 
     /// A text fit to be a name on a list.
     pub(super) fn optional_name(&mut self, name: &str) -> Found<Option<String>> {
-        let Some(field) = self.present(name)? else {
-            return Ok(None);
-        };
+        match self.present(name)? {
+            Some(field) => self.checked_name(field, name).map(Some),
+            None => Ok(None),
+        }
+    }
+
+    /// The text of a field, which must be fit to be a name on a list.
+    pub(super) fn checked_name(&mut self, field: &Field<'_>, name: &str) -> Found<String> {
         let text = &field.text;
-        if text.chars().nth(LONGEST_NAME).is_some() {
+        if text.is_empty() {
+            let what = format!("`{name}` is empty");
+            Err(self.fault(field, code::EMPTY_FIELD, what, None))
+        } else if text.chars().nth(LONGEST_NAME).is_some() {
             let what = format!("`{name}` is longer than {LONGEST_NAME} characters");
             Err(self.fault(field, code::BAD_NAME, what, None))
         } else if text.chars().any(char::is_control) {
             let what = format!("`{name}` has a control character");
             Err(self.fault(field, code::BAD_NAME, what, None))
         } else {
-            Ok(Some(text.clone().into_owned()))
+            Ok(text.clone().into_owned())
         }
     }
 
@@ -198,7 +209,7 @@ impl<'r, 'a> Fields<'r, 'a> {
             return Ok(self.default(name).map(default_length));
         };
         let text = quoted(&field.text);
-        match parse(&field.text, self.notation()) {
+        match parse(&field.text, self.notation_of(field)) {
             Ok(Length::ZERO) if self.is_positive(name) => {
                 let what = format!("{text} is out of range: `{name}` must be more than zero");
                 Err(self.fault(field, code::LENGTH_RANGE, what, None))
@@ -218,10 +229,15 @@ impl<'r, 'a> Fields<'r, 'a> {
         }
     }
 
-    /// How lengths are written in this record.
-    pub(super) fn notation(&self) -> Notation {
+    /// How lengths are written in a field: the shop's file has its own unit.
+    pub(super) fn notation_of(&self, field: &Field<'_>) -> Notation {
+        let is_of_shop = field.origin.source.is_of_shop();
         Notation {
-            unit: self.scope.unit,
+            unit: if is_of_shop {
+                self.scope.shop_unit
+            } else {
+                self.scope.unit
+            },
             decimal_comma: self.record.has_decimal_comma(),
         }
     }
@@ -381,7 +397,7 @@ impl<'a> Names<'a> {
         let Some(field) = record.field(name) else {
             return Ok(());
         };
-        let origin = record.field_origin(field);
+        let origin = field.origin.clone();
         if let Some((_, first)) = self.seen.get(&*field.text) {
             let what = format!("two {kind} are named {}", quoted(&field.text));
             let hint = format!("the first is at {}", first.place());

@@ -18,6 +18,18 @@ pub trait Files {
     /// # Errors
     /// [`FileFault`] if there is nothing to be read.
     fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault>;
+
+    /// All bytes of a file of the job's shop, which is to lie in `folder` or below it: the shop's own file, or a table that
+    /// this one names. `folder` is that of the job, or one above it.
+    ///
+    /// Where files may lie anywhere, this is [`Files::read`].
+    ///
+    /// # Errors
+    /// As [`Files::read`].
+    fn read_of_shop(&self, path: &Path, folder: &Path) -> Result<Vec<u8>, FileFault> {
+        let _ = folder;
+        self.read(path)
+    }
 }
 
 /// Why a file gave no bytes.

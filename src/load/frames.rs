@@ -3,6 +3,7 @@
 use super::fields::{Fields, Found, Names, Reported};
 use super::mats::read_mat;
 use super::sheets::{Sheets, find_sheet};
+use super::woods::Profiles;
 use super::words::{FLAGS, GRAINS, Use};
 use crate::diag::code;
 use crate::frame::{ChosenBoards, Frame, Holding, Outline};
@@ -10,9 +11,7 @@ use crate::length::Length;
 
 /// What frames refer to.
 pub(super) struct Shelf<'n, 'a> {
-    pub(super) mouldings: &'n Names<'a>,
-    /// How many mouldings there are, faulty ones included.
-    pub(super) n_mouldings: usize,
+    pub(super) mouldings: &'n Profiles<'a>,
     pub(super) sheets: &'n Sheets<'a>,
     /// All boards by name; `None` where they are not read.
     pub(super) boards: Option<&'n Names<'a>>,
@@ -101,17 +100,17 @@ fn read_boards(fields: &mut Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Found<Chos
     Ok(named.map_or(ChosenBoards::ANY, |idx| ChosenBoards::only([idx])))
 }
 
-/// The moulding named, or the only one there is.
+/// The moulding named, or the only one there is, in the wood named.
 fn read_moulding_idx(fields: &mut Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Found<usize> {
     let named = fields.reference(
         "moulding",
-        shelf.mouldings,
+        &shelf.mouldings.names,
         code::UNKNOWN_MOULDING,
         "moulding",
     )?;
-    match (named, shelf.n_mouldings) {
-        (Some(idx), _) => Ok(idx),
-        (None, 1) => Ok(0),
+    match (named, shelf.mouldings.count()) {
+        (Some(profile), _) => shelf.mouldings.in_wood(fields, profile),
+        (None, 1) => shelf.mouldings.in_wood(fields, 0),
         (None, 0) => Err(fields.record_fault(
             code::MOULDING_NEEDED,
             "a frame needs a moulding, and the job has none",

@@ -27,14 +27,16 @@ mod records;
 pub mod schema;
 mod settings;
 mod sheets;
+mod shop;
 mod spare;
 mod tables;
 mod text;
 mod toml_file;
 mod ways;
+mod woods;
 mod words;
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use fields::{Found, Reported};
 use records::read_records;
@@ -70,8 +72,8 @@ pub fn load_job(
     files: &dyn Files,
     boards: Boards,
 ) -> Result<(Job, Vec<Diagnostic>), Vec<Diagnostic>> {
-    let (job, _, warnings) = load_whole(path, files, boards)?;
-    Ok((job, warnings))
+    let loaded = load_whole(path, files, boards)?;
+    Ok((loaded.job, loaded.warnings))
 }
 
 /// Reads a job as [`load_job`] does with boards, and what it says on ways of buying.
@@ -82,18 +84,51 @@ pub fn load_job_to_buy(
     path: &Path,
     files: &dyn Files,
 ) -> Result<(Job, Buying, Vec<Diagnostic>), Vec<Diagnostic>> {
-    load_whole(path, files, Boards::Needed)
+    let loaded = load_whole(path, files, Boards::Needed)?;
+    Ok((loaded.job, loaded.buying, loaded.warnings))
 }
 
-fn load_whole(
+/// Reads a job as [`load_job`] does with boards, and where its rack stands.
+///
+/// # Errors
+/// As [`load_job`].
+pub fn load_job_with_rack(
     path: &Path,
     files: &dyn Files,
-    boards: Boards,
-) -> Result<(Job, Buying, Vec<Diagnostic>), Vec<Diagnostic>> {
+) -> Result<(Job, RackPlace, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let loaded = load_whole(path, files, Boards::Needed)?;
+    Ok((loaded.job, loaded.rack, loaded.warnings))
+}
+
+/// Where the rack of a job stands, its own and that of its shop taken together.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum RackPlace {
+    /// Nowhere: neither names one.
+    Nowhere,
+    /// In one table.
+    Table(PathBuf),
+    /// In the job file or that of the shop itself, or in several tables.
+    Scattered,
+}
+
+/// All that is read of a job.
+struct Loaded {
+    job: Job,
+    buying: Buying,
+    rack: RackPlace,
+    warnings: Vec<Diagnostic>,
+}
+
+fn load_whole(path: &Path, files: &dyn Files, boards: Boards) -> Result<Loaded, Vec<Diagnostic>> {
     let mut faults = Diagnostics::default();
     let job = read_job(path, files, boards, &mut faults);
     match job {
-        Ok((job, buying)) if faults.n_errors() == 0 => Ok((job, buying, faults.into_sorted())),
+        Ok((job, buying, rack)) if faults.n_errors() == 0 => Ok(Loaded {
+            job,
+            buying,
+            rack,
+            warnings: faults.into_sorted(),
+        }),
         _ => Err(faults.into_sorted()),
     }
 }
@@ -104,25 +139,53 @@ fn read_job(
     files: &dyn Files,
     need: Boards,
     faults: &mut Diagnostics,
-) -> Found<(Job, Buying)> {
+) -> Found<(Job, Buying, RackPlace)> {
     let text = read_text(path, files, &Place::File(path.to_owned()), faults)?;
     let toml = TomlText::new(path, text);
-    let file = toml.read(faults).ok_or(Reported)?;
-    let folder = path.parent().unwrap_or(Path::new(""));
-    let frames = Table::open(&toml, &file.frames, &schema::FRAMES, folder, files, faults);
-    let pieces = Table::open(&toml, &file.pieces, &schema::PIECES, folder, files, faults);
-    let mut of_boards = |rows, schema| match need {
-        Boards::Needed => Table::open(&toml, rows, schema, folder, files, faults),
-        Boards::NotNeeded => Vec::new(),
+    let mut file = toml.read(faults).ok_or(Reported)?;
+    let shop_toml = shop::find(&file, &toml, files, faults)?;
+    let shop_file = match &shop_toml {
+        Some(shop) => Some(shop.read(faults).ok_or(Reported)?),
+        None => None,
     };
-    let boards = of_boards(&file.boards, &schema::BOARDS);
-    let tally = of_boards(&file.tally, &schema::TALLY);
-    let rack = of_boards(&file.rack, &schema::RACK);
+    let shop_unit = shop_file
+        .as_ref()
+        .map(|shop| shop.head.field("unit").cloned());
+    let of_shop = shop_file.map(|shop| {
+        shop::check_currency(&file, &shop, faults);
+        file.fall_back_on(shop)
+    });
+    let file = file;
+    let frames = Table::open(&toml, &file.frames, &schema::FRAMES, files, faults);
+    let pieces = Table::open(&toml, &file.pieces, &schema::PIECES, files, faults);
+    // The job's own come first, and then those of its shop.
+    let mut of_boards = |rows, of_shop: Option<_>, schema| {
+        let mut tables = Vec::new();
+        if need == Boards::Needed {
+            tables = Table::open(&toml, rows, schema, files, faults);
+            if let (Some(shop), Some(rows)) = (&shop_toml, of_shop) {
+                tables.append(&mut Table::open(shop, rows, schema, files, faults));
+            }
+        }
+        tables
+    };
+    let of_shop = of_shop.as_ref();
+    let boards = of_boards(
+        &file.boards,
+        of_shop.map(|shop| &shop.boards),
+        &schema::BOARDS,
+    );
+    let tally = of_boards(&file.tally, of_shop.map(|shop| &shop.tally), &schema::TALLY);
+    let rack = of_boards(&file.rack, of_shop.map(|shop| &shop.rack), &schema::RACK);
     let yards: Vec<Vec<Table<'_>>> = match need {
         Boards::Needed => file
             .ways
             .iter()
-            .map(|way| Table::open(&toml, &way.list, &schema::BOARDS, folder, files, faults))
+            .map(|way| {
+                let is_of_shop = way.record.origin.source.is_of_shop();
+                let named_in = shop_toml.as_ref().filter(|_| is_of_shop).unwrap_or(&toml);
+                Table::open(named_in, &way.list, &schema::BOARDS, files, faults)
+            })
             .collect(),
         Boards::NotNeeded => Vec::new(),
     };
@@ -134,7 +197,21 @@ fn read_job(
         rack: &rack,
         yards: &yards,
     };
-    read_records(path, &toml, &file, &tables, need, faults)
+    let (job, buying) = read_records(
+        path,
+        &toml,
+        &file,
+        shop_unit.flatten(),
+        &tables,
+        need,
+        faults,
+    )?;
+    let place = match &rack[..] {
+        [] => RackPlace::Nowhere,
+        [Table::Csv(table)] => RackPlace::Table(table.path().to_owned()),
+        _ => RackPlace::Scattered,
+    };
+    Ok((job, buying, place))
 }
 
 #[cfg(test)]

@@ -2,9 +2,8 @@
 
 use std::fmt;
 
-use super::fields::Scope;
 use crate::length::{Length, Notation, Unit, parse};
-use crate::money::MoneyError;
+use crate::money::{Currency, MoneyError};
 use crate::stock::{BoardMeasure, Price};
 
 /// Why a text is not a price.
@@ -30,14 +29,13 @@ impl fmt::Display for PriceError {
 /// Board feet are to be counted by `measure`.
 pub(super) fn parse_price(
     text: &str,
-    scope: &Scope,
-    decimal_comma: bool,
+    currency: &Currency,
+    notation: Notation,
     measure: BoardMeasure,
 ) -> Result<Price, PriceError> {
     let amount = |text: &str| {
-        scope
-            .currency
-            .parse_amount(text, decimal_comma)
+        currency
+            .parse_amount(text, notation.decimal_comma)
             .map_err(PriceError::Amount)
     };
     let Some((money, per)) = text.split_once('/') else {
@@ -51,18 +49,14 @@ pub(super) fn parse_price(
         "ft" => Unit::Foot.length(),
         "cm" => Unit::Centimeter.length(),
         "m" => Unit::Meter.length(),
-        _ => some_length(&per, scope, decimal_comma)
+        _ => some_length(&per, notation)
             .ok_or_else(|| PriceError::UnknownMeasure(per.chars().take(16).collect()))?,
     };
     Ok(Price::PerLength { money, per })
 }
 
 /// A length that is written out, as `72 in` is.
-fn some_length(text: &str, scope: &Scope, decimal_comma: bool) -> Option<Length> {
-    let notation = Notation {
-        unit: scope.unit,
-        decimal_comma,
-    };
+fn some_length(text: &str, notation: Notation) -> Option<Length> {
     parse(text, notation)
         .ok()
         .filter(|&length| length > Length::ZERO)
@@ -80,17 +74,19 @@ fn without_each(text: &str) -> &str {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::money::{Currency, Money};
+    use crate::money::Money;
 
     fn read(text: &str) -> Result<Price, String> {
-        let scope = Scope {
-            unit: Unit::Inch,
-            currency: Currency {
-                code: "$".to_owned(),
-                decimals: 2,
-            },
+        let currency = Currency {
+            code: "$".to_owned(),
+            decimals: 2,
         };
-        parse_price(text, &scope, false, BoardMeasure::Surface).map_err(|error| error.to_string())
+        let notation = Notation {
+            unit: Unit::Inch,
+            decimal_comma: false,
+        };
+        parse_price(text, &currency, notation, BoardMeasure::Surface)
+            .map_err(|error| error.to_string())
     }
 
     #[test]

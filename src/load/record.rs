@@ -13,10 +13,20 @@ use crate::diag::Place;
 /// The file a record stands in.
 #[derive(Clone, Copy)]
 pub(super) enum Source<'a> {
-    /// The job file.
+    /// The job file, or that of its shop.
     Toml(&'a TomlText),
     /// A table.
     Csv(&'a CsvTable),
+}
+
+impl Source<'_> {
+    /// Whether it is the shop's file, or a table that this one names.
+    pub(super) fn is_of_shop(self) -> bool {
+        match self {
+            Source::Toml(toml) => toml.is_of_shop(),
+            Source::Csv(table) => table.is_of_shop(),
+        }
+    }
 }
 
 /// Where in its file something stands.
@@ -58,12 +68,12 @@ impl Origin<'_> {
 }
 
 /// A text under its name.
-#[derive(Clone, Debug)]
+#[derive(Clone)]
 pub(super) struct Field<'a> {
     pub(super) name: &'static str,
     /// Trimmed; of a number in the job file, the digits as they were written.
     pub(super) text: Cow<'a, str>,
-    pub(super) mark: Mark,
+    pub(super) origin: Origin<'a>,
 }
 
 /// A row of named texts.
@@ -72,7 +82,7 @@ pub(super) struct Record<'a> {
     /// What it may hold.
     pub(super) schema: &'static Schema,
     pub(super) origin: Origin<'a>,
-    /// Only what was filled; each name once.
+    /// Only what was filled; each name once, but that of a list once for each of its texts.
     pub(super) fields: Vec<Field<'a>>,
     /// Names that were filled with something that is no text or number, which has been reported.
     pub(super) spoiled: Vec<&'static str>,
@@ -93,12 +103,25 @@ impl<'a> Record<'a> {
         without_column || self.spoiled.contains(&name)
     }
 
-    /// Where a field of this record stands.
-    pub(super) fn field_origin(&self, field: &Field<'_>) -> Origin<'a> {
-        Origin {
-            source: self.origin.source,
-            mark: field.mark.clone(),
-        }
+    /// All texts of a list of this name.
+    pub(super) fn all<'r>(&'r self, name: &'static str) -> impl Iterator<Item = &'r Field<'a>> {
+        self.fields.iter().filter(move |field| field.name == name)
+    }
+
+    /// Takes from another record what this one does not say itself.
+    pub(super) fn fall_back_on(&mut self, other: Record<'a>) {
+        let is_said = |name: &str| {
+            self.fields.iter().any(|field| field.name == name) || self.spoiled.contains(&name)
+        };
+        let fields = other
+            .fields
+            .into_iter()
+            .filter(|field| !is_said(field.name));
+        let fields: Vec<Field<'a>> = fields.collect();
+        let spoiled = other.spoiled.into_iter().filter(|name| !is_said(name));
+        let spoiled: Vec<&'static str> = spoiled.collect();
+        self.fields.extend(fields);
+        self.spoiled.extend(spoiled);
     }
 
     /// Whether a comma marks decimals in it.

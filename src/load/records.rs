@@ -1,16 +1,19 @@
 //! All records of a job put together, and the job they make checked as a whole.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use super::fields::{Fields, Found, Names, Reported, Scope};
 use super::findings::{Origins, Words};
 use super::frames::{self, Shelf};
-use super::record::{Mark, Origin, Record, Source};
+use super::record::{Field, Mark, Origin, Record, Source};
 use super::sheets::{self, Sheets};
 use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
+use super::woods::{self, Profiles};
 use super::{Boards, boards, mouldings, pieces, settings, ways};
-use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code};
+use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code, quoted};
+use crate::frame::Moulding;
 use crate::job::{Buying, Finding, Job, JobSpec, SheetStock};
 use crate::stock::{Board, BoardMeasure};
 
@@ -20,28 +23,52 @@ pub(super) fn read_records<'a>(
     path: &Path,
     toml: &'a TomlText,
     file: &JobFile<'a>,
+    shop_unit: Option<Field<'a>>,
     tables: &Tables<'a>,
     need: Boards,
     faults: &mut Diagnostics,
 ) -> Found<(Job, Buying)> {
-    let scope = settings::read_scope(&file.head, faults);
+    let scope = settings::read_scope(&file.head, shop_unit, faults);
     let head = settings::read_head(&file.head, &scope, faults);
     let settings =
         settings::read_settings(&file.saw, &file.shop, file.rip.as_ref(), &scope, faults);
 
     let (sheets, sheet_stocks) = read_sheets(&file.sheets, &scope, faults);
-    let mut moulding_names = Names::default();
+    let mut profiles = Profiles::default();
     let mut mouldings = Kept::default();
     for record in &file.mouldings {
-        let unique = moulding_names.add(
+        let unique = profiles.names.add(
             record,
             "name",
             code::DUPLICATE_MOULDING,
             "mouldings",
             faults,
         );
-        let moulding = mouldings::read_moulding(Fields::new(record, &scope, faults));
-        mouldings.keep(record, unique.and(moulding));
+        let made = mouldings::read_moulding(Fields::new(record, &scope, faults));
+        let made = unique.and(made);
+        profiles.add(made.as_deref().ok());
+        match made {
+            Ok(made) => {
+                let is_taken = |name: &str| {
+                    let mut before = mouldings.items.iter();
+                    before.any(|before: &Moulding| before.name == name)
+                };
+                let twice = made.iter().find(|one| is_taken(&one.name));
+                if let Some(twice) = twice {
+                    let what = format!("two mouldings are named {}", quoted(&twice.name));
+                    let hint =
+                        "a moulding of several `woods` is called by wood and name".to_owned();
+                    let place = record.origin.place();
+                    faults.push(
+                        Diagnostic::error(code::DUPLICATE_MOULDING, place, what).with_hint(hint),
+                    );
+                }
+                for one in made {
+                    mouldings.keep(record, Ok(one));
+                }
+            }
+            Err(Reported) => mouldings.keep(record, Err(Reported)),
+        }
     }
     // A faulty setting is reported already, and does not matter then.
     let measure = settings
@@ -61,8 +88,7 @@ pub(super) fn read_records<'a>(
         faults,
     );
     let shelf = Shelf {
-        mouldings: &moulding_names,
-        n_mouldings: file.mouldings.len(),
+        mouldings: &profiles,
         sheets: &sheets,
         boards: (need == Boards::Needed).then_some(&board_names),
         mat_overlap: settings.as_ref().ok().map(|settings| settings.mat_overlap),
@@ -76,7 +102,7 @@ pub(super) fn read_records<'a>(
     let mut piece_names = Names::default();
     let pieces = Table::read(tables.pieces, faults, |record, faults| {
         let unique = piece_names.add(record, "piece", code::DUPLICATE_PIECE, "pieces", faults);
-        let piece = pieces::read_piece(Fields::new(record, &scope, faults), &moulding_names);
+        let piece = pieces::read_piece(Fields::new(record, &scope, faults), &profiles);
         unique.and(piece)
     });
 
@@ -124,16 +150,23 @@ pub(super) fn read_records<'a>(
             job_file: &whole_file,
         };
         for finding in findings {
-            faults.push(words.of(finding));
+            // What a shop may buy need not serve every job.
+            let is_for_others = matches!(finding, Finding::UnusedBoard { board_idx, .. }
+                if origins.boards[*board_idx].source.is_of_shop());
+            if !is_for_others {
+                faults.push(words.of(finding));
+            }
         }
     };
     match Job::new(spec) {
         Ok((job, remarks)) => {
             report(&remarks, &job);
+            woods::warn_of_misspelled(&job, &origins.boards, faults);
             Ok((job, buying))
         }
         Err(refused) => {
             report(&refused.findings, &refused.spec);
+            woods::warn_of_misspelled(&refused.spec, &origins.boards, faults);
             Err(Reported)
         }
     }
@@ -185,7 +218,8 @@ fn read_sheets<'a>(
     (sheets, stocks)
 }
 
-/// Reads the boards, then those of the tally, then the rack, with all their names, which must differ throughout.
+/// Reads the boards, then those of the tally, then the rack, with all their names, which must differ throughout; but a
+/// board of the job stands for one of its shop of the same name.
 fn read_boards<'a>(
     tables: &Tables<'a>,
     measure: BoardMeasure,
@@ -198,7 +232,18 @@ fn read_boards<'a>(
         let board = boards::read_board(Fields::new(record, scope, faults), measure);
         unique.and(board)
     };
-    let mut boards = Table::read(tables.boards, faults, &mut read_board);
+    let mut own = BTreeSet::new();
+    let mut boards = Table::read_some(tables.boards, faults, |record, faults| {
+        let name = record.field("board").map(|field| field.text.clone());
+        if record.origin.source.is_of_shop() {
+            if name.is_some_and(|name| own.contains(&name)) {
+                return Ok(None);
+            }
+        } else {
+            own.extend(name);
+        }
+        read_board(record, faults).map(Some)
+    });
     let mut number = 0;
     boards.append(Table::read(tables.tally, faults, |record, faults| {
         number += 1;

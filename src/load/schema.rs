@@ -81,6 +81,8 @@ pub enum Need {
 pub enum Kind {
     /// A text fit for a list.
     Name,
+    /// A list of such texts.
+    Names,
     /// The code or sign of a currency.
     Currency,
     /// A length, bare numbers in the unit of the job.

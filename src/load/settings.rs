@@ -2,7 +2,7 @@
 
 use super::fields::{Fields, Found, Scope};
 use super::limits::LONGEST_CURRENCY;
-use super::record::Record;
+use super::record::{Field, Record};
 use super::words::{BOARD_MEASURES, INCH_STEPS, LONG_CHAINS, METRIC_STEPS, UNITS};
 use crate::diag::{Diagnostics, code, quoted};
 use crate::job::{Display, Shop};
@@ -26,14 +26,27 @@ pub(super) struct Settings {
 }
 
 /// Reads how numbers are meant; a faulty entry is reported and its default kept, so that reading can go on.
-pub(super) fn read_scope(head: &Record<'_>, faults: &mut Diagnostics) -> Scope {
+///
+/// `shop_unit` is the unit that the file of the shop states; the job's own stands in the head.
+pub(super) fn read_scope(
+    head: &Record<'_>,
+    shop_unit: Option<Field<'_>>,
+    faults: &mut Diagnostics,
+) -> Scope {
     let default = Scope::default();
     let mut fields = Fields::new(head, &default, faults);
     let unit = fields.word("unit", &UNITS);
     let code = read_currency(&mut fields);
     let decimals = fields.count("currency-decimals");
+    // If the head has it as well, a fault is reported once.
+    let shop_unit = shop_unit.and_then(|field| {
+        let mut units = UNITS.iter();
+        let found = units.find(|(word, _)| field.text.eq_ignore_ascii_case(word));
+        found.map(|(_, unit)| *unit)
+    });
     Scope {
         unit: unit.unwrap_or(default.unit),
+        shop_unit: shop_unit.unwrap_or(default.shop_unit),
         currency: Currency {
             code: code.ok().flatten().unwrap_or_default(),
             decimals: decimals.unwrap_or(default.currency.decimals),

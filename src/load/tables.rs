@@ -6,7 +6,7 @@ use super::csv_file::CsvTable;
 use super::fields::{Found, Reported};
 use super::files::{FileFault, Files};
 use super::limits::LARGEST_FILE;
-use super::record::{Field, Mark, Origin, Record};
+use super::record::{Field, Origin, Record};
 use super::schema::Schema;
 use super::text::{TextFault, decode};
 use super::toml_file::{Rows, TomlText};
@@ -86,7 +86,6 @@ impl<'a> Table<'a> {
         toml: &TomlText,
         rows: &'a Rows<'a>,
         schema: &'static Schema,
-        folder: &Path,
         files: &dyn Files,
         faults: &mut Diagnostics,
     ) -> Vec<Table<'a>> {
@@ -97,9 +96,17 @@ impl<'a> Table<'a> {
             Rows::Files(paths) => paths,
         };
         let mut open = |field: &Field<'_>| {
-            let path = folder.join(&*field.text);
-            match read_text(&path, files, &named_at(toml, field), faults) {
-                Ok(text) => Table::Csv(CsvTable::open(&path, text, schema, faults)),
+            let path = toml.folder().join(&*field.text);
+            let of_shop = toml.is_of_shop().then(|| toml.folder());
+            let read = |path: &Path| match of_shop {
+                Some(folder) => files.read_of_shop(path, folder),
+                None => files.read(path),
+            };
+            match read_text_by(&path, read, &field.origin.place(), faults) {
+                Ok(text) => {
+                    let table = CsvTable::open(&path, text, schema, faults);
+                    Table::Csv(table.of_shop(of_shop.is_some()))
+                }
                 Err(Reported) => Table::Unreadable,
             }
         };
@@ -112,6 +119,17 @@ impl<'a> Table<'a> {
         faults: &mut Diagnostics,
         mut read_row: impl FnMut(&Record<'a>, &mut Diagnostics) -> Found<T>,
     ) -> Kept<'a, T> {
+        Table::read_some(tables, faults, |record, faults| {
+            read_row(record, faults).map(Some)
+        })
+    }
+
+    /// Reads the rows of some tables, but those for which there is nothing to be read.
+    pub(super) fn read_some<T>(
+        tables: &'a [Table<'a>],
+        faults: &mut Diagnostics,
+        mut read_row: impl FnMut(&Record<'a>, &mut Diagnostics) -> Found<Option<T>>,
+    ) -> Kept<'a, T> {
         let mut kept = Kept::default();
         for table in tables {
             kept.append(table.read_rows(faults, &mut read_row));
@@ -123,7 +141,7 @@ impl<'a> Table<'a> {
     fn read_rows<T>(
         &'a self,
         faults: &mut Diagnostics,
-        read_row: &mut impl FnMut(&Record<'a>, &mut Diagnostics) -> Found<T>,
+        read_row: &mut impl FnMut(&Record<'a>, &mut Diagnostics) -> Found<Option<T>>,
     ) -> Kept<'a, T> {
         let mut kept = Kept::default();
         let n_before = faults.n_errors();
@@ -131,28 +149,20 @@ impl<'a> Table<'a> {
             Table::Unreadable => kept.is_sound = false,
             Table::Inline(records) => {
                 for record in *records {
-                    let item = read_row(record, faults);
-                    kept.keep(record, item);
+                    let item = read_row(record, faults).transpose();
+                    item.into_iter().for_each(|item| kept.keep(record, item));
                 }
             }
             Table::Csv(table) => {
                 kept.is_sound = table.has_all_columns();
                 table.each_record(faults, |record, faults| {
-                    let item = read_row(&record, faults);
-                    kept.keep(&record, item);
+                    let item = read_row(&record, faults).transpose();
+                    item.into_iter().for_each(|item| kept.keep(&record, item));
                 });
             }
         }
         kept.is_sound &= faults.n_errors() == n_before;
         kept
-    }
-}
-
-/// The place in the job file that names a table.
-fn named_at(toml: &TomlText, field: &Field<'_>) -> Place {
-    match &field.mark {
-        Mark::Span(span) => toml.place(span),
-        Mark::Line(_) | Mark::Field { .. } => toml.file_place(),
     }
 }
 
@@ -163,8 +173,18 @@ pub(super) fn read_text(
     named_at: &Place,
     faults: &mut Diagnostics,
 ) -> Found<String> {
+    read_text_by(path, |path| files.read(path), named_at, faults)
+}
+
+/// The text of a file that is read by `read`.
+pub(super) fn read_text_by(
+    path: &Path,
+    read: impl FnOnce(&Path) -> Result<Vec<u8>, FileFault>,
+    named_at: &Place,
+    faults: &mut Diagnostics,
+) -> Found<String> {
     let shown = quoted(&path.display().to_string());
-    let bytes = files.read(path).map_err(|fault| {
+    let bytes = read(path).map_err(|fault| {
         let hint = match fault {
             FileFault::Special => Some("save it as a file; standard input is read by `-` alone, for a job, a plan or marks"),
             FileFault::Outside => {

@@ -16,10 +16,15 @@ use super::schema::{self, Column, JOB, Kind, Schema, Shape};
 use super::ways::WayRecord;
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 
-/// The text of a job file.
+/// What a job alone may hold, and no shop.
+const OF_JOBS: [&str; 5] = ["title", "date", "shop-file", "frames", "pieces"];
+
+/// The text of a job file, or of the file of its shop.
 pub(super) struct TomlText {
     path: PathBuf,
     text: String,
+    /// Whether it is the shop's.
+    is_of_shop: bool,
     /// Byte at which each line begins.
     line_starts: Vec<usize>,
 }
@@ -43,6 +48,62 @@ pub(super) struct JobFile<'a> {
     pub(super) ways: Vec<WayRecord<'a>>,
 }
 
+impl<'a> JobFile<'a> {
+    /// The unit that the file states, if it does.
+    pub(super) fn states_unit(&self) -> bool {
+        self.head.field("unit").is_some()
+    }
+
+    /// Takes from the file of its shop what the job does not say itself: settings key by key, mouldings, sheets and ways
+    /// by their names. Boards, tally and rack of the shop stand in files of their own or here, and are read beside the
+    /// job's.
+    pub(super) fn fall_back_on(&mut self, shop: JobFile<'a>) -> ShopRows<'a> {
+        let mut head = shop.head;
+        // A step of rounding belongs to its unit.
+        if self.states_unit() {
+            head.fields.retain(|field| field.name != "rounding");
+        }
+        self.head.fall_back_on(head);
+        self.saw.fall_back_on(shop.saw);
+        self.shop.fall_back_on(shop.shop);
+        self.buying.fall_back_on(shop.buying);
+        match (&mut self.rip, shop.rip) {
+            (Some(own), Some(rip)) => own.fall_back_on(rip),
+            (own @ None, rip) => *own = rip,
+            (Some(_), None) => {}
+        }
+        add_others(&mut self.mouldings, shop.mouldings, |record| record);
+        add_others(&mut self.sheets, shop.sheets, |record| record);
+        add_others(&mut self.ways, shop.ways, |way| &way.record);
+        ShopRows {
+            boards: shop.boards,
+            tally: shop.tally,
+            rack: shop.rack,
+        }
+    }
+}
+
+/// Adds those of the shop of which the job has none of the same name.
+fn add_others<'a, T>(own: &mut Vec<T>, shop: Vec<T>, record: impl Fn(&T) -> &Record<'a>) {
+    let name = |item: &T| {
+        let field = record(item).field("name");
+        field.map(|field| field.text.clone().into_owned())
+    };
+    let names: Vec<Option<String>> = own.iter().map(&name).collect();
+    let others = shop.into_iter().filter(|item| {
+        let name = name(item);
+        name.is_none() || !names.contains(&name)
+    });
+    own.extend(others);
+}
+
+/// Where the boards of a shop are.
+pub(super) struct ShopRows<'a> {
+    pub(super) boards: Rows<'a>,
+    pub(super) tally: Rows<'a>,
+    pub(super) rack: Rows<'a>,
+}
+
 /// Where the rows of frames, pieces or boards are.
 pub(super) enum Rows<'a> {
     /// There are none.
@@ -64,8 +125,27 @@ impl TomlText {
         TomlText {
             path: path.to_owned(),
             text,
+            is_of_shop: false,
             line_starts,
         }
+    }
+
+    /// The same, as the file of a shop.
+    pub(super) fn of_shop(self) -> TomlText {
+        TomlText {
+            is_of_shop: true,
+            ..self
+        }
+    }
+
+    /// Whether it is the file of a shop.
+    pub(super) fn is_of_shop(&self) -> bool {
+        self.is_of_shop
+    }
+
+    /// The folder it lies in.
+    pub(super) fn folder(&self) -> &Path {
+        self.path.parent().unwrap_or(Path::new(""))
     }
 
     /// The file as a whole.
@@ -113,6 +193,9 @@ impl TomlText {
         let mut head = self.empty_record(&schema::HEAD);
         for (key, value) in root {
             match schema::HEAD.column(key.get_ref()) {
+                _ if self.is_of_shop && OF_JOBS.contains(&&**key.get_ref()) => {
+                    faults.push(self.not_of_shop(key));
+                }
                 Some(column) => self.add_field(&mut head, column, value, faults),
                 None if is_at_top(key.get_ref()) => {}
                 None => faults.push(self.unknown_key(key, &schema::HEAD)),
@@ -126,7 +209,12 @@ impl TomlText {
             .then(|| table(&schema::RIP));
         let buying = table(&schema::BUYING);
         let ways = self.ways(root, faults);
-        let mut rows = |schema| self.rows(root, schema, faults);
+        let mut rows = |schema: &'static Schema| {
+            if self.is_of_shop && OF_JOBS.contains(&schema.name) {
+                return Rows::Absent;
+            }
+            self.rows(root, schema, faults)
+        };
         let listed = |rows: Rows<'a>| match rows {
             Rows::Inline(records) => records,
             Rows::Absent | Rows::Spoiled | Rows::Files(_) => Vec::new(),
@@ -215,7 +303,7 @@ impl TomlText {
             DeValue::String(path) if may_be_file => Rows::Files(vec![Field {
                 name,
                 text: path.clone(),
-                mark: Mark::Span(value.span()),
+                origin: self.origin(value.span()),
             }]),
             DeValue::Array(items)
                 if may_be_file
@@ -248,7 +336,7 @@ impl TomlText {
 
     /// The paths of several CSV files.
     fn paths<'a>(
-        &self,
+        &'a self,
         name: &'static str,
         items: &DeArray<'a>,
         faults: &mut Diagnostics,
@@ -259,7 +347,7 @@ impl TomlText {
                 paths.push(Field {
                     name,
                     text: path.clone(),
-                    mark: Mark::Span(item.span()),
+                    origin: self.origin(item.span()),
                 });
             } else {
                 faults.push(self.wrong_type(name, item, "the path of a CSV file"));
@@ -300,6 +388,9 @@ impl TomlText {
         faults: &mut Diagnostics,
     ) {
         let name = column.name;
+        if column.kind == Kind::Names {
+            return self.add_names(record, name, value, faults);
+        }
         let is_flag = column.kind == Kind::Flag;
         let span = value.span();
         let digits = || {
@@ -338,8 +429,36 @@ impl TomlText {
         record.fields.push(Field {
             name,
             text,
-            mark: Mark::Span(span),
+            origin: self.origin(span),
         });
+    }
+
+    /// Adds each text of a list.
+    fn add_names<'a>(
+        &'a self,
+        record: &mut Record<'a>,
+        name: &'static str,
+        value: &Spanned<DeValue<'a>>,
+        faults: &mut Diagnostics,
+    ) {
+        const EXPECTED: &str = "a list of texts";
+        let DeValue::Array(items) = value.get_ref() else {
+            faults.push(self.wrong_type(name, value, EXPECTED));
+            record.spoiled.push(name);
+            return;
+        };
+        for item in items {
+            if let DeValue::String(text) = item.get_ref() {
+                record.fields.push(Field {
+                    name,
+                    text: trimmed(text),
+                    origin: self.origin(item.span()),
+                });
+            } else {
+                faults.push(self.wrong_type(name, item, EXPECTED));
+                record.spoiled.push(name);
+            }
+        }
     }
 
     pub(super) fn wrong_type(
@@ -360,11 +479,20 @@ impl TomlText {
         Diagnostic::error(code::WRONG_TYPE, self.place(&value.span()), what)
     }
 
+    /// A key that stands in the file of a shop and belongs into that of a job.
+    fn not_of_shop(&self, key: &Spanned<Cow<'_, str>>) -> Diagnostic {
+        let what = format!("`{}` belongs into a job, not into a shop", key.get_ref());
+        let hint = "write it into the job file; a shop holds what all its jobs share".to_owned();
+        Diagnostic::error(code::NOT_OF_A_SHOP, self.place(&key.span()), what).with_hint(hint)
+    }
+
     pub(super) fn unknown_key(&self, key: &Spanned<Cow<'_, str>>, schema: &Schema) -> Diagnostic {
         let name = key.get_ref();
         let is_head = schema.shape == Shape::Head;
         let (within, hint) = if is_head {
-            (String::new(), nearest_or_all(name, "keys are", &top_keys()))
+            let mut keys = top_keys();
+            keys.retain(|key| !(self.is_of_shop && OF_JOBS.contains(key)));
+            (String::new(), nearest_or_all(name, "keys are", &keys))
         } else if is_at_top(name) {
             // In TOML every key below a table's header belongs to that table.
             let hint = format!("`{name}` belongs at the top of the file, above the first table");

@@ -7,7 +7,7 @@ use toml::de::{DeTable, DeValue};
 use super::boards::read_board;
 use super::fields::{Fields, Found, Names, Reported, Scope};
 use super::near::nearest_or_all;
-use super::record::{Field, Mark, Record};
+use super::record::{Field, Record};
 use super::schema::{Kind, WAYS};
 use super::tables::{Kept, Table};
 use super::toml_file::{JobFile, Rows, TomlText, trimmed};
@@ -85,7 +85,7 @@ impl TomlText {
         let field = |text, value: &toml::Spanned<DeValue<'a>>| Field {
             name: "boards",
             text: trimmed(text),
-            mark: Mark::Span(value.span()),
+            origin: self.origin(value.span()),
         };
         match value.get_ref() {
             DeValue::String(path) => way.list = Rows::Files(vec![field(path, value)]),

@@ -96,7 +96,7 @@ def draw(rng, wishes):
         head += 'rack = "rack.csv"\n'
         files["rack.csv"] = csv_of([
             {"board": f"r{r}", "length": inches(rng, 10, 60) + " in", "quantity": rng.randint(1, 2), "width": faces[0],
-             "value": either("", "0", "2.50", "1.10")} for r in range(2)])
+             "moulding": either("", "", "m0", "m1"), "value": either("", "0", "2.50", "1.10")} for r in range(2)])
     if wishes & {"pieces", "prices"} or rip and rng.random() < 0.5:
         head += 'pieces = "pieces.csv"\n'
         files["pieces.csv"] = csv_of([

@@ -258,17 +258,28 @@ class Reader:
     def __init__(self, path):
         self.folder = Path(path).parent
         self.raw = tomllib.loads(Path(path).read_text(encoding="utf-8"), parse_float=decimal.Decimal)
-        self.unit = self.raw.get("unit", "in")
+        self.shop = Reader(self.folder / self.raw["shop-file"]) if "shop-file" in self.raw else None
+        self.unit = self.raw.get("unit", self.shop.unit if self.shop else "in")
 
     def rows(self, name, first="name"):
-        return table(self.folder, self.raw.get(name, []), first)
+        """The rows of the job, and then those of its shop that no row of the job stands for, each with its reader."""
+        own = [(self, row) for row in table(self.folder, self.raw.get(name, []), first)]
+        names = {row.get("name") for _, row in own} if name in ("mouldings", "sheets", "boards") else set()
+        more = self.shop.rows(name, first) if self.shop else []
+        return own + [(reader, row) for reader, row in more if row.get("name") not in names]
+
+    def told(self, name, key):
+        """Who says what of a setting: the reader of the job or of its shop, and the value or None."""
+        said = key in self.raw.get(name, {}) or self.shop is None
+        return (self, self.raw.get(name, {}).get(key)) if said else self.shop.told(name, key)
 
     def length(self, row, key, left_out=None):
         value = row.get(key, left_out)
         return None if value is None else length(value, self.unit)
 
     def setting(self, name, key, left_out):
-        return self.length(self.raw.get(name, {}), key, left_out)
+        reader, value = self.told(name, key)
+        return reader.length({} if value is None else {key: value}, key, left_out)
 
     def thickness(self, row):
         """A length, or quarters of an inch."""
@@ -279,15 +290,21 @@ class Reader:
     def price(self, text, long, wide, thick):
         """A price for one board, by length or by the board foot, to the nearest minor unit, a half up."""
         amount, _, per = (part.strip() for part in str(text).partition("/"))
-        exact = number(amount) * 10 ** self.raw.get("currency-decimals", 2)
+        exact = number(amount) * 10 ** self.decimals()
         if per == "bf":
             feet = Fraction(long * wide, FOOT ** 2)
-            if self.raw.get("shop", {}).get("board-measure") == "surface":
+            if self.measure == "surface":
                 feet = math.floor(feet + Fraction(1, 2))
             exact *= feet * max(Fraction(thick, INCH), 1)
         elif per:
             exact *= Fraction(long, UNITS[per] if per in UNITS else length(per, self.unit))
         return math.floor(exact + Fraction(1, 2))
+
+    def has(self, name):
+        return name in self.raw or bool(self.shop and self.shop.has(name))
+
+    def decimals(self):
+        return self.raw.get("currency-decimals", self.shop.decimals() if self.shop else 2)
 
     def defects(self, text, wide):
         """`23 to 25 1/2; 61 to 62 left`: without a depth half of the width, rounded up."""
@@ -302,16 +319,17 @@ class Reader:
     def boards(self):
         """The lines of boards, tally and rack."""
         for kind in ("boards", "tally", "rack"):
-            for place, row in enumerate(self.rows(kind, "board"), 1):
+            for place, (reader, row) in enumerate(self.rows(kind, "board"), 1):
+                reader.measure = self.told("shop", "board-measure")[1]
                 if {"nominal", "surfaced"} & set(row):
                     raise Unread("nominal and surfaced sizes")
-                long, wide, thick = self.length(row, "length"), self.length(row, "width"), self.thickness(row)
+                long, wide, thick = reader.length(row, "length"), reader.length(row, "width"), reader.thickness(row)
                 supply = row.get("quantity", None if kind == "boards" else 1)
                 price = row.get("price") if kind != "rack" else row.get("value", row.get("paid"))
-                yield Board(str(row.get("name", f"{Path(str(self.raw[kind])).stem} row {place}")), long,
+                yield Board(str(row.get("name", f"{Path(str(reader.raw[kind])).stem} row {place}")), long,
                             None if supply is None else int(supply),
-                            None if price is None else self.price(price, long, wide, thick), fold(row.get("material")),
-                            thick, wide, kind == "rack", self.defects(row.get("defects", ""), wide),
+                            None if price is None else reader.price(price, long, wide, thick), fold(row.get("material")),
+                            thick, wide, kind == "rack", reader.defects(row.get("defects", ""), wide),
                             row.get("moulding") if kind == "rack" else None)
 
     def frame(self, row, face, lip):
@@ -333,10 +351,30 @@ class Reader:
                 for name, size in zip(names, package * len(names))]
 
 
-def profile_of_strips(name, row):
+def profile_of_strips(row):
     """The profile of which strips that are milled already will do: none where a handed one is milled after cutting."""
     later = row.get("milled") == "after-cutting" and row.get("section", "handed") == "handed"
-    return None if later else name
+    return None if later else row["profile"]
+
+
+def in_woods(rows):
+    """The mouldings by name, each with its reader and row: one of several `woods` is one for each, called by wood and
+    name, with its `profile`."""
+    found = {}
+    for reader, row in rows:
+        profile = str(row["name"])
+        for wood in row.get("woods") or [None]:
+            name = profile if wood is None else f"{wood.strip()} {profile}"
+            found[name] = (reader, row | {"profile": profile} | ({"material": wood.strip()} if wood else {}))
+    return found
+
+
+def moulding_of(row, mouldings):
+    """The name of the moulding that a row of frames or pieces means."""
+    profile = str(row.get("moulding", next(row["profile"] for _, row in mouldings.values())))
+    made = {name: moulding for name, (_, moulding) in mouldings.items() if moulding["profile"] == profile}
+    wood = row.get("wood")
+    return next(name for name, its in made.items() if wood is None or fold(wood) == fold(its.get("material")))
 
 
 def fold(text):
@@ -348,21 +386,22 @@ def read(path, parted=()):
     asked for in a row, though this fits on some board."""
     reader = Reader(path)
     rip = {key: reader.setting("rip", key, default) for key, default in
-           (("kerf", "1/8 in"), ("straightening", "0 in"), ("planing", "0 in"))} if "rip" in reader.raw else None
+           (("kerf", "1/8 in"), ("straightening", "0 in"), ("planing", "0 in"))} if reader.has("rip") else None
     job = Job(reader.setting("saw", "kerf", "1/8 in"), reader.setting("saw", "end-trim", "1/2 in"),
               reader.setting("shop", "shortest-offcut", "12 in"), rip, boards=list(reader.boards()))
-    mouldings = {str(row["name"]): row for row in reader.rows("mouldings")}
-    sections = {name: Section(name, fold(row.get("material")), reader.thickness(row), reader.length(row, "face-width"),
-                              str(row.get("thicker-stock")).lower() == "true", profile_of_strips(name, row))
-                for name, row in mouldings.items()}
+    made = in_woods(reader.rows("mouldings"))
+    sections = {name: Section(name, fold(row.get("material")), its.thickness(row), its.length(row, "face-width"),
+                              str(row.get("thicker-stock")).lower() == "true", profile_of_strips(row))
+                for name, (its, row) in made.items()}
+    lips = {name: its.length(row, "lip", "1/4 in") for name, (its, row) in made.items()}
     frames = []
-    for row in reader.rows("frames", "frame"):
-        name = str(row.get("moulding", next(iter(mouldings))))
-        lip = reader.length(mouldings[name], "lip", "1/4 in")
-        frames.append((row, name, reader.frame(row, sections[name].width, lip)))
+    for _, row in reader.rows("frames", "frame"):
+        name = moulding_of(row, made)
+        frames.append((row, name, reader.frame(row, sections[name].width, lips[name])))
     loose = []
-    for row in reader.rows("pieces", "piece"):
-        section = sections[str(row["moulding"])] if "moulding" in row else Section(
+    mouldings = {name: row for name, (_, row) in made.items()}
+    for _, row in reader.rows("pieces", "piece"):
+        section = sections[moulding_of(row, made)] if "moulding" in row else Section(
             None, fold(row.get("material")), reader.thickness(row), reader.length(row, "width"))
         loose.append((str(row["name"]), int(row.get("quantity", 1)), reader.length(row, "length"), section,
                       4 if row.get("ends") == "miter" else None, "wanted"))
@@ -383,7 +422,7 @@ def read(path, parted=()):
     for row, name, rails in frames:
         wish = row.get("grain", mouldings[name].get("grain", "none"))
         wish = granted(job, sections[name], row.get("board"), rails, wish,
-                       reader.raw.get("shop", {}).get("long-chains"), str(row["name"]) in parted)
+                       reader.told("shop", "long-chains")[1], str(row["name"]) in parted)
         rows = grain_rows([side for side, _, _ in rails], wish)
         job.grains.append(wish)
         for side, long, short in rails:

@@ -72,6 +72,8 @@ faulty_jobs! {
     empty_field => "E021",
     bad_name => "E022",
     not_a_date => "E030",
+    not_of_a_shop => "E031",
+    shop_misplaced => "E032",
     unknown_moulding => "E101",
     unknown_sheet => "E102",
     duplicate_moulding => "E103",
@@ -86,6 +88,8 @@ faulty_jobs! {
     needs => "E112",
     no_sight => "E113",
     no_opposite_sides => "E114",
+    unknown_wood => "E115",
+    wood_needed => "E116",
     duplicate_board => "E201",
     board_foot_size => "E202",
     trim_eats_board => "E203",
@@ -112,6 +116,7 @@ faulty_jobs! {
     price_missing => "W201",
     board_unused => "W202",
     whole_boards => "W203",
+    wood_misspelled => "W210",
 }
 
 /// Codes of what cannot lie in a folder of small files; `load` tests them on files in memory, those of marks `cli`.

@@ -27,6 +27,7 @@ mod proportion;
 mod rack;
 mod replan;
 mod rip_oracle;
+mod shop;
 mod spare;
 mod terminal;
 mod texts;

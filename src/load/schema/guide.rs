@@ -33,6 +33,7 @@ fn if_left_out(column: &Column) -> String {
 fn value(kind: &Kind) -> String {
     match kind {
         Kind::Name | Kind::Currency => "text".to_owned(),
+        Kind::Names => "list of texts".to_owned(),
         Kind::Length(Least::Zero) => "length or 0".to_owned(),
         Kind::Length(Least::Positive) => "length".to_owned(),
         Kind::Thickness => "length, or quarters such as `5/4`".to_owned(),

@@ -74,6 +74,9 @@ fn value(column: &Column) -> Value {
         Kind::Name => {
             json!({ "type": ["string", "number"], "minLength": 1, "maxLength": LONGEST_NAME })
         }
+        Kind::Names => {
+            list_of(&json!({ "type": "string", "minLength": 1, "maxLength": LONGEST_NAME }))
+        }
         Kind::Currency => json!({ "type": "string", "maxLength": LONGEST_CURRENCY }),
         Kind::Length(Least::Zero) => json!({ "type": ["string", "number"], "minimum": 0 }),
         Kind::Length(Least::Positive) | Kind::Thickness => {

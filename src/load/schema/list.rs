@@ -1,7 +1,7 @@
 //! The tables themselves.
 
 use super::Kind::{
-    Amount, Boards, Count, Currency, Date, Defects, Flag, Length, Name, Nominal, Price, Rounding, Spare,
+    Amount, Boards, Count, Currency, Date, Defects, Flag, Length, Name, Names, Nominal, Price, Rounding, Spare,
     Thickness, Word,
 };
 use super::Least::{Positive, Zero};
@@ -25,6 +25,7 @@ pub static HEAD: Schema = Schema {
     meaning: "what the job is called and how its numbers are written",
     columns: &[
         column("title", Name, "name of the job, at the head of every sheet; else the file's name"),
+        column("shop-file", Name, "the file of the shop that the job belongs to, such as `../shop.toml`"),
         column("date", Date, "day on which the job is cut; pieces that come to the rack have it"),
         column("unit", Word(&words(&UNITS)), "unit of bare numbers, and of what is printed").or("in"),
         column("rounding", Rounding, "step to which sizes that are worked out are shown"),
@@ -84,6 +85,7 @@ pub static MOULDINGS: Schema = Schema {
         column("lip", Length(Zero), "how far it covers the package on each side").or("1/4 in"),
         column("rabbet-depth", Length(Positive), "depth of its rabbet"),
         column("material", Name, "material that its boards must have"),
+        column("woods", Names, "materials in which it is made, where there are several; a frame then names its `wood`"),
         column("thickness", Thickness, "thickness that its boards must have"),
         column("thicker-stock", Flag, "whether it may be planed down from thicker boards").or("false"),
         column("milled", Word(&words(&MILLED)), "whether boards are milled before they are cut, or rails afterwards").or("before-cutting"),
@@ -118,6 +120,7 @@ pub static FRAMES: Schema = Schema {
         column("frame", Name, "what it is called").needed().also(&["name"]),
         column("quantity", Count(SOME), "how many are wanted").or("1").also(&["qty"]),
         column("moulding", Name, "its moulding; may be left out where the job has one"),
+        column("wood", Name, "which of the woods of its moulding"),
         column("art-width", Length(Positive), "width of the art, or of each side of a polygon").needed(),
         column("art-height", Length(Positive), "height of the art; needed for a rectangle"),
         column("sides", Count(SIDES), "number of sides of a regular polygon; else it is a rectangle"),
@@ -154,6 +157,7 @@ pub static PIECES: Schema = Schema {
         column("quantity", Count(SOME), "how many are wanted").or("1").also(&["qty"]),
         column("ends", Word(&words(&ENDS)), "how its ends are cut").or("square"),
         column("moulding", Name, "the moulding it is cut from"),
+        column("wood", Name, "which of the woods of that moulding"),
         column("material", Name, "material that its boards must have"),
         column("thickness", Thickness, "thickness that its boards must have"),
         column("width", Length(Positive), "width that is to be ripped, or that its boards must have"),

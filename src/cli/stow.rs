@@ -1,0 +1,71 @@
+//! The command `stow`: the rack of a plan becomes that of the shop.
+
+use std::path::PathBuf;
+
+use crate::load::{RackPlace, load_job_with_rack};
+use crate::plan::PlannedBoard;
+use crate::planfile::read_bench;
+use crate::report::csv::rack_csv;
+use crate::tally::rack_added;
+
+use super::args::StowArgs;
+use super::disk::{self, Disk};
+use super::{Ended, Fault, files, print, warn};
+
+/// Runs the command.
+pub(super) fn stow(args: &StowArgs) -> Result<Ended, Fault> {
+    disk::check_one_input(&[&args.job.path, &args.plan]).map_err(Fault::Usage)?;
+    let disk = Disk::new(&args.job.path).anywhere(args.job.tables_anywhere);
+    let (job, place, warnings) = load_job_with_rack(&args.job.path, &disk).map_err(Fault::Input)?;
+    warn(&warnings);
+    let table = table(place)?;
+    let before = disk::read_text(&table)
+        .map_err(|what| Fault::Usage(format!("cannot read {}: {what}", disk::shown(&table))))?;
+    let fault = |what: String, hint| Fault::PlanFile {
+        path: args.plan.clone(),
+        what,
+        hint,
+    };
+    let text = disk::read_text(&args.plan).map_err(|what| fault(what, None))?;
+    let bench = read_bench(&job, &text)
+        .map_err(|unreadable| Fault::unreadable(&args.plan, &unreadable))?
+        .map_err(|_| {
+            fault(
+                format!(
+                    "it is no plan of this job with the rack that lies in {} now",
+                    disk::shown(&table)
+                ),
+                Some("it may be there already; else plan the job again, from the rack as it is"),
+            )
+        })?;
+    let [sheet] = bench.sheets() else {
+        return Err(fault(
+            "it is the file of a job that was planned again at the bench".to_owned(),
+            Some("give the plan.json of a job that was cut as planned"),
+        ));
+    };
+    let after = rack_csv(&sheet.plan);
+    let added = rack_added(&sheet.plan).len();
+    let from_rack = |board: &&PlannedBoard| job.boards[board.board_idx].in_hand.is_some();
+    let taken = sheet.plan.boards.iter().filter(from_rack).count();
+    let kept = files::replace_keeping(&table, &before, &after)?;
+    print(&format!(
+        "{}: {taken} taken off, {added} put on\nthe rack before is kept as {}\n",
+        disk::shown(&table),
+        files::listed(&kept)
+    ))?;
+    Ok(Ended::Complete)
+}
+
+/// The table in which the rack stands.
+fn table(place: RackPlace) -> Result<PathBuf, Fault> {
+    let what = match place {
+        RackPlace::Table(table) => return Ok(table),
+        RackPlace::Nowhere => "neither the job nor its shop names a rack",
+        RackPlace::Scattered => "the rack does not stand in one table of its own",
+    };
+    Err(Fault::Usage(format!(
+        "{what}\nhint: write `rack = \"rack.csv\"` into the shop, or the job, and all pieces into that table; its first row \
+         names the columns, such as `board,length`"
+    )))
+}

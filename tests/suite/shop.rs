@@ -1,0 +1,414 @@
+//! A shop with its jobs: what it lends them, and its rack from one job to the next.
+
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+
+use crate::disk::Disk;
+use crate::texts::Texts;
+use longpoint::job::Job;
+use longpoint::length::{Length, Unit};
+use longpoint::load::{Boards, load_job};
+
+fn longpoint(folder: &Path, args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_longpoint"))
+        .current_dir(folder)
+        .env_remove("NO_COLOR")
+        .args(args)
+        .stdin(Stdio::null())
+        .output()
+        .unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+/// What the command prints; it must end well and have no word of warning.
+fn run(folder: &Path, args: &[&str]) -> String {
+    let output = longpoint(folder, args);
+    assert_eq!(text(&output.stderr), "", "{args:?}");
+    assert_eq!(output.status.code(), Some(0), "{args:?}");
+    text(&output.stdout)
+}
+
+/// What the command complains of, with exit code 2.
+fn refused(folder: &Path, args: &[&str]) -> String {
+    let output = longpoint(folder, args);
+    assert_eq!(output.status.code(), Some(2), "{args:?}");
+    assert_eq!(text(&output.stdout), "", "{args:?}");
+    text(&output.stderr)
+}
+
+/// A copy of the demo of a shop.
+fn shop() -> (tempfile::TempDir, PathBuf) {
+    let folder = tempfile::tempdir().unwrap();
+    let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/shop");
+    for name in [
+        "shop.toml",
+        "yard.csv",
+        "rack.csv",
+        "week-1/job.toml",
+        "week-2/job.toml",
+    ] {
+        let to = folder.path().join(name);
+        fs::create_dir_all(to.parent().unwrap()).unwrap();
+        fs::copy(from.join(name), to).unwrap();
+    }
+    let path = folder.path().to_owned();
+    (folder, path)
+}
+
+/// All pieces on the rack end to end, in nanometers, and their names.
+fn on_rack(folder: &Path) -> (i64, Vec<String>) {
+    let job = folder.join("week-1/job.toml");
+    let (job, _) = load_job(&job, &Disk, Boards::Needed).unwrap();
+    let pieces: Vec<_> = job
+        .boards
+        .iter()
+        .filter(|board| board.in_hand.is_some())
+        .collect();
+    let total = pieces
+        .iter()
+        .map(|board| board.length.nm() * i64::from(board.quantity.unwrap()));
+    let names = pieces.iter().map(|board| board.name.clone());
+    (total.sum(), names.collect())
+}
+
+fn nm(value: &Value) -> i64 {
+    value.as_i64().unwrap()
+}
+
+/// What a plan buys, what its parts take, and what is lost: trims, kerfs, and ends that are not kept.
+fn bought_used_lost(plan: &Value) -> (i64, i64, i64) {
+    let trim = nm(&plan["settings"]["end_trim_nm"]);
+    let (mut bought, mut used, mut lost) = (0, 0, 0);
+    for (position, board) in plan["boards"].as_array().unwrap().iter().enumerate() {
+        let length = nm(&board["length_nm"]);
+        if board["from_rack"] == false {
+            bought += length;
+        }
+        let mut at = 0;
+        for cut in board["cuts"].as_array().unwrap() {
+            lost += nm(&cut["from_nm"]) - at;
+            used += nm(&cut["to_nm"]) - nm(&cut["from_nm"]);
+            at = nm(&cut["to_nm"]);
+        }
+        let strip = &board["strips"][0];
+        if strip["offcut_kept"] == true {
+            // The kerf of the last cut is lost; the raw end's trim stays on what is kept.
+            lost += length - trim - nm(&strip["offcut_nm"]) - at;
+        } else {
+            lost += length - at;
+        }
+        let kept = plan["offcuts"].as_array().unwrap().iter();
+        let kept = kept.filter(|offcut| offcut["board"] == position).count();
+        assert_eq!(kept == 1, strip["offcut_kept"] == true);
+    }
+    (bought, used, lost)
+}
+
+#[test]
+fn over_two_weeks_each_job_begins_from_the_rack_that_the_one_before_has_left() {
+    let (_kept, shop) = shop();
+    let first_rack = fs::read_to_string(shop.join("rack.csv")).unwrap();
+    let mut left_by_week_1 = Vec::new();
+    for (week, taken, added) in [("week-1", 0, 1), ("week-2", 3, 2)] {
+        let job = format!("{week}/job.toml");
+        let (before, names) = on_rack(&shop);
+        let out = format!("{week}/done");
+        let printed = run(&shop, &["plan", &job, "--out", &out]);
+        assert!(printed.contains("PROVED BEST"), "{printed}");
+        for line in printed.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+        let file = format!("{out}/plan.json");
+        run(&shop, &["verify", &job, &file]);
+        let plan: Value = serde_json::from_slice(&fs::read(shop.join(&file)).unwrap()).unwrap();
+        // The rack is as it was until the job is cut.
+        assert_eq!(on_rack(&shop), (before, names.clone()));
+        let kept = if week == "week-1" { 1 } else { 2 };
+        assert_eq!(
+            run(&shop, &["stow", &job, &file]),
+            format!(
+                "rack.csv: {taken} taken off, {added} put on\nthe rack before is kept as `./kept-{kept}-rack.csv`\n"
+            )
+        );
+        let (after, names_after) = on_rack(&shop);
+        // To the nanometer.
+        let (bought, used, lost) = bought_used_lost(&plan);
+        assert_eq!(before + bought, used + lost + after);
+        if week == "week-1" {
+            left_by_week_1 = names_after
+                .iter()
+                .filter(|name| !names.contains(name))
+                .cloned()
+                .collect();
+            let kept = fs::read_to_string(shop.join("kept-1-rack.csv")).unwrap();
+            assert_eq!(kept, first_rack);
+        } else {
+            let from_rack = plan["boards"].as_array().unwrap().iter();
+            let from_rack = from_rack.filter(|board| board["from_rack"] == true);
+            let from_rack: Vec<&str> = from_rack
+                .map(|board| board["name"].as_str().unwrap())
+                .collect();
+            // The second week cuts what the first has left, and says so.
+            assert!(!left_by_week_1.is_empty());
+            for name in &left_by_week_1 {
+                assert!(from_rack.contains(&&**name), "{from_rack:?}");
+            }
+            assert!(printed.contains("left by Week 1"), "{printed}");
+        }
+        // Nothing is put there twice.
+        let twice = refused(&shop, &["stow", &job, &file]);
+        assert!(
+            twice.contains("it is no plan of this job with the rack that lies in rack.csv now"),
+            "{twice}"
+        );
+        assert_eq!(on_rack(&shop), (after, names_after));
+    }
+}
+
+#[test]
+fn a_rack_that_was_changed_since_the_plan_is_left_alone() {
+    let (_kept, shop) = shop();
+    run(&shop, &["plan", "week-2/job.toml", "--out", "done"]);
+    let rack = fs::read_to_string(shop.join("rack.csv")).unwrap();
+    let fewer: String = rack
+        .lines()
+        .filter(|line| !line.starts_with("offcut 6"))
+        .fold(String::new(), |text, line| text + line + "\n");
+    fs::write(shop.join("rack.csv"), &fewer).unwrap();
+    refused(&shop, &["stow", "week-2/job.toml", "done/plan.json"]);
+    assert_eq!(fs::read_to_string(shop.join("rack.csv")).unwrap(), fewer);
+    assert!(!shop.join("kept-1-rack.csv").exists());
+    fs::write(shop.join("rack.csv"), &rack).unwrap();
+    run(&shop, &["stow", "week-2/job.toml", "done/plan.json"]);
+}
+
+#[test]
+fn a_rack_that_is_no_table_of_its_own_cannot_be_put_in_order() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let parts =
+        "[[pieces]]\npiece = \"bar\"\nlength = 10\n[[boards]]\nboard = \"lath\"\nlength = 40\n";
+    let write = |rack: &str| fs::write(at.join("job.toml"), format!("{rack}{parts}")).unwrap();
+    write("");
+    run(at, &["plan", "job.toml", "--out", "done"]);
+    let said = refused(at, &["stow", "job.toml", "done/plan.json"]);
+    assert_eq!(
+        said,
+        "error: neither the job nor its shop names a rack\nhint: write `rack = \"rack.csv\"` into the shop, or the job, \
+         and all pieces into that table; its first row names the columns, such as `board,length`\n"
+    );
+    write("[[rack]]\nboard = \"end\"\nlength = 3\n");
+    let said = refused(at, &["stow", "job.toml", "done/plan.json"]);
+    assert!(said.starts_with("error: the rack does not stand in one table of its own\n"));
+    // An empty table is a rack.
+    fs::write(at.join("rack.csv"), "board,length\n").unwrap();
+    write("rack = \"rack.csv\"\n");
+    run(at, &["plan", "job.toml", "--out", "done"]);
+    run(at, &["stow", "job.toml", "done/plan.json"]);
+    let rack = fs::read_to_string(at.join("rack.csv")).unwrap();
+    assert!(rack.contains("\noffcut 1,29 3/8 in,1,"), "{rack}");
+}
+
+/// The job of a folder below a shop.
+fn job_in(shop: &str, job: &str, more: &[(&'static str, &str)]) -> Result<Job, String> {
+    let mut texts = Texts::from([
+        ("jobs/shop.toml", shop.to_owned()),
+        (
+            "jobs/one/job.toml",
+            format!("shop-file = \"../shop.toml\"\n{job}"),
+        ),
+    ]);
+    for (path, text) in more {
+        texts.0.insert(path, (*text).to_owned());
+    }
+    load_job(Path::new("jobs/one/job.toml"), &texts, Boards::Needed)
+        .map(|(job, _)| job)
+        .map_err(|faults| faults.iter().map(|fault| format!("{fault}\n")).collect())
+}
+
+#[test]
+fn what_the_job_says_goes_before_what_its_shop_says() {
+    let shop = "unit = \"in\"\nrounding = \"1/16\"\ncurrency = \"USD\"\nboards = \"yard.csv\"\nrack = \"rack.csv\"\n\
+                [saw]\nkerf = \"1/4\"\nend-trim = 1\n[rip]\nkerf = \"3/16\"\n\
+                [[mouldings]]\nname = \"cap\"\nface-width = 2\nlip = 0\n[[mouldings]]\nname = \"cove\"\nface-width = 3\n";
+    let job = "unit = \"mm\"\nrounding = \"0.1 mm\"\nrack = \"rack.csv\"\n\
+               [saw]\nkerf = 3\n[rip]\nplaning = 2\n\
+               [[mouldings]]\nname = \"cap\"\nface-width = 40\nlip = 5\n\
+               [[boards]]\nboard = \"long\"\nlength = 3000\nwidth = 90\n\
+               [[frames]]\nframe = \"A\"\nmoulding = \"cove\"\nart-width = 200\nart-height = 300\n";
+    let tables = [
+        (
+            "jobs/yard.csv",
+            "board,length,price\nlong,96,10\nshort,48,4/96\n",
+        ),
+        ("jobs/rack.csv", "board,length\nof the shop,50\n"),
+        ("jobs/one/rack.csv", "board,length\nof the job,500\n"),
+    ];
+    let job = job_in(shop, job, &tables).unwrap();
+    assert_eq!(job.display.unit, Unit::Millimeter);
+    assert_eq!(job.display.currency.code, "USD");
+    let mm = |length: i64| Length::MILLIMETRE * length;
+    assert_eq!((job.shop.kerf, job.shop.end_trim), (mm(3), Length::INCH));
+    let rip = job.shop.rip.unwrap();
+    assert_eq!(
+        (rip.kerf.nm(), rip.planing),
+        (Length::INCH.nm() / 16 * 3, mm(2))
+    );
+    let mouldings: Vec<_> = job
+        .mouldings
+        .iter()
+        .map(|moulding| (&*moulding.name, moulding.face_width))
+        .collect();
+    assert_eq!(mouldings, [("cap", mm(40)), ("cove", Length::INCH * 3)]);
+    // Bare numbers are in the unit of their own file, also behind a stroke.
+    let boards: Vec<_> = job
+        .boards
+        .iter()
+        .map(|board| (&*board.name, board.length))
+        .collect();
+    assert_eq!(
+        boards,
+        [
+            ("long", mm(3000)),
+            ("short", Length::INCH * 48),
+            ("of the job", mm(500)),
+            ("of the shop", Length::INCH * 50),
+        ]
+    );
+    assert_eq!(
+        longpoint::stock::board_cost(&job.boards[1])
+            .unwrap()
+            .unwrap()
+            .minor(),
+        200
+    );
+}
+
+#[test]
+fn faults_of_a_shop_are_told_at_their_place_in_its_files() {
+    let parts = "[[pieces]]\npiece = \"bar\"\nlength = 10\n";
+    let said = job_in(
+        "boards = \"yard.csv\"\n[saw]\nkerf = \"wide\"\n",
+        parts,
+        &[("jobs/yard.csv", "board,length\nlath,long\n")],
+    );
+    let said = said.unwrap_err();
+    assert!(said.contains("jobs/shop.toml, line 3"), "{said}");
+    assert!(said.contains("jobs/yard.csv"), "{said}");
+    let job = format!("currency = \"EUR\"\ncurrency-decimals = 2\n{parts}");
+    let said = job_in(
+        "currency = \"USD\"\nboards = \"yard.csv\"\n",
+        &job,
+        &[("jobs/yard.csv", "board,length\nlath,40\n")],
+    );
+    let said = said.unwrap_err();
+    assert!(
+        said.contains("`currency` is `EUR` here and `USD` in the shop"),
+        "{said}"
+    );
+    // A rounding of inches does not go with millimeters.
+    let job = format!("unit = \"mm\"\n{parts}");
+    let shop = "rounding = \"1/16\"\n[[boards]]\nboard = \"lath\"\nlength = 40\n";
+    assert_eq!(
+        job_in(shop, &job, &[]).unwrap().display.step,
+        Length::from_nm(500_000)
+    );
+}
+
+#[test]
+fn one_profile_in_several_woods_is_a_moulding_for_each() {
+    let shop = "[[mouldings]]\nname = \"cap\"\nface-width = 2\nwoods = [\"walnut\", \"ash\"]\n\
+                [[mouldings]]\nname = \"sole\"\nface-width = 2\nwoods = [\"oak\"]\n\
+                [[boards]]\nboard = \"lath\"\nlength = 96\n";
+    let frame = |name: &str, rest: &str| {
+        format!("[[frames]]\nframe = \"{name}\"\nart-width = 9\nart-height = 9\n{rest}\n")
+    };
+    let job = frame("A", "moulding = \"cap\"\nwood = \"ash\"")
+        + &frame("B", "moulding = \"cap\"\nwood = \"Walnut\"")
+        + &frame("C", "moulding = \"sole\"")
+        + "[[pieces]]\npiece = \"p\"\nlength = 9\nmoulding = \"cap\"\nwood = \"ash\"\n";
+    let job = job_in(shop, &job, &[]).unwrap();
+    let mouldings: Vec<_> = job
+        .mouldings
+        .iter()
+        .map(|one| (&*one.name, &*one.profile, one.material.as_deref()))
+        .collect();
+    assert_eq!(
+        mouldings,
+        [
+            ("walnut cap", "cap", Some("walnut")),
+            ("ash cap", "cap", Some("ash")),
+            ("oak sole", "sole", Some("oak")),
+        ]
+    );
+    let of_frames: Vec<usize> = job.frames.iter().map(|frame| frame.moulding_idx).collect();
+    assert_eq!(of_frames, [1, 0, 2]);
+    assert_eq!(job.pieces[0].moulding_idx, Some(1));
+    // A moulding by itself may not have the name that a profile gets with a wood.
+    let twice = "[[mouldings]]\nname = \"ash cap\"\nface-width = 2\n";
+    let said = job_in(shop, &(frame("A", "moulding = \"sole\"") + twice), &[]).unwrap_err();
+    assert!(said.contains("two mouldings are named `ash cap`"), "{said}");
+}
+
+#[test]
+fn a_job_reads_of_its_shop_just_that_and_its_tables() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let write = |name: &str, text: &str| {
+        let path = at.join(name);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, text).unwrap();
+    };
+    let parts = "[[pieces]]\npiece = \"bar\"\nlength = 10\n";
+    write("outside.csv", "board,length\nsecret,40\n");
+    write("shop/yard/list.csv", "board,length\nlath,40\n");
+    write("shop/shop.toml", "boards = \"yard/list.csv\"\n");
+    let job = format!("shop-file = \"../shop.toml\"\n{parts}");
+    write("shop/one/job.toml", &job);
+    run(at, &["check", "shop/one/job.toml"]);
+    run(&at.join("shop/one"), &["check", "job.toml"]);
+    // The job's own tables are still below its own folder.
+    write(
+        "shop/one/job.toml",
+        &format!("boards = \"../yard/list.csv\"\n{job}"),
+    );
+    let said = refused(at, &["check", "shop/one/job.toml"]);
+    assert!(said.contains("guide: E025"), "{said}");
+    // And the shop's below that of the shop.
+    write("shop/one/job.toml", &job);
+    write("shop/shop.toml", "boards = \"../outside.csv\"\n");
+    let said = refused(at, &["check", "shop/one/job.toml"]);
+    assert!(
+        said.contains("guide: E025") && !said.contains("secret"),
+        "{said}"
+    );
+    run(at, &["check", "shop/one/job.toml", "--tables-anywhere"]);
+    // A file of the shop is never written over.
+    write("shop/shop.toml", "boards = \"yard/cut-list.csv\"\n");
+    write("shop/yard/cut-list.csv", "board,length\nlath,40\n");
+    let said = refused(at, &["plan", "shop/one/job.toml", "--out", "shop/yard"]);
+    assert!(said.contains("is read by this job"), "{said}");
+    // A link does not lead out.
+    #[cfg(unix)]
+    {
+        write(
+            "elsewhere/shop.toml",
+            "[[boards]]\nboard = \"secret\"\nlength = 40\n",
+        );
+        fs::remove_file(at.join("shop/shop.toml")).unwrap();
+        std::os::unix::fs::symlink("../elsewhere/shop.toml", at.join("shop/shop.toml")).unwrap();
+        let said = refused(at, &["check", "shop/one/job.toml"]);
+        assert!(
+            said.contains("guide: E025") && !said.contains("secret"),
+            "{said}"
+        );
+    }
+}
