@@ -162,4 +162,6 @@ codes! {
         "nothing need be done; if it should be used, correct its size or material";
     WHOLE_BOARDS = "W203", "a piece without a width takes boards whole where others are ripped",
         "give the piece a `width` if it is to be ripped from a board";
+    BEYOND_VEHICLE = "W210", "a part fits only boards that are longer than the vehicle takes",
+        "have a long board brought and give a larger `longest`; until then the part is missing";
 }

@@ -42,11 +42,12 @@ use tables::{Table, Tables, read_text};
 use toml_file::TomlText;
 
 use crate::diag::{Diagnostic, Diagnostics, Place};
-use crate::job::{Buying, Job};
+use crate::job::Job;
 
 pub use files::{FileFault, Files};
 pub use limits::LARGEST_FILE;
 pub use marks::{Beside, Marked, NamedStrip, read_marks};
+pub use near::did_you_mean;
 pub use words::State;
 
 /// Whether a job is to be cut from boards, or only to be sized.
@@ -70,41 +71,16 @@ pub fn load_job(
     files: &dyn Files,
     boards: Boards,
 ) -> Result<(Job, Vec<Diagnostic>), Vec<Diagnostic>> {
-    let (job, _, warnings) = load_whole(path, files, boards)?;
-    Ok((job, warnings))
-}
-
-/// Reads a job as [`load_job`] does with boards, and what it says on ways of buying.
-///
-/// # Errors
-/// As [`load_job`].
-pub fn load_job_to_buy(
-    path: &Path,
-    files: &dyn Files,
-) -> Result<(Job, Buying, Vec<Diagnostic>), Vec<Diagnostic>> {
-    load_whole(path, files, Boards::Needed)
-}
-
-fn load_whole(
-    path: &Path,
-    files: &dyn Files,
-    boards: Boards,
-) -> Result<(Job, Buying, Vec<Diagnostic>), Vec<Diagnostic>> {
     let mut faults = Diagnostics::default();
     let job = read_job(path, files, boards, &mut faults);
     match job {
-        Ok((job, buying)) if faults.n_errors() == 0 => Ok((job, buying, faults.into_sorted())),
+        Ok(job) if faults.n_errors() == 0 => Ok((job, faults.into_sorted())),
         _ => Err(faults.into_sorted()),
     }
 }
 
 /// The job, if nothing is wrong with its files.
-fn read_job(
-    path: &Path,
-    files: &dyn Files,
-    need: Boards,
-    faults: &mut Diagnostics,
-) -> Found<(Job, Buying)> {
+fn read_job(path: &Path, files: &dyn Files, need: Boards, faults: &mut Diagnostics) -> Found<Job> {
     let text = read_text(path, files, &Place::File(path.to_owned()), faults)?;
     let toml = TomlText::new(path, text);
     let file = toml.read(faults).ok_or(Reported)?;

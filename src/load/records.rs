@@ -11,7 +11,7 @@ use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
 use super::{Boards, boards, mouldings, pieces, settings, ways};
 use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code};
-use crate::job::{Buying, Finding, Job, JobSpec, SheetStock};
+use crate::job::{Finding, Job, JobSpec, SheetStock};
 use crate::stock::{Board, BoardMeasure};
 
 /// Reads all records, and checks the job made of them.
@@ -23,7 +23,7 @@ pub(super) fn read_records<'a>(
     tables: &Tables<'a>,
     need: Boards,
     faults: &mut Diagnostics,
-) -> Found<(Job, Buying)> {
+) -> Found<Job> {
     let scope = settings::read_scope(&file.head, faults);
     let head = settings::read_head(&file.head, &scope, faults);
     let settings =
@@ -101,6 +101,7 @@ pub(super) fn read_records<'a>(
         frames: frames.items,
         pieces: pieces.items,
         boards: boards.items,
+        buying,
     };
     let mut origins = Origins {
         mouldings: mouldings.origins,
@@ -129,7 +130,7 @@ pub(super) fn read_records<'a>(
     match Job::new(spec) {
         Ok((job, remarks)) => {
             report(&remarks, &job);
-            Ok((job, buying))
+            Ok(job)
         }
         Err(refused) => {
             report(&refused.findings, &refused.spec);

@@ -104,6 +104,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
             paid,
             from: Some(trace(of, marks.chalked(left.board))),
         }),
+        is_tallied: false,
         defects: left.defects(plan),
         given: Given::default(),
     }

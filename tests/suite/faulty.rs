@@ -111,6 +111,7 @@ faulty_jobs! {
     price_missing => "W201",
     board_unused => "W202",
     whole_boards => "W203",
+    beyond_the_vehicle => "W210",
 }
 
 /// Codes of what cannot lie in a folder of small files; `load` tests them on files in memory, those of marks `cli`.
