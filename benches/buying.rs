@@ -22,8 +22,8 @@ use std::time::Instant;
 
 use disk::Disk;
 use longpoint::compare::{Row, Steer, alone, compare};
-use longpoint::job::{Buying, Job};
-use longpoint::load::load_job_to_buy;
+use longpoint::job::Job;
+use longpoint::load::{Boards, load_job};
 use texts::Texts;
 
 /// The Lehmer generator `x <- 16807 x mod (2^31 - 1)` (Park and Miller, 1988, CACM 31(10)).
@@ -37,7 +37,7 @@ impl Lehmer {
 }
 
 /// 40 frames from some woods, each in some lengths of whole feet; every third kind in short supply, one rack piece.
-fn frames(woods: &[(&str, u64)], feet: &[u64], ways: &str) -> (Job, Buying) {
+fn frames(woods: &[(&str, u64)], feet: &[u64], ways: &str) -> Job {
     let mut draw = Lehmer(20_261);
     let mut job = String::from(
         "frames = \"frames.csv\"\nboards = \"boards.csv\"\nrack = \"rack.csv\"\n\
@@ -86,12 +86,13 @@ fn frames(woods: &[(&str, u64)], feet: &[u64], ways: &str) -> (Job, Buying) {
         ("boards.csv", boards),
         ("rack.csv", rack),
     ]);
-    let (job, buying, _) = load_job_to_buy(Path::new("job.toml"), &texts).unwrap();
-    (job, buying)
+    load_job(Path::new("job.toml"), &texts, Boards::Needed)
+        .unwrap()
+        .0
 }
 
 /// The jobs that stand in the table of results.
-fn standard_jobs() -> Vec<(String, (Job, Buying))> {
+fn standard_jobs() -> Vec<(String, Job)> {
     let three = frames(
         &[("oak", 290), ("maple", 250), ("ash", 190)],
         &[6, 8, 10, 12],
@@ -110,9 +111,8 @@ fn standard_jobs() -> Vec<(String, (Job, Buying))> {
     ]
 }
 
-fn read(path: &str) -> (Job, Buying) {
-    let (job, buying, _) = load_job_to_buy(Path::new(path), &Disk).unwrap();
-    (job, buying)
+fn read(path: &str) -> Job {
+    load_job(Path::new(path), &Disk, Boards::Needed).unwrap().0
 }
 
 fn main() {
@@ -130,13 +130,13 @@ fn main() {
     };
     println!("| job | ways | proved | comparison s | rows alone s | ratio |");
     println!("|---|--:|--:|--:|--:|--:|");
-    for (name, (job, buying)) in jobs {
+    for (name, job) in jobs {
         let steer = Steer {
             stop: &|| false,
             progress: &|_, _| {},
         };
         let start = Instant::now();
-        let comparison = compare(&job, &buying, &steer).unwrap();
+        let comparison = compare(&job, &steer).unwrap();
         let seconds = start.elapsed().as_secs_f64();
         let proved = comparison
             .rows
@@ -147,7 +147,7 @@ fn main() {
         let mut lines = String::new();
         for row in &comparison.rows {
             let start = Instant::now();
-            let own = alone(&job, &buying, &row.way, &steer).unwrap().unwrap();
+            let own = alone(&job, &row.way, &steer).unwrap().unwrap();
             let own_seconds = start.elapsed().as_secs_f64();
             if own.is_proved() && row.is_proved() {
                 assert_eq!(own.plan.value, row.plan.value, "{:?}", row.way);

@@ -207,8 +207,8 @@ impl Planner {
     /// Plans `job` with a share of work for its plan, and as much for each that is told beside it.
     ///
     /// Where parts are missing, rails that are to stand in a row come in pairs if that is allowed and fewer are then missing.
-    /// Beside it the job is planned without the grain and without the spare offcuts that it asks for, where it does, so
-    /// that what they cost can be told.
+    /// Beside it the job is planned without the grain and without the spare offcuts that it asks for, where it does, and
+    /// without the vehicle's limit, where that keeps boards away, so that what they cost can be told.
     ///
     /// # Errors
     /// As [`plan()`].
@@ -233,6 +233,10 @@ impl Planner {
         if let Some(free) = job.without_spare_offcuts() {
             let without = self.plan_without(&free, share, control, &planned.plan)?;
             planned.aside.without_spare_offcuts = Some(without);
+        }
+        if let Some(free) = job.without_vehicle_limit() {
+            let without = self.plan_without(&free, share, control, &planned.plan)?;
+            planned.aside.without_vehicle_limit = Some(without);
         }
         Ok(planned)
     }

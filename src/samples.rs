@@ -5,7 +5,7 @@ use crate::frame::{
     Borders, ChosenBoards, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile,
     Sheet,
 };
-use crate::job::{Display, Ends, Job, JobSpec, LongChains, Piece, Purpose, Shop};
+use crate::job::{Buying, Display, Ends, Job, JobSpec, LongChains, Piece, Purpose, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::stock::{Board, Given, Price};
@@ -61,6 +61,7 @@ pub(crate) fn empty_job() -> Job {
         frames: Vec::new(),
         pieces: Vec::new(),
         boards: Vec::new(),
+        buying: Buying::default(),
     }
     .into()
 }
@@ -158,6 +159,7 @@ pub(crate) fn board(name: &str, length: Length, material: Option<&str>) -> Board
         quantity: None,
         price: None,
         in_hand: None,
+        is_tallied: false,
         defects: Vec::new(),
         given: Given::default(),
     }

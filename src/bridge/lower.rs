@@ -159,7 +159,9 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
     let mut kept = Vec::new();
     let mut is_complete = true;
     for (board_idx, board) in job.boards.iter().enumerate() {
-        if board.quantity == Some(0) || usable_length(board.length, job.shop.end_trim).is_none() {
+        if job.supply(board_idx) == Some(0)
+            || usable_length(board.length, job.shop.end_trim).is_none()
+        {
             continue;
         }
         // What must come from other boards is on none of this one's strips.
@@ -194,8 +196,8 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         });
         is_complete &= ways.is_complete;
         // No plan takes more boards than there are parts, so such a supply is no limit.
-        let supply = board
-            .quantity
+        let supply = job
+            .supply(board_idx)
             .filter(|&quantity| u64::from(quantity) < ways.n_parts);
         if supply.is_some() {
             ways.apart = vec![ways.apart.concat()];

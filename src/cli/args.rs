@@ -5,6 +5,8 @@ use std::time::Duration;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::vehicle::Vehicle;
+
 /// No search is told to take longer; a year is as good as no limit.
 const LONGEST_SEARCH: Duration = Duration::from_secs(31_557_600);
 
@@ -189,6 +191,11 @@ pub(super) struct PlanArgs {
     /// What to print
     #[arg(long, value_enum, default_value_t = PlanFormat::Text)]
     pub(super) format: PlanFormat,
+    /// Go this way of buying, by the name that `buy` prints, such as "at most 2 lengths"
+    #[arg(long, value_name = "NAME")]
+    pub(super) way: Option<String>,
+    #[command(flatten)]
+    pub(super) vehicle: Vehicle,
     /// Also write plan.txt, plan.json and the CSV tables into this folder
     #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
@@ -219,9 +226,8 @@ pub(super) struct BuyArgs {
     pub(super) out: Option<PathBuf>,
     #[command(flatten)]
     pub(super) replace: Replace,
-    /// The longest board that the vehicle takes, such as 8' or 2.4m; before what the job file says
-    #[arg(long, value_name = "LENGTH")]
-    pub(super) longest: Option<String>,
+    #[command(flatten)]
+    pub(super) vehicle: Vehicle,
     #[command(flatten)]
     pub(super) limit: Limit,
     #[command(flatten)]

@@ -4,10 +4,8 @@ use std::time::Instant;
 
 use crate::audit::Violation;
 use crate::compare::{Comparison, Reasons, Steer, compare, find_reasons};
-use crate::diag::{quoted, safe_text};
-use crate::job::{Buying, Job};
-use crate::length::{Length, Notation, Unit, parse};
-use crate::load::load_job_to_buy;
+use crate::job::Job;
+use crate::load::Boards;
 use crate::report::csv::{
     needs_csv, not_bought_csv, shares_csv, ways_csv, what_if_csv, yard_list_csv,
 };
@@ -16,40 +14,34 @@ use crate::report::sections::ways_sheet;
 use crate::report::text::set;
 
 use super::args::{BuyArgs, BuyFormat};
-use super::disk::Disk;
 use super::files::Output;
 use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, print, warn, write};
+use super::{Ended, Fault, print, read, write};
 
 /// Runs the command.
 pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     let started = Instant::now();
-    let disk = Disk::new(&args.job.path).anywhere(args.job.tables_anywhere);
-    let (job, mut buying, warnings) =
-        load_job_to_buy(&args.job.path, &disk).map_err(Fault::Input)?;
-    warn(&warnings);
-    if let Some(longest) = &args.longest {
-        buying.longest = Some(read_longest(longest, job.display.unit)?);
-    }
+    let (job, inputs) = read(&args.job, Boards::Needed)?;
+    let job = args.vehicle.limit(job)?;
     let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
-    let found = search(&job, &buying, args.why || args.out.is_some(), &watch);
+    let found = search(&job, args.why || args.out.is_some(), &watch);
     watch.end();
     let (comparison, reasons) = found.map_err(|violations| {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
     if let (Some(dir), Some(reasons)) = (&args.out, &reasons) {
-        let outputs = outputs(&job, &buying, &comparison, reasons, screen);
-        write(dir, &outputs, &disk.into_read(), args.replace)?;
+        let outputs = outputs(&job, &comparison, reasons, screen);
+        write(dir, &outputs, &inputs, args.replace)?;
     }
     let shown = reasons.as_ref().filter(|_| args.why);
     print(&match args.format {
         BuyFormat::Text => set(
-            &ways_sheet(&job, &buying, &comparison, shown, args.lists),
+            &ways_sheet(&job, &comparison, shown, args.lists),
             screen.look(args.look.width),
         ),
-        BuyFormat::Csv => ways_csv(&job, &buying, &comparison),
-        BuyFormat::Json => ways_json(&job, &buying, &comparison, shown),
+        BuyFormat::Csv => ways_csv(&job, &comparison),
+        BuyFormat::Json => ways_json(&job, &comparison, shown),
     })?;
     Ok(if comparison.best().is_complete() {
         Ended::Complete
@@ -61,7 +53,6 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
 /// Plans all ways, and if asked what the best mix depends on.
 fn search(
     job: &Job,
-    buying: &Buying,
     with_reasons: bool,
     watch: &Watch,
 ) -> Result<(Comparison, Option<Reasons>), Vec<Violation>> {
@@ -71,7 +62,7 @@ fn search(
         stop: &stop,
         progress: &progress,
     };
-    let comparison = compare(job, buying, &steer)?;
+    let comparison = compare(job, &steer)?;
     let reasons = if with_reasons {
         Some(find_reasons(&comparison, &steer)?)
     } else {
@@ -81,49 +72,23 @@ fn search(
 }
 
 /// All that is written of a comparison.
-fn outputs(
-    job: &Job,
-    buying: &Buying,
-    comparison: &Comparison,
-    reasons: &Reasons,
-    screen: Screen,
-) -> Vec<Output> {
+fn outputs(job: &Job, comparison: &Comparison, reasons: &Reasons, screen: Screen) -> Vec<Output> {
     let output = |name, text| Output { name, text };
     let best = comparison.best();
     vec![
         output(
             "ways.txt",
             set(
-                &ways_sheet(job, buying, comparison, Some(reasons), true),
+                &ways_sheet(job, comparison, Some(reasons), true),
                 screen.file_look(),
             ),
         ),
-        output(
-            "ways.json",
-            ways_json(job, buying, comparison, Some(reasons)),
-        ),
-        output("ways.csv", ways_csv(job, buying, comparison)),
+        output("ways.json", ways_json(job, comparison, Some(reasons))),
+        output("ways.csv", ways_csv(job, comparison)),
         output("what-if.csv", what_if_csv(job, comparison, reasons)),
         output("boards-not-bought.csv", not_bought_csv(job, reasons)),
         output("yard-list.csv", yard_list_csv(best)),
-        output("materials.csv", needs_csv(job, buying)),
-        output("cost-by-frame.csv", shares_csv(best, buying)),
+        output("materials.csv", needs_csv(job)),
+        output("cost-by-frame.csv", shares_csv(best)),
     ]
-}
-
-/// The longest board that the vehicle takes, as it was typed.
-fn read_longest(text: &str, unit: Unit) -> Result<Length, Fault> {
-    let notation = Notation {
-        unit,
-        decimal_comma: false,
-    };
-    match parse(text, notation) {
-        Ok(Length::ZERO) => Err(Fault::Usage("--longest must be more than zero".to_owned())),
-        Ok(length) => Ok(length),
-        Err(error) => Err(Fault::Usage(format!(
-            "{} is not a length for --longest: {}",
-            quoted(text),
-            safe_text(&error.to_string())
-        ))),
-    }
 }

@@ -14,6 +14,7 @@ mod rest;
 mod screen;
 mod starter;
 mod stow;
+mod vehicle;
 mod watch;
 
 use std::ffi::OsString;
@@ -24,11 +25,12 @@ use std::time::Instant;
 
 use clap::Parser as _;
 
-use crate::diag::{Diagnostic, render, safe_text, summary};
-use crate::job::Job;
+use crate::compare::plan_way;
+use crate::diag::{Diagnostic, quoted, render, safe_text, summary};
+use crate::job::{Job, Way};
 use crate::load::schema::job_schema;
-use crate::load::{Boards, load_job};
-use crate::pipeline::{self, Planned};
+use crate::load::{Boards, did_you_mean, load_job};
+use crate::pipeline::Planned;
 use crate::planfile::{self, PlanFile, Standing, Unreadable};
 use crate::report::csv::{
     boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
@@ -38,6 +40,7 @@ use crate::report::json::sizes_json;
 use crate::report::sections::{plan_sheet, sizes_sheet};
 use crate::report::text::set;
 use crate::report::verified::verified_text;
+use crate::report::way_words::find_way;
 use crate::solve::Control;
 use crate::tally::Summary;
 
@@ -189,19 +192,27 @@ fn explain(fault: &Fault) -> (String, u8) {
 fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let started = Instant::now();
     let (job, inputs) = read(&args.job, Boards::Needed)?;
+    let job = args.vehicle.limit(job)?;
+    let way = args.way.as_deref().map(|way| typed_way(&job, way));
+    let way = way.transpose()?.unwrap_or(Way::BestMix);
     let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
-    let planned = pipeline::plan(
-        &job,
-        &Control {
-            stop: &stop,
-            progress: &progress,
-        },
-    );
+    let control = Control {
+        stop: &stop,
+        progress: &progress,
+    };
+    let planned = plan_way(&job, &way, &control);
     watch.end();
     let planned = planned.map_err(|violations| {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
+    })?;
+    let planned = planned.ok_or_else(|| {
+        let way = args.way.as_deref().unwrap_or_default();
+        Fault::Usage(format!(
+            "no choice of boards was found that goes {} and cuts all parts",
+            quoted(way)
+        ))
     })?;
     let plan = &planned.plan;
     let counted = Summary::new(plan).beside(planned.aside.clone());
@@ -217,6 +228,21 @@ fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
         Ended::Complete
     } else {
         Ended::Incomplete
+    })
+}
+
+/// The way of buying that was typed.
+fn typed_way(job: &Job, typed: &str) -> Result<Way, Fault> {
+    find_way(job, typed).map_err(|names| {
+        let names: Vec<&str> = names.iter().map(String::as_str).collect();
+        let all: Vec<String> = names.iter().map(|name| quoted(name)).collect();
+        let meant = did_you_mean(typed, names.iter().copied());
+        let meant = meant.map_or_else(String::new, |meant| format!("hint: {meant}\n"));
+        Fault::Usage(format!(
+            "the job has no way of buying {}\n{meant}hint: its ways are {}",
+            quoted(typed),
+            all.join(", ")
+        ))
     })
 }
 

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::load::{RackPlace, load_job_with_rack};
+use crate::load::{Boards, RackPlace, load_job_with_rack};
 use crate::plan::PlannedBoard;
 use crate::planfile::read_bench;
 use crate::report::csv::rack_csv;
@@ -16,7 +16,8 @@ use super::{Ended, Fault, files, print, warn};
 pub(super) fn stow(args: &StowArgs) -> Result<Ended, Fault> {
     disk::check_one_input(&[&args.job.path, &args.plan]).map_err(Fault::Usage)?;
     let disk = Disk::new(&args.job.path).anywhere(args.job.tables_anywhere);
-    let (job, place, warnings) = load_job_with_rack(&args.job.path, &disk).map_err(Fault::Input)?;
+    let (job, place, warnings) =
+        load_job_with_rack(&args.job.path, &disk, Boards::Needed).map_err(Fault::Input)?;
     warn(&warnings);
     let table = table(place)?;
     let before = disk::read_text(&table)

@@ -36,7 +36,7 @@ pub(super) struct Few {
 
 /// A search for the best few lengths of one wood.
 pub(super) struct Search<'a> {
-    pub(super) ground: &'a Ground<'a>,
+    pub(super) ground: &'a Ground,
     pub(super) wood_idx: usize,
     /// How many lengths are allowed, 1 or more.
     pub(super) most: usize,
@@ -196,9 +196,8 @@ impl Search<'_> {
     }
 
     fn plan_set(&self, allowed: &BTreeSet<Length>, cutoff: Option<i64>) -> Tried {
-        let mut lengths = vec![None; self.ground.woods.len()];
-        lengths[self.wood_idx] = Some(allowed.clone());
-        let job = self.ground.with_lengths(&lengths);
+        let wood = self.ground.in_lengths(self.wood_idx, allowed.clone());
+        let job = self.ground.with_lengths(self.most, vec![wood]);
         let Some(outcome) = self.outcome(&job, cutoff) else {
             return Tried::Useless;
         };

@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use crate::frame::{Frame, FrameSizes, Miter, Outline, SheetToCut, SheetUse, frame_sizes, package};
-use crate::job::{Buying, Job, SheetStock};
+use crate::job::{Job, SheetStock};
 use crate::length::Length;
 use crate::money::Money;
 
@@ -91,7 +91,7 @@ pub struct Need {
 ///
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
-pub fn list_needs(job: &Job, buying: &Buying) -> Vec<Need> {
+pub fn list_needs(job: &Job) -> Vec<Need> {
     let mut sheets: BTreeMap<Kind, Vec<(Length, Length, u32)>> = BTreeMap::new();
     let (mut hangers, mut keys) = (0, 0);
     let (mut wire, mut key_stock) = (Length::ZERO, Length::ZERO);
@@ -101,7 +101,7 @@ pub fn list_needs(job: &Job, buying: &Buying) -> Vec<Need> {
         let copies = u64::from(frame.quantity);
         for sheet in package(frame).sheets {
             let (width, height) = rectangle_round(sheet.size);
-            let kind = kind_of(sheet, buying);
+            let kind = kind_of(job, sheet);
             sheets
                 .entry(kind)
                 .or_default()
@@ -115,7 +115,7 @@ pub fn list_needs(job: &Job, buying: &Buying) -> Vec<Need> {
     }
     let mut needs: Vec<Need> = sheets
         .into_iter()
-        .map(|(kind, pieces)| sheets_needed(kind, &pieces, buying))
+        .map(|(kind, pieces)| sheets_needed(job, kind, &pieces))
         .collect();
     if hangers > 0 {
         let plain = |kind, amount, rule| Need {
@@ -147,7 +147,7 @@ pub fn list_needs(job: &Job, buying: &Buying) -> Vec<Need> {
 ///
 /// # Panics
 /// As [`list_needs`].
-pub fn share_sheets(job: &Job, buying: &Buying) -> BTreeMap<Line, Money> {
+pub fn share_sheets(job: &Job) -> BTreeMap<Line, Money> {
     let mut faces: BTreeMap<Kind, Vec<(Line, i128)>> = BTreeMap::new();
     for (frame_idx, frame) in job.frames.iter().enumerate() {
         for sheet in package(frame).sheets {
@@ -155,13 +155,13 @@ pub fn share_sheets(job: &Job, buying: &Buying) -> BTreeMap<Line, Money> {
             let face =
                 i128::from(width.nm()) * i128::from(height.nm()) * i128::from(frame.quantity);
             faces
-                .entry(kind_of(sheet, buying))
+                .entry(kind_of(job, sheet))
                 .or_default()
                 .push((Line::Frame(frame_idx), face));
         }
     }
     let mut shares: BTreeMap<Line, Money> = BTreeMap::new();
-    for need in list_needs(job, buying) {
+    for need in list_needs(job) {
         let (Some(money), Some(pieces)) = (need.money, faces.get(&need.kind)) else {
             continue;
         };
@@ -176,10 +176,10 @@ pub fn share_sheets(job: &Job, buying: &Buying) -> BTreeMap<Line, Money> {
 /// What a sheet to cut is cut from.
 ///
 /// Mat board that the frame does not name is the job's only one, where it lists the size of just one.
-fn kind_of(sheet: SheetToCut, buying: &Buying) -> Kind {
+fn kind_of(job: &Job, sheet: SheetToCut) -> Kind {
     match sheet.sheet_use {
         SheetUse::Mat { .. } => Kind::Mat(sheet.name.or_else(|| {
-            let mut mats = buying.sheets.iter().filter(|stock| stock.is_mat);
+            let mut mats = job.buying.sheets.iter().filter(|stock| stock.is_mat);
             let only = mats.next().filter(|_| mats.next().is_none());
             only.map(|stock| stock.name.clone())
         })),
@@ -238,8 +238,8 @@ fn widest(frame: &Frame, sizes: &FrameSizes) -> Length {
 }
 
 /// How many sheets some pieces take.
-fn sheets_needed(kind: Kind, pieces: &[(Length, Length, u32)], buying: &Buying) -> Need {
-    let stock = find_stock(&kind, buying);
+fn sheets_needed(job: &Job, kind: Kind, pieces: &[(Length, Length, u32)]) -> Need {
+    let stock = find_stock(job, &kind);
     let size = stock.map_or(SHEET, |stock| (stock.width, stock.height));
     let mut single: Vec<(Length, Length)> = Vec::new();
     let mut too_large = 0;
@@ -273,8 +273,8 @@ fn sheets_needed(kind: Kind, pieces: &[(Length, Length, u32)], buying: &Buying) 
 }
 
 /// The sheet of the job that a kind is cut from.
-fn find_stock<'b>(kind: &Kind, buying: &'b Buying) -> Option<&'b SheetStock> {
-    buying.sheets.iter().find(|stock| match kind {
+fn find_stock<'j>(job: &'j Job, kind: &Kind) -> Option<&'j SheetStock> {
+    job.buying.sheets.iter().find(|stock| match kind {
         Kind::Mat(name) => stock.is_mat && Some(&stock.name) == name.as_ref(),
         Kind::Glazing(name) | Kind::Backing(name) => !stock.is_mat && stock.name == *name,
         Kind::Hangers | Kind::Wire | Kind::Keys | Kind::KeyStock => false,

@@ -10,6 +10,7 @@
 //! This module decides nothing about texts: `report` has the words.
 
 mod few_lengths;
+mod gone;
 mod materials;
 mod rows;
 mod shares;
@@ -19,11 +20,12 @@ mod what_if;
 mod woods;
 mod yard_list;
 
+pub use gone::plan_way;
 pub use materials::{Amount, Kind, Need, Rule, list_needs, share_sheets};
 pub use rows::{Comparison, Row};
 pub use shares::share_boards;
 pub use survey::{alone, compare};
-pub use ways::{Way, list_ways};
+pub use ways::{list_ways, woods_to_buy};
 pub use what_if::{Change, NotBought, Reasons, WhatIf, find_reasons};
 pub use woods::{Wood, find_woods};
 pub use yard_list::{YardLine, yard_list};

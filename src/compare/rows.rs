@@ -1,10 +1,9 @@
 //! What a way of buying comes to, and all of them side by side.
 
-use crate::job::Job;
+use crate::job::{Job, Way};
 use crate::plan::{Measure, Plan, Verdict};
 use crate::stock::Board;
 
-use super::ways::Way;
 use super::woods::Wood;
 
 /// A way of buying with its plan.
@@ -67,8 +66,9 @@ impl Comparison {
     /// Boards of the best mix's job that could be bought and serve no part.
     pub fn useless_boards(&self) -> impl Iterator<Item = &Board> {
         let boards = self.best_mix().job.boards.iter().enumerate();
+        let job = &self.best_mix().job;
         boards
-            .filter(|(_, board)| board.quantity != Some(0) && board.in_hand.is_none())
+            .filter(|(idx, board)| job.supply(*idx) != Some(0) && board.in_hand.is_none())
             .filter(|(idx, _)| self.woods.iter().all(|wood| !wood.boards.contains(idx)))
             .map(|(_, board)| board)
     }

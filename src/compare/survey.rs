@@ -4,8 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::audit::{Violation, check};
-use crate::job::{Buying, Job};
-use crate::length::Length;
+use crate::job::{Job, Way};
 use crate::pipeline::{Answer, Planner, Start};
 use crate::plan::{Plan, Verdict};
 use crate::solve::{Control, Share, in_parallel};
@@ -13,7 +12,7 @@ use crate::solve::{Control, Share, in_parallel};
 use super::Steer;
 use super::few_lengths::{Few, Search};
 use super::rows::{Comparison, Row};
-use super::ways::{Ground, Way};
+use super::ways::{Ground, is_plain, is_single, most_lengths};
 
 /// Plans `job` in every way of [`list_ways`](super::list_ways).
 ///
@@ -26,21 +25,17 @@ use super::ways::{Ground, Way};
 ///
 /// # Panics
 /// Only if the program itself is at fault.
-pub fn compare(
-    job: &Job,
-    buying: &Buying,
-    steer: &Steer<'_>,
-) -> Result<Comparison, Vec<Violation>> {
+pub fn compare(job: &Job, steer: &Steer<'_>) -> Result<Comparison, Vec<Violation>> {
     let control = steer.control();
-    let ground = Ground::new(job, buying);
+    let ground = Ground::new(job);
     let ways = ground.list_ways();
     let n_done = AtomicUsize::new(0);
     let done = || (steer.progress)(n_done.fetch_add(1, Ordering::Relaxed) + 1, ways.len());
 
     let mut survey = Survey::new(&ground, &control)?;
     done();
-    let mut found = survey.plan_ways(&ways, Way::is_single, &[], &done)?;
-    let few_ways: Vec<usize> = ways.iter().filter_map(Way::most_lengths).collect();
+    let mut found = survey.plan_ways(&ways, is_single, &[], &done)?;
+    let few_ways: Vec<usize> = ways.iter().filter_map(most_lengths).collect();
     let few = in_parallel(&few_ways, |&most| {
         let is_over = (control.stop)();
         let few = (!is_over).then(|| survey.plan_few(most, &found));
@@ -50,7 +45,7 @@ pub fn compare(
     for few in few {
         found.extend(few?.flatten());
     }
-    let others = survey.plan_ways(&ways[1..], Way::is_plain, &found, &done)?;
+    let others = survey.plan_ways(&ways[1..], is_plain, &found, &done)?;
     found.extend(others);
 
     // In the order of the list.
@@ -82,23 +77,19 @@ pub fn compare(
 ///
 /// # Errors
 /// As [`compare()`].
-pub fn alone(
-    job: &Job,
-    buying: &Buying,
-    way: &Way,
-    steer: &Steer<'_>,
-) -> Result<Option<Row>, Vec<Violation>> {
+pub fn alone(job: &Job, way: &Way, steer: &Steer<'_>) -> Result<Option<Row>, Vec<Violation>> {
     let control = steer.control();
-    let ground = Ground::new(job, buying);
-    if let Some(own) = ground.job_of(way).filter(|_| *way != Way::BestMix) {
+    let ground = Ground::new(job);
+    if let Some(gone) = ground.go(way).filter(|_| *way != Way::BestMix) {
+        let own = ground.job.by_way(&gone);
         let answer = Planner::new().plan(&own, Share::SHORT, &control)?;
         return Ok(Some(Row::of(own, way.clone(), answer.plan)));
     }
     let mut survey = Survey::new(&ground, &control)?;
-    let Some(most) = way.most_lengths() else {
+    let Some(most) = most_lengths(way) else {
         return Ok(Some(survey.best));
     };
-    let singles = survey.plan_ways(&ground.list_ways(), Way::is_single, &[], &|| {})?;
+    let singles = survey.plan_ways(&ground.list_ways(), is_single, &[], &|| {})?;
     Ok(survey.plan_few(most, &singles)?.map(|few| few.row))
 }
 
@@ -110,7 +101,7 @@ struct Found {
 
 /// What all rows share.
 struct Survey<'a> {
-    ground: &'a Ground<'a>,
+    ground: &'a Ground,
     control: &'a Control<'a>,
     planner: Planner,
     best: Row,
@@ -119,7 +110,7 @@ struct Survey<'a> {
 
 impl<'a> Survey<'a> {
     /// Plans the best mix.
-    fn new(ground: &'a Ground<'a>, control: &'a Control<'a>) -> Result<Survey<'a>, Vec<Violation>> {
+    fn new(ground: &'a Ground, control: &'a Control<'a>) -> Result<Survey<'a>, Vec<Violation>> {
         let mut planner = Planner::new();
         let jobs = [ground.job.clone()];
         let answers = planner.plan_all(&jobs, &[], Share::LONG, control, &|| {})?;
@@ -143,8 +134,9 @@ impl<'a> Survey<'a> {
         done: &(dyn Fn() + Sync),
     ) -> Result<Vec<Found>, Vec<Violation>> {
         let asked = ways.iter().filter(|way| wanted(way)).map(|way| {
-            let job = self.ground.job_of(way);
-            let job = job.expect("only a few lengths must be searched for");
+            let gone = self.ground.go(way);
+            let gone = gone.expect("only a few lengths must be searched for");
+            let job = self.ground.job.by_way(&gone);
             let is_covered = self.is_covered(&job);
             (way.clone(), job, is_covered)
         });
@@ -214,9 +206,9 @@ impl<'a> Survey<'a> {
         let Some(chosen) = chosen else {
             return Ok(None);
         };
-        let lengths: Vec<Option<BTreeSet<Length>>> =
-            chosen.iter().map(|few| Some(few.lengths.clone())).collect();
-        let job = self.ground.with_lengths(&lengths);
+        let woods = chosen.iter().enumerate();
+        let woods = woods.map(|(idx, few)| self.ground.in_lengths(idx, few.lengths.clone()));
+        let job = self.ground.with_lengths(most, woods.collect());
         let answer = if self.is_covered(&job) {
             None
         } else {
@@ -247,8 +239,9 @@ impl<'a> Survey<'a> {
         if best.plan.verdict != Verdict::Optimal || job.boards.len() != best.job.boards.len() {
             return false;
         }
-        let is_within = job.boards.iter().zip(&best.job.boards).all(|(own, all)| {
-            let fewer = match (own.quantity, all.quantity) {
+        let mut boards = job.boards.iter().zip(&best.job.boards).enumerate();
+        let is_within = boards.all(|(idx, (own, all))| {
+            let fewer = match (job.supply(idx), best.job.supply(idx)) {
                 (_, None) => true,
                 (None, Some(_)) => false,
                 (Some(own), Some(all)) => own <= all,

@@ -174,4 +174,6 @@ codes! {
         "give the piece a `width` if it is to be ripped from a board";
     WOOD_MISSPELLED = "W210", "a board is of a wood that nothing asks for, with a name near to one that something does",
         "correct the name of the wood; if it is another wood, nothing need be done";
+    BEYOND_VEHICLE = "W211", "a part fits only boards that are longer than the vehicle takes",
+        "have a long board brought and give a larger `longest`; until then the part is missing";
 }

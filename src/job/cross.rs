@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::grain::check_grain;
 use super::scale::check_scale;
+use super::vehicle::check_vehicle;
 use super::{JobSpec, Piece};
 use crate::frame::{ChosenBoards, Moulding, Rail, depth};
 use crate::length::{Length, Unit};
@@ -74,6 +75,20 @@ pub enum Finding {
         board_idx: usize,
         /// That run.
         usable: Length,
+    },
+    /// Of the boards that suit a part, or rails that are to follow each other, only such are long enough as the vehicle does
+    /// not take.
+    BeyondVehicle {
+        /// The frame or the piece.
+        subject: Subject,
+        /// How many rails are to follow each other; 1 of a part by itself.
+        n_rails: usize,
+        /// Length of the part, or of the rails with the kerfs between them.
+        length: Length,
+        /// Index of a board that would do.
+        board_idx: usize,
+        /// The longest board that the vehicle takes.
+        longest: Length,
     },
     /// A frame with an odd number of sides is to have opposite rails side by side.
     NoOppositeSides {
@@ -156,6 +171,7 @@ impl Finding {
         !matches!(
             self,
             Finding::UnusedBoard { .. }
+                | Finding::BeyondVehicle { .. }
                 | Finding::WholeBoards { .. }
                 | Finding::ShallowRabbet { .. }
                 | Finding::OutOfScale { .. }
@@ -205,7 +221,16 @@ pub fn check(job: &JobSpec) -> Vec<Finding> {
     check_trim(job, &mut findings);
     check_sight(job, &mut findings);
     check_fit(job, &mut findings);
-    check_grain(job, &mut findings);
+    // Whether the vehicle takes the boards is asked for itself, as it is no fault of the job.
+    match job.buying.longest {
+        None => check_grain(job, &mut findings),
+        Some(_) => {
+            let mut free = job.clone();
+            free.buying.longest = None;
+            check_grain(&free, &mut findings);
+            check_vehicle(job, &mut findings);
+        }
+    }
     check_rip(job, &mut findings);
     check_depth(job, &mut findings);
     check_scale(job, &mut findings);
@@ -247,6 +272,17 @@ fn longest_run(job: &JobSpec, board: &Board, is_ripped: bool) -> Option<Length> 
         defect.takes_all(board.width)
     });
     runs.into_iter().map(|(from, to)| to - from).max()
+}
+
+/// The longest stretch of a board that can carry parts of a section; nothing where it does not suit.
+pub(super) fn run_for(job: &JobSpec, section: &Section<'_>, board: &Board) -> Option<Length> {
+    let rip = job.shop.rip.as_ref();
+    let is_ripped = matches!(
+        taking(rip, section.width, board.width),
+        Some(Taking::Ripped { .. })
+    );
+    let run = suits(section, board, rip).then(|| longest_run(job, board, is_ripped));
+    run.flatten()
 }
 
 fn frame_rails(job: &JobSpec, frame_idx: usize) -> impl Iterator<Item = Rail> {

@@ -134,7 +134,7 @@ fn longest_board(
     let widest_kerf = of_frames.chain(of_pieces).max().unwrap_or_default();
     let boards = job.boards.iter().enumerate();
     boards
-        .filter(|(idx, board)| chosen.allow(*idx) && board.quantity != Some(0))
+        .filter(|(idx, _)| chosen.allow(*idx) && job.supply(*idx) != Some(0))
         .filter_map(|(idx, board)| {
             let rip = job.shop.rip.as_ref();
             let run = board.longest_run(&section, rip, job.shop.end_trim, widest_kerf);

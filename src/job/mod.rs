@@ -10,6 +10,7 @@ mod grain;
 mod scale;
 mod spare;
 mod variants;
+mod vehicle;
 mod whole;
 
 use crate::frame::{ChosenBoards, Frame, FrameSizes, Miter, Moulding, frame_sizes};
@@ -17,7 +18,7 @@ use crate::length::{Length, Unit};
 use crate::money::Currency;
 use crate::stock::{Board, Date, Rip};
 
-pub use buying::{Buying, OwnBoards, OwnWay, SheetStock};
+pub use buying::{Buying, GoneWay, OwnBoards, OwnWay, SheetStock, SomeLengths, Way};
 pub use cross::{Finding, MOST_PARTS, Subject, check, moulding_section, piece_section};
 pub use grain::{Grains, LongChains, chain_length};
 pub use variants::Line;
@@ -44,6 +45,8 @@ pub struct JobSpec {
     pub pieces: Vec<Piece>,
     /// Boards, in the order of the file.
     pub boards: Vec<Board>,
+    /// What limits the purchase, and in which ways it may be made.
+    pub buying: Buying,
 }
 
 /// The shop's settings.
@@ -98,6 +101,21 @@ pub struct Display {
 }
 
 impl JobSpec {
+    /// How many boards of a line there are to be cut; `None` is as many as needed.
+    ///
+    /// Of what must be bought and is longer than the vehicle takes there is none.
+    ///
+    /// # Panics
+    /// If there is no such line.
+    pub fn supply(&self, board_idx: usize) -> Option<u32> {
+        let board = &self.boards[board_idx];
+        let longest = self.buying.longest.filter(|_| board.in_hand.is_none());
+        match longest {
+            Some(longest) if board.length > longest => Some(0),
+            _ => board.quantity,
+        }
+    }
+
     /// How many rails and loose pieces are wanted.
     pub fn n_parts(&self) -> u64 {
         let rails = self

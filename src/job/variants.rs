@@ -10,7 +10,7 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::stock::{Board, Price};
 
-use super::{Grains, Job, JobSpec, Piece};
+use super::{GoneWay, Grains, Job, JobSpec, OwnBoards, Piece, Way};
 
 /// One line of what a job asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -145,6 +145,56 @@ impl Job {
         })
     }
 
+    /// The job for another vehicle; `None` takes boards of any length.
+    #[must_use]
+    pub fn with_longest(&self, longest: Option<Length>) -> Job {
+        self.varied(|spec| spec.buying.longest = longest)
+    }
+
+    /// The job without the vehicle's limit; `None` if that keeps nothing away now.
+    pub fn without_vehicle_limit(&self) -> Option<Job> {
+        let mut lines = self.boards.iter().enumerate();
+        let is_limit =
+            lines.any(|(idx, board)| board.quantity != Some(0) && self.supply(idx) == Some(0));
+        is_limit.then(|| self.with_longest(None))
+    }
+
+    /// The job limited to a way of buying, every frame asking for the grain that it is granted with all boards that the
+    /// vehicle takes.
+    ///
+    /// With fewer boards a frame that may come in pairs would be granted less; then ways could not be compared, and
+    /// fewer boards could cost less.
+    ///
+    /// # Panics
+    /// If an index of the way is out of range.
+    #[must_use]
+    pub fn by_way(&self, gone: &GoneWay) -> Job {
+        let job = self.with_granted_grain();
+        let job = match &gone.way {
+            Way::BestMix => return job,
+            Way::AtMost(_) | Way::OneLength { .. } => job.with_some_boards(|idx, board| {
+                let mut woods = gone.woods.iter();
+                let wood = woods.find(|wood| wood.boards.contains(&idx));
+                board.in_hand.is_some()
+                    || wood.is_none_or(|wood| wood.lengths.contains(&board.length))
+            }),
+            Way::AnyLength => job.with_longest(None),
+            Way::EnoughOfAll => {
+                job.with_enough_of(|_, board| board.in_hand.is_none() && !board.is_tallied)
+            }
+            Way::WithoutRack => job.with_some_boards(|_, board| board.in_hand.is_none()),
+            Way::Own(way_idx) => match &self.buying.ways[*way_idx].boards {
+                OwnBoards::Named(named) => job
+                    .with_some_boards(|idx, board| named.contains(&idx) || board.in_hand.is_some()),
+                OwnBoards::Listed(listed) => {
+                    let rack = job.boards.iter().filter(|board| board.in_hand.is_some());
+                    job.with_boards(rack.chain(listed).cloned().collect())
+                }
+            },
+        };
+        job.varied(|spec| spec.buying.gone = Some(gone.clone()))
+    }
+
     /// The job with another price for a line of boards.
     ///
     /// # Panics
@@ -227,6 +277,8 @@ impl Job {
             spec.frames = Vec::new();
             spec.pieces = pieces;
             spec.boards = boards;
+            // Of what the way leaves out there is nothing among the boards, and its indices mean others.
+            spec.buying.gone = None;
         })
     }
 }

@@ -5,6 +5,7 @@ use super::fields::{Fields, Found};
 use super::lumber::read_sizes;
 use super::price::{PriceError, parse_price};
 use super::record::{Field, Record, Source};
+use super::schema::TALLY;
 use crate::diag::{code, quoted};
 use crate::money::MoneyError;
 use crate::stock::{Board, BoardMeasure, CostFault, Given, InHand, Price, board_cost};
@@ -53,6 +54,7 @@ pub(super) fn read_board(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> F
         quantity: quantity?,
         price: price?.or(worth),
         in_hand,
+        is_tallied: fields.record.schema.name == TALLY.name,
         defects: defects?,
         given: Given::default(),
     };

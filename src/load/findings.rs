@@ -105,6 +105,13 @@ impl Words<'_> {
                 let place = self.place(Subject::Frame(*frame_idx));
                 grain::fault(finding, self.job, *frame_idx, place)
             }
+            Finding::BeyondVehicle {
+                subject,
+                n_rails,
+                length,
+                board_idx,
+                longest,
+            } => self.beyond_vehicle(*subject, (*n_rails, *length), *board_idx, *longest),
             Finding::NoSuitableBoard {
                 subject,
                 board_idx,
@@ -239,6 +246,32 @@ impl Words<'_> {
         let hint = format!("leave `board` out, or choose another: {would_suit}");
         self.error(frame, code::CHOSEN_BOARD_UNSUITABLE, what)
             .with_hint(hint)
+    }
+
+    /// A part, or rails in a row, that no board which the vehicle takes can hold.
+    fn beyond_vehicle(
+        &self,
+        subject: Subject,
+        (n_rails, length): (usize, Length),
+        board_idx: usize,
+        longest: Length,
+    ) -> Diagnostic {
+        let of = match (subject, n_rails) {
+            (Subject::Frame(_), 1) => "a rail of ".to_owned(),
+            (Subject::Frame(_), _) => format!("{n_rails} rails in a row of "),
+            _ => String::new(),
+        };
+        let need = if n_rails == 1 { "needs" } else { "need" };
+        let what = format!(
+            "{of}{} {need} {}, and every board that has it, such as {}, is longer than the {} that the vehicle takes",
+            self.name(subject),
+            self.fine(length, Rounding::Up),
+            self.board_name(board_idx),
+            self.length(longest)
+        );
+        let hint = "it will be missing; have the board brought, and give a larger `longest`";
+        self.warning(subject, code::BEYOND_VEHICLE, what)
+            .with_hint(hint.to_owned())
     }
 
     /// A part, the longest board for it, and one that would do.

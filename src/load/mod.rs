@@ -44,11 +44,12 @@ use tables::{Table, Tables, read_text};
 use toml_file::TomlText;
 
 use crate::diag::{Diagnostic, Diagnostics, Place};
-use crate::job::{Buying, Job};
+use crate::job::Job;
 
 pub use files::{FileFault, Files};
 pub use limits::LARGEST_FILE;
 pub use marks::{Beside, Marked, NamedStrip, read_marks};
+pub use near::did_you_mean;
 pub use words::State;
 
 /// Whether a job is to be cut from boards, or only to be sized.
@@ -72,32 +73,25 @@ pub fn load_job(
     files: &dyn Files,
     boards: Boards,
 ) -> Result<(Job, Vec<Diagnostic>), Vec<Diagnostic>> {
-    let loaded = load_whole(path, files, boards)?;
-    Ok((loaded.job, loaded.warnings))
+    let (job, _, warnings) = load_job_with_rack(path, files, boards)?;
+    Ok((job, warnings))
 }
 
-/// Reads a job as [`load_job`] does with boards, and what it says on ways of buying.
-///
-/// # Errors
-/// As [`load_job`].
-pub fn load_job_to_buy(
-    path: &Path,
-    files: &dyn Files,
-) -> Result<(Job, Buying, Vec<Diagnostic>), Vec<Diagnostic>> {
-    let loaded = load_whole(path, files, Boards::Needed)?;
-    Ok((loaded.job, loaded.buying, loaded.warnings))
-}
-
-/// Reads a job as [`load_job`] does with boards, and where its rack stands.
+/// Reads a job as [`load_job`] does, and where its rack stands.
 ///
 /// # Errors
 /// As [`load_job`].
 pub fn load_job_with_rack(
     path: &Path,
     files: &dyn Files,
+    boards: Boards,
 ) -> Result<(Job, RackPlace, Vec<Diagnostic>), Vec<Diagnostic>> {
-    let loaded = load_whole(path, files, Boards::Needed)?;
-    Ok((loaded.job, loaded.rack, loaded.warnings))
+    let mut faults = Diagnostics::default();
+    let job = read_job(path, files, boards, &mut faults);
+    match job {
+        Ok((job, rack)) if faults.n_errors() == 0 => Ok((job, rack, faults.into_sorted())),
+        _ => Err(faults.into_sorted()),
+    }
 }
 
 /// Where the rack of a job stands, its own and that of its shop taken together.
@@ -111,35 +105,13 @@ pub enum RackPlace {
     Scattered,
 }
 
-/// All that is read of a job.
-struct Loaded {
-    job: Job,
-    buying: Buying,
-    rack: RackPlace,
-    warnings: Vec<Diagnostic>,
-}
-
-fn load_whole(path: &Path, files: &dyn Files, boards: Boards) -> Result<Loaded, Vec<Diagnostic>> {
-    let mut faults = Diagnostics::default();
-    let job = read_job(path, files, boards, &mut faults);
-    match job {
-        Ok((job, buying, rack)) if faults.n_errors() == 0 => Ok(Loaded {
-            job,
-            buying,
-            rack,
-            warnings: faults.into_sorted(),
-        }),
-        _ => Err(faults.into_sorted()),
-    }
-}
-
 /// The job, if nothing is wrong with its files.
 fn read_job(
     path: &Path,
     files: &dyn Files,
     need: Boards,
     faults: &mut Diagnostics,
-) -> Found<(Job, Buying, RackPlace)> {
+) -> Found<(Job, RackPlace)> {
     let text = read_text(path, files, &Place::File(path.to_owned()), faults)?;
     let toml = TomlText::new(path, text);
     let mut file = toml.read(faults).ok_or(Reported)?;
@@ -197,7 +169,7 @@ fn read_job(
         rack: &rack,
         yards: &yards,
     };
-    let (job, buying) = read_records(
+    let job = read_records(
         path,
         &toml,
         &file,
@@ -211,7 +183,7 @@ fn read_job(
         [Table::Csv(table)] => RackPlace::Table(table.path().to_owned()),
         _ => RackPlace::Scattered,
     };
-    Ok((job, buying, place))
+    Ok((job, place))
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@ use crate::diag::quoted;
 /// A hint naming the candidate nearest to `word`, if one is near: at most a third of its letters wrong.
 ///
 /// Of equally near ones the first is taken.
-pub(super) fn did_you_mean<'c>(
+pub fn did_you_mean<'c>(
     word: &str,
     candidates: impl IntoIterator<Item = &'c str>,
 ) -> Option<String> {

@@ -14,7 +14,7 @@ use super::woods::{self, Profiles};
 use super::{Boards, boards, mouldings, pieces, settings, ways};
 use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code, quoted};
 use crate::frame::Moulding;
-use crate::job::{Buying, Finding, Job, JobSpec, SheetStock};
+use crate::job::{Finding, Job, JobSpec, SheetStock};
 use crate::stock::{Board, BoardMeasure};
 
 /// Reads all records, and checks the job made of them.
@@ -27,7 +27,7 @@ pub(super) fn read_records<'a>(
     tables: &Tables<'a>,
     need: Boards,
     faults: &mut Diagnostics,
-) -> Found<(Job, Buying)> {
+) -> Found<Job> {
     let scope = settings::read_scope(&file.head, shop_unit, faults);
     let head = settings::read_head(&file.head, &scope, faults);
     let settings =
@@ -128,6 +128,7 @@ pub(super) fn read_records<'a>(
         frames: frames.items,
         pieces: pieces.items,
         boards: boards.items,
+        buying,
     };
     let mut origins = Origins {
         mouldings: mouldings.origins,
@@ -162,7 +163,7 @@ pub(super) fn read_records<'a>(
         Ok((job, remarks)) => {
             report(&remarks, &job);
             woods::warn_of_misspelled(&job, &origins.boards, faults);
-            Ok((job, buying))
+            Ok(job)
         }
         Err(refused) => {
             report(&refused.findings, &refused.spec);

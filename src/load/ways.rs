@@ -160,6 +160,7 @@ pub(super) fn read_buying<'a>(
     let sheets: Found<Vec<Option<SheetStock>>> = shelf.sheets.iter().cloned().collect();
     Ok(Buying {
         longest: longest?,
+        gone: None,
         ways: ways.into_iter().collect::<Found<_>>()?,
         sheets: sheets?.into_iter().flatten().collect(),
     })

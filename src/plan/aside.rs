@@ -12,6 +12,8 @@ pub struct Aside {
     pub without_grain: Option<Plan>,
     /// A plan of the same job that leaves no spare offcuts on purpose, checked; `None` where none is asked for.
     pub without_spare_offcuts: Option<Plan>,
+    /// A plan of the same job for a vehicle that takes boards of any length, checked; `None` where its limit keeps none away.
+    pub without_vehicle_limit: Option<Plan>,
     /// What is known of the wood that the plan leaves; `None` where nothing was looked for.
     pub gathered: Option<Gathered>,
 }

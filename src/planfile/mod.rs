@@ -18,6 +18,7 @@ mod schema;
 mod summary;
 mod told;
 mod verify;
+mod way;
 
 pub use bench::{BenchFile, Place, Round, bench_text};
 pub use boards::{Board, Cut, KeptPiece, Missing, Offcut, SpareOffcut, Strip, TakenBoards};
@@ -33,6 +34,7 @@ pub use schema::{bench_schema, plan_schema};
 pub use summary::{BoughtAndUsed, Caution, ColorOfFrame, Feet, Pile, Rack, Rip, Settings, Summary};
 pub use told::{Ended, NotVerified, Without};
 pub use verify::{Finding, Standing, Verified, read_bench, verify};
+pub use way::{GoneWay, WayKind, WoodInLengths};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -73,6 +75,8 @@ pub struct PlanFile {
     pub summary: Summary,
     /// The settings it is made with.
     pub settings: Settings,
+    /// The way of buying that it goes; null where it is the best mix of all boards of the job.
+    pub way: Option<GoneWay>,
     /// The job's mouldings.
     pub mouldings: Vec<Moulding>,
     /// The boards to take, one line for each kind, in the order of the job.
@@ -126,6 +130,7 @@ impl PlanFile {
             title: job.title.clone(),
             summary: Summary::of(plan, certificate, &counted),
             settings: Settings::of(job),
+            way: job.buying.gone.as_ref().map(|gone| GoneWay::of(job, gone)),
             mouldings: frames::mouldings(job),
             boards_to_take: boards::taken(plan, &counted),
             boards: boards::boards(plan),

@@ -219,6 +219,18 @@ impl<'j> Names<'j> {
 }
 
 impl PlanFile {
+    /// The job that the file says is planned: that of the job's files for the vehicle and the way of buying that it names.
+    ///
+    /// # Errors
+    /// The first name of the way that the job does not have.
+    pub(super) fn job(&self, job: &Job) -> Result<Job, Unknown> {
+        let limited = job.with_longest(self.settings.longest_nm.map(Length::from_nm));
+        match &self.way {
+            Some(way) => Ok(limited.by_way(&way.raise(&limited)?)),
+            None => Ok(limited),
+        }
+    }
+
     /// The frames that the file says come in pairs, though their rails in a row would fit on some board.
     fn in_pairs(&self, job: &Job) -> BTreeSet<usize> {
         let grains = Grains::new(job);
@@ -237,8 +249,8 @@ impl PlanFile {
     /// # Errors
     /// The first name that the job does not have, or the first strip that a board does not have.
     pub(super) fn raise(&self, job: &Job) -> Result<(Plan, Certificate), Unknown> {
-        let names = Names::new(job);
         let job = &job.with_pairs(&self.in_pairs(job));
+        let names = Names::new(job);
         let boards = self.boards.iter().map(|board| planned(board, &names));
         let spares = self.spare_offcuts.iter().map(|left| {
             Ok(SpareOffcut {

@@ -140,6 +140,8 @@ pub struct Settings {
     pub point_room_nm: i64,
     /// Whether a frame whose rails in a row fit on no board is cut in pairs.
     pub long_chains_in_pairs: bool,
+    /// The longest board that is bought, as the vehicle takes no longer ones; null where any length is.
+    pub longest_nm: Option<i64>,
     /// How boards are ripped; null where they are not.
     pub rip: Option<Rip>,
 }
@@ -262,6 +264,7 @@ impl Settings {
             long_offcuts: job.shop.long_offcuts,
             point_room_nm: job.shop.point_room.nm(),
             long_chains_in_pairs: job.shop.long_chains != LongChains::Refused,
+            longest_nm: job.buying.longest.map(Length::nm),
             rip: job.shop.rip.map(|rip| Rip {
                 kerf_nm: rip.kerf.nm(),
                 straightening_nm: rip.straightening.nm(),

@@ -20,6 +20,8 @@ pub struct NotVerified {
     pub without_grain: Option<Without>,
     /// What a plan without the spare offcuts comes to; null where none are asked for.
     pub without_spare_offcuts: Option<Without>,
+    /// What a plan for a vehicle that takes boards of any length comes to; null where its limit keeps none away.
+    pub without_vehicle_limit: Option<Without>,
 }
 
 /// Why the search for a better plan ended.
@@ -59,6 +61,7 @@ impl NotVerified {
             in_rows: aside.in_rows.as_ref().map(Without::of),
             without_grain: aside.without_grain.as_ref().map(Without::of),
             without_spare_offcuts: aside.without_spare_offcuts.as_ref().map(Without::of),
+            without_vehicle_limit: aside.without_vehicle_limit.as_ref().map(Without::of),
             ..NotVerified::nothing(&planned.plan)
         }
     }
@@ -71,6 +74,7 @@ impl NotVerified {
             in_rows: None,
             without_grain: None,
             without_spare_offcuts: None,
+            without_vehicle_limit: None,
         }
     }
 }

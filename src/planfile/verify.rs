@@ -24,6 +24,9 @@ pub struct Verified {
     pub n_sheets: usize,
     /// Whether the newest sheet could be read as a plan of the job; what follows is of that, and nothing if not.
     pub is_plan: bool,
+    /// The job that the first sheet is a plan of: that of the job's files, limited to a way of buying and what the vehicle takes;
+    /// `None` if it could not be read.
+    pub job: Option<Job>,
     /// Boards of the plan.
     pub n_boards: usize,
     /// Parts it cuts.
@@ -126,6 +129,7 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
         findings: Vec::new(),
         n_sheets: read.sheets.len(),
         is_plan: newest.is_some(),
+        job: bench.as_ref().map(|bench| bench.job().clone()),
         n_boards: newest.map_or(0, |plan| plan.boards.len()),
         n_cut: newest.map_or(0, |plan| {
             plan.boards.iter().flat_map(PlannedBoard::cuts).count()
@@ -279,8 +283,12 @@ impl Read {
                 Ok(draft) => draft,
                 Err(place) => return (None, vec![on(Finding::NotToBeMade(place))]),
             };
-            let raised = sheet.raise(draft.as_ref().map_or(job, |draft| &draft.job));
-            let (plan, certificate) = match raised {
+            // Later sheets are of the job that the first one is of.
+            let own = match &draft {
+                Some(draft) => Ok(draft.job.clone()),
+                None => sheet.job(job),
+            };
+            let (plan, certificate) = match own.and_then(|own| sheet.raise(&own)) {
                 Ok(raised) => raised,
                 Err(unknown) => return (None, vec![on(Finding::Unknown(unknown))]),
             };

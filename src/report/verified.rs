@@ -4,7 +4,9 @@ use std::fmt::Write as _;
 
 use crate::diag::safe_text;
 use crate::job::Job;
+use crate::length::Length;
 use crate::planfile::{Standing, Verified};
+use crate::report::way_words::{gone_name, label_length};
 
 /// More findings than this are counted, not listed.
 const MOST_FINDINGS: usize = 40;
@@ -51,6 +53,7 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
             verified.n_sheets
         );
     }
+    write_purchase(&mut out, job, verified);
     let _ = writeln!(
         out,
         "plan   {} for {}; {} cut, {} missing",
@@ -79,7 +82,7 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
     // All else follows from job, plan and certificate.
     let _ = writeln!(
         out,
-        "aside  not checked: `written_by`, and what `not_verified` says of long offcuts\n       and of plans without a wish"
+        "aside  not checked: `written_by`, and what `not_verified` says of long offcuts\n       and of plans without a wish or limit"
     );
     let _ = writeln!(
         out,
@@ -92,4 +95,37 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
         }
     );
     out
+}
+
+/// What the plan was limited to where that is not what the job's files say: a way of buying, another vehicle.
+fn write_purchase(out: &mut String, job: &Job, verified: &Verified) {
+    let Some(planned) = &verified.job else {
+        return;
+    };
+    let label = |length: &Length| label_length(job, *length);
+    if let Some(way) = gone_name(planned) {
+        let _ = writeln!(out, "way    {}", safe_text(&way));
+    }
+    let gone = planned.buying.gone.iter();
+    for wood in gone.flat_map(|gone| &gone.woods) {
+        let lines = wood.boards.iter();
+        let lines: Vec<&str> = lines.map(|&idx| job.boards[idx].name.as_str()).collect();
+        let lengths: Vec<String> = wood.lengths.iter().map(label).collect();
+        let of = safe_text(&lines.join("`, `")).into_owned();
+        let _ = writeln!(out, "       of `{of}` only {}", lengths.join(", "));
+    }
+    if planned.buying.longest != job.buying.longest {
+        let or_any = |longest: Option<Length>| {
+            longest.map_or_else(
+                || "boards of any length".to_owned(),
+                |longest| std::format!("boards of up to {}", label(&longest)),
+            )
+        };
+        let _ = writeln!(
+            out,
+            "limit  planned with {}; the job file says {}",
+            or_any(planned.buying.longest),
+            or_any(job.buying.longest)
+        );
+    }
 }

@@ -2,24 +2,26 @@
 
 use std::collections::BTreeMap;
 
-use crate::compare::{Comparison, Row, Way, Wood, find_woods};
-use crate::job::{Buying, Job, OwnBoards};
+use crate::compare::{Comparison, Row, Wood, find_woods};
+use crate::job::{Job, OwnBoards, Way};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::Measure;
 use crate::stock::Board;
 
 use super::figures::shares;
-use super::way_words::{short_name, way_name};
+use super::way_words::{row_name, short_name};
 use crate::tally::{Kept, Lumber, Summary, Wood as WoodUse};
 
 /// One way of buying, counted up.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct WayLine {
-    /// What it is called.
+    /// What it is called, see [`row_name`].
     pub name: String,
-    /// Boards that are bought, by length, the longest first: length and how many.
+    /// Boards that are bought, by length, the longest first: length and how many. Those of a tally are not among them.
     pub bought: Vec<(Length, u64)>,
+    /// Boards of a tally that are bought, in the order of the job, by the mark that tells them from others, and how many.
+    pub tallied: Vec<(String, u64)>,
     /// Pieces from the rack.
     pub n_from_rack: u64,
     /// Boards in all, the pieces from the rack among them.
@@ -56,13 +58,7 @@ impl WayLine {
     ///
     /// # Panics
     /// If `row` is not one of `comparison`.
-    pub fn new(
-        job: &Job,
-        buying: &Buying,
-        comparison: &Comparison,
-        row: &Row,
-        wood: Option<&Wood>,
-    ) -> WayLine {
+    pub fn new(job: &Job, comparison: &Comparison, row: &Row, wood: Option<&Wood>) -> WayLine {
         let mut plan = row.plan.clone();
         if let Some(wood) = wood {
             plan.boards
@@ -70,12 +66,15 @@ impl WayLine {
         }
         let summary = Summary::new(&plan);
         let mut bought: BTreeMap<Length, u64> = BTreeMap::new();
+        let mut tallied = Vec::new();
         let (mut n_from_rack, mut length) = (0, Length::ZERO);
         for taken in &summary.taken {
             let board = &row.job.boards[taken.board_idx];
             length += board.length * to_signed(taken.count);
             if board.in_hand.is_some() {
                 n_from_rack += taken.count;
+            } else if board.is_tallied {
+                tallied.push((board.name.clone(), taken.count));
             } else {
                 *bought.entry(board.length).or_default() += taken.count;
             }
@@ -83,8 +82,9 @@ impl WayLine {
         let priced =
             |sum: Option<Money>| sum.or((plan.measure == Measure::Price).then_some(Money::ZERO));
         WayLine {
-            name: way_name(job, buying, comparison, &row.way),
+            name: row_name(job, comparison, &row.way),
             bought: bought.into_iter().rev().collect(),
+            tallied,
             n_from_rack,
             n_boards: summary.n_boards,
             length,
@@ -111,15 +111,10 @@ impl WayLine {
 ///
 /// # Panics
 /// If `row` is not one of `comparison`.
-pub(super) fn by_wood(
-    job: &Job,
-    buying: &Buying,
-    comparison: &Comparison,
-    row: &Row,
-) -> Vec<(String, WayLine)> {
+pub(super) fn by_wood(job: &Job, comparison: &Comparison, row: &Row) -> Vec<(String, WayLine)> {
     // Another yard has boards of its own, and without a limit there are boards that the comparison's woods lack.
     let woods = find_woods(&row.job);
-    let line = |wood| WayLine::new(job, buying, comparison, row, Some(wood));
+    let line = |wood| WayLine::new(job, comparison, row, Some(wood));
     woods
         .iter()
         .map(|wood| (short_name(&row.job, wood), line(wood)))
@@ -131,11 +126,11 @@ fn to_signed(count: u64) -> i64 {
 }
 
 /// Boards of a user's own way that the vehicle does not take, by name.
-pub(super) fn left_behind<'a>(job: &'a Job, buying: &'a Buying, way: &Way) -> Vec<&'a str> {
-    let (Way::Own(way_idx), Some(longest)) = (way, buying.longest) else {
+pub(super) fn left_behind<'a>(job: &'a Job, way: &Way) -> Vec<&'a str> {
+    let (Way::Own(way_idx), Some(longest)) = (way, job.buying.longest) else {
         return Vec::new();
     };
-    let boards: Vec<&Board> = match &buying.ways[*way_idx].boards {
+    let boards: Vec<&Board> = match &job.buying.ways[*way_idx].boards {
         OwnBoards::Named(named) => named.iter().map(|&idx| &job.boards[idx]).collect(),
         OwnBoards::Listed(listed) => listed.iter().collect(),
     };

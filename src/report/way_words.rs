@@ -1,8 +1,7 @@
 //! What ways of buying, woods, boards, materials and changes are called.
 
-use crate::compare::{Change, Comparison, Kind, Rule, Way, Wood};
-use crate::job::Line;
-use crate::job::{Buying, Job};
+use crate::compare::{Change, Comparison, Kind, Rule, Wood, find_woods, list_ways, woods_to_buy};
+use crate::job::{Job, Line, Way};
 use crate::length::{Length, Unit, exact_text};
 use crate::stock::{Board, NominalSize};
 
@@ -17,27 +16,109 @@ pub(super) fn short_name(job: &Job, wood: &Wood) -> String {
     name.replace(',', "")
 }
 
-/// What a way is called.
+/// What a way is called, unlike any other of the job: the name by which it can be planned.
 ///
 /// # Panics
 /// If the way is not of this job.
-pub fn way_name(job: &Job, buying: &Buying, comparison: &Comparison, way: &Way) -> String {
+pub fn way_name(job: &Job, woods: &[Wood], way: &Way) -> String {
     match way {
         Way::BestMix => "best mix".to_owned(),
         Way::AtMost(most) => {
             let noun = if *most == 1 { "length" } else { "lengths" };
-            if comparison.woods.len() > 1 {
+            if woods.len() > 1 {
                 format!("{most} {noun} a wood")
             } else {
                 format!("at most {most} {noun}")
             }
         }
+        Way::OneLength { wood_idx, length } if woods.len() > 1 => format!(
+            "{}, {}",
+            unique_name(job, woods, *wood_idx),
+            label_length(job, *length)
+        ),
         Way::OneLength { length, .. } => format!("{} alone", label_length(job, *length)),
         Way::AnyLength => "no vehicle limit".to_owned(),
         Way::EnoughOfAll => "no yard limits".to_owned(),
         Way::WithoutRack => "without the rack".to_owned(),
-        Way::Own(idx) => one_line(&buying.ways[*idx].name),
+        Way::Own(idx) => one_line(&job.buying.ways[*idx].name),
     }
+}
+
+/// What the best mix is called where another way that one can go is cheaper, such as another yard's boards.
+const OWN_BOARDS: &str = "own boards";
+
+/// What the row of a way is called beside the others of its comparison: a best mix that another one beats is not called best.
+///
+/// # Panics
+/// If the way is not of this job.
+pub fn row_name(job: &Job, comparison: &Comparison, way: &Way) -> String {
+    if *way == Way::BestMix && is_beaten(comparison) {
+        OWN_BOARDS.to_owned()
+    } else {
+        way_name(job, &comparison.woods, way)
+    }
+}
+
+/// Whether a way that one can go is cheaper than the best mix of the job's own boards.
+fn is_beaten(comparison: &Comparison) -> bool {
+    comparison.best().way != Way::BestMix
+}
+
+/// A wood in a few columns, unlike any other.
+fn unique_name(job: &Job, woods: &[Wood], wood_idx: usize) -> String {
+    let own = short_name(job, &woods[wood_idx]);
+    let before = woods[..wood_idx].iter();
+    match before.filter(|wood| short_name(job, wood) == own).count() {
+        0 => own,
+        n => format!("{own} ({})", n + 1),
+    }
+}
+
+/// The way of a job that is meant by a text: a name, first of the user's own ways, or a code such as `at-most-2`.
+///
+/// # Errors
+/// All names, where there is no such way.
+pub fn find_way(job: &Job, text: &str) -> Result<Way, Vec<String>> {
+    let woods = woods_to_buy(job);
+    let mut ways = list_ways(job);
+    ways.sort_by_key(|way| !matches!(way, Way::Own(_)));
+    let name = |way: &Way| way_name(job, &woods, way);
+    let code = |way: &Way| match way {
+        Way::AtMost(most) => format!("{}-{most}", way_code(way)),
+        Way::OneLength { .. } | Way::Own(_) => String::new(),
+        _ => way_code(way).to_owned(),
+    };
+    let is_meant = |said: &str| said.to_lowercase() == text.trim().to_lowercase();
+    if is_meant(OWN_BOARDS) && !ways.iter().any(|way| is_meant(&name(way))) {
+        return Ok(Way::BestMix);
+    }
+    let found = ways
+        .iter()
+        .find(|way| is_meant(&name(way)))
+        .or_else(|| ways.iter().find(|way| is_meant(&code(way))));
+    found
+        .cloned()
+        .ok_or_else(|| list_ways(job).iter().map(name).collect())
+}
+
+/// What the way is called that a job is limited to; `None` where that is the best mix.
+pub(super) fn gone_name(job: &Job) -> Option<String> {
+    let gone = job.buying.gone.as_ref()?;
+    // With the lengths that were left out the woods are what they were.
+    let lines = || gone.woods.iter().flat_map(|wood| &wood.boards);
+    let woods = find_woods(&job.with_enough_of(|idx, _| lines().any(|&line| line == idx)));
+    let way = match gone.way {
+        Way::OneLength { wood_idx, length } => {
+            let mut at = woods.iter();
+            let at = at.position(|wood| lines().any(|line| wood.boards.contains(line)));
+            Way::OneLength {
+                wood_idx: at.unwrap_or(wood_idx).min(woods.len().saturating_sub(1)),
+                length,
+            }
+        }
+        _ => gone.way.clone(),
+    };
+    Some(way_name(job, &woods, &way))
 }
 
 /// A board's length as a yard says it: whole feet as feet, whatever the job's unit.
@@ -156,7 +237,7 @@ pub(super) fn line_name(job: &Job, line: Line) -> (&str, u32) {
 }
 
 /// The kind of a way, for scripts.
-pub(super) fn way_code(way: &Way) -> &'static str {
+fn way_code(way: &Way) -> &'static str {
     match way {
         Way::BestMix => "best-mix",
         Way::AtMost(_) => "at-most",
@@ -165,6 +246,14 @@ pub(super) fn way_code(way: &Way) -> &'static str {
         Way::EnoughOfAll => "no-yard-limits",
         Way::WithoutRack => "without-rack",
         Way::Own(_) => "own",
+    }
+}
+
+/// The kind of a way beside the others of its comparison, for scripts; see [`row_name`].
+pub(super) fn row_code(comparison: &Comparison, way: &Way) -> &'static str {
+    match way {
+        Way::BestMix if is_beaten(comparison) => "own-boards",
+        _ => way_code(way),
     }
 }
 

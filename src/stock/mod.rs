@@ -46,6 +46,8 @@ pub struct Board {
     pub price: Option<Price>,
     /// Set for a piece on the rack, which need not be bought.
     pub in_hand: Option<InHand>,
+    /// Whether it is a board of a tally, which is told from others by its mark.
+    pub is_tallied: bool,
     /// Stretches that no part may touch, in order from the near end, no two of them overlapping on one side.
     pub defects: Vec<Defect>,
     /// Numbers that an earlier plan of the same job has given.

@@ -116,6 +116,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
             job: Some(shortened(&job.title)),
             since: job.date,
         }),
+        is_tallied: false,
         defects: left.defects(plan),
         given: Given::default(),
     }

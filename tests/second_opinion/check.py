@@ -21,7 +21,9 @@ def judge(path, text):
     try:
         file = plans.load(text)
         parted = {frame["name"] for frame in file["frames"] if frame["grain"] in ("adjacent", "opposite")}
-        job = jobs.read(path, parted)
+        job = jobs.read(path, parted, plans.keys("settings", file["settings"])["longest_nm"])
+        if file["way"] is not None:
+            go(job, plans.keys("way", file["way"]))
         value, missing = plans.check(job, file)
         on_word = proofs.verdict(job, file, value, missing)
         if job.parted:
@@ -33,6 +35,17 @@ def judge(path, text):
     except (KeyError, TypeError, AttributeError, IndexError, ValueError) as error:
         return f"not of the shape of a plan file: {error!r}", on_word
     return "", on_word
+
+
+def go(job, way):
+    """Limits a job to the boards of a way of buying."""
+    lengths = {}
+    for wood in way["woods"]:
+        few = set(plans.keys("woods", wood)["lengths_nm"])
+        plans.need(way["kind"] == "at_most" and len(few) <= way["most_lengths"]
+                   or way["kind"] == "one_length" and len(few) == len(way["woods"]) == 1, "more lengths than the way has")
+        lengths |= dict.fromkeys(wood["boards"], few)
+    job.go(way["kind"], way["own"], lengths)
 
 
 def main():

@@ -11,7 +11,7 @@ import io
 import math
 import re
 import tomllib
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -157,6 +157,7 @@ class Board:
     thickness: int | None
     width: int | None
     rack: bool
+    tallied: bool
     defects: tuple  # of (from, to, "full", "left" or "right", depth)
     milled: str | None = None  # the profile to which it is milled already
 
@@ -170,7 +171,26 @@ class Job:
     parts: list = field(default_factory=list)
     boards: list = field(default_factory=list)
     grains: list = field(default_factory=list)  # of the frames, as granted
+    ways: dict = field(default_factory=dict)  # the user's own: names of boards, or boards
+    longest: int | None = None  # what the vehicle takes
     parted: bool = False  # whether a frame comes in pairs on the word of the plan, though its rails in a row would fit
+
+    def go(self, kind, own, lengths):
+        """Limits the boards to a way of buying; `lengths` are those taken of the lines of some woods."""
+        listed = self.ways[own] if kind == "own" else []
+        if listed and isinstance(listed[0], Board):
+            self.boards = [b for b in self.boards if b.rack] + listed
+        for at, board in enumerate(self.boards):
+            if kind == "no_yard_limits" and not (board.rack or board.tallied or self.shut_out(board)):
+                self.boards[at] = replace(board, supply=None)
+            left_out = kind == "own" and not board.rack and board.name not in listed and board not in listed
+            if (left_out or kind == "without_rack" and board.rack
+                    or not board.rack and board.length not in lengths.get(board.name, {board.length})):
+                self.boards[at] = replace(board, supply=0)
+
+    def shut_out(self, board):
+        """Whether the vehicle does not take it."""
+        return self.longest is not None and not board.rack and board.length > self.longest
 
     def cost(self, board):
         """What a board counts in the value of a plan."""
@@ -316,21 +336,36 @@ class Reader:
             found.append((length(a, self.unit), length(b, self.unit), side or "full", depth))
         return tuple(found)
 
-    def boards(self):
-        """The lines of boards, tally and rack."""
+    def boards(self, longest):
+        """The lines of boards, tally and rack; of what is to be bought and longer than the vehicle takes there is none."""
         for kind in ("boards", "tally", "rack"):
-            for place, (reader, row) in enumerate(self.rows(kind, "board"), 1):
-                reader.measure = self.told("shop", "board-measure")[1]
-                if {"nominal", "surfaced"} & set(row):
-                    raise Unread("nominal and surfaced sizes")
-                long, wide, thick = reader.length(row, "length"), reader.length(row, "width"), reader.thickness(row)
-                supply = row.get("quantity", None if kind == "boards" else 1)
-                price = row.get("price") if kind != "rack" else row.get("value", row.get("paid"))
-                yield Board(str(row.get("name", f"{Path(str(reader.raw[kind])).stem} row {place}")), long,
-                            None if supply is None else int(supply),
-                            None if price is None else reader.price(price, long, wide, thick), fold(row.get("material")),
-                            thick, wide, kind == "rack", reader.defects(row.get("defects", ""), wide),
-                            row.get("moulding") if kind == "rack" else None)
+            yield from self.lines(kind, self.rows(kind, "board"), longest)
+
+    def ways(self, longest):
+        """The user's own ways of buying: names of boards, or the boards of another yard."""
+        for reader, way in self.rows("ways"):
+            names = [way["boards"]] if isinstance(way["boards"], str) else way["boards"]
+            if any(name.lower().endswith(".csv") for name in names):
+                rows = [(reader, row) for row in table(reader.folder, names, "board")]
+                names = list(self.lines("boards", rows, longest))
+            yield way["name"], names
+
+    def lines(self, kind, rows, longest):
+        """Lines of boards of one kind."""
+        for place, (reader, row) in enumerate(rows, 1):
+            reader.measure = self.told("shop", "board-measure")[1]
+            if {"nominal", "surfaced"} & set(row):
+                raise Unread("nominal and surfaced sizes")
+            long, wide, thick = reader.length(row, "length"), reader.length(row, "width"), reader.thickness(row)
+            supply = row.get("quantity", None if kind == "boards" else 1)
+            price = row.get("price") if kind != "rack" else row.get("value", row.get("paid"))
+            if longest is not None and kind != "rack" and long > longest:
+                supply = 0
+            yield Board(str(row.get("name", f"{Path(str(reader.raw[kind])).stem} row {place}")), long,
+                        None if supply is None else int(supply),
+                        None if price is None else reader.price(price, long, wide, thick), fold(row.get("material")),
+                        thick, wide, kind == "rack", kind == "tally", reader.defects(row.get("defects", ""), wide),
+                        row.get("moulding") if kind == "rack" else None)
 
     def frame(self, row, face, lip):
         """The sides of a frame as (name, long point, short point), as `frames` and `mats` of the guide tell."""
@@ -381,14 +416,15 @@ def fold(text):
     return None if text is None else str(text).casefold()
 
 
-def read(path, parted=()):
-    """The job of a TOML file and its tables; of the frames that are `parted` the rails may come in pairs where they are
+def read(path, parted=(), longest=None):
+    """The job of a TOML file and its tables for a vehicle that takes boards up to `longest`; of the frames that are `parted` the rails may come in pairs where they are
     asked for in a row, though this fits on some board."""
     reader = Reader(path)
     rip = {key: reader.setting("rip", key, default) for key, default in
            (("kerf", "1/8 in"), ("straightening", "0 in"), ("planing", "0 in"))} if reader.has("rip") else None
     job = Job(reader.setting("saw", "kerf", "1/8 in"), reader.setting("saw", "end-trim", "1/2 in"),
-              reader.setting("shop", "shortest-offcut", "12 in"), rip, boards=list(reader.boards()))
+              reader.setting("shop", "shortest-offcut", "12 in"), rip, boards=list(reader.boards(longest)),
+              ways=dict(reader.ways(longest)), longest=longest)
     made = in_woods(reader.rows("mouldings"))
     sections = {name: Section(name, fold(row.get("material")), its.thickness(row), its.length(row, "face-width"),
                               str(row.get("thicker-stock")).lower() == "true", profile_of_strips(row))

@@ -17,7 +17,7 @@ UNREAD = {"parts_length_nm", "kept_length_nm", "short_ends_length_nm", "kerf_and
 UNREAD_PLACES = re.compile("`/(cautions|offcuts|color|summary/rack|summary/(" + "|".join(sorted(UNREAD))
                            + "))|board of the plan [0-9]+: its pattern")
 KEYS = {
-    "file": "format format_number written_by title summary settings mouldings boards_to_take boards spare_offcuts"
+    "file": "format format_number written_by title summary settings way mouldings boards_to_take boards spare_offcuts"
             " kept_pieces missing offcuts frames pieces sheets cautions color certificate not_verified",
     "board": "mark name number pattern material length_nm width_nm thickness_nm price_minor from_rack milled_to defects"
              " edge_left_nm edge_kept strips cuts",
@@ -31,7 +31,11 @@ KEYS = {
     "node": "boards rips missing at_most under over",
     "pair": "pair apart together",
     "table": "scale part_prices case_prices",
-    "not_verified": "ended leftover_proved_best in_rows without_grain without_spare_offcuts",
+    "not_verified": "ended leftover_proved_best in_rows without_grain without_spare_offcuts without_vehicle_limit",
+    "settings": "unit rounding_nm currency currency_decimals kerf_nm end_trim_nm fit_allowance_nm shortest_offcut_nm"
+                " long_offcuts point_room_nm long_chains_in_pairs longest_nm rip",
+    "way": "kind most_lengths wood own woods",
+    "woods": "boards lengths_nm",
 }
 
 

@@ -6,6 +6,7 @@
     reason = "a test stops at the first surprise"
 )]
 
+mod gone;
 mod random;
 
 use std::collections::BTreeSet;
@@ -15,12 +16,12 @@ use crate::disk::Disk;
 use crate::jobs;
 use crate::texts::Texts;
 use longpoint::compare::{
-    Change, Comparison, Kind, Row, Steer, Way, alone, compare, find_reasons, list_needs,
-    share_boards, share_sheets, yard_list,
+    Change, Comparison, Kind, Row, Steer, alone, compare, find_reasons, list_needs, share_boards,
+    share_sheets, yard_list,
 };
-use longpoint::job::{Buying, Job, Line, Purpose};
+use longpoint::job::{Job, Line, Purpose, Way};
 use longpoint::length::Length;
-use longpoint::load::load_job_to_buy;
+use longpoint::load::{Boards, load_job};
 use longpoint::money::Money;
 use longpoint::plan::Plan;
 use longpoint::report::csv::ways_csv;
@@ -29,23 +30,23 @@ use longpoint::report::sections::ways_sheet;
 use longpoint::report::text::{Look, set};
 use longpoint::stock::Price;
 
-fn load(files: &[(&'static str, &str)]) -> (Job, Buying) {
+fn load(files: &[(&'static str, &str)]) -> Job {
     let texts = files
         .iter()
         .map(|&(name, text)| (name, text.to_owned()))
         .collect();
-    match load_job_to_buy(Path::new("job.toml"), &Texts(texts)) {
-        Ok((job, buying, _)) => (job, buying),
+    match load_job(Path::new("job.toml"), &Texts(texts), Boards::Needed) {
+        Ok((job, _)) => job,
         Err(faults) => panic!("{faults:?}"),
     }
 }
 
-fn demo(path: &str) -> (Job, Buying) {
-    let (job, buying, _) = load_job_to_buy(Path::new(path), &Disk).unwrap();
-    (job, buying)
+fn demo(path: &str) -> Job {
+    let (job, _) = load_job(Path::new(path), &Disk, Boards::Needed).unwrap();
+    job
 }
 
-fn show() -> (Job, Buying) {
+fn show() -> Job {
     demo("data/show/show.toml")
 }
 
@@ -54,8 +55,8 @@ const STEER: Steer<'static> = Steer {
     progress: &|_, _| {},
 };
 
-fn compared(job: &Job, buying: &Buying) -> Comparison {
-    compare(job, buying, &STEER).unwrap()
+fn compared(job: &Job) -> Comparison {
+    compare(job, &STEER).unwrap()
 }
 
 fn planned(job: &Job) -> Plan {
@@ -69,7 +70,7 @@ fn row<'a>(comparison: &'a Comparison, way: &Way) -> &'a Row {
 /// A small job with everything in it that a comparison tells apart.
 ///
 /// Derived: two frames of art 10 x 8, face 1 1/2, lip 1/4, allowance 1/8 have rails of 12 5/8 and 10 5/8.
-fn small() -> (Job, Buying) {
+fn small() -> Job {
     load(&[
         (
             "job.toml",
@@ -93,24 +94,18 @@ fn small() -> (Job, Buying) {
 
 #[test]
 fn the_text_answers_first_and_stays_within_80_columns() {
-    let (job, buying) = small();
+    let job = small();
     let look = Look {
         width: 80,
         color: false,
         unicode: true,
     };
-    let text = set(
-        &ways_sheet(&job, &buying, &compared(&job, &buying), None, false),
-        look,
-    );
+    let text = set(&ways_sheet(&job, &compared(&job), None, false), look);
     insta::assert_snapshot!(text);
-    for (job, buying) in [(job, buying), show()] {
-        let comparison = compared(&job, &buying);
+    for job in [job, show()] {
+        let comparison = compared(&job);
         let reasons = find_reasons(&comparison, &STEER).unwrap();
-        let text = set(
-            &ways_sheet(&job, &buying, &comparison, Some(&reasons), true),
-            look,
-        );
+        let text = set(&ways_sheet(&job, &comparison, Some(&reasons), true), look);
         for line in text.lines() {
             assert!(line.chars().count() <= 80, "{line}");
         }
@@ -119,8 +114,8 @@ fn the_text_answers_first_and_stays_within_80_columns() {
 
 #[test]
 fn every_row_is_what_planning_that_job_alone_gives() {
-    for (job, buying) in [small(), show()] {
-        let comparison = compared(&job, &buying);
+    for job in [small(), show()] {
+        let comparison = compared(&job);
         assert!(comparison.rows.iter().all(Row::is_proved));
         for row in &comparison.rows {
             let own = planned(&row.job);
@@ -131,7 +126,7 @@ fn every_row_is_what_planning_that_job_alone_gives() {
                 // Its lists are those of the plan that will be cut, to the last cut.
                 assert_eq!(own, row.plan);
             }
-            let cold = alone(&job, &buying, &row.way, &STEER).unwrap().unwrap();
+            let cold = alone(&job, &row.way, &STEER).unwrap().unwrap();
             assert_eq!(
                 (cold.plan.value, cold.bound),
                 (row.plan.value, row.bound),
@@ -144,13 +139,12 @@ fn every_row_is_what_planning_that_job_alone_gives() {
 
 #[test]
 fn the_same_job_gives_the_same_bytes() {
-    for (job, buying) in [show(), demo("data/rack/rack.toml")] {
+    for job in [show(), demo("data/rack/rack.toml")] {
         let texts = || {
-            let comparison = compared(&job, &buying);
+            let comparison = compared(&job);
             let reasons =
                 (job.pieces.is_empty()).then(|| find_reasons(&comparison, &STEER).unwrap());
-            ways_json(&job, &buying, &comparison, reasons.as_ref())
-                + &ways_csv(&job, &buying, &comparison)
+            ways_json(&job, &comparison, reasons.as_ref()) + &ways_csv(&job, &comparison)
         };
         assert_eq!(texts(), texts());
     }
@@ -158,8 +152,8 @@ fn the_same_job_gives_the_same_bytes() {
 
 #[test]
 fn the_rack_the_yard_and_the_users_own_ways_have_their_rows() {
-    let (job, buying) = small();
-    let comparison = compared(&job, &buying);
+    let job = small();
+    let comparison = compared(&job);
     // The rack's end of 14 in gives one rail of 12 5/8: 15 others must be bought; without it all 16.
     let with = row(&comparison, &Way::BestMix);
     let without = row(&comparison, &Way::WithoutRack);
@@ -191,11 +185,7 @@ fn the_rack_the_yard_and_the_users_own_ways_have_their_rows() {
             .all(|board| board.board_idx != five)
     );
     // Another yard's list has its own boards, here for a larger vehicle.
-    let roomy = Buying {
-        longest: None,
-        ..buying
-    };
-    let comparison = compared(&job, &roomy);
+    let comparison = compared(&job.with_longest(None));
     let listed = row(&comparison, &Way::Own(1));
     let names: BTreeSet<&str> = listed
         .plan
@@ -216,16 +206,16 @@ fn what_the_boards_and_sheets_of_the_frames_cost_sums_to_the_total() {
     for name in ["rack", "spare", "rough", "knots", "turned"] {
         jobs.push(demo(&format!("data/{name}/{name}.toml")));
     }
-    let (enough, buying) = small();
+    let enough = small();
     let mut boards = enough.boards.clone();
     for board in &mut boards {
         board.quantity = Some(1);
     }
     let too_few = enough.with_boards(boards);
-    jobs.push((too_few, buying));
+    jobs.push(too_few);
     let mut some_are_missing = false;
-    for (job, buying) in jobs {
-        let comparison = compared(&job, &buying);
+    for job in jobs {
+        let comparison = compared(&job);
         for row in &comparison.rows {
             some_are_missing |= !row.is_complete() && !row.plan.boards.is_empty();
             let shares = share_boards(&row.plan).unwrap();
@@ -238,27 +228,21 @@ fn what_the_boards_and_sheets_of_the_frames_cost_sums_to_the_total() {
                 assert!(shares[&Line::Piece(idx)] > Money::ZERO);
             }
         }
-        let sheets: Money = share_sheets(&job, &buying).values().copied().sum();
-        let needed: Money = list_needs(&job, &buying)
-            .iter()
-            .filter_map(|need| need.money)
-            .sum();
+        let sheets: Money = share_sheets(&job).values().copied().sum();
+        let needed: Money = list_needs(&job).iter().filter_map(|need| need.money).sum();
         assert_eq!(sheets, needed);
     }
     assert!(some_are_missing);
     // Derived: four panes of 10 x 8 lie one to a row of 18 in and three rows to 24 in high: two sheets of 11.00.
-    let (job, buying) = small();
-    let needed: Money = list_needs(&job, &buying)
-        .iter()
-        .filter_map(|need| need.money)
-        .sum();
+    let job = small();
+    let needed: Money = list_needs(&job).iter().filter_map(|need| need.money).sum();
     assert_eq!(needed, Money::from_minor(2200));
 }
 
 #[test]
 fn a_board_left_at_the_yard_pays_at_its_price_and_not_above() {
-    let (job, buying) = demo("data/rack/rack.toml");
-    let comparison = compared(&job, &buying);
+    let job = demo("data/rack/rack.toml");
+    let comparison = compared(&job);
     let reasons = find_reasons(&comparison, &STEER).unwrap();
     assert!(!reasons.not_bought.is_empty());
     let best = comparison.best_mix().plan.value;
@@ -277,8 +261,8 @@ fn a_board_left_at_the_yard_pays_at_its_price_and_not_above() {
 #[test]
 fn every_what_if_is_what_planning_the_changed_job_gives() {
     // Frames and loose pieces.
-    let (job, buying) = demo("data/starter/job.toml");
-    let comparison = compared(&job, &buying);
+    let job = demo("data/starter/job.toml");
+    let comparison = compared(&job);
     let reasons = find_reasons(&comparison, &STEER).unwrap();
     let best = comparison.best_mix().plan.value;
     for what_if in &reasons.what_ifs {
@@ -309,9 +293,9 @@ fn every_what_if_is_what_planning_the_changed_job_gives() {
 #[test]
 fn nothing_is_longer_than_the_vehicle_takes_but_where_that_is_lifted() {
     // Another yard's boards of 8 ft are too long for a vehicle of 5 ft, as are the job's own of 6 ft.
-    let (job, buying) = small();
-    let longest = buying.longest.unwrap();
-    let comparison = compared(&job, &buying);
+    let job = small();
+    let longest = job.buying.longest.unwrap();
+    let comparison = compared(&job);
     for row in &comparison.rows {
         let is_short = |idx: usize| row.job.boards[idx].length <= longest;
         let fits = row
@@ -331,7 +315,7 @@ fn nothing_is_longer_than_the_vehicle_takes_but_where_that_is_lifted() {
 fn fewer_boards_do_not_loosen_what_is_asked_of_the_grain() {
     // Derived: art 20 x 16 with face 1 1/2, lip 1/4 and play 1/8 has rails of 22 5/8 and 18 5/8. A row of four with its
     // kerfs is 83 in and goes on 8 ft, not on 5 ft; a pair goes on either, so pairs from 5 ft would cost 10.00.
-    let (job, buying) = load(&[
+    let job = load(&[
         (
             "job.toml",
             "boards = \"boards.csv\"\n[saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n[shop]\nlong-chains = \"adjacent\"\n\
@@ -343,7 +327,7 @@ fn fewer_boards_do_not_loosen_what_is_asked_of_the_grain() {
             "board,length,price\neight,8',15.00\nfive,5',5.00\n",
         ),
     ]);
-    let comparison = compared(&job, &buying);
+    let comparison = compared(&job);
     // The boards of 5 ft serve no part, so there is no other way.
     assert_eq!(comparison.best_mix().plan.value, 1500);
     assert_eq!(comparison.rows.len(), 1);
@@ -355,7 +339,7 @@ fn fewer_boards_do_not_loosen_what_is_asked_of_the_grain() {
 
 #[test]
 fn every_sheet_stands_in_the_lists_under_its_name() {
-    let (job, buying) = load(&[
+    let job = load(&[
         (
             "job.toml",
             "boards = \"boards.csv\"\nframes = \"frames.csv\"\n[saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n\
@@ -369,7 +353,7 @@ fn every_sheet_stands_in_the_lists_under_its_name() {
         ),
         ("boards.csv", "board,length,price\neight,8',15.00\n"),
     ]);
-    let needs = list_needs(&job, &buying);
+    let needs = list_needs(&job);
     let money = |name: Option<&str>| {
         let kind = Kind::Mat(name.map(str::to_owned));
         needs.iter().find(|need| need.kind == kind).unwrap().money
@@ -382,8 +366,8 @@ fn every_sheet_stands_in_the_lists_under_its_name() {
 
 #[test]
 fn boards_of_the_yard_list_may_be_as_much_shorter_as_it_says() {
-    let (job, buying) = show();
-    let comparison = compared(&job, &buying);
+    let job = show();
+    let comparison = compared(&job);
     let best = comparison.best();
     for line in yard_list(&best.plan) {
         let shorter_by = |less: Length| {

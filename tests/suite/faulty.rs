@@ -117,6 +117,7 @@ faulty_jobs! {
     board_unused => "W202",
     whole_boards => "W203",
     wood_misspelled => "W210",
+    beyond_the_vehicle => "W211",
 }
 
 /// Codes of what cannot lie in a folder of small files; `load` tests them on files in memory, those of marks `cli`.

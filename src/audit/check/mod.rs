@@ -11,6 +11,7 @@ mod sequence;
 
 use super::nm;
 use super::violation::{Figure, Kind, Place, Violation};
+use super::wanted::supply;
 use super::wanted::{KerfRange, Link, Wanted, WantedPart};
 use crate::plan::{Plan, PlannedBoard, Verdict};
 use boards::check_boards;
@@ -83,8 +84,8 @@ fn check_numbers_and_supply(plan: &Plan, found: &mut Vec<Violation>) {
             *taken += 1;
         }
     }
-    for (board_idx, (board, taken)) in job.boards.iter().zip(taken).enumerate() {
-        if let Some(supply) = board.quantity
+    for (board_idx, taken) in taken.into_iter().enumerate() {
+        if let Some(supply) = supply(job, board_idx)
             && taken > supply
         {
             let taken = taken.into();

@@ -23,7 +23,7 @@ mod tree;
 mod worth;
 
 use super::violation::{Kind, Place, Violation};
-use super::wanted::{Class, Stretch, Taken, Wanted};
+use super::wanted::{Class, Stretch, Taken, Wanted, supply};
 use crate::job::Job;
 use crate::plan::certificate::{BoardKind, Certificate, Claim, ProofNode};
 use pairs::Asked;
@@ -190,7 +190,7 @@ fn prove_claim(
             .zip(&kept)
             .map(|(kind, kept)| Board {
                 cost: costs(kind.board_idx),
-                supply: wanted.job.boards[kind.board_idx].quantity,
+                supply: supply(wanted.job, kind.board_idx),
                 classes: &kind.classes,
                 kept,
             })

@@ -2,7 +2,7 @@
 
 use super::rips::Ways;
 use super::{Taken, Wanted, length};
-use crate::audit::wanted::{Class, Stretch};
+use crate::audit::wanted::{Class, Stretch, supply};
 
 impl Wanted<'_> {
     /// The longest clear run of a section on a board, wherever across it its strips may lie.
@@ -31,7 +31,7 @@ impl Wanted<'_> {
 
     /// How many boards of a line there are at most; `None` where that is not limited.
     fn supply(&self, board_idx: usize) -> Option<u32> {
-        self.job.boards[board_idx].quantity
+        supply(self.job, board_idx)
     }
 
     /// Whether a part of `class` can be cut from a board of line `board_idx`, of which there is one.

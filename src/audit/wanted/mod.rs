@@ -19,7 +19,7 @@ pub(super) use chains::Link;
 use chains::links;
 pub(super) use kerf::KerfRange;
 use kerf::run_of_slant;
-pub(super) use wood::{Stretch, Taken};
+pub(super) use wood::{Stretch, Taken, supply};
 
 /// What one part must be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

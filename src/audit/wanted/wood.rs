@@ -83,6 +83,17 @@ pub(super) fn costs(job: &Job) -> (Measure, Vec<Option<i64>>) {
     (Measure::BoardLength, job.boards.iter().map(cost).collect())
 }
 
+/// How many boards of a line there are at most; `None` where that is not limited. What is to be bought and longer than the
+/// vehicle takes is not there; what is in hand is at home.
+pub(in crate::audit) fn supply(job: &Job, board_idx: usize) -> Option<u32> {
+    let board = &job.boards[board_idx];
+    let is_shut_out = match (&board.in_hand, job.buying.longest) {
+        (None, Some(longest)) => nm(board.length) > nm(longest),
+        _ => false,
+    };
+    if is_shut_out { Some(0) } else { board.quantity }
+}
+
 impl Wanted<'_> {
     /// The stretch between the trims of a board; empty or reversed where they leave nothing.
     pub(in crate::audit) fn between_trims(&self, board_idx: usize) -> Stretch {
@@ -175,7 +186,7 @@ impl Wanted<'_> {
         let mut longest = 0;
         for (board_idx, board) in self.job.boards.iter().enumerate() {
             let taken = taken(self.job, board, &self.sections[section]);
-            let is_there = board.quantity != Some(0) && chosen.allow(board_idx);
+            let is_there = supply(self.job, board_idx) != Some(0) && chosen.allow(board_idx);
             let (Some(taken), true) = (taken, is_there) else {
                 continue;
             };

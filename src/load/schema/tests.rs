@@ -6,8 +6,8 @@ use serde_json::Value;
 
 use super::*;
 use crate::diag::{Diagnostic, Place};
-use crate::load::load_job_to_buy;
 use crate::load::tests::Memory;
+use crate::load::{Boards, load_job};
 
 /// A job that has every table, in which one key may have another value.
 fn job(schema: &Schema, key: &str, value: &str) -> String {
@@ -65,8 +65,8 @@ fn job(schema: &Schema, key: &str, value: &str) -> String {
 /// What is said of a job at the line of a key.
 fn said_of(text: &str, key: &str) -> Vec<Diagnostic> {
     let memory = Memory::new(&[("job.toml", text)]);
-    let found = match load_job_to_buy(Path::new("job.toml"), &memory) {
-        Ok((_, _, warnings)) => warnings,
+    let found = match load_job(Path::new("job.toml"), &memory, Boards::Needed) {
+        Ok((_, warnings)) => warnings,
         Err(errors) => errors,
     };
     let is_there = |diagnostic: &Diagnostic| matches!(&diagnostic.place, Place::Text { source, .. } if source.starts_with(&format!("{key} = ")));
@@ -77,7 +77,7 @@ fn said_of(text: &str, key: &str) -> Vec<Diagnostic> {
 fn a_job_of_what_is_needed_alone_is_sound_and_nothing_of_that_may_lack() {
     let whole = job(&HEAD, "", "");
     let memory = Memory::new(&[("job.toml", &whole)]);
-    assert!(load_job_to_buy(Path::new("job.toml"), &memory).is_ok());
+    assert!(load_job(Path::new("job.toml"), &memory, Boards::Needed).is_ok());
     for schema in JOB {
         for column in schema
             .columns
@@ -86,7 +86,7 @@ fn a_job_of_what_is_needed_alone_is_sound_and_nothing_of_that_may_lack() {
         {
             let text = job(schema, column.name, "");
             let memory = Memory::new(&[("job.toml", &text)]);
-            let errors = load_job_to_buy(Path::new("job.toml"), &memory).map(|_| ());
+            let errors = load_job(Path::new("job.toml"), &memory, Boards::Needed).map(|_| ());
             let what = format!("key `{}` is missing", column.name);
             assert!(
                 errors.is_err_and(|errors| errors.iter().any(|error| error.what == what)),
@@ -144,7 +144,7 @@ fn every_default_is_a_value_of_its_column() {
             let given = Memory::new(&[("job.toml", &text)]);
             let absent = job(schema, column.name, "");
             let absent = Memory::new(&[("job.toml", &absent)]);
-            let load = |memory| load_job_to_buy(Path::new("job.toml"), memory);
+            let load = |memory| load_job(Path::new("job.toml"), memory, Boards::Needed);
             let (given, absent) = (load(&given), load(&absent));
             assert_eq!(
                 given.map(|(job, ..)| job),

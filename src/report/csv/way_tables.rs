@@ -5,15 +5,14 @@ use std::collections::BTreeSet;
 use crate::compare::{
     Amount, Comparison, Need, Reasons, Row, list_needs, share_boards, share_sheets, yard_list,
 };
-use crate::job::Line;
-use crate::job::{Buying, Job};
+use crate::job::{Job, Line};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Verdict};
 use crate::report::figures::board_feet;
 use crate::report::way_lines::WayLine;
 use crate::report::way_words::{
-    ChangeCode, kind_name, label_length, line_kind, line_name, rule_words, way_code, wood_of,
+    ChangeCode, kind_name, label_length, line_kind, line_name, row_code, rule_words, wood_of,
 };
 use crate::tally::Summary;
 
@@ -53,7 +52,7 @@ fn yes_no(yes: bool) -> Cell {
 ///
 /// # Panics
 /// If `comparison` is not one of `job` and `buying`.
-pub fn ways_csv(job: &Job, buying: &Buying, comparison: &Comparison) -> String {
+pub fn ways_csv(job: &Job, comparison: &Comparison) -> String {
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -62,6 +61,7 @@ pub fn ways_csv(job: &Job, buying: &Buying, comparison: &Comparison) -> String {
             "wood",
             "boards",
             "bought-by-length",
+            "bought-of-tally",
             "from-rack",
             "money",
             "to-pay",
@@ -72,6 +72,7 @@ pub fn ways_csv(job: &Job, buying: &Buying, comparison: &Comparison) -> String {
             "offcuts-kept",
             "parts-missing",
             "proved",
+            "cheapest",
             "bound",
             "length@",
             "more-length@",
@@ -79,22 +80,29 @@ pub fn ways_csv(job: &Job, buying: &Buying, comparison: &Comparison) -> String {
             "bound-length@",
         ],
     );
+    let best = comparison.best();
     for row in &comparison.rows {
-        let line = WayLine::new(job, buying, comparison, row, None);
+        let line = WayLine::new(job, comparison, row, None);
         let measure = row.plan.measure;
         let by_length: Vec<String> = line
             .bought
             .iter()
             .map(|&(length, count)| format!("{count} x {}", label_length(job, length)))
             .collect();
+        let tallied: Vec<String> = line
+            .tallied
+            .iter()
+            .map(|(board, count)| format!("{count} x {board}"))
+            .collect();
         rows.row(vec![
             line.name.clone().into(),
-            way_code(&row.way).into(),
+            row_code(comparison, &row.way).into(),
             wood_of(job, comparison, &row.way)
                 .unwrap_or_default()
                 .into(),
             number(line.n_boards),
             by_length.join("; ").into(),
+            tallied.join("; ").into(),
             number(line.n_from_rack),
             amount(job, line.money),
             amount(job, line.to_pay),
@@ -107,6 +115,7 @@ pub fn ways_csv(job: &Job, buying: &Buying, comparison: &Comparison) -> String {
             number(line.n_kept),
             number(line.n_missing),
             yes_no(line.is_proved),
+            yes_no(std::ptr::eq(row, best)),
             amount(job, as_money(measure, Some(line.bound))),
             length(line.length),
             length(as_length(measure, line.difference)),
@@ -240,7 +249,7 @@ pub fn yard_list_csv(row: &Row) -> String {
 ///
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
-pub fn needs_csv(job: &Job, buying: &Buying) -> String {
+pub fn needs_csv(job: &Job) -> String {
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -256,7 +265,7 @@ pub fn needs_csv(job: &Job, buying: &Buying) -> String {
             "sheet-height@",
         ],
     );
-    for need in list_needs(job, buying) {
+    for need in list_needs(job) {
         let Need {
             kind,
             amount: how_much,
@@ -302,14 +311,14 @@ pub fn needs_csv(job: &Job, buying: &Buying) -> String {
 ///
 /// # Panics
 /// If the row's plan is not one of its job.
-pub fn shares_csv(row: &Row, buying: &Buying) -> String {
+pub fn shares_csv(row: &Row) -> String {
     let job = &row.job;
     let mut rows = Rows::new(
         job.display.unit,
         &["kind", "name", "quantity", "boards", "sheets", "currency"],
     );
     let boards = share_boards(&row.plan).unwrap_or_default();
-    let sheets = share_sheets(job, buying);
+    let sheets = share_sheets(job);
     let lines: BTreeSet<Line> = boards.keys().chain(sheets.keys()).copied().collect();
     for line in lines {
         let (name, quantity) = line_name(job, line);

@@ -5,16 +5,15 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 
 use crate::compare::{
-    Amount, Comparison, Reasons, Row, Way, list_needs, share_boards, share_sheets, yard_list,
+    Amount, Comparison, Reasons, Row, list_needs, share_boards, share_sheets, yard_list,
 };
-use crate::job::Line;
-use crate::job::{Buying, Job};
+use crate::job::{Job, Line, Way};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::Verdict;
 use crate::report::way_lines::WayLine;
 use crate::report::way_words::{
-    ChangeCode, kind_name, line_kind, line_name, rule_words, way_code, wood_name,
+    ChangeCode, kind_name, line_kind, line_name, row_code, rule_words, wood_name,
 };
 
 use crate::planfile::{MeasuredIn, Settings, json_text};
@@ -23,12 +22,7 @@ use crate::planfile::{MeasuredIn, Settings, json_text};
 ///
 /// # Panics
 /// If `comparison` or `reasons` are not of `job` and `buying`.
-pub fn ways_json(
-    job: &Job,
-    buying: &Buying,
-    comparison: &Comparison,
-    reasons: Option<&Reasons>,
-) -> String {
+pub fn ways_json(job: &Job, comparison: &Comparison, reasons: Option<&Reasons>) -> String {
     let best = comparison.best();
     json_text(&WaysObject {
         title: &job.title,
@@ -54,13 +48,13 @@ pub fn ways_json(
         ways: comparison
             .rows
             .iter()
-            .map(|row| WayObject::new(job, buying, comparison, row))
+            .map(|row| WayObject::new(job, comparison, row))
             .collect(),
         what_if: reasons.map(|reasons| changes(job, comparison, reasons)),
         boards_not_bought: reasons.map(|reasons| not_bought(job, reasons)),
         yard_list: yard_lines(best),
-        materials: materials(job, buying),
-        cost_by_line: costs(best, buying),
+        materials: materials(job),
+        cost_by_line: costs(best),
     })
 }
 
@@ -96,6 +90,13 @@ struct LengthCount {
     count: u64,
 }
 
+/// A board of a tally by its mark.
+#[derive(Serialize)]
+struct TalliedObject {
+    board: String,
+    count: u64,
+}
+
 #[derive(Serialize)]
 struct WayObject {
     name: String,
@@ -103,7 +104,9 @@ struct WayObject {
     /// Index into `woods` of the wood that is bought in one length.
     wood: Option<usize>,
     boards: u64,
+    /// But of a tally.
     bought_by_length: Vec<LengthCount>,
+    bought_of_tally: Vec<TalliedObject>,
     from_rack: u64,
     value: i64,
     lower_bound: i64,
@@ -121,10 +124,10 @@ struct WayObject {
 }
 
 impl WayObject {
-    fn new(job: &Job, buying: &Buying, comparison: &Comparison, row: &Row) -> WayObject {
-        let line = WayLine::new(job, buying, comparison, row, None);
+    fn new(job: &Job, comparison: &Comparison, row: &Row) -> WayObject {
+        let line = WayLine::new(job, comparison, row, None);
         WayObject {
-            kind: way_code(&row.way),
+            kind: row_code(comparison, &row.way),
             wood: match row.way {
                 Way::OneLength { wood_idx, .. } => Some(wood_idx),
                 _ => None,
@@ -136,6 +139,14 @@ impl WayObject {
                 .map(|&(length, count)| LengthCount {
                     length_nm: length.nm(),
                     count,
+                })
+                .collect(),
+            bought_of_tally: line
+                .tallied
+                .iter()
+                .map(|(board, count)| TalliedObject {
+                    board: board.clone(),
+                    count: *count,
                 })
                 .collect(),
             from_rack: line.n_from_rack,
@@ -260,8 +271,8 @@ struct MaterialObject {
     rule: &'static str,
 }
 
-fn materials(job: &Job, buying: &Buying) -> Vec<MaterialObject> {
-    list_needs(job, buying)
+fn materials(job: &Job) -> Vec<MaterialObject> {
+    list_needs(job)
         .into_iter()
         .map(|need| {
             let mut object = MaterialObject {
@@ -304,9 +315,9 @@ struct CostObject<'a> {
     sheets_minor: i64,
 }
 
-fn costs<'a>(row: &'a Row, buying: &Buying) -> Option<Vec<CostObject<'a>>> {
+fn costs<'a>(row: &'a Row) -> Option<Vec<CostObject<'a>>> {
     let boards = share_boards(&row.plan)?;
-    let sheets = share_sheets(&row.job, buying);
+    let sheets = share_sheets(&row.job);
     let lines: BTreeSet<Line> = boards.keys().chain(sheets.keys()).copied().collect();
     let of =
         |shares: &BTreeMap<Line, Money>, line| shares.get(&line).map_or(0, |share| share.minor());

@@ -5,8 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::compare::{
     Amount, Need, Row, YardLine, list_needs, share_boards, share_sheets, yard_list,
 };
-use crate::job::Line;
-use crate::job::{Buying, Job};
+use crate::job::{Job, Line};
 use crate::length::{Length, Rounding, exact_text, format};
 use crate::money::Money;
 use crate::report::document::{
@@ -114,9 +113,9 @@ pub(super) fn money_head(job: &Job) -> Text {
 }
 
 /// All that is to be bought: the boards of a row, and everything else.
-pub(super) fn write_needs(doc: &mut Document, row: &Row, buying: &Buying) {
+pub(super) fn write_needs(doc: &mut Document, row: &Row) {
     let job = &row.job;
-    let needs = list_needs(job, buying);
+    let needs = list_needs(job);
     doc.heading("needs", "For the whole job");
     let mut table = Table::new()
         .column("what", Kind::Name, Tone::Strong)
@@ -203,11 +202,11 @@ fn sheet_side(job: &Job, side: Length) -> String {
 }
 
 /// What the boards and sheets of each frame cost.
-pub(super) fn write_shares(doc: &mut Document, row: &Row, buying: &Buying) {
+pub(super) fn write_shares(doc: &mut Document, row: &Row) {
     let Some(boards) = share_boards(&row.plan) else {
         return;
     };
-    let sheets = share_sheets(&row.job, buying);
+    let sheets = share_sheets(&row.job);
     doc.heading("shares", "Cost by frame: the cheapest way");
     let mut table = Table::new()
         .column("frame or piece", Kind::Name, Tone::Strong)

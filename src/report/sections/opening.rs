@@ -1,6 +1,7 @@
 //! The opening: title, what the job holds, the answer, and how good it is.
 
 use crate::job::{Job, Purpose};
+use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Plan, Verdict};
 use crate::report::document::{
@@ -9,9 +10,10 @@ use crate::report::document::{
 };
 use crate::report::figures::gap;
 use crate::report::naming::{name_together, part_sizes};
+use crate::report::way_words::{gone_name, label_length};
 use crate::tally::{Kept, Summary, group_missing};
 
-use super::grain::what_it_costs;
+use super::grain::{in_short, what_it_costs};
 use super::rack::in_hand_words;
 
 /// What was found, without the title, in the order in which one asks: what to take and what it costs, what is left, how
@@ -25,6 +27,12 @@ pub(super) fn write_found(doc: &mut Document, summary: &Summary<'_>) {
             count_of(summary.n_missing, "part")
         );
         lines.push(Line::new(Tone::Bad, text));
+    }
+    if let Some(way) = gone_name(&plan.job) {
+        lines.push(Line::new(
+            Tone::Plain,
+            say!("Way of buying: {}.", name(&way)),
+        ));
     }
     lines.push(Line::new(Tone::Strong, taken(summary)));
     if summary.n_without_price > 0 {
@@ -48,6 +56,15 @@ pub(super) fn write_found(doc: &mut Document, summary: &Summary<'_>) {
             _ => ["spare offcuts", "them"],
         };
         lines.push(Line::new(Tone::Plain, what_it_costs(plan, without, wish)));
+    }
+    if let (Some(without), Some(longest)) = (
+        &summary.aside.without_vehicle_limit,
+        plan.job.buying.longest,
+    ) {
+        lines.push(Line::new(
+            Tone::Plain,
+            what_the_limit_costs(plan, without, longest),
+        ));
     }
     lines.push(how_sure(summary));
     doc.lines(lines);
@@ -89,6 +106,26 @@ pub(super) fn write_title(doc: &mut Document, job: &Job) {
         Inline::UnitWords
     );
     doc.blocks.push(Block::Title(name(&job.title), Some(about)));
+}
+
+/// What the vehicle's limit costs beside a plan for one that takes boards of any length, and what is proved of that.
+fn what_the_limit_costs(plan: &Plan, without: &Plan, longest: Length) -> Text {
+    let n_missing = |plan: &Plan| plan.missing.len();
+    let (left, free) = (n_missing(plan), n_missing(without));
+    let effect = if left > free {
+        let more = u64::try_from(left - free).expect("a count in memory fits 64 bits");
+        say!("leaves {} without wood", count_of(more, "part"))
+    } else if plan.value == without.value {
+        "adds nothing to the cost".into()
+    } else {
+        say!("adds {}", worth(plan.measure, plan.value - without.value))
+    };
+    say!(
+        "The vehicle's limit of {} {}: without it {}.",
+        label_length(&plan.job, longest),
+        effect,
+        in_short(without)
+    )
 }
 
 /// What to take, and what it costs.

@@ -1,8 +1,7 @@
 //! What the best mix depends on: its limits, prices that would pay, changes of the job.
 
-use crate::compare::{Change, Comparison, Reasons, Row, Way, WhatIf};
-use crate::job::Job;
-use crate::job::Line;
+use crate::compare::{Change, Comparison, Reasons, Row, WhatIf};
+use crate::job::{Job, Line, Way};
 use crate::length::Length;
 use crate::plan::{Plan, Verdict};
 use crate::report::document::{
@@ -224,6 +223,6 @@ fn write_lines(doc: &mut Document, job: &Job, comparison: &Comparison, reasons: 
     doc.table(table);
     doc.line(
         Tone::Faint,
-        "Change of the cost of the boards in the best mix, found by planning the changed job.",
+        "Change of the cost of the job's own boards, found by planning the changed job.",
     );
 }

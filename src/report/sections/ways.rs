@@ -2,8 +2,8 @@
 
 mod answer;
 
-use crate::compare::{Comparison, Reasons, Row, Way};
-use crate::job::{Buying, Job};
+use crate::compare::{Comparison, Reasons, Row};
+use crate::job::{Job, Way};
 use crate::plan::Measure;
 use crate::report::document::{
     Document, Inline, Kind, Show, Table, Text, Tone, amount, name, say, together, total,
@@ -11,7 +11,7 @@ use crate::report::document::{
 };
 use crate::report::figures::gap;
 use crate::report::way_lines::{WayLine, by_wood, left_behind};
-use crate::report::way_words::{label_length, short_name, way_name, wood_name};
+use crate::report::way_words::{label_length, row_name, wood_name};
 
 use super::buying::{in_board_feet, money_head};
 use super::{buying, opening, reasons};
@@ -24,17 +24,12 @@ use super::{buying, opening, reasons};
 /// If `comparison` or `reasons` are not of `job` and `buying`.
 pub fn ways_sheet(
     job: &Job,
-    buying: &Buying,
     comparison: &Comparison,
     reasons: Option<&Reasons>,
     with_lists: bool,
 ) -> Document {
     let mut doc = Document::new(job);
-    let view = View {
-        job,
-        buying,
-        comparison,
-    };
+    let view = View { job, comparison };
     opening::write_title(&mut doc, job);
     view.write_answer(&mut doc);
     view.write_whole(&mut doc);
@@ -46,8 +41,8 @@ pub fn ways_sheet(
         reasons::write(&mut doc, job, comparison, reasons);
     }
     if with_lists {
-        buying::write_needs(&mut doc, best, buying);
-        buying::write_shares(&mut doc, best, buying);
+        buying::write_needs(&mut doc, best);
+        buying::write_shares(&mut doc, best);
     }
     doc
 }
@@ -55,17 +50,16 @@ pub fn ways_sheet(
 /// What all sections read.
 struct View<'a> {
     job: &'a Job,
-    buying: &'a Buying,
     comparison: &'a Comparison,
 }
 
 impl View<'_> {
     fn line(&self, row: &Row) -> WayLine {
-        WayLine::new(self.job, self.buying, self.comparison, row, None)
+        WayLine::new(self.job, self.comparison, row, None)
     }
 
     fn name(&self, way: &Way) -> Text {
-        name(&way_name(self.job, self.buying, self.comparison, way))
+        name(&row_name(self.job, self.comparison, way))
     }
 
     /// A difference in a column: nothing as a dash, less with its sign.
@@ -78,7 +72,7 @@ impl View<'_> {
         }
     }
 
-    /// Boards by length: `7 × 6 ft, 1 × 8 ft, 2 from the rack`.
+    /// Boards by length, of a tally by their marks: `7 × 6 ft, 1 × 8 ft, W3, W7, 2 from the rack`.
     fn boards(&self, line: &WayLine) -> Text {
         let mut boards: Vec<Text> = line
             .bought
@@ -87,6 +81,10 @@ impl View<'_> {
                 together(say!("{} × {}", count, label_length(self.job, length)))
             })
             .collect();
+        boards.extend(line.tallied.iter().map(|(mark, count)| match count {
+            1 => together(name(mark)),
+            _ => together(say!("{} × {}", *count, name(mark))),
+        }));
         if line.n_from_rack > 0 {
             boards.push(together(say!("{} from the rack", line.n_from_rack)));
         }
@@ -126,9 +124,40 @@ impl View<'_> {
         ]
     }
 
+    /// Whether a row has a line of its own: of those that lack parts only the answer has.
+    fn is_listed(&self, row: &Row) -> bool {
+        row.is_complete() || std::ptr::eq(row, self.comparison.best())
+    }
+
+    /// The boards of a row that the vehicle does not take, where it names any.
+    fn too_long(&self, row: &Row) -> Option<Text> {
+        let too_long = left_behind(self.job, &row.way);
+        let names = too_long.iter().map(|board| together(name(board)));
+        (!too_long.is_empty()).then(|| Text::join(names, ", "))
+    }
+
+    /// All ways that end short of parts, but single lengths and the answer itself, in one sentence.
+    fn write_short(&self, doc: &mut Document) {
+        let rows = self.comparison.rows.iter();
+        let short: Vec<Text> = rows
+            .filter(|row| !self.is_listed(row) && !matches!(row.way, Way::OneLength { .. }))
+            .map(|row| {
+                let n_missing = together(say!("{} missing", row.plan.missing.len()));
+                let too_long = self
+                    .too_long(row)
+                    .map(|names| say!("; too long for the vehicle: {}", names));
+                say!("{} ({}{})", self.name(&row.way), n_missing, too_long)
+            })
+            .collect();
+        if !short.is_empty() {
+            let short = Text::join(short, ", ");
+            doc.line(Tone::Watch, say!("Not enough for all parts: {}.", short));
+        }
+    }
+
     /// What is bought of each wood: `walnut 13/16: 7 × 6 ft; ash 1 1/16: 4 × 10 ft`.
     fn boards_by_wood(&self, row: &Row) -> Text {
-        let woods = by_wood(self.job, self.buying, self.comparison, row);
+        let woods = by_wood(self.job, self.comparison, row);
         if woods.is_empty() {
             return "no boards".into();
         }
@@ -144,10 +173,8 @@ impl View<'_> {
             .comparison
             .rows
             .iter()
-            .filter(|row| match row.way {
-                Way::OneLength { .. } => one_wood && row.is_complete(),
-                _ => true,
-            })
+            .filter(|row| one_wood || !matches!(row.way, Way::OneLength { .. }))
+            .filter(|row| self.is_listed(row))
             .collect();
         doc.heading("ways", "Ways of buying");
         let best = self.comparison.best();
@@ -175,14 +202,12 @@ impl View<'_> {
                     table.note(Tone::Plain, note);
                 }
             }
-            let too_long = left_behind(self.job, self.buying, &row.way);
-            if !too_long.is_empty() {
-                let names = too_long.iter().map(|board| together(name(board)));
-                let names = Text::join(names, ", ");
+            if let Some(names) = self.too_long(row) {
                 table.note(Tone::Watch, say!("too long for the vehicle: {}", names));
             }
         }
         doc.table(table);
+        self.write_short(doc);
         for (why, ways) in [
             (
                 "Nothing found that cuts all parts",
@@ -227,6 +252,19 @@ impl View<'_> {
         }
         legend.push(".");
         doc.line(Tone::Faint, legend);
+        self.write_how_to_plan(doc, &rows);
+    }
+
+    /// What is typed to plan a way that is listed, with one for an example.
+    fn write_how_to_plan(&self, doc: &mut Document, rows: &[&Row]) {
+        let other = rows.iter().find(|row| row.way != Way::BestMix);
+        if let Some(row) = other {
+            let way = format!("longpoint plan JOB.toml --way \"{}\"", self.line(row).name);
+            doc.line(
+                Tone::Faint,
+                say!("To plan one of these, type its name: {}", together(&*way)),
+            );
+        }
     }
 
     fn write_woods(&self, doc: &mut Document) {
@@ -245,14 +283,14 @@ impl View<'_> {
             }
             let of = name(&wood_name(self.job, wood)).capitalized();
             doc.heading("one-length", say!("{}: one length alone", of));
-            let mut table = self.columns("length", Kind::Prose);
+            let mut table = self.columns("way", Kind::Prose);
             let mix = self.comparison.best_mix();
             let complete = rows.iter().filter(|row| row.is_complete());
             let rows: Vec<&Row> = std::iter::once(mix).chain(complete.copied()).collect();
             let differences = || rows.iter().map(|row| self.comparison.above(row, mix));
             let most = differences().flatten().max().unwrap_or(0);
             for (row, more) in rows.iter().zip(differences()) {
-                let line = WayLine::new(self.job, self.buying, self.comparison, row, Some(wood));
+                let line = WayLine::new(self.job, self.comparison, row, Some(wood));
                 let boards = self.boards(&line);
                 table.row(self.cells((&line, boards), more, most));
             }
@@ -269,9 +307,11 @@ impl View<'_> {
             .iter()
             .filter(|row| is_single(row, wood_idx) && !row.is_complete())
             .map(|row| {
-                let line = self.line(row);
-                let length = line.name.trim_end_matches(" alone");
-                together(say!("{} ({} missing)", length, line.n_missing))
+                let length = match row.way {
+                    Way::OneLength { length, .. } => label_length(self.job, length),
+                    _ => String::new(),
+                };
+                together(say!("{} ({} missing)", length, row.plan.missing.len()))
             })
             .collect();
         if !short.is_empty() {
@@ -291,20 +331,13 @@ impl View<'_> {
             .column("in parts", Kind::Number, Tone::Strong)
             .column("offcuts kept", Kind::Number, Tone::Good);
         let rough = |length| Inline::Length(length, Show::RoughThere);
-        let shown = |row: &&Row| row.is_complete() || !matches!(row.way, Way::OneLength { .. });
-        for row in self.comparison.rows.iter().filter(shown) {
+        let rows = self.comparison.rows.iter();
+        for row in rows.filter(|row| self.is_listed(row)) {
             let line = self.line(row);
-            let way = match &row.way {
-                Way::OneLength { wood_idx, length } if self.comparison.woods.len() > 1 => {
-                    let wood = short_name(self.job, &self.comparison.woods[*wood_idx]);
-                    say!("{}, {}", name(&wood), label_length(self.job, *length))
-                }
-                _ => name(&line.name),
-            };
             let feet = line.lumber.filter(|_| in_board_feet(self.job));
             let feet = feet.map(|lumber| lumber.bought.exact);
             table.row(vec![
-                way,
+                name(&line.name),
                 line.n_boards.into(),
                 rough(line.length).into(),
                 feet.map(Inline::BoardFeet).into(),

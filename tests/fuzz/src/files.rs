@@ -5,7 +5,7 @@ use std::path::Path;
 
 use longpoint::diag::{Diagnostic, disturbs, render};
 use longpoint::job::Job;
-use longpoint::load::{Boards, FileFault, Files, load_job, load_job_to_buy};
+use longpoint::load::{Boards, FileFault, Files, load_job};
 use longpoint::plan::{Measure, Plan, Verdict};
 use longpoint::report::csv::rack_csv;
 use longpoint::report::json::sizes_json;
@@ -64,7 +64,7 @@ fn nothing_cut(job: &Job) -> Plan {
 
 fn read(texts: &Texts) {
     let path = Path::new("job.toml");
-    if let Err(errors) = load_job_to_buy(path, texts) {
+    if let Err(errors) = load_job(path, texts, Boards::Needed) {
         judge(&errors);
     }
     let sized = load_job(path, texts, Boards::NotNeeded);

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
-use longpoint::compare::{Way, list_ways, share_boards};
-use longpoint::job::{Buying, Job};
+use longpoint::compare::{list_ways, share_boards};
+use longpoint::job::{Job, Way};
 use longpoint::length::Length;
 use longpoint::money::Money;
 use longpoint::plan::Verdict;
@@ -14,7 +14,7 @@ use super::{compared, load, planned};
 
 /// A job of loose pieces in sixteenths of an inch and cents, one wood.
 #[derive(Clone, Debug)]
-struct Shop {
+pub(super) struct Shop {
     pieces: Vec<(u32, u32)>,
     /// Length beyond the longest piece, quantity, cents.
     boards: Vec<(u32, Option<u32>, u32)>,
@@ -25,7 +25,7 @@ struct Shop {
 }
 
 impl Shop {
-    fn load(&self) -> (Job, Buying) {
+    pub(super) fn load(&self) -> Job {
         let sixteenths = |length: u32| format!("{} {}/16", length / 16, length % 16);
         let mut pieces = String::from("piece,length,quantity\n");
         for (idx, (length, quantity)) in self.pieces.iter().enumerate() {
@@ -87,7 +87,7 @@ fn shops() -> impl Strategy<Value = Shop> {
 }
 
 /// Shops with a rack, and a vehicle that may be too short for some boards.
-fn shops_with_limits() -> impl Strategy<Value = Shop> {
+pub(super) fn shops_with_limits() -> impl Strategy<Value = Shop> {
     let rack = prop::collection::vec((60_u32..600, 0_u32..400), 0..3);
     let longest = prop::option::of(0_u32..900);
     (shops(), rack, longest).prop_map(|(shop, rack, longest)| Shop {
@@ -124,12 +124,12 @@ proptest! {
 
     #[test]
     fn few_lengths_are_the_best_of_all_sets(shop in shops()) {
-        let (job, buying) = shop.load();
-        let comparison = compared(&job, &buying);
+        let job = shop.load();
+        let comparison = compared(&job);
         for most in [2, 3] {
             let expected = by_trying_all(&job, most);
             let found = comparison.rows.iter().find(|row| row.way == Way::AtMost(most));
-            let listed = list_ways(&job, &buying).contains(&Way::AtMost(most));
+            let listed = list_ways(&job).contains(&Way::AtMost(most));
             if let Some(row) = found {
                 prop_assert!(row.is_proved());
                 prop_assert_eq!(Some(row.plan.value), expected);
@@ -144,8 +144,8 @@ proptest! {
 
     #[test]
     fn rows_of_random_jobs_are_what_planning_them_alone_gives(shop in shops_with_limits()) {
-        let (job, buying) = shop.load();
-        let comparison = compared(&job, &buying);
+        let job = shop.load();
+        let comparison = compared(&job);
         for row in &comparison.rows {
             prop_assert!(row.is_proved(), "{:?}", row.way);
             let own = planned(&row.job);
@@ -158,8 +158,8 @@ proptest! {
 
     #[test]
     fn no_row_is_better_than_the_best_mix_but_those_without_limits(shop in shops_with_limits()) {
-        let (job, buying) = shop.load();
-        let comparison = compared(&job, &buying);
+        let job = shop.load();
+        let comparison = compared(&job);
         let best = comparison.best_mix();
         for row in comparison.rows.iter().filter(|row| row.plan.verdict == Verdict::Optimal) {
             if row.way.is_open() {
@@ -179,13 +179,13 @@ proptest! {
 
     #[test]
     fn a_lower_price_never_makes_the_best_dearer(shop in shops(), which in 0_usize..5, less in 1_u32..90) {
-        let (job, buying) = shop.load();
-        let before = compared(&job, &buying).best_mix().plan.clone();
+        let job = shop.load();
+        let before = compared(&job).best_mix().plan.clone();
         let mut cheaper = shop.clone();
         let which = which % cheaper.boards.len();
         cheaper.boards[which].2 -= less;
-        let (job, buying) = cheaper.load();
-        let after = compared(&job, &buying).best_mix().plan.clone();
+        let job = cheaper.load();
+        let after = compared(&job).best_mix().plan.clone();
         prop_assert_eq!(before.missing.len(), after.missing.len());
         if before.missing.is_empty() {
             prop_assert!(after.value <= before.value);

@@ -1,7 +1,8 @@
 //! The answer in the first lines: the cheapest way, what it buys of each wood, what a simpler purchase costs, and how sure
 //! that is.
 
-use crate::compare::{Row, Way};
+use crate::compare::Row;
+use crate::job::Way;
 use crate::plan::Measure;
 use crate::report::document::{
     Document, Inline, Line, Text, Tone, count_of, money, name, say, together, worth,
@@ -37,7 +38,7 @@ impl View<'_> {
                 Tone::Plain,
                 say!("{}, {} for {}:", way, n_boards, worth),
             ));
-            for (wood, line) in by_wood(self.job, self.buying, self.comparison, best) {
+            for (wood, line) in by_wood(self.job, self.comparison, best) {
                 lines.push(Line::item(say!("{}: {}", name(&wood), self.boards(&line))));
             }
         } else {
@@ -56,12 +57,17 @@ impl View<'_> {
             let simpler = Text::join(simpler, "; ").capitalized();
             lines.push(Line::new(Tone::Plain, say!("{}.", simpler)));
         }
-        if let Some(longest) = self.buying.longest {
+        if let Some(longest) = self.job.buying.longest {
             let limit = say!(
                 "No board over {}, the longest that the vehicle takes.",
                 together(label_length(self.job, longest))
             );
             lines.push(Line::new(Tone::Plain, limit));
+        }
+        let mix = self.comparison.best_mix();
+        if let Some(more) = self.comparison.difference(mix).filter(|&more| more > 0) {
+            let more = self.against_best("the job's own boards".into(), more);
+            lines.push(Line::new(Tone::Plain, say!("{}.", more.capitalized())));
         }
         if best.is_complete() {
             lines.push(self.how_sure(line.is_proved));
