@@ -157,6 +157,7 @@ pub(crate) fn board(name: &str, length: Length, material: Option<&str>) -> Board
         price: None,
         in_hand: None,
         defects: Vec::new(),
+        at_yard: None,
         given: Given::default(),
     }
 }

@@ -26,11 +26,12 @@ use super::{Ended, Fault, print, warn, write};
 pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     let started = Instant::now();
     let disk = Disk::new(&args.job.path).anywhere(args.job.tables_anywhere);
-    let (job, mut buying, warnings) =
+    let (mut job, mut buying, warnings) =
         load_job_to_buy(&args.job.path, &disk).map_err(Fault::Input)?;
     warn(&warnings);
     if let Some(longest) = &args.longest {
         buying.longest = Some(read_longest(longest, job.display.unit)?);
+        job = job.with_yard_cuts(&buying);
     }
     let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let found = search(&job, &buying, args.why || args.out.is_some(), &watch);

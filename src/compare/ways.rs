@@ -10,6 +10,7 @@ use super::woods::{Wood, find_woods};
 
 /// One way of buying.
 ///
+/// A board that the vehicle does not take is bought in one way only, cut at the yard, where the job says how.
 /// Every way takes from the rack what serves, but the one without it; every way keeps to the quantities that the job
 /// states and to what the vehicle takes, but the two that lift these limits.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,6 +26,8 @@ pub enum Way {
         /// The length.
         length: Length,
     },
+    /// Boards that the vehicle does not take are cut at the yard, as the job allows, and may be bought too.
+    CutAtYard,
     /// As if the vehicle took boards of any length.
     AnyLength,
     /// As if there were enough of every board that is bought.
@@ -108,6 +111,9 @@ impl<'a> Ground<'a> {
                 .filter(|&most| Some(most) < most_lengths)
                 .map(Way::AtMost),
         );
+        if self.boards.iter().any(|board| board.at_yard.is_some()) {
+            ways.push(Way::CutAtYard);
+        }
         if self.boards.iter().any(|board| !fits(self.buying, board)) {
             ways.push(Way::AnyLength);
         }
@@ -145,7 +151,10 @@ impl<'a> Ground<'a> {
                 lengths[*wood_idx] = Some(BTreeSet::from([*length]));
                 self.with_lengths(&lengths)
             }
-            Way::AnyLength => job.with_boards(self.boards.to_vec()),
+            Way::CutAtYard => job
+                .with_boards(self.boards.to_vec())
+                .with_some_boards(|_, board| fits(self.buying, board) || board.at_yard.is_some()),
+            Way::AnyLength => job.with_boards(self.boards.iter().map(Board::uncut).collect()),
             Way::EnoughOfAll => {
                 job.with_enough_of(|_, board| board.in_hand.is_none() && fits(self.buying, board))
             }

@@ -2,17 +2,73 @@
 
 use crate::length::Length;
 use crate::money::Money;
-use crate::stock::Board;
+use crate::stock::{AtYard, Board, YardPlaces, board_cost};
 
 /// Limits and ways of buying that a job's file states beside the boards.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Buying {
     /// The longest board that the vehicle takes; `None` where nothing was said.
     pub longest: Option<Length>,
+    /// How the yard cuts boards that the vehicle does not take; `None` where it does not.
+    pub yard_cuts: Option<YardCuts>,
     /// Ways of buying to be compared, in the order of the file; names are unique.
     pub ways: Vec<OwnWay>,
     /// Sizes and prices of sheets, of those whose size the file states, in its order.
     pub sheets: Vec<SheetStock>,
+}
+
+/// How the yard cuts boards.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct YardCuts {
+    /// Where.
+    pub places: YardPlaces,
+    /// What its saw takes.
+    pub kerf: Length,
+    /// What it charges for each cut.
+    pub charge: Money,
+}
+
+/// Why a board cannot be cut at the yard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum YardFault {
+    /// There are more ways to cut it than [`AtYard::MOST_WAYS`].
+    TooManyWays,
+    /// With the cuts it costs more than the limit.
+    TooDear,
+}
+
+impl Buying {
+    /// How the yard cuts a board of the job; `None` where the vehicle takes it, it is at home already, or no cuts make it
+    /// short enough.
+    ///
+    /// # Errors
+    /// [`YardFault`].
+    pub fn at_yard(&self, board: &Board) -> Result<Option<AtYard>, YardFault> {
+        let (Some(longest), Some(yard_cuts)) = (self.longest, &self.yard_cuts) else {
+            return Ok(None);
+        };
+        if board.in_hand.is_some() || board.length <= longest {
+            return Ok(None);
+        }
+        let at_yard = AtYard {
+            longest,
+            kerf: yard_cuts.kerf,
+            charge: yard_cuts.charge,
+            places: yard_cuts.places.clone(),
+        };
+        let n_ways = at_yard.ways(board.length).len();
+        if n_ways > AtYard::MOST_WAYS {
+            return Err(YardFault::TooManyWays);
+        }
+        let cut = Board {
+            at_yard: Some(at_yard),
+            ..board.clone()
+        };
+        if board_cost(board).is_ok() && board_cost(&cut).is_err() {
+            return Err(YardFault::TooDear);
+        }
+        Ok(cut.at_yard.filter(|_| n_ways > 0))
+    }
 }
 
 /// A sheet of mat board, glazing or backing as it is sold.

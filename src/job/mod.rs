@@ -17,7 +17,7 @@ use crate::length::{Length, Unit};
 use crate::money::Currency;
 use crate::stock::{Board, Rip};
 
-pub use buying::{Buying, OwnBoards, OwnWay, SheetStock};
+pub use buying::{Buying, OwnBoards, OwnWay, SheetStock, YardCuts, YardFault};
 pub use cross::{Finding, MOST_PARTS, Subject, check, moulding_section, piece_section};
 pub use grain::{Grains, LongChains, chain_length};
 pub use variants::Line;

@@ -10,7 +10,7 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::stock::{Board, Price};
 
-use super::{Grains, Job, JobSpec, Piece};
+use super::{Buying, Grains, Job, JobSpec, Piece};
 
 /// One line of what a job asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -128,6 +128,19 @@ impl Job {
             for (idx, board) in spec.boards.iter_mut().enumerate() {
                 if !keep(idx, board) {
                     board.quantity = Some(0);
+                }
+            }
+        })
+    }
+
+    /// The job with boards cut at the yard as `buying` says; what cannot be cut so is not.
+    #[must_use]
+    pub fn with_yard_cuts(&self, buying: &Buying) -> Job {
+        self.varied(|spec| {
+            for board in &mut spec.boards {
+                // A board on the rack may be one that was cut there before.
+                if board.in_hand.is_none() {
+                    board.at_yard = buying.at_yard(board).ok().flatten();
                 }
             }
         })

@@ -54,6 +54,7 @@ pub(super) fn read_board(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> F
         price: price?.or(worth),
         in_hand,
         defects: defects?,
+        at_yard: None,
         given: Given::default(),
     };
     check_costs(&mut fields, &board)?;

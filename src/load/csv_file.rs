@@ -314,6 +314,7 @@ impl CsvTable {
             },
             fields,
             spoiled: Vec::new(),
+            lists: Vec::new(),
         })
     }
 }

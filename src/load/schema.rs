@@ -107,6 +107,8 @@ pub enum Kind {
     Spare,
     /// Names of boards, or one or more CSV files.
     Boards,
+    /// A length, or a list of lengths.
+    Places,
 }
 
 /// The least length that will do.

@@ -33,6 +33,7 @@ pub fn way_name(job: &Job, buying: &Buying, comparison: &Comparison, way: &Way) 
             }
         }
         Way::OneLength { length, .. } => format!("{} alone", label_length(job, *length)),
+        Way::CutAtYard => "cut at the yard".to_owned(),
         Way::AnyLength => "no vehicle limit".to_owned(),
         Way::EnoughOfAll => "no yard limits".to_owned(),
         Way::WithoutRack => "without the rack".to_owned(),
@@ -161,6 +162,7 @@ pub(super) fn way_code(way: &Way) -> &'static str {
         Way::BestMix => "best-mix",
         Way::AtMost(_) => "at-most",
         Way::OneLength { .. } => "one-length",
+        Way::CutAtYard => "cut-at-yard",
         Way::AnyLength => "no-vehicle-limit",
         Way::EnoughOfAll => "no-yard-limits",
         Way::WithoutRack => "without-rack",

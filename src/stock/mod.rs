@@ -9,6 +9,7 @@ mod rack;
 mod rip;
 mod suit;
 mod usable;
+mod yard;
 
 pub use defect::{Across, Defect, Run};
 pub use nominal::{
@@ -19,6 +20,7 @@ pub use rack::{InHand, share_of_price};
 pub use rip::{Rip, Taking, taking};
 pub use suit::{Misfit, Section, folded_material, misfits, same_material, suits};
 pub use usable::usable_length;
+pub use yard::{AtYard, YardPlaces};
 
 use crate::length::Length;
 use crate::money::Money;
@@ -46,6 +48,8 @@ pub struct Board {
     pub in_hand: Option<InHand>,
     /// Stretches that no part may touch, in order from the near end, no two of them overlapping on one side.
     pub defects: Vec<Defect>,
+    /// How the yard cuts it, so that the vehicle takes it; `None` of one that is not cut there.
+    pub at_yard: Option<AtYard>,
     /// Numbers that an earlier plan of the same job has given.
     pub given: Given,
 }

@@ -80,7 +80,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
     let of = &job.boards[planned.board_idx];
     let (thickness, width) = match left.kind {
         LeftoverKind::End(strip_idx) => section(job, of, &planned.strips[strip_idx]),
-        LeftoverKind::Edge => (of.thickness, left.width),
+        LeftoverKind::Edge(_) | LeftoverKind::Stretch(_) => (of.thickness, left.width),
     };
     // Only a piece of a ripped board has less than its width; a whole one has all that was paid for.
     let share = |price: Price| {
@@ -105,6 +105,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
             from: Some(trace(of, marks.chalked(left.board))),
         }),
         defects: left.defects(plan),
+        at_yard: None,
         given: Given::default(),
     }
 }
