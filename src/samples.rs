@@ -161,6 +161,7 @@ pub(crate) fn board(name: &str, length: Length, material: Option<&str>) -> Board
         in_hand: None,
         is_tallied: false,
         defects: Vec::new(),
+        at_yard: None,
         given: Given::default(),
     }
 }

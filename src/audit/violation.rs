@@ -115,6 +115,10 @@ pub enum Kind {
     MustBeLeft,
     /// What is to be cut is called left, or left on a strip that is not there.
     NotLeft,
+    /// The yard does not cut a board of its line so.
+    NotCutSo,
+    /// A strip lies on a stretch that is not there, or before one of an earlier stretch.
+    MisplacedStrip,
     /// A strip that takes its board whole has another beside it.
     SharedBoard,
     /// A strip carries cuts of two sections.
@@ -323,6 +327,10 @@ impl fmt::Display for Kind {
             Kind::MixedSections => "it is of another section than the first part of its strip",
             Kind::UnsuitableBoard => "the board does not suit the part",
             Kind::OnDefect => "it lies on a defect",
+            Kind::NotCutSo => "the yard does not cut boards of its line so",
+            Kind::MisplacedStrip => {
+                "a strip lies on a stretch that is not there, or before one of an earlier stretch"
+            }
             Kind::MayNotBeTurned => "it may not lie turned end for end",
             Kind::BrokenChain => "it is apart from the rails it must follow",
             Kind::OutOfOrder => "it should stand before its left neighbor",

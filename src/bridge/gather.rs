@@ -12,7 +12,8 @@
 //! Each component is searched by itself, and by [`Gatherer`] only once: `all` tries every plan of its cost
 //! as long as there are few, and only then is anything claimed; else `exchange` repacks boards two by two while that
 //! helps. Work is counted, so the answer is the same on every machine.
-//! Boards that are ripped to several strips, and all boards of a job with defects, stay as they are; `strips` only divides
+//! Boards that are ripped to several strips, and all boards of a job with defects or with cuts at the yard, stay as they
+//! are; `strips` only divides
 //! their parts otherwise among their strips and clear runs, and nothing is claimed.
 
 mod all;
@@ -170,7 +171,7 @@ fn gather_cut(
     mut solution: Solution,
     kept: &[BoardUse],
 ) -> (Solution, Gathered) {
-    if job.boards.iter().any(|board| !board.defects.is_empty()) {
+    if any_parted(job) {
         // Boards change their kind below, where each is one clear run.
         solution.boards = strips::search(job, instance, origins, &solution.boards);
         return (solution, Gathered::Unproved);
@@ -205,6 +206,12 @@ fn gather_cut(
     boards.extend(bettered.into_iter().map(Load::into_board));
     solution.boards = boards;
     (solution, gathered)
+}
+
+/// Whether any board may give a strip of several runs, or several sticks.
+fn any_parted(job: &Job) -> bool {
+    let mut boards = job.boards.iter();
+    boards.any(|board| !board.defects.is_empty() || board.at_yard.is_some())
 }
 
 /// Boards of a single strip, one by one.

@@ -13,6 +13,8 @@
 //! A strip from which nothing is cut may be left for a spare offcut, and a piece on the rack from which nothing is cut may
 //! stay there for one: that is a layout of its own, which costs nothing.
 //! Of a board with defects every clear run is a strip of its own; `runs` finds what of them one board gives together.
+//! Of a board that is cut at the yard every stretch is used as a board of its own would be, and a way to use the board is
+//! one for each stretch together: so it costs once, and its supply is that of all its ways.
 
 mod groups;
 mod rips;
@@ -20,7 +22,7 @@ mod runs;
 mod strips;
 mod ways;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::cutting::{Instance, Item, Layout, Stock};
 use crate::frame::ChosenBoards;
@@ -46,6 +48,8 @@ pub struct Origins {
     pub places: Vec<Vec<Vec<Place>>>,
     /// `kept[s][l]`: whether layout `l` of stock `s` is a piece on the rack that stays as it lies.
     pub kept: Vec<Vec<bool>>,
+    /// `yard_cuts[s][l]`: where the yard cuts stock `s` for layout `l`; empty where it does not.
+    pub yard_cuts: Vec<Vec<Vec<Length>>>,
     /// What the instance's costs are.
     pub measure: Measure,
     /// Whether the instance has every way to rip every board; if not, its bounds prove nothing of the job.
@@ -57,9 +61,11 @@ pub struct Origins {
 pub struct Place {
     /// Which of the board's strips it is part of: a strip with defects is several of the model, one for each clear run.
     pub strip: usize,
+    /// Which stretch of the board that strip lies on, where the yard cuts it; else 0.
+    pub stretch: usize,
     /// Where that strip begins across the straightened board, if that matters; else strips may stand in any order.
     pub from_edge: Option<Length>,
-    /// Where the run begins along the board.
+    /// Where the run begins along the board, or along the stretch.
     pub from: Length,
 }
 
@@ -103,7 +109,8 @@ impl ItemOrigin {
 /// takes then never touches another, and each can be bounded, and rounded, on its own.
 /// A board in short supply is one stock, which ties its sections together.
 /// The clear runs between the defects of a board are strips that come together: the board costs once.
-/// Where boards are ripped, all sections whose strips share a board are one stock.
+/// Where boards are ripped, all sections whose strips share a board are one stock; so are all that suit a board which is
+/// cut at the yard, as each stretch may be used for another.
 /// A part that must come from certain boards is an item of its own, and only on strips of those.
 /// A part that fits no board stays an item that is on no strip, to be reported as missing.
 ///
@@ -157,6 +164,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
     let mut board_indices = Vec::new();
     let mut places = Vec::new();
     let mut kept = Vec::new();
+    let mut yard_cuts = Vec::new();
     let mut is_complete = true;
     for (board_idx, board) in job.boards.iter().enumerate() {
         if job.supply(board_idx) == Some(0)
@@ -170,30 +178,41 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
             .iter()
             .map(|(_, items)| items.iter().copied().filter(may_come).collect())
             .collect();
-        let mut ways = Ways::default();
-        for ((key, of_all), item_indices) in sections.iter().zip(&open) {
-            let section = section(job, key);
-            if !suits(&section, board, job.shop.rip.as_ref()) {
-                continue;
+        // The sections of which something fits the board.
+        let mut serves: BTreeSet<usize> = BTreeSet::new();
+        let mut ways_of = |wood: &Board| {
+            let mut ways = Ways::default();
+            for (idx, ((key, of_all), item_indices)) in sections.iter().zip(&open).enumerate() {
+                let section = section(job, key);
+                if !suits(&section, wood, job.shop.rip.as_ref()) {
+                    continue;
+                }
+                let next = lists.len();
+                let of_section = SectionItems {
+                    list: *lists.entry(item_indices.clone()).or_insert(next),
+                    item_indices,
+                    // Items stand with falling kerf, and what is left has none. That of all of the section counts, so that a
+                    // clear run is one for whatever comes from the board.
+                    widest_kerf: item_origins[of_all[0]].kerf_along,
+                    left: left_item(job, item_indices, &item_origins, &mut strips),
+                };
+                let mut kinds_of = |run: OpenRun| strips.of_run(&of_section, run, &item_origins);
+                if ways.add_section(job, wood, &section, of_section, &mut kinds_of) {
+                    serves.insert(idx);
+                }
+                ways.keep(job, wood, &section, of_section);
             }
-            let next = lists.len();
-            let of_section = SectionItems {
-                list: *lists.entry(item_indices.clone()).or_insert(next),
-                item_indices,
-                // Items stand with falling kerf, and what is left has none. That of all of the section counts, so that a
-                // clear run is one for whatever comes from the board.
-                widest_kerf: item_origins[of_all[0]].kerf_along,
-                left: left_item(job, item_indices, &item_origins, &mut strips),
-            };
-            let mut kinds_of = |run: OpenRun| strips.of_run(&of_section, run, &item_origins);
-            if ways.add_section(job, board, &section, of_section, &mut kinds_of) {
-                ways.n_parts += parts_in(item_indices, &items);
-            }
-            ways.keep(job, board, &section, of_section);
-        }
-        ways.rip(job, board, &mut |of_section, run| {
-            strips.of_run(of_section, run, &item_origins)
-        });
+            ways.rip(job, wood, &mut |of_section, run| {
+                strips.of_run(of_section, run, &item_origins)
+            });
+            ways
+        };
+        let mut ways = match &board.at_yard {
+            None => ways_of(board),
+            Some(_) => Ways::of_stretches(board, &mut ways_of),
+        };
+        let served = serves.iter().map(|&idx| parts_in(&open[idx], &items));
+        ways.n_parts += served.sum::<u64>();
         is_complete &= ways.is_complete;
         // No plan takes more boards than there are parts, so such a supply is no limit.
         let supply = job
@@ -204,6 +223,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         }
         for group in ways.apart.into_iter().filter(|group| !group.is_empty()) {
             kept.push(group.iter().map(|way| way.is_kept).collect());
+            yard_cuts.push(group.iter().map(|way| way.yard_cuts.clone()).collect());
             let (layouts, places_of_layouts) = group
                 .into_iter()
                 .map(|way| {
@@ -234,6 +254,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         board_indices,
         places,
         kept,
+        yard_cuts,
         measure,
         is_complete,
     };

@@ -8,7 +8,7 @@ use crate::cutting::{BoardUse, Bound, End, Solution};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{
-    Cut, KeptPiece, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict, is_short,
+    Cut, KeptPiece, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Stretch, Verdict, is_short,
 };
 use crate::stock::{Taking, taking};
 
@@ -17,14 +17,21 @@ use crate::stock::{Taking, taking};
 /// Items stand with falling length within a kerf, so this order puts patterns with long cuts first.
 type PatternKey = Vec<(usize, Reverse<u32>)>;
 
-/// How a strip of a board is cut: its clear runs that are, each with where it begins, and where the strip must begin
-/// across the board, if that matters.
-type StripKey = (Vec<(PatternKey, Length)>, Option<Length>);
+/// How a strip of a board is cut.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+struct StripKey {
+    /// The stretch of the board that it lies on.
+    stretch: usize,
+    /// Its clear runs that are cut, each with where it begins.
+    runs: Vec<(PatternKey, Length)>,
+    /// Where it must begin across the board, if that matters.
+    from_edge: Option<Length>,
+}
 
-/// How a board is cut: its strips that are, in their order, and its index.
+/// How a board is cut: its strips that are, in their order, its index, and where the yard cuts it.
 ///
 /// The first part puts boards without cuts, which a sound solution has none of, behind all others.
-type BoardKey = (bool, Vec<StripKey>, usize);
+type BoardKey = (bool, Vec<StripKey>, usize, Vec<Length>);
 
 /// Raises `solution` of the instance lowered from `job` to a plan.
 ///
@@ -47,19 +54,21 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
     let mut n_boards_of_kind: Vec<u32> = given.collect();
     let mut boards = Vec::new();
     let mut spare_offcuts = Vec::new();
-    for (pattern, ((_, key, board_idx), times)) in (1..).zip(patterns(origins, solution)) {
+    for (pattern, ((_, key, board_idx, yard_cuts), times)) in (1..).zip(patterns(origins, solution))
+    {
         for _ in 0..times {
             n_boards_of_kind[board_idx] += 1;
             let number = n_boards_of_kind[board_idx];
-            let (strips, edge_left, left) = rip(job, origins, &key, board_idx, &mut dealer);
+            let on = (board_idx, &yard_cuts[..]);
+            let (strips, stretches, left) = rip(job, origins, &key, on, &mut dealer);
             let board = boards.len();
             spare_offcuts.extend(left.into_iter().map(|left| SpareOffcut { board, ..left }));
             boards.push(PlannedBoard {
                 board_idx,
                 number,
                 pattern,
+                stretches,
                 strips,
-                edge_left,
             });
         }
     }
@@ -136,39 +145,54 @@ fn patterns(origins: &Origins, solution: &Solution) -> BTreeMap<BoardKey, u32> {
                 .iter()
                 .map(|&(item_idx, count)| (item_idx, Reverse(count)))
                 .collect();
-            let (runs, from_edge) = by_strip.entry(place.strip).or_default();
-            runs.push((key, place.from));
-            *from_edge = place.from_edge;
+            let strip = by_strip.entry(place.strip).or_default();
+            strip.runs.push((key, place.from));
+            (strip.stretch, strip.from_edge) = (place.stretch, place.from_edge);
         }
         let mut strips: Vec<StripKey> = by_strip.into_values().collect();
         // Strips with a place of their own stand in the order of their places already.
-        if strips.iter().all(|(_, from_edge)| from_edge.is_none()) {
+        if strips.iter().all(|strip| strip.from_edge.is_none()) {
             strips.sort_unstable();
         }
         let board_idx = origins.board_indices[board_use.stock];
+        let yard_cuts = origins.yard_cuts[board_use.stock][board_use.layout].clone();
         *times_by_pattern
-            .entry((strips.is_empty(), strips, board_idx))
+            .entry((strips.is_empty(), strips, board_idx, yard_cuts))
             .or_insert(0) += board_use.times;
     }
     times_by_pattern
 }
 
-/// The strips of one board with their cuts, the width that is left beside them, and its spare offcuts.
+/// The strips of one board with their cuts, its stretches with the width that is left beside their strips, and its spare
+/// offcuts.
 fn rip(
     job: &Job,
     origins: &Origins,
     strip_keys: &[StripKey],
-    board_idx: usize,
+    (board_idx, yard_cuts): (usize, &[Length]),
     dealer: &mut Dealer<'_>,
-) -> (Vec<PlannedStrip>, Length, Vec<SpareOffcut>) {
+) -> (Vec<PlannedStrip>, Vec<Stretch>, Vec<SpareOffcut>) {
     let board = &job.boards[board_idx];
+    let parted = board.parted(yard_cuts).into_iter();
+    let mut stretches: Vec<Stretch> = parted
+        .map(|(from, to)| Stretch {
+            from,
+            to,
+            edge_left: Length::ZERO,
+        })
+        .collect();
     let mut strips = Vec::with_capacity(strip_keys.len());
     let mut spare_offcuts = Vec::new();
-    let mut edge_left = Length::ZERO;
     let mut from_edge = Length::ZERO;
-    for (runs, placed) in strip_keys {
+    let mut last_stretch = None;
+    for key in strip_keys {
+        let (runs, stretch) = (&key.runs, key.stretch);
         let section = &origins.items[runs[0].0[0].0];
-        from_edge = placed.unwrap_or(from_edge);
+        if last_stretch.replace(stretch) != Some(stretch) {
+            from_edge = Length::ZERO;
+        }
+        from_edge = key.from_edge.unwrap_or(from_edge);
+        let on = &mut stretches[stretch];
         let way = taking(job.shop.rip.as_ref(), section.width, board.width)
             .expect("a board has only strips of sections that it suits");
         let (cuts, mut left) = lay_out(origins, runs, dealer);
@@ -186,10 +210,11 @@ fn rip(
             to,
         }));
         let mut strip = PlannedStrip {
+            stretch,
             moulding_idx: section.moulding_idx,
             width: board.width,
             from_edge,
-            offcut: offcut_behind(job, cuts.last(), board.length),
+            offcut: offcut_behind(job, cuts.last(), on.to - on.from),
             cuts,
         };
         if let (Taking::Ripped { width }, Some(rip), Some(board_width)) =
@@ -197,19 +222,19 @@ fn rip(
         {
             strip.width = Some(width);
             from_edge += width + rip.kerf;
-            edge_left = (rip.room(board_width) - from_edge).max(Length::ZERO);
+            on.edge_left = (rip.room(board_width) - from_edge).max(Length::ZERO);
         }
         strips.push(strip);
     }
-    (strips, edge_left, spare_offcuts)
+    (strips, stretches, spare_offcuts)
 }
 
 /// What is left between the last cut's kerf and the far trim.
-fn offcut_behind(job: &Job, last: Option<&Cut>, board_length: Length) -> Length {
+fn offcut_behind(job: &Job, last: Option<&Cut>, length: Length) -> Length {
     let from = last.map_or(job.shop.end_trim, |last| {
         last.to + last.part.kerf_along(job)
     });
-    (board_length - job.shop.end_trim - from).max(Length::ZERO)
+    (length - job.shop.end_trim - from).max(Length::ZERO)
 }
 
 /// The cuts of one strip, run by run, and the stretches that are left, each with the part that asks for it.

@@ -69,6 +69,9 @@ impl Ground {
                 .filter(|&most| Some(most) < most_lengths)
                 .map(Way::AtMost),
         );
+        if self.job.boards.iter().any(|board| board.at_yard.is_some()) {
+            ways.push(Way::Uncut);
+        }
         if self.job.without_vehicle_limit().is_some() {
             ways.push(Way::AnyLength);
         }

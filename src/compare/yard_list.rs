@@ -1,7 +1,7 @@
 //! The list to take to the yard.
 
 use crate::length::Length;
-use crate::plan::Plan;
+use crate::plan::{Plan, PlannedStrip};
 
 /// Boards of one kind to take.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,7 +24,10 @@ pub fn yard_list(plan: &Plan) -> Vec<YardLine> {
     let job = &plan.job;
     let mut lines: Vec<YardLine> = Vec::new();
     for (position, planned) in plan.boards.iter().enumerate() {
-        let spare = job.boards[planned.board_idx].length - needed(plan, position);
+        // The yard measures its cuts from the near end, so only what is behind the last may be shorter.
+        let last = planned.stretches.len() - 1;
+        let begins = planned.stretches[last].from;
+        let spare = job.boards[planned.board_idx].length - begins - needed(plan, position, last);
         match lines
             .iter_mut()
             .find(|line| line.board_idx == planned.board_idx)
@@ -45,12 +48,17 @@ pub fn yard_list(plan: &Plan) -> Vec<YardLine> {
     lines
 }
 
-/// The least length that gives all parts of a planned board, and what is to be left of it.
-fn needed(plan: &Plan, position: usize) -> Length {
+/// The least length that gives all parts of a stretch of a planned board, and what is to be left of it; nothing where it
+/// gives nothing.
+fn needed(plan: &Plan, position: usize, stretch: usize) -> Length {
     let job = &plan.job;
-    let cuts = plan.boards[position].cuts().map(|cut| cut.to);
+    let planned = &plan.boards[position];
+    let on = |strip: &PlannedStrip| strip.stretch == stretch;
+    let cuts = planned.strips_of(stretch).flat_map(|strip| &strip.cuts);
+    let cuts = cuts.map(|cut| cut.to);
     let left = plan.spare_offcuts.iter();
-    let left = left.filter(|left| left.board == position);
+    let left = left.filter(|left| left.board == position && on(&planned.strips[left.strip]));
     let last = cuts.chain(left.map(|left| left.to)).max();
-    last.unwrap_or(job.shop.end_trim) + job.shop.end_trim
+    let trim = job.shop.end_trim;
+    last.map_or(Length::ZERO, |last| last + trim)
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::length::Length;
 use crate::money::Money;
-use crate::stock::Board;
+use crate::stock::{AtYard, Board, YardPlaces, board_cost};
 
 /// Limits on buying, the ways of buying that a job's file states beside the boards, and the one that is gone.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -13,10 +13,66 @@ pub struct Buying {
     pub longest: Option<Length>,
     /// The way of buying that the job's boards are limited to; `None` for the best mix of all of them.
     pub gone: Option<GoneWay>,
+    /// How the yard cuts boards that the vehicle does not take; `None` where it does not.
+    pub yard_cuts: Option<YardCuts>,
     /// Ways of buying to be compared, in the order of the file; names are unique.
     pub ways: Vec<OwnWay>,
     /// Sizes and prices of sheets, of those whose size the file states, in its order.
     pub sheets: Vec<SheetStock>,
+}
+
+/// How the yard cuts boards.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct YardCuts {
+    /// Where.
+    pub places: YardPlaces,
+    /// What its saw takes.
+    pub kerf: Length,
+    /// What it charges for each cut.
+    pub charge: Money,
+}
+
+/// Why a board cannot be cut at the yard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum YardFault {
+    /// There are more ways to cut it than [`AtYard::MOST_WAYS`].
+    TooManyWays,
+    /// With the cuts it costs more than the limit.
+    TooDear,
+}
+
+impl Buying {
+    /// How the yard cuts a board of the job; `None` where the vehicle takes it, it is at home already, or no cuts make it
+    /// short enough.
+    ///
+    /// # Errors
+    /// [`YardFault`].
+    pub fn at_yard(&self, board: &Board) -> Result<Option<AtYard>, YardFault> {
+        let (Some(longest), Some(yard_cuts)) = (self.longest, &self.yard_cuts) else {
+            return Ok(None);
+        };
+        if board.in_hand.is_some() || board.length <= longest {
+            return Ok(None);
+        }
+        let at_yard = AtYard {
+            longest,
+            kerf: yard_cuts.kerf,
+            charge: yard_cuts.charge,
+            places: yard_cuts.places.clone(),
+        };
+        let n_ways = at_yard.ways(board.length).len();
+        if n_ways > AtYard::MOST_WAYS {
+            return Err(YardFault::TooManyWays);
+        }
+        let cut = Board {
+            at_yard: Some(at_yard),
+            ..board.clone()
+        };
+        if board_cost(board).is_ok() && board_cost(&cut).is_err() {
+            return Err(YardFault::TooDear);
+        }
+        Ok(cut.at_yard.filter(|_| n_ways > 0))
+    }
 }
 
 /// A sheet of mat board, glazing or backing as it is sold.
@@ -58,7 +114,8 @@ pub enum OwnBoards {
 /// states and to what the vehicle takes, but the two that lift these limits.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Way {
-    /// Every board of the job, as many of each as the job says there are.
+    /// Every board of the job, as many of each as the job says there are; cut at the yard, where the job allows it, what
+    /// the vehicle does not take.
     BestMix,
     /// No more than so many lengths of each wood, the best ones.
     AtMost(usize),
@@ -69,6 +126,8 @@ pub enum Way {
         /// The length.
         length: Length,
     },
+    /// As the best mix, but with no board cut at the yard.
+    Uncut,
     /// As if the vehicle took boards of any length.
     AnyLength,
     /// As if there were enough of every board that is bought, but of those of a tally, which have no like.

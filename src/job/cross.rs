@@ -265,6 +265,12 @@ fn check_trim(job: &JobSpec, findings: &mut Vec<Finding>) {
 /// The longest stretch of a board that can carry parts; of a board that is ripped only defects of its whole width count,
 /// for strips can be ripped past others.
 fn longest_run(job: &JobSpec, board: &Board, is_ripped: bool) -> Option<Length> {
+    if board.at_yard.is_some() {
+        let ways = board.yard_ways().into_iter();
+        let stretches = ways.flat_map(|cuts| board.parted(&cuts));
+        let longest = |stretch| longest_run(job, &board.stretch(stretch), is_ripped);
+        return stretches.filter_map(longest).max();
+    }
     if !is_ripped {
         return board.longest_clear(job.shop.end_trim);
     }

@@ -18,7 +18,9 @@ use crate::length::{Length, Unit};
 use crate::money::Currency;
 use crate::stock::{Board, Date, Rip};
 
-pub use buying::{Buying, GoneWay, OwnBoards, OwnWay, SheetStock, SomeLengths, Way};
+pub use buying::{
+    Buying, GoneWay, OwnBoards, OwnWay, SheetStock, SomeLengths, Way, YardCuts, YardFault,
+};
 pub use cross::{Finding, MOST_PARTS, Subject, check, moulding_section, piece_section};
 pub use grain::{Grains, LongChains, chain_length};
 pub use variants::Line;
@@ -103,13 +105,14 @@ pub struct Display {
 impl JobSpec {
     /// How many boards of a line there are to be cut; `None` is as many as needed.
     ///
-    /// Of what must be bought and is longer than the vehicle takes there is none.
+    /// Of what must be bought and is longer than the vehicle takes there is none, but where the yard cuts it.
     ///
     /// # Panics
     /// If there is no such line.
     pub fn supply(&self, board_idx: usize) -> Option<u32> {
         let board = &self.boards[board_idx];
-        let longest = self.buying.longest.filter(|_| board.in_hand.is_none());
+        let is_cut = board.in_hand.is_some() || board.at_yard.is_some();
+        let longest = self.buying.longest.filter(|_| !is_cut);
         match longest {
             Some(longest) if board.length > longest => Some(0),
             _ => board.quantity,

@@ -148,14 +148,23 @@ impl Job {
     /// The job for another vehicle; `None` takes boards of any length.
     #[must_use]
     pub fn with_longest(&self, longest: Option<Length>) -> Job {
-        self.varied(|spec| spec.buying.longest = longest)
+        self.varied(|spec| {
+            spec.buying.longest = longest;
+            for board in &mut spec.boards {
+                // A board on the rack may be one that was cut there before.
+                if board.in_hand.is_none() {
+                    board.at_yard = spec.buying.at_yard(board).ok().flatten();
+                }
+            }
+        })
     }
 
     /// The job without the vehicle's limit; `None` if that keeps nothing away now.
     pub fn without_vehicle_limit(&self) -> Option<Job> {
         let mut lines = self.boards.iter().enumerate();
-        let is_limit =
-            lines.any(|(idx, board)| board.quantity != Some(0) && self.supply(idx) == Some(0));
+        let is_limit = lines.any(|(idx, board)| {
+            board.quantity != Some(0) && (board.at_yard.is_some() || self.supply(idx) == Some(0))
+        });
         is_limit.then(|| self.with_longest(None))
     }
 
@@ -178,6 +187,7 @@ impl Job {
                 board.in_hand.is_some()
                     || wood.is_none_or(|wood| wood.lengths.contains(&board.length))
             }),
+            Way::Uncut => job.with_some_boards(|_, board| board.at_yard.is_none()),
             Way::AnyLength => job.with_longest(None),
             Way::EnoughOfAll => {
                 job.with_enough_of(|_, board| board.in_hand.is_none() && !board.is_tallied)

@@ -56,6 +56,7 @@ pub(super) fn read_board(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> F
         in_hand,
         is_tallied: fields.record.schema.name == TALLY.name,
         defects: defects?,
+        at_yard: None,
         given: Given::default(),
     };
     check_costs(&mut fields, &board)?;

@@ -335,6 +335,7 @@ impl CsvTable {
             },
             fields,
             spoiled: Vec::new(),
+            lists: Vec::new(),
         })
     }
 }

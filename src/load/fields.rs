@@ -208,13 +208,18 @@ impl<'r, 'a> Fields<'r, 'a> {
         let Some(field) = self.present(name)? else {
             return Ok(self.default(name).map(default_length));
         };
+        self.length_of(name, field).map(Some)
+    }
+
+    /// The length that a field under this name is.
+    pub(super) fn length_of(&mut self, name: &str, field: &Field<'_>) -> Found<Length> {
         let text = quoted(&field.text);
         match parse(&field.text, self.notation_of(field)) {
             Ok(Length::ZERO) if self.is_positive(name) => {
                 let what = format!("{text} is out of range: `{name}` must be more than zero");
                 Err(self.fault(field, code::LENGTH_RANGE, what, None))
             }
-            Ok(length) => Ok(Some(length)),
+            Ok(length) => Ok(length),
             Err(error) => {
                 let (code, verdict) = match error {
                     LengthError::Negative | LengthError::TooLong => {
@@ -328,7 +333,10 @@ impl<'r, 'a> Fields<'r, 'a> {
     /// Whether a length must be more than zero.
     fn is_positive(&self, name: &str) -> bool {
         self.column(name).is_some_and(|column| {
-            matches!(column.kind, Kind::Length(Least::Positive) | Kind::Thickness)
+            matches!(
+                column.kind,
+                Kind::Length(Least::Positive) | Kind::Thickness | Kind::Places
+            )
         })
     }
 

@@ -2,8 +2,10 @@
 
 use std::fmt;
 
+use super::fields::{Fields, Found};
+use crate::diag::{code, quoted};
 use crate::length::{Length, Notation, Unit, parse};
-use crate::money::{Currency, MoneyError};
+use crate::money::{Currency, Money, MoneyError};
 use crate::stock::{BoardMeasure, Price};
 
 /// Why a text is not a price.
@@ -68,6 +70,24 @@ fn without_each(text: &str) -> &str {
     match text.get(start..) {
         Some(word) if word.eq_ignore_ascii_case("each") => text[..start].trim_end(),
         _ => text,
+    }
+}
+
+/// An amount of money under a name; `hint` says how it is written.
+pub(super) fn read_amount(
+    fields: &mut Fields<'_, '_>,
+    name: &str,
+    hint: &str,
+) -> Found<Option<Money>> {
+    let Some(field) = fields.present(name)? else {
+        return Ok(None);
+    };
+    match fields.scope.currency.parse_amount(&field.text, false) {
+        Ok(amount) => Ok(Some(amount)),
+        Err(error) => {
+            let what = format!("{} is not a price: {error}", quoted(&field.text));
+            Err(fields.fault(field, code::NOT_A_PRICE, what, hint.to_owned()))
+        }
     }
 }
 

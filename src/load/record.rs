@@ -82,16 +82,24 @@ pub(super) struct Record<'a> {
     /// What it may hold.
     pub(super) schema: &'static Schema,
     pub(super) origin: Origin<'a>,
-    /// Only what was filled; each name once, but that of a list once for each of its texts.
+    /// Only what was filled; each name once, but of a list each of its items.
     pub(super) fields: Vec<Field<'a>>,
     /// Names that were filled with something that is no text or number, which has been reported.
     pub(super) spoiled: Vec<&'static str>,
+    /// Names that were filled with a list.
+    pub(super) lists: Vec<&'static str>,
 }
 
 impl<'a> Record<'a> {
     /// The field of this name, if it is filled.
     pub(super) fn field(&self, name: &str) -> Option<&Field<'a>> {
         self.fields.iter().find(|field| field.name == name)
+    }
+
+    /// The items of a list under this name; `None` where there is none.
+    pub(super) fn list(&self, name: &str) -> Option<impl Iterator<Item = &Field<'a>>> {
+        let is_list = self.lists.contains(&name);
+        is_list.then(|| self.fields.iter().filter(move |field| field.name == name))
     }
 
     /// Whether it is known already that this name has no usable text.

@@ -119,6 +119,8 @@ pub(super) fn read_records<'a>(
     // With a faulty board or moulding left out, parts would seem not to fit that do.
     let can_check = boards.is_sound && mouldings.is_sound;
     let (head, settings, buying) = (head?, settings?, buying?);
+    let mut boards = boards;
+    ways::cut_at_yard(file, &buying, &mut boards.items, &scope, faults)?;
     let mut spec = JobSpec {
         title: head.title.unwrap_or_else(|| title_of(path)),
         date: head.date,

@@ -111,6 +111,8 @@ pub enum Kind {
     Spare,
     /// Names of boards, or one or more CSV files.
     Boards,
+    /// A length, or a list of lengths.
+    Places,
 }
 
 /// The least length that will do.

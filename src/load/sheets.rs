@@ -1,11 +1,11 @@
 //! Sheets of mat board, glazing and backing: the table `[[sheets]]`.
 
 use super::fields::{Fields, Found, Names};
+use super::price::read_amount;
 use super::words::{USES, Use};
 use crate::diag::{code, quoted};
 use crate::frame::Sheet;
 use crate::job::SheetStock;
-use crate::money::Money;
 
 /// All sheets of a job; a faulty one is there without its data.
 #[derive(Default)]
@@ -35,7 +35,11 @@ pub(super) fn read_stock(
 ) -> Found<Option<SheetStock>> {
     let width = fields.optional_length("width");
     let height = fields.optional_length("height");
-    let price = read_price(&mut fields);
+    let price = read_amount(
+        &mut fields,
+        "price",
+        "write the price of one sheet, such as `14.50`",
+    );
     let (width, height, price) = (width?, height?, price?);
     let (Some(width), Some(height)) = (width, height) else {
         let Some(given) = ["width", "height", "price"]
@@ -55,25 +59,6 @@ pub(super) fn read_stock(
         height,
         price,
     }))
-}
-
-/// Reads the price of one sheet.
-fn read_price(fields: &mut Fields<'_, '_>) -> Found<Option<Money>> {
-    let Some(field) = fields.present("price")? else {
-        return Ok(None);
-    };
-    match fields.scope.currency.parse_amount(&field.text, false) {
-        Ok(price) => Ok(Some(price)),
-        Err(error) => {
-            let what = format!("{} is not a price: {error}", quoted(&field.text));
-            Err(fields.fault(
-                field,
-                code::NOT_A_PRICE,
-                what,
-                "write the price of one sheet, such as `14.50`".to_owned(),
-            ))
-        }
-    }
 }
 
 /// The sheet that a frame names for a use.

@@ -242,6 +242,7 @@ impl TomlText {
             origin: self.origin(0..0),
             fields: Vec::new(),
             spoiled: Vec::new(),
+            lists: Vec::new(),
         }
     }
 
@@ -379,7 +380,8 @@ impl TomlText {
         record
     }
 
-    /// Adds a value to a record if it is a text or a decimal number, or for a flag true or false.
+    /// Adds a value to a record if it is a text or a decimal number, or for a flag true or false; or a list of them, where
+    /// it may be one.
     pub(super) fn add_field<'a>(
         &'a self,
         record: &mut Record<'a>,
@@ -390,6 +392,18 @@ impl TomlText {
         let name = column.name;
         if column.kind == Kind::Names {
             return self.add_names(record, name, value, faults);
+        }
+        if let (Kind::Places, DeValue::Array(items)) = (&column.kind, value.get_ref()) {
+            record.lists.push(name);
+            for item in items {
+                if let DeValue::Array(_) = item.get_ref() {
+                    faults.push(self.wrong_type(name, item, "a text or a number"));
+                    record.spoiled.push(name);
+                } else {
+                    self.add_field(record, column, item, faults);
+                }
+            }
+            return;
         }
         let is_flag = column.kind == Kind::Flag;
         let span = value.span();

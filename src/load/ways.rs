@@ -7,13 +7,15 @@ use toml::de::{DeTable, DeValue};
 use super::boards::read_board;
 use super::fields::{Fields, Found, Names, Reported, Scope};
 use super::near::nearest_or_all;
+use super::price::read_amount;
 use super::record::{Field, Record};
 use super::schema::{Kind, WAYS};
 use super::tables::{Kept, Table};
 use super::toml_file::{JobFile, Rows, TomlText, trimmed};
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
-use crate::job::{Buying, OwnBoards, OwnWay, SheetStock};
-use crate::stock::{Board, BoardMeasure};
+use crate::job::{Buying, OwnBoards, OwnWay, SheetStock, YardCuts, YardFault};
+use crate::length::Length;
+use crate::stock::{AtYard, Board, BoardMeasure, YardPlaces};
 
 /// What `boards` of a way may be.
 const EXPECTED: &str = "a list of names of boards, or the path of a CSV file or several";
@@ -137,7 +139,9 @@ pub(super) fn read_buying<'a>(
     scope: &Scope,
     faults: &mut Diagnostics,
 ) -> Found<Buying> {
-    let longest = Fields::new(&file.buying, scope, faults).optional_length("longest");
+    let mut fields = Fields::new(&file.buying, scope, faults);
+    let longest = fields.optional_length("longest");
+    let yard_cuts = read_yard_cuts(&mut fields);
     let mut way_names = Names::default();
     let mut ways: Vec<Found<OwnWay>> = Vec::new();
     // Without boards, as when only sizes are asked for, nothing can be said of ways.
@@ -161,9 +165,93 @@ pub(super) fn read_buying<'a>(
     Ok(Buying {
         longest: longest?,
         gone: None,
+        yard_cuts: yard_cuts?,
         ways: ways.into_iter().collect::<Found<_>>()?,
         sheets: sheets?.into_iter().flatten().collect(),
     })
+}
+
+/// How the yard cuts boards.
+fn read_yard_cuts(fields: &mut Fields<'_, '_>) -> Found<Option<YardCuts>> {
+    let kerf = fields.length("yard-kerf");
+    let hint = "write what the yard charges for one cut, such as `1.50`";
+    let charge = read_amount(fields, "yard-cut-price", hint);
+    let Some(places) = read_places(fields)? else {
+        for name in ["yard-kerf", "yard-cut-price"] {
+            fields.warn_no_effect(name, "without `yard-cuts`");
+        }
+        return Ok(None);
+    };
+    Ok(Some(YardCuts {
+        places,
+        kerf: kerf?,
+        charge: charge?.unwrap_or_default(),
+    }))
+}
+
+/// Where the yard cuts: at the multiples of one length, or at those of a list.
+fn read_places(fields: &mut Fields<'_, '_>) -> Found<Option<YardPlaces>> {
+    let name = "yard-cuts";
+    let record = fields.record;
+    let Some(items) = record.list(name) else {
+        return Ok(fields.optional_length(name)?.map(YardPlaces::Every));
+    };
+    let read: Vec<Found<Length>> = items.map(|item| fields.length_of(name, item)).collect();
+    let mut places: Vec<Length> = read.into_iter().collect::<Found<_>>()?;
+    if record.is_spoiled(name) {
+        return Err(Reported);
+    }
+    if places.is_empty() {
+        let what = format!("`{name}` lists no place");
+        return Err(fields.record_fault(code::EMPTY_FIELD, what, None));
+    }
+    places.sort_unstable();
+    places.dedup();
+    Ok(Some(YardPlaces::Listed(places)))
+}
+
+/// Has boards cut at the yard that the vehicle does not take.
+pub(super) fn cut_at_yard(
+    file: &JobFile<'_>,
+    buying: &Buying,
+    boards: &mut [Board],
+    scope: &Scope,
+    faults: &mut Diagnostics,
+) -> Found<()> {
+    let mut fields = Fields::new(&file.buying, scope, faults);
+    let mut sound = Ok(());
+    for board in boards {
+        let (key, code, what) = match buying.at_yard(board) {
+            Ok(at_yard) => {
+                // What is on the rack is cut no more.
+                board.at_yard = at_yard;
+                continue;
+            }
+            Err(YardFault::TooManyWays) => (
+                "yard-cuts",
+                code::TOO_MANY_YARD_CUTS,
+                format!(
+                    "board {} could be cut in more than {} ways",
+                    quoted(&board.name),
+                    AtYard::MOST_WAYS
+                ),
+            ),
+            Err(YardFault::TooDear) => (
+                "yard-cut-price",
+                code::BOARD_TOO_DEAR,
+                format!(
+                    "with its cuts board {} costs more than the limit",
+                    quoted(&board.name)
+                ),
+            ),
+        };
+        let hint = "take a larger step, or list the places, such as `[\"6'\", \"8'\"]`";
+        let hint = (key == "yard-cuts").then(|| hint.to_owned());
+        if let Some(field) = fields.field(key) {
+            sound = Err(fields.fault(field, code, what, hint));
+        }
+    }
+    sound
 }
 
 /// Boards of the job by name.

@@ -15,9 +15,9 @@ pub struct Leftover {
     pub board: usize,
     /// What of the board it is.
     pub kind: LeftoverKind,
-    /// Where it begins along the outer edge, from the near end of the untrimmed board.
+    /// Where it begins along the outer edge, from the untrimmed near end of its stretch of the board.
     pub from: Length,
-    /// Where it ends; at the far end of the board its trim is still on it.
+    /// Where it ends; at the far end of the stretch its trim is still on it.
     pub to: Length,
     /// Its width as it lies there, where that is known.
     pub width: Option<Length>,
@@ -32,8 +32,11 @@ pub struct Leftover {
 pub enum LeftoverKind {
     /// The end of a strip, by its position on the board; of one with defects also what lies before or between its cuts.
     End(usize),
-    /// What is left beside the strips of a ripped board, as long as the board.
-    Edge,
+    /// What is left beside the strips of a ripped board, as long as the board, or as a stretch of it: by the position of
+    /// that.
+    Edge(usize),
+    /// All of a stretch that the yard has cut off, by its position.
+    Stretch(usize),
 }
 
 /// A stretch of a strip from which nothing is cut.
@@ -59,7 +62,8 @@ pub struct Gap {
 /// # Panics
 /// If the strip is not the one at `strip_idx` of a board of a plan of `job`.
 pub fn gaps(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Gap> {
-    let board = &job.boards[planned.board_idx];
+    let wood = planned.wood_of_strip(job, strip_idx);
+    let board = wood.as_ref();
     let strip = &planned.strips[strip_idx];
     let trim = job.shop.end_trim;
     let far = board.length - trim;
@@ -144,12 +148,12 @@ fn reaches(job: &Job, board: &Board, strip: &PlannedStrip, defect: &Defect) -> b
 /// # Panics
 /// If the strip is not the one at `strip_idx` of a board of a plan of `job`.
 pub fn defects_on(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Run> {
-    let board = &job.boards[planned.board_idx];
+    let board = planned.wood_of_strip(job, strip_idx);
     let strip = &planned.strips[strip_idx];
     board
         .defects
         .iter()
-        .filter(|defect| reaches(job, board, strip, defect))
+        .filter(|defect| reaches(job, &board, strip, defect))
         .map(|defect| (defect.from, defect.to))
         .collect()
 }
@@ -159,13 +163,14 @@ pub fn is_kept(job: &Job, clear: Length) -> bool {
     clear > Length::ZERO && clear >= job.shop.shortest_offcut
 }
 
-/// Whether what is left beside a board's strips goes back on the rack: it must be long enough, and at least as wide as
+/// Whether what is left beside the strips of a stretch of a board goes back on the rack: it must be long enough, and at least as wide as
 /// the shop keeps, or as the narrowest strip of the job.
 ///
 /// # Panics
 /// If it is not of a plan of `job`.
-pub fn is_edge_kept(job: &Job, board: &PlannedBoard) -> bool {
-    let Some(rip) = job.shop.rip.filter(|_| board.edge_left > Length::ZERO) else {
+pub fn is_edge_kept(job: &Job, board: &PlannedBoard, stretch: usize) -> bool {
+    let edge_left = board.stretches[stretch].edge_left;
+    let Some(rip) = job.shop.rip.filter(|_| edge_left > Length::ZERO) else {
         return false;
     };
     let used: BTreeSet<usize> = job
@@ -182,8 +187,31 @@ pub fn is_edge_kept(job: &Job, board: &PlannedBoard) -> bool {
             .map(|width| rip.strip_width(width))
             .min()
     });
-    narrowest.is_some_and(|narrowest| board.edge_left >= narrowest)
-        && is_kept(job, edge_clear(job, board))
+    narrowest.is_some_and(|narrowest| edge_left >= narrowest)
+        && is_kept(job, edge_clear(job, board, stretch))
+}
+
+/// All of a stretch of a board that is cut at the yard, where nothing is cut from it, and something of it is clear.
+///
+/// # Panics
+/// If it is not of a plan of `job`.
+pub fn uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Gap> {
+    if planned.strips_of(stretch).next().is_some() {
+        return None;
+    }
+    let wood = planned.wood(job, stretch);
+    let trim = job.shop.end_trim;
+    let runs = wood.clear_runs(trim, Length::ZERO, |_| true).into_iter();
+    let longest = |&(begin, end): &Run| (end - begin, Reverse(begin));
+    let clear_at = runs.max_by_key(longest)?;
+    Some(Gap {
+        from: Length::ZERO,
+        to: wood.length,
+        between_trims: wood.length - trim * 2,
+        clear_at,
+        clear: clear_at.1 - clear_at.0,
+        is_last: true,
+    })
 }
 
 /// Whether what is left behind the last cut of a strip goes back on the rack; `false` where nothing is left.
@@ -195,27 +223,29 @@ pub fn is_end_kept(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> bool 
     gaps.any(|gap| gap.is_last && is_kept(job, gap.clear))
 }
 
-/// The longest stretch of what is left beside a board's strips that no defect reaches: without any, the board's length.
-fn edge_clear(job: &Job, planned: &PlannedBoard) -> Length {
-    let board = &job.boards[planned.board_idx];
-    let defects = edge_defects(job, planned);
+/// The longest stretch of what is left beside the strips that no defect reaches: without any, the whole length.
+fn edge_clear(job: &Job, planned: &PlannedBoard, stretch: usize) -> Length {
+    let board = planned.wood(job, stretch);
+    let defects = edge_defects(job, planned, stretch);
     if defects.is_empty() {
         return board.length;
     }
     let edge = Board {
         defects,
-        ..board.clone()
+        ..board.into_owned()
     };
     edge.longest_clear(Length::ZERO).unwrap_or(Length::ZERO)
 }
 
-/// The defects that reach into what is left beside a board's strips, measured from its own edges.
-fn edge_defects(job: &Job, planned: &PlannedBoard) -> Vec<Defect> {
-    let board = &job.boards[planned.board_idx];
+/// The defects that reach into what is left beside the strips of a stretch, measured from its own edges.
+fn edge_defects(job: &Job, planned: &PlannedBoard, stretch: usize) -> Vec<Defect> {
+    let wood = planned.wood(job, stretch);
+    let board = wood.as_ref();
+    let edge_left = planned.stretches[stretch].edge_left;
     let (Some(rip), Some(width)) = (job.shop.rip, board.width) else {
         return board.defects.clone();
     };
-    let begins = rip.room(width) - planned.edge_left;
+    let begins = rip.room(width) - edge_left;
     let reach = |defect: &Defect| {
         let (from, to) = defect.span(board, &rip);
         let across = match defect.across {
@@ -226,7 +256,7 @@ fn edge_defects(job: &Job, planned: &PlannedBoard) -> Vec<Defect> {
             Across::Right(_) => Across::Right(Some(rip.room(width) - from)),
         };
         let takes_all = match across {
-            Across::Left(Some(depth)) | Across::Right(Some(depth)) => depth >= planned.edge_left,
+            Across::Left(Some(depth)) | Across::Right(Some(depth)) => depth >= edge_left,
             _ => true,
         };
         let across = if takes_all { Across::Full } else { across };
@@ -235,13 +265,12 @@ fn edge_defects(job: &Job, planned: &PlannedBoard) -> Vec<Defect> {
     board.defects.iter().filter_map(reach).collect()
 }
 
-/// All pieces of a plan's boards that go back on the rack: by kind of board, ends before edges, by moulding (plain wood
-/// first), widest first, longest first, then in the order of the plan.
+/// All pieces of a plan's boards that go back on the rack: by kind of board, ends before edges and whole stretches, by
+/// moulding (plain wood first), widest first, longest first, then in the order of the plan.
 pub fn leftovers(plan: &Plan) -> Vec<Leftover> {
     let job = &plan.job;
     let mut found = Vec::new();
     for (position, board) in plan.boards.iter().enumerate() {
-        let length = job.boards[board.board_idx].length;
         for (strip_idx, strip) in board.strips.iter().enumerate() {
             for gap in gaps(job, board, strip_idx) {
                 if is_kept(job, gap.clear) {
@@ -257,16 +286,30 @@ pub fn leftovers(plan: &Plan) -> Vec<Leftover> {
                 }
             }
         }
-        if is_edge_kept(job, board) {
-            found.push(Leftover {
-                board: position,
-                kind: LeftoverKind::Edge,
-                from: Length::ZERO,
-                to: length,
-                width: Some(board.edge_left),
-                usable: length,
-                clear: edge_clear(job, board),
-            });
+        for (idx, stretch) in board.stretches.iter().enumerate() {
+            let length = stretch.to - stretch.from;
+            if is_edge_kept(job, board, idx) {
+                found.push(Leftover {
+                    board: position,
+                    kind: LeftoverKind::Edge(idx),
+                    from: Length::ZERO,
+                    to: length,
+                    width: Some(stretch.edge_left),
+                    usable: length,
+                    clear: edge_clear(job, board, idx),
+                });
+            }
+            if let Some(uncut) = uncut(job, board, idx).filter(|uncut| is_kept(job, uncut.clear)) {
+                found.push(Leftover {
+                    board: position,
+                    kind: LeftoverKind::Stretch(idx),
+                    from: uncut.from,
+                    to: uncut.to,
+                    width: job.boards[board.board_idx].width,
+                    usable: uncut.between_trims,
+                    clear: uncut.clear,
+                });
+            }
         }
     }
     found.sort_by_key(|left| {
@@ -274,7 +317,7 @@ pub fn leftovers(plan: &Plan) -> Vec<Leftover> {
         let moulding_idx = left.moulding_idx(plan);
         (
             board.board_idx,
-            left.kind == LeftoverKind::Edge,
+            !matches!(left.kind, LeftoverKind::End(_)),
             moulding_idx,
             Reverse(left.width),
             Reverse(left.usable),
@@ -291,16 +334,22 @@ impl Leftover {
     pub fn defects(&self, plan: &Plan) -> Vec<Defect> {
         let job = &plan.job;
         let planned = &plan.boards[self.board];
-        let board = &job.boards[planned.board_idx];
+        let board = match self.kind {
+            LeftoverKind::End(strip_idx) => planned.wood_of_strip(job, strip_idx),
+            LeftoverKind::Edge(stretch) | LeftoverKind::Stretch(stretch) => {
+                planned.wood(job, stretch)
+            }
+        };
         let all = match self.kind {
-            LeftoverKind::Edge => edge_defects(job, planned),
+            LeftoverKind::Edge(stretch) => edge_defects(job, planned, stretch),
+            LeftoverKind::Stretch(_) => board.defects.clone(),
             LeftoverKind::End(strip_idx) => {
                 let strip = &planned.strips[strip_idx];
                 let is_ripped = strip.width != board.width;
                 let of_strip = board
                     .defects
                     .iter()
-                    .filter(|defect| reaches(job, board, strip, defect));
+                    .filter(|defect| reaches(job, &board, strip, defect));
                 of_strip
                     .map(|defect| Defect {
                         across: if is_ripped {
@@ -324,6 +373,17 @@ impl Leftover {
         all.into_iter().filter_map(here).collect()
     }
 
+    /// Position of its stretch among those of its board.
+    ///
+    /// # Panics
+    /// If it is not of `plan`.
+    pub fn stretch(&self, plan: &Plan) -> usize {
+        match self.kind {
+            LeftoverKind::End(strip_idx) => plan.boards[self.board].strips[strip_idx].stretch,
+            LeftoverKind::Edge(stretch) | LeftoverKind::Stretch(stretch) => stretch,
+        }
+    }
+
     /// The moulding that its strip is milled to; `None` for plain wood and for an edge.
     ///
     /// # Panics
@@ -331,7 +391,7 @@ impl Leftover {
     pub fn moulding_idx(&self, plan: &Plan) -> Option<usize> {
         match self.kind {
             LeftoverKind::End(strip_idx) => plan.boards[self.board].strips[strip_idx].moulding_idx,
-            LeftoverKind::Edge => None,
+            LeftoverKind::Edge(_) | LeftoverKind::Stretch(_) => None,
         }
     }
 }

@@ -163,7 +163,8 @@ impl ChalkMarks<'_> {
     pub fn strip(&self, board: usize, strip: usize) -> StripMark {
         let planned = &self.plan.boards[board];
         let given = self.plan.job.boards[planned.board_idx].given.strip;
-        let own = (planned.strips.len() > 1)
+        let own = planned
+            .has_strip_marks()
             .then(|| u32::try_from(strip + 1).expect("a board has few strips"));
         StripMark {
             board: self.board(board),

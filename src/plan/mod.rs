@@ -16,10 +16,13 @@ pub use aside::{Aside, Gathered};
 pub use color::boards_by_frame;
 pub use leftover::{
     Gap, Leftover, LeftoverKind, defects_on, gaps, is_edge_kept, is_end_kept, is_kept, leftovers,
+    uncut,
 };
 pub use marks::{ChalkMark, ChalkMarks, CutLabel, StripMark};
 pub use names::{part_label, part_side};
 pub use short::{SHORT_WORK, TINY_WORK, is_short};
+
+use std::borrow::Cow;
 
 use crate::frame::{ChosenBoards, Miter};
 use crate::job::{Display, Job};
@@ -137,7 +140,7 @@ impl Part {
 pub struct Cut {
     /// What is cut.
     pub part: Part,
-    /// Where its outer edge begins, measured along the outer edge from the board's near end (untrimmed).
+    /// Where its outer edge begins, measured along the outer edge from the (untrimmed) near end of its strip.
     pub from: Length,
     /// Where its outer edge ends.
     pub to: Length,
@@ -155,17 +158,34 @@ pub struct PlannedBoard {
     pub number: u32,
     /// Boards cut alike stand side by side and share this number, from 1.
     pub pattern: u32,
-    /// Its strips from the straightened left edge on, never empty; a board that is not ripped is one strip.
+    /// What the yard cuts it into, from the near end; one, which is all of it, where it is not cut there.
+    pub stretches: Vec<Stretch>,
+    /// Its strips, never empty: stretch by stretch, of each from the straightened left edge on; a stretch that is not ripped
+    /// is one strip, and one from which nothing is cut has none.
     ///
     /// They lie side by side, but where a board has defects that leave part of its width clear there may be waste between.
     pub strips: Vec<PlannedStrip>,
-    /// Width of the piece left beside the last strip and its rip kerf, as long as the board; zero if there is none.
+}
+
+/// What the yard cuts a board into: a stick of its own, with two raw ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stretch {
+    /// Where it begins, from the near end of the board as it is sold.
+    pub from: Length,
+    /// Where it ends.
+    pub to: Length,
+    /// Width of the piece left beside its last strip and that one's rip kerf, as long as the stretch; zero if there is none.
     pub edge_left: Length,
 }
 
-/// One strip of a board, as long as the board.
+/// One strip of a board, as long as its stretch of the board.
+///
+/// Places along it are measured from the near end of the stretch, which is that of the board where it is not cut at the
+/// yard.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PlannedStrip {
+    /// Position of its stretch among the board's.
+    pub stretch: usize,
     /// The moulding it is milled to; `None` for plain wood.
     pub moulding_idx: Option<usize>,
     /// Its width as ripped; of a board that is not ripped, the board's own, if that is known.
@@ -182,6 +202,50 @@ pub struct PlannedStrip {
 }
 
 impl PlannedBoard {
+    /// The wood that a stretch of it is, as a board of its own: the board itself where it is not cut at the yard.
+    ///
+    /// # Panics
+    /// If it is not of a plan of `job`, or there is no such stretch.
+    pub fn wood<'j>(&self, job: &'j Job, stretch: usize) -> Cow<'j, Board> {
+        let board = &job.boards[self.board_idx];
+        let Stretch { from, to, .. } = self.stretches[stretch];
+        if (from, to) == (Length::ZERO, board.length) {
+            Cow::Borrowed(board)
+        } else {
+            Cow::Owned(board.stretch((from, to)))
+        }
+    }
+
+    /// The wood that a strip of it lies on, see [`PlannedBoard::wood`].
+    ///
+    /// # Panics
+    /// As that, or if there is no such strip.
+    pub fn wood_of_strip<'j>(&self, job: &'j Job, strip_idx: usize) -> Cow<'j, Board> {
+        self.wood(job, self.strips[strip_idx].stretch)
+    }
+
+    /// Whether its strips have marks of their own, as it is more than one stick.
+    pub fn has_strip_marks(&self) -> bool {
+        self.strips.len() > 1 || self.is_cut_at_yard()
+    }
+
+    /// Whether the yard cuts it.
+    pub fn is_cut_at_yard(&self) -> bool {
+        self.stretches.len() > 1
+    }
+
+    /// Where the yard cuts it, from its near end.
+    pub fn yard_cuts(&self) -> impl Iterator<Item = Length> {
+        let n_cuts = self.stretches.len().saturating_sub(1);
+        self.stretches.iter().take(n_cuts).map(|stretch| stretch.to)
+    }
+
+    /// The strips of a stretch.
+    pub fn strips_of(&self, stretch: usize) -> impl Iterator<Item = &PlannedStrip> {
+        let strips = self.strips.iter();
+        strips.filter(move |strip| strip.stretch == stretch)
+    }
+
     /// All cuts of the board, strip by strip.
     pub fn cuts(&self) -> impl DoubleEndedIterator<Item = &Cut> {
         self.strips.iter().flat_map(|strip| &strip.cuts)
@@ -242,7 +306,7 @@ pub struct SpareOffcut {
     pub board: usize,
     /// Position among the board's strips.
     pub strip: usize,
-    /// Where the stretch that is asked for begins, from the near end of the untrimmed board; the offcut may be longer.
+    /// Where the stretch that is asked for begins, from the untrimmed near end of the strip; the offcut may be longer.
     pub from: Length,
     /// Where it ends.
     pub to: Length,

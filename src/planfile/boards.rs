@@ -7,7 +7,9 @@ use super::parts::{Defect, Part};
 use crate::frame::Miter;
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{self, LeftoverKind, Plan, PlannedBoard, defects_on, is_edge_kept, is_end_kept};
+use crate::plan::{
+    self, LeftoverKind, Plan, PlannedBoard, defects_on, is_edge_kept, is_end_kept, is_kept, uncut,
+};
 use crate::tally::{self, Chains, price_of, rack_added};
 
 /// Boards of one kind to take.
@@ -18,7 +20,7 @@ pub struct TakenBoards {
     pub name: String,
     /// How many.
     pub count: u64,
-    /// What one costs, or counts where it lies on the rack; null where no price was given.
+    /// What one costs with the yard's cuts, or counts where it lies on the rack; null where no price was given.
     pub price_each_minor: Option<i64>,
     /// What all of them cost.
     pub price_minor: Option<i64>,
@@ -46,28 +48,45 @@ pub struct Board {
     pub width_nm: Option<i64>,
     /// Thickness as it is, where that was given.
     pub thickness_nm: Option<i64>,
-    /// What it costs, or counts where it lies on the rack; null where no price was given.
+    /// What it costs with the yard's cuts, or counts where it lies on the rack; null where no price was given.
     pub price_minor: Option<i64>,
     /// Whether it lies on the rack.
     pub from_rack: bool,
     /// The profile to which it is milled already; null for plain wood.
     pub milled_to: Option<String>,
-    /// Its defects, from the near end.
+    /// Its defects, from the near end of the board.
     pub defects: Vec<Defect>,
-    /// Width of the piece left beside the last strip, as long as the board; 0 if there is none.
-    pub edge_left_nm: i64,
-    /// Whether that piece goes back on the rack.
-    pub edge_kept: bool,
-    /// Its strips from the straightened left edge on; a board that is not ripped is one strip.
+    /// What the yard cuts it into, from the near end; one, which is all of it, where it is not cut there.
+    pub stretches: Vec<Stretch>,
+    /// Its strips, stretch by stretch, of each from the straightened left edge on; a stretch that is not ripped is one
+    /// strip, and one from which nothing is cut has none.
     pub strips: Vec<Strip>,
     /// Its cuts, strip by strip, each strip's from the near end.
     pub cuts: Vec<Cut>,
 }
 
-/// A strip, as long as its board.
+/// What the yard cuts a board into: a stick of its own, with two raw ends.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Stretch {
+    /// Where it begins, from the near end of the board as it is sold.
+    pub from_nm: i64,
+    /// Where it ends.
+    pub to_nm: i64,
+    /// Width of the piece left beside its last strip, as long as the stretch; 0 if there is none.
+    pub edge_left_nm: i64,
+    /// Whether that piece goes back on the rack.
+    pub edge_kept: bool,
+    /// Whether all of it goes back on the rack, as nothing is cut from it.
+    pub kept: bool,
+}
+
+/// A strip, as long as its stretch of the board.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Strip {
+    /// Position of its stretch among the board's, from 0.
+    pub stretch: usize,
     /// Width as ripped, or the board's own where it is not; null where that is not known.
     pub width_nm: Option<i64>,
     /// Where it begins, measured across the board from the straightened edge.
@@ -92,7 +111,7 @@ pub struct Cut {
     pub strip: usize,
     /// The number of the cut on its strip, from 1, or on from those of earlier sheets.
     pub number: u32,
-    /// Where its outer edge begins, from the near end of the untrimmed board.
+    /// Where its outer edge begins, from the untrimmed near end of its stretch.
     pub from_nm: i64,
     /// Where its outer edge ends.
     pub to_nm: i64,
@@ -118,7 +137,7 @@ pub struct SpareOffcut {
     pub board: usize,
     /// Position of its strip among the board's, from 0.
     pub strip: usize,
-    /// Where the stretch begins, from the near end of the untrimmed board.
+    /// Where what is left begins, from the untrimmed near end of its stretch of the board.
     pub from_nm: i64,
     /// Where it ends.
     pub to_nm: i64,
@@ -152,11 +171,13 @@ pub struct Offcut {
     pub name: String,
     /// Position of its board among the plan's, from 0.
     pub board: usize,
-    /// Position of its strip among the board's, from 0; null for what is left beside the strips.
+    /// Position of its stretch among the board's, from 0.
+    pub stretch: usize,
+    /// Position of its strip among the board's, from 0; null for what is left beside the strips, and for all of a stretch.
     pub strip: Option<usize>,
-    /// Where it begins, from the near end of the untrimmed board.
+    /// Where it begins, from the untrimmed near end of its stretch.
     pub from_nm: i64,
-    /// Where it ends; at the far end of the board its trim is still on it.
+    /// Where it ends; at the far end of the stretch its trim is still on it.
     pub to_nm: i64,
     /// Its width, where that is known.
     pub width_nm: Option<i64>,
@@ -196,6 +217,7 @@ fn board(plan: &Plan, chains: &Chains, planned: &PlannedBoard, mark: &str) -> Bo
     let mut cuts = Vec::new();
     for (strip_idx, strip) in planned.strips.iter().enumerate() {
         strips.push(Strip {
+            stretch: strip.stretch,
             width_nm: strip.width.map(Length::nm),
             from_edge_nm: strip.from_edge.nm(),
             moulding: strip
@@ -224,6 +246,14 @@ fn board(plan: &Plan, chains: &Chains, planned: &PlannedBoard, mark: &str) -> Bo
             });
         }
     }
+    let stretches = planned.stretches.iter().enumerate();
+    let stretches = stretches.map(|(idx, stretch)| Stretch {
+        from_nm: stretch.from.nm(),
+        to_nm: stretch.to.nm(),
+        edge_left_nm: stretch.edge_left.nm(),
+        edge_kept: is_edge_kept(job, planned, idx),
+        kept: uncut(job, planned, idx).is_some_and(|uncut| is_kept(job, uncut.clear)),
+    });
     Board {
         mark: mark.to_owned(),
         name: of.name.clone(),
@@ -237,8 +267,7 @@ fn board(plan: &Plan, chains: &Chains, planned: &PlannedBoard, mark: &str) -> Bo
         from_rack: of.in_hand.is_some(),
         milled_to: of.milled_to().map(str::to_owned),
         defects: of.defects.iter().map(Defect::of).collect(),
-        edge_left_nm: planned.edge_left.nm(),
-        edge_kept: is_edge_kept(job, planned),
+        stretches: stretches.collect(),
         strips,
         cuts,
     }
@@ -276,9 +305,10 @@ pub(super) fn offcuts(plan: &Plan) -> Vec<Offcut> {
         milled_to: new.board.milled_to().map(str::to_owned),
         name: new.board.name,
         board: new.left.board,
+        stretch: new.left.stretch(plan),
         strip: match new.left.kind {
             LeftoverKind::End(strip_idx) => Some(strip_idx),
-            LeftoverKind::Edge => None,
+            LeftoverKind::Edge(_) | LeftoverKind::Stretch(_) => None,
         },
         from_nm: new.left.from.nm(),
         to_nm: new.left.to.nm(),

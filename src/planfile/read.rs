@@ -294,6 +294,7 @@ fn planned(board: &Board, names: &Names<'_>) -> Result<PlannedBoard, Unknown> {
     for strip in &board.strips {
         let moulding = strip.moulding.as_deref();
         strips.push(PlannedStrip {
+            stretch: strip.stretch,
             moulding_idx: moulding.map(|name| names.moulding(name)).transpose()?,
             width: strip.width_nm.map(Length::from_nm),
             from_edge: Length::from_nm(strip.from_edge_nm),
@@ -312,11 +313,16 @@ fn planned(board: &Board, names: &Names<'_>) -> Result<PlannedBoard, Unknown> {
             turned: cut.turned,
         });
     }
+    let stretches = board.stretches.iter().map(|stretch| plan::Stretch {
+        from: Length::from_nm(stretch.from_nm),
+        to: Length::from_nm(stretch.to_nm),
+        edge_left: Length::from_nm(stretch.edge_left_nm),
+    });
     Ok(PlannedBoard {
         board_idx: names.board(&board.name)?,
         number: board.number,
         pattern: board.pattern,
         strips,
-        edge_left: Length::from_nm(board.edge_left_nm),
+        stretches: stretches.collect(),
     })
 }

@@ -303,6 +303,9 @@ impl Caution {
                 n_boards,
                 narrowest,
             } => ("ripping", Some(n_boards), Some(narrowest), None),
+            Of::LongBoards { n_boards, longest } => {
+                ("long_boards", Some(n_boards), Some(longest), None)
+            }
             Of::Chopper { n_cuts } => ("chopper", Some(n_cuts), None, None),
             Of::LooseTriangles { n_triangles } => {
                 ("loose_triangles", Some(n_triangles), None, None)

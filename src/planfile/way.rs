@@ -33,6 +33,8 @@ pub enum WayKind {
     AtMost,
     /// One wood in one length.
     OneLength,
+    /// No board cut at the yard.
+    Uncut,
     /// As if the vehicle took boards of any length.
     NoVehicleLimit,
     /// As if there were enough of every board that is bought, but of those of a tally.
@@ -73,6 +75,7 @@ impl GoneWay {
                 wood = Some(wood_idx);
                 WayKind::OneLength
             }
+            Way::Uncut => WayKind::Uncut,
             Way::AnyLength => WayKind::NoVehicleLimit,
             Way::EnoughOfAll => WayKind::NoYardLimits,
             Way::WithoutRack => WayKind::WithoutRack,
@@ -121,6 +124,7 @@ impl GoneWay {
                 },
                 _ => return Err(unknown()),
             },
+            WayKind::Uncut => Way::Uncut,
             WayKind::NoVehicleLimit => Way::AnyLength,
             WayKind::NoYardLimits => Way::EnoughOfAll,
             WayKind::WithoutRack => Way::WithoutRack,

@@ -273,7 +273,7 @@ impl Bench {
     }
 
     /// Number of the sheet and position of every board that any sheet takes.
-    fn boards(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
+    pub(super) fn boards(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
         let sheets = self.sheets.iter().enumerate();
         sheets.flat_map(|(number, sheet)| {
             (0..sheet.plan.boards.len()).map(move |board| (number, board))

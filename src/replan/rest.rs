@@ -12,7 +12,7 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::certificate::Certificate;
 use crate::plan::{ChalkMark, Part, Plan, PlannedBoard, PlannedStrip, StripMark, defects_on};
-use crate::stock::{Across, Board, Defect, Given, InHand, Price};
+use crate::stock::{Across, AtYard, Board, Defect, Given, InHand, Price, YardPlaces};
 
 /// A sheet that is still to be planned, and what led to it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -111,6 +111,7 @@ impl Bench {
             let Some(fixed) = fixed_on.get(&stick) else {
                 boards.push(Board {
                     name: stick_name(self.job(), stick, chalked(None)),
+                    at_yard: self.as_cut(stick),
                     ..bought(line, given(None))
                 });
                 sources.push(Source::Whole(stick));
@@ -118,7 +119,7 @@ impl Bench {
             };
             let ripped_by = self.ripped_by(fixed[0]);
             let planned = &self.sheets[ripped_by.0].plan.boards[ripped_by.1];
-            let is_only = planned.strips.len() == 1;
+            let is_only = !planned.has_strip_marks();
             for strip in 0..planned.strips.len() {
                 let of_strip = fixed.iter().filter(|&&place| self.strip(place) == strip);
                 let gone = of_strip.map(|&place| self.taken(place, widest_kerf));
@@ -142,6 +143,19 @@ impl Bench {
             }
         }
         (boards, sources)
+    }
+
+    /// How the yard has cut a board that nothing was cut from yet: just as the first sheet that takes it says, and paid for.
+    fn as_cut(&self, stick: Stick) -> Option<AtYard> {
+        let at_yard = self.job().boards[stick.board_idx].at_yard.clone()?;
+        let mut boards = self.boards();
+        let (sheet, board) = boards.find(|&(sheet, board)| self.stick(sheet, board) == stick)?;
+        let cuts = self.sheets[sheet].plan.boards[board].yard_cuts();
+        Some(AtYard {
+            charge: Money::ZERO,
+            places: YardPlaces::Listed(cuts.collect()),
+            ..at_yard
+        })
     }
 
     /// The sheet by which the board of a place is ripped, and the board's position there.
@@ -302,12 +316,13 @@ fn strip_left(
     given: Given,
 ) -> Board {
     let of = &job.boards[planned.board_idx];
+    let wood = planned.wood_of_strip(job, strip_idx);
     let full = |across, (from, to): (Length, Length)| Defect { from, to, across };
     let mut gone: Vec<(Length, Length)> = gone.collect();
     gone.sort_unstable();
     let mut taken: Vec<Defect> = Vec::new();
     for (from, to) in gone {
-        let to = to.min(of.length);
+        let to = to.min(wood.length);
         match taken.last_mut() {
             Some(last) if from <= last.to => last.to = last.to.max(to),
             _ => taken.push(full(Across::Gone, (from, to))),
@@ -317,8 +332,10 @@ fn strip_left(
     taken.extend(own.map(|stretch| full(Across::Full, stretch)));
     taken.sort_unstable();
     Board {
+        length: wood.length,
         width: width_left(job, of, &planned.strips[strip_idx]),
         defects: taken,
+        at_yard: None,
         ..bought(of, given)
     }
 }

@@ -142,15 +142,15 @@ pub struct BoardSheet {
     pub name: Text,
     /// Its size, which of its kind it is, and what for.
     pub detail: Text,
-    /// The drawing.
-    pub drawing: Drawing,
+    /// A drawing for each stick: one, or the stretches that the yard cuts it into.
+    pub drawings: Vec<Drawing>,
     /// Its cuts.
     pub cuts: Table,
     /// What to look out for.
     pub watch: Option<Text>,
 }
 
-/// A board as geometry. Places run along it from the untrimmed near end, and across from the straightened edge.
+/// A board, or a stretch of one, as geometry. Places run along it from its untrimmed near end, and across from the straightened edge.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Drawing {
     /// Its length.
@@ -163,7 +163,7 @@ pub struct Drawing {
     pub end_trim: Length,
     /// Width of a cut across.
     pub kerf: Length,
-    /// Whether it is ripped: then strips have labels.
+    /// Whether it is ripped, or a stretch: then strips have labels.
     pub is_ripped: bool,
     /// Its strips, side by side; one where it is not ripped.
     pub strips: Vec<DrawnStrip>,

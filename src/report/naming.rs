@@ -3,9 +3,12 @@
 use crate::frame::{Frame, side_name};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{ChalkMark, ChalkMarks, Part, StripMark};
+use crate::money::Money;
+use crate::plan::{ChalkMark, ChalkMarks, Part, PlannedBoard, StripMark};
+use crate::tally::Taken;
 
-use super::document::{Text, listed, name, say, together};
+use super::document::{Text, listed, money, name, say, together};
+use super::way_words::label_length;
 
 /// Length of a part along its longest edge, and for a rail its short point.
 pub(super) fn part_sizes(job: &Job, part: Part) -> (Length, Option<Length>) {
@@ -48,6 +51,58 @@ pub(super) fn marks_together(
         few => few.iter().map(shown).collect(),
     });
     Text::join(runs.map(together), ", ")
+}
+
+/// What is chalked on the board at this position, or on the strips of a stretch of it where the yard cuts it: `B`, `B2`,
+/// `B2 to B4`.
+pub(super) fn stick_mark(
+    marks: &ChalkMarks<'_>,
+    planned: &PlannedBoard,
+    position: usize,
+    stretch: usize,
+) -> String {
+    if !planned.is_cut_at_yard() {
+        return marks.chalked(position).to_string();
+    }
+    let strips = 0..planned.strips.len();
+    let on: Vec<String> = strips
+        .filter(|&strip| planned.strips[strip].stretch == stretch)
+        .map(|strip| marks.strip(position, strip).to_string())
+        .collect();
+    match &on[..] {
+        [first, .., last] => format!("{first} to {last}"),
+        few => few.concat(),
+    }
+}
+
+/// Places of cuts at the yard: `6 ft`, or `6 ft and 12 ft`.
+pub(super) fn cut_places(job: &Job, cuts: &[Length]) -> String {
+    let places: Vec<String> = cuts.iter().map(|&at| label_length(job, at)).collect();
+    places.join(" and ")
+}
+
+/// What the yard is to cut of the boards of a line, in words: `have one cut at 6 ft`; `None` where it is nothing.
+pub(super) fn cuts_to_order(job: &Job, taken: &Taken) -> Option<String> {
+    let counted = taken.yard_cuts.iter().map(|(cuts, count)| {
+        let how_many = match (count, taken.count) {
+            (1, _) => "one".to_owned(),
+            (count, all) if *count == all => "each".to_owned(),
+            (count, _) => count.to_string(),
+        };
+        format!("{how_many} cut at {}", cut_places(job, cuts))
+    });
+    let counted: Vec<String> = counted.collect();
+    (!counted.is_empty()).then(|| format!("have {}", counted.join(", ")))
+}
+
+/// The same with what it costs, as a note below a board to be bought.
+pub(super) fn order_note(job: &Job, taken: &Taken) -> Option<Text> {
+    let order = cuts_to_order(job, taken)?;
+    let at_yard = job.boards[taken.board_idx].at_yard.as_ref();
+    let charge = at_yard.map(|yard| yard.charge).unwrap_or_default();
+    let is_charged = charge > Money::ZERO && taken.price_each.is_some();
+    let charged = is_charged.then(|| say!("; {} for each cut is in the price", money(charge)));
+    Some(say!("{}{}", order, charged))
 }
 
 /// A frame by its name, with the number of the copy where there are more.

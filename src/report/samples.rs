@@ -125,7 +125,13 @@ pub(crate) fn lay(
         board_idx,
         number,
         pattern,
+        stretches: vec![Stretch {
+            from: Length::ZERO,
+            to: job.boards[board_idx].length,
+            edge_left: Length::ZERO,
+        }],
         strips: vec![PlannedStrip {
+            stretch: 0,
             moulding_idx: parts.first().and_then(|&part| match part {
                 Part::Rail { frame_idx, .. } => Some(job.frames[frame_idx].moulding_idx),
                 Part::Loose { piece_idx, .. } => job.pieces[piece_idx].moulding_idx,
@@ -135,7 +141,6 @@ pub(crate) fn lay(
             cuts,
             offcut: offcut.max(Length::ZERO),
         }],
-        edge_left: Length::ZERO,
     }
 }
 
@@ -227,7 +232,7 @@ pub(crate) fn ripped() -> (Job, Plan) {
             ..lay(&job, 0, 1, 1, &parts).strips.remove(0)
         })
         .collect();
-    planned.edge_left = in16(19);
+    planned.stretches[0].edge_left = in16(19);
     let plan = plan_of(&job, vec![planned], Vec::new());
     (job, plan)
 }

@@ -137,8 +137,10 @@ impl Page<'_> {
     /// Title, drawing and list of a board.
     fn board(&mut self, sheet: &BoardSheet, cuts: Option<SetTable<'_>>) {
         self.board_title(sheet);
-        for line in drawing_lines(&sheet.drawing, self.width - FRAME_COLUMNS, self.figures) {
-            self.line(&line);
+        for drawing in &sheet.drawings {
+            for line in drawing_lines(drawing, self.width - FRAME_COLUMNS, self.figures) {
+                self.line(&line);
+            }
         }
         if let Some(cuts) = cuts {
             self.table(&cuts);

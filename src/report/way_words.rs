@@ -22,6 +22,7 @@ pub(super) fn short_name(job: &Job, wood: &Wood) -> String {
 /// If the way is not of this job.
 pub fn way_name(job: &Job, woods: &[Wood], way: &Way) -> String {
     match way {
+        Way::BestMix if is_cut_at_yard(job) => "cut at the yard".to_owned(),
         Way::BestMix => "best mix".to_owned(),
         Way::AtMost(most) => {
             let noun = if *most == 1 { "length" } else { "lengths" };
@@ -37,11 +38,17 @@ pub fn way_name(job: &Job, woods: &[Wood], way: &Way) -> String {
             label_length(job, *length)
         ),
         Way::OneLength { length, .. } => format!("{} alone", label_length(job, *length)),
+        Way::Uncut => "best mix uncut".to_owned(),
         Way::AnyLength => "no vehicle limit".to_owned(),
         Way::EnoughOfAll => "no yard limits".to_owned(),
         Way::WithoutRack => "without the rack".to_owned(),
         Way::Own(idx) => one_line(&job.buying.ways[*idx].name),
     }
+}
+
+/// Whether the best mix may have boards cut at the yard.
+fn is_cut_at_yard(job: &Job) -> bool {
+    job.boards.iter().any(|board| board.at_yard.is_some())
 }
 
 /// What the best mix is called where another way that one can go is cheaper, such as another yard's boards.
@@ -242,6 +249,7 @@ fn way_code(way: &Way) -> &'static str {
         Way::BestMix => "best-mix",
         Way::AtMost(_) => "at-most",
         Way::OneLength { .. } => "one-length",
+        Way::Uncut => "uncut",
         Way::AnyLength => "no-vehicle-limit",
         Way::EnoughOfAll => "no-yard-limits",
         Way::WithoutRack => "without-rack",

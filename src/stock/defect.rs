@@ -103,7 +103,7 @@ impl Board {
         runs
     }
 
-    /// The longest clear run of a strip of `section`, however it lies on the board; `None` where the board does not suit it
+    /// The longest clear run of a strip of `section`, however it lies on the board and that is cut at the yard; `None` where the board does not suit it
     /// or nothing is clear.
     ///
     /// A strip can be pushed to the left until it touches the straightened edge, or the end of a defect there.
@@ -116,6 +116,15 @@ impl Board {
     ) -> Option<Length> {
         if !suits(section, self, rip) {
             return None;
+        }
+        if self.at_yard.is_some() {
+            let ways = self.yard_ways().into_iter();
+            let stretches = ways.flat_map(|cuts| self.parted(&cuts));
+            let longest = |stretch| {
+                let stretch = self.stretch(stretch);
+                stretch.longest_run(section, rip, end_trim, widest_kerf)
+            };
+            return stretches.filter_map(longest).max();
         }
         let ripped = match (taking(rip, section.width, self.width)?, rip, self.width) {
             (Taking::Ripped { width }, Some(rip), Some(whole)) => Some((width, rip, whole)),

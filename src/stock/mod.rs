@@ -10,6 +10,7 @@ mod rack;
 mod rip;
 mod suit;
 mod usable;
+mod yard;
 
 pub use date::Date;
 pub use defect::{Across, Defect, Run};
@@ -21,6 +22,7 @@ pub use rack::{InHand, share_of_price};
 pub use rip::{Rip, Taking, taking};
 pub use suit::{Misfit, Section, folded_material, misfits, same_material, suits};
 pub use usable::usable_length;
+pub use yard::{AtYard, YardPlaces};
 
 use crate::length::Length;
 use crate::money::Money;
@@ -50,6 +52,8 @@ pub struct Board {
     pub is_tallied: bool,
     /// Stretches that no part may touch, in order from the near end, no two of them overlapping on one side.
     pub defects: Vec<Defect>,
+    /// How the yard cuts it, so that the vehicle takes it; `None` of one that is not cut there.
+    pub at_yard: Option<AtYard>,
     /// Numbers that an earlier plan of the same job has given.
     pub given: Given,
 }

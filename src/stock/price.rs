@@ -30,6 +30,7 @@ pub enum CostFault {
 ///
 /// A price per length or per board foot is multiplied out exactly and rounded once, half up, to the minor unit.
 /// Board feet are those of the size by which the board is sold.
+/// What the yard charges for its cuts comes on top of a price; a board without one has no cost.
 ///
 /// # Errors
 /// [`CostFault`] where a price per board foot lacks a size, or where the cost is out of range.
@@ -58,7 +59,14 @@ pub fn board_cost(board: &Board) -> Result<Option<Money>, CostFault> {
             feet.and_then(|feet| multiply_half_up(money, feet.numerator, feet.denominator))
         }
     };
-    cost.filter(|&cost| cost <= Money::LARGEST)
+    let charge = board
+        .at_yard
+        .as_ref()
+        .map_or(Money::ZERO, |yard| yard.charge);
+    let charges = i128::from(charge.minor()) * i128::from(board.n_yard_cuts());
+    let with_charges = |cost: Money| i64::try_from(i128::from(cost.minor()) + charges).ok();
+    cost.and_then(|cost| Some(Money::from_minor(with_charges(cost)?)))
+        .filter(|&cost| cost <= Money::LARGEST)
         .map(Some)
         .ok_or(CostFault::TooLarge)
 }

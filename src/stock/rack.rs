@@ -76,6 +76,8 @@ pub fn share_of_price(
         Price::Each(_) | Price::PerBoardFoot { .. } => {
             let whole = Board {
                 price: Some(price),
+                // It is the wood that goes on, not what was paid for cutting it.
+                at_yard: None,
                 ..board.clone()
             };
             let cost = board_cost(&whole)?.unwrap_or(Money::ZERO);

@@ -8,7 +8,7 @@ use std::cmp::Reverse;
 use crate::frame::{Milled, Miter, Outline};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Cut, Part, Plan, PlannedStrip, SHORT_WORK, TINY_WORK, is_short};
+use crate::plan::{Cut, Part, Plan, PlannedBoard, PlannedStrip, SHORT_WORK, TINY_WORK, is_short};
 
 use super::sheet::frame_sheets;
 use super::weights::{SheetKind, WIRE_LIMIT, Weight, frame_weight, twice_face};
@@ -95,6 +95,14 @@ pub enum Caution {
         /// Width of the narrowest.
         narrowest: Length,
     },
+    /// Boards are bought that are longer than the vehicle takes, and cut at the yard. Loads that stand out are to be made fast
+    /// and marked; how far and how, local rules say.
+    LongBoards {
+        /// How many.
+        n_boards: u64,
+        /// The longest stretch that is brought home.
+        longest: Length,
+    },
     /// Glazing is to be cut and handled.
     ///
     /// Protection against cuts where hands meet glass: published, California Code of Regulations, title 8, sec. 3384(a).
@@ -140,6 +148,7 @@ pub enum Caution {
 pub fn cautions(plan: &Plan) -> Vec<Caution> {
     let job = &plan.job;
     [
+        long_boards(plan),
         chopper(plan),
         short_parts(plan),
         short_milled_after_cutting(plan),
@@ -172,6 +181,19 @@ fn count(n: usize) -> u64 {
     u64::try_from(n).expect("a count in memory fits 64 bits")
 }
 
+fn long_boards(plan: &Plan) -> Option<Caution> {
+    let of_yard = |board: &&PlannedBoard| {
+        board.is_cut_at_yard() && plan.job.boards[board.board_idx].in_hand.is_none()
+    };
+    let cut = || plan.boards.iter().filter(of_yard);
+    let stretches = cut().flat_map(|board| &board.stretches);
+    let longest = stretches.map(|stretch| stretch.to - stretch.from).max()?;
+    Some(Caution::LongBoards {
+        n_boards: count(cut().count()),
+        longest,
+    })
+}
+
 fn chopper(plan: &Plan) -> Option<Caution> {
     let n_cuts = plan.boards.iter().map(|board| board.cuts().count()).sum();
     plan.job.shop.chops().then_some(Caution::Chopper {
@@ -185,10 +207,11 @@ fn short_parts(plan: &Plan) -> Option<Caution> {
     let mut short: Vec<(Length, Part, Length, bool)> = Vec::new();
     for board in &plan.boards {
         for strip in &board.strips {
+            let stretch = board.stretches[strip.stretch];
             let all_short = strip.cuts.iter().all(|cut| is_short(cut.to - cut.from));
             let each = strip.cuts.iter().map(|cut| {
                 let behind = cut.to + cut.part.kerf_along(job);
-                let held = job.boards[board.board_idx].length - behind;
+                let held = stretch.to - stretch.from - behind;
                 (cut.to - cut.from, cut.part, held, all_short)
             });
             short.extend(each.filter(|&(length, ..)| is_short(length)));

@@ -85,7 +85,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         .filter(|moulding| moulding.milled == Milled::BeforeCutting);
     let (thickness, width) = match left.kind {
         LeftoverKind::End(strip_idx) => section(job, of, &planned.strips[strip_idx], milled),
-        LeftoverKind::Edge => (of.thickness, left.width),
+        LeftoverKind::Edge(_) | LeftoverKind::Stretch(_) => (of.thickness, left.width),
     };
     let profile = milled.map(|moulding| moulding.profile.clone());
     let moulding = profile.or_else(|| of.milled_to().map(str::to_owned));
@@ -118,6 +118,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         }),
         is_tallied: false,
         defects: left.defects(plan),
+        at_yard: None,
         given: Given::default(),
     }
 }

@@ -6,7 +6,7 @@
 use crate::frame::Outline;
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::Plan;
+use crate::plan::{Plan, PlannedStrip};
 use crate::tally::frame_sheets;
 
 /// The rough estimate for all frames of one moulding.
@@ -53,17 +53,16 @@ fn rough_length(art: Outline, face_width: Length) -> Length {
 /// Length of all strips that `plan` takes for a moulding, or for plain wood (`None`), end to end; a board that is not
 /// ripped is one strip.
 pub(crate) fn nested_length(plan: &Plan, moulding_idx: Option<usize>) -> Length {
-    let job = &plan.job;
     plan.boards
         .iter()
         .map(|board| {
-            let n_strips = board
-                .strips
-                .iter()
-                .filter(|strip| strip.moulding_idx == moulding_idx)
-                .count();
-            let n_strips = i64::try_from(n_strips).expect("a board has few strips");
-            job.boards[board.board_idx].length * n_strips
+            let of_moulding = board.strips.iter();
+            let of_moulding = of_moulding.filter(|strip| strip.moulding_idx == moulding_idx);
+            let length = |strip: &PlannedStrip| {
+                let stretch = board.stretches[strip.stretch];
+                stretch.to - stretch.from
+            };
+            of_moulding.map(length).sum::<Length>()
         })
         .sum()
 }

@@ -11,7 +11,7 @@ use crate::job::Job;
 use crate::length::{Length, Rounding};
 use crate::money::Money;
 use crate::plan::{
-    Aside, LeftoverKind, Measure, Part, Plan, PlannedBoard, PlannedStrip, gaps, is_kept,
+    Aside, LeftoverKind, Measure, Part, Plan, PlannedBoard, PlannedStrip, gaps, is_kept, uncut,
 };
 use crate::stock::board_cost;
 use crate::tally::rack_added;
@@ -20,7 +20,7 @@ use super::turning::{count_shared, saved_on_strip};
 
 pub use lumber::{BothWays, Face, Lumber};
 pub use rack::{Pile, Rack};
-pub use rips::{Fence, is_ripped};
+pub use rips::{Fence, RippedStick, is_ripped};
 
 /// Totals of a plan, and its boards grouped for reading.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,8 +77,10 @@ pub struct Taken {
     pub uses: Vec<(Option<usize>, u64)>,
     /// How many in all.
     pub count: u64,
-    /// Price of one; `None` where no price was given.
+    /// Price of one, with the yard's cuts; `None` where no price was given.
     pub price_each: Option<Money>,
+    /// Of those that the yard is to cut, the places of the cuts in one, and how many are cut so.
+    pub yard_cuts: Vec<(Vec<Length>, u64)>,
     /// Board feet of all of them; `None` where a size that they need is unknown.
     pub board_feet: Option<BothWays>,
 }
@@ -132,6 +134,8 @@ pub enum KeptKind {
     End(Option<usize>),
     /// What is left beside the strips of a ripped board.
     Edge,
+    /// All of a stretch that the yard has cut off.
+    Stretch,
 }
 
 /// Boards that are cut alike and stand side by side.
@@ -268,8 +272,13 @@ fn count_taken(plan: &Plan) -> Vec<Taken> {
     let job = &plan.job;
     let mut counts: BTreeMap<(usize, Option<usize>), u64> = BTreeMap::new();
     let mut boards_of_kind: BTreeMap<usize, u64> = BTreeMap::new();
+    let mut yard_cuts: BTreeMap<usize, BTreeMap<Vec<Length>, u64>> = BTreeMap::new();
     for board in &plan.boards {
         *boards_of_kind.entry(board.board_idx).or_default() += 1;
+        if board.is_cut_at_yard() {
+            let of_kind = yard_cuts.entry(board.board_idx).or_default();
+            *of_kind.entry(board.yard_cuts().collect()).or_default() += 1;
+        }
         for strip in &board.strips {
             *counts
                 .entry((board.board_idx, strip.moulding_idx))
@@ -286,6 +295,11 @@ fn count_taken(plan: &Plan) -> Vec<Taken> {
                 .collect(),
             count,
             price_each: price_of(job, board_idx),
+            yard_cuts: yard_cuts
+                .remove(&board_idx)
+                .unwrap_or_default()
+                .into_iter()
+                .collect(),
             board_feet: lumber::of_boards(job, board_idx, count),
         })
         .collect()
@@ -305,7 +319,8 @@ fn measure_wood(plan: &Plan) -> Wood {
     let mut wood = Wood::default();
     for board in &plan.boards {
         for (strip_idx, strip) in board.strips.iter().enumerate() {
-            wood.boards += job.boards[board.board_idx].length;
+            let stretch = board.stretches[strip.stretch];
+            wood.boards += stretch.to - stretch.from;
             // Where neighbors share a slanting cut, what both long points span counts once.
             wood.parts += strip.cuts.iter().map(|cut| cut.to - cut.from).sum();
             wood.parts -= saved_on_strip(job, strip);
@@ -317,6 +332,21 @@ fn measure_wood(plan: &Plan) -> Wood {
                 }
             }
         }
+        // What the yard's saw takes counts once, and a stretch from which nothing is cut as a strip.
+        let mut sawn = job.boards[board.board_idx].length;
+        for (idx, stretch) in board.stretches.iter().enumerate() {
+            sawn -= stretch.to - stretch.from;
+            if board.strips_of(idx).next().is_some() {
+                continue;
+            }
+            wood.boards += stretch.to - stretch.from;
+            match uncut(job, board, idx) {
+                Some(uncut) if is_kept(job, uncut.clear) => wood.kept += uncut.between_trims,
+                Some(uncut) => wood.short_ends += uncut.clear,
+                None => {}
+            }
+        }
+        wood.boards += sawn;
     }
     wood.kerf_and_trim = wood.boards - wood.parts - wood.kept - wood.short_ends;
     wood
@@ -330,7 +360,8 @@ fn count_kept(plan: &Plan) -> Vec<Kept> {
             board_idx: plan.boards[left.board].board_idx,
             kind: match left.kind {
                 LeftoverKind::End(_) => KeptKind::End(left.moulding_idx(plan)),
-                LeftoverKind::Edge => KeptKind::Edge,
+                LeftoverKind::Edge(_) => KeptKind::Edge,
+                LeftoverKind::Stretch(_) => KeptKind::Stretch,
             },
             width: left.width,
             length: left.usable,
@@ -368,7 +399,8 @@ fn group_boards(plan: &Plan) -> Vec<Group> {
 
 /// Whether one drawing shows both boards.
 fn cut_alike(job: &Job, one: &PlannedBoard, other: &PlannedBoard) -> bool {
-    (one.pattern, one.board_idx, one.edge_left) == (other.pattern, other.board_idx, other.edge_left)
+    (one.pattern, one.board_idx) == (other.pattern, other.board_idx)
+        && one.stretches == other.stretches
         && one.strips.len() == other.strips.len()
         && one
             .strips
@@ -378,14 +410,19 @@ fn cut_alike(job: &Job, one: &PlannedBoard, other: &PlannedBoard) -> bool {
 }
 
 fn strips_cut_alike(job: &Job, one: &PlannedStrip, other: &PlannedStrip) -> bool {
-    (one.moulding_idx, one.width, one.from_edge, one.offcut)
-        == (
-            other.moulding_idx,
-            other.width,
-            other.from_edge,
-            other.offcut,
-        )
-        && one.cuts.len() == other.cuts.len()
+    (
+        one.stretch,
+        one.moulding_idx,
+        one.width,
+        one.from_edge,
+        one.offcut,
+    ) == (
+        other.stretch,
+        other.moulding_idx,
+        other.width,
+        other.from_edge,
+        other.offcut,
+    ) && one.cuts.len() == other.cuts.len()
         && one.cuts.iter().zip(&other.cuts).all(|(a, b)| {
             (a.from, a.to, a.turned) == (b.from, b.to, b.turned)
                 && a.part.miter(job) == b.part.miter(job)
@@ -396,7 +433,8 @@ fn strips_cut_alike(job: &Job, one: &PlannedStrip, other: &PlannedStrip) -> bool
 fn overrun(job: &Job, board: &PlannedBoard) -> Option<Length> {
     let of_strip = |strip: &PlannedStrip| {
         let end = strip.cuts.last()?.to;
-        let spare = job.boards[board.board_idx].length - job.shop.end_trim - end;
+        let stretch = board.stretches[strip.stretch];
+        let spare = stretch.to - stretch.from - job.shop.end_trim - end;
         let rounded_up: Length = strip
             .cuts
             .iter()

@@ -1,24 +1,27 @@
 //! Widths and places of the strips across a board, and what is left beside them.
 
 use super::{Figure, Kind, Place, Violation, Wanted, nm, wrong};
-use crate::audit::wanted::Taken;
+use crate::audit::wanted::{Stick, Taken};
 use crate::plan::PlannedBoard;
 
-/// The strips across one board, and what is left beside them; `sections` are the strips', indices into the wanted ones.
+/// The strips across one stretch of a board, which is a stick, and what is left beside them; `sections` are those of all the
+/// board's strips, indices into the wanted ones.
 pub(super) fn check_across(
     wanted: &Wanted<'_>,
     position: usize,
-    board: &PlannedBoard,
+    (board, stretch, stick): (&PlannedBoard, usize, Stick),
     sections: &[usize],
     found: &mut Vec<Violation>,
 ) {
     let place = Place::board(position);
     let board_idx = board.board_idx;
     let kerf_nm = wanted.rip_kerf();
-    let may_skip = wanted.has_partial_defects(board_idx);
+    let may_skip = wanted.has_partial_defects(stick);
     let mut from_edge_nm = 0;
     let mut is_ripped = true;
-    for (strip_idx, (strip, &section)) in board.strips.iter().zip(sections).enumerate() {
+    let strips = board.strips.iter().zip(sections).enumerate();
+    let on = strips.filter(|(_, (strip, _))| strip.stretch == stretch);
+    for (nth, (strip_idx, (strip, &section))) in on.clone().enumerate() {
         let place = place.with_strip(strip_idx);
         let width_nm = match wanted.takings[board_idx][section] {
             Some(Taken::Ripped { width_nm }) => Some(width_nm),
@@ -27,7 +30,7 @@ pub(super) fn check_across(
         };
         if width_nm.is_none() {
             is_ripped = false;
-            if board.strips.len() > 1 {
+            if on.clone().count() > 1 {
                 found.push(place.has(Kind::SharedBoard));
             }
         }
@@ -43,7 +46,7 @@ pub(super) fn check_across(
         // Past a defect that leaves part of the width clear some of the board may stay unused; what is ripped off at its
         // edge needs room for the kerf.
         let at_nm = nm(strip.from_edge);
-        let is_past = at_nm >= from_edge_nm && (strip_idx > 0 || at_nm >= kerf_nm);
+        let is_past = at_nm >= from_edge_nm && (nth > 0 || at_nm >= kerf_nm);
         if at_nm != from_edge_nm && !(may_skip && width_nm.is_some() && is_past) {
             found.push(wrong(place, Figure::StripPlace, at_nm, from_edge_nm));
         }
@@ -53,14 +56,16 @@ pub(super) fn check_across(
         from_edge_nm += width_nm.map_or(0, |width_nm| width_nm + kerf_nm);
     }
     let mut left_nm = 0;
-    if let (true, Some(room_nm)) = (is_ripped, wanted.room(board_idx)) {
+    let is_used = on.count() > 0;
+    if let (true, Some(room_nm)) = (is_used && is_ripped, wanted.room(board_idx)) {
         let end_nm = from_edge_nm - kerf_nm;
         if end_nm > room_nm {
             found.push(place.has(Kind::BeyondEdge { end_nm, room_nm }));
         }
         left_nm = (room_nm - from_edge_nm).max(0);
     }
-    if nm(board.edge_left) != left_nm {
-        found.push(wrong(place, Figure::EdgeLeft, nm(board.edge_left), left_nm));
+    let planned_nm = nm(board.stretches[stretch].edge_left);
+    if planned_nm != left_nm {
+        found.push(wrong(place, Figure::EdgeLeft, planned_nm, left_nm));
     }
 }

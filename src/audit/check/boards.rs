@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::super::wanted::Stretch;
+use super::super::wanted::{Stick, Stretch};
 use super::across::check_across;
 use super::{Figure, KerfRange, Kind, Place, Violation, Wanted, WantedPart, nm, sequence, wrong};
 use crate::plan::{Cut, Plan, PlannedBoard, PlannedStrip};
@@ -50,6 +50,24 @@ fn check_board<'p>(
         found.push(place.has(Kind::EmptyBoard));
         return;
     }
+    let sticks: Vec<Stick> = board
+        .stretches
+        .iter()
+        .map(|stretch| Stick {
+            board_idx: board.board_idx,
+            along: (nm(stretch.from), nm(stretch.to)),
+        })
+        .collect();
+    if !wanted.partings(board.board_idx).contains(&sticks) {
+        found.push(place.has(Kind::NotCutSo));
+        return;
+    }
+    let strips = board.strips.iter().map(|strip| strip.stretch);
+    let is_there = |stretch: usize| stretch < sticks.len();
+    if !strips.clone().all(is_there) || !strips.is_sorted() {
+        found.push(place.has(Kind::MisplacedStrip));
+        return;
+    }
     let mut sections = Vec::with_capacity(board.strips.len());
     for (strip_idx, strip) in board.strips.iter().enumerate() {
         let place = place.with_strip(strip_idx);
@@ -70,11 +88,19 @@ fn check_board<'p>(
         let section = cuts[0].1.section;
         sections.push(section);
         check_section(wanted, (place, board.board_idx), strip, &cuts, found);
-        check_places(wanted, (place, board.board_idx), strip, &cuts, found);
+        check_places(wanted, (place, sticks[strip.stretch]), strip, &cuts, found);
     }
     // Of an empty strip no width is known, so nothing can be said of those beside it.
     if sections.len() == board.strips.len() {
-        check_across(wanted, position, board, &sections, found);
+        for stretch in 0..sticks.len() {
+            check_across(
+                wanted,
+                position,
+                (board, stretch, sticks[stretch]),
+                &sections,
+                found,
+            );
+        }
     }
 }
 
@@ -108,18 +134,18 @@ fn check_section(
 /// Lengths, trims, defects, gaps, order and offcut along one strip.
 fn check_places(
     wanted: &Wanted<'_>,
-    (place, board_idx): (Place, usize),
+    (place, stick): (Place, Stick),
     strip: &PlannedStrip,
     cuts: &[(&Cut, WantedPart)],
     found: &mut Vec<Violation>,
 ) {
-    let (near_trim, far_trim) = wanted.between_trims(board_idx);
+    let (near_trim, far_trim) = wanted.between_trims(stick);
     // A strip as wide as its board is the board, with all that is on it.
-    let is_ripped = strip.width != wanted.job.boards[board_idx].width;
+    let is_ripped = strip.width != wanted.job.boards[stick.board_idx].width;
     let begin = nm(strip.from_edge);
     let across = strip.width.filter(|_| is_ripped);
     let across = across.map(|width| (begin, begin + nm(width)));
-    let spoiled = wanted.spoiled(board_idx, cuts[0].1.section, across);
+    let spoiled = wanted.spoiled(stick, cuts[0].1.section, across);
     let is_uncut = cuts.iter().all(|(_, part)| part.is_left());
     for (cut, part) in cuts {
         let place = place.with_part(cut.part);
@@ -152,7 +178,7 @@ fn check_places(
         check_gap(place, neighbors[0], neighbors[1], found);
     }
     if !is_uncut && cuts.iter().any(|(_, part)| part.is_left()) {
-        let clear = wanted.clear(board_idx, cuts[0].1.section, across);
+        let clear = wanted.clear(stick, cuts[0].1.section, across);
         for (cut, part) in cuts.iter().filter(|(_, part)| part.is_left()) {
             check_room_behind(wanted, place, (cut, *part), &clear, found);
         }

@@ -6,11 +6,12 @@ use super::{Figure, Place, Violation, Wanted, wrong};
 use crate::length::Length;
 use crate::plan::{Cut, Plan, PlannedBoard};
 
-/// What makes two boards alike: their kind, where their strips begin, and of each cut its strip, its place and way round, and
+/// What makes two boards alike: their kind, where the yard cuts them, where their strips begin, and of each cut its strip, its place and way round, and
 /// its class; and what is left on purpose.
 type Likeness = (
     usize,
     Vec<Length>,
+    Vec<(usize, Length)>,
     Vec<Option<CutLikeness>>,
     Vec<(usize, Length, Length)>,
 );
@@ -30,11 +31,15 @@ pub(super) fn check_patterns(wanted: &Wanted<'_>, plan: &Plan, found: &mut Vec<V
             .iter()
             .enumerate()
             .flat_map(|(strip_idx, strip)| strip.cuts.iter().map(move |cut| (strip_idx, cut)));
-        let places = board.strips.iter().map(|strip| strip.from_edge);
+        let places = board
+            .strips
+            .iter()
+            .map(|strip| (strip.stretch, strip.from_edge));
         let left = plan.spare_offcuts.iter();
         let left = left.filter(|left| left.board == position);
         (
             board.board_idx,
+            board.yard_cuts().collect(),
             places.collect(),
             cuts.map(of_cut).collect(),
             left.map(|left| (left.strip, left.from, left.to)).collect(),

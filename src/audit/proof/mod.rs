@@ -319,10 +319,11 @@ fn common_divisor(mut one: u64, mut other: u64) -> u64 {
 
 impl Wanted<'_> {
     /// The sets of classes that can be cut from one board of a line together, whether they are too long or not: those of each
-    /// section for which it is one strip, and those of all sections that are ripped from it.
+    /// section for which it is one strip, and those of all sections that are ripped from it; all, where the yard parts it, as
+    /// each stick may be used for another.
     fn portions(&self, line: usize) -> Vec<Vec<usize>> {
         let mut portions = Vec::new();
-        let mut ripped = Vec::new();
+        let mut together = Vec::new();
         for (section, taken) in self.takings[line].iter().enumerate() {
             let classes = 0..self.classes.len();
             let of_section = classes.filter(|&class| {
@@ -330,12 +331,14 @@ impl Wanted<'_> {
             });
             match taken {
                 None => {}
-                Some(Taken::Whole) => portions.push(of_section.collect()),
-                Some(Taken::Ripped { .. }) => ripped.extend(of_section),
+                Some(Taken::Whole) if !self.is_cut_at_yard(line) => {
+                    portions.push(of_section.collect());
+                }
+                Some(Taken::Whole | Taken::Ripped { .. }) => together.extend(of_section),
             }
         }
-        if !ripped.is_empty() {
-            portions.push(ripped);
+        if !together.is_empty() {
+            portions.push(together);
         }
         portions
     }

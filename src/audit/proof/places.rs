@@ -6,21 +6,21 @@
 use std::collections::BTreeMap;
 
 use super::{MOST_WAYS, TooMuch, Wanted};
-use crate::audit::wanted::Stretch;
+use crate::audit::wanted::{Stick, Stretch};
 
 impl Wanted<'_> {
-    /// The worth of the best strips of these sections side by side on a board on which their places matter.
+    /// The worth of the best strips of these sections side by side on a stick on which their places matter.
     ///
     /// `worth(section, across)` is that of a strip of a section at its place; it is asked for every place that the strips
     /// may have.
     pub(super) fn best_across(
         &self,
-        board_idx: usize,
+        stick: Stick,
         ripped: &[(usize, i128)],
         worth: &mut dyn FnMut(usize, Stretch) -> Result<i64, TooMuch>,
     ) -> Result<i64, TooMuch> {
-        let room = self.room(board_idx).unwrap_or(0);
-        let starts = self.starts(board_idx);
+        let room = self.room(stick.board_idx).unwrap_or(0);
+        let starts = self.starts(stick);
         let places = starts.iter().chain([&0]).map(|&at| (at, 0));
         // Places come in rising order, so what lies before each is known when it is met.
         let mut so_far: BTreeMap<i128, i64> = places.collect();

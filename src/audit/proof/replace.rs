@@ -2,21 +2,30 @@
 
 use super::rips::Ways;
 use super::{Taken, Wanted, length};
-use crate::audit::wanted::{Class, Stretch, supply};
+use crate::audit::wanted::{Class, Stick, Stretch, supply};
 
 impl Wanted<'_> {
-    /// The longest clear run of a section on a board, wherever across it its strips may lie.
+    /// The longest clear run of a section on a board, however the yard parts it.
     fn longest_run(&self, board_idx: usize, section: usize) -> Option<i128> {
+        let sticks = self.sticks(board_idx).into_iter();
+        let runs = sticks.filter_map(|stick| self.longest_on(stick, section));
+        runs.max()
+    }
+
+    /// The longest clear run of a section on a stick, wherever across it its strips may lie.
+    fn longest_on(&self, stick: Stick, section: usize) -> Option<i128> {
         let longest = |across: Option<Stretch>| {
-            let runs = self.clear(board_idx, section, across);
+            let runs = self.clear(stick, section, across);
             runs.into_iter().map(length).max()
         };
-        let is_ripped = matches!(self.takings[board_idx][section], Some(Taken::Ripped { .. }));
-        if !is_ripped || !self.has_partial_defects(board_idx) {
+        let taken = self.takings[stick.board_idx][section];
+        let is_ripped = matches!(taken, Some(Taken::Ripped { .. }));
+        if !is_ripped || !self.has_partial_defects(stick) {
             return longest(None);
         }
         let mut most = None;
-        let found = self.best_across(board_idx, &self.ripped(board_idx), &mut |other, across| {
+        let ripped = self.ripped(stick.board_idx);
+        let found = self.best_across(stick, &ripped, &mut |other, across| {
             if other == section {
                 most = most.max(longest(Some(across)));
             }
@@ -25,7 +34,7 @@ impl Wanted<'_> {
         match found {
             Ok(_) => most,
             // There are too many places to look at them all, so all between the trims may be clear at one.
-            Err(_) => Some(length(self.between_trims(board_idx))),
+            Err(_) => Some(length(self.between_trims(stick))),
         }
     }
 
@@ -58,6 +67,7 @@ impl Wanted<'_> {
     /// Whether a board of a line is a piece on the rack that may stay there as it lies for a part of `class`.
     pub(in crate::audit) fn may_keep(&self, board_idx: usize, class: usize) -> bool {
         self.job.boards[board_idx].in_hand.is_some()
+            && !self.is_cut_at_yard(board_idx)
             && self.classes[class].rail_nm.is_some()
             && self.fits(class, board_idx)
     }
@@ -84,8 +94,10 @@ impl Wanted<'_> {
         // Where there may be several, `by` must give the same ones, side by side.
         let as_wide = takings(by).all(|taken| taken != Taken::Whole)
             && self.job.boards[by].width >= self.job.boards[board_idx].width;
-        // A board without defects bears at its places all that one with defects does.
-        let at_its_places = self.job.boards[by].defects.is_empty()
+        // A board without defects bears at its places all that one with defects does; of sticks that does not hold.
+        let is_parted = [by, board_idx].map(|board_idx| self.is_cut_at_yard(board_idx));
+        let at_its_places = is_parted == [false, false]
+            && self.job.boards[by].defects.is_empty()
             && (as_wide || self.is_one_strip(board_idx, takings(board_idx)))
             && self.job.boards[by].length >= self.job.boards[board_idx].length;
         at_its_places || self.holds_single_strip(by, board_idx, needed)

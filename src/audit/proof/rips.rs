@@ -11,7 +11,7 @@ use super::strips::{StripKind, strip_kinds, uncut_kind};
 use super::table::RipWorths;
 use super::worth::sum;
 use super::{MOST_WAYS, TooMuch, Wanted, length};
-use crate::audit::wanted::{Stretch, Taken};
+use crate::audit::wanted::{Stick, Stretch, Taken};
 use crate::plan::certificate::StripName;
 
 /// The ways to cut one board into strips: of a strip with defects every clear run is one.
@@ -59,49 +59,30 @@ impl Ways {
         allowed.sort_unstable();
         allowed.dedup();
         let mut ways = Ways::default();
-        // The ways to use one strip of a section, at its place across the board where that matters.
-        let of_strip = |ways: &mut Ways, section: usize, across: Option<Stretch>| {
-            let parts = wanted.of_section(section, classes, &allowed);
-            let runs = wanted.clear(board_idx, section, across);
-            let kinds = (0..runs.len()).map(|nth| {
-                let parts = wanted.open_on(&parts, section, &runs, nth);
-                strip_kinds(&parts, length(runs[nth]))
-            });
-            let kinds: Vec<Vec<usize>> = kinds
-                .map(|kinds| kinds.into_iter().map(|kind| ways.index(kind)).collect())
-                .collect();
-            let mut of_strip = ways_of_runs(&kinds)?;
-            let uncut = wanted.uncut(&parts, section, &runs);
-            let uncut = uncut.and_then(|(number, class)| uncut_kind(number, class));
-            of_strip.extend(uncut.map(|kind| vec![ways.index(kind)]));
-            Ok(of_strip)
-        };
-        for (section, taken) in wanted.takings[board_idx].iter().enumerate() {
-            if *taken == Some(Taken::Whole) {
-                let whole = of_strip(&mut ways, section, None)?;
-                ways.ways.extend(whole);
+        for sticks in wanted.partings(board_idx) {
+            // One way for each stick that serves anything; what may be used need not be.
+            let mut of_all: Vec<Vec<usize>> = vec![Vec::new()];
+            for stick in sticks {
+                let of_stick = ways.of_stick(wanted, stick, classes, &allowed)?;
+                if of_stick.is_empty() {
+                    continue;
+                }
+                if of_all.len().saturating_mul(of_stick.len()) > MOST_WAYS {
+                    return Err(TooMuch);
+                }
+                let longer = of_all.iter().flat_map(|way| {
+                    of_stick
+                        .iter()
+                        .map(move |more| [way.as_slice(), more].concat())
+                });
+                of_all = longer.collect();
+            }
+            ways.ways
+                .extend(of_all.into_iter().filter(|way| !way.is_empty()));
+            if ways.ways.len() > MOST_WAYS {
+                return Err(TooMuch);
             }
         }
-        let ripped = wanted.ripped(board_idx);
-        let found = if wanted.has_partial_defects(board_idx) {
-            let mut places = Places {
-                room: wanted.room(board_idx).unwrap_or(0),
-                kerf: wanted.rip_kerf(),
-                starts: wanted.starts(board_idx),
-                ripped: &ripped,
-                of_strip: &mut |section, across| of_strip(&mut ways, section, Some(across)),
-            };
-            places.search()?
-        } else {
-            let mut strips: Vec<(i64, Vec<usize>)> = Vec::new();
-            for (section, width) in ripped {
-                let taken = i64::try_from(width + wanted.rip_kerf()).map_err(|_| TooMuch)?;
-                let of_section = of_strip(&mut ways, section, None)?;
-                strips.extend(of_section.into_iter().map(|way| (taken, way)));
-            }
-            side_by_side(&strips, wanted.room_for_strips(board_idx)?)?
-        };
-        ways.ways.extend(found);
         for way in &mut ways.ways {
             way.sort_unstable();
         }
@@ -116,6 +97,61 @@ impl Ways {
             }
         }
         Ok(ways)
+    }
+
+    /// The ways to cut one stick, by itself.
+    fn of_stick(
+        &mut self,
+        wanted: &Wanted<'_>,
+        stick: Stick,
+        classes: &[usize],
+        allowed: &[usize],
+    ) -> Result<Vec<Vec<usize>>, TooMuch> {
+        let board_idx = stick.board_idx;
+        // The ways to use one strip of a section, at its place across the stick where that matters.
+        let of_strip = |ways: &mut Ways, section: usize, across: Option<Stretch>| {
+            let parts = wanted.of_section(section, classes, allowed);
+            let runs = wanted.clear(stick, section, across);
+            let kinds = (0..runs.len()).map(|nth| {
+                let parts = wanted.open_on(&parts, section, &runs, nth);
+                strip_kinds(&parts, length(runs[nth]))
+            });
+            let kinds: Vec<Vec<usize>> = kinds
+                .map(|kinds| kinds.into_iter().map(|kind| ways.index(kind)).collect())
+                .collect();
+            let mut of_strip = ways_of_runs(&kinds)?;
+            let uncut = wanted.uncut(&parts, section, &runs);
+            let uncut = uncut.and_then(|(number, class)| uncut_kind(number, class));
+            of_strip.extend(uncut.map(|kind| vec![ways.index(kind)]));
+            Ok(of_strip)
+        };
+        let mut all = Vec::new();
+        for (section, taken) in wanted.takings[board_idx].iter().enumerate() {
+            if *taken == Some(Taken::Whole) {
+                all.extend(of_strip(self, section, None)?);
+            }
+        }
+        let ripped = wanted.ripped(board_idx);
+        let found = if wanted.has_partial_defects(stick) {
+            let mut places = Places {
+                room: wanted.room(board_idx).unwrap_or(0),
+                kerf: wanted.rip_kerf(),
+                starts: wanted.starts(stick),
+                ripped: &ripped,
+                of_strip: &mut |section, across| of_strip(self, section, Some(across)),
+            };
+            places.search()?
+        } else {
+            let mut strips: Vec<(i64, Vec<usize>)> = Vec::new();
+            for (section, width) in ripped {
+                let taken = i64::try_from(width + wanted.rip_kerf()).map_err(|_| TooMuch)?;
+                let of_section = of_strip(self, section, None)?;
+                strips.extend(of_section.into_iter().map(|way| (taken, way)));
+            }
+            side_by_side(&strips, wanted.room_for_strips(board_idx)?)?
+        };
+        all.extend(found);
+        Ok(all)
     }
 
     /// The index of a kind of strip, new if it was not met before.

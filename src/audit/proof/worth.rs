@@ -4,13 +4,13 @@ use super::knapsack::{Offer, best_worth};
 use super::pairs::Asked;
 use super::strips::{StripKind, strip_kinds};
 use super::{TooMuch, Wanted, length};
-use crate::audit::wanted::{Class, Stretch, Taken};
+use crate::audit::wanted::{Class, Stick, Stretch, Taken};
 
 impl Wanted<'_> {
     /// The worth of the best board of line `board_idx` cut into parts of the classes `allowed`, at some
     /// prices; `floor` if none is worth more.
     ///
-    /// The clear runs of a strip with defects count by themselves.
+    /// The sticks into which the yard parts it count by themselves, each used as is best.
     pub(super) fn best_board(
         &self,
         board_idx: usize,
@@ -19,12 +19,33 @@ impl Wanted<'_> {
         allowed: &[usize],
         floor: i64,
     ) -> Result<i64, TooMuch> {
+        let mut best = floor;
+        for sticks in self.partings(board_idx) {
+            let worth = |stick, floor| self.best_stick(stick, classes, asked, allowed, floor);
+            best = match sticks[..] {
+                [stick] => worth(stick, best)?,
+                _ => sum(sticks.into_iter().map(|stick| worth(stick, 0)))?.max(best),
+            };
+        }
+        Ok(best)
+    }
+
+    /// The same of one stick; the clear runs of a strip with defects count by themselves.
+    fn best_stick(
+        &self,
+        stick: Stick,
+        classes: &[usize],
+        asked: Asked<'_>,
+        allowed: &[usize],
+        floor: i64,
+    ) -> Result<i64, TooMuch> {
+        let board_idx = stick.board_idx;
         let worth = |section: usize, across: Option<Stretch>, floor: i64| {
             let parts = self.of_section(section, classes, allowed);
             if parts.is_empty() {
                 return Ok(floor);
             }
-            let runs = self.clear(board_idx, section, across);
+            let runs = self.clear(stick, section, across);
             let best_run = |nth: usize, floor| {
                 let parts = self.open_on(&parts, section, &runs, nth);
                 best_of(&strip_kinds(&parts, length(runs[nth])), asked, floor)
@@ -45,9 +66,9 @@ impl Wanted<'_> {
         }
         let mut ripped = self.ripped(board_idx);
         ripped.retain(|&(section, _)| !self.of_section(section, classes, allowed).is_empty());
-        if self.has_partial_defects(board_idx) {
+        if self.has_partial_defects(stick) {
             let mut worth = |section, across| worth(section, Some(across), 0);
-            let across = self.best_across(board_idx, &ripped, &mut worth)?;
+            let across = self.best_across(stick, &ripped, &mut worth)?;
             return Ok(best.max(across));
         }
         let mut strips: Vec<Offer> = Vec::with_capacity(ripped.len());

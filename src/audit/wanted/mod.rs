@@ -4,6 +4,7 @@
 mod chains;
 mod kerf;
 mod wood;
+mod yard;
 
 use std::collections::BTreeMap;
 
@@ -20,6 +21,7 @@ use chains::links;
 pub(super) use kerf::KerfRange;
 use kerf::run_of_slant;
 pub(super) use wood::{Stretch, Taken, supply};
+pub(super) use yard::Stick;
 
 /// What one part must be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

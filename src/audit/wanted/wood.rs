@@ -1,6 +1,6 @@
 //! What boards are there, what one costs, and how sections are taken from them.
 
-use super::{Wanted, WantedSection};
+use super::{Stick, Wanted, WantedSection, yard};
 use crate::audit::nm;
 use crate::frame::ChosenBoards;
 use crate::job::Job;
@@ -70,7 +70,10 @@ pub(super) fn costs(job: &Job) -> (Measure, Vec<Option<i64>>) {
     };
     let mut boards = job.boards.iter();
     if boards.any(|board| board.price.is_some() && !is_used_up(board)) {
-        let cost = |board| Some(board_cost(board).ok()?.map_or(0, Money::minor));
+        let cost = |board: &Board| match board_cost(&board.uncut()).ok()? {
+            Some(money) => money.minor().checked_add(yard::charges(board)?),
+            None => Some(0),
+        };
         return (Measure::Price, job.boards.iter().map(cost).collect());
     }
     let cost = |board| {
@@ -88,17 +91,17 @@ pub(super) fn costs(job: &Job) -> (Measure, Vec<Option<i64>>) {
 pub(in crate::audit) fn supply(job: &Job, board_idx: usize) -> Option<u32> {
     let board = &job.boards[board_idx];
     let is_shut_out = match (&board.in_hand, job.buying.longest) {
-        (None, Some(longest)) => nm(board.length) > nm(longest),
+        (None, Some(longest)) => board.at_yard.is_none() && nm(board.length) > nm(longest),
         _ => false,
     };
     if is_shut_out { Some(0) } else { board.quantity }
 }
 
 impl Wanted<'_> {
-    /// The stretch between the trims of a board; empty or reversed where they leave nothing.
-    pub(in crate::audit) fn between_trims(&self, board_idx: usize) -> Stretch {
+    /// The stretch between the trims of a stick; empty or reversed where they leave nothing.
+    pub(in crate::audit) fn between_trims(&self, stick: Stick) -> Stretch {
         let trim = nm(self.job.shop.end_trim);
-        (trim, nm(self.job.boards[board_idx].length) - trim)
+        (trim, stick.length() - trim)
     }
 
     /// What straightening leaves of the width of a board, for strips and the kerfs between them; `None` where none are
@@ -113,46 +116,55 @@ impl Wanted<'_> {
         self.job.shop.rip.map_or(0, |rip| nm(rip.kerf))
     }
 
-    /// Whether a defect of a board leaves part of the width clear, so that strips can be ripped past it.
-    pub(in crate::audit) fn has_partial_defects(&self, board_idx: usize) -> bool {
-        let board = &self.job.boards[board_idx];
+    /// The defects of a stick, each with what it takes along it.
+    fn defects_on(&self, stick: Stick) -> impl Iterator<Item = (&Defect, Stretch)> {
+        let (begin, end) = stick.along;
+        let defects = self.job.boards[stick.board_idx].defects.iter();
+        defects.filter_map(move |defect| {
+            let (from, to) = (nm(defect.from).max(begin), nm(defect.to).min(end));
+            (from < to).then_some((defect, (from - begin, to - begin)))
+        })
+    }
+
+    /// Whether a defect of a stick leaves part of the width clear, so that strips can be ripped past it.
+    pub(in crate::audit) fn has_partial_defects(&self, stick: Stick) -> bool {
+        let board = &self.job.boards[stick.board_idx];
         let is_partial = |defect: &Defect| match (defect.across, board.width) {
             (Across::Full | Across::Gone, _) | (_, None) => false,
             (Across::Left(depth) | Across::Right(depth), Some(width)) => {
                 depth.is_none_or(|depth| depth < width)
             }
         };
-        board.defects.iter().any(is_partial)
+        self.defects_on(stick).any(|(defect, _)| is_partial(defect))
     }
 
-    /// The stretches along a strip of a section that defects take; the strip lies there `across` the board, or is the board.
+    /// The stretches along a strip of a section that defects take; the strip lies there `across` the stick, or is the stick.
     ///
     /// Two parts beside a defect need room for the saw between them, so a defect counts as at least as long as the widest
     /// kerf of the section.
     pub(in crate::audit) fn spoiled(
         &self,
-        board_idx: usize,
+        stick: Stick,
         section: usize,
         across: Option<Stretch>,
     ) -> Vec<Stretch> {
         let kerf = self.widest_kerfs[section];
-        let defects = self.job.boards[board_idx].defects.iter();
-        defects
-            .filter(|defect| self.reaches(board_idx, defect, across))
-            .map(|defect| (nm(defect.from), nm(defect.to).max(nm(defect.from) + kerf)))
+        self.defects_on(stick)
+            .filter(|(defect, _)| self.reaches(stick.board_idx, defect, across))
+            .map(|(_, (from, to))| (from, to.max(from + kerf)))
             .collect()
     }
 
     /// The clear stretches along a strip, see [`Wanted::spoiled`], in order; never one of no length.
     pub(in crate::audit) fn clear(
         &self,
-        board_idx: usize,
+        stick: Stick,
         section: usize,
         across: Option<Stretch>,
     ) -> Vec<Stretch> {
-        let (mut at, end) = self.between_trims(board_idx);
+        let (mut at, end) = self.between_trims(stick);
         let mut clear = Vec::new();
-        for (from, to) in self.spoiled(board_idx, section, across) {
+        for (from, to) in self.spoiled(stick, section, across) {
             clear.push((at, from.min(end)));
             at = at.max(to);
         }
@@ -190,19 +202,21 @@ impl Wanted<'_> {
             let (Some(taken), true) = (taken, is_there) else {
                 continue;
             };
-            let mut measure = |across| {
-                for (from, to) in self.clear(board_idx, section, across) {
-                    longest = longest.max(to - from);
-                }
-            };
-            let Taken::Ripped { width_nm } = taken else {
-                measure(None);
-                continue;
-            };
-            let room = self.room(board_idx).unwrap_or(0);
-            for start in std::iter::once(0).chain(self.starts(board_idx)) {
-                if start + width_nm <= room {
-                    measure(Some((start, start + width_nm)));
+            for stick in self.sticks(board_idx) {
+                let mut measure = |across| {
+                    for (from, to) in self.clear(stick, section, across) {
+                        longest = longest.max(to - from);
+                    }
+                };
+                let Taken::Ripped { width_nm } = taken else {
+                    measure(None);
+                    continue;
+                };
+                let room = self.room(board_idx).unwrap_or(0);
+                for start in std::iter::once(0).chain(self.starts(stick)) {
+                    if start + width_nm <= room {
+                        measure(Some((start, start + width_nm)));
+                    }
                 }
             }
         }
@@ -228,18 +242,17 @@ impl Wanted<'_> {
         }
     }
 
-    /// Where strips may begin across a board past defects: where one on the left edge ends. What lies beside it is ripped
+    /// Where strips may begin across a stick past defects: where one on the left edge ends. What lies beside it is ripped
     /// off, so there must be room for the kerf.
-    pub(in crate::audit) fn starts(&self, board_idx: usize) -> Vec<i128> {
-        let board = &self.job.boards[board_idx];
+    pub(in crate::audit) fn starts(&self, stick: Stick) -> Vec<i128> {
+        let board = &self.job.boards[stick.board_idx];
         let Some(width) = board.width else {
             return Vec::new();
         };
         let half = nm(width) - nm(width) / 2;
-        let ends = board
-            .defects
-            .iter()
-            .filter_map(|defect| match defect.across {
+        let ends = self
+            .defects_on(stick)
+            .filter_map(|(defect, _)| match defect.across {
                 Across::Left(depth) => {
                     let depth = depth.map_or(half, nm);
                     (depth < nm(width)).then(|| depth.max(self.rip_kerf()))

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
-use super::gather;
+use super::{any_parted, gather};
 use crate::bridge::{Lowered, Origins, Place};
 use crate::cutting::{BoardUse, Component, Instance, Solution};
 use crate::job::Job;
@@ -17,10 +17,12 @@ struct Content {
     /// Kerf and overlap of each item, and whether it is left.
     items: Vec<(Length, Length, bool)>,
     places: Vec<Vec<Vec<Place>>>,
+    yard_cuts: Vec<Vec<Vec<Length>>>,
     /// Trim and shortest offcut.
     lengths: (Length, Length),
     long_offcuts: u32,
-    any_defects: bool,
+    /// Whether any board of the job has a defect, or is cut at the yard.
+    any_parted: bool,
 }
 
 impl Content {
@@ -32,9 +34,10 @@ impl Content {
                 .map(|item| (item.kerf_along, item.overlap, item.is_left))
                 .collect(),
             places: origins.places.clone(),
+            yard_cuts: origins.yard_cuts.clone(),
             lengths: (job.shop.end_trim, job.shop.shortest_offcut),
             long_offcuts: job.shop.long_offcuts,
-            any_defects: job.boards.iter().any(|board| !board.defects.is_empty()),
+            any_parted: any_parted(job),
         }
     }
 }

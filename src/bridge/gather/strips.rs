@@ -6,7 +6,7 @@ use crate::bridge::{Origins, Place};
 use crate::cutting::{BoardUse, Instance, Pattern, add_count};
 use crate::job::Job;
 use crate::length::Length;
-use crate::stock::Defect;
+use crate::stock::{Board, Defect};
 
 /// Exchanges that are looked at before the search ends: some hundredths of a second.
 const MOST_STEPS: u32 = 60_000;
@@ -76,13 +76,15 @@ impl<'a> Division<'a> {
             let kinds = &instance.stocks[board.stock].layouts[board.layout].strips;
             let places = &origins.places[board.stock][board.layout];
             for ((&kind, &place), pattern) in kinds.iter().zip(places).zip(&board.patterns) {
-                let board_idx = origins.board_indices[board.stock];
+                let of = &job.boards[origins.board_indices[board.stock]];
+                let yard_cuts = &origins.yard_cuts[board.stock][board.layout];
+                let wood = of.stretch(of.parted(yard_cuts)[place.stretch]);
                 let section = &origins.items[instance.strips[kind].items[0]];
                 runs.push(Run {
                     board: position,
                     place,
                     kind,
-                    length: length_of_run(job, board_idx, section.width, place),
+                    length: length_of_run(job, &wood, section.width, place),
                     counts: pattern.counts.clone(),
                 });
             }
@@ -243,8 +245,7 @@ fn changed(counts: &[(usize, u32)], less: (usize, u32), more: (usize, u32)) -> V
 }
 
 /// How far a clear run reaches: to the next defect in its strip, or to the trim.
-fn length_of_run(job: &Job, board_idx: usize, section_width: Option<Length>, place: Place) -> i64 {
-    let board = &job.boards[board_idx];
+fn length_of_run(job: &Job, board: &Board, section_width: Option<Length>, place: Place) -> i64 {
     // Only where a defect leaves part of the width clear do strips have places of their own.
     let placed = job.shop.rip.as_ref().zip(place.from_edge);
     let hits = |defect: &Defect| match (placed, section_width) {
@@ -268,7 +269,7 @@ mod tests {
     use crate::bridge::lower;
     use crate::job::Ends;
     use crate::samples::{board, empty_job, inches, piece};
-    use crate::stock::{Across, Board};
+    use crate::stock::Across;
 
     #[test]
     fn a_run_reaches_to_the_next_defect_or_to_the_trim() {
@@ -286,10 +287,11 @@ mod tests {
         let length = |from| {
             let place = Place {
                 strip: 0,
+                stretch: 0,
                 from_edge: None,
                 from: inches(from),
             };
-            length_of_run(&job, 0, None, place)
+            length_of_run(&job, &job.boards[0], None, place)
         };
         assert_eq!(length(5), inches(15).nm());
         // Derived: 60 in, less the trim of 1 in and what lies before.
@@ -306,6 +308,7 @@ mod tests {
             board: 0,
             place: Place {
                 strip: 0,
+                stretch: 0,
                 from_edge: None,
                 from: Length::ZERO,
             },

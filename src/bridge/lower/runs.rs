@@ -54,10 +54,12 @@ pub(super) fn uncut_way(runs: &[OpenRun], left: Option<LeftItem>, strip: usize) 
         strips: vec![left.kind],
         places: vec![Place {
             strip,
+            stretch: 0,
             from_edge: None,
             from,
         }],
         is_kept: false,
+        yard_cuts: Vec::new(),
     })
 }
 
@@ -74,6 +76,7 @@ pub(super) fn ways_of_runs(runs: &[(OpenRun, Vec<usize>)], strip: usize) -> (Vec
                     way.strips.push(kind);
                     way.places.push(Place {
                         strip,
+                        stretch: 0,
                         from_edge: None,
                         from: open.run.0,
                     });

@@ -1,6 +1,8 @@
 //! The ways to use one board: strips of each section, side by side where it is ripped, and for a piece on the rack to stay
 //! as it lies.
 
+use std::collections::BTreeSet;
+
 use super::rips::maximal_rips;
 use super::runs::{Lane, OpenRun, open_runs, uncut_way, ways_across, ways_of_runs};
 use super::strips::StripKinds;
@@ -20,6 +22,23 @@ pub(super) struct Way {
     pub(super) places: Vec<Place>,
     /// Whether it is a piece on the rack that stays as it lies.
     pub(super) is_kept: bool,
+    /// Where the yard cuts the board, if it does.
+    pub(super) yard_cuts: Vec<Length>,
+}
+
+impl Way {
+    /// It with what a further stretch is used for.
+    fn beside(&self, other: &Way, stretch: usize) -> Way {
+        let n_strips = self.places.iter().map(|place| place.strip + 1).max();
+        let mut both = self.clone();
+        both.strips.extend(&other.strips);
+        both.places.extend(other.places.iter().map(|&place| Place {
+            strip: n_strips.unwrap_or(0) + place.strip,
+            stretch,
+            ..place
+        }));
+        both
+    }
 }
 
 /// The items of one section that may come from a board.
@@ -71,7 +90,7 @@ pub(super) struct Ways<'a> {
     pub(super) apart: Vec<Vec<Way>>,
     /// What is ripped from it: sections, each with the width of its strips.
     pub(super) ripped: Vec<(SectionItems<'a>, Length)>,
-    /// Parts of all sections that suit it.
+    /// Parts of all sections that suit it, and what it may stay as it lies for.
     pub(super) n_parts: u64,
     /// Whether these are all ways.
     pub(super) is_complete: bool,
@@ -89,6 +108,50 @@ impl Default for Ways<'_> {
 }
 
 impl<'a> Ways<'a> {
+    /// The ways to use a board that is cut at the yard: of each way to cut it, one way for each stretch that serves
+    /// anything. `ways_of` are those of a stretch as a board of its own.
+    ///
+    /// Of ways that give the same strips the first is kept; so cuts that give the same stretches count once.
+    pub(super) fn of_stretches(
+        board: &Board,
+        ways_of: &mut dyn FnMut(&Board) -> Ways<'a>,
+    ) -> Ways<'a> {
+        let mut all = Ways::default();
+        let mut found = Vec::new();
+        let mut seen = BTreeSet::new();
+        for yard_cuts in board.yard_ways() {
+            let mut ways = vec![Way {
+                yard_cuts: yard_cuts.clone(),
+                ..Way::default()
+            }];
+            for (stretch, run) in board.parted(&yard_cuts).into_iter().enumerate() {
+                let of_stretch = ways_of(&board.stretch(run));
+                all.is_complete &= of_stretch.is_complete;
+                let of_stretch = of_stretch.apart.concat();
+                if of_stretch.is_empty() {
+                    continue;
+                }
+                let longer = ways
+                    .iter()
+                    .flat_map(|way| of_stretch.iter().map(|more| way.beside(more, stretch)));
+                ways = longer.take(MOST_WAYS + 1).collect();
+            }
+            let is_new = |way: &Way| {
+                let mut strips = way.strips.clone();
+                strips.sort_unstable();
+                !strips.is_empty() && seen.insert(strips)
+            };
+            ways.retain(is_new);
+            found.extend(ways);
+            if found.len() > MOST_WAYS {
+                all.is_complete = false;
+                break;
+            }
+        }
+        all.apart.push(found);
+        all
+    }
+
     /// Adds a section that suits `board`; `false` if no part of it fits any of the board's clear runs.
     ///
     /// A board that is one strip has all its defects in it, however little of the width they take; of one that is ripped
@@ -144,10 +207,12 @@ impl<'a> Ways<'a> {
                 strips: vec![left.kind],
                 places: vec![Place {
                     strip: 0,
+                    stretch: 0,
                     from_edge: None,
                     from: Length::ZERO,
                 }],
                 is_kept: true,
+                yard_cuts: Vec::new(),
             }]);
         }
     }

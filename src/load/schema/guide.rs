@@ -48,5 +48,6 @@ fn value(kind: &Kind) -> String {
         Kind::Nominal => "nominal size".to_owned(),
         Kind::Spare => "whole number, share or `offcut`".to_owned(),
         Kind::Boards => "list of names, or of CSV files".to_owned(),
+        Kind::Places => "length, or list of lengths".to_owned(),
     }
 }

@@ -101,6 +101,10 @@ fn value(column: &Column) -> Value {
         }
         Kind::Defects | Kind::Nominal => json!({ "type": "string" }),
         Kind::Boards => files(),
+        Kind::Places => {
+            let length = json!({ "type": ["string", "number"], "exclusiveMinimum": 0 });
+            json!({ "anyOf": [length, list_of(&length)] })
+        }
     };
     value["description"] = column.meaning.into();
     if let Some(default) = column.default {

@@ -1,7 +1,8 @@
 //! The tables themselves.
 
 use super::Kind::{
-    Amount, Boards, Count, Currency, Date, Defects, Flag, Length, Name, Names, Nominal, Price, Rounding, Spare,
+    Amount, Boards, Count, Currency, Date, Defects, Flag, Length, Name, Names, Nominal, Places, Price, Rounding,
+    Spare,
     Thickness, Word,
 };
 use super::Least::{Positive, Zero};
@@ -235,7 +236,12 @@ pub static BUYING: Schema = Schema {
     name: "buying",
     shape: Shape::Once,
     meaning: "limits on what is bought",
-    columns: &[column("longest", Length(Positive), "longest board that can be brought home")],
+    columns: &[
+        column("longest", Length(Positive), "longest board that can be brought home"),
+        column("yard-cuts", Places, "where the yard cuts longer boards: at the multiples of a length, or at the places in a list"),
+        column("yard-kerf", Length(Zero), "what the yard's saw takes").or("1/8 in"),
+        column("yard-cut-price", Amount, "what the yard charges for each cut").or("0"),
+    ],
 };
 
 /// `[[ways]]`.

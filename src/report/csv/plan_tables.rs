@@ -4,11 +4,11 @@ use crate::frame::{Miter, side_name};
 use crate::job::{Job, Purpose};
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side};
+use crate::plan::{Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side, uncut};
 use crate::report::figures::{board_feet, degrees};
-use crate::report::naming::part_sizes;
+use crate::report::naming::{cuts_to_order, part_sizes, stick_mark};
 use crate::stock::BoardFeet;
-use crate::tally::Summary;
+use crate::tally::{RippedStick, Summary};
 
 use super::rows::{Cell, Rows, length, number};
 
@@ -73,6 +73,7 @@ pub fn boards_csv(job: &Job, summary: &Summary) -> String {
             "board-feet",
             "board-feet-by-surface-measure",
             "from-rack",
+            "cut-at",
         ],
     );
     let amount = |money: Option<Money>| -> Cell {
@@ -99,6 +100,7 @@ pub fn boards_csv(job: &Job, summary: &Summary) -> String {
             feet(line.board_feet.map(|feet| feet.exact)),
             feet(line.board_feet.map(|feet| feet.by_surface_measure)),
             if board.in_hand.is_some() { "yes" } else { "no" }.into(),
+            cuts_to_order(job, line).unwrap_or_default().into(),
         ]);
     }
     rows.into_text()
@@ -184,7 +186,7 @@ pub fn rails_csv(plan: &Plan) -> String {
     rows.into_text()
 }
 
-/// What is left of every strip, and beside the strips of every ripped board, kept or not.
+/// What is left of every strip, beside the strips of every ripped board, and of what the yard has cut off, kept or not.
 pub fn offcuts_csv(plan: &Plan) -> String {
     let job = &plan.job;
     let mut rows = Rows::new(
@@ -222,9 +224,16 @@ pub fn offcuts_csv(plan: &Plan) -> String {
                 row(moulding, is_kept, kind, gap.between_trims, strip.width);
             }
         }
-        if board.edge_left > Length::ZERO {
-            let is_kept = is_edge_kept(job, board);
-            row("", is_kept, "edge", of.length, Some(board.edge_left));
+        for (idx, stretch) in board.stretches.iter().enumerate() {
+            if stretch.edge_left > Length::ZERO {
+                let is_kept = is_edge_kept(job, board, idx);
+                let (length, width) = (stretch.to - stretch.from, stretch.edge_left);
+                row("", is_kept, "edge", length, Some(width));
+            }
+            if let Some(uncut) = uncut(job, board, idx) {
+                let is_kept = is_kept(job, uncut.clear);
+                row("", is_kept, "stretch", uncut.between_trims, of.width);
+            }
         }
     }
     rows.into_text()
@@ -250,27 +259,32 @@ pub fn rip_list_csv(plan: &Plan, summary: &Summary) -> String {
     );
     let marks = plan.marks();
     for fence in &summary.fences {
-        for &(at, n_strips) in &fence.boards {
+        for &RippedStick {
+            board: at,
+            stretch,
+            n_strips,
+        } in &fence.boards
+        {
             let board = &plan.boards[at];
             let of = &job.boards[board.board_idx];
+            let on = board.stretches[stretch];
             let mut mouldings: Vec<&str> = board
-                .strips
-                .iter()
+                .strips_of(stretch)
                 .filter(|strip| strip.width == Some(fence.width))
                 .map(|strip| moulding_name(job, strip.moulding_idx))
                 .collect();
             mouldings.dedup();
             rows.row(vec![
                 number(n_strips),
-                marks.chalked(at).to_string().into(),
+                stick_mark(&marks, board, at, stretch).into(),
                 of.name.as_str().into(),
                 number(board.number),
                 number(board.pattern),
                 mouldings.join("; ").into(),
                 length(fence.width),
                 length(of.width),
-                length(of.length),
-                length(board.edge_left),
+                length(on.to - on.from),
+                length(on.edge_left),
             ]);
         }
     }

@@ -10,6 +10,7 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Verdict};
 use crate::report::figures::board_feet;
+use crate::report::naming::cuts_to_order;
 use crate::report::way_lines::WayLine;
 use crate::report::way_words::{
     ChangeCode, kind_name, label_length, line_kind, line_name, row_code, rule_words, wood_of,
@@ -218,6 +219,7 @@ pub fn yard_list_csv(row: &Row) -> String {
             "sold-thickness@",
             "sold-width@",
             "may-be-short-by@",
+            "cut-at",
         ],
     );
     for line in yard_list(&row.plan) {
@@ -240,6 +242,10 @@ pub fn yard_list_csv(row: &Row) -> String {
             length(board.sold_thickness()),
             length(board.sold_width()),
             length(line.may_be_short),
+            taken
+                .and_then(|taken| cuts_to_order(job, taken))
+                .unwrap_or_default()
+                .into(),
         ]);
     }
     rows.into_text()

@@ -16,6 +16,8 @@ use crate::report::way_words::{
     ChangeCode, kind_name, line_kind, line_name, row_code, rule_words, wood_name,
 };
 
+use crate::tally::Summary;
+
 use crate::planfile::{MeasuredIn, Settings, json_text};
 
 /// Ways of buying, what they depend on where that was asked for, and the lists for the cheapest of them.
@@ -243,9 +245,28 @@ struct YardObject<'a> {
     length_nm: i64,
     may_be_short_by_nm: i64,
     from_rack: bool,
+    /// Where the yard is to cut them, from the near end, and how many so.
+    cut_at: Vec<CutAtYard>,
+}
+
+#[derive(Serialize)]
+struct CutAtYard {
+    count: u64,
+    places_nm: Vec<i64>,
 }
 
 fn yard_lines(row: &Row) -> Vec<YardObject<'_>> {
+    let summary = Summary::new(&row.plan);
+    let cut_at = |board_idx: usize| {
+        let taken = summary.taken.iter();
+        let of_line = taken.filter(|taken| taken.board_idx == board_idx);
+        let cut_at = of_line.flat_map(|taken| &taken.yard_cuts);
+        let cut_at = cut_at.map(|(places, count)| CutAtYard {
+            count: *count,
+            places_nm: places.iter().map(|at| at.nm()).collect(),
+        });
+        cut_at.collect()
+    };
     yard_list(&row.plan)
         .into_iter()
         .map(|line| YardObject {
@@ -254,6 +275,7 @@ fn yard_lines(row: &Row) -> Vec<YardObject<'_>> {
             length_nm: row.job.boards[line.board_idx].length.nm(),
             may_be_short_by_nm: line.may_be_short.nm(),
             from_rack: line.is_rack,
+            cut_at: cut_at(line.board_idx),
         })
         .collect()
 }

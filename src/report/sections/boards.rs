@@ -8,7 +8,7 @@ use crate::report::document::{
     there, together, total,
 };
 use crate::report::figures::shares;
-use crate::report::naming::{board_name, marks_together};
+use crate::report::naming::{board_name, marks_together, order_note};
 use crate::stock::Price;
 use crate::tally::{Face, Kept, KeptKind, Lumber, Summary, Taken};
 
@@ -67,6 +67,9 @@ pub(super) fn write_taken(doc: &mut Document, summary: &Summary<'_>) {
             line.price_each.map(amount).into(),
             line.price().map(amount).into(),
         ]);
+        if let Some(order) = order_note(job, line) {
+            table.note(Tone::Watch, order);
+        }
         if let Some(in_hand) = &board.in_hand {
             table.note(Tone::Faint, where_it_lies(board, in_hand));
         }
@@ -332,6 +335,7 @@ fn write_kept(doc: &mut Document, summary: &Summary<'_>) {
             match kept.kind {
                 KeptKind::End(moulding_idx) => made_into(job, moulding_idx),
                 KeptKind::Edge => "edge of the board".into(),
+                KeptKind::Stretch => "as the yard cut it off".into(),
             },
             names_together(&kept.names),
         ]);

@@ -11,6 +11,7 @@ use crate::money::Money;
 use crate::report::document::{
     Document, Inline, Kind, Table, Text, Tone, amount, count_of, name, say, there, together, total,
 };
+use crate::report::naming::order_note;
 use crate::report::way_words::{kind_name, label_length, line_name, rule_words, sold_size};
 use crate::stock::{BoardFeet, Price};
 use crate::tally::{Summary, Taken};
@@ -75,6 +76,9 @@ fn boards_table(row: &Row, summary: &Summary<'_>, lines: &[YardLine]) -> Table {
                 there(line.may_be_short)
             },
         ]);
+        if let Some(order) = order_note(job, taken) {
+            table.note(Tone::Watch, order);
+        }
     }
     if lines.len() > 1 {
         let n_boards: u64 = lines.iter().map(|line| line.count).sum();

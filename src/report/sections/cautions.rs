@@ -45,6 +45,13 @@ fn write_all(doc: &mut Document, job: &Job, cautions: &[Caution]) {
 fn sentence(job: &Job, caution: Caution) -> Text {
     let short = || round_figure(SHORT_WORK);
     match caution {
+        Caution::LongBoards { n_boards, longest } => say!(
+            "On the road: {} to be cut at the yard, the longest piece {}. Ask before you pay whether the yard cuts, and \
+             measure the pieces before you load them. Tie them down at both ends, flag what stands out behind, and keep \
+             to the local rules on loads.",
+            count_of(n_boards, "board"),
+            there_with_unit(longest)
+        ),
         Caution::Chopper { n_cuts } => say!(
             "Chopper: {} under its knives. Guard on; both hands away from the knives before your foot moves to the \
              pedal; foot off the pedal before you reach for a piece.",

@@ -3,14 +3,15 @@
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{
-    ChalkMarks, Plan, PlannedBoard, PlannedStrip, defects_on, gaps, is_edge_kept, is_kept,
+    ChalkMarks, Plan, PlannedBoard, PlannedStrip, Stretch, defects_on, gaps, is_edge_kept, is_kept,
+    uncut,
 };
 use crate::report::document::{
     Block, BoardSheet, Document, Drawing, DrawnCut, DrawnEdge, DrawnRest, DrawnStrip, Inline, Kind,
     Table, Text, Tone, count_of, exact, needed, needed_with_unit, place, say, there,
     there_with_unit,
 };
-use crate::report::naming::{board_name, marks_together, name_together, part_sizes};
+use crate::report::naming::{board_name, cut_places, marks_together, name_together, part_sizes};
 use crate::tally::{Group, Summary, any_turned, is_ripped, saved};
 
 use super::boards::made_into;
@@ -24,10 +25,11 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     let any_ripped = !summary.fences.is_empty();
     doc.heading("cuts", "Where to cut");
     doc.table(how_to_read(plan, any_ripped));
-    let columns = Columns::new(plan, any_ripped);
+    let any_parted = plan.boards.iter().any(PlannedBoard::is_cut_at_yard);
+    let columns = Columns::new(plan, any_ripped || any_parted);
     let marks = plan.marks();
-    let boards = plan.boards.iter();
-    let lengths = boards.map(|board| plan.job.boards[board.board_idx].length);
+    let stretches = plan.boards.iter().flat_map(|board| &board.stretches);
+    let lengths = stretches.map(|stretch| stretch.to - stretch.from);
     let longest = lengths.max().unwrap_or(Length::ZERO);
     for group in &summary.groups {
         let sheet = board_sheet(plan, group, &marks, &columns, longest);
@@ -73,6 +75,9 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
     } else {
         "chalk its letter on each board; G-3 is the third cut on board G"
     };
+    let any_parted = plan.boards.iter().any(PlannedBoard::is_cut_at_yard);
+    let stretches = "A1 and A2 are what the yard cuts board A into, from its near end, or strips of them; each is \
+                     measured from its own near end";
     let below = "the part lies turned end for end; the cut that ends the part before it makes its first end";
     let mut table =
         Table::new()
@@ -81,6 +86,7 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
     for (is_needed, word, meaning) in [
         (true, "A, B, C", marks.into()),
         (any_ripped, "strips", strips.into()),
+        (any_parted, "stretches", stretches.into()),
         (true, "drawing", drawing),
         (true, "0", zero),
         (true, "from, to", from_to),
@@ -138,7 +144,7 @@ fn board_sheet(
         say!(
             "Tight: cut to the rounded lengths, these parts would overrun the {} by {}. Print with a finer step, or take \
              the exact lengths from the tables.",
-            if first.strips.len() > 1 {
+            if first.has_strip_marks() {
                 "strip"
             } else {
                 "board"
@@ -151,7 +157,7 @@ fn board_sheet(
         count: u64::try_from(boards.len()).expect("a count in memory fits 64 bits"),
         name: board_name(job, first.board_idx),
         detail: detail(job, first),
-        drawing: drawing(job, first, longest, &strips),
+        drawings: drawings(job, first, longest, &strips),
         cuts: cut_list(job, boards, &strips, columns),
         watch,
     }
@@ -160,6 +166,14 @@ fn board_sheet(
 /// `96 in · walnut cap`; of a ripped board its width, and how many strips.
 fn detail(job: &Job, first: &PlannedBoard) -> Text {
     let board = &job.boards[first.board_idx];
+    if first.is_cut_at_yard() {
+        let cuts: Vec<Length> = first.yard_cuts().collect();
+        return say!(
+            "{} · cut at the yard at {}",
+            there_with_unit(board.length),
+            cut_places(job, &cuts)
+        );
+    }
     let (size, made_into) = match (board.width, &first.strips[..]) {
         (Some(width), strips) if is_ripped(job, first) => (
             say!("{} × {}", there(board.length), there_with_unit(width)),
@@ -188,40 +202,84 @@ pub(super) fn ranges(numbers: &[u32]) -> Text {
     )
 }
 
-/// A board as geometry.
-fn drawing(job: &Job, planned: &PlannedBoard, longest: Length, labels: &[Text]) -> Drawing {
-    let board = &job.boards[planned.board_idx];
-    let is_edge_kept = is_edge_kept(job, planned);
+/// A board as geometry, stretch by stretch.
+fn drawings(job: &Job, planned: &PlannedBoard, longest: Length, labels: &[Text]) -> Vec<Drawing> {
+    let stretches = 0..planned.stretches.len();
+    stretches
+        .map(|stretch| drawing(job, planned, stretch, longest, labels))
+        .collect()
+}
+
+fn drawing(
+    job: &Job,
+    planned: &PlannedBoard,
+    stretch: usize,
+    longest: Length,
+    labels: &[Text],
+) -> Drawing {
+    let wood = planned.wood(job, stretch);
+    let is_edge_kept = is_edge_kept(job, planned, stretch);
+    let edge_left = planned.stretches[stretch].edge_left;
+    let on = planned.strips.iter().zip(labels).enumerate();
+    let on = on.filter(|(_, (strip, _))| strip.stretch == stretch);
+    let strips = on.map(|(strip_idx, (_, label))| drawn_strip(job, planned, strip_idx, label));
     Drawing {
-        length: board.length,
-        width: board.width,
+        length: wood.length,
+        width: wood.width,
         longest,
         end_trim: job.shop.end_trim,
         kerf: job.shop.kerf,
-        is_ripped: is_ripped(job, planned),
-        strips: (0..)
-            .zip(labels)
-            .map(|(strip_idx, label)| drawn_strip(job, planned, strip_idx, label))
-            .collect(),
-        edge: (planned.edge_left > Length::ZERO).then(|| DrawnEdge {
+        is_ripped: is_ripped(job, planned) || planned.is_cut_at_yard(),
+        strips: strips.chain(drawn_uncut(job, planned, stretch)).collect(),
+        edge: (edge_left > Length::ZERO).then(|| DrawnEdge {
             label: say!(
                 "edge: {} wide, {}",
-                there(planned.edge_left),
+                there(edge_left),
                 if is_edge_kept {
                     "back to the rack"
                 } else {
                     "scrap"
                 }
             ),
-            width: planned.edge_left,
+            width: edge_left,
             is_kept: is_edge_kept,
         }),
     }
 }
 
+/// A stretch from which nothing is cut.
+fn drawn_uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<DrawnStrip> {
+    let uncut = uncut(job, planned, stretch)?;
+    let wood = planned.wood(job, stretch);
+    let is_kept = is_kept(job, uncut.clear);
+    let defects = wood.defects.iter().map(|defect| (defect.from, defect.to));
+    Some(DrawnStrip {
+        label: say!(
+            "{}: {}",
+            along(planned, stretch).capitalized(),
+            if is_kept { "back to the rack" } else { "scrap" }
+        ),
+        from_edge: Length::ZERO,
+        width: wood.width,
+        cuts: Vec::new(),
+        left: vec![DrawnRest {
+            from: uncut.clear_at.0,
+            to: uncut.clear_at.1,
+            is_kept,
+        }],
+        defects: defects.collect(),
+    })
+}
+
+/// What of a board that the yard cuts a stretch is.
+fn along(planned: &PlannedBoard, stretch: usize) -> Text {
+    let Stretch { from, to, .. } = planned.stretches[stretch];
+    say!("{} to {} of the board", place(from), place(to))
+}
+
 fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize, label: &Text) -> DrawnStrip {
     let strip = &planned.strips[strip_idx];
-    let far_end = job.boards[planned.board_idx].length - job.shop.end_trim;
+    let far_end = planned.wood_of_strip(job, strip_idx).length - job.shop.end_trim;
     let defects = defects_on(job, planned, strip_idx);
     let left = if !defects.is_empty() {
         gaps(job, planned, strip_idx)
@@ -253,8 +311,16 @@ fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize, label: &Text
     });
     DrawnStrip {
         label: say!(
-            "strip {}: {}{}{}",
+            "{} {}{}: {}{}{}",
+            if is_ripped(job, planned) {
+                "strip"
+            } else {
+                "stretch"
+            },
             label.clone(),
+            planned
+                .is_cut_at_yard()
+                .then(|| say!(", {}", along(planned, strip.stretch))),
             strip.width.map(|width| say!("{} wide, ", needed(width))),
             made_into(job, strip.moulding_idx),
             waste_before(job, &planned.strips, strip_idx)
@@ -270,7 +336,8 @@ fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize, label: &Text
 /// Where a strip begins, if not beside the one before or at the edge: what lies between is waste to be ripped off.
 fn waste_before(job: &Job, strips: &[PlannedStrip], idx: usize) -> Option<Text> {
     let kerf = job.shop.rip.map_or(Length::ZERO, |rip| rip.kerf);
-    let expected = match idx.checked_sub(1).map(|before| &strips[before]) {
+    let before = idx.checked_sub(1).map(|before| &strips[before]);
+    let expected = match before.filter(|before| before.stretch == strips[idx].stretch) {
         Some(before) => before.from_edge + before.width.unwrap_or(Length::ZERO) + kerf,
         None => Length::ZERO,
     };

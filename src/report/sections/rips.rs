@@ -7,7 +7,8 @@ use crate::plan::{Plan, PlannedBoard};
 use crate::report::document::{
     Document, Kind, Table, Text, Tone, exact, listed, name, needed, say, there_with_unit, together,
 };
-use crate::tally::{Fence, Summary};
+use crate::report::naming::stick_mark;
+use crate::tally::{Fence, RippedStick, Summary};
 
 use super::boards::made_into;
 
@@ -58,9 +59,15 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
 /// The boards of one setting, with how many strips each gives where that is more than one.
 fn boards(plan: &Plan, fence: &Fence) -> Text {
     let marks = plan.marks();
-    let boards = fence.boards.iter().map(|&(at, n_strips)| {
-        let board = &plan.job.boards[plan.boards[at].board_idx];
-        let mark = marks.chalked(at).to_string();
+    let boards = fence.boards.iter().map(|stick| {
+        let RippedStick {
+            board: at,
+            stretch,
+            n_strips,
+        } = *stick;
+        let planned = &plan.boards[at];
+        let board = &plan.job.boards[planned.board_idx];
+        let mark = stick_mark(&marks, planned, at, stretch);
         let count = (n_strips > 1).then(|| say!(" ×{}", n_strips));
         together(say!("{}\u{a0}{}{}", mark, listed(&board.name), count))
     });

@@ -2,7 +2,7 @@
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Plan, PlannedBoard, gaps, is_edge_kept, is_kept};
+use crate::plan::{Plan, PlannedBoard, gaps, is_edge_kept, is_kept, uncut};
 use crate::stock::BoardFeet;
 
 use super::Taken;
@@ -81,11 +81,20 @@ impl Face {
                     }
                 }
             }
-            let edge = area(planned.edge_left, board.length);
-            if is_edge_kept(job, planned) {
-                face.kept_nm2 += edge;
-            } else {
-                face.scrap_nm2 += edge;
+            for (idx, stretch) in planned.stretches.iter().enumerate() {
+                let edge = area(stretch.edge_left, stretch.to - stretch.from);
+                if is_edge_kept(job, planned, idx) {
+                    face.kept_nm2 += edge;
+                } else {
+                    face.scrap_nm2 += edge;
+                }
+                match uncut(job, planned, idx) {
+                    Some(uncut) if is_kept(job, uncut.clear) => {
+                        face.kept_nm2 += area(board.width?, uncut.between_trims);
+                    }
+                    Some(uncut) => face.scrap_nm2 += area(board.width?, uncut.clear),
+                    None => {}
+                }
             }
         }
         face.sawn_nm2 = face.boards_nm2 - face.parts_nm2 - face.kept_nm2 - face.scrap_nm2;

@@ -16,8 +16,19 @@ pub struct Fence {
     pub n_strips: u64,
     /// The mouldings they are milled to, `None` being plain wood.
     pub moulding_indices: Vec<Option<usize>>,
-    /// Positions in `Plan::boards` with how many strips each gives, in the order of the job.
-    pub boards: Vec<(usize, u64)>,
+    /// What they are ripped from, in the order of the job.
+    pub boards: Vec<RippedStick>,
+}
+
+/// A board, or a stretch of one that the yard has cut off, that gives strips at one setting of the fence.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RippedStick {
+    /// Position in `Plan::boards`.
+    pub board: usize,
+    /// Position of the stretch among the board's.
+    pub stretch: usize,
+    /// How many strips it gives.
+    pub n_strips: u64,
 }
 
 /// Whether a board of the plan is ripped at all.
@@ -33,8 +44,8 @@ pub fn is_ripped(job: &Job, board: &PlannedBoard) -> bool {
 #[derive(Default)]
 struct Ripped {
     mouldings: BTreeSet<Option<usize>>,
-    /// Strips by index of the job's board, number and position in the plan.
-    boards: BTreeMap<(usize, u32, usize), u64>,
+    /// Strips by index of the job's board, number, position in the plan, and stretch.
+    boards: BTreeMap<(usize, u32, usize, usize), u64>,
 }
 
 /// All settings of the fence, widest first.
@@ -49,7 +60,7 @@ pub(super) fn fences(plan: &Plan) -> Vec<Fence> {
             if let Some(width) = strip.width {
                 let ripped = by_width.entry(Reverse(width)).or_default();
                 ripped.mouldings.insert(strip.moulding_idx);
-                let key = (board.board_idx, board.number, position);
+                let key = (board.board_idx, board.number, position, strip.stretch);
                 *ripped.boards.entry(key).or_default() += 1;
             }
         }
@@ -63,7 +74,11 @@ pub(super) fn fences(plan: &Plan) -> Vec<Fence> {
             boards: ripped
                 .boards
                 .into_iter()
-                .map(|((_, _, position), n_strips)| (position, n_strips))
+                .map(|((_, _, board, stretch), n_strips)| RippedStick {
+                    board,
+                    stretch,
+                    n_strips,
+                })
                 .collect(),
         })
         .collect()
