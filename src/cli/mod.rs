@@ -10,6 +10,7 @@ mod files;
 mod guide;
 mod manual;
 mod marks;
+mod measured;
 mod rest;
 mod screen;
 mod starter;
@@ -24,7 +25,7 @@ use std::time::Instant;
 use clap::Parser as _;
 
 use crate::diag::{Diagnostic, render, safe_text, summary};
-use crate::job::Job;
+use crate::job::{Job, Texts};
 use crate::load::schema::job_schema;
 use crate::load::{Boards, load_job};
 use crate::pipeline::{self, Planned};
@@ -186,7 +187,11 @@ fn explain(fault: &Fault) -> (String, u8) {
 
 fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let started = Instant::now();
-    let (job, inputs) = read(&args.job, Boards::Needed)?;
+    let Input {
+        job,
+        texts,
+        files: inputs,
+    } = read(&args.job, Boards::Needed)?;
     let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
@@ -204,12 +209,12 @@ fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let plan = &planned.plan;
     let counted = Summary::new(plan).beside(planned.aside.clone());
     if let Some(dir) = &args.out {
-        let outputs = plan_outputs(&planned, &counted, screen);
+        let outputs = plan_outputs(&planned, &texts, &counted, screen);
         write(dir, &outputs, &inputs, args.replace)?;
     }
     print(&match args.format {
         PlanFormat::Text => set(&plan_sheet(&counted), screen.look(args.look.width)),
-        PlanFormat::Json => PlanFile::of(&planned).text(),
+        PlanFormat::Json => PlanFile::of(&planned).from_files(&texts).text(),
     })?;
     Ok(if plan.missing.is_empty() {
         Ended::Complete
@@ -219,7 +224,9 @@ fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
 }
 
 fn sizes(args: &SizesArgs, screen: Screen) -> Result<Ended, Fault> {
-    let (job, inputs) = read(&args.job, Boards::NotNeeded)?;
+    let Input {
+        job, files: inputs, ..
+    } = read(&args.job, Boards::NotNeeded)?;
     if let Some(dir) = &args.out {
         let mut outputs = size_tables(&job);
         outputs.push(Output {
@@ -237,7 +244,7 @@ fn sizes(args: &SizesArgs, screen: Screen) -> Result<Ended, Fault> {
 }
 
 fn check(args: &CheckArgs) -> Result<Ended, Fault> {
-    let (job, _) = read(&args.job, Boards::Needed)?;
+    let Input { job, .. } = read(&args.job, Boards::Needed)?;
     let frames: u64 = job
         .frames
         .iter()
@@ -259,7 +266,7 @@ fn check(args: &CheckArgs) -> Result<Ended, Fault> {
 
 fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
     disk::check_one_input(&[&args.job.path, &args.plan]).map_err(Fault::Usage)?;
-    let (job, _) = read(&args.job, Boards::Needed)?;
+    let Input { job, .. } = read(&args.job, Boards::Needed)?;
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
         what,
@@ -312,7 +319,12 @@ fn size_tables(job: &Job) -> Vec<Output> {
 }
 
 /// All that is written of a plan.
-fn plan_outputs(planned: &Planned, counted: &Summary, screen: Screen) -> Vec<Output> {
+fn plan_outputs(
+    planned: &Planned,
+    texts: &Texts,
+    counted: &Summary,
+    screen: Screen,
+) -> Vec<Output> {
     let plan = &planned.plan;
     let job = &plan.job;
     let mut outputs = vec![
@@ -322,7 +334,7 @@ fn plan_outputs(planned: &Planned, counted: &Summary, screen: Screen) -> Vec<Out
         },
         Output {
             name: "plan.json",
-            text: PlanFile::of(planned).text(),
+            text: PlanFile::of(planned).from_files(texts).text(),
         },
         Output {
             name: "rip-list.csv",
@@ -357,12 +369,25 @@ fn plan_outputs(planned: &Planned, counted: &Summary, screen: Screen) -> Vec<Out
     outputs
 }
 
-/// Reads a job, prints its warnings, and returns it with the files it was read from.
-fn read(file: &JobFile, boards: Boards) -> Result<(Job, Vec<PathBuf>), Fault> {
+/// A job with the files it was read from.
+struct Input {
+    job: Job,
+    /// Their texts.
+    texts: Texts,
+    /// Their paths, so that none of them is written over.
+    files: Vec<PathBuf>,
+}
+
+/// Reads a job, and prints its warnings.
+fn read(file: &JobFile, boards: Boards) -> Result<Input, Fault> {
     let disk = Disk::new(&file.path).anywhere(file.tables_anywhere);
     let (job, warnings) = load_job(&file.path, &disk, boards).map_err(Fault::Input)?;
     warn(&warnings);
-    Ok((job, disk.into_read()))
+    Ok(Input {
+        job,
+        texts: disk.texts(),
+        files: disk.into_read(),
+    })
 }
 
 /// Writes all that a command gives into a folder, and says as what it kept files that were not its own.

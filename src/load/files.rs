@@ -3,6 +3,8 @@
 use std::io;
 use std::path::Path;
 
+use crate::job::Texts;
+
 #[cfg(doc)]
 use super::limits::LARGEST_FILE;
 
@@ -18,6 +20,14 @@ pub trait Files {
     /// # Errors
     /// [`FileFault`] if there is nothing to be read.
     fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault>;
+}
+
+/// The files of a job as they were when it was read before.
+impl Files for Texts {
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+        let text = self.text(path).ok_or(FileFault::Missing)?;
+        Ok(text.as_bytes().to_vec())
+    }
 }
 
 /// Why a file gave no bytes.

@@ -7,6 +7,7 @@ use std::path::Path;
 use std::sync::OnceLock;
 
 use longpoint::job::Job;
+use longpoint::length::Length;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::ChalkMark;
@@ -49,8 +50,10 @@ fn planned_files() -> Vec<(&'static str, Job, String)> {
             let mut marks = Marks::default();
             let mut places = bench.places();
             marks.done.extend(places.next());
-            marks.spoiled.extend(places.next());
-            let rest = replan(&bench, &marks, &CONTROL).unwrap();
+            marks
+                .spoiled
+                .extend(places.next().map(|place| (place, Length::INCH)));
+            let rest = replan(&bench, &marks.into(), &CONTROL).unwrap();
             files.push(("miscut, the rest", job.clone(), bench_text(&rest)));
         }
         files.push((name, job, text));
@@ -61,6 +64,8 @@ fn planned_files() -> Vec<(&'static str, Job, String)> {
 /// Fields that may say something else, as nothing in the file depends on them.
 fn is_exempt(path: &str) -> bool {
     path.ends_with("/written_by")
+        // What somebody has measured at the bench.
+        || path.ends_with("/good_nm")
         || [
             "leftover_proved_best",
             "in_rows",

@@ -11,6 +11,7 @@ use crate::report::document::{
     there_with_unit,
 };
 use crate::report::naming::{board_name, marks_together, name_together, part_sizes};
+use crate::stock::{Board, Run};
 use crate::tally::{Group, Summary, any_turned, is_ripped, saved};
 
 use super::boards::made_into;
@@ -27,7 +28,7 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     let columns = Columns::new(plan, any_ripped);
     let marks = plan.marks();
     let boards = plan.boards.iter();
-    let lengths = boards.map(|board| plan.job.boards[board.board_idx].length);
+    let lengths = boards.map(|board| plan.job.boards[board.board_idx].lying_length());
     let longest = lengths.max().unwrap_or(Length::ZERO);
     for group in &summary.groups {
         let sheet = board_sheet(plan, group, &marks, &columns, longest);
@@ -169,7 +170,7 @@ fn detail(job: &Job, first: &PlannedBoard) -> Text {
             ),
         ),
         (_, strips) => (
-            there_with_unit(board.length),
+            there_with_unit(board.lying_length()),
             made_into(job, strips.first().and_then(|strip| strip.moulding_idx)),
         ),
     };
@@ -192,11 +193,12 @@ pub(super) fn ranges(numbers: &[u32]) -> Text {
 fn drawing(job: &Job, planned: &PlannedBoard, longest: Length, labels: &[Text]) -> Drawing {
     let board = &job.boards[planned.board_idx];
     let is_edge_kept = is_edge_kept(job, planned);
+    let absent = absent_trim(job, board);
     Drawing {
-        length: board.length,
+        length: board.length - absent * 2,
         width: board.width,
         longest,
-        end_trim: job.shop.end_trim,
+        end_trim: job.shop.end_trim - absent,
         kerf: job.shop.kerf,
         is_ripped: is_ripped(job, planned),
         strips: (0..)
@@ -219,23 +221,38 @@ fn drawing(job: &Job, planned: &PlannedBoard, longest: Length, labels: &[Text]) 
     }
 }
 
+/// The trim that a board does not have at its ends, as these are cut already.
+fn absent_trim(job: &Job, board: &Board) -> Length {
+    match board.given.rail {
+        Some(_) => job.shop.end_trim,
+        None => Length::ZERO,
+    }
+}
+
 fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize, label: &Text) -> DrawnStrip {
     let strip = &planned.strips[strip_idx];
-    let far_end = job.boards[planned.board_idx].length - job.shop.end_trim;
-    let defects = defects_on(job, planned, strip_idx);
-    let left = if !defects.is_empty() {
+    let board = &job.boards[planned.board_idx];
+    let absent = absent_trim(job, board);
+    let far_end = board.length - job.shop.end_trim;
+    let all_defects = defects_on(job, planned, strip_idx);
+    let shown = |&(from, to): &Run| {
+        let (from, to) = (from.max(absent), to.min(board.length - absent));
+        (from < to).then(|| (from - absent, to - absent))
+    };
+    let defects: Vec<Run> = all_defects.iter().filter_map(shown).collect();
+    let left = if !all_defects.is_empty() {
         gaps(job, planned, strip_idx)
             .into_iter()
             .map(|gap| DrawnRest {
-                from: gap.clear_at.0,
-                to: gap.clear_at.1,
+                from: gap.clear_at.0 - absent,
+                to: gap.clear_at.1 - absent,
                 is_kept: is_kept(job, gap.clear),
             })
             .collect()
     } else if strip.offcut > Length::ZERO {
         vec![DrawnRest {
-            from: far_end - strip.offcut,
-            to: far_end,
+            from: far_end - strip.offcut - absent,
+            to: far_end - absent,
             is_kept: is_kept(job, strip.offcut),
         }]
     } else {
@@ -244,8 +261,8 @@ fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize, label: &Text
     let cuts = strip.cuts.iter().enumerate().map(|(idx, cut)| DrawnCut {
         number: number_of_cut(job, planned, idx),
         name: name_together(job, &[cut.part]),
-        from: cut.from,
-        to: cut.to,
+        from: cut.from - absent,
+        to: cut.to - absent,
         short_point: part_sizes(job, cut.part).1,
         miter: cut.part.miter(job),
         is_turned: cut.turned,

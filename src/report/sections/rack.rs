@@ -10,7 +10,10 @@ use crate::tally::Rack;
 /// Where a piece in hand is, and what it was cut from; a board that an earlier plan of the job takes lies at the bench.
 pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> Text {
     match &in_hand.from {
-        _ if board.given.cuts > 0 => "paid for".into(),
+        _ if board.given.rail.is_some() => {
+            "in hand, milled and mitered; long point to long point".into()
+        }
+        _ if board.given.mark.is_some() => "paid for".into(),
         Some(from) => say!("from the rack; cut from {}", name(from)),
         None => "from the rack".into(),
     }
@@ -18,7 +21,8 @@ pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> Text {
 
 /// Where pieces in hand come from, in short.
 pub(super) fn in_hand_words(job: &Job) -> &'static str {
-    if job.boards.iter().any(|board| board.given.cuts > 0) {
+    let is_at_bench = |board: &Board| board.given.mark.is_some() || board.given.rail.is_some();
+    if job.boards.iter().any(is_at_bench) {
         "in hand"
     } else {
         "from the rack"
