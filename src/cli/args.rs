@@ -313,9 +313,17 @@ pub(super) struct ReplanArgs {
     /// Cuts made well by the mark of their board, such as "C:1-3", or as "ash 8 ft#1:1-3"; may be given several times
     #[arg(long, value_name = "MARK:CUTS")]
     pub(super) done: Vec<String>,
-    /// Cuts spoiled, named in the same way; may be given several times
-    #[arg(long, value_name = "MARK:CUTS")]
+    /// Cuts spoiled, named in the same way; with "C:3=16" a clear stretch of 16 is good all the same, and is cut again; may be
+    /// given several times
+    #[arg(long, value_name = "MARK:CUTS[=GOOD]")]
     pub(super) spoiled: Vec<String>,
+    /// The length of a board as measured, by its mark, such as "A=94 1/2"; may be given several times
+    #[arg(long, value_name = "MARK=LENGTH")]
+    pub(super) board: Vec<String>,
+    /// A knot found on a board, from its near end as it was before the first cut, such as "A=30 to 31 1/2"; may be given
+    /// several times
+    #[arg(long, value_name = "MARK=FROM to TO")]
+    pub(super) knot: Vec<String>,
     /// Also write rest.txt, rest.json, a list of all cuts still to be made, and tables of what is new, into this folder
     #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,

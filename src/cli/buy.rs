@@ -17,12 +17,14 @@ use super::args::{BuyArgs, BuyFormat};
 use super::files::Output;
 use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, print, read, write};
+use super::{Ended, Fault, Input, print, read, write};
 
 /// Runs the command.
 pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     let started = Instant::now();
-    let (job, inputs) = read(&args.job, Boards::Needed)?;
+    let Input {
+        job, files: inputs, ..
+    } = read(&args.job, Boards::Needed)?;
     let job = args.vehicle.limit(job)?;
     let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let found = search(&job, args.why || args.out.is_some(), &watch);

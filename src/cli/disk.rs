@@ -6,6 +6,7 @@ use std::io::{self, Read as _};
 use std::path::{Component, Path, PathBuf};
 
 use crate::diag::{Place, STANDARD_INPUT};
+use crate::job::{FileText, Texts};
 use crate::load::{FileFault, Files, LARGEST_FILE};
 
 /// Reads files, and remembers which.
@@ -19,6 +20,8 @@ pub(super) struct Disk {
     /// Whether files may lie anywhere.
     is_free: bool,
     read: RefCell<Vec<PathBuf>>,
+    /// What was read, in that order.
+    texts: RefCell<Vec<FileText>>,
     /// Whether `-` is standard input; it is read once, and a table of that name is a file like any other.
     takes_input: Cell<bool>,
 }
@@ -30,6 +33,7 @@ impl Disk {
             typed: typed.to_path_buf(),
             is_free: false,
             read: RefCell::default(),
+            texts: RefCell::default(),
             takes_input: Cell::new(typed == Path::new(STANDARD_INPUT)),
         }
     }
@@ -67,14 +71,25 @@ impl Disk {
     pub(super) fn into_read(self) -> Vec<PathBuf> {
         self.read.into_inner()
     }
-}
 
-impl Files for Disk {
-    fn read_of_shop(&self, path: &Path, folder: &Path) -> Result<Vec<u8>, FileFault> {
-        self.read_below(path, folder)
+    /// What has been read so far, each file by its path from the folder of the one that was typed.
+    pub(super) fn texts(&self) -> Texts {
+        Texts::new(self.texts.borrow().clone())
     }
 
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+    /// Notes what was read; what is no text is told by the reader.
+    fn note(&self, path: &Path, bytes: Vec<u8>) -> Vec<u8> {
+        let folder = self.typed.parent().unwrap_or(Path::new(""));
+        if let Ok(text) = str::from_utf8(&bytes) {
+            self.texts.borrow_mut().push(FileText {
+                path: from_folder(folder, path),
+                text: text.to_owned(),
+            });
+        }
+        bytes
+    }
+
+    fn bytes(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
         if path == Path::new(STANDARD_INPUT) && self.takes_input.replace(false) {
             return read_limited(io::stdin().lock());
         }
@@ -101,6 +116,30 @@ impl Disk {
             return Err(FileFault::TooLarge { size: about.len() });
         }
         read_limited(fs::File::open(path).map_err(|error| fault(&error))?)
+    }
+}
+
+/// A path as one would name it from a folder: with `..` for what lies above, as the file of a shop does.
+fn from_folder(folder: &Path, path: &Path) -> PathBuf {
+    let shared = folder.components().zip(path.components());
+    let shared = shared.take_while(|(one, other)| one == other).count();
+    let up = folder.components().skip(shared);
+    let up: Vec<Component<'_>> = up.collect();
+    if up.iter().any(|part| !matches!(part, Component::Normal(_))) {
+        return path.to_path_buf();
+    }
+    let above = up.iter().map(|_| Component::ParentDir);
+    above.chain(path.components().skip(shared)).collect()
+}
+
+impl Files for Disk {
+    fn read_of_shop(&self, path: &Path, folder: &Path) -> Result<Vec<u8>, FileFault> {
+        let bytes = self.read_below(path, folder);
+        bytes.map(|bytes| self.note(path, bytes))
+    }
+
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+        self.bytes(path).map(|bytes| self.note(path, bytes))
     }
 }
 

@@ -4,26 +4,50 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::mem;
 
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
+use crate::length::{self, Length, Notation, Unit, exact_text};
 use crate::load::{Beside, Marked, NamedStrip, State};
-use crate::plan::{CutLabel, StripMark, part_label};
+use crate::plan::{CutLabel, Part, StripMark, part_label};
 use crate::replan::{self, Bench, Marks};
 
 /// How cuts are named on the command line.
 const FORM: &str = "write MARK:CUTS, such as `C:1-3,5`, and for a strip of a ripped board `B4:1`; or BOARD#NUMBER:CUTS, such as \
                     `ash 8 ft#1:1-3,5`, and BOARD#NUMBER/STRIP:CUTS";
 
-/// Reads what was typed for an option: cuts that all are in one state.
+/// How the good length of spoiled cuts is named on the command line.
+const FORM_OF_GOOD: &str =
+    "write the clear stretch of a spoiled part behind it, as in `--spoiled \"C:3=16 1/2\"`";
+
+/// Reads what was typed for an option: cuts that all are in one state; bare numbers are of `unit`.
 pub(super) fn read_typed(
     option: &'static str,
     text: &str,
     state: State,
+    unit: Unit,
     faults: &mut Diagnostics,
 ) -> Vec<Marked> {
     let place = Place::Argument {
         option,
         text: text.to_owned(),
     };
-    match parse(text, state, &place) {
+    let (cuts, good) = match text.rsplit_once('=') {
+        // What stands before the colon is a name, which may have anything in it.
+        Some((cuts, good)) if !good.contains(':') => (cuts, Some(good)),
+        _ => (text, None),
+    };
+    let notation = Notation {
+        unit,
+        decimal_comma: false,
+    };
+    let good = match good.map(|good| length::parse(good, notation)).transpose() {
+        Ok(good) => good,
+        Err(error) => {
+            let what = format!("the good length is not one: {error}");
+            let fault = Diagnostic::error(code::GOOD_LENGTH, place, what);
+            faults.push(fault.with_hint(FORM_OF_GOOD.to_owned()));
+            return Vec::new();
+        }
+    };
+    match parse(cuts, state, good, &place) {
         Ok(marked) => marked,
         Err(what) => {
             let error = Diagnostic::error(code::NO_CUTS_NAMED, place, what);
@@ -34,7 +58,12 @@ pub(super) fn read_typed(
 }
 
 /// Reads `MARK:CUTS` or `BOARD#NUMBER/STRIP:CUTS`, or says what is wrong with it.
-fn parse(text: &str, state: State, place: &Place) -> Result<Vec<Marked>, String> {
+fn parse(
+    text: &str,
+    state: State,
+    good: Option<Length>,
+    place: &Place,
+) -> Result<Vec<Marked>, String> {
     let (strip, cuts) = text
         .rsplit_once(':')
         .ok_or("there is no `:` before the cuts")?;
@@ -50,6 +79,7 @@ fn parse(text: &str, state: State, place: &Place) -> Result<Vec<Marked>, String>
                 strip: strip.clone(),
                 cuts: first..=last,
                 state,
+                good,
                 beside: Beside::default(),
                 place: place.clone(),
             })
@@ -111,7 +141,8 @@ pub(super) fn find(bench: &Bench, marked: &[Marked], faults: &mut Diagnostics) -
 struct Cuts<'b> {
     bench: &'b Bench,
     /// Board, its number, strip and cut, all numbers from 1.
-    places: BTreeMap<(&'b str, u32, usize, u32), replan::Place>,
+    places: BTreeMap<(String, u32, usize, u32), replan::Place>,
+    serving: BTreeMap<replan::Place, Part>,
     labels: BTreeMap<CutLabel, replan::Place>,
     made: Marks,
     open: BTreeSet<replan::Place>,
@@ -120,14 +151,14 @@ struct Cuts<'b> {
 impl<'b> Cuts<'b> {
     fn new(bench: &'b Bench) -> Cuts<'b> {
         let named = |place: replan::Place| {
-            let stick = bench.stick(place.sheet, place.board);
-            let board = bench.job().boards[stick.board_idx].name.as_str();
+            let (board, number) = bench.stick_name(bench.stick_at(place));
             let strip = bench.strip(place) + 1;
-            ((board, stick.number, strip, bench.cut_number(place)), place)
+            ((board, number, strip, bench.cut_number(place)), place)
         };
         Cuts {
             bench,
             places: bench.places().map(named).collect(),
+            serving: bench.serving(),
             labels: bench.labels(),
             made: bench.made(),
             open: bench.open(),
@@ -153,7 +184,7 @@ impl<'b> Cuts<'b> {
             } => {
                 let named = format!("cut {cut} on strip {strip} of {} #{number}", quoted(board));
                 let strip = usize::try_from(*strip).unwrap_or(usize::MAX);
-                let key = (board.as_str(), *number, strip, cut);
+                let key = (board.clone(), *number, strip, cut);
                 (named, self.places.get(&key).copied())
             }
         })
@@ -166,15 +197,17 @@ impl<'b> Cuts<'b> {
         place: replan::Place,
         beside: &Beside,
     ) -> Result<(), String> {
-        let job = self.bench.job();
-        let stick = self.bench.stick(place.sheet, place.board);
-        let board = job.boards[stick.board_idx].name.clone();
-        let part = part_label(job, self.bench.part(place));
-        for (what, told, planned) in [
-            ("is of board", &beside.board, board),
-            ("makes", &beside.part, part),
+        let (board, _) = self.bench.stick_name(self.bench.stick_at(place));
+        let part = self.bench.part_name(place);
+        // What a job that has changed calls it is right as well.
+        let serves = self.serving.get(&place);
+        let now = serves.map(|&part| part_label(self.bench.job(), part));
+        for (what, told, planned, now) in [
+            ("is of board", &beside.board, board, None),
+            ("makes", &beside.part, part, now),
         ] {
-            if let Some(told) = told.as_ref().filter(|told| **told != planned) {
+            let is_other = |told: &&String| **told != planned && Some(*told) != now.as_ref();
+            if let Some(told) = told.as_ref().filter(is_other) {
                 return Err(format!(
                     "{named} {what} {} in the list and {} in the plan",
                     quoted(told),
@@ -183,6 +216,32 @@ impl<'b> Cuts<'b> {
             }
         }
         Ok(())
+    }
+
+    /// How much of a spoiled cut is good, or what is wrong with what is said of it.
+    fn good(
+        &self,
+        named: &str,
+        place: replan::Place,
+        row: &Marked,
+    ) -> Result<Length, (&'static str, String)> {
+        let Some(good) = row.good else {
+            return Ok(Length::ZERO);
+        };
+        let wrong = |what: String| Err((code::GOOD_LENGTH, what));
+        if row.state != State::Spoiled {
+            return wrong(format!("{named} is cut well, so all of it is good"));
+        }
+        let (job, part) = self.bench.planned_part(place);
+        let long = part.length(job);
+        if good > long {
+            let unit = self.bench.job().display.unit;
+            let [good, long] = [good, long].map(|length| exact_text(length, unit));
+            return wrong(format!(
+                "{named} is {long} long, so not {good} of it are good"
+            ));
+        }
+        Ok(good)
     }
 
     /// Marks one cut of a row, or says with a code why not.
@@ -203,7 +262,12 @@ impl<'b> Cuts<'b> {
         let is_spoiled = row.state == State::Spoiled;
         if self.made.is_made(place) {
             // A list of an earlier sheet may still have its marks.
-            return if self.made.spoiled.contains(&place) == is_spoiled {
+            let before = self.made.spoiled.get(&place);
+            let is_same = match before {
+                Some(&before) => is_spoiled && row.good.is_none_or(|good| good == before),
+                None => !is_spoiled,
+            };
+            return if is_same {
                 Ok(())
             } else {
                 let what = format!("{named} was marked otherwise before");
@@ -214,16 +278,29 @@ impl<'b> Cuts<'b> {
             let what = format!("{named} is not to be made any more: a later sheet has other cuts");
             return Err((code::UNKNOWN_CUT, what));
         }
-        let (own, other) = if is_spoiled {
-            (&mut marks.spoiled, &marks.done)
+        let good = self.good(&named, place, row)?;
+        let is_other = if is_spoiled {
+            marks.done.contains(&place)
         } else {
-            (&mut marks.done, &marks.spoiled)
+            marks.spoiled.contains_key(&place)
         };
-        if other.contains(&place) {
-            let what = format!("{named} is marked both as cut and as spoiled");
+        let is_twice = marks
+            .spoiled
+            .get(&place)
+            .is_some_and(|&before| before != good);
+        if is_other || is_twice {
+            let what = if is_other {
+                format!("{named} is marked both as cut and as spoiled")
+            } else {
+                format!("{named} is marked with two good lengths")
+            };
             return Err((code::MARKED_TWICE, what));
         }
-        own.insert(place);
+        if is_spoiled {
+            marks.spoiled.insert(place, good);
+        } else {
+            marks.done.insert(place);
+        }
         Ok(())
     }
 }

@@ -10,6 +10,7 @@ mod files;
 mod guide;
 mod manual;
 mod marks;
+mod measured;
 mod rest;
 mod screen;
 mod starter;
@@ -27,7 +28,7 @@ use clap::Parser as _;
 
 use crate::compare::plan_way;
 use crate::diag::{Diagnostic, quoted, render, safe_text, summary};
-use crate::job::{Job, Way};
+use crate::job::{Job, Texts, Way};
 use crate::load::schema::job_schema;
 use crate::load::{Boards, did_you_mean, load_job};
 use crate::pipeline::Planned;
@@ -191,7 +192,11 @@ fn explain(fault: &Fault) -> (String, u8) {
 
 fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let started = Instant::now();
-    let (job, inputs) = read(&args.job, Boards::Needed)?;
+    let Input {
+        job,
+        texts,
+        files: inputs,
+    } = read(&args.job, Boards::Needed)?;
     let job = args.vehicle.limit(job)?;
     let way = args.way.as_deref().map(|way| typed_way(&job, way));
     let way = way.transpose()?.unwrap_or(Way::BestMix);
@@ -217,12 +222,12 @@ fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let plan = &planned.plan;
     let counted = Summary::new(plan).beside(planned.aside.clone());
     if let Some(dir) = &args.out {
-        let outputs = plan_outputs(&planned, &counted, screen);
+        let outputs = plan_outputs(&planned, &texts, &counted, screen);
         write(dir, &outputs, &inputs, args.replace)?;
     }
     print(&match args.format {
         PlanFormat::Text => set(&plan_sheet(&counted), screen.look(args.look.width)),
-        PlanFormat::Json => PlanFile::of(&planned).text(),
+        PlanFormat::Json => PlanFile::of(&planned).from_files(&texts).text(),
     })?;
     Ok(if plan.missing.is_empty() {
         Ended::Complete
@@ -247,7 +252,9 @@ fn typed_way(job: &Job, typed: &str) -> Result<Way, Fault> {
 }
 
 fn sizes(args: &SizesArgs, screen: Screen) -> Result<Ended, Fault> {
-    let (job, inputs) = read(&args.job, Boards::NotNeeded)?;
+    let Input {
+        job, files: inputs, ..
+    } = read(&args.job, Boards::NotNeeded)?;
     if let Some(dir) = &args.out {
         let mut outputs = size_tables(&job);
         outputs.push(Output {
@@ -265,7 +272,7 @@ fn sizes(args: &SizesArgs, screen: Screen) -> Result<Ended, Fault> {
 }
 
 fn check(args: &CheckArgs) -> Result<Ended, Fault> {
-    let (job, _) = read(&args.job, Boards::Needed)?;
+    let Input { job, .. } = read(&args.job, Boards::Needed)?;
     let frames: u64 = job
         .frames
         .iter()
@@ -287,7 +294,7 @@ fn check(args: &CheckArgs) -> Result<Ended, Fault> {
 
 fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
     disk::check_one_input(&[&args.job.path, &args.plan]).map_err(Fault::Usage)?;
-    let (job, _) = read(&args.job, Boards::Needed)?;
+    let Input { job, .. } = read(&args.job, Boards::Needed)?;
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
         what,
@@ -340,7 +347,12 @@ fn size_tables(job: &Job) -> Vec<Output> {
 }
 
 /// All that is written of a plan.
-fn plan_outputs(planned: &Planned, counted: &Summary, screen: Screen) -> Vec<Output> {
+fn plan_outputs(
+    planned: &Planned,
+    texts: &Texts,
+    counted: &Summary,
+    screen: Screen,
+) -> Vec<Output> {
     let plan = &planned.plan;
     let job = &plan.job;
     let mut outputs = vec![
@@ -350,7 +362,7 @@ fn plan_outputs(planned: &Planned, counted: &Summary, screen: Screen) -> Vec<Out
         },
         Output {
             name: "plan.json",
-            text: PlanFile::of(planned).text(),
+            text: PlanFile::of(planned).from_files(texts).text(),
         },
         Output {
             name: "rip-list.csv",
@@ -385,12 +397,25 @@ fn plan_outputs(planned: &Planned, counted: &Summary, screen: Screen) -> Vec<Out
     outputs
 }
 
-/// Reads a job, prints its warnings, and returns it with the files it was read from.
-fn read(file: &JobFile, boards: Boards) -> Result<(Job, Vec<PathBuf>), Fault> {
+/// A job with the files it was read from.
+struct Input {
+    job: Job,
+    /// Their texts.
+    texts: Texts,
+    /// Their paths, so that none of them is written over.
+    files: Vec<PathBuf>,
+}
+
+/// Reads a job, and prints its warnings.
+fn read(file: &JobFile, boards: Boards) -> Result<Input, Fault> {
     let disk = Disk::new(&file.path).anywhere(file.tables_anywhere);
     let (job, warnings) = load_job(&file.path, &disk, boards).map_err(Fault::Input)?;
     warn(&warnings);
-    Ok((job, disk.into_read()))
+    Ok(Input {
+        job,
+        texts: disk.texts(),
+        files: disk.into_read(),
+    })
 }
 
 /// Writes all that a command gives into a folder, and says as what it kept files that were not its own.

@@ -5,7 +5,7 @@ use std::time::Instant;
 use crate::diag::Diagnostics;
 use crate::load::{Boards, State, read_marks};
 use crate::planfile::{bench_text, read_bench};
-use crate::replan;
+use crate::replan::{self, News};
 use crate::report::csv::{boards_csv, missing_csv, open_cuts_csv};
 use crate::report::sections::rest_sheet;
 use crate::report::text::set;
@@ -17,7 +17,7 @@ use super::disk::Disk;
 use super::files::Output;
 use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, disk, marks, print, read, write};
+use super::{Ended, Fault, Input, disk, marks, measured, print, read, write};
 
 /// Plans the rest of a job.
 pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> {
@@ -25,7 +25,12 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     let mut typed = vec![args.job.path.as_path(), &args.plan];
     typed.extend(args.marks.as_deref());
     disk::check_one_input(&typed).map_err(Fault::Usage)?;
-    let (job, mut inputs) = read(&args.job, Boards::Needed)?;
+    let Input {
+        job,
+        texts,
+        files: mut inputs,
+    } = read(&args.job, Boards::Needed)?;
+    let unit = job.display.unit;
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
         what,
@@ -33,7 +38,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     };
     let text = disk::read_text(&args.plan).map_err(fault)?;
     inputs.push(args.plan.clone());
-    let bench = read_bench(&job, &text)
+    let (bench, job) = read_bench(&job, &text)
         .map_err(|unreadable| Fault::unreadable(&args.plan, &unreadable))?
         .map_err(|findings| {
             let found: Vec<String> = findings.iter().map(ToString::to_string).collect();
@@ -46,7 +51,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     let mut marked = Vec::new();
     if let Some(path) = &args.marks {
         inputs.push(path.clone());
-        marked.append(&mut read_marks(path, &Disk::new(path), &mut faults));
+        marked.append(&mut read_marks(path, &Disk::new(path), unit, &mut faults));
     }
     let typed = [
         ("--done", &args.done, State::Done),
@@ -54,10 +59,21 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     ];
     for (option, texts, state) in typed {
         for text in texts {
-            marked.append(&mut marks::read_typed(option, text, state, &mut faults));
+            marked.append(&mut marks::read_typed(
+                option,
+                text,
+                state,
+                unit,
+                &mut faults,
+            ));
         }
     }
-    let made = marks::find(&bench, &marked, &mut faults);
+    let has_changed = bench.job().as_read() != job;
+    let news = News {
+        marks: marks::find(&bench, &marked, &mut faults),
+        measured: measured::read(&bench, unit, &args.board, &args.knot, &mut faults),
+        job: has_changed.then(|| (job.clone(), texts)),
+    };
     if faults.n_errors() > 0 {
         return Err(Fault::Input(faults.into_sorted()));
     }
@@ -66,7 +82,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     let progress = |progress| watch.tell(progress);
     let rest = replan::replan(
         &bench,
-        &made,
+        &news,
         &Control {
             stop: &stop,
             progress: &progress,

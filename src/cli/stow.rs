@@ -28,17 +28,21 @@ pub(super) fn stow(args: &StowArgs) -> Result<Ended, Fault> {
         hint,
     };
     let text = disk::read_text(&args.plan).map_err(|what| fault(what, None))?;
-    let bench = read_bench(&job, &text)
+    let other_rack = || {
+        fault(
+            format!(
+                "it is no plan of this job with the rack that lies in {} now",
+                disk::shown(&table)
+            ),
+            Some("it may be there already; else plan the job again, from the rack as it is"),
+        )
+    };
+    let (bench, job) = read_bench(&job, &text)
         .map_err(|unreadable| Fault::unreadable(&args.plan, &unreadable))?
-        .map_err(|_| {
-            fault(
-                format!(
-                    "it is no plan of this job with the rack that lies in {} now",
-                    disk::shown(&table)
-                ),
-                Some("it may be there already; else plan the job again, from the rack as it is"),
-            )
-        })?;
+        .map_err(|_| other_rack())?;
+    if bench.job().as_read() != job {
+        return Err(other_rack());
+    }
     let [sheet] = bench.sheets() else {
         return Err(fault(
             "it is the file of a job that was planned again at the bench".to_owned(),

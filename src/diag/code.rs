@@ -162,6 +162,10 @@ codes! {
         "mark each cut `cut` or `spoiled`, not both";
     OTHER_PLAN = "E404", "a cut list with marks belongs to another plan",
         "give the plan that was written together with this list";
+    GOOD_LENGTH = "E405", "a good length is not one: longer than the part, or of a cut that is not spoiled",
+        "measure the clear stretch along the outer edge, and give it only beside `spoiled`";
+    NOT_MEASURED = "E406", "what was measured names no board of the plan, or is no length and no stretch",
+        "write it as in `A=94 1/2` for a length, and `A=30 to 31 1/2` for a knot";
     SHALLOW_RABBET = "W101", "the package is deeper than the rabbet",
         "take a deeper moulding or a thinner package, or leave the back standing out on purpose";
     NO_EFFECT = "W102", "an entry has no effect",

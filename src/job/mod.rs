@@ -9,6 +9,7 @@ mod cross;
 mod grain;
 mod scale;
 mod spare;
+mod texts;
 mod variants;
 mod vehicle;
 mod whole;
@@ -23,6 +24,7 @@ pub use buying::{
 };
 pub use cross::{Finding, MOST_PARTS, Subject, check, moulding_section, piece_section};
 pub use grain::{Grains, LongChains, chain_length};
+pub use texts::{FileText, Texts};
 pub use variants::Line;
 pub use whole::{Job, Refused};
 

@@ -72,6 +72,16 @@ impl Job {
         })
     }
 
+    /// The job as it was read: no frame comes in pairs for want of boards.
+    #[must_use]
+    pub fn as_read(&self) -> Job {
+        self.varied(|spec| {
+            for frame in &mut spec.frames {
+                frame.in_pairs = false;
+            }
+        })
+    }
+
     /// The job that leaves no offcut on purpose; `None` if none does so now.
     pub fn without_spare_offcuts(&self) -> Option<Job> {
         let all = (0..self.mouldings.len()).collect();

@@ -3,6 +3,8 @@
 use std::io;
 use std::path::Path;
 
+use crate::job::Texts;
+
 #[cfg(doc)]
 use super::limits::LARGEST_FILE;
 
@@ -29,6 +31,14 @@ pub trait Files {
     fn read_of_shop(&self, path: &Path, folder: &Path) -> Result<Vec<u8>, FileFault> {
         let _ = folder;
         self.read(path)
+    }
+}
+
+/// The files of a job as they were when it was read before.
+impl Files for Texts {
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+        let text = self.text(path).ok_or(FileFault::Missing)?;
+        Ok(text.as_bytes().to_vec())
     }
 }
 

@@ -10,6 +10,7 @@ use super::schema::MARKS;
 use super::tables::read_text;
 use super::words::{STATES, State};
 use crate::diag::{Diagnostics, Place};
+use crate::length::{Length, Unit};
 
 /// A strip as someone names it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -36,6 +37,8 @@ pub struct Marked {
     pub cuts: RangeInclusive<u32>,
     /// What became of them.
     pub state: State,
+    /// How much of each is good along its outer edge, though it is spoiled.
+    pub good: Option<Length>,
     /// The line of boards that is named beside a mark, and the part: a list of another plan has others.
     pub beside: Beside,
     /// Where it is marked.
@@ -54,12 +57,21 @@ pub struct Beside {
 /// Reads the marks of a cut list: all rows whose column `state` is filled.
 ///
 /// What is wrong with the list is added to `faults`; rows that are sound are read all the same.
-pub fn read_marks(path: &Path, files: &dyn Files, faults: &mut Diagnostics) -> Vec<Marked> {
+/// Bare numbers are of `unit`.
+pub fn read_marks(
+    path: &Path,
+    files: &dyn Files,
+    unit: Unit,
+    faults: &mut Diagnostics,
+) -> Vec<Marked> {
     let Ok(text) = read_text(path, files, &Place::File(path.to_owned()), faults) else {
         return Vec::new();
     };
     let table = CsvTable::open(path, text, &MARKS, faults);
-    let scope = Scope::default();
+    let scope = Scope {
+        unit,
+        ..Scope::default()
+    };
     let mut marked = Vec::new();
     table.each_record(faults, |record, faults| {
         // A row that is not marked says nothing, whatever stands in it.
@@ -76,6 +88,7 @@ fn read_row(mut fields: Fields<'_, '_>) -> Found<Marked> {
     let strip = read_strip(&mut fields);
     let cut = fields.count("cut");
     let state = fields.optional_word("state", &STATES);
+    let good = fields.optional_length("good");
     let told = |name: &str| {
         let field = fields.record.field(name);
         field.map(|field| field.text.clone().into_owned())
@@ -89,6 +102,7 @@ fn read_row(mut fields: Fields<'_, '_>) -> Found<Marked> {
         strip: strip?,
         cuts: cut..=cut,
         state: state?.ok_or(Reported)?,
+        good: good?,
         beside,
         place: fields.record.origin.place(),
     })

@@ -15,12 +15,13 @@ mod frames;
 mod parts;
 mod read;
 mod schema;
+mod sources;
 mod summary;
 mod told;
 mod verify;
 mod way;
 
-pub use bench::{BenchFile, Place, Round, bench_text};
+pub use bench::{BenchFile, MeasuredBoard, Place, Round, Spoiled, bench_text};
 pub use boards::{Board, Cut, KeptPiece, Missing, Offcut, SpareOffcut, Strip, TakenBoards};
 pub use certificate::{Certificate, Claim, Kind, Node, RipKind, StripKind};
 pub use compare::Difference;
@@ -31,6 +32,7 @@ pub use frames::{
 pub use parts::{Defect, DefectAcross, MeasuredIn, Part};
 pub use read::{Unknown, Unreadable};
 pub use schema::{bench_schema, plan_schema};
+pub use sources::SourceText;
 pub use summary::{BoughtAndUsed, Caution, ColorOfFrame, Feet, Pile, Rack, Rip, Settings, Summary};
 pub use told::{Ended, NotVerified, Without};
 pub use verify::{Finding, Standing, Verified, read_bench, verify};
@@ -40,6 +42,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::diag::safe_json;
+use crate::job::Texts;
 use crate::pipeline::Planned;
 use crate::plan::{self, Plan};
 use crate::tally;
@@ -105,6 +108,9 @@ pub struct PlanFile {
     pub certificate: Certificate,
     /// What is said of the search, and cannot be verified.
     pub not_verified: NotVerified,
+    /// The files of the job as they were when it was planned, the job file first, so that it can be read again whatever has
+    /// become of them; empty where it was read from none, and of a later sheet of a bench.
+    pub sources: Vec<SourceText>,
 }
 
 impl PlanFile {
@@ -112,6 +118,15 @@ impl PlanFile {
     pub fn of(planned: &Planned) -> PlanFile {
         let not_verified = NotVerified::of(planned);
         PlanFile::with(&planned.plan, &planned.certificate, not_verified)
+    }
+
+    /// The same, with the files that the job was read from.
+    #[must_use]
+    pub fn from_files(self, texts: &Texts) -> PlanFile {
+        PlanFile {
+            sources: sources::of(texts),
+            ..self
+        }
     }
 
     /// The file of a plan.
@@ -145,6 +160,7 @@ impl PlanFile {
             color: summary::color(plan),
             certificate: Certificate::of(job, certificate),
             not_verified,
+            sources: Vec::new(),
         }
     }
 

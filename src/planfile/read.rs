@@ -219,15 +219,14 @@ impl<'j> Names<'j> {
 }
 
 impl PlanFile {
-    /// The job that the file says is planned: that of the job's files for the vehicle and the way of buying that it names.
+    /// A job by the way of buying that the file names.
     ///
     /// # Errors
     /// The first name of the way that the job does not have.
-    pub(super) fn job(&self, job: &Job) -> Result<Job, Unknown> {
-        let limited = job.with_longest(self.settings.longest_nm.map(Length::from_nm));
+    pub(super) fn by_way(&self, job: &Job) -> Result<Job, Unknown> {
         match &self.way {
-            Some(way) => Ok(limited.by_way(&way.raise(&limited)?)),
-            None => Ok(limited),
+            Some(way) => Ok(job.by_way(&way.raise(job)?)),
+            None => Ok(job.clone()),
         }
     }
 

@@ -8,12 +8,13 @@ use serde_json::Value;
 use super::bench::{BenchFile, Round};
 use super::compare::{Difference, differences};
 use super::read::{Unknown, Unreadable, parse};
-use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile};
+use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile, sources};
 use crate::audit::{Proved, Violation, check, prove};
 use crate::diag::quoted;
 use crate::job::Job;
+use crate::length::Length;
 use crate::plan::{Measure, Plan, PlannedBoard};
-use crate::replan::{Bench, Draft, Place};
+use crate::replan::{Bench, Draft, Impossible, Place, Stick};
 
 /// What a plan file was found to be.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -106,8 +107,12 @@ pub enum Finding {
     Field(Difference),
     /// A bench has not one round for each sheet but the first.
     RoundForEachSheet,
-    /// A cut of a round was not to be made then.
-    NotToBeMade(Place),
+    /// What a round says cannot have happened then.
+    Impossible(Impossible),
+    /// The files that a plan or a round carries hold no job.
+    NoJob,
+    /// The job is not the one that the files hold which the plan, or its newest sheet, was made from.
+    JobHasChanged,
     /// A finding on one sheet of a bench.
     OnSheet {
         /// Which sheet, from 0.
@@ -117,13 +122,23 @@ pub enum Finding {
     },
 }
 
-/// Verifies the plan file, or the file of a bench, that `text` is, from `job` alone: of a bench every sheet.
+/// Of which job a file is to be a plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Whose {
+    /// Of the job that is given, as it is.
+    Given,
+    /// Of the job that the file carries, whatever has become of it since.
+    Carried,
+}
+
+/// Verifies the plan file, or the file of a bench, that `text` is, from `job`: of a bench every sheet, each by the job as it was
+/// then, of which the newest must be this one.
 ///
 /// # Errors
 /// [`Unreadable`], if `text` is no such file.
 pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
     let read = Read::new(text)?;
-    let (bench, mut findings) = read.raise(job);
+    let (bench, mut findings) = read.raise(job, Whose::Given);
     let newest = bench.as_ref().map(|bench| &bench.last().plan);
     let mut verified = Verified {
         findings: Vec::new(),
@@ -160,13 +175,21 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
 }
 
 /// Reads the bench that a file tells of; a plan is a bench of which nothing has been cut. Its plans are checked, its
-/// proofs are not.
+/// proofs are not. Each sheet is one of the job whose files it carries; `job` counts where it carries none. With it comes
+/// `job` for the vehicle and by the way of buying that the first sheet goes.
 ///
 /// # Errors
 /// [`Unreadable`], if `text` is no such file; what does not hold, if not all of it does.
-pub fn read_bench(job: &Job, text: &str) -> Result<Result<Bench, Vec<Finding>>, Unreadable> {
-    let (bench, findings) = Read::new(text)?.raise(job);
-    Ok(bench.filter(|_| findings.is_empty()).ok_or(findings))
+pub fn read_bench(job: &Job, text: &str) -> Result<Result<(Bench, Job), Vec<Finding>>, Unreadable> {
+    let read = Read::new(text)?;
+    let (bench, findings) = read.raise(job, Whose::Carried);
+    let Some(bench) = bench.filter(|_| findings.is_empty()) else {
+        return Ok(Err(findings));
+    };
+    let carried = sources::job(&sources::texts(&read.sheets[0].sources));
+    let limited = read.limited(carried.as_ref(), job);
+    let limited = limited.map(|job| (bench, job));
+    Ok(limited.map_err(|unknown| vec![Finding::Unknown(unknown)]))
 }
 
 /// Bounds that are higher or lower than what the certificate proves of plans with as few parts missing as this one; where
@@ -267,47 +290,101 @@ impl Read {
         found
     }
 
+    /// A job for the vehicle and by the way of buying of the first sheet. The vehicle is that of the job, but where another was
+    /// typed than stands in the files that the sheet carries.
+    fn limited(&self, carried: Option<&Job>, job: &Job) -> Result<Job, Unknown> {
+        let first = &self.sheets[0];
+        let longest = first.settings.longest_nm.map(Length::from_nm);
+        let is_typed = carried.is_none_or(|carried| carried.buying.longest != longest);
+        let longest = if is_typed {
+            longest
+        } else {
+            job.buying.longest
+        };
+        first.by_way(&job.with_longest(longest))
+    }
+
     /// The bench, if every plan of it passes the check, and all that does not hold but for proofs.
-    fn raise(&self, job: &Job) -> (Option<Bench>, Vec<Finding>) {
+    fn raise(&self, job: &Job, whose: Whose) -> (Option<Bench>, Vec<Finding>) {
         let rounds = self.rounds.as_deref().unwrap_or_default();
         if self.sheets.len() != rounds.len() + 1 {
             return (None, vec![Finding::RoundForEachSheet]);
         }
+        let texts = sources::texts(&self.sheets[0].sources);
+        let carried = if texts.is_empty() {
+            None
+        } else if let Some(carried) = sources::job(&texts) {
+            Some(carried)
+        } else {
+            return (None, vec![self.on(0, Finding::NoJob)]);
+        };
+        // A plan is judged by the job that is given, so that all is told that is not so in it.
+        let is_carried = whose == Whose::Carried || self.rounds.is_some();
+        let first = carried.as_ref().filter(|_| is_carried).unwrap_or(job);
+        let limited = |job: &Job| {
+            let limited = self.limited(carried.as_ref(), job);
+            limited.map_err(|unknown| self.on(0, Finding::Unknown(unknown)))
+        };
+        let both = limited(first).and_then(|first| Ok((first, limited(job)?)));
+        let (first, job) = match &both {
+            Ok((first, job)) => (first, job),
+            Err(finding) => return (None, vec![finding.clone()]),
+        };
+        let mut newest = match carried.as_ref().map(limited) {
+            None => job.clone(),
+            Some(Ok(carried)) => carried,
+            Some(Err(finding)) => return (None, vec![finding]),
+        };
         let mut bench: Option<Bench> = None;
         for (number, sheet) in self.sheets.iter().enumerate() {
             let on = |finding| self.on(number, finding);
             let drafted = bench
                 .as_ref()
-                .map(|bench| draft(bench, &rounds[number - 1]));
+                .map(|bench| draft(bench, &rounds[number - 1], &limited, &mut newest));
             let draft = match drafted.transpose() {
                 Ok(draft) => draft,
-                Err(place) => return (None, vec![on(Finding::NotToBeMade(place))]),
+                Err(finding) => return (None, vec![on(finding)]),
             };
-            // Later sheets are of the job that the first one is of.
-            let own = match &draft {
-                Some(draft) => Ok(draft.job.clone()),
-                None => sheet.job(job),
-            };
-            let (plan, certificate) = match own.and_then(|own| sheet.raise(&own)) {
+            let raised = sheet.raise(draft.as_ref().map_or(first, |draft| &draft.job));
+            let (plan, certificate) = match raised {
                 Ok(raised) => raised,
-                Err(unknown) => return (None, vec![on(Finding::Unknown(unknown))]),
+                Err(unknown) => {
+                    return (
+                        None,
+                        self.changed(&newest, job, whose, on(Finding::Unknown(unknown))),
+                    );
+                }
             };
             let violations = check(&plan);
             if !violations.is_empty() {
                 let found = violations.into_iter().map(Finding::Audit);
-                return (None, found.map(on).collect());
+                let mut found: Vec<Finding> = found.map(on).collect();
+                let first = found.remove(0);
+                let mut all = self.changed(&newest, job, whose, first);
+                all.extend(found);
+                return (None, all);
             }
             bench = Some(match (bench, draft) {
                 (Some(mut bench), Some(draft)) => {
                     bench.push(draft, plan, certificate);
                     bench
                 }
-                _ => Bench::new(plan, certificate),
+                _ => Bench::of_files(plan, certificate, texts.clone()),
             });
         }
         let compared = bench.iter().flat_map(|bench| self.compare(bench));
-        let found = compared.map(Finding::Field).collect();
+        let mut found: Vec<Finding> = compared.map(Finding::Field).collect();
+        if has_changed(&newest, job, whose) {
+            found.insert(0, Finding::JobHasChanged);
+        }
         (bench, found)
+    }
+
+    /// A finding, and before it that the job has changed, if it has.
+    fn changed(&self, newest: &Job, job: &Job, whose: Whose, finding: Finding) -> Vec<Finding> {
+        let has_changed = has_changed(newest, job, whose);
+        let before = has_changed.then_some(Finding::JobHasChanged);
+        before.into_iter().chain([finding]).collect()
     }
 
     /// Every field that is not what the bench makes it.
@@ -322,7 +399,8 @@ impl Read {
         } else {
             let first = bench.last();
             let told = told.next_back().expect("a plan is one sheet");
-            to_value(&PlanFile::with(&first.plan, &first.certificate, told))
+            let file = PlanFile::with(&first.plan, &first.certificate, told);
+            to_value(&file.from_files(&first.texts))
         };
         let mut says = self.value.clone();
         for value in [&mut says, &mut must_be] {
@@ -332,10 +410,24 @@ impl Read {
     }
 }
 
-/// The next sheet of a bench after a round.
-fn draft(bench: &Bench, round: &Round) -> Result<Draft, Place> {
-    let (marks, kept) = round.raise();
-    bench.draft(marks, kept)
+/// Whether a job that must be the newest one is not.
+fn has_changed(newest: &Job, job: &Job, whose: Whose) -> bool {
+    whose == Whose::Given && newest != job
+}
+
+/// The next sheet of a bench after a round, which may have changed the job.
+fn draft(
+    bench: &Bench,
+    round: &Round,
+    limited: &dyn Fn(&Job) -> Result<Job, Finding>,
+    newest: &mut Job,
+) -> Result<Draft, Finding> {
+    let (mut news, kept) = round.raise().ok_or(Finding::NoJob)?;
+    if let Some((job, _)) = &mut news.job {
+        *job = limited(job)?;
+        newest.clone_from(job);
+    }
+    bench.draft(&news, kept).map_err(Finding::Impossible)
 }
 
 fn to_value(file: &impl serde::Serialize) -> Value {
@@ -418,16 +510,51 @@ impl fmt::Display for Finding {
             Finding::RoundForEachSheet => {
                 write!(out, "there is not one round for each sheet but the first")
             }
-            Finding::NotToBeMade(Place {
-                sheet,
-                board,
-                strip,
-                cut,
-            }) => write!(
+            Finding::Impossible(impossible) => write!(out, "{}", impossible_words(*impossible)),
+            Finding::NoJob => write!(
                 out,
-                "cut [{sheet}, {board}, {strip}, {cut}] of a round was not to be made then, or stands there twice"
+                "the files under `sources` hold no job that can be planned"
+            ),
+            Finding::JobHasChanged => write!(
+                out,
+                "the job has changed since: it is not what the file has under `sources`"
             ),
             Finding::OnSheet { sheet, finding } => write!(out, "sheet {}: {finding}", sheet + 1),
+        }
+    }
+}
+
+/// What cannot have happened, in words.
+fn impossible_words(impossible: Impossible) -> String {
+    let cut = |Place {
+                   sheet,
+                   board,
+                   strip,
+                   cut,
+               }| { format!("cut [{sheet}, {board}, {strip}, {cut}] of a round") };
+    match impossible {
+        Impossible::NotToBeMade(place) => {
+            format!(
+                "{} was not to be made then, or stands there twice",
+                cut(place)
+            )
+        }
+        Impossible::NotToBeKept(place) => {
+            format!(
+                "{} cannot stay: it does not fit, or nothing wants it",
+                cut(place)
+            )
+        }
+        Impossible::TooMuchGood(place) => {
+            format!("{} has more of it good than there is", cut(place))
+        }
+        Impossible::NotMeasured(Stick::Board { sheet, board }) => {
+            format!(
+                "board [{sheet}, {board}] of a round is on no sheet before, or is not measured well"
+            )
+        }
+        Impossible::NotMeasured(Stick::Rail(place)) => {
+            format!("{} is no board that can be measured", cut(place))
         }
     }
 }

@@ -2,9 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::job::Job;
+use crate::job::{Job, Texts};
+use crate::length::Length;
 use crate::plan::certificate::Certificate;
-use crate::plan::{CutLabel, Part, Plan};
+use crate::plan::{Cut, CutLabel, Part, Plan, part_label};
+use crate::stock::{Board, Run};
 
 /// A cut of a sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -24,25 +26,39 @@ pub struct Place {
 pub struct Marks {
     /// Cut well.
     pub done: BTreeSet<Place>,
-    /// Cut, and spoiled: the part is wanted again, and its wood is gone.
-    pub spoiled: BTreeSet<Place>,
+    /// Cut, and spoiled: the part is wanted again. So much of it along its outer edge, in one stretch, is good all the same.
+    pub spoiled: BTreeMap<Place, Length>,
 }
 
-/// One board of the job as one would point at it: its line, and which of them.
+/// A piece of wood that has a chalk mark of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Stick {
-    /// Index into the boards of the job.
-    pub board_idx: usize,
-    /// Its number, from 1.
-    pub number: u32,
+pub enum Stick {
+    /// A board, by where it was taken first.
+    Board {
+        /// Which sheet.
+        sheet: usize,
+        /// Position in the boards of the sheet's plan.
+        board: usize,
+    },
+    /// A rail or a piece that was cut, and is now cut again: a spoiled one, or one that the job no longer wants.
+    Rail(Place),
+}
+
+/// What was measured of a board at the saw.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Measured {
+    /// Its length as it is, where that is not what the job says.
+    pub length: Option<Length>,
+    /// Stretches of its whole width that no part may touch, from its near end as it was before the first cut.
+    pub knots: BTreeSet<Run>,
 }
 
 /// What a board of a sheet's job is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Source {
-    /// A line of the job, by index; numbers are those of the line.
-    Line(usize),
-    /// A board of an earlier sheet, all of it still there.
+    /// A line of the job; numbers are those of the line.
+    Line,
+    /// A board of an earlier sheet, or a rail in hand, all of it still there.
     Whole(Stick),
     /// A strip of a board of an earlier sheet, which is being cut by it.
     Strip {
@@ -54,16 +70,6 @@ pub(super) enum Source {
     },
 }
 
-impl Source {
-    /// The line of the job, by index, that it comes from.
-    pub(super) fn line(self) -> usize {
-        match self {
-            Source::Line(board_idx) => board_idx,
-            Source::Whole(stick) | Source::Strip { stick, .. } => stick.board_idx,
-        }
-    }
-}
-
 /// A plan that was cut by, or is to be.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sheet {
@@ -71,21 +77,51 @@ pub struct Sheet {
     pub plan: Plan,
     /// What proves its lower bound.
     pub certificate: Certificate,
-    /// What each board of its job is.
+    /// The whole job as it was then.
+    pub job: Job,
+    /// The files it was read from.
+    pub texts: Texts,
+    /// What each board of the plan's job is.
     pub(super) sources: Vec<Source>,
-    /// Of a later sheet, which part of the job each piece is.
+    /// Of a later sheet, which part of the whole job each piece is.
     pub(super) parts: Vec<Part>,
+}
+
+/// What has become known since a sheet.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct News {
+    /// The job as it now is, with the files it was read from; `None` where it is what it was.
+    pub job: Option<(Job, Texts)>,
+    /// What has been made.
+    pub marks: Marks,
+    /// What was measured of boards that the sheets take.
+    pub measured: BTreeMap<Stick, Measured>,
+}
+
+impl From<Marks> for News {
+    fn from(marks: Marks) -> News {
+        News {
+            marks,
+            ..News::default()
+        }
+    }
 }
 
 /// What led from some sheets to the next.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Round {
+    /// Whether the job was another from then on; it is that of the next sheet.
+    pub has_other_job: bool,
     /// What had been made since the sheet before.
     pub marks: Marks,
+    /// What had been measured since the sheet before.
+    pub measured: BTreeMap<Stick, Measured>,
     /// Cuts that were still to be made and stay as they are.
     pub kept: BTreeSet<Place>,
-    /// Spoiled rails with the spare that each is cut from.
-    pub from_spares: Vec<(Part, Part)>,
+    /// What is cut well or stays, and the part of the job that it serves as from then on.
+    pub serves: BTreeMap<Place, Part>,
+    /// Spares that stand for a rail since it was spoiled: where they are cut, and which spare of the job each was.
+    pub spent: BTreeMap<Place, Part>,
 }
 
 /// A job at the bench.
@@ -100,18 +136,26 @@ pub struct Bench {
 impl Marks {
     /// Whether a cut has been made, well or not.
     pub fn is_made(&self, place: Place) -> bool {
-        self.done.contains(&place) || self.spoiled.contains(&place)
+        self.done.contains(&place) || self.spoiled.contains_key(&place)
     }
 
     /// All cuts that have been made.
     pub fn made(&self) -> impl Iterator<Item = Place> + '_ {
-        self.done.iter().chain(&self.spoiled).copied()
+        self.done.iter().chain(self.spoiled.keys()).copied()
+    }
+}
+
+impl Measured {
+    /// What was measured later as well; the last length counts.
+    pub(super) fn add(&mut self, later: &Measured) {
+        self.length = later.length.or(self.length);
+        self.knots.extend(&later.knots);
     }
 }
 
 impl Sheet {
     /// All cuts of the sheet, which is the one of this number.
-    fn places(&self, sheet: usize) -> impl Iterator<Item = Place> + '_ {
+    pub(super) fn places(&self, sheet: usize) -> impl Iterator<Item = Place> + '_ {
         let boards = self.plan.boards.iter().enumerate();
         boards.flat_map(move |(board, planned)| {
             let strips = planned.strips.iter().enumerate();
@@ -126,8 +170,8 @@ impl Sheet {
         })
     }
 
-    /// The part of the job that a part of the sheet's plan is.
-    fn original(&self, part: Part) -> Part {
+    /// The part of the whole job that a part of the sheet's plan is.
+    pub(super) fn original(&self, part: Part) -> Part {
         match part {
             Part::Loose { piece_idx, .. } => self.parts.get(piece_idx).copied().unwrap_or(part),
             Part::Rail { .. } => part,
@@ -138,9 +182,16 @@ impl Sheet {
 impl Bench {
     /// A job with its plan, of which nothing has been cut.
     pub fn new(plan: Plan, certificate: Certificate) -> Bench {
+        Bench::of_files(plan, certificate, Texts::default())
+    }
+
+    /// The same, of a job that was read from these files.
+    pub fn of_files(plan: Plan, certificate: Certificate, texts: Texts) -> Bench {
         let first = Sheet {
-            sources: (0..plan.job.boards.len()).map(Source::Line).collect(),
+            sources: vec![Source::Line; plan.job.boards.len()],
             parts: Vec::new(),
+            job: plan.job.clone(),
+            texts,
             plan,
             certificate,
         };
@@ -150,9 +201,9 @@ impl Bench {
         }
     }
 
-    /// The job.
+    /// The whole job as it was last.
     pub fn job(&self) -> &Job {
-        &self.sheets[0].plan.job
+        &self.last().job
     }
 
     /// All sheets, the first plan first.
@@ -193,14 +244,63 @@ impl Bench {
         made
     }
 
-    /// The part of the job that is cut at a place.
+    /// The bench as it was before the newest sheet; the same where there is only one.
+    #[must_use]
+    pub fn before(&self) -> Bench {
+        let mut before = self.clone();
+        if before.rounds.pop().is_some() {
+            before.sheets.pop();
+        }
+        before
+    }
+
+    /// What was measured of a stick before the newest sheet.
+    pub(super) fn measured(&self, stick: Stick) -> Measured {
+        let mut all = Measured::default();
+        for measured in self
+            .rounds
+            .iter()
+            .filter_map(|round| round.measured.get(&stick))
+        {
+            all.add(measured);
+        }
+        all
+    }
+
+    /// The part that was to be cut at a place when it was planned, and the whole job of which it was one.
     ///
     /// # Panics
     /// If the place is not one of the bench; so do the following.
-    pub fn part(&self, place: Place) -> Part {
+    pub fn planned_part(&self, place: Place) -> (&Job, Part) {
         let sheet = &self.sheets[place.sheet];
-        let strip = &sheet.plan.boards[place.board].strips[place.strip];
-        sheet.original(strip.cuts[place.cut].part)
+        (&sheet.job, sheet.original(self.cut(place).part))
+    }
+
+    /// What is cut at a place is called as it was when that was planned.
+    pub fn part_name(&self, place: Place) -> String {
+        let (job, part) = self.planned_part(place);
+        part_label(job, part)
+    }
+
+    /// The parts of the job as it was last that are cut well, or are to be cut as things stand, each where that is.
+    pub fn serving(&self) -> BTreeMap<Place, Part> {
+        let earlier = self.rounds.last().map(|round| &round.serves);
+        let earlier = earlier.into_iter().flatten();
+        let newest = self.last().places(self.rounds.len());
+        let newest = newest.map(|place| (place, self.planned_part(place).1));
+        let earlier = earlier.map(|(&place, &part)| (place, part));
+        earlier.chain(newest).collect()
+    }
+
+    /// The spares that stand for a rail, where they are cut, each with the rail and the spare that it was.
+    pub fn spent(&self) -> Vec<(Part, Place, Part)> {
+        let Some(round) = self.rounds.last() else {
+            return Vec::new();
+        };
+        let spent = round.spent.iter();
+        spent
+            .filter_map(|(place, &spare)| Some((*round.serves.get(place)?, *place, spare)))
+            .collect()
     }
 
     /// The parts that the newest sheet has no wood for; a spare offcut is none, as it is there to be cut.
@@ -211,23 +311,60 @@ impl Bench {
         parts.filter(|part| !part.is_left(self.job()))
     }
 
-    /// The board that a board of a sheet is, or is of.
+    /// The cut at a place.
+    pub fn cut(&self, place: Place) -> &Cut {
+        let board = &self.sheets[place.sheet].plan.boards[place.board];
+        &board.strips[place.strip].cuts[place.cut]
+    }
+
+    /// The stick that a board of a sheet is, or is of.
     pub fn stick(&self, sheet: usize, board: usize) -> Stick {
-        let planned = &self.sheets[sheet].plan.boards[board];
-        match self.sheets[sheet].sources[planned.board_idx] {
-            Source::Line(board_idx) => Stick {
-                board_idx,
-                number: planned.number,
-            },
+        match self.source(sheet, board) {
+            Source::Line => Stick::Board { sheet, board },
             Source::Whole(stick) | Source::Strip { stick, .. } => stick,
         }
+    }
+
+    /// The stick on which a place is.
+    pub fn stick_at(&self, place: Place) -> Stick {
+        self.stick(place.sheet, place.board)
+    }
+
+    /// The board that a stick is, or that its wood comes from, with its number among those of its line.
+    pub fn board_of(&self, stick: Stick) -> (&Board, u32) {
+        match stick {
+            Stick::Board { sheet, board } => {
+                let plan = &self.sheets[sheet].plan;
+                let planned = &plan.boards[board];
+                (&plan.job.boards[planned.board_idx], planned.number)
+            }
+            Stick::Rail(place) => self.board_of(self.stick_at(place)),
+        }
+    }
+
+    /// What a stick is called: a board by its line and number, a rail in hand by what it was cut as.
+    pub fn stick_name(&self, stick: Stick) -> (String, u32) {
+        match stick {
+            Stick::Board { .. } => {
+                let (board, number) = self.board_of(stick);
+                (board.name.clone(), number)
+            }
+            Stick::Rail(place) => (self.rail_name(place), 1),
+        }
+    }
+
+    /// What a rail in hand is called: what it was cut as, and where.
+    pub fn rail_name(&self, place: Place) -> String {
+        let sheet = &self.sheets[place.sheet];
+        let label = sheet.plan.marks().cut(place.board, place.strip, place.cut);
+        format!("{} ({label})", self.part_name(place))
     }
 
     /// Which strip of its board a place is on, counted from 0 on the sheet by which that is ripped.
     pub fn strip(&self, place: Place) -> usize {
         match self.source(place.sheet, place.board) {
             Source::Strip { strip, .. } => strip,
-            Source::Line(_) | Source::Whole(_) => place.strip,
+            Source::Line | Source::Whole(_) => place.strip,
         }
     }
 
@@ -254,8 +391,8 @@ impl Bench {
         sheet.sources[sheet.plan.boards[board].board_idx]
     }
 
-    /// All boards that the sheets take, in the order in which they do.
-    pub(super) fn sticks(&self) -> Vec<Stick> {
+    /// All sticks that the sheets take, in the order in which they do: that of their chalk marks.
+    pub fn sticks(&self) -> Vec<Stick> {
         let mut seen = BTreeSet::new();
         let boards = self.boards().map(|(sheet, board)| self.stick(sheet, board));
         boards.filter(|&stick| seen.insert(stick)).collect()

@@ -1,25 +1,37 @@
-//! After a miscut: the rest of a job planned anew from the boards as they now are.
+//! At the bench: the rest of a job planned anew from the boards as they now are, and for the job as it now is.
 //!
-//! A [`Bench`] is a job with the sheets it has been cut by: the first plan, then one for each miscut. [`replan`] is told
-//! which cuts have been made since and which of them were spoiled. What is done stays; spoiled parts go back into the
-//! demand; a begun board is what its cuts have left of it; boards of earlier sheets are bought already and cost nothing
-//! more. `rest` makes a job of all that, which is planned and checked like any other, and is the next sheet.
+//! A [`Bench`] is a job with the sheets it has been cut by: the first plan, then one for each time that something came
+//! between. [`replan`] is told the [`News`]: which cuts have been made since and which of them were spoiled, what was measured
+//! of the boards, and the job, if that has changed. What is done stays, and serves the job as it now is; what still fits stays
+//! to be cut; spoiled parts go back into the demand, and what is good of them into the stock, as do parts that are no longer
+//! wanted; a begun board is what its cuts have left of it; boards of earlier sheets are bought already and cost nothing more.
+//!
+//! `parts` says which parts of two jobs are the same, `serve` which cut serves what, `hand` what wood there is, `fit` which cuts
+//! can still be made; `rest` makes a job of all that, which is planned and checked like any other, and is the next sheet.
 //!
 //! This module decides nothing about texts: `report` has the words.
 
 mod bench;
+mod fit;
+mod hand;
 mod names;
+mod parts;
 mod rest;
-mod spares;
+mod serve;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::audit::Violation;
+use crate::length::Length;
 use crate::pipeline::{Planned, Planner};
+use crate::plan::{Part, part_label};
 use crate::solve::{Control, Share};
 
-pub use bench::{Bench, Marks, Place, Round, Sheet, Stick};
-pub use rest::Draft;
+use hand::Hand;
+use parts::SameNames;
+
+pub use bench::{Bench, Marks, Measured, News, Place, Round, Sheet, Stick};
+pub use rest::{Draft, Impossible};
 
 /// Work for each plan of the rest: of the three that are made, with what is told beside them, none keeps somebody who
 /// stands at the saw for longer than some seconds in all.
@@ -28,7 +40,7 @@ const SHARE: Share = Share::steps(150_000_000);
 /// How much of the old plan stays; the least change that does as well as the greatest is chosen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Change {
-    /// All cuts that are still to be made stay where they are; only what is missing is new.
+    /// All cuts that are still to be made stay where they are, if they still fit; only what is missing is new.
     Nothing,
     /// Boards that are not begun keep their cuts; begun ones are cut otherwise from here on.
     BegunBoards,
@@ -46,6 +58,24 @@ pub struct Replanned {
     pub planned: Planned,
     /// How much of the old plan is changed.
     pub change: Change,
+    /// Cuts of the sheets before that were still to be made, and cannot be any more: their board is not there or too short,
+    /// there is a knot, or no room for the saw.
+    pub misfits: BTreeSet<Place>,
+    /// Cuts of the sheets before that were still to be made, and that the job no longer wants.
+    pub unwanted: BTreeSet<Place>,
+}
+
+/// What stands for a part that was spoiled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Again {
+    /// It is cut here, or has been.
+    At(Place),
+    /// It is cut from the spare that is cut here.
+    FromSpare(Place),
+    /// There is no wood for it.
+    Missing,
+    /// The job no longer wants it.
+    NotWanted,
 }
 
 impl Replanned {
@@ -56,9 +86,64 @@ impl Replanned {
     pub fn round(&self) -> &Round {
         self.bench.rounds().last().expect("a sheet was added")
     }
+
+    /// The parts that were served by what was spoiled since the sheet before, each with its name then and what stands for it
+    /// now; behind a rail that was to be cut from a spare that spare.
+    pub fn spoiled(&self) -> Vec<(Place, String, Again)> {
+        let bench = &self.bench;
+        let before = bench.before();
+        let names = SameNames::new(before.job(), bench.job());
+        let (served, spent) = (before.serving(), before.spent());
+        let places = bench.serving().into_iter();
+        let at: BTreeMap<Part, Place> = places.map(|(place, part)| (part, place)).collect();
+        let spares = &self.round().spent;
+        let again = |part: Part| match names.part(part) {
+            None => Again::NotWanted,
+            Some(part) => match at.get(&part) {
+                Some(place) if spares.contains_key(place) => Again::FromSpare(*place),
+                Some(&place) => Again::At(place),
+                None => Again::Missing,
+            },
+        };
+        let mut all = Vec::new();
+        for &place in self.round().marks.spoiled.keys() {
+            let spare = spent.iter().find(|(_, at, _)| *at == place);
+            let spare = spare.map(|&(_, _, spare)| spare);
+            for part in served.get(&place).copied().into_iter().chain(spare) {
+                all.push((place, part_label(before.job(), part), again(part)));
+            }
+        }
+        all
+    }
+
+    /// The parts that were cut and are in no frame, each with what is good of it, and where the newest sheet takes it.
+    pub fn rails_in_hand(&self) -> Vec<(Place, Length, Option<usize>)> {
+        let bench = &self.bench;
+        let news = News::default();
+        let hand = Hand::new(bench, &news, bench.job());
+        let newest = bench.rounds().len();
+        let boards = 0..bench.last().plan.boards.len();
+        let taken: BTreeMap<Stick, usize> = boards
+            .map(|board| (bench.stick(newest, board), board))
+            .collect();
+        let earlier = bench.before().sticks();
+        let made = bench.made();
+        let serves = &self.round().serves;
+        let idle = made.made().filter(|place| !serves.contains_key(place));
+        let new = idle.filter(|place| !earlier.contains(&Stick::Rail(*place)));
+        new.map(|place| {
+            (
+                place,
+                hand.good(place),
+                taken.get(&Stick::Rail(place)).copied(),
+            )
+        })
+        .filter(|(_, good, _)| *good > Length::ZERO)
+        .collect()
+    }
 }
 
-/// Plans what is left of a job, of whose sheets some cuts have been made since the last.
+/// Plans what is left of a job, once the news since the last sheet are known.
 ///
 /// With the greatest [`Change`] the plan has the most freedom, so none is better; the least change that leaves as few
 /// parts missing and buys for no more than that is taken. Where `control.stop` ends the search, the best that is known by
@@ -68,15 +153,15 @@ impl Replanned {
 /// The violations, where the check rejects a plan; that is a fault of the program, never of the job.
 ///
 /// # Panics
-/// If a mark is not an open place of the bench, or is there twice.
+/// If the news are not of this bench: a mark is not an open place, or is there twice.
 pub fn replan(
     bench: &Bench,
-    marks: &Marks,
+    news: &News,
     control: &Control<'_>,
 ) -> Result<Replanned, Vec<Violation>> {
     // Its three plans have many boards in common.
     let planner = Planner::with_proofs();
-    let planned = |change| planned(bench, marks, change, &planner, control);
+    let planned = |change| planned(bench, news, change, &planner, control);
     let least = planned(Change::Nothing)?;
     if worth(&least) == (0, 0) || (control.stop)() {
         return Ok(least);
@@ -105,7 +190,7 @@ fn worth(rest: &Replanned) -> (usize, i64) {
 /// The rest planned with so much of a change.
 fn planned(
     bench: &Bench,
-    marks: &Marks,
+    news: &News,
     change: Change,
     planner: &Planner,
     control: &Control<'_>,
@@ -113,21 +198,24 @@ fn planned(
     let made = bench.made();
     let begun: BTreeSet<Stick> = made
         .made()
-        .chain(marks.made())
-        .map(|place| bench.stick(place.sheet, place.board))
+        .chain(news.marks.made())
+        .map(|place| bench.stick_at(place))
         .collect();
     let open = bench.open().into_iter();
-    let kept = open
-        .filter(|&place| !marks.is_made(place))
-        .filter(|place| match change {
-            Change::Nothing => true,
-            Change::BegunBoards => !begun.contains(&bench.stick(place.sheet, place.board)),
-            Change::AllBoards => false,
-        })
-        .collect();
+    let open: BTreeSet<Place> = open.filter(|&place| !news.marks.is_made(place)).collect();
+    let fitting = Hand::new(bench, news, bench.job_after(news)).fitting(&open);
+    let misfits = &open - &fitting;
+    let unwanted = &fitting - &bench.can_stay(news, &open);
+    let wished = open.into_iter().filter(|&place| match change {
+        Change::Nothing => true,
+        Change::BegunBoards => !begun.contains(&bench.stick_at(place)),
+        Change::AllBoards => false,
+    });
+    let wished = wished.collect();
+    let kept = bench.can_stay(news, &wished);
     let draft = bench
-        .draft(marks.clone(), kept)
-        .expect("marks are open places, and what is kept is not marked");
+        .draft(news, kept)
+        .expect("news are of this bench, and what is kept can be");
     let planned = planner.plan_with_asides(&draft.job, SHARE, control)?;
     let mut bench = bench.clone();
     bench.push(draft, planned.plan.clone(), planned.certificate.clone());
@@ -135,5 +223,7 @@ fn planned(
         bench,
         planned,
         change,
+        misfits,
+        unwanted,
     })
 }

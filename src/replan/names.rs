@@ -2,7 +2,6 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::Stick;
 use crate::job::Job;
 use crate::plan::{Part, StripMark, part_label};
 
@@ -16,7 +15,7 @@ impl PartNames {
     pub(super) fn new(job: &Job, parts: impl IntoIterator<Item = Part>) -> PartNames {
         let parts: BTreeSet<Part> = parts.into_iter().collect();
         let mut taken = BTreeSet::new();
-        let name = |part| (part, unique(&mut taken, part_label(job, part)));
+        let name = |part| (part, unique_name(&mut taken, part_label(job, part)));
         PartNames {
             names: parts.into_iter().map(name).collect(),
         }
@@ -27,22 +26,16 @@ impl PartNames {
     }
 }
 
-/// The name of a board that an earlier sheet takes, or of one of its strips: its line's, and its mark; it is that of no
-/// line of boards.
-pub(super) fn stick_name(job: &Job, stick: Stick, mark: StripMark) -> String {
-    let own = &job.boards[stick.board_idx];
-    let name = format!("{}, {mark}", own.name);
-    let mut others: BTreeSet<String> = job
-        .boards
-        .iter()
-        .map(|board| board.name.clone())
-        .filter(|other| *other != own.name)
-        .collect();
-    unique(&mut others, name)
+/// The name of a stick that an earlier sheet takes, or of one of its strips: its own, and its mark; it is that of no line of
+/// boards.
+pub(super) fn stick_name(job: &Job, own: &str, mark: StripMark) -> String {
+    let others = job.boards.iter().map(|board| board.name.clone());
+    let mut others = others.filter(|other| other != own).collect();
+    unique_name(&mut others, format!("{own}, {mark}"))
 }
 
 /// `name` with as many stars as it takes to be a new one; from then on it is taken.
-fn unique(taken: &mut BTreeSet<String>, mut name: String) -> String {
+pub(super) fn unique_name(taken: &mut BTreeSet<String>, mut name: String) -> String {
     while !taken.insert(name.clone()) {
         name.push('*');
     }

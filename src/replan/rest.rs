@@ -3,64 +3,132 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::bench::Source;
-use super::names::{PartNames, stick_name};
-use super::spares::from_spares;
-use super::{Bench, Marks, Place, Round, Sheet, Stick};
-use crate::frame::ChosenBoards;
-use crate::job::{Ends, Job, Piece, Purpose};
+use super::hand::{Hand, widest_kerf};
+use super::names::{PartNames, stick_name, unique_name};
+use super::parts::{all_parts, is_of_one_wood};
+use super::serve::{Serving, may_come_from, serving};
+use super::{Bench, News, Place, Round, Sheet, Stick};
+use crate::frame::{ChosenBoards, Miter};
+use crate::job::{Ends, Job, Piece, Purpose, Texts};
 use crate::length::Length;
-use crate::money::Money;
 use crate::plan::certificate::Certificate;
-use crate::plan::{ChalkMark, Part, Plan, PlannedBoard, PlannedStrip, StripMark, defects_on};
-use crate::stock::{Across, AtYard, Board, Defect, Given, InHand, Price, YardPlaces};
+use crate::plan::{ChalkMark, Part, Plan, StripMark};
+use crate::stock::{Board, Given, Run};
 
 /// A sheet that is still to be planned, and what led to it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Draft {
     /// What is to be planned.
     pub job: Job,
+    whole: Job,
+    texts: Texts,
     round: Round,
     sources: Vec<Source>,
     parts: Vec<Part>,
 }
 
+/// Why what is said to have happened between two sheets cannot have.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Impossible {
+    /// A cut is marked or kept twice, or was not to be made then.
+    NotToBeMade(Place),
+    /// A cut is kept that does not fit any more, or serves nothing.
+    NotToBeKept(Place),
+    /// More of a spoiled part is good than there is of it.
+    TooMuchGood(Place),
+    /// Something was measured that is no board of an earlier sheet, or does not lie on it.
+    NotMeasured(Stick),
+}
+
 impl Bench {
-    /// The next sheet's job, once `marks` are made and of all other cuts those `kept` stay: of all parts that are neither
+    /// The next sheet's job, once `news` are known and of all other cuts those `kept` stay: of all parts that are neither
     /// done nor kept nor to be cut from spares, with the boards as they then are.
     ///
     /// Boards keep their length and their places: what is cut from them, or is to be, is gone from the board, with the
     /// kerfs at its ends. So nothing is trimmed twice, and what lies between and behind the cuts is used.
-    /// Every part is a piece under the name it had. A strip that is ripped already is a board of its own; of what lies
-    /// beside it nothing is used.
+    /// Every part is a piece under the name it has. A strip that is ripped already is a board of its own; of what lies
+    /// beside it nothing is used. A part that was cut and serves nothing is one too, as far as it is good.
     ///
     /// # Errors
-    /// A place that is marked twice, or that is not open.
-    pub fn draft(&self, marks: Marks, kept: BTreeSet<Place>) -> Result<Draft, Place> {
-        let open = self.open();
-        let mut seen = BTreeSet::new();
-        for place in marks.made().chain(kept.iter().copied()) {
-            if !open.contains(&place) || !seen.insert(place) {
-                return Err(place);
-            }
+    /// [`Impossible`], where the news do not fit the bench, or what is kept cannot be.
+    pub fn draft(&self, news: &News, kept: BTreeSet<Place>) -> Result<Draft, Impossible> {
+        self.check(news, &kept)?;
+        let whole = self.job_after(news).clone();
+        let hand = Hand::new(self, news, &whole);
+        let fitting = hand.fitting(&kept);
+        if let Some(&place) = kept.difference(&fitting).next() {
+            return Err(Impossible::NotToBeKept(place));
+        }
+        let Serving { serves, spent } = serving(self, news, &whole, &kept);
+        if let Some(&place) = kept.iter().find(|place| !serves.contains_key(place)) {
+            return Err(Impossible::NotToBeKept(place));
         }
         let round = Round {
-            from_spares: from_spares(self, &marks),
-            marks,
+            has_other_job: news.job.is_some(),
+            marks: news.marks.clone(),
+            measured: news.measured.clone(),
             kept,
+            serves,
+            spent,
         };
-        let (mut boards, mut sources) = self.boards_left(&round);
-        for (board_idx, board) in self.lines_left() {
-            boards.push(board);
-            sources.push(Source::Line(board_idx));
-        }
-        let parts = self.wanted(&round);
-        let job = self.job().rest(self.pieces(&parts, &sources), boards);
+        let (boards, sources) = boards(&hand, &round);
+        let parts = wanted(&whole, &round);
+        let pieces = pieces(&hand, &parts, &boards, &sources);
+        let texts = match &news.job {
+            Some((_, texts)) => texts.clone(),
+            None => self.last().texts.clone(),
+        };
         Ok(Draft {
-            job,
+            job: whole.rest(pieces, boards),
+            texts,
             round,
             sources,
             parts,
+            whole,
         })
+    }
+
+    /// Of the cuts `wished`, which are still to be made, those that can stay as they are: they still fit, and the job still
+    /// wants what they make.
+    pub(super) fn can_stay(&self, news: &News, wished: &BTreeSet<Place>) -> BTreeSet<Place> {
+        let job = self.job_after(news);
+        let mut kept = Hand::new(self, news, job).fitting(wished);
+        let Serving { serves, .. } = serving(self, news, job, &kept);
+        kept.retain(|place| serves.contains_key(place));
+        kept
+    }
+
+    /// The whole job as it then is.
+    pub fn job_after<'b>(&'b self, news: &'b News) -> &'b Job {
+        news.job.as_ref().map_or(self.job(), |(job, _)| job)
+    }
+
+    fn check(&self, news: &News, kept: &BTreeSet<Place>) -> Result<(), Impossible> {
+        let open = self.open();
+        let mut seen = BTreeSet::new();
+        for place in news.marks.made().chain(kept.iter().copied()) {
+            if !open.contains(&place) || !seen.insert(place) {
+                return Err(Impossible::NotToBeMade(place));
+            }
+        }
+        for (&place, &good) in &news.marks.spoiled {
+            let (job, part) = self.planned_part(place);
+            if good < Length::ZERO || good > part.length(job) {
+                return Err(Impossible::TooMuchGood(place));
+            }
+        }
+        let sticks = self.sticks();
+        for (&stick, measured) in &news.measured {
+            let is_board = matches!(stick, Stick::Board { .. }) && sticks.contains(&stick);
+            let is_length = |length: Length| length > Length::ZERO && length <= Length::LONGEST;
+            let is_run = |&(from, to): &Run| from >= Length::ZERO && from < to && is_length(to);
+            let is_sound =
+                measured.length.is_none_or(is_length) && measured.knots.iter().all(is_run);
+            if !is_board || !is_sound {
+                return Err(Impossible::NotMeasured(stick));
+            }
+        }
+        Ok(())
     }
 
     /// Adds the sheet of a draft, with its plan and what proves that.
@@ -69,194 +137,226 @@ impl Bench {
         self.sheets.push(Sheet {
             plan,
             certificate,
+            job: draft.whole,
+            texts: draft.texts,
             sources: draft.sources,
             parts: draft.parts,
         });
     }
+}
 
-    /// The boards of all sheets as they are, strip by strip where they are cut from.
-    fn boards_left(&self, round: &Round) -> (Vec<Board>, Vec<Source>) {
-        let made = self.made();
-        let fixed = made.made().chain(round.marks.made());
-        let mut fixed_on: BTreeMap<Stick, Vec<Place>> = BTreeMap::new();
-        for place in fixed.chain(round.kept.iter().copied()) {
-            let stick = self.stick(place.sheet, place.board);
-            fixed_on.entry(stick).or_default().push(place);
+/// All boards from which the next sheet may be cut: those of the sheets as they are, strip by strip where they are cut from,
+/// rails in hand, and those of the job that no sheet takes.
+fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
+    let bench = hand.bench;
+    let made = bench.made();
+    let mut fixed_on: BTreeMap<Stick, Vec<Place>> = BTreeMap::new();
+    for place in made.made().chain(round.marks.made()) {
+        fixed_on
+            .entry(bench.stick_at(place))
+            .or_default()
+            .push(place);
+    }
+    for &place in &round.kept {
+        fixed_on
+            .entry(bench.stick_at(place))
+            .or_default()
+            .push(place);
+    }
+    let numbered = bench.numbered_cuts();
+    let mut found = Boards::default();
+    let sticks = bench.sticks();
+    let marks = count(sticks.len());
+    let serves: BTreeSet<Place> = round.serves.keys().copied().collect();
+    for (mark, stick) in (0..).zip(sticks) {
+        let is_wanted_whole = matches!(stick, Stick::Rail(place) if serves.contains(&place));
+        if !hand.is_there(stick) || is_wanted_whole {
+            continue;
         }
-        let numbered = self.numbered_cuts();
-        let widest_kerf = widest_kerf(self.job());
-        let (mut boards, mut sources) = (Vec::new(), Vec::new());
-        let sticks = self.sticks();
-        let marks = count(sticks.len());
-        for (mark, stick) in (0..).zip(sticks) {
-            let line = &self.job().boards[stick.board_idx];
-            let given = |strip: Option<usize>| {
-                let strips = match strip {
-                    Some(strip) => strip..=strip,
-                    None => 0..=usize::MAX,
-                };
-                let on = numbered.range((stick, *strips.start())..=(stick, *strips.end()));
-                Given {
-                    boards: 0,
-                    cuts: on.map(|(_, &cuts)| cuts).max().unwrap_or(0),
-                    marks,
-                    mark: Some(mark),
-                    strip: None,
-                }
+        let given = |strip: Option<usize>| {
+            let strips = match strip {
+                Some(strip) => strip..=strip,
+                None => 0..=usize::MAX,
             };
-            let chalked = |strip| StripMark {
+            let on = numbered.range((stick, *strips.start())..=(stick, *strips.end()));
+            Given {
+                cuts: on.map(|(_, &cuts)| cuts).max().unwrap_or(0),
+                marks,
+                mark: Some(mark),
+                ..Given::default()
+            }
+        };
+        let name = |strip| {
+            let mark = StripMark {
                 board: ChalkMark::nth(mark),
                 strip,
             };
-            let Some(fixed) = fixed_on.get(&stick) else {
-                boards.push(Board {
-                    name: stick_name(self.job(), stick, chalked(None)),
-                    at_yard: self.as_cut(stick),
-                    ..bought(line, given(None))
-                });
-                sources.push(Source::Whole(stick));
-                continue;
+            stick_name(hand.job, &bench.stick_name(stick).0, mark)
+        };
+        let Some(fixed) = fixed_on.get(&stick) else {
+            if let Some(board) = hand.whole(stick, given(None)) {
+                found.add(board, name(None), Source::Whole(stick));
+            }
+            continue;
+        };
+        let ripped_by = hand.ripped_by(fixed[0]);
+        let sheet = &bench.sheets[ripped_by.0];
+        let planned = &sheet.plan.boards[ripped_by.1];
+        let is_only = !planned.has_strip_marks();
+        for strip in 0..planned.strips.len() {
+            let of_strip = fixed.iter().filter(|&&place| bench.strip(place) == strip);
+            let gone = of_strip.map(|&place| taken(hand, place, round.kept.contains(&place)));
+            let given = Given {
+                strip: (!is_only).then_some(count(strip + 1)),
+                rail: sheet.plan.job.boards[planned.board_idx].given.rail,
+                ..given(Some(strip))
             };
-            let ripped_by = self.ripped_by(fixed[0]);
-            let planned = &self.sheets[ripped_by.0].plan.boards[ripped_by.1];
-            let is_only = !planned.has_strip_marks();
-            for strip in 0..planned.strips.len() {
-                let of_strip = fixed.iter().filter(|&&place| self.strip(place) == strip);
-                let gone = of_strip.map(|&place| self.taken(place, widest_kerf));
-                let job = &self.sheets[ripped_by.0].plan.job;
-                let given = Given {
-                    strip: (!is_only).then_some(count(strip + 1)),
-                    ..given(Some(strip))
+            let planned = (&sheet.plan.job, planned);
+            let board = hand.strip_left(stick, planned, strip, gone.collect(), given);
+            if board.longest_clear(hand.job.shop.end_trim).is_some() {
+                let source = Source::Strip {
+                    stick,
+                    ripped_by,
+                    strip,
                 };
-                let board = strip_left(job, planned, strip, gone, given);
-                if board.longest_clear(job.shop.end_trim).is_some() {
-                    boards.push(Board {
-                        name: stick_name(self.job(), stick, chalked(given.strip)),
-                        ..board
-                    });
-                    sources.push(Source::Strip {
-                        stick,
-                        ripped_by,
-                        strip,
-                    });
-                }
+                found.add(board, name(given.strip), source);
             }
         }
-        (boards, sources)
     }
-
-    /// How the yard has cut a board that nothing was cut from yet: just as the first sheet that takes it says, and paid for.
-    fn as_cut(&self, stick: Stick) -> Option<AtYard> {
-        let at_yard = self.job().boards[stick.board_idx].at_yard.clone()?;
-        let mut boards = self.boards();
-        let (sheet, board) = boards.find(|&(sheet, board)| self.stick(sheet, board) == stick)?;
-        let cuts = self.sheets[sheet].plan.boards[board].yard_cuts();
-        Some(AtYard {
-            charge: Money::ZERO,
-            places: YardPlaces::Listed(cuts.collect()),
-            ..at_yard
-        })
-    }
-
-    /// The sheet by which the board of a place is ripped, and the board's position there.
-    fn ripped_by(&self, place: Place) -> (usize, usize) {
-        match self.source(place.sheet, place.board) {
-            Source::Strip { ripped_by, .. } => ripped_by,
-            Source::Line(_) | Source::Whole(_) => (place.sheet, place.board),
+    for place in hand.rails_in_hand(&serves) {
+        let given = Given {
+            marks,
+            ..Given::default()
+        };
+        if let Some(board) = hand.rail(place, given) {
+            let name = board.name.clone();
+            found.add(board, name, Source::Whole(Stick::Rail(place)));
         }
     }
-
-    /// What a cut takes of its strip, with room for the saw at both ends whatever is cut beside it.
-    fn taken(&self, place: Place, widest_kerf: Length) -> (Length, Length) {
-        let planned = &self.sheets[place.sheet].plan.boards[place.board];
-        let cut = &planned.strips[place.strip].cuts[place.cut];
-        let trim = self.job().shop.end_trim;
-        ((cut.from - widest_kerf).max(trim), cut.to + widest_kerf)
+    let mut taken: BTreeSet<String> = hand
+        .job
+        .boards
+        .iter()
+        .map(|board| board.name.clone())
+        .collect();
+    for board in &mut found.boards {
+        board.name = unique_name(&mut taken, board.name.clone());
     }
+    for board in lines_left(hand, marks) {
+        found.boards.push(board);
+        found.sources.push(Source::Line);
+    }
+    (found.boards, found.sources)
+}
 
-    /// The boards of the job that no sheet takes, with their indices.
-    fn lines_left(&self) -> Vec<(usize, Board)> {
-        let mut used: BTreeMap<usize, u32> = BTreeMap::new();
-        let sticks = self.sticks();
-        let marks = count(sticks.len());
-        for stick in sticks {
-            *used.entry(stick.board_idx).or_default() += 1;
+#[derive(Default)]
+struct Boards {
+    boards: Vec<Board>,
+    sources: Vec<Source>,
+}
+
+impl Boards {
+    fn add(&mut self, board: Board, name: String, source: Source) {
+        self.boards.push(Board { name, ..board });
+        self.sources.push(source);
+    }
+}
+
+/// What a cut takes of its strip, with room for the saw at both ends whatever is cut beside it.
+fn taken(hand: &Hand<'_>, place: Place, is_kept: bool) -> Run {
+    let cut = hand.bench.cut(place);
+    let widest_kerf = widest_kerf(hand.job);
+    let trim = hand.job.shop.end_trim.min(cut.from);
+    let shift = if is_kept {
+        Length::ZERO
+    } else {
+        hand.shift(place)
+    };
+    (
+        (cut.from - widest_kerf).max(trim),
+        cut.to + shift + widest_kerf,
+    )
+}
+
+/// The boards of the job that no sheet takes.
+fn lines_left(hand: &Hand<'_>, marks: u32) -> Vec<Board> {
+    let mut used: BTreeMap<&str, (u32, u32)> = BTreeMap::new();
+    for stick in hand.bench.sticks() {
+        if let Stick::Board { .. } = stick {
+            let (used, there) = used.entry(&hand.bench.board_of(stick).0.name).or_default();
+            *used += 1;
+            *there += u32::from(hand.is_there(stick));
         }
-        let lines = self.job().boards.iter().enumerate();
-        lines
-            .map(|(board_idx, board)| {
-                let used = used.get(&board_idx).copied().unwrap_or(0);
-                let board = Board {
-                    quantity: board.quantity.map(|quantity| quantity.saturating_sub(used)),
-                    given: Given {
-                        boards: used,
-                        marks,
-                        ..Given::default()
-                    },
-                    ..board.clone()
-                };
-                (board_idx, board)
+    }
+    let lines = hand.job.boards.iter().map(|board| {
+        let (used, there) = used.get(&*board.name).copied().unwrap_or_default();
+        Board {
+            quantity: board
+                .quantity
+                .map(|quantity| quantity.saturating_sub(there)),
+            given: Given {
+                boards: used,
+                marks,
+                ..Given::default()
+            },
+            ..board.clone()
+        }
+    });
+    lines.filter(|board| board.quantity != Some(0)).collect()
+}
+
+/// The parts that the next sheet must cut, in their order.
+fn wanted(job: &Job, round: &Round) -> Vec<Part> {
+    let served: BTreeSet<&Part> = round.serves.values().chain(round.spent.values()).collect();
+    all_parts(job)
+        .filter(|part| !served.contains(part))
+        .collect()
+}
+
+/// The pieces that parts are, to be cut from boards that come from these sources; a choice of boards stands, and a rail in
+/// hand serves only its own moulding and miter.
+fn pieces(hand: &Hand<'_>, parts: &[Part], boards: &[Board], sources: &[Source]) -> Vec<Piece> {
+    let job = hand.job;
+    let names = PartNames::new(job, all_parts(job));
+    let line = |at: usize| match sources[at] {
+        Source::Line => boards[at].name.as_str(),
+        Source::Whole(stick) | Source::Strip { stick, .. } => &hand.bench.board_of(stick).0.name,
+    };
+    let rail = |at: usize| match sources[at] {
+        Source::Whole(Stick::Rail(place))
+        | Source::Strip {
+            stick: Stick::Rail(place),
+            ..
+        } => Some(place),
+        _ => None,
+    };
+    let may_come = |part: Part, at: usize| {
+        may_come_from(job, part, line(at))
+            && rail(at).is_none_or(|place| {
+                let (of_job, own) = hand.bench.planned_part(place);
+                let miter = own.miter(of_job);
+                (miter == Miter::Square || miter == part.miter(job))
+                    && is_of_one_wood((of_job, own), (job, part))
             })
-            .filter(|(_, board)| board.quantity != Some(0))
-            .collect()
-    }
-
-    /// The parts that the next sheet must cut, in their order.
-    fn wanted(&self, round: &Round) -> Vec<Part> {
-        let open = self.open();
-        let is_kept =
-            |place: &Place| round.kept.contains(place) || round.marks.done.contains(place);
-        let before = self.replaced();
-        let spoiled = round.marks.spoiled.iter().map(|&place| self.part(place));
-        let spoiled: BTreeSet<Part> = spoiled.collect();
-        let (broken, replaced): (Vec<_>, Vec<_>) = before
-            .into_iter()
-            .partition(|(_, spare)| spoiled.contains(spare));
-        let mut wanted: BTreeSet<Part> = open
-            .iter()
-            .filter(|place| !is_kept(place))
-            .map(|&place| self.part(place))
-            .chain(self.missing())
-            .chain(broken.into_iter().map(|(rail, _)| rail))
-            .collect();
-        for (rail, _) in replaced.iter().chain(&round.from_spares) {
-            wanted.remove(rail);
+    };
+    let piece_of = |&part: &Part| {
+        let allowed = (0..boards.len()).filter(|&at| may_come(part, at));
+        let allowed: Vec<usize> = allowed.collect();
+        let is_any = part.boards(job).chosen().is_none() && allowed.len() == boards.len();
+        Piece {
+            boards: if is_any {
+                ChosenBoards::ANY
+            } else {
+                ChosenBoards::only(allowed)
+            },
+            ..piece(job, part, names.name(part))
         }
-        wanted.into_iter().collect()
-    }
-
-    /// The pieces that parts are, to be cut from boards that come from these sources; a choice of boards stands.
-    fn pieces(&self, parts: &[Part], sources: &[Source]) -> Vec<Piece> {
-        let first = &self.sheets[0].plan;
-        let cut = first.boards.iter().flat_map(PlannedBoard::cuts);
-        let all = cut.map(|cut| cut.part).chain(first.missing.iter().copied());
-        let names = PartNames::new(self.job(), all);
-        parts
-            .iter()
-            .map(|&part| {
-                let chosen = part.boards(self.job());
-                let is_of = |source: usize, line: usize| sources[source].line() == line;
-                Piece {
-                    boards: chosen.among(sources.len(), is_of),
-                    ..piece(self.job(), part, names.name(part))
-                }
-            })
-            .collect()
-    }
+    };
+    parts.iter().map(piece_of).collect()
 }
 
 fn count(n: usize) -> u32 {
     u32::try_from(n).expect("load caps the number of parts")
-}
-
-/// The widest kerf that any part takes along its strip.
-fn widest_kerf(job: &Job) -> Length {
-    let of_frames = job.frames.iter().map(|frame| frame.art.miter());
-    let of_pieces = job.pieces.iter().map(|piece| piece.ends.miter());
-    let kerfs = of_frames
-        .chain(of_pieces)
-        .map(|miter| miter.kerf_along(job.shop.kerf));
-    kerfs.max().unwrap_or(job.shop.kerf)
 }
 
 /// A part as a piece of a name of its own.
@@ -287,63 +387,5 @@ fn piece(job: &Job, part: Part, name: String) -> Piece {
             quantity: 1,
             ..job.pieces[piece_idx].clone()
         },
-    }
-}
-
-/// A board that is paid for, so that using it costs nothing more, with the numbers that are given.
-fn bought(board: &Board, given: Given) -> Board {
-    let before = board.in_hand.as_ref();
-    Board {
-        quantity: Some(1),
-        nominal: None,
-        price: Some(Price::Each(Money::ZERO)),
-        in_hand: Some(InHand {
-            value: Some(Price::Each(Money::ZERO)),
-            paid: before.map_or(board.price, |in_hand| in_hand.paid),
-            ..before.cloned().unwrap_or_default()
-        }),
-        given,
-        ..board.clone()
-    }
-}
-
-/// What is left of a strip without the stretches that are `gone`: a board as long as before, with defects where they are.
-fn strip_left(
-    job: &Job,
-    planned: &PlannedBoard,
-    strip_idx: usize,
-    gone: impl Iterator<Item = (Length, Length)>,
-    given: Given,
-) -> Board {
-    let of = &job.boards[planned.board_idx];
-    let wood = planned.wood_of_strip(job, strip_idx);
-    let full = |across, (from, to): (Length, Length)| Defect { from, to, across };
-    let mut gone: Vec<(Length, Length)> = gone.collect();
-    gone.sort_unstable();
-    let mut taken: Vec<Defect> = Vec::new();
-    for (from, to) in gone {
-        let to = to.min(wood.length);
-        match taken.last_mut() {
-            Some(last) if from <= last.to => last.to = last.to.max(to),
-            _ => taken.push(full(Across::Gone, (from, to))),
-        }
-    }
-    let own = defects_on(job, planned, strip_idx).into_iter();
-    taken.extend(own.map(|stretch| full(Across::Full, stretch)));
-    taken.sort_unstable();
-    Board {
-        length: wood.length,
-        width: width_left(job, of, &planned.strips[strip_idx]),
-        defects: taken,
-        at_yard: None,
-        ..bought(of, given)
-    }
-}
-
-/// The width of a strip: that of what it was ripped for, so that it is taken as it is.
-fn width_left(job: &Job, of: &Board, strip: &PlannedStrip) -> Option<Length> {
-    match (job.shop.rip, strip.width) {
-        (Some(rip), Some(width)) if strip.width != of.width => Some(width - rip.planing),
-        (_, width) => width,
     }
 }

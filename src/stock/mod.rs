@@ -72,6 +72,9 @@ pub struct Given {
     pub mark: Option<u32>,
     /// Which strip of the board with that mark it is, from 1; `None` where that is no more than one strip.
     pub strip: Option<u32>,
+    /// Set for a rail that was cut before and is in hand: its ends are cut already, so that the trims of the board stand for
+    /// no wood, and are gone; by so much its other edge may be shorter at each end.
+    pub rail: Option<Length>,
 }
 
 /// How a board's price was stated.
@@ -105,6 +108,23 @@ pub enum BoardMeasure {
 }
 
 impl Board {
+    /// Its length as it lies there: of a rail in hand without the trims that it does not have.
+    pub fn lying_length(&self) -> Length {
+        if self.given.rail.is_none() {
+            return self.length;
+        }
+        let gone = |at: &dyn Fn(&Defect) -> bool| {
+            let mut gone = self
+                .defects
+                .iter()
+                .filter(|defect| defect.across == Across::Gone);
+            let found = gone.find(|defect| at(defect));
+            found.map_or(Length::ZERO, |defect| defect.to - defect.from)
+        };
+        let near = gone(&|defect| defect.from == Length::ZERO);
+        self.length - near - gone(&|defect| defect.to == self.length)
+    }
+
     /// The thickness by which it is sold.
     pub fn sold_thickness(&self) -> Option<Length> {
         self.nominal.map(|size| size.thickness).or(self.thickness)

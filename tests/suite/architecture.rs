@@ -59,8 +59,8 @@ const MAY_USE: [(&str, &[&str]); 24] = [
     (
         "planfile",
         &[
-            "length", "money", "diag", "frame", "stock", "job", "plan", "audit", "pipeline",
-            "replan", "tally",
+            "length", "money", "diag", "frame", "stock", "job", "load", "plan", "audit",
+            "pipeline", "replan", "tally",
         ],
     ),
     (

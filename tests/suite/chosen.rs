@@ -2,7 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
@@ -12,6 +12,7 @@ use crate::jobs::{self, CONTROL, load_text};
 use crate::texts::Texts;
 use longpoint::audit::{Kind, check, prove};
 use longpoint::job::Job;
+use longpoint::length::Length;
 use longpoint::load::{Boards, load_job};
 use longpoint::plan::{Part, Plan, Verdict};
 use longpoint::planfile::{PlanFile, Standing, verify};
@@ -376,23 +377,18 @@ proptest! {
             let open: Vec<_> = bench.open().into_iter().collect();
             let mut marks = Marks::default();
             for (idx, &place) in open[..open.len() * share / 100].iter().enumerate() {
-                let made = if spoiled[idx % spoiled.len()] { &mut marks.spoiled } else { &mut marks.done };
-                made.insert(place);
-            }
-            bench = replan(&bench, &marks, &CONTROL).unwrap().bench;
-            let line_of = |place: &longpoint::replan::Place| bench.stick(place.sheet, place.board).board_idx;
-            let places: Vec<_> = bench.places().collect();
-            for place in places.iter().chain(&bench.open()) {
-                if let Part::Rail { frame_idx: 0, .. } = bench.part(*place) {
-                    prop_assert_eq!(line_of(place), 1);
+                if spoiled[idx % spoiled.len()] {
+                    marks.spoiled.insert(place, Length::ZERO);
+                } else {
+                    marks.done.insert(place);
                 }
             }
-            for (rail, spare) in bench.replaced() {
-                let stands = |place: &&longpoint::replan::Place| bench.part(**place) == spare;
-                let there: Vec<_> = bench.places().collect();
-                let of_spare: Vec<_> = there.iter().filter(stands).map(line_of).collect();
-                if let Part::Rail { frame_idx: 0, .. } = rail {
-                    prop_assert!(of_spare.contains(&1), "{of_spare:?}");
+            bench = replan(&bench, &marks.into(), &CONTROL).unwrap().bench;
+            let figured = &job.boards[1].name;
+            let line_of = |place| bench.board_of(bench.stick_at(place)).0.name.clone();
+            for (place, part) in bench.serving() {
+                if let Part::Rail { frame_idx: 0, .. } = part {
+                    prop_assert_eq!(&line_of(place), figured);
                 }
             }
         }
@@ -413,17 +409,19 @@ fn a_spoiled_rail_is_cut_again_from_its_own_board_and_not_from_a_spare_of_anothe
     let of_frame = |frame: usize| {
         let mut places = bench.open().into_iter();
         let is_of = |part| matches!(part, Part::Rail { frame_idx, .. } if frame_idx == frame);
-        let place = places.find(|&place| is_of(bench.part(place))).unwrap();
-        let spoiled = BTreeSet::from([place]);
+        let place = places
+            .find(|&place| is_of(bench.planned_part(place).1))
+            .unwrap();
+        let spoiled = BTreeMap::from([(place, Length::ZERO)]);
         let marks = Marks {
             spoiled,
             ..Marks::default()
         };
-        replan(&bench, &marks, &CONTROL).unwrap()
+        replan(&bench, &marks.into(), &CONTROL).unwrap()
     };
-    assert_eq!(of_frame(1).bench.replaced().len(), 1);
+    assert_eq!(of_frame(1).bench.spent().len(), 1);
     let again = of_frame(0);
-    assert_eq!(again.bench.replaced(), []);
+    assert_eq!(again.bench.spent(), []);
     assert_eq!(again.planned.plan.value, 3_000);
     assert_eq!(again.planned.plan.missing, []);
 }

@@ -122,7 +122,7 @@ faulty_jobs! {
 
 /// Codes of what cannot lie in a folder of small files; `load` tests them on files in memory, those of marks `cli`.
 const TESTED_ELSEWHERE: &[&str] = &[
-    "E004", "E019", "E023", "E024", "E025", "E026", "E401", "E402", "E403", "E404",
+    "E004", "E019", "E023", "E024", "E025", "E026", "E401", "E402", "E403", "E404", "E405", "E406",
 ];
 
 #[test]

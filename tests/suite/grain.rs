@@ -9,6 +9,7 @@ use crate::jobs::{self, load_text};
 use crate::texts::Texts;
 use longpoint::audit::check;
 use longpoint::job::Job;
+use longpoint::length::Length;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::Planned;
 use longpoint::plan::{Part, Plan, Verdict};
@@ -356,10 +357,15 @@ fn rows_part_before_a_rail_is_missing() {
     // A bench, in whose file nothing is said of plans that were not made, is no forgery.
     let bench = Bench::new(planned.plan.clone(), planned.certificate.clone());
     let marks = Marks {
-        spoiled: bench.open().first().copied().into_iter().collect(),
+        spoiled: bench
+            .open()
+            .first()
+            .map(|&place| (place, Length::ZERO))
+            .into_iter()
+            .collect(),
         ..Marks::default()
     };
-    let rest = replan(&bench, &marks, &jobs::CONTROL).unwrap();
+    let rest = replan(&bench, &marks.into(), &jobs::CONTROL).unwrap();
     let verified = verify(&job, &bench_text(&rest)).unwrap();
     assert_eq!(verified.n_sheets, 2);
     assert_eq!(verified.standing(), Standing::OnTrust);

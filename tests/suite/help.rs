@@ -326,7 +326,7 @@ fn help_lists_and_shows_topics_and_commands() {
     assert!(help(&["boards"]).contains("Boards, and what they cost"));
     // A command and a topic of one name come together.
     let both = help(&["replan"]);
-    assert!(both.contains("Usage: longpoint replan") && both.contains("After a miscut"));
+    assert!(both.contains("Usage: longpoint replan") && both.contains("At the bench"));
     let of_word = help(&["kerf"]);
     assert!(of_word.contains("what it says of it first"), "{of_word}");
     let colored = longpoint(folder.path(), &["help", "mats", "--color", "always"]);

@@ -1,4 +1,4 @@
-//! After a miscut: at any moment of any demo what is cut stays, no wood is used twice, and all parts are accounted for.
+//! At the bench: whatever happens at any moment of any demo, what is cut stays, no wood is used twice, and all parts are accounted for.
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
@@ -10,11 +10,15 @@ use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU32, Ordering};
 
 use crate::jobs;
-use longpoint::job::Job;
+use longpoint::frame::{Miter, Outline};
+use longpoint::job::{Job, Texts};
+use longpoint::length::Length;
 use longpoint::pipeline::plan;
 use longpoint::plan::certificate::Certificate;
-use longpoint::plan::{Cut, Part, Plan, PlannedBoard};
-use longpoint::replan::{Bench, Change, Marks, Place, Replanned, Stick, replan};
+use longpoint::plan::{Part, Plan};
+use longpoint::replan::{
+    Bench, Change, Impossible, Marks, Measured, News, Place, Replanned, Stick, replan,
+};
 use longpoint::solve::Control;
 use proptest::prelude::*;
 
@@ -42,14 +46,16 @@ fn stopped_after<T>(n_steps: u32, search: impl FnOnce(&Control<'_>) -> T) -> T {
     })
 }
 
-/// The first of the open cuts are made, and of these some are spoiled.
-fn marks(bench: &Bench, share: usize, spoiled: &[bool]) -> Marks {
+/// The first of the open cuts are made, and of these some are spoiled, each with so many hundredths good.
+fn marks(bench: &Bench, share: usize, spoiled: &[Option<u8>]) -> Marks {
     let open: Vec<Place> = bench.open().into_iter().collect();
     let n_made = open.len() * share / 100;
     let mut marks = Marks::default();
     for (idx, &place) in open[..n_made].iter().enumerate() {
-        if spoiled[idx % spoiled.len()] {
-            marks.spoiled.insert(place);
+        if let Some(good) = spoiled[idx % spoiled.len()] {
+            let (job, part) = bench.planned_part(place);
+            let good = part.length(job).nm() / 100 * i64::from(good);
+            marks.spoiled.insert(place, Length::from_nm(good));
         } else {
             marks.done.insert(place);
         }
@@ -57,53 +63,177 @@ fn marks(bench: &Bench, share: usize, spoiled: &[bool]) -> Marks {
     marks
 }
 
-fn cut_at(bench: &Bench, place: Place) -> &Cut {
-    let board = &bench.sheets()[place.sheet].plan.boards[place.board];
-    &board.strips[place.strip].cuts[place.cut]
+/// Something else that happens at the bench.
+#[derive(Clone, Copy, Debug)]
+enum Event {
+    Nothing,
+    Kerf(i64),
+    Trim(i64),
+    OneMore(usize),
+    OneFewer(usize),
+    Resized(usize, i64),
+    Renamed(usize),
+    AnotherBoard(usize),
+    OneBoardLess(usize),
+    Measured(usize, i64),
+    Knot(usize, i64),
 }
 
-/// Every part is done, cut from a spare, to be cut, or named as missing, and only one of these.
-fn every_part_is_accounted_for(job: &Job, old: &Plan, bench: &Bench) -> Result<(), TestCaseError> {
-    let cut = old.boards.iter().flat_map(PlannedBoard::cuts);
-    let mut all: Vec<Part> = cut.map(|cut| cut.part).collect();
-    all.extend(&old.missing);
-    let mut now: Vec<Part> = bench.missing().collect();
-    now.extend(bench.made().done.iter().map(|&place| bench.part(place)));
-    now.extend(bench.open().iter().map(|&place| bench.part(place)));
-    for (rail, spare) in bench.replaced() {
-        now.push(rail);
-        let (
-            Part::Rail {
-                frame_idx, side, ..
-            },
-            Part::Loose { piece_idx, .. },
-        ) = (rail, spare)
-        else {
-            return Err(TestCaseError::fail("only rails are cut from spares"));
-        };
-        prop_assert!(
-            job.frame_sizes(frame_idx).rail(side).long_point <= job.pieces[piece_idx].length
-        );
+fn event() -> impl Strategy<Value = Event> {
+    let at = 0_usize..20;
+    prop_oneof![
+        3 => Just(Event::Nothing),
+        1 => (1_i64..8).prop_map(Event::Kerf),
+        1 => (0_i64..40).prop_map(Event::Trim),
+        1 => at.clone().prop_map(Event::OneMore),
+        2 => at.clone().prop_map(Event::OneFewer),
+        2 => (at.clone(), -60_i64..60).prop_map(|(at, by)| Event::Resized(at, by)),
+        1 => at.clone().prop_map(Event::Renamed),
+        1 => at.clone().prop_map(Event::AnotherBoard),
+        1 => at.clone().prop_map(Event::OneBoardLess),
+        1 => (at.clone(), 1_i64..400).prop_map(|(at, by)| Event::Measured(at, by)),
+        2 => (at, 20_i64..1500).prop_map(|(at, place)| Event::Knot(at, place)),
+    ]
+}
+
+const MM: i64 = 1_000_000;
+
+/// The job after something has happened to it; `None` where it stays as it is, or would be none.
+fn changed(job: &Job, event: Event) -> Option<Job> {
+    let mut spec = job.spec();
+    let frames = spec.frames.len();
+    let boards = spec.boards.len();
+    match event {
+        Event::Kerf(mm) => spec.shop.kerf = Length::from_nm(mm * MM),
+        Event::Trim(mm) => spec.shop.end_trim = Length::from_nm(mm * MM),
+        Event::OneMore(at) if frames > 0 => spec.frames[at % frames].quantity += 1,
+        Event::OneFewer(at) if frames > 0 => {
+            spec.frames[at % frames].quantity -= 1;
+            spec.frames.retain(|frame| frame.quantity > 0);
+        }
+        Event::Resized(at, by) if frames > 0 => match &mut spec.frames[at % frames].art {
+            Outline::Rectangle { width, .. } => *width += Length::from_nm(by * MM),
+            Outline::Regular { side, .. } => *side += Length::from_nm(by * MM),
+        },
+        Event::Renamed(at) if frames > 0 => spec.frames[at % frames].name.push_str(" renamed"),
+        Event::AnotherBoard(at) => {
+            if let Some(quantity) = &mut spec.boards[at % boards].quantity {
+                *quantity += 1;
+            }
+        }
+        Event::OneBoardLess(at) => {
+            if let Some(quantity @ 2..) = &mut spec.boards[at % boards].quantity {
+                *quantity -= 1;
+            }
+        }
+        _ => return None,
     }
+    spec.derive_spares();
+    let (new, _) = Job::new(spec).ok()?;
+    (new != *job).then_some(new)
+}
+
+/// What was measured.
+fn measured(bench: &Bench, event: Event) -> BTreeMap<Stick, Measured> {
+    let boards = bench.sticks().into_iter();
+    let boards: Vec<Stick> = boards
+        .filter(|stick| matches!(stick, Stick::Board { .. }))
+        .collect();
+    let mut measured = Measured::default();
+    let at = match event {
+        Event::Measured(at, _) | Event::Knot(at, _) if !boards.is_empty() => {
+            boards[at % boards.len()]
+        }
+        _ => return BTreeMap::new(),
+    };
+    let length = bench.board_of(at).0.length;
+    match event {
+        Event::Measured(_, mm) => {
+            measured.length = Some((length - Length::from_nm(mm * MM)).max(Length::INCH))
+        }
+        Event::Knot(_, mm) => {
+            let from = Length::from_nm(mm * MM);
+            measured
+                .knots
+                .insert((from, from + Length::from_nm(30 * MM)));
+        }
+        _ => {}
+    }
+    BTreeMap::from([(at, measured)])
+}
+
+/// All parts that are cut for a job.
+fn all_parts(job: &Job) -> Vec<Part> {
+    let mut parts = Vec::new();
+    for (frame_idx, frame) in job.frames.iter().enumerate() {
+        for copy in 1..=frame.quantity {
+            parts.extend((0..frame.art.n_sides()).map(|side| Part::Rail {
+                frame_idx,
+                copy,
+                side,
+            }));
+        }
+    }
+    for (piece_idx, piece) in job.pieces.iter().enumerate() {
+        if !piece.is_left() {
+            parts.extend((1..=piece.quantity).map(|copy| Part::Loose { piece_idx, copy }));
+        }
+    }
+    parts
+}
+
+/// Every part of the job as it now is is done, cut from a spare, to be cut, or named as missing, and only one of these; and
+/// what serves a part is as long as that, of its moulding and of its miter.
+fn every_part_is_accounted_for(bench: &Bench) -> Result<(), TestCaseError> {
+    let job = bench.job();
+    let mut all = all_parts(job);
+    let mut now: Vec<Part> = bench.missing().collect();
+    let serving = bench.serving();
+    now.extend(serving.values());
+    let spent = bench.spent();
+    now.extend(spent.iter().map(|(_, _, spare)| *spare));
     all.sort_unstable();
     now.sort_unstable();
     prop_assert_eq!(all, now);
+    let (open, done) = (bench.open(), bench.made().done);
+    for (&place, &part) in &serving {
+        prop_assert!(open.contains(&place) || done.contains(&place));
+        let (of, own) = bench.planned_part(place);
+        let is_spare = spent.iter().any(|(_, at, _)| *at == place);
+        if is_spare {
+            prop_assert!(own.length(of) >= part.length(job));
+            let is_rail = matches!(part, Part::Rail { .. });
+            prop_assert!(is_rail);
+        } else {
+            prop_assert_eq!(own.length(of), part.length(job));
+            prop_assert_eq!(own.miter(of), part.miter(job));
+        }
+        prop_assert_eq!(moulding(of, own), moulding(job, part));
+    }
     Ok(())
 }
 
+fn moulding(job: &Job, part: Part) -> Option<String> {
+    let idx = match part {
+        Part::Rail { frame_idx, .. } => Some(job.frames[frame_idx].moulding_idx),
+        Part::Loose { piece_idx, .. } => job.pieces[piece_idx].moulding_idx,
+    };
+    idx.map(|idx| job.mouldings[idx].name.clone())
+}
+
 /// On each strip what was made on any sheet, and what is to be made, lie apart by a kerf; a board is ripped by one sheet.
-fn no_wood_is_used_twice(job: &Job, bench: &Bench) -> Result<(), TestCaseError> {
+fn no_wood_is_used_twice(bench: &Bench) -> Result<(), TestCaseError> {
     let mut on_strip: BTreeMap<(Stick, usize), Vec<Place>> = BTreeMap::new();
     let mut whole: BTreeMap<Stick, BTreeSet<usize>> = BTreeMap::new();
     for place in bench.made().made().chain(bench.open()) {
-        let stick = bench.stick(place.sheet, place.board);
+        let stick = bench.stick_at(place);
         on_strip
             .entry((stick, bench.strip(place)))
             .or_default()
             .push(place);
         let sheet = &bench.sheets()[place.sheet];
         let planned = &sheet.plan.boards[place.board];
-        if sheet.plan.job.boards[planned.board_idx].width == job.boards[stick.board_idx].width
+        if sheet.plan.job.boards[planned.board_idx].width == bench.board_of(stick).0.width
             && planned.strips.len() > 1
         {
             whole.entry(stick).or_default().insert(place.sheet);
@@ -117,10 +247,66 @@ fn no_wood_is_used_twice(job: &Job, bench: &Bench) -> Result<(), TestCaseError> 
                 if (one.sheet, one.board) == (other.sheet, other.board) {
                     continue;
                 }
-                let (first, second) = (cut_at(bench, one), cut_at(bench, other));
+                let (first, second) = (bench.cut(one), bench.cut(other));
                 let apart = (first.from - second.to).max(second.from - first.to);
-                prop_assert!(apart >= job.shop.kerf, "{first:?} {second:?}");
+                let later = &bench.sheets()[one.sheet.max(other.sheet)];
+                prop_assert!(apart >= later.plan.job.shop.kerf, "{first:?} {second:?}");
             }
+        }
+    }
+    rails_are_cut_again_where_they_are_good(bench)
+}
+
+/// What is cut from a part that was cut before lies in what is good of that, is of its moulding, and that part is in no frame.
+fn rails_are_cut_again_where_they_are_good(bench: &Bench) -> Result<(), TestCaseError> {
+    let serving = bench.serving();
+    let made = bench.made();
+    let mut cut_from: BTreeMap<Place, Vec<Place>> = BTreeMap::new();
+    for place in made.made().chain(bench.open()) {
+        if let Stick::Rail(of) = bench.stick_at(place) {
+            cut_from.entry(of).or_default().push(place);
+        }
+    }
+    for (of, places) in cut_from {
+        prop_assert!(made.is_made(of));
+        prop_assert!(
+            !serving.contains_key(&of),
+            "a rail is in a frame, and cut again"
+        );
+        let (job, own) = bench.planned_part(of);
+        let good = made.spoiled.get(&of).copied().unwrap_or(own.length(job));
+        let lengths = places.iter().map(|&place| {
+            let cut = bench.cut(place);
+            cut.to - cut.from
+        });
+        let shared: Length = lengths.sum();
+        let from = places.iter().map(|&place| bench.cut(place).from).min();
+        let to = places.iter().map(|&place| bench.cut(place).to).max();
+        prop_assert!(to.unwrap() - from.unwrap() <= good);
+        prop_assert!(shared <= good || places.iter().any(|&place| bench.cut(place).turned));
+        for place in places {
+            let (new, part) = bench.planned_part(place);
+            prop_assert_eq!(moulding(new, part), moulding(job, own));
+            prop_assert!(own.miter(job) == Miter::Square || own.miter(job) == part.miter(new));
+        }
+    }
+    Ok(())
+}
+
+/// What is to be cut lies on its board as it was measured, and in no knot.
+fn what_is_open_fits_what_was_measured(
+    bench: &Bench,
+    measured: &BTreeMap<Stick, Measured>,
+) -> Result<(), TestCaseError> {
+    for place in bench.open() {
+        let Some(measured) = measured.get(&bench.stick_at(place)) else {
+            continue;
+        };
+        let cut = bench.cut(place);
+        let trim = bench.job().shop.end_trim;
+        prop_assert!(measured.length.is_none_or(|length| cut.to + trim <= length));
+        for &(from, to) in &measured.knots {
+            prop_assert!(cut.to <= from || to <= cut.from, "{cut:?} lies in a knot");
         }
     }
     Ok(())
@@ -131,31 +317,32 @@ fn names_are_unambiguous(job: &Job, bench: &Bench) -> Result<(), TestCaseError> 
     prop_assert_eq!(bench.labels().len(), bench.places().count());
     let mut sticks = BTreeMap::new();
     for (label, place) in bench.labels() {
-        let stick = bench.stick(place.sheet, place.board);
+        let stick = bench.stick_at(place);
         let known = *sticks.entry(label.strip.board).or_insert(stick);
         prop_assert_eq!(known, stick, "{} stands for two boards", label.strip.board);
     }
     let boards: BTreeSet<Stick> = sticks.values().copied().collect();
     prop_assert_eq!(boards.len(), sticks.len(), "a board has two marks");
     let mut cuts = BTreeSet::new();
-    let mut numbers: BTreeMap<usize, BTreeSet<u32>> = BTreeMap::new();
+    let mut numbers: BTreeMap<String, BTreeSet<u32>> = BTreeMap::new();
     for place in bench.places() {
-        let stick = bench.stick(place.sheet, place.board);
+        let stick = bench.stick_at(place);
         let named = (stick, bench.strip(place), bench.cut_number(place));
         prop_assert!(cuts.insert(named), "{named:?} twice");
-        numbers
-            .entry(stick.board_idx)
-            .or_default()
-            .insert(stick.number);
+        if let Stick::Board { .. } = stick {
+            let (board, number) = bench.board_of(stick);
+            numbers
+                .entry(board.name.clone())
+                .or_default()
+                .insert(number);
+        }
     }
-    for (board_idx, numbers) in numbers {
+    for (board, numbers) in numbers {
         let n_taken = u32::try_from(numbers.len()).unwrap();
         prop_assert_eq!(numbers.last(), Some(&n_taken));
-        prop_assert!(
-            job.boards[board_idx]
-                .quantity
-                .is_none_or(|most| n_taken <= most)
-        );
+        let line = job.boards.iter().find(|line| line.name == board);
+        let most = line.and_then(|line| line.quantity);
+        prop_assert!(*job != *bench.job() || most.is_none_or(|most| n_taken <= most));
     }
     let rest = &bench.last().plan.job;
     let boards: BTreeSet<&str> = rest
@@ -173,35 +360,29 @@ fn names_are_unambiguous(job: &Job, bench: &Bench) -> Result<(), TestCaseError> 
     Ok(())
 }
 
-fn holds(
-    job: &Job,
-    old: &Plan,
-    before: &Bench,
-    marks: &Marks,
-    rest: &Replanned,
-) -> Result<(), TestCaseError> {
+fn holds(job: &Job, before: &Bench, news: &News, rest: &Replanned) -> Result<(), TestCaseError> {
     let bench = &rest.bench;
-    every_part_is_accounted_for(job, old, bench)?;
-    no_wood_is_used_twice(job, bench)?;
+    every_part_is_accounted_for(bench)?;
+    no_wood_is_used_twice(bench)?;
     names_are_unambiguous(job, bench)?;
+    what_is_open_fits_what_was_measured(bench, &news.measured)?;
     // What is cut stays cut.
     prop_assert!(bench.made().done.is_superset(&before.made().done));
-    prop_assert!(bench.made().done.is_superset(&marks.done));
+    prop_assert!(bench.made().done.is_superset(&news.marks.done));
     let round = rest.round();
     prop_assert!(round.kept.iter().all(|place| !bench.made().is_made(*place)));
     if rest.change == Change::Nothing {
-        let n_open = before
-            .open()
-            .iter()
-            .filter(|place| !marks.is_made(**place))
-            .count();
-        prop_assert_eq!(round.kept.len(), n_open);
+        let open = before.open().into_iter();
+        let open: BTreeSet<Place> = open.filter(|place| !news.marks.is_made(*place)).collect();
+        let stay = &(&open - &rest.misfits) - &rest.unwanted;
+        prop_assert_eq!(&round.kept, &stay);
+        if news.job.is_none() && news.measured.is_empty() {
+            prop_assert_eq!(stay, open);
+        }
     }
-    // A row of the bench is derived from marks and plans alone, so it can be read again.
-    let draft = before
-        .draft(round.marks.clone(), round.kept.clone())
-        .unwrap();
-    prop_assert_eq!(&draft.job, &bench.last().plan.job);
+    // A row of the bench is derived from the news and plans alone, so it can be read again.
+    let draft = before.draft(news, round.kept.clone()).unwrap();
+    prop_assert_eq!(&draft.job, &bench.last().plan.job.as_read());
     Ok(())
 }
 
@@ -209,20 +390,29 @@ proptest! {
     #![proptest_config(cases!(200))]
 
     #[test]
-    fn after_any_miscuts_of_any_demo_the_rest_can_be_planned(
+    fn whatever_happens_at_the_bench_of_any_demo_the_rest_can_be_planned(
         demo_idx in 0..DEMOS.len(),
         rounds in prop::collection::vec(
-            (0_usize..=100, prop::collection::vec(prop::bool::weighted(0.12), 7..30)),
-            1..=3,
+            (
+                0_usize..=100,
+                prop::collection::vec(prop::option::weighted(0.15, 0_u8..=100), 7..30),
+                event(),
+            ),
+            1..=4,
         ),
     ) {
         let (job, old) = demo(demo_idx);
         let mut bench = Bench::new(old.clone(), Certificate::default());
-        for (share, spoiled) in rounds {
-            let marks = marks(&bench, share, &spoiled);
-            let rest = stopped_after(10, |control| replan(&bench, &marks, control)).unwrap();
-            holds(job, old, &bench, &marks, &rest)?;
-            if marks.spoiled.is_empty() && bench.missing().next().is_none() {
+        for (share, spoiled, event) in rounds {
+            let news = News {
+                job: changed(bench.job(), event).map(|job| (job, Texts::default())),
+                marks: marks(&bench, share, &spoiled),
+                measured: measured(&bench, event),
+            };
+            let rest = stopped_after(10, |control| replan(&bench, &news, control)).unwrap();
+            holds(job, &bench, &news, &rest)?;
+            let is_as_planned = news.job.is_none() && news.measured.is_empty();
+            if is_as_planned && news.marks.spoiled.is_empty() && bench.missing().next().is_none() {
                 prop_assert!(rest.planned.plan.boards.is_empty());
                 prop_assert!(rest.planned.plan.missing.is_empty());
                 prop_assert_eq!(rest.change, Change::Nothing);
@@ -239,13 +429,38 @@ fn what_is_not_open_can_not_be_marked() {
     let first = *bench.open().first().unwrap();
     let twice = Marks {
         done: BTreeSet::from([first]),
-        spoiled: BTreeSet::from([first]),
+        spoiled: BTreeMap::from([(first, Length::ZERO)]),
     };
-    assert_eq!(bench.draft(twice, BTreeSet::new()), Err(first));
+    let not_to_be_made = |place| Err(Impossible::NotToBeMade(place));
+    assert_eq!(
+        bench.draft(&twice.into(), BTreeSet::new()),
+        not_to_be_made(first)
+    );
     let nowhere = Place { sheet: 1, ..first };
     assert_eq!(
-        bench.draft(Marks::default(), BTreeSet::from([nowhere])),
-        Err(nowhere)
+        bench.draft(&News::default(), BTreeSet::from([nowhere])),
+        not_to_be_made(nowhere)
+    );
+    let long = bench.cut(first).to - bench.cut(first).from;
+    let too_good = Marks {
+        spoiled: BTreeMap::from([(first, long + Length::from_nm(1))]),
+        ..Marks::default()
+    };
+    assert_eq!(
+        bench.draft(&too_good.into(), BTreeSet::new()),
+        Err(Impossible::TooMuchGood(first))
+    );
+    let nothing = Stick::Board {
+        sheet: 0,
+        board: 999,
+    };
+    let news = News {
+        measured: BTreeMap::from([(nothing, Measured::default())]),
+        ..News::default()
+    };
+    assert_eq!(
+        bench.draft(&news, BTreeSet::new()),
+        Err(Impossible::NotMeasured(nothing))
     );
 }
 
@@ -442,13 +657,13 @@ fn a_sheet_is_replanned_from_its_own_files_and_numbers_go_on() {
     // A file that somebody has tampered with is refused.
     let path = folder.path().join("again/rest.json");
     let file = fs::read_to_string(&path).unwrap();
-    let at = file.rfind("\"spoiled\": [").unwrap();
+    let at = file.rfind("\"kept\": [").unwrap();
     fs::write(
         &path,
         format!(
-            "{}\"spoiled\": [[0, 99, 0, 0],{}",
+            "{}\"kept\": [[0, 99, 0, 0],{}",
             &file[..at],
-            &file[at + 12..]
+            &file[at + 9..]
         ),
     )
     .unwrap();
@@ -479,4 +694,133 @@ fn a_plan_with_sheets_of_glass_is_a_plan() {
         text.ends_with("There is nothing to plan: go on with the sheets before.\n"),
         "{text}"
     );
+}
+
+/// A day at the bench through the command line: the job in a folder of its own, changed and replanned.
+struct Day {
+    folder: tempfile::TempDir,
+    sheets: u32,
+}
+
+impl Day {
+    fn begin(demo: &str) -> Day {
+        let folder = tempfile::tempdir().unwrap();
+        let data = Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("data")
+            .join(demo);
+        for file in fs::read_dir(data).unwrap() {
+            let file = file.unwrap();
+            fs::copy(file.path(), folder.path().join(file.file_name())).unwrap();
+        }
+        Day { folder, sheets: 1 }
+    }
+
+    fn run(&self, args: &[&str]) -> (Option<i32>, String) {
+        let (code, text, errors) = longpoint(self.folder.path(), args);
+        assert_eq!(errors, "", "{text}");
+        for line in text.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+        (code, text)
+    }
+
+    fn change(&self, file: &str, from: &str, to: &str) {
+        let path = self.folder.path().join(file);
+        let text = fs::read_to_string(&path).unwrap();
+        assert!(text.contains(from), "{text}");
+        fs::write(path, text.replace(from, to)).unwrap();
+    }
+
+    /// Replans from the newest sheet, and verifies all that is written.
+    fn replan(&mut self, more: &[&str]) -> String {
+        let plan = if self.sheets == 1 {
+            "day/plan.json"
+        } else {
+            "day/rest.json"
+        };
+        let (code, text) =
+            self.run(&[&["replan", "badday.toml", plan, "--out", "day"], more].concat());
+        assert_eq!(code, Some(0), "{text}");
+        self.sheets += 1;
+        assert!(
+            text.contains(&format!("\nSheet {}: ", self.sheets)),
+            "{text}"
+        );
+        let (code, verified) = self.run(&["verify", "badday.toml", "day/rest.json"]);
+        assert_eq!(code, Some(0), "{verified}");
+        let sheets = format!("sheets {}, each of them checked", self.sheets);
+        assert!(verified.contains(&sheets), "{verified}");
+        text
+    }
+
+    fn bench(&self) -> Bench {
+        let path = self.folder.path().join("badday.toml");
+        let job = jobs::load_from(path.to_str().unwrap(), &crate::disk::Disk);
+        let text = fs::read_to_string(self.folder.path().join("day/rest.json")).unwrap();
+        let (bench, _) = longpoint::planfile::read_bench(&job, &text)
+            .unwrap()
+            .unwrap();
+        bench
+    }
+}
+
+#[test]
+fn a_bad_day_ends_with_all_frames_that_are_still_wanted() {
+    let mut day = Day::begin("badday");
+    let (code, _) = day.run(&["plan", "badday.toml", "--out", "day"]);
+    assert_eq!(code, Some(0));
+    // The kerf is measured after two cuts: these stay, and what lies behind them moves along.
+    day.change("badday.toml", "kerf = \"1/8\"", "kerf = \"5/32\"");
+    let text = day.replan(&["--done", "A:1-2"]);
+    assert!(text.contains("The kerf is 5/32 in, not 1/8 in."), "{text}");
+    assert!(
+        text.contains("No longer fit, and are planned anew: A-3, A-4, A-5, B-2,"),
+        "{text}"
+    );
+    // The plan of the morning is not that of the job as it now is, and says so.
+    let plan = ["verify", "badday.toml", "day/plan.json"];
+    let (code, verified, _) = longpoint(day.folder.path(), &plan);
+    assert_eq!(code, Some(1));
+    assert!(verified.contains("the job has changed since"), "{verified}");
+    // A rail of 26 5/8 in is chipped; 15 in of it are good, so that a short rail is cut from it.
+    let text = day.replan(&["--spoiled", "B:1=15"]);
+    assert!(text.contains("Harbor left  B-1    15  "), "{text}");
+    // A knot under one of the rails still to be cut.
+    let open: Vec<Place> = day.bench().open().into_iter().collect();
+    let bench = day.bench();
+    let on_board = |place: &&Place| matches!(bench.stick_at(**place), Stick::Board { .. });
+    let hit = *open.iter().rfind(on_board).unwrap();
+    let label = |place: Place| {
+        let labels = bench.labels();
+        let found = labels.iter().find(|(_, at)| **at == place);
+        found.map(|(label, _)| *label).unwrap()
+    };
+    let inches = (bench.cut(hit).from + Length::INCH).nm() / Length::INCH.nm();
+    let knot = format!("{}={inches} to {}", label(hit).strip.board, inches + 1);
+    let text = day.replan(&["--knot", &knot]);
+    let named = format!("No longer fit, and are planned anew: {}.", label(hit));
+    assert!(text.contains(&named), "{named}\n{text}");
+    // A frame is dropped, of which rails are cut.
+    let bench = day.bench();
+    let of_pier = bench.serving().into_iter().find(|&(place, part)| {
+        let is_open = bench.open().contains(&place);
+        let job = bench.job();
+        is_open
+            && matches!(part, Part::Rail { frame_idx, .. } if job.frames[frame_idx].name == "Pier")
+    });
+    let (place, _) = of_pier.unwrap();
+    let labels = bench.labels();
+    let (label, _) = labels.iter().find(|(_, at)| **at == place).unwrap();
+    let done = format!("{}:{}", label.strip, label.cut);
+    day.change("frames.csv", "Pier,20,16,1\n", "");
+    let text = day.replan(&["--done", &done]);
+    assert!(text.contains("Frame Pier is gone."), "{text}");
+    let in_hand = text.split("Cut, in no frame").nth(1).unwrap_or_default();
+    assert!(in_hand.contains(&label.to_string()), "{label}\n{text}");
+    // In the end all rails of the four frames that are left are cut or to be cut, and what was cut is still there.
+    let bench = day.bench();
+    assert_eq!(bench.serving().len(), 4 * 4);
+    assert_eq!(bench.missing().count(), 0);
+    assert_eq!(bench.made().done.len(), 2 + 1);
+    assert_eq!(bench.made().spoiled.len(), 1);
 }

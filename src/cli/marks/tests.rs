@@ -43,7 +43,13 @@ fn mark(done: &[&str], spoiled: &[&str]) -> ((usize, usize), Vec<(&'static str, 
         ("--spoiled", spoiled, State::Spoiled),
     ] {
         for text in texts {
-            marked.append(&mut read_typed(option, text, state, &mut faults));
+            marked.append(&mut read_typed(
+                option,
+                text,
+                state,
+                Unit::Inch,
+                &mut faults,
+            ));
         }
     }
     let marks = find(&bench, &marked, &mut faults);
@@ -105,6 +111,38 @@ fn everything_wrong_with_typed_cuts_is_told_at_once() {
 }
 
 #[test]
+fn a_spoiled_cut_may_have_a_good_length() {
+    let good = |text: &'static str| {
+        let (marked, wrong) = mark(&[], &[text]);
+        (marked.1, wrong)
+    };
+    assert_eq!(good("A:1-2=16 1/2"), (2, Vec::new()));
+    assert_eq!(good("oak 7 ft#1:4 = 20"), (1, Vec::new()));
+    for (text, what) in [
+        (
+            "A:1=21",
+            "cut A-1 is 20 in long, so not 21 in of it are good",
+        ),
+        ("A:1=", "the good length is not one: no length is given"),
+        (
+            "A:1=-3",
+            "the good length is not one: a length must not be negative",
+        ),
+    ] {
+        let (marked, wrong) = good(text);
+        assert_eq!((marked, wrong.len()), (0, 1), "{text}");
+        assert_eq!((wrong[0].0, &*wrong[0].1), ("E405", what), "{text}");
+    }
+    let (_, wrong) = mark(&["A:1=16"], &[]);
+    assert_eq!(wrong[0].1, "cut A-1 is cut well, so all of it is good");
+    let (_, wrong) = mark(&[], &["A:1=16", "A:1=15"]);
+    assert_eq!(
+        wrong[0],
+        ("E403", "cut A-1 is marked with two good lengths".to_owned())
+    );
+}
+
+#[test]
 fn tables_that_are_written_have_the_columns_that_are_read() {
     let plan = planned();
     let header = |table: String| -> Vec<String> {
@@ -147,7 +185,7 @@ fn mark_list(list: &str) -> Vec<(&'static str, String)> {
     let text = String::from_utf8(marked.into_inner().expect("memory takes all"));
     let mut faults = Diagnostics::default();
     let files = List(text.expect("only text is written"));
-    let rows = read_marks(Path::new("cut-list.csv"), &files, &mut faults);
+    let rows = read_marks(Path::new("cut-list.csv"), &files, Unit::Inch, &mut faults);
     let bench = Bench::new(planned(), Certificate::default());
     let marks = find(&bench, &rows, &mut faults);
     let wrong: Vec<_> = faults

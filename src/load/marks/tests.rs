@@ -5,7 +5,7 @@ use crate::load::tests::Memory;
 fn read(list: &str) -> (Vec<String>, Vec<String>) {
     let mut faults = Diagnostics::default();
     let files = Memory::new(&[("list.csv", list)]);
-    let marked = read_marks(Path::new("list.csv"), &files, &mut faults);
+    let marked = read_marks(Path::new("list.csv"), &files, Unit::Inch, &mut faults);
     let marked = marked
         .into_iter()
         .map(|row| {
@@ -93,7 +93,12 @@ fn a_list_without_its_columns_and_one_that_has_them_twice_are_told() {
     let (_, faults) = read("");
     assert_eq!(faults, ["E010 list.csv"]);
     let mut faults = Diagnostics::default();
-    read_marks(Path::new("list.csv"), &Memory::default(), &mut faults);
+    read_marks(
+        Path::new("list.csv"),
+        &Memory::default(),
+        Unit::Inch,
+        &mut faults,
+    );
     assert_eq!(faults.into_sorted()[0].code, "E001");
 }
 

@@ -268,5 +268,6 @@ pub static MARKS: Schema = Schema {
         column("cut", Count(SOME), "which cut of the strip").needed(),
         column("part", Name, "what it makes; where it is given, it must be that of the plan"),
         column("state", Word(&words(&STATES)), "empty while it is still to be made").needed_as_heading(),
+        column("good", Length(Positive), "of a spoiled part, its clear stretch along the outer edge; left empty, nothing of it is good"),
     ],
 };

@@ -32,7 +32,7 @@ pub fn cut_list_csv(plan: &Plan) -> String {
                 part: cut.part,
                 chain: chains.place(cut.part),
             };
-            rows.row(cut_row(job, &named, strip, cut));
+            rows.row(cut_row((job, job), &named, strip, cut));
         }
     }
     rows.into_text()
@@ -46,26 +46,29 @@ pub fn cut_list_csv(plan: &Plan) -> String {
 pub fn open_cuts_csv(bench: &Bench) -> String {
     let job = bench.job();
     let mut rows = cut_rows(job);
-    let chains = Chains::new(job);
-    let sheets = bench.sheets().iter();
-    let marks: Vec<_> = sheets.map(|sheet| sheet.plan.marks()).collect();
+    let sheets = bench.sheets();
+    let chains = Chains::new(&sheets[0].plan.job);
+    let marks: Vec<_> = sheets.iter().map(|sheet| sheet.plan.marks()).collect();
+    let serving = bench.serving();
     for place in bench.open() {
-        let board = &bench.sheets()[place.sheet].plan.boards[place.board];
+        let sheet = &sheets[place.sheet];
+        let board = &sheet.plan.boards[place.board];
         let strip = &board.strips[place.strip];
-        let stick = bench.stick(place.sheet, place.board);
-        let part = bench.part(place);
+        let (name, board_number) = bench.stick_name(bench.stick_at(place));
+        // Rails that are cut anew stand in no row.
+        let in_row = || chains.place(strip.cuts[place.cut].part);
         let named = NamedCut {
             mark: marks[place.sheet].strip(place.board, place.strip),
-            board: &job.boards[stick.board_idx].name,
-            board_number: stick.number,
+            board: &name,
+            board_number,
             pattern: board.pattern,
             strip: from_one(bench.strip(place)),
             cut: bench.cut_number(place).into(),
-            part,
-            // Rails that are cut anew stand in no row.
-            chain: chains.place(part).filter(|_| place.sheet == 0),
+            part: serving[&place],
+            chain: (place.sheet == 0).then(in_row).flatten(),
         };
-        rows.row(cut_row(job, &named, strip, &strip.cuts[place.cut]));
+        let jobs = (job, &sheet.plan.job);
+        rows.row(cut_row(jobs, &named, strip, &strip.cuts[place.cut]));
     }
     rows.into_text()
 }
@@ -117,12 +120,19 @@ fn cut_rows(job: &Job) -> Rows {
             "row-place",
             "row-rails",
             "state",
+            "good",
         ],
     )
 }
 
-fn cut_row(job: &Job, named: &NamedCut<'_>, strip: &PlannedStrip, cut: &Cut) -> Vec<Cell> {
-    let trim = job.shop.end_trim;
+/// A row: of a part of a job, cut as a plan says that may be of another.
+fn cut_row(
+    (job, plan_of): (&Job, &Job),
+    named: &NamedCut<'_>,
+    strip: &PlannedStrip,
+    cut: &Cut,
+) -> Vec<Cell> {
+    let trim = plan_of.shop.end_trim;
     let miter = named.part.miter(job);
     let mut cells = vec![
         named.mark.to_string().into(),
@@ -135,7 +145,7 @@ fn cut_row(job: &Job, named: &NamedCut<'_>, strip: &PlannedStrip, cut: &Cut) -> 
     ];
     cells.extend(naming_cells(job, named.part));
     cells.extend([
-        moulding_name(job, strip.moulding_idx).into(),
+        moulding_name(plan_of, strip.moulding_idx).into(),
         ends(miter),
         degrees(miter, 3).into(),
         length(cut.to - cut.from),
@@ -151,6 +161,6 @@ fn cut_row(job: &Job, named: &NamedCut<'_>, strip: &PlannedStrip, cut: &Cut) -> 
     let (place, n_rails) = named.chain.unzip();
     cells.extend([place, n_rails].map(|count| count.map_or_else(|| "".into(), number)));
     // To be filled in at the saw.
-    cells.push("".into());
+    cells.extend(["".into(), "".into()]);
     cells
 }

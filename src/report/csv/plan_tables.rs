@@ -91,7 +91,7 @@ pub fn boards_csv(job: &Job, summary: &Summary) -> String {
             board.name.as_str().into(),
             number(line.count),
             board.material.as_deref().unwrap_or_default().into(),
-            length(board.length),
+            length(board.lying_length()),
             length(board.width),
             length(board.thickness),
             amount(line.price_each),

@@ -28,9 +28,9 @@ fn the_cut_list_has_a_row_for_each_cut_with_exact_places() {
     let text = cut_list_csv(&plan);
     assert_eq!(n_rows(&text), 4 + 4 + 6 + 4 + 4 + 2);
     insta::assert_snapshot!(text.lines().take(3).collect::<Vec<_>>().join("\n"), @r#"
-mark,board,board-number,pattern,strip,cut,part,kind,frame,piece,copy,side,moulding,ends,miter-degrees,length-in,short-point-in,from-in,to-in,from-trimmed-end-in,to-trimmed-end-in,strip-width-in,strip-from-edge-in,turned,row-place,row-rails,state,length-nm,short-point-nm,from-nm,to-nm,from-trimmed-end-nm,to-trimmed-end-nm,strip-width-nm,strip-from-edge-nm
-A,cherry 8 ft,1,1,1,1,Harbor at dawn #1 right,rail,Harbor at dawn,,1,right,cherry cap,miter,45,23.625,19.625,0.5,24.125,0,23.625,,0,no,,,,600075000,498475000,12700000,612775000,0,600075000,,0
-A,cherry 8 ft,1,1,1,2,Harbor at dawn #1 left,rail,Harbor at dawn,,1,left,cherry cap,miter,45,23.625,19.625,24.301776732,47.926776732,23.801776732,47.426776732,,0,no,,,,600075000,498475000,617265129,1217340129,604565129,1204640129,,0
+mark,board,board-number,pattern,strip,cut,part,kind,frame,piece,copy,side,moulding,ends,miter-degrees,length-in,short-point-in,from-in,to-in,from-trimmed-end-in,to-trimmed-end-in,strip-width-in,strip-from-edge-in,turned,row-place,row-rails,state,good,length-nm,short-point-nm,from-nm,to-nm,from-trimmed-end-nm,to-trimmed-end-nm,strip-width-nm,strip-from-edge-nm
+A,cherry 8 ft,1,1,1,1,Harbor at dawn #1 right,rail,Harbor at dawn,,1,right,cherry cap,miter,45,23.625,19.625,0.5,24.125,0,23.625,,0,no,,,,,600075000,498475000,12700000,612775000,0,600075000,,0
+A,cherry 8 ft,1,1,1,2,Harbor at dawn #1 left,rail,Harbor at dawn,,1,left,cherry cap,miter,45,23.625,19.625,24.301776732,47.926776732,23.801776732,47.426776732,,0,no,,,,,600075000,498475000,617265129,1217340129,604565129,1204640129,,0
 "#);
     // A rail of the hexagon, and a square piece.
     assert_eq!(field(&text, 8, "side"), "side 1");

@@ -62,7 +62,7 @@ pub(super) fn write_taken(doc: &mut Document, summary: &Summary<'_>) {
             marks_together(&marks, of_line.map(|(at, _)| at)),
             uses(job, line, ripped),
             board.material.as_deref().map(name).into(),
-            there(board.length),
+            there(board.lying_length()),
             board.width.filter(|_| ripped).map(there).into(),
             line.price_each.map(amount).into(),
             line.price().map(amount).into(),

@@ -196,7 +196,16 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
         rows.push((cut.from, row));
         idx = last + 1;
     }
+    let board = &job.boards[boards[0].board_idx];
+    // Of a rail in hand there is nothing at the ends that could be skipped.
+    let is_absent = |from: Length, to: Length| {
+        let is_end = from == Length::ZERO || to == board.length;
+        board.given.rail.is_some() && is_end && is_gone(from)
+    };
     for (from, to) in defects {
+        if is_absent(from, to) {
+            continue;
+        }
         let mark = if is_gone(from) {
             "other sheet"
         } else {

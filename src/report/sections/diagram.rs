@@ -12,6 +12,7 @@ use crate::report::document::{
     there_with_unit,
 };
 use crate::report::naming::{board_name, cut_places, marks_together, name_together, part_sizes};
+use crate::stock::{Board, Run};
 use crate::tally::{Group, Summary, any_turned, is_ripped, saved};
 
 use super::boards::made_into;
@@ -28,8 +29,11 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     let any_parted = plan.boards.iter().any(PlannedBoard::is_cut_at_yard);
     let columns = Columns::new(plan, any_ripped || any_parted);
     let marks = plan.marks();
-    let stretches = plan.boards.iter().flat_map(|board| &board.stretches);
-    let lengths = stretches.map(|stretch| stretch.to - stretch.from);
+    let boards = plan.boards.iter().flat_map(|board| {
+        let stretches = 0..board.stretches.len();
+        stretches.map(|stretch| board.wood(&plan.job, stretch).lying_length())
+    });
+    let lengths = boards;
     let longest = lengths.max().unwrap_or(Length::ZERO);
     for group in &summary.groups {
         let sheet = board_sheet(plan, group, &marks, &columns, longest);
@@ -183,7 +187,7 @@ fn detail(job: &Job, first: &PlannedBoard) -> Text {
             ),
         ),
         (_, strips) => (
-            there_with_unit(board.length),
+            there_with_unit(board.lying_length()),
             made_into(job, strips.first().and_then(|strip| strip.moulding_idx)),
         ),
     };
@@ -218,16 +222,17 @@ fn drawing(
     labels: &[Text],
 ) -> Drawing {
     let wood = planned.wood(job, stretch);
+    let absent = absent_trim(job, &wood);
     let is_edge_kept = is_edge_kept(job, planned, stretch);
     let edge_left = planned.stretches[stretch].edge_left;
     let on = planned.strips.iter().zip(labels).enumerate();
     let on = on.filter(|(_, (strip, _))| strip.stretch == stretch);
     let strips = on.map(|(strip_idx, (_, label))| drawn_strip(job, planned, strip_idx, label));
     Drawing {
-        length: wood.length,
+        length: wood.length - absent * 2,
         width: wood.width,
         longest,
-        end_trim: job.shop.end_trim,
+        end_trim: job.shop.end_trim - absent,
         kerf: job.shop.kerf,
         is_ripped: is_ripped(job, planned) || planned.is_cut_at_yard(),
         strips: strips.chain(drawn_uncut(job, planned, stretch)).collect(),
@@ -277,23 +282,38 @@ fn along(planned: &PlannedBoard, stretch: usize) -> Text {
     say!("{} to {} of the board", place(from), place(to))
 }
 
+/// The trim that a board does not have at its ends, as these are cut already.
+fn absent_trim(job: &Job, board: &Board) -> Length {
+    match board.given.rail {
+        Some(_) => job.shop.end_trim,
+        None => Length::ZERO,
+    }
+}
+
 fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize, label: &Text) -> DrawnStrip {
     let strip = &planned.strips[strip_idx];
-    let far_end = planned.wood_of_strip(job, strip_idx).length - job.shop.end_trim;
-    let defects = defects_on(job, planned, strip_idx);
-    let left = if !defects.is_empty() {
+    let wood = planned.wood_of_strip(job, strip_idx);
+    let absent = absent_trim(job, &wood);
+    let far_end = wood.length - job.shop.end_trim;
+    let all_defects = defects_on(job, planned, strip_idx);
+    let shown = |&(from, to): &Run| {
+        let (from, to) = (from.max(absent), to.min(wood.length - absent));
+        (from < to).then(|| (from - absent, to - absent))
+    };
+    let defects: Vec<Run> = all_defects.iter().filter_map(shown).collect();
+    let left = if !all_defects.is_empty() {
         gaps(job, planned, strip_idx)
             .into_iter()
             .map(|gap| DrawnRest {
-                from: gap.clear_at.0,
-                to: gap.clear_at.1,
+                from: gap.clear_at.0 - absent,
+                to: gap.clear_at.1 - absent,
                 is_kept: is_kept(job, gap.clear),
             })
             .collect()
     } else if strip.offcut > Length::ZERO {
         vec![DrawnRest {
-            from: far_end - strip.offcut,
-            to: far_end,
+            from: far_end - strip.offcut - absent,
+            to: far_end - absent,
             is_kept: is_kept(job, strip.offcut),
         }]
     } else {
@@ -302,8 +322,8 @@ fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize, label: &Text
     let cuts = strip.cuts.iter().enumerate().map(|(idx, cut)| DrawnCut {
         number: number_of_cut(job, planned, idx),
         name: name_together(job, &[cut.part]),
-        from: cut.from,
-        to: cut.to,
+        from: cut.from - absent,
+        to: cut.to - absent,
         short_point: part_sizes(job, cut.part).1,
         miter: cut.part.miter(job),
         is_turned: cut.turned,

@@ -9,7 +9,10 @@ use crate::tally::Rack;
 
 /// Where a piece in hand is, and what it was cut from; a board that an earlier plan of the job takes lies at the bench.
 pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> Text {
-    if board.given.cuts > 0 {
+    if board.given.rail.is_some() {
+        return "in hand, milled and mitered; long point to long point".into();
+    }
+    if board.given.mark.is_some() {
         return "paid for".into();
     }
     let mut story = Text::from("from the rack");
@@ -30,7 +33,8 @@ pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> Text {
 
 /// Where pieces in hand come from, in short.
 pub(super) fn in_hand_words(job: &Job) -> &'static str {
-    if job.boards.iter().any(|board| board.given.cuts > 0) {
+    let is_at_bench = |board: &Board| board.given.mark.is_some() || board.given.rail.is_some();
+    if job.boards.iter().any(is_at_bench) {
         "in hand"
     } else {
         "from the rack"

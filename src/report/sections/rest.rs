@@ -1,8 +1,13 @@
-//! After a miscut: what changed, then the plan of what is new.
+//! At the bench: what changed, then the plan of what is new.
 
-use crate::plan::{Part, part_label};
-use crate::replan::{Change, Place, Replanned};
-use crate::report::document::{Block, Document, Kind, Line, Table, Tone, count_of, name, say};
+use crate::job::Job;
+use crate::length::Length;
+use crate::plan::{ChalkMark, is_kept, part_label};
+use crate::replan::{Again, Bench, Change, Place, Replanned};
+use crate::report::document::{
+    Block, Document, Kind, Line, Table, Text, Tone, count_of, exact, name, needed, say, there,
+    together,
+};
 use crate::tally::Summary;
 
 use super::diagram::ranges;
@@ -16,7 +21,7 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     let bench = &rest.bench;
     let (job, sheet, round) = (bench.job(), bench.last(), rest.round());
     let mut doc = Document::new(job);
-    let title = say!("After a miscut: {}", name(&job.title));
+    let title = say!("From here on: {}", name(&job.title));
     doc.blocks.push(Block::Title(title, None));
     let count = |count: usize, noun: &str| {
         let count = u64::try_from(count).expect("a count in memory fits 64 bits");
@@ -34,9 +39,11 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     );
     doc.lines(vec![
         Line::new(Tone::Plain, lead),
-        Line::new(Tone::Plain, what_changes(rest.change)),
+        Line::new(Tone::Plain, what_changes(rest)),
     ]);
+    write_changed(&mut doc, rest);
     write_spoiled(&mut doc, rest);
+    write_in_hand(&mut doc, rest);
     write_unchanged(&mut doc, rest);
     doc.blocks.push(Block::Break);
     if sheet.plan.job.pieces.is_empty() {
@@ -56,35 +63,218 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     doc
 }
 
+/// A cut as it is chalked: `G-3`.
+fn label(bench: &Bench, place: Place) -> String {
+    let marks = bench.sheets()[place.sheet].plan.marks();
+    marks.cut(place.board, place.strip, place.cut).to_string()
+}
+
+/// Cuts as they are chalked, in one line.
+fn labels<'p>(bench: &Bench, places: impl IntoIterator<Item = &'p Place>) -> Text {
+    let labels = places.into_iter().map(|&place| label(bench, place));
+    Text::join(labels.map(|label| together(Text::from(label))), ", ")
+}
+
+/// What is another since the sheet before: the job, and what was measured; and what that does to the cuts.
+fn write_changed(doc: &mut Document, rest: &Replanned) {
+    let (bench, round) = (&rest.bench, rest.round());
+    let before = bench.before();
+    let mut lines = if round.has_other_job {
+        changes(before.job(), bench.job())
+    } else {
+        Vec::new()
+    };
+    let sticks = bench.sticks();
+    for (stick, measured) in &round.measured {
+        let at = sticks.iter().position(|known| known == stick);
+        let mark = at.and_then(|at| u32::try_from(at).ok()).map(ChalkMark::nth);
+        let mark = mark.map(|mark| mark.to_string()).unwrap_or_default();
+        if let Some(length) = measured.length {
+            lines.push(say!("Board {} is {} long.", mark.clone(), exact(length)));
+        }
+        for &(from, to) in &measured.knots {
+            lines.push(say!(
+                "Board {} has a knot from {} to {}.",
+                mark.clone(),
+                exact(from),
+                exact(to)
+            ));
+        }
+    }
+    if !rest.misfits.is_empty() {
+        lines.push(say!(
+            "No longer fit, and are planned anew: {}.",
+            labels(bench, &rest.misfits)
+        ));
+    }
+    if !rest.unwanted.is_empty() {
+        lines.push(say!(
+            "No longer wanted, and not to be cut: {}.",
+            labels(bench, &rest.unwanted)
+        ));
+    }
+    let served = before.serving();
+    for (&place, &part) in &round.serves {
+        let now = part_label(bench.job(), part);
+        let was = served
+            .get(&place)
+            .map(|&part| part_label(before.job(), part));
+        // A spare that stands for a rail is told where that is.
+        if was.as_ref() == Some(&now) || round.spent.contains_key(&place) {
+            continue;
+        }
+        let was = was.unwrap_or_else(|| bench.part_name(place));
+        lines.push(say!(
+            "{} was {}, and is now {}.",
+            label(bench, place),
+            name(&was),
+            name(&now)
+        ));
+    }
+    if lines.is_empty() {
+        return;
+    }
+    doc.heading("changed", "What has changed");
+    doc.lines(
+        lines
+            .into_iter()
+            .map(|line| Line::new(Tone::Plain, line))
+            .collect(),
+    );
+}
+
+/// How two jobs differ, in what matters at the saw.
+fn changes(old: &Job, new: &Job) -> Vec<Text> {
+    let mut lines = Vec::new();
+    for (what, was, is) in [
+        ("kerf", old.shop.kerf, new.shop.kerf),
+        ("end trim", old.shop.end_trim, new.shop.end_trim),
+    ] {
+        if was != is {
+            lines.push(say!("The {} is {}, not {}.", what, exact(is), exact(was)));
+        }
+    }
+    let row = |known: bool, what: &str, of: &str| {
+        let end = if known { "is another now" } else { "is new" };
+        say!("{} {} {}.", what, name(of), end)
+    };
+    let gone = |what: &str, of: &str| say!("{} {} is gone.", what, name(of));
+    for (idx, frame) in new.frames.iter().enumerate() {
+        let was = old.frames.iter().position(|was| was.name == frame.name);
+        let is_same = was.is_some_and(|was| {
+            let rails = |job: &Job, idx: usize| {
+                let sizes = job.frame_sizes(idx);
+                let sides = (0..sizes.n_sides()).map(|side| sizes.rail(side).long_point);
+                (job.frames[idx].quantity, sides.collect::<Vec<_>>())
+            };
+            let moulding =
+                |job: &Job, idx: usize| job.mouldings[job.frames[idx].moulding_idx].name.clone();
+            rails(old, was) == rails(new, idx) && moulding(old, was) == moulding(new, idx)
+        });
+        if !is_same {
+            lines.push(row(was.is_some(), "Frame", &frame.name));
+        }
+    }
+    for frame in &old.frames {
+        if !new.frames.iter().any(|is| is.name == frame.name) {
+            lines.push(gone("Frame", &frame.name));
+        }
+    }
+    for piece in &new.pieces {
+        let was = old.pieces.iter().find(|was| was.name == piece.name);
+        if was.is_none_or(|was| (was.quantity, was.length) != (piece.quantity, piece.length)) {
+            lines.push(row(was.is_some(), "Piece", &piece.name));
+        }
+    }
+    for piece in &old.pieces {
+        if !new.pieces.iter().any(|is| is.name == piece.name) {
+            lines.push(gone("Piece", &piece.name));
+        }
+    }
+    for board in &new.boards {
+        let was = old.boards.iter().find(|was| was.name == board.name);
+        if was.is_none_or(|was| was != board) {
+            lines.push(row(was.is_some(), "Board", &board.name));
+        }
+    }
+    for board in &old.boards {
+        if !new.boards.iter().any(|is| is.name == board.name) {
+            lines.push(gone("Board", &board.name));
+        }
+    }
+    lines
+}
+
 /// What has been spoiled since the sheet before, and what it is cut from now.
 fn write_spoiled(doc: &mut Document, rest: &Replanned) {
-    let (bench, round) = (&rest.bench, rest.round());
-    let job = bench.job();
-    if round.marks.spoiled.is_empty() {
+    let bench = &rest.bench;
+    let spoiled = rest.spoiled();
+    if spoiled.is_empty() {
         return;
     }
     doc.heading("spoiled", "Spoiled, to be cut again");
-    let mut table =
-        Table::new()
-            .column("part", Kind::Name, Tone::Bad)
-            .column("from", Kind::Name, Tone::Plain);
-    let spoiled: Vec<Part> = round
-        .marks
-        .spoiled
-        .iter()
-        .map(|&at| bench.part(at))
-        .collect();
-    // Rails whose spare was spoiled are wanted again too.
-    let again = round.from_spares.iter().map(|&(rail, _)| rail);
-    let again: Vec<Part> = again.filter(|rail| !spoiled.contains(rail)).collect();
-    for part in spoiled.into_iter().chain(again) {
-        let spare = round.from_spares.iter().find(|(rail, _)| *rail == part);
+    let mut table = Table::new()
+        .column("part", Kind::Name, Tone::Bad)
+        .column("was", Kind::Words, Tone::Plain)
+        .column("good", Kind::Length, Tone::Plain)
+        .column("now", Kind::Words, Tone::Strong)
+        .column("length", Kind::Length, Tone::Strong)
+        .column("from", Kind::Prose, Tone::Plain);
+    for (place, part, again) in spoiled {
+        let good = rest.round().marks.spoiled[&place];
+        let at = match again {
+            Again::At(at) | Again::FromSpare(at) => Some(at),
+            Again::Missing | Again::NotWanted => None,
+        };
+        let from = match again {
+            Again::At(at) => name(&bench.stick_name(bench.stick_at(at)).0),
+            Again::FromSpare(at) => say!("{}, a spare", name(&bench.part_name(at))),
+            Again::Missing => "no wood is left for it".into(),
+            Again::NotWanted => "the job no longer wants it".into(),
+        };
+        let length = at.and_then(|at| {
+            let part = *bench.serving().get(&at)?;
+            Some(needed(part.length(bench.job())))
+        });
         table.row(vec![
-            name(&part_label(job, part)),
-            spare.map_or_else(
-                || "see below".into(),
-                |&(_, spare)| name(&part_label(job, spare)),
-            ),
+            name(&part),
+            label(bench, place).into(),
+            (good > Length::ZERO).then(|| there(good)).into(),
+            at.map(|at| Text::from(label(bench, at))).into(),
+            length.into(),
+            from,
+        ]);
+    }
+    doc.table(table);
+}
+
+/// Parts that were cut and are in no frame, and what becomes of them.
+fn write_in_hand(doc: &mut Document, rest: &Replanned) {
+    let bench = &rest.bench;
+    let rails = rest.rails_in_hand();
+    if rails.is_empty() {
+        return;
+    }
+    doc.heading("in-hand", "Cut, in no frame, and good for a shorter part");
+    let mut table = Table::new()
+        .column("cut", Kind::Words, Tone::Strong)
+        .column("was", Kind::Name, Tone::Plain)
+        .column("good", Kind::Length, Tone::Strong)
+        .column("", Kind::Prose, Tone::Plain);
+    let marks = bench.last().plan.marks();
+    for (place, good, taken) in rails {
+        table.row(vec![
+            label(bench, place).into(),
+            name(&bench.part_name(place)),
+            there(good),
+            match taken {
+                Some(board) => say!(
+                    "cut again below: chalk {} on it",
+                    marks.board(board).to_string()
+                ),
+                None if is_kept(bench.job(), good) => "not needed now: keep it".into(),
+                None => "not needed now, and too short to keep".into(),
+            },
         ]);
     }
     doc.table(table);
@@ -111,14 +301,13 @@ fn write_unchanged(doc: &mut Document, rest: &Replanned) {
     let strip_of = |place: &Place| (place.sheet, place.board, place.strip);
     for cuts in kept.chunk_by(|one, other| strip_of(one) == strip_of(other)) {
         let first = cuts[0];
-        let stick = bench.stick(first.sheet, first.board);
         let numbers: Vec<u32> = cuts.iter().map(|&place| bench.cut_number(place)).collect();
         table.row(vec![
             marks[first.sheet]
                 .strip(first.board, first.strip)
                 .to_string()
                 .into(),
-            name(&bench.job().boards[stick.board_idx].name),
+            name(&bench.stick_name(bench.stick_at(first)).0),
             (first.sheet + 1).into(),
             ranges(&numbers),
         ]);
@@ -126,9 +315,13 @@ fn write_unchanged(doc: &mut Document, rest: &Replanned) {
     doc.table(table);
 }
 
-fn what_changes(change: Change) -> &'static str {
-    match change {
-        Change::Nothing => "No cut changes its place: changing more would save nothing.",
+fn what_changes(rest: &Replanned) -> &'static str {
+    let all_fit = rest.misfits.is_empty() && rest.unwanted.is_empty();
+    match rest.change {
+        Change::Nothing if all_fit => "No cut changes its place: changing more would save nothing.",
+        Change::Nothing => {
+            "Cuts that still fit, and are still wanted, keep their places: changing more would save nothing."
+        }
         Change::BegunBoards => {
             "Boards that are begun are cut in another way from here on; boards that are not begun are cut as before."
         }

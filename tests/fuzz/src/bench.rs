@@ -7,6 +7,7 @@ use std::sync::LazyLock;
 
 use longpoint::diag::{Diagnostics, disturbs, render};
 use longpoint::job::Job;
+use longpoint::length::{Length, Unit};
 use longpoint::load::{Boards, FileFault, Files, State, load_job, read_marks};
 use longpoint::pipeline;
 use longpoint::plan::Verdict;
@@ -101,10 +102,10 @@ fn sample(job: Job) -> Sample {
     if let (Some(spoiled), done) = (places.next(), places.next()) {
         let marks = Marks {
             done: done.into_iter().collect(),
-            spoiled: [spoiled].into(),
+            spoiled: [(spoiled, Length::ZERO)].into(),
         };
         if texts[0].len() < 60_000 {
-            let rest = replan::replan(&bench, &marks, &CONTROL).expect("every plan is checked");
+            let rest = replan::replan(&bench, &marks.into(), &CONTROL).expect("every plan is checked");
             texts.push(bench_text(&rest));
         }
     }
@@ -217,12 +218,12 @@ pub fn marks(bytes: &[u8]) {
     let bench = &SAMPLES[usize::from(*which) % SAMPLES.len()].bench;
     let mut faults = Diagnostics::default();
     let marked = if first % 2 == 0 {
-        read_marks(Path::new("cut-list.csv"), &List(text), &mut faults)
+        read_marks(Path::new("cut-list.csv"), &List(text), Unit::Inch, &mut faults)
     } else {
         let Ok(text) = std::str::from_utf8(text) else {
             return;
         };
-        typed::read_typed("--done", text, State::Done, &mut faults)
+        typed::read_typed("--done", text, State::Done, Unit::Inch, &mut faults)
     };
     let found = typed::find(bench, &marked, &mut faults);
     let n_errors = faults.n_errors();

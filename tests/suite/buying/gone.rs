@@ -39,7 +39,7 @@ fn check_rows(job: &Job) {
             verified.findings
         );
         assert_eq!(verified.is_best(), row.is_proved(), "{name}");
-        let bench = read_bench(job, &text).unwrap().unwrap();
+        let (bench, _) = read_bench(job, &text).unwrap().unwrap();
         assert_eq!(bench.job(), &found.plan.job, "{name}");
     }
 }

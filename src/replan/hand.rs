@@ -1,0 +1,397 @@
+//! The wood at the bench as it now is: boards of the sheets, what is left of them, and rails that are cut again.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::bench::Source;
+use super::parts::{all_parts, is_of_one_wood, moulding};
+use super::{Bench, Measured, News, Place, Stick};
+use crate::frame::Miter;
+use crate::job::Job;
+use crate::length::Length;
+use crate::money::Money;
+use crate::plan::{PlannedBoard, PlannedStrip, defects_on};
+use crate::stock::{Across, AtYard, Board, Defect, Given, InHand, Price, Run, YardPlaces};
+
+/// The wood at the bench, in the light of some news.
+pub(super) struct Hand<'b> {
+    pub(super) bench: &'b Bench,
+    pub(super) news: &'b News,
+    /// The whole job as it now is.
+    pub(super) job: &'b Job,
+    /// Boards from which something has been cut.
+    begun: BTreeSet<Stick>,
+    /// How many boards of each line come before each that is not begun.
+    ranks: BTreeMap<Stick, u32>,
+}
+
+impl<'b> Hand<'b> {
+    pub(super) fn new(bench: &'b Bench, news: &'b News, job: &'b Job) -> Hand<'b> {
+        let made = bench.made();
+        let made = made.made().chain(news.marks.made());
+        let begun: BTreeSet<Stick> = made.map(|place| bench.stick_at(place)).collect();
+        let mut ranks = BTreeMap::new();
+        let mut of_line: BTreeMap<&str, u32> = BTreeMap::new();
+        let sticks = bench.sticks();
+        let boards = || {
+            sticks
+                .iter()
+                .filter(|stick| matches!(stick, Stick::Board { .. }))
+        };
+        let fresh = boards().filter(|stick| !begun.contains(stick));
+        for &stick in boards().filter(|stick| begun.contains(stick)).chain(fresh) {
+            let rank = of_line.entry(&bench.board_of(stick).0.name).or_default();
+            ranks.insert(stick, *rank);
+            *rank += 1;
+        }
+        Hand {
+            bench,
+            news,
+            job,
+            begun,
+            ranks,
+        }
+    }
+
+    pub(super) fn is_begun(&self, stick: Stick) -> bool {
+        self.begun.contains(&stick)
+    }
+
+    /// The line of the job of this name.
+    fn line(&self, name: &str) -> Option<&'b Board> {
+        self.job.boards.iter().find(|board| board.name == name)
+    }
+
+    /// Whether a stick is there: a board that is not begun is not where the job as it now is has no more as many of its line.
+    pub(super) fn is_there(&self, stick: Stick) -> bool {
+        match stick {
+            Stick::Rail(_) => true,
+            Stick::Board { .. } if self.is_begun(stick) => true,
+            Stick::Board { .. } => {
+                let line = self.line(&self.bench.board_of(stick).0.name);
+                let rank = self.ranks.get(&stick).copied().unwrap_or(0);
+                line.is_some_and(|line| line.quantity.is_none_or(|quantity| rank < quantity))
+            }
+        }
+    }
+
+    /// All that was measured of a stick.
+    fn measured(&self, stick: Stick) -> Measured {
+        let mut measured = self.bench.measured(stick);
+        if let Some(now) = self.news.measured.get(&stick) {
+            measured.add(now);
+        }
+        measured
+    }
+
+    /// The length of a stick as it is known now: as measured, or as the job says of its line.
+    pub(super) fn length(&self, stick: Stick) -> Length {
+        let (own, _) = self.bench.board_of(stick);
+        match stick {
+            Stick::Rail(_) => self
+                .taken_as(stick)
+                .map_or(own.length, |board| board.length),
+            Stick::Board { .. } => {
+                let line = self.line(&own.name).unwrap_or(own);
+                self.measured(stick).length.unwrap_or(line.length)
+            }
+        }
+    }
+
+    /// The rail in hand as the first sheet that takes it has it.
+    fn taken_as(&self, stick: Stick) -> Option<&Board> {
+        self.bench.boards().find_map(|(sheet, board)| {
+            let plan = &self.bench.sheets[sheet].plan;
+            let is_it = self.bench.stick(sheet, board) == stick;
+            is_it.then(|| &plan.job.boards[plan.boards[board].board_idx])
+        })
+    }
+
+    /// Stretches that no part may touch, in the full width, which the sheets that were cut by did not know.
+    pub(super) fn knots(&self, stick: Stick) -> Vec<Run> {
+        let mut knots = self.measured(stick).knots;
+        if let Stick::Board { .. } = stick {
+            let (own, _) = self.bench.board_of(stick);
+            let line = self.line(&own.name).into_iter();
+            let new = line.flat_map(|line| &line.defects);
+            let new = new.filter(|defect| !own.defects.contains(defect));
+            knots.extend(new.map(|defect| (defect.from, defect.to)));
+        }
+        let mut merged: Vec<Run> = Vec::new();
+        for (from, to) in knots {
+            match merged.last_mut() {
+                Some(last) if from <= last.1 => last.1 = last.1.max(to),
+                _ => merged.push((from, to)),
+            }
+        }
+        merged
+    }
+
+    /// How far a cut that was made lies beyond its place, at most, as the saw takes more than was planned: each kerf before it
+    /// and its own.
+    pub(super) fn shift(&self, place: Place) -> Length {
+        let planned = self.bench.sheets[place.sheet].plan.job.shop.kerf;
+        let planned = widest_of(self.job, planned);
+        let is = widest_kerf(self.job).max(planned);
+        let kerfs = i64::try_from(place.cut + 1).expect("load caps the number of parts");
+        (is - planned) * kerfs
+    }
+
+    /// A board as it lies there before its first cut.
+    pub(super) fn whole(&self, stick: Stick, given: Given) -> Option<Board> {
+        let Stick::Board { .. } = stick else {
+            let Stick::Rail(place) = stick else {
+                return None;
+            };
+            return self.rail(place, given);
+        };
+        let (own, _) = self.bench.board_of(stick);
+        let line = self.line(&own.name).unwrap_or(own);
+        let length = self.length(stick);
+        let knots = self.measured(stick).knots;
+        let knots = knots.into_iter().map(|(from, to)| Defect {
+            from,
+            to,
+            across: Across::Full,
+        });
+        let defects = line.defects.iter().copied().chain(knots);
+        Some(Board {
+            length,
+            defects: within(length, defects.collect()),
+            at_yard: self.as_cut(stick),
+            ..bought(line, given)
+        })
+    }
+
+    /// How the yard has cut a board that nothing was cut from yet: just as the first sheet that takes it says, and paid for.
+    fn as_cut(&self, stick: Stick) -> Option<AtYard> {
+        let mut boards = self.bench.boards();
+        let (sheet, board) =
+            boards.find(|&(sheet, board)| self.bench.stick(sheet, board) == stick)?;
+        let plan = &self.bench.sheets[sheet].plan;
+        let planned = &plan.boards[board];
+        let at_yard = plan.job.boards[planned.board_idx].at_yard.clone()?;
+        Some(AtYard {
+            charge: Money::ZERO,
+            places: YardPlaces::Listed(planned.yard_cuts().collect()),
+            ..at_yard
+        })
+    }
+
+    /// What is left of a strip without the stretches that are `gone`: a board as long as before, with defects where they are.
+    pub(super) fn strip_left(
+        &self,
+        stick: Stick,
+        (job, planned): (&Job, &PlannedBoard),
+        strip_idx: usize,
+        mut gone: Vec<Run>,
+        given: Given,
+    ) -> Board {
+        let of = &job.boards[planned.board_idx];
+        let wood = planned.wood_of_strip(job, strip_idx);
+        let stretch = &planned.stretches[planned.strips[strip_idx].stretch];
+        let is_last = planned.stretches.last() == Some(stretch);
+        let length = if is_last {
+            (self.length(stick) - stretch.from).max(Length::ZERO)
+        } else {
+            wood.length
+        };
+        gone.sort_unstable();
+        let mut taken: Vec<Defect> = Vec::new();
+        for (from, to) in gone {
+            match taken.last_mut() {
+                Some(last) if from <= last.to => last.to = last.to.max(to),
+                _ => taken.push(Defect {
+                    from,
+                    to,
+                    across: Across::Gone,
+                }),
+            }
+        }
+        let own = defects_on(job, planned, strip_idx);
+        let was_gone = |run: &Run| {
+            let mut defects = wood.defects.iter();
+            defects.any(|of| of.across == Across::Gone && (of.from, of.to) == *run)
+        };
+        // Where the yard has cut the board, each stretch has those that lie on it.
+        let knots = self.knots(stick).into_iter().filter_map(|(from, to)| {
+            let (from, to) = (from.max(stretch.from), to.min(stretch.from + length));
+            (from < to).then(|| (from - stretch.from, to - stretch.from))
+        });
+        let knots = knots.map(|run| (run, Across::Full));
+        let own = own.into_iter().map(|run| {
+            let across = if was_gone(&run) {
+                Across::Gone
+            } else {
+                Across::Full
+            };
+            (run, across)
+        });
+        taken.extend(
+            own.chain(knots)
+                .map(|((from, to), across)| Defect { from, to, across }),
+        );
+        Board {
+            width: width_left(job, of, &planned.strips[strip_idx]),
+            length,
+            defects: within(length, taken),
+            at_yard: None,
+            ..bought(of, given)
+        }
+    }
+
+    /// How much of a part that was cut is good, along its outer edge; all of one that was not spoiled.
+    pub(super) fn good(&self, place: Place) -> Length {
+        let spoiled = &self.news.marks.spoiled;
+        let known = spoiled.get(&place).copied().or_else(|| {
+            let mut rounds = self.bench.rounds.iter();
+            rounds.find_map(|round| round.marks.spoiled.get(&place).copied())
+        });
+        known.unwrap_or_else(|| {
+            let (job, part) = self.bench.planned_part(place);
+            part.length(job)
+        })
+    }
+
+    /// A part that was cut, to be cut again: its good stretch, as it lies there.
+    ///
+    /// Both ends of the stretch are cut, or are in wood that is spoiled anyway, so nothing is trimmed and no kerf is needed
+    /// there: what is as long as the stretch can be cut from it. The board has a trim at each end all the same, which is gone.
+    /// `None` where nothing is good.
+    pub(super) fn rail(&self, place: Place, given: Given) -> Option<Board> {
+        let (of_job, part) = self.bench.planned_part(place);
+        let plan = &self.bench.sheets[place.sheet].plan;
+        let planned = &plan.boards[place.board];
+        let strip = &planned.strips[place.strip];
+        let of = &plan.job.boards[planned.board_idx];
+        let own = moulding(of_job, part);
+        let miter = part.miter(of_job);
+        let face = own.map(|moulding| moulding.face_width).or(strip.width);
+        let slant = match (miter, face) {
+            (Miter::Square, _) => Length::ZERO,
+            (Miter::Corner { .. }, Some(face)) => miter.run_along(face),
+            // How wide it is is not known; no end of it is used twice.
+            (Miter::Corner { .. }, None) => Length::ZERO,
+        };
+        let mut good = self.good(place);
+        if own.is_some_and(|moulding| moulding.may_be_turned()) && self.may_share(place, good) {
+            // The last of two rails that share a slanting cut has its outer edge where this one had its sight edge.
+            good -= slant;
+        }
+        if good <= Length::ZERO {
+            return None;
+        }
+        let trim = self.job.shop.end_trim;
+        let length = good + trim * 2;
+        let gone = |from, to| Defect {
+            from,
+            to,
+            across: Across::Gone,
+        };
+        let defects = if trim > Length::ZERO {
+            vec![gone(Length::ZERO, trim), gone(length - trim, length)]
+        } else {
+            Vec::new()
+        };
+        Some(Board {
+            name: self.bench.rail_name(place),
+            length,
+            width: width_left(&plan.job, of, strip),
+            defects,
+            at_yard: None,
+            ..bought(
+                of,
+                Given {
+                    rail: Some(slant),
+                    ..given
+                },
+            )
+        })
+    }
+
+    /// Whether two parts that the job asks for could share a slanting cut on so much of a part.
+    fn may_share(&self, place: Place, good: Length) -> bool {
+        let (of_job, own) = self.bench.planned_part(place);
+        let miter = own.miter(of_job);
+        let face = moulding(of_job, own).map_or(Length::ZERO, |moulding| moulding.face_width);
+        let like_it = all_parts(self.job).filter(|&part| {
+            part.miter(self.job) == miter && is_of_one_wood((of_job, own), (self.job, part))
+        });
+        let shortest = like_it.map(|part| part.length(self.job)).min();
+        let kerf = miter.kerf_along(self.job.shop.kerf);
+        shortest.is_some_and(|length| length * 2 + kerf - miter.overlap(face) <= good)
+    }
+
+    /// The parts that were cut and serve nothing, of which something is good, and which no sheet takes yet.
+    pub(super) fn rails_in_hand(&self, serves: &BTreeSet<Place>) -> Vec<Place> {
+        let sticks: BTreeSet<Stick> = self.bench.sticks().into_iter().collect();
+        let made = self.bench.made();
+        let idle = made.made().chain(self.news.marks.made());
+        let idle = idle.filter(|place| !serves.contains(place));
+        let new = idle.filter(|place| !sticks.contains(&Stick::Rail(*place)));
+        let new: BTreeSet<Place> = new.collect();
+        let is_good = |place: &Place| self.good(*place) > Length::ZERO;
+        new.into_iter().filter(is_good).collect()
+    }
+
+    /// The sheet by which the board of a place is ripped, and the board's position there.
+    pub(super) fn ripped_by(&self, place: Place) -> (usize, usize) {
+        match self.bench.source(place.sheet, place.board) {
+            Source::Strip { ripped_by, .. } => ripped_by,
+            Source::Line | Source::Whole(_) => (place.sheet, place.board),
+        }
+    }
+}
+
+/// The widest kerf that any part takes along its strip.
+pub(super) fn widest_kerf(job: &Job) -> Length {
+    widest_of(job, job.shop.kerf)
+}
+
+/// The same with a saw of this kerf.
+fn widest_of(job: &Job, kerf: Length) -> Length {
+    let of_frames = job.frames.iter().map(|frame| frame.art.miter());
+    let of_pieces = job.pieces.iter().map(|piece| piece.ends.miter());
+    let kerfs = of_frames
+        .chain(of_pieces)
+        .map(|miter| miter.kerf_along(kerf));
+    kerfs.max().unwrap_or(kerf)
+}
+
+/// Defects in their order, as far as a board of this length has them.
+fn within(length: Length, defects: Vec<Defect>) -> Vec<Defect> {
+    let reach = defects.into_iter().filter(|defect| defect.from < length);
+    let mut defects: Vec<Defect> = reach
+        .map(|defect| Defect {
+            to: defect.to.min(length),
+            ..defect
+        })
+        .collect();
+    defects.sort_unstable();
+    defects.dedup();
+    defects
+}
+
+/// A board that is paid for, so that using it costs nothing more, with the numbers that are given.
+fn bought(board: &Board, given: Given) -> Board {
+    let before = board.in_hand.as_ref();
+    Board {
+        quantity: Some(1),
+        nominal: None,
+        price: Some(Price::Each(Money::ZERO)),
+        in_hand: Some(InHand {
+            value: Some(Price::Each(Money::ZERO)),
+            paid: before.map_or(board.price, |in_hand| in_hand.paid),
+            ..before.cloned().unwrap_or_default()
+        }),
+        given,
+        ..board.clone()
+    }
+}
+
+/// The width of a strip: that of what it was ripped for, so that it is taken as it is.
+fn width_left(job: &Job, of: &Board, strip: &PlannedStrip) -> Option<Length> {
+    match (job.shop.rip, strip.width) {
+        (Some(rip), Some(width)) if strip.width != of.width => Some(width - rip.planing),
+        (_, width) => width,
+    }
+}
