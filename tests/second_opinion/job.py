@@ -11,7 +11,7 @@ import io
 import math
 import re
 import tomllib
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -153,6 +153,17 @@ class Board:
     width: int | None
     rack: bool
     defects: tuple  # of (from, to, "full", "left" or "right", depth)
+    partings: tuple = ()  # the ways to cut it at the yard, each as its stretches (from, to); none where it is not cut
+
+    def sticks(self, parting):
+        """What a way to cut it at the yard gives, each stretch as a board of its own."""
+        for a, b in parting:
+            on_it = tuple((max(x, a) - a, min(y, b) - a, *rest) for x, y, *rest in self.defects if max(x, a) < min(y, b))
+            yield replace(self, length=b - a, defects=on_it, partings=())
+
+    def ways(self):
+        """All ways, that of a board that is not cut being one."""
+        return self.partings or (((0, self.length),),)
 
 
 @dataclass
@@ -217,6 +228,8 @@ class Job:
 
     def longest_run(self, section, board, widest):
         """The longest clear run of a strip of the section from the board."""
+        if board.partings:
+            return max(self.longest_run(section, stick, widest) for way in board.partings for stick in board.sticks(way))
         wide, places = self.ripped(section, board), [(None, None)]
         if wide is not None:
             starts = {0} | {depth for _, _, across, depth in board.defects if across == "left"}
@@ -293,6 +306,28 @@ class Reader:
             found.append((length(a, self.unit), length(b, self.unit), side or "full", depth))
         return tuple(found)
 
+    def partings(self, long):
+        """The ways to cut a board at the yard so that the vehicle takes it, with as few cuts as can be, and their number."""
+        buying = self.raw.get("buying", {})
+        longest, cuts = self.length(buying, "longest"), buying.get("yard-cuts")
+        if longest is None or cuts is None or long <= longest:
+            return (), 0
+        kerf = self.length(buying, "yard-kerf", "1/8 in")
+        if isinstance(cuts, list):
+            places = sorted({length(place, self.unit) for place in cuts})
+        else:
+            step = length(cuts, self.unit)
+            places = range(step, long, step)
+        # From the near end: every way so far, as its stretches and where the next begins.
+        open_ways = [((), 0)]
+        for many in range(1, len(places) + 1):
+            open_ways = [((*way, (start, at)), at + kerf) for way, start in open_ways for at in places
+                         if start < at <= start + longest and at + kerf < long]
+            whole = tuple((*way, (start, long)) for way, start in open_ways if long - start <= longest)
+            if whole or not open_ways:
+                return whole, many if whole else 0
+        return (), 0
+
     def boards(self):
         """The lines of boards, tally and rack."""
         for kind in ("boards", "tally", "rack"):
@@ -302,10 +337,13 @@ class Reader:
                 long, wide, thick = self.length(row, "length"), self.length(row, "width"), self.thickness(row)
                 supply = row.get("quantity", None if kind == "boards" else 1)
                 price = row.get("price") if kind != "rack" else row.get("value", row.get("paid"))
+                partings, cuts = self.partings(long) if kind != "rack" else ((), 0)
+                charge = number(str(self.raw.get("buying", {}).get("yard-cut-price", 0)))
+                charge = cuts * int(charge * 10 ** self.raw.get("currency-decimals", 2))
                 yield Board(str(row.get("name", f"{Path(str(self.raw[kind])).stem} row {place}")), long,
                             None if supply is None else int(supply),
-                            None if price is None else self.price(price, long, wide, thick), fold(row.get("material")),
-                            thick, wide, kind == "rack", self.defects(row.get("defects", ""), wide))
+                            None if price is None else self.price(price, long, wide, thick) + charge, fold(row.get("material")),
+                            thick, wide, kind == "rack", self.defects(row.get("defects", ""), wide), partings)
 
     def frame(self, row, face, lip):
         """The sides of a frame as (name, long point, short point), as `frames` and `mats` of the guide tell."""

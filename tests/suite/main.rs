@@ -32,3 +32,4 @@ mod terminal;
 mod texts;
 mod turned;
 mod verify;
+mod yard;

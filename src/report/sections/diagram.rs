@@ -25,8 +25,7 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     let any_ripped = !summary.fences.is_empty();
     doc.heading("cuts", "Where to cut");
     doc.table(how_to_read(plan, any_ripped));
-    let any_parted = plan.boards.iter().any(PlannedBoard::is_cut_at_yard);
-    let columns = Columns::new(plan, any_ripped || any_parted);
+    let columns = Columns::new(plan, any_ripped);
     let marks = plan.marks();
     let stretches = plan.boards.iter().flat_map(|board| &board.stretches);
     let lengths = stretches.map(|stretch| stretch.to - stretch.from);
@@ -256,7 +255,7 @@ fn drawn_uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Draw
     Some(DrawnStrip {
         label: say!(
             "{}: {}",
-            along(planned, stretch).capitalized(),
+            along(planned, stretch),
             if is_kept { "back to the rack" } else { "scrap" }
         ),
         from_edge: Length::ZERO,
@@ -274,7 +273,7 @@ fn drawn_uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Draw
 /// What of a board that the yard cuts a stretch is.
 fn along(planned: &PlannedBoard, stretch: usize) -> Text {
     let Stretch { from, to, .. } = planned.stretches[stretch];
-    say!("{} to {} of the board", place(from), place(to))
+    say!("{} to {}", place(from), place(to))
 }
 
 fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize, label: &Text) -> DrawnStrip {

@@ -58,7 +58,12 @@ impl View<'_> {
         }
         if let Some(longest) = self.buying.longest {
             let limit = say!(
-                "No board over {}, the longest that the vehicle takes.",
+                "No {} over {}, the longest that the vehicle takes.",
+                if best.way == Way::CutAtYard {
+                    "piece"
+                } else {
+                    "board"
+                },
                 together(label_length(self.job, longest))
             );
             lines.push(Line::new(Tone::Plain, limit));
