@@ -97,7 +97,7 @@ fn strips_lie_one_kerf_apart_and_what_they_leave_is_told() {
             assert_eq!(strip.from_edge, from_edge);
             from_edge += strip.width.unwrap() + in64(8);
         }
-        assert_eq!(planned.edge_left, in64(336) - from_edge);
+        assert_eq!(planned.stretches[0].edge_left, in64(336) - from_edge);
     }
 }
 
@@ -110,7 +110,7 @@ fn a_strip_that_nothing_is_cut_from_stays_in_one_piece_with_the_edge() {
     assert_eq!(plan.boards.len(), 1);
     assert_eq!(plan.boards[0].strips.len(), 1);
     // Derived: 336 - 132 - 8 = 196 sixty-fourths, wide enough for another strip of 132.
-    assert_eq!(plan.boards[0].edge_left, in64(196));
+    assert_eq!(plan.boards[0].stretches[0].edge_left, in64(196));
 }
 
 #[test]
@@ -131,7 +131,8 @@ fn a_board_exactly_as_wide_as_its_section_and_one_of_unknown_width_are_not_rippe
     assert!(
         plan.boards
             .iter()
-            .all(|board| board.edge_left == Length::ZERO || board.strips[0].width == Some(in64(68)))
+            .all(|board| board.stretches[0].edge_left == Length::ZERO
+                || board.strips[0].width == Some(in64(68)))
     );
 }
 
@@ -204,7 +205,7 @@ fn whatever_is_wrong_across_a_board_is_caught() {
             }
         );
         assert_found!(
-            after(|_, plan| plan.boards[0].edge_left += off),
+            after(|_, plan| plan.boards[0].stretches[0].edge_left += off),
             Violation {
                 place: Place { board: Some(0), .. },
                 kind: Kind::Wrong {

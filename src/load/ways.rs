@@ -142,6 +142,12 @@ pub(super) fn read_buying<'a>(
     let mut fields = Fields::new(&file.buying, scope, faults);
     let longest = fields.optional_length("longest");
     let yard_cuts = read_yard_cuts(&mut fields);
+    if longest == Ok(None) {
+        fields.warn_no_effect(
+            "yard-cuts",
+            "where no `longest` says what the vehicle takes",
+        );
+    }
     let mut way_names = Names::default();
     let mut ways: Vec<Found<OwnWay>> = Vec::new();
     // Without boards, as when only sizes are asked for, nothing can be said of ways.

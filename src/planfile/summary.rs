@@ -314,6 +314,9 @@ impl Caution {
                 n_strips,
                 narrowest,
             } => ("thin_rips", Some(n_strips), Some(narrowest), None),
+            Of::ThickBoards {
+                n_strips, given, ..
+            } => ("thick_boards", Some(n_strips), Some(given), None),
             Of::Glazing { n_sheets, .. } => ("glazing", Some(n_sheets), None, None),
             Of::HeavyFrames { n_frames, .. } => ("heavy_frames", Some(n_frames), None, None),
             Of::Shop => ("eyes_ears_dust", None, None, None),

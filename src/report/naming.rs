@@ -85,6 +85,7 @@ pub(super) fn cut_places(job: &Job, cuts: &[Length]) -> String {
 pub(super) fn cuts_to_order(job: &Job, taken: &Taken) -> Option<String> {
     let counted = taken.yard_cuts.iter().map(|(cuts, count)| {
         let how_many = match (count, taken.count) {
+            (1, 1) => "it".to_owned(),
             (1, _) => "one".to_owned(),
             (count, all) if *count == all => "each".to_owned(),
             (count, _) => count.to_string(),

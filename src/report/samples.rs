@@ -4,7 +4,7 @@ use crate::frame::{Borders, Holding, Moulding, Outline};
 use crate::job::{Ends, Job};
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Verdict};
+use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Stretch, Verdict};
 use crate::samples::{
     board, empty_job, frame, in16, inches, mat, moulding, piece, priced, sheet, slat,
 };

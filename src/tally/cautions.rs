@@ -103,6 +103,19 @@ pub enum Caution {
         /// The longest stretch that is brought home.
         longest: Length,
     },
+    /// More than half of the thickness of boards is to be planed away.
+    ThickBoards {
+        /// How many strips.
+        n_strips: u64,
+        /// What loses the largest share: an index into `Job::boards`, the first of several.
+        board_idx: usize,
+        /// Its thickness.
+        given: Length,
+        /// What is milled from it: an index into `Job::mouldings`.
+        moulding_idx: usize,
+        /// That moulding's thickness.
+        wanted: Length,
+    },
     /// Glazing is to be cut and handled.
     ///
     /// Protection against cuts where hands meet glass: published, California Code of Regulations, title 8, sec. 3384(a).
@@ -156,6 +169,7 @@ pub fn cautions(plan: &Plan) -> Vec<Caution> {
         loose_triangles(plan),
         ripping(plan),
         thin_rips(plan),
+        thick_boards(plan),
         glazing(job),
         heavy_frames(job),
         Some(Caution::Shop),
@@ -323,6 +337,37 @@ fn thin_rips(plan: &Plan) -> Option<Caution> {
     Some(Caution::ThinRips {
         n_strips: count(thin.len()),
         narrowest: thin.iter().copied().min()?,
+    })
+}
+
+fn thick_boards(plan: &Plan) -> Option<Caution> {
+    let job = &plan.job;
+    let mut n_strips = 0;
+    let mut worst: Option<(Length, Length, usize, usize)> = None;
+    for board in &plan.boards {
+        let Some(given) = job.boards[board.board_idx].thickness else {
+            continue;
+        };
+        for moulding_idx in board.strips.iter().filter_map(|strip| strip.moulding_idx) {
+            let wanted = job.mouldings[moulding_idx].thickness;
+            let Some(wanted) = wanted.filter(|&wanted| wanted * 2 < given) else {
+                continue;
+            };
+            n_strips += 1;
+            // Whether less of this board is left than of the worst so far.
+            let share = |part: Length, of: Length| i128::from(part.nm()) * i128::from(of.nm());
+            if worst.is_none_or(|(less, of, ..)| share(wanted, of) < share(less, given)) {
+                worst = Some((wanted, given, board.board_idx, moulding_idx));
+            }
+        }
+    }
+    let (wanted, given, board_idx, moulding_idx) = worst?;
+    Some(Caution::ThickBoards {
+        n_strips,
+        board_idx,
+        given,
+        moulding_idx,
+        wanted,
     })
 }
 

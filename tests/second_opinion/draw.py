@@ -33,7 +33,8 @@ def csv_of(rows):
 
 
 WISHES = ("plain", "prices", "rack", "rip", "knots", "grain", "turned", "spare", "spare offcut", "short", "polygons",
-          "pieces", "own board", "millimeters", "rip", "pairs", "short+grain", "short+spare offcut", "short+knots",
+          "pieces", "own board", "millimeters", "rip", "pairs", "yard", "yard+rip", "yard+short", "yard+knots",
+          "yard+short+rip", "short+grain", "short+spare offcut", "short+knots",
           "short+rack", "short+turned", "spare offcut+knots", "short+rip")
 
 
@@ -91,6 +92,11 @@ def draw(rng, wishes):
         boards.append(board)
     if "own board" in wishes:
         frames[0]["board"] = "b0"
+    if "yard" in wishes:
+        longest = rng.randint(24, 60)
+        cuts = either("6 in", "12 in", [f"{at} in" for at in sorted(rng.sample(range(10, 70), rng.randint(1, 4)))])
+        tables += block("buying", longest=f"{longest} in", yard_cuts=cuts, yard_kerf=either(None, "0", "1/4 in"),
+                        yard_cut_price=either(None, "0.50", "2")).replace("[[buying]]", "[buying]")
     files = {}
     if wishes & {"rack", "spare offcut"} or rip and rng.random() < 0.5:
         head += 'rack = "rack.csv"\n'

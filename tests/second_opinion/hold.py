@@ -5,7 +5,7 @@ Written from `src/planfile/format.md`.
 
 from collections import Counter
 from functools import cache
-from itertools import combinations
+from itertools import chain, combinations, product
 from typing import NamedTuple
 
 from job import Section
@@ -60,7 +60,8 @@ class Classes:
             if (kind.board in (None, line.name) and self.job.suits(section, line)
                     and self.longest(line, section) >= kind.room(line)):
                 whole_board = self.job.ripped(section, line) is None
-                found.setdefault(section if whole_board else "ripped", set()).add(kind)
+                portion = "parted" if line.partings else section if whole_board else "ripped"
+                found.setdefault(portion, set()).add(kind)
         return found
 
     @cache
@@ -71,10 +72,19 @@ class Classes:
         """Those of the classes for which a board of the line may stay as it lies."""
         return {c for c in classes if c.spare and line.rack and self.longest(line, c.section) >= c.spare[1]}
 
+    def uses_of_stick(self, stick, sections):
+        """All ways to divide a stretch of a board: for one section as it is, or ripped."""
+        whole_stick = {section for section in sections if self.job.ripped(section, stick) is None}
+        ripped = self.divisions(stick, "ripped", sections - whole_stick)
+        return ripped.union(*(self.divisions(stick, section, sections) for section in whole_stick))
+
     @cache
     def divisions(self, line, portion, sections):
         """All ways to divide a board into strips of sections, each strip as its section and its clear runs."""
         job = self.job
+        if portion == "parted":
+            return {tuple(sorted(chain.from_iterable(pick), key=str)) for way in line.partings
+                    for pick in product(*(self.uses_of_stick(stick, sections) for stick in line.sticks(way)))}
 
         def strip(section, near):
             far, widest = None if near is None else near + job.ripped(section, line), widest_kerf(job, section)

@@ -160,6 +160,17 @@ class Board:
     tallied: bool
     defects: tuple  # of (from, to, "full", "left" or "right", depth)
     milled: str | None = None  # the profile to which it is milled already
+    partings: tuple = ()  # the ways to cut it at the yard, each as its stretches (from, to); none where it is not cut
+
+    def sticks(self, parting):
+        """What a way to cut it at the yard gives, each stretch as a board of its own."""
+        for a, b in parting:
+            on_it = tuple((max(x, a) - a, min(y, b) - a, *rest) for x, y, *rest in self.defects if max(x, a) < min(y, b))
+            yield replace(self, length=b - a, defects=on_it, partings=())
+
+    def ways(self):
+        """All ways, that of a board that is not cut being one."""
+        return self.partings or (((0, self.length),),)
 
 
 @dataclass
@@ -183,14 +194,14 @@ class Job:
         for at, board in enumerate(self.boards):
             if kind == "no_yard_limits" and not (board.rack or board.tallied or self.shut_out(board)):
                 self.boards[at] = replace(board, supply=None)
-            left_out = kind == "own" and not board.rack and board.name not in listed and board not in listed
+            left_out = kind == "uncut" and board.partings or kind == "own" and not board.rack and board.name not in listed and board not in listed
             if (left_out or kind == "without_rack" and board.rack
                     or not board.rack and board.length not in lengths.get(board.name, {board.length})):
                 self.boards[at] = replace(board, supply=0)
 
     def shut_out(self, board):
         """Whether the vehicle does not take it."""
-        return self.longest is not None and not board.rack and board.length > self.longest
+        return self.longest is not None and not board.rack and board.length > self.longest and not board.partings
 
     def cost(self, board):
         """What a board counts in the value of a plan."""
@@ -243,6 +254,8 @@ class Job:
 
     def longest_run(self, section, board, widest):
         """The longest clear run of a strip of the section from the board."""
+        if board.partings:
+            return max(self.longest_run(section, stick, widest) for way in board.partings for stick in board.sticks(way))
         wide, places = self.ripped(section, board), [(None, None)]
         if wide is not None:
             starts = {0} | {depth for _, _, across, depth in board.defects if across == "left"}
@@ -336,10 +349,32 @@ class Reader:
             found.append((length(a, self.unit), length(b, self.unit), side or "full", depth))
         return tuple(found)
 
+    def partings(self, long, longest):
+        """The ways to cut it at the yard so that the vehicle takes it, with as few cuts as can be, and their number."""
+        reader, cuts = self.told("buying", "yard-cuts")
+        if longest is None or cuts is None or long <= longest:
+            return (), 0
+        kerf = self.setting("buying", "yard-kerf", "1/8 in")
+        if isinstance(cuts, list):
+            places = sorted({length(place, reader.unit) for place in cuts})
+        else:
+            step = length(cuts, reader.unit)
+            places = range(step, long, step)
+        # From the near end: every way so far, as its stretches and where the next begins.
+        open_ways = [((), 0)]
+        for many in range(1, len(places) + 1):
+            open_ways = [((*way, (start, at)), at + kerf) for way, start in open_ways for at in places
+                         if start < at <= start + longest and at + kerf < long]
+            whole = tuple((*way, (start, long)) for way, start in open_ways if long - start <= longest)
+            if whole or not open_ways:
+                return whole, many if whole else 0
+        return (), 0
+
     def boards(self, longest):
-        """The lines of boards, tally and rack; of what is to be bought and longer than the vehicle takes there is none."""
+        """The lines of boards, tally and rack; of what is to be bought, longer than the vehicle takes and not cut at the
+        yard there is none."""
         for kind in ("boards", "tally", "rack"):
-            yield from self.lines(kind, self.rows(kind, "board"), longest)
+            yield from self.lines(kind, self.rows(kind, "board"), longest, cut=kind != "rack")
 
     def ways(self, longest):
         """The user's own ways of buying: names of boards, or the boards of another yard."""
@@ -347,11 +382,11 @@ class Reader:
             names = [way["boards"]] if isinstance(way["boards"], str) else way["boards"]
             if any(name.lower().endswith(".csv") for name in names):
                 rows = [(reader, row) for row in table(reader.folder, names, "board")]
-                names = list(self.lines("boards", rows, longest))
+                names = list(self.lines("boards", rows, longest, cut=False))
             yield way["name"], names
 
-    def lines(self, kind, rows, longest):
-        """Lines of boards of one kind."""
+    def lines(self, kind, rows, longest, cut):
+        """Lines of boards of one kind, which may be cut at the yard."""
         for place, (reader, row) in enumerate(rows, 1):
             reader.measure = self.told("shop", "board-measure")[1]
             if {"nominal", "surfaced"} & set(row):
@@ -359,13 +394,17 @@ class Reader:
             long, wide, thick = reader.length(row, "length"), reader.length(row, "width"), reader.thickness(row)
             supply = row.get("quantity", None if kind == "boards" else 1)
             price = row.get("price") if kind != "rack" else row.get("value", row.get("paid"))
-            if longest is not None and kind != "rack" and long > longest:
+            partings, cuts = self.partings(long, longest) if cut else ((), 0)
+            charge = number(str(self.told("buying", "yard-cut-price")[1] or 0))
+            charge = cuts * int(charge * 10 ** self.raw.get("currency-decimals", 2))
+            if longest is not None and kind != "rack" and long > longest and not partings:
                 supply = 0
             yield Board(str(row.get("name", f"{Path(str(reader.raw[kind])).stem} row {place}")), long,
                         None if supply is None else int(supply),
-                        None if price is None else reader.price(price, long, wide, thick), fold(row.get("material")),
-                        thick, wide, kind == "rack", kind == "tally", reader.defects(row.get("defects", ""), wide),
-                        row.get("moulding") if kind == "rack" else None)
+                        None if price is None else reader.price(price, long, wide, thick) + charge,
+                        fold(row.get("material")), thick, wide, kind == "rack", kind == "tally",
+                        reader.defects(row.get("defects", ""), wide),
+                        row.get("moulding") if kind == "rack" else None, partings)
 
     def frame(self, row, face, lip):
         """The sides of a frame as (name, long point, short point), as `frames` and `mats` of the guide tell."""

@@ -13,15 +13,16 @@ from job import FOOT, fold
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # without I, O and Q
 # Figures of the file that are not worked out here: `verify` makes the whole file again, this opinion does not.
 UNREAD = {"parts_length_nm", "kept_length_nm", "short_ends_length_nm", "kerf_and_trim_length_nm", "shared_cuts",
-          "shared_cuts_save_nm", "offcut_kept", "edge_kept", "pattern"}
+          "shared_cuts_save_nm", "offcut_kept", "edge_kept", "kept", "pattern"}
 UNREAD_PLACES = re.compile("`/(cautions|offcuts|color|summary/rack|summary/(" + "|".join(sorted(UNREAD))
                            + "))|board of the plan [0-9]+: its pattern")
 KEYS = {
     "file": "format format_number written_by title summary settings way mouldings boards_to_take boards spare_offcuts"
             " kept_pieces missing offcuts frames pieces sheets cautions color certificate not_verified",
     "board": "mark name number pattern material length_nm width_nm thickness_nm price_minor from_rack milled_to defects"
-             " edge_left_nm edge_kept strips cuts",
-    "strip": "width_nm from_edge_nm moulding offcut_nm offcut_kept defects_nm",
+             " stretches strips cuts",
+    "stretch": "from_nm to_nm edge_left_nm edge_kept kept",
+    "strip": "stretch width_nm from_edge_nm moulding offcut_nm offcut_kept defects_nm",
     "cut": "part strip number from_nm to_nm turned miter_millidegrees short_point_nm row_place row_rails",
     "part": "item frame piece copy side",
     "spare": "part board strip from_nm to_nm",
@@ -161,7 +162,7 @@ def summary(job, file, value, missing, taken):
     wanted = {
         "boards": sum(taken.values()), "frames": frames, "rails": rails, "pieces": len(job.parts) - rails,
         "missing": missing, "measure": "price_minor" if priced else "board_length_nm", "value": value,
-        "board_length_nm": sum(b["length_nm"] * len(b["strips"]) for b in file["boards"]),
+        "board_length_nm": sum(length_of_strips(b) for b in file["boards"]),
         "price_minor": sum(prices) if has_price else None,
         "bought_minor": sum(b.price * n for b, n in each if b.price is not None and not b.rack) if has_price else None,
         "boards_without_price": sum(n for b, n in each if b.price is None and not b.rack) if priced else 0,
@@ -173,19 +174,45 @@ def summary(job, file, value, missing, taken):
     need(file["boards_to_take"] == rows, "boards to take")
 
 
+def length_of_strips(found):
+    """All strips of a board end to end, a stretch without any counting as one; what the yard's saw takes counts once."""
+    total = found["length_nm"]
+    for place, stretch in enumerate(found["stretches"]):
+        total += (stretch["to_nm"] - stretch["from_nm"]) * (
+            max(1, sum(strip["stretch"] == place for strip in found["strips"])) - 1)
+    return total
+
+
 def check_board(job, line, found, by_key, spares):
     """The parts that are cut from a board."""
-    strips, cuts = found["strips"], found["cuts"]
+    strips, cuts, stretches = found["strips"], found["cuts"], found["stretches"]
+    for stretch in stretches:
+        keys("stretch", stretch)
+    parting = tuple((stretch["from_nm"], stretch["to_nm"]) for stretch in stretches)
+    need(parting in line.ways(), f"{line.name} is not cut at the yard so")
+    for strip in strips:
+        keys("strip", strip)
+        need(0 <= whole(strip["stretch"]) < len(stretches), "a strip on no stretch")
+    need([s["stretch"] for s in strips] == sorted(s["stretch"] for s in strips), "order of stretches")
     laid = [[] for _ in strips]
     for cut in cuts:
         keys("cut", cut)
         need(0 <= whole(cut["strip"]) < len(strips), "a cut on no strip")
         laid[cut["strip"]].append((cut, part_of(by_key, cut["part"])))
     need(strips and [cut["strip"] for cut in cuts] == sorted(cut["strip"] for cut in cuts), "order of strips")
-    behind, ripped = 0, []
-    for place, strip in enumerate(strips):
-        keys("strip", strip)
-        parts = [part for _, part in laid[place]] + [part for _, _, part in spares[place]]
+    ripped = []
+    for number, stick in enumerate(line.sticks(parting)):
+        on_it = [place for place, strip in enumerate(strips) if strip["stretch"] == number]
+        ripped += check_stick(job, stick, [(strips[place], laid[place], spares[place]) for place in on_it],
+                              stretches[number]["edge_left_nm"])
+    return ripped
+
+
+def check_stick(job, line, strips, edge_left):
+    """The parts that are cut from a stretch of a board, which is given as a board of its own."""
+    behind, ripped, wide = 0, [], None
+    for strip, laid, spares in strips:
+        parts = [part for _, part in laid] + [part for _, _, part in spares]
         need(parts and len({part.section for part in parts}) == 1, "parts of several sections on a strip, or none")
         section = parts[0].section
         need(strip["moulding"] == section.moulding, "another moulding on a strip")
@@ -202,12 +229,12 @@ def check_board(job, line, found, by_key, spares):
             behind = far + job.rip["kerf"]
         bare, worn = (job.stretches(line, near, far, widest) for widest in (0, widest_kerf(job, section)))
         need(strip["defects_nm"] == [list(pair) for pair in bare], "defects of a strip")
-        check_strip(job, line, laid[place], spares[place], worn)
-        last = max((cut["to_nm"] + part.kerf for cut, part in laid[place]), default=job.trim)
+        check_strip(job, line, laid, spares, worn)
+        last = max((cut["to_nm"] + part.kerf for cut, part in laid), default=job.trim)
         need(strip["offcut_nm"] == max(0, line.length - job.trim - last), "offcut of a strip")
-        ripped += [part for _, part in laid[place]]
+        ripped += [part for _, part in laid]
     beside = 0 if wide is None else max(0, line.width - job.rip["straightening"] - behind)
-    need(found["edge_left_nm"] == beside, "what is left beside the strips")
+    need(edge_left == beside, "what is left beside the strips")
     return ripped
 
 

@@ -173,7 +173,7 @@ class Claim:
                   for way in self.long_runs(other, name, held & its, line)]
         needed = self.long_runs(line, portion, held, line)
         if any(len(way) > 1 for way in needed):
-            if other.defects:
+            if other.defects or other.partings or line.partings:
                 return False
             whole_strip = Run(line.length - 2 * self.job.trim, False)
             needed = [[(section, whole_strip) for section, _ in strips]

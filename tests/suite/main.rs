@@ -33,3 +33,4 @@ mod terminal;
 mod texts;
 mod turned;
 mod verify;
+mod yard;

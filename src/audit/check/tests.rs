@@ -998,7 +998,7 @@ fn strips_that_fill_a_board_to_the_nanometer_are_sound_and_no_other_place_is() {
         }
     }
     let mut plan = sound.clone();
-    plan.boards[0].edge_left += NM;
+    plan.boards[0].stretches[0].edge_left += NM;
     assert_eq!(figures(&plan), [Figure::EdgeLeft]);
     // A nanometer less of the board, and the second strip has no room.
     let mut plan = sound;

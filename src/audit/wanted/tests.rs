@@ -137,11 +137,12 @@ fn what_is_clear_lies_between_the_spoiled_stretches() {
     let wanted = Wanted::by(&job);
     // Derived: 1/2 in to 10 in, and 25 in to 50 in; nothing is clear between 20 and 15, nor behind 60.
     assert_eq!(
-        in_64ths(wanted.clear(0, 0, None)),
+        in_64ths(wanted.clear(wanted.whole(0), 0, None)),
         [(32, 640), (1_600, 3_200)]
     );
     let job = ripped(vec![spot(0, 60, Across::Full)]);
-    assert_eq!(Wanted::by(&job).clear(0, 0, None), []);
+    let wanted = Wanted::by(&job);
+    assert_eq!(wanted.clear(wanted.whole(0), 0, None), []);
 }
 
 #[test]
@@ -149,7 +150,10 @@ fn a_defect_is_as_long_as_the_widest_kerf_at_least() {
     let mut job = ripped(vec![spot(10, 11, Across::Full)]);
     job.boards[0].defects[0].to = job.boards[0].defects[0].from + Length::from_nm(1);
     let wanted = Wanted::by(&job);
-    assert_eq!(in_64ths(wanted.spoiled(0, 0, None)), [(640, 648)]);
+    assert_eq!(
+        in_64ths(wanted.spoiled(wanted.whole(0), 0, None)),
+        [(640, 648)]
+    );
 }
 
 #[test]
@@ -162,17 +166,22 @@ fn a_defect_on_one_side_reaches_strips_up_to_its_depth() {
     // Derived: from 0 to 2 in, and from 7 - 3 = 4 in on to the edge; what only touches is not reached.
     for (from, to, n_spoiled) in [(2, 4, 0), (1, 4, 1), (2, 5, 1), (1, 5, 2), (0, 7, 2)] {
         let across = Some((nm(inches(from)), nm(inches(to))));
-        assert_eq!(wanted.spoiled(0, 0, across).len(), n_spoiled, "{from} {to}");
+        assert_eq!(
+            wanted.spoiled(wanted.whole(0), 0, across).len(),
+            n_spoiled,
+            "{from} {to}"
+        );
     }
-    assert_eq!(wanted.starts(0), [nm(inches(2))]);
-    assert!(wanted.has_partial_defects(0));
+    assert_eq!(wanted.starts(wanted.whole(0)), [nm(inches(2))]);
+    assert!(wanted.has_partial_defects(wanted.whole(0)));
     // A strip begins a kerf from the edge at least, and nowhere behind what takes all the width.
     let job = ripped(vec![
         spot(10, 20, Across::Left(Some(in64(1)))),
         spot(30, 40, Across::Left(Some(inches(8)))),
         spot(50, 55, Across::Left(None)),
     ]);
-    assert_eq!(Wanted::by(&job).starts(0), [nm(in64(8)), nm(inches(4))]);
+    let wanted = Wanted::by(&job);
+    assert_eq!(wanted.starts(wanted.whole(0)), [nm(in64(8)), nm(inches(4))]);
 }
 
 #[test]

@@ -233,7 +233,7 @@ fn squares(plan: &Plan) -> i64 {
             let clear = gaps(job, board, strip).into_iter().map(|gap| gap.clear);
             kept.extend(clear.filter(|&clear| is_kept(job, clear)));
         }
-        if is_edge_kept(job, board) {
+        if is_edge_kept(job, board, 0) {
             kept.extend(job.boards[board.board_idx].longest_clear(Length::ZERO));
         }
     }

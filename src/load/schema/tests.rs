@@ -42,7 +42,7 @@ fn job(schema: &Schema, key: &str, value: &str) -> String {
         (&BOARDS, &[("board", "\"ash\""), ("length", "96")]),
         (&TALLY, &[("board", "\"oak\""), ("length", "96")]),
         (&RACK, &[("board", "\"rest\""), ("length", "40")]),
-        (&BUYING, &[]),
+        (&BUYING, &[("longest", "120"), ("yard-cuts", "12")]),
         (&WAYS, &[("name", "\"ash alone\""), ("boards", "[\"ash\"]")]),
     ];
     let mut text = String::new();

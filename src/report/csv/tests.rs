@@ -45,9 +45,9 @@ fn the_shopping_list_has_a_row_for_each_kind_of_board() {
     let job = samples::job();
     let plan = samples::plan(&job);
     insta::assert_snapshot!(boards_csv(&job, &Summary::new( &plan)), @r#"
-board,take,material,length-in,width-in,thickness-in,price-each,price-all,currency,board-feet,board-feet-by-surface-measure,from-rack,length-nm,width-nm,thickness-nm
-cherry 8 ft,2,cherry,96,,,24.50,49.00,USD,,,no,2438400000,,
-cherry 5 ft,4,cherry,60,,,15.25,61.00,USD,,,no,1524000000,,
+board,take,material,length-in,width-in,thickness-in,price-each,price-all,currency,board-feet,board-feet-by-surface-measure,from-rack,cut-at,length-nm,width-nm,thickness-nm
+cherry 8 ft,2,cherry,96,,,24.50,49.00,USD,,,no,,2438400000,,
+cherry 5 ft,4,cherry,60,,,15.25,61.00,USD,,,no,,1524000000,,
 "#);
 }
 

@@ -8,6 +8,7 @@ use crate::compare::{
 use crate::job::{Job, Line};
 use crate::length::{Length, Rounding, exact_text, format};
 use crate::money::Money;
+use crate::plan::PlannedBoard;
 use crate::report::document::{
     Document, Inline, Kind, Table, Text, Tone, amount, count_of, name, say, there, together, total,
 };
@@ -30,6 +31,12 @@ pub(super) fn write_yard_list(doc: &mut Document, row: &Row, way: &Text) {
             doc.heading(id, say!("{}, {}", from, way.clone()));
             doc.table(boards_table(row, &summary, lines));
         }
+    }
+    if row.plan.boards.iter().any(PlannedBoard::is_cut_at_yard) {
+        doc.line(
+            Tone::Faint,
+            "Have them cut as the plan says that you will cut by: another of the same cost may have other places.",
+        );
     }
     if !(bought.is_empty() && rack.is_empty()) {
         doc.line(

@@ -159,6 +159,22 @@ fn sentence(job: &Job, caution: Caution) -> Text {
             round_figure(THIN_RIP),
             there_with_unit(narrowest)
         ),
+        Caution::ThickBoards {
+            n_strips,
+            board_idx,
+            given,
+            moulding_idx,
+            wanted,
+        } => say!(
+            "Thick boards: of {} more than half of the thickness is planed away, most of it of {}, {} thick, for {}, {} \
+             thick. Look for thinner boards; or have them sawn in two on edge first, on a bandsaw, by its manual and by \
+             someone trained. Plane a little at each pass, from both faces.",
+            count_of(n_strips, "strip"),
+            listed(&job.boards[board_idx].name),
+            there_with_unit(given),
+            listed(&job.mouldings[moulding_idx].name),
+            there_with_unit(wanted)
+        ),
         Caution::Glazing {
             n_sheets,
             n_glass,

@@ -29,7 +29,7 @@ pub(super) fn cut_list(
     };
     let mut table = Table::new();
     if columns.strip {
-        table = table.column("strip", Kind::Number, Tone::Strong);
+        table = table.column(columns.strip_head, Kind::Number, Tone::Strong);
     }
     table = table
         .column("cut", Kind::Number, Tone::Strong)
@@ -87,6 +87,8 @@ impl Row {
 pub(super) struct Columns {
     /// On which strip.
     strip: bool,
+    /// What the strips are called.
+    strip_head: &'static str,
     /// Where the outer edge lies.
     outer: bool,
     /// Places in rows of rails.
@@ -98,6 +100,7 @@ pub(super) struct Columns {
 impl Columns {
     pub(super) fn new(plan: &Plan, any_ripped: bool) -> Columns {
         let job = &plan.job;
+        let any_parted = plan.boards.iter().any(PlannedBoard::is_cut_at_yard);
         let chains = Chains::new(job);
         let mut cuts = plan.boards.iter().flat_map(PlannedBoard::cuts);
         let any_chain = cuts.any(|cut| chains.place(cut.part).is_some());
@@ -106,7 +109,8 @@ impl Columns {
             (board.board_idx, board.number, spare.strip, spare.from)
         };
         Columns {
-            strip: any_ripped,
+            strip: any_ripped || any_parted,
+            strip_head: if any_ripped { "strip" } else { "stretch" },
             outer: any_turned(plan),
             chains: any_chain.then_some(chains),
             spare_offcuts: plan.spare_offcuts.iter().map(spare_offcut).collect(),

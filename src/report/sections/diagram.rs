@@ -26,8 +26,7 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     let any_ripped = !summary.fences.is_empty();
     doc.heading("cuts", "Where to cut");
     doc.table(how_to_read(plan, any_ripped));
-    let any_parted = plan.boards.iter().any(PlannedBoard::is_cut_at_yard);
-    let columns = Columns::new(plan, any_ripped || any_parted);
+    let columns = Columns::new(plan, any_ripped);
     let marks = plan.marks();
     let boards = plan.boards.iter().flat_map(|board| {
         let stretches = 0..board.stretches.len();
@@ -261,7 +260,7 @@ fn drawn_uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Draw
     Some(DrawnStrip {
         label: say!(
             "{}: {}",
-            along(planned, stretch).capitalized(),
+            along(planned, stretch),
             if is_kept { "back to the rack" } else { "scrap" }
         ),
         from_edge: Length::ZERO,
@@ -279,7 +278,7 @@ fn drawn_uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Draw
 /// What of a board that the yard cuts a stretch is.
 fn along(planned: &PlannedBoard, stretch: usize) -> Text {
     let Stretch { from, to, .. } = planned.stretches[stretch];
-    say!("{} to {} of the board", place(from), place(to))
+    say!("{} to {}", place(from), place(to))
 }
 
 /// The trim that a board does not have at its ends, as these are cut already.

@@ -30,7 +30,7 @@ fn outline_block(block: &Block) -> Vec<String> {
                 words(&sheet.name),
                 words(&sheet.detail)
             )];
-            lines.extend(outline_drawing(&sheet.drawing));
+            lines.extend(sheet.drawings.iter().flat_map(outline_drawing));
             lines.extend(outline_table(&sheet.cuts));
             lines.extend(sheet.watch.as_ref().map(words));
             lines
@@ -111,7 +111,8 @@ fn every_cut_of_a_plan_is_in_its_document_at_its_exact_place() {
         });
         let mut places: Vec<(Length, Length)> = drawn
             .flat_map(|board| {
-                let cuts = board.drawing.strips.iter().flat_map(|strip| &strip.cuts);
+                let strips = board.drawings.iter().flat_map(|drawing| &drawing.strips);
+                let cuts = strips.flat_map(|strip| &strip.cuts);
                 let places: Vec<_> = cuts.map(|cut| (cut.from, cut.to)).collect();
                 places.repeat(usize::try_from(board.count).unwrap())
             })

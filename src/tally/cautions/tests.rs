@@ -118,6 +118,59 @@ fn short_offcuts_and_boards_to_be_ripped_are_counted() {
 }
 
 #[test]
+fn boards_more_than_half_of_which_is_planed_away_are_named() {
+    // Derived: 3/4 of 2 in is less than half, of 1 1/2 in just half.
+    let thick = |eighths: i64| crate::stock::Board {
+        thickness: Some(in64(8 * eighths)),
+        quantity: Some(1),
+        ..crate::samples::board("stick", inches(60), None)
+    };
+    let mut job = empty_job();
+    job.mouldings = vec![crate::frame::Moulding {
+        thickness: Some(in64(48)),
+        thicker_stock: true,
+        ..crate::samples::moulding("cap", in64(64), None)
+    }];
+    job.pieces = vec![crate::job::Piece {
+        moulding_idx: Some(0),
+        ..piece("rail", inches(50), 3, crate::job::Ends::Square)
+    }];
+    job.boards = vec![thick(12), thick(16), thick(20)];
+    let found = cautions_of(&job);
+    assert!(found.contains(&Caution::ThickBoards {
+        n_strips: 2,
+        board_idx: 2,
+        given: in64(160),
+        moulding_idx: 0,
+        wanted: in64(48),
+    }));
+    job.boards.truncate(1);
+    let is_thick = |caution: &Caution| matches!(caution, Caution::ThickBoards { .. });
+    assert!(!cautions_of(&job).iter().any(is_thick));
+}
+
+#[test]
+fn boards_cut_at_the_yard_are_to_be_made_fast() {
+    let mut job = plain_job();
+    job.boards[0].at_yard = Some(crate::stock::AtYard {
+        longest: inches(96),
+        kerf: in64(8),
+        charge: crate::money::Money::ZERO,
+        places: crate::stock::YardPlaces::Listed(vec![inches(50)]),
+    });
+    // Derived: 120 in cut at 50 leave 70 less the kerf, which is the longer piece.
+    let longest = inches(70) - in64(8);
+    let found = cautions_of(&job);
+    assert_eq!(
+        found[0],
+        Caution::LongBoards {
+            n_boards: 1,
+            longest,
+        }
+    );
+}
+
+#[test]
 fn short_parts_are_sawn_off_while_the_board_is_long() {
     let mut job = plain_job();
     job.pieces = vec![

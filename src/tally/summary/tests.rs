@@ -172,7 +172,11 @@ fn the_rip_list_goes_by_the_setting_of_the_fence() {
         width: in16(width),
         n_strips,
         moulding_indices: vec![None],
-        boards: vec![(0, n_strips)],
+        boards: vec![RippedStick {
+            board: 0,
+            stretch: 0,
+            n_strips,
+        }],
     };
     assert_eq!(Summary::new(&plan).fences, [fence(33, 1), fence(17, 2)]);
     let (_job, plan) = {
@@ -187,10 +191,10 @@ fn the_rip_list_goes_by_the_setting_of_the_fence() {
 #[test]
 fn an_edge_is_kept_from_the_narrowest_useful_width_on() {
     let (mut job, mut plan) = samples::ripped();
-    let is_kept = |job: &Job, plan: &Plan| is_edge_kept(job, &plan.boards[0]);
+    let is_kept = |job: &Job, plan: &Plan| is_edge_kept(job, &plan.boards[0], 0);
     assert!(is_kept(&job, &plan));
     // The narrowest strip of the job is 1-1/16 in wide.
-    plan.boards[0].edge_left = in16(17) - Length::from_nm(1);
+    plan.boards[0].stretches[0].edge_left = in16(17) - Length::from_nm(1);
     assert!(!is_kept(&job, &plan));
     let set = |job: &mut Job, width| {
         if let Some(rip) = &mut job.shop.rip {

@@ -59,7 +59,12 @@ impl View<'_> {
         }
         if let Some(longest) = self.job.buying.longest {
             let limit = say!(
-                "No board over {}, the longest that the vehicle takes.",
+                "No {} over {}, the longest that the vehicle takes.",
+                if best.job.boards.iter().any(|board| board.at_yard.is_some()) {
+                    "piece"
+                } else {
+                    "board"
+                },
                 together(label_length(self.job, longest))
             );
             lines.push(Line::new(Tone::Plain, limit));
