@@ -120,6 +120,8 @@ codes! {
         "rename one of the two";
     YARD_PRICE = "E212", "a board of a yard's list has no price though the job's boards have one",
         "add its price; without one it would count as paid for";
+    NOTHING_BOUGHT = "E213", "the table of what was bought says of no board how many",
+        "fill in its column `bought`, or leave `bought` out of the job until then";
     NOT_DEFECTS = "E220", "a text is not a list of defects",
         "write it as in `31 to 34 1/2` or `0 to 66 left 3/4; 70 to 71`";
     DEFECT_MISPLACED = "E221", "a defect lies beyond its board, or two of them overlap",

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::Purchase;
 use crate::length::Length;
 use crate::money::Money;
 use crate::stock::Board;
@@ -13,6 +14,8 @@ pub struct Buying {
     pub longest: Option<Length>,
     /// The way of buying that the job's boards are limited to; `None` for the best mix of all of them.
     pub gone: Option<GoneWay>,
+    /// What was bought already; with it nothing is on sale.
+    pub purchase: Option<Purchase>,
     /// Ways of buying to be compared, in the order of the file; names are unique.
     pub ways: Vec<OwnWay>,
     /// Sizes and prices of sheets, of those whose size the file states, in its order.

@@ -61,7 +61,7 @@ impl CsvTable {
             columns: Vec::new(),
             is_matched: false,
             most_rows: match schema.name {
-                "boards" | "tally" | "rack" => MOST_KINDS,
+                "boards" | "tally" | "rack" | "bought" => MOST_KINDS,
                 _ => MOST_ROWS,
             },
         };

@@ -8,6 +8,7 @@
 //! This module knows nothing of plans and the cutting model, and reads no file itself.
 
 mod boards;
+mod bought;
 mod csv_file;
 mod defects;
 mod fields;
@@ -94,6 +95,7 @@ fn read_job(path: &Path, files: &dyn Files, need: Boards, faults: &mut Diagnosti
     let boards = of_boards(&file.boards, &schema::BOARDS);
     let tally = of_boards(&file.tally, &schema::TALLY);
     let rack = of_boards(&file.rack, &schema::RACK);
+    let bought = of_boards(&file.bought, &schema::BOUGHT);
     let yards: Vec<Vec<Table<'_>>> = match need {
         Boards::Needed => file
             .ways
@@ -108,6 +110,7 @@ fn read_job(path: &Path, files: &dyn Files, need: Boards, faults: &mut Diagnosti
         boards: &boards,
         tally: &tally,
         rack: &rack,
+        bought: &bought,
         yards: &yards,
     };
     read_records(path, &toml, &file, &tables, need, faults)

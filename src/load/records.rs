@@ -9,7 +9,7 @@ use super::record::{Mark, Origin, Record, Source};
 use super::sheets::{self, Sheets};
 use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
-use super::{Boards, boards, mouldings, pieces, settings, ways};
+use super::{Boards, boards, bought, mouldings, pieces, settings, ways};
 use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code};
 use crate::job::{Finding, Job, JobSpec, SheetStock};
 use crate::stock::{Board, BoardMeasure};
@@ -87,12 +87,22 @@ pub(super) fn read_records<'a>(
     };
     let lacks = Lacks {
         parts: frames.is_nothing() && pieces.is_nothing(),
-        boards: need == Boards::Needed && boards.is_nothing(),
+        boards: need == Boards::Needed && boards.is_nothing() && tables.bought.is_empty(),
     };
     report_lacks(&lacks, &whole_file, faults);
+    let in_hand = boards.items.iter().filter(|board| board.in_hand.is_some());
+    let in_hand: Vec<&str> = in_hand.map(|board| board.name.as_str()).collect();
+    let bought = bought::read_bought(
+        tables.bought,
+        measure,
+        &scope,
+        &in_hand,
+        &whole_file,
+        faults,
+    );
     // With a faulty board or moulding left out, parts would seem not to fit that do.
     let can_check = boards.is_sound && mouldings.is_sound;
-    let (head, settings, buying) = (head?, settings?, buying?);
+    let (head, settings, buying, bought) = (head?, settings?, buying?, bought?);
     let mut spec = JobSpec {
         title: head.title.unwrap_or_else(|| title_of(path)),
         display: head.display,
@@ -130,7 +140,10 @@ pub(super) fn read_records<'a>(
     match Job::new(spec) {
         Ok((job, remarks)) => {
             report(&remarks, &job);
-            Ok(job)
+            Ok(match bought {
+                Some(lines) => job.with_bought(lines),
+                None => job,
+            })
         }
         Err(refused) => {
             report(&refused.findings, &refused.spec);

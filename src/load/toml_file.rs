@@ -39,6 +39,7 @@ pub(super) struct JobFile<'a> {
     pub(super) boards: Rows<'a>,
     pub(super) tally: Rows<'a>,
     pub(super) rack: Rows<'a>,
+    pub(super) bought: Rows<'a>,
     pub(super) buying: Record<'a>,
     pub(super) ways: Vec<WayRecord<'a>>,
 }
@@ -143,6 +144,7 @@ impl TomlText {
             boards: rows(&schema::BOARDS),
             tally: rows(&schema::TALLY),
             rack: rows(&schema::RACK),
+            bought: rows(&schema::BOUGHT),
             buying,
             ways,
         }

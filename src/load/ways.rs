@@ -161,6 +161,7 @@ pub(super) fn read_buying<'a>(
     Ok(Buying {
         longest: longest?,
         gone: None,
+        purchase: None,
         ways: ways.into_iter().collect::<Found<_>>()?,
         sheets: sheets?.into_iter().flatten().collect(),
     })

@@ -287,6 +287,7 @@ fn bought(board: &Board, given: Given) -> Board {
             value: Some(Price::Each(Money::ZERO)),
             paid: before.map_or(board.price, |in_hand| in_hand.paid),
             from: before.and_then(|in_hand| in_hand.from.clone()),
+            is_bought: false,
         }),
         given,
         ..board.clone()

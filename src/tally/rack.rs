@@ -21,22 +21,35 @@ pub struct NewPiece {
     pub left: Leftover,
 }
 
-/// The pieces in hand that the plan leaves where they are, in the order of the job.
+/// What boards are called that were bought and go on the rack whole, before their number.
+const WHOLE: &str = "whole ";
+
+/// The pieces in hand that the plan leaves as they are, in the order of the job; of what was bought for it, whole boards under
+/// names that no board of the job has, as the next job may have boards of the same name on sale.
 pub fn rack_left(plan: &Plan) -> Vec<Board> {
     let job = &plan.job;
     let mut taken = vec![0_u32; job.boards.len()];
     for board in &plan.boards {
         taken[board.board_idx] += 1;
     }
+    let mut number = highest_number(job, WHOLE);
     job.boards
         .iter()
         .zip(taken)
         .filter(|(board, _)| board.in_hand.is_some())
         .filter_map(|(board, taken)| {
             let left = board.quantity.unwrap_or(1).checked_sub(taken)?;
-            (left > 0).then(|| Board {
-                quantity: Some(left),
-                ..board.clone()
+            (left > 0).then(|| {
+                let board = Board {
+                    quantity: Some(left),
+                    ..board.clone()
+                };
+                if board.is_bought() {
+                    number += 1;
+                    on_rack(board, number)
+                } else {
+                    board
+                }
             })
         })
         .collect()
@@ -51,7 +64,7 @@ pub fn rack_left(plan: &Plan) -> Vec<Board> {
 pub fn rack_added(plan: &Plan) -> Vec<NewPiece> {
     let job = &plan.job;
     let marks = plan.marks();
-    let mut number = highest_number(job);
+    let mut number = highest_number(job, OFFCUT);
     leftovers(plan)
         .into_iter()
         .map(|left| {
@@ -64,11 +77,25 @@ pub fn rack_added(plan: &Plan) -> Vec<NewPiece> {
         .collect()
 }
 
-/// The highest number of an offcut in the job, 0 if there is none.
-fn highest_number(job: &Job) -> u64 {
+/// Boards that were bought and not used, as they lie on the rack.
+fn on_rack(board: Board, number: u64) -> Board {
+    let in_hand = board.in_hand.clone().map(|in_hand| InHand {
+        from: Some(board.name.clone()),
+        is_bought: false,
+        ..in_hand
+    });
+    Board {
+        name: format!("{WHOLE}{number}"),
+        in_hand,
+        ..board
+    }
+}
+
+/// The highest number behind a word that names pieces in hand, 0 if there is none.
+fn highest_number(job: &Job, word: &str) -> u64 {
     job.boards
         .iter()
-        .filter_map(|board| board.name.strip_prefix(OFFCUT)?.parse().ok())
+        .filter_map(|board| board.name.strip_prefix(word)?.parse().ok())
         .filter(|&number: &u64| number < u64::MAX / 2)
         .max()
         .unwrap_or(0)
@@ -103,6 +130,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
             value,
             paid,
             from: Some(trace(of, marks.chalked(left.board))),
+            is_bought: false,
         }),
         is_tallied: false,
         defects: left.defects(plan),

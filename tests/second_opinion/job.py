@@ -8,9 +8,11 @@ What this reader leaves out, `nominal` and `surfaced` sizes, it refuses by `Unre
 import csv
 import decimal
 import io
+import itertools
 import math
 import re
 import tomllib
+from collections import Counter
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
@@ -315,8 +317,40 @@ class Reader:
 
     def boards(self, longest):
         """The lines of boards, tally and rack; of what is to be bought and longer than the vehicle takes there is none."""
-        for kind in ("boards", "tally", "rack"):
-            yield from self.lines(kind, self.rows(kind, "board"), longest)
+        rack = list(self.lines("rack", self.rows("rack", "board"), longest))
+        if "bought" in self.raw:
+            yield from self.bought({board.name for board in rack})
+        else:
+            for kind in ("boards", "tally"):
+                yield from self.lines(kind, self.rows(kind, "board"), longest)
+        yield from rack
+
+    def bought(self, names):
+        """What was bought: in hand like the rack, and told apart by its lengths where rows have one name."""
+        rows = [row for row in self.rows("bought", "board")
+                if int(row.get("bought", 0)) and row.get("from", "yard").lower() != "rack"]
+        many = Counter(str(row["name"]) for row in rows)
+        for row in rows:
+            value = {"value": row["price"]} if "price" in row else {}
+            cut = {key: row[key] for key in ("material", "thickness", "width", "defects") if key in row}
+            if {"nominal", "surfaced"} & set(row):
+                raise Unread("nominal and surfaced sizes")
+            label, long = str(row["name"]), row.get("measured", row["length"])
+            own = label if many[label] == 1 else f"{label}, {self.shown(length(long, self.unit))}"
+            name = next(n for n in itertools.chain([own], (f"{own} ({i})" for i in itertools.count(2))) if n not in names)
+            names.add(name)
+            yield from self.lines("rack", [cut | value | {"name": name, "length": long, "quantity": row["bought"]}], None)
+
+    def shown(self, size):
+        """A length in the job's unit as names have it: only of whole sixteenths of an inch, or of millimeters."""
+        if self.unit == "mm" and size % 1_000_000 == 0:
+            return f"{size // 1_000_000} mm"
+        sixteenths = Fraction(size, INCH // 16)
+        if self.unit != "in" or sixteenths.denominator != 1:
+            raise Unread("names of boards of such lengths")
+        whole, part = divmod(int(sixteenths), 16)
+        part = Fraction(part, 16)
+        return " ".join([str(n) for n in (whole, part) if n or not whole and not part][:2]) + " in"
 
     def ways(self, longest):
         """The user's own ways of buying: names of boards, or the boards of another yard."""

@@ -228,7 +228,8 @@ fn the_files_of_a_plan_are_all_written() {
         names,
         [
             ".longpoint",
-            "boards-to-take.csv",
+            "buying-list.csv",
+            "pocket.txt",
             "cut-list.csv",
             "frame-sizes.csv",
             "missing.csv",
@@ -393,8 +394,8 @@ fn buying_compares_ways_and_writes_its_lists() {
 
     let output = longpoint(folder.path(), &["buy", "job.toml", "--out", "lists"]);
     assert_eq!(output.status.code(), Some(0));
-    let yard = fs::read_to_string(folder.path().join("lists/yard-list.csv")).unwrap();
-    assert!(yard.contains("2,lath,"), "{yard}");
+    let list = fs::read_to_string(folder.path().join("lists/buying-list.csv")).unwrap();
+    assert!(list.contains("\n2,,,lath,40 in,"), "{list}");
     for name in [
         "ways.txt",
         "ways.json",

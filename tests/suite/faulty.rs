@@ -94,6 +94,7 @@ faulty_jobs! {
     a_way_names_an_unknown_board => "E210",
     two_ways_have_the_same_name => "E211",
     a_board_of_a_yards_list_has_no_price => "E212",
+    nothing_is_bought => "E213",
     not_defects => "E220",
     defect_misplaced => "E221",
     nothing_clear => "E222",

@@ -1,0 +1,126 @@
+//! What was really bought: the list to buy by, filled in.
+
+use std::collections::BTreeMap;
+
+use super::boards::read_line;
+use super::fields::{Fields, Found, Reported, Scope};
+use super::record::Origin;
+use super::tables::{Kept, Table};
+use super::words::{FROM, Lies};
+use crate::diag::{Diagnostic, Diagnostics, code, quoted};
+use crate::job::BoughtLine;
+use crate::length::{Unit, exact_text};
+use crate::stock::{Board, BoardMeasure, InHand};
+
+/// Reads all that was bought; `None` where the job has no such table.
+///
+/// `taken` are names that other boards in hand have.
+pub(super) fn read_bought<'a>(
+    tables: &'a [Table<'a>],
+    measure: BoardMeasure,
+    scope: &Scope,
+    taken: &[&str],
+    whole_file: &Origin<'_>,
+    faults: &mut Diagnostics,
+) -> Found<Option<Vec<BoughtLine>>> {
+    if tables.is_empty() {
+        return Ok(None);
+    }
+    let rows: Kept<'a, Option<Board>> = Table::read(tables, faults, |record, faults| {
+        read_row(Fields::new(record, scope, faults), measure)
+    });
+    if !rows.is_sound {
+        return Err(Reported);
+    }
+    let bought = rows.items.into_iter().zip(&rows.origins);
+    let bought: Vec<(Board, &Origin<'a>)> = bought
+        .filter_map(|(board, origin)| Some((board?, origin)))
+        .collect();
+    if bought.is_empty() {
+        let what = "nothing is bought: no row of `bought` says how many boards were";
+        let hint = "fill in its column `bought`, or leave the table out until then";
+        faults.push(
+            Diagnostic::error(code::NOTHING_BOUGHT, whole_file.place(), what)
+                .with_hint(hint.to_owned()),
+        );
+        return Err(Reported);
+    }
+    if bought.iter().any(|(board, _)| board.price.is_some()) {
+        for (board, origin) in bought.iter().filter(|(board, _)| board.price.is_none()) {
+            let what = format!(
+                "board {} has no price though others have one: it counts nothing",
+                quoted(&board.name)
+            );
+            faults.push(Diagnostic::warning(
+                code::PRICE_MISSING,
+                origin.place(),
+                what,
+            ));
+        }
+    }
+    let boards = bought.into_iter().map(|(board, _)| board).collect();
+    Ok(Some(name_apart(boards, taken, scope.unit)))
+}
+
+/// One row; `None` where it says that nothing was bought, or lies on the rack.
+fn read_row(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> Found<Option<Board>> {
+    // What the list told for the yard is looked at, so that nothing stands there unread, and not used.
+    let told = [
+        fields.optional_count("take").map(|_| ()),
+        fields.optional_length("at-least").map(|_| ()),
+        fields.optional_name("all").map(|_| ()),
+        fields.optional_name("currency").map(|_| ()),
+        fields.optional_name("board-feet").map(|_| ()),
+        fields
+            .optional_name("board-feet-by-surface-measure")
+            .map(|_| ()),
+    ];
+    let lies = fields.optional_word("from", &FROM);
+    let count = fields.optional_count("bought");
+    let measured = fields.optional_length("measured");
+    let board = read_line(&mut fields, measured, measure);
+    if let (Ok(None), Some(field)) = (&count, fields.field("measured")) {
+        let what = "`measured` needs `bought`: how many boards of this length were bought";
+        return Err(fields.fault(field, code::NEEDS, what, None));
+    }
+    told.into_iter().collect::<Found<()>>()?;
+    let (lies, count, board) = (lies?, count?.unwrap_or(0), board?);
+    Ok((count > 0 && lies != Some(Lies::OnRack)).then(|| Board {
+        quantity: Some(count),
+        in_hand: Some(InHand {
+            value: None,
+            paid: board.price,
+            from: None,
+            is_bought: true,
+        }),
+        ..board
+    }))
+}
+
+/// Gives boards of one name names of their own, by their lengths.
+fn name_apart(boards: Vec<Board>, taken: &[&str], unit: Unit) -> Vec<BoughtLine> {
+    let mut n_rows: BTreeMap<String, usize> = BTreeMap::new();
+    for board in &boards {
+        *n_rows.entry(board.name.clone()).or_default() += 1;
+    }
+    let mut names: Vec<String> = taken.iter().map(|&name| name.to_owned()).collect();
+    let mut lines = Vec::with_capacity(boards.len());
+    for board in boards {
+        let label = board.name.clone();
+        let own = match n_rows.get(&label) {
+            Some(1) => label.clone(),
+            _ => format!("{label}, {}", exact_text(board.length, unit)),
+        };
+        let numbered = (2..).map(|number: usize| format!("{own} ({number})"));
+        let mut free = std::iter::once(own.clone()).chain(numbered);
+        let name = free
+            .find(|name| !names.contains(name))
+            .unwrap_or(own.clone());
+        names.push(name.clone());
+        lines.push(BoughtLine {
+            label,
+            board: Board { name, ..board },
+        });
+    }
+    lines
+}
