@@ -14,7 +14,6 @@ use crate::report::pocket::pocket_text;
 use crate::report::sections::ways_sheet;
 use crate::report::text::set;
 use crate::report::way_words::row_name;
-use crate::stock::Board;
 
 use super::args::{BuyArgs, BuyFormat};
 use super::files::Output;
@@ -27,7 +26,11 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     let started = Instant::now();
     let (job, inputs) = read(&args.job, Boards::Needed)?;
     let job = args.vehicle.limit(job)?;
-    // What was bought is bought: the question is what else is to be.
+    // What was bought is bought: the question is what else is to be. The earlier list may be what says so.
+    let list_name = match job.buying.purchase {
+        Some(_) => "buy-more.csv",
+        None => "buying-list.csv",
+    };
     let job = job.beyond_bought().unwrap_or(job);
     let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let asked = Asked {
@@ -40,7 +43,17 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
     if let (Some(dir), Some(reasons)) = (&args.out, &reasons) {
-        let outputs = outputs(&job, &comparison, reasons, &pocket, screen);
+        let mut outputs = outputs(&job, &comparison, reasons, screen);
+        outputs.extend([
+            Output {
+                name: list_name,
+                text: buying_list_csv(&comparison.best().plan),
+            },
+            Output {
+                name: "pocket.txt",
+                text: pocket.clone(),
+            },
+        ]);
         write(dir, &outputs, &inputs, args.replace)?;
     }
     let shown = reasons.as_ref().filter(|_| args.why);
@@ -96,23 +109,8 @@ fn search(
     Ok((comparison, reasons, pocket))
 }
 
-/// The list to buy by; of what is bought beyond an earlier one by another name, as that may be what was bought.
-fn list_name(job: &Job) -> &'static str {
-    if job.boards.iter().any(Board::is_bought) {
-        "buy-more.csv"
-    } else {
-        "buying-list.csv"
-    }
-}
-
-/// All that is written of a comparison.
-fn outputs(
-    job: &Job,
-    comparison: &Comparison,
-    reasons: &Reasons,
-    pocket: &str,
-    screen: Screen,
-) -> Vec<Output> {
+/// All that is written of a comparison but the lists to buy by.
+fn outputs(job: &Job, comparison: &Comparison, reasons: &Reasons, screen: Screen) -> Vec<Output> {
     let output = |name, text| Output { name, text };
     let best = comparison.best();
     vec![
@@ -123,12 +121,10 @@ fn outputs(
                 screen.file_look(),
             ),
         ),
-        output("pocket.txt", pocket.to_owned()),
         output("ways.json", ways_json(job, comparison, Some(reasons))),
         output("ways.csv", ways_csv(job, comparison)),
         output("what-if.csv", what_if_csv(job, comparison, reasons)),
         output("boards-not-bought.csv", not_bought_csv(job, reasons)),
-        output(list_name(job), buying_list_csv(&best.plan)),
         output("materials.csv", needs_csv(job)),
         output("cost-by-frame.csv", shares_csv(best)),
     ]
