@@ -234,6 +234,11 @@ impl Planner {
             let without = self.plan_without(&free, share, control, &planned.plan)?;
             planned.aside.without_spare_offcuts = Some(without);
         }
+        if !planned.plan.missing.is_empty()
+            && let Some(more) = job.beyond_bought()
+        {
+            planned.aside.beyond_bought = Some(self.plan(&more, share, control)?.plan);
+        }
         if let Some(free) = job.without_vehicle_limit() {
             let without = self.plan_without(&free, share, control, &planned.plan)?;
             planned.aside.without_vehicle_limit = Some(without);

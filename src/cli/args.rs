@@ -375,6 +375,8 @@ pub(super) struct Look {
 pub(super) enum PlanFormat {
     /// The whole plan, for reading and printing
     Text,
+    /// What to take, in 40 columns for a phone, with what may stand in for each board
+    Pocket,
     /// One JSON object, for scripts
     Json,
 }
@@ -384,6 +386,8 @@ pub(super) enum PlanFormat {
 pub(super) enum BuyFormat {
     /// Tables, for reading and printing
     Text,
+    /// What to take, in 40 columns for a phone, with what may stand in for each board
+    Pocket,
     /// One row for each way, exact values
     Csv,
     /// One JSON object, for scripts

@@ -3,15 +3,17 @@
 use std::time::Instant;
 
 use crate::audit::Violation;
-use crate::compare::{Comparison, Reasons, Steer, compare, find_reasons};
+use crate::compare::{Comparison, Reasons, Steer, compare, find_exchanges, find_reasons};
 use crate::job::Job;
 use crate::load::Boards;
 use crate::report::csv::{
-    needs_csv, not_bought_csv, shares_csv, ways_csv, what_if_csv, yard_list_csv,
+    buying_list_csv, needs_csv, not_bought_csv, shares_csv, ways_csv, what_if_csv,
 };
 use crate::report::json::ways_json;
+use crate::report::pocket::pocket_text;
 use crate::report::sections::ways_sheet;
 use crate::report::text::set;
+use crate::report::way_words::row_name;
 
 use super::args::{BuyArgs, BuyFormat};
 use super::files::Output;
@@ -26,14 +28,34 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
         job, files: inputs, ..
     } = read(&args.job, Boards::Needed)?;
     let job = args.vehicle.limit(job)?;
+    // What was bought is bought: the question is what else is to be. The earlier list may be what says so.
+    let list_name = match job.buying.purchase {
+        Some(_) => "buy-more.csv",
+        None => "buying-list.csv",
+    };
+    let job = job.beyond_bought().unwrap_or(job);
     let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
-    let found = search(&job, args.why || args.out.is_some(), &watch);
+    let asked = Asked {
+        reasons: args.why || args.out.is_some(),
+        exchanges: args.format == BuyFormat::Pocket || args.out.is_some(),
+    };
+    let found = search(&job, &asked, &watch);
     watch.end();
-    let (comparison, reasons) = found.map_err(|violations| {
+    let (comparison, reasons, pocket) = found.map_err(|violations| {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
     if let (Some(dir), Some(reasons)) = (&args.out, &reasons) {
-        let outputs = outputs(&job, &comparison, reasons, screen);
+        let mut outputs = outputs(&job, &comparison, reasons, screen);
+        outputs.extend([
+            Output {
+                name: list_name,
+                text: buying_list_csv(&comparison.best().plan),
+            },
+            Output {
+                name: "pocket.txt",
+                text: pocket.clone(),
+            },
+        ]);
         write(dir, &outputs, &inputs, args.replace)?;
     }
     let shown = reasons.as_ref().filter(|_| args.why);
@@ -42,6 +64,7 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
             &ways_sheet(&job, &comparison, shown, args.lists),
             screen.look(args.look.width),
         ),
+        BuyFormat::Pocket => pocket,
         BuyFormat::Csv => ways_csv(&job, &comparison),
         BuyFormat::Json => ways_json(&job, &comparison, shown),
     })?;
@@ -52,12 +75,20 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     })
 }
 
+/// What is to be found besides the ways.
+struct Asked {
+    /// What the best mix depends on.
+    reasons: bool,
+    /// What may stand in for each board of the cheapest way.
+    exchanges: bool,
+}
+
 /// Plans all ways, and if asked what the best mix depends on.
 fn search(
     job: &Job,
-    with_reasons: bool,
+    asked: &Asked,
     watch: &Watch,
-) -> Result<(Comparison, Option<Reasons>), Vec<Violation>> {
+) -> Result<(Comparison, Option<Reasons>, String), Vec<Violation>> {
     let stop = || watch.stop();
     let progress = |done, of| watch.count(done, of);
     let steer = Steer {
@@ -65,15 +96,22 @@ fn search(
         progress: &progress,
     };
     let comparison = compare(job, &steer)?;
-    let reasons = if with_reasons {
+    let reasons = if asked.reasons {
         Some(find_reasons(&comparison, &steer)?)
     } else {
         None
     };
-    Ok((comparison, reasons))
+    let best = comparison.best();
+    let pocket = if asked.exchanges {
+        let way = row_name(job, &comparison, &best.way);
+        pocket_text(&best.plan, &way, &find_exchanges(&best.plan, &steer)?)
+    } else {
+        String::new()
+    };
+    Ok((comparison, reasons, pocket))
 }
 
-/// All that is written of a comparison.
+/// All that is written of a comparison but the lists to buy by.
 fn outputs(job: &Job, comparison: &Comparison, reasons: &Reasons, screen: Screen) -> Vec<Output> {
     let output = |name, text| Output { name, text };
     let best = comparison.best();
@@ -89,7 +127,6 @@ fn outputs(job: &Job, comparison: &Comparison, reasons: &Reasons, screen: Screen
         output("ways.csv", ways_csv(job, comparison)),
         output("what-if.csv", what_if_csv(job, comparison, reasons)),
         output("boards-not-bought.csv", not_bought_csv(job, reasons)),
-        output("yard-list.csv", yard_list_csv(best)),
         output("materials.csv", needs_csv(job)),
         output("cost-by-frame.csv", shares_csv(best)),
     ]

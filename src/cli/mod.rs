@@ -26,22 +26,25 @@ use std::time::Instant;
 
 use clap::Parser as _;
 
-use crate::compare::plan_way;
+use crate::audit::Violation;
+use crate::compare::{Steer, find_exchanges, plan_way};
 use crate::diag::{Diagnostic, quoted, render, safe_text, summary};
 use crate::job::{Job, Texts, Way};
 use crate::load::schema::job_schema;
 use crate::load::{Boards, did_you_mean, load_job};
 use crate::pipeline::Planned;
+use crate::plan::Plan;
 use crate::planfile::{self, PlanFile, Standing, Unreadable};
 use crate::report::csv::{
-    boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
+    buying_list_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
     rip_list_csv, sheets_csv,
 };
 use crate::report::json::sizes_json;
+use crate::report::pocket::pocket_text;
 use crate::report::sections::{plan_sheet, sizes_sheet};
 use crate::report::text::set;
 use crate::report::verified::verified_text;
-use crate::report::way_words::find_way;
+use crate::report::way_words::{find_way, gone_name};
 use crate::solve::Control;
 use crate::tally::Summary;
 
@@ -207,9 +210,16 @@ fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
         stop: &stop,
         progress: &progress,
     };
-    let planned = plan_way(&job, &way, &control);
+    let is_asked = args.format == PlanFormat::Pocket || args.out.is_some();
+    let found = plan_way(&job, &way, &control).and_then(|planned| {
+        let pocket = match &planned {
+            Some(planned) if is_asked => pocket(&planned.plan, &stop)?,
+            _ => String::new(),
+        };
+        Ok((planned, pocket))
+    });
     watch.end();
-    let planned = planned.map_err(|violations| {
+    let (planned, pocket) = found.map_err(|violations| {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
     let planned = planned.ok_or_else(|| {
@@ -222,11 +232,12 @@ fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let plan = &planned.plan;
     let counted = Summary::new(plan).beside(planned.aside.clone());
     if let Some(dir) = &args.out {
-        let outputs = plan_outputs(&planned, &texts, &counted, screen);
+        let outputs = plan_outputs(&planned, &texts, &counted, &pocket, screen);
         write(dir, &outputs, &inputs, args.replace)?;
     }
     print(&match args.format {
         PlanFormat::Text => set(&plan_sheet(&counted), screen.look(args.look.width)),
+        PlanFormat::Pocket => pocket,
         PlanFormat::Json => PlanFile::of(&planned).from_files(&texts).text(),
     })?;
     Ok(if plan.missing.is_empty() {
@@ -234,6 +245,16 @@ fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     } else {
         Ended::Incomplete
     })
+}
+
+/// The list to buy by for a pocket.
+fn pocket(plan: &Plan, stop: &(dyn Fn() -> bool + Sync)) -> Result<String, Vec<Violation>> {
+    let steer = Steer {
+        stop,
+        progress: &|_, _| {},
+    };
+    let way = gone_name(&plan.job).unwrap_or_else(|| "To buy".to_owned());
+    Ok(pocket_text(plan, &way, &find_exchanges(plan, &steer)?))
 }
 
 /// The way of buying that was typed.
@@ -351,6 +372,7 @@ fn plan_outputs(
     planned: &Planned,
     texts: &Texts,
     counted: &Summary,
+    pocket: &str,
     screen: Screen,
 ) -> Vec<Output> {
     let plan = &planned.plan;
@@ -373,10 +395,6 @@ fn plan_outputs(
             text: cut_list_csv(plan),
         },
         Output {
-            name: "boards-to-take.csv",
-            text: boards_csv(job, counted),
-        },
-        Output {
             name: "rails.csv",
             text: rails_csv(plan),
         },
@@ -393,6 +411,17 @@ fn plan_outputs(
             text: missing_csv(job, plan.missing.iter().copied()),
         },
     ];
+    // Once it is filled in it is what the job says was bought, and then there is nothing more to buy.
+    if job.buying.purchase.is_none() {
+        outputs.push(Output {
+            name: "buying-list.csv",
+            text: buying_list_csv(plan),
+        });
+        outputs.push(Output {
+            name: "pocket.txt",
+            text: pocket.to_owned(),
+        });
+    }
     outputs.extend(size_tables(job));
     outputs
 }

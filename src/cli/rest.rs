@@ -6,11 +6,10 @@ use crate::diag::Diagnostics;
 use crate::load::{Boards, State, read_marks};
 use crate::planfile::{bench_text, read_bench};
 use crate::replan::{self, News};
-use crate::report::csv::{boards_csv, missing_csv, open_cuts_csv};
+use crate::report::csv::{buying_list_csv, missing_csv, open_cuts_csv};
 use crate::report::sections::rest_sheet;
 use crate::report::text::set;
 use crate::solve::Control;
-use crate::tally::Summary;
 
 use super::args::ReplanArgs;
 use super::disk::Disk;
@@ -94,13 +93,12 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     })?;
     if let Some(dir) = &args.out {
         let sheet = rest.bench.last();
-        let counted = Summary::new(&sheet.plan);
         let output = |name, text| Output { name, text };
         let outputs = [
             output("rest.txt", set(&rest_sheet(&rest), screen.file_look())),
             output("rest.json", bench_text(&rest)),
             output("rest-cut-list.csv", open_cuts_csv(&rest.bench)),
-            output("rest-boards.csv", boards_csv(&sheet.plan.job, &counted)),
+            output("rest-buying-list.csv", buying_list_csv(&sheet.plan)),
             output(
                 "rest-missing.csv",
                 missing_csv(rest.bench.job(), rest.bench.missing()),

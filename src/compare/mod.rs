@@ -9,6 +9,7 @@
 //! All plans are asked of one [`Planner`](crate::pipeline::Planner), which solves nothing twice.
 //! This module decides nothing about texts: `report` has the words.
 
+mod exchange;
 mod few_lengths;
 mod gone;
 mod materials;
@@ -20,6 +21,7 @@ mod what_if;
 mod woods;
 mod yard_list;
 
+pub use exchange::{Exchange, find_exchanges};
 pub use gone::plan_way;
 pub use materials::{Amount, Kind, Need, Rule, list_needs, share_sheets};
 pub use rows::{Comparison, Row};

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::job::{GoneWay, Job, SomeLengths, Way};
 use crate::length::Length;
+use crate::stock::Board;
 
 use super::woods::{Wood, find_woods};
 
@@ -84,7 +85,7 @@ impl Ground {
         {
             ways.push(Way::EnoughOfAll);
         }
-        if serving().any(|board| board.in_hand.is_some()) {
+        if serving().any(Board::is_from_rack) {
             ways.push(Way::WithoutRack);
         }
         ways.extend((0..self.job.buying.ways.len()).map(Way::Own));

@@ -132,6 +132,8 @@ codes! {
         "add its price; without one it would count as paid for";
     TOO_MANY_YARD_CUTS = "E213", "a board can be cut at the yard in too many ways",
         "give a larger step in `yard-cuts`, or list the places at which the yard is to cut";
+    NOTHING_BOUGHT = "E214", "the table of what was bought says of no board how many",
+        "fill in its column `bought`, or leave `bought` out of the job until then";
     NOT_DEFECTS = "E220", "a text is not a list of defects",
         "write it as in `31 to 34 1/2` or `0 to 66 left 3/4; 70 to 71`";
     DEFECT_MISPLACED = "E221", "a defect lies beyond its board, or two of them overlap",

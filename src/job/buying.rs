@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::Purchase;
 use crate::length::Length;
 use crate::money::Money;
 use crate::stock::{AtYard, Board, YardPlaces, board_cost};
@@ -15,6 +16,8 @@ pub struct Buying {
     pub gone: Option<GoneWay>,
     /// How the yard cuts boards that the vehicle does not take; `None` where it does not.
     pub yard_cuts: Option<YardCuts>,
+    /// What was bought already; with it nothing is on sale.
+    pub purchase: Option<Purchase>,
     /// Ways of buying to be compared, in the order of the file; names are unique.
     pub ways: Vec<OwnWay>,
     /// Sizes and prices of sheets, of those whose size the file states, in its order.

@@ -4,6 +4,7 @@
 //! Other jobs that follow from one (without its wishes, with other boards, one frame more) are its methods, in
 //! `variants`.
 
+mod bought;
 mod buying;
 mod cross;
 mod grain;
@@ -19,6 +20,7 @@ use crate::length::{Length, Unit};
 use crate::money::Currency;
 use crate::stock::{Board, Date, Rip};
 
+pub use bought::{BoughtLine, Purchase};
 pub use buying::{
     Buying, GoneWay, OwnBoards, OwnWay, SheetStock, SomeLengths, Way, YardCuts, YardFault,
 };

@@ -23,7 +23,7 @@ pub enum Line {
 
 impl Job {
     /// The job as `change` makes it.
-    fn varied(&self, change: impl FnOnce(&mut JobSpec)) -> Job {
+    pub(super) fn varied(&self, change: impl FnOnce(&mut JobSpec)) -> Job {
         let mut spec = self.spec();
         change(&mut spec);
         Job::derived(spec)
@@ -114,8 +114,18 @@ impl Job {
     /// such board.
     #[must_use]
     pub fn with_boards(&self, boards: Vec<Board>) -> Job {
-        let is_same = |new: usize, old: usize| boards[new].name == self.boards[old].name;
-        let among = |chosen: &ChosenBoards| chosen.among(boards.len(), is_same);
+        let names: Vec<String> = boards.iter().map(|board| board.name.clone()).collect();
+        self.with_boards_like(boards, |new, old| names[new] == self.boards[old].name)
+    }
+
+    /// The job with other boards; a choice of boards stands for those new ones of which `is_same` says that they are an old
+    /// one.
+    pub(super) fn with_boards_like(
+        &self,
+        boards: Vec<Board>,
+        is_same: impl Fn(usize, usize) -> bool,
+    ) -> Job {
+        let among = |chosen: &ChosenBoards| chosen.among(boards.len(), &is_same);
         let frames = self.frames.iter().map(|frame| among(&frame.boards));
         let pieces = self.pieces.iter().map(|piece| among(&piece.boards));
         let (frames, pieces): (Vec<_>, Vec<_>) = (frames.collect(), pieces.collect());
@@ -202,7 +212,7 @@ impl Job {
             Way::EnoughOfAll => {
                 job.with_enough_of(|_, board| board.in_hand.is_none() && !board.is_tallied)
             }
-            Way::WithoutRack => job.with_some_boards(|_, board| board.in_hand.is_none()),
+            Way::WithoutRack => job.with_some_boards(|_, board| !board.is_from_rack()),
             Way::Own(way_idx) => match &self.buying.ways[*way_idx].boards {
                 OwnBoards::Named(named) => job
                     .with_some_boards(|idx, board| named.contains(&idx) || board.in_hand.is_some()),
@@ -299,6 +309,7 @@ impl Job {
             spec.boards = boards;
             // Of what the way leaves out there is nothing among the boards, and its indices mean others.
             spec.buying.gone = None;
+            spec.buying.purchase = None;
         })
     }
 }

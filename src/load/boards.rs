@@ -7,6 +7,7 @@ use super::price::{PriceError, parse_price};
 use super::record::{Field, Record, Source};
 use super::schema::TALLY;
 use crate::diag::{code, quoted};
+use crate::length::Length;
 use crate::money::MoneyError;
 use crate::stock::{Board, BoardMeasure, CostFault, Given, InHand, Price, board_cost};
 
@@ -27,18 +28,32 @@ pub(super) fn named<'a>(record: &Record<'a>, number: usize) -> Record<'a> {
 
 /// Reads one line of boards, of a tally or of the rack.
 pub(super) fn read_board(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> Found<Board> {
-    let name = fields.name("board");
-    let length = fields.length("length");
     let quantity = fields.optional_count("quantity");
-    let price = read_price(&mut fields, "price", measure);
+    let board = read_line(&mut fields, Ok(None), measure);
+    Ok(Board {
+        quantity: quantity?,
+        ..board?
+    })
+}
+
+/// What a line of boards says but how many there are; a length that was measured goes before that on the label.
+pub(super) fn read_line(
+    fields: &mut Fields<'_, '_>,
+    measured: Found<Option<Length>>,
+    measure: BoardMeasure,
+) -> Found<Board> {
+    let name = fields.name("board");
+    let label = fields.length("length");
+    let price = read_price(fields, "price", measure);
     // What is on the rack has a value, not a price.
     let is_in_hand = fields.record.schema.column("value").is_some();
-    let in_hand = is_in_hand.then(|| read_in_hand(&mut fields, measure));
+    let in_hand = is_in_hand.then(|| read_in_hand(fields, measure));
     let material = fields.optional_name("material");
-    let sizes = read_sizes(&mut fields);
-    let defects = read_defects(&mut fields);
+    let sizes = read_sizes(fields);
+    let defects = read_defects(fields);
+    let length = label.and_then(|label| Ok(measured?.unwrap_or(label)));
     if let (Ok(defects), Ok(length), Ok(sizes)) = (&defects, &length, &sizes) {
-        check_defects(&mut fields, defects, *length, sizes.width)?;
+        check_defects(fields, defects, *length, sizes.width)?;
     }
     let (sizes, in_hand) = (sizes?, in_hand.transpose()?);
     let worth = in_hand
@@ -51,7 +66,7 @@ pub(super) fn read_board(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> F
         width: sizes.width,
         nominal: sizes.nominal,
         length: length?,
-        quantity: quantity?,
+        quantity: None,
         price: price?.or(worth),
         in_hand,
         is_tallied: fields.record.schema.name == TALLY.name,
@@ -59,7 +74,7 @@ pub(super) fn read_board(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> F
         at_yard: None,
         given: Given::default(),
     };
-    check_costs(&mut fields, &board)?;
+    check_costs(fields, &board)?;
     Ok(board)
 }
 
@@ -78,6 +93,7 @@ fn read_in_hand(fields: &mut Fields<'_, '_>, measure: BoardMeasure) -> Found<InH
         from: from?,
         job: job?,
         since: since?,
+        is_bought: false,
     })
 }
 

@@ -64,7 +64,7 @@ impl CsvTable {
             is_matched: false,
             is_of_shop: false,
             most_rows: match schema.name {
-                "boards" | "tally" | "rack" => MOST_KINDS,
+                "boards" | "tally" | "rack" | "bought" => MOST_KINDS,
                 _ => MOST_ROWS,
             },
         };

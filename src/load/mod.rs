@@ -8,6 +8,7 @@
 //! This module knows nothing of plans and the cutting model, and reads no file itself.
 
 mod boards;
+mod bought;
 mod csv_file;
 mod defects;
 mod fields;
@@ -149,6 +150,7 @@ fn read_job(
     );
     let tally = of_boards(&file.tally, of_shop.map(|shop| &shop.tally), &schema::TALLY);
     let rack = of_boards(&file.rack, of_shop.map(|shop| &shop.rack), &schema::RACK);
+    let bought = of_boards(&file.bought, None, &schema::BOUGHT);
     let yards: Vec<Vec<Table<'_>>> = match need {
         Boards::Needed => file
             .ways
@@ -167,6 +169,7 @@ fn read_job(
         boards: &boards,
         tally: &tally,
         rack: &rack,
+        bought: &bought,
         yards: &yards,
     };
     let job = read_records(

@@ -11,7 +11,7 @@ use super::sheets::{self, Sheets};
 use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
 use super::woods::{self, Profiles};
-use super::{Boards, boards, mouldings, pieces, settings, ways};
+use super::{Boards, boards, bought, mouldings, pieces, settings, ways};
 use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code, quoted};
 use crate::frame::Moulding;
 use crate::job::{Finding, Job, JobSpec, SheetStock};
@@ -113,12 +113,29 @@ pub(super) fn read_records<'a>(
     };
     let lacks = Lacks {
         parts: frames.is_nothing() && pieces.is_nothing(),
-        boards: need == Boards::Needed && boards.is_nothing(),
+        boards: need == Boards::Needed && boards.is_nothing() && tables.bought.is_empty(),
     };
     report_lacks(&lacks, &whole_file, faults);
+    let in_hand = boards.items.iter().filter(|board| board.in_hand.is_some());
+    let in_hand: Vec<&str> = in_hand.map(|board| board.name.as_str()).collect();
+    let yard_cuts = buying
+        .as_ref()
+        .ok()
+        .and_then(|buying| buying.yard_cuts.as_ref());
+    let bought = bought::read_bought(
+        tables.bought,
+        &bought::Terms {
+            measure,
+            yard_kerf: yard_cuts.map(|cuts| cuts.kerf),
+            taken: &in_hand,
+        },
+        &scope,
+        &whole_file,
+        faults,
+    );
     // With a faulty board or moulding left out, parts would seem not to fit that do.
     let can_check = boards.is_sound && mouldings.is_sound;
-    let (head, settings, buying) = (head?, settings?, buying?);
+    let (head, settings, buying, bought) = (head?, settings?, buying?, bought?);
     let mut boards = boards;
     ways::cut_at_yard(file, &buying, &mut boards.items, &scope, faults)?;
     let mut spec = JobSpec {
@@ -165,7 +182,10 @@ pub(super) fn read_records<'a>(
         Ok((job, remarks)) => {
             report(&remarks, &job);
             woods::warn_of_misspelled(&job, &origins.boards, faults);
-            Ok(job)
+            Ok(match bought {
+                Some(lines) => job.with_bought(lines),
+                None => job,
+            })
         }
         Err(refused) => {
             report(&refused.findings, &refused.spec);

@@ -17,7 +17,7 @@ use super::ways::WayRecord;
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 
 /// What a job alone may hold, and no shop.
-const OF_JOBS: [&str; 5] = ["title", "date", "shop-file", "frames", "pieces"];
+const OF_JOBS: [&str; 6] = ["title", "date", "shop-file", "frames", "pieces", "bought"];
 
 /// The text of a job file, or of the file of its shop.
 pub(super) struct TomlText {
@@ -44,6 +44,7 @@ pub(super) struct JobFile<'a> {
     pub(super) boards: Rows<'a>,
     pub(super) tally: Rows<'a>,
     pub(super) rack: Rows<'a>,
+    pub(super) bought: Rows<'a>,
     pub(super) buying: Record<'a>,
     pub(super) ways: Vec<WayRecord<'a>>,
 }
@@ -231,6 +232,7 @@ impl TomlText {
             boards: rows(&schema::BOARDS),
             tally: rows(&schema::TALLY),
             rack: rows(&schema::RACK),
+            bought: rows(&schema::BOUGHT),
             buying,
             ways,
         }

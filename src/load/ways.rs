@@ -172,6 +172,7 @@ pub(super) fn read_buying<'a>(
         longest: longest?,
         gone: None,
         yard_cuts: yard_cuts?,
+        purchase: None,
         ways: ways.into_iter().collect::<Found<_>>()?,
         sheets: sheets?.into_iter().flatten().collect(),
     })

@@ -125,4 +125,15 @@ pub(super) const STATES: [(&str, State); 3] = [
     ("spoiled", State::Spoiled),
 ];
 
+/// Where a board of the list to buy by lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Lies {
+    /// At the yard.
+    AtYard,
+    /// On the rack.
+    OnRack,
+}
+
+pub(super) const FROM: [(&str, Lies); 2] = [("yard", Lies::AtYard), ("rack", Lies::OnRack)];
+
 pub(super) const FLAGS: [(&str, bool); 2] = [("true", true), ("false", false)];

@@ -14,6 +14,8 @@ pub struct Aside {
     pub without_spare_offcuts: Option<Plan>,
     /// A plan of the same job for a vehicle that takes boards of any length, checked; `None` where its limit keeps none away.
     pub without_vehicle_limit: Option<Plan>,
+    /// Where parts are missing though boards were bought: a plan of the same job in which more may be bought, checked.
+    pub beyond_bought: Option<Plan>,
     /// What is known of the wood that the plan leaves; `None` where nothing was looked for.
     pub gathered: Option<Gathered>,
 }

@@ -24,7 +24,7 @@ pub struct TakenBoards {
     pub price_each_minor: Option<i64>,
     /// What all of them cost.
     pub price_minor: Option<i64>,
-    /// Whether they lie on the rack and need not be bought.
+    /// Whether they are in hand, on the rack or bought already, and need not be bought.
     pub from_rack: bool,
 }
 
@@ -50,7 +50,7 @@ pub struct Board {
     pub thickness_nm: Option<i64>,
     /// What it costs with the yard's cuts, or counts where it lies on the rack; null where no price was given.
     pub price_minor: Option<i64>,
-    /// Whether it lies on the rack.
+    /// Whether it is in hand, on the rack or bought already.
     pub from_rack: bool,
     /// The profile to which it is milled already; null for plain wood.
     pub milled_to: Option<String>,

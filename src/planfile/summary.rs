@@ -42,11 +42,11 @@ pub struct Summary {
     pub proved_optimal: bool,
     /// Price of all boards that have one, the rack at its value; null where none has.
     pub price_minor: Option<i64>,
-    /// Of this, the price of what is bought; 0 where all comes from the rack.
+    /// Of this, the price of what is to be bought; 0 where all is in hand.
     pub bought_minor: Option<i64>,
     /// Boards to buy that have no price, where others have.
     pub boards_without_price: u64,
-    /// The rack; null where the job has none.
+    /// The rack, and what was bought for the job; null where there is neither.
     pub rack: Option<Rack>,
     /// All strips end to end; a board that is not ripped is one strip.
     pub board_length_nm: i64,
@@ -72,6 +72,8 @@ pub struct Summary {
 pub struct Rack {
     /// As it is now.
     pub before: Pile,
+    /// What was bought for the job, at what was paid.
+    pub bought: Pile,
     /// What the plan takes.
     pub taken: Pile,
     /// What it puts there.
@@ -209,6 +211,7 @@ impl Summary {
             boards_without_price: counted.n_without_price,
             rack: counted.rack.map(|rack| Rack {
                 before: Pile::of(rack.before),
+                bought: Pile::of(rack.bought),
                 taken: Pile::of(rack.taken),
                 added: Pile::of(rack.added),
                 after: Pile::of(rack.after),

@@ -20,6 +20,9 @@ pub struct NotVerified {
     pub without_grain: Option<Without>,
     /// What a plan without the spare offcuts comes to; null where none are asked for.
     pub without_spare_offcuts: Option<Without>,
+    /// Where parts are missing though boards were bought: what a plan comes to for which more may be bought, what was bought
+    /// counting nothing; null where none are missing, or nothing is on sale.
+    pub beyond_bought: Option<Without>,
     /// What a plan for a vehicle that takes boards of any length comes to; null where its limit keeps none away.
     pub without_vehicle_limit: Option<Without>,
 }
@@ -61,6 +64,7 @@ impl NotVerified {
             in_rows: aside.in_rows.as_ref().map(Without::of),
             without_grain: aside.without_grain.as_ref().map(Without::of),
             without_spare_offcuts: aside.without_spare_offcuts.as_ref().map(Without::of),
+            beyond_bought: aside.beyond_bought.as_ref().map(Without::of),
             without_vehicle_limit: aside.without_vehicle_limit.as_ref().map(Without::of),
             ..NotVerified::nothing(&planned.plan)
         }
@@ -74,6 +78,7 @@ impl NotVerified {
             in_rows: None,
             without_grain: None,
             without_spare_offcuts: None,
+            beyond_bought: None,
             without_vehicle_limit: None,
         }
     }

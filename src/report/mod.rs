@@ -11,6 +11,7 @@
 pub mod csv;
 pub mod document;
 pub mod json;
+pub mod pocket;
 pub mod sections;
 pub mod text;
 pub mod verified;

@@ -24,6 +24,8 @@ pub struct WayLine {
     pub tallied: Vec<(String, u64)>,
     /// Pieces from the rack.
     pub n_from_rack: u64,
+    /// Boards that were bought before.
+    pub n_bought_before: u64,
     /// Boards in all, the pieces from the rack among them.
     pub n_boards: u64,
     /// All of them end to end.
@@ -67,11 +69,13 @@ impl WayLine {
         let summary = Summary::new(&plan);
         let mut bought: BTreeMap<Length, u64> = BTreeMap::new();
         let mut tallied = Vec::new();
-        let (mut n_from_rack, mut length) = (0, Length::ZERO);
+        let (mut n_from_rack, mut n_bought_before, mut length) = (0, 0, Length::ZERO);
         for taken in &summary.taken {
             let board = &row.job.boards[taken.board_idx];
             length += board.length * to_signed(taken.count);
-            if board.in_hand.is_some() {
+            if board.is_bought() {
+                n_bought_before += taken.count;
+            } else if board.in_hand.is_some() {
                 n_from_rack += taken.count;
             } else if board.is_tallied {
                 tallied.push((board.name.clone(), taken.count));
@@ -86,6 +90,7 @@ impl WayLine {
             bought: bought.into_iter().rev().collect(),
             tallied,
             n_from_rack,
+            n_bought_before,
             n_boards: summary.n_boards,
             length,
             money: priced(summary.price),

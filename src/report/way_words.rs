@@ -109,7 +109,7 @@ pub fn find_way(job: &Job, text: &str) -> Result<Way, Vec<String>> {
 }
 
 /// What the way is called that a job is limited to; `None` where that is the best mix.
-pub(super) fn gone_name(job: &Job) -> Option<String> {
+pub fn gone_name(job: &Job) -> Option<String> {
     let gone = job.buying.gone.as_ref()?;
     // With the lengths that were left out the woods are what they were.
     let lines = || gone.woods.iter().flat_map(|wood| &wood.boards);

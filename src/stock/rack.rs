@@ -20,9 +20,25 @@ pub struct InHand {
     pub job: Option<String>,
     /// The day on which it came to the rack.
     pub since: Option<Date>,
+    /// Whether it is a board that was bought for the job, rather than a piece on the rack.
+    pub is_bought: bool,
 }
 
 impl Board {
+    /// Whether it lies on the rack.
+    pub fn is_from_rack(&self) -> bool {
+        self.in_hand
+            .as_ref()
+            .is_some_and(|in_hand| !in_hand.is_bought)
+    }
+
+    /// Whether it is one that was bought for the job already.
+    pub fn is_bought(&self) -> bool {
+        self.in_hand
+            .as_ref()
+            .is_some_and(|in_hand| in_hand.is_bought)
+    }
+
     /// Whether what it costs makes money the measure of a plan: a price does, but of a piece in hand only one above zero,
     /// which says no more than that it should be used up first.
     ///

@@ -21,23 +21,62 @@ pub struct NewPiece {
     pub left: Leftover,
 }
 
-/// The pieces in hand that the plan leaves where they are, in the order of the job.
+/// What boards are called that were bought and go on the rack whole, before their number.
+const WHOLE: &str = "whole ";
+
+/// The pieces in hand that the plan leaves as they are, in the order of the job; of what was bought for it, whole boards under
+/// names that no board of the job has, as the next job may have boards of the same name on sale.
 pub fn rack_left(plan: &Plan) -> Vec<Board> {
     let job = &plan.job;
     let mut taken = vec![0_u32; job.boards.len()];
     for board in &plan.boards {
         taken[board.board_idx] += 1;
     }
+    let mut number = highest_number(job, WHOLE);
     job.boards
         .iter()
         .zip(taken)
         .filter(|(board, _)| board.in_hand.is_some())
-        .filter_map(|(board, taken)| {
-            let left = board.quantity.unwrap_or(1).checked_sub(taken)?;
-            (left > 0).then(|| Board {
+        .flat_map(|(board, taken)| {
+            let left = board.quantity.unwrap_or(1).saturating_sub(taken);
+            let left = (left > 0).then(|| Board {
                 quantity: Some(left),
                 ..board.clone()
-            })
+            });
+            let mut pieces = Vec::new();
+            match left {
+                Some(left) if left.is_bought() => {
+                    for piece in as_cut(&left) {
+                        number += 1;
+                        pieces.push(on_rack(job, board, piece, number));
+                    }
+                }
+                left => pieces.extend(left),
+            }
+            pieces
+        })
+        .collect()
+}
+
+/// What lies there of a board that was bought: itself, or what the yard has cut it into, each with its share of what was paid.
+fn as_cut(board: &Board) -> Vec<Board> {
+    if board.at_yard.is_none() {
+        return vec![board.clone()];
+    }
+    let share = |price: Price| {
+        share_of_price(board, price, None).expect("load works out every price and value")
+    };
+    let cuts = board.yard_ways().into_iter().next().unwrap_or_default();
+    let stretches = board.parted(&cuts).into_iter();
+    stretches
+        .map(|stretch| Board {
+            price: board.price.map(share),
+            in_hand: board.in_hand.clone().map(|in_hand| InHand {
+                value: in_hand.value.map(share),
+                paid: in_hand.paid.map(share),
+                ..in_hand
+            }),
+            ..board.stretch(stretch)
         })
         .collect()
 }
@@ -52,7 +91,7 @@ pub fn rack_left(plan: &Plan) -> Vec<Board> {
 pub fn rack_added(plan: &Plan) -> Vec<NewPiece> {
     let job = &plan.job;
     let marks = plan.marks();
-    let mut number = highest_number(job);
+    let mut number = highest_number(job, OFFCUT);
     leftovers(plan)
         .into_iter()
         .map(|left| {
@@ -65,11 +104,27 @@ pub fn rack_added(plan: &Plan) -> Vec<NewPiece> {
         .collect()
 }
 
-/// The highest number of an offcut in the job, 0 if there is none.
-fn highest_number(job: &Job) -> u64 {
+/// Boards that were bought and not used, as they lie on the rack.
+fn on_rack(job: &Job, of: &Board, piece: Board, number: u64) -> Board {
+    let in_hand = piece.in_hand.clone().map(|in_hand| InHand {
+        from: Some(of.name.clone()),
+        job: Some(shortened(&job.title)),
+        since: job.date,
+        is_bought: false,
+        ..in_hand
+    });
+    Board {
+        name: format!("{WHOLE}{number}"),
+        in_hand,
+        ..piece
+    }
+}
+
+/// The highest number behind a word that names pieces in hand, 0 if there is none.
+fn highest_number(job: &Job, word: &str) -> u64 {
     job.boards
         .iter()
-        .filter_map(|board| board.name.strip_prefix(OFFCUT)?.parse().ok())
+        .filter_map(|board| board.name.strip_prefix(word)?.parse().ok())
         .filter(|&number: &u64| number < u64::MAX / 2)
         .max()
         .unwrap_or(0)
@@ -115,6 +170,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
             from: Some(trace(of, marks.chalked(left.board))),
             job: Some(shortened(&job.title)),
             since: job.date,
+            is_bought: false,
         }),
         is_tallied: false,
         defects: left.defects(plan),

@@ -8,9 +8,11 @@ What this reader leaves out, `nominal` and `surfaced` sizes, it refuses by `Unre
 import csv
 import decimal
 import io
+import itertools
 import math
 import re
 import tomllib
+from collections import Counter
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
@@ -373,8 +375,47 @@ class Reader:
     def boards(self, longest):
         """The lines of boards, tally and rack; of what is to be bought, longer than the vehicle takes and not cut at the
         yard there is none."""
-        for kind in ("boards", "tally", "rack"):
-            yield from self.lines(kind, self.rows(kind, "board"), longest, cut=kind != "rack")
+        rack = list(self.lines("rack", self.rows("rack", "board"), longest, cut=False))
+        if self.has("bought"):
+            yield from self.bought({board.name for board in rack})
+        else:
+            for kind in ("boards", "tally"):
+                yield from self.lines(kind, self.rows(kind, "board"), longest, cut=True)
+        yield from rack
+
+    def bought(self, names):
+        """What was bought: in hand like the rack, and told apart by its lengths where rows have one name."""
+        rows = [(reader, row) for reader, row in self.rows("bought", "board")
+                if int(row.get("bought", 0)) and row.get("from", "yard").lower() != "rack"]
+        many = Counter(str(row["name"]) for _, row in rows)
+        for reader, row in rows:
+            value = {"value": row["price"]} if "price" in row else {}
+            cut = {key: row[key] for key in ("material", "thickness", "width", "defects") if key in row}
+            if {"nominal", "surfaced"} & set(row):
+                raise Unread("nominal and surfaced sizes")
+            label, long = str(row["name"]), row.get("measured", row["length"])
+            own = label if many[label] == 1 else f"{label}, {self.shown(length(long, self.unit))}"
+            if many[label] > 1 and "cut-at" in row:
+                own = f"{label}, cut at " + " and ".join(self.shown(length(at, self.unit)) for at in row["cut-at"].split(";"))
+            name = next(n for n in itertools.chain([own], (f"{own} ({i})" for i in itertools.count(2))) if n not in names)
+            names.add(name)
+            made = cut | value | {"name": name, "length": long, "quantity": row["bought"]}
+            starts = [length(at, self.unit) for at in row["cut-at"].split(";")] if "cut-at" in row else []
+            kerf = self.setting("buying", "yard-kerf", "1/8 in")
+            begins, ends = [0] + [at + kerf for at in starts], starts + [length(long, self.unit)]
+            for board in self.lines("rack", [(reader, made)], None, cut=False):
+                yield replace(board, partings=(tuple(zip(begins, ends)),)) if starts else board
+
+    def shown(self, size):
+        """A length in the job's unit as names have it: only of whole sixteenths of an inch, or of millimeters."""
+        if self.unit == "mm" and size % 1_000_000 == 0:
+            return f"{size // 1_000_000} mm"
+        sixteenths = Fraction(size, INCH // 16)
+        if self.unit != "in" or sixteenths.denominator != 1:
+            raise Unread("names of boards of such lengths")
+        whole, part = divmod(int(sixteenths), 16)
+        part = Fraction(part, 16)
+        return " ".join([str(n) for n in (whole, part) if n or not whole and not part][:2]) + " in"
 
     def ways(self, longest):
         """The user's own ways of buying: names of boards, or the boards of another yard."""

@@ -6,7 +6,9 @@
     reason = "a test stops at the first surprise"
 )]
 
+mod bought;
 mod gone;
+mod pocket;
 mod random;
 
 use std::collections::BTreeSet;

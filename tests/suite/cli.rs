@@ -228,13 +228,14 @@ fn the_files_of_a_plan_are_all_written() {
         names,
         [
             ".longpoint",
-            "boards-to-take.csv",
+            "buying-list.csv",
             "cut-list.csv",
             "frame-sizes.csv",
             "missing.csv",
             "offcuts.csv",
             "plan.json",
             "plan.txt",
+            "pocket.txt",
             "rack.csv",
             "rails.csv",
             "rip-list.csv",
@@ -393,8 +394,8 @@ fn buying_compares_ways_and_writes_its_lists() {
 
     let output = longpoint(folder.path(), &["buy", "job.toml", "--out", "lists"]);
     assert_eq!(output.status.code(), Some(0));
-    let yard = fs::read_to_string(folder.path().join("lists/yard-list.csv")).unwrap();
-    assert!(yard.contains("2,lath,"), "{yard}");
+    let list = fs::read_to_string(folder.path().join("lists/buying-list.csv")).unwrap();
+    assert!(list.contains("\n2,,,lath,40 in,"), "{list}");
     for name in [
         "ways.txt",
         "ways.json",
@@ -409,4 +410,63 @@ fn buying_compares_ways_and_writes_its_lists() {
     let output = longpoint(folder.path(), &["buy", "job.toml", "--longest", "far"]);
     assert_eq!(output.status.code(), Some(2));
     assert!(text(&output.stderr).starts_with("error: `far` is not a length for --longest"));
+}
+
+#[test]
+fn a_way_is_planned_by_its_name_and_what_was_bought_instead_is_cut() {
+    let folder = job(
+        SMALLEST,
+        "piece,length,quantity,ends\nlong,16,4,square\nshort,8,2,square\n",
+        "board,length,quantity,price\nlath,40,,4\nslat,3',,3.50\nbatten,10',1,13\n",
+    );
+    let run = |args: &[&str], code: i32| {
+        let output = longpoint(folder.path(), args);
+        assert_eq!(output.status.code(), Some(code), "{}", text(&output.stderr));
+        (
+            text(&output.stdout).to_owned(),
+            text(&output.stderr).to_owned(),
+        )
+    };
+    // Derived: three slats for 10.50, see above.
+    let way = ["plan", "job.toml", "--way", "3 ft alone"];
+    let (said, _) = run(&[&way[..], &["--out", "plan"]].concat(), 0);
+    assert!(
+        said.contains("Way of buying: 3 ft alone.") && said.contains("3 boards for 10.50"),
+        "{said}"
+    );
+    let (said, _) = run(&["verify", "job.toml", "plan/plan.json"], 0);
+    assert!(said.contains("way    3 ft alone"), "{said}");
+    run(
+        &[
+            "replan",
+            "job.toml",
+            "plan/plan.json",
+            "--done",
+            "A:1",
+            "--spoiled",
+            "A:2",
+        ],
+        0,
+    );
+    let (_, said) = run(&["plan", "job.toml", "--way", "3 ft alon"], 2);
+    assert!(said.contains("hint: did you mean `3 ft alone`?"), "{said}");
+    assert!(said.contains("`best mix`, "), "{said}");
+
+    // Of the three slats that the list asks for there were two, and a lath instead of the third.
+    let list = fs::read_to_string(folder.path().join("plan/buying-list.csv")).unwrap();
+    let list = list.replace("\n3,,,slat", "\n3,2,,slat");
+    let head: Vec<&str> = list.lines().next().unwrap().split(',').collect();
+    assert_eq!(head[..5], ["take", "bought", "measured", "board", "length"]);
+    let other = format!(",1,,lath,40{}\n", ",".repeat(head.len() - 5));
+    fs::write(folder.path().join("bought.csv"), list + &other).unwrap();
+    let toml = format!("bought = \"bought.csv\"\n{SMALLEST}");
+    fs::write(folder.path().join("job.toml"), toml).unwrap();
+    let (said, warned) = run(&["plan", "job.toml", "--out", "cut"], 0);
+    assert!(said.contains("Bought: 3 boards"), "{said}");
+    assert!(warned.contains("guide: W201"), "{warned}");
+    assert!(!folder.path().join("cut/buying-list.csv").exists());
+    run(&["verify", "job.toml", "cut/plan.json"], 0);
+    let (said, _) = run(&["buy", "job.toml", "--out", "more"], 0);
+    assert!(said.contains("Nothing more is to be bought"), "{said}");
+    assert!(folder.path().join("more/buy-more.csv").exists());
 }

@@ -100,6 +100,7 @@ faulty_jobs! {
     two_ways_have_the_same_name => "E211",
     a_board_of_a_yards_list_has_no_price => "E212",
     too_many_ways_to_cut_at_the_yard => "E213",
+    nothing_is_bought => "E214",
     not_defects => "E220",
     defect_misplaced => "E221",
     nothing_clear => "E222",

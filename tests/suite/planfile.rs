@@ -72,6 +72,7 @@ fn is_exempt(path: &str) -> bool {
             "without_grain",
             "without_spare_offcuts",
             "without_vehicle_limit",
+            "beyond_bought",
         ]
         .iter()
         .any(|told| path.contains(&format!("/not_verified/{told}")))

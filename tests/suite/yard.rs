@@ -23,7 +23,7 @@ use longpoint::pipeline::plan;
 use longpoint::plan::{LeftoverKind, Plan, Verdict, leftovers};
 use longpoint::planfile::{Finding, PlanFile, Standing, verify};
 use longpoint::replan::{Bench, Marks, Place};
-use longpoint::report::csv::{boards_csv, yard_list_csv};
+use longpoint::report::csv::buying_list_csv;
 use longpoint::report::sections::plan_sheet;
 use longpoint::report::text::{Look, set};
 use longpoint::tally::Summary;
@@ -466,7 +466,7 @@ fn cut_at_the_yard_is_a_way_of_buying_beside_what_fits_uncut() {
     assert_eq!(uncut.plan.value, 13_300);
     assert_eq!(cut.plan.value, jobs::planned(&job).plan.value);
     assert!(free.plan.value <= cut.plan.value);
-    assert!(yard_list_csv(cut).contains("have each cut at 8 ft"));
+    assert!(buying_list_csv(&cut.plan).contains(",96 in,"));
     // Nothing is cut where the vehicle takes all.
     let roomy_job = job.with_longest(Some(Length::FOOT * 16));
     assert!(roomy_job.boards.iter().all(|board| board.at_yard.is_none()));
@@ -489,8 +489,8 @@ fn the_plan_says_what_to_have_cut_and_what_it_costs() {
     assert!(text.lines().all(|line| line.chars().count() <= 80));
     // Derived: 19.00 for 8 ft, 22.00 and a cut for 12 ft, twice 33.00 and a cut for 16 ft: 19 + 23.50 + 69 = 111.50.
     assert_eq!(planned.plan.value, 11_150);
-    let table = boards_csv(&job, &summary);
-    assert!(table.contains("oak 12 ft,1,") && table.contains("have it cut at 8 ft"));
+    let table = buying_list_csv(&planned.plan);
+    assert!(table.contains("1,,,oak 12 ft,144 in,96 in,"), "{table}");
 }
 
 /// What the check finds after a change, which must be something.

@@ -9,14 +9,14 @@ use super::Least::{Positive, Zero};
 use super::{Column, Schema, Shape, column, words};
 use crate::load::limits::{DECIMALS, LAYERS, LONG_OFFCUTS, SIDES, SOME, SOME_OR_NONE};
 use crate::load::words::{
-    BOARD_MEASURES, ENDS, GRAINS, LONG_CHAINS, MILLED, MOUNTS, SECTIONS, STATES, SURFACES, UNITS,
+    BOARD_MEASURES, ENDS, FROM, GRAINS, LONG_CHAINS, MILLED, MOUNTS, SECTIONS, STATES, SURFACES, UNITS,
     USES,
 };
 
 /// Everything a job file may hold, in the order in which its keys are listed.
-pub static JOB: [&Schema; 13] = [
+pub static JOB: [&Schema; 14] = [
     &HEAD, &SAW, &SHOP, &RIP, &MOULDINGS, &SHEETS, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
-    &BUYING, &WAYS,
+    &BOUGHT, &BUYING, &WAYS,
 ];
 
 /// The keys above the first table.
@@ -228,6 +228,34 @@ pub static RACK: Schema = Schema {
         column("job", Name, "the job that left it"),
         column("since", Date, "the day on which it came to the rack"),
         DEFECTS,
+    ],
+};
+
+/// `bought`: what the list to buy by becomes by filling it in. What it tells for the yard is not used.
+pub static BOUGHT: Schema = Schema {
+    name: "bought",
+    shape: Shape::ListOrFiles,
+    meaning: "boards that were really bought; with them no others are on sale",
+    columns: &[
+        column("take", Count(SOME_OR_NONE), "how many the list asks for; not used"),
+        column("bought", Count(SOME_OR_NONE), "how many were bought; empty is none").needed_as_heading(),
+        column("measured", Length(Positive), "length as measured; empty is as on the label"),
+        BOARD.needed(),
+        column("length", Length(Positive), "length on the label").needed(),
+        column("cut-at", Places, "where the yard has cut it, from one end, such as `48 in` or `4' ; 8'`; else a row for each piece"),
+        column("at-least", Length(Positive), "length that will do for what the plan cuts from it; not used"),
+        column("price", Price, "price that was paid, as for boards"),
+        MATERIAL,
+        THICKNESS,
+        WIDTH,
+        column("nominal", Nominal, "nominal size of dressed softwood, such as `1x6`"),
+        SURFACED,
+        DEFECTS,
+        column("from", Word(&words(&FROM)), "where it lies; what is on the rack is passed over").or("yard"),
+        column("all", Name, "price of all that the list asks for; not used"),
+        column("currency", Name, "currency of the prices; not used"),
+        column("board-feet", Name, "board feet of all that the list asks for; not used"),
+        column("board-feet-by-surface-measure", Name, "the same by whole square feet of face; not used"),
     ],
 };
 

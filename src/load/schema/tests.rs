@@ -11,7 +11,7 @@ use crate::load::{Boards, load_job};
 
 /// A job that has every table, in which one key may have another value.
 fn job(schema: &Schema, key: &str, value: &str) -> String {
-    let rows: [(&Schema, &[(&str, &str)]); 13] = [
+    let rows: [(&Schema, &[(&str, &str)]); 14] = [
         (&HEAD, &[]),
         (&SAW, &[]),
         (&SHOP, &[]),
@@ -42,6 +42,10 @@ fn job(schema: &Schema, key: &str, value: &str) -> String {
         (&BOARDS, &[("board", "\"ash\""), ("length", "96")]),
         (&TALLY, &[("board", "\"oak\""), ("length", "96")]),
         (&RACK, &[("board", "\"rest\""), ("length", "40")]),
+        (
+            &BOUGHT,
+            &[("board", "\"ash\""), ("length", "96"), ("bought", "1")],
+        ),
         (&BUYING, &[("longest", "120"), ("yard-cuts", "12")]),
         (&WAYS, &[("name", "\"ash alone\""), ("boards", "[\"ash\"]")]),
     ];

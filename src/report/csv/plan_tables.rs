@@ -3,11 +3,9 @@
 use crate::frame::{Miter, side_name};
 use crate::job::{Job, Purpose};
 use crate::length::Length;
-use crate::money::Money;
 use crate::plan::{Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side, uncut};
-use crate::report::figures::{board_feet, degrees};
-use crate::report::naming::{cuts_to_order, part_sizes, stick_mark};
-use crate::stock::BoardFeet;
+use crate::report::figures::degrees;
+use crate::report::naming::{part_sizes, stick_mark};
 use crate::tally::{RippedStick, Summary};
 
 use super::rows::{Cell, Rows, length, number};
@@ -51,59 +49,6 @@ pub(super) fn ends(miter: Miter) -> Cell {
         Miter::Square => "square".into(),
         Miter::Corner { .. } => "miter".into(),
     }
-}
-
-/// The shopping list: one row for each kind of board, with the board feet of all of that kind.
-///
-/// # Panics
-/// If `summary` is not of a plan of `job`.
-pub fn boards_csv(job: &Job, summary: &Summary) -> String {
-    let mut rows = Rows::new(
-        job.display.unit,
-        &[
-            "board",
-            "take",
-            "material",
-            "length@",
-            "width@",
-            "thickness@",
-            "price-each",
-            "price-all",
-            "currency",
-            "board-feet",
-            "board-feet-by-surface-measure",
-            "from-rack",
-            "cut-at",
-        ],
-    );
-    let amount = |money: Option<Money>| -> Cell {
-        money
-            .map_or_else(String::new, |money| {
-                job.display.currency.format_amount(money)
-            })
-            .into()
-    };
-    let feet =
-        |feet: Option<BoardFeet>| -> Cell { feet.map_or_else(String::new, board_feet).into() };
-    for line in &summary.taken {
-        let board = &job.boards[line.board_idx];
-        rows.row(vec![
-            board.name.as_str().into(),
-            number(line.count),
-            board.material.as_deref().unwrap_or_default().into(),
-            length(board.lying_length()),
-            length(board.width),
-            length(board.thickness),
-            amount(line.price_each),
-            amount(line.price()),
-            job.display.currency.code.as_str().into(),
-            feet(line.board_feet.map(|feet| feet.exact)),
-            feet(line.board_feet.map(|feet| feet.by_surface_measure)),
-            if board.in_hand.is_some() { "yes" } else { "no" }.into(),
-            cuts_to_order(job, line).unwrap_or_default().into(),
-        ]);
-    }
-    rows.into_text()
 }
 
 /// Every rail, frame by frame, with its board; the board of a missing one is empty.

@@ -86,7 +86,7 @@ fn cells(job: &Job, board: &Board) -> [String; COLUMNS.len()] {
 }
 
 /// Defects as a table of boards reads them: `23 in to 25 1/2 in; 61 in to 62 in left 2 in`.
-fn defects_text(defects: &[Defect], unit: Unit) -> String {
+pub(super) fn defects_text(defects: &[Defect], unit: Unit) -> String {
     let text = |defect: &Defect| {
         let stretch = format!(
             "{} to {}",

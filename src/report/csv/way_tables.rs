@@ -3,19 +3,17 @@
 use std::collections::BTreeSet;
 
 use crate::compare::{
-    Amount, Comparison, Need, Reasons, Row, list_needs, share_boards, share_sheets, yard_list,
+    Amount, Comparison, Need, Reasons, Row, list_needs, share_boards, share_sheets,
 };
 use crate::job::{Job, Line};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Verdict};
 use crate::report::figures::board_feet;
-use crate::report::naming::cuts_to_order;
 use crate::report::way_lines::WayLine;
 use crate::report::way_words::{
     ChangeCode, kind_name, label_length, line_kind, line_name, row_code, rule_words, wood_of,
 };
-use crate::tally::Summary;
 
 use super::rows::{Cell, Rows, length, number};
 
@@ -64,6 +62,7 @@ pub fn ways_csv(job: &Job, comparison: &Comparison) -> String {
             "bought-by-length",
             "bought-of-tally",
             "from-rack",
+            "bought-before",
             "money",
             "to-pay",
             "more",
@@ -105,6 +104,7 @@ pub fn ways_csv(job: &Job, comparison: &Comparison) -> String {
             by_length.join("; ").into(),
             tallied.join("; ").into(),
             number(line.n_from_rack),
+            number(line.n_bought_before),
             amount(job, line.money),
             amount(job, line.to_pay),
             amount(job, as_money(measure, line.difference)),
@@ -193,59 +193,6 @@ pub fn not_bought_csv(job: &Job, reasons: &Reasons) -> String {
             job.display.currency.code.as_str().into(),
             yes_no(board.is_proved),
             length(job.boards[board.board_idx].length),
-        ]);
-    }
-    rows.into_text()
-}
-
-/// The boards to take in one way of buying, with what they may lack in length.
-///
-/// # Panics
-/// If the row's plan is not one of its job.
-pub fn yard_list_csv(row: &Row) -> String {
-    let job = &row.job;
-    let summary = Summary::new(&row.plan);
-    let mut rows = Rows::new(
-        job.display.unit,
-        &[
-            "take",
-            "board",
-            "material",
-            "from-rack",
-            "board-feet",
-            "money",
-            "currency",
-            "length@",
-            "sold-thickness@",
-            "sold-width@",
-            "may-be-short-by@",
-            "cut-at",
-        ],
-    );
-    for line in yard_list(&row.plan) {
-        let board = &job.boards[line.board_idx];
-        let taken = summary
-            .taken
-            .iter()
-            .find(|taken| taken.board_idx == line.board_idx);
-        let feet = taken.and_then(|taken| taken.board_feet);
-        rows.row(vec![
-            number(line.count),
-            board.name.as_str().into(),
-            board.material.as_deref().unwrap_or_default().into(),
-            yes_no(line.is_rack),
-            feet.map_or_else(String::new, |feet| board_feet(feet.exact))
-                .into(),
-            amount(job, taken.and_then(crate::tally::Taken::price)),
-            job.display.currency.code.as_str().into(),
-            length(board.length),
-            length(board.sold_thickness()),
-            length(board.sold_width()),
-            length(line.may_be_short),
-            taken
-                .and_then(|taken| cuts_to_order(job, taken))
-                .unwrap_or_default()
-                .into(),
         ]);
     }
     rows.into_text()

@@ -110,6 +110,7 @@ struct WayObject {
     bought_by_length: Vec<LengthCount>,
     bought_of_tally: Vec<TalliedObject>,
     from_rack: u64,
+    bought_before: u64,
     value: i64,
     lower_bound: i64,
     proved: bool,
@@ -152,6 +153,7 @@ impl WayObject {
                 })
                 .collect(),
             from_rack: line.n_from_rack,
+            bought_before: line.n_bought_before,
             value: line.value,
             lower_bound: line.bound,
             proved: line.is_proved,

@@ -70,7 +70,7 @@ pub(super) fn write_taken(doc: &mut Document, summary: &Summary<'_>) {
         if let Some(order) = order_note(job, line) {
             table.note(Tone::Watch, order);
         }
-        if let Some(in_hand) = &board.in_hand {
+        if let Some(in_hand) = board.in_hand.as_ref().filter(|in_hand| !in_hand.is_bought) {
             table.note(Tone::Faint, where_it_lies(board, in_hand));
         }
     }
@@ -81,7 +81,11 @@ pub(super) fn write_taken(doc: &mut Document, summary: &Summary<'_>) {
         cells
     };
     let in_all = sum(summary.n_boards, "in all", summary.price);
-    match summary.rack.filter(|rack| rack.taken.count > 0) {
+    let is_on_sale = job.buying.purchase.is_none();
+    match summary
+        .rack
+        .filter(|rack| rack.taken.count > 0 && is_on_sale)
+    {
         Some(rack) => {
             let n_bought = summary.n_boards - rack.taken.count;
             let worth = summary.price.map(|_| rack.taken.worth);

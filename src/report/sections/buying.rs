@@ -14,7 +14,7 @@ use crate::report::document::{
 };
 use crate::report::naming::order_note;
 use crate::report::way_words::{kind_name, label_length, line_name, rule_words, sold_size};
-use crate::stock::{BoardFeet, Price};
+use crate::stock::{Board, BoardFeet, Price};
 use crate::tally::{Summary, Taken};
 
 /// The boards of a way in the words of a yard, and what it takes from the rack.
@@ -23,9 +23,15 @@ pub(super) fn write_yard_list(doc: &mut Document, row: &Row, way: &Text) {
     let summary = Summary::new(&row.plan);
     let (rack, bought): (Vec<YardLine>, Vec<YardLine>) =
         lines.into_iter().partition(|line| line.is_rack);
+    let has_bought = row.job.boards.iter().any(Board::is_bought);
+    let in_hand = if has_bought {
+        "In hand"
+    } else {
+        "From the rack"
+    };
     for (id, from, lines) in [
         ("yard", "At the yard", &bought),
-        ("from-rack", "From the rack", &rack),
+        ("from-rack", in_hand, &rack),
     ] {
         if !lines.is_empty() {
             doc.heading(id, say!("{}, {}", from, way.clone()));

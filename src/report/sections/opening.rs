@@ -6,12 +6,12 @@ use crate::money::Money;
 use crate::plan::{Measure, Plan, Verdict};
 use crate::report::document::{
     Block, Document, Inline, Kind, Line, Table, Text, Tone, count_of, money, name, needed, say,
-    total, worth,
+    together, total, worth,
 };
 use crate::report::figures::gap;
 use crate::report::naming::{name_together, part_sizes};
 use crate::report::way_words::{gone_name, label_length};
-use crate::tally::{Kept, Summary, group_missing};
+use crate::tally::{Kept, Summary, group_missing, price_of};
 
 use super::grain::{in_short, what_it_costs};
 use super::rack::in_hand_words;
@@ -35,6 +35,12 @@ pub(super) fn write_found(doc: &mut Document, summary: &Summary<'_>) {
         ));
     }
     lines.push(Line::new(Tone::Strong, taken(summary)));
+    if let Some(purchase) = purchase(plan) {
+        lines.push(Line::new(Tone::Plain, purchase));
+    }
+    if let Some(more) = &summary.aside.beyond_bought {
+        lines.push(Line::new(Tone::Watch, what_to_buy_more(more)));
+    }
     if summary.n_without_price > 0 {
         let text = say!(
             "{} without a price among them, counted as paid for.",
@@ -106,6 +112,69 @@ pub(super) fn write_title(doc: &mut Document, job: &Job) {
         Inline::UnitWords
     );
     doc.blocks.push(Block::Title(name(&job.title), Some(about)));
+}
+
+/// What was bought and what of it stays over; nothing where nothing was bought.
+fn purchase(plan: &Plan) -> Option<Text> {
+    let job = &plan.job;
+    let lines = &job.buying.purchase.as_ref()?.lines;
+    let mut paid = Money::ZERO;
+    let (mut n_bought, mut over) = (0, Vec::new());
+    for (board_idx, line) in lines.iter().enumerate() {
+        let board = &line.board;
+        let quantity = board.quantity.unwrap_or(0);
+        let taken = plan.boards.iter();
+        let n_taken = taken.filter(|taken| taken.board_idx == board_idx).count();
+        let n_over = usize::try_from(quantity).map_or(0, |n| n.saturating_sub(n_taken));
+        n_bought += u64::from(quantity);
+        paid += price_of(job, board_idx).unwrap_or(Money::ZERO) * i64::from(quantity);
+        if n_over > 0 {
+            over.push(together(say!("{} × {}", n_over, name(&board.name))));
+        }
+    }
+    let paid = (plan.measure == Measure::Price).then(|| say!(", {} paid", money(paid)));
+    let over = match over.is_empty() {
+        true => "all are used".into(),
+        false => say!("over, whole, for the rack: {}", Text::join(over, ", ")),
+    };
+    Some(say!(
+        "Bought: {}{}; {}.",
+        count_of(n_bought, "board"),
+        paid,
+        over
+    ))
+}
+
+/// What is still to be bought so that as few parts as can be are missing.
+fn what_to_buy_more(more: &Plan) -> Text {
+    let summary = Summary::new(more);
+    let lines = summary.taken.iter();
+    let lines = lines.filter(|line| more.job.boards[line.board_idx].in_hand.is_none());
+    let lines: Vec<Text> = lines
+        .map(|line| {
+            let board = &more.job.boards[line.board_idx];
+            together(say!("{} × {}", line.count, name(&board.name)))
+        })
+        .collect();
+    if lines.is_empty() {
+        return "No board on sale would help.".into();
+    }
+    let cost = summary.bought.map(|cost| say!(" for {}", money(cost)));
+    let then = match summary.n_missing {
+        0 => "then no part is missing".into(),
+        n => say!("then {} still missing", count_of(n, "part")),
+    };
+    let proof = match more.verdict {
+        Verdict::Optimal => "proved best",
+        _ => "not proved best",
+    };
+    say!(
+        "To buy still: {}{}; {} ({}).",
+        Text::join(lines, ", "),
+        cost,
+        then,
+        proof
+    )
 }
 
 /// What the vehicle's limit costs beside a plan for one that takes boards of any length, and what is proved of that.
@@ -213,6 +282,15 @@ fn where_from(summary: &Summary<'_>) -> Text {
     let Some(rack) = summary.rack.filter(|rack| rack.taken.count > 0) else {
         return Text::default();
     };
+    let job = &summary.plan.job;
+    if job.buying.purchase.is_some() {
+        let taken = summary.taken.iter();
+        let taken = taken.filter(|line| job.boards[line.board_idx].is_from_rack());
+        return match taken.map(|line| line.count).sum::<u64>() {
+            0 => Text::default(),
+            n => say!(" ({} of them from the rack)", n),
+        };
+    }
     let n_bought = summary.n_boards - rack.taken.count;
     let in_hand = in_hand_words(&summary.plan.job);
     let bought = match (n_bought, summary.plan.measure) {

@@ -33,8 +33,11 @@ pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> Text {
 
 /// Where pieces in hand come from, in short.
 pub(super) fn in_hand_words(job: &Job) -> &'static str {
-    let is_at_bench = |board: &Board| board.given.mark.is_some() || board.given.rail.is_some();
-    if job.boards.iter().any(is_at_bench) {
+    let is_paid = |board: &Board| {
+        let is_at_bench = board.given.mark.is_some() || board.given.rail.is_some();
+        is_at_bench || board.is_bought()
+    };
+    if job.boards.iter().any(is_paid) {
         "in hand"
     } else {
         "from the rack"
@@ -58,7 +61,15 @@ pub(super) fn write_rack(doc: &mut Document, job: &Job, rack: &Rack) {
         ]
     };
     table.row(cells("before the job", rack.before));
-    table.row(cells("taken from it", rack.taken));
+    if rack.bought.count > 0 {
+        table.row(cells("bought", rack.bought));
+    }
+    let taken = if rack.bought.count > 0 {
+        "cut"
+    } else {
+        "taken from it"
+    };
+    table.row(cells(taken, rack.taken));
     table.row(cells("offcuts added", rack.added));
     table.total(cells("after the job", rack.after));
     doc.table(table);

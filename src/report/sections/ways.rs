@@ -12,6 +12,7 @@ use crate::report::document::{
 use crate::report::figures::gap;
 use crate::report::way_lines::{WayLine, by_wood, left_behind};
 use crate::report::way_words::{label_length, row_name, wood_name};
+use crate::stock::Board;
 
 use super::buying::{in_board_feet, money_head};
 use super::{buying, opening, reasons};
@@ -87,6 +88,9 @@ impl View<'_> {
         }));
         if line.n_from_rack > 0 {
             boards.push(together(say!("{} from the rack", line.n_from_rack)));
+        }
+        if line.n_bought_before > 0 {
+            boards.push(together(say!("{} bought before", line.n_bought_before)));
         }
         if boards.is_empty() {
             boards.push("none".into());
@@ -257,7 +261,11 @@ impl View<'_> {
 
     /// What is typed to plan a way that is listed, with one for an example.
     fn write_how_to_plan(&self, doc: &mut Document, rows: &[&Row]) {
-        let other = rows.iter().find(|row| row.way != Way::BestMix);
+        // Once boards are bought, a plan has no others.
+        let is_on_sale = !self.job.boards.iter().any(Board::is_bought);
+        let other = rows
+            .iter()
+            .find(|row| row.way != Way::BestMix && is_on_sale);
         if let Some(row) = other {
             let way = format!("longpoint plan JOB.toml --way \"{}\"", self.line(row).name);
             doc.line(

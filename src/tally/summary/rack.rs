@@ -22,11 +22,13 @@ pub struct Pile {
 pub struct Rack {
     /// As it is before the job.
     pub before: Pile,
+    /// What was bought for the job, at what was paid.
+    pub bought: Pile,
     /// What the plan takes.
     pub taken: Pile,
     /// What the plan puts there: offcuts long enough to keep.
     pub added: Pile,
-    /// As it is afterwards: what was there, less what is taken, and what is added.
+    /// As it is afterwards: what was there and what was bought, less what is taken, and what is added.
     pub after: Pile,
 }
 
@@ -36,7 +38,8 @@ impl Rack {
         let job = &plan.job;
         let pieces = || job.boards.iter().filter(|board| board.in_hand.is_some());
         pieces().next()?;
-        let before = Pile::of(pieces());
+        let before = Pile::of(pieces().filter(|board| !board.is_bought()));
+        let bought = Pile::of(pieces().filter(|board| board.is_bought()));
         let left = rack_left(plan);
         let added: Vec<Board> = rack_added(plan)
             .into_iter()
@@ -53,6 +56,7 @@ impl Rack {
             });
         Some(Rack {
             before,
+            bought,
             taken: Pile::of(&taken.collect::<Vec<_>>()),
             added: Pile::of(&added),
             after: Pile::of(left.iter().chain(&added)),

@@ -26,6 +26,13 @@ pub(super) struct Shop {
 
 impl Shop {
     pub(super) fn load(&self) -> Job {
+        let files = self.files();
+        let files: Vec<_> = files.iter().map(|(name, text)| (*name, &**text)).collect();
+        load(&files)
+    }
+
+    /// The files of the job.
+    pub(super) fn files(&self) -> Vec<(&'static str, String)> {
         let sixteenths = |length: u32| format!("{} {}/16", length / 16, length % 16);
         let mut pieces = String::from("piece,length,quantity\n");
         for (idx, (length, quantity)) in self.pieces.iter().enumerate() {
@@ -59,12 +66,12 @@ impl Shop {
             )
             .unwrap();
         }
-        load(&[
-            ("job.toml", &job),
-            ("pieces.csv", &pieces),
-            ("boards.csv", &boards),
-            ("rack.csv", &rack),
-        ])
+        vec![
+            ("job.toml", job),
+            ("pieces.csv", pieces),
+            ("boards.csv", boards),
+            ("rack.csv", rack),
+        ]
     }
 }
 

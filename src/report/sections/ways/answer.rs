@@ -13,6 +13,8 @@ use crate::report::sections::reasons::limit_sentence;
 use crate::report::way_lines::{WayLine, by_wood};
 use crate::report::way_words::label_length;
 
+use crate::stock::Board;
+
 use super::{View, is_single};
 
 impl View<'_> {
@@ -20,6 +22,14 @@ impl View<'_> {
         let best = self.comparison.best();
         let line = self.line(best);
         let mut lines = Vec::new();
+        if self.job.boards.iter().any(Board::is_bought) {
+            let text = if best.is_complete() && line.bought.is_empty() && line.tallied.is_empty() {
+                "Nothing more is to be bought: what was bought before, and counts nothing here, will do."
+            } else {
+                "What was bought before counts nothing here: this is what is to be bought beyond it."
+            };
+            lines.push(Line::new(Tone::Plain, text));
+        }
         if !best.is_complete() {
             let without = together(count_of(line.n_missing, "part"));
             let text = say!("NOT ALL CAN BE CUT: there is no wood for {}.", without);

@@ -1,0 +1,180 @@
+//! The list to buy by for a phone or a pocket: plain text, no wider than a narrow screen.
+
+use crate::compare::{Exchange, YardLine, yard_list};
+use crate::length::{Rounding, exact_text, format};
+use crate::plan::{Plan, Verdict};
+use crate::report::document::one_line;
+use crate::tally::Summary;
+
+use super::way_words::label_length;
+
+/// Columns of a phone held upright.
+const WIDTH: usize = 40;
+
+/// What a plan buys, each kind of board with the least length that will do and what may stand in for it, then what comes from
+/// the rack. No line is wider than 40 characters.
+///
+/// `way` is what the way of buying is called.
+///
+/// # Panics
+/// If an exchange is not of `plan`.
+pub fn pocket_text(plan: &Plan, way: &str, exchanges: &[Exchange]) -> String {
+    let job = &plan.job;
+    let mut page = Page::default();
+    page.say("", &one_line(&job.title));
+    let summary = Summary::new(plan);
+    let (rack, bought): (Vec<YardLine>, Vec<YardLine>) =
+        yard_list(plan).into_iter().partition(|line| line.is_rack);
+    let money = |money| job.display.currency.format(money);
+    let for_all = summary
+        .bought
+        .map_or_else(String::new, |all| format!(": {}", money(all)));
+    page.say("", &format!("{way}{for_all}"));
+    if !plan.missing.is_empty() {
+        let n_missing = plan.missing.len();
+        page.say("", &format!("PARTS WITHOUT WOOD: {n_missing}"));
+    }
+    page.gap();
+    if bought.is_empty() {
+        page.say("", "Nothing is to be bought.");
+    }
+    for line in &bought {
+        let board = &job.boards[line.board_idx];
+        let name = one_line(&board.name);
+        // The mark of a board of a tally says which it is; all others are told by their length.
+        let label = label_length(job, board.length);
+        let label = if name.contains(&label) {
+            String::new()
+        } else {
+            format!(", {label}")
+        };
+        page.say("[ ] ", &format!("{} x {name}{label}", line.count));
+        page.say("    ", &format!("at least {}", at_least(plan, line)));
+        let mut found = exchanges.iter();
+        if let Some(exchange) = found.find(|found| found.board_idx == line.board_idx) {
+            page.say("    ", &format!("none left: {}", instead(plan, exchange)));
+        }
+    }
+    if !rack.is_empty() {
+        page.gap();
+        page.say("", "In hand:");
+        for line in &rack {
+            let name = one_line(&job.boards[line.board_idx].name);
+            page.say("[ ] ", &format!("{} x {name}", line.count));
+        }
+    }
+    page.text
+}
+
+/// The length that will do, rounded up to the job's step as far as the label goes.
+pub(super) fn at_least(plan: &Plan, line: &YardLine) -> String {
+    let display = &plan.job.display;
+    let label = plan.job.boards[line.board_idx].length;
+    let needed = label - line.may_be_short;
+    if needed.rounded(display.step, Rounding::Up) >= label {
+        return exact_text(label, display.unit);
+    }
+    format(needed, display.unit, display.step, Rounding::Up)
+}
+
+/// What to take where a kind of board is not there, and what that costs more.
+fn instead(plan: &Plan, exchange: &Exchange) -> String {
+    let (job, other) = (&plan.job, &exchange.plan);
+    let count = |plan: &Plan, idx: usize| {
+        let boards = plan.boards.iter();
+        boards.filter(|board| board.board_idx == idx).count()
+    };
+    let (mut more, mut less) = (Vec::new(), Vec::new());
+    for (idx, board) in job.boards.iter().enumerate() {
+        if idx == exchange.board_idx {
+            continue;
+        }
+        let (now, then) = (count(plan, idx), count(other, idx));
+        let name = one_line(&board.name);
+        if then > now {
+            more.push(format!("{} x {name}", then - now));
+        } else if then < now {
+            less.push(format!("{} x {name}", now - then));
+        }
+    }
+    let mut words = Vec::new();
+    if !more.is_empty() {
+        words.push(format!("take {}", more.join(", ")));
+    }
+    if !less.is_empty() {
+        words.push(format!("leave {}", less.join(", ")));
+    }
+    let (n_now, n_then) = (plan.missing.len(), other.missing.len());
+    if n_then > n_now {
+        words.push(match other.missing_lower_bound {
+            bound if u64::try_from(n_then) == Ok(bound) => format!("{n_then} parts missing"),
+            _ => format!("at most {n_then} parts missing"),
+        });
+    } else if other.measure == plan.measure {
+        words.push(difference(plan, other));
+    }
+    words.join("; ")
+}
+
+/// How much more another plan comes to, as far as that is proved.
+fn difference(plan: &Plan, other: &Plan) -> String {
+    let display = &plan.job.display;
+    let more = other.value - plan.value;
+    let is_best = |plan: &Plan| plan.verdict == Verdict::Optimal;
+    let hedge = match (is_best(plan), is_best(other)) {
+        (true, true) => "",
+        (true, false) => "at most ",
+        (false, _) => "about ",
+    };
+    let amount = |value: i64| plan.measure.text(display, value);
+    match more {
+        0 => format!("{hedge}the same cost"),
+        1.. => format!("{hedge}{} more", amount(more)),
+        _ => format!("{hedge}{} less", amount(-more)),
+    }
+}
+
+/// A page under way.
+#[derive(Default)]
+struct Page {
+    text: String,
+}
+
+impl Page {
+    /// Adds a paragraph behind `first` in its first line, in which words are kept whole as far as they fit.
+    fn say(&mut self, first: &str, words: &str) {
+        let indent = " ".repeat(first.chars().count());
+        let mut line = first.to_owned();
+        let mut is_empty = true;
+        for word in words.split(' ').filter(|word| !word.is_empty()) {
+            let mut word: Vec<char> = word.chars().collect();
+            let room = |line: &str| WIDTH.saturating_sub(line.chars().count());
+            if !is_empty && word.len() + 1 > room(&line) {
+                self.end(&mut line, &indent);
+                is_empty = true;
+            }
+            if !is_empty {
+                line.push(' ');
+            }
+            while word.len() > room(&line) {
+                let rest = word.split_off(room(&line));
+                line.extend(word);
+                self.end(&mut line, &indent);
+                word = rest;
+            }
+            line.extend(word);
+            is_empty = false;
+        }
+        self.end(&mut line, "");
+    }
+
+    fn end(&mut self, line: &mut String, next: &str) {
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+        next.clone_into(line);
+    }
+
+    fn gap(&mut self) {
+        self.text.push('\n');
+    }
+}

@@ -1,0 +1,104 @@
+//! The list for a pocket: what may stand in for each board against planning without it.
+
+use longpoint::compare::find_exchanges;
+use longpoint::money::Money;
+use longpoint::plan::Verdict;
+use longpoint::report::pocket::pocket_text;
+use proptest::prelude::*;
+
+use super::random::shops_with_limits;
+use super::{STEER, compared, demo, load, planned};
+
+proptest! {
+    #![proptest_config(cases!(40))]
+
+    #[test]
+    fn what_stands_in_for_a_board_is_what_planning_without_it_gives(shop in shops_with_limits()) {
+        let comparison = compared(&shop.load());
+        let best = comparison.best();
+        let exchanges = find_exchanges(&best.plan, &STEER).unwrap();
+        let mut n_kinds = 0;
+        for (line, board) in best.job.boards.iter().enumerate() {
+            let is_taken = best.plan.boards.iter().any(|taken| taken.board_idx == line);
+            if !is_taken || board.in_hand.is_some() {
+                continue;
+            }
+            n_kinds += 1;
+            let exchange = exchanges.iter().find(|exchange| exchange.board_idx == line).unwrap();
+            let own = planned(&best.job.with_some_boards(|idx, _| idx != line));
+            prop_assert_eq!(exchange.plan.verdict, Verdict::Optimal);
+            prop_assert_eq!(exchange.plan.value, own.value);
+            prop_assert_eq!(exchange.plan.missing.len(), own.missing.len());
+            // What is not there never makes it better.
+            prop_assert!((own.missing.len(), own.value) >= (best.plan.missing.len(), best.plan.value));
+        }
+        prop_assert_eq!(exchanges.len(), n_kinds);
+        let text = pocket_text(&best.plan, "best mix", &exchanges);
+        prop_assert!(text.lines().all(|line| line.chars().count() <= 40), "{}", text);
+    }
+}
+
+#[test]
+fn the_list_says_what_to_take_how_long_and_what_instead() {
+    // Derived: one of 8 ft for 9.00 holds two pieces of 40 in, one of 4 ft for 5.00 the third. Two need 1/2 in of trim, 40, the
+    // kerf of 1/8, 40 and 1/2: 81 1/8; one 41. Without the eight three fours are 15.00, without the fours two eights 18.00.
+    let job = load(&[
+        (
+            "job.toml",
+            "title = \"Three bars for the reading room of the boat hall\"\npieces = \"pieces.csv\"\nboards = \"boards.csv\"\n\
+             currency = \"USD\"\n[[rack]]\nboard = \"stub\"\nlength = 42\nvalue = 8\n",
+        ),
+        ("pieces.csv", "piece,length,quantity\np,40,3\n"),
+        (
+            "boards.csv",
+            "board,length,price\nfour,4',5\nthe long board that stands behind the door,8',9\n",
+        ),
+    ]);
+    let plan = planned(&job);
+    let exchanges = find_exchanges(&plan, &STEER).unwrap();
+    let text = pocket_text(&plan, "To buy", &exchanges);
+    let expected = "\
+Three bars for the reading room of the
+boat hall
+To buy: 14.00 USD
+
+[ ] 1 x four, 4 ft
+    at least 41 in
+    none left: take 1 x stub; 3.00 USD
+    more
+[ ] 1 x the long board that stands
+    behind the door, 8 ft
+    at least 81 1/8 in
+    none left: take 2 x four; 1.00 USD
+    more
+";
+    assert_eq!(text, expected);
+}
+
+#[test]
+fn where_nothing_stands_in_the_missing_parts_are_told() {
+    let job = load(&[
+        (
+            "job.toml",
+            "pieces = \"pieces.csv\"\nboards = \"boards.csv\"\n",
+        ),
+        ("pieces.csv", "piece,length,quantity\np,40,3\n"),
+        ("boards.csv", "board,length,price\nfour,4',5\n"),
+    ]);
+    let plan = planned(&job);
+    let exchanges = find_exchanges(&plan, &STEER).unwrap();
+    let text = pocket_text(&plan, "To buy", &exchanges);
+    assert!(text.contains("none left: 3 parts missing"), "{text}");
+    assert_eq!(exchanges[0].plan.value, Money::ZERO.minor());
+}
+
+#[test]
+fn boards_of_a_tally_stand_under_their_marks() {
+    let comparison = compared(&demo("data/rough/rough.toml"));
+    let best = comparison.best();
+    let text = pocket_text(&best.plan, "best mix", &[]);
+    for taken in &best.plan.boards {
+        let board = &best.job.boards[taken.board_idx];
+        assert!(text.contains(&format!("1 x {}", board.name)), "{text}");
+    }
+}
