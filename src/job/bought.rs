@@ -23,23 +23,25 @@ pub struct BoughtLine {
 }
 
 impl Job {
-    /// The job once boards are bought: it is cut from them and from the rack, and no others are on sale. Who has chosen a
-    /// board has chosen those that were bought by its name.
+    /// The job once its last boards are bought, each by the name in `labels`: it is cut from them and from the rack, and no
+    /// others are on sale. Who has chosen a board has chosen those that were bought by its name.
+    ///
+    /// # Panics
+    /// If there are more labels than boards.
     #[must_use]
-    pub fn with_bought(&self, lines: Vec<BoughtLine>) -> Job {
-        let rack = self.boards.iter().filter(|board| board.in_hand.is_some());
-        let bought = lines.iter().map(|line| &line.board);
-        let boards: Vec<Board> = bought.chain(rack).cloned().collect();
-        let names: Vec<&str> = labels(&lines, &boards);
-        let job = self.with_boards_like(boards.clone(), |new, old| {
-            names[new] == self.boards[old].name
-        });
-        job.varied(|spec| {
-            spec.buying.purchase = Some(Purchase {
-                before: self.clone(),
-                lines,
-            });
-        })
+    pub fn with_bought(&self, labels: Vec<String>) -> Job {
+        let (listed, bought) = self.boards.split_at(self.boards.len() - labels.len());
+        let before = self.with_boards_like(listed.to_vec(), |new, old| new == old);
+        let lines = labels.into_iter().zip(bought.iter().cloned());
+        let lines: Vec<BoughtLine> = lines
+            .map(|(label, board)| BoughtLine { label, board })
+            .collect();
+        let rack = listed.iter().filter(|board| board.in_hand.is_some());
+        let boards: Vec<Board> = bought.iter().chain(rack).cloned().collect();
+        let names: Vec<&str> = names_to_choose(&lines, &boards);
+        let job =
+            before.with_boards_like(boards.clone(), |new, old| names[new] == listed[old].name);
+        job.varied(|spec| spec.buying.purchase = Some(Purchase { before, lines }))
     }
 
     /// The job in which more may be bought: money that is spent is spent, so what was bought costs nothing, and the yard has
@@ -75,7 +77,7 @@ impl Job {
         });
         let boards: Vec<Board> = had.chain(listed).collect();
         boards.iter().find(|board| board.in_hand.is_none())?;
-        let names: Vec<&str> = labels(lines, &boards);
+        let names: Vec<&str> = names_to_choose(lines, &boards);
         Some(before.with_boards_like(boards.clone(), |new, old| {
             names[new] == before.boards[old].name
         }))
@@ -83,7 +85,7 @@ impl Job {
 }
 
 /// The names by which boards are chosen, of which the first were bought.
-fn labels<'a>(lines: &'a [BoughtLine], boards: &'a [Board]) -> Vec<&'a str> {
+fn names_to_choose<'a>(lines: &'a [BoughtLine], boards: &'a [Board]) -> Vec<&'a str> {
     let others = boards[lines.len()..]
         .iter()
         .map(|board| board.name.as_str());

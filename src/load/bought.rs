@@ -1,6 +1,6 @@
 //! What was really bought: the list to buy by, filled in.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::boards::read_line;
 use super::fields::{Fields, Found, Reported, Scope};
@@ -8,7 +8,6 @@ use super::record::{Field, Origin};
 use super::tables::{Kept, Table};
 use super::words::{FROM, Lies};
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
-use crate::job::BoughtLine;
 use crate::length::{Length, Unit, exact_text};
 use crate::money::Money;
 use crate::stock::{AtYard, Board, BoardMeasure, InHand, YardPlaces};
@@ -23,16 +22,27 @@ pub(super) struct Terms<'t> {
     pub(super) taken: &'t [&'t str],
 }
 
-/// Reads all that was bought; `None` where the job has no such table.
+/// What was bought; nothing where the job has no such table.
+#[derive(Default)]
+pub(super) struct Bought<'a> {
+    /// The name on the list that each was bought by.
+    pub(super) labels: Vec<String>,
+    /// The boards, in hand, each under a name of its own.
+    pub(super) boards: Vec<Board>,
+    /// Where each stands.
+    pub(super) origins: Vec<Origin<'a>>,
+}
+
+/// Reads all that was bought.
 pub(super) fn read_bought<'a>(
     tables: &'a [Table<'a>],
     terms: &Terms<'_>,
     scope: &Scope,
     whole_file: &Origin<'_>,
     faults: &mut Diagnostics,
-) -> Found<Option<Vec<BoughtLine>>> {
+) -> Found<Bought<'a>> {
     if tables.is_empty() {
-        return Ok(None);
+        return Ok(Bought::default());
     }
     let rows: Kept<'a, Option<Board>> = Table::read(tables, faults, |record, faults| {
         read_row(Fields::new(record, scope, faults), terms)
@@ -53,21 +63,16 @@ pub(super) fn read_bought<'a>(
         );
         return Err(Reported);
     }
-    if bought.iter().any(|(board, _)| board.price.is_some()) {
-        for (board, origin) in bought.iter().filter(|(board, _)| board.price.is_none()) {
-            let what = format!(
-                "board {} has no price though others have one: it counts nothing",
-                quoted(&board.name)
-            );
-            faults.push(Diagnostic::warning(
-                code::PRICE_MISSING,
-                origin.place(),
-                what,
-            ));
-        }
-    }
-    let boards = bought.into_iter().map(|(board, _)| board).collect();
-    Ok(Some(name_apart(boards, terms.taken, scope.unit)))
+    let (boards, origins) = bought
+        .into_iter()
+        .map(|(board, origin)| (board, origin.clone()))
+        .unzip();
+    let (labels, boards) = name_apart(boards, terms.taken, scope.unit);
+    Ok(Bought {
+        labels,
+        boards,
+        origins,
+    })
 }
 
 /// One row; `None` where it says that nothing was bought, or lies on the rack.
@@ -162,15 +167,14 @@ fn read_cuts(
     Ok(Some(at_yard))
 }
 
-/// Gives boards of one name names of their own, by their lengths.
-fn name_apart(boards: Vec<Board>, taken: &[&str], unit: Unit) -> Vec<BoughtLine> {
+/// The names of boards, and the boards with names of their own, by their lengths where several have one name.
+fn name_apart(boards: Vec<Board>, taken: &[&str], unit: Unit) -> (Vec<String>, Vec<Board>) {
     let mut n_rows: BTreeMap<String, usize> = BTreeMap::new();
     for board in &boards {
         *n_rows.entry(board.name.clone()).or_default() += 1;
     }
-    let mut names: Vec<String> = taken.iter().map(|&name| name.to_owned()).collect();
-    let mut lines = Vec::with_capacity(boards.len());
-    for board in boards {
+    let mut names: BTreeSet<String> = taken.iter().map(|&name| name.to_owned()).collect();
+    let apart = boards.into_iter().map(|board| {
         let label = board.name.clone();
         let own = match n_rows.get(&label) {
             Some(1) => label.clone(),
@@ -188,14 +192,9 @@ fn name_apart(boards: Vec<Board>, taken: &[&str], unit: Unit) -> Vec<BoughtLine>
         };
         let numbered = (2..).map(|number: usize| format!("{own} ({number})"));
         let mut free = std::iter::once(own.clone()).chain(numbered);
-        let name = free
-            .find(|name| !names.contains(name))
-            .unwrap_or(own.clone());
-        names.push(name.clone());
-        lines.push(BoughtLine {
-            label,
-            board: Board { name, ..board },
-        });
-    }
-    lines
+        let name = free.find(|name| names.insert(name.clone()));
+        let name = name.expect("there are more numbers than boards");
+        (label, Board { name, ..board })
+    });
+    apart.unzip()
 }

@@ -316,7 +316,10 @@ impl Words<'_> {
     /// A board or a piece in hand of which nobody knows what it costs.
     fn price_missing(&self, board_idx: usize) -> Diagnostic {
         let name = self.board_name(board_idx);
-        let what = if self.job.boards[board_idx].in_hand.is_some() {
+        let board = &self.job.boards[board_idx];
+        let what = if board.is_bought() {
+            format!("bought board {name} has no price though others have one: it counts nothing")
+        } else if board.in_hand.is_some() {
             format!("rack piece {name} has neither `value` nor `paid`: taking it costs nothing")
         } else {
             format!("board {name} has no price though others have one: it counts as paid for")

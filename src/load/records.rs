@@ -146,14 +146,15 @@ pub(super) fn read_records<'a>(
         mouldings: mouldings.items,
         frames: frames.items,
         pieces: pieces.items,
-        boards: boards.items,
+        // What was bought is checked with the rest.
+        boards: boards.items.into_iter().chain(bought.boards).collect(),
         buying,
     };
     let mut origins = Origins {
         mouldings: mouldings.origins,
         frames: frames.origins,
         pieces: pieces.origins,
-        boards: boards.origins,
+        boards: boards.origins.into_iter().chain(bought.origins).collect(),
     };
     if !can_check {
         return Err(Reported);
@@ -182,9 +183,10 @@ pub(super) fn read_records<'a>(
         Ok((job, remarks)) => {
             report(&remarks, &job);
             woods::warn_of_misspelled(&job, &origins.boards, faults);
-            Ok(match bought {
-                Some(lines) => job.with_bought(lines),
-                None => job,
+            Ok(if bought.labels.is_empty() {
+                job
+            } else {
+                job.with_bought(bought.labels)
             })
         }
         Err(refused) => {

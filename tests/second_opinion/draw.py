@@ -90,6 +90,8 @@ def draw(rng, wishes):
         if "knots" in wishes:
             board["defects"] = "; ".join(knot(rng, rip) for _ in range(rng.randint(0, 2)))
         boards.append(board)
+    if "prices" in wishes and rng.random() < 0.4:
+        tables += f'[buying]\nlongest = "{inches(rng, 40, 70)} in"\n'
     if "own board" in wishes:
         frames[0]["board"] = "b0"
     if "yard" in wishes:

@@ -242,6 +242,28 @@ fn where_parts_are_missing_the_plan_says_what_to_buy_still() {
 }
 
 #[test]
+fn a_board_that_was_found_elsewhere_serves_a_part_that_none_on_sale_holds() {
+    let job = |bought: &str| {
+        let texts = Texts::from([
+            (
+                "job.toml",
+                format!("pieces = \"pieces.csv\"\nboards = \"boards.csv\"\n{bought}"),
+            ),
+            ("pieces.csv", "piece,length,quantity\np,100,1\n".to_owned()),
+            ("boards.csv", "board,length,price\neight,8',9\n".to_owned()),
+            ("bought.csv", format!("{HEAD},1,,barn find,10',4,\n")),
+        ]);
+        load_job(Path::new("job.toml"), &texts, Boards::Needed)
+    };
+    let faults = job("").unwrap_err();
+    assert_eq!(faults[0].code, "E303");
+    let (job, _) = job("bought = \"bought.csv\"\n").unwrap();
+    assert_eq!(job.boards.len(), 1);
+    let planned = jobs::planned(&job);
+    assert_eq!((planned.plan.value, planned.plan.missing.len()), (400, 0));
+}
+
+#[test]
 fn all_that_is_wrong_with_the_table_is_said_at_once() {
     let list = "take,bought,measured,board,length,price,defects,shade\n\
                 1,two,,four,4',5,,\n1,,47,four,4',5,,\n1,1,,,4',5,,\n1,1,x,eight,8',cheap,9 to 200,\n";
