@@ -53,6 +53,8 @@ pub(super) enum WriteFault {
     Exists(PathBuf),
     /// Files that this program has not written, or that were changed since.
     NotOurs(Vec<PathBuf>),
+    /// This file knows of sheets and marks that what would be written does not know.
+    KnowsMore(PathBuf),
     /// Another process is writing into the folder.
     Locked(PathBuf),
     /// The folder or a file could not be made.
@@ -86,6 +88,11 @@ impl std::fmt::Display for WriteFault {
                     listed(paths)
                 )
             }
+            WriteFault::KnowsMore(path) => write!(
+                out,
+                "{} has sheets, or marks of what was cut, that do not follow from this plan; nothing was written",
+                quoted_path(path)
+            ),
             WriteFault::Locked(path) => write!(
                 out,
                 "another longpoint is writing into {}; nothing was written",
@@ -106,6 +113,9 @@ impl WriteFault {
             WriteFault::Exists(_) => "choose a new folder, or move the file away first",
             WriteFault::NotOurs(_) => {
                 "choose another folder with --out; with --replace, what is there gets another name"
+            }
+            WriteFault::KnowsMore(_) => {
+                "replan from that file, or choose another folder with --out"
             }
             WriteFault::Locked(_) => "try again when it is done",
             WriteFault::Io { .. } => {
@@ -134,11 +144,29 @@ pub(super) fn write_all(
     let texts = outputs
         .iter()
         .map(|output| (output.name, output.text.as_str()));
-    write_texts(dir, texts, inputs, over)
+    write_texts(dir, texts, inputs, &[], over)
+}
+
+/// Writes `outputs` into `dir` as [`write_texts`] does, also over files that they carry on.
+///
+/// # Errors
+/// As [`write_texts`].
+pub(super) fn write_on(
+    dir: &Path,
+    outputs: &[Output],
+    inputs: &[PathBuf],
+    carried: &[PathBuf],
+    over: Over,
+) -> Result<Vec<PathBuf>, WriteFault> {
+    let texts = outputs
+        .iter()
+        .map(|output| (output.name, output.text.as_str()));
+    write_texts(dir, texts, inputs, carried, over)
 }
 
 /// Writes texts under their names into `dir`, which is made if need be. What lay at one of their places and was not the
-/// program's own, or was changed since, is kept under another name; these are returned.
+/// program's own, or was changed since, is kept under another name; these are returned. The files `carried` were read for what
+/// is written, which knows all that they do, so it may take their places.
 ///
 /// # Errors
 /// When one would replace one of `inputs`, or what is not in `over`, or another process writes there, or the system
@@ -147,13 +175,14 @@ pub(super) fn write_texts<'t>(
     dir: &Path,
     texts: impl Iterator<Item = (&'t str, &'t str)>,
     inputs: &[PathBuf],
+    carried: &[PathBuf],
     over: Over,
 ) -> Result<Vec<PathBuf>, WriteFault> {
     let texts: Vec<(&str, &str)> = texts.collect();
     fs::create_dir_all(dir).map_err(fault(dir))?;
     let lock = Lock::take(dir)?;
     let known = Manifest::read(dir);
-    let replaced = check_places(dir, &texts, inputs, over, known.as_ref())?;
+    let replaced = check_places(dir, &texts, (inputs, carried), over, known.as_ref())?;
     if lock.is_held() {
         clear_up(dir);
     }
@@ -196,15 +225,17 @@ fn fault(path: &Path) -> impl FnOnce(io::Error) -> WriteFault {
 fn check_places(
     dir: &Path,
     texts: &[(&str, &str)],
-    inputs: &[PathBuf],
+    (inputs, carried): (&[PathBuf], &[PathBuf]),
     over: Over,
     known: Option<&Manifest>,
 ) -> Result<Vec<PathBuf>, WriteFault> {
-    let inputs: Vec<PathBuf> = inputs
-        .iter()
-        .filter_map(|path| path.canonicalize().ok())
-        .collect();
+    let real = |paths: &[PathBuf]| -> Vec<PathBuf> {
+        let paths = paths.iter();
+        paths.filter_map(|path| path.canonicalize().ok()).collect()
+    };
+    let (inputs, carried) = (real(inputs), real(carried));
     let mut others = Vec::new();
+    let mut carried_on = Vec::new();
     // A file of this name that is no list.
     others.extend(known.is_none().then(|| dir.join(manifest::NAME)));
     let is_input = |place: &Path| {
@@ -234,11 +265,19 @@ fn check_places(
         let is_own = lies.is_some_and(|lies| {
             lies == text.as_bytes() || known.is_some_and(|known| known.has_written(name, &lies))
         });
-        if !is_own {
+        let is_carried = || {
+            place
+                .canonicalize()
+                .is_ok_and(|place| carried.contains(&place))
+        };
+        if !is_own && is_carried() {
+            carried_on.push(place);
+        } else if !is_own {
             others.push(place);
         }
     }
     if over == Over::All || others.is_empty() {
+        others.append(&mut carried_on);
         Ok(others)
     } else {
         Err(WriteFault::NotOurs(others))

@@ -230,6 +230,21 @@ impl Job {
         })
     }
 
+    /// The job with other pieces and boards, where the first pieces, and the choice of boards, are of no more matter.
+    #[must_use]
+    pub fn with_pieces_and_boards(&self, pieces: Vec<Piece>, boards: Vec<Board>) -> Job {
+        self.varied(|spec| {
+            for frame in &mut spec.frames {
+                frame.boards = ChosenBoards::ANY;
+            }
+            spec.pieces = pieces;
+            for piece in &mut spec.pieces {
+                piece.boards = ChosenBoards::ANY;
+            }
+            spec.boards = boards;
+        })
+    }
+
     /// What is left of the job when no frame is cut as a whole any more: single parts from the boards there still are.
     #[must_use]
     pub fn rest(&self, pieces: Vec<Piece>, boards: Vec<Board>) -> Job {

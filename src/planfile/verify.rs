@@ -179,6 +179,28 @@ pub fn read_bench(job: &Job, text: &str) -> Result<Result<Bench, Vec<Finding>>, 
     Ok(bench.filter(|_| findings.is_empty()).ok_or(findings))
 }
 
+/// Whether a later file knows all that an earlier one does: it begins with the same sheets and rounds. What is no file of this
+/// program knows nothing.
+pub fn is_carried_on(earlier: &str, later: &str) -> bool {
+    let Ok(earlier) = Read::new(earlier) else {
+        return true;
+    };
+    let Ok(later) = Read::new(later) else {
+        return false;
+    };
+    // What was said of the search is not carried on.
+    let known = |sheet: &PlanFile| {
+        (
+            sheet.boards.clone(),
+            sheet.missing.clone(),
+            sheet.sources.clone(),
+        )
+    };
+    let sheets = |read: &Read| read.sheets.iter().map(known).collect::<Vec<_>>();
+    let rounds = |read: &Read| read.rounds.clone().unwrap_or_default();
+    sheets(&later).starts_with(&sheets(&earlier)) && rounds(&later).starts_with(&rounds(&earlier))
+}
+
 /// Bounds that are higher or lower than what the certificate proves of plans with as few parts missing as this one; where
 /// fewer may be, it proves nothing of the value.
 fn misstated(plan: &Plan, proved: &Proved) -> Vec<Finding> {

@@ -18,6 +18,7 @@ mod names;
 mod parts;
 mod rest;
 mod serve;
+mod total;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -32,6 +33,7 @@ use parts::SameNames;
 
 pub use bench::{Bench, Marks, Measured, News, Place, Round, Sheet, Stick};
 pub use rest::{Draft, Impossible};
+pub use total::Total;
 
 /// Work for each plan of the rest: of the three that are made, with what is told beside them, none keeps somebody who
 /// stands at the saw for longer than some seconds in all.

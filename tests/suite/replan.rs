@@ -20,6 +20,7 @@ use longpoint::replan::{
     Bench, Change, Impossible, Marks, Measured, News, Place, Replanned, Stick, replan,
 };
 use longpoint::solve::Control;
+use longpoint::tally::{CountedBy, balances};
 use proptest::prelude::*;
 
 const DEMOS: [&str; 10] = [
@@ -360,11 +361,51 @@ fn names_are_unambiguous(job: &Job, bench: &Bench) -> Result<(), TestCaseError> 
     Ok(())
 }
 
+/// All wood that there was, or was bought, is in the parts, on the rack, spoiled or lost.
+fn the_wood_balances(bench: &Bench) -> Result<(), TestCaseError> {
+    let total = bench.total();
+    for balance in balances(&total.plan, &total.idle) {
+        prop_assert_eq!(balance.sources(), balance.uses(), "{:?}", balance);
+        let all = [
+            balance.parts,
+            balance.after,
+            balance.trims,
+            balance.kerfs,
+            balance.scrap,
+        ];
+        prop_assert!(all.into_iter().all(|size| size >= 0), "{balance:?}");
+        let (job, is_length) = (bench.job(), balance.counted_by == CountedBy::Length);
+        let shares = job
+            .mouldings
+            .iter()
+            .any(longpoint::frame::Moulding::may_be_turned);
+        if is_length
+            && !shares
+            && total
+                .plan
+                .job
+                .boards
+                .iter()
+                .all(|board| board.material == total.plan.job.boards[0].material)
+        {
+            // Rails that are cut from a spare are as long as that.
+            let lengths = bench
+                .serving()
+                .into_keys()
+                .map(|place| bench.cut(place).to - bench.cut(place).from);
+            let lengths: i128 = lengths.map(|length| i128::from(length.nm())).sum();
+            prop_assert_eq!(balance.parts, lengths);
+        }
+    }
+    Ok(())
+}
+
 fn holds(job: &Job, before: &Bench, news: &News, rest: &Replanned) -> Result<(), TestCaseError> {
     let bench = &rest.bench;
     every_part_is_accounted_for(bench)?;
     no_wood_is_used_twice(bench)?;
     names_are_unambiguous(job, bench)?;
+    the_wood_balances(bench)?;
     what_is_open_fits_what_was_measured(bench, &news.measured)?;
     // What is cut stays cut.
     prop_assert!(bench.made().done.is_superset(&before.made().done));
@@ -816,10 +857,144 @@ fn a_bad_day_ends_with_all_frames_that_are_still_wanted() {
     assert!(text.contains("Frame Pier is gone."), "{text}");
     let in_hand = text.split("Cut, in no frame").nth(1).unwrap_or_default();
     assert!(in_hand.contains(&label.to_string()), "{label}\n{text}");
+    // All that is written of a plan is written of the rest.
+    for file in [
+        "rip-list",
+        "cut-list",
+        "boards",
+        "rails",
+        "offcuts",
+        "rack",
+        "missing",
+        "wood-balance",
+        "frame-sizes",
+        "sheets",
+    ] {
+        let table = day.folder.path().join(format!("day/rest-{file}.csv"));
+        assert!(table.exists(), "{file}");
+    }
     // In the end all rails of the four frames that are left are cut or to be cut, and what was cut is still there.
     let bench = day.bench();
     assert_eq!(bench.serving().len(), 4 * 4);
     assert_eq!(bench.missing().count(), 0);
     assert_eq!(bench.made().done.len(), 2 + 1);
     assert_eq!(bench.made().spoiled.len(), 1);
+}
+
+#[test]
+fn what_was_marked_stays_marked_in_the_folder_it_was_written_to() {
+    let mut day = Day::begin("badday");
+    day.run(&["plan", "badday.toml", "--out", "day"]);
+    day.replan(&["--spoiled", "A:1=10"]);
+    let read = |day: &Day, file: &str| {
+        fs::read_to_string(day.folder.path().join("day").join(file)).unwrap()
+    };
+    let first = read(&day, "rest.json");
+    // Another replan of the first plan knows nothing of that, and is not written over it.
+    let old = [
+        "replan",
+        "badday.toml",
+        "day/plan.json",
+        "--done",
+        "B:1",
+        "--out",
+        "day",
+    ];
+    let refused = |args: &[&str]| {
+        let (code, text, errors) = longpoint(day.folder.path(), args);
+        assert_eq!((code, text.as_str()), (Some(2), ""));
+        assert!(
+            errors.contains("rest.json` has sheets, or marks of what was cut, that do not follow"),
+            "{errors}"
+        );
+    };
+    refused(&old);
+    refused(&[&old[..], &["--replace"]].concat());
+    assert_eq!(read(&day, "rest.json"), first);
+    // The same plan once more belongs to it; the plan of another job does not.
+    day.run(&["plan", "badday.toml", "--out", "day"]);
+    day.change("frames.csv", "Buoy,8,10,1\n", "");
+    refused(&["plan", "badday.toml", "--out", "day"]);
+    assert_eq!(read(&day, "rest.json"), first);
+    // A list that was marked is kept when its marks are taken over.
+    let list = day.folder.path().join("day/rest-cut-list.csv");
+    let text = fs::read_to_string(&list).unwrap();
+    let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+    let state = lines[0]
+        .split(',')
+        .position(|name| name == "state")
+        .unwrap();
+    let mut fields: Vec<&str> = lines[1].split(',').collect();
+    fields[state] = "cut";
+    lines[1] = fields.join(",");
+    fs::write(&list, lines.join("\n")).unwrap();
+    let (code, text, errors) = longpoint(
+        day.folder.path(),
+        &[
+            "replan",
+            "badday.toml",
+            "day/rest.json",
+            "--marks",
+            "day/rest-cut-list.csv",
+            "--out",
+            "day",
+        ],
+    );
+    assert_eq!(code, Some(0), "{errors}");
+    assert!(
+        errors.contains("kept what lay there as `day/kept-1-rest-cut-list.csv`"),
+        "{errors}"
+    );
+    assert!(
+        text.contains("Sheet 3: 1 part cut and kept, 1 part spoiled"),
+        "{text}"
+    );
+    let bench = day.bench();
+    assert_eq!(
+        (bench.made().done.len(), bench.made().spoiled.len()),
+        (1, 1)
+    );
+}
+
+#[test]
+fn a_rail_that_nobody_wants_any_more_gives_a_shorter_one_and_nothing_is_bought() {
+    // Derived: 21, 16 and 16 and three kerfs are 53 3/8 of 59 in, so that no other 16 in is left behind them.
+    let job = |long: &str| {
+        jobs::load_text(format!(
+            "[[pieces]]\npiece = \"short\"\nlength = 16\nquantity = 2\n{long}\
+             [[boards]]\nboard = \"lath\"\nlength = \"5'\"\nprice = 4\n"
+        ))
+    };
+    let both = job("[[pieces]]\npiece = \"long\"\nlength = 21\n");
+    let first = jobs::planned(&both);
+    assert_eq!(first.plan.boards.len(), 1);
+    let bench = Bench::new(first.plan, first.certificate);
+    let [long, short, last] = <[Place; 3]>::try_from(Vec::from_iter(bench.open())).unwrap();
+    let news = |job: Option<Job>, good: i64, spoiled: Place, done: &[Place]| News {
+        job: job.map(|job| (job, Texts::default())),
+        marks: Marks {
+            done: done.iter().copied().collect(),
+            spoiled: BTreeMap::from([(spoiled, Length::INCH * good)]),
+        },
+        ..News::default()
+    };
+    let value = |news: &News| {
+        let rest = replan(&bench, news, &jobs::CONTROL).unwrap();
+        assert_eq!(rest.planned.plan.missing, []);
+        let cut_from = rest.bench.stick(1, 0);
+        (rest.planned.plan.value, cut_from)
+    };
+    // The long one is dropped, a short one spoiled.
+    let dropped = news(Some(job("")), 0, short, &[long]);
+    assert_eq!(value(&dropped), (0, Stick::Rail(long)));
+    // With both wanted still, a board is bought.
+    assert_eq!(value(&news(None, 0, short, &[long])).0, 400);
+    // The long one is chipped: of its good 16 in a short one is cut, one inch less will not do.
+    let chipped = |good| {
+        let mut news = news(Some(job("")), good, long, &[last]);
+        news.marks.spoiled.insert(short, Length::ZERO);
+        value(&news)
+    };
+    assert_eq!(chipped(16), (0, Stick::Rail(long)));
+    assert_eq!(chipped(15).0, 400);
 }

@@ -5,10 +5,10 @@ use crate::length::Length;
 use crate::plan::{ChalkMark, is_kept, part_label};
 use crate::replan::{Again, Bench, Change, Place, Replanned};
 use crate::report::document::{
-    Block, Document, Kind, Line, Table, Text, Tone, count_of, exact, name, needed, say, there,
-    together,
+    Block, Document, Inline, Kind, Line, Table, Text, Tone, count_of, exact, name, needed, say,
+    there, together, total,
 };
-use crate::tally::Summary;
+use crate::tally::{Balance, CountedBy, Summary, balances};
 
 use super::diagram::ranges;
 use super::write_new_cuts;
@@ -51,6 +51,7 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
             Tone::Plain,
             "There is nothing to plan: go on with the sheets before.",
         );
+        write_balance(&mut doc, bench);
         return doc;
     }
     doc.line(
@@ -60,7 +61,73 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
          for two. Distances run from the near end of the board as it was before the first cut.",
     );
     write_new_cuts(&mut doc, &Summary::new(&sheet.plan));
+    write_balance(&mut doc, bench);
     doc
+}
+
+/// What becomes of all the wood, over all sheets, once everything is cut.
+fn write_balance(doc: &mut Document, bench: &Bench) {
+    let whole = bench.total();
+    let all = balances(&whole.plan, &whole.idle);
+    if all.is_empty() {
+        return;
+    }
+    doc.heading("balance", "The wood of the whole job, once all is cut");
+    let shown = |balance: &Balance, size: i128| -> Text {
+        match balance.counted_by {
+            CountedBy::Length => i64::try_from(size)
+                .map_or_else(|_| Text::default(), |nm| total(Length::from_nm(nm))),
+            CountedBy::Face => Inline::Face(size).into(),
+        }
+    };
+    for balance in &all {
+        let mut table = Table::new()
+            .column(
+                balance.material.as_deref().map(name),
+                Kind::Words,
+                Tone::Plain,
+            )
+            .column("", Kind::Number, Tone::Strong)
+            .column("", Kind::Prose, Tone::Faint);
+        for (words, size, note) in [
+            ("on the rack before", balance.before, ""),
+            ("bought", balance.bought, ""),
+        ] {
+            if size > 0 {
+                table.row(vec![words.into(), shown(balance, size), note.into()]);
+            }
+        }
+        table.total(vec![
+            "in all".into(),
+            shown(balance, balance.sources()),
+            Text::default(),
+        ]);
+        let lost = say!(
+            "kerfs {}, end trims {}, scrap {}",
+            shown(balance, balance.kerfs),
+            shown(balance, balance.trims),
+            shown(balance, balance.scrap + balance.ripped)
+        );
+        for (words, size, note) in [
+            ("in the parts", balance.parts, Text::default()),
+            (
+                "spoiled",
+                balance.spoiled,
+                "cut, in no frame, and not kept".into(),
+            ),
+            (
+                "on the rack then",
+                balance.after,
+                "as `rest-rack.csv` has it".into(),
+            ),
+            ("lost", balance.lost(), lost),
+        ] {
+            if size != 0 {
+                table.row(vec![words.into(), shown(balance, size), note]);
+            }
+        }
+        doc.table(table);
+    }
 }
 
 /// A cut as it is chalked: `G-3`.
