@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::frame::{ChosenBoards, Grain, Milled, Spare};
+use crate::frame::{ChosenBoards, Frame, Grain, Milled, Spare};
 use crate::length::Length;
 use crate::money::Money;
 use crate::stock::{Board, Price};
@@ -245,11 +245,11 @@ impl Job {
         })
     }
 
-    /// What is left of the job when no frame is cut as a whole any more: single parts from the boards there still are.
+    /// What is left of the job: some frames that are cut as a whole, and single parts, from the boards there still are.
     #[must_use]
-    pub fn rest(&self, pieces: Vec<Piece>, boards: Vec<Board>) -> Job {
+    pub fn rest(&self, frames: Vec<Frame>, pieces: Vec<Piece>, boards: Vec<Board>) -> Job {
         self.varied(|spec| {
-            spec.frames = Vec::new();
+            spec.frames = frames;
             spec.pieces = pieces;
             spec.boards = boards;
         })

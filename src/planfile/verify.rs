@@ -399,11 +399,13 @@ fn has_changed(newest: &Job, job: &Job, whose: Whose) -> bool {
 
 /// The next sheet of a bench after a round, which may have changed the job.
 fn draft(bench: &Bench, round: &Round, newest: &mut Job) -> Result<Draft, Finding> {
-    let (news, kept) = round.raise().ok_or(Finding::NoJob)?;
+    let (news, kept, wishes) = round.raise().ok_or(Finding::NoJob)?;
     if let Some((job, _)) = &news.job {
         newest.clone_from(job);
     }
-    bench.draft(&news, kept).map_err(Finding::Impossible)
+    bench
+        .draft(&news, kept, wishes)
+        .map_err(Finding::Impossible)
 }
 
 fn to_value(file: &impl serde::Serialize) -> Value {

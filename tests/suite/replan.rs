@@ -17,7 +17,7 @@ use longpoint::pipeline::plan;
 use longpoint::plan::certificate::Certificate;
 use longpoint::plan::{Part, Plan};
 use longpoint::replan::{
-    Bench, Change, Impossible, Marks, Measured, News, Place, Replanned, Stick, replan,
+    Bench, Change, Impossible, Marks, Measured, News, Place, Replanned, Stick, Wishes, replan,
 };
 use longpoint::solve::Control;
 use longpoint::tally::{CountedBy, balances};
@@ -422,7 +422,9 @@ fn holds(job: &Job, before: &Bench, news: &News, rest: &Replanned) -> Result<(),
         }
     }
     // A row of the bench is derived from the news and plans alone, so it can be read again.
-    let draft = before.draft(news, round.kept.clone()).unwrap();
+    let draft = before
+        .draft(news, round.kept.clone(), round.wishes)
+        .unwrap();
     prop_assert_eq!(&draft.job, &bench.last().plan.job.as_read());
     Ok(())
 }
@@ -474,12 +476,16 @@ fn what_is_not_open_can_not_be_marked() {
     };
     let not_to_be_made = |place| Err(Impossible::NotToBeMade(place));
     assert_eq!(
-        bench.draft(&twice.into(), BTreeSet::new()),
+        bench.draft(&twice.into(), BTreeSet::new(), Wishes::default()),
         not_to_be_made(first)
     );
     let nowhere = Place { sheet: 1, ..first };
     assert_eq!(
-        bench.draft(&News::default(), BTreeSet::from([nowhere])),
+        bench.draft(
+            &News::default(),
+            BTreeSet::from([nowhere]),
+            Wishes::default()
+        ),
         not_to_be_made(nowhere)
     );
     let long = bench.cut(first).to - bench.cut(first).from;
@@ -488,7 +494,7 @@ fn what_is_not_open_can_not_be_marked() {
         ..Marks::default()
     };
     assert_eq!(
-        bench.draft(&too_good.into(), BTreeSet::new()),
+        bench.draft(&too_good.into(), BTreeSet::new(), Wishes::default()),
         Err(Impossible::TooMuchGood(first))
     );
     let nothing = Stick::Board {
@@ -500,7 +506,7 @@ fn what_is_not_open_can_not_be_marked() {
         ..News::default()
     };
     assert_eq!(
-        bench.draft(&news, BTreeSet::new()),
+        bench.draft(&news, BTreeSet::new(), Wishes::default()),
         Err(Impossible::NotMeasured(nothing))
     );
 }
@@ -997,4 +1003,64 @@ fn a_rail_that_nobody_wants_any_more_gives_a_shorter_one_and_nothing_is_bought()
     };
     assert_eq!(chipped(16), (0, Stick::Rail(long)));
     assert_eq!(chipped(15).0, 400);
+}
+
+#[test]
+fn a_frame_that_is_cut_anew_keeps_its_row_and_a_single_rail_its_board() {
+    let job = |frames: &str| {
+        jobs::load_text(format!(
+            "[[mouldings]]\nname = \"cap\"\nface-width = 1\ngrain = \"frame\"\n{frames}\
+             [[boards]]\nboard = \"ash\"\nlength = \"10'\"\nprice = 9\nquantity = 6\n"
+        ))
+    };
+    let frame = |name: &str, size: u32| {
+        format!("[[frames]]\nframe = \"{name}\"\nart-width = {size}\nart-height = {size}\n")
+    };
+    // Derived: four rails of 17 5/8 in and their kerfs are some 72 in of 119, so that two more fit behind them.
+    let first = jobs::planned(&job(&frame("Harbor", 16)));
+    let bench = Bench::new(first.plan, first.certificate);
+    let open = Vec::from_iter(bench.open());
+    let marks = Marks {
+        done: open[..2].iter().copied().collect(),
+        spoiled: BTreeMap::from([(open[2], Length::ZERO)]),
+    };
+    let two = job(&(frame("Harbor", 16) + &frame("Cove", 12)));
+    let news = News {
+        job: Some((two, Texts::default())),
+        ..News::from(marks)
+    };
+    let rest = replan(&bench, &news, &jobs::CONTROL).unwrap();
+    assert_eq!(
+        rest.round().wishes,
+        Wishes {
+            frames: true,
+            near: true
+        }
+    );
+    let bench = &rest.bench;
+    let new = bench
+        .serving()
+        .into_iter()
+        .filter(|(place, _)| place.sheet == 1);
+    let (mut row, mut single) = (Vec::new(), Vec::new());
+    for (place, part) in new {
+        match part {
+            Part::Rail {
+                frame_idx: 1, side, ..
+            } => row.push((bench.cut(place).from, place.board, side)),
+            _ => single.push(place),
+        }
+    }
+    // All four from one board, in the order left, top, right, bottom.
+    row.sort_unstable();
+    assert_eq!(
+        Vec::from_iter(row.iter().map(|&(_, _, side)| side)),
+        [3, 0, 1, 2]
+    );
+    assert!(row.iter().all(|&(_, board, _)| board == row[0].1));
+    assert_eq!(single.len(), 1);
+    assert_eq!(
+        bench.stick_at(single[0]),
+        Stick::Board { sheet: 0, board: 0 }
+    );
 }
