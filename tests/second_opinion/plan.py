@@ -18,7 +18,8 @@ UNREAD_PLACES = re.compile("`/(cautions|offcuts|color|summary/rack|summary/(" + 
                            + "))|board of the plan [0-9]+: its pattern")
 KEYS = {
     "file": "format format_number written_by title summary settings mouldings boards_to_take boards spare_offcuts"
-            " kept_pieces missing offcuts frames pieces sheets cautions color certificate not_verified",
+            " kept_pieces missing offcuts frames pieces sheets cautions color certificate not_verified"
+            " sources",
     "board": "mark name number pattern material length_nm width_nm thickness_nm price_minor from_rack defects"
              " edge_left_nm edge_kept strips cuts",
     "strip": "width_nm from_edge_nm moulding offcut_nm offcut_kept defects_nm",
@@ -31,6 +32,7 @@ KEYS = {
     "node": "boards rips missing at_most under over",
     "pair": "pair apart together",
     "table": "scale part_prices case_prices",
+    "source": "path text",
     "not_verified": "ended leftover_proved_best in_rows without_grain without_spare_offcuts",
 }
 
