@@ -1,9 +1,11 @@
 //! The command `replan`.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::time::Instant;
 
 use crate::diag::Diagnostics;
+use crate::job::Job;
 use crate::load::{Boards, State, read_marks};
 use crate::planfile::{bench_text, is_carried_on, read_bench};
 use crate::replan::{self, News, Replanned};
@@ -75,6 +77,12 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
         }
     }
     let has_changed = bench.job().as_read() != job;
+    if has_changed && !has_in_common(bench.job(), &job) {
+        return Err(fault(
+            "it is the plan of another job: none of its frames and pieces is in this one"
+                .to_owned(),
+        ));
+    }
     let news = News {
         marks: marks::find(&bench, &marked, &mut faults),
         measured: measured::read(&bench, unit, &args.board, &args.knot, &mut faults),
@@ -110,6 +118,16 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     } else {
         Ended::Incomplete
     })
+}
+
+/// Whether a job can be what another one has become: a frame or a piece of one has the name of one of the other.
+fn has_in_common(one: &Job, other: &Job) -> bool {
+    let names = |job: &Job| -> BTreeSet<String> {
+        let frames = job.frames.iter().map(|frame| frame.name.clone());
+        let pieces = job.pieces.iter().map(|piece| piece.name.clone());
+        frames.chain(pieces).collect()
+    };
+    !names(one).is_disjoint(&names(other))
 }
 
 /// All that is written: of what is new on the newest sheet, and of all sheets together.

@@ -1064,3 +1064,17 @@ fn a_frame_that_is_cut_anew_keeps_its_row_and_a_single_rail_its_board() {
         Stick::Board { sheet: 0, board: 0 }
     );
 }
+
+#[test]
+fn the_plan_of_a_job_that_has_nothing_in_common_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
+    let [job, plan] = ["badday/badday.toml", "miscut/plan.json"].map(|file| data.join(file));
+    let args = ["replan", job.to_str().unwrap(), plan.to_str().unwrap()];
+    let (code, text, errors) = longpoint(folder.path(), &args);
+    assert_eq!((code, text.as_str()), (Some(2), ""));
+    assert!(
+        errors.contains("it is the plan of another job: none of its frames and pieces is in"),
+        "{errors}"
+    );
+}
