@@ -63,11 +63,11 @@ pub(super) enum Command {
     /// file prove its bound; nothing of it is shared with the search that made the plan. Ends with 0 only if all holds, with 4 if all does but that
     /// how good the plan is rests in part on the word of the search.
     Verify(VerifyArgs),
-    /// Plan the rest anew after a miscut
+    /// Plan the rest anew after a miscut, or when the job has changed
     ///
-    /// Reads the job, the plan that was being cut, and which of its cuts are done and which were spoiled; keeps what is
-    /// cut, changes as little as possible without buying more, and says what changed. After the next miscut it is given the
-    /// rest.json that it wrote.
+    /// Reads the job as it now is, the plan that was being cut, and which of its cuts are done and which were spoiled; keeps
+    /// what is cut, changes as little as possible without buying more, and says what changed. The next time it is given
+    /// the rest.json that it wrote.
     Replan(ReplanArgs),
     /// Put what a plan leaves on the rack of the shop
     ///
@@ -324,7 +324,7 @@ pub(super) struct ReplanArgs {
     /// several times
     #[arg(long, value_name = "MARK=FROM to TO")]
     pub(super) knot: Vec<String>,
-    /// Also write rest.txt, rest.json, a list of all cuts still to be made, and tables of what is new, into this folder
+    /// Also write rest.txt, rest.json, a list of all cuts still to be made, and all tables of a plan into this folder
     #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
     #[command(flatten)]

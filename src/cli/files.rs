@@ -57,6 +57,8 @@ pub(super) enum WriteFault {
     NotOurs(Vec<PathBuf>),
     /// It is not as it was read.
     Changed(PathBuf),
+    /// This file knows of sheets and marks that what would be written does not know.
+    KnowsMore(PathBuf),
     /// Another process is writing into the folder.
     Locked(PathBuf),
     /// The folder or a file could not be made.
@@ -95,6 +97,11 @@ impl std::fmt::Display for WriteFault {
                 "{} has changed since it was read; nothing was written",
                 quoted_path(path)
             ),
+            WriteFault::KnowsMore(path) => write!(
+                out,
+                "{} has sheets, or marks of what was cut, that do not follow from this plan; nothing was written",
+                quoted_path(path)
+            ),
             WriteFault::Locked(path) => write!(
                 out,
                 "another longpoint is writing into {}; nothing was written",
@@ -117,6 +124,9 @@ impl WriteFault {
                 "choose another folder with --out; with --replace, what is there gets another name"
             }
             WriteFault::Changed(_) => "run the command again",
+            WriteFault::KnowsMore(_) => {
+                "replan from that file, or choose another folder with --out"
+            }
             WriteFault::Locked(_) => "try again when it is done",
             WriteFault::Io { .. } => {
                 "see that the folder can be made and written to, and that the disk is not full"
@@ -144,11 +154,29 @@ pub(super) fn write_all(
     let texts = outputs
         .iter()
         .map(|output| (output.name, output.text.as_str()));
-    write_texts(dir, texts, inputs, over)
+    write_texts(dir, texts, inputs, &[], over)
+}
+
+/// Writes `outputs` into `dir` as [`write_texts`] does, also over files that they carry on.
+///
+/// # Errors
+/// As [`write_texts`].
+pub(super) fn write_on(
+    dir: &Path,
+    outputs: &[Output],
+    inputs: &[PathBuf],
+    carried: &[PathBuf],
+    over: Over<'_>,
+) -> Result<Vec<PathBuf>, WriteFault> {
+    let texts = outputs
+        .iter()
+        .map(|output| (output.name, output.text.as_str()));
+    write_texts(dir, texts, inputs, carried, over)
 }
 
 /// Writes texts under their names into `dir`, which is made if need be. What lay at one of their places and was not the
-/// program's own, or was changed since, is kept under another name; these are returned.
+/// program's own, or was changed since, is kept under another name; these are returned. The files `carried` were read for what
+/// is written, which knows all that they do, so it may take their places.
 ///
 /// # Errors
 /// When one would replace one of `inputs`, or what is not in `over`, or another process writes there, or the system
@@ -157,13 +185,14 @@ pub(super) fn write_texts<'t>(
     dir: &Path,
     texts: impl Iterator<Item = (&'t str, &'t str)>,
     inputs: &[PathBuf],
+    carried: &[PathBuf],
     over: Over<'_>,
 ) -> Result<Vec<PathBuf>, WriteFault> {
     let texts: Vec<(&str, &str)> = texts.collect();
     fs::create_dir_all(dir).map_err(fault(dir))?;
     let lock = Lock::take(dir)?;
     let known = Manifest::read(dir);
-    let replaced = check_places(dir, &texts, inputs, over, known.as_ref())?;
+    let replaced = check_places(dir, &texts, (inputs, carried), over, known.as_ref())?;
     if lock.is_held() {
         clear_up(dir);
     }
@@ -207,6 +236,7 @@ pub(super) fn replace_keeping(
         dir,
         std::iter::once((&*name, after)),
         &[],
+        &[],
         Over::Kept(before),
     )
 }
@@ -229,15 +259,17 @@ fn fault(path: &Path) -> impl FnOnce(io::Error) -> WriteFault {
 fn check_places(
     dir: &Path,
     texts: &[(&str, &str)],
-    inputs: &[PathBuf],
+    (inputs, carried): (&[PathBuf], &[PathBuf]),
     over: Over<'_>,
     known: Option<&Manifest>,
 ) -> Result<Vec<PathBuf>, WriteFault> {
-    let inputs: Vec<PathBuf> = inputs
-        .iter()
-        .filter_map(|path| path.canonicalize().ok())
-        .collect();
+    let real = |paths: &[PathBuf]| -> Vec<PathBuf> {
+        let paths = paths.iter();
+        paths.filter_map(|path| path.canonicalize().ok()).collect()
+    };
+    let (inputs, carried) = (real(inputs), real(carried));
     let mut others = Vec::new();
+    let mut carried_on = Vec::new();
     // A file of this name that is no list.
     others.extend(known.is_none().then(|| dir.join(manifest::NAME)));
     let is_input = |place: &Path| {
@@ -274,11 +306,19 @@ fn check_places(
         let is_own = lies.is_some_and(|lies| {
             lies == text.as_bytes() || known.is_some_and(|known| known.has_written(name, &lies))
         });
-        if !is_own {
+        let is_carried = || {
+            place
+                .canonicalize()
+                .is_ok_and(|place| carried.contains(&place))
+        };
+        if !is_own && is_carried() {
+            carried_on.push(place);
+        } else if !is_own {
             others.push(place);
         }
     }
     if matches!(over, Over::All | Over::Kept(_)) || others.is_empty() {
+        others.append(&mut carried_on);
         Ok(others)
     } else {
         Err(WriteFault::NotOurs(others))

@@ -31,7 +31,7 @@ pub(super) fn man(args: &ManArgs) -> Result<Ended, Fault> {
         let texts = pages
             .iter()
             .map(|(name, text)| (name.as_str(), text.as_str()));
-        files::write_texts(&args.dir, texts, &[], Over::Own)?;
+        files::write_texts(&args.dir, texts, &[], &[], Over::Own)?;
         print(&format!(
             "wrote {} manual pages into {}\n",
             pages.len(),

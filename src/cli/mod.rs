@@ -37,7 +37,7 @@ use crate::plan::Plan;
 use crate::planfile::{self, PlanFile, Standing, Unreadable};
 use crate::report::csv::{
     buying_list_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
-    rip_list_csv, sheets_csv,
+    rip_list_csv, sheets_csv, wood_balance_csv,
 };
 use crate::report::json::sizes_json;
 use crate::report::pocket::pocket_text;
@@ -46,7 +46,7 @@ use crate::report::text::set;
 use crate::report::verified::verified_text;
 use crate::report::way_words::{find_way, gone_name};
 use crate::solve::Control;
-use crate::tally::Summary;
+use crate::tally::{Idle, Summary, balances};
 
 use args::{
     CheckArgs, Command, JobFile, PlanArgs, PlanFormat, Replace, SchemaOf, SizesArgs, SizesFormat,
@@ -233,6 +233,8 @@ fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let counted = Summary::new(plan).beside(planned.aside.clone());
     if let Some(dir) = &args.out {
         let outputs = plan_outputs(&planned, &texts, &counted, &pocket, screen);
+        let text = PlanFile::of(&planned).from_files(&texts).text();
+        rest::check_rest(dir, |rest| planfile::is_carried_on(&text, rest))?;
         write(dir, &outputs, &inputs, args.replace)?;
     }
     print(&match args.format {
@@ -410,6 +412,10 @@ fn plan_outputs(
             name: "missing.csv",
             text: missing_csv(job, plan.missing.iter().copied()),
         },
+        Output {
+            name: "wood-balance.csv",
+            text: wood_balance_csv(job, &balances(plan, &Idle::new())),
+        },
     ];
     // Once it is filled in it is what the job says was bought, and then there is nothing more to buy.
     if job.buying.purchase.is_none() {
@@ -454,12 +460,23 @@ fn write(
     inputs: &[PathBuf],
     replace: Replace,
 ) -> Result<(), Fault> {
+    write_on(dir, outputs, inputs, &[], replace)
+}
+
+/// The same, also over files that were read, of which what is written knows all.
+fn write_on(
+    dir: &Path,
+    outputs: &[Output],
+    inputs: &[PathBuf],
+    carried: &[PathBuf],
+    replace: Replace,
+) -> Result<(), Fault> {
     let over = if replace.replace {
         Over::All
     } else {
         Over::Own
     };
-    let kept = files::write_all(dir, outputs, inputs, over)?;
+    let kept = files::write_on(dir, outputs, inputs, carried, over)?;
     if !kept.is_empty() {
         let text = format!("note: kept what lay there as {}\n", files::listed(&kept));
         let _ = io::stderr().write_all(text.as_bytes());

@@ -1,22 +1,30 @@
 //! The command `replan`.
 
+use std::collections::BTreeSet;
+use std::path::Path;
 use std::time::Instant;
 
 use crate::diag::Diagnostics;
+use crate::job::Job;
 use crate::load::{Boards, State, read_marks};
-use crate::planfile::{bench_text, read_bench};
-use crate::replan::{self, News};
-use crate::report::csv::{buying_list_csv, missing_csv, open_cuts_csv};
+use crate::planfile::{bench_text, is_carried_on, read_bench};
+use crate::replan::{self, News, Replanned};
+use crate::report::csv::{
+    bench_rails_csv, buying_list_csv, frames_csv, missing_csv, offcuts_csv, open_cuts_csv,
+    rack_csv, rip_list_csv, sheets_csv, wood_balance_csv,
+};
 use crate::report::sections::rest_sheet;
 use crate::report::text::set;
 use crate::solve::Control;
+use crate::tally::{Summary, balances};
 
 use super::args::ReplanArgs;
 use super::disk::Disk;
 use super::files::Output;
+use super::files::WriteFault;
 use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, Input, disk, marks, measured, print, read, write};
+use super::{Ended, Fault, Input, disk, marks, measured, print, read, write_on};
 
 /// Plans the rest of a job.
 pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> {
@@ -27,7 +35,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     let Input {
         job,
         texts,
-        files: mut inputs,
+        files: inputs,
     } = read(&args.job, Boards::Needed)?;
     let unit = job.display.unit;
     let fault = |what: String| Fault::PlanFile {
@@ -36,7 +44,8 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
         hint: None,
     };
     let text = disk::read_text(&args.plan).map_err(fault)?;
-    inputs.push(args.plan.clone());
+    // What is written knows all that these do, so it may take their places.
+    let mut carried = vec![args.plan.clone()];
     let (bench, job) = read_bench(&job, &text)
         .map_err(|unreadable| Fault::unreadable(&args.plan, &unreadable))?
         .map_err(|findings| {
@@ -49,7 +58,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     let mut faults = Diagnostics::default();
     let mut marked = Vec::new();
     if let Some(path) = &args.marks {
-        inputs.push(path.clone());
+        carried.push(path.clone());
         marked.append(&mut read_marks(path, &Disk::new(path), unit, &mut faults));
     }
     let typed = [
@@ -68,6 +77,12 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
         }
     }
     let has_changed = bench.job().as_read() != job;
+    if has_changed && !has_in_common(bench.job(), &job) {
+        return Err(fault(
+            "it is the plan of another job: none of its frames and pieces is in this one"
+                .to_owned(),
+        ));
+    }
     let news = News {
         marks: marks::find(&bench, &marked, &mut faults),
         measured: measured::read(&bench, unit, &args.board, &args.knot, &mut faults),
@@ -92,19 +107,10 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
     if let Some(dir) = &args.out {
-        let sheet = rest.bench.last();
-        let output = |name, text| Output { name, text };
-        let outputs = [
-            output("rest.txt", set(&rest_sheet(&rest), screen.file_look())),
-            output("rest.json", bench_text(&rest)),
-            output("rest-cut-list.csv", open_cuts_csv(&rest.bench)),
-            output("rest-buying-list.csv", buying_list_csv(&sheet.plan)),
-            output(
-                "rest-missing.csv",
-                missing_csv(rest.bench.job(), rest.bench.missing()),
-            ),
-        ];
-        write(dir, &outputs, &inputs, args.replace)?;
+        let text = bench_text(&rest);
+        check_rest(dir, |lies| is_carried_on(lies, &text))?;
+        let outputs = outputs(&rest, text, screen);
+        write_on(dir, &outputs, &inputs, &carried, args.replace)?;
     }
     print(&set(&rest_sheet(&rest), screen.look(args.look.width)))?;
     Ok(if rest.planned.plan.missing.is_empty() {
@@ -112,4 +118,50 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     } else {
         Ended::Incomplete
     })
+}
+
+/// Whether a job can be what another one has become: a frame or a piece of one has the name of one of the other.
+fn has_in_common(one: &Job, other: &Job) -> bool {
+    let names = |job: &Job| -> BTreeSet<String> {
+        let frames = job.frames.iter().map(|frame| frame.name.clone());
+        let pieces = job.pieces.iter().map(|piece| piece.name.clone());
+        frames.chain(pieces).collect()
+    };
+    !names(one).is_disjoint(&names(other))
+}
+
+/// All that is written: of what is new on the newest sheet, and of all sheets together.
+fn outputs(rest: &Replanned, text: String, screen: Screen) -> Vec<Output> {
+    let bench = &rest.bench;
+    let (job, sheet) = (bench.job(), bench.last());
+    let counted = Summary::new(&sheet.plan);
+    let total = bench.total();
+    let output = |name, text| Output { name, text };
+    vec![
+        output("rest.txt", set(&rest_sheet(rest), screen.file_look())),
+        output("rest.json", text),
+        output("rest-cut-list.csv", open_cuts_csv(bench)),
+        output("rest-buying-list.csv", buying_list_csv(&sheet.plan)),
+        output("rest-rip-list.csv", rip_list_csv(&sheet.plan, &counted)),
+        output("rest-missing.csv", missing_csv(job, bench.missing())),
+        output("rest-rails.csv", bench_rails_csv(bench)),
+        output("rest-offcuts.csv", offcuts_csv(&total.plan)),
+        output("rest-rack.csv", rack_csv(&total.plan)),
+        output(
+            "rest-wood-balance.csv",
+            wood_balance_csv(job, &balances(&total.plan, &total.idle)),
+        ),
+        output("rest-frame-sizes.csv", frames_csv(job)),
+        output("rest-sheets.csv", sheets_csv(job)),
+    ]
+}
+
+/// Refuses to write beside the bench that a folder holds, or over it, if what is marked there would no longer belong to it.
+pub(super) fn check_rest(dir: &Path, will_do: impl Fn(&str) -> bool) -> Result<(), Fault> {
+    let path = dir.join("rest.json");
+    match disk::read_text(&path) {
+        Ok(text) if !will_do(&text) => Err(WriteFault::KnowsMore(path).into()),
+        // What is not there, or cannot be read, is nothing of ours.
+        _ => Ok(()),
+    }
 }

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::frame::{ChosenBoards, Grain, Milled, Spare};
+use crate::frame::{ChosenBoards, Frame, Grain, Milled, Spare};
 use crate::length::Length;
 use crate::money::Money;
 use crate::stock::{Board, Price};
@@ -300,11 +300,26 @@ impl Job {
         })
     }
 
-    /// What is left of the job when no frame is cut as a whole any more: single parts from the boards there still are.
+    /// The job with other pieces and boards, where the first pieces, and the choice of boards, are of no more matter.
     #[must_use]
-    pub fn rest(&self, pieces: Vec<Piece>, boards: Vec<Board>) -> Job {
+    pub fn with_pieces_and_boards(&self, pieces: Vec<Piece>, boards: Vec<Board>) -> Job {
         self.varied(|spec| {
-            spec.frames = Vec::new();
+            for frame in &mut spec.frames {
+                frame.boards = ChosenBoards::ANY;
+            }
+            spec.pieces = pieces;
+            for piece in &mut spec.pieces {
+                piece.boards = ChosenBoards::ANY;
+            }
+            spec.boards = boards;
+        })
+    }
+
+    /// What is left of the job: some frames that are cut as a whole, and single parts, from the boards there still are.
+    #[must_use]
+    pub fn rest(&self, frames: Vec<Frame>, pieces: Vec<Piece>, boards: Vec<Board>) -> Job {
+        self.varied(|spec| {
+            spec.frames = frames;
             spec.pieces = pieces;
             spec.boards = boards;
             // Of what the way leaves out there is nothing among the boards, and its indices mean others.

@@ -88,21 +88,19 @@ pub fn gaps(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Gap> {
     };
     let last_end = strip.cuts.last().map_or(Length::ZERO, |cut| cut.to);
     let mut end = far - strip.offcut;
-    if !board.defects.is_empty() {
-        let of_cuts = strip.cuts.iter().map(|cut| {
-            let kerf = cut.part.kerf_along(job);
-            (cut.from - kerf, cut.to + kerf)
-        });
-        let mut taken: Vec<Run> = of_cuts.chain(gone()).collect();
-        taken.sort_unstable();
-        let mut from = Length::ZERO;
-        for (begin, stop) in taken {
-            add(from, begin, from > last_end);
-            from = from.max(stop);
-        }
-        if gone().next().is_some() {
-            end = from;
-        }
+    let of_cuts = strip.cuts.iter().map(|cut| {
+        let kerf = cut.part.kerf_along(job);
+        (cut.from - kerf, cut.to + kerf)
+    });
+    let mut taken: Vec<Run> = of_cuts.chain(gone()).collect();
+    taken.sort_unstable();
+    let mut from = Length::ZERO;
+    for (begin, stop) in taken {
+        add(from, begin, from > last_end);
+        from = from.max(stop);
+    }
+    if gone().next().is_some() {
+        end = from;
     }
     if end < far {
         // Of a strip without cuts all is left, the near end's trim too.

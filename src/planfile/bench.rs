@@ -10,7 +10,7 @@ use super::{
 };
 use crate::job::Texts;
 use crate::length::Length;
-use crate::replan::{self, Bench, Marks, Measured, News, Replanned, Stick};
+use crate::replan::{self, Bench, Marks, Measured, News, Replanned, Stick, Wishes};
 
 /// A job at the bench: the plan it was begun by, and one more sheet for each time that something came between.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -42,6 +42,10 @@ pub struct Round {
     pub measured: Vec<MeasuredBoard>,
     /// Cuts that were still to be made and stay as they are.
     pub kept: Vec<Place>,
+    /// Whether frames with a wish for grain or color, all of whose rails are cut anew, are frames of the next sheet's job.
+    pub frames_stay: bool,
+    /// Whether single rails of frames with such a wish come only from boards of their frame's other rails.
+    pub near: bool,
 }
 
 /// A cut that was spoiled.
@@ -125,11 +129,13 @@ impl Round {
                 .filter_map(|(&stick, measured)| MeasuredBoard::of(stick, measured))
                 .collect(),
             kept: places(&round.kept),
+            frames_stay: round.wishes.frames,
+            near: round.wishes.near,
         }
     }
 
-    /// What became known then, and the places that were kept; `None` where the job's files hold none.
-    pub(super) fn raise(&self) -> Option<(News, BTreeSet<replan::Place>)> {
+    /// What became known then, the places that were kept, and what was kept of wishes; `None` where the job's files hold none.
+    pub(super) fn raise(&self) -> Option<(News, BTreeSet<replan::Place>, Wishes)> {
         let places = |numbers: &[Place]| numbers.iter().map(place).collect();
         let job = match &self.sources {
             None => None,
@@ -151,7 +157,11 @@ impl Round {
             marks,
             measured: measured.collect::<BTreeMap<_, _>>(),
         };
-        Some((news, places(&self.kept)))
+        let wishes = Wishes {
+            frames: self.frames_stay,
+            near: self.near,
+        };
+        Some((news, places(&self.kept), wishes))
     }
 }
 

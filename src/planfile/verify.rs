@@ -192,6 +192,28 @@ pub fn read_bench(job: &Job, text: &str) -> Result<Result<(Bench, Job), Vec<Find
     Ok(limited.map_err(|unknown| vec![Finding::Unknown(unknown)]))
 }
 
+/// Whether a later file knows all that an earlier one does: it begins with the same sheets and rounds. What is no file of this
+/// program knows nothing.
+pub fn is_carried_on(earlier: &str, later: &str) -> bool {
+    let Ok(earlier) = Read::new(earlier) else {
+        return true;
+    };
+    let Ok(later) = Read::new(later) else {
+        return false;
+    };
+    // What was said of the search is not carried on.
+    let known = |sheet: &PlanFile| {
+        (
+            sheet.boards.clone(),
+            sheet.missing.clone(),
+            sheet.sources.clone(),
+        )
+    };
+    let sheets = |read: &Read| read.sheets.iter().map(known).collect::<Vec<_>>();
+    let rounds = |read: &Read| read.rounds.clone().unwrap_or_default();
+    sheets(&later).starts_with(&sheets(&earlier)) && rounds(&later).starts_with(&rounds(&earlier))
+}
+
 /// Bounds that are higher or lower than what the certificate proves of plans with as few parts missing as this one; where
 /// fewer may be, it proves nothing of the value.
 fn misstated(plan: &Plan, proved: &Proved) -> Vec<Finding> {
@@ -422,12 +444,14 @@ fn draft(
     limited: &dyn Fn(&Job) -> Result<Job, Finding>,
     newest: &mut Job,
 ) -> Result<Draft, Finding> {
-    let (mut news, kept) = round.raise().ok_or(Finding::NoJob)?;
+    let (mut news, kept, wishes) = round.raise().ok_or(Finding::NoJob)?;
     if let Some((job, _)) = &mut news.job {
         *job = limited(job)?;
         newest.clone_from(job);
     }
-    bench.draft(&news, kept).map_err(Finding::Impossible)
+    bench
+        .draft(&news, kept, wishes)
+        .map_err(Finding::Impossible)
 }
 
 fn to_value(file: &impl serde::Serialize) -> Value {

@@ -85,7 +85,12 @@ pub struct Sheet {
     pub(super) sources: Vec<Source>,
     /// Of a later sheet, which part of the whole job each piece is.
     pub(super) parts: Vec<Part>,
+    /// Of a later sheet, which frame of the whole job each frame is, and which copy.
+    pub(super) frames: Vec<FrameCopy>,
 }
+
+/// A frame of a job, by its index, and which of the alike ones, from 1.
+pub(super) type FrameCopy = (usize, u32);
 
 /// What has become known since a sheet.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -107,6 +112,15 @@ impl From<Marks> for News {
     }
 }
 
+/// What rails that are cut anew keep of wishes for grain and color.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Wishes {
+    /// A frame with such a wish, all of whose rails are cut anew, is planned as a frame, and not as single rails.
+    pub frames: bool,
+    /// Single rails of a frame with such a wish come from the boards that its other rails come from, where there are any.
+    pub near: bool,
+}
+
 /// What led from some sheets to the next.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Round {
@@ -118,6 +132,8 @@ pub struct Round {
     pub measured: BTreeMap<Stick, Measured>,
     /// Cuts that were still to be made and stay as they are.
     pub kept: BTreeSet<Place>,
+    /// What rails that are cut anew keep of wishes.
+    pub wishes: Wishes,
     /// What is cut well or stays, and the part of the job that it serves as from then on.
     pub serves: BTreeMap<Place, Part>,
     /// Spares that stand for a rail since it was spoiled: where they are cut, and which spare of the job each was.
@@ -174,7 +190,16 @@ impl Sheet {
     pub(super) fn original(&self, part: Part) -> Part {
         match part {
             Part::Loose { piece_idx, .. } => self.parts.get(piece_idx).copied().unwrap_or(part),
-            Part::Rail { .. } => part,
+            Part::Rail {
+                frame_idx, side, ..
+            } => match self.frames.get(frame_idx) {
+                Some(&(frame_idx, copy)) => Part::Rail {
+                    frame_idx,
+                    copy,
+                    side,
+                },
+                None => part,
+            },
         }
     }
 }
@@ -190,6 +215,7 @@ impl Bench {
         let first = Sheet {
             sources: vec![Source::Line; plan.job.boards.len()],
             parts: Vec::new(),
+            frames: Vec::new(),
             job: plan.job.clone(),
             texts,
             plan,
@@ -389,6 +415,11 @@ impl Bench {
     pub(super) fn source(&self, sheet: usize, board: usize) -> Source {
         let sheet = &self.sheets[sheet];
         sheet.sources[sheet.plan.boards[board].board_idx]
+    }
+
+    /// Whether a rail stands in a row on its sheet, or in a frame that is planned as one.
+    pub fn is_in_frame(&self, place: Place) -> bool {
+        matches!(self.cut(place).part, Part::Rail { .. })
     }
 
     /// All sticks that the sheets take, in the order in which they do: that of their chalk marks.

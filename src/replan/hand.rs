@@ -10,7 +10,9 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{PlannedBoard, PlannedStrip, defects_on};
-use crate::stock::{Across, AtYard, Board, Defect, Given, InHand, Price, Run, YardPlaces};
+use crate::stock::{
+    Across, AtYard, Board, Defect, Given, InHand, Price, Run, YardPlaces, share_of_price,
+};
 
 /// The wood at the bench, in the light of some news.
 pub(super) struct Hand<'b> {
@@ -126,14 +128,17 @@ impl<'b> Hand<'b> {
         merged
     }
 
-    /// How far a cut that was made lies beyond its place, at most, as the saw takes more than was planned: each kerf before it
-    /// and its own.
+    /// How far a cut that was made lies beyond its place: when it was cut the saw was thought to take less than it does, so each
+    /// kerf before it has pushed it along.
     pub(super) fn shift(&self, place: Place) -> Length {
-        let planned = self.bench.sheets[place.sheet].plan.job.shop.kerf;
-        let planned = widest_of(self.job, planned);
-        let is = widest_kerf(self.job).max(planned);
-        let kerfs = i64::try_from(place.cut + 1).expect("load caps the number of parts");
-        (is - planned) * kerfs
+        let rounds = self.bench.rounds.iter();
+        let sheets = rounds.zip(&self.bench.sheets);
+        let before = sheets.filter(|(round, _)| round.marks.is_made(place));
+        let known = before.map(|(_, sheet)| sheet).next();
+        let known = known.unwrap_or(self.bench.last()).job.shop.kerf;
+        let (known, is) = (widest_of(self.job, known), widest_kerf(self.job));
+        let kerfs = i64::try_from(place.cut).expect("load caps the number of parts");
+        (is - known).max(Length::ZERO) * kerfs
     }
 
     /// A board as it lies there before its first cut.
@@ -292,19 +297,26 @@ impl<'b> Hand<'b> {
         } else {
             Vec::new()
         };
+        let given = Given {
+            rail: Some(slant),
+            ..given
+        };
+        let rail = bought(of, given);
+        let share = |price| share_of_price(of, price, strip.width).ok();
+        let paid = rail.in_hand.as_ref().and_then(|in_hand| in_hand.paid);
+        let (line, _) = self.bench.board_of(self.bench.stick_at(place));
         Some(Board {
             name: self.bench.rail_name(place),
             length,
             width: width_left(&plan.job, of, strip),
             defects,
             at_yard: None,
-            ..bought(
-                of,
-                Given {
-                    rail: Some(slant),
-                    ..given
-                },
-            )
+            in_hand: rail.in_hand.clone().map(|in_hand| InHand {
+                paid: paid.and_then(share),
+                from: Some(line.name.clone()),
+                ..in_hand
+            }),
+            ..rail
         })
     }
 

@@ -18,6 +18,7 @@ mod names;
 mod parts;
 mod rest;
 mod serve;
+mod total;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -30,8 +31,9 @@ use crate::solve::{Control, Share};
 use hand::Hand;
 use parts::SameNames;
 
-pub use bench::{Bench, Marks, Measured, News, Place, Round, Sheet, Stick};
+pub use bench::{Bench, Marks, Measured, News, Place, Round, Sheet, Stick, Wishes};
 pub use rest::{Draft, Impossible};
+pub use total::Total;
 
 /// Work for each plan of the rest: of the three that are made, with what is told beside them, none keeps somebody who
 /// stands at the saw for longer than some seconds in all.
@@ -213,12 +215,40 @@ fn planned(
     });
     let wished = wished.collect();
     let kept = bench.can_stay(news, &wished);
-    let draft = bench
-        .draft(news, kept)
-        .expect("news are of this bench, and what is kept can be");
-    let planned = planner.plan_with_asides(&draft.job, SHARE, control)?;
+    let draft = |wishes| {
+        bench
+            .draft(news, kept.clone(), wishes)
+            .expect("news are of this bench, and what is kept can be")
+    };
+    let plan = |draft: &Draft| planner.plan_with_asides(&draft.job, SHARE, control);
+    let mut wishes = Wishes::default();
+    let mut best = draft(wishes);
+    let mut planned = plan(&best)?;
+    // Grain and color are wishes: frames keep them where as few parts are missing, single rails where it costs nothing.
+    let whole = Wishes {
+        frames: true,
+        ..wishes
+    };
+    let with_frames = draft(whole);
+    if with_frames.job != best.job && !(control.stop)() {
+        let other = plan(&with_frames)?;
+        if other.plan.missing.len() <= planned.plan.missing.len() {
+            (wishes, best, planned) = (whole, with_frames, other);
+        }
+    }
+    let near = draft(Wishes {
+        near: true,
+        ..wishes
+    });
+    if near.job != best.job && !(control.stop)() {
+        let other = plan(&near)?;
+        let worth = |planned: &Planned| (planned.plan.missing.len(), planned.plan.value);
+        if worth(&other) <= worth(&planned) {
+            (best, planned) = (near, other);
+        }
+    }
     let mut bench = bench.clone();
-    bench.push(draft, planned.plan.clone(), planned.certificate.clone());
+    bench.push(best, planned.plan.clone(), planned.certificate.clone());
     Ok(Replanned {
         bench,
         planned,

@@ -2,14 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::bench::Source;
+use super::bench::{FrameCopy, Source};
 use super::hand::{Hand, widest_kerf};
 use super::names::{PartNames, stick_name, unique_name};
 use super::parts::{all_parts, is_of_one_wood};
 use super::serve::{Serving, may_come_from, serving};
-use super::{Bench, News, Place, Round, Sheet, Stick};
-use crate::frame::{ChosenBoards, Miter};
-use crate::job::{Ends, Job, Piece, Purpose, Texts};
+use super::{Bench, News, Place, Round, Sheet, Stick, Wishes};
+use crate::frame::{ChosenBoards, Frame, Grain, Miter};
+use crate::job::{Ends, Grains, Job, Piece, Purpose, Texts};
 use crate::length::Length;
 use crate::plan::certificate::Certificate;
 use crate::plan::{ChalkMark, Part, Plan, StripMark};
@@ -25,6 +25,7 @@ pub struct Draft {
     round: Round,
     sources: Vec<Source>,
     parts: Vec<Part>,
+    frames: Vec<FrameCopy>,
 }
 
 /// Why what is said to have happened between two sheets cannot have.
@@ -46,12 +47,17 @@ impl Bench {
     ///
     /// Boards keep their length and their places: what is cut from them, or is to be, is gone from the board, with the
     /// kerfs at its ends. So nothing is trimmed twice, and what lies between and behind the cuts is used.
-    /// Every part is a piece under the name it has. A strip that is ripped already is a board of its own; of what lies
+    /// Every part is a piece under the name it has; `wishes` says what is kept of those for grain and color. A strip that is ripped already is a board of its own; of what lies
     /// beside it nothing is used. A part that was cut and serves nothing is one too, as far as it is good.
     ///
     /// # Errors
     /// [`Impossible`], where the news do not fit the bench, or what is kept cannot be.
-    pub fn draft(&self, news: &News, kept: BTreeSet<Place>) -> Result<Draft, Impossible> {
+    pub fn draft(
+        &self,
+        news: &News,
+        kept: BTreeSet<Place>,
+        wishes: Wishes,
+    ) -> Result<Draft, Impossible> {
         self.check(news, &kept)?;
         let whole = self.job_after(news).clone();
         let hand = Hand::new(self, news, &whole);
@@ -68,22 +74,31 @@ impl Bench {
             marks: news.marks.clone(),
             measured: news.measured.clone(),
             kept,
+            wishes,
             serves,
             spent,
         };
         let (boards, sources) = boards(&hand, &round);
-        let parts = wanted(&whole, &round);
-        let pieces = pieces(&hand, &parts, &boards, &sources);
+        let wood = Wood {
+            hand: &hand,
+            round: &round,
+            boards: &boards,
+            sources: &sources,
+        };
+        let (copies, parts) = split(&whole, wanted(&whole, &round), wishes);
+        let frames = copies.iter().map(|&copy| wood.frame(copy)).collect();
+        let pieces = wood.pieces(&parts);
         let texts = match &news.job {
             Some((_, texts)) => texts.clone(),
             None => self.last().texts.clone(),
         };
         Ok(Draft {
-            job: whole.rest(pieces, boards),
+            job: whole.rest(unlike(frames), pieces, boards),
             texts,
             round,
             sources,
             parts,
+            frames: copies,
             whole,
         })
     }
@@ -141,6 +156,7 @@ impl Bench {
             texts: draft.texts,
             sources: draft.sources,
             parts: draft.parts,
+            frames: draft.frames,
         });
     }
 }
@@ -313,46 +329,165 @@ fn wanted(job: &Job, round: &Round) -> Vec<Part> {
         .collect()
 }
 
-/// The pieces that parts are, to be cut from boards that come from these sources; a choice of boards stands, and a rail in
-/// hand serves only its own moulding and miter.
-fn pieces(hand: &Hand<'_>, parts: &[Part], boards: &[Board], sources: &[Source]) -> Vec<Piece> {
-    let job = hand.job;
-    let names = PartNames::new(job, all_parts(job));
-    let line = |at: usize| match sources[at] {
-        Source::Line => boards[at].name.as_str(),
-        Source::Whole(stick) | Source::Strip { stick, .. } => &hand.bench.board_of(stick).0.name,
+/// The copies of frames that are planned as frames, and all other parts.
+fn split(job: &Job, wanted: Vec<Part>, wishes: Wishes) -> (Vec<FrameCopy>, Vec<Part>) {
+    let mut rails: BTreeMap<FrameCopy, u32> = BTreeMap::new();
+    for &part in &wanted {
+        if let Part::Rail {
+            frame_idx, copy, ..
+        } = part
+        {
+            *rails.entry((frame_idx, copy)).or_default() += 1;
+        }
+    }
+    let grains = Grains::new(job);
+    rails.retain(|&(frame_idx, _), count| {
+        let is_whole = *count == job.frames[frame_idx].art.n_sides();
+        wishes.frames && is_whole && has_wish(job, &grains, frame_idx)
+    });
+    let is_single = |part: &Part| match part {
+        Part::Rail {
+            frame_idx, copy, ..
+        } => !rails.contains_key(&(*frame_idx, *copy)),
+        Part::Loose { .. } => true,
     };
-    let rail = |at: usize| match sources[at] {
-        Source::Whole(Stick::Rail(place))
-        | Source::Strip {
-            stick: Stick::Rail(place),
-            ..
-        } => Some(place),
-        _ => None,
-    };
-    let may_come = |part: Part, at: usize| {
-        may_come_from(job, part, line(at))
-            && rail(at).is_none_or(|place| {
-                let (of_job, own) = hand.bench.planned_part(place);
+    let single = wanted.into_iter().filter(is_single).collect();
+    (rails.into_keys().collect(), single)
+}
+
+/// Whether a frame has a wish for grain or color.
+fn has_wish(job: &Job, grains: &Grains<'_>, frame_idx: usize) -> bool {
+    grains.granted(frame_idx) != Grain::Free || job.matches_color(frame_idx)
+}
+
+/// Frames under names of their own.
+fn unlike(frames: Vec<Frame>) -> Vec<Frame> {
+    let mut taken = BTreeSet::new();
+    let frames = frames.into_iter();
+    frames
+        .map(|frame| Frame {
+            name: unique_name(&mut taken, frame.name.clone()),
+            ..frame
+        })
+        .collect()
+}
+
+/// The boards of the next sheet, and what they are.
+struct Wood<'d> {
+    hand: &'d Hand<'d>,
+    round: &'d Round,
+    boards: &'d [Board],
+    sources: &'d [Source],
+}
+
+impl Wood<'_> {
+    /// The line from which a board comes.
+    fn line(&self, at: usize) -> &str {
+        match self.sources[at] {
+            Source::Line => &self.boards[at].name,
+            Source::Whole(stick) | Source::Strip { stick, .. } => {
+                &self.hand.bench.board_of(stick).0.name
+            }
+        }
+    }
+
+    /// The stick that a board is, or is of; `None` of one that no sheet takes.
+    fn stick(&self, at: usize) -> Option<Stick> {
+        match self.sources[at] {
+            Source::Line => None,
+            Source::Whole(stick) | Source::Strip { stick, .. } => Some(stick),
+        }
+    }
+
+    /// Whether a part may come from a board: a choice of boards stands, and a rail in hand serves only its own moulding and
+    /// miter.
+    fn may_come(&self, part: Part, at: usize) -> bool {
+        let job = self.hand.job;
+        let is_like_it = || match self.stick(at) {
+            Some(Stick::Rail(place)) => {
+                let (of_job, own) = self.hand.bench.planned_part(place);
                 let miter = own.miter(of_job);
                 (miter == Miter::Square || miter == part.miter(job))
                     && is_of_one_wood((of_job, own), (job, part))
-            })
-    };
-    let piece_of = |&part: &Part| {
-        let allowed = (0..boards.len()).filter(|&at| may_come(part, at));
+            }
+            _ => true,
+        };
+        may_come_from(job, part, self.line(at)) && is_like_it()
+    }
+
+    /// The boards from which parts that have a choice in common may come.
+    fn choice(&self, part: Part, may_come: impl Fn(usize) -> bool) -> ChosenBoards {
+        let allowed = (0..self.boards.len()).filter(|&at| may_come(at));
         let allowed: Vec<usize> = allowed.collect();
-        let is_any = part.boards(job).chosen().is_none() && allowed.len() == boards.len();
-        Piece {
-            boards: if is_any {
-                ChosenBoards::ANY
-            } else {
-                ChosenBoards::only(allowed)
-            },
-            ..piece(job, part, names.name(part))
+        let is_free = part.boards(self.hand.job).chosen().is_none();
+        if is_free && allowed.len() == self.boards.len() {
+            ChosenBoards::ANY
+        } else {
+            ChosenBoards::only(allowed)
         }
-    };
-    parts.iter().map(piece_of).collect()
+    }
+
+    /// A copy of a frame as a frame of its own.
+    fn frame(&self, (frame_idx, copy): FrameCopy) -> Frame {
+        let job = self.hand.job;
+        let frame = &job.frames[frame_idx];
+        let rail = |side| Part::Rail {
+            frame_idx,
+            copy,
+            side,
+        };
+        let sides = 0..frame.art.n_sides();
+        let may_come = |at| sides.clone().all(|side| self.may_come(rail(side), at));
+        Frame {
+            name: if frame.quantity > 1 {
+                format!("{} #{copy}", frame.name)
+            } else {
+                frame.name.clone()
+            },
+            quantity: 1,
+            boards: self.choice(rail(0), may_come),
+            ..frame.clone()
+        }
+    }
+
+    /// The pieces that single parts are.
+    fn pieces(&self, parts: &[Part]) -> Vec<Piece> {
+        let job = self.hand.job;
+        let names = PartNames::new(job, all_parts(job));
+        let grains = Grains::new(job);
+        let near = |part: Part| match part {
+            Part::Rail {
+                frame_idx, copy, ..
+            } if self.round.wishes.near && has_wish(job, &grains, frame_idx) => {
+                self.boards_of((frame_idx, copy))
+            }
+            _ => BTreeSet::new(),
+        };
+        let piece_of = |&part: &Part| {
+            let near = near(part);
+            let is_near =
+                |at| near.is_empty() || self.stick(at).is_some_and(|stick| near.contains(&stick));
+            Piece {
+                boards: self.choice(part, |at| self.may_come(part, at) && is_near(at)),
+                ..piece(job, part, names.name(part))
+            }
+        };
+        parts.iter().map(piece_of).collect()
+    }
+
+    /// The sticks from which rails of a frame are cut that are made or stay.
+    fn boards_of(&self, frame: FrameCopy) -> BTreeSet<Stick> {
+        let serves = self.round.serves.iter();
+        let of_frame = serves.filter(|(_, part)| match part {
+            Part::Rail {
+                frame_idx, copy, ..
+            } => (*frame_idx, *copy) == frame,
+            Part::Loose { .. } => false,
+        });
+        of_frame
+            .map(|(&place, _)| self.hand.bench.stick_at(place))
+            .collect()
+    }
 }
 
 fn count(n: usize) -> u32 {

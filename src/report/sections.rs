@@ -50,6 +50,8 @@ fn write_new_cuts(doc: &mut Document, summary: &Summary<'_>) {
     boards::write_taken(doc, summary);
     rips::write(doc, summary);
     diagram::write(doc, summary);
+    grain::write(doc, summary.plan);
+    color::write(doc, summary.plan);
     cautions::write(doc, summary.plan);
 }
 

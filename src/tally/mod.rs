@@ -1,5 +1,6 @@
 //! What a plan comes to, counted once for all that show it: boards, money, wood, what is left, cautions.
 
+mod balance;
 mod cautions;
 mod chains;
 mod rack;
@@ -10,6 +11,7 @@ mod summary;
 mod turning;
 mod weights;
 
+pub use balance::{Balance, CountedBy, Idle, balances};
 pub use cautions::{Caution, LARGE_PANE, PUSH_STICK, THIN_RIP, cautions, sizes_cautions};
 pub use chains::Chains;
 pub use rack::{NewPiece, rack_added, rack_left};

@@ -3,7 +3,9 @@
 use crate::frame::{Milled, Moulding};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{ChalkMarks, Leftover, LeftoverKind, Plan, PlannedStrip, StripMark, leftovers};
+use crate::plan::{
+    ChalkMarks, Leftover, LeftoverKind, Plan, PlannedStrip, StripMark, is_kept, leftovers,
+};
 use crate::stock::{Board, Given, InHand, Price, share_of_price};
 
 /// What new offcuts are called, before their number.
@@ -26,6 +28,8 @@ const WHOLE: &str = "whole ";
 
 /// The pieces in hand that the plan leaves as they are, in the order of the job; of what was bought for it, whole boards under
 /// names that no board of the job has, as the next job may have boards of the same name on sale.
+///
+/// A rail in hand counts as long as its shorter edge, as its ends may be wanted square; one that is too short to keep is none.
 pub fn rack_left(plan: &Plan) -> Vec<Board> {
     let job = &plan.job;
     let mut taken = vec![0_u32; job.boards.len()];
@@ -54,6 +58,17 @@ pub fn rack_left(plan: &Plan) -> Vec<Board> {
                 left => pieces.extend(left),
             }
             pieces
+        })
+        .filter_map(|board| match board.given.rail {
+            None => Some(board),
+            Some(slant) => {
+                let length = board.lying_length() - slant * 2;
+                is_kept(job, length).then(|| Board {
+                    length,
+                    defects: Vec::new(),
+                    ..board
+                })
+            }
         })
         .collect()
 }
@@ -94,6 +109,10 @@ pub fn rack_added(plan: &Plan) -> Vec<NewPiece> {
     let mut number = highest_number(job, OFFCUT);
     leftovers(plan)
         .into_iter()
+        .filter(|left| {
+            let of = &job.boards[plan.boards[left.board].board_idx];
+            of.given.rail.is_none() || is_kept(job, length_kept(job, of, left))
+        })
         .map(|left| {
             number += 1;
             NewPiece {
@@ -160,7 +179,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         thickness,
         width,
         nominal: None,
-        length: left.to - left.from,
+        length: length_kept(job, of, left),
         quantity: Some(1),
         price: value.or(paid),
         in_hand: Some(InHand {
@@ -182,6 +201,17 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
 /// As much of a title as the rack's table has room for.
 fn shortened(title: &str) -> String {
     title.chars().take(LONGEST_TRACE).collect()
+}
+
+/// The length that counts of what is left of a board: all of it, but of a rail in hand without the slant of its own ends.
+fn length_kept(job: &Job, of: &Board, left: &Leftover) -> Length {
+    let length = left.to - left.from;
+    let Some(slant) = of.given.rail else {
+        return length;
+    };
+    let trim = job.shop.end_trim;
+    let ends = [left.from <= trim, left.to >= of.length - trim];
+    length - slant * i64::from(ends.into_iter().map(u8::from).sum::<u8>())
 }
 
 /// Thickness and width of what is left of a strip, which may be milled already.

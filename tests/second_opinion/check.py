@@ -8,11 +8,32 @@ Exit code 0: all holds; 1: something does not; 2: the job has something that is 
 how good it is rests in part on the word of the search.
 """
 
+import pathlib
 import sys
+import tempfile
 
 import job as jobs
 import plan as plans
 import proof as proofs
+
+
+def of_this_job(job, sources, parted):
+    """Whether the files that a plan carries hold this very job; a plan that carries none says nothing of it."""
+    plans.need(isinstance(sources, list), "no list of sources")
+    with tempfile.TemporaryDirectory() as folder:
+        # Deep enough for the file of a shop, which lies above.
+        folder = pathlib.Path(folder, *"abcdefgh").resolve()
+        paths = []
+        for source in sources:
+            plans.keys("source", source)
+            path = pathlib.PurePosixPath(source["path"])
+            if path.is_absolute() or path.parts.count("..") > 7:
+                raise jobs.Unread("a file outside of the folder of the job")
+            place = pathlib.Path(folder, path).resolve()
+            place.parent.mkdir(parents=True, exist_ok=True)
+            place.write_text(source["text"], encoding="utf-8")
+            paths.append(place)
+        return not paths or jobs.read(str(paths[0]), parted, job.longest) == job
 
 
 def judge(path, text):
@@ -22,6 +43,7 @@ def judge(path, text):
         file = plans.load(text)
         parted = {frame["name"] for frame in file["frames"] if frame["grain"] in ("adjacent", "opposite")}
         job = jobs.read(path, parted, plans.keys("settings", file["settings"])["longest_nm"])
+        plans.need(of_this_job(job, file["sources"], parted), "the job is not the one under `sources`")
         if file["way"] is not None:
             go(job, plans.keys("way", file["way"]))
         value, missing = plans.check(job, file)

@@ -18,7 +18,8 @@ UNREAD_PLACES = re.compile("`/(cautions|offcuts|color|summary/rack|summary/(" + 
                            + "))|board of the plan [0-9]+: its pattern")
 KEYS = {
     "file": "format format_number written_by title summary settings way mouldings boards_to_take boards spare_offcuts"
-            " kept_pieces missing offcuts frames pieces sheets cautions color certificate not_verified",
+            " kept_pieces missing offcuts frames pieces sheets cautions color certificate not_verified"
+            " sources",
     "board": "mark name number pattern material length_nm width_nm thickness_nm price_minor from_rack milled_to defects"
              " stretches strips cuts",
     "stretch": "from_nm to_nm edge_left_nm edge_kept kept",
@@ -38,6 +39,7 @@ KEYS = {
                 " long_offcuts point_room_nm long_chains_in_pairs longest_nm rip",
     "way": "kind most_lengths wood own woods",
     "woods": "boards lengths_nm",
+    "source": "path text",
 }
 
 

@@ -239,7 +239,8 @@ fn the_files_of_a_plan_are_all_written() {
             "rack.csv",
             "rails.csv",
             "rip-list.csv",
-            "sheets.csv"
+            "sheets.csv",
+            "wood-balance.csv"
         ]
     );
     assert_eq!(

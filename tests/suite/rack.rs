@@ -12,13 +12,14 @@ use std::fmt::Write as _;
 use crate::jobs::{self, demo, load};
 use crate::texts::Texts;
 use longpoint::job::{Ends, Job};
+use longpoint::length::Length;
 use longpoint::plan::{Part, Plan};
+use longpoint::replan::{Bench, Marks, News, replan};
 use longpoint::report::csv::rack_csv;
 use longpoint::report::sections::plan_sheet;
 use longpoint::report::text::{Look, set};
 use longpoint::stock::{Board, Price, board_cost};
-use longpoint::tally::Summary;
-use longpoint::tally::{rack_added, rack_left};
+use longpoint::tally::{Summary, balances, rack_added, rack_left};
 use proptest::prelude::*;
 
 fn planned(job: &Job) -> Plan {
@@ -188,6 +189,66 @@ proptest! {
             if let Some(counted) = summary.rack {
                 prop_assert_eq!(i128::from(counted.after.length.nm()), total(&after));
             }
+        }
+    }
+
+    #[test]
+    fn the_wood_balances_over_jobs_miscuts_and_changes(
+        days in prop::collection::vec(
+            (
+                shops(),
+                prop::collection::vec((0_usize..=100, 1_usize..9, 0_i64..=100, prop::option::of(0_u32..4)), 0..=3),
+            ),
+            1..=3,
+        ),
+        kinds in prop::collection::vec((420_u32..900, 1_u32..2_000, any::<bool>()), 1..3),
+    ) {
+        let mut rack = String::from("board,length\n");
+        for (mut shop, rounds) in days {
+            let job = load(&shop.texts(&kinds, rack.clone()));
+            let before = total(&on_rack(&job));
+            let first = jobs::planned(&job);
+            let mut bench = Bench::new(first.plan, first.certificate);
+            for (share, each, good, kerf) in rounds {
+                let open: Vec<_> = bench.open().into_iter().collect();
+                let mut marks = Marks::default();
+                for (idx, &place) in open[..open.len() * share / 100].iter().enumerate() {
+                    if idx % each == 0 {
+                        let cut = bench.cut(place);
+                        let good = (cut.to - cut.from).nm() / 100 * good;
+                        marks.spoiled.insert(place, Length::from_nm(good));
+                    } else {
+                        marks.done.insert(place);
+                    }
+                }
+                // The saw takes more or less than was thought, and one piece fewer is wanted.
+                let changed = kerf.map(|kerf| {
+                    shop.kerf = kerf;
+                    let (_, quantity, _) = &mut shop.pieces[0];
+                    *quantity = (*quantity - 1).max(1);
+                    load(&shop.texts(&kinds, rack.clone()))
+                });
+                let news = News {
+                    job: changed.map(|job| (job, longpoint::job::Texts::default())),
+                    ..News::from(marks)
+                };
+                bench = replan(&bench, &news, &jobs::CONTROL).unwrap().bench;
+            }
+            let whole = bench.total();
+            let found = balances(&whole.plan, &whole.idle);
+            let [balance] = &found[..] else { panic!("boards without a wood: {found:?}") };
+            // To the nanometer: what the rack has been read as, what its table reads as, and the parts that are wanted.
+            prop_assert_eq!(balance.sources(), balance.uses());
+            prop_assert_eq!(balance.before, before);
+            rack = rack_csv(&whole.plan);
+            let after = on_rack(&load(&shop.texts(&kinds, rack.clone())));
+            prop_assert_eq!(balance.after, total(&after));
+            let missing: i128 = bench.missing().map(|part| i128::from(part.length(bench.job()).nm())).sum();
+            let wanted = bench.job().pieces.iter().map(|piece| {
+                i128::from(piece.length.nm()) * i128::from(piece.quantity)
+            });
+            prop_assert_eq!(balance.parts, wanted.sum::<i128>() - missing);
+            prop_assert!(balance.kerfs >= 0 && balance.trims >= 0 && balance.scrap >= 0 && balance.spoiled >= 0);
         }
     }
 

@@ -17,9 +17,10 @@ use longpoint::pipeline::plan;
 use longpoint::plan::certificate::Certificate;
 use longpoint::plan::{Part, Plan};
 use longpoint::replan::{
-    Bench, Change, Impossible, Marks, Measured, News, Place, Replanned, Stick, replan,
+    Bench, Change, Impossible, Marks, Measured, News, Place, Replanned, Stick, Wishes, replan,
 };
 use longpoint::solve::Control;
+use longpoint::tally::{CountedBy, balances};
 use proptest::prelude::*;
 
 const DEMOS: [&str; 10] = [
@@ -360,11 +361,51 @@ fn names_are_unambiguous(job: &Job, bench: &Bench) -> Result<(), TestCaseError> 
     Ok(())
 }
 
+/// All wood that there was, or was bought, is in the parts, on the rack, spoiled or lost.
+fn the_wood_balances(bench: &Bench) -> Result<(), TestCaseError> {
+    let total = bench.total();
+    for balance in balances(&total.plan, &total.idle) {
+        prop_assert_eq!(balance.sources(), balance.uses(), "{:?}", balance);
+        let all = [
+            balance.parts,
+            balance.after,
+            balance.trims,
+            balance.kerfs,
+            balance.scrap,
+        ];
+        prop_assert!(all.into_iter().all(|size| size >= 0), "{balance:?}");
+        let (job, is_length) = (bench.job(), balance.counted_by == CountedBy::Length);
+        let shares = job
+            .mouldings
+            .iter()
+            .any(longpoint::frame::Moulding::may_be_turned);
+        if is_length
+            && !shares
+            && total
+                .plan
+                .job
+                .boards
+                .iter()
+                .all(|board| board.material == total.plan.job.boards[0].material)
+        {
+            // Rails that are cut from a spare are as long as that.
+            let lengths = bench
+                .serving()
+                .into_keys()
+                .map(|place| bench.cut(place).to - bench.cut(place).from);
+            let lengths: i128 = lengths.map(|length| i128::from(length.nm())).sum();
+            prop_assert_eq!(balance.parts, lengths);
+        }
+    }
+    Ok(())
+}
+
 fn holds(job: &Job, before: &Bench, news: &News, rest: &Replanned) -> Result<(), TestCaseError> {
     let bench = &rest.bench;
     every_part_is_accounted_for(bench)?;
     no_wood_is_used_twice(bench)?;
     names_are_unambiguous(job, bench)?;
+    the_wood_balances(bench)?;
     what_is_open_fits_what_was_measured(bench, &news.measured)?;
     // What is cut stays cut.
     prop_assert!(bench.made().done.is_superset(&before.made().done));
@@ -381,7 +422,9 @@ fn holds(job: &Job, before: &Bench, news: &News, rest: &Replanned) -> Result<(),
         }
     }
     // A row of the bench is derived from the news and plans alone, so it can be read again.
-    let draft = before.draft(news, round.kept.clone()).unwrap();
+    let draft = before
+        .draft(news, round.kept.clone(), round.wishes)
+        .unwrap();
     prop_assert_eq!(&draft.job, &bench.last().plan.job.as_read());
     Ok(())
 }
@@ -433,12 +476,16 @@ fn what_is_not_open_can_not_be_marked() {
     };
     let not_to_be_made = |place| Err(Impossible::NotToBeMade(place));
     assert_eq!(
-        bench.draft(&twice.into(), BTreeSet::new()),
+        bench.draft(&twice.into(), BTreeSet::new(), Wishes::default()),
         not_to_be_made(first)
     );
     let nowhere = Place { sheet: 1, ..first };
     assert_eq!(
-        bench.draft(&News::default(), BTreeSet::from([nowhere])),
+        bench.draft(
+            &News::default(),
+            BTreeSet::from([nowhere]),
+            Wishes::default()
+        ),
         not_to_be_made(nowhere)
     );
     let long = bench.cut(first).to - bench.cut(first).from;
@@ -447,7 +494,7 @@ fn what_is_not_open_can_not_be_marked() {
         ..Marks::default()
     };
     assert_eq!(
-        bench.draft(&too_good.into(), BTreeSet::new()),
+        bench.draft(&too_good.into(), BTreeSet::new(), Wishes::default()),
         Err(Impossible::TooMuchGood(first))
     );
     let nothing = Stick::Board {
@@ -459,7 +506,7 @@ fn what_is_not_open_can_not_be_marked() {
         ..News::default()
     };
     assert_eq!(
-        bench.draft(&news, BTreeSet::new()),
+        bench.draft(&news, BTreeSet::new(), Wishes::default()),
         Err(Impossible::NotMeasured(nothing))
     );
 }
@@ -817,10 +864,218 @@ fn a_bad_day_ends_with_all_frames_that_are_still_wanted() {
     assert!(text.contains("Frame Pier is gone."), "{text}");
     let in_hand = text.split("Cut, in no frame").nth(1).unwrap_or_default();
     assert!(in_hand.contains(&label.to_string()), "{label}\n{text}");
+    // All that is written of a plan is written of the rest.
+    for file in [
+        "rip-list",
+        "cut-list",
+        "boards",
+        "rails",
+        "offcuts",
+        "rack",
+        "missing",
+        "wood-balance",
+        "frame-sizes",
+        "sheets",
+    ] {
+        let table = day.folder.path().join(format!("day/rest-{file}.csv"));
+        assert!(table.exists(), "{file}");
+    }
     // In the end all rails of the four frames that are left are cut or to be cut, and what was cut is still there.
     let bench = day.bench();
     assert_eq!(bench.serving().len(), 4 * 4);
     assert_eq!(bench.missing().count(), 0);
     assert_eq!(bench.made().done.len(), 2 + 1);
     assert_eq!(bench.made().spoiled.len(), 1);
+}
+
+#[test]
+fn what_was_marked_stays_marked_in_the_folder_it_was_written_to() {
+    let mut day = Day::begin("badday");
+    day.run(&["plan", "badday.toml", "--out", "day"]);
+    day.replan(&["--spoiled", "A:1=10"]);
+    let read = |day: &Day, file: &str| {
+        fs::read_to_string(day.folder.path().join("day").join(file)).unwrap()
+    };
+    let first = read(&day, "rest.json");
+    // Another replan of the first plan knows nothing of that, and is not written over it.
+    let old = [
+        "replan",
+        "badday.toml",
+        "day/plan.json",
+        "--done",
+        "B:1",
+        "--out",
+        "day",
+    ];
+    let refused = |args: &[&str]| {
+        let (code, text, errors) = longpoint(day.folder.path(), args);
+        assert_eq!((code, text.as_str()), (Some(2), ""));
+        assert!(
+            errors.contains("rest.json` has sheets, or marks of what was cut, that do not follow"),
+            "{errors}"
+        );
+    };
+    refused(&old);
+    refused(&[&old[..], &["--replace"]].concat());
+    assert_eq!(read(&day, "rest.json"), first);
+    // The same plan once more belongs to it; the plan of another job does not.
+    day.run(&["plan", "badday.toml", "--out", "day"]);
+    day.change("frames.csv", "Buoy,8,10,1\n", "");
+    refused(&["plan", "badday.toml", "--out", "day"]);
+    assert_eq!(read(&day, "rest.json"), first);
+    // A list that was marked is kept when its marks are taken over.
+    let list = day.folder.path().join("day/rest-cut-list.csv");
+    let text = fs::read_to_string(&list).unwrap();
+    let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+    let state = lines[0]
+        .split(',')
+        .position(|name| name == "state")
+        .unwrap();
+    let mut fields: Vec<&str> = lines[1].split(',').collect();
+    fields[state] = "cut";
+    lines[1] = fields.join(",");
+    fs::write(&list, lines.join("\n")).unwrap();
+    let (code, text, errors) = longpoint(
+        day.folder.path(),
+        &[
+            "replan",
+            "badday.toml",
+            "day/rest.json",
+            "--marks",
+            "day/rest-cut-list.csv",
+            "--out",
+            "day",
+        ],
+    );
+    assert_eq!(code, Some(0), "{errors}");
+    assert!(
+        errors.contains("kept what lay there as `day/kept-1-rest-cut-list.csv`"),
+        "{errors}"
+    );
+    assert!(
+        text.contains("Sheet 3: 1 part cut and kept, 1 part spoiled"),
+        "{text}"
+    );
+    let bench = day.bench();
+    assert_eq!(
+        (bench.made().done.len(), bench.made().spoiled.len()),
+        (1, 1)
+    );
+}
+
+#[test]
+fn a_rail_that_nobody_wants_any_more_gives_a_shorter_one_and_nothing_is_bought() {
+    // Derived: 21, 16 and 16 and three kerfs are 53 3/8 of 59 in, so that no other 16 in is left behind them.
+    let job = |long: &str| {
+        jobs::load_text(format!(
+            "[[pieces]]\npiece = \"short\"\nlength = 16\nquantity = 2\n{long}\
+             [[boards]]\nboard = \"lath\"\nlength = \"5'\"\nprice = 4\n"
+        ))
+    };
+    let both = job("[[pieces]]\npiece = \"long\"\nlength = 21\n");
+    let first = jobs::planned(&both);
+    assert_eq!(first.plan.boards.len(), 1);
+    let bench = Bench::new(first.plan, first.certificate);
+    let [long, short, last] = <[Place; 3]>::try_from(Vec::from_iter(bench.open())).unwrap();
+    let news = |job: Option<Job>, good: i64, spoiled: Place, done: &[Place]| News {
+        job: job.map(|job| (job, Texts::default())),
+        marks: Marks {
+            done: done.iter().copied().collect(),
+            spoiled: BTreeMap::from([(spoiled, Length::INCH * good)]),
+        },
+        ..News::default()
+    };
+    let value = |news: &News| {
+        let rest = replan(&bench, news, &jobs::CONTROL).unwrap();
+        assert_eq!(rest.planned.plan.missing, []);
+        let cut_from = rest.bench.stick(1, 0);
+        (rest.planned.plan.value, cut_from)
+    };
+    // The long one is dropped, a short one spoiled.
+    let dropped = news(Some(job("")), 0, short, &[long]);
+    assert_eq!(value(&dropped), (0, Stick::Rail(long)));
+    // With both wanted still, a board is bought.
+    assert_eq!(value(&news(None, 0, short, &[long])).0, 400);
+    // The long one is chipped: of its good 16 in a short one is cut, one inch less will not do.
+    let chipped = |good| {
+        let mut news = news(Some(job("")), good, long, &[last]);
+        news.marks.spoiled.insert(short, Length::ZERO);
+        value(&news)
+    };
+    assert_eq!(chipped(16), (0, Stick::Rail(long)));
+    assert_eq!(chipped(15).0, 400);
+}
+
+#[test]
+fn a_frame_that_is_cut_anew_keeps_its_row_and_a_single_rail_its_board() {
+    let job = |frames: &str| {
+        jobs::load_text(format!(
+            "[[mouldings]]\nname = \"cap\"\nface-width = 1\ngrain = \"frame\"\n{frames}\
+             [[boards]]\nboard = \"ash\"\nlength = \"10'\"\nprice = 9\nquantity = 6\n"
+        ))
+    };
+    let frame = |name: &str, size: u32| {
+        format!("[[frames]]\nframe = \"{name}\"\nart-width = {size}\nart-height = {size}\n")
+    };
+    // Derived: four rails of 17 5/8 in and their kerfs are some 72 in of 119, so that two more fit behind them.
+    let first = jobs::planned(&job(&frame("Harbor", 16)));
+    let bench = Bench::new(first.plan, first.certificate);
+    let open = Vec::from_iter(bench.open());
+    let marks = Marks {
+        done: open[..2].iter().copied().collect(),
+        spoiled: BTreeMap::from([(open[2], Length::ZERO)]),
+    };
+    let two = job(&(frame("Harbor", 16) + &frame("Cove", 12)));
+    let news = News {
+        job: Some((two, Texts::default())),
+        ..News::from(marks)
+    };
+    let rest = replan(&bench, &news, &jobs::CONTROL).unwrap();
+    assert_eq!(
+        rest.round().wishes,
+        Wishes {
+            frames: true,
+            near: true
+        }
+    );
+    let bench = &rest.bench;
+    let new = bench
+        .serving()
+        .into_iter()
+        .filter(|(place, _)| place.sheet == 1);
+    let (mut row, mut single) = (Vec::new(), Vec::new());
+    for (place, part) in new {
+        match part {
+            Part::Rail {
+                frame_idx: 1, side, ..
+            } => row.push((bench.cut(place).from, place.board, side)),
+            _ => single.push(place),
+        }
+    }
+    // All four from one board, in the order left, top, right, bottom.
+    row.sort_unstable();
+    assert_eq!(
+        Vec::from_iter(row.iter().map(|&(_, _, side)| side)),
+        [3, 0, 1, 2]
+    );
+    assert!(row.iter().all(|&(_, board, _)| board == row[0].1));
+    assert_eq!(single.len(), 1);
+    assert_eq!(
+        bench.stick_at(single[0]),
+        Stick::Board { sheet: 0, board: 0 }
+    );
+}
+
+#[test]
+fn the_plan_of_a_job_that_has_nothing_in_common_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
+    let [job, plan] = ["badday/badday.toml", "miscut/plan.json"].map(|file| data.join(file));
+    let args = ["replan", job.to_str().unwrap(), plan.to_str().unwrap()];
+    let (code, text, errors) = longpoint(folder.path(), &args);
+    assert_eq!((code, text.as_str()), (Some(2), ""));
+    assert!(
+        errors.contains("it is the plan of another job: none of its frames and pieces is in"),
+        "{errors}"
+    );
 }

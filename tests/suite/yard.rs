@@ -22,7 +22,7 @@ use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{LeftoverKind, Plan, Verdict, leftovers};
 use longpoint::planfile::{Finding, PlanFile, Standing, verify};
-use longpoint::replan::{Bench, Marks, Place};
+use longpoint::replan::{Bench, Marks, Place, Wishes};
 use longpoint::report::csv::buying_list_csv;
 use longpoint::report::sections::plan_sheet;
 use longpoint::report::text::{Look, set};
@@ -622,7 +622,9 @@ fn a_stretch_is_a_stick_of_its_own_after_a_miscut() {
         done: [place(0, 0)].into(),
         spoiled: [(place(0, 1), Length::ZERO)].into(),
     };
-    let draft = bench.draft(&marks.into(), BTreeSet::new()).unwrap();
+    let draft = bench
+        .draft(&marks.into(), BTreeSet::new(), Wishes::default())
+        .unwrap();
     let stretch = |name: &str| {
         let mut boards = draft.job.boards.iter();
         boards.find(|board| board.name.ends_with(name)).cloned()

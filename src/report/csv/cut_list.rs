@@ -47,7 +47,8 @@ pub fn open_cuts_csv(bench: &Bench) -> String {
     let job = bench.job();
     let mut rows = cut_rows(job);
     let sheets = bench.sheets();
-    let chains = Chains::new(&sheets[0].plan.job);
+    let chains = sheets.iter().map(|sheet| Chains::new(&sheet.plan.job));
+    let chains: Vec<Chains> = chains.collect();
     let marks: Vec<_> = sheets.iter().map(|sheet| sheet.plan.marks()).collect();
     let serving = bench.serving();
     for place in bench.open() {
@@ -55,8 +56,6 @@ pub fn open_cuts_csv(bench: &Bench) -> String {
         let board = &sheet.plan.boards[place.board];
         let strip = &board.strips[place.strip];
         let (name, board_number) = bench.stick_name(bench.stick_at(place));
-        // Rails that are cut anew stand in no row.
-        let in_row = || chains.place(strip.cuts[place.cut].part);
         let named = NamedCut {
             mark: marks[place.sheet].strip(place.board, place.strip),
             board: &name,
@@ -65,7 +64,7 @@ pub fn open_cuts_csv(bench: &Bench) -> String {
             strip: from_one(bench.strip(place)),
             cut: bench.cut_number(place).into(),
             part: serving[&place],
-            chain: (place.sheet == 0).then(in_row).flatten(),
+            chain: chains[place.sheet].place(strip.cuts[place.cut].part),
         };
         let jobs = (job, &sheet.plan.job);
         rows.row(cut_row(jobs, &named, strip, &strip.cuts[place.cut]));

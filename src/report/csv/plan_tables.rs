@@ -4,6 +4,7 @@ use crate::frame::{Miter, side_name};
 use crate::job::{Job, Purpose};
 use crate::length::Length;
 use crate::plan::{Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side, uncut};
+use crate::replan::Bench;
 use crate::report::figures::degrees;
 use crate::report::naming::{part_sizes, stick_mark};
 use crate::tally::{RippedStick, Summary};
@@ -54,6 +55,65 @@ pub(super) fn ends(miter: Miter) -> Cell {
 /// Every rail, frame by frame, with its board; the board of a missing one is empty.
 pub fn rails_csv(plan: &Plan) -> String {
     let job = &plan.job;
+    let marks = plan.marks();
+    let boards = plan.boards.iter().enumerate();
+    let placed = boards.flat_map(|(at, board)| {
+        let strips = board.strips.iter().enumerate();
+        strips.flat_map(move |(strip_idx, strip)| {
+            let cuts = strip.cuts.iter().enumerate();
+            cuts.map(move |(cut_idx, cut)| (cut.part, (at, strip_idx, cut_idx)))
+        })
+    });
+    let placed = placed.map(|(part, (at, strip_idx, cut_idx))| {
+        let board = &plan.boards[at];
+        let cells = [
+            marks.strip(at, strip_idx).to_string().into(),
+            job.boards[board.board_idx].name.as_str().into(),
+            number(board.number),
+            number(board.pattern),
+            number(from_one(strip_idx)),
+            number(from_one(cut_idx)),
+        ];
+        (part, Some(cells))
+    });
+    rail_rows(job, placed, plan.missing.iter().copied())
+}
+
+/// The same of a bench: every rail of the job as it now is, with where it was cut, or is to be.
+///
+/// # Panics
+/// Never, for a bench that `replan` made.
+pub fn bench_rails_csv(bench: &Bench) -> String {
+    let marks: Vec<_> = bench
+        .sheets()
+        .iter()
+        .map(|sheet| sheet.plan.marks())
+        .collect();
+    let placed = bench.serving().into_iter().map(|(place, part)| {
+        let (name, board_number) = bench.stick_name(bench.stick_at(place));
+        let planned = &bench.sheets()[place.sheet].plan.boards[place.board];
+        let mark = marks[place.sheet].strip(place.board, place.strip);
+        let cells = [
+            mark.to_string().into(),
+            name.into(),
+            number(board_number),
+            number(planned.pattern),
+            number(from_one(bench.strip(place))),
+            number(bench.cut_number(place)),
+        ];
+        (part, Some(cells))
+    });
+    rail_rows(bench.job(), placed, bench.missing())
+}
+
+/// Where a rail is cut: mark, board and its number, pattern, strip and cut.
+type PlaceCells = [Cell; 6];
+
+fn rail_rows(
+    job: &Job,
+    placed: impl Iterator<Item = (Part, Option<PlaceCells>)>,
+    missing: impl Iterator<Item = Part>,
+) -> String {
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -72,22 +132,10 @@ pub fn rails_csv(plan: &Plan) -> String {
             "short-point@",
         ],
     );
-    let mut placed: Vec<(Part, Option<[usize; 3]>)> = plan
-        .boards
-        .iter()
-        .enumerate()
-        .flat_map(|(at, board)| {
-            let strips = board.strips.iter().enumerate();
-            strips.flat_map(move |(strip_idx, strip)| {
-                let cuts = strip.cuts.iter().enumerate();
-                cuts.map(move |(cut_idx, cut)| (cut.part, Some([at, strip_idx, cut_idx])))
-            })
-        })
-        .chain(plan.missing.iter().map(|&part| (part, None)))
-        .collect();
-    placed.sort_unstable();
-    let marks = plan.marks();
-    for (part, place) in placed {
+    let mut placed: Vec<(Part, Option<PlaceCells>)> =
+        placed.chain(missing.map(|part| (part, None))).collect();
+    placed.sort_by_key(|(part, _)| *part);
+    for (part, cells) in placed {
         let Part::Rail {
             frame_idx,
             copy,
@@ -98,20 +146,8 @@ pub fn rails_csv(plan: &Plan) -> String {
         };
         let frame = &job.frames[frame_idx];
         let (long_point, short_point) = part_sizes(job, part);
-        let [mark, board, board_number, pattern, strip, cut] = match place {
-            Some([at, strip_idx, cut_idx]) => {
-                let board = &plan.boards[at];
-                [
-                    marks.strip(at, strip_idx).to_string().into(),
-                    job.boards[board.board_idx].name.as_str().into(),
-                    number(board.number),
-                    number(board.pattern),
-                    number(from_one(strip_idx)),
-                    number(from_one(cut_idx)),
-                ]
-            }
-            None => ["", "", "", "", "", ""].map(Cell::from),
-        };
+        let [mark, board, board_number, pattern, strip, cut] =
+            cells.unwrap_or_else(|| ["", "", "", "", "", ""].map(Cell::from));
         rows.row(vec![
             frame.name.as_str().into(),
             number(copy),

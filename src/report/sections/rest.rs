@@ -1,14 +1,15 @@
 //! At the bench: what changed, then the plan of what is new.
 
-use crate::job::Job;
+use crate::frame::Grain;
+use crate::job::{Grains, Job};
 use crate::length::Length;
-use crate::plan::{ChalkMark, is_kept, part_label};
+use crate::plan::{ChalkMark, Part, is_kept, part_label};
 use crate::replan::{Again, Bench, Change, Place, Replanned};
 use crate::report::document::{
-    Block, Document, Kind, Line, Table, Text, Tone, count_of, exact, name, needed, say, there,
-    together,
+    Block, Document, Inline, Kind, Line, Table, Text, Tone, count_of, exact, name, needed, say,
+    there, together, total,
 };
-use crate::tally::Summary;
+use crate::tally::{Balance, CountedBy, Summary, balances};
 
 use super::diagram::ranges;
 use super::write_new_cuts;
@@ -43,14 +44,16 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     ]);
     write_changed(&mut doc, rest);
     write_spoiled(&mut doc, rest);
+    write_wishes(&mut doc, rest);
     write_in_hand(&mut doc, rest);
     write_unchanged(&mut doc, rest);
     doc.blocks.push(Block::Break);
-    if sheet.plan.job.pieces.is_empty() {
+    if sheet.plan.job.pieces.is_empty() && sheet.plan.job.frames.is_empty() {
         doc.line(
             Tone::Plain,
             "There is nothing to plan: go on with the sheets before.",
         );
+        write_balance(&mut doc, bench);
         return doc;
     }
     doc.line(
@@ -60,7 +63,73 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
          for two. Distances run from the near end of the board as it was before the first cut.",
     );
     write_new_cuts(&mut doc, &Summary::new(&sheet.plan));
+    write_balance(&mut doc, bench);
     doc
+}
+
+/// What becomes of all the wood, over all sheets, once everything is cut.
+fn write_balance(doc: &mut Document, bench: &Bench) {
+    let whole = bench.total();
+    let all = balances(&whole.plan, &whole.idle);
+    if all.is_empty() {
+        return;
+    }
+    doc.heading("balance", "The wood of the whole job, once all is cut");
+    let shown = |balance: &Balance, size: i128| -> Text {
+        match balance.counted_by {
+            CountedBy::Length => i64::try_from(size)
+                .map_or_else(|_| Text::default(), |nm| total(Length::from_nm(nm))),
+            CountedBy::Face => Inline::Face(size).into(),
+        }
+    };
+    for balance in &all {
+        let mut table = Table::new()
+            .column(
+                balance.material.as_deref().map(name),
+                Kind::Words,
+                Tone::Plain,
+            )
+            .column("", Kind::Number, Tone::Strong)
+            .column("", Kind::Prose, Tone::Faint);
+        for (words, size, note) in [
+            ("on the rack before", balance.before, ""),
+            ("bought", balance.bought, ""),
+        ] {
+            if size > 0 {
+                table.row(vec![words.into(), shown(balance, size), note.into()]);
+            }
+        }
+        table.total(vec![
+            "in all".into(),
+            shown(balance, balance.sources()),
+            Text::default(),
+        ]);
+        let lost = say!(
+            "kerfs {}, end trims {}, scrap {}",
+            shown(balance, balance.kerfs),
+            shown(balance, balance.trims),
+            shown(balance, balance.scrap + balance.ripped)
+        );
+        for (words, size, note) in [
+            ("in the parts", balance.parts, Text::default()),
+            (
+                "spoiled",
+                balance.spoiled,
+                "cut, in no frame, and not kept".into(),
+            ),
+            (
+                "on the rack then",
+                balance.after,
+                "as `rest-rack.csv` has it".into(),
+            ),
+            ("lost", balance.lost(), lost),
+        ] {
+            if size != 0 {
+                table.row(vec![words.into(), shown(balance, size), note]);
+            }
+        }
+        doc.table(table);
+    }
 }
 
 /// A cut as it is chalked: `G-3`.
@@ -246,6 +315,57 @@ fn write_spoiled(doc: &mut Document, rest: &Replanned) {
         ]);
     }
     doc.table(table);
+}
+
+/// What single rails that are cut anew keep of the wishes of their frames.
+fn write_wishes(doc: &mut Document, rest: &Replanned) {
+    let bench = &rest.bench;
+    let job = bench.job();
+    let grains = Grains::new(job);
+    let has_wish =
+        |frame_idx| grains.granted(frame_idx) != Grain::Free || job.matches_color(frame_idx);
+    let serving = bench.serving();
+    let frame_of = |part: Part| match part {
+        Part::Rail {
+            frame_idx, copy, ..
+        } => Some((frame_idx, copy)),
+        Part::Loose { .. } => None,
+    };
+    let newest = bench.rounds().len();
+    let (mut near, mut far) = (Vec::new(), Vec::new());
+    for (&place, &part) in &serving {
+        let Some(frame) = frame_of(part) else {
+            continue;
+        };
+        if place.sheet != newest || bench.is_in_frame(place) || !has_wish(frame.0) {
+            continue;
+        }
+        let mut others = serving
+            .iter()
+            .filter(|(at, of)| **at != place && frame_of(**of) == Some(frame));
+        let stick = bench.stick_at(place);
+        let is_near = others.any(|(&at, _)| bench.stick_at(at) == stick);
+        if is_near { &mut near } else { &mut far }.push(place);
+    }
+    let mut lines = Vec::new();
+    if !near.is_empty() {
+        lines.push(say!(
+            "{}: from a board of the same frame, so the color is like it; the grain does not run on.",
+            labels(bench, &near)
+        ));
+    }
+    if !far.is_empty() {
+        lines.push(say!(
+            "{}: from another board than the rest of the frame; choose it by eye for grain and color.",
+            labels(bench, &far)
+        ));
+    }
+    doc.lines(
+        lines
+            .into_iter()
+            .map(|line| Line::new(Tone::Watch, line))
+            .collect(),
+    );
 }
 
 /// Parts that were cut and are in no frame, and what becomes of them.

@@ -13,7 +13,7 @@ use std::sync::LazyLock;
 
 use libfuzzer_sys::fuzz_target;
 // The module of the command line that is read here by itself finds its neighbors where it expects them.
-use longpoint::{diag, load, plan, replan};
+use longpoint::{diag, length, load, plan, replan};
 
 /// What is done with the bytes that the fuzzer makes up.
 static READER: LazyLock<fn(&[u8])> = LazyLock::new(|| match std::env::var("FUZZ").as_deref() {

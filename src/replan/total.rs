@@ -1,0 +1,340 @@
+//! All sheets of a bench as one plan of the whole job: what is cut, and what is to be cut, on every board that is taken.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::hand::Hand;
+use super::names::unique_name;
+use super::{Bench, News, Place, Stick};
+use crate::frame::ChosenBoards;
+use crate::job::{Ends, Job, Piece, Purpose};
+use crate::length::Length;
+use crate::plan::{
+    ChalkMark, Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Stretch, Verdict,
+};
+use crate::stock::{Board, Given, InHand};
+
+/// What the sheets of a bench come to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Total {
+    /// The plan: every stick is a board of its own, its cuts where they lie. Of what is proved it says nothing.
+    ///
+    /// Parts that were cut and are in no frame are loose pieces behind those of the job. A rail in hand from which something is
+    /// cut is a board as well, and its wood that of such a piece.
+    pub plan: Plan,
+    /// The parts that were cut and are in no frame, each with the board that it is, if something is cut from it or it is good
+    /// for something: an index into the boards of the plan's job.
+    pub idle: BTreeMap<Part, Option<usize>>,
+}
+
+impl Bench {
+    /// All sheets as one plan, once everything is cut that is still to be.
+    pub fn total(&self) -> Total {
+        let news = News::default();
+        let job = self.job();
+        let hand = Hand::new(self, &news, job);
+        let open = self.open();
+        let made: BTreeSet<Place> = self.made().made().collect();
+        let mut cuts_on: BTreeMap<Stick, Vec<Place>> = BTreeMap::new();
+        for &place in made.iter().chain(&open) {
+            cuts_on.entry(self.stick_at(place)).or_default().push(place);
+        }
+        let serving = self.serving();
+        let mut total = Work {
+            bench: self,
+            hand: &hand,
+            pieces: job.pieces.clone(),
+            names: job.pieces.iter().map(|piece| piece.name.clone()).collect(),
+            boards: Vec::new(),
+            planned: Vec::new(),
+            board_of: BTreeMap::new(),
+            part_of: serving.clone(),
+        };
+        for &place in made.iter().filter(|place| !serving.contains_key(place)) {
+            total.add_idle(place);
+        }
+        for (mark, stick) in (0..).zip(self.sticks()) {
+            let places = cuts_on.get(&stick).map_or(&[][..], Vec::as_slice);
+            total.add_stick(mark, stick, places, &made);
+        }
+        let rails = made.iter().filter(|place| !serving.contains_key(place));
+        for &place in rails {
+            let is_new = !total.board_of.contains_key(&Stick::Rail(place));
+            if is_new && hand.good(place) > Length::ZERO {
+                if let Some(rail) = hand.rail(place, Given::default()) {
+                    total
+                        .board_of
+                        .insert(Stick::Rail(place), total.boards.len());
+                    total.boards.push(as_on_the_rack(rail));
+                }
+            }
+        }
+        total.add_lines(&cuts_on);
+        let idle = made.iter().filter(|place| !serving.contains_key(place));
+        let idle = idle.map(|place| {
+            let board = total.board_of.get(&Stick::Rail(*place)).copied();
+            (total.part_of[place], board)
+        });
+        let idle = idle.collect();
+        total.plan(idle)
+    }
+}
+
+struct Work<'b> {
+    bench: &'b Bench,
+    hand: &'b Hand<'b>,
+    pieces: Vec<Piece>,
+    names: BTreeSet<String>,
+    boards: Vec<Board>,
+    planned: Vec<PlannedBoard>,
+    /// Which board each stick is.
+    board_of: BTreeMap<Stick, usize>,
+    /// Which part is cut at each place.
+    part_of: BTreeMap<Place, Part>,
+}
+
+impl Work<'_> {
+    /// A part that was cut and is in no frame, as a piece of a name of its own.
+    fn add_idle(&mut self, place: Place) {
+        let (job, part) = self.bench.planned_part(place);
+        let moulding_idx = self.moulding_idx(place);
+        let name = unique_name(&mut self.names, self.bench.rail_name(place));
+        let ends = match part {
+            Part::Rail { frame_idx, .. } => match job.frames[frame_idx].art.n_sides() {
+                4 => Ends::Miter,
+                sides => Ends::Corner { sides },
+            },
+            Part::Loose { piece_idx, .. } => job.pieces[piece_idx].ends,
+        };
+        let part_of_piece = Part::Loose {
+            piece_idx: self.pieces.len(),
+            copy: 1,
+        };
+        self.pieces.push(Piece {
+            name,
+            length: part.length(job),
+            quantity: 1,
+            ends,
+            moulding_idx,
+            material: None,
+            thickness: None,
+            width: None,
+            boards: ChosenBoards::ANY,
+            purpose: Purpose::Wanted,
+        });
+        self.part_of.insert(place, part_of_piece);
+    }
+
+    /// The moulding of what is cut at a place, as the job has it now.
+    fn moulding_idx(&self, place: Place) -> Option<usize> {
+        let plan = &self.bench.sheets[place.sheet].plan;
+        let strip = &plan.boards[place.board].strips[place.strip];
+        same_moulding(&plan.job, strip.moulding_idx, self.bench.job())
+    }
+
+    /// A board, or a rail in hand, with what is cut from it on all sheets.
+    fn add_stick(&mut self, mark: u32, stick: Stick, places: &[Place], made: &BTreeSet<Place>) {
+        let given = Given {
+            mark: Some(mark),
+            ..Given::default()
+        };
+        let Some(whole) = self.hand.whole(stick, given) else {
+            return;
+        };
+        let is_of_rack = match stick {
+            Stick::Board { .. } => self.line(stick).in_hand.is_some(),
+            Stick::Rail(_) => false,
+        };
+        // A piece of the rack from which nothing is cut stays what it is; a board that is not there is none.
+        if places.is_empty() && (is_of_rack || !self.hand.is_there(stick)) {
+            return;
+        }
+        let board = match stick {
+            Stick::Rail(_) => as_on_the_rack(whole),
+            Stick::Board { .. } => {
+                let line = self.line(stick);
+                Board {
+                    name: format!("{}, {}", line.name, ChalkMark::nth(mark)),
+                    nominal: line.nominal,
+                    price: line.price,
+                    in_hand: line.in_hand.clone(),
+                    ..whole
+                }
+            }
+        };
+        // Nothing is cut from a rail in hand.
+        let is_idle_rail = places.is_empty() && matches!(stick, Stick::Rail(_));
+        self.board_of.insert(stick, self.boards.len());
+        let board_idx = self.boards.len();
+        self.boards.push(board);
+        if is_idle_rail {
+            return;
+        }
+        let number = match stick {
+            Stick::Board { .. } => self.bench.board_of(stick).1,
+            Stick::Rail(_) => 1,
+        };
+        let trim = self.hand.job.shop.end_trim;
+        let board = &self.boards[board_idx];
+        let mut planned = match places.first() {
+            None => {
+                // Of what the yard has cut, a stretch from which nothing is cut has no strip.
+                let cuts = board.yard_ways().into_iter().next().unwrap_or_default();
+                let strip = PlannedStrip {
+                    stretch: 0,
+                    moulding_idx: None,
+                    width: board.width,
+                    from_edge: Length::ZERO,
+                    cuts: Vec::new(),
+                    offcut: board.length - trim * 2,
+                };
+                PlannedBoard {
+                    board_idx,
+                    number,
+                    pattern: 0,
+                    strips: cuts.is_empty().then_some(strip).into_iter().collect(),
+                    stretches: stretches(board, &cuts),
+                }
+            }
+            Some(&first) => {
+                let (sheet, at) = self.hand.ripped_by(first);
+                let plan = &self.bench.sheets[sheet].plan;
+                let mut planned = plan.boards[at].clone();
+                for strip in &mut planned.strips {
+                    strip.cuts.clear();
+                    strip.moulding_idx =
+                        same_moulding(&plan.job, strip.moulding_idx, self.bench.job());
+                }
+                // It may be longer or shorter than it was thought to be.
+                if let Some(last) = planned.stretches.last_mut() {
+                    last.to = board.length;
+                }
+                PlannedBoard {
+                    board_idx,
+                    number,
+                    pattern: 0,
+                    ..planned
+                }
+            }
+        };
+        for &place in places {
+            let cut = self.bench.cut(place);
+            let moved = if made.contains(&place) {
+                self.hand.shift(place)
+            } else {
+                Length::ZERO
+            };
+            planned.strips[self.bench.strip(place)].cuts.push(Cut {
+                part: self.part_of[&place],
+                from: cut.from + moved,
+                to: cut.to + moved,
+                turned: cut.turned,
+            });
+        }
+        let length = self.boards[board_idx].length;
+        for strip in planned.strips.iter_mut().filter(|_| !places.is_empty()) {
+            strip.cuts.sort_by_key(|cut| (cut.from, cut.part));
+            strip.offcut = Length::ZERO;
+        }
+        let saw = self.bench.job().shop.kerf;
+        let kerf = |part: Part| match part {
+            Part::Rail { .. } => part.kerf_along(self.bench.job()),
+            Part::Loose { piece_idx, .. } => self.pieces[piece_idx].kerf_along(saw),
+        };
+        for strip in &mut planned.strips {
+            let from = match strip.cuts.last() {
+                Some(last) => last.to + kerf(last.part),
+                None => trim,
+            };
+            strip.offcut = (length - trim - from).max(Length::ZERO);
+        }
+        self.planned.push(planned);
+    }
+
+    /// The line of a board as the job has it now, or as it had it when the board was taken.
+    fn line(&self, stick: Stick) -> &Board {
+        let (own, _) = self.bench.board_of(stick);
+        let mut lines = self.bench.job().boards.iter();
+        lines.find(|line| line.name == own.name).unwrap_or(own)
+    }
+
+    /// The lines of the job without what is taken of them.
+    fn add_lines(&mut self, cuts_on: &BTreeMap<Stick, Vec<Place>>) {
+        let mut taken: BTreeMap<String, u32> = BTreeMap::new();
+        for stick in self.bench.sticks() {
+            if let Stick::Board { .. } = stick {
+                let name = self.bench.board_of(stick).0.name.clone();
+                let is_of_rack = self.line(stick).in_hand.is_some();
+                if cuts_on.contains_key(&stick) || (!is_of_rack && self.hand.is_there(stick)) {
+                    *taken.entry(name).or_default() += 1;
+                }
+            }
+        }
+        for line in &self.bench.job().boards {
+            let taken = taken.get(&line.name).copied().unwrap_or(0);
+            self.boards.push(Board {
+                quantity: line.quantity.map(|quantity| quantity.saturating_sub(taken)),
+                ..line.clone()
+            });
+        }
+    }
+
+    fn plan(self, idle: BTreeMap<Part, Option<usize>>) -> Total {
+        let job = self.bench.job();
+        let mut planned = self.planned;
+        let mut boards = self.boards;
+        let lines = boards.iter().filter(|board| board.given.rail.is_none());
+        let mut taken = lines.map(|board| board.name.clone()).collect();
+        for rail in boards.iter_mut().filter(|board| board.given.rail.is_some()) {
+            rail.name = unique_name(&mut taken, rail.name.clone());
+        }
+        for (pattern, board) in (1..).zip(&mut planned) {
+            board.pattern = pattern;
+        }
+        let newest = &self.bench.last().plan;
+        let plan = Plan {
+            job: job.with_pieces_and_boards(self.pieces, boards),
+            boards: planned,
+            spare_offcuts: Vec::new(),
+            kept_pieces: Vec::new(),
+            missing: self.bench.missing().collect(),
+            measure: Measure::of(job),
+            value: newest.value,
+            lower_bound: 0,
+            missing_lower_bound: 0,
+            verdict: Verdict::Stopped,
+        };
+        Total { plan, idle }
+    }
+}
+
+/// A rail in hand at what its wood cost, which is what it is worth once the job is done.
+fn as_on_the_rack(rail: Board) -> Board {
+    let in_hand = rail.in_hand.map(|in_hand| InHand {
+        value: None,
+        ..in_hand
+    });
+    Board {
+        price: in_hand.as_ref().and_then(|in_hand| in_hand.paid),
+        in_hand,
+        ..rail
+    }
+}
+
+/// The moulding of this index in another job, by its name.
+fn same_moulding(from: &Job, moulding_idx: Option<usize>, to: &Job) -> Option<usize> {
+    let name = &from.mouldings[moulding_idx?].name;
+    to.mouldings
+        .iter()
+        .position(|moulding| moulding.name == *name)
+}
+
+/// What cuts at these places part a board into, nothing being left beside any strip.
+fn stretches(board: &Board, cuts: &[Length]) -> Vec<Stretch> {
+    let parted = board.parted(cuts).into_iter();
+    let stretch = |(from, to)| Stretch {
+        from,
+        to,
+        edge_left: Length::ZERO,
+    };
+    parted.map(stretch).collect()
+}
