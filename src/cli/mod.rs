@@ -31,8 +31,8 @@ use crate::load::{Boards, load_job};
 use crate::pipeline::{self, Planned};
 use crate::planfile::{self, PlanFile, Standing, Unreadable};
 use crate::report::csv::{
-    boards_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
-    rip_list_csv, sheets_csv,
+    boards_csv, cut_list_csv, frames_csv, missing_csv, not_used_csv, offcuts_csv, rack_csv,
+    rails_csv, rip_list_csv, sheets_csv,
 };
 use crate::report::json::sizes_json;
 use crate::report::sections::{plan_sheet, sizes_sheet};
@@ -349,6 +349,10 @@ fn plan_outputs(planned: &Planned, counted: &Summary, screen: Screen) -> Vec<Out
         Output {
             name: "rack.csv",
             text: rack_csv(plan),
+        },
+        Output {
+            name: "not-used.csv",
+            text: not_used_csv(plan),
         },
         Output {
             name: "missing.csv",

@@ -18,7 +18,9 @@ use crate::money::Currency;
 use crate::stock::{Board, Date, Rip};
 
 pub use buying::{Buying, OwnBoards, OwnWay, SheetStock};
-pub use cross::{Finding, MOST_PARTS, Subject, check, moulding_section, piece_section};
+pub use cross::{
+    Finding, MOST_PARTS, Subject, check, moulding_section, piece_section, wanted_sections,
+};
 pub use grain::{Grains, LongChains, chain_length};
 pub use variants::Line;
 pub use whole::{Job, Refused};

@@ -8,7 +8,7 @@ use crate::frame::Miter;
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{self, LeftoverKind, Plan, PlannedBoard, defects_on, is_edge_kept, is_end_kept};
-use crate::tally::{self, Chains, price_of, rack_added};
+use crate::tally::{self, Chains, planed_off, price_of, rack_added};
 
 /// Boards of one kind to take.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -52,6 +52,8 @@ pub struct Board {
     pub from_rack: bool,
     /// The profile to which it is milled already; null for plain wood.
     pub milled_to: Option<String>,
+    /// What is planed off its edge before it is cut, as it is too narrow to be ripped; 0 of any other.
+    pub plane_off_nm: i64,
     /// Its defects, from the near end.
     pub defects: Vec<Defect>,
     /// Width of the piece left beside the last strip, as long as the board; 0 if there is none.
@@ -236,6 +238,7 @@ fn board(plan: &Plan, chains: &Chains, planned: &PlannedBoard, mark: &str) -> Bo
         price_minor: price_of(job, planned.board_idx).map(Money::minor),
         from_rack: of.in_hand.is_some(),
         milled_to: of.milled_to().map(str::to_owned),
+        plane_off_nm: planed_off(job, planned).nm(),
         defects: of.defects.iter().map(Defect::of).collect(),
         edge_left_nm: planned.edge_left.nm(),
         edge_kept: is_edge_kept(job, planned),

@@ -215,6 +215,7 @@ mod tests {
             kerf: inches(0),
             straightening: inches(1),
             planing: Length::ZERO,
+            plane_off: Length::ZERO,
             narrowest_offcut: None,
         };
         let span = |across| {
@@ -234,6 +235,7 @@ mod tests {
             kerf: inches(0),
             straightening: inches(1),
             planing: Length::ZERO,
+            plane_off: Length::ZERO,
             narrowest_offcut: None,
         };
         let section = Section {
