@@ -416,7 +416,7 @@ fn a_stick_a_hair_too_wide_is_taken_whole_and_planed() {
     assert!(shown.contains("too narrow to be ripped"), "{shown}");
     assert_eq!(
         not_used_csv(&plan),
-        "board,left,material,length-in,length-nm,width-in,width-nm,thickness-in,thickness-nm,milled-to,why,needed-in,needed-nm\n\
-         stick,1,,36,914400000,1.8125,46037500,,,,between-widths,,\n"
+        "board,left,material,length-in,width-in,thickness-in,milled-to,why,needed-in,length-nm,width-nm,thickness-nm,needed-nm\n\
+         stick,1,,36,1.8125,,,between-widths,,914400000,46037500,,\n"
     );
 }
