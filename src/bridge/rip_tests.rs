@@ -22,6 +22,7 @@ fn rip(straightening: Length, planing: Length) -> Rip {
         kerf: in64(8),
         straightening,
         planing,
+        plane_off: Length::ZERO,
         narrowest_offcut: None,
     }
 }
@@ -333,6 +334,7 @@ fn any_rip() -> impl Strategy<Value = Rip> {
             kerf: in64(kerf),
             straightening: in64(straightening),
             planing: in64(planing),
+            plane_off: Length::ZERO,
             narrowest_offcut: narrowest.map(in64),
         },
     )

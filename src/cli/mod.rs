@@ -36,8 +36,8 @@ use crate::pipeline::Planned;
 use crate::plan::Plan;
 use crate::planfile::{self, PlanFile, Standing, Unreadable};
 use crate::report::csv::{
-    buying_list_csv, cut_list_csv, frames_csv, missing_csv, offcuts_csv, rack_csv, rails_csv,
-    rip_list_csv, sheets_csv, wood_balance_csv,
+    buying_list_csv, cut_list_csv, frames_csv, missing_csv, not_used_csv, offcuts_csv, rack_csv,
+    rails_csv, rip_list_csv, sheets_csv, wood_balance_csv,
 };
 use crate::report::json::sizes_json;
 use crate::report::pocket::pocket_text;
@@ -407,6 +407,10 @@ fn plan_outputs(
         Output {
             name: "rack.csv",
             text: rack_csv(plan),
+        },
+        Output {
+            name: "not-used.csv",
+            text: not_used_csv(plan),
         },
         Output {
             name: "missing.csv",

@@ -440,8 +440,9 @@ fn check_rip(job: &JobSpec, findings: &mut Vec<Finding>) {
         .any(|finding| matches!(finding, Finding::NoSuitableBoard { .. }));
     for (board_idx, board) in to_buy(job) {
         // A board that is not ripped for a section need not be straightened for it.
-        let is_whole =
-            |section: &Section<'_>| section.width.is_none() || section.width == board.width;
+        let is_whole = |section: &Section<'_>| {
+            taking(Some(rip), section.width, board.width) == Some(Taking::Whole)
+        };
         if let Some(width) = board.width
             && rip.room(width) == Length::ZERO
             && !wanted.iter().any(|(_, section)| is_whole(section))
@@ -511,7 +512,10 @@ fn check_whole_boards(
 }
 
 /// What the job cuts: each moulding that is used, in the order of the job, then each line of plain pieces.
-fn wanted_sections(job: &JobSpec) -> Vec<(Subject, Section<'_>)> {
+///
+/// # Panics
+/// If a `moulding_idx` is out of range.
+pub fn wanted_sections(job: &JobSpec) -> Vec<(Subject, Section<'_>)> {
     let by_frames = job.frames.iter().map(|frame| frame.moulding_idx);
     let by_pieces = job.pieces.iter().filter_map(|piece| piece.moulding_idx);
     let used: BTreeSet<usize> = by_frames.chain(by_pieces).collect();

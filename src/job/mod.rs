@@ -24,7 +24,9 @@ pub use bought::{BoughtLine, Purchase};
 pub use buying::{
     Buying, GoneWay, OwnBoards, OwnWay, SheetStock, SomeLengths, Way, YardCuts, YardFault,
 };
-pub use cross::{Finding, MOST_PARTS, Subject, check, moulding_section, piece_section};
+pub use cross::{
+    Finding, MOST_PARTS, Subject, check, moulding_section, piece_section, wanted_sections,
+};
 pub use grain::{Grains, LongChains, chain_length};
 pub use texts::{FileText, Texts};
 pub use variants::Line;

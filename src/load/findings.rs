@@ -504,8 +504,16 @@ impl Words<'_> {
     fn wide_enough(&self, width: Length) -> String {
         let rip = self.job.shop.rip;
         let least = rip.map_or(width, |rip| rip.strip_width(width) + rip.straightening);
-        if least == width {
+        let planed = width + rip.map_or(Length::ZERO, |rip| rip.plane_off);
+        if least <= planed {
             format!("{} or more wide", self.length(width))
+        } else if planed > width {
+            format!(
+                "{} or more, or {} to {} wide",
+                self.length(least),
+                self.length(width),
+                self.length(planed)
+            )
         } else {
             format!(
                 "{} or more, or exactly {} wide",

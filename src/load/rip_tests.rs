@@ -22,22 +22,24 @@ fn ripping_is_on_where_its_table_stands_even_if_that_is_empty() {
         job(&[("job.toml", &toml), PIECES]).shop.rip
     };
     assert_eq!(read(""), None);
-    // Common practice, no source: a full kerf is 1/8 in.
+    // Common practice, no source: a full kerf is 1/8 in, and as much is planed off an edge.
     let bare = Rip {
         kerf: inches_16(2),
         straightening: Length::ZERO,
         planing: Length::ZERO,
+        plane_off: inches_16(2),
         narrowest_offcut: None,
     };
     assert_eq!(read("[rip]\n"), Some(bare));
     assert_eq!(
         read(
-            "[rip]\nkerf = 0\nstraightening = \"1/4\"\nplaning = \"1/16\"\nnarrowest-offcut = 1\n"
+            "[rip]\nkerf = 0\nstraightening = \"1/4\"\nplaning = \"1/16\"\nplane-off = 0\nnarrowest-offcut = 1\n"
         ),
         Some(Rip {
             kerf: Length::ZERO,
             straightening: inches_16(4),
             planing: inches_16(1),
+            plane_off: Length::ZERO,
             narrowest_offcut: Some(Length::INCH),
         })
     );
@@ -232,13 +234,13 @@ fn what_no_board_can_be_ripped_to_is_told_with_what_would_do() {
     let narrow = report(
         "straightening = \"1/4\"\nplaning = \"1/16\"",
         "",
-        "width = \"2 1/8\"",
+        "width = \"2 3/16\"",
     );
     assert!(
         narrow.contains(
-            "error: no board suits moulding `cap`: the nearest, `oak`, has width `2 1/8 in`, less than a strip of \
+            "error: no board suits moulding `cap`: the nearest, `oak`, has width `2 3/16 in`, less than a strip of \
              `2 1/16 in` and `1/4 in` for straightening (E304); \
-             a board, `2 5/16 in` or more, or exactly `2 in` wide, would do; a property that is left empty on \
+             a board, `2 5/16 in` or more, or `2 in` to `2 1/8 in` wide, would do; a property that is left empty on \
              either side suits\n"
         ),
         "{narrow}"
@@ -262,18 +264,23 @@ fn what_no_board_can_be_ripped_to_is_told_with_what_would_do() {
     );
     assert_eq!(report("straightening = \"1/4\"", "", "width = 2"), "");
     assert_eq!(
+        report("straightening = \"1/4\"", "", "width = \"2 1/8\""),
+        ""
+    );
+    assert_eq!(
         report("straightening = \"1/4\"", "", "width = \"2 1/4\""),
         ""
     );
 }
 
 /// What is said of a job with one piece and one board, widths as they stand in a table.
-fn said(straightening: i64, planing: i64, piece: &str, board: &str) -> String {
+fn said(straightening: i64, planing: i64, plane_off: i64, piece: &str, board: &str) -> String {
     let toml = format!(
         "pieces = \"pieces.csv\"\nboards = \"boards.csv\"\n\
-         [rip]\nstraightening = \"{}\"\nplaning = \"{}\"\n",
+         [rip]\nstraightening = \"{}\"\nplaning = \"{}\"\nplane-off = \"{}\"\n",
         sixteenths(straightening),
         sixteenths(planing),
+        sixteenths(plane_off),
     );
     let memory = Memory::new(&[
         ("job.toml", &toml),
@@ -294,9 +301,10 @@ fn said(straightening: i64, planing: i64, piece: &str, board: &str) -> String {
 
 #[test]
 fn a_board_that_is_taken_whole_need_not_be_straightened() {
-    assert_eq!(said(8, 0, "", "1/2"), "");
-    assert_eq!(said(8, 0, "1/2", "1/2"), "");
-    assert!(said(8, 0, "3/8", "1/2").contains(": error: straightening takes `1/2 in` "));
+    assert_eq!(said(8, 0, 0, "", "1/2"), "");
+    assert_eq!(said(8, 0, 0, "1/2", "1/2"), "");
+    assert_eq!(said(8, 0, 2, "3/8", "1/2"), "");
+    assert!(said(8, 0, 1, "3/8", "1/2").contains(": error: straightening takes `1/2 in` "));
 }
 
 /// So many sixteenths as a table has them.
@@ -311,14 +319,18 @@ proptest! {
     fn the_width_that_would_do_does_and_nothing_less(
         straightening in 0_i64..24,
         planing in 0_i64..6,
+        plane_off in 0_i64..5,
         piece in 4_i64..48,
         board in 1_i64..80,
     ) {
-        let said = |board: &str| said(straightening, planing, &sixteenths(piece), board);
+        let said = |board: &str| said(straightening, planing, plane_off, &sixteenths(piece), board);
         // Derived: a strip is as wide as the piece and the planing, and straightening comes off the board.
         let least = piece + planing + straightening;
+        // What is no wider than the piece and what may be planed off its edge is not ripped.
+        let planed = piece + plane_off;
+        let is_whole = |board: i64| (piece..=planed).contains(&board);
         let report = said(&sixteenths(board));
-        prop_assert_eq!(report.is_empty(), board == piece || board >= least, "{}", report);
+        prop_assert_eq!(report.is_empty(), is_whole(board) || board >= least, "{}", report);
         if report.is_empty() {
             return Ok(());
         }
@@ -329,12 +341,13 @@ proptest! {
                 .split('`')
                 .filter(|quoted| quoted.ends_with(" in"))
                 .collect();
-            prop_assert_eq!(widths.len(), if least == piece { 1 } else { 2 }, "{}", hint);
+            let n_widths = if least <= planed { 1 } else if plane_off > 0 { 3 } else { 2 };
+            prop_assert_eq!(widths.len(), n_widths, "{}", hint);
             for width in widths {
                 prop_assert_eq!(said(width), "", "{}", width);
             }
         }
         let too_little = said(&sixteenths(least - 1));
-        prop_assert!(least - 1 == piece || !too_little.is_empty());
+        prop_assert!(is_whole(least - 1) || !too_little.is_empty());
     }
 }

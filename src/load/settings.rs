@@ -111,11 +111,13 @@ fn read_rip(mut fields: Fields<'_, '_>) -> Found<Rip> {
     let kerf = fields.length("kerf");
     let straightening = fields.length("straightening");
     let planing = fields.length("planing");
+    let plane_off = fields.length("plane-off");
     let narrowest_offcut = fields.optional_length("narrowest-offcut");
     Ok(Rip {
         kerf: kerf?,
         straightening: straightening?,
         planing: planing?,
+        plane_off: plane_off?,
         narrowest_offcut: narrowest_offcut?,
     })
 }

@@ -10,7 +10,7 @@ use crate::money::Money;
 use crate::plan::{
     self, LeftoverKind, Plan, PlannedBoard, defects_on, is_edge_kept, is_end_kept, is_kept, uncut,
 };
-use crate::tally::{self, Chains, price_of, rack_added};
+use crate::tally::{self, Chains, planed_off, price_of, rack_added};
 
 /// Boards of one kind to take.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -54,6 +54,8 @@ pub struct Board {
     pub from_rack: bool,
     /// The profile to which it is milled already; null for plain wood.
     pub milled_to: Option<String>,
+    /// What is planed off its edge before it is cut, as it is too narrow to be ripped; 0 of any other.
+    pub plane_off_nm: i64,
     /// Its defects, from the near end of the board.
     pub defects: Vec<Defect>,
     /// What the yard cuts it into, from the near end; one, which is all of it, where it is not cut there.
@@ -266,6 +268,7 @@ fn board(plan: &Plan, chains: &Chains, planned: &PlannedBoard, mark: &str) -> Bo
         price_minor: price_of(job, planned.board_idx).map(Money::minor),
         from_rack: of.in_hand.is_some(),
         milled_to: of.milled_to().map(str::to_owned),
+        plane_off_nm: planed_off(job, planned).nm(),
         defects: of.defects.iter().map(Defect::of).collect(),
         stretches: stretches.collect(),
         strips,

@@ -158,6 +158,8 @@ pub struct Rip {
     pub straightening_nm: i64,
     /// Width added to every strip, to be planed off again.
     pub planing_nm: i64,
+    /// The most that is planed off the edge of a board that is too narrow to be ripped.
+    pub plane_off_nm: i64,
     /// The narrowest piece beside the strips that goes back on the rack; null keeps what is as wide as the narrowest strip.
     pub narrowest_offcut_nm: Option<i64>,
 }
@@ -272,6 +274,7 @@ impl Settings {
                 kerf_nm: rip.kerf.nm(),
                 straightening_nm: rip.straightening.nm(),
                 planing_nm: rip.planing.nm(),
+                plane_off_nm: rip.plane_off.nm(),
                 narrowest_offcut_nm: rip.narrowest_offcut.map(Length::nm),
             }),
         }

@@ -204,6 +204,7 @@ pub(crate) fn ripped() -> (Job, Plan) {
         kerf: in16(2),
         straightening: in16(4),
         planing: in16(1),
+        plane_off: Length::ZERO,
         narrowest_offcut: None,
     });
     job.pieces = vec![

@@ -17,6 +17,7 @@ mod reasons;
 mod rest;
 mod rips;
 mod spare;
+mod unused;
 mod ways;
 
 use crate::job::Job;
@@ -34,6 +35,7 @@ pub fn plan_sheet(summary: &Summary<'_>) -> Document {
     opening::write_title(&mut doc, job);
     opening::write_found(&mut doc, summary);
     boards::write(&mut doc, summary);
+    unused::write(&mut doc, summary.plan);
     rips::write(&mut doc, summary);
     diagram::write(&mut doc, summary);
     grain::write(&mut doc, summary.plan);

@@ -224,6 +224,7 @@ mod tests {
             kerf: inches(0),
             straightening: inches(1),
             planing: Length::ZERO,
+            plane_off: Length::ZERO,
             narrowest_offcut: None,
         };
         let span = |across| {
@@ -243,6 +244,7 @@ mod tests {
             kerf: inches(0),
             straightening: inches(1),
             planing: Length::ZERO,
+            plane_off: Length::ZERO,
             narrowest_offcut: None,
         };
         let section = Section {

@@ -11,6 +11,9 @@ pub struct Rip {
     pub straightening: Length,
     /// Width added to every strip, to be planed off again; zero or more.
     pub planing: Length,
+    /// The most by which a board may be wider than a section that is to be had of it whole, the rest being planed off its
+    /// edge; only where it is too narrow to be ripped for that. Zero or more.
+    pub plane_off: Length,
     /// The narrowest piece left beside the strips that goes back on the rack; `None` keeps what is as wide as the
     /// narrowest strip of the job.
     pub narrowest_offcut: Option<Length>,
@@ -19,7 +22,7 @@ pub struct Rip {
 /// How a section is taken from a board, by their widths.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Taking {
-    /// The board is one strip as it is.
+    /// The board is one strip as it is; what it has more of width is planed off its edge, see [`Rip::plane_off`].
     Whole,
     /// Strips of this width are ripped from it.
     Ripped {
@@ -51,8 +54,8 @@ impl Rip {
 
 /// How a section of width `wanted` is taken from a board of width `given`; `None` where the board is too narrow.
 ///
-/// A width that is left open on either side fits as it is, and so does a board that is exactly as wide as the section.
-/// Without `rip`, so does every wider one.
+/// A width that is left open on either side fits as it is, and so does a board that is exactly as wide as the section, or
+/// so little wider that it is planed to it because it cannot be ripped. Without `rip`, so does every wider one.
 pub fn taking(rip: Option<&Rip>, wanted: Option<Length>, given: Option<Length>) -> Option<Taking> {
     let (Some(wanted), Some(given)) = (wanted, given) else {
         return Some(Taking::Whole);
@@ -60,7 +63,12 @@ pub fn taking(rip: Option<&Rip>, wanted: Option<Length>, given: Option<Length>) 
     match rip {
         Some(rip) if wanted != given => {
             let width = rip.strip_width(wanted);
-            (width <= rip.room(given)).then_some(Taking::Ripped { width })
+            let is_planed = wanted < given && given - wanted <= rip.plane_off;
+            if width <= rip.room(given) {
+                Some(Taking::Ripped { width })
+            } else {
+                is_planed.then_some(Taking::Whole)
+            }
         }
         _ => (wanted <= given).then_some(Taking::Whole),
     }
@@ -80,6 +88,7 @@ mod tests {
             kerf: in8(1),
             straightening,
             planing,
+            plane_off: Length::ZERO,
             narrowest_offcut: None,
         }
     }
@@ -122,6 +131,22 @@ mod tests {
             let found = taking(Some(&loss), Some(in8(12)), Some(in8(given)));
             assert_eq!(found, taken, "{given}");
         }
+        // Two eighths may be planed off: what is wider by no more, and too narrow to be ripped, is taken whole.
+        let planes = Rip {
+            plane_off: in8(2),
+            ..loss
+        };
+        for (given, taken) in [
+            (11, None),
+            (13, Some(Taking::Whole)),
+            (14, Some(Taking::Whole)),
+            (15, ripped(13)),
+        ] {
+            let found = taking(Some(&planes), Some(in8(12)), Some(in8(given)));
+            assert_eq!(found, taken, "{given}");
+        }
+        let by_a_hair = in8(14) + Length::from_nm(1);
+        assert_eq!(taking(Some(&planes), Some(in8(12)), Some(by_a_hair)), None);
         assert_eq!(
             taking(None, Some(in8(12)), Some(in8(90))),
             Some(Taking::Whole)

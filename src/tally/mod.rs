@@ -9,6 +9,7 @@ pub(crate) mod rule_of_thumb;
 mod sheet;
 mod summary;
 mod turning;
+mod unused;
 mod weights;
 
 pub use balance::{Balance, CountedBy, Idle, balances};
@@ -18,4 +19,5 @@ pub use rack::{NewPiece, rack_added, rack_left};
 pub use sheet::*;
 pub use summary::*;
 pub use turning::*;
+pub use unused::{Unused, WhyUnused, unused};
 pub use weights::{FrameWeight, SheetKind, Unweighed, WIRE_LIMIT, Weight, frame_weight};

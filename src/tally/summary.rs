@@ -20,7 +20,7 @@ use super::turning::{count_shared, saved_on_strip};
 
 pub use lumber::{BothWays, Face, Lumber};
 pub use rack::{Pile, Rack};
-pub use rips::{Fence, RippedStick, is_ripped};
+pub use rips::{Fence, RippedStick, is_ripped, planed_off};
 
 /// Totals of a plan, and its boards grouped for reading.
 #[derive(Clone, Debug, PartialEq, Eq)]

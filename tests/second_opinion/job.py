@@ -215,14 +215,20 @@ class Job:
         """Whether the board is one strip of the section by itself."""
         if section.width is None or board.width is None or board.width == section.width:
             return True
-        return self.rip is None and board.width >= section.width
+        if self.rip is None:
+            return board.width >= section.width
+        # What is too narrow to be ripped may be planed to the width.
+        return not self.has_room(section, board) and section.width < board.width <= section.width + self.rip["plane-off"]
+
+    def has_room(self, section, board):
+        """Whether the width of a board is enough to be ripped to such strips."""
+        return section.width + self.rip["planing"] <= board.width - self.rip["straightening"]
 
     def ripped(self, section, board):
         """Width of a strip of the section if the board is ripped to such strips, else None."""
         if self.one_strip(section, board) or self.rip is None:
             return None
-        wide = section.width + self.rip["planing"]
-        return wide if wide <= board.width - self.rip["straightening"] else None
+        return section.width + self.rip["planing"] if self.has_room(section, board) else None
 
     def suits(self, section, board):
         return section.same_wood(board) and (
@@ -501,7 +507,7 @@ def read(path, parted=(), longest=None):
     asked for in a row, though this fits on some board."""
     reader = Reader(path)
     rip = {key: reader.setting("rip", key, default) for key, default in
-           (("kerf", "1/8 in"), ("straightening", "0 in"), ("planing", "0 in"))} if reader.has("rip") else None
+           (("kerf", "1/8 in"), ("straightening", "0 in"), ("planing", "0 in"), ("plane-off", "1/8 in"))} if reader.has("rip") else None
     job = Job(reader.setting("saw", "kerf", "1/8 in"), reader.setting("saw", "end-trim", "1/2 in"),
               reader.setting("shop", "shortest-offcut", "12 in"), rip, boards=list(reader.boards(longest)),
               ways=dict(reader.ways(longest)), longest=longest)

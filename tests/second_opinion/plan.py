@@ -20,8 +20,8 @@ KEYS = {
     "file": "format format_number written_by title summary settings way mouldings boards_to_take boards spare_offcuts"
             " kept_pieces missing offcuts frames pieces sheets cautions color certificate not_verified"
             " sources",
-    "board": "mark name number pattern material length_nm width_nm thickness_nm price_minor from_rack milled_to defects"
-             " stretches strips cuts",
+    "board": "mark name number pattern material length_nm width_nm thickness_nm price_minor from_rack milled_to"
+             " plane_off_nm defects stretches strips cuts",
     "stretch": "from_nm to_nm edge_left_nm edge_kept kept",
     "strip": "stretch width_nm from_edge_nm moulding offcut_nm offcut_kept defects_nm",
     "cut": "part strip number from_nm to_nm turned miter_millidegrees short_point_nm row_place row_rails",
@@ -222,10 +222,14 @@ def check_stick(job, line, strips, edge_left):
         need(job.suits(section, line), f"{line.name} does not suit {parts[0].item}")
         need(all(part.board in (None, line.name) for part in parts), "a frame's rail from another board than its own")
         near, wide, far = strip["from_edge_nm"], job.ripped(section, line), None
+        planed = 0
         if wide is None:
             need(len(strips) == 1 and near == 0 and strip["width_nm"] == line.width, f"{line.name} is one strip")
+            if job.rip and None not in (line.width, section.width):
+                planed = line.width - section.width
             near = None
-        else:
+        need(found["plane_off_nm"] == planed, f"what is planed off {line.name}")
+        if wide is not None:
             far = whole(near) + wide
             need(strip["width_nm"] == wide and behind <= near and far <= line.width - job.rip["straightening"],
                  f"a strip of {line.name} does not lie beside the others and on its board")

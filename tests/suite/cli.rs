@@ -232,6 +232,7 @@ fn the_files_of_a_plan_are_all_written() {
             "cut-list.csv",
             "frame-sizes.csv",
             "missing.csv",
+            "not-used.csv",
             "offcuts.csv",
             "plan.json",
             "plan.txt",

@@ -62,7 +62,7 @@ impl Shop {
         if let Some((kerf, straightening)) = self.rip {
             write!(
                 job,
-                "[rip]\nkerf = \"{kerf}/8\"\nstraightening = \"{straightening}/8\"\n"
+                "[rip]\nkerf = \"{kerf}/8\"\nstraightening = \"{straightening}/8\"\nplane-off = 0\n"
             )
             .unwrap();
         }

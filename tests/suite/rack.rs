@@ -15,11 +15,11 @@ use longpoint::job::{Ends, Job};
 use longpoint::length::Length;
 use longpoint::plan::{Part, Plan};
 use longpoint::replan::{Bench, Marks, News, replan};
-use longpoint::report::csv::rack_csv;
+use longpoint::report::csv::{not_used_csv, rack_csv};
 use longpoint::report::sections::plan_sheet;
 use longpoint::report::text::{Look, set};
 use longpoint::stock::{Board, Price, board_cost};
-use longpoint::tally::{Summary, balances, rack_added, rack_left};
+use longpoint::tally::{Summary, balances, planed_off, rack_added, rack_left};
 use proptest::prelude::*;
 
 fn planned(job: &Job) -> Plan {
@@ -435,4 +435,49 @@ fn a_milled_piece_serves_its_own_moulding_alone() {
     assert_eq!(cut_from(later, "moulding = \"cap\"\n"), "plank");
     let either = "milled = \"after-cutting\"\nsection = \"symmetric\"\n";
     assert_eq!(cut_from(either, "moulding = \"cap\"\n"), "end");
+}
+
+#[test]
+fn a_stick_a_hair_too_wide_is_taken_whole_and_planed() {
+    let text = |more: &str| {
+        format!(
+            "[saw]\nkerf = 0\nend-trim = 0\n[rip]\nstraightening = \"1/4\"\nplaning = \"1/16\"\n{more}\
+             [[mouldings]]\nname = \"cap\"\nface-width = \"1 3/4\"\n\
+             [[pieces]]\npiece = \"rail\"\nlength = 20\nmoulding = \"cap\"\n\
+             [[boards]]\nboard = \"plank\"\nlength = 24\nwidth = 6\nprice = 9\n\
+             [[rack]]\nboard = \"stick\"\nlength = 36\nwidth = \"1 13/16\"\nvalue = 2\n"
+        )
+    };
+    let plan = planned(&load(&one_file(text(""))));
+    assert_eq!(plan.value, 200);
+    // Derived: 1 13/16 is 1/16 more than the face; to be ripped it would have to be 1 3/4 + 1/16 + 1/4 = 2 1/16.
+    let planed = Length::from_nm(Length::INCH.nm() / 16);
+    assert_eq!(planed_off(&plan.job, &plan.boards[0]), planed);
+    assert_eq!(plan.boards[0].strips[0].width, plan.job.boards[1].width);
+    let look = Look {
+        width: 80,
+        color: false,
+        unicode: true,
+    };
+    let shown = set(&plan_sheet(&Summary::new(&plan)), look);
+    assert!(
+        shown.contains("A: plane 1/16 in off the edge, for it is 1 13/16 in wide"),
+        "{shown}"
+    );
+    assert!(
+        shown.contains("36 in · cap · plane 1/16 in off its edge"),
+        "{shown}"
+    );
+    // What is left of it was milled, so it is as wide as the face.
+    assert!(rack_csv(&plan).contains("\noffcut 1,16 in,1,,,1 3/4 in,cap,"));
+    let plan = planned(&load(&one_file(text("plane-off = \"1/32\"\n"))));
+    assert_eq!(plan.value, 900);
+    let shown = set(&plan_sheet(&Summary::new(&plan)), look);
+    assert!(shown.contains("Wood that is not used, and why"), "{shown}");
+    assert!(shown.contains("too narrow to be ripped"), "{shown}");
+    assert_eq!(
+        not_used_csv(&plan),
+        "board,left,material,length-in,width-in,thickness-in,milled-to,why,needed-in,length-nm,width-nm,thickness-nm,needed-nm\n\
+         stick,1,,36,1.8125,,,between-widths,,914400000,46037500,,\n"
+    );
 }

@@ -48,6 +48,7 @@ struct Rip {
     kerf: i64,
     straightening: i64,
     planing: i64,
+    plane_off: i64,
 }
 
 /// A job of loose pieces, all in sixteenths of an inch and cents.
@@ -104,10 +105,11 @@ impl Shop {
         if let Some(rip) = self.rip {
             write!(
                 job,
-                "[rip]\nkerf = \"{}\"\nstraightening = \"{}\"\nplaning = \"{}\"\n",
+                "[rip]\nkerf = \"{}\"\nstraightening = \"{}\"\nplaning = \"{}\"\nplane-off = \"{}\"\n",
                 inches(rip.kerf),
                 inches(rip.straightening),
-                inches(rip.planing)
+                inches(rip.planing),
+                inches(rip.plane_off)
             )
             .unwrap();
         }
@@ -187,6 +189,14 @@ impl Shop {
         for width in widths {
             let runs = self.runs(board, width);
             match (board.width, self.rip) {
+                // A hair too wide, and too narrow to be ripped: planed, and one strip.
+                (Some(given), Some(rip))
+                    if given > width
+                        && given <= width + rip.plane_off
+                        && given < width + rip.planing + rip.straightening =>
+                {
+                    found.extend(runs);
+                }
                 (Some(given), Some(rip)) if given != width => {
                     ripped.push((width + rip.planing + rip.kerf, runs));
                 }
@@ -346,11 +356,14 @@ fn lies(text: &str, value: i64) -> Vec<String> {
 }
 
 fn rips() -> impl Strategy<Value = Rip> {
-    (0_i64..4, 0_i64..6, 0_i64..3).prop_map(|(kerf, straightening, planing)| Rip {
-        kerf,
-        straightening,
-        planing,
-    })
+    (0_i64..4, 0_i64..6, 0_i64..3, 0_i64..6).prop_map(
+        |(kerf, straightening, planing, plane_off)| Rip {
+            kerf,
+            straightening,
+            planing,
+            plane_off,
+        },
+    )
 }
 
 /// Up to five kinds of piece in up to three widths, from boards of up to three kinds of which some are scarce.
@@ -358,7 +371,7 @@ fn shops() -> impl Strategy<Value = Shop> {
     let piece = (100_i64..480, 0_usize..3, 1_usize..4, any::<bool>());
     let board = (
         0_i64..600,
-        -1_i64..50,
+        -8_i64..50,
         prop::option::weighted(0.4, 1_usize..4),
         100_i64..3_000,
     );
@@ -380,14 +393,14 @@ fn shops() -> impl Strategy<Value = Shop> {
                 .collect();
             let longest = pieces.iter().map(|piece| piece.length).max().unwrap();
             let widest = pieces.iter().map(|piece| piece.width).max().unwrap();
-            // Every piece fits every board, but for those exactly as wide as the widest.
+            // Every piece fits every board, but for those as wide as the widest or a hair wider.
             let boards = boards
                 .into_iter()
                 .enumerate()
                 .map(|(idx, (extra, wider, quantity, cents))| Board {
                     length: longest + 2 * trim + extra,
                     width: Some(if wider < 0 && idx > 0 {
-                        widest
+                        widest - 1 - wider
                     } else {
                         widest + rip.planing + rip.straightening + wider.max(0)
                     }),

@@ -958,6 +958,7 @@ fn ripped(width: Length, defects: Vec<Defect>) -> Plan {
         kerf: in64(8),
         straightening: in64(16),
         planing: Length::ZERO,
+        plane_off: Length::ZERO,
         narrowest_offcut: None,
     });
     job.pieces = vec![slat("slat", inches(30), 2, inches(2))];

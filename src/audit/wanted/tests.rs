@@ -107,6 +107,7 @@ fn ripped(defects: Vec<Defect>) -> Job {
         kerf: in64(8),
         straightening: inches(1),
         planing: Length::ZERO,
+        plane_off: Length::ZERO,
         narrowest_offcut: None,
     });
     job.pieces = vec![slat("slat", inches(20), 1, inches(3))];

@@ -55,7 +55,12 @@ pub(super) fn taken(job: &Job, board: &Board, section: &WantedSection) -> Option
         (Some(wanted), Some(given), Some(rip)) if wanted != given => {
             let width_nm = nm(wanted) + nm(rip.planing);
             let has_room = width_nm <= nm(given) - nm(rip.straightening);
-            has_room.then_some(Taken::Ripped { width_nm })
+            let over_nm = nm(given) - nm(wanted);
+            match has_room {
+                true => Some(Taken::Ripped { width_nm }),
+                // It is planed to the width of the section.
+                false => (over_nm > 0 && over_nm <= nm(rip.plane_off)).then_some(Taken::Whole),
+            }
         }
         (Some(wanted), Some(given), _) => (wanted <= given).then_some(Taken::Whole),
         _ => Some(Taken::Whole),

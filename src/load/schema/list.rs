@@ -62,7 +62,7 @@ pub static SHOP: Schema = Schema {
     ],
 };
 
-/// `[rip]`.
+/// `[rip]`. The default of `plane-off`: common practice, no source: what a jointer takes off an edge in two or three passes.
 pub static RIP: Schema = Schema {
     name: "rip",
     shape: Shape::Once,
@@ -71,6 +71,7 @@ pub static RIP: Schema = Schema {
         column("kerf", Length(Zero), "width of wood that a rip turns into dust").or("1/8 in"),
         column("straightening", Length(Zero), "width lost at both edges of a board together").or("0 in"),
         column("planing", Length(Zero), "width added to every strip, to be planed off").or("0 in"),
+        column("plane-off", Length(Zero), "most by which a board may be wider than a strip and still be taken whole, the rest planed off its edge").or("1/8 in"),
         column("narrowest-offcut", Length(Zero), "narrowest strip that is kept; if left out, the narrowest that is wanted"),
     ],
 };

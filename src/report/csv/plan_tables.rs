@@ -7,7 +7,7 @@ use crate::plan::{Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side
 use crate::replan::Bench;
 use crate::report::figures::degrees;
 use crate::report::naming::{part_sizes, stick_mark};
-use crate::tally::{RippedStick, Summary};
+use crate::tally::{RippedStick, Summary, Unused, WhyUnused, unused};
 
 use super::rows::{Cell, Rows, length, number};
 
@@ -268,6 +268,58 @@ pub fn rip_list_csv(plan: &Plan, summary: &Summary) -> String {
                 length(on.edge_left),
             ]);
         }
+    }
+    rows.into_text()
+}
+
+/// The wood in hand that the plan leaves while it buys boards or lacks some, board by board, and why.
+pub fn not_used_csv(plan: &Plan) -> String {
+    let job = &plan.job;
+    let mut rows = Rows::new(
+        job.display.unit,
+        &[
+            "board",
+            "left",
+            "material",
+            "length@",
+            "width@",
+            "thickness@",
+            "milled-to",
+            "why",
+            "needed@",
+        ],
+    );
+    for Unused {
+        board_idx,
+        count,
+        why,
+    } in unused(plan)
+    {
+        let board = &job.boards[board_idx];
+        let (word, needed) = match why {
+            WhyUnused::Kept => ("left-on-purpose", None),
+            WhyUnused::OtherWood => ("other-wood", None),
+            WhyUnused::Milled => ("milled-otherwise", None),
+            WhyUnused::TooThin => ("too-thin", None),
+            WhyUnused::TooThick => ("too-thick", None),
+            WhyUnused::TooNarrow => ("too-narrow", None),
+            WhyUnused::BetweenWidths => ("between-widths", None),
+            WhyUnused::OtherBoards => ("other-boards-chosen", None),
+            WhyUnused::TooShort { needed } => ("too-short", Some(needed)),
+            WhyUnused::SavesNothing => ("saves-nothing", None),
+            WhyUnused::NoUseFound => ("no-use-found", None),
+        };
+        rows.row(vec![
+            board.name.as_str().into(),
+            number(count),
+            board.material.as_deref().unwrap_or_default().into(),
+            length(board.length),
+            length(board.width),
+            length(board.thickness),
+            board.milled_to().unwrap_or_default().into(),
+            word.into(),
+            length(needed),
+        ]);
     }
     rows.into_text()
 }

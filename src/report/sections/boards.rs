@@ -1,16 +1,18 @@
 //! The boards to take, and what becomes of them.
 
+use std::collections::BTreeMap;
+
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::Gathered;
+use crate::plan::{ChalkMarks, Gathered, Plan};
 use crate::report::document::{
     Document, Inline, Kind, Table, Text, Tone, amount, count_of, exact, in_currency, name, say,
-    there, together, total,
+    there, there_with_unit, together, total,
 };
 use crate::report::figures::shares;
 use crate::report::naming::{board_name, marks_together, order_note};
 use crate::stock::Price;
-use crate::tally::{Face, Kept, KeptKind, Lumber, Summary, Taken};
+use crate::tally::{Face, Kept, KeptKind, Lumber, Summary, Taken, planed_off};
 
 use super::rack::{in_hand_words, where_it_lies, write_rack};
 use super::spare;
@@ -70,6 +72,15 @@ pub(super) fn write_taken(doc: &mut Document, summary: &Summary<'_>) {
         if let Some(order) = order_note(job, line) {
             table.note(Tone::Watch, order);
         }
+        for (planed, marks) in planed_off_line(summary.plan, line.board_idx, &marks) {
+            let text = say!(
+                "{}: plane {} off the edge, for it is {} wide",
+                marks,
+                exact(planed),
+                board.width.map(there_with_unit)
+            );
+            table.note(Tone::Watch, text);
+        }
         if let Some(in_hand) = board.in_hand.as_ref().filter(|in_hand| !in_hand.is_bought) {
             table.note(Tone::Faint, where_it_lies(board, in_hand));
         }
@@ -97,6 +108,21 @@ pub(super) fn write_taken(doc: &mut Document, summary: &Summary<'_>) {
         None => {}
     }
     doc.table(table);
+}
+
+/// How much is planed off the edges of boards of a line, with the marks of those from which it is.
+fn planed_off_line(plan: &Plan, board_idx: usize, marks: &ChalkMarks<'_>) -> Vec<(Length, Text)> {
+    let mut by_width: BTreeMap<Length, Vec<usize>> = BTreeMap::new();
+    for (at, planned) in plan.boards.iter().enumerate() {
+        let planed = planed_off(&plan.job, planned);
+        if planned.board_idx == board_idx && planed > Length::ZERO {
+            by_width.entry(planed).or_default().push(at);
+        }
+    }
+    by_width
+        .into_iter()
+        .map(|(planed, at)| (planed, marks_together(marks, at)))
+        .collect()
 }
 
 /// What boards of a kind are taken for, with the number of strips where they are ripped, or for more than one use.

@@ -13,7 +13,7 @@ use crate::report::document::{
 };
 use crate::report::naming::{board_name, cut_places, marks_together, name_together, part_sizes};
 use crate::stock::{Board, Run};
-use crate::tally::{Group, Summary, any_turned, is_ripped, saved};
+use crate::tally::{Group, Summary, any_turned, is_ripped, planed_off, saved};
 
 use super::boards::made_into;
 use super::cut_list::{Columns, cut_list, number_of_cut};
@@ -190,7 +190,9 @@ fn detail(job: &Job, first: &PlannedBoard) -> Text {
             made_into(job, strips.first().and_then(|strip| strip.moulding_idx)),
         ),
     };
-    say!("{} · {}", size, made_into)
+    let planed = planed_off(job, first);
+    let plane = (planed > Length::ZERO).then(|| say!(" · plane {} off its edge", exact(planed)));
+    say!("{} · {}{}", size, made_into, plane)
 }
 
 /// Rising numbers with stretches drawn together: `1–3, 7`.

@@ -76,6 +76,7 @@ fn a_board_that_is_ripped_must_bear_what_ripping_loses() {
         kerf: Length::from_nm(3),
         straightening: Length::from_nm(5),
         planing: Length::from_nm(2),
+        plane_off: Length::ZERO,
         narrowest_offcut: None,
     };
     let wanted = section(None, None, Some(50));
@@ -104,6 +105,7 @@ fn what_is_milled_already_serves_its_own_profile_in_its_wood_as_it_is() {
         kerf: Length::from_nm(1),
         straightening: Length::ZERO,
         planing: Length::ZERO,
+        plane_off: Length::ZERO,
         narrowest_offcut: None,
     };
     for rip in [None, Some(&rip)] {

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Plan, PlannedBoard};
+use crate::plan::{Part, Plan, PlannedBoard};
 
 /// One setting of the rip fence and the strips that are ripped with it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,6 +38,27 @@ pub struct RippedStick {
 pub fn is_ripped(job: &Job, board: &PlannedBoard) -> bool {
     let own_width = job.boards[board.board_idx].width;
     job.shop.rip.is_some() && board.strips.iter().any(|strip| strip.width != own_width)
+}
+
+/// What is to be planed off the edge of a board that is wider than what is cut from it and too narrow to be ripped for that;
+/// zero of any other board.
+///
+/// # Panics
+/// If it is not of a plan of `job`.
+pub fn planed_off(job: &Job, board: &PlannedBoard) -> Length {
+    let [strip] = &board.strips[..] else {
+        return Length::ZERO;
+    };
+    let of_piece = || match strip.cuts.first().map(|cut| cut.part) {
+        Some(Part::Loose { piece_idx, .. }) => job.pieces[piece_idx].width,
+        _ => None,
+    };
+    let of_moulding = strip.moulding_idx.map(|idx| job.mouldings[idx].face_width);
+    let wanted = of_moulding.or_else(of_piece);
+    match (job.shop.rip, wanted, job.boards[board.board_idx].width) {
+        (Some(_), Some(wanted), Some(given)) if !is_ripped(job, board) => given - wanted,
+        _ => Length::ZERO,
+    }
 }
 
 /// What is ripped at one setting.

@@ -137,7 +137,7 @@ impl Shop {
             let planing = eighths(self.planing);
             write!(
                 job,
-                "[rip]\nkerf = \"1/8\"\nstraightening = \"1/8\"\nplaning = {planing}\n"
+                "[rip]\nkerf = \"1/8\"\nstraightening = \"1/8\"\nplaning = {planing}\nplane-off = 0\n"
             )
             .unwrap();
         }
