@@ -90,7 +90,7 @@ fn read_row(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> Found<Option<B
     }
     told.into_iter().collect::<Found<()>>()?;
     let (lies, count, board) = (lies?, count?.unwrap_or(0), board?);
-    Ok((count > 0 && lies != Some(Lies::OnRack)).then(|| Board {
+    Ok((count > 0 && lies != Some(Lies::OnRack)).then_some(Board {
         quantity: Some(count),
         in_hand: Some(InHand {
             value: None,
