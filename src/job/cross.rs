@@ -222,14 +222,13 @@ pub fn check(job: &JobSpec) -> Vec<Finding> {
     check_sight(job, &mut findings);
     check_fit(job, &mut findings);
     // Whether the vehicle takes the boards is asked for itself, as it is no fault of the job.
-    match job.buying.longest {
-        None => check_grain(job, &mut findings),
-        Some(_) => {
-            let mut free = job.clone();
-            free.buying.longest = None;
-            check_grain(&free, &mut findings);
-            check_vehicle(job, &mut findings);
-        }
+    if job.buying.longest.is_some() {
+        let mut free = job.clone();
+        free.buying.longest = None;
+        check_grain(&free, &mut findings);
+        check_vehicle(job, &mut findings);
+    } else {
+        check_grain(job, &mut findings);
     }
     check_rip(job, &mut findings);
     check_depth(job, &mut findings);

@@ -99,7 +99,7 @@ fn read_row(mut fields: Fields<'_, '_>, terms: &Terms<'_>) -> Found<Option<Board
     }
     told.into_iter().collect::<Found<()>>()?;
     let (lies, count, board, at_yard) = (lies?, count?.unwrap_or(0), board?, cut_at?);
-    Ok((count > 0 && lies != Some(Lies::OnRack)).then(|| Board {
+    Ok((count > 0 && lies != Some(Lies::OnRack)).then_some(Board {
         quantity: Some(count),
         in_hand: Some(InHand {
             paid: board.price,

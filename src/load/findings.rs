@@ -105,13 +105,7 @@ impl Words<'_> {
                 let place = self.place(Subject::Frame(*frame_idx));
                 grain::fault(finding, self.job, *frame_idx, place)
             }
-            Finding::BeyondVehicle {
-                subject,
-                n_rails,
-                length,
-                board_idx,
-                longest,
-            } => self.beyond_vehicle(*subject, (*n_rails, *length), *board_idx, *longest),
+            beyond @ Finding::BeyondVehicle { .. } => self.beyond_vehicle(beyond),
             Finding::NoSuitableBoard {
                 subject,
                 board_idx,
@@ -249,13 +243,17 @@ impl Words<'_> {
     }
 
     /// A part, or rails in a row, that no board which the vehicle takes can hold.
-    fn beyond_vehicle(
-        &self,
-        subject: Subject,
-        (n_rails, length): (usize, Length),
-        board_idx: usize,
-        longest: Length,
-    ) -> Diagnostic {
+    fn beyond_vehicle(&self, finding: &Finding) -> Diagnostic {
+        let Finding::BeyondVehicle {
+            subject,
+            n_rails,
+            length,
+            board_idx,
+            longest,
+        } = *finding
+        else {
+            unreachable!("only such a finding is told so");
+        };
         let of = match (subject, n_rails) {
             (Subject::Frame(_), 1) => "a rail of ".to_owned(),
             (Subject::Frame(_), _) => format!("{n_rails} rails in a row of "),

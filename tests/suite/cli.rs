@@ -424,10 +424,7 @@ fn a_way_is_planned_by_its_name_and_what_was_bought_instead_is_cut() {
     let run = |args: &[&str], code: i32| {
         let output = longpoint(folder.path(), args);
         assert_eq!(output.status.code(), Some(code), "{}", text(&output.stderr));
-        (
-            text(&output.stdout).to_owned(),
-            text(&output.stderr).to_owned(),
-        )
+        (text(&output.stdout), text(&output.stderr))
     };
     // Derived: three slats for 10.50, see above.
     let way = ["plan", "job.toml", "--way", "3 ft alone"];

@@ -339,7 +339,7 @@ struct CostObject<'a> {
     sheets_minor: i64,
 }
 
-fn costs<'a>(row: &'a Row) -> Option<Vec<CostObject<'a>>> {
+fn costs(row: &Row) -> Option<Vec<CostObject<'_>>> {
     let boards = share_boards(&row.plan)?;
     let sheets = share_sheets(&row.job);
     let lines: BTreeSet<Line> = boards.keys().chain(sheets.keys()).copied().collect();

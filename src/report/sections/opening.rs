@@ -133,9 +133,10 @@ fn purchase(plan: &Plan) -> Option<Text> {
         }
     }
     let paid = (plan.measure == Measure::Price).then(|| say!(", {} paid", money(paid)));
-    let over = match over.is_empty() {
-        true => "all are used".into(),
-        false => say!("over, whole, for the rack: {}", Text::join(over, ", ")),
+    let over = if over.is_empty() {
+        "all are used".into()
+    } else {
+        say!("over, whole, for the rack: {}", Text::join(over, ", "))
     };
     Some(say!(
         "Bought: {}{}; {}.",
