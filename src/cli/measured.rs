@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 use crate::length::{self, Length, Notation, Unit, exact_text};
 use crate::plan::ChalkMark;
-use crate::replan::{Bench, Measured, Stick};
+use crate::replan::{Bench, Marks, Measured, Stick};
 
 /// How lengths of boards are named on the command line.
 const FORM_OF_LENGTH: &str =
@@ -15,9 +15,11 @@ const FORM_OF_LENGTH: &str =
 const FORM_OF_KNOT: &str = "write the mark of the board, and where the knot begins and ends, from the near end of the board as it \
                             was before the first cut, as in `--knot \"A=30 to 31 1/2\"`";
 
-/// Reads what was typed for `--board` and `--knot`, of boards that a bench has; bare numbers are of the job's unit.
+/// Reads what was typed for `--board` and `--knot`, of boards that a bench has, once `marks` are made; bare numbers are of the
+/// job's unit.
 pub(super) fn read(
     bench: &Bench,
+    marks: &Marks,
     unit: Unit,
     lengths: &[String],
     knots: &[String],
@@ -25,6 +27,7 @@ pub(super) fn read(
 ) -> BTreeMap<Stick, Measured> {
     let reader = Reader {
         bench,
+        marks,
         unit,
         sticks: bench.sticks(),
     };
@@ -60,6 +63,7 @@ pub(super) fn read(
 
 struct Reader<'b> {
     bench: &'b Bench,
+    marks: &'b Marks,
     unit: Unit,
     sticks: Vec<Stick>,
 }
@@ -71,6 +75,11 @@ impl Reader<'_> {
         let length = self.parse(length)?;
         if length == Length::ZERO {
             return Err("the length of a board must be more than zero".to_owned());
+        }
+        let cut_to = self.bench.cut_to(stick, self.marks);
+        if length < cut_to {
+            let cut_to = exact_text(cut_to, self.unit);
+            return Err(format!("it has been cut as far as {cut_to} already"));
         }
         Ok((stick, length))
     }
@@ -148,6 +157,7 @@ mod tests {
         };
         let found = read(
             &bench,
+            &Marks::default(),
             Unit::Inch,
             &texts(lengths),
             &texts(knots),

@@ -83,9 +83,10 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
                 .to_owned(),
         ));
     }
+    let made = marks::find(&bench, &marked, &mut faults);
     let news = News {
-        marks: marks::find(&bench, &marked, &mut faults),
-        measured: measured::read(&bench, unit, &args.board, &args.knot, &mut faults),
+        measured: measured::read(&bench, &made, unit, &args.board, &args.knot, &mut faults),
+        marks: made,
         job: has_changed.then(|| (job.clone(), texts)),
     };
     if faults.n_errors() > 0 {

@@ -280,6 +280,17 @@ impl Bench {
         before
     }
 
+    /// How far a stick has been cut from its near end, once `marks` are made as well; zero where nothing has been.
+    pub fn cut_to(&self, stick: Stick, marks: &Marks) -> Length {
+        let made = self.made();
+        let made = made.made().chain(marks.made());
+        let on_it = made.filter(|&place| self.stick_at(place) == stick);
+        on_it
+            .map(|place| self.cut(place).to)
+            .max()
+            .unwrap_or_default()
+    }
+
     /// What was measured of a stick before the newest sheet.
     pub(super) fn measured(&self, stick: Stick) -> Measured {
         let mut all = Measured::default();

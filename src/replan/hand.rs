@@ -85,10 +85,11 @@ impl<'b> Hand<'b> {
         measured
     }
 
-    /// The length of a stick as it is known now: as measured, or as the job says of its line.
+    /// The length of a stick as it is known now: as measured, or as the job says of its line; no less than what has been cut
+    /// from it.
     pub(super) fn length(&self, stick: Stick) -> Length {
         let (own, _) = self.bench.board_of(stick);
-        match stick {
+        let length = match stick {
             Stick::Rail(_) => self
                 .taken_as(stick)
                 .map_or(own.length, |board| board.length),
@@ -96,7 +97,8 @@ impl<'b> Hand<'b> {
                 let line = self.line(&own.name).unwrap_or(own);
                 self.measured(stick).length.unwrap_or(line.length)
             }
-        }
+        };
+        length.max(self.bench.cut_to(stick, &self.news.marks))
     }
 
     /// The rail in hand as the first sheet that takes it has it.

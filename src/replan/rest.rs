@@ -135,10 +135,12 @@ impl Bench {
         let sticks = self.sticks();
         for (&stick, measured) in &news.measured {
             let is_board = matches!(stick, Stick::Board { .. }) && sticks.contains(&stick);
+            let cut_to = self.cut_to(stick, &news.marks);
             let is_length = |length: Length| length > Length::ZERO && length <= Length::LONGEST;
             let is_run = |&(from, to): &Run| from >= Length::ZERO && from < to && is_length(to);
+            let is_length_of_board = |length: Length| is_length(length) && length >= cut_to;
             let is_sound =
-                measured.length.is_none_or(is_length) && measured.knots.iter().all(is_run);
+                measured.length.is_none_or(is_length_of_board) && measured.knots.iter().all(is_run);
             if !is_board || !is_sound {
                 return Err(Impossible::NotMeasured(stick));
             }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::hand::Hand;
+use super::hand::{Hand, widest_kerf};
 use super::names::unique_name;
 use super::{Bench, News, Place, Stick};
 use crate::frame::ChosenBoards;
@@ -216,13 +216,9 @@ impl Work<'_> {
                 }
             }
         };
-        for &place in places {
+        let length = self.boards[board_idx].length;
+        for (place, moved) in self.moved(places, made, length) {
             let cut = self.bench.cut(place);
-            let moved = if made.contains(&place) {
-                self.hand.shift(place)
-            } else {
-                Length::ZERO
-            };
             planned.strips[self.bench.strip(place)].cuts.push(Cut {
                 part: self.part_of[&place],
                 from: cut.from + moved,
@@ -230,7 +226,6 @@ impl Work<'_> {
                 turned: cut.turned,
             });
         }
-        let length = self.boards[board_idx].length;
         for strip in planned.strips.iter_mut().filter(|_| !places.is_empty()) {
             strip.cuts.sort_by_key(|cut| (cut.from, cut.part));
             strip.offcut = Length::ZERO;
@@ -248,6 +243,40 @@ impl Work<'_> {
             strip.offcut = (length - trim - from).max(Length::ZERO);
         }
         self.planned.push(planned);
+    }
+
+    /// The cuts of a stick, each with how far it lies beyond its place: as far as wider kerfs have pushed it along, and there is
+    /// room before what lies behind it.
+    fn moved(
+        &self,
+        places: &[Place],
+        made: &BTreeSet<Place>,
+        length: Length,
+    ) -> Vec<(Place, Length)> {
+        let mut places = places.to_vec();
+        places.sort_unstable_by_key(|&place| (self.bench.strip(place), self.bench.cut(place).from));
+        let mut moved: Vec<(Place, Length)> = Vec::new();
+        for &place in places.iter().rev() {
+            let cut = self.bench.cut(place);
+            let behind = moved
+                .last()
+                .filter(|(next, _)| self.bench.strip(*next) == self.bench.strip(place));
+            let room = match behind {
+                None => length - cut.to,
+                Some(&(next, by)) => {
+                    let next = self.bench.cut(next);
+                    let kerf = widest_kerf(self.hand.job);
+                    by + (next.from - cut.to - kerf).max(Length::ZERO)
+                }
+            };
+            let pushed = if made.contains(&place) {
+                self.hand.shift(place)
+            } else {
+                Length::ZERO
+            };
+            moved.push((place, pushed.min(room).max(Length::ZERO)));
+        }
+        moved
     }
 
     /// The line of a board as the job has it now, or as it had it when the board was taken.
