@@ -31,7 +31,7 @@ const COLUMNS: [&str; 18] = [
     "all",
     "currency",
     "board-feet",
-    "board-feet-by-surface-measure",
+    "surface-feet",
 ];
 
 /// The boards that a plan takes, one row for each kind: what to buy, then what lies on the rack.
