@@ -84,9 +84,7 @@ fn read_row(mut fields: Fields<'_, '_>, terms: &Terms<'_>) -> Found<Option<Board
         fields.optional_name("all").map(|_| ()),
         fields.optional_name("currency").map(|_| ()),
         fields.optional_name("board-feet").map(|_| ()),
-        fields
-            .optional_name("board-feet-by-surface-measure")
-            .map(|_| ()),
+        fields.optional_name("surface-feet").map(|_| ()),
     ];
     let lies = fields.optional_word("from", &FROM);
     let count = fields.optional_count("bought");

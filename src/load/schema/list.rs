@@ -239,7 +239,7 @@ pub static BOUGHT: Schema = Schema {
     meaning: "boards that were really bought; with them no others are on sale",
     columns: &[
         column("take", Count(SOME_OR_NONE), "how many the list asks for; not used"),
-        column("bought", Count(SOME_OR_NONE), "how many were bought; empty is none").needed_as_heading(),
+        column("bought", Count(SOME_OR_NONE), "how many were bought; empty is none"),
         column("measured", Length(Positive), "length as measured; empty is as on the label"),
         BOARD.needed(),
         column("length", Length(Positive), "length on the label").needed(),
@@ -256,7 +256,7 @@ pub static BOUGHT: Schema = Schema {
         column("all", Name, "price of all that the list asks for; not used"),
         column("currency", Name, "currency of the prices; not used"),
         column("board-feet", Name, "board feet of all that the list asks for; not used"),
-        column("board-feet-by-surface-measure", Name, "the same by whole square feet of face; not used"),
+        column("surface-feet", Name, "the same by whole square feet of face; not used"),
     ],
 };
 

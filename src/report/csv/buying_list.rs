@@ -32,7 +32,7 @@ const COLUMNS: [&str; 19] = [
     "all",
     "currency",
     "board-feet",
-    "board-feet-by-surface-measure",
+    "surface-feet",
 ];
 
 /// The boards that a plan takes, one row for each kind, and each way in which the yard is to cut it: what to buy, then what
