@@ -325,7 +325,7 @@ impl Read {
                 .map(|bench| draft(bench, &rounds[number - 1], &mut newest));
             let draft = match drafted.transpose() {
                 Ok(draft) => draft,
-                Err(finding) => return (None, vec![on(finding)]),
+                Err(finding) => return (None, vec![on(*finding)]),
             };
             let raised = sheet.raise(draft.as_ref().map_or(first, |draft| &draft.job));
             let (plan, certificate) = match raised {
@@ -333,7 +333,7 @@ impl Read {
                 Err(unknown) => {
                     return (
                         None,
-                        self.changed(&newest, job, whose, on(Finding::Unknown(unknown))),
+                        changed(&newest, job, whose, on(Finding::Unknown(unknown))),
                     );
                 }
             };
@@ -342,7 +342,7 @@ impl Read {
                 let found = violations.into_iter().map(Finding::Audit);
                 let mut found: Vec<Finding> = found.map(on).collect();
                 let first = found.remove(0);
-                let mut all = self.changed(&newest, job, whose, first);
+                let mut all = changed(&newest, job, whose, first);
                 all.extend(found);
                 return (None, all);
             }
@@ -360,13 +360,6 @@ impl Read {
             found.insert(0, Finding::JobHasChanged);
         }
         (bench, found)
-    }
-
-    /// A finding, and before it that the job has changed, if it has.
-    fn changed(&self, newest: &Job, job: &Job, whose: Whose, finding: Finding) -> Vec<Finding> {
-        let has_changed = has_changed(newest, job, whose);
-        let before = has_changed.then_some(Finding::JobHasChanged);
-        before.into_iter().chain([finding]).collect()
     }
 
     /// Every field that is not what the bench makes it.
@@ -392,20 +385,27 @@ impl Read {
     }
 }
 
+/// A finding, and before it that the job has changed, if it has.
+fn changed(newest: &Job, job: &Job, whose: Whose, finding: Finding) -> Vec<Finding> {
+    let has_changed = has_changed(newest, job, whose);
+    let before = has_changed.then_some(Finding::JobHasChanged);
+    before.into_iter().chain([finding]).collect()
+}
+
 /// Whether a job that must be the newest one is not.
 fn has_changed(newest: &Job, job: &Job, whose: Whose) -> bool {
     whose == Whose::Given && newest != job
 }
 
 /// The next sheet of a bench after a round, which may have changed the job.
-fn draft(bench: &Bench, round: &Round, newest: &mut Job) -> Result<Draft, Finding> {
-    let (news, kept, wishes) = round.raise().ok_or(Finding::NoJob)?;
+fn draft(bench: &Bench, round: &Round, newest: &mut Job) -> Result<Draft, Box<Finding>> {
+    let (news, kept, wishes) = round.raise().ok_or_else(|| Box::new(Finding::NoJob))?;
     if let Some((job, _)) = &news.job {
         newest.clone_from(job);
     }
     bench
         .draft(&news, kept, wishes)
-        .map_err(Finding::Impossible)
+        .map_err(|impossible| Box::new(Finding::Impossible(impossible)))
 }
 
 fn to_value(file: &impl serde::Serialize) -> Value {
