@@ -345,17 +345,17 @@ impl Read {
         let first = carried.as_ref().filter(|_| is_carried).unwrap_or(job);
         let limited = |job: &Job| {
             let limited = self.limited(carried.as_ref(), job);
-            limited.map_err(|unknown| self.on(0, Finding::Unknown(unknown)))
+            limited.map_err(|unknown| Box::new(self.on(0, Finding::Unknown(unknown))))
         };
         let both = limited(first).and_then(|first| Ok((first, limited(job)?)));
         let (first, job) = match &both {
             Ok((first, job)) => (first, job),
-            Err(finding) => return (None, vec![finding.clone()]),
+            Err(finding) => return (None, vec![(**finding).clone()]),
         };
         let mut newest = match carried.as_ref().map(limited) {
             None => job.clone(),
             Some(Ok(carried)) => carried,
-            Some(Err(finding)) => return (None, vec![finding]),
+            Some(Err(finding)) => return (None, vec![*finding]),
         };
         let mut bench: Option<Bench> = None;
         for (number, sheet) in self.sheets.iter().enumerate() {
@@ -365,7 +365,7 @@ impl Read {
                 .map(|bench| draft(bench, &rounds[number - 1], &limited, &mut newest));
             let draft = match drafted.transpose() {
                 Ok(draft) => draft,
-                Err(finding) => return (None, vec![on(finding)]),
+                Err(finding) => return (None, vec![on(*finding)]),
             };
             let raised = sheet.raise(draft.as_ref().map_or(first, |draft| &draft.job));
             let (plan, certificate) = match raised {
@@ -373,7 +373,7 @@ impl Read {
                 Err(unknown) => {
                     return (
                         None,
-                        self.changed(&newest, job, whose, on(Finding::Unknown(unknown))),
+                        changed(&newest, job, whose, on(Finding::Unknown(unknown))),
                     );
                 }
             };
@@ -382,7 +382,7 @@ impl Read {
                 let found = violations.into_iter().map(Finding::Audit);
                 let mut found: Vec<Finding> = found.map(on).collect();
                 let first = found.remove(0);
-                let mut all = self.changed(&newest, job, whose, first);
+                let mut all = changed(&newest, job, whose, first);
                 all.extend(found);
                 return (None, all);
             }
@@ -400,13 +400,6 @@ impl Read {
             found.insert(0, Finding::JobHasChanged);
         }
         (bench, found)
-    }
-
-    /// A finding, and before it that the job has changed, if it has.
-    fn changed(&self, newest: &Job, job: &Job, whose: Whose, finding: Finding) -> Vec<Finding> {
-        let has_changed = has_changed(newest, job, whose);
-        let before = has_changed.then_some(Finding::JobHasChanged);
-        before.into_iter().chain([finding]).collect()
     }
 
     /// Every field that is not what the bench makes it.
@@ -432,6 +425,13 @@ impl Read {
     }
 }
 
+/// A finding, and before it that the job has changed, if it has.
+fn changed(newest: &Job, job: &Job, whose: Whose, finding: Finding) -> Vec<Finding> {
+    let has_changed = has_changed(newest, job, whose);
+    let before = has_changed.then_some(Finding::JobHasChanged);
+    before.into_iter().chain([finding]).collect()
+}
+
 /// Whether a job that must be the newest one is not.
 fn has_changed(newest: &Job, job: &Job, whose: Whose) -> bool {
     whose == Whose::Given && newest != job
@@ -441,17 +441,17 @@ fn has_changed(newest: &Job, job: &Job, whose: Whose) -> bool {
 fn draft(
     bench: &Bench,
     round: &Round,
-    limited: &dyn Fn(&Job) -> Result<Job, Finding>,
+    limited: &dyn Fn(&Job) -> Result<Job, Box<Finding>>,
     newest: &mut Job,
-) -> Result<Draft, Finding> {
-    let (mut news, kept, wishes) = round.raise().ok_or(Finding::NoJob)?;
+) -> Result<Draft, Box<Finding>> {
+    let (mut news, kept, wishes) = round.raise().ok_or_else(|| Box::new(Finding::NoJob))?;
     if let Some((job, _)) = &mut news.job {
         *job = limited(job)?;
         newest.clone_from(job);
     }
     bench
         .draft(&news, kept, wishes)
-        .map_err(Finding::Impossible)
+        .map_err(|impossible| Box::new(Finding::Impossible(impossible)))
 }
 
 fn to_value(file: &impl serde::Serialize) -> Value {

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::bench::Source;
 use super::parts::{all_parts, is_of_one_wood, moulding};
 use super::{Bench, Measured, News, Place, Stick};
-use crate::frame::Miter;
+use crate::frame::{Miter, Moulding};
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
@@ -274,13 +274,12 @@ impl<'b> Hand<'b> {
         let miter = part.miter(of_job);
         let face = own.map(|moulding| moulding.face_width).or(strip.width);
         let slant = match (miter, face) {
-            (Miter::Square, _) => Length::ZERO,
             (Miter::Corner { .. }, Some(face)) => miter.run_along(face),
-            // How wide it is is not known; no end of it is used twice.
-            (Miter::Corner { .. }, None) => Length::ZERO,
+            // How wide a mitered piece is may not be known.
+            _ => Length::ZERO,
         };
         let mut good = self.good(place);
-        if own.is_some_and(|moulding| moulding.may_be_turned()) && self.may_share(place, good) {
+        if own.is_some_and(Moulding::may_be_turned) && self.may_share(place, good) {
             // The last of two rails that share a slanting cut has its outer edge where this one had its sight edge.
             good -= slant;
         }

@@ -35,8 +35,8 @@ pub use bench::{Bench, Marks, Measured, News, Place, Round, Sheet, Stick, Wishes
 pub use rest::{Draft, Impossible};
 pub use total::Total;
 
-/// Work for each plan of the rest: of the three that are made, with what is told beside them, none keeps somebody who
-/// stands at the saw for longer than some seconds in all.
+/// Work for each plan of the rest: of the few that are made, three for each kind of change where there are wishes for grain or
+/// color and else one, none keeps somebody who stands at the saw for longer than some seconds in all.
 const SHARE: Share = Share::steps(150_000_000);
 
 /// How much of the old plan stays; the least change that does as well as the greatest is chosen.

@@ -48,7 +48,7 @@ pub(super) fn serving(bench: &Bench, news: &News, job: &Job, kept: &BTreeSet<Pla
     work.alike();
     let lost = news.marks.spoiled.keys();
     let lost = lost.filter_map(|place| names.part(*before.get(place)?));
-    work.from_spares(lost.collect());
+    work.use_spares(lost.collect());
     work.found
 }
 
@@ -104,7 +104,7 @@ impl Work<'_> {
         }
     }
 
-    fn from_spares(&mut self, lost: BTreeSet<Part>) {
+    fn use_spares(&mut self, lost: BTreeSet<Part>) {
         let is_rail = |part: &Part| matches!(part, Part::Rail { .. });
         let is_wanted = |part: &Part| is_rail(part) && !self.is_served.contains(part);
         let mut lost: Vec<Part> = lost.into_iter().filter(is_wanted).collect();

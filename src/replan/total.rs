@@ -59,13 +59,13 @@ impl Bench {
         let rails = made.iter().filter(|place| !serving.contains_key(place));
         for &place in rails {
             let is_new = !total.board_of.contains_key(&Stick::Rail(place));
-            if is_new && hand.good(place) > Length::ZERO {
-                if let Some(rail) = hand.rail(place, Given::default()) {
-                    total
-                        .board_of
-                        .insert(Stick::Rail(place), total.boards.len());
-                    total.boards.push(as_on_the_rack(rail));
-                }
+            if is_new
+                && hand.good(place) > Length::ZERO
+                && let Some(rail) = hand.rail(place, Given::default())
+            {
+                let board_idx = total.boards.len();
+                total.board_of.insert(Stick::Rail(place), board_idx);
+                total.boards.push(as_on_the_rack(rail));
             }
         }
         total.add_lines(&cuts_on);

@@ -101,6 +101,9 @@ fn material(board: &Board) -> Option<String> {
 
 /// The balances of a plan, by the names of the materials; none of a material of which some board is ripped and the width of
 /// another is not known.
+///
+/// # Panics
+/// If `plan` names a board that its job does not have.
 pub fn balances(plan: &Plan, idle: &Idle) -> Vec<Balance> {
     let job = &plan.job;
     let mut count = Count {

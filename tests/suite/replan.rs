@@ -154,7 +154,7 @@ fn measured(bench: &Bench, marks: &Marks, event: Event) -> BTreeMap<Stick, Measu
                 (length - Length::from_nm(mm * MM))
                     .max(Length::INCH)
                     .max(bench.cut_to(at, marks)),
-            )
+            );
         }
         Event::Knot(_, mm) => {
             let from = Length::from_nm(mm * MM);
@@ -981,7 +981,8 @@ fn a_rail_that_nobody_wants_any_more_gives_a_shorter_one_and_nothing_is_bought()
     let first = jobs::planned(&both);
     assert_eq!(first.plan.boards.len(), 1);
     let bench = Bench::new(first.plan, first.certificate);
-    let [long, short, last] = <[Place; 3]>::try_from(Vec::from_iter(bench.open())).unwrap();
+    let [long, short, last] =
+        <[Place; 3]>::try_from(bench.open().into_iter().collect::<Vec<_>>()).unwrap();
     let news = |job: Option<Job>, good: i64, spoiled: Place, done: &[Place]| News {
         job: job.map(|job| (job, Texts::default())),
         marks: Marks {
@@ -1025,7 +1026,7 @@ fn a_frame_that_is_cut_anew_keeps_its_row_and_a_single_rail_its_board() {
     // Derived: four rails of 17 5/8 in and their kerfs are some 72 in of 119, so that two more fit behind them.
     let first = jobs::planned(&job(&frame("Harbor", 16)));
     let bench = Bench::new(first.plan, first.certificate);
-    let open = Vec::from_iter(bench.open());
+    let open = bench.open().into_iter().collect::<Vec<_>>();
     let marks = Marks {
         done: open[..2].iter().copied().collect(),
         spoiled: BTreeMap::from([(open[2], Length::ZERO)]),
@@ -1060,7 +1061,7 @@ fn a_frame_that_is_cut_anew_keeps_its_row_and_a_single_rail_its_board() {
     // All four from one board, in the order left, top, right, bottom.
     row.sort_unstable();
     assert_eq!(
-        Vec::from_iter(row.iter().map(|&(_, _, side)| side)),
+        row.iter().map(|&(_, _, side)| side).collect::<Vec<_>>(),
         [3, 0, 1, 2]
     );
     assert!(row.iter().all(|&(_, board, _)| board == row[0].1));
