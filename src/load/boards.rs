@@ -7,7 +7,7 @@ use super::price::{PriceError, parse_price};
 use super::record::{Field, Record, Source};
 use crate::diag::{code, quoted};
 use crate::money::MoneyError;
-use crate::stock::{Board, BoardMeasure, CostFault, Given, InHand, Price, board_cost};
+use crate::stock::{Board, BoardMeasure, CostFault, Given, InHand, InHandRules, Price, board_cost};
 
 /// A row of a tally with a name: its own, or that of its file and its number there, from 1 below the heading.
 ///
@@ -25,7 +25,11 @@ pub(super) fn named<'a>(record: &Record<'a>, number: usize) -> Record<'a> {
 }
 
 /// Reads one line of boards, of a tally or of the rack.
-pub(super) fn read_board(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> Found<Board> {
+pub(super) fn read_board(
+    mut fields: Fields<'_, '_>,
+    measure: BoardMeasure,
+    rules: &InHandRules,
+) -> Found<Board> {
     let name = fields.name("board");
     let length = fields.length("length");
     let quantity = fields.optional_count("quantity");
@@ -40,10 +44,7 @@ pub(super) fn read_board(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> F
         check_defects(&mut fields, defects, *length, sizes.width)?;
     }
     let (sizes, in_hand) = (sizes?, in_hand.transpose()?);
-    let worth = in_hand
-        .as_ref()
-        .and_then(|in_hand: &InHand| in_hand.value.or(in_hand.paid));
-    let board = Board {
+    let mut board = Board {
         name: name?,
         material: material?,
         thickness: sizes.thickness,
@@ -51,12 +52,16 @@ pub(super) fn read_board(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> F
         nominal: sizes.nominal,
         length: length?,
         quantity: quantity?,
-        price: price?.or(worth),
+        price: price?,
         in_hand,
         defects: defects?,
         given: Given::default(),
     };
     check_costs(&mut fields, &board)?;
+    if let Some(in_hand) = &board.in_hand {
+        let price = in_hand.price(&board, rules);
+        board.price = price.expect("what it is worth and what it cost have been checked");
+    }
     Ok(board)
 }
 

@@ -12,6 +12,8 @@ pub struct Aside {
     pub without_grain: Option<Plan>,
     /// A plan of the same job that leaves no spare offcuts on purpose, checked; `None` where none is asked for.
     pub without_spare_offcuts: Option<Plan>,
+    /// A plan of the same job that does not use wood in hand first, checked; `None` where that is not asked for.
+    pub without_rack_first: Option<Plan>,
     /// What is known of the wood that the plan leaves; `None` where nothing was looked for.
     pub gathered: Option<Gathered>,
 }

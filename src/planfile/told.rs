@@ -20,6 +20,8 @@ pub struct NotVerified {
     pub without_grain: Option<Without>,
     /// What a plan without the spare offcuts comes to; null where none are asked for.
     pub without_spare_offcuts: Option<Without>,
+    /// What a plan comes to that weighs wood in hand at its worth; null where it is not used first.
+    pub without_rack_first: Option<Without>,
 }
 
 /// Why the search for a better plan ended.
@@ -59,6 +61,7 @@ impl NotVerified {
             in_rows: aside.in_rows.as_ref().map(Without::of),
             without_grain: aside.without_grain.as_ref().map(Without::of),
             without_spare_offcuts: aside.without_spare_offcuts.as_ref().map(Without::of),
+            without_rack_first: aside.without_rack_first.as_ref().map(Without::of),
             ..NotVerified::nothing(&planned.plan)
         }
     }
@@ -71,6 +74,7 @@ impl NotVerified {
             in_rows: None,
             without_grain: None,
             without_spare_offcuts: None,
+            without_rack_first: None,
         }
     }
 }

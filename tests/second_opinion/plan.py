@@ -31,7 +31,8 @@ KEYS = {
     "node": "boards rips missing at_most under over",
     "pair": "pair apart together",
     "table": "scale part_prices case_prices",
-    "not_verified": "ended leftover_proved_best in_rows without_grain without_spare_offcuts",
+    "not_verified": "ended leftover_proved_best in_rows without_grain without_spare_offcuts"
+                    " without_rack_first",
 }
 
 

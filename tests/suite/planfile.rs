@@ -66,6 +66,7 @@ fn is_exempt(path: &str) -> bool {
             "in_rows",
             "without_grain",
             "without_spare_offcuts",
+            "without_rack_first",
         ]
         .iter()
         .any(|told| path.contains(&format!("/not_verified/{told}")))

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
-use super::gather;
+use super::{gather, is_on_rack, worth_beside_cost};
 use crate::bridge::{Lowered, Origins, Place};
 use crate::cutting::{BoardUse, Component, Instance, Solution};
 use crate::job::Job;
@@ -20,6 +20,10 @@ struct Content {
     /// Trim and shortest offcut.
     lengths: (Length, Length),
     long_offcuts: u32,
+    /// Whether each stock lies on the rack.
+    on_rack: Vec<bool>,
+    /// What it is worth beside its cost.
+    worth: Vec<i128>,
     any_defects: bool,
 }
 
@@ -34,6 +38,12 @@ impl Content {
             places: origins.places.clone(),
             lengths: (job.shop.end_trim, job.shop.shortest_offcut),
             long_offcuts: job.shop.long_offcuts,
+            worth: worth_beside_cost(job, origins),
+            on_rack: origins
+                .board_indices
+                .iter()
+                .map(|&board_idx| is_on_rack(&job.boards[board_idx]))
+                .collect(),
             any_defects: job.boards.iter().any(|board| !board.defects.is_empty()),
         }
     }

@@ -99,7 +99,8 @@ fn value(column: &Column) -> Value {
         Kind::Date => {
             json!({ "type": "string", "format": "date", "pattern": "^\\s*[0-9]{4}-[0-9]{2}-[0-9]{2}\\s*$" })
         }
-        Kind::Defects | Kind::Nominal => json!({ "type": "string" }),
+        Kind::Worth => json!({ "type": ["string", "number"] }),
+        Kind::Defects | Kind::Nominal | Kind::Age => json!({ "type": "string" }),
         Kind::Boards => files(),
     };
     value["description"] = column.meaning.into();

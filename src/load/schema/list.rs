@@ -1,8 +1,8 @@
 //! The tables themselves.
 
 use super::Kind::{
-    Amount, Boards, Count, Currency, Date, Defects, Flag, Length, Name, Names, Nominal, Price, Rounding, Spare,
-    Thickness, Word,
+    Age, Amount, Boards, Count, Currency, Date, Defects, Flag, Length, Name, Names, Nominal, Price, Rounding, Spare,
+    Thickness, Word, Worth,
 };
 use super::Least::{Positive, Zero};
 use super::{Column, Schema, Shape, column, words};
@@ -13,9 +13,9 @@ use crate::load::words::{
 };
 
 /// Everything a job file may hold, in the order in which its keys are listed.
-pub static JOB: [&Schema; 13] = [
+pub static JOB: [&Schema; 14] = [
     &HEAD, &SAW, &SHOP, &RIP, &MOULDINGS, &SHEETS, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
-    &BUYING, &WAYS,
+    &IN_HAND, &BUYING, &WAYS,
 ];
 
 /// The keys above the first table.
@@ -228,6 +228,19 @@ pub static RACK: Schema = Schema {
         column("job", Name, "the job that left it"),
         column("since", Date, "the day on which it came to the rack"),
         DEFECTS,
+    ],
+};
+
+/// `[in-hand]`.
+pub static IN_HAND: Schema = Schema {
+    name: "in-hand",
+    shape: Shape::Once,
+    meaning: "what pieces on the rack count, and what becomes of them",
+    columns: &[
+        column("worth", Worth, "what a piece without a `value` counts: its cost, a share of it, or nothing").or("cost"),
+        column("first", Flag, "whether pieces in hand are used before any board is bought, whatever they are worth").or("false"),
+        column("stove-below", Length(Positive), "pieces shorter than this are offered for the stove"),
+        column("stove-after", Age, "so are pieces that came to the rack so long before the `date` of the job"),
     ],
 };
 

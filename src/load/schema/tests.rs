@@ -11,7 +11,7 @@ use crate::load::tests::Memory;
 
 /// A job that has every table, in which one key may have another value.
 fn job(schema: &Schema, key: &str, value: &str) -> String {
-    let rows: [(&Schema, &[(&str, &str)]); 13] = [
+    let rows: [(&Schema, &[(&str, &str)]); 14] = [
         (&HEAD, &[]),
         (&SAW, &[]),
         (&SHOP, &[]),
@@ -42,6 +42,7 @@ fn job(schema: &Schema, key: &str, value: &str) -> String {
         (&BOARDS, &[("board", "\"ash\""), ("length", "96")]),
         (&TALLY, &[("board", "\"oak\""), ("length", "96")]),
         (&RACK, &[("board", "\"rest\""), ("length", "40")]),
+        (&IN_HAND, &[]),
         (&BUYING, &[]),
         (&WAYS, &[("name", "\"ash alone\""), ("boards", "[\"ash\"]")]),
     ];

@@ -12,7 +12,7 @@ use crate::report::naming::{name_together, part_sizes};
 use crate::tally::{Kept, Summary, group_missing};
 
 use super::grain::what_it_costs;
-use super::rack::in_hand_words;
+use super::rack::{self, in_hand_words};
 
 /// What was found, without the title, in the order in which one asks: what to take and what it costs, what is left, how
 /// sure that is.
@@ -48,6 +48,9 @@ pub(super) fn write_found(doc: &mut Document, summary: &Summary<'_>) {
             _ => ["spare offcuts", "them"],
         };
         lines.push(Line::new(Tone::Plain, what_it_costs(plan, without, wish)));
+    }
+    if let Some(without) = &summary.aside.without_rack_first {
+        lines.extend(rack::what_first_costs(summary, without));
     }
     lines.push(how_sure(summary));
     doc.lines(lines);
