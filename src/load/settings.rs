@@ -151,9 +151,8 @@ fn read_worth(fields: &mut Fields<'_, '_>) -> Found<Worth> {
     let text = field.text.trim().to_lowercase();
     let number = |text: &str| text.trim().parse::<u32>().ok();
     let (part, of) = match (text.as_str(), text.strip_suffix('%')) {
-        ("cost", _) => (Some(1), Some(1)),
+        ("cost" | "1", _) => (Some(1), Some(1)),
         ("nothing" | "0", _) => (Some(0), Some(1)),
-        ("1", _) => (Some(1), Some(1)),
         (_, Some(share)) => (number(share), Some(100)),
         (text, None) => match text.split_once('/') {
             Some((part, of)) => (number(part), number(of)),

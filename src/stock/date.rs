@@ -90,7 +90,7 @@ impl fmt::Display for Date {
 }
 
 fn days_in(year: u16, month: u8) -> u8 {
-    let is_leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    let is_leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
     match month {
         2 if is_leap => 29,
         2 => 28,

@@ -532,12 +532,11 @@ fn bought_taken_length(plan: &Plan, small: &Small) -> (u32, u32, u32) {
     let mut sums = (0, 0, 0);
     for planned in &plan.boards {
         let at = planned.board_idx;
-        match at.checked_sub(small.boards.len()) {
-            Some(piece) => sums.1 += small.rack[piece].1,
-            None => {
-                sums.0 += small.boards[at].1;
-                sums.2 += small.boards[at].0;
-            }
+        if let Some(piece) = at.checked_sub(small.boards.len()) {
+            sums.1 += small.rack[piece].1;
+        } else {
+            sums.0 += small.boards[at].1;
+            sums.2 += small.boards[at].0;
         }
     }
     sums
