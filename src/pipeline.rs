@@ -243,6 +243,11 @@ impl Planner {
             let without = self.plan_without(&free, share, control, &planned.plan)?;
             planned.aside.without_vehicle_limit = Some(without);
         }
+        if let Some(free) = job.without_rack_first() {
+            // What it counts is measured otherwise, so neither plan says anything of the other.
+            let without = self.plan(&free, share, control)?.plan;
+            planned.aside.without_rack_first = Some(without);
+        }
         Ok(planned)
     }
 

@@ -8,7 +8,7 @@ use crate::frame::{
 use crate::job::{Buying, Display, Ends, Job, JobSpec, LongChains, Piece, Purpose, Shop};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
-use crate::stock::{Board, Given, Price};
+use crate::stock::{Board, Given, InHandRules, Price};
 
 mod first_fit;
 
@@ -55,6 +55,7 @@ pub(crate) fn empty_job() -> Job {
             long_offcuts: 0,
             point_room: Length::ZERO,
             long_chains: LongChains::Refused,
+            in_hand: InHandRules::default(),
             rip: None,
         },
         mouldings: Vec::new(),

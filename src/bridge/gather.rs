@@ -6,6 +6,12 @@
 //!
 //! `(100 - w) B sum l - w sum k^2`, then fewer boards, then the larger `sum k^2`.
 //!
+//! Of wood on the rack neither length nor number counts: it is there, so among plans of one cost it is used rather than
+//! left, and the rack gets smaller.
+//!
+//! Where it is used before any board is bought, what it is worth counts before all this: the least of it is used that
+//! buys for as little.
+//!
 //! At `w = 0` that is the least board length, then the fewest boards, then the longest offcuts.
 //! Cost, and the parts that are cut, stay as they are, so nothing that was proved of the plan changes.
 //!
@@ -28,10 +34,30 @@ pub use memory::Gatherer;
 use crate::bridge::Origins;
 use crate::cutting::{BoardUse, Instance, Pattern, Solution};
 use crate::job::Job;
+use crate::money::Money;
 use crate::plan::Gathered;
+use crate::stock::{Board, board_cost};
+
+/// Whether a board lies on the rack; one that an earlier plan of the job takes lies at the bench.
+fn is_on_rack(board: &Board) -> bool {
+    board.in_hand.is_some() && board.given.mark.is_none()
+}
+
+/// What each stock on the rack is worth where wood in hand is used first, so that its cost does not tell; else 0.
+fn worth_beside_cost(job: &Job, origins: &Origins) -> Vec<i128> {
+    let free = job.without_rack_first();
+    let worth = |&board_idx: &usize| {
+        let board = free.as_ref().map(|free| &free.boards[board_idx]);
+        let cost = board
+            .filter(|board| is_on_rack(board))
+            .map(|board| board_cost(board).expect("load works out every price"));
+        i128::from(cost.flatten().map_or(0, Money::minor))
+    };
+    origins.board_indices.iter().map(worth).collect()
+}
 
 /// What a board counts, smaller being better; sums of these compare plans.
-type Score = (i128, i128, i128);
+type Score = [i128; 4];
 
 /// A board with what is cut from it.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -61,6 +87,10 @@ struct Wood<'a> {
     origins: &'a Origins,
     /// Usable length of each stock.
     usable: Vec<i64>,
+    /// Whether each stock lies on the rack.
+    on_rack: Vec<bool>,
+    /// What each stock on the rack is worth, where that does not count in the cost; else 0.
+    worth: Vec<i128>,
     longest: i64,
     shortest_kept: i64,
     weight: i64,
@@ -76,6 +106,12 @@ impl<'a> Wood<'a> {
                 .clone()
                 .map(|length| length - 2 * job.shop.end_trim.nm())
                 .collect(),
+            on_rack: origins
+                .board_indices
+                .iter()
+                .map(|&board_idx| is_on_rack(&job.boards[board_idx]))
+                .collect(),
+            worth: worth_beside_cost(job, origins),
             longest: lengths.max().unwrap_or(0),
             // A piece of no length is none.
             shortest_kept: job.shop.shortest_offcut.nm().max(1),
@@ -125,18 +161,21 @@ impl<'a> Wood<'a> {
         let squared = i128::from(kept) * i128::from(kept);
         let length = i128::from(self.instance.stocks[stock].length) * i128::from(self.longest);
         let weight = i128::from(self.weight);
-        ((100 - weight) * length - weight * squared, 1, -squared)
+        if self.on_rack[stock] {
+            return [self.worth[stock], -weight * squared, 0, -squared];
+        }
+        [0, (100 - weight) * length - weight * squared, 1, -squared]
     }
 
     fn total(&self, loads: &[Load]) -> Score {
-        loads.iter().fold((0, 0, 0), |sum, load| {
+        loads.iter().fold([0; 4], |sum, load| {
             plus(sum, self.score(load.stock, &load.counts))
         })
     }
 }
 
 fn plus(one: Score, other: Score) -> Score {
-    (one.0 + other.0, one.1 + other.1, one.2 + other.2)
+    std::array::from_fn(|nth| one[nth] + other[nth])
 }
 
 /// A plan that cuts the same parts for the same cost and leaves the wood no worse, with what is known of it.

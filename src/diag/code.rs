@@ -80,6 +80,10 @@ codes! {
         "write it into the job file";
     SHOP_MISPLACED = "E032", "the file of a shop has another name or lies elsewhere than it must",
         "call it `shop.toml`, and put it beside the job or into a folder above";
+    NOT_AN_AGE = "E033", "a text is not an age",
+        "write it as in `2 years`, `18 months`, `6 weeks` or `90 days`";
+    NOT_A_SHARE = "E034", "a text is not what wood in hand may count",
+        "write `cost`, `nothing`, or a share of the cost such as `1/2` or `50 %`";
     UNKNOWN_MOULDING = "E101", "a moulding is unknown",
         "correct the name, or add a `[[mouldings]]` table for it";
     UNKNOWN_SHEET = "E102", "a sheet is unknown, or meant for another use",

@@ -18,7 +18,7 @@ mod whole;
 use crate::frame::{ChosenBoards, Frame, FrameSizes, Miter, Moulding, frame_sizes};
 use crate::length::{Length, Unit};
 use crate::money::Currency;
-use crate::stock::{Board, Date, Rip};
+use crate::stock::{Board, Date, InHandRules, Rip};
 
 pub use bought::{BoughtLine, Purchase};
 pub use buying::{
@@ -75,6 +75,8 @@ pub struct Shop {
     pub point_room: Length,
     /// What happens to rails that are to come from one strip and fit on no board.
     pub long_chains: LongChains,
+    /// How it deals with wood in hand.
+    pub in_hand: InHandRules,
     /// How boards are ripped to strips first; `None` where every board is one strip.
     pub rip: Option<Rip>,
 }

@@ -110,6 +110,25 @@ impl Job {
         (job, kept)
     }
 
+    /// The job that does not ask for wood in hand to be used first; `None` if it does not now.
+    ///
+    /// # Panics
+    /// If what wood in hand cost cannot be worked out; `load` refuses such boards.
+    pub fn without_rack_first(&self) -> Option<Job> {
+        self.shop.in_hand.first.then(|| {
+            self.varied(|spec| {
+                spec.shop.in_hand.first = false;
+                let rules = spec.shop.in_hand;
+                for board in &mut spec.boards {
+                    if let Some(in_hand) = &board.in_hand {
+                        let price = in_hand.price(board, &rules);
+                        board.price = price.expect("load works out every price and value");
+                    }
+                }
+            })
+        })
+    }
+
     /// The job with other boards; a choice of boards stands for those of the same name, and for none where there is no
     /// such board.
     #[must_use]

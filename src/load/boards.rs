@@ -9,7 +9,7 @@ use super::schema::TALLY;
 use crate::diag::{code, quoted};
 use crate::length::Length;
 use crate::money::MoneyError;
-use crate::stock::{Board, BoardMeasure, CostFault, Given, InHand, Price, board_cost};
+use crate::stock::{Board, BoardMeasure, CostFault, Given, InHand, InHandRules, Price, board_cost};
 
 /// A row of a tally with a name: its own, or that of its file and its number there, from 1 below the heading.
 ///
@@ -27,13 +27,22 @@ pub(super) fn named<'a>(record: &Record<'a>, number: usize) -> Record<'a> {
 }
 
 /// Reads one line of boards, of a tally or of the rack.
-pub(super) fn read_board(mut fields: Fields<'_, '_>, measure: BoardMeasure) -> Found<Board> {
+pub(super) fn read_board(
+    mut fields: Fields<'_, '_>,
+    measure: BoardMeasure,
+    rules: &InHandRules,
+) -> Found<Board> {
     let quantity = fields.optional_count("quantity");
     let board = read_line(&mut fields, Ok(None), measure);
-    Ok(Board {
+    let mut board = Board {
         quantity: quantity?,
         ..board?
-    })
+    };
+    if let Some(in_hand) = &board.in_hand {
+        let price = in_hand.price(&board, rules);
+        board.price = price.expect("what it is worth and what it cost have been checked");
+    }
+    Ok(board)
 }
 
 /// What a line of boards says but how many there are; a length that was measured goes before that on the label.
@@ -56,9 +65,6 @@ pub(super) fn read_line(
         check_defects(fields, defects, *length, sizes.width)?;
     }
     let (sizes, in_hand) = (sizes?, in_hand.transpose()?);
-    let worth = in_hand
-        .as_ref()
-        .and_then(|in_hand: &InHand| in_hand.value.or(in_hand.paid));
     let board = Board {
         name: name?,
         material: material?,
@@ -67,7 +73,7 @@ pub(super) fn read_line(
         nominal: sizes.nominal,
         length: length?,
         quantity: None,
-        price: price?.or(worth),
+        price: price?,
         in_hand,
         is_tallied: fields.record.schema.name == TALLY.name,
         defects: defects?,

@@ -15,7 +15,7 @@ use super::{Boards, boards, bought, mouldings, pieces, settings, ways};
 use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code, quoted};
 use crate::frame::Moulding;
 use crate::job::{Finding, Job, JobSpec, SheetStock};
-use crate::stock::{Board, BoardMeasure};
+use crate::stock::{Board, BoardMeasure, InHandRules};
 
 /// Reads all records, and checks the job made of them.
 #[expect(clippy::too_many_lines, reason = "one step for each list of a job")]
@@ -30,8 +30,23 @@ pub(super) fn read_records<'a>(
 ) -> Found<Job> {
     let scope = settings::read_scope(&file.head, shop_unit, faults);
     let head = settings::read_head(&file.head, &scope, faults);
-    let settings =
-        settings::read_settings(&file.saw, &file.shop, file.rip.as_ref(), &scope, faults);
+    let tables_of_shop = settings::ShopTables {
+        saw: &file.saw,
+        shop: &file.shop,
+        rip: file.rip.as_ref(),
+        in_hand: &file.in_hand,
+    };
+    let settings = settings::read_settings(&tables_of_shop, &scope, faults);
+    if let (Ok(head), Some(field)) = (&head, file.in_hand.field("stove-after"))
+        && head.date.is_none()
+    {
+        let what = "`stove-after` has no effect without the `date` of the job";
+        faults.push(Diagnostic::warning(
+            code::NO_EFFECT,
+            field.origin.place(),
+            what,
+        ));
+    }
 
     let (sheets, sheet_stocks) = read_sheets(&file.sheets, &scope, faults);
     let mut profiles = Profiles::default();
@@ -74,7 +89,10 @@ pub(super) fn read_records<'a>(
     let measure = settings
         .as_ref()
         .map_or(BoardMeasure::Exact, |settings| settings.board_measure);
-    let (boards, board_names) = read_boards(tables, measure, &scope, faults);
+    let in_hand = settings
+        .as_ref()
+        .map_or_else(|_| InHandRules::default(), |settings| settings.shop.in_hand);
+    let (boards, board_names) = read_boards(tables, (measure, &in_hand), &scope, faults);
     let buying = ways::read_buying(
         file,
         tables.yards,
@@ -247,14 +265,14 @@ fn read_sheets<'a>(
 /// board of the job stands for one of its shop of the same name.
 fn read_boards<'a>(
     tables: &Tables<'a>,
-    measure: BoardMeasure,
+    (measure, in_hand): (BoardMeasure, &InHandRules),
     scope: &Scope,
     faults: &mut Diagnostics,
 ) -> (Kept<'a, Board>, Names<'a>) {
     let mut names = Names::default();
     let mut read_board = |record: &Record<'a>, faults: &mut Diagnostics| {
         let unique = names.add(record, "board", code::DUPLICATE_BOARD, "boards", faults);
-        let board = boards::read_board(Fields::new(record, scope, faults), measure);
+        let board = boards::read_board(Fields::new(record, scope, faults), measure, in_hand);
         unique.and(board)
     };
     let mut own = BTreeSet::new();

@@ -14,8 +14,8 @@ use std::ops::RangeInclusive;
 pub use guide::columns_guide;
 pub use json::job_schema;
 pub use list::{
-    BOARDS, BOUGHT, BUYING, FRAMES, HEAD, JOB, MARKS, MOULDINGS, PIECES, RACK, RIP, SAW, SHEETS,
-    SHOP, TALLY, WAYS,
+    BOARDS, BOUGHT, BUYING, FRAMES, HEAD, IN_HAND, JOB, MARKS, MOULDINGS, PIECES, RACK, RIP, SAW,
+    SHEETS, SHOP, TALLY, WAYS,
 };
 
 /// A table of the job file, or one that is a file of its own.
@@ -97,6 +97,10 @@ pub enum Kind {
     Word(&'static [&'static str]),
     /// `true` or `false`.
     Flag,
+    /// What wood in hand counts: `cost`, `nothing`, or a share such as `1/2` or `50 %`.
+    Worth,
+    /// An age such as `2 years` or `18 months`.
+    Age,
     /// A day of the calendar, such as `2026-11-25`.
     Date,
     /// A price each, by length or by board foot, such as `1.20/ft`.

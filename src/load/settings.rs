@@ -8,7 +8,7 @@ use crate::diag::{Diagnostics, code, quoted};
 use crate::job::{Display, Shop};
 use crate::length::{Length, Notation, Unit, parse};
 use crate::money::Currency;
-use crate::stock::{BoardMeasure, Date, Rip};
+use crate::stock::{Age, BoardMeasure, Date, InHandRules, Rip, Worth};
 
 /// What the head says.
 pub(super) struct Head {
@@ -71,19 +71,29 @@ pub(super) fn read_head(head: &Record<'_>, scope: &Scope, faults: &mut Diagnosti
     })
 }
 
-/// Reads `[saw]`, `[shop]` and `[rip]`.
+/// The tables that say how a shop works.
+pub(super) struct ShopTables<'r, 'a> {
+    pub(super) saw: &'r Record<'a>,
+    pub(super) shop: &'r Record<'a>,
+    /// `None` where boards are not ripped.
+    pub(super) rip: Option<&'r Record<'a>>,
+    pub(super) in_hand: &'r Record<'a>,
+}
+
+/// Reads `[saw]`, `[shop]`, `[rip]` and `[in-hand]`.
 pub(super) fn read_settings(
-    saw: &Record<'_>,
-    shop: &Record<'_>,
-    rip: Option<&Record<'_>>,
+    tables: &ShopTables<'_, '_>,
     scope: &Scope,
     faults: &mut Diagnostics,
 ) -> Found<Settings> {
-    let mut fields = Fields::new(saw, scope, faults);
+    let mut fields = Fields::new(tables.saw, scope, faults);
     let kerf = fields.length("kerf");
     let end_trim = fields.length("end-trim");
-    let rip = rip.map(|rip| read_rip(Fields::new(rip, scope, fields.faults)));
-    let mut fields = Fields::new(shop, scope, fields.faults);
+    let rip = tables
+        .rip
+        .map(|rip| read_rip(Fields::new(rip, scope, fields.faults)));
+    let in_hand = read_in_hand(Fields::new(tables.in_hand, scope, fields.faults));
+    let mut fields = Fields::new(tables.shop, scope, fields.faults);
     let fit_allowance = fields.length("fit-allowance");
     let mat_overlap = fields.length("mat-overlap");
     let shortest_offcut = fields.length("shortest-offcut");
@@ -100,11 +110,64 @@ pub(super) fn read_settings(
             long_offcuts: long_offcuts?,
             point_room: point_room?,
             long_chains: long_chains?,
+            in_hand: in_hand?,
             rip: rip.transpose()?,
         },
         mat_overlap: mat_overlap?,
         board_measure: board_measure?,
     })
+}
+
+/// Reads what wood in hand counts, and what becomes of it.
+fn read_in_hand(mut fields: Fields<'_, '_>) -> Found<InHandRules> {
+    let worth = read_worth(&mut fields);
+    let first = fields.flag("first");
+    let stove_below = fields.optional_length("stove-below");
+    let stove_after = match fields.present("stove-after") {
+        Ok(Some(field)) => Age::parse(&field.text).map(Some).ok_or_else(|| {
+            let what = format!("{} is not an age", quoted(&field.text));
+            let hint = "write years, months, weeks or days, as in `2 years` or `18 months`";
+            fields.fault(field, code::NOT_AN_AGE, what, hint.to_owned())
+        }),
+        Ok(None) => Ok(None),
+        Err(reported) => Err(reported),
+    };
+    if first == Ok(true) {
+        fields.warn_no_effect("worth", "where wood in hand is used `first`");
+    }
+    Ok(InHandRules {
+        worth: worth?,
+        first: first?,
+        stove_below: stove_below?,
+        stove_after: stove_after?,
+    })
+}
+
+/// Reads `cost`, `nothing`, or a share such as `1/2` or `50 %`.
+fn read_worth(fields: &mut Fields<'_, '_>) -> Found<Worth> {
+    let Some(field) = fields.present("worth")? else {
+        return Ok(Worth::COST);
+    };
+    let text = field.text.trim().to_lowercase();
+    let number = |text: &str| text.trim().parse::<u32>().ok();
+    let (part, of) = match (text.as_str(), text.strip_suffix('%')) {
+        ("cost" | "1", _) => (Some(1), Some(1)),
+        ("nothing" | "0", _) => (Some(0), Some(1)),
+        (_, Some(share)) => (number(share), Some(100)),
+        (text, None) => match text.split_once('/') {
+            Some((part, of)) => (number(part), number(of)),
+            None => (None, None),
+        },
+    };
+    match (part, of) {
+        (Some(part), Some(of @ 1..=1_000)) if part <= of => Ok(Worth { part, of }),
+        _ => {
+            let what = format!("{} is not what wood in hand may count", quoted(&field.text));
+            let hint = "write `cost`, `nothing`, or a share of the cost such as `1/2` or `50 %`"
+                .to_owned();
+            Err(fields.fault(field, code::NOT_A_SHARE, what, hint))
+        }
+    }
 }
 
 fn read_rip(mut fields: Fields<'_, '_>) -> Found<Rip> {

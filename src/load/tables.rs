@@ -150,15 +150,17 @@ impl<'a> Table<'a> {
             Table::Unreadable => kept.is_sound = false,
             Table::Inline(records) => {
                 for record in *records {
-                    let item = read_row(record, faults).transpose();
-                    item.into_iter().for_each(|item| kept.keep(record, item));
+                    if let Some(item) = read_row(record, faults).transpose() {
+                        kept.keep(record, item);
+                    }
                 }
             }
             Table::Csv(table) => {
                 kept.is_sound = table.has_all_columns();
                 table.each_record(faults, |record, faults| {
-                    let item = read_row(&record, faults).transpose();
-                    item.into_iter().for_each(|item| kept.keep(&record, item));
+                    if let Some(item) = read_row(&record, faults).transpose() {
+                        kept.keep(&record, item);
+                    }
                 });
             }
         }

@@ -45,6 +45,7 @@ pub(super) struct JobFile<'a> {
     pub(super) tally: Rows<'a>,
     pub(super) rack: Rows<'a>,
     pub(super) bought: Rows<'a>,
+    pub(super) in_hand: Record<'a>,
     pub(super) buying: Record<'a>,
     pub(super) ways: Vec<WayRecord<'a>>,
 }
@@ -67,6 +68,7 @@ impl<'a> JobFile<'a> {
         self.head.fall_back_on(head);
         self.saw.fall_back_on(shop.saw);
         self.shop.fall_back_on(shop.shop);
+        self.in_hand.fall_back_on(shop.in_hand);
         self.buying.fall_back_on(shop.buying);
         match (&mut self.rip, shop.rip) {
             (Some(own), Some(rip)) => own.fall_back_on(rip),
@@ -208,6 +210,7 @@ impl TomlText {
         let rip = root
             .contains_key(schema::RIP.name)
             .then(|| table(&schema::RIP));
+        let in_hand = table(&schema::IN_HAND);
         let buying = table(&schema::BUYING);
         let ways = self.ways(root, faults);
         let mut rows = |schema: &'static Schema| {
@@ -233,6 +236,7 @@ impl TomlText {
             tally: rows(&schema::TALLY),
             rack: rows(&schema::RACK),
             bought: rows(&schema::BOUGHT),
+            in_hand,
             buying,
             ways,
         }

@@ -15,7 +15,7 @@ use super::toml_file::{JobFile, Rows, TomlText, trimmed};
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
 use crate::job::{Buying, OwnBoards, OwnWay, SheetStock, YardCuts, YardFault};
 use crate::length::Length;
-use crate::stock::{AtYard, Board, BoardMeasure, YardPlaces};
+use crate::stock::{AtYard, Board, BoardMeasure, InHandRules, YardPlaces};
 
 /// What `boards` of a way may be.
 const EXPECTED: &str = "a list of names of boards, or the path of a CSV file or several";
@@ -303,7 +303,11 @@ fn listed_boards<'a>(
     let mut names = Names::default();
     let listed = Table::read(yard, faults, |record, faults| {
         let unique = names.add(record, "board", code::DUPLICATE_BOARD, "boards", faults);
-        let board = read_board(Fields::new(record, scope, faults), shelf.measure)?;
+        let board = read_board(
+            Fields::new(record, scope, faults),
+            shelf.measure,
+            &InHandRules::default(),
+        )?;
         unique?;
         if is_priced && board.price.is_none() {
             let what = format!(

@@ -16,6 +16,8 @@ pub struct Aside {
     pub without_vehicle_limit: Option<Plan>,
     /// Where parts are missing though boards were bought: a plan of the same job in which more may be bought, checked.
     pub beyond_bought: Option<Plan>,
+    /// A plan of the same job that does not use wood in hand first, checked; `None` where that is not asked for.
+    pub without_rack_first: Option<Plan>,
     /// What is known of the wood that the plan leaves; `None` where nothing was looked for.
     pub gathered: Option<Gathered>,
 }

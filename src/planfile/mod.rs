@@ -3,7 +3,7 @@
 //! [`PlanFile::of`] is a pure function of a plan, its certificate and what the search said of itself. [`verify()`] turns
 //! that round: it reads a file, looks up its names in the job, lets [`crate::audit`] judge plan and certificate from the
 //! job alone, then makes the file once more and compares it with the one it was given, field by field. So every field is
-//! verified but `written_by` and four of `not_verified`.
+//! verified but `written_by` and five of `not_verified`.
 //!
 #![doc = include_str!("format.md")]
 

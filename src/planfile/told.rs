@@ -25,6 +25,8 @@ pub struct NotVerified {
     pub beyond_bought: Option<Without>,
     /// What a plan for a vehicle that takes boards of any length comes to; null where its limit keeps none away.
     pub without_vehicle_limit: Option<Without>,
+    /// What a plan comes to that weighs wood in hand at its worth; null where it is not used first.
+    pub without_rack_first: Option<Without>,
 }
 
 /// Why the search for a better plan ended.
@@ -66,6 +68,7 @@ impl NotVerified {
             without_spare_offcuts: aside.without_spare_offcuts.as_ref().map(Without::of),
             beyond_bought: aside.beyond_bought.as_ref().map(Without::of),
             without_vehicle_limit: aside.without_vehicle_limit.as_ref().map(Without::of),
+            without_rack_first: aside.without_rack_first.as_ref().map(Without::of),
             ..NotVerified::nothing(&planned.plan)
         }
     }
@@ -80,6 +83,7 @@ impl NotVerified {
             without_spare_offcuts: None,
             beyond_bought: None,
             without_vehicle_limit: None,
+            without_rack_first: None,
         }
     }
 }

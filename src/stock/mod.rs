@@ -12,13 +12,13 @@ mod suit;
 mod usable;
 mod yard;
 
-pub use date::Date;
+pub use date::{Age, Date};
 pub use defect::{Across, Defect, Run};
 pub use nominal::{
     NominalSize, dressed_softwood, softwood_sizes, surfaced_hardwood, surfaced_quarters,
 };
 pub use price::{BoardFeet, CostFault, board_cost, board_feet, surface_measure};
-pub use rack::{InHand, share_of_price};
+pub use rack::{InHand, InHandRules, Worth, share_of_price};
 pub use rip::{Rip, Taking, taking};
 pub use suit::{Misfit, Section, folded_material, misfits, same_material, suits};
 pub use usable::usable_length;

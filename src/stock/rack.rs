@@ -3,7 +3,7 @@
 use crate::length::Length;
 use crate::money::Money;
 use crate::stock::price::greatest_common_divisor;
-use crate::stock::{Board, CostFault, Date, Price, board_cost};
+use crate::stock::{Age, Board, CostFault, Date, Price, board_cost};
 
 /// What is known of a piece on the rack beyond its size.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -22,6 +22,66 @@ pub struct InHand {
     pub since: Option<Date>,
     /// Whether it is a board that was bought for the job, rather than a piece on the rack.
     pub is_bought: bool,
+}
+
+/// What wood in hand that has no value of its own counts of what it cost: `part` out of `of`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Worth {
+    /// The share, no more than `of`.
+    pub part: u32,
+    /// What it is a share of, 1 or more.
+    pub of: u32,
+}
+
+impl Worth {
+    /// All of it.
+    pub const COST: Worth = Worth { part: 1, of: 1 };
+}
+
+/// How a shop deals with wood in hand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct InHandRules {
+    /// What it counts where no value is stated.
+    pub worth: Worth,
+    /// Whether it is used before any board is bought: then it counts nothing in a plan, whatever it is worth.
+    pub first: bool,
+    /// Pieces shorter than this are offered for the stove.
+    pub stove_below: Option<Length>,
+    /// So are those that have lain on the rack for so long.
+    pub stove_after: Option<Age>,
+}
+
+impl Default for InHandRules {
+    /// Wood in hand counts what it cost, and is kept.
+    fn default() -> InHandRules {
+        InHandRules {
+            worth: Worth::COST,
+            first: false,
+            stove_below: None,
+            stove_after: None,
+        }
+    }
+}
+
+impl InHand {
+    /// What taking `board`, of which this is the story, counts in a plan; `None` where nothing was said.
+    ///
+    /// # Errors
+    /// [`CostFault`] where what its wood cost cannot be worked out.
+    pub fn price(&self, board: &Board, rules: &InHandRules) -> Result<Option<Price>, CostFault> {
+        if rules.first {
+            return Ok(Some(Price::Each(Money::ZERO)));
+        }
+        match (self.value, rules.worth, self.paid) {
+            (Some(value), ..) => Ok(Some(value)),
+            (None, Worth { part: 0, .. }, _) => Ok(Some(Price::Each(Money::ZERO))),
+            (None, worth, paid) if worth.part == worth.of => Ok(paid),
+            (None, worth, Some(paid)) => {
+                share(board, paid, u128::from(worth.part), u128::from(worth.of)).map(Some)
+            }
+            (None, _, None) => Ok(None),
+        }
+    }
 }
 
 impl Board {
@@ -87,6 +147,15 @@ pub fn share_of_price(
     price: Price,
     width: Option<Length>,
 ) -> Result<Price, CostFault> {
+    let (part, all) = match (width, board.width) {
+        (Some(width), Some(whole)) if width < whole => (positive(width.nm()), positive(whole.nm())),
+        _ => (1, 1),
+    };
+    share(board, price, part, all)
+}
+
+/// The price at which `part` of `all` of a board counts, by its length, where all of it counts at `price`.
+fn share(board: &Board, price: Price, part: u128, all: u128) -> Result<Price, CostFault> {
     let (money, per) = match price {
         Price::PerLength { money, per } => (money, per),
         Price::Each(_) | Price::PerBoardFoot { .. } => {
@@ -103,13 +172,9 @@ pub fn share_of_price(
     if money == Money::ZERO {
         return Ok(Price::Each(Money::ZERO));
     }
-    let (Some(width), Some(whole)) = (width, board.width) else {
-        return Ok(Price::PerLength { money, per });
-    };
-    if width >= whole {
+    if part == all {
         return Ok(Price::PerLength { money, per });
     }
-    let (part, all) = (positive(width.nm()), positive(whole.nm()));
     let common = greatest_common_divisor(part, all);
     let (part, all) = (part / common, all / common);
     let exact = exact_share(money, per, part, all);

@@ -139,6 +139,34 @@ fn on_rack(job: &Job, of: &Board, piece: Board, number: u64) -> Board {
     }
 }
 
+/// Why a piece is offered for the stove.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ForStove {
+    /// It is shorter than the shop keeps pieces.
+    Short,
+    /// It has lain on the rack for longer.
+    Old,
+}
+
+/// The pieces of the rack as it will be that the shop may burn, each with the first reason; nobody takes them off for it.
+pub fn for_stove(plan: &Plan) -> Vec<(Board, ForStove)> {
+    let job = &plan.job;
+    let rules = &job.shop.in_hand;
+    let added = rack_added(plan).into_iter().map(|new| new.board);
+    let pieces = rack_left(plan).into_iter().chain(added);
+    let why = |piece: &Board| {
+        if rules.stove_below.is_some_and(|below| piece.length < below) {
+            return Some(ForStove::Short);
+        }
+        let since = piece.in_hand.as_ref()?.since?;
+        let is_old = since.is_past(rules.stove_after?, job.date?);
+        is_old.then_some(ForStove::Old)
+    };
+    pieces
+        .filter_map(|piece| why(&piece).map(|why| (piece, why)))
+        .collect()
+}
+
 /// The highest number behind a word that names pieces in hand, 0 if there is none.
 fn highest_number(job: &Job, word: &str) -> u64 {
     job.boards
@@ -173,7 +201,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         Some(in_hand) => (in_hand.value.map(share), in_hand.paid.map(share)),
         None => (None, of.price.map(share)),
     };
-    Board {
+    let mut piece = Board {
         name: format!("{OFFCUT}{number}"),
         material: of.material.clone().or(wood),
         thickness,
@@ -181,7 +209,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         nominal: None,
         length: length_kept(job, of, left),
         quantity: Some(1),
-        price: value.or(paid),
+        price: None,
         in_hand: Some(InHand {
             value,
             paid,
@@ -195,7 +223,12 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         defects: left.defects(plan),
         at_yard: None,
         given: Given::default(),
+    };
+    if let Some(in_hand) = &piece.in_hand {
+        let price = in_hand.price(&piece, &job.shop.in_hand);
+        piece.price = price.expect("a share of a price that is worked out can be");
     }
+    piece
 }
 
 /// As much of a title as the rack's table has room for.

@@ -328,7 +328,7 @@ class Reader:
         many = quarters and int(quarters[1]) >= 4
         return int(quarters[1]) * INCH // 4 if many else self.length(row, "thickness")
 
-    def price(self, text, long, wide, thick):
+    def price(self, text, long, wide, thick, share=1):
         """A price for one board, by length or by the board foot, to the nearest minor unit, a half up."""
         amount, _, per = (part.strip() for part in str(text).partition("/"))
         exact = number(amount) * 10 ** self.decimals()
@@ -339,7 +339,16 @@ class Reader:
             exact *= feet * max(Fraction(thick, INCH), 1)
         elif per:
             exact *= Fraction(long, UNITS[per] if per in UNITS else length(per, self.unit))
-        return math.floor(exact + Fraction(1, 2))
+        if share != 1 and (per == "bf" or not per):
+            exact = math.floor(exact + Fraction(1, 2))
+        return math.floor(exact * share + Fraction(1, 2))
+
+    def worth(self):
+        """What a piece in hand without a value counts of what was paid for it."""
+        text = str(self.told("in-hand", "worth")[1] or "cost").strip().lower()
+        if text in ("cost", "nothing"):
+            return Fraction(text == "cost")
+        return number(text[:-1]) / 100 if text.endswith("%") else number(text)
 
     def has(self, name):
         return name in self.raw or bool(self.shop and self.shop.has(name))
@@ -395,7 +404,7 @@ class Reader:
                 if int(row.get("bought", 0)) and row.get("from", "yard").lower() != "rack"]
         many = Counter(str(row["name"]) for _, row in rows)
         for reader, row in rows:
-            value = {"value": row["price"]} if "price" in row else {}
+            value = {"price": row["price"]} if "price" in row else {}
             cut = {key: row[key] for key in ("material", "thickness", "width", "defects") if key in row}
             if {"nominal", "surfaced"} & set(row):
                 raise Unread("nominal and surfaced sizes")
@@ -409,7 +418,7 @@ class Reader:
             starts = [length(at, self.unit) for at in row["cut-at"].split(";")] if "cut-at" in row else []
             kerf = self.setting("buying", "yard-kerf", "1/8 in")
             begins, ends = [0] + [at + kerf for at in starts], starts + [length(long, self.unit)]
-            for board in self.lines("rack", [(reader, made)], None, cut=False):
+            for board in self.lines("bought", [(reader, made)], None, cut=False):
                 yield replace(board, partings=(tuple(zip(begins, ends)),)) if starts else board
 
     def shown(self, size):
@@ -440,7 +449,12 @@ class Reader:
                 raise Unread("nominal and surfaced sizes")
             long, wide, thick = reader.length(row, "length"), reader.length(row, "width"), reader.thickness(row)
             supply = row.get("quantity", None if kind == "boards" else 1)
-            price = row.get("price") if kind != "rack" else row.get("value", row.get("paid"))
+            price, share = row.get("price"), 1
+            if kind == "rack":
+                price, share = row.get("value", row.get("paid")), 1 if "value" in row else self.worth()
+                if str(self.told("in-hand", "first")[1]).lower() == "true" or share == 0:
+                    price, share = 0, 1
+            kind = "rack" if kind == "bought" else kind
             partings, cuts = self.partings(long, longest) if cut else ((), 0)
             charge = number(str(self.told("buying", "yard-cut-price")[1] or 0))
             charge = cuts * int(charge * 10 ** self.raw.get("currency-decimals", 2))
@@ -448,7 +462,7 @@ class Reader:
                 supply = 0
             yield Board(str(row.get("name", f"{Path(str(reader.raw[kind])).stem} row {place}")), long,
                         None if supply is None else int(supply),
-                        None if price is None else reader.price(price, long, wide, thick) + charge,
+                        None if price is None else reader.price(price, long, wide, thick, share) + charge,
                         fold(row.get("material")), thick, wide, kind == "rack", kind == "tally",
                         reader.defects(row.get("defects", ""), wide),
                         row.get("moulding") if kind == "rack" else None, partings)

@@ -74,6 +74,8 @@ faulty_jobs! {
     not_a_date => "E030",
     not_of_a_shop => "E031",
     shop_misplaced => "E032",
+    not_an_age => "E033",
+    not_a_share => "E034",
     unknown_moulding => "E101",
     unknown_sheet => "E102",
     duplicate_moulding => "E103",

@@ -73,6 +73,7 @@ fn is_exempt(path: &str) -> bool {
             "without_spare_offcuts",
             "without_vehicle_limit",
             "beyond_bought",
+            "without_rack_first",
         ]
         .iter()
         .any(|told| path.contains(&format!("/not_verified/{told}")))

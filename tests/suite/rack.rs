@@ -481,3 +481,234 @@ fn a_stick_a_hair_too_wide_is_taken_whole_and_planed() {
          stick,1,,36,1.8125,,,between-widths,,914400000,46037500,,\n"
     );
 }
+
+/// A small job for trying everything: parts, boards to buy and pieces in hand, in eighths of an inch and cents.
+#[derive(Clone, Debug)]
+struct Small {
+    kerf: u32,
+    parts: Vec<u32>,
+    boards: Vec<(u32, u32)>,
+    rack: Vec<(u32, u32)>,
+}
+
+impl Small {
+    fn load(&self, rules: &str) -> Job {
+        let mut text = format!(
+            "[saw]\nkerf = \"{}/8\"\nend-trim = 0\n[shop]\nshortest-offcut = 6\n[in-hand]\n{rules}",
+            self.kerf
+        );
+        for (idx, length) in self.parts.iter().enumerate() {
+            write!(
+                text,
+                "[[pieces]]\npiece = \"p{idx}\"\nlength = \"{length}/8\"\n"
+            )
+            .unwrap();
+        }
+        for (idx, (length, cents)) in self.boards.iter().enumerate() {
+            let price = format!("{}.{:02}", cents / 100, cents % 100);
+            write!(
+                text,
+                "[[boards]]\nboard = \"b{idx}\"\nlength = \"{length}/8\"\nprice = \"{price}\"\n"
+            )
+            .unwrap();
+        }
+        for (idx, (length, cents)) in self.rack.iter().enumerate() {
+            let paid = format!("{}.{:02}", cents / 100, cents % 100);
+            write!(
+                text,
+                "[[rack]]\nboard = \"r{idx}\"\nlength = \"{length}/8\"\npaid = \"{paid}\"\n"
+            )
+            .unwrap();
+        }
+        load(&one_file(text))
+    }
+
+    /// Every way to divide the parts among boards and pieces in hand: what is bought, what is taken from the rack, and how
+    /// long all is that is bought.
+    fn all(&self) -> BTreeSet<(u32, u32, u32)> {
+        let mut found = BTreeSet::new();
+        self.divide(0, &mut Vec::new(), &mut found);
+        found
+    }
+
+    fn divide(&self, part: usize, groups: &mut Vec<u32>, found: &mut BTreeSet<(u32, u32, u32)>) {
+        if part == self.parts.len() {
+            self.place(
+                groups,
+                0,
+                &mut vec![false; self.rack.len()],
+                (0, 0, 0),
+                found,
+            );
+            return;
+        }
+        for at in 0..groups.len() {
+            let added = self.kerf + self.parts[part];
+            groups[at] += added;
+            self.divide(part + 1, groups, found);
+            groups[at] -= added;
+        }
+        groups.push(self.parts[part]);
+        self.divide(part + 1, groups, found);
+        groups.pop();
+    }
+
+    fn place(
+        &self,
+        groups: &[u32],
+        at: usize,
+        taken: &mut Vec<bool>,
+        (bought, worth, length): (u32, u32, u32),
+        found: &mut BTreeSet<(u32, u32, u32)>,
+    ) {
+        let Some(&needed) = groups.get(at) else {
+            found.insert((bought, worth, length));
+            return;
+        };
+        for &(long, cents) in &self.boards {
+            if needed <= long {
+                let sums = (bought + cents, worth, length + long);
+                self.place(groups, at + 1, taken, sums, found);
+            }
+        }
+        for piece in 0..self.rack.len() {
+            let (long, cents) = self.rack[piece];
+            if needed <= long && !taken[piece] {
+                taken[piece] = true;
+                self.place(
+                    groups,
+                    at + 1,
+                    taken,
+                    (bought, worth + cents, length),
+                    found,
+                );
+                taken[piece] = false;
+            }
+        }
+    }
+}
+
+/// What a plan buys and takes, by what its pieces in hand cost, and how long all is that it buys.
+fn bought_taken_length(plan: &Plan, small: &Small) -> (u32, u32, u32) {
+    let mut sums = (0, 0, 0);
+    for planned in &plan.boards {
+        let at = planned.board_idx;
+        if let Some(piece) = at.checked_sub(small.boards.len()) {
+            sums.1 += small.rack[piece].1;
+        } else {
+            sums.0 += small.boards[at].1;
+            sums.2 += small.boards[at].0;
+        }
+    }
+    sums
+}
+
+fn smalls() -> impl Strategy<Value = Small> {
+    (
+        0_u32..3,
+        prop::collection::vec(60_u32..200, 1..6),
+        prop::collection::vec((200_u32..420, 4_u32..9), 1..3),
+        prop::collection::vec((60_u32..300, 0_u32..6), 1..4),
+    )
+        .prop_map(|(kerf, parts, boards, rack)| Small {
+            kerf,
+            parts,
+            // Few prices, so that many plans cost the same.
+            boards: boards
+                .into_iter()
+                .map(|(long, money)| (long, money * 100))
+                .collect(),
+            rack: rack
+                .into_iter()
+                .map(|(long, money)| (long, money * 100))
+                .collect(),
+        })
+}
+
+proptest! {
+    #![proptest_config(cases!(80))]
+
+    #[test]
+    fn what_wood_in_hand_counts_and_whether_it_comes_first_is_best_of_all_plans(small in smalls()) {
+        let all = small.all();
+        let try_rules = |rules: &str| {
+            let planned = jobs::planned(&small.load(rules));
+            let all_tried = planned.aside.gathered == Some(longpoint::plan::Gathered::Best);
+            (bought_taken_length(&planned.plan, &small), all_tried, planned)
+        };
+        // Half of it, in half cents: twice what is bought and what is taken.
+        for (rules, part) in [("", 2), ("worth = \"1/2\"\n", 1), ("worth = \"nothing\"\n", 0)] {
+            let count = |&(bought, taken, _): &(u32, u32, u32)| 2 * bought + part * taken;
+            let least = all.iter().map(count).min().unwrap();
+            let (found, all_tried, planned) = try_rules(rules);
+            prop_assert_eq!(count(&found), least, "{}", rules);
+            prop_assert_eq!(planned.plan.value * 2, i64::from(least));
+            // Among plans of one cost none buys less board, so wood on the rack is used rather than left.
+            let as_cheap = all.iter().filter(|sums| count(sums) == least);
+            let shortest = as_cheap.map(|&(_, _, length)| length).min().unwrap();
+            if all_tried {
+                prop_assert_eq!(found.2, shortest, "{}", rules);
+            }
+        }
+        let (found, all_tried, planned) = try_rules("first = true\n");
+        let bought = all.iter().map(|&(bought, ..)| bought).min().unwrap();
+        prop_assert_eq!(found.0, bought);
+        prop_assert_eq!(planned.plan.value, i64::from(bought));
+        let taken = all.iter().filter(|sums| sums.0 == bought).map(|&(_, taken, _)| taken).min();
+        if all_tried {
+            prop_assert_eq!(Some(found.1), taken);
+        }
+        let without = planned.aside.without_rack_first.unwrap();
+        let least = all.iter().map(|&(bought, taken, _)| bought + taken).min().unwrap();
+        prop_assert_eq!(without.value, i64::from(least));
+    }
+}
+
+#[test]
+fn rack_first_says_what_it_costs_and_old_pieces_are_offered_for_the_stove() {
+    let text = |rules: &str| {
+        format!(
+            "date = 2026-11-25\ncurrency = \"USD\"\n[saw]\nkerf = 0\nend-trim = 0\n[in-hand]\n{rules}\
+             [[pieces]]\npiece = \"bar\"\nlength = 30\nquantity = 2\n\
+             [[boards]]\nboard = \"lath\"\nlength = 60\nprice = 5\n\
+             [[rack]]\nboard = \"new\"\nlength = 30\nquantity = 2\nvalue = 4\nsince = 2026-11-01\n\
+             [[rack]]\nboard = \"old\"\nlength = 20\nvalue = 1\nsince = 2024-11-25\n\
+             [[rack]]\nboard = \"stub\"\nlength = 11\nvalue = 1\n"
+        )
+    };
+    let look = Look {
+        width: 80,
+        color: false,
+        unicode: true,
+    };
+    let shown = |rules: &str| {
+        let job = load(&one_file(text(rules)));
+        let planned = jobs::planned(&job);
+        let summary = Summary::new(&planned.plan).beside(planned.aside.clone());
+        (planned.plan.value, set(&plan_sheet(&summary), look))
+    };
+    assert_eq!(shown("").0, 500);
+    // Derived: the two pieces are worth 8.00, and one lath costs 5.00.
+    let (value, first) = shown("first = true\n");
+    assert_eq!(value, 0);
+    let words = first.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains(
+            "Wood in hand is used first. At its worth this plan comes to 8.00 USD, 0.00 USD of it bought; one that weighs \
+             that worth buys for 5.00 USD and comes to 5.00 USD, so the wish costs 3.00 USD."
+        ),
+        "{words}"
+    );
+    assert!(!first.contains("for the stove"));
+    let (_, burnt) = shown("stove-below = 12\nstove-after = \"2 years\"\n");
+    assert!(
+        burnt.contains("old                 1      20  on the rack since 2024-11-25"),
+        "{burnt}"
+    );
+    assert!(
+        burnt.contains("stub                1      11  shorter than 12 in"),
+        "{burnt}"
+    );
+    let (_, younger) = shown("stove-after = \"25 months\"\n");
+    assert!(!younger.contains("for the stove"), "{younger}");
+}

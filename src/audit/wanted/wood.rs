@@ -56,11 +56,11 @@ pub(super) fn taken(job: &Job, board: &Board, section: &WantedSection) -> Option
             let width_nm = nm(wanted) + nm(rip.planing);
             let has_room = width_nm <= nm(given) - nm(rip.straightening);
             let over_nm = nm(given) - nm(wanted);
-            match has_room {
-                true => Some(Taken::Ripped { width_nm }),
-                // It is planed to the width of the section.
-                false => (over_nm > 0 && over_nm <= nm(rip.plane_off)).then_some(Taken::Whole),
+            if has_room {
+                return Some(Taken::Ripped { width_nm });
             }
+            // It is planed to the width of the section.
+            (over_nm > 0 && over_nm <= nm(rip.plane_off)).then_some(Taken::Whole)
         }
         (Some(wanted), Some(given), _) => (wanted <= given).then_some(Taken::Whole),
         _ => Some(Taken::Whole),

@@ -38,7 +38,7 @@ pub(super) fn search(
         best_score: wood.total(loads),
         steps: 0,
     };
-    search.next_board(0, (0, 0, 0));
+    search.next_board(0, [0; 4]);
     (search.steps < MOST_STEPS).then_some(search.best)
 }
 

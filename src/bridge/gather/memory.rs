@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
-use super::{any_parted, gather};
+use super::{any_parted, gather, is_on_rack, worth_beside_cost};
 use crate::bridge::{Lowered, Origins, Place};
 use crate::cutting::{BoardUse, Component, Instance, Solution};
 use crate::job::Job;
@@ -21,6 +21,10 @@ struct Content {
     /// Trim and shortest offcut.
     lengths: (Length, Length),
     long_offcuts: u32,
+    /// Whether each stock lies on the rack.
+    on_rack: Vec<bool>,
+    /// What it is worth beside its cost.
+    worth: Vec<i128>,
     /// Whether any board of the job has a defect, or is cut at the yard.
     any_parted: bool,
 }
@@ -37,6 +41,12 @@ impl Content {
             yard_cuts: origins.yard_cuts.clone(),
             lengths: (job.shop.end_trim, job.shop.shortest_offcut),
             long_offcuts: job.shop.long_offcuts,
+            worth: worth_beside_cost(job, origins),
+            on_rack: origins
+                .board_indices
+                .iter()
+                .map(|&board_idx| is_on_rack(&job.boards[board_idx]))
+                .collect(),
             any_parted: any_parted(job),
         }
     }

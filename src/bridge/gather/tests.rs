@@ -87,9 +87,9 @@ fn a_board_counts_its_length_and_what_is_kept_of_it() {
     // Derived: 60 x 72 x 72, less 40 x 32 x 32 where 32 in are kept; 5 in are not, as 6 are the shortest.
     let whole = 60 * 72 * 72 * inch * inch;
     let kept = 32 * 32 * inch * inch;
-    assert_eq!(score(40), (whole - 40 * kept, 1, -kept));
-    assert_eq!(score(67), (whole, 1, 0));
-    assert_eq!(wood.total(&[]), (0, 0, 0));
+    assert_eq!(score(40), [0, whole - 40 * kept, 1, -kept]);
+    assert_eq!(score(67), [0, whole, 1, 0]);
+    assert_eq!(wood.total(&[]), [0; 4]);
     let loads = one_by_one(&first_fit(&instance).boards);
     assert_eq!(wood.total(&loads), plus(score(40), score(67)));
 }

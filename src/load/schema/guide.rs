@@ -42,6 +42,8 @@ fn value(kind: &Kind) -> String {
         Kind::Word(words) => format!("`{}`", words.join("`, `")),
         Kind::Flag => "`true`, `false`".to_owned(),
         Kind::Date => "date such as `2026-11-25`".to_owned(),
+        Kind::Worth => "`cost`, `nothing`, or a share such as `1/2`, `50 %`".to_owned(),
+        Kind::Age => "age such as `2 years`, `18 months`".to_owned(),
         Kind::Price => "price".to_owned(),
         Kind::Amount => "amount of money".to_owned(),
         Kind::Defects => "stretches".to_owned(),

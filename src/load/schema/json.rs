@@ -95,11 +95,13 @@ fn value(column: &Column) -> Value {
         }),
         Kind::Word(words) => json!({ "enum": words }),
         Kind::Flag => json!({ "type": "boolean" }),
-        Kind::Price | Kind::Amount | Kind::Spare => json!({ "type": ["string", "number"] }),
+        Kind::Price | Kind::Amount | Kind::Spare | Kind::Worth => {
+            json!({ "type": ["string", "number"] })
+        }
         Kind::Date => {
             json!({ "type": "string", "format": "date", "pattern": "^\\s*[0-9]{4}-[0-9]{2}-[0-9]{2}\\s*$" })
         }
-        Kind::Defects | Kind::Nominal => json!({ "type": "string" }),
+        Kind::Defects | Kind::Nominal | Kind::Age => json!({ "type": "string" }),
         Kind::Boards => files(),
         Kind::Places => {
             let length = json!({ "type": ["string", "number"], "exclusiveMinimum": 0 });

@@ -1,9 +1,8 @@
 //! The tables themselves.
 
 use super::Kind::{
-    Amount, Boards, Count, Currency, Date, Defects, Flag, Length, Name, Names, Nominal, Places, Price, Rounding,
-    Spare,
-    Thickness, Word,
+    Age, Amount, Boards, Count, Currency, Date, Defects, Flag, Length, Name, Names, Nominal, Places, Price, Rounding,
+    Spare, Thickness, Word, Worth,
 };
 use super::Least::{Positive, Zero};
 use super::{Column, Schema, Shape, column, words};
@@ -14,9 +13,9 @@ use crate::load::words::{
 };
 
 /// Everything a job file may hold, in the order in which its keys are listed.
-pub static JOB: [&Schema; 14] = [
+pub static JOB: [&Schema; 15] = [
     &HEAD, &SAW, &SHOP, &RIP, &MOULDINGS, &SHEETS, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
-    &BOUGHT, &BUYING, &WAYS,
+    &BOUGHT, &IN_HAND, &BUYING, &WAYS,
 ];
 
 /// The keys above the first table.
@@ -243,7 +242,7 @@ pub static BOUGHT: Schema = Schema {
         column("measured", Length(Positive), "length as measured; empty is as on the label"),
         BOARD.needed(),
         column("length", Length(Positive), "length on the label").needed(),
-        column("cut-at", Places, "where the yard has cut it, from one end, such as `48 in` or `4' ; 8'`; else a row for each piece"),
+        column("cut-at", Name, "where the yard has cut it, such as `48 in` or `4'; 8'`"),
         column("at-least", Length(Positive), "length that will do for what the plan cuts from it; not used"),
         column("price", Price, "price that was paid, as for boards"),
         MATERIAL,
@@ -257,6 +256,19 @@ pub static BOUGHT: Schema = Schema {
         column("currency", Name, "currency of the prices; not used"),
         column("board-feet", Name, "board feet of all that the list asks for; not used"),
         column("surface-feet", Name, "the same by whole square feet of face; not used"),
+    ],
+};
+
+/// `[in-hand]`.
+pub static IN_HAND: Schema = Schema {
+    name: "in-hand",
+    shape: Shape::Once,
+    meaning: "what pieces on the rack count, and what becomes of them",
+    columns: &[
+        column("worth", Worth, "what a piece without a `value` counts: its cost, a share of it, or nothing").or("cost"),
+        column("first", Flag, "whether pieces in hand are used before any board is bought, whatever they are worth").or("false"),
+        column("stove-below", Length(Positive), "pieces shorter than this are offered for the stove"),
+        column("stove-after", Age, "so are pieces that came to the rack so long before the `date` of the job"),
     ],
 };
 

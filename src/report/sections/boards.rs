@@ -23,7 +23,7 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
         write_wood(doc, summary);
     }
     if let Some(rack) = &summary.rack {
-        write_rack(doc, &summary.plan.job, rack);
+        write_rack(doc, summary.plan, rack);
     }
 }
 
@@ -316,6 +316,14 @@ fn gathered(summary: &Summary<'_>) -> Option<Text> {
         _ if summary.n_boards < 2 && summary.fences.is_empty() => return None,
         Gathered::Best if is_weighed => {
             "No plan of the same cost is better by the weight that `long-offcuts` gives: all were tried.".into()
+        }
+        Gathered::Best if summary.plan.job.shop.in_hand.first => {
+            "Of all plans that buy for as little, none takes wood in hand of less worth, and of those none buys less board or \
+             leaves longer offcuts for it: all were tried.".into()
+        }
+        Gathered::Best if summary.rack.is_some() => {
+            "Of all plans with this cost, none buys less board, and of those that buy as little none leaves longer offcuts: \
+             all were tried.".into()
         }
         Gathered::Best => {
             "Of all plans with this cost, none takes less board, and of those that take as little none leaves longer \

@@ -14,7 +14,7 @@ use crate::report::way_words::{gone_name, label_length};
 use crate::tally::{Kept, Summary, group_missing, price_of};
 
 use super::grain::{in_short, what_it_costs};
-use super::rack::in_hand_words;
+use super::rack::{self, in_hand_words};
 
 /// What was found, without the title, in the order in which one asks: what to take and what it costs, what is left, how
 /// sure that is.
@@ -71,6 +71,9 @@ pub(super) fn write_found(doc: &mut Document, summary: &Summary<'_>) {
             Tone::Plain,
             what_the_limit_costs(plan, without, longest),
         ));
+    }
+    if let Some(without) = &summary.aside.without_rack_first {
+        lines.extend(rack::what_first_costs(summary, without));
     }
     lines.push(how_sure(summary));
     doc.lines(lines);

@@ -1,11 +1,14 @@
 //! The rack: where a piece in hand comes from, and what a plan makes of the rack.
 
 use crate::job::Job;
+use crate::money::Money;
+use crate::plan::{Measure, Plan, Verdict};
 use crate::report::document::{
-    Document, Kind, Table, Text, Tone, amount, in_currency, name, say, total,
+    Document, Kind, Line, Table, Text, Tone, amount, exact, in_currency, money, name, say, there,
+    total,
 };
-use crate::stock::{Board, InHand};
-use crate::tally::Rack;
+use crate::stock::{Board, InHand, board_cost};
+use crate::tally::{ForStove, Rack, Summary, for_stove};
 
 /// Where a piece in hand is, and what it was cut from; a board that an earlier plan of the job takes lies at the bench.
 pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> Text {
@@ -44,8 +47,79 @@ pub(super) fn in_hand_words(job: &Job) -> &'static str {
     }
 }
 
+/// What it costs that wood in hand is used first; nothing where no price tells.
+pub(super) fn what_first_costs(summary: &Summary<'_>, without: &Plan) -> Option<Line> {
+    let plan = summary.plan;
+    let free = plan.job.without_rack_first()?;
+    let counts = |plan: &Plan| -> (Money, Money) {
+        let mut sums = (Money::ZERO, Money::ZERO);
+        for planned in &plan.boards {
+            let board = &free.boards[planned.board_idx];
+            let cost = board_cost(board).expect("load works out every price");
+            let sum = match board.in_hand {
+                Some(_) => &mut sums.1,
+                None => &mut sums.0,
+            };
+            *sum += cost.unwrap_or(Money::ZERO);
+        }
+        sums
+    };
+    if Measure::of(&free) != Measure::Price || plan.missing.len() != without.missing.len() {
+        return None;
+    }
+    let (here, there) = (counts(plan), counts(without));
+    let all = |sums: (Money, Money)| sums.0 + sums.1;
+    if all(here) <= all(there) {
+        let text = "Wood in hand is used first, which costs nothing: no plan that counts it at its worth is cheaper.";
+        return (without.verdict == Verdict::Optimal).then(|| Line::new(Tone::Plain, text));
+    }
+    let text = say!(
+        "Wood in hand is used first. At its worth this plan comes to {}, {} of it bought; one that weighs that worth \
+         buys for {} and comes to {}, so the wish costs {}.",
+        money(all(here)),
+        money(here.0),
+        money(there.0),
+        money(all(there)),
+        money(all(here) - all(there))
+    );
+    Some(Line::new(Tone::Plain, text))
+}
+
+/// The pieces that the shop may burn.
+fn write_for_stove(doc: &mut Document, plan: &Plan) {
+    let found = for_stove(plan);
+    if found.is_empty() {
+        return;
+    }
+    let mut table = Table::new()
+        .column("for the stove", Kind::Name, Tone::Plain)
+        .column("pieces", Kind::Number, Tone::Strong)
+        .column("length", Kind::Length, Tone::Plain)
+        .column("why", Kind::Prose, Tone::Faint);
+    let rules = &plan.job.shop.in_hand;
+    for (piece, why) in found {
+        let since = piece.in_hand.as_ref().and_then(|in_hand| in_hand.since);
+        let why = match why {
+            ForStove::Short => say!("shorter than {}", rules.stove_below.map(exact)),
+            ForStove::Old => say!("on the rack since {}", since.map(|date| date.to_string())),
+        };
+        table.row(vec![
+            name(&piece.name),
+            piece.quantity.unwrap_or(1).into(),
+            there(piece.length),
+            why,
+        ]);
+    }
+    doc.table(table);
+    doc.line(
+        Tone::Faint,
+        "They stay on the list of the rack until you take them off.",
+    );
+}
+
 /// The rack before and after.
-pub(super) fn write_rack(doc: &mut Document, job: &Job, rack: &Rack) {
+pub(super) fn write_rack(doc: &mut Document, plan: &Plan, rack: &Rack) {
+    let job = &plan.job;
     doc.heading("rack", "The rack");
     let mut table = Table::new()
         .column("", Kind::Words, Tone::Plain)
@@ -73,4 +147,5 @@ pub(super) fn write_rack(doc: &mut Document, job: &Job, rack: &Rack) {
     table.row(cells("offcuts added", rack.added));
     table.total(cells("after the job", rack.after));
     doc.table(table);
+    write_for_stove(doc, plan);
 }
