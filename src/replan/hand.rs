@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::bench::Source;
 use super::parts::{all_parts, is_of_one_wood, moulding};
 use super::{Bench, Measured, News, Place, Stick};
-use crate::frame::{Miter, Moulding};
+use crate::frame::{Milled, Miter, Moulding};
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
@@ -303,17 +303,29 @@ impl<'b> Hand<'b> {
             ..given
         };
         let rail = bought(of, given);
+        let milled = own.filter(|moulding| moulding.milled == Milled::BeforeCutting);
+        let wood = milled.and_then(|moulding| moulding.material.clone());
         let share = |price| share_of_price(of, price, strip.width).ok();
         let paid = rail.in_hand.as_ref().and_then(|in_hand| in_hand.paid);
         let (line, _) = self.bench.board_of(self.bench.stick_at(place));
         Some(Board {
             name: self.bench.rail_name(place),
             length,
-            width: width_left(&plan.job, of, strip),
+            material: of.material.clone().or(wood),
+            thickness: milled
+                .and_then(|moulding| moulding.thickness)
+                .or(of.thickness),
+            width: milled.map_or_else(
+                || width_left(&plan.job, of, strip),
+                |moulding| Some(moulding.face_width),
+            ),
             defects,
             at_yard: None,
             in_hand: rail.in_hand.clone().map(|in_hand| InHand {
                 paid: paid.and_then(share),
+                moulding: milled
+                    .map(|moulding| moulding.profile.clone())
+                    .or(in_hand.moulding.clone()),
                 from: Some(line.name.clone()),
                 ..in_hand
             }),

@@ -81,8 +81,11 @@ pub(super) fn cut_places(job: &Job, cuts: &[Length]) -> String {
     places.join(" and ")
 }
 
-/// What the yard is to cut of the boards of a line, in words: `have one cut at 6 ft`; `None` where it is nothing.
+/// What the yard is to cut of the boards of a line, in words: `have one cut at 6 ft`; `None` where it is nothing, or done.
 pub(super) fn cuts_to_order(job: &Job, taken: &Taken) -> Option<String> {
+    if job.boards[taken.board_idx].in_hand.is_some() {
+        return None;
+    }
     let counted = taken.yard_cuts.iter().map(|(cuts, count)| {
         let how_many = match (count, taken.count) {
             (1, 1) => "it".to_owned(),

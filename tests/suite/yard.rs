@@ -20,7 +20,7 @@ use longpoint::job::{Job, Way};
 use longpoint::length::Length;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
-use longpoint::plan::{LeftoverKind, Plan, Verdict, leftovers};
+use longpoint::plan::{LeftoverKind, Plan, PlannedBoard, Verdict, leftovers};
 use longpoint::planfile::{Finding, PlanFile, Standing, verify};
 use longpoint::replan::{Bench, Marks, Place, Wishes};
 use longpoint::report::csv::buying_list_csv;
@@ -503,7 +503,7 @@ fn found_after(change: impl FnOnce(&mut Plan)) -> Vec<audit::Kind> {
 }
 
 /// A board of 12 ft, cut at 8 ft, in the plan of the truck.
-fn twelve(plan: &mut Plan) -> &mut longpoint::plan::PlannedBoard {
+fn twelve(plan: &mut Plan) -> &mut PlannedBoard {
     let mut boards = plan.boards.iter_mut();
     boards.find(|board| board.board_idx == 1).unwrap()
 }

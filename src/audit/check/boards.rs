@@ -96,14 +96,9 @@ fn check_board<'p>(
     }
     // Of an empty strip no width is known, so nothing can be said of those beside it.
     if sections.len() == board.strips.len() {
-        for stretch in 0..sticks.len() {
-            check_across(
-                wanted,
-                position,
-                (board, stretch, sticks[stretch]),
-                &sections,
-                found,
-            );
+        for (stretch, &stick) in sticks.iter().enumerate() {
+            let on = (board, stretch, stick);
+            check_across(wanted, position, on, &sections, found);
         }
     }
 }
