@@ -69,13 +69,18 @@ impl Work<'_> {
                 continue;
             };
             let spare = spent.and_then(|spent| spent.get(&place));
+            let spare_now = spare.and_then(|&spare| names.part(spare));
+            // A spare that the job no longer has is a rail in hand.
+            if spare.is_some() && spare_now.is_none() {
+                continue;
+            }
             let will_do = match spare {
                 Some(_) => self.is_long_enough(place, part),
                 None => is_alike(self.bench.planned_part(place), (self.job, part)),
             };
             if will_do && self.is_allowed(place, part) && self.is_served.insert(part) {
                 self.found.serves.insert(place, part);
-                if let Some(spare) = spare.and_then(|&spare| names.part(spare)) {
+                if let Some(spare) = spare_now {
                     self.found.spent.insert(place, spare);
                     self.is_served.insert(spare);
                 }
