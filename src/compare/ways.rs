@@ -70,7 +70,7 @@ impl Ground {
                 .filter(|&most| Some(most) < most_lengths)
                 .map(Way::AtMost),
         );
-        if self.job.boards.iter().any(|board| board.at_yard.is_some()) {
+        if self.job.boards.iter().any(Board::is_to_be_cut) {
             ways.push(Way::Uncut);
         }
         if self.job.without_vehicle_limit().is_some() {

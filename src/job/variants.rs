@@ -202,7 +202,7 @@ impl Job {
     pub fn without_vehicle_limit(&self) -> Option<Job> {
         let mut lines = self.boards.iter().enumerate();
         let is_limit = lines.any(|(idx, board)| {
-            board.quantity != Some(0) && (board.at_yard.is_some() || self.supply(idx) == Some(0))
+            board.quantity != Some(0) && (board.is_to_be_cut() || self.supply(idx) == Some(0))
         });
         is_limit.then(|| self.with_longest(None))
     }
@@ -226,7 +226,7 @@ impl Job {
                 board.in_hand.is_some()
                     || wood.is_none_or(|wood| wood.lengths.contains(&board.length))
             }),
-            Way::Uncut => job.with_some_boards(|_, board| board.at_yard.is_none()),
+            Way::Uncut => job.with_some_boards(|_, board| !board.is_to_be_cut()),
             Way::AnyLength => job.with_longest(None),
             Way::EnoughOfAll => {
                 job.with_enough_of(|_, board| board.in_hand.is_none() && !board.is_tallied)

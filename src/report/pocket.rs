@@ -6,6 +6,7 @@ use crate::plan::{Plan, Verdict};
 use crate::report::document::one_line;
 use crate::tally::Summary;
 
+use super::naming::cuts_to_order;
 use super::way_words::label_length;
 
 /// Columns of a phone held upright.
@@ -50,6 +51,11 @@ pub fn pocket_text(plan: &Plan, way: &str, exchanges: &[Exchange]) -> String {
         };
         page.say("[ ] ", &format!("{} x {name}{label}", line.count));
         page.say("    ", &format!("at least {}", at_least(plan, line)));
+        let mut taken = summary.taken.iter();
+        let taken = taken.find(|taken| taken.board_idx == line.board_idx);
+        if let Some(order) = taken.and_then(|taken| cuts_to_order(job, taken)) {
+            page.say("    ", &order);
+        }
         let mut found = exchanges.iter();
         if let Some(exchange) = found.find(|found| found.board_idx == line.board_idx) {
             page.say("    ", &format!("none left: {}", instead(plan, exchange)));
@@ -84,6 +90,7 @@ fn instead(plan: &Plan, exchange: &Exchange) -> String {
         let boards = plan.boards.iter();
         boards.filter(|board| board.board_idx == idx).count()
     };
+    let summary = Summary::new(other);
     let (mut more, mut less) = (Vec::new(), Vec::new());
     for (idx, board) in job.boards.iter().enumerate() {
         if idx == exchange.board_idx {
@@ -92,7 +99,11 @@ fn instead(plan: &Plan, exchange: &Exchange) -> String {
         let (now, then) = (count(plan, idx), count(other, idx));
         let name = one_line(&board.name);
         if then > now {
-            more.push(format!("{} x {name}", then - now));
+            let mut taken = summary.taken.iter();
+            let taken = taken.find(|taken| taken.board_idx == idx);
+            let order = taken.and_then(|taken| cuts_to_order(job, taken));
+            let order = order.map_or_else(String::new, |order| format!(" ({order})"));
+            more.push(format!("{} x {name}{order}", then - now));
         } else if then < now {
             less.push(format!("{} x {name}", now - then));
         }

@@ -48,7 +48,7 @@ pub fn way_name(job: &Job, woods: &[Wood], way: &Way) -> String {
 
 /// Whether the best mix may have boards cut at the yard.
 fn is_cut_at_yard(job: &Job) -> bool {
-    job.boards.iter().any(|board| board.at_yard.is_some())
+    job.boards.iter().any(Board::is_to_be_cut)
 }
 
 /// What the best mix is called where another way that one can go is cheaper, such as another yard's boards.

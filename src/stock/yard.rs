@@ -138,6 +138,11 @@ impl Board {
         }
     }
 
+    /// Whether the yard is still to cut it: what is in hand has been cut.
+    pub fn is_to_be_cut(&self) -> bool {
+        self.at_yard.is_some() && self.in_hand.is_none()
+    }
+
     /// How often the yard cuts it.
     pub fn n_yard_cuts(&self) -> u32 {
         let n_cuts = |at_yard: &AtYard| at_yard.fewest_cuts(self.length);

@@ -35,7 +35,7 @@ KEYS = {
     "table": "scale part_prices case_prices",
     "not_verified": "ended leftover_proved_best in_rows without_grain without_spare_offcuts beyond_bought"
                     " without_vehicle_limit without_rack_first",
-    "settings": "unit rounding_nm currency currency_decimals kerf_nm end_trim_nm fit_allowance_nm shortest_offcut_nm"
+    "settings": "date unit rounding_nm currency currency_decimals kerf_nm end_trim_nm fit_allowance_nm shortest_offcut_nm"
                 " long_offcuts point_room_nm long_chains_in_pairs longest_nm rip",
     "way": "kind most_lengths wood own woods",
     "woods": "boards lengths_nm",

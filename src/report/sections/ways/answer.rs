@@ -70,7 +70,7 @@ impl View<'_> {
         if let Some(longest) = self.job.buying.longest {
             let limit = say!(
                 "No {} over {}, the longest that the vehicle takes.",
-                if best.job.boards.iter().any(|board| board.at_yard.is_some()) {
+                if best.job.boards.iter().any(Board::is_to_be_cut) {
                     "piece"
                 } else {
                     "board"
