@@ -43,16 +43,16 @@ pub(super) fn stow(args: &StowArgs) -> Result<Ended, Fault> {
     if bench.job().as_read() != job {
         return Err(other_rack());
     }
-    let [sheet] = bench.sheets() else {
-        return Err(fault(
-            "it is the file of a job that was planned again at the bench".to_owned(),
-            Some("give the plan.json of a job that was cut as planned"),
-        ));
+    // Of a bench all sheets together.
+    let total = bench.rounds().last().map(|_| bench.total().plan);
+    let plan = total.as_ref().unwrap_or(&bench.last().plan);
+    let after = rack_csv(plan);
+    let added = rack_added(plan).len();
+    let from_rack = |board: &&PlannedBoard| {
+        let board = &plan.job.boards[board.board_idx];
+        board.in_hand.is_some() && board.given.rail.is_none() && !board.is_bought()
     };
-    let after = rack_csv(&sheet.plan);
-    let added = rack_added(&sheet.plan).len();
-    let from_rack = |board: &&PlannedBoard| job.boards[board.board_idx].in_hand.is_some();
-    let taken = sheet.plan.boards.iter().filter(from_rack).count();
+    let taken = plan.boards.iter().filter(from_rack).count();
     let kept = files::replace_keeping(&table, &before, &after)?;
     print(&format!(
         "{}: {taken} taken off, {added} put on\nthe rack before is kept as {}\n",

@@ -440,13 +440,16 @@ fn the_next_job_can_cut_the_longest_rail_from_the_rack() {
             ("rack.csv", rack),
             (
                 "job.toml",
-                "rack = \"rack.csv\"\n[[pieces]]\npiece = \"p\"\nlength = \"1 mm\"\n".to_owned(),
+                "rack = \"rack.csv\"\n[[pieces]]\npiece = \"p\"\nlength = \"1 mm\"\n\
+                 [[boards]]\nboard = \"plain\"\nlength = \"1 m\"\n"
+                    .to_owned(),
             ),
         ]);
         let read = load(&rack);
         let mut next = job.spec();
         next.pieces.retain(Piece::is_left);
-        next.boards.clone_from(&read.boards);
+        let on_rack = read.boards.iter().filter(|board| board.in_hand.is_some());
+        next.boards = on_rack.cloned().collect();
         for piece in &mut next.pieces {
             let moulding_idx = piece.moulding_idx.unwrap();
             let frames =

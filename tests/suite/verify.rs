@@ -356,7 +356,8 @@ fn no_plan_another_format_and_a_damaged_plan_are_told_apart() {
         &["plan", "job.toml", "--format", "json"],
     );
     let whole = String::from_utf8(output.stdout).unwrap();
-    let n_lines = whole[..whole.len() / 2].lines().count();
+    // A line that has only begun counts as well.
+    let n_lines = whole[..whole.len() / 2].matches('\n').count() + 1;
     let said = refused(&case, &whole[..whole.len() / 2]);
     assert!(
         said.starts_with("error: plan.json: a damaged plan file: EOF while parsing"),
