@@ -31,6 +31,7 @@ mod shop;
 mod spare;
 mod terminal;
 mod texts;
+mod truck;
 mod turned;
 mod verify;
 mod yard;

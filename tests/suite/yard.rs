@@ -144,10 +144,7 @@ impl Shop {
         }
         let fewest = all.iter().map(Vec::len).min();
         all.retain(|cuts| Some(cuts.len()) == fewest);
-        if all.is_empty() {
-            // What cannot be made to fit is taken as it is.
-            all.push(Vec::new());
-        }
+        // What cannot be made to fit is not taken at all.
         all
     }
 

@@ -92,7 +92,7 @@ proptest! {
             return Ok(());
         };
         let first = &fewer.buying.purchase.as_ref().unwrap().before;
-        let price = rest.split(',').nth(6).unwrap();
+        let price = rest.split(',').nth(7).unwrap();
         let price = first.display.currency.parse_amount(price, false).unwrap();
         let more = fewer.beyond_bought().unwrap();
         let beyond = compared(&more);
