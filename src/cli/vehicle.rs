@@ -22,7 +22,16 @@ impl Vehicle {
         match &self.longest {
             Some(longest) => {
                 let longest = read_longest(longest, job.display.unit)?;
-                Ok(job.with_longest(Some(longest)))
+                let job = job.with_longest(Some(longest));
+                let mut boards = job.boards.iter();
+                match boards.find(|board| job.buying.at_yard(board).is_err()) {
+                    Some(board) => Err(Fault::Usage(format!(
+                        "with this --longest the yard could cut board {} in too many ways, or at too high a cost\n\
+                         hint: give `yard-cuts` of the job a larger step, or list the places",
+                        quoted(&board.name)
+                    ))),
+                    None => Ok(job),
+                }
             }
             None => Ok(job),
         }

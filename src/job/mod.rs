@@ -113,12 +113,17 @@ pub struct Display {
 impl JobSpec {
     /// How many boards of a line there are to be cut; `None` is as many as needed.
     ///
-    /// Of what must be bought and is longer than the vehicle takes there is none, but where the yard cuts it.
+    /// Of what must be bought and is longer than the vehicle takes there is none, but where the yard cuts it;
+    /// and of the rack where the way of buying leaves it.
     ///
     /// # Panics
     /// If there is no such line.
     pub fn supply(&self, board_idx: usize) -> Option<u32> {
         let board = &self.boards[board_idx];
+        let gone = self.buying.gone.as_ref();
+        if board.is_from_rack() && gone.is_some_and(|gone| gone.way == Way::WithoutRack) {
+            return Some(0);
+        }
         let is_cut = board.in_hand.is_some() || board.at_yard.is_some();
         let longest = self.buying.longest.filter(|_| !is_cut);
         match longest {

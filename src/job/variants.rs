@@ -155,6 +155,16 @@ impl Job {
             for (piece, chosen) in spec.pieces.iter_mut().zip(pieces) {
                 piece.boards = chosen;
             }
+            let n_old = spec.boards.len();
+            for way in &mut spec.buying.ways {
+                if let OwnBoards::Named(named) = &mut way.boards {
+                    let is_named = |new: &usize| {
+                        let mut olds = (0..n_old).filter(|&old| is_same(*new, old));
+                        olds.any(|old| named.contains(&old))
+                    };
+                    *named = (0..boards.len()).filter(is_named).collect();
+                }
+            }
             spec.boards = boards;
         })
     }
@@ -189,6 +199,9 @@ impl Job {
     pub fn with_longest(&self, longest: Option<Length>) -> Job {
         self.varied(|spec| {
             spec.buying.longest = longest;
+            if let Some(purchase) = &mut spec.buying.purchase {
+                purchase.before = purchase.before.with_longest(longest);
+            }
             for board in &mut spec.boards {
                 // A board on the rack may be one that was cut there before.
                 if board.in_hand.is_none() {
@@ -231,7 +244,8 @@ impl Job {
             Way::EnoughOfAll => {
                 job.with_enough_of(|_, board| board.in_hand.is_none() && !board.is_tallied)
             }
-            Way::WithoutRack => job.with_some_boards(|_, board| !board.is_from_rack()),
+            // What lies on the rack stays there: there is none of it to be cut, see `JobSpec::supply`.
+            Way::WithoutRack => job,
             Way::Own(way_idx) => match &self.buying.ways[*way_idx].boards {
                 OwnBoards::Named(named) => job
                     .with_some_boards(|idx, board| named.contains(&idx) || board.in_hand.is_some()),

@@ -1,6 +1,6 @@
 //! What was really bought: the list to buy by, filled in.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use super::boards::read_line;
 use super::fields::{Fields, Found, Reported, Scope};
@@ -165,18 +165,17 @@ fn read_cuts(
     Ok(Some(at_yard))
 }
 
-/// The names of boards, and the boards with names of their own, by their lengths where several have one name.
+/// The names of boards, and the boards with names of their own, but for the first by their lengths where several have one name.
 fn name_apart(boards: Vec<Board>, taken: &[&str], unit: Unit) -> (Vec<String>, Vec<Board>) {
-    let mut n_rows: BTreeMap<String, usize> = BTreeMap::new();
-    for board in &boards {
-        *n_rows.entry(board.name.clone()).or_default() += 1;
-    }
+    let mut labels: BTreeSet<String> = BTreeSet::new();
     let mut names: BTreeSet<String> = taken.iter().map(|&name| name.to_owned()).collect();
     let apart = boards.into_iter().map(|board| {
         let label = board.name.clone();
-        let own = match n_rows.get(&label) {
-            Some(1) => label.clone(),
-            _ => match &board.at_yard {
+        // The first keeps its name, whatever is bought besides later.
+        let own = if labels.insert(label.clone()) {
+            label.clone()
+        } else {
+            match &board.at_yard {
                 Some(AtYard {
                     places: YardPlaces::Listed(places),
                     ..
@@ -186,7 +185,7 @@ fn name_apart(boards: Vec<Board>, taken: &[&str], unit: Unit) -> (Vec<String>, V
                     format!("{label}, cut at {}", places.join(" and "))
                 }
                 _ => format!("{label}, {}", exact_text(board.length, unit)),
-            },
+            }
         };
         let numbered = (2..).map(|number: usize| format!("{own} ({number})"));
         let mut free = std::iter::once(own.clone()).chain(numbered);

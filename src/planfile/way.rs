@@ -101,10 +101,11 @@ impl GoneWay {
         let names = Names::new(job);
         let mut woods = Vec::with_capacity(self.woods.len());
         for wood in &self.woods {
-            let boards = wood.boards.iter().map(|name| names.board(name));
+            // A line that the job no longer has is left out by itself.
+            let boards = wood.boards.iter().filter_map(|name| names.board(name).ok());
             let lengths = wood.lengths_nm.iter().map(|&nm| Length::from_nm(nm));
             woods.push(SomeLengths {
-                boards: boards.collect::<Result<_, _>>()?,
+                boards: boards.collect(),
                 lengths: lengths.collect::<BTreeSet<_>>(),
             });
         }

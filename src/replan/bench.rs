@@ -286,9 +286,19 @@ impl Bench {
         let made = made.made().chain(marks.made());
         let on_it = made.filter(|&place| self.stick_at(place) == stick);
         on_it
-            .map(|place| self.cut(place).to)
+            .map(|place| self.stretch_begin(place) + self.cut(place).to)
             .max()
             .unwrap_or_default()
+    }
+
+    /// Where the stretch of its board that a place is on begins; what the yard does not cut is one stretch.
+    fn stretch_begin(&self, place: Place) -> Length {
+        let (sheet, board) = match self.source(place.sheet, place.board) {
+            Source::Strip { ripped_by, .. } => ripped_by,
+            Source::Line | Source::Whole(_) => (place.sheet, place.board),
+        };
+        let planned = &self.sheets[sheet].plan.boards[board];
+        planned.stretches[planned.strips[self.strip(place)].stretch].from
     }
 
     /// What was measured of a stick before the newest sheet.

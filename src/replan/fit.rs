@@ -35,11 +35,14 @@ impl Hand<'_> {
             on_strip.entry(strip).or_default().push(lies);
         }
         let mut fitting = BTreeSet::new();
-        for ((stick, _), mut on_strip) in on_strip {
+        for ((stick, strip), mut on_strip) in on_strip {
             on_strip.sort_unstable_by_key(|lies| (lies.from, lies.place));
-            let knots = self.knots(stick);
+            let (sheet, board) = self.ripped_by(on_strip[0].place);
+            let planned = &self.bench.sheets[sheet].plan.boards[board];
+            let (begin, length) = self.lying_stretch(stick, planned, strip);
+            let knots = self.knots_on(stick, (begin, length));
             let is_there = self.is_there(stick);
-            let (trim, length) = (self.job.shop.end_trim, self.length(stick));
+            let trim = self.job.shop.end_trim;
             let fits = |lies: &Lies| {
                 let is_clear = knots
                     .iter()

@@ -161,12 +161,51 @@ impl<'b> Hand<'b> {
             across: Across::Full,
         });
         let defects = line.defects.iter().copied().chain(knots);
-        Some(Board {
+        let mut board = Board {
             length,
             defects: within(length, defects.collect()),
             at_yard: self.as_cut(stick),
             ..bought(line, given)
-        })
+        };
+        // Whatever its length is now, it is cut where it was cut.
+        if let Some(mut at_yard) = board.at_yard.clone() {
+            let YardPlaces::Listed(cuts) = &at_yard.places else {
+                unreachable!("the places of the cuts are listed");
+            };
+            let parted = board.parted(cuts).into_iter();
+            let longest = parted.map(|(from, to)| to - from).max();
+            at_yard.longest = longest.unwrap_or(length);
+            board.at_yard = Some(at_yard);
+        }
+        Some(board)
+    }
+
+    /// The stretch of a stick that a strip lies on, as long as it now is: where it begins, and its length. What the yard has
+    /// not cut is one stretch.
+    pub(super) fn lying_stretch(
+        &self,
+        stick: Stick,
+        planned: &PlannedBoard,
+        strip_idx: usize,
+    ) -> Run {
+        let stretch = planned.stretches[planned.strips[strip_idx].stretch];
+        let is_last = planned.stretches.last() == Some(&stretch);
+        let end = if is_last {
+            self.length(stick)
+        } else {
+            stretch.to
+        };
+        (stretch.from, (end - stretch.from).max(Length::ZERO))
+    }
+
+    /// The knots that lie on a stretch of a stick, see [`Hand::knots`], measured from where it begins.
+    pub(super) fn knots_on(&self, stick: Stick, (begin, length): Run) -> Vec<Run> {
+        let knots = self.knots(stick).into_iter();
+        let within = |(from, to): Run| {
+            let (from, to) = (from.max(begin), to.min(begin + length));
+            (from < to).then(|| (from - begin, to - begin))
+        };
+        knots.filter_map(within).collect()
     }
 
     /// How the yard has cut a board that nothing was cut from yet: just as the first sheet that takes it says, and paid for.
@@ -195,13 +234,7 @@ impl<'b> Hand<'b> {
     ) -> Board {
         let of = &job.boards[planned.board_idx];
         let wood = planned.wood_of_strip(job, strip_idx);
-        let stretch = &planned.stretches[planned.strips[strip_idx].stretch];
-        let is_last = planned.stretches.last() == Some(stretch);
-        let length = if is_last {
-            (self.length(stick) - stretch.from).max(Length::ZERO)
-        } else {
-            wood.length
-        };
+        let (begin, length) = self.lying_stretch(stick, planned, strip_idx);
         gone.sort_unstable();
         let mut taken: Vec<Defect> = Vec::new();
         for (from, to) in gone {
@@ -219,11 +252,7 @@ impl<'b> Hand<'b> {
             let mut defects = wood.defects.iter();
             defects.any(|of| of.across == Across::Gone && (of.from, of.to) == *run)
         };
-        // Where the yard has cut the board, each stretch has those that lie on it.
-        let knots = self.knots(stick).into_iter().filter_map(|(from, to)| {
-            let (from, to) = (from.max(stretch.from), to.min(stretch.from + length));
-            (from < to).then(|| (from - stretch.from, to - stretch.from))
-        });
+        let knots = self.knots_on(stick, (begin, length)).into_iter();
         let knots = knots.map(|run| (run, Across::Full));
         let own = own.into_iter().map(|run| {
             let across = if was_gone(&run) {
@@ -327,6 +356,7 @@ impl<'b> Hand<'b> {
                     .map(|moulding| moulding.profile.clone())
                     .or(in_hand.moulding.clone()),
                 from: Some(line.name.clone()),
+                is_bought: false,
                 ..in_hand
             }),
             ..rail

@@ -107,10 +107,18 @@ impl Bench {
     /// wants what they make.
     pub(super) fn can_stay(&self, news: &News, wished: &BTreeSet<Place>) -> BTreeSet<Place> {
         let job = self.job_after(news);
-        let mut kept = Hand::new(self, news, job).fitting(wished);
-        let Serving { serves, .. } = serving(self, news, job, &kept);
-        kept.retain(|place| serves.contains_key(place));
-        kept
+        let hand = Hand::new(self, news, job);
+        let mut kept = wished.clone();
+        // What a cut was made from may serve again where the cut does not stay.
+        loop {
+            let mut staying = hand.fitting(&kept);
+            let Serving { serves, .. } = serving(self, news, job, &staying);
+            staying.retain(|place| serves.contains_key(place));
+            if staying == kept {
+                return kept;
+            }
+            kept = staying;
+        }
     }
 
     /// The whole job as it then is.

@@ -169,13 +169,53 @@ impl Work<'_> {
         if is_idle_rail {
             return;
         }
+        let mut planned = self.laid(stick, board_idx, places.first().copied());
+        let ends: Vec<Length> = planned
+            .strips
+            .iter()
+            .map(|strip| {
+                let stretch = planned.stretches[strip.stretch];
+                stretch.to - stretch.from
+            })
+            .collect();
+        for (place, moved) in self.moved(places, made, &ends) {
+            let cut = self.bench.cut(place);
+            planned.strips[self.bench.strip(place)].cuts.push(Cut {
+                part: self.part_of[&place],
+                from: cut.from + moved,
+                to: cut.to + moved,
+                turned: cut.turned,
+            });
+        }
+        for strip in planned.strips.iter_mut().filter(|_| !places.is_empty()) {
+            strip.cuts.sort_by_key(|cut| (cut.from, cut.part));
+            strip.offcut = Length::ZERO;
+        }
+        let saw = self.bench.job().shop.kerf;
+        let kerf = |part: Part| match part {
+            Part::Rail { .. } => part.kerf_along(self.bench.job()),
+            Part::Loose { piece_idx, .. } => self.pieces[piece_idx].kerf_along(saw),
+        };
+        let trim = self.hand.job.shop.end_trim;
+        for (strip, &end) in planned.strips.iter_mut().zip(&ends) {
+            let from = match strip.cuts.last() {
+                Some(last) => last.to + kerf(last.part),
+                None => trim,
+            };
+            strip.offcut = (end - trim - from).max(Length::ZERO);
+        }
+        self.planned.push(planned);
+    }
+
+    /// A board as it is ripped, nothing being cut from it; `first` is what is cut from it first, if anything is.
+    fn laid(&self, stick: Stick, board_idx: usize, first: Option<Place>) -> PlannedBoard {
         let number = match stick {
             Stick::Board { .. } => self.bench.board_of(stick).1,
             Stick::Rail(_) => 1,
         };
         let trim = self.hand.job.shop.end_trim;
         let board = &self.boards[board_idx];
-        let mut planned = match places.first() {
+        match first {
             None => {
                 // Of what the yard has cut, a stretch from which nothing is cut has no strip.
                 let cuts = board.yard_ways().into_iter().next().unwrap_or_default();
@@ -195,7 +235,7 @@ impl Work<'_> {
                     stretches: stretches(board, &cuts),
                 }
             }
-            Some(&first) => {
+            Some(first) => {
                 let (sheet, at) = self.hand.ripped_by(first);
                 let plan = &self.bench.sheets[sheet].plan;
                 let mut planned = plan.boards[at].clone();
@@ -206,7 +246,7 @@ impl Work<'_> {
                 }
                 // It may be longer or shorter than it was thought to be.
                 if let Some(last) = planned.stretches.last_mut() {
-                    last.to = board.length;
+                    last.to = board.length.max(last.from);
                 }
                 PlannedBoard {
                     board_idx,
@@ -215,43 +255,16 @@ impl Work<'_> {
                     ..planned
                 }
             }
-        };
-        let length = self.boards[board_idx].length;
-        for (place, moved) in self.moved(places, made, length) {
-            let cut = self.bench.cut(place);
-            planned.strips[self.bench.strip(place)].cuts.push(Cut {
-                part: self.part_of[&place],
-                from: cut.from + moved,
-                to: cut.to + moved,
-                turned: cut.turned,
-            });
         }
-        for strip in planned.strips.iter_mut().filter(|_| !places.is_empty()) {
-            strip.cuts.sort_by_key(|cut| (cut.from, cut.part));
-            strip.offcut = Length::ZERO;
-        }
-        let saw = self.bench.job().shop.kerf;
-        let kerf = |part: Part| match part {
-            Part::Rail { .. } => part.kerf_along(self.bench.job()),
-            Part::Loose { piece_idx, .. } => self.pieces[piece_idx].kerf_along(saw),
-        };
-        for strip in &mut planned.strips {
-            let from = match strip.cuts.last() {
-                Some(last) => last.to + kerf(last.part),
-                None => trim,
-            };
-            strip.offcut = (length - trim - from).max(Length::ZERO);
-        }
-        self.planned.push(planned);
     }
 
     /// The cuts of a stick, each with how far it lies beyond its place: as far as wider kerfs have pushed it along, and there is
-    /// room before what lies behind it.
+    /// room before what lies behind it; `ends` are where the strips end.
     fn moved(
         &self,
         places: &[Place],
         made: &BTreeSet<Place>,
-        length: Length,
+        ends: &[Length],
     ) -> Vec<(Place, Length)> {
         let mut places = places.to_vec();
         places.sort_unstable_by_key(|&place| (self.bench.strip(place), self.bench.cut(place).from));
@@ -262,7 +275,7 @@ impl Work<'_> {
                 .last()
                 .filter(|(next, _)| self.bench.strip(*next) == self.bench.strip(place));
             let room = match behind {
-                None => length - cut.to,
+                None => ends[self.bench.strip(place)] - cut.to,
                 Some(&(next, by)) => {
                     let next = self.bench.cut(next);
                     let kerf = widest_kerf(self.hand.job);

@@ -127,7 +127,8 @@ pub fn balances(plan: &Plan, idle: &Idle) -> Vec<Balance> {
     let of_job = || job.boards.iter().enumerate().filter(counts);
     let unknown = of_job().filter(|(_, board)| board.width.is_none());
     let unknown: BTreeSet<Option<String>> = unknown.map(|(_, board)| material(board)).collect();
-    let is_of_rack = |board: &&Board| board.in_hand.is_some() && board.given.rail.is_none();
+    let is_of_rack = |board: &&Board| board.is_from_rack() && board.given.rail.is_none();
+    count.bought();
     for board in job.boards.iter().filter(is_of_rack) {
         let quantity = i128::from(board.quantity.unwrap_or(1));
         let balance = count.all.get_mut(&material(board));
@@ -169,6 +170,29 @@ impl Count<'_> {
         self.all
             .get_mut(&material(board))
             .expect("each board has one")
+    }
+
+    /// What was bought already, and what the yard has cut off what of it stays whole.
+    fn bought(&mut self) {
+        let job = &self.plan.job;
+        for (board_idx, board) in job.boards.iter().enumerate() {
+            if !board.is_bought() || board.given.rail.is_some() {
+                continue;
+            }
+            let is_it = |planned: &&PlannedBoard| planned.board_idx == board_idx;
+            let taken = self.plan.boards.iter().filter(is_it).count();
+            let all = i128::from(board.quantity.unwrap_or(1));
+            let whole = all - i128::try_from(taken).expect("boards in memory can be counted");
+            let balance = self
+                .all
+                .get_mut(&material(board))
+                .expect("each board has one");
+            balance.bought += balance.of_board(board) * all;
+            if let Some(at_yard) = &board.at_yard {
+                let n_cuts = i128::from(board.n_yard_cuts());
+                balance.kerfs += balance.size(at_yard.kerf, board.width) * n_cuts * whole;
+            }
+        }
     }
 
     /// The rack after the job.

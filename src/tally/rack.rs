@@ -75,7 +75,8 @@ pub fn rack_left(plan: &Plan) -> Vec<Board> {
 
 /// What lies there of a board that was bought: itself, or what the yard has cut it into, each with its share of what was paid.
 fn as_cut(board: &Board) -> Vec<Board> {
-    if board.at_yard.is_none() {
+    // The rack knows no size by which a board was sold.
+    if board.at_yard.is_none() && board.nominal.is_none() {
         return vec![board.clone()];
     }
     let share = |price: Price| {
@@ -91,6 +92,7 @@ fn as_cut(board: &Board) -> Vec<Board> {
                 paid: in_hand.paid.map(share),
                 ..in_hand
             }),
+            nominal: None,
             ..board.stretch(stretch)
         })
         .collect()

@@ -71,7 +71,10 @@ pub fn unused(plan: &Plan) -> Vec<Unused> {
     let needs = Needs::of(job);
     let mut found = Vec::new();
     for (board_idx, board) in job.boards.iter().enumerate() {
-        let Some(quantity) = board.quantity.filter(|_| board.in_hand.is_some() || lacks) else {
+        let Some(quantity) = job
+            .supply(board_idx)
+            .filter(|_| board.in_hand.is_some() || lacks)
+        else {
             continue;
         };
         let mut add = |count: u32, why| {

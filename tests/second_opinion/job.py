@@ -402,18 +402,21 @@ class Reader:
         """What was bought: in hand like the rack, and told apart by its lengths where rows have one name."""
         rows = [(reader, row) for reader, row in self.rows("bought", "board")
                 if int(row.get("bought", 0)) and row.get("from", "yard").lower() != "rack"]
-        many = Counter(str(row["name"]) for _, row in rows)
+        seen = set()
         for reader, row in rows:
             value = {"price": row["price"]} if "price" in row else {}
             cut = {key: row[key] for key in ("material", "thickness", "width", "defects") if key in row}
             if {"nominal", "surfaced"} & set(row):
                 raise Unread("nominal and surfaced sizes")
             label, long = str(row["name"]), row.get("measured", row["length"])
-            own = label if many[label] == 1 else f"{label}, {self.shown(length(long, self.unit))}"
-            if many[label] > 1 and "cut-at" in row:
+            own = label if label not in seen else None
+            if own is None and "cut-at" not in row:
+                own = f"{label}, {self.shown(length(long, self.unit))}"
+            elif own is None:
                 own = f"{label}, cut at " + " and ".join(self.shown(length(at, self.unit)) for at in row["cut-at"].split(";"))
             name = next(n for n in itertools.chain([own], (f"{own} ({i})" for i in itertools.count(2))) if n not in names)
             names.add(name)
+            seen.add(label)
             made = cut | value | {"name": name, "length": long, "quantity": row["bought"]}
             starts = [length(at, self.unit) for at in row["cut-at"].split(";")] if "cut-at" in row else []
             kerf = self.setting("buying", "yard-kerf", "1/8 in")

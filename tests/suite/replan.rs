@@ -873,7 +873,7 @@ fn a_bad_day_ends_with_all_frames_that_are_still_wanted() {
     for file in [
         "rip-list",
         "cut-list",
-        "boards",
+        "buying-list",
         "rails",
         "offcuts",
         "rack",

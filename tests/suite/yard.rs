@@ -456,7 +456,7 @@ fn cut_at_the_yard_is_a_way_of_buying_beside_what_fits_uncut() {
     let comparison = compare(&job, &steer).unwrap();
     let row = |way: Way| comparison.rows.iter().find(|row| row.way == way).unwrap();
     let (uncut, cut, free) = (row(Way::Uncut), row(Way::BestMix), row(Way::AnyLength));
-    let is_cut = |plan: &Plan| plan.boards.iter().any(|board| board.is_cut_at_yard());
+    let is_cut = |plan: &Plan| plan.boards.iter().any(PlannedBoard::is_cut_at_yard);
     assert!(!is_cut(&uncut.plan) && is_cut(&cut.plan) && !is_cut(&free.plan));
     assert_eq!(comparison.best().way, Way::BestMix);
     // Derived: seven boards of 8 ft at 19.00; the cut ones as planned alone.

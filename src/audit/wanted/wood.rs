@@ -3,7 +3,7 @@
 use super::{Stick, Wanted, WantedSection, yard};
 use crate::audit::nm;
 use crate::frame::ChosenBoards;
-use crate::job::Job;
+use crate::job::{Job, Way};
 use crate::money::Money;
 use crate::plan::Measure;
 use crate::stock::{Across, Board, Defect, board_cost};
@@ -92,14 +92,20 @@ pub(super) fn costs(job: &Job) -> (Measure, Vec<Option<i64>>) {
 }
 
 /// How many boards of a line there are at most; `None` where that is not limited. What is to be bought and longer than the
-/// vehicle takes is not there; what is in hand is at home.
+/// vehicle takes is not there; what is in hand is at home, and left there by a way of buying without the rack.
 pub(in crate::audit) fn supply(job: &Job, board_idx: usize) -> Option<u32> {
     let board = &job.boards[board_idx];
     let is_shut_out = match (&board.in_hand, job.buying.longest) {
         (None, Some(longest)) => board.at_yard.is_none() && nm(board.length) > nm(longest),
         _ => false,
     };
-    if is_shut_out { Some(0) } else { board.quantity }
+    let is_rack = matches!(&board.in_hand, Some(in_hand) if !in_hand.is_bought);
+    let is_left = is_rack && matches!(&job.buying.gone, Some(gone) if gone.way == Way::WithoutRack);
+    if is_shut_out || is_left {
+        Some(0)
+    } else {
+        board.quantity
+    }
 }
 
 impl Wanted<'_> {

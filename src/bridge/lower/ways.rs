@@ -125,7 +125,12 @@ impl<'a> Ways<'a> {
                 ..Way::default()
             }];
             for (stretch, run) in board.parted(&yard_cuts).into_iter().enumerate() {
-                let of_stretch = ways_of(&board.stretch(run));
+                // Only a board as a whole stays on the rack as it lies.
+                let stretch_of = Board {
+                    in_hand: None,
+                    ..board.stretch(run)
+                };
+                let of_stretch = ways_of(&stretch_of);
                 all.is_complete &= of_stretch.is_complete;
                 let of_stretch = of_stretch.apart.concat();
                 if of_stretch.is_empty() {

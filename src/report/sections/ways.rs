@@ -263,9 +263,8 @@ impl View<'_> {
     fn write_how_to_plan(&self, doc: &mut Document, rows: &[&Row]) {
         // Once boards are bought, a plan has no others.
         let is_on_sale = !self.job.boards.iter().any(Board::is_bought);
-        let other = rows
-            .iter()
-            .find(|row| row.way != Way::BestMix && is_on_sale);
+        let is_other = |row: &&&Row| row.way != Way::BestMix && row.way.is_open();
+        let other = rows.iter().find(is_other).filter(|_| is_on_sale);
         if let Some(row) = other {
             let way = format!("longpoint plan JOB.toml --way \"{}\"", self.line(row).name);
             doc.line(
