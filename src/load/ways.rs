@@ -189,9 +189,19 @@ fn read_yard_cuts(fields: &mut Fields<'_, '_>) -> Found<Option<YardCuts>> {
         }
         return Ok(None);
     };
+    let kerf = kerf?;
+    if let Some(field) = fields
+        .field("yard-cuts")
+        .filter(|_| places.are_within(kerf))
+    {
+        let what = "two places in `yard-cuts` are no farther apart than the yard's saw is wide";
+        let hint =
+            "leave one of them out, or give a larger step or a smaller `yard-kerf`".to_owned();
+        return Err(fields.fault(field, code::LENGTH_RANGE, what.to_owned(), Some(hint)));
+    }
     Ok(Some(YardCuts {
         places,
-        kerf: kerf?,
+        kerf,
         charge: charge?.unwrap_or_default(),
     }))
 }

@@ -29,6 +29,16 @@ pub enum YardPlaces {
     Listed(Vec<Length>),
 }
 
+impl YardPlaces {
+    /// Whether two of them are no farther apart than this: then the saw could not cut at both.
+    pub fn are_within(&self, kerf: Length) -> bool {
+        match self {
+            YardPlaces::Every(step) => *step <= kerf,
+            YardPlaces::Listed(places) => places.windows(2).any(|two| two[1] - two[0] <= kerf),
+        }
+    }
+}
+
 impl AtYard {
     /// A line of boards that could be cut in more ways than this is refused.
     pub const MOST_WAYS: usize = 64;
