@@ -170,6 +170,7 @@ impl Work<'_> {
             return;
         }
         let mut planned = self.laid(stick, board_idx, places.first().copied());
+        let trim = self.hand.job.shop.end_trim;
         let ends: Vec<Length> = planned
             .strips
             .iter()
@@ -180,6 +181,14 @@ impl Work<'_> {
             .collect();
         for (place, moved) in self.moved(places, made, &ends) {
             let cut = self.bench.cut(place);
+            // A rail in hand has trims that are not there: as long as the job had them when it was taken.
+            let moved = match stick {
+                Stick::Rail(_) => {
+                    let (sheet, _) = self.hand.ripped_by(place);
+                    moved + trim - self.bench.sheets[sheet].plan.job.shop.end_trim
+                }
+                Stick::Board { .. } => moved,
+            };
             planned.strips[self.bench.strip(place)].cuts.push(Cut {
                 part: self.part_of[&place],
                 from: cut.from + moved,
@@ -196,7 +205,6 @@ impl Work<'_> {
             Part::Rail { .. } => part.kerf_along(self.bench.job()),
             Part::Loose { piece_idx, .. } => self.pieces[piece_idx].kerf_along(saw),
         };
-        let trim = self.hand.job.shop.end_trim;
         for (strip, &end) in planned.strips.iter_mut().zip(&ends) {
             let from = match strip.cuts.last() {
                 Some(last) => last.to + kerf(last.part),

@@ -211,7 +211,8 @@ impl Shop {
     /// Every way to use a board, and what it costs with the yard's charge.
     fn ways(&self, kind: &Kind) -> (BTreeSet<Bins>, i64) {
         let cuts = self.cuts(kind);
-        let n_cuts = i64::try_from(cuts[0].len()).unwrap();
+        let n_cuts = cuts.first().map_or(0, Vec::len);
+        let n_cuts = i64::try_from(n_cuts).unwrap();
         let mut all = BTreeSet::new();
         for cuts in cuts {
             let mut ways = BTreeSet::from([Bins::new()]);
