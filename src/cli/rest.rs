@@ -4,11 +4,11 @@ use std::collections::BTreeSet;
 use std::path::Path;
 use std::time::Instant;
 
-use crate::diag::Diagnostics;
+use crate::diag::{Diagnostics, quoted};
 use crate::job::Job;
 use crate::load::{Boards, State, read_marks};
 use crate::planfile::{bench_text, is_carried_on, read_bench};
-use crate::replan::{self, News, Replanned};
+use crate::replan::{self, Bench, News, Replanned};
 use crate::report::csv::{
     bench_rails_csv, buying_list_csv, frames_csv, missing_csv, offcuts_csv, open_cuts_csv,
     rack_csv, rip_list_csv, sheets_csv, wood_balance_csv,
@@ -16,6 +16,7 @@ use crate::report::csv::{
 use crate::report::sections::rest_sheet;
 use crate::report::text::set;
 use crate::solve::Control;
+use crate::stock::Board;
 use crate::tally::{Summary, balances};
 
 use super::args::ReplanArgs;
@@ -55,6 +56,13 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
                 found.join("; ")
             ))
         })?;
+    if let Some(piece) = left_by_itself(&bench, &job) {
+        return Err(Fault::Usage(format!(
+            "the rack has {} already, which this very job has left: it was stowed\n\
+             hint: plan what is still wanted as a job of its own, from the rack as it is",
+            quoted(piece)
+        )));
+    }
     let mut faults = Diagnostics::default();
     let mut marked = Vec::new();
     if let Some(path) = &args.marks {
@@ -119,6 +127,21 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     } else {
         Ended::Incomplete
     })
+}
+
+/// A piece that lies on the rack of a job and was left there by the job itself, though not when the bench began.
+fn left_by_itself<'j>(bench: &Bench, job: &'j Job) -> Option<&'j str> {
+    let before = &bench.sheets()[0].plan.job;
+    let mut new = job.boards.iter().filter(|board| {
+        let is_known = |other: &Board| other.name == board.name;
+        let left_by = board
+            .in_hand
+            .as_ref()
+            .and_then(|in_hand| in_hand.job.as_ref());
+        left_by.is_some_and(|by| job.title.starts_with(by.as_str()))
+            && !before.boards.iter().any(is_known)
+    });
+    new.next().map(|board| board.name.as_str())
 }
 
 /// Whether a job can be what another one has become: a frame or a piece of one has the name of one of the other.

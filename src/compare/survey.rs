@@ -246,7 +246,10 @@ impl<'a> Survey<'a> {
                 (None, Some(_)) => false,
                 (Some(own), Some(all)) => own <= all,
             };
-            fewer && (&own.name, own.length, own.price) == (&all.name, all.length, all.price)
+            // Uncut it costs less, and gives more.
+            let is_same = (&own.name, own.length, own.price, &own.at_yard)
+                == (&all.name, all.length, all.price, &all.at_yard);
+            fewer && is_same
         });
         is_within && check(&self.best_plan_for(job)).is_empty()
     }

@@ -450,3 +450,20 @@ fn width_left(job: &Job, of: &Board, strip: &PlannedStrip) -> Option<Length> {
         (_, width) => width,
     }
 }
+
+/// Has a strip from which something was cut milled to its profile, if that is done before cutting: it serves nothing else
+/// any more.
+pub(super) fn mill(board: &mut Board, (job, planned): (&Job, &PlannedBoard), strip_idx: usize) {
+    let moulding = planned.strips[strip_idx].moulding_idx;
+    let moulding = moulding.map(|idx| &job.mouldings[idx]);
+    let Some(moulding) = moulding.filter(|moulding| moulding.milled == Milled::BeforeCutting)
+    else {
+        return;
+    };
+    board.width = Some(moulding.face_width);
+    board.thickness = moulding.thickness.or(board.thickness);
+    board.material = board.material.clone().or(moulding.material.clone());
+    if let Some(in_hand) = &mut board.in_hand {
+        in_hand.moulding = Some(moulding.profile.clone());
+    }
+}

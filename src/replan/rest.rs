@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::bench::{FrameCopy, Source};
-use super::hand::{Hand, widest_kerf};
+use super::hand::{Hand, mill, widest_kerf};
 use super::names::{PartNames, stick_name, unique_name};
 use super::parts::{all_parts, is_of_one_wood};
 use super::serve::{Serving, may_come_from, serving};
@@ -189,6 +189,7 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
             .or_default()
             .push(place);
     }
+    let cut_on = begun_strips(bench, round);
     let numbered = bench.numbered_cuts();
     let mut found = Boards::default();
     let sticks = bench.sticks();
@@ -238,7 +239,10 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
                 ..given(Some(strip))
             };
             let planned = (&sheet.plan.job, planned);
-            let board = hand.strip_left(stick, planned, strip, gone.collect(), given);
+            let mut board = hand.strip_left(stick, planned, strip, gone.collect(), given);
+            if cut_on.contains(&(stick, strip)) {
+                mill(&mut board, planned, strip);
+            }
             if board.longest_clear(hand.job.shop.end_trim).is_some() {
                 let source = Source::Strip {
                     stick,
@@ -259,20 +263,20 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
             found.add(board, name, Source::Whole(Stick::Rail(place)));
         }
     }
-    let mut taken: BTreeSet<String> = hand
-        .job
-        .boards
-        .iter()
-        .map(|board| board.name.clone())
-        .collect();
-    for board in &mut found.boards {
-        board.name = unique_name(&mut taken, board.name.clone());
-    }
+    found.name_apart(hand.job);
     for board in lines_left(hand, marks) {
         found.boards.push(board);
         found.sources.push(Source::Line);
     }
     (found.boards, found.sources)
+}
+
+/// The strips from which something has been cut.
+fn begun_strips(bench: &Bench, round: &Round) -> BTreeSet<(Stick, usize)> {
+    let made = bench.made();
+    let made = made.made().chain(round.marks.made());
+    made.map(|place| (bench.stick_at(place), bench.strip(place)))
+        .collect()
 }
 
 #[derive(Default)]
@@ -282,6 +286,15 @@ struct Boards {
 }
 
 impl Boards {
+    /// Names that are those of no other board of the job.
+    fn name_apart(&mut self, job: &Job) {
+        let names = job.boards.iter().map(|board| board.name.clone());
+        let mut taken: BTreeSet<String> = names.collect();
+        for board in &mut self.boards {
+            board.name = unique_name(&mut taken, board.name.clone());
+        }
+    }
+
     fn add(&mut self, board: Board, name: String, source: Source) {
         self.boards.push(Board { name, ..board });
         self.sources.push(source);

@@ -2,9 +2,10 @@
 
 use crate::compare::{Exchange, YardLine, yard_list};
 use crate::length::{Rounding, exact_text, format};
-use crate::plan::{Plan, Verdict};
+use crate::money::Money;
+use crate::plan::{Measure, Plan, Verdict};
 use crate::report::document::one_line;
-use crate::tally::Summary;
+use crate::tally::{Summary, price_of};
 
 use super::naming::cuts_to_order;
 use super::way_words::label_length;
@@ -127,10 +128,21 @@ fn instead(plan: &Plan, exchange: &Exchange) -> String {
     words.join("; ")
 }
 
+/// What is to be paid for a plan, where it is counted in money: wood in hand costs nothing more.
+fn to_pay(plan: &Plan) -> i64 {
+    if plan.measure == Measure::BoardLength {
+        return plan.value;
+    }
+    let boards = plan.boards.iter().map(|board| board.board_idx);
+    let bought = boards.filter(|&idx| plan.job.boards[idx].in_hand.is_none());
+    let paid = bought.filter_map(|idx| price_of(&plan.job, idx));
+    paid.map(Money::minor).sum()
+}
+
 /// How much more another plan comes to, as far as that is proved.
 fn difference(plan: &Plan, other: &Plan) -> String {
     let display = &plan.job.display;
-    let more = other.value - plan.value;
+    let more = to_pay(other) - to_pay(plan);
     let is_best = |plan: &Plan| plan.verdict == Verdict::Optimal;
     let hedge = match (is_best(plan), is_best(other)) {
         (true, true) => "",

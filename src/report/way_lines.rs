@@ -139,8 +139,8 @@ pub(super) fn left_behind<'a>(job: &'a Job, way: &Way) -> Vec<&'a str> {
         OwnBoards::Named(named) => named.iter().map(|&idx| &job.boards[idx]).collect(),
         OwnBoards::Listed(listed) => listed.iter().collect(),
     };
-    let too_long = boards
-        .into_iter()
-        .filter(|board| board.in_hand.is_none() && board.length > longest);
+    // What the yard cuts comes along.
+    let boards = boards.into_iter().filter(|board| board.at_yard.is_none());
+    let too_long = boards.filter(|board| board.in_hand.is_none() && board.length > longest);
     too_long.map(|board| board.name.as_str()).collect()
 }

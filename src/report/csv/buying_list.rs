@@ -102,7 +102,7 @@ fn cells(
         String::new(),
         String::new(),
         board.name.clone(),
-        size(Some(board.length)),
+        size(Some(board.lying_length())),
         cut_at.join("; "),
         at_least(plan, line),
         money(taken.price_each),
