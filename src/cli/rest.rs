@@ -16,7 +16,6 @@ use crate::report::csv::{
 use crate::report::sections::rest_sheet;
 use crate::report::text::set;
 use crate::solve::Control;
-use crate::stock::Board;
 use crate::tally::{Summary, balances};
 
 use super::args::ReplanArgs;
@@ -133,13 +132,11 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
 fn left_by_itself<'j>(bench: &Bench, job: &'j Job) -> Option<&'j str> {
     let before = &bench.sheets()[0].plan.job;
     let mut new = job.boards.iter().filter(|board| {
-        let is_known = |other: &Board| other.name == board.name;
-        let left_by = board
-            .in_hand
-            .as_ref()
-            .and_then(|in_hand| in_hand.job.as_ref());
-        left_by.is_some_and(|by| job.title.starts_with(by.as_str()))
-            && !before.boards.iter().any(is_known)
+        let mut known = before.boards.iter();
+        let is_known = known.any(|other| other.name == board.name);
+        let in_hand = board.in_hand.as_ref();
+        let left_by = in_hand.and_then(|in_hand| in_hand.job.as_ref());
+        left_by.is_some_and(|by| job.title.starts_with(by.as_str())) && !is_known
     });
     new.next().map(|board| board.name.as_str())
 }

@@ -421,9 +421,7 @@ fn holds(job: &Job, before: &Bench, news: &News, rest: &Replanned) -> Result<(),
         let open: BTreeSet<Place> = open.filter(|place| !news.marks.is_made(*place)).collect();
         let stay = &(&open - &rest.misfits) - &rest.unwanted;
         prop_assert_eq!(&round.kept, &stay);
-        if news.job.is_none() && news.measured.is_empty() {
-            prop_assert_eq!(stay, open);
-        }
+        prop_assert!(stay.is_subset(&open));
     }
     // A row of the bench is derived from the news and plans alone, so it can be read again.
     let draft = before

@@ -64,8 +64,8 @@ To buy: 14.00 USD
 
 [ ] 1 x four, 4 ft
     at least 41 in
-    none left: take 1 x stub; 3.00 USD
-    more
+    none left: take 1 x stub; 5.00 USD
+    less
 [ ] 1 x the long board that stands
     behind the door, 8 ft
     at least 81 1/8 in
