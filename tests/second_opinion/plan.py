@@ -207,11 +207,11 @@ def check_board(job, line, found, by_key, spares):
     for number, stick in enumerate(line.sticks(parting)):
         on_it = [place for place, strip in enumerate(strips) if strip["stretch"] == number]
         ripped += check_stick(job, stick, [(strips[place], laid[place], spares[place]) for place in on_it],
-                              stretches[number]["edge_left_nm"])
+                              stretches[number]["edge_left_nm"], found["plane_off_nm"] if len(stretches) == 1 else None)
     return ripped
 
 
-def check_stick(job, line, strips, edge_left):
+def check_stick(job, line, strips, edge_left, plane_off):
     """The parts that are cut from a stretch of a board, which is given as a board of its own."""
     behind, ripped, wide = 0, [], None
     for strip, laid, spares in strips:
@@ -228,7 +228,7 @@ def check_stick(job, line, strips, edge_left):
             if job.rip and None not in (line.width, section.width):
                 planed = line.width - section.width
             near = None
-        need(found["plane_off_nm"] == planed, f"what is planed off {line.name}")
+        need(plane_off in (None, planed), f"what is planed off {line.name}")
         if wide is not None:
             far = whole(near) + wide
             need(strip["width_nm"] == wide and behind <= near and far <= line.width - job.rip["straightening"],
