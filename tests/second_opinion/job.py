@@ -463,7 +463,7 @@ class Reader:
             charge = cuts * int(charge * 10 ** self.raw.get("currency-decimals", 2))
             if longest is not None and kind != "rack" and long > longest and not partings:
                 supply = 0
-            yield Board(str(row.get("name", f"{Path(str(reader.raw[kind])).stem} row {place}")), long,
+            yield Board(str(row.get("name", f"{Path(str(reader.raw.get(kind, ''))).stem} row {place}")), long,
                         None if supply is None else int(supply),
                         None if price is None else reader.price(price, long, wide, thick, share) + charge,
                         fold(row.get("material")), thick, wide, kind == "rack", kind == "tally",
