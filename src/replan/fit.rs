@@ -42,7 +42,7 @@ impl Hand<'_> {
             let (begin, length) = self.lying_stretch(stick, planned, strip);
             let knots = self.knots_on(stick, (begin, length));
             let is_there = self.is_there(stick);
-            let trim = self.job.shop.end_trim;
+            let trim = self.end_trim(on_strip[0].place);
             let fits = |lies: &Lies| {
                 let is_clear = knots
                     .iter()

@@ -85,29 +85,25 @@ impl<'b> Hand<'b> {
         measured
     }
 
-    /// The length of a stick as it is known now: as measured, or as the job says of its line; no less than what has been cut
+    /// The length of a board as it is known now: as measured, or as the job says of its line; no less than what has been cut
     /// from it.
-    pub(super) fn length(&self, stick: Stick) -> Length {
+    fn length(&self, stick: Stick) -> Length {
         let (own, _) = self.bench.board_of(stick);
-        let length = match stick {
-            Stick::Rail(_) => self
-                .taken_as(stick)
-                .map_or(own.length, |board| board.length),
-            Stick::Board { .. } => {
-                let line = self.line(&own.name).unwrap_or(own);
-                self.measured(stick).length.unwrap_or(line.length)
-            }
-        };
+        let line = self.line(&own.name).unwrap_or(own);
+        let length = self.measured(stick).length.unwrap_or(line.length);
         length.max(self.bench.cut_to(stick, &self.news.marks))
     }
 
-    /// The rail in hand as the first sheet that takes it has it.
-    fn taken_as(&self, stick: Stick) -> Option<&Board> {
-        self.bench.boards().find_map(|(sheet, board)| {
-            let plan = &self.bench.sheets[sheet].plan;
-            let is_it = self.bench.stick(sheet, board) == stick;
-            is_it.then(|| &plan.job.boards[plan.boards[board].board_idx])
-        })
+    /// The trim at the ends of the stick that a cut is on. A rail in hand has none, but is measured as if it had that of the job
+    /// by which it is cut first.
+    pub(super) fn end_trim(&self, place: Place) -> Length {
+        match self.bench.stick_at(place) {
+            Stick::Rail(_) => {
+                let (sheet, _) = self.ripped_by(place);
+                self.bench.sheets[sheet].plan.job.shop.end_trim
+            }
+            Stick::Board { .. } => self.job.shop.end_trim,
+        }
     }
 
     /// Stretches that no part may touch, in the full width, which the sheets that were cut by did not know.
@@ -145,12 +141,9 @@ impl<'b> Hand<'b> {
 
     /// A board as it lies there before its first cut.
     pub(super) fn whole(&self, stick: Stick, given: Given) -> Option<Board> {
-        let Stick::Board { .. } = stick else {
-            let Stick::Rail(place) = stick else {
-                return None;
-            };
+        if let Stick::Rail(place) = stick {
             return self.rail(place, given);
-        };
+        }
         let (own, _) = self.bench.board_of(stick);
         let line = self.line(&own.name).unwrap_or(own);
         let length = self.length(stick);
@@ -190,10 +183,9 @@ impl<'b> Hand<'b> {
     ) -> Run {
         let stretch = planned.stretches[planned.strips[strip_idx].stretch];
         let is_last = planned.stretches.last() == Some(&stretch);
-        let end = if is_last {
-            self.length(stick)
-        } else {
-            stretch.to
+        let end = match stick {
+            Stick::Board { .. } if is_last => self.length(stick),
+            _ => stretch.to,
         };
         (stretch.from, (end - stretch.from).max(Length::ZERO))
     }

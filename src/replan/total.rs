@@ -179,16 +179,13 @@ impl Work<'_> {
                 stretch.to - stretch.from
             })
             .collect();
-        for (place, moved) in self.moved(places, made, &ends) {
+        // The trims of a rail in hand are not there: here they are those of the job as it is now.
+        let first = places.first();
+        let begin = first.map_or(Length::ZERO, |&first| trim - self.hand.end_trim(first));
+        let as_cut: Vec<Length> = ends.iter().map(|&end| end - begin).collect();
+        for (place, moved) in self.moved(places, made, &as_cut) {
             let cut = self.bench.cut(place);
-            // A rail in hand has trims that are not there: as long as the job had them when it was taken.
-            let moved = match stick {
-                Stick::Rail(_) => {
-                    let (sheet, _) = self.hand.ripped_by(place);
-                    moved + trim - self.bench.sheets[sheet].plan.job.shop.end_trim
-                }
-                Stick::Board { .. } => moved,
-            };
+            let moved = moved + begin;
             planned.strips[self.bench.strip(place)].cuts.push(Cut {
                 part: self.part_of[&place],
                 from: cut.from + moved,
