@@ -95,54 +95,51 @@ impl Balance {
     }
 }
 
-fn material(board: &Board) -> Option<String> {
-    board.material.as_deref().map(folded_material)
-}
-
 /// The balances of a plan, by the names of the materials; none of a material of which some board is ripped and the width of
-/// another is not known.
+/// another is not known. Where some board names no material, what is left of it may: then all wood is one.
 ///
 /// # Panics
 /// If `plan` names a board that its job does not have.
 pub fn balances(plan: &Plan, idle: &Idle) -> Vec<Balance> {
     let job = &plan.job;
+    let taken: BTreeSet<usize> = plan.boards.iter().map(|board| board.board_idx).collect();
+    let counts = |(idx, board): &(usize, &Board)| board.in_hand.is_some() || taken.contains(idx);
+    let of_job = || job.boards.iter().enumerate().filter(counts);
     let mut count = Count {
         plan,
         idle,
+        is_one: of_job().any(|(_, board)| board.material.is_none()),
         all: BTreeMap::new(),
         idle_left: BTreeMap::new(),
         pieces: BTreeMap::new(),
     };
     for board in &job.boards {
-        let new = || Balance::new(material(board));
-        count.all.entry(material(board)).or_insert_with(new);
+        let wood = count.wood(board);
+        let new = || Balance::new(wood.clone());
+        count.all.entry(wood.clone()).or_insert_with(new);
     }
     for planned in &plan.boards {
         if is_ripped(job, planned) {
             count.of(planned).counted_by = CountedBy::Face;
         }
     }
-    let taken: BTreeSet<usize> = plan.boards.iter().map(|board| board.board_idx).collect();
-    let counts = |(idx, board): &(usize, &Board)| board.in_hand.is_some() || taken.contains(idx);
-    let of_job = || job.boards.iter().enumerate().filter(counts);
     let unknown = of_job().filter(|(_, board)| board.width.is_none());
-    let unknown: BTreeSet<Option<String>> = unknown.map(|(_, board)| material(board)).collect();
+    let unknown: BTreeSet<Option<String>> = unknown.map(|(_, board)| count.wood(board)).collect();
     let is_of_rack = |board: &&Board| board.is_from_rack() && board.given.rail.is_none();
     count.bought();
     for board in job.boards.iter().filter(is_of_rack) {
         let quantity = i128::from(board.quantity.unwrap_or(1));
-        let balance = count.all.get_mut(&material(board));
-        let balance = balance.expect("each board has one");
+        let balance = count.of_wood(board);
         balance.before += balance.of_board(board) * quantity;
     }
     count.racks();
     // Rails in hand are counted when what they were cut from has been.
-    let is_rail = |planned: &&PlannedBoard| job.boards[planned.board_idx].given.rail.is_some();
-    for planned in plan.boards.iter().filter(|planned| !is_rail(planned)) {
-        count.board(planned);
-    }
-    for planned in plan.boards.iter().filter(is_rail) {
-        count.board(planned);
+    let is_rail = |planned: &PlannedBoard| job.boards[planned.board_idx].given.rail.is_some();
+    for rails in [false, true] {
+        let boards = plan.boards.iter().enumerate();
+        for (at, planned) in boards.filter(|(_, planned)| is_rail(planned) == rails) {
+            count.board(at, planned);
+        }
     }
     count.spoiled();
     let is_known = |balance: &Balance| {
@@ -157,6 +154,8 @@ pub fn balances(plan: &Plan, idle: &Idle) -> Vec<Balance> {
 struct Count<'p> {
     plan: &'p Plan,
     idle: &'p Idle,
+    /// Whether all wood counts together.
+    is_one: bool,
     all: BTreeMap<Option<String>, Balance>,
     /// What of each part that was cut and is in no frame is neither cut again nor kept.
     idle_left: BTreeMap<Part, (Option<String>, i128)>,
@@ -166,10 +165,19 @@ struct Count<'p> {
 
 impl Count<'_> {
     fn of(&mut self, planned: &PlannedBoard) -> &mut Balance {
-        let board = &self.plan.job.boards[planned.board_idx];
-        self.all
-            .get_mut(&material(board))
-            .expect("each board has one")
+        self.of_wood(&self.plan.job.boards[planned.board_idx])
+    }
+
+    /// The wood that a board counts as.
+    fn wood(&self, board: &Board) -> Option<String> {
+        let material = board.material.as_deref().filter(|_| !self.is_one);
+        material.map(folded_material)
+    }
+
+    /// The balance of that.
+    fn of_wood(&mut self, board: &Board) -> &mut Balance {
+        let balance = self.all.get_mut(&self.wood(board));
+        balance.expect("each board of the job has one, and what is left of it")
     }
 
     /// What was bought already, and what the yard has cut off what of it stays whole.
@@ -183,10 +191,7 @@ impl Count<'_> {
             let taken = self.plan.boards.iter().filter(is_it).count();
             let all = i128::from(board.quantity.unwrap_or(1));
             let whole = all - i128::try_from(taken).expect("boards in memory can be counted");
-            let balance = self
-                .all
-                .get_mut(&material(board))
-                .expect("each board has one");
+            let balance = self.of_wood(board);
             balance.bought += balance.of_board(board) * all;
             if let Some(at_yard) = &board.at_yard {
                 let n_cuts = i128::from(board.n_yard_cuts());
@@ -198,18 +203,12 @@ impl Count<'_> {
     /// The rack after the job.
     fn racks(&mut self) {
         for board in rack_left(self.plan) {
-            let balance = self
-                .all
-                .get_mut(&material(&board))
-                .expect("each board has one");
+            let balance = self.of_wood(&board);
             let quantity = i128::from(board.quantity.unwrap_or(1));
             balance.after += balance.of_board(&board) * quantity;
         }
         for new in rack_added(self.plan) {
-            let balance = self
-                .all
-                .get_mut(&material(&new.board))
-                .expect("each board has one");
+            let balance = self.of_wood(&new.board);
             let size = balance.of_board(&new.board);
             balance.after += size;
             let left = &new.left;
@@ -218,20 +217,11 @@ impl Count<'_> {
     }
 
     /// What becomes of a board.
-    fn board(&mut self, planned: &PlannedBoard) {
+    fn board(&mut self, at: usize, planned: &PlannedBoard) {
         let job = &self.plan.job;
         let board = &job.boards[planned.board_idx];
         let is_rail = board.given.rail.is_some();
-        let at = self
-            .plan
-            .boards
-            .iter()
-            .position(|other| std::ptr::eq(other, planned));
-        let at = at.expect("the board is one of the plan");
-        let size = {
-            let balance = self.of(planned);
-            balance.of_board(board)
-        };
+        let size = self.of(planned).of_board(board);
         if is_rail {
             let part = self
                 .idle
@@ -341,7 +331,7 @@ impl Count<'_> {
                 .size((to - begin).max(Length::ZERO), strip.width);
             match cut.map(|idx| strip.cuts[idx].part) {
                 Some(part) if self.idle.contains_key(&part) => {
-                    let of = material(board);
+                    let of = self.wood(board);
                     self.idle_left.insert(part, (of, size));
                 }
                 Some(_) => self.of(planned).parts += size,
@@ -414,7 +404,7 @@ impl Count<'_> {
             .iter()
             .filter(|board| board.given.rail.is_some())
             .map(|board| {
-                let balance = &self.all[&material(board)];
+                let balance = &self.all[&self.wood(board)];
                 (board.name.clone(), balance.of_board(board))
             })
             .collect();

@@ -82,8 +82,7 @@ fn as_cut(board: &Board) -> Vec<Board> {
     let share = |price: Price| {
         share_of_price(board, price, None).expect("load works out every price and value")
     };
-    let cuts = board.yard_ways().into_iter().next().unwrap_or_default();
-    let stretches = board.parted(&cuts).into_iter();
+    let stretches = board.parted(&board.cuts_done()).into_iter();
     stretches
         .map(|stretch| Board {
             price: board.price.map(share),

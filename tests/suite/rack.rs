@@ -19,7 +19,7 @@ use longpoint::report::csv::{not_used_csv, rack_csv};
 use longpoint::report::sections::plan_sheet;
 use longpoint::report::text::{Look, set};
 use longpoint::stock::{Board, Price, board_cost};
-use longpoint::tally::{Summary, balances, planed_off, rack_added, rack_left};
+use longpoint::tally::{Idle, Summary, balances, planed_off, rack_added, rack_left};
 use proptest::prelude::*;
 
 fn planned(job: &Job) -> Plan {
@@ -711,4 +711,31 @@ fn rack_first_says_what_it_costs_and_old_pieces_are_offered_for_the_stove() {
     );
     let (_, younger) = shown("stove-after = \"25 months\"\n");
     assert!(!younger.contains("for the stove"), "{younger}");
+}
+
+#[test]
+fn wood_that_only_the_moulding_names_balances() {
+    let job = jobs::load_text(
+        "[[mouldings]]\nname = \"cap\"\nface-width = 1.5\nmaterial = \"walnut\"\n\
+         [[frames]]\nframe = \"a\"\nart-width = 8\nart-height = 10\n\
+         [[boards]]\nboard = \"b\"\nlength = 96\n",
+    );
+    let planned = jobs::planned(&job);
+    let mut bench = Bench::new(planned.plan.clone(), planned.certificate);
+    let spoiled = bench.open().into_iter().next().unwrap();
+    let mut marks = Marks::default();
+    marks.spoiled.insert(spoiled, Length::INCH * 5);
+    bench = replan(&bench, &marks.into(), &jobs::CONTROL).unwrap().bench;
+    let total = bench.total();
+    for found in [
+        balances(&planned.plan, &Idle::new()),
+        balances(&total.plan, &total.idle),
+    ] {
+        let [balance] = &found[..] else {
+            panic!("one board of no wood: {found:?}")
+        };
+        assert_eq!(balance.sources(), balance.uses());
+        // What is left is milled, and so walnut.
+        assert!(balance.after > 0);
+    }
 }

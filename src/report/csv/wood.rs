@@ -6,7 +6,7 @@ use crate::tally::{Balance, CountedBy};
 
 use super::rows::{Cell, Rows, length};
 
-/// A row for each material: where its wood comes from, and what becomes of it, by length, or by face where a board of it is
+/// A row for each material, or one without a material for all wood: where its wood comes from, and what becomes of it, by length, or by face where a board of it is
 /// ripped. The first two sizes are the sum of all the others.
 ///
 /// # Panics
