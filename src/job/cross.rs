@@ -265,10 +265,8 @@ fn check_trim(job: &JobSpec, findings: &mut Vec<Finding>) {
 /// for strips can be ripped past others.
 fn longest_run(job: &JobSpec, board: &Board, is_ripped: bool) -> Option<Length> {
     if board.at_yard.is_some() {
-        let ways = board.yard_ways().into_iter();
-        let stretches = ways.flat_map(|cuts| board.parted(&cuts));
-        let longest = |stretch| longest_run(job, &board.stretch(stretch), is_ripped);
-        return stretches.filter_map(longest).max();
+        let longest = |stretch: Board| longest_run(job, &stretch, is_ripped);
+        return board.stretches().filter_map(longest).max();
     }
     if !is_ripped {
         return board.longest_clear(job.shop.end_trim);

@@ -9,7 +9,6 @@ use super::tables::{Kept, Table};
 use super::words::{FROM, Lies};
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
 use crate::length::{Length, Unit, exact_text};
-use crate::money::Money;
 use crate::stock::{AtYard, Board, BoardMeasure, InHand, YardPlaces};
 
 /// What the rest of the job says of what was bought.
@@ -138,22 +137,8 @@ fn read_cuts(
     let Some(board) = board else {
         return Err(Reported);
     };
-    // The fewest cuts that keep every stretch as short as the longest of these must be just these.
-    let cut = |longest| AtYard {
-        longest,
-        kerf,
-        charge: Money::ZERO,
-        places: YardPlaces::Listed(places.clone()),
-    };
-    let parted = Board {
-        at_yard: Some(cut(Length::LONGEST)),
-        ..board.clone()
-    }
-    .parted(&places);
-    let is_sound = parted.iter().all(|(from, to)| from < to);
-    let longest = parted.iter().map(|&(from, to)| to - from).max();
-    let at_yard = cut(longest.unwrap_or(board.length));
-    if !is_sound || at_yard.ways(board.length) != [places] {
+    let at_yard = AtYard::done(kerf, places.clone(), board.length);
+    if at_yard.ways(board.length) != [places] {
         let what = format!("{} cannot be where the board was cut", quoted(&field.text));
         let hint = format!(
             "places rise, each leaves a piece, and a piece could be no longer: write a row for each piece, with its \

@@ -118,13 +118,8 @@ impl Board {
             return None;
         }
         if self.at_yard.is_some() {
-            let ways = self.yard_ways().into_iter();
-            let stretches = ways.flat_map(|cuts| self.parted(&cuts));
-            let longest = |stretch| {
-                let stretch = self.stretch(stretch);
-                stretch.longest_run(section, rip, end_trim, widest_kerf)
-            };
-            return stretches.filter_map(longest).max();
+            let longest = |stretch: Board| stretch.longest_run(section, rip, end_trim, widest_kerf);
+            return self.stretches().filter_map(longest).max();
         }
         let ripped = match (taking(rip, section.width, self.width)?, rip, self.width) {
             (Taking::Ripped { width }, Some(rip), Some(whole)) => Some((width, rip, whole)),

@@ -40,6 +40,20 @@ impl YardPlaces {
 }
 
 impl AtYard {
+    /// That a board of this length has been cut at these places, rising, for money that is paid already. Where none of the cuts
+    /// could be left out without a longer stretch than there is, [`AtYard::ways`] has this way alone.
+    pub fn done(kerf: Length, cuts: Vec<Length>, length: Length) -> AtYard {
+        let longest = parted(kerf, &cuts, length)
+            .map(|(from, to)| to - from)
+            .max();
+        AtYard {
+            longest: longest.unwrap_or(length),
+            kerf,
+            charge: Money::ZERO,
+            places: YardPlaces::Listed(cuts),
+        }
+    }
+
     /// A line of boards that could be cut in more ways than this is refused.
     pub const MOST_WAYS: usize = 64;
 
@@ -162,10 +176,19 @@ impl Board {
     /// What cuts at these places part it into, from the near end: each stretch from and to.
     pub fn parted(&self, cuts: &[Length]) -> Vec<Run> {
         let kerf = self.at_yard.as_ref().map_or(Length::ZERO, |yard| yard.kerf);
-        let begins = cuts.iter().map(|&at| at + kerf);
-        let begins = std::iter::once(Length::ZERO).chain(begins);
-        let ends = cuts.iter().copied().chain([self.length]);
-        begins.zip(ends).collect()
+        parted(kerf, cuts, self.length).collect()
+    }
+
+    /// Where it has been cut, of what is at home; nothing of a board that is not cut.
+    pub fn cuts_done(&self) -> Vec<Length> {
+        self.yard_ways().into_iter().next().unwrap_or_default()
+    }
+
+    /// Every stretch that it may give, each as a board of its own; of one that the yard does not cut none.
+    pub fn stretches(&self) -> impl Iterator<Item = Board> {
+        let ways = self.at_yard.iter().flat_map(|_| self.yard_ways());
+        let runs = ways.flat_map(|cuts| self.parted(&cuts));
+        runs.map(|run| self.stretch(run))
     }
 
     /// The same board as it is sold, not cut at the yard.
@@ -195,6 +218,12 @@ impl Board {
             ..self.clone()
         }
     }
+}
+
+fn parted(kerf: Length, cuts: &[Length], length: Length) -> impl Iterator<Item = Run> {
+    let begins = cuts.iter().map(move |&at| at + kerf);
+    let begins = std::iter::once(Length::ZERO).chain(begins);
+    begins.zip(cuts.iter().copied().chain([length]))
 }
 
 #[cfg(test)]
