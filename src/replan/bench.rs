@@ -291,12 +291,17 @@ impl Bench {
             .unwrap_or_default()
     }
 
-    /// Where the stretch of its board that a place is on begins; what the yard does not cut is one stretch.
-    fn stretch_begin(&self, place: Place) -> Length {
-        let (sheet, board) = match self.source(place.sheet, place.board) {
+    /// The sheet by which the board of a place is ripped, and the board's position there.
+    pub(super) fn ripped_by(&self, place: Place) -> (usize, usize) {
+        match self.source(place.sheet, place.board) {
             Source::Strip { ripped_by, .. } => ripped_by,
             Source::Line | Source::Whole(_) => (place.sheet, place.board),
-        };
+        }
+    }
+
+    /// Where the stretch of its board that a place is on begins; what the yard does not cut is one stretch.
+    fn stretch_begin(&self, place: Place) -> Length {
+        let (sheet, board) = self.ripped_by(place);
         let planned = &self.sheets[sheet].plan.boards[board];
         planned.stretches[planned.strips[self.strip(place)].stretch].from
     }

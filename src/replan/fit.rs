@@ -37,7 +37,7 @@ impl Hand<'_> {
         let mut fitting = BTreeSet::new();
         for ((stick, strip), mut on_strip) in on_strip {
             on_strip.sort_unstable_by_key(|lies| (lies.from, lies.place));
-            let (sheet, board) = self.ripped_by(on_strip[0].place);
+            let (sheet, board) = self.bench.ripped_by(on_strip[0].place);
             let planned = &self.bench.sheets[sheet].plan.boards[board];
             let (begin, length) = self.lying_stretch(stick, planned, strip);
             let knots = self.knots_on(stick, (begin, length));

@@ -2,7 +2,6 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::bench::Source;
 use super::parts::{all_parts, is_of_one_wood, moulding};
 use super::{Bench, Measured, News, Place, Stick};
 use crate::frame::{Milled, Miter, Moulding};
@@ -10,9 +9,7 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{PlannedBoard, PlannedStrip, defects_on};
-use crate::stock::{
-    Across, AtYard, Board, Defect, Given, InHand, Price, Run, YardPlaces, share_of_price,
-};
+use crate::stock::{Across, AtYard, Board, Defect, Given, InHand, Price, Run, share_of_price};
 
 /// The wood at the bench, in the light of some news.
 pub(super) struct Hand<'b> {
@@ -99,7 +96,7 @@ impl<'b> Hand<'b> {
     pub(super) fn end_trim(&self, place: Place) -> Length {
         match self.bench.stick_at(place) {
             Stick::Rail(_) => {
-                let (sheet, _) = self.ripped_by(place);
+                let (sheet, _) = self.bench.ripped_by(place);
                 self.bench.sheets[sheet].plan.job.shop.end_trim
             }
             Stick::Board { .. } => self.job.shop.end_trim,
@@ -154,23 +151,12 @@ impl<'b> Hand<'b> {
             across: Across::Full,
         });
         let defects = line.defects.iter().copied().chain(knots);
-        let mut board = Board {
+        Some(Board {
             length,
             defects: within(length, defects.collect()),
-            at_yard: self.as_cut(stick),
+            at_yard: self.as_cut(stick, length),
             ..bought(line, given)
-        };
-        // Whatever its length is now, it is cut where it was cut.
-        if let Some(mut at_yard) = board.at_yard.clone() {
-            let YardPlaces::Listed(cuts) = &at_yard.places else {
-                unreachable!("the places of the cuts are listed");
-            };
-            let parted = board.parted(cuts).into_iter();
-            let longest = parted.map(|(from, to)| to - from).max();
-            at_yard.longest = longest.unwrap_or(length);
-            board.at_yard = Some(at_yard);
-        }
-        Some(board)
+        })
     }
 
     /// The stretch of a stick that a strip lies on, as long as it now is: where it begins, and its length. What the yard has
@@ -200,19 +186,17 @@ impl<'b> Hand<'b> {
         knots.filter_map(within).collect()
     }
 
-    /// How the yard has cut a board that nothing was cut from yet: just as the first sheet that takes it says, and paid for.
-    fn as_cut(&self, stick: Stick) -> Option<AtYard> {
+    /// How the yard has cut a board that nothing was cut from yet: just as the first sheet that takes it says, whatever its
+    /// length is now.
+    fn as_cut(&self, stick: Stick, length: Length) -> Option<AtYard> {
         let mut boards = self.bench.boards();
         let (sheet, board) =
             boards.find(|&(sheet, board)| self.bench.stick(sheet, board) == stick)?;
         let plan = &self.bench.sheets[sheet].plan;
         let planned = &plan.boards[board];
-        let at_yard = plan.job.boards[planned.board_idx].at_yard.clone()?;
-        Some(AtYard {
-            charge: Money::ZERO,
-            places: YardPlaces::Listed(planned.yard_cuts().collect()),
-            ..at_yard
-        })
+        let at_yard = plan.job.boards[planned.board_idx].at_yard.as_ref()?;
+        let cuts = planned.yard_cuts().collect();
+        Some(AtYard::done(at_yard.kerf, cuts, length))
     }
 
     /// What is left of a strip without the stretches that are `gone`: a board as long as before, with defects where they are.
@@ -378,14 +362,6 @@ impl<'b> Hand<'b> {
         let new: BTreeSet<Place> = new.collect();
         let is_good = |place: &Place| self.good(*place) > Length::ZERO;
         new.into_iter().filter(is_good).collect()
-    }
-
-    /// The sheet by which the board of a place is ripped, and the board's position there.
-    pub(super) fn ripped_by(&self, place: Place) -> (usize, usize) {
-        match self.bench.source(place.sheet, place.board) {
-            Source::Strip { ripped_by, .. } => ripped_by,
-            Source::Line | Source::Whole(_) => (place.sheet, place.board),
-        }
     }
 }
 

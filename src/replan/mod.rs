@@ -12,6 +12,7 @@
 //! This module decides nothing about texts: `report` has the words.
 
 mod bench;
+mod demand;
 mod fit;
 mod hand;
 mod names;

@@ -223,7 +223,7 @@ impl Work<'_> {
         match first {
             None => {
                 // Of what the yard has cut, a stretch from which nothing is cut has no strip.
-                let cuts = board.yard_ways().into_iter().next().unwrap_or_default();
+                let cuts = board.cuts_done();
                 let strip = PlannedStrip {
                     stretch: 0,
                     moulding_idx: None,
@@ -241,7 +241,7 @@ impl Work<'_> {
                 }
             }
             Some(first) => {
-                let (sheet, at) = self.hand.ripped_by(first);
+                let (sheet, at) = self.bench.ripped_by(first);
                 let plan = &self.bench.sheets[sheet].plan;
                 let mut planned = plan.boards[at].clone();
                 for strip in &mut planned.strips {

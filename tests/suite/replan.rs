@@ -923,6 +923,14 @@ fn what_was_marked_stays_marked_in_the_folder_it_was_written_to() {
     refused(&old);
     refused(&[&old[..], &["--replace"]].concat());
     assert_eq!(read(&day, "rest.json"), first);
+    // One of another format cannot be read, and is no less for it.
+    let path = day.folder.path().join("day/rest.json");
+    let older = first.replacen("\"format_number\": 2", "\"format_number\": 1", 1);
+    assert_ne!(older, first);
+    fs::write(&path, &older).unwrap();
+    refused(&old);
+    assert_eq!(read(&day, "rest.json"), older);
+    fs::write(&path, &first).unwrap();
     // The same plan once more belongs to it; the plan of another job does not.
     day.run(&["plan", "badday.toml", "--out", "day"]);
     day.change("frames.csv", "Buoy,8,10,1\n", "");
@@ -1084,4 +1092,38 @@ fn the_plan_of_a_job_that_has_nothing_in_common_is_refused() {
         errors.contains("it is the plan of another job: none of its frames and pieces is in"),
         "{errors}"
     );
+}
+
+#[test]
+fn what_is_milled_to_one_profile_is_cut_for_no_other() {
+    // Derived: rails of 12 5/8 and of 22 5/8 long, four of each on a board; behind the short ones some 45 in are left.
+    let job = jobs::load_text(
+        "[[mouldings]]\nname = \"broad\"\nface-width = 1.5\n\
+         [[mouldings]]\nname = \"narrow\"\nface-width = 1.5\n\
+         [[frames]]\nframe = \"small\"\nmoulding = \"broad\"\nart-width = 10\nart-height = 10\n\
+         [[frames]]\nframe = \"large\"\nmoulding = \"narrow\"\nart-width = 20\nart-height = 20\n\
+         [[boards]]\nboard = \"oak\"\nlength = 96\nquantity = 2\n",
+    );
+    let planned = plan(&job, &jobs::CONTROL).unwrap();
+    assert_eq!(planned.plan.missing, []);
+    let bench = Bench::new(planned.plan, planned.certificate);
+    let of = |name: &str| -> Vec<Place> {
+        let serving = bench.serving().into_iter();
+        let is_of = |part| match part {
+            Part::Rail { frame_idx, .. } => job.frames[frame_idx].name == name,
+            Part::Loose { .. } => false,
+        };
+        let of_frame = serving.filter(|&(_, part)| is_of(part));
+        of_frame.map(|(place, _)| place).collect()
+    };
+    let missing = |done: &[Place]| {
+        let mut marks = Marks::default();
+        marks.done.extend(done);
+        marks.spoiled.insert(of("large")[0], Length::ZERO);
+        let rest = replan(&bench, &marks.into(), &jobs::CONTROL).unwrap();
+        rest.bench.missing().count()
+    };
+    // A board from which nothing is cut yet can still be milled to the other.
+    assert_eq!(missing(&[]), 0);
+    assert_eq!(missing(&of("small")[..1]), 1);
 }

@@ -22,7 +22,7 @@ use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{LeftoverKind, Plan, PlannedBoard, Verdict, leftovers};
 use longpoint::planfile::{Finding, PlanFile, Standing, verify};
-use longpoint::replan::{Bench, Marks, Place, Wishes};
+use longpoint::replan::{Bench, Marks, Measured, News, Place, Wishes, replan};
 use longpoint::report::csv::buying_list_csv;
 use longpoint::report::sections::plan_sheet;
 use longpoint::report::text::{Look, set};
@@ -684,4 +684,43 @@ fn a_stretch_from_which_nothing_is_cut_goes_back_on_the_rack() {
     // Derived: the yard's kerf, the trims of both sticks, and the cut behind the bar.
     let kerfs = Length::from_nm(3_175_000) * 2;
     assert_eq!(summary.wood.kerf_and_trim, kerfs + Length::INCH * 2);
+}
+
+#[test]
+fn a_knot_beyond_a_cut_of_the_yard_is_on_the_second_stretch() {
+    let planned = jobs::planned(&truck());
+    let boards = planned.plan.boards.iter();
+    let at = boards.clone().position(|board| board.board_idx == 1);
+    let at = at.unwrap();
+    let board = &planned.plan.boards[at];
+    let strip = board.strips.iter().position(|strip| strip.stretch == 1);
+    let strip = strip.unwrap();
+    let place = |strip: usize| Place {
+        sheet: 0,
+        board: at,
+        strip,
+        cut: 0,
+    };
+    // An inch in the middle of the first rail there, measured from the near end of the board.
+    let cut = &board.strips[strip].cuts[0];
+    let from = board.stretches[1].from + cut.from + Length::INCH * 3;
+    let bench = Bench::new(planned.plan.clone(), planned.certificate);
+    let news = News {
+        measured: [(
+            bench.stick(0, at),
+            Measured {
+                length: None,
+                knots: [(from, from + Length::INCH)].into(),
+            },
+        )]
+        .into(),
+        // Something is cut from the other stretch, so that the board is begun.
+        ..News::from(Marks {
+            done: [place(1 - strip)].into(),
+            ..Marks::default()
+        })
+    };
+    let rest = replan(&bench, &news, &CONTROL).unwrap();
+    assert_eq!(rest.misfits, [place(strip)].into());
+    assert!(!rest.round().kept.contains(&place(strip)));
 }
