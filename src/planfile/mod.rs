@@ -3,7 +3,7 @@
 //! [`PlanFile::of`] is a pure function of a plan, its certificate and what the search said of itself. [`verify()`] turns
 //! that round: it reads a file, looks up its names in the job, lets [`crate::audit`] judge plan and certificate from the
 //! job alone, then makes the file once more and compares it with the one it was given, field by field. So every field is
-//! verified but `written_by` and five of `not_verified`.
+//! verified but `written_by` and seven of `not_verified`.
 //!
 #![doc = include_str!("format.md")]
 
@@ -11,6 +11,7 @@ mod bench;
 mod boards;
 mod certificate;
 mod compare;
+mod finding;
 mod frames;
 mod parts;
 mod read;
@@ -25,6 +26,7 @@ pub use bench::{BenchFile, MeasuredBoard, Place, Round, Spoiled, bench_text};
 pub use boards::{Board, Cut, KeptPiece, Missing, Offcut, SpareOffcut, Strip, TakenBoards};
 pub use certificate::{Certificate, Claim, Kind, Node, RipKind, StripKind};
 pub use compare::Difference;
+pub use finding::Finding;
 pub use frames::{
     Frame, GrainWish, Layer, LayerUse, Mat, MatMount, MilledWhen, Moulding, Piece, PiecePurpose,
     Rail, Sheet, Size, Window, frames_and_sheets,
@@ -35,7 +37,7 @@ pub use schema::{bench_schema, plan_schema};
 pub use sources::SourceText;
 pub use summary::{BoughtAndUsed, Caution, ColorOfFrame, Feet, Pile, Rack, Rip, Settings, Summary};
 pub use told::{Ended, NotVerified, Without};
-pub use verify::{Finding, Standing, Verified, is_carried_on, read_bench, verify};
+pub use verify::{Standing, Verified, is_carried_on, read_bench, verify};
 pub use way::{GoneWay, WayKind, WoodInLengths};
 
 use schemars::JsonSchema;
@@ -57,7 +59,7 @@ pub const FORMAT: &str = "longpoint plan";
 pub const BENCH_FORMAT: &str = "longpoint bench";
 
 /// The number of the format; one that reads another number's files does not exist.
-pub const FORMAT_NUMBER: u32 = 1;
+pub const FORMAT_NUMBER: u32 = 2;
 
 /// A plan with all that is needed to draw and to verify it.
 ///

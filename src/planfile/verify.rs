@@ -1,20 +1,19 @@
 //! A file judged: its plan and proof by `audit`, and every field by making the file once more.
 
 use std::cmp::Ordering;
-use std::fmt;
 
 use serde_json::Value;
 
 use super::bench::{BenchFile, Round};
 use super::compare::{Difference, differences};
+use super::finding::Finding;
 use super::read::{Unknown, Unreadable, parse};
 use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile, sources};
-use crate::audit::{Proved, Violation, check, prove};
-use crate::diag::quoted;
+use crate::audit::{Proved, check, prove};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Measure, Plan, PlannedBoard};
-use crate::replan::{Bench, Draft, Impossible, Place, Stick};
+use crate::replan::{Bench, Draft};
 
 /// What a plan file was found to be.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -76,52 +75,6 @@ impl Verified {
     }
 }
 
-/// Something in a file that does not hold.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Finding {
-    /// A name or position that the job, or the file itself, does not have.
-    Unknown(Unknown),
-    /// The plan contradicts the job, or a claim of the certificate does not hold.
-    Audit(Violation),
-    /// The bound on missing parts is higher than what the certificate proves.
-    MissingNotProved {
-        /// The bound.
-        says: u64,
-        /// What is proved.
-        proved: u64,
-    },
-    /// The bound on the value is higher than what the certificate proves.
-    BoundNotProved {
-        /// The bound.
-        says: i64,
-        /// What is proved.
-        proved: i64,
-    },
-    /// A frame comes in pairs though its rails in a row would fit on some board: that more parts would be missing then is
-    /// the word of the program that searched for it.
-    PairsNotProved {
-        /// Index into the job's frames.
-        frame_idx: usize,
-    },
-    /// A field does not say what follows from job, plan and certificate.
-    Field(Difference),
-    /// A bench has not one round for each sheet but the first.
-    RoundForEachSheet,
-    /// What a round says cannot have happened then.
-    Impossible(Impossible),
-    /// The files that a plan or a round carries hold no job.
-    NoJob,
-    /// The job is not the one that the files hold which the plan, or its newest sheet, was made from.
-    JobHasChanged,
-    /// A finding on one sheet of a bench.
-    OnSheet {
-        /// Which sheet, from 0.
-        sheet: usize,
-        /// What was found there.
-        finding: Box<Finding>,
-    },
-}
-
 /// Of which job a file is to be a plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Whose {
@@ -138,7 +91,11 @@ enum Whose {
 /// [`Unreadable`], if `text` is no such file.
 pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
     let read = Read::new(text)?;
-    let (bench, mut findings) = read.raise(job, Whose::Given);
+    let Raised {
+        bench,
+        mut findings,
+        ..
+    } = read.raise(job, Whose::Given);
     let newest = bench.as_ref().map(|bench| &bench.last().plan);
     let mut verified = Verified {
         findings: Vec::new(),
@@ -181,22 +138,23 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
 /// # Errors
 /// [`Unreadable`], if `text` is no such file; what does not hold, if not all of it does.
 pub fn read_bench(job: &Job, text: &str) -> Result<Result<(Bench, Job), Vec<Finding>>, Unreadable> {
-    let read = Read::new(text)?;
-    let (bench, findings) = read.raise(job, Whose::Carried);
-    let Some(bench) = bench.filter(|_| findings.is_empty()) else {
-        return Ok(Err(findings));
-    };
-    let carried = sources::job(&sources::texts(&read.sheets[0].sources));
-    let limited = read.limited(carried.as_ref(), job);
-    let limited = limited.map(|job| (bench, job));
-    Ok(limited.map_err(|unknown| vec![Finding::Unknown(unknown)]))
+    let Raised {
+        bench,
+        job,
+        findings,
+    } = Read::new(text)?.raise(job, Whose::Carried);
+    let both = bench.zip(job).filter(|_| findings.is_empty());
+    Ok(both.ok_or(findings))
 }
 
 /// Whether a later file knows all that an earlier one does: it begins with the same sheets and rounds. What is no file of this
-/// program knows nothing.
+/// program knows nothing; what is one of another format, or damaged, may know more.
 pub fn is_carried_on(earlier: &str, later: &str) -> bool {
-    let Ok(earlier) = Read::new(earlier) else {
-        return true;
+    let earlier = match Read::new(earlier) {
+        Ok(earlier) => earlier,
+        Err(Unreadable::NoPlan { .. }) => return true,
+        // What cannot be read may know anything.
+        Err(_) => return false,
     };
     let Ok(later) = Read::new(later) else {
         return false;
@@ -251,6 +209,27 @@ fn misstated(plan: &Plan, proved: &Proved) -> Vec<Finding> {
         Ordering::Equal => {}
     }
     found
+}
+
+/// What a file tells of, as far as it can be made of it.
+#[derive(Default)]
+struct Raised {
+    /// The bench, if every plan of it passes the check.
+    bench: Option<Bench>,
+    /// The job that was given, for the vehicle and by the way of buying of the first sheet.
+    job: Option<Job>,
+    /// All that does not hold but for proofs.
+    findings: Vec<Finding>,
+}
+
+impl Raised {
+    /// Nothing, for this reason.
+    fn nothing(findings: Vec<Finding>) -> Raised {
+        Raised {
+            findings,
+            ..Raised::default()
+        }
+    }
 }
 
 /// A file as it was read.
@@ -326,11 +305,11 @@ impl Read {
         first.by_way(&job.with_longest(longest))
     }
 
-    /// The bench, if every plan of it passes the check, and all that does not hold but for proofs.
-    fn raise(&self, job: &Job, whose: Whose) -> (Option<Bench>, Vec<Finding>) {
+    /// What the file tells of, in terms of `job`.
+    fn raise(&self, job: &Job, whose: Whose) -> Raised {
         let rounds = self.rounds.as_deref().unwrap_or_default();
         if self.sheets.len() != rounds.len() + 1 {
-            return (None, vec![Finding::RoundForEachSheet]);
+            return Raised::nothing(vec![Finding::RoundForEachSheet]);
         }
         let texts = sources::texts(&self.sheets[0].sources);
         let carried = if texts.is_empty() {
@@ -338,7 +317,7 @@ impl Read {
         } else if let Some(carried) = sources::job(&texts) {
             Some(carried)
         } else {
-            return (None, vec![self.on(0, Finding::NoJob)]);
+            return Raised::nothing(vec![self.on(0, Finding::NoJob)]);
         };
         // A plan is judged by the job that is given, so that all is told that is not so in it.
         let is_carried = whose == Whose::Carried || self.rounds.is_some();
@@ -350,12 +329,12 @@ impl Read {
         let both = limited(first).and_then(|first| Ok((first, limited(job)?)));
         let (first, job) = match &both {
             Ok((first, job)) => (first, job),
-            Err(finding) => return (None, vec![(**finding).clone()]),
+            Err(finding) => return Raised::nothing(vec![(**finding).clone()]),
         };
         let mut newest = match carried.as_ref().map(limited) {
             None => job.clone(),
             Some(Ok(carried)) => carried,
-            Some(Err(finding)) => return (None, vec![*finding]),
+            Some(Err(finding)) => return Raised::nothing(vec![*finding]),
         };
         let mut bench: Option<Bench> = None;
         for (number, sheet) in self.sheets.iter().enumerate() {
@@ -365,16 +344,14 @@ impl Read {
                 .map(|bench| draft(bench, &rounds[number - 1], &limited, &mut newest));
             let draft = match drafted.transpose() {
                 Ok(draft) => draft,
-                Err(finding) => return (None, vec![on(*finding)]),
+                Err(finding) => return Raised::nothing(vec![on(*finding)]),
             };
             let raised = sheet.raise(draft.as_ref().map_or(first, |draft| &draft.job));
             let (plan, certificate) = match raised {
                 Ok(raised) => raised,
                 Err(unknown) => {
-                    return (
-                        None,
-                        changed(&newest, job, whose, on(Finding::Unknown(unknown))),
-                    );
+                    let unknown = on(Finding::Unknown(unknown));
+                    return Raised::nothing(changed(&newest, job, whose, unknown));
                 }
             };
             let violations = check(&plan);
@@ -384,7 +361,7 @@ impl Read {
                 let first = found.remove(0);
                 let mut all = changed(&newest, job, whose, first);
                 all.extend(found);
-                return (None, all);
+                return Raised::nothing(all);
             }
             bench = Some(match (bench, draft) {
                 (Some(mut bench), Some(draft)) => {
@@ -399,7 +376,11 @@ impl Read {
         if has_changed(&newest, job, whose) {
             found.insert(0, Finding::JobHasChanged);
         }
-        (bench, found)
+        Raised {
+            bench,
+            job: Some(job.clone()),
+            findings: found,
+        }
     }
 
     /// Every field that is not what the bench makes it.
@@ -470,115 +451,4 @@ fn forget_writer(file: &mut Value) {
             *writer = Value::Null;
         }
     });
-}
-
-/// More of a value than this is not repeated.
-const LONGEST_SHOWN: usize = 80;
-
-/// A JSON value in a sentence.
-fn shown(value: Option<&String>) -> String {
-    match value {
-        None => "nothing".to_owned(),
-        Some(text) if text.chars().count() <= LONGEST_SHOWN => text.clone(),
-        Some(text) => text.chars().take(LONGEST_SHOWN).chain(['…']).collect(),
-    }
-}
-
-impl Finding {
-    /// Whether it says only that a bound rests on the word of the program that searched for it.
-    fn is_on_trust(&self) -> bool {
-        match self {
-            Finding::MissingNotProved { .. }
-            | Finding::BoundNotProved { .. }
-            | Finding::PairsNotProved { .. } => true,
-            Finding::OnSheet { finding, .. } => finding.is_on_trust(),
-            _ => false,
-        }
-    }
-}
-
-impl fmt::Display for Finding {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Finding::Unknown(Unknown { what, name }) => {
-                let whose = match *what {
-                    "strip" => "file",
-                    _ => "job",
-                };
-                write!(out, "the {whose} has no {what} {}", quoted(name))
-            }
-            Finding::Audit(violation) => write!(out, "{violation}"),
-            Finding::MissingNotProved { says, proved } => write!(
-                out,
-                "at least {says} parts are said to be missing in every plan, but the certificate proves only {proved}"
-            ),
-            Finding::BoundNotProved { says, proved } => write!(
-                out,
-                "a bound of {says} is claimed, but the certificate proves only {proved}"
-            ),
-            Finding::PairsNotProved { frame_idx } => write!(
-                out,
-                "frame {} comes in pairs, as in rows more parts would be missing: that is not proved here",
-                frame_idx + 1
-            ),
-            Finding::Field(Difference {
-                path,
-                says,
-                must_be,
-            }) => write!(
-                out,
-                "`{path}` is {}; it must be {}",
-                shown(says.as_ref()),
-                shown(must_be.as_ref())
-            ),
-            Finding::RoundForEachSheet => {
-                write!(out, "there is not one round for each sheet but the first")
-            }
-            Finding::Impossible(impossible) => write!(out, "{}", impossible_words(*impossible)),
-            Finding::NoJob => write!(
-                out,
-                "the files under `sources` hold no job that can be planned"
-            ),
-            Finding::JobHasChanged => write!(
-                out,
-                "the job has changed since: it is not what the file has under `sources`"
-            ),
-            Finding::OnSheet { sheet, finding } => write!(out, "sheet {}: {finding}", sheet + 1),
-        }
-    }
-}
-
-/// What cannot have happened, in words.
-fn impossible_words(impossible: Impossible) -> String {
-    let cut = |Place {
-                   sheet,
-                   board,
-                   strip,
-                   cut,
-               }| { format!("cut [{sheet}, {board}, {strip}, {cut}] of a round") };
-    match impossible {
-        Impossible::NotToBeMade(place) => {
-            format!(
-                "{} was not to be made then, or stands there twice",
-                cut(place)
-            )
-        }
-        Impossible::NotToBeKept(place) => {
-            format!(
-                "{} cannot stay: it does not fit, or nothing wants it",
-                cut(place)
-            )
-        }
-        Impossible::TooMuchGood(place) => {
-            format!("{} has more of it good than there is", cut(place))
-        }
-        Impossible::NotMeasured(Stick::Board { sheet, board }) => {
-            format!(
-                "board [{sheet}, {board}] of a round is on no sheet before, or is not measured well"
-            )
-        }
-        Impossible::NotMeasured(Stick::Rail(place)) => {
-            format!("{} is no board that can be measured", cut(place))
-        }
-    }
 }

@@ -1,0 +1,166 @@
+//! What does not hold of a plan file, in words.
+
+use std::fmt;
+
+use super::compare::Difference;
+use super::read::Unknown;
+use crate::audit::Violation;
+use crate::diag::quoted;
+use crate::replan::{Impossible, Place, Stick};
+
+/// Something in a file that does not hold.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Finding {
+    /// A name or position that the job, or the file itself, does not have.
+    Unknown(Unknown),
+    /// The plan contradicts the job, or a claim of the certificate does not hold.
+    Audit(Violation),
+    /// The bound on missing parts is higher than what the certificate proves.
+    MissingNotProved {
+        /// The bound.
+        says: u64,
+        /// What is proved.
+        proved: u64,
+    },
+    /// The bound on the value is higher than what the certificate proves.
+    BoundNotProved {
+        /// The bound.
+        says: i64,
+        /// What is proved.
+        proved: i64,
+    },
+    /// A frame comes in pairs though its rails in a row would fit on some board: that more parts would be missing then is
+    /// the word of the program that searched for it.
+    PairsNotProved {
+        /// Index into the job's frames.
+        frame_idx: usize,
+    },
+    /// A field does not say what follows from job, plan and certificate.
+    Field(Difference),
+    /// A bench has not one round for each sheet but the first.
+    RoundForEachSheet,
+    /// What a round says cannot have happened then.
+    Impossible(Impossible),
+    /// The files that a plan or a round carries hold no job.
+    NoJob,
+    /// The job is not the one that the files hold which the plan, or its newest sheet, was made from.
+    JobHasChanged,
+    /// A finding on one sheet of a bench.
+    OnSheet {
+        /// Which sheet, from 0.
+        sheet: usize,
+        /// What was found there.
+        finding: Box<Finding>,
+    },
+}
+
+/// More of a value than this is not repeated.
+const LONGEST_SHOWN: usize = 80;
+
+/// A JSON value in a sentence.
+fn shown(value: Option<&String>) -> String {
+    match value {
+        None => "nothing".to_owned(),
+        Some(text) if text.chars().count() <= LONGEST_SHOWN => text.clone(),
+        Some(text) => text.chars().take(LONGEST_SHOWN).chain(['…']).collect(),
+    }
+}
+
+impl Finding {
+    /// Whether it says only that a bound rests on the word of the program that searched for it.
+    pub(super) fn is_on_trust(&self) -> bool {
+        match self {
+            Finding::MissingNotProved { .. }
+            | Finding::BoundNotProved { .. }
+            | Finding::PairsNotProved { .. } => true,
+            Finding::OnSheet { finding, .. } => finding.is_on_trust(),
+            _ => false,
+        }
+    }
+}
+
+impl fmt::Display for Finding {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Finding::Unknown(Unknown { what, name }) => {
+                let whose = match *what {
+                    "strip" => "file",
+                    _ => "job",
+                };
+                write!(out, "the {whose} has no {what} {}", quoted(name))
+            }
+            Finding::Audit(violation) => write!(out, "{violation}"),
+            Finding::MissingNotProved { says, proved } => write!(
+                out,
+                "at least {says} parts are said to be missing in every plan, but the certificate proves only {proved}"
+            ),
+            Finding::BoundNotProved { says, proved } => write!(
+                out,
+                "a bound of {says} is claimed, but the certificate proves only {proved}"
+            ),
+            Finding::PairsNotProved { frame_idx } => write!(
+                out,
+                "frame {} comes in pairs, as in rows more parts would be missing: that is not proved here",
+                frame_idx + 1
+            ),
+            Finding::Field(Difference {
+                path,
+                says,
+                must_be,
+            }) => write!(
+                out,
+                "`{path}` is {}; it must be {}",
+                shown(says.as_ref()),
+                shown(must_be.as_ref())
+            ),
+            Finding::RoundForEachSheet => {
+                write!(out, "there is not one round for each sheet but the first")
+            }
+            Finding::Impossible(impossible) => write!(out, "{}", impossible_words(*impossible)),
+            Finding::NoJob => write!(
+                out,
+                "the files under `sources` hold no job that can be planned"
+            ),
+            Finding::JobHasChanged => write!(
+                out,
+                "the job has changed since: it is not what the file has under `sources`"
+            ),
+            Finding::OnSheet { sheet, finding } => write!(out, "sheet {}: {finding}", sheet + 1),
+        }
+    }
+}
+
+/// What cannot have happened, in words.
+fn impossible_words(impossible: Impossible) -> String {
+    let cut = |Place {
+                   sheet,
+                   board,
+                   strip,
+                   cut,
+               }| { format!("cut [{sheet}, {board}, {strip}, {cut}] of a round") };
+    match impossible {
+        Impossible::NotToBeMade(place) => {
+            format!(
+                "{} was not to be made then, or stands there twice",
+                cut(place)
+            )
+        }
+        Impossible::NotToBeKept(place) => {
+            format!(
+                "{} cannot stay: it does not fit, or nothing wants it",
+                cut(place)
+            )
+        }
+        Impossible::TooMuchGood(place) => {
+            format!("{} has more of it good than there is", cut(place))
+        }
+        Impossible::NotMeasured(Stick::Board { sheet, board }) => {
+            format!(
+                "board [{sheet}, {board}] of a round is on no sheet before, or is not measured well"
+            )
+        }
+        Impossible::NotMeasured(Stick::Rail(place)) => {
+            format!("{} is no board that can be measured", cut(place))
+        }
+    }
+}
