@@ -294,7 +294,7 @@ pub(super) struct VerifyArgs {
 pub(super) struct StowArgs {
     #[command(flatten)]
     pub(super) job: JobFile,
-    /// The plan that was cut, as `plan --out` wrote it
+    /// The plan that was cut, as `plan --out` wrote it, or the rest.json of the bench
     #[arg(value_name = "PLAN.json")]
     pub(super) plan: PathBuf,
 }

@@ -11,6 +11,7 @@ mod guide;
 mod manual;
 mod marks;
 mod measured;
+mod plan;
 mod rest;
 mod screen;
 mod starter;
@@ -22,40 +23,27 @@ use std::ffi::OsString;
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
-use std::time::Instant;
 
 use clap::Parser as _;
 
-use crate::audit::Violation;
-use crate::compare::{Steer, find_exchanges, plan_way};
-use crate::diag::{Diagnostic, quoted, render, safe_text, summary};
-use crate::job::{Job, Texts, Way};
+use crate::diag::{Diagnostic, render, safe_text, summary};
+use crate::job::{Job, Texts};
 use crate::load::schema::job_schema;
-use crate::load::{Boards, did_you_mean, load_job};
-use crate::pipeline::Planned;
-use crate::plan::Plan;
-use crate::planfile::{self, PlanFile, Standing, Unreadable};
-use crate::report::csv::{
-    buying_list_csv, cut_list_csv, frames_csv, missing_csv, not_used_csv, offcuts_csv, rack_csv,
-    rails_csv, rip_list_csv, sheets_csv, wood_balance_csv,
-};
+use crate::load::{Boards, load_job};
+use crate::planfile::{self, Standing, Unreadable};
+use crate::report::csv::{frames_csv, sheets_csv};
 use crate::report::json::sizes_json;
-use crate::report::pocket::pocket_text;
-use crate::report::sections::{plan_sheet, sizes_sheet};
+use crate::report::sections::sizes_sheet;
 use crate::report::text::set;
 use crate::report::verified::verified_text;
-use crate::report::way_words::{find_way, gone_name};
-use crate::solve::Control;
-use crate::tally::{Idle, Summary, balances};
 
 use args::{
-    CheckArgs, Command, JobFile, PlanArgs, PlanFormat, Replace, SchemaOf, SizesArgs, SizesFormat,
-    StarterArgs, Typed, VerifyArgs,
+    CheckArgs, Command, JobFile, Replace, SchemaOf, SizesArgs, SizesFormat, StarterArgs, Typed,
+    VerifyArgs,
 };
 use disk::Disk;
 use files::{Output, Over, WriteFault};
 use screen::{Screen, color_on};
-use watch::Watch;
 
 /// How a command ended, when it did its work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -132,7 +120,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let screen = Screen::new(typed.screen);
     let ended = match typed.command {
-        Command::Plan(args) => plan(&args, screen),
+        Command::Plan(args) => plan::plan(&args, screen),
         Command::Buy(args) => buy::buy(&args, screen),
         Command::Sizes(args) => sizes(&args, screen),
         Command::Check(args) => check(&args),
@@ -191,87 +179,6 @@ fn explain(fault: &Fault) -> (String, u8) {
             3,
         ),
     }
-}
-
-fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
-    let started = Instant::now();
-    let Input {
-        job,
-        texts,
-        files: inputs,
-    } = read(&args.job, Boards::Needed)?;
-    let job = args.vehicle.limit(job)?;
-    let way = args.way.as_deref().map(|way| typed_way(&job, way));
-    let way = way.transpose()?.unwrap_or(Way::BestMix);
-    let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
-    let stop = || watch.stop();
-    let progress = |progress| watch.tell(progress);
-    let control = Control {
-        stop: &stop,
-        progress: &progress,
-    };
-    let is_asked = args.format == PlanFormat::Pocket || args.out.is_some();
-    let found = plan_way(&job, &way, &control).and_then(|planned| {
-        let pocket = match &planned {
-            Some(planned) if is_asked => pocket(&planned.plan, &stop)?,
-            _ => String::new(),
-        };
-        Ok((planned, pocket))
-    });
-    watch.end();
-    let (planned, pocket) = found.map_err(|violations| {
-        Fault::Rejected(violations.iter().map(ToString::to_string).collect())
-    })?;
-    let planned = planned.ok_or_else(|| {
-        let way = args.way.as_deref().unwrap_or_default();
-        Fault::Usage(format!(
-            "no choice of boards was found that goes {} and cuts all parts",
-            quoted(way)
-        ))
-    })?;
-    let plan = &planned.plan;
-    let counted = Summary::new(plan).beside(planned.aside.clone());
-    if let Some(dir) = &args.out {
-        let outputs = plan_outputs(&planned, &texts, &counted, &pocket, screen);
-        let text = PlanFile::of(&planned).from_files(&texts).text();
-        rest::check_rest(dir, |rest| planfile::is_carried_on(&text, rest))?;
-        write(dir, &outputs, &inputs, args.replace)?;
-    }
-    print(&match args.format {
-        PlanFormat::Text => set(&plan_sheet(&counted), screen.look(args.look.width)),
-        PlanFormat::Pocket => pocket,
-        PlanFormat::Json => PlanFile::of(&planned).from_files(&texts).text(),
-    })?;
-    Ok(if plan.missing.is_empty() {
-        Ended::Complete
-    } else {
-        Ended::Incomplete
-    })
-}
-
-/// The list to buy by for a pocket.
-fn pocket(plan: &Plan, stop: &(dyn Fn() -> bool + Sync)) -> Result<String, Vec<Violation>> {
-    let steer = Steer {
-        stop,
-        progress: &|_, _| {},
-    };
-    let way = gone_name(&plan.job).unwrap_or_else(|| "To buy".to_owned());
-    Ok(pocket_text(plan, &way, &find_exchanges(plan, &steer)?))
-}
-
-/// The way of buying that was typed.
-fn typed_way(job: &Job, typed: &str) -> Result<Way, Fault> {
-    find_way(job, typed).map_err(|names| {
-        let names: Vec<&str> = names.iter().map(String::as_str).collect();
-        let all: Vec<String> = names.iter().map(|name| quoted(name)).collect();
-        let meant = did_you_mean(typed, names.iter().copied());
-        let meant = meant.map_or_else(String::new, |meant| format!("hint: {meant}\n"));
-        Fault::Usage(format!(
-            "the job has no way of buying {}\n{meant}hint: its ways are {}",
-            quoted(typed),
-            all.join(", ")
-        ))
-    })
 }
 
 fn sizes(args: &SizesArgs, screen: Screen) -> Result<Ended, Fault> {
@@ -367,73 +274,6 @@ fn size_tables(job: &Job) -> Vec<Output> {
             text: sheets_csv(job),
         },
     ]
-}
-
-/// All that is written of a plan.
-fn plan_outputs(
-    planned: &Planned,
-    texts: &Texts,
-    counted: &Summary,
-    pocket: &str,
-    screen: Screen,
-) -> Vec<Output> {
-    let plan = &planned.plan;
-    let job = &plan.job;
-    let mut outputs = vec![
-        Output {
-            name: "plan.txt",
-            text: set(&plan_sheet(counted), screen.file_look()),
-        },
-        Output {
-            name: "plan.json",
-            text: PlanFile::of(planned).from_files(texts).text(),
-        },
-        Output {
-            name: "rip-list.csv",
-            text: rip_list_csv(plan, counted),
-        },
-        Output {
-            name: "cut-list.csv",
-            text: cut_list_csv(plan),
-        },
-        Output {
-            name: "rails.csv",
-            text: rails_csv(plan),
-        },
-        Output {
-            name: "offcuts.csv",
-            text: offcuts_csv(plan),
-        },
-        Output {
-            name: "rack.csv",
-            text: rack_csv(plan),
-        },
-        Output {
-            name: "not-used.csv",
-            text: not_used_csv(plan),
-        },
-        Output {
-            name: "missing.csv",
-            text: missing_csv(job, plan.missing.iter().copied()),
-        },
-        Output {
-            name: "wood-balance.csv",
-            text: wood_balance_csv(job, &balances(plan, &Idle::new())),
-        },
-    ];
-    // Once it is filled in it is what the job says was bought, and then there is nothing more to buy.
-    if job.buying.purchase.is_none() {
-        outputs.push(Output {
-            name: "buying-list.csv",
-            text: buying_list_csv(plan),
-        });
-        outputs.push(Output {
-            name: "pocket.txt",
-            text: pocket.to_owned(),
-        });
-    }
-    outputs.extend(size_tables(job));
-    outputs
 }
 
 /// A job with the files it was read from.

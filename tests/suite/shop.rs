@@ -170,6 +170,9 @@ fn over_two_weeks_each_job_begins_from_the_rack_that_the_one_before_has_left() {
             "{twice}"
         );
         assert_eq!(on_rack(&shop), (after, names_after));
+        // What is on the rack already is not put there by the bench as well.
+        let again = refused(&shop, &["replan", &job, &file]);
+        assert!(again.contains("this very job has left"), "{again}");
     }
 }
 

@@ -385,3 +385,44 @@ fn who_chose_a_board_gets_those_that_were_bought_by_its_name() {
             .all(|board| job.boards[board.board_idx].name.starts_with("slab"))
     );
 }
+
+#[test]
+fn where_the_yard_has_cut_what_was_bought_is_read_and_must_be_possible() {
+    let read = |yard: &str, cut_at: &str| {
+        let texts = Texts::from([
+            (
+                "job.toml",
+                format!(
+                    "bought = \"bought.csv\"\n[buying]\nlongest = \"8'\"\n{yard}\
+                     [[pieces]]\npiece = \"bar\"\nlength = 20\n"
+                ),
+            ),
+            (
+                "bought.csv",
+                format!("bought,board,length,cut-at\n1,oak,144 in,{cut_at}\n"),
+            ),
+        ]);
+        load_job(Path::new("job.toml"), &texts, Boards::Needed)
+    };
+    let yard = "yard-cuts = \"1'\"\n";
+    let (job, _) = read(yard, "4'").unwrap();
+    assert_eq!(job.boards[0].yard_ways(), [[Length::FOOT * 4]]);
+    let (job, _) = read(yard, "3'; 6'").unwrap();
+    assert_eq!(
+        job.boards[0].yard_ways(),
+        [[Length::FOOT * 3, Length::FOOT * 6]]
+    );
+    // Beyond the board, falling, a cut that leaves no longer piece out; and a yard that does not cut.
+    for (yard, cut_at, code) in [
+        (yard, "144 in", "E015"),
+        (yard, "6'; 3'", "E015"),
+        (yard, "6'; 8'; 10'", "E015"),
+        (yard, "half", "E013"),
+        ("", "4'", "E112"),
+        ("yard-cuts = [\"4'\", \"48 1/8 in\"]\n", "4'", "E015"),
+    ] {
+        let errors = read(yard, cut_at).unwrap_err();
+        let codes: Vec<&str> = errors.iter().map(|error| error.code).collect();
+        assert_eq!(codes, [code], "{cut_at}");
+    }
+}

@@ -1,0 +1,182 @@
+//! The command `plan`.
+
+use std::time::Instant;
+
+use crate::audit::Violation;
+use crate::compare::{Steer, find_exchanges, plan_way};
+use crate::diag::quoted;
+use crate::job::{Job, Way};
+use crate::load::{Boards, did_you_mean};
+use crate::pipeline::Planned;
+use crate::plan::Plan;
+use crate::planfile::{PlanFile, is_carried_on};
+use crate::report::csv::{
+    buying_list_csv, cut_list_csv, missing_csv, not_used_csv, offcuts_csv, rack_csv, rails_csv,
+    rip_list_csv, wood_balance_csv,
+};
+use crate::report::pocket::pocket_text;
+use crate::report::sections::plan_sheet;
+use crate::report::text::set;
+use crate::report::way_words::{find_way, gone_name};
+use crate::solve::Control;
+use crate::tally::{Idle, Summary, balances};
+
+use super::args::{PlanArgs, PlanFormat};
+use super::files::Output;
+use super::rest::check_rest;
+use super::screen::Screen;
+use super::watch::Watch;
+use super::{Ended, Fault, Input, print, read, size_tables, write};
+
+/// Runs the command.
+pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
+    let started = Instant::now();
+    let Input {
+        job,
+        texts,
+        files: inputs,
+    } = read(&args.job, Boards::Needed)?;
+    let job = args.vehicle.limit(job)?;
+    let way = args.way.as_deref().map(|way| typed_way(&job, way));
+    let way = way.transpose()?.unwrap_or(Way::BestMix);
+    let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
+    let stop = || watch.stop();
+    let progress = |progress| watch.tell(progress);
+    let control = Control {
+        stop: &stop,
+        progress: &progress,
+    };
+    let is_asked = args.format == PlanFormat::Pocket || args.out.is_some();
+    let found = plan_way(&job, &way, &control).and_then(|planned| {
+        let pocket = match &planned {
+            Some(planned) if is_asked => pocket(planned, &stop)?,
+            _ => String::new(),
+        };
+        Ok((planned, pocket))
+    });
+    watch.end();
+    let (planned, pocket) = found.map_err(|violations| {
+        Fault::Rejected(violations.iter().map(ToString::to_string).collect())
+    })?;
+    let planned = planned.ok_or_else(|| {
+        let way = args.way.as_deref().unwrap_or_default();
+        Fault::Usage(format!(
+            "no choice of boards was found that goes {} and cuts all parts",
+            quoted(way)
+        ))
+    })?;
+    let plan = &planned.plan;
+    let counted = Summary::new(plan).beside(planned.aside.clone());
+    let file = || PlanFile::of(&planned).from_files(&texts).text();
+    if let Some(dir) = &args.out {
+        let file = file();
+        check_rest(dir, |rest| is_carried_on(&file, rest))?;
+        let outputs = outputs(plan, file, &counted, pocket.clone(), screen);
+        write(dir, &outputs, &inputs, args.replace)?;
+    }
+    print(&match args.format {
+        PlanFormat::Text => set(&plan_sheet(&counted), screen.look(args.look.width)),
+        PlanFormat::Pocket => pocket,
+        PlanFormat::Json => file(),
+    })?;
+    Ok(if plan.missing.is_empty() {
+        Ended::Complete
+    } else {
+        Ended::Incomplete
+    })
+}
+
+/// The list to buy by for a pocket; where something was bought and does not do, of what is still to be bought.
+fn pocket(planned: &Planned, stop: &(dyn Fn() -> bool + Sync)) -> Result<String, Vec<Violation>> {
+    let steer = Steer {
+        stop,
+        progress: &|_, _| {},
+    };
+    let (plan, head) = match &planned.aside.beyond_bought {
+        Some(beyond) => (beyond, "To buy still"),
+        None => (&planned.plan, "To buy"),
+    };
+    let way = gone_name(&plan.job).unwrap_or_else(|| head.to_owned());
+    Ok(pocket_text(plan, &way, &find_exchanges(plan, &steer)?))
+}
+
+/// The way of buying that was typed.
+fn typed_way(job: &Job, typed: &str) -> Result<Way, Fault> {
+    find_way(job, typed).map_err(|names| {
+        let names: Vec<&str> = names.iter().map(String::as_str).collect();
+        let all: Vec<String> = names.iter().map(|name| quoted(name)).collect();
+        let meant = did_you_mean(typed, names.iter().copied());
+        let meant = meant.map_or_else(String::new, |meant| format!("hint: {meant}\n"));
+        Fault::Usage(format!(
+            "the job has no way of buying {}\n{meant}hint: its ways are {}",
+            quoted(typed),
+            all.join(", ")
+        ))
+    })
+}
+
+/// All that is written of a plan.
+fn outputs(
+    plan: &Plan,
+    file: String,
+    counted: &Summary,
+    pocket: String,
+    screen: Screen,
+) -> Vec<Output> {
+    let job = &plan.job;
+    let mut outputs = vec![
+        Output {
+            name: "plan.txt",
+            text: set(&plan_sheet(counted), screen.file_look()),
+        },
+        Output {
+            name: "plan.json",
+            text: file,
+        },
+        Output {
+            name: "rip-list.csv",
+            text: rip_list_csv(plan, counted),
+        },
+        Output {
+            name: "cut-list.csv",
+            text: cut_list_csv(plan),
+        },
+        Output {
+            name: "rails.csv",
+            text: rails_csv(plan),
+        },
+        Output {
+            name: "offcuts.csv",
+            text: offcuts_csv(plan),
+        },
+        Output {
+            name: "rack.csv",
+            text: rack_csv(plan),
+        },
+        Output {
+            name: "not-used.csv",
+            text: not_used_csv(plan),
+        },
+        Output {
+            name: "missing.csv",
+            text: missing_csv(job, plan.missing.iter().copied()),
+        },
+        Output {
+            name: "wood-balance.csv",
+            text: wood_balance_csv(job, &balances(plan, &Idle::new())),
+        },
+    ];
+    // Once it is filled in it is what the job says was bought, and then there is nothing more to buy.
+    if job.buying.purchase.is_none() {
+        outputs.push(Output {
+            name: "buying-list.csv",
+            text: buying_list_csv(plan),
+        });
+        outputs.push(Output {
+            name: "pocket.txt",
+            text: pocket,
+        });
+    }
+    outputs.extend(size_tables(job));
+    outputs
+}
