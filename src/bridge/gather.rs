@@ -43,6 +43,12 @@ fn is_on_rack(board: &Board) -> bool {
     board.in_hand.is_some() && board.given.mark.is_none()
 }
 
+/// Whether each stock lies on the rack.
+fn on_rack(job: &Job, origins: &Origins) -> Vec<bool> {
+    let boards = origins.board_indices.iter();
+    boards.map(|&idx| is_on_rack(&job.boards[idx])).collect()
+}
+
 /// What each stock on the rack is worth where wood in hand is used first, so that its cost does not tell; else 0.
 fn worth_beside_cost(job: &Job, origins: &Origins) -> Vec<i128> {
     let free = job.without_rack_first();
@@ -106,11 +112,7 @@ impl<'a> Wood<'a> {
                 .clone()
                 .map(|length| length - 2 * job.shop.end_trim.nm())
                 .collect(),
-            on_rack: origins
-                .board_indices
-                .iter()
-                .map(|&board_idx| is_on_rack(&job.boards[board_idx]))
-                .collect(),
+            on_rack: on_rack(job, origins),
             worth: worth_beside_cost(job, origins),
             longest: lengths.max().unwrap_or(0),
             // A piece of no length is none.

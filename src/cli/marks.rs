@@ -4,10 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::mem;
 
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
-use crate::length::{self, Length, Notation, Unit, exact_text};
+use crate::length::{Length, Unit, exact_text};
 use crate::load::{Beside, Marked, NamedStrip, State};
 use crate::plan::{CutLabel, Part, StripMark, part_label};
 use crate::replan::{self, Bench, Marks};
+
+use super::typed_length;
 
 /// How cuts are named on the command line.
 const FORM: &str = "write MARK:CUTS, such as `C:1-3,5`, and for a strip of a ripped board `B4:1`; or BOARD#NUMBER:CUTS, such as \
@@ -34,11 +36,7 @@ pub(super) fn read_typed(
         Some((cuts, good)) if !good.contains(':') => (cuts, Some(good)),
         _ => (text, None),
     };
-    let notation = Notation {
-        unit,
-        decimal_comma: false,
-    };
-    let good = match good.map(|good| length::parse(good, notation)).transpose() {
+    let good = match good.map(|good| typed_length(good, unit)).transpose() {
         Ok(good) => good,
         Err(error) => {
             let what = format!("the good length is not one: {error}");

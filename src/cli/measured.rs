@@ -3,9 +3,11 @@
 use std::collections::BTreeMap;
 
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
-use crate::length::{self, Length, Notation, Unit, exact_text};
+use crate::length::{Length, Unit, exact_text};
 use crate::plan::ChalkMark;
 use crate::replan::{Bench, Marks, Measured, Stick};
+
+use super::typed_length;
 
 /// How lengths of boards are named on the command line.
 const FORM_OF_LENGTH: &str =
@@ -126,11 +128,7 @@ impl Reader<'_> {
     }
 
     fn parse(&self, text: &str) -> Result<Length, String> {
-        let notation = Notation {
-            unit: self.unit,
-            decimal_comma: false,
-        };
-        length::parse(text, notation)
+        typed_length(text, self.unit)
             .map_err(|error| format!("{} is not a length: {error}", quoted(text.trim())))
     }
 }

@@ -28,6 +28,7 @@ use clap::Parser as _;
 
 use crate::diag::{Diagnostic, render, safe_text, summary};
 use crate::job::{Job, Texts};
+use crate::length::{Length, LengthError, Notation, Unit, parse};
 use crate::load::schema::job_schema;
 use crate::load::{Boards, load_job};
 use crate::planfile::{self, Standing, Unreadable};
@@ -326,6 +327,15 @@ fn write_on(
         let _ = io::stderr().write_all(text.as_bytes());
     }
     Ok(())
+}
+
+/// A length as it was typed, with bare numbers of this unit.
+fn typed_length(text: &str, unit: Unit) -> Result<Length, LengthError> {
+    let notation = Notation {
+        unit,
+        decimal_comma: false,
+    };
+    parse(text, notation)
 }
 
 /// Prints warnings, if there are any.

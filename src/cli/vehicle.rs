@@ -4,9 +4,9 @@ use clap::Args;
 
 use crate::diag::{quoted, safe_text};
 use crate::job::Job;
-use crate::length::{Length, Notation, Unit, parse};
+use crate::length::{Length, Unit};
 
-use super::Fault;
+use super::{Fault, typed_length};
 
 /// What the vehicle takes.
 #[derive(Debug, Args)]
@@ -40,11 +40,7 @@ impl Vehicle {
 
 /// The longest board that the vehicle takes, as it was typed.
 fn read_longest(text: &str, unit: Unit) -> Result<Length, Fault> {
-    let notation = Notation {
-        unit,
-        decimal_comma: false,
-    };
-    match parse(text, notation) {
+    match typed_length(text, unit) {
         Ok(Length::ZERO) => Err(Fault::Usage("--longest must be more than zero".to_owned())),
         Ok(length) => Ok(length),
         Err(error) => Err(Fault::Usage(format!(

@@ -15,8 +15,8 @@ use crate::stock::{AtYard, Board, BoardMeasure, InHand, YardPlaces};
 pub(super) struct Terms<'t> {
     /// How board feet are counted.
     pub(super) measure: BoardMeasure,
-    /// What the yard's saw takes; `None` where the yard does not cut.
-    pub(super) yard_kerf: Option<Length>,
+    /// What the yard's saw takes; `None` where the yard does not cut, an error where what the job says of it has faults.
+    pub(super) yard_kerf: Found<Option<Length>>,
     /// Names that other boards in hand have.
     pub(super) taken: &'t [&'t str],
 }
@@ -118,7 +118,7 @@ fn read_cuts(
     let Some(field) = fields.present(name)? else {
         return Ok(None);
     };
-    let Some(kerf) = terms.yard_kerf else {
+    let Some(kerf) = terms.yard_kerf? else {
         let what = format!("`{name}` needs `yard-cuts` of `[buying]`, by which the yard cuts");
         return Err(fields.fault(field, code::NEEDS, what, None));
     };

@@ -14,7 +14,7 @@ use super::woods::{self, Profiles};
 use super::{Boards, boards, bought, mouldings, pieces, settings, ways};
 use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code, quoted};
 use crate::frame::Moulding;
-use crate::job::{Finding, Job, JobSpec, SheetStock};
+use crate::job::{Buying, Finding, Job, JobSpec, SheetStock};
 use crate::stock::{Board, BoardMeasure, InHandRules};
 
 /// Reads all records, and checks the job made of them.
@@ -136,15 +136,12 @@ pub(super) fn read_records<'a>(
     report_lacks(&lacks, &whole_file, faults);
     let in_hand = boards.items.iter().filter(|board| board.in_hand.is_some());
     let in_hand: Vec<&str> = in_hand.map(|board| board.name.as_str()).collect();
-    let yard_cuts = buying
-        .as_ref()
-        .ok()
-        .and_then(|buying| buying.yard_cuts.as_ref());
+    let yard_cuts = |buying: &Buying| buying.yard_cuts.as_ref().map(|cuts| cuts.kerf);
     let bought = bought::read_bought(
         tables.bought,
         &bought::Terms {
             measure,
-            yard_kerf: yard_cuts.map(|cuts| cuts.kerf),
+            yard_kerf: buying.as_ref().map(yard_cuts).map_err(|&reported| reported),
             taken: &in_hand,
         },
         &scope,

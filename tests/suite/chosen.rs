@@ -6,8 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
-use std::process::Command;
 
+use crate::command;
 use crate::jobs::{self, CONTROL, load_text};
 use crate::texts::Texts;
 use longpoint::audit::{Kind, check, prove};
@@ -295,13 +295,9 @@ fn rails_for_which_the_chosen_board_is_used_up_are_missing() {
 }
 
 fn longpoint(folder: &Path, args: &[&str]) -> (Option<i32>, String) {
-    let output = Command::new(env!("CARGO_BIN_EXE_longpoint"))
-        .current_dir(folder)
-        .args(args)
-        .output()
-        .unwrap();
-    let text = [output.stdout, output.stderr].concat();
-    (output.status.code(), String::from_utf8(text).unwrap())
+    let output = command::longpoint(folder, args);
+    let all = [output.stdout, output.stderr].concat();
+    (output.status.code(), command::text(&all))
 }
 
 #[test]

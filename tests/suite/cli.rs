@@ -5,23 +5,11 @@
 use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
+use std::process::{Command, Stdio};
 
 use serde_json::Value;
 
-fn longpoint(folder: &Path, args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_longpoint"))
-        .current_dir(folder)
-        .env_remove("NO_COLOR")
-        .args(args)
-        .stdin(Stdio::null())
-        .output()
-        .unwrap()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).unwrap()
-}
+use crate::command::{longpoint, text};
 
 /// A folder with the files of a job of loose pieces.
 fn job(toml: &str, pieces: &str, boards: &str) -> tempfile::TempDir {

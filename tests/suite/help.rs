@@ -13,27 +13,12 @@ use std::env;
 use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
 
+use crate::command::{longpoint, text};
 use longpoint::help::TOPICS;
 
 /// Stands for lines that are not shown.
 const LEFT_OUT: &str = "...";
-
-fn longpoint(folder: &Path, args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_longpoint"))
-        .current_dir(folder)
-        .env_remove("NO_COLOR")
-        .env_remove("CLICOLOR_FORCE")
-        .args(args)
-        .stdin(Stdio::null())
-        .output()
-        .unwrap()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).unwrap()
-}
 
 fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))

@@ -3,7 +3,8 @@
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 use std::fs;
-use std::process::Command;
+
+use crate::command::longpoint;
 
 use serde_json::Value;
 
@@ -15,11 +16,7 @@ fn planned(piece: &str, boards: &str) -> Value {
     let pieces = format!("piece,length,width,quantity\n{piece}\n");
     fs::write(folder.path().join("pieces.csv"), pieces).unwrap();
     fs::write(folder.path().join("boards.csv"), boards).unwrap();
-    let output = Command::new(env!("CARGO_BIN_EXE_longpoint"))
-        .current_dir(folder.path())
-        .args(["plan", "job.toml", "--format", "json"])
-        .output()
-        .unwrap();
+    let output = longpoint(folder.path(), &["plan", "job.toml", "--format", "json"]);
     assert_eq!(
         output.status.code(),
         Some(0),

@@ -9,6 +9,7 @@ mod buying;
 mod certified;
 mod chosen;
 mod cli;
+mod command;
 mod crossed;
 mod defects;
 mod disk;

@@ -5,10 +5,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
-use std::process::Command;
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU32, Ordering};
 
+use crate::command::{self, text};
 use crate::jobs;
 use longpoint::frame::{Miter, Outline};
 use longpoint::job::{Job, Texts};
@@ -517,17 +517,9 @@ fn what_is_not_open_can_not_be_marked() {
 }
 
 fn longpoint(folder: &Path, args: &[&str]) -> (Option<i32>, String, String) {
-    let output = Command::new(env!("CARGO_BIN_EXE_longpoint"))
-        .current_dir(folder)
-        .args(args)
-        .output()
-        .unwrap();
-    let text = |bytes| String::from_utf8(bytes).unwrap();
-    (
-        output.status.code(),
-        text(output.stdout),
-        text(output.stderr),
-    )
+    let output = command::longpoint(folder, args);
+    let [out, errors] = [output.stdout, output.stderr].map(|bytes| text(&bytes));
+    (output.status.code(), out, errors)
 }
 
 #[test]

@@ -4,29 +4,15 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
 
 use serde_json::Value;
 
+use crate::command::{longpoint, text};
 use crate::disk::Disk;
 use crate::texts::Texts;
 use longpoint::job::Job;
 use longpoint::length::{Length, Unit};
 use longpoint::load::{Boards, load_job};
-
-fn longpoint(folder: &Path, args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_longpoint"))
-        .current_dir(folder)
-        .env_remove("NO_COLOR")
-        .args(args)
-        .stdin(Stdio::null())
-        .output()
-        .unwrap()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).unwrap()
-}
 
 /// What the command prints; it must end well and have no word of warning.
 fn run(folder: &Path, args: &[&str]) -> String {

@@ -5,7 +5,8 @@
 
 use std::fs;
 use std::path::Path;
-use std::process::Command;
+
+use crate::command::{longpoint, text};
 
 use tempfile::TempDir;
 
@@ -22,14 +23,10 @@ fn truck() -> TempDir {
 
 /// What a command that does its work prints, nothing of it wider than a page of 80 columns.
 fn run(folder: &TempDir, args: &[&str]) -> String {
-    let output = Command::new(env!("CARGO_BIN_EXE_longpoint"))
-        .current_dir(folder.path())
-        .args(args)
-        .output()
-        .unwrap();
-    assert_eq!(String::from_utf8_lossy(&output.stderr), "", "{args:?}");
+    let output = longpoint(folder.path(), args);
+    assert_eq!(text(&output.stderr), "", "{args:?}");
     assert_eq!(output.status.code(), Some(0), "{args:?}");
-    let text = String::from_utf8(output.stdout).unwrap();
+    let text = text(&output.stdout);
     let wide = text.lines().find(|line| line.chars().count() > 80);
     assert_eq!(wide, None, "{args:?}");
     text

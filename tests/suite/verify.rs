@@ -3,9 +3,9 @@
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 use std::fs;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::path::PathBuf;
 
+use crate::command::longpoint;
 use serde_json::{Value, json};
 
 /// A job whose proof needs a split: two kinds of scarce board beside a dear one.
@@ -31,7 +31,7 @@ impl Case {
         fs::write(folder.path().join("job.toml"), job).unwrap();
         fs::write(folder.path().join("pieces.csv"), pieces).unwrap();
         fs::write(folder.path().join("boards.csv"), boards).unwrap();
-        let output = run(folder.path(), &["plan", "job.toml", "--format", "json"]);
+        let output = longpoint(folder.path(), &["plan", "job.toml", "--format", "json"]);
         assert_eq!(output.status.code(), Some(0));
         let plan: Value = serde_json::from_slice(&output.stdout).unwrap();
         Case { folder, plan }
@@ -41,20 +41,12 @@ impl Case {
     fn verify(&self) -> (Option<i32>, String) {
         let path: PathBuf = self.folder.path().join("plan.json");
         fs::write(&path, self.plan.to_string()).unwrap();
-        let output = run(self.folder.path(), &["verify", "job.toml", "plan.json"]);
+        let output = longpoint(self.folder.path(), &["verify", "job.toml", "plan.json"]);
         (
             output.status.code(),
             String::from_utf8(output.stdout).unwrap(),
         )
     }
-}
-
-fn run(folder: &Path, args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_longpoint"))
-        .current_dir(folder)
-        .args(args)
-        .output()
-        .unwrap()
 }
 
 /// The plan after `tamper` must be refused, with words about `what`.
@@ -317,7 +309,7 @@ fn claims_that_forget_or_repeat_are_caught() {
 /// What `verify` says of a text that is no plan file of this program.
 fn refused(case: &Case, text: &str) -> String {
     fs::write(case.folder.path().join("plan.json"), text).unwrap();
-    let output = run(case.folder.path(), &["verify", "job.toml", "plan.json"]);
+    let output = longpoint(case.folder.path(), &["verify", "job.toml", "plan.json"]);
     assert_eq!(output.status.code(), Some(2));
     String::from_utf8(output.stderr).unwrap()
 }
@@ -351,7 +343,7 @@ fn no_plan_another_format_and_a_damaged_plan_are_told_apart() {
         "error: plan.json: a plan file of format 99, and this program reads format 2\n\
          hint: plan the job again with this program, or use the version that `written_by` names in the file\n"
     );
-    let output = run(
+    let output = longpoint(
         case.folder.path(),
         &["plan", "job.toml", "--format", "json"],
     );
@@ -376,7 +368,7 @@ fn no_plan_another_format_and_a_damaged_plan_are_told_apart() {
         "{said}"
     );
     assert!(said.contains("hint: write it again"), "{said}");
-    let output = run(case.folder.path(), &["verify", "job.toml", "none.json"]);
+    let output = longpoint(case.folder.path(), &["verify", "job.toml", "none.json"]);
     assert_eq!(output.status.code(), Some(2));
     assert!(
         String::from_utf8(output.stderr)

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
-use super::{any_parted, gather, is_on_rack, worth_beside_cost};
+use super::{any_parted, gather, on_rack, worth_beside_cost};
 use crate::bridge::{Lowered, Origins, Place};
 use crate::cutting::{BoardUse, Component, Instance, Solution};
 use crate::job::Job;
@@ -42,11 +42,7 @@ impl Content {
             lengths: (job.shop.end_trim, job.shop.shortest_offcut),
             long_offcuts: job.shop.long_offcuts,
             worth: worth_beside_cost(job, origins),
-            on_rack: origins
-                .board_indices
-                .iter()
-                .map(|&board_idx| is_on_rack(&job.boards[board_idx]))
-                .collect(),
+            on_rack: on_rack(job, origins),
             any_parted: any_parted(job),
         }
     }

@@ -140,6 +140,7 @@ impl<'a> Ways<'a> {
                     .iter()
                     .flat_map(|way| of_stretch.iter().map(|more| way.beside(more, stretch)));
                 ways = longer.take(MOST_WAYS + 1).collect();
+                all.is_complete &= ways.len() <= MOST_WAYS;
             }
             let is_new = |way: &Way| {
                 let mut strips = way.strips.clone();

@@ -175,7 +175,7 @@ const fn of_boards(board: Column, quantity: Column) -> [Column; 10] {
         MATERIAL,
         THICKNESS,
         WIDTH,
-        column("nominal", Nominal, "nominal size of dressed softwood, such as `1x6`"),
+        NOMINAL,
         SURFACED,
         DEFECTS,
     ]
@@ -185,6 +185,7 @@ const BOARD: Column = column("board", Name, "what it is called").also(&["name"])
 const MATERIAL: Column = column("material", Name, "its material; empty suits everything");
 const THICKNESS: Column = column("thickness", Thickness, "its thickness; empty suits everything");
 const WIDTH: Column = column("width", Length(Positive), "its width; empty suits everything");
+const NOMINAL: Column = column("nominal", Nominal, "nominal size of dressed softwood, such as `1x6`");
 const SURFACED: Column = column("surfaced", Word(&words(&SURFACES)), "whether a thickness in quarters is as sawn or surfaced on two sides");
 const DEFECTS: Column = column("defects", Defects, "stretches not to be used, from the near end: `23 to 25 1/2; 61 to 62 left`");
 
@@ -248,7 +249,7 @@ pub static BOUGHT: Schema = Schema {
         MATERIAL,
         THICKNESS,
         WIDTH,
-        column("nominal", Nominal, "nominal size of dressed softwood, such as `1x6`"),
+        NOMINAL,
         SURFACED,
         DEFECTS,
         column("from", Word(&words(&FROM)), "where it lies; what is on the rack is passed over").or("yard"),

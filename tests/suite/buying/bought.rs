@@ -35,6 +35,11 @@ fn filled(list: &str, length: impl Fn(&[&str]) -> String) -> String {
 /// The job of some files in which a list was bought; `None` where the list has nothing to buy.
 fn bought(files: &[(&'static str, String)], list: String) -> Option<Job> {
     let has_bought = list.lines().any(|line| line.contains(",yard,"));
+    has_bought.then(|| jobs::load(&with_bought(files, list)))
+}
+
+/// The files with a list that was bought.
+fn with_bought(files: &[(&'static str, String)], list: String) -> Texts {
     let mut texts = Texts::default();
     for (name, text) in files {
         texts.0.insert(name, text.clone());
@@ -44,7 +49,7 @@ fn bought(files: &[(&'static str, String)], list: String) -> Option<Job> {
         .0
         .insert("job.toml", format!("bought = \"bought.csv\"\n{job}"));
     texts.0.insert("bought.csv", list);
-    has_bought.then(|| jobs::load(&texts))
+    texts
 }
 
 proptest! {
@@ -115,16 +120,11 @@ proptest! {
 type Read = Result<(Job, Vec<longpoint::diag::Diagnostic>), Vec<longpoint::diag::Diagnostic>>;
 
 fn load_fewer(files: &[(&'static str, String)], list: String) -> Read {
-    let mut texts = Texts::default();
-    for (name, text) in files {
-        texts.0.insert(name, text.clone());
-    }
-    let job = texts.0["job.toml"].clone();
-    texts
-        .0
-        .insert("job.toml", format!("bought = \"bought.csv\"\n{job}"));
-    texts.0.insert("bought.csv", list);
-    load_job(Path::new("job.toml"), &texts, Boards::Needed)
+    load_job(
+        Path::new("job.toml"),
+        &with_bought(files, list),
+        Boards::Needed,
+    )
 }
 
 /// A job of three pieces of 40 in from boards of 4 ft for 5.00 and of 8 ft for 9.00, with what was bought.
