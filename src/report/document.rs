@@ -14,7 +14,7 @@ use crate::length::Length;
 mod words;
 
 pub use words::{Inline, Show, Text};
-pub(super) use words::{
+pub(crate) use words::{
     amount, count_of, exact, fill, in_currency, listed, money, name, needed, needed_with_unit,
     one_line, place, place_to, round_figure, say, there, there_with_unit, together, total, worth,
     worth_amount,

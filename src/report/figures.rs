@@ -4,7 +4,7 @@ use crate::frame::Miter;
 use crate::stock::BoardFeet;
 
 /// Degrees off square as a decimal, to the nearest last place, without needless zeros.
-pub(super) fn degrees(miter: Miter, decimals: u32) -> String {
+pub fn degrees(miter: Miter, decimals: u32) -> String {
     let (numerator, denominator) = miter.degrees();
     let scale = 10_u64.pow(decimals);
     let (numerator, denominator) = (u64::from(numerator) * scale, u64::from(denominator));
@@ -18,7 +18,7 @@ pub(super) fn degrees(miter: Miter, decimals: u32) -> String {
 /// tenths that rounding down leaves over to the parts that lost most by it; all 0 of nothing.
 ///
 /// Where two lost as much, the first has it, so that the same figures always give the same shares.
-pub(super) fn shares<const N: usize>(parts: [i128; N]) -> [i64; N] {
+pub fn shares<const N: usize>(parts: [i128; N]) -> [i64; N] {
     let whole: i128 = parts.iter().sum();
     if whole <= 0 {
         return [0; N];
@@ -35,7 +35,7 @@ pub(super) fn shares<const N: usize>(parts: [i128; N]) -> [i64; N] {
 }
 
 /// `part / whole` in tenths of a percent, to the nearest; 0 of nothing.
-pub(super) fn share(part: i64, whole: i64) -> i64 {
+pub fn share(part: i64, whole: i64) -> i64 {
     let (part, whole) = (i128::from(part), i128::from(whole));
     if whole <= 0 {
         return 0;
@@ -44,18 +44,18 @@ pub(super) fn share(part: i64, whole: i64) -> i64 {
 }
 
 /// Tenths of a percent as text, such as `88.1 %`.
-pub(super) fn percent(per_mille: i64) -> String {
+pub fn percent(per_mille: i64) -> String {
     format!("{}.{} %", per_mille / 10, per_mille % 10)
 }
 
 /// Board feet to the nearest hundredth, such as `12.83`.
-pub(super) fn board_feet(feet: BoardFeet) -> String {
+pub fn board_feet(feet: BoardFeet) -> String {
     let hundredths = feet.hundredths();
     format!("{}.{:02}", hundredths / 100, hundredths % 100)
 }
 
 /// How far `value` may lie above the best, in hundredths of a percent rounded up; `None` without a positive bound.
-pub(super) fn gap(value: i64, lower_bound: i64) -> Option<i128> {
+pub fn gap(value: i64, lower_bound: i64) -> Option<i128> {
     if lower_bound <= 0 {
         return None;
     }
@@ -65,7 +65,7 @@ pub(super) fn gap(value: i64, lower_bound: i64) -> Option<i128> {
 }
 
 /// Hundredths of a percent as text, such as `0.42 %`.
-pub(super) fn percent_of_gap(hundredths: i128) -> String {
+pub fn percent_of_gap(hundredths: i128) -> String {
     format!("{}.{:02} %", hundredths / 100, hundredths % 100)
 }
 

@@ -18,8 +18,8 @@ pub mod verified;
 pub mod way_lines;
 pub mod way_words;
 
-mod figures;
-mod naming;
+pub mod figures;
+pub(crate) mod naming;
 
 #[cfg(test)]
 pub(crate) mod samples;

@@ -11,7 +11,7 @@ use super::document::{Text, listed, money, name, say, together};
 use super::way_words::label_length;
 
 /// Length of a part along its longest edge, and for a rail its short point.
-pub(super) fn part_sizes(job: &Job, part: Part) -> (Length, Option<Length>) {
+pub(crate) fn part_sizes(job: &Job, part: Part) -> (Length, Option<Length>) {
     match part {
         Part::Rail {
             frame_idx, side, ..
@@ -24,7 +24,7 @@ pub(super) fn part_sizes(job: &Job, part: Part) -> (Length, Option<Length>) {
 }
 
 /// A board by its name; one of an earlier sheet by that of its line, as its mark stands beside it.
-pub(super) fn board_name(job: &Job, board_idx: usize) -> Text {
+pub(crate) fn board_name(job: &Job, board_idx: usize) -> Text {
     let board = &job.boards[board_idx];
     let own = board.given.mark.map(|mark| StripMark {
         board: ChalkMark::nth(mark),
@@ -35,7 +35,7 @@ pub(super) fn board_name(job: &Job, board_idx: usize) -> Text {
 }
 
 /// The chalk marks of boards by their positions in the plan, in order, stretches drawn together: `A–C, G, B4`.
-pub(super) fn marks_together(
+pub(crate) fn marks_together(
     marks: &ChalkMarks<'_>,
     boards: impl IntoIterator<Item = usize>,
 ) -> Text {
@@ -55,7 +55,7 @@ pub(super) fn marks_together(
 
 /// What is chalked on the board at this position, or on the strips of a stretch of it where the yard cuts it: `B`, `B2`,
 /// `B2 to B4`.
-pub(super) fn stick_mark(
+pub(crate) fn stick_mark(
     marks: &ChalkMarks<'_>,
     planned: &PlannedBoard,
     position: usize,
@@ -76,13 +76,13 @@ pub(super) fn stick_mark(
 }
 
 /// Places of cuts at the yard: `6 ft`, or `6 ft and 12 ft`.
-pub(super) fn cut_places(job: &Job, cuts: &[Length]) -> String {
+pub(crate) fn cut_places(job: &Job, cuts: &[Length]) -> String {
     let places: Vec<String> = cuts.iter().map(|&at| label_length(job, at)).collect();
     places.join(" and ")
 }
 
 /// What the yard is to cut of the boards of a line, in words: `have one cut at 6 ft`; `None` where it is nothing, or done.
-pub(super) fn cuts_to_order(job: &Job, taken: &Taken) -> Option<String> {
+pub(crate) fn cuts_to_order(job: &Job, taken: &Taken) -> Option<String> {
     if job.boards[taken.board_idx].in_hand.is_some() {
         return None;
     }
@@ -100,7 +100,7 @@ pub(super) fn cuts_to_order(job: &Job, taken: &Taken) -> Option<String> {
 }
 
 /// The same with what it costs, as a note below a board to be bought.
-pub(super) fn order_note(job: &Job, taken: &Taken) -> Option<Text> {
+pub(crate) fn order_note(job: &Job, taken: &Taken) -> Option<Text> {
     let order = cuts_to_order(job, taken)?;
     let at_yard = job.boards[taken.board_idx].at_yard.as_ref();
     let charge = at_yard.map(|yard| yard.charge).unwrap_or_default();
@@ -110,7 +110,7 @@ pub(super) fn order_note(job: &Job, taken: &Taken) -> Option<Text> {
 }
 
 /// A frame by its name, with the number of the copy where there are more.
-pub(super) fn copy_name(frame: &Frame, copy: u32) -> Text {
+pub(crate) fn copy_name(frame: &Frame, copy: u32) -> Text {
     with_copy(name(&frame.name), frame.quantity, copy)
 }
 
@@ -138,7 +138,7 @@ fn owner(job: &Job, part: Part) -> Text {
 /// Several parts in their order, named together: `Dunes #1 top, bottom; Dunes #2 top; spacer ×4`.
 ///
 /// Sides of one frame that follow each other share its name; alike pieces are counted.
-pub(super) fn name_together(job: &Job, parts: &[Part]) -> Text {
+pub(crate) fn name_together(job: &Job, parts: &[Part]) -> Text {
     let mut names: Vec<Text> = Vec::new();
     let mut rest = parts;
     while let Some(&first) = rest.first() {

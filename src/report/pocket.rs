@@ -74,7 +74,7 @@ pub fn pocket_text(plan: &Plan, way: &str, exchanges: &[Exchange]) -> String {
 }
 
 /// The length that will do, rounded up to the job's step as far as the label goes.
-pub(super) fn at_least(plan: &Plan, line: &YardLine) -> String {
+pub(crate) fn at_least(plan: &Plan, line: &YardLine) -> String {
     let display = &plan.job.display;
     let label = plan.job.boards[line.board_idx].length;
     let needed = label - line.may_be_short;
@@ -85,7 +85,7 @@ pub(super) fn at_least(plan: &Plan, line: &YardLine) -> String {
 }
 
 /// What to take where a kind of board is not there, and what that costs more.
-fn instead(plan: &Plan, exchange: &Exchange) -> String {
+pub(crate) fn instead(plan: &Plan, exchange: &Exchange) -> String {
     let (job, other) = (&plan.job, &exchange.plan);
     let count = |plan: &Plan, idx: usize| {
         let boards = plan.boards.iter();

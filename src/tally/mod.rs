@@ -3,6 +3,7 @@
 mod balance;
 mod cautions;
 mod chains;
+mod course;
 mod rack;
 #[cfg(test)]
 pub(crate) mod rule_of_thumb;
@@ -15,6 +16,7 @@ mod weights;
 pub use balance::{Balance, CountedBy, Idle, balances};
 pub use cautions::{Caution, LARGE_PANE, PUSH_STICK, THIN_RIP, cautions, sizes_cautions};
 pub use chains::Chains;
+pub use course::{Course, course};
 pub use rack::{ForStove, NewPiece, for_stove, rack_added, rack_left};
 pub use sheet::*;
 pub use summary::*;

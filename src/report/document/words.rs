@@ -90,7 +90,7 @@ pub enum Show {
 
 impl Text {
     /// Several texts with `between` between them.
-    pub(in crate::report) fn join(texts: impl IntoIterator<Item = Text>, between: &str) -> Text {
+    pub(crate) fn join(texts: impl IntoIterator<Item = Text>, between: &str) -> Text {
         let mut joined = Text::default();
         for (idx, text) in texts.into_iter().enumerate() {
             if idx > 0 {
@@ -102,13 +102,13 @@ impl Text {
     }
 
     /// Adds to the end.
-    pub(in crate::report) fn push(&mut self, text: impl Into<Text>) {
+    pub(crate) fn push(&mut self, text: impl Into<Text>) {
         self.0.extend(text.into().0);
     }
 
     /// With its first letter as at the head of a sentence.
     #[must_use]
-    pub(in crate::report) fn capitalized(mut self) -> Text {
+    pub(crate) fn capitalized(mut self) -> Text {
         match self.0.first_mut() {
             Some(Inline::Words(words) | Inline::Name(words)) => {
                 let mut letters = words.chars();
@@ -178,10 +178,10 @@ macro_rules! say {
         $crate::report::document::fill($template, vec![$($crate::report::document::Text::from($argument)),*])
     };
 }
-pub(in crate::report) use say;
+pub(crate) use say;
 
 /// See [`say`].
-pub(in crate::report) fn fill(template: &str, arguments: Vec<Text>) -> Text {
+pub(crate) fn fill(template: &str, arguments: Vec<Text>) -> Text {
     let mut pieces = template.split("{}");
     let mut text = Text::from(pieces.next().unwrap_or_default());
     debug_assert_eq!(template.matches("{}").count(), arguments.len());
@@ -193,77 +193,77 @@ pub(in crate::report) fn fill(template: &str, arguments: Vec<Text>) -> Text {
 }
 
 /// A name from a file.
-pub(in crate::report) fn name(name: &str) -> Text {
+pub(crate) fn name(name: &str) -> Text {
     Inline::Name(one_line(name)).into()
 }
 
 /// A name that stands in a list of many.
-pub(in crate::report) fn listed(name: &str) -> Text {
+pub(crate) fn listed(name: &str) -> Text {
     Inline::Listed(one_line(name)).into()
 }
 
 /// What belongs on one line.
-pub(in crate::report) fn together(text: impl Into<Text>) -> Text {
+pub(crate) fn together(text: impl Into<Text>) -> Text {
     Inline::Together(text.into()).into()
 }
 
 /// See [`Show::Needed`].
-pub(in crate::report) fn needed(length: Length) -> Text {
+pub(crate) fn needed(length: Length) -> Text {
     Inline::Length(length, Show::Needed).into()
 }
 
 /// See [`Show::There`].
-pub(in crate::report) fn there(length: Length) -> Text {
+pub(crate) fn there(length: Length) -> Text {
     Inline::Length(length, Show::There).into()
 }
 
 /// See [`Show::NeededWithUnit`].
-pub(in crate::report) fn needed_with_unit(length: Length) -> Text {
+pub(crate) fn needed_with_unit(length: Length) -> Text {
     Inline::Length(length, Show::NeededWithUnit).into()
 }
 
 /// See [`Show::ThereWithUnit`].
-pub(in crate::report) fn there_with_unit(length: Length) -> Text {
+pub(crate) fn there_with_unit(length: Length) -> Text {
     Inline::Length(length, Show::ThereWithUnit).into()
 }
 
 /// See [`Show::Place`].
-pub(in crate::report) fn place(length: Length) -> Text {
+pub(crate) fn place(length: Length) -> Text {
     Inline::Length(length, Show::Place).into()
 }
 
 /// See [`Show::PlaceTo`].
-pub(in crate::report) fn place_to(length: Length) -> Text {
+pub(crate) fn place_to(length: Length) -> Text {
     Inline::Length(length, Show::PlaceTo).into()
 }
 
 /// See [`Show::Exact`].
-pub(in crate::report) fn exact(length: Length) -> Text {
+pub(crate) fn exact(length: Length) -> Text {
     Inline::Length(length, Show::Exact).into()
 }
 
 /// See [`Show::RoundFigure`].
-pub(in crate::report) fn round_figure(length: Length) -> Text {
+pub(crate) fn round_figure(length: Length) -> Text {
     Inline::Length(length, Show::RoundFigure).into()
 }
 
 /// See [`Show::Total`].
-pub(in crate::report) fn total(length: Length) -> Text {
+pub(crate) fn total(length: Length) -> Text {
     Inline::Length(length, Show::Total).into()
 }
 
 /// An amount with its currency.
-pub(in crate::report) fn money(money: Money) -> Text {
+pub(crate) fn money(money: Money) -> Text {
     Inline::Money(money).into()
 }
 
 /// An amount whose currency is named elsewhere.
-pub(in crate::report) fn amount(money: Money) -> Text {
+pub(crate) fn amount(money: Money) -> Text {
     Inline::Amount(money).into()
 }
 
 /// A value of a plan with its unit, whichever it is measured in.
-pub(in crate::report) fn worth(measure: Measure, value: i64) -> Text {
+pub(crate) fn worth(measure: Measure, value: i64) -> Text {
     match measure {
         Measure::Price => money(Money::from_minor(value)),
         Measure::BoardLength => together(total(Length::from_nm(value))),
@@ -271,7 +271,7 @@ pub(in crate::report) fn worth(measure: Measure, value: i64) -> Text {
 }
 
 /// The same for a column whose head names the unit.
-pub(in crate::report) fn worth_amount(measure: Measure, value: i64) -> Text {
+pub(crate) fn worth_amount(measure: Measure, value: i64) -> Text {
     match measure {
         Measure::Price => amount(Money::from_minor(value)),
         Measure::BoardLength => total(Length::from_nm(value)),
@@ -279,12 +279,12 @@ pub(in crate::report) fn worth_amount(measure: Measure, value: i64) -> Text {
 }
 
 /// A count and its noun, such as `1 board` or `3 boards`; the plural takes an s.
-pub(in crate::report) fn count_of(count: u64, noun: &str) -> Text {
+pub(crate) fn count_of(count: u64, noun: &str) -> Text {
     say!("{} {}{}", count, noun, if count == 1 { "" } else { "s" })
 }
 
 /// The currency's code after a few words, such as `all, USD`; `words` alone where there is none.
-pub(in crate::report) fn in_currency(job: &Job, words: &str) -> Text {
+pub(crate) fn in_currency(job: &Job, words: &str) -> Text {
     if one_line(&job.display.currency.code).is_empty() {
         words.into()
     } else {
@@ -293,7 +293,7 @@ pub(in crate::report) fn in_currency(job: &Job, words: &str) -> Text {
 }
 
 /// A name from a file as it can stand on one line: control characters become blanks, blanks at the ends go.
-pub(in crate::report) fn one_line(name: &str) -> String {
+pub(crate) fn one_line(name: &str) -> String {
     let plain: String = name
         .chars()
         .map(|symbol| if disturbs(symbol) { ' ' } else { symbol })

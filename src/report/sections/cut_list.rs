@@ -2,16 +2,12 @@
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{
-    Gap, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, defects_on, gaps, is_kept,
-};
+use crate::plan::{Gap, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut};
 use crate::report::document::{
     Inline, Kind, Table, Text, Tone, needed, place, place_to, say, there,
 };
 use crate::report::naming::name_together;
-use crate::stock::Across;
-use crate::tally::Chains;
-use crate::tally::any_turned;
+use crate::tally::{Chains, Course, any_turned, course};
 
 /// Every cut of boards that are cut alike: its stop block, its place and the name of each part.
 ///
@@ -148,87 +144,27 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
         .iter()
         .map(|board| &board.strips[strip_idx])
         .collect();
-    let first = strips[0];
-    let place = |at: Length| place(at - job.shop.end_trim);
-    let defects = defects_on(job, &boards[0], strip_idx);
-    let is_gone = |from: Length| {
-        let mut of_board = job.boards[boards[0].board_idx].defects.iter();
-        of_board.any(|defect| defect.from == from && defect.across == Across::Gone)
-    };
-    let mut rows: Vec<(Length, Row)> = Vec::new();
-    let mut idx = 0;
-    while idx < first.cuts.len() {
-        // A row does not run over a defect.
-        let stop = defects
-            .iter()
-            .map(|&(from, _)| from)
-            .find(|&from| from >= first.cuts[idx].to);
-        let mut last = last_alike(&strips, idx);
-        while stop.is_some_and(|stop| first.cuts[last].to > stop) {
-            last -= 1;
-        }
-        let number = |cut: usize| number_of_cut(job, &boards[0], cut);
-        let parts: Vec<Part> = strips
-            .iter()
-            .flat_map(|strip| &strip.cuts[idx..=last])
-            .map(|cut| cut.part)
-            .collect();
-        let cut = &first.cuts[idx];
-        let edge = match (first.cuts.iter().any(|cut| cut.turned), cut.turned) {
-            (false, _) => "",
-            (true, false) => "on top",
-            (true, true) => "below",
-        };
-        let chain = columns
-            .chains
-            .as_ref()
-            .and_then(|chains| chains.place(cut.part));
-        let row = Row {
-            cut: if last > idx {
-                say!("{}–{}", number(idx), number(last))
-            } else {
-                number(idx).into()
-            },
-            stop_block: needed(cut.to - cut.from),
-            ends: Inline::Miter(cut.part.miter(job)).into(),
-            outer: edge.into(),
-            from: place(cut.from),
-            to: place_to(first.cuts[last].to - job.shop.end_trim),
-            grain: chain.map(|(place, of)| say!("{} of {}", place, of)).into(),
-            mark: name_together(job, &parts),
-        };
-        rows.push((cut.from, row));
-        idx = last + 1;
-    }
-    let board = &job.boards[boards[0].board_idx];
-    // Of a rail in hand there is nothing at the ends that could be skipped.
-    let is_absent = |from: Length, to: Length| {
-        let is_end = from == Length::ZERO || to == board.length;
-        board.given.rail.is_some() && is_end && is_gone(from)
-    };
-    for (from, to) in defects {
-        if is_absent(from, to) {
-            continue;
-        }
-        let mark = if is_gone(from) {
-            "other sheet"
-        } else {
-            "defect"
-        };
-        let row = Row {
-            cut: "skip".into(),
-            from: place(from),
-            to: place(to),
-            mark: mark.into(),
-            ..Row::default()
-        };
-        rows.push((from, row));
-    }
-    for gap in gaps(job, &boards[0], strip_idx) {
-        let is_kept = is_kept(job, gap.clear);
-        // What is too short before and between cuts is no piece of its own.
-        if is_kept || gap.is_last {
-            let row = Row {
+    let course = course(job, &boards[0], strip_idx);
+    let mut rows: Vec<Row> = Vec::new();
+    let mut at = 0;
+    while at < course.len() {
+        let is_cut = |course: &&Course| matches!(course, Course::Cut(_));
+        match course[at] {
+            Course::Cut(idx) => {
+                // A row does not run over a defect.
+                let n_cuts = course[at..].iter().take_while(is_cut).count();
+                let last = last_alike(&strips, idx).min(idx + n_cuts - 1);
+                rows.push(cut_row(job, boards, &strips, (idx, last), columns));
+                at += last - idx;
+            }
+            Course::Skip { from, to, is_gone } => rows.push(Row {
+                cut: "skip".into(),
+                from: place(from - job.shop.end_trim),
+                to: place(to - job.shop.end_trim),
+                mark: if is_gone { "other sheet" } else { "defect" }.into(),
+                ..Row::default()
+            }),
+            Course::Left { gap, is_kept } => rows.push(Row {
                 cut: "left".into(),
                 stop_block: there(gap.between_trims),
                 mark: say!(
@@ -238,12 +174,52 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
                         .then(|| say!(", {} clear of defects", there(gap.clear)))
                 ),
                 ..Row::default()
-            };
-            rows.push((gap.from, row));
+            }),
         }
+        at += 1;
     }
-    rows.sort_by_key(|&(from, _)| from);
-    rows.into_iter().map(|(_, row)| row).collect()
+    rows
+}
+
+/// The row for cuts of a strip that are alike, from the first to the last, on each of the boards.
+fn cut_row(
+    job: &Job,
+    boards: &[PlannedBoard],
+    strips: &[&PlannedStrip],
+    (idx, last): (usize, usize),
+    columns: &Columns,
+) -> Row {
+    let first = strips[0];
+    let number = |cut: usize| number_of_cut(job, &boards[0], cut);
+    let parts: Vec<Part> = strips
+        .iter()
+        .flat_map(|strip| &strip.cuts[idx..=last])
+        .map(|cut| cut.part)
+        .collect();
+    let cut = &first.cuts[idx];
+    let edge = match (first.cuts.iter().any(|cut| cut.turned), cut.turned) {
+        (false, _) => "",
+        (true, false) => "on top",
+        (true, true) => "below",
+    };
+    let chain = columns
+        .chains
+        .as_ref()
+        .and_then(|chains| chains.place(cut.part));
+    Row {
+        cut: if last > idx {
+            say!("{}–{}", number(idx), number(last))
+        } else {
+            number(idx).into()
+        },
+        stop_block: needed(cut.to - cut.from),
+        ends: Inline::Miter(cut.part.miter(job)).into(),
+        outer: edge.into(),
+        from: place(cut.from - job.shop.end_trim),
+        to: place_to(first.cuts[last].to - job.shop.end_trim),
+        grain: chain.map(|(place, of)| say!("{} of {}", place, of)).into(),
+        mark: name_together(job, &parts),
+    }
 }
 
 /// The number of a cut on its strip: an earlier plan of the same job may have numbered some before.
