@@ -1,10 +1,26 @@
-//! Shares, gaps, angles and board feet as they are written, for all formats.
+//! Figures as they are written, for all formats: lengths, faces and weights, shares, gaps, angles and board feet.
+//!
+//! | figure | rounded | why |
+//! |---|---|---|
+//! | rails, loose pieces, outside and sight sizes | up | a part must not come out short |
+//! | weights | up | what holds a frame must hold it |
+//! | boards, offcuts, sheets, windows, rabbets | down | there must not be less than is printed |
+//! | where a part ends | up | what a part is cut to must not reach beyond it |
+//! | other running distances | to the nearest | they say where to look; the stop block sets the length |
+//! | shares of a whole | so that together they are 100 % | what is printed must add up |
+//! | gap to the proved bound | up | the plan must not look better than it is |
+//!
+//! Blanks within a figure that has its unit are no-break spaces.
+
+mod lengths;
 
 use crate::frame::Miter;
 use crate::stock::BoardFeet;
 
+pub use lengths::{face, length_text, unit_words, weight};
+
 /// Degrees off square as a decimal, to the nearest last place, without needless zeros.
-pub(super) fn degrees(miter: Miter, decimals: u32) -> String {
+pub fn degrees(miter: Miter, decimals: u32) -> String {
     let (numerator, denominator) = miter.degrees();
     let scale = 10_u64.pow(decimals);
     let (numerator, denominator) = (u64::from(numerator) * scale, u64::from(denominator));
@@ -18,7 +34,7 @@ pub(super) fn degrees(miter: Miter, decimals: u32) -> String {
 /// tenths that rounding down leaves over to the parts that lost most by it; all 0 of nothing.
 ///
 /// Where two lost as much, the first has it, so that the same figures always give the same shares.
-pub(super) fn shares<const N: usize>(parts: [i128; N]) -> [i64; N] {
+pub fn shares<const N: usize>(parts: [i128; N]) -> [i64; N] {
     let whole: i128 = parts.iter().sum();
     if whole <= 0 {
         return [0; N];
@@ -35,7 +51,7 @@ pub(super) fn shares<const N: usize>(parts: [i128; N]) -> [i64; N] {
 }
 
 /// `part / whole` in tenths of a percent, to the nearest; 0 of nothing.
-pub(super) fn share(part: i64, whole: i64) -> i64 {
+pub fn share(part: i64, whole: i64) -> i64 {
     let (part, whole) = (i128::from(part), i128::from(whole));
     if whole <= 0 {
         return 0;
@@ -44,18 +60,18 @@ pub(super) fn share(part: i64, whole: i64) -> i64 {
 }
 
 /// Tenths of a percent as text, such as `88.1 %`.
-pub(super) fn percent(per_mille: i64) -> String {
+pub fn percent(per_mille: i64) -> String {
     format!("{}.{} %", per_mille / 10, per_mille % 10)
 }
 
 /// Board feet to the nearest hundredth, such as `12.83`.
-pub(super) fn board_feet(feet: BoardFeet) -> String {
+pub fn board_feet(feet: BoardFeet) -> String {
     let hundredths = feet.hundredths();
     format!("{}.{:02}", hundredths / 100, hundredths % 100)
 }
 
 /// How far `value` may lie above the best, in hundredths of a percent rounded up; `None` without a positive bound.
-pub(super) fn gap(value: i64, lower_bound: i64) -> Option<i128> {
+pub fn gap(value: i64, lower_bound: i64) -> Option<i128> {
     if lower_bound <= 0 {
         return None;
     }
@@ -65,7 +81,7 @@ pub(super) fn gap(value: i64, lower_bound: i64) -> Option<i128> {
 }
 
 /// Hundredths of a percent as text, such as `0.42 %`.
-pub(super) fn percent_of_gap(hundredths: i128) -> String {
+pub fn percent_of_gap(hundredths: i128) -> String {
     format!("{}.{:02} %", hundredths / 100, hundredths % 100)
 }
 
