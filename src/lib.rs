@@ -8,7 +8,8 @@
 //!    solves that with a bound proved in integers, the bridge raises the answer to a [`plan::Plan`].
 //! 4. [`audit`] judges the plan, and the proof of its bound, from the job alone; nothing else is handed on.
 //! 5. [`tally`] counts what the plan comes to; [`report`] says it in a document, and sets that as text; CSV stands beside it.
-//! 6. [`planfile`] writes the plan as one file, reads it again, and verifies it from the job alone.
+//! 6. [`paper`] draws it for the bench.
+//! 7. [`planfile`] writes the plan as one file, reads it again, and verifies it from the job alone.
 //!
 //! [`compare`] plans a job in many ways of buying, [`replan`] the rest of one after a miscut.
 //! [`help`] is the guide that the program shows itself.
@@ -93,6 +94,7 @@ pub mod compare;
 pub mod replan;
 
 pub mod help;
+pub mod paper;
 pub mod planfile;
 pub mod report;
 pub mod tally;

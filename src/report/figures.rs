@@ -1,7 +1,23 @@
-//! Shares, gaps, angles and board feet as they are written, for all formats.
+//! Figures as they are written, for all formats: lengths, faces and weights, shares, gaps, angles and board feet.
+//!
+//! | figure | rounded | why |
+//! |---|---|---|
+//! | rails, loose pieces, outside and sight sizes | up | a part must not come out short |
+//! | weights | up | what holds a frame must hold it |
+//! | boards, offcuts, sheets, windows, rabbets | down | there must not be less than is printed |
+//! | where a part ends | up | what a part is cut to must not reach beyond it |
+//! | other running distances | to the nearest | they say where to look; the stop block sets the length |
+//! | shares of a whole | so that together they are 100 % | what is printed must add up |
+//! | gap to the proved bound | up | the plan must not look better than it is |
+//!
+//! Blanks within a figure that has its unit are no-break spaces.
+
+mod lengths;
 
 use crate::frame::Miter;
 use crate::stock::BoardFeet;
+
+pub use lengths::{face, length_text, unit_words, weight};
 
 /// Degrees off square as a decimal, to the nearest last place, without needless zeros.
 pub fn degrees(miter: Miter, decimals: u32) -> String {

@@ -10,6 +10,7 @@
 
 pub mod csv;
 pub mod document;
+pub mod figures;
 pub mod json;
 pub mod pocket;
 pub mod sections;
@@ -18,7 +19,6 @@ pub mod verified;
 pub mod way_lines;
 pub mod way_words;
 
-pub mod figures;
 pub(crate) mod naming;
 
 #[cfg(test)]

@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A module and the modules it may name. The same table, with its reasons, is in DEVELOPERS.md.
-const MAY_USE: [(&str, &[&str]); 24] = [
+const MAY_USE: [(&str, &[&str]); 25] = [
     // How property tests run.
     ("cases", &[]),
     ("length", &[]),
@@ -68,6 +68,12 @@ const MAY_USE: [(&str, &[&str]); 24] = [
         &[
             "length", "money", "diag", "frame", "stock", "job", "plan", "tally", "compare",
             "replan", "planfile",
+        ],
+    ),
+    (
+        "paper",
+        &[
+            "length", "money", "frame", "stock", "job", "plan", "tally", "report",
         ],
     ),
     (

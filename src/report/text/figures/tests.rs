@@ -2,6 +2,7 @@ use super::*;
 use crate::length::Unit;
 use crate::money::Currency;
 use crate::report::text::ink::Look;
+use crate::report::text::layout::TIED;
 
 fn display(unit: Unit, step_nm: i64) -> Display {
     Display {
@@ -32,7 +33,7 @@ fn what_is_needed_goes_up_and_what_is_there_goes_down() {
     let more = exact + Length::from_nm(1);
     assert_eq!(figures.needed(more), "~1 1/8");
     assert_eq!(figures.there(more), "~1 1/16");
-    assert_eq!(figures.place(more), "1 1/16");
+    assert_eq!(figures.length(more, Show::Place), "1 1/16");
     // Where a part ends is never printed below what its stop block is set to.
     assert_eq!(figures.place_to(more), "1 1/8");
 }
