@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A module and the modules it may name. The same table, with its reasons, is in DEVELOPERS.md.
-const MAY_USE: [(&str, &[&str]); 24] = [
+const MAY_USE: [(&str, &[&str]); 25] = [
     // How property tests run.
     ("cases", &[]),
     ("length", &[]),
@@ -57,6 +57,10 @@ const MAY_USE: [(&str, &[&str]); 24] = [
         &["length", "money", "frame", "stock", "job", "plan"],
     ),
     (
+        "stations",
+        &["length", "money", "frame", "stock", "job", "plan", "tally"],
+    ),
+    (
         "planfile",
         &[
             "length", "money", "diag", "frame", "stock", "job", "load", "plan", "audit",
@@ -66,15 +70,15 @@ const MAY_USE: [(&str, &[&str]); 24] = [
     (
         "report",
         &[
-            "length", "money", "diag", "frame", "stock", "job", "plan", "tally", "compare",
-            "replan", "planfile",
+            "length", "money", "diag", "frame", "stock", "job", "plan", "tally", "stations",
+            "compare", "replan", "planfile",
         ],
     ),
     (
         "cli",
         &[
             "length", "money", "diag", "job", "load", "plan", "audit", "pipeline", "compare",
-            "tally", "planfile", "report", "solve", "replan", "help",
+            "tally", "stations", "planfile", "report", "solve", "replan", "help",
         ],
     ),
     // The guide: what readers know of tables and codes, and nothing of jobs.
