@@ -8,7 +8,7 @@
 //!    solves that with a bound proved in integers, the bridge raises the answer to a [`plan::Plan`].
 //! 4. [`audit`] judges the plan, and the proof of its bound, from the job alone; nothing else is handed on.
 //! 5. [`tally`] counts what the plan comes to; [`report`] says it in a document, and sets that as text; CSV stands beside it.
-//! 6. [`paper`] draws it for the bench.
+//! 6. [`stations`] counts what each station of the bench is set to; [`paper`] makes pages for it, with drawings.
 //! 7. [`planfile`] writes the plan as one file, reads it again, and verifies it from the job alone.
 //!
 //! [`compare`] plans a job in many ways of buying, [`replan`] the rest of one after a miscut.
@@ -18,7 +18,7 @@
 //!
 //! # What is public on purpose
 //! The way from texts to a checked plan and its reports (`load`, `job`, `pipeline`, `plan`, `planfile`, `compare`,
-//! `replan`, `tally`, `report`), the domain it is told in (`frame`, `stock`, `length`, `money`, `diag`), and, for studies
+//! `replan`, `tally`, `stations`, `report`), the domain it is told in (`frame`, `stock`, `length`, `money`, `diag`), and, for studies
 //! of the solver itself, `cutting` and `solve`. `audit` is public so that anyone can judge a plan of his own; `cli` has one
 //! function, for `main`. How jobs and the model are translated into each other is private.
 //!
@@ -97,6 +97,7 @@ pub mod help;
 pub mod paper;
 pub mod planfile;
 pub mod report;
+pub mod stations;
 pub mod tally;
 
 pub mod cli;

@@ -76,6 +76,32 @@ impl Miter {
         -self.run_along(-width)
     }
 
+    /// `length / sin m`, rounded up to the nanometer: of the side of a regular polygon, the distance between opposite corners;
+    /// of a slot cut so deep along the line that halves a corner, what is seen of it on each edge.
+    ///
+    /// # Panics
+    /// If it is square, if `length` is negative, if there are fewer than 3 sides, or if the result does not fit a [`Length`].
+    pub fn over_sine(self, of: Length) -> Length {
+        length(ceil_over_sin(magnitude(of), self.sides()))
+    }
+
+    /// `length / tan m`, rounded up to the nanometer: of the side of a regular polygon, the distance between opposite sides; of
+    /// a slot cut so deep along the line that halves a corner, half of its width there.
+    ///
+    /// # Panics
+    /// As [`Miter::over_sine`].
+    pub fn over_tangent(self, of: Length) -> Length {
+        length(ceil_over_tan(magnitude(of), self.sides()))
+    }
+
+    /// The sides of the polygon whose corner it closes.
+    fn sides(self) -> u32 {
+        match self {
+            Miter::Square => unreachable!("a square end closes no corner"),
+            Miter::Corner { sides } => sides,
+        }
+    }
+
     /// The angle off square in degrees, as a fraction `(numerator, denominator)` that is not reduced.
     pub fn degrees(self) -> (u32, u32) {
         match self {
@@ -123,6 +149,37 @@ fn ceil_tan(f: u64, n: u32) -> u128 {
         _ => {
             let (sin, cos) = sin_cos(n);
             least_multiple(cos - SERIES_MARGIN, product(f, sin + SERIES_MARGIN))
+        }
+    }
+}
+
+/// `ceil(k / sin(180/n degrees))` for `n` sides.
+fn ceil_over_sin(k: u64, n: u32) -> u128 {
+    assert!(n >= 3, "a polygon has 3 sides or more");
+    let k_wide = u128::from(k);
+    match n {
+        // sin 60 = cos 30, see `ceil_sec`.
+        3 => ceil_sqrt((4 * k_wide * k_wide).div_ceil(3)),
+        4 => ceil_sqrt(2 * k_wide * k_wide),
+        6 => 2 * k_wide,
+        _ => {
+            let (sin, _) = sin_cos(n);
+            least_multiple(sin - SERIES_MARGIN, product(k, ONE))
+        }
+    }
+}
+
+/// `ceil(k / tan(180/n degrees))` for `n` sides.
+fn ceil_over_tan(k: u64, n: u32) -> u128 {
+    assert!(n >= 3, "a polygon has 3 sides or more");
+    let k_wide = u128::from(k);
+    match n {
+        3 => ceil_sqrt((k_wide * k_wide).div_ceil(3)),
+        4 => k_wide,
+        6 => ceil_sqrt(3 * k_wide * k_wide),
+        _ => {
+            let (sin, cos) = sin_cos(n);
+            least_multiple(sin - SERIES_MARGIN, product(k, cos + SERIES_MARGIN))
         }
     }
 }

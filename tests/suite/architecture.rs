@@ -57,6 +57,10 @@ const MAY_USE: [(&str, &[&str]); 25] = [
         &["length", "money", "frame", "stock", "job", "plan"],
     ),
     (
+        "stations",
+        &["length", "money", "frame", "stock", "job", "plan", "tally"],
+    ),
+    (
         "planfile",
         &[
             "length", "money", "diag", "frame", "stock", "job", "load", "plan", "audit",
@@ -66,8 +70,8 @@ const MAY_USE: [(&str, &[&str]); 25] = [
     (
         "report",
         &[
-            "length", "money", "diag", "frame", "stock", "job", "plan", "tally", "compare",
-            "replan", "planfile",
+            "length", "money", "diag", "frame", "stock", "job", "plan", "tally", "stations",
+            "compare", "replan", "planfile",
         ],
     ),
     (
@@ -80,7 +84,7 @@ const MAY_USE: [(&str, &[&str]); 25] = [
         "cli",
         &[
             "length", "money", "diag", "job", "load", "plan", "audit", "pipeline", "compare",
-            "tally", "planfile", "report", "solve", "replan", "help",
+            "tally", "stations", "planfile", "report", "solve", "replan", "help",
         ],
     ),
     // The guide: what readers know of tables and codes, and nothing of jobs.

@@ -49,6 +49,30 @@ fn long_point_less_short_point_agrees_with_the_table() {
 }
 
 #[test]
+fn keys_across_a_corner_agree_with_the_table() {
+    // Derived: a slot c deep along the line that halves a corner shows c / sin m on each edge and asks for a strip
+    // 2 c / tan m wide; c = 1 1/4 in: four sides 1.76777 and 2 1/2, six 2.5 and 4.33013, eight 3.26641 and 6.03553,
+    // three 1.44338 and 1.44338, five 2.12663 and 3.44095.
+    let depth = inches(5, 4);
+    for (sides, edge, strip) in [
+        (3, 144_338, 144_338),
+        (4, 176_777, 250_000),
+        (5, 212_663, 344_095),
+        (6, 250_000, 433_013),
+        (8, 326_641, 603_553),
+    ] {
+        let miter = Miter::Corner { sides };
+        assert_inches(miter.over_sine(depth), edge);
+        assert_inches(miter.over_tangent(depth) * 2, strip);
+    }
+    // Rounded up where it is no whole number: 3 sqrt 2 = 4.24, and for a hexagon 3 sqrt 3 = 5.2.
+    let three = Length::from_nm(3);
+    assert_eq!(Miter::RECTANGLE.over_sine(three).nm(), 5);
+    assert_eq!(Miter::RECTANGLE.over_tangent(three).nm(), 3);
+    assert_eq!(Miter::Corner { sides: 6 }.over_tangent(three).nm(), 6);
+}
+
+#[test]
 fn degrees_off_square_agree_with_the_table() {
     // Derived: 180 / n.
     for (sides, tenths) in [(3, 600), (4, 450), (5, 360), (6, 300), (8, 225), (12, 150)] {
