@@ -7,7 +7,7 @@
 //! 3. [`pipeline`] plans the job: a private bridge lowers it to the integer cutting-stock model of [`cutting`], [`solve`]
 //!    solves that with a bound proved in integers, the bridge raises the answer to a [`plan::Plan`].
 //! 4. [`audit`] judges the plan, and the proof of its bound, from the job alone; nothing else is handed on.
-//! 5. [`tally`] counts what the plan comes to; [`report`] says it in a document, and sets that as text; CSV stands beside it.
+//! 5. [`tally`] counts what the plan comes to, [`stations`] what is set at the bench; [`report`] says it in a document, and sets that as text; CSV stands beside it.
 //! 6. [`planfile`] writes the plan as one file, reads it again, and verifies it from the job alone.
 //!
 //! [`compare`] plans a job in many ways of buying, [`replan`] the rest of one after a miscut.
@@ -95,6 +95,7 @@ pub mod replan;
 pub mod help;
 pub mod planfile;
 pub mod report;
+pub mod stations;
 pub mod tally;
 
 pub mod cli;

@@ -76,6 +76,14 @@ impl Miter {
         -self.run_along(-width)
     }
 
+    /// Sides of the polygon whose corner it closes; `None` of a square end.
+    pub fn sides(self) -> Option<u32> {
+        match self {
+            Miter::Square => None,
+            Miter::Corner { sides } => Some(sides),
+        }
+    }
+
     /// The angle off square in degrees, as a fraction `(numerator, denominator)` that is not reduced.
     pub fn degrees(self) -> (u32, u32) {
         match self {

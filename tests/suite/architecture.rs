@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A module and the modules it may name. The same table, with its reasons, is in DEVELOPERS.md.
-const MAY_USE: [(&str, &[&str]); 24] = [
+const MAY_USE: [(&str, &[&str]); 25] = [
     // How property tests run.
     ("cases", &[]),
     ("length", &[]),
@@ -56,6 +56,7 @@ const MAY_USE: [(&str, &[&str]); 24] = [
         "tally",
         &["length", "money", "frame", "stock", "job", "plan"],
     ),
+    ("stations", &["length", "frame", "stock", "job", "plan"]),
     (
         "planfile",
         &[
@@ -67,7 +68,7 @@ const MAY_USE: [(&str, &[&str]); 24] = [
         "report",
         &[
             "length", "money", "diag", "frame", "stock", "job", "plan", "tally", "compare",
-            "replan", "planfile",
+            "replan", "planfile", "stations",
         ],
     ),
     (
