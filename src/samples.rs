@@ -5,7 +5,7 @@ use crate::frame::{
     Borders, ChosenBoards, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile,
     Sheet,
 };
-use crate::job::{Buying, Display, Ends, Job, JobSpec, LongChains, Piece, Purpose, Shop};
+use crate::job::{Buying, Display, Ends, Job, JobSpec, LongChains, Piece, Purpose, Shop, StopAt};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::stock::{Board, Given, InHandRules, Price};
@@ -54,6 +54,7 @@ pub(crate) fn empty_job() -> Job {
             shortest_offcut: inches(12),
             long_offcuts: 0,
             point_room: Length::ZERO,
+            stop: StopAt::LongPoint,
             long_chains: LongChains::Refused,
             in_hand: InHandRules::default(),
             rip: None,

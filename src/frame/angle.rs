@@ -82,7 +82,7 @@ impl Miter {
     /// # Panics
     /// If it is square, if `length` is negative, if there are fewer than 3 sides, or if the result does not fit a [`Length`].
     pub fn over_sine(self, of: Length) -> Length {
-        length(ceil_over_sin(magnitude(of), self.sides()))
+        length(ceil_over_sin(magnitude(of), self.corner()))
     }
 
     /// `length / tan m`, rounded up to the nanometer: of the side of a regular polygon, the distance between opposite sides; of
@@ -91,14 +91,19 @@ impl Miter {
     /// # Panics
     /// As [`Miter::over_sine`].
     pub fn over_tangent(self, of: Length) -> Length {
-        length(ceil_over_tan(magnitude(of), self.sides()))
+        length(ceil_over_tan(magnitude(of), self.corner()))
     }
 
-    /// The sides of the polygon whose corner it closes.
-    fn sides(self) -> u32 {
+    /// As [`Miter::sides`], of an end that closes a corner.
+    fn corner(self) -> u32 {
+        self.sides().expect("a square end closes no corner")
+    }
+
+    /// Sides of the polygon whose corner it closes; `None` of a square end.
+    pub fn sides(self) -> Option<u32> {
         match self {
-            Miter::Square => unreachable!("a square end closes no corner"),
-            Miter::Corner { sides } => sides,
+            Miter::Square => None,
+            Miter::Corner { sides } => Some(sides),
         }
     }
 

@@ -73,6 +73,8 @@ pub struct Shop {
     pub long_offcuts: u32,
     /// Room in the rabbet for the points or brads that hold the backing.
     pub point_room: Length,
+    /// What is read at the stop of the saw.
+    pub stop: StopAt,
     /// What happens to rails that are to come from one strip and fit on no board.
     pub long_chains: LongChains,
     /// How it deals with wood in hand.
@@ -97,6 +99,18 @@ impl Shop {
     pub fn uncut_for(&self, rail: Length) -> Length {
         rail.max(self.shortest_offcut)
     }
+}
+
+/// What of a mitered part lies against the stop of the saw, so that a figure at the stop is the length there.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum StopAt {
+    /// The long point: the back edge lies at the fence.
+    #[default]
+    LongPoint,
+    /// The wall of the rabbet, as on a sled whose ruler lies in it.
+    Rabbet,
+    /// The short point: the sight edge lies at the fence.
+    ShortPoint,
 }
 
 /// How lengths and money are printed.

@@ -3,7 +3,7 @@
 use super::fields::{Fields, Found, Scope};
 use super::limits::LONGEST_CURRENCY;
 use super::record::{Field, Record};
-use super::words::{BOARD_MEASURES, INCH_STEPS, LONG_CHAINS, METRIC_STEPS, UNITS};
+use super::words::{BOARD_MEASURES, INCH_STEPS, LONG_CHAINS, METRIC_STEPS, STOPS, UNITS};
 use crate::diag::{Diagnostics, code, quoted};
 use crate::job::{Display, Shop};
 use crate::length::{Length, Notation, Unit, parse};
@@ -99,6 +99,7 @@ pub(super) fn read_settings(
     let shortest_offcut = fields.length("shortest-offcut");
     let point_room = fields.length("point-room");
     let board_measure = fields.word("board-measure", &BOARD_MEASURES);
+    let stop = fields.word("stop", &STOPS);
     let long_chains = fields.word("long-chains", &LONG_CHAINS);
     let long_offcuts = fields.count("long-offcuts");
     Ok(Settings {
@@ -109,6 +110,7 @@ pub(super) fn read_settings(
             shortest_offcut: shortest_offcut?,
             long_offcuts: long_offcuts?,
             point_room: point_room?,
+            stop: stop?,
             long_chains: long_chains?,
             in_hand: in_hand?,
             rip: rip.transpose()?,

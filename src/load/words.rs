@@ -1,7 +1,7 @@
 //! The words of fixed lists, each with what it stands for.
 
 use crate::frame::{Grain, Milled, Profile};
-use crate::job::{Ends, LongChains};
+use crate::job::{Ends, LongChains, StopAt};
 use crate::length::{Length, Unit};
 use crate::stock::BoardMeasure;
 
@@ -79,6 +79,12 @@ pub(super) const METRIC_STEPS: [(&str, Length); 3] = [
 pub(super) const BOARD_MEASURES: [(&str, BoardMeasure); 2] = [
     ("exact", BoardMeasure::Exact),
     ("surface", BoardMeasure::Surface),
+];
+
+pub(super) const STOPS: [(&str, StopAt); 3] = [
+    ("long-point", StopAt::LongPoint),
+    ("rabbet", StopAt::Rabbet),
+    ("short-point", StopAt::ShortPoint),
 ];
 
 pub(super) const LONG_CHAINS: [(&str, LongChains); 3] = [

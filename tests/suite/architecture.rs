@@ -77,7 +77,8 @@ const MAY_USE: [(&str, &[&str]); 25] = [
     (
         "paper",
         &[
-            "length", "money", "frame", "stock", "job", "plan", "tally", "report",
+            "length", "money", "frame", "stock", "job", "plan", "tally", "stations", "compare",
+            "report",
         ],
     ),
     (

@@ -8,7 +8,7 @@ use super::Least::{Positive, Zero};
 use super::{Column, Schema, Shape, column, words};
 use crate::load::limits::{DECIMALS, LAYERS, LONG_OFFCUTS, SIDES, SOME, SOME_OR_NONE};
 use crate::load::words::{
-    BOARD_MEASURES, ENDS, FROM, GRAINS, LONG_CHAINS, MILLED, MOUNTS, SECTIONS, STATES, SURFACES, UNITS,
+    BOARD_MEASURES, ENDS, FROM, GRAINS, LONG_CHAINS, MILLED, MOUNTS, SECTIONS, STATES, STOPS, SURFACES, UNITS,
     USES,
 };
 
@@ -56,6 +56,7 @@ pub static SHOP: Schema = Schema {
         column("shortest-offcut", Length(Zero), "shortest offcut that is kept").or("12 in"),
         column("point-room", Length(Zero), "depth in the rabbet that the points or brads behind the package take").or("0 in"),
         column("board-measure", Word(&words(&BOARD_MEASURES)), "how board feet are charged: exactly, or whole square feet of face times thickness").or("exact"),
+        column("stop", Word(&words(&STOPS)), "what of a mitered part lies at the stop of the saw, so that the stop is set to the length there").or("long-point"),
         column("long-chains", Word(&words(&LONG_CHAINS)), "what is done where rails in a row are too long for every board: refuse them, or cut them in pairs").or("refuse"),
         column("long-offcuts", Count(LONG_OFFCUTS), "among plans of one cost: 0 takes the least board, 100 leaves the longest offcuts").or("0"),
     ],
