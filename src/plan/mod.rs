@@ -90,13 +90,29 @@ impl Part {
             } => Some(job.frame_sizes(frame_idx).rail(side).short_point),
             Part::Loose { piece_idx, .. } => {
                 let piece = &job.pieces[piece_idx];
-                let face = piece.moulding_idx.map(|idx| job.mouldings[idx].face_width);
                 match piece.ends.miter() {
                     Miter::Square => None,
                     miter @ Miter::Corner { .. } => {
-                        Some(piece.length - miter.run_along(face.or(piece.width)?) * 2)
+                        Some(piece.length - miter.run_along(self.width(job)?) * 2)
                     }
                 }
+            }
+        }
+    }
+
+    /// Its width across: the face of its moulding, or that of a piece of plain wood, where it is known.
+    ///
+    /// # Panics
+    /// If it is not a part of `job`.
+    pub fn width(self, job: &Job) -> Option<Length> {
+        match self {
+            Part::Rail { frame_idx, .. } => {
+                Some(job.mouldings[job.frames[frame_idx].moulding_idx].face_width)
+            }
+            Part::Loose { piece_idx, .. } => {
+                let piece = &job.pieces[piece_idx];
+                let face = piece.moulding_idx.map(|idx| job.mouldings[idx].face_width);
+                face.or(piece.width)
             }
         }
     }

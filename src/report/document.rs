@@ -10,7 +10,9 @@
 use crate::frame::Miter;
 use crate::job::{Display, Job};
 use crate::length::Length;
+use crate::plan::StripMark;
 
+mod plain;
 mod words;
 
 pub use words::{Inline, Show, Text};
@@ -163,12 +165,16 @@ pub struct Drawing {
     pub end_trim: Length,
     /// Width of a cut across.
     pub kerf: Length,
+    /// Width of the cuts that part its strips; zero where it is not ripped.
+    pub rip_kerf: Length,
     /// Whether it is ripped, or a stretch: then strips have labels.
     pub is_ripped: bool,
     /// Its strips, side by side; one where it is not ripped.
     pub strips: Vec<DrawnStrip>,
     /// What is left beside them, if anything.
     pub edge: Option<DrawnEdge>,
+    /// Its defects as they lie on it; a strip has those that reach into it.
+    pub defects: Vec<DrawnDefect>,
 }
 
 /// One strip of a [`Drawing`].
@@ -176,6 +182,8 @@ pub struct Drawing {
 pub struct DrawnStrip {
     /// What it is.
     pub label: Text,
+    /// What is chalked on it, on each of the boards that are cut alike; nothing where nothing is cut from it.
+    pub marks: Vec<StripMark>,
     /// Where it begins across the board.
     pub from_edge: Length,
     /// Its width, where it is known.
@@ -201,6 +209,8 @@ pub struct DrawnCut {
     pub to: Length,
     /// Its length along the other edge, if that differs.
     pub short_point: Option<Length>,
+    /// Its width, where it is known.
+    pub width: Option<Length>,
     /// How its ends are cut.
     pub miter: Miter,
     /// Whether it lies end for end, with its outer edge below.
@@ -218,6 +228,19 @@ pub struct DrawnRest {
     pub to: Length,
     /// Whether it is kept; if not it is scrap.
     pub is_kept: bool,
+}
+
+/// A defect of a [`Drawing`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct DrawnDefect {
+    /// From.
+    pub from: Length,
+    /// To.
+    pub to: Length,
+    /// From and to across the board, as far as it may reach; `None` takes all of the width.
+    pub across: Option<(Length, Length)>,
+    /// Whether there is no wood, as it has been cut off or serves something else.
+    pub is_gone: bool,
 }
 
 /// What is left beside the strips of a [`Drawing`].

@@ -13,6 +13,7 @@ mod command;
 mod crossed;
 mod defects;
 mod disk;
+mod drawings;
 mod faulty;
 mod files;
 mod forged;

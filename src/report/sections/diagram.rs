@@ -3,16 +3,16 @@
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{
-    ChalkMarks, Plan, PlannedBoard, PlannedStrip, Stretch, defects_on, gaps, is_edge_kept, is_kept,
-    uncut,
+    ChalkMarks, Plan, PlannedBoard, PlannedStrip, Stretch, StripMark, defects_on, gaps,
+    is_edge_kept, is_kept, uncut,
 };
 use crate::report::document::{
-    Block, BoardSheet, Document, Drawing, DrawnCut, DrawnEdge, DrawnRest, DrawnStrip, Inline, Kind,
-    Table, Text, Tone, count_of, exact, needed, needed_with_unit, place, say, there,
+    Block, BoardSheet, Document, Drawing, DrawnCut, DrawnDefect, DrawnEdge, DrawnRest, DrawnStrip,
+    Inline, Kind, Table, Text, Tone, count_of, exact, needed, needed_with_unit, place, say, there,
     there_with_unit,
 };
 use crate::report::naming::{board_name, cut_places, marks_together, name_together, part_sizes};
-use crate::stock::{Board, Run};
+use crate::stock::{Across, Board, Run};
 use crate::tally::{Group, Summary, any_turned, is_ripped, planed_off, saved};
 
 use super::boards::made_into;
@@ -129,13 +129,17 @@ fn board_sheet(
     let boards = &plan.boards[group.boards.clone()];
     let first = &boards[0];
     let is_single = boards.len() == 1;
-    let strips: Vec<Text> = (0..first.strips.len())
+    let chalked: Vec<Vec<StripMark>> = (0..first.strips.len())
         .map(|at| {
-            if is_single {
-                marks.strip(group.boards.start, at).to_string().into()
-            } else {
-                (at + 1).into()
-            }
+            let on_each = group.boards.clone();
+            on_each.map(|board| marks.strip(board, at)).collect()
+        })
+        .collect();
+    let strips: Vec<Text> = (1_usize..)
+        .zip(&chalked)
+        .map(|(number, marks)| match marks[..] {
+            [only] => only.to_string().into(),
+            _ => number.into(),
         })
         .collect();
     let noun = match (is_single, job.boards[first.board_idx].given.strip) {
@@ -160,7 +164,7 @@ fn board_sheet(
         count: u64::try_from(boards.len()).expect("a count in memory fits 64 bits"),
         name: board_name(job, first.board_idx),
         detail: detail(job, first),
-        drawings: drawings(job, first, longest, &strips),
+        drawings: drawings(job, first, longest, &strips, &chalked),
         cuts: cut_list(job, boards, &strips, columns),
         watch,
     }
@@ -208,10 +212,27 @@ pub(super) fn ranges(numbers: &[u32]) -> Text {
 }
 
 /// A board as geometry, stretch by stretch.
-fn drawings(job: &Job, planned: &PlannedBoard, longest: Length, labels: &[Text]) -> Vec<Drawing> {
+fn drawings(
+    job: &Job,
+    planned: &PlannedBoard,
+    longest: Length,
+    labels: &[Text],
+    chalked: &[Vec<StripMark>],
+) -> Vec<Drawing> {
+    let strips = (0..planned.strips.len()).zip(labels).zip(chalked);
+    let drawn: Vec<(usize, DrawnStrip)> = strips
+        .map(|((idx, label), marks)| {
+            let stretch = planned.strips[idx].stretch;
+            (stretch, drawn_strip(job, planned, idx, label, marks))
+        })
+        .collect();
     let stretches = 0..planned.stretches.len();
     stretches
-        .map(|stretch| drawing(job, planned, stretch, longest, labels))
+        .map(|stretch| {
+            let on = drawn.iter().filter(|(on, _)| *on == stretch);
+            let strips = on.map(|(_, strip)| strip.clone()).collect();
+            drawing(job, planned, stretch, longest, strips)
+        })
         .collect()
 }
 
@@ -220,23 +241,22 @@ fn drawing(
     planned: &PlannedBoard,
     stretch: usize,
     longest: Length,
-    labels: &[Text],
+    mut strips: Vec<DrawnStrip>,
 ) -> Drawing {
     let wood = planned.wood(job, stretch);
     let absent = absent_trim(job, &wood);
     let is_edge_kept = is_edge_kept(job, planned, stretch);
     let edge_left = planned.stretches[stretch].edge_left;
-    let on = planned.strips.iter().zip(labels).enumerate();
-    let on = on.filter(|(_, (strip, _))| strip.stretch == stretch);
-    let strips = on.map(|(strip_idx, (_, label))| drawn_strip(job, planned, strip_idx, label));
+    strips.extend(drawn_uncut(job, planned, stretch));
     Drawing {
         length: wood.length - absent * 2,
         width: wood.width,
         longest,
         end_trim: job.shop.end_trim - absent,
         kerf: job.shop.kerf,
+        rip_kerf: job.shop.rip.map_or(Length::ZERO, |rip| rip.kerf),
         is_ripped: is_ripped(job, planned) || planned.is_cut_at_yard(),
-        strips: strips.chain(drawn_uncut(job, planned, stretch)).collect(),
+        strips,
         edge: (edge_left > Length::ZERO).then(|| DrawnEdge {
             label: say!(
                 "edge: {} wide, {}",
@@ -250,7 +270,24 @@ fn drawing(
             width: edge_left,
             is_kept: is_edge_kept,
         }),
+        defects: drawn_defects(job, &wood, absent),
     }
+}
+
+/// The defects of a board, without what lies beyond its ends.
+fn drawn_defects(job: &Job, wood: &Board, absent: Length) -> Vec<DrawnDefect> {
+    let on = wood.defects.iter().filter_map(|defect| {
+        let from = defect.from.max(absent);
+        let to = defect.to.min(wood.length - absent);
+        let rip = job.shop.rip.filter(|_| !defect.takes_all(wood.width));
+        (from < to).then(|| DrawnDefect {
+            from: from - absent,
+            to: to - absent,
+            across: rip.map(|rip| defect.span(wood, &rip)),
+            is_gone: defect.across == Across::Gone,
+        })
+    });
+    on.collect()
 }
 
 /// A stretch from which nothing is cut.
@@ -265,6 +302,7 @@ fn drawn_uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Draw
             along(planned, stretch),
             if is_kept { "back to the rack" } else { "scrap" }
         ),
+        marks: Vec::new(),
         from_edge: Length::ZERO,
         width: wood.width,
         cuts: Vec::new(),
@@ -291,7 +329,13 @@ fn absent_trim(job: &Job, board: &Board) -> Length {
     }
 }
 
-fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize, label: &Text) -> DrawnStrip {
+fn drawn_strip(
+    job: &Job,
+    planned: &PlannedBoard,
+    strip_idx: usize,
+    label: &Text,
+    marks: &[StripMark],
+) -> DrawnStrip {
     let strip = &planned.strips[strip_idx];
     let wood = planned.wood_of_strip(job, strip_idx);
     let absent = absent_trim(job, &wood);
@@ -326,6 +370,7 @@ fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize, label: &Text
         from: cut.from - absent,
         to: cut.to - absent,
         short_point: part_sizes(job, cut.part).1,
+        width: cut.part.width(job).or(strip.width),
         miter: cut.part.miter(job),
         is_turned: cut.turned,
         shares_cut: idx > 0 && saved(job, &strip.cuts[idx - 1], cut) > Length::ZERO,
@@ -346,6 +391,7 @@ fn drawn_strip(job: &Job, planned: &PlannedBoard, strip_idx: usize, label: &Text
             made_into(job, strip.moulding_idx),
             waste_before(job, &planned.strips, strip_idx)
         ),
+        marks: marks.to_vec(),
         from_edge: strip.from_edge,
         width: strip.width,
         cuts: cuts.collect(),

@@ -101,6 +101,7 @@ mod tests {
                 from,
                 to,
                 short_point: None,
+                width: None,
                 miter,
                 is_turned: false,
                 shares_cut: false,
@@ -109,6 +110,7 @@ mod tests {
         }
         DrawnStrip {
             label: label.into(),
+            marks: Vec::new(),
             from_edge: Length::ZERO,
             width: None,
             cuts,
@@ -129,6 +131,7 @@ mod tests {
             longest: Length::INCH * 46,
             end_trim: Length::INCH,
             kerf: Length::ZERO,
+            rip_kerf: Length::ZERO,
             is_ripped: true,
             strips: vec![
                 strip("strip 1: 2 1/8 wide", &[16, 12], Miter::RECTANGLE),
@@ -139,6 +142,7 @@ mod tests {
                 width: Length::INCH,
                 is_kept: false,
             }),
+            defects: Vec::new(),
         };
         let display: Display = samples::job().display.clone();
         let lines = |unicode| {
