@@ -46,6 +46,12 @@ pub(super) enum Command {
     /// Reads the job, works out every frame, solves the cutting and proves how good the answer is, checks the plan by
     /// independent code, and prints it. With --out it also writes the plan as text, JSON and CSV tables.
     Plan(PlanArgs),
+    /// Write the papers for the bench: settings, drawings of boards and frames, labels
+    ///
+    /// Plans the job as `plan` does, or takes the plan of a file, and makes one page of HTML that can be read on a tablet and
+    /// printed chapter by chapter. Without --out the page is printed; with --out it is written with the drawings to scale
+    /// and the tables for saw and labels.
+    Papers(PapersArgs),
     /// Compare ways of buying: which boards to fetch, and what each way costs
     ///
     /// Plans the job from the best mix of lengths, from the best two or three, from every length alone, without the limits
@@ -191,12 +197,15 @@ pub(super) struct PlanArgs {
     /// What to print
     #[arg(long, value_enum, default_value_t = PlanFormat::Text)]
     pub(super) format: PlanFormat,
+    /// Leave this section out of the text; may be given several times
+    #[arg(long, value_enum, value_name = "SECTION")]
+    pub(super) without: Vec<Section>,
     /// Go this way of buying, by the name that `buy` prints, such as "at most 2 lengths"
     #[arg(long, value_name = "NAME")]
     pub(super) way: Option<String>,
     #[command(flatten)]
     pub(super) vehicle: Vehicle,
-    /// Also write plan.txt, plan.json and the CSV tables into this folder
+    /// Also write plan.txt, plan.json, the CSV tables and the papers for the bench into this folder
     #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
     #[command(flatten)]
@@ -205,6 +214,24 @@ pub(super) struct PlanArgs {
     pub(super) limit: Limit,
     #[command(flatten)]
     pub(super) look: Look,
+}
+
+/// Arguments of `papers`.
+#[derive(Debug, Args)]
+pub(super) struct PapersArgs {
+    #[command(flatten)]
+    pub(super) job: JobFile,
+    /// The plan, as `plan --out` wrote it, or the rest.json of the bench, of which it is the last sheet; without it the job is
+    /// planned
+    #[arg(value_name = "PLAN.json")]
+    pub(super) plan: Option<PathBuf>,
+    /// Write papers.html, boards.svg, corners.svg and the tables for saw and labels into this folder
+    #[arg(long, value_name = "DIR", value_parser = folder)]
+    pub(super) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) replace: Replace,
+    #[command(flatten)]
+    pub(super) limit: Limit,
 }
 
 /// Arguments of `buy`.
@@ -379,6 +406,43 @@ pub(super) enum PlanFormat {
     Pocket,
     /// One JSON object, for scripts
     Json,
+}
+
+/// A section of the text of a plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Section {
+    /// Which boards to take
+    Boards,
+    /// What becomes of the wood
+    Wood,
+    /// The rack
+    Rack,
+    /// Where to rip
+    Rips,
+    /// Where to cut: the drawings and lists of all boards
+    Cuts,
+    /// Grain and color
+    Grain,
+    /// Sizes of the frames
+    Frames,
+    /// What to look out for
+    Cautions,
+}
+
+impl Section {
+    /// The kinds of the headings that it has.
+    pub(super) fn headings(self) -> &'static [&'static str] {
+        match self {
+            Section::Boards => &["boards"],
+            Section::Wood => &["wood"],
+            Section::Rack => &["rack", "unused"],
+            Section::Rips => &["rips"],
+            Section::Cuts => &["cuts"],
+            Section::Grain => &["grain", "color"],
+            Section::Frames => &["frames"],
+            Section::Cautions => &["cautions"],
+        }
+    }
 }
 
 /// What `buy` prints.

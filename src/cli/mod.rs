@@ -11,6 +11,7 @@ mod guide;
 mod manual;
 mod marks;
 mod measured;
+mod papers;
 mod plan;
 mod rest;
 mod screen;
@@ -122,6 +123,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let screen = Screen::new(typed.screen);
     let ended = match typed.command {
         Command::Plan(args) => plan::plan(&args, screen),
+        Command::Papers(args) => papers::papers(&args),
         Command::Buy(args) => buy::buy(&args, screen),
         Command::Sizes(args) => sizes(&args, screen),
         Command::Check(args) => check(&args),

@@ -2,8 +2,7 @@
 
 use std::time::Instant;
 
-use crate::audit::Violation;
-use crate::compare::{Steer, find_exchanges, plan_way};
+use crate::compare::{Exchange, Steer, find_exchanges, plan_way};
 use crate::diag::quoted;
 use crate::job::{Job, Way};
 use crate::load::{Boards, did_you_mean};
@@ -26,7 +25,7 @@ use super::files::Output;
 use super::rest::check_rest;
 use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, Input, print, read, size_tables, write};
+use super::{Ended, Fault, Input, papers, print, read, size_tables, write};
 
 /// Runs the command.
 pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
@@ -48,14 +47,14 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     };
     let is_asked = args.format == PlanFormat::Pocket || args.out.is_some();
     let found = plan_way(&job, &way, &control).and_then(|planned| {
-        let pocket = match &planned {
-            Some(planned) if is_asked => pocket(planned, &stop)?,
-            _ => String::new(),
+        let exchanges = match &planned {
+            Some(planned) if is_asked => find_exchanges(to_buy(planned), &steer(&stop))?,
+            _ => Vec::new(),
         };
-        Ok((planned, pocket))
+        Ok((planned, exchanges))
     });
     watch.end();
-    let (planned, pocket) = found.map_err(|violations| {
+    let (planned, exchanges) = found.map_err(|violations| {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
     let planned = planned.ok_or_else(|| {
@@ -68,15 +67,22 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let plan = &planned.plan;
     let counted = Summary::new(plan).beside(planned.aside.clone());
     let file = || PlanFile::of(&planned).from_files(&texts).text();
+    let pocket = || pocket(&planned, &exchanges);
+    let sheet = || {
+        let without = args.without.iter().flat_map(|section| section.headings());
+        plan_sheet(&counted).without(&without.copied().collect::<Vec<_>>())
+    };
     if let Some(dir) = &args.out {
         let file = file();
         check_rest(dir, |rest| is_carried_on(&file, rest))?;
-        let outputs = outputs(plan, file, &counted, pocket.clone(), screen);
+        let text = set(&sheet(), screen.file_look());
+        let mut outputs = outputs(plan, text, file, &counted, pocket());
+        outputs.extend(papers::outputs(&counted, &exchanges));
         write(dir, &outputs, &inputs, args.replace)?;
     }
     print(&match args.format {
-        PlanFormat::Text => set(&plan_sheet(&counted), screen.look(args.look.width)),
-        PlanFormat::Pocket => pocket,
+        PlanFormat::Text => set(&sheet(), screen.look(args.look.width)),
+        PlanFormat::Pocket => pocket(),
         PlanFormat::Json => file(),
     })?;
     Ok(if plan.missing.is_empty() {
@@ -86,18 +92,32 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     })
 }
 
-/// The list to buy by for a pocket; where something was bought and does not do, of what is still to be bought.
-fn pocket(planned: &Planned, stop: &(dyn Fn() -> bool + Sync)) -> Result<String, Vec<Violation>> {
-    let steer = Steer {
+/// For a search whose progress nobody watches.
+pub(super) fn steer(stop: &(dyn Fn() -> bool + Sync)) -> Steer<'_> {
+    Steer {
         stop,
         progress: &|_, _| {},
+    }
+}
+
+/// The plan by which one buys: where something was bought and does not do, that of what is still to be bought.
+fn to_buy(planned: &Planned) -> &Plan {
+    planned
+        .aside
+        .beyond_bought
+        .as_ref()
+        .unwrap_or(&planned.plan)
+}
+
+/// The list to buy by for a pocket.
+fn pocket(planned: &Planned, exchanges: &[Exchange]) -> String {
+    let head = match planned.aside.beyond_bought {
+        Some(_) => "To buy still",
+        None => "To buy",
     };
-    let (plan, head) = match &planned.aside.beyond_bought {
-        Some(beyond) => (beyond, "To buy still"),
-        None => (&planned.plan, "To buy"),
-    };
+    let plan = to_buy(planned);
     let way = gone_name(&plan.job).unwrap_or_else(|| head.to_owned());
-    Ok(pocket_text(plan, &way, &find_exchanges(plan, &steer)?))
+    pocket_text(plan, &way, exchanges)
 }
 
 /// The way of buying that was typed.
@@ -118,16 +138,16 @@ fn typed_way(job: &Job, typed: &str) -> Result<Way, Fault> {
 /// All that is written of a plan.
 fn outputs(
     plan: &Plan,
+    text: String,
     file: String,
     counted: &Summary,
     pocket: String,
-    screen: Screen,
 ) -> Vec<Output> {
     let job = &plan.job;
     let mut outputs = vec![
         Output {
             name: "plan.txt",
-            text: set(&plan_sheet(counted), screen.file_look()),
+            text,
         },
         Output {
             name: "plan.json",

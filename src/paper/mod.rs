@@ -1,6 +1,17 @@
-//! A checked plan on paper: what the bench works from, printed or on a tablet.
+//! Papers for the bench: one page of HTML that can be read on a tablet and printed, chapter by chapter, and drawings.
 //!
-//! Pure functions from counted facts and the document in the middle to text in HTML and SVG; nothing here touches files,
-//! clock or network, and nothing is decided here but where on a page a thing stands.
+//! Facts come counted (`tally`, `stations`), the rest of a plan as the neutral document of `report`; here it is decided how
+//! they look. Templates hold the markup, [`svg`] draws, and nothing that stands in a file is markup. Pure functions: the
+//! same plan gives the same bytes.
 
 pub mod svg;
+
+mod boards;
+mod document;
+mod first;
+mod frames;
+mod page;
+mod stops;
+mod words;
+
+pub use page::papers_page;

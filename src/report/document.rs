@@ -263,6 +263,19 @@ impl Document {
         }
     }
 
+    /// Without some of its sections, each named by the kind of its heading; what stands before the first heading stays.
+    #[must_use]
+    pub fn without(mut self, sections: &[&str]) -> Document {
+        let mut is_shown = true;
+        self.blocks.retain(|block| {
+            if let Block::Heading(id, _) = block {
+                is_shown = !sections.contains(id);
+            }
+            is_shown
+        });
+        self
+    }
+
     pub(super) fn heading(&mut self, id: &'static str, words: impl Into<Text>) {
         self.blocks.push(Block::Heading(id, words.into()));
     }

@@ -25,6 +25,7 @@ use crate::tally::Summary;
 
 use super::document::Document;
 
+pub(crate) use frames::{border_words, weight_words};
 pub use rest::rest_sheet;
 pub use ways::ways_sheet;
 

@@ -104,7 +104,7 @@ fn description(sheet: &FrameSheet<'_>) -> Text {
         facts.push(say!("{} sides, miter {}", sides, miter));
     }
     if let Some(mat) = &frame.mat {
-        let mut text = say!("mat {}", borders(mat.borders));
+        let mut text = say!("mat {}", border_words(mat.borders));
         if mat.layers > 1 {
             text.push(say!(
                 ", {} layers, reveal {}",
@@ -136,11 +136,11 @@ fn description(sheet: &FrameSheet<'_>) -> Text {
         facts.push(say!("stack {}, rabbet {}", needed(depth.needed), rabbet));
     }
     let facts = facts.into_iter().map(together);
-    Text::join(facts.chain(weight(sheet)), " · ")
+    Text::join(facts.chain(weight_words(sheet)), " · ")
 }
 
 /// What a frame weighs, as far as that is known; nothing where nothing is.
-fn weight(sheet: &FrameSheet<'_>) -> Option<Text> {
+pub(crate) fn weight_words(sheet: &FrameSheet<'_>) -> Option<Text> {
     let weight = frame_weight(sheet);
     if weight.known == Weight::ZERO {
         return None;
@@ -159,7 +159,7 @@ fn weight(sheet: &FrameSheet<'_>) -> Option<Text> {
 }
 
 /// The four borders of a mat, those that are alike named once.
-fn borders(borders: Borders) -> Text {
+pub(crate) fn border_words(borders: Borders) -> Text {
     let Borders {
         top,
         right,

@@ -1,0 +1,237 @@
+//! The chapter board by board: each board drawn, and the list of its cuts with a box to tick for each.
+
+use askama::Template;
+
+use crate::frame::Miter;
+use crate::plan::{ChalkMarks, Plan};
+use crate::report::document::{Block, BoardSheet, Document, Show, Text, needed, say, there};
+use crate::report::naming::name_together;
+use crate::stations::{CutRef, StopFigure, stop_figure};
+use crate::tally::{Chains, Course, Group, Summary, course, is_ripped};
+
+use super::svg::board::stretched;
+use super::svg::xml::escaped;
+use super::words::Words;
+
+/// All boards, those that are cut alike as one.
+#[derive(Template)]
+#[template(path = "boards.html", config = "src/paper/askama.toml")]
+struct Boards {
+    boards: Vec<Board>,
+}
+
+struct Board {
+    /// What a link leads to.
+    id: String,
+    /// What is chalked on each.
+    chalk: Vec<String>,
+    name: String,
+    detail: String,
+    drawings: Vec<String>,
+    strips: Vec<Strip>,
+    watch: Option<String>,
+}
+
+struct Strip {
+    /// Its mark, where the board is more than one stick.
+    label: Option<String>,
+    lines: Vec<Line>,
+    /// What is left of it, in words.
+    left: Vec<String>,
+}
+
+enum Line {
+    Cut {
+        number: String,
+        /// How the rail lies: its number stands in a shape as the rail's.
+        lies: &'static str,
+        stop: String,
+        note: Option<String>,
+        ticks: Vec<Tick>,
+    },
+    Skip {
+        from: String,
+        to: String,
+        what: &'static str,
+    },
+}
+
+/// A box for one cut of one board.
+pub(super) struct Tick {
+    /// By what it is remembered.
+    pub(super) name: String,
+    /// What is chalked on the board, where several are cut alike.
+    pub(super) board: Option<String>,
+    /// What the cut makes.
+    pub(super) part: String,
+    /// The same for whoever hears it.
+    pub(super) says: String,
+}
+
+/// By what the box of a cut is remembered.
+pub(super) fn tick_name(label: impl std::fmt::Display) -> String {
+    format!("cut {label}")
+}
+
+/// The chapter.
+pub(super) fn chapter(
+    words: Words<'_>,
+    summary: &Summary<'_>,
+    document: &Document,
+) -> askama::Result<String> {
+    let sheets = document.blocks.iter().filter_map(|block| match block {
+        Block::Board(sheet) => Some(&**sheet),
+        _ => None,
+    });
+    let plan = summary.plan;
+    let marks = plan.marks();
+    let chains = Chains::new(&plan.job);
+    let boards = summary.groups.iter().zip(sheets);
+    let boards = boards.map(|(group, sheet)| {
+        board(
+            words,
+            plan,
+            group,
+            sheet,
+            &Marked {
+                marks: &marks,
+                chains: &chains,
+            },
+        )
+    });
+    Boards {
+        boards: boards.collect(),
+    }
+    .render()
+}
+
+/// What all boards of a plan share.
+struct Marked<'m> {
+    marks: &'m ChalkMarks<'m>,
+    chains: &'m Chains,
+}
+
+fn board(
+    words: Words<'_>,
+    plan: &Plan,
+    group: &Group,
+    sheet: &BoardSheet,
+    marked: &Marked<'_>,
+) -> Board {
+    let first = &plan.boards[group.boards.start];
+    let chalk: Vec<String> = group
+        .boards
+        .clone()
+        .map(|board| marked.marks.chalked(board).to_string())
+        .collect();
+    let strips = 0..first.strips.len();
+    Board {
+        id: format!("board-{}", chalk[0]),
+        name: words.html(sheet.name.clone()),
+        detail: words.html(sheet.detail.clone()),
+        drawings: sheet
+            .drawings
+            .iter()
+            .enumerate()
+            .map(|(at, drawing)| {
+                let id = format!("drawing-{}-{at}", chalk[0]);
+                stretched(sheet, drawing, &plan.job.display, &id)
+            })
+            .collect(),
+        strips: strips
+            .map(|strip| strip_list(words, plan, group, strip, marked))
+            .collect(),
+        watch: sheet.watch.clone().map(|watch| words.html(watch)),
+        chalk,
+    }
+}
+
+fn strip_list(
+    words: Words<'_>,
+    plan: &Plan,
+    group: &Group,
+    strip: usize,
+    marked: &Marked<'_>,
+) -> Strip {
+    let job = &plan.job;
+    let first = &plan.boards[group.boards.start];
+    let mut lines = Vec::new();
+    let mut left = Vec::new();
+    for step in course(job, first, strip) {
+        match step {
+            Course::Cut(cut) => lines.push(cut_line(words, plan, group, (strip, cut), marked)),
+            Course::Skip { from, to, is_gone } => lines.push(Line::Skip {
+                from: words.length(from - job.shop.end_trim, Show::Place),
+                to: words.length(to - job.shop.end_trim, Show::Place),
+                what: if is_gone { "other sheet" } else { "defect" },
+            }),
+            Course::Left { gap, is_kept } => {
+                let clear = (gap.clear < gap.between_trims)
+                    .then(|| say!(", {} clear of defects", there(gap.clear)));
+                let fate = if is_kept { "back to the rack" } else { "scrap" };
+                left.push(words.html(say!("left {}: {}{}", there(gap.between_trims), fate, clear)));
+            }
+        }
+    }
+    let label = first.has_strip_marks().then(|| {
+        let kind = if is_ripped(job, first) {
+            "strip"
+        } else {
+            "stretch"
+        };
+        let of_boards = group.boards.clone();
+        let strips: Vec<String> = of_boards
+            .map(|board| marked.marks.strip(board, strip).to_string())
+            .collect();
+        let width = first.strips[strip]
+            .width
+            .map(|width| say!(", {} wide", needed(width)));
+        words.html(say!("{} {}{}", kind, strips.join(" + "), width))
+    });
+    Strip { label, lines, left }
+}
+
+fn cut_line(
+    words: Words<'_>,
+    plan: &Plan,
+    group: &Group,
+    (strip, cut): (usize, usize),
+    marked: &Marked<'_>,
+) -> Line {
+    let job = &plan.job;
+    let first = &plan.boards[group.boards.start];
+    let lies = &first.strips[strip].cuts[cut];
+    let is_one = group.boards.len() == 1;
+    let ticks = group.boards.clone().map(|board| {
+        let label = marked.marks.cut(board, strip, cut);
+        let part: Text = name_together(job, &[plan.boards[board].strips[strip].cuts[cut].part]);
+        Tick {
+            name: tick_name(label),
+            board: (!is_one).then(|| marked.marks.chalked(board).to_string()),
+            says: format!("{label}, {}", words.plain(part.clone())),
+            part: words.html(part),
+        }
+    });
+    let chain = marked.chains.place(lies.part);
+    let StopFigure { length, .. } = stop_figure(job, first, strip, lies);
+    Line::Cut {
+        number: marked
+            .marks
+            .cut(group.boards.start, strip, cut)
+            .cut
+            .to_string(),
+        lies: match (lies.part.miter(job), lies.turned) {
+            (Miter::Square, _) => "square",
+            (_, false) => "upright",
+            (_, true) => "turned",
+        },
+        stop: words.length(length, Show::Needed),
+        note: chain.map(|(place, of)| escaped(&format!("{place} of {of} in a row"))),
+        ticks: ticks.collect(),
+    }
+}
+
+/// What a cut makes, in words.
+pub(super) fn part_words(words: Words<'_>, plan: &Plan, cut: CutRef) -> String {
+    words.plain(name_together(&plan.job, &[cut.part]))
+}

@@ -1,0 +1,171 @@
+//! The document in the middle as HTML: headings, sentences and tables. Boards have a chapter of their own.
+
+use std::collections::BTreeMap;
+
+use askama::Template;
+
+use crate::report::document::{Block, Kind, Lead, Line, Table, Text, Tone};
+
+use super::words::Words;
+
+/// Blocks as they are shown.
+#[derive(Template)]
+#[template(path = "document.html", config = "src/paper/askama.toml")]
+struct Document {
+    blocks: Vec<Shown>,
+}
+
+enum Shown {
+    Heading { id: String, words: String },
+    Lines(Vec<ShownLine>),
+    Table(ShownTable),
+    Break,
+}
+
+struct ShownLine {
+    is_item: bool,
+    tone: &'static str,
+    html: String,
+}
+
+struct ShownTable {
+    /// What it is called where it is read aloud.
+    label: String,
+    has_heads: bool,
+    columns: Vec<ShownColumn>,
+    rows: Vec<ShownRow>,
+}
+
+struct ShownColumn {
+    class: &'static str,
+    head: String,
+}
+
+struct ShownRow {
+    is_total: bool,
+    cells: Vec<ShownCell>,
+    notes: Vec<ShownLine>,
+}
+
+struct ShownCell {
+    class: String,
+    html: String,
+}
+
+/// Blocks of a document as HTML; the ids of headings begin with `prefix`, and none stands twice.
+pub(super) fn blocks(words: Words<'_>, blocks: &[&Block], prefix: &str) -> askama::Result<String> {
+    let mut ids: BTreeMap<&str, u32> = BTreeMap::new();
+    let mut shown = Vec::new();
+    let mut label = String::new();
+    for block in blocks {
+        shown.push(match block {
+            Block::Heading(id, text) => {
+                let count = ids.entry(id).or_default();
+                *count += 1;
+                label = words.plain(text.clone());
+                Shown::Heading {
+                    id: match count {
+                        1 => format!("{prefix}-{id}"),
+                        _ => format!("{prefix}-{id}-{count}"),
+                    },
+                    words: words.html(text.clone()),
+                }
+            }
+            Block::Lines(lines) => {
+                Shown::Lines(lines.iter().map(|line| shown_line(words, line)).collect())
+            }
+            Block::Table(table) => Shown::Table(shown_table(words, table, &label)),
+            Block::Break => Shown::Break,
+            Block::Title(title, about) => {
+                let lines = [Some(title), about.as_ref()].into_iter().flatten();
+                let lines = lines.map(|text| Line {
+                    lead: Lead::None,
+                    tone: Tone::Plain,
+                    text: text.clone(),
+                });
+                Shown::Lines(lines.map(|line| shown_line(words, &line)).collect())
+            }
+            Block::Board(_) => continue,
+        });
+    }
+    Document { blocks: shown }.render()
+}
+
+fn shown_line(words: Words<'_>, line: &Line) -> ShownLine {
+    ShownLine {
+        is_item: line.lead == Lead::Item,
+        tone: tone_class(line.tone),
+        html: words.html(line.text.clone()),
+    }
+}
+
+fn shown_table(words: Words<'_>, table: &Table, label: &str) -> ShownTable {
+    // A column that is empty from top to bottom is not shown.
+    let is_used = |idx: usize| {
+        let mut rows = table.rows.iter();
+        rows.any(|row| !row.cells[idx].0.is_empty())
+    };
+    let used: Vec<usize> = (0..table.columns.len())
+        .filter(|&idx| is_used(idx))
+        .collect();
+    let columns = used.iter().map(|&idx| &table.columns[idx]);
+    let columns: Vec<ShownColumn> = columns
+        .map(|column| ShownColumn {
+            class: kind_class(column.kind),
+            head: words.html(column.head.clone()),
+        })
+        .collect();
+    let rows = table.rows.iter().map(|row| ShownRow {
+        is_total: row.is_total,
+        cells: used
+            .iter()
+            .map(|&idx| {
+                let column = &table.columns[idx];
+                ShownCell {
+                    class: format!("{} {}", kind_class(column.kind), tone_class(column.tone)),
+                    html: words.html(row.cells[idx].clone()),
+                }
+            })
+            .collect(),
+        notes: row
+            .notes
+            .iter()
+            .map(|(tone, text)| note(words, *tone, text))
+            .collect(),
+    });
+    ShownTable {
+        label: label.to_owned(),
+        has_heads: columns.iter().any(|column| !column.head.is_empty()),
+        rows: rows.collect(),
+        columns,
+    }
+}
+
+fn note(words: Words<'_>, tone: Tone, text: &Text) -> ShownLine {
+    ShownLine {
+        is_item: false,
+        tone: tone_class(tone),
+        html: words.html(text.clone()),
+    }
+}
+
+fn kind_class(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Name => "name",
+        Kind::Prose => "prose",
+        Kind::Words => "words",
+        Kind::Length => "length",
+        Kind::Number => "number",
+    }
+}
+
+pub(super) fn tone_class(tone: Tone) -> &'static str {
+    match tone {
+        Tone::Plain => "plain",
+        Tone::Strong => "strong",
+        Tone::Faint => "faint",
+        Tone::Good => "good",
+        Tone::Watch => "watch",
+        Tone::Bad => "bad",
+    }
+}

@@ -1,0 +1,235 @@
+//! The first page: what to buy, what to set, what comes first.
+
+use askama::Template;
+
+use crate::compare::{Exchange, YardLine, yard_list};
+use crate::job::Job;
+use crate::plan::Plan;
+use crate::report::document::{
+    Block, Document, Inline, Show, Text, amount, count_of, exact, in_currency, one_line, say,
+};
+use crate::report::naming::{board_name, cuts_to_order, marks_together};
+use crate::report::pocket::{at_least, instead};
+use crate::stations::{Batch, SawOrder, Setting};
+use crate::tally::{Summary, Taken};
+
+use super::document::blocks;
+use super::stops::{batch_title, measures};
+use super::words::{Words, named};
+
+/// The first page.
+#[derive(Template)]
+#[template(path = "first.html", config = "src/paper/askama.toml")]
+struct First {
+    title: String,
+    /// What was found.
+    found: String,
+    /// What the boards' prices are in.
+    all_head: String,
+    buy: Vec<Take>,
+    rack: Vec<Take>,
+    /// Money for what is bought.
+    to_pay: Option<String>,
+    n_to_buy: u64,
+    measures: &'static str,
+    kerf: String,
+    end_trim: Option<String>,
+    settings: Vec<SetUp>,
+    steps: Vec<String>,
+    wood: String,
+}
+
+/// Boards of a kind to take.
+struct Take {
+    tick: String,
+    count: u64,
+    name: String,
+    marks: String,
+    length: String,
+    order: Option<String>,
+    all: Option<String>,
+}
+
+/// What is cut at the miter saw from one moulding with one miter.
+struct SetUp {
+    title: String,
+    size: String,
+    n_settings: usize,
+    longest: Option<String>,
+}
+
+/// The chapter.
+pub(super) fn chapter(
+    words: Words<'_>,
+    summary: &Summary<'_>,
+    order: &SawOrder,
+    document: &Document,
+) -> askama::Result<String> {
+    let plan = summary.plan;
+    let job = &plan.job;
+    let (rack, buy): (Vec<&Taken>, Vec<&Taken>) = summary
+        .taken
+        .iter()
+        .partition(|line| job.boards[line.board_idx].in_hand.is_some());
+    let take = |line: &&Taken| take(words, plan, line);
+    First {
+        title: named(&one_line(&job.title)),
+        found: blocks(words, &opening(document), "found")?,
+        all_head: words.html(in_currency(job, "all")),
+        to_pay: summary.bought.map(|bought| words.html(amount(bought))),
+        n_to_buy: buy.iter().map(|line| line.count).sum(),
+        buy: buy.iter().map(take).collect(),
+        rack: rack.iter().map(take).collect(),
+        measures: measures(job.shop.stop),
+        kerf: words.html(exact(job.shop.kerf)),
+        end_trim: (job.shop.end_trim > crate::length::Length::ZERO)
+            .then(|| words.html(exact(job.shop.end_trim))),
+        settings: order
+            .batches
+            .iter()
+            .map(|batch| set_up(words, plan, batch))
+            .collect(),
+        steps: steps(words, plan, order),
+        wood: String::new(),
+    }
+    .render()
+}
+
+/// What stands before the first heading of a document: what the job holds and what was found.
+fn opening(document: &Document) -> Vec<&Block> {
+    let blocks = document.blocks.iter();
+    let opening = blocks.take_while(|block| !matches!(block, Block::Heading(..)));
+    opening
+        .filter(|block| !matches!(block, Block::Title(..)))
+        .collect()
+}
+
+fn take(words: Words<'_>, plan: &Plan, line: &Taken) -> Take {
+    let job = &plan.job;
+    let marks = plan.marks();
+    let of_line = plan.boards.iter().enumerate();
+    let of_line = of_line.filter(|(_, taken)| taken.board_idx == line.board_idx);
+    Take {
+        tick: format!("take {}", line.board_idx),
+        count: line.count,
+        name: words.html(board_name(job, line.board_idx)),
+        marks: words.html(marks_together(&marks, of_line.map(|(at, _)| at))),
+        length: words.length(job.boards[line.board_idx].lying_length(), Show::There),
+        order: cuts_to_order(job, line).map(|order| words.html(order)),
+        all: line.price().map(|price| words.html(amount(price))),
+    }
+}
+
+/// Face, lip and rabbet of what is cut, and how many settings.
+fn set_up(words: Words<'_>, plan: &Plan, batch: &Batch) -> SetUp {
+    let size = batch.moulding_idx.map(|idx| {
+        let moulding = &plan.job.mouldings[idx];
+        let rabbet = (moulding.lip > crate::length::Length::ZERO).then(|| {
+            let depth = moulding
+                .rabbet_depth
+                .map(|depth| say!(", {} deep", exact(depth)));
+            say!("; rabbet {} wide{}", exact(moulding.lip), depth)
+        });
+        say!("face {}{}", exact(moulding.face_width), rabbet)
+    });
+    let longest = batch
+        .settings
+        .iter()
+        .max_by_key(|setting: &&Setting| setting.stop);
+    SetUp {
+        title: words.html(batch_title(plan, batch)),
+        size: words.html(size),
+        n_settings: batch.settings.len(),
+        longest: longest.map(|setting| words.length(setting.stop, Show::Needed)),
+    }
+}
+
+fn steps(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
+    let job = &plan.job;
+    let mut steps: Vec<Text> = Vec::new();
+    if !job.shop.chops() {
+        steps.push(say!("Saw a test kerf and measure it. The plan reckons with {}; if it is wider, write it into the job and plan again before you cut.", exact(job.shop.kerf)));
+    }
+    steps.push(
+        "Lay out the boards and chalk on each its letter, as the drawings board by board have it."
+            .into(),
+    );
+    if job.shop.rip.is_some() {
+        steps.push(
+            "Rip and mill as the stations say, and mark every strip with its letter and number."
+                .into(),
+        );
+    }
+    if let Some(first) = order.settings().next() {
+        let sticks = first
+            .sticks
+            .iter()
+            .map(|stick| say!("{}", stick.mark.to_string()));
+        steps.push(say!(
+            "Set the stop to {} and cut {} from {}; go on down the list by stop. Cut a test pair from scrap first, and close the corner.",
+            Inline::Length(first.stop, Show::NeededWithUnit),
+            count_of(first.n_cuts, "part"),
+            Text::join(sticks, ", ")
+        ));
+    }
+    steps.push("Write on the back of each part what it is as it comes off the saw, or stick its label there; glue up from the frame sheets.".into());
+    steps.into_iter().map(|step| words.html(step)).collect()
+}
+
+/// The list for the pocket.
+#[derive(Template)]
+#[template(path = "pocket.html", config = "src/paper/askama.toml")]
+struct Pocket {
+    title: String,
+    lines: Vec<PocketLine>,
+    rack: Vec<PocketLine>,
+    to_pay: Option<String>,
+}
+
+struct PocketLine {
+    tick: String,
+    count: u64,
+    name: String,
+    at_least: String,
+    notes: Vec<String>,
+}
+
+/// The chapter for the yard: what to take, how long at least, and what may stand in for it.
+pub(super) fn pocket(
+    words: Words<'_>,
+    summary: &Summary<'_>,
+    exchanges: &[Exchange],
+) -> askama::Result<String> {
+    let plan = summary.plan;
+    let job: &Job = &plan.job;
+    let (rack, buy): (Vec<YardLine>, Vec<YardLine>) =
+        yard_list(plan).into_iter().partition(|line| line.is_rack);
+    let shown = |line: &YardLine| {
+        let mut taken = summary.taken.iter();
+        let taken = taken.find(|taken| taken.board_idx == line.board_idx);
+        let order = taken.and_then(|taken| cuts_to_order(job, taken));
+        let mut exchanges = exchanges.iter();
+        let exchange = exchanges.find(|exchange| exchange.board_idx == line.board_idx);
+        let exchange = exchange.map(|exchange| format!("none left: {}", instead(plan, exchange)));
+        PocketLine {
+            tick: format!("take {}", line.board_idx),
+            count: line.count,
+            name: words.html(board_name(job, line.board_idx)),
+            at_least: super::svg::figure::Figure::read(&at_least(plan, line)).html(),
+            notes: [order, exchange]
+                .into_iter()
+                .flatten()
+                .map(|note| words.html(note))
+                .collect(),
+        }
+    };
+    Pocket {
+        title: named(&one_line(&job.title)),
+        lines: buy.iter().map(shown).collect(),
+        rack: rack.iter().map(shown).collect(),
+        to_pay: summary
+            .bought
+            .map(|bought| words.html(Inline::Money(bought))),
+    }
+    .render()
+}

@@ -1,0 +1,166 @@
+//! The chapter frame by frame: a drawing from the front, the sizes, the section through the stack, and where each rail comes
+//! from.
+
+use askama::Template;
+
+use crate::frame::{Outline, Window, side_name};
+use crate::plan::Plan;
+use crate::report::document::{Show, Text, exact, name, needed, needed_with_unit, say};
+use crate::report::sections::{border_words, weight_words};
+use crate::stations::{Across, FrameSheet, MOST_DIFFERENCE, frame_sheets};
+use crate::tally::{self, FrameSheet as Sized};
+
+use super::words::{Words, named};
+
+#[derive(Template)]
+#[template(path = "frames.html", config = "src/paper/askama.toml")]
+struct Frames {
+    /// By how much the diagonals of a glued frame may differ.
+    difference: String,
+    frames: Vec<Shown>,
+}
+
+struct Shown {
+    name: String,
+    about: String,
+    front: String,
+    /// The section through the stack, where it is the first of its kind.
+    section: Option<String>,
+    /// The frame whose section it is else.
+    like: Option<String>,
+    heads: Vec<&'static str>,
+    sizes: Vec<(&'static str, Vec<String>)>,
+    says: Vec<(&'static str, String)>,
+    sides: Vec<String>,
+    copies: Vec<(String, Vec<String>)>,
+}
+
+/// The chapter.
+pub(super) fn chapter(words: Words<'_>, plan: &Plan) -> askama::Result<String> {
+    let sheets = frame_sheets(plan);
+    let mut first_of_stack: Vec<&str> = Vec::new();
+    let sized = tally::frame_sheets(&plan.job);
+    let frames = sheets.iter().zip(&sized).map(|(sheet, sized)| {
+        let like = first_of_stack.get(sheet.stack).copied();
+        if like.is_none() {
+            first_of_stack.push(&sheet.frame.name);
+        }
+        shown(words, sheet, sized, like)
+    });
+    Frames {
+        difference: words.html(exact(MOST_DIFFERENCE)),
+        frames: frames.collect(),
+    }
+    .render()
+}
+
+fn shown(words: Words<'_>, sheet: &FrameSheet<'_>, sized: &Sized<'_>, like: Option<&str>) -> Shown {
+    let quantity = sheet.frame.quantity;
+    let times = (quantity > 1).then(|| say!("× {} · ", quantity));
+    let is_matted = !sheet.package.windows.is_empty();
+    let has_stack = sheet.sizes.rabbet.is_some();
+    Shown {
+        name: named(&sheet.frame.name),
+        about: words.html(say!("{}{}", times, name(&sheet.moulding.name))),
+        front: String::new(),
+        section: None,
+        like: like.filter(|_| has_stack).map(named),
+        heads: match sheet.sizes.outside {
+            Outline::Rectangle { .. } => vec!["wide", "high"],
+            Outline::Regular { .. } => vec!["each side"],
+        },
+        sizes: sizes(words, sheet),
+        says: says(words, sheet, sized, is_matted),
+        sides: (0..sheet.sizes.n_sides())
+            .map(|side| side_name(sheet.sizes.outside, side).into_owned())
+            .collect(),
+        copies: sheet
+            .copies
+            .iter()
+            .map(|copy| {
+                let rails = copy.rails.iter();
+                let rails = rails.map(|rail| {
+                    rail.map_or_else(|| "none".to_owned(), |rail| rail.label.to_string())
+                });
+                let copy = if quantity > 1 {
+                    format!("#{}", copy.copy)
+                } else {
+                    String::new()
+                };
+                (copy, rails.collect())
+            })
+            .collect(),
+    }
+}
+
+/// From the outside in.
+fn sizes(words: Words<'_>, sheet: &FrameSheet<'_>) -> Vec<(&'static str, Vec<String>)> {
+    let outline = |outline: Outline, show: Show| match outline {
+        Outline::Rectangle { width, height } => {
+            vec![words.length(width, show), words.length(height, show)]
+        }
+        Outline::Regular { side, .. } => vec![words.length(side, show)],
+    };
+    let mut sizes = vec![
+        ("outside", outline(sheet.sizes.outside, Show::Needed)),
+        ("sight", outline(sheet.sizes.sight, Show::Needed)),
+    ];
+    if let Some(rabbet) = sheet.sizes.rabbet {
+        sizes.push(("rabbet", outline(rabbet, Show::There)));
+        sizes.push(("package", outline(sheet.package.size, Show::There)));
+    }
+    for window in &sheet.package.windows {
+        let Window { width, height, .. } = *window;
+        sizes.push((
+            "window",
+            vec![
+                words.length(width, Show::There),
+                words.length(height, Show::There),
+            ],
+        ));
+    }
+    sizes.push(("art", outline(sheet.frame.art, Show::There)));
+    sizes
+}
+
+/// What else is to be known.
+fn says(
+    words: Words<'_>,
+    sheet: &FrameSheet<'_>,
+    sized: &Sized<'_>,
+    is_matted: bool,
+) -> Vec<(&'static str, String)> {
+    let mut says: Vec<(&'static str, Text)> = Vec::new();
+    if let Some(mat) = sheet.frame.mat.as_ref().filter(|_| is_matted) {
+        says.push(("mat", border_words(mat.borders)));
+    }
+    says.push(match sheet.across {
+        Across::Corners(length) => ("diagonal", needed(length)),
+        Across::CornerToSide(length) => {
+            let across = say!("{} to the middle of the side opposite", needed(length));
+            ("from a corner", across)
+        }
+    });
+    if let Some(depth) = sheet.depth {
+        let fits = match depth.excess() {
+            Some(excess) => say!("TOO DEEP by {}", needed_with_unit(excess)),
+            None => say!(
+                "fits, {} to spare",
+                exact(depth.rabbet_depth - depth.needed)
+            ),
+        };
+        says.push((
+            "stack",
+            say!(
+                "{} in a rabbet {} deep: {}",
+                exact(depth.needed),
+                exact(depth.rabbet_depth),
+                fits
+            ),
+        ));
+    }
+    says.extend(weight_words(sized).map(|weight| ("weight", weight)));
+    says.into_iter()
+        .map(|(what, text)| (what, words.html(text)))
+        .collect()
+}

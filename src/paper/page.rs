@@ -1,0 +1,180 @@
+//! The page as a whole: its head, its chapters, its style and its script.
+
+use askama::Template;
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use sha2::{Digest as _, Sha256};
+
+use crate::compare::Exchange;
+use crate::report::document::{Block, one_line};
+use crate::report::sections::plan_sheet;
+use crate::stations::saw_order;
+use crate::tally::Summary;
+
+use super::words::Words;
+use super::{boards, document, first, frames, stops, svg};
+
+const STYLE: &str = include_str!("papers.css");
+const SCRIPT: &str = include_str!("ticks.js");
+
+/// The whole page.
+#[derive(Template)]
+#[template(path = "page.html", config = "src/paper/askama.toml")]
+struct Page<'a> {
+    title: String,
+    /// The title as a string of CSS.
+    css_title: String,
+    /// What the ticks of this plan are kept under.
+    plan: String,
+    script_hash: String,
+    style: &'a str,
+    svg_style: &'a str,
+    script: &'a str,
+    defs: String,
+    label_grid: String,
+    chapters: Vec<Chapter>,
+}
+
+struct Chapter {
+    id: &'static str,
+    /// In the list of chapters.
+    short: &'static str,
+    /// Over the chapter; the first has the title of the job.
+    heading: Option<&'static str>,
+    html: String,
+}
+
+/// The papers of a plan as one page of HTML: nothing in it is fetched from elsewhere, and all of it can be read without its
+/// script, which only remembers ticks.
+///
+/// `exchanges` are what may stand in for a kind of board that is not there.
+///
+/// # Panics
+/// If an exchange is not of the plan of `summary`.
+pub fn papers_page(summary: &Summary<'_>, exchanges: &[Exchange]) -> String {
+    render(summary, exchanges).expect("a template that compiles renders into a string")
+}
+
+fn render(summary: &Summary<'_>, exchanges: &[Exchange]) -> askama::Result<String> {
+    let plan = summary.plan;
+    let job = &plan.job;
+    let words = Words::new(&job.display);
+    let order = saw_order(plan);
+    let sheet = plan_sheet(summary);
+    let chapters = [
+        (
+            "first",
+            "First",
+            None,
+            first::chapter(words, summary, &order, &sheet)?,
+        ),
+        (
+            "stops",
+            "By stop",
+            Some("By stop"),
+            stops::chapter(words, plan, &order)?,
+        ),
+        (
+            "boards",
+            "By board",
+            Some("Board by board"),
+            boards::chapter(words, summary, &sheet)?,
+        ),
+        (
+            "frames",
+            "Frames",
+            Some("Frame by frame"),
+            frames::chapter(words, plan)?,
+        ),
+        (
+            "notes",
+            "Wood and notes",
+            Some("Wood and notes"),
+            document::blocks(words, &notes(&sheet.blocks), "note")?,
+        ),
+        (
+            "pocket",
+            "Pocket",
+            Some("For the pocket"),
+            first::pocket(words, summary, exchanges)?,
+        ),
+    ];
+    let title = one_line(&job.title);
+    Page {
+        css_title: css_string(&title),
+        title,
+        plan: plan_key(plan),
+        script_hash: STANDARD.encode(Sha256::digest(SCRIPT)),
+        style: STYLE,
+        svg_style: svg::CSS,
+        script: SCRIPT,
+        defs: svg::defs(),
+        label_grid: String::new(),
+        chapters: chapters
+            .into_iter()
+            .filter(|(.., html)| !html.trim().is_empty())
+            .map(|(id, short, heading, html)| Chapter {
+                id,
+                short,
+                heading,
+                html,
+            })
+            .collect(),
+    }
+    .render()
+}
+
+/// What the plan says beside boards, cuts and what was found: the chapters before have these.
+fn notes(blocks: &[Block]) -> Vec<&Block> {
+    let mut is_shown = false;
+    let shown = blocks.iter().filter(|block| {
+        if let Block::Heading(id, _) = block {
+            is_shown = !matches!(*id, "boards" | "cuts");
+        }
+        is_shown
+    });
+    shown.collect()
+}
+
+/// By what the ticks of a plan are remembered: the same cuts at the same places are the same plan.
+fn plan_key(plan: &crate::plan::Plan) -> String {
+    let mut sum = Sha256::new();
+    sum.update(plan.job.title.as_bytes());
+    for board in &plan.boards {
+        for cut in board.cuts() {
+            sum.update(format!("{:?} {:?} {:?};", cut.part, cut.from, cut.to));
+        }
+        sum.update("|");
+    }
+    let sum = sum.finalize();
+    sum.iter()
+        .take(8)
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
+}
+
+/// A text as a string of CSS in which nothing can end it, nor the style that holds it: all but letters, digits and blanks by
+/// their numbers (CSS Syntax 3, section 4.3.7).
+fn css_string(text: &str) -> String {
+    let written = text.chars().map(|sign| match sign {
+        ' ' => " ".to_owned(),
+        _ if sign.is_ascii_alphanumeric() => sign.to_string(),
+        _ => format!("\\{:x} ", u32::from(sign)),
+    });
+    format!("\"{}\"", written.collect::<String>())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_title_cannot_leave_its_string_of_css() {
+        let written = css_string("a\"}</style><script>\\ é");
+        assert_eq!(
+            written,
+            "\"a\\22 \\7d \\3c \\2f style\\3e \\3c script\\3e \\5c  \\e9 \""
+        );
+        assert_eq!(written.matches('"').count(), 2);
+    }
+}

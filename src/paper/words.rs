@@ -1,0 +1,125 @@
+//! Words and figures as HTML.
+
+use crate::frame::Miter;
+use crate::job::Display;
+use crate::length::Length;
+use crate::report::document::{Inline, Show, Text, one_line};
+use crate::report::figures::{
+    board_feet, degrees, face, percent, percent_of_gap, unit_words, weight,
+};
+
+use super::svg::figure::Figure;
+use super::svg::xml::escaped;
+
+/// Keeps words together.
+const TIED: char = '\u{a0}';
+
+/// Sets words and figures with the unit, step and currency of a job; they never differ from those of the text.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Words<'a> {
+    display: &'a Display,
+}
+
+impl<'a> Words<'a> {
+    pub(super) fn new(display: &'a Display) -> Words<'a> {
+        Words { display }
+    }
+
+    /// A text as HTML: names stand apart, so that one that is written from the right does not turn what is beside it.
+    pub(super) fn html(self, text: impl Into<Text>) -> String {
+        let inlines = text.into().0;
+        inlines.iter().map(|inline| self.inline(inline)).collect()
+    }
+
+    /// A text without any markup, for what cannot have it; a template escapes it.
+    pub(super) fn plain(self, text: impl Into<Text>) -> String {
+        let inlines = text.into().0;
+        let set = |inline: &Inline| match inline {
+            Inline::Name(name) | Inline::Listed(name) => name.clone(),
+            Inline::Together(text) => self.plain(text.clone()),
+            &Inline::Length(length, show) => Figure::new(self.display, length, show).text(),
+            other => self.words(other),
+        };
+        let text: String = inlines.iter().map(set).collect();
+        text.replace(TIED, " ")
+    }
+
+    /// A length as HTML.
+    pub(super) fn length(self, length: Length, show: Show) -> String {
+        Figure::new(self.display, length, show).html()
+    }
+
+    fn inline(self, inline: &Inline) -> String {
+        match inline {
+            Inline::Name(name) | Inline::Listed(name) => named(name),
+            Inline::Together(text) => {
+                format!("<span class=\"tied\">{}</span>", self.html(text.clone()))
+            }
+            &Inline::Length(length, show) => self.length(length, show),
+            Inline::Step => self.length(self.display.step, Show::Exact),
+            Inline::ScrapSign => key("scrap", "slanting hatch"),
+            Inline::DefectSign => key("defect", "crossed hatch"),
+            &Inline::Bar { part, whole } => beam(part, whole),
+            other => escaped(&self.words(other)),
+        }
+    }
+
+    /// What has no markup of its own.
+    fn words(self, inline: &Inline) -> String {
+        let display = self.display;
+        match inline {
+            Inline::Words(words) => words.clone(),
+            &Inline::Face(face_nm2) => face(display, face_nm2),
+            &Inline::BoardFeet(feet) => board_feet(feet),
+            &Inline::Weight(heavy) => weight(display, heavy),
+            &Inline::Money(money) => display.currency.format(money),
+            &Inline::Amount(money) => display.currency.format_amount(money),
+            Inline::Currency => one_line(&display.currency.code),
+            Inline::Count(count) => count.to_string(),
+            &Inline::PerMille(share) => percent(share),
+            &Inline::Gap(gap) => percent_of_gap(gap),
+            Inline::Miter(Miter::Square) => "square".to_owned(),
+            Inline::Miter(miter) => format!("{}°", degrees(*miter, 2)),
+            Inline::UnitWords => unit_words(display.unit).to_owned(),
+            Inline::Step => Figure::new(display, display.step, Show::Exact).text(),
+            // A bar and a hatch say nothing where they cannot be seen: the figure beside them does.
+            _ => String::new(),
+        }
+    }
+}
+
+/// A hatch as in the drawings.
+fn key(class: &str, words: &str) -> String {
+    format!("<span class=\"key {class}\" role=\"img\" aria-label=\"{words}\"></span>")
+}
+
+/// A name from a file.
+pub(super) fn named(name: &str) -> String {
+    format!("<bdi>{}</bdi>", escaped(name))
+}
+
+/// A bar as long as `part` is beside `whole`, in tenths of a percent.
+fn beam(part: i64, whole: i64) -> String {
+    if part <= 0 || whole <= 0 {
+        return String::new();
+    }
+    let share = (i128::from(part) * 1000 / i128::from(whole)).clamp(1, 1000);
+    format!(
+        "<span class=\"beam\" style=\"width:{}.{}%\"></span>",
+        share / 10,
+        share % 10
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_stand_apart_and_cannot_be_markup() {
+        let html = named("</bdi><script>alert('x')</script> & \"y\"");
+        assert!(html.starts_with("<bdi>") && html.ends_with("</bdi>"));
+        assert_eq!(html.matches('<').count(), 2, "{html}");
+        assert!(!html[5..html.len() - 6].contains(['"', '\'']));
+    }
+}
