@@ -8,4 +8,4 @@ mod order;
 mod stop;
 
 pub use order::{Batch, CutRef, Parted, SawOrder, Setting, Stick, saw_order};
-pub use stop::{StopFigure, opposite_side, stop_figure};
+pub use stop::{StopFigure, is_measured_elsewhere, opposite_side, stop_figure};

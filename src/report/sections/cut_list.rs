@@ -9,6 +9,7 @@ use crate::report::document::{
     Inline, Kind, Table, Text, Tone, needed, place, place_to, say, there,
 };
 use crate::report::naming::name_together;
+use crate::stations::{is_measured_elsewhere, stop_figure};
 use crate::stock::Across;
 use crate::tally::Chains;
 use crate::tally::any_turned;
@@ -174,6 +175,10 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
             .map(|cut| cut.part)
             .collect();
         let cut = &first.cuts[idx];
+        let miter = cut.part.miter(job);
+        let stop = stop_figure(job, &boards[0], strip_idx, cut);
+        let elsewhere = is_measured_elsewhere(job, miter, stop.at);
+        let elsewhere = elsewhere.then_some(", long");
         let edge = match (first.cuts.iter().any(|cut| cut.turned), cut.turned) {
             (false, _) => "",
             (true, false) => "on top",
@@ -189,8 +194,8 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
             } else {
                 number(idx).into()
             },
-            stop_block: needed(cut.to - cut.from),
-            ends: Inline::Miter(cut.part.miter(job)).into(),
+            stop_block: needed(stop.length),
+            ends: say!("{}{}", Inline::Miter(miter), elsewhere),
             outer: edge.into(),
             from: place(cut.from),
             to: place_to(first.cuts[last].to - job.shop.end_trim),
