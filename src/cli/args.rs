@@ -402,6 +402,8 @@ pub(super) struct Look {
 pub(super) enum PlanFormat {
     /// The whole plan, for reading and printing
     Text,
+    /// The order of sawing by stop: each setting once, and all that is cut at it
+    Stops,
     /// What to take, in 40 columns for a phone, with what may stand in for each board
     Pocket,
     /// One JSON object, for scripts

@@ -11,10 +11,10 @@ use crate::plan::Plan;
 use crate::planfile::{PlanFile, is_carried_on};
 use crate::report::csv::{
     buying_list_csv, cut_list_csv, missing_csv, not_used_csv, offcuts_csv, rack_csv, rails_csv,
-    rip_list_csv, wood_balance_csv,
+    rip_list_csv, saw_order_csv, wood_balance_csv,
 };
 use crate::report::pocket::pocket_text;
-use crate::report::sections::plan_sheet;
+use crate::report::sections::{order_sheet, plan_sheet};
 use crate::report::text::set;
 use crate::report::way_words::{find_way, gone_name};
 use crate::solve::Control;
@@ -82,6 +82,7 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     }
     print(&match args.format {
         PlanFormat::Text => set(&sheet(), screen.look(args.look.width)),
+        PlanFormat::Stops => set(&order_sheet(plan), screen.look(args.look.width)),
         PlanFormat::Pocket => pocket(),
         PlanFormat::Json => file(),
     })?;
@@ -160,6 +161,10 @@ fn outputs(
         Output {
             name: "cut-list.csv",
             text: cut_list_csv(plan),
+        },
+        Output {
+            name: "saw-order.csv",
+            text: saw_order_csv(plan),
         },
         Output {
             name: "rails.csv",

@@ -1,4 +1,4 @@
-//! CSV tables: the list to buy by, the rip list, the cut list, rails by frame, sizes of every frame, sheets, offcuts, what is not used or missing, the wood balance;
+//! CSV tables: the list to buy by, the rip list, the cut list, the order of sawing, rails by frame, sizes of every frame, sheets, offcuts, what is not used or missing, the wood balance;
 //! ways of buying, what they depend on, other materials, what each frame costs.
 //!
 //! All values are exact. The rack (`rack_table`) and the list to buy by (`buying_list`) are written as they are read; of the other tables:
@@ -14,6 +14,7 @@ mod cut_list;
 mod plan_tables;
 mod rack_table;
 mod rows;
+mod saw_order;
 mod size_tables;
 mod way_tables;
 mod wood;
@@ -24,6 +25,7 @@ pub use plan_tables::{
     bench_rails_csv, missing_csv, not_used_csv, offcuts_csv, rails_csv, rip_list_csv,
 };
 pub use rack_table::rack_csv;
+pub use saw_order::saw_order_csv;
 pub use size_tables::{frames_csv, sheets_csv};
 pub use way_tables::{needs_csv, not_bought_csv, shares_csv, ways_csv, what_if_csv};
 pub use wood::wood_balance_csv;

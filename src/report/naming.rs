@@ -1,7 +1,7 @@
 //! What parts are called, and how they are named together.
 
 use crate::frame::{Frame, side_name};
-use crate::job::Job;
+use crate::job::{Job, StopAt};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{ChalkMark, ChalkMarks, Part, PlannedBoard, StripMark};
@@ -20,6 +20,24 @@ pub(crate) fn part_sizes(job: &Job, part: Part) -> (Length, Option<Length>) {
             (rail.long_point, Some(rail.short_point))
         }
         Part::Loose { piece_idx, .. } => (job.pieces[piece_idx].length, None),
+    }
+}
+
+/// What the stop of the saw measures.
+pub(super) fn stop_word(at: StopAt) -> &'static str {
+    match at {
+        StopAt::LongPoint => "long point",
+        StopAt::Rabbet => "rabbet",
+        StopAt::ShortPoint => "short point",
+    }
+}
+
+/// The same in full.
+pub(super) fn stop_measures(at: StopAt) -> &'static str {
+    match at {
+        StopAt::LongPoint => "long point to long point",
+        StopAt::Rabbet => "from wall to wall of the rabbet",
+        StopAt::ShortPoint => "short point to short point",
     }
 }
 

@@ -12,6 +12,7 @@ mod diagram;
 mod frames;
 mod grain;
 mod opening;
+mod order;
 mod rack;
 mod reasons;
 mod rest;
@@ -21,6 +22,8 @@ mod unused;
 mod ways;
 
 use crate::job::Job;
+use crate::plan::Plan;
+use crate::stations::saw_order;
 use crate::tally::Summary;
 
 use super::document::Document;
@@ -43,6 +46,19 @@ pub fn plan_sheet(summary: &Summary<'_>) -> Document {
     color::write(&mut doc, summary.plan);
     frames::write(&mut doc, job);
     cautions::write(&mut doc, summary.plan);
+    doc
+}
+
+/// The order of sawing by stop.
+pub fn order_sheet(plan: &Plan) -> Document {
+    let mut doc = Document::new(&plan.job);
+    opening::write_title(&mut doc, &plan.job);
+    if !plan.boards.is_empty() {
+        order::write(&mut doc, plan, &saw_order(plan));
+    }
+    if !plan.missing.is_empty() {
+        opening::write_missing(&mut doc, plan);
+    }
     doc
 }
 

@@ -12,4 +12,4 @@ mod stop;
 pub use frame_sheet::{FrameCopy, FrameSheet, Layer, LayerKind, RailKind, RailPlace, frame_sheets};
 pub use glue::{Across, MOST_DIFFERENCE, across, out_of_square};
 pub use order::{Batch, CutRef, Parted, SawOrder, Setting, Stick, saw_order};
-pub use stop::{StopFigure, opposite_side, stop_figure};
+pub use stop::{StopFigure, is_measured_elsewhere, opposite_side, stop_figure};

@@ -55,6 +55,11 @@ pub fn stop_figure(job: &Job, planned: &PlannedBoard, strip_idx: usize, cut: &Cu
     }
 }
 
+/// Whether a part is mitered and measured elsewhere than the shop measures, as it has nothing there.
+pub fn is_measured_elsewhere(job: &Job, miter: Miter, at: StopAt) -> bool {
+    miter != Miter::Square && at != job.shop.stop
+}
+
 /// The side opposite to a side of a frame, both from 0; `None` where an odd number of sides leaves none opposite.
 pub fn opposite_side(n_sides: u32, side: u32) -> Option<u32> {
     n_sides

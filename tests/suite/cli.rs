@@ -228,6 +228,7 @@ fn the_files_of_a_plan_are_all_written() {
             "rack.csv",
             "rails.csv",
             "rip-list.csv",
+            "saw-order.csv",
             "sheets.csv",
             "wood-balance.csv"
         ]

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::diag::unguarded;
+use crate::job::StopAt;
 use crate::report::samples;
 use crate::tally::Summary;
 
@@ -38,6 +39,36 @@ A,cherry 8 ft,1,1,1,2,Harbor at dawn #1 left,rail,Harbor at dawn,,1,left,cherry 
     assert_eq!(field(&text, 23, "ends"), "square");
     assert_eq!(field(&text, 23, "part"), "spacer #5");
     assert_eq!(field(&text, 23, "short-point-nm"), "");
+}
+
+#[test]
+fn the_order_of_sawing_has_a_row_for_each_cut_by_stop() {
+    let mut job = samples::job();
+    job.shop.stop = StopAt::Rabbet;
+    let plan = samples::plan(&job);
+    let text = saw_order_csv(&plan);
+    assert_eq!(n_rows(&text), n_rows(&cut_list_csv(&plan)));
+    insta::assert_snapshot!(text.lines().take(2).collect::<Vec<_>>().join("\n"), @r#"
+setting,stop-in,measured,moulding,ends,miter-degrees,mark,strip,parted,cut,part,kind,frame,piece,copy,side,length-in,short-point-in,turned,shares-cut,stop-nm,length-nm,short-point-nm
+1,20.125,rabbet,cherry cap,miter,45,A,1,,1,Harbor at dawn #1 right,rail,Harbor at dawn,,1,right,23.625,19.625,no,no,511175000,600075000,498475000
+"#);
+    // Four long rails of the pair, then the short ones; derived: 19-5/8 less 2 (1-3/4) is 16-1/8.
+    let at = |row, column| field(&text, row, column);
+    assert_eq!([at(3, "setting"), at(4, "setting")], ["1", "2"]);
+    assert_eq!([at(4, "stop-in"), at(4, "measured")], ["16.125", "rabbet"]);
+    assert_eq!(
+        [at(4, "mark"), at(4, "cut"), at(4, "length-in")],
+        ["A", "3", "19.625"]
+    );
+    // A tray has no rabbet; a square piece is as long everywhere.
+    assert_eq!(
+        [at(14, "part"), at(14, "measured")],
+        ["Kelp top", "long-point"]
+    );
+    assert_eq!(
+        [at(23, "mark"), at(23, "ends"), at(23, "stop-in")],
+        ["F", "square", "10"]
+    );
 }
 
 #[test]

@@ -7,6 +7,7 @@ use crate::report::document::{
     Inline, Kind, Table, Text, Tone, needed, place, place_to, say, there,
 };
 use crate::report::naming::name_together;
+use crate::stations::{is_measured_elsewhere, stop_figure};
 use crate::tally::{Chains, Course, any_turned, course};
 
 /// Every cut of boards that are cut alike: its stop block, its place and the name of each part.
@@ -154,7 +155,7 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
                 // A row does not run over a defect.
                 let n_cuts = course[at..].iter().take_while(is_cut).count();
                 let last = last_alike(&strips, idx).min(idx + n_cuts - 1);
-                rows.push(cut_row(job, boards, &strips, (idx, last), columns));
+                rows.push(cut_row(job, boards, strip_idx, (idx, last), columns));
                 at += last - idx;
             }
             Course::Skip { from, to, is_gone } => rows.push(Row {
@@ -185,18 +186,22 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
 fn cut_row(
     job: &Job,
     boards: &[PlannedBoard],
-    strips: &[&PlannedStrip],
+    strip_idx: usize,
     (idx, last): (usize, usize),
     columns: &Columns,
 ) -> Row {
-    let first = strips[0];
+    let first = &boards[0].strips[strip_idx];
     let number = |cut: usize| number_of_cut(job, &boards[0], cut);
-    let parts: Vec<Part> = strips
+    let parts: Vec<Part> = boards
         .iter()
-        .flat_map(|strip| &strip.cuts[idx..=last])
+        .flat_map(|board| &board.strips[strip_idx].cuts[idx..=last])
         .map(|cut| cut.part)
         .collect();
     let cut = &first.cuts[idx];
+    let miter = cut.part.miter(job);
+    let stop = stop_figure(job, &boards[0], strip_idx, cut);
+    let elsewhere = is_measured_elsewhere(job, miter, stop.at);
+    let elsewhere = elsewhere.then_some(", long");
     let edge = match (first.cuts.iter().any(|cut| cut.turned), cut.turned) {
         (false, _) => "",
         (true, false) => "on top",
@@ -212,8 +217,8 @@ fn cut_row(
         } else {
             number(idx).into()
         },
-        stop_block: needed(cut.to - cut.from),
-        ends: Inline::Miter(cut.part.miter(job)).into(),
+        stop_block: needed(stop.length),
+        ends: say!("{}{}", Inline::Miter(miter), elsewhere),
         outer: edge.into(),
         from: place(cut.from - job.shop.end_trim),
         to: place_to(first.cuts[last].to - job.shop.end_trim),

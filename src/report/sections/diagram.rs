@@ -1,6 +1,6 @@
 //! The cutting diagram: every board drawn, and the list of its cuts.
 
-use crate::job::Job;
+use crate::job::{Job, StopAt};
 use crate::length::Length;
 use crate::plan::{
     ChalkMarks, Plan, PlannedBoard, PlannedStrip, Stretch, StripMark, defects_on, gaps,
@@ -11,7 +11,9 @@ use crate::report::document::{
     Inline, Kind, Table, Text, Tone, count_of, exact, needed, needed_with_unit, place, say, there,
     there_with_unit,
 };
-use crate::report::naming::{board_name, cut_places, marks_together, name_together, part_sizes};
+use crate::report::naming::{
+    board_name, cut_places, marks_together, name_together, part_sizes, stop_measures,
+};
 use crate::stock::{Across, Board, Run};
 use crate::tally::{Group, Summary, any_turned, is_ripped, planed_off, saved};
 
@@ -96,7 +98,16 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
         (
             true,
             "stop block",
-            "set it by this, long point to long point; from and to only show where".into(),
+            match shop.stop {
+                StopAt::LongPoint => {
+                    "set it by this, long point to long point; from and to only show where".into()
+                }
+                at => say!(
+                    "set it by this, {}, or where the ends say so between the long points; from and to only show where \
+                     those are",
+                    stop_measures(at)
+                ),
+            },
         ),
         (
             true,

@@ -212,3 +212,74 @@ fn cells(table: &Table) -> impl Iterator<Item = &Text> {
         row.cells.iter().chain(notes)
     })
 }
+
+#[test]
+fn the_order_by_stop_has_each_setting_once_with_all_that_is_cut_at_it() {
+    let job = samples::job();
+    let plan = samples::plan(&job);
+    let lines = outline(&order_sheet(&plan));
+    let settings = lines.iter().filter(|line| line.contains("stop="));
+    let settings: Vec<&str> = settings.map(String::as_str).collect();
+    // As worked by hand beside the order itself.
+    assert_eq!(
+        settings,
+        [
+            "=1, stop=600075000nm, parts=4, pairs=2, board and cuts=A 1 2, B 1 2",
+            "=2, stop=498475000nm, parts=4, pairs=2, board and cuts=A 3 4, B 3 4",
+            "=3, stop=180159527nm, parts=6, pairs=3, board and cuts=C 1 2 3 4 5 6",
+            "=4, stop=355600000nm, parts=2, pairs=1, board and cuts=D 1 2",
+            "=5, stop=279400000nm, parts=2, pairs=1, board and cuts=D 3 4",
+            "=6, stop=363537500nm, parts=1, board and cuts=E 1",
+            "=7, stop=254000000nm, parts=5, board and cuts=E 2 3 4, F 1 2",
+        ]
+    );
+    let wanted = [
+        "7 settings; board by board 9.",
+        "6 boards, picked up 10 times by stop; board by board each once.",
+        "Harbor at dawn #1 right, left; Harbor at dawn #2 right, left",
+        "## Plain wood, <Miter(Square)> (stops)",
+    ];
+    for line in wanted {
+        assert!(lines.iter().any(|has| has == line), "{line}: {lines:#?}");
+    }
+}
+
+#[test]
+fn what_the_stop_measures_is_said_once_and_all_figures_follow() {
+    let mut job = samples::job();
+    job.shop.stop = crate::job::StopAt::Rabbet;
+    let plan = samples::plan(&job);
+    let by_stop = outline(&order_sheet(&plan));
+    let by_board = outline(&plan_sheet(&Summary::new(&plan)));
+    // Derived: 23-5/8 less twice 2 - 1/4 in is 20-1/8 in, 511175000 nm; the tray and the liner of plain wood have no rabbet.
+    for (lines, start, end) in [
+        (&by_stop, "=1, stop=511175000nm, parts=4", "B 1 2"),
+        (&by_stop, "=4, stop=355600000nm, at=long point", "D 1 2"),
+        (&by_stop, "=7, stop=254000000nm, parts=5", "F 1 2"),
+        (
+            &by_board,
+            "cut=1, stop block=511175000nm, ends=<Miter(Corner { sides: 4 })>, from=",
+            "#1 right; ",
+        ),
+        (
+            &by_board,
+            "cut=1, stop block=355600000nm, ends=<Miter(Corner { sides: 4 })>, long, ",
+            "",
+        ),
+        (
+            &by_board,
+            "cut=2–4, stop block=254000000nm, ends=<Miter(Square)>, from",
+            "",
+        ),
+        (
+            &by_board,
+            "=stop block, =set it by this, from wall to wall of the rabbet, ",
+            "only show where those are",
+        ),
+    ] {
+        let found = lines
+            .iter()
+            .any(|line| line.starts_with(start) && line.contains(end));
+        assert!(found, "{start}: {lines:#?}");
+    }
+}

@@ -1,0 +1,168 @@
+//! The order of sawing by stop: each setting once, and what is cut at it.
+
+use crate::job::{Job, StopAt};
+use crate::plan::{Part, Plan};
+use crate::report::document::{
+    Document, Inline, Kind, Line, Table, Text, Tone, count_of, name, needed, place, say, together,
+};
+use crate::report::naming::{name_together, stop_measures, stop_word};
+use crate::stations::{Batch, SawOrder, Setting, Stick, is_measured_elsewhere};
+
+/// Adds how to use the order, and a table for each moulding and miter.
+pub(super) fn write(doc: &mut Document, plan: &Plan, order: &SawOrder) {
+    let job = &plan.job;
+    doc.heading("by-stop", "By stop");
+    doc.lines(how_often(order));
+    doc.table(how_to_read(job, order));
+    if !order.parted.is_empty() {
+        doc.lines(where_to_part(job, order));
+    }
+    for batch in &order.batches {
+        let moulding = match batch.moulding_idx {
+            Some(idx) => name(&job.mouldings[idx].name),
+            None => "plain wood".into(),
+        };
+        let head = say!("{}, {}", moulding, Inline::Miter(batch.miter));
+        doc.heading("stops", head.capitalized());
+        doc.table(settings(job, batch));
+    }
+}
+
+/// How often the stop is set in this order and in the other one, and how sure that is.
+fn how_often(order: &SawOrder) -> Vec<Line> {
+    let counts = say!(
+        "{}; board by board {}.",
+        count_of(order.n_by_stop, "setting"),
+        order.n_board_by_board
+    );
+    let sticks = if order.n_sticks == order.n_boards {
+        count_of(order.n_boards, "board")
+    } else {
+        say!(
+            "{}, {} to saw from",
+            count_of(order.n_boards, "board"),
+            count_of(order.n_sticks, "stick")
+        )
+    };
+    let handled = say!(
+        "{}, picked up {} by stop; board by board each once.",
+        sticks,
+        count_of(order.n_handled, "time")
+    );
+    let proof = if order.is_fewest {
+        Line::new(
+            Tone::Good,
+            "No order that cuts each strip from its near end on has fewer settings.",
+        )
+    } else {
+        Line::new(
+            Tone::Watch,
+            "Fewer settings may be possible: the search for them ended at its limit.",
+        )
+    };
+    vec![
+        Line::new(Tone::Strong, counts),
+        Line::new(Tone::Plain, handled),
+        proof,
+    ]
+}
+
+fn how_to_read(job: &Job, order: &SawOrder) -> Table {
+    let any_turned = order.by_board.iter().any(|cut| cut.turned);
+    let elsewhere = (job.shop.stop != StopAt::LongPoint).then_some(
+        "; square parts are as long everywhere, and others are measured as the column says",
+    );
+    let mut table =
+        Table::new()
+            .column("", Kind::Words, Tone::Strong)
+            .column("", Kind::Prose, Tone::Faint);
+    for (is_needed, word, meaning) in [
+        (
+            true,
+            "stop",
+            say!(
+                "what is read at it: {}, rounded up{}",
+                stop_measures(job.shop.stop),
+                elsewhere
+            ),
+        ),
+        (
+            true,
+            "A 1 2",
+            "cuts 1 and 2 of board A; their parts stand below, to be written on their backs".into(),
+        ),
+        (
+            any_turned,
+            "3t",
+            "the part of cut 3 lies turned end for end".into(),
+        ),
+        (
+            true,
+            "pairs",
+            "opposite rails of one frame, equal because they come from one setting".into(),
+        ),
+    ] {
+        if is_needed {
+            table.row(vec![word.into(), meaning]);
+        }
+    }
+    table
+}
+
+/// Strips that are cut at a defect before anything else.
+fn where_to_part(job: &Job, order: &SawOrder) -> Vec<Line> {
+    let head = Line::new(
+        Tone::Watch,
+        "Cut through these first, at the defect; each piece is then a stick of its own:",
+    );
+    let strips = order.parted.iter().map(|parted| {
+        let trim = job.shop.end_trim;
+        let at = parted.at.iter();
+        let at = at.map(|&(from, to)| say!("{} to {}", place(from - trim), place(to - trim)));
+        Line::item(say!(
+            "{} from {}",
+            parted.mark.to_string(),
+            Text::join(at, ", ")
+        ))
+    });
+    std::iter::once(head).chain(strips).collect()
+}
+
+/// The settings of a moulding and miter.
+fn settings(job: &Job, batch: &Batch) -> Table {
+    let mut table = Table::new()
+        .column("", Kind::Number, Tone::Faint)
+        .column("stop", Kind::Length, Tone::Strong)
+        .column("at", Kind::Words, Tone::Watch)
+        .column("parts", Kind::Number, Tone::Plain)
+        .column("pairs", Kind::Number, Tone::Faint)
+        .column("board and cuts", Kind::Prose, Tone::Strong);
+    for setting in &batch.settings {
+        let elsewhere = is_measured_elsewhere(job, batch.miter, setting.at);
+        table.row(vec![
+            setting.number.into(),
+            needed(setting.stop),
+            elsewhere.then(|| stop_word(setting.at)).into(),
+            setting.n_cuts.into(),
+            (setting.n_pairs > 0).then_some(setting.n_pairs).into(),
+            cuts(setting),
+        ]);
+        let parts: Vec<Part> = setting.cuts().map(|cut| cut.part).collect();
+        table.note(Tone::Faint, name_together(job, &parts));
+    }
+    table
+}
+
+/// `A 1 2, C 2`.
+fn cuts(setting: &Setting) -> Text {
+    let of_stick = |stick: &Stick| {
+        let cuts = stick.cuts.iter();
+        let cuts = cuts.map(|cut| {
+            let turned = if cut.turned { "t" } else { "" };
+            format!("{}{turned}", cut.label.cut)
+        });
+        let cuts: Vec<String> = cuts.collect();
+        together(format!("{} {}", stick.mark, cuts.join(" ")))
+    };
+    Text::join(setting.sticks.iter().map(of_stick), ", ")
+}
