@@ -15,7 +15,7 @@ use crate::report::csv::{
     rip_list_csv, wood_balance_csv,
 };
 use crate::report::pocket::pocket_text;
-use crate::report::sections::plan_sheet;
+use crate::report::sections::{plan_sheet, stations_sheet};
 use crate::report::text::set;
 use crate::report::way_words::{find_way, gone_name};
 use crate::solve::Control;
@@ -77,6 +77,7 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     print(&match args.format {
         PlanFormat::Text => set(&plan_sheet(&counted), screen.look(args.look.width)),
         PlanFormat::Pocket => pocket,
+        PlanFormat::Stations => set(&stations_sheet(&counted), screen.look(args.look.width)),
         PlanFormat::Json => file(),
     })?;
     Ok(if plan.missing.is_empty() {
