@@ -406,6 +406,8 @@ pub(super) enum PlanFormat {
     Stops,
     /// What to take, in 40 columns for a phone, with what may stand in for each board
     Pocket,
+    /// What each station of the bench is set to, from ripping to hanging
+    Stations,
     /// One JSON object, for scripts
     Json,
 }

@@ -14,7 +14,7 @@ use crate::report::csv::{
     rip_list_csv, saw_order_csv, wood_balance_csv,
 };
 use crate::report::pocket::pocket_text;
-use crate::report::sections::{order_sheet, plan_sheet};
+use crate::report::sections::{order_sheet, plan_sheet, stations_sheet};
 use crate::report::text::set;
 use crate::report::way_words::{find_way, gone_name};
 use crate::solve::Control;
@@ -83,6 +83,7 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     print(&match args.format {
         PlanFormat::Text => set(&sheet(), screen.look(args.look.width)),
         PlanFormat::Stops => set(&order_sheet(plan), screen.look(args.look.width)),
+        PlanFormat::Stations => set(&stations_sheet(&counted), screen.look(args.look.width)),
         PlanFormat::Pocket => pocket(),
         PlanFormat::Json => file(),
     })?;

@@ -116,6 +116,8 @@ codes! {
         "correct the wood, or add it to the `woods` of the moulding";
     WOOD_NEEDED = "E116", "a row names no wood, and its moulding is made in several",
         "name one of the woods of the moulding";
+    HOOK_IN_SIGHT = "E119", "a wire is to be drawn up to the top edge of its frame, where the hook would be seen",
+        "give less `wire-rise`, or more `hanger-drop`";
     DUPLICATE_BOARD = "E201", "two boards have the same name",
         "rename one, or make one row of both by `quantity`";
     BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness",

@@ -4,6 +4,7 @@
 //! Other jobs that follow from one (without its wishes, with other boards, one frame more) are its methods, in
 //! `variants`.
 
+mod assembly;
 mod bought;
 mod buying;
 mod cross;
@@ -20,6 +21,7 @@ use crate::length::{Length, Unit};
 use crate::money::Currency;
 use crate::stock::{Board, Date, InHandRules, Rip};
 
+pub use assembly::{Assembly, HangBy, Hanging, Hinge, Keys};
 pub use bought::{BoughtLine, Purchase};
 pub use buying::{
     Buying, GoneWay, OwnBoards, OwnWay, SheetStock, SomeLengths, Way, YardCuts, YardFault,
@@ -45,6 +47,8 @@ pub struct JobSpec {
     pub display: Display,
     /// Saw and shop settings.
     pub shop: Shop,
+    /// How frames are put together and hung.
+    pub assembly: Assembly,
     /// Mouldings, in the order of the file.
     pub mouldings: Vec<Moulding>,
     /// Frames, in the order of the file.

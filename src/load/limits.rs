@@ -41,6 +41,9 @@ pub(super) const SIDES: RangeInclusive<u32> = 3..=48;
 /// More mats on top of each other fit no rabbet.
 pub(super) const LAYERS: RangeInclusive<u32> = 1..=9;
 
+/// Keys across a corner: more leave no wood between them.
+pub(super) const KEYS: RangeInclusive<u32> = 0..=9;
+
 /// A weight, from nothing to all of it.
 pub(super) const LONG_OFFCUTS: RangeInclusive<u32> = 0..=100;
 

@@ -7,6 +7,7 @@
 //!
 //! This module knows nothing of plans and the cutting model, and reads no file itself.
 
+mod assembly;
 mod boards;
 mod bought;
 mod csv_file;

@@ -11,7 +11,7 @@ use super::sheets::{self, Sheets};
 use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
 use super::woods::{self, Profiles};
-use super::{Boards, boards, bought, mouldings, pieces, settings, ways};
+use super::{Boards, assembly, boards, bought, mouldings, pieces, settings, ways};
 use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code, quoted};
 use crate::frame::Moulding;
 use crate::job::{Buying, Finding, Job, JobSpec, SheetStock};
@@ -47,6 +47,8 @@ pub(super) fn read_records<'a>(
             what,
         ));
     }
+
+    let assembly = assembly::read_assembly(&file.assembly, &file.hanging, &scope, faults);
 
     let (sheets, sheet_stocks) = read_sheets(&file.sheets, &scope, faults);
     let mut profiles = Profiles::default();
@@ -158,6 +160,7 @@ pub(super) fn read_records<'a>(
         date: head.date,
         display: head.display,
         shop: settings.shop,
+        assembly: assembly?,
         mouldings: mouldings.items,
         frames: frames.items,
         pieces: pieces.items,

@@ -37,6 +37,8 @@ pub(super) struct JobFile<'a> {
     pub(super) shop: Record<'a>,
     /// `None` where the file has no such table, so that boards are not ripped.
     pub(super) rip: Option<Record<'a>>,
+    pub(super) assembly: Record<'a>,
+    pub(super) hanging: Record<'a>,
     pub(super) mouldings: Vec<Record<'a>>,
     pub(super) sheets: Vec<Record<'a>>,
     pub(super) frames: Rows<'a>,
@@ -68,6 +70,8 @@ impl<'a> JobFile<'a> {
         self.head.fall_back_on(head);
         self.saw.fall_back_on(shop.saw);
         self.shop.fall_back_on(shop.shop);
+        self.assembly.fall_back_on(shop.assembly);
+        self.hanging.fall_back_on(shop.hanging);
         self.in_hand.fall_back_on(shop.in_hand);
         self.buying.fall_back_on(shop.buying);
         match (&mut self.rip, shop.rip) {
@@ -210,6 +214,8 @@ impl TomlText {
         let rip = root
             .contains_key(schema::RIP.name)
             .then(|| table(&schema::RIP));
+        let assembly = table(&schema::ASSEMBLY);
+        let hanging = table(&schema::HANGING);
         let in_hand = table(&schema::IN_HAND);
         let buying = table(&schema::BUYING);
         let ways = self.ways(root, faults);
@@ -228,6 +234,8 @@ impl TomlText {
             saw,
             shop,
             rip,
+            assembly,
+            hanging,
             mouldings: listed(rows(&schema::MOULDINGS)),
             sheets: listed(rows(&schema::SHEETS)),
             frames: rows(&schema::FRAMES),

@@ -1,7 +1,7 @@
 //! The words of fixed lists, each with what it stands for.
 
 use crate::frame::{Grain, Milled, Profile};
-use crate::job::{Ends, LongChains, StopAt};
+use crate::job::{Ends, HangBy, Hinge, LongChains, StopAt};
 use crate::length::{Length, Unit};
 use crate::stock::BoardMeasure;
 
@@ -53,6 +53,14 @@ pub enum State {
     /// Cut, and spoiled.
     Spoiled,
 }
+
+pub(super) const HINGES: [(&str, Hinge); 2] = [("top", Hinge::Top), ("long-side", Hinge::LongSide)];
+
+pub(super) const HANG_BY: [(&str, HangBy); 3] = [
+    ("one-hook", HangBy::OneHook),
+    ("two-hooks", HangBy::TwoHooks),
+    ("hangers", HangBy::Hangers),
+];
 
 pub(super) const UNITS: [(&str, Unit); 5] = [
     ("in", Unit::Inch),

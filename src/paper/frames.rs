@@ -7,7 +7,7 @@ use crate::frame::{Outline, Window, side_name};
 use crate::plan::Plan;
 use crate::report::document::{Show, Text, exact, name, needed, needed_with_unit, say};
 use crate::report::sections::{border_words, weight_words};
-use crate::stations::{Across, FrameSheet, MOST_DIFFERENCE, frame_sheets};
+use crate::stations::{Across, FrameSheet, frame_sheets, most_difference};
 use crate::tally::{self, FrameSheet as Sized};
 
 use super::words::{Words, named};
@@ -48,7 +48,7 @@ pub(super) fn chapter(words: Words<'_>, plan: &Plan) -> askama::Result<String> {
         shown(words, sheet, sized, like)
     });
     Frames {
-        difference: words.html(exact(MOST_DIFFERENCE)),
+        difference: words.html(exact(most_difference(plan.job.display.unit))),
         frames: frames.collect(),
     }
     .render()

@@ -7,7 +7,7 @@ use sha2::{Digest as _, Sha256};
 
 use crate::compare::Exchange;
 use crate::report::document::{Block, one_line};
-use crate::report::sections::plan_sheet;
+use crate::report::sections::{plan_sheet, stations_sheet};
 use crate::stations::saw_order;
 use crate::tally::Summary;
 
@@ -61,12 +61,24 @@ fn render(summary: &Summary<'_>, exchanges: &[Exchange]) -> askama::Result<Strin
     let words = Words::new(&job.display);
     let order = saw_order(plan);
     let sheet = plan_sheet(summary);
+    let stations = stations_sheet(summary);
+    let stations: Vec<&Block> = stations
+        .blocks
+        .iter()
+        .filter(|block| !matches!(block, Block::Title(..)))
+        .collect();
     let chapters = [
         (
             "first",
             "First",
             None,
             first::chapter(words, summary, &order, &sheet)?,
+        ),
+        (
+            "stations",
+            "Stations",
+            Some("Station by station"),
+            document::blocks(words, &stations, "station")?,
         ),
         (
             "stops",

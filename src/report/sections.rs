@@ -18,6 +18,7 @@ mod reasons;
 mod rest;
 mod rips;
 mod spare;
+mod stations;
 mod unused;
 mod ways;
 
@@ -30,6 +31,7 @@ use super::document::Document;
 
 pub(crate) use frames::{border_words, weight_words};
 pub use rest::rest_sheet;
+pub use stations::stations_sheet;
 pub use ways::ways_sheet;
 
 /// The whole plan.
@@ -82,7 +84,7 @@ pub fn sizes_sheet(job: &Job) -> Document {
     let mut doc = Document::new(job);
     opening::write_title(&mut doc, job);
     frames::write(&mut doc, job);
-    frames::write_sheets(&mut doc, job);
+    frames::write_sheets(&mut doc, job, "Sheets to cut");
     frames::write_pieces(&mut doc, job);
     cautions::write_for_sizes(&mut doc, job);
     doc

@@ -1,13 +1,20 @@
 //! Glue-up: what to measure across a frame, so that it is true, and how far off a difference tells it to be.
 
 use crate::frame::Outline;
-use crate::length::Length;
+use crate::job::Job;
+use crate::length::{Length, Unit};
 
-/// Diagonals of a picture frame may differ by this much (1/16 in): more is mended before the glue sets.
+/// How far the diagonals of a picture frame may differ, 1/16 in or 1.5 mm: more is mended before the glue sets.
 ///
 /// # Source
 /// Common practice, no source. For a plywood panel of 4 by 8 ft it is 1/8 in: published, PS 1, as restated.
-pub const MOST_DIFFERENCE: Length = Length::from_nm(Length::INCH.nm() / 16);
+pub fn most_difference(unit: Unit) -> Length {
+    if unit.is_imperial() {
+        Length::from_nm(Length::INCH.nm() / 16)
+    } else {
+        Length::from_nm(Length::MILLIMETRE.nm() / 2 * 3)
+    }
+}
 
 /// What to measure across a glued frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,6 +63,13 @@ pub fn across(outside: Outline) -> Across {
             }
         }
     }
+}
+
+/// Length of the band or the tape that goes once round a frame, with what is needed to pull at it: the sum of all long points
+/// and [`crate::job::Assembly::clamp_spare`].
+pub fn clamp_length(job: &Job, outside: Outline) -> Length {
+    let sides = (0..outside.n_sides()).map(|side| outside.side(side));
+    sides.sum::<Length>() + job.assembly.clamp_spare
 }
 
 /// By how much the long side of a frame `W` by `H` leans if its diagonals differ by `q`: `q d / (2 S)` with the diagonal `d`
@@ -111,9 +125,20 @@ mod tests {
     }
 
     #[test]
+    fn a_band_goes_once_round_and_a_foot_beyond() {
+        // Derived: 2 (20 + 24) + 12 = 100; a hexagon of 10: 60 + 12.
+        let job = crate::samples::empty_job();
+        assert_eq!(clamp_length(&job, rectangle(20, 24)), inches(100));
+        let sides = 6;
+        let side = inches(10);
+        let hexagon = Outline::Regular { sides, side };
+        assert_eq!(clamp_length(&job, hexagon), inches(72));
+    }
+
+    #[test]
     fn a_difference_of_diagonals_tells_how_far_a_frame_leans() {
         // Derived: 20 x 24 in, 1/16 in off leans 0.0488 in over 24; 500 x 700 mm, 2 mm: 0.141 degrees, 1.7205 mm over 700.
-        let lean = out_of_square(inches(20), inches(24), MOST_DIFFERENCE);
+        let lean = out_of_square(inches(20), inches(24), most_difference(Unit::Inch));
         assert_inches(lean, 488);
         let lean = out_of_square(millimeters(700), millimeters(500), millimeters(2));
         assert!((lean.nm() - 1_720_465).abs() < 1_000, "{lean:?}");

@@ -4,12 +4,28 @@
 //! read at the stop. Pure facts: whole nanometers, counts, chalk marks, and positions in the plan and its job; no text, no
 //! width, no drawing.
 
+mod closing;
 mod frame_sheet;
 mod glue;
+mod hanging;
+mod keys;
+mod mat;
+mod milling;
+mod miter;
 mod order;
+mod rabbet;
+mod rip;
 mod stop;
 
+pub use closing::{Closing, Points, Row, closings, row};
 pub use frame_sheet::{FrameCopy, FrameSheet, Layer, LayerKind, RailKind, RailPlace, frame_sheets};
-pub use glue::{Across, MOST_DIFFERENCE, across, out_of_square};
+pub use glue::{Across, across, clamp_length, most_difference, out_of_square};
+pub use hanging::{Hung, Places, WIDE, WallRow, Wire, hung, wall_row};
+pub use keys::{Corner, KeySetting, SplineSetting, corners, keys, splines};
+pub use mat::{HingeSide, MatSetting, mats};
+pub use milling::{Milling, millings};
+pub use miter::{MiterSetting, TEST_OFF, Tenths, miters, opening};
 pub use order::{Batch, CutRef, Parted, SawOrder, Setting, Stick, saw_order};
+pub use rabbet::{Rabbet, SawSetting, blade_over, rabbet};
+pub use rip::{Edge, RipSetting, beside_strips, planed_edges, rip_settings};
 pub use stop::{StopFigure, is_measured_elsewhere, opposite_side, stop_figure};

@@ -53,6 +53,12 @@ impl Weight {
         Weight(self.0.saturating_add(other.0))
     }
 
+    /// So many hundredths of it, rounded up.
+    pub fn hundredths(self, count: u64) -> Weight {
+        let product = times(self.0, count.into());
+        Weight(product / 100 + i128::from(product % 100 > 0))
+    }
+
     /// In grams, rounded up.
     pub fn grams(self) -> i128 {
         self.0 / GRAM + i128::from(self.0 % GRAM > 0)

@@ -92,6 +92,7 @@ faulty_jobs! {
     no_opposite_sides => "E114",
     unknown_wood => "E115",
     wood_needed => "E116",
+    hook_in_sight => "E119",
     duplicate_board => "E201",
     board_foot_size => "E202",
     trim_eats_board => "E203",

@@ -6,15 +6,15 @@ use super::Kind::{
 };
 use super::Least::{Positive, Zero};
 use super::{Column, Schema, Shape, column, words};
-use crate::load::limits::{DECIMALS, LAYERS, LONG_OFFCUTS, SIDES, SOME, SOME_OR_NONE};
+use crate::load::limits::{DECIMALS, KEYS, LAYERS, LONG_OFFCUTS, SIDES, SOME, SOME_OR_NONE};
 use crate::load::words::{
-    BOARD_MEASURES, ENDS, FROM, GRAINS, LONG_CHAINS, MILLED, MOUNTS, SECTIONS, STATES, STOPS, SURFACES, UNITS,
+    BOARD_MEASURES, ENDS, FROM, GRAINS, HANG_BY, HINGES, LONG_CHAINS, MILLED, MOUNTS, SECTIONS, STATES, STOPS, SURFACES, UNITS,
     USES,
 };
 
 /// Everything a job file may hold, in the order in which its keys are listed.
-pub static JOB: [&Schema; 15] = [
-    &HEAD, &SAW, &SHOP, &RIP, &MOULDINGS, &SHEETS, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
+pub static JOB: [&Schema; 17] = [
+    &HEAD, &SAW, &SHOP, &RIP, &ASSEMBLY, &HANGING, &MOULDINGS, &SHEETS, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
     &BOUGHT, &IN_HAND, &BUYING, &WAYS,
 ];
 
@@ -73,6 +73,40 @@ pub static RIP: Schema = Schema {
         column("planing", Length(Zero), "width added to every strip, to be planed off").or("0 in"),
         column("plane-off", Length(Zero), "most by which a board may be wider than a strip and still be taken whole, the rest planed off its edge").or("1/8 in"),
         column("narrowest-offcut", Length(Zero), "narrowest strip that is kept; if left out, the narrowest that is wanted"),
+    ],
+};
+
+/// `[assembly]`. Defaults: common practice, no source, see [`crate::job::Assembly::usual`].
+pub static ASSEMBLY: Schema = Schema {
+    name: "assembly",
+    shape: Shape::Once,
+    meaning: "how frames are put together; for the sheet of the stations alone",
+    columns: &[
+        column("keys", Count(KEYS), "keys of wood across each corner").or("0"),
+        column("key-depth", Length(Positive), "how deep their slots go in from the corner"),
+        column("key-kerf", Length(Positive), "width of such a slot, and thickness of a key").or("1/8 in"),
+        column("spline-depth", Length(Positive), "how deep the slot for a spline goes into each end of a rail; if left out, there are none"),
+        column("clamp-spare", Length(Zero), "band or tape beyond once round the frame; if left out, 12 in or 300 mm"),
+        column("mat-hinge", Word(&words(&HINGES)), "edge along which a mat is hinged to the board behind it").or("top"),
+        column("point-spacing", Length(Positive), "most between two points behind a package; if left out, 3 in or 75 mm"),
+        column("dust-cover-margin", Length(Zero), "how far a dust cover stays inside of each edge; if left out, 1/8 in or 3 mm"),
+    ],
+};
+
+/// `[hanging]`. Defaults: common practice, no source, see [`crate::job::Assembly::usual`].
+pub static HANGING: Schema = Schema {
+    name: "hanging",
+    shape: Shape::Once,
+    meaning: "how frames hang; for the sheet of the stations alone",
+    columns: &[
+        column("center-line", Length(Positive), "height of the middle of each frame; if left out, 57 in or 1450 mm"),
+        column("by", Word(&words(&HANG_BY)), "a wire over one hook or two, or two hangers without a wire; if left out, one hook for small and light frames, hangers for others"),
+        column("hanger-drop", Length(Positive), "how far hangers are below the top edge; if left out, a third of the height"),
+        column("wire-rise", Length(Positive), "how far a wire is drawn up above its hangers; if left out, half of their drop"),
+        column("hook-spacing", Length(Positive), "how far two hooks under one wire are apart; if left out, half of what its hangers are"),
+        column("wire-tail", Length(Zero), "wire for wrapping at each hanger; if left out, 4 in or 100 mm"),
+        column("wall", Length(Positive), "width of a wall on which all frames hang in one row"),
+        column("gap", Length(Zero), "what is between neighbors on it; if left out, all gaps are alike, those at the ends too"),
     ],
 };
 

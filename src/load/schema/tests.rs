@@ -11,11 +11,13 @@ use crate::load::{Boards, load_job};
 
 /// A job that has every table, in which one key may have another value.
 fn job(schema: &Schema, key: &str, value: &str) -> String {
-    let rows: [(&Schema, &[(&str, &str)]); 15] = [
+    let rows: [(&Schema, &[(&str, &str)]); 17] = [
         (&HEAD, &[]),
         (&SAW, &[]),
         (&SHOP, &[]),
         (&RIP, &[]),
+        (&ASSEMBLY, &[("keys", "1"), ("key-depth", "1")]),
+        (&HANGING, &[("by", "\"two-hooks\""), ("wall", "144")]),
         (
             &MOULDINGS,
             &[("name", "\"cap\""), ("face-width", "2"), ("thickness", "1")],

@@ -12,7 +12,7 @@ use crate::tally::{
 };
 
 /// What the sheet is not.
-const DEFERRAL: &str = "This sheet never replaces the manual of your machines, the rules of the place you work in, or \
+pub(super) const DEFERRAL: &str = "This sheet never replaces the manual of your machines, the rules of the place you work in, or \
                         the advice of someone trained.";
 
 pub(super) fn write(doc: &mut Document, plan: &Plan) {
@@ -38,6 +38,18 @@ fn write_all(doc: &mut Document, job: &Job, cautions: &[Caution]) {
             .collect(),
     );
     doc.line(Tone::Strong, DEFERRAL);
+}
+
+/// Those of the cautions that belong to one step.
+pub(super) fn write_at_step(
+    doc: &mut Document,
+    job: &Job,
+    cautions: &[Caution],
+    belongs: impl Fn(&Caution) -> bool,
+) {
+    let here = cautions.iter().filter(|&caution| belongs(caution));
+    let lines = here.map(|&caution| Line::new(Tone::Watch, sentence(job, caution)));
+    doc.lines(lines.collect());
 }
 
 /// One caution, in the job's units.

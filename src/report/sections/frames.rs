@@ -182,7 +182,7 @@ pub(crate) fn border_words(borders: Borders) -> Text {
 }
 
 /// Mat boards, glazing and backing: what to cut from sheets, alike ones together.
-pub(super) fn write_sheets(doc: &mut Document, job: &Job) {
+pub(super) fn write_sheets(doc: &mut Document, job: &Job, heading: impl Into<Text>) {
     let mut table = Table::new()
         .column("cut", Kind::Number, Tone::Strong)
         .column("of", Kind::Name, Tone::Strong)
@@ -221,7 +221,7 @@ pub(super) fn write_sheets(doc: &mut Document, job: &Job) {
         ]);
     }
     if !sheets.is_empty() {
-        doc.heading("sheets", "Sheets to cut");
+        doc.heading("sheets", heading);
         doc.table(table);
         if layered {
             doc.line(Tone::Faint, "Layer 1 of a mat lies next to the artwork.");

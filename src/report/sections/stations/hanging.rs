@@ -1,0 +1,204 @@
+//! The last station: hangers, wire and hooks.
+
+use crate::job::HangBy;
+use crate::length::{Length, Rounding};
+use crate::report::document::{
+    Inline, Kind, Table, Text, Tone, exact, name, place, round_figure, say, together,
+};
+use crate::stations::{Hung, WIDE, Wire, hung, wall_row};
+use crate::tally::{Caution, WIRE_LIMIT, Weight};
+
+use super::Sheet;
+
+pub(super) fn write(sheet: &mut Sheet<'_>) {
+    let all = hung(sheet.job);
+    if all.is_empty() {
+        return;
+    }
+    sheet.station("hanging", "Hang");
+    write_hangers(sheet, &all);
+    write_hooks(sheet, &all);
+    write_row(sheet);
+    let text = say!(
+        "Hangers, wire and hooks are rated for twice the weight at least. Two points on the wall, or a cleat, for what is \
+         wider than about {} or heavier than about {}. Weights are without the artwork; what cannot be told by its name \
+         is not in them.",
+        round_figure(WIDE),
+        Inline::Weight(WIRE_LIMIT)
+    );
+    sheet.doc.line(Tone::Watch, text);
+    sheet.cautions(|caution| matches!(caution, Caution::HeavyFrames { .. }));
+}
+
+/// Name of a line of frames and how many there are.
+fn name_cells(sheet: &Sheet<'_>, hung: &Hung) -> [Text; 2] {
+    let frame = &sheet.job.frames[hung.frame_idx];
+    let quantity = frame.quantity;
+    [
+        name(&frame.name),
+        (quantity > 1).then(|| say!("×{}", quantity)).into(),
+    ]
+}
+
+/// What goes on the back of the frames.
+fn write_hangers(sheet: &mut Sheet<'_>, all: &[Hung]) {
+    let mut table = Table::new()
+        .column("on the frame", Kind::Name, Tone::Strong)
+        .column("", Kind::Words, Tone::Strong)
+        .column("hangers down", Kind::Length, Tone::Strong)
+        .column("from edge", Kind::Length, Tone::Strong)
+        .column("apart", Kind::Length, Tone::Plain)
+        .column("wire up", Kind::Length, Tone::Plain)
+        .column("cut wire", Kind::Length, Tone::Strong)
+        .column("it pulls", Kind::Words, Tone::Plain);
+    let mut has_wire = false;
+    for hung in all {
+        let Some(at) = &hung.places else {
+            let [name, quantity] = name_cells(sheet, hung);
+            let mut cells = vec![name, quantity];
+            cells.resize(table.columns.len(), Text::default());
+            table.row(cells);
+            table.note(
+                Tone::Faint,
+                "A polygon: hang it first, and measure how far the hook is below the top.",
+            );
+            continue;
+        };
+        let [name, quantity] = name_cells(sheet, hung);
+        let wire = at.wire.as_ref();
+        has_wire |= wire.is_some();
+        table.row(vec![
+            name,
+            quantity,
+            place(at.drop),
+            place(at.inset),
+            place(at.span),
+            wire.map(|wire| place(wire.rise)).into(),
+            wire.map(|wire| place(to_cut(sheet, wire))).into(),
+            wire.map(|wire| match wire.pull {
+                Some(pull) => say!("{}", Inline::Weight(pull)),
+                None => say!("{} times", times(wire.pull_hundredths)),
+            })
+            .into(),
+        ]);
+        if !at.is_steady {
+            let text = "Its hangers are not in its upper half: it would tip over.";
+            table.note(Tone::Watch, text);
+        }
+        if !at.is_hidden {
+            let text = "Its wire is drawn up to its top edge or beyond: the hook would be seen.";
+            table.note(Tone::Watch, text);
+        }
+    }
+    sheet.doc.table(table);
+    let mut text =
+        say!("Hangers on the upright rails, down from the top edge and in from each outer edge.");
+    if has_wire {
+        let tail = exact(sheet.job.assembly.hanging.wire_tail);
+        text.push(say!(" The wire is told with {} at each end for wrapping, and pulled up in the middle by \u{201c}wire up\u{201d}. It pulls harder the flatter it is.", tail));
+    }
+    sheet.doc.line(Tone::Plain, text);
+}
+
+/// What to cut of the wire, in a round figure: up to the quarter inch or five millimeters.
+fn to_cut(sheet: &Sheet<'_>, wire: &Wire) -> Length {
+    let step = if sheet.job.display.unit.is_imperial() {
+        Length::from_nm(Length::INCH.nm() / 4)
+    } else {
+        Length::MILLIMETRE * 5
+    };
+    wire.length.rounded(step, Rounding::Up)
+}
+
+/// What goes into the wall.
+fn write_hooks(sheet: &mut Sheet<'_>, all: &[Hung]) {
+    let mut table = Table::new()
+        .column("on the wall", Kind::Name, Tone::Strong)
+        .column("", Kind::Words, Tone::Strong)
+        .column("on", Kind::Words, Tone::Plain)
+        .column("hooks up", Kind::Length, Tone::Strong)
+        .column("apart", Kind::Length, Tone::Strong)
+        .column("weighs", Kind::Words, Tone::Plain);
+    for hung in all {
+        let Some(at) = &hung.places else {
+            continue;
+        };
+        let [name, quantity] = name_cells(sheet, hung);
+        table.row(vec![
+            name,
+            quantity,
+            match at.by {
+                HangBy::OneHook => "one hook",
+                HangBy::TwoHooks => "two hooks",
+                HangBy::Hangers => "two hooks, no wire",
+            }
+            .into(),
+            at.hook.map(place).into(),
+            at.hooks_apart.map(place).into(),
+            weight(hung).into(),
+        ]);
+        if at.hook.is_none() {
+            let text = "Its hook would be in the floor: look at the center line.";
+            table.note(Tone::Watch, text);
+        }
+        if at.by == HangBy::OneHook && (hung.is_wide || hung.is_heavy) {
+            let text = "Wide or heavy for one hook: take two points on the wall.";
+            table.note(Tone::Watch, text);
+        }
+    }
+    if table.rows.is_empty() {
+        return;
+    }
+    sheet.doc.table(table);
+    let text = say!(
+        "Hooks up are from the floor to where the wire or the hanger rests, so that the middle of every frame is {} high.",
+        exact(sheet.job.assembly.hanging.center_line)
+    );
+    sheet.doc.line(Tone::Plain, text);
+}
+
+/// What a frame weighs, as far as that is known.
+fn weight(hung: &Hung) -> Option<Text> {
+    let known = hung.weight.known;
+    (known > Weight::ZERO).then(|| {
+        let more = (!hung.weight.without.is_empty()).then_some(" and more");
+        together(say!("{}{}", Inline::Weight(known), more))
+    })
+}
+
+/// All frames in one row on a wall.
+fn write_row(sheet: &mut Sheet<'_>) {
+    let Some(wall) = sheet.job.assembly.hanging.wall else {
+        return;
+    };
+    let Some(row) = wall_row(sheet.job) else {
+        let text = say!(
+            "A wall of {} has not room for all frames in one row.",
+            exact(wall)
+        );
+        sheet.doc.line(Tone::Watch, text);
+        return;
+    };
+    let mut table = Table::new()
+        .column("in a row", Kind::Name, Tone::Strong)
+        .column("", Kind::Words, Tone::Strong)
+        .column("middle from the left", Kind::Length, Tone::Strong);
+    for (frame_idx, copy, center) in row.centers {
+        let frame = &sheet.job.frames[frame_idx];
+        let number = (frame.quantity > 1).then(|| say!("#{}", copy));
+        table.row(vec![name(&frame.name), number.into(), place(center)]);
+    }
+    sheet.doc.table(table);
+    let text = say!(
+        "On a wall of {}: {} between neighbors, {} at each end.",
+        exact(wall),
+        place(row.gap),
+        place(row.margin)
+    );
+    sheet.doc.line(Tone::Plain, text);
+}
+
+/// Hundredths as a decimal number.
+fn times(hundredths: u64) -> String {
+    format!("{}.{:02}", hundredths / 100, hundredths % 100)
+}

@@ -1,0 +1,372 @@
+//! The stations where frames are put together: glue-up, keys and splines, mats, sheets, points and dust cover.
+
+use crate::frame::Outline;
+use crate::length::Length;
+use crate::plan::Plan;
+use crate::report::document::{
+    Document, Kind, Table, Text, Tone, count_of, exact, listed, name, needed, place, say, there,
+    together,
+};
+use crate::stations::{
+    Across, Closing, Corner, FrameSheet, HingeSide, clamp_length, closings, frame_sheets, keys,
+    mats, most_difference, out_of_square, splines,
+};
+use crate::tally::Caution;
+
+use super::super::frames::write_sheets;
+use super::{Sheet, fine};
+
+pub(super) fn write(sheet: &mut Sheet<'_>, plan: &Plan) {
+    write_splines(sheet);
+    write_glue(sheet, plan);
+    write_keys(sheet);
+    write_mats(sheet);
+    write_glazing(sheet);
+    write_closing(sheet);
+}
+
+fn write_glue(sheet: &mut Sheet<'_>, plan: &Plan) {
+    let sheets = frame_sheets(plan);
+    if sheets.is_empty() {
+        return;
+    }
+    sheet.station("glue", "Glue up");
+    let is_rectangle = |it: &&FrameSheet<'_>| it.outside().is_some();
+    let (rectangles, polygons): (Vec<_>, Vec<_>) = sheets.iter().partition(is_rectangle);
+    write_rectangles(sheet, &rectangles);
+    write_polygons(sheet, &polygons);
+    sheet.doc.line(
+        Tone::Plain,
+        "Rails stand in the order in which they go round: each shares a corner with the next, and the last with the first. \
+         Lay them out dry, mark each corner on both rails, and try the joints with the clamp before any glue.",
+    );
+    sheet.doc.line(
+        Tone::Plain,
+        "Miters are half end grain: brush them with thinned glue, let it dry, then glue as usual.",
+    );
+    let most = most_difference(sheet.job.display.unit);
+    if let Some(worst) = steepest(&rectangles, most) {
+        let text = say!(
+            "Measure both diagonals in the clamp: they may differ by {}, which leans the frame by up to {}. Equal \
+             diagonals prove a rectangle only where opposite rails are equal.",
+            exact(most),
+            fine(sheet.job, worst)
+        );
+        sheet.doc.line(Tone::Plain, text);
+    }
+}
+
+/// By how much a frame leans at most if its diagonals differ as far as they may.
+fn steepest(rectangles: &[&FrameSheet<'_>], most: Length) -> Option<Length> {
+    let leans = rectangles.iter().filter_map(|it| it.outside());
+    leans
+        .map(|(width, height)| out_of_square(width, height, most))
+        .max()
+}
+
+/// The copy's number, where there are several.
+fn copy_number(sheet: &FrameSheet<'_>, copy: u32) -> Text {
+    (sheet.frame.quantity > 1).then(|| say!("#{}", copy)).into()
+}
+
+fn write_rectangles(sheet: &mut Sheet<'_>, rectangles: &[&FrameSheet<'_>]) {
+    if rectangles.is_empty() {
+        return;
+    }
+    let mut table = Table::new()
+        .column("frame", Kind::Name, Tone::Strong)
+        .column("", Kind::Words, Tone::Strong)
+        .column("top", Kind::Words, Tone::Strong)
+        .column("right", Kind::Words, Tone::Strong)
+        .column("bottom", Kind::Words, Tone::Strong)
+        .column("left", Kind::Words, Tone::Strong)
+        .column("diagonal", Kind::Length, Tone::Plain)
+        .column("band", Kind::Length, Tone::Plain);
+    for it in rectangles {
+        for copy in &it.copies {
+            let mut cells = vec![name(&it.frame.name), copy_number(it, copy.copy)];
+            let rails = copy.rails.iter();
+            cells.extend(rails.map(|place| label(place.map(|at| at.label.to_string()))));
+            cells.push(place(it.across.length()));
+            cells.push(needed(clamp_length(sheet.job, it.sizes.outside)));
+            table.row(cells);
+        }
+    }
+    sheet.doc.table(table);
+}
+
+fn write_polygons(sheet: &mut Sheet<'_>, polygons: &[&FrameSheet<'_>]) {
+    if polygons.is_empty() {
+        return;
+    }
+    let mut table = Table::new()
+        .column("frame", Kind::Name, Tone::Strong)
+        .column("", Kind::Words, Tone::Strong)
+        .column("rails", Kind::Prose, Tone::Strong)
+        .column("across", Kind::Length, Tone::Plain)
+        .column("band", Kind::Length, Tone::Plain);
+    let mut is_odd = false;
+    for it in polygons {
+        is_odd |= matches!(it.across, Across::CornerToSide(_));
+        for copy in &it.copies {
+            let rails = copy.rails.iter();
+            let labels = rails.map(|place| label(place.map(|at| at.label.to_string())));
+            table.row(vec![
+                name(&it.frame.name),
+                copy_number(it, copy.copy),
+                Text::join(labels, ", "),
+                place(it.across.length()),
+                needed(clamp_length(sheet.job, it.sizes.outside)),
+            ]);
+        }
+    }
+    sheet.doc.table(table);
+    let mut text = say!("Across is from corner to opposite corner");
+    if is_odd {
+        text.push(
+            ", with an odd number of sides from each corner to the middle of the side opposite",
+        );
+    }
+    text.push(": a frame is true where all are alike.");
+    sheet.doc.line(Tone::Plain, text);
+}
+
+/// A label, or a dash for a rail that this plan does not cut.
+fn label(label: Option<String>) -> Text {
+    label.map_or_else(|| "–".into(), |label| together(Text::from(label)))
+}
+
+/// The moulding of a corner, and how many sides its frames have where that is not four.
+fn corner_name(sheet: &Sheet<'_>, corner: Corner) -> Text {
+    let moulding = listed(&sheet.job.mouldings[corner.moulding_idx].name);
+    match corner.sides {
+        4 => moulding,
+        sides => say!("{}, {} sides", moulding, sides),
+    }
+}
+
+fn write_splines(sheet: &mut Sheet<'_>) {
+    let settings = splines(sheet.job);
+    let Some(depth) = sheet
+        .job
+        .assembly
+        .spline_depth
+        .filter(|_| !settings.is_empty())
+    else {
+        return;
+    };
+    sheet.station("splines", "Slots for splines");
+    let mut table = Table::new()
+        .column("moulding", Kind::Name, Tone::Strong)
+        .column("splines", Kind::Number, Tone::Strong)
+        .column("thick", Kind::Length, Tone::Strong)
+        .column("from the front", Kind::Length, Tone::Strong)
+        .column("strip wide", Kind::Length, Tone::Plain)
+        .column("slot at most", Kind::Length, Tone::Plain);
+    for setting in settings {
+        table.row(vec![
+            corner_name(sheet, setting.corner),
+            setting.n_splines.into(),
+            setting.thickness.map(place).into(),
+            setting.thickness.map(place).into(),
+            there(setting.strip_width),
+            there(setting.longest),
+        ]);
+    }
+    sheet.doc.table(table);
+    let text = say!(
+        "Slots {} deep in the face of each miter, before gluing, a third of the thickness wide and as far from the front; \
+         all with the front on the same side, so that they meet. Longer than \u{201c}slot at most\u{201d} along the joint \
+         they open into the rabbet. The grain of a spline runs across the joint.",
+        exact(depth)
+    );
+    sheet.doc.line(Tone::Plain, text);
+}
+
+fn write_keys(sheet: &mut Sheet<'_>) {
+    let settings = keys(sheet.job);
+    let Some(rule) = sheet.job.assembly.keys.filter(|_| !settings.is_empty()) else {
+        return;
+    };
+    sheet.station("keys", "Keys across the corners");
+    let mut table = Table::new()
+        .column("moulding", Kind::Name, Tone::Strong)
+        .column("keys", Kind::Number, Tone::Strong)
+        .column("from the front", Kind::Prose, Tone::Strong)
+        .column("on each edge", Kind::Length, Tone::Plain)
+        .column("strip wide", Kind::Length, Tone::Plain);
+    for setting in settings {
+        let places = setting.places.iter();
+        table.row(vec![
+            corner_name(sheet, setting.corner),
+            setting.n_keys.into(),
+            Text::join(places.map(|&at| place(at)), ", "),
+            place(setting.on_edge),
+            needed(setting.strip_width),
+        ]);
+        if setting.places.is_empty() {
+            let text = "Its thickness is not told: set the slots evenly over it.";
+            table.note(Tone::Watch, text);
+        }
+        if !setting.is_clear {
+            let text = say!(
+                "Too deep: from {} on such a slot opens into the rabbet.",
+                there(setting.clear_depth)
+            );
+            table.note(Tone::Watch, text);
+        }
+    }
+    sheet.doc.table(table);
+    let text = say!(
+        "Slots {} deep from the corner, {} wide, when the glue is hard, in a cradle that holds both rails. On each edge one \
+         sees so much of the slot: mark it there. A key is cut from a strip that wide, as thick as the slot, its grain \
+         across the joint; trim it when its glue is hard.",
+        exact(rule.depth),
+        exact(rule.kerf)
+    );
+    sheet.doc.line(Tone::Plain, text);
+}
+
+fn write_mats(sheet: &mut Sheet<'_>) {
+    let mats = mats(sheet.job);
+    if mats.is_empty() {
+        return;
+    }
+    sheet.station("mats", "Mats");
+    let mut table = Table::new()
+        .column("mat for", Kind::Name, Tone::Strong)
+        .column("", Kind::Words, Tone::Strong)
+        .column("layer", Kind::Words, Tone::Plain)
+        .column("wide", Kind::Length, Tone::Plain)
+        .column("high", Kind::Length, Tone::Plain)
+        .column("left", Kind::Length, Tone::Strong)
+        .column("right", Kind::Length, Tone::Strong)
+        .column("top", Kind::Length, Tone::Strong)
+        .column("bottom", Kind::Length, Tone::Strong)
+        .column("hinge", Kind::Words, Tone::Plain);
+    let layered = mats.iter().any(|mat| mat.layer > 1);
+    let is_alike = mats.iter().all(|mat| mat.hinge == mats[0].hinge);
+    for mat in &mats {
+        table.row(vec![
+            name(&sheet.job.frames[mat.frame_idx].name),
+            (mat.count > 1).then(|| say!("×{}", mat.count)).into(),
+            layered.then(|| Text::from(mat.layer)).into(),
+            there(mat.width),
+            there(mat.height),
+            there(mat.drawn.left),
+            there(mat.drawn.right),
+            there(mat.drawn.top),
+            there(mat.drawn.bottom),
+            (!is_alike).then(|| hinge_name(mat.hinge)).into(),
+        ]);
+    }
+    sheet.doc.table(table);
+    let mut text = say!(
+        "Left to bottom: from each edge of the board to the line, as one sees its back, so left and right have changed \
+         places. The line is the inner edge of the bevel; seen from the front the opening is larger all round by the \
+         thickness of the board."
+    );
+    text.push(if is_alike {
+        say!(
+            " Hinge along the {}, seen from the front.",
+            hinge_name(mats[0].hinge)
+        )
+    } else {
+        " The hinge is told as seen from the front.".into()
+    });
+    if layered {
+        text.push(" Layer 1 lies next to the artwork.");
+    }
+    sheet.doc.line(Tone::Plain, text);
+    sheet.doc.line(
+        Tone::Watch,
+        "A fresh blade, a piece of waste board below, and the hand that holds the rule away from the path of the blade.",
+    );
+}
+
+fn hinge_name(hinge: HingeSide) -> &'static str {
+    match hinge {
+        HingeSide::Top => "top",
+        HingeSide::Left => "left",
+    }
+}
+
+fn write_glazing(sheet: &mut Sheet<'_>) {
+    let frames = &sheet.job.frames;
+    let has_sheets = frames
+        .iter()
+        .any(|frame| frame.glazing.is_some() || frame.backing.is_some() || frame.mat.is_some());
+    if !has_sheets {
+        return;
+    }
+    let heading = sheet.next("Glazing, backing and mat boards to size");
+    write_sheets(&mut sheet.doc, sheet.job, heading);
+    sheet.cautions(|caution| matches!(caution, Caution::Glazing { .. }));
+}
+
+fn write_closing(sheet: &mut Sheet<'_>) {
+    let closings = closings(sheet.job);
+    if closings.is_empty() {
+        return;
+    }
+    sheet.station("closing", "Points and dust cover");
+    let mut table = Table::new()
+        .column("frame", Kind::Name, Tone::Strong)
+        .column("", Kind::Words, Tone::Strong)
+        .column("points across", Kind::Number, Tone::Plain)
+        .column("apart", Kind::Length, Tone::Plain)
+        .column("up", Kind::Number, Tone::Plain)
+        .column("apart", Kind::Length, Tone::Plain)
+        .column("cover wide", Kind::Length, Tone::Strong)
+        .column("high", Kind::Length, Tone::Strong);
+    for closing in &closings {
+        table.row(closing_cells(sheet, closing));
+    }
+    sheet.doc.table(table);
+    let in_all = closings.iter().filter_map(|closing| {
+        let points = closing.points.as_ref()?;
+        Some(points.count * closing.n_frames)
+    });
+    let in_all: u64 = in_all.sum();
+    if in_all > 0 {
+        let text = say!(
+            "{} in all, none farther apart than {} (common practice), the first half as far from the corner. Push them \
+             into the wood flat, and never toward the hand that holds the frame.",
+            count_of(in_all, "point"),
+            exact(sheet.job.assembly.point_spacing)
+        );
+        sheet.doc.line(Tone::Plain, text);
+    }
+    write_cover(&mut sheet.doc, sheet.job.assembly.dust_cover_margin);
+}
+
+fn write_cover(doc: &mut Document, margin: Length) {
+    let text = say!(
+        "The cover stays {} inside of every outer edge. Glue on the back of the rails, paper on it, trimmed when it is dry.",
+        exact(margin)
+    );
+    doc.line(Tone::Plain, text);
+}
+
+fn closing_cells(sheet: &Sheet<'_>, closing: &Closing) -> Vec<Text> {
+    let frame = &sheet.job.frames[closing.frame_idx];
+    let mut cells = vec![
+        name(&frame.name),
+        (closing.n_frames > 1)
+            .then(|| say!("×{}", closing.n_frames))
+            .into(),
+    ];
+    for row in [0, 1] {
+        let is_polygon = matches!(closing.dust_cover, Outline::Regular { .. });
+        let points = closing.points.as_ref().filter(|_| row == 0 || !is_polygon);
+        cells.push(points.map(|points| points.along[row].count).into());
+        cells.push(points.map(|points| place(points.along[row].apart)).into());
+    }
+    match closing.dust_cover {
+        Outline::Rectangle { width, height } => cells.extend([there(width), there(height)]),
+        Outline::Regular { sides, side } => {
+            cells.extend([there(side), say!("{} sides", sides)]);
+        }
+    }
+    cells
+}

@@ -1,0 +1,112 @@
+//! Closing a frame behind: points that hold the package, and the dust cover.
+
+use crate::frame::{Holding, Outline};
+use crate::job::Job;
+use crate::length::Length;
+use crate::tally;
+
+/// How the frames of a line are closed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Closing {
+    /// Index into `Job::frames`.
+    pub frame_idx: usize,
+    /// How many frames.
+    pub n_frames: u64,
+    /// The points along each side of a rectangle's width and height, or of a polygon's sides; `None` where there is no
+    /// backing to hold.
+    pub points: Option<Points>,
+    /// What the dust cover is cut to.
+    pub dust_cover: Outline,
+}
+
+/// The points of one frame.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Points {
+    /// Along a side across, and along a side up; alike for a polygon.
+    pub along: [Row; 2],
+    /// In one frame.
+    pub count: u64,
+}
+
+/// Points along one side, the first half as far from the corner as they are apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Row {
+    /// How many.
+    pub count: u64,
+    /// How far they are apart.
+    pub apart: Length,
+}
+
+/// The fewest points along a side so that none are farther apart than `spacing`: `ceil(side / spacing)`. Derived.
+///
+/// # Panics
+/// If `spacing` is not positive.
+pub fn row(side: Length, spacing: Length) -> Row {
+    let count = (side.nm().max(1) - 1) / spacing.nm() + 1;
+    Row {
+        count: u64::try_from(count).expect("a side is not negative"),
+        apart: Length::from_nm(side.nm() / count),
+    }
+}
+
+/// How each line of frames with a rabbet is closed, in the order of the job; trays stay open.
+///
+/// # Panics
+/// If the sizes overflow, which those of a loaded job do not.
+pub fn closings(job: &Job) -> Vec<Closing> {
+    let sized = tally::frame_sheets(job).into_iter().enumerate();
+    sized
+        .filter(|(_, sized)| sized.frame.holding == Holding::Rabbet)
+        .map(|(frame_idx, sized)| {
+            let spacing = job.assembly.point_spacing;
+            let package = sized.package.size;
+            let points = sized.frame.backing.is_some().then(|| {
+                let along = [0, 1].map(|side| row(package.side(side), spacing));
+                let count = match package {
+                    Outline::Rectangle { .. } => 2 * (along[0].count + along[1].count),
+                    Outline::Regular { sides, .. } => along[0].count * u64::from(sides),
+                };
+                Points { along, count }
+            });
+            let margins = job.assembly.dust_cover_margin * 2;
+            Closing {
+                frame_idx,
+                n_frames: u64::from(sized.frame.quantity),
+                points,
+                dust_cover: sized.sizes.outside.grown(-margins),
+            }
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::samples::{in16, inches, mixed_job, sheet};
+
+    #[test]
+    fn points_stand_no_farther_apart_than_asked() {
+        // Derived: 8 in at most 3 apart: 3 points, 2 2/3 apart; 9 in: 3 points, 3 apart; 1 nm more: 4.
+        let three = inches(3);
+        let at = |side| row(side, three);
+        assert_eq!((at(inches(8)).count, at(inches(9)).count), (3, 3));
+        assert_eq!(at(inches(9)).apart, three);
+        assert_eq!(at(inches(9) + Length::from_nm(1)).count, 4);
+        assert_eq!(at(inches(1)).count, 1);
+    }
+
+    #[test]
+    fn frames_with_a_backing_have_points_and_trays_stay_open() {
+        let mut job = mixed_job();
+        job.frames[0].backing = Some(sheet("foam board", in16(3)));
+        let closings = closings(&job);
+        let lines: Vec<usize> = closings.iter().map(|closing| closing.frame_idx).collect();
+        assert_eq!(lines, [0, 1, 3], "the third is a tray");
+        // Derived: 16 x 20, lap 1/4, borders 2, 2, 3, 2: package 19 1/2 by 24 1/2: 7 and 9 points, 32 in all.
+        let counts = closings[0].points.as_ref().map(|points| points.count);
+        assert_eq!(counts, Some(32));
+        assert_eq!(closings[1].points, None);
+        // Derived: outside 19 1/2 + 1/8 + 3 1/2 = 23 1/8, less 1/8 on each side.
+        assert_eq!(closings[0].dust_cover.side(0), in16(366));
+    }
+}
