@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A module and the modules it may name. The same table, with its reasons, is in DEVELOPERS.md.
-const MAY_USE: [(&str, &[&str]); 25] = [
+const MAY_USE: [(&str, &[&str]); 26] = [
     // How property tests run.
     ("cases", &[]),
     ("length", &[]),
@@ -85,7 +85,7 @@ const MAY_USE: [(&str, &[&str]); 25] = [
         "cli",
         &[
             "length", "money", "diag", "job", "load", "plan", "audit", "pipeline", "compare",
-            "tally", "stations", "planfile", "report", "solve", "replan", "help",
+            "tally", "stations", "planfile", "report", "paper", "solve", "replan", "help",
         ],
     ),
     // The guide: what readers know of tables and codes, and nothing of jobs.

@@ -5,6 +5,7 @@
 mod cases;
 
 mod architecture;
+mod browser;
 mod buying;
 mod certified;
 mod chosen;
@@ -23,6 +24,7 @@ mod jobs;
 mod lumber;
 mod oracle;
 mod outside;
+mod papers;
 mod planfile;
 mod properties;
 mod proportion;

@@ -1,0 +1,351 @@
+//! The page of the papers, read as a strict parser of HTML reads it: it is valid, holds every cut once in each order, fetches
+//! nothing, and shows names as they are given.
+
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use html5ever::tendril::TendrilSink as _;
+use html5ever::tokenizer::TokenizerOpts;
+use html5ever::tree_builder::TreeBuilderOpts;
+use html5ever::{ParseOpts, parse_document};
+use longpoint::paper::papers_page;
+use longpoint::tally::Summary;
+use markup5ever_rcdom::{Handle, NodeData, RcDom};
+use sha2::{Digest as _, Sha256};
+
+use crate::command::{longpoint, text};
+use crate::jobs;
+use crate::texts::Texts;
+
+/// One element with its attributes and the text below it.
+struct Element {
+    name: String,
+    attributes: BTreeMap<String, String>,
+    text: String,
+    /// The ids of all elements it stands in, from the outermost.
+    within: Vec<String>,
+}
+
+impl Element {
+    fn get(&self, name: &str) -> Option<&str> {
+        self.attributes.get(name).map(String::as_str)
+    }
+}
+
+/// All elements of a page, in their order; it must be valid.
+fn read(page: &str) -> Vec<Element> {
+    let strict = ParseOpts {
+        tokenizer: TokenizerOpts {
+            exact_errors: true,
+            ..TokenizerOpts::default()
+        },
+        tree_builder: TreeBuilderOpts {
+            exact_errors: true,
+            ..TreeBuilderOpts::default()
+        },
+    };
+    let dom = parse_document(RcDom::default(), strict).one(page);
+    assert_eq!(*dom.errors.borrow(), Vec::<String>::new());
+    let mut found = Vec::new();
+    gather(&dom.document, &mut Vec::new(), &mut found);
+    found
+}
+
+fn gather(node: &Handle, within: &mut Vec<String>, found: &mut Vec<Element>) -> String {
+    let mut own = None;
+    if let NodeData::Element { name, attrs, .. } = &node.data {
+        let attributes: BTreeMap<String, String> = attrs
+            .borrow()
+            .iter()
+            .map(|one| (one.name.local.to_string(), one.value.to_string()))
+            .collect();
+        own = Some(found.len());
+        let id = attributes.get("id").cloned();
+        found.push(Element {
+            name: name.local.to_string(),
+            attributes,
+            text: String::new(),
+            within: within.clone(),
+        });
+        within.push(id.unwrap_or_default());
+    }
+    let mut text = match &node.data {
+        NodeData::Text { contents } => contents.borrow().to_string(),
+        _ => String::new(),
+    };
+    for child in node.children.borrow().iter() {
+        text += &gather(child, within, found);
+    }
+    if let Some(own) = own {
+        within.pop();
+        found[own].text.clone_from(&text);
+    }
+    text
+}
+
+fn page(texts: &Texts) -> String {
+    let planned = jobs::planned(&jobs::load(texts));
+    papers_page(&Summary::new(&planned.plan), &[])
+}
+
+/// What must hold of every page.
+fn check(page: &str, elements: &[Element]) {
+    let ids: Vec<&str> = elements.iter().filter_map(|one| one.get("id")).collect();
+    let once: BTreeSet<&str> = ids.iter().copied().collect();
+    assert_eq!(once.len(), ids.len(), "an id stands twice");
+    for element in elements {
+        for name in [
+            "href",
+            "src",
+            "xlink:href",
+            "action",
+            "data",
+            "poster",
+            "srcset",
+        ] {
+            if let Some(value) = element.get(name) {
+                let id = value
+                    .strip_prefix('#')
+                    .expect("nothing but places on the page is referred to");
+                assert!(once.contains(id), "{value} leads nowhere");
+            }
+        }
+        for name in ["aria-labelledby", "aria-describedby"] {
+            for id in element.get(name).unwrap_or_default().split_whitespace() {
+                assert!(once.contains(id), "{id} labels nothing");
+            }
+        }
+        assert!(
+            !element.attributes.keys().any(|name| name.starts_with("on")),
+            "a script in an attribute"
+        );
+    }
+    assert!(!page.contains("url(http") && !page.contains("@import"));
+    // The one script is the one that the policy names.
+    let scripts: Vec<&Element> = elements.iter().filter(|one| one.name == "script").collect();
+    assert_eq!(scripts.len(), 1);
+    let hash = STANDARD.encode(Sha256::digest(&scripts[0].text));
+    let policy = elements
+        .iter()
+        .find(|one| one.get("http-equiv").is_some())
+        .unwrap();
+    let policy = policy.get("content").unwrap();
+    assert!(
+        policy.contains(&format!("script-src 'sha256-{hash}'")),
+        "{policy}"
+    );
+    assert!(policy.starts_with("default-src 'none'"));
+}
+
+/// The cuts that have a box in a chapter.
+fn ticks(elements: &[Element], chapter: &str) -> Vec<String> {
+    let boxes = elements
+        .iter()
+        .filter(|one| one.within.iter().any(|id| id == chapter));
+    boxes
+        .filter_map(|one| {
+            one.get("data-tick")?
+                .strip_prefix("cut ")
+                .map(str::to_owned)
+        })
+        .collect()
+}
+
+#[test]
+fn every_demo_has_a_valid_page_with_every_cut_once_in_each_order() {
+    let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
+    for demo in [
+        "show", "rough", "turned", "knots", "grain", "truck", "color", "reserve", "figured",
+    ] {
+        let folder = tempfile::tempdir().unwrap();
+        let job = data.join(demo).join(format!("{demo}.toml"));
+        let ran = longpoint(
+            folder.path(),
+            &["plan", job.to_str().unwrap(), "--out", "out"],
+        );
+        assert!(
+            ran.status.code().is_some_and(|code| code < 2),
+            "{demo}: {}",
+            text(&ran.stderr)
+        );
+        let page = fs::read_to_string(folder.path().join("out/papers.html")).unwrap();
+        let elements = read(&page);
+        check(&page, &elements);
+        let list = fs::read_to_string(folder.path().join("out/cut-list.csv")).unwrap();
+        let mut rows = csv::Reader::from_reader(list.as_bytes());
+        let heads = rows.headers().unwrap().clone();
+        let at = |name: &str| heads.iter().position(|head| head == name).unwrap();
+        let (mark, cut) = (at("mark"), at("cut"));
+        let mut wanted: Vec<String> = rows
+            .records()
+            .map(|row| {
+                row.map(|row| format!("{}-{}", &row[mark], &row[cut]))
+                    .unwrap()
+            })
+            .collect();
+        wanted.sort();
+        for chapter in ["stops", "boards"] {
+            let mut found = ticks(&elements, chapter);
+            found.sort();
+            assert_eq!(found, wanted, "{demo}: {chapter}");
+        }
+    }
+}
+
+#[test]
+fn papers_of_a_plan_file_are_those_of_the_plan() {
+    let show = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/show/show.toml");
+    let show = show.to_str().unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let run = |args: &[&str]| {
+        let ran = longpoint(folder.path(), args);
+        assert_eq!(ran.status.code(), Some(0), "{}", text(&ran.stderr));
+        text(&ran.stdout)
+    };
+    run(&["plan", show, "--out", "out"]);
+    let written = fs::read_to_string(folder.path().join("out/papers.html")).unwrap();
+    assert_eq!(run(&["papers", show]), written);
+    // A plan file does not tell what was found beside the plan.
+    let parts = |page: &str| {
+        let notes = page.find("<section id=\"notes\">").unwrap();
+        let behind = page.find("<section id=\"pocket\">").unwrap();
+        [page[..notes].to_owned(), page[behind..].to_owned()]
+    };
+    let of_file = run(&["papers", show, "out/plan.json"]);
+    assert_eq!(parts(&of_file), parts(&written));
+    run(&["papers", show, "--out", "papers"]);
+    let again = fs::read_to_string(folder.path().join("papers/papers.html")).unwrap();
+    assert_eq!(again, written);
+}
+
+#[test]
+fn a_plan_of_another_job_has_no_papers() {
+    let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
+    let folder = tempfile::tempdir().unwrap();
+    let show = data.join("show/show.toml");
+    longpoint(
+        folder.path(),
+        &["plan", show.to_str().unwrap(), "--out", "out"],
+    );
+    let other = data.join("turned/turned.toml");
+    let ran = longpoint(
+        folder.path(),
+        &[
+            "papers",
+            other.to_str().unwrap(),
+            "out/plan.json",
+            "--out",
+            "papers",
+        ],
+    );
+    assert_eq!(ran.status.code(), Some(2), "{}", text(&ran.stdout));
+    assert!(!folder.path().join("papers").exists());
+}
+
+#[test]
+fn names_are_shown_as_they_are_given_and_are_never_markup() {
+    let long = "w".repeat(90);
+    let names = [
+        "</script><script>alert('x')</script>",
+        "\"quoted\" & 'so' <b>bold</b>",
+        "</style><style>*{display:none}",
+        "\u{5e9}\u{5dc}\u{5d5}\u{5dd} \u{5e2}\u{5d5}\u{5dc}\u{5dd}",
+        "\u{1f5bc}\u{fe0f} sunset \u{1f305}",
+        "{{ title }} {% raw %}",
+        &long,
+    ];
+    let quote = |name: &str| format!("\"{}\"", name.replace('"', "\"\""));
+    let mut frames = String::from("frame,art-width,art-height\n");
+    for name in names {
+        frames += &format!("{},8,10\n", quote(name));
+    }
+    let toml = |name: &str| format!("'''{name}'''");
+    let job = format!(
+        "title = {}\nframes = \"frames.csv\"\n[saw]\nkerf = \"1/8\"\n[[mouldings]]\nname = {}\nface-width = 1\n\
+         [[boards]]\nboard = {}\nlength = 96\nprice = 5\n",
+        toml("</title></style><script>t()</script> \\ \""),
+        toml("<i>flat</i> & \"round\""),
+        toml("<svg onload=x()> 8 ft"),
+    );
+    let page = page(&Texts::from([("job.toml", job), ("frames.csv", frames)]));
+    let elements = read(&page);
+    check(&page, &elements);
+    let title = elements.iter().find(|one| one.name == "title").unwrap();
+    assert_eq!(title.text, "</title></style><script>t()</script> \\ \"");
+    for name in names {
+        let shown = elements
+            .iter()
+            .filter(|one| one.name == "bdi" && one.text == name);
+        assert!(shown.count() >= 4, "{name}");
+    }
+    for tag in ["b", "i"] {
+        let marked = elements
+            .iter()
+            .filter(|one| one.name == tag && (one.text == "bold" || one.text == "flat"));
+        assert_eq!(marked.count(), 0, "a name has become markup");
+    }
+}
+
+/// The ratio of contrast of two colors such as `#17150f`, by the definition of WCAG 2.2.
+#[expect(clippy::float_arithmetic, reason = "the definition is in fractions")]
+fn contrast(one: &str, other: &str) -> f64 {
+    let luminance = |color: &str| {
+        let digits = color.trim_start_matches('#');
+        let digits = match digits.len() {
+            3 => digits.chars().flat_map(|digit| [digit, digit]).collect(),
+            _ => digits.to_owned(),
+        };
+        let part = |at: usize| {
+            let value = u8::from_str_radix(&digits[at..at + 2], 16).unwrap();
+            let value = f64::from(value) / 255.0;
+            if value <= 0.040_45 {
+                value / 12.92
+            } else {
+                ((value + 0.055) / 1.055).powf(2.4)
+            }
+        };
+        0.2126 * part(0) + 0.7152 * part(2) + 0.0722 * part(4)
+    };
+    let (one, other) = (luminance(one), luminance(other));
+    (one.max(other) + 0.05) / (one.min(other) + 0.05)
+}
+
+/// WCAG 2.2, 1.4.3 (text 4.5) and 1.4.11 (lines and boxes 3), of the variables of the style in light and dark.
+#[test]
+fn what_is_read_stands_out_from_its_ground() {
+    // Published values: black on white 21, #767676 on white 4.54 (WCAG's definition).
+    assert!(
+        (contrast("#000", "#fff") - 21.0).abs() < 0.01
+            && (contrast("#767676", "#fff") - 4.54).abs() < 0.01
+    );
+    let style = include_str!("../../src/paper/papers.css");
+    let rules: Vec<&str> = style
+        .split(":root {")
+        .skip(1)
+        .map(|rule| rule.split('}').next().unwrap())
+        .collect();
+    assert_eq!(rules.len(), 3, "light, dark and paper");
+    for rule in rules {
+        let colors: BTreeMap<&str, &str> = rule
+            .split(';')
+            .filter_map(|line| line.trim().split_once(':'))
+            .map(|(name, color)| (name.trim(), color.trim()))
+            .collect();
+        let paper = colors["--paper"];
+        for (name, least) in [
+            ("--ink", 7.0),
+            ("--soft", 4.5),
+            ("--watch", 4.5),
+            ("--link", 4.5),
+            ("--line", 3.0),
+        ] {
+            let ratio = contrast(colors[name], paper);
+            assert!(ratio >= least, "{name} has {ratio:.2} on {paper}");
+        }
+    }
+}
