@@ -1,6 +1,6 @@
 //! The sheet of one line of frames: all its sizes, what lies in its rabbet, its parts, and the cut that each rail comes from.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use crate::frame::{
     Borders, Depth, Frame, FrameSizes, Holding, Moulding, Mount, Outline, Package, Rail, SheetUse,
@@ -45,7 +45,7 @@ pub struct FrameSheet<'p> {
 }
 
 /// One thing in the stack of a frame.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Layer {
     /// What it is.
     pub kind: LayerKind,
@@ -56,7 +56,7 @@ pub struct Layer {
 }
 
 /// What a [`Layer`] is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum LayerKind {
     /// Glass or acrylic.
     Glazing,
@@ -111,7 +111,7 @@ pub struct RailPlace {
 pub fn frame_sheets(plan: &Plan) -> Vec<FrameSheet<'_>> {
     let job = &plan.job;
     let places = places_of_rails(plan);
-    let mut stacks = HashMap::new();
+    let mut stacks = BTreeMap::new();
     let sized = tally::frame_sheets(job).into_iter().enumerate();
     sized
         .map(|(frame_idx, sized)| {
@@ -158,9 +158,9 @@ pub fn frame_sheets(plan: &Plan) -> Vec<FrameSheet<'_>> {
 }
 
 /// Where each rail of a plan lies.
-fn places_of_rails(plan: &Plan) -> HashMap<Part, RailPlace> {
+fn places_of_rails(plan: &Plan) -> BTreeMap<Part, RailPlace> {
     let marks = plan.marks();
-    let mut places = HashMap::new();
+    let mut places = BTreeMap::new();
     for (board, planned) in plan.boards.iter().enumerate() {
         for (strip, on_strip) in planned.strips.iter().enumerate() {
             for (cut, at) in on_strip.cuts.iter().enumerate() {
