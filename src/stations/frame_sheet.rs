@@ -45,7 +45,7 @@ pub struct FrameSheet<'p> {
 }
 
 /// One thing in the stack of a frame.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Layer {
     /// What it is.
     pub kind: LayerKind,
@@ -56,7 +56,7 @@ pub struct Layer {
 }
 
 /// What a [`Layer`] is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum LayerKind {
     /// Glass or acrylic.
     Glazing,
@@ -111,7 +111,7 @@ pub struct RailPlace {
 pub fn frame_sheets(plan: &Plan) -> Vec<FrameSheet<'_>> {
     let job = &plan.job;
     let places = places_of_rails(plan);
-    let mut stacks = Vec::new();
+    let mut stacks = BTreeMap::new();
     let sized = tally::frame_sheets(job).into_iter().enumerate();
     sized
         .map(|(frame_idx, sized)| {
@@ -121,12 +121,9 @@ pub fn frame_sheets(plan: &Plan) -> Vec<FrameSheet<'_>> {
                 Holding::Rabbet => None,
                 Holding::Tray { gap } => Some(gap),
             };
-            let own = (frame.moulding_idx, holding, layers.clone());
-            let known = stacks.iter().position(|known| *known == own);
-            let stack = known.unwrap_or_else(|| {
-                stacks.push(own);
-                stacks.len() - 1
-            });
+            let next = stacks.len();
+            let key = (frame.moulding_idx, holding, layers.clone());
+            let stack = *stacks.entry(key).or_insert(next);
             let place = |copy, side| {
                 let part = Part::Rail {
                     frame_idx,

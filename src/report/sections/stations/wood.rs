@@ -176,11 +176,17 @@ fn write_milling(
         ]);
     }
     sheet.doc.table(table);
-    write_rabbets(sheet, plan, &here);
-    if here
+    let is_after = here
         .iter()
-        .any(|milling| milling.milled == Milled::AfterCutting)
-    {
+        .any(|milling| milling.milled == Milled::AfterCutting);
+    if !is_after {
+        sheet.doc.line(
+            Tone::Faint,
+            "What was bought with its profile goes past this station.",
+        );
+    }
+    write_rabbets(sheet, plan, &here);
+    if is_after {
         sheet.cautions(|caution| matches!(caution, Caution::ShortMilledAfterCutting { .. }));
     }
 }
@@ -224,7 +230,7 @@ fn write_rabbets(sheet: &mut Sheet<'_>, plan: &Plan, millings: &[&Milling]) {
                     (true, _) => "its `thickness` is",
                 };
                 lacking.push(say!(
-                    "The rabbet of {}: {} not told, so the saw's settings are not either.",
+                    "The rabbet of {}: {} not told, so the saw's settings are not either. Write what is missing in the job.",
                     name(&moulding.name),
                     missing
                 ));
