@@ -15,7 +15,7 @@ fn job(schema: &Schema, key: &str, value: &str) -> String {
         (&HEAD, &[]),
         (&SAW, &[]),
         (&SHOP, &[]),
-        (&RIP, &[]),
+        (&RIP, &[("resaw-kerf", "0")]),
         (
             &MOULDINGS,
             &[("name", "\"cap\""), ("face-width", "2"), ("thickness", "1")],
