@@ -10,7 +10,7 @@ use crate::job::{
 };
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
-use crate::stock::{Board, Given, InHandRules, Price};
+use crate::stock::{Board, Given, InHandRules, Price, Rip};
 
 mod first_fit;
 
@@ -34,6 +34,18 @@ pub(crate) fn inches(whole: i64) -> Length {
 /// A length in millimeters.
 pub(crate) fn millimeters(whole: i64) -> Length {
     Length::MILLIMETRE * whole
+}
+
+/// Boards are ripped, and nothing is lost but a kerf of 1/8 in; none is resawn.
+pub(crate) fn rip() -> Rip {
+    Rip {
+        kerf: in64(8),
+        straightening: Length::ZERO,
+        planing: Length::ZERO,
+        plane_off: Length::ZERO,
+        narrowest_offcut: None,
+        resaw: None,
+    }
 }
 
 /// A job of nothing yet, with a kerf of 1/8 in, trims of 1/2 in and a fit allowance of 1/8 in.

@@ -327,7 +327,7 @@ impl fmt::Display for Kind {
             Kind::MixedSections => "it is of another section than the first part of its strip",
             Kind::UnsuitableBoard => "the board does not suit the part",
             Kind::OnDefect => "it lies on a defect",
-            Kind::NotCutSo => "the yard does not cut boards of its line so",
+            Kind::NotCutSo => "boards of its line are not cut at the yard, or resawn, so",
             Kind::MisplacedStrip => {
                 "a strip lies on a stretch that is not there, or before one of an earlier stretch"
             }

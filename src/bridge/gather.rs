@@ -18,9 +18,8 @@
 //! Each component is searched by itself, and by [`Gatherer`] only once: `all` tries every plan of its cost
 //! as long as there are few, and only then is anything claimed; else `exchange` repacks boards two by two while that
 //! helps. Work is counted, so the answer is the same on every machine.
-//! Boards that are ripped to several strips, and all boards of a job with defects or with cuts at the yard, stay as they
-//! are; `strips` only divides
-//! their parts otherwise among their strips and clear runs, and nothing is claimed.
+//! Boards that are ripped to several strips, and all boards of a job with defects or with cuts at the yard or of a component
+//! in which any may be resawn, stay as they are; `strips` only divides their parts otherwise among their strips and clear runs, and nothing is claimed.
 
 mod all;
 mod color;
@@ -212,7 +211,7 @@ fn gather_cut(
     mut solution: Solution,
     kept: &[BoardUse],
 ) -> (Solution, Gathered) {
-    if any_parted(job) {
+    if any_parted(job, origins) {
         // Boards change their kind below, where each is one clear run.
         solution.boards = strips::search(job, instance, origins, &solution.boards);
         return (solution, Gathered::Unproved);
@@ -250,9 +249,11 @@ fn gather_cut(
 }
 
 /// Whether any board may give a strip of several runs, or several sticks.
-fn any_parted(job: &Job) -> bool {
+fn any_parted(job: &Job, origins: &Origins) -> bool {
     let mut boards = job.boards.iter();
+    let mut partings = origins.partings.iter().flatten();
     boards.any(|board| !board.defects.is_empty() || board.at_yard.is_some())
+        || partings.any(|parting| parting.slices.is_some())
 }
 
 /// Boards of a single strip, one by one.

@@ -13,8 +13,8 @@
 //! A strip from which nothing is cut may be left for a spare offcut, and a piece on the rack from which nothing is cut may
 //! stay there for one: that is a layout of its own, which costs nothing.
 //! Of a board with defects every clear run is a strip of its own; `runs` finds what of them one board gives together.
-//! Of a board that is cut at the yard every stretch is used as a board of its own would be, and a way to use the board is
-//! one for each stretch together: so it costs once, and its supply is that of all its ways.
+//! Of a board that is cut at the yard, or resawn, every stick is used as a board of its own would be, and a way to use the
+//! board is one for each stick together: so it costs once, and its supply is that of all its ways.
 
 mod groups;
 mod rips;
@@ -30,7 +30,7 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Part};
-use crate::stock::{Board, board_cost, suits, usable_length};
+use crate::stock::{Board, Parting, Rip, board_cost, suits, usable_length};
 use groups::{SectionKey, group_parts, section};
 use runs::OpenRun;
 use strips::StripKinds;
@@ -48,8 +48,8 @@ pub struct Origins {
     pub places: Vec<Vec<Vec<Place>>>,
     /// `kept[s][l]`: whether layout `l` of stock `s` is a piece on the rack that stays as it lies.
     pub kept: Vec<Vec<bool>>,
-    /// `yard_cuts[s][l]`: where the yard cuts stock `s` for layout `l`; empty where it does not.
-    pub yard_cuts: Vec<Vec<Vec<Length>>>,
+    /// `partings[s][l]`: how stock `s` is parted for layout `l`.
+    pub partings: Vec<Vec<Parting>>,
     /// What the instance's costs are.
     pub measure: Measure,
     /// Whether the instance has every way to rip every board; if not, its bounds prove nothing of the job.
@@ -61,7 +61,7 @@ pub struct Origins {
 pub struct Place {
     /// Which of the board's strips it is part of: a strip with defects is several of the model, one for each clear run.
     pub strip: usize,
-    /// Which stretch of the board that strip lies on, where the yard cuts it; else 0.
+    /// Which stick of its parting that strip lies on; 0 where the board is whole.
     pub stretch: usize,
     /// Where that strip begins across the straightened board, if that matters; else strips may stand in any order.
     pub from_edge: Option<Length>,
@@ -110,7 +110,7 @@ impl ItemOrigin {
 /// A board in short supply is one stock, which ties its sections together.
 /// The clear runs between the defects of a board are strips that come together: the board costs once.
 /// Where boards are ripped, all sections whose strips share a board are one stock; so are all that suit a board which is
-/// cut at the yard, as each stretch may be used for another.
+/// cut at the yard, or may be resawn, as each stick may be used for another.
 /// A part that must come from certain boards is an item of its own, and only on strips of those.
 /// A part that fits no board stays an item that is on no strip, to be reported as missing.
 ///
@@ -164,8 +164,11 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
     let mut board_indices = Vec::new();
     let mut places = Vec::new();
     let mut kept = Vec::new();
-    let mut yard_cuts = Vec::new();
+    let mut partings = Vec::new();
     let mut is_complete = true;
+    // A stick is used as it lies there: that a board may be resawn for a section is a parting of its own.
+    let rip = job.shop.rip.as_ref();
+    let as_it_lies = rip.map(|&rip| Rip { resaw: None, ..rip });
     for (board_idx, board) in job.boards.iter().enumerate() {
         if job.supply(board_idx) == Some(0)
             || usable_length(board.length, job.shop.end_trim).is_none()
@@ -184,7 +187,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
             let mut ways = Ways::default();
             for (idx, ((key, of_all), item_indices)) in sections.iter().zip(&open).enumerate() {
                 let section = section(job, key);
-                if !suits(&section, wood, job.shop.rip.as_ref()) {
+                if !suits(&section, wood, as_it_lies.as_ref()) {
                     continue;
                 }
                 let next = lists.len();
@@ -207,9 +210,14 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
             });
             ways
         };
-        let mut ways = match &board.at_yard {
-            None => ways_of(board),
-            Some(_) => Ways::of_stretches(board, &mut ways_of),
+        let suited = sections.iter().map(|(key, _)| section(job, key));
+        let suited = suited.filter(|section| suits(section, board, rip));
+        let wanted: BTreeSet<Length> = suited.filter_map(|section| section.thickness).collect();
+        let of_board = board.partings(rip, &wanted);
+        let mut ways = if board.at_yard.is_none() && of_board.len() == 1 {
+            ways_of(board)
+        } else {
+            Ways::of_partings(board, &of_board, &mut ways_of)
         };
         let served = serves.iter().map(|&idx| parts_in(&open[idx], &items));
         ways.n_parts += served.sum::<u64>();
@@ -223,7 +231,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         }
         for group in ways.apart.into_iter().filter(|group| !group.is_empty()) {
             kept.push(group.iter().map(|way| way.is_kept).collect());
-            yard_cuts.push(group.iter().map(|way| way.yard_cuts.clone()).collect());
+            partings.push(group.iter().map(|way| way.parting.clone()).collect());
             let (layouts, places_of_layouts) = group
                 .into_iter()
                 .map(|way| {
@@ -254,7 +262,7 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         board_indices,
         places,
         kept,
-        yard_cuts,
+        partings,
         measure,
         is_complete,
     };

@@ -138,8 +138,8 @@ impl Origins {
             board_indices: stocks().map(|&stock| self.board_indices[stock]).collect(),
             places: stocks().map(|&stock| self.places[stock].clone()).collect(),
             kept: stocks().map(|&stock| self.kept[stock].clone()).collect(),
-            yard_cuts: stocks()
-                .map(|&stock| self.yard_cuts[stock].clone())
+            partings: stocks()
+                .map(|&stock| self.partings[stock].clone())
                 .collect(),
             measure: self.measure,
             is_complete: self.is_complete,

@@ -10,7 +10,7 @@ use crate::length::Length;
 use crate::plan::{
     Cut, KeptPiece, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Stretch, Verdict, is_short,
 };
-use crate::stock::{Taking, taking};
+use crate::stock::{Parting, Taking, taking};
 
 /// How a strip is cut: by item, the more of an item the earlier in the order.
 ///
@@ -28,10 +28,10 @@ struct StripKey {
     from_edge: Option<Length>,
 }
 
-/// How a board is cut: its strips that are, in their order, its index, and where the yard cuts it.
+/// How a board is cut: its strips that are, in their order, its index, and how it is parted.
 ///
 /// The first part puts boards without cuts, which a sound solution has none of, behind all others.
-type BoardKey = (bool, Vec<StripKey>, usize, Vec<Length>);
+type BoardKey = (bool, Vec<StripKey>, usize, Parting);
 
 /// Raises `solution` of the instance lowered from `job` to a plan.
 ///
@@ -54,12 +54,11 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
     let mut n_boards_of_kind: Vec<u32> = given.collect();
     let mut boards = Vec::new();
     let mut spare_offcuts = Vec::new();
-    for (pattern, ((_, key, board_idx, yard_cuts), times)) in (1..).zip(patterns(origins, solution))
-    {
+    for (pattern, ((_, key, board_idx, parting), times)) in (1..).zip(patterns(origins, solution)) {
         for _ in 0..times {
             n_boards_of_kind[board_idx] += 1;
             let number = n_boards_of_kind[board_idx];
-            let on = (board_idx, &yard_cuts[..]);
+            let on = (board_idx, &parting);
             let (strips, stretches, left) = rip(job, origins, &key, on, &mut dealer);
             let board = boards.len();
             spare_offcuts.extend(left.into_iter().map(|left| SpareOffcut { board, ..left }));
@@ -67,6 +66,7 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
                 board_idx,
                 number,
                 pattern,
+                resawn: parting.slices.map(|slices| slices.thickness),
                 stretches,
                 strips,
             });
@@ -155,9 +155,9 @@ fn patterns(origins: &Origins, solution: &Solution) -> BTreeMap<BoardKey, u32> {
             strips.sort_unstable();
         }
         let board_idx = origins.board_indices[board_use.stock];
-        let yard_cuts = origins.yard_cuts[board_use.stock][board_use.layout].clone();
+        let parting = origins.partings[board_use.stock][board_use.layout].clone();
         *times_by_pattern
-            .entry((strips.is_empty(), strips, board_idx, yard_cuts))
+            .entry((strips.is_empty(), strips, board_idx, parting))
             .or_insert(0) += board_use.times;
     }
     times_by_pattern
@@ -169,12 +169,12 @@ fn rip(
     job: &Job,
     origins: &Origins,
     strip_keys: &[StripKey],
-    (board_idx, yard_cuts): (usize, &[Length]),
+    (board_idx, parting): (usize, &Parting),
     dealer: &mut Dealer<'_>,
 ) -> (Vec<PlannedStrip>, Vec<Stretch>, Vec<SpareOffcut>) {
     let board = &job.boards[board_idx];
-    let parted = board.parted(yard_cuts).into_iter();
-    let mut stretches: Vec<Stretch> = parted
+    let runs = parting.runs(board).into_iter();
+    let mut stretches: Vec<Stretch> = runs
         .map(|(from, to)| Stretch {
             from,
             to,

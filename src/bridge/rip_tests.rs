@@ -23,7 +23,7 @@ fn rip(straightening: Length, planing: Length) -> Rip {
         straightening,
         planing,
         plane_off: Length::ZERO,
-        narrowest_offcut: None,
+        ..crate::samples::rip()
     }
 }
 
@@ -336,6 +336,7 @@ fn any_rip() -> impl Strategy<Value = Rip> {
             planing: in64(planing),
             plane_off: Length::ZERO,
             narrowest_offcut: narrowest.map(in64),
+            ..crate::samples::rip()
         },
     )
 }

@@ -11,7 +11,7 @@ use crate::plan::Plan;
 use crate::planfile::{PlanFile, is_carried_on};
 use crate::report::csv::{
     buying_list_csv, cut_list_csv, missing_csv, not_used_csv, offcuts_csv, rack_csv, rails_csv,
-    rip_list_csv, saw_order_csv, wood_balance_csv,
+    resaw_list_csv, rip_list_csv, saw_order_csv, wood_balance_csv,
 };
 use crate::report::pocket::pocket_text;
 use crate::report::sections::{order_sheet, plan_sheet, stations_sheet};
@@ -154,6 +154,10 @@ fn outputs(
         Output {
             name: "plan.json",
             text: file,
+        },
+        Output {
+            name: "resaw-list.csv",
+            text: resaw_list_csv(plan, counted),
         },
         Output {
             name: "rip-list.csv",

@@ -11,7 +11,7 @@ use crate::planfile::{bench_text, is_carried_on, read_bench};
 use crate::replan::{self, Bench, News, Replanned};
 use crate::report::csv::{
     bench_rails_csv, buying_list_csv, frames_csv, missing_csv, offcuts_csv, open_cuts_csv,
-    rack_csv, rip_list_csv, sheets_csv, wood_balance_csv,
+    rack_csv, resaw_list_csv, rip_list_csv, sheets_csv, wood_balance_csv,
 };
 use crate::report::sections::rest_sheet;
 use crate::report::text::set;
@@ -163,6 +163,7 @@ fn outputs(rest: &Replanned, text: String, screen: Screen) -> Vec<Output> {
         output("rest.json", text),
         output("rest-cut-list.csv", open_cuts_csv(bench)),
         output("rest-buying-list.csv", buying_list_csv(&sheet.plan)),
+        output("rest-resaw-list.csv", resaw_list_csv(&sheet.plan, &counted)),
         output("rest-rip-list.csv", rip_list_csv(&sheet.plan, &counted)),
         output("rest-missing.csv", missing_csv(job, bench.missing())),
         output("rest-rails.csv", bench_rails_csv(bench)),

@@ -25,9 +25,10 @@ pub fn yard_list(plan: &Plan) -> Vec<YardLine> {
     let mut lines: Vec<YardLine> = Vec::new();
     for (position, planned) in plan.boards.iter().enumerate() {
         // The yard measures its cuts from the near end, so only what is behind the last may be shorter.
-        let last = planned.stretches.len() - 1;
-        let begins = planned.stretches[last].from;
-        let spare = job.boards[planned.board_idx].length - begins - needed(plan, position, last);
+        let begins = planned.stretches.last().map_or(Length::ZERO, |on| on.from);
+        let last = (0..planned.stretches.len()).filter(|&at| planned.stretches[at].from == begins);
+        let needed = last.map(|stretch| needed(plan, position, stretch)).max();
+        let spare = job.boards[planned.board_idx].length - begins - needed.unwrap_or(Length::ZERO);
         match lines
             .iter_mut()
             .find(|line| line.board_idx == planned.board_idx)

@@ -28,7 +28,7 @@ fn ripping_is_on_where_its_table_stands_even_if_that_is_empty() {
         straightening: Length::ZERO,
         planing: Length::ZERO,
         plane_off: inches_16(2),
-        narrowest_offcut: None,
+        ..crate::samples::rip()
     };
     assert_eq!(read("[rip]\n"), Some(bare));
     assert_eq!(
@@ -41,6 +41,7 @@ fn ripping_is_on_where_its_table_stands_even_if_that_is_empty() {
             planing: inches_16(1),
             plane_off: Length::ZERO,
             narrowest_offcut: Some(Length::INCH),
+            resaw: None,
         })
     );
 }

@@ -8,7 +8,7 @@ use crate::diag::{Diagnostics, code, quoted};
 use crate::job::{Display, Shop};
 use crate::length::{Length, Notation, Unit, parse};
 use crate::money::Currency;
-use crate::stock::{Age, BoardMeasure, Date, InHandRules, Rip, Worth};
+use crate::stock::{Age, BoardMeasure, Date, InHandRules, Resaw, Rip, Worth};
 
 /// What the head says.
 pub(super) struct Head {
@@ -178,13 +178,33 @@ fn read_rip(mut fields: Fields<'_, '_>) -> Found<Rip> {
     let planing = fields.length("planing");
     let plane_off = fields.length("plane-off");
     let narrowest_offcut = fields.optional_length("narrowest-offcut");
+    let resaw = read_resaw(&mut fields);
     Ok(Rip {
         kerf: kerf?,
         straightening: straightening?,
         planing: planing?,
         plane_off: plane_off?,
         narrowest_offcut: narrowest_offcut?,
+        resaw: resaw?,
     })
+}
+
+/// Reads how boards are resawn; they are where the kerf of that is given.
+fn read_resaw(fields: &mut Fields<'_, '_>) -> Found<Option<Resaw>> {
+    let kerf = fields.optional_length("resaw-kerf");
+    let planing = fields.length("resaw-planing");
+    let widest = fields.optional_length("resaw-widest");
+    let Some(kerf) = kerf? else {
+        for name in ["resaw-planing", "resaw-widest"] {
+            fields.warn_no_effect(name, "without `resaw-kerf`");
+        }
+        return Ok(None);
+    };
+    Ok(Some(Resaw {
+        kerf,
+        planing: planing?,
+        widest: widest?,
+    }))
 }
 
 /// A currency's code or sign, which must not look like part of an amount.

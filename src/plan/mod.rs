@@ -28,7 +28,7 @@ use crate::frame::{ChosenBoards, Miter};
 use crate::job::{Display, Job};
 use crate::length::{self, Length, Rounding};
 use crate::money::Money;
-use crate::stock::Board;
+use crate::stock::{Board, Run};
 
 /// A rail or a loose piece: one physical part, by name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -174,7 +174,10 @@ pub struct PlannedBoard {
     pub number: u32,
     /// Boards cut alike stand side by side and share this number, from 1.
     pub pattern: u32,
-    /// What the yard cuts it into, from the near end; one, which is all of it, where it is not cut there.
+    /// How thick the slices are that it is resawn into, once they are planed; `None` where it is not resawn.
+    pub resawn: Option<Length>,
+    /// What the yard cuts it into, from the near end, or of each of that the slices it is resawn into, one after the other;
+    /// one, which is all of it, where neither is done.
     pub stretches: Vec<Stretch>,
     /// Its strips, never empty: stretch by stretch, of each from the straightened left edge on; a stretch that is not ripped
     /// is one strip, and one from which nothing is cut has none.
@@ -183,7 +186,7 @@ pub struct PlannedBoard {
     pub strips: Vec<PlannedStrip>,
 }
 
-/// What the yard cuts a board into: a stick of its own, with two raw ends.
+/// What the yard cuts a board into, or a slice of that: a stick of its own, with two raw ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Stretch {
     /// Where it begins, from the near end of the board as it is sold.
@@ -218,14 +221,16 @@ pub struct PlannedStrip {
 }
 
 impl PlannedBoard {
-    /// The wood that a stretch of it is, as a board of its own: the board itself where it is not cut at the yard.
+    /// The wood that a stretch of it is, as a board of its own: the board itself where it is neither cut at the yard nor resawn.
     ///
     /// # Panics
     /// If it is not of a plan of `job`, or there is no such stretch.
     pub fn wood<'j>(&self, job: &'j Job, stretch: usize) -> Cow<'j, Board> {
         let board = &job.boards[self.board_idx];
         let Stretch { from, to, .. } = self.stretches[stretch];
-        if (from, to) == (Length::ZERO, board.length) {
+        if let Some(thickness) = self.resawn {
+            Cow::Owned(board.slice((from, to), thickness))
+        } else if (from, to) == (Length::ZERO, board.length) {
             Cow::Borrowed(board)
         } else {
             Cow::Owned(board.stretch((from, to)))
@@ -242,18 +247,37 @@ impl PlannedBoard {
 
     /// Whether its strips have marks of their own, as it is more than one stick.
     pub fn has_strip_marks(&self) -> bool {
-        self.strips.len() > 1 || self.is_cut_at_yard()
+        self.strips.len() > 1 || self.is_parted()
+    }
+
+    /// Whether it is cut at the yard or resawn, so that each stretch of it is a stick of its own.
+    pub fn is_parted(&self) -> bool {
+        self.stretches.len() > 1
     }
 
     /// Whether the yard cuts it.
     pub fn is_cut_at_yard(&self) -> bool {
-        self.stretches.len() > 1
+        self.yard_cuts().next().is_some()
+    }
+
+    /// What the yard cuts it into, from its near end, each from and to: of slices that lie over each other one.
+    pub fn runs(&self) -> Vec<Run> {
+        let stretches = self.stretches.iter();
+        let mut runs: Vec<Run> = stretches.map(|on| (on.from, on.to)).collect();
+        runs.dedup();
+        runs
     }
 
     /// Where the yard cuts it, from its near end.
     pub fn yard_cuts(&self) -> impl Iterator<Item = Length> {
-        let n_cuts = self.stretches.len().saturating_sub(1);
-        self.stretches.iter().take(n_cuts).map(|stretch| stretch.to)
+        let runs = self.runs();
+        let n_cuts = runs.len().saturating_sub(1);
+        runs.into_iter().take(n_cuts).map(|(_, to)| to)
+    }
+
+    /// How many slices it is resawn into; 1 where it is not.
+    pub fn n_slices(&self) -> usize {
+        self.stretches.len() / self.runs().len().max(1)
     }
 
     /// The strips of a stretch.

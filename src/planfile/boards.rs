@@ -58,7 +58,10 @@ pub struct Board {
     pub plane_off_nm: i64,
     /// Its defects, from the near end of the board.
     pub defects: Vec<Defect>,
-    /// What the yard cuts it into, from the near end; one, which is all of it, where it is not cut there.
+    /// How thick the slices are that it is resawn into, once they are planed; null where it is not resawn.
+    pub resawn_nm: Option<i64>,
+    /// What the yard cuts it into, from the near end, or of each of that the slices it is resawn into, one after the other;
+    /// one, which is all of it, where neither is done.
     pub stretches: Vec<Stretch>,
     /// Its strips, stretch by stretch, of each from the straightened left edge on; a stretch that is not ripped is one
     /// strip, and one from which nothing is cut has none.
@@ -67,7 +70,7 @@ pub struct Board {
     pub cuts: Vec<Cut>,
 }
 
-/// What the yard cuts a board into: a stick of its own, with two raw ends.
+/// What the yard cuts a board into, or a slice of that: a stick of its own, with two raw ends.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Stretch {
@@ -270,6 +273,7 @@ fn board(plan: &Plan, chains: &Chains, planned: &PlannedBoard, mark: &str) -> Bo
         milled_to: of.milled_to().map(str::to_owned),
         plane_off_nm: planed_off(job, planned).nm(),
         defects: of.defects.iter().map(Defect::of).collect(),
+        resawn_nm: planned.resawn.map(Length::nm),
         stretches: stretches.collect(),
         strips,
         cuts,

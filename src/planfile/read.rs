@@ -322,6 +322,7 @@ fn planned(board: &Board, names: &Names<'_>) -> Result<PlannedBoard, Unknown> {
         number: board.number,
         pattern: board.pattern,
         strips,
+        resawn: board.resawn_nm.map(Length::from_nm),
         stretches: stretches.collect(),
     })
 }

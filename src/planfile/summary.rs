@@ -162,6 +162,20 @@ pub struct Rip {
     pub plane_off_nm: i64,
     /// The narrowest piece beside the strips that goes back on the rack; null keeps what is as wide as the narrowest strip.
     pub narrowest_offcut_nm: Option<i64>,
+    /// How thick boards are resawn before they are ripped; null where they are not.
+    pub resaw: Option<Resaw>,
+}
+
+/// How boards are resawn into thinner slices.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Resaw {
+    /// What the saw that resaws takes between two slices.
+    pub kerf_nm: i64,
+    /// Thickness added to every slice, to be planed off again.
+    pub planing_nm: i64,
+    /// The widest board that is resawn; null where there is no such limit.
+    pub widest_nm: Option<i64>,
 }
 
 /// A caution by its kind, with the numbers that call for it; those that do not apply are null.
@@ -276,6 +290,11 @@ impl Settings {
                 planing_nm: rip.planing.nm(),
                 plane_off_nm: rip.plane_off.nm(),
                 narrowest_offcut_nm: rip.narrowest_offcut.map(Length::nm),
+                resaw: rip.resaw.map(|resaw| Resaw {
+                    kerf_nm: resaw.kerf.nm(),
+                    planing_nm: resaw.planing.nm(),
+                    widest_nm: resaw.widest.map(Length::nm),
+                }),
             }),
         }
     }

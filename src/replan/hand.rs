@@ -168,7 +168,7 @@ impl<'b> Hand<'b> {
         strip_idx: usize,
     ) -> Run {
         let stretch = planned.stretches[planned.strips[strip_idx].stretch];
-        let is_last = planned.stretches.last() == Some(&stretch);
+        let is_last = planned.stretches.last().map(|on| on.to) == Some(stretch.to);
         let end = match stick {
             Stick::Board { .. } if is_last => self.length(stick),
             _ => stretch.to,
@@ -244,6 +244,7 @@ impl<'b> Hand<'b> {
         );
         Board {
             width: width_left(job, of, &planned.strips[strip_idx]),
+            thickness: wood.thickness,
             length,
             defects: within(length, taken),
             at_yard: None,
@@ -310,7 +311,7 @@ impl<'b> Hand<'b> {
         let rail = bought(of, given);
         let milled = own.filter(|moulding| moulding.milled == Milled::BeforeCutting);
         let wood = milled.and_then(|moulding| moulding.material.clone());
-        let share = |price| share_of_price(of, price, strip.width).ok();
+        let share = |price| share_of_price(of, price, strip.width, planned.n_slices()).ok();
         let paid = rail.in_hand.as_ref().and_then(|in_hand| in_hand.paid);
         let (line, _) = self.bench.board_of(self.bench.stick_at(place));
         Some(Board {
@@ -319,6 +320,7 @@ impl<'b> Hand<'b> {
             material: of.material.clone().or(wood),
             thickness: milled
                 .and_then(|moulding| moulding.thickness)
+                .or(planned.resawn)
                 .or(of.thickness),
             width: milled.map_or_else(
                 || width_left(&plan.job, of, strip),

@@ -237,6 +237,7 @@ impl Work<'_> {
                     number,
                     pattern: 0,
                     strips: cuts.is_empty().then_some(strip).into_iter().collect(),
+                    resawn: None,
                     stretches: stretches(board, &cuts),
                 }
             }
@@ -250,7 +251,9 @@ impl Work<'_> {
                         same_moulding(&plan.job, strip.moulding_idx, self.bench.job());
                 }
                 // It may be longer or shorter than it was thought to be.
-                if let Some(last) = planned.stretches.last_mut() {
+                let far_end = planned.stretches.last().map(|last| last.to);
+                let at_end = |on: &&mut Stretch| Some(on.to) == far_end;
+                for last in planned.stretches.iter_mut().filter(at_end) {
                     last.to = board.length.max(last.from);
                 }
                 PlannedBoard {

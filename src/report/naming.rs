@@ -79,7 +79,7 @@ pub(crate) fn stick_mark(
     position: usize,
     stretch: usize,
 ) -> String {
-    if !planned.is_cut_at_yard() {
+    if !planned.is_parted() {
         return marks.chalked(position).to_string();
     }
     let strips = 0..planned.strips.len();

@@ -125,6 +125,7 @@ pub(crate) fn lay(
         board_idx,
         number,
         pattern,
+        resawn: None,
         stretches: vec![Stretch {
             from: Length::ZERO,
             to: job.boards[board_idx].length,
@@ -205,7 +206,7 @@ pub(crate) fn ripped() -> (Job, Plan) {
         straightening: in16(4),
         planing: in16(1),
         plane_off: Length::ZERO,
-        narrowest_offcut: None,
+        ..crate::samples::rip()
     });
     job.pieces = vec![
         slat("broad", inches(40), 2, inches(2)),

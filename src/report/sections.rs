@@ -15,6 +15,7 @@ mod opening;
 mod order;
 mod rack;
 mod reasons;
+mod resaws;
 mod rest;
 mod rips;
 mod spare;
@@ -42,6 +43,7 @@ pub fn plan_sheet(summary: &Summary<'_>) -> Document {
     opening::write_found(&mut doc, summary);
     boards::write(&mut doc, summary);
     unused::write(&mut doc, summary.plan);
+    resaws::write(&mut doc, summary);
     rips::write(&mut doc, summary);
     diagram::write(&mut doc, summary);
     grain::write(&mut doc, summary.plan);
@@ -69,6 +71,7 @@ pub fn order_sheet(plan: &Plan) -> Document {
 fn write_new_cuts(doc: &mut Document, summary: &Summary<'_>) {
     opening::write_found(doc, summary);
     boards::write_taken(doc, summary);
+    resaws::write(doc, summary);
     rips::write(doc, summary);
     diagram::write(doc, summary);
     grain::write(doc, summary.plan);

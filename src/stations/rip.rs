@@ -83,6 +83,7 @@ mod tests {
             planing,
             plane_off: in16(2),
             narrowest_offcut: None,
+            resaw: None,
         });
         job.pieces = vec![slat("slat", inches(80), 3, in16(24))];
         job.boards = vec![board("oak", inches(90), None)];

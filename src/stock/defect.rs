@@ -220,7 +220,7 @@ mod tests {
             straightening: inches(1),
             planing: Length::ZERO,
             plane_off: Length::ZERO,
-            narrowest_offcut: None,
+            ..crate::samples::rip()
         };
         let span = |across| {
             let board = board(&[(10, 12, across)]);
@@ -240,7 +240,7 @@ mod tests {
             straightening: inches(1),
             planing: Length::ZERO,
             plane_off: Length::ZERO,
-            narrowest_offcut: None,
+            ..crate::samples::rip()
         };
         let section = Section {
             material: None,

@@ -5,8 +5,10 @@
 mod date;
 mod defect;
 mod nominal;
+mod parting;
 mod price;
 mod rack;
+mod resaw;
 mod rip;
 mod suit;
 mod usable;
@@ -17,8 +19,10 @@ pub use defect::{Across, Defect, Run};
 pub use nominal::{
     NominalSize, dressed_softwood, softwood_sizes, surfaced_hardwood, surfaced_quarters,
 };
+pub use parting::{Parting, Slices};
 pub use price::{BoardFeet, CostFault, board_cost, board_feet, surface_measure};
 pub use rack::{InHand, InHandRules, Worth, share_of_price};
+pub use resaw::Resaw;
 pub use rip::{Rip, Taking, taking};
 pub use suit::{Misfit, Section, folded_material, misfits, same_material, suits};
 pub use usable::usable_length;

@@ -133,8 +133,8 @@ impl Board {
 /// The price at which a piece cut from `board` counts, where the board itself counts at `price`: so much for each length.
 ///
 /// A price per length goes on as it is; any other becomes what the whole board comes to, for its length.
-/// A piece that is narrower than the board, by `width`, carries that share of it: `money * w` for `per * b`, with `w / b`
-/// the ratio of the widths in lowest terms. Both stay whole, so nothing is lost, but where one of them leaves its range:
+/// A piece that is narrower than the board, by `width`, or one of `n_slices` that it is resawn into, carries that share of it:
+/// `money * w` for `per * b`, with `w / b` the share in lowest terms. Both stay whole, so nothing is lost, but where one of them leaves its range:
 /// there the money for one `per` is rounded half up to the minor unit.
 ///
 /// # Errors
@@ -146,12 +146,14 @@ pub fn share_of_price(
     board: &Board,
     price: Price,
     width: Option<Length>,
+    n_slices: usize,
 ) -> Result<Price, CostFault> {
     let (part, all) = match (width, board.width) {
         (Some(width), Some(whole)) if width < whole => (positive(width.nm()), positive(whole.nm())),
         _ => (1, 1),
     };
-    share(board, price, part, all)
+    let n_slices = u128::try_from(n_slices).unwrap_or(1);
+    share(board, price, part, all * n_slices)
 }
 
 /// The price at which `part` of `all` of a board counts, by its length, where all of it counts at `price`.
@@ -237,33 +239,38 @@ mod tests {
     fn a_piece_carries_what_its_length_cost() {
         let eight = board(Length::FOOT * 8, None);
         let per_foot = per(120, Length::FOOT);
-        assert_eq!(share_of_price(&eight, per_foot, None), Ok(per_foot));
+        assert_eq!(share_of_price(&eight, per_foot, None, 1), Ok(per_foot));
         assert_eq!(
-            share_of_price(&eight, each(1250), None),
+            share_of_price(&eight, each(1250), None, 1),
             Ok(per(1250, Length::FOOT * 8))
         );
-        assert_eq!(share_of_price(&eight, each(0), None), Ok(each(0)));
+        assert_eq!(share_of_price(&eight, each(0), None, 1), Ok(each(0)));
     }
 
     #[test]
     fn a_strip_carries_its_share_of_the_width_and_loses_nothing() {
         // Derived: a third of the width of a board of 10.00 for 6 ft is 10.00 for 18 ft; 6 ft of it come to 3.33.
         let wide = board(Length::FOOT * 6, Some(Length::INCH * 6));
-        let third = share_of_price(&wide, each(1000), Some(Length::INCH * 2));
+        let third = share_of_price(&wide, each(1000), Some(Length::INCH * 2), 1);
         assert_eq!(third, Ok(per(1000, Length::FOOT * 18)));
+        // Derived: the half of that in one of two slices, and of 10.00 for 6 ft in one of them as wide as the board.
+        let sixth = share_of_price(&wide, each(1000), Some(Length::INCH * 2), 2);
+        assert_eq!(sixth, Ok(per(1000, Length::FOOT * 36)));
+        let slice = share_of_price(&wide, each(1000), None, 2);
+        assert_eq!(slice, Ok(per(1000, Length::FOOT * 12)));
         // Derived: 1 x 6 in x 6 ft is 3 bf, at 7.00 it is 21.00.
         let feet = Price::PerBoardFoot {
             money: Money::from_minor(700),
             measure: crate::stock::BoardMeasure::Exact,
         };
-        let half = share_of_price(&wide, feet, Some(Length::INCH * 3));
+        let half = share_of_price(&wide, feet, Some(Length::INCH * 3), 1);
         assert_eq!(half, Ok(per(2100, Length::FOOT * 12)));
     }
 
     #[test]
     fn a_share_that_no_file_may_state_is_put_in_lower_terms_first() {
         let wide = board(Length::FOOT, Some(Length::INCH * 3));
-        let share = |price, inches| share_of_price(&wide, price, Some(Length::INCH * inches));
+        let share = |price, inches| share_of_price(&wide, price, Some(Length::INCH * inches), 1);
         // Derived: 2 x 10^11 for 3 ft, 914 400 000 nm; both are divisible by 800 000.
         assert_eq!(
             share(per(Money::LARGEST.minor(), Length::FOOT), 2),
@@ -273,7 +280,7 @@ mod tests {
         let half = Length::from_nm(Length::LONGEST.nm() / 2);
         let wide = board(Length::FOOT, Some(Length::INCH * 2));
         assert_eq!(
-            share_of_price(&wide, per(1, half), Some(Length::INCH)),
+            share_of_price(&wide, per(1, half), Some(Length::INCH), 1),
             Ok(per(1, Length::LONGEST))
         );
     }
@@ -307,7 +314,7 @@ mod tests {
         let price = per(999_999_937, Length::LONGEST);
         // Derived: 999 999 937 * 50 000 003 / 100 000 007 = 499 999 963.5000006..., half up
         assert_eq!(
-            share_of_price(&wide, price, Some(Length::from_nm(50_000_003))),
+            share_of_price(&wide, price, Some(Length::from_nm(50_000_003)), 1),
             Ok(per(499_999_964, Length::LONGEST))
         );
     }

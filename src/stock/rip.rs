@@ -1,6 +1,7 @@
 //! Ripping: how boards that are wider than a section give strips of its width.
 
 use crate::length::Length;
+use crate::stock::Resaw;
 
 /// What is lost when boards are ripped.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -17,6 +18,8 @@ pub struct Rip {
     /// The narrowest piece left beside the strips that goes back on the rack; `None` keeps what is as wide as the
     /// narrowest strip of the job.
     pub narrowest_offcut: Option<Length>,
+    /// How thick boards are resawn before they are ripped; `None` where they are not.
+    pub resaw: Option<Resaw>,
 }
 
 /// How a section is taken from a board, by their widths.
@@ -89,7 +92,7 @@ mod tests {
             straightening,
             planing,
             plane_off: Length::ZERO,
-            narrowest_offcut: None,
+            ..crate::samples::rip()
         }
     }
 

@@ -46,7 +46,8 @@ pub fn same_material(one: &str, other: &str) -> bool {
 /// Every property by which `board` fails `section`, in the order of [`Misfit`]; empty if it suits.
 ///
 /// What either side leaves unset never fails.
-/// With `rip`, a board wider than the section must bear what ripping loses, see [`taking`].
+/// With `rip`, a board wider than the section must bear what ripping loses, see [`taking`]; and a thicker one suits where it
+/// is resawn for the section, see [`Board::slices`].
 /// What is milled already is neither ripped nor planed any more: it must have just the section's thickness and width.
 pub fn misfits(section: &Section<'_>, board: &Board, rip: Option<&Rip>) -> Vec<Misfit> {
     let mut found = Vec::new();
@@ -58,6 +59,7 @@ pub fn misfits(section: &Section<'_>, board: &Board, rip: Option<&Rip>) -> Vec<M
     if let (Some(wanted), Some(given)) = (section.thickness, board.thickness)
         && wanted != given
         && !(section.may_be_thicker && wanted < given && board.milled_to().is_none())
+        && board.slices(rip, wanted).is_none()
     {
         found.push(Misfit::Thickness);
     }

@@ -18,7 +18,8 @@ pub enum CountedBy {
     Face,
 }
 
-/// Where the wood of one material comes from, and what becomes of it: `before` and `bought` are the sum of all the others.
+/// Where the wood of one material comes from, and what becomes of it: `before`, `bought` and `resawn` are the sum of all the
+/// others.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Balance {
     /// The material, in lower case; `None` of boards that name none.
@@ -29,6 +30,8 @@ pub struct Balance {
     pub before: i128,
     /// Boards that are bought.
     pub bought: i128,
+    /// What resawing adds, as every slice is as long and as wide as its board.
+    pub resawn: i128,
     /// Rails and pieces of the job; what two of them span together, by sharing a slanting cut, counts once.
     pub parts: i128,
     /// What was cut and is in no frame, less what of it is cut again or goes on the rack.
@@ -52,7 +55,7 @@ pub type Idle = BTreeMap<Part, Option<usize>>;
 impl Balance {
     /// All that there was.
     pub fn sources(&self) -> i128 {
-        self.before + self.bought
+        self.before + self.bought + self.resawn
     }
 
     /// All that becomes of it.
@@ -71,6 +74,7 @@ impl Balance {
             counted_by: CountedBy::Length,
             before: 0,
             bought: 0,
+            resawn: 0,
             parts: 0,
             spoiled: 0,
             after: 0,
@@ -235,14 +239,19 @@ impl Count<'_> {
         } else if board.in_hand.is_none() {
             self.of(planned).bought += size;
         }
-        let (mut wood, mut of_strips) = (size, 0);
+        let of_stretches = planned.stretches.iter().map(|on| on.to - on.from);
+        let of_runs = planned.runs().into_iter().map(|(from, to)| to - from);
+        let added = of_stretches.sum::<Length>() - of_runs.sum::<Length>();
+        let resawn = self.of(planned).size(added, board.width);
+        self.of(planned).resawn += resawn;
+        let (mut wood, mut of_strips) = (size + resawn, 0);
         for strip_idx in 0..planned.strips.len() {
             of_strips += self.strip(at, planned, strip_idx);
         }
         wood -= of_strips;
         for stretch in 0..planned.stretches.len() {
             wood -= self.edge(at, planned, stretch);
-            if planned.is_cut_at_yard() && planned.strips_of(stretch).next().is_none() {
+            if planned.is_parted() && planned.strips_of(stretch).next().is_none() {
                 wood -= self.uncut(at, planned, stretch);
             }
         }
@@ -277,7 +286,7 @@ impl Count<'_> {
         edge
     }
 
-    /// What becomes of what the yard has cut off and nothing is cut from; returns all of it.
+    /// What becomes of a stretch from which nothing is cut; returns all of it.
     fn uncut(&mut self, at: usize, planned: &PlannedBoard, stretch: usize) -> i128 {
         let wood = planned.wood(&self.plan.job, stretch);
         let size = self.of(planned).of_board(&wood);

@@ -345,7 +345,7 @@ fn thick_boards(plan: &Plan) -> Option<Caution> {
     let mut n_strips = 0;
     let mut worst: Option<(Length, Length, usize, usize)> = None;
     for board in &plan.boards {
-        let Some(given) = job.boards[board.board_idx].thickness else {
+        let Some(given) = board.resawn.or(job.boards[board.board_idx].thickness) else {
             continue;
         };
         for moulding_idx in board.strips.iter().filter_map(|strip| strip.moulding_idx) {

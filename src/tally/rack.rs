@@ -4,7 +4,8 @@ use crate::frame::{Milled, Moulding};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{
-    ChalkMarks, Leftover, LeftoverKind, Plan, PlannedStrip, StripMark, is_kept, leftovers,
+    ChalkMarks, Leftover, LeftoverKind, Plan, PlannedBoard, PlannedStrip, StripMark, is_kept,
+    leftovers,
 };
 use crate::stock::{Board, Given, InHand, Price, share_of_price};
 
@@ -80,7 +81,7 @@ fn as_cut(board: &Board) -> Vec<Board> {
         return vec![board.clone()];
     }
     let share = |price: Price| {
-        share_of_price(board, price, None).expect("load works out every price and value")
+        share_of_price(board, price, None, 1).expect("load works out every price and value")
     };
     let stretches = board.parted(&board.cuts_done()).into_iter();
     stretches
@@ -187,16 +188,20 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         .map(|idx| &job.mouldings[idx])
         .filter(|moulding| moulding.milled == Milled::BeforeCutting);
     let (thickness, width) = match left.kind {
-        LeftoverKind::End(strip_idx) => section(job, of, &planned.strips[strip_idx], milled),
-        LeftoverKind::Edge(_) | LeftoverKind::Stretch(_) => (of.thickness, left.width),
+        LeftoverKind::End(strip_idx) => section(job, planned, &planned.strips[strip_idx], milled),
+        LeftoverKind::Edge(_) | LeftoverKind::Stretch(_) => {
+            (planned.resawn.or(of.thickness), left.width)
+        }
     };
     let profile = milled.map(|moulding| moulding.profile.clone());
     let moulding = profile.or_else(|| of.milled_to().map(str::to_owned));
     // What was milled as a wood is that wood, whatever was known of its board.
     let wood = milled.and_then(|moulding| moulding.material.clone());
-    // Only a piece of a ripped board has less than its width; a whole one has all that was paid for.
+    // Only a piece of a ripped board has less than its width; a whole one, but for its slices, has all that was paid for.
+    let n_slices = planned.n_slices();
     let share = |price: Price| {
-        share_of_price(of, price, left.width).expect("load works out every price and value")
+        share_of_price(of, price, left.width, n_slices)
+            .expect("load works out every price and value")
     };
     let (value, paid) = match &of.in_hand {
         Some(in_hand) => (in_hand.value.map(share), in_hand.paid.map(share)),
@@ -251,12 +256,14 @@ fn length_kept(job: &Job, of: &Board, left: &Leftover) -> Length {
 /// Thickness and width of what is left of a strip, which may be milled already.
 fn section(
     job: &Job,
-    of: &Board,
+    planned: &PlannedBoard,
     strip: &PlannedStrip,
     milled: Option<&Moulding>,
 ) -> (Option<Length>, Option<Length>) {
+    let of = &job.boards[planned.board_idx];
     let thickness = milled
         .and_then(|moulding| moulding.thickness)
+        .or(planned.resawn)
         .or(of.thickness);
     let width = match (job.shop.rip, strip.width) {
         // What planing may still take off is not counted, so that the piece is as wide as what it was ripped for.

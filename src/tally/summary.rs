@@ -2,6 +2,7 @@
 
 mod lumber;
 mod rack;
+mod resaws;
 mod rips;
 
 use std::collections::BTreeMap;
@@ -20,6 +21,7 @@ use super::turning::{count_shared, saved_on_strip};
 
 pub use lumber::{BothWays, Face, Lumber};
 pub use rack::{Pile, Rack};
+pub use resaws::Resawing;
 pub use rips::{Fence, RippedStick, is_ripped, planed_off};
 
 /// Totals of a plan, and its boards grouped for reading.
@@ -53,6 +55,8 @@ pub struct Summary<'a> {
     pub face: Option<Face>,
     /// Board feet; `None` where a size that they need is unknown.
     pub lumber: Option<Lumber>,
+    /// The resaw list, thickest slices first; empty where no board is resawn.
+    pub resaws: Vec<Resawing>,
     /// The rip list, widest strips first; empty where no board is ripped.
     pub fences: Vec<Fence>,
     /// Offcuts long enough to keep, longest first within each kind of board.
@@ -115,6 +119,8 @@ pub struct Kept {
     pub board_idx: usize,
     /// What they are.
     pub kind: KeptKind,
+    /// Whether they are left of slices of resawn boards.
+    pub is_of_slice: bool,
     /// Their width, where it is known.
     pub width: Option<Length>,
     /// Length between the last cut and the far trim, or of the whole board.
@@ -193,6 +199,7 @@ impl<'a> Summary<'a> {
             wood: measure_wood(plan),
             face: Face::of(plan),
             lumber: Lumber::of(plan, &taken),
+            resaws: resaws::resaws(plan),
             fences: rips::fences(plan),
             taken,
             kept: count_kept(plan),
@@ -221,6 +228,7 @@ impl Kept {
             (
                 kept.board_idx,
                 kept.kind,
+                kept.is_of_slice,
                 kept.width,
                 kept.length,
                 kept.clear,
@@ -333,9 +341,9 @@ fn measure_wood(plan: &Plan) -> Wood {
             }
         }
         // What the yard's saw takes counts once, and a stretch from which nothing is cut as a strip.
-        let mut sawn = job.boards[board.board_idx].length;
+        let of_runs = board.runs().into_iter().map(|(from, to)| to - from);
+        let sawn = job.boards[board.board_idx].length - of_runs.sum();
         for (idx, stretch) in board.stretches.iter().enumerate() {
-            sawn -= stretch.to - stretch.from;
             if board.strips_of(idx).next().is_some() {
                 continue;
             }
@@ -363,6 +371,7 @@ fn count_kept(plan: &Plan) -> Vec<Kept> {
                 LeftoverKind::Edge(_) => KeptKind::Edge,
                 LeftoverKind::Stretch(_) => KeptKind::Stretch,
             },
+            is_of_slice: plan.boards[left.board].resawn.is_some(),
             width: left.width,
             length: left.usable,
             clear: left.clear,
@@ -399,7 +408,7 @@ fn group_boards(plan: &Plan) -> Vec<Group> {
 
 /// Whether one drawing shows both boards.
 fn cut_alike(job: &Job, one: &PlannedBoard, other: &PlannedBoard) -> bool {
-    (one.pattern, one.board_idx) == (other.pattern, other.board_idx)
+    (one.pattern, one.board_idx, one.resawn) == (other.pattern, other.board_idx, other.resawn)
         && one.stretches == other.stretches
         && one.strips.len() == other.strips.len()
         && one

@@ -35,7 +35,8 @@ def csv_of(rows):
 WISHES = ("plain", "prices", "rack", "rip", "knots", "grain", "turned", "spare", "spare offcut", "short", "polygons",
           "pieces", "own board", "millimeters", "rip", "pairs", "yard", "yard+rip", "yard+short", "yard+knots",
           "yard+short+rip", "short+grain", "short+spare offcut", "short+knots",
-          "short+rack", "short+turned", "spare offcut+knots", "short+rip")
+          "short+rack", "short+turned", "spare offcut+knots", "short+rip", "resaw", "resaw+short", "resaw+knots",
+          "resaw+yard", "resaw+spare offcut")
 
 
 def draw(rng, wishes):
@@ -43,7 +44,8 @@ def draw(rng, wishes):
     wishes = set("+".join(wishes).split("+"))
     if "pairs" in wishes:
         return pairs(rng)
-    mm, rip = "millimeters" in wishes, "rip" in wishes
+    wishes |= {"rip"} if "resaw" in wishes else set()
+    mm, rip, resaw = "millimeters" in wishes, "rip" in wishes, "resaw" in wishes
 
     def size(low, high, step=8):
         return str(rng.randint(low * 50, high * 50) / 2).removesuffix(".0") if mm else inches(rng, low, high, step)
@@ -58,10 +60,14 @@ def draw(rng, wishes):
         tables += f'[shop]\nlong-chains = "{either("adjacent", "opposite")}"\n'
     if rip:
         tables += either("[rip]\n", '[rip]\nstraightening = "1/4 in"\nplaning = "1/16 in"\n')
+    if resaw:
+        tables += 'resaw-kerf = "1/16 in"\n' + either("", 'resaw-planing = "0"\n', 'resaw-widest = "6 in"\n')
     faces = [str(rng.randint(25, 70)) if mm else inches(rng, 1, 3, 4) for _ in range(rng.randint(1, 2))]
     for m, face in enumerate(faces):
+        thick = either("3/4 in", "3/4 in", "3/8 in", None) if resaw else None
         tables += block(
             "mouldings", name=f"m{m}", face_width=face, lip="1/4 in", material=either(None, "ash", "Ash"),
+            thickness=thick, thicker_stock=either(None, True) if thick else None,
             milled=either(None, "after-cutting") if wishes & {"turned", "polygons"} else None,
             section="symmetric" if "turned" in wishes else None,
             spare="offcut" if "spare offcut" in wishes else either(1, 2, "10 %") if "spare" in wishes else None,
@@ -83,6 +89,8 @@ def draw(rng, wishes):
             board["price"] = f"{rng.randint(3, 30)}.{rng.randint(0, 9)}0"
         if rip:
             board["width"] = either(inches(rng, 3, 8, 4) + " in", inches(rng, 5, 7, 2) + " in", faces[0])
+        if resaw:
+            board["thickness"] = either("2 in", "2 in", "1 7/8 in", "3/4 in")
         if b and wishes & {"prices", "own board", "rip"} and rng.random() < 0.6:
             board["quantity"] = rng.randint(0, 3)
         if "short" in wishes:
@@ -104,12 +112,14 @@ def draw(rng, wishes):
         head += 'rack = "rack.csv"\n'
         files["rack.csv"] = csv_of([
             {"board": f"r{r}", "length": inches(rng, 10, 60) + " in", "quantity": rng.randint(1, 2), "width": faces[0],
+             "thickness": either("2 in", "3/4 in") if resaw else "",
              "moulding": either("", "", "m0", "m1"), "value": either("", "0", "2.50", "1.10")} for r in range(2)])
     if wishes & {"pieces", "prices"} or rip and rng.random() < 0.5:
         head += 'pieces = "pieces.csv"\n'
         files["pieces.csv"] = csv_of([
             {"piece": f"p{p}", "length": inches(rng, 4, 20) + " in", "quantity": rng.randint(1, 4),
              "ends": either("square", "miter"), "width": inches(rng, 1, 2, 4) + " in" if rip else "",
+             "thickness": either("", "3/8 in", "3/4 in") if resaw else "",
              "moulding": "" if rip else either("", "m0")} for p in range(2)])
     files["frames.csv"], files["boards.csv"] = csv_of(frames), csv_of(boards)
     return files | {"job.toml": head + 'frames = "frames.csv"\nboards = "boards.csv"\n' + tables}

@@ -88,6 +88,26 @@ def forge_label(rng, plan):
     rng.choice(plan["boards"])["name"] = rng.choice(plan["boards"])["name"] + rng.choice(["", "", "x"])
 
 
+def forge_slices(rng, plan):
+    """A slice too many or too few, another thickness, or a board that is not resawn any more."""
+    resawn = [board for board in plan["boards"] if board["resawn_nm"]]
+    if not resawn:
+        return False
+    board, what = rng.choice(resawn), rng.choice(["more", "less", "thickness", "whole"])
+    if what == "more":
+        board["stretches"].append(copy.deepcopy(board["stretches"][-1]))
+    elif what == "less":
+        gone = len(board["stretches"]) - 1
+        board["stretches"].pop()
+        for strip in board["strips"]:
+            strip["stretch"] = min(strip["stretch"], gone - 1)
+    elif what == "thickness":
+        board["resawn_nm"] = rng.choice([board["resawn_nm"] // 2, board["resawn_nm"] * 2, board["thickness_nm"]])
+    else:
+        board["resawn_nm"] = None
+    return True
+
+
 def forge_missing(rng, plan):
     """A part that is called missing, with or without a claim that it must be; or one that is not missing any more."""
     told = plan["summary"]

@@ -5,7 +5,7 @@ Written from `src/planfile/format.md`.
 
 from collections import Counter
 from functools import cache
-from itertools import chain, combinations, product
+from itertools import chain, combinations
 from typing import NamedTuple
 
 from job import Section
@@ -70,21 +70,29 @@ class Classes:
 
     def kept(self, line, classes):
         """Those of the classes for which a board of the line may stay as it lies."""
-        return {c for c in classes if c.spare and line.rack and self.longest(line, c.section) >= c.spare[1]}
+        return {c for c in classes if c.spare and line.rack and self.job.suits(c.section, line.whole())
+                and self.longest(line, c.section) >= c.spare[1]}
 
     def uses_of_stick(self, stick, sections):
-        """All ways to divide a stretch of a board: for one section as it is, or ripped."""
+        """All ways to divide a stick of a board: for one section that suits it as it is, or ripped."""
+        sections = frozenset(section for section in sections if self.job.suits(section, stick))
         whole_stick = {section for section in sections if self.job.ripped(section, stick) is None}
         ripped = self.divisions(stick, "ripped", sections - whole_stick)
         return ripped.union(*(self.divisions(stick, section, sections) for section in whole_stick))
+
+    def uses_of_way(self, sticks, sections):
+        """All ways to divide all sticks together; slices are alike, so most come in every order."""
+        found = {()}
+        for stick in sticks:
+            found = {tuple(sorted((*way, *more), key=str)) for way in found for more in self.uses_of_stick(stick, sections)}
+        return found
 
     @cache
     def divisions(self, line, portion, sections):
         """All ways to divide a board into strips of sections, each strip as its section and its clear runs."""
         job = self.job
         if portion == "parted":
-            return {tuple(sorted(chain.from_iterable(pick), key=str)) for way in line.partings
-                    for pick in product(*(self.uses_of_stick(stick, sections) for stick in line.sticks(way)))}
+            return set(chain.from_iterable(self.uses_of_way(line.sticks(way), sections) for way in line.partings))
 
         def strip(section, near):
             far, widest = None if near is None else near + job.ripped(section, line), widest_kerf(job, section)

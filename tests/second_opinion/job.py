@@ -162,17 +162,33 @@ class Board:
     tallied: bool
     defects: tuple  # of (from, to, "full", "left" or "right", depth)
     milled: str | None = None  # the profile to which it is milled already
-    partings: tuple = ()  # the ways to cut it at the yard, each as its stretches (from, to); none where it is not cut
+    partings: tuple = ()  # the ways to part it, each as its stretches (from, to, slice); none where there is but one
+    at_yard: bool = False
 
     def sticks(self, parting):
-        """What a way to cut it at the yard gives, each stretch as a board of its own."""
-        for a, b in parting:
+        """What a way to part it gives, each stretch or slice as a board of its own."""
+        for a, b, thick in parting:
             on_it = tuple((max(x, a) - a, min(y, b) - a, *rest) for x, y, *rest in self.defects if max(x, a) < min(y, b))
-            yield replace(self, length=b - a, defects=on_it, partings=())
+            yield replace(self, length=b - a, defects=on_it, partings=(), thickness=thick or self.thickness)
 
     def ways(self):
-        """All ways, that of a board that is not cut being one."""
-        return self.partings or (((0, self.length),),)
+        """All ways, that of a board that is not parted being one."""
+        return self.partings or (((0, self.length, None),),)
+
+    def whole(self):
+        """The same board as it lies there."""
+        return replace(self, partings=())
+
+    def resawn(self, resaw, wanted):
+        """The same board with the ways in which the shop may resaw it for parts of the thicknesses that are wanted."""
+        too_wide = resaw["widest"] is not None and (self.width is None or self.width > resaw["widest"])
+        if self.thickness is None or too_wide or self.milled is not None:
+            return self
+        slices = ((thick, min(8, (self.thickness + resaw["kerf"]) // (thick + resaw["planing"] + resaw["kerf"])))
+                  for thick in sorted(wanted))
+        more = tuple(tuple((a, b, thick) for a, b, _ in way for _ in range(many))
+                     for thick, many in slices if many >= 2 for way in self.ways())
+        return replace(self, partings=self.ways() + more) if more else self
 
 
 @dataclass
@@ -196,14 +212,14 @@ class Job:
         for at, board in enumerate(self.boards):
             if kind == "no_yard_limits" and not (board.rack or board.tallied or self.shut_out(board)):
                 self.boards[at] = replace(board, supply=None)
-            left_out = kind == "uncut" and board.partings or kind == "own" and not board.rack and board.name not in listed and board not in listed
+            left_out = kind == "uncut" and board.at_yard or kind == "own" and not board.rack and board.name not in listed and board not in listed
             if (left_out or kind == "without_rack" and board.rack
                     or not board.rack and board.length not in lengths.get(board.name, {board.length})):
                 self.boards[at] = replace(board, supply=0)
 
     def shut_out(self, board):
         """Whether the vehicle does not take it."""
-        return self.longest is not None and not board.rack and board.length > self.longest and not board.partings
+        return self.longest is not None and not board.rack and board.length > self.longest and not board.at_yard
 
     def cost(self, board):
         """What a board counts in the value of a plan."""
@@ -231,6 +247,9 @@ class Job:
         return section.width + self.rip["planing"] if self.has_room(section, board) else None
 
     def suits(self, section, board):
+        """Whether parts of a section may come from a board, as it lies there or as some stick that it is parted into."""
+        if board.partings:
+            return any(self.suits(section, stick) for way in board.partings for stick in board.sticks(way))
         return section.same_wood(board) and (
             self.one_strip(section, board) or self.ripped(section, board) is not None)
 
@@ -380,9 +399,9 @@ class Reader:
         # From the near end: every way so far, as its stretches and where the next begins.
         open_ways = [((), 0)]
         for many in range(1, len(places) + 1):
-            open_ways = [((*way, (start, at)), at + kerf) for way, start in open_ways for at in places
+            open_ways = [((*way, (start, at, None)), at + kerf) for way, start in open_ways for at in places
                          if start < at <= start + longest and at + kerf < long]
-            whole = tuple((*way, (start, long)) for way, start in open_ways if long - start <= longest)
+            whole = tuple((*way, (start, long, None)) for way, start in open_ways if long - start <= longest)
             if whole or not open_ways:
                 return whole, many if whole else 0
         return (), 0
@@ -422,7 +441,7 @@ class Reader:
             kerf = self.setting("buying", "yard-kerf", "1/8 in")
             begins, ends = [0] + [at + kerf for at in starts], starts + [length(long, self.unit)]
             for board in self.lines("bought", [(reader, made)], None, cut=False):
-                yield replace(board, partings=(tuple(zip(begins, ends)),)) if starts else board
+                yield replace(board, partings=(tuple((a, b, None) for a, b in zip(begins, ends)),), at_yard=True) if starts else board
 
     def shown(self, size):
         """A length in the job's unit as names have it: only of whole sixteenths of an inch, or of millimeters."""
@@ -468,7 +487,7 @@ class Reader:
                         None if price is None else reader.price(price, long, wide, thick, share) + charge,
                         fold(row.get("material")), thick, wide, kind == "rack", kind == "tally",
                         reader.defects(row.get("defects", ""), wide),
-                        row.get("moulding") if kind == "rack" else None, partings)
+                        row.get("moulding") if kind == "rack" else None, partings, bool(partings))
 
     def frame(self, row, face, lip):
         """The sides of a frame as (name, long point, short point), as `frames` and `mats` of the guide tell."""
@@ -545,6 +564,15 @@ def read(path, parted=(), longest=None):
         loose.append((str(row["name"]), int(row.get("quantity", 1)), reader.length(row, "length"), section,
                       4 if row.get("ends") == "miter" else None, "wanted"))
     loose += spares(mouldings, sections, frames)
+    kerf = reader.setting("rip", "resaw-kerf", None) if rip else None
+    if kerf is not None:
+        resaw = {"kerf": kerf, "planing": reader.setting("rip", "resaw-planing", "1/8 in"),
+                 "widest": reader.setting("rip", "resaw-widest", None)}
+        used = [sections[name] for _, name, _ in frames] + [line[3] for line in loose]
+        wanted = {section.thickness for section in used} - {None}
+        job.boards = [board.resawn(resaw, wanted) for board in job.boards]
+        job.ways = {name: [its.resawn(resaw, wanted) if isinstance(its, Board) else its for its in listed]
+                    for name, listed in job.ways.items()}
     miters = {(name, len(rails)) for _, name, rails in frames} | {(p[3].moulding, p[4]) for p in loose if p[4]}
 
     def add(owner, copies, side, long, short, section, sides, **more):

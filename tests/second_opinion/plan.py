@@ -21,7 +21,7 @@ KEYS = {
             " kept_pieces missing offcuts frames pieces sheets cautions color certificate not_verified"
             " sources",
     "board": "mark name number pattern material length_nm width_nm thickness_nm price_minor from_rack milled_to"
-             " plane_off_nm defects stretches strips cuts",
+             " plane_off_nm resawn_nm defects stretches strips cuts",
     "stretch": "from_nm to_nm edge_left_nm edge_kept kept",
     "strip": "stretch width_nm from_edge_nm moulding offcut_nm offcut_kept defects_nm",
     "cut": "part strip number from_nm to_nm turned miter_millidegrees short_point_nm row_place row_rails",
@@ -122,7 +122,7 @@ def check(job, file):
         keys("kept", stays)
         part, line = part_of(by_key, stays["part"]), lines.get(stays["board"])
         need(part.purpose == "spare_offcut", "a kept piece for no spare offcut")
-        need(line is not None and line.rack and job.suits(part.section, line)
+        need(line is not None and line.rack and job.suits(part.section, line.whole())
              and job.longest_run(part.section, line, widest_kerf(job, part.section)) >= part.length,
              f"{stays['board']!r} cannot be kept for {part.item}")
         seen[part.key()] += 1
@@ -179,10 +179,11 @@ def summary(job, file, value, missing, taken):
 
 def length_of_strips(found):
     """All strips of a board end to end, a stretch without any counting as one; what the yard's saw takes counts once."""
-    total = found["length_nm"]
+    runs = {(stretch["from_nm"], stretch["to_nm"]) for stretch in found["stretches"]}
+    total = found["length_nm"] - sum(b - a for a, b in runs)
     for place, stretch in enumerate(found["stretches"]):
-        total += (stretch["to_nm"] - stretch["from_nm"]) * (
-            max(1, sum(strip["stretch"] == place for strip in found["strips"])) - 1)
+        total += (stretch["to_nm"] - stretch["from_nm"]) * max(
+            1, sum(strip["stretch"] == place for strip in found["strips"]))
     return total
 
 
@@ -191,8 +192,8 @@ def check_board(job, line, found, by_key, spares):
     strips, cuts, stretches = found["strips"], found["cuts"], found["stretches"]
     for stretch in stretches:
         keys("stretch", stretch)
-    parting = tuple((stretch["from_nm"], stretch["to_nm"]) for stretch in stretches)
-    need(parting in line.ways(), f"{line.name} is not cut at the yard so")
+    parting = tuple((stretch["from_nm"], stretch["to_nm"], found["resawn_nm"]) for stretch in stretches)
+    need(parting in line.ways(), f"{line.name} is not parted so")
     for strip in strips:
         keys("strip", strip)
         need(0 <= whole(strip["stretch"]) < len(stretches), "a strip on no stretch")

@@ -227,6 +227,7 @@ fn the_files_of_a_plan_are_all_written() {
             "pocket.txt",
             "rack.csv",
             "rails.csv",
+            "resaw-list.csv",
             "rip-list.csv",
             "saw-order.csv",
             "sheets.csv",

@@ -30,6 +30,7 @@ mod properties;
 mod proportion;
 mod rack;
 mod replan;
+mod resaw;
 mod rip_oracle;
 mod shop;
 mod spare;

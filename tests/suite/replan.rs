@@ -863,6 +863,7 @@ fn a_bad_day_ends_with_all_frames_that_are_still_wanted() {
     assert!(in_hand.contains(&label.to_string()), "{label}\n{text}");
     // All that is written of a plan is written of the rest.
     for file in [
+        "resaw-list",
         "rip-list",
         "cut-list",
         "buying-list",

@@ -23,7 +23,7 @@ pub(super) fn check_across(
     let on = strips.filter(|(_, (strip, _))| strip.stretch == stretch);
     for (nth, (strip_idx, (strip, &section))) in on.clone().enumerate() {
         let place = place.with_strip(strip_idx);
-        let width_nm = match wanted.takings[board_idx][section] {
+        let width_nm = match wanted.taken(stick, section) {
             Some(Taken::Ripped { width_nm }) => Some(width_nm),
             // What does not suit was reported already.
             Some(Taken::Whole) | None => None,

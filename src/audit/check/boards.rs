@@ -56,14 +56,15 @@ fn check_board<'p>(
         .map(|stretch| Stick {
             board_idx: board.board_idx,
             along: (nm(stretch.from), nm(stretch.to)),
+            slice: board.resawn,
         })
         .collect();
     if !wanted.partings(board.board_idx).contains(&sticks) {
         found.push(place.has(Kind::NotCutSo));
-        if wanted.is_cut_at_yard(board.board_idx) || sticks.len() != 1 {
+        if wanted.may_be_parted(board.board_idx) || sticks.len() != 1 {
             return;
         }
-        // What is not cut at the yard is the board that the job has, whatever the plan says of it.
+        // What is not parted is the board that the job has, whatever the plan says of it.
         sticks = vec![wanted.whole(board.board_idx)];
     }
     let strips = board.strips.iter().map(|strip| strip.stretch);
@@ -91,8 +92,9 @@ fn check_board<'p>(
         }
         let section = cuts[0].1.section;
         sections.push(section);
-        check_section(wanted, (place, board.board_idx), strip, &cuts, found);
-        check_places(wanted, (place, sticks[strip.stretch]), strip, &cuts, found);
+        let on = (place, sticks[strip.stretch]);
+        check_section(wanted, on, strip, &cuts, found);
+        check_places(wanted, on, strip, &cuts, found);
     }
     // Of an empty strip no width is known, so nothing can be said of those beside it.
     if sections.len() == board.strips.len() {
@@ -106,7 +108,7 @@ fn check_board<'p>(
 /// One section on the strip, the one it is said to be milled to, and one that its board suits.
 fn check_section(
     wanted: &Wanted<'_>,
-    (place, board_idx): (Place, usize),
+    (place, stick): (Place, Stick),
     strip: &PlannedStrip,
     cuts: &[(&Cut, WantedPart)],
     found: &mut Vec<Violation>,
@@ -122,9 +124,12 @@ fn check_section(
         }));
     }
     // What no part of a section can be cut from is said of its first part only.
-    let unsuited = |part: &WantedPart| !wanted.may_give(board_idx, part.class);
+    let is_taken = |section: usize| wanted.taken(stick, section).is_some();
+    let unsuited = |part: &WantedPart| {
+        !is_taken(part.section) || !wanted.may_give(stick.board_idx, part.class)
+    };
     let unsuited = cuts.iter().filter(|(_, part)| unsuited(part));
-    let suits_section = wanted.takings[board_idx][section].is_some();
+    let suits_section = is_taken(section);
     let told = if suits_section { cuts.len() } else { 1 };
     let unsuited = unsuited.take(told);
     found.extend(unsuited.map(|(cut, _)| place.with_part(cut.part).has(Kind::UnsuitableBoard)));

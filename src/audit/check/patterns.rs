@@ -6,11 +6,11 @@ use super::{Figure, Place, Violation, Wanted, wrong};
 use crate::length::Length;
 use crate::plan::{Cut, Plan, PlannedBoard};
 
-/// What makes two boards alike: their kind, where the yard cuts them, where their strips begin, and of each cut its strip, its place and way round, and
+/// What makes two boards alike: their kind, where the yard cuts them and what they are resawn into, where their strips begin, and of each cut its strip, its place and way round, and
 /// its class; and what is left on purpose.
 type Likeness = (
     usize,
-    Vec<Length>,
+    (Vec<Length>, Option<Length>),
     Vec<(usize, Length)>,
     Vec<Option<CutLikeness>>,
     Vec<(usize, Length, Length)>,
@@ -39,7 +39,7 @@ pub(super) fn check_patterns(wanted: &Wanted<'_>, plan: &Plan, found: &mut Vec<V
         let left = left.filter(|left| left.board == position);
         (
             board.board_idx,
-            board.yard_cuts().collect(),
+            (board.yard_cuts().collect(), board.resawn),
             places.collect(),
             cuts.map(of_cut).collect(),
             left.map(|left| (left.strip, left.from, left.to)).collect(),

@@ -959,7 +959,7 @@ fn ripped(width: Length, defects: Vec<Defect>) -> Plan {
         straightening: in64(16),
         planing: Length::ZERO,
         plane_off: Length::ZERO,
-        narrowest_offcut: None,
+        ..crate::samples::rip()
     });
     job.pieces = vec![slat("slat", inches(30), 2, inches(2))];
     job.boards = vec![Board {

@@ -23,7 +23,7 @@ mod tree;
 mod worth;
 
 use super::violation::{Kind, Place, Violation};
-use super::wanted::{Class, Stretch, Taken, Wanted, supply};
+use super::wanted::{Class, Stick, Stretch, Taken, Wanted, supply};
 use crate::job::Job;
 use crate::plan::certificate::{BoardKind, Certificate, Claim, ProofNode};
 use pairs::Asked;
@@ -319,7 +319,7 @@ fn common_divisor(mut one: u64, mut other: u64) -> u64 {
 
 impl Wanted<'_> {
     /// The sets of classes that can be cut from one board of a line together, whether they are too long or not: those of each
-    /// section for which it is one strip, and those of all sections that are ripped from it; all, where the yard parts it, as
+    /// section for which it is one strip, and those of all sections that are ripped from it; all, where it may be parted, as
     /// each stick may be used for another.
     fn portions(&self, line: usize) -> Vec<Vec<usize>> {
         let mut portions = Vec::new();
@@ -331,7 +331,7 @@ impl Wanted<'_> {
             });
             match taken {
                 None => {}
-                Some(Taken::Whole) if !self.is_cut_at_yard(line) => {
+                Some(Taken::Whole) if !self.may_be_parted(line) => {
                     portions.push(of_section.collect());
                 }
                 Some(Taken::Whole | Taken::Ripped { .. }) => together.extend(of_section),
@@ -343,12 +343,12 @@ impl Wanted<'_> {
         portions
     }
 
-    /// The sections that are ripped from a board, each with the width of its strips.
-    fn ripped(&self, board_idx: usize) -> Vec<(usize, i128)> {
-        let takings = self.takings[board_idx].iter().enumerate();
-        takings
-            .filter_map(|(section, taken)| match taken {
-                Some(Taken::Ripped { width_nm }) => Some((section, *width_nm)),
+    /// The sections that are ripped from a stick, each with the width of its strips.
+    fn ripped(&self, stick: Stick) -> Vec<(usize, i128)> {
+        let sections = 0..self.sections.len();
+        sections
+            .filter_map(|section| match self.taken(stick, section) {
+                Some(Taken::Ripped { width_nm }) => Some((section, width_nm)),
                 Some(Taken::Whole) | None => None,
             })
             .collect()

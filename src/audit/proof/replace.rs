@@ -5,7 +5,7 @@ use super::{Taken, Wanted, length};
 use crate::audit::wanted::{Class, Stick, Stretch, supply};
 
 impl Wanted<'_> {
-    /// The longest clear run of a section on a board, however the yard parts it.
+    /// The longest clear run of a section on a board, however it is parted.
     fn longest_run(&self, board_idx: usize, section: usize) -> Option<i128> {
         let sticks = self.sticks(board_idx).into_iter();
         let runs = sticks.filter_map(|stick| self.longest_on(stick, section));
@@ -18,13 +18,12 @@ impl Wanted<'_> {
             let runs = self.clear(stick, section, across);
             runs.into_iter().map(length).max()
         };
-        let taken = self.takings[stick.board_idx][section];
-        let is_ripped = matches!(taken, Some(Taken::Ripped { .. }));
+        let is_ripped = matches!(self.taken(stick, section)?, Taken::Ripped { .. });
         if !is_ripped || !self.has_partial_defects(stick) {
             return longest(None);
         }
         let mut most = None;
-        let ripped = self.ripped(stick.board_idx);
+        let ripped = self.ripped(stick);
         let found = self.best_across(stick, &ripped, &mut |other, across| {
             if other == section {
                 most = most.max(longest(Some(across)));
@@ -66,9 +65,11 @@ impl Wanted<'_> {
 
     /// Whether a board of a line is a piece on the rack that may stay there as it lies for a part of `class`.
     pub(in crate::audit) fn may_keep(&self, board_idx: usize, class: usize) -> bool {
+        let (whole, section) = (self.whole(board_idx), self.classes[class].section);
         self.job.boards[board_idx].in_hand.is_some()
             && !self.is_cut_at_yard(board_idx)
             && self.classes[class].rail_nm.is_some()
+            && self.taken(whole, section).is_some()
             && self.fits(class, board_idx)
     }
 
@@ -95,7 +96,7 @@ impl Wanted<'_> {
         let as_wide = takings(by).all(|taken| taken != Taken::Whole)
             && self.job.boards[by].width >= self.job.boards[board_idx].width;
         // A board without defects bears at its places all that one with defects does; of sticks that does not hold.
-        let is_parted = [by, board_idx].map(|board_idx| self.is_cut_at_yard(board_idx));
+        let is_parted = [by, board_idx].map(|board_idx| self.may_be_parted(board_idx));
         let at_its_places = is_parted == [false, false]
             && self.job.boards[by].defects.is_empty()
             && (as_wide || self.is_one_strip(board_idx, takings(board_idx)))

@@ -14,6 +14,9 @@ use super::{MOST_WAYS, TooMuch, Wanted, length};
 use crate::audit::wanted::{Stick, Stretch, Taken};
 use crate::plan::certificate::StripName;
 
+/// More ways than this are not compared with each other.
+const MOST_COMPARED: usize = 5_000;
+
 /// The ways to cut one board into strips: of a strip with defects every clear run is one.
 #[derive(Default)]
 #[expect(clippy::struct_field_names, reason = "they are what it is named for")]
@@ -76,6 +79,12 @@ impl Ways {
                         .map(move |more| [way.as_slice(), more].concat())
                 });
                 of_all = longer.collect();
+                // Slices are alike, so most ways come in every order.
+                for way in &mut of_all {
+                    way.sort_unstable();
+                }
+                of_all.sort_unstable();
+                of_all.dedup();
             }
             ways.ways
                 .extend(of_all.into_iter().filter(|way| !way.is_empty()));
@@ -88,6 +97,9 @@ impl Ways {
         }
         ways.ways.sort_unstable();
         ways.ways.dedup();
+        if wanted.may_be_resawn(board_idx) {
+            ways.drop_poorer()?;
+        }
         for number in allowed {
             let class = classes[number];
             let kind = uncut_kind(number, &wanted.classes[class]);
@@ -97,6 +109,30 @@ impl Ways {
             }
         }
         Ok(ways)
+    }
+
+    /// Drops the ways that are part of a longer one: a board that is used so counts as used in that.
+    fn drop_poorer(&mut self) -> Result<(), TooMuch> {
+        if self.ways.len() > MOST_COMPARED {
+            return Err(TooMuch);
+        }
+        let counts = |way: &[usize]| {
+            let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
+            for &kind in way {
+                *counts.entry(kind).or_default() += 1;
+            }
+            counts
+        };
+        let all: Vec<BTreeMap<usize, usize>> = self.ways.iter().map(|way| counts(way)).collect();
+        let is_part = |one: usize, other: usize| {
+            let mut kinds = all[one].iter();
+            self.ways[one].len() < self.ways[other].len()
+                && kinds.all(|(kind, count)| all[other].get(kind) >= Some(count))
+        };
+        let is_longest = |&one: &usize| (0..all.len()).all(|other| !is_part(one, other));
+        let kept: Vec<usize> = (0..all.len()).filter(is_longest).collect();
+        self.ways = kept.into_iter().map(|at| self.ways[at].clone()).collect();
+        Ok(())
     }
 
     /// The ways to cut one stick, by itself.
@@ -126,12 +162,12 @@ impl Ways {
             Ok(of_strip)
         };
         let mut all = Vec::new();
-        for (section, taken) in wanted.takings[board_idx].iter().enumerate() {
-            if *taken == Some(Taken::Whole) {
+        for section in 0..wanted.sections.len() {
+            if wanted.taken(stick, section) == Some(Taken::Whole) {
                 all.extend(of_strip(self, section, None)?);
             }
         }
-        let ripped = wanted.ripped(board_idx);
+        let ripped = wanted.ripped(stick);
         let found = if wanted.has_partial_defects(stick) {
             let mut places = Places {
                 room: wanted.room(board_idx).unwrap_or(0),

@@ -213,7 +213,7 @@ fn planks(job: &mut Job, widths_and_costs: [(Length, i64); 2]) {
         straightening: Length::ZERO,
         planing: Length::ZERO,
         plane_off: Length::ZERO,
-        narrowest_offcut: None,
+        ..crate::samples::rip()
     });
     for (of, (width, cost)) in job.boards.iter_mut().zip(widths_and_costs) {
         let plank = Board {

@@ -10,7 +10,7 @@ impl Wanted<'_> {
     /// The worth of the best board of line `board_idx` cut into parts of the classes `allowed`, at some
     /// prices; `floor` if none is worth more.
     ///
-    /// The sticks into which the yard parts it count by themselves, each used as is best.
+    /// The sticks into which it is parted count by themselves, each used as is best.
     pub(super) fn best_board(
         &self,
         board_idx: usize,
@@ -39,7 +39,6 @@ impl Wanted<'_> {
         allowed: &[usize],
         floor: i64,
     ) -> Result<i64, TooMuch> {
-        let board_idx = stick.board_idx;
         let worth = |section: usize, across: Option<Stretch>, floor: i64| {
             let parts = self.of_section(section, classes, allowed);
             if parts.is_empty() {
@@ -59,12 +58,12 @@ impl Wanted<'_> {
             Ok(sum(worths)?.max(floor))
         };
         let mut best = floor;
-        for (section, taken) in self.takings[board_idx].iter().enumerate() {
-            if *taken == Some(Taken::Whole) {
+        for section in 0..self.sections.len() {
+            if self.taken(stick, section) == Some(Taken::Whole) {
                 best = worth(section, None, best)?;
             }
         }
-        let mut ripped = self.ripped(board_idx);
+        let mut ripped = self.ripped(stick);
         ripped.retain(|&(section, _)| !self.of_section(section, classes, allowed).is_empty());
         if self.has_partial_defects(stick) {
             let mut worth = |section, across| worth(section, Some(across), 0);
@@ -79,7 +78,7 @@ impl Wanted<'_> {
                 most: u64::MAX,
             });
         }
-        best_worth(&strips, self.room_for_strips(board_idx)?, best)
+        best_worth(&strips, self.room_for_strips(stick.board_idx)?, best)
     }
 
     /// The classes that may lie on the `nth` clear run of a strip from which something is cut.

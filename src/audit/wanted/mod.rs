@@ -118,7 +118,7 @@ pub(super) struct Wanted<'j> {
     pub(super) n_parts: usize,
     /// `widest_kerfs[q]`: the widest kerf of a part of section `q`.
     widest_kerfs: Vec<i128>,
-    /// `takings[b][q]`: how section `q` is taken from a board of line `b`, if that suits it.
+    /// `takings[b][q]`: how section `q` is taken from a board of line `b`, or from a slice of it, if either suits it.
     pub(super) takings: Vec<Vec<Option<Taken>>>,
     /// What values are measured in.
     pub(super) measure: Measure,
@@ -403,7 +403,7 @@ impl Wanted<'_> {
         number
     }
 
-    /// Whether a board of this line may be cut into parts of a class, and suits them, length apart.
+    /// Whether a board of this line may be cut into parts of a class, and suits them, resawn or not and length apart.
     pub(super) fn may_give(&self, board_idx: usize, class: usize) -> bool {
         let class = &self.classes[class];
         self.takings[board_idx][class.section].is_some() && class.boards.allow(board_idx)

@@ -108,7 +108,7 @@ fn ripped(defects: Vec<Defect>) -> Job {
         straightening: inches(1),
         planing: Length::ZERO,
         plane_off: Length::ZERO,
-        narrowest_offcut: None,
+        ..crate::samples::rip()
     });
     job.pieces = vec![slat("slat", inches(20), 1, inches(3))];
     job.boards = vec![Board {

@@ -4,6 +4,7 @@ use super::{Stick, Wanted, WantedSection, yard};
 use crate::audit::nm;
 use crate::frame::ChosenBoards;
 use crate::job::{Job, Way};
+use crate::length::Length;
 use crate::money::Money;
 use crate::plan::Measure;
 use crate::stock::{Across, Board, Defect, board_cost};
@@ -23,20 +24,17 @@ pub(in crate::audit) enum Taken {
     },
 }
 
-/// How a section is taken from a board of the job; `None` where wood, thickness or width forbid it. What either leaves
-/// open always suits.
+/// How a section is taken from a board of the job, resawn or not; `None` where wood, thickness or width forbid it. What either
+/// leaves open always suits.
 pub(super) fn taken(job: &Job, board: &Board, section: &WantedSection) -> Option<Taken> {
     let same_wood = match (&section.material, &board.material) {
         (Some(wanted), Some(given)) => *wanted == super::comparable(given),
         _ => true,
     };
-    let same_thickness = match (section.thickness, board.thickness) {
-        (Some(wanted), Some(given)) => {
-            wanted == given || (section.may_be_thicker && wanted < given)
-        }
-        _ => true,
-    };
-    if !same_wood || !same_thickness {
+    let is_resawn = |wanted| yard::n_slices(job, board, wanted).is_some();
+    if !same_wood
+        || !(is_as_thick(section, board.thickness) || section.thickness.is_some_and(is_resawn))
+    {
         return None;
     }
     // What is milled already serves its own profile alone, as it is.
@@ -64,6 +62,16 @@ pub(super) fn taken(job: &Job, board: &Board, section: &WantedSection) -> Option
         }
         (Some(wanted), Some(given), _) => (wanted <= given).then_some(Taken::Whole),
         _ => Some(Taken::Whole),
+    }
+}
+
+/// Whether wood of some thickness does for a section as it is.
+fn is_as_thick(section: &WantedSection, given: Option<Length>) -> bool {
+    match (section.thickness, given) {
+        (Some(wanted), Some(given)) => {
+            wanted == given || (section.may_be_thicker && wanted < given)
+        }
+        _ => true,
     }
 }
 
@@ -109,6 +117,13 @@ pub(in crate::audit) fn supply(job: &Job, board_idx: usize) -> Option<u32> {
 }
 
 impl Wanted<'_> {
+    /// How a section is taken from a stick, as thick as that is; `None` where it does not suit.
+    pub(in crate::audit) fn taken(&self, stick: Stick, section: usize) -> Option<Taken> {
+        let given = stick.slice.or(self.job.boards[stick.board_idx].thickness);
+        let taken = self.takings[stick.board_idx][section];
+        taken.filter(|_| is_as_thick(&self.sections[section], given))
+    }
+
     /// The stretch between the trims of a stick; empty or reversed where they leave nothing.
     pub(in crate::audit) fn between_trims(&self, stick: Stick) -> Stretch {
         let trim = nm(self.job.shop.end_trim);

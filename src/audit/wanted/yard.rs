@@ -1,14 +1,19 @@
-//! What the yard cuts boards into.
+//! What boards are parted into: cut at the yard, and resawn.
 
 use super::Wanted;
 use super::wood::Stretch;
 use crate::audit::nm;
-use crate::stock::{AtYard, Board, YardPlaces};
+use crate::job::Job;
+use crate::length::Length;
+use crate::stock::{Across, AtYard, Board, YardPlaces};
 
 /// So many ways to cut a board are looked at; no job has as many.
 const MOST_WAYS: usize = 1_000;
 
-/// A board of a line, or a stretch of one that the yard cuts off: a stick with two raw ends.
+/// No board is resawn into more slices.
+const MOST_SLICES: i128 = 8;
+
+/// A board of a line, or a stretch of one that the yard cuts off, or a slice of either: a stick with two raw ends.
 ///
 /// Places along it are measured from its own near end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -17,6 +22,8 @@ pub(in crate::audit) struct Stick {
     pub(in crate::audit) board_idx: usize,
     /// From and to, from the near end of the board as it is sold.
     pub(in crate::audit) along: Stretch,
+    /// Of a slice, how thick it is once it is planed.
+    pub(in crate::audit) slice: Option<Length>,
 }
 
 impl Stick {
@@ -31,12 +38,50 @@ impl Wanted<'_> {
         Stick {
             board_idx,
             along: (0, nm(self.job.boards[board_idx].length)),
+            slice: None,
         }
     }
 
-    /// The ways to part a board of a line at the yard, each with its sticks from the near end; the board itself, where it is
-    /// not cut there.
+    /// The ways to part a board of a line, each with its sticks from the near end: at the yard, if it cuts the board, and as it
+    /// is then or with every stick of that resawn into slices of one of the thicknesses that are wanted.
     pub(in crate::audit) fn partings(&self, board_idx: usize) -> Vec<Vec<Stick>> {
+        let mut partings = self.yard_partings(board_idx);
+        let n_of_yard = partings.len();
+        for (slice, n_slices) in self.slices(board_idx) {
+            for nth in 0..n_of_yard {
+                let of_yard = partings[nth].iter();
+                let sliced = of_yard.flat_map(|&stick| {
+                    let slice = Some(slice);
+                    (0..n_slices).map(move |_| Stick { slice, ..stick })
+                });
+                partings.push(sliced.collect());
+            }
+        }
+        partings
+    }
+
+    /// The thicknesses that boards of a line are resawn to, rising, each with how many slices one gives.
+    fn slices(&self, board_idx: usize) -> Vec<(Length, i128)> {
+        let board = &self.job.boards[board_idx];
+        let mut wanted: Vec<Length> = self.sections.iter().filter_map(|q| q.thickness).collect();
+        wanted.sort_unstable();
+        wanted.dedup();
+        let of = |thickness| Some((thickness, n_slices(self.job, board, thickness)?));
+        wanted.into_iter().filter_map(of).collect()
+    }
+
+    /// Whether boards of a line may be parted in any way.
+    pub(in crate::audit) fn may_be_parted(&self, board_idx: usize) -> bool {
+        self.is_cut_at_yard(board_idx) || self.may_be_resawn(board_idx)
+    }
+
+    /// Whether boards of a line may be resawn.
+    pub(in crate::audit) fn may_be_resawn(&self, board_idx: usize) -> bool {
+        !self.slices(board_idx).is_empty()
+    }
+
+    /// The ways to part a board of a line at the yard; the board itself, where it is not cut there.
+    fn yard_partings(&self, board_idx: usize) -> Vec<Vec<Stick>> {
         let board = &self.job.boards[board_idx];
         let Some(yard) = &board.at_yard else {
             return vec![vec![self.whole(board_idx)]];
@@ -51,7 +96,12 @@ impl Wanted<'_> {
             }
             sticks.push((from, far_end));
             let sticks = sticks.into_iter();
-            sticks.map(|along| Stick { board_idx, along }).collect()
+            let stick = |along| Stick {
+                board_idx,
+                along,
+                slice: None,
+            };
+            sticks.map(stick).collect()
         };
         yard_cuts(board).iter().map(parting).collect()
     }
@@ -68,6 +118,37 @@ impl Wanted<'_> {
     pub(in crate::audit) fn is_cut_at_yard(&self, board_idx: usize) -> bool {
         self.job.boards[board_idx].at_yard.is_some()
     }
+}
+
+/// How many slices of a thickness a board is resawn into; `None` where it is not: the shop does not resaw, the saw does not
+/// take the board, something was done to it already, or there would be but one.
+pub(super) fn n_slices(job: &Job, board: &Board, thickness: Length) -> Option<i128> {
+    let resaw = job.shop.rip?.resaw?;
+    let room = nm(board.thickness?);
+    let fits_saw = match (resaw.widest, board.width) {
+        (None, _) => true,
+        (Some(widest), Some(width)) => width <= widest,
+        (Some(_), None) => false,
+    };
+    let in_hand = board.in_hand.as_ref();
+    let is_milled = in_hand.is_some_and(|in_hand| in_hand.moulding.is_some());
+    let is_part_of_one = board.given.strip.is_some() || board.given.rail.is_some();
+    let is_cut = board.defects.iter().any(|of| of.across == Across::Gone);
+    if !fits_saw || is_milled || is_part_of_one || is_cut {
+        return None;
+    }
+    // One after the other, each with the kerf that parts it from the one before.
+    let each = nm(thickness) + nm(resaw.planing);
+    let mut n_slices = 0;
+    let mut taken = 0;
+    while n_slices < MOST_SLICES {
+        taken += each + if n_slices > 0 { nm(resaw.kerf) } else { 0 };
+        if taken > room {
+            break;
+        }
+        n_slices += 1;
+    }
+    (n_slices > 1).then_some(n_slices)
 }
 
 /// What the yard charges for its cuts of a board, in minor units.
@@ -141,7 +222,6 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::length::Length;
     use crate::money::Money;
     use crate::samples;
 

@@ -9,6 +9,7 @@ use crate::cutting::{BoardUse, Component, Instance, Solution};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::Gathered;
+use crate::stock::Parting;
 
 /// All that gathering a component depends on, besides what its boards cut.
 #[derive(Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -17,7 +18,7 @@ struct Content {
     /// Kerf and overlap of each item, and whether it is left.
     items: Vec<(Length, Length, bool)>,
     places: Vec<Vec<Vec<Place>>>,
-    yard_cuts: Vec<Vec<Vec<Length>>>,
+    partings: Vec<Vec<Parting>>,
     /// Trim and shortest offcut.
     lengths: (Length, Length),
     long_offcuts: u32,
@@ -25,7 +26,7 @@ struct Content {
     on_rack: Vec<bool>,
     /// What it is worth beside its cost.
     worth: Vec<i128>,
-    /// Whether any board of the job has a defect, or is cut at the yard.
+    /// Whether any board of the job has a defect or is cut at the yard, or any of the component may be resawn.
     any_parted: bool,
 }
 
@@ -38,12 +39,12 @@ impl Content {
                 .map(|item| (item.kerf_along, item.overlap, item.is_left))
                 .collect(),
             places: origins.places.clone(),
-            yard_cuts: origins.yard_cuts.clone(),
+            partings: origins.partings.clone(),
             lengths: (job.shop.end_trim, job.shop.shortest_offcut),
             long_offcuts: job.shop.long_offcuts,
             worth: worth_beside_cost(job, origins),
             on_rack: on_rack(job, origins),
-            any_parted: any_parted(job),
+            any_parted: any_parted(job, origins),
         }
     }
 }

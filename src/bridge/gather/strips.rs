@@ -77,8 +77,8 @@ impl<'a> Division<'a> {
             let places = &origins.places[board.stock][board.layout];
             for ((&kind, &place), pattern) in kinds.iter().zip(places).zip(&board.patterns) {
                 let of = &job.boards[origins.board_indices[board.stock]];
-                let yard_cuts = &origins.yard_cuts[board.stock][board.layout];
-                let wood = of.stretch(of.parted(yard_cuts)[place.stretch]);
+                let parting = &origins.partings[board.stock][board.layout];
+                let wood = of.stretch(parting.runs(of)[place.stretch]);
                 let section = &origins.items[instance.strips[kind].items[0]];
                 runs.push(Run {
                     board: position,

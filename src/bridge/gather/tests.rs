@@ -218,7 +218,7 @@ fn wide_job(pieces: &[(i64, u32)], length: i64, n_strips: i64) -> Job {
         straightening: Length::ZERO,
         planing: Length::ZERO,
         plane_off: Length::ZERO,
-        narrowest_offcut: None,
+        ..crate::samples::rip()
     });
     job
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::length::Length;
-use crate::stock::{Board, Rip, Run};
+use crate::stock::{Board, Parting, Rip, Run};
 
 use super::Place;
 use super::ways::{LeftItem, MOST_WAYS, Way};
@@ -59,7 +59,7 @@ pub(super) fn uncut_way(runs: &[OpenRun], left: Option<LeftItem>, strip: usize) 
             from,
         }],
         is_kept: false,
-        yard_cuts: Vec::new(),
+        parting: Parting::default(),
     })
 }
 

@@ -9,7 +9,7 @@ use super::strips::StripKinds;
 use super::{ItemOrigin, Place};
 use crate::job::Job;
 use crate::length::Length;
-use crate::stock::{Board, Section, Taking, taking};
+use crate::stock::{Board, Parting, Section, Taking, taking};
 
 /// A board has no more ways to be used than this in the model; only jobs with very many narrow mouldings, or boards with
 /// very many defects, have more, and their plans are then not called optimal.
@@ -22,12 +22,19 @@ pub(super) struct Way {
     pub(super) places: Vec<Place>,
     /// Whether it is a piece on the rack that stays as it lies.
     pub(super) is_kept: bool,
-    /// Where the yard cuts the board, if it does.
-    pub(super) yard_cuts: Vec<Length>,
+    /// How the board is parted before it is used.
+    pub(super) parting: Parting,
 }
 
 impl Way {
-    /// It with what a further stretch is used for.
+    /// What tells it from others: whether it is kept, and its strips, sorted.
+    fn told(&self) -> (bool, Vec<usize>) {
+        let mut strips = self.strips.clone();
+        strips.sort_unstable();
+        (self.is_kept, strips)
+    }
+
+    /// It with what a further stick is used for.
     fn beside(&self, other: &Way, stretch: usize) -> Way {
         let n_strips = self.places.iter().map(|place| place.strip + 1).max();
         let mut both = self.clone();
@@ -39,6 +46,29 @@ impl Way {
         }));
         both
     }
+}
+
+/// Those of some ways that give nothing which another of them does not give, too, beside more strips; what is kept stays.
+fn without_poorer(ways: Vec<Way>) -> Vec<Way> {
+    let told: Vec<(bool, Vec<usize>)> = ways.iter().map(Way::told).collect();
+    let is_poorer = |(is_kept, strips): &(bool, Vec<usize>)| {
+        let longer = told.iter().filter(|other| other.1.len() > strips.len());
+        !is_kept
+            && longer
+                .into_iter()
+                .any(|other| !other.0 && is_part_of(strips, &other.1))
+    };
+    let poorer: Vec<bool> = told.iter().map(is_poorer).collect();
+    let ways = ways.into_iter().zip(poorer);
+    ways.filter(|(_, poorer)| !poorer)
+        .map(|(way, _)| way)
+        .collect()
+}
+
+/// Whether each of `few` has one of its own that is the same among `many`; both are sorted.
+fn is_part_of(few: &[usize], many: &[usize]) -> bool {
+    let mut many = many.iter();
+    few.iter().all(|strip| many.any(|other| other == strip))
 }
 
 /// The items of one section that may come from a board.
@@ -108,54 +138,76 @@ impl Default for Ways<'_> {
 }
 
 impl<'a> Ways<'a> {
-    /// The ways to use a board that is cut at the yard: of each way to cut it, one way for each stretch that serves
-    /// anything. `ways_of` are those of a stretch as a board of its own.
+    /// The ways to use a board that may be parted: of each parting, one way for each stick that serves anything. `ways_of` are
+    /// those of a stick as a board of its own.
     ///
-    /// Of ways that give the same strips the first is kept; so cuts that give the same stretches count once.
-    pub(super) fn of_stretches(
+    /// Of ways that give the same strips the first is kept; so partings that give the same sticks count once.
+    pub(super) fn of_partings(
         board: &Board,
+        partings: &[Parting],
         ways_of: &mut dyn FnMut(&Board) -> Ways<'a>,
     ) -> Ways<'a> {
         let mut all = Ways::default();
-        let mut found = Vec::new();
+        let mut found: Vec<Way> = Vec::new();
         let mut seen = BTreeSet::new();
-        for yard_cuts in board.yard_ways() {
-            let mut ways = vec![Way {
-                yard_cuts: yard_cuts.clone(),
-                ..Way::default()
-            }];
-            for (stretch, run) in board.parted(&yard_cuts).into_iter().enumerate() {
-                // Only a board as a whole stays on the rack as it lies.
-                let stretch_of = Board {
-                    in_hand: None,
-                    ..board.stretch(run)
-                };
-                let of_stretch = ways_of(&stretch_of);
-                all.is_complete &= of_stretch.is_complete;
-                let of_stretch = of_stretch.apart.concat();
-                if of_stretch.is_empty() {
-                    continue;
-                }
-                let longer = ways
-                    .iter()
-                    .flat_map(|way| of_stretch.iter().map(|more| way.beside(more, stretch)));
-                ways = longer.take(MOST_WAYS + 1).collect();
-                all.is_complete &= ways.len() <= MOST_WAYS;
-            }
-            let is_new = |way: &Way| {
-                let mut strips = way.strips.clone();
-                strips.sort_unstable();
-                !strips.is_empty() && seen.insert(strips)
+        for parting in partings {
+            // What the yard has cut is never as it was sold.
+            let mut ways = if parting.is_whole() && board.at_yard.is_none() {
+                let of_whole = ways_of(board);
+                all.is_complete &= of_whole.is_complete;
+                all.n_parts += of_whole.n_parts;
+                of_whole.apart.concat()
+            } else {
+                all.ways_of_sticks(board, parting, ways_of)
             };
-            ways.retain(is_new);
+            ways.retain(|way| !way.strips.is_empty() && seen.insert(way.told()));
             found.extend(ways);
             if found.len() > MOST_WAYS {
                 all.is_complete = false;
                 break;
             }
         }
+        if partings.iter().any(|parting| parting.slices.is_some()) {
+            // What lies on the board as it is mostly lies on one of its slices as well, beside all that the others give.
+            found = without_poorer(found);
+        }
         all.apart.push(found);
         all
+    }
+
+    /// The ways to use the sticks that a board is parted into, all of them together.
+    fn ways_of_sticks(
+        &mut self,
+        board: &Board,
+        parting: &Parting,
+        ways_of: &mut dyn FnMut(&Board) -> Ways<'a>,
+    ) -> Vec<Way> {
+        let mut ways = vec![Way {
+            parting: parting.clone(),
+            ..Way::default()
+        }];
+        for (stretch, stick) in parting.sticks(board).into_iter().enumerate() {
+            // Only a board as a whole stays on the rack as it lies.
+            let stick = Board {
+                in_hand: None,
+                ..stick
+            };
+            let of_stick = ways_of(&stick);
+            self.is_complete &= of_stick.is_complete;
+            let of_stick = of_stick.apart.concat();
+            if of_stick.is_empty() {
+                continue;
+            }
+            // Slices are alike, so most ways come in every order.
+            let mut seen = BTreeSet::new();
+            let longer = ways
+                .iter()
+                .flat_map(|way| of_stick.iter().map(|more| way.beside(more, stretch)))
+                .filter(|way| seen.insert(way.told()));
+            ways = longer.take(MOST_WAYS + 1).collect();
+            self.is_complete &= ways.len() <= MOST_WAYS;
+        }
+        ways
     }
 
     /// Adds a section that suits `board`; `false` if no part of it fits any of the board's clear runs.
@@ -218,7 +270,7 @@ impl<'a> Ways<'a> {
                     from: Length::ZERO,
                 }],
                 is_kept: true,
-                yard_cuts: Vec::new(),
+                parting: Parting::default(),
             }]);
         }
     }

@@ -62,7 +62,8 @@ pub static SHOP: Schema = Schema {
     ],
 };
 
-/// `[rip]`. The default of `plane-off`: common practice, no source: what a jointer takes off an edge in two or three passes.
+/// `[rip]`. The default of `plane-off`: common practice, no source: what a jointer takes off an edge in two or three passes;
+/// that of `resaw-planing`: common practice, no source: 1/8 in or 3 mm for both faces of a flat board.
 pub static RIP: Schema = Schema {
     name: "rip",
     shape: Shape::Once,
@@ -73,6 +74,9 @@ pub static RIP: Schema = Schema {
         column("planing", Length(Zero), "width added to every strip, to be planed off").or("0 in"),
         column("plane-off", Length(Zero), "most by which a board may be wider than a strip and still be taken whole, the rest planed off its edge").or("1/8 in"),
         column("narrowest-offcut", Length(Zero), "narrowest strip that is kept; if left out, the narrowest that is wanted"),
+        column("resaw-kerf", Length(Zero), "width of wood that a resaw turns into dust; if left out, no board is resawn"),
+        column("resaw-planing", Length(Zero), "thickness added to every slice of a resawn board, to be planed off").or("1/8 in"),
+        column("resaw-widest", Length(Positive), "widest board that the saw takes on edge; if left out, any"),
     ],
 };
 

@@ -15,7 +15,7 @@ fn job(schema: &Schema, key: &str, value: &str) -> String {
         (&HEAD, &[]),
         (&SAW, &[]),
         (&SHOP, &[]),
-        (&RIP, &[]),
+        (&RIP, &[("resaw-kerf", "0")]),
         (&ASSEMBLY, &[("keys", "1"), ("key-depth", "1")]),
         (&HANGING, &[("by", "\"two-hooks\""), ("wall", "144")]),
         (

@@ -272,6 +272,46 @@ pub fn rip_list_csv(plan: &Plan, summary: &Summary) -> String {
     rows.into_text()
 }
 
+/// The resaw list: a row for each board that is resawn, thickest slices first.
+pub fn resaw_list_csv(plan: &Plan, summary: &Summary) -> String {
+    let job = &plan.job;
+    let mut rows = Rows::new(
+        job.display.unit,
+        &[
+            "slices",
+            "mark",
+            "board",
+            "board-number",
+            "pattern",
+            "fence@",
+            "planed-to@",
+            "board-thickness@",
+            "board-width@",
+            "board-length@",
+        ],
+    );
+    let marks = plan.marks();
+    for resawing in &summary.resaws {
+        for &(at, n_slices) in &resawing.boards {
+            let board = &plan.boards[at];
+            let of = &job.boards[board.board_idx];
+            rows.row(vec![
+                number(n_slices),
+                marks.chalked(at).to_string().into(),
+                of.name.as_str().into(),
+                number(board.number),
+                number(board.pattern),
+                length(resawing.set_to),
+                length(resawing.thickness),
+                length(of.thickness),
+                length(of.width),
+                length(of.length),
+            ]);
+        }
+    }
+    rows.into_text()
+}
+
 /// The wood in hand that the plan leaves while it buys boards or lacks some, board by board, and why.
 pub fn not_used_csv(plan: &Plan) -> String {
     let job = &plan.job;

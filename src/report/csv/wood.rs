@@ -7,7 +7,7 @@ use crate::tally::{Balance, CountedBy};
 use super::rows::{Cell, Rows, length};
 
 /// A row for each material, or one without a material for all wood: where its wood comes from, and what becomes of it, by length, or by face where a board of it is
-/// ripped. The first two sizes are the sum of all the others.
+/// ripped. The first three sizes are the sum of all the others.
 ///
 /// # Panics
 /// Never: a job's boards end to end are no longer than a length may be.
@@ -15,6 +15,7 @@ pub fn wood_balance_csv(job: &Job, balances: &[Balance]) -> String {
     let sizes = [
         "rack-before",
         "bought",
+        "resawn",
         "parts",
         "spoiled",
         "rack-after",
@@ -33,6 +34,7 @@ pub fn wood_balance_csv(job: &Job, balances: &[Balance]) -> String {
         let sizes = [
             balance.before,
             balance.bought,
+            balance.resawn,
             balance.parts,
             balance.spoiled,
             balance.after,

@@ -248,7 +248,13 @@ fn face_table(summary: &Summary<'_>, face: Face) -> Table {
         Inline::Face(face.sawn_nm2)
     );
     let in_parts = "long points by width of strip".into();
-    let in_all = "length by width, as measured".into();
+    let any_resawn = !summary.resaws.is_empty();
+    let in_all = if any_resawn {
+        "length by width, as measured; each slice by itself"
+    } else {
+        "length by width, as measured"
+    }
+    .into();
     let lost_nm2 = face.scrap_nm2 + face.sawn_nm2;
     use_table(
         [
@@ -372,7 +378,9 @@ fn write_kept(doc: &mut Document, summary: &Summary<'_>) {
             board_name(job, kept.board_idx),
             match kept.kind {
                 KeptKind::End(moulding_idx) => made_into(job, moulding_idx),
+                KeptKind::Edge if kept.is_of_slice => "edge of a slice".into(),
                 KeptKind::Edge => "edge of the board".into(),
+                KeptKind::Stretch if kept.is_of_slice => "a slice as it is".into(),
                 KeptKind::Stretch => "as the yard cut it off".into(),
             },
             names_together(&kept.names),

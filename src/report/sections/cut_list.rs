@@ -97,7 +97,8 @@ pub(super) struct Columns {
 impl Columns {
     pub(super) fn new(plan: &Plan, any_ripped: bool) -> Columns {
         let job = &plan.job;
-        let any_parted = plan.boards.iter().any(PlannedBoard::is_cut_at_yard);
+        let any_parted = plan.boards.iter().any(PlannedBoard::is_parted);
+        let any_resawn = plan.boards.iter().any(|board| board.resawn.is_some());
         let chains = Chains::new(job);
         let mut cuts = plan.boards.iter().flat_map(PlannedBoard::cuts);
         let any_chain = cuts.any(|cut| chains.place(cut.part).is_some());
@@ -107,7 +108,11 @@ impl Columns {
         };
         Columns {
             strip: any_ripped || any_parted,
-            strip_head: if any_ripped { "strip" } else { "stretch" },
+            strip_head: if any_ripped || any_resawn {
+                "strip"
+            } else {
+                "stretch"
+            },
             outer: any_turned(plan),
             chains: any_chain.then_some(chains),
             spare_offcuts: plan.spare_offcuts.iter().map(spare_offcut).collect(),

@@ -81,6 +81,8 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
         "chalk its letter on each board; G-3 is the third cut on board G"
     };
     let any_parted = plan.boards.iter().any(PlannedBoard::is_cut_at_yard);
+    let any_resawn = plan.boards.iter().any(|board| board.resawn.is_some());
+    let slices = "B1 and B2 are the slices of a resawn board B, or strips of them; the first lies at the face";
     let stretches = "A1 and A2 are what the yard cuts board A into, from its near end, or strips of them; each is \
                      measured from its own near end";
     let below = "the part lies turned end for end; the cut that ends the part before it makes its first end";
@@ -91,6 +93,7 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
     for (is_needed, word, meaning) in [
         (true, "A, B, C", marks.into()),
         (any_ripped, "strips", strips.into()),
+        (any_resawn, "slices", slices.into()),
         (any_parted, "stretches", stretches.into()),
         (true, "drawing", drawing),
         (true, "0", zero),
@@ -184,12 +187,26 @@ fn board_sheet(
 /// `96 in · walnut cap`; of a ripped board its width, and how many strips.
 fn detail(job: &Job, first: &PlannedBoard) -> Text {
     let board = &job.boards[first.board_idx];
-    if first.is_cut_at_yard() {
+    if first.is_parted() {
         let cuts: Vec<Length> = first.yard_cuts().collect();
+        let at_yard = say!(" · cut at the yard at {}", cut_places(job, &cuts));
+        let resawn = first.resawn.map(|thickness| {
+            let n_slices = u64::try_from(first.n_slices()).expect("a board has few slices");
+            say!(
+                " · resawn into {} of {}",
+                n_slices,
+                there_with_unit(thickness)
+            )
+        });
+        let size = match board.width.filter(|_| is_ripped(job, first)) {
+            Some(width) => say!("{} × {}", there(board.length), there_with_unit(width)),
+            None => there_with_unit(board.length),
+        };
         return say!(
-            "{} · cut at the yard at {}",
-            there_with_unit(board.length),
-            cut_places(job, &cuts)
+            "{}{}{}",
+            size,
+            (!cuts.is_empty()).then_some(at_yard),
+            resawn
         );
     }
     let (size, made_into) = match (board.width, &first.strips[..]) {
@@ -266,7 +283,7 @@ fn drawing(
         end_trim: job.shop.end_trim - absent,
         kerf: job.shop.kerf,
         rip_kerf: job.shop.rip.map_or(Length::ZERO, |rip| rip.kerf),
-        is_ripped: is_ripped(job, planned) || planned.is_cut_at_yard(),
+        is_ripped: is_ripped(job, planned) || planned.is_parted(),
         strips,
         edge: (edge_left > Length::ZERO).then(|| DrawnEdge {
             label: say!(
@@ -310,7 +327,7 @@ fn drawn_uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Draw
     Some(DrawnStrip {
         label: say!(
             "{}: {}",
-            along(planned, stretch),
+            part_of(planned, stretch),
             if is_kept { "back to the rack" } else { "scrap" }
         ),
         marks: Vec::new(),
@@ -326,10 +343,17 @@ fn drawn_uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Draw
     })
 }
 
-/// What of a board that the yard cuts a stretch is.
-fn along(planned: &PlannedBoard, stretch: usize) -> Text {
+/// What of a board that is parted a stretch is: from where to where, and which slice.
+fn part_of(planned: &PlannedBoard, stretch: usize) -> Text {
     let Stretch { from, to, .. } = planned.stretches[stretch];
-    say!("{} to {}", place(from), place(to))
+    let along = planned
+        .is_cut_at_yard()
+        .then(|| say!("{} to {}", place(from), place(to)));
+    let slice = planned.resawn.is_some().then(|| {
+        let nth = u64::try_from(stretch % planned.n_slices() + 1);
+        say!("slice {}", nth.expect("a board has few slices"))
+    });
+    Text::join([along, slice].into_iter().flatten(), ", ")
 }
 
 /// The trim that a board does not have at its ends, as these are cut already.
@@ -389,15 +413,15 @@ fn drawn_strip(
     DrawnStrip {
         label: say!(
             "{} {}{}: {}{}{}",
-            if is_ripped(job, planned) {
+            if is_ripped(job, planned) || planned.resawn.is_some() {
                 "strip"
             } else {
                 "stretch"
             },
             label.clone(),
             planned
-                .is_cut_at_yard()
-                .then(|| say!(", {}", along(planned, strip.stretch))),
+                .is_parted()
+                .then(|| say!(", {}", part_of(planned, strip.stretch))),
             strip.width.map(|width| say!("{} wide, ", needed(width))),
             made_into(job, strip.moulding_idx),
             waste_before(job, &planned.strips, strip_idx)

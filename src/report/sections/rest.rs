@@ -94,6 +94,11 @@ fn write_balance(doc: &mut Document, bench: &Bench) {
         for (words, size, note) in [
             ("on the rack before", balance.before, ""),
             ("bought", balance.bought, ""),
+            (
+                "more by resawing",
+                balance.resawn,
+                "each slice is as large as its board",
+            ),
         ] {
             if size > 0 {
                 table.row(vec![words.into(), shown(balance, size), note.into()]);

@@ -86,7 +86,7 @@ fn write_planing_down(doc: &mut Document, plan: &Plan) {
             .boards
             .iter()
             .filter(|board| is_for(board, idx))
-            .filter_map(|board| job.boards[board.board_idx].thickness)
+            .filter_map(|board| board.resawn.or(job.boards[board.board_idx].thickness))
             .max()
             .filter(|&thickest| thickest > thickness);
         if let Some(thickest) = thickest {

@@ -112,6 +112,7 @@ fn plain_wood_has_short_points_where_its_width_is_known() {
         planing: in64(4),
         plane_off: Length::ZERO,
         narrowest_offcut: None,
+        resaw: None,
     });
     let mut planned = lay(&job, 0, 1, 1, &[loose(0, 1)]);
     planned.strips[0].width = Some(in64(68));

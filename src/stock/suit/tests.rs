@@ -77,7 +77,7 @@ fn a_board_that_is_ripped_must_bear_what_ripping_loses() {
         straightening: Length::from_nm(5),
         planing: Length::from_nm(2),
         plane_off: Length::ZERO,
-        narrowest_offcut: None,
+        ..crate::samples::rip()
     };
     let wanted = section(None, None, Some(50));
     let narrow = board(None, None, Some(56));
@@ -106,7 +106,7 @@ fn what_is_milled_already_serves_its_own_profile_in_its_wood_as_it_is() {
         straightening: Length::ZERO,
         planing: Length::ZERO,
         plane_off: Length::ZERO,
-        narrowest_offcut: None,
+        ..crate::samples::rip()
     };
     for rip in [None, Some(&rip)] {
         let fails = |board: &Board| misfits(&wanted, board, rip);

@@ -14,7 +14,7 @@ use crate::tally::saved_on_strip;
 /// Widths are those of the boards as they are, and of the strips as ripped; lengths run along the outer edge.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Face {
-    /// All boards.
+    /// All boards; of a resawn one, all its slices.
     pub boards_nm2: i128,
     /// Rails and pieces, long points by width of strip.
     pub parts_nm2: i128,
@@ -42,7 +42,8 @@ impl Face {
 pub struct Lumber {
     /// All boards taken, by the sizes by which they are sold.
     pub bought: BothWays,
-    /// The parts: the face of what is cut from each board, by the thickness by which that is sold.
+    /// The parts: the face of what is cut from each board, by the thickness by which that is sold; of a resawn one, by that of
+    /// its slices.
     pub used: BothWays,
 }
 
@@ -70,7 +71,9 @@ impl Face {
         let mut face = Face::default();
         for planned in &plan.boards {
             let board = &job.boards[planned.board_idx];
-            face.boards_nm2 += area(board.width?, board.length);
+            // Each slice of a resawn board has a face of its own.
+            let n_slices = i128::try_from(planned.n_slices()).ok()?;
+            face.boards_nm2 += area(board.width?, board.length) * n_slices;
             face.parts_nm2 += parts_face(job, planned)?;
             for (strip_idx, strip) in planned.strips.iter().enumerate() {
                 for gap in gaps(job, planned, strip_idx) {
@@ -124,7 +127,8 @@ impl Lumber {
         }
         let mut used = BothWays::ZERO;
         for planned in &plan.boards {
-            let thickness = job.boards[planned.board_idx].sold_thickness()?;
+            let sold = job.boards[planned.board_idx].sold_thickness();
+            let thickness = planned.resawn.or(sold)?;
             used = used.plus(BothWays::of_face(thickness, parts_face(job, planned)?)?, 1)?;
         }
         Some(Lumber { bought, used })

@@ -33,7 +33,7 @@ fn job() -> Job {
         straightening: in16(4),
         planing: in16(1),
         plane_off: in16(2),
-        narrowest_offcut: None,
+        ..crate::samples::rip()
     });
     job.boards = vec![board("bought", inches(60), None)];
     job
