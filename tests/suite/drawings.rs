@@ -11,6 +11,8 @@
     reason = "what is read is a decimal number and the geometry computes in floats; both are compared within a tolerance"
 )]
 
+mod keys;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use geo::{Area, BooleanOps, LineString, Polygon};

@@ -14,8 +14,9 @@ use crate::length::Length;
 use crate::plan::CutLabel;
 use crate::report::document::{BoardSheet, Drawing, DrawnStrip, Show};
 
-use super::figure::Figure;
+use super::figure::{Figure, wide};
 use super::scale::{Area, Scale, Sheet};
+use super::strokes::{self, area, half, hundredths, words};
 use super::style::{hatches, style};
 use super::wood::{Laid, LaidPart, LaidStrip, Patch, laid};
 use super::xml::{Element, Mm, isolated, points};
@@ -59,23 +60,13 @@ pub fn stretched(sheet: &BoardSheet, drawing: &Drawing, display: &Display, id: &
         top: MARGIN,
     };
     let height = on.across.of(wood.width) + MARGIN * 2;
-    let mut svg = Element::new("svg")
-        .set("class", "dw dw-board")
-        .mm("width", PAPER)
-        .mm("height", height)
-        .set("viewBox", format!("0 0 {} {}", Mm(PAPER), Mm(height)))
-        .set("role", "img")
-        .set("aria-labelledby", format!("{id}-t {id}-d"))
-        .with(
-            &Element::new("title")
-                .set("id", format!("{id}-t"))
-                .text(&title(sheet, drawing, display)),
-        )
-        .with(
-            &Element::new("desc")
-                .set("id", format!("{id}-d"))
-                .text(&description(drawing, display)),
-        );
+    let mut svg = strokes::drawing(
+        "dw-board",
+        id,
+        (PAPER, height),
+        &title(sheet, drawing, display),
+        &description(drawing, display),
+    );
     for strip in &wood.strips {
         for mark in chalked(strip, &on) {
             svg.push(&mark);
@@ -121,7 +112,7 @@ pub fn true_scale(sheet: &BoardSheet, drawing: &Drawing, display: &Display) -> S
         .with(
             &Element::new("desc")
                 .set("id", "d")
-                .text(&description(drawing, display)),
+                .text(&description(drawing, display).join("\n")),
         )
         .with(&style())
         .with(&hatches());
@@ -200,15 +191,6 @@ fn draw(svg: &mut Element, wood: &Laid<'_>, on: &Sheet, display: &Display, large
     svg.push(&area("frame", whole));
 }
 
-fn area(class: &str, area: Area) -> Element {
-    Element::new("rect")
-        .set("class", class)
-        .mm("x", area.x)
-        .mm("y", area.y)
-        .mm("width", area.width)
-        .mm("height", area.height)
-}
-
 /// What lies where, in millimeters of wood.
 fn geometry(wood: &Laid<'_>, on: &Sheet) -> Element {
     let mut group = Element::new("g")
@@ -274,16 +256,6 @@ fn labels(strip: &DrawnStrip, part: &LaidPart<'_>) -> String {
         .map(|&strip| CutLabel { strip, cut }.to_string())
         .collect();
     labels.join(" ")
-}
-
-/// Half of a length.
-fn half(length: Length) -> Length {
-    Length::from_nm(length.nm() / 2)
-}
-
-/// A share of a length, in hundredths.
-fn hundredths(length: Length, share: i64) -> Length {
-    Length::from_nm(length.nm() * share / 100)
 }
 
 /// The number of a part and its figure, as large as there is room: side by side; the figure with the number towards the
@@ -363,17 +335,6 @@ fn circled(number: &str, (x, y): (Length, Length), radius: Length) -> Vec<Elemen
     vec![circle, words(number, (x, y), size, "num")]
 }
 
-/// Words in the middle of a place.
-fn words(text: &str, (x, y): (Length, Length), size: Length, class: &str) -> Element {
-    Element::new("text")
-        .set("class", class)
-        .mm("x", x)
-        .mm("y", y + hundredths(size, 36))
-        .mm("font-size", size)
-        .set("text-anchor", "middle")
-        .text(text)
-}
-
 /// A figure over a hatch, on a plate, with words above where there is room for them.
 fn plated(label: &str, figure: &Figure, room: Area) -> Vec<Element> {
     let size = (Length::MILLIMETRE * 5).min(hundredths(room.height, 62));
@@ -384,8 +345,7 @@ fn plated(label: &str, figure: &Figure, room: Area) -> Vec<Element> {
         return Vec::new();
     }
     let (x, y) = room.middle();
-    let letters: i64 = label.chars().map(super::figure::thousandths).sum();
-    let label_width = Length::from_nm(small.nm() * letters / 1000);
+    let label_width = wide(label, small);
     let has_words = label_width + FREE * 2 <= room.width && hundredths(size, 95) + small <= high;
     let (plate_width, plate_height) = if has_words {
         (width.max(label_width), hundredths(size, 95) + small)
@@ -424,9 +384,11 @@ fn chalked(strip: &LaidStrip<'_>, on: &Sheet) -> Vec<Element> {
     let mut elements = Vec::new();
     let mut y = top;
     for line in lines {
-        let letters: i64 = line.chars().map(super::figure::thousandths).sum();
-        let wide = Length::from_nm((GUTTER - FREE * 3).nm() * 1000 / letters.max(1));
-        let size = wide.min(hundredths(each, 80)).min(FIGURE);
+        let room = GUTTER - FREE * 3;
+        let size = Scale::new(room, wide(&line, room))
+            .of(room)
+            .min(hundredths(each, 80))
+            .min(FIGURE);
         let middle = (half(GUTTER - FREE), y + half(each));
         elements.push(words(&line, middle, size, "mark"));
         y += each;
@@ -447,7 +409,7 @@ fn title(sheet: &BoardSheet, drawing: &Drawing, display: &Display) -> String {
 }
 
 /// A line for each cut, and one for what is left.
-fn description(drawing: &Drawing, display: &Display) -> String {
+fn description(drawing: &Drawing, display: &Display) -> Vec<String> {
     let figure = |length: Length, show: Show| Figure::new(display, length, show).text();
     let mut lines = Vec::new();
     for strip in &drawing.strips {
@@ -494,7 +456,7 @@ fn description(drawing: &Drawing, display: &Display) -> String {
             place(defect.to)
         ));
     }
-    lines.join("\n")
+    lines
 }
 
 #[cfg(test)]

@@ -53,6 +53,11 @@ impl Figure {
         Figure::read(&length_text(display, length, show))
     }
 
+    /// Width and height: `7 1/2 × 9 1/2`.
+    pub fn by(width: &Figure, height: &Figure) -> Figure {
+        Figure::read(&format!("{} × {}", width.text(), height.text()))
+    }
+
     /// Takes a printed figure apart.
     pub fn read(text: &str) -> Figure {
         let text = text.replace('\u{a0}', " ");
@@ -217,8 +222,14 @@ fn back(text: Element, words: &str, below: &mut Length) -> Element {
     }
 }
 
+/// About how wide words are in type of `size`.
+pub(super) fn wide(words: &str, size: Length) -> Length {
+    let letters: i64 = words.chars().map(thousandths).sum();
+    Length::from_nm(size.nm() * letters / 1000)
+}
+
 /// How wide a character is, in thousandths of the size.
-pub(super) fn thousandths(symbol: char) -> i64 {
+fn thousandths(symbol: char) -> i64 {
     match symbol {
         '0'..='9' | '~' => 600,
         ' ' | '.' | ',' | '\'' | '"' => 300,

@@ -6,9 +6,14 @@ use super::xml::Element;
 ///
 /// On a page it stands once in a `<style>`, with [`defs`] once in the body. Everything is scoped below `.dw`:
 ///
-/// - `dw-board`, `dw-corner`, `dw-front`, `dw-stack`, `dw-bar`: the kinds of drawings, beside `dw`;
+/// - `dw-board`, `dw-corner`, `dw-front`, `dw-stack`, `dw-use`, `dw-ways`: the kinds of drawings, beside `dw`;
 /// - `rail`, `outer`, `kerf`, `rip`, `trim`, `frame`: parts, their outer edges, what the saw takes, the board's own outline;
 /// - `scrap`, `keep`, `defect`, `gone`: hatched rectangles;
+/// - `wood`, `lip`, `miter`, `break`, `lead`, `dim`, `point`, `flag`, `flagged`: corners and sections: wood, the line of the
+///   rabbet, the joint, where a drawing breaks off, lines to words and of dimensions, points, a word that is set off;
+/// - `outside`, `sight`, `window`, `art`, `hidden`: a frame from the front;
+/// - `glazing`, `mat`, `artwork`, `backing`, `room`, `deep`: a stack; `deep` lies beyond the rabbet;
+/// - `use-parts`, `use-rack`, `use-ends`, `use-saw`, `more`, `less`, `zero`: bars;
 /// - `fig`, `num`, `ring`, `mark`, `word`, `head`, `plate`, `sheet`: figures, numbers of cuts and their rings, chalk marks,
 ///   words, what stands behind a figure, and the ground of a file.
 ///
@@ -62,6 +67,21 @@ pub(super) fn hatches() -> Element {
             &tile("dw-keep", "2.4", Some(-45))
                 .with(&ground("h-keep", "2.4"))
                 .with(&line("h-ink", "M0 0V2.4")),
+        )
+        .with(
+            &tile("dw-dots", "1.8", None)
+                .with(&ground("h-keep", "1.8"))
+                .with(&line("h-dot", "M.5 .9H.9M1.4 0H1.8")),
+        )
+        .with(
+            &tile("dw-grain", "3", Some(20))
+                .with(&ground("h-wood", "3"))
+                .with(&line("h-soft h-thin", "M0 0V3")),
+        )
+        .with(
+            &tile("dw-sheet", "2", None)
+                .with(&ground("h-paper", "2"))
+                .with(&line("h-ink h-thin", "M1 0V2")),
         )
         .with(
             &tile("dw-defect", "1", Some(45))

@@ -1,0 +1,266 @@
+//! A section through a frame and what it holds, face down as it lies on the bench: the moulding with its rabbet, the
+//! layers from the front, and the room for points.
+
+use crate::job::Display;
+use crate::length::Length;
+use crate::report::document::Show;
+
+use super::corner::{broken, section_corners};
+use super::figure::{Figure, wide};
+use super::scale::{Area, Scale};
+use super::strokes::{
+    area, down, drawing, fitted, half, hundredths, line, outline, words, words_from,
+};
+use super::xml::isolated;
+
+/// What lies in a rabbet.
+#[derive(Clone, Copy, Debug)]
+pub struct Stack<'a> {
+    /// The frames that it belongs to, in words.
+    pub name: &'a str,
+    /// Width of the moulding seen from the front.
+    pub face: Length,
+    /// Width of the rabbet.
+    pub lip: Length,
+    /// Thickness of the moulding; where it is not known, it is drawn as thick as it looks well, without a figure.
+    pub thickness: Option<Length>,
+    /// Depth of the rabbet; where it is not known, it is drawn as deep as is needed, without a figure.
+    pub rabbet_depth: Option<Length>,
+    /// What lies in it, from the front.
+    pub layers: &'a [Layer<'a>],
+    /// What is left for points behind the last of them.
+    pub point_room: Length,
+}
+
+/// One layer of a [`Stack`].
+#[derive(Clone, Copy, Debug)]
+pub struct Layer<'a> {
+    /// What it is called.
+    pub name: &'a str,
+    /// Its thickness; zero for paper, which is drawn as a line.
+    pub thickness: Length,
+    /// What it is.
+    pub kind: Kind,
+}
+
+/// What a [`Layer`] is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Glass or acrylic.
+    Glazing,
+    /// Mat board.
+    Mat,
+    /// The artwork with its mount.
+    Art,
+    /// The board behind.
+    Backing,
+}
+
+impl Kind {
+    fn class(self) -> &'static str {
+        match self {
+            Kind::Glazing => "glazing",
+            Kind::Mat => "mat",
+            Kind::Art => "artwork",
+            Kind::Backing => "backing",
+        }
+    }
+}
+
+/// How thick the moulding is on paper, or the stack where it is higher.
+const THICK: Length = Length::from_nm(24_000_000);
+
+/// How much of the moulding is drawn at most, and of what it holds.
+const WIDEST: Length = Length::from_nm(40_000_000);
+const HELD: Length = Length::from_nm(28_000_000);
+
+/// Type of figures and of words.
+const FIGURE: Length = Length::from_nm(5_000_000);
+const WORDS: Length = Length::from_nm(3_600_000);
+
+/// From row to row of words.
+const ROW: Length = Length::from_nm(6_000_000);
+
+/// Room for a name and its thickness.
+const NAMES: Length = Length::from_nm(62_000_000);
+
+/// The section, of which `id` is the beginning of its ids.
+pub fn section(stack: &Stack<'_>, display: &Display, id: &str) -> String {
+    let needed = stack.needed();
+    let depth = stack.rabbet_depth.unwrap_or(needed);
+    let excess = (needed - depth).max(Length::ZERO);
+    let thickness = stack
+        .thickness
+        .unwrap_or(depth + Length::from_nm(depth.nm() / 3).max(Length::MILLIMETRE * 5))
+        .max(depth);
+    let scale = Scale::new(THICK, thickness + excess);
+    let face = scale.of(stack.face);
+    let (face, is_broken) = (face.min(WIDEST), face > WIDEST);
+    let lip = scale.of(stack.lip).min(half(face));
+    let (left, top) = (Length::MILLIMETRE * 2, Length::MILLIMETRE * 3);
+    let back = top + scale.of(excess);
+    let (front, shelf) = (back + scale.of(thickness), back + scale.of(depth));
+    let wall = left + face - lip;
+    let end = wall + HELD;
+    let more = [stack.point_room, excess];
+    let n_more = more
+        .into_iter()
+        .filter(|&length| length > Length::ZERO)
+        .count();
+    let n_rows = i64::try_from(stack.layers.len() + n_more).unwrap_or(1);
+    let height = (front + Length::MILLIMETRE * 7).max(top + ROW * n_rows + Length::MILLIMETRE * 2);
+    let names = end + Length::MILLIMETRE * 8;
+    let title = format!("{}: section, face down", isolated(stack.name));
+    let mut svg = drawing(
+        "dw-stack",
+        id,
+        (names + NAMES, height),
+        &title,
+        &description(stack, display),
+    );
+    let mut corners = section_corners((left, back), face, front - back, lip, shelf - back);
+    if is_broken {
+        corners.extend(broken((left, front), back));
+    }
+    svg.push(&outline("wood", &corners));
+    let middle = (left + half(face), front + Length::MILLIMETRE * 4);
+    svg.push(&words("front", middle, WORDS, "word"));
+
+    // The layers, from the shelf of the rabbet on; each with the middle of its height.
+    let gap = half(Length::MILLIMETRE);
+    let mut below = shelf;
+    let mut rows: Vec<(Length, String, Figure)> = Vec::new();
+    let thick = |length: Length| match length {
+        Length::ZERO => Figure::read(""),
+        _ => Figure::new(display, length, Show::Exact),
+    };
+    let mut at = Length::ZERO;
+    let mut drawn: Vec<(Kind, Area)> = Vec::new();
+    for layer in stack.layers {
+        at += layer.thickness;
+        let above = shelf - scale.of(at);
+        // Paper is seen, however thin.
+        let least = Length::from_nm(500_000);
+        let shown = Area {
+            x: wall + gap,
+            y: above.min(below - least),
+            width: end - wall - gap,
+            height: (below - above).max(least),
+        };
+        drawn.push((layer.kind, shown));
+        let middle = shown.y + half(shown.height);
+        rows.push((middle, layer.name.to_owned(), thick(layer.thickness)));
+        below = above;
+    }
+    // The artwork may be thinner than it is drawn, and lies over what is behind it.
+    drawn.sort_by_key(|&(kind, _)| kind == Kind::Art);
+    for (kind, shown) in drawn {
+        svg.push(&area(kind.class(), shown));
+        if shown.y < back {
+            svg.push(&area("deep", shown));
+        }
+    }
+    if stack.point_room > Length::ZERO {
+        let above = below - scale.of(stack.point_room);
+        let room = Area {
+            x: wall + gap,
+            y: above,
+            width: end - wall - gap,
+            height: below - above,
+        };
+        svg.push(&area(if above < back { "deep" } else { "room" }, room));
+        let figure = Figure::new(display, stack.point_room, Show::Exact);
+        rows.push((
+            above + half(below - above),
+            "room for points".to_owned(),
+            figure,
+        ));
+    }
+    if excess > Length::ZERO {
+        let figure = Figure::new(display, excess, Show::Exact);
+        rows.push((back, "too deep by".to_owned(), figure));
+    }
+    svg.push(&line(
+        "lip",
+        (wall, back),
+        (end + Length::MILLIMETRE * 2, back),
+    ));
+
+    // The names beside, from the back to the front, each as near to its layer as the others leave it.
+    rows.reverse();
+    let all = ROW * i64::try_from(rows.len()).unwrap_or(1);
+    let first = (half(back + shelf) - half(all))
+        .max(top)
+        .min((height - all).max(top));
+    let mut y = first + half(ROW);
+    for (layer, name, figure) in rows {
+        svg.push(&line("lead", (end, layer), (names - Length::MILLIMETRE, y)));
+        let number = figure.width(FIGURE);
+        let room = NAMES - number - Length::MILLIMETRE * 3;
+        let name = fitted(&name, WORDS, room);
+        let word = wide(&name, WORDS);
+        svg.push(&words_from(&name, (names, y), WORDS, "word", word));
+        let from = names + word + Length::MILLIMETRE * 2;
+        svg.push(&figure.svg(
+            "fig",
+            (from + half(number), y + hundredths(FIGURE, 36)),
+            FIGURE,
+        ));
+        y += ROW;
+    }
+    if let Some(depth) = stack.rabbet_depth {
+        let figure = Figure::new(display, depth, Show::Exact);
+        let width = figure.width(FIGURE) + Length::MILLIMETRE * 2;
+        if wall - left > width + Length::MILLIMETRE * 4 {
+            let x = wall - width - Length::MILLIMETRE;
+            let plate = Area {
+                x: x + half(Length::MILLIMETRE),
+                y: back + half(shelf - back) - half(FIGURE),
+                width: width - half(Length::MILLIMETRE),
+                height: FIGURE,
+            };
+            svg.push(&area("plate", plate));
+            for element in down(x, (back, shelf), &figure, FIGURE, true) {
+                svg.push(&element);
+            }
+        }
+    }
+    svg.to_string()
+}
+
+impl Stack<'_> {
+    /// The depth that would do.
+    fn needed(&self) -> Length {
+        let layers = self.layers.iter().map(|layer| layer.thickness);
+        layers.sum::<Length>() + self.point_room
+    }
+}
+
+fn description(stack: &Stack<'_>, display: &Display) -> Vec<String> {
+    let exact = |length: Length| Figure::new(display, length, Show::Exact).text();
+    let layers = stack.layers.iter();
+    let mut lines: Vec<String> = layers
+        .map(|layer| match layer.thickness {
+            Length::ZERO => isolated(layer.name),
+            thickness => format!("{}: {}", isolated(layer.name), exact(thickness)),
+        })
+        .collect();
+    lines.push(format!("room for points: {}", exact(stack.point_room)));
+    if let Some(depth) = stack.rabbet_depth {
+        let spare = depth - stack.needed();
+        lines.push(if spare < Length::ZERO {
+            format!(
+                "rabbet {} deep: too deep by {}",
+                exact(depth),
+                exact(-spare)
+            )
+        } else {
+            format!(
+                "rabbet {} deep: fits, {} to spare",
+                exact(depth),
+                exact(spare)
+            )
+        });
+    }
+    lines
+}
