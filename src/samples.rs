@@ -5,7 +5,9 @@ use crate::frame::{
     Borders, ChosenBoards, Frame, Grain, Holding, Mat, Milled, Moulding, Mount, Outline, Profile,
     Sheet,
 };
-use crate::job::{Buying, Display, Ends, Job, JobSpec, LongChains, Piece, Purpose, Shop, StopAt};
+use crate::job::{
+    Buying, Display, Ends, Job, JobSpec, LabelSheet, LongChains, Piece, Purpose, Shop, StopAt,
+};
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
 use crate::stock::{Board, Given, InHandRules, Price};
@@ -59,6 +61,7 @@ pub(crate) fn empty_job() -> Job {
             in_hand: InHandRules::default(),
             rip: None,
         },
+        labels: LabelSheet::default(),
         mouldings: Vec::new(),
         frames: Vec::new(),
         pieces: Vec::new(),

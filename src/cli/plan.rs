@@ -11,8 +11,8 @@ use crate::pipeline::Planned;
 use crate::plan::Plan;
 use crate::planfile::{PlanFile, is_carried_on};
 use crate::report::csv::{
-    buying_list_csv, cut_list_csv, missing_csv, not_used_csv, offcuts_csv, rack_csv, rails_csv,
-    rip_list_csv, saw_order_csv, wood_balance_csv,
+    buying_list_csv, cut_list_csv, frame_labels_csv, labels_csv, missing_csv, not_used_csv,
+    offcuts_csv, rack_csv, rails_csv, rip_list_csv, saw_order_csv, wood_balance_csv,
 };
 use crate::report::pocket::pocket_text;
 use crate::report::sections::{order_sheet, plan_sheet};
@@ -145,6 +145,14 @@ fn outputs(
         Output {
             name: "saw-order.csv",
             text: saw_order_csv(plan),
+        },
+        Output {
+            name: "labels.csv",
+            text: labels_csv(plan),
+        },
+        Output {
+            name: "frame-labels.csv",
+            text: frame_labels_csv(plan),
         },
         Output {
             name: "rails.csv",

@@ -36,7 +36,7 @@ macro_rules! topics {
 
 topics! {
     "first-job", "job", "lengths", "frames", "mats", "mouldings", "pieces", "boards", "rip", "defects", "rack", "shop", "grain",
-    "turned", "stops", "color", "spare", "offcuts", "buying", "bought", "replan", "proof", "files", "terminal", "safety", "errors",
+    "turned", "stops", "color", "spare", "offcuts", "buying", "bought", "labels", "replan", "proof", "files", "terminal", "safety", "errors",
 }
 
 /// The topic of this name.

@@ -41,6 +41,9 @@ pub(super) const SIDES: RangeInclusive<u32> = 3..=48;
 /// More mats on top of each other fit no rabbet.
 pub(super) const LAYERS: RangeInclusive<u32> = 1..=9;
 
+/// Labels side by side, or below each other: more would be smaller than what is written on them.
+pub(super) const LABELS_IN_LINE: RangeInclusive<u32> = 1..=50;
+
 /// A weight, from nothing to all of it.
 pub(super) const LONG_OFFCUTS: RangeInclusive<u32> = 0..=100;
 

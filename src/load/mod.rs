@@ -15,6 +15,7 @@ mod fields;
 mod files;
 mod findings;
 mod frames;
+mod labels;
 mod limits;
 mod lumber;
 mod marks;

@@ -46,6 +46,7 @@ pub(super) struct JobFile<'a> {
     pub(super) rack: Rows<'a>,
     pub(super) bought: Rows<'a>,
     pub(super) in_hand: Record<'a>,
+    pub(super) labels: Record<'a>,
     pub(super) buying: Record<'a>,
     pub(super) ways: Vec<WayRecord<'a>>,
 }
@@ -69,6 +70,7 @@ impl<'a> JobFile<'a> {
         self.saw.fall_back_on(shop.saw);
         self.shop.fall_back_on(shop.shop);
         self.in_hand.fall_back_on(shop.in_hand);
+        self.labels.fall_back_on(shop.labels);
         self.buying.fall_back_on(shop.buying);
         match (&mut self.rip, shop.rip) {
             (Some(own), Some(rip)) => own.fall_back_on(rip),
@@ -211,6 +213,7 @@ impl TomlText {
             .contains_key(schema::RIP.name)
             .then(|| table(&schema::RIP));
         let in_hand = table(&schema::IN_HAND);
+        let labels = table(&schema::LABELS);
         let buying = table(&schema::BUYING);
         let ways = self.ways(root, faults);
         let mut rows = |schema: &'static Schema| {
@@ -237,6 +240,7 @@ impl TomlText {
             rack: rows(&schema::RACK),
             bought: rows(&schema::BOUGHT),
             in_hand,
+            labels,
             buying,
             ways,
         }

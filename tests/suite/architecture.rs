@@ -56,7 +56,10 @@ const MAY_USE: [(&str, &[&str]); 25] = [
         "tally",
         &["length", "money", "frame", "stock", "job", "plan"],
     ),
-    ("stations", &["length", "frame", "stock", "job", "plan"]),
+    (
+        "stations",
+        &["length", "money", "frame", "stock", "job", "plan"],
+    ),
     (
         "planfile",
         &[
