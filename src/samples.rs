@@ -6,7 +6,8 @@ use crate::frame::{
     Sheet,
 };
 use crate::job::{
-    Assembly, Buying, Display, Ends, Job, JobSpec, LongChains, Piece, Purpose, Shop, StopAt,
+    Assembly, Buying, Display, Ends, Job, JobSpec, LabelSheet, LongChains, Piece, Purpose, Shop,
+    StopAt,
 };
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
@@ -74,6 +75,7 @@ pub(crate) fn empty_job() -> Job {
             rip: None,
         },
         assembly: Assembly::usual(Unit::Inch),
+        labels: LabelSheet::default(),
         mouldings: Vec::new(),
         frames: Vec::new(),
         pieces: Vec::new(),

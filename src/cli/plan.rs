@@ -11,7 +11,7 @@ use crate::plan::Plan;
 use crate::planfile::{PlanFile, is_carried_on};
 use crate::report::csv::{
     buying_list_csv, cut_list_csv, missing_csv, not_used_csv, offcuts_csv, rack_csv, rails_csv,
-    resaw_list_csv, rip_list_csv, saw_order_csv, wood_balance_csv,
+    resaw_list_csv, rip_list_csv, wood_balance_csv,
 };
 use crate::report::pocket::pocket_text;
 use crate::report::sections::{order_sheet, plan_sheet, stations_sheet};
@@ -166,10 +166,6 @@ fn outputs(
         Output {
             name: "cut-list.csv",
             text: cut_list_csv(plan),
-        },
-        Output {
-            name: "saw-order.csv",
-            text: saw_order_csv(plan),
         },
         Output {
             name: "rails.csv",

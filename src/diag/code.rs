@@ -84,6 +84,8 @@ codes! {
         "write it as in `2 years`, `18 months`, `6 weeks` or `90 days`";
     NOT_A_SHARE = "E034", "a text is not what wood in hand may count",
         "write `cost`, `nothing`, or a share of the cost such as `1/2` or `50 %`";
+    LABELS_DO_NOT_FIT = "E035", "labels do not fit on their paper",
+        "give fewer columns or rows, or the sizes on the pack of labels";
     UNKNOWN_MOULDING = "E101", "a moulding is unknown",
         "correct the name, or add a `[[mouldings]]` table for it";
     UNKNOWN_SHEET = "E102", "a sheet is unknown, or meant for another use",

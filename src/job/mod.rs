@@ -9,6 +9,7 @@ mod bought;
 mod buying;
 mod cross;
 mod grain;
+mod labels;
 mod scale;
 mod spare;
 mod texts;
@@ -30,6 +31,7 @@ pub use cross::{
     Finding, MOST_PARTS, Subject, check, moulding_section, piece_section, wanted_sections,
 };
 pub use grain::{Grains, LongChains, chain_length};
+pub use labels::{LabelOrder, LabelPlace, LabelSheet, Paper};
 pub use texts::{FileText, Texts};
 pub use variants::Line;
 pub use whole::{Job, Refused};
@@ -49,6 +51,8 @@ pub struct JobSpec {
     pub shop: Shop,
     /// How frames are put together and hung.
     pub assembly: Assembly,
+    /// What labels are printed on.
+    pub labels: LabelSheet,
     /// Mouldings, in the order of the file.
     pub mouldings: Vec<Moulding>,
     /// Frames, in the order of the file.

@@ -43,6 +43,8 @@ pub(super) const LAYERS: RangeInclusive<u32> = 1..=9;
 
 /// Keys across a corner: more leave no wood between them.
 pub(super) const KEYS: RangeInclusive<u32> = 0..=9;
+/// Labels side by side, or below each other: more would be smaller than what is written on them.
+pub(super) const LABELS_IN_LINE: RangeInclusive<u32> = 1..=50;
 
 /// A weight, from nothing to all of it.
 pub(super) const LONG_OFFCUTS: RangeInclusive<u32> = 0..=100;

@@ -16,6 +16,7 @@ mod fields;
 mod files;
 mod findings;
 mod frames;
+mod labels;
 mod limits;
 mod lumber;
 mod marks;

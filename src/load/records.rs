@@ -6,6 +6,7 @@ use std::path::Path;
 use super::fields::{Fields, Found, Names, Reported, Scope};
 use super::findings::{Origins, Words};
 use super::frames::{self, Shelf};
+use super::labels::read_labels;
 use super::record::{Field, Mark, Origin, Record, Source};
 use super::sheets::{self, Sheets};
 use super::tables::{Kept, Table, Tables};
@@ -36,6 +37,7 @@ pub(super) fn read_records<'a>(
         rip: file.rip.as_ref(),
         in_hand: &file.in_hand,
     };
+    let labels = read_labels(Fields::new(&file.labels, &scope, faults));
     let settings = settings::read_settings(&tables_of_shop, &scope, faults);
     if let (Ok(head), Some(field)) = (&head, file.in_hand.field("stove-after"))
         && head.date.is_none()
@@ -161,6 +163,7 @@ pub(super) fn read_records<'a>(
         display: head.display,
         shop: settings.shop,
         assembly: assembly?,
+        labels: labels?,
         mouldings: mouldings.items,
         frames: frames.items,
         pieces: pieces.items,

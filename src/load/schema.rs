@@ -14,7 +14,7 @@ use std::ops::RangeInclusive;
 pub use guide::columns_guide;
 pub use json::job_schema;
 pub use list::{
-    ASSEMBLY, BOARDS, BOUGHT, BUYING, FRAMES, HANGING, HEAD, IN_HAND, JOB, MARKS, MOULDINGS,
+    ASSEMBLY, BOARDS, BOUGHT, BUYING, FRAMES, HANGING, HEAD, IN_HAND, JOB, LABELS, MARKS, MOULDINGS,
     PIECES, RACK, RIP, SAW, SHEETS, SHOP, TALLY, WAYS,
 };
 

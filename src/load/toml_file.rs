@@ -48,6 +48,7 @@ pub(super) struct JobFile<'a> {
     pub(super) rack: Rows<'a>,
     pub(super) bought: Rows<'a>,
     pub(super) in_hand: Record<'a>,
+    pub(super) labels: Record<'a>,
     pub(super) buying: Record<'a>,
     pub(super) ways: Vec<WayRecord<'a>>,
 }
@@ -73,6 +74,7 @@ impl<'a> JobFile<'a> {
         self.assembly.fall_back_on(shop.assembly);
         self.hanging.fall_back_on(shop.hanging);
         self.in_hand.fall_back_on(shop.in_hand);
+        self.labels.fall_back_on(shop.labels);
         self.buying.fall_back_on(shop.buying);
         match (&mut self.rip, shop.rip) {
             (Some(own), Some(rip)) => own.fall_back_on(rip),
@@ -217,6 +219,7 @@ impl TomlText {
         let assembly = table(&schema::ASSEMBLY);
         let hanging = table(&schema::HANGING);
         let in_hand = table(&schema::IN_HAND);
+        let labels = table(&schema::LABELS);
         let buying = table(&schema::BUYING);
         let ways = self.ways(root, faults);
         let mut rows = |schema: &'static Schema| {
@@ -245,6 +248,7 @@ impl TomlText {
             rack: rows(&schema::RACK),
             bought: rows(&schema::BOUGHT),
             in_hand,
+            labels,
             buying,
             ways,
         }

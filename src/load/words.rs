@@ -1,7 +1,7 @@
 //! The words of fixed lists, each with what it stands for.
 
 use crate::frame::{Grain, Milled, Profile};
-use crate::job::{Ends, HangBy, Hinge, LongChains, StopAt};
+use crate::job::{Ends, HangBy, Hinge, LabelOrder, LongChains, Paper, StopAt};
 use crate::length::{Length, Unit};
 use crate::stock::BoardMeasure;
 
@@ -94,6 +94,11 @@ pub(super) const STOPS: [(&str, StopAt); 3] = [
     ("rabbet", StopAt::Rabbet),
     ("short-point", StopAt::ShortPoint),
 ];
+
+pub(super) const PAPERS: [(&str, Paper); 2] = [("A4", Paper::A4), ("letter", Paper::Letter)];
+
+pub(super) const LABEL_ORDERS: [(&str, LabelOrder); 2] =
+    [("stops", LabelOrder::Stops), ("frames", LabelOrder::Frames)];
 
 pub(super) const LONG_CHAINS: [(&str, LongChains); 3] = [
     ("refuse", LongChains::Refused),

@@ -1,4 +1,4 @@
-//! CSV tables: the list to buy by, the resaw list, the rip list, the cut list, the order of sawing, rails by frame, sizes of every frame, sheets, offcuts, what is not used or missing, the wood balance;
+//! CSV tables: the list to buy by, the resaw list, the rip list, the cut list, the order of sawing, labels, rails by frame, sizes of every frame, sheets, offcuts, what is not used or missing, the wood balance;
 //! ways of buying, what they depend on, other materials, what each frame costs.
 //!
 //! All values are exact. The rack (`rack_table`) and the list to buy by (`buying_list`) are written as they are read; of the other tables:
@@ -11,6 +11,7 @@
 
 mod buying_list;
 mod cut_list;
+mod label_tables;
 mod plan_tables;
 mod rack_table;
 mod rows;
@@ -21,6 +22,7 @@ mod wood;
 
 pub use buying_list::buying_list_csv;
 pub use cut_list::{cut_list_csv, open_cuts_csv};
+pub use label_tables::{frame_labels_csv, labels_csv};
 pub use plan_tables::{
     bench_rails_csv, missing_csv, not_used_csv, offcuts_csv, rails_csv, resaw_list_csv,
     rip_list_csv,

@@ -1,6 +1,6 @@
 //! What parts are called, and how they are named together.
 
-use crate::frame::{Frame, side_name};
+use crate::frame::{Frame, Outline, side_name};
 use crate::job::{Job, StopAt};
 use crate::length::Length;
 use crate::money::Money;
@@ -38,6 +38,20 @@ pub(super) fn stop_measures(at: StopAt) -> &'static str {
         StopAt::LongPoint => "long point to long point",
         StopAt::Rabbet => "from wall to wall of the rabbet",
         StopAt::ShortPoint => "short point to short point",
+    }
+}
+
+/// A corner of an outline by its number from 0, which lies behind the side of that number.
+pub(super) fn corner_name(outline: Outline, corner: u32) -> String {
+    match (outline, corner) {
+        (Outline::Rectangle { .. }, 0) => "top right".to_owned(),
+        (Outline::Rectangle { .. }, 1) => "bottom right".to_owned(),
+        (Outline::Rectangle { .. }, 2) => "bottom left".to_owned(),
+        (Outline::Rectangle { .. }, 3) => "top left".to_owned(),
+        _ => {
+            let n_sides = outline.n_sides();
+            format!("{}-{}", corner % n_sides + 1, (corner + 1) % n_sides + 1)
+        }
     }
 }
 

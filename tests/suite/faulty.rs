@@ -76,6 +76,7 @@ faulty_jobs! {
     shop_misplaced => "E032",
     not_an_age => "E033",
     not_a_share => "E034",
+    labels_do_not_fit => "E035",
     unknown_moulding => "E101",
     unknown_sheet => "E102",
     duplicate_moulding => "E103",

@@ -6,16 +6,16 @@ use super::Kind::{
 };
 use super::Least::{Positive, Zero};
 use super::{Column, Schema, Shape, column, words};
-use crate::load::limits::{DECIMALS, KEYS, LAYERS, LONG_OFFCUTS, SIDES, SOME, SOME_OR_NONE};
+use crate::load::limits::{DECIMALS, KEYS, LABELS_IN_LINE, LAYERS, LONG_OFFCUTS, SIDES, SOME, SOME_OR_NONE};
 use crate::load::words::{
-    BOARD_MEASURES, ENDS, FROM, GRAINS, HANG_BY, HINGES, LONG_CHAINS, MILLED, MOUNTS, SECTIONS, STATES, STOPS, SURFACES, UNITS,
+    BOARD_MEASURES, ENDS, FROM, GRAINS, HANG_BY, HINGES, LABEL_ORDERS, LONG_CHAINS, PAPERS, MILLED, MOUNTS, SECTIONS, STATES, STOPS, SURFACES, UNITS,
     USES,
 };
 
 /// Everything a job file may hold, in the order in which its keys are listed.
-pub static JOB: [&Schema; 17] = [
+pub static JOB: [&Schema; 18] = [
     &HEAD, &SAW, &SHOP, &RIP, &ASSEMBLY, &HANGING, &MOULDINGS, &SHEETS, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
-    &BOUGHT, &IN_HAND, &BUYING, &WAYS,
+    &BOUGHT, &IN_HAND, &LABELS, &BUYING, &WAYS,
 ];
 
 /// The keys above the first table.
@@ -309,6 +309,29 @@ pub static IN_HAND: Schema = Schema {
         column("first", Flag, "whether pieces in hand are used before any board is bought, whatever they are worth").or("false"),
         column("stove-below", Length(Positive), "pieces shorter than this are offered for the stove"),
         column("stove-after", Age, "so are pieces that came to the rack so long before the `date` of the job"),
+    ],
+};
+
+/// `[labels]`. Defaults: common practice, no source: 24 labels to a sheet of A4.
+pub static LABELS: Schema = Schema {
+    name: "labels",
+    shape: Shape::Once,
+    meaning: "the sheet on which labels are printed",
+    columns: &[
+        column("paper", Word(&words(&PAPERS)), "its size, upright").or("A4"),
+        column("columns", Count(LABELS_IN_LINE), "labels side by side").or("3"),
+        column("rows", Count(LABELS_IN_LINE), "labels below each other").or("8"),
+        column("width", Length(Positive), "width of a label").or("70 mm"),
+        column("height", Length(Positive), "height of a label").or("37 mm"),
+        column("gap-across", Length(Zero), "between two columns").or("0 mm"),
+        column("gap-down", Length(Zero), "between two rows").or("0 mm"),
+        column("margin-left", Length(Zero), "from the edge of the paper to the first column"),
+        column("margin-top", Length(Zero), "from the edge of the paper to the first row"),
+        column("shift-left", Length(Zero), "how far a test print lies too far to the right"),
+        column("shift-right", Length(Zero), "how far it lies too far to the left"),
+        column("shift-up", Length(Zero), "how far it lies too low"),
+        column("shift-down", Length(Zero), "how far it lies too high"),
+        column("order", Word(&words(&LABEL_ORDERS)), "in which order labels of rails come: as they come off the saw, or frame by frame").or("stops"),
     ],
 };
 

@@ -11,7 +11,7 @@ use crate::load::{Boards, load_job};
 
 /// A job that has every table, in which one key may have another value.
 fn job(schema: &Schema, key: &str, value: &str) -> String {
-    let rows: [(&Schema, &[(&str, &str)]); 17] = [
+    let rows: [(&Schema, &[(&str, &str)]); 18] = [
         (&HEAD, &[]),
         (&SAW, &[]),
         (&SHOP, &[]),
@@ -49,6 +49,7 @@ fn job(schema: &Schema, key: &str, value: &str) -> String {
             &[("board", "\"ash\""), ("length", "96"), ("bought", "1")],
         ),
         (&IN_HAND, &[]),
+        (&LABELS, &[]),
         (&BUYING, &[("longest", "120"), ("yard-cuts", "12")]),
         (&WAYS, &[("name", "\"ash alone\""), ("boards", "[\"ash\"]")]),
     ];

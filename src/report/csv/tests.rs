@@ -72,6 +72,64 @@ setting,stop-in,measured,moulding,ends,miter-degrees,mark,strip,parted,cut,part,
 }
 
 #[test]
+fn labels_have_a_row_for_each_part_and_each_frame() {
+    let job = samples::job();
+    let plan = samples::plan(&job);
+    let text = labels_csv(&plan);
+    assert_eq!(n_rows(&text), n_rows(&cut_list_csv(&plan)));
+    let row = |row: usize, columns: &[&str]| -> Vec<String> {
+        columns
+            .iter()
+            .map(|column| field(&text, row, column))
+            .collect()
+    };
+    let beside = [
+        "part",
+        "mark",
+        "long-point-in",
+        "short-point-in",
+        "opposite",
+        "before",
+        "before-corner",
+        "after",
+        "after-corner",
+    ];
+    // The third label is of the second frame's right rail: board B has right, left, top and bottom.
+    assert_eq!(
+        row(2, &beside),
+        [
+            "Harbor at dawn #2 right",
+            "B-1",
+            "23.625",
+            "19.625",
+            "B-2",
+            "B-3",
+            "top right",
+            "B-4",
+            "bottom right"
+        ]
+    );
+    // The hexagon's sixth side meets its first; three labels lie in a row.
+    assert_eq!(
+        row(13, &["side", "after-side", "after-corner"]),
+        ["side 6", "side 1", "6-1"]
+    );
+    assert_eq!(row(13, &["sheet", "row", "column"]), ["1", "5", "2"]);
+    assert_eq!(
+        row(23, &["piece", "copy", "opposite", "before-side"]),
+        ["spacer", "5", "", ""]
+    );
+    let frames = frame_labels_csv(&plan);
+    assert_eq!(n_rows(&frames), 4);
+    let cells = ["frame", "copy", "of", "width-in", "height-in", "price"];
+    let second: Vec<String> = cells
+        .iter()
+        .map(|column| field(&frames, 1, column))
+        .collect();
+    assert_eq!(second, ["Harbor at dawn", "2", "2", "19.625", "23.625", ""]);
+}
+
+#[test]
 fn the_shopping_list_has_a_row_for_each_kind_of_board() {
     let job = samples::job();
     let plan = samples::plan(&job);
