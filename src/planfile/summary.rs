@@ -169,6 +169,7 @@ pub struct Rip {
 /// How boards are resawn into thinner slices.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[expect(clippy::struct_field_names, reason = "the unit is part of a key")]
 pub struct Resaw {
     /// What the saw that resaws takes between two slices.
     pub kerf_nm: i64,
