@@ -225,7 +225,7 @@ pub(super) struct PapersArgs {
     /// planned
     #[arg(value_name = "PLAN.json")]
     pub(super) plan: Option<PathBuf>,
-    /// Write papers.html, boards.svg, corners.svg and the tables for saw and labels into this folder
+    /// Write papers.html, boards.svg and the tables for saw and labels into this folder
     #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
     #[command(flatten)]

@@ -7,9 +7,10 @@ use crate::audit::Violation;
 use crate::compare::{Exchange, find_exchanges, plan_way};
 use crate::job::{Job, Way};
 use crate::load::Boards;
-use crate::paper::papers_page;
+use crate::paper::{boards_svg, papers_page};
 use crate::plan::{Aside, Plan};
 use crate::planfile::read_bench;
+use crate::report::csv::{frame_labels_csv, labels_csv, saw_order_csv};
 use crate::solve::Control;
 use crate::tally::Summary;
 
@@ -90,6 +91,13 @@ fn plan_of_file(job: &Job, path: &Path) -> Result<Plan, Fault> {
 
 /// All papers of a plan.
 pub(super) fn outputs(counted: &Summary<'_>, exchanges: &[Exchange]) -> Vec<Output> {
+    let plan = counted.plan;
     let output = |name, text| Output { name, text };
-    vec![output("papers.html", papers_page(counted, exchanges))]
+    vec![
+        output("papers.html", papers_page(counted, exchanges)),
+        output("boards.svg", boards_svg(counted)),
+        output("saw-order.csv", saw_order_csv(plan)),
+        output("labels.csv", labels_csv(plan)),
+        output("frame-labels.csv", frame_labels_csv(plan)),
+    ]
 }

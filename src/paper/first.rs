@@ -4,10 +4,12 @@ use askama::Template;
 
 use crate::compare::{Exchange, YardLine, yard_list};
 use crate::job::Job;
+use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::document::{
     Block, Document, Inline, Show, Text, amount, count_of, exact, in_currency, one_line, say,
 };
+use crate::report::figures::shares;
 use crate::report::naming::{board_name, cuts_to_order, marks_together};
 use crate::report::pocket::{at_least, instead};
 use crate::stations::{Batch, SawOrder, Setting};
@@ -15,6 +17,7 @@ use crate::tally::{Summary, Taken};
 
 use super::document::blocks;
 use super::stops::{batch_title, measures};
+use super::svg::bars::{Share, Use, use_of_wood};
 use super::words::{Words, named};
 
 /// The first page.
@@ -82,15 +85,14 @@ pub(super) fn chapter(
         rack: rack.iter().map(take).collect(),
         measures: measures(job.shop.stop),
         kerf: words.html(exact(job.shop.kerf)),
-        end_trim: (job.shop.end_trim > crate::length::Length::ZERO)
-            .then(|| words.html(exact(job.shop.end_trim))),
+        end_trim: (job.shop.end_trim > Length::ZERO).then(|| words.html(exact(job.shop.end_trim))),
         settings: order
             .batches
             .iter()
             .map(|batch| set_up(words, plan, batch))
             .collect(),
         steps: steps(words, plan, order),
-        wood: String::new(),
+        wood: wood(summary),
     }
     .render()
 }
@@ -124,7 +126,7 @@ fn take(words: Words<'_>, plan: &Plan, line: &Taken) -> Take {
 fn set_up(words: Words<'_>, plan: &Plan, batch: &Batch) -> SetUp {
     let size = batch.moulding_idx.map(|idx| {
         let moulding = &plan.job.mouldings[idx];
-        let rabbet = (moulding.lip > crate::length::Length::ZERO).then(|| {
+        let rabbet = (moulding.lip > Length::ZERO).then(|| {
             let depth = moulding
                 .rabbet_depth
                 .map(|depth| say!(", {} deep", exact(depth)));
@@ -142,6 +144,30 @@ fn set_up(words: Words<'_>, plan: &Plan, batch: &Batch) -> SetUp {
         n_settings: batch.settings.len(),
         longest: longest.map(|setting| words.length(setting.stop, Show::Needed)),
     }
+}
+
+/// What becomes of the wood, as a bar.
+fn wood(summary: &Summary<'_>) -> String {
+    let wood = &summary.wood;
+    let used = [
+        (Use::Parts, "in the parts", wood.parts),
+        (Use::Rack, "back to the rack", wood.kept),
+        (Use::Ends, "short ends", wood.short_ends),
+        (Use::Saw, "kerf and trims", wood.kerf_and_trim),
+    ];
+    if wood.boards == Length::ZERO {
+        return String::new();
+    }
+    let per_mille = shares(used.map(|(.., length)| length.nm().into()));
+    let of = used.iter().zip(per_mille);
+    let of: Vec<Share<'_>> = of
+        .map(|(&(used, words, _), per_mille)| Share {
+            used,
+            words,
+            per_mille,
+        })
+        .collect();
+    use_of_wood(&of, "wood")
 }
 
 fn steps(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {

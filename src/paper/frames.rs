@@ -3,13 +3,17 @@
 
 use askama::Template;
 
-use crate::frame::{Outline, Window, side_name};
+use crate::frame::{Borders, Outline, Window, side_name};
+use crate::job::Display;
+use crate::length::Length;
 use crate::plan::Plan;
-use crate::report::document::{Show, Text, exact, name, needed, needed_with_unit, say};
+use crate::report::document::{Show, Text, exact, name, needed, needed_with_unit, one_line, say};
 use crate::report::sections::{border_words, weight_words};
-use crate::stations::{Across, FrameSheet, frame_sheets, most_difference};
+use crate::stations::{self, Across, FrameSheet, LayerKind, frame_sheets, most_difference};
 use crate::tally::{self, FrameSheet as Sized};
 
+use super::svg::frame::{Front, front};
+use super::svg::section::{self, Stack};
 use super::words::{Words, named};
 
 #[derive(Template)]
@@ -45,7 +49,7 @@ pub(super) fn chapter(words: Words<'_>, plan: &Plan) -> askama::Result<String> {
         if like.is_none() {
             first_of_stack.push(&sheet.frame.name);
         }
-        shown(words, sheet, sized, like)
+        shown(words, &plan.job.display, sheet, sized, like)
     });
     Frames {
         difference: words.html(exact(most_difference(plan.job.display.unit))),
@@ -54,16 +58,23 @@ pub(super) fn chapter(words: Words<'_>, plan: &Plan) -> askama::Result<String> {
     .render()
 }
 
-fn shown(words: Words<'_>, sheet: &FrameSheet<'_>, sized: &Sized<'_>, like: Option<&str>) -> Shown {
+fn shown(
+    words: Words<'_>,
+    display: &Display,
+    sheet: &FrameSheet<'_>,
+    sized: &Sized<'_>,
+    like: Option<&str>,
+) -> Shown {
     let quantity = sheet.frame.quantity;
     let times = (quantity > 1).then(|| say!("× {} · ", quantity));
     let is_matted = !sheet.package.windows.is_empty();
     let has_stack = sheet.sizes.rabbet.is_some();
+    let names = one_line(&sheet.frame.name);
     Shown {
         name: named(&sheet.frame.name),
         about: words.html(say!("{}{}", times, name(&sheet.moulding.name))),
-        front: String::new(),
-        section: None,
+        front: front_drawing(display, sheet, &names),
+        section: (like.is_none() && has_stack).then(|| stack_drawing(display, sheet, &names)),
         like: like.filter(|_| has_stack).map(named),
         heads: match sheet.sizes.outside {
             Outline::Rectangle { .. } => vec!["wide", "high"],
@@ -91,6 +102,57 @@ fn shown(words: Words<'_>, sheet: &FrameSheet<'_>, sized: &Sized<'_>, like: Opti
             })
             .collect(),
     }
+}
+
+/// The frame from the front.
+fn front_drawing(display: &Display, sheet: &FrameSheet<'_>, names: &str) -> String {
+    let none = Borders {
+        top: Length::ZERO,
+        right: Length::ZERO,
+        bottom: Length::ZERO,
+        left: Length::ZERO,
+    };
+    let drawn = Front {
+        name: names,
+        outside: sheet.sizes.outside,
+        sight: sheet.sizes.sight,
+        package: sheet.package.size,
+        windows: &sheet.package.windows,
+        art: (sheet.frame.art, sheet.art_borders.unwrap_or(none)),
+    };
+    front(&drawn, display, &format!("front-{}", sheet.frame_idx))
+}
+
+/// The section through its stack.
+fn stack_drawing(display: &Display, sheet: &FrameSheet<'_>, names: &str) -> String {
+    let kind = |layer: &stations::Layer| match layer.kind {
+        LayerKind::Glazing => Some((section::Kind::Glazing, "glazing")),
+        LayerKind::Mat { .. } => Some((section::Kind::Mat, "mat")),
+        LayerKind::Art => Some((section::Kind::Art, "artwork")),
+        LayerKind::Backing => Some((section::Kind::Backing, "backing")),
+        LayerKind::PointRoom => None,
+    };
+    let layers = sheet.layers.iter().filter_map(|layer| {
+        let (kind, usual) = kind(layer)?;
+        Some(section::Layer {
+            name: layer.name.as_deref().unwrap_or(usual),
+            thickness: layer.thickness,
+            kind,
+        })
+    });
+    let layers: Vec<section::Layer<'_>> = layers.collect();
+    let mut rooms = sheet.layers.iter();
+    let room = rooms.find(|layer| layer.kind == LayerKind::PointRoom);
+    let stack = Stack {
+        name: names,
+        face: sheet.moulding.face_width,
+        lip: sheet.moulding.lip,
+        thickness: sheet.moulding.thickness,
+        rabbet_depth: sheet.moulding.rabbet_depth,
+        layers: &layers,
+        point_room: room.map_or(Length::ZERO, |room| room.thickness),
+    };
+    section::section(&stack, display, &format!("stack-{}", sheet.stack))
 }
 
 /// From the outside in.

@@ -7,11 +7,13 @@
 pub mod svg;
 
 mod boards;
+mod corners;
 mod document;
 mod first;
 mod frames;
+mod labels;
 mod page;
 mod stops;
 mod words;
 
-pub use page::papers_page;
+pub use page::{boards_svg, papers_page};

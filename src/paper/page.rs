@@ -8,11 +8,11 @@ use sha2::{Digest as _, Sha256};
 use crate::compare::Exchange;
 use crate::report::document::{Block, one_line};
 use crate::report::sections::{plan_sheet, stations_sheet};
-use crate::stations::saw_order;
+use crate::stations::{labels_in, saw_order};
 use crate::tally::Summary;
 
 use super::words::Words;
-use super::{boards, document, first, frames, stops, svg};
+use super::{boards, corners, document, first, frames, labels, stops, svg};
 
 const STYLE: &str = include_str!("papers.css");
 const SCRIPT: &str = include_str!("ticks.js");
@@ -99,6 +99,18 @@ fn render(summary: &Summary<'_>, exchanges: &[Exchange]) -> askama::Result<Strin
             frames::chapter(words, plan)?,
         ),
         (
+            "labels",
+            "Labels",
+            Some("Labels"),
+            labels::chapter(words, plan, &labels_in(plan, &order))?,
+        ),
+        (
+            "corners",
+            "Corners",
+            Some("Corners, full size"),
+            corners::chapter(plan)?,
+        ),
+        (
             "notes",
             "Wood and notes",
             Some("Wood and notes"),
@@ -121,7 +133,7 @@ fn render(summary: &Summary<'_>, exchanges: &[Exchange]) -> askama::Result<Strin
         svg_style: svg::CSS,
         script: SCRIPT,
         defs: svg::defs(),
-        label_grid: String::new(),
+        label_grid: labels::grid_style(&job.labels),
         chapters: chapters
             .into_iter()
             .filter(|(.., html)| !html.trim().is_empty())
@@ -174,6 +186,19 @@ fn css_string(text: &str) -> String {
         _ => format!("\\{:x} ", u32::from(sign)),
     });
     format!("\"{}\"", written.collect::<String>())
+}
+
+/// All boards of a plan as one drawing at true scale, those that are cut alike once.
+pub fn boards_svg(summary: &Summary<'_>) -> String {
+    let document = plan_sheet(summary);
+    let sheets = document.blocks.iter().filter_map(|block| match block {
+        Block::Board(sheet) => Some(&**sheet),
+        _ => None,
+    });
+    let drawings =
+        sheets.flat_map(|sheet| sheet.drawings.iter().map(move |drawing| (sheet, drawing)));
+    let drawings: Vec<_> = drawings.collect();
+    svg::board::true_scale(&drawings, &summary.plan.job.display)
 }
 
 #[cfg(test)]

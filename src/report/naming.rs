@@ -24,7 +24,7 @@ pub(crate) fn part_sizes(job: &Job, part: Part) -> (Length, Option<Length>) {
 }
 
 /// What the stop of the saw measures.
-pub(super) fn stop_word(at: StopAt) -> &'static str {
+pub(crate) fn stop_word(at: StopAt) -> &'static str {
     match at {
         StopAt::LongPoint => "long point",
         StopAt::Rabbet => "rabbet",
@@ -33,7 +33,7 @@ pub(super) fn stop_word(at: StopAt) -> &'static str {
 }
 
 /// The same in full.
-pub(super) fn stop_measures(at: StopAt) -> &'static str {
+pub(crate) fn stop_measures(at: StopAt) -> &'static str {
     match at {
         StopAt::LongPoint => "long point to long point",
         StopAt::Rabbet => "from wall to wall of the rabbet",
@@ -42,7 +42,7 @@ pub(super) fn stop_measures(at: StopAt) -> &'static str {
 }
 
 /// A corner of an outline by its number from 0, which lies behind the side of that number.
-pub(super) fn corner_name(outline: Outline, corner: u32) -> String {
+pub(crate) fn corner_name(outline: Outline, corner: u32) -> String {
     match (outline, corner) {
         (Outline::Rectangle { .. }, 0) => "top right".to_owned(),
         (Outline::Rectangle { .. }, 1) => "bottom right".to_owned(),

@@ -224,7 +224,7 @@ fn on_paper(sheet: &BoardSheet, doc: &Document) -> Vec<String> {
 fn in_files(sheet: &BoardSheet, doc: &Document) -> Vec<String> {
     let drawings = sheet.drawings.iter();
     drawings
-        .map(|drawing| true_scale(sheet, drawing, &doc.display))
+        .map(|drawing| true_scale(&[(sheet, drawing)], &doc.display))
         .collect()
 }
 

@@ -88,8 +88,38 @@ pub fn stretch(drawing: &Drawing) -> i64 {
     (across.nm() * 20 + along) / (along * 2)
 }
 
-/// The same as a file of its own, an SVG document at true scale and with true angles: a millimeter of it is one of wood.
-pub fn true_scale(sheet: &BoardSheet, drawing: &Drawing, display: &Display) -> String {
+/// Drawings as a file of their own, an SVG document at true scale and with true angles: a millimeter of it is one of wood. They
+/// stand one below the other.
+pub fn true_scale(drawings: &[(&BoardSheet, &Drawing)], display: &Display) -> String {
+    let mut width = Length::ZERO;
+    let mut height = Length::ZERO;
+    let mut drawn = Vec::new();
+    for (at, (sheet, drawing)) in drawings.iter().enumerate() {
+        let (svg, size) = at_true_scale(sheet, drawing, display, &format!("board-{at}"));
+        drawn.push(svg.mm("y", height));
+        width = width.max(size.0);
+        height += size.1;
+    }
+    let mut svg = Element::new("svg")
+        .set("xmlns", "http://www.w3.org/2000/svg")
+        .set("width", format!("{}mm", Mm(width)))
+        .set("height", format!("{}mm", Mm(height)))
+        .set("viewBox", format!("0 0 {} {}", Mm(width), Mm(height)))
+        .with(&style())
+        .with(&hatches());
+    for drawn in &drawn {
+        svg.push(drawn);
+    }
+    svg.to_string()
+}
+
+/// One drawing at true scale, and its size.
+fn at_true_scale(
+    sheet: &BoardSheet,
+    drawing: &Drawing,
+    display: &Display,
+    id: &str,
+) -> (Element, (Length, Length)) {
     let wood = laid(drawing);
     let (side, top) = (Length::MILLIMETRE * 5, Length::MILLIMETRE * 18);
     let on = Sheet {
@@ -101,21 +131,22 @@ pub fn true_scale(sheet: &BoardSheet, drawing: &Drawing, display: &Display) -> S
     let (width, height) = (wood.length + side * 2, wood.width + top + side);
     let title = title(sheet, drawing, display);
     let mut svg = Element::new("svg")
-        .set("xmlns", "http://www.w3.org/2000/svg")
         .set("class", "dw")
-        .set("width", format!("{}mm", Mm(width)))
-        .set("height", format!("{}mm", Mm(height)))
+        .mm("width", width)
+        .mm("height", height)
         .set("viewBox", format!("0 0 {} {}", Mm(width), Mm(height)))
         .set("role", "img")
-        .set("aria-labelledby", "t d")
-        .with(&Element::new("title").set("id", "t").text(&title))
+        .set("aria-labelledby", format!("{id}-t {id}-d"))
+        .with(
+            &Element::new("title")
+                .set("id", format!("{id}-t"))
+                .text(&title),
+        )
         .with(
             &Element::new("desc")
-                .set("id", "d")
+                .set("id", format!("{id}-d"))
                 .text(&description(drawing, display).join("\n")),
-        )
-        .with(&style())
-        .with(&hatches());
+        );
     svg.push(
         &Element::new("rect")
             .set("class", "sheet")
@@ -131,7 +162,7 @@ pub fn true_scale(sheet: &BoardSheet, drawing: &Drawing, display: &Display) -> S
             .text(&title),
     );
     draw(&mut svg, &wood, &on, display, TRUE_FIGURE);
-    svg.to_string()
+    (svg, (width, height))
 }
 
 /// The scale of lengths: one for the whole document.

@@ -1,0 +1,155 @@
+//! The chapter of labels: one for each part as it comes off the saw, one for each frame, on the sheets that the job names.
+
+use askama::Template;
+
+use crate::frame::{Outline, side_name};
+use crate::job::{Job, LabelSheet, Paper};
+use crate::length::Length;
+use crate::plan::{Part, Plan};
+use crate::report::document::{Inline, Show, Text, name, needed, say};
+use crate::report::naming::{copy_name, corner_name, name_together};
+use crate::stations::{FrameLabel, Labels, Mate, PartLabel};
+
+use super::svg::xml::Mm;
+use super::words::Words;
+
+#[derive(Template)]
+#[template(path = "labels.html", config = "src/paper/askama.toml")]
+struct Sheets {
+    /// Sheets of paper; on each the labels in their places, row by row.
+    sheets: Vec<Vec<Shown>>,
+}
+
+enum Shown {
+    Part {
+        at: String,
+        long: String,
+        name: String,
+        side: String,
+        mates: Vec<String>,
+    },
+    Frame {
+        name: String,
+        size: String,
+        title: String,
+        price: Option<String>,
+    },
+}
+
+/// The chapter.
+pub(super) fn chapter(words: Words<'_>, plan: &Plan, labels: &Labels) -> askama::Result<String> {
+    let job = &plan.job;
+    let parts: Vec<Shown> = labels
+        .parts
+        .iter()
+        .map(|label| part(words, job, label))
+        .collect();
+    let frames: Vec<Shown> = labels
+        .frames
+        .iter()
+        .map(|label| frame(words, job, label))
+        .collect();
+    let on_sheet = usize::try_from(job.labels.columns * job.labels.rows).unwrap_or(1);
+    let mut sheets = Vec::new();
+    // Labels of parts and of frames go on different things, so each kind begins a sheet.
+    for kind in [parts, frames] {
+        let mut kind = kind.into_iter().peekable();
+        while kind.peek().is_some() {
+            sheets.push(kind.by_ref().take(on_sheet.max(1)).collect());
+        }
+    }
+    Sheets { sheets }.render()
+}
+
+/// The grid on paper, as the job has it.
+pub(super) fn grid_style(sheet: &LabelSheet) -> String {
+    let size = match sheet.paper {
+        Paper::A4 => "A4",
+        Paper::Letter => "letter",
+    };
+    let mm = |length: Length| format!("{}mm", Mm(length));
+    let ((_, paper), (_, labels)) = (sheet.paper.size(), sheet.labels_size());
+    let top = sheet.top.max(Length::ZERO);
+    format!(
+        "@page labels {{ size: {size}; margin: 0; }}\n\
+         @media print {{ .labels {{ grid-template-columns: repeat({}, {}); grid-auto-rows: {}; column-gap: {}; row-gap: {}; \
+         padding: {} 0 0 {}; height: {}; }} }}",
+        sheet.columns,
+        mm(sheet.width),
+        mm(sheet.height),
+        mm(sheet.gap_across),
+        mm(sheet.gap_down),
+        mm(top),
+        mm(sheet.left.max(Length::ZERO)),
+        // No higher than the paper, or a sheet would be two.
+        mm((labels + top).min(paper)),
+    )
+}
+
+fn part(words: Words<'_>, job: &Job, label: &PartLabel) -> Shown {
+    let mates = label.mates.map(|mates| {
+        let met = |(mate, corner): (Mate, u32)| {
+            let corner = match label.part {
+                Part::Rail { frame_idx, .. } => corner_name(job.frames[frame_idx].art, corner),
+                Part::Loose { .. } => String::new(),
+            };
+            say!("{}: {}", corner, mate_words(job, label.part, mate))
+        };
+        let opposite = mates
+            .opposite
+            .map(|mate| say!("opposite: {}", mate_words(job, label.part, mate)));
+        let met = [Some(met(mates.before)), Some(met(mates.after)), opposite];
+        met.into_iter().flatten().collect::<Vec<Text>>()
+    });
+    let short = label
+        .short_point
+        .map(|short| say!(", short point {}", needed(short)));
+    let (name, side) = match label.part {
+        Part::Rail {
+            frame_idx,
+            copy,
+            side,
+        } => {
+            let frame = &job.frames[frame_idx];
+            let side = side_name(frame.art, side).into_owned();
+            (copy_name(frame, copy), side)
+        }
+        Part::Loose { .. } => (name_together(job, &[label.part]), String::new()),
+    };
+    Shown::Part {
+        at: label.cut.to_string(),
+        long: words.length(label.long_point, Show::Needed),
+        name: words.html(name),
+        side: words.html(say!("{}{}", side, short)),
+        mates: mates
+            .unwrap_or_default()
+            .into_iter()
+            .map(|mate| words.html(mate))
+            .collect(),
+    }
+}
+
+/// `right G-4`.
+fn mate_words(job: &Job, part: Part, mate: Mate) -> Text {
+    let side = match part {
+        Part::Rail { frame_idx, .. } => side_name(job.frames[frame_idx].art, mate.side),
+        Part::Loose { .. } => "".into(),
+    };
+    let cut = mate
+        .cut
+        .map_or_else(|| "missing".to_owned(), |cut| cut.to_string());
+    format!("{side} {cut}").into()
+}
+
+fn frame(words: Words<'_>, job: &Job, label: &FrameLabel) -> Shown {
+    let size = match label.outside {
+        Outline::Rectangle { width, height } => say!("{} × {}", needed(width), needed(height)),
+        Outline::Regular { sides, side } => say!("{} sides of {}", sides, needed(side)),
+    };
+    Shown::Frame {
+        name: words.html(copy_name(&job.frames[label.frame_idx], label.copy)),
+        size: words.html(size),
+        title: words.html(name(&job.title)),
+        price: label.price.map(|price| words.html(Inline::Money(price))),
+    }
+}
