@@ -6,6 +6,7 @@ use crate::audit::Violation;
 use crate::compare::{Comparison, Reasons, Steer, compare, find_exchanges, find_reasons};
 use crate::job::Job;
 use crate::load::Boards;
+use crate::paper::ways_page;
 use crate::report::csv::{
     buying_list_csv, needs_csv, not_bought_csv, shares_csv, ways_csv, what_if_csv,
 };
@@ -115,14 +116,10 @@ fn search(
 fn outputs(job: &Job, comparison: &Comparison, reasons: &Reasons, screen: Screen) -> Vec<Output> {
     let output = |name, text| Output { name, text };
     let best = comparison.best();
+    let sheet = ways_sheet(job, comparison, Some(reasons), true);
     vec![
-        output(
-            "ways.txt",
-            set(
-                &ways_sheet(job, comparison, Some(reasons), true),
-                screen.file_look(),
-            ),
-        ),
+        output("ways.txt", set(&sheet, screen.file_look())),
+        output("ways.html", ways_page(job, comparison, &sheet)),
         output("ways.json", ways_json(job, comparison, Some(reasons))),
         output("ways.csv", ways_csv(job, comparison)),
         output("what-if.csv", what_if_csv(job, comparison, reasons)),

@@ -14,6 +14,7 @@ mod frames;
 mod labels;
 mod page;
 mod stops;
+mod ways;
 mod words;
 
-pub use page::{boards_svg, papers_page};
+pub use page::{boards_svg, papers_page, ways_page};

@@ -5,14 +5,16 @@ use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest as _, Sha256};
 
-use crate::compare::Exchange;
-use crate::report::document::{Block, one_line};
+use crate::compare::{Comparison, Exchange};
+use crate::job::Job;
+use crate::plan::Plan;
+use crate::report::document::{Block, Document, one_line};
 use crate::report::sections::{plan_sheet, stations_sheet};
 use crate::stations::{labels_in, saw_order};
 use crate::tally::Summary;
 
 use super::words::Words;
-use super::{boards, corners, document, first, frames, labels, stops, svg};
+use super::{boards, corners, document, first, frames, labels, stops, svg, ways};
 
 const STYLE: &str = include_str!("papers.css");
 const SCRIPT: &str = include_str!("ticks.js");
@@ -123,11 +125,33 @@ fn render(summary: &Summary<'_>, exchanges: &[Exchange]) -> askama::Result<Strin
             first::pocket(words, summary, exchanges)?,
         ),
     ];
+    assemble(job, plan_key(plan), chapters)
+}
+
+/// The ways of buying of a job as one page; `sheet` is what the comparison says in words.
+///
+/// # Panics
+/// If `comparison` is not of `job`.
+pub fn ways_page(job: &Job, comparison: &Comparison, sheet: &Document) -> String {
+    let words = Words::new(&job.display);
+    let page = ways::chapter(words, job, comparison, sheet).and_then(|html| {
+        let chapters = [("ways", "Ways of buying", Some("Ways of buying"), html)];
+        assemble(job, "ways".to_owned(), chapters)
+    });
+    page.expect("a template that compiles renders into a string")
+}
+
+/// Chapters by id, name in the list, heading and content; those without any are left out.
+fn assemble(
+    job: &Job,
+    plan: String,
+    chapters: impl IntoIterator<Item = (&'static str, &'static str, Option<&'static str>, String)>,
+) -> askama::Result<String> {
     let title = one_line(&job.title);
     Page {
         css_title: css_string(&title),
         title,
-        plan: plan_key(plan),
+        plan,
         script_hash: STANDARD.encode(Sha256::digest(SCRIPT)),
         style: STYLE,
         svg_style: svg::CSS,
@@ -161,7 +185,7 @@ fn notes(blocks: &[Block]) -> Vec<&Block> {
 }
 
 /// By what the ticks of a plan are remembered: the same cuts at the same places are the same plan.
-fn plan_key(plan: &crate::plan::Plan) -> String {
+fn plan_key(plan: &Plan) -> String {
     let mut sum = Sha256::new();
     sum.update(plan.job.title.as_bytes());
     for board in &plan.boards {

@@ -23,7 +23,7 @@
   const tell = () => {
     const cuts = [...boxes.keys()].filter((name) => name.startsWith('cut '));
     const made = cuts.filter((name) => ticked.has(name)).length;
-    count.textContent = made + ' of ' + cuts.length + ' cut';
+    count.textContent = cuts.length > 0 ? made + ' of ' + cuts.length + ' cut' : '';
   };
   document.addEventListener('change', (event) => {
     const name = event.target.dataset.tick;

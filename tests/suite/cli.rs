@@ -216,6 +216,7 @@ fn the_files_of_a_plan_are_all_written() {
         names,
         [
             ".longpoint",
+            "boards.svg",
             "buying-list.csv",
             "cut-list.csv",
             "frame-labels.csv",
@@ -224,6 +225,7 @@ fn the_files_of_a_plan_are_all_written() {
             "missing.csv",
             "not-used.csv",
             "offcuts.csv",
+            "papers.html",
             "plan.json",
             "plan.txt",
             "pocket.txt",
