@@ -23,6 +23,7 @@ use longpoint::load::{Boards, load_job};
 use longpoint::paper::{boards_svg, papers_page};
 use longpoint::pipeline::plan;
 use longpoint::solve::Control;
+use longpoint::stations::saw_order;
 use longpoint::tally::Summary;
 use texts::Texts;
 
@@ -116,7 +117,7 @@ fn main() {
         let to_plan = started.elapsed().as_secs_f64();
         let summary = Summary::new(&planned.plan);
         let started = Instant::now();
-        let page = papers_page(&summary, &[]);
+        let page = papers_page(&summary, &saw_order(&planned.plan), &[]);
         let to_page = started.elapsed().as_secs_f64();
         let drawings = boards_svg(&summary);
         println!(

@@ -12,6 +12,7 @@ use crate::plan::{Aside, Plan};
 use crate::planfile::read_bench;
 use crate::report::csv::{frame_labels_csv, labels_csv, saw_order_csv};
 use crate::solve::Control;
+use crate::stations::saw_order;
 use crate::tally::Summary;
 
 use super::args::PapersArgs;
@@ -47,7 +48,9 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
             }),
     };
     let found = found.and_then(|(plan, aside)| {
-        let exchanges = find_exchanges(&plan, &steer(&stop)).map_err(rejected)?;
+        let exchanges =
+            find_exchanges(aside.beyond_bought.as_ref().unwrap_or(&plan), &steer(&stop))
+                .map_err(rejected)?;
         Ok((plan, aside, exchanges))
     });
     watch.end();
@@ -55,7 +58,7 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
     let counted = Summary::new(&plan).beside(aside);
     match &args.out {
         Some(dir) => write(dir, &outputs(&counted, &exchanges), &files, args.replace)?,
-        None => print(&papers_page(&counted, &exchanges))?,
+        None => print(&papers_page(&counted, &saw_order(&plan), &exchanges))?,
     }
     Ok(if plan.missing.is_empty() {
         Ended::Complete
@@ -92,12 +95,13 @@ fn plan_of_file(job: &Job, path: &Path) -> Result<Plan, Fault> {
 /// All papers of a plan.
 pub(super) fn outputs(counted: &Summary<'_>, exchanges: &[Exchange]) -> Vec<Output> {
     let plan = counted.plan;
+    let order = saw_order(plan);
     let output = |name, text| Output { name, text };
     vec![
-        output("papers.html", papers_page(counted, exchanges)),
+        output("papers.html", papers_page(counted, &order, exchanges)),
         output("boards.svg", boards_svg(counted)),
-        output("saw-order.csv", saw_order_csv(plan)),
-        output("labels.csv", labels_csv(plan)),
-        output("frame-labels.csv", frame_labels_csv(plan)),
+        output("saw-order.csv", saw_order_csv(plan, &order)),
+        output("labels.csv", labels_csv(plan, &order)),
+        output("frame-labels.csv", frame_labels_csv(&plan.job)),
     ]
 }

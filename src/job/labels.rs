@@ -19,10 +19,14 @@ pub struct LabelSheet {
     pub gap_across: Length,
     /// Between two rows.
     pub gap_down: Length,
-    /// From the left edge of the paper to the first column, with what a test print asks for; it may be negative.
+    /// From the left edge of the paper to the first column.
     pub left: Length,
-    /// From the top edge to the first row, likewise.
+    /// From the top edge to the first row.
     pub top: Length,
+    /// How far all of them are moved to the right, as a test print asks; to the left where it is negative.
+    pub shift_right: Length,
+    /// How far they are moved down; up where it is negative.
+    pub shift_down: Length,
     /// In which order.
     pub order: LabelOrder,
 }
@@ -120,6 +124,8 @@ impl Default for LabelSheet {
             gap_down: Length::ZERO,
             left: Length::ZERO,
             top: Length::ZERO,
+            shift_right: Length::ZERO,
+            shift_down: Length::ZERO,
             order: LabelOrder::Stops,
         };
         let (left, top) = sheet.centered();

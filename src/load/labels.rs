@@ -37,12 +37,14 @@ pub(super) fn read_labels(mut fields: Fields<'_, '_>) -> Found<LabelSheet> {
         gap_down: gap_down?,
         left: Length::ZERO,
         top: Length::ZERO,
+        shift_right: across,
+        shift_down: down,
         order: order?,
     };
     let (left, top) = sheet.centered();
     let (left, top) = (margin_left.unwrap_or(left), margin_top.unwrap_or(top));
     check_room(&mut fields, &sheet, (left, top))?;
-    (sheet.left, sheet.top) = (left + across, top + down);
+    (sheet.left, sheet.top) = (left, top);
     Ok(sheet)
 }
 

@@ -3,11 +3,14 @@
 use askama::Template;
 
 use crate::frame::Miter;
+use crate::job::StopAt;
 use crate::plan::{ChalkMarks, Plan};
-use crate::report::document::{Block, BoardSheet, Document, Show, Text, needed, say, there};
-use crate::report::naming::name_together;
-use crate::stations::{CutRef, StopFigure, stop_figure};
-use crate::tally::{Chains, Course, Group, Summary, course, is_ripped};
+use crate::report::document::{
+    Block, BoardSheet, Document, Inline, Show, Text, needed, say, there,
+};
+use crate::report::naming::{name_together, stop_measures, stop_word};
+use crate::stations::{CutRef, is_measured_elsewhere, stop_figure};
+use crate::tally::{Chains, Course, Group, Summary, course, is_ripped, is_spare};
 
 use super::svg::board::stretched;
 use super::svg::xml::escaped;
@@ -17,6 +20,8 @@ use super::words::Words;
 #[derive(Template)]
 #[template(path = "boards.html", config = "src/paper/askama.toml")]
 struct Boards {
+    /// What is to be known of all of them.
+    about: Vec<String>,
     boards: Vec<Board>,
 }
 
@@ -46,7 +51,7 @@ enum Line {
         /// How the rail lies: its number stands in a shape as the rail's.
         lies: &'static str,
         stop: String,
-        note: Option<String>,
+        note: String,
         ticks: Vec<Tick>,
     },
     Skip {
@@ -100,9 +105,24 @@ pub(super) fn chapter(
         )
     });
     Boards {
+        about: about(words, plan),
         boards: boards.collect(),
     }
     .render()
+}
+
+/// What the drawings show, and what the lists read.
+fn about(words: Words<'_>, plan: &Plan) -> Vec<String> {
+    let stop = plan.job.shop.stop;
+    let drawn = "Lengths are to one scale; boards are drawn wider than they are, so slants look steeper. The heavy line is the outer edge; black is kerf and end trim, slanting hatch is scrap.";
+    let read = (stop != StopAt::LongPoint).then(|| {
+        format!("Figures in the drawings are long points; in the lists they are what the stop reads, {}.", stop_measures(stop))
+    });
+    [Some(drawn.to_owned()), read]
+        .into_iter()
+        .flatten()
+        .map(|text| words.html(text))
+        .collect()
 }
 
 /// What all boards of a plan share.
@@ -168,13 +188,17 @@ fn strip_list(
             Course::Left { gap, is_kept } => {
                 let clear = (gap.clear < gap.between_trims)
                     .then(|| say!(", {} clear of defects", there(gap.clear)));
-                let fate = if is_kept { "back to the rack" } else { "scrap" };
+                let fate = match (is_spare(plan, group.boards.start, strip, &gap), is_kept) {
+                    (true, _) => "the spare offcut",
+                    (false, true) => "back to the rack",
+                    (false, false) => "scrap",
+                };
                 left.push(words.html(say!("left {}: {}{}", there(gap.between_trims), fate, clear)));
             }
         }
     }
     let label = first.has_strip_marks().then(|| {
-        let kind = if is_ripped(job, first) {
+        let kind = if is_ripped(job, first) || first.resawn.is_some() {
             "strip"
         } else {
             "stretch"
@@ -213,7 +237,15 @@ fn cut_line(
         }
     });
     let chain = marked.chains.place(lies.part);
-    let StopFigure { length, .. } = stop_figure(job, first, strip, lies);
+    let stop = stop_figure(job, first, strip, lies);
+    let elsewhere = is_measured_elsewhere(job, lies.part.miter(job), stop.at);
+    let elsewhere = elsewhere.then(|| format!("at the {}", stop_word(stop.at)));
+    let chain = chain.map(|(place, of)| format!("{place} of {of} in a row"));
+    let ends = words.plain(Inline::Miter(lies.part.miter(job)));
+    let notes: Vec<String> = [Some(ends), elsewhere, chain]
+        .into_iter()
+        .flatten()
+        .collect();
     Line::Cut {
         number: marked
             .marks
@@ -225,8 +257,8 @@ fn cut_line(
             (_, false) => "upright",
             (_, true) => "turned",
         },
-        stop: words.length(length, Show::Needed),
-        note: chain.map(|(place, of)| escaped(&format!("{place} of {of} in a row"))),
+        stop: words.length(stop.length, Show::Needed),
+        note: escaped(&notes.join(", ")),
         ticks: ticks.collect(),
     }
 }

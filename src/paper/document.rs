@@ -57,12 +57,14 @@ pub(super) fn blocks(words: Words<'_>, blocks: &[&Block], prefix: &str) -> askam
     let mut ids: BTreeMap<&str, u32> = BTreeMap::new();
     let mut shown = Vec::new();
     let mut label = String::new();
+    let mut n_tables = 0;
     for block in blocks {
         shown.push(match block {
             Block::Heading(id, text) => {
                 let count = ids.entry(id).or_default();
                 *count += 1;
                 label = words.plain(text.clone());
+                n_tables = 0;
                 Shown::Heading {
                     id: match count {
                         1 => format!("{prefix}-{id}"),
@@ -74,7 +76,14 @@ pub(super) fn blocks(words: Words<'_>, blocks: &[&Block], prefix: &str) -> askam
             Block::Lines(lines) => {
                 Shown::Lines(lines.iter().map(|line| shown_line(words, line)).collect())
             }
-            Block::Table(table) => Shown::Table(shown_table(words, table, &label)),
+            Block::Table(table) => {
+                n_tables += 1;
+                let label = match n_tables {
+                    1 => label.clone(),
+                    _ => format!("{label}, {n_tables}"),
+                };
+                Shown::Table(shown_table(words, table, &label))
+            }
             Block::Break => Shown::Break,
             Block::Title(title, about) => {
                 let lines = [Some(title), about.as_ref()].into_iter().flatten();

@@ -3,20 +3,21 @@
 use askama::Template;
 
 use crate::compare::{Exchange, YardLine, yard_list};
+use crate::frame::Milled;
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::document::{
-    Block, Document, Inline, Show, Text, amount, count_of, exact, in_currency, one_line, say,
+    Block, Document, Inline, Show, Text, amount, count_of, exact, in_currency, name, one_line, say,
 };
 use crate::report::figures::shares;
-use crate::report::naming::{board_name, cuts_to_order, marks_together};
+use crate::report::naming::{board_name, cuts_to_order, marks_together, stop_measures};
 use crate::report::pocket::{at_least, instead};
-use crate::stations::{Batch, SawOrder, Setting};
+use crate::stations::{Batch, SawOrder, Setting, millings};
 use crate::tally::{Summary, Taken};
 
 use super::document::blocks;
-use super::stops::{batch_title, measures};
+use super::stops::batch_title;
 use super::svg::bars::{Share, Use, use_of_wood};
 use super::words::{Words, named};
 
@@ -47,8 +48,12 @@ struct Take {
     tick: String,
     count: u64,
     name: String,
+    /// For whoever hears it.
+    says: String,
     marks: String,
     length: String,
+    /// Wood, width and thickness, as far as they are given.
+    section: String,
     order: Option<String>,
     all: Option<String>,
 }
@@ -83,7 +88,7 @@ pub(super) fn chapter(
         n_to_buy: buy.iter().map(|line| line.count).sum(),
         buy: buy.iter().map(take).collect(),
         rack: rack.iter().map(take).collect(),
-        measures: measures(job.shop.stop),
+        measures: stop_measures(job.shop.stop),
         kerf: words.html(exact(job.shop.kerf)),
         end_trim: (job.shop.end_trim > Length::ZERO).then(|| words.html(exact(job.shop.end_trim))),
         settings: order
@@ -91,7 +96,7 @@ pub(super) fn chapter(
             .iter()
             .map(|batch| set_up(words, plan, batch))
             .collect(),
-        steps: steps(words, plan, order),
+        steps: steps(words, summary, order),
         wood: wood(summary),
     }
     .render()
@@ -115,11 +120,24 @@ fn take(words: Words<'_>, plan: &Plan, line: &Taken) -> Take {
         tick: format!("take {}", line.board_idx),
         count: line.count,
         name: words.html(board_name(job, line.board_idx)),
+        says: words.plain(say!("{} × {}", line.count, board_name(job, line.board_idx))),
         marks: words.html(marks_together(&marks, of_line.map(|(at, _)| at))),
         length: words.length(job.boards[line.board_idx].lying_length(), Show::There),
+        section: words.html(section(job, line.board_idx)),
         order: cuts_to_order(job, line).map(|order| words.html(order)),
         all: line.price().map(|price| words.html(amount(price))),
     }
+}
+
+/// The wood of a board, its width and its thickness.
+fn section(job: &Job, board_idx: usize) -> Text {
+    let board = &job.boards[board_idx];
+    let facts = [
+        board.material.as_deref().map(name),
+        board.width.map(|width| say!("{} wide", exact(width))),
+        board.thickness.map(|thick| say!("{} thick", exact(thick))),
+    ];
+    Text::join(facts.into_iter().flatten(), ", ")
 }
 
 /// Face, lip and rabbet of what is cut, and how many settings.
@@ -150,18 +168,29 @@ fn set_up(words: Words<'_>, plan: &Plan, batch: &Batch) -> SetUp {
 fn wood(summary: &Summary<'_>) -> String {
     let wood = &summary.wood;
     let used = [
-        (Use::Parts, "in the parts", wood.parts),
-        (Use::Rack, "back to the rack", wood.kept),
-        (Use::Ends, "short ends", wood.short_ends),
-        (Use::Saw, "kerf and trims", wood.kerf_and_trim),
+        (Use::Parts, "in the parts"),
+        (Use::Rack, "back to the rack"),
+        (Use::Ends, "too small to keep"),
+        (Use::Saw, "kerf and trims"),
     ];
     if wood.boards == Length::ZERO {
         return String::new();
     }
-    let per_mille = shares(used.map(|(.., length)| length.nm().into()));
+    // As the plan counts it: of ripped boards by their faces, and then what is lost in two.
+    let (uses, ends, sawn) = match summary.face {
+        Some(face) => (face.uses(), face.scrap_nm2, face.sawn_nm2),
+        None => {
+            let nm = |length: Length| i128::from(length.nm());
+            (wood.uses(), nm(wood.short_ends), nm(wood.kerf_and_trim))
+        }
+    };
+    let [parts, kept, lost] = shares(uses);
+    let of_lost = i128::from(lost) * ends / (ends + sawn).max(1);
+    let ends = i64::try_from(of_lost).unwrap_or(lost);
+    let per_mille = [parts, kept, ends, lost - ends];
     let of = used.iter().zip(per_mille);
     let of: Vec<Share<'_>> = of
-        .map(|(&(used, words, _), per_mille)| Share {
+        .map(|(&(used, words), per_mille)| Share {
             used,
             words,
             per_mille,
@@ -170,8 +199,8 @@ fn wood(summary: &Summary<'_>) -> String {
     use_of_wood(&of, "wood")
 }
 
-fn steps(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
-    let job = &plan.job;
+fn steps(words: Words<'_>, summary: &Summary<'_>, order: &SawOrder) -> Vec<String> {
+    let job = &summary.plan.job;
     let mut steps: Vec<Text> = Vec::new();
     if !job.shop.chops() {
         steps.push(say!("Saw a test kerf and measure it. The plan reckons with {}; if it is wider, write it into the job and plan again before you cut.", exact(job.shop.kerf)));
@@ -180,11 +209,26 @@ fn steps(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
         "Lay out the boards and chalk on each its letter, as the drawings board by board have it."
             .into(),
     );
-    if job.shop.rip.is_some() {
-        steps.push(
-            "Rip and mill as the stations say, and mark every strip with its letter and number."
-                .into(),
+    let milled = millings(summary.plan);
+    let is_first = milled
+        .iter()
+        .any(|milling| milling.milled == Milled::BeforeCutting);
+    let work = [
+        (!summary.resaws.is_empty(), "resaw"),
+        (!summary.fences.is_empty(), "rip"),
+        (is_first, "mill rabbet and profile"),
+    ];
+    let work: Vec<&str> = work
+        .iter()
+        .filter(|(is_done, _)| *is_done)
+        .map(|(_, word)| *word)
+        .collect();
+    if !work.is_empty() {
+        let text = say!(
+            "{} as the stations say, and mark every strip as its board, or with its own letter and number.",
+            work.join(", then ")
         );
+        steps.push(text.capitalized());
     }
     if let Some(first) = order.settings().next() {
         let sticks = first
@@ -198,7 +242,7 @@ fn steps(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
             Text::join(sticks, ", ")
         ));
     }
-    steps.push("Write on the back of each part what it is as it comes off the saw, or stick its label there; glue up from the frame sheets.".into());
+    steps.push("Stick its label on each part as it comes off the saw, or write what the list by board says; glue up from the frame sheets.".into());
     steps.into_iter().map(|step| words.html(step)).collect()
 }
 
@@ -210,6 +254,8 @@ struct Pocket {
     lines: Vec<PocketLine>,
     rack: Vec<PocketLine>,
     to_pay: Option<String>,
+    /// Parts for which there is no wood.
+    n_missing: usize,
 }
 
 struct PocketLine {
@@ -217,16 +263,17 @@ struct PocketLine {
     count: u64,
     name: String,
     at_least: String,
+    section: String,
     notes: Vec<String>,
 }
 
 /// The chapter for the yard: what to take, how long at least, and what may stand in for it.
 pub(super) fn pocket(
     words: Words<'_>,
-    summary: &Summary<'_>,
+    plan: &Plan,
     exchanges: &[Exchange],
 ) -> askama::Result<String> {
-    let plan = summary.plan;
+    let summary = Summary::new(plan);
     let job: &Job = &plan.job;
     let (rack, buy): (Vec<YardLine>, Vec<YardLine>) =
         yard_list(plan).into_iter().partition(|line| line.is_rack);
@@ -242,6 +289,7 @@ pub(super) fn pocket(
             count: line.count,
             name: words.html(board_name(job, line.board_idx)),
             at_least: super::svg::figure::Figure::read(&at_least(plan, line)).html(),
+            section: words.html(section(job, line.board_idx)),
             notes: [order, exchange]
                 .into_iter()
                 .flatten()
@@ -256,6 +304,7 @@ pub(super) fn pocket(
         to_pay: summary
             .bought
             .map(|bought| words.html(Inline::Money(bought))),
+        n_missing: plan.missing.len(),
     }
     .render()
 }

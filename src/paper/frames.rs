@@ -7,7 +7,7 @@ use crate::frame::{Borders, Outline, Window, side_name};
 use crate::job::Display;
 use crate::length::Length;
 use crate::plan::Plan;
-use crate::report::document::{Show, Text, exact, name, needed, needed_with_unit, one_line, say};
+use crate::report::document::{Show, Text, exact, name, needed_with_unit, one_line, place, say};
 use crate::report::sections::{border_words, weight_words};
 use crate::stations::{self, Across, FrameSheet, LayerKind, frame_sheets, most_difference};
 use crate::tally::{self, FrameSheet as Sized};
@@ -37,6 +37,17 @@ struct Shown {
     says: Vec<(&'static str, String)>,
     sides: Vec<String>,
     copies: Vec<(String, Vec<String>)>,
+}
+
+impl Shown {
+    /// The same by side: of each, the rail of every copy.
+    fn by_side(&self) -> Vec<(&str, Vec<&str>)> {
+        let sides = self.sides.iter().enumerate();
+        let rails = |at: usize| self.copies.iter().map(move |(_, rails)| rails[at].as_str());
+        sides
+            .map(|(at, side)| (side.as_str(), rails(at).collect()))
+            .collect()
+    }
 }
 
 /// The chapter.
@@ -197,9 +208,9 @@ fn says(
         says.push(("mat", border_words(mat.borders)));
     }
     says.push(match sheet.across {
-        Across::Corners(length) => ("diagonal", needed(length)),
+        Across::Corners(length) => ("diagonal", place(length)),
         Across::CornerToSide(length) => {
-            let across = say!("{} to the middle of the side opposite", needed(length));
+            let across = say!("{} to the middle of the side opposite", place(length));
             ("from a corner", across)
         }
     });

@@ -6,9 +6,9 @@ use crate::frame::{Outline, side_name};
 use crate::job::{Job, LabelSheet, Paper};
 use crate::length::Length;
 use crate::plan::{Part, Plan};
-use crate::report::document::{Inline, Show, Text, name, needed, say};
+use crate::report::document::{Show, Text, name, needed, say};
 use crate::report::naming::{copy_name, corner_name, name_together};
-use crate::stations::{FrameLabel, Labels, Mate, PartLabel};
+use crate::stations::{FrameLabel, Mate, PartLabel, SawOrder, frame_labels, part_labels};
 
 use super::svg::xml::Mm;
 use super::words::Words;
@@ -32,20 +32,17 @@ enum Shown {
         name: String,
         size: String,
         title: String,
-        price: Option<String>,
     },
 }
 
 /// The chapter.
-pub(super) fn chapter(words: Words<'_>, plan: &Plan, labels: &Labels) -> askama::Result<String> {
+pub(super) fn chapter(words: Words<'_>, plan: &Plan, order: &SawOrder) -> askama::Result<String> {
     let job = &plan.job;
-    let parts: Vec<Shown> = labels
-        .parts
+    let parts: Vec<Shown> = part_labels(plan, order)
         .iter()
         .map(|label| part(words, job, label))
         .collect();
-    let frames: Vec<Shown> = labels
-        .frames
+    let frames: Vec<Shown> = frame_labels(job)
         .iter()
         .map(|label| frame(words, job, label))
         .collect();
@@ -73,7 +70,7 @@ pub(super) fn grid_style(sheet: &LabelSheet) -> String {
     format!(
         "@page labels {{ size: {size}; margin: 0; }}\n\
          @media print {{ .labels {{ grid-template-columns: repeat({}, {}); grid-auto-rows: {}; column-gap: {}; row-gap: {}; \
-         padding: {} 0 0 {}; height: {}; }} }}",
+         padding: {} 0 0 {}; height: {}; transform: translate({}, {}); }} }}",
         sheet.columns,
         mm(sheet.width),
         mm(sheet.height),
@@ -83,6 +80,8 @@ pub(super) fn grid_style(sheet: &LabelSheet) -> String {
         mm(sheet.left.max(Length::ZERO)),
         // No higher than the paper, or a sheet would be two.
         mm((labels + top).min(paper)),
+        mm(sheet.shift_right),
+        mm(sheet.shift_down),
     )
 }
 
@@ -150,6 +149,5 @@ fn frame(words: Words<'_>, job: &Job, label: &FrameLabel) -> Shown {
         name: words.html(copy_name(&job.frames[label.frame_idx], label.copy)),
         size: words.html(size),
         title: words.html(name(&job.title)),
-        price: label.price.map(|price| words.html(Inline::Money(price))),
     }
 }

@@ -17,4 +17,4 @@ mod stops;
 mod ways;
 mod words;
 
-pub use page::{boards_svg, papers_page, ways_page};
+pub use page::{boards_svg, papers_page, to_buy, ways_page};

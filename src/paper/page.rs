@@ -7,10 +7,10 @@ use sha2::{Digest as _, Sha256};
 
 use crate::compare::{Comparison, Exchange};
 use crate::job::Job;
-use crate::plan::Plan;
+use crate::plan::{Plan, part_label};
 use crate::report::document::{Block, Document, one_line};
 use crate::report::sections::{plan_sheet, stations_sheet};
-use crate::stations::{labels_in, saw_order};
+use crate::stations::SawOrder;
 use crate::tally::Summary;
 
 use super::words::Words;
@@ -49,19 +49,28 @@ struct Chapter {
 /// The papers of a plan as one page of HTML: nothing in it is fetched from elsewhere, and all of it can be read without its
 /// script, which only remembers ticks.
 ///
-/// `exchanges` are what may stand in for a kind of board that is not there.
+/// `order` is the plan's; `exchanges` are what may stand in for a kind of board that is not there, of the plan by which one
+/// buys, see [`to_buy`].
 ///
 /// # Panics
-/// If an exchange is not of the plan of `summary`.
-pub fn papers_page(summary: &Summary<'_>, exchanges: &[Exchange]) -> String {
-    render(summary, exchanges).expect("a template that compiles renders into a string")
+/// If they are of another plan.
+pub fn papers_page(summary: &Summary<'_>, order: &SawOrder, exchanges: &[Exchange]) -> String {
+    render(summary, order, exchanges).expect("a template that compiles renders into a string")
 }
 
-fn render(summary: &Summary<'_>, exchanges: &[Exchange]) -> askama::Result<String> {
+/// The plan by which one buys: where something was bought and does not do, that of what is still to be bought.
+pub fn to_buy<'s>(summary: &'s Summary<'_>) -> &'s Plan {
+    summary.aside.beyond_bought.as_ref().unwrap_or(summary.plan)
+}
+
+fn render(
+    summary: &Summary<'_>,
+    order: &SawOrder,
+    exchanges: &[Exchange],
+) -> askama::Result<String> {
     let plan = summary.plan;
     let job = &plan.job;
     let words = Words::new(&job.display);
-    let order = saw_order(plan);
     let sheet = plan_sheet(summary);
     let stations = stations_sheet(summary);
     let stations: Vec<&Block> = stations
@@ -74,7 +83,7 @@ fn render(summary: &Summary<'_>, exchanges: &[Exchange]) -> askama::Result<Strin
             "first",
             "First",
             None,
-            first::chapter(words, summary, &order, &sheet)?,
+            first::chapter(words, summary, order, &sheet)?,
         ),
         (
             "stations",
@@ -86,7 +95,7 @@ fn render(summary: &Summary<'_>, exchanges: &[Exchange]) -> askama::Result<Strin
             "stops",
             "By stop",
             Some("By stop"),
-            stops::chapter(words, plan, &order)?,
+            stops::chapter(words, plan, order)?,
         ),
         (
             "boards",
@@ -104,12 +113,12 @@ fn render(summary: &Summary<'_>, exchanges: &[Exchange]) -> askama::Result<Strin
             "labels",
             "Labels",
             Some("Labels"),
-            labels::chapter(words, plan, &labels_in(plan, &order))?,
+            labels::chapter(words, plan, order)?,
         ),
         (
             "corners",
             "Corners",
-            Some("Corners, full size"),
+            Some("Corners"),
             corners::chapter(plan)?,
         ),
         (
@@ -122,7 +131,7 @@ fn render(summary: &Summary<'_>, exchanges: &[Exchange]) -> askama::Result<Strin
             "pocket",
             "Pocket",
             Some("For the pocket"),
-            first::pocket(words, summary, exchanges)?,
+            first::pocket(words, to_buy(summary), exchanges)?,
         ),
     ];
     assemble(job, plan_key(plan), chapters)
@@ -187,12 +196,27 @@ fn notes(blocks: &[Block]) -> Vec<&Block> {
 /// By what the ticks of a plan are remembered: the same cuts at the same places are the same plan.
 fn plan_key(plan: &Plan) -> String {
     let mut sum = Sha256::new();
-    sum.update(plan.job.title.as_bytes());
+    sum.update(&plan.job.title);
     for board in &plan.boards {
-        for cut in board.cuts() {
-            sum.update(format!("{:?} {:?} {:?};", cut.part, cut.from, cut.to));
+        sum.update(format!("\nboard {} {}", board.board_idx, board.number));
+        for stretch in &board.stretches {
+            sum.update(format!(
+                "\nstretch {} {}",
+                stretch.from.nm(),
+                stretch.to.nm()
+            ));
         }
-        sum.update("|");
+        for strip in &board.strips {
+            sum.update(format!(
+                "\nstrip {} {}",
+                strip.stretch,
+                strip.from_edge.nm()
+            ));
+            for cut in &strip.cuts {
+                let part = part_label(&plan.job, cut.part);
+                sum.update(format!("\n{part} {} {}", cut.from.nm(), cut.to.nm()));
+            }
+        }
     }
     let sum = sum.finalize();
     sum.iter()

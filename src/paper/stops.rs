@@ -2,10 +2,10 @@
 
 use askama::Template;
 
-use crate::job::StopAt;
-use crate::plan::Plan;
-use crate::report::document::{Inline, Show, Text, count_of, exact, name, say};
-use crate::stations::{Batch, SawOrder, Setting, Stick};
+use crate::plan::{Part, Plan};
+use crate::report::document::{Inline, Show, Text, count_of, name, place, say};
+use crate::report::naming::{stop_measures, stop_word};
+use crate::stations::{Batch, SawOrder, Stick, is_measured_elsewhere, opposite_side};
 
 use super::boards::{part_words, tick_name};
 use super::words::Words;
@@ -28,8 +28,8 @@ struct ShownBatch {
 struct ShownSetting {
     stop: String,
     /// Whether the figure is another than the batch's, in words.
-    measures: Option<&'static str>,
-    rails: String,
+    measures: Option<String>,
+    n_cuts: u64,
     sticks: Vec<ShownStick>,
 }
 
@@ -43,15 +43,6 @@ struct ShownCut {
     number: String,
     says: String,
     is_turned: bool,
-}
-
-/// What the stop measures, in words.
-pub(super) fn measures(at: StopAt) -> &'static str {
-    match at {
-        StopAt::LongPoint => "from long point to long point, along the back edge",
-        StopAt::Rabbet => "from wall to wall of the rabbet",
-        StopAt::ShortPoint => "from short point to short point, along the sight edge",
-    }
 }
 
 /// What a batch is cut from, and how its ends are cut.
@@ -70,7 +61,7 @@ pub(super) fn batch_title(plan: &Plan, batch: &Batch) -> Text {
 pub(super) fn chapter(words: Words<'_>, plan: &Plan, order: &SawOrder) -> askama::Result<String> {
     Stops {
         about: about(words, plan, order),
-        first: parted(words, order),
+        first: parted(words, plan, order),
         batches: order
             .batches
             .iter()
@@ -98,32 +89,71 @@ fn about(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
     let handled = say!(
         "{} picked up {} in all.",
         count_of(order.n_sticks, "stick"),
-        count_of(order.n_handled, "time")
+        count_of(order.n_picked_up, "time")
     );
-    let measures = say!("The stop measures {}.", measures(plan.job.shop.stop));
-    let keep = "Cut what lies first on a stick before what lies behind it: this order keeps to that. Opposite rails come from one setting, so that they are alike.";
-    [measures, fewest, handled, keep.into()]
+    let measures = say!("The stop measures {}.", stop_measures(plan.job.shop.stop));
+    let keep =
+        "Cut what lies first on a stick before what lies behind it: this order keeps to that.";
+    let any_turned = order.by_board.iter().any(|cut| cut.turned);
+    let turned = any_turned.then(|| Text::from("3t: the part of cut 3 lies turned end for end, its outer edge where the others have their sight edge."));
+    let lines = [
+        Some(measures),
+        Some(fewest),
+        Some(handled),
+        Some(keep.into()),
+        turned,
+        pairs(plan, order),
+    ];
+    lines
+        .into_iter()
+        .flatten()
         .map(|text| words.html(text))
-        .to_vec()
+        .collect()
 }
 
-fn parted(words: Words<'_>, order: &SawOrder) -> Vec<String> {
+/// How many pairs of opposite rails come from one setting of the stop, which makes them alike.
+fn pairs(plan: &Plan, order: &SawOrder) -> Option<Text> {
+    let opposite = |part: Part| match part {
+        Part::Rail {
+            frame_idx, side, ..
+        } => opposite_side(plan.job.frames[frame_idx].art.n_sides(), side),
+        Part::Loose { .. } => None,
+    };
+    let with_opposite = order
+        .by_board
+        .iter()
+        .filter(|cut| opposite(cut.part).is_some());
+    let all = u64::try_from(with_opposite.count() / 2).unwrap_or(u64::MAX);
+    let at_once: u64 = order.settings().map(|setting| setting.n_pairs).sum();
+    match (at_once, all) {
+        (_, 0) => None,
+        _ if at_once >= all => {
+            Some("Opposite rails come from one setting of the stop, so that they are alike.".into())
+        }
+        _ => Some(say!(
+            "{} of {} pairs of opposite rails come from one setting of the stop; lay the others together and see that they \
+             are alike.",
+            at_once,
+            all
+        )),
+    }
+}
+
+fn parted(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
+    let trim = plan.job.shop.end_trim;
     let shown = order.parted.iter().map(|parted| {
-        let places = parted
-            .at
-            .iter()
-            .map(|&(from, to)| say!("between {} and {}", exact(from), exact(to)));
+        let at = parted.at.iter();
+        let at = at.map(|&(from, to)| say!("{} to {}", place(from - trim), place(to - trim)));
         say!(
-            "{}: cut it in the defect {} from its raw near end, before anything else.",
+            "{}: cut through it in the defect from {}, before anything else; each piece is then a stick of its own.",
             parted.mark.to_string(),
-            Text::join(places, " and ")
+            Text::join(at, ", ")
         )
     });
     shown.map(|text| words.html(text)).collect()
 }
 
 fn shown_batch(words: Words<'_>, plan: &Plan, batch: &Batch) -> ShownBatch {
-    let usual = plan.job.shop.stop;
     ShownBatch {
         title: words.html(batch_title(plan, batch)),
         settings: batch
@@ -131,8 +161,9 @@ fn shown_batch(words: Words<'_>, plan: &Plan, batch: &Batch) -> ShownBatch {
             .iter()
             .map(|setting| ShownSetting {
                 stop: words.length(setting.stop, Show::Needed),
-                measures: (setting.at != usual).then(|| measures(setting.at)),
-                rails: pairs(setting),
+                measures: is_measured_elsewhere(&plan.job, batch.miter, setting.at)
+                    .then(|| format!("at the {}", stop_word(setting.at))),
+                n_cuts: setting.n_cuts,
                 sticks: setting
                     .sticks
                     .iter()
@@ -141,11 +172,6 @@ fn shown_batch(words: Words<'_>, plan: &Plan, batch: &Batch) -> ShownBatch {
             })
             .collect(),
     }
-}
-
-/// How many are cut.
-fn pairs(setting: &Setting) -> String {
-    setting.n_cuts.to_string()
 }
 
 fn shown_stick(words: Words<'_>, plan: &Plan, stick: &Stick) -> ShownStick {

@@ -38,6 +38,8 @@ pub struct KeySetting {
     pub clear_depth: Length,
     /// Whether it stays clear.
     pub is_clear: bool,
+    /// Whether the slots of neighboring corners leave wood between them on the shortest side.
+    pub is_apart: bool,
     /// The middle of each slot, from the front; empty where the moulding's thickness is not known.
     pub places: Vec<Length>,
 }
@@ -78,12 +80,26 @@ pub fn keys(job: &Job) -> Vec<KeySetting> {
     };
     let settings = corners(job).into_iter().map(|(corner, n_frames)| {
         let moulding = &job.mouldings[corner.moulding_idx];
-        key_setting(corner, moulding, n_frames, keys)
+        let frames = job.frames.iter().enumerate().filter(|(_, frame)| {
+            frame.moulding_idx == corner.moulding_idx && frame.art.n_sides() == corner.sides
+        });
+        let sides = frames.flat_map(|(frame_idx, frame)| {
+            let sizes = job.frame_sizes(frame_idx);
+            (0..frame.art.n_sides()).map(move |side| sizes.rail(side).long_point)
+        });
+        let shortest = sides.min().unwrap_or(Length::ZERO);
+        key_setting((corner, shortest), moulding, n_frames, keys)
     });
     settings.collect()
 }
 
-fn key_setting(corner: Corner, moulding: &Moulding, n_frames: u64, keys: Keys) -> KeySetting {
+/// The setting for frames of which the shortest side is so long.
+fn key_setting(
+    (corner, shortest): (Corner, Length),
+    moulding: &Moulding,
+    n_frames: u64,
+    keys: Keys,
+) -> KeySetting {
     let miter = Miter::Corner {
         sides: corner.sides,
     };
@@ -103,6 +119,7 @@ fn key_setting(corner: Corner, moulding: &Moulding, n_frames: u64, keys: Keys) -
         strip_width: miter.over_tangent(keys.depth) * 2,
         // It was rounded up, and a slot of that depth may open already.
         is_clear: keys.depth < clear_depth,
+        is_apart: miter.over_sine(keys.depth) * 2 < shortest,
         clear_depth,
         places: places.unwrap_or_default(),
     }

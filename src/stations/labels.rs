@@ -3,22 +3,12 @@
 use std::collections::BTreeMap;
 
 use crate::frame::Outline;
-use crate::job::LabelOrder;
+use crate::job::{Job, LabelOrder};
 use crate::length::Length;
-use crate::money::Money;
 use crate::plan::{CutLabel, Part, Plan};
 
-use super::order::{SawOrder, saw_order};
+use super::order::SawOrder;
 use super::stop::opposite_side;
-
-/// The labels of a plan.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Labels {
-    /// One for each part that is cut, in the order that the job asks for.
-    pub parts: Vec<PartLabel>,
-    /// One for each frame, copies counted, in the order of the job.
-    pub frames: Vec<FrameLabel>,
-}
 
 /// The label of a rail or a loose piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -69,20 +59,10 @@ pub struct FrameLabel {
     pub copy: u32,
     /// Over everything.
     pub outside: Outline,
-    /// What it is sold for; nothing states one yet.
-    pub price: Option<Money>,
 }
 
-/// The labels of a plan; reckons its order of sawing for the settings.
-///
-/// # Panics
-/// Never, for a plan that was checked.
-pub fn labels(plan: &Plan) -> Labels {
-    labels_in(plan, &saw_order(plan))
-}
-
-/// The same with the order of sawing at hand.
-pub fn labels_in(plan: &Plan, order: &SawOrder) -> Labels {
+/// One for each part that is cut, in the order that the job asks for; `order` is the plan's.
+pub fn part_labels(plan: &Plan, order: &SawOrder) -> Vec<PartLabel> {
     let job = &plan.job;
     let cuts: BTreeMap<Part, CutLabel> = order
         .by_board
@@ -106,23 +86,21 @@ pub fn labels_in(plan: &Plan, order: &SawOrder) -> Labels {
     if job.labels.order == LabelOrder::Frames {
         parts.sort_by_key(|label| label.part);
     }
-    let frames = job
-        .frames
-        .iter()
-        .enumerate()
-        .flat_map(|(frame_idx, frame)| {
-            let outside = job.frame_sizes(frame_idx).outside;
-            (1..=frame.quantity).map(move |copy| FrameLabel {
-                frame_idx,
-                copy,
-                outside,
-                price: None,
-            })
-        });
-    Labels {
-        parts,
-        frames: frames.collect(),
-    }
+    parts
+}
+
+/// One for each frame, copies counted, in the order of the job.
+pub fn frame_labels(job: &Job) -> Vec<FrameLabel> {
+    let frames = job.frames.iter().enumerate();
+    let labels = frames.flat_map(|(frame_idx, frame)| {
+        let outside = job.frame_sizes(frame_idx).outside;
+        (1..=frame.quantity).map(move |copy| FrameLabel {
+            frame_idx,
+            copy,
+            outside,
+        })
+    });
+    labels.collect()
 }
 
 /// What a rail meets.
@@ -160,18 +138,13 @@ mod tests {
     use super::*;
     use crate::report::samples::{job, loose, plan, rail};
     use crate::samples::inches;
+    use crate::stations::saw_order;
 
     #[test]
     fn a_rail_tells_what_it_meets_and_in_which_corner() {
         let plan = plan(&job());
-        let labels = labels(&plan);
-        let of = |part| {
-            labels
-                .parts
-                .iter()
-                .find(|label| label.part == part)
-                .copied()
-        };
+        let labels = part_labels(&plan, &saw_order(&plan));
+        let of = |part| labels.iter().find(|label| label.part == part).copied();
         // Board A has right, left, top and bottom of the first frame, in this order.
         let top = of(rail(0, 1, 0)).expect("it is cut");
         assert_eq!((top.cut.to_string(), top.setting), ("A-3".to_owned(), 2));
@@ -186,22 +159,25 @@ mod tests {
         assert_eq!((spacer.mates, spacer.short_point), (None, None));
         assert_eq!(spacer.long_point, inches(10));
         // Two frames, a hexagon and a tray.
-        assert_eq!(labels.frames.len(), 4);
-        assert_eq!(labels.parts.len(), 24);
+        assert_eq!(frame_labels(&plan.job).len(), 4);
+        assert_eq!(labels.len(), 24);
     }
 
     #[test]
     fn labels_come_as_the_rails_come_off_the_saw_or_frame_by_frame() {
         let mut job = job();
-        let by_stop = labels(&plan(&job));
-        let settings: Vec<u64> = by_stop.parts.iter().map(|label| label.setting).collect();
-        assert!(settings.is_sorted());
-        let parts = |labels: &Labels| -> Vec<Part> {
-            labels.parts.iter().map(|label| label.part).collect()
+        let of = |job: &Job| {
+            let plan = plan(job);
+            part_labels(&plan, &saw_order(&plan))
         };
+        let by_stop = of(&job);
+        let settings: Vec<u64> = by_stop.iter().map(|label| label.setting).collect();
+        assert!(settings.is_sorted());
+        let parts =
+            |labels: &[PartLabel]| -> Vec<Part> { labels.iter().map(|label| label.part).collect() };
         assert!(!parts(&by_stop).is_sorted());
         job.labels.order = LabelOrder::Frames;
-        let by_frame = labels(&plan(&job));
+        let by_frame = of(&job);
         assert!(parts(&by_frame).is_sorted());
     }
 
@@ -210,12 +186,9 @@ mod tests {
         let mut plan = plan(&job());
         let gone = plan.boards[0].strips[0].cuts.pop().expect("it has cuts");
         plan.missing.push(gone.part);
-        let labels = labels(&plan);
-        assert_eq!(labels.parts.len(), 23);
-        let right = labels
-            .parts
-            .iter()
-            .find(|label| label.part == rail(0, 1, 1));
+        let labels = part_labels(&plan, &saw_order(&plan));
+        assert_eq!(labels.len(), 23);
+        let right = labels.iter().find(|label| label.part == rail(0, 1, 1));
         let place = right.and_then(|label| label.mates).expect("it is a rail");
         assert_eq!((place.after.0.side, place.after.0.cut), (2, None));
     }

@@ -1,7 +1,7 @@
 //! What the bench works by, counted from a plan: one file for each station or sheet.
 //!
-//! [`saw_order`] says in which order the stop of the saw is set and what is cut at each setting, [`stop_figure`] what is
-//! read at the stop, [`labels`] what is written on each part. Pure facts: whole nanometers, counts, chalk marks, and positions in the plan and its job; no text, no
+//! Wood comes first (`rip`, `milling`, `rabbet`, `miter`, `order`, `stop`), then the frame (`labels`, `glue`, `keys`), what
+//! it holds (`mat`, `closing`), the wall (`hanging`), and the sheet of each frame (`frame_sheet`). Pure facts: whole nanometers, counts, chalk marks, and positions in the plan and its job; no text, no
 //! width, no drawing.
 
 mod closing;
@@ -23,7 +23,7 @@ pub use frame_sheet::{FrameCopy, FrameSheet, Layer, LayerKind, RailKind, RailPla
 pub use glue::{Across, across, clamp_length, most_difference, out_of_square};
 pub use hanging::{Hung, Places, WIDE, WallRow, Wire, hung, wall_row};
 pub use keys::{Corner, KeySetting, SplineSetting, corners, keys, splines};
-pub use labels::{FrameLabel, Labels, Mate, PartLabel, labels, labels_in};
+pub use labels::{FrameLabel, Mate, PartLabel, RailMates, frame_labels, part_labels};
 pub use mat::{HingeSide, MatSetting, mats};
 pub use milling::{Milling, millings};
 pub use miter::{MiterSetting, TEST_OFF, Tenths, miters, opening};

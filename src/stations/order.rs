@@ -35,7 +35,7 @@ pub struct SawOrder {
     /// than the one before.
     pub n_board_by_board: u64,
     /// How often a stick is picked up by stop; board by board each is picked up once.
-    pub n_handled: u64,
+    pub n_picked_up: u64,
     /// Sticks that are brought to the saw: boards, of a ripped board its strips, of a parted strip its parts.
     pub n_sticks: u64,
     /// Boards from which anything is cut.
@@ -193,7 +193,7 @@ pub fn saw_order(plan: &Plan) -> SawOrder {
         batches: Vec::new(),
         parted: Vec::new(),
         n_by_stop: 0,
-        n_handled: 0,
+        n_picked_up: 0,
         n_sticks: 0,
         n_boards: count(boards.len()),
         is_fewest: true,
@@ -216,7 +216,7 @@ pub fn saw_order(plan: &Plan) -> SawOrder {
     ) {
         setting.number = number;
         order.n_by_stop = number;
-        order.n_handled += count(setting.sticks.len());
+        order.n_picked_up += count(setting.sticks.len());
     }
     order
 }

@@ -32,7 +32,13 @@ pub fn rip_settings<'s>(summary: &'s Summary<'_>) -> Vec<RipSetting<'s>> {
     let setting = |fence: &'s Fence| {
         let thicknesses = fence.boards.iter().map(|stick| {
             let board = &plan.boards[stick.board];
-            plan.job.boards[board.board_idx].thickness
+            let resaw = plan.job.shop.rip.and_then(|rip| rip.resaw);
+            // A slice is ripped as it comes off the saw, before it is planed.
+            let slice = board
+                .resawn
+                .zip(resaw)
+                .map(|(thick, resaw)| resaw.set_to(thick));
+            slice.or(plan.job.boards[board.board_idx].thickness)
         });
         let thickest = thicknesses.collect::<Option<Vec<Length>>>();
         let thickest = thickest.and_then(|all| all.into_iter().max());

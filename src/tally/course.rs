@@ -2,7 +2,7 @@
 
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Gap, PlannedBoard, defects_on, gaps, is_kept};
+use crate::plan::{Gap, Plan, PlannedBoard, defects_on, gaps, is_kept};
 use crate::stock::Across;
 
 /// One thing that one comes to along a strip, from its near end on.
@@ -63,4 +63,11 @@ pub fn course(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Course
     let mut course: Vec<(Length, Course)> = cuts.chain(skipped).chain(left).collect();
     course.sort_by_key(|&(from, _)| from);
     course.into_iter().map(|(_, course)| course).collect()
+}
+
+/// Whether what is left of a strip is a spare offcut, which the job asks for; `board` is a position in `Plan::boards`.
+pub fn is_spare(plan: &Plan, board: usize, strip: usize, gap: &Gap) -> bool {
+    plan.spare_offcuts.iter().any(|spare| {
+        (spare.board, spare.strip) == (board, strip) && (gap.from..gap.to).contains(&spare.from)
+    })
 }

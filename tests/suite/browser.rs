@@ -156,7 +156,7 @@ fn ticks_stay(browser: &Browser, name: &str) {
     // The first stop of the keyboard leads past the chapters.
     browser.press("\u{E004}");
     let first = browser.run("return document.activeElement.className");
-    assert_eq!(first, "skip", "{name}");
+    assert_eq!(first, "past", "{name}");
     browser.run("document.querySelector('#stops input').focus()");
     browser.press(" ");
     let now: Vec<String> = serde_json::from_value(browser.run(ticked)).unwrap();
@@ -190,7 +190,7 @@ fn prints(browser: &Browser, place: &Path, name: &str) {
         ));
         assert_eq!(wide, Value::Array(vec![]), "{name} on {}", sheet.name);
         let high = browser.run(&format!(
-            "return [...document.querySelectorAll('.frame, .label')].filter((one) => one.getBoundingClientRect().height > {height})\
+            "return [...document.querySelectorAll('article.frame, .label')].filter((one) => one.getBoundingClientRect().height > {height})\
              .map((one) => one.outerHTML.slice(0, 200))"
         ));
         assert_eq!(high, Value::Array(vec![]), "{name} on {}", sheet.name);
@@ -214,7 +214,7 @@ fn prints(browser: &Browser, place: &Path, name: &str) {
 /// Prints with a word before and behind each block and looks for both on one page.
 fn no_board_is_parted(browser: &Browser, place: &Path, sheet: Sheet, name: &str) {
     let count = browser.run(
-        "const blocks = document.querySelectorAll('.board, .frame, .label, .stops tbody tr');
+        "const blocks = document.querySelectorAll('.board, article.frame, .label, .stops tbody tr');
          blocks.forEach((block, at) => {
            const inside = block.matches('tr') ? block.cells[2] : block;
            const word = (text) => { const one = document.createElement('span'); one.className = 'probe'; one.textContent = text;

@@ -14,6 +14,7 @@ use html5ever::tokenizer::TokenizerOpts;
 use html5ever::tree_builder::TreeBuilderOpts;
 use html5ever::{ParseOpts, parse_document};
 use longpoint::paper::papers_page;
+use longpoint::stations::saw_order;
 use longpoint::tally::Summary;
 use markup5ever_rcdom::{Handle, NodeData, RcDom};
 use sha2::{Digest as _, Sha256};
@@ -90,7 +91,8 @@ fn gather(node: &Handle, within: &mut Vec<String>, found: &mut Vec<Element>) -> 
 
 fn page(texts: &Texts) -> String {
     let planned = jobs::planned(&jobs::load(texts));
-    papers_page(&Summary::new(&planned.plan), &[])
+    let order = saw_order(&planned.plan);
+    papers_page(&Summary::new(&planned.plan), &order, &[])
 }
 
 /// What must hold of every page.

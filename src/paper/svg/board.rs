@@ -219,7 +219,7 @@ fn draw(svg: &mut Element, wood: &Laid<'_>, on: &Sheet, display: &Display, large
             svg.push(&element);
         }
     }
-    svg.push(&area("frame", whole));
+    svg.push(&area("whole", whole));
 }
 
 /// What lies where, in millimeters of wood.

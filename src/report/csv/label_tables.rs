@@ -4,13 +4,13 @@ use crate::frame::{Outline, side_name};
 use crate::job::Job;
 use crate::plan::{Part, Plan, part_label};
 use crate::report::naming::corner_name;
-use crate::stations::{Mate, labels};
+use crate::stations::{Mate, SawOrder, frame_labels, part_labels};
 
 use super::plan_tables::{from_one, moulding_name, naming_cells};
 use super::rows::{Cell, Rows, length, number};
 
 /// A row for each label of a part, in the order in which they are printed, with its place on the sheets of labels.
-pub fn labels_csv(plan: &Plan) -> String {
+pub fn labels_csv(plan: &Plan, order: &SawOrder) -> String {
     let job = &plan.job;
     let mut rows = Rows::new(
         job.display.unit,
@@ -38,7 +38,7 @@ pub fn labels_csv(plan: &Plan) -> String {
             "after-corner",
         ],
     );
-    for (position, label) in labels(plan).parts.iter().enumerate() {
+    for (position, label) in part_labels(plan, order).iter().enumerate() {
         let place = job.labels.place(position);
         let mut cells = vec![
             number(from_one(place.sheet)),
@@ -93,8 +93,7 @@ fn in_frame(
 }
 
 /// A row for each frame, copies counted; its price is to be filled in.
-pub fn frame_labels_csv(plan: &Plan) -> String {
-    let job = &plan.job;
+pub fn frame_labels_csv(job: &Job) -> String {
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -102,14 +101,13 @@ pub fn frame_labels_csv(plan: &Plan) -> String {
             "height@", "price",
         ],
     );
-    for (position, label) in labels(plan).frames.iter().enumerate() {
+    for (position, label) in frame_labels(job).iter().enumerate() {
         let place = job.labels.place(position);
         let frame = &job.frames[label.frame_idx];
         let (width, height) = match label.outside {
             Outline::Rectangle { width, height } => (width, Some(height)),
             Outline::Regular { side, .. } => (side, None),
         };
-        let price = label.price.map(|price| job.display.currency.format(price));
         rows.row(vec![
             number(from_one(place.sheet)),
             number(from_one(place.row)),
@@ -121,7 +119,7 @@ pub fn frame_labels_csv(plan: &Plan) -> String {
             number(label.outside.n_sides()),
             length(width),
             length(height),
-            price.unwrap_or_default().into(),
+            "".into(),
         ]);
     }
     rows.into_text()

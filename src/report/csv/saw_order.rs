@@ -3,7 +3,7 @@
 use crate::plan::{Plan, part_label};
 use crate::report::figures::degrees;
 use crate::report::naming::{part_sizes, stop_word};
-use crate::stations::saw_order;
+use crate::stations::SawOrder;
 
 use super::plan_tables::{ends, from_one, moulding_name, naming_cells};
 use super::rows::{Rows, length, number};
@@ -12,7 +12,7 @@ use super::rows::{Rows, length, number};
 ///
 /// All cuts of a setting have its figure at the stop, the longest of theirs; each has its own length beside. What is
 /// `parted` is cut at a defect first, and lies on that part of its strip, from 1.
-pub fn saw_order_csv(plan: &Plan) -> String {
+pub fn saw_order_csv(plan: &Plan, order: &SawOrder) -> String {
     let job = &plan.job;
     let mut rows = Rows::new(
         job.display.unit,
@@ -40,7 +40,7 @@ pub fn saw_order_csv(plan: &Plan) -> String {
         ],
     );
     let yes = |is: bool| if is { "yes" } else { "no" };
-    for batch in saw_order(plan).batches {
+    for batch in &order.batches {
         for setting in &batch.settings {
             for (stick, cut) in setting.sticks.iter().flat_map(|stick| {
                 let cuts = stick.cuts.iter();

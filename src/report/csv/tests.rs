@@ -4,6 +4,7 @@ use super::*;
 use crate::diag::unguarded;
 use crate::job::StopAt;
 use crate::report::samples;
+use crate::stations::saw_order;
 use crate::tally::Summary;
 
 /// The value of a column in a row of a table, both counted from 0 after the header.
@@ -46,7 +47,7 @@ fn the_order_of_sawing_has_a_row_for_each_cut_by_stop() {
     let mut job = samples::job();
     job.shop.stop = StopAt::Rabbet;
     let plan = samples::plan(&job);
-    let text = saw_order_csv(&plan);
+    let text = saw_order_csv(&plan, &saw_order(&plan));
     assert_eq!(n_rows(&text), n_rows(&cut_list_csv(&plan)));
     insta::assert_snapshot!(text.lines().take(2).collect::<Vec<_>>().join("\n"), @r#"
 setting,stop-in,measured,moulding,ends,miter-degrees,mark,strip,parted,cut,part,kind,frame,piece,copy,side,length-in,short-point-in,turned,shares-cut,stop-nm,length-nm,short-point-nm
@@ -75,7 +76,7 @@ setting,stop-in,measured,moulding,ends,miter-degrees,mark,strip,parted,cut,part,
 fn labels_have_a_row_for_each_part_and_each_frame() {
     let job = samples::job();
     let plan = samples::plan(&job);
-    let text = labels_csv(&plan);
+    let text = labels_csv(&plan, &saw_order(&plan));
     assert_eq!(n_rows(&text), n_rows(&cut_list_csv(&plan)));
     let row = |row: usize, columns: &[&str]| -> Vec<String> {
         columns
@@ -119,7 +120,7 @@ fn labels_have_a_row_for_each_part_and_each_frame() {
         row(23, &["piece", "copy", "opposite", "before-side"]),
         ["spacer", "5", "", ""]
     );
-    let frames = frame_labels_csv(&plan);
+    let frames = frame_labels_csv(&plan.job);
     assert_eq!(n_rows(&frames), 4);
     let cells = ["frame", "copy", "of", "width-in", "height-in", "price"];
     let second: Vec<String> = cells

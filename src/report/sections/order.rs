@@ -47,7 +47,7 @@ fn how_often(order: &SawOrder) -> Vec<Line> {
     let handled = say!(
         "{}, picked up {} by stop; board by board each once.",
         sticks,
-        count_of(order.n_handled, "time")
+        count_of(order.n_picked_up, "time")
     );
     let proof = if order.is_fewest {
         Line::new(

@@ -8,12 +8,19 @@ use crate::report::document::{
 use crate::tally::{Resawing, Summary};
 
 pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
-    let plan = summary.plan;
-    let rip = plan.job.shop.rip.filter(|_| !summary.resaws.is_empty());
-    let Some(resaw) = rip.and_then(|rip| rip.resaw) else {
+    let Some((how, table)) = settings(summary) else {
         return;
     };
     doc.heading("resaws", "Where to resaw");
+    doc.line(Tone::Faint, how);
+    doc.table(table);
+}
+
+/// How to resaw, and a row for each setting; `None` where nothing is resawn.
+pub(super) fn settings(summary: &Summary<'_>) -> Option<(Text, Table)> {
+    let plan = summary.plan;
+    let rip = plan.job.shop.rip.filter(|_| !summary.resaws.is_empty());
+    let resaw = rip.and_then(|rip| rip.resaw)?;
     let mut how = say!(
         "Flatten one face and run it along the fence, which is set to the thickness of the slice. Resaw kerf {}",
         exact(resaw.kerf)
@@ -25,7 +32,6 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
         ));
     }
     how.push(". Every slice is a board of its own from then on.");
-    doc.line(Tone::Faint, how);
     let mut table = Table::new()
         .column("fence", Kind::Length, Tone::Strong)
         .column("plane to", Kind::Length, Tone::Strong)
@@ -39,7 +45,7 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
             boards(plan, resawing),
         ]);
     }
-    doc.table(table);
+    Some((how, table))
 }
 
 /// The boards of one setting, with their thickness and how many slices each gives.

@@ -75,7 +75,7 @@ fn one_setting_serves_all_rails_of_a_length() {
     // Board by board: two on each of A and B, one on C, two on D, two on E, and F goes on with what E ended with.
     assert_eq!((order.n_by_stop, order.n_board_by_board), (7, 9));
     assert_eq!(
-        (order.n_handled, order.n_sticks, order.n_boards),
+        (order.n_picked_up, order.n_sticks, order.n_boards),
         (10, 6, 6)
     );
     assert!(order.is_fewest && order.parted.is_empty());
@@ -89,7 +89,10 @@ fn strips_of_a_ripped_board_are_sticks_of_their_own() {
         settings(&order),
         ["640: A1 1 2; 0", "480: A2 1 2 3, A3 1; 0"]
     );
-    assert_eq!((order.n_handled, order.n_sticks, order.n_boards), (3, 3, 1));
+    assert_eq!(
+        (order.n_picked_up, order.n_sticks, order.n_boards),
+        (3, 3, 1)
+    );
     // Its strips follow each other with the same stop.
     assert_eq!(order.n_board_by_board, 2);
 }
@@ -169,7 +172,10 @@ fn a_board_is_cut_at_a_defect_first_only_where_that_spares_a_setting() {
     };
     assert_eq!((parted.board, parted.strip), (0, 0));
     assert_eq!(parted.at, [(inches(11), inches(12))]);
-    assert_eq!((order.n_sticks, order.n_handled, order.n_boards), (3, 4, 2));
+    assert_eq!(
+        (order.n_sticks, order.n_picked_up, order.n_boards),
+        (3, 4, 2)
+    );
     assert_eq!(order.by_board.len(), 4);
 }
 

@@ -76,7 +76,8 @@ fn write_hangers(sheet: &mut Sheet<'_>, all: &[Hung]) {
             wire.map(|wire| place(wire.rise)).into(),
             wire.map(|wire| place(to_cut(sheet, wire))).into(),
             wire.map(|wire| match wire.pull {
-                Some(pull) => say!("{}", Inline::Weight(pull)),
+                Some(pull) if hung.weight.without.is_empty() => say!("{}", Inline::Weight(pull)),
+                Some(pull) => say!("{} and more", Inline::Weight(pull)),
                 None => say!("{} times", times(wire.pull_hundredths)),
             })
             .into(),

@@ -194,7 +194,7 @@ fn write_keys(sheet: &mut Sheet<'_>) {
         .column("keys", Kind::Number, Tone::Strong)
         .column("from the front", Kind::Prose, Tone::Strong)
         .column("on each edge", Kind::Length, Tone::Plain)
-        .column("strip wide", Kind::Length, Tone::Plain);
+        .column("key long", Kind::Length, Tone::Plain);
     for setting in settings {
         let places = setting.places.iter();
         table.row(vec![
@@ -208,6 +208,10 @@ fn write_keys(sheet: &mut Sheet<'_>) {
             let text = "Its thickness is not told: set the slots evenly over it.";
             table.note(Tone::Watch, text);
         }
+        if !setting.is_apart {
+            let text = "Too deep: on the shortest side the slots of both corners would meet.";
+            table.note(Tone::Watch, text);
+        }
         if !setting.is_clear {
             let text = say!(
                 "Too deep: from {} on such a slot opens into the rabbet.",
@@ -219,10 +223,11 @@ fn write_keys(sheet: &mut Sheet<'_>) {
     sheet.doc.table(table);
     let text = say!(
         "Slots {} deep from the corner, {} wide, when the glue is hard, in a cradle that holds both rails. On each edge one \
-         sees so much of the slot: mark it there. A key is cut from a strip that wide, as thick as the slot, its grain \
-         across the joint; trim it when its glue is hard.",
+         sees so much of the slot: mark it there. A key is as thick as the slot, so long along its grain as the table says, \
+         and {} and a little more wide; its grain runs across the joint. Trim it when its glue is hard.",
         exact(rule.depth),
-        exact(rule.kerf)
+        exact(rule.kerf),
+        exact(rule.depth)
     );
     sheet.doc.line(Tone::Plain, text);
 }

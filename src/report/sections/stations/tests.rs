@@ -107,11 +107,11 @@ fn the_rabbet_is_set_as_its_table_says() {
         ["last", "back face", "back edge", "3/8", "1 3/4"]
     );
     assert!(text.contains("A strip of 1/8 by 1/4 comes loose"));
-    assert!(text.contains("Never the back face along the fence"));
+    assert!(text.contains("must lie on the free side"));
     job.mouldings[0].thickness = None;
     let text = shown(&plan(&job));
     assert!(text.contains("its `thickness` is not told"), "{text}");
-    assert!(!text.contains("Never the back face along the fence"));
+    assert!(!text.contains("must lie on the free side"));
 }
 
 #[test]

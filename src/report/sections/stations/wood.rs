@@ -14,11 +14,13 @@ use crate::stations::{
 use crate::tally::{Caution, Summary};
 
 use super::super::boards::made_into;
+use super::super::resaws;
 use super::{Sheet, fine};
 
 pub(super) fn write(sheet: &mut Sheet<'_>, summary: &Summary<'_>) {
     let plan = summary.plan;
     let millings = millings(plan);
+    write_resaws(sheet, summary);
     write_rips(sheet, summary);
     write_planing(sheet, plan, &millings);
     // What is milled after cutting comes behind the miters.
@@ -38,6 +40,20 @@ pub(super) fn write(sheet: &mut Sheet<'_>, summary: &Summary<'_>) {
         &later,
         "rabbet-rails",
         "Rabbet and profile: rails milled after cutting",
+    );
+}
+
+fn write_resaws(sheet: &mut Sheet<'_>, summary: &Summary<'_>) {
+    let Some((how, table)) = resaws::settings(summary) else {
+        return;
+    };
+    sheet.station("resaw", "Resaw into slices, and plane them");
+    sheet.doc.table(table);
+    sheet.doc.line(Tone::Plain, how);
+    sheet.doc.line(
+        Tone::Watch,
+        "A board on edge tips easily: a fence as high as it will take, the guides of a band saw close above the wood, a push \
+         block for the end of the cut, and never a hand over the blade.",
     );
 }
 
@@ -277,8 +293,8 @@ fn write_rabbets(sheet: &mut Sheet<'_>, plan: &Plan, millings: &[&Milling]) {
     if is_trapped_if_wrong {
         sheet.doc.line(
             Tone::Watch,
-            "Never the back face along the fence at the first cut: the loose strip would be caught between blade and \
-             fence, and thrown.",
+            "The strip that comes loose must lie on the free side of the blade: never the sight edge along the fence at the \
+             last cut, nor the back face there if that cut comes last. Caught between blade and fence it would be thrown.",
         );
     }
     if has_cuts {
@@ -320,8 +336,8 @@ fn write_miters(sheet: &mut Sheet<'_>, plan: &Plan) {
     );
     sheet.doc.line(
         Tone::Plain,
-        "Opposite rails come as a pair from one setting of the stop: that they are equal matters more than that they are \
-         right to the hair. Mark each rail on its back as it comes off the saw.",
+        "Saw opposite rails as a pair at one setting of the stop wherever the order allows: that they are equal matters more \
+         than that they are right to the hair. Mark each rail on its back as it comes off the saw.",
     );
     sheet.cautions(|caution| {
         matches!(
