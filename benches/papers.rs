@@ -117,7 +117,7 @@ fn main() {
         let to_plan = started.elapsed().as_secs_f64();
         let summary = Summary::new(&planned.plan);
         let started = Instant::now();
-        let page = papers_page(&summary, &saw_order(&planned.plan), &[]);
+        let page = papers_page(&summary, &saw_order(&planned.plan), &[], 1);
         let to_page = started.elapsed().as_secs_f64();
         let drawings = boards_svg(&summary);
         println!(

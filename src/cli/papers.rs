@@ -39,26 +39,31 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     };
     let found = match &args.plan {
-        Some(path) => plan_of_file(&job, path).map(|plan| (plan, Aside::default())),
+        Some(path) => plan_of_file(&job, path).map(|(plan, sheet)| (plan, Aside::default(), sheet)),
         None => plan_way(&job, &Way::BestMix, &control)
             .map_err(rejected)
             .map(|planned| {
                 let planned = planned.expect("the best mix is a way that every job has");
-                (planned.plan, planned.aside)
+                (planned.plan, planned.aside, 1)
             }),
     };
-    let found = found.and_then(|(plan, aside)| {
+    let found = found.and_then(|(plan, aside, sheet)| {
         let exchanges =
             find_exchanges(aside.beyond_bought.as_ref().unwrap_or(&plan), &steer(&stop))
                 .map_err(rejected)?;
-        Ok((plan, aside, exchanges))
+        Ok((plan, aside, sheet, exchanges))
     });
     watch.end();
-    let (plan, aside, exchanges) = found?;
+    let (plan, aside, sheet, exchanges) = found?;
     let counted = Summary::new(&plan).beside(aside);
     match &args.out {
-        Some(dir) => write(dir, &outputs(&counted, &exchanges), &files, args.replace)?,
-        None => print(&papers_page(&counted, &saw_order(&plan), &exchanges))?,
+        Some(dir) => write(
+            dir,
+            &outputs(&counted, &exchanges, sheet),
+            &files,
+            args.replace,
+        )?,
+        None => print(&papers_page(&counted, &saw_order(&plan), &exchanges, sheet))?,
     }
     Ok(if plan.missing.is_empty() {
         Ended::Complete
@@ -67,8 +72,8 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
     })
 }
 
-/// The plan of a file; of a bench that of its last sheet.
-fn plan_of_file(job: &Job, path: &Path) -> Result<Plan, Fault> {
+/// The plan of a file, of a bench that of its last sheet, and the number of that.
+fn plan_of_file(job: &Job, path: &Path) -> Result<(Plan, usize), Fault> {
     let fault = |what: String| Fault::PlanFile {
         path: path.to_path_buf(),
         what,
@@ -89,16 +94,19 @@ fn plan_of_file(job: &Job, path: &Path) -> Result<Plan, Fault> {
             "the job has changed since it was made: plan again, or `replan`".to_owned(),
         ));
     }
-    Ok(bench.last().plan.clone())
+    Ok((bench.last().plan.clone(), bench.rounds().len() + 1))
 }
 
-/// All papers of a plan.
-pub(super) fn outputs(counted: &Summary<'_>, exchanges: &[Exchange]) -> Vec<Output> {
+/// All papers of a plan, which is the sheet of this number at the bench.
+pub(super) fn outputs(counted: &Summary<'_>, exchanges: &[Exchange], sheet: usize) -> Vec<Output> {
     let plan = counted.plan;
     let order = saw_order(plan);
     let output = |name, text| Output { name, text };
     vec![
-        output("papers.html", papers_page(counted, &order, exchanges)),
+        output(
+            "papers.html",
+            papers_page(counted, &order, exchanges, sheet),
+        ),
         output("boards.svg", boards_svg(counted)),
         output("saw-order.csv", saw_order_csv(plan, &order)),
         output("labels.csv", labels_csv(plan, &order)),

@@ -77,7 +77,7 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
         check_rest(dir, |rest| is_carried_on(&file, rest))?;
         let text = set(&sheet(), screen.file_look());
         let mut outputs = outputs(plan, text, file, &counted, pocket());
-        outputs.extend(papers::outputs(&counted, &exchanges));
+        outputs.extend(papers::outputs(&counted, &exchanges, 1));
         write(dir, &outputs, &inputs, args.replace)?;
     }
     print(&match args.format {

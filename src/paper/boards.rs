@@ -4,7 +4,7 @@ use askama::Template;
 
 use crate::frame::Miter;
 use crate::job::StopAt;
-use crate::plan::{ChalkMarks, Plan};
+use crate::plan::{ChalkMarks, Plan, PlannedBoard};
 use crate::report::document::{
     Block, BoardSheet, Document, Inline, Show, Text, needed, say, there,
 };
@@ -125,6 +125,13 @@ fn about(words: Words<'_>, plan: &Plan) -> Vec<String> {
         .collect()
 }
 
+/// How all parts of a board end; `None` where they end in several ways.
+fn only_miter(plan: &Plan, planned: &PlannedBoard) -> Option<Miter> {
+    let mut miters = planned.cuts().map(|cut| cut.part.miter(&plan.job));
+    let first = miters.next()?;
+    miters.all(|miter| miter == first).then_some(first)
+}
+
 /// What all boards of a plan share.
 struct Marked<'m> {
     marks: &'m ChalkMarks<'m>,
@@ -145,10 +152,11 @@ fn board(
         .map(|board| marked.marks.chalked(board).to_string())
         .collect();
     let strips = 0..first.strips.len();
+    let ends = only_miter(plan, first).map(|miter| say!(" · ends {}", Inline::Miter(miter)));
     Board {
         id: format!("board-{}", chalk[0]),
         name: words.html(sheet.name.clone()),
-        detail: words.html(sheet.detail.clone()),
+        detail: words.html(say!("{}{}", sheet.detail.clone(), ends)),
         drawings: sheet
             .drawings
             .iter()
@@ -241,11 +249,9 @@ fn cut_line(
     let elsewhere = is_measured_elsewhere(job, lies.part.miter(job), stop.at);
     let elsewhere = elsewhere.then(|| format!("at the {}", stop_word(stop.at)));
     let chain = chain.map(|(place, of)| format!("{place} of {of} in a row"));
-    let ends = words.plain(Inline::Miter(lies.part.miter(job)));
-    let notes: Vec<String> = [Some(ends), elsewhere, chain]
-        .into_iter()
-        .flatten()
-        .collect();
+    let ends = only_miter(plan, first).is_none();
+    let ends = ends.then(|| words.plain(Inline::Miter(lies.part.miter(job))));
+    let notes: Vec<String> = [ends, elsewhere, chain].into_iter().flatten().collect();
     Line::Cut {
         number: marked
             .marks

@@ -26,6 +26,8 @@ use super::words::{Words, named};
 #[template(path = "first.html", config = "src/paper/askama.toml")]
 struct First {
     title: String,
+    /// Its number, where it is not the first at the bench.
+    sheet: Option<usize>,
     /// What was found.
     found: String,
     /// What the boards' prices are in.
@@ -72,6 +74,7 @@ pub(super) fn chapter(
     summary: &Summary<'_>,
     order: &SawOrder,
     document: &Document,
+    sheet: usize,
 ) -> askama::Result<String> {
     let plan = summary.plan;
     let job = &plan.job;
@@ -82,6 +85,7 @@ pub(super) fn chapter(
     let take = |line: &&Taken| take(words, plan, line);
     First {
         title: named(&one_line(&job.title)),
+        sheet: (sheet > 1).then_some(sheet),
         found: blocks(words, &opening(document), "found")?,
         all_head: words.html(in_currency(job, "all")),
         to_pay: summary.bought.map(|bought| words.html(amount(bought))),

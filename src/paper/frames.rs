@@ -82,11 +82,13 @@ fn shown(
     let has_stack = sheet.sizes.rabbet.is_some();
     let names = one_line(&sheet.frame.name);
     Shown {
-        name: named(&sheet.frame.name),
+        name: named(&one_line(&sheet.frame.name)),
         about: words.html(say!("{}{}", times, name(&sheet.moulding.name))),
         front: front_drawing(display, sheet, &names),
         section: (like.is_none() && has_stack).then(|| stack_drawing(display, sheet, &names)),
-        like: like.filter(|_| has_stack).map(named),
+        like: like
+            .filter(|_| has_stack)
+            .map(|like| named(&one_line(like))),
         heads: match sheet.sizes.outside {
             Outline::Rectangle { .. } => vec!["wide", "high"],
             Outline::Regular { .. } => vec!["each side"],

@@ -49,13 +49,20 @@ struct Chapter {
 /// The papers of a plan as one page of HTML: nothing in it is fetched from elsewhere, and all of it can be read without its
 /// script, which only remembers ticks.
 ///
+/// `sheet` is the number of the sheet at the bench, from 1: the papers of a later one have only what is new on it.
 /// `order` is the plan's; `exchanges` are what may stand in for a kind of board that is not there, of the plan by which one
 /// buys, see [`to_buy`].
 ///
 /// # Panics
 /// If they are of another plan.
-pub fn papers_page(summary: &Summary<'_>, order: &SawOrder, exchanges: &[Exchange]) -> String {
-    render(summary, order, exchanges).expect("a template that compiles renders into a string")
+pub fn papers_page(
+    summary: &Summary<'_>,
+    order: &SawOrder,
+    exchanges: &[Exchange],
+    sheet: usize,
+) -> String {
+    render(summary, order, exchanges, sheet)
+        .expect("a template that compiles renders into a string")
 }
 
 /// The plan by which one buys: where something was bought and does not do, that of what is still to be bought.
@@ -67,6 +74,7 @@ fn render(
     summary: &Summary<'_>,
     order: &SawOrder,
     exchanges: &[Exchange],
+    sheet_number: usize,
 ) -> askama::Result<String> {
     let plan = summary.plan;
     let job = &plan.job;
@@ -83,7 +91,7 @@ fn render(
             "first",
             "First",
             None,
-            first::chapter(words, summary, order, &sheet)?,
+            first::chapter(words, summary, order, &sheet, sheet_number)?,
         ),
         (
             "stations",

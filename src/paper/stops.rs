@@ -75,11 +75,14 @@ fn about(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
     let settings = count_of(order.n_by_stop, "setting");
     let fewest = match (order.is_fewest, order.n_by_stop < order.n_board_by_board) {
         (true, true) => say!(
-            "{} of the stop, the fewest this plan allows; board by board it is set {} times.",
+            "{} of the stop, the fewest that one moulding after the other allows; board by board it is set {} times.",
             settings,
             order.n_board_by_board
         ),
-        (true, false) => say!("{} of the stop, the fewest this plan allows.", settings),
+        (true, false) => say!(
+            "{} of the stop, the fewest that one moulding after the other allows.",
+            settings
+        ),
         (false, _) => say!(
             "{} of the stop; fewer may do. Board by board it is set {} times.",
             settings,

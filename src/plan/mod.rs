@@ -93,7 +93,9 @@ impl Part {
                 match piece.ends.miter() {
                     Miter::Square => None,
                     miter @ Miter::Corner { .. } => {
-                        Some(piece.length - miter.run_along(self.width(job)?) * 2)
+                        // One that is shorter than its miters ends in a point.
+                        let short = piece.length - miter.run_along(self.width(job)?) * 2;
+                        (short > Length::ZERO).then_some(short)
                     }
                 }
             }

@@ -43,7 +43,8 @@ pub fn stop_figure(job: &Job, planned: &PlannedBoard, strip_idx: usize, cut: &Cu
                 .map(|width| inward(job, cut.part, width)),
         },
     };
-    match elsewhere {
+    // A piece that is shorter than its miters ends in a point.
+    match elsewhere.filter(|length| *length > Length::ZERO) {
         Some(length) => StopFigure {
             at: job.shop.stop,
             length,
@@ -79,12 +80,13 @@ fn at_rabbet(job: &Job, part: Part) -> Option<Length> {
         }
         Part::Loose { piece_idx, .. } => {
             let idx = job.pieces[piece_idx].moulding_idx?;
-            // A spare rail is measured like the rails that it stands for.
+            // A spare rail is measured like the rails that it stands for. Where there are none, or trays among them, it may
+            // stand for one of a tray, which is not measured there: no figure would be right for both.
             let mut frames = job.frames.iter().filter(|frame| frame.moulding_idx == idx);
-            let only_trays = frames.clone().next().is_some()
-                && frames.all(|frame| matches!(frame.holding, Holding::Tray { .. }));
+            let only_rabbets = frames.clone().next().is_some()
+                && frames.all(|frame| frame.holding == Holding::Rabbet);
             let moulding = &job.mouldings[idx];
-            (has_lip(job, idx) && !only_trays)
+            (has_lip(job, idx) && only_rabbets)
                 .then(|| inward(job, part, moulding.face_width - moulding.lip))
         }
     }

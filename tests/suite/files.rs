@@ -395,6 +395,11 @@ fn names_that_steer_are_harmless_and_come_back() {
     assert!(!steers(&text(&output.stdout)));
     for name in names(&at.join("made")) {
         let lies = fs::read_to_string(at.join("made").join(&name)).unwrap();
+        // Drawings keep the direction of each name to itself, by a pair of signs of their own.
+        let lies = match name.ends_with(".svg") || name.ends_with(".html") {
+            true => lies.replace(['\u{2068}', '\u{2069}'], ""),
+            false => lies,
+        };
         assert!(!steers(&lies), "{name}");
         if Path::new(&name)
             .extension()

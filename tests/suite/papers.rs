@@ -92,7 +92,7 @@ fn gather(node: &Handle, within: &mut Vec<String>, found: &mut Vec<Element>) -> 
 fn page(texts: &Texts) -> String {
     let planned = jobs::planned(&jobs::load(texts));
     let order = saw_order(&planned.plan);
-    papers_page(&Summary::new(&planned.plan), &order, &[])
+    papers_page(&Summary::new(&planned.plan), &order, &[], 1)
 }
 
 /// What must hold of every page.

@@ -52,7 +52,7 @@ fn how_often(order: &SawOrder) -> Vec<Line> {
     let proof = if order.is_fewest {
         Line::new(
             Tone::Good,
-            "No order that cuts each strip from its near end on has fewer settings.",
+            "No order that takes one moulding after the other, and each strip from its near end on, has fewer settings.",
         )
     } else {
         Line::new(

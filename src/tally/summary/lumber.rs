@@ -42,8 +42,8 @@ impl Face {
 pub struct Lumber {
     /// All boards taken, by the sizes by which they are sold.
     pub bought: BothWays,
-    /// The parts: the face of what is cut from each board, by the thickness by which that is sold; of a resawn one, by that of
-    /// its slices.
+    /// The parts: the face of what is cut from each board, by the thickness by which that is sold; of a resawn one, by the
+    /// share of it that a slice has.
     pub used: BothWays,
 }
 
@@ -127,9 +127,12 @@ impl Lumber {
         }
         let mut used = BothWays::ZERO;
         for planned in &plan.boards {
-            let sold = job.boards[planned.board_idx].sold_thickness();
-            let thickness = planned.resawn.or(sold)?;
-            used = used.plus(BothWays::of_face(thickness, parts_face(job, planned)?)?, 1)?;
+            let sold = job.boards[planned.board_idx].sold_thickness()?;
+            // Each slice of a resawn board has its share of the thickness.
+            let n_slices = i128::try_from(planned.n_slices()).ok()?;
+            let face = parts_face(job, planned)?;
+            let face = face / n_slices + i128::from(face % n_slices > 0);
+            used = used.plus(BothWays::of_face(sold, face)?, 1)?;
         }
         Some(Lumber { bought, used })
     }
