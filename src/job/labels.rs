@@ -100,6 +100,9 @@ impl LabelSheet {
     }
 
     /// Where the label at this position lies, row by row.
+    ///
+    /// # Panics
+    /// On no machine that this runs on: a count of labels fits its numbers.
     pub fn place(&self, position: usize) -> LabelPlace {
         let size = |count: u32| usize::try_from(count.max(1)).expect("a count of labels is small");
         let (columns, rows) = (size(self.columns), size(self.rows));

@@ -181,12 +181,11 @@ fn wood(summary: &Summary<'_>) -> String {
         return String::new();
     }
     // As the plan counts it: of ripped boards by their faces, and then what is lost in two.
-    let (uses, ends, sawn) = match summary.face {
-        Some(face) => (face.uses(), face.scrap_nm2, face.sawn_nm2),
-        None => {
-            let nm = |length: Length| i128::from(length.nm());
-            (wood.uses(), nm(wood.short_ends), nm(wood.kerf_and_trim))
-        }
+    let (uses, ends, sawn) = if let Some(face) = summary.face {
+        (face.uses(), face.scrap_nm2, face.sawn_nm2)
+    } else {
+        let nm = |length: Length| i128::from(length.nm());
+        (wood.uses(), nm(wood.short_ends), nm(wood.kerf_and_trim))
     };
     let [parts, kept, lost] = shares(uses);
     let of_lost = i128::from(lost) * ends / (ends + sawn).max(1);

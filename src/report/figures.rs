@@ -20,6 +20,9 @@ use crate::stock::BoardFeet;
 pub use lengths::{face, length_text, unit_words, weight};
 
 /// Degrees off square as a decimal, to the nearest last place, without needless zeros.
+///
+/// # Panics
+/// If so many decimals do not fit a number.
 pub fn degrees(miter: Miter, decimals: u32) -> String {
     let (numerator, denominator) = miter.degrees();
     let scale = 10_u64.pow(decimals);
@@ -34,6 +37,9 @@ pub fn degrees(miter: Miter, decimals: u32) -> String {
 /// tenths that rounding down leaves over to the parts that lost most by it; all 0 of nothing.
 ///
 /// Where two lost as much, the first has it, so that the same figures always give the same shares.
+///
+/// # Panics
+/// If a part is negative.
 pub fn shares<const N: usize>(parts: [i128; N]) -> [i64; N] {
     let whole: i128 = parts.iter().sum();
     if whole <= 0 {

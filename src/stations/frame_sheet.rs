@@ -319,7 +319,7 @@ mod tests {
                 }
             }
         }
-        let cut = plan.boards.iter().flat_map(|board| board.cuts());
+        let cut = plan.boards.iter().flat_map(crate::plan::PlannedBoard::cuts);
         let rails = cut.filter(|cut| matches!(cut.part, Part::Rail { .. }));
         assert_eq!(found, rails.count());
         assert!(found > 0);

@@ -258,15 +258,12 @@ fn margin_and_gap(
     gap: Option<Length>,
 ) -> Option<(Length, Length)> {
     let left = wall - widths;
-    let (margin, gap) = match gap {
-        Some(gap) => {
-            let at_ends = left - gap * (count - 1);
-            (Length::from_nm(at_ends.nm() / 2), gap)
-        }
-        None => {
-            let gap = Length::from_nm(left.nm() / (count + 1));
-            (gap, gap)
-        }
+    let (margin, gap) = if let Some(gap) = gap {
+        let at_ends = left - gap * (count - 1);
+        (Length::from_nm(at_ends.nm() / 2), gap)
+    } else {
+        let gap = Length::from_nm(left.nm() / (count + 1));
+        (gap, gap)
     };
     (left >= Length::ZERO && margin >= Length::ZERO).then_some((margin, gap))
 }

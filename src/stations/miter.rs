@@ -43,7 +43,7 @@ pub fn miters(plan: &Plan) -> Vec<MiterSetting> {
         }
     }
     let of_plain = |sides: u32| {
-        let mut cuts = plan.boards.iter().flat_map(|board| board.cuts());
+        let mut cuts = plan.boards.iter().flat_map(crate::plan::PlannedBoard::cuts);
         cuts.find_map(|cut| match cut.part {
             Part::Loose { piece_idx, .. } if cut.part.miter(job) == (Miter::Corner { sides }) => {
                 job.pieces[piece_idx].width
@@ -73,6 +73,9 @@ pub fn miters(plan: &Plan) -> Vec<MiterSetting> {
 /// same way: `F tan(2 n d)`, to the nanometer and a little less.
 ///
 /// Derived. It is looked at, not set: the tangent is the first terms of its series, within 1e-8 of it.
+///
+/// # Panics
+/// If it is no angle of a polygon, or overflows.
 pub fn opening(face: Length, sides: u32, off: Tenths) -> Length {
     /// Fixed point of twelve decimals.
     const ONE: i128 = 1_000_000_000_000;
@@ -115,7 +118,7 @@ mod tests {
         let plan = raise(&job, &origins, &first_fit(&instance));
         let all = miters(&plan);
         let counted: u64 = all.iter().map(|setting| setting.n_parts).sum();
-        let cuts = plan.boards.iter().flat_map(|board| board.cuts());
+        let cuts = plan.boards.iter().flat_map(crate::plan::PlannedBoard::cuts);
         let mitered = cuts.filter(|cut| cut.part.miter(&job) != Miter::Square);
         assert_eq!(counted, mitered.count() as u64);
         let hexagon = all.iter().find(|setting| setting.sides == 6);

@@ -80,13 +80,14 @@ fn at_rabbet(job: &Job, part: Part) -> Option<Length> {
         }
         Part::Loose { piece_idx, .. } => {
             let idx = job.pieces[piece_idx].moulding_idx?;
-            // A spare rail is measured like the rails that it stands for. Where there are none, or trays among them, it may
-            // stand for one of a tray, which is not measured there: no figure would be right for both.
+            // A spare rail is measured like the rails that it stands for.
             let mut frames = job.frames.iter().filter(|frame| frame.moulding_idx == idx);
-            let only_rabbets = frames.clone().next().is_some()
-                && frames.all(|frame| frame.holding == Holding::Rabbet);
+            let only_trays = frames.clone().next().is_some()
+                && frames.all(|frame| matches!(frame.holding, Holding::Tray { .. }));
+            // On a later sheet a rail that is cut anew is a piece, and no longer tells whether it is a tray's.
+            let is_later_sheet = job.boards.iter().any(|board| board.given.mark.is_some());
             let moulding = &job.mouldings[idx];
-            (has_lip(job, idx) && only_rabbets)
+            (has_lip(job, idx) && !only_trays && !is_later_sheet)
                 .then(|| inward(job, part, moulding.face_width - moulding.lip))
         }
     }

@@ -54,6 +54,7 @@ impl Weight {
     }
 
     /// So many hundredths of it, rounded up.
+    #[must_use]
     pub fn hundredths(self, count: u64) -> Weight {
         let product = times(self.0, count.into());
         Weight(product / 100 + i128::from(product % 100 > 0))

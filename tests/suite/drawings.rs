@@ -248,7 +248,7 @@ fn a_rail_that_is_drawn_a_hair_off_is_seen() {
     let moved = |sheet: &BoardSheet, doc: &Document| {
         let mut sheet = sheet.clone();
         let cut = &mut sheet.drawings[0].strips[0].cuts[0];
-        cut.to = cut.to + Length::from_nm(11_000);
+        cut.to += Length::from_nm(11_000);
         in_files(&sheet, doc)
     };
     std::panic::catch_unwind(|| check(&plan, &moved)).unwrap_err();

@@ -40,6 +40,10 @@ const WORDS: Length = Length::from_nm(3_400_000);
 const LINE: Length = Length::from_nm(8_500_000);
 
 /// Its drawing, of which `id` is the beginning of its ids.
+#[expect(
+    clippy::too_many_lines,
+    reason = "one drawing, told from the outside in"
+)]
 pub fn front(frame: &Front<'_>, display: &Display, id: &str) -> String {
     let needed = |length: Length| Figure::new(display, length, Show::Needed);
     let (width, height) = extent(frame.outside);

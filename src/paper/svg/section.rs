@@ -85,6 +85,10 @@ const ROW: Length = Length::from_nm(6_000_000);
 const NAMES: Length = Length::from_nm(62_000_000);
 
 /// The section, of which `id` is the beginning of its ids.
+#[expect(
+    clippy::too_many_lines,
+    reason = "one drawing, told from the wood to the layers"
+)]
 pub fn section(stack: &Stack<'_>, display: &Display, id: &str) -> String {
     let needed = stack.needed();
     let depth = stack.rabbet_depth.unwrap_or(needed);

@@ -1,7 +1,5 @@
-//! A browser driven over the WebDriver protocol (W3C), with what the standard library and `serde_json` offer: start, open,
+//! A browser driven over the `WebDriver` protocol (W3C), with what the standard library and `serde_json` offer: start, open,
 //! run a script, print, stop. No process outlives a test, also one that fails.
-
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 use std::fs;
 use std::io::{BufRead as _, BufReader, Error, Read as _, Result, Write as _};
@@ -120,7 +118,10 @@ impl Browser {
             "goog:chromeOptions": {"args": arguments},
         }}});
         let session = browser.call("POST", "/session", &wanted)?;
-        browser.session = session["sessionId"].as_str().unwrap().to_owned();
+        session["sessionId"]
+            .as_str()
+            .unwrap()
+            .clone_into(&mut browser.session);
         Ok(browser)
     }
 
