@@ -61,18 +61,19 @@ impl Browser {
             .into_iter()
             .filter(|program| !is_there(program))
             .collect();
-        if missing.is_empty() {
-            return Some(Browser::launch(folder.to_path_buf()).unwrap());
-        }
+        let why = if missing.is_empty() {
+            match Browser::launch(folder.to_path_buf()) {
+                Ok(browser) => return Some(browser),
+                Err(error) => format!("it does not start: {error}"),
+            }
+        } else {
+            format!("there is no {}", missing.join(" and no "))
+        };
         assert!(
             std::env::var_os("LONGPOINT_BROWSER").is_none(),
-            "a browser was asked for, but there is no {}",
-            missing.join(" and no ")
+            "a browser was asked for, but {why}"
         );
-        eprintln!(
-            "NOT CHECKED in a browser: there is no {}",
-            missing.join(" and no ")
-        );
+        eprintln!("NOT CHECKED in a browser: {why}");
         None
     }
 
