@@ -20,10 +20,9 @@ use std::time::Instant;
 use disk::Disk;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
-use longpoint::paper::{boards_svg, papers_page};
+use longpoint::paper::Papers;
 use longpoint::pipeline::plan;
 use longpoint::solve::Control;
-use longpoint::stations::saw_order;
 use longpoint::tally::Summary;
 use texts::Texts;
 
@@ -117,9 +116,10 @@ fn main() {
         let to_plan = started.elapsed().as_secs_f64();
         let summary = Summary::new(&planned.plan);
         let started = Instant::now();
-        let page = papers_page(&summary, &saw_order(&planned.plan), &[], 1);
+        let papers = Papers::new(&summary, &[], 1);
+        let page = papers.page();
         let to_page = started.elapsed().as_secs_f64();
-        let drawings = boards_svg(&summary);
+        let drawings = papers.boards_svg();
         println!(
             "{name:24} {:7} {to_plan:8.3} {to_page:8.3} {:9} {:9}",
             planned.plan.boards.len(),

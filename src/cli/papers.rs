@@ -4,20 +4,19 @@ use std::path::Path;
 use std::time::Instant;
 
 use crate::audit::Violation;
-use crate::compare::{Exchange, find_exchanges, plan_way};
+use crate::compare::{find_exchanges, plan_way};
 use crate::job::{Job, Way};
 use crate::load::Boards;
-use crate::paper::{boards_svg, papers_page};
+use crate::paper::Papers;
 use crate::plan::{Aside, Plan};
-use crate::planfile::read_bench;
 use crate::report::csv::{frame_labels_csv, labels_csv, saw_order_csv};
 use crate::solve::Control;
-use crate::stations::saw_order;
 use crate::tally::Summary;
 
 use super::args::PapersArgs;
 use super::files::Output;
 use super::plan::steer;
+use super::rest::{not_of_job, read_bench_file};
 use super::watch::Watch;
 use super::{Ended, Fault, Input, disk, print, read, write};
 
@@ -48,22 +47,16 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
             }),
     };
     let found = found.and_then(|(plan, aside, sheet)| {
-        let exchanges =
-            find_exchanges(aside.beyond_bought.as_ref().unwrap_or(&plan), &steer(&stop))
-                .map_err(rejected)?;
+        let exchanges = find_exchanges(aside.to_buy(&plan), &steer(&stop)).map_err(rejected)?;
         Ok((plan, aside, sheet, exchanges))
     });
     watch.end();
     let (plan, aside, sheet, exchanges) = found?;
     let counted = Summary::new(&plan).beside(aside);
+    let papers = Papers::new(&counted, &exchanges, sheet);
     match &args.out {
-        Some(dir) => write(
-            dir,
-            &outputs(&counted, &exchanges, sheet),
-            &files,
-            args.replace,
-        )?,
-        None => print(&papers_page(&counted, &saw_order(&plan), &exchanges, sheet))?,
+        Some(dir) => write(dir, &outputs(&papers), &files, args.replace)?,
+        None => print(&papers.page())?,
     }
     Ok(if plan.missing.is_empty() {
         Ended::Complete
@@ -74,42 +67,23 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
 
 /// The plan of a file, of a bench that of its last sheet, and the number of that.
 fn plan_of_file(job: &Job, path: &Path) -> Result<(Plan, usize), Fault> {
-    let fault = |what: String| Fault::PlanFile {
-        path: path.to_path_buf(),
-        what,
-        hint: None,
-    };
-    let text = disk::read_text(path).map_err(fault)?;
-    let (bench, now) = read_bench(job, &text)
-        .map_err(|unreadable| Fault::unreadable(path, &unreadable))?
-        .map_err(|findings| {
-            let found: Vec<String> = findings.iter().map(ToString::to_string).collect();
-            fault(format!(
-                "it is not a plan of this job: {}",
-                found.join("; ")
-            ))
-        })?;
+    let (bench, now) = read_bench_file(job, path)?;
     if bench.job().as_read() != now {
-        return Err(fault(
-            "the job has changed since it was made: plan again, or `replan`".to_owned(),
-        ));
+        let what = "the job has changed since it was made: plan again, or `replan`";
+        return Err(not_of_job(path, what));
     }
     Ok((bench.last().plan.clone(), bench.rounds().len() + 1))
 }
 
-/// All papers of a plan, which is the sheet of this number at the bench.
-pub(super) fn outputs(counted: &Summary<'_>, exchanges: &[Exchange], sheet: usize) -> Vec<Output> {
-    let plan = counted.plan;
-    let order = saw_order(plan);
+/// All papers of a plan, each a file.
+pub(super) fn outputs(papers: &Papers<'_>) -> Vec<Output> {
+    let (plan, order) = (papers.plan(), papers.order());
     let output = |name, text| Output { name, text };
     vec![
-        output(
-            "papers.html",
-            papers_page(counted, &order, exchanges, sheet),
-        ),
-        output("boards.svg", boards_svg(counted)),
-        output("saw-order.csv", saw_order_csv(plan, &order)),
-        output("labels.csv", labels_csv(plan, &order)),
+        output("papers.html", papers.page()),
+        output("boards.svg", papers.boards_svg()),
+        output("saw-order.csv", saw_order_csv(plan, order)),
+        output("labels.csv", labels_csv(plan, order)),
         output("frame-labels.csv", frame_labels_csv(&plan.job)),
     ]
 }

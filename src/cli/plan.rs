@@ -6,6 +6,7 @@ use crate::compare::{Exchange, Steer, find_exchanges, plan_way};
 use crate::diag::quoted;
 use crate::job::{Job, Way};
 use crate::load::{Boards, did_you_mean};
+use crate::paper::Papers;
 use crate::pipeline::Planned;
 use crate::plan::Plan;
 use crate::planfile::{PlanFile, is_carried_on};
@@ -48,7 +49,9 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let is_asked = args.format == PlanFormat::Pocket || args.out.is_some();
     let found = plan_way(&job, &way, &control).and_then(|planned| {
         let exchanges = match &planned {
-            Some(planned) if is_asked => find_exchanges(to_buy(planned), &steer(&stop))?,
+            Some(planned) if is_asked => {
+                find_exchanges(planned.aside.to_buy(&planned.plan), &steer(&stop))?
+            }
             _ => Vec::new(),
         };
         Ok((planned, exchanges))
@@ -77,7 +80,7 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
         check_rest(dir, |rest| is_carried_on(&file, rest))?;
         let text = set(&sheet(), screen.file_look());
         let mut outputs = outputs(plan, text, file, &counted, pocket());
-        outputs.extend(papers::outputs(&counted, &exchanges, 1));
+        outputs.extend(papers::outputs(&Papers::new(&counted, &exchanges, 1)));
         write(dir, &outputs, &inputs, args.replace)?;
     }
     print(&match args.format {
@@ -102,22 +105,13 @@ pub(super) fn steer(stop: &(dyn Fn() -> bool + Sync)) -> Steer<'_> {
     }
 }
 
-/// The plan by which one buys: where something was bought and does not do, that of what is still to be bought.
-fn to_buy(planned: &Planned) -> &Plan {
-    planned
-        .aside
-        .beyond_bought
-        .as_ref()
-        .unwrap_or(&planned.plan)
-}
-
 /// The list to buy by for a pocket.
 fn pocket(planned: &Planned, exchanges: &[Exchange]) -> String {
     let head = match planned.aside.beyond_bought {
         Some(_) => "To buy still",
         None => "To buy",
     };
-    let plan = to_buy(planned);
+    let plan = planned.aside.to_buy(&planned.plan);
     let way = gone_name(&plan.job).unwrap_or_else(|| head.to_owned());
     pocket_text(plan, &way, exchanges)
 }

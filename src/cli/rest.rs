@@ -38,23 +38,9 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
         files: inputs,
     } = read(&args.job, Boards::Needed)?;
     let unit = job.display.unit;
-    let fault = |what: String| Fault::PlanFile {
-        path: args.plan.clone(),
-        what,
-        hint: None,
-    };
-    let text = disk::read_text(&args.plan).map_err(fault)?;
     // What is written knows all that these do, so it may take their places.
     let mut carried = vec![args.plan.clone()];
-    let (bench, job) = read_bench(&job, &text)
-        .map_err(|unreadable| Fault::unreadable(&args.plan, &unreadable))?
-        .map_err(|findings| {
-            let found: Vec<String> = findings.iter().map(ToString::to_string).collect();
-            fault(format!(
-                "it is not a plan of this job: {}",
-                found.join("; ")
-            ))
-        })?;
+    let (bench, job) = read_bench_file(&job, &args.plan)?;
     if let Some(piece) = left_by_itself(&bench, &job) {
         return Err(Fault::Usage(format!(
             "the rack has {} already, which this very job has left: it was stowed\n\
@@ -85,9 +71,9 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     }
     let has_changed = bench.job().as_read() != job;
     if has_changed && !has_in_common(bench.job(), &job) {
-        return Err(fault(
-            "it is the plan of another job: none of its frames and pieces is in this one"
-                .to_owned(),
+        return Err(not_of_job(
+            &args.plan,
+            "it is the plan of another job: none of its frames and pieces is in this one",
         ));
     }
     let made = marks::find(&bench, &marked, &mut faults);
@@ -126,6 +112,27 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     } else {
         Ended::Incomplete
     })
+}
+
+/// Reads a plan file, or a bench; with it comes the job as it now is, with what the bench says of it.
+pub(super) fn read_bench_file(job: &Job, path: &Path) -> Result<(Bench, Job), Fault> {
+    let text = disk::read_text(path).map_err(|what| not_of_job(path, &what))?;
+    read_bench(job, &text)
+        .map_err(|unreadable| Fault::unreadable(path, &unreadable))?
+        .map_err(|findings| {
+            let found: Vec<String> = findings.iter().map(ToString::to_string).collect();
+            let what = format!("it is not a plan of this job: {}", found.join("; "));
+            not_of_job(path, &what)
+        })
+}
+
+/// A plan file that does not serve the job.
+pub(super) fn not_of_job(path: &Path, what: &str) -> Fault {
+    Fault::PlanFile {
+        path: path.to_path_buf(),
+        what: what.to_owned(),
+        hint: None,
+    }
 }
 
 /// A piece that lies on the rack of a job and was left there by the job itself, though not when the bench began.

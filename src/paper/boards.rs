@@ -5,12 +5,10 @@ use askama::Template;
 use crate::frame::Miter;
 use crate::job::StopAt;
 use crate::plan::{ChalkMarks, Plan, PlannedBoard};
-use crate::report::document::{
-    Block, BoardSheet, Document, Inline, Show, Text, needed, say, there,
-};
-use crate::report::naming::{name_together, stop_measures, stop_word};
+use crate::report::document::{BoardSheet, Document, Inline, Show, Text, needed, say, there};
+use crate::report::naming::{fate_words, name_together, stop_measures, stop_word};
 use crate::stations::{CutRef, is_measured_elsewhere, stop_figure};
-use crate::tally::{Chains, Course, Group, Summary, course, is_ripped, is_spare};
+use crate::tally::{Chains, Course, Group, Summary, course, is_ripped};
 
 use super::svg::board::stretched;
 use super::svg::xml::escaped;
@@ -62,15 +60,15 @@ enum Line {
 }
 
 /// A box for one cut of one board.
-pub(super) struct Tick {
+struct Tick {
     /// By what it is remembered.
-    pub(super) name: String,
+    name: String,
     /// What is chalked on the board, where several are cut alike.
-    pub(super) board: Option<String>,
+    board: Option<String>,
     /// What the cut makes.
-    pub(super) part: String,
+    part: String,
     /// The same for whoever hears it.
-    pub(super) says: String,
+    says: String,
 }
 
 /// By what the box of a cut is remembered.
@@ -84,14 +82,10 @@ pub(super) fn chapter(
     summary: &Summary<'_>,
     document: &Document,
 ) -> askama::Result<String> {
-    let sheets = document.blocks.iter().filter_map(|block| match block {
-        Block::Board(sheet) => Some(&**sheet),
-        _ => None,
-    });
     let plan = summary.plan;
     let marks = plan.marks();
     let chains = Chains::new(&plan.job);
-    let boards = summary.groups.iter().zip(sheets);
+    let boards = summary.groups.iter().zip(document.boards());
     let boards = boards.map(|(group, sheet)| {
         board(
             words,
@@ -185,7 +179,7 @@ fn strip_list(
     let first = &plan.boards[group.boards.start];
     let mut lines = Vec::new();
     let mut left = Vec::new();
-    for step in course(job, first, strip) {
+    for step in course(plan, group.boards.start, strip) {
         match step {
             Course::Cut(cut) => lines.push(cut_line(words, plan, group, (strip, cut), marked)),
             Course::Skip { from, to, is_gone } => lines.push(Line::Skip {
@@ -193,14 +187,10 @@ fn strip_list(
                 to: words.length(to - job.shop.end_trim, Show::Place),
                 what: if is_gone { "other sheet" } else { "defect" },
             }),
-            Course::Left { gap, is_kept } => {
+            Course::Left { gap, fate } => {
                 let clear = (gap.clear < gap.between_trims)
                     .then(|| say!(", {} clear of defects", there(gap.clear)));
-                let fate = match (is_spare(plan, group.boards.start, strip, &gap), is_kept) {
-                    (true, _) => "the spare offcut",
-                    (false, true) => "back to the rack",
-                    (false, false) => "scrap",
-                };
+                let fate = fate_words(fate);
                 left.push(words.html(say!("left {}: {}{}", there(gap.between_trims), fate, clear)));
             }
         }

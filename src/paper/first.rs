@@ -2,7 +2,6 @@
 
 use askama::Template;
 
-use crate::compare::{Exchange, YardLine, yard_list};
 use crate::frame::Milled;
 use crate::job::Job;
 use crate::length::Length;
@@ -11,13 +10,11 @@ use crate::report::document::{
     Block, Document, Inline, Show, Text, amount, count_of, exact, in_currency, name, one_line, say,
 };
 use crate::report::figures::shares;
-use crate::report::naming::{board_name, cuts_to_order, marks_together, stop_measures};
-use crate::report::pocket::{at_least, instead};
+use crate::report::naming::{batch_name, board_name, cuts_to_order, marks_together, stop_measures};
 use crate::stations::{Batch, SawOrder, Setting, millings};
 use crate::tally::{Summary, Taken};
 
 use super::document::blocks;
-use super::stops::batch_title;
 use super::svg::bars::{Share, Use, use_of_wood};
 use super::words::{Words, named};
 
@@ -134,7 +131,7 @@ fn take(words: Words<'_>, plan: &Plan, line: &Taken) -> Take {
 }
 
 /// The wood of a board, its width and its thickness.
-fn section(job: &Job, board_idx: usize) -> Text {
+pub(super) fn section(job: &Job, board_idx: usize) -> Text {
     let board = &job.boards[board_idx];
     let facts = [
         board.material.as_deref().map(name),
@@ -161,7 +158,7 @@ fn set_up(words: Words<'_>, plan: &Plan, batch: &Batch) -> SetUp {
         .iter()
         .max_by_key(|setting: &&Setting| setting.stop);
     SetUp {
-        title: words.html(batch_title(plan, batch)),
+        title: words.html(batch_name(&plan.job, batch)),
         size: words.html(size),
         n_settings: batch.settings.len(),
         longest: longest.map(|setting| words.length(setting.stop, Show::Needed)),
@@ -247,67 +244,4 @@ fn steps(words: Words<'_>, summary: &Summary<'_>, order: &SawOrder) -> Vec<Strin
     }
     steps.push("Stick its label on each part as it comes off the saw, or write what the list by board says; glue up from the frame sheets.".into());
     steps.into_iter().map(|step| words.html(step)).collect()
-}
-
-/// The list for the pocket.
-#[derive(Template)]
-#[template(path = "pocket.html", config = "src/paper/askama.toml")]
-struct Pocket {
-    title: String,
-    lines: Vec<PocketLine>,
-    rack: Vec<PocketLine>,
-    to_pay: Option<String>,
-    /// Parts for which there is no wood.
-    n_missing: usize,
-}
-
-struct PocketLine {
-    tick: String,
-    count: u64,
-    name: String,
-    at_least: String,
-    section: String,
-    notes: Vec<String>,
-}
-
-/// The chapter for the yard: what to take, how long at least, and what may stand in for it.
-pub(super) fn pocket(
-    words: Words<'_>,
-    plan: &Plan,
-    exchanges: &[Exchange],
-) -> askama::Result<String> {
-    let summary = Summary::new(plan);
-    let job: &Job = &plan.job;
-    let (rack, buy): (Vec<YardLine>, Vec<YardLine>) =
-        yard_list(plan).into_iter().partition(|line| line.is_rack);
-    let shown = |line: &YardLine| {
-        let mut taken = summary.taken.iter();
-        let taken = taken.find(|taken| taken.board_idx == line.board_idx);
-        let order = taken.and_then(|taken| cuts_to_order(job, taken));
-        let mut exchanges = exchanges.iter();
-        let exchange = exchanges.find(|exchange| exchange.board_idx == line.board_idx);
-        let exchange = exchange.map(|exchange| format!("none left: {}", instead(plan, exchange)));
-        PocketLine {
-            tick: format!("take {}", line.board_idx),
-            count: line.count,
-            name: words.html(board_name(job, line.board_idx)),
-            at_least: super::svg::figure::Figure::read(&at_least(plan, line)).html(),
-            section: words.html(section(job, line.board_idx)),
-            notes: [order, exchange]
-                .into_iter()
-                .flatten()
-                .map(|note| words.html(note))
-                .collect(),
-        }
-    };
-    Pocket {
-        title: named(&one_line(&job.title)),
-        lines: buy.iter().map(shown).collect(),
-        rack: rack.iter().map(shown).collect(),
-        to_pay: summary
-            .bought
-            .map(|bought| words.html(Inline::Money(bought))),
-        n_missing: plan.missing.len(),
-    }
-    .render()
 }

@@ -10,7 +10,6 @@ use crate::plan::Plan;
 use crate::report::document::{Show, Text, exact, name, needed_with_unit, one_line, place, say};
 use crate::report::sections::{border_words, weight_words};
 use crate::stations::{self, Across, FrameSheet, LayerKind, frame_sheets, most_difference};
-use crate::tally::{self, FrameSheet as Sized};
 
 use super::svg::frame::{Front, front};
 use super::svg::section::{self, Stack};
@@ -54,13 +53,12 @@ impl Shown {
 pub(super) fn chapter(words: Words<'_>, plan: &Plan) -> askama::Result<String> {
     let sheets = frame_sheets(plan);
     let mut first_of_stack: Vec<&str> = Vec::new();
-    let sized = tally::frame_sheets(&plan.job);
-    let frames = sheets.iter().zip(&sized).map(|(sheet, sized)| {
+    let frames = sheets.iter().map(|sheet| {
         let like = first_of_stack.get(sheet.stack).copied();
         if like.is_none() {
-            first_of_stack.push(&sheet.frame.name);
+            first_of_stack.push(&sheet.sized.frame.name);
         }
-        shown(words, &plan.job.display, sheet, sized, like)
+        shown(words, &plan.job.display, sheet, like)
     });
     Frames {
         difference: words.html(exact(most_difference(plan.job.display.unit))),
@@ -69,34 +67,28 @@ pub(super) fn chapter(words: Words<'_>, plan: &Plan) -> askama::Result<String> {
     .render()
 }
 
-fn shown(
-    words: Words<'_>,
-    display: &Display,
-    sheet: &FrameSheet<'_>,
-    sized: &Sized<'_>,
-    like: Option<&str>,
-) -> Shown {
-    let quantity = sheet.frame.quantity;
+fn shown(words: Words<'_>, display: &Display, sheet: &FrameSheet<'_>, like: Option<&str>) -> Shown {
+    let quantity = sheet.sized.frame.quantity;
     let times = (quantity > 1).then(|| say!("× {} · ", quantity));
-    let is_matted = !sheet.package.windows.is_empty();
-    let has_stack = sheet.sizes.rabbet.is_some();
-    let names = one_line(&sheet.frame.name);
+    let is_matted = !sheet.sized.package.windows.is_empty();
+    let has_stack = sheet.sized.sizes.rabbet.is_some();
+    let names = one_line(&sheet.sized.frame.name);
     Shown {
-        name: named(&one_line(&sheet.frame.name)),
-        about: words.html(say!("{}{}", times, name(&sheet.moulding.name))),
+        name: named(&one_line(&sheet.sized.frame.name)),
+        about: words.html(say!("{}{}", times, name(&sheet.sized.moulding.name))),
         front: front_drawing(display, sheet, &names),
         section: (like.is_none() && has_stack).then(|| stack_drawing(display, sheet, &names)),
         like: like
             .filter(|_| has_stack)
             .map(|like| named(&one_line(like))),
-        heads: match sheet.sizes.outside {
+        heads: match sheet.sized.sizes.outside {
             Outline::Rectangle { .. } => vec!["wide", "high"],
             Outline::Regular { .. } => vec!["each side"],
         },
         sizes: sizes(words, sheet),
-        says: says(words, sheet, sized, is_matted),
-        sides: (0..sheet.sizes.n_sides())
-            .map(|side| side_name(sheet.sizes.outside, side).into_owned())
+        says: says(words, sheet, is_matted),
+        sides: (0..sheet.sized.sizes.n_sides())
+            .map(|side| side_name(sheet.sized.sizes.outside, side).into_owned())
             .collect(),
         copies: sheet
             .copies
@@ -127,11 +119,11 @@ fn front_drawing(display: &Display, sheet: &FrameSheet<'_>, names: &str) -> Stri
     };
     let drawn = Front {
         name: names,
-        outside: sheet.sizes.outside,
-        sight: sheet.sizes.sight,
-        package: sheet.package.size,
-        windows: &sheet.package.windows,
-        art: (sheet.frame.art, sheet.art_borders.unwrap_or(none)),
+        outside: sheet.sized.sizes.outside,
+        sight: sheet.sized.sizes.sight,
+        package: sheet.sized.package.size,
+        windows: &sheet.sized.package.windows,
+        art: (sheet.sized.frame.art, sheet.art_borders.unwrap_or(none)),
     };
     front(&drawn, display, &format!("front-{}", sheet.frame_idx))
 }
@@ -158,10 +150,10 @@ fn stack_drawing(display: &Display, sheet: &FrameSheet<'_>, names: &str) -> Stri
     let room = rooms.find(|layer| layer.kind == LayerKind::PointRoom);
     let stack = Stack {
         name: names,
-        face: sheet.moulding.face_width,
-        lip: sheet.moulding.lip,
-        thickness: sheet.moulding.thickness,
-        rabbet_depth: sheet.moulding.rabbet_depth,
+        face: sheet.sized.moulding.face_width,
+        lip: sheet.sized.moulding.lip,
+        thickness: sheet.sized.moulding.thickness,
+        rabbet_depth: sheet.sized.moulding.rabbet_depth,
         layers: &layers,
         point_room: room.map_or(Length::ZERO, |room| room.thickness),
     };
@@ -177,14 +169,14 @@ fn sizes(words: Words<'_>, sheet: &FrameSheet<'_>) -> Vec<(&'static str, Vec<Str
         Outline::Regular { side, .. } => vec![words.length(side, show)],
     };
     let mut sizes = vec![
-        ("outside", outline(sheet.sizes.outside, Show::Needed)),
-        ("sight", outline(sheet.sizes.sight, Show::Needed)),
+        ("outside", outline(sheet.sized.sizes.outside, Show::Needed)),
+        ("sight", outline(sheet.sized.sizes.sight, Show::Needed)),
     ];
-    if let Some(rabbet) = sheet.sizes.rabbet {
+    if let Some(rabbet) = sheet.sized.sizes.rabbet {
         sizes.push(("rabbet", outline(rabbet, Show::There)));
-        sizes.push(("package", outline(sheet.package.size, Show::There)));
+        sizes.push(("package", outline(sheet.sized.package.size, Show::There)));
     }
-    for window in &sheet.package.windows {
+    for window in &sheet.sized.package.windows {
         let Window { width, height, .. } = *window;
         sizes.push((
             "window",
@@ -194,19 +186,14 @@ fn sizes(words: Words<'_>, sheet: &FrameSheet<'_>) -> Vec<(&'static str, Vec<Str
             ],
         ));
     }
-    sizes.push(("art", outline(sheet.frame.art, Show::There)));
+    sizes.push(("art", outline(sheet.sized.frame.art, Show::There)));
     sizes
 }
 
 /// What else is to be known.
-fn says(
-    words: Words<'_>,
-    sheet: &FrameSheet<'_>,
-    sized: &Sized<'_>,
-    is_matted: bool,
-) -> Vec<(&'static str, String)> {
+fn says(words: Words<'_>, sheet: &FrameSheet<'_>, is_matted: bool) -> Vec<(&'static str, String)> {
     let mut says: Vec<(&'static str, Text)> = Vec::new();
-    if let Some(mat) = sheet.frame.mat.as_ref().filter(|_| is_matted) {
+    if let Some(mat) = sheet.sized.frame.mat.as_ref().filter(|_| is_matted) {
         says.push(("mat", border_words(mat.borders)));
     }
     says.push(match sheet.across {
@@ -216,7 +203,7 @@ fn says(
             ("from a corner", across)
         }
     });
-    if let Some(depth) = sheet.depth {
+    if let Some(depth) = sheet.sized.depth {
         let fits = match depth.excess() {
             Some(excess) => say!("TOO DEEP by {}", needed_with_unit(excess)),
             None => say!(
@@ -234,7 +221,7 @@ fn says(
             ),
         ));
     }
-    says.extend(weight_words(sized).map(|weight| ("weight", weight)));
+    says.extend(weight_words(&sheet.sized).map(|weight| ("weight", weight)));
     says.into_iter()
         .map(|(what, text)| (what, words.html(text)))
         .collect()

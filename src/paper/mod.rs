@@ -13,8 +13,9 @@ mod first;
 mod frames;
 mod labels;
 mod page;
+mod pocket;
 mod stops;
 mod ways;
 mod words;
 
-pub use page::{boards_svg, papers_page, to_buy, ways_page};
+pub use page::{Papers, ways_page};

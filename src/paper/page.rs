@@ -10,11 +10,11 @@ use crate::job::Job;
 use crate::plan::{Plan, part_label};
 use crate::report::document::{Block, Document, one_line};
 use crate::report::sections::{plan_sheet, stations_sheet};
-use crate::stations::SawOrder;
+use crate::stations::{SawOrder, saw_order};
 use crate::tally::Summary;
 
 use super::words::Words;
-use super::{boards, corners, document, first, frames, labels, stops, svg, ways};
+use super::{boards, corners, document, first, frames, labels, pocket, stops, svg, ways};
 
 const STYLE: &str = include_str!("papers.css");
 const SCRIPT: &str = include_str!("ticks.js");
@@ -46,40 +46,70 @@ struct Chapter {
     html: String,
 }
 
-/// The papers of a plan as one page of HTML: nothing in it is fetched from elsewhere, and all of it can be read without its
-/// script, which only remembers ticks.
-///
-/// `sheet` is the number of the sheet at the bench, from 1: the papers of a later one have only what is new on it.
-/// `order` is the plan's; `exchanges` are what may stand in for a kind of board that is not there, of the plan by which one
-/// buys, see [`to_buy`].
-///
-/// # Panics
-/// If they are of another plan.
-pub fn papers_page(
-    summary: &Summary<'_>,
-    order: &SawOrder,
-    exchanges: &[Exchange],
+/// The papers of a plan; what all of them are made from is reckoned once.
+pub struct Papers<'s> {
+    summary: &'s Summary<'s>,
+    exchanges: &'s [Exchange],
     sheet: usize,
-) -> String {
-    render(summary, order, exchanges, sheet)
-        .expect("a template that compiles renders into a string")
+    order: SawOrder,
+    document: Document,
 }
 
-/// The plan by which one buys: where something was bought and does not do, that of what is still to be bought.
-pub fn to_buy<'s>(summary: &'s Summary<'_>) -> &'s Plan {
-    summary.aside.beyond_bought.as_ref().unwrap_or(summary.plan)
+impl<'s> Papers<'s> {
+    /// Those of a plan, which is the sheet of this number at the bench, from 1: a later one has only what is new on it.
+    ///
+    /// `exchanges` are what may stand in for a kind of board that is not there, of the plan by which one buys, see
+    /// [`Aside::to_buy`](crate::plan::Aside::to_buy).
+    pub fn new(summary: &'s Summary<'s>, exchanges: &'s [Exchange], sheet: usize) -> Papers<'s> {
+        Papers {
+            summary,
+            exchanges,
+            sheet,
+            order: saw_order(summary.plan),
+            document: plan_sheet(summary),
+        }
+    }
+
+    /// The plan.
+    pub fn plan(&self) -> &'s Plan {
+        self.summary.plan
+    }
+
+    /// The order in which it is sawn.
+    pub fn order(&self) -> &SawOrder {
+        &self.order
+    }
+
+    /// All papers as one page of HTML: nothing in it is fetched from elsewhere, and all of it can be read without its script,
+    /// which only remembers ticks.
+    ///
+    /// # Panics
+    /// If the exchanges are of another plan.
+    pub fn page(&self) -> String {
+        render(self).expect("a template that compiles renders into a string")
+    }
+
+    /// All boards as one drawing at true scale, those that are cut alike once.
+    pub fn boards_svg(&self) -> String {
+        let sheets = self.document.boards();
+        let drawings =
+            sheets.flat_map(|sheet| sheet.drawings.iter().map(move |drawing| (sheet, drawing)));
+        let drawings: Vec<_> = drawings.collect();
+        svg::true_scale::true_scale(&drawings, &self.document.display)
+    }
 }
 
-fn render(
-    summary: &Summary<'_>,
-    order: &SawOrder,
-    exchanges: &[Exchange],
-    sheet_number: usize,
-) -> askama::Result<String> {
+fn render(papers: &Papers<'_>) -> askama::Result<String> {
+    let Papers {
+        summary,
+        exchanges,
+        sheet,
+        order,
+        document: plan_document,
+    } = papers;
     let plan = summary.plan;
     let job = &plan.job;
     let words = Words::new(&job.display);
-    let sheet = plan_sheet(summary);
     let stations = stations_sheet(summary);
     let stations: Vec<&Block> = stations
         .blocks
@@ -91,7 +121,7 @@ fn render(
             "first",
             "First",
             None,
-            first::chapter(words, summary, order, &sheet, sheet_number)?,
+            first::chapter(words, summary, order, plan_document, *sheet)?,
         ),
         (
             "stations",
@@ -109,7 +139,7 @@ fn render(
             "boards",
             "By board",
             Some("Board by board"),
-            boards::chapter(words, summary, &sheet)?,
+            boards::chapter(words, summary, plan_document)?,
         ),
         (
             "frames",
@@ -133,13 +163,13 @@ fn render(
             "notes",
             "Wood and notes",
             Some("Wood and notes"),
-            document::blocks(words, &notes(&sheet.blocks), "note")?,
+            document::blocks(words, &notes(&plan_document.blocks), "note")?,
         ),
         (
             "pocket",
             "Pocket",
             Some("For the pocket"),
-            first::pocket(words, to_buy(summary), exchanges)?,
+            pocket::chapter(words, summary.aside.to_buy(plan), exchanges)?,
         ),
     ];
     assemble(job, plan_key(plan), chapters)
@@ -206,7 +236,8 @@ fn plan_key(plan: &Plan) -> String {
     let mut sum = Sha256::new();
     sum.update(&plan.job.title);
     for board in &plan.boards {
-        sum.update(format!("\nboard {} {}", board.board_idx, board.number));
+        let name = &plan.job.boards[board.board_idx].name;
+        sum.update(format!("\nboard {name} {}", board.number));
         for stretch in &board.stretches {
             sum.update(format!(
                 "\nstretch {} {}",
@@ -242,19 +273,6 @@ fn css_string(text: &str) -> String {
         _ => format!("\\{:x} ", u32::from(sign)),
     });
     format!("\"{}\"", written.collect::<String>())
-}
-
-/// All boards of a plan as one drawing at true scale, those that are cut alike once.
-pub fn boards_svg(summary: &Summary<'_>) -> String {
-    let document = plan_sheet(summary);
-    let sheets = document.blocks.iter().filter_map(|block| match block {
-        Block::Board(sheet) => Some(&**sheet),
-        _ => None,
-    });
-    let drawings =
-        sheets.flat_map(|sheet| sheet.drawings.iter().map(move |drawing| (sheet, drawing)));
-    let drawings: Vec<_> = drawings.collect();
-    svg::board::true_scale(&drawings, &summary.plan.job.display)
 }
 
 #[cfg(test)]

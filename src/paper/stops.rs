@@ -3,8 +3,8 @@
 use askama::Template;
 
 use crate::plan::{Part, Plan};
-use crate::report::document::{Inline, Show, Text, count_of, name, place, say};
-use crate::report::naming::{stop_measures, stop_word};
+use crate::report::document::{Show, Text, count_of, place, say};
+use crate::report::naming::{batch_name, stop_measures, stop_word};
 use crate::stations::{Batch, SawOrder, Stick, is_measured_elsewhere, opposite_side};
 
 use super::boards::{part_words, tick_name};
@@ -43,18 +43,6 @@ struct ShownCut {
     number: String,
     says: String,
     is_turned: bool,
-}
-
-/// What a batch is cut from, and how its ends are cut.
-pub(super) fn batch_title(plan: &Plan, batch: &Batch) -> Text {
-    let moulding = batch
-        .moulding_idx
-        .map(|idx| name(&plan.job.mouldings[idx].name));
-    say!(
-        "{}, {}",
-        moulding.unwrap_or_else(|| "plain wood".into()),
-        Inline::Miter(batch.miter)
-    )
 }
 
 /// The chapter.
@@ -158,7 +146,7 @@ fn parted(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
 
 fn shown_batch(words: Words<'_>, plan: &Plan, batch: &Batch) -> ShownBatch {
     ShownBatch {
-        title: words.html(batch_title(plan, batch)),
+        title: words.html(batch_name(&plan.job, batch)),
         settings: batch
             .settings
             .iter()

@@ -1,12 +1,8 @@
 //! Words and figures as HTML.
 
-use crate::frame::Miter;
 use crate::job::Display;
 use crate::length::Length;
-use crate::report::document::{Inline, Show, Text, one_line};
-use crate::report::figures::{
-    board_feet, degrees, face, percent, percent_of_gap, unit_words, weight,
-};
+use crate::report::document::{Inline, Show, Text};
 
 use super::svg::figure::Figure;
 use super::svg::xml::escaped;
@@ -33,15 +29,8 @@ impl<'a> Words<'a> {
 
     /// A text without any markup, for what cannot have it; a template escapes it.
     pub(super) fn plain(self, text: impl Into<Text>) -> String {
-        let inlines = text.into().0;
-        let set = |inline: &Inline| match inline {
-            Inline::Name(name) | Inline::Listed(name) => name.clone(),
-            Inline::Together(text) => self.plain(text.clone()),
-            &Inline::Length(length, show) => Figure::new(self.display, length, show).text(),
-            other => self.words(other),
-        };
-        let text: String = inlines.iter().map(set).collect();
-        text.replace(TIED, " ")
+        let plain = text.into().plain(self.display, str::to_owned);
+        plain.replace(TIED, " ")
     }
 
     /// A length as HTML.
@@ -60,30 +49,7 @@ impl<'a> Words<'a> {
             Inline::ScrapSign => key("scrap", "slanting hatch"),
             Inline::DefectSign => key("defect", "crossed hatch"),
             &Inline::Bar { part, whole } => beam(part, whole),
-            other => escaped(&self.words(other)),
-        }
-    }
-
-    /// What has no markup of its own.
-    fn words(self, inline: &Inline) -> String {
-        let display = self.display;
-        match inline {
-            Inline::Words(words) => words.clone(),
-            &Inline::Face(face_nm2) => face(display, face_nm2),
-            &Inline::BoardFeet(feet) => board_feet(feet),
-            &Inline::Weight(heavy) => weight(display, heavy),
-            &Inline::Money(money) => display.currency.format(money),
-            &Inline::Amount(money) => display.currency.format_amount(money),
-            Inline::Currency => one_line(&display.currency.code),
-            Inline::Count(count) => count.to_string(),
-            &Inline::PerMille(share) => percent(share),
-            &Inline::Gap(gap) => percent_of_gap(gap),
-            Inline::Miter(Miter::Square) => "square".to_owned(),
-            Inline::Miter(miter) => format!("{}°", degrees(*miter, 2)),
-            Inline::UnitWords => unit_words(display.unit).to_owned(),
-            Inline::Step => Figure::new(display, display.step, Show::Exact).text(),
-            // A bar and a hatch say nothing where they cannot be seen: the figure beside them does.
-            _ => String::new(),
+            other => escaped(&other.plain(self.display, str::to_owned)),
         }
     }
 }

@@ -22,6 +22,14 @@ pub struct Aside {
     pub gathered: Option<Gathered>,
 }
 
+impl Aside {
+    /// The plan by which one buys, beside `plan`: where something was bought and does not do, that of what is still to be
+    /// bought.
+    pub fn to_buy<'p>(&'p self, plan: &'p Plan) -> &'p Plan {
+        self.beyond_bought.as_ref().unwrap_or(plan)
+    }
+}
+
 /// What is known of the wood that a plan leaves.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Gathered {

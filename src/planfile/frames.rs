@@ -10,7 +10,7 @@ use crate::frame::{
 use crate::job::{Ends, Grains, Job, Purpose};
 use crate::length::Length;
 use crate::plan::Part;
-use crate::tally::{AlikeSheets, FrameSheet, alike_sheets, frame_sheets};
+use crate::tally::{AlikeSheets, SizedFrame, alike_sheets, sized_frames};
 
 /// A section of wood that rails are milled to.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -324,7 +324,7 @@ pub(super) fn mouldings(job: &Job) -> Vec<Moulding> {
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
 pub fn frames_and_sheets(job: &Job) -> (Vec<Frame>, Vec<Sheet>) {
-    let sheets = frame_sheets(job);
+    let sheets = sized_frames(job);
     let grains = Grains::new(job);
     let frames = sheets.iter().enumerate();
     (
@@ -338,7 +338,7 @@ pub fn frames_and_sheets(job: &Job) -> (Vec<Frame>, Vec<Sheet>) {
     )
 }
 
-fn frame(job: &Job, sheet: &FrameSheet<'_>, grain: GrainWish, match_color: bool) -> Frame {
+fn frame(job: &Job, sheet: &SizedFrame<'_>, grain: GrainWish, match_color: bool) -> Frame {
     let frame = sheet.frame;
     let weight = crate::tally::frame_weight(sheet);
     Frame {

@@ -263,6 +263,14 @@ impl Document {
         }
     }
 
+    /// Its boards, in their order.
+    pub fn boards(&self) -> impl Iterator<Item = &BoardSheet> {
+        self.blocks.iter().filter_map(|block| match block {
+            Block::Board(sheet) => Some(&**sheet),
+            _ => None,
+        })
+    }
+
     /// Without some of its sections, each named by the kind of its heading; what stands before the first heading stays.
     #[must_use]
     pub fn without(mut self, sections: &[&str]) -> Document {

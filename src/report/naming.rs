@@ -5,9 +5,10 @@ use crate::job::{Job, StopAt};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{ChalkMark, ChalkMarks, Part, PlannedBoard, StripMark};
-use crate::tally::Taken;
+use crate::stations::Batch;
+use crate::tally::{Fate, Taken};
 
-use super::document::{Text, listed, money, name, say, together};
+use super::document::{Inline, Text, listed, money, name, say, together};
 use super::way_words::label_length;
 
 /// Length of a part along its longest edge, and for a rail its short point.
@@ -38,6 +39,22 @@ pub(crate) fn stop_measures(at: StopAt) -> &'static str {
         StopAt::LongPoint => "long point to long point",
         StopAt::Rabbet => "from wall to wall of the rabbet",
         StopAt::ShortPoint => "short point to short point",
+    }
+}
+
+/// What is cut from a moulding, and how its ends are cut: `walnut cap, 45°`.
+pub(crate) fn batch_name(job: &Job, batch: &Batch) -> Text {
+    let moulding = batch.moulding_idx.map(|idx| name(&job.mouldings[idx].name));
+    let moulding = moulding.unwrap_or_else(|| "plain wood".into());
+    say!("{}, {}", moulding, Inline::Miter(batch.miter))
+}
+
+/// What becomes of a piece that is left.
+pub(crate) fn fate_words(fate: Fate) -> &'static str {
+    match fate {
+        Fate::Spare => "the spare offcut",
+        Fate::Rack => "back to the rack",
+        Fate::Scrap => "scrap",
     }
 }
 

@@ -54,7 +54,7 @@ pub fn row(side: Length, spacing: Length) -> Row {
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
 pub fn closings(job: &Job) -> Vec<Closing> {
-    let sized = tally::frame_sheets(job).into_iter().enumerate();
+    let sized = tally::sized_frames(job).into_iter().enumerate();
     sized
         .filter(|(_, sized)| sized.frame.holding == Holding::Rabbet)
         .map(|(frame_idx, sized)| {

@@ -2,13 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use crate::frame::{
-    Borders, Depth, Frame, FrameSizes, Holding, Moulding, Mount, Outline, Package, Rail, SheetUse,
-};
+use crate::frame::{Borders, Frame, FrameSizes, Holding, Mount, Outline, Package, Rail, SheetUse};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{CutLabel, Part, Plan};
-use crate::tally;
+use crate::tally::{self, SizedFrame};
 
 use super::glue::{Across, across};
 
@@ -17,22 +15,14 @@ use super::glue::{Across, across};
 pub struct FrameSheet<'p> {
     /// Index into `Job::frames`.
     pub frame_idx: usize,
-    /// The line.
-    pub frame: &'p Frame,
-    /// Its moulding.
-    pub moulding: &'p Moulding,
-    /// Outside, sight and rabbet sizes.
-    pub sizes: FrameSizes,
-    /// The package, its windows, and the sheets to cut for one frame.
-    pub package: Package,
+    /// The line with all its sizes.
+    pub sized: SizedFrame<'p>,
     /// From the edge of the artwork to that of the package; `None` where there is no mat, and the artwork is the package.
     pub art_borders: Option<Borders>,
     /// How far the innermost mat laps over the artwork on each side; `None` where no mat does.
     pub overlap: Option<Length>,
     /// What lies in the frame, in order from the front.
     pub layers: Vec<Layer>,
-    /// The stack against the rabbet; `None` for a tray, or where the moulding states no rabbet depth.
-    pub depth: Option<Depth>,
     /// Which stack it has, from 0: sheets with one number have the same moulding, the same layers and the same way to hold
     /// them, so that one section through the stack shows all of them.
     pub stack: usize,
@@ -112,7 +102,7 @@ pub fn frame_sheets(plan: &Plan) -> Vec<FrameSheet<'_>> {
     let job = &plan.job;
     let places = places_of_rails(plan);
     let mut stacks = BTreeMap::new();
-    let sized = tally::frame_sheets(job).into_iter().enumerate();
+    let sized = tally::sized_frames(job).into_iter().enumerate();
     sized
         .map(|(frame_idx, sized)| {
             let frame = sized.frame;
@@ -140,18 +130,14 @@ pub fn frame_sheets(plan: &Plan) -> Vec<FrameSheet<'_>> {
             });
             FrameSheet {
                 frame_idx,
-                frame,
-                moulding: sized.moulding,
                 art_borders: art_borders(frame, &sized.package),
                 overlap: overlap(frame, &sized.package),
                 layers,
-                depth: sized.depth,
                 stack,
                 across: across(sized.sizes.outside),
                 rails: kinds_of_rails(&sized.sizes),
                 copies: copies.collect(),
-                sizes: sized.sizes,
-                package: sized.package,
+                sized,
             }
         })
         .collect()
@@ -266,14 +252,9 @@ fn kinds_of_rails(sizes: &FrameSizes) -> Vec<RailKind> {
 }
 
 impl FrameSheet<'_> {
-    /// Height of all layers on top of each other.
-    pub fn stack_height(&self) -> Length {
-        self.layers.iter().map(|layer| layer.thickness).sum()
-    }
-
     /// Over everything, left to right and top to bottom; `None` of a polygon.
     pub fn outside(&self) -> Option<(Length, Length)> {
-        match self.sizes.outside {
+        match self.sized.sizes.outside {
             Outline::Rectangle { width, height } => Some((width, height)),
             Outline::Regular { .. } => None,
         }
@@ -298,7 +279,7 @@ mod tests {
         let plan = plan();
         let mut found = 0;
         for sheet in frame_sheets(&plan) {
-            assert_eq!(sheet.copies.len(), sheet.frame.quantity as usize);
+            assert_eq!(sheet.copies.len(), sheet.sized.frame.quantity as usize);
             for copy in &sheet.copies {
                 for (side, place) in (0..).zip(&copy.rails) {
                     let part = Part::Rail {
@@ -345,9 +326,10 @@ mod tests {
         assert_eq!(kinds(floated), [art, mat(1), room]);
         assert_eq!(kinds(tray), [art]);
         assert_eq!(kinds(polygon), [art, room]);
-        for (sheet, sized) in sheets.iter().zip(tally::frame_sheets(&job)) {
-            if sheet.frame.holding == Holding::Rabbet {
-                assert_eq!(sheet.stack_height(), sized.stack_height);
+        for (sheet, sized) in sheets.iter().zip(tally::sized_frames(&job)) {
+            if sheet.sized.frame.holding == Holding::Rabbet {
+                let height: Length = sheet.layers.iter().map(|layer| layer.thickness).sum();
+                assert_eq!(height, sized.stack_height);
             }
         }
     }
@@ -367,9 +349,9 @@ mod tests {
         // The artwork and its borders fill the package.
         for sheet in &sheets {
             if let Some(borders) = sheet.art_borders {
-                let wide = sheet.frame.art.side(0) + borders.left + borders.right;
-                let high = sheet.frame.art.side(1) + borders.top + borders.bottom;
-                let package = sheet.package.size;
+                let wide = sheet.sized.frame.art.side(0) + borders.left + borders.right;
+                let high = sheet.sized.frame.art.side(1) + borders.top + borders.bottom;
+                let package = sheet.sized.package.size;
                 assert_eq!((wide, high), (package.side(0), package.side(1)));
             }
         }

@@ -88,7 +88,7 @@ pub struct WallRow {
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
 pub fn hung(job: &Job) -> Vec<Hung> {
-    let sized = tally::frame_sheets(job).into_iter().enumerate();
+    let sized = tally::sized_frames(job).into_iter().enumerate();
     sized
         .map(|(frame_idx, sized)| {
             let weight = frame_weight(&sized);

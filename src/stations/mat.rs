@@ -45,7 +45,7 @@ pub enum HingeSide {
 /// If the sizes overflow, which those of a loaded job do not.
 pub fn mats(job: &Job) -> Vec<MatSetting> {
     let mut mats = Vec::new();
-    for (frame_idx, sized) in tally::frame_sheets(job).into_iter().enumerate() {
+    for (frame_idx, sized) in tally::sized_frames(job).into_iter().enumerate() {
         let (width, height) = (sized.package.size.side(0), sized.package.size.side(1));
         for sheet in &sized.package.sheets {
             if let (SheetUse::Mat { layer }, Some(window)) = (sheet.sheet_use, sheet.window) {

@@ -10,7 +10,7 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Cut, Part, Plan, PlannedBoard, PlannedStrip, SHORT_WORK, TINY_WORK, is_short};
 
-use super::sheet::frame_sheets;
+use super::sheet::sized_frames;
 use super::weights::{SheetKind, WIRE_LIMIT, Weight, frame_weight, twice_face};
 
 /// Strips narrower than this (1 1/2 in) are thin rips: too little room for a hand or a stick between fence and blade.
@@ -385,7 +385,7 @@ fn strip_width(job: &Job, strip: &PlannedStrip) -> Option<Length> {
 
 fn glazing(job: &Job) -> Option<Caution> {
     let (mut n_sheets, mut n_glass, mut n_large, mut n_thin) = (0, 0, 0, 0);
-    for sheet in frame_sheets(job) {
+    for sheet in sized_frames(job) {
         let Some(pane) = &sheet.frame.glazing else {
             continue;
         };
@@ -424,7 +424,7 @@ fn is_within(size: Outline, most: [i64; 2]) -> bool {
 }
 
 fn heavy_frames(job: &Job) -> Option<Caution> {
-    let heavy: Vec<(Weight, Reverse<usize>)> = frame_sheets(job)
+    let heavy: Vec<(Weight, Reverse<usize>)> = sized_frames(job)
         .iter()
         .map(|sheet| frame_weight(sheet).known)
         .zip((0..).map(Reverse))

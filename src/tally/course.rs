@@ -1,8 +1,7 @@
 //! What follows each other along a strip: cuts, stretches to skip, and what is left.
 
-use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Gap, Plan, PlannedBoard, defects_on, gaps, is_kept};
+use crate::plan::{Gap, Plan, defects_on, gaps, is_kept};
 use crate::stock::Across;
 
 /// One thing that one comes to along a strip, from its near end on.
@@ -23,16 +22,29 @@ pub enum Course {
     Left {
         /// Where.
         gap: Gap,
-        /// Whether it is kept; if not it is scrap.
-        is_kept: bool,
+        /// What becomes of it.
+        fate: Fate,
     },
 }
 
-/// All that one comes to along a strip of a board, in order.
+/// What becomes of a piece that is left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fate {
+    /// The job asks for it, as a spare offcut.
+    Spare,
+    /// It is kept.
+    Rack,
+    /// It is too short.
+    Scrap,
+}
+
+/// All that one comes to along a strip of the board at a position of the plan, in order.
 ///
 /// # Panics
-/// If it is not of a plan of `job`, or there is no such strip.
-pub fn course(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Course> {
+/// If there is no such board or strip.
+pub fn course(plan: &Plan, position: usize, strip_idx: usize) -> Vec<Course> {
+    let job = &plan.job;
+    let planned = &plan.boards[position];
     let board = &job.boards[planned.board_idx];
     let is_gone = |from: Length| {
         let mut defects = board.defects.iter();
@@ -51,23 +63,24 @@ pub fn course(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Course
         let is_gone = is_gone(from);
         (from, Course::Skip { from, to, is_gone })
     });
-    let left = gaps(job, planned, strip_idx).into_iter().map(|gap| {
-        let is_kept = is_kept(job, gap.clear);
-        (gap.from, Course::Left { gap, is_kept })
-    });
-    // What is too short before and between cuts is no piece of its own.
-    let left = left.filter(|(_, left)| match left {
-        Course::Left { gap, is_kept } => *is_kept || gap.is_last,
-        _ => true,
+    let is_spare = |gap: &Gap| {
+        plan.spare_offcuts.iter().any(|spare| {
+            (spare.board, spare.strip) == (position, strip_idx)
+                && (gap.from..gap.to).contains(&spare.from)
+        })
+    };
+    let left = gaps(job, planned, strip_idx).into_iter();
+    let left = left.filter_map(|gap| {
+        let fate = match is_kept(job, gap.clear) {
+            // What is too short before and between cuts is no piece of its own.
+            false if !gap.is_last => return None,
+            _ if is_spare(&gap) => Fate::Spare,
+            true => Fate::Rack,
+            false => Fate::Scrap,
+        };
+        Some((gap.from, Course::Left { gap, fate }))
     });
     let mut course: Vec<(Length, Course)> = cuts.chain(skipped).chain(left).collect();
     course.sort_by_key(|&(from, _)| from);
     course.into_iter().map(|(_, course)| course).collect()
-}
-
-/// Whether what is left of a strip is a spare offcut, which the job asks for; `board` is a position in `Plan::boards`.
-pub fn is_spare(plan: &Plan, board: usize, strip: usize, gap: &Gap) -> bool {
-    plan.spare_offcuts.iter().any(|spare| {
-        (spare.board, spare.strip) == (board, strip) && (gap.from..gap.to).contains(&spare.from)
-    })
 }

@@ -16,7 +16,7 @@ mod weights;
 pub use balance::{Balance, CountedBy, Idle, balances};
 pub use cautions::{Caution, LARGE_PANE, PUSH_STICK, THIN_RIP, cautions, sizes_cautions};
 pub use chains::Chains;
-pub use course::{Course, course, is_spare};
+pub use course::{Course, Fate, course};
 pub use rack::{ForStove, NewPiece, for_stove, rack_added, rack_left};
 pub use sheet::*;
 pub use summary::*;

@@ -7,7 +7,7 @@ use crate::frame::Outline;
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Plan, PlannedStrip};
-use crate::tally::frame_sheets;
+use crate::tally::sized_frames;
 
 /// The rough estimate for all frames of one moulding.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -86,7 +86,7 @@ pub(crate) struct ByEye {
 pub(crate) fn compare_by_eye(plan: &Plan) -> Vec<ByEye> {
     let job = &plan.job;
     let mut rails = vec![Length::ZERO; job.mouldings.len()];
-    for sheet in frame_sheets(job) {
+    for sheet in sized_frames(job) {
         let one: Length = (0..sheet.sizes.n_sides())
             .map(|side| sheet.sizes.rail(side).long_point)
             .sum();

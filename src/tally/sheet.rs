@@ -11,7 +11,7 @@ use crate::length::Length;
 
 /// One line of the list of frames with all its sizes.
 #[derive(Clone, Debug)]
-pub struct FrameSheet<'a> {
+pub struct SizedFrame<'a> {
     /// The line.
     pub frame: &'a Frame,
     /// Its moulding.
@@ -30,12 +30,12 @@ pub struct FrameSheet<'a> {
 ///
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
-pub fn frame_sheets(job: &Job) -> Vec<FrameSheet<'_>> {
+pub fn sized_frames(job: &Job) -> Vec<SizedFrame<'_>> {
     job.frames
         .iter()
         .map(|frame| {
             let moulding = &job.mouldings[frame.moulding_idx];
-            FrameSheet {
+            SizedFrame {
                 frame,
                 moulding,
                 package: package(frame),
@@ -65,7 +65,7 @@ pub struct AlikeSheets<'a> {
 }
 
 /// All sheets to cut, alike ones together: glazing, mats, backing, each by name and size.
-pub fn alike_sheets<'a>(sheets: &[FrameSheet<'a>]) -> Vec<AlikeSheets<'a>> {
+pub fn alike_sheets<'a>(sheets: &[SizedFrame<'a>]) -> Vec<AlikeSheets<'a>> {
     let mut together: BTreeMap<_, AlikeSheets<'a>> = BTreeMap::new();
     for sheet in sheets {
         for to_cut in &sheet.package.sheets {

@@ -22,7 +22,7 @@
 
 use crate::frame::{Frame, Moulding, Outline, SheetUse};
 use crate::length::Length;
-use crate::tally::FrameSheet;
+use crate::tally::SizedFrame;
 
 /// A weight, whole in kilograms over 10^27, which is a kilogram per cubic meter times a cubic nanometer.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -197,7 +197,7 @@ fn wood_density(material: &str) -> Option<i128> {
 }
 
 /// What a frame weighs, from its sizes; all but the artwork.
-pub fn frame_weight(sheet: &FrameSheet<'_>) -> FrameWeight {
+pub fn frame_weight(sheet: &SizedFrame<'_>) -> FrameWeight {
     let frame = sheet.frame;
     let mut weight = FrameWeight::default();
     let mut add = |part: Option<Weight>, unknown: Unweighed| match part {
@@ -222,7 +222,7 @@ pub fn frame_weight(sheet: &FrameSheet<'_>) -> FrameWeight {
 }
 
 /// The mat boards of a frame, windows and all.
-fn mats(frame: &Frame, sheet: &FrameSheet<'_>) -> Weight {
+fn mats(frame: &Frame, sheet: &SizedFrame<'_>) -> Weight {
     let Some(mat) = &frame.mat else {
         return Weight::ZERO;
     };
@@ -268,7 +268,7 @@ fn across(sides: u32, side: Length) -> i128 {
 }
 
 /// The rails of a frame; `None` where their wood or thickness is not known.
-fn wood(sheet: &FrameSheet<'_>) -> Option<Weight> {
+fn wood(sheet: &SizedFrame<'_>) -> Option<Weight> {
     let moulding: &Moulding = sheet.moulding;
     let density = wood_density(moulding.material.as_deref()?)?;
     let thickness = moulding.thickness?;

@@ -13,8 +13,7 @@ use html5ever::tendril::TendrilSink as _;
 use html5ever::tokenizer::TokenizerOpts;
 use html5ever::tree_builder::TreeBuilderOpts;
 use html5ever::{ParseOpts, parse_document};
-use longpoint::paper::papers_page;
-use longpoint::stations::saw_order;
+use longpoint::paper::Papers;
 use longpoint::tally::Summary;
 use markup5ever_rcdom::{Handle, NodeData, RcDom};
 use sha2::{Digest as _, Sha256};
@@ -91,8 +90,7 @@ fn gather(node: &Handle, within: &mut Vec<String>, found: &mut Vec<Element>) -> 
 
 fn page(texts: &Texts) -> String {
     let planned = jobs::planned(&jobs::load(texts));
-    let order = saw_order(&planned.plan);
-    papers_page(&Summary::new(&planned.plan), &order, &[], 1)
+    Papers::new(&Summary::new(&planned.plan), &[], 1).page()
 }
 
 /// What must hold of every page.
@@ -247,6 +245,21 @@ fn a_plan_of_another_job_has_no_papers() {
     );
     assert_eq!(ran.status.code(), Some(2), "{}", text(&ran.stdout));
     assert!(!folder.path().join("papers").exists());
+}
+
+/// Ticks are remembered by plan: the same cuts from other boards begin without any.
+#[test]
+fn the_same_cuts_from_other_boards_are_another_plan() {
+    let key = |board: &str| {
+        let job = format!(
+            "[[pieces]]\npiece = \"bar\"\nlength = 20\nquantity = 3\n[[boards]]\nboard = \"{board}\"\nlength = 72\n"
+        );
+        let elements = read(&page(&Texts::from([("job.toml", job)])));
+        let body = elements.iter().find(|one| one.name == "body").unwrap();
+        body.get("data-plan").unwrap().to_owned()
+    };
+    assert_eq!(key("oak 6 ft"), key("oak 6 ft"));
+    assert_ne!(key("oak 6 ft"), key("pine 6 ft"));
 }
 
 #[test]

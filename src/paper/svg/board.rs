@@ -2,7 +2,7 @@
 //!
 //! At true scale on paper a board of 10 ft is 2 mm high: no figure fits and no miter is seen. So [`stretched`] draws
 //! lengths to one scale for the whole document and widths to another, which makes slants look steeper and leaves all that
-//! touches touching. [`true_scale`] stretches nothing.
+//! touches touching. [`super::true_scale`] stretches nothing.
 //!
 //! Either holds, in `<g class="geo">`, exact millimeters of wood to three decimals: a `<polygon class="rail">` for each
 //! part with `data-cut`, its labels on all boards that are cut alike (`G-3 H-3`), a `<polygon class="kerf">` for what the
@@ -17,7 +17,6 @@ use crate::report::document::{BoardSheet, Drawing, DrawnStrip, Show};
 use super::figure::{Figure, wide};
 use super::scale::{Area, Scale, Sheet};
 use super::strokes::{self, area, half, hundredths, words};
-use super::style::{hatches, style};
 use super::wood::{Laid, LaidPart, LaidStrip, Patch, laid};
 use super::xml::{Element, Mm, isolated, points};
 
@@ -41,9 +40,6 @@ const HIGHEST: Length = Length::from_nm(60_000_000);
 
 /// The largest figure on paper, whose digits are 5 mm high.
 const FIGURE: Length = Length::from_nm(7_000_000);
-
-/// The largest figure in a file of true scale.
-const TRUE_FIGURE: Length = Length::from_nm(10_000_000);
 
 /// What is left free beside a figure.
 const FREE: Length = Length::from_nm(700_000);
@@ -88,83 +84,6 @@ pub fn stretch(drawing: &Drawing) -> i64 {
     (across.nm() * 20 + along) / (along * 2)
 }
 
-/// Drawings as a file of their own, an SVG document at true scale and with true angles: a millimeter of it is one of wood. They
-/// stand one below the other.
-pub fn true_scale(drawings: &[(&BoardSheet, &Drawing)], display: &Display) -> String {
-    let mut width = Length::ZERO;
-    let mut height = Length::ZERO;
-    let mut drawn = Vec::new();
-    for (at, (sheet, drawing)) in drawings.iter().enumerate() {
-        let (svg, size) = at_true_scale(sheet, drawing, display, &format!("board-{at}"));
-        drawn.push(svg.mm("y", height));
-        width = width.max(size.0);
-        height += size.1;
-    }
-    let mut svg = Element::new("svg")
-        .set("xmlns", "http://www.w3.org/2000/svg")
-        .set("width", format!("{}mm", Mm(width)))
-        .set("height", format!("{}mm", Mm(height)))
-        .set("viewBox", format!("0 0 {} {}", Mm(width), Mm(height)))
-        .with(&style())
-        .with(&hatches());
-    for drawn in &drawn {
-        svg.push(drawn);
-    }
-    svg.to_string()
-}
-
-/// One drawing at true scale, and its size.
-fn at_true_scale(
-    sheet: &BoardSheet,
-    drawing: &Drawing,
-    display: &Display,
-    id: &str,
-) -> (Element, (Length, Length)) {
-    let wood = laid(drawing);
-    let (side, top) = (Length::MILLIMETRE * 5, Length::MILLIMETRE * 18);
-    let on = Sheet {
-        along: Scale::TRUE,
-        across: Scale::TRUE,
-        left: side,
-        top,
-    };
-    let (width, height) = (wood.length + side * 2, wood.width + top + side);
-    let title = title(sheet, drawing, display);
-    let mut svg = Element::new("svg")
-        .set("class", "dw")
-        .mm("width", width)
-        .mm("height", height)
-        .set("viewBox", format!("0 0 {} {}", Mm(width), Mm(height)))
-        .set("role", "img")
-        .set("aria-labelledby", format!("{id}-t {id}-d"))
-        .with(
-            &Element::new("title")
-                .set("id", format!("{id}-t"))
-                .text(&title),
-        )
-        .with(
-            &Element::new("desc")
-                .set("id", format!("{id}-d"))
-                .text(&description(drawing, display).join("\n")),
-        );
-    svg.push(
-        &Element::new("rect")
-            .set("class", "sheet")
-            .mm("width", width)
-            .mm("height", height),
-    );
-    svg.push(
-        &Element::new("text")
-            .set("class", "head")
-            .mm("x", side)
-            .mm("y", top - Length::MILLIMETRE * 6)
-            .mm("font-size", Length::MILLIMETRE * 9)
-            .text(&title),
-    );
-    draw(&mut svg, &wood, &on, display, TRUE_FIGURE);
-    (svg, (width, height))
-}
-
 /// The scale of lengths: one for the whole document.
 fn along(drawing: &Drawing) -> Scale {
     Scale::new(PAPER - GUTTER - MARGIN, drawing.longest.max(drawing.length))
@@ -188,7 +107,13 @@ fn across(wood: &Laid<'_>) -> Scale {
 }
 
 /// All of a board but its mark.
-fn draw(svg: &mut Element, wood: &Laid<'_>, on: &Sheet, display: &Display, largest: Length) {
+pub(super) fn draw(
+    svg: &mut Element,
+    wood: &Laid<'_>,
+    on: &Sheet,
+    display: &Display,
+    largest: Length,
+) {
     let whole = on.area(Patch {
         along: (Length::ZERO, wood.length),
         across: (Length::ZERO, wood.width),
@@ -427,7 +352,7 @@ fn chalked(strip: &LaidStrip<'_>, on: &Sheet) -> Vec<Element> {
     elements
 }
 
-fn title(sheet: &BoardSheet, drawing: &Drawing, display: &Display) -> String {
+pub(super) fn title(sheet: &BoardSheet, drawing: &Drawing, display: &Display) -> String {
     let plain = |text: &crate::report::document::Text| text.plain(display, isolated);
     let mut title = format!("{}: {}", plain(&sheet.label), plain(&sheet.name));
     let several = sheet.drawings.len() > 1;
@@ -440,7 +365,7 @@ fn title(sheet: &BoardSheet, drawing: &Drawing, display: &Display) -> String {
 }
 
 /// A line for each cut, and one for what is left.
-fn description(drawing: &Drawing, display: &Display) -> Vec<String> {
+pub(super) fn description(drawing: &Drawing, display: &Display) -> Vec<String> {
     let figure = |length: Length, show: Show| Figure::new(display, length, show).text();
     let mut lines = Vec::new();
     for strip in &drawing.strips {

@@ -12,6 +12,7 @@ pub mod corner;
 pub mod figure;
 pub mod frame;
 pub mod section;
+pub mod true_scale;
 pub mod xml;
 
 mod scale;

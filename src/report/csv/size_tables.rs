@@ -3,7 +3,7 @@
 use crate::frame::{Depth, Holding, Mount, Outline, Sheet, SheetUse};
 use crate::job::Job;
 use crate::report::figures::degrees;
-use crate::tally::{FrameSheet, alike_sheets, frame_sheets};
+use crate::tally::{SizedFrame, alike_sheets, sized_frames};
 
 use super::rows::{Cell, Rows, length, number};
 
@@ -21,7 +21,7 @@ fn pair(outline: Option<Outline>) -> [Cell; 2] {
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
 pub fn frames_csv(job: &Job) -> String {
-    let sheets = frame_sheets(job);
+    let sheets = sized_frames(job);
     let n_windows = sheets
         .iter()
         .map(|sheet| sheet.package.windows.len())
@@ -80,7 +80,7 @@ pub fn frames_csv(job: &Job) -> String {
 }
 
 /// One row of [`frames_csv`].
-fn frame_cells(sheet: &FrameSheet<'_>, n_windows: usize) -> Vec<Cell> {
+fn frame_cells(sheet: &SizedFrame<'_>, n_windows: usize) -> Vec<Cell> {
     let frame = sheet.frame;
     let mat = frame.mat.as_ref();
     let (mount, overlap) = match mat.map(|mat| mat.mount) {
@@ -162,7 +162,7 @@ pub fn sheets_csv(job: &Job) -> String {
             "window-height@",
         ],
     );
-    for alike in alike_sheets(&frame_sheets(job)) {
+    for alike in alike_sheets(&sized_frames(job)) {
         let (sheet_use, layer) = match alike.sheet_use {
             SheetUse::Glazing => ("glazing", String::new()),
             SheetUse::Mat { layer } => ("mat", layer.to_string()),

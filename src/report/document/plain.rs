@@ -17,7 +17,8 @@ impl Text {
 }
 
 impl Inline {
-    fn plain(&self, display: &Display, name: fn(&str) -> String) -> String {
+    /// As [`Text::plain`].
+    pub(crate) fn plain(&self, display: &Display, name: fn(&str) -> String) -> String {
         match self {
             Inline::Words(words) => words.clone(),
             Inline::Name(own) | Inline::Listed(own) => name(own),

@@ -1,12 +1,13 @@
 //! The list of cuts below each drawing.
 
+use std::ops::Range;
+
 use crate::job::Job;
-use crate::length::Length;
-use crate::plan::{Gap, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut};
+use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip};
 use crate::report::document::{
     Inline, Kind, Table, Text, Tone, needed, place, place_to, say, there,
 };
-use crate::report::naming::name_together;
+use crate::report::naming::{fate_words, name_together};
 use crate::stations::{is_measured_elsewhere, stop_figure};
 use crate::tally::{Chains, Course, any_turned, course};
 
@@ -14,12 +15,12 @@ use crate::tally::{Chains, Course, any_turned, course};
 ///
 /// Where any board of the plan is ripped, the strip stands before the cut, by the labels in `strips`.
 pub(super) fn cut_list(
-    job: &Job,
-    boards: &[PlannedBoard],
+    plan: &Plan,
+    positions: Range<usize>,
     strips: &[Text],
     columns: &Columns,
 ) -> Table {
-    let mark_head = if boards.len() > 1 {
+    let mark_head = if positions.len() > 1 {
         "part, board by board"
     } else {
         "part"
@@ -43,7 +44,7 @@ pub(super) fn cut_list(
     }
     table = table.column(mark_head, Kind::Prose, Tone::Plain);
     for (strip_idx, strip) in strips.iter().enumerate() {
-        for row in strip_rows(job, boards, strip_idx, columns) {
+        for row in strip_rows(plan, positions.clone(), strip_idx, columns) {
             table.row(row.cells(strip, columns));
         }
     }
@@ -90,8 +91,6 @@ pub(super) struct Columns {
     outer: bool,
     /// Places in rows of rails.
     chains: Option<Chains>,
-    /// Where spare offcuts begin: line of boards, number, strip, and place along it.
-    spare_offcuts: Vec<(usize, u32, usize, Length)>,
 }
 
 impl Columns {
@@ -102,10 +101,6 @@ impl Columns {
         let chains = Chains::new(job);
         let mut cuts = plan.boards.iter().flat_map(PlannedBoard::cuts);
         let any_chain = cuts.any(|cut| chains.place(cut.part).is_some());
-        let spare_offcut = |spare: &SpareOffcut| {
-            let board = &plan.boards[spare.board];
-            (board.board_idx, board.number, spare.strip, spare.from)
-        };
         Columns {
             strip: any_ripped || any_parted,
             strip_head: if any_ripped || any_resawn {
@@ -115,42 +110,26 @@ impl Columns {
             },
             outer: any_turned(plan),
             chains: any_chain.then_some(chains),
-            spare_offcuts: plan.spare_offcuts.iter().map(spare_offcut).collect(),
-        }
-    }
-
-    /// What becomes of a piece that is left.
-    fn fate(
-        &self,
-        planned: &PlannedBoard,
-        strip_idx: usize,
-        gap: &Gap,
-        is_kept: bool,
-    ) -> &'static str {
-        let is_spare = self
-            .spare_offcuts
-            .iter()
-            .any(|&(board_idx, number, strip, from)| {
-                (board_idx, number, strip) == (planned.board_idx, planned.number, strip_idx)
-                    && (gap.from..gap.to).contains(&from)
-            });
-        match (is_spare, is_kept) {
-            (true, _) => "the spare offcut",
-            (false, true) => "back to the rack",
-            (false, false) => "scrap",
         }
     }
 }
 
 /// The rows for a strip, on each of the boards that are cut alike: its cuts, its defects and what is left, from the near
 /// end to the far one.
-fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Columns) -> Vec<Row> {
+fn strip_rows(
+    plan: &Plan,
+    positions: Range<usize>,
+    strip_idx: usize,
+    columns: &Columns,
+) -> Vec<Row> {
+    let job = &plan.job;
+    let course = course(plan, positions.start, strip_idx);
+    let boards = &plan.boards[positions];
     // The same strip of every board; boards cut alike have as many.
     let strips: Vec<&PlannedStrip> = boards
         .iter()
         .map(|board| &board.strips[strip_idx])
         .collect();
-    let course = course(job, &boards[0], strip_idx);
     let mut rows: Vec<Row> = Vec::new();
     let mut at = 0;
     while at < course.len() {
@@ -170,12 +149,12 @@ fn strip_rows(job: &Job, boards: &[PlannedBoard], strip_idx: usize, columns: &Co
                 mark: if is_gone { "other sheet" } else { "defect" }.into(),
                 ..Row::default()
             }),
-            Course::Left { gap, is_kept } => rows.push(Row {
+            Course::Left { gap, fate } => rows.push(Row {
                 cut: "left".into(),
                 stop_block: there(gap.between_trims),
                 mark: say!(
                     "{}{}",
-                    columns.fate(&boards[0], strip_idx, &gap, is_kept),
+                    fate_words(fate),
                     (gap.clear < gap.between_trims)
                         .then(|| say!(", {} clear of defects", there(gap.clear)))
                 ),

@@ -179,7 +179,7 @@ fn board_sheet(
         name: board_name(job, first.board_idx),
         detail: detail(job, first),
         drawings: drawings(job, first, longest, &strips, &chalked),
-        cuts: cut_list(job, boards, &strips, columns),
+        cuts: cut_list(plan, group.boards.clone(), &strips, columns),
         watch,
     }
 }

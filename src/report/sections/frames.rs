@@ -8,7 +8,7 @@ use crate::report::document::{
     Document, Inline, Kind, Line, Table, Text, Tone, name, needed, needed_with_unit, say, there,
     together,
 };
-use crate::tally::{FrameSheet, Unweighed, Weight, alike_sheets, frame_sheets, frame_weight};
+use crate::tally::{SizedFrame, Unweighed, Weight, alike_sheets, frame_weight, sized_frames};
 
 use super::boards::made_into;
 
@@ -28,11 +28,11 @@ pub(super) fn write(doc: &mut Document, job: &Job) {
         .column("rabbet", Kind::Length, Tone::Plain)
         .column("sight", Kind::Length, Tone::Plain)
         .column("outside", Kind::Length, Tone::Strong);
-    for sheet in frame_sheets(job) {
+    for sheet in sized_frames(job) {
         add_frame(&mut table, &sheet);
     }
     doc.table(table);
-    let sheets = frame_sheets(job);
+    let sheets = sized_frames(job);
     let mut weighed = sheets.iter().map(frame_weight);
     let mut lines = Vec::new();
     if weighed.any(|weight| weight.known > Weight::ZERO) {
@@ -49,7 +49,7 @@ pub(super) fn write(doc: &mut Document, job: &Job) {
     doc.lines(lines);
 }
 
-fn add_frame(table: &mut Table, sheet: &FrameSheet<'_>) {
+fn add_frame(table: &mut Table, sheet: &SizedFrame<'_>) {
     let frame = sheet.frame;
     let quantity = (frame.quantity > 1).then(|| say!("×{}", frame.quantity));
     let dimensions: &[(u32, &str)] = match frame.art {
@@ -96,7 +96,7 @@ fn add_frame(table: &mut Table, sheet: &FrameSheet<'_>) {
 }
 
 /// Moulding, mat, sheets and stack of one frame, in one line.
-fn description(sheet: &FrameSheet<'_>) -> Text {
+fn description(sheet: &SizedFrame<'_>) -> Text {
     let frame = sheet.frame;
     let mut facts = vec![name(&sheet.moulding.name)];
     if let Outline::Regular { sides, .. } = frame.art {
@@ -140,7 +140,7 @@ fn description(sheet: &FrameSheet<'_>) -> Text {
 }
 
 /// What a frame weighs, as far as that is known; nothing where nothing is.
-pub(crate) fn weight_words(sheet: &FrameSheet<'_>) -> Option<Text> {
+pub(crate) fn weight_words(sheet: &SizedFrame<'_>) -> Option<Text> {
     let weight = frame_weight(sheet);
     if weight.known == Weight::ZERO {
         return None;
@@ -190,7 +190,7 @@ pub(super) fn write_sheets(doc: &mut Document, job: &Job, heading: impl Into<Tex
         .column("height", Kind::Length, Tone::Plain)
         .column("window", Kind::Words, Tone::Plain)
         .column("frames", Kind::Prose, Tone::Faint);
-    let sheets = alike_sheets(&frame_sheets(job));
+    let sheets = alike_sheets(&sized_frames(job));
     let layered = sheets
         .iter()
         .any(|alike| matches!(alike.sheet_use, SheetUse::Mat { layer: 2.. }));

@@ -3,9 +3,9 @@
 use crate::job::{Job, StopAt};
 use crate::plan::{Part, Plan};
 use crate::report::document::{
-    Document, Inline, Kind, Line, Table, Text, Tone, count_of, name, needed, place, say, together,
+    Document, Kind, Line, Table, Text, Tone, count_of, needed, place, say, together,
 };
-use crate::report::naming::{name_together, stop_measures, stop_word};
+use crate::report::naming::{batch_name, name_together, stop_measures, stop_word};
 use crate::stations::{Batch, SawOrder, Setting, Stick, is_measured_elsewhere};
 
 /// Adds how to use the order, and a table for each moulding and miter.
@@ -18,12 +18,7 @@ pub(super) fn write(doc: &mut Document, plan: &Plan, order: &SawOrder) {
         doc.lines(where_to_part(job, order));
     }
     for batch in &order.batches {
-        let moulding = match batch.moulding_idx {
-            Some(idx) => name(&job.mouldings[idx].name),
-            None => "plain wood".into(),
-        };
-        let head = say!("{}, {}", moulding, Inline::Miter(batch.miter));
-        doc.heading("stops", head.capitalized());
+        doc.heading("stops", batch_name(job, batch).capitalized());
         doc.table(settings(job, batch));
     }
 }

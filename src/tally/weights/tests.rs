@@ -2,7 +2,7 @@ use super::*;
 use crate::frame::Sheet;
 use crate::job::Job;
 use crate::samples::{empty_job, frame, in64, inches, millimeters, moulding, rectangle};
-use crate::tally::frame_sheets;
+use crate::tally::sized_frames;
 
 /// A package of 16 x 20 in a moulding 2 in wide and 13/16 in thick, its rabbet 1/4 by 1/2 in.
 fn cherry() -> Job {
@@ -16,7 +16,7 @@ fn cherry() -> Job {
 }
 
 fn weight(job: &Job) -> FrameWeight {
-    frame_weight(&frame_sheets(job)[0])
+    frame_weight(&sized_frames(job)[0])
 }
 
 #[test]

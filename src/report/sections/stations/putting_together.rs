@@ -66,7 +66,9 @@ fn steepest(rectangles: &[&FrameSheet<'_>], most: Length) -> Option<Length> {
 
 /// The copy's number, where there are several.
 fn copy_number(sheet: &FrameSheet<'_>, copy: u32) -> Text {
-    (sheet.frame.quantity > 1).then(|| say!("#{}", copy)).into()
+    (sheet.sized.frame.quantity > 1)
+        .then(|| say!("#{}", copy))
+        .into()
 }
 
 fn write_rectangles(sheet: &mut Sheet<'_>, rectangles: &[&FrameSheet<'_>]) {
@@ -84,11 +86,11 @@ fn write_rectangles(sheet: &mut Sheet<'_>, rectangles: &[&FrameSheet<'_>]) {
         .column("band", Kind::Length, Tone::Plain);
     for it in rectangles {
         for copy in &it.copies {
-            let mut cells = vec![name(&it.frame.name), copy_number(it, copy.copy)];
+            let mut cells = vec![name(&it.sized.frame.name), copy_number(it, copy.copy)];
             let rails = copy.rails.iter();
             cells.extend(rails.map(|place| label(place.map(|at| at.label.to_string()))));
             cells.push(place(it.across.length()));
-            cells.push(needed(clamp_length(sheet.job, it.sizes.outside)));
+            cells.push(needed(clamp_length(sheet.job, it.sized.sizes.outside)));
             table.row(cells);
         }
     }
@@ -112,11 +114,11 @@ fn write_polygons(sheet: &mut Sheet<'_>, polygons: &[&FrameSheet<'_>]) {
             let rails = copy.rails.iter();
             let labels = rails.map(|place| label(place.map(|at| at.label.to_string())));
             table.row(vec![
-                name(&it.frame.name),
+                name(&it.sized.frame.name),
                 copy_number(it, copy.copy),
                 Text::join(labels, ", "),
                 place(it.across.length()),
-                needed(clamp_length(sheet.job, it.sizes.outside)),
+                needed(clamp_length(sheet.job, it.sized.sizes.outside)),
             ]);
         }
     }

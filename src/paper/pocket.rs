@@ -1,0 +1,77 @@
+//! The list for the pocket: what to take at the yard, how long at least, and what may stand in for it.
+
+use askama::Template;
+
+use crate::compare::{Exchange, YardLine, yard_list};
+use crate::plan::Plan;
+use crate::report::document::{Inline, one_line};
+use crate::report::naming::{board_name, cuts_to_order};
+use crate::report::pocket::{at_least, instead};
+use crate::tally::Summary;
+
+use super::first::section;
+use super::svg::figure::Figure;
+use super::words::{Words, named};
+
+/// The list for the pocket.
+#[derive(Template)]
+#[template(path = "pocket.html", config = "src/paper/askama.toml")]
+struct Pocket {
+    title: String,
+    lines: Vec<PocketLine>,
+    rack: Vec<PocketLine>,
+    to_pay: Option<String>,
+    /// Parts for which there is no wood.
+    n_missing: usize,
+}
+
+struct PocketLine {
+    tick: String,
+    count: u64,
+    name: String,
+    at_least: String,
+    section: String,
+    notes: Vec<String>,
+}
+
+/// The chapter for the yard: what to take, how long at least, and what may stand in for it.
+pub(super) fn chapter(
+    words: Words<'_>,
+    plan: &Plan,
+    exchanges: &[Exchange],
+) -> askama::Result<String> {
+    let summary = Summary::new(plan);
+    let job = &plan.job;
+    let (rack, buy): (Vec<YardLine>, Vec<YardLine>) =
+        yard_list(plan).into_iter().partition(|line| line.is_rack);
+    let shown = |line: &YardLine| {
+        let mut taken = summary.taken.iter();
+        let taken = taken.find(|taken| taken.board_idx == line.board_idx);
+        let order = taken.and_then(|taken| cuts_to_order(job, taken));
+        let mut exchanges = exchanges.iter();
+        let exchange = exchanges.find(|exchange| exchange.board_idx == line.board_idx);
+        let exchange = exchange.map(|exchange| format!("none left: {}", instead(plan, exchange)));
+        PocketLine {
+            tick: format!("take {}", line.board_idx),
+            count: line.count,
+            name: words.html(board_name(job, line.board_idx)),
+            at_least: Figure::read(&at_least(plan, line)).html(),
+            section: words.html(section(job, line.board_idx)),
+            notes: [order, exchange]
+                .into_iter()
+                .flatten()
+                .map(|note| words.html(note))
+                .collect(),
+        }
+    };
+    Pocket {
+        title: named(&one_line(&job.title)),
+        lines: buy.iter().map(shown).collect(),
+        rack: rack.iter().map(shown).collect(),
+        to_pay: summary
+            .bought
+            .map(|bought| words.html(Inline::Money(bought))),
+        n_missing: plan.missing.len(),
+    }
+    .render()
+}
