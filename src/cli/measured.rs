@@ -123,6 +123,9 @@ impl Reader<'_> {
             Some((_, Stick::Rail(_))) => Err(format!(
                 "{shown} is no board but a part that is cut again; what is good of it is said where it is marked as spoiled"
             )),
+            Some((_, Stick::Piece { .. })) => Err(format!(
+                "{shown} was left of a board that is ripped or cut up; measure that one, and the piece follows"
+            )),
             None => Err(format!("no sheet takes a board {shown}")),
         }
     }

@@ -7,7 +7,8 @@
 
 use std::fmt;
 
-use super::Plan;
+use super::{Plan, PlannedBoard};
+use crate::job::Job;
 
 /// What is chalked.
 const LETTERS: &[u8; 23] = b"ABCDEFGHJKLMNPRSTUVWXYZ";
@@ -178,12 +179,27 @@ impl ChalkMarks<'_> {
     /// If there is no such board or strip.
     pub fn cut(&self, board: usize, strip: usize, cut: usize) -> CutLabel {
         let planned = &self.plan.boards[board];
-        let before = self.plan.job.boards[planned.board_idx].given.cuts;
-        let position = u32::try_from(cut).expect("load caps the number of parts");
         CutLabel {
             strip: self.strip(board, strip),
-            cut: before + position + 1,
+            cut: planned.cut_number(&self.plan.job, strip, cut),
         }
+    }
+}
+
+impl PlannedBoard {
+    /// The number of a cut on its strip, from 1; an earlier sheet may have numbered some of the board before. The strips into
+    /// which a strip of an earlier sheet is ripped share its mark, and so their cuts are numbered through.
+    ///
+    /// # Panics
+    /// If it is not of a plan of `job`, or there is no such strip.
+    pub fn cut_number(&self, job: &Job, strip: usize, cut: usize) -> u32 {
+        let given = &job.boards[self.board_idx].given;
+        let before = match given.strip {
+            Some(_) => self.strips[..strip].iter().map(|of| of.cuts.len()).sum(),
+            None => 0,
+        };
+        let position = u32::try_from(before + cut).expect("load caps the number of parts");
+        given.cuts + position + 1
     }
 }
 

@@ -8,7 +8,7 @@ use crate::frame::{Milled, Miter, Moulding};
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{PlannedBoard, PlannedStrip, defects_on};
+use crate::plan::{LeftoverKind, PlannedBoard, PlannedStrip, defects_on, piece_left};
 use crate::stock::{Across, AtYard, Board, Defect, Given, InHand, Price, Run, share_of_price};
 
 /// The wood at the bench, in the light of some news.
@@ -27,7 +27,7 @@ impl<'b> Hand<'b> {
     pub(super) fn new(bench: &'b Bench, news: &'b News, job: &'b Job) -> Hand<'b> {
         let made = bench.made();
         let made = made.made().chain(news.marks.made());
-        let begun: BTreeSet<Stick> = made.map(|place| bench.stick_at(place)).collect();
+        let begun: BTreeSet<Stick> = bench.parted_by(made).into_keys().collect();
         let mut ranks = BTreeMap::new();
         let mut of_line: BTreeMap<&str, u32> = BTreeMap::new();
         let sticks = bench.sticks();
@@ -64,6 +64,7 @@ impl<'b> Hand<'b> {
     pub(super) fn is_there(&self, stick: Stick) -> bool {
         match stick {
             Stick::Rail(_) => true,
+            Stick::Piece { sheet, board, .. } => self.is_there(self.bench.stick(sheet, board)),
             Stick::Board { .. } if self.is_begun(stick) => true,
             Stick::Board { .. } => {
                 let line = self.line(&self.bench.board_of(stick).0.name);
@@ -83,8 +84,12 @@ impl<'b> Hand<'b> {
     }
 
     /// The length of a board as it is known now: as measured, or as the job says of its line; no less than what has been cut
-    /// from it.
+    /// from it. A piece is as long as its stretch of that.
     fn length(&self, stick: Stick) -> Length {
+        if let Some((from, by, kind)) = self.bench.piece_of(stick) {
+            let (_, planned) = self.bench.planned(by);
+            return self.lying_stretch(from, planned, kind.stretch(planned)).1;
+        }
         let (own, _) = self.bench.board_of(stick);
         let line = self.line(&own.name).unwrap_or(own);
         let length = self.measured(stick).length.unwrap_or(line.length);
@@ -99,12 +104,19 @@ impl<'b> Hand<'b> {
                 let (sheet, _) = self.bench.ripped_by(place);
                 self.bench.sheets[sheet].plan.job.shop.end_trim
             }
-            Stick::Board { .. } => self.job.shop.end_trim,
+            Stick::Board { .. } | Stick::Piece { .. } => self.job.shop.end_trim,
         }
     }
 
     /// Stretches that no part may touch, in the full width, which the sheets that were cut by did not know.
     pub(super) fn knots(&self, stick: Stick) -> Vec<Run> {
+        if let Some((from, by, kind)) = self.bench.piece_of(stick) {
+            let (_, planned) = self.bench.planned(by);
+            return self.knots_on(
+                from,
+                self.lying_stretch(from, planned, kind.stretch(planned)),
+            );
+        }
         let mut knots = self.measured(stick).knots;
         if let Stick::Board { .. } = stick {
             let (own, _) = self.bench.board_of(stick);
@@ -141,6 +153,9 @@ impl<'b> Hand<'b> {
         if let Stick::Rail(place) = stick {
             return self.rail(place, given);
         }
+        if let Some((_, by, kind)) = self.bench.piece_of(stick) {
+            return self.piece(stick, by, kind, given);
+        }
         let (own, _) = self.bench.board_of(stick);
         let line = self.line(&own.name).unwrap_or(own);
         let length = self.length(stick);
@@ -159,18 +174,57 @@ impl<'b> Hand<'b> {
         })
     }
 
-    /// The stretch of a stick that a strip lies on, as long as it now is: where it begins, and its length. What the yard has
-    /// not cut is one stretch.
+    /// What was left of a board beside its strips, or a stretch or slice of it from which nothing is cut, as it lies there; `None`
+    /// where nothing of it is clear.
+    fn piece(
+        &self,
+        stick: Stick,
+        by: (usize, usize),
+        kind: LeftoverKind,
+        given: Given,
+    ) -> Option<Board> {
+        let (job, planned) = self.bench.planned(by);
+        let of = &job.boards[planned.board_idx];
+        let piece = piece_left(job, planned, kind);
+        let length = self.length(stick);
+        let knots = self.knots(stick).into_iter().map(|(from, to)| Defect {
+            from,
+            to,
+            across: Across::Full,
+        });
+        let defects = piece.defects.iter().copied().chain(knots);
+        let share = |price| share_of_price(of, price, piece.width, planned.n_slices()).ok();
+        let whole = bought(of, given);
+        let board = Board {
+            name: self.bench.stick_name(stick).0,
+            length,
+            width: piece.width,
+            thickness: piece.thickness,
+            defects: within(length, defects.collect()),
+            at_yard: None,
+            in_hand: whole.in_hand.clone().map(|in_hand| InHand {
+                paid: in_hand.paid.and_then(share),
+                from: Some(self.bench.board_of(stick).0.name.clone()),
+                is_bought: false,
+                ..in_hand
+            }),
+            ..whole
+        };
+        let is_clear = board.longest_clear(self.job.shop.end_trim).is_some();
+        is_clear.then_some(board)
+    }
+
+    /// A stretch of a stick, as long as it now is: where it begins, and its length. What the yard has not cut is one stretch.
     pub(super) fn lying_stretch(
         &self,
         stick: Stick,
         planned: &PlannedBoard,
-        strip_idx: usize,
+        stretch: usize,
     ) -> Run {
-        let stretch = planned.stretches[planned.strips[strip_idx].stretch];
+        let stretch = &planned.stretches[stretch];
         let is_last = planned.stretches.last().map(|on| on.to) == Some(stretch.to);
         let end = match stick {
-            Stick::Board { .. } if is_last => self.length(stick),
+            Stick::Board { .. } | Stick::Piece { .. } if is_last => self.length(stick),
             _ => stretch.to,
         };
         (stretch.from, (end - stretch.from).max(Length::ZERO))
@@ -210,7 +264,8 @@ impl<'b> Hand<'b> {
     ) -> Board {
         let of = &job.boards[planned.board_idx];
         let wood = planned.wood_of_strip(job, strip_idx);
-        let (begin, length) = self.lying_stretch(stick, planned, strip_idx);
+        let stretch = planned.strips[strip_idx].stretch;
+        let (begin, length) = self.lying_stretch(stick, planned, stretch);
         gone.sort_unstable();
         let mut taken: Vec<Defect> = Vec::new();
         for (from, to) in gone {

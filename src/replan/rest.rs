@@ -46,8 +46,9 @@ impl Bench {
     ///
     /// Boards keep their length and their places: what is cut from them, or is to be, is gone from the board, with the
     /// kerfs at its ends. So nothing is trimmed twice, and what lies between and behind the cuts is used.
-    /// Every part is a piece under the name it has; `wishes` says what is kept of those for grain and color. A strip that is ripped already is a board of its own; of what lies
-    /// beside it nothing is used. A part that was cut and serves nothing is one too, as far as it is good.
+    /// Every part is a piece under the name it has; `wishes` says what is kept of those for grain and color. A strip that is
+    /// ripped already is a board of its own, and so is what lies beside the strips of a board, and a stretch or slice of one
+    /// from which nothing is cut. A part that was cut and serves nothing is one too, as far as it is good.
     ///
     /// # Errors
     /// [`Impossible`], where the news do not fit the bench, or what is kept cannot be.
@@ -175,14 +176,11 @@ impl Bench {
 fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
     let bench = hand.bench;
     let made = bench.made();
+    let fixed = made.made().chain(round.marks.made());
+    let fixed: Vec<Place> = fixed.chain(round.kept.iter().copied()).collect();
+    let parted = bench.parted_by(fixed.iter().copied());
     let mut fixed_on: BTreeMap<Stick, Vec<Place>> = BTreeMap::new();
-    for place in made.made().chain(round.marks.made()) {
-        fixed_on
-            .entry(bench.stick_at(place))
-            .or_default()
-            .push(place);
-    }
-    for &place in &round.kept {
+    for place in fixed {
         fixed_on
             .entry(bench.stick_at(place))
             .or_default()
@@ -194,9 +192,14 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
     let sticks = bench.sticks();
     let marks = count(sticks.len());
     let serves: BTreeSet<Place> = round.serves.keys().copied().collect();
+    let known: BTreeSet<Stick> = sticks.iter().copied().collect();
     for (mark, stick) in (0..).zip(sticks) {
+        // A piece of a board that is parted otherwise by now, or not at all, is not there.
+        let is_piece_of_another = bench
+            .piece_of(stick)
+            .is_some_and(|(from, by, _)| parted.get(&from) != Some(&by));
         let is_wanted_whole = matches!(stick, Stick::Rail(place) if serves.contains(&place));
-        if !hand.is_there(stick) || is_wanted_whole {
+        if !hand.is_there(stick) || is_wanted_whole || is_piece_of_another {
             continue;
         }
         let given = |strip: Option<usize>| {
@@ -209,6 +212,7 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
                 cuts: on.map(|(_, &cuts)| cuts).max().unwrap_or(0),
                 marks,
                 mark: Some(mark),
+                is_piece: bench.piece_of(stick).is_some(),
                 ..Given::default()
             }
         };
@@ -219,25 +223,24 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
             };
             stick_name(hand.job, &bench.stick_name(stick).0, mark)
         };
-        let Some(fixed) = fixed_on.get(&stick) else {
+        let Some(&by) = parted.get(&stick) else {
             if let Some(board) = hand.whole(stick, given(None)) {
                 found.add(board, name(None), Source::Whole(stick));
             }
             continue;
         };
-        let ripped_by = bench.ripped_by(fixed[0]);
-        let sheet = &bench.sheets[ripped_by.0];
-        let planned = &sheet.plan.boards[ripped_by.1];
+        let (of_job, planned) = bench.planned(by);
+        let fixed = fixed_on.get(&stick).map_or(&[][..], Vec::as_slice);
         let is_only = !planned.has_strip_marks();
         for strip in 0..planned.strips.len() {
             let of_strip = fixed.iter().filter(|&&place| bench.strip(place) == strip);
             let gone = of_strip.map(|&place| taken(hand, place, round.kept.contains(&place)));
             let given = Given {
                 strip: (!is_only).then_some(count(strip + 1)),
-                rail: sheet.plan.job.boards[planned.board_idx].given.rail,
+                rail: of_job.boards[planned.board_idx].given.rail,
                 ..given(Some(strip))
             };
-            let planned = (&sheet.plan.job, planned);
+            let planned = (of_job, planned);
             let mut board = hand.strip_left(stick, planned, strip, gone.collect(), given);
             if cut_on.contains(&(stick, strip)) {
                 mill(&mut board, planned, strip);
@@ -245,10 +248,26 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
             if board.longest_clear(hand.job.shop.end_trim).is_some() {
                 let source = Source::Strip {
                     stick,
-                    ripped_by,
+                    ripped_by: by,
                     strip,
                 };
                 found.add(board, name(given.strip), source);
+            }
+        }
+        for kind in planned.pieces_left() {
+            let (sheet, board) = by;
+            let piece = Stick::Piece { sheet, board, kind };
+            let given = Given {
+                marks,
+                is_piece: true,
+                ..Given::default()
+            };
+            // What a sheet takes already is a stick with a mark of its own.
+            if !known.contains(&piece)
+                && let Some(board) = hand.whole(piece, given)
+            {
+                let name = board.name.clone();
+                found.add(board, name, Source::Whole(piece));
             }
         }
     }

@@ -54,21 +54,25 @@ pub fn rip_settings<'s>(summary: &'s Summary<'_>) -> Vec<RipSetting<'s>> {
 pub fn beside_strips(plan: &Plan) -> Vec<Edge> {
     let edges = plan.boards.iter().enumerate().flat_map(|(board, planned)| {
         let stretches = planned.stretches.iter().enumerate();
-        stretches.map(move |(stretch, of)| Edge {
-            board,
-            stretch,
-            width: of.edge_left,
+        stretches.flat_map(move |(stretch, of)| {
+            of.beside.iter().map(move |beside| Edge {
+                board,
+                stretch,
+                width: beside.width,
+            })
         })
     });
-    edges.filter(|edge| edge.width > Length::ZERO).collect()
+    edges.collect()
 }
 
-/// What is planed off the edge of boards that are too narrow to be ripped, in the order of the plan.
+/// What is planed off the edge of boards and stretches that are too narrow to be ripped, in the order of the plan.
 pub fn planed_edges(plan: &Plan) -> Vec<Edge> {
-    let edges = plan.boards.iter().enumerate().map(|(board, planned)| Edge {
-        board,
-        stretch: 0,
-        width: planed_off(&plan.job, planned),
+    let edges = plan.boards.iter().enumerate().flat_map(|(board, planned)| {
+        (0..planned.stretches.len()).map(move |stretch| Edge {
+            board,
+            stretch,
+            width: planed_off(&plan.job, planned, stretch),
+        })
     });
     edges.filter(|edge| edge.width > Length::ZERO).collect()
 }

@@ -189,7 +189,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         .filter(|moulding| moulding.milled == Milled::BeforeCutting);
     let (thickness, width) = match left.kind {
         LeftoverKind::End(strip_idx) => section(job, planned, &planned.strips[strip_idx], milled),
-        LeftoverKind::Edge(_) | LeftoverKind::Stretch(_) => {
+        LeftoverKind::Edge { .. } | LeftoverKind::Stretch(_) => {
             (planned.resawn.or(of.thickness), left.width)
         }
     };

@@ -918,7 +918,7 @@ fn what_was_marked_stays_marked_in_the_folder_it_was_written_to() {
     assert_eq!(read(&day, "rest.json"), first);
     // One of another format cannot be read, and is no less for it.
     let path = day.folder.path().join("day/rest.json");
-    let older = first.replacen("\"format_number\": 2", "\"format_number\": 1", 1);
+    let older = first.replacen("\"format_number\": 3", "\"format_number\": 1", 1);
     assert_ne!(older, first);
     fs::write(&path, &older).unwrap();
     refused(&old);
@@ -1119,4 +1119,121 @@ fn what_is_milled_to_one_profile_is_cut_for_no_other() {
     // A board from which nothing is cut yet can still be milled to the other.
     assert_eq!(missing(&[]), 0);
     assert_eq!(missing(&of("small")[..1]), 1);
+}
+
+/// A sheet behind the last one, on which all cuts of the newest one were spoiled so that nothing is good of them.
+fn after_spoiling_the_newest(bench: &Bench) -> Replanned {
+    let newest = bench.rounds().len();
+    let open = bench.open().into_iter();
+    let spoiled = open.filter(|place| place.sheet == newest).take(1);
+    let marks = Marks {
+        spoiled: spoiled.map(|place| (place, Length::ZERO)).collect(),
+        ..Marks::default()
+    };
+    let news = News::from(marks);
+    let rest = replan(bench, &news, &jobs::CONTROL).unwrap();
+    holds(bench.job(), bench, &news, &rest).unwrap();
+    rest
+}
+
+#[test]
+fn what_lies_beside_the_strips_of_a_begun_board_is_cut_before_any_is_bought() {
+    // Derived: of 8 in, 1/4 is straightened away and two strips and kerfs take 3 1/4, which leaves 4 1/2 beside them. Of that
+    // a strip takes 1 5/8 and straightening 1/4, which leaves 2 5/8; of that again 3/4, too little for another.
+    let job = jobs::load_text(
+        "[saw]\nkerf = \"1/8\"\nend-trim = 0\n\
+         [rip]\nkerf = \"1/8\"\nstraightening = \"1/4\"\nplaning = 0\n\
+         [[pieces]]\npiece = \"slat\"\nlength = 40\nwidth = 1.5\nquantity = 2\n\
+         [[boards]]\nboard = \"oak\"\nlength = 60\nwidth = 8\nprice = 30\nquantity = 1\n\
+         [[boards]]\nboard = \"dear\"\nlength = 60\nwidth = 1.5\nprice = 90\n",
+    );
+    let planned = plan(&job, &jobs::CONTROL).unwrap();
+    assert_eq!(planned.plan.boards.len(), 1);
+    let first = Bench::new(planned.plan, Certificate::default());
+    let second = after_spoiling_the_newest(&first).bench;
+    let at = |bench: &Bench| bench.stick(bench.rounds().len(), 0);
+    let Stick::Piece {
+        sheet: 0, board: 0, ..
+    } = at(&second)
+    else {
+        panic!("{:?} is no piece of the board", at(&second));
+    };
+    assert_eq!(second.stick_name(at(&second)).0, "oak, edge of A");
+    assert_eq!(second.last().plan.value, 0);
+    // A knot is measured of the board, and lies on the piece as well.
+    let inch = Length::INCH;
+    let measured = Measured {
+        length: None,
+        knots: [(inch * 20, inch * 22)].into(),
+    };
+    let news = News {
+        measured: [(first.stick(0, 0), measured)].into(),
+        ..News::default()
+    };
+    let rest = replan(&second, &news, &jobs::CONTROL).unwrap();
+    let misfits = rest.misfits.iter().map(|&place| second.stick_at(place));
+    let misfits: BTreeSet<Stick> = misfits.collect();
+    assert!(misfits.contains(&at(&second)), "{misfits:?}");
+    let third = after_spoiling_the_newest(&second).bench;
+    let Stick::Piece {
+        sheet: 1, board: 0, ..
+    } = at(&third)
+    else {
+        panic!("{:?} is no piece of the piece", at(&third));
+    };
+    assert_eq!(third.stick_name(at(&third)).0, "oak, edge of B");
+    let fourth = after_spoiling_the_newest(&third).bench;
+    assert_eq!(fourth.last().plan.value, 9_000);
+    assert_eq!(fourth.last().plan.missing, []);
+    // All of it is one board's wood, and what was bought last.
+    let total = fourth.total();
+    let all = balances(&total.plan, &total.idle);
+    let bought: i128 = all.iter().map(|balance| balance.bought).sum();
+    let face = |width: i128| width * i128::from(inch.nm() / 2) * i128::from(inch.nm()) * 60;
+    assert_eq!(bought, face(16) + face(3));
+}
+
+#[test]
+fn strips_that_a_strip_of_an_earlier_sheet_is_ripped_into_share_its_mark_and_no_number() {
+    // Derived: the board gives a strip of 4 in and one of 1 1/2; behind two wide slats on the first 36 in are left, which give
+    // two slim ones side by side.
+    let text = |wide: u32, slim: u32| {
+        format!(
+            "[saw]\nkerf = \"1/8\"\nend-trim = 0\n\
+             [rip]\nkerf = \"1/8\"\nstraightening = 0\nplaning = 0\n\
+             [[pieces]]\npiece = \"wide\"\nlength = 30\nwidth = 4\nquantity = {wide}\n\
+             [[pieces]]\npiece = \"slim\"\nlength = 30\nwidth = 1.5\nquantity = {slim}\n\
+             [[boards]]\nboard = \"oak\"\nlength = 96.375\nwidth = \"5 5/8\"\nprice = 30\nquantity = 1\n"
+        )
+    };
+    let first = plan(&jobs::load_text(text(3, 3)), &jobs::CONTROL).unwrap();
+    assert_eq!(first.plan.missing, []);
+    let bench = Bench::new(first.plan, Certificate::default());
+    let wide = |place: &Place| {
+        let cut = bench.cut(*place);
+        cut.part.width(&bench.last().plan.job) == Some(Length::INCH * 4)
+    };
+    let wide: Vec<Place> = bench.open().into_iter().filter(wide).collect();
+    let marks = Marks {
+        done: wide[..2].iter().copied().collect(),
+        ..Marks::default()
+    };
+    let job = jobs::load_text(text(2, 5));
+    let news = News {
+        job: Some((job.clone(), Texts::default())),
+        ..News::from(marks)
+    };
+    let rest = replan(&bench, &news, &jobs::CONTROL).unwrap();
+    assert_eq!(rest.planned.plan.missing, []);
+    let labels: BTreeSet<String> = rest
+        .bench
+        .labels()
+        .keys()
+        .map(ToString::to_string)
+        .collect();
+    let n_strip = labels
+        .iter()
+        .filter(|label| label.starts_with(&format!("A{}-", wide[0].strip + 1)));
+    assert_eq!(n_strip.count(), 5, "{labels:?}");
+    holds(&job, &bench, &news, &rest).unwrap();
 }

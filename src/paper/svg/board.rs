@@ -206,7 +206,7 @@ fn geometry(wood: &Laid<'_>, on: &Sheet) -> Element {
 
 /// The labels of a cut on each of the boards that are cut alike: `G-3 H-3`.
 fn labels(strip: &DrawnStrip, part: &LaidPart<'_>) -> String {
-    let cut = u32::try_from(part.cut.number).expect("load caps the number of parts");
+    let cut = part.cut.number;
     let marks = strip.marks.iter();
     let labels: Vec<String> = marks
         .map(|&strip| CutLabel { strip, cut }.to_string())
@@ -373,7 +373,7 @@ pub(super) fn description(drawing: &Drawing, display: &Display) -> Vec<String> {
             lines.push(strip.label.plain(display, isolated));
         }
         for cut in &strip.cuts {
-            let number = u32::try_from(cut.number).expect("load caps the number of parts");
+            let number = cut.number;
             let (label, name) = match strip.marks[..] {
                 [strip] => (
                     CutLabel { strip, cut: number }.to_string(),
@@ -400,7 +400,7 @@ pub(super) fn description(drawing: &Drawing, display: &Display) -> Vec<String> {
             lines.push(format!("left: {length}, {fate}"));
         }
     }
-    if let Some(edge) = &drawing.edge {
+    for edge in &drawing.edges {
         lines.push(edge.label.plain(display, isolated));
     }
     for defect in &drawing.defects {
@@ -453,7 +453,7 @@ mod tests {
                 left: Vec::new(),
                 defects: Vec::new(),
             }],
-            edge: None,
+            edges: Vec::new(),
             defects: Vec::new(),
         }
     }

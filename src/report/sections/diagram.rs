@@ -12,13 +12,13 @@ use crate::report::document::{
     there_with_unit,
 };
 use crate::report::naming::{
-    board_name, cut_places, marks_together, name_together, part_sizes, stop_measures,
+    board_name, cut_places, fate_words, marks_together, name_together, part_sizes, stop_measures,
 };
 use crate::stock::{Across, Board, Run};
-use crate::tally::{Group, Summary, any_turned, is_ripped, planed_off, saved};
+use crate::tally::{Fate, Group, Summary, any_turned, is_ripped, planed_off, saved};
 
 use super::boards::made_into;
-use super::cut_list::{Columns, cut_list, number_of_cut};
+use super::cut_list::{Columns, cut_list};
 
 pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     let plan = summary.plan;
@@ -222,7 +222,7 @@ fn detail(job: &Job, first: &PlannedBoard) -> Text {
             made_into(job, strips.first().and_then(|strip| strip.moulding_idx)),
         ),
     };
-    let planed = planed_off(job, first);
+    let planed = planed_off(job, first, 0);
     let plane = (planed > Length::ZERO).then(|| say!(" · plane {} off its edge", exact(planed)));
     say!("{} · {}{}", size, made_into, plane)
 }
@@ -273,8 +273,17 @@ fn drawing(
 ) -> Drawing {
     let wood = planned.wood(job, stretch);
     let absent = absent_trim(job, &wood);
-    let is_edge_kept = is_edge_kept(job, planned, stretch);
-    let edge_left = planned.stretches[stretch].edge_left;
+    let edges = planned.stretches[stretch].beside.iter().enumerate();
+    let edges = edges.map(|(nth, edge)| {
+        let is_kept = is_edge_kept(job, planned, stretch, nth);
+        let fate = fate_words(if is_kept { Fate::Rack } else { Fate::Scrap });
+        DrawnEdge {
+            label: say!("edge: {} wide, {}", there(edge.width), fate),
+            from_edge: edge.from_edge,
+            width: edge.width,
+            is_kept,
+        }
+    });
     strips.extend(drawn_uncut(job, planned, stretch));
     Drawing {
         length: wood.length - absent * 2,
@@ -285,19 +294,7 @@ fn drawing(
         rip_kerf: job.shop.rip.map_or(Length::ZERO, |rip| rip.kerf),
         is_ripped: is_ripped(job, planned) || planned.is_parted(),
         strips,
-        edge: (edge_left > Length::ZERO).then(|| DrawnEdge {
-            label: say!(
-                "edge: {} wide, {}",
-                there(edge_left),
-                if is_edge_kept {
-                    "back to the rack"
-                } else {
-                    "scrap"
-                }
-            ),
-            width: edge_left,
-            is_kept: is_edge_kept,
-        }),
+        edges: edges.collect(),
         defects: drawn_defects(job, &wood, absent),
     }
 }
@@ -345,10 +342,10 @@ fn drawn_uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Draw
 
 /// What of a board that is parted a stretch is: from where to where, and which slice.
 fn part_of(planned: &PlannedBoard, stretch: usize) -> Text {
-    let Stretch { from, to, .. } = planned.stretches[stretch];
+    let Stretch { from, to, .. } = &planned.stretches[stretch];
     let along = planned
         .is_cut_at_yard()
-        .then(|| say!("{} to {}", place(from), place(to)));
+        .then(|| say!("{} to {}", place(*from), place(*to)));
     let slice = planned.resawn.is_some().then(|| {
         let nth = u64::try_from(stretch % planned.n_slices() + 1);
         say!("slice {}", nth.expect("a board has few slices"))
@@ -400,7 +397,7 @@ fn drawn_strip(
         Vec::new()
     };
     let cuts = strip.cuts.iter().enumerate().map(|(idx, cut)| DrawnCut {
-        number: number_of_cut(job, planned, idx),
+        number: planned.cut_number(job, strip_idx, idx),
         name: name_together(job, &[cut.part]),
         from: cut.from - absent,
         to: cut.to - absent,
@@ -410,9 +407,11 @@ fn drawn_strip(
         is_turned: cut.turned,
         shares_cut: idx > 0 && saved(job, &strip.cuts[idx - 1], cut) > Length::ZERO,
     });
+    let planed = planed_off(job, planned, strip.stretch);
+    let is_told_here = planned.is_parted() && planed > Length::ZERO;
     DrawnStrip {
         label: say!(
-            "{} {}{}: {}{}{}",
+            "{} {}{}: {}{}{}{}",
             if is_ripped(job, planned) || planned.resawn.is_some() {
                 "strip"
             } else {
@@ -424,6 +423,7 @@ fn drawn_strip(
                 .then(|| say!(", {}", part_of(planned, strip.stretch))),
             strip.width.map(|width| say!("{} wide, ", needed(width))),
             made_into(job, strip.moulding_idx),
+            is_told_here.then(|| say!(", plane {} off its edge", exact(planed))),
             waste_before(job, &planned.strips, strip_idx)
         ),
         marks: marks.to_vec(),

@@ -69,7 +69,7 @@ struct BarGap {
 #[derive(Clone, Debug)]
 struct BarCut {
     /// Its number on the strip.
-    number: usize,
+    number: u32,
     /// Long point from, measured from the untrimmed end.
     from: Length,
     /// Long point to.
