@@ -5,8 +5,7 @@ use std::path::PathBuf;
 use crate::load::{Boards, RackPlace, load_job_with_rack};
 use crate::planfile::read_bench;
 use crate::report::csv::rack_csv;
-use crate::stock::Board;
-use crate::tally::{rack_added, rack_left};
+use crate::tally::{RackMoves, rack_moves};
 
 use super::args::StowArgs;
 use super::disk::{self, Disk};
@@ -47,19 +46,7 @@ pub(super) fn stow(args: &StowArgs) -> Result<Ended, Fault> {
     let total = bench.rounds().last().map(|_| bench.total().plan);
     let plan = total.as_ref().unwrap_or(&bench.last().plan);
     let after = rack_csv(plan);
-    let is_of_rack = |board: &&Board| {
-        board.is_from_rack() && board.given.rail.is_none() && !board.given.is_piece
-    };
-    let count = |boards: &[Board]| -> u64 {
-        let each = boards.iter().map(|board| board.quantity.unwrap_or(1));
-        each.map(u64::from).sum()
-    };
-    let of_plan = plan.boards.iter().map(|it| &plan.job.boards[it.board_idx]);
-    let taken = u64::try_from(of_plan.filter(is_of_rack).count()).expect("a plan fits memory");
-    let rack: Vec<Board> = plan.job.boards.iter().filter(is_of_rack).cloned().collect();
-    let new: Vec<Board> = rack_added(plan).into_iter().map(|new| new.board).collect();
-    // What of the rack stays is on it before and after.
-    let added = count(&rack_left(plan)) + count(&new) + taken - count(&rack);
+    let RackMoves { taken, added } = rack_moves(plan);
     let kept = files::replace_keeping(&table, &before, &after)?;
     print(&format!(
         "{}: {taken} taken off, {added} put on\nthe rack before is kept as {}\n",

@@ -7,6 +7,7 @@ use crate::plan::{LeftoverKind, Part, Plan, PlannedBoard, gaps, is_edge_kept, is
 use crate::stock::{Board, folded_material};
 use crate::tally::{rack_added, rack_left};
 
+use super::rack::is_of_rack;
 use super::summary::is_ripped;
 
 /// How wood is counted.
@@ -129,11 +130,8 @@ pub fn balances(plan: &Plan, idle: &Idle) -> Vec<Balance> {
     }
     let unknown = of_job().filter(|(_, board)| board.width.is_none());
     let unknown: BTreeSet<Option<String>> = unknown.map(|(_, board)| count.wood(board)).collect();
-    let is_of_rack = |board: &&Board| {
-        board.is_from_rack() && board.given.rail.is_none() && !board.given.is_piece
-    };
     count.bought();
-    for board in job.boards.iter().filter(is_of_rack) {
+    for board in job.boards.iter().filter(|board| is_of_rack(board)) {
         let quantity = i128::from(board.quantity.unwrap_or(1));
         let balance = count.of_wood(board);
         balance.before += balance.of_board(board) * quantity;

@@ -686,5 +686,5 @@ fn a_slice_that_is_too_narrow_to_be_ripped_says_what_is_planed_off_its_edge() {
         unicode: true,
     };
     let text = set(&plan_sheet(&summary), look);
-    assert!(text.contains("A1, A2: plane 1/8 off the edge"), "{text}");
+    assert!(text.contains("A1, A2: plane 1/8 in off the edge"), "{text}");
 }

@@ -217,12 +217,12 @@ fn what_is_put_on_the_rack_by_a_bench_is_counted_in_full() {
     fs::write(at.join("job.toml"), job).unwrap();
     fs::write(
         at.join("rack.csv"),
-        "board,length,width,quantity,value\nslip,50,2,1,1\nstub,14,2,3,1\n",
+        "board,length,width,quantity,value\nslip,30,2,1,1\nstub,14,2,3,1\n",
     )
     .unwrap();
     run(at, &["plan", "job.toml", "--out", "done"]);
     // A bar is spoiled but for 15 in of it, which go on the rack, and is cut again from the edge of the board.
-    let made = ["--spoiled", "B1:1=15"];
+    let made = ["--spoiled", "A1:1=15"];
     let plan = ["replan", "job.toml", "done/plan.json", "--out", "rest"];
     run(at, &[&plan[..], &made[..]].concat());
     let pieces = |rack: &str| -> u32 {
@@ -248,7 +248,7 @@ fn what_is_put_on_the_rack_by_a_bench_is_counted_in_full() {
     let n_after: u32 = after.lines().skip(1).map(quantity).sum();
     let words: Vec<&str> = said.split_whitespace().collect();
     let (taken, added): (u32, u32) = (words[1].parse().unwrap(), words[4].parse().unwrap());
-    let before = pieces("board,length,width,quantity,value\nslip,50,2,1,1\nstub,14,2,3,1\n");
+    let before = pieces("board,length,width,quantity,value\nslip,30,2,1,1\nstub,14,2,3,1\n");
     assert_eq!(n_after, before - taken + added, "{said}{after}");
     assert!(
         after.contains(",15,") || after.contains(",15 in,"),
