@@ -35,8 +35,14 @@ const STRIP: Length = Length::from_nm(12_000_000);
 /// How high the narrowest strip of a board is where there are several.
 const NARROWEST: Length = Length::from_nm(9_000_000);
 
-/// How high a board is at most.
+/// How high a board is at most, if its strips have room in that.
 const HIGHEST: Length = Length::from_nm(60_000_000);
+
+/// What a strip is given of a higher board.
+const LEAST: Length = Length::from_nm(7_500_000);
+
+/// No board is higher: its list begins on the same page.
+const TALLEST: Length = Length::from_nm(150_000_000);
 
 /// The largest figure on paper, whose digits are 5 mm high.
 const FIGURE: Length = Length::from_nm(7_000_000);
@@ -99,8 +105,10 @@ fn across(wood: &Laid<'_>) -> Scale {
         STRIP
     };
     let scale = Scale::new(height, narrowest.unwrap_or(wood.width));
-    if scale.of(wood.width) > HIGHEST {
-        Scale::new(HIGHEST, wood.width)
+    let n_strips = i64::try_from(wood.strips.len()).unwrap_or(i64::MAX);
+    let highest = HIGHEST.max((LEAST * n_strips.min(1_000)).min(TALLEST));
+    if scale.of(wood.width) > highest {
+        Scale::new(highest, wood.width)
     } else {
         scale
     }
@@ -139,7 +147,7 @@ pub(super) fn draw(
         svg.push(&area(class, on.area(patch)));
     }
     for part in wood.strips.iter().flat_map(|strip| &strip.parts) {
-        let figure = Figure::new(display, part.cut.to - part.cut.from, Show::Needed);
+        let figure = Figure::new(display, part.cut.stop, Show::Needed);
         for element in labelled(part, &figure, on, largest) {
             svg.push(&element);
         }
@@ -388,7 +396,15 @@ pub(super) fn description(drawing: &Drawing, display: &Display) -> Vec<String> {
                 ""
             };
             let length = figure(cut.to - cut.from, Show::NeededWithUnit);
-            lines.push(format!("{label}: {length}{name}{turned}"));
+            let stop = if cut.stop == cut.to - cut.from {
+                String::new()
+            } else {
+                format!(
+                    "stop {}, long point ",
+                    figure(cut.stop, Show::NeededWithUnit)
+                )
+            };
+            lines.push(format!("{label}: {stop}{length}{name}{turned}"));
         }
         for rest in &strip.left {
             let length = figure(rest.to - rest.from, Show::ThereWithUnit);
@@ -444,7 +460,7 @@ mod tests {
                     name: Text::default(),
                     from: inches(1),
                     to: inches(1) + rail,
-                    short_point: None,
+                    stop: rail,
                     width: Some(inches(2)),
                     miter: Miter::RECTANGLE,
                     is_turned,
