@@ -290,11 +290,11 @@ fn prints(browser: &Browser, place: &Path, name: &str) {
              .map((one) => one.outerHTML.slice(0, 200))"
         ));
         assert_eq!(high, Value::Array(vec![]), "{name} on {}", sheet.name);
-        // Labels have the whole sheet, and their paper is named by the job: A4 unless it says otherwise.
+        // Labels have the whole sheet, and their paper is the usual one of the job's unit: the demos are in inches.
         let labels = browser.run(
             "return Math.max(0, ...[...document.querySelectorAll('#labels *')].map((one) => one.getBoundingClientRect().right))",
         );
-        let paper = SHEETS[0].width_mm * PX_PER_MM;
+        let paper = SHEETS[1].width_mm * PX_PER_MM;
         assert!(
             labels.as_f64().unwrap() <= paper + 1.0,
             "{name}: labels reach {labels} px"
