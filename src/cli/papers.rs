@@ -55,7 +55,16 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
     let counted = Summary::new(&plan).beside(aside);
     let papers = Papers::new(&counted, &exchanges, sheet);
     match &args.out {
-        Some(dir) => write(dir, &outputs(&papers), &files, args.replace)?,
+        Some(dir) => {
+            let outputs = outputs(&papers);
+            write(dir, &outputs, &files, args.replace)?;
+            let names: Vec<&str> = outputs.iter().map(|output| output.name).collect();
+            print(&format!(
+                "{}: {}\nopen papers.html in a browser; to print one chapter, follow its link first\n",
+                disk::shown(dir),
+                names.join(", ")
+            ))?;
+        }
         None => print(&papers.page())?,
     }
     Ok(if plan.missing.is_empty() {

@@ -35,6 +35,17 @@ struct Board {
     watch: Option<String>,
 }
 
+impl Board {
+    /// Lists that no page has room for beside the drawing, reckoned by their lines on paper.
+    fn is_long(&self) -> bool {
+        let lines = |strip: &Strip| (strip.lines.len() + strip.left.len()).div_ceil(2) + 1;
+        self.strips.iter().map(lines).sum::<usize>() > MOST_LINES
+    }
+}
+
+/// So many lines of lists, headings counted, have room below a drawing on a page; three or four fewer where names are long.
+const MOST_LINES: usize = 26;
+
 struct Strip {
     /// Its mark, where the board is more than one stick.
     label: Option<String>,
@@ -105,18 +116,18 @@ pub(super) fn chapter(
     .render()
 }
 
-/// What the drawings show, and what the lists read.
+/// What the drawings show, and what their figures are.
 fn about(words: Words<'_>, plan: &Plan) -> Vec<String> {
-    let stop = plan.job.shop.stop;
     let drawn = "Lengths are to one scale; boards are drawn wider than they are, so slants look steeper. The heavy line is the outer edge; black is kerf and end trim, slanting hatch is scrap.";
-    let read = (stop != StopAt::LongPoint).then(|| {
-        format!("Figures in the drawings are long points; in the lists they are what the stop reads, {}.", stop_measures(stop))
-    });
-    [Some(drawn.to_owned()), read]
-        .into_iter()
-        .flatten()
-        .map(|text| words.html(text))
-        .collect()
+    let stop = plan.job.shop.stop;
+    let elsewhere = (stop != StopAt::LongPoint)
+        .then_some("; where a part is measured elsewhere, the list says so");
+    let read = say!(
+        "Figures are what the stop reads, {}{}.",
+        stop_measures(stop),
+        elsewhere
+    );
+    [words.html(drawn), words.html(read)].into()
 }
 
 /// How all parts of a board end; `None` where they end in several ways.

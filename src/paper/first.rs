@@ -9,13 +9,11 @@ use crate::plan::Plan;
 use crate::report::document::{
     Block, Document, Inline, Show, Text, amount, count_of, exact, in_currency, name, one_line, say,
 };
-use crate::report::figures::shares;
 use crate::report::naming::{batch_name, board_name, cuts_to_order, marks_together, stop_measures};
 use crate::stations::{Batch, SawOrder, Setting, millings};
 use crate::tally::{Summary, Taken};
 
 use super::document::blocks;
-use super::svg::bars::{Share, Use, use_of_wood};
 use super::words::{Words, named};
 
 /// The first page.
@@ -39,7 +37,6 @@ struct First {
     end_trim: Option<String>,
     settings: Vec<SetUp>,
     steps: Vec<String>,
-    wood: String,
 }
 
 /// Boards of a kind to take.
@@ -98,7 +95,6 @@ pub(super) fn chapter(
             .map(|batch| set_up(words, plan, batch))
             .collect(),
         steps: steps(words, summary, order),
-        wood: wood(summary),
     }
     .render()
 }
@@ -163,40 +159,6 @@ fn set_up(words: Words<'_>, plan: &Plan, batch: &Batch) -> SetUp {
         n_settings: batch.settings.len(),
         longest: longest.map(|setting| words.length(setting.stop, Show::Needed)),
     }
-}
-
-/// What becomes of the wood, as a bar.
-fn wood(summary: &Summary<'_>) -> String {
-    let wood = &summary.wood;
-    let used = [
-        (Use::Parts, "in the parts"),
-        (Use::Rack, "back to the rack"),
-        (Use::Ends, "too small to keep"),
-        (Use::Saw, "kerf and trims"),
-    ];
-    if wood.boards == Length::ZERO {
-        return String::new();
-    }
-    // As the plan counts it: of ripped boards by their faces, and then what is lost in two.
-    let (uses, ends, sawn) = if let Some(face) = summary.face {
-        (face.uses(), face.scrap_nm2, face.sawn_nm2)
-    } else {
-        let nm = |length: Length| i128::from(length.nm());
-        (wood.uses(), nm(wood.short_ends), nm(wood.kerf_and_trim))
-    };
-    let [parts, kept, lost] = shares(uses);
-    let of_lost = i128::from(lost) * ends / (ends + sawn).max(1);
-    let ends = i64::try_from(of_lost).unwrap_or(lost);
-    let per_mille = [parts, kept, ends, lost - ends];
-    let of = used.iter().zip(per_mille);
-    let of: Vec<Share<'_>> = of
-        .map(|(&(used, words), per_mille)| Share {
-            used,
-            words,
-            per_mille,
-        })
-        .collect();
-    use_of_wood(&of, "wood")
 }
 
 fn steps(words: Words<'_>, summary: &Summary<'_>, order: &SawOrder) -> Vec<String> {

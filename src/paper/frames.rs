@@ -9,10 +9,10 @@ use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::document::{Show, Text, exact, name, needed_with_unit, one_line, place, say};
 use crate::report::sections::{border_words, weight_words};
-use crate::stations::{self, Across, FrameSheet, LayerKind, frame_sheets, most_difference};
+use crate::stations::{Across, FrameSheet, frame_sheets, most_difference};
 
 use super::svg::frame::{Front, front};
-use super::svg::section::{self, Stack};
+use super::svg::section::{Stack, section};
 use super::words::{Words, named};
 
 #[derive(Template)]
@@ -130,34 +130,15 @@ fn front_drawing(display: &Display, sheet: &FrameSheet<'_>, names: &str) -> Stri
 
 /// The section through its stack.
 fn stack_drawing(display: &Display, sheet: &FrameSheet<'_>, names: &str) -> String {
-    let kind = |layer: &stations::Layer| match layer.kind {
-        LayerKind::Glazing => Some((section::Kind::Glazing, "glazing")),
-        LayerKind::Mat { .. } => Some((section::Kind::Mat, "mat")),
-        LayerKind::Art => Some((section::Kind::Art, "artwork")),
-        LayerKind::Backing => Some((section::Kind::Backing, "backing")),
-        LayerKind::PointRoom => None,
-    };
-    let layers = sheet.layers.iter().filter_map(|layer| {
-        let (kind, usual) = kind(layer)?;
-        Some(section::Layer {
-            name: layer.name.as_deref().unwrap_or(usual),
-            thickness: layer.thickness,
-            kind,
-        })
-    });
-    let layers: Vec<section::Layer<'_>> = layers.collect();
-    let mut rooms = sheet.layers.iter();
-    let room = rooms.find(|layer| layer.kind == LayerKind::PointRoom);
     let stack = Stack {
         name: names,
         face: sheet.sized.moulding.face_width,
         lip: sheet.sized.moulding.lip,
         thickness: sheet.sized.moulding.thickness,
         rabbet_depth: sheet.sized.moulding.rabbet_depth,
-        layers: &layers,
-        point_room: room.map_or(Length::ZERO, |room| room.thickness),
+        layers: &sheet.layers,
     };
-    section::section(&stack, display, &format!("stack-{}", sheet.stack))
+    section(&stack, display, &format!("stack-{}", sheet.stack))
 }
 
 /// From the outside in.

@@ -66,11 +66,14 @@ pub(super) fn grid_style(sheet: &LabelSheet) -> String {
     };
     let mm = |length: Length| format!("{}mm", Mm(length));
     let ((_, paper), (_, labels)) = (sheet.paper.size(), sheet.labels_size());
+    // What is written on a label is 31 mm high in its full size, and a low label has it smaller.
+    let share = (sheet.height.nm() * 100 / (Length::MILLIMETRE * 31).nm()).clamp(50, 100);
+    let lines = if share < 100 { 1 } else { 2 };
     let top = sheet.top.max(Length::ZERO);
     format!(
         "@page labels {{ size: {size}; margin: 0; }}\n\
          @media print {{ .labels {{ grid-template-columns: repeat({}, {}); grid-auto-rows: {}; column-gap: {}; row-gap: {}; \
-         padding: {} 0 0 {}; height: {}; transform: translate({}, {}); }} }}",
+         padding: {} 0 0 {}; height: {}; transform: translate({}, {}); --lines: {lines}; --share: {}; }} }}",
         sheet.columns,
         mm(sheet.width),
         mm(sheet.height),
@@ -82,6 +85,7 @@ pub(super) fn grid_style(sheet: &LabelSheet) -> String {
         mm((labels + top).min(paper)),
         mm(sheet.shift_right),
         mm(sheet.shift_down),
+        format_args!("{}.{:02}", share / 100, share % 100),
     )
 }
 

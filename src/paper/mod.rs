@@ -16,6 +16,7 @@ mod page;
 mod pocket;
 mod stops;
 mod ways;
+mod wood;
 mod words;
 
 pub use page::{Papers, ways_page};

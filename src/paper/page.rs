@@ -14,7 +14,7 @@ use crate::stations::{SawOrder, saw_order};
 use crate::tally::Summary;
 
 use super::words::Words;
-use super::{boards, corners, document, first, frames, labels, pocket, stops, svg, ways};
+use super::{boards, corners, document, first, frames, labels, pocket, stops, svg, ways, wood};
 
 const STYLE: &str = include_str!("papers.css");
 const SCRIPT: &str = include_str!("ticks.js");
@@ -163,7 +163,7 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
             "notes",
             "Wood and notes",
             Some("Wood and notes"),
-            document::blocks(words, &notes(&plan_document.blocks), "note")?,
+            wood::bar(summary) + &document::blocks(words, &notes(&plan_document.blocks), "note")?,
         ),
         (
             "pocket",

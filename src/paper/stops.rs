@@ -4,7 +4,7 @@ use askama::Template;
 
 use crate::plan::{Part, Plan};
 use crate::report::document::{Show, Text, count_of, place, say};
-use crate::report::naming::{batch_name, stop_measures, stop_word};
+use crate::report::naming::{batch_name, name_behind, stop_measures, stop_word};
 use crate::stations::{Batch, SawOrder, Stick, is_measured_elsewhere, opposite_side};
 
 use super::boards::{part_words, tick_name};
@@ -41,6 +41,8 @@ struct ShownStick {
 struct ShownCut {
     tick: String,
     number: String,
+    /// What it makes; of a frame that the cut before it on the stick is of, only the side.
+    part: String,
     says: String,
     is_turned: bool,
 }
@@ -63,12 +65,12 @@ fn about(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
     let settings = count_of(order.n_by_stop, "setting");
     let fewest = match (order.is_fewest, order.n_by_stop < order.n_board_by_board) {
         (true, true) => say!(
-            "{} of the stop, the fewest that one moulding after the other allows; board by board it is set {} times.",
+            "{} of the stop, for each moulding the fewest that its strips allow; board by board it is set {} times.",
             settings,
             order.n_board_by_board
         ),
         (true, false) => say!(
-            "{} of the stop, the fewest that one moulding after the other allows.",
+            "{} of the stop, for each moulding the fewest that its strips allow.",
             settings
         ),
         (false, _) => say!(
@@ -166,12 +168,15 @@ fn shown_batch(words: Words<'_>, plan: &Plan, batch: &Batch) -> ShownBatch {
 }
 
 fn shown_stick(words: Words<'_>, plan: &Plan, stick: &Stick) -> ShownStick {
+    let before = std::iter::once(None).chain(stick.cuts.iter().map(|cut| Some(cut.part)));
     ShownStick {
         mark: stick.mark.to_string(),
         cuts: stick
             .cuts
             .iter()
-            .map(|&cut| ShownCut {
+            .zip(before)
+            .map(|(&cut, before)| ShownCut {
+                part: words.html(name_behind(&plan.job, before, cut.part)),
                 tick: tick_name(cut.label),
                 number: cut.label.cut.to_string(),
                 says: format!("{}, {}", cut.label, part_words(words, plan, cut)),

@@ -207,8 +207,8 @@ pub struct DrawnCut {
     pub from: Length,
     /// Long point to.
     pub to: Length,
-    /// Its length along the other edge, if that differs.
-    pub short_point: Option<Length>,
+    /// What the stop is set to for it.
+    pub stop: Length,
     /// Its width, where it is known.
     pub width: Option<Length>,
     /// How its ends are cut.

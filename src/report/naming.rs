@@ -218,6 +218,20 @@ pub(crate) fn name_together(job: &Job, parts: &[Part]) -> Text {
     Text::join(names, "; ")
 }
 
+/// A part in a list in which it follows another: only its side where both are of one frame, nothing where both are of one
+/// line of pieces, else its name.
+pub(crate) fn name_behind(job: &Job, before: Option<Part>, part: Part) -> Text {
+    match part {
+        _ if before.is_none_or(|before| !same_owner(before, part)) => name_together(job, &[part]),
+        Part::Rail {
+            frame_idx, side, ..
+        } => side_name(job.frames[frame_idx].art, side)
+            .into_owned()
+            .into(),
+        Part::Loose { .. } => Text::default(),
+    }
+}
+
 /// Whether two parts are of one frame (one copy of it) or of one line of pieces.
 fn same_owner(one: Part, other: Part) -> bool {
     match (one, other) {

@@ -40,7 +40,8 @@ pub struct SawOrder {
     pub n_sticks: u64,
     /// Boards from which anything is cut.
     pub n_boards: u64,
-    /// Whether no order by stop has fewer settings; `false` where the search for a moulding reached its limit.
+    /// Whether no order that takes one moulding after the other has fewer settings; `false` where the search for one reached its
+    /// limit. A setting that two mouldings could share counts for each.
     pub is_fewest: bool,
 }
 

@@ -15,12 +15,16 @@ mod crossed;
 mod defects;
 mod disk;
 mod drawings;
+#[path = "../../benches/drawn/frames.rs"]
+mod drawn_frames;
 mod faulty;
 mod files;
 mod forged;
 mod grain;
 mod help;
 mod jobs;
+#[path = "../../benches/drawn/lehmer.rs"]
+mod lehmer;
 mod lumber;
 mod oracle;
 mod outside;

@@ -218,7 +218,11 @@ fn papers_of_a_plan_file_are_those_of_the_plan() {
     };
     let of_file = run(&["papers", show, "out/plan.json"]);
     assert_eq!(parts(&of_file), parts(&written));
-    run(&["papers", show, "--out", "papers"]);
+    assert_eq!(
+        run(&["papers", show, "--out", "papers"]),
+        "papers: papers.html, boards.svg, saw-order.csv, labels.csv, frame-labels.csv\n\
+         open papers.html in a browser; to print one chapter, follow its link first\n"
+    );
     let again = fs::read_to_string(folder.path().join("papers/papers.html")).unwrap();
     assert_eq!(again, written);
 }

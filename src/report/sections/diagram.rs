@@ -12,8 +12,9 @@ use crate::report::document::{
     there_with_unit,
 };
 use crate::report::naming::{
-    board_name, cut_places, fate_words, marks_together, name_together, part_sizes, stop_measures,
+    board_name, cut_places, fate_words, marks_together, name_together, stop_measures,
 };
+use crate::stations::stop_figure;
 use crate::stock::{Across, Board, Run};
 use crate::tally::{Fate, Group, Summary, any_turned, is_ripped, planed_off, saved};
 
@@ -60,14 +61,15 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
     };
     let any_turned = any_turned(plan);
     let drawing = say!(
-        "{}; long points are to scale, slants are not; {} is scrap{}",
+        "{}; long points are to scale, slants are not; {} is scrap{}{}",
         if any_turned {
             "the outer edge is on top, or below where the list says so"
         } else {
             "the outer edge is on top"
         },
         Inline::ScrapSign,
-        has_defects(plan).then(|| say!(", {} a defect", Inline::DefectSign))
+        has_defects(plan).then(|| say!(", {} a defect", Inline::DefectSign)),
+        (shop.stop != StopAt::LongPoint).then_some("; its figures are those of the stop block")
     );
     let from_to = say!(
         "along the outer edge from 0, in steps of {}, the end of a part rounded up; kerf {}",
@@ -401,7 +403,7 @@ fn drawn_strip(
         name: name_together(job, &[cut.part]),
         from: cut.from - absent,
         to: cut.to - absent,
-        short_point: part_sizes(job, cut.part).1,
+        stop: stop_figure(job, planned, strip_idx, cut).length,
         width: cut.part.width(job).or(strip.width),
         miter: cut.part.miter(job),
         is_turned: cut.turned,

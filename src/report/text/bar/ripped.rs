@@ -108,7 +108,7 @@ mod tests {
                 name: Text::default(),
                 from,
                 to,
-                short_point: None,
+                stop: to - from,
                 width: None,
                 miter,
                 is_turned: false,
