@@ -11,7 +11,7 @@ use crate::plan::{
     Beside, Cut, KeptPiece, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Stretch, Verdict,
     is_short,
 };
-use crate::stock::{Parting, Rip, Taking, taking};
+use crate::stock::{Parting, Rip, Taking};
 
 /// How a strip is cut: by item, the more of an item the earlier in the order.
 ///
@@ -195,7 +195,8 @@ fn rip(
         }
         from_edge = key.from_edge.unwrap_or(from_edge);
         let on = &mut stretches[stretch];
-        let way = taking(job.shop.rip.as_ref(), section.width, board.width)
+        let way = board
+            .taking(job.shop.rip.as_ref(), section.width)
             .expect("a board has only strips of sections that it suits");
         let (cuts, mut left) = lay_out(origins, runs, dealer);
         if cuts.is_empty() {

@@ -83,6 +83,13 @@ impl Reader<'_> {
             let cut_to = exact_text(cut_to, self.unit);
             return Err(format!("it has been cut as far as {cut_to} already"));
         }
+        let last_cut = self.bench.last_yard_cut(stick);
+        if length <= last_cut {
+            let last_cut = exact_text(last_cut, self.unit);
+            return Err(format!(
+                "the yard has cut it so that its last stretch begins at {last_cut}; a board is measured as if it were whole"
+            ));
+        }
         Ok((stick, length))
     }
 

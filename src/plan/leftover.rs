@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Plan, PlannedBoard, PlannedStrip};
-use crate::stock::{Across, Board, Defect, Run};
+use crate::stock::{Across, Board, Defect, Run, told_apart};
 
 /// A piece of a board that goes back on the rack.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -185,9 +185,13 @@ pub fn is_kept(job: &Job, clear: Length) -> bool {
 /// If it is not of a plan of `job`.
 pub fn is_edge_kept(job: &Job, board: &PlannedBoard, stretch: usize, nth: usize) -> bool {
     let width = board.stretches[stretch].beside[nth].width;
-    let Some(rip) = job.shop.rip else {
-        return false;
-    };
+    narrowest_kept(job).is_some_and(|narrowest| width >= narrowest)
+        && is_kept(job, edge_clear(job, board, stretch, nth))
+}
+
+/// The narrowest piece beside the strips that goes back on the rack; `None` where nothing is ripped.
+fn narrowest_kept(job: &Job) -> Option<Length> {
+    let rip = job.shop.rip?;
     let used: BTreeSet<usize> = job
         .frames
         .iter()
@@ -196,14 +200,39 @@ pub fn is_edge_kept(job: &Job, board: &PlannedBoard, stretch: usize, nth: usize)
         .collect();
     let of_mouldings = used.into_iter().map(|idx| job.mouldings[idx].face_width);
     let of_pieces = job.pieces.iter().filter_map(|piece| piece.width);
-    let narrowest = rip.narrowest_offcut.or_else(|| {
+    rip.narrowest_offcut.or_else(|| {
         of_mouldings
             .chain(of_pieces)
             .map(|width| rip.strip_width(width))
             .min()
-    });
-    narrowest.is_some_and(|narrowest| width >= narrowest)
-        && is_kept(job, edge_clear(job, board, stretch, nth))
+    })
+}
+
+/// The stretches of a piece between its trims that are good for something: clear ones, and those with defects along an edge
+/// where beside all of these enough of the width is clear to be kept, as they are ripped away.
+pub fn useful_runs(job: &Job, piece: &Board, trim: Length) -> Vec<Run> {
+    let half = |width: Length| Length::from_nm(width.nm() - width.nm() / 2);
+    let is_ripped_away = |width: Length| {
+        let deepest = |is_side: fn(Across) -> Option<Option<Length>>| {
+            let depths = piece.defects.iter().filter_map(|of| is_side(of.across));
+            let depths = depths.map(|depth| depth.unwrap_or(half(width)));
+            depths.max().unwrap_or(Length::ZERO)
+        };
+        let left = deepest(|across| match across {
+            Across::Left(depth) => Some(depth),
+            _ => None,
+        });
+        let right = deepest(|across| match across {
+            Across::Right(depth) => Some(depth),
+            _ => None,
+        });
+        let rip = job.shop.rip?;
+        Some(rip.room(width) - left - right >= narrowest_kept(job)?)
+    };
+    let is_past = piece.width.and_then(is_ripped_away) == Some(true);
+    piece.clear_runs(trim, Length::ZERO, |defect| {
+        !is_past || defect.takes_all(piece.width)
+    })
 }
 
 /// All of a stretch of a board that is cut at the yard, where nothing is cut from it, and something of it is clear.
@@ -216,7 +245,7 @@ pub fn uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Gap> {
     }
     let wood = planned.wood(job, stretch);
     let trim = job.shop.end_trim;
-    let runs = wood.clear_runs(trim, Length::ZERO, |_| true).into_iter();
+    let runs = useful_runs(job, &wood, trim).into_iter();
     let longest = |&(begin, end): &Run| (end - begin, Reverse(begin));
     let clear_at = runs.max_by_key(longest)?;
     Some(Gap {
@@ -238,18 +267,13 @@ pub fn is_end_kept(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> bool 
     gaps.any(|gap| gap.is_last && is_kept(job, gap.clear))
 }
 
-/// The longest stretch of a piece left beside the strips that no defect reaches: without any, the whole length.
+/// The longest stretch of a piece left beside the strips that is good for something: without defects, the whole length.
 fn edge_clear(job: &Job, planned: &PlannedBoard, stretch: usize, nth: usize) -> Length {
-    let board = planned.wood(job, stretch);
-    let defects = edge_defects(job, planned, stretch, nth);
-    if defects.is_empty() {
-        return board.length;
-    }
-    let edge = Board {
-        defects,
-        ..board.into_owned()
-    };
-    edge.longest_clear(Length::ZERO).unwrap_or(Length::ZERO)
+    let piece = piece_left(job, planned, LeftoverKind::Edge { stretch, nth });
+    let runs = useful_runs(job, &piece, Length::ZERO).into_iter();
+    runs.map(|(from, to)| to - from)
+        .max()
+        .unwrap_or(Length::ZERO)
 }
 
 /// A piece that no strip of a board takes, see [`PlannedBoard::pieces_left`], as a board of its own, as long as its stretch.
@@ -410,7 +434,7 @@ impl Leftover {
                 across: defect.across,
             })
         };
-        all.into_iter().filter_map(here).collect()
+        told_apart(all.into_iter().filter_map(here).collect(), self.width)
     }
 
     /// Position of its stretch among those of its board.

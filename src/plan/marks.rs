@@ -181,25 +181,19 @@ impl ChalkMarks<'_> {
         let planned = &self.plan.boards[board];
         CutLabel {
             strip: self.strip(board, strip),
-            cut: planned.cut_number(&self.plan.job, strip, cut),
+            cut: planned.cut_number(&self.plan.job, cut),
         }
     }
 }
 
 impl PlannedBoard {
-    /// The number of a cut on its strip, from 1; an earlier sheet may have numbered some of the board before. The strips into
-    /// which a strip of an earlier sheet is ripped share its mark, and so their cuts are numbered through.
+    /// The number of a cut on its strip, from 1, by its position there; an earlier sheet may have numbered some before.
     ///
     /// # Panics
-    /// If it is not of a plan of `job`, or there is no such strip.
-    pub fn cut_number(&self, job: &Job, strip: usize, cut: usize) -> u32 {
-        let given = &job.boards[self.board_idx].given;
-        let before = match given.strip {
-            Some(_) => self.strips[..strip].iter().map(|of| of.cuts.len()).sum(),
-            None => 0,
-        };
-        let position = u32::try_from(before + cut).expect("load caps the number of parts");
-        given.cuts + position + 1
+    /// If it is not of a plan of `job`.
+    pub fn cut_number(&self, job: &Job, cut: usize) -> u32 {
+        let position = u32::try_from(cut).expect("load caps the number of parts");
+        job.boards[self.board_idx].given.cuts + position + 1
     }
 }
 

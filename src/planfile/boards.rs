@@ -250,7 +250,7 @@ fn board(plan: &Plan, chains: &Chains, planned: &PlannedBoard, mark: &str) -> Bo
             cuts.push(Cut {
                 part: Part::of(job, cut.part),
                 strip: strip_idx,
-                number: planned.cut_number(job, strip_idx, cut_idx),
+                number: planned.cut_number(job, cut_idx),
                 from_nm: cut.from.nm(),
                 to_nm: cut.to.nm(),
                 turned: cut.turned,

@@ -303,6 +303,16 @@ impl Bench {
         on_it.max().unwrap_or_default()
     }
 
+    /// Where the last stretch begins of a board that the yard has cut, by the sheet that takes it first; else zero.
+    pub fn last_yard_cut(&self, stick: Stick) -> Length {
+        let of = match stick {
+            Stick::Board { sheet, board } => Some(self.planned((sheet, board)).1),
+            Stick::Rail(_) | Stick::Piece { .. } => None,
+        };
+        let last = of.and_then(|planned| planned.stretches.last());
+        last.map_or(Length::ZERO, |last| last.from)
+    }
+
     /// The sheet by which the board of a place is ripped, and the board's position there.
     pub(super) fn ripped_by(&self, place: Place) -> (usize, usize) {
         match self.source(place.sheet, place.board) {
@@ -499,7 +509,7 @@ impl Bench {
     /// If the place is not one of the bench.
     pub fn cut_number(&self, place: Place) -> u32 {
         let (job, planned) = self.planned((place.sheet, place.board));
-        planned.cut_number(job, place.strip, place.cut)
+        planned.cut_number(job, place.cut)
     }
 
     /// All cuts of all sheets by their labels, each the only one with it.

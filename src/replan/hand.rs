@@ -8,8 +8,10 @@ use crate::frame::{Milled, Miter, Moulding};
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{LeftoverKind, PlannedBoard, PlannedStrip, defects_on, piece_left};
-use crate::stock::{Across, AtYard, Board, Defect, Given, InHand, Price, Run, share_of_price};
+use crate::plan::{LeftoverKind, PlannedBoard, PlannedStrip, defects_on, piece_left, useful_runs};
+use crate::stock::{
+    Across, AtYard, Board, Defect, Given, InHand, Price, Run, share_of_price, told_apart,
+};
 
 /// The wood at the bench, in the light of some news.
 pub(super) struct Hand<'b> {
@@ -168,7 +170,7 @@ impl<'b> Hand<'b> {
         let defects = line.defects.iter().copied().chain(knots);
         Some(Board {
             length,
-            defects: within(length, defects.collect()),
+            defects: within(length, line.width, defects.collect()),
             at_yard: self.as_cut(stick, length),
             ..bought(line, given)
         })
@@ -200,7 +202,7 @@ impl<'b> Hand<'b> {
             length,
             width: piece.width,
             thickness: piece.thickness,
-            defects: within(length, defects.collect()),
+            defects: within(length, piece.width, defects.collect()),
             at_yard: None,
             in_hand: whole.in_hand.clone().map(|in_hand| InHand {
                 paid: in_hand.paid.and_then(share),
@@ -210,8 +212,8 @@ impl<'b> Hand<'b> {
             }),
             ..whole
         };
-        let is_clear = board.longest_clear(self.job.shop.end_trim).is_some();
-        is_clear.then_some(board)
+        let runs = useful_runs(self.job, &board, self.job.shop.end_trim);
+        (!runs.is_empty()).then_some(board)
     }
 
     /// A stretch of a stick, as long as it now is: where it begins, and its length. What the yard has not cut is one stretch.
@@ -301,7 +303,7 @@ impl<'b> Hand<'b> {
             width: width_left(job, of, &planned.strips[strip_idx]),
             thickness: wood.thickness,
             length,
-            defects: within(length, taken),
+            defects: within(length, planned.strips[strip_idx].width, taken),
             at_yard: None,
             ..bought(of, given)
         }
@@ -437,18 +439,14 @@ fn widest_of(job: &Job, kerf: Length) -> Length {
     kerfs.max().unwrap_or(kerf)
 }
 
-/// Defects in their order, as far as a board of this length has them.
-fn within(length: Length, defects: Vec<Defect>) -> Vec<Defect> {
+/// Defects apart from each other, as far as a board of this length has them.
+fn within(length: Length, width: Option<Length>, defects: Vec<Defect>) -> Vec<Defect> {
     let reach = defects.into_iter().filter(|defect| defect.from < length);
-    let mut defects: Vec<Defect> = reach
-        .map(|defect| Defect {
-            to: defect.to.min(length),
-            ..defect
-        })
-        .collect();
-    defects.sort_unstable();
-    defects.dedup();
-    defects
+    let reach = reach.map(|defect| Defect {
+        to: defect.to.min(length),
+        ..defect
+    });
+    told_apart(reach.collect(), width)
 }
 
 /// A board that is paid for, so that using it costs nothing more, with the numbers that are given.

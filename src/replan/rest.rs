@@ -146,7 +146,9 @@ impl Bench {
             let cut_to = self.cut_to(stick, &news.marks);
             let is_length = |length: Length| length > Length::ZERO && length <= Length::LONGEST;
             let is_run = |&(from, to): &Run| from >= Length::ZERO && from < to && is_length(to);
-            let is_length_of_board = |length: Length| is_length(length) && length >= cut_to;
+            let last_cut = self.last_yard_cut(stick);
+            let is_length_of_board =
+                |length: Length| is_length(length) && length >= cut_to && length > last_cut;
             let is_sound =
                 measured.length.is_none_or(is_length_of_board) && measured.knots.iter().all(is_run);
             if !is_board || !is_sound {

@@ -15,7 +15,7 @@ mod usable;
 mod yard;
 
 pub use date::{Age, Date};
-pub use defect::{Across, Defect, Run};
+pub use defect::{Across, Defect, Run, told_apart};
 pub use nominal::{
     NominalSize, dressed_softwood, softwood_sizes, surfaced_hardwood, surfaced_quarters,
 };

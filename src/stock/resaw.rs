@@ -55,7 +55,7 @@ impl Board {
     }
 
     /// Whether nothing of it has been ripped or cut off yet.
-    fn is_as_sold(&self) -> bool {
+    pub(super) fn is_as_sold(&self) -> bool {
         let mut defects = self.defects.iter();
         self.given.strip.is_none()
             && self.given.rail.is_none()

@@ -1194,9 +1194,9 @@ fn what_lies_beside_the_strips_of_a_begun_board_is_cut_before_any_is_bought() {
 }
 
 #[test]
-fn strips_that_a_strip_of_an_earlier_sheet_is_ripped_into_share_its_mark_and_no_number() {
-    // Derived: the board gives a strip of 4 in and one of 1 1/2; behind two wide slats on the first 36 in are left, which give
-    // two slim ones side by side.
+fn what_an_earlier_sheet_has_ripped_or_begun_is_not_ripped_once_more() {
+    // Derived: the board gives a strip of 4 in and one of 1 1/2; behind two wide slats on the first 36 in are left, from which
+    // two slim ones could be ripped. Its strips are those of the sheet that ripped it, whatever comes later.
     let text = |wide: u32, slim: u32| {
         format!(
             "[saw]\nkerf = \"1/8\"\nend-trim = 0\n\
@@ -1224,16 +1224,63 @@ fn strips_that_a_strip_of_an_earlier_sheet_is_ripped_into_share_its_mark_and_no_
         ..News::from(marks)
     };
     let rest = replan(&bench, &news, &jobs::CONTROL).unwrap();
-    assert_eq!(rest.planned.plan.missing, []);
-    let labels: BTreeSet<String> = rest
-        .bench
-        .labels()
-        .keys()
-        .map(ToString::to_string)
-        .collect();
-    let n_strip = labels
-        .iter()
-        .filter(|label| label.starts_with(&format!("A{}-", wide[0].strip + 1)));
-    assert_eq!(n_strip.count(), 5, "{labels:?}");
+    assert_eq!(rest.planned.plan.missing.len(), 2);
     holds(&job, &bench, &news, &rest).unwrap();
+}
+
+#[test]
+fn a_piece_with_a_defect_along_its_edge_serves_and_is_kept_past_that() {
+    // Sapwood, 1 in of the right edge over all of the board.
+    let job = jobs::load_text(
+        "[saw]\nkerf = \"1/8\"\nend-trim = 0\n[rip]\nkerf = \"1/8\"\nstraightening = 0\nplaning = 0\n\
+         [[pieces]]\npiece = \"slat\"\nlength = 40\nwidth = 2\nquantity = 1\n\
+         [[boards]]\nboard = \"oak\"\nlength = 60\nwidth = 8\nprice = 10\ndefects = \"0 to 60 right 1\"\n",
+    );
+    let planned = plan(&job, &jobs::CONTROL).unwrap();
+    let edges = longpoint::tally::rack_added(&planned.plan);
+    let edges = edges
+        .iter()
+        .filter(|new| new.board.width > Some(Length::INCH * 5));
+    assert_eq!(edges.count(), 1);
+    let bench = Bench::new(planned.plan, Certificate::default());
+    let rest = after_spoiling_the_newest(&bench);
+    assert_eq!(rest.planned.plan.value, 0);
+    assert!(matches!(rest.bench.stick(1, 0), Stick::Piece { .. }));
+}
+
+#[test]
+fn a_knot_on_a_defect_leaves_a_rack_that_can_be_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    fs::write(
+        at.join("job.toml"),
+        "rack = \"rack.csv\"\n[saw]\nkerf = \"1/8\"\nend-trim = 0\n[rip]\nkerf = \"1/8\"\n\
+         [[pieces]]\npiece = \"slat\"\nlength = 20\nwidth = 2\nquantity = 2\n\
+         [[boards]]\nboard = \"oak\"\nlength = 90\nwidth = 8\nprice = 10\ndefects = \"60 to 66\"\n",
+    )
+    .unwrap();
+    fs::write(at.join("rack.csv"), "board,length\n").unwrap();
+    let run = |args: &[&str]| {
+        let (code, text, errors) = longpoint(at, args);
+        assert_eq!((code, errors.as_str()), (Some(0), ""), "{args:?}");
+        text
+    };
+    run(&["plan", "job.toml", "--out", "o"]);
+    let knot = [
+        "replan",
+        "job.toml",
+        "o/plan.json",
+        "--knot",
+        "A=62 to 68",
+        "--spoiled",
+        "A1:1",
+    ];
+    run(&[&knot[..], &["--out", "r"]].concat());
+    run(&["stow", "job.toml", "r/rest.json"]);
+    let rack = fs::read_to_string(at.join("rack.csv")).unwrap();
+    assert!(
+        rack.contains("60 in to 68 in") || rack.contains("60 to 68"),
+        "{rack}"
+    );
+    run(&["check", "job.toml"]);
 }

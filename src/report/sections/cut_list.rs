@@ -175,7 +175,7 @@ fn cut_row(
     columns: &Columns,
 ) -> Row {
     let first = &boards[0].strips[strip_idx];
-    let number = |cut: usize| boards[0].cut_number(job, strip_idx, cut);
+    let number = |cut: usize| boards[0].cut_number(job, cut);
     let parts: Vec<Part> = boards
         .iter()
         .flat_map(|board| &board.strips[strip_idx].cuts[idx..=last])

@@ -399,7 +399,7 @@ fn drawn_strip(
         Vec::new()
     };
     let cuts = strip.cuts.iter().enumerate().map(|(idx, cut)| DrawnCut {
-        number: planned.cut_number(job, strip_idx, idx),
+        number: planned.cut_number(job, idx),
         name: name_together(job, &[cut.part]),
         from: cut.from - absent,
         to: cut.to - absent,

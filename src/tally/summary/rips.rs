@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Part, Plan, PlannedBoard};
-use crate::stock::{Taking, taking};
+use crate::stock::Taking;
 
 /// One setting of the rip fence and the strips that are ripped with it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,7 +59,8 @@ pub fn planed_off(job: &Job, board: &PlannedBoard, stretch: usize) -> Length {
     let wanted = of_moulding.or_else(of_piece);
     match (wanted, own_width) {
         (Some(wanted), Some(given))
-            if taking(job.shop.rip.as_ref(), Some(wanted), Some(given)) == Some(Taking::Whole)
+            if job.boards[board.board_idx].taking(job.shop.rip.as_ref(), Some(wanted))
+                == Some(Taking::Whole)
                 && job.shop.rip.is_some() =>
         {
             given - wanted
