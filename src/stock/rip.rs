@@ -201,7 +201,7 @@ mod tests {
         let wanted = Some(in8(12));
         let ripped = Some(Taking::Ripped { width: in8(12) });
         assert_eq!(board(40).taking(Some(&rip), wanted), ripped);
-        for made in [strip, begun] {
+        for made in [&strip as &dyn Fn(i64) -> Board, &begun] {
             assert_eq!(made(40).taking(Some(&rip), wanted), None);
             for given in [12, 14] {
                 let whole = Some(Taking::Whole);
