@@ -107,7 +107,7 @@ impl Reader<'_> {
         if from >= to {
             return Err("it ends before it begins".to_owned());
         }
-        let length = measured(stick).unwrap_or(self.bench.board_of(stick).0.length);
+        let length = measured(stick).unwrap_or(self.bench.length(stick));
         if to > length {
             let length = exact_text(length, self.unit);
             return Err(format!("it ends beyond the board, which is {length} long"));

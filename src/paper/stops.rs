@@ -1,11 +1,13 @@
 //! The chapter by stop: every setting of the stop once, with the cuts that it serves.
 
+use std::collections::BTreeSet;
+
 use askama::Template;
 
 use crate::plan::{Part, Plan};
 use crate::report::document::{Show, Text, count_of, place, say};
 use crate::report::naming::{batch_name, name_behind, stop_measures, stop_word};
-use crate::stations::{Batch, SawOrder, Stick, is_measured_elsewhere, opposite_side};
+use crate::stations::{Batch, SawOrder, Stick, is_measured_elsewhere, opposite_part};
 
 use super::boards::{part_words, tick_name};
 use super::words::Words;
@@ -106,16 +108,11 @@ fn about(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
 
 /// How many pairs of opposite rails come from one setting of the stop, which makes them alike.
 fn pairs(plan: &Plan, order: &SawOrder) -> Option<Text> {
-    let opposite = |part: Part| match part {
-        Part::Rail {
-            frame_idx, side, ..
-        } => opposite_side(plan.job.frames[frame_idx].art.n_sides(), side),
-        Part::Loose { .. } => None,
-    };
-    let with_opposite = order
-        .by_board
-        .iter()
-        .filter(|cut| opposite(cut.part).is_some());
+    let cut: BTreeSet<Part> = order.by_board.iter().map(|cut| cut.part).collect();
+    let with_opposite = cut.iter().filter(|&&part| {
+        let opposite = opposite_part(&plan.job, part);
+        opposite.is_some_and(|opposite| cut.contains(&opposite))
+    });
     let all = u64::try_from(with_opposite.count() / 2).unwrap_or(u64::MAX);
     let at_once: u64 = order.settings().map(|setting| setting.n_pairs).sum();
     match (at_once, all) {

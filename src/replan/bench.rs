@@ -380,6 +380,12 @@ impl Bench {
         (&plan.job, &plan.boards[board])
     }
 
+    /// The length of a board as it was measured last, or else as the job has it.
+    pub fn length(&self, stick: Stick) -> Length {
+        let measured = self.measured(stick).length;
+        measured.unwrap_or(self.board_of(stick).0.length)
+    }
+
     /// What was measured of a stick before the newest sheet.
     pub(super) fn measured(&self, stick: Stick) -> Measured {
         let mut all = Measured::default();

@@ -8,7 +8,7 @@ use crate::frame::{Milled, Miter, Moulding};
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{LeftoverKind, PlannedBoard, PlannedStrip, defects_on, piece_left, useful_runs};
+use crate::plan::{LeftoverKind, PlannedBoard, PlannedStrip, defects_on, piece_left};
 use crate::stock::{
     Across, AtYard, Board, Defect, Given, InHand, Price, Run, share_of_price, told_apart,
 };
@@ -177,7 +177,7 @@ impl<'b> Hand<'b> {
     }
 
     /// What was left of a board beside its strips, or a stretch or slice of it from which nothing is cut, as it lies there; `None`
-    /// where nothing of it is clear.
+    /// where nothing is there, as the board is shorter than thought.
     fn piece(
         &self,
         stick: Stick,
@@ -212,8 +212,14 @@ impl<'b> Hand<'b> {
             }),
             ..whole
         };
-        let runs = useful_runs(self.job, &board, self.job.shop.end_trim);
-        (!runs.is_empty()).then_some(board)
+        (length > Length::ZERO).then_some(board)
+    }
+
+    /// Whether something could be cut from a board: a stretch of it has clear wood at least beside its defects.
+    pub(super) fn is_good_for_something(&self, board: &Board) -> bool {
+        let trim = self.job.shop.end_trim;
+        let runs = board.clear_runs(trim, Length::ZERO, |of| of.takes_all(board.width));
+        !runs.is_empty()
     }
 
     /// A stretch of a stick, as long as it now is: where it begins, and its length. What the yard has not cut is one stretch.
@@ -299,13 +305,20 @@ impl<'b> Hand<'b> {
             own.chain(knots)
                 .map(|((from, to), across)| Defect { from, to, across }),
         );
+        let strip = &planned.strips[strip_idx];
+        let whole = bought(of, given);
+        let share = |price| share_of_price(of, price, strip.width, planned.n_slices()).ok();
         Board {
-            width: width_left(job, of, &planned.strips[strip_idx]),
+            width: width_left(job, of, strip),
             thickness: wood.thickness,
             length,
-            defects: within(length, planned.strips[strip_idx].width, taken),
+            defects: within(length, strip.width, taken),
             at_yard: None,
-            ..bought(of, given)
+            in_hand: whole.in_hand.clone().map(|in_hand| InHand {
+                paid: in_hand.paid.and_then(share),
+                ..in_hand
+            }),
+            ..whole
         }
     }
 

@@ -142,7 +142,9 @@ impl Bench {
         }
         let sticks = self.sticks();
         for (&stick, measured) in &news.measured {
-            let is_board = matches!(stick, Stick::Board { .. }) && sticks.contains(&stick);
+            if !matches!(stick, Stick::Board { .. }) || !sticks.contains(&stick) {
+                return Err(Impossible::NotMeasured(stick));
+            }
             let cut_to = self.cut_to(stick, &news.marks);
             let is_length = |length: Length| length > Length::ZERO && length <= Length::LONGEST;
             let is_run = |&(from, to): &Run| from >= Length::ZERO && from < to && is_length(to);
@@ -151,7 +153,7 @@ impl Bench {
                 |length: Length| is_length(length) && length >= cut_to && length > last_cut;
             let is_sound =
                 measured.length.is_none_or(is_length_of_board) && measured.knots.iter().all(is_run);
-            if !is_board || !is_sound {
+            if !is_sound {
                 return Err(Impossible::NotMeasured(stick));
             }
         }
@@ -226,7 +228,8 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
             stick_name(hand.job, &bench.stick_name(stick).0, mark)
         };
         let Some(&by) = parted.get(&stick) else {
-            if let Some(board) = hand.whole(stick, given(None)) {
+            let whole = hand.whole(stick, given(None));
+            if let Some(board) = whole.filter(|board| hand.is_good_for_something(board)) {
                 found.add(board, name(None), Source::Whole(stick));
             }
             continue;
@@ -240,12 +243,14 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
             let given = Given {
                 strip: (!is_only).then_some(count(strip + 1)),
                 rail: of_job.boards[planned.board_idx].given.rail,
+                is_strip: true,
                 ..given(Some(strip))
             };
             let planned = (of_job, planned);
             let mut board = hand.strip_left(stick, planned, strip, gone.collect(), given);
-            if cut_on.contains(&(stick, strip)) {
-                mill(&mut board, planned, strip);
+            if let Some(&first) = cut_on.get(&(stick, strip)) {
+                let by = bench.planned((first.sheet, first.board));
+                mill(&mut board, by, first.strip);
             }
             if board.longest_clear(hand.job.shop.end_trim).is_some() {
                 let source = Source::Strip {
@@ -267,6 +272,7 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
             // What a sheet takes already is a stick with a mark of its own.
             if !known.contains(&piece)
                 && let Some(board) = hand.whole(piece, given)
+                && hand.is_good_for_something(&board)
             {
                 let name = board.name.clone();
                 found.add(board, name, Source::Whole(piece));
@@ -291,12 +297,18 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
     (found.boards, found.sources)
 }
 
-/// The strips from which something has been cut.
-fn begun_strips(bench: &Bench, round: &Round) -> BTreeSet<(Stick, usize)> {
+/// The strips from which something has been cut, or stays to be cut, each with the cut that is first: what a strip is milled
+/// to is what that is cut for.
+fn begun_strips(bench: &Bench, round: &Round) -> BTreeMap<(Stick, usize), Place> {
     let made = bench.made();
     let made = made.made().chain(round.marks.made());
-    made.map(|place| (bench.stick_at(place), bench.strip(place)))
-        .collect()
+    let mut first = BTreeMap::new();
+    for place in made.chain(round.kept.iter().copied()) {
+        let strip = (bench.stick_at(place), bench.strip(place));
+        let known = first.entry(strip).or_insert(place);
+        *known = place.min(*known);
+    }
+    first
 }
 
 #[derive(Default)]

@@ -214,6 +214,13 @@ impl Work<'_> {
                 turned: cut.turned,
             });
         }
+        for (idx, strip) in planned.strips.iter_mut().enumerate() {
+            // A strip is milled to what is cut from it first.
+            let on_it = places
+                .iter()
+                .filter(|&&place| self.bench.strip(place) == idx);
+            strip.moulding_idx = on_it.min().and_then(|&first| self.moulding_idx(first));
+        }
         for strip in planned.strips.iter_mut().filter(|_| parted.is_some()) {
             strip.cuts.sort_by_key(|cut| (cut.from, cut.part));
             strip.offcut = Length::ZERO;
@@ -268,8 +275,6 @@ impl Work<'_> {
                 let mut planned = plan.boards[at].clone();
                 for strip in &mut planned.strips {
                     strip.cuts.clear();
-                    strip.moulding_idx =
-                        same_moulding(&plan.job, strip.moulding_idx, self.bench.job());
                 }
                 // It may be longer or shorter than it was thought to be.
                 let far_end = planned.stretches.last().map(|last| last.to);

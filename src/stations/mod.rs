@@ -27,7 +27,7 @@ pub use labels::{FrameLabel, Mate, PartLabel, RailMates, frame_labels, part_labe
 pub use mat::{HingeSide, MatSetting, mats};
 pub use milling::{Milling, millings};
 pub use miter::{MiterSetting, TEST_OFF, Tenths, miters, opening};
-pub use order::{Batch, CutRef, Parted, SawOrder, Setting, Stick, saw_order};
+pub use order::{Batch, CutRef, Parted, SawOrder, Setting, Stick, opposite_part, saw_order};
 pub use rabbet::{Rabbet, SawSetting, blade_over, rabbet};
 pub use rip::{Edge, RipSetting, beside_strips, planed_edges, rip_settings};
 pub use stop::{StopFigure, is_measured_elsewhere, opposite_side, stop_figure};

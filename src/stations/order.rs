@@ -17,6 +17,8 @@ use crate::stock::Run;
 
 use super::stop::{StopFigure, stop_figure};
 use by_stop::by_stop;
+
+pub use by_stop::opposite_part;
 use runs::{ClearRun, Placed, clear_runs};
 
 /// In which order the cuts of a plan are made, in two ways: every cut is in each of them once.

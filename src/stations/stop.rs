@@ -85,7 +85,7 @@ fn at_rabbet(job: &Job, part: Part) -> Option<Length> {
             let only_trays = frames.clone().next().is_some()
                 && frames.all(|frame| matches!(frame.holding, Holding::Tray { .. }));
             // On a later sheet a rail that is cut anew is a piece, and no longer tells whether it is a tray's.
-            let is_later_sheet = job.boards.iter().any(|board| board.given.mark.is_some());
+            let is_later_sheet = job.boards.iter().any(|board| board.given.marks > 0);
             let moulding = &job.mouldings[idx];
             (has_lip(job, idx) && !only_trays && !is_later_sheet)
                 .then(|| inward(job, part, moulding.face_width - moulding.lip))

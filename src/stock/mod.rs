@@ -79,6 +79,8 @@ pub struct Given {
     /// Set for a rail that was cut before and is in hand: its ends are cut already, so that the trims of the board stand for
     /// no wood, and are gone; by so much its other edge may be shorter at each end.
     pub rail: Option<Length>,
+    /// Set for a strip of a board that an earlier sheet parts, be it the only one: it is neither ripped nor resawn again.
+    pub is_strip: bool,
     /// Set for what was left of a board that an earlier sheet takes: its wood came with that.
     pub is_piece: bool,
 }

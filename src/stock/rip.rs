@@ -82,7 +82,9 @@ impl Board {
     /// from, is not ripped once more: it is taken whole or not at all.
     pub fn taking(&self, rip: Option<&Rip>, wanted: Option<Length>) -> Option<Taking> {
         match (taking(rip, wanted, self.width)?, rip, wanted, self.width) {
-            (Taking::Ripped { .. }, Some(rip), Some(wanted), Some(given)) if !self.is_as_sold() => {
+            (Taking::Ripped { .. }, Some(rip), Some(wanted), Some(given))
+                if !self.may_be_ripped() =>
+            {
                 let is_planed = wanted <= given && given - wanted <= rip.plane_off;
                 is_planed.then_some(Taking::Whole)
             }
@@ -186,7 +188,7 @@ mod tests {
         };
         let strip = |given: i64| {
             let mut board = board(given);
-            board.given.strip = Some(2);
+            board.given.is_strip = true;
             board
         };
         let begun = |given: i64| {

@@ -68,7 +68,7 @@ pub(super) fn taken(job: &Job, board: &Board, section: &WantedSection) -> Option
 /// Whether an earlier sheet has ripped a board already, or has cut something from it: it is neither ripped nor resawn again.
 pub(super) fn is_begun(board: &Board) -> bool {
     let mut defects = board.defects.iter();
-    board.given.strip.is_some()
+    board.given.is_strip
         || board.given.rail.is_some()
         || defects.any(|defect| defect.across == Across::Gone)
 }
