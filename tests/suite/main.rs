@@ -13,6 +13,7 @@ mod cli;
 mod command;
 mod crossed;
 mod defects;
+mod desk;
 mod disk;
 mod drawings;
 mod faulty;
