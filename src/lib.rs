@@ -12,6 +12,7 @@
 //! 7. [`planfile`] writes the plan as one file, reads it again, and verifies it from the job alone.
 //!
 //! [`compare`] plans a job in many ways of buying, [`replan`] the rest of one after a miscut.
+//! [`page`] is the page to work at in a browser: from what is known to HTML, and from what is done there to changed texts.
 //! [`help`] is the guide that the program shows itself.
 //! [`length`], [`money`] and [`diag`] are used everywhere and use nothing.
 //! Lengths are whole nanometers and money is whole minor units throughout.
@@ -94,6 +95,7 @@ pub mod compare;
 pub mod replan;
 
 pub mod help;
+pub mod page;
 pub mod paper;
 pub mod planfile;
 pub mod report;

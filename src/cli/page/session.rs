@@ -1,0 +1,278 @@
+//! What is known now, and the one writer who changes it.
+//!
+//! Readers take the state as it is, whole and shared; whoever changes something makes another one. What is done on the page is
+//! written by one at a time, who first looks whether the files are still those that the page has shown.
+
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use tokio::sync::watch;
+
+use crate::cli::starter;
+use crate::page::{Action, Outcome, Search, State, Step, Work, act};
+
+use super::folder::{Folder, Looks, Read};
+use super::search::{Searcher, Wanted};
+
+/// So many steps can be taken back, as long as their texts are no more than so many bytes together.
+const MOST_STEPS: usize = 200;
+const MOST_BYTES: usize = 32 << 20;
+
+/// A session of the page.
+pub(super) struct Session {
+    folder: Folder,
+    state: Mutex<Arc<State>>,
+    /// Held while something is written, or read again.
+    writer: Mutex<Looks>,
+    news: watch::Sender<u64>,
+    is_closed: watch::Sender<bool>,
+    pub(super) searcher: Searcher,
+}
+
+impl Session {
+    /// A session in a folder, which begins with this job, or with the only one.
+    pub(super) fn new(folder: Folder, job: Option<PathBuf>) -> Session {
+        let mut jobs = folder.jobs();
+        let job = match (job, &jobs[..]) {
+            (Some(job), _) => Some(job),
+            (None, [only]) => Some(only.clone()),
+            _ => None,
+        };
+        if let Some(job) = job.as_ref().filter(|job| !jobs.contains(job)) {
+            jobs.insert(0, job.clone());
+        }
+        let state = State {
+            jobs,
+            ..State::default()
+        };
+        let session = Session {
+            folder,
+            state: Mutex::new(Arc::new(state)),
+            writer: Mutex::default(),
+            news: watch::Sender::new(0),
+            is_closed: watch::Sender::new(false),
+            searcher: Searcher::default(),
+        };
+        if let Some(job) = job {
+            session.open(&mut session.writer(), &job);
+        }
+        session
+    }
+
+    /// What is known now.
+    pub(super) fn state(&self) -> Arc<State> {
+        Arc::clone(&self.state.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    fn writer(&self) -> MutexGuard<'_, Looks> {
+        self.writer.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Makes something known.
+    pub(super) fn tell(&self, change: impl FnOnce(&mut State)) {
+        let mut now = self.state.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut state = State::clone(&now);
+        change(&mut state);
+        state.news += 1;
+        let news = state.news;
+        *now = Arc::new(state);
+        drop(now);
+        self.news.send_replace(news);
+    }
+
+    /// Waits until more is known than this.
+    pub(super) async fn news_since(&self, seen: u64) {
+        let mut news = self.news.subscribe();
+        // The session outlives whoever waits.
+        let _ = news.wait_for(|news| *news != seen).await;
+    }
+
+    /// Waits until the session is closed.
+    pub(super) async fn closed(&self) {
+        let mut closed = self.is_closed.subscribe();
+        let _ = closed.wait_for(|closed| *closed).await;
+    }
+
+    /// Closes the session.
+    pub(super) fn close(&self) {
+        self.searcher.end();
+        self.is_closed.send_replace(true);
+    }
+
+    /// Does what was done on the page, seen with the texts of `version`; whether the program stops.
+    ///
+    /// # Errors
+    /// Why it was not done, in words.
+    pub(super) fn act(&self, version: u64, action: &Action) -> Result<bool, String> {
+        let mut writer = self.writer();
+        let state = self.state();
+        let now = state.work.as_ref().map_or(0, |work| work.version);
+        if version != now && *action != (Action::Close {}) {
+            return Err("something has changed meanwhile, in another window or outside: look, and do it again".to_owned());
+        }
+        match act(&state, action)? {
+            Outcome::Do(step) => self.write(&mut writer, step, false)?,
+            Outcome::Back(step) => self.write(&mut writer, step, true)?,
+            Outcome::Open(job) => self.open(&mut writer, &job),
+            Outcome::Begin => {
+                let begun = self.folder.begin(&starter::outputs());
+                begun.map_err(|fault| format!("{fault}: {}", fault.hint()))?;
+                let jobs = self.folder.jobs();
+                let job = jobs.first().cloned();
+                self.tell(|state| state.jobs = jobs);
+                if let Some(job) = job {
+                    self.open(&mut writer, &job);
+                }
+            }
+            Outcome::Way(way) => {
+                self.tell(|state| {
+                    if let Some(work) = &mut state.work {
+                        work.way = way;
+                        work.answer.search = Search::Runs { so_far: None };
+                    }
+                });
+                self.searcher.want(Wanted::Plan);
+            }
+            Outcome::Enough => self.searcher.stop(),
+            Outcome::Close => {
+                drop(writer);
+                self.close();
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
+    /// Works at a job from now on.
+    fn open(&self, writer: &mut Looks, job: &Path) {
+        let read = self.folder.read(job);
+        *writer = read.looks.clone();
+        let version = self
+            .state()
+            .work
+            .as_ref()
+            .map_or(1, |work| work.version + 1);
+        self.tell(|state| {
+            state.notice = None;
+            state.work = Some(Work {
+                path: job.to_path_buf(),
+                version,
+                texts: read.texts,
+                diagnostics: Arc::new(read.diagnostics),
+                way: None,
+                answer: crate::page::Answer {
+                    search: search_of(read.job.is_some()),
+                    found: None,
+                },
+                job: read.job,
+                past: Vec::new(),
+                kept_in: Vec::new(),
+            });
+        });
+        self.searcher.want(Wanted::Plan);
+    }
+
+    /// Changes files as a step says, and reads the job again.
+    fn write(&self, writer: &mut Looks, step: Step, is_back: bool) -> Result<(), String> {
+        let state = self.state();
+        let work = state.work.as_ref().ok_or("no job is open")?;
+        if let Err(fault) = self.folder.change(&work.path, &step) {
+            // What lies there now is shown, if it is that.
+            self.read_again(writer, work, None);
+            return Err(format!("not written: {fault}"));
+        }
+        self.read_again(writer, work, Some((step, is_back)));
+        Ok(())
+    }
+
+    /// Looks whether files were changed outside, and then shows them as they are.
+    pub(super) fn look_at_files(&self) {
+        // Whoever writes looks, too.
+        let Ok(mut writer) = self.writer.try_lock() else {
+            return;
+        };
+        let state = self.state();
+        let Some(work) = &state.work else {
+            return;
+        };
+        if writer.may_differ() {
+            self.read_again(&mut writer, work, None);
+        }
+    }
+
+    /// Reads the files of a job as they are now; `done` is what has just been written, and whether that took a step back.
+    fn read_again(&self, writer: &mut Looks, before: &Work, done: Option<(Step, bool)>) {
+        let Read {
+            job,
+            diagnostics,
+            texts,
+            looks,
+        } = self.folder.read(&before.path);
+        *writer = looks;
+        let is_same = texts == before.texts && diagnostics == *before.diagnostics;
+        if is_same && done.is_none() {
+            return;
+        }
+        let notice = (done.is_none()).then(|| {
+            let others = texts
+                .files()
+                .iter()
+                .filter(|file| before.texts.text(&file.path) != Some(&file.text));
+            let names: Vec<String> = others.map(|file| file.path.display().to_string()).collect();
+            match &names[..] {
+                [] => "A file was changed outside; this is how it is now.".to_owned(),
+                names => format!(
+                    "Changed outside: {}. This is how it is now.",
+                    names.join(", ")
+                ),
+            }
+        });
+        self.tell(|state| {
+            state.notice = notice;
+            let Some(work) = &mut state.work else {
+                return;
+            };
+            work.version += 1;
+            work.answer.search = search_of(job.is_some());
+            work.texts = texts;
+            work.job = job;
+            work.diagnostics = Arc::new(diagnostics);
+            match done {
+                Some((step, is_back)) => {
+                    work.kept_in = step.edits.iter().map(|edit| edit.path.clone()).collect();
+                    if is_back {
+                        work.past.pop();
+                    } else {
+                        work.past.push(step);
+                        forget(&mut work.past);
+                    }
+                }
+                None => work.kept_in.clear(),
+            }
+        });
+        self.searcher.want(Wanted::Plan);
+    }
+}
+
+fn search_of(is_sound: bool) -> Search {
+    if is_sound {
+        Search::Runs { so_far: None }
+    } else {
+        Search::Still
+    }
+}
+
+/// Leaves out the oldest steps beyond what is kept.
+fn forget(past: &mut Vec<Step>) {
+    let size = |step: &Step| {
+        let texts = step
+            .edits
+            .iter()
+            .flat_map(|edit| [&edit.before, &edit.after]);
+        texts.flatten().map(String::len).sum::<usize>()
+    };
+    let mut bytes: usize = past.iter().map(size).sum();
+    while past.len() > MOST_STEPS || (bytes > MOST_BYTES && past.len() > 1) {
+        bytes -= size(&past.remove(0));
+    }
+}
