@@ -1,10 +1,13 @@
 //! What can be done on the page, and what it comes to.
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use serde::Deserialize;
 
-use super::state::State;
+use super::bought;
+use super::marking::{Said, mark};
+use super::state::{State, Work};
 
 /// Something that is done on the page, as its script sends it: `{"open":{"job":"show/job.toml"}}`.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
@@ -24,8 +27,30 @@ pub enum Action {
         /// Its name; empty for the best mix.
         name: String,
     },
+    /// Says what was bought, by the fields of the list: `bought-1`, `measured-1`, `price-1` and so on.
+    Bought(BTreeMap<String, String>),
     /// Stops the search and keeps its best plan.
     Enough {},
+    /// Takes the plan to the bench: writes it with its tables and papers.
+    Lay {},
+    /// Cuts are made well, or not made after all.
+    Cut {
+        /// Their labels, such as `G-3`, with blanks between.
+        cuts: String,
+        /// Whether they are made.
+        made: bool,
+    },
+    /// A cut is spoiled.
+    Spoil {
+        /// Its label.
+        cut: String,
+        /// The longest good piece left of the rail; nothing where there is none.
+        good: String,
+    },
+    /// Plans the rest anew, from what is cut and from the job as it now is.
+    Replan {},
+    /// Puts what is left on the rack of the shop.
+    Stow {},
     /// Stops the program.
     Close {},
 }
@@ -45,6 +70,14 @@ pub enum Outcome {
     Way(Option<String>),
     /// The search is stopped.
     Enough,
+    /// The plan is written to be cut by.
+    Lay,
+    /// Files change, and what follows is planned anew.
+    DoAndReplan(Step),
+    /// What follows is planned anew.
+    Replan,
+    /// What is left goes on the rack.
+    Stow,
     /// The program is stopped.
     Close,
 }
@@ -70,6 +103,19 @@ pub struct Edit {
 }
 
 impl Step {
+    /// This step and the one that followed it by itself, as one.
+    #[must_use]
+    pub fn with(&self, next: &Step) -> Step {
+        let mut both = self.clone();
+        for edit in &next.edits {
+            match both.edits.iter_mut().find(|known| known.path == edit.path) {
+                Some(known) => known.after.clone_from(&edit.after),
+                None => both.edits.push(edit.clone()),
+            }
+        }
+        both
+    }
+
     /// The step that takes this one back.
     #[must_use]
     pub fn reversed(&self) -> Step {
@@ -103,18 +149,52 @@ pub fn act(state: &State, action: &Action) -> Result<Outcome, String> {
         Action::Close {} => Ok(Outcome::Close),
         at_work => {
             let work = state.work.as_ref().ok_or("no job is open")?;
-            Ok(match at_work {
-                Action::Undo {} => {
-                    let last = work.past.last().ok_or("there is nothing to take back")?;
-                    Outcome::Back(last.reversed())
-                }
-                Action::Way { name } => {
-                    Outcome::Way(Some(name.clone()).filter(|name| !name.is_empty()))
-                }
-                _ => Outcome::Enough,
-            })
+            act_at(work, at_work)
         }
     }
+}
+
+/// What an action at a job comes to.
+fn act_at(work: &Work, action: &Action) -> Result<Outcome, String> {
+    Ok(match action {
+        Action::Undo {} => {
+            let last = work.past.last().ok_or("there is nothing to take back")?;
+            Outcome::Back(last.reversed())
+        }
+        Action::Way { name } => Outcome::Way(Some(name.clone()).filter(|name| !name.is_empty())),
+        Action::Bought(fields) => Outcome::Do(bought::fill_in(work, fields)?),
+        Action::Lay {} => {
+            let found = work.plan().ok_or("there is no plan yet")?;
+            if found.exchanges.is_none() {
+                return Err("the plan is there in a moment: what may stand in for each board is searched for".to_owned());
+            }
+            let cutting = work.cutting.as_ref();
+            let is_begun = cutting.is_some_and(|cutting| {
+                let is_later = |at: &std::sync::Arc<super::AtBench>| !at.bench.rounds().is_empty();
+                cutting.marks.made().next().is_some() || cutting.bench.as_ref().is_ok_and(is_later)
+            });
+            if is_begun {
+                return Err("cuts are made already: plan the rest anew instead".to_owned());
+            }
+            Outcome::Lay
+        }
+        Action::Cut { cuts, made } => {
+            let labels: Vec<String> = cuts.split_whitespace().map(str::to_owned).collect();
+            let said = if *made { Said::Cut } else { Said::Open };
+            Outcome::Do(mark(work, &labels, said)?)
+        }
+        Action::Spoil { cut, good } => {
+            let step = mark(work, std::slice::from_ref(cut), Said::Spoiled(good))?;
+            Outcome::DoAndReplan(step)
+        }
+        Action::Replan {} => {
+            let cutting = work.cutting.as_ref().ok_or("nothing is at the bench yet")?;
+            cutting.bench.as_ref().map_err(Clone::clone)?;
+            Outcome::Replan
+        }
+        Action::Stow {} => Outcome::Stow,
+        _ => Outcome::Enough,
+    })
 }
 
 #[cfg(test)]

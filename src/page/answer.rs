@@ -23,9 +23,12 @@ struct Beside {
     /// What a search that runs has found so far.
     so_far: Option<String>,
     may_stop: bool,
-    found: Option<Shown>,
+    found: Option<String>,
 }
 
+/// What a plan comes to.
+#[derive(Template)]
+#[template(path = "found.html", config = "src/page/askama.toml")]
 struct Shown {
     value: String,
     count: String,
@@ -63,7 +66,7 @@ pub(super) fn beside(work: &Work) -> askama::Result<String> {
         class,
         so_far,
         may_stop: runs,
-        found: answer.found.as_deref().map(shown),
+        found: answer.found.as_deref().map(shown).transpose()?,
     }
     .render()
 }
@@ -112,7 +115,16 @@ fn of_plan(found: &Found) -> (&'static str, String) {
     }
 }
 
-fn shown(found: &Found) -> Shown {
+/// The plan, put into words once.
+fn shown(found: &Found) -> askama::Result<String> {
+    if let Some(shown) = found.shown.get() {
+        return Ok(shown.clone());
+    }
+    let shown = plan_shown(found).render()?;
+    Ok(found.shown.get_or_init(|| shown).clone())
+}
+
+fn plan_shown(found: &Found) -> Shown {
     let plan = &found.planned.plan;
     let job: &Job = &plan.job;
     let words = Words::new(&job.display);

@@ -21,16 +21,23 @@
 
 mod action;
 mod answer;
+mod bench;
+mod bought;
+mod cells;
 mod desk;
+mod marking;
 mod papers;
 mod shell;
 mod start;
 mod state;
+mod yard;
 
 pub use action::{Action, Edit, Outcome, Step, act};
-pub use papers::{NAMES, file};
+pub use papers::{FILES, Of};
 pub use shell::{View, show};
-pub use state::{Answer, Found, Search, State, Work};
+pub use state::{
+    Answer, AtBench, Compared, Cutting, Found, Search, State, Ways, Work, plan_folder,
+};
 
 /// The style of all views.
 pub const STYLE: &str = include_str!("page.css");

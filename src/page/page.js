@@ -92,7 +92,7 @@
     clearTimeout(waits.get(field));
     waits.delete(field);
     const deed = JSON.parse(field.dataset.do);
-    inner(deed)[field.dataset.as] = field.type === 'checkbox' ? field.checked : field.value;
+    if (field.dataset.as) inner(deed)[field.dataset.as] = field.type === 'checkbox' ? field.checked : field.value;
     const value = field.value;
     send(deed).then(() => {
       if (field.value === value) unsent.delete(field);

@@ -5,25 +5,31 @@ use askama::Template;
 use crate::paper::svg;
 
 use super::state::{State, Work};
-use super::{answer, desk, papers, start};
+use super::{answer, bench, desk, papers, start, yard};
 
 /// A place on the page.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum View {
     /// The tables of the job, to type into.
     Desk,
+    /// Ways of buying, and what was bought.
+    Yard,
+    /// What to cut now.
+    Bench,
     /// Papers and files.
     Papers,
 }
 
 impl View {
     /// All of them, in the order in which a job passes through.
-    pub const ALL: [View; 2] = [View::Desk, View::Papers];
+    pub const ALL: [View; 4] = [View::Desk, View::Yard, View::Bench, View::Papers];
 
     /// Its address on the page.
     pub fn address(self) -> &'static str {
         match self {
             View::Desk => "/desk",
+            View::Yard => "/yard",
+            View::Bench => "/bench",
             View::Papers => "/papers",
         }
     }
@@ -32,6 +38,8 @@ impl View {
     fn name(self) -> &'static str {
         match self {
             View::Desk => "Desk",
+            View::Yard => "Yard",
+            View::Bench => "Bench",
             View::Papers => "Papers",
         }
     }
@@ -74,15 +82,13 @@ pub fn show(state: &State, view: View, query: &str) -> String {
         Some(work) => {
             let main = match view {
                 View::Desk => desk::view(work),
-                View::Papers => papers::view(work, query),
+                View::Yard => yard::view(work),
+                View::Bench => bench::view(work, query),
+                View::Papers => papers::view(work),
             };
-            whole(
-                state,
-                Some((work, view)),
-                view.name(),
-                main,
-                Some(answer::beside(work)),
-            )
+            // At the bench the answer is what is cut, and nothing else is to distract.
+            let answer = (view != View::Bench).then(|| answer::beside(work));
+            whole(state, Some((work, view)), view.name(), main, answer)
         }
     };
     shown.expect("a template that compiles renders into a string")

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, SystemTime};
 
-use crate::cli::disk::{Disk, shown};
+use crate::cli::disk::{Disk, read_text, shown};
 use crate::cli::files::{self, Exchange, Output, WriteFault};
 use crate::diag::Diagnostic;
 use crate::job::{Job, Texts};
@@ -136,6 +136,12 @@ impl Folder {
         }
     }
 
+    /// Whether something that is there lies in the folder.
+    pub(super) fn holds(&self, path: &Path) -> bool {
+        path.canonicalize()
+            .is_ok_and(|real| real.starts_with(&self.real))
+    }
+
     /// Whether a path lies in the folder; what is not there is told by whoever reads it.
     fn check(&self, path: &Path) -> Result<(), FileFault> {
         match path.canonicalize() {
@@ -180,6 +186,29 @@ impl Folder {
             texts: disk.texts(),
             looks: Looks::of(disk.into_read()),
         }
+    }
+
+    /// The text of a file of a job, by its path from there; `None` where there is none in this folder.
+    pub(super) fn text(&self, job: &Path, path: &Path) -> Option<String> {
+        let place = self.place(job, path).ok()?;
+        read_text(&place).ok()
+    }
+
+    /// Whether there is anything at a path from a job.
+    pub(super) fn has(&self, job: &Path, path: &Path) -> bool {
+        let place = self.place(job, path);
+        place.is_ok_and(|place| place.symlink_metadata().is_ok())
+    }
+
+    /// Where a path from a job is, as it was typed.
+    pub(super) fn beside(&self, job: &Path, path: &Path) -> PathBuf {
+        let of_job = job.parent().unwrap_or(Path::new(""));
+        self.typed_path(&of_job.join(path))
+    }
+
+    /// The job file as the other commands would be given it.
+    pub(super) fn job_path(&self, job: &Path) -> PathBuf {
+        self.typed_path(job)
     }
 
     /// Changes files of a job as a step says: all in one folder at once, folder by folder.

@@ -1,11 +1,13 @@
 //! The command `page`: a small server for one browser on this machine.
 //!
 //! `gate` decides who may come in, `server` takes connections and bounds them, `reply` answers a request; `session` has the
-//! state and its one writer, `folder` the files, `search` the thread that plans. What is shown and what an action comes to is
+//! state and its one writer, `folder` the files, `cutting` those of the bench, `search` the thread that plans, `given` the papers. What is shown and what an action comes to is
 //! decided by [`crate::page`].
 
+mod cutting;
 mod folder;
 mod gate;
+mod given;
 mod reply;
 mod search;
 mod server;
@@ -17,6 +19,7 @@ use std::sync::Arc;
 use std::thread;
 
 use super::args::PageArgs;
+use super::screen::Screen;
 use super::{Ended, Fault, print};
 
 use folder::Folder;
@@ -24,13 +27,13 @@ use gate::Gate;
 use session::Session;
 
 /// Runs the command.
-pub(super) fn page(args: &PageArgs) -> Result<Ended, Fault> {
+pub(super) fn page(args: &PageArgs, screen: Screen) -> Result<Ended, Fault> {
     let (folder, job) = Folder::open(&args.place).map_err(Fault::Usage)?;
     let unable = |error: io::Error| Fault::Usage(format!("the page cannot be served: {error}"));
     let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).map_err(unable)?;
     let port = listener.local_addr().map_err(unable)?.port();
     let gate = Arc::new(Gate::new(port).map_err(unable)?);
-    let session = Arc::new(Session::new(folder, job));
+    let session = Arc::new(Session::new(folder, job, screen.file_look()));
     search::start(&session);
     let on_interrupt = Arc::clone(&session);
     // Where no handler can be set, Ctrl-C ends the program at once; all that was done is in the files then, too.

@@ -9,10 +9,11 @@ use hyper::header::{
 use hyper::{Method, Response, StatusCode};
 use serde::{Deserialize, Serialize};
 
-use crate::page::{Action, NAMES, SCRIPT, STYLE, View, file, show};
+use crate::page::{Action, SCRIPT, STYLE, View, show};
 use crate::paper::{content_policy, svg};
 
 use super::gate::{Gate, Refused};
+use super::given;
 use super::session::Session;
 
 /// What the page may load, run and ask: what this server gives, and nothing that stands in the page itself.
@@ -152,8 +153,9 @@ pub(super) fn answer(session: &Session, asked: &Asked) -> Reply {
             Reply::new(StatusCode::OK, kind, SCRIPT.to_owned())
         }
         path => match (path.strip_prefix("/file/"), View::at(path)) {
-            (Some(name), _) => given(session, name, asked.query == "save").unwrap_or_else(nothing),
+            (Some(name), _) => paper(session, name, asked.query == "save").unwrap_or_else(nothing),
             (None, Some(view)) => {
+                session.look_at(view);
                 let page = show(&session.state(), view, &asked.query);
                 Reply::new(StatusCode::OK, html, page)
             }
@@ -163,18 +165,22 @@ pub(super) fn answer(session: &Session, asked: &Asked) -> Reply {
 }
 
 /// A paper or a file, to be looked at or saved.
-fn given(session: &Session, name: &str, is_saved: bool) -> Option<Reply> {
-    let (name, _) = NAMES.iter().find(|(known, _)| *known == name)?;
-    let state = session.state();
-    let text = file(state.work.as_ref()?, name)?;
+fn paper(session: &Session, name: &str, is_saved: bool) -> Option<Reply> {
+    let (name, text) = given::file(session, name)?;
     let is_page = name.ends_with(".html");
     let kind = match name.rsplit_once('.') {
         Some((_, "html")) => "text/html; charset=utf-8",
         Some((_, "json")) => "application/json",
+        Some((_, "svg")) => "image/svg+xml",
         Some((_, "csv")) if is_saved => "text/csv; charset=utf-8",
         _ => "text/plain; charset=utf-8",
     };
     let mut reply = Reply::new(StatusCode::OK, kind, text);
+    if name.ends_with(".svg") {
+        // A drawing has its style in itself, and nothing else.
+        "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'"
+            .clone_into(&mut reply.policy);
+    }
     if is_page {
         reply.policy = format!("{}; frame-ancestors 'none'", content_policy());
     }

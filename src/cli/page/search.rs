@@ -1,14 +1,18 @@
 //! The thread that plans, one thing after the other; what is newer goes before, and ends what is older.
 
+use std::collections::BTreeMap;
 use std::mem;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use crate::compare::{Steer, find_exchanges, plan_way};
-use crate::job::Way;
-use crate::page::{Found, Search, Work};
+use crate::cli::rest;
+use crate::compare::{Comparison, Steer, compare, find_exchanges, find_reasons, plan_way};
+use crate::job::{Job, Way};
+use crate::page::{Compared, Found, Search, Work};
+use crate::planfile::bench_text;
+use crate::replan::{self, News};
 use crate::report::way_words::find_way;
 use crate::solve::{Control, Progress};
 
@@ -22,6 +26,10 @@ const PAUSE: Duration = Duration::from_millis(200);
 pub(super) enum Wanted {
     /// The plan of the job as it is now.
     Plan,
+    /// What follows at the bench.
+    Replan,
+    /// The ways of buying.
+    Ways,
 }
 
 /// What is to be searched for, and the stop of what is.
@@ -34,6 +42,8 @@ pub(super) struct Searcher {
 #[derive(Default)]
 struct Orders {
     plan: bool,
+    replan: bool,
+    ways: bool,
     end: bool,
     /// Stops the search that runs.
     stop: Arc<AtomicBool>,
@@ -44,13 +54,21 @@ impl Searcher {
         self.orders.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Searches for something from now on, and ends what is searched for.
+    /// Searches for something from now on, and ends what is searched for, but for the sake of ways of buying, which can wait.
     pub(super) fn want(&self, wanted: Wanted) {
         let mut orders = self.orders();
         match wanted {
-            Wanted::Plan => orders.plan = true,
+            Wanted::Plan => {
+                orders.plan = true;
+                // They are of other texts now; whoever looks at them asks again.
+                orders.ways = false;
+            }
+            Wanted::Replan => orders.replan = true,
+            Wanted::Ways => orders.ways = true,
         }
-        orders.stop.store(true, Ordering::Relaxed);
+        if wanted != Wanted::Ways {
+            orders.stop.store(true, Ordering::Relaxed);
+        }
         drop(orders);
         self.more.notify_one();
     }
@@ -76,9 +94,16 @@ impl Searcher {
             if orders.end {
                 return None;
             }
-            if mem::take(&mut orders.plan) {
+            let next = if mem::take(&mut orders.replan) {
+                Some(Wanted::Replan)
+            } else if mem::take(&mut orders.plan) {
+                Some(Wanted::Plan)
+            } else {
+                mem::take(&mut orders.ways).then_some(Wanted::Ways)
+            };
+            if let Some(next) = next {
                 orders.stop = Arc::default();
-                return Some((Wanted::Plan, Arc::clone(&orders.stop)));
+                return Some((next, Arc::clone(&orders.stop)));
             }
             orders = self
                 .more
@@ -95,6 +120,8 @@ pub(super) fn start(session: &Arc<Session>) {
         while let Some((wanted, stop)) = session.searcher.next() {
             match wanted {
                 Wanted::Plan => plan(&session, &stop),
+                Wanted::Replan => replan(&session, &stop),
+                Wanted::Ways => ways(&session, &stop),
             }
         }
     });
@@ -102,7 +129,7 @@ pub(super) fn start(session: &Arc<Session>) {
 
 /// Tells something of the work that a search is for; nothing if that has become another.
 fn tell(session: &Session, version: u64, way: Option<&str>, change: impl FnOnce(&mut Work)) {
-    let is_same = |work: &Work| work.version == version && work.way.as_deref() == way;
+    let is_same = |work: &Work| work.texts_version == version && work.way.as_deref() == way;
     if session
         .state()
         .work
@@ -128,7 +155,7 @@ fn plan(session: &Session, stop: &AtomicBool) {
     else {
         return;
     };
-    let (version, name) = (work.version, work.way.as_deref());
+    let (version, name) = (work.texts_version, work.way.as_deref());
     let tell =
         |change: &mut dyn FnMut(&mut Work)| tell(session, version, name, |work| change(work));
     let way = match name.map(|name| find_way(job, name)) {
@@ -165,16 +192,8 @@ fn plan(session: &Session, stop: &AtomicBool) {
             return;
         }
     };
-    let found = |planned, exchanges| {
-        Arc::new(Found {
-            version,
-            way: work.way.clone(),
-            texts: work.texts.clone(),
-            planned,
-            exchanges,
-        })
-    };
-    let first = found(planned.clone(), None);
+    let planned = Arc::new(planned);
+    let first = Arc::new(Found::new(work, Arc::clone(&planned), None));
     tell(&mut |work| {
         work.answer.search = Search::Still;
         work.answer.found = Some(Arc::clone(&first));
@@ -185,7 +204,111 @@ fn plan(session: &Session, stop: &AtomicBool) {
     };
     // Of a search that was stopped the papers say no less than the command does then.
     if let Ok(exchanges) = find_exchanges(planned.aside.to_buy(&planned.plan), &steer) {
-        let whole = found(planned.clone(), Some(exchanges));
+        let whole = Arc::new(Found::new(work, planned, Some(exchanges)));
         tell(&mut |work| work.answer.found = Some(Arc::clone(&whole)));
     }
+}
+
+/// Plans what follows at the bench anew, and has it written.
+fn replan(session: &Session, stop: &AtomicBool) {
+    let state = session.state();
+    let Some((work, cutting)) = state
+        .work
+        .as_ref()
+        .and_then(|work| Some((work, work.cutting.as_ref()?)))
+    else {
+        return;
+    };
+    let Ok(at) = &cutting.bench else {
+        session.give_up("what is at the bench cannot be read");
+        return;
+    };
+    if !cutting.faults.is_empty() {
+        session.give_up("what is marked in the list of cuts has faults");
+        return;
+    }
+    let news = News {
+        marks: cutting.marks.clone(),
+        job: at.has_changed.then(|| (at.now.clone(), work.texts.clone())),
+        measured: BTreeMap::new(),
+    };
+    let stops = || stop.load(Ordering::Relaxed);
+    let control = Control {
+        stop: &stops,
+        progress: &|_| {},
+    };
+    let rest = match replan::replan(&at.bench, &news, &control) {
+        Ok(rest) => rest,
+        Err(violations) => {
+            let words: Vec<String> = violations.iter().map(ToString::to_string).collect();
+            session.give_up(&format!(
+                "longpoint made a plan that its own check rejects: {}",
+                words.join("; ")
+            ));
+            return;
+        }
+    };
+    let outputs = rest::outputs(&rest, bench_text(&rest), session.look);
+    if !session.replanned(work.version, rest, outputs) {
+        // Something was done meanwhile, which the next plan is to know.
+        session.searcher.want(Wanted::Replan);
+    }
+}
+
+/// Compares the ways of buying.
+fn ways(session: &Session, stop: &AtomicBool) {
+    let state = session.state();
+    let Some((work, job)) = state
+        .work
+        .as_ref()
+        .and_then(|work| Some((work, work.job.as_ref()?)))
+    else {
+        return;
+    };
+    let version = work.texts_version;
+    let tell = |change: &mut dyn FnMut(&mut Work)| {
+        let is_same = |work: &Work| work.texts_version == version;
+        if session.state().work.as_ref().is_some_and(is_same) {
+            session.tell(|state| {
+                if let Some(work) = state.work.as_mut().filter(|work| is_same(work)) {
+                    change(work);
+                }
+            });
+        }
+    };
+    let job = job.beyond_bought().unwrap_or_else(|| Job::clone(job));
+    let told = Mutex::new(Instant::now());
+    let stops = || stop.load(Ordering::Relaxed);
+    let progress = |done, of| {
+        let mut told = told.lock().unwrap_or_else(PoisonError::into_inner);
+        if told.elapsed() >= PAUSE {
+            *told = Instant::now();
+            tell(&mut |work| work.ways.runs = Some((done, of)));
+        }
+    };
+    let steer = Steer {
+        stop: &stops,
+        progress: &progress,
+    };
+    let found = |comparison: &Comparison, reasons| {
+        Arc::new(Compared {
+            version,
+            job: job.clone(),
+            comparison: comparison.clone(),
+            reasons,
+        })
+    };
+    match compare(&job, &steer) {
+        Ok(comparison) if !stops() => {
+            let first = found(&comparison, None);
+            tell(&mut |work| work.ways.found = Some(Arc::clone(&first)));
+            if let (Ok(reasons), false) = (find_reasons(&comparison, &steer), stops()) {
+                let whole = found(&comparison, Some(reasons));
+                tell(&mut |work| work.ways.found = Some(Arc::clone(&whole)));
+            }
+        }
+        // Stopped, as something else goes before; whoever looks asks again.
+        _ => {}
+    }
+    tell(&mut |work| work.ways.runs = None);
 }

@@ -8,9 +8,18 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use tokio::sync::watch;
 
-use crate::cli::starter;
-use crate::page::{Action, Outcome, Search, State, Step, Work, act};
+use crate::cli::files::Output;
+use crate::cli::{plan, starter, stow};
+use crate::page::{
+    Action, Answer, Cutting, Outcome, Search, State, Step, View, Ways, Work, act, plan_folder,
+};
+use crate::planfile::PlanFile;
+use crate::replan::Replanned;
+use crate::report::sections::plan_sheet;
+use crate::report::text::{Look, set};
+use crate::tally::Summary;
 
+use super::cutting;
 use super::folder::{Folder, Looks, Read};
 use super::search::{Searcher, Wanted};
 
@@ -20,7 +29,9 @@ const MOST_BYTES: usize = 32 << 20;
 
 /// A session of the page.
 pub(super) struct Session {
-    folder: Folder,
+    pub(super) folder: Folder,
+    /// How texts look that are written into files.
+    pub(super) look: Look,
     state: Mutex<Arc<State>>,
     /// Held while something is written, or read again.
     writer: Mutex<Looks>,
@@ -31,7 +42,7 @@ pub(super) struct Session {
 
 impl Session {
     /// A session in a folder, which begins with this job, or with the only one.
-    pub(super) fn new(folder: Folder, job: Option<PathBuf>) -> Session {
+    pub(super) fn new(folder: Folder, job: Option<PathBuf>, look: Look) -> Session {
         let mut jobs = folder.jobs();
         let job = match (job, &jobs[..]) {
             (Some(job), _) => Some(job),
@@ -47,6 +58,7 @@ impl Session {
         };
         let session = Session {
             folder,
+            look,
             state: Mutex::new(Arc::new(state)),
             writer: Mutex::default(),
             news: watch::Sender::new(0),
@@ -134,6 +146,22 @@ impl Session {
                 self.searcher.want(Wanted::Plan);
             }
             Outcome::Enough => self.searcher.stop(),
+            Outcome::Lay => {
+                let work = state.work.as_ref().ok_or("no job is open")?;
+                let step = cutting::step(
+                    &self.folder,
+                    work,
+                    self.plan_files(work)?,
+                    "the plan taken to the bench",
+                )?;
+                self.write(&mut writer, step, false)?;
+            }
+            Outcome::DoAndReplan(step) => {
+                self.write(&mut writer, step, false)?;
+                self.replan();
+            }
+            Outcome::Replan => self.replan(),
+            Outcome::Stow => self.stow(&mut writer, &state)?,
             Outcome::Close => {
                 drop(writer);
                 self.close();
@@ -143,31 +171,165 @@ impl Session {
         Ok(false)
     }
 
+    /// All files of the plan as it is now, as `plan --out` writes them.
+    fn plan_files(&self, work: &Work) -> Result<Vec<Output>, String> {
+        let found = work.plan().ok_or("there is no plan yet")?;
+        let planned = &found.planned;
+        let exchanges = found
+            .exchanges
+            .as_deref()
+            .ok_or("the plan is not whole yet")?;
+        let counted = Summary::new(&planned.plan).beside(planned.aside.clone());
+        let text = set(&plan_sheet(&counted), self.look);
+        let file = PlanFile::of(planned).from_files(&found.texts).text();
+        Ok(plan::outputs(planned, exchanges, text, file))
+    }
+
+    /// Puts what the bench leaves on the rack.
+    fn stow(&self, writer: &mut Looks, state: &State) -> Result<(), String> {
+        let work = state.work.as_ref().ok_or("no job is open")?;
+        let cutting = work.cutting.as_ref().ok_or("nothing is at the bench yet")?;
+        let job = self.folder.job_path(&work.path);
+        let file = self.folder.beside(&work.path, &cutting.file.path);
+        // The rack may be that of a shop above the folder, which is not ours to write.
+        let stowed = stow::put_on_rack(&job, &file, false, |table| self.folder.holds(table));
+        let said = stowed.map_err(|fault| crate::cli::explain(&fault).0)?;
+        self.read_again(writer, work, None);
+        self.tell(|state| state.notice = Some(said));
+        Ok(())
+    }
+
+    /// Plans what follows anew, once the thread comes to it.
+    fn replan(&self) {
+        self.tell(|state| {
+            if let Some(work) = &mut state.work {
+                work.replans = true;
+            }
+        });
+        self.searcher.want(Wanted::Replan);
+    }
+
+    /// Writes what was planned anew for the files of `version`; whether they still are that.
+    pub(super) fn replanned(&self, version: u64, rest: Replanned, outputs: Vec<Output>) -> bool {
+        let mut writer = self.writer();
+        let state = self.state();
+        let Some(work) = state.work.as_ref().filter(|work| work.version == version) else {
+            return false;
+        };
+        let step = cutting::step(&self.folder, work, outputs, "the rest planned anew");
+        let written = step.and_then(|step| {
+            let last = work.past.last();
+            let is_of_last = last.filter(|last| last.words.ends_with(" spoiled"));
+            let joined = is_of_last.map(|last| last.with(&step));
+            self.write(&mut writer, step, false)?;
+            // What was tapped and what came of it are taken back together.
+            self.tell(|state| {
+                if let (Some(work), Some(joined)) = (&mut state.work, joined) {
+                    work.past.truncate(work.past.len().saturating_sub(2));
+                    work.past.push(joined);
+                }
+            });
+            Ok(())
+        });
+        self.tell(|state| {
+            let Some(work) = &mut state.work else {
+                return;
+            };
+            work.replans = false;
+            match written {
+                Ok(()) => {
+                    let cutting = work.cutting.as_ref().map(|cutting| Cutting {
+                        changed: Some(Arc::new(rest)),
+                        folder: cutting.folder.clone(),
+                        file: cutting.file.clone(),
+                        list: cutting.list.clone(),
+                        bench: cutting.bench.clone(),
+                        marks: cutting.marks.clone(),
+                        faults: cutting.faults.clone(),
+                    });
+                    work.cutting = cutting.map(Arc::new);
+                }
+                Err(fault) => state.notice = Some(fault),
+            }
+        });
+        true
+    }
+
+    /// Says why what follows is not planned anew.
+    pub(super) fn give_up(&self, why: &str) {
+        self.tell(|state| {
+            state.notice = Some(format!("The rest is not planned anew: {why}."));
+            if let Some(work) = &mut state.work {
+                work.replans = false;
+            }
+        });
+    }
+
+    /// Does what a view needs that is not there before it is looked at.
+    pub(super) fn look_at(&self, view: View) {
+        if view != View::Yard {
+            return;
+        }
+        let state = self.state();
+        let is_wanted = state.work.as_ref().is_some_and(|work| {
+            work.job.is_some() && work.compared().is_none() && work.ways.runs.is_none()
+        });
+        if is_wanted {
+            self.tell(|state| {
+                if let Some(work) = &mut state.work {
+                    work.ways.runs = Some((0, 0));
+                }
+            });
+            self.searcher.want(Wanted::Ways);
+        }
+    }
+
+    /// The bench of a job.
+    fn cutting(
+        &self,
+        path: &Path,
+        read: &Read,
+        before: Option<&Arc<Cutting>>,
+    ) -> Option<Arc<Cutting>> {
+        let folder = plan_folder(path);
+        cutting::read(&self.folder, path, folder, read.job.as_ref(), before)
+    }
+
+    /// How all files of a job look from outside.
+    fn looks(&self, path: &Path, read: &Read) -> Looks {
+        let folder = plan_folder(path);
+        let more = cutting::paths(&folder).map(|file| self.folder.beside(path, &file));
+        read.looks.clone().and(more.collect::<Vec<_>>())
+    }
+
     /// Works at a job from now on.
     fn open(&self, writer: &mut Looks, job: &Path) {
         let read = self.folder.read(job);
-        *writer = read.looks.clone();
-        let version = self
-            .state()
-            .work
-            .as_ref()
-            .map_or(1, |work| work.version + 1);
+        *writer = self.looks(job, &read);
+        let cutting = self.cutting(job, &read, None);
+        let before = self.state();
+        let before = before.work.as_ref();
+        let work = Work {
+            path: job.to_path_buf(),
+            version: before.map_or(1, |work| work.version + 1),
+            texts_version: before.map_or(1, |work| work.texts_version + 1),
+            texts: read.texts,
+            diagnostics: Arc::new(read.diagnostics),
+            way: None,
+            answer: Answer {
+                search: search_of(read.job.is_some()),
+                found: None,
+            },
+            ways: Ways::default(),
+            cutting,
+            replans: false,
+            job: read.job,
+            past: Vec::new(),
+            kept_in: Vec::new(),
+        };
         self.tell(|state| {
             state.notice = None;
-            state.work = Some(Work {
-                path: job.to_path_buf(),
-                version,
-                texts: read.texts,
-                diagnostics: Arc::new(read.diagnostics),
-                way: None,
-                answer: crate::page::Answer {
-                    search: search_of(read.job.is_some()),
-                    found: None,
-                },
-                job: read.job,
-                past: Vec::new(),
-                kept_in: Vec::new(),
-            });
+            state.work = Some(work);
         });
         self.searcher.want(Wanted::Plan);
     }
@@ -202,15 +364,21 @@ impl Session {
 
     /// Reads the files of a job as they are now; `done` is what has just been written, and whether that took a step back.
     fn read_again(&self, writer: &mut Looks, before: &Work, done: Option<(Step, bool)>) {
+        let read = self.folder.read(&before.path);
+        *writer = self.looks(&before.path, &read);
+        let cutting = self.cutting(&before.path, &read, before.cutting.as_ref());
         let Read {
             job,
             diagnostics,
             texts,
-            looks,
-        } = self.folder.read(&before.path);
-        *writer = looks;
-        let is_same = texts == before.texts && diagnostics == *before.diagnostics;
-        if is_same && done.is_none() {
+            ..
+        } = read;
+        let files = |cutting: Option<&Arc<Cutting>>| {
+            cutting.map(|cutting| (cutting.file.clone(), cutting.list.clone()))
+        };
+        let is_job_same = texts == before.texts && diagnostics == *before.diagnostics;
+        let is_bench_same = files(cutting.as_ref()) == files(before.cutting.as_ref());
+        if is_job_same && is_bench_same && done.is_none() {
             return;
         }
         let notice = (done.is_none()).then(|| {
@@ -218,7 +386,11 @@ impl Session {
                 .files()
                 .iter()
                 .filter(|file| before.texts.text(&file.path) != Some(&file.text));
-            let names: Vec<String> = others.map(|file| file.path.display().to_string()).collect();
+            let mut names: Vec<String> =
+                others.map(|file| file.path.display().to_string()).collect();
+            if !is_bench_same {
+                names.push("what is at the bench".to_owned());
+            }
             match &names[..] {
                 [] => "A file was changed outside; this is how it is now.".to_owned(),
                 names => format!(
@@ -233,10 +405,15 @@ impl Session {
                 return;
             };
             work.version += 1;
-            work.answer.search = search_of(job.is_some());
-            work.texts = texts;
-            work.job = job;
-            work.diagnostics = Arc::new(diagnostics);
+            if !is_job_same {
+                work.texts_version += 1;
+                work.answer.search = search_of(job.is_some());
+                work.ways.runs = None;
+                work.texts = texts;
+                work.job = job;
+                work.diagnostics = Arc::new(diagnostics);
+            }
+            work.cutting = cutting;
             match done {
                 Some((step, is_back)) => {
                     work.kept_in = step.edits.iter().map(|edit| edit.path.clone()).collect();
@@ -250,7 +427,9 @@ impl Session {
                 None => work.kept_in.clear(),
             }
         });
-        self.searcher.want(Wanted::Plan);
+        if !is_job_same {
+            self.searcher.want(Wanted::Plan);
+        }
     }
 }
 
