@@ -376,6 +376,9 @@ pub(super) struct PageArgs {
     /// Print the address, and open no browser
     #[arg(long)]
     pub(super) no_open: bool,
+    /// Also let a tablet in from the local network, by a code on the screen; it may look at bench and papers, and tick cuts
+    #[arg(long)]
+    pub(super) share: bool,
 }
 
 /// Arguments of `starter`.

@@ -250,10 +250,11 @@ pub(super) struct Exchange<'t> {
     pub(super) before: Option<&'t str>,
     /// What is to lie there.
     pub(super) after: Option<&'t str>,
+    /// Whether the program has made that text, and may replace it without asking.
+    pub(super) is_own: bool,
 }
 
-/// Exchanges texts of a folder, all of them or none, where each is still the one that it was; nothing is kept beside. Where the
-/// folder has a list of what the program has written, it is the program's own afterwards.
+/// Exchanges texts of a folder, all of them or none, where each is still the one that it was; nothing is kept beside.
 ///
 /// # Errors
 /// When another text lies at one of the places, a link or a folder, or as [`write_texts`]; then all is as it was.
@@ -274,21 +275,16 @@ pub(super) fn exchange(dir: &Path, changes: &[Exchange<'_>]) -> Result<(), Write
     if lock.is_held() {
         clear_up(dir);
     }
-    let texts = changes.iter();
-    let texts = texts.filter_map(|change| Some((change.name, change.after?)));
-    let texts: Vec<(&str, &str)> = texts.collect();
-    let known = Manifest::read(dir).filter(|known| *known != Manifest::default());
-    let lists = known.map(|known| {
-        let new = Manifest::new(&texts);
-        [known.beside(&new).text(), known.with(&new).text()]
-    });
-    let list = |at: usize| {
-        lists
-            .as_ref()
-            .map(|lists| (manifest::NAME, Some(lists[at].as_str())))
-    };
+    let own = changes.iter().filter(|change| change.is_own);
+    let own: Vec<(&str, &str)> = own
+        .filter_map(|change| Some((change.name, change.after?)))
+        .collect();
+    let known = Manifest::read(dir).filter(|_| !own.is_empty());
+    // What was taken back is known again, too.
+    let list = known.map(|known| known.beside(&Manifest::new(&own)).text());
+    let list = list.as_deref().map(|list| (manifest::NAME, Some(list)));
     let swaps = changes.iter().map(|change| (change.name, change.after));
-    let swaps = list(0).into_iter().chain(swaps).chain(list(1));
+    let swaps = list.into_iter().chain(swaps);
     let swaps: Vec<(&str, Option<&str>)> = swaps
         .filter(|(name, after)| after.is_some() || dir.join(name).symlink_metadata().is_ok())
         .collect();

@@ -55,6 +55,15 @@ pub enum Action {
     Close {},
 }
 
+/// From where the page is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum From {
+    /// The machine that has the files: all may be done.
+    Here,
+    /// A tablet at the bench, which may look at bench and papers, and tick cuts.
+    Tablet,
+}
+
 /// What an action comes to.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Outcome {
@@ -100,6 +109,8 @@ pub struct Edit {
     pub before: Option<String>,
     /// Its text afterwards; `None` where there is to be none.
     pub after: Option<String>,
+    /// Whether the program has made that text, as it makes a plan; not where the user has a hand in it.
+    pub is_own: bool,
 }
 
 impl Step {
@@ -109,7 +120,10 @@ impl Step {
         let mut both = self.clone();
         for edit in &next.edits {
             match both.edits.iter_mut().find(|known| known.path == edit.path) {
-                Some(known) => known.after.clone_from(&edit.after),
+                Some(known) => {
+                    known.after.clone_from(&edit.after);
+                    known.is_own = edit.is_own;
+                }
                 None => both.edits.push(edit.clone()),
             }
         }
@@ -126,6 +140,7 @@ impl Step {
                 .map(|edit| Edit {
                     before: edit.after,
                     after: edit.before,
+                    is_own: false,
                     ..edit
                 })
                 .collect(),
@@ -137,7 +152,10 @@ impl Step {
 ///
 /// # Errors
 /// Why it cannot be done, in words for whoever did it.
-pub fn act(state: &State, action: &Action) -> Result<Outcome, String> {
+pub fn act(state: &State, action: &Action, from: From) -> Result<Outcome, String> {
+    if from == From::Tablet && !matches!(action, Action::Cut { .. }) {
+        return Err("from here cuts can be ticked, and nothing else".to_owned());
+    }
     match action {
         Action::Open { job } if state.jobs.contains(job) => Ok(Outcome::Open(job.clone())),
         Action::Open { job } => Err(format!(
@@ -190,6 +208,9 @@ fn act_at(work: &Work, action: &Action) -> Result<Outcome, String> {
         Action::Replan {} => {
             let cutting = work.cutting.as_ref().ok_or("nothing is at the bench yet")?;
             cutting.bench.as_ref().map_err(Clone::clone)?;
+            if work.replans {
+                return Err("the rest is being planned anew already".to_owned());
+            }
             Outcome::Replan
         }
         Action::Stow {} => Outcome::Stow,
@@ -219,6 +240,7 @@ mod tests {
             path: path.into(),
             before: Some("one".to_owned()),
             after: None,
+            is_own: false,
         };
         let step = Step {
             words: "8 wide instead of 9".to_owned(),

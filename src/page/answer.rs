@@ -91,8 +91,11 @@ fn standing(work: &Work) -> (&'static str, String) {
             older("longpoint made a plan that its own check rejects; please report it")
         }
         Search::NoPlan => older("no choice of boards was found that goes this way"),
-        _ if work.job.is_none() => older("the files have faults"),
-        Search::Runs { .. } if !is_now => older("the new one is searched for"),
+        _ if work.job.is_none() => older("the files have errors"),
+        Search::Runs { .. } if !is_now && work.answer.found.is_some() => {
+            older("the new one is searched for")
+        }
+        Search::Runs { .. } if !is_now => older("the plan is searched for"),
         _ => match work.plan() {
             None => older("no plan yet"),
             Some(found) => of_plan(found),

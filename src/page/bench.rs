@@ -14,6 +14,7 @@ use crate::report::sections::rest_sheet;
 use crate::stations::{CutRef, is_measured_elsewhere, stop_figure};
 use crate::tally::Summary;
 
+use super::action::From;
 use super::state::{AtBench, Cutting, Work};
 
 type Place = crate::replan::Place;
@@ -33,13 +34,19 @@ struct Lay {
 struct Bench {
     /// What changed when the rest was planned anew last.
     changed: Option<String>,
+    /// What did not.
+    unchanged: String,
     replans: bool,
     /// What is to be done before one cuts on.
     warnings: Vec<Warning>,
     by_stop: bool,
+    /// Whether cuts can only be ticked.
+    ticks_only: bool,
     n_made: usize,
     n_cuts: usize,
     now: Option<Now>,
+    /// The address of what is shown, which stays as long as that does.
+    here: String,
     before: Option<String>,
     next: Option<Next>,
     made: Vec<String>,
@@ -86,21 +93,27 @@ struct Tile {
 }
 
 /// What is to be cut at the bench now; `query` says by what order, and where in it: `by=board&at=3`.
-pub(super) fn view(work: &Work, query: &str) -> askama::Result<String> {
+pub(super) fn view(work: &Work, query: &str, from: From) -> askama::Result<String> {
     let at_bench = work.cutting.as_deref();
     let at_bench = at_bench.map(|cutting| (cutting, cutting.bench.as_ref()));
     match at_bench {
-        Some((cutting, Ok(at))) => Shown { work, cutting, at }.view(query),
-        Some((_, Err(fault))) => lay(work, Some(fault.clone())),
-        None => lay(work, None),
+        Some((cutting, Ok(at))) => Shown {
+            work,
+            cutting,
+            at,
+            from,
+        }
+        .view(query),
+        Some((_, Err(fault))) => lay(work, Some(fault.clone()), from),
+        None => lay(work, None, from),
     }
 }
 
-fn lay(work: &Work, fault: Option<String>) -> askama::Result<String> {
+fn lay(work: &Work, fault: Option<String>, from: From) -> askama::Result<String> {
     let folder = work.plan_folder().display().to_string();
     Lay {
         fault,
-        can_lay: work.plan().is_some_and(|found| found.exchanges.is_some()),
+        can_lay: from == From::Here && work.plan().is_some_and(|found| found.exchanges.is_some()),
         command: format!("longpoint plan {} --out {folder}", work.path.display()),
         folder,
     }
@@ -121,6 +134,7 @@ struct Shown<'w> {
     work: &'w Work,
     cutting: &'w Cutting,
     at: &'w AtBench,
+    from: From,
 }
 
 /// Cuts that are made together: at a setting of the stop, or of a board.
@@ -146,36 +160,39 @@ impl<'w> Shown<'w> {
             self.boards(&open)
         };
         let is_done = |lot: &Lot<'_>| lot.cuts.iter().all(|(place, ..)| self.is_marked(*place));
-        let typed = asked(query, "at").and_then(|at| at.parse::<usize>().ok());
-        let typed = typed
-            .and_then(|at| at.checked_sub(1))
-            .filter(|at| *at < lots.len());
+        let typed = asked(query, "at");
+        let typed = typed.and_then(|key| lots.iter().position(|lot| self.key(lot) == key));
         let first_open = lots.iter().position(|lot| !is_done(lot));
         let at = typed.or(first_open).unwrap_or(lots.len().saturating_sub(1));
-        let address = |at: usize| {
+        let address = |lot: &Lot<'_>| {
             let by = if by_stop { "stop" } else { "board" };
-            format!("/bench?by={by}&at={}", at + 1)
+            format!("/bench?by={by}&at={}", self.key(lot))
         };
         let bench = &self.at.bench;
         let made = bench.made();
         let n_marked = open.iter().filter(|place| self.is_marked(**place)).count();
         let n_before = made.made().count();
+        let (changed, unchanged) = self.changed().unzip();
+        let unchanged = unchanged.unwrap_or_default();
         let now = lots.get(at).map(|lot| self.now(lot, (at, lots.len())));
         let next = lots.get(at + 1).map(|next| Next {
-            address: address(at + 1),
+            address: address(next),
             words: if by_stop { "Next stop" } else { "Next board" }.to_owned(),
             figure: self.figure(next),
             is_ready: lots.get(at).is_some_and(is_done),
         });
         Bench {
-            changed: self.changed(),
+            changed,
+            unchanged,
             replans: self.work.replans,
             warnings: self.warnings(),
             by_stop,
+            ticks_only: self.from == From::Tablet,
             n_made: n_before + n_marked,
             n_cuts: n_before + open.len(),
             now,
-            before: at.checked_sub(1).map(address),
+            here: lots.get(at).map(&address).unwrap_or_default(),
+            before: at.checked_sub(1).map(|before| address(&lots[before])),
             next,
             made: self.made_before(),
             command: self.command(),
@@ -225,6 +242,15 @@ impl<'w> Shown<'w> {
             })
         });
         lots.filter(|lot| !lot.cuts.is_empty()).collect()
+    }
+
+    /// What stands for a lot in an address: its sheet, and the number of the setting or the mark of the board.
+    fn key(&self, lot: &Lot<'_>) -> String {
+        let sheet = lot.sheet + 1;
+        match lot.kind {
+            Kind::Setting(_, setting) => format!("{sheet}.{}", setting.number),
+            Kind::Board(_) => format!("{sheet}.{}", self.figure(lot)),
+        }
     }
 
     /// The figure of a setting, or the mark of a board.
@@ -369,19 +395,20 @@ impl<'w> Shown<'w> {
         )
     }
 
-    /// What changed when the rest was planned anew, up to what is new.
-    fn changed(&self) -> Option<String> {
+    /// What changed when the rest was planned anew, and what did not.
+    fn changed(&self) -> Option<(String, String)> {
         let rest = self.cutting.changed.as_ref()?;
         let document = rest_sheet(rest);
         let blocks = document.blocks.iter();
         let blocks = blocks
             .filter(|block| !matches!(block, Block::Title(..)))
             .take_while(|block| !matches!(block, Block::Break));
-        Some(blocks_html(
-            self.words(),
-            &blocks.collect::<Vec<_>>(),
-            "changed",
-        ))
+        let blocks: Vec<&Block> = blocks.collect();
+        let is_unchanged = |block: &&Block| matches!(block, Block::Heading("unchanged", _));
+        let split = blocks.iter().position(is_unchanged);
+        let (changed, unchanged) = blocks.split_at(split.unwrap_or(blocks.len()));
+        let html = |blocks, prefix| blocks_html(self.words(), blocks, prefix);
+        Some((html(changed, "changed"), html(unchanged, "unchanged")))
     }
 
     fn warnings(&self) -> Vec<Warning> {

@@ -51,6 +51,7 @@ pub(super) fn fill_in(work: &Work, fields: &BTreeMap<String, String>) -> Result<
         path: PathBuf::from(TABLE),
         before,
         after: Some(after),
+        is_own: false,
     }];
     let is_named = work
         .job
@@ -63,6 +64,7 @@ pub(super) fn fill_in(work: &Work, fields: &BTreeMap<String, String>) -> Result<
             .first()
             .ok_or("the job was read from no file")?;
         edits.push(Edit {
+            is_own: false,
             path: job.path.clone(),
             before: Some(job.text.clone()),
             after: Some(

@@ -84,6 +84,7 @@ fn edit(cutting: &Cutting, before: String, after: String) -> Edit {
         path: path.unwrap_or_default(),
         before: Some(before),
         after: Some(after),
+        is_own: false,
     }
 }
 
@@ -98,7 +99,7 @@ fn good_length(
     let job = work
         .job
         .as_ref()
-        .ok_or("the files of the job have faults")?;
+        .ok_or("the files of the job have errors")?;
     let unit = job.display.unit;
     let notation = Notation {
         unit,

@@ -27,13 +27,15 @@ mod cells;
 mod desk;
 mod marking;
 mod papers;
+mod share;
 mod shell;
 mod start;
 mod state;
 mod yard;
 
-pub use action::{Action, Edit, Outcome, Step, act};
+pub use action::{Action, Edit, From, Outcome, Step, act};
 pub use papers::{FILES, Of};
+pub use share::Share;
 pub use shell::{View, show};
 pub use state::{
     Answer, AtBench, Compared, Cutting, Found, Search, State, Ways, Work, plan_folder,

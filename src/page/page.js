@@ -16,7 +16,7 @@
   // Makes `old` like `fresh`, changing only what differs.
   const takeOver = (old, fresh) => {
     for (const { name } of [...old.attributes]) {
-      if (!fresh.hasAttribute(name) && !(name === 'open' && old.localName === 'details')) old.removeAttribute(name);
+      if (!fresh.hasAttribute(name) && name !== 'data-settled' && !(name === 'open' && old.localName === 'details')) old.removeAttribute(name);
     }
     for (const { name, value } of fresh.attributes) {
       if (name === 'open' && old.localName === 'details') continue;
@@ -64,7 +64,19 @@
     fresh.getElementById('trouble').hidden = said.hidden;
     document.title = fresh.title;
     takeOver(document.body, fresh.body);
+    settle();
   };
+
+  // What is looked at keeps its address, also when something else comes first in a list; and what is wide on a wide screen is open.
+  const settle = () => {
+    const here = document.querySelector('[data-here]');
+    if (here && here.dataset.here) history.replaceState(null, '', here.dataset.here);
+    for (const fold of document.querySelectorAll('details[data-wide]:not([data-settled])')) {
+      fold.dataset.settled = '';
+      fold.open = matchMedia('(min-width: 64.01rem)').matches;
+    }
+  };
+  settle();
 
   // One thing after the other, in the order in which it was done.
   let line = Promise.resolve();

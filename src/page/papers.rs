@@ -2,6 +2,7 @@
 
 use askama::Template;
 
+use super::action::From;
 use super::state::Work;
 
 /// What a file is made of.
@@ -115,7 +116,7 @@ struct Row {
 }
 
 /// Papers and files of what is known now.
-pub(super) fn view(work: &Work) -> askama::Result<String> {
+pub(super) fn view(work: &Work, from: From) -> askama::Result<String> {
     let found = work.plan();
     let says = match (found, &work.answer.found) {
         (Some(found), _) if found.exchanges.is_some() => None,
@@ -169,10 +170,11 @@ pub(super) fn view(work: &Work) -> askama::Result<String> {
             .into_iter()
             .filter(|group| !group.rows.is_empty())
             .collect(),
-        can_stow: work
-            .cutting
-            .as_ref()
-            .is_some_and(|cutting| cutting.bench.is_ok())
+        can_stow: from == From::Here
+            && work
+                .cutting
+                .as_ref()
+                .is_some_and(|cutting| cutting.bench.is_ok())
             && !work.replans,
     }
     .render()

@@ -1,9 +1,12 @@
 //! What stands round every view: the places one can go to, what was kept, and the answer beside.
 
+use std::path::{Path, PathBuf};
+
 use askama::Template;
 
 use crate::paper::svg;
 
+use super::action::From;
 use super::state::{State, Work};
 use super::{answer, bench, desk, papers, start, yard};
 
@@ -23,6 +26,19 @@ pub enum View {
 impl View {
     /// All of them, in the order in which a job passes through.
     pub const ALL: [View; 4] = [View::Desk, View::Yard, View::Bench, View::Papers];
+
+    /// Whether it can be looked at from there.
+    pub fn is_open_to(self, from: From) -> bool {
+        from == From::Here || matches!(self, View::Bench | View::Papers)
+    }
+
+    /// What is looked at first.
+    pub fn first(from: From) -> View {
+        match from {
+            From::Here => View::Desk,
+            From::Tablet => View::Bench,
+        }
+    }
 
     /// Its address on the page.
     pub fn address(self) -> &'static str {
@@ -60,6 +76,10 @@ struct Shell {
     places: Vec<Link>,
     kept: String,
     undo: Option<String>,
+    /// Whether this is the machine that has the files.
+    is_here: bool,
+    /// A code and an address for a tablet.
+    share: Option<(String, String)>,
     notice: Option<String>,
     defs: String,
     main: String,
@@ -76,19 +96,19 @@ struct Link {
 ///
 /// # Panics
 /// Never: a template that compiles renders into a string.
-pub fn show(state: &State, view: View, query: &str) -> String {
+pub fn show(state: &State, view: View, query: &str, from: From) -> String {
     let shown = match &state.work {
-        None => whole(state, None, "Begin", start::view(state), None),
+        None => whole(state, (None, from), "Begin", start::view(state), None),
         Some(work) => {
             let main = match view {
                 View::Desk => desk::view(work),
                 View::Yard => yard::view(work),
-                View::Bench => bench::view(work, query),
-                View::Papers => papers::view(work),
+                View::Bench => bench::view(work, query, from),
+                View::Papers => papers::view(work, from),
             };
             // At the bench the answer is what is cut, and nothing else is to distract.
             let answer = (view != View::Bench).then(|| answer::beside(work));
-            whole(state, Some((work, view)), view.name(), main, answer)
+            whole(state, (Some((work, view)), from), view.name(), main, answer)
         }
     };
     shown.expect("a template that compiles renders into a string")
@@ -96,18 +116,17 @@ pub fn show(state: &State, view: View, query: &str) -> String {
 
 fn whole(
     state: &State,
-    at: Option<(&Work, View)>,
+    (at, from): (Option<(&Work, View)>, From),
     name: &'static str,
     main: askama::Result<String>,
     answer: Option<askama::Result<String>>,
 ) -> askama::Result<String> {
     let work = at.map(|(work, _)| work);
-    let places = View::ALL.into_iter().filter(|_| at.is_some());
-    let kept = work.filter(|work| !work.kept_in.is_empty());
-    let kept = kept.map(|work| {
-        let names = work.kept_in.iter().map(|path| path.display().to_string());
-        format!("kept in {}", names.collect::<Vec<_>>().join(", "))
-    });
+    let places = View::ALL.into_iter();
+    let places = places.filter(|view| at.is_some() && view.is_open_to(from));
+    let here = from == From::Here;
+    let share = state.share.as_ref().filter(|_| here);
+    let kept = work.map_or_else(String::new, |work| kept(&work.kept_in));
     Shell {
         title: work.map_or_else(|| "longpoint".to_owned(), Work::title),
         version: work.map_or(0, |work| work.version),
@@ -120,12 +139,32 @@ fn whole(
                 is_here: at.is_some_and(|(_, here)| here == view),
             })
             .collect(),
-        kept: kept.unwrap_or_default(),
-        undo: work.and_then(|work| work.past.last().map(|step| step.words.clone())),
+        kept,
+        undo: work
+            .filter(|_| here)
+            .and_then(|work| work.past.last().map(|step| step.words.clone())),
+        is_here: here,
+        share: share.map(|share| (share.drawing(), share.address.clone())),
         notice: state.notice.clone(),
         defs: svg::defs(),
         main: main?,
         answer: answer.transpose()?,
     }
     .render()
+}
+
+/// Where what was done is kept: the files, or of many their folder.
+fn kept(paths: &[PathBuf]) -> String {
+    let folder = paths.first().and_then(|path| path.parent());
+    match paths {
+        [] => String::new(),
+        _ if paths.len() > 2 => {
+            let folder = folder.unwrap_or(Path::new("")).display();
+            format!("kept in {folder}")
+        }
+        _ => {
+            let names = paths.iter().map(|path| path.display().to_string());
+            format!("kept in {}", names.collect::<Vec<_>>().join(", "))
+        }
+    }
 }

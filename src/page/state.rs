@@ -15,6 +15,7 @@ use crate::stations::{SawOrder, saw_order};
 use crate::tally::Summary;
 
 use super::action::Step;
+use super::share::Share;
 
 /// What is known now. Copied whenever something becomes known, so what is large in it is shared.
 #[derive(Clone, Debug, Default)]
@@ -27,6 +28,8 @@ pub struct State {
     pub work: Option<Work>,
     /// What has happened that was not done on the page, such as a file changed outside.
     pub notice: Option<String>,
+    /// What lets a tablet in; `None` where the page is for this machine alone.
+    pub share: Option<Share>,
 }
 
 /// A job that is worked at.

@@ -47,7 +47,7 @@ pub(super) fn read(
     let bench = match (job, same.map(|before| &before.bench)) {
         (None, Some(bench)) => bench.clone(),
         (Some(job), Some(Ok(at))) if is_of_job(at, job) => Ok(Arc::clone(at)),
-        (None, None) => Err("the files of the job have faults: see the desk".to_owned()),
+        (None, None) => Err("the files of the job have errors: see the desk".to_owned()),
         (Some(job), _) => bench_of(job, &file.text).map(Arc::new),
     };
     if let Some(before) = same
@@ -119,6 +119,7 @@ pub(super) fn step(
                 path,
                 before,
                 after: Some(text),
+                is_own: true,
             });
         }
     }

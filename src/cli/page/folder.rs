@@ -234,6 +234,7 @@ impl Folder {
                 name,
                 before: edit.before.as_deref(),
                 after: edit.after.as_deref(),
+                is_own: edit.is_own,
             });
             files::exchange(&dir, &changes.collect::<Vec<_>>())?;
             rest = others;

@@ -6,16 +6,21 @@
 
 use std::fmt::Write as _;
 use std::io;
+use std::net::SocketAddr;
 use std::sync::{Mutex, PoisonError};
 
 use hyper::header::{CONTENT_TYPE, COOKIE, HOST, HeaderMap, HeaderValue, ORIGIN};
 use hyper::{Method, StatusCode};
+
+use crate::page::From;
 
 /// Of all invitations only so many of the last still serve.
 const MOST_INVITATIONS: usize = 4;
 
 /// Who comes in, and by what.
 pub(super) struct Gate {
+    /// From where those come whom it lets in.
+    pub(super) from: From,
     host: String,
     origin: String,
     cookie: String,
@@ -50,13 +55,14 @@ fn same(one: &str, other: &str) -> bool {
 }
 
 impl Gate {
-    /// The gate of a server on this port of this machine.
+    /// The gate of a server at this address, for whoever comes from there.
     ///
     /// # Errors
     /// When the system gives no random numbers.
-    pub(super) fn new(port: u16) -> io::Result<Gate> {
-        let host = format!("127.0.0.1:{port}");
+    pub(super) fn new(address: SocketAddr, from: From) -> io::Result<Gate> {
+        let (host, port) = (address.to_string(), address.port());
         Ok(Gate {
+            from,
             origin: format!("http://{host}"),
             host,
             // Browsers keep the cookies of all ports of a machine together.
@@ -174,6 +180,10 @@ fn only<'h>(values: impl IntoIterator<Item = &'h HeaderValue>) -> Option<&'h str
 mod tests {
     use super::*;
 
+    fn gate() -> io::Result<Gate> {
+        Gate::new(SocketAddr::from(([127, 0, 0, 1], 8000)), From::Here)
+    }
+
     fn headers(pairs: &[(&'static str, &str)]) -> HeaderMap {
         let mut headers = HeaderMap::new();
         for (name, value) in pairs {
@@ -184,7 +194,7 @@ mod tests {
 
     #[test]
     fn only_requests_of_the_page_to_its_own_address_pass() {
-        let gate = Gate::new(8000).expect("random");
+        let gate = gate().expect("random");
         let get =
             |pairs: &[(&'static str, &str)]| gate.check_way(&Method::GET, &headers(pairs)).is_ok();
         let host = ("host", "127.0.0.1:8000");
@@ -226,7 +236,7 @@ mod tests {
 
     #[test]
     fn an_invitation_serves_once_and_gives_the_key() {
-        let gate = Gate::new(8000).expect("random");
+        let gate = gate().expect("random");
         let address = gate.invite().expect("random");
         let (_, word) = address.split_once("?key=").expect("has a word");
         assert_eq!(gate.admit("0"), None);

@@ -9,7 +9,7 @@ use hyper::header::{
 use hyper::{Method, Response, StatusCode};
 use serde::{Deserialize, Serialize};
 
-use crate::page::{Action, SCRIPT, STYLE, View, show};
+use crate::page::{Action, From, SCRIPT, STYLE, View, show};
 use crate::paper::{content_policy, svg};
 
 use super::gate::{Gate, Refused};
@@ -22,6 +22,7 @@ const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; c
 
 /// A request, as far as it matters here.
 pub(super) struct Asked {
+    pub(super) from: From,
     pub(super) method: Method,
     pub(super) path: String,
     /// What stands behind the `?`.
@@ -118,9 +119,12 @@ impl Reply {
 }
 
 /// Lets a browser in that comes by an invitation: it has the key from now on, and its address no longer the word.
-pub(super) fn admit(gate: &Gate, word: &str) -> Reply {
+pub(super) fn admit(session: &Session, gate: &Gate, word: &str) -> Reply {
     match gate.admit(word) {
         Some(cookie) => {
+            if gate.from == From::Tablet {
+                session.share(gate);
+            }
             let mut reply = Reply::words(StatusCode::SEE_OTHER, "");
             reply.more = vec![(SET_COOKIE, cookie), (LOCATION, "/".to_owned())];
             reply
@@ -137,13 +141,17 @@ pub(super) fn answer(session: &Session, asked: &Asked) -> Reply {
     let nothing = || Reply::words(StatusCode::NOT_FOUND, "there is nothing here");
     if asked.method == Method::POST {
         return match asked.path.as_str() {
-            "/do" => change(session, &asked.body),
+            "/do" => change(session, asked),
             _ => nothing(),
         };
     }
     let html = "text/html; charset=utf-8";
     match asked.path.as_str() {
-        "/" => Reply::new(StatusCode::OK, html, show(&session.state(), View::Desk, "")),
+        "/" => {
+            let first = View::first(asked.from);
+            let page = show(&session.state(), first, "", asked.from);
+            Reply::new(StatusCode::OK, html, page)
+        }
         "/page.css" => {
             let style = format!("{STYLE}\n{}", svg::CSS);
             Reply::new(StatusCode::OK, "text/css; charset=utf-8", style)
@@ -154,12 +162,12 @@ pub(super) fn answer(session: &Session, asked: &Asked) -> Reply {
         }
         path => match (path.strip_prefix("/file/"), View::at(path)) {
             (Some(name), _) => paper(session, name, asked.query == "save").unwrap_or_else(nothing),
-            (None, Some(view)) => {
+            (None, Some(view)) if view.is_open_to(asked.from) => {
                 session.look_at(view);
-                let page = show(&session.state(), view, &asked.query);
+                let page = show(&session.state(), view, &asked.query, asked.from);
                 Reply::new(StatusCode::OK, html, page)
             }
-            (None, None) => nothing(),
+            (None, _) => nothing(),
         },
     }
 }
@@ -192,15 +200,15 @@ fn paper(session: &Session, name: &str, is_saved: bool) -> Option<Reply> {
 }
 
 /// Makes a change, or says why not.
-fn change(session: &Session, body: &[u8]) -> Reply {
-    let change: Change = match serde_json::from_slice(body) {
+fn change(session: &Session, asked: &Asked) -> Reply {
+    let change: Change = match serde_json::from_slice(&asked.body) {
         Ok(change) => change,
         Err(error) => {
             let fault = format!("the page sent what longpoint does not know: {error}");
             return Reply::told(StatusCode::BAD_REQUEST, Some(fault), false);
         }
     };
-    match session.act(change.version, &change.deed) {
+    match session.act(change.version, &change.deed, asked.from) {
         Ok(closed) => Reply::told(StatusCode::OK, None, closed),
         Err(fault) => Reply::told(StatusCode::CONFLICT, Some(fault), false),
     }

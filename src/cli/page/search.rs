@@ -58,11 +58,7 @@ impl Searcher {
     pub(super) fn want(&self, wanted: Wanted) {
         let mut orders = self.orders();
         match wanted {
-            Wanted::Plan => {
-                orders.plan = true;
-                // They are of other texts now; whoever looks at them asks again.
-                orders.ways = false;
-            }
+            Wanted::Plan => orders.plan = true,
             Wanted::Replan => orders.replan = true,
             Wanted::Ways => orders.ways = true,
         }
@@ -224,7 +220,7 @@ fn replan(session: &Session, stop: &AtomicBool) {
         return;
     };
     if !cutting.faults.is_empty() {
-        session.give_up("what is marked in the list of cuts has faults");
+        session.give_up("what is marked in the list of cuts has errors");
         return;
     }
     let news = News {
@@ -298,17 +294,19 @@ fn ways(session: &Session, stop: &AtomicBool) {
             reasons,
         })
     };
-    match compare(&job, &steer) {
-        Ok(comparison) if !stops() => {
-            let first = found(&comparison, None);
-            tell(&mut |work| work.ways.found = Some(Arc::clone(&first)));
-            if let (Ok(reasons), false) = (find_reasons(&comparison, &steer), stops()) {
-                let whole = found(&comparison, Some(reasons));
-                tell(&mut |work| work.ways.found = Some(Arc::clone(&whole)));
-            }
-        }
+    let known = work.compared().map(|found| found.comparison.clone());
+    let comparison = match known {
+        Some(comparison) => Some(comparison),
         // Stopped, as something else goes before; whoever looks asks again.
-        _ => {}
+        None => compare(&job, &steer).ok().filter(|_| !stops()),
+    };
+    if let Some(comparison) = comparison {
+        let first = found(&comparison, None);
+        tell(&mut |work| work.ways.found = Some(Arc::clone(&first)));
+        if let (Ok(reasons), false) = (find_reasons(&comparison, &steer), stops()) {
+            let whole = found(&comparison, Some(reasons));
+            tell(&mut |work| work.ways.found = Some(Arc::clone(&whole)));
+        }
     }
     tell(&mut |work| work.ways.runs = None);
 }

@@ -50,28 +50,30 @@ const LONGEST: Duration = Duration::from_secs(60);
 /// # Errors
 /// What the system said when it began.
 pub(super) fn serve(
-    listener: TcpListener,
+    doors: Vec<(TcpListener, Arc<Gate>)>,
     session: &Arc<Session>,
-    gate: Arc<Gate>,
 ) -> io::Result<()> {
-    listener.set_nonblocking(true)?;
     let runtime = runtime::Builder::new_current_thread()
         .enable_io()
         .enable_time()
         .max_blocking_threads(MOST_WORKERS)
         .build()?;
     let served = runtime.block_on(async {
-        let listener = tokio::net::TcpListener::from_std(listener)?;
-        let door = Arc::new(Door {
-            session: Arc::clone(session),
-            gate,
-            waiting: Semaphore::new(MOST_WAITING),
-        });
-        let accepting = tokio::spawn(accept(listener, door));
+        let waiting = Arc::new(Semaphore::new(MOST_WAITING));
+        let room = Arc::new(Semaphore::new(MOST_CONNECTIONS));
+        for (listener, gate) in doors {
+            listener.set_nonblocking(true)?;
+            let listener = tokio::net::TcpListener::from_std(listener)?;
+            let door = Arc::new(Door {
+                session: Arc::clone(session),
+                gate,
+                waiting: Arc::clone(&waiting),
+            });
+            tokio::spawn(accept(listener, door, Arc::clone(&room)));
+        }
         session.closed().await;
         // The answer to whoever closed it may be on its way.
         sleep(Duration::from_millis(200)).await;
-        accepting.abort();
         Ok(())
     });
     runtime.shutdown_timeout(Duration::from_secs(1));
@@ -81,11 +83,10 @@ pub(super) fn serve(
 struct Door {
     session: Arc<Session>,
     gate: Arc<Gate>,
-    waiting: Semaphore,
+    waiting: Arc<Semaphore>,
 }
 
-async fn accept(listener: tokio::net::TcpListener, door: Arc<Door>) {
-    let room = Arc::new(Semaphore::new(MOST_CONNECTIONS));
+async fn accept(listener: tokio::net::TcpListener, door: Arc<Door>, room: Arc<Semaphore>) {
     loop {
         let Ok(place) = Arc::clone(&room).acquire_owned().await else {
             return;
@@ -122,7 +123,7 @@ async fn answer(door: &Arc<Door>, request: Request<Incoming>) -> Response<Full<B
         return Reply::refused(&refused).into_response();
     }
     if let (Some(word), "/") = (query.strip_prefix("key="), path.as_str()) {
-        return reply::admit(&door.gate, word).into_response();
+        return reply::admit(&door.session, &door.gate, word).into_response();
     }
     if let Err(refused) = door.gate.check_key(&head.headers) {
         return Reply::refused(&refused).into_response();
@@ -153,6 +154,7 @@ async fn answer(door: &Arc<Door>, request: Request<Incoming>) -> Response<Full<B
     };
     let session = Arc::clone(&door.session);
     let asked = Asked {
+        from: door.gate.from,
         method: head.method,
         path,
         query,

@@ -11,7 +11,8 @@ use tokio::sync::watch;
 use crate::cli::files::Output;
 use crate::cli::{plan, starter, stow};
 use crate::page::{
-    Action, Answer, Cutting, Outcome, Search, State, Step, View, Ways, Work, act, plan_folder,
+    Action, Answer, Cutting, From, Outcome, Search, Share, State, Step, View, Ways, Work, act,
+    plan_folder,
 };
 use crate::planfile::PlanFile;
 use crate::replan::Replanned;
@@ -21,6 +22,7 @@ use crate::tally::Summary;
 
 use super::cutting;
 use super::folder::{Folder, Looks, Read};
+use super::gate::Gate;
 use super::search::{Searcher, Wanted};
 
 /// So many steps can be taken back, as long as their texts are no more than so many bytes together.
@@ -92,6 +94,14 @@ impl Session {
         self.news.send_replace(news);
     }
 
+    /// Shows an address by which the next tablet comes in through this gate.
+    pub(super) fn share(&self, gate: &Gate) -> Option<Share> {
+        let share = gate.invite().ok().map(|address| Share { address });
+        let shown = share.clone();
+        self.tell(|state| state.share = shown);
+        share
+    }
+
     /// Waits until more is known than this.
     pub(super) async fn news_since(&self, seen: u64) {
         let mut news = self.news.subscribe();
@@ -115,14 +125,14 @@ impl Session {
     ///
     /// # Errors
     /// Why it was not done, in words.
-    pub(super) fn act(&self, version: u64, action: &Action) -> Result<bool, String> {
+    pub(super) fn act(&self, version: u64, action: &Action, from: From) -> Result<bool, String> {
         let mut writer = self.writer();
         let state = self.state();
         let now = state.work.as_ref().map_or(0, |work| work.version);
         if version != now && *action != (Action::Close {}) {
             return Err("something has changed meanwhile, in another window or outside: look, and do it again".to_owned());
         }
-        match act(&state, action)? {
+        match act(&state, action, from)? {
             Outcome::Do(step) => self.write(&mut writer, step, false)?,
             Outcome::Back(step) => self.write(&mut writer, step, true)?,
             Outcome::Open(job) => self.open(&mut writer, &job),
@@ -272,7 +282,8 @@ impl Session {
         }
         let state = self.state();
         let is_wanted = state.work.as_ref().is_some_and(|work| {
-            work.job.is_some() && work.compared().is_none() && work.ways.runs.is_none()
+            let is_whole = work.compared().is_some_and(|found| found.reasons.is_some());
+            work.job.is_some() && !is_whole && work.ways.runs.is_none()
         });
         if is_wanted {
             self.tell(|state| {
