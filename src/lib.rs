@@ -13,6 +13,7 @@
 //!
 //! [`compare`] plans a job in many ways of buying, [`replan`] the rest of one after a miscut.
 //! [`desk`] has the files of a job as tables to type into, and what is typed as changed texts.
+//! [`page`] is the page to work at in a browser: from what is known to HTML, and from what is done there to changed texts.
 //! [`help`] is the guide that the program shows itself.
 //! [`length`], [`money`] and [`diag`] are used everywhere and use nothing.
 //! Lengths are whole nanometers and money is whole minor units throughout.
@@ -96,6 +97,7 @@ pub mod replan;
 
 pub mod desk;
 pub mod help;
+pub mod page;
 pub mod paper;
 pub mod planfile;
 pub mod report;

@@ -18,4 +18,6 @@ mod stops;
 mod ways;
 mod words;
 
-pub use page::{Papers, ways_page};
+pub use document::blocks_html;
+pub use page::{Papers, content_policy, ways_page};
+pub use words::{Words, named};

@@ -25,6 +25,7 @@ mod jobs;
 mod lumber;
 mod oracle;
 mod outside;
+mod page;
 mod papers;
 mod planfile;
 mod properties;
