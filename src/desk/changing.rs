@@ -466,7 +466,17 @@ impl Desk {
                             .unwrap_or_default()
                     }
                 };
-                format!("{column} of {}", row_of(*table, *row))
+                // While a name is typed it is another with every letter.
+                let of = self.tables.get(*table);
+                let is_name = of.is_some_and(|of| match of.schema.columns.first() {
+                    Some(first) => first.name == column || of.rows.get(*row).is_none(),
+                    None => false,
+                });
+                if is_name {
+                    format!("row {} of {}", row + 1, list(*table))
+                } else {
+                    format!("{column} of {}", row_of(*table, *row))
+                }
             }
             Edit::AddRow { table, .. } => format!("a new row of {}", list(*table)),
             Edit::RemoveRow { table, row } => format!("{} taken out", row_of(*table, *row)),

@@ -5,7 +5,10 @@ use std::path::PathBuf;
 
 use serde::Deserialize;
 
+use crate::desk;
+
 use super::bought;
+use super::desk::{opened, step};
 use super::marking::{Said, mark};
 use super::state::{State, Work};
 
@@ -20,6 +23,8 @@ pub enum Action {
     },
     /// Begins a job with that of the starter, in the folder itself.
     Begin {},
+    /// Changes a table or a setting on the desk.
+    Desk(desk::Edit),
     /// Takes back what was done last.
     Undo {},
     /// Goes a way of buying from now on.
@@ -69,6 +74,8 @@ pub enum From {
 pub enum Outcome {
     /// Files change, and what may be taken back later is more by one.
     Do(Step),
+    /// Files change as the last step changed them, and are taken back with it: more of the same was typed.
+    More(Step),
     /// Files change back; what may be taken back is less by one.
     Back(Step),
     /// This job is opened.
@@ -178,6 +185,18 @@ fn act_at(work: &Work, action: &Action) -> Result<Outcome, String> {
         Action::Undo {} => {
             let last = work.past.last().ok_or("there is nothing to take back")?;
             Outcome::Back(last.reversed())
+        }
+        Action::Desk(edit) => {
+            let desk = opened(work);
+            let change = desk.change(edit, &desk.version);
+            let step = step(change.map_err(|refusal| refusal.to_string())?);
+            let is_typed = matches!(edit, desk::Edit::Cell { .. } | desk::Edit::Setting { .. });
+            let last = work.past.last();
+            if is_typed && last.is_some_and(|last| last.words == step.words) {
+                Outcome::More(step)
+            } else {
+                Outcome::Do(step)
+            }
         }
         Action::Way { name } => Outcome::Way(Some(name.clone()).filter(|name| !name.is_empty())),
         Action::Bought(fields) => Outcome::Do(bought::fill_in(work, fields)?),

@@ -113,21 +113,26 @@
   const waits = new Map();
   // What is typed is sent once it has been still for so many milliseconds.
   const STILL = 250;
+  const SOON = 15;
   document.addEventListener('input', (event) => {
     const field = event.target;
     if (field.form && field.form.dataset.do) unsent.add(field);
     if (!field.dataset.do || field.type === 'checkbox' || field.type === 'radio') return;
     unsent.add(field);
     clearTimeout(waits.get(field));
-    waits.set(field, setTimeout(() => sendField(field), STILL));
+    // A text that was emptied, or that adds a column, is sent when the field is left.
+    if ('late' in field.dataset || ('soon' in field.dataset && field.value === '')) waits.delete(field);
+    else waits.set(field, setTimeout(() => sendField(field), 'soon' in field.dataset ? SOON : STILL));
   });
   document.addEventListener('change', (event) => {
     const field = event.target;
-    if (field.dataset.do && (waits.has(field) || field.type === 'checkbox' || field.type === 'radio')) sendField(field);
+    if (field.dataset.do && (waits.has(field) || unsent.has(field) || field.type === 'checkbox' || field.type === 'radio')) sendField(field);
   });
   document.addEventListener('click', (event) => {
     const button = event.target.closest('button[data-do]');
-    if (button) send(JSON.parse(button.dataset.do));
+    if (!button) return;
+    send(JSON.parse(button.dataset.do));
+    if (button.dataset.then) inLine(() => goTo(button.dataset.then));
   });
   document.addEventListener('submit', (event) => {
     const form = event.target;
@@ -145,6 +150,46 @@
   // A window that is closed takes what is not sent yet along.
   addEventListener('pagehide', () => {
     for (const field of [...waits.keys()]) sendField(field);
+  });
+
+  // On the desk: the row in which one types is the one that is looked at.
+  const goTo = async (address) => {
+    if (address === location.pathname + location.search) return;
+    history.replaceState(null, '', address);
+    await renew();
+  };
+  document.addEventListener('focusin', (event) => {
+    const row = event.target.closest('[data-at]');
+    if (row && row.dataset.at !== location.pathname + location.search) inLine(() => goTo(row.dataset.at));
+  });
+  // Several cells are pasted as a list, beginning where one is.
+  document.addEventListener('paste', (event) => {
+    const field = event.target;
+    const text = event.clipboardData.getData('text/plain');
+    if (!field.dataset || !field.dataset.do || !field.closest('.typed table') || !/[\t\n]./.test(text)) return;
+    event.preventDefault();
+    const { table, row, column } = inner(JSON.parse(field.dataset.do));
+    send({ desk: { do: 'paste', table, row, column, text } });
+  });
+  // Up and down by keys: from row to row, and with Alt the row itself.
+  document.addEventListener('keydown', (event) => {
+    const place = /^(t\d+)-r(\d+)-(c\d+)$/.exec(event.target.id);
+    const way = { ArrowUp: -1, ArrowDown: 1, Enter: 1 }[event.key];
+    if (!place || !way || event.ctrlKey || event.metaKey || event.isComposing) return;
+    const [, table, row, column] = place;
+    const next = () => document.getElementById(`${table}-r${Number(row) + way}-${column}`);
+    if (event.altKey) {
+      const button = document.getElementById(`${table}-${way < 0 ? 'up' : 'down'}`);
+      if (!button || event.key === 'Enter') return;
+      event.preventDefault();
+      button.click();
+      // Whoever goes on to something else meanwhile stays there.
+      inLine(() => { if (next() && document.activeElement === event.target) next().focus(); });
+    } else if (event.target.localName === 'input' && next()) {
+      event.preventDefault();
+      next().focus();
+      next().select();
+    }
   });
 
   // What others do, and what is found, comes by itself.

@@ -7,8 +7,9 @@ use askama::Template;
 use crate::paper::svg;
 
 use super::action::From;
+use super::desk::AtDesk;
 use super::state::{State, Work};
-use super::{answer, bench, desk, papers, start, yard};
+use super::{answer, bench, papers, start, yard};
 
 /// A place on the page.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -100,14 +101,21 @@ pub fn show(state: &State, view: View, query: &str, from: From) -> String {
     let shown = match &state.work {
         None => whole(state, (None, from), "Begin", start::view(state), None),
         Some(work) => {
+            let at_desk = (view == View::Desk).then(|| AtDesk::open(work, query));
             let main = match view {
-                View::Desk => desk::view(work),
+                View::Desk => at_desk.as_ref().map_or(Ok(String::new()), AtDesk::view),
                 View::Yard => yard::view(work),
                 View::Bench => bench::view(work, query, from),
                 View::Papers => papers::view(work, from),
             };
             // At the bench the answer is what is cut, and nothing else is to distract.
-            let answer = (view != View::Bench).then(|| answer::beside(work));
+            let answer = (view != View::Bench).then(|| {
+                let mut beside = answer::beside(work)?;
+                if let Some(front) = at_desk.as_ref().and_then(AtDesk::front) {
+                    beside += &front?;
+                }
+                Ok(beside)
+            });
             whole(state, (Some((work, view)), from), view.name(), main, answer)
         }
     };

@@ -19,5 +19,6 @@ mod ways;
 mod words;
 
 pub use document::blocks_html;
+pub use frames::frame_front;
 pub use page::{Papers, content_policy, ways_page};
 pub use words::{Words, named};

@@ -377,7 +377,7 @@ fn nothing_outside_of_the_folder_is_read_or_written() {
     let served = Served::start(above.path(), "jobs");
     for job in ["out.toml", "link.toml", "job-link.toml"] {
         served.act_well(&json!({ "open": { "job": job } }));
-        let page = served.wait_for("/desk", "guide: E0");
+        let page = served.wait_for("/desk", "(E0");
         assert!(
             !page.contains("secret wood") && !page.contains("Sand"),
             "{job}: {page}"

@@ -133,7 +133,15 @@ impl Session {
             return Err("something has changed meanwhile, in another window or outside: look, and do it again".to_owned());
         }
         match act(&state, action, from)? {
+            // What stands there already is not written again.
+            Outcome::Do(step) | Outcome::More(step) if step.edits.is_empty() => {}
             Outcome::Do(step) => self.write(&mut writer, step, false)?,
+            Outcome::More(step) => {
+                let before = state.work.as_ref().and_then(|work| work.past.last());
+                let joined = before.map(|before| before.with(&step));
+                self.write(&mut writer, step, false)?;
+                self.join(joined);
+            }
             Outcome::Back(step) => self.write(&mut writer, step, true)?,
             Outcome::Open(job) => self.open(&mut writer, &job),
             Outcome::Begin => {
@@ -233,12 +241,7 @@ impl Session {
             let joined = is_of_last.map(|last| last.with(&step));
             self.write(&mut writer, step, false)?;
             // What was tapped and what came of it are taken back together.
-            self.tell(|state| {
-                if let (Some(work), Some(joined)) = (&mut state.work, joined) {
-                    work.past.truncate(work.past.len().saturating_sub(2));
-                    work.past.push(joined);
-                }
-            });
+            self.join(joined);
             Ok(())
         });
         self.tell(|state| {
@@ -263,6 +266,16 @@ impl Session {
             }
         });
         true
+    }
+
+    /// Puts one step in place of the last two, which it is.
+    fn join(&self, joined: Option<Step>) {
+        self.tell(|state| {
+            if let (Some(work), Some(joined)) = (&mut state.work, joined) {
+                work.past.truncate(work.past.len().saturating_sub(2));
+                work.past.push(joined);
+            }
+        });
     }
 
     /// Says why what follows is not planned anew.
