@@ -84,7 +84,8 @@
     line = line.then(step).catch(() => trouble(GONE));
     return line;
   };
-  const send = (deed) => inLine(async () => {
+  const send = (asked) => inLine(async () => {
+    const deed = typeof asked === 'function' ? asked() : asked;
     const body = JSON.stringify({ version: Number(document.body.dataset.version), deed });
     // Small ones arrive even if the window is closed before they are answered.
     const keepalive = body.length < 60000;
@@ -100,13 +101,21 @@
   });
 
   const inner = (deed) => deed[Object.keys(deed)[0]];
+  // A field that waits for its turn is sent with what is in it then, so that fast typing is one change.
+  const inTurn = new Set();
   const sendField = (field) => {
     clearTimeout(waits.get(field));
     waits.delete(field);
-    const deed = JSON.parse(field.dataset.do);
-    if (field.dataset.as) inner(deed)[field.dataset.as] = field.type === 'checkbox' ? field.checked : field.value;
-    const value = field.value;
-    send(deed).then(() => {
+    if (inTurn.has(field)) return;
+    inTurn.add(field);
+    let value;
+    send(() => {
+      inTurn.delete(field);
+      value = field.value;
+      const deed = JSON.parse(field.dataset.do);
+      if (field.dataset.as) inner(deed)[field.dataset.as] = field.type === 'checkbox' ? field.checked : value;
+      return deed;
+    }).then(() => {
       if (field.value === value) unsent.delete(field);
     });
   };

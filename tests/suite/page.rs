@@ -767,6 +767,80 @@ fn a_file_that_is_changed_outside_is_shown_and_never_written_over() {
 }
 
 #[test]
+fn what_is_typed_on_the_desk_is_in_the_files_and_nothing_else_is_changed() {
+    let folder = folder();
+    let served = Served::start(folder.path(), ".");
+    let before = texts(folder.path());
+    let page = served.get("/desk?part=pictures").body;
+    let table: usize = page
+        .split_once("<section id=\"t")
+        .and_then(|(_, rest)| rest.split('"').next()?.parse().ok())
+        .unwrap();
+    let typed = |text: &str| json!({ "desk": { "do": "cell", "table": table, "row": 0, "column": "art-width", "text": text } });
+    // Letter by letter, with a fault on the way beside its field, and one step to take all of it back.
+    for text in ["1", "12", "12 3/"] {
+        served.act_well(&typed(text));
+    }
+    let page = served.get("/desk?part=pictures").body;
+    assert!(
+        page.contains("aria-invalid=\"true\"") && page.contains("(E013)"),
+        "{page}"
+    );
+    served.act_well(&typed("12 3/8"));
+    let page = served.get("/desk?part=pictures").body;
+    assert!(!page.contains("(E013)"), "{page}");
+    let name = before
+        .keys()
+        .find(|name| name.ends_with("frames.csv"))
+        .unwrap();
+    let now = texts(folder.path());
+    let different: Vec<&String> = before
+        .keys()
+        .filter(|name| before[*name] != now[*name])
+        .collect();
+    assert_eq!(different, [name]);
+    assert_eq!(now[name], before[name].replacen("13,", "12 3/8,", 1));
+    // What stands there already is no step.
+    served.act_well(&typed("12 3/8"));
+    served.act_well(&json!({ "undo": {} }));
+    assert_eq!(texts(folder.path()), before);
+    // A list as a spreadsheet copies it, and what cannot be.
+    let list = "frame\tart-width\tart-height\tshade\nAlder\t7\t9\tred\n";
+    served.act_well(&json!({ "desk": { "do": "paste", "table": table, "row": 1, "text": list } }));
+    let page = served.get("/desk?part=pictures").body;
+    assert!(
+        page.contains("Undo: what was pasted into frames, without shade"),
+        "{page}"
+    );
+    let told = served.act(&json!({ "desk": { "do": "remove-row", "table": table, "row": 99 } }));
+    assert_eq!(told["fault"], "what was to be changed is not there");
+    // Names with tags are text, and a file that is no TOML can be mended as a text.
+    served.act_well(&json!({ "desk": { "do": "cell", "table": table, "row": 0, "column": 0, "text": "</td><script>x" } }));
+    for part in [
+        "pictures",
+        "mouldings",
+        "boards",
+        "rack",
+        "sheets",
+        "pieces",
+        "settings",
+        "files",
+    ] {
+        let page = served.get(&format!("/desk?part={part}"));
+        assert_eq!(
+            (page.status, page.body.matches("<script").count()),
+            (200, 1),
+            "{part}"
+        );
+    }
+    served.act_well(&json!({ "desk": { "do": "file", "file": 0, "text": "[saw\n" } }));
+    let page = served.wait_for("/desk", "(E005)");
+    assert!(page.contains("Keep this text"), "{page}");
+    served.act_well(&json!({ "undo": {} }));
+    served.wait_for("/desk", "Alder");
+}
+
+#[test]
 fn two_windows_see_what_is_done_in_either() {
     let folder = folder();
     let served = Served::start(folder.path(), ".");

@@ -57,6 +57,39 @@ fn the_page_works_in_a_browser() {
         accessible(&browser, view);
     };
     see("desk");
+    // A width is typed; the fault stands beside it while it is none, and the new size is there when it is.
+    browser.run("const field = document.querySelector('[aria-label=\"Net mender: art width\"]'); field.focus(); field.select()");
+    browser.press("12 1/");
+    wait_until(
+        &browser,
+        "return document.activeElement.getAttribute('aria-invalid') === 'true'",
+    );
+    see("desk with a fault");
+    browser.press("2");
+    // 12 1/2 of art with 5 of mat less 1/2 of lap, 1/8 of play and two times 1 1/4 less 1/4 of moulding: 19 1/8.
+    wait_until(
+        &browser,
+        "return document.querySelector('.typed tr.now .outside').innerText.startsWith('19 1/8') && document.querySelector('.wrong') === null",
+    );
+    assert_eq!(browser.run("return document.activeElement.value"), "12 1/2");
+    browser.run("document.getElementById('undo').click()");
+    wait_until(
+        &browser,
+        "return document.querySelector('[aria-label=\"Net mender: art width\"]').value === '11' && document.getElementById('undo') === null",
+    );
+    for part in [
+        "mouldings",
+        "boards",
+        "rack",
+        "sheets",
+        "pieces",
+        "settings",
+        "files",
+    ] {
+        browser.visit(&here(&format!("/desk?part={part}")));
+        see(part);
+    }
+    wait_until(&browser, &says("Proved: nothing costs less"));
     browser.visit(&here("/papers"));
     wait_until(&browser, &says("papers.html"));
     see("papers");
