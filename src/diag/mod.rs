@@ -64,6 +64,8 @@ pub enum Place {
         row: Vec<Cell>,
         /// Which of `row` it is.
         cell_idx: usize,
+        /// Which field of its row in the file, from 0.
+        field_idx: usize,
     },
     /// A row of a CSV table.
     Row {

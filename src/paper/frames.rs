@@ -9,7 +9,8 @@ use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::document::{Show, Text, exact, name, needed_with_unit, one_line, place, say};
 use crate::report::sections::{border_words, weight_words};
-use crate::stations::{Across, FrameSheet, frame_sheets, most_difference};
+use crate::stations::{Across, FrameSheet, art_borders, frame_sheets, most_difference};
+use crate::tally::SizedFrame;
 
 use super::svg::frame::{Front, front};
 use super::svg::section::{Stack, section};
@@ -76,7 +77,7 @@ fn shown(words: Words<'_>, display: &Display, sheet: &FrameSheet<'_>, like: Opti
     Shown {
         name: named(&one_line(&sheet.sized.frame.name)),
         about: words.html(say!("{}{}", times, name(&sheet.sized.moulding.name))),
-        front: front_drawing(display, sheet, &names),
+        front: frame_front(display, &sheet.sized, &format!("front-{}", sheet.frame_idx)),
         section: (like.is_none() && has_stack).then(|| stack_drawing(display, sheet, &names)),
         like: like
             .filter(|_| has_stack)
@@ -109,8 +110,9 @@ fn shown(words: Words<'_>, display: &Display, sheet: &FrameSheet<'_>, like: Opti
     }
 }
 
-/// The frame from the front.
-fn front_drawing(display: &Display, sheet: &FrameSheet<'_>, names: &str) -> String {
+/// A frame from the front, as a drawing whose ids begin with `id`.
+pub fn frame_front(display: &Display, sized: &SizedFrame<'_>, id: &str) -> String {
+    let name = one_line(&sized.frame.name);
     let none = Borders {
         top: Length::ZERO,
         right: Length::ZERO,
@@ -118,14 +120,17 @@ fn front_drawing(display: &Display, sheet: &FrameSheet<'_>, names: &str) -> Stri
         left: Length::ZERO,
     };
     let drawn = Front {
-        name: names,
-        outside: sheet.sized.sizes.outside,
-        sight: sheet.sized.sizes.sight,
-        package: sheet.sized.package.size,
-        windows: &sheet.sized.package.windows,
-        art: (sheet.sized.frame.art, sheet.art_borders.unwrap_or(none)),
+        name: &name,
+        outside: sized.sizes.outside,
+        sight: sized.sizes.sight,
+        package: sized.package.size,
+        windows: &sized.package.windows,
+        art: (
+            sized.frame.art,
+            art_borders(sized.frame, &sized.package).unwrap_or(none),
+        ),
     };
-    front(&drawn, display, &format!("front-{}", sheet.frame_idx))
+    front(&drawn, display, id)
 }
 
 /// The section through its stack.

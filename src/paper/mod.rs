@@ -19,4 +19,7 @@ mod ways;
 mod wood;
 mod words;
 
-pub use page::{Papers, ways_page};
+pub use document::blocks_html;
+pub use frames::frame_front;
+pub use page::{Papers, content_policy, ways_page};
+pub use words::{Words, named};

@@ -28,7 +28,7 @@ struct Page<'a> {
     css_title: String,
     /// What the ticks of this plan are kept under.
     plan: String,
-    script_hash: String,
+    content_policy: String,
     style: &'a str,
     svg_style: &'a str,
     script: &'a str,
@@ -188,6 +188,15 @@ pub fn ways_page(job: &Job, comparison: &Comparison, sheet: &Document) -> String
     page.expect("a template that compiles renders into a string")
 }
 
+/// What a page of papers may load and run: its own style, and its own script. The page says so itself, and whoever serves it
+/// says no more and no less.
+pub fn content_policy() -> String {
+    let script = STANDARD.encode(Sha256::digest(SCRIPT));
+    format!(
+        "default-src 'none'; style-src 'unsafe-inline'; script-src 'sha256-{script}'; base-uri 'none'; form-action 'none'"
+    )
+}
+
 /// Chapters by id, name in the list, heading and content; those without any are left out.
 fn assemble(
     job: &Job,
@@ -199,7 +208,7 @@ fn assemble(
         css_title: css_string(&title),
         title,
         plan,
-        script_hash: STANDARD.encode(Sha256::digest(SCRIPT)),
+        content_policy: content_policy(),
         style: STYLE,
         svg_style: svg::CSS,
         script: SCRIPT,

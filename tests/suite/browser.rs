@@ -9,6 +9,7 @@
 )]
 
 mod driver;
+mod page;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -193,6 +194,12 @@ fn looks_right(browser: &Browser, name: &str) {
     let fetched =
         browser.run("return performance.getEntriesByType('resource').map((one) => one.name)");
     assert_eq!(fetched, Value::Array(vec![]), "{name} fetches something");
+    fits(browser, name);
+    accessible(browser, name);
+}
+
+/// On the narrowest screen nothing but tables and drawings scrolls sideways.
+fn fits(browser: &Browser, name: &str) {
     browser.show_as("screen", "light");
     browser.resize(NARROWEST, 700);
     let wide = browser.run(
@@ -202,6 +209,10 @@ fn looks_right(browser: &Browser, name: &str) {
         wide[0].as_u64() <= wide[1].as_u64(),
         "{name} scrolls sideways: {wide}"
     );
+}
+
+/// The rules of axe-core hold on every screen, light and dark.
+fn accessible(browser: &Browser, name: &str) {
     let Some(axe) = std::env::var_os("LONGPOINT_AXE") else {
         eprintln!("NOT CHECKED by axe-core: LONGPOINT_AXE names no file");
         return;

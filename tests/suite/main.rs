@@ -13,6 +13,7 @@ mod cli;
 mod command;
 mod crossed;
 mod defects;
+mod desk;
 mod disk;
 mod drawings;
 #[path = "../../benches/drawn/frames.rs"]
@@ -28,6 +29,7 @@ mod lehmer;
 mod lumber;
 mod oracle;
 mod outside;
+mod page;
 mod papers;
 mod planfile;
 mod properties;
