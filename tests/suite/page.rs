@@ -597,7 +597,6 @@ fn what_is_tapped_is_in_the_files_and_a_command_finds_the_same() {
     for deed in faults {
         assert!(served.act(&deed)["fault"].is_string(), "{deed}");
     }
-    let before = texts(path);
     served.act_well(&json!({ "spoil": { "cut": "A-2", "good": "8 1/2" } }));
     served.wait_for("/bench", "id=\"changed\"");
     let marks = fs::read_to_string(path.join("job-plan/cut-list.csv")).unwrap();
@@ -626,8 +625,19 @@ fn what_is_tapped_is_in_the_files_and_a_command_finds_the_same() {
     for (name, text) in &command {
         assert_eq!(page.get(name), Some(text), "{name}");
     }
+}
 
-    // Killed and started again: nothing is lost.
+#[test]
+fn killed_and_started_again_nothing_is_lost_and_what_is_taken_back_leaves_no_trace() {
+    let folder = folder();
+    let path = folder.path();
+    let served = Served::start(path, ".");
+    served.file("papers.html");
+    served.act_well(&json!({ "lay": {} }));
+    served.act_well(&json!({ "cut": { "cuts": "A-1", "made": true } }));
+    let before = texts(path);
+    served.act_well(&json!({ "spoil": { "cut": "A-2", "good": "8 1/2" } }));
+    served.wait_for("/bench", "id=\"changed\"");
     drop(served);
     let served = Served::start(path, "job.toml");
     let page = served.wait_for("/bench", "of 13 cut");
@@ -637,8 +647,6 @@ fn what_is_tapped_is_in_the_files_and_a_command_finds_the_same() {
     );
     drop(served);
 
-    // What is taken back leaves no trace.
-    fs::remove_dir_all(path.join("again")).unwrap();
     for (name, _) in texts(path)
         .iter()
         .filter(|(name, _)| !before.contains_key(*name))
