@@ -24,7 +24,7 @@ type Place = crate::replan::Place;
 #[template(path = "lay.html", config = "src/page/askama.toml")]
 struct Lay {
     fault: Option<String>,
-    can_lay: bool,
+    is_ready: bool,
     folder: String,
     command: String,
 }
@@ -113,7 +113,7 @@ fn lay(work: &Work, fault: Option<String>, from: From) -> askama::Result<String>
     let folder = work.plan_folder().display().to_string();
     Lay {
         fault,
-        can_lay: from == From::Here && work.plan().is_some_and(|found| found.exchanges.is_some()),
+        is_ready: from == From::Here && work.plan().is_some_and(|found| found.exchanges.is_some()),
         command: format!("longpoint plan {} --out {folder}", work.path.display()),
         folder,
     }

@@ -250,22 +250,7 @@ impl Folder {
             path: path.to_path_buf(),
             error: std::io::Error::other("it lies outside of the folder that was opened"),
         };
-        let place = match asked.canonicalize() {
-            Ok(real) => real,
-            // It is not there yet: its folder may not be, either.
-            Err(_) => {
-                let name = asked.file_name().ok_or_else(outside)?;
-                let dir = asked.parent().ok_or_else(outside)?;
-                match dir.canonicalize() {
-                    Ok(dir) => dir.join(name),
-                    Err(_) => {
-                        let above = dir.parent().and_then(|above| above.canonicalize().ok());
-                        let above = above.ok_or_else(outside)?;
-                        above.join(dir.file_name().ok_or_else(outside)?).join(name)
-                    }
-                }
-            }
-        };
+        let place = real_place(&asked).ok_or_else(outside)?;
         if place.starts_with(&self.real) {
             Ok(place)
         } else {
@@ -280,6 +265,15 @@ impl Folder {
     pub(super) fn begin(&self, outputs: &[Output]) -> Result<(), WriteFault> {
         files::write_new(&self.real, outputs)
     }
+}
+
+/// Where a path really lies, or would.
+fn real_place(path: &Path) -> Option<PathBuf> {
+    if let Ok(real) = path.canonicalize() {
+        return Some(real);
+    }
+    let (above, name) = (path.parent()?, path.file_name()?);
+    Some(real_place(above)?.join(name))
 }
 
 fn entries(folder: &Path) -> impl Iterator<Item = PathBuf> {

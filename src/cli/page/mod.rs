@@ -39,14 +39,13 @@ pub(super) fn page(args: &PageArgs, screen: Screen) -> Result<Ended, Fault> {
     };
     let (listener, gate) = open(Ipv4Addr::LOCALHOST, From::Here).map_err(unable)?;
     let mut doors = vec![(listener, Arc::clone(&gate))];
-    let tablet = match args.share {
-        false => None,
-        true => {
-            let address = own_address().map_err(Fault::Usage)?;
-            let (listener, gate) = open(address, From::Tablet).map_err(unable)?;
-            doors.push((listener, Arc::clone(&gate)));
-            Some(gate)
-        }
+    let tablet = if args.share {
+        let address = own_address().map_err(Fault::Usage)?;
+        let (listener, gate) = open(address, From::Tablet).map_err(unable)?;
+        doors.push((listener, Arc::clone(&gate)));
+        Some(gate)
+    } else {
+        None
     };
     let session = Arc::new(Session::new(folder, job, screen.file_look()));
     search::start(&session);

@@ -175,21 +175,21 @@ pub(super) fn answer(session: &Session, asked: &Asked) -> Reply {
 /// A paper or a file, to be looked at or saved.
 fn paper(session: &Session, name: &str, is_saved: bool) -> Option<Reply> {
     let (name, text) = given::file(session, name)?;
-    let is_page = name.ends_with(".html");
-    let kind = match name.rsplit_once('.') {
-        Some((_, "html")) => "text/html; charset=utf-8",
-        Some((_, "json")) => "application/json",
-        Some((_, "svg")) => "image/svg+xml",
-        Some((_, "csv")) if is_saved => "text/csv; charset=utf-8",
+    let ending = name.rsplit_once('.').map_or("", |(_, ending)| ending);
+    let kind = match ending {
+        "html" => "text/html; charset=utf-8",
+        "json" => "application/json",
+        "svg" => "image/svg+xml",
+        "csv" if is_saved => "text/csv; charset=utf-8",
         _ => "text/plain; charset=utf-8",
     };
     let mut reply = Reply::new(StatusCode::OK, kind, text);
-    if name.ends_with(".svg") {
+    if ending == "svg" {
         // A drawing has its style in itself, and nothing else.
         "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'"
             .clone_into(&mut reply.policy);
     }
-    if is_page {
+    if ending == "html" {
         reply.policy = format!("{}; frame-ancestors 'none'", content_policy());
     }
     if is_saved {

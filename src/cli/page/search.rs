@@ -1,7 +1,6 @@
 //! The thread that plans, one thing after the other; what is newer goes before, and ends what is older.
 
-use std::collections::BTreeMap;
-use std::mem;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
@@ -21,13 +20,13 @@ use super::session::Session;
 /// A search tells no more often how far it is.
 const PAUSE: Duration = Duration::from_millis(200);
 
-/// What may be searched for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// What may be searched for, what goes first before the others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Wanted {
-    /// The plan of the job as it is now.
-    Plan,
     /// What follows at the bench.
     Replan,
+    /// The plan of the job as it is now.
+    Plan,
     /// The ways of buying.
     Ways,
 }
@@ -41,9 +40,7 @@ pub(super) struct Searcher {
 
 #[derive(Default)]
 struct Orders {
-    plan: bool,
-    replan: bool,
-    ways: bool,
+    wanted: BTreeSet<Wanted>,
     end: bool,
     /// Stops the search that runs.
     stop: Arc<AtomicBool>,
@@ -57,11 +54,7 @@ impl Searcher {
     /// Searches for something from now on, and ends what is searched for, but for the sake of ways of buying, which can wait.
     pub(super) fn want(&self, wanted: Wanted) {
         let mut orders = self.orders();
-        match wanted {
-            Wanted::Plan => orders.plan = true,
-            Wanted::Replan => orders.replan = true,
-            Wanted::Ways => orders.ways = true,
-        }
+        orders.wanted.insert(wanted);
         if wanted != Wanted::Ways {
             orders.stop.store(true, Ordering::Relaxed);
         }
@@ -90,14 +83,7 @@ impl Searcher {
             if orders.end {
                 return None;
             }
-            let next = if mem::take(&mut orders.replan) {
-                Some(Wanted::Replan)
-            } else if mem::take(&mut orders.plan) {
-                Some(Wanted::Plan)
-            } else {
-                mem::take(&mut orders.ways).then_some(Wanted::Ways)
-            };
-            if let Some(next) = next {
+            if let Some(next) = orders.wanted.pop_first() {
                 orders.stop = Arc::default();
                 return Some((next, Arc::clone(&orders.stop)));
             }

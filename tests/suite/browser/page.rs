@@ -45,6 +45,8 @@ fn the_page_works_in_a_browser() {
     let job = folder.path().join("show");
     copy("show", &job);
     let (child, address) = start(folder.path(), "show");
+    // It ends with the test, whatever happens.
+    let mut served = Served::of(child);
     browser.visit(&format!("http://{address}"));
     // The word is gone from the address, and the browser keeps its key where no script finds it.
     let seen = browser.run("return [location.search, document.cookie]");
@@ -110,16 +112,30 @@ fn the_page_works_in_a_browser() {
         "return document.querySelector('.sum').innerText.includes('347.30')",
     );
 
+    at_the_bench(&browser, &here, &job);
+    // Stopped by its button, it says so.
+    browser.run("document.getElementById('close').click()");
+    wait_until(&browser, &says("longpoint is stopped"));
+    assert_eq!(served.ended(), Some(0));
+}
+
+/// Cuts made and spoiled by keyboard, and marked outside while somebody types.
+fn at_the_bench(browser: &Browser, here: &dyn Fn(&str) -> String, job: &Path) {
+    let says = |words: &str| format!("return document.body.innerText.includes({words:?})");
+    let see = |view: &str| {
+        fits(browser, view);
+        accessible(browser, view);
+    };
     browser.visit(&here("/bench"));
     wait_until(
-        &browser,
+        browser,
         "return document.querySelector('main button') !== null",
     );
     see("before the bench");
     browser.run("document.querySelector('main button').focus()");
     browser.press(ENTER);
     wait_until(
-        &browser,
+        browser,
         "return document.querySelectorAll('.tile').length > 1",
     );
     see("bench");
@@ -127,7 +143,7 @@ fn the_page_works_in_a_browser() {
     browser.run("document.querySelector('.tile button').focus()");
     browser.press(ENTER);
     wait_until(
-        &browser,
+        browser,
         "return document.querySelectorAll('.tile.made').length === 1",
     );
     let at = browser.run("return location.search");
@@ -140,16 +156,16 @@ fn the_page_works_in_a_browser() {
     see("a cut that is spoiled");
     browser.press(ENTER);
     wait_until(
-        &browser,
+        browser,
         "return document.getElementById('changed') !== null",
     );
     see("what changed");
     browser.visit(&here("/bench?by=board"));
-    wait_until(&browser, "return document.querySelector('svg.dw') !== null");
+    wait_until(browser, "return document.querySelector('svg.dw') !== null");
     see("by board");
     // Reloaded, nothing is lost; the figure of the stop is read at arm's length (in pixels of 96 to the inch).
     browser.visit(&here("/bench"));
-    wait_until(&browser, &says("2 of 103 cut"));
+    wait_until(browser, &says("2 of 103 cut"));
     let size = browser
         .run("return parseFloat(getComputedStyle(document.querySelector('.figure')).fontSize)");
     assert!(size.as_f64().unwrap() >= 64.0, "{size}");
@@ -160,17 +176,12 @@ fn the_page_works_in_a_browser() {
     let before = browser.run(news).as_u64().unwrap();
     let list = job.join("show-plan/rest-cut-list.csv");
     let text = fs::read_to_string(&list).unwrap();
-    let marked = text.trim_end().to_owned();
-    fs::write(
-        &list,
-        marked.strip_suffix(",,").unwrap().to_owned() + ",cut,\n",
-    )
-    .unwrap();
+    fs::write(&list, text.replacen(",no,,,,,", ",no,,,cut,,", 1)).unwrap();
     wait_until(
-        &browser,
+        browser,
         &format!("return Number(document.body.dataset.news) > {before}"),
     );
-    wait_until(&browser, &says("3 of 103 cut"));
+    wait_until(browser, &says("3 of 103 cut"));
     let typed = browser.run("return document.activeElement.value");
     assert_eq!(typed, "12");
     // An element that runs a script is text, also for the browser.
@@ -178,9 +189,4 @@ fn the_page_works_in_a_browser() {
         "return performance.getEntriesByType('resource').map((one) => new URL(one.name).host).filter((host) => host !== location.host)",
     );
     assert_eq!(fetched, Value::Array(vec![]));
-    // Stopped by its button, it says so.
-    browser.run("document.getElementById('close').click()");
-    wait_until(&browser, &says("longpoint is stopped"));
-    let mut served = Served::of(child);
-    assert_eq!(served.ended(), Some(0));
 }
