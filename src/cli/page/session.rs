@@ -290,6 +290,8 @@ impl Session {
 
     /// Does what a view needs that is not there before it is looked at.
     pub(super) fn look_at(&self, view: View) {
+        // What is shown is what lies there, also where no window has waited.
+        self.look_at_files();
         if view != View::Yard {
             return;
         }
