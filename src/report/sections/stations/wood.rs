@@ -318,6 +318,9 @@ fn write_miters(sheet: &mut Sheet<'_>, plan: &Plan) {
         .column("off square", Kind::Words, Tone::Strong)
         .column("parts", Kind::Number, Tone::Plain)
         .column("ring test", Kind::Words, Tone::Plain);
+    let any_plain = settings
+        .iter()
+        .any(|setting| setting.moulding_idx.is_none() && setting.open.is_some());
     for setting in settings {
         table.row(vec![
             made_into(sheet.job, setting.moulding_idx),
@@ -328,12 +331,13 @@ fn write_miters(sheet: &mut Sheet<'_>, plan: &Plan) {
         ]);
     }
     sheet.doc.table(table);
-    sheet.doc.line(
-        Tone::Plain,
+    let test = say!(
         "Test the angle before the first rail: saw as many short pieces as a frame has sides, from waste of the same \
          width, and close them to a ring. If each cut is 0.1° off, the last joint stands open by what is under \
-         \u{201c}ring test\u{201d}.",
+         \u{201c}ring test\u{201d}{}.",
+        any_plain.then_some(", told of plain wood for the widest")
     );
+    sheet.doc.line(Tone::Plain, test);
     sheet.doc.line(
         Tone::Plain,
         "Saw opposite rails as a pair at one setting of the stop wherever the order allows: that they are equal matters more \
