@@ -10,6 +10,7 @@ use crate::report::naming::{fate_words, name_together, stop_measures, stop_word}
 use crate::stations::{CutRef, is_measured_elsewhere, stop_figure};
 use crate::tally::{Chains, Course, Group, Summary, course, is_ripped};
 
+use super::cautions::at_the_saw;
 use super::svg::board::stretched;
 use super::svg::xml::escaped;
 use super::words::Words;
@@ -20,6 +21,8 @@ use super::words::Words;
 struct Boards {
     /// What is to be known of all of them.
     about: Vec<String>,
+    /// What to look out for.
+    watch: Option<String>,
     boards: Vec<Board>,
 }
 
@@ -111,6 +114,7 @@ pub(super) fn chapter(
     });
     Boards {
         about: about(words, plan),
+        watch: at_the_saw(words, plan),
         boards: boards.collect(),
     }
     .render()
