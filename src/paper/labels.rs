@@ -2,8 +2,8 @@
 
 use askama::Template;
 
-use crate::frame::{Outline, side_name};
-use crate::job::{Job, LabelSheet, Paper};
+use crate::frame::{Miter, Outline, side_name};
+use crate::job::{Job, LabelSheet, Paper, StopAt};
 use crate::length::Length;
 use crate::plan::{Part, Plan};
 use crate::report::document::{Show, Text, name, needed, say};
@@ -24,6 +24,8 @@ enum Shown {
     Part {
         at: String,
         long: String,
+        /// Whether that figure is to be told from the stop's.
+        is_long_named: bool,
         name: String,
         side: String,
         mates: Vec<String>,
@@ -104,9 +106,19 @@ fn part(words: Words<'_>, job: &Job, label: &PartLabel) -> Shown {
         let met = [Some(met(mates.before)), Some(met(mates.after)), opposite];
         met.into_iter().flatten().collect::<Vec<Text>>()
     });
-    let short = label
-        .short_point
-        .map(|short| say!(", short point {}", needed(short)));
+    let stop = match label.stop.at {
+        StopAt::LongPoint => None,
+        StopAt::Rabbet => Some(say!("stop {}", needed(label.stop.length))),
+        StopAt::ShortPoint => Some(say!("stop, short point {}", needed(label.stop.length))),
+    };
+    // There is little room beside the figure of the stop.
+    let short = label.short_point.and_then(|short| match label.stop.at {
+        StopAt::LongPoint => Some(say!("short point {}", needed(short))),
+        StopAt::Rabbet => Some(say!("short {}", needed(short))),
+        StopAt::ShortPoint => None,
+    });
+    let is_long_named =
+        job.shop.stop != StopAt::LongPoint && label.part.miter(job) != Miter::Square;
     let (name, side) = match label.part {
         Part::Rail {
             frame_idx,
@@ -115,15 +127,16 @@ fn part(words: Words<'_>, job: &Job, label: &PartLabel) -> Shown {
         } => {
             let frame = &job.frames[frame_idx];
             let side = side_name(frame.art, side).into_owned();
-            (copy_name(frame, copy), side)
+            (copy_name(frame, copy), Some(side.into()))
         }
-        Part::Loose { .. } => (name_together(job, &[label.part]), String::new()),
+        Part::Loose { .. } => (name_together(job, &[label.part]), None),
     };
     Shown::Part {
         at: label.cut.to_string(),
         long: words.length(label.long_point, Show::Needed),
         name: words.html(name),
-        side: words.html(say!("{}{}", side, short)),
+        is_long_named,
+        side: words.html(Text::join([side, stop, short].into_iter().flatten(), ", ")),
         mates: mates
             .unwrap_or_default()
             .into_iter()
