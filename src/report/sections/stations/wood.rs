@@ -8,8 +8,8 @@ use crate::report::document::{
 };
 use crate::report::naming::{marks_together, stick_mark};
 use crate::stations::{
-    Edge, Milling, Rabbet, SawSetting, beside_strips, millings, miters, planed_edges, rabbet,
-    rip_settings,
+    Edge, Milling, Rabbet, SawSetting, beside_strips, blade_over, millings, miters, planed_edges,
+    rabbet, rip_settings,
 };
 use crate::tally::{Caution, Summary};
 
@@ -93,7 +93,8 @@ fn write_rips(sheet: &mut Sheet<'_>, summary: &Summary<'_>) {
         sheet.doc.table(table);
         let mut how = say!(
             "Straighten one edge first and run it along the fence. The fence stands so far from the near side of the \
-             blade; the blade stands 1/8 in (3 mm) above the stock, and no more. Kerf {}.",
+             blade; the blade stands {} above the stock, and no more. Kerf {}.",
+            exact(blade_over(Length::ZERO, sheet.job.display.unit)),
             exact(rip.kerf)
         );
         if rip.planing > Length::ZERO {
