@@ -228,3 +228,42 @@ fn steps(words: Words<'_>, summary: &Summary<'_>, order: &SawOrder) -> Vec<Strin
     }
     steps.into_iter().map(|step| words.html(step)).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::samples::{job, plan};
+    use crate::stations::saw_order;
+
+    /// The steps of the sample with its mouldings milled so: cap and tray.
+    fn said(milled: [Milled; 2]) -> Vec<String> {
+        let mut job = job();
+        for (moulding, milled) in job.mouldings.iter_mut().zip(milled) {
+            moulding.milled = milled;
+        }
+        let plan = plan(&job);
+        let words = Words::new(&job.display);
+        steps(words, &Summary::new(&plan), &saw_order(&plan))
+    }
+
+    #[test]
+    fn milling_stands_before_or_behind_the_saw_as_each_moulding_has_it() {
+        let all_before = said([Milled::BeforeCutting; 2]);
+        assert!(all_before[2].starts_with("Mill rabbet and profile as"));
+        let mixed = said([Milled::BeforeCutting, Milled::AfterCutting]);
+        assert!(
+            mixed[2].starts_with("Mill rabbet and profile of <bdi>cherry cap</bdi> as"),
+            "{mixed:?}"
+        );
+        assert!(
+            mixed[2].contains("Not yet: rabbet and profile of <bdi>cherry tray</bdi>"),
+            "{mixed:?}"
+        );
+        assert!(mixed[3].starts_with("Set the stop"), "{mixed:?}");
+        let after = "Mill rabbet and profile of <bdi>cherry tray</bdi> on the sawn rails";
+        assert!(mixed[5].starts_with(after), "{mixed:?}");
+        let all_after = said([Milled::AfterCutting; 2]);
+        assert!(all_after[2].starts_with("Set the stop"), "{all_after:?}");
+        assert!(all_after[4].starts_with("Mill rabbet"), "{all_after:?}");
+    }
+}

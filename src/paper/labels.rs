@@ -168,3 +168,51 @@ fn frame(words: Words<'_>, job: &Job, label: &FrameLabel) -> Shown {
         title: words.html(name(&job.title)),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::samples::{job, loose, plan, rail};
+    use crate::samples::inches;
+    use crate::stations::saw_order;
+
+    #[test]
+    fn a_label_names_the_long_point_where_the_stop_measures_another() {
+        let said = |stop: StopAt, of: Part| {
+            let mut job = job();
+            job.shop.stop = stop;
+            let plan = plan(&job);
+            let labels = part_labels(&plan, &saw_order(&plan));
+            let mut label = *labels.iter().find(|label| label.part == of).expect("cut");
+            if matches!(of, Part::Loose { .. }) {
+                label.short_point = Some(inches(8));
+            }
+            match part(Words::new(&job.display), &job, &label) {
+                Shown::Part {
+                    is_long_named,
+                    side,
+                    ..
+                } => (is_long_named, side.matches(", ").count(), side),
+                Shown::Frame { .. } => unreachable!("a part"),
+            }
+        };
+        let (is_named, n_commas, side) = said(StopAt::LongPoint, rail(0, 1, 0));
+        assert!(
+            !is_named && n_commas == 1 && side.starts_with("top, short point "),
+            "{side}"
+        );
+        let (is_named, n_commas, side) = said(StopAt::Rabbet, rail(0, 1, 0));
+        assert!(
+            is_named && n_commas == 2 && side.starts_with("top, stop "),
+            "{side}"
+        );
+        let (is_named, _, side) = said(StopAt::ShortPoint, rail(0, 1, 0));
+        assert!(
+            is_named && side.starts_with("top, stop, short point "),
+            "{side}"
+        );
+        // A piece has no corner before which a comma could stand.
+        let (.., side) = said(StopAt::LongPoint, loose(1, 1));
+        assert!(side.starts_with("short point "), "{side}");
+    }
+}

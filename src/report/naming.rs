@@ -268,3 +268,24 @@ fn same_owner(one: Part, other: Part) -> bool {
         _ => false,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::samples::{job, lay, loose};
+    use crate::samples::in16;
+
+    #[test]
+    fn a_stretch_of_a_resawn_board_is_called_by_its_slice() {
+        let job = job();
+        let mut planned = lay(&job, 0, 1, 1, &[loose(0, 1)]);
+        let said = |planned: &PlannedBoard, stretch| {
+            part_of(planned, stretch).plain(&job.display, str::to_owned)
+        };
+        assert_eq!(said(&planned, 0), "");
+        planned.resawn = Some(in16(6));
+        planned.stretches.push(planned.stretches[0].clone());
+        assert_eq!(said(&planned, 0), "slice 1");
+        assert_eq!(said(&planned, 1), "slice 2");
+    }
+}
