@@ -4,12 +4,14 @@ use askama::Template;
 
 use crate::frame::Miter;
 use crate::job::StopAt;
+use crate::length::Length;
 use crate::plan::{ChalkMarks, Plan, PlannedBoard};
 use crate::report::document::{BoardSheet, Document, Inline, Show, Text, needed, say, there};
-use crate::report::naming::{fate_words, name_together, stop_measures, stop_word};
+use crate::report::naming::{fate_words, name_together, part_of, stop_measures, stop_word};
 use crate::stations::{CutRef, is_measured_elsewhere, stop_figure};
 use crate::tally::{Chains, Course, Group, Summary, course, is_ripped};
 
+use super::cautions::at_the_saw;
 use super::svg::board::stretched;
 use super::svg::xml::escaped;
 use super::words::Words;
@@ -20,6 +22,8 @@ use super::words::Words;
 struct Boards {
     /// What is to be known of all of them.
     about: Vec<String>,
+    /// What to look out for.
+    watch: Option<String>,
     boards: Vec<Board>,
 }
 
@@ -111,6 +115,7 @@ pub(super) fn chapter(
     });
     Boards {
         about: about(words, plan),
+        watch: at_the_saw(words, plan),
         boards: boards.collect(),
     }
     .render()
@@ -127,7 +132,16 @@ fn about(words: Words<'_>, plan: &Plan) -> Vec<String> {
         stop_measures(stop),
         elsewhere
     );
-    [words.html(drawn), words.html(read)].into()
+    let is_trimmed = plan.job.shop.end_trim > Length::ZERO;
+    let trimmed = is_trimmed.then_some("; it is trimmed before anything else");
+    let any_resawn = plan.boards.iter().any(|board| board.resawn.is_some());
+    let slices = any_resawn.then_some(" Slice 1 of a resawn board lies at its good face.");
+    let lies = say!(
+        "Boards lie good face up, the near end on the left{}.{}",
+        trimmed,
+        slices
+    );
+    [words.html(drawn), words.html(lies), words.html(read)].into()
 }
 
 /// How all parts of a board end; `None` where they end in several ways.
@@ -216,10 +230,13 @@ fn strip_list(
         let strips: Vec<String> = of_boards
             .map(|board| marked.marks.strip(board, strip).to_string())
             .collect();
+        let parted = first
+            .is_parted()
+            .then(|| say!(", {}", part_of(first, first.strips[strip].stretch)));
         let width = first.strips[strip]
             .width
             .map(|width| say!(", {} wide", needed(width)));
-        words.html(say!("{} {}{}", kind, strips.join(" + "), width))
+        words.html(say!("{} {}{}{}", kind, strips.join(" + "), parted, width))
     });
     Strip { label, lines, left }
 }

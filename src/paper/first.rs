@@ -10,7 +10,7 @@ use crate::report::document::{
     Block, Document, Inline, Show, Text, amount, count_of, exact, in_currency, name, one_line, say,
 };
 use crate::report::naming::{batch_name, board_name, cuts_to_order, marks_together, stop_measures};
-use crate::stations::{Batch, SawOrder, Setting, millings};
+use crate::stations::{Batch, Milling, SawOrder, Setting, millings};
 use crate::tally::{Summary, Taken};
 
 use super::document::blocks;
@@ -171,24 +171,36 @@ fn steps(words: Words<'_>, summary: &Summary<'_>, order: &SawOrder) -> Vec<Strin
         "Lay out the boards and chalk on each its letter, as the drawings board by board have it."
             .into(),
     );
-    let milled = millings(summary.plan);
-    let is_first = milled
+    // What is milled already is in no step.
+    let mut milled = millings(summary.plan);
+    milled.retain(|milling| milling.count > 0);
+    let (first, later): (Vec<&Milling>, Vec<&Milling>) = milled
         .iter()
-        .any(|milling| milling.milled == Milled::BeforeCutting);
+        .partition(|milling| milling.milled == Milled::BeforeCutting);
+    let names = |of: &[&Milling]| {
+        let of = of
+            .iter()
+            .map(|it| name(&job.mouldings[it.moulding_idx].name));
+        Text::join(of, ", ")
+    };
+    let of_first = (!later.is_empty()).then(|| say!(" of {}", names(&first)));
     let work = [
-        (!summary.resaws.is_empty(), "resaw"),
-        (!summary.fences.is_empty(), "rip"),
-        (is_first, "mill rabbet and profile"),
+        (!summary.resaws.is_empty()).then(|| "resaw and plane the slices".into()),
+        (!summary.fences.is_empty()).then(|| "rip".into()),
+        (!first.is_empty()).then(|| say!("mill rabbet and profile{}", of_first)),
     ];
-    let work: Vec<&str> = work
-        .iter()
-        .filter(|(is_done, _)| *is_done)
-        .map(|(_, word)| *word)
-        .collect();
+    let work: Vec<Text> = work.into_iter().flatten().collect();
     if !work.is_empty() {
+        let not_yet = (!later.is_empty()).then(|| {
+            say!(
+                " Not yet: rabbet and profile of {}, which come after the saw.",
+                names(&later)
+            )
+        });
         let text = say!(
-            "{} as the stations say, and mark every strip as its board, or with its own letter and number.",
-            work.join(", then ")
+            "{} as the stations say, and mark every strip as its board, or with its own letter and number.{}",
+            Text::join(work, ", then "),
+            not_yet
         );
         steps.push(text.capitalized());
     }
@@ -204,6 +216,54 @@ fn steps(words: Words<'_>, summary: &Summary<'_>, order: &SawOrder) -> Vec<Strin
             Text::join(sticks, ", ")
         ));
     }
-    steps.push("Stick its label on each part as it comes off the saw, or write what the list by board says; glue up from the frame sheets.".into());
+    let stick = "Stick its label on each part as it comes off the saw, or write what the list by board says";
+    if later.is_empty() {
+        steps.push(say!("{}; glue up from the frame sheets.", stick));
+    } else {
+        steps.push(say!("{}.", stick));
+        steps.push(say!(
+            "Mill rabbet and profile of {} on the sawn rails, as the stations say, then glue up from the frame sheets.",
+            names(&later)
+        ));
+    }
     steps.into_iter().map(|step| words.html(step)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::samples::{job, plan};
+    use crate::stations::saw_order;
+
+    /// The steps of the sample with its mouldings milled so: cap and tray.
+    fn said(milled: [Milled; 2]) -> Vec<String> {
+        let mut job = job();
+        for (moulding, milled) in job.mouldings.iter_mut().zip(milled) {
+            moulding.milled = milled;
+        }
+        let plan = plan(&job);
+        let words = Words::new(&job.display);
+        steps(words, &Summary::new(&plan), &saw_order(&plan))
+    }
+
+    #[test]
+    fn milling_stands_before_or_behind_the_saw_as_each_moulding_has_it() {
+        let all_before = said([Milled::BeforeCutting; 2]);
+        assert!(all_before[2].starts_with("Mill rabbet and profile as"));
+        let mixed = said([Milled::BeforeCutting, Milled::AfterCutting]);
+        assert!(
+            mixed[2].starts_with("Mill rabbet and profile of <bdi>cherry cap</bdi> as"),
+            "{mixed:?}"
+        );
+        assert!(
+            mixed[2].contains("Not yet: rabbet and profile of <bdi>cherry tray</bdi>"),
+            "{mixed:?}"
+        );
+        assert!(mixed[3].starts_with("Set the stop"), "{mixed:?}");
+        let after = "Mill rabbet and profile of <bdi>cherry tray</bdi> on the sawn rails";
+        assert!(mixed[5].starts_with(after), "{mixed:?}");
+        let all_after = said([Milled::AfterCutting; 2]);
+        assert!(all_after[2].starts_with("Set the stop"), "{all_after:?}");
+        assert!(all_after[4].starts_with("Mill rabbet"), "{all_after:?}");
+    }
 }

@@ -7,6 +7,7 @@
 pub mod svg;
 
 mod boards;
+mod cautions;
 mod corners;
 mod document;
 mod first;

@@ -10,6 +10,7 @@ use crate::report::naming::{batch_name, name_behind, stop_measures, stop_word};
 use crate::stations::{Batch, SawOrder, Stick, is_measured_elsewhere, opposite_part};
 
 use super::boards::{part_words, tick_name};
+use super::cautions::at_the_saw;
 use super::words::Words;
 
 #[derive(Template)]
@@ -17,6 +18,8 @@ use super::words::Words;
 struct Stops {
     /// What is said of the order, sentence by sentence.
     about: Vec<String>,
+    /// What to look out for.
+    watch: Option<String>,
     /// Strips that are cut at a defect before anything else.
     first: Vec<String>,
     batches: Vec<ShownBatch>,
@@ -53,6 +56,7 @@ struct ShownCut {
 pub(super) fn chapter(words: Words<'_>, plan: &Plan, order: &SawOrder) -> askama::Result<String> {
     Stops {
         about: about(words, plan, order),
+        watch: at_the_saw(words, plan),
         first: parted(words, plan, order),
         batches: order
             .batches

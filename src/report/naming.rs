@@ -4,11 +4,11 @@ use crate::frame::{Frame, Outline, side_name};
 use crate::job::{Job, StopAt};
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{ChalkMark, ChalkMarks, Part, PlannedBoard, StripMark};
+use crate::plan::{ChalkMark, ChalkMarks, Part, PlannedBoard, Stretch, StripMark};
 use crate::stations::Batch;
 use crate::tally::{Fate, Taken};
 
-use super::document::{Inline, Text, listed, money, name, say, together};
+use super::document::{Inline, Text, listed, money, name, place, say, together};
 use super::way_words::label_length;
 
 /// Length of a part along its longest edge, and for a rail its short point.
@@ -22,6 +22,19 @@ pub(crate) fn part_sizes(job: &Job, part: Part) -> (Length, Option<Length>) {
         }
         Part::Loose { piece_idx, .. } => (job.pieces[piece_idx].length, None),
     }
+}
+
+/// What of a board that is parted a stretch is: from where to where, and which slice.
+pub(crate) fn part_of(planned: &PlannedBoard, stretch: usize) -> Text {
+    let Stretch { from, to, .. } = &planned.stretches[stretch];
+    let along = planned
+        .is_cut_at_yard()
+        .then(|| say!("{} to {}", place(*from), place(*to)));
+    let slice = planned.resawn.is_some().then(|| {
+        let nth = u64::try_from(stretch % planned.n_slices() + 1);
+        say!("slice {}", nth.expect("a board has few slices"))
+    });
+    Text::join([along, slice].into_iter().flatten(), ", ")
 }
 
 /// What the stop of the saw measures.
@@ -253,5 +266,26 @@ fn same_owner(one: Part, other: Part) -> bool {
             },
         ) => piece_idx == other_idx,
         _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::samples::{job, lay, loose};
+    use crate::samples::in16;
+
+    #[test]
+    fn a_stretch_of_a_resawn_board_is_called_by_its_slice() {
+        let job = job();
+        let mut planned = lay(&job, 0, 1, 1, &[loose(0, 1)]);
+        let said = |planned: &PlannedBoard, stretch| {
+            part_of(planned, stretch).plain(&job.display, str::to_owned)
+        };
+        assert_eq!(said(&planned, 0), "");
+        planned.resawn = Some(in16(6));
+        planned.stretches.push(planned.stretches[0].clone());
+        assert_eq!(said(&planned, 0), "slice 1");
+        assert_eq!(said(&planned, 1), "slice 2");
     }
 }

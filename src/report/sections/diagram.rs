@@ -3,8 +3,8 @@
 use crate::job::{Job, StopAt};
 use crate::length::Length;
 use crate::plan::{
-    ChalkMarks, Plan, PlannedBoard, PlannedStrip, Stretch, StripMark, defects_on, gaps,
-    is_edge_kept, is_kept, uncut,
+    ChalkMarks, Plan, PlannedBoard, PlannedStrip, StripMark, defects_on, gaps, is_edge_kept,
+    is_kept, uncut,
 };
 use crate::report::document::{
     Block, BoardSheet, Document, Drawing, DrawnCut, DrawnDefect, DrawnEdge, DrawnRest, DrawnStrip,
@@ -12,7 +12,7 @@ use crate::report::document::{
     there_with_unit,
 };
 use crate::report::naming::{
-    board_name, cut_places, fate_words, marks_together, name_together, stop_measures,
+    board_name, cut_places, fate_words, marks_together, name_together, part_of, stop_measures,
 };
 use crate::stations::stop_figure;
 use crate::stock::{Across, Board, Run};
@@ -340,19 +340,6 @@ fn drawn_uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Draw
         }],
         defects: defects.collect(),
     })
-}
-
-/// What of a board that is parted a stretch is: from where to where, and which slice.
-fn part_of(planned: &PlannedBoard, stretch: usize) -> Text {
-    let Stretch { from, to, .. } = &planned.stretches[stretch];
-    let along = planned
-        .is_cut_at_yard()
-        .then(|| say!("{} to {}", place(*from), place(*to)));
-    let slice = planned.resawn.is_some().then(|| {
-        let nth = u64::try_from(stretch % planned.n_slices() + 1);
-        say!("slice {}", nth.expect("a board has few slices"))
-    });
-    Text::join([along, slice].into_iter().flatten(), ", ")
 }
 
 /// The trim that a board does not have at its ends, as these are cut already.
