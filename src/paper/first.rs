@@ -14,6 +14,7 @@ use crate::stations::{Batch, SawOrder, Setting, millings};
 use crate::tally::{Summary, Taken};
 
 use super::document::blocks;
+use super::page::AtBench;
 use super::words::{Words, named};
 
 /// The first page.
@@ -21,8 +22,8 @@ use super::words::{Words, named};
 #[template(path = "first.html", config = "src/paper/askama.toml")]
 struct First {
     title: String,
-    /// Its number, where it is not the first at the bench.
-    sheet: Option<usize>,
+    /// Of a later sheet at the bench its number, and what is to be said of the sheets before.
+    sheet: Option<(usize, String)>,
     /// What was found.
     found: String,
     /// What the boards' prices are in.
@@ -68,7 +69,7 @@ pub(super) fn chapter(
     summary: &Summary<'_>,
     order: &SawOrder,
     document: &Document,
-    sheet: usize,
+    at_bench: Option<&AtBench>,
 ) -> askama::Result<String> {
     let plan = summary.plan;
     let job = &plan.job;
@@ -79,7 +80,12 @@ pub(super) fn chapter(
     let take = |line: &&Taken| take(words, plan, line);
     First {
         title: named(&one_line(&job.title)),
-        sheet: (sheet > 1).then_some(sheet),
+        sheet: at_bench
+            .map(|at| {
+                let before: Vec<&Block> = at.before.blocks.iter().collect();
+                Ok::<_, askama::Error>((at.sheet, blocks(words, &before, "before")?))
+            })
+            .transpose()?,
         found: blocks(words, &opening(document), "found")?,
         all_head: words.html(in_currency(job, "all")),
         to_pay: summary.bought.map(|bought| words.html(amount(bought))),

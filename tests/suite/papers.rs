@@ -90,7 +90,7 @@ fn gather(node: &Handle, within: &mut Vec<String>, found: &mut Vec<Element>) -> 
 
 fn page(texts: &Texts) -> String {
     let planned = jobs::planned(&jobs::load(texts));
-    Papers::new(&Summary::new(&planned.plan), &[], 1).page()
+    Papers::new(&Summary::new(&planned.plan), &[]).page()
 }
 
 /// What must hold of every page.
@@ -249,6 +249,70 @@ fn a_plan_of_another_job_has_no_papers() {
     );
     assert_eq!(ran.status.code(), Some(2), "{}", text(&ran.stdout));
     assert!(!folder.path().join("papers").exists());
+}
+
+/// The demo of a bad day in a folder of its own, planned and replanned into `day`.
+fn bad_day(replan: &[&str]) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/badday");
+    for file in fs::read_dir(data).unwrap() {
+        let file = file.unwrap();
+        fs::copy(file.path(), folder.path().join(file.file_name())).unwrap();
+    }
+    let plan = ["plan", "badday.toml", "--out", "day"];
+    let rest = ["replan", "badday.toml", "day/plan.json", "--out", "day"];
+    for args in [&plan[..], &[&rest, replan].concat()] {
+        let ran = longpoint(folder.path(), args);
+        assert_eq!(ran.status.code(), Some(0), "{}", text(&ran.stderr));
+    }
+    folder
+}
+
+/// Paragraphs and rows of tables of a chapter, in their order.
+fn lines_of<'e>(elements: &'e [Element], chapter: &str) -> Vec<&'e str> {
+    let of_chapter = elements
+        .iter()
+        .filter(|one| ["p", "li", "h2", "h3", "tr"].contains(&&*one.name));
+    let of_chapter = of_chapter.filter(|one| one.within.iter().any(|id| id == chapter));
+    of_chapter.map(|one| one.text.trim()).collect()
+}
+
+#[test]
+fn papers_of_the_rest_begin_with_what_is_not_to_be_cut_any_more() {
+    // On board C a knot lies under two cuts; a rail of board B is chipped.
+    let folder = bad_day(&[
+        "--done",
+        "A:1-2",
+        "--spoiled",
+        "B:2=15",
+        "--knot",
+        "C=30 to 31 1/2",
+    ]);
+    let ran = longpoint(folder.path(), &["papers", "badday.toml", "day/rest.json"]);
+    assert_eq!(ran.status.code(), Some(0), "{}", text(&ran.stderr));
+    let page = text(&ran.stdout);
+    let elements = read(&page);
+    check(&page, &elements);
+    let lines = lines_of(&elements, "first");
+    assert_eq!(lines[0], "Do not cut any more: C-2, C-3.");
+    let at = |begin: &str| {
+        let mut lines = lines.iter();
+        lines.position(|line| line.starts_with(begin)).unwrap()
+    };
+    // What was spoiled, and what stays on which board, stand before what is new.
+    assert!(lines[at("Spoiled, to be cut again") + 2].contains("B-2"));
+    let stays = at("To be cut as before");
+    let kept: Vec<&str> = lines[stays + 2..stays + 6].to_vec();
+    assert_eq!(
+        kept,
+        [
+            "Awalnut 8 ft13–5",
+            "Bwalnut 8 ft11, 3–5",
+            "Cwalnut 6 ft11, 4–5",
+            "Dwalnut 6 ft11–5"
+        ]
+    );
+    assert!(stays < at("Sheet 2: below is only what is new."));
 }
 
 /// Ticks are remembered by plan: the same cuts from other boards begin without any.
