@@ -65,9 +65,10 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
             write(dir, &outputs, &files, args.replace)?;
             let names: Vec<&str> = outputs.iter().map(|output| output.name).collect();
             print(&format!(
-                "{}: {}\nopen papers.html in a browser; to print one chapter, follow its link first\n",
+                "{}: {}\nopen {} in a browser; to print one chapter, follow its link first\n",
                 disk::shown(dir),
-                names.join(", ")
+                names.join(", "),
+                names[0]
             ))?;
         }
         None => print(&papers.page())?,
@@ -89,15 +90,33 @@ fn bench_of_file(job: &Job, path: &Path) -> Result<Bench, Fault> {
     Ok(bench)
 }
 
-/// All papers of a plan, each a file.
+/// All papers of a plan, each a file; those of a later sheet lie beside the first plan's, and take the place of none.
 pub(super) fn outputs(papers: &Papers<'_>) -> Vec<Output> {
     let (plan, order) = (papers.plan(), papers.order());
-    let output = |name, text| Output { name, text };
-    vec![
-        output("papers.html", papers.page()),
-        output("boards.svg", papers.boards_svg()),
-        output("saw-order.csv", saw_order_csv(plan, order)),
-        output("labels.csv", labels_csv(plan, order)),
-        output("frame-labels.csv", frame_labels_csv(&plan.job)),
-    ]
+    let names = if papers.is_of_rest() {
+        [
+            "rest-papers.html",
+            "rest-boards.svg",
+            "rest-saw-order.csv",
+            "rest-labels.csv",
+            "rest-frame-labels.csv",
+        ]
+    } else {
+        [
+            "papers.html",
+            "boards.svg",
+            "saw-order.csv",
+            "labels.csv",
+            "frame-labels.csv",
+        ]
+    };
+    let texts = [
+        papers.page(),
+        papers.boards_svg(),
+        saw_order_csv(plan, order),
+        labels_csv(plan, order),
+        frame_labels_csv(&plan.job),
+    ];
+    let outputs = names.into_iter().zip(texts);
+    outputs.map(|(name, text)| Output { name, text }).collect()
 }

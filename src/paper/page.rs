@@ -93,6 +93,11 @@ impl<'s> Papers<'s> {
         }
     }
 
+    /// Whether they are those of a later sheet at a bench.
+    pub fn is_of_rest(&self) -> bool {
+        self.at_bench.is_some()
+    }
+
     /// The plan.
     pub fn plan(&self) -> &'s Plan {
         self.summary.plan

@@ -315,6 +315,32 @@ fn papers_of_the_rest_begin_with_what_is_not_to_be_cut_any_more() {
     assert!(stays < at("Sheet 2: below is only what is new."));
 }
 
+#[test]
+fn papers_of_the_rest_lie_beside_those_of_the_plan() {
+    let folder = bad_day(&["--spoiled", "B:2=15"]);
+    let names = [
+        "papers.html",
+        "boards.svg",
+        "saw-order.csv",
+        "labels.csv",
+        "frame-labels.csv",
+    ];
+    let lies = |name: &str| fs::read_to_string(folder.path().join("day").join(name)).unwrap();
+    let before = names.map(lies);
+    let args = ["papers", "badday.toml", "day/rest.json", "--out", "day"];
+    let ran = longpoint(folder.path(), &args);
+    assert_eq!(ran.status.code(), Some(0), "{}", text(&ran.stderr));
+    assert_eq!(
+        text(&ran.stdout),
+        "day: rest-papers.html, rest-boards.svg, rest-saw-order.csv, rest-labels.csv, rest-frame-labels.csv\n\
+         open rest-papers.html in a browser; to print one chapter, follow its link first\n"
+    );
+    assert_eq!(names.map(lies), before);
+    for (name, before) in names.iter().zip(before) {
+        assert_ne!(lies(&format!("rest-{name}")), before, "{name}");
+    }
+}
+
 /// Ticks are remembered by plan: the same cuts from other boards begin without any.
 #[test]
 fn the_same_cuts_from_other_boards_are_another_plan() {
