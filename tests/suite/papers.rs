@@ -341,6 +341,22 @@ fn papers_of_the_rest_lie_beside_those_of_the_plan() {
     }
 }
 
+#[test]
+fn papers_without_frames_have_no_chapter_of_them() {
+    let job =
+        "[[pieces]]\npiece = \"bar\"\nlength = 20\n[[boards]]\nboard = \"lath\"\nlength = 72\n";
+    let page = page(&Texts::from([("job.toml", job.to_owned())]));
+    let elements = read(&page);
+    check(&page, &elements);
+    assert!(elements.iter().all(|one| one.get("id") != Some("frames")));
+    assert!(
+        elements
+            .iter()
+            .all(|one| one.get("href") != Some("#frames"))
+    );
+    assert!(elements.iter().any(|one| one.get("id") == Some("boards")));
+}
+
 /// Ticks are remembered by plan: the same cuts from other boards begin without any.
 #[test]
 fn the_same_cuts_from_other_boards_are_another_plan() {
