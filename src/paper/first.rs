@@ -9,7 +9,9 @@ use crate::plan::Plan;
 use crate::report::document::{
     Block, Document, Inline, Show, Text, amount, count_of, exact, in_currency, name, one_line, say,
 };
-use crate::report::naming::{batch_name, board_name, cuts_to_order, marks_together, stop_measures};
+use crate::report::naming::{
+    batch_name, board_name, cuts_to_order, done_already, marks_together, stop_measures,
+};
 use crate::stations::{Batch, SawOrder, Setting, millings};
 use crate::tally::{Summary, Taken};
 
@@ -29,13 +31,18 @@ struct First {
     /// What the boards' prices are in.
     all_head: String,
     buy: Vec<Take>,
-    rack: Vec<Take>,
+    /// What is there already, under a heading for where that is.
+    there: [(&'static str, Vec<Take>); 2],
     /// Money for what is bought.
     to_pay: Option<String>,
     n_to_buy: u64,
     measures: &'static str,
     kerf: String,
     end_trim: Option<String>,
+    /// Where the end trim comes off.
+    trimmed: &'static str,
+    /// Rails in hand, whose ends are cut already.
+    untrimmed: Option<String>,
     settings: Vec<SetUp>,
     steps: Vec<String>,
 }
@@ -51,7 +58,7 @@ struct Take {
     length: String,
     /// Wood, width and thickness, as far as they are given.
     section: String,
-    order: Option<String>,
+    note: Option<String>,
     all: Option<String>,
 }
 
@@ -77,6 +84,9 @@ pub(super) fn chapter(
         .taken
         .iter()
         .partition(|line| job.boards[line.board_idx].in_hand.is_some());
+    let (bench, rack): (Vec<&Taken>, Vec<&Taken>) = rack
+        .into_iter()
+        .partition(|line| job.boards[line.board_idx].is_at_bench());
     let take = |line: &&Taken| take(words, plan, line);
     First {
         title: named(&one_line(&job.title)),
@@ -91,10 +101,19 @@ pub(super) fn chapter(
         to_pay: summary.bought.map(|bought| words.html(amount(bought))),
         n_to_buy: buy.iter().map(|line| line.count).sum(),
         buy: buy.iter().map(take).collect(),
-        rack: rack.iter().map(take).collect(),
+        there: [
+            ("Take from the rack", rack.iter().map(take).collect()),
+            ("At the bench already", bench.iter().map(take).collect()),
+        ],
         measures: stop_measures(job.shop.stop),
         kerf: words.html(exact(job.shop.kerf)),
         end_trim: (job.shop.end_trim > Length::ZERO).then(|| words.html(exact(job.shop.end_trim))),
+        trimmed: if bench.is_empty() {
+            "both ends of every board"
+        } else {
+            "every end that is still raw"
+        },
+        untrimmed: untrimmed(words, plan),
         settings: order
             .batches
             .iter()
@@ -114,6 +133,18 @@ fn opening(document: &Document) -> Vec<&Block> {
         .collect()
 }
 
+/// The marks of rails in hand.
+fn untrimmed(words: Words<'_>, plan: &Plan) -> Option<String> {
+    let boards = plan.boards.iter().enumerate();
+    let rails = boards.filter(|(_, planned)| {
+        let board = &plan.job.boards[planned.board_idx];
+        board.given.rail.is_some()
+    });
+    let rails: Vec<usize> = rails.map(|(at, _)| at).collect();
+    let marks = plan.marks();
+    (!rails.is_empty()).then(|| words.html(marks_together(&marks, rails)))
+}
+
 fn take(words: Words<'_>, plan: &Plan, line: &Taken) -> Take {
     let job = &plan.job;
     let marks = plan.marks();
@@ -127,7 +158,9 @@ fn take(words: Words<'_>, plan: &Plan, line: &Taken) -> Take {
         marks: words.html(marks_together(&marks, of_line.map(|(at, _)| at))),
         length: words.length(job.boards[line.board_idx].lying_length(), Show::There),
         section: words.html(section(job, line.board_idx)),
-        order: cuts_to_order(job, line).map(|order| words.html(order)),
+        note: cuts_to_order(job, line)
+            .or_else(|| done_already(&job.boards[line.board_idx]).map(str::to_owned))
+            .map(|note| words.html(note)),
         all: line.price().map(|price| words.html(amount(price))),
     }
 }
@@ -180,7 +213,7 @@ fn steps(words: Words<'_>, summary: &Summary<'_>, order: &SawOrder) -> Vec<Strin
     let milled = millings(summary.plan);
     let is_first = milled
         .iter()
-        .any(|milling| milling.milled == Milled::BeforeCutting);
+        .any(|milling| milling.milled == Milled::BeforeCutting && milling.count > 0);
     let work = [
         (!summary.resaws.is_empty(), "resaw"),
         (!summary.fences.is_empty(), "rip"),

@@ -357,6 +357,41 @@ fn papers_without_frames_have_no_chapter_of_them() {
     assert!(elements.iter().any(|one| one.get("id") == Some("boards")));
 }
 
+#[test]
+fn papers_say_of_a_rail_that_is_cut_again_what_is_done_to_it() {
+    // F is the rail that was chipped; C is begun, and E is bought.
+    let folder = bad_day(&[
+        "--done",
+        "A:1-2",
+        "--spoiled",
+        "B:2=15",
+        "--knot",
+        "C=30 to 31 1/2",
+    ]);
+    let ran = longpoint(folder.path(), &["papers", "badday.toml", "day/rest.json"]);
+    let elements = read(&text(&ran.stdout));
+    let done = "milled and mitered already; both ends are cut";
+    let stops = lines_of(&elements, "stops");
+    assert!(stops.contains(&&*format!("F: {done}.")), "{stops:?}");
+    let boards = lines_of(&elements, "boards");
+    let of_rail = boards.iter().find(|line| line.starts_with("F ")).unwrap();
+    assert!(of_rail.contains(done), "{of_rail}");
+    assert_eq!(boards.iter().filter(|line| line.contains(done)).count(), 1);
+    let first = lines_of(&elements, "first");
+    assert!(!first.contains(&"Take from the rack"));
+    assert!(first.contains(&"At the bench already"));
+    let trims = first
+        .iter()
+        .find(|line| line.starts_with("The stop"))
+        .unwrap();
+    assert!(
+        trims.ends_with(
+            "comes off every end that is still raw, and nothing off F, whose ends are cut."
+        ),
+        "{trims}"
+    );
+}
+
 /// Ticks are remembered by plan: the same cuts from other boards begin without any.
 #[test]
 fn the_same_cuts_from_other_boards_are_another_plan() {
