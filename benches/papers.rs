@@ -68,7 +68,7 @@ fn main() {
         let to_plan = started.elapsed().as_secs_f64();
         let summary = Summary::new(&planned.plan);
         let started = Instant::now();
-        let papers = Papers::new(&summary, &[], 1);
+        let papers = Papers::new(&summary, &[]);
         let page = papers.page();
         let to_page = started.elapsed().as_secs_f64();
         let drawings = papers.boards_svg();

@@ -197,6 +197,6 @@ pub(super) fn outputs(
         });
     }
     outputs.extend(size_tables(job));
-    outputs.extend(papers::outputs(&Papers::new(counted, exchanges, 1)));
+    outputs.extend(papers::outputs(&Papers::new(counted, exchanges)));
     outputs
 }

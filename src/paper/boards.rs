@@ -7,7 +7,9 @@ use crate::job::StopAt;
 use crate::length::Length;
 use crate::plan::{ChalkMarks, Plan, PlannedBoard};
 use crate::report::document::{BoardSheet, Document, Inline, Show, Text, needed, say, there};
-use crate::report::naming::{fate_words, name_together, part_of, stop_measures, stop_word};
+use crate::report::naming::{
+    done_already, fate_words, name_together, part_of, stop_measures, stop_word,
+};
 use crate::stations::{CutRef, is_measured_elsewhere, stop_figure};
 use crate::tally::{Chains, Course, Group, Summary, course, is_ripped};
 
@@ -172,10 +174,12 @@ fn board(
         .collect();
     let strips = 0..first.strips.len();
     let ends = only_miter(plan, first).map(|miter| say!(" · ends {}", Inline::Miter(miter)));
+    let already = done_already(&plan.job.boards[first.board_idx]);
+    let already = already.map(|already| say!(" · {}", already));
     Board {
         id: format!("board-{}", chalk[0]),
         name: words.html(sheet.name.clone()),
-        detail: words.html(say!("{}{}", sheet.detail.clone(), ends)),
+        detail: words.html(say!("{}{}{}", sheet.detail.clone(), ends, already)),
         drawings: sheet
             .drawings
             .iter()

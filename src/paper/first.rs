@@ -9,11 +9,14 @@ use crate::plan::Plan;
 use crate::report::document::{
     Block, Document, Inline, Show, Text, amount, count_of, exact, in_currency, name, one_line, say,
 };
-use crate::report::naming::{batch_name, board_name, cuts_to_order, marks_together, stop_measures};
+use crate::report::naming::{
+    batch_name, board_name, cuts_to_order, done_already, marks_together, stop_measures,
+};
 use crate::stations::{Batch, Milling, SawOrder, Setting, millings};
 use crate::tally::{Summary, Taken};
 
 use super::document::blocks;
+use super::page::AtBench;
 use super::words::{Words, named};
 
 /// The first page.
@@ -21,20 +24,25 @@ use super::words::{Words, named};
 #[template(path = "first.html", config = "src/paper/askama.toml")]
 struct First {
     title: String,
-    /// Its number, where it is not the first at the bench.
-    sheet: Option<usize>,
+    /// Of a later sheet at the bench its number, and what is to be said of the sheets before.
+    sheet: Option<(usize, String)>,
     /// What was found.
     found: String,
     /// What the boards' prices are in.
     all_head: String,
     buy: Vec<Take>,
-    rack: Vec<Take>,
+    /// What is there already, under a heading for where that is.
+    there: [(&'static str, Vec<Take>); 2],
     /// Money for what is bought.
     to_pay: Option<String>,
     n_to_buy: u64,
     measures: &'static str,
     kerf: String,
     end_trim: Option<String>,
+    /// Where the end trim comes off.
+    trimmed: &'static str,
+    /// Rails in hand, whose ends are cut already.
+    untrimmed: Option<String>,
     settings: Vec<SetUp>,
     steps: Vec<String>,
 }
@@ -50,7 +58,7 @@ struct Take {
     length: String,
     /// Wood, width and thickness, as far as they are given.
     section: String,
-    order: Option<String>,
+    note: Option<String>,
     all: Option<String>,
 }
 
@@ -68,7 +76,7 @@ pub(super) fn chapter(
     summary: &Summary<'_>,
     order: &SawOrder,
     document: &Document,
-    sheet: usize,
+    at_bench: Option<&AtBench>,
 ) -> askama::Result<String> {
     let plan = summary.plan;
     let job = &plan.job;
@@ -76,19 +84,36 @@ pub(super) fn chapter(
         .taken
         .iter()
         .partition(|line| job.boards[line.board_idx].in_hand.is_some());
+    let (bench, rack): (Vec<&Taken>, Vec<&Taken>) = rack
+        .into_iter()
+        .partition(|line| job.boards[line.board_idx].is_at_bench());
     let take = |line: &&Taken| take(words, plan, line);
     First {
         title: named(&one_line(&job.title)),
-        sheet: (sheet > 1).then_some(sheet),
+        sheet: at_bench
+            .map(|at| {
+                let before: Vec<&Block> = at.before.blocks.iter().collect();
+                Ok::<_, askama::Error>((at.sheet, blocks(words, &before, "before")?))
+            })
+            .transpose()?,
         found: blocks(words, &opening(document), "found")?,
         all_head: words.html(in_currency(job, "all")),
         to_pay: summary.bought.map(|bought| words.html(amount(bought))),
         n_to_buy: buy.iter().map(|line| line.count).sum(),
         buy: buy.iter().map(take).collect(),
-        rack: rack.iter().map(take).collect(),
+        there: [
+            ("Take from the rack", rack.iter().map(take).collect()),
+            ("At the bench already", bench.iter().map(take).collect()),
+        ],
         measures: stop_measures(job.shop.stop),
         kerf: words.html(exact(job.shop.kerf)),
         end_trim: (job.shop.end_trim > Length::ZERO).then(|| words.html(exact(job.shop.end_trim))),
+        trimmed: if bench.is_empty() {
+            "both ends of every board"
+        } else {
+            "every end that is still raw"
+        },
+        untrimmed: untrimmed(words, plan),
         settings: order
             .batches
             .iter()
@@ -108,6 +133,18 @@ fn opening(document: &Document) -> Vec<&Block> {
         .collect()
 }
 
+/// The marks of rails in hand.
+fn untrimmed(words: Words<'_>, plan: &Plan) -> Option<String> {
+    let boards = plan.boards.iter().enumerate();
+    let rails = boards.filter(|(_, planned)| {
+        let board = &plan.job.boards[planned.board_idx];
+        board.given.rail.is_some()
+    });
+    let rails: Vec<usize> = rails.map(|(at, _)| at).collect();
+    let marks = plan.marks();
+    (!rails.is_empty()).then(|| words.html(marks_together(&marks, rails)))
+}
+
 fn take(words: Words<'_>, plan: &Plan, line: &Taken) -> Take {
     let job = &plan.job;
     let marks = plan.marks();
@@ -121,7 +158,9 @@ fn take(words: Words<'_>, plan: &Plan, line: &Taken) -> Take {
         marks: words.html(marks_together(&marks, of_line.map(|(at, _)| at))),
         length: words.length(job.boards[line.board_idx].lying_length(), Show::There),
         section: words.html(section(job, line.board_idx)),
-        order: cuts_to_order(job, line).map(|order| words.html(order)),
+        note: cuts_to_order(job, line)
+            .or_else(|| done_already(&job.boards[line.board_idx]).map(str::to_owned))
+            .map(|note| words.html(note)),
         all: line.price().map(|price| words.html(amount(price))),
     }
 }

@@ -50,9 +50,12 @@ impl Shown {
     }
 }
 
-/// The chapter.
+/// The chapter; nothing where there are no frames.
 pub(super) fn chapter(words: Words<'_>, plan: &Plan) -> askama::Result<String> {
     let sheets = frame_sheets(plan);
+    if sheets.is_empty() {
+        return Ok(String::new());
+    }
     let mut first_of_stack: Vec<&str> = Vec::new();
     let frames = sheets.iter().map(|sheet| {
         let like = first_of_stack.get(sheet.stack).copied();

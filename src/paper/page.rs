@@ -8,8 +8,9 @@ use sha2::{Digest as _, Sha256};
 use crate::compare::{Comparison, Exchange};
 use crate::job::Job;
 use crate::plan::{Plan, part_label};
+use crate::replan::Bench;
 use crate::report::document::{Block, Document, one_line};
-use crate::report::sections::{plan_sheet, stations_sheet};
+use crate::report::sections::{plan_sheet, sheets_before, stations_sheet};
 use crate::stations::{SawOrder, saw_order};
 use crate::tally::Summary;
 
@@ -50,24 +51,51 @@ struct Chapter {
 pub struct Papers<'s> {
     summary: &'s Summary<'s>,
     exchanges: &'s [Exchange],
-    sheet: usize,
+    at_bench: Option<AtBench>,
     order: SawOrder,
     document: Document,
 }
 
+/// A later sheet at the bench.
+pub(super) struct AtBench {
+    /// Its number, from 1.
+    pub(super) sheet: usize,
+    /// What is to be said of the sheets before.
+    pub(super) before: Document,
+}
+
 impl<'s> Papers<'s> {
-    /// Those of a plan, which is the sheet of this number at the bench, from 1: a later one has only what is new on it.
+    /// Those of a plan.
     ///
     /// `exchanges` are what may stand in for a kind of board that is not there, of the plan by which one buys, see
     /// [`Aside::to_buy`](crate::plan::Aside::to_buy).
-    pub fn new(summary: &'s Summary<'s>, exchanges: &'s [Exchange], sheet: usize) -> Papers<'s> {
+    pub fn new(summary: &'s Summary<'s>, exchanges: &'s [Exchange]) -> Papers<'s> {
         Papers {
             summary,
             exchanges,
-            sheet,
+            at_bench: None,
             order: saw_order(summary.plan),
             document: plan_sheet(summary),
         }
+    }
+
+    /// Those of the newest sheet of a bench, of which the plan is that one: on a later sheet there is only what is new, and
+    /// the first page says which cuts of the sheets before are called off, and which stay.
+    #[must_use]
+    pub fn at_bench(self, bench: &Bench) -> Papers<'s> {
+        let is_later = !bench.rounds().is_empty();
+        Papers {
+            at_bench: is_later.then(|| AtBench {
+                sheet: bench.sheets().len(),
+                before: sheets_before(bench),
+            }),
+            ..self
+        }
+    }
+
+    /// Whether they are those of a later sheet at a bench.
+    pub fn is_of_rest(&self) -> bool {
+        self.at_bench.is_some()
     }
 
     /// The plan.
@@ -103,7 +131,7 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
     let Papers {
         summary,
         exchanges,
-        sheet,
+        at_bench,
         order,
         document: plan_document,
     } = papers;
@@ -121,7 +149,7 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
             "first",
             "First",
             None,
-            first::chapter(words, summary, order, plan_document, *sheet)?,
+            first::chapter(words, summary, order, plan_document, at_bench.as_ref())?,
         ),
         (
             "stations",

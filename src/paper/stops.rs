@@ -6,7 +6,7 @@ use askama::Template;
 
 use crate::plan::{Part, Plan};
 use crate::report::document::{Show, Text, count_of, place, say};
-use crate::report::naming::{batch_name, name_behind, stop_measures, stop_word};
+use crate::report::naming::{batch_name, done_already, name_behind, stop_measures, stop_word};
 use crate::stations::{Batch, SawOrder, Stick, is_measured_elsewhere, opposite_part};
 
 use super::boards::{part_words, tick_name};
@@ -20,7 +20,7 @@ struct Stops {
     about: Vec<String>,
     /// What to look out for.
     watch: Option<String>,
-    /// Strips that are cut at a defect before anything else.
+    /// Rails in hand that are cut again, and strips that are cut at a defect before anything else.
     first: Vec<String>,
     batches: Vec<ShownBatch>,
 }
@@ -57,7 +57,7 @@ pub(super) fn chapter(words: Words<'_>, plan: &Plan, order: &SawOrder) -> askama
     Stops {
         about: about(words, plan, order),
         watch: at_the_saw(words, plan),
-        first: parted(words, plan, order),
+        first: [rails(words, plan), parted(words, plan, order)].concat(),
         batches: order
             .batches
             .iter()
@@ -131,6 +131,18 @@ fn pairs(plan: &Plan, order: &SawOrder) -> Option<Text> {
             all
         )),
     }
+}
+
+/// Rails that were cut before and are cut again: what is done to them already.
+fn rails(words: Words<'_>, plan: &Plan) -> Vec<String> {
+    let marks = plan.marks();
+    let boards = plan.boards.iter().enumerate();
+    let rails = boards.filter_map(|(at, planned)| {
+        let board = &plan.job.boards[planned.board_idx];
+        let already = done_already(board).filter(|_| board.given.rail.is_some())?;
+        Some(say!("{}: {}.", marks.chalked(at).to_string(), already))
+    });
+    rails.map(|text| words.html(text)).collect()
 }
 
 fn parted(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {

@@ -6,6 +6,7 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{ChalkMark, ChalkMarks, Part, PlannedBoard, Stretch, StripMark};
 use crate::stations::Batch;
+use crate::stock::Board;
 use crate::tally::{Fate, Taken};
 
 use super::document::{Inline, Text, listed, money, name, place, say, together};
@@ -134,6 +135,17 @@ pub(crate) fn stick_mark(
     match &on[..] {
         [first, .., last] => format!("{first} to {last}"),
         few => few.concat(),
+    }
+}
+
+/// What is done already to wood that lies there; `None` of wood that is neither cut at its ends nor milled.
+pub(crate) fn done_already(board: &Board) -> Option<&'static str> {
+    match (board.given.rail, board.milled_to()) {
+        (Some(Length::ZERO), _) => Some("both ends are cut already"),
+        (Some(_), Some(_)) => Some("milled and mitered already; both ends are cut"),
+        (Some(_), None) => Some("mitered already; both ends are cut"),
+        (None, Some(_)) => Some("milled already"),
+        (None, None) => None,
     }
 }
 

@@ -83,5 +83,5 @@ fn of_bench(session: &Session, work: &Work, name: &str) -> Option<String> {
     };
     let exchanges = find_exchanges(plan, &steer).ok()?;
     let counted = Summary::new(plan);
-    Some(Papers::new(&counted, &exchanges, at.bench.sheets().len()).page())
+    Some(Papers::new(&counted, &exchanges).at_bench(&at.bench).page())
 }
