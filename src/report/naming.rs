@@ -144,6 +144,8 @@ pub(crate) fn done_already(board: &Board) -> Option<&'static str> {
         (Some(Length::ZERO), _) => Some("both ends are cut already"),
         (Some(_), Some(_)) => Some("milled and mitered already; both ends are cut"),
         (Some(_), None) => Some("mitered already; both ends are cut"),
+        // A cut of an earlier sheet stays on it, which may not be made yet.
+        (None, Some(_)) if board.is_at_bench() => Some("milled as the sheet before has it"),
         (None, Some(_)) => Some("milled already"),
         (None, None) => None,
     }

@@ -99,7 +99,7 @@ mod tests {
     use super::*;
     use crate::bridge::{lower, raise};
     use crate::job::Ends;
-    use crate::report::samples::{lay, loose, plan};
+    use crate::report::samples::{job as sample_job, lay, loose, plan};
     use crate::samples::{board, empty_job, first_fit, inches, mixed_job, piece};
 
     #[test]
@@ -129,10 +129,9 @@ mod tests {
             .into();
         job.boards = vec![board("oak", inches(96), None)];
         let cuts: Vec<Part> = (0..3).map(|idx| loose(idx, 1)).collect();
-        let plan = Plan {
-            boards: vec![lay(&job, 0, 1, 1, &cuts)],
-            ..plan(&job)
-        };
+        let mut plan = plan(&sample_job());
+        plan.boards = vec![lay(&job, 0, 1, 1, &cuts)];
+        plan.job = job;
         let [setting] = &miters(&plan)[..] else {
             unreachable!("one kind of miter");
         };

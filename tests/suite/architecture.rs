@@ -78,7 +78,7 @@ const MAY_USE: [(&str, &[&str]); 28] = [
         "paper",
         &[
             "length", "money", "frame", "stock", "job", "plan", "tally", "stations", "compare",
-            "report",
+            "replan", "report",
         ],
     ),
     (
