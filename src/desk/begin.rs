@@ -281,6 +281,7 @@ impl Draft {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod tests {
     use super::*;
 

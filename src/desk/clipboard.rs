@@ -105,6 +105,7 @@ fn one_row(text: &str) -> (&str, &str) {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod tests {
     use super::*;
     use crate::load::schema::FRAMES;

@@ -65,6 +65,10 @@ pub(super) struct Words<'a> {
 
 impl Words<'_> {
     /// One finding in words, at its place.
+    #[expect(
+        clippy::too_many_lines,
+        reason = "an arm for each finding, of a few lines"
+    )]
     pub(super) fn of(&self, finding: &Finding) -> Diagnostic {
         match finding {
             Finding::TooManyParts { count } => {

@@ -192,7 +192,7 @@ impl AtDesk {
             name: part.name(),
             about: part.about(desk),
             apart: apart
-                .map(|(idx, fault)| Told::of(fault, format!("apart-{idx}"), &self.place(fault)))
+                .map(|(idx, fault)| Told::of(fault, format!("apart-{idx}"), &Self::place(fault)))
                 .collect(),
             names: Names::of(desk),
             tables: tables.map(|table| self.shown_table(table)).collect(),
@@ -223,7 +223,7 @@ impl AtDesk {
     }
 
     /// The file in which a fault stands that belongs to no field.
-    fn place(&self, fault: &Fault) -> String {
+    fn place(fault: &Fault) -> String {
         match fault.spot {
             Spot::File(_) => fault.diagnostic.place.to_string(),
             _ => String::new(),

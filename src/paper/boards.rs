@@ -21,7 +21,7 @@ use super::words::Words;
 /// All boards, those that are cut alike as one.
 #[derive(Template)]
 #[template(path = "boards.html", config = "src/paper/askama.toml")]
-struct Boards {
+struct Chapter {
     /// What is to be known of all of them.
     about: Vec<String>,
     /// What to look out for.
@@ -115,7 +115,7 @@ pub(super) fn chapter(
             },
         )
     });
-    Boards {
+    Chapter {
         about: about(words, plan),
         watch: at_the_saw(words, plan),
         boards: boards.collect(),

@@ -183,13 +183,6 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
     let fixed = made.made().chain(round.marks.made());
     let fixed: Vec<Place> = fixed.chain(round.kept.iter().copied()).collect();
     let parted = bench.parted_by(fixed.iter().copied());
-    let mut fixed_on: BTreeMap<Stick, Vec<Place>> = BTreeMap::new();
-    for place in fixed {
-        fixed_on
-            .entry(bench.stick_at(place))
-            .or_default()
-            .push(place);
-    }
     let cut_on = begun_strips(bench, round);
     let numbered = bench.numbered_cuts();
     let mut found = Boards::default();
@@ -235,10 +228,11 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
             continue;
         };
         let (of_job, planned) = bench.planned(by);
-        let fixed = fixed_on.get(&stick).map_or(&[][..], Vec::as_slice);
         let is_only = !planned.has_strip_marks();
         for strip in 0..planned.strips.len() {
-            let of_strip = fixed.iter().filter(|&&place| bench.strip(place) == strip);
+            let is_on_it =
+                |place: &&Place| bench.stick_at(**place) == stick && bench.strip(**place) == strip;
+            let of_strip = fixed.iter().filter(is_on_it);
             let gone = of_strip.map(|&place| taken(hand, place, round.kept.contains(&place)));
             let given = Given {
                 strip: (!is_only).then_some(count(strip + 1)),
@@ -261,23 +255,7 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
                 found.add(board, name(given.strip), source);
             }
         }
-        for kind in planned.pieces_left() {
-            let (sheet, board) = by;
-            let piece = Stick::Piece { sheet, board, kind };
-            let given = Given {
-                marks,
-                is_piece: true,
-                ..Given::default()
-            };
-            // What a sheet takes already is a stick with a mark of its own.
-            if !known.contains(&piece)
-                && let Some(board) = hand.whole(piece, given)
-                && hand.is_good_for_something(&board)
-            {
-                let name = board.name.clone();
-                found.add(board, name, Source::Whole(piece));
-            }
-        }
+        found.add_pieces(hand, by, &known, marks);
     }
     for place in hand.rails_in_hand(&serves) {
         let given = Given {
@@ -324,6 +302,33 @@ impl Boards {
         let mut taken: BTreeSet<String> = names.collect();
         for board in &mut self.boards {
             board.name = unique_name(&mut taken, board.name.clone());
+        }
+    }
+
+    /// What is left of a board beside its strips, as the sheet has parted it, but what a sheet takes already: that is a stick with
+    /// a mark of its own.
+    fn add_pieces(
+        &mut self,
+        hand: &Hand<'_>,
+        (sheet, board): (usize, usize),
+        known: &BTreeSet<Stick>,
+        marks: u32,
+    ) {
+        let (_, planned) = hand.bench.planned((sheet, board));
+        for kind in planned.pieces_left() {
+            let piece = Stick::Piece { sheet, board, kind };
+            let given = Given {
+                marks,
+                is_piece: true,
+                ..Given::default()
+            };
+            if !known.contains(&piece)
+                && let Some(board) = hand.whole(piece, given)
+                && hand.is_good_for_something(&board)
+            {
+                let name = board.name.clone();
+                self.add(board, name, Source::Whole(piece));
+            }
         }
     }
 

@@ -403,7 +403,7 @@ mod tests {
         assert_eq!(usual.hooks_apart, Some(inches(8)));
         assert!(!usual.is_narrowed);
         let far = places(HangBy::TwoHooks, |rule| {
-            rule.hook_spacing = Some(inches(20))
+            rule.hook_spacing = Some(inches(20));
         });
         assert_eq!((far.hooks_apart, far.is_narrowed), (far.span, true));
     }

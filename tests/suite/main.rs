@@ -16,6 +16,7 @@ mod defects;
 mod desk;
 mod disk;
 mod drawings;
+#[expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 #[path = "../../benches/drawn/frames.rs"]
 mod drawn_frames;
 mod faulty;

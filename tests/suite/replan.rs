@@ -1,6 +1,10 @@
 //! At the bench: whatever happens at any moment of any demo, what is cut stays, no wood is used twice, and all parts are accounted for.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test stops at the first surprise"
+)]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;

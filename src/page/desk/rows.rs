@@ -243,7 +243,7 @@ impl AtDesk {
                 Spot::Column { column, .. } => Some(Some(column)),
                 _ => None,
             }),
-            is_closed: of.rows.is_empty() && looked_at.is_none() && name_of(of) != "",
+            is_closed: of.rows.is_empty() && looked_at.is_none() && !name_of(of).is_empty(),
             now: looked_at
                 .filter(|row| *row < of.rows.len())
                 .map(|row| self.now(table, row, &shown)),
@@ -255,12 +255,12 @@ impl AtDesk {
     fn faults_of(&self, table: usize, column: impl Fn(Spot) -> Option<Option<usize>>) -> Vec<Told> {
         let mut told = Vec::new();
         for (idx, fault) in self.desk.faults.iter().enumerate() {
-            let own = match fault.spot {
-                Spot::Headings(own)
-                | Spot::Column { table: own, .. }
-                | Spot::Row { table: own, .. }
-                | Spot::Cell { table: own, .. } => own,
-                _ => continue,
+            let (Spot::Headings(own)
+            | Spot::Column { table: own, .. }
+            | Spot::Row { table: own, .. }
+            | Spot::Cell { table: own, .. }) = fault.spot
+            else {
+                continue;
             };
             let Some(column) = column(fault.spot).filter(|_| own == table) else {
                 continue;
