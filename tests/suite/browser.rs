@@ -131,9 +131,11 @@ fn printed_text(
     sheet: Sheet,
     chapter: &str,
 ) -> Option<Vec<String>> {
-    browser.run(&format!("location.hash = '#{chapter}'"));
+    // As if its link had been followed.
+    let page = place.join("out/papers.html");
+    browser.visit(&format!("file://{}#{chapter}", page.display()));
     let printed = browser.print(sheet);
-    browser.run("location.hash = ''");
+    browser.visit(&format!("file://{}", page.display()));
     let file = place.join(format!("{chapter}-{}.pdf", sheet.name));
     fs::write(&file, printed).unwrap();
     let Ok(read) = Command::new("pdftotext").arg(&file).arg("-").output() else {

@@ -49,8 +49,13 @@ fn the_page_works_in_a_browser() {
     let mut served = Served::of(child);
     browser.visit(&format!("http://{address}"));
     // The word is gone from the address, and the browser keeps its key where no script finds it.
-    let seen = browser.run("return [location.search, document.cookie]");
-    assert_eq!(seen, serde_json::json!(["", ""]));
+    let seen = browser.run("return [location.href, document.cookie]");
+    let (_, word) = address.split_once("/?key=").unwrap();
+    assert!(
+        word.len() > 10 && !seen[0].as_str().unwrap().contains(word),
+        "{seen}"
+    );
+    assert_eq!(seen[1], "");
     let here = |view: &str| format!("http://{}{view}", address.split('/').next().unwrap());
     let says = |words: &str| format!("return document.body.innerText.includes({words:?})");
     wait_until(&browser, &says("Proved: nothing costs less"));
