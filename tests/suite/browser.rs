@@ -131,11 +131,13 @@ fn printed_text(
     sheet: Sheet,
     chapter: &str,
 ) -> Option<Vec<String>> {
-    // As if its link had been followed.
-    let page = place.join("out/papers.html");
-    browser.visit(&format!("file://{}#{chapter}", page.display()));
+    // As the style prints the chapter whose link was followed last; the driver's own print does not know of that.
+    browser.run(&format!(
+        "for (const of of document.querySelectorAll('main > section')) of.style.display = of.id === '{chapter}' ? '' : 'none'"
+    ));
     let printed = browser.print(sheet);
-    browser.visit(&format!("file://{}", page.display()));
+    browser
+        .run("for (const of of document.querySelectorAll('main > section')) of.style.display = ''");
     let file = place.join(format!("{chapter}-{}.pdf", sheet.name));
     fs::write(&file, printed).unwrap();
     let Ok(read) = Command::new("pdftotext").arg(&file).arg("-").output() else {
