@@ -19,8 +19,6 @@ use std::process::Command;
 use serde_json::Value;
 
 use crate::command::longpoint;
-use crate::drawn_frames::drawn_frames;
-use crate::texts::Texts;
 use driver::{Browser, SHEETS, Sheet};
 
 /// Screens in the page's pixels: a phone, a tablet, a desktop.
@@ -92,103 +90,6 @@ fn the_papers_work_in_a_browser() {
         every_cut_once(&browser, &labels_of(&out), name);
         ticks_stay(&browser, name);
         prints(&browser, &place, name);
-        if name == "show" {
-            is_short(&browser, &place, 8, name);
-        }
-    }
-    let seventy = of_texts(&browser, folder.path(), "seventy", &drawn_frames(70));
-    is_short(&browser, &seventy, 15, "70 frames");
-    let slab = of_texts(&browser, folder.path(), "slab", &slab());
-    goes_on_under_its_head(&browser, &slab);
-}
-
-/// Opens the papers of a job that is none of the demos; its folder.
-fn of_texts(browser: &Browser, folder: &Path, name: &str, texts: &Texts) -> PathBuf {
-    let place = folder.join(name);
-    fs::create_dir(&place).unwrap();
-    for (file, text) in &texts.0 {
-        fs::write(place.join(file), text).unwrap();
-    }
-    let out = papers(&place.join("job.toml"), &place);
-    browser.open(&out.join("papers.html"));
-    place
-}
-
-/// Frames whose rails all come from one wide board, in more strips than a page has room for.
-fn slab() -> Texts {
-    let job = "frames = \"frames.csv\"\n[saw]\nkerf = \"1/8\"\n[rip]\nkerf = \"1/8\"\n\
-               [[mouldings]]\nname = \"bead\"\nface-width = \"7/8\"\nlip = \"1/4\"\nmaterial = \"oak\"\n\
-               [[boards]]\nboard = \"wide slab\"\nmaterial = \"oak\"\nlength = 100\nwidth = 20\nprice = 100\n";
-    let rows = (7..16).map(|side| format!("picture {side},3,{side},{}\n", side + 2));
-    let frames = "frame,quantity,art-width,art-height\n".to_owned() + &rows.collect::<String>();
-    Texts::from([("job.toml", job.to_owned()), ("frames.csv", frames)])
-}
-
-/// The text of what is printed, page by page, of one chapter; `None` where it cannot be read.
-fn printed_text(
-    browser: &Browser,
-    place: &Path,
-    sheet: Sheet,
-    chapter: &str,
-) -> Option<Vec<String>> {
-    // As the style prints the chapter whose link was followed last; the driver's own print does not know of that.
-    browser.run(&format!(
-        "for (const of of document.querySelectorAll('main > section')) of.style.display = of.id === '{chapter}' ? '' : 'none'"
-    ));
-    let printed = browser.print(sheet);
-    browser
-        .run("for (const of of document.querySelectorAll('main > section')) of.style.display = ''");
-    let file = place.join(format!("{chapter}-{}.pdf", sheet.name));
-    fs::write(&file, printed).unwrap();
-    let Ok(read) = Command::new("pdftotext").arg(&file).arg("-").output() else {
-        eprintln!("NOT CHECKED what is printed: there is no pdftotext");
-        return None;
-    };
-    let text = String::from_utf8_lossy(&read.stdout).into_owned();
-    // A form feed ends each page.
-    Some(text.split_terminator('\u{c}').map(str::to_owned).collect())
-}
-
-/// What is taken to the bench is no longer than this: the first page, by stop and board by board.
-fn is_short(browser: &Browser, place: &Path, most: usize, name: &str) {
-    for sheet in SHEETS {
-        let chapters = ["first", "stops", "boards"];
-        let pages = chapters.map(|chapter| printed_text(browser, place, sheet, chapter));
-        let [Some(first), Some(stops), Some(boards)] = pages else {
-            return;
-        };
-        let pages = [first, stops, boards].map(|pages| pages.len());
-        assert!(
-            pages.iter().all(|&pages| pages > 0),
-            "{name} on {}: {pages:?}",
-            sheet.name
-        );
-        assert!(
-            pages.iter().sum::<usize>() <= most,
-            "{name} on {}: {pages:?}",
-            sheet.name
-        );
-    }
-}
-
-/// A board that no page has room for is parted between its strips, and its name stands on every page of it.
-fn goes_on_under_its_head(browser: &Browser, place: &Path) {
-    for sheet in SHEETS {
-        let Some(pages) = printed_text(browser, place, sheet, "boards") else {
-            return;
-        };
-        assert!(pages.len() > 1, "a board of one page");
-        for page in &pages {
-            assert_eq!(
-                page.matches("wide slab").count(),
-                1,
-                "on {}: {page}",
-                sheet.name
-            );
-        }
-        browser.show_as("print", "light");
-        no_board_is_parted(browser, place, sheet, "slab");
-        browser.show_as("screen", "light");
     }
 }
 
