@@ -34,6 +34,7 @@ use std::path::{Path, PathBuf};
 pub use begin::{Answers, Begun, Measures, NewBoard, NewMoulding, NewPicture, begin, starter};
 pub use edit::{Change, Edit, Heading, NewText, Refusal};
 pub use history::History;
+pub(crate) use records::Records;
 pub use sizing::{RowSizes, Sizes};
 pub use spots::{Fault, Spot};
 pub use version::Version;

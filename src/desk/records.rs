@@ -6,13 +6,13 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
-use super::splice::{Splice, line_end, moved, permuted};
+use super::splice::{Splice, line_end, moved, permuted, spliced};
 use crate::diag::{guarded, unguarded};
 use crate::load::csv_delimiter;
 
 /// One record that is not an empty line.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Record {
+pub(crate) struct Record {
     /// Each field with its quotes, in order; one or more.
     pub(super) fields: Vec<Range<usize>>,
     /// Where what ends the record ends; the end of its last field, where nothing ends it.
@@ -34,18 +34,18 @@ impl Record {
 
 /// A table as it lies in its text.
 #[derive(Clone, Debug)]
-pub(super) struct Records<'t> {
+pub(crate) struct Records<'t> {
     text: &'t str,
     delimiter: char,
     /// The headings; `None` of a text without any.
-    pub(super) header: Option<Record>,
+    pub(crate) header: Option<Record>,
     /// The rows below, those that hold only separators too.
-    pub(super) rows: Vec<Record>,
+    pub(crate) rows: Vec<Record>,
 }
 
 impl<'t> Records<'t> {
     /// Parts a text.
-    pub(super) fn of(text: &'t str) -> Records<'t> {
+    pub(crate) fn of(text: &'t str) -> Records<'t> {
         let (start, delimiter) = csv_delimiter(text);
         let mut all = parted(text, start, delimiter).into_iter();
         let is_filled = |record: &Record| {
@@ -75,7 +75,7 @@ impl<'t> Records<'t> {
     }
 
     /// The headings as they are read.
-    pub(super) fn headings(&self) -> Vec<String> {
+    pub(crate) fn headings(&self) -> Vec<String> {
         let header = self.header.iter().flat_map(|header| &header.fields);
         header
             .map(|field| field_text(&self.text[field.clone()]).trim().to_owned())
@@ -95,6 +95,17 @@ impl<'t> Records<'t> {
         }
         cells.resize(cells.len().max(n_columns), String::new());
         cells
+    }
+
+    /// The text of a cell by its row and column; `None` where there is no such row, or it is shorter.
+    pub(crate) fn text_at(&self, row: usize, column: usize) -> Option<String> {
+        let field = self.rows.get(row)?.fields.get(column)?;
+        Some(self.cell(field.clone()))
+    }
+
+    /// The text of the table with other texts in some cells, see [`Records::set`].
+    pub(crate) fn with(&self, cells: &[(usize, usize, &str)]) -> String {
+        spliced(self.text, self.set(cells))
     }
 
     fn cell(&self, field: Range<usize>) -> String {

@@ -1,101 +1,54 @@
 //! Cells of a CSV table changed, all else byte for byte as it is.
 
-use std::borrow::Cow;
 use std::collections::BTreeMap;
-use std::ops::Range;
 
-/// A table: its heads, and its records below them.
+use crate::desk::Records;
+
+/// A table: its heads, which are record 0, and its records below them.
 pub(super) struct Cells<'t> {
-    text: &'t str,
-    delimiter: char,
-    records: Vec<Vec<Range<usize>>>,
+    /// What stands before the first of them: a byte order mark, or nothing.
+    before: &'t str,
+    records: Records<'t>,
+    heads: Vec<String>,
 }
 
 impl<'t> Cells<'t> {
-    /// Finds the cells of a text. What parts them is what stands most often in its first line: a comma, a semicolon or a tab.
+    /// Finds the cells of a text.
     pub(super) fn of(text: &'t str) -> Cells<'t> {
         let body = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let begin = text.len() - body.len();
-        let first = body.lines().next().unwrap_or("");
-        let often = |sign: &char| first.matches(*sign).count();
-        let delimiter = [';', '\t', ',']
-            .into_iter()
-            .max_by_key(often)
-            .unwrap_or(',');
-        let mut records = Vec::new();
-        let mut record = Vec::new();
-        let (mut from, mut is_quoted) = (begin, false);
-        for (at, sign) in body.char_indices() {
-            let at = at + begin;
-            match sign {
-                // Two quotes within quotes end them and begin them again, which comes to the same.
-                '"' => is_quoted = !is_quoted,
-                '\n' if !is_quoted => {
-                    let end = at - usize::from(text[from..at].ends_with('\r'));
-                    record.push(from..end);
-                    records.push(std::mem::take(&mut record));
-                    from = at + 1;
-                }
-                _ if sign == delimiter && !is_quoted => {
-                    record.push(from..at);
-                    from = at + sign.len_utf8();
-                }
-                _ => {}
-            }
-        }
-        if from < text.len() || !record.is_empty() {
-            record.push(from..text.len());
-            records.push(record);
-        }
+        let records = Records::of(body);
         Cells {
-            text,
-            delimiter,
+            before: &text[..text.len() - body.len()],
+            heads: records.headings(),
             records,
         }
     }
 
     /// The place of a column by its head.
     pub(super) fn column(&self, head: &str) -> Option<usize> {
-        let heads = 0..self.records.first()?.len();
-        heads.into_iter().find(|&at| self.cell(0, at) == head)
+        self.heads.iter().position(|of| of == head)
     }
 
     /// How many records there are, with the heads.
     pub(super) fn n_records(&self) -> usize {
-        self.records.len()
+        self.records.rows.len() + 1
     }
 
-    /// What stands in a cell, without quotes and blanks round it; nothing where the record is shorter.
-    pub(super) fn cell(&self, record: usize, column: usize) -> Cow<'t, str> {
-        let range = self.records[record].get(column).cloned();
-        let raw = range.map_or("", |range| &self.text[range]).trim();
-        match raw.strip_prefix('"').and_then(|raw| raw.strip_suffix('"')) {
-            Some(inner) => Cow::Owned(inner.replace("\"\"", "\"")),
-            None => Cow::Borrowed(raw),
-        }
+    /// What stands in a cell below the heads, as it is read; nothing where the record is shorter.
+    pub(super) fn cell(&self, record: usize, column: usize) -> String {
+        self.records.text_at(record - 1, column).unwrap_or_default()
     }
 
-    /// The text with other words in some cells, each by its record and column; `None` where there is no such cell.
+    /// The text with other words in some cells below the heads, each by its record and column; `None` where there is no such
+    /// cell.
     pub(super) fn with(&self, changes: &BTreeMap<(usize, usize), String>) -> Option<String> {
-        let mut text = String::new();
-        let mut copied = 0;
-        // In the order of the text.
+        let mut cells = Vec::with_capacity(changes.len());
         for (&(record, column), words) in changes {
-            let range = self.records.get(record)?.get(column)?;
-            text.push_str(&self.text[copied..range.start]);
-            text.push_str(&self.written(words));
-            copied = range.end;
+            let row = record.checked_sub(1)?;
+            self.records.text_at(row, column)?;
+            cells.push((row, column, words.as_str()));
         }
-        text.push_str(&self.text[copied..]);
-        Some(text)
-    }
-
-    fn written<'w>(&self, words: &'w str) -> Cow<'w, str> {
-        if words.contains([self.delimiter, '"', '\n', '\r']) {
-            Cow::Owned(format!("\"{}\"", words.replace('"', "\"\"")))
-        } else {
-            Cow::Borrowed(words)
-        }
+        Some(self.before.to_owned() + &self.records.with(&cells))
     }
 }
 

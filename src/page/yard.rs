@@ -175,9 +175,8 @@ fn lines(work: &Work) -> Vec<Line> {
         .is_some_and(|job| job.buying.purchase.is_some());
     let cells = Cells::of(&list);
     let cell = |record: usize, head: &str| {
-        cells.column(head).map_or_else(String::new, |column| {
-            cells.cell(record, column).into_owned()
-        })
+        let column = cells.column(head);
+        column.map_or_else(String::new, |column| cells.cell(record, column))
     };
     let has = |head: &&str| cells.column(head).is_some();
     if !bought::FILLED.iter().all(has) {

@@ -17,7 +17,9 @@ use crate::tally::Summary;
 use super::words::Words;
 use super::{boards, corners, document, first, frames, labels, pocket, stops, svg, ways, wood};
 
-const STYLE: &str = include_str!("papers.css");
+/// How figures and signs of a document look, wherever it is shown.
+pub const FIGURES: &str = include_str!("figures.css");
+const STYLE: &str = concat!(include_str!("figures.css"), include_str!("papers.css"));
 const SCRIPT: &str = include_str!("ticks.js");
 
 /// The whole page.

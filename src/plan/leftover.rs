@@ -210,7 +210,7 @@ fn narrowest_kept(job: &Job) -> Option<Length> {
 
 /// The stretches of a piece between its trims that are good for something: clear ones, and those with defects along an edge
 /// where beside all of these enough of the width is clear to be kept, as they are ripped away.
-pub fn useful_runs(job: &Job, piece: &Board, trim: Length) -> Vec<Run> {
+fn useful_runs(job: &Job, piece: &Board, trim: Length) -> Vec<Run> {
     let half = |width: Length| Length::from_nm(width.nm() - width.nm() / 2);
     let is_ripped_away = |width: Length| {
         let deepest = |is_side: fn(Across) -> Option<Option<Length>>| {

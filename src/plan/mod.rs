@@ -16,7 +16,7 @@ pub use aside::{Aside, Gathered};
 pub use color::boards_by_frame;
 pub use leftover::{
     Gap, Leftover, LeftoverKind, defects_on, gaps, is_edge_kept, is_end_kept, is_kept, leftovers,
-    piece_left, uncut, useful_runs,
+    piece_left, uncut,
 };
 pub use marks::{ChalkMark, ChalkMarks, CutLabel, StripMark};
 pub use names::{part_label, part_side};

@@ -161,12 +161,7 @@ impl<'b> Hand<'b> {
         let (own, _) = self.bench.board_of(stick);
         let line = self.line(&own.name).unwrap_or(own);
         let length = self.length(stick);
-        let knots = self.measured(stick).knots;
-        let knots = knots.into_iter().map(|(from, to)| Defect {
-            from,
-            to,
-            across: Across::Full,
-        });
+        let knots = self.measured(stick).knots.into_iter().map(knot);
         let defects = line.defects.iter().copied().chain(knots);
         Some(Board {
             length,
@@ -189,14 +184,9 @@ impl<'b> Hand<'b> {
         let of = &job.boards[planned.board_idx];
         let piece = piece_left(job, planned, kind);
         let length = self.length(stick);
-        let knots = self.knots(stick).into_iter().map(|(from, to)| Defect {
-            from,
-            to,
-            across: Across::Full,
-        });
+        let knots = self.knots(stick).into_iter().map(knot);
         let defects = piece.defects.iter().copied().chain(knots);
-        let share = |price| share_of_price(of, price, piece.width, planned.n_slices()).ok();
-        let whole = bought(of, given);
+        let whole = bought_part(of, piece.width, planned, given);
         let board = Board {
             name: self.bench.stick_name(stick).0,
             length,
@@ -205,7 +195,6 @@ impl<'b> Hand<'b> {
             defects: within(length, piece.width, defects.collect()),
             at_yard: None,
             in_hand: whole.in_hand.clone().map(|in_hand| InHand {
-                paid: in_hand.paid.and_then(share),
                 from: Some(self.bench.board_of(stick).0.name.clone()),
                 is_bought: false,
                 ..in_hand
@@ -292,33 +281,23 @@ impl<'b> Hand<'b> {
             defects.any(|of| of.across == Across::Gone && (of.from, of.to) == *run)
         };
         let knots = self.knots_on(stick, (begin, length)).into_iter();
-        let knots = knots.map(|run| (run, Across::Full));
-        let own = own.into_iter().map(|run| {
-            let across = if was_gone(&run) {
+        let own = own.into_iter().map(|run| Defect {
+            across: if was_gone(&run) {
                 Across::Gone
             } else {
                 Across::Full
-            };
-            (run, across)
+            },
+            ..knot(run)
         });
-        taken.extend(
-            own.chain(knots)
-                .map(|((from, to), across)| Defect { from, to, across }),
-        );
+        taken.extend(own.chain(knots.map(knot)));
         let strip = &planned.strips[strip_idx];
-        let whole = bought(of, given);
-        let share = |price| share_of_price(of, price, strip.width, planned.n_slices()).ok();
         Board {
             width: width_left(job, of, strip),
             thickness: wood.thickness,
             length,
             defects: within(length, strip.width, taken),
             at_yard: None,
-            in_hand: whole.in_hand.clone().map(|in_hand| InHand {
-                paid: in_hand.paid.and_then(share),
-                ..in_hand
-            }),
-            ..whole
+            ..bought_part(of, strip.width, planned, given)
         }
     }
 
@@ -378,11 +357,9 @@ impl<'b> Hand<'b> {
             rail: Some(slant),
             ..given
         };
-        let rail = bought(of, given);
+        let rail = bought_part(of, strip.width, planned, given);
         let milled = own.filter(|moulding| moulding.milled == Milled::BeforeCutting);
         let wood = milled.and_then(|moulding| moulding.material.clone());
-        let share = |price| share_of_price(of, price, strip.width, planned.n_slices()).ok();
-        let paid = rail.in_hand.as_ref().and_then(|in_hand| in_hand.paid);
         let (line, _) = self.bench.board_of(self.bench.stick_at(place));
         Some(Board {
             name: self.bench.rail_name(place),
@@ -399,7 +376,6 @@ impl<'b> Hand<'b> {
             defects,
             at_yard: None,
             in_hand: rail.in_hand.clone().map(|in_hand| InHand {
-                paid: paid.and_then(share),
                 moulding: milled
                     .map(|moulding| moulding.profile.clone())
                     .or(in_hand.moulding.clone()),
@@ -452,6 +428,15 @@ fn widest_of(job: &Job, kerf: Length) -> Length {
     kerfs.max().unwrap_or(kerf)
 }
 
+/// A knot as a defect of the full width.
+fn knot((from, to): Run) -> Defect {
+    Defect {
+        from,
+        to,
+        across: Across::Full,
+    }
+}
+
 /// Defects apart from each other, as far as a board of this length has them.
 fn within(length: Length, width: Option<Length>, defects: Vec<Defect>) -> Vec<Defect> {
     let reach = defects.into_iter().filter(|defect| defect.from < length);
@@ -476,6 +461,19 @@ fn bought(board: &Board, given: Given) -> Board {
         }),
         given,
         ..board.clone()
+    }
+}
+
+/// A part of such a board that is so wide, or of a slice of it, with its share of what was paid.
+fn bought_part(of: &Board, width: Option<Length>, planned: &PlannedBoard, given: Given) -> Board {
+    let share = |price| share_of_price(of, price, width, planned.n_slices()).ok();
+    let whole = bought(of, given);
+    Board {
+        in_hand: whole.in_hand.clone().map(|in_hand| InHand {
+            paid: in_hand.paid.and_then(share),
+            ..in_hand
+        }),
+        ..whole
     }
 }
 

@@ -181,9 +181,13 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
     let bench = hand.bench;
     let made = bench.made();
     let fixed = made.made().chain(round.marks.made());
-    let fixed: Vec<Place> = fixed.chain(round.kept.iter().copied()).collect();
+    let fixed: BTreeSet<Place> = fixed.chain(round.kept.iter().copied()).collect();
     let parted = bench.parted_by(fixed.iter().copied());
-    let cut_on = begun_strips(bench, round);
+    let mut fixed_on: BTreeMap<(Stick, usize), Vec<Place>> = BTreeMap::new();
+    for place in fixed {
+        let strip = (bench.stick_at(place), bench.strip(place));
+        fixed_on.entry(strip).or_default().push(place);
+    }
     let numbered = bench.numbered_cuts();
     let mut found = Boards::default();
     let sticks = bench.sticks();
@@ -230,10 +234,10 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
         let (of_job, planned) = bench.planned(by);
         let is_only = !planned.has_strip_marks();
         for strip in 0..planned.strips.len() {
-            let is_on_it =
-                |place: &&Place| bench.stick_at(**place) == stick && bench.strip(**place) == strip;
-            let of_strip = fixed.iter().filter(is_on_it);
-            let gone = of_strip.map(|&place| taken(hand, place, round.kept.contains(&place)));
+            let on_it = fixed_on.get(&(stick, strip)).map_or(&[][..], Vec::as_slice);
+            let gone = on_it
+                .iter()
+                .map(|&place| taken(hand, place, round.kept.contains(&place)));
             let given = Given {
                 strip: (!is_only).then_some(count(strip + 1)),
                 rail: of_job.boards[planned.board_idx].given.rail,
@@ -242,7 +246,8 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
             };
             let planned = (of_job, planned);
             let mut board = hand.strip_left(stick, planned, strip, gone.collect(), given);
-            if let Some(&first) = cut_on.get(&(stick, strip)) {
+            // What a strip is milled to is what the first of its cuts is for, be it made or still to be.
+            if let Some(&first) = on_it.first() {
                 let by = bench.planned((first.sheet, first.board));
                 mill(&mut board, by, first.strip);
             }
@@ -273,20 +278,6 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
         found.sources.push(Source::Line);
     }
     (found.boards, found.sources)
-}
-
-/// The strips from which something has been cut, or stays to be cut, each with the cut that is first: what a strip is milled
-/// to is what that is cut for.
-fn begun_strips(bench: &Bench, round: &Round) -> BTreeMap<(Stick, usize), Place> {
-    let made = bench.made();
-    let made = made.made().chain(round.marks.made());
-    let mut first = BTreeMap::new();
-    for place in made.chain(round.kept.iter().copied()) {
-        let strip = (bench.stick_at(place), bench.strip(place));
-        let known = first.entry(strip).or_insert(place);
-        *known = place.min(*known);
-    }
-    first
 }
 
 #[derive(Default)]

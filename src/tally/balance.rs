@@ -188,7 +188,7 @@ impl Count<'_> {
     fn bought(&mut self) {
         let job = &self.plan.job;
         for (board_idx, board) in job.boards.iter().enumerate() {
-            if !board.is_bought() || board.given.rail.is_some() || board.given.is_piece {
+            if !board.is_bought() || board.given.rail.is_some() {
                 continue;
             }
             let is_it = |planned: &&PlannedBoard| planned.board_idx == board_idx;

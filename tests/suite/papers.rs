@@ -251,6 +251,16 @@ fn a_plan_of_another_job_has_no_papers() {
     assert!(!folder.path().join("papers").exists());
 }
 
+/// On the bad day: a rail of board B is chipped, and a knot lies under two cuts of board C.
+const CHIPPED_AND_KNOTTY: [&str; 6] = [
+    "--done",
+    "A:1-2",
+    "--spoiled",
+    "B:2=15",
+    "--knot",
+    "C=30 to 31 1/2",
+];
+
 /// The demo of a bad day in a folder of its own, planned and replanned into `day`.
 fn bad_day(replan: &[&str]) -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
@@ -280,14 +290,7 @@ fn lines_of<'e>(elements: &'e [Element], chapter: &str) -> Vec<&'e str> {
 #[test]
 fn papers_of_the_rest_begin_with_what_is_not_to_be_cut_any_more() {
     // On board C a knot lies under two cuts; a rail of board B is chipped.
-    let folder = bad_day(&[
-        "--done",
-        "A:1-2",
-        "--spoiled",
-        "B:2=15",
-        "--knot",
-        "C=30 to 31 1/2",
-    ]);
+    let folder = bad_day(&CHIPPED_AND_KNOTTY);
     let ran = longpoint(folder.path(), &["papers", "badday.toml", "day/rest.json"]);
     assert_eq!(ran.status.code(), Some(0), "{}", text(&ran.stderr));
     let page = text(&ran.stdout);
@@ -360,14 +363,7 @@ fn papers_without_frames_have_no_chapter_of_them() {
 #[test]
 fn papers_say_of_a_rail_that_is_cut_again_what_is_done_to_it() {
     // F is the rail that was chipped; C is begun, and E is bought.
-    let folder = bad_day(&[
-        "--done",
-        "A:1-2",
-        "--spoiled",
-        "B:2=15",
-        "--knot",
-        "C=30 to 31 1/2",
-    ]);
+    let folder = bad_day(&CHIPPED_AND_KNOTTY);
     let ran = longpoint(folder.path(), &["papers", "badday.toml", "day/rest.json"]);
     let elements = read(&text(&ran.stdout));
     let done = "milled and mitered already; both ends are cut";

@@ -10,7 +10,7 @@ use hyper::{Method, Response, StatusCode};
 use serde::{Deserialize, Serialize};
 
 use crate::page::{Action, From, SCRIPT, STYLE, View, show};
-use crate::paper::{content_policy, svg};
+use crate::paper::{FIGURES, content_policy, svg};
 
 use super::gate::{Gate, Refused};
 use super::given;
@@ -153,7 +153,7 @@ pub(super) fn answer(session: &Session, asked: &Asked) -> Reply {
             Reply::new(StatusCode::OK, html, page)
         }
         "/page.css" => {
-            let style = format!("{STYLE}\n{}", svg::CSS);
+            let style = format!("{FIGURES}{STYLE}\n{}", svg::CSS);
             Reply::new(StatusCode::OK, "text/css; charset=utf-8", style)
         }
         "/page.js" => {

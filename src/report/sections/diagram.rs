@@ -327,7 +327,7 @@ fn drawn_uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Draw
         label: say!(
             "{}: {}",
             part_of(planned, stretch),
-            if is_kept { "back to the rack" } else { "scrap" }
+            fate_words(if is_kept { Fate::Rack } else { Fate::Scrap })
         ),
         marks: Vec::new(),
         from_edge: Length::ZERO,
