@@ -116,6 +116,8 @@ pub(crate) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize
         backing: None,
         holding: Holding::Rabbet,
         moulding_idx,
+        inner: Vec::new(),
+        held_by: None,
         grain: None,
         in_pairs: false,
         match_color: None,

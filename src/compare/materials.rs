@@ -97,9 +97,9 @@ pub fn list_needs(job: &Job) -> Vec<Need> {
     let (mut wire, mut key_stock) = (Length::ZERO, Length::ZERO);
     for frame in &job.frames {
         let moulding = &job.mouldings[frame.moulding_idx];
-        let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
+        let sizes = frame_sizes(frame, &job.mouldings, job.shop.fit_allowance);
         let copies = u64::from(frame.quantity);
-        for sheet in package(frame).sheets {
+        for sheet in package(frame, &job.mouldings, job.shop.fit_allowance).sheets {
             let (width, height) = rectangle_round(sheet.size);
             let kind = kind_of(job, sheet);
             sheets
@@ -107,11 +107,15 @@ pub fn list_needs(job: &Job) -> Vec<Need> {
                 .or_default()
                 .push((width, height, frame.quantity));
         }
-        hangers += 2 * copies;
-        wire += (widest(frame, &sizes) + WIRE_EXTRA) * i64::from(frame.quantity);
         let corners = i64::from(frame.quantity) * i64::from(frame.art.n_sides());
         keys += copies * u64::from(frame.art.n_sides());
         key_stock += moulding.face_width * 2 * corners;
+        // What another frame holds hangs by that.
+        if frame.is_held() {
+            continue;
+        }
+        hangers += 2 * copies;
+        wire += (widest(frame, &sizes) + WIRE_EXTRA) * i64::from(frame.quantity);
     }
     let mut needs: Vec<Need> = sheets
         .into_iter()
@@ -150,7 +154,7 @@ pub fn list_needs(job: &Job) -> Vec<Need> {
 pub fn share_sheets(job: &Job) -> BTreeMap<Line, Money> {
     let mut faces: BTreeMap<Kind, Vec<(Line, i128)>> = BTreeMap::new();
     for (frame_idx, frame) in job.frames.iter().enumerate() {
-        for sheet in package(frame).sheets {
+        for sheet in package(frame, &job.mouldings, job.shop.fit_allowance).sheets {
             let (width, height) = rectangle_round(sheet.size);
             let face =
                 i128::from(width.nm()) * i128::from(height.nm()) * i128::from(frame.quantity);

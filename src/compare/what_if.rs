@@ -178,7 +178,9 @@ fn list_changes(best: &Row) -> Vec<Change> {
             .filter(|&board_idx| is_used_up(best, board_idx))
             .map(Change::EnoughOf),
     );
-    let frames = (0..job.frames.len()).map(Line::Frame);
+    // Frames inside of others come and go with those.
+    let frames = (0..job.frames.len()).filter(|&idx| !job.frames[idx].is_held());
+    let frames = frames.map(Line::Frame);
     // Spares follow from the frames.
     let is_wanted = |&idx: &usize| job.pieces[idx].purpose == Purpose::Wanted;
     let pieces = (0..job.pieces.len()).filter(is_wanted).map(Line::Piece);

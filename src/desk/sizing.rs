@@ -89,7 +89,18 @@ impl Sizes {
                 }
             }
         }
-        (rows.len() == job.frames.len()).then_some(Sizes { job, rows })
+        // Frames inside of another are of its row, and stand behind it.
+        let mut of_rows = rows.into_iter();
+        let mut rows = Vec::with_capacity(job.frames.len());
+        for frame in &job.frames {
+            let row = if frame.is_held() {
+                rows.last().copied()
+            } else {
+                of_rows.next()
+            };
+            rows.push(row?);
+        }
+        of_rows.next().is_none().then_some(Sizes { job, rows })
     }
 
     /// What the report prints of each frame.

@@ -186,6 +186,8 @@ codes! {
         "take the entry away, or add what it needs to work";
     OUT_OF_SCALE = "W103", "a size is far from the others of its row or list, as if it were in another unit",
         "write the unit behind the number if another one is meant; else nothing need be done";
+    NO_PLAY = "W104", "a frame inside of another has no play in the rabbet that holds it",
+        "give some `liner-play`, as wood swells and no frame is quite square; else nothing need be done";
     PRICE_MISSING = "W201", "a board has no price though others have one",
         "add the price; until then the board counts as paid for";
     BOARD_UNUSED = "W202", "a board is too narrow, or of a wrong thickness, for everything in the job",

@@ -13,7 +13,9 @@ mod rails;
 pub use angle::Miter;
 pub use chosen::ChosenBoards;
 pub use grain::Grain;
-pub use package::{Depth, Package, SheetToCut, SheetUse, Window, depth, package, stack_height};
+pub use package::{
+    Depth, Package, SheetToCut, SheetUse, Window, depth, inner_height, package, stack_height,
+};
 pub use rails::{FrameSizes, Rail, frame_sizes, side_name};
 
 use crate::length::Length;
@@ -171,6 +173,17 @@ pub struct Sheet {
     pub thickness: Length,
 }
 
+/// A frame inside of another: a liner, a fillet, or the strip round a panel that is framed again.
+///
+/// Its rails are a line of frames of their own; here is what the sizes of the frame round it follow from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Inner {
+    /// Which of the job's mouldings: an index into `Job::mouldings`.
+    pub moulding_idx: usize,
+    /// Its play in the rabbet of the frame round it, in total per dimension; without meaning in a tray.
+    pub play: Length,
+}
+
 /// One line of the list of frames: an artwork and how it is to be framed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Frame {
@@ -192,6 +205,11 @@ pub struct Frame {
     pub holding: Holding,
     /// Which of the job's mouldings: an index into `Job::mouldings`.
     pub moulding_idx: usize,
+    /// The frames inside of it, from the artwork outwards. The outermost of them is what it holds as its package; the
+    /// innermost holds artwork and mat, and is a line of frames of its own, as all of them are.
+    pub inner: Vec<Inner>,
+    /// The name of the line of frames that hold the frames of this one; `None` of what is hung by itself.
+    pub held_by: Option<String>,
     /// What it asks of the grain of its rails; `None` asks what the moulding does.
     pub grain: Option<Grain>,
     /// Whether it comes in pairs, though its rails in a row would fit on some board: no file says so, a plan does where too
@@ -201,4 +219,16 @@ pub struct Frame {
     pub match_color: Option<bool>,
     /// The boards that its rails must come from.
     pub boards: ChosenBoards,
+}
+
+impl Frame {
+    /// The mat that lies in its own rabbet, and not in that of a frame inside of it.
+    pub fn own_mat(&self) -> Option<&Mat> {
+        self.mat.as_ref().filter(|_| self.inner.is_empty())
+    }
+
+    /// Whether another frame of the job holds it.
+    pub fn is_held(&self) -> bool {
+        self.held_by.is_some()
+    }
 }

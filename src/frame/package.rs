@@ -2,16 +2,24 @@
 //!
 //! All of it follows from the list of frames alone; the moulding enters only where the stack meets the rabbet.
 
-use crate::frame::{Borders, Frame, Holding, Mat, Moulding, Mount, Outline};
+use crate::frame::rails::sizes_round;
+use crate::frame::{Borders, Frame, FrameSizes, Holding, Mat, Moulding, Mount, Outline};
 use crate::length::Length;
 
 /// Everything a frame holds, as sizes.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Package {
-    /// The package's outline: mat, glazing and backing are all cut to it.
-    /// Without a mat it is the artwork's own outline.
+    /// The package's outline: what is cut for the frame's own rabbet is cut to it.
+    /// Without a mat it is the artwork's own outline; with a frame inside it is the outside of that.
     pub size: Outline,
-    /// One window for each mat board that has one, from the innermost (next to the artwork) outwards.
+    /// Artwork and mat together, without the frames round them.
+    pub content: Outline,
+    /// The sizes of the frames inside, from the artwork outwards, in the order of [`Frame::inner`].
+    pub inner: Vec<FrameSizes>,
+    /// Its play in the rabbet, in total per dimension.
+    pub play: Length,
+    /// One window for each mat board that has one, from the innermost (next to the artwork) outwards; none where a frame
+    /// inside holds the mat.
     pub windows: Vec<Window>,
     /// What to cut from sheets, in the order in which one looks through them: glazing, mat boards from the outermost
     /// to the innermost, backing.
@@ -72,25 +80,42 @@ impl Depth {
     }
 }
 
-/// Sizes the package of `frame`.
+/// Sizes the package of `frame`, with `fit_allowance` of play for artwork and mat in the rabbet that holds them.
+///
+/// With frames inside, the innermost is sized round artwork and mat, the next round its outside with its play, and so on;
+/// the outside of the last is the package.
 ///
 /// Borders are measured from the innermost window, or from the edge of a floated artwork.
 /// Each mat board above the first has a window larger by twice the reveal; the first board under a floated artwork
 /// has none.
 /// A mat round a polygon is not sized, nor one in a tray: `load` refuses both, and here such a mat is left out.
 /// Windows are not checked for being positive; a faulty frame gives lengths of zero or less, never a panic.
-pub fn package(frame: &Frame) -> Package {
+///
+/// # Panics
+/// If a frame inside is of no moulding of `mouldings`.
+pub fn package(frame: &Frame, mouldings: &[Moulding], fit_allowance: Length) -> Package {
     let mat = frame
         .mat
         .as_ref()
         .filter(|_| frame.holding == Holding::Rabbet);
-    let (size, windows) = match (frame.art, mat) {
+    let (content, mut windows) = match (frame.art, mat) {
         (Outline::Rectangle { width, height }, Some(mat)) => matted(width, height, mat),
         (art, _) => (art, Vec::new()),
     };
+    let (mut size, mut play) = (content, fit_allowance);
+    let mut inner = Vec::with_capacity(frame.inner.len());
+    for one in &frame.inner {
+        let sizes = sizes_round(size, play, &mouldings[one.moulding_idx]);
+        (size, play) = (sizes.outside, one.play);
+        inner.push(sizes);
+        windows.clear();
+    }
     let sheets = sheets_to_cut(frame, size, &windows);
     Package {
         size,
+        content,
+        inner,
+        play,
         windows,
         sheets,
     }
@@ -145,7 +170,7 @@ fn sheets_to_cut(frame: &Frame, size: Outline, windows: &[Window]) -> Vec<SheetT
     if let Some(glazing) = &frame.glazing {
         sheets.push(plain(SheetUse::Glazing, Some(glazing.name.clone())));
     }
-    if let Some(mat) = &frame.mat
+    if let Some(mat) = frame.own_mat()
         && matches!(frame.art, Outline::Rectangle { .. })
         && frame.holding == Holding::Rabbet
     {
@@ -164,31 +189,56 @@ fn sheets_to_cut(frame: &Frame, size: Outline, windows: &[Window]) -> Vec<SheetT
     sheets
 }
 
-/// Height of all that lies in the rabbet: glazing, mat boards, artwork, backing, and room for points or brads.
-pub fn stack_height(frame: &Frame, point_room: Length) -> Length {
+/// Height of all that lies in the rabbet: glazing, mat boards, artwork or the frame inside, backing, and room for points or
+/// brads.
+///
+/// # Panics
+/// As [`package`].
+pub fn stack_height(frame: &Frame, mouldings: &[Moulding], point_room: Length) -> Length {
     let sheet = |thickness: Option<Length>| thickness.unwrap_or(Length::ZERO);
     sheet(frame.glazing.as_ref().map(|glazing| glazing.thickness))
-        + sheet(
-            frame
-                .mat
-                .as_ref()
-                .map(|mat| mat.thickness * i64::from(mat.layers)),
-        )
-        + frame.art_thickness
+        + inner_height(frame, mouldings).0
         + sheet(frame.backing.as_ref().map(|backing| backing.thickness))
         + point_room
 }
 
-/// The stack of `frame` against the rabbet of `moulding`.
+/// Height of what lies between glazing and backing, and whether all of it is known.
 ///
-/// `None` where nothing can be said: the rabbet's depth was not given, or the frame is a tray.
-pub fn depth(frame: &Frame, moulding: &Moulding, point_room: Length) -> Option<Depth> {
+/// That is mat boards and artwork; with a frame inside it is that frame, `T` thick with a rabbet `D` deep, and what stands out
+/// of its rabbet: `T + max(0, h - D)` for a height `h` of what it holds. A thickness that is not given counts as nothing, and
+/// of a rabbet whose depth is not given nothing stands out.
+///
+/// # Panics
+/// As [`package`].
+pub fn inner_height(frame: &Frame, mouldings: &[Moulding]) -> (Length, bool) {
+    let mats = frame.mat.as_ref();
+    let mats = mats.map_or(Length::ZERO, |mat| mat.thickness * i64::from(mat.layers));
+    let mut height = mats + frame.art_thickness;
+    let mut is_known = true;
+    for one in &frame.inner {
+        let moulding = &mouldings[one.moulding_idx];
+        is_known &= moulding.thickness.is_some() && moulding.rabbet_depth.is_some();
+        let depth = moulding.rabbet_depth.unwrap_or(height);
+        height = moulding.thickness.unwrap_or(Length::ZERO) + (height - depth).max(Length::ZERO);
+    }
+    (height, is_known)
+}
+
+/// The stack of `frame` against its rabbet.
+///
+/// `None` where nothing can be said: a depth or the thickness of a frame inside was not given, or the frame is a tray; nor of
+/// a frame that another holds, as what stands out of it has room in the rabbet of that.
+///
+/// # Panics
+/// As [`package`].
+pub fn depth(frame: &Frame, mouldings: &[Moulding], point_room: Length) -> Option<Depth> {
+    let (_, is_known) = inner_height(frame, mouldings);
     match frame.holding {
-        Holding::Rabbet => Some(Depth {
-            needed: stack_height(frame, point_room),
-            rabbet_depth: moulding.rabbet_depth?,
+        Holding::Rabbet if is_known && !frame.is_held() => Some(Depth {
+            needed: stack_height(frame, mouldings, point_room),
+            rabbet_depth: mouldings[frame.moulding_idx].rabbet_depth?,
         }),
-        Holding::Tray { .. } => None,
+        Holding::Rabbet | Holding::Tray { .. } => None,
     }
 }
 

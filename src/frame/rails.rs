@@ -10,6 +10,8 @@
 //! | outside = long points | `P + a + 2b` | `art + 2g + 2F` |
 //! | short points | the sight size | the sight size |
 //!
+//! With a frame inside, `P`, or `art` of a tray, is the outside of that, and `a` its own play.
+//!
 //! # Source
 //! The rule "opening + allowance + twice the width from rabbet wall to back edge" is published in *Fine Woodworking*
 //! 275 (2019), tips.
@@ -103,29 +105,32 @@ impl FrameSizes {
     }
 }
 
-/// Sizes `frame` in `moulding`, with `fit_allowance` of play in the rabbet, in total per dimension.
+/// Sizes `frame`, with `fit_allowance` of play of artwork and mat in their rabbet, in total per dimension.
 ///
 /// All sides of a polygon are rounded up to the nanometer, so a package is never too large for its rabbet.
 ///
 /// # Panics
-/// If a polygon has fewer than 3 sides.
-pub fn frame_sizes(frame: &Frame, moulding: &Moulding, fit_allowance: Length) -> FrameSizes {
-    let face_width = moulding.face_width;
+/// If a polygon has fewer than 3 sides, or a moulding is none of `mouldings`.
+pub fn frame_sizes(frame: &Frame, mouldings: &[Moulding], fit_allowance: Length) -> FrameSizes {
+    let moulding = &mouldings[frame.moulding_idx];
+    let package = package(frame, mouldings, fit_allowance);
     match frame.holding {
-        Holding::Rabbet => {
-            let size = package(frame).size;
-            let wall_to_back = face_width - moulding.lip;
-            FrameSizes {
-                rabbet: Some(size.grown(fit_allowance)),
-                sight: size.grown(fit_allowance - moulding.lip * 2),
-                outside: size.grown(fit_allowance + wall_to_back * 2),
-            }
-        }
+        Holding::Rabbet => sizes_round(package.size, package.play, moulding),
         Holding::Tray { gap } => FrameSizes {
             rabbet: None,
-            sight: frame.art.grown(gap * 2),
-            outside: frame.art.grown(gap * 2 + face_width * 2),
+            sight: package.size.grown(gap * 2),
+            outside: package.size.grown(gap * 2 + moulding.face_width * 2),
         },
+    }
+}
+
+/// The sizes of a frame round a package with so much play.
+pub(super) fn sizes_round(package: Outline, play: Length, moulding: &Moulding) -> FrameSizes {
+    let wall_to_back = moulding.face_width - moulding.lip;
+    FrameSizes {
+        rabbet: Some(package.grown(play)),
+        sight: package.grown(play - moulding.lip * 2),
+        outside: package.grown(play + wall_to_back * 2),
     }
 }
 

@@ -145,6 +145,11 @@ pub enum Finding {
         /// The depth there is.
         rabbet_depth: Length,
     },
+    /// A frame inside of another has no play in the rabbet that holds it; the job can be cut all the same.
+    NoPlay {
+        /// Index of the outer frame.
+        frame_idx: usize,
+    },
     /// Keys side by side are as thick as the moulding whose corners they cross, or thicker.
     KeysTakeAll {
         /// Index of the moulding.
@@ -184,6 +189,7 @@ impl Finding {
                 | Finding::BeyondVehicle { .. }
                 | Finding::WholeBoards { .. }
                 | Finding::ShallowRabbet { .. }
+                | Finding::NoPlay { .. }
                 | Finding::OutOfScale { .. }
                 | Finding::PriceMissing { .. }
         )
@@ -242,6 +248,7 @@ pub fn check(job: &JobSpec) -> Vec<Finding> {
     }
     check_rip(job, &mut findings);
     check_depth(job, &mut findings);
+    check_play(job, &mut findings);
     check_assembly(job, &mut findings);
     check_scale(job, &mut findings);
     check_prices(job, &mut findings);
@@ -544,8 +551,7 @@ pub fn wanted_sections(job: &JobSpec) -> Vec<(Subject, Section<'_>)> {
 
 fn check_depth(job: &JobSpec, findings: &mut Vec<Finding>) {
     for (frame_idx, frame) in job.frames.iter().enumerate() {
-        let moulding = &job.mouldings[frame.moulding_idx];
-        let Some(depth) = depth(frame, moulding, job.shop.point_room) else {
+        let Some(depth) = depth(frame, &job.mouldings, job.shop.point_room) else {
             continue;
         };
         if depth.excess().is_some() {
@@ -554,6 +560,19 @@ fn check_depth(job: &JobSpec, findings: &mut Vec<Finding>) {
                 needed: depth.needed,
                 rabbet_depth: depth.rabbet_depth,
             });
+        }
+    }
+}
+
+/// Whether each frame inside of another has play in its rabbet; one in a tray stands free.
+fn check_play(job: &JobSpec, findings: &mut Vec<Finding>) {
+    for (frame_idx, frame) in job.frames.iter().enumerate() {
+        let is_tight = frame
+            .inner
+            .last()
+            .is_some_and(|inner| inner.play == Length::ZERO);
+        if is_tight && frame.holding == Holding::Rabbet {
+            findings.push(Finding::NoPlay { frame_idx });
         }
     }
 }
@@ -573,7 +592,7 @@ fn check_assembly(job: &JobSpec, findings: &mut Vec<Finding>) {
     for (frame_idx, frame) in job.frames.iter().enumerate() {
         let cover = job.frame_sizes(frame_idx).outside.grown(-margins);
         let is_gone = (0..2).any(|side| cover.side(side) <= Length::ZERO);
-        if frame.holding == Holding::Rabbet && is_gone {
+        if frame.holding == Holding::Rabbet && !frame.is_held() && is_gone {
             findings.push(Finding::NoCover { frame_idx });
         }
     }

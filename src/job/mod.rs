@@ -170,8 +170,7 @@ impl JobSpec {
     /// If there is no such frame.
     pub fn frame_sizes(&self, frame_idx: usize) -> FrameSizes {
         let frame = &self.frames[frame_idx];
-        let moulding = &self.mouldings[frame.moulding_idx];
-        frame_sizes(frame, moulding, self.shop.fit_allowance)
+        frame_sizes(frame, &self.mouldings, self.shop.fit_allowance)
     }
 
     /// Whether a frame is to have its rails from few boards, so that they match in color.

@@ -6,7 +6,7 @@
 //! Loose pieces may be of any size, and what is on the rack was measured.
 
 use super::{Finding, JobSpec, Subject};
-use crate::frame::Outline;
+use crate::frame::{Frame, Outline};
 use crate::length::{Length, Unit};
 use crate::stock::Board;
 
@@ -27,7 +27,13 @@ const OF_BOARDS: [Unit; 5] = [
 
 /// Looks at the artworks, and at the lengths of boards to buy.
 pub(super) fn check_scale(job: &JobSpec, findings: &mut Vec<Finding>) {
-    let rows: Vec<Vec<Length>> = job.frames.iter().map(|frame| sides(frame.art)).collect();
+    // A frame inside of another has the same artwork, and is no row of its own.
+    let frames = job.frames.iter();
+    let own_sides = |frame: &Frame| match frame.is_held() {
+        true => Vec::new(),
+        false => sides(frame.art),
+    };
+    let rows: Vec<Vec<Length>> = frames.map(own_sides).collect();
     let spans = Spans::of(&rows);
     for (frame_idx, own) in rows.iter().enumerate() {
         let others = spans.but(frame_idx);

@@ -317,7 +317,11 @@ impl Job {
     /// If there is no such line.
     #[must_use]
     pub fn with_one_more(&self, line: Line) -> Job {
-        self.resized(|spec| *quantity(spec, line) += 1)
+        self.resized(|spec| {
+            for quantity in quantities(spec, line) {
+                *quantity += 1;
+            }
+        })
     }
 
     /// The job with one fewer of a line; a line of none is left out, and spares follow.
@@ -327,7 +331,9 @@ impl Job {
     #[must_use]
     pub fn with_one_fewer(&self, line: Line) -> Job {
         self.resized(|spec| {
-            *quantity(spec, line) -= 1;
+            for quantity in quantities(spec, line) {
+                *quantity -= 1;
+            }
             spec.frames.retain(|frame| frame.quantity > 0);
             spec.pieces.retain(|piece| piece.quantity > 0);
         })
@@ -362,9 +368,16 @@ impl Job {
     }
 }
 
-fn quantity(spec: &mut JobSpec, line: Line) -> &mut u32 {
+/// How many there are of a line, and of what goes with it: of the frames inside of its own.
+fn quantities(spec: &mut JobSpec, line: Line) -> Vec<&mut u32> {
     match line {
-        Line::Frame(idx) => &mut spec.frames[idx].quantity,
-        Line::Piece(idx) => &mut spec.pieces[idx].quantity,
+        Line::Frame(idx) => {
+            let name = spec.frames[idx].name.clone();
+            let frames = spec.frames.iter_mut().enumerate();
+            let together = frames
+                .filter(|(other, frame)| *other == idx || frame.held_by.as_ref() == Some(&name));
+            together.map(|(_, frame)| &mut frame.quantity).collect()
+        }
+        Line::Piece(idx) => vec![&mut spec.pieces[idx].quantity],
     }
 }

@@ -156,6 +156,12 @@ impl Words<'_> {
                 needed,
                 rabbet_depth,
             } => self.shallow_rabbet(*frame_idx, *needed, *rabbet_depth),
+            Finding::NoPlay { frame_idx } => {
+                let name = quoted(&self.job.frames[*frame_idx].name);
+                let what = format!("the liner of frame {name} has no play in its rabbet");
+                self.warning(Subject::Frame(*frame_idx), code::NO_PLAY, what)
+                    .with_hint("give some `liner-play`, such as `1/16 in`".to_owned())
+            }
             Finding::KeysTakeAll { moulding_idx } => self.keys_take_all(*moulding_idx),
             Finding::NoCover { frame_idx } => {
                 let what = format!(

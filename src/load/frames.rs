@@ -6,7 +6,7 @@ use super::sheets::{Sheets, find_sheet};
 use super::woods::Profiles;
 use super::words::{FLAGS, GRAINS, Use};
 use crate::diag::code;
-use crate::frame::{ChosenBoards, Frame, Holding, Outline};
+use crate::frame::{ChosenBoards, Frame, Holding, Inner, Outline};
 use crate::length::Length;
 
 /// What frames refer to.
@@ -19,8 +19,8 @@ pub(super) struct Shelf<'n, 'a> {
     pub(super) mat_overlap: Option<Length>,
 }
 
-/// Reads one frame.
-pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Found<Frame> {
+/// Reads one frame, and behind it those inside of it, from the artwork outwards.
+pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Found<Vec<Frame>> {
     let name = fields.name("frame");
     let quantity = fields.count("quantity");
     let art = read_outline(&mut fields);
@@ -30,10 +30,11 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
     let glazing = find_sheet(&mut fields, shelf.sheets, Use::Glazing);
     let backing = find_sheet(&mut fields, shelf.sheets, Use::Backing);
     let moulding_idx = read_moulding_idx(&mut fields, shelf);
+    let inner = read_inner(&mut fields, shelf);
     let grain = fields.optional_word("grain", &GRAINS);
     let match_color = fields.optional_word("match-color", &FLAGS);
     let boards = read_boards(&mut fields, shelf);
-    Ok(Frame {
+    let frame = Frame {
         name: name?,
         quantity: quantity?,
         art: art?,
@@ -43,11 +44,57 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
         backing: backing?,
         holding: holding?,
         moulding_idx: moulding_idx?,
+        inner: inner?,
+        held_by: None,
         grain: grain?,
         in_pairs: false,
         match_color: match_color?,
         boards: boards?,
-    })
+    };
+    let inner: Vec<Frame> = (0..frame.inner.len())
+        .map(|number| inside(&frame, number))
+        .collect();
+    Ok([vec![frame], inner].concat())
+}
+
+/// The frame of this number inside of another, from the artwork outwards: rails alone, round artwork and mat.
+fn inside(outer: &Frame, number: usize) -> Frame {
+    Frame {
+        name: match number {
+            0 => format!("{} liner", outer.name),
+            _ => format!("{} liner {}", outer.name, number + 1),
+        },
+        glazing: None,
+        backing: None,
+        holding: Holding::Rabbet,
+        moulding_idx: outer.inner[number].moulding_idx,
+        inner: outer.inner[..number].to_vec(),
+        held_by: Some(outer.name.clone()),
+        grain: None,
+        match_color: None,
+        boards: ChosenBoards::ANY,
+        ..outer.clone()
+    }
+}
+
+/// The mouldings named as liners, from the artwork outwards, each with the play of its frame.
+fn read_inner(fields: &mut Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Found<Vec<Inner>> {
+    let play = fields.length("liner-play");
+    let Some(field) = fields.present("liner")? else {
+        fields.warn_no_effect("liner-play", "without `liner`");
+        return Ok(Vec::new());
+    };
+    let names: Vec<&str> = field.text.split(';').map(str::trim).collect();
+    if names.len() == 1 && fields.is_filled("tray-gap") {
+        fields.warn_no_effect("liner-play", "in a tray, where `tray-gap` tells the room");
+    }
+    let mut mouldings = Vec::with_capacity(names.len());
+    for name in names {
+        mouldings.push(shelf.mouldings.by_name(fields, field, name)?);
+    }
+    let play = play?;
+    let of_moulding = |moulding_idx| Inner { moulding_idx, play };
+    Ok(mouldings.into_iter().map(of_moulding).collect())
 }
 
 /// A rectangle, or a polygon where `sides` is filled.

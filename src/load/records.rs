@@ -14,7 +14,7 @@ use super::toml_file::{JobFile, TomlText};
 use super::woods::{self, Profiles};
 use super::{Boards, assembly, boards, bought, mouldings, pieces, settings, ways};
 use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code, quoted};
-use crate::frame::Moulding;
+use crate::frame::{Frame, Moulding};
 use crate::job::{Buying, Finding, Job, JobSpec, SheetStock};
 use crate::stock::{Board, BoardMeasure, InHandRules};
 
@@ -116,11 +116,12 @@ pub(super) fn read_records<'a>(
         mat_overlap: settings.as_ref().ok().map(|settings| settings.mat_overlap),
     };
     let mut frame_names = Names::default();
-    let frames = Table::read(tables.frames, faults, |record, faults| {
+    let lines = Table::read(tables.frames, faults, |record, faults| {
         let unique = frame_names.add(record, "frame", code::DUPLICATE_FRAME, "frames", faults);
         let frame = frames::read_frame(Fields::new(record, &scope, faults), &shelf);
         unique.and(frame)
     });
+    let frames = with_inner(lines, &frame_names, faults);
     let mut piece_names = Names::default();
     let pieces = Table::read(tables.pieces, faults, |record, faults| {
         let unique = piece_names.add(record, "piece", code::DUPLICATE_PIECE, "pieces", faults);
@@ -216,6 +217,24 @@ pub(super) fn read_records<'a>(
             Err(Reported)
         }
     }
+}
+
+/// The lines of frames with those inside of them, each of which stands where its row does and must have a name of its own.
+fn with_inner<'a>(
+    lines: Kept<'a, Vec<Frame>>,
+    names: &Names<'a>,
+    faults: &mut Diagnostics,
+) -> Kept<'a, Frame> {
+    lines.flat(|frame, origin| {
+        if !frame.is_held() || names.find(&frame.name).is_none() {
+            return Ok(());
+        }
+        let what = format!("two frames are named {}", quoted(&frame.name));
+        let hint = "one is the liner of another; rename either".to_owned();
+        let fault = Diagnostic::error(code::DUPLICATE_FRAME, origin.place(), what);
+        faults.push(fault.with_hint(hint));
+        Err(Reported)
+    })
 }
 
 /// What a job has none of.

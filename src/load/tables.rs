@@ -65,6 +65,30 @@ impl<'a, T> Kept<'a, T> {
         self.is_sound &= other.is_sound;
     }
 
+    /// What each row gave several of, one by one; what `check` refuses is reported by it.
+    pub(super) fn flat<U>(self, mut check: impl FnMut(&U, &Origin<'a>) -> Found<()>) -> Kept<'a, U>
+    where
+        T: IntoIterator<Item = U>,
+    {
+        let mut kept = Kept {
+            n_rows: self.n_rows,
+            is_sound: self.is_sound,
+            ..Kept::default()
+        };
+        for (row, origin) in self.items.into_iter().zip(self.origins) {
+            for item in row {
+                match check(&item, &origin) {
+                    Ok(()) => {
+                        kept.items.push(item);
+                        kept.origins.push(origin.clone());
+                    }
+                    Err(Reported) => kept.is_sound = false,
+                }
+            }
+        }
+        kept
+    }
+
     /// Whether there is no row, and no fault that could have hidden one.
     pub(super) fn is_nothing(&self) -> bool {
         self.n_rows == 0 && self.is_sound

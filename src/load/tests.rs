@@ -135,6 +135,8 @@ fn defaults_are_those_of_common_practice() {
         backing: None,
         holding: Holding::Rabbet,
         moulding_idx: 0,
+        inner: Vec::new(),
+        held_by: None,
         grain: None,
         in_pairs: false,
         match_color: None,

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::fields::{Fields, Found, Names, Reported};
 use super::near::{did_you_mean, nearest_or_all};
-use super::record::Origin;
+use super::record::{Field, Origin};
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
 use crate::frame::Moulding;
 use crate::job::JobSpec;
@@ -41,6 +41,42 @@ impl Profiles<'_> {
             is_choice: mouldings.iter().any(|one| one.name != one.profile),
         }));
         self.n_mouldings += mouldings.map_or(0, <[Moulding]>::len);
+    }
+
+    /// The moulding that a name in `field` means: a profile of one wood, or one of several by wood and name.
+    pub(super) fn by_name(
+        &self,
+        fields: &mut Fields<'_, '_>,
+        field: &Field<'_>,
+        name: &str,
+    ) -> Found<usize> {
+        let mut all: Vec<String> = Vec::new();
+        for profile in self.names.all() {
+            let Some(idx) = self.names.find(profile) else {
+                continue;
+            };
+            let Some(made) = &self.made[idx] else {
+                // It is at fault already.
+                if profile == name {
+                    return Err(Reported);
+                }
+                continue;
+            };
+            let names = made.woods.iter().map(|wood| match wood {
+                Some(wood) if made.is_choice => format!("{wood} {profile}"),
+                _ => profile.to_owned(),
+            });
+            for (offset, own) in names.enumerate() {
+                if own == name {
+                    return Ok(made.first + offset);
+                }
+                all.push(own);
+            }
+        }
+        let all: Vec<&str> = all.iter().map(String::as_str).collect();
+        let what = format!("unknown moulding {}", quoted(name));
+        let hint = nearest_or_all(name, "the job has", &all);
+        Err(fields.fault(field, code::UNKNOWN_MOULDING, what, hint))
     }
 
     /// How many profiles there are, faulty ones included.

@@ -9,7 +9,7 @@ use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::document::{Show, Text, exact, name, needed_with_unit, one_line, place, say};
 use crate::report::sections::{border_words, weight_words};
-use crate::stations::{Across, FrameSheet, art_borders, frame_sheets, most_difference};
+use crate::stations::{Across, FrameSheet, frame_sheets, mat_round_art, most_difference};
 use crate::tally::SizedFrame;
 
 use super::svg::frame::{Front, front};
@@ -122,16 +122,27 @@ pub fn frame_front(display: &Display, sized: &SizedFrame<'_>, id: &str) -> Strin
         bottom: Length::ZERO,
         left: Length::ZERO,
     };
+    // Artwork and mat lie in the middle of the package, with the frames inside round them.
+    let beside = |side: u32| {
+        let beside = sized.package.size.side(side) - sized.package.content.side(side);
+        Length::from_nm(beside.nm() / 2)
+    };
+    let (across, down) = (beside(0), beside(1));
+    let of_mat = mat_round_art(sized.frame, &sized.package).unwrap_or(none);
+    let around_art = Borders {
+        top: of_mat.top + down,
+        right: of_mat.right + across,
+        bottom: of_mat.bottom + down,
+        left: of_mat.left + across,
+    };
     let drawn = Front {
         name: &name,
         outside: sized.sizes.outside,
         sight: sized.sizes.sight,
         package: sized.package.size,
+        inner: &sized.package.inner,
         windows: &sized.package.windows,
-        art: (
-            sized.frame.art,
-            art_borders(sized.frame, &sized.package).unwrap_or(none),
-        ),
+        art: (sized.frame.art, around_art),
     };
     front(&drawn, display, id)
 }

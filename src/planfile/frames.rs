@@ -86,7 +86,12 @@ pub struct Frame {
     pub outside: Size,
     /// Its rails, side by side.
     pub rails: Vec<Rail>,
-    /// Its mat; null without one.
+    /// The frames inside of it, from the artwork outwards; the outside of the last is its package. Each is a line of frames
+    /// of its own.
+    pub inner: Vec<Inner>,
+    /// The line of frames that hold those of this one; null where nothing does.
+    pub held_by: Option<String>,
+    /// Its mat; null without one, and where a frame inside holds it.
     pub mat: Option<Mat>,
     /// The window of each mat board that has one, the innermost first.
     pub windows: Vec<Window>,
@@ -108,6 +113,16 @@ pub struct Frame {
     pub grain: GrainWish,
     /// Whether its rails are to come from few boards.
     pub match_color: bool,
+}
+
+/// A frame inside of another.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Inner {
+    /// Its moulding.
+    pub moulding: String,
+    /// Its play in the rabbet of the frame round it, in all; without meaning in a tray.
+    pub play_nm: i64,
 }
 
 /// A part of a frame whose weight is not known.
@@ -235,6 +250,8 @@ pub enum LayerUse {
     Mat,
     /// The artwork.
     Art,
+    /// A frame inside, with all that it holds; its name is that of its moulding.
+    Inner,
     /// The board behind.
     Backing,
     /// Room for the points or brads that hold the backing.
@@ -362,13 +379,23 @@ fn frame(job: &Job, sheet: &SizedFrame<'_>, grain: GrainWish, match_color: bool)
                 }
             })
             .collect(),
-        mat: frame.mat.as_ref().map(Mat::of),
+        inner: frame
+            .inner
+            .iter()
+            .zip(&sheet.inner)
+            .map(|(inner, moulding)| Inner {
+                moulding: moulding.name.clone(),
+                play_nm: inner.play.nm(),
+            })
+            .collect(),
+        held_by: frame.held_by.clone(),
+        mat: frame.own_mat().map(Mat::of),
         windows: sheet.package.windows.iter().map(Window::of).collect(),
         tray_gap_nm: match frame.holding {
             Holding::Rabbet => None,
             Holding::Tray { gap } => Some(gap.nm()),
         },
-        stack: stack(frame, job.shop.point_room),
+        stack: stack(job, sheet),
         stack_height_nm: sheet.stack_height.nm(),
         rabbet_depth_nm: sheet.depth.map(|depth| depth.rabbet_depth.nm()),
         too_deep_by_nm: sheet.depth.and_then(Depth::excess).map_or(0, Length::nm),
@@ -388,7 +415,8 @@ fn frame(job: &Job, sheet: &SizedFrame<'_>, grain: GrainWish, match_color: bool)
 }
 
 /// What lies in a frame, from the front; its heights sum to [`frame::stack_height`].
-fn stack(frame: &frame::Frame, point_room: Length) -> Vec<Layer> {
+fn stack(job: &Job, sized: &SizedFrame<'_>) -> Vec<Layer> {
+    let frame = sized.frame;
     let layer = |r#use, name: Option<&String>, thickness: Length| Layer {
         r#use,
         name: name.cloned(),
@@ -397,7 +425,7 @@ fn stack(frame: &frame::Frame, point_room: Length) -> Vec<Layer> {
     let sheet = |r#use, sheet: &frame::Sheet| layer(r#use, Some(&sheet.name), sheet.thickness);
     let (mut before, mut behind) = (Vec::new(), Vec::new());
     before.extend(frame.glazing.iter().map(|of| sheet(LayerUse::Glazing, of)));
-    if let Some(mat) = &frame.mat {
+    if let Some(mat) = frame.own_mat() {
         // A floated artwork lies on the innermost board.
         let n_behind = u32::from(mat.mount == Mount::Float);
         for number in (1..=mat.layers).rev() {
@@ -409,10 +437,16 @@ fn stack(frame: &frame::Frame, point_room: Length) -> Vec<Layer> {
             }
         }
     }
-    before.push(layer(LayerUse::Art, None, frame.art_thickness));
+    before.push(match sized.inner.last() {
+        Some(moulding) => {
+            let (height, _) = frame::inner_height(frame, &job.mouldings);
+            layer(LayerUse::Inner, Some(&moulding.name), height)
+        }
+        None => layer(LayerUse::Art, None, frame.art_thickness),
+    });
     before.append(&mut behind);
     before.extend(frame.backing.iter().map(|of| sheet(LayerUse::Backing, of)));
-    before.push(layer(LayerUse::PointRoom, None, point_room));
+    before.push(layer(LayerUse::PointRoom, None, job.shop.point_room));
     before
 }
 

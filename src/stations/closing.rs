@@ -60,14 +60,15 @@ pub fn row(side: Length, spacing: Length) -> Row {
     }
 }
 
-/// How each line of frames with a rabbet is closed, in the order of the job; trays stay open.
+/// How each line of frames with a rabbet is closed, in the order of the job; trays stay open, and frames inside of others
+/// are closed with those.
 ///
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
 pub fn closings(job: &Job) -> Vec<Closing> {
     let sized = tally::sized_frames(job).into_iter().enumerate();
     sized
-        .filter(|(_, sized)| sized.frame.holding == Holding::Rabbet)
+        .filter(|(_, sized)| sized.frame.holding == Holding::Rabbet && !sized.frame.is_held())
         .map(|(frame_idx, sized)| {
             let spacing = job.assembly.point_spacing;
             let package = sized.package.size;
@@ -80,7 +81,7 @@ pub fn closings(job: &Job) -> Vec<Closing> {
                 Points { along, count }
             });
             let room = job.shop.point_room;
-            let depth = frame::depth(sized.frame, sized.moulding, room);
+            let depth = frame::depth(sized.frame, &job.mouldings, room);
             let shallow = depth.filter(|depth| depth.excess().is_some());
             let shallow = shallow.map(|depth| {
                 let proud = depth.needed - room - depth.rabbet_depth;

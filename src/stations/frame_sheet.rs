@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::frame::{Borders, Frame, FrameSizes, Holding, Mount, Outline, Package, Rail, SheetUse};
+use crate::frame::{
+    Borders, Frame, FrameSizes, Holding, Mount, Outline, Package, Rail, SheetUse, inner_height,
+};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{CutLabel, Part, Plan};
@@ -57,6 +59,8 @@ pub enum LayerKind {
     },
     /// The artwork.
     Art,
+    /// A frame inside of this one, with all that it holds.
+    Inner,
     /// The board behind.
     Backing,
     /// Nothing: room for the points or brads that hold the backing.
@@ -106,7 +110,7 @@ pub fn frame_sheets(plan: &Plan) -> Vec<FrameSheet<'_>> {
     sized
         .map(|(frame_idx, sized)| {
             let frame = sized.frame;
-            let layers = layers(job, frame, &sized.package);
+            let layers = layers(job, &sized);
             let holding = match frame.holding {
                 Holding::Rabbet => None,
                 Holding::Tray { gap } => Some(gap),
@@ -130,7 +134,9 @@ pub fn frame_sheets(plan: &Plan) -> Vec<FrameSheet<'_>> {
             });
             FrameSheet {
                 frame_idx,
-                art_borders: art_borders(frame, &sized.package),
+                art_borders: frame
+                    .own_mat()
+                    .and_then(|_| mat_round_art(frame, &sized.package)),
                 overlap: overlap(frame, &sized.package),
                 layers,
                 stack,
@@ -164,11 +170,19 @@ fn places_of_rails(plan: &Plan) -> BTreeMap<Part, RailPlace> {
 }
 
 /// What lies in a frame, from the front.
-fn layers(job: &Job, frame: &Frame, package: &Package) -> Vec<Layer> {
-    let art = Layer {
-        kind: LayerKind::Art,
-        name: None,
-        thickness: frame.art_thickness,
+fn layers(job: &Job, sized: &SizedFrame<'_>) -> Vec<Layer> {
+    let frame = sized.frame;
+    let art = match sized.inner.last() {
+        Some(moulding) => Layer {
+            kind: LayerKind::Inner,
+            name: Some(moulding.name.clone()),
+            thickness: inner_height(frame, &job.mouldings).0,
+        },
+        None => Layer {
+            kind: LayerKind::Art,
+            name: None,
+            thickness: frame.art_thickness,
+        },
     };
     let thickness_of = |sheet: &Option<crate::frame::Sheet>| {
         let thickness = sheet.as_ref().map(|sheet| sheet.thickness);
@@ -176,7 +190,7 @@ fn layers(job: &Job, frame: &Frame, package: &Package) -> Vec<Layer> {
     };
     let mut layers = Vec::new();
     let mut art = Some(art);
-    for sheet in &package.sheets {
+    for sheet in &sized.package.sheets {
         let (kind, thickness) = match sheet.sheet_use {
             SheetUse::Glazing => (LayerKind::Glazing, thickness_of(&frame.glazing)),
             SheetUse::Mat { layer } => {
@@ -202,7 +216,7 @@ fn layers(job: &Job, frame: &Frame, package: &Package) -> Vec<Layer> {
     }
     layers.extend(art);
     let room = job.shop.point_room;
-    if frame.holding == Holding::Rabbet && room > Length::ZERO {
+    if frame.holding == Holding::Rabbet && !frame.is_held() && room > Length::ZERO {
         layers.push(Layer {
             kind: LayerKind::PointRoom,
             name: None,
@@ -212,22 +226,24 @@ fn layers(job: &Job, frame: &Frame, package: &Package) -> Vec<Layer> {
     layers
 }
 
-/// How far a mat laps over the artwork.
+/// How far a mat in the frame's own rabbet laps over the artwork.
 fn overlap(frame: &Frame, package: &Package) -> Option<Length> {
-    match frame.mat.as_ref()?.mount {
+    match frame.own_mat()?.mount {
         Mount::Overlap(overlap) if !package.windows.is_empty() => Some(overlap),
         Mount::Overlap(_) | Mount::Float => None,
     }
 }
 
-/// From the edge of the artwork to that of the package; `None` where there is no mat round it.
-pub fn art_borders(frame: &Frame, package: &Package) -> Option<Borders> {
-    let is_matted = |sheet_use| matches!(sheet_use, SheetUse::Mat { .. });
-    let mut sheets = package.sheets.iter();
-    sheets.find(|sheet| is_matted(sheet.sheet_use))?;
-    let borders = frame.mat.as_ref()?.borders;
-    let lap = overlap(frame, package).unwrap_or(Length::ZERO);
-    Some(Borders {
+/// From the edge of the artwork to that of the mat round it, which a frame inside may hold; `None` where there is none.
+pub fn mat_round_art(frame: &Frame, package: &Package) -> Option<Borders> {
+    let mat = frame.mat.as_ref()?;
+    let is_sized = frame.holding == Holding::Rabbet && package.content != frame.art;
+    let lap = match mat.mount {
+        Mount::Overlap(overlap) => overlap,
+        Mount::Float => Length::ZERO,
+    };
+    let borders = mat.borders;
+    is_sized.then(|| Borders {
         top: borders.top - lap,
         right: borders.right - lap,
         bottom: borders.bottom - lap,

@@ -91,13 +91,14 @@ pub struct WallRow {
     pub centers: Vec<(usize, u32, Length)>,
 }
 
-/// How all lines of frames hang, in the order of the job.
+/// How all lines of frames hang, in the order of the job; what another frame holds hangs by that.
 ///
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
 pub fn hung(job: &Job) -> Vec<Hung> {
     let sized = tally::sized_frames(job).into_iter().enumerate();
     sized
+        .filter(|(_, sized)| !sized.frame.is_held())
         .map(|(frame_idx, sized)| {
             let weight = frame_weight(&sized);
             let outside = sized.sizes.outside;
@@ -278,6 +279,7 @@ fn ceil_sqrt(square: u128) -> u128 {
 pub fn wall_row(job: &Job) -> Option<WallRow> {
     let rule = &job.assembly.hanging;
     let frames: Vec<(usize, u32, Length)> = (0..job.frames.len())
+        .filter(|&idx| !job.frames[idx].is_held())
         .flat_map(|idx| {
             let (width, _) = as_hung(job.frame_sizes(idx).outside);
             (1..=job.frames[idx].quantity).map(move |copy| (idx, copy, width))

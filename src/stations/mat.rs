@@ -46,7 +46,7 @@ pub enum HingeSide {
 pub fn mats(job: &Job) -> Vec<MatSetting> {
     let mut mats = Vec::new();
     for (frame_idx, sized) in tally::sized_frames(job).into_iter().enumerate() {
-        let (width, height) = (sized.package.size.side(0), sized.package.size.side(1));
+        let (width, height) = (sized.package.content.side(0), sized.package.content.side(1));
         for sheet in &sized.package.sheets {
             if let (SheetUse::Mat { layer }, Some(window)) = (sheet.sheet_use, sheet.window) {
                 mats.push(MatSetting {

@@ -20,7 +20,7 @@ mod stop;
 
 pub use closing::{Closing, Points, Row, Shallow, closings, row};
 pub use frame_sheet::{
-    FrameCopy, FrameSheet, Layer, LayerKind, RailKind, RailPlace, art_borders, frame_sheets,
+    FrameCopy, FrameSheet, Layer, LayerKind, RailKind, RailPlace, frame_sheets, mat_round_art,
 };
 pub use glue::{Across, across, clamp_length, most_difference, out_of_square};
 pub use hanging::{Hung, Places, WIDE, WallRow, Wire, hung, wall_row};

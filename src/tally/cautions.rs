@@ -428,7 +428,7 @@ fn heavy_frames(job: &Job) -> Option<Caution> {
         .iter()
         .map(|sheet| frame_weight(sheet).known)
         .zip((0..).map(Reverse))
-        .filter(|&(weight, _)| weight > WIRE_LIMIT)
+        .filter(|&(weight, Reverse(idx))| weight > WIRE_LIMIT && !job.frames[idx].is_held())
         .collect();
     let &(weight, Reverse(heaviest)) = heavy.iter().max()?;
     let copies =

@@ -16,6 +16,8 @@ pub struct SizedFrame<'a> {
     pub frame: &'a Frame,
     /// Its moulding.
     pub moulding: &'a Moulding,
+    /// The mouldings of the frames inside of it, from the artwork outwards.
+    pub inner: Vec<&'a Moulding>,
     /// Mat, glazing and backing.
     pub package: Package,
     /// Rabbet, sight and outside sizes.
@@ -38,10 +40,15 @@ pub fn sized_frames(job: &Job) -> Vec<SizedFrame<'_>> {
             SizedFrame {
                 frame,
                 moulding,
-                package: package(frame),
-                sizes: frame_sizes(frame, moulding, job.shop.fit_allowance),
-                stack_height: stack_height(frame, job.shop.point_room),
-                depth: depth(frame, moulding, job.shop.point_room),
+                inner: frame
+                    .inner
+                    .iter()
+                    .map(|one| &job.mouldings[one.moulding_idx])
+                    .collect(),
+                package: package(frame, &job.mouldings, job.shop.fit_allowance),
+                sizes: frame_sizes(frame, &job.mouldings, job.shop.fit_allowance),
+                stack_height: stack_height(frame, &job.mouldings, job.shop.point_room),
+                depth: depth(frame, &job.mouldings, job.shop.point_room),
             }
         })
         .collect()

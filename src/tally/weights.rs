@@ -20,7 +20,7 @@
 //! MDF and hardboard: the upper end of what is usual for them; hardboard EN 316, as restated. Plywood, mat board (1.0 kg/m²
 //! at 1/16 in) and foam board (0.6 kg/m² at 5 mm): from memory.
 
-use crate::frame::{Frame, Moulding, Outline, SheetUse};
+use crate::frame::{Frame, FrameSizes, Moulding, Outline};
 use crate::length::Length;
 use crate::tally::SizedFrame;
 
@@ -196,7 +196,7 @@ fn wood_density(material: &str) -> Option<i128> {
     known.map(|&(_, density)| density)
 }
 
-/// What a frame weighs, from its sizes; all but the artwork.
+/// What a frame weighs, from its sizes, with the frames inside of it; all but the artwork.
 pub fn frame_weight(sheet: &SizedFrame<'_>) -> FrameWeight {
     let frame = sheet.frame;
     let mut weight = FrameWeight::default();
@@ -204,7 +204,17 @@ pub fn frame_weight(sheet: &SizedFrame<'_>) -> FrameWeight {
         Some(part) => weight.known = weight.known.and(part),
         None => weight.without.push(unknown),
     };
-    add(wood(sheet), Unweighed::Wood);
+    let inner = sheet.inner.iter().zip(&sheet.package.inner);
+    let rails = [wood(sheet.moulding, &sheet.sizes)].into_iter();
+    let rails = rails.chain(inner.map(|(moulding, sizes)| wood(moulding, sizes)));
+    // What is known of the wood counts, as of all else, and what is not is told once.
+    let rails: Vec<Option<Weight>> = rails.collect();
+    if rails.contains(&None) {
+        add(None, Unweighed::Wood);
+    }
+    for rails in rails.into_iter().flatten() {
+        add(Some(rails), Unweighed::Wood);
+    }
     let named = |given: Option<&crate::frame::Sheet>| {
         given.map(|given| {
             let kind = SheetKind::of(&given.name)?;
@@ -221,16 +231,17 @@ pub fn frame_weight(sheet: &SizedFrame<'_>) -> FrameWeight {
     weight
 }
 
-/// The mat boards of a frame, windows and all.
+/// The mat boards of a frame and of those inside of it, windows and all; none where the mat is not sized.
 fn mats(frame: &Frame, sheet: &SizedFrame<'_>) -> Weight {
-    let Some(mat) = &frame.mat else {
+    let Some(mat) = frame
+        .mat
+        .as_ref()
+        .filter(|_| sheet.package.content != frame.art)
+    else {
         return Weight::ZERO;
     };
-    let is_mat = |sheet_use| matches!(sheet_use, SheetUse::Mat { .. });
-    let sheets = sheet.package.sheets.iter();
-    let one = of_sheet(sheet.package.size, mat.thickness, SheetKind::MatBoard);
-    let n_mats = sheets.filter(|sheet| is_mat(sheet.sheet_use)).count();
-    (0..n_mats).fold(Weight::ZERO, |all, _| all.and(one))
+    let one = of_sheet(sheet.package.content, mat.thickness, SheetKind::MatBoard);
+    (0..mat.layers).fold(Weight::ZERO, |all, _| all.and(one))
 }
 
 /// A whole sheet of a size.
@@ -268,11 +279,9 @@ fn across(sides: u32, side: Length) -> i128 {
 }
 
 /// The rails of a frame; `None` where their wood or thickness is not known.
-fn wood(sheet: &SizedFrame<'_>) -> Option<Weight> {
-    let moulding: &Moulding = sheet.moulding;
+fn wood(moulding: &Moulding, sizes: &FrameSizes) -> Option<Weight> {
     let density = wood_density(moulding.material.as_deref()?)?;
     let thickness = moulding.thickness?;
-    let sizes = &sheet.sizes;
     let half_nm3 = (0..sizes.n_sides())
         .map(|side| {
             let (long, short) = (sizes.outside.side(side), sizes.sight.side(side));

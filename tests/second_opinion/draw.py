@@ -80,7 +80,9 @@ def draw(rng, wishes):
             frame["sides"] = either(3, 5, 6, 8)
         else:
             frame |= {"art-height": size(5, 14), "mat-border": either("", "", size(1, 3))}
-        frames.append(frame | {"tray-gap": either("", "", "", "1/4 in")})
+        frames.append(frame | {"tray-gap": either("", "", "", "1/4 in"),
+                               "liner": either("", "", "", "m0", f"m0; m{len(faces) - 1}"),
+                               "liner-play": either("", "1/16 in", "3 mm")})
     boards = []
     for b in range(rng.randint(1, 4)):
         board = {"board": f"b{b}", "length": str(rng.randint(800, 2400)) if mm else inches(rng, 32, 72, 2),

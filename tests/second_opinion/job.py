@@ -489,8 +489,9 @@ class Reader:
                         reader.defects(row.get("defects", ""), wide),
                         row.get("moulding") if kind == "rack" else None, partings, bool(partings))
 
-    def frame(self, row, face, lip):
-        """The sides of a frame as (name, long point, short point), as `frames` and `mats` of the guide tell."""
+    def frame(self, row, around):
+        """The sides of a frame as (name, long point, short point), as `frames`, `mats` and `liners` of the guide tell; `around`
+        has face and lip of the frames round the art, from the innermost to the one that is sized."""
         sides = int(row["sides"]) if "sides" in row else None
         package = [self.length(row, key) for key in ("art-width", "art-height") if key in row]
         borders = ("mat-top", "mat-right", "mat-bottom", "mat-left")
@@ -501,8 +502,13 @@ class Reader:
             lap = self.length(row, "overlap") if "overlap" in row else self.setting("shop", "mat-overlap", "1/4 in")
             lap = 0 if row.get("mount") == "float" else lap
             package = [package[0] + left + right - 2 * lap, package[1] + top + bottom - 2 * lap]
+        play = self.setting("shop", "fit-allowance", "1/8 in")
+        for face, lip in around[:-1]:
+            package = [size + times_tan(play + 2 * face - 2 * lip, sides or 4, True) for size in package]
+            play = self.length(row, "liner-play", "1/8 in")
+        face, lip = around[-1]
         gap = self.length(row, "tray-gap")
-        sight = 2 * gap if gap is not None else self.setting("shop", "fit-allowance", "1/8 in") - 2 * lip
+        sight = 2 * gap if gap is not None else play - 2 * lip
         names = [f"side {i + 1}" for i in range(sides)] if sides else SIDES
         return [(name, size + times_tan(sight + 2 * face, sides or 4, True), size + times_tan(sight, sides or 4, True))
                 for name, size in zip(names, package * len(names))]
@@ -555,7 +561,13 @@ def read(path, parted=(), longest=None):
     frames = []
     for _, row in reader.rows("frames", "frame"):
         name = moulding_of(row, made)
-        frames.append((row, name, reader.frame(row, sections[name].width, lips[name])))
+        liners = [text.strip() for text in str(row["liner"]).split(";")] if "liner" in row else []
+        around = [(sections[its].width, lips[its]) for its in liners + [name]]
+        frames.append((row, name, reader.frame(row, around)))
+        for place, its in enumerate(liners, 1):
+            held = {key: row[key] for key in row if key not in ("grain", "match-color", "board", "tray-gap")}
+            held["name"] = f"{row['name']} liner" + (f" {place}" if place > 1 else "")
+            frames.append((held, its, reader.frame(held, around[:place])))
     loose = []
     mouldings = {name: row for name, (_, row) in made.items()}
     for _, row in reader.rows("pieces", "piece"):

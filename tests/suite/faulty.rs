@@ -121,6 +121,7 @@ faulty_jobs! {
     shallow_rabbet => "W101",
     no_effect => "W102",
     out_of_scale => "W103",
+    no_play => "W104",
     price_missing => "W201",
     board_unused => "W202",
     whole_boards => "W203",

@@ -367,7 +367,7 @@ fn mats(frame: &str) -> (Vec<Opening>, (String, String)) {
     ));
     let text =
         |length: Length| longpoint::length::exact_text(length, longpoint::length::Unit::Inch);
-    let package = package(&job.frames[0]);
+    let package = package(&job.frames[0], &job.mouldings, job.shop.fit_allowance);
     let windows = package.windows.iter().map(|window| {
         let borders = &window.borders;
         let borders = [borders.top, borders.right, borders.bottom, borders.left];

@@ -488,37 +488,40 @@ fn moulding_section(job: &Job, moulding_idx: usize) -> WantedSection {
 ///
 /// Rectangles are summed up here from the frame's own numbers; polygons are left to `frame`, which has the tangents.
 fn long_points(job: &Job, frame: &Frame) -> (u32, [Length; 2]) {
-    let moulding = &job.mouldings[frame.moulding_idx];
     let (width, height) = match frame.art {
         Outline::Rectangle { width, height } => (width, height),
         Outline::Regular { sides, .. } => {
-            let sizes = frame_sizes(frame, moulding, job.shop.fit_allowance);
+            let sizes = frame_sizes(frame, &job.mouldings, job.shop.fit_allowance);
             return (sides, [sizes.rail(0).long_point; 2]);
         }
     };
-    let full_width = moulding.face_width * 2;
-    let added = match frame.holding {
-        Holding::Tray { gap } => [gap * 2 + full_width; 2],
-        Holding::Rabbet => {
-            let round_package = job.shop.fit_allowance + full_width - moulding.lip * 2;
-            match &frame.mat {
-                None => [round_package; 2],
-                Some(mat) => {
-                    let hidden = match mat.mount {
-                        Mount::Overlap(overlap) => overlap * 2,
-                        Mount::Float => Length::ZERO,
-                    };
-                    let beside = mat.borders.left + mat.borders.right;
-                    let above_and_below = mat.borders.top + mat.borders.bottom;
-                    [
-                        round_package + beside - hidden,
-                        round_package + above_and_below - hidden,
-                    ]
-                }
-            }
-        }
+    let mut added = [Length::ZERO; 2];
+    if let (Holding::Rabbet, Some(mat)) = (frame.holding, &frame.mat) {
+        let hidden = match mat.mount {
+            Mount::Overlap(overlap) => overlap * 2,
+            Mount::Float => Length::ZERO,
+        };
+        added = [
+            mat.borders.left + mat.borders.right - hidden,
+            mat.borders.top + mat.borders.bottom - hidden,
+        ];
+    }
+    // From the artwork outwards: two faces without the lips that cover what is inside, and the play of that.
+    let beside = |moulding_idx: usize| {
+        let moulding = &job.mouldings[moulding_idx];
+        moulding.face_width * 2 - moulding.lip * 2
     };
-    (4, [width + added[0], height + added[1]])
+    let mut round = Length::ZERO;
+    let mut play = job.shop.fit_allowance;
+    for inner in &frame.inner {
+        round += play + beside(inner.moulding_idx);
+        play = inner.play;
+    }
+    round += match frame.holding {
+        Holding::Rabbet => play + beside(frame.moulding_idx),
+        Holding::Tray { gap } => gap * 2 + job.mouldings[frame.moulding_idx].face_width * 2,
+    };
+    (4, [width + added[0] + round, height + added[1] + round])
 }
 
 #[cfg(test)]

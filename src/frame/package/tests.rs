@@ -49,7 +49,7 @@ fn borders_and_window_make_the_package() {
         left: inches(2, 8),
     };
     frame.mat = Some(mat(borders, Mount::Overlap(in64(8))));
-    let package = package(&frame);
+    let package = package(&frame, &[], Length::ZERO);
     assert_eq!(
         package.windows,
         [Window {
@@ -78,7 +78,7 @@ fn a_quarter_inch_overlap_takes_half_an_inch_from_the_art() {
         left: inches(1, 48),
     };
     frame.mat = Some(mat(borders, Mount::Overlap(in64(16))));
-    let package = package(&frame);
+    let package = package(&frame, &[], Length::ZERO);
     let window = package.windows[0];
     assert_eq!(
         (window.width, window.height),
@@ -105,7 +105,7 @@ fn four_different_borders_go_to_their_own_sides() {
     };
     frame.mat = Some(mat(borders, Mount::Overlap(in64(16))));
     assert_eq!(
-        package(&frame).size,
+        package(&frame, &[], Length::ZERO).size,
         Outline::Rectangle {
             width: inches(15, 32),
             height: inches(23, 32),
@@ -123,7 +123,7 @@ fn each_upper_mat_opens_wider_by_twice_the_reveal() {
         reveal: in64(16),
         ..mat(equal_borders(inches(2, 0)), Mount::Overlap(in64(16)))
     });
-    let package = package(&frame);
+    let package = package(&frame, &[], Length::ZERO);
     let widths: Vec<Length> = package.windows.iter().map(|window| window.width).collect();
     assert_eq!(widths, [inches(7, 32), inches(8, 0), inches(8, 32)]);
     let borders: Vec<Length> = package
@@ -159,7 +159,7 @@ fn a_floated_artwork_lies_whole_on_a_board_without_a_window() {
     // Derived: 8 + 2 * 2 = 12, 10 + 2 * 2 = 14.
     let mut frame = bare(inches(8, 0), inches(10, 0));
     frame.mat = Some(mat(equal_borders(inches(2, 0)), Mount::Float));
-    let floated = package(&frame);
+    let floated = package(&frame, &[], Length::ZERO);
     assert_eq!(
         floated.size,
         Outline::Rectangle {
@@ -176,7 +176,7 @@ fn a_floated_artwork_lies_whole_on_a_board_without_a_window() {
         mat.layers = 2;
         mat.reveal = in64(16);
     }
-    let with_window = package(&frame);
+    let with_window = package(&frame, &[], Length::ZERO);
     assert_eq!(with_window.size, floated.size);
     assert_eq!(
         with_window.sheets[0].window.map(|window| window.width),
@@ -190,7 +190,7 @@ fn without_a_mat_the_art_is_the_package_and_all_sheets_have_its_size() {
     let mut frame = bare(inches(16, 0), inches(20, 0));
     frame.glazing = Some(sheet("glass", in64(6)));
     frame.backing = Some(sheet("foam board", in64(12)));
-    let package = package(&frame);
+    let package = package(&frame, &[], Length::ZERO);
     assert_eq!(package.size, frame.art);
     let cut: Vec<(SheetUse, Option<&str>, Outline)> = package
         .sheets
@@ -213,8 +213,8 @@ fn the_stack_agrees_with_the_trade() {
     frame.mat = Some(mat(equal_borders(inches(2, 0)), Mount::Overlap(in64(16))));
     frame.glazing = Some(sheet("acrylic", in64(8)));
     frame.backing = Some(sheet("foam board", in64(12)));
-    assert_eq!(stack_height(&frame, Length::ZERO), in64(24));
-    let just_deep = depth(&frame, &moulding(Some(in64(24))), Length::ZERO);
+    assert_eq!(stack_height(&frame, &[], Length::ZERO), in64(24));
+    let just_deep = depth(&frame, &[moulding(Some(in64(24)))], Length::ZERO);
     assert_eq!(just_deep.and_then(Depth::excess), None);
 
     // Derived: glass 3/32 + two mats 1/16 + foam board 3/16 = 13/32, before art and paper.
@@ -222,10 +222,10 @@ fn the_stack_agrees_with_the_trade() {
     if let Some(mat) = &mut frame.mat {
         mat.layers = 2;
     }
-    assert_eq!(stack_height(&frame, Length::ZERO), in64(26));
+    assert_eq!(stack_height(&frame, &[], Length::ZERO), in64(26));
     // With art of 1/8 and 1/8 for the points: 13/32 + 8/32 = 21/32 against 3/8 = 12/32 is 9/32 too much.
     frame.art_thickness = in64(8);
-    let too_shallow = depth(&frame, &moulding(Some(in64(24))), in64(8)).unwrap();
+    let too_shallow = depth(&frame, &[moulding(Some(in64(24)))], in64(8)).unwrap();
     assert_eq!(too_shallow.needed, in64(42));
     assert_eq!(too_shallow.excess(), Some(in64(18)));
 }
@@ -233,7 +233,10 @@ fn the_stack_agrees_with_the_trade() {
 #[test]
 fn depth_is_not_judged_where_it_is_unknown_or_there_is_no_rabbet() {
     let mut frame = bare(inches(8, 0), inches(10, 0));
-    assert_eq!(depth(&frame, &moulding(None), Length::ZERO), None);
+    assert_eq!(depth(&frame, &[moulding(None)], Length::ZERO), None);
     frame.holding = Holding::Tray { gap: in64(16) };
-    assert_eq!(depth(&frame, &moulding(Some(in64(1))), Length::ZERO), None);
+    assert_eq!(
+        depth(&frame, &[moulding(Some(in64(1)))], Length::ZERO),
+        None
+    );
 }

@@ -179,6 +179,8 @@ pub static FRAMES: Schema = Schema {
         column("mat", Name, "sheet of which the mat is made"),
         column("glazing", Name, "sheet in front of the art"),
         column("backing", Name, "sheet behind the art"),
+        column("liner", Name, "moulding of a frame inside of it, such as a liner or a fillet; of several, from the art outwards: `fillet; liner`"),
+        column("liner-play", Length(Zero), "play of a liner in the rabbet round it, in all").or("1/8 in"),
         column("tray-gap", Length(Zero), "gap round art that stands free in a tray"),
         column("grain", Word(&words(&GRAINS)), "rails that are to come from one strip, if not as its moulding says"),
         column("match-color", Flag, "whether its rails are to come from few boards, if not as its moulding says"),

@@ -1,6 +1,6 @@
 //! A frame from the front: outside, sight size, windows and artwork to one scale, with their figures.
 
-use crate::frame::{Borders, Miter, Outline, Window};
+use crate::frame::{Borders, FrameSizes, Miter, Outline, Window};
 use crate::job::Display;
 use crate::length::Length;
 use crate::report::document::Show;
@@ -21,6 +21,8 @@ pub struct Front<'a> {
     pub sight: Outline,
     /// What the rabbet holds, or the artwork of a tray: windows and artwork are measured from its edges.
     pub package: Outline,
+    /// The sizes of the frames inside of it.
+    pub inner: &'a [FrameSizes],
     /// The windows of its mats, from the innermost outwards.
     pub windows: &'a [Window],
     /// The artwork, and where it lies in the package from each edge.
@@ -104,6 +106,10 @@ pub fn front(frame: &Front<'_>, display: &Display, id: &str) -> String {
             place(zero, height),
         ]
     };
+    for sizes in frame.inner {
+        svg.push(&outline("inner", &on_paper(sizes.outside)));
+        svg.push(&outline("inner", &on_paper(sizes.sight)));
+    }
     for window in frame.windows {
         let corners = lying(window.borders, window.width, window.height);
         svg.push(&outline("window", &corners));

@@ -37,6 +37,7 @@ fn look(kind: LayerKind) -> Option<(&'static str, &'static str)> {
         LayerKind::Glazing => Some(("glazing", "glazing")),
         LayerKind::Mat { .. } => Some(("mat", "mat")),
         LayerKind::Art => Some(("artwork", "artwork")),
+        LayerKind::Inner => Some(("inner", "inner frame")),
         LayerKind::Backing => Some(("backing", "backing")),
         LayerKind::PointRoom => None,
     }

@@ -82,7 +82,7 @@ pub fn frames_csv(job: &Job) -> String {
 /// One row of [`frames_csv`].
 fn frame_cells(sheet: &SizedFrame<'_>, n_windows: usize) -> Vec<Cell> {
     let frame = sheet.frame;
-    let mat = frame.mat.as_ref();
+    let mat = frame.own_mat();
     let (mount, overlap) = match mat.map(|mat| mat.mount) {
         None => ("", None),
         Some(Mount::Float) => ("float", None),

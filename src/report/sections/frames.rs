@@ -103,7 +103,22 @@ fn description(sheet: &SizedFrame<'_>) -> Text {
         let miter = Inline::Miter(frame.art.miter());
         facts.push(say!("{} sides, miter {}", sides, miter));
     }
-    if let Some(mat) = &frame.mat {
+    if !sheet.inner.is_empty() {
+        let inner = sheet
+            .inner
+            .iter()
+            .rev()
+            .map(|moulding| name(&moulding.name));
+        facts.push(say!(
+            "round {}, play {}",
+            Text::join(inner, " round "),
+            there(sheet.package.play)
+        ));
+    }
+    if let Some(outer) = &frame.held_by {
+        facts.push(say!("inside of {}", name(outer)));
+    }
+    if let Some(mat) = frame.own_mat() {
         let mut text = say!("mat {}", border_words(mat.borders));
         if mat.layers > 1 {
             text.push(say!(

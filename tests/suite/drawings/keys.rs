@@ -153,6 +153,7 @@ fn matted<'a>(name: &'a str, windows: &'a [Window]) -> Front<'a> {
         outside: size(872, 1032),
         sight: size(712, 872),
         package: size(736, 896),
+        inner: &[],
         windows,
         art: (size(512, 640), borders(112)),
     }
