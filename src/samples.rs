@@ -113,6 +113,7 @@ pub(crate) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize
         art_thickness: Length::ZERO,
         mat: None,
         glazing: None,
+        spacer: None,
         backing: None,
         holding: Holding::Rabbet,
         moulding_idx,
@@ -164,6 +165,7 @@ pub(crate) fn piece(name: &str, length: Length, quantity: u32, ends: Ends) -> Pi
         thickness: None,
         width: None,
         boards: ChosenBoards::ANY,
+        on_edge: false,
         purpose: Purpose::Wanted,
     }
 }

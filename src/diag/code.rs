@@ -124,6 +124,12 @@ codes! {
         "give fewer `keys`, or a smaller `key-kerf`";
     NO_COVER = "E121", "the margins of a dust cover leave nothing of it",
         "give less `dust-cover-margin`";
+    UNKNOWN_SPACER = "E122", "a spacer is unknown",
+        "correct the name, or add a `[[spacers]]` table for it";
+    DUPLICATE_SPACER = "E123", "two spacers have the same name",
+        "rename one of the two";
+    SPACERS_MEET = "E124", "the strips of a spacer leave nothing open between them",
+        "give the spacer less `width`";
     DUPLICATE_BOARD = "E201", "two boards have the same name",
         "rename one, or make one row of both by `quantity`";
     BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness",

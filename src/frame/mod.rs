@@ -9,6 +9,7 @@ mod chosen;
 mod grain;
 mod package;
 mod rails;
+mod spacer;
 
 pub use angle::Miter;
 pub use chosen::ChosenBoards;
@@ -17,6 +18,7 @@ pub use package::{
     Depth, Package, SheetToCut, SheetUse, Window, depth, inner_height, package, stack_height,
 };
 pub use rails::{FrameSizes, Rail, frame_sizes, side_name};
+pub use spacer::{Spacer, SpacerPlace, SpacerStock, SpacerStrips, spacer_is_open, spacer_strips};
 
 use crate::length::Length;
 
@@ -199,6 +201,8 @@ pub struct Frame {
     pub mat: Option<Mat>,
     /// Glazing, if any.
     pub glazing: Option<Sheet>,
+    /// Strips that keep the glazing off what lies behind it, if any.
+    pub spacer: Option<Spacer>,
     /// Backing board, if any.
     pub backing: Option<Sheet>,
     /// Rabbet or tray.

@@ -189,7 +189,7 @@ fn sheets_to_cut(frame: &Frame, size: Outline, windows: &[Window]) -> Vec<SheetT
     sheets
 }
 
-/// Height of all that lies in the rabbet: glazing, mat boards, artwork or the frame inside, backing, and room for points or
+/// Height of all that lies in the rabbet: glazing, spacer, mat boards, artwork or the frame inside, backing, and room for points or
 /// brads.
 ///
 /// # Panics
@@ -197,6 +197,7 @@ fn sheets_to_cut(frame: &Frame, size: Outline, windows: &[Window]) -> Vec<SheetT
 pub fn stack_height(frame: &Frame, mouldings: &[Moulding], point_room: Length) -> Length {
     let sheet = |thickness: Option<Length>| thickness.unwrap_or(Length::ZERO);
     sheet(frame.glazing.as_ref().map(|glazing| glazing.thickness))
+        + sheet(frame.spacer.as_ref().map(|spacer| spacer.depth))
         + inner_height(frame, mouldings).0
         + sheet(frame.backing.as_ref().map(|backing| backing.thickness))
         + point_room

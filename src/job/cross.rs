@@ -6,7 +6,7 @@ use super::grain::check_grain;
 use super::scale::check_scale;
 use super::vehicle::check_vehicle;
 use super::{JobSpec, Piece};
-use crate::frame::{ChosenBoards, Holding, Moulding, Rail, depth};
+use crate::frame::{ChosenBoards, Holding, Moulding, Rail, depth, package, spacer_is_open};
 use crate::length::{Length, Unit};
 use crate::stock::{
     Board, Misfit, Section, Taking, misfits, same_material, suits, taking, usable_length,
@@ -150,6 +150,11 @@ pub enum Finding {
         /// Index of the outer frame.
         frame_idx: usize,
     },
+    /// The strips of a spacer meet: nothing is open between them.
+    SpacersMeet {
+        /// Index of the frame.
+        frame_idx: usize,
+    },
     /// Keys side by side are as thick as the moulding whose corners they cross, or thicker.
     KeysTakeAll {
         /// Index of the moulding.
@@ -249,6 +254,7 @@ pub fn check(job: &JobSpec) -> Vec<Finding> {
     check_rip(job, &mut findings);
     check_depth(job, &mut findings);
     check_play(job, &mut findings);
+    check_spacers(job, &mut findings);
     check_assembly(job, &mut findings);
     check_scale(job, &mut findings);
     check_prices(job, &mut findings);
@@ -573,6 +579,16 @@ fn check_play(job: &JobSpec, findings: &mut Vec<Finding>) {
             .is_some_and(|inner| inner.play == Length::ZERO);
         if is_tight && frame.holding == Holding::Rabbet {
             findings.push(Finding::NoPlay { frame_idx });
+        }
+    }
+}
+
+/// Whether the strips of each spacer leave something between them.
+fn check_spacers(job: &JobSpec, findings: &mut Vec<Finding>) {
+    for (frame_idx, frame) in job.frames.iter().enumerate() {
+        let package = package(frame, &job.mouldings, job.shop.fit_allowance);
+        if frame.spacer.is_some() && !spacer_is_open(frame, &package) {
+            findings.push(Finding::SpacersMeet { frame_idx });
         }
     }
 }

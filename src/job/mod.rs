@@ -8,10 +8,10 @@ mod assembly;
 mod bought;
 mod buying;
 mod cross;
+mod derived;
 mod grain;
 mod labels;
 mod scale;
-mod spare;
 mod texts;
 mod variants;
 mod vehicle;
@@ -236,6 +236,8 @@ pub struct Piece {
     pub width: Option<Length>,
     /// The boards it must come from.
     pub boards: ChosenBoards,
+    /// Whether its ends slant across its thickness, as it stands on edge; else they slant across its width.
+    pub on_edge: bool,
     /// What it is for.
     pub purpose: Purpose,
 }
@@ -245,6 +247,8 @@ pub struct Piece {
 pub enum Purpose {
     /// The job wants it.
     Wanted,
+    /// It is a strip of a frame's spacer.
+    Spacer,
     /// It is cut in case a rail is spoiled, and is in no frame.
     SpareRail,
     /// It is not cut at all: something must be left from which a rail of its length can be cut again, as an offcut or as a
@@ -256,7 +260,9 @@ impl Piece {
     /// What the saw takes along the strip at each end; nothing of what is not cut.
     pub fn kerf_along(&self, kerf: Length) -> Length {
         match self.purpose {
-            Purpose::Wanted | Purpose::SpareRail => self.ends.miter().kerf_along(kerf),
+            Purpose::Wanted | Purpose::Spacer | Purpose::SpareRail => {
+                self.ends.miter().kerf_along(kerf)
+            }
             Purpose::SpareOffcut => Length::ZERO,
         }
     }

@@ -29,11 +29,11 @@ impl Job {
         Job::derived(spec)
     }
 
-    /// The job as `change` makes it, with the spares that its mouldings then ask for.
+    /// The job as `change` makes it, with the spacers and spares that it then asks for.
     fn resized(&self, change: impl FnOnce(&mut JobSpec)) -> Job {
         self.varied(|spec| {
             change(spec);
-            spec.derive_spares();
+            spec.derive_pieces();
         })
     }
 

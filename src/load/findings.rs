@@ -16,8 +16,8 @@ pub(super) struct Origins<'a> {
     pub(super) boards: Vec<Origin<'a>>,
 }
 
-impl Origins<'_> {
-    fn of(&self, subject: Subject) -> &Origin<'_> {
+impl<'a> Origins<'a> {
+    pub(super) fn of(&self, subject: Subject) -> &Origin<'a> {
         match subject {
             Subject::Frame(idx) => &self.frames[idx],
             Subject::Piece(idx) => &self.pieces[idx],
@@ -161,6 +161,12 @@ impl Words<'_> {
                 let what = format!("the liner of frame {name} has no play in its rabbet");
                 self.warning(Subject::Frame(*frame_idx), code::NO_PLAY, what)
                     .with_hint("give some `liner-play`, such as `1/16 in`".to_owned())
+            }
+            Finding::SpacersMeet { frame_idx } => {
+                let name = quoted(&self.job.frames[*frame_idx].name);
+                let what = format!("the strips of the spacer of frame {name} meet in the middle");
+                self.error(Subject::Frame(*frame_idx), code::SPACERS_MEET, what)
+                    .with_hint("give the spacer less `width`".to_owned())
             }
             Finding::KeysTakeAll { moulding_idx } => self.keys_take_all(*moulding_idx),
             Finding::NoCover { frame_idx } => {

@@ -3,6 +3,7 @@
 use super::fields::{Fields, Found, Names, Reported};
 use super::mats::read_mat;
 use super::sheets::{Sheets, find_sheet};
+use super::spacers::{Spacers, find_spacer};
 use super::woods::Profiles;
 use super::words::{FLAGS, GRAINS, Use};
 use crate::diag::code;
@@ -13,6 +14,7 @@ use crate::length::Length;
 pub(super) struct Shelf<'n, 'a> {
     pub(super) mouldings: &'n Profiles<'a>,
     pub(super) sheets: &'n Sheets<'a>,
+    pub(super) spacers: &'n Spacers<'a>,
     /// All boards by name; `None` where they are not read.
     pub(super) boards: Option<&'n Names<'a>>,
     /// Overlap of a mat that states none; `None` if the shop's is faulty.
@@ -29,6 +31,7 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
     let mat = read_mat(&mut fields, art, shelf);
     let glazing = find_sheet(&mut fields, shelf.sheets, Use::Glazing);
     let backing = find_sheet(&mut fields, shelf.sheets, Use::Backing);
+    let spacer = find_spacer(&mut fields, shelf.spacers);
     let moulding_idx = read_moulding_idx(&mut fields, shelf);
     let inner = read_inner(&mut fields, shelf);
     let grain = fields.optional_word("grain", &GRAINS);
@@ -41,6 +44,7 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
         art_thickness: art_thickness?,
         mat: mat?,
         glazing: glazing?,
+        spacer: spacer?,
         backing: backing?,
         holding: holding?,
         moulding_idx: moulding_idx?,
@@ -65,6 +69,7 @@ fn inside(outer: &Frame, number: usize) -> Frame {
             _ => format!("{} liner {}", outer.name, number + 1),
         },
         glazing: None,
+        spacer: None,
         backing: None,
         holding: Holding::Rabbet,
         moulding_idx: outer.inner[number].moulding_idx,

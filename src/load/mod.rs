@@ -31,6 +31,7 @@ pub mod schema;
 mod settings;
 mod sheets;
 mod shop;
+mod spacers;
 mod spare;
 mod tables;
 mod text;

@@ -58,6 +58,7 @@ pub(super) fn read_piece(mut fields: Fields<'_, '_>, mouldings: &Profiles<'_>) -
         thickness: thickness?,
         width: width?,
         boards: ChosenBoards::ANY,
+        on_edge: false,
         purpose: Purpose::Wanted,
     })
 }

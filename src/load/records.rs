@@ -9,6 +9,7 @@ use super::frames::{self, Shelf};
 use super::labels::read_labels;
 use super::record::{Field, Mark, Origin, Record, Source};
 use super::sheets::{self, Sheets};
+use super::spacers::{self, Spacers};
 use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
 use super::woods::{self, Profiles};
@@ -53,6 +54,7 @@ pub(super) fn read_records<'a>(
     let assembly = assembly::read_assembly(&file.assembly, &file.hanging, &scope, faults);
 
     let (sheets, sheet_stocks) = read_sheets(&file.sheets, &scope, faults);
+    let spacers = read_spacers(&file.spacers, &scope, faults);
     let mut profiles = Profiles::default();
     let mut mouldings = Kept::default();
     for record in &file.mouldings {
@@ -112,6 +114,7 @@ pub(super) fn read_records<'a>(
     let shelf = Shelf {
         mouldings: &profiles,
         sheets: &sheets,
+        spacers: &spacers,
         boards: (need == Boards::Needed).then_some(&board_names),
         mat_overlap: settings.as_ref().ok().map(|settings| settings.mat_overlap),
     };
@@ -181,11 +184,10 @@ pub(super) fn read_records<'a>(
     if !can_check {
         return Err(Reported);
     }
-    spec.derive_spares();
-    // A spare stands where its moulding does.
-    let spares = spec.pieces[origins.pieces.len()..].iter();
-    let of_spares = spares.filter_map(|piece| Some(origins.mouldings[piece.moulding_idx?].clone()));
-    origins.pieces.extend(of_spares.collect::<Vec<_>>());
+    // A piece that follows from a frame or a moulding stands where that does.
+    let derived = spec.derive_pieces();
+    let derived: Vec<Origin<'_>> = derived.iter().map(|&of| origins.of(of).clone()).collect();
+    origins.pieces.extend(derived);
     let mut report = |findings: &[Finding], spec: &JobSpec| {
         let words = Words {
             job: spec,
@@ -281,6 +283,22 @@ fn read_sheets<'a>(
         sheets.sheets.push(sheet);
     }
     (sheets, stocks)
+}
+
+/// Reads the spacers.
+fn read_spacers<'a>(
+    records: &[Record<'a>],
+    scope: &Scope,
+    faults: &mut Diagnostics,
+) -> Spacers<'a> {
+    let mut spacers = Spacers::default();
+    for record in records {
+        let names = &mut spacers.names;
+        let unique = names.add(record, "name", code::DUPLICATE_SPACER, "spacers", faults);
+        let spacer = spacers::read_spacer(Fields::new(record, scope, faults));
+        spacers.spacers.push(unique.and(spacer));
+    }
+    spacers
 }
 
 /// Reads the boards, then those of the tally, then the rack, with all their names, which must differ throughout; but a

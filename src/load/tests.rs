@@ -132,6 +132,7 @@ fn defaults_are_those_of_common_practice() {
         art_thickness: Length::ZERO,
         mat: None,
         glazing: None,
+        spacer: None,
         backing: None,
         holding: Holding::Rabbet,
         moulding_idx: 0,

@@ -54,6 +54,12 @@ pub enum State {
     Spoiled,
 }
 
+/// Whether the ends of a spacer are butted.
+pub(super) const SPACER_ENDS: [(&str, bool); 2] = [("mitered", false), ("butted", true)];
+
+/// Whether the strips of a spacer stand on edge.
+pub(super) const LIES: [(&str, bool); 2] = [("on-edge", true), ("flat", false)];
+
 pub(super) const HINGES: [(&str, Hinge); 2] = [("top", Hinge::Top), ("long-side", Hinge::LongSide)];
 
 pub(super) const HANG_BY: [(&str, HangBy); 3] = [

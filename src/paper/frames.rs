@@ -8,7 +8,7 @@ use crate::job::Display;
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::document::{Show, Text, exact, name, needed_with_unit, one_line, place, say};
-use crate::report::sections::{border_words, weight_words};
+use crate::report::sections::{border_words, spacer_words, weight_words};
 use crate::stations::{Across, FrameSheet, frame_sheets, mat_round_art, most_difference};
 use crate::tally::SizedFrame;
 
@@ -196,6 +196,7 @@ fn says(words: Words<'_>, sheet: &FrameSheet<'_>, is_matted: bool) -> Vec<(&'sta
     if let Some(mat) = sheet.sized.frame.mat.as_ref().filter(|_| is_matted) {
         says.push(("mat", border_words(mat.borders)));
     }
+    says.extend(spacer_words(&sheet.sized).map(|spacer| ("spacer", spacer)));
     says.push(match sheet.across {
         Across::Corners(length) => ("diagonal", place(length)),
         Across::CornerToSide(length) => {

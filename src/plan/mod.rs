@@ -79,7 +79,8 @@ impl Part {
     /// Length of its shortest edge, from short point to short point; `None` of a square part, and where its width is not
     /// known.
     ///
-    /// That of a loose piece is its length less the run of both miters across the moulding's face, or its width.
+    /// That of a loose piece is its length less the run of both miters across the moulding's face, or its width,
+    /// or its thickness where it stands on edge.
     ///
     /// # Panics
     /// If it is not a part of `job`.
@@ -94,11 +95,21 @@ impl Part {
                     Miter::Square => None,
                     miter @ Miter::Corner { .. } => {
                         // One that is shorter than its miters ends in a point.
-                        let short = piece.length - miter.run_along(self.width(job)?) * 2;
+                        let short = piece.length - miter.run_along(self.across_miter(job)?) * 2;
                         (short > Length::ZERO).then_some(short)
                     }
                 }
             }
+        }
+    }
+
+    /// What its miters run across: its width, or its thickness where it stands on edge.
+    fn across_miter(self, job: &Job) -> Option<Length> {
+        match self {
+            Part::Loose { piece_idx, .. } if job.pieces[piece_idx].on_edge => {
+                job.pieces[piece_idx].thickness
+            }
+            Part::Loose { .. } | Part::Rail { .. } => self.width(job),
         }
     }
 

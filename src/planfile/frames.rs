@@ -93,6 +93,8 @@ pub struct Frame {
     pub held_by: Option<String>,
     /// Its mat; null without one, and where a frame inside holds it.
     pub mat: Option<Mat>,
+    /// The strips that keep its glazing off; null without.
+    pub spacer: Option<Spacer>,
     /// The window of each mat board that has one, the innermost first.
     pub windows: Vec<Window>,
     /// Space between artwork and tray on each side; null where a rabbet holds it.
@@ -125,6 +127,54 @@ pub struct Inner {
     pub play_nm: i64,
 }
 
+/// Strips between glazing and art.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Spacer {
+    /// Its name.
+    pub name: String,
+    /// Width of a strip from the front.
+    pub width_nm: i64,
+    /// How far it keeps the glazing off.
+    pub depth_nm: i64,
+    /// Whether its ends are butted, those across running through; else they are mitered.
+    pub butted: bool,
+    /// Whether its strips are bought; else they are pieces of the job, cut from its boards.
+    pub bought: bool,
+    /// Its strips for one frame.
+    pub strips: Vec<SpacerStrips>,
+}
+
+/// Strips that are alike.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SpacerStrips {
+    /// How many.
+    pub count: u32,
+    /// Length of each over all.
+    pub length_nm: i64,
+}
+
+impl Spacer {
+    fn of(sheet: &SizedFrame<'_>) -> Option<Spacer> {
+        let spacer = sheet.frame.spacer.as_ref()?;
+        let strips = frame::spacer_strips(sheet.frame, &sheet.package).into_iter();
+        Some(Spacer {
+            name: spacer.name.clone(),
+            width_nm: spacer.width.nm(),
+            depth_nm: spacer.depth.nm(),
+            butted: spacer.is_butted,
+            bought: spacer.stock == frame::SpacerStock::Bought,
+            strips: strips
+                .map(|strips| SpacerStrips {
+                    count: strips.count,
+                    length_nm: strips.length.nm(),
+                })
+                .collect(),
+        })
+    }
+}
+
 /// A part of a frame whose weight is not known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
@@ -135,6 +185,8 @@ pub enum Unweighed {
     Glazing,
     /// Its backing.
     Backing,
+    /// Its spacer.
+    Spacer,
 }
 
 /// One side of a frame.
@@ -246,6 +298,8 @@ pub struct Layer {
 pub enum LayerUse {
     /// Glass or acrylic in front.
     Glazing,
+    /// Strips that keep the glazing off.
+    Spacer,
     /// A mat board.
     Mat,
     /// The artwork.
@@ -280,6 +334,8 @@ pub struct Piece {
     pub thickness_nm: Option<i64>,
     /// For plain wood, its width; null takes the whole board.
     pub width_nm: Option<i64>,
+    /// Whether its ends slant across its thickness; else they slant across its width.
+    pub on_edge: bool,
     /// What it is for.
     pub purpose: PiecePurpose,
 }
@@ -290,6 +346,8 @@ pub struct Piece {
 pub enum PiecePurpose {
     /// The job wants it.
     Wanted,
+    /// It is a strip of a frame's spacer.
+    Spacer,
     /// It is cut in case a rail is spoiled.
     SpareRail,
     /// It is left uncut in one piece.
@@ -390,6 +448,7 @@ fn frame(job: &Job, sheet: &SizedFrame<'_>, grain: GrainWish, match_color: bool)
             .collect(),
         held_by: frame.held_by.clone(),
         mat: frame.own_mat().map(Mat::of),
+        spacer: Spacer::of(sheet),
         windows: sheet.package.windows.iter().map(Window::of).collect(),
         tray_gap_nm: match frame.holding {
             Holding::Rabbet => None,
@@ -407,6 +466,7 @@ fn frame(job: &Job, sheet: &SizedFrame<'_>, grain: GrainWish, match_color: bool)
                 crate::tally::Unweighed::Wood => Unweighed::Wood,
                 crate::tally::Unweighed::Glazing => Unweighed::Glazing,
                 crate::tally::Unweighed::Backing => Unweighed::Backing,
+                crate::tally::Unweighed::Spacer => Unweighed::Spacer,
             })
             .collect(),
         grain,
@@ -425,6 +485,8 @@ fn stack(job: &Job, sized: &SizedFrame<'_>) -> Vec<Layer> {
     let sheet = |r#use, sheet: &frame::Sheet| layer(r#use, Some(&sheet.name), sheet.thickness);
     let (mut before, mut behind) = (Vec::new(), Vec::new());
     before.extend(frame.glazing.iter().map(|of| sheet(LayerUse::Glazing, of)));
+    let spacers = frame.spacer.iter();
+    before.extend(spacers.map(|of| layer(LayerUse::Spacer, Some(&of.name), of.depth)));
     if let Some(mat) = frame.own_mat() {
         // A floated artwork lies on the innermost board.
         let n_behind = u32::from(mat.mount == Mount::Float);
@@ -520,8 +582,10 @@ pub(super) fn pieces(job: &Job) -> Vec<Piece> {
             material: piece.material.clone(),
             thickness_nm: piece.thickness.map(Length::nm),
             width_nm: piece.width.map(Length::nm),
+            on_edge: piece.on_edge,
             purpose: match piece.purpose {
                 Purpose::Wanted => PiecePurpose::Wanted,
+                Purpose::Spacer => PiecePurpose::Spacer,
                 Purpose::SpareRail => PiecePurpose::SpareRail,
                 Purpose::SpareOffcut => PiecePurpose::SpareOffcut,
             },

@@ -207,6 +207,7 @@ fn piece(job: &Job, part: Part, name: String) -> Piece {
                 thickness: None,
                 width: None,
                 boards: ChosenBoards::ANY,
+                on_edge: false,
                 purpose: Purpose::Wanted,
             }
         }

@@ -120,6 +120,7 @@ impl Work<'_> {
             thickness: None,
             width: None,
             boards: ChosenBoards::ANY,
+            on_edge: false,
             purpose: Purpose::Wanted,
         });
         self.part_of.insert(place, part_of_piece);

@@ -52,6 +52,8 @@ pub struct Layer {
 pub enum LayerKind {
     /// Glass or acrylic.
     Glazing,
+    /// Strips that keep the glazing off.
+    Spacer,
     /// A mat board.
     Mat {
         /// From 1, the one next to the artwork.
@@ -213,6 +215,13 @@ fn layers(job: &Job, sized: &SizedFrame<'_>) -> Vec<Layer> {
             name: sheet.name.clone(),
             thickness,
         });
+        if kind == LayerKind::Glazing {
+            layers.extend(frame.spacer.as_ref().map(|spacer| Layer {
+                kind: LayerKind::Spacer,
+                name: Some(spacer.name.clone()),
+                thickness: spacer.depth,
+            }));
+        }
     }
     layers.extend(art);
     let room = job.shop.point_room;

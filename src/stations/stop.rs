@@ -99,13 +99,16 @@ fn has_wall(job: &Job, moulding_idx: usize) -> bool {
     moulding.lip > Length::ZERO && moulding.milled == Milled::BeforeCutting
 }
 
-/// How wide a loose piece is when its ends are sawn: its moulding's face; of plain wood what it was ripped to, less the
+/// What the ends of a loose piece slant across when they are sawn: its moulding's face; its thickness, if it stands on edge; of plain wood what it was ripped to, less the
 /// planing, or else the whole board.
 fn width_at_saw(job: &Job, planned: &PlannedBoard, strip_idx: usize, part: Part) -> Option<Length> {
     let Part::Loose { piece_idx, .. } = part else {
         return None;
     };
     let piece = &job.pieces[piece_idx];
+    if piece.on_edge {
+        return piece.thickness;
+    }
     if let Some(idx) = piece.moulding_idx {
         return Some(job.mouldings[idx].face_width);
     }

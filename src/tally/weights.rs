@@ -20,7 +20,7 @@
 //! MDF and hardboard: the upper end of what is usual for them; hardboard EN 316, as restated. Plywood, mat board (1.0 kg/m²
 //! at 1/16 in) and foam board (0.6 kg/m² at 5 mm): from memory.
 
-use crate::frame::{Frame, FrameSizes, Moulding, Outline};
+use crate::frame::{Frame, FrameSizes, Moulding, Outline, SpacerStock, spacer_strips};
 use crate::length::Length;
 use crate::tally::SizedFrame;
 
@@ -81,6 +81,8 @@ pub enum Unweighed {
     Glazing,
     /// The backing.
     Backing,
+    /// The spacer.
+    Spacer,
 }
 
 /// What a finished frame weighs without its artwork.
@@ -227,6 +229,9 @@ pub fn frame_weight(sheet: &SizedFrame<'_>) -> FrameWeight {
     if let Some(backing) = named(frame.backing.as_ref()) {
         add(backing, Unweighed::Backing);
     }
+    if frame.spacer.is_some() {
+        add(spacer(sheet), Unweighed::Spacer);
+    }
     weight.known = weight.known.and(mats(frame, sheet));
     weight
 }
@@ -242,6 +247,19 @@ fn mats(frame: &Frame, sheet: &SizedFrame<'_>) -> Weight {
     };
     let one = of_sheet(sheet.package.content, mat.thickness, SheetKind::MatBoard);
     (0..mat.layers).fold(Weight::ZERO, |all, _| all.and(one))
+}
+
+/// The strips of a spacer, each as a block; `None` where their wood is not known.
+fn spacer(sheet: &SizedFrame<'_>) -> Option<Weight> {
+    let spacer = sheet.frame.spacer.as_ref()?;
+    let SpacerStock::Boards { material, .. } = &spacer.stock else {
+        return None;
+    };
+    let density = wood_density(material.as_deref()?)?;
+    let strips = spacer_strips(sheet.frame, &sheet.package).into_iter();
+    let length: Length = strips.map(|of| of.length * i64::from(of.count)).sum();
+    let section = times(wide(spacer.width), wide(spacer.depth));
+    Some(Weight::of_halves(times(section, 2 * wide(length)), density))
 }
 
 /// A whole sheet of a size.

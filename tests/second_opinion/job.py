@@ -507,6 +507,7 @@ class Reader:
             package = [size + times_tan(play + 2 * face - 2 * lip, sides or 4, True) for size in package]
             play = self.length(row, "liner-play", "1/8 in")
         face, lip = around[-1]
+        row["package"] = package
         gap = self.length(row, "tray-gap")
         sight = 2 * gap if gap is not None else play - 2 * lip
         names = [f"side {i + 1}" for i in range(sides)] if sides else SIDES
@@ -565,7 +566,7 @@ def read(path, parted=(), longest=None):
         around = [(sections[its].width, lips[its]) for its in liners + [name]]
         frames.append((row, name, reader.frame(row, around)))
         for place, its in enumerate(liners, 1):
-            held = {key: row[key] for key in row if key not in ("grain", "match-color", "board", "tray-gap")}
+            held = {"held": True} | {key: row[key] for key in row if key not in ("grain", "match-color", "board", "tray-gap")}
             held["name"] = f"{row['name']} liner" + (f" {place}" if place > 1 else "")
             frames.append((held, its, reader.frame(held, around[:place])))
     loose = []
@@ -575,7 +576,11 @@ def read(path, parted=(), longest=None):
             None, fold(row.get("material")), reader.thickness(row), reader.length(row, "width"))
         loose.append((str(row["name"]), int(row.get("quantity", 1)), reader.length(row, "length"), section,
                       4 if row.get("ends") == "miter" else None, "wanted"))
-    loose += spares(mouldings, sections, frames)
+    loose = [(*line, False) for line in loose]
+    for name, copies, long, section, sides, on_edge in spacers(reader, frames):
+        loose.append((unused(name, loose), copies, long, section, sides, "spacer", on_edge))
+    for name, *rest in spares(mouldings, sections, frames):
+        loose.append((unused(name, loose), *rest, False))
     kerf = reader.setting("rip", "resaw-kerf", None) if rip else None
     if kerf is not None:
         resaw = {"kerf": kerf, "planing": reader.setting("rip", "resaw-planing", "1/8 in"),
@@ -607,10 +612,42 @@ def read(path, parted=(), longest=None):
         for side, long, short in rails:
             add(("frame", str(row["name"])), int(row.get("quantity", 1)), side, long, short, sections[name], len(rails),
                 board=row.get("board"), row=next((r for r in rows if side in r), ()))
-    for name, copies, long, section, sides, purpose in loose:
-        short = long - 2 * section.width if sides and section.width is not None else None
+    for name, copies, long, section, sides, purpose, on_edge in loose:
+        slanted = section.thickness if on_edge else section.width
+        short = long - 2 * times_tan(slanted, sides, True) if sides and slanted is not None else None
         add(("piece", name), copies, None, long, short, section, sides, purpose=purpose)
     return job
+
+
+def unused(name, loose):
+    """The name of a piece that follows from others, with a `+` for each time that there is one so called."""
+    while name in {line[0] for line in loose}:
+        name += "+"
+    return name
+
+
+def spacers(reader, frames):
+    """The strips of spacers that are cut from boards, as `boxes` of the guide tells."""
+    kinds = {str(row["name"]): (its, row) for its, row in reader.rows("spacers")}
+    for row, _, rails in frames:
+        if "spacer" not in row or row.get("held"):
+            continue
+        its, kind = kinds[str(row["spacer"])]
+        if str(kind.get("bought", "")).lower() == "true":
+            continue
+        wide, deep = its.length(kind, "width"), reader.length(row, "box-depth") or its.length(kind, "depth")
+        on_edge = kind.get("strips", "on-edge") == "on-edge"
+        section = Section(None, fold(kind.get("material")), *((wide, deep) if on_edge else (deep, wide)))
+        sides, butted = len(rails), kind.get("ends") == "butted"
+        package = row["package"]
+        upright = package[-1] - (2 * wide if butted else 0)
+        name, copies = f"{row['name']} spacer", int(row.get("quantity", 1))
+        ends = None if butted else sides
+        if upright == package[0]:
+            yield name, sides * copies, package[0], section, ends, on_edge
+        else:
+            yield f"{name} across", 2 * copies, package[0], section, ends, on_edge
+            yield f"{name} upright", 2 * copies, upright, section, ends, on_edge
 
 
 def spares(mouldings, sections, frames):

@@ -133,7 +133,7 @@ fn changed(job: &Job, event: Event) -> Option<Job> {
         }
         _ => return None,
     }
-    spec.derive_spares();
+    spec.derive_pieces();
     let (new, _) = Job::new(spec).ok()?;
     (new != *job).then_some(new)
 }

@@ -8,13 +8,13 @@ use super::Least::{Positive, Zero};
 use super::{Column, Schema, Shape, column, words};
 use crate::load::limits::{DECIMALS, KEYS, LABELS_IN_LINE, LAYERS, LONG_OFFCUTS, SIDES, SOME, SOME_OR_NONE};
 use crate::load::words::{
-    BOARD_MEASURES, ENDS, FROM, GRAINS, HANG_BY, HINGES, LABEL_ORDERS, LONG_CHAINS, PAPERS, MILLED, MOUNTS, SECTIONS, STATES, STOPS, SURFACES, UNITS,
+    BOARD_MEASURES, ENDS, FROM, GRAINS, HANG_BY, HINGES, LABEL_ORDERS, LIES, LONG_CHAINS, PAPERS, MILLED, MOUNTS, SECTIONS, SPACER_ENDS, STATES, STOPS, SURFACES, UNITS,
     USES,
 };
 
 /// Everything a job file may hold, in the order in which its keys are listed.
-pub static JOB: [&Schema; 18] = [
-    &HEAD, &SAW, &SHOP, &RIP, &ASSEMBLY, &HANGING, &MOULDINGS, &SHEETS, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
+pub static JOB: [&Schema; 19] = [
+    &HEAD, &SAW, &SHOP, &RIP, &ASSEMBLY, &HANGING, &MOULDINGS, &SHEETS, &SPACERS, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
     &BOUGHT, &IN_HAND, &LABELS, &BUYING, &WAYS,
 ];
 
@@ -151,6 +151,22 @@ pub static SHEETS: Schema = Schema {
     ],
 };
 
+/// `[[spacers]]`.
+pub static SPACERS: Schema = Schema {
+    name: "spacers",
+    shape: Shape::List,
+    meaning: "strips that keep glazing off the art, as in a shadow box",
+    columns: &[
+        column("name", Name, "what frames call it").needed(),
+        column("width", Length(Positive), "width of a strip, seen from the front").needed(),
+        column("depth", Length(Positive), "how far it keeps the glazing off, where a frame has no `box-depth`"),
+        column("ends", Word(&words(&SPACER_ENDS)), "how its ends are cut; butted, those across run through").or("mitered"),
+        column("strips", Word(&words(&LIES)), "how they lie: on edge, of boards as thick as they are wide and ripped to their depth; or flat, of boards as thick as they are deep and ripped to their width").or("on-edge"),
+        column("material", Name, "material that its boards must have; empty takes any"),
+        column("bought", Flag, "whether strips are bought, and not cut from boards of the job").or("false"),
+    ],
+};
+
 /// `frames`. The default of `reveal`: common practice, no source.
 pub static FRAMES: Schema = Schema {
     name: "frames",
@@ -179,6 +195,8 @@ pub static FRAMES: Schema = Schema {
         column("mat", Name, "sheet of which the mat is made"),
         column("glazing", Name, "sheet in front of the art"),
         column("backing", Name, "sheet behind the art"),
+        column("spacer", Name, "strips between glazing and art"),
+        column("box-depth", Length(Positive), "how far its spacer keeps the glazing off, if not as deep as that says"),
         column("liner", Name, "moulding of a frame inside of it, such as a liner or a fillet; of several, from the art outwards: `fillet; liner`"),
         column("liner-play", Length(Zero), "play of a liner in the rabbet round it, in all").or("1/8 in"),
         column("tray-gap", Length(Zero), "gap round art that stands free in a tray"),

@@ -4,7 +4,8 @@ use serde_json::json;
 
 use crate::desk::{Desk, RowSizes, Spot, Table, TableColumn};
 use crate::load::schema::{
-    BOARDS, BOUGHT, Column, FRAMES, Kind, MOULDINGS, Need, PIECES, RACK, SHEETS, TALLY, WAYS,
+    BOARDS, BOUGHT, Column, FRAMES, Kind, MOULDINGS, Need, PIECES, RACK, SHEETS, SPACERS, TALLY,
+    WAYS,
 };
 use crate::paper::svg::figure::Figure;
 
@@ -132,6 +133,7 @@ impl Names {
         Names {
             lists: vec![
                 ("names-moulding", texts(&[MOULDINGS.name], "name", &any)),
+                ("names-spacer", texts(&[SPACERS.name], "name", &any)),
                 ("names-mat", texts(&[SHEETS.name], "name", &used("mat"))),
                 (
                     "names-glazing",
@@ -152,6 +154,8 @@ impl Names {
 fn list_of(column: &str) -> &'static str {
     match column {
         "moulding" => "names-moulding",
+        "liner" => "names-moulding",
+        "spacer" => "names-spacer",
         "mat" => "names-mat",
         "glazing" => "names-glazing",
         "backing" => "names-backing",
@@ -450,6 +454,7 @@ fn thing(table: &Table) -> &'static str {
         _ if name == FRAMES.name => "picture",
         _ if name == MOULDINGS.name => "moulding",
         _ if name == SHEETS.name => "sheet",
+        _ if name == SPACERS.name => "spacer",
         _ if name == PIECES.name => "piece",
         _ if name == WAYS.name => "way of buying",
         _ => "board",
@@ -460,6 +465,8 @@ fn thing(table: &Table) -> &'static str {
 fn name_of(table: &Table) -> &'static str {
     let name = table.schema.name;
     match name {
+        _ if name == SHEETS.name => "Glass, mats, backs",
+        _ if name == SPACERS.name => "Spacers",
         _ if name == BOARDS.name => "On sale",
         _ if name == TALLY.name => "Measured at the yard, board by board",
         _ if name == BOUGHT.name => "What was bought",

@@ -35,6 +35,7 @@ pub struct Stack<'a> {
 fn look(kind: LayerKind) -> Option<(&'static str, &'static str)> {
     match kind {
         LayerKind::Glazing => Some(("glazing", "glazing")),
+        LayerKind::Spacer => Some(("spacer", "spacer")),
         LayerKind::Mat { .. } => Some(("mat", "mat")),
         LayerKind::Art => Some(("artwork", "artwork")),
         LayerKind::Inner => Some(("inner", "inner frame")),

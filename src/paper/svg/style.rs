@@ -12,7 +12,7 @@ use super::xml::Element;
 /// - `wood`, `lip`, `miter`, `break`, `lead`, `dim`, `point`, `flag`, `flagged`: corners and sections: wood, the line of the
 ///   rabbet, the joint, where a drawing breaks off, lines to words and of dimensions, points, a word that is set off;
 /// - `outside`, `sight`, `inner`, `window`, `art`, `hidden`: a frame from the front, `inner` those inside of it;
-/// - `glazing`, `mat`, `artwork`, `inner`, `backing`, `room`, `deep`: a stack, `inner` a frame in it; `deep` lies beyond the rabbet;
+/// - `glazing`, `spacer`, `mat`, `artwork`, `inner`, `backing`, `room`, `deep`: a stack, `inner` a frame in it; `deep` lies beyond the rabbet;
 /// - `use-parts`, `use-rack`, `use-ends`, `use-saw`, `more`, `less`, `zero`: bars;
 /// - `fig`, `num`, `ring`, `mark`, `word`, `head`, `plate`, `sheet`: figures, numbers of cuts and their rings, chalk marks,
 ///   words, what stands behind a figure, and the ground of a file.

@@ -23,6 +23,7 @@ pub(super) fn naming_cells(job: &Job, part: Part) -> [Cell; 5] {
             let piece = &job.pieces[piece_idx];
             let kind = match piece.purpose {
                 Purpose::Wanted => "piece",
+                Purpose::Spacer => "spacer",
                 Purpose::SpareRail => "spare",
                 Purpose::SpareOffcut => "offcut",
             };

@@ -1,6 +1,6 @@
 //! Sizes of the frames and of what goes into them.
 
-use crate::frame::{Borders, Holding, Mount, Outline, SheetUse};
+use crate::frame::{Borders, Holding, Mount, Outline, SheetUse, spacer_strips};
 use crate::job::{Ends, Job};
 use crate::length::Length;
 use crate::plan::Part;
@@ -146,12 +146,42 @@ fn description(sheet: &SizedFrame<'_>) -> Text {
     if !sheets.is_empty() {
         facts.push(Text::join(sheets, ", "));
     }
+    facts.extend(spacer_words(sheet));
     if let Some(depth) = sheet.depth.filter(|depth| depth.needed > Length::ZERO) {
         let rabbet = there(depth.rabbet_depth);
         facts.push(say!("stack {}, rabbet {}", needed(depth.needed), rabbet));
     }
     let facts = facts.into_iter().map(together);
     Text::join(facts.chain(weight_words(sheet)), " · ")
+}
+
+/// The strips of a frame's spacer, with their ends, and how far they are seen.
+pub(crate) fn spacer_words(sheet: &SizedFrame<'_>) -> Option<Text> {
+    let spacer = sheet.frame.spacer.as_ref()?;
+    let strips = spacer_strips(sheet.frame, &sheet.package).into_iter();
+    let strips = strips.map(|strips| say!("{} of {}", strips.count, needed(strips.length)));
+    let ends = if spacer.is_butted {
+        "butted"
+    } else {
+        "mitered"
+    };
+    let mut text = say!(
+        "spacer {}, {} wide, {} deep, {}: {}",
+        name(&spacer.name),
+        there(spacer.width),
+        there(spacer.depth),
+        ends,
+        Text::join(strips, ", ")
+    );
+    // Of the package all but the lip, less half of its play, can be seen.
+    let hidden = sheet.moulding.lip - Length::from_nm(sheet.package.play.nm() / 2);
+    if spacer.width > hidden {
+        text.push(say!(
+            ", seen {} inside of the lip",
+            needed(spacer.width - hidden)
+        ));
+    }
+    Some(text)
 }
 
 /// What a frame weighs, as far as that is known; nothing where nothing is.
@@ -168,6 +198,7 @@ pub(crate) fn weight_words(sheet: &SizedFrame<'_>) -> Option<Text> {
         Unweighed::Wood => "wood",
         Unweighed::Glazing => "glazing",
         Unweighed::Backing => "backing",
+        Unweighed::Spacer => "spacer",
     };
     let without: Vec<&str> = weight.without.iter().map(unknown).collect();
     Some(say!("{} without {}", known, without.join(" and ")))

@@ -102,6 +102,7 @@ pub(super) fn write_title(doc: &mut Document, job: &Job) {
         (n_frames, "frame"),
         (n_rails, "rail"),
         (count_pieces(Purpose::Wanted), "loose piece"),
+        (count_pieces(Purpose::Spacer), "spacer strip"),
         (count_pieces(Purpose::SpareRail), "spare rail"),
         (count_pieces(Purpose::SpareOffcut), "spare offcut"),
     ];
