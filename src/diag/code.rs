@@ -130,6 +130,8 @@ codes! {
         "rename one of the two";
     SPACERS_MEET = "E124", "the strips of a spacer leave nothing open between them",
         "give the spacer less `width`";
+    OVAL_RAILS = "E125", "an oval has no mat, and the rails of an oval frame are not straight",
+        "give it a mat; the frame round its oval window then has four straight rails";
     DUPLICATE_BOARD = "E201", "two boards have the same name",
         "rename one, or make one row of both by `quantity`";
     BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness",

@@ -94,6 +94,14 @@ impl Miter {
         length(ceil_over_tan(magnitude(of), self.corner()))
     }
 
+    /// `length * sin m`, rounded up to the nanometer: of the distance between opposite corners of a regular polygon, its side.
+    ///
+    /// # Panics
+    /// As [`Miter::over_sine`].
+    pub fn times_sine(self, of: Length) -> Length {
+        length(ceil_times_sin(magnitude(of), self.corner()))
+    }
+
     /// As [`Miter::sides`], of an end that closes a corner.
     fn corner(self) -> u32 {
         self.sides().expect("a square end closes no corner")
@@ -185,6 +193,22 @@ fn ceil_over_tan(k: u64, n: u32) -> u128 {
         _ => {
             let (sin, cos) = sin_cos(n);
             least_multiple(sin - SERIES_MARGIN, product(k, cos + SERIES_MARGIN))
+        }
+    }
+}
+
+/// `ceil(k * sin(180/n degrees))` for `n` sides.
+fn ceil_times_sin(k: u64, n: u32) -> u128 {
+    assert!(n >= 3, "a polygon has 3 sides or more");
+    let k_wide = u128::from(k);
+    match n {
+        // k sin 60 = k sqrt 3 / 2 = sqrt(3 k^2 / 4), and so on; see `ceil_sec` for the rounding.
+        3 => ceil_sqrt((3 * k_wide * k_wide).div_ceil(4)),
+        4 => ceil_sqrt((k_wide * k_wide).div_ceil(2)),
+        6 => k_wide.div_ceil(2),
+        _ => {
+            let (sin, _) = sin_cos(n);
+            least_multiple(ONE, product(k, sin + SERIES_MARGIN))
         }
     }
 }

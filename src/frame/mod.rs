@@ -15,7 +15,8 @@ pub use angle::Miter;
 pub use chosen::ChosenBoards;
 pub use grain::Grain;
 pub use package::{
-    Depth, Package, SheetToCut, SheetUse, Window, depth, inner_height, package, stack_height,
+    Depth, Opening, Package, SheetToCut, SheetUse, Window, depth, inner_height, package,
+    stack_height,
 };
 pub use rails::{FrameSizes, Rail, frame_sizes, side_name};
 pub use spacer::{Spacer, SpacerPlace, SpacerStock, SpacerStrips, spacer_is_open, spacer_strips};
@@ -152,6 +153,8 @@ pub struct Mat {
     pub reveal: Length,
     /// Thickness of one layer.
     pub thickness: Length,
+    /// Whether its windows are ovals, each in the rectangle that is told as its size; so is the artwork then.
+    pub is_oval: bool,
 }
 
 /// How the frame holds the package.

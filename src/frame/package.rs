@@ -29,12 +29,19 @@ pub struct Package {
 /// A window in a mat board, and what the board shows round it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Window {
-    /// Left to right.
-    pub width: Length,
-    /// Top to bottom.
-    pub height: Length,
+    /// What is open.
+    pub opening: Opening,
     /// From the window's edges to the package's.
     pub borders: Borders,
+}
+
+/// What a window leaves open.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Opening {
+    /// Its outline; of an oval the rectangle round it, which it touches in the middle of each side.
+    pub size: Outline,
+    /// Whether it is an oval.
+    pub is_oval: bool,
 }
 
 /// One sheet to cut for every frame of a line.
@@ -88,7 +95,8 @@ impl Depth {
 /// Borders are measured from the innermost window, or from the edge of a floated artwork.
 /// Each mat board above the first has a window larger by twice the reveal; the first board under a floated artwork
 /// has none.
-/// A mat round a polygon is not sized, nor one in a tray: `load` refuses both, and here such a mat is left out.
+/// Round a polygon its borders are measured across the flats, and all are as the one on top.
+/// A mat in a tray is not sized: `load` refuses it, and here it is left out.
 /// Windows are not checked for being positive; a faulty frame gives lengths of zero or less, never a panic.
 ///
 /// # Panics
@@ -100,7 +108,8 @@ pub fn package(frame: &Frame, mouldings: &[Moulding], fit_allowance: Length) -> 
         .filter(|_| frame.holding == Holding::Rabbet);
     let (content, mut windows) = match (frame.art, mat) {
         (Outline::Rectangle { width, height }, Some(mat)) => matted(width, height, mat),
-        (art, _) => (art, Vec::new()),
+        (art @ Outline::Regular { .. }, Some(mat)) => matted_polygon(art, mat),
+        (art, None) => (art, Vec::new()),
     };
     let (mut size, mut play) = (content, fit_allowance);
     let mut inner = Vec::with_capacity(frame.inner.len());
@@ -144,8 +153,13 @@ fn matted(width: Length, height: Length, mat: &Mat) -> (Outline, Vec<Window>) {
         .map(|layer| {
             let shown_below = mat.reveal * i64::from(layer);
             Window {
-                width: inner_width + shown_below * 2,
-                height: inner_height + shown_below * 2,
+                opening: Opening {
+                    size: Outline::Rectangle {
+                        width: inner_width + shown_below * 2,
+                        height: inner_height + shown_below * 2,
+                    },
+                    is_oval: mat.is_oval,
+                },
                 borders: Borders {
                     top: top - shown_below,
                     right: right - shown_below,
@@ -156,6 +170,33 @@ fn matted(width: Length, height: Length, mat: &Mat) -> (Outline, Vec<Window>) {
         })
         .collect();
     (size, windows)
+}
+
+/// Package and windows of a polygon in `mat`: every size is the artwork's, grown across the flats.
+fn matted_polygon(art: Outline, mat: &Mat) -> (Outline, Vec<Window>) {
+    let lap = match mat.mount {
+        Mount::Overlap(overlap) => overlap * 2,
+        Mount::Float => Length::ZERO,
+    };
+    let border = mat.borders.top;
+    let first_with_window = u32::from(mat.mount == Mount::Float);
+    let windows = (first_with_window..mat.layers).map(|layer| {
+        let shown_below = mat.reveal * i64::from(layer);
+        let border = border - shown_below;
+        Window {
+            opening: Opening {
+                size: art.grown(shown_below * 2 - lap),
+                is_oval: false,
+            },
+            borders: Borders {
+                top: border,
+                right: border,
+                bottom: border,
+                left: border,
+            },
+        }
+    });
+    (art.grown(border * 2 - lap), windows.collect())
 }
 
 /// The sheets of one frame, each cut to `size`.
@@ -171,7 +212,6 @@ fn sheets_to_cut(frame: &Frame, size: Outline, windows: &[Window]) -> Vec<SheetT
         sheets.push(plain(SheetUse::Glazing, Some(glazing.name.clone())));
     }
     if let Some(mat) = frame.own_mat()
-        && matches!(frame.art, Outline::Rectangle { .. })
         && frame.holding == Holding::Rabbet
     {
         // Under a floated artwork the first board has no window, so the windows belong to the boards above it.

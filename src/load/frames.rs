@@ -5,9 +5,9 @@ use super::mats::read_mat;
 use super::sheets::{Sheets, find_sheet};
 use super::spacers::{Spacers, find_spacer};
 use super::woods::Profiles;
-use super::words::{FLAGS, GRAINS, Use};
+use super::words::{ACROSS, Across, FLAGS, GRAINS, Use};
 use crate::diag::code;
-use crate::frame::{ChosenBoards, Frame, Holding, Inner, Outline};
+use crate::frame::{ChosenBoards, Frame, Holding, Inner, Miter, Outline};
 use crate::length::Length;
 
 /// What frames refer to.
@@ -118,17 +118,35 @@ fn read_outline(fields: &mut Fields<'_, '_>) -> Found<Outline> {
             }
             height => fields.required("art-height", height),
         };
+        fields.warn_no_effect("measured", "without `sides`");
         return Ok(Outline::Rectangle {
             width: width?,
             height: height?,
         });
     }
     let sides = fields.optional_count("sides");
+    let across = fields.word("measured", &ACROSS);
     let excluded = fields.check_excluded("art-height", "`sides`");
     excluded?;
-    Ok(Outline::Regular {
-        sides: sides?.ok_or(Reported)?,
-        side: width?,
+    let sides = sides?.ok_or(Reported)?;
+    let side = side_of(fields, sides, across?, width?)?;
+    Ok(Outline::Regular { sides, side })
+}
+
+/// The side of a polygon of a size, rounded up so that nothing is cut too small for the art.
+fn side_of(fields: &mut Fields<'_, '_>, sides: u32, across: Across, size: Length) -> Found<Length> {
+    let miter = Miter::Corner { sides };
+    match across {
+        Across::Side => return Ok(size),
+        Across::Flats if sides.is_multiple_of(2) => return Ok(miter.run_along(size)),
+        Across::Corners if sides.is_multiple_of(2) => return Ok(miter.times_sine(size)),
+        Across::Flats | Across::Corners => {}
+    }
+    let what = format!("a polygon of {sides} sides has none opposite to measure across");
+    let hint = "give the length of its side, with `measured` left empty".to_owned();
+    Err(match fields.field("measured") {
+        Some(field) => fields.fault(field, code::NO_OPPOSITE_SIDES, what, hint),
+        None => fields.record_fault(code::NO_OPPOSITE_SIDES, what, hint),
     })
 }
 

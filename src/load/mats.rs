@@ -3,7 +3,7 @@
 use super::fields::{Fields, Found, Reported};
 use super::frames::Shelf;
 use super::sheets::find_sheet;
-use super::words::{MOUNTS, MountWord, Use};
+use super::words::{MOUNTS, MountWord, SHAPES, Use};
 use crate::diag::code;
 use crate::frame::{Borders, Mat, Mount, Outline};
 use crate::length::{Length, exact_text};
@@ -30,6 +30,7 @@ pub(super) fn read_mat(
     let has_border = BORDERS.iter().any(|name| fields.is_filled(name));
     let has_package = PACKAGE.iter().any(|name| fields.is_filled(name));
     let sheet = find_sheet(fields, shelf.sheets, Use::Mat);
+    let is_oval = read_oval(fields, has_border || has_package);
     if !has_border && !has_package {
         if let Some(field) = fields.field("mat") {
             let what = "`mat` needs the width of its border";
@@ -39,7 +40,7 @@ pub(super) fn read_mat(
         for name in ["mount", "overlap", "mat-layers", "reveal"] {
             fields.warn_no_effect(name, "on a frame without a mat");
         }
-        return Ok(None);
+        return is_oval.map(|_| None);
     }
     let excluded = check_excluded(fields, has_border);
     let mount = read_mount(fields, shelf);
@@ -66,18 +67,41 @@ pub(super) fn read_mat(
         layers,
         reveal,
         thickness,
+        is_oval: is_oval?,
     }))
 }
 
-/// A mat goes with a rectangle in a rabbet, and its size is given in one way only.
+/// Whether the art is an oval, which only goes with a mat: the frame round it is a rectangle then.
+fn read_oval(fields: &mut Fields<'_, '_>, has_mat: bool) -> Found<bool> {
+    if !fields.word("shape", &SHAPES)? {
+        return Ok(false);
+    }
+    if fields.is_filled("sides") {
+        fields.check_excluded("shape", "`sides`")?;
+    }
+    if has_mat {
+        return Ok(true);
+    }
+    let what = "an oval without a mat needs an oval frame, whose rails are not straight";
+    let hint = "give it a mat, with an oval window in a frame of four rails; or plan its blocks as `pieces`, and leave it out here";
+    Err(match fields.field("shape") {
+        Some(field) => fields.fault(field, code::OVAL_RAILS, what, hint.to_owned()),
+        None => fields.record_fault(code::OVAL_RAILS, what, hint.to_owned()),
+    })
+}
+
+/// A mat goes with a rabbet, one round a polygon is as wide on all sides, and its size is given in one way only.
 fn check_excluded(fields: &mut Fields<'_, '_>, has_border: bool) -> Found<()> {
     let mut result = Ok(());
-    for by in ["tray-gap", "sides"] {
-        if fields.is_filled(by) {
-            for name in BORDERS.into_iter().chain(PACKAGE) {
-                let by = format!("`{by}`");
-                result = fields.check_excluded(name, &by).and(result);
-            }
+    let all = || BORDERS.into_iter().chain(PACKAGE);
+    if fields.is_filled("tray-gap") {
+        for name in all() {
+            result = fields.check_excluded(name, "`tray-gap`").and(result);
+        }
+    }
+    if fields.is_filled("sides") {
+        for name in all().filter(|name| *name != "mat-border") {
+            result = fields.check_excluded(name, "`sides`").and(result);
         }
     }
     if has_border {
@@ -123,14 +147,13 @@ fn window(
     art: Found<Outline>,
     mount: Found<Mount>,
 ) -> Found<(Length, Length)> {
-    // A mat round a polygon has been reported.
-    let Outline::Rectangle { width, height } = art? else {
-        return Err(Reported);
-    };
+    let art = art?;
+    let (width, height) = (art.side(0), art.side(1));
     let Mount::Overlap(overlap) = mount? else {
         return Ok((width, height));
     };
-    let open = (width - overlap * 2, height - overlap * 2);
+    let open = art.grown(-overlap * 2);
+    let open = (open.side(0), open.side(1));
     if open.0 > Length::ZERO && open.1 > Length::ZERO {
         return Ok(open);
     }

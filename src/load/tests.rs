@@ -351,6 +351,7 @@ fn a_mat_is_read_with_borders_layers_and_sheet() {
             layers: 2,
             reveal: inches_64(16),
             thickness: inches_64(8),
+            is_oval: false,
         })
     );
     let glass = Sheet {

@@ -54,6 +54,26 @@ pub enum State {
     Spoiled,
 }
 
+/// What of a polygon is told as its size.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Across {
+    /// Its side.
+    Side,
+    /// From side to side.
+    Flats,
+    /// From corner to corner.
+    Corners,
+}
+
+pub(super) const ACROSS: [(&str, Across); 3] = [
+    ("side", Across::Side),
+    ("flats", Across::Flats),
+    ("corners", Across::Corners),
+];
+
+/// Whether art is an oval.
+pub(super) const SHAPES: [(&str, bool); 2] = [("straight", false), ("oval", true)];
+
 /// Whether the ends of a spacer are butted.
 pub(super) const SPACER_ENDS: [(&str, bool); 2] = [("mitered", false), ("butted", true)];
 

@@ -3,7 +3,7 @@
 
 use askama::Template;
 
-use crate::frame::{Borders, Outline, Window, side_name};
+use crate::frame::{Borders, Outline, side_name};
 use crate::job::Display;
 use crate::length::Length;
 use crate::plan::Plan;
@@ -128,7 +128,7 @@ pub fn frame_front(display: &Display, sized: &SizedFrame<'_>, id: &str) -> Strin
         Length::from_nm(beside.nm() / 2)
     };
     let (across, down) = (beside(0), beside(1));
-    let of_mat = mat_round_art(sized.frame, &sized.package).unwrap_or(none);
+    let of_mat = mat_round_art(sized.frame).unwrap_or(none);
     let around_art = Borders {
         top: of_mat.top + down,
         right: of_mat.right + across,
@@ -177,14 +177,13 @@ fn sizes(words: Words<'_>, sheet: &FrameSheet<'_>) -> Vec<(&'static str, Vec<Str
         sizes.push(("package", outline(sheet.sized.package.size, Show::There)));
     }
     for window in &sheet.sized.package.windows {
-        let Window { width, height, .. } = *window;
-        sizes.push((
-            "window",
-            vec![
-                words.length(width, Show::There),
-                words.length(height, Show::There),
-            ],
-        ));
+        let opening = window.opening;
+        let what = if opening.is_oval {
+            "oval window"
+        } else {
+            "window"
+        };
+        sizes.push((what, outline(opening.size, Show::There)));
     }
     sizes.push(("art", outline(sheet.sized.frame.art, Show::There)));
     sizes

@@ -266,10 +266,10 @@ pub enum MatMount {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Window {
-    /// Left to right.
-    pub width_nm: i64,
-    /// Top to bottom.
-    pub height_nm: i64,
+    /// What is open.
+    pub size: Size,
+    /// Whether that is an oval in the rectangle of its size.
+    pub oval: bool,
     /// From the window to the package's upper edge.
     pub top_nm: i64,
     /// To its right edge.
@@ -368,10 +368,20 @@ pub struct Sheet {
     pub count: u64,
     /// What to cut them to.
     pub size: Size,
-    /// Width and height of the window to cut in each; null without one.
-    pub window_nm: Option<[i64; 2]>,
+    /// The window to cut in each; null without one.
+    pub window: Option<Opening>,
     /// The frames they are for.
     pub frames: Vec<String>,
+}
+
+/// What a window leaves open.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Opening {
+    /// Its size.
+    pub size: Size,
+    /// Whether it is an oval in the rectangle of its size.
+    pub oval: bool,
 }
 
 /// All mouldings of a job.
@@ -550,8 +560,8 @@ impl Mat {
 impl Window {
     fn of(window: &frame::Window) -> Window {
         Window {
-            width_nm: window.width.nm(),
-            height_nm: window.height.nm(),
+            size: Size::of(window.opening.size),
+            oval: window.opening.is_oval,
             top_nm: window.borders.top.nm(),
             right_nm: window.borders.right.nm(),
             bottom_nm: window.borders.bottom.nm(),
@@ -606,9 +616,10 @@ impl Sheet {
             name: alike.name.clone(),
             count: alike.count,
             size: Size::of(alike.size),
-            window_nm: alike
-                .window
-                .map(|(width, height)| [width.nm(), height.nm()]),
+            window: alike.window.map(|window| Opening {
+                size: Size::of(window.size),
+                oval: window.is_oval,
+            }),
             frames: alike
                 .frames
                 .iter()

@@ -136,9 +136,7 @@ pub fn frame_sheets(plan: &Plan) -> Vec<FrameSheet<'_>> {
             });
             FrameSheet {
                 frame_idx,
-                art_borders: frame
-                    .own_mat()
-                    .and_then(|_| mat_round_art(frame, &sized.package)),
+                art_borders: frame.own_mat().and_then(|_| mat_round_art(frame)),
                 overlap: overlap(frame, &sized.package),
                 layers,
                 stack,
@@ -244,9 +242,9 @@ fn overlap(frame: &Frame, package: &Package) -> Option<Length> {
 }
 
 /// From the edge of the artwork to that of the mat round it, which a frame inside may hold; `None` where there is none.
-pub fn mat_round_art(frame: &Frame, package: &Package) -> Option<Borders> {
+pub fn mat_round_art(frame: &Frame) -> Option<Borders> {
     let mat = frame.mat.as_ref()?;
-    let is_sized = frame.holding == Holding::Rabbet && package.content != frame.art;
+    let is_sized = frame.holding == Holding::Rabbet;
     let lap = match mat.mount {
         Mount::Overlap(overlap) => overlap,
         Mount::Float => Length::ZERO,

@@ -18,7 +18,7 @@ pub struct MatSetting {
     pub layer: u32,
     /// How many are cut alike.
     pub count: u64,
-    /// Over all, left to right as it is seen from the front.
+    /// Over all, left to right as it is seen from the front; of a polygon its side, as the height.
     pub width: Length,
     /// Over all, top to bottom.
     pub height: Length,
@@ -125,8 +125,9 @@ mod tests {
         // Lines and window fill the board, whichever side one looks from.
         for mat in mats {
             let (drawn, window) = (mat.drawn, mat.window);
-            assert_eq!(drawn.left + window.width + drawn.right, mat.width);
-            assert_eq!(drawn.top + window.height + drawn.bottom, mat.height);
+            let open = window.opening.size;
+            assert_eq!(drawn.left + open.side(0) + drawn.right, mat.width);
+            assert_eq!(drawn.top + open.side(1) + drawn.bottom, mat.height);
         }
     }
 

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::frame::{
-    Depth, Frame, FrameSizes, Moulding, Outline, Package, SheetUse, depth, frame_sizes, package,
-    stack_height,
+    Depth, Frame, FrameSizes, Moulding, Opening, Outline, Package, SheetUse, depth, frame_sizes,
+    package, stack_height,
 };
 use crate::job::Job;
 use crate::length::Length;
@@ -63,8 +63,8 @@ pub struct AlikeSheets<'a> {
     pub name: Option<String>,
     /// What to cut them to.
     pub size: Outline,
-    /// Width and height of the window, if any.
-    pub window: Option<(Length, Length)>,
+    /// What its window leaves open, if it has one.
+    pub window: Option<Opening>,
     /// How many, copies of frames counted.
     pub count: u64,
     /// The lines of frames they are for, in the order of the job.
@@ -77,13 +77,15 @@ pub fn alike_sheets<'a>(sheets: &[SizedFrame<'a>]) -> Vec<AlikeSheets<'a>> {
     for sheet in sheets {
         for to_cut in &sheet.package.sheets {
             // What has no order of its own is ordered by its measures.
-            let size = match to_cut.size {
+            let measures = |outline: Outline| match outline {
                 Outline::Rectangle { width, height } => (4, width, height),
                 Outline::Regular { sides, side } => (sides, side, Length::ZERO),
             };
-            let window = to_cut.window.map(|window| (window.width, window.height));
+            let size = measures(to_cut.size);
+            let window = to_cut.window.map(|window| window.opening);
+            let by_window = window.map(|window| (measures(window.size), window.is_oval));
             let alike = together
-                .entry((to_cut.sheet_use, to_cut.name.clone(), size, window))
+                .entry((to_cut.sheet_use, to_cut.name.clone(), size, by_window))
                 .or_insert_with(|| AlikeSheets {
                     sheet_use: to_cut.sheet_use,
                     name: to_cut.name.clone(),

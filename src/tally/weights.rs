@@ -20,7 +20,7 @@
 //! MDF and hardboard: the upper end of what is usual for them; hardboard EN 316, as restated. Plywood, mat board (1.0 kg/m²
 //! at 1/16 in) and foam board (0.6 kg/m² at 5 mm): from memory.
 
-use crate::frame::{Frame, FrameSizes, Moulding, Outline, SpacerStock, spacer_strips};
+use crate::frame::{Frame, FrameSizes, Holding, Moulding, Outline, SpacerStock, spacer_strips};
 use crate::length::Length;
 use crate::tally::SizedFrame;
 
@@ -236,12 +236,12 @@ pub fn frame_weight(sheet: &SizedFrame<'_>) -> FrameWeight {
     weight
 }
 
-/// The mat boards of a frame and of those inside of it, windows and all; none where the mat is not sized.
+/// The mat boards of a frame and of those inside of it, windows and all; none in a tray.
 fn mats(frame: &Frame, sheet: &SizedFrame<'_>) -> Weight {
     let Some(mat) = frame
         .mat
         .as_ref()
-        .filter(|_| sheet.package.content != frame.art)
+        .filter(|_| frame.holding == Holding::Rabbet)
     else {
         return Weight::ZERO;
     };

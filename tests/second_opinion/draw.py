@@ -78,6 +78,8 @@ def draw(rng, wishes):
                  "art-width": size(5, 14)}
         if "polygons" in wishes and rng.random() < 0.7:
             frame["sides"] = either(3, 5, 6, 8)
+            frame["mat-border"] = either("", "", size(1, 3))
+            frame["measured"] = either("", "flats", "corners") if frame["sides"] in (6, 8) else ""
         else:
             frame |= {"art-height": size(5, 14), "mat-border": either("", "", size(1, 3))}
         frames.append(frame | {"tray-gap": either("", "", "", "1/4 in"),

@@ -105,6 +105,14 @@ def times_tan(width, sides, up):
     return rounded(width * slope(sides)[1], up)
 
 
+def times_sin(width, sides):
+    """`width sin m`, rounded up."""
+    if sides == 6:  # the one even number of sides for which the sine, 1/2, is rational (Niven)
+        return ceil_div(width, 2)
+    cosine, tangent = slope(sides)
+    return rounded(width * cosine * tangent, up=True)
+
+
 # ------------------------------------------------------------------ what a job has
 
 @dataclass(frozen=True)
@@ -494,6 +502,10 @@ class Reader:
         has face and lip of the frames round the art, from the innermost to the one that is sized."""
         sides = int(row["sides"]) if "sides" in row else None
         package = [self.length(row, key) for key in ("art-width", "art-height") if key in row]
+        if row.get("measured") == "flats":
+            package = [times_tan(package[0], sides, True)]
+        elif row.get("measured") == "corners":
+            package = [times_sin(package[0], sides)]
         borders = ("mat-top", "mat-right", "mat-bottom", "mat-left")
         if "package-width" in row:
             package = [self.length(row, "package-width"), self.length(row, "package-height")]
@@ -501,7 +513,8 @@ class Reader:
             top, right, bottom, left = (self.length(row, name, row.get("mat-border")) for name in borders)
             lap = self.length(row, "overlap") if "overlap" in row else self.setting("shop", "mat-overlap", "1/4 in")
             lap = 0 if row.get("mount") == "float" else lap
-            package = [package[0] + left + right - 2 * lap, package[1] + top + bottom - 2 * lap]
+            grown = [left + right - 2 * lap, top + bottom - 2 * lap]
+            package = [size + times_tan(more, sides or 4, True) for size, more in zip(package, grown)]
         play = self.setting("shop", "fit-allowance", "1/8 in")
         for face, lip in around[:-1]:
             package = [size + times_tan(play + 2 * face - 2 * lip, sides or 4, True) for size in package]

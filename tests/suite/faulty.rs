@@ -99,6 +99,7 @@ faulty_jobs! {
     unknown_spacer => "E122",
     duplicate_spacer => "E123",
     spacers_meet => "E124",
+    oval_rails => "E125",
     duplicate_board => "E201",
     board_foot_size => "E202",
     trim_eats_board => "E203",

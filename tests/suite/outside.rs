@@ -371,7 +371,10 @@ fn mats(frame: &str) -> (Vec<Opening>, (String, String)) {
     let windows = package.windows.iter().map(|window| {
         let borders = &window.borders;
         let borders = [borders.top, borders.right, borders.bottom, borders.left];
-        (text(window.width), text(window.height), borders.map(text))
+        {
+            let open = window.opening.size;
+            (text(open.side(0)), text(open.side(1)), borders.map(text))
+        }
     });
     let longpoint::frame::Outline::Rectangle { width, height } = package.size else {
         unreachable!("the frames are rectangles")

@@ -158,3 +158,26 @@ fn a_product_carries_from_its_lower_half_to_its_upper() {
     // Derived: with 2^64 added to the second factor, 2^64 - 1 is added to the upper half.
     assert_eq!(product(u64::MAX, most + (1 << 64)), (2 * most - 1, 1));
 }
+
+#[test]
+fn a_polygon_is_sized_across_its_corners() {
+    // Derived: 10 in across the corners, side 10 sin m: four sides 7.07107, six 5, eight 3.82683, twelve 2.58819.
+    let ten = inches(10, 1);
+    for (sides, side) in [(4, 707_107), (6, 500_000), (8, 382_683), (12, 258_819)] {
+        let miter = Miter::Corner { sides };
+        assert_inches(miter.times_sine(ten), side);
+        // It is no shorter than it must be, by less than a nanometer in the distance.
+        let back = miter.over_sine(miter.times_sine(ten));
+        assert!(
+            back >= ten && back.nm() - ten.nm() <= 6,
+            "{sides}: {back:?}"
+        );
+    }
+    assert_eq!(
+        Miter::Corner { sides: 6 }
+            .times_sine(Length::from_nm(3))
+            .nm(),
+        2
+    );
+    assert_eq!(Miter::RECTANGLE.times_sine(Length::from_nm(3)).nm(), 3);
+}

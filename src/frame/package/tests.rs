@@ -14,6 +14,14 @@ fn equal_borders(border: Length) -> Borders {
     }
 }
 
+fn rectangle(width: Length, height: Length) -> Outline {
+    Outline::Rectangle { width, height }
+}
+
+fn width(window: impl std::borrow::Borrow<Window>) -> Length {
+    window.borrow().opening.size.side(0)
+}
+
 /// An artwork on paper, bare, in a rabbet.
 fn bare(width: Length, height: Length) -> Frame {
     samples::frame("art", 1, Outline::Rectangle { width, height }, 0)
@@ -53,8 +61,10 @@ fn borders_and_window_make_the_package() {
     assert_eq!(
         package.windows,
         [Window {
-            width: inches(9, 48),
-            height: inches(7, 48),
+            opening: Opening {
+                size: rectangle(inches(9, 48), inches(7, 48)),
+                is_oval: false,
+            },
             borders,
         }]
     );
@@ -80,10 +90,7 @@ fn a_quarter_inch_overlap_takes_half_an_inch_from_the_art() {
     frame.mat = Some(mat(borders, Mount::Overlap(in64(16))));
     let package = package(&frame, &[], Length::ZERO);
     let window = package.windows[0];
-    assert_eq!(
-        (window.width, window.height),
-        (inches(7, 32), inches(9, 32))
-    );
+    assert_eq!(window.opening.size, rectangle(inches(7, 32), inches(9, 32)));
     assert_eq!(
         package.size,
         Outline::Rectangle {
@@ -124,7 +131,7 @@ fn each_upper_mat_opens_wider_by_twice_the_reveal() {
         ..mat(equal_borders(inches(2, 0)), Mount::Overlap(in64(16)))
     });
     let package = package(&frame, &[], Length::ZERO);
-    let widths: Vec<Length> = package.windows.iter().map(|window| window.width).collect();
+    let widths: Vec<Length> = package.windows.iter().map(width).collect();
     assert_eq!(widths, [inches(7, 32), inches(8, 0), inches(8, 32)]);
     let borders: Vec<Length> = package
         .windows
@@ -141,7 +148,7 @@ fn each_upper_mat_opens_wider_by_twice_the_reveal() {
     let layers: Vec<(SheetUse, Option<Length>)> = package
         .sheets
         .iter()
-        .map(|sheet| (sheet.sheet_use, sheet.window.map(|window| window.width)))
+        .map(|sheet| (sheet.sheet_use, sheet.window.map(width)))
         .collect();
     assert_eq!(
         layers,
@@ -178,10 +185,7 @@ fn a_floated_artwork_lies_whole_on_a_board_without_a_window() {
     }
     let with_window = package(&frame, &[], Length::ZERO);
     assert_eq!(with_window.size, floated.size);
-    assert_eq!(
-        with_window.sheets[0].window.map(|window| window.width),
-        Some(inches(8, 32))
-    );
+    assert_eq!(with_window.sheets[0].window.map(width), Some(inches(8, 32)));
     assert_eq!(with_window.sheets[1].window, None);
 }
 
@@ -239,4 +243,44 @@ fn depth_is_not_judged_where_it_is_unknown_or_there_is_no_rabbet() {
         depth(&frame, &[moulding(Some(in64(1)))], Length::ZERO),
         None
     );
+}
+
+#[test]
+fn a_polygon_in_a_mat_grows_across_its_flats() {
+    // Derived: a hexagon 10 across the flats, lap 1/4, border 2: window 9-1/2 and package 13-1/2 across the flats, sides
+    // 9.5 tan 30 = 5.4848 and 13.5 tan 30 = 7.7942; the upper of two with a reveal of 1/4 opens 10 across, its border 1-3/4.
+    let corner = crate::frame::Miter::Corner { sides: 6 };
+    let side = corner.run_along(inches(10, 0));
+    let mut frame = bare(inches(1, 0), inches(1, 0));
+    frame.art = Outline::Regular { sides: 6, side };
+    frame.mat = Some(Mat {
+        layers: 2,
+        reveal: in64(16),
+        ..mat(equal_borders(inches(2, 0)), Mount::Overlap(in64(16)))
+    });
+    let package = package(&frame, &[], Length::ZERO);
+    let about = |outline: Outline, ten_thousandths: i64| {
+        let off = (outline.side(0).nm() - 2_540 * ten_thousandths).abs();
+        assert!(off <= 1_270, "{outline:?} is not {ten_thousandths}e-4 in");
+    };
+    about(package.size, 77_942);
+    about(package.windows[0].opening.size, 54_848);
+    about(package.windows[1].opening.size, 57_735);
+    assert_eq!(package.windows[1].borders, equal_borders(inches(1, 48)));
+    assert_eq!(package.sheets.len(), 2);
+}
+
+#[test]
+fn an_oval_in_a_mat_has_the_package_of_its_rectangle() {
+    // Derived: an oval of 8 x 10, lap 1/4, border 2: window 7-1/2 x 9-1/2, oval; package 11-1/2 x 13-1/2.
+    let mut frame = bare(inches(8, 0), inches(10, 0));
+    frame.mat = Some(Mat {
+        is_oval: true,
+        ..mat(equal_borders(inches(2, 0)), Mount::Overlap(in64(16)))
+    });
+    let package = package(&frame, &[], Length::ZERO);
+    let size = rectangle(inches(7, 32), inches(9, 32));
+    let is_oval = true;
+    assert_eq!(package.windows[0].opening, Opening { size, is_oval });
+    assert_eq!(package.size, rectangle(inches(11, 32), inches(13, 32)));
 }

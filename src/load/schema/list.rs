@@ -8,7 +8,7 @@ use super::Least::{Positive, Zero};
 use super::{Column, Schema, Shape, column, words};
 use crate::load::limits::{DECIMALS, KEYS, LABELS_IN_LINE, LAYERS, LONG_OFFCUTS, SIDES, SOME, SOME_OR_NONE};
 use crate::load::words::{
-    BOARD_MEASURES, ENDS, FROM, GRAINS, HANG_BY, HINGES, LABEL_ORDERS, LIES, LONG_CHAINS, PAPERS, MILLED, MOUNTS, SECTIONS, SPACER_ENDS, STATES, STOPS, SURFACES, UNITS,
+    ACROSS, BOARD_MEASURES, ENDS, FROM, GRAINS, HANG_BY, HINGES, LABEL_ORDERS, LIES, LONG_CHAINS, PAPERS, MILLED, MOUNTS, SECTIONS, SHAPES, SPACER_ENDS, STATES, STOPS, SURFACES, UNITS,
     USES,
 };
 
@@ -177,9 +177,11 @@ pub static FRAMES: Schema = Schema {
         column("quantity", Count(SOME), "how many are wanted").or("1").also(&["qty"]),
         column("moulding", Name, "its moulding; may be left out where the job has one"),
         column("wood", Name, "which of the woods of its moulding"),
-        column("art-width", Length(Positive), "width of the art, or of each side of a polygon").needed(),
+        column("art-width", Length(Positive), "width of the art, or of each side of a polygon; see `measured`").needed(),
         column("art-height", Length(Positive), "height of the art; needed for a rectangle"),
         column("sides", Count(SIDES), "number of sides of a regular polygon; else it is a rectangle"),
+        column("measured", Word(&words(&ACROSS)), "what `art-width` of a polygon is: its side, or the distance across its flats or corners").or("side"),
+        column("shape", Word(&words(&SHAPES)), "whether the art, and the window of its mat, is an oval in the rectangle of its size").or("straight"),
         column("art-thickness", Length(Zero), "thickness of the art").or("0 in"),
         column("mat-border", Length(Positive), "width of the mat on all sides for which no other is given"),
         column("mat-top", Length(Positive), "width of the mat above its window"),

@@ -8,7 +8,7 @@ use crate::report::document::Show;
 use super::figure::{Figure, wide};
 use super::scale::Scale;
 use super::strokes::{across, down, drawing, half, hundredths, line, outline, words};
-use super::xml::{Element, isolated};
+use super::xml::{Element, Mm, isolated};
 
 /// What is seen of a frame.
 #[derive(Clone, Copy, Debug)]
@@ -111,14 +111,33 @@ pub fn front(frame: &Front<'_>, display: &Display, id: &str) -> String {
         svg.push(&outline("inner", &on_paper(sizes.sight)));
     }
     for window in frame.windows {
-        let corners = lying(window.borders, window.width, window.height);
-        svg.push(&outline("window", &corners));
+        let opening = window.opening;
+        svg.push(&match opening.size {
+            Outline::Rectangle { width, height } => {
+                let corners = lying(window.borders, width, height);
+                if opening.is_oval {
+                    oval("window", &corners)
+                } else {
+                    outline("window", &corners)
+                }
+            }
+            polygon @ Outline::Regular { .. } => outline("window", &on_paper(polygon)),
+        });
     }
     let is_hidden = frame.art.0 == frame.package;
-    if let (Outline::Rectangle { width, height }, borders) = frame.art
-        && !is_hidden
-    {
-        svg.push(&outline("art", &lying(borders, width, height)));
+    let is_oval = frame.windows.iter().any(|window| window.opening.is_oval);
+    if !is_hidden {
+        svg.push(&match frame.art {
+            (Outline::Rectangle { width, height }, borders) => {
+                let corners = lying(borders, width, height);
+                if is_oval {
+                    oval("art", &corners)
+                } else {
+                    outline("art", &corners)
+                }
+            }
+            (polygon @ Outline::Regular { .. }, _) => outline("art", &on_paper(polygon)),
+        });
     }
     for element in inside(frame, display, scale, center) {
         svg.push(&element);
@@ -201,6 +220,18 @@ fn named(name: &str, figure: &Figure, (x, y): (Length, Length), size: Length) ->
     ]
 }
 
+/// The oval that touches the sides of a rectangle in their middle.
+fn oval(class: &str, corners: &[(Length, Length); 4]) -> Element {
+    let (from, to) = (corners[0], corners[2]);
+    let (width, height) = (to.0 - from.0, to.1 - from.1);
+    Element::new("ellipse")
+        .set("class", class)
+        .set("cx", Mm(from.0 + half(width)))
+        .set("cy", Mm(from.1 + half(height)))
+        .set("rx", Mm(half(width)))
+        .set("ry", Mm(half(height)))
+}
+
 /// What is written inside the frame: the innermost window and the artwork, where there is room.
 fn inside(
     frame: &Front<'_>,
@@ -212,11 +243,14 @@ fn inside(
     let mut lines = Vec::new();
     let room = match (frame.windows.first(), extent(frame.sight)) {
         (Some(window), _) => {
-            lines.push((
-                "window",
-                Figure::by(&there(window.width), &there(window.height)),
-            ));
-            (window.width, window.height)
+            let (what, figure) = match window.opening.size {
+                Outline::Rectangle { width, height } => {
+                    ("window", Figure::by(&there(width), &there(height)))
+                }
+                Outline::Regular { side, .. } => ("window, side", there(side)),
+            };
+            lines.push((what, figure));
+            extent(window.opening.size)
         }
         (None, sight) => sight,
     };
@@ -262,11 +296,9 @@ fn description(frame: &Front<'_>, display: &Display) -> Vec<String> {
         format!("sight: {}", size(frame.sight, Show::Needed)),
     ];
     for window in frame.windows {
-        let outline = Outline::Rectangle {
-            width: window.width,
-            height: window.height,
-        };
-        lines.push(format!("window: {}", size(outline, Show::There)));
+        let oval = if window.opening.is_oval { ", oval" } else { "" };
+        let size = size(window.opening.size, Show::There);
+        lines.push(format!("window: {size}{oval}"));
     }
     lines.push(format!("art: {}", size(frame.art.0, Show::There)));
     lines

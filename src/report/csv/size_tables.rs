@@ -126,8 +126,7 @@ fn frame_cells(sheet: &SizedFrame<'_>, n_windows: usize) -> Vec<Cell> {
     ]);
     for window_idx in 0..n_windows {
         let window = sheet.package.windows.get(window_idx);
-        cells.push(length(window.map(|window| window.width)));
-        cells.push(length(window.map(|window| window.height)));
+        cells.extend(pair(window.map(|window| window.opening.size)));
     }
     cells.extend(pair(Some(sheet.package.size)));
     cells.extend(pair(sheet.sizes.rabbet));
@@ -160,6 +159,7 @@ pub fn sheets_csv(job: &Job) -> String {
             "height@",
             "window-width@",
             "window-height@",
+            "window-shape",
         ],
     );
     for alike in alike_sheets(&sized_frames(job)) {
@@ -182,8 +182,9 @@ pub fn sheets_csv(job: &Job) -> String {
             frames.join("; ").into(),
         ];
         cells.extend(pair(Some(alike.size)));
-        cells.push(length(alike.window.map(|window| window.0)));
-        cells.push(length(alike.window.map(|window| window.1)));
+        cells.extend(pair(alike.window.map(|window| window.size)));
+        let is_oval = alike.window.is_some_and(|window| window.is_oval);
+        cells.push(if is_oval { "oval" } else { "" }.into());
         rows.row(cells);
     }
     rows.into_text()

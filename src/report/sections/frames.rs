@@ -1,6 +1,6 @@
 //! Sizes of the frames and of what goes into them.
 
-use crate::frame::{Borders, Holding, Mount, Outline, SheetUse, spacer_strips};
+use crate::frame::{Borders, Holding, Mount, Opening, Outline, SheetUse, spacer_strips};
 use crate::job::{Ends, Job};
 use crate::length::Length;
 use crate::plan::Part;
@@ -57,13 +57,8 @@ fn add_frame(table: &mut Table, sheet: &SizedFrame<'_>) {
         Outline::Regular { .. } => &[(0, "side")],
     };
     for &(side, dimension) in dimensions {
-        let window = sheet.package.windows.first().map(|window| {
-            if side == 0 {
-                window.width
-            } else {
-                window.height
-            }
-        });
+        let window = sheet.package.windows.first();
+        let window = window.map(|window| window.opening.size.side(side));
         let is_first = side == 0;
         table.row(vec![
             is_first.then(|| name(&frame.name)).into(),
@@ -102,6 +97,17 @@ fn description(sheet: &SizedFrame<'_>) -> Text {
     if let Outline::Regular { sides, .. } = frame.art {
         let miter = Inline::Miter(frame.art.miter());
         facts.push(say!("{} sides, miter {}", sides, miter));
+        // Across what is opposite; with an odd number of sides nothing is.
+        if let Outline::Regular { side, .. } = sheet.sizes.outside
+            && sides.is_multiple_of(2)
+        {
+            let miter = frame.art.miter();
+            facts.push(say!(
+                "outside {} across flats, {} across corners",
+                needed(miter.over_tangent(side)),
+                needed(miter.over_sine(side))
+            ));
+        }
     }
     if !sheet.inner.is_empty() {
         let inner = sheet
@@ -126,6 +132,9 @@ fn description(sheet: &SizedFrame<'_>) -> Text {
                 mat.layers,
                 there(mat.reveal)
             ));
+        }
+        if mat.is_oval {
+            text.push(", oval");
         }
         if mat.mount == Mount::Float {
             text.push(", art floated");
@@ -260,9 +269,7 @@ pub(super) fn write_sheets(doc: &mut Document, job: &Job, heading: impl Into<Tex
             say!("{}{}", called, layer),
             width,
             height,
-            window
-                .map(|(width, height)| say!("{} × {}", there(width), there(height)))
-                .into(),
+            window.map(opening_words).into(),
             Text::join(frames.map(|frame| together(name(&frame.name))), ", "),
         ]);
     }
@@ -272,6 +279,17 @@ pub(super) fn write_sheets(doc: &mut Document, job: &Job, heading: impl Into<Tex
         if layered {
             doc.line(Tone::Faint, "Layer 1 of a mat lies next to the artwork.");
         }
+    }
+}
+
+/// A window: width and height, or number and length of its sides.
+fn opening_words(opening: Opening) -> Text {
+    match opening.size {
+        Outline::Rectangle { width, height } => {
+            let oval = opening.is_oval.then_some(" oval");
+            say!("{} × {}{}", there(width), there(height), oval)
+        }
+        Outline::Regular { sides, side } => say!("{} sides of {}", sides, there(side)),
     }
 }
 

@@ -1,6 +1,6 @@
 //! Corner keys, frames from the front, stacks and bars, read back: everything to its scale.
 
-use longpoint::frame::{Borders, Miter, Outline, Window};
+use longpoint::frame::{Borders, Miter, Opening, Outline, Window};
 use longpoint::job::Display;
 use longpoint::length::{Length, Unit};
 use longpoint::money::Currency;
@@ -161,8 +161,10 @@ fn matted<'a>(name: &'a str, windows: &'a [Window]) -> Front<'a> {
 
 fn window() -> Window {
     Window {
-        width: in64(480),
-        height: in64(608),
+        opening: Opening {
+            size: size(480, 608),
+            is_oval: false,
+        },
         borders: Borders {
             bottom: in64(160),
             ..borders(128)

@@ -259,7 +259,10 @@ fn write_mats(sheet: &mut Sheet<'_>) {
             (mat.count > 1).then(|| say!("×{}", mat.count)).into(),
             layered.then(|| Text::from(mat.layer)).into(),
             there(mat.width),
-            there(mat.height),
+            match mat.window.opening.size {
+                Outline::Rectangle { .. } => there(mat.height),
+                Outline::Regular { sides, .. } => say!("×{}", sides),
+            },
             there(mat.drawn.left),
             there(mat.drawn.right),
             there(mat.drawn.top),
@@ -281,6 +284,19 @@ fn write_mats(sheet: &mut Sheet<'_>) {
     } else {
         " The hinge is told as seen from the front.".into()
     });
+    let openings = mats.iter().map(|mat| mat.window.opening);
+    if openings.clone().any(|opening| opening.is_oval) {
+        text.push(
+            " An oval touches the four lines in the middle of each side: draw it by its axes, which are as long as those \
+             lines are apart.",
+        );
+    }
+    if openings
+        .clone()
+        .any(|opening| matches!(opening.size, Outline::Regular { .. }))
+    {
+        text.push(" Of a polygon \u{201c}wide\u{201d} is a side, with the number of sides behind it; its border is square to each side.");
+    }
     if layered {
         text.push(" Layer 1 lies next to the artwork.");
     }
