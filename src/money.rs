@@ -237,5 +237,30 @@ fn split_digits(text: &str) -> (&str, &str) {
     text.split_at(end)
 }
 
+/// `amount` in whole shares that are as `weights`, by largest remainder; the shares sum to `amount`.
+///
+/// # Panics
+/// On no whole amounts: a share is no larger than its whole.
+pub fn shared(amount: i64, weights: &[i128]) -> Vec<i64> {
+    let total: i128 = weights.iter().sum();
+    if total <= 0 {
+        return vec![0; weights.len()];
+    }
+    let product = |weight: i128| i128::from(amount) * weight;
+    let mut shares: Vec<i64> = weights
+        .iter()
+        .map(|&weight| {
+            i64::try_from(product(weight) / total).expect("a share is no larger than its whole")
+        })
+        .collect();
+    let mut order: Vec<usize> = (0..weights.len()).collect();
+    order.sort_by_key(|&idx| std::cmp::Reverse(product(weights[idx]) % total));
+    let left = amount - shares.iter().sum::<i64>();
+    for &idx in order.iter().take(usize::try_from(left).unwrap_or(0)) {
+        shares[idx] += 1;
+    }
+    shares
+}
+
 #[cfg(test)]
 mod tests;

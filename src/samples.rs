@@ -6,8 +6,8 @@ use crate::frame::{
     Sheet,
 };
 use crate::job::{
-    Assembly, Buying, Display, Ends, Job, JobSpec, LabelSheet, LongChains, Paper, Piece, Purpose,
-    Shop, StopAt,
+    Assembly, Buying, Display, Ends, Hardware, HardwareUse, Job, JobSpec, LabelSheet, LongChains,
+    Lot, Paper, Piece, Purpose, Shop, StopAt,
 };
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
@@ -76,6 +76,7 @@ pub(crate) fn empty_job() -> Job {
         },
         assembly: Assembly::usual(Unit::Inch),
         labels: LabelSheet::usual(Paper::A4),
+        hardware: Vec::new(),
         mouldings: Vec::new(),
         frames: Vec::new(),
         pieces: Vec::new(),
@@ -143,6 +144,19 @@ pub(crate) fn sheet(name: &str, thickness: Length) -> Sheet {
     Sheet {
         name: name.to_owned(),
         thickness,
+    }
+}
+
+/// Hardware without a price or a rating.
+pub(crate) fn hardware(name: &str, hardware_use: HardwareUse, lot: Lot) -> Hardware {
+    Hardware {
+        name: name.to_owned(),
+        hardware_use,
+        lot,
+        price: None,
+        bears: None,
+        each: None,
+        roll_width: None,
     }
 }
 

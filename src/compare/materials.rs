@@ -121,7 +121,8 @@ pub fn list_needs(job: &Job) -> Vec<Need> {
         .into_iter()
         .map(|(kind, pieces)| sheets_needed(job, kind, &pieces))
         .collect();
-    if hangers > 0 {
+    // A job that lists its hardware has that counted, and nothing besides.
+    if hangers > 0 && job.hardware.is_empty() {
         let plain = |kind, amount, rule| Need {
             kind,
             amount,

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::job::Line;
 use crate::money::Money;
+pub(super) use crate::money::shared;
 use crate::plan::{Measure, Part, Plan};
 use crate::stock::board_cost;
 
@@ -57,41 +58,4 @@ fn parts_on(plan: &Plan, position: usize) -> Vec<(Line, i128)> {
         }
     }
     parts
-}
-
-/// `amount` in whole shares that are as `weights`, by largest remainder; the shares sum to `amount`.
-pub(super) fn shared(amount: i64, weights: &[i128]) -> Vec<i64> {
-    let total: i128 = weights.iter().sum();
-    if total <= 0 {
-        return vec![0; weights.len()];
-    }
-    let product = |weight: i128| i128::from(amount) * weight;
-    let mut shares: Vec<i64> = weights
-        .iter()
-        .map(|&weight| {
-            i64::try_from(product(weight) / total).expect("a share is no larger than its whole")
-        })
-        .collect();
-    let mut order: Vec<usize> = (0..weights.len()).collect();
-    order.sort_by_key(|&idx| std::cmp::Reverse(product(weights[idx]) % total));
-    let left = amount - shares.iter().sum::<i64>();
-    for &idx in order.iter().take(usize::try_from(left).unwrap_or(0)) {
-        shares[idx] += 1;
-    }
-    shares
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn shares_are_whole_and_sum_to_the_amount() {
-        // Derived: 100 in three equal shares is 33 and a third each; the first takes the one that is left.
-        assert_eq!(shared(100, &[1, 1, 1]), [34, 33, 33]);
-        // Derived: 10 by 1 : 2 : 4 is 1.43, 2.86, 5.71; the two left over go to the largest fractions.
-        assert_eq!(shared(10, &[1, 2, 4]), [1, 3, 6]);
-        assert_eq!(shared(0, &[3, 4]), [0, 0]);
-        assert_eq!(shared(5, &[]), Vec::<i64>::new());
-    }
 }

@@ -132,6 +132,10 @@ codes! {
         "give the spacer less `width`";
     OVAL_RAILS = "E125", "an oval has no mat, and the rails of an oval frame are not straight",
         "give it a mat; the frame round its oval window then has four straight rails";
+    DUPLICATE_HARDWARE = "E126", "two kinds of hardware have the same name, or are for the same use",
+        "rename one, or list only the one that is to be counted";
+    NOT_A_WEIGHT = "E127", "a text is not a weight",
+        "write it as in `20 lb`, `9 kg`, `450 g` or `12 oz`";
     DUPLICATE_BOARD = "E201", "two boards have the same name",
         "rename one, or make one row of both by `quantity`";
     BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness",

@@ -1,5 +1,6 @@
 //! How frames are put together, closed and hung behind the saw. None of it changes a plan.
 
+use super::Weight;
 use crate::length::{Length, Unit};
 
 /// What the stations behind the saw are set by.
@@ -50,6 +51,8 @@ pub enum HangBy {
     TwoHooks,
     /// No wire: two hangers, each on a hook of its own.
     Hangers,
+    /// No hangers: a cleat on the frame, on its like on the wall.
+    Cleat,
 }
 
 /// How frames hang.
@@ -59,6 +62,8 @@ pub struct Hanging {
     pub center_line: Length,
     /// `None` takes a wire over one hook for what is small and light, and two hangers for all else.
     pub by: Option<HangBy>,
+    /// A frame that is heavier hangs by a cleat, whatever `by` says; `None` where nothing is said.
+    pub cleat_above: Option<Weight>,
     /// How far the hangers are below the top edge; `None` is a third of the frame's height.
     pub hanger_drop: Option<Length>,
     /// How far the wire is drawn up above the hangers; `None` is half of their drop.
@@ -97,6 +102,7 @@ impl Assembly {
             hanging: Hanging {
                 center_line: usual(57 * 16, 1_450),
                 by: None,
+                cleat_above: None,
                 hanger_drop: None,
                 wire_rise: None,
                 hook_spacing: None,

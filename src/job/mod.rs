@@ -10,11 +10,13 @@ mod buying;
 mod cross;
 mod derived;
 mod grain;
+mod hardware;
 mod labels;
 mod scale;
 mod texts;
 mod variants;
 mod vehicle;
+mod weight;
 mod whole;
 
 use crate::frame::{ChosenBoards, Frame, FrameSizes, Miter, Moulding, frame_sizes};
@@ -31,9 +33,11 @@ pub use cross::{
     Finding, MOST_PARTS, Subject, check, moulding_section, piece_section, wanted_sections,
 };
 pub use grain::{Grains, LongChains, chain_length};
+pub use hardware::{Hardware, HardwareUse, Lot};
 pub use labels::{LabelOrder, LabelPlace, LabelSheet, Paper};
 pub use texts::{FileText, Texts};
 pub use variants::Line;
+pub use weight::Weight;
 pub use whole::{Job, Refused};
 
 /// What a job asks for: all that is in its files, before it is checked as a whole.
@@ -53,6 +57,8 @@ pub struct JobSpec {
     pub assembly: Assembly,
     /// What labels are printed on.
     pub labels: LabelSheet,
+    /// Hardware that is asked for, in the order of the file.
+    pub hardware: Vec<Hardware>,
     /// Mouldings, in the order of the file.
     pub mouldings: Vec<Moulding>,
     /// Frames, in the order of the file.

@@ -1,6 +1,7 @@
 //! The tables `[assembly]` and `[hanging]`.
 
 use super::fields::{Fields, Found, Reported, Scope};
+use super::hardware::read_weight;
 use super::record::Record;
 use super::words::{HANG_BY, HINGES};
 use crate::diag::{Diagnostics, code, quoted};
@@ -83,6 +84,7 @@ fn lacks_depth(fields: &mut Fields<'_, '_>) -> Reported {
 fn read_hanging(mut fields: Fields<'_, '_>, usual: &Hanging) -> Found<Hanging> {
     let center_line = fields.optional_length("center-line");
     let by = fields.optional_word("by", &HANG_BY);
+    let cleat_above = read_weight(&mut fields, "cleat-above");
     let hanger_drop = fields.optional_length("hanger-drop");
     let wire_rise = fields.optional_length("wire-rise");
     let hook_spacing = fields.optional_length("hook-spacing");
@@ -90,7 +92,7 @@ fn read_hanging(mut fields: Fields<'_, '_>, usual: &Hanging) -> Found<Hanging> {
     let wall = fields.optional_length("wall");
     let gap = fields.optional_length("gap");
     let by = by?;
-    if by == Some(HangBy::Hangers) {
+    if matches!(by, Some(HangBy::Hangers | HangBy::Cleat)) {
         for name in ["wire-rise", "wire-tail"] {
             fields.warn_no_effect(name, "where there is no wire");
         }
@@ -106,6 +108,7 @@ fn read_hanging(mut fields: Fields<'_, '_>, usual: &Hanging) -> Found<Hanging> {
     Ok(Hanging {
         center_line: center_line?.unwrap_or(usual.center_line),
         by,
+        cleat_above: cleat_above?,
         hanger_drop,
         wire_rise,
         hook_spacing: hook_spacing?,

@@ -16,6 +16,7 @@ mod fields;
 mod files;
 mod findings;
 mod frames;
+mod hardware;
 mod labels;
 mod limits;
 mod lumber;

@@ -13,10 +13,10 @@ use super::spacers::{self, Spacers};
 use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
 use super::woods::{self, Profiles};
-use super::{Boards, assembly, boards, bought, mouldings, pieces, settings, ways};
+use super::{Boards, assembly, boards, bought, hardware, mouldings, pieces, settings, ways};
 use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code, quoted};
 use crate::frame::{Frame, Moulding};
-use crate::job::{Buying, Finding, Job, JobSpec, SheetStock};
+use crate::job::{Buying, Finding, Hardware, Job, JobSpec, SheetStock};
 use crate::stock::{Board, BoardMeasure, InHandRules};
 
 /// Reads all records, and checks the job made of them.
@@ -55,6 +55,7 @@ pub(super) fn read_records<'a>(
 
     let (sheets, sheet_stocks) = read_sheets(&file.sheets, &scope, faults);
     let spacers = read_spacers(&file.spacers, &scope, faults);
+    let of_hardware = read_hardware(&file.hardware, &scope, faults);
     let mut profiles = Profiles::default();
     let mut mouldings = Kept::default();
     for record in &file.mouldings {
@@ -168,6 +169,7 @@ pub(super) fn read_records<'a>(
         shop: settings.shop,
         assembly: assembly?,
         labels: labels?,
+        hardware: of_hardware?,
         mouldings: mouldings.items,
         frames: frames.items,
         pieces: pieces.items,
@@ -299,6 +301,50 @@ fn read_spacers<'a>(
         spacers.spacers.push(unique.and(spacer));
     }
     spacers
+}
+
+/// Reads the hardware, whose names must differ; of each use there is one kind, but where each frame takes its own.
+fn read_hardware(
+    records: &[Record<'_>],
+    scope: &Scope,
+    faults: &mut Diagnostics,
+) -> Found<Vec<Hardware>> {
+    let mut names = Names::default();
+    let mut all = Ok(Vec::<Hardware>::new());
+    for record in records {
+        let unique = names.add(
+            record,
+            "name",
+            code::DUPLICATE_HARDWARE,
+            "kinds of hardware",
+            faults,
+        );
+        let read = unique.and(hardware::read_hardware(Fields::new(record, scope, faults)));
+        all = match (all, read) {
+            (Ok(mut before), Ok(one)) => {
+                let is_twice = |before: &Hardware| {
+                    before.hardware_use == one.hardware_use && !one.hardware_use.is_chosen()
+                };
+                if let Some(twice) = before.iter().find(|before| is_twice(before)) {
+                    let what = format!(
+                        "{} and {} are for the same use",
+                        quoted(&twice.name),
+                        quoted(&one.name)
+                    );
+                    let place = record.origin.place();
+                    let fault = Diagnostic::error(code::DUPLICATE_HARDWARE, place, what);
+                    let hint = "list one of the two; only of hangers, wire, hooks and spacers are there several";
+                    faults.push(fault.with_hint(hint.to_owned()));
+                    Err(Reported)
+                } else {
+                    before.push(one);
+                    Ok(before)
+                }
+            }
+            _ => Err(Reported),
+        };
+    }
+    all
 }
 
 /// Reads the boards, then those of the tally, then the rack, with all their names, which must differ throughout; but a

@@ -14,7 +14,7 @@ use std::ops::RangeInclusive;
 pub use guide::columns_guide;
 pub use json::job_schema;
 pub use list::{
-    ASSEMBLY, BOARDS, BOUGHT, BUYING, FRAMES, HANGING, HEAD, IN_HAND, JOB, LABELS, MARKS,
+    ASSEMBLY, BOARDS, BOUGHT, BUYING, FRAMES, HANGING, HARDWARE, HEAD, IN_HAND, JOB, LABELS, MARKS,
     MOULDINGS, PIECES, RACK, RIP, SAW, SHEETS, SHOP, SPACERS, TALLY, WAYS,
 };
 
@@ -107,6 +107,8 @@ pub enum Kind {
     Price,
     /// An amount of money.
     Amount,
+    /// A weight with its unit, such as `20 lb`.
+    Weight,
     /// Stretches of a board that are not to be used.
     Defects,
     /// A nominal size of softwood, such as `1x6`.

@@ -47,6 +47,7 @@ pub(super) struct JobFile<'a> {
     pub(super) mouldings: Vec<Record<'a>>,
     pub(super) sheets: Vec<Record<'a>>,
     pub(super) spacers: Vec<Record<'a>>,
+    pub(super) hardware: Vec<Record<'a>>,
     pub(super) frames: Rows<'a>,
     pub(super) pieces: Rows<'a>,
     pub(super) boards: Rows<'a>,
@@ -65,8 +66,8 @@ impl<'a> JobFile<'a> {
         self.head.field("unit").is_some()
     }
 
-    /// Takes from the file of its shop what the job does not say itself: settings key by key, mouldings, sheets, spacers
-    /// and ways by their names. Boards, tally and rack of the shop stand in files of their own or here, and are read beside the
+    /// Takes from the file of its shop what the job does not say itself: settings key by key, mouldings, sheets, spacers,
+    /// hardware and ways by their names. Boards, tally and rack of the shop stand in files of their own or here, and are read beside the
     /// job's.
     pub(super) fn fall_back_on(&mut self, shop: JobFile<'a>) -> ShopRows<'a> {
         let mut head = shop.head;
@@ -90,6 +91,7 @@ impl<'a> JobFile<'a> {
         add_others(&mut self.mouldings, shop.mouldings, |record| record);
         add_others(&mut self.sheets, shop.sheets, |record| record);
         add_others(&mut self.spacers, shop.spacers, |record| record);
+        add_others(&mut self.hardware, shop.hardware, |record| record);
         add_others(&mut self.ways, shop.ways, |way| &way.record);
         ShopRows {
             boards: shop.boards,
@@ -249,6 +251,7 @@ impl TomlText {
             mouldings: listed(rows(&schema::MOULDINGS)),
             sheets: listed(rows(&schema::SHEETS)),
             spacers: listed(rows(&schema::SPACERS)),
+            hardware: listed(rows(&schema::HARDWARE)),
             frames: rows(&schema::FRAMES),
             pieces: rows(&schema::PIECES),
             boards: rows(&schema::BOARDS),

@@ -1,7 +1,7 @@
 //! The words of fixed lists, each with what it stands for.
 
 use crate::frame::{Grain, Milled, Profile};
-use crate::job::{Ends, HangBy, Hinge, LabelOrder, LongChains, Paper, StopAt};
+use crate::job::{Ends, HangBy, HardwareUse, Hinge, LabelOrder, LongChains, Paper, StopAt};
 use crate::length::{Length, Unit};
 use crate::stock::BoardMeasure;
 
@@ -82,10 +82,26 @@ pub(super) const LIES: [(&str, bool); 2] = [("on-edge", true), ("flat", false)];
 
 pub(super) const HINGES: [(&str, Hinge); 2] = [("top", Hinge::Top), ("long-side", Hinge::LongSide)];
 
-pub(super) const HANG_BY: [(&str, HangBy); 3] = [
+/// What hardware is for.
+pub(super) const HARDWARE_USES: [(&str, HardwareUse); 11] = [
+    ("keys", HardwareUse::Keys),
+    ("splines", HardwareUse::Splines),
+    ("hangers", HardwareUse::Hangers),
+    ("wire", HardwareUse::Wire),
+    ("hooks", HardwareUse::Hooks),
+    ("cleat", HardwareUse::Cleat),
+    ("bumpers", HardwareUse::Bumpers),
+    ("dust-cover", HardwareUse::DustCover),
+    ("tape", HardwareUse::Tape),
+    ("points", HardwareUse::Points),
+    ("spacer", HardwareUse::Spacer),
+];
+
+pub(super) const HANG_BY: [(&str, HangBy); 4] = [
     ("one-hook", HangBy::OneHook),
     ("two-hooks", HangBy::TwoHooks),
     ("hangers", HangBy::Hangers),
+    ("cleat", HangBy::Cleat),
 ];
 
 pub(super) const UNITS: [(&str, Unit); 5] = [

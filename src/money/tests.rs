@@ -104,3 +104,13 @@ proptest! {
         prop_assert_eq!(currency.parse_amount(&currency.format(money), false), Ok(money));
     }
 }
+
+#[test]
+fn shares_are_whole_and_sum_to_the_amount() {
+    // Derived: 100 in three equal shares is 33 and a third each; the first takes the one that is left.
+    assert_eq!(shared(100, &[1, 1, 1]), [34, 33, 33]);
+    // Derived: 10 by 1 : 2 : 4 is 1.43, 2.86, 5.71; the two left over go to the largest fractions.
+    assert_eq!(shared(10, &[1, 2, 4]), [1, 3, 6]);
+    assert_eq!(shared(0, &[3, 4]), [0, 0]);
+    assert_eq!(shared(5, &[]), Vec::<i64>::new());
+}

@@ -11,6 +11,7 @@
 pub mod csv;
 pub mod document;
 pub mod figures;
+mod hardware_words;
 pub mod json;
 pub mod pocket;
 pub mod progress;

@@ -55,6 +55,8 @@ pub struct Places {
     pub span: Option<Length>,
     /// The wire; `None` where there is none.
     pub wire: Option<Wire>,
+    /// Length of the cleat, and of its like on the wall; `None` where there is none.
+    pub cleat: Option<Length>,
     /// Height of the hook, or hooks, above the floor; `None` if it would be in it.
     pub hook: Option<Length>,
     /// How far the hooks are apart; `None` of one.
@@ -78,6 +80,18 @@ pub struct Wire {
     pub pull_hundredths: u64,
     /// What that is of the weight that is known; `None` where none is.
     pub pull: Option<Weight>,
+}
+
+impl Wire {
+    /// What to cut of it, in a round figure: up to the quarter inch or five millimeters.
+    pub fn to_cut(&self, display: &Display) -> Length {
+        let step = if display.unit.is_imperial() {
+            Length::from_nm(Length::INCH.nm() / 4)
+        } else {
+            Length::MILLIMETRE * 5
+        };
+        self.length.rounded(step, Rounding::Up)
+    }
 }
 
 /// A row of frames on a wall.
@@ -117,8 +131,19 @@ pub fn hung(job: &Job) -> Vec<Hung> {
             } else {
                 HangBy::OneHook
             };
-            let by = rule.by.unwrap_or(usual);
+            let is_for_cleat = rule.cleat_above.is_some_and(|limit| weight.known > limit);
+            let by = match is_for_cleat {
+                true => HangBy::Cleat,
+                false => rule.by.unwrap_or(usual),
+            };
             let places = match outside {
+                Outline::Rectangle { .. } if by == HangBy::Cleat => {
+                    // Two thirds of the width: common practice, no source.
+                    size.on_cleat(Length::from_nm(width.nm() / 3 * 2), rule, &job.display)
+                }
+                Outline::Regular { side, .. } if by == HangBy::Cleat => {
+                    size.on_cleat(Length::from_nm(side.nm() / 2), rule, &job.display)
+                }
                 Outline::Rectangle { .. } => size.places(by, rule, &job.display, weight.known),
                 Outline::Regular { side, .. } => size.on_top(by, side, rule, &job.display),
             };
@@ -173,7 +198,7 @@ impl HangingSize {
         let half = Length::from_nm(drop.nm() / 2);
         let rise = rule.wire_rise.unwrap_or_else(|| usual(half, display));
         let wanted = match by {
-            HangBy::OneHook => None,
+            HangBy::OneHook | HangBy::Cleat => None,
             HangBy::TwoHooks => {
                 let half = Length::from_nm(span.nm() / 2);
                 Some(rule.hook_spacing.unwrap_or_else(|| usual(half, display)))
@@ -182,7 +207,7 @@ impl HangingSize {
         };
         let hooks_apart = wanted.map(|wanted| wanted.min(span));
         let wire = match by {
-            HangBy::Hangers => None,
+            HangBy::Hangers | HangBy::Cleat => None,
             HangBy::OneHook | HangBy::TwoHooks => {
                 let apart = hooks_apart.unwrap_or(Length::ZERO);
                 Some(wire(span, apart, rise, rule.wire_tail, weight))
@@ -200,6 +225,7 @@ impl HangingSize {
             is_steady: drop * 2 < self.height,
             is_hidden: below > Length::ZERO,
             wire,
+            cleat: None,
         }
     }
 
@@ -207,7 +233,7 @@ impl HangingSize {
     fn on_top(self, by: HangBy, side: Length, rule: &Hanging, display: &Display) -> Places {
         let drop = Length::from_nm(self.back.nm() / 2);
         let span = match by {
-            HangBy::OneHook => None,
+            HangBy::OneHook | HangBy::Cleat => None,
             // Within the rail, which is more than twice as long on its outer edge as it is shorter on its inner one.
             HangBy::TwoHooks | HangBy::Hangers => {
                 Some(usual(Length::from_nm(side.nm() / 2), display))
@@ -219,8 +245,27 @@ impl HangingSize {
             inset: None,
             span,
             wire: None,
+            cleat: None,
             hook: self.hook(rule, drop),
             hooks_apart: span,
+            is_narrowed: false,
+            is_steady: true,
+            is_hidden: drop > Length::ZERO,
+        }
+    }
+
+    /// On a cleat of a length behind the rail on top.
+    fn on_cleat(self, length: Length, rule: &Hanging, display: &Display) -> Places {
+        let drop = Length::from_nm(self.back.nm() / 2);
+        Places {
+            by: HangBy::Cleat,
+            drop,
+            inset: None,
+            span: None,
+            wire: None,
+            cleat: Some(usual(length, display)),
+            hook: self.hook(rule, drop),
+            hooks_apart: None,
             is_narrowed: false,
             is_steady: true,
             is_hidden: drop > Length::ZERO,

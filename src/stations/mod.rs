@@ -8,6 +8,7 @@ mod closing;
 mod frame_sheet;
 mod glue;
 mod hanging;
+mod hardware;
 mod keys;
 mod labels;
 mod mat;
@@ -24,6 +25,9 @@ pub use frame_sheet::{
 };
 pub use glue::{Across, across, clamp_length, most_difference, out_of_square};
 pub use hanging::{Hung, Places, WIDE, WallRow, Wire, hung, wall_row};
+pub use hardware::{
+    HardwareAmount, HardwareList, HardwareNeed, Lacking, WhyLacking, hardware, share_hardware,
+};
 pub use keys::{Corner, KeySetting, SplineSetting, corners, keys, splines};
 pub use labels::{FrameLabel, Mate, PartLabel, RailMates, frame_labels, part_labels};
 pub use mat::{HingeSide, MatSetting, mats};

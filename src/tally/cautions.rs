@@ -6,12 +6,12 @@
 use std::cmp::Reverse;
 
 use crate::frame::{Milled, Miter, Outline};
-use crate::job::Job;
+use crate::job::{Job, Weight};
 use crate::length::Length;
 use crate::plan::{Cut, Part, Plan, PlannedBoard, PlannedStrip, SHORT_WORK, TINY_WORK, is_short};
 
 use super::sheet::sized_frames;
-use super::weights::{SheetKind, WIRE_LIMIT, Weight, frame_weight, twice_face};
+use super::weights::{SheetKind, WIRE_LIMIT, frame_weight, twice_face};
 
 /// Strips narrower than this (1 1/2 in) are thin rips: too little room for a hand or a stick between fence and blade.
 pub const THIN_RIP: Length = Length::from_nm(3 * Length::INCH.nm() / 2);

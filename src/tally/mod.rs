@@ -13,6 +13,7 @@ mod turning;
 mod unused;
 mod weights;
 
+pub use crate::job::Weight;
 pub use balance::{Balance, CountedBy, Idle, balances};
 pub use cautions::{Caution, LARGE_PANE, PUSH_STICK, THIN_RIP, cautions, sizes_cautions};
 pub use chains::Chains;
@@ -22,4 +23,4 @@ pub use sheet::*;
 pub use summary::*;
 pub use turning::*;
 pub use unused::{Unused, WhyUnused, unused};
-pub use weights::{FrameWeight, SheetKind, Unweighed, WIRE_LIMIT, Weight, frame_weight};
+pub use weights::{FrameWeight, SheetKind, Unweighed, WIRE_LIMIT, frame_weight};

@@ -21,56 +21,15 @@
 //! at 1/16 in) and foam board (0.6 kg/m² at 5 mm): from memory.
 
 use crate::frame::{Frame, FrameSizes, Holding, Moulding, Outline, SpacerStock, spacer_strips};
+use crate::job::Weight;
 use crate::length::Length;
 use crate::tally::SizedFrame;
-
-/// A weight, whole in kilograms over 10^27, which is a kilogram per cubic meter times a cubic nanometer.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Weight(i128);
 
 /// Above this a frame hangs from two points on the wall or a cleat, and from no single wire: 20 lb.
 ///
 /// # Source
 /// Common practice, no source.
-pub const WIRE_LIMIT: Weight = Weight(20 * POUND);
-
-/// A pound, 0.45359237 kg exactly.
-const POUND: i128 = 453_592_370_000_000_000_000_000_000;
-/// A gram.
-const GRAM: i128 = 1_000_000_000_000_000_000_000_000;
-
-impl Weight {
-    /// No weight.
-    pub const ZERO: Weight = Weight(0);
-
-    /// Of a volume in half cubic nanometers at a density in kilograms per cubic meter, rounded up.
-    fn of_halves(half_nm3: i128, density: i128) -> Weight {
-        Weight(times(half_nm3, density).saturating_add(1) / 2)
-    }
-
-    /// Both together.
-    fn and(self, other: Weight) -> Weight {
-        Weight(self.0.saturating_add(other.0))
-    }
-
-    /// So many hundredths of it, rounded up.
-    #[must_use]
-    pub fn hundredths(self, count: u64) -> Weight {
-        let product = times(self.0, count.into());
-        Weight(product / 100 + i128::from(product % 100 > 0))
-    }
-
-    /// In grams, rounded up.
-    pub fn grams(self) -> i128 {
-        self.0 / GRAM + i128::from(self.0 % GRAM > 0)
-    }
-
-    /// In tenths of a pound, rounded up.
-    pub fn tenths_of_pounds(self) -> i128 {
-        let tenths = times(self.0, 10);
-        tenths / POUND + i128::from(tenths % POUND > 0)
-    }
-}
+pub const WIRE_LIMIT: Weight = Weight::pounds(20);
 
 /// What of a frame's weight is not known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

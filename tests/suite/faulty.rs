@@ -100,6 +100,8 @@ faulty_jobs! {
     duplicate_spacer => "E123",
     spacers_meet => "E124",
     oval_rails => "E125",
+    duplicate_hardware => "E126",
+    not_a_weight => "E127",
     duplicate_board => "E201",
     board_foot_size => "E202",
     trim_eats_board => "E203",

@@ -101,7 +101,7 @@ fn value(column: &Column) -> Value {
         Kind::Date => {
             json!({ "type": "string", "format": "date", "pattern": "^\\s*[0-9]{4}-[0-9]{2}-[0-9]{2}\\s*$" })
         }
-        Kind::Defects | Kind::Nominal | Kind::Age => json!({ "type": "string" }),
+        Kind::Defects | Kind::Nominal | Kind::Age | Kind::Weight => json!({ "type": "string" }),
         Kind::Boards => files(),
         Kind::Places => {
             let length = json!({ "type": ["string", "number"], "exclusiveMinimum": 0 });

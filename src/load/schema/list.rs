@@ -2,19 +2,19 @@
 
 use super::Kind::{
     Age, Amount, Boards, Count, Currency, Date, Defects, Flag, Length, Name, Names, Nominal, Places, Price, Rounding,
-    Spare, Thickness, Word, Worth,
+    Spare, Thickness, Weight, Word, Worth,
 };
 use super::Least::{Positive, Zero};
 use super::{Column, Schema, Shape, column, words};
 use crate::load::limits::{DECIMALS, KEYS, LABELS_IN_LINE, LAYERS, LONG_OFFCUTS, SIDES, SOME, SOME_OR_NONE};
 use crate::load::words::{
-    ACROSS, BOARD_MEASURES, ENDS, FROM, GRAINS, HANG_BY, HINGES, LABEL_ORDERS, LIES, LONG_CHAINS, PAPERS, MILLED, MOUNTS, SECTIONS, SHAPES, SPACER_ENDS, STATES, STOPS, SURFACES, UNITS,
+    ACROSS, BOARD_MEASURES, ENDS, FROM, GRAINS, HANG_BY, HARDWARE_USES, HINGES, LABEL_ORDERS, LIES, LONG_CHAINS, PAPERS, MILLED, MOUNTS, SECTIONS, SHAPES, SPACER_ENDS, STATES, STOPS, SURFACES, UNITS,
     USES,
 };
 
 /// Everything a job file may hold, in the order in which its keys are listed.
-pub static JOB: [&Schema; 19] = [
-    &HEAD, &SAW, &SHOP, &RIP, &ASSEMBLY, &HANGING, &MOULDINGS, &SHEETS, &SPACERS, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
+pub static JOB: [&Schema; 20] = [
+    &HEAD, &SAW, &SHOP, &RIP, &ASSEMBLY, &HANGING, &MOULDINGS, &SHEETS, &SPACERS, &HARDWARE, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
     &BOUGHT, &IN_HAND, &LABELS, &BUYING, &WAYS,
 ];
 
@@ -104,7 +104,8 @@ pub static HANGING: Schema = Schema {
     meaning: "how frames hang; for the sheet of the stations alone",
     columns: &[
         column("center-line", Length(Positive), "height of the middle of each frame; if left out, 57 in or 1450 mm"),
-        column("by", Word(&words(&HANG_BY)), "a wire over one hook or two, or two hangers without a wire; if left out, one hook for small and light frames, hangers for others"),
+        column("by", Word(&words(&HANG_BY)), "a wire over one hook or two, two hangers without a wire, or a cleat; if left out, one hook for small and light frames, hangers for others"),
+        column("cleat-above", Weight, "frames heavier than this hang by a cleat, whatever `by` says"),
         column("hanger-drop", Length(Positive), "how far hangers are below the top edge; if left out, a third of the height"),
         column("wire-rise", Length(Positive), "how far a wire is drawn up above its hangers; if left out, half of their drop"),
         column("hook-spacing", Length(Positive), "how far two hooks under one wire are apart; if left out, half of what its hangers are"),
@@ -164,6 +165,23 @@ pub static SPACERS: Schema = Schema {
         column("strips", Word(&words(&LIES)), "how they lie: on edge, of boards as thick as they are wide and ripped to their depth; or flat, of boards as thick as they are deep and ripped to their width").or("on-edge"),
         column("material", Name, "material that its boards must have; empty takes any"),
         column("bought", Flag, "whether strips are bought, and not cut from boards of the job").or("false"),
+    ],
+};
+
+/// `[[hardware]]`.
+pub static HARDWARE: Schema = Schema {
+    name: "hardware",
+    shape: Shape::List,
+    meaning: "what frames need besides wood and sheets, as it is sold; what is not listed is not counted",
+    columns: &[
+        column("name", Name, "what it is called; of bought spacers, that of the spacer").needed(),
+        column("use", Word(&words(&HARDWARE_USES)), "what it is for, which says how it is counted").needed(),
+        column("lot-count", Count(SOME), "how many are sold together").or("1"),
+        column("lot-length", Length(Positive), "how long it is as it is sold: wire, cleat, tape, dust-cover, spacer"),
+        column("price", Amount, "price of what is sold together"),
+        column("bears", Weight, "what one is rated for: hangers, wire, hooks"),
+        column("each", Count(SOME), "bumpers that a frame gets; if left out, 2"),
+        column("roll-width", Length(Positive), "width of the roll that dust covers are cut from"),
     ],
 };
 

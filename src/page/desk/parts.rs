@@ -3,7 +3,7 @@
 use crate::desk::{Desk, Spot, Table};
 use crate::diag::Severity;
 use crate::load::schema::{
-    BOARDS, BOUGHT, FRAMES, MOULDINGS, PIECES, RACK, SHEETS, SPACERS, Schema, TALLY, WAYS,
+    BOARDS, BOUGHT, FRAMES, HARDWARE, MOULDINGS, PIECES, RACK, SHEETS, SPACERS, Schema, TALLY, WAYS,
 };
 
 /// A part.
@@ -61,7 +61,7 @@ impl Part {
             Part::Mouldings => "Mouldings",
             Part::Boards => "Boards",
             Part::Rack => "Rack",
-            Part::Sheets => "Glass, mats, backs, spacers",
+            Part::Sheets => "Glass, mats, hardware",
             Part::Pieces => "Loose pieces",
             Part::Settings => "Saw and shop",
             Part::Files => "Files",
@@ -75,7 +75,7 @@ impl Part {
             Part::Mouldings => vec![&MOULDINGS],
             Part::Boards => vec![&BOARDS, &TALLY, &BOUGHT, &WAYS],
             Part::Rack => vec![&RACK],
-            Part::Sheets => vec![&SHEETS, &SPACERS],
+            Part::Sheets => vec![&SHEETS, &SPACERS, &HARDWARE],
             Part::Pieces => vec![&PIECES],
             Part::Settings | Part::Files => Vec::new(),
         }

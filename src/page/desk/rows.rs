@@ -4,8 +4,8 @@ use serde_json::json;
 
 use crate::desk::{Desk, RowSizes, Spot, Table, TableColumn};
 use crate::load::schema::{
-    BOARDS, BOUGHT, Column, FRAMES, Kind, MOULDINGS, Need, PIECES, RACK, SHEETS, SPACERS, TALLY,
-    WAYS,
+    BOARDS, BOUGHT, Column, FRAMES, HARDWARE, Kind, MOULDINGS, Need, PIECES, RACK, SHEETS, SPACERS,
+    TALLY, WAYS,
 };
 use crate::paper::svg::figure::Figure;
 
@@ -193,6 +193,7 @@ fn is_figure(column: Option<&'static Column>) -> bool {
                 | Kind::Count(_)
                 | Kind::Price
                 | Kind::Amount
+                | Kind::Weight
                 | Kind::Nominal
         )
     })
@@ -438,9 +439,14 @@ fn head(column: &TableColumn) -> Head {
 fn width(known: Option<&'static Column>) -> &'static str {
     match known.map(|known| &known.kind) {
         Some(Kind::Count(_)) => "narrow",
-        Some(Kind::Length(_) | Kind::Thickness | Kind::Price | Kind::Amount | Kind::Nominal) => {
-            "middling"
-        }
+        Some(
+            Kind::Length(_)
+            | Kind::Thickness
+            | Kind::Price
+            | Kind::Amount
+            | Kind::Weight
+            | Kind::Nominal,
+        ) => "middling",
         Some(Kind::Name) if known.is_some_and(|known| known.need != Need::Never) => "wider",
         Some(Kind::Defects | Kind::Boards | Kind::Names) => "wider",
         _ => "roomy",
@@ -455,6 +461,7 @@ fn thing(table: &Table) -> &'static str {
         _ if name == MOULDINGS.name => "moulding",
         _ if name == SHEETS.name => "sheet",
         _ if name == SPACERS.name => "spacer",
+        _ if name == HARDWARE.name => "kind of hardware",
         _ if name == PIECES.name => "piece",
         _ if name == WAYS.name => "way of buying",
         _ => "board",
@@ -467,6 +474,7 @@ fn name_of(table: &Table) -> &'static str {
     match name {
         _ if name == SHEETS.name => "Glass, mats, backs",
         _ if name == SPACERS.name => "Spacers",
+        _ if name == HARDWARE.name => "Hardware",
         _ if name == BOARDS.name => "On sale",
         _ if name == TALLY.name => "Measured at the yard, board by board",
         _ if name == BOUGHT.name => "What was bought",

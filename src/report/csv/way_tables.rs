@@ -10,10 +10,12 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{Measure, Verdict};
 use crate::report::figures::board_feet;
+use crate::report::hardware_words;
 use crate::report::way_lines::WayLine;
 use crate::report::way_words::{
     ChangeCode, kind_name, label_length, line_kind, line_name, row_code, rule_words, wood_of,
 };
+use crate::stations::{HardwareAmount, hardware, share_hardware};
 
 use super::rows::{Cell, Rows, length, number};
 
@@ -256,6 +258,25 @@ pub fn needs_csv(job: &Job) -> String {
             length(size.map(|size| size.1)),
         ]);
     }
+    for need in hardware(job).needs {
+        let of = &job.hardware[need.hardware_idx];
+        let (count, whole) = match need.amount {
+            HardwareAmount::Count(count) => (count.to_string(), None),
+            HardwareAmount::Length(length) => (String::new(), Some(length)),
+        };
+        rows.row(vec![
+            of.name.as_str().into(),
+            count.into(),
+            need.lots.to_string().into(),
+            "".into(),
+            amount(job, need.money),
+            job.display.currency.code.as_str().into(),
+            hardware_words::rule_words(of).into(),
+            length(whole),
+            length(None),
+            length(None),
+        ]);
+    }
     rows.into_text()
 }
 
@@ -268,11 +289,15 @@ pub fn shares_csv(row: &Row) -> String {
     let job = &row.job;
     let mut rows = Rows::new(
         job.display.unit,
-        &["kind", "name", "quantity", "boards", "sheets", "currency"],
+        &[
+            "kind", "name", "quantity", "boards", "sheets", "hardware", "currency",
+        ],
     );
     let boards = share_boards(&row.plan).unwrap_or_default();
     let sheets = share_sheets(job);
-    let lines: BTreeSet<Line> = boards.keys().chain(sheets.keys()).copied().collect();
+    let hardware = share_hardware(job);
+    let lines = boards.keys().chain(sheets.keys()).chain(hardware.keys());
+    let lines: BTreeSet<Line> = lines.copied().collect();
     for line in lines {
         let (name, quantity) = line_name(job, line);
         rows.row(vec![
@@ -281,6 +306,7 @@ pub fn shares_csv(row: &Row) -> String {
             number(quantity),
             amount(job, boards.get(&line).copied()),
             amount(job, sheets.get(&line).copied()),
+            amount(job, hardware.get(&line).copied()),
             job.display.currency.code.as_str().into(),
         ]);
     }

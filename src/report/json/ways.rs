@@ -11,10 +11,12 @@ use crate::job::{Job, Line, Way};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::Verdict;
+use crate::report::hardware_words;
 use crate::report::way_lines::WayLine;
 use crate::report::way_words::{
     ChangeCode, kind_name, line_kind, line_name, row_code, rule_words, wood_name,
 };
+use crate::stations::{HardwareAmount, hardware, share_hardware};
 
 use crate::tally::Summary;
 
@@ -291,6 +293,8 @@ struct MaterialObject {
     pieces: Option<u64>,
     too_large: Option<u64>,
     sheet_nm: Option<(i64, i64)>,
+    /// Of hardware, how many lots as they are sold.
+    lots: Option<u64>,
     price_minor: Option<i64>,
     rule: &'static str,
 }
@@ -306,6 +310,7 @@ fn materials(job: &Job) -> Vec<MaterialObject> {
                 pieces: None,
                 too_large: None,
                 sheet_nm: None,
+                lots: None,
                 price_minor: need.money.map(Money::minor),
                 rule: rule_words(job, need.rule),
             };
@@ -326,6 +331,24 @@ fn materials(job: &Job) -> Vec<MaterialObject> {
             }
             object
         })
+        .chain(hardware(job).needs.into_iter().map(|need| {
+            let of = &job.hardware[need.hardware_idx];
+            let (count, length_nm) = match need.amount {
+                HardwareAmount::Count(count) => (Some(count), None),
+                HardwareAmount::Length(length) => (None, Some(length.nm())),
+            };
+            MaterialObject {
+                what: of.name.clone(),
+                count,
+                length_nm,
+                pieces: None,
+                too_large: None,
+                sheet_nm: None,
+                lots: Some(need.lots),
+                price_minor: need.money.map(Money::minor),
+                rule: hardware_words::rule_words(of),
+            }
+        }))
         .collect()
 }
 
@@ -337,12 +360,16 @@ struct CostObject<'a> {
     boards_minor: i64,
     /// What its sheets cost, as far as the job has prices for them.
     sheets_minor: i64,
+    /// What its hardware costs, likewise.
+    hardware_minor: i64,
 }
 
 fn costs(row: &Row) -> Option<Vec<CostObject<'_>>> {
     let boards = share_boards(&row.plan)?;
     let sheets = share_sheets(&row.job);
-    let lines: BTreeSet<Line> = boards.keys().chain(sheets.keys()).copied().collect();
+    let hardware = share_hardware(&row.job);
+    let lines = boards.keys().chain(sheets.keys()).chain(hardware.keys());
+    let lines: BTreeSet<Line> = lines.copied().collect();
     let of =
         |shares: &BTreeMap<Line, Money>, line| shares.get(&line).map_or(0, |share| share.minor());
     let cost = |line: Line| {
@@ -353,6 +380,7 @@ fn costs(row: &Row) -> Option<Vec<CostObject<'_>>> {
             quantity,
             boards_minor: of(&boards, line),
             sheets_minor: of(&sheets, line),
+            hardware_minor: of(&hardware, line),
         }
     };
     Some(lines.into_iter().map(cost).collect())

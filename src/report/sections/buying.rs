@@ -12,8 +12,10 @@ use crate::plan::PlannedBoard;
 use crate::report::document::{
     Document, Inline, Kind, Table, Text, Tone, amount, count_of, name, say, there, together, total,
 };
+use crate::report::hardware_words;
 use crate::report::naming::order_note;
 use crate::report::way_words::{kind_name, label_length, line_name, rule_words, sold_size};
+use crate::stations::{hardware, share_hardware};
 use crate::stock::{Board, BoardFeet, Price};
 use crate::tally::{Summary, Taken};
 
@@ -159,11 +161,20 @@ pub(super) fn write_needs(doc: &mut Document, row: &Row) {
         ]);
         table.note(Tone::Faint, rule_words(job, need.rule));
     }
+    let hardware = hardware(job);
+    for need in &hardware.needs {
+        let of = &job.hardware[need.hardware_idx];
+        table.row(vec![
+            name(&of.name),
+            hardware_words::amount_words(of, need),
+            need.money.map(amount).into(),
+        ]);
+        table.note(Tone::Faint, hardware_words::rule_words(of));
+    }
     let prices = || {
-        needs
-            .iter()
-            .filter_map(|need| need.money)
-            .chain(summary.bought)
+        let needs = needs.iter().filter_map(|need| need.money);
+        let hardware = hardware.needs.iter().filter_map(|need| need.money);
+        needs.chain(hardware).chain(summary.bought)
     };
     if prices().count() > 1 {
         table.total(vec![
@@ -173,6 +184,9 @@ pub(super) fn write_needs(doc: &mut Document, row: &Row) {
         ]);
     }
     doc.table(table);
+    for lacking in &hardware.lacking {
+        doc.line(Tone::Watch, hardware_words::lacking_words(job, lacking));
+    }
     doc.line(
         Tone::Faint,
         "All but the wood follows the simple rule stated below it: enough to buy by, but not proved to be the least.",
@@ -230,15 +244,19 @@ pub(super) fn write_shares(doc: &mut Document, row: &Row) {
         .column("how many", Kind::Number, Tone::Plain)
         .column("boards", Kind::Number, Tone::Plain)
         .column("sheets", Kind::Number, Tone::Plain)
+        .column("hardware", Kind::Number, Tone::Plain)
         .column("for all", Kind::Number, Tone::Strong)
         .column("for one, about", Kind::Number, Tone::Plain);
-    let lines: BTreeSet<Line> = boards.keys().chain(sheets.keys()).copied().collect();
+    let hardware = share_hardware(&row.job);
+    let lines = boards.keys().chain(sheets.keys()).chain(hardware.keys());
+    let lines: BTreeSet<Line> = lines.copied().collect();
     let of =
         |shares: &BTreeMap<Line, Money>, line: Line| shares.get(&line).copied().unwrap_or_default();
     let shown = |money: Money| (!sheets.is_empty()).then(|| amount(money)).into();
+    let fitted = |money: Money| (!hardware.is_empty()).then(|| amount(money)).into();
     for &line in &lines {
         let (line_name, quantity) = line_name(&row.job, line);
-        let share = of(&boards, line) + of(&sheets, line);
+        let share = of(&boards, line) + of(&sheets, line) + of(&hardware, line);
         let half = i64::from(quantity) / 2;
         let one = Money::from_minor((share.minor() + half) / i64::from(quantity));
         table.row(vec![
@@ -246,20 +264,20 @@ pub(super) fn write_shares(doc: &mut Document, row: &Row) {
             quantity.into(),
             amount(of(&boards, line)),
             shown(of(&sheets, line)),
+            fitted(of(&hardware, line)),
             amount(share),
             amount(one),
         ]);
     }
-    let (all_boards, all_sheets): (Money, Money) = (
-        boards.values().copied().sum(),
-        sheets.values().copied().sum(),
-    );
+    let sum = |shares: &BTreeMap<Line, Money>| -> Money { shares.values().copied().sum() };
+    let (all_boards, all_sheets, all_hardware) = (sum(&boards), sum(&sheets), sum(&hardware));
     table.total(vec![
         "in all".into(),
         Text::default(),
         amount(all_boards),
         shown(all_sheets),
-        amount(all_boards + all_sheets),
+        fitted(all_hardware),
+        amount(all_boards + all_sheets + all_hardware),
         Text::default(),
     ]);
     doc.table(table);
@@ -267,6 +285,6 @@ pub(super) fn write_shares(doc: &mut Document, row: &Row) {
         Tone::Faint,
         "The parts cut from a board share its price (a piece from the rack: its value) by their length, or where boards \
          are ripped by their face, so each pays for the scrap of its own board. Sheets that have a price are shared by \
-         face. The sums are exact.",
+         face, lots of hardware by what each line takes of them. The sums are exact.",
     );
 }

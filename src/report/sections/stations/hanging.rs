@@ -1,11 +1,11 @@
 //! The last station: hangers, wire and hooks.
 
-use crate::job::HangBy;
-use crate::length::{Length, Rounding};
+use crate::job::{HangBy, HardwareUse};
 use crate::report::document::{
     Inline, Kind, Table, Text, Tone, exact, name, place, round_figure, say, together,
 };
-use crate::stations::{Hung, WIDE, Wire, hung, wall_row};
+use crate::report::hardware_words::lacking_words;
+use crate::stations::{Hung, WIDE, hardware, hung, wall_row};
 use crate::tally::{Caution, WIRE_LIMIT, Weight};
 
 use super::Sheet;
@@ -64,7 +64,8 @@ fn write_hangers(sheet: &mut Sheet<'_>, all: &[Hung]) {
             at.inset.map(place).into(),
             at.span.map(place).into(),
             wire.map(|wire| place(wire.rise)).into(),
-            wire.map(|wire| place(to_cut(sheet, wire))).into(),
+            wire.map(|wire| place(wire.to_cut(&sheet.job.display)))
+                .into(),
             wire.map(|wire| match wire.pull {
                 Some(pull) if hung.weight.without.is_empty() => say!("{}", Inline::Weight(pull)),
                 Some(pull) => say!("{} and more", Inline::Weight(pull)),
@@ -72,7 +73,14 @@ fn write_hangers(sheet: &mut Sheet<'_>, all: &[Hung]) {
             })
             .into(),
         ]);
-        if at.inset.is_none() {
+        if let Some(cleat) = at.cleat {
+            let text = say!(
+                "A cleat {} long behind the rail on top, and its like on the wall, fixed where it bears: \u{201c}hooks up\u{201d} \
+                 is its edge.",
+                place(cleat)
+            );
+            table.note(Tone::Faint, text);
+        } else if at.inset.is_none() {
             let text = "On the rail on top, which lies flat as the frame is drawn; without a wire.";
             table.note(Tone::Faint, text);
         }
@@ -86,6 +94,7 @@ fn write_hangers(sheet: &mut Sheet<'_>, all: &[Hung]) {
         }
     }
     sheet.doc.table(table);
+    write_hardware(sheet);
     let mut text =
         say!("Hangers on the upright rails, down from the top edge and in from each outer edge.");
     if has_wire {
@@ -95,14 +104,36 @@ fn write_hangers(sheet: &mut Sheet<'_>, all: &[Hung]) {
     sheet.doc.line(Tone::Plain, text);
 }
 
-/// What to cut of the wire, in a round figure: up to the quarter inch or five millimeters.
-fn to_cut(sheet: &Sheet<'_>, wire: &Wire) -> Length {
-    let step = if sheet.job.display.unit.is_imperial() {
-        Length::from_nm(Length::INCH.nm() / 4)
-    } else {
-        Length::MILLIMETRE * 5
+/// Which of the job's hardware each frame takes to hang by, and what none of it serves.
+fn write_hardware(sheet: &mut Sheet<'_>) {
+    let job = sheet.job;
+    let list = hardware(job);
+    let hangs = |hardware_use: HardwareUse| {
+        use HardwareUse::{Cleat, Hangers, Hooks, Wire};
+        matches!(hardware_use, Hangers | Wire | Hooks | Cleat)
     };
-    wire.length.rounded(step, Rounding::Up)
+    for need in &list.needs {
+        let of = &job.hardware[need.hardware_idx];
+        if !hangs(of.hardware_use) {
+            continue;
+        }
+        let frames = need
+            .frames
+            .iter()
+            .map(|(idx, _)| together(name(&job.frames[*idx].name)));
+        let rated = of
+            .bears
+            .map(|bears| say!(", rated {}", Inline::Weight(bears)));
+        let text = say!("{}{}: {}.", name(&of.name), rated, Text::join(frames, ", "));
+        sheet.doc.line(Tone::Plain, text);
+    }
+    for lacking in list
+        .lacking
+        .iter()
+        .filter(|lacking| hangs(lacking.hardware_use))
+    {
+        sheet.doc.line(Tone::Watch, lacking_words(job, lacking));
+    }
 }
 
 /// What goes into the wall.
@@ -125,6 +156,7 @@ fn write_hooks(sheet: &mut Sheet<'_>, all: &[Hung]) {
                 (HangBy::OneHook, None) => "one hook, no wire",
                 (HangBy::TwoHooks, Some(_)) => "two hooks",
                 (HangBy::TwoHooks | HangBy::Hangers, _) => "two hooks, no wire",
+                (HangBy::Cleat, _) => "a cleat",
             }
             .into(),
             at.hook.map(place).into(),

@@ -1,0 +1,76 @@
+//! Hardware in words: how each kind is counted, and what none serves.
+
+use crate::job::{Hardware, HardwareUse, Job, Lot};
+use crate::report::document::{Inline, Text, count_of, exact, name, say, total};
+use crate::stations::{HardwareAmount, HardwareNeed, Lacking, WhyLacking};
+
+/// The rule by which a kind is counted.
+pub(super) fn rule_words(hardware: &Hardware) -> &'static str {
+    match hardware.hardware_use {
+        HardwareUse::Keys => "as many to a corner as `keys` says",
+        HardwareUse::Splines => "one to a corner",
+        HardwareUse::Hangers => "as the frame hangs: two, or one; rated for twice what each bears",
+        HardwareUse::Wire => {
+            "as it is to be cut, longest first, each from the first lot with room; rated for twice its pull"
+        }
+        HardwareUse::Hooks => "as the frame hangs: one or two; rated for twice what each bears",
+        HardwareUse::Cleat => "one on the frame and one on the wall, each two thirds of its width",
+        HardwareUse::Bumpers => "two at the lower corners of a frame, or as many as `each` says",
+        HardwareUse::DustCover => {
+            "across the roll where it is wide enough, else along it; longest first, each from the first roll with room"
+        }
+        HardwareUse::Tape => "once round each dust cover, end to end",
+        HardwareUse::Points => "no farther apart than `point-spacing`, on all sides",
+        HardwareUse::Spacer => "longest first, each from the first strip with room",
+    }
+}
+
+/// How much is needed of a kind, and in how many lots.
+pub(super) fn amount_words(hardware: &Hardware, need: &HardwareNeed) -> Text {
+    let amount: Text = match need.amount {
+        HardwareAmount::Count(count) => count.into(),
+        HardwareAmount::Length(length) => total(length),
+    };
+    match hardware.lot {
+        Lot::Count(1) => amount,
+        Lot::Count(count) => say!("{}; {} of {}", amount, count_of(need.lots, "lot"), count),
+        Lot::Length(length) => {
+            say!("{}; {} of {}", amount, count_of(need.lots, "lot"), exact(length))
+        }
+    }
+}
+
+/// What no kind of the job serves, and why.
+pub(super) fn lacking_words(job: &Job, lacking: &Lacking) -> Text {
+    let what = match lacking.hardware_use {
+        HardwareUse::Keys => "keys",
+        HardwareUse::Splines => "splines",
+        HardwareUse::Hangers => "hangers",
+        HardwareUse::Wire => "wire",
+        HardwareUse::Hooks => "hooks",
+        HardwareUse::Cleat => "cleats",
+        HardwareUse::Bumpers => "bumpers",
+        HardwareUse::DustCover => "dust covers",
+        HardwareUse::Tape => "tape",
+        HardwareUse::Points => "points",
+        HardwareUse::Spacer => "strips of spacers",
+    };
+    let frame = name(&job.frames[lacking.frame_idx].name);
+    match lacking.why {
+        WhyLacking::Rated(weight) => say!(
+            "For {} none of the {} is rated: {} is needed, twice what each bears.",
+            frame,
+            what,
+            Inline::Weight(weight)
+        ),
+        WhyLacking::Longer(length) => {
+            say!("For {} none of the {} is so long: {} is needed.", frame, what, exact(length))
+        }
+        WhyLacking::Wider(length) => say!(
+            "For {} the roll of the {} is too narrow: {} is needed.",
+            frame,
+            what,
+            exact(length)
+        ),
+    }
+}
