@@ -35,7 +35,12 @@ pub(super) fn amount_words(hardware: &Hardware, need: &HardwareNeed) -> Text {
         Lot::Count(1) => amount,
         Lot::Count(count) => say!("{}; {} of {}", amount, count_of(need.lots, "lot"), count),
         Lot::Length(length) => {
-            say!("{}; {} of {}", amount, count_of(need.lots, "lot"), exact(length))
+            say!(
+                "{}; {} of {}",
+                amount,
+                count_of(need.lots, "lot"),
+                exact(length)
+            )
         }
     }
 }
@@ -64,7 +69,12 @@ pub(super) fn lacking_words(job: &Job, lacking: &Lacking) -> Text {
             Inline::Weight(weight)
         ),
         WhyLacking::Longer(length) => {
-            say!("For {} none of the {} is so long: {} is needed.", frame, what, exact(length))
+            say!(
+                "For {} none of the {} is so long: {} is needed.",
+                frame,
+                what,
+                exact(length)
+            )
         }
         WhyLacking::Wider(length) => say!(
             "For {} the roll of the {} is too narrow: {} is needed.",

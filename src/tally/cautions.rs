@@ -4,14 +4,15 @@
 //! Common practice, no source, unless a variant names one.
 
 use std::cmp::Reverse;
+use std::collections::BTreeMap;
 
 use crate::frame::{Milled, Miter, Outline};
 use crate::job::{Job, Weight};
 use crate::length::Length;
 use crate::plan::{Cut, Part, Plan, PlannedBoard, PlannedStrip, SHORT_WORK, TINY_WORK, is_short};
 
-use super::sheet::sized_frames;
-use super::weights::{SheetKind, WIRE_LIMIT, frame_weight, twice_face};
+use super::sheet::{SizedFrame, sized_frames};
+use super::weights::{SheetKind, WIRE_LIMIT, frame_weight, of_sheet, twice_face};
 
 /// Strips narrower than this (1 1/2 in) are thin rips: too little room for a hand or a stick between fence and blade.
 pub const THIN_RIP: Length = Length::from_nm(3 * Length::INCH.nm() / 2);
@@ -29,6 +30,62 @@ const USUAL_GLASS: Length = Length::from_nm(6 * 396_875);
 /// taken. Common practice, no source.
 const THIN_GLASS: [i64; 2] = [24, 36];
 const ANY_GLASS: [i64; 2] = [32, 40];
+
+/// One person carries no pane that is heavier (22 lb). Common practice, no source.
+pub const HEAVY_PANE: Weight = Weight::pounds(22);
+
+/// No side of a cut pane is usually shorter (100 mm).
+///
+/// # Source
+/// Published: EN 572-8, scope: it covers no side under 100 mm.
+pub const NARROW_PANE: Length = Length::from_nm(100 * Length::MILLIMETRE.nm());
+
+/// What is to be looked out for with a pane.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PaneTrouble {
+    /// It is larger than a square of [`LARGE_PANE`].
+    Large,
+    /// It is larger than is usual for glass of its thickness.
+    Thin,
+    /// It is heavier than [`HEAVY_PANE`].
+    Heavy,
+    /// It is a strip narrower than [`NARROW_PANE`].
+    Narrow,
+}
+
+/// What is to be looked out for with the pane of a frame, in the order of [`PaneTrouble`]; nothing where there is none, or it
+/// is plastic by its name.
+pub fn pane_troubles(sheet: &SizedFrame<'_>) -> Vec<PaneTrouble> {
+    let Some(pane) = &sheet.frame.glazing else {
+        return Vec::new();
+    };
+    let kind = SheetKind::of(&pane.name);
+    if matches!(kind, Some(SheetKind::Acrylic | SheetKind::Polycarbonate)) {
+        return Vec::new();
+    }
+    let size = sheet.package.size;
+    let is_glass = kind == Some(SheetKind::Glass);
+    let square = i128::from(LARGE_PANE.nm()) * i128::from(LARGE_PANE.nm());
+    let is_thin = pane.thickness < USUAL_GLASS && !is_within(size, THIN_GLASS);
+    let is_narrow =
+        matches!(size, Outline::Rectangle { width, height } if width.min(height) < NARROW_PANE);
+    let found = [
+        (PaneTrouble::Large, twice_face(size) > 2 * square),
+        (
+            PaneTrouble::Thin,
+            is_glass && (is_thin || !is_within(size, ANY_GLASS)),
+        ),
+        (
+            PaneTrouble::Heavy,
+            is_glass && of_sheet(size, pane.thickness, SheetKind::Glass) > HEAVY_PANE,
+        ),
+        (PaneTrouble::Narrow, is_narrow),
+    ];
+    found
+        .into_iter()
+        .filter_map(|(trouble, is_so)| is_so.then_some(trouble))
+        .collect()
+}
 
 /// The last stretch of a rip, which a push stick brings past the blade (300 mm).
 ///
@@ -128,6 +185,10 @@ pub enum Caution {
         n_large: u64,
         /// Of those named as glass, how many are larger than is usual for their thickness.
         n_thin: u64,
+        /// Of those named as glass, how many are heavier than [`HEAVY_PANE`].
+        n_heavy: u64,
+        /// Of what may be glass, how many are strips narrower than [`NARROW_PANE`].
+        n_narrow: u64,
     },
     /// Frames weigh more than [`WIRE_LIMIT`] without their artwork.
     HeavyFrames {
@@ -384,33 +445,30 @@ fn strip_width(job: &Job, strip: &PlannedStrip) -> Option<Length> {
 }
 
 fn glazing(job: &Job) -> Option<Caution> {
-    let (mut n_sheets, mut n_glass, mut n_large, mut n_thin) = (0, 0, 0, 0);
+    let (mut n_sheets, mut n_glass) = (0, 0);
+    let mut troubled: BTreeMap<PaneTrouble, u64> = BTreeMap::new();
     for sheet in sized_frames(job) {
         let Some(pane) = &sheet.frame.glazing else {
             continue;
         };
         let copies = u64::from(sheet.frame.quantity);
-        let kind = SheetKind::of(&pane.name);
-        let size = sheet.package.size;
         n_sheets += copies;
-        if matches!(kind, Some(SheetKind::Acrylic | SheetKind::Polycarbonate)) {
-            continue;
+        let kind = SheetKind::of(&pane.name);
+        if !matches!(kind, Some(SheetKind::Acrylic | SheetKind::Polycarbonate)) {
+            n_glass += copies;
         }
-        n_glass += copies;
-        let square = i128::from(LARGE_PANE.nm()) * i128::from(LARGE_PANE.nm());
-        if twice_face(size) > 2 * square {
-            n_large += copies;
-        }
-        let is_thin = pane.thickness < USUAL_GLASS && !is_within(size, THIN_GLASS);
-        if kind == Some(SheetKind::Glass) && (is_thin || !is_within(size, ANY_GLASS)) {
-            n_thin += copies;
+        for trouble in pane_troubles(&sheet) {
+            *troubled.entry(trouble).or_default() += copies;
         }
     }
-    (n_sheets > 0).then_some(Caution::Glazing {
+    let count = |trouble: PaneTrouble| troubled.get(&trouble).copied().unwrap_or(0);
+    (n_sheets > 0).then(|| Caution::Glazing {
         n_sheets,
         n_glass,
-        n_large,
-        n_thin,
+        n_large: count(PaneTrouble::Large),
+        n_thin: count(PaneTrouble::Thin),
+        n_heavy: count(PaneTrouble::Heavy),
+        n_narrow: count(PaneTrouble::Narrow),
     })
 }
 

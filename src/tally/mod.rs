@@ -15,7 +15,10 @@ mod weights;
 
 pub use crate::job::Weight;
 pub use balance::{Balance, CountedBy, Idle, balances};
-pub use cautions::{Caution, LARGE_PANE, PUSH_STICK, THIN_RIP, cautions, sizes_cautions};
+pub use cautions::{
+    Caution, HEAVY_PANE, LARGE_PANE, NARROW_PANE, PUSH_STICK, PaneTrouble, THIN_RIP, cautions,
+    pane_troubles, sizes_cautions,
+};
 pub use chains::Chains;
 pub use course::{Course, Fate, course};
 pub use rack::{ForStove, NewPiece, RackMoves, for_stove, rack_added, rack_left, rack_moves};

@@ -222,7 +222,7 @@ fn spacer(sheet: &SizedFrame<'_>) -> Option<Weight> {
 }
 
 /// A whole sheet of a size.
-fn of_sheet(size: Outline, thickness: Length, kind: SheetKind) -> Weight {
+pub(super) fn of_sheet(size: Outline, thickness: Length, kind: SheetKind) -> Weight {
     Weight::of_halves(times(twice_face(size), wide(thickness)), kind.density())
 }
 

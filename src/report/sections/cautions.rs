@@ -8,7 +8,8 @@ use crate::report::document::{
 };
 use crate::report::naming::name_together;
 use crate::tally::{
-    Caution, LARGE_PANE, PUSH_STICK, THIN_RIP, WIRE_LIMIT, cautions, sizes_cautions,
+    Caution, HEAVY_PANE, LARGE_PANE, NARROW_PANE, PUSH_STICK, THIN_RIP, WIRE_LIMIT, cautions,
+    sizes_cautions,
 };
 
 /// What the sheet is not.
@@ -192,6 +193,8 @@ fn sentence(job: &Job, caution: Caution) -> Text {
             n_glass,
             n_large,
             n_thin,
+            n_heavy,
+            n_narrow,
         } => {
             let mut text = say!("Glazing: {}.", count_of(n_sheets, "sheet"));
             if n_glass > 0 {
@@ -206,6 +209,12 @@ fn sentence(job: &Job, caution: Caution) -> Text {
             if n_large > 0 {
                 let face = i128::from(LARGE_PANE.nm()) * i128::from(LARGE_PANE.nm());
                 text.push(say!(" {} larger than {}: offer acrylic or laminated glass, and ask for the local rule.", are(n_large), Inline::Face(face)));
+            }
+            if n_heavy > 0 {
+                text.push(say!(" {} heavier than {}: two people to each, or acrylic, which weighs less than half.", are(n_heavy), Inline::Weight(HEAVY_PANE)));
+            }
+            if n_narrow > 0 {
+                text.push(say!(" {} narrower than {}: narrow glass breaks as it is parted; have it cut, or take acrylic.", are(n_narrow), round_figure(NARROW_PANE)));
             }
             text
         }

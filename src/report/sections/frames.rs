@@ -8,7 +8,10 @@ use crate::report::document::{
     Document, Inline, Kind, Line, Table, Text, Tone, name, needed, needed_with_unit, say, there,
     together,
 };
-use crate::tally::{SizedFrame, Unweighed, Weight, alike_sheets, frame_weight, sized_frames};
+use crate::tally::{
+    PaneTrouble, SizedFrame, Unweighed, Weight, alike_sheets, frame_weight, pane_troubles,
+    sized_frames,
+};
 
 use super::boards::made_into;
 
@@ -77,6 +80,20 @@ fn add_frame(table: &mut Table, sheet: &SizedFrame<'_>) {
         ]);
     }
     table.note(Tone::Faint, description(sheet));
+    let troubles = pane_troubles(sheet);
+    if !troubles.is_empty() {
+        let words = troubles.iter().map(|trouble| match trouble {
+            PaneTrouble::Large => "large enough to ask for the local rule",
+            PaneTrouble::Thin => "larger than is usual for glass of its thickness",
+            PaneTrouble::Heavy => "heavy for one person",
+            PaneTrouble::Narrow => "narrow for cut glass",
+        });
+        let words: Vec<&str> = words.collect();
+        table.note(
+            Tone::Watch,
+            say!("its pane is {}: acrylic instead?", words.join(", ")),
+        );
+    }
     if let Some((depth, excess)) = sheet
         .depth
         .and_then(|depth| depth.excess().map(|excess| (depth, excess)))

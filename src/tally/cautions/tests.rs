@@ -57,6 +57,8 @@ fn short_parts_are_counted_and_the_shortest_named() {
         n_glass: 2,
         n_large: 0,
         n_thin: 0,
+        n_heavy: 0,
+        n_narrow: 0,
     }));
 }
 
@@ -315,4 +317,29 @@ fn a_heavy_frame_hangs_from_no_single_wire() {
             weight,
         }) if weight.tenths_of_pounds() == 228
     ));
+}
+
+#[test]
+fn heavy_and_narrow_panes_are_told_at_their_frames() {
+    let troubles = |name: &str, width, height, thickness| {
+        let mut job = mixed_job();
+        job.frames.truncate(1);
+        job.frames[0].mat = None;
+        job.frames[0].art = crate::samples::rectangle(width, height);
+        job.frames[0].glazing = Some(crate::samples::sheet(name, thickness));
+        pane_troubles(&sized_frames(&job)[0])
+    };
+    // Derived: 32 x 40 in of glass 4 mm thick weighs 18.21 lb, 5 mm 22.76 lb.
+    assert_eq!(troubles("glass", 32, 40, Length::MILLIMETRE * 4), []);
+    let heavy = troubles("glass", 32, 40, Length::MILLIMETRE * 5);
+    assert_eq!(heavy, [PaneTrouble::Heavy]);
+    // 3 in are 76.2 mm, 4 in 101.6 mm.
+    assert_eq!(troubles("glass", 3, 20, in64(6)), [PaneTrouble::Narrow]);
+    assert_eq!(troubles("glass", 4, 20, in64(6)), []);
+    assert_eq!(troubles("acrylic", 3, 20, in64(6)), []);
+    let all = troubles("glass", 48, 60, Length::MILLIMETRE * 3);
+    assert_eq!(
+        all,
+        [PaneTrouble::Large, PaneTrouble::Thin, PaneTrouble::Heavy]
+    );
 }
