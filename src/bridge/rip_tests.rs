@@ -8,7 +8,7 @@ use crate::cutting::Instance;
 use crate::job::{Ends, Job, Piece};
 use crate::length::Length;
 use crate::pipeline;
-use crate::plan::{Beside, LeftoverKind, Plan, leftovers};
+use crate::plan::{Beside, LeftoverKind, PieceKind, Plan, leftovers};
 use crate::samples::{
     board, empty_job, first_fit, frame, in64, inches, moulding, piece, priced, rectangle, slat,
 };
@@ -152,7 +152,7 @@ fn what_lies_before_a_strip_past_a_defect_is_left_beside_it() {
     // The one behind is clear, the one before has no clear wood at all.
     let clear = leftovers(&plan)
         .into_iter()
-        .filter(|left| matches!(left.kind, LeftoverKind::Edge { .. }))
+        .filter(|left| matches!(left.kind, LeftoverKind::Piece(PieceKind::Edge { .. })))
         .map(|left| (left.width, left.clear));
     let behind = (Some(behind.width), Length::FOOT * 8);
     assert_eq!(clear.collect::<Vec<_>>(), [behind]);

@@ -18,6 +18,7 @@ use super::args::PapersArgs;
 use super::files::Output;
 use super::plan::steer;
 use super::rest::{not_of_job, read_bench_file};
+use super::screen::PIPED_WIDTH;
 use super::watch::Watch;
 use super::{Ended, Fault, Input, disk, print, read, write};
 
@@ -63,12 +64,11 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
         Some(dir) => {
             let outputs = outputs(&papers);
             write(dir, &outputs, &files, args.replace)?;
-            let names: Vec<&str> = outputs.iter().map(|output| output.name).collect();
             print(&format!(
-                "{}: {}\nopen {} in a browser; to print one chapter, follow its link first\n",
+                "{}:\n{}\nopen {} in a browser; to print one chapter, follow its link first\n",
                 disk::shown(dir),
-                names.join(", "),
-                names[0]
+                listed(outputs.iter().map(|output| output.name)),
+                outputs[0].name
             ))?;
         }
         None => print(&papers.page())?,
@@ -78,6 +78,25 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
     } else {
         Ended::Incomplete
     })
+}
+
+/// Names of files, as many to a line as there is room for.
+fn listed(names: impl Iterator<Item = &'static str>) -> String {
+    let mut lines: Vec<String> = Vec::new();
+    for name in names {
+        match lines.last_mut() {
+            Some(line) if line.len() + 2 + name.len() < PIPED_WIDTH => {
+                line.push_str(", ");
+                line.push_str(name);
+            }
+            Some(line) => {
+                line.push(',');
+                lines.push(format!("  {name}"));
+            }
+            None => lines.push(format!("  {name}")),
+        }
+    }
+    lines.join("\n")
 }
 
 /// The bench of a file, which is of the job as it now is; of a plan file one with a single sheet.

@@ -9,7 +9,7 @@ use crate::report::text::Look;
 use super::args::{ColorWhen, Drawing, ScreenArgs};
 
 /// Columns of a report that goes to a file or a pipe.
-const PIPED_WIDTH: usize = 80;
+pub(super) const PIPED_WIDTH: usize = 80;
 
 /// The looks of everything a command prints or writes.
 #[derive(Clone, Copy, Debug)]

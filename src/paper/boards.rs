@@ -176,10 +176,24 @@ fn board(
     let ends = only_miter(plan, first).map(|miter| say!(" · ends {}", Inline::Miter(miter)));
     let already = done_already(&plan.job.boards[first.board_idx]);
     let already = already.map(|already| say!(" · {}", already));
+    let mut strips: Vec<Strip> = strips
+        .map(|strip| strip_list(words, plan, group, strip, marked))
+        .collect();
+    let mut detail = words.html(say!("{}{}{}", sheet.detail.clone(), ends, already));
+    // What is left stands beside the name, which is a line less, unless it is more than one thing.
+    for strip in &mut strips {
+        if let [left] = &strip.left[..] {
+            match &mut strip.label {
+                Some(label) => *label += &format!(" <small>· {left}</small>"),
+                None => detail += &format!(" · {left}"),
+            }
+            strip.left.clear();
+        }
+    }
     Board {
         id: format!("board-{}", chalk[0]),
         name: words.html(sheet.name.clone()),
-        detail: words.html(say!("{}{}{}", sheet.detail.clone(), ends, already)),
+        detail,
         drawings: sheet
             .drawings
             .iter()
@@ -189,9 +203,7 @@ fn board(
                 stretched(sheet, drawing, &plan.job.display, &id)
             })
             .collect(),
-        strips: strips
-            .map(|strip| strip_list(words, plan, group, strip, marked))
-            .collect(),
+        strips,
         watch: sheet.watch.clone().map(|watch| words.html(watch)),
         chalk,
     }

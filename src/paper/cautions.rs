@@ -10,14 +10,18 @@ use super::words::Words;
 
 /// One line; `None` where the plan's own figures call for nothing.
 pub(super) fn at_the_saw(words: Words<'_>, plan: &Plan) -> Option<String> {
-    let chops = plan.job.shop.chops();
+    let shop = &plan.job.shop;
+    let stock = if shop.rip.is_some() { "strip" } else { "board" };
     let said = cautions(plan);
-    let said: Vec<Text> = said.iter().filter_map(|it| in_short(*it, chops)).collect();
+    let said = said.iter();
+    let said: Vec<Text> = said
+        .filter_map(|it| in_short(*it, shop.chops(), stock))
+        .collect();
     (!said.is_empty()).then(|| words.html(Text::join(said, " ")))
 }
 
-/// A caution that belongs to the saw.
-fn in_short(caution: Caution, chops: bool) -> Option<Text> {
+/// A caution that belongs to the saw; what is cut there is called `stock`.
+fn in_short(caution: Caution, chops: bool, stock: &str) -> Option<Text> {
     let short = || round_figure(SHORT_WORK);
     let wait = if chops {
         "your foot is off the pedal"
@@ -67,7 +71,7 @@ fn in_short(caution: Caution, chops: bool) -> Option<Text> {
         Caution::ShortOffcuts { n_strips, shortest } => say!(
             "Short offcuts: under {} left on {}, the least {}: let them lie until {}.",
             short(),
-            count_of(n_strips, "stick"),
+            count_of(n_strips, stock),
             there_with_unit(shortest),
             wait
         ),
@@ -110,6 +114,6 @@ mod tests {
         assert!(!short.contains("Short offcuts"), "{short}");
         let offcut = said(30, 33).expect("about 3 in are left");
         assert!(offcut.starts_with("Short offcuts: under"), "{offcut}");
-        assert!(offcut.contains("left on 1 stick"), "{offcut}");
+        assert!(offcut.contains("left on 1 board"), "{offcut}");
     }
 }

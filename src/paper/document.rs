@@ -12,6 +12,8 @@ use super::words::Words;
 #[derive(Template)]
 #[template(path = "document.html", config = "src/paper/askama.toml")]
 struct Document {
+    /// How deep its headings are.
+    level: u32,
     blocks: Vec<Shown>,
 }
 
@@ -43,6 +45,8 @@ struct ShownColumn {
 
 struct ShownRow {
     is_total: bool,
+    /// Whether the next row, which has nothing in its first column, or a note is still of what this one begins.
+    goes_on: bool,
     cells: Vec<ShownCell>,
     notes: Vec<ShownLine>,
 }
@@ -58,11 +62,15 @@ struct ShownCell {
 /// # Panics
 /// Never: a template that compiles renders into a string.
 pub fn blocks_html(words: Words<'_>, shown: &[&Block], prefix: &str) -> String {
-    blocks(words, shown, prefix).expect("a template that compiles renders into a string")
+    blocks(words, shown, (prefix, 3)).expect("a template that compiles renders into a string")
 }
 
-/// Blocks of a document as HTML; the ids of headings begin with `prefix`, and none stands twice.
-pub(super) fn blocks(words: Words<'_>, blocks: &[&Block], prefix: &str) -> askama::Result<String> {
+/// Blocks of a document as HTML; the ids of headings begin with `prefix`, and none stands twice; they are as deep as `level`.
+pub(super) fn blocks(
+    words: Words<'_>,
+    blocks: &[&Block],
+    (prefix, level): (&str, u32),
+) -> askama::Result<String> {
     let mut ids: BTreeMap<&str, u32> = BTreeMap::new();
     let mut shown = Vec::new();
     let mut label = String::new();
@@ -106,7 +114,11 @@ pub(super) fn blocks(words: Words<'_>, blocks: &[&Block], prefix: &str) -> askam
             Block::Board(_) => continue,
         });
     }
-    Document { blocks: shown }.render()
+    Document {
+        level,
+        blocks: shown,
+    }
+    .render()
 }
 
 fn shown_line(words: Words<'_>, line: &Line) -> ShownLine {
@@ -133,8 +145,13 @@ fn shown_table(words: Words<'_>, table: &Table, label: &str) -> ShownTable {
             head: words.html(column.head.clone()),
         })
         .collect();
-    let rows = table.rows.iter().map(|row| ShownRow {
+    let is_more = |at: usize| {
+        let row = table.rows.get(at);
+        row.is_some_and(|row| !row.is_total && row.cells[0].0.is_empty())
+    };
+    let rows = table.rows.iter().enumerate().map(|(at, row)| ShownRow {
         is_total: row.is_total,
+        goes_on: is_more(at + 1) || !row.notes.is_empty(),
         cells: used
             .iter()
             .map(|&idx| {

@@ -93,10 +93,10 @@ pub(super) fn chapter(
         sheet: at_bench
             .map(|at| {
                 let before: Vec<&Block> = at.before.blocks.iter().collect();
-                Ok::<_, askama::Error>((at.sheet, blocks(words, &before, "before")?))
+                Ok::<_, askama::Error>((at.sheet, blocks(words, &before, ("before", 2))?))
             })
             .transpose()?,
-        found: blocks(words, &opening(document), "found")?,
+        found: blocks(words, &opening(document), ("found", 2))?,
         all_head: words.html(in_currency(job, "all")),
         to_pay: summary.bought.map(|bought| words.html(amount(bought))),
         n_to_buy: buy.iter().map(|line| line.count).sum(),

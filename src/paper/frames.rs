@@ -4,11 +4,11 @@
 use askama::Template;
 
 use crate::frame::{Borders, Outline, side_name};
-use crate::job::Display;
+use crate::job::{Display, Job};
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::document::{Show, Text, exact, name, needed_with_unit, one_line, place, say};
-use crate::report::sections::{border_words, spacer_words, weight_words};
+use crate::report::sections::{border_words, rabbet_shown, spacer_words, weight_words};
 use crate::stations::{Across, FrameSheet, frame_sheets, mat_round_art, most_difference};
 use crate::tally::SizedFrame;
 
@@ -62,7 +62,7 @@ pub(super) fn chapter(words: Words<'_>, plan: &Plan) -> askama::Result<String> {
         if like.is_none() {
             first_of_stack.push(&sheet.sized.frame.name);
         }
-        shown(words, &plan.job.display, sheet, like)
+        shown(words, &plan.job, sheet, like)
     });
     Frames {
         difference: words.html(exact(most_difference(plan.job.display.unit))),
@@ -71,7 +71,8 @@ pub(super) fn chapter(words: Words<'_>, plan: &Plan) -> askama::Result<String> {
     .render()
 }
 
-fn shown(words: Words<'_>, display: &Display, sheet: &FrameSheet<'_>, like: Option<&str>) -> Shown {
+fn shown(words: Words<'_>, job: &Job, sheet: &FrameSheet<'_>, like: Option<&str>) -> Shown {
+    let display = &job.display;
     let quantity = sheet.sized.frame.quantity;
     let times = (quantity > 1).then(|| say!("× {} · ", quantity));
     let is_matted = !sheet.sized.package.windows.is_empty();
@@ -89,7 +90,7 @@ fn shown(words: Words<'_>, display: &Display, sheet: &FrameSheet<'_>, like: Opti
             Outline::Rectangle { .. } => vec!["wide", "high"],
             Outline::Regular { .. } => vec!["each side"],
         },
-        sizes: sizes(words, sheet),
+        sizes: sizes(words, job, sheet),
         says: says(words, sheet, is_matted),
         sides: (0..sheet.sized.sizes.n_sides())
             .map(|side| side_name(sheet.sized.sizes.outside, side).into_owned())
@@ -161,7 +162,7 @@ fn stack_drawing(display: &Display, sheet: &FrameSheet<'_>, names: &str) -> Stri
 }
 
 /// From the outside in.
-fn sizes(words: Words<'_>, sheet: &FrameSheet<'_>) -> Vec<(&'static str, Vec<String>)> {
+fn sizes(words: Words<'_>, job: &Job, sheet: &FrameSheet<'_>) -> Vec<(&'static str, Vec<String>)> {
     let outline = |outline: Outline, show: Show| match outline {
         Outline::Rectangle { width, height } => {
             vec![words.length(width, show), words.length(height, show)]
@@ -173,7 +174,7 @@ fn sizes(words: Words<'_>, sheet: &FrameSheet<'_>) -> Vec<(&'static str, Vec<Str
         ("sight", outline(sheet.sized.sizes.sight, Show::Needed)),
     ];
     if let Some(rabbet) = sheet.sized.sizes.rabbet {
-        sizes.push(("rabbet", outline(rabbet, Show::There)));
+        sizes.push(("rabbet", outline(rabbet, rabbet_shown(job))));
         sizes.push(("package", outline(sheet.sized.package.size, Show::There)));
     }
     for window in &sheet.sized.package.windows {
@@ -214,7 +215,7 @@ fn says(words: Words<'_>, sheet: &FrameSheet<'_>, is_matted: bool) -> Vec<(&'sta
         says.push((
             "stack",
             say!(
-                "{} in a rabbet {} deep: {}",
+                "{}, rabbet {}: {}",
                 exact(depth.needed),
                 exact(depth.rabbet_depth),
                 fits

@@ -157,7 +157,7 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
             "stations",
             "Stations",
             Some("Station by station"),
-            document::blocks(words, &stations, "station")?,
+            document::blocks(words, &stations, ("station", 3))?,
         ),
         (
             "stops",
@@ -191,9 +191,10 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
         ),
         (
             "notes",
-            "Wood and notes",
+            "Notes",
             Some("Wood and notes"),
-            wood::bar(summary) + &document::blocks(words, &notes(&plan_document.blocks), "note")?,
+            wood::bar(summary)
+                + &document::blocks(words, &notes(&plan_document.blocks), ("note", 3))?,
         ),
         (
             "pocket",

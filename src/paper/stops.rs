@@ -6,7 +6,9 @@ use askama::Template;
 
 use crate::plan::{Part, Plan};
 use crate::report::document::{Show, Text, count_of, place, say};
-use crate::report::naming::{batch_name, done_already, name_behind, stop_measures, stop_word};
+use crate::report::naming::{
+    batch_name, done_already, name_behind, stick_word, sticks, stop_measures, stop_word,
+};
 use crate::stations::{Batch, SawOrder, Stick, is_measured_elsewhere, opposite_part};
 
 use super::boards::{part_words, tick_name};
@@ -20,6 +22,8 @@ struct Stops {
     about: Vec<String>,
     /// What to look out for.
     watch: Option<String>,
+    /// What lies at the saw, in a word.
+    stick: &'static str,
     /// Rails in hand that are cut again, and strips that are cut at a defect before anything else.
     first: Vec<String>,
     batches: Vec<ShownBatch>,
@@ -57,6 +61,7 @@ pub(super) fn chapter(words: Words<'_>, plan: &Plan, order: &SawOrder) -> askama
     Stops {
         about: about(words, plan, order),
         watch: at_the_saw(words, plan),
+        stick: stick_word(order),
         first: [rails(words, plan), parted(words, plan, order)].concat(),
         batches: order
             .batches
@@ -86,20 +91,22 @@ fn about(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
         ),
     };
     let handled = say!(
-        "{} picked up {} in all.",
-        count_of(order.n_sticks, "stick"),
+        "{}, picked up {} in all.",
+        sticks(order),
         count_of(order.n_picked_up, "time")
     );
     let measures = say!("The stop measures {}.", stop_measures(plan.job.shop.stop));
-    let keep =
-        "Cut what lies first on a stick before what lies behind it: this order keeps to that.";
+    let keep = say!(
+        "Cut what lies first on a {} before what lies behind it: this order keeps to that.",
+        stick_word(order)
+    );
     let any_turned = order.by_board.iter().any(|cut| cut.turned);
     let turned = any_turned.then(|| Text::from("3t: the part of cut 3 lies turned end for end, its outer edge where the others have their sight edge."));
     let lines = [
         Some(measures),
         Some(fewest),
         Some(handled),
-        Some(keep.into()),
+        Some(keep),
         turned,
         pairs(plan, order),
     ];

@@ -36,7 +36,7 @@ pub(super) fn chapter(
     let all: Vec<&Block> = all
         .filter(|block| !matches!(block, Block::Title(..)))
         .collect();
-    Ok(bars + &blocks(words, &all, "way")?)
+    Ok(bars + &blocks(words, &all, ("way", 3))?)
 }
 
 /// What a way costs beside the cheapest, or why it will not do.

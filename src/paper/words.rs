@@ -50,9 +50,21 @@ impl<'a> Words<'a> {
             Inline::ScrapSign => key("scrap", "slanting hatch"),
             Inline::DefectSign => key("defect", "crossed hatch"),
             &Inline::Bar { part, whole } => beam(part, whole),
-            other => escaped(&other.plain(self.display, str::to_owned)),
+            other => quoted(&escaped(&other.plain(self.display, str::to_owned))),
         }
     }
+}
+
+/// What stands between accents, which no name does here, as what is typed or read as it is.
+fn quoted(html: &str) -> String {
+    let mut parts: Vec<String> = html.split('`').map(str::to_owned).collect();
+    if parts.len() % 2 == 0 {
+        return html.to_owned();
+    }
+    for part in parts.iter_mut().skip(1).step_by(2) {
+        *part = format!("<code>{part}</code>");
+    }
+    parts.concat()
 }
 
 /// A hatch as in the drawings.
@@ -82,6 +94,18 @@ fn beam(part: i64, whole: i64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::samples::empty_job;
+
+    #[test]
+    fn what_is_read_as_it_is_stands_apart_and_a_single_accent_stays() {
+        let job = empty_job();
+        let html = |text: &'static str| Words::new(&job.display).html(text);
+        assert_eq!(
+            html("see `rack.csv`, <b>"),
+            "see <code>rack.csv</code>, &lt;b&gt;"
+        );
+        assert_eq!(html("a ` b"), "a ` b");
+    }
 
     #[test]
     fn names_stand_apart_and_cannot_be_markup() {

@@ -32,6 +32,13 @@ pub struct Leftover {
 pub enum LeftoverKind {
     /// The end of a strip, by its position on the board; of one with defects also what lies before or between its cuts.
     End(usize),
+    /// What no strip takes.
+    Piece(PieceKind),
+}
+
+/// A piece of a board that no strip of it takes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PieceKind {
     /// A piece left beside the strips of a ripped board, as long as the board, or as a stretch of it.
     Edge {
         /// Position of the stretch.
@@ -39,8 +46,17 @@ pub enum LeftoverKind {
         /// Position among those of [`Stretch::beside`](crate::plan::Stretch).
         nth: usize,
     },
-    /// All of a stretch that the yard has cut off, by its position.
+    /// All of a stretch from which nothing is cut, by its position.
     Stretch(usize),
+}
+
+impl PieceKind {
+    /// Position of its stretch among those of its board.
+    pub fn stretch(self) -> usize {
+        match self {
+            PieceKind::Edge { stretch, .. } | PieceKind::Stretch(stretch) => stretch,
+        }
+    }
 }
 
 impl LeftoverKind {
@@ -51,7 +67,7 @@ impl LeftoverKind {
     pub fn stretch(self, planned: &PlannedBoard) -> usize {
         match self {
             LeftoverKind::End(strip_idx) => planned.strips[strip_idx].stretch,
-            LeftoverKind::Edge { stretch, .. } | LeftoverKind::Stretch(stretch) => stretch,
+            LeftoverKind::Piece(piece) => piece.stretch(),
         }
     }
 }
@@ -98,25 +114,20 @@ pub fn gaps(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> Vec<Gap> {
             });
         }
     };
-    let gone = || {
-        let gone = board.defects.iter();
-        gone.filter(|defect| defect.across == Across::Gone)
-            .map(|defect| (defect.from, defect.to))
-    };
     let last_end = strip.cuts.last().map_or(Length::ZERO, |cut| cut.to);
     let mut end = far - strip.offcut;
     let of_cuts = strip.cuts.iter().map(|cut| {
         let kerf = cut.part.kerf_along(job);
         (cut.from - kerf, cut.to + kerf)
     });
-    let mut taken: Vec<Run> = of_cuts.chain(gone()).collect();
+    let mut taken: Vec<Run> = of_cuts.chain(board.gone()).collect();
     taken.sort_unstable();
     let mut from = Length::ZERO;
     for (begin, stop) in taken {
         add(from, begin, from > last_end);
         from = from.max(stop);
     }
-    if gone().next().is_some() {
+    if board.gone().next().is_some() {
         end = from;
     }
     if end < far {
@@ -269,7 +280,7 @@ pub fn is_end_kept(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> bool 
 
 /// The longest stretch of a piece left beside the strips that is good for something: without defects, the whole length.
 fn edge_clear(job: &Job, planned: &PlannedBoard, stretch: usize, nth: usize) -> Length {
-    let piece = piece_left(job, planned, LeftoverKind::Edge { stretch, nth });
+    let piece = piece_left(job, planned, PieceKind::Edge { stretch, nth });
     let runs = useful_runs(job, &piece, Length::ZERO).into_iter();
     runs.map(|(from, to)| to - from)
         .max()
@@ -280,16 +291,15 @@ fn edge_clear(job: &Job, planned: &PlannedBoard, stretch: usize, nth: usize) -> 
 ///
 /// # Panics
 /// If it is not of a plan of `job`.
-pub fn piece_left(job: &Job, planned: &PlannedBoard, kind: LeftoverKind) -> Board {
+pub fn piece_left(job: &Job, planned: &PlannedBoard, kind: PieceKind) -> Board {
     match kind {
-        LeftoverKind::Edge { stretch, nth } => Board {
+        PieceKind::Edge { stretch, nth } => Board {
             width: Some(planned.stretches[stretch].beside[nth].width),
             defects: edge_defects(job, planned, stretch, nth),
             nominal: None,
             ..planned.wood(job, stretch).into_owned()
         },
-        LeftoverKind::Stretch(stretch) => planned.wood(job, stretch).into_owned(),
-        LeftoverKind::End(strip_idx) => planned.wood_of_strip(job, strip_idx).into_owned(),
+        PieceKind::Stretch(stretch) => planned.wood(job, stretch).into_owned(),
     }
 }
 
@@ -343,16 +353,15 @@ pub fn leftovers(plan: &Plan) -> Vec<Leftover> {
                 }
             }
         }
-        let is_used = |kind: LeftoverKind| board.used_again.contains(&kind);
+        let is_used = |kind: PieceKind| board.used_again.contains(&kind);
         for (idx, stretch) in board.stretches.iter().enumerate() {
             let length = stretch.to - stretch.from;
             for (nth, edge) in stretch.beside.iter().enumerate() {
-                if !is_used(LeftoverKind::Edge { stretch: idx, nth })
-                    && is_edge_kept(job, board, idx, nth)
-                {
+                let kind = PieceKind::Edge { stretch: idx, nth };
+                if !is_used(kind) && is_edge_kept(job, board, idx, nth) {
                     found.push(Leftover {
                         board: position,
-                        kind: LeftoverKind::Edge { stretch: idx, nth },
+                        kind: LeftoverKind::Piece(kind),
                         from: Length::ZERO,
                         to: length,
                         width: Some(edge.width),
@@ -362,11 +371,11 @@ pub fn leftovers(plan: &Plan) -> Vec<Leftover> {
                 }
             }
             if let Some(uncut) = uncut(job, board, idx).filter(|uncut| is_kept(job, uncut.clear))
-                && !is_used(LeftoverKind::Stretch(idx))
+                && !is_used(PieceKind::Stretch(idx))
             {
                 found.push(Leftover {
                     board: position,
-                    kind: LeftoverKind::Stretch(idx),
+                    kind: LeftoverKind::Piece(PieceKind::Stretch(idx)),
                     from: uncut.from,
                     to: uncut.to,
                     width: job.boards[board.board_idx].width,
@@ -400,13 +409,13 @@ impl Leftover {
         let planned = &plan.boards[self.board];
         let board = match self.kind {
             LeftoverKind::End(strip_idx) => planned.wood_of_strip(job, strip_idx),
-            LeftoverKind::Edge { stretch, .. } | LeftoverKind::Stretch(stretch) => {
-                planned.wood(job, stretch)
-            }
+            LeftoverKind::Piece(piece) => planned.wood(job, piece.stretch()),
         };
         let all = match self.kind {
-            LeftoverKind::Edge { stretch, nth } => edge_defects(job, planned, stretch, nth),
-            LeftoverKind::Stretch(_) => board.defects.clone(),
+            LeftoverKind::Piece(PieceKind::Edge { stretch, nth }) => {
+                edge_defects(job, planned, stretch, nth)
+            }
+            LeftoverKind::Piece(PieceKind::Stretch(_)) => board.defects.clone(),
             LeftoverKind::End(strip_idx) => {
                 let strip = &planned.strips[strip_idx];
                 let is_ripped = strip.width != board.width;
@@ -452,7 +461,7 @@ impl Leftover {
     pub fn moulding_idx(&self, plan: &Plan) -> Option<usize> {
         match self.kind {
             LeftoverKind::End(strip_idx) => plan.boards[self.board].strips[strip_idx].moulding_idx,
-            LeftoverKind::Edge { .. } | LeftoverKind::Stretch(_) => None,
+            LeftoverKind::Piece(_) => None,
         }
     }
 }

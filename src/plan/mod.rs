@@ -15,8 +15,8 @@ mod short;
 pub use aside::{Aside, Gathered};
 pub use color::boards_by_frame;
 pub use leftover::{
-    Gap, Leftover, LeftoverKind, defects_on, gaps, is_edge_kept, is_end_kept, is_kept, leftovers,
-    piece_left, uncut,
+    Gap, Leftover, LeftoverKind, PieceKind, defects_on, gaps, is_edge_kept, is_end_kept, is_kept,
+    leftovers, piece_left, uncut,
 };
 pub use marks::{ChalkMark, ChalkMarks, CutLabel, StripMark};
 pub use names::{part_label, part_side};
@@ -198,7 +198,7 @@ pub struct PlannedBoard {
     /// They lie side by side, but where a board has defects that leave part of its width clear there may be waste between.
     pub strips: Vec<PlannedStrip>,
     /// Pieces of it that are boards of the plan themselves, as a later sheet takes them; none of a plan that is one sheet.
-    pub used_again: Vec<LeftoverKind>,
+    pub used_again: Vec<PieceKind>,
 }
 
 /// What the yard cuts a board into, or a slice of that: a stick of its own, with two raw ends.
@@ -271,13 +271,13 @@ impl PlannedBoard {
     }
 
     /// The pieces of it that no strip takes, stretch by stretch: what is left beside the strips, and each stretch that has none.
-    pub fn pieces_left(&self) -> Vec<LeftoverKind> {
+    pub fn pieces_left(&self) -> Vec<PieceKind> {
         let mut pieces = Vec::new();
         for (stretch, on) in self.stretches.iter().enumerate() {
             let beside = 0..on.beside.len();
-            pieces.extend(beside.map(|nth| LeftoverKind::Edge { stretch, nth }));
+            pieces.extend(beside.map(|nth| PieceKind::Edge { stretch, nth }));
             if self.is_parted() && self.strips_of(stretch).next().is_none() {
-                pieces.push(LeftoverKind::Stretch(stretch));
+                pieces.push(PieceKind::Stretch(stretch));
             }
         }
         pieces

@@ -333,7 +333,7 @@ pub(super) fn offcuts(plan: &Plan) -> Vec<Offcut> {
         stretch: new.left.stretch(plan),
         strip: match new.left.kind {
             LeftoverKind::End(strip_idx) => Some(strip_idx),
-            LeftoverKind::Edge { .. } | LeftoverKind::Stretch(_) => None,
+            LeftoverKind::Piece(_) => None,
         },
         from_nm: new.left.from.nm(),
         to_nm: new.left.to.nm(),

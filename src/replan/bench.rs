@@ -6,7 +6,7 @@ use super::names::piece_name;
 use crate::job::{Job, Texts};
 use crate::length::Length;
 use crate::plan::certificate::Certificate;
-use crate::plan::{Cut, CutLabel, LeftoverKind, Part, Plan, PlannedBoard, part_label};
+use crate::plan::{Cut, CutLabel, Part, PieceKind, Plan, PlannedBoard, part_label};
 use crate::stock::{Board, Run};
 
 /// A cut of a sheet.
@@ -51,7 +51,7 @@ pub enum Stick {
         /// Position in the boards of the sheet's plan.
         board: usize,
         /// Which of its pieces.
-        kind: LeftoverKind,
+        kind: PieceKind,
     },
 }
 
@@ -334,12 +334,12 @@ impl Bench {
         }
         let (from, (sheet, board), kind) = self.piece_of(stick)?;
         let planned = &self.sheets[sheet].plan.boards[board];
-        let begin = planned.stretches[kind.stretch(planned)].from;
+        let begin = planned.stretches[kind.stretch()].from;
         Some(self.begin_on(from, whole)? + begin)
     }
 
     /// Of a piece the stick that it was left of, the sheet and position by which that was parted, and what of it it is.
-    pub(super) fn piece_of(&self, stick: Stick) -> Option<(Stick, (usize, usize), LeftoverKind)> {
+    pub(super) fn piece_of(&self, stick: Stick) -> Option<(Stick, (usize, usize), PieceKind)> {
         match stick {
             Stick::Piece { sheet, board, kind } => {
                 Some((self.stick(sheet, board), (sheet, board), kind))

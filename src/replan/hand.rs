@@ -8,7 +8,7 @@ use crate::frame::{Milled, Miter, Moulding};
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{LeftoverKind, PlannedBoard, PlannedStrip, defects_on, piece_left};
+use crate::plan::{PieceKind, PlannedBoard, PlannedStrip, defects_on, piece_left};
 use crate::stock::{
     Across, AtYard, Board, Defect, Given, InHand, Price, Run, share_of_price, told_apart,
 };
@@ -90,7 +90,7 @@ impl<'b> Hand<'b> {
     fn length(&self, stick: Stick) -> Length {
         if let Some((from, by, kind)) = self.bench.piece_of(stick) {
             let (_, planned) = self.bench.planned(by);
-            return self.lying_stretch(from, planned, kind.stretch(planned)).1;
+            return self.lying_stretch(from, planned, kind.stretch()).1;
         }
         let (own, _) = self.bench.board_of(stick);
         let line = self.line(&own.name).unwrap_or(own);
@@ -114,10 +114,7 @@ impl<'b> Hand<'b> {
     pub(super) fn knots(&self, stick: Stick) -> Vec<Run> {
         if let Some((from, by, kind)) = self.bench.piece_of(stick) {
             let (_, planned) = self.bench.planned(by);
-            return self.knots_on(
-                from,
-                self.lying_stretch(from, planned, kind.stretch(planned)),
-            );
+            return self.knots_on(from, self.lying_stretch(from, planned, kind.stretch()));
         }
         let mut knots = self.measured(stick).knots;
         if let Stick::Board { .. } = stick {
@@ -177,7 +174,7 @@ impl<'b> Hand<'b> {
         &self,
         stick: Stick,
         by: (usize, usize),
-        kind: LeftoverKind,
+        kind: PieceKind,
         given: Given,
     ) -> Option<Board> {
         let (job, planned) = self.bench.planned(by);
@@ -276,10 +273,7 @@ impl<'b> Hand<'b> {
             }
         }
         let own = defects_on(job, planned, strip_idx);
-        let was_gone = |run: &Run| {
-            let mut defects = wood.defects.iter();
-            defects.any(|of| of.across == Across::Gone && (of.from, of.to) == *run)
-        };
+        let was_gone = |run: &Run| wood.gone().any(|gone| gone == *run);
         let knots = self.knots_on(stick, (begin, length)).into_iter();
         let own = own.into_iter().map(|run| Defect {
             across: if was_gone(&run) {
@@ -450,13 +444,18 @@ fn within(length: Length, width: Option<Length>, defects: Vec<Defect>) -> Vec<De
 /// A board that is paid for, so that using it costs nothing more, with the numbers that are given.
 fn bought(board: &Board, given: Given) -> Board {
     let before = board.in_hand.as_ref();
+    // The bench knows no size by which a board was sold, so what that came to goes on by the length.
+    let price = board.price.map(|price| match board.nominal {
+        Some(_) => share_of_price(board, price, None, 1).expect("load works out every price"),
+        None => price,
+    });
     Board {
         quantity: Some(1),
         nominal: None,
         price: Some(Price::Each(Money::ZERO)),
         in_hand: Some(InHand {
             value: Some(Price::Each(Money::ZERO)),
-            paid: before.map_or(board.price, |in_hand| in_hand.paid),
+            paid: before.map_or(price, |in_hand| in_hand.paid),
             ..before.cloned().unwrap_or_default()
         }),
         given,
@@ -499,5 +498,35 @@ pub(super) fn mill(board: &mut Board, (job, planned): (&Job, &PlannedBoard), str
     board.material = board.material.clone().or(moulding.material.clone());
     if let Some(in_hand) = &mut board.in_hand {
         in_hand.moulding = Some(moulding.profile.clone());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::samples::board;
+    use crate::stock::{BoardMeasure, NominalSize};
+
+    #[test]
+    fn what_was_paid_for_a_size_by_which_wood_is_sold_goes_on_by_the_length() {
+        let sold = Board {
+            nominal: Some(NominalSize {
+                thickness: Length::INCH,
+                width: Some(Length::INCH * 8),
+            }),
+            thickness: Some(Length::INCH),
+            width: Some(Length::INCH * 7),
+            price: Some(Price::PerBoardFoot {
+                money: Money::from_minor(600),
+                measure: BoardMeasure::Exact,
+            }),
+            ..board("pine", Length::FOOT * 6, None)
+        };
+        let bought = bought(&sold, Given::default());
+        assert_eq!(bought.nominal, None);
+        // Derived: 1 x 8 in x 6 ft is 4 bf, at 6.00 it is 24.00.
+        let paid = bought.in_hand.and_then(|in_hand| in_hand.paid);
+        let (money, per) = (Money::from_minor(2400), Length::FOOT * 6);
+        assert_eq!(paid, Some(Price::PerLength { money, per }));
     }
 }

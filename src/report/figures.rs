@@ -5,6 +5,7 @@
 //! | rails, loose pieces, outside and sight sizes | up | a part must not come out short |
 //! | weights | up | what holds a frame must hold it |
 //! | boards, offcuts, sheets, windows, rabbets | down | there must not be less than is printed |
+//! | rabbets to which the stop is set | up | as all that is cut |
 //! | where a part ends | up | what a part is cut to must not reach beyond it |
 //! | other running distances | to the nearest | they say where to look; the stop block sets the length |
 //! | shares of a whole | so that together they are 100 % | what is printed must add up |

@@ -5,11 +5,11 @@ use crate::job::{Job, StopAt};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{ChalkMark, ChalkMarks, Part, PlannedBoard, Stretch, StripMark};
-use crate::stations::Batch;
+use crate::stations::{Batch, SawOrder};
 use crate::stock::Board;
 use crate::tally::{Fate, Taken};
 
-use super::document::{Inline, Text, listed, money, name, place, say, together};
+use super::document::{Inline, Text, count_of, listed, money, name, place, say, together};
 use super::way_words::label_length;
 
 /// Length of a part along its longest edge, and for a rail its short point.
@@ -36,6 +36,29 @@ pub(crate) fn part_of(planned: &PlannedBoard, stretch: usize) -> Text {
         say!("slice {}", nth.expect("a board has few slices"))
     });
     Text::join([along, slice].into_iter().flatten(), ", ")
+}
+
+/// What one saws from, in a word: boards, or where there is more than one stick to a board, sticks.
+pub(crate) fn stick_word(order: &SawOrder) -> &'static str {
+    if order.n_sticks == order.n_boards {
+        "board"
+    } else {
+        "stick"
+    }
+}
+
+/// How many there are of them.
+pub(crate) fn sticks(order: &SawOrder) -> Text {
+    let boards = count_of(order.n_boards, "board");
+    if order.n_sticks == order.n_boards {
+        boards
+    } else {
+        say!(
+            "{}, {} to saw from",
+            boards,
+            count_of(order.n_sticks, "stick")
+        )
+    }
 }
 
 /// What the stop of the saw measures.

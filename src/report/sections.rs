@@ -30,7 +30,7 @@ use crate::tally::Summary;
 
 use super::document::Document;
 
-pub(crate) use frames::{border_words, spacer_words, weight_words};
+pub(crate) use frames::{border_words, rabbet_shown, spacer_words, weight_words};
 pub use rest::{rest_sheet, sheets_before};
 pub use stations::stations_sheet;
 pub use ways::ways_sheet;

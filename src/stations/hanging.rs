@@ -61,7 +61,7 @@ pub struct Places {
     pub hook: Option<Length>,
     /// How far the hooks are apart; `None` of one.
     pub hooks_apart: Option<Length>,
-    /// Whether that is less than the job asks for, as its hangers are no farther apart.
+    /// Whether that is less than the job asks for, as its hangers are no farther apart, or its rail on top is no longer.
     pub is_narrowed: bool,
     /// Whether the hangers are in the upper half, without which a frame tips over.
     pub is_steady: bool,
@@ -145,7 +145,9 @@ pub fn hung(job: &Job) -> Vec<Hung> {
                     size.on_cleat(Length::from_nm(side.nm() / 2), rule, &job.display)
                 }
                 Outline::Rectangle { .. } => size.places(by, rule, &job.display, weight.known),
-                Outline::Regular { side, .. } => size.on_top(by, side, rule, &job.display),
+                Outline::Regular { side, .. } => {
+                    size.on_top(by, (side, outside.miter()), rule, &job.display)
+                }
             };
             Hung {
                 frame_idx,
@@ -229,16 +231,25 @@ impl HangingSize {
         }
     }
 
-    /// On the rail on top of a polygon with sides so long.
-    fn on_top(self, by: HangBy, side: Length, rule: &Hanging, display: &Display) -> Places {
+    /// On the rail on top of a polygon with sides so long, and such a miter.
+    fn on_top(
+        self,
+        by: HangBy,
+        (side, miter): (Length, Miter),
+        rule: &Hanging,
+        display: &Display,
+    ) -> Places {
         let drop = Length::from_nm(self.back.nm() / 2);
-        let span = match by {
+        // Within the rail, which is more than twice as long on its outer edge as it is shorter on its inner one.
+        let half = usual(Length::from_nm(side.nm() / 2), display);
+        let wanted = match by {
             HangBy::OneHook | HangBy::Cleat => None,
-            // Within the rail, which is more than twice as long on its outer edge as it is shorter on its inner one.
-            HangBy::TwoHooks | HangBy::Hangers => {
-                Some(usual(Length::from_nm(side.nm() / 2), display))
-            }
+            HangBy::TwoHooks => Some(rule.hook_spacing.unwrap_or(half)),
+            HangBy::Hangers => Some(half),
         };
+        // So long is the rail where they are.
+        let most = side - miter.run_along(drop) * 2;
+        let span = wanted.map(|wanted| wanted.min(most));
         Places {
             by,
             drop,
@@ -248,7 +259,7 @@ impl HangingSize {
             cleat: None,
             hook: self.hook(rule, drop),
             hooks_apart: span,
-            is_narrowed: false,
+            is_narrowed: wanted != span,
             is_steady: true,
             is_hidden: drop > Length::ZERO,
         }
@@ -480,12 +491,30 @@ mod tests {
             back: in16(28),
         };
         let rule = empty_job().assembly.hanging.clone();
-        let one = size.on_top(HangBy::OneHook, inches(10), &rule, &display());
+        let mut rule = rule;
+        let on_top = |by, rule: &Hanging| {
+            let side = (inches(10), Miter::Corner { sides: 6 });
+            size.on_top(by, side, rule, &display())
+        };
+        let one = on_top(HangBy::OneHook, &rule);
         // Derived: 57 + 18 / 2 - 7/8.
         assert_eq!(one.hook, Some(inches(65) + in16(2)));
         assert_eq!((one.span, one.wire.is_none()), (None, true));
-        let two = size.on_top(HangBy::Hangers, inches(10), &rule, &display());
+        let two = on_top(HangBy::Hangers, &rule);
         assert_eq!(two.hooks_apart, Some(inches(5)));
+        // As far apart as the job says, if the rail is as long there.
+        rule.hook_spacing = Some(inches(7));
+        let far = on_top(HangBy::TwoHooks, &rule);
+        assert_eq!(
+            (far.hooks_apart, far.span),
+            (Some(inches(7)), Some(inches(7)))
+        );
+        assert!(!far.is_narrowed);
+        rule.hook_spacing = Some(inches(12));
+        let farther = on_top(HangBy::TwoHooks, &rule);
+        // Derived: 10 - 2 (7/8 tan 30) = 10 - 1.010.
+        assert_inches(farther.hooks_apart.unwrap(), 8_990);
+        assert!(farther.is_narrowed);
     }
 
     #[test]

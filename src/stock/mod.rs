@@ -121,16 +121,19 @@ impl Board {
         if self.given.rail.is_none() {
             return self.length;
         }
-        let gone = |at: &dyn Fn(&Defect) -> bool| {
-            let mut gone = self
-                .defects
-                .iter()
-                .filter(|defect| defect.across == Across::Gone);
-            let found = gone.find(|defect| at(defect));
-            found.map_or(Length::ZERO, |defect| defect.to - defect.from)
+        let gone = |at: &dyn Fn(&Run) -> bool| {
+            let found = self.gone().find(|run| at(run));
+            found.map_or(Length::ZERO, |(from, to)| to - from)
         };
-        let near = gone(&|defect| defect.from == Length::ZERO);
-        self.length - near - gone(&|defect| defect.to == self.length)
+        let near = gone(&|&(from, _)| from == Length::ZERO);
+        self.length - near - gone(&|&(_, to)| to == self.length)
+    }
+
+    /// The stretches of it that are not there, as something was cut from them before.
+    pub fn gone(&self) -> impl Iterator<Item = Run> {
+        let gone = self.defects.iter();
+        gone.filter(|defect| defect.across == Across::Gone)
+            .map(|defect| (defect.from, defect.to))
     }
 
     /// Whether it comes from an earlier plan of the job, as a board or a strip with a mark, a rail that is cut again, or a piece.

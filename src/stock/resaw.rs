@@ -4,7 +4,7 @@
 //! has its defects, and is a stick of its own from then on. What is left of the thickness is gone.
 
 use crate::length::Length;
-use crate::stock::{Across, Board, Rip, Run};
+use crate::stock::{Board, Rip, Run};
 
 /// What is lost when boards are resawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,10 +57,7 @@ impl Board {
     /// Whether it may still be ripped and resawn: it is no strip of an earlier sheet and no rail in hand, and nothing has been cut
     /// off it. A piece that lies beside strips may.
     pub(super) fn may_be_ripped(&self) -> bool {
-        let mut defects = self.defects.iter();
-        !self.given.is_strip
-            && self.given.rail.is_none()
-            && defects.all(|defect| defect.across != Across::Gone)
+        !self.given.is_strip && self.given.rail.is_none() && self.gone().next().is_none()
     }
 
     /// A slice of a stretch of it, planed to this thickness, as a board of its own.
@@ -80,7 +77,7 @@ mod tests {
 
     use super::*;
     use crate::samples::{self, in16, inches};
-    use crate::stock::{Defect, Given, InHand};
+    use crate::stock::{Across, Defect, Given, InHand};
 
     fn shop(widest: Option<Length>) -> Rip {
         Rip {

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::length::Length;
-use crate::plan::{LeftoverKind, Part, Plan, PlannedBoard, gaps, is_edge_kept, is_kept};
+use crate::plan::{LeftoverKind, Part, PieceKind, Plan, PlannedBoard, gaps, is_edge_kept, is_kept};
 use crate::stock::{Board, folded_material};
 use crate::tally::{rack_added, rack_left};
 
@@ -273,13 +273,15 @@ impl Count<'_> {
         let width = planned.stretches[stretch].beside[nth].width;
         let length = planned.wood(job, stretch).length;
         let edge = self.of(planned).size(length, Some(width));
-        let kind = LeftoverKind::Edge { stretch, nth };
+        let kind = PieceKind::Edge { stretch, nth };
         // What is a board itself is counted with that.
         if planned.used_again.contains(&kind) {
             return edge;
         }
         if is_edge_kept(job, planned, stretch, nth) {
-            let kept = self.pieces.get(&(at, kind, Length::ZERO));
+            let kept = self
+                .pieces
+                .get(&(at, LeftoverKind::Piece(kind), Length::ZERO));
             let kept = kept.copied().unwrap_or(0);
             self.of(planned).ripped += edge - kept;
         } else {
@@ -292,13 +294,13 @@ impl Count<'_> {
     fn uncut(&mut self, at: usize, planned: &PlannedBoard, stretch: usize) -> i128 {
         let wood = planned.wood(&self.plan.job, stretch);
         let size = self.of(planned).of_board(&wood);
-        if planned.used_again.contains(&LeftoverKind::Stretch(stretch)) {
+        let whole = PieceKind::Stretch(stretch);
+        if planned.used_again.contains(&whole) {
             return size;
         }
         let kept = self.pieces.iter();
-        let kept = kept.filter(|((board, kind, _), _)| {
-            (*board, *kind) == (at, LeftoverKind::Stretch(stretch))
-        });
+        let kept = kept
+            .filter(|((board, kind, _), _)| (*board, *kind) == (at, LeftoverKind::Piece(whole)));
         let kept: i128 = kept.map(|(_, size)| size).sum();
         self.of(planned).scrap += size - kept;
         size

@@ -2,7 +2,6 @@
 
 use crate::length::Length;
 use crate::plan::{Gap, Plan, defects_on, gaps, is_kept};
-use crate::stock::Across;
 
 /// One thing that one comes to along a strip, from its near end on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -46,10 +45,8 @@ pub fn course(plan: &Plan, position: usize, strip_idx: usize) -> Vec<Course> {
     let job = &plan.job;
     let planned = &plan.boards[position];
     let board = &job.boards[planned.board_idx];
-    let is_gone = |from: Length| {
-        let mut defects = board.defects.iter();
-        defects.any(|defect| defect.from == from && defect.across == Across::Gone)
-    };
+    let wood = planned.wood_of_strip(job, strip_idx);
+    let is_gone = |from: Length| wood.gone().any(|(gone, _)| gone == from);
     // Of a rail in hand there is nothing at the ends that could be skipped.
     let is_absent = |from: Length, to: Length| {
         let is_end = from == Length::ZERO || to == board.length;

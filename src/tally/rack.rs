@@ -223,9 +223,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         .filter(|moulding| moulding.milled == Milled::BeforeCutting);
     let (thickness, width) = match left.kind {
         LeftoverKind::End(strip_idx) => section(job, planned, &planned.strips[strip_idx], milled),
-        LeftoverKind::Edge { .. } | LeftoverKind::Stretch(_) => {
-            (planned.resawn.or(of.thickness), left.width)
-        }
+        LeftoverKind::Piece(_) => (planned.resawn.or(of.thickness), left.width),
     };
     let profile = milled.map(|moulding| moulding.profile.clone());
     let moulding = profile.or_else(|| of.milled_to().map(str::to_owned));
@@ -319,11 +317,41 @@ fn trace(of: &Board, mark: StripMark) -> String {
         .as_ref()
         .and_then(|in_hand| in_hand.from.as_ref())
     {
-        Some(before) => format!("{label} of {before}"),
-        None => label.clone(),
+        // What was left of a board at the bench begins with its name.
+        Some(before) if !label.starts_with(before.as_str()) => format!("{label} of {before}"),
+        _ => label.clone(),
     };
     [whole, label]
         .into_iter()
         .find(|text| text.chars().count() <= LONGEST_TRACE)
         .unwrap_or_else(|| of.name.clone())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::ChalkMark;
+    use crate::samples::board;
+
+    #[test]
+    fn what_was_left_of_a_board_names_it_once() {
+        let mark = StripMark {
+            board: ChalkMark::nth(0),
+            strip: None,
+        };
+        let oak = board("oak", Length::FOOT, None);
+        assert_eq!(trace(&oak, mark), "oak, A");
+        let from = |board: Board, from: &str| Board {
+            in_hand: Some(InHand {
+                from: Some(from.to_owned()),
+                ..InHand::default()
+            }),
+            ..board
+        };
+        let offcut = from(board("offcut 3", Length::FOOT, None), "oak, C");
+        assert_eq!(trace(&offcut, mark), "offcut 3, A of oak, C");
+        let mut edge = from(board("oak, edge of A", Length::FOOT, None), "oak");
+        edge.given.mark = Some(1);
+        assert_eq!(trace(&edge, mark), "oak, edge of A");
+    }
 }

@@ -12,7 +12,8 @@ use crate::job::Job;
 use crate::length::{Length, Rounding};
 use crate::money::Money;
 use crate::plan::{
-    Aside, LeftoverKind, Measure, Part, Plan, PlannedBoard, PlannedStrip, gaps, is_kept, uncut,
+    Aside, LeftoverKind, Measure, Part, PieceKind, Plan, PlannedBoard, PlannedStrip, gaps, is_kept,
+    uncut,
 };
 use crate::stock::board_cost;
 use crate::tally::rack_added;
@@ -368,8 +369,8 @@ fn count_kept(plan: &Plan) -> Vec<Kept> {
             board_idx: plan.boards[left.board].board_idx,
             kind: match left.kind {
                 LeftoverKind::End(_) => KeptKind::End(left.moulding_idx(plan)),
-                LeftoverKind::Edge { .. } => KeptKind::Edge,
-                LeftoverKind::Stretch(_) => KeptKind::Stretch,
+                LeftoverKind::Piece(PieceKind::Edge { .. }) => KeptKind::Edge,
+                LeftoverKind::Piece(PieceKind::Stretch(_)) => KeptKind::Stretch,
             },
             is_of_slice: plan.boards[left.board].resawn.is_some(),
             width: left.width,

@@ -19,7 +19,9 @@ use std::process::Command;
 use serde_json::Value;
 
 use crate::command::longpoint;
-use driver::{Browser, SHEETS, Sheet};
+use crate::drawn_frames::drawn_frames;
+use crate::texts::Texts;
+use driver::{Browser, SHEETS, Sheet, printed_by_command};
 
 /// Screens in the page's pixels: a phone, a tablet, a desktop.
 const SCREENS: [(u32, u32); 3] = [(360, 740), (820, 1180), (1400, 900)];
@@ -90,6 +92,129 @@ fn the_papers_work_in_a_browser() {
         every_cut_once(&browser, &labels_of(&out), name);
         ticks_stay(&browser, name);
         prints(&browser, &place, name);
+        if name == "show" {
+            is_short(&browser, &place, 8, name);
+            is_what_a_reader_prints(&browser, &place);
+        }
+    }
+    let seventy = of_texts(&browser, folder.path(), "seventy", &drawn_frames(70));
+    is_short(&browser, &seventy, 15, "70 frames");
+    browser.open(&seventy.join("out/papers.html"));
+    for sheet in SHEETS {
+        nothing_is_parted(&browser, &seventy, sheet, "70 frames");
+    }
+    let slab = of_texts(&browser, folder.path(), "slab", &slab());
+    goes_on_under_its_head(&browser, &slab);
+}
+
+/// Opens the papers of a job that is none of the demos; its folder.
+fn of_texts(browser: &Browser, folder: &Path, name: &str, texts: &Texts) -> PathBuf {
+    let place = folder.join(name);
+    fs::create_dir(&place).unwrap();
+    for (file, text) in &texts.0 {
+        fs::write(place.join(file), text).unwrap();
+    }
+    let out = papers(&place.join("job.toml"), &place);
+    browser.open(&out.join("papers.html"));
+    place
+}
+
+/// Frames whose rails all come from one wide board, in more strips than a page has room for.
+fn slab() -> Texts {
+    let job = "frames = \"frames.csv\"\n[saw]\nkerf = \"1/8\"\n[rip]\nkerf = \"1/8\"\n\
+               [[mouldings]]\nname = \"bead\"\nface-width = \"7/8\"\nlip = \"1/4\"\nmaterial = \"oak\"\n\
+               [[boards]]\nboard = \"wide slab\"\nmaterial = \"oak\"\nlength = 100\nwidth = 20\nprice = 100\n";
+    let rows = (7..16).map(|side| format!("picture {side},3,{side},{}\n", side + 2));
+    let frames = "frame,quantity,art-width,art-height\n".to_owned() + &rows.collect::<String>();
+    Texts::from([("job.toml", job.to_owned()), ("frames.csv", frames)])
+}
+
+/// The text of a PDF, page by page; `None`, said in so many words, where nothing reads it.
+fn pages_of(file: &Path) -> Option<Vec<String>> {
+    let Ok(read) = Command::new("pdftotext").arg(file).arg("-").output() else {
+        eprintln!("NOT CHECKED what is printed: there is no pdftotext");
+        return None;
+    };
+    let text = String::from_utf8_lossy(&read.stdout).into_owned();
+    // A form feed ends each page.
+    Some(text.split_terminator('\u{c}').map(str::to_owned).collect())
+}
+
+/// What is printed of one chapter of a job's papers, once its link was followed, page by page.
+fn printed_chapter(
+    browser: &Browser,
+    place: &Path,
+    sheet: Sheet,
+    chapter: &str,
+) -> Option<Vec<String>> {
+    browser.open_at(&place.join("out/papers.html"), chapter);
+    let file = place.join(format!("{chapter}-{}.pdf", sheet.name));
+    fs::write(&file, browser.print(sheet)).unwrap();
+    pages_of(&file)
+}
+
+/// What is taken to the bench is no longer than this: the first page, by stop and board by board. Each is printed alone.
+fn is_short(browser: &Browser, place: &Path, most: usize, name: &str) {
+    for sheet in SHEETS {
+        let mut count = Vec::new();
+        for (chapter, begins) in [
+            ("first", ""),
+            ("stops", "By stop"),
+            ("boards", "Board by board"),
+        ] {
+            let Some(pages) = printed_chapter(browser, place, sheet, chapter) else {
+                return;
+            };
+            assert!(pages[0].starts_with(begins), "{name}: {}", pages[0]);
+            let last = format!("page {0} of {0}", pages.len());
+            assert!(
+                pages.last().unwrap().contains(&last),
+                "{name} on {}: {chapter} has no {last}",
+                sheet.name
+            );
+            count.push(pages.len());
+        }
+        assert!(
+            count.iter().sum::<usize>() <= most,
+            "{name} on {}: {count:?}",
+            sheet.name
+        );
+    }
+    // The last link leads back to all of it.
+    let all = printed_chapter(browser, place, SHEETS[1], "all").unwrap();
+    let has = |words: &str| all.iter().any(|page| page.starts_with(words));
+    assert!(has("By stop") && has("Frame by frame"), "{name}");
+}
+
+/// The browser's own command, which prints as its dialog does, makes the same pages as the driver.
+fn is_what_a_reader_prints(browser: &Browser, place: &Path) {
+    let letter = SHEETS[1];
+    let Some(pages) = printed_chapter(browser, place, letter, "boards") else {
+        return;
+    };
+    let file = place.join("by-command.pdf");
+    let printed = printed_by_command(place, &place.join("out/papers.html"), "boards");
+    fs::write(&file, printed).unwrap();
+    assert_eq!(pages_of(&file).unwrap(), pages);
+}
+
+/// A board that no page has room for is parted between its strips, and its name stands on every page of it.
+fn goes_on_under_its_head(browser: &Browser, place: &Path) {
+    for sheet in SHEETS {
+        let Some(pages) = printed_chapter(browser, place, sheet, "boards") else {
+            return;
+        };
+        assert!(pages.len() > 1, "a board of one page");
+        for page in &pages {
+            assert_eq!(
+                page.matches("wide slab").count(),
+                1,
+                "on {}: {page}",
+                sheet.name
+            );
+        }
+        browser.open_at(&place.join("out/papers.html"), "all");
+        nothing_is_parted(browser, place, sheet, "slab");
     }
 }
 
@@ -225,63 +350,90 @@ fn prints(browser: &Browser, place: &Path, name: &str) {
                 "{name}: {size} px"
             );
         }
-        let printed = browser.print(sheet);
-        assert!(printed.starts_with(b"%PDF"), "{name} on {}", sheet.name);
-        no_board_is_parted(browser, place, sheet, name);
+        nothing_is_parted(browser, place, sheet, name);
         browser.show_as("screen", "light");
     }
 }
 
-/// Prints with a word before and behind each block and looks for both on one page.
-fn no_board_is_parted(browser: &Browser, place: &Path, sheet: Sheet, name: &str) {
-    let count = browser.run(
-        "const blocks = document.querySelectorAll('.board, .several > .piece, article.frame, .label, .stops tbody tr');
-         const fits = [...blocks].filter((block) => block.getBoundingClientRect().height < 0.95 * innerHeight);
-         fits.forEach((block, at) => {
-           const first = block.matches('tr') ? block.cells[2] : block.querySelector('h3, h4, p, li');
-           const last = block.matches('tr') ? block.cells[2] : [...block.querySelectorAll('p, li, dd')].at(-1);
-           const word = (text) => { const one = document.createElement('span'); one.className = 'probe'; one.textContent = text;
-             one.style.cssText = 'font-size:1pt;line-height:0'; return one; };
-           first.prepend(word(' from' + at + 'x ')); last.append(word(' upto' + at + 'x ')); });
-         return [fits.length, blocks.length]",
-    );
+/// Puts words into the page, a pair for each of what must stand on one page (`from1x` and `upto1x`, and so on): before and
+/// behind each block that must not be parted, on each head and on what it is the head of. And `over1x` on the head of each
+/// table, which is printed again on every page, with `rows1x` on all of its rows. Returns how many pairs there are, how many
+/// blocks, how many of these no page has room for, and how many tables.
+const PUT_WORDS: &str = "
+    const word = (text) => {
+      const one = document.createElement('span');
+      one.className = 'probe';
+      one.textContent = ' ' + text + 'x ';
+      one.style.cssText = 'font-size:1pt;line-height:0';
+      return one;
+    };
+    const shown = (one) => one.getClientRects().length > 0;
+    const blocks = [...document.querySelectorAll('.board, .several > .piece, article.frame, .label, .stops tbody tr')].filter(shown);
+    const fits = blocks.filter((block) => block.getBoundingClientRect().height < 0.95 * innerHeight);
+    const pairs = fits.map((block) => block.matches('tr')
+      ? [block.cells[2], block.cells[2]]
+      : [block.querySelector('h3, h4, p, li'), [...block.querySelectorAll('p, li, dd')].at(-1)]);
+    const said = [...document.querySelectorAll('main :is(p, li, tbody td, tbody th, dt, .part)')].filter(shown);
+    for (const head of [...document.querySelectorAll('main :is(h2, h3, h4)')].filter(shown)) {
+      const behind = said.find((one) => head.compareDocumentPosition(one) & Node.DOCUMENT_POSITION_FOLLOWING);
+      if (behind && behind.closest('main > section') === head.closest('main > section')) pairs.push([head, behind]);
+    }
+    pairs.forEach(([first, last], at) => { first.prepend(word('from' + at)); last.append(word('upto' + at)); });
+    const tables = [...document.querySelectorAll('main table:has(thead)')].filter(shown);
+    tables.forEach((table, at) => {
+      [...table.tHead.querySelectorAll('th')].at(-1).append(word('over' + at));
+      for (const row of table.tBodies[0].rows) [...row.cells].at(-1).append(word('rows' + at));
+    });
+    return [pairs.length, blocks.length, blocks.length - fits.length, tables.length];";
+
+/// Nothing that belongs together is parted by a page: no block, no head from what it is the head of.
+fn nothing_is_parted(browser: &Browser, place: &Path, sheet: Sheet, name: &str) {
+    browser.show_as("print", "light");
+    let [pairs, blocks, too_high, tables]: [usize; 4] =
+        serde_json::from_value(browser.run(PUT_WORDS)).unwrap();
     // One that is higher than a page is broken, whatever it asks for; of these there are few.
     assert!(
-        count[0].as_u64().unwrap() * 10 >= count[1].as_u64().unwrap() * 9,
-        "{name}: {count}"
+        too_high * 10 <= blocks,
+        "{name}: {too_high} of {blocks} are higher than a page"
     );
-    let printed = browser.print(sheet);
-    browser.run("document.querySelectorAll('.probe').forEach((one) => one.remove())");
     let file = place.join(format!("{}.pdf", sheet.name));
-    fs::write(&file, printed).unwrap();
-    let Ok(read) = Command::new("pdftotext").arg(&file).arg("-").output() else {
-        eprintln!("NOT CHECKED whether a board is parted: there is no pdftotext");
+    fs::write(&file, browser.print(sheet)).unwrap();
+    browser.run("document.querySelectorAll('.probe').forEach((one) => one.remove())");
+    let Some(pages) = pages_of(&file) else {
         return;
     };
-    let text = String::from_utf8_lossy(&read.stdout).into_owned();
-    let mut pages: BTreeMap<u64, [Option<usize>; 2]> = BTreeMap::new();
-    for (page, text) in text.split('\u{c}').enumerate() {
-        for (side, lead) in ["from", "upto"].into_iter().enumerate() {
-            // What stands before and behind it may be read as one word with it.
-            for behind in text.split(lead).skip(1) {
-                let number = behind.split_once('x').map(|(number, _)| number.parse());
-                if let Some(Ok(number)) = number {
-                    pages.entry(number).or_default()[side] = Some(page);
-                }
+    let [from, upto, over, rows] = ["from", "upto", "over", "rows"].map(|lead| found(&pages, lead));
+    let named = |what: &str| format!("{name} on {}: {what}", sheet.name);
+    assert_eq!(
+        (from.len(), upto.len()),
+        (pairs, pairs),
+        "{}",
+        named("words")
+    );
+    for (number, from) in &from {
+        assert_eq!(from.len(), 1, "{}", named("a word stands twice"));
+        assert_eq!(from, &upto[number], "{}", named(&number.to_string()));
+    }
+    assert_eq!(
+        (over.len(), rows.len()),
+        (tables, tables),
+        "{}",
+        named("tables")
+    );
+    assert_eq!(over, rows, "{}", named("a table's head and its rows"));
+}
+
+/// On which pages there are words such as `from7x`, by their number.
+fn found(pages: &[String], lead: &str) -> BTreeMap<usize, BTreeSet<usize>> {
+    let mut found: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
+    for (page, text) in pages.iter().enumerate() {
+        // What stands before and behind it may be read as one word with it.
+        for behind in text.split(lead).skip(1) {
+            let number = behind.split_once('x').map(|(number, _)| number.parse());
+            if let Some(Ok(number)) = number {
+                found.entry(number).or_default().insert(page);
             }
         }
     }
-    assert_eq!(
-        u64::try_from(pages.len()).unwrap(),
-        count[0].as_u64().unwrap(),
-        "{name} on {}",
-        sheet.name
-    );
-    for (number, [from, upto]) in pages {
-        assert!(
-            from.is_some() && from == upto,
-            "{name} on {}: block {number} from page {from:?} to {upto:?}",
-            sheet.name
-        );
-    }
+    found
 }

@@ -16,12 +16,17 @@ mod defects;
 mod desk;
 mod disk;
 mod drawings;
+#[expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+#[path = "../../benches/drawn/frames.rs"]
+mod drawn_frames;
 mod faulty;
 mod files;
 mod forged;
 mod grain;
 mod help;
 mod jobs;
+#[path = "../../benches/drawn/lehmer.rs"]
+mod lehmer;
 mod lumber;
 mod oracle;
 mod outside;

@@ -197,6 +197,56 @@ fn every_demo_has_a_valid_page_with_every_cut_once_in_each_order() {
     }
 }
 
+/// What a strict parser cannot tell: which element may stand in which, and which attributes it may have.
+#[test]
+fn the_checker_of_html_finds_no_fault() {
+    let Some(checker) = std::env::var_os("LONGPOINT_VNU") else {
+        eprintln!("NOT CHECKED by the checker of HTML: LONGPOINT_VNU names no file");
+        return;
+    };
+    let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
+    let folder = bad_day(&CHIPPED_AND_KNOTTY);
+    for demo in ["show", "rough", "turned", "grain", "knots", "truck"] {
+        let job = data.join(demo).join(format!("{demo}.toml"));
+        let job = job.to_str().unwrap();
+        longpoint(folder.path(), &["plan", job, "--out", demo]);
+    }
+    let show = data.join("show/show.toml");
+    let show = show.to_str().unwrap();
+    longpoint(folder.path(), &["buy", show, "--out", "ways"]);
+    let rest = ["papers", "badday.toml", "day/rest.json", "--out", "day"];
+    longpoint(folder.path(), &rest);
+    let pages = [
+        "show/papers.html",
+        "rough/papers.html",
+        "turned/papers.html",
+        "grain/papers.html",
+        "knots/papers.html",
+        "truck/papers.html",
+        "ways/ways.html",
+        "day/rest-papers.html",
+    ];
+    let check = |pages: &[&str]| {
+        let ran = std::process::Command::new("java")
+            .arg("-jar")
+            .arg(&checker)
+            // Its list of properties lacks one of SVG 2 (Scalable Vector Graphics 2, section 8.13).
+            .args(["--filterpattern", ".*vector-effect.*", "--errors-only"])
+            .args(pages)
+            .current_dir(folder.path())
+            .output()
+            .unwrap();
+        (ran.status.success(), text(&ran.stderr))
+    };
+    assert_eq!(check(&pages), (true, String::new()));
+    // It would tell.
+    let page = fs::read_to_string(folder.path().join("show/papers.html")).unwrap();
+    let wrong = page.replacen("<ul>", "<ul><p>in a list</p>", 1);
+    fs::write(folder.path().join("wrong.html"), wrong).unwrap();
+    let (is_valid, found) = check(&["wrong.html"]);
+    assert!(!is_valid && found.contains("not allowed"), "{found}");
+}
+
 #[test]
 fn papers_of_a_plan_file_are_those_of_the_plan() {
     let show = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/show/show.toml");
@@ -220,7 +270,7 @@ fn papers_of_a_plan_file_are_those_of_the_plan() {
     assert_eq!(parts(&of_file), parts(&written));
     assert_eq!(
         run(&["papers", show, "--out", "papers"]),
-        "papers: papers.html, boards.svg, saw-order.csv, labels.csv, frame-labels.csv\n\
+        "papers:\n\x20 papers.html, boards.svg, saw-order.csv, labels.csv, frame-labels.csv\n\
          open papers.html in a browser; to print one chapter, follow its link first\n"
     );
     let again = fs::read_to_string(folder.path().join("papers/papers.html")).unwrap();
@@ -291,6 +341,11 @@ fn lines_of<'e>(elements: &'e [Element], chapter: &str) -> Vec<&'e str> {
 fn papers_of_the_rest_begin_with_what_is_not_to_be_cut_any_more() {
     // On board C a knot lies under two cuts; a rail of board B is chipped.
     let folder = bad_day(&CHIPPED_AND_KNOTTY);
+    let told = fs::read_to_string(folder.path().join("day/rest.txt")).unwrap();
+    assert!(
+        told.contains("\nDo not cut any more: C-2, C-3.\n"),
+        "{told}"
+    );
     let ran = longpoint(folder.path(), &["papers", "badday.toml", "day/rest.json"]);
     assert_eq!(ran.status.code(), Some(0), "{}", text(&ran.stderr));
     let page = text(&ran.stdout);
@@ -335,7 +390,8 @@ fn papers_of_the_rest_lie_beside_those_of_the_plan() {
     assert_eq!(ran.status.code(), Some(0), "{}", text(&ran.stderr));
     assert_eq!(
         text(&ran.stdout),
-        "day: rest-papers.html, rest-boards.svg, rest-saw-order.csv, rest-labels.csv, rest-frame-labels.csv\n\
+        "day:\n\x20 rest-papers.html, rest-boards.svg, rest-saw-order.csv, rest-labels.csv,\n\
+         \x20 rest-frame-labels.csv\n\
          open rest-papers.html in a browser; to print one chapter, follow its link first\n"
     );
     assert_eq!(names.map(lies), before);

@@ -20,7 +20,7 @@ use longpoint::job::Job;
 use longpoint::length::Length;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
-use longpoint::plan::{Beside, LeftoverKind, Plan, Verdict};
+use longpoint::plan::{Beside, LeftoverKind, PieceKind, Plan, Verdict};
 use longpoint::planfile::{Finding, PlanFile, Standing, verify};
 use longpoint::replan::{Bench, Marks, Place, Stick, Wishes, replan};
 use longpoint::report::csv::resaw_list_csv;
@@ -658,7 +658,7 @@ fn a_slice_from_which_nothing_was_to_be_cut_serves_after_a_miscut() {
     let added = rack_added(&total.plan);
     let whole = added
         .iter()
-        .filter(|new| matches!(new.left.kind, LeftoverKind::Stretch(_)));
+        .filter(|new| matches!(new.left.kind, LeftoverKind::Piece(PieceKind::Stretch(_))));
     assert_eq!(whole.count(), 2);
 }
 

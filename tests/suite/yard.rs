@@ -20,7 +20,7 @@ use longpoint::job::{Job, Way};
 use longpoint::length::Length;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
-use longpoint::plan::{LeftoverKind, Plan, PlannedBoard, Verdict, leftovers};
+use longpoint::plan::{LeftoverKind, PieceKind, Plan, PlannedBoard, Verdict, leftovers};
 use longpoint::planfile::{Finding, PlanFile, Standing, verify};
 use longpoint::replan::{Bench, Marks, Measured, News, Place, Wishes, replan};
 use longpoint::report::csv::buying_list_csv;
@@ -422,7 +422,7 @@ proptest! {
             let planned = &plan.boards[left.board];
             let stretch = &planned.stretches[left.stretch(&plan)];
             prop_assert!(left.from < left.to && left.to <= stretch.to - stretch.from);
-            if let LeftoverKind::Stretch(idx) = left.kind {
+            if let LeftoverKind::Piece(PieceKind::Stretch(idx)) = left.kind {
                 prop_assert!(planned.strips_of(idx).next().is_none());
             }
             if let LeftoverKind::End(strip) = left.kind {
@@ -674,7 +674,7 @@ fn a_stretch_from_which_nothing_is_cut_goes_back_on_the_rack() {
     let left = leftovers(&plan);
     let stretch = left
         .iter()
-        .find(|left| matches!(left.kind, LeftoverKind::Stretch(1)))
+        .find(|left| matches!(left.kind, LeftoverKind::Piece(PieceKind::Stretch(1))))
         .unwrap();
     let length = Length::FOOT * 4 - Length::from_nm(3_175_000);
     assert_eq!((stretch.from, stretch.to), (Length::ZERO, length));

@@ -40,8 +40,8 @@ const NARROWEST: Length = Length::from_nm(9_000_000);
 /// How high a board is at most, if its strips have room in that.
 const HIGHEST: Length = Length::from_nm(60_000_000);
 
-/// What a strip is given of a higher board.
-const LEAST: Length = Length::from_nm(7_500_000);
+/// What the narrowest strip of a higher board needs, so that its figures have their size.
+const LEAST: Length = Length::from_nm(8_750_000);
 
 /// No board is higher: its list begins on the same page.
 const TALLEST: Length = Length::from_nm(150_000_000);
@@ -91,9 +91,10 @@ fn across(wood: &Laid<'_>) -> Scale {
     } else {
         STRIP
     };
-    let scale = Scale::new(height, narrowest.unwrap_or(wood.width));
-    let n_strips = i64::try_from(wood.strips.len()).unwrap_or(i64::MAX);
-    let highest = HIGHEST.max((LEAST * n_strips.min(1_000)).min(TALLEST));
+    let narrowest = narrowest.unwrap_or(wood.width);
+    let scale = Scale::new(height, narrowest);
+    let needed = Scale::new(LEAST, narrowest).of(wood.width);
+    let highest = HIGHEST.max(needed.min(TALLEST));
     if scale.of(wood.width) > highest {
         Scale::new(highest, wood.width)
     } else {
@@ -312,8 +313,30 @@ mod tests {
 
     #[test]
     fn a_strip_is_high_enough_for_its_figures() {
-        let drawing = drawing(inches(40), false);
-        let wood = laid(&drawing);
-        assert_eq!(across(&wood).of(inches(2)), STRIP);
+        let mut drawing = drawing(inches(40), false);
+        assert_eq!(across(&laid(&drawing)).of(inches(2)), STRIP);
+        // A narrow strip beside a wide one: digits are 0.72 of the size high.
+        let narrow = in16(12);
+        let mut beside = drawing.strips[0].clone();
+        beside.from_edge = inches(2);
+        beside.width = Some(narrow);
+        beside.cuts[0].width = Some(narrow);
+        drawing.strips[0].width = Some(inches(2));
+        drawing.strips.push(beside);
+        for width in [3, 9] {
+            drawing.width = Some(inches(width));
+            let wood = laid(&drawing);
+            let on = Sheet {
+                along: along(&drawing),
+                across: across(&wood),
+                left: GUTTER,
+                top: MARGIN,
+            };
+            let display = samples::job().display.clone();
+            let figure = Figure::new(&display, inches(40), Show::Needed);
+            let elements = labelled(&wood.strips[1].parts[0], &figure, &on, FIGURE);
+            let text = elements.last().unwrap().to_string();
+            assert!(text.contains("font-size=\"7\""), "{width} in wide: {text}");
+        }
     }
 }

@@ -37,11 +37,15 @@ pub(super) fn labelled(
     let inward = |way: Length| if part.cut.is_turned { -way } else { way };
     let number = part.cut.number.to_string();
 
-    let size = largest.min(hundredths(room.height, 60));
-    let radius = hundredths(size, 34);
-    let width = figure.width(size);
-    let both = radius * 2 + hundredths(size, 12) + width;
-    if both <= wide_at(half(room.height) + hundredths(size, 36)) {
+    // In a low strip as large as it may be; a little smaller, if that is what it takes.
+    for share in [80, 60] {
+        let size = largest.min(hundredths(room.height, share));
+        let radius = hundredths(size, 34);
+        let width = figure.width(size);
+        let both = radius * 2 + hundredths(size, 12) + width;
+        if both > wide_at(half(room.height) + hundredths(size, 36)) {
+            continue;
+        }
         let left = middle - half(both);
         let baseline = center + hundredths(size, 36);
         let figure_middle = left + both - half(width);

@@ -3,7 +3,7 @@
 use crate::frame::{Outline, side_name};
 use crate::job::Job;
 use crate::plan::{Part, Plan, part_label};
-use crate::report::naming::corner_name;
+use crate::report::naming::{corner_name, stop_word};
 use crate::stations::{Mate, SawOrder, frame_labels, part_labels};
 
 use super::plan_tables::{from_one, moulding_name, naming_cells};
@@ -26,6 +26,8 @@ pub fn labels_csv(plan: &Plan, order: &SawOrder) -> String {
             "side",
             "mark",
             "setting",
+            "stop@",
+            "measured",
             "long-point@",
             "short-point@",
             "opposite",
@@ -50,6 +52,8 @@ pub fn labels_csv(plan: &Plan, order: &SawOrder) -> String {
         cells.extend([
             label.cut.to_string().into(),
             number(label.setting),
+            length(label.stop.length),
+            stop_word(label.stop.at).replace(' ', "-").into(),
             length(label.long_point),
             length(label.short_point),
         ]);

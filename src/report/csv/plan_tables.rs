@@ -4,7 +4,7 @@ use crate::frame::{Miter, side_name};
 use crate::job::{Job, Purpose};
 use crate::length::Length;
 use crate::plan::{
-    LeftoverKind, Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side, uncut,
+    Part, PieceKind, Plan, gaps, is_edge_kept, is_kept, part_label, part_side, uncut,
 };
 use crate::replan::Bench;
 use crate::report::figures::degrees;
@@ -209,9 +209,9 @@ pub fn offcuts_csv(plan: &Plan) -> String {
             }
         }
         for (idx, stretch) in board.stretches.iter().enumerate() {
-            let is_used = |kind: LeftoverKind| board.used_again.contains(&kind);
+            let is_used = |kind: PieceKind| board.used_again.contains(&kind);
             for (nth, edge) in stretch.beside.iter().enumerate() {
-                if is_used(LeftoverKind::Edge { stretch: idx, nth }) {
+                if is_used(PieceKind::Edge { stretch: idx, nth }) {
                     continue;
                 }
                 let is_kept = is_edge_kept(job, board, idx, nth);
@@ -219,7 +219,7 @@ pub fn offcuts_csv(plan: &Plan) -> String {
                 row("", is_kept, "edge", length, Some(edge.width));
             }
             if let Some(uncut) = uncut(job, board, idx)
-                && !is_used(LeftoverKind::Stretch(idx))
+                && !is_used(PieceKind::Stretch(idx))
             {
                 let is_kept = is_kept(job, uncut.clear);
                 row("", is_kept, "stretch", uncut.between_trims, of.width);

@@ -95,6 +95,11 @@ fn labels_have_a_row_for_each_part_and_each_frame() {
         "after",
         "after-corner",
     ];
+    // Derived: what the stop measures is the long point here.
+    assert_eq!(
+        row(2, &["setting", "stop-in", "measured", "stop-nm"]),
+        ["1", "23.625", "long-point", "600075000"]
+    );
     // The third label is of the second frame's right rail: board B has right, left, top and bottom.
     assert_eq!(
         row(2, &beside),

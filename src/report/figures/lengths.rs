@@ -14,7 +14,10 @@ const SIXTY_FOURTH: Length = Length::from_nm(396_875);
 /// What a setting in inches is rounded to where it has no end.
 const THOUSANDTH: Length = Length::from_nm(25_400);
 
-/// What a setting in metric units is rounded to where it has more decimals.
+/// To what a setting in metric units is told: a typed eighth of an inch has three decimals in millimeters.
+const MICROMETER: Length = Length::from_nm(1_000);
+
+/// What it is rounded to where it has more.
 const HUNDREDTH: Length = Length::from_nm(10_000);
 
 /// What rules of thumb in inches are rounded to.
@@ -116,7 +119,7 @@ fn with_unit(display: &Display, number: &str) -> String {
 }
 
 /// A setting such as the kerf, exactly as the plan assumes it; where an inch has no finite decimal for it, to the nearest
-/// thousandth, and where millimeters have more than two, to the nearest hundredth, with `~` in front.
+/// thousandth, and where millimeters have more than three, to the nearest hundredth, with `~` in front.
 fn exact(display: &Display, length: Length) -> String {
     let unit = unit_across(display);
     let (is_short, step) = if unit.is_imperial() {
@@ -124,7 +127,7 @@ fn exact(display: &Display, length: Length) -> String {
         let is_decimal = length::exact_in_unit(length, unit).is_some();
         (is_fraction || is_decimal, THOUSANDTH)
     } else {
-        (length.is_exact_at(HUNDREDTH), HUNDREDTH)
+        (length.is_exact_at(MICROMETER), HUNDREDTH)
     };
     let near = length.rounded(step, Rounding::Nearest);
     // What is next to nothing is not said to be nothing.
@@ -181,14 +184,15 @@ mod tests {
     use crate::samples::{empty_job, in64};
 
     #[test]
-    fn a_setting_in_millimeters_has_two_decimals_at_most() {
+    fn a_setting_in_millimeters_has_three_decimals_at_most() {
         let mut display = empty_job().display.clone();
         for (unit, nm, shown) in [
             (Unit::Millimeter, 3_200_000, "3.2 mm"),
-            (Unit::Millimeter, 3_175_000, "~3.18 mm"),
+            (Unit::Millimeter, 3_175_000, "3.175 mm"),
             (Unit::Millimeter, 6_587_500, "~6.59 mm"),
             (Unit::Millimeter, 8_412_500, "~8.41 mm"),
-            (Unit::Centimeter, 3_175_000, "~0.318 cm"),
+            (Unit::Centimeter, 8_412_500, "~0.841 cm"),
+            (Unit::Centimeter, 3_175_000, "0.3175 cm"),
             (Unit::Millimeter, 1_000, "0.001 mm"),
             (Unit::Inch, 3_175_000, "1/8 in"),
         ] {

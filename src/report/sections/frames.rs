@@ -1,12 +1,12 @@
 //! Sizes of the frames and of what goes into them.
 
 use crate::frame::{Borders, Holding, Mount, Opening, Outline, SheetUse, spacer_strips};
-use crate::job::{Ends, Job};
+use crate::job::{Ends, Job, StopAt};
 use crate::length::Length;
 use crate::plan::Part;
 use crate::report::document::{
-    Document, Inline, Kind, Line, Table, Text, Tone, name, needed, needed_with_unit, say, there,
-    together,
+    Document, Inline, Kind, Line, Show, Table, Text, Tone, name, needed, needed_with_unit, say,
+    there, together,
 };
 use crate::tally::{
     PaneTrouble, SizedFrame, Unweighed, Weight, alike_sheets, frame_weight, pane_troubles,
@@ -32,7 +32,7 @@ pub(super) fn write(doc: &mut Document, job: &Job) {
         .column("sight", Kind::Length, Tone::Plain)
         .column("outside", Kind::Length, Tone::Strong);
     for sheet in sized_frames(job) {
-        add_frame(&mut table, &sheet);
+        add_frame(&mut table, &sheet, rabbet_shown(job));
     }
     doc.table(table);
     let sheets = sized_frames(job);
@@ -44,15 +44,31 @@ pub(super) fn write(doc: &mut Document, job: &Job) {
             "Weights are rounded up and without the artwork; wood of one kind differs by a tenth.",
         ));
     }
+    let rounded_up = match rabbet_shown(job) {
+        Show::Needed => "rabbet, sight and outside",
+        _ => "sight and outside",
+    };
     lines.push(Line::new(
         Tone::Faint,
-        "Outside is the long point of a rail, sight its short point; glazing, mats and backing are cut to the package. \
-         With ~, sight and outside are rounded up, all others down.",
+        say!(
+            "Outside is the long point of a rail, sight its short point; glazing, mats and backing are cut to the package. \
+             With ~, {} are rounded up, all others down.",
+            rounded_up
+        ),
     ));
     doc.lines(lines);
 }
 
-fn add_frame(table: &mut Table, sheet: &SizedFrame<'_>) {
+/// How the size of a rabbet is rounded: down, as a package must fit it; up where rails are cut to it, so that it is the
+/// figure at which the stop is set.
+pub(crate) fn rabbet_shown(job: &Job) -> Show {
+    match job.shop.stop {
+        StopAt::Rabbet => Show::Needed,
+        StopAt::LongPoint | StopAt::ShortPoint => Show::There,
+    }
+}
+
+fn add_frame(table: &mut Table, sheet: &SizedFrame<'_>, rabbet_shown: Show) {
     let frame = sheet.frame;
     let quantity = (frame.quantity > 1).then(|| say!("×{}", frame.quantity));
     let dimensions: &[(u32, &str)] = match frame.art {
@@ -73,7 +89,7 @@ fn add_frame(table: &mut Table, sheet: &SizedFrame<'_>) {
             sheet
                 .sizes
                 .rabbet
-                .map(|rabbet| there(rabbet.side(side)))
+                .map(|rabbet| Inline::Length(rabbet.side(side), rabbet_shown))
                 .into(),
             needed(sheet.sizes.sight.side(side)),
             needed(sheet.sizes.outside.side(side)),

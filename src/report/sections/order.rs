@@ -5,7 +5,7 @@ use crate::plan::{Part, Plan};
 use crate::report::document::{
     Document, Kind, Line, Table, Text, Tone, count_of, needed, place, say, together,
 };
-use crate::report::naming::{batch_name, name_together, stop_measures, stop_word};
+use crate::report::naming::{batch_name, name_together, sticks, stop_measures, stop_word};
 use crate::stations::{Batch, SawOrder, Setting, Stick, is_measured_elsewhere};
 
 /// Adds how to use the order, and a table for each moulding and miter.
@@ -30,18 +30,9 @@ fn how_often(order: &SawOrder) -> Vec<Line> {
         count_of(order.n_by_stop, "setting"),
         order.n_board_by_board
     );
-    let sticks = if order.n_sticks == order.n_boards {
-        count_of(order.n_boards, "board")
-    } else {
-        say!(
-            "{}, {} to saw from",
-            count_of(order.n_boards, "board"),
-            count_of(order.n_sticks, "stick")
-        )
-    };
     let handled = say!(
         "{}, picked up {} by stop; board by board each once.",
-        sticks,
+        sticks(order),
         count_of(order.n_picked_up, "time")
     );
     let proof = if order.is_fewest {

@@ -42,6 +42,7 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
         Line::new(Tone::Plain, lead),
         Line::new(Tone::Plain, what_changes(rest)),
     ]);
+    write_called_off(&mut doc, bench);
     write_changed(&mut doc, rest);
     write_spoiled(&mut doc, bench);
     write_wishes(&mut doc, rest);
@@ -71,15 +72,20 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
 /// called off, what was spoiled, and what is still to be cut by them. Nothing where there is only one sheet.
 pub fn sheets_before(bench: &Bench) -> Document {
     let mut doc = Document::new(bench.job());
+    write_called_off(&mut doc, bench);
+    write_spoiled(&mut doc, bench);
+    write_in_hand(&mut doc, bench);
+    write_unchanged(&mut doc, bench);
+    doc
+}
+
+/// Cuts of the sheets before that are not to be made any more.
+fn write_called_off(doc: &mut Document, bench: &Bench) {
     let called_off = bench.called_off();
     if !called_off.is_empty() {
         let text = say!("Do not cut any more: {}.", labels(bench, &called_off));
         doc.line(Tone::Bad, text);
     }
-    write_spoiled(&mut doc, bench);
-    write_in_hand(&mut doc, bench);
-    write_unchanged(&mut doc, bench);
-    doc
 }
 
 /// What becomes of all the wood, over all sheets, once everything is cut.

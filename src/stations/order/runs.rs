@@ -4,7 +4,7 @@ use crate::frame::Miter;
 use crate::job::StopAt;
 use crate::length::{Length, Rounding};
 use crate::plan::{ChalkMarks, Plan, PlannedStrip, StripMark, defects_on};
-use crate::stock::{Across, Run};
+use crate::stock::Run;
 
 use super::super::stop::{StopFigure, stop_figure};
 use super::CutRef;
@@ -54,13 +54,7 @@ pub(super) fn clear_runs(
     let planned = &plan.boards[board];
     let PlannedStrip { cuts, .. } = &planned.strips[strip];
     let wood = planned.wood_of_strip(job, strip);
-    let is_there = |&(from, _): &Run| {
-        let mut gone = wood
-            .defects
-            .iter()
-            .filter(|defect| defect.across == Across::Gone);
-        gone.all(|defect| defect.from != from)
-    };
+    let is_there = |&(from, _): &Run| wood.gone().all(|(gone, _)| gone != from);
     let defects = defects_on(job, planned, strip).into_iter().filter(is_there);
     let defects: Vec<Run> = defects.collect();
     let mut runs: Vec<ClearRun> = Vec::new();

@@ -172,6 +172,12 @@ impl Browser {
         self.ask("/url", &json!({ "url": address }));
     }
 
+    /// Opens a file at one of its chapters, as a link to that does.
+    pub(crate) fn open_at(&self, file: &Path, chapter: &str) {
+        let address = format!("file://{}#{chapter}", file.display());
+        self.ask("/url", &json!({ "url": address }));
+    }
+
     /// Opens a page that is served.
     pub(crate) fn visit(&self, address: &str) {
         self.ask("/url", &json!({ "url": address }));
@@ -227,8 +233,11 @@ impl Browser {
         );
     }
 
-    /// Prints the page, in the paper's size and the page's own margins; the bytes of the PDF.
+    /// Prints the page, in the paper's size and the margins of its style; the bytes of the PDF. It is shown as on paper from
+    /// then on.
     pub(crate) fn print(&self, sheet: Sheet) -> Vec<u8> {
+        // A medium that was asked for holds for what is printed too: of `screen` all would be as it looks there.
+        self.show_as("print", "light");
         let centimeters = |mm: f64| mm / 10.0;
         let printed = self.ask(
             "/print",
@@ -239,6 +248,31 @@ impl Browser {
         );
         STANDARD.decode(printed.as_str().unwrap()).unwrap()
     }
+}
+
+/// What the browser's own command prints of a chapter of a file; the bytes of the PDF. That is what its dialog prints, on the
+/// paper that it takes where nobody chooses one: letter.
+pub(crate) fn printed_by_command(folder: &Path, file: &Path, chapter: &str) -> Vec<u8> {
+    let (profile, printed) = (folder.join("printing"), folder.join("by-command.pdf"));
+    let mut command = Command::new("chromium");
+    command
+        .args(["--headless", "--no-sandbox", "--disable-gpu"])
+        .args(["--disable-dev-shm-usage", "--no-pdf-header-footer"])
+        .arg(format!("--user-data-dir={}", profile.display()))
+        .arg(format!("--print-to-pdf={}", printed.display()))
+        .arg(format!("file://{}#{chapter}", file.display()))
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null());
+    let mut running = command.spawn().unwrap();
+    let end = Instant::now() + PATIENCE;
+    while Instant::now() < end && running.try_wait().unwrap().is_none() {
+        thread::sleep(Duration::from_millis(50));
+    }
+    let _ = running.kill();
+    let _ = running.wait();
+    let _ = fs::remove_dir_all(profile);
+    fs::read(printed).unwrap()
 }
 
 /// The port at which the driver says that it listens.

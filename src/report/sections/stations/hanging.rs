@@ -168,7 +168,14 @@ fn write_hooks(sheet: &mut Sheet<'_>, all: &[Hung]) {
             table.note(Tone::Watch, text);
         }
         if at.is_narrowed {
-            let text = "Its hooks are only as far apart as its hangers, which is less than `hook-spacing`.";
+            let limit = match at.inset {
+                Some(_) => "as its hangers",
+                None => "as its rail on top is long",
+            };
+            let text = say!(
+                "Its hooks are only as far apart {}, which is less than `hook-spacing`.",
+                limit
+            );
             table.note(Tone::Watch, text);
         }
         if at.by == HangBy::OneHook && (hung.is_wide || hung.is_heavy) {

@@ -167,7 +167,7 @@ fn write_milling(
     let here: Vec<&Milling> = millings
         .iter()
         .copied()
-        .filter(|milling| milling.count + milling.n_milled_before > 0)
+        .filter(|milling| milling.count > 0)
         .collect();
     if here.is_empty() {
         return;
