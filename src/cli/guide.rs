@@ -5,9 +5,8 @@ use std::io;
 
 use clap::CommandFactory as _;
 
-use crate::diag::code::ALL;
 use crate::help::screen::on_screen;
-use crate::help::{TOPICS, speaking_of, topic};
+use crate::help::{TOPICS, of_code, speaking_of, topic};
 
 use super::args::{HelpArgs, Typed};
 use super::screen::{Screen, color_on};
@@ -53,17 +52,6 @@ fn of_command(name: &str) -> Option<String> {
     } else {
         help.to_string()
     })
-}
-
-/// What the number below an error or a warning means, and a way out, in Markdown.
-fn of_code(subject: &str) -> Option<String> {
-    let entry = ALL
-        .iter()
-        .find(|entry| entry.code.eq_ignore_ascii_case(subject))?;
-    Some(format!(
-        "# {}\n\n{}.\n\nA way out: {}.\n",
-        entry.code, entry.meaning, entry.way_out
-    ))
 }
 
 /// The topics that speak of a word of the trade, in Markdown.

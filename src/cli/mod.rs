@@ -208,6 +208,20 @@ fn sizes(args: &SizesArgs, screen: Screen) -> Result<Ended, Fault> {
 
 fn check(args: &CheckArgs) -> Result<Ended, Fault> {
     let Input { job, .. } = read(&args.job, Boards::Needed)?;
+    // Warnings are told apart, as with every command.
+    print(&check_text(&args.job.path, Some(&job), &[]))?;
+    Ok(Ended::Complete)
+}
+
+/// What is said of the files of a job: what is wrong or odd, and of a job without errors how much there is in it.
+fn check_text(path: &Path, job: Option<&Job>, diagnostics: &[Diagnostic]) -> String {
+    let mut text = String::new();
+    if !diagnostics.is_empty() {
+        text = format!("{}\n{}\n", render(diagnostics, false), summary(diagnostics));
+    }
+    let Some(job) = job else {
+        return text;
+    };
     let frames: u64 = job
         .frames
         .iter()
@@ -218,13 +232,12 @@ fn check(args: &CheckArgs) -> Result<Ended, Fault> {
         .iter()
         .map(|piece| u64::from(piece.quantity))
         .sum();
-    print(&format!(
+    text + &format!(
         "{}: no errors; frames: {frames}, loose pieces: {pieces}, mouldings: {}, kinds of board: {}\n",
-        disk::shown(&args.job.path),
+        disk::shown(path),
         job.mouldings.len(),
         job.boards.len()
-    ))?;
-    Ok(Ended::Complete)
+    )
 }
 
 fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {

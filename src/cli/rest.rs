@@ -1,6 +1,7 @@
 //! The command `replan`.
 
 use std::collections::BTreeSet;
+use std::fmt;
 use std::path::Path;
 use std::time::Instant;
 
@@ -41,11 +42,9 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     // What is written knows all that these do, so it may take their places.
     let mut carried = vec![args.plan.clone()];
     let (bench, job) = read_bench_file(&job, &args.plan)?;
-    if let Some(piece) = left_by_itself(&bench, &job) {
+    if let Some(stowed @ WhyNot::Stowed(_)) = why_not(&bench, &job) {
         return Err(Fault::Usage(format!(
-            "the rack has {} already, which this very job has left: it was stowed\n\
-             hint: plan what is still wanted as a job of its own, from the rack as it is",
-            quoted(piece)
+            "{stowed}\nhint: plan what is still wanted as a job of its own, from the rack as it is"
         )));
     }
     let mut faults = Diagnostics::default();
@@ -70,11 +69,8 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
         }
     }
     let has_changed = bench.job().as_read() != job;
-    if has_changed && !has_in_common(bench.job(), &job) {
-        return Err(not_of_job(
-            &args.plan,
-            "it is the plan of another job: none of its frames and pieces is in this one",
-        ));
+    if let Some(why_not) = why_not(&bench, &job) {
+        return Err(not_of_job(&args.plan, &why_not.to_string()));
     }
     let made = marks::find(&bench, &marked, &mut faults);
     let news = News {
@@ -133,6 +129,38 @@ pub(super) fn not_of_job(path: &Path, what: &str) -> Fault {
         what: what.to_owned(),
         hint: None,
     }
+}
+
+/// Why what follows on a bench cannot be planned for the job as it now is.
+pub(super) enum WhyNot {
+    /// What the bench leaves is on the rack already, with this piece.
+    Stowed(String),
+    /// The job has nothing of the one that was planned.
+    OtherJob,
+}
+
+impl fmt::Display for WhyNot {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            WhyNot::Stowed(piece) => write!(
+                out,
+                "the rack has {} already, which this very job has left: it was stowed",
+                quoted(piece)
+            ),
+            WhyNot::OtherJob => out.write_str(
+                "it is the plan of another job: none of its frames and pieces is in this one",
+            ),
+        }
+    }
+}
+
+/// Why what follows on a bench cannot be planned for the job as it now is; nothing where it can.
+pub(super) fn why_not(bench: &Bench, job: &Job) -> Option<WhyNot> {
+    if let Some(piece) = left_by_itself(bench, job) {
+        return Some(WhyNot::Stowed(piece.to_owned()));
+    }
+    let has_changed = bench.job().as_read() != *job;
+    (has_changed && !has_in_common(bench.job(), job)).then_some(WhyNot::OtherJob)
 }
 
 /// A piece that lies on the rack of a job and was left there by the job itself, though not when the bench began.

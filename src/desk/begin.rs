@@ -39,9 +39,9 @@ pub struct Answers {
     pub kerf: String,
     /// The moulding of its frames.
     pub moulding: NewMoulding,
-    /// The pictures.
+    /// The pictures; one of which nothing is said is none.
     pub pictures: Vec<NewPicture>,
-    /// The boards on sale, of the moulding's wood.
+    /// The boards on sale, of the moulding's wood; one of which nothing is said is none.
     pub boards: Vec<NewBoard>,
 }
 
@@ -96,7 +96,7 @@ pub struct NewPicture {
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
 pub struct NewBoard {
-    /// What it is called.
+    /// What it is called; empty is by its wood and its length.
     pub name: String,
     /// Its length.
     pub length: String,
@@ -160,7 +160,8 @@ pub fn begin(answers: &Answers) -> Result<Begun, Refusal> {
             ("thickness", &moulding.thickness),
         ],
     )?;
-    for picture in &answers.pictures {
+    let is_said = |picture: &&NewPicture| **picture != NewPicture::default();
+    for picture in answers.pictures.iter().filter(is_said) {
         let matted = if picture.mat.is_empty() { "" } else { "4-ply" };
         let (glazing, backing) = if picture.glazed {
             ("glass", "foam board")
@@ -182,11 +183,18 @@ pub fn begin(answers: &Answers) -> Result<Begun, Refusal> {
             ],
         )?;
     }
-    for board in &answers.boards {
+    let is_said = |board: &&NewBoard| **board != NewBoard::default();
+    for board in answers.boards.iter().filter(is_said) {
+        let by_length = format!("{} {}", moulding.material, board.length);
+        let name = if board.name.is_empty() {
+            by_length.trim()
+        } else {
+            &board.name
+        };
         draft.row(
             "boards",
             &[
-                ("board", &board.name),
+                ("board", name),
                 ("material", &moulding.material),
                 ("thickness", &moulding.thickness),
                 ("length", &board.length),

@@ -161,10 +161,6 @@ pub enum Refusal {
     Tangled(PathBuf),
     /// The file would be larger than what is read.
     TooLarge(PathBuf),
-    /// There is nothing to take back, or to do again.
-    NothingToTakeBack,
-    /// The file has become another since; what was changed in it is not taken back.
-    ChangedSince(PathBuf),
 }
 
 impl fmt::Display for Refusal {
@@ -205,12 +201,6 @@ impl fmt::Display for Refusal {
             Refusal::TooLarge(path) => {
                 write!(out, "file {} would become too large", quoted_path(path))
             }
-            Refusal::NothingToTakeBack => out.write_str("there is nothing to take back"),
-            Refusal::ChangedSince(path) => write!(
-                out,
-                "file {} has changed since, so nothing is taken back in it",
-                quoted_path(path)
-            ),
         }
     }
 }

@@ -3,9 +3,9 @@
 //! [`Desk::open`] takes the job file, the file of its shop and the tables that they name, through [`Files`]; it gives each
 //! table as columns and rows of texts as the user wrote them, each setting as a field, each fault of the reader at its
 //! field ([`Spot`]), and the sizes of every frame that can be sized. [`Desk::change`] takes an [`Edit`] and gives the
-//! texts that change ([`Change`]); a file that is not concerned is not in it, and in one that is all other bytes stay as
-//! they are: remarks, order, separators, quotes, line ends. [`History`] takes changes back, unless a file has become
-//! another since. [`begin`] writes the first files of a job from a few answers.
+//! texts that change ([`Change`]), each with what it was before; a file that is not concerned is not in it, and in one that is
+//! all other bytes stay as they are: remarks, order, separators, quotes, line ends. [`begin`] writes the first files of a job
+//! from a few answers.
 //!
 //! Nothing here touches files, clock or threads: whoever holds the desk writes the texts and opens it anew.
 //!
@@ -18,7 +18,6 @@ mod blocks;
 mod changing;
 mod clipboard;
 mod edit;
-mod history;
 mod keys;
 mod reading;
 mod records;
@@ -33,7 +32,6 @@ use std::path::{Path, PathBuf};
 
 pub use begin::{Answers, Begun, Measures, NewBoard, NewMoulding, NewPicture, begin, starter};
 pub use edit::{Change, Edit, Heading, NewText, Refusal};
-pub use history::History;
 pub(crate) use records::Records;
 pub use sizing::{RowSizes, Sizes};
 pub use spots::{Fault, Spot};

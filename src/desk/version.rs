@@ -42,11 +42,6 @@ impl fmt::Display for Version {
     }
 }
 
-/// The sum of one text; of a file that is not there, another than that of an empty one.
-pub(super) fn sum(text: Option<&str>) -> String {
-    text.map_or_else(String::new, |text| hex(&Sha256::digest(text), DIGITS))
-}
-
 fn hex(bytes: &[u8], digits: usize) -> String {
     let mut text: String = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
     text.truncate(digits);

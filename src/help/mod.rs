@@ -88,6 +88,16 @@ impl Topic {
     }
 }
 
+/// What a code of an error or a warning means, and a way out, in Markdown.
+pub fn of_code(subject: &str) -> Option<String> {
+    let mut all = code::ALL.iter();
+    let entry = all.find(|entry| entry.code.eq_ignore_ascii_case(subject))?;
+    Some(format!(
+        "# {}\n\n{}.\n\nA way out: {}.\n",
+        entry.code, entry.meaning, entry.way_out
+    ))
+}
+
 /// The topics whose own words speak of something, each with the line that does so first; examples are passed over.
 ///
 /// Capitals do not matter, and of a word its beginning is enough, so that `miter` finds miters as well.

@@ -6,11 +6,15 @@ use std::path::PathBuf;
 use serde::Deserialize;
 
 use crate::desk;
+use crate::diag::quoted;
 
 use super::bought;
-use super::desk::{opened, step};
+use super::desk::step;
 use super::marking::{Said, mark};
-use super::state::{State, Work};
+use super::state::{Measurements, State, Work};
+
+/// No folder that is begun has a longer name, in bytes.
+const LONGEST_NAME: usize = 100;
 
 /// Something that is done on the page, as its script sends it: `{"open":{"job":"show/job.toml"}}`.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
@@ -21,8 +25,20 @@ pub enum Action {
         /// Its path from there.
         job: PathBuf,
     },
-    /// Begins a job with that of the starter, in the folder itself.
-    Begin {},
+    /// Begins a job from a few answers.
+    Begin {
+        /// The new folder below the one that was opened; empty for that itself.
+        #[serde(default)]
+        folder: String,
+        /// What was answered.
+        answers: Box<desk::Answers>,
+    },
+    /// Begins with the starter job as it is.
+    Starter {
+        /// As for [`Action::Begin`].
+        #[serde(default)]
+        folder: String,
+    },
     /// Changes a table or a setting on the desk.
     Desk(desk::Edit),
     /// Takes back what was done last.
@@ -52,6 +68,20 @@ pub enum Action {
         /// The longest good piece left of the rail; nothing where there is none.
         good: String,
     },
+    /// A board is not as the plan has it.
+    Measure {
+        /// Its mark.
+        board: String,
+        /// How long it is; empty where that is as planned.
+        #[serde(default)]
+        length: String,
+        /// Where a knot begins, from the near end of the board as it was before the first cut; empty where none was found.
+        #[serde(default)]
+        from: String,
+        /// Where the knot ends.
+        #[serde(default)]
+        to: String,
+    },
     /// Plans the rest anew, from what is cut and from the job as it now is.
     Replan {},
     /// Puts what is left on the rack of the shop.
@@ -80,16 +110,21 @@ pub enum Outcome {
     Back(Step),
     /// This job is opened.
     Open(PathBuf),
-    /// The starter's files are written.
-    Begin,
+    /// The files of a new job are written and opened.
+    Begin {
+        /// Their folder, below the one that was opened.
+        folder: PathBuf,
+        /// The job file first.
+        files: Vec<(PathBuf, String)>,
+    },
     /// Another way of buying is gone.
     Way(Option<String>),
     /// The search is stopped.
     Enough,
     /// The plan is written to be cut by.
     Lay,
-    /// Files change, and what follows is planned anew.
-    DoAndReplan(Step),
+    /// What follows is planned anew, with what has been measured besides.
+    Measure(Measurements),
     /// What follows is planned anew.
     Replan,
     /// What is left goes on the rack.
@@ -105,6 +140,8 @@ pub struct Step {
     pub words: String,
     /// The files, each once.
     pub edits: Vec<Edit>,
+    /// Whether what follows at the bench is planned anew then, which is taken back together with it.
+    pub leads_on: bool,
 }
 
 /// A change of one file.
@@ -124,7 +161,10 @@ impl Step {
     /// This step and the one that followed it by itself, as one.
     #[must_use]
     pub fn with(&self, next: &Step) -> Step {
-        let mut both = self.clone();
+        let mut both = Step {
+            leads_on: next.leads_on,
+            ..self.clone()
+        };
         for edit in &next.edits {
             match both.edits.iter_mut().find(|known| known.path == edit.path) {
                 Some(known) => {
@@ -135,6 +175,14 @@ impl Step {
             }
         }
         both
+    }
+
+    /// Whether the next step finds every file as this one left it.
+    pub(super) fn leads_to(&self, next: &Step) -> bool {
+        next.edits.iter().all(|edit| {
+            let mut own = self.edits.iter().filter(|own| own.path == edit.path);
+            own.all(|own| own.after == edit.before)
+        })
     }
 
     /// The step that takes this one back.
@@ -151,6 +199,7 @@ impl Step {
                     ..edit
                 })
                 .collect(),
+            leads_on: false,
         }
     }
 }
@@ -169,13 +218,58 @@ pub fn act(state: &State, action: &Action, from: From) -> Result<Outcome, String
             "there is no job {} in this folder any more",
             job.display()
         )),
-        Action::Begin {} if state.jobs.is_empty() => Ok(Outcome::Begin),
-        Action::Begin {} => Err("this folder has a job already".to_owned()),
+        Action::Begin { folder, answers } => {
+            let begun = desk::begin(answers).map_err(|refusal| refusal.to_string())?;
+            begin(folder, begun.files)
+        }
+        Action::Starter { folder } => {
+            let files = desk::starter().into_iter();
+            let files = files.map(|(name, text)| (PathBuf::from(name), text.to_owned()));
+            begin(folder, files.collect())
+        }
         Action::Close {} => Ok(Outcome::Close),
         at_work => {
             let work = state.work.as_ref().ok_or("no job is open")?;
             act_at(work, at_work)
         }
+    }
+}
+
+/// The beginning of a job in a folder of this name.
+fn begin(folder: &str, files: Vec<(PathBuf, String)>) -> Result<Outcome, String> {
+    let folder = folder.trim();
+    let is_plain = |letter: char| letter.is_alphanumeric() || " -_.,()".contains(letter);
+    let is_name = folder.chars().all(is_plain)
+        && !folder.starts_with('.')
+        && !folder.ends_with('.')
+        && folder.len() <= LONGEST_NAME;
+    if !is_name {
+        return Err(format!(
+            "{} cannot be the name of a folder here: take letters, digits, blanks and hyphens",
+            quoted(folder)
+        ));
+    }
+    let folder = PathBuf::from(folder);
+    Ok(Outcome::Begin { folder, files })
+}
+
+/// What was measured of a board, with what was before and is not planned with yet.
+fn measure(work: &Work, action: [&String; 4]) -> Result<Measurements, String> {
+    let [board, length, from, to] = action.map(|text| text.trim());
+    let mut all = work.measured.clone();
+    if !length.is_empty() {
+        all.lengths.push(format!("{board}={length}"));
+    }
+    match (from.is_empty(), to.is_empty()) {
+        (true, true) if length.is_empty() => {
+            Err("say how long the board is, or where the knot lies".to_owned())
+        }
+        (true, true) => Ok(all),
+        (false, false) => {
+            all.knots.push(format!("{board}={from} to {to}"));
+            Ok(all)
+        }
+        _ => Err("say where the knot begins and where it ends".to_owned()),
     }
 }
 
@@ -187,7 +281,7 @@ fn act_at(work: &Work, action: &Action) -> Result<Outcome, String> {
             Outcome::Back(last.reversed())
         }
         Action::Desk(edit) => {
-            let desk = opened(work);
+            let desk = work.desk();
             let change = desk.change(edit, &desk.version);
             let step = step(change.map_err(|refusal| refusal.to_string())?);
             let is_typed = matches!(edit, desk::Edit::Cell { .. } | desk::Edit::Setting { .. });
@@ -221,12 +315,20 @@ fn act_at(work: &Work, action: &Action) -> Result<Outcome, String> {
             Outcome::Do(mark(work, &labels, said)?)
         }
         Action::Spoil { cut, good } => {
-            let step = mark(work, std::slice::from_ref(cut), Said::Spoiled(good))?;
-            Outcome::DoAndReplan(step)
+            let cut = std::slice::from_ref(cut);
+            Outcome::Do(mark(work, cut, Said::Spoiled(good))?)
+        }
+        Action::Measure {
+            board,
+            length,
+            from,
+            to,
+        } => {
+            is_at_bench(work)?;
+            Outcome::Measure(measure(work, [board, length, from, to])?)
         }
         Action::Replan {} => {
-            let cutting = work.cutting.as_ref().ok_or("nothing is at the bench yet")?;
-            cutting.bench.as_ref().map_err(Clone::clone)?;
+            is_at_bench(work)?;
             if work.replans {
                 return Err("the rest is being planned anew already".to_owned());
             }
@@ -235,6 +337,11 @@ fn act_at(work: &Work, action: &Action) -> Result<Outcome, String> {
         Action::Stow {} => Outcome::Stow,
         _ => Outcome::Enough,
     })
+}
+
+fn is_at_bench(work: &Work) -> Result<(), String> {
+    let cutting = work.cutting.as_ref().ok_or("nothing is at the bench yet")?;
+    cutting.bench.as_ref().map(|_| ()).map_err(Clone::clone)
 }
 
 #[cfg(test)]
@@ -254,6 +361,30 @@ mod tests {
     }
 
     #[test]
+    fn a_job_begins_in_no_folder_but_a_new_one_here() {
+        let state = State::default();
+        let starter = |folder: &str| {
+            let folder = folder.to_owned();
+            act(&state, &Action::Starter { folder }, From::Here)
+        };
+        for fine in ["", "Weber, 3 pictures", "Müller (2)", "a.b"] {
+            let Ok(Outcome::Begin { folder, files }) = starter(fine) else {
+                unreachable!("{fine} is a name");
+            };
+            assert_eq!(
+                (folder.to_str(), files[0].0.to_str()),
+                (Some(fine), Some("job.toml"))
+            );
+        }
+        let long = "x".repeat(101);
+        for wrong in [
+            "..", ".hidden", "a/b", "a\\b", "/etc", "C:", "a\0", "end.", &long,
+        ] {
+            assert!(starter(wrong).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
     fn a_step_taken_back_twice_is_the_step() {
         let edit = |path: &str| Edit {
             path: path.into(),
@@ -264,6 +395,7 @@ mod tests {
         let step = Step {
             words: "8 wide instead of 9".to_owned(),
             edits: vec![edit("a.csv"), edit("b.csv")],
+            leads_on: false,
         };
         assert_eq!(step.reversed().edits[0].after.as_deref(), Some("one"));
         assert_eq!(step.reversed().reversed(), step);

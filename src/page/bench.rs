@@ -7,7 +7,8 @@ use askama::Template;
 use crate::length::Length;
 use crate::paper::svg::board::stretched;
 use crate::paper::{Words, blocks_html, named};
-use crate::plan::{CutLabel, part_label};
+use crate::plan::{ChalkMark, CutLabel, part_label};
+use crate::replan::Stick;
 use crate::report::document::{Block, Show};
 use crate::report::naming::{batch_name, board_name, stop_measures, stop_word};
 use crate::report::sections::rest_sheet;
@@ -50,6 +51,10 @@ struct Bench {
     before: Option<String>,
     next: Option<Next>,
     made: Vec<String>,
+    /// Boards that can be measured, by mark and name.
+    boards: Vec<(String, String)>,
+    /// The mark of the one that is cut now, if one is.
+    on_board: String,
     command: String,
 }
 
@@ -195,6 +200,8 @@ impl<'w> Shown<'w> {
             before: at.checked_sub(1).map(|before| address(&lots[before])),
             next,
             made: self.made_before(),
+            boards: self.boards_to_measure(),
+            on_board: lots.get(at).map_or_else(String::new, |lot| self.mark(lot)),
             command: self.command(),
         }
         .render()
@@ -467,6 +474,24 @@ impl<'w> Shown<'w> {
                 format!("<b>{label}</b> {}{spoiled}", named(&bench.part_name(place)))
             })
             .collect()
+    }
+
+    /// The boards of which something can be measured, each with its mark.
+    fn boards_to_measure(&self) -> Vec<(String, String)> {
+        let bench = &self.at.bench;
+        let marked = (0..).map(ChalkMark::nth).zip(bench.sticks());
+        let boards = marked.filter(|(_, stick)| matches!(stick, Stick::Board { .. }));
+        boards
+            .map(|(mark, stick)| (mark.to_string(), bench.stick_name(stick).0))
+            .collect()
+    }
+
+    /// The mark of the board of a lot; of a setting that of the first cut to be made.
+    fn mark(&self, lot: &Lot<'_>) -> String {
+        let mut cuts = lot.cuts.iter();
+        let open = cuts.find(|(place, ..)| !self.is_marked(*place));
+        let cut = open.or(lot.cuts.first());
+        cut.map_or_else(String::new, |(_, label, _)| label.strip.board.to_string())
     }
 
     /// The command that does the same.

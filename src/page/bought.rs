@@ -75,6 +75,7 @@ pub(super) fn fill_in(work: &Work, fields: &BTreeMap<String, String>) -> Result<
     Ok(Step {
         words: "what was bought".to_owned(),
         edits,
+        leads_on: false,
     })
 }
 

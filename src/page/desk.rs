@@ -9,8 +9,6 @@ mod front;
 mod parts;
 mod rows;
 
-use std::path::Path;
-
 use askama::Template;
 
 use crate::desk::{Change, Content, Desk, Fault, Spot};
@@ -50,6 +48,7 @@ struct ShownFile {
 struct Told {
     id: String,
     words: String,
+    code: &'static str,
     is_error: bool,
 }
 
@@ -65,10 +64,10 @@ impl Told {
         if let Some(hint) = &diagnostic.hint {
             words += &format!("; {}", safe_text(hint));
         }
-        words += &format!(" ({})", diagnostic.code);
         Told {
             id,
             words,
+            code: diagnostic.code,
             is_error: diagnostic.severity == Severity::Error,
         }
     }
@@ -80,13 +79,6 @@ pub(super) struct AtDesk {
     part: Part,
     /// The table and the row that is looked at, in this part.
     at: Option<(usize, usize)>,
-}
-
-/// The desk of a job.
-pub(super) fn opened(work: &Work) -> Desk {
-    let job = work.texts.job_path().map(Path::to_path_buf);
-    let job = job.or_else(|| work.path.file_name().map(Into::into));
-    Desk::open(&job.unwrap_or_default(), &work.texts)
 }
 
 /// The step that a change of the desk is.
@@ -104,6 +96,7 @@ pub(super) fn step(change: Change) -> Step {
     Step {
         words,
         edits: edits.collect(),
+        leads_on: false,
     }
 }
 
@@ -140,7 +133,7 @@ fn why_not_read<'w>(work: &'w Work, missing: &Diagnostic) -> Option<&'w Diagnost
 impl AtDesk {
     /// Opens the desk at what an address asks for.
     pub(super) fn open(work: &Work, query: &str) -> AtDesk {
-        let mut desk = opened(work);
+        let mut desk = work.desk().clone();
         for fault in &mut desk.faults {
             if fault.diagnostic.code == code::FILE_MISSING
                 && let Some(known) = why_not_read(work, &fault.diagnostic)

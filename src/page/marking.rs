@@ -75,6 +75,7 @@ pub(super) fn mark(work: &Work, labels: &[String], said: Said<'_>) -> Result<Ste
     Ok(Step {
         words,
         edits: vec![edit(cutting, list.text.clone(), after)],
+        leads_on: matches!(said, Said::Spoiled(_)),
     })
 }
 

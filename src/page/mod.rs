@@ -25,8 +25,10 @@ mod bench;
 mod bought;
 mod cells;
 mod desk;
+mod guide;
 mod marking;
 mod papers;
+mod past;
 mod share;
 mod shell;
 mod start;
@@ -35,10 +37,12 @@ mod yard;
 
 pub use action::{Action, Edit, From, Outcome, Step, act};
 pub use papers::{FILES, Of};
+pub use past::Past;
 pub use share::Share;
 pub use shell::{View, show};
 pub use state::{
-    Answer, AtBench, Compared, Cutting, Found, Search, State, Ways, Work, plan_folder,
+    Answer, AtBench, Compared, Cutting, Found, Measurements, Opened, Search, State, Ways, Work,
+    plan_folder,
 };
 
 /// The style of all views.

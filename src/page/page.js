@@ -23,7 +23,8 @@
       if (old.getAttribute(name) !== value) old.setAttribute(name, value);
     }
     if (isField(old)) {
-      if (unsent.has(old) || (old === document.activeElement && old.type !== 'checkbox' && old.type !== 'radio')) return;
+      // Blanks at the ends are not kept, but more may be typed behind them.
+      if (unsent.has(old) || (old === document.activeElement && old.type !== 'checkbox' && old.type !== 'radio' && old.value.trim() === fresh.value)) return;
       if (old.type === 'checkbox' || old.type === 'radio') old.checked = fresh.checked;
       else if (old.localName !== 'select') old.value = fresh.value;
     }
@@ -52,10 +53,14 @@
     if (old.localName === 'select' && old.value !== fresh.value) old.value = fresh.value;
   };
 
+  const here = () => location.pathname + location.search;
   const renew = async () => {
-    const told = await fetch(location.pathname + location.search);
-    const fresh = new DOMParser().parseFromString(await told.text(), 'text/html');
-    if (!told.ok || fresh.body.dataset.news === undefined) {
+    const told = await fetch(here());
+    takePage(await told.text());
+  };
+  const takePage = (text) => {
+    const fresh = new DOMParser().parseFromString(text, 'text/html');
+    if (fresh.body.dataset.news === undefined) {
       trouble(fresh.body.textContent.trim() || GONE);
       return;
     }
@@ -86,7 +91,7 @@
   };
   const send = (asked) => inLine(async () => {
     const deed = typeof asked === 'function' ? asked() : asked;
-    const body = JSON.stringify({ version: Number(document.body.dataset.version), deed });
+    const body = JSON.stringify({ version: Number(document.body.dataset.version), deed, at: here() });
     // Small ones arrive even if the window is closed before they are answered.
     const keepalive = body.length < 60000;
     const told = await fetch('/do', { method: 'POST', headers: { 'content-type': 'application/json' }, body, keepalive });
@@ -97,10 +102,21 @@
       over = true;
       return;
     }
-    await renew();
+    if (said.page) takePage(said.page);
+    else await renew();
+    return !said.fault;
   });
 
   const inner = (deed) => deed[Object.keys(deed)[0]];
+  // The name of a field is the way to its value: `answers.boards.0.length`.
+  const put = (into, [head, ...rest], value) => {
+    if (rest.length === 0) {
+      into[head] = value;
+      return;
+    }
+    if (into[head] === undefined) into[head] = /^\d+$/.test(rest[0]) ? [] : {};
+    put(into[head], rest, value);
+  };
   // A field that waits for its turn is sent with what is in it then, so that fast typing is one change.
   const inTurn = new Set();
   const sendField = (field) => {
@@ -115,8 +131,9 @@
       const deed = JSON.parse(field.dataset.do);
       if (field.dataset.as) inner(deed)[field.dataset.as] = field.type === 'checkbox' ? field.checked : value;
       return deed;
-    }).then(() => {
-      if (field.value === value) unsent.delete(field);
+    }).then((isDone) => {
+      // What was refused is sent once more when the field is left.
+      if (isDone && field.value === value) unsent.delete(field);
     });
   };
   const waits = new Map();
@@ -150,10 +167,12 @@
     const deed = JSON.parse(form.dataset.do);
     for (const field of form.elements) {
       if (!field.name || (field.type === 'radio' && !field.checked)) continue;
-      inner(deed)[field.name] = field.type === 'checkbox' ? field.checked : field.value;
+      put(inner(deed), field.name.split('.'), field.type === 'checkbox' ? field.checked : field.value);
     }
-    send(deed).then(() => {
+    send(deed).then((isDone) => {
+      if (!isDone) return;
       for (const field of form.elements) unsent.delete(field);
+      if (form.dataset.then) inLine(() => goTo(form.dataset.then));
     });
   });
   // A window that is closed takes what is not sent yet along.
@@ -163,13 +182,13 @@
 
   // On the desk: the row in which one types is the one that is looked at.
   const goTo = async (address) => {
-    if (address === location.pathname + location.search) return;
+    if (address === here()) return;
     history.replaceState(null, '', address);
     await renew();
   };
   document.addEventListener('focusin', (event) => {
     const row = event.target.closest('[data-at]');
-    if (row && row.dataset.at !== location.pathname + location.search) inLine(() => goTo(row.dataset.at));
+    if (row && row.dataset.at !== here()) inLine(() => goTo(row.dataset.at));
   });
   // Several cells are pasted as a list, beginning where one is.
   document.addEventListener('paste', (event) => {
@@ -180,6 +199,12 @@
     const { table, row, column } = inner(JSON.parse(field.dataset.do));
     send({ desk: { do: 'paste', table, row, column, text } });
   });
+  const rowsOf = (row) => [...row.parentElement.querySelectorAll(':scope > tr.row:not(.new)')];
+  const moveRow = (rows, from, to) => {
+    const [, table] = /^t(\d+)-r\d+$/.exec(rows[from].id);
+    send({ desk: { do: 'move-row', table: Number(table), row: from, to } });
+    inLine(() => goTo(rows[to].dataset.at));
+  };
   // Up and down by keys: from row to row, and with Alt the row itself.
   document.addEventListener('keydown', (event) => {
     const place = /^(t\d+)-r(\d+)-(c\d+)$/.exec(event.target.id);
@@ -188,10 +213,12 @@
     const [, table, row, column] = place;
     const next = () => document.getElementById(`${table}-r${Number(row) + way}-${column}`);
     if (event.altKey) {
-      const button = document.getElementById(`${table}-${way < 0 ? 'up' : 'down'}`);
-      if (!button || event.key === 'Enter') return;
+      const own = event.target.closest('tr');
+      const rows = rowsOf(own);
+      const to = rows.indexOf(own) + way;
+      if (event.key === 'Enter' || !rows.includes(own) || !rows[to]) return;
       event.preventDefault();
-      button.click();
+      moveRow(rows, rows.indexOf(own), to);
       // Whoever goes on to something else meanwhile stays there.
       inLine(() => { if (next() && document.activeElement === event.target) next().focus(); });
     } else if (event.target.localName === 'input' && next()) {
@@ -200,6 +227,42 @@
       next().select();
     }
   });
+
+  // A row is taken by its grip and put down between two others; the keys above do the same.
+  let drag = null;
+  const dragTo = (y) => {
+    // Behind all whose middle lies above.
+    const others = drag.rows.filter((row) => row !== drag.row);
+    const middle = (row) => { const box = row.getBoundingClientRect(); return (box.top + box.bottom) / 2; };
+    drag.to = others.filter((row) => middle(row) < y).length;
+    for (const row of others) row.classList.remove('drop-before', 'drop-behind');
+    if (drag.to !== drag.from) {
+      if (drag.to < others.length) others[drag.to].classList.add('drop-before');
+      else others[drag.to - 1].classList.add('drop-behind');
+    }
+  };
+  const dragEnd = (isDone) => {
+    const { rows, from, to } = drag;
+    drag = null;
+    for (const one of rows) one.classList.remove('dragged', 'drop-before', 'drop-behind');
+    if (isDone && to !== from) moveRow(rows, from, to);
+  };
+  document.addEventListener('pointerdown', (event) => {
+    const grip = event.target.closest('.grip');
+    if (!grip || event.button !== 0) return;
+    event.preventDefault();
+    const row = grip.closest('tr');
+    const rows = rowsOf(row);
+    drag = { row, rows, from: rows.indexOf(row), to: rows.indexOf(row) };
+    row.classList.add('dragged');
+    grip.setPointerCapture(event.pointerId);
+  });
+  document.addEventListener('pointermove', (event) => {
+    if (drag) dragTo(event.clientY);
+  });
+  document.addEventListener('pointerup', () => { if (drag) dragEnd(true); });
+  document.addEventListener('pointercancel', () => { if (drag) dragEnd(false); });
+  document.addEventListener('keydown', (event) => { if (drag && event.key === 'Escape') dragEnd(false); });
 
   // What others do, and what is found, comes by itself.
   let over = false;

@@ -8,6 +8,8 @@ use super::state::Work;
 /// What a file is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Of {
+    /// The job alone; its sizes need no boards.
+    Job,
     /// The plan.
     Plan,
     /// The comparison of ways of buying.
@@ -17,7 +19,16 @@ pub enum Of {
 }
 
 /// The files that the page gives: as a command writes or prints them, under the name that it gives them.
-pub const FILES: [(Of, &str, &str); 39] = [
+pub const FILES: [(Of, &str, &str); 49] = [
+    (
+        Of::Job,
+        "check.txt",
+        "what `check` says of its files: every error and warning at its place",
+    ),
+    (Of::Job, "sizes.txt", "the sizes as a terminal shows them"),
+    (Of::Job, "sizes.json", "the sizes for scripts"),
+    (Of::Job, "frame-sizes.csv", "the sizes of all frames"),
+    (Of::Job, "sheets.csv", "glass, mats and backings"),
     (
         Of::Plan,
         "papers.html",
@@ -50,10 +61,6 @@ pub const FILES: [(Of, &str, &str); 39] = [
     (Of::Plan, "rails.csv", "all rails"),
     (Of::Plan, "labels.csv", "a label for each part"),
     (Of::Plan, "frame-labels.csv", "a label for each frame"),
-    (Of::Plan, "frame-sizes.csv", "the sizes of all frames"),
-    (Of::Plan, "sheets.csv", "glass, mats and backings"),
-    (Of::Plan, "sizes.txt", "the sizes as a terminal shows them"),
-    (Of::Plan, "sizes.json", "the sizes for scripts"),
     (Of::Plan, "offcuts.csv", "what is left over"),
     (Of::Plan, "rack.csv", "the rack afterwards"),
     (
@@ -93,6 +100,39 @@ pub const FILES: [(Of, &str, &str); 39] = [
         "what is still to be bought",
     ),
     (Of::Bench, "rest-rack.csv", "the rack once all is cut"),
+    (Of::Bench, "rest-rip-list.csv", "where to rip"),
+    (Of::Bench, "rest-resaw-list.csv", "what to resaw"),
+    (
+        Of::Bench,
+        "rest-rails.csv",
+        "all rails, and which cut each is",
+    ),
+    (Of::Bench, "rest-offcuts.csv", "what is left over"),
+    (
+        Of::Bench,
+        "rest-missing.csv",
+        "parts for which there is no wood any more",
+    ),
+    (
+        Of::Bench,
+        "rest-wood-balance.csv",
+        "what becomes of the wood",
+    ),
+    (
+        Of::Bench,
+        "rest-frame-sizes.csv",
+        "the sizes of all frames as they now are",
+    ),
+    (
+        Of::Bench,
+        "rest-sheets.csv",
+        "glass, mats and backings as they now are",
+    ),
+    (
+        Of::Bench,
+        "rest-verified.txt",
+        "what `verify` says of the bench: every sheet derived again",
+    ),
 ];
 
 #[derive(Template)]
@@ -100,6 +140,8 @@ pub const FILES: [(Of, &str, &str); 39] = [
 struct View {
     says: Option<&'static str>,
     groups: Vec<Group>,
+    /// The page of papers that is wanted at the bench now.
+    first: Option<&'static str>,
     can_stow: bool,
 }
 
@@ -112,7 +154,7 @@ struct Group {
 
 struct Row {
     name: &'static str,
-    about: &'static str,
+    about: String,
 }
 
 /// Papers and files of what is known now.
@@ -139,7 +181,10 @@ pub(super) fn view(work: &Work, from: From) -> askama::Result<String> {
             id,
             rows: rows
                 .filter(|(_, name, _)| is_there(work, of, name))
-                .map(|&(_, name, about)| Row { name, about })
+                .map(|&(_, name, about)| Row {
+                    name,
+                    about: about.replace('`', ""),
+                })
                 .collect(),
             command,
         }
@@ -163,8 +208,19 @@ pub(super) fn view(work: &Work, from: From) -> askama::Result<String> {
             "of-bench",
             format!("longpoint replan {path} … --out DIR"),
         ),
+        group(
+            Of::Job,
+            "The job",
+            "of-job",
+            format!("longpoint check {path}, longpoint sizes {path} --out DIR"),
+        ),
     ];
+    let first = [(Of::Bench, "rest-papers.html"), (Of::Plan, "papers.html")];
+    let mut first = first
+        .into_iter()
+        .filter(|(of, name)| is_there(work, *of, name));
     View {
+        first: first.next().map(|(_, name)| name),
         says,
         groups: groups
             .into_iter()
@@ -183,6 +239,7 @@ pub(super) fn view(work: &Work, from: From) -> askama::Result<String> {
 /// Whether there is a file of this name now.
 fn is_there(work: &Work, of: Of, name: &str) -> bool {
     match of {
+        Of::Job => name == "check.txt" || work.sized().is_some(),
         Of::Plan => {
             let to_buy = ["pocket.txt", "buying-list.csv"].contains(&name);
             let is_bought = work

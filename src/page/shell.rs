@@ -9,11 +9,13 @@ use crate::paper::svg;
 use super::action::From;
 use super::desk::AtDesk;
 use super::state::{State, Work};
-use super::{answer, bench, papers, start, yard};
+use super::{answer, bench, guide, papers, start, yard};
 
 /// A place on the page.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum View {
+    /// The jobs of the folder, and the beginning of another.
+    Jobs,
     /// The tables of the job, to type into.
     Desk,
     /// Ways of buying, and what was bought.
@@ -22,11 +24,20 @@ pub enum View {
     Bench,
     /// Papers and files.
     Papers,
+    /// What the guide says, which is no place of a job.
+    Guide,
 }
 
 impl View {
-    /// All of them, in the order in which a job passes through.
-    pub const ALL: [View; 4] = [View::Desk, View::Yard, View::Bench, View::Papers];
+    /// All of them; the places of a job first, in the order in which it passes through.
+    pub const ALL: [View; 6] = [
+        View::Jobs,
+        View::Desk,
+        View::Yard,
+        View::Bench,
+        View::Papers,
+        View::Guide,
+    ];
 
     /// Whether it can be looked at from there.
     pub fn is_open_to(self, from: From) -> bool {
@@ -44,20 +55,24 @@ impl View {
     /// Its address on the page.
     pub fn address(self) -> &'static str {
         match self {
+            View::Jobs => "/jobs",
             View::Desk => "/desk",
             View::Yard => "/yard",
             View::Bench => "/bench",
             View::Papers => "/papers",
+            View::Guide => "/guide",
         }
     }
 
     /// What it is called.
     fn name(self) -> &'static str {
         match self {
+            View::Jobs => "Jobs",
             View::Desk => "Desk",
             View::Yard => "Yard",
             View::Bench => "Bench",
             View::Papers => "Papers",
+            View::Guide => "Guide",
         }
     }
 
@@ -99,17 +114,23 @@ struct Link {
 /// Never: a template that compiles renders into a string.
 pub fn show(state: &State, view: View, query: &str, from: From) -> String {
     let shown = match &state.work {
+        None if view == View::Guide => {
+            whole(state, (None, from), "Guide", guide::view(query), None)
+        }
         None => whole(state, (None, from), "Begin", start::view(state), None),
         Some(work) => {
             let at_desk = (view == View::Desk).then(|| AtDesk::open(work, query));
             let main = match view {
+                View::Jobs => start::view(state),
                 View::Desk => at_desk.as_ref().map_or(Ok(String::new()), AtDesk::view),
                 View::Yard => yard::view(work),
                 View::Bench => bench::view(work, query, from),
                 View::Papers => papers::view(work, from),
+                View::Guide => guide::view(query),
             };
             // At the bench the answer is what is cut, and nothing else is to distract.
-            let answer = (view != View::Bench).then(|| {
+            let has_answer = !matches!(view, View::Jobs | View::Bench | View::Guide);
+            let answer = has_answer.then(|| {
                 let mut beside = answer::beside(work)?;
                 if let Some(front) = at_desk.as_ref().and_then(AtDesk::front) {
                     beside += &front?;
@@ -131,7 +152,10 @@ fn whole(
 ) -> askama::Result<String> {
     let work = at.map(|(work, _)| work);
     let places = View::ALL.into_iter();
-    let places = places.filter(|view| at.is_some() && view.is_open_to(from));
+    let places = places.filter(|view| {
+        let is_place = *view != View::Guide;
+        is_place && at.is_some() && view.is_open_to(from)
+    });
     let here = from == From::Here;
     let share = state.share.as_ref().filter(|_| here);
     let kept = work.map_or_else(String::new, |work| kept(&work.kept_in));

@@ -4,8 +4,10 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
 use crate::compare::{Comparison, Exchange, Reasons};
+use crate::desk::Desk;
 use crate::diag::Diagnostic;
 use crate::job::{FileText, Job, Texts};
+use crate::load::{Boards, load_job};
 use crate::pipeline::Planned;
 use crate::plan::Plan;
 use crate::replan::{Bench, Marks, Replanned};
@@ -14,7 +16,7 @@ use crate::report::sections::plan_sheet;
 use crate::stations::{SawOrder, saw_order};
 use crate::tally::Summary;
 
-use super::action::Step;
+use super::past::Past;
 use super::share::Share;
 
 /// What is known now. Copied whenever something becomes known, so what is large in it is shared.
@@ -43,6 +45,8 @@ pub struct Work {
     pub texts_version: u64,
     /// All files that were read for it, each by its path from the folder of the job file, which stands first.
     pub texts: Texts,
+    /// The same opened to be worked on, once somebody asks for it.
+    pub desk: Opened,
     /// The job; `None` while there are faults in its files.
     pub job: Option<Arc<Job>>,
     /// Faults, or warnings where there are none.
@@ -57,8 +61,10 @@ pub struct Work {
     pub cutting: Option<Arc<Cutting>>,
     /// Whether the rest is being planned anew.
     pub replans: bool,
+    /// What was measured, and the rest is not planned with yet.
+    pub measured: Measurements,
     /// What was done on the page, to be taken back from the last on.
-    pub past: Vec<Step>,
+    pub past: Past,
     /// The files that the last step changed.
     pub kept_in: Vec<PathBuf>,
 }
@@ -147,6 +153,19 @@ pub struct Cutting {
     pub changed: Option<Arc<Replanned>>,
 }
 
+/// A desk that is opened when it is first asked for.
+#[derive(Clone, Debug, Default)]
+pub struct Opened(Arc<OnceLock<Desk>>);
+
+/// What was measured of boards at the saw, as it is typed for a command: `A=94 1/2`, and of a knot `B=30 to 31 1/2`.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Measurements {
+    /// Boards and how long they are.
+    pub lengths: Vec<String>,
+    /// Boards and where a knot lies.
+    pub knots: Vec<String>,
+}
+
 /// A bench, with all that is shown of its sheets.
 #[derive(Debug)]
 pub struct AtBench {
@@ -193,6 +212,15 @@ impl AtBench {
 }
 
 impl Work {
+    /// The desk of the texts.
+    pub(super) fn desk(&self) -> &Desk {
+        self.desk.0.get_or_init(|| {
+            let job = self.texts.job_path().map(Path::to_path_buf);
+            let job = job.or_else(|| self.path.file_name().map(Into::into));
+            Desk::open(&job.unwrap_or_default(), &self.texts)
+        })
+    }
+
     /// The plan of the texts as they are now, if it is there.
     pub fn plan(&self) -> Option<&Arc<Found>> {
         let found = self.answer.found.as_ref();
@@ -203,6 +231,15 @@ impl Work {
     pub fn compared(&self) -> Option<&Arc<Compared>> {
         let found = self.ways.found.as_ref();
         found.filter(|found| found.version == self.texts_version)
+    }
+
+    /// The job as far as sizes need it, which is without boards; `None` while there are faults in the rest.
+    pub fn sized(&self) -> Option<Arc<Job>> {
+        self.job.clone().or_else(|| {
+            let path = self.texts.job_path()?;
+            let (job, _) = load_job(path, &self.texts, Boards::NotNeeded).ok()?;
+            Some(Arc::new(job))
+        })
     }
 
     /// What the job is called: its title, or the name of its file while it cannot be read.

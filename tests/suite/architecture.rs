@@ -92,6 +92,7 @@ const MAY_USE: [(&str, &[&str]); 28] = [
         &[
             "length", "money", "diag", "frame", "stock", "job", "load", "plan", "pipeline",
             "compare", "replan", "tally", "stations", "planfile", "report", "paper", "desk",
+            "help",
         ],
     ),
     (

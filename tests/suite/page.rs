@@ -15,6 +15,12 @@ use serde_json::{Value, json};
 
 use crate::command::{longpoint, text};
 
+mod begun;
+pub(crate) mod day;
+mod demos;
+mod rack;
+mod storm;
+
 /// Whatever is waited for is there by then, on a machine that does other work too.
 const PATIENCE: Duration = Duration::from_secs(60);
 
@@ -528,9 +534,12 @@ fn names_with_tags_are_text_in_every_view() {
         "/bench?by=stop",
         "/bench?by=board",
         "/papers",
+        "/jobs",
+        "/guide",
         "/bench?by=%3Cscript%3E&at=%3Cb%3E",
     ] {
         let page = served.get(view).body;
+        // The title stands above each of them.
         assert!(page.contains("alert(1)"), "{view}");
         assert_eq!(page.matches("<script").count(), 1, "{view}");
         assert!(!page.contains("<img") && !page.contains("<b>\""), "{view}");
@@ -794,12 +803,12 @@ fn what_is_typed_on_the_desk_is_in_the_files_and_nothing_else_is_changed() {
     }
     let page = served.get("/desk?part=pictures").body;
     assert!(
-        page.contains("aria-invalid=\"true\"") && page.contains("(E013)"),
+        page.contains("aria-invalid=\"true\"") && page.contains(">E013<"),
         "{page}"
     );
     served.act_well(&typed("12 3/8"));
     let page = served.get("/desk?part=pictures").body;
-    assert!(!page.contains("(E013)"), "{page}");
+    assert!(!page.contains(">E013<"), "{page}");
     let name = before
         .keys()
         .find(|name| name.ends_with("frames.csv"))
@@ -845,7 +854,7 @@ fn what_is_typed_on_the_desk_is_in_the_files_and_nothing_else_is_changed() {
         );
     }
     served.act_well(&json!({ "desk": { "do": "file", "file": 0, "text": "[saw\n" } }));
-    let page = served.wait_for("/desk", "(E005)");
+    let page = served.wait_for("/desk", ">E005<");
     assert!(page.contains("Keep this text"), "{page}");
     served.act_well(&json!({ "undo": {} }));
     served.wait_for("/desk", "Alder");
@@ -877,20 +886,39 @@ fn two_windows_see_what_is_done_in_either() {
     assert!(started.elapsed() < Duration::from_secs(10));
 }
 
+/// Whoever adds a command says where it is on the page, or that it is not.
 #[test]
-fn an_empty_folder_begins_with_the_starter_and_the_page_ends_when_asked() {
+fn the_guide_says_of_every_command_where_it_is_on_the_page() {
     let folder = tempfile::tempdir().unwrap();
-    let mut served = Served::start(folder.path(), ".");
-    assert!(served.get("/").body.contains("No job here yet"));
-    served.act_well(&json!({ "begin": {} }));
-    served.wait_for("/desk", "Proved");
-    let begun = texts(folder.path());
-    longpoint(folder.path(), &["starter", "by-command"]);
-    assert_eq!(texts(&folder.path().join("by-command")), begun);
-    assert!(served.act(&json!({ "begin": {} }))["fault"].is_string());
-    let told = served.act(&json!({ "close": {} }));
-    assert_eq!(told["closed"], true);
-    assert_eq!(served.ended(), Some(0));
+    let guide = text(&longpoint(folder.path(), &["help", "page"]).stdout);
+    let all = text(&longpoint(folder.path(), &["--help"]).stdout);
+    let (_, commands) = all.split_once("Commands:\n").unwrap();
+    let commands: Vec<&str> = commands
+        .lines()
+        .take_while(|line| !line.is_empty())
+        .filter_map(|line| line.strip_prefix("  ")?.split(' ').next())
+        .filter(|name| !name.is_empty() && *name != "page")
+        .collect();
+    assert!(commands.len() > 10, "{all}");
+    for command in commands {
+        assert!(guide.contains(&format!("`{command}`")), "{command}");
+        // Nor is any option of it forgotten; how and where it prints or writes is the same for all.
+        let help = text(&longpoint(folder.path(), &[command, "--help"]).stdout);
+        let options = help.split("--").skip(1);
+        let options = options.map(|rest| {
+            rest.split(|sign: char| !sign.is_alphanumeric() && sign != '-')
+                .next()
+        });
+        for option in options.flatten() {
+            let known = [
+                "help", "version", "out", "format", "marks", "done", "spoiled", "",
+            ];
+            assert!(
+                known.contains(&option) || guide.contains(&format!("`--{option}`")),
+                "{command} --{option}"
+            );
+        }
+    }
 }
 
 #[test]
@@ -946,7 +974,7 @@ fn a_tablet_looks_and_ticks_and_does_nothing_else() {
     assert_eq!(crossed.status, 403);
     here.file("papers.html");
     here.act_well(&json!({ "lay": {} }));
-    for path in ["/desk", "/yard"] {
+    for path in ["/desk", "/yard", "/jobs"] {
         assert_eq!(tablet.get(path).status, 404, "{path}");
     }
     let page = tablet.get("/bench").body;
@@ -968,6 +996,8 @@ fn a_tablet_looks_and_ticks_and_does_nothing_else() {
         json!({ "lay": {} }),
         json!({ "replan": {} }),
         json!({ "stow": {} }),
+        json!({ "measure": { "board": "A", "length": "70" } }),
+        json!({ "starter": { "folder": "x" } }),
     ] {
         assert_eq!(deed(&wrong).status, 409, "{wrong}");
     }

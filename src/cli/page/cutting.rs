@@ -1,16 +1,17 @@
 //! What is at the bench: the plan that is cut by and the list in which cuts are marked, as files.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::cli::files::Output;
-use crate::cli::marks;
+use crate::cli::{marks, measured};
 use crate::diag::{Diagnostics, quoted};
 use crate::job::{FileText, Job, Texts};
 use crate::load::read_marks;
-use crate::page::{AtBench, Cutting, Edit, Step, Work};
+use crate::page::{AtBench, Cutting, Edit, Measurements, Step, Work};
 use crate::planfile::read_bench;
-use crate::replan::Marks;
+use crate::replan::{Marks, Measured, Stick};
 
 use super::folder::Folder;
 
@@ -93,6 +94,28 @@ fn marks_of(at: &AtBench, list: &FileText, faults: &mut Diagnostics) -> Marks {
     marks::find(&at.bench, &marked, faults)
 }
 
+/// What was measured of the boards at the bench.
+///
+/// # Errors
+/// All that is wrong with it, in words.
+pub(super) fn measured(
+    work: &Work,
+    typed: &Measurements,
+) -> Result<BTreeMap<Stick, Measured>, String> {
+    let cutting = work.cutting.as_ref().ok_or("nothing is at the bench yet")?;
+    let at = cutting.bench.as_ref().map_err(Clone::clone)?;
+    let mut faults = Diagnostics::default();
+    let unit = at.now.display.unit;
+    let (lengths, knots) = (&typed.lengths, &typed.knots);
+    let read = measured::read(&at.bench, &cutting.marks, unit, lengths, knots, &mut faults);
+    let faults = faults.into_sorted();
+    if faults.is_empty() {
+        return Ok(read);
+    }
+    let words: Vec<&str> = faults.iter().map(|fault| fault.what.as_str()).collect();
+    Err(words.join("; "))
+}
+
 /// The step that writes files into the folder of the plan, over those that lie there; `words` say what it does.
 ///
 /// # Errors
@@ -126,5 +149,6 @@ pub(super) fn step(
     Ok(Step {
         words: words.to_owned(),
         edits,
+        leads_on: false,
     })
 }

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use std::time::{Duration, SystemTime};
 
 use crate::cli::disk::{Disk, read_text, shown};
-use crate::cli::files::{self, Exchange, Output, WriteFault};
+use crate::cli::files::{self, Exchange, Over, WriteFault};
 use crate::diag::Diagnostic;
 use crate::job::{Job, Texts};
 use crate::load::{Boards, FileFault, Files, load_job};
@@ -258,12 +258,24 @@ impl Folder {
         }
     }
 
-    /// Writes files that are not there yet.
+    /// Writes the files of a new job, which are not there yet, into a folder below this one, or with an empty path into it; gives
+    /// the first of them.
     ///
     /// # Errors
-    /// When one is there.
-    pub(super) fn begin(&self, outputs: &[Output]) -> Result<(), WriteFault> {
-        files::write_new(&self.real, outputs)
+    /// When one is there, or the folder leads elsewhere.
+    pub(super) fn begin(
+        &self,
+        folder: &Path,
+        files: &[(PathBuf, String)],
+    ) -> Result<PathBuf, WriteFault> {
+        let job = folder.join(files.first().map_or(Path::new(""), |(path, _)| path));
+        let place = self.place(&job, Path::new(""))?;
+        let names = files.iter().map(|(path, _)| path.to_string_lossy());
+        let names: Vec<_> = names.collect();
+        let texts = names.iter().zip(files);
+        let texts = texts.map(|(name, (_, text))| (&**name, text.as_str()));
+        files::write_texts(&place, texts, &[], &[], Over::Nothing)?;
+        Ok(job)
     }
 }
 

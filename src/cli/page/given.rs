@@ -3,7 +3,7 @@
 use std::time::{Duration, Instant};
 
 use crate::cli::files::Output;
-use crate::cli::{buy, plan};
+use crate::cli::{buy, check_text, plan, size_tables};
 use crate::compare::{Steer, find_exchanges};
 use crate::page::{Compared, FILES, Found, Of, Work};
 use crate::paper::Papers;
@@ -25,6 +25,7 @@ pub(super) fn file(session: &Session, name: &str) -> Option<(&'static str, Strin
     let state = session.state();
     let (work, look) = (state.work.as_ref()?, session.look);
     let text = match of {
+        Of::Job => of_job(session, work, name),
         Of::Plan => of_plan(work.plan()?, look, name),
         Of::Ways => of_ways(work.compared()?, look, name),
         Of::Bench => of_bench(session, work, name),
@@ -39,6 +40,19 @@ fn named(outputs: Vec<Output>, name: &str) -> Option<String> {
         .map(|output| output.text)
 }
 
+fn of_job(session: &Session, work: &Work, name: &str) -> Option<String> {
+    if name == "check.txt" {
+        let path = session.folder.job_path(&work.path);
+        return Some(check_text(&path, work.job.as_deref(), &work.diagnostics));
+    }
+    let job = work.sized()?;
+    Some(match name {
+        "sizes.txt" => set(&sizes_sheet(&job), session.look),
+        "sizes.json" => sizes_json(&job),
+        _ => return named(size_tables(&job), name),
+    })
+}
+
 fn of_plan(found: &Found, look: Look, name: &str) -> Option<String> {
     let planned = &found.planned;
     let plan = &planned.plan;
@@ -49,8 +63,6 @@ fn of_plan(found: &Found, look: Look, name: &str) -> Option<String> {
         "verified.txt" => verified_text(&plan.job, &verify(&plan.job.as_read(), &file()).ok()?),
         "stops.txt" => set(&order_sheet(plan), look),
         "stations.txt" => set(&stations_sheet(&counted()), look),
-        "sizes.txt" => set(&sizes_sheet(&plan.job), look),
-        "sizes.json" => sizes_json(&plan.job),
         _ => {
             let text = set(&plan_sheet(&counted()), look);
             let exchanges = found.exchanges.as_deref()?;
@@ -69,12 +81,18 @@ fn of_ways(compared: &Compared, look: Look, name: &str) -> Option<String> {
 
 /// What the last `replan` wrote, as it lies there; the papers of its sheet are made of it.
 fn of_bench(session: &Session, work: &Work, name: &str) -> Option<String> {
+    let cutting = work.cutting.as_ref()?;
+    if name == "rest-verified.txt" {
+        let job = work.job.as_ref()?;
+        let verified = verify(job, &cutting.file.text).ok()?;
+        return Some(verified_text(job, &verified));
+    }
     if name != "rest-papers.html" {
         return session
             .folder
             .text(&work.path, &work.plan_folder().join(name));
     }
-    let at = work.cutting.as_ref()?.bench.as_ref().ok()?;
+    let at = cutting.bench.as_ref().ok()?;
     let plan = &at.bench.last().plan;
     let started = Instant::now();
     let steer = Steer {

@@ -47,6 +47,9 @@ struct Change {
     version: u64,
     /// What was done.
     deed: Action,
+    /// The address that is looked at, which is told as it is then; nothing where that is not wished.
+    #[serde(default)]
+    at: String,
 }
 
 /// What the page is told of a change.
@@ -56,6 +59,8 @@ struct Told {
     fault: Option<String>,
     /// Whether the program stops.
     closed: bool,
+    /// The page as it is then, so that it need not be asked for.
+    page: Option<String>,
 }
 
 impl Reply {
@@ -79,9 +84,8 @@ impl Reply {
         Reply::words(refused.status, refused.words)
     }
 
-    fn told(status: StatusCode, fault: Option<String>, closed: bool) -> Reply {
-        let told = Told { fault, closed };
-        let body = serde_json::to_string(&told).unwrap_or_default();
+    fn told(status: StatusCode, told: &Told) -> Reply {
+        let body = serde_json::to_string(told).unwrap_or_default();
         Reply::new(status, "application/json", body)
     }
 
@@ -147,11 +151,6 @@ pub(super) fn answer(session: &Session, asked: &Asked) -> Reply {
     }
     let html = "text/html; charset=utf-8";
     match asked.path.as_str() {
-        "/" => {
-            let first = View::first(asked.from);
-            let page = show(&session.state(), first, "", asked.from);
-            Reply::new(StatusCode::OK, html, page)
-        }
         "/page.css" => {
             let style = format!("{FIGURES}{STYLE}\n{}", svg::CSS);
             Reply::new(StatusCode::OK, "text/css; charset=utf-8", style)
@@ -160,15 +159,14 @@ pub(super) fn answer(session: &Session, asked: &Asked) -> Reply {
             let kind = "text/javascript; charset=utf-8";
             Reply::new(StatusCode::OK, kind, SCRIPT.to_owned())
         }
-        path => match (path.strip_prefix("/file/"), View::at(path)) {
-            (Some(name), _) => paper(session, name, asked.query == "save").unwrap_or_else(nothing),
-            (None, Some(view)) if view.is_open_to(asked.from) => {
-                session.look_at(view);
-                let page = show(&session.state(), view, &asked.query, asked.from);
-                Reply::new(StatusCode::OK, html, page)
-            }
-            (None, _) => nothing(),
-        },
+        path => {
+            let reply = match path.strip_prefix("/file/") {
+                Some(name) => paper(session, name, asked.query == "save"),
+                None => view(session, &format!("{path}?{}", asked.query), asked.from)
+                    .map(|page| Reply::new(StatusCode::OK, html, page)),
+            };
+            reply.unwrap_or_else(nothing)
+        }
     }
 }
 
@@ -205,11 +203,34 @@ fn change(session: &Session, asked: &Asked) -> Reply {
         Ok(change) => change,
         Err(error) => {
             let fault = format!("the page sent what longpoint does not know: {error}");
-            return Reply::told(StatusCode::BAD_REQUEST, Some(fault), false);
+            let told = Told {
+                fault: Some(fault),
+                closed: false,
+                page: None,
+            };
+            return Reply::told(StatusCode::BAD_REQUEST, &told);
         }
     };
-    match session.act(change.version, &change.deed, asked.from) {
-        Ok(closed) => Reply::told(StatusCode::OK, None, closed),
-        Err(fault) => Reply::told(StatusCode::CONFLICT, Some(fault), false),
-    }
+    let (status, fault, closed) = match session.act(change.version, &change.deed, asked.from) {
+        Ok(closed) => (StatusCode::OK, None, closed),
+        Err(fault) => (StatusCode::CONFLICT, Some(fault), false),
+    };
+    let page = view(session, &change.at, asked.from).filter(|_| !closed);
+    let told = Told {
+        fault,
+        closed,
+        page,
+    };
+    Reply::told(status, &told)
+}
+
+/// What is seen at an address of the page; `None` where there is nothing.
+fn view(session: &Session, address: &str, from: From) -> Option<String> {
+    let (path, query) = address.split_once('?').unwrap_or((address, ""));
+    let view = match path {
+        "/" => View::first(from),
+        _ => View::at(path).filter(|view| view.is_open_to(from))?,
+    };
+    session.look_at(view);
+    Some(show(&session.state(), view, query, from))
 }

@@ -1,6 +1,6 @@
 //! The thread that plans, one thing after the other; what is newer goes before, and ends what is older.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
@@ -15,6 +15,7 @@ use crate::replan::{self, News};
 use crate::report::way_words::find_way;
 use crate::solve::{Control, Progress};
 
+use super::cutting;
 use super::session::Session;
 
 /// A search tells no more often how far it is.
@@ -209,10 +210,21 @@ fn replan(session: &Session, stop: &AtomicBool) {
         session.give_up("what is marked in the list of cuts has errors");
         return;
     }
+    if let Some(why_not) = rest::why_not(&at.bench, &at.now) {
+        session.give_up(&why_not.to_string());
+        return;
+    }
+    let measured = match cutting::measured(work, &work.measured) {
+        Ok(measured) => measured,
+        Err(why_not) => {
+            session.give_up(&why_not);
+            return;
+        }
+    };
     let news = News {
         marks: cutting.marks.clone(),
         job: at.has_changed.then(|| (at.now.clone(), work.texts.clone())),
-        measured: BTreeMap::new(),
+        measured,
     };
     let stops = || stop.load(Ordering::Relaxed);
     let control = Control {
@@ -231,7 +243,7 @@ fn replan(session: &Session, stop: &AtomicBool) {
         }
     };
     let outputs = rest::outputs(&rest, bench_text(&rest), session.look);
-    if !session.replanned(work.version, rest, outputs) {
+    if !session.replanned(work, rest, outputs) {
         // Something was done meanwhile, which the next plan is to know.
         session.searcher.want(Wanted::Replan);
     }

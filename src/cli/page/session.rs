@@ -9,10 +9,10 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use tokio::sync::watch;
 
 use crate::cli::files::Output;
-use crate::cli::{plan, starter, stow};
+use crate::cli::{plan, stow};
 use crate::page::{
-    Action, Answer, Cutting, From, Outcome, Search, Share, State, Step, View, Ways, Work, act,
-    plan_folder,
+    Action, Answer, Cutting, From, Measurements, Opened, Outcome, Past, Search, Share, State, Step,
+    View, Ways, Work, act, plan_folder,
 };
 use crate::planfile::PlanFile;
 use crate::replan::Replanned;
@@ -25,9 +25,22 @@ use super::folder::{Folder, Looks, Read};
 use super::gate::Gate;
 use super::search::{Searcher, Wanted};
 
-/// So many steps can be taken back, as long as their texts are no more than so many bytes together.
-const MOST_STEPS: usize = 200;
-const MOST_BYTES: usize = 32 << 20;
+/// What has been written.
+enum Done {
+    /// A step.
+    Step(Step),
+    /// More of the last one.
+    More(Step),
+    /// The last step, back.
+    Back(Step),
+}
+
+impl Done {
+    fn step(&self) -> &Step {
+        let (Done::Step(step) | Done::More(step) | Done::Back(step)) = self;
+        step
+    }
+}
 
 /// A session of the page.
 pub(super) struct Session {
@@ -135,24 +148,21 @@ impl Session {
         match act(&state, action, from)? {
             // What stands there already is not written again.
             Outcome::Do(step) | Outcome::More(step) if step.edits.is_empty() => {}
-            Outcome::Do(step) => self.write(&mut writer, step, false)?,
-            Outcome::More(step) => {
-                let before = state.work.as_ref().and_then(|work| work.past.last());
-                let joined = before.map(|before| before.with(&step));
-                self.write(&mut writer, step, false)?;
-                self.join(joined);
-            }
-            Outcome::Back(step) => self.write(&mut writer, step, true)?,
-            Outcome::Open(job) => self.open(&mut writer, &job),
-            Outcome::Begin => {
-                let begun = self.folder.begin(&starter::outputs());
-                begun.map_err(|fault| format!("{fault}: {}", fault.hint()))?;
-                let jobs = self.folder.jobs();
-                let job = jobs.first().cloned();
-                self.tell(|state| state.jobs = jobs);
-                if let Some(job) = job {
-                    self.open(&mut writer, &job);
+            Outcome::Do(step) => {
+                let leads_on = step.leads_on;
+                self.write(&mut writer, Done::Step(step))?;
+                if leads_on {
+                    self.replan();
                 }
+            }
+            Outcome::More(step) => self.write(&mut writer, Done::More(step))?,
+            Outcome::Back(step) => self.write(&mut writer, Done::Back(step))?,
+            Outcome::Open(job) => self.open(&mut writer, &job),
+            Outcome::Begin { folder, files } => {
+                let job = self.folder.begin(&folder, &files);
+                let job = job.map_err(|fault| format!("{fault}: {}", fault.hint()))?;
+                self.look_for_jobs();
+                self.open(&mut writer, &job);
             }
             Outcome::Way(way) => {
                 self.tell(|state| {
@@ -172,10 +182,16 @@ impl Session {
                     self.plan_files(work)?,
                     "the plan taken to the bench",
                 )?;
-                self.write(&mut writer, step, false)?;
+                self.write(&mut writer, Done::Step(step))?;
             }
-            Outcome::DoAndReplan(step) => {
-                self.write(&mut writer, step, false)?;
+            Outcome::Measure(measured) => {
+                let work = state.work.as_ref().ok_or("no job is open")?;
+                cutting::measured(work, &measured)?;
+                self.tell(|state| {
+                    if let Some(work) = &mut state.work {
+                        work.measured = measured;
+                    }
+                });
                 self.replan();
             }
             Outcome::Replan => self.replan(),
@@ -227,22 +243,20 @@ impl Session {
         self.searcher.want(Wanted::Replan);
     }
 
-    /// Writes what was planned anew for the files of `version`; whether they still are that.
-    pub(super) fn replanned(&self, version: u64, rest: Replanned, outputs: Vec<Output>) -> bool {
+    /// Writes what was planned anew for a work; whether that still is the same.
+    pub(super) fn replanned(&self, of: &Work, rest: Replanned, outputs: Vec<Output>) -> bool {
         let mut writer = self.writer();
         let state = self.state();
-        let Some(work) = state.work.as_ref().filter(|work| work.version == version) else {
+        let is_same = |work: &&Work| work.version == of.version && work.measured == of.measured;
+        let Some(work) = state.work.as_ref().filter(is_same) else {
             return false;
         };
         let step = cutting::step(&self.folder, work, outputs, "the rest planned anew");
         let written = step.and_then(|step| {
-            let last = work.past.last();
-            let is_of_last = last.filter(|last| last.words.ends_with(" spoiled"));
-            let joined = is_of_last.map(|last| last.with(&step));
-            self.write(&mut writer, step, false)?;
             // What was tapped and what came of it are taken back together.
-            self.join(joined);
-            Ok(())
+            let is_of_last = work.past.last().is_some_and(|last| last.leads_on);
+            let done = if is_of_last { Done::More } else { Done::Step };
+            self.write(&mut writer, done(step))
         });
         self.tell(|state| {
             let Some(work) = &mut state.work else {
@@ -251,6 +265,7 @@ impl Session {
             work.replans = false;
             match written {
                 Ok(()) => {
+                    work.measured = Measurements::default();
                     let cutting = work.cutting.as_ref().map(|cutting| Cutting {
                         changed: Some(Arc::new(rest)),
                         folder: cutting.folder.clone(),
@@ -268,30 +283,38 @@ impl Session {
         true
     }
 
-    /// Puts one step in place of the last two, which it is.
-    fn join(&self, joined: Option<Step>) {
-        self.tell(|state| {
-            if let (Some(work), Some(joined)) = (&mut state.work, joined) {
-                work.past.truncate(work.past.len().saturating_sub(2));
-                work.past.push(joined);
-            }
-        });
-    }
-
     /// Says why what follows is not planned anew.
     pub(super) fn give_up(&self, why: &str) {
         self.tell(|state| {
             state.notice = Some(format!("The rest is not planned anew: {why}."));
             if let Some(work) = &mut state.work {
                 work.replans = false;
+                work.measured = Measurements::default();
             }
         });
+    }
+
+    /// Looks what jobs there are now.
+    fn look_for_jobs(&self) {
+        let mut jobs = self.folder.jobs();
+        let state = self.state();
+        // One that was opened by its name may be called otherwise than jobs mostly are.
+        let open = state.work.as_ref().map(|work| &work.path);
+        if let Some(open) = open.filter(|open| !jobs.contains(open)) {
+            jobs.insert(0, open.clone());
+        }
+        if jobs != state.jobs {
+            self.tell(|state| state.jobs = jobs);
+        }
     }
 
     /// Does what a view needs that is not there before it is looked at.
     pub(super) fn look_at(&self, view: View) {
         // What is shown is what lies there, also where no window has waited.
         self.look_at_files();
+        if view == View::Jobs {
+            self.look_for_jobs();
+        }
         if view != View::Yard {
             return;
         }
@@ -340,6 +363,7 @@ impl Session {
             version: before.map_or(1, |work| work.version + 1),
             texts_version: before.map_or(1, |work| work.texts_version + 1),
             texts: read.texts,
+            desk: Opened::default(),
             diagnostics: Arc::new(read.diagnostics),
             way: None,
             answer: Answer {
@@ -349,8 +373,9 @@ impl Session {
             ways: Ways::default(),
             cutting,
             replans: false,
+            measured: Measurements::default(),
             job: read.job,
-            past: Vec::new(),
+            past: Past::default(),
             kept_in: Vec::new(),
         };
         self.tell(|state| {
@@ -361,15 +386,15 @@ impl Session {
     }
 
     /// Changes files as a step says, and reads the job again.
-    fn write(&self, writer: &mut Looks, step: Step, is_back: bool) -> Result<(), String> {
+    fn write(&self, writer: &mut Looks, done: Done) -> Result<(), String> {
         let state = self.state();
         let work = state.work.as_ref().ok_or("no job is open")?;
-        if let Err(fault) = self.folder.change(&work.path, &step) {
+        if let Err(fault) = self.folder.change(&work.path, done.step()) {
             // What lies there now is shown, if it is that.
             self.read_again(writer, work, None);
             return Err(format!("not written: {fault}"));
         }
-        self.read_again(writer, work, Some((step, is_back)));
+        self.read_again(writer, work, Some(done));
         Ok(())
     }
 
@@ -388,8 +413,8 @@ impl Session {
         }
     }
 
-    /// Reads the files of a job as they are now; `done` is what has just been written, and whether that took a step back.
-    fn read_again(&self, writer: &mut Looks, before: &Work, done: Option<(Step, bool)>) {
+    /// Reads the files of a job as they are now; `done` is what has just been written.
+    fn read_again(&self, writer: &mut Looks, before: &Work, done: Option<Done>) {
         let read = self.folder.read(&before.path);
         *writer = self.looks(&before.path, &read);
         let cutting = self.cutting(&before.path, &read, before.cutting.as_ref());
@@ -436,21 +461,18 @@ impl Session {
                 work.answer.search = search_of(job.is_some());
                 work.ways.runs = None;
                 work.texts = texts;
+                work.desk = Opened::default();
                 work.job = job;
                 work.diagnostics = Arc::new(diagnostics);
             }
             work.cutting = cutting;
+            let edits = done.iter().flat_map(|done| &done.step().edits);
+            work.kept_in = edits.map(|edit| edit.path.clone()).collect();
             match done {
-                Some((step, is_back)) => {
-                    work.kept_in = step.edits.iter().map(|edit| edit.path.clone()).collect();
-                    if is_back {
-                        work.past.pop();
-                    } else {
-                        work.past.push(step);
-                        forget(&mut work.past);
-                    }
-                }
-                None => work.kept_in.clear(),
+                Some(Done::Step(step)) => work.past.keep(step),
+                Some(Done::More(step)) => work.past.keep_more(step),
+                Some(Done::Back(_)) => work.past.forget_last(),
+                None => {}
             }
         });
         if !is_job_same {
@@ -464,20 +486,5 @@ fn search_of(is_sound: bool) -> Search {
         Search::Runs { so_far: None }
     } else {
         Search::Still
-    }
-}
-
-/// Leaves out the oldest steps beyond what is kept.
-fn forget(past: &mut Vec<Step>) {
-    let size = |step: &Step| {
-        let texts = step
-            .edits
-            .iter()
-            .flat_map(|edit| [&edit.before, &edit.after]);
-        texts.flatten().map(String::len).sum::<usize>()
-    };
-    let mut bytes: usize = past.iter().map(size).sum();
-    while past.len() > MOST_STEPS || (bytes > MOST_BYTES && past.len() > 1) {
-        bytes -= size(&past.remove(0));
     }
 }

@@ -233,6 +233,35 @@ impl Browser {
         );
     }
 
+    /// Holds a key, such as Alt (`\u{E00A}`), while another is pressed.
+    pub(crate) fn press_with(&self, held: &str, key: &str) {
+        let actions = [
+            json!({"type": "keyDown", "value": held}),
+            json!({"type": "keyDown", "value": key}),
+            json!({"type": "keyUp", "value": key}),
+            json!({"type": "keyUp", "value": held}),
+        ];
+        self.ask(
+            "/actions",
+            &json!({"actions": [{"type": "key", "id": "keyboard", "actions": actions}]}),
+        );
+    }
+
+    /// Drags with `mouse` or `touch` through some places of the window, in pixels from its corner.
+    pub(crate) fn drag(&self, pointer: &str, places: &[(i64, i64)]) {
+        let moved =
+            |&(x, y): &(i64, i64)| json!({"type": "pointerMove", "duration": 60, "x": x, "y": y});
+        let mut actions: Vec<Value> = places.iter().map(moved).collect();
+        actions.insert(1, json!({"type": "pointerDown", "button": 0}));
+        actions.push(json!({"type": "pointerUp", "button": 0}));
+        self.ask(
+            "/actions",
+            &json!({"actions": [{
+                "type": "pointer", "id": pointer, "parameters": {"pointerType": pointer}, "actions": actions,
+            }]}),
+        );
+    }
+
     /// Prints the page, in the paper's size and the margins of its style; the bytes of the PDF. It is shown as on paper from
     /// then on.
     pub(crate) fn print(&self, sheet: Sheet) -> Vec<u8> {

@@ -7,8 +7,10 @@ use std::time::{Duration, Instant};
 
 use serde_json::Value;
 
-use super::driver::Browser;
+use super::driver::{Browser, SHEETS};
 use super::{accessible, data, fits};
+use crate::command::{longpoint, text};
+use crate::page::day::{self, Happens};
 use crate::page::{Served, start};
 
 /// Whatever is waited for is there by then.
@@ -33,6 +35,373 @@ fn copy(name: &str, to: &Path) {
     for entry in fs::read_dir(data(name)).unwrap() {
         let path = entry.unwrap().path();
         fs::copy(&path, to.join(path.file_name().unwrap())).unwrap();
+    }
+}
+
+/// A page that was opened in a browser.
+struct Opened<'b> {
+    browser: &'b Browser,
+    host: String,
+    served: Served,
+}
+
+impl Opened<'_> {
+    fn at<'b>(browser: &'b Browser, folder: &Path, place: &str) -> Opened<'b> {
+        let (child, address) = start(folder, place);
+        let served = Served::of(child);
+        browser.visit(&format!("http://{address}"));
+        Opened {
+            browser,
+            host: address.split('/').next().unwrap().to_owned(),
+            served,
+        }
+    }
+
+    fn visit(&self, view: &str) {
+        self.browser.visit(&format!("http://{}{view}", self.host));
+    }
+
+    fn wait(&self, script: &str) {
+        wait_until(self.browser, script);
+    }
+
+    fn wait_for_words(&self, words: &str) {
+        self.wait(&format!(
+            "return document.body.innerText.includes({words:?})"
+        ));
+    }
+
+    /// Clicks what a script finds, once it is there.
+    fn click(&self, found: &str) {
+        self.wait(&format!(
+            "const it = {found}; if (it) it.click(); return Boolean(it)"
+        ));
+    }
+
+    /// Types into a field, which is known by a selector.
+    fn typed(&self, field: &str, text: &str) {
+        self.wait(&format!(
+            "return document.querySelector({field:?}) !== null"
+        ));
+        self.browser.run(&format!(
+            "const field = document.querySelector({field:?}); field.focus(); if (field.select) field.select()"
+        ));
+        self.browser.press(text);
+    }
+
+    fn looks_right(&self, view: &str) {
+        fits(self.browser, view);
+        accessible(self.browser, view);
+    }
+}
+
+/// Nothing but the keyboard: a job begun, five pictures typed, planned and printed; the server killed, and all still there.
+#[test]
+fn from_nothing_to_a_printed_plan_by_the_keyboard_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some(browser) = Browser::start(folder.path()) else {
+        return;
+    };
+    let jobs = folder.path().join("jobs");
+    fs::create_dir(&jobs).unwrap();
+    let page = Opened::at(&browser, folder.path(), "jobs");
+    page.wait_for_words("What is to be framed?");
+    page.looks_right("begin");
+    // To the first question, and on from field to field.
+    let is_at = |script: &str| {
+        browser.run(&format!(
+            "const at = document.activeElement; return {script}"
+        ))
+    };
+    let tab_to = |script: &str| {
+        for _ in 0..80 {
+            if is_at(script) == Value::Bool(true) {
+                return;
+            }
+            browser.press(TAB);
+        }
+        assert_eq!(is_at(script), Value::Bool(true), "{script}");
+    };
+    let named = |name: &str, text: &str| {
+        tab_to(&format!("at.name === 'answers.{name}'"));
+        browser.press(text);
+    };
+    named("title", "Weber & Sons");
+    for (at, [name, many, wide, high, mat]) in [
+        ["Pier", "1", "8", "10", "2"],
+        ["Wren", "2", "16", "20", ""],
+        ["Sand ripples", "1", "11", "14", "2 1/2"],
+        ["Lock", "1", "9 1/2", "12", ""],
+        ["Net mender", "1", "5", "7", "1 1/2"],
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        for (field, text) in [
+            ("name", name),
+            ("quantity", many),
+            ("wide", wide),
+            ("high", high),
+            ("mat", mat),
+        ] {
+            named(&format!("pictures.{at}.{field}"), text);
+        }
+        named(&format!("pictures.{at}.glazed"), " ");
+    }
+    for (field, text) in [
+        ("moulding.name", "walnut cap"),
+        ("moulding.face-width", "1 1/2"),
+        ("moulding.lip", "1/4"),
+        ("moulding.material", "walnut"),
+        ("moulding.thickness", "3/4"),
+        ("kerf", "1/8"),
+        ("boards.0.length", "8'"),
+        ("boards.0.price", "21.50"),
+        ("boards.1.length", "6'"),
+        ("boards.1.price", "15.80"),
+    ] {
+        named(field, text);
+    }
+    browser.press(ENTER);
+    page.wait_for_words("Proved: nothing costs less");
+    page.wait_for_words("5 lines, 6 frames");
+    assert_eq!(browser.run("return location.pathname"), "/desk");
+    // The command finds the same, at the same cost.
+    let ran = longpoint(&jobs, &["plan", "job.toml"]);
+    assert_eq!(ran.status.code(), Some(0), "{}", text(&ran.stderr));
+    let cost = browser.run("return document.querySelector('.sum b').innerText");
+    assert!(text(&ran.stdout).contains(cost.as_str().unwrap()), "{cost}");
+    // To the papers, and to the printed page.
+    browser.run("document.body.focus(); document.querySelector('.past').focus()");
+    tab_to("at.getAttribute('href') === '/papers'");
+    browser.press(ENTER);
+    page.wait("return document.querySelector('a[href=\"/file/papers.html\"]') !== null");
+    tab_to("at.getAttribute('href') === '/file/papers.html'");
+    browser.run("document.activeElement.target = ''");
+    browser.press(ENTER);
+    page.wait("return document.title.includes('Weber') && document.querySelector('main > section') !== null");
+    let shown = browser.run("return document.body.innerText");
+    for name in ["Pier", "Wren", "Sand ripples", "Lock", "Net mender"] {
+        assert!(shown.as_str().unwrap().contains(name), "{name}");
+    }
+    let printed = browser.print(SHEETS[0]);
+    assert!(printed.starts_with(b"%PDF") && printed.len() > 20_000);
+
+    // Killed while the page is open: it says so, and a new one has all.
+    page.visit("/desk");
+    page.wait_for_words("Net mender from the front");
+    drop(page.served);
+    wait_until(
+        &browser,
+        "return document.getElementById('trouble').innerText.includes('does not answer')",
+    );
+    let page = Opened::at(&browser, folder.path(), "jobs");
+    page.wait_for_words("5 lines, 6 frames");
+    page.visit("/jobs");
+    page.click("document.querySelector('#begin-more summary')");
+    page.looks_right("jobs");
+    page.visit("/guide?on=boards");
+    page.looks_right("guide");
+}
+
+/// The order of the pictures in the file.
+fn order(job: &Path) -> Vec<String> {
+    let frames = fs::read_to_string(job.join("frames.csv")).unwrap();
+    let names = frames
+        .lines()
+        .skip(1)
+        .map(|line| line.split(',').next().unwrap().to_owned());
+    names.collect()
+}
+
+#[test]
+fn rows_are_put_in_order_by_mouse_by_touch_and_by_keys_and_lists_are_pasted() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some(browser) = Browser::start(folder.path()) else {
+        return;
+    };
+    let job = folder.path().join("badday");
+    copy("badday", &job);
+    let page = Opened::at(&browser, folder.path(), "badday");
+    page.wait_for_words("Proved: nothing costs less");
+    browser.resize(1400, 900);
+    let before = order(&job);
+    assert_eq!(before, ["Harbor", "Pier", "Cove", "Buoy"]);
+    // Where the grip of a row is, and how far the row reaches.
+    let place = |row: usize| {
+        let found = browser.run(&format!(
+            "const row = document.querySelectorAll('.typed tr.row')[{row}]; const grip = row.querySelector('.grip').getBoundingClientRect();              const box = row.getBoundingClientRect(); return [grip.x + grip.width / 2, grip.y + grip.height / 2, box.y, box.bottom].map(Math.round)"
+        ));
+        let at = |idx: usize| found[idx].as_i64().unwrap();
+        (at(0), at(1), at(2), at(3))
+    };
+    let ordered = |wanted: &[&str]| {
+        let started = Instant::now();
+        while order(&job) != wanted {
+            assert!(
+                started.elapsed() < PATIENCE,
+                "{:?}, not {wanted:?}",
+                order(&job)
+            );
+            thread::sleep(Duration::from_millis(50));
+        }
+        page.wait(&format!(
+            "return document.querySelector('.typed tr.now td input').value === {:?} || document.querySelectorAll('.typed tr.row td:nth-child(2) input')[0].value === {:?}",
+            wanted[0], wanted[0]
+        ));
+    };
+    // The first behind the third, by the mouse.
+    let ((x, y, ..), (.., bottom)) = (place(0), place(2));
+    browser.drag("mouse", &[(x, y), (x, y + 20), (x, bottom - 2)]);
+    ordered(&["Pier", "Cove", "Harbor", "Buoy"]);
+    // The last to the top, by a finger, on a tablet.
+    browser.resize(820, 1180);
+    let ((x, y, ..), (_, _, top, _)) = (place(3), place(0));
+    browser.drag("touch", &[(x, y), (x, y - 20), (x, top + 2)]);
+    ordered(&["Buoy", "Pier", "Cove", "Harbor"]);
+    // Put down where it was taken up, nothing is another.
+    let (x, y, ..) = place(1);
+    browser.drag("mouse", &[(x, y), (x, y + 60), (x, y + 2)]);
+    // By keys: the second line down, and on with the cell that one was in.
+    browser.run("const field = document.querySelectorAll('.typed tr.row')[1].querySelector('td input'); field.focus()");
+    browser.press_with("\u{E00A}", "\u{E015}");
+    ordered(&["Buoy", "Cove", "Pier", "Harbor"]);
+    page.wait("return document.activeElement.value === 'Pier'");
+    // Each is a step, and all of them are taken back.
+    for _ in 0..3 {
+        page.click("document.getElementById('undo')");
+        thread::sleep(Duration::from_millis(400));
+    }
+    ordered(&["Harbor", "Pier", "Cove", "Buoy"]);
+
+    // Thirty rows as a spreadsheet copies them, put into the empty cell below the last.
+    page.wait("return document.querySelector('tr.new td input') !== null");
+    browser.run(
+        "const field = document.querySelector('tr.new td input'); field.focus();
+         const lines = [...Array(30)].map((_, at) => ['Picture ' + at, 5 + at % 7 + ' 3/8', 10 + at % 5, 1].join('\\t'));
+         const data = new DataTransfer(); data.setData('text/plain', lines.join('\\r\\n') + '\\r\\n');
+         field.dispatchEvent(new ClipboardEvent('paste', {clipboardData: data, bubbles: true, cancelable: true}))",
+    );
+    page.wait_for_words("34 lines, 35 frames");
+    assert_eq!(order(&job).len(), 34);
+    assert_eq!(order(&job)[33], "Picture 29");
+    page.wait_for_words("Proved");
+    browser.reload();
+    page.wait_for_words("34 lines, 35 frames");
+    page.click("document.getElementById('undo')");
+    page.wait_for_words("4 lines, 5 frames");
+    // Seen: only a row that can go up or down has a grip, and no grip is in the way of axe.
+    page.looks_right("desk with grips");
+}
+
+#[test]
+fn the_bad_day_is_tapped_and_taken_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some(browser) = Browser::start(folder.path()) else {
+        return;
+    };
+    let sheets = day::by_command();
+    let job = folder.path().join("day");
+    day::copy(&job);
+    let page = Opened::at(&browser, folder.path(), "day");
+    browser.resize(820, 1180);
+    page.wait_for_words("Proved: nothing costs less");
+    page.visit("/bench");
+    page.click("document.querySelector('main button')");
+    page.wait("return document.querySelectorAll('.tile').length > 1");
+    let bench = || fs::read_to_string(job.join("badday-plan/rest.json")).ok();
+    // A tap, and taken back in the same place.
+    let tapped = |label: &str, state: &str| {
+        page.wait(&format!(
+            "const tile = document.getElementById('cut-{label}'); return tile !== null && tile.classList.contains('{state}')"
+        ));
+    };
+    // By board, as the tile of any cut is found there; the boards are gone through with the button below.
+    let to_tile = |label: &str| {
+        page.visit("/bench?by=board");
+        page.wait(&format!(
+            "if (document.getElementById('cut-{label}')) return true; const on = document.querySelector('.step.on'); if (on) on.click(); return false"
+        ));
+    };
+    to_tile("A-3");
+    page.click("document.querySelector('#cut-A-3 .taps button')");
+    tapped("A-3", "made");
+    page.click("document.querySelector('#cut-A-3 .taps button')");
+    tapped("A-3", "open");
+    for (number, sheet) in sheets.iter().enumerate() {
+        let before = bench();
+        let mut is_by_itself = false;
+        for happens in &sheet.happens {
+            match happens {
+                Happens::Cut(label) => {
+                    to_tile(label);
+                    page.click(&format!(
+                        "document.querySelector('#cut-{label} .taps button')"
+                    ));
+                    tapped(label, "made");
+                }
+                Happens::Kerf(kerf) => {
+                    page.visit("/desk?part=settings");
+                    page.typed("[id$='-field'] input[data-do*='\"kerf\"']", kerf);
+                    page.wait_for_words("Undo: kerf");
+                }
+                Happens::Spoiled(label, good) => {
+                    to_tile(label);
+                    page.click(&format!("document.querySelector('#cut-{label} summary')"));
+                    page.typed(&format!("#cut-{label} input"), good);
+                    page.click(&format!(
+                        "document.querySelector('#cut-{label} form button')"
+                    ));
+                    is_by_itself = true;
+                }
+                Happens::Knot(board, from, to) => {
+                    page.visit("/bench");
+                    page.click("document.querySelector('#measure summary')");
+                    page.looks_right("a knot that is found");
+                    browser.run(&format!(
+                        "document.getElementById('measure-board').value = '{board}'"
+                    ));
+                    page.typed("#measure-from", from);
+                    page.typed("#measure-to", to);
+                    page.click("document.querySelector('#measure form button')");
+                    is_by_itself = true;
+                }
+                Happens::Dropped(name) => {
+                    page.visit("/desk?part=pictures");
+                    page.click(&format!(
+                        "[...document.querySelectorAll('tr.row')].find((row) => row.innerHTML.includes('<bdi>{name}</bdi>')).querySelector('a')"
+                    ));
+                    page.wait(&format!(
+                        "return document.querySelector('.deeds bdi').innerText === '{name}'"
+                    ));
+                    page.click("document.querySelector('.deeds button[id$=-out]')");
+                    page.wait_for_words(&format!("Undo: {name} taken out"));
+                }
+            }
+        }
+        if !is_by_itself {
+            page.visit("/bench");
+            page.click("document.querySelector('.warn button')");
+        }
+        page.wait_for_words(&format!("Sheet {}: ", number + 2));
+        assert!(
+            bench().as_ref() == Some(&sheet.bench),
+            "sheet {}",
+            number + 2
+        );
+        if number == 1 {
+            // Taken back as one: the rail is whole, and spoiled once more the rest is the same again.
+            page.click("document.getElementById('undo')");
+            page.wait("return !document.body.innerText.includes('Sheet 3: ')");
+            assert_eq!(bench(), before);
+            to_tile("B-1");
+            tapped("B-1", "open");
+            page.click("document.querySelector('#cut-B-1 summary')");
+            page.typed("#cut-B-1 input", "15");
+            page.click("document.querySelector('#cut-B-1 form button')");
+            page.wait_for_words("Sheet 3: ");
+            assert!(bench().as_ref() == Some(&sheet.bench), "sheet 3 again");
+        }
     }
 }
 

@@ -5,7 +5,7 @@ use csv::ReaderBuilder;
 use proptest::prelude::*;
 
 use super::memory::{Memory, NASTY, as_cell, differ_in_one_line, shown};
-use longpoint::desk::{Content, Desk, Edit, Heading, History, Refusal, Spot, Table};
+use longpoint::desk::{Content, Desk, Edit, Heading, Refusal, Spot, Table};
 use longpoint::diag::unguarded;
 use longpoint::load::csv_delimiter;
 
@@ -683,67 +683,6 @@ fn an_edit_of_older_files_is_refused_with_both() {
     // A table that goes is another version too.
     memory.files.remove(std::path::Path::new("frames.csv"));
     assert_ne!(memory.desk().version, now.version);
-}
-
-#[test]
-fn nothing_is_taken_back_over_a_change_from_outside() {
-    let mut memory = files(TABLES[0]);
-    let desk = memory.desk();
-    let (table, of) = frames(&desk);
-    let path = desk.files[of.file].path.clone();
-    let edit = Edit::RemoveRow { table, row: 1 };
-    let change = desk.change(&edit, &desk.version).unwrap();
-    let mut history = History::default();
-    history.keep(&change);
-    memory.write(&change);
-    assert_eq!(history.says(), Some("Wren taken out"));
-    let text = memory.text("frames.csv").to_owned();
-    memory
-        .files
-        .insert(path.clone(), text.replace("Pier", "Mole").into_bytes());
-    let refusal = history.undo(&memory.desk()).unwrap_err();
-    assert_eq!(refusal, Refusal::ChangedSince(path.clone()));
-    // The job file may change meanwhile.
-    memory.files.insert(path, text.into_bytes());
-    memory.files.insert(
-        "job.toml".into(),
-        format!("title = \"x\"\n{JOB}").into_bytes(),
-    );
-    let (back, history) = history.undo(&memory.desk()).unwrap();
-    memory.write(&back);
-    assert_eq!(memory.text("frames.csv"), TABLES[0]);
-    assert_eq!(
-        history.undo(&memory.desk()).unwrap_err(),
-        Refusal::NothingToTakeBack
-    );
-    assert_eq!(history.says_again(), Some("Wren taken out"));
-}
-
-#[test]
-fn the_history_is_limited() {
-    let mut memory = files(TABLES[0]);
-    let mut history = History::default();
-    for step in 0..230 {
-        let desk = memory.desk();
-        let table = frames(&desk).0;
-        let edit = Edit::Cell {
-            table,
-            row: 0,
-            column: Heading::from("frame"),
-            text: format!("name {step}"),
-        };
-        let change = desk.change(&edit, &desk.version).unwrap();
-        memory.write(&change);
-        history.keep(&change);
-    }
-    let mut n_back = 0;
-    while let Ok((back, then)) = history.undo(&memory.desk()) {
-        memory.write(&back);
-        history = then;
-        n_back += 1;
-    }
-    assert_eq!(n_back, 200);
-    assert!(memory.text("frames.csv").contains("name 29,8"));
 }
 
 #[test]

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use longpoint::desk::{Change, Desk, Edit, History};
+use longpoint::desk::{Change, Desk, Edit};
 use longpoint::load::{FileFault, Files};
 
 /// Files by their paths; the first one that was given is the job file.
@@ -75,26 +75,11 @@ impl Memory {
         }
     }
 
-    /// Makes an edit, and holds that it can be taken back and done again to the byte.
+    /// Makes an edit.
     pub(super) fn edit(&mut self, edit: &Edit) -> Change {
         let desk = self.desk();
         let change = desk.change(edit, &desk.version).unwrap();
-        let before = self.files.clone();
         self.write(&change);
-        let after = self.files.clone();
-        let mut history = History::default();
-        history.keep(&change);
-        if change.texts.is_empty() {
-            assert_eq!(history.says(), None);
-            return change;
-        }
-        assert_eq!(history.says(), Some(change.says.as_str()));
-        let (back, history) = history.undo(&self.desk()).unwrap();
-        self.write(&back);
-        assert_eq!(self.files, before, "taken back");
-        let (again, _) = history.redo(&self.desk()).unwrap();
-        self.write(&again);
-        assert_eq!(self.files, after, "done again");
         change
     }
 }
