@@ -46,7 +46,7 @@ impl Prices {
         {
             match tallies[condition.tally] {
                 Tally::Strips { lane: own, class } if own == lane => {
-                    prices.strips.push((class, price))
+                    prices.strips.push((class, price));
                 }
                 Tally::Pieces {
                     lane: own,

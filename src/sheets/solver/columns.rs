@@ -1,6 +1,6 @@
 //! The columns of the linear program: strips with their pieces, and sheets with their strips.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 /// A column.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -22,21 +22,47 @@ pub(super) enum Column {
     Missing { item: usize },
 }
 
-/// All columns that were found, each once.
+/// All columns that were found, each once; some may be set aside.
 #[derive(Debug, Default)]
 pub(super) struct Pool {
     columns: Vec<Column>,
-    known: BTreeSet<Column>,
+    known: BTreeMap<Column, usize>,
+    aside: Vec<bool>,
+}
+
+/// What a column is to a pool.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Entry {
+    /// It was not there.
+    New,
+    /// It was set aside, and is back.
+    Back(usize),
+    /// It is there.
+    Known,
 }
 
 impl Pool {
-    /// Takes a column in; `true` where it is new.
-    pub(super) fn add(&mut self, column: &Column) -> bool {
-        let is_new = self.known.insert(column.clone());
-        if is_new {
-            self.columns.push(column.clone());
+    /// Takes a column in.
+    pub(super) fn add(&mut self, column: &Column) -> Entry {
+        match self.known.get(column) {
+            Some(&idx) if std::mem::replace(&mut self.aside[idx], false) => Entry::Back(idx),
+            Some(_) => Entry::Known,
+            None => {
+                self.known.insert(column.clone(), self.columns.len());
+                self.columns.push(column.clone());
+                self.aside.push(false);
+                Entry::New
+            }
         }
-        is_new
+    }
+
+    /// Sets a column aside until it is found again.
+    pub(super) fn set_aside(&mut self, column: usize) {
+        self.aside[column] = true;
+    }
+
+    pub(super) fn is_aside(&self, column: usize) -> bool {
+        self.aside[column]
     }
 
     pub(super) fn columns(&self) -> &[Column] {

@@ -5,23 +5,27 @@
 //! E. A. Mukhacheva, A. S. Mukhacheva, sequential value correction; for two stages G. Belov, G. Scheithauer, EJOR 171
 //! (2006), doi 10.1016/j.ejor.2004.08.036.
 
-use super::columns::Column;
+use super::loaded::Loaded;
 use super::model::Model;
 use super::params::VALUE_SCALE;
 use super::relax::plain_table;
 use crate::solve::meter::Meter;
 
-/// Columns with how often they are used: whole plans.
-pub(super) type Used = Vec<(Column, u32)>;
-
 /// What a pass found.
 #[derive(Debug)]
 pub(super) struct Greedy {
-    pub(super) used: Used,
-    /// Pieces that found no place.
-    pub(super) n_missing: u64,
+    pub(super) sheets: Vec<Loaded>,
+    /// Pieces that found no place, by item.
+    pub(super) left: Vec<u32>,
     /// What the sheets cost.
     pub(super) cost: i64,
+}
+
+impl Greedy {
+    /// How many pieces found no place.
+    pub(super) fn n_missing(&self) -> u64 {
+        self.left.iter().map(|&count| u64::from(count)).sum()
+    }
 }
 
 /// The values of the items and how passes have changed them.
@@ -34,11 +38,12 @@ pub(super) struct Correction<'m> {
     state: u64,
 }
 
-/// Strips to put on a sheet.
+/// A sheet that may come next.
+#[derive(Clone, Debug)]
 struct Filled {
-    bed: usize,
-    strips: Vec<(usize, Vec<(usize, u32)>)>,
+    sheet: Loaded,
     worth: i128,
+    /// What is left of the demand then.
     left: Vec<u32>,
 }
 
@@ -74,57 +79,49 @@ impl<'m> Correction<'m> {
         }
     }
 
-    /// One pass: sheets until all is cut or nothing is left that could be used; `None` where the meter ended the search.
-    pub(super) fn pass(&mut self, meter: &Meter<'_>) -> Option<Greedy> {
+    /// The model that is planned.
+    pub(super) fn model(&self) -> &'m Model {
+        self.model
+    }
+
+    /// One pass: sheets for what is `left`, until all is cut, nothing in supply is of use, or they cost more than `most`;
+    /// `None` where the meter ended the search.
+    pub(super) fn pass(
+        &mut self,
+        left: Vec<u32>,
+        mut supply: Vec<u32>,
+        most: i64,
+        meter: &Meter<'_>,
+    ) -> Option<Greedy> {
         let model = self.model;
         let tilt = [0, -30, 15, 30, -15][self.n_passes as usize % 5];
         self.n_passes += 1;
-        let mut left: Vec<u32> = model.items.iter().map(|item| item.demand).collect();
-        let mut supply: Vec<u32> = model.kinds.iter().map(|kind| kind.limit).collect();
-        let mut used = Used::new();
-        let mut cost = 0;
-        while left.iter().any(|&count| count > 0) {
-            let Some(filled) = self.next_sheet(&left, &supply, tilt, meter) else {
+        let mut found = Greedy {
+            sheets: Vec::new(),
+            left,
+            cost: 0,
+        };
+        while found.cost <= most && found.left.iter().any(|&count| count > 0) {
+            let Some(filled) = self.next_sheet(&found.left, &supply, tilt, meter) else {
                 break;
             };
-            if meter.halted() {
+            // The first pass goes through to its end, so that there is a plan.
+            if meter.halted() && self.n_passes > 1 {
                 return None;
             }
-            let bed = &model.beds[filled.bed];
-            supply[bed.kind] -= 1;
-            cost += model.kinds[bed.kind].price;
-            self.learn(&filled);
-            let mut classes = Vec::new();
-            for (class, pieces) in filled.strips {
-                crate::cutting::add_count(&mut classes, class, 1);
-                used.push((
-                    Column::Strip {
-                        lane: bed.lane,
-                        class,
-                        pieces,
-                    },
-                    1,
-                ));
+            let kind = model.beds[filled.sheet.bed].kind;
+            let times = times_within(&filled, &found.left).min(supply[kind]);
+            supply[kind] -= times;
+            found.cost += model.kinds[kind].price * i64::from(times);
+            self.learn(&filled.sheet);
+            for (left, after) in found.left.iter_mut().zip(&filled.left) {
+                *left -= times * (*left - after);
             }
-            used.push((
-                Column::Sheet {
-                    bed: filled.bed,
-                    strips: classes,
-                },
-                1,
-            ));
-            left = filled.left;
-        }
-        let n_missing = left.iter().map(|&count| u64::from(count)).sum();
-        for (item, &count) in left.iter().enumerate().filter(|entry| *entry.1 > 0) {
-            used.push((Column::Missing { item }, count));
+            let sheets = std::iter::repeat_n(filled.sheet, times as usize);
+            found.sheets.extend(sheets);
         }
         self.shake();
-        Some(Greedy {
-            used,
-            n_missing,
-            cost,
-        })
+        Some(found)
     }
 
     /// The sheet worth most for its price; one that takes all that is left, if nothing costs less.
@@ -136,7 +133,7 @@ impl<'m> Correction<'m> {
         meter: &Meter<'_>,
     ) -> Option<Filled> {
         let model = self.model;
-        let price = |filled: &Filled| model.kinds[model.beds[filled.bed].kind].price;
+        let price = |filled: &Filled| model.kinds[model.beds[filled.sheet.bed].kind].price;
         let mut best: Option<Filled> = None;
         let mut last: Option<Filled> = None;
         for bed in (0..model.beds.len()).filter(|&bed| supply[model.beds[bed].kind] > 0) {
@@ -149,11 +146,7 @@ impl<'m> Correction<'m> {
                     .as_ref()
                     .is_none_or(|last| price(&filled) < price(last))
             {
-                last = Some(Filled {
-                    strips: filled.strips.clone(),
-                    left: filled.left.clone(),
-                    ..filled
-                });
+                last = Some(filled.clone());
             }
             let is_better = best.as_ref().is_none_or(|best| {
                 filled.worth * i128::from(price(best)) > best.worth * i128::from(price(&filled))
@@ -176,8 +169,10 @@ impl<'m> Correction<'m> {
         let lane = &model.lanes[own.lane];
         let widest = *lane.widths.last()?;
         let mut filled = Filled {
-            bed,
-            strips: Vec::new(),
+            sheet: Loaded {
+                bed,
+                strips: Vec::new(),
+            },
             worth: 0,
             left: left.to_vec(),
         };
@@ -204,30 +199,37 @@ impl<'m> Correction<'m> {
                 break;
             };
             let mut pieces = table.strip(pick);
-            for (item, count) in &mut pieces {
-                // The two ways of an item share its demand.
-                *count = (*count).min(filled.left[*item]);
-                filled.left[*item] -= *count;
-                filled.worth += i128::from(self.values[*item]) * i128::from(*count);
+            // As long as there are pieces for it, the same strip is again the best.
+            let mut is_whole = true;
+            while is_whole && room >= lane.widths[pick] {
+                for (item, count) in &mut pieces {
+                    // The two ways of an item share its demand.
+                    *count = (*count).min(filled.left[*item]);
+                    filled.left[*item] -= *count;
+                    filled.worth += i128::from(self.values[*item]) * i128::from(*count);
+                }
+                room -= lane.widths[pick];
+                filled.sheet.strips.push((pick, pieces.clone()));
+                is_whole = pieces
+                    .iter()
+                    .all(|&(item, count)| filled.left[item] >= count);
             }
-            room -= lane.widths[pick];
-            filled.strips.push((pick, pieces));
         }
-        (!filled.strips.is_empty()).then_some(filled)
+        (!filled.sheet.strips.is_empty()).then_some(filled)
     }
 
     /// Items on a sheet with much waste become dearer, those on a full one cheaper.
-    fn learn(&mut self, filled: &Filled) {
-        let price = self.model.kinds[self.model.beds[filled.bed].kind].price;
+    fn learn(&mut self, sheet: &Loaded) {
+        let price = self.model.kinds[self.model.beds[sheet.bed].kind].price;
         if price == 0 {
             return;
         }
-        let pieces = || filled.strips.iter().flat_map(|(_, pieces)| pieces);
-        let packed: i128 = pieces()
+        let packed: i128 = sheet
+            .pieces()
             .map(|&(item, count)| self.areas[item] * i128::from(count))
             .sum();
         let scaled = i128::from(price) * i128::from(VALUE_SCALE) / i128::from(self.model.dearest());
-        let mut items: Vec<usize> = pieces().map(|entry| entry.0).collect();
+        let mut items: Vec<usize> = sheet.pieces().map(|entry| entry.0).collect();
         items.sort_unstable();
         items.dedup();
         for item in items {
@@ -242,16 +244,27 @@ impl<'m> Correction<'m> {
             self.values.clone_from(&self.base);
         }
         for idx in 0..self.values.len() {
-            let share = 850 + i128::from(self.draw() % 331);
+            let share = 850 + self.draw(331) as i128;
             self.values[idx] = narrow(i128::from(self.values[idx]) * share / 1000).max(1);
         }
     }
 
-    /// A fixed sequence that looks random: the generator of S. K. Park, K. W. Miller, CACM 31(10), 1988.
-    fn draw(&mut self) -> u64 {
+    /// The next below `most` of a fixed sequence that looks random: the generator of S. K. Park, K. W. Miller, CACM 31(10),
+    /// 1988.
+    pub(super) fn draw(&mut self, most: usize) -> usize {
         self.state = self.state * 48_271 % 2_147_483_647;
-        self.state
+        usize::try_from(self.state).expect("below 2^31") % most
     }
+}
+
+/// How often a sheet is cut so, of all the times that pieces are left for: half, so that values can learn from the rest.
+fn times_within(filled: &Filled, left: &[u32]) -> u32 {
+    let items = left
+        .iter()
+        .zip(&filled.left)
+        .filter(|(left, after)| left > after);
+    let times = items.map(|(left, after)| left / (left - after)).min();
+    times.unwrap_or(1).div_ceil(2)
 }
 
 fn narrow(value: i128) -> i64 {

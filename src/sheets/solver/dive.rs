@@ -8,8 +8,8 @@
 )]
 
 use super::columns::Column;
-use super::correction::Used;
 use super::count::Condition;
+use super::loaded::Used;
 use super::master::{Goal, Master};
 use super::pack::pack;
 use super::params::{DIVE_DISTURBANCE, DIVE_ROUNDS, INTEGRAL_WITHIN, SCATTER};

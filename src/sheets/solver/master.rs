@@ -3,10 +3,11 @@
 //! ```text
 //! min   sum of prices of z_c                            z_c  sheets cut to strips by column c
 //! (i)   sum_p a_ip x_p                        >= d_i    x_p  strips cut to pieces by column p
-//! (t)   room for strips of class t or wider in z_c - such strips x_p >= 0       for every lane and class t
+//! (t)   room for strips of class t in z_c + y_(t+1) - such strips x_p - y_t >= 0     for every lane and class t
 //! (k)   sum_{c of k} z_c                      <= supply_k
 //! ```
-//! Any solution in whole numbers is a plan: strips of a class stand for each other, and one may lie where a wider one could.
+//! `y_t` is room of class t that is used for narrower strips; so a strip may lie where a wider one could.
+//! Any `x` and `z` in whole numbers are a plan, as strips of a class stand for each other.
 #![expect(
     clippy::float_arithmetic,
     clippy::cast_precision_loss,
@@ -14,10 +15,10 @@
     reason = "the linear program is in floats; what is proved is proved in whole numbers elsewhere"
 )]
 
-use super::columns::{Column, Pool};
+use super::columns::{Column, Entry, Pool};
 use super::count::{Condition, Tally};
 use super::model::Model;
-use super::params::{FIRST_PENALTY, INTEGRAL_WITHIN, SHORT_ABOVE};
+use super::params::{CROWDED, DEAR_ABOVE, FIRST_PENALTY, INTEGRAL_WITHIN, SHORT_ABOVE};
 use crate::solve::lp::{Basic, Lp, Reached, Sense, SimplexWay};
 use crate::solve::meter::Meter;
 
@@ -59,8 +60,19 @@ pub(super) struct Master<'m> {
     pub(super) tallies: Vec<Tally>,
     lp: Lp,
     rows: Rows,
+    /// Columns of the program that carry room over to narrower strips; they come first.
+    n_carries: usize,
     /// More than any count; a far larger number would cost the program its digits.
     no_limit: f64,
+}
+
+impl Rows {
+    fn n_carries(&self) -> usize {
+        self.link
+            .iter()
+            .map(|rows| rows.len().saturating_sub(1))
+            .sum()
+    }
 }
 
 /// Columns that are part of the plan already, with how often.
@@ -82,6 +94,7 @@ impl<'m> Master<'m> {
             pool: Pool::default(),
             tallies: Vec::new(),
             lp,
+            n_carries: rows.n_carries(),
             rows,
             no_limit: pieces + 1.0,
         };
@@ -144,10 +157,14 @@ impl<'m> Master<'m> {
     pub(super) fn add(&mut self, column: &Column) -> bool {
         let may_miss = self.goal == Goal::FewestMissing || self.rows.missing.is_some();
         let is_missing = matches!(column, Column::Missing { .. });
-        if is_missing && !may_miss || !self.pool.add(column) {
+        if is_missing && !may_miss {
             return false;
         }
-        self.enter(column);
+        match self.pool.add(column) {
+            Entry::New => self.enter(column),
+            Entry::Back(idx) => self.lp.bar(self.n_carries + idx, false),
+            Entry::Known => return false,
+        }
         true
     }
 
@@ -176,21 +193,12 @@ impl<'m> Master<'m> {
                         .iter()
                         .map(|&(item, count)| (self.rows.item[item], narrow(count))),
                 );
-                entries.extend((0..=*class).map(|class| (self.rows.link[*lane][class], -1)));
+                entries.push((self.rows.link[*lane][*class], -1));
             }
             Column::Sheet { bed, strips } => {
                 let link = &self.rows.link[self.model.beds[*bed].lane];
-                let mut wide_enough = 0;
-                let mut next = strips.len();
-                for class in (0..link.len()).rev() {
-                    while next > 0 && strips[next - 1].0 >= class {
-                        next -= 1;
-                        wide_enough += strips[next].1;
-                    }
-                    if wide_enough > 0 {
-                        entries.push((link[class], narrow(wide_enough)));
-                    }
-                }
+                let room = |&(class, count): &(usize, u32)| (link[class], narrow(count));
+                entries.extend(strips.iter().map(room));
             }
             Column::Missing { item } => entries.push((self.rows.item[*item], 1)),
         }
@@ -235,8 +243,9 @@ impl<'m> Master<'m> {
         self.lp = lp;
         self.rows = rows;
         let columns = self.pool.columns().to_vec();
-        for column in &columns {
+        for (idx, column) in columns.iter().enumerate() {
             self.enter(column);
+            self.lp.bar(self.n_carries + idx, self.pool.is_aside(idx));
         }
         self.lp.set_basis(&basis);
     }
@@ -285,16 +294,12 @@ impl<'m> Master<'m> {
                     for &(item, count) in pieces {
                         demand[item] -= times * i64::from(count);
                     }
-                    for side in &mut link[*lane][..=*class] {
-                        *side += times;
-                    }
+                    link[*lane][*class] += times;
                 }
                 Column::Sheet { bed, strips } => {
                     supply[model.beds[*bed].kind] -= times;
                     for &(class, count) in strips {
-                        for side in &mut link[model.beds[*bed].lane][..=class] {
-                            *side -= times * i64::from(count);
-                        }
+                        link[model.beds[*bed].lane][class] -= times * i64::from(count);
                     }
                 }
                 Column::Missing { item } => {
@@ -365,9 +370,31 @@ impl<'m> Master<'m> {
         self.lp.value() * self.unit as f64
     }
 
-    /// Columns above zero.
+    /// Columns of the pool above zero.
     pub(super) fn primal(&self) -> Vec<(usize, f64)> {
-        self.lp.primal()
+        let own =
+            |(column, value): (usize, f64)| Some((column.checked_sub(self.n_carries)?, value));
+        self.lp.primal().into_iter().filter_map(own).collect()
+    }
+
+    /// Sets the dearest columns aside where there are many; half are kept. To be called when the program has just been
+    /// solved; basic columns stay.
+    pub(super) fn thin_out(&mut self) {
+        let most = CROWDED.0 * self.lp.n_rows() + CROWDED.1;
+        let live = (0..self.pool.columns().len()).filter(|&column| !self.pool.is_aside(column));
+        let mut order: Vec<(f64, usize)> = live
+            .map(|column| (self.lp.reduced_cost(self.n_carries + column), column))
+            .collect();
+        if order.len() < most {
+            return;
+        }
+        order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        for &(cost, column) in &order[most / 2..] {
+            if cost > DEAR_ABOVE {
+                self.pool.set_aside(column);
+                self.lp.bar(self.n_carries + column, true);
+            }
+        }
     }
 
     /// The primal as whole numbers, where it is whole.
@@ -386,7 +413,7 @@ impl<'m> Master<'m> {
         self.lp.dual(self.rows.item[item]).max(0.0)
     }
 
-    /// What room for a strip costs, 0 or more; by class, each alone.
+    /// What room for a strip of a class costs, 0 or more; rising with the class but for what floats lose.
     pub(super) fn link_dual(&self, lane: usize, class: usize) -> f64 {
         self.lp.dual(self.rows.link[lane][class]).max(0.0)
     }
@@ -420,7 +447,7 @@ fn program(model: &Model, goal: Goal, unit: i64, tallies: &[Tally], no_limit: f6
         .iter()
         .map(|item| lp.add_row(Sense::AtLeast, f64::from(item.demand), &[]))
         .collect();
-    let link = model
+    let link: Vec<Vec<usize>> = model
         .lanes
         .iter()
         .map(|lane| {
@@ -447,6 +474,9 @@ fn program(model: &Model, goal: Goal, unit: i64, tallies: &[Tally], no_limit: f6
         }
         _ => None,
     };
+    for rows in &link {
+        carry_over(&mut lp, rows);
+    }
     let mut rows = Rows {
         item,
         link,
@@ -472,6 +502,13 @@ fn program(model: &Model, goal: Goal, unit: i64, tallies: &[Tally], no_limit: f6
         rows.tallies.push(tally_rows(&mut lp, beds, no_limit));
     }
     (lp, rows)
+}
+
+/// The columns by which room for wide strips serves narrower ones.
+fn carry_over(lp: &mut Lp, rows: &[usize]) {
+    for two in rows.windows(2) {
+        lp.add_column(STRIPS, 1, &[(two[0], 1), (two[1], -1)]);
+    }
 }
 
 /// The two rows that bound a tally; of sheets they are rows of the beds' kinds.

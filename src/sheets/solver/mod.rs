@@ -1,6 +1,7 @@
 //! Makes plans and proves bounds.
 //!
-//! The way of a job: `model` takes edges and kerfs off and merges what is equal; `correction` builds plans sheet by sheet;
+//! The way of a job: `model` takes edges and kerfs off and merges what is equal; `correction` builds plans sheet by sheet and `refill` betters
+//! them;
 //! `master` is the linear program, `relax` solves it by column generation over the knapsacks of `tables` and proves a
 //! `bound` in whole numbers; `tree` splits what gap is left (`split`, `count`) and dives for plans (`dive`); `raise` lays
 //! columns out.
@@ -10,6 +11,7 @@ mod columns;
 mod correction;
 mod count;
 mod dive;
+mod loaded;
 mod master;
 mod model;
 mod pack;
@@ -17,6 +19,7 @@ mod params;
 mod places;
 mod planner;
 mod raise;
+mod refill;
 mod relax;
 mod split;
 mod sums;

@@ -2,7 +2,7 @@
 //! back a limited number of times.
 
 use super::columns::Column;
-use super::correction::Used;
+use super::loaded::Used;
 use super::model::Model;
 use super::params::PACK_NODES;
 use crate::solve::meter::Meter;

@@ -3,6 +3,8 @@
 /// Places that sums of sizes may have along a strip or across a sheet; beyond, sizes are rounded up to fewer places and
 /// nothing is proved.
 pub(super) const MOST_PLACES: usize = 40_000;
+/// All multiples of the sizes' common step are places where at least one of so many is a sum.
+pub(super) const DENSE: usize = 4;
 /// Places to which they are rounded then.
 pub(super) const COARSE_PLACES: i64 = 4_000;
 
@@ -46,9 +48,15 @@ pub(super) const VALUE_SCALE: i64 = 1 << 24;
 /// Passes of sequential value correction before anything is known.
 pub(super) const FIRST_PASSES: u32 = 6;
 /// Passes from the root's prices.
-pub(super) const ROOT_PASSES: u32 = 60;
-/// Work of these passes at most.
-pub(super) const PASS_WORK: u64 = 400_000_000;
+pub(super) const ROOT_PASSES: u32 = 16;
+/// Rounds of filling some sheets anew at the root.
+pub(super) const ROOT_ROUNDS: u32 = 60;
+/// The same at each node.
+pub(super) const NODE_ROUNDS: u32 = 20;
+/// These rounds take no more than one part of so many of all work, and so much besides.
+pub(super) const REFILL_PART: u64 = 3;
+/// See [`REFILL_PART`].
+pub(super) const REFILL_WORK: u64 = 20_000_000;
 
 /// Prices up to which sums of prices are looked at one by one; beyond, only their common divisor is.
 pub(super) const MOST_SUMS: i64 = 4_000_000;
@@ -60,3 +68,7 @@ pub(super) const PACK_NODES: u32 = 3_000;
 pub(super) const LEAST_SHARE: i64 = 1 << 12;
 /// Columns up to which a dive prices strips of all classes; beyond, those alone that the best sheets have.
 pub(super) const SMALL_POOL: usize = 400;
+/// Columns, for each row and besides, at which the dear ones are set aside between two pricings.
+pub(super) const CROWDED: (usize, usize) = (4, 400);
+/// Columns with a reduced cost below this are never set aside: they may be as good as basic ones.
+pub(super) const DEAR_ABOVE: f64 = 1e-6;

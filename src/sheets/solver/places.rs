@@ -1,57 +1,88 @@
 //! Where pieces can end on a strip, or strips on a sheet: the sums of sizes.
 
-use super::params::{COARSE_PLACES, MOST_PLACES};
+use super::params::{COARSE_PLACES, DENSE, MOST_PLACES};
 
 /// No place lies so far back.
 pub(super) const NOWHERE: u32 = u32::MAX;
 
+/// The way back from each place by a size.
+#[derive(Clone, Debug)]
+pub(super) enum Back {
+    /// Places lie at equal steps, and the size is so many of them.
+    Steps(usize),
+    /// The last place that leaves room for the size before each place, or [`NOWHERE`].
+    Listed(Vec<u32>),
+}
+
+impl Back {
+    /// The place that leaves room for the size before `place`.
+    pub(super) fn from(&self, place: usize) -> Option<usize> {
+        match self {
+            Back::Steps(steps) => place.checked_sub(*steps),
+            Back::Listed(back) => Some(back[place])
+                .filter(|&at| at != NOWHERE)
+                .map(|at| at as usize),
+        }
+    }
+}
+
 /// The places up to a capacity that sums of some sizes reach, and the way back from each by each size.
 ///
-/// Where these would be too many, sizes are rounded up to a coarser step: what fits so fits, but not all that fits does.
+/// Where most multiples of a common step are reached, all of them are places, as tables are then faster to fill.
+/// Where places would be too many, sizes are rounded up to a coarser step: what fits so fits, but not all that fits does.
 #[derive(Debug, Default)]
 pub(super) struct Places {
     at: Vec<i64>,
-    /// `back[size][place]` is the last place that leaves room for the size before `place`.
-    back: Vec<Vec<u32>>,
-    step: Option<i64>,
+    /// By size.
+    back: Vec<Back>,
+    is_rounded: bool,
 }
 
 impl Places {
     /// The places of `(size, how many of it at most)` up to `capacity`.
     pub(super) fn new(sizes: &[(i64, u32)], capacity: i64) -> Places {
-        if let Some(at) = sums(sizes, capacity) {
-            return Places::with(at, sizes, None);
-        }
-        let step = (capacity / COARSE_PLACES).max(1);
-        let rounded: Vec<(i64, u32)> = sizes
+        let Some(at) = sums(sizes, capacity) else {
+            let step = (capacity / COARSE_PLACES).max(1);
+            return Places {
+                is_rounded: true,
+                ..Places::even(sizes, capacity, step)
+            };
+        };
+        let step = sizes
             .iter()
-            .map(|&(size, most)| (up(size, step), most))
-            .collect();
-        let at = (0..=capacity / step).map(|cell| cell * step).collect();
-        Places::with(at, &rounded, Some(step))
+            .fold(0, |step, &(size, _)| divisor(step, size))
+            .max(1);
+        let n_even = usize::try_from(capacity / step).unwrap_or(usize::MAX);
+        if n_even / DENSE <= at.len() {
+            return Places::even(sizes, capacity, step);
+        }
+        let back = sizes
+            .iter()
+            .map(|&(size, _)| Back::Listed(listed(&at, size)));
+        Places {
+            back: back.collect(),
+            at,
+            is_rounded: false,
+        }
     }
 
-    fn with(at: Vec<i64>, sizes: &[(i64, u32)], step: Option<i64>) -> Places {
-        let back = sizes.iter().map(|&(size, _)| {
-            let mut before = 0;
-            let of_place = |&place: &i64| {
-                if place < size {
-                    return NOWHERE;
-                }
-                while before + 1 < at.len() && at[before + 1] <= place - size {
-                    before += 1;
-                }
-                u32::try_from(before).expect("far fewer places")
-            };
-            at.iter().map(of_place).collect()
-        });
-        let back = back.collect();
-        Places { at, back, step }
+    /// All multiples of a step, sizes rounded up to it.
+    fn even(sizes: &[(i64, u32)], capacity: i64, step: i64) -> Places {
+        let steps =
+            |size: i64| usize::try_from((size + step - 1) / step).expect("far fewer places");
+        Places {
+            at: (0..=capacity / step).map(|cell| cell * step).collect(),
+            back: sizes
+                .iter()
+                .map(|&(size, _)| Back::Steps(steps(size)))
+                .collect(),
+            is_rounded: false,
+        }
     }
 
     /// Whether no sum of sizes is left out.
     pub(super) fn exact(&self) -> bool {
-        self.step.is_none()
+        !self.is_rounded
     }
 
     /// Number of places.
@@ -66,14 +97,33 @@ impl Places {
             .saturating_sub(1)
     }
 
-    /// The way back from each place by the size of this index.
-    pub(super) fn back(&self, size: usize) -> &[u32] {
+    /// The way back by the size of this index.
+    pub(super) fn back(&self, size: usize) -> &Back {
         &self.back[size]
     }
 }
 
-fn up(size: i64, step: i64) -> i64 {
-    (size + step - 1) / step * step
+/// The last place that leaves room for a size before each place.
+fn listed(at: &[i64], size: i64) -> Vec<u32> {
+    let mut before = 0;
+    let of_place = |&place: &i64| {
+        if place < size {
+            return NOWHERE;
+        }
+        while before + 1 < at.len() && at[before + 1] <= place - size {
+            before += 1;
+        }
+        u32::try_from(before).expect("far fewer places")
+    };
+    at.iter().map(of_place).collect()
+}
+
+fn divisor(one: i64, other: i64) -> i64 {
+    if other == 0 {
+        one
+    } else {
+        divisor(other, one % other)
+    }
 }
 
 /// All sums up to `capacity`, or `None` where they are too many.
@@ -131,21 +181,41 @@ fn merge(one: &[i64], other: &[i64]) -> Vec<i64> {
 mod tests {
     use super::*;
 
+    fn froms(places: &Places, size: usize) -> Vec<Option<usize>> {
+        (0..places.len())
+            .map(|place| places.back(size).from(place))
+            .collect()
+    }
+
     #[test]
     fn sums_use_no_size_more_often_than_there_are_pieces() {
-        // 3 twice, 5 once: 0, 3, 5, 6, 8, 11; 9 would be a third 3.
-        let places = Places::new(&[(3, 2), (5, 1)], 12);
-        assert_eq!(places.at, [0, 3, 5, 6, 8, 11]);
-        assert_eq!(places.back(0), [NOWHERE, 0, 0, 1, 2, 4]);
-        assert_eq!(places.last_within(10), 4);
+        // 300 twice, 501 once: 0, 300, 501, 600, 801, 1101; 900 would be a third 300.
+        let places = Places::new(&[(300, 2), (501, 1)], 1200);
+        assert_eq!(places.at, [0, 300, 501, 600, 801, 1101]);
+        assert_eq!(
+            froms(&places, 0),
+            [None, Some(0), Some(0), Some(1), Some(2), Some(4)]
+        );
+        assert_eq!(places.last_within(1000), 4);
         assert!(places.exact());
     }
 
     #[test]
-    fn a_place_reached_in_two_ways_goes_on_from_the_better() {
+    fn a_sum_reached_in_two_ways_goes_on_from_the_better() {
         // 4 = 2 + 2 = 4 is reached by the size 2 twice, and then by 4 once more: 8 = 4 + 2 + 2.
-        let places = Places::new(&[(2, 2), (4, 1)], 8);
-        assert_eq!(places.at, [0, 2, 4, 6, 8]);
+        assert_eq!(sums(&[(2, 2), (4, 1)], 8), Some(vec![0, 2, 4, 6, 8]));
+    }
+
+    #[test]
+    fn where_most_multiples_are_sums_all_are_places() {
+        // 9 is no sum, but most are: places lie at steps of 3.
+        let places = Places::new(&[(6, 2), (3, 0)], 15);
+        assert_eq!(places.at, [0, 3, 6, 9, 12, 15]);
+        assert_eq!(
+            froms(&places, 0),
+            [None, None, Some(0), Some(1), Some(2), Some(3)]
+        );
+        assert!(places.exact());
     }
 
     #[test]
@@ -155,6 +225,6 @@ mod tests {
             .collect();
         let places = Places::new(&sizes, 40_000_000);
         assert!(!places.exact());
-        assert!(places.len() <= 4_001);
+        assert!(places.len() <= 4_002);
     }
 }

@@ -15,10 +15,13 @@ use crate::solve::{Control, Progress};
 
 use super::bound::Prices;
 use super::columns::Pool;
-use super::correction::{Correction, Used};
+use super::correction::Correction;
+use super::loaded::{Loaded, Used, load};
 use super::master::{Goal, Master};
 use super::model::Model;
-use super::params::{FIRST_PASSES, PASS_WORK, ROOT_PASSES, VALUE_SCALE};
+use super::params::{
+    FIRST_PASSES, NODE_ROUNDS, REFILL_PART, REFILL_WORK, ROOT_PASSES, ROOT_ROUNDS, VALUE_SCALE,
+};
 use super::raise::{Laid, lay_out};
 use super::sums::Sums;
 use super::tree::{Searched, Tree, TreeNode, Watcher};
@@ -30,6 +33,11 @@ pub(super) struct Planner<'a> {
     meter: &'a Meter<'a>,
     control: &'a Control<'a>,
     best: Laid,
+    /// The same before it was laid out; sheets may have changed places with others that cost as much.
+    sheets: Vec<Loaded>,
+    correction: Correction<'a>,
+    /// Work that went into filling sheets anew.
+    refill_work: u64,
     /// Pieces that fit no sheet.
     unplaced: u64,
     pool: Pool,
@@ -52,7 +60,10 @@ impl<'a> Planner<'a> {
             model,
             meter,
             control,
-            best: lay_out(job, model, &Vec::new()),
+            best: lay_out(job, model, &[]),
+            sheets: Vec::new(),
+            correction: Correction::new(model, None),
+            refill_work: 0,
             unplaced: unplaced.sum(),
             pool: Pool::default(),
         }
@@ -60,7 +71,7 @@ impl<'a> Planner<'a> {
 
     /// The plan with all that is proved of it.
     pub(super) fn plan(mut self) -> SheetPlan {
-        self.correct(None, FIRST_PASSES, 0);
+        self.correct(FIRST_PASSES, 0);
         let mut certificate = Certificate {
             missing: self.unplaced,
             ..Certificate::default()
@@ -115,32 +126,52 @@ impl<'a> Planner<'a> {
     }
 
     /// Lays a plan out and keeps it if it is the best.
-    fn keep(&mut self, used: &Used) {
-        let laid = lay_out(self.job, self.model, used);
+    fn keep(&mut self, sheets: Vec<Loaded>) {
+        let laid = lay_out(self.job, self.model, &sheets);
         if (laid.n_missing(), laid.cost) < (self.best.n_missing(), self.best.cost) {
             self.best = laid;
+            self.sheets = sheets;
         }
     }
 
-    /// Passes of sequential value correction from values in parts of the dearest sheet, while something cheaper than
-    /// `bound` might be found; their columns are kept for the linear program.
-    fn correct(&mut self, values: Option<Vec<i64>>, n_passes: u32, bound: i64) {
-        let mut correction = Correction::new(self.model, values);
-        let before = self.meter.work();
+    /// Passes of sequential value correction, while something cheaper than `bound` might be found; their columns are kept
+    /// for the linear program.
+    fn correct(&mut self, n_passes: u32, bound: i64) {
         for _ in 0..n_passes {
-            let is_best = self.missing() == 0 && self.best.cost <= bound;
-            if is_best || self.meter.work() - before > PASS_WORK {
+            if self.missing() == 0 && self.best.cost <= bound {
                 break;
             }
-            let Some(greedy) = correction.pass(self.meter) else {
+            let left = self.model.items.iter().map(|item| item.demand).collect();
+            let supply = self.model.kinds.iter().map(|kind| kind.limit).collect();
+            let Some(greedy) = self.correction.pass(left, supply, i64::MAX, self.meter) else {
                 break;
             };
-            if (greedy.n_missing, greedy.cost) <= (self.missing(), self.best.cost) {
-                self.keep(&greedy.used);
+            for column in greedy
+                .sheets
+                .iter()
+                .flat_map(|sheet| sheet.columns(self.model))
+            {
+                self.pool.add(&column);
             }
-            for (column, _) in &greedy.used {
-                self.pool.add(column);
+            self.keep(greedy.sheets);
+        }
+    }
+
+    /// Rounds of filling some sheets of the best plan anew, until it costs no more than `bound` or the rounds have taken
+    /// their share of the work.
+    fn refill(&mut self, n_rounds: u32, bound: i64) {
+        for _ in 0..n_rounds {
+            let before = self.meter.work();
+            if self.best.cost <= bound || self.refill_work * REFILL_PART > before + REFILL_WORK {
+                break;
             }
+            let mut sheets = std::mem::take(&mut self.sheets);
+            if self.correction.refill(&mut sheets, self.meter) {
+                self.keep(sheets);
+            } else {
+                self.sheets = sheets;
+            }
+            self.refill_work += self.meter.work() - before;
         }
     }
 
@@ -157,7 +188,9 @@ impl<'a> Planner<'a> {
         if matches!(goal, Goal::LeastCost { .. }) && root.bound < self.best.cost {
             let values = (0..model.items.len())
                 .map(|item| (master.item_dual(item) * VALUE_SCALE as f64) as i64);
-            self.correct(Some(values.collect()), ROOT_PASSES, root.bound);
+            self.correction = Correction::new(model, Some(values.collect()));
+            self.correct(ROOT_PASSES, root.bound);
+            self.refill(ROOT_ROUNDS, root.bound);
             for column in self.pool.columns() {
                 master.add(column);
             }
@@ -223,7 +256,8 @@ impl Teller<'_, '_> {
 impl Watcher for Teller<'_, '_> {
     fn offer(&mut self, used: &Used) {
         let before = self.best();
-        self.planner.keep(used);
+        let sheets = load(self.planner.model, used);
+        self.planner.keep(sheets);
         if self.best() < before {
             self.tell();
         }
@@ -231,6 +265,16 @@ impl Watcher for Teller<'_, '_> {
 
     fn best(&self) -> i64 {
         self.planner.value(self.goal)
+    }
+
+    fn improve(&mut self, bound: i64) {
+        if matches!(self.goal, Goal::LeastCost { .. }) {
+            let before = self.best();
+            self.planner.refill(NODE_ROUNDS, bound);
+            if self.best() < before {
+                self.tell();
+            }
+        }
     }
 
     fn bound(&mut self, bound: i64) {

@@ -1,7 +1,6 @@
-//! Columns in whole numbers laid out: every strip and piece at its place.
+//! Plans laid out: every strip and piece at its place.
 
-use super::columns::Column;
-use super::correction::Used;
+use super::loaded::Loaded;
 use super::model::{Lane, Model};
 use crate::sheets::job::{Along, SheetJob};
 use crate::sheets::plan::{CutSheet, Piece, Strip};
@@ -22,25 +21,10 @@ impl Laid {
     }
 }
 
-/// `(item, how many)`.
-type Pieces = Vec<(usize, u32)>;
-
-/// A sheet with the pieces of its strips, each strip with the class it needs.
-struct Loaded {
-    bed: usize,
-    strips: Vec<(usize, Pieces)>,
-}
-
-/// Lays out columns; pieces beyond the demand are left out, and strips and sheets from which nothing is cut.
-///
-/// # Panics
-/// Where the columns have more strips than sheets with room for them.
-pub(super) fn lay_out(job: &SheetJob, model: &Model, used: &Used) -> Laid {
+/// Lays sheets out.
+pub(super) fn lay_out(job: &SheetJob, model: &Model, loaded: &[Loaded]) -> Laid {
     let mut hand = Hand::new(job, model);
-    let mut sheets = Vec::new();
-    for loaded in load(model, used) {
-        sheets.extend(hand.lay(&loaded));
-    }
+    let mut sheets: Vec<CutSheet> = loaded.iter().filter_map(|sheet| hand.lay(sheet)).collect();
     sheets.sort();
     let price = |sheet: &CutSheet| job.kinds()[sheet.kind].price;
     Laid {
@@ -48,46 +32,6 @@ pub(super) fn lay_out(job: &SheetJob, model: &Model, used: &Used) -> Laid {
         missing: hand.left,
         sheets,
     }
-}
-
-/// Puts strips on sheets: by falling width, each into the widest room that is left.
-fn load(model: &Model, used: &Used) -> Vec<Loaded> {
-    let mut sheets: Vec<Loaded> = Vec::new();
-    let mut rooms: Vec<Vec<(usize, usize)>> = vec![Vec::new(); model.lanes.len()];
-    let mut strips: Vec<Vec<(usize, &Pieces)>> = vec![Vec::new(); model.lanes.len()];
-    for (column, times) in used {
-        for _ in 0..*times {
-            match column {
-                Column::Sheet { bed, strips } => {
-                    for &(class, count) in strips {
-                        let room = (class, sheets.len());
-                        rooms[model.beds[*bed].lane]
-                            .extend(std::iter::repeat_n(room, count as usize));
-                    }
-                    sheets.push(Loaded {
-                        bed: *bed,
-                        strips: Vec::new(),
-                    });
-                }
-                Column::Strip {
-                    lane,
-                    class,
-                    pieces,
-                } => strips[*lane].push((*class, pieces)),
-                Column::Missing { .. } => {}
-            }
-        }
-    }
-    for (rooms, strips) in rooms.iter_mut().zip(&mut strips) {
-        rooms.sort_by_key(|&(class, sheet)| (std::cmp::Reverse(class), sheet));
-        strips.sort_by_key(|&(class, _)| std::cmp::Reverse(class));
-        assert!(strips.len() <= rooms.len(), "each strip has a room");
-        for (&(wide, sheet), &mut (class, pieces)) in rooms.iter().zip(strips) {
-            assert!(class <= wide, "no strip is wider than its room");
-            sheets[sheet].strips.push((class, pieces.clone()));
-        }
-    }
-    sheets
 }
 
 /// What is left of demand and supply while sheets are laid.

@@ -61,6 +61,7 @@ impl Master<'_> {
             if !meter.spend(ROUND_WORK) || self.solve(meter) == Reached::Halted {
                 break;
             }
+            self.thin_out();
             let (prices, scale) = self.rounded(path);
             let (worths, n_new) = self.price(path, &demand, &prices, scale, true, meter);
             if meter.halted() {
@@ -145,10 +146,10 @@ impl Master<'_> {
         for (idx, lane) in model.lanes.iter().enumerate() {
             let own = prices.of_lane(idx, &self.tallies, path);
             let table = StripTable::new(lane, &own, demand, meter);
-            let mut cost = 0.0;
+            let mut cost = 0.0f64;
             let link: Vec<i64> = (0..lane.widths.len())
                 .map(|class| {
-                    cost += self.link_dual(idx, class);
+                    cost = self.link_dual(idx, class).max(cost);
                     in_prices(cost)
                 })
                 .collect();

@@ -1,7 +1,7 @@
 //! The two knapsacks of two-stage patterns, in whole numbers: the best strip of every width, the best set of strips.
 
 use super::model::Lane;
-use super::places::NOWHERE;
+use super::places::{Back, NOWHERE};
 use crate::solve::meter::Meter;
 
 /// What pieces and strips of a lane are worth.
@@ -57,18 +57,19 @@ pub(super) struct StripTable<'m> {
 #[derive(Debug)]
 struct Section {
     first_class: usize,
-    /// By lay: how many pieces of it are the last ones before each place, on a strip with a piece of its class.
-    taken: Vec<Vec<Taken>>,
-    /// By class: whether the best before each place has a piece of the class.
+    /// By lay.
+    taken: Vec<Taken>,
+    /// By class: whether the best before each place has a piece of the class; empty where none has.
     used: Vec<Vec<bool>>,
 }
 
-/// Pieces of a lay before a place.
-#[derive(Clone, Copy, Debug, Default)]
+/// Pieces of a lay on a strip that has a piece of its class.
+#[derive(Debug, Default)]
 struct Taken {
-    count: u16,
-    /// Whether those before them are all narrower.
-    first: bool,
+    /// How many are the last ones before each place; empty where there are none.
+    counts: Vec<u16>,
+    /// Whether the best before each place, without the lay, has no piece of the class; empty where none has.
+    narrower: Vec<bool>,
 }
 
 /// No strip.
@@ -130,7 +131,7 @@ impl<'m> StripTable<'m> {
         let lane = self.lane;
         let places = &lane.along_places;
         let last = places.len() - 1;
-        // The best before each place, all classes so far; and with a piece of the class at hand.
+        // The best before each place, all classes so far.
         let mut best = vec![0i64; places.len()];
         let mut section = Section {
             first_class,
@@ -138,7 +139,8 @@ impl<'m> StripTable<'m> {
             used: Vec::new(),
         };
         for class in 0..end {
-            let mut with = vec![NO_STRIP; places.len()];
+            // The best with a piece of the class; nothing yet.
+            let mut with: Option<Vec<i64>> = None;
             let first_lay = class.checked_sub(1).map_or(0, |class| lane.ends[class]);
             for idx in first_lay..lane.ends[class] {
                 let lay = &lane.lays[idx];
@@ -147,10 +149,21 @@ impl<'m> StripTable<'m> {
                 // What is worth nothing is there once at most, for the sake of the width.
                 let most = if price > 0 { fits } else { fits.min(1) };
                 let most = u16::try_from(most).unwrap_or(u16::MAX);
-                let (taken, steps) = add_lay(&best, &mut with, places.back(idx), price, most);
+                let taken = if most == 0 {
+                    Taken::default()
+                } else {
+                    meter.spend((usize::from(most) + 1) as u64 * places.len() as u64);
+                    add_lay(&best, &mut with, places.back(idx), price, most)
+                };
                 section.taken.push(taken);
-                meter.spend(steps);
             }
+            let Some(with) = with else {
+                section.used.push(Vec::new());
+                if class >= first_class {
+                    self.values.push(NO_STRIP);
+                }
+                continue;
+            };
             if class >= first_class {
                 self.values.push(with[last]);
             }
@@ -174,20 +187,26 @@ impl<'m> StripTable<'m> {
         let mut place = lane.along_places.len() - 1;
         let mut counts: Vec<(usize, u32)> = Vec::new();
         for own in (0..=class).rev() {
-            if own < class && !section.used[own][place] {
+            let is_used = section.used[own].get(place).copied().unwrap_or(false);
+            if own < class && !is_used {
                 continue;
             }
             let first_lay = own.checked_sub(1).map_or(0, |own| lane.ends[own]);
             for lay in (first_lay..lane.ends[own]).rev() {
-                let taken = section.taken[lay][place];
-                if taken.count == 0 {
+                let taken = &section.taken[lay];
+                let count = taken.counts.get(place).copied().unwrap_or(0);
+                if count == 0 {
                     continue;
                 }
-                for _ in 0..taken.count {
-                    place = lane.along_places.back(lay)[place] as usize;
+                for _ in 0..count {
+                    place = lane
+                        .along_places
+                        .back(lay)
+                        .from(place)
+                        .expect("the pieces lay before it");
                 }
-                crate::cutting::add_count(&mut counts, lane.lays[lay].item, u32::from(taken.count));
-                if taken.first {
+                crate::cutting::add_count(&mut counts, lane.lays[lay].item, u32::from(count));
+                if taken.narrower.get(place).copied().unwrap_or(true) {
                     break;
                 }
             }
@@ -197,42 +216,82 @@ impl<'m> StripTable<'m> {
 }
 
 /// Improves `with`, the best strips that have a piece of a class, by up to `most` pieces of it worth `price` each; `narrower`
-/// are the best without one. Returns what was taken, and the work done.
+/// are the best without one.
 fn add_lay(
     narrower: &[i64],
-    with: &mut [i64],
-    back: &[u32],
+    with: &mut Option<Vec<i64>>,
+    back: &Back,
     price: i64,
     most: u16,
-) -> (Vec<Taken>, u64) {
-    let mut taken = vec![Taken::default(); with.len()];
-    let mut steps = with.len();
-    if most == 0 {
-        return (taken, steps as u64);
-    }
-    for place in (0..with.len()).rev() {
-        let mut from = place;
-        let mut worth = 0;
-        let mut top = with[place];
-        for count in 1..=most {
-            if back[from] == NOWHERE {
-                break;
+) -> Taken {
+    let mut taken = Taken {
+        counts: vec![0; narrower.len()],
+        narrower: Vec::new(),
+    };
+    let Some(own) = with else {
+        let mut own = vec![NO_STRIP; narrower.len()];
+        improve(&mut own, &mut taken.counts, narrower, back, price, most);
+        *with = Some(own);
+        return taken;
+    };
+    let before: Vec<i64> = own
+        .iter()
+        .zip(narrower)
+        .map(|(&own, &narrower)| own.max(narrower))
+        .collect();
+    taken.narrower = own
+        .iter()
+        .zip(narrower)
+        .map(|(own, narrower)| narrower >= own)
+        .collect();
+    improve(own, &mut taken.counts, &before, back, price, most);
+    taken
+}
+
+/// Improves `own` by 1 to `most` pieces worth `price` each behind the best `before`.
+fn improve(
+    own: &mut [i64],
+    counts: &mut [u16],
+    before: &[i64],
+    back: &Back,
+    price: i64,
+    most: u16,
+) {
+    match back {
+        Back::Steps(steps) => {
+            for count in 1..=most {
+                let shift = usize::from(count) * steps;
+                let worth = i64::from(count) * price;
+                if shift >= own.len() {
+                    break;
+                }
+                let places = own[shift..].iter_mut().zip(&mut counts[shift..]);
+                for ((own, taken), &before) in places.zip(before) {
+                    let value = before + worth;
+                    let is_better = value > *own;
+                    *own = if is_better { value } else { *own };
+                    *taken = if is_better { count } else { *taken };
+                }
             }
-            from = back[from] as usize;
-            worth += price;
-            let before = with[from].max(narrower[from]);
-            if before + worth > top {
-                top = before + worth;
-                taken[place] = Taken {
-                    count,
-                    first: narrower[from] >= with[from],
-                };
-            }
-            steps += 1;
         }
-        with[place] = top;
+        Back::Listed(back) => {
+            for place in 0..own.len() {
+                let mut from = place;
+                let mut worth = 0;
+                for count in 1..=most {
+                    if back[from] == NOWHERE {
+                        break;
+                    }
+                    from = back[from] as usize;
+                    worth += price;
+                    if before[from] + worth > own[place] {
+                        own[place] = before[from] + worth;
+                        counts[place] = count;
+                    }
+                }
+            }
+        }
     }
-    (taken, steps as u64)
 }
 
 /// The best strips side by side in every room of a lane.
@@ -345,11 +404,10 @@ impl<'m> SheetTable<'m> {
         for place in 1..places.len() {
             best[place] = best[place - 1];
             for &class in &worthy {
-                let from = places.back(class)[place];
-                if from == NOWHERE {
+                let Some(from) = places.back(class).from(place) else {
                     break;
-                }
-                let value = best[from as usize] + values[class];
+                };
+                let value = best[from] + values[class];
                 if value > best[place] {
                     best[place] = value;
                     last[place] = u32::try_from(class).expect("classes are few");
@@ -376,7 +434,8 @@ impl<'m> SheetTable<'m> {
                 place -= 1;
             } else {
                 crate::cutting::add_count(&mut counts, class as usize, 1);
-                place = places.back(class as usize)[place] as usize;
+                let from = places.back(class as usize).from(place);
+                place = from.expect("the strip lay before it");
             }
         }
         counts

@@ -4,8 +4,8 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use super::bound::Prices;
-use super::correction::Used;
 use super::count::Condition;
+use super::loaded::Used;
 use super::master::Master;
 use super::params::{DIVE_PART, EAGER_NODES, LARGEST_TREE, LAST_DIVES, ROOT_DIVES};
 use super::relax::{Outcome, Relaxed};
@@ -32,6 +32,8 @@ pub(super) trait Watcher {
     fn offer(&mut self, used: &Used);
     /// The value of the best plan so far; more than any where there is none.
     fn best(&self) -> i64;
+    /// Betters the best plan where that can be done without the linear program; none costs less than `bound`.
+    fn improve(&mut self, bound: i64);
     /// Takes note of the bound that holds now.
     fn bound(&mut self, bound: i64);
 }
@@ -167,6 +169,7 @@ impl<'t, 'm, W: Watcher> Tree<'t, 'm, W> {
             self.watcher.offer(&used);
         }
         self.dive(node, split.is_none());
+        self.watcher.improve(node.bound);
         if node.bound >= self.watcher.best() {
             return Seen::Closed;
         }
