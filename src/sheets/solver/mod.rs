@@ -35,7 +35,7 @@ use super::plan::SheetPlan;
 use model::Model;
 use planner::Planner;
 
-/// Plans a job with all the work that the solver allows itself, some minute on one core.
+/// Plans a job with all the work that the solver allows itself, some minutes on one core.
 ///
 /// # Panics
 /// As [`plan_sheets_within`].
