@@ -185,7 +185,8 @@ impl<'a> Planner<'a> {
         let meter = self.meter;
         let mut master = Master::new(model, goal, &self.pool);
         let root = master.relax(&[], &sums, self.value(goal), meter);
-        if matches!(goal, Goal::LeastCost { .. }) && root.bound < self.best.cost {
+        let is_cost = matches!(goal, Goal::LeastCost { .. });
+        if is_cost && root.bound < self.best.cost && !meter.halted() {
             let values = (0..model.items.len())
                 .map(|item| (master.item_dual(item) * VALUE_SCALE as f64) as i64);
             self.correction = Correction::new(model, Some(values.collect()));
