@@ -13,6 +13,8 @@
 
 #[path = "../tests/suite/disk.rs"]
 mod disk;
+#[path = "drawn/lehmer.rs"]
+mod lehmer;
 #[path = "../tests/suite/texts.rs"]
 mod texts;
 
@@ -21,24 +23,15 @@ use std::path::Path;
 use std::time::Instant;
 
 use disk::Disk;
+use lehmer::Lehmer;
 use longpoint::compare::{Row, Steer, alone, compare};
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use texts::Texts;
 
-/// The Lehmer generator `x <- 16807 x mod (2^31 - 1)` (Park and Miller, 1988, CACM 31(10)).
-struct Lehmer(u64);
-
-impl Lehmer {
-    fn between(&mut self, low: u64, high: u64) -> u64 {
-        self.0 = self.0 * 16_807 % 2_147_483_647;
-        low + self.0 * (high - low + 1) / 2_147_483_647
-    }
-}
-
 /// 40 frames from some woods, each in some lengths of whole feet; every third kind in short supply, one rack piece.
 fn frames(woods: &[(&str, u64)], feet: &[u64], ways: &str) -> Job {
-    let mut draw = Lehmer(20_261);
+    let mut draw = Lehmer::new(20_261);
     let mut job = String::from(
         "frames = \"frames.csv\"\nboards = \"boards.csv\"\nrack = \"rack.csv\"\n\
          [saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n[buying]\nlongest = \"14'\"\n",

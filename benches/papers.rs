@@ -10,76 +10,28 @@
 
 #[path = "../tests/suite/disk.rs"]
 mod disk;
+#[path = "drawn/frames.rs"]
+mod drawn_frames;
+#[path = "drawn/lehmer.rs"]
+mod lehmer;
 #[path = "../tests/suite/texts.rs"]
 mod texts;
 
-use std::fmt::Write as _;
 use std::path::Path;
 use std::time::Instant;
 
 use disk::Disk;
+use drawn_frames::drawn_frames;
 use longpoint::job::Job;
 use longpoint::load::{Boards, load_job};
 use longpoint::paper::Papers;
 use longpoint::pipeline::plan;
 use longpoint::solve::Control;
 use longpoint::tally::Summary;
-use texts::Texts;
 
-/// The Lehmer generator `x <- 16807 x mod (2^31 - 1)` (Park and Miller, 1988, CACM 31(10)).
-struct Lehmer(u64);
-
-impl Lehmer {
-    fn between(&mut self, low: u64, high: u64) -> u64 {
-        self.0 = self.0 * 16_807 % 2_147_483_647;
-        low + self.0 * (high - low + 1) / 2_147_483_647
-    }
-}
-
-/// So many frames of three mouldings, one to four copies to a line, most of them with a mat.
+/// The drawn job of so many frames.
 fn frames(n_frames: u64) -> Job {
-    let mut draw = Lehmer(20_261);
-    let mut job =
-        String::from("frames = \"frames.csv\"\n[saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n");
-    for (wood, cents) in [("oak", 290), ("maple", 250), ("ash", 190)] {
-        writeln!(
-            job,
-            "[[mouldings]]\nname = \"{wood} flat\"\nface-width = \"1 1/2\"\nlip = \"1/4\"\nrabbet-depth = \"5/8\"\n\
-             material = \"{wood}\""
-        )
-        .unwrap();
-        for feet in [6, 8, 10] {
-            let cents = cents * feet;
-            writeln!(
-                job,
-                "[[boards]]\nboard = \"{wood} {feet} ft\"\nmaterial = \"{wood}\"\nlength = \"{feet}'\"\nprice = {}.{:02}",
-                cents / 100,
-                cents % 100
-            )
-            .unwrap();
-        }
-    }
-    let mut list = String::from("frame,quantity,moulding,art-width,art-height,mat-border\n");
-    let (mut number, mut left) = (0, n_frames);
-    while left > 0 {
-        number += 1;
-        let copies = draw.between(1, 4).min(left);
-        left -= copies;
-        let wood = ["oak", "maple", "ash"][usize::try_from(draw.between(0, 2)).unwrap()];
-        // Halves of an inch, 6 to 24 in.
-        let (width, height) = (draw.between(12, 48), draw.between(12, 48));
-        let mat = ["", "2", "2 1/2"][usize::try_from(draw.between(0, 2)).unwrap()];
-        writeln!(
-            list,
-            "picture {number},{copies},{wood} flat,{}.{},{}.{},{mat}",
-            width / 2,
-            width % 2 * 5,
-            height / 2,
-            height % 2 * 5
-        )
-        .unwrap();
-    }
-    let texts = Texts::from([("job.toml", job), ("frames.csv", list)]);
+    let texts = drawn_frames(n_frames);
     load_job(Path::new("job.toml"), &texts, Boards::Needed)
         .unwrap()
         .0
@@ -116,7 +68,7 @@ fn main() {
         let to_plan = started.elapsed().as_secs_f64();
         let summary = Summary::new(&planned.plan);
         let started = Instant::now();
-        let papers = Papers::new(&summary, &[], 1);
+        let papers = Papers::new(&summary, &[]);
         let page = papers.page();
         let to_page = started.elapsed().as_secs_f64();
         let drawings = papers.boards_svg();

@@ -5,31 +5,25 @@
     reason = "a bench program stops at the first surprise"
 )]
 
+#[path = "drawn/lehmer.rs"]
+mod lehmer;
+
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use lehmer::Lehmer;
 use longpoint::cutting::{Instance, Item, Layout, Stock, Strip};
 use longpoint::solve::{Control, solve};
 
-/// The Lehmer generator of CUTGEN1 (Gau and Waescher, European Journal of Operational Research 84, 1995, 572-579).
-struct Lehmer(u64);
-
-impl Lehmer {
-    fn below(&mut self, most: u64) -> u64 {
-        self.0 = self.0 * 16_807 % 2_147_483_647;
-        self.0 * most / 2_147_483_647
-    }
-}
-
 /// Pieces mitered at 45 degrees on a sixteenth-inch grid, boards of `n_boards` lengths with prices in proportion.
 fn shop(n_lengths: usize, n_rails: u64, n_boards: i64) -> Instance {
-    let mut draw = Lehmer(1_994);
+    let mut draw = Lehmer::new(1_994);
     let sixteenth = 25_400_000 / 16;
     // 1/8 in along a cut of 45 degrees, rounded up: 3 175 000 times the root of 2.
     let kerf = 4_490_128;
     let mut sizes: Vec<i64> = Vec::new();
     while sizes.len() < n_lengths {
-        let size = i64::try_from(7 * 16 + draw.below(53 * 16)).unwrap() * sixteenth + kerf;
+        let size = i64::try_from(7 * 16 + draw.between(0, 53 * 16 - 1)).unwrap() * sixteenth + kerf;
         if !sizes.contains(&size) {
             sizes.push(size);
         }
@@ -39,7 +33,7 @@ fn shop(n_lengths: usize, n_rails: u64, n_boards: i64) -> Instance {
         .iter()
         .map(|&size| Item {
             size,
-            demand: u32::try_from(1 + draw.below(2 * each)).unwrap(),
+            demand: u32::try_from(1 + draw.between(0, 2 * each - 1)).unwrap(),
             pieces: 1,
         })
         .collect();

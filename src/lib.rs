@@ -12,13 +12,15 @@
 //! 7. [`planfile`] writes the plan as one file, reads it again, and verifies it from the job alone.
 //!
 //! [`compare`] plans a job in many ways of buying, [`replan`] the rest of one after a miscut.
+//! [`desk`] has the files of a job as tables to type into, and what is typed as changed texts.
+//! [`page`] is the page to work at in a browser: from what is known to HTML, and from what is done there to changed texts.
 //! [`help`] is the guide that the program shows itself.
 //! [`length`], [`money`] and [`diag`] are used everywhere and use nothing.
 //! Lengths are whole nanometers and money is whole minor units throughout.
 //!
 //! # What is public on purpose
 //! The way from texts to a checked plan and its reports (`load`, `job`, `pipeline`, `plan`, `planfile`, `compare`,
-//! `replan`, `tally`, `stations`, `report`), the domain it is told in (`frame`, `stock`, `length`, `money`, `diag`), and, for studies
+//! `replan`, `tally`, `stations`, `report`), the way back from what is typed to texts (`desk`), the domain it is told in (`frame`, `stock`, `length`, `money`, `diag`), and, for studies
 //! of the solvers themselves, `cutting` and `solve`, and `sheets` for rectangles out of sheets. `audit` is public so that anyone can judge a plan of his own; `cli` has one
 //! function, for `main`. How jobs and the model are translated into each other is private.
 //!
@@ -94,7 +96,9 @@ pub mod pipeline;
 pub mod compare;
 pub mod replan;
 
+pub mod desk;
 pub mod help;
+pub mod page;
 pub mod paper;
 pub mod planfile;
 pub mod report;

@@ -6,8 +6,8 @@ use crate::frame::{
     Sheet,
 };
 use crate::job::{
-    Assembly, Buying, Display, Ends, Job, JobSpec, LabelSheet, LongChains, Piece, Purpose, Shop,
-    StopAt,
+    Assembly, Buying, Display, Ends, Job, JobSpec, LabelSheet, LongChains, Paper, Piece, Purpose,
+    Shop, StopAt,
 };
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
@@ -75,7 +75,7 @@ pub(crate) fn empty_job() -> Job {
             rip: None,
         },
         assembly: Assembly::usual(Unit::Inch),
-        labels: LabelSheet::default(),
+        labels: LabelSheet::usual(Paper::A4),
         mouldings: Vec::new(),
         frames: Vec::new(),
         pieces: Vec::new(),

@@ -14,6 +14,8 @@
 )]
 
 mod job_files;
+#[path = "../drawn/lehmer.rs"]
+mod lehmer;
 mod library;
 mod rip;
 mod shop;

@@ -2,7 +2,7 @@
 //! sixteenth-inch grid.
 
 use crate::job_files::{BoardRow, JobFiles, PieceRow, Rip};
-use crate::shop::Lehmer;
+use crate::lehmer::Lehmer;
 
 /// How the boards of a job are sold.
 #[derive(Clone, Copy, PartialEq, Eq)]

@@ -1,22 +1,7 @@
 //! Frame-shop jobs drawn by a rule of our own: mitered pieces on a sixteenth-inch or half-millimeter grid.
 
 use crate::job_files::{BoardRow, JobFiles, PieceRow};
-
-/// The Lehmer generator `x <- 16807 x mod (2^31 - 1)` (Park and Miller, 1988, CACM 31(10)); the same on every machine.
-pub struct Lehmer(u64);
-
-impl Lehmer {
-    /// A stream for `seed`, 1 or more.
-    pub fn new(seed: u64) -> Lehmer {
-        Lehmer(seed % 2_147_483_647)
-    }
-
-    /// A whole number from `low` to `high`, both included.
-    pub fn between(&mut self, low: u64, high: u64) -> u64 {
-        self.0 = self.0 * 16_807 % 2_147_483_647;
-        low + self.0 * (high - low + 1) / 2_147_483_647
-    }
-}
+use crate::lehmer::Lehmer;
 
 /// The three kinds of shop job.
 #[derive(Clone, Copy, PartialEq, Eq)]

@@ -237,7 +237,9 @@ pub enum Figure {
     StripWidth,
     /// Where a strip begins: one rip kerf behind the one before, the first at the straightened edge.
     StripPlace,
-    /// Width left beside the strips, behind the last one's kerf.
+    /// Where a piece begins that is left beside the strips, a kerf behind one of them or at the straightened edge.
+    EdgePlace,
+    /// Width of such a piece, up to the kerf before the next strip, or behind the last one to the far edge.
     EdgeLeft,
     /// What is left behind the last cut of a strip and its kerf.
     Offcut,
@@ -255,7 +257,8 @@ impl Figure {
             Figure::Length => ("its length", " nm"),
             Figure::StripWidth => ("its width", " nm"),
             Figure::StripPlace => ("its distance from the edge", " nm"),
-            Figure::EdgeLeft => ("the width left beside its strips", " nm"),
+            Figure::EdgePlace => ("where a piece beside its strips begins", " nm"),
+            Figure::EdgeLeft => ("the width of a piece beside its strips", " nm"),
             Figure::Offcut => ("its offcut", " nm"),
             Figure::Number => ("its number of its kind", ""),
             Figure::Pattern => ("its pattern", ""),

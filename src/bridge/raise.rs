@@ -8,9 +8,10 @@ use crate::cutting::{BoardUse, Bound, End, Solution};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{
-    Cut, KeptPiece, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Stretch, Verdict, is_short,
+    Beside, Cut, KeptPiece, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Stretch, Verdict,
+    is_short,
 };
-use crate::stock::{Parting, Taking, taking};
+use crate::stock::{Parting, Rip, Taking};
 
 /// How a strip is cut: by item, the more of an item the earlier in the order.
 ///
@@ -69,6 +70,7 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
                 resawn: parting.slices.map(|slices| slices.thickness),
                 stretches,
                 strips,
+                used_again: Vec::new(),
             });
         }
     }
@@ -178,7 +180,7 @@ fn rip(
         .map(|(from, to)| Stretch {
             from,
             to,
-            edge_left: Length::ZERO,
+            beside: Vec::new(),
         })
         .collect();
     let mut strips = Vec::with_capacity(strip_keys.len());
@@ -193,7 +195,8 @@ fn rip(
         }
         from_edge = key.from_edge.unwrap_or(from_edge);
         let on = &mut stretches[stretch];
-        let way = taking(job.shop.rip.as_ref(), section.width, board.width)
+        let way = board
+            .taking(job.shop.rip.as_ref(), section.width)
             .expect("a board has only strips of sections that it suits");
         let (cuts, mut left) = lay_out(origins, runs, dealer);
         if cuts.is_empty() {
@@ -222,11 +225,38 @@ fn rip(
         {
             strip.width = Some(width);
             from_edge += width + rip.kerf;
-            on.edge_left = (rip.room(board_width) - from_edge).max(Length::ZERO);
+            on.beside = beside(&strips, &strip, rip, board_width);
         }
         strips.push(strip);
     }
     (strips, stretches, spare_offcuts)
+}
+
+/// What lies beside the strips of a stretch, of which `last` is the last so far and `before` has the others.
+fn beside(
+    before: &[PlannedStrip],
+    last: &PlannedStrip,
+    rip: &Rip,
+    board_width: Length,
+) -> Vec<Beside> {
+    let on = before.iter().filter(|strip| strip.stretch == last.stretch);
+    let mut found = Vec::new();
+    let mut from_edge = Length::ZERO;
+    let mut add = |from_edge: Length, to: Length| {
+        if from_edge < to {
+            found.push(Beside {
+                from_edge,
+                width: to - from_edge,
+            });
+        }
+    };
+    for strip in on.chain([last]) {
+        add(from_edge, strip.from_edge - rip.kerf);
+        let width = strip.width.expect("a strip that is ripped has a width");
+        from_edge = strip.from_edge + width + rip.kerf;
+    }
+    add(from_edge, rip.room(board_width));
+    found
 }
 
 /// What is left between the last cut's kerf and the far trim.

@@ -8,12 +8,12 @@ use crate::cutting::Instance;
 use crate::job::{Ends, Job, Piece};
 use crate::length::Length;
 use crate::pipeline;
-use crate::plan::Plan;
+use crate::plan::{Beside, LeftoverKind, Plan, leftovers};
 use crate::samples::{
     board, empty_job, first_fit, frame, in64, inches, moulding, piece, priced, rectangle, slat,
 };
 use crate::solve::Control;
-use crate::stock::{Board, Rip};
+use crate::stock::{Across, Board, Defect, Rip};
 use crate::tally::{Caution, cautions};
 use proptest::prelude::*;
 
@@ -98,7 +98,12 @@ fn strips_lie_one_kerf_apart_and_what_they_leave_is_told() {
             assert_eq!(strip.from_edge, from_edge);
             from_edge += strip.width.unwrap() + in64(8);
         }
-        assert_eq!(planned.stretches[0].edge_left, in64(336) - from_edge);
+        let left = in64(336) - from_edge;
+        let expected = (left > Length::ZERO).then_some(Beside {
+            from_edge,
+            width: left,
+        });
+        assert_eq!(planned.stretches[0].beside, Vec::from_iter(expected));
     }
 }
 
@@ -111,7 +116,46 @@ fn a_strip_that_nothing_is_cut_from_stays_in_one_piece_with_the_edge() {
     assert_eq!(plan.boards.len(), 1);
     assert_eq!(plan.boards[0].strips.len(), 1);
     // Derived: 336 - 132 - 8 = 196 sixty-fourths, wide enough for another strip of 132.
-    assert_eq!(plan.boards[0].stretches[0].edge_left, in64(196));
+    let beside = &plan.boards[0].stretches[0].beside;
+    assert_eq!(beside.len(), 1);
+    assert_eq!(beside[0].width, in64(196));
+}
+
+#[test]
+fn what_lies_before_a_strip_past_a_defect_is_left_beside_it() {
+    let mut job = two_widths();
+    job.pieces.truncate(1);
+    job.pieces[0].quantity = 1;
+    job.boards[0].quantity = Some(1);
+    // So much of the left edge is gone along all of the board that a strip cannot begin there.
+    job.boards[0].defects = vec![Defect {
+        from: Length::ZERO,
+        to: Length::FOOT * 8,
+        across: Across::Left(Some(inches(1))),
+    }];
+    let plan = solved(&job);
+    assert_eq!(check(&plan), []);
+    let [strip] = &plan.boards[0].strips[..] else {
+        unreachable!("one strip");
+    };
+    let before = Beside {
+        from_edge: Length::ZERO,
+        width: strip.from_edge - in64(8),
+    };
+    assert!(before.width > Length::ZERO);
+    let from_edge = strip.from_edge + in64(132) + in64(8);
+    let behind = Beside {
+        from_edge,
+        width: in64(336) - from_edge,
+    };
+    assert_eq!(plan.boards[0].stretches[0].beside, [before, behind]);
+    // The one behind is clear, the one before has no clear wood at all.
+    let clear = leftovers(&plan)
+        .into_iter()
+        .filter(|left| matches!(left.kind, LeftoverKind::Edge { .. }))
+        .map(|left| (left.width, left.clear));
+    let behind = (Some(behind.width), Length::FOOT * 8);
+    assert_eq!(clear.collect::<Vec<_>>(), [behind]);
 }
 
 #[test]
@@ -129,12 +173,9 @@ fn a_board_exactly_as_wide_as_its_section_and_one_of_unknown_width_are_not_rippe
         }
     }
     let plan = solved(&job);
-    assert!(
-        plan.boards
-            .iter()
-            .all(|board| board.stretches[0].edge_left == Length::ZERO
-                || board.strips[0].width == Some(in64(68)))
-    );
+    assert!(plan.boards.iter().all(
+        |board| board.stretches[0].beside.is_empty() || board.strips[0].width == Some(in64(68))
+    ));
 }
 
 #[test]
@@ -206,7 +247,7 @@ fn whatever_is_wrong_across_a_board_is_caught() {
             }
         );
         assert_found!(
-            after(|_, plan| plan.boards[0].stretches[0].edge_left += off),
+            after(|_, plan| plan.boards[0].stretches[0].beside[0].width += off),
             Violation {
                 place: Place { board: Some(0), .. },
                 kind: Kind::Wrong {

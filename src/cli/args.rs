@@ -81,6 +81,11 @@ pub(super) enum Command {
     /// rack that the job, or its shop, names; the table before is kept beside it under another name. Refuses a plan that was
     /// made from another rack than lies there now, so nothing is put there twice.
     Stow(StowArgs),
+    /// Work at a job on a page in the browser
+    ///
+    /// Starts a small server that only this machine reaches, and opens the browser at it. All that is done there is in the files of
+    /// the job within a second, so that every other command finds it. It stops with Ctrl-C, or by the button on the page.
+    Page(PageArgs),
     /// Write a commented starter job into a new folder
     ///
     /// Writes job.toml, frames.csv, pieces.csv, boards.csv and rack.csv. Never writes over a file that is there.
@@ -360,6 +365,20 @@ pub(super) struct ReplanArgs {
     pub(super) limit: Limit,
     #[command(flatten)]
     pub(super) look: Look,
+}
+
+/// Arguments of `page`.
+#[derive(Debug, Args)]
+pub(super) struct PageArgs {
+    /// A folder with jobs, or a job file (TOML); nothing outside of the folder is read or written
+    #[arg(value_name = "FOLDER|JOB.toml", default_value = ".")]
+    pub(super) place: PathBuf,
+    /// Print the address, and open no browser
+    #[arg(long)]
+    pub(super) no_open: bool,
+    /// Also let a tablet in from the local network, by a code on the screen; it may look at bench and papers, and tick cuts
+    #[arg(long)]
+    pub(super) share: bool,
 }
 
 /// Arguments of `starter`.

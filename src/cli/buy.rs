@@ -13,7 +13,7 @@ use crate::report::csv::{
 use crate::report::json::ways_json;
 use crate::report::pocket::pocket_text;
 use crate::report::sections::ways_sheet;
-use crate::report::text::set;
+use crate::report::text::{Look, set};
 use crate::report::way_words::row_name;
 
 use super::args::{BuyArgs, BuyFormat};
@@ -46,7 +46,7 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     })?;
     if let (Some(dir), Some(reasons)) = (&args.out, &reasons) {
-        let mut outputs = outputs(&job, &comparison, reasons, screen);
+        let mut outputs = outputs(&job, &comparison, reasons, screen.file_look());
         outputs.extend([
             Output {
                 name: list_name,
@@ -113,12 +113,17 @@ fn search(
 }
 
 /// All that is written of a comparison but the lists to buy by.
-fn outputs(job: &Job, comparison: &Comparison, reasons: &Reasons, screen: Screen) -> Vec<Output> {
+pub(super) fn outputs(
+    job: &Job,
+    comparison: &Comparison,
+    reasons: &Reasons,
+    look: Look,
+) -> Vec<Output> {
     let output = |name, text| Output { name, text };
     let best = comparison.best();
     let sheet = ways_sheet(job, comparison, Some(reasons), true);
     vec![
-        output("ways.txt", set(&sheet, screen.file_look())),
+        output("ways.txt", set(&sheet, look)),
         output("ways.html", ways_page(job, comparison, &sheet)),
         output("ways.json", ways_json(job, comparison, Some(reasons))),
         output("ways.csv", ways_csv(job, comparison)),

@@ -241,6 +241,60 @@ pub(super) fn replace_keeping(
     )
 }
 
+/// A text that is to take the place of another; `None` where there is no file, or is to be none.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Exchange<'t> {
+    /// File name without a folder.
+    pub(super) name: &'t str,
+    /// What must lie there now.
+    pub(super) before: Option<&'t str>,
+    /// What is to lie there.
+    pub(super) after: Option<&'t str>,
+    /// Whether the program has made that text, and may replace it without asking.
+    pub(super) is_own: bool,
+}
+
+/// Exchanges texts of a folder, all of them or none, where each is still the one that it was; nothing is kept beside.
+///
+/// # Errors
+/// When another text lies at one of the places, a link or a folder, or as [`write_texts`]; then all is as it was.
+pub(super) fn exchange(dir: &Path, changes: &[Exchange<'_>]) -> Result<(), WriteFault> {
+    fs::create_dir_all(dir).map_err(fault(dir))?;
+    let lock = Lock::take(dir)?;
+    for change in changes {
+        let place = dir.join(change.name);
+        let lies = match place.symlink_metadata() {
+            Err(_) => None,
+            Ok(about) if about.is_file() => Some(fs::read(&place).map_err(fault(&place))?),
+            Ok(_) => return Err(WriteFault::Changed(place)),
+        };
+        if lies.as_deref() != change.before.map(str::as_bytes) {
+            return Err(WriteFault::Changed(place));
+        }
+    }
+    if lock.is_held() {
+        clear_up(dir);
+    }
+    let own = changes.iter().filter(|change| change.is_own);
+    let own: Vec<(&str, &str)> = own
+        .filter_map(|change| Some((change.name, change.after?)))
+        .collect();
+    let known = Manifest::read(dir).filter(|_| !own.is_empty());
+    // What was taken back is known again, too.
+    let list = known.map(|known| known.beside(&Manifest::new(&own)).text());
+    let list = list.as_deref().map(|list| (manifest::NAME, Some(list)));
+    let swaps = changes.iter().map(|change| (change.name, change.after));
+    let swaps = list.into_iter().chain(swaps);
+    let swaps: Vec<(&str, Option<&str>)> = swaps
+        .filter(|(name, after)| after.is_some() || dir.join(name).symlink_metadata().is_ok())
+        .collect();
+    let beside = beside(dir).map_err(fault(dir))?;
+    let done = swap_all(dir, &beside, &swaps);
+    let _ = fs::remove_dir_all(&beside);
+    lock.sync();
+    done
+}
+
 /// Writes `outputs` into `dir` only where none of them is there yet.
 ///
 /// # Errors
@@ -364,23 +418,35 @@ fn replace_all(
     let new = Manifest::new(texts);
     let (between, after) = (known.beside(&new).text(), known.with(&new).text());
     let lists = [&between, &after].map(|list| (manifest::NAME, list.as_str()));
-    let steps: Vec<(&str, &str)> = lists[..1]
-        .iter()
-        .chain(texts)
-        .chain(&lists[1..])
-        .copied()
-        .collect();
+    let steps = lists[..1].iter().chain(texts).chain(&lists[1..]);
+    let steps: Vec<(&str, Option<&str>)> = steps.map(|&(name, text)| (name, Some(text))).collect();
+    swap_all(dir, beside, &steps)
+}
+
+/// Writes all texts in `beside`, then renames them to their places in `dir`, or takes away what lies there where there is no
+/// text; or puts everything back.
+fn swap_all(dir: &Path, beside: &Path, steps: &[(&str, Option<&str>)]) -> Result<(), WriteFault> {
     let (mut parts, mut places, mut kept) = (Vec::new(), Vec::new(), Vec::new());
-    for (number, (name, text)) in steps.into_iter().enumerate() {
+    for (number, (name, text)) in steps.iter().enumerate() {
         let part = beside.join(format!("new-{number}"));
         let place = dir.join(name);
-        write_new_file(&part, text).map_err(fault(&place))?;
+        if let Some(text) = text {
+            write_new_file(&part, text).map_err(fault(&place))?;
+            // Whoever could read it before can now.
+            if let Ok(about) = fs::metadata(&place) {
+                let _ = fs::set_permissions(&part, about.permissions());
+            }
+        }
         kept.push(keep(&place, &beside.join(format!("old-{number}"))).map_err(fault(&place))?);
-        parts.push(part);
+        parts.push(text.map(|_| part));
         places.push(place);
     }
     for (number, (part, place)) in parts.iter().zip(&places).enumerate() {
-        if let Err(error) = fs::rename(part, place) {
+        let done = match part {
+            Some(part) => fs::rename(part, place),
+            None => fs::remove_file(place),
+        };
+        if let Err(error) = done {
             for (place, kept) in places.iter().zip(&kept).take(number) {
                 // The error is told already; more cannot be done where putting back fails too.
                 let _ = match kept {

@@ -83,6 +83,13 @@ impl Reader<'_> {
             let cut_to = exact_text(cut_to, self.unit);
             return Err(format!("it has been cut as far as {cut_to} already"));
         }
+        let last_cut = self.bench.last_yard_cut(stick);
+        if length <= last_cut {
+            let last_cut = exact_text(last_cut, self.unit);
+            return Err(format!(
+                "the yard has cut it so that its last stretch begins at {last_cut}; a board is measured as if it were whole"
+            ));
+        }
         Ok((stick, length))
     }
 
@@ -100,7 +107,7 @@ impl Reader<'_> {
         if from >= to {
             return Err("it ends before it begins".to_owned());
         }
-        let length = measured(stick).unwrap_or(self.bench.board_of(stick).0.length);
+        let length = measured(stick).unwrap_or(self.bench.length(stick));
         if to > length {
             let length = exact_text(length, self.unit);
             return Err(format!("it ends beyond the board, which is {length} long"));
@@ -122,6 +129,9 @@ impl Reader<'_> {
             Some((_, &stick @ Stick::Board { .. })) => Ok((stick, rest)),
             Some((_, Stick::Rail(_))) => Err(format!(
                 "{shown} is no board but a part that is cut again; what is good of it is said where it is marked as spoiled"
+            )),
+            Some((_, Stick::Piece { .. })) => Err(format!(
+                "{shown} was left of a board that is ripped or cut up; measure that one, and the piece follows"
             )),
             None => Err(format!("no sheet takes a board {shown}")),
         }

@@ -11,6 +11,7 @@ mod guide;
 mod manual;
 mod marks;
 mod measured;
+mod page;
 mod papers;
 mod plan;
 mod rest;
@@ -130,6 +131,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Verify(args) => verify(&args),
         Command::Replan(args) => rest::replan(&args, screen),
         Command::Stow(args) => stow::stow(&args),
+        Command::Page(args) => page::page(&args, screen),
         Command::Starter(args) => starter(&args),
         Command::Help(args) => guide::help(&args, screen),
         Command::Completions(args) => manual::completions(&args),

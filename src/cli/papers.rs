@@ -8,7 +8,8 @@ use crate::compare::{find_exchanges, plan_way};
 use crate::job::{Job, Way};
 use crate::load::Boards;
 use crate::paper::Papers;
-use crate::plan::{Aside, Plan};
+use crate::plan::Aside;
+use crate::replan::Bench;
 use crate::report::csv::{frame_labels_csv, labels_csv, saw_order_csv};
 use crate::solve::Control;
 use crate::tally::Summary;
@@ -38,24 +39,38 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     };
     let found = match &args.plan {
-        Some(path) => plan_of_file(&job, path).map(|(plan, sheet)| (plan, Aside::default(), sheet)),
+        Some(path) => bench_of_file(&job, path)
+            .map(|bench| (bench.last().plan.clone(), Aside::default(), Some(bench))),
         None => plan_way(&job, &Way::BestMix, &control)
             .map_err(rejected)
             .map(|planned| {
                 let planned = planned.expect("the best mix is a way that every job has");
-                (planned.plan, planned.aside, 1)
+                (planned.plan, planned.aside, None)
             }),
     };
-    let found = found.and_then(|(plan, aside, sheet)| {
+    let found = found.and_then(|(plan, aside, bench)| {
         let exchanges = find_exchanges(aside.to_buy(&plan), &steer(&stop)).map_err(rejected)?;
-        Ok((plan, aside, sheet, exchanges))
+        Ok((plan, aside, bench, exchanges))
     });
     watch.end();
-    let (plan, aside, sheet, exchanges) = found?;
+    let (plan, aside, bench, exchanges) = found?;
     let counted = Summary::new(&plan).beside(aside);
-    let papers = Papers::new(&counted, &exchanges, sheet);
+    let mut papers = Papers::new(&counted, &exchanges);
+    if let Some(bench) = &bench {
+        papers = papers.at_bench(bench);
+    }
     match &args.out {
-        Some(dir) => write(dir, &outputs(&papers), &files, args.replace)?,
+        Some(dir) => {
+            let outputs = outputs(&papers);
+            write(dir, &outputs, &files, args.replace)?;
+            let names: Vec<&str> = outputs.iter().map(|output| output.name).collect();
+            print(&format!(
+                "{}: {}\nopen {} in a browser; to print one chapter, follow its link first\n",
+                disk::shown(dir),
+                names.join(", "),
+                names[0]
+            ))?;
+        }
         None => print(&papers.page())?,
     }
     Ok(if plan.missing.is_empty() {
@@ -65,25 +80,43 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
     })
 }
 
-/// The plan of a file, of a bench that of its last sheet, and the number of that.
-fn plan_of_file(job: &Job, path: &Path) -> Result<(Plan, usize), Fault> {
+/// The bench of a file, which is of the job as it now is; of a plan file one with a single sheet.
+fn bench_of_file(job: &Job, path: &Path) -> Result<Bench, Fault> {
     let (bench, now) = read_bench_file(job, path)?;
     if bench.job().as_read() != now {
         let what = "the job has changed since it was made: plan again, or `replan`";
         return Err(not_of_job(path, what));
     }
-    Ok((bench.last().plan.clone(), bench.rounds().len() + 1))
+    Ok(bench)
 }
 
-/// All papers of a plan, each a file.
+/// All papers of a plan, each a file; those of a later sheet lie beside the first plan's, and take the place of none.
 pub(super) fn outputs(papers: &Papers<'_>) -> Vec<Output> {
     let (plan, order) = (papers.plan(), papers.order());
-    let output = |name, text| Output { name, text };
-    vec![
-        output("papers.html", papers.page()),
-        output("boards.svg", papers.boards_svg()),
-        output("saw-order.csv", saw_order_csv(plan, order)),
-        output("labels.csv", labels_csv(plan, order)),
-        output("frame-labels.csv", frame_labels_csv(&plan.job)),
-    ]
+    let names = if papers.is_of_rest() {
+        [
+            "rest-papers.html",
+            "rest-boards.svg",
+            "rest-saw-order.csv",
+            "rest-labels.csv",
+            "rest-frame-labels.csv",
+        ]
+    } else {
+        [
+            "papers.html",
+            "boards.svg",
+            "saw-order.csv",
+            "labels.csv",
+            "frame-labels.csv",
+        ]
+    };
+    let texts = [
+        papers.page(),
+        papers.boards_svg(),
+        saw_order_csv(plan, order),
+        labels_csv(plan, order),
+        frame_labels_csv(&plan.job),
+    ];
+    let outputs = names.into_iter().zip(texts);
+    outputs.map(|(name, text)| Output { name, text }).collect()
 }

@@ -8,7 +8,6 @@ use crate::job::{Job, Way};
 use crate::load::{Boards, did_you_mean};
 use crate::paper::Papers;
 use crate::pipeline::Planned;
-use crate::plan::Plan;
 use crate::planfile::{PlanFile, is_carried_on};
 use crate::report::csv::{
     buying_list_csv, cut_list_csv, missing_csv, not_used_csv, offcuts_csv, rack_csv, rails_csv,
@@ -79,8 +78,7 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
         let file = file();
         check_rest(dir, |rest| is_carried_on(&file, rest))?;
         let text = set(&sheet(), screen.file_look());
-        let mut outputs = outputs(plan, text, file, &counted, pocket());
-        outputs.extend(papers::outputs(&Papers::new(&counted, &exchanges, 1)));
+        let outputs = outputs(&planned, &exchanges, text, file);
         write(dir, &outputs, &inputs, args.replace)?;
     }
     print(&match args.format {
@@ -131,14 +129,15 @@ fn typed_way(job: &Job, typed: &str) -> Result<Way, Fault> {
     })
 }
 
-/// All that is written of a plan.
-fn outputs(
-    plan: &Plan,
+/// All that is written of a plan, its text and its file among it.
+pub(super) fn outputs(
+    planned: &Planned,
+    exchanges: &[Exchange],
     text: String,
     file: String,
-    counted: &Summary,
-    pocket: String,
 ) -> Vec<Output> {
+    let counted = &Summary::new(&planned.plan).beside(planned.aside.clone());
+    let plan = &planned.plan;
     let job = &plan.job;
     let mut outputs = vec![
         Output {
@@ -194,9 +193,10 @@ fn outputs(
         });
         outputs.push(Output {
             name: "pocket.txt",
-            text: pocket,
+            text: pocket(planned, exchanges),
         });
     }
     outputs.extend(size_tables(job));
+    outputs.extend(papers::outputs(&Papers::new(counted, exchanges)));
     outputs
 }

@@ -14,7 +14,7 @@ use crate::report::csv::{
     rack_csv, resaw_list_csv, rip_list_csv, sheets_csv, wood_balance_csv,
 };
 use crate::report::sections::rest_sheet;
-use crate::report::text::set;
+use crate::report::text::{Look, set};
 use crate::solve::Control;
 use crate::tally::{Summary, balances};
 
@@ -103,7 +103,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
     if let Some(dir) = &args.out {
         let text = bench_text(&rest);
         check_rest(dir, |lies| is_carried_on(lies, &text))?;
-        let outputs = outputs(&rest, text, screen);
+        let outputs = outputs(&rest, text, screen.file_look());
         write_on(dir, &outputs, &inputs, &carried, args.replace)?;
     }
     print(&set(&rest_sheet(&rest), screen.look(args.look.width)))?;
@@ -159,14 +159,14 @@ fn has_in_common(one: &Job, other: &Job) -> bool {
 }
 
 /// All that is written: of what is new on the newest sheet, and of all sheets together.
-fn outputs(rest: &Replanned, text: String, screen: Screen) -> Vec<Output> {
+pub(super) fn outputs(rest: &Replanned, text: String, look: Look) -> Vec<Output> {
     let bench = &rest.bench;
     let (job, sheet) = (bench.job(), bench.last());
     let counted = Summary::new(&sheet.plan);
     let total = bench.total();
     let output = |name, text| Output { name, text };
     vec![
-        output("rest.txt", set(&rest_sheet(rest), screen.file_look())),
+        output("rest.txt", set(&rest_sheet(rest), look)),
         output("rest.json", text),
         output("rest-cut-list.csv", open_cuts_csv(bench)),
         output("rest-buying-list.csv", buying_list_csv(&sheet.plan)),

@@ -9,6 +9,7 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use crate::job::{Display, Job};
 use crate::plan::Measure;
+use crate::report::progress::progress_text;
 use crate::solve::Progress;
 
 /// A search that takes no longer than this shows no progress.
@@ -138,19 +139,11 @@ impl Watch {
     /// The message beside the clock.
     fn describe(&self, progress: Progress) -> String {
         let Progress { value, bound } = progress;
-        let worth = |value| self.measure.text(&self.display, value);
+        let text = progress_text(self.measure, &self.display, value, bound);
         if value == i64::MAX {
-            return format!("no plan yet; none can be below {}", worth(bound));
+            text
+        } else {
+            format!("{text}  (Ctrl-C takes the best so far)")
         }
-        // In hundredths of a percent, rounded up.
-        let gap = (i128::from(value) - i128::from(bound)) * 10_000;
-        let gap = (gap + i128::from(value.max(1)) - 1) / i128::from(value.max(1));
-        format!(
-            "best so far {}, none can be below {}, gap {}.{:02} %  (Ctrl-C takes the best so far)",
-            worth(value),
-            worth(bound),
-            gap / 100,
-            gap % 100
-        )
     }
 }

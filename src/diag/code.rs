@@ -120,6 +120,10 @@ codes! {
         "name one of the woods of the moulding";
     HOOK_IN_SIGHT = "E119", "a wire is to be drawn up to the top edge of its frame, where the hook would be seen",
         "give less `wire-rise`, or more `hanger-drop`";
+    KEYS_TOO_THICK = "E120", "keys leave no wood of a corner, or are thicker than deep",
+        "give fewer `keys`, or a smaller `key-kerf`";
+    NO_COVER = "E121", "the margins of a dust cover leave nothing of it",
+        "give less `dust-cover-margin`";
     DUPLICATE_BOARD = "E201", "two boards have the same name",
         "rename one, or make one row of both by `quantity`";
     BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness",

@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 
 pub use guard::{guarded, unguarded};
 pub use render::{render, summary};
-pub use safe::{disturbs, quoted, quoted_path, safe_json, safe_text};
+pub use safe::{disturbs, is_seen, quoted, quoted_path, safe_json, safe_text};
 
 /// The path that stands for standard input, in messages called by that name.
 pub const STANDARD_INPUT: &str = "-";
@@ -64,6 +64,8 @@ pub enum Place {
         row: Vec<Cell>,
         /// Which of `row` it is.
         cell_idx: usize,
+        /// Which field of its row in the file, from 0.
+        field_idx: usize,
     },
     /// A row of a CSV table.
     Row {

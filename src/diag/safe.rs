@@ -101,9 +101,24 @@ fn is_unseen(symbol: char) -> bool {
     )
 }
 
+/// Whether a character by itself shows anything: no blank, nothing that only changes what stands beside it.
+pub fn is_seen(symbol: char) -> bool {
+    let is_blank = symbol.is_whitespace() || symbol == '\u{2800}';
+    let only_varies = matches!(symbol, '\u{fe00}'..='\u{fe0f}');
+    !is_blank && !only_varies && !disturbs(symbol)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_shows_nothing_by_itself_is_not_seen() {
+        for symbol in "\u{200b}\u{2060}\u{ad}\u{3164}\u{2800}\u{fe0f}\u{a0} \u{e0041}".chars() {
+            assert!(!is_seen(symbol), "{symbol:?}");
+        }
+        assert!("a½é木\u{5d0}🖼.".chars().all(is_seen));
+    }
 
     #[test]
     fn nothing_of_a_text_steers_a_terminal() {

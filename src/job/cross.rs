@@ -6,7 +6,7 @@ use super::grain::check_grain;
 use super::scale::check_scale;
 use super::vehicle::check_vehicle;
 use super::{JobSpec, Piece};
-use crate::frame::{ChosenBoards, Moulding, Rail, depth};
+use crate::frame::{ChosenBoards, Holding, Moulding, Rail, depth};
 use crate::length::{Length, Unit};
 use crate::stock::{
     Board, Misfit, Section, Taking, misfits, same_material, suits, taking, usable_length,
@@ -145,6 +145,16 @@ pub enum Finding {
         /// The depth there is.
         rabbet_depth: Length,
     },
+    /// Keys side by side are as thick as the moulding whose corners they cross, or thicker.
+    KeysTakeAll {
+        /// Index of the moulding.
+        moulding_idx: usize,
+    },
+    /// The margins of a dust cover leave nothing of it.
+    NoCover {
+        /// Index of the frame.
+        frame_idx: usize,
+    },
     /// A size is far from the others of its row or list, and would not be if it were read in another unit.
     OutOfScale {
         /// The frame or the board.
@@ -232,6 +242,7 @@ pub fn check(job: &JobSpec) -> Vec<Finding> {
     }
     check_rip(job, &mut findings);
     check_depth(job, &mut findings);
+    check_assembly(job, &mut findings);
     check_scale(job, &mut findings);
     check_prices(job, &mut findings);
     findings
@@ -543,6 +554,27 @@ fn check_depth(job: &JobSpec, findings: &mut Vec<Finding>) {
                 needed: depth.needed,
                 rabbet_depth: depth.rabbet_depth,
             });
+        }
+    }
+}
+
+/// Whether keys leave wood between them, and margins something of each dust cover.
+fn check_assembly(job: &JobSpec, findings: &mut Vec<Finding>) {
+    if let Some(keys) = job.assembly.keys {
+        let all = keys.kerf * i64::from(keys.count);
+        let crossed: BTreeSet<usize> = job.frames.iter().map(|frame| frame.moulding_idx).collect();
+        let taken = crossed.into_iter().filter(|&idx| {
+            let thickness = job.mouldings[idx].thickness;
+            thickness.is_some_and(|thickness| all >= thickness)
+        });
+        findings.extend(taken.map(|moulding_idx| Finding::KeysTakeAll { moulding_idx }));
+    }
+    let margins = job.assembly.dust_cover_margin * 2;
+    for (frame_idx, frame) in job.frames.iter().enumerate() {
+        let cover = job.frame_sizes(frame_idx).outside.grown(-margins);
+        let is_gone = (0..2).any(|side| cover.side(side) <= Length::ZERO);
+        if frame.holding == Holding::Rabbet && is_gone {
+            findings.push(Finding::NoCover { frame_idx });
         }
     }
 }

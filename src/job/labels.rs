@@ -1,6 +1,6 @@
 //! Sheets of labels: how many lie on one, where, and in which order they are printed.
 
-use crate::length::Length;
+use crate::length::{Length, Unit};
 
 /// A sheet of labels, all alike, in columns and rows; as sold, or plain paper to be cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -64,6 +64,15 @@ pub struct LabelPlace {
 }
 
 impl Paper {
+    /// What printers hold where a unit is used: letter with inches and feet, else A4.
+    pub fn usual(unit: Unit) -> Paper {
+        if unit.is_imperial() {
+            Paper::Letter
+        } else {
+            Paper::A4
+        }
+    }
+
     /// Width and height.
     pub fn size(self) -> (Length, Length) {
         match self {
@@ -77,6 +86,40 @@ impl Paper {
 }
 
 impl LabelSheet {
+    /// What is meant where a job says nothing, in the middle of its paper: 3 by 10 of 2 5/8 by 1 in with 1/8 in between columns on
+    /// letter, 3 by 8 of 70 by 37 mm on A4.
+    ///
+    /// # Source
+    /// Sizes of sheets of labels as they are sold: common practice, no source.
+    pub fn usual(paper: Paper) -> LabelSheet {
+        let eighths = |count: i64| Length::from_nm(Length::INCH.nm() / 8 * count);
+        let (rows, width, height, gap_across) = match paper {
+            Paper::A4 => (
+                8,
+                Length::MILLIMETRE * 70,
+                Length::MILLIMETRE * 37,
+                Length::ZERO,
+            ),
+            Paper::Letter => (10, eighths(21), Length::INCH, eighths(1)),
+        };
+        let sheet = LabelSheet {
+            paper,
+            columns: 3,
+            rows,
+            width,
+            height,
+            gap_across,
+            gap_down: Length::ZERO,
+            left: Length::ZERO,
+            top: Length::ZERO,
+            shift_right: Length::ZERO,
+            shift_down: Length::ZERO,
+            order: LabelOrder::Stops,
+        };
+        let (left, top) = sheet.centered();
+        LabelSheet { left, top, ..sheet }
+    }
+
     /// Width and height of all its labels with the gaps between them.
     pub fn labels_size(&self) -> (Length, Length) {
         let along = |count: u32, size: Length, gap: Length| {
@@ -114,28 +157,6 @@ impl LabelSheet {
     }
 }
 
-/// 3 by 8 of 70 by 37 mm on A4, in the middle: common practice, no source.
-impl Default for LabelSheet {
-    fn default() -> LabelSheet {
-        let sheet = LabelSheet {
-            paper: Paper::A4,
-            columns: 3,
-            rows: 8,
-            width: Length::MILLIMETRE * 70,
-            height: Length::MILLIMETRE * 37,
-            gap_across: Length::ZERO,
-            gap_down: Length::ZERO,
-            left: Length::ZERO,
-            top: Length::ZERO,
-            shift_right: Length::ZERO,
-            shift_down: Length::ZERO,
-            order: LabelOrder::Stops,
-        };
-        let (left, top) = sheet.centered();
-        LabelSheet { left, top, ..sheet }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -154,7 +175,7 @@ mod tests {
             width: Length::from_nm(size.0),
             height: Length::from_nm(size.1),
             gap_across: Length::from_nm(gap),
-            ..LabelSheet::default()
+            ..LabelSheet::usual(Paper::A4)
         };
         let (left, top) = sheet.centered();
         (left.nm() / 1_000, top.nm() / 1_000)
@@ -181,12 +202,17 @@ mod tests {
         assert_eq!(letter, (4_762, 12_700));
         let wide = margins(Paper::Letter, (2, 5), (101_600_000, 50_800_000), 4_762_500);
         assert_eq!(wide, (3_968, 12_700));
+        let usual =
+            [Unit::Inch, Unit::Millimeter].map(|unit| LabelSheet::usual(Paper::usual(unit)));
+        let nm = usual.map(|sheet| (sheet.left.nm(), sheet.top.nm()));
+        // Derived: (8.5 - 3 * 2.625 - 2 * 0.125) / 2 = 0.1875 in, (11 - 10) / 2 = 0.5 in.
+        assert_eq!(nm, [(4_762_500, 12_700_000), (0, 500_000)]);
         assert!(margins(Paper::A4, (4, 8), (70_000_000, 37_000_000), 0).0 < 0);
     }
 
     #[test]
     fn labels_fill_rows_and_then_sheets() {
-        let sheet = LabelSheet::default();
+        let sheet = LabelSheet::usual(Paper::A4);
         let place = |sheet, row, column| LabelPlace { sheet, row, column };
         assert_eq!(sheet.place(0), place(0, 0, 0));
         assert_eq!(sheet.place(23), place(0, 7, 2));

@@ -48,11 +48,25 @@ fn read_keys(fields: &mut Fields<'_, '_>) -> Found<Option<Keys>> {
     let Some(depth) = depth? else {
         return Err(lacks_depth(fields));
     };
-    Ok(Some(Keys {
-        count,
-        depth,
-        kerf: kerf?,
-    }))
+    let kerf = kerf?;
+    check_kerf(fields, depth, kerf)?;
+    Ok(Some(Keys { count, depth, kerf }))
+}
+
+/// A slot is not wider than it is deep.
+fn check_kerf(fields: &mut Fields<'_, '_>, depth: Length, kerf: Length) -> Found<()> {
+    match fields.field("key-kerf") {
+        Some(field) if kerf > depth => {
+            let what = format!(
+                "a slot {} wide for a key is wider than it is deep",
+                quoted(&field.text)
+            );
+            let hint = "`key-kerf` is the thickness of a key, `key-depth` how far its slot goes in"
+                .to_owned();
+            Err(fields.fault(field, code::KEYS_TOO_THICK, what, hint))
+        }
+        _ => Ok(()),
+    }
 }
 
 /// Keys go in by some depth, and what is usual depends on the moulding.
@@ -187,6 +201,8 @@ mod tests {
         let level = "[hanging]\nhanger-drop = 3\nwire-rise = 3";
         assert_eq!(load(level).unwrap_err(), [code::HOOK_IN_SIGHT]);
         assert!(load("[hanging]\nhanger-drop = 3\nwire-rise = \"2 63/64\"").is_ok());
+        let wide = "[assembly]\nkeys = 1\nkey-depth = 1\nkey-kerf = \"1 1/64\"";
+        assert_eq!(load(wide).unwrap_err(), [code::KEYS_TOO_THICK]);
     }
 
     #[test]

@@ -50,7 +50,7 @@ impl CsvTable {
         schema: &'static Schema,
         faults: &mut Diagnostics,
     ) -> CsvTable {
-        let (start, delimiter) = find_delimiter(&text);
+        let (start, delimiter) = csv_delimiter(&text);
         let mut table = CsvTable {
             schema,
             path: path.to_owned(),
@@ -176,6 +176,7 @@ impl CsvTable {
             line,
             row,
             cell_idx,
+            field_idx,
         }
     }
 
@@ -345,8 +346,9 @@ fn columns_are(schema: &Schema) -> String {
     format!("columns are `{}`", schema.names().join("`, `"))
 }
 
-/// Where the header begins, and the delimiter: as a first line `sep=;` says, else what the header has most of.
-fn find_delimiter(text: &str) -> (usize, u8) {
+/// Where the header of a CSV table begins, as a byte, and what parts its fields: as a first line `sep=;` says, else what the
+/// header has most of. Of a text without a mark in front.
+pub fn csv_delimiter(text: &str) -> (usize, u8) {
     let first_end = text.find('\n').map_or(text.len(), |end| end + 1);
     let first = text[..first_end].trim_end_matches(['\r', '\n']);
     if let Some([delimiter]) = first
@@ -456,7 +458,7 @@ mod tests {
             ("sep=|\na,b\n", (0, b',')),
             ("½½½;\n", (0, b';')),
         ] {
-            assert_eq!(find_delimiter(text), found, "{text:?}");
+            assert_eq!(csv_delimiter(text), found, "{text:?}");
         }
     }
 }

@@ -11,7 +11,7 @@ use super::near::nearest_or_all;
 use super::record::{Field, Origin, Record, Source};
 use super::schema::{Column, Kind, Least};
 use super::words::FLAGS;
-use crate::diag::{Diagnostic, Diagnostics, code, quoted};
+use crate::diag::{Diagnostic, Diagnostics, code, is_seen, quoted};
 use crate::length::{Length, LengthError, Notation, Unit, parse};
 use crate::money::Currency;
 use crate::stock::Date;
@@ -198,6 +198,9 @@ impl<'r, 'a> Fields<'r, 'a> {
         } else if text.chars().any(char::is_control) {
             let what = format!("`{name}` has a control character");
             Err(self.fault(field, code::BAD_NAME, what, None))
+        } else if !text.chars().any(is_seen) {
+            let what = format!("`{name}` has nothing that can be seen");
+            Err(self.fault(field, code::EMPTY_FIELD, what, None))
         } else {
             Ok(text.clone().into_owned())
         }

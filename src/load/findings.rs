@@ -65,6 +65,10 @@ pub(super) struct Words<'a> {
 
 impl Words<'_> {
     /// One finding in words, at its place.
+    #[expect(
+        clippy::too_many_lines,
+        reason = "an arm for each finding, of a few lines"
+    )]
     pub(super) fn of(&self, finding: &Finding) -> Diagnostic {
         match finding {
             Finding::TooManyParts { count } => {
@@ -152,6 +156,16 @@ impl Words<'_> {
                 needed,
                 rabbet_depth,
             } => self.shallow_rabbet(*frame_idx, *needed, *rabbet_depth),
+            Finding::KeysTakeAll { moulding_idx } => self.keys_take_all(*moulding_idx),
+            Finding::NoCover { frame_idx } => {
+                let what = format!(
+                    "margins of {} leave nothing of the dust cover of frame {}",
+                    self.length(self.job.assembly.dust_cover_margin),
+                    quoted(&self.job.frames[*frame_idx].name)
+                );
+                self.error(Subject::Frame(*frame_idx), code::NO_COVER, what)
+                    .with_hint("give less `dust-cover-margin`".to_owned())
+            }
             Finding::OutOfScale {
                 subject,
                 size,
@@ -379,6 +393,21 @@ impl Words<'_> {
         let hint = format!("a rabbet of {} would do", self.fine(needed, Rounding::Up));
         self.warning(Subject::Frame(frame_idx), code::SHALLOW_RABBET, what)
             .with_hint(hint)
+    }
+
+    /// How many keys are as thick as their moulding.
+    fn keys_take_all(&self, moulding_idx: usize) -> Diagnostic {
+        let keys = self.job.assembly.keys;
+        let (count, kerf) = keys.map_or((0, Length::ZERO), |keys| (keys.count, keys.kerf));
+        let moulding = &self.job.mouldings[moulding_idx];
+        let what = format!(
+            "{count} slots for keys, each {} wide, leave no wood of moulding {}, which is {} thick",
+            self.length(kerf),
+            quoted(&moulding.name),
+            self.length_or_none(moulding.thickness)
+        );
+        self.error(Subject::Moulding(moulding_idx), code::KEYS_TOO_THICK, what)
+            .with_hint("give fewer `keys`, or a smaller `key-kerf`".to_owned())
     }
 
     /// By how much the allowance is too large.

@@ -3,17 +3,17 @@
 use super::fields::{Fields, Found};
 use super::words::{LABEL_ORDERS, PAPERS};
 use crate::diag::code;
-use crate::job::LabelSheet;
+use crate::job::{LabelSheet, Paper};
 use crate::length::{Length, exact_text};
 
 /// Reads the sheet of labels; where its margins are left out the labels lie in the middle.
 pub(super) fn read_labels(mut fields: Fields<'_, '_>) -> Found<LabelSheet> {
-    let paper = fields.word("paper", &PAPERS);
-    let columns = fields.count("columns");
-    let rows = fields.count("rows");
-    let width = fields.length("width");
-    let height = fields.length("height");
-    let gap_across = fields.length("gap-across");
+    let paper = fields.optional_word("paper", &PAPERS);
+    let columns = fields.optional_count("columns");
+    let rows = fields.optional_count("rows");
+    let width = fields.optional_length("width");
+    let height = fields.optional_length("height");
+    let gap_across = fields.optional_length("gap-across");
     let gap_down = fields.length("gap-down");
     let margins = [
         fields.optional_length("margin-left"),
@@ -27,13 +27,15 @@ pub(super) fn read_labels(mut fields: Fields<'_, '_>) -> Found<LabelSheet> {
     let [margin_left, margin_top] = margins;
     let [across, down] = shifts;
     let (margin_left, margin_top, across, down) = (margin_left?, margin_top?, across?, down?);
+    let paper = paper?.unwrap_or(Paper::usual(fields.scope.unit));
+    let usual = LabelSheet::usual(paper);
     let mut sheet = LabelSheet {
-        paper: paper?,
-        columns: columns?,
-        rows: rows?,
-        width: width?,
-        height: height?,
-        gap_across: gap_across?,
+        paper,
+        columns: columns?.unwrap_or(usual.columns),
+        rows: rows?.unwrap_or(usual.rows),
+        width: width?.unwrap_or(usual.width),
+        height: height?.unwrap_or(usual.height),
+        gap_across: gap_across?.unwrap_or(usual.gap_across),
         gap_down: gap_down?,
         left: Length::ZERO,
         top: Length::ZERO,

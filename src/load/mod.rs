@@ -49,10 +49,13 @@ use toml_file::TomlText;
 use crate::diag::{Diagnostic, Diagnostics, Place};
 use crate::job::Job;
 
+pub use csv_file::csv_delimiter;
 pub use files::{FileFault, Files};
 pub use limits::LARGEST_FILE;
 pub use marks::{Beside, Marked, NamedStrip, read_marks};
 pub use near::did_you_mean;
+pub use shop::shop_path;
+pub use toml_file::is_of_jobs;
 pub use words::State;
 
 /// Whether a job is to be cut from boards, or only to be sized.

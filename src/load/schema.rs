@@ -135,7 +135,7 @@ impl Schema {
     }
 
     /// The column that a heading of a table stands for, in any case and with blanks or underscores for hyphens.
-    pub(super) fn headed(&self, heading: &str) -> Option<&'static Column> {
+    pub fn headed(&self, heading: &str) -> Option<&'static Column> {
         let heading = kebab(heading);
         self.columns
             .iter()

@@ -28,7 +28,7 @@ pub(super) fn find(
         };
     };
     let place = field.origin.place();
-    let Some(path) = path_of_shop(toml.folder(), &field.text) else {
+    let Some(path) = shop_path(toml.folder(), &field.text) else {
         let what = format!("{} is no place for the file of a shop", quoted(&field.text));
         let hint = format!(
             "it is called `{NAME}` and lies beside the job or in a folder above it: `{NAME}`, `../{NAME}` and so on"
@@ -46,8 +46,9 @@ pub(super) fn find(
     Ok(Some(TomlText::new(&path, text).of_shop()))
 }
 
-/// The path of the file, if it is called as it must be and lies beside the job or above it.
-fn path_of_shop(folder: &Path, text: &str) -> Option<PathBuf> {
+/// The path of the file of a shop that a job in `folder` names by `text`, if it is called as it must be and lies beside the job
+/// or above it.
+pub fn shop_path(folder: &Path, text: &str) -> Option<PathBuf> {
     let given = Path::new(text);
     let is_shop = given.file_name().is_some_and(|name| name == NAME);
     let is_above = given
@@ -99,7 +100,7 @@ mod tests {
 
     #[test]
     fn a_shop_lies_beside_the_job_or_above_it_and_has_its_own_name() {
-        let path = |folder: &str, text| path_of_shop(Path::new(folder), text);
+        let path = |folder: &str, text| shop_path(Path::new(folder), text);
         for (folder, text, found) in [
             ("jobs/week 1", "shop.toml", "jobs/week 1/shop.toml"),
             ("jobs/week 1", "./shop.toml", "jobs/week 1/shop.toml"),

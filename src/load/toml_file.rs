@@ -19,6 +19,11 @@ use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 /// What a job alone may hold, and no shop.
 const OF_JOBS: [&str; 6] = ["title", "date", "shop-file", "frames", "pieces", "bought"];
 
+/// Whether a key of the job file, or a table of it, has no place in the file of a shop.
+pub fn is_of_jobs(key: &str) -> bool {
+    OF_JOBS.contains(&key)
+}
+
 /// The text of a job file, or of the file of its shop.
 pub(super) struct TomlText {
     path: PathBuf,
@@ -202,7 +207,7 @@ impl TomlText {
         let mut head = self.empty_record(&schema::HEAD);
         for (key, value) in root {
             match schema::HEAD.column(key.get_ref()) {
-                _ if self.is_of_shop && OF_JOBS.contains(&&**key.get_ref()) => {
+                _ if self.is_of_shop && is_of_jobs(key.get_ref()) => {
                     faults.push(self.not_of_shop(key));
                 }
                 Some(column) => self.add_field(&mut head, column, value, faults),
@@ -223,7 +228,7 @@ impl TomlText {
         let buying = table(&schema::BUYING);
         let ways = self.ways(root, faults);
         let mut rows = |schema: &'static Schema| {
-            if self.is_of_shop && OF_JOBS.contains(&schema.name) {
+            if self.is_of_shop && is_of_jobs(schema.name) {
                 return Rows::Absent;
             }
             self.rows(root, schema, faults)
@@ -523,7 +528,7 @@ impl TomlText {
         let is_head = schema.shape == Shape::Head;
         let (within, hint) = if is_head {
             let mut keys = top_keys();
-            keys.retain(|key| !(self.is_of_shop && OF_JOBS.contains(key)));
+            keys.retain(|key| !(self.is_of_shop && is_of_jobs(key)));
             (String::new(), nearest_or_all(name, "keys are", &keys))
         } else if is_at_top(name) {
             // In TOML every key below a table's header belongs to that table.

@@ -4,12 +4,16 @@ use askama::Template;
 
 use crate::frame::Miter;
 use crate::job::StopAt;
+use crate::length::Length;
 use crate::plan::{ChalkMarks, Plan, PlannedBoard};
 use crate::report::document::{BoardSheet, Document, Inline, Show, Text, needed, say, there};
-use crate::report::naming::{fate_words, name_together, stop_measures, stop_word};
+use crate::report::naming::{
+    done_already, fate_words, name_together, part_of, stop_measures, stop_word,
+};
 use crate::stations::{CutRef, is_measured_elsewhere, stop_figure};
 use crate::tally::{Chains, Course, Group, Summary, course, is_ripped};
 
+use super::cautions::at_the_saw;
 use super::svg::board::stretched;
 use super::svg::xml::escaped;
 use super::words::Words;
@@ -17,9 +21,11 @@ use super::words::Words;
 /// All boards, those that are cut alike as one.
 #[derive(Template)]
 #[template(path = "boards.html", config = "src/paper/askama.toml")]
-struct Boards {
+struct Chapter {
     /// What is to be known of all of them.
     about: Vec<String>,
+    /// What to look out for.
+    watch: Option<String>,
     boards: Vec<Board>,
 }
 
@@ -34,6 +40,17 @@ struct Board {
     strips: Vec<Strip>,
     watch: Option<String>,
 }
+
+impl Board {
+    /// Lists that no page has room for beside the drawing, reckoned by their lines on paper.
+    fn is_long(&self) -> bool {
+        let lines = |strip: &Strip| (strip.lines.len() + strip.left.len()).div_ceil(2) + 1;
+        self.strips.iter().map(lines).sum::<usize>() > MOST_LINES
+    }
+}
+
+/// So many lines of lists, headings counted, have room below a drawing on a page; three or four fewer where names are long.
+const MOST_LINES: usize = 26;
 
 struct Strip {
     /// Its mark, where the board is more than one stick.
@@ -98,25 +115,35 @@ pub(super) fn chapter(
             },
         )
     });
-    Boards {
+    Chapter {
         about: about(words, plan),
+        watch: at_the_saw(words, plan),
         boards: boards.collect(),
     }
     .render()
 }
 
-/// What the drawings show, and what the lists read.
+/// What the drawings show, and what their figures are.
 fn about(words: Words<'_>, plan: &Plan) -> Vec<String> {
-    let stop = plan.job.shop.stop;
     let drawn = "Lengths are to one scale; boards are drawn wider than they are, so slants look steeper. The heavy line is the outer edge; black is kerf and end trim, slanting hatch is scrap.";
-    let read = (stop != StopAt::LongPoint).then(|| {
-        format!("Figures in the drawings are long points; in the lists they are what the stop reads, {}.", stop_measures(stop))
-    });
-    [Some(drawn.to_owned()), read]
-        .into_iter()
-        .flatten()
-        .map(|text| words.html(text))
-        .collect()
+    let stop = plan.job.shop.stop;
+    let elsewhere = (stop != StopAt::LongPoint)
+        .then_some("; where a part is measured elsewhere, the list says so");
+    let read = say!(
+        "Figures are what the stop reads, {}{}.",
+        stop_measures(stop),
+        elsewhere
+    );
+    let is_trimmed = plan.job.shop.end_trim > Length::ZERO;
+    let trimmed = is_trimmed.then_some("; it is trimmed before anything else");
+    let any_resawn = plan.boards.iter().any(|board| board.resawn.is_some());
+    let slices = any_resawn.then_some(" Slice 1 of a resawn board lies at its good face.");
+    let lies = say!(
+        "Boards lie good face up, the near end on the left{}.{}",
+        trimmed,
+        slices
+    );
+    [words.html(drawn), words.html(lies), words.html(read)].into()
 }
 
 /// How all parts of a board end; `None` where they end in several ways.
@@ -147,10 +174,12 @@ fn board(
         .collect();
     let strips = 0..first.strips.len();
     let ends = only_miter(plan, first).map(|miter| say!(" · ends {}", Inline::Miter(miter)));
+    let already = done_already(&plan.job.boards[first.board_idx]);
+    let already = already.map(|already| say!(" · {}", already));
     Board {
         id: format!("board-{}", chalk[0]),
         name: words.html(sheet.name.clone()),
-        detail: words.html(say!("{}{}", sheet.detail.clone(), ends)),
+        detail: words.html(say!("{}{}{}", sheet.detail.clone(), ends, already)),
         drawings: sheet
             .drawings
             .iter()
@@ -205,10 +234,13 @@ fn strip_list(
         let strips: Vec<String> = of_boards
             .map(|board| marked.marks.strip(board, strip).to_string())
             .collect();
+        let parted = first
+            .is_parted()
+            .then(|| say!(", {}", part_of(first, first.strips[strip].stretch)));
         let width = first.strips[strip]
             .width
             .map(|width| say!(", {} wide", needed(width)));
-        words.html(say!("{} {}{}", kind, strips.join(" + "), width))
+        words.html(say!("{} {}{}{}", kind, strips.join(" + "), parted, width))
     });
     Strip { label, lines, left }
 }

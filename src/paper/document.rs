@@ -52,6 +52,15 @@ struct ShownCell {
     html: String,
 }
 
+/// Blocks of a document as HTML, for a page that is no paper: in the same words and tables; boards are left out. The ids of
+/// headings begin with `prefix`, and none stands twice.
+///
+/// # Panics
+/// Never: a template that compiles renders into a string.
+pub fn blocks_html(words: Words<'_>, shown: &[&Block], prefix: &str) -> String {
+    blocks(words, shown, prefix).expect("a template that compiles renders into a string")
+}
+
 /// Blocks of a document as HTML; the ids of headings begin with `prefix`, and none stands twice.
 pub(super) fn blocks(words: Words<'_>, blocks: &[&Block], prefix: &str) -> askama::Result<String> {
     let mut ids: BTreeMap<&str, u32> = BTreeMap::new();

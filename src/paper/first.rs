@@ -9,13 +9,14 @@ use crate::plan::Plan;
 use crate::report::document::{
     Block, Document, Inline, Show, Text, amount, count_of, exact, in_currency, name, one_line, say,
 };
-use crate::report::figures::shares;
-use crate::report::naming::{batch_name, board_name, cuts_to_order, marks_together, stop_measures};
-use crate::stations::{Batch, SawOrder, Setting, millings};
+use crate::report::naming::{
+    batch_name, board_name, cuts_to_order, done_already, marks_together, stop_measures,
+};
+use crate::stations::{Batch, Milling, SawOrder, Setting, millings};
 use crate::tally::{Summary, Taken};
 
 use super::document::blocks;
-use super::svg::bars::{Share, Use, use_of_wood};
+use super::page::AtBench;
 use super::words::{Words, named};
 
 /// The first page.
@@ -23,23 +24,27 @@ use super::words::{Words, named};
 #[template(path = "first.html", config = "src/paper/askama.toml")]
 struct First {
     title: String,
-    /// Its number, where it is not the first at the bench.
-    sheet: Option<usize>,
+    /// Of a later sheet at the bench its number, and what is to be said of the sheets before.
+    sheet: Option<(usize, String)>,
     /// What was found.
     found: String,
     /// What the boards' prices are in.
     all_head: String,
     buy: Vec<Take>,
-    rack: Vec<Take>,
+    /// What is there already, under a heading for where that is.
+    there: [(&'static str, Vec<Take>); 2],
     /// Money for what is bought.
     to_pay: Option<String>,
     n_to_buy: u64,
     measures: &'static str,
     kerf: String,
     end_trim: Option<String>,
+    /// Where the end trim comes off.
+    trimmed: &'static str,
+    /// Rails in hand, whose ends are cut already.
+    untrimmed: Option<String>,
     settings: Vec<SetUp>,
     steps: Vec<String>,
-    wood: String,
 }
 
 /// Boards of a kind to take.
@@ -53,7 +58,7 @@ struct Take {
     length: String,
     /// Wood, width and thickness, as far as they are given.
     section: String,
-    order: Option<String>,
+    note: Option<String>,
     all: Option<String>,
 }
 
@@ -71,7 +76,7 @@ pub(super) fn chapter(
     summary: &Summary<'_>,
     order: &SawOrder,
     document: &Document,
-    sheet: usize,
+    at_bench: Option<&AtBench>,
 ) -> askama::Result<String> {
     let plan = summary.plan;
     let job = &plan.job;
@@ -79,26 +84,42 @@ pub(super) fn chapter(
         .taken
         .iter()
         .partition(|line| job.boards[line.board_idx].in_hand.is_some());
+    let (bench, rack): (Vec<&Taken>, Vec<&Taken>) = rack
+        .into_iter()
+        .partition(|line| job.boards[line.board_idx].is_at_bench());
     let take = |line: &&Taken| take(words, plan, line);
     First {
         title: named(&one_line(&job.title)),
-        sheet: (sheet > 1).then_some(sheet),
+        sheet: at_bench
+            .map(|at| {
+                let before: Vec<&Block> = at.before.blocks.iter().collect();
+                Ok::<_, askama::Error>((at.sheet, blocks(words, &before, "before")?))
+            })
+            .transpose()?,
         found: blocks(words, &opening(document), "found")?,
         all_head: words.html(in_currency(job, "all")),
         to_pay: summary.bought.map(|bought| words.html(amount(bought))),
         n_to_buy: buy.iter().map(|line| line.count).sum(),
         buy: buy.iter().map(take).collect(),
-        rack: rack.iter().map(take).collect(),
+        there: [
+            ("Take from the rack", rack.iter().map(take).collect()),
+            ("At the bench already", bench.iter().map(take).collect()),
+        ],
         measures: stop_measures(job.shop.stop),
         kerf: words.html(exact(job.shop.kerf)),
         end_trim: (job.shop.end_trim > Length::ZERO).then(|| words.html(exact(job.shop.end_trim))),
+        trimmed: if bench.is_empty() {
+            "both ends of every board"
+        } else {
+            "every end that is still raw"
+        },
+        untrimmed: untrimmed(words, plan),
         settings: order
             .batches
             .iter()
             .map(|batch| set_up(words, plan, batch))
             .collect(),
         steps: steps(words, summary, order),
-        wood: wood(summary),
     }
     .render()
 }
@@ -110,6 +131,18 @@ fn opening(document: &Document) -> Vec<&Block> {
     opening
         .filter(|block| !matches!(block, Block::Title(..)))
         .collect()
+}
+
+/// The marks of rails in hand.
+fn untrimmed(words: Words<'_>, plan: &Plan) -> Option<String> {
+    let boards = plan.boards.iter().enumerate();
+    let rails = boards.filter(|(_, planned)| {
+        let board = &plan.job.boards[planned.board_idx];
+        board.given.rail.is_some()
+    });
+    let rails: Vec<usize> = rails.map(|(at, _)| at).collect();
+    let marks = plan.marks();
+    (!rails.is_empty()).then(|| words.html(marks_together(&marks, rails)))
 }
 
 fn take(words: Words<'_>, plan: &Plan, line: &Taken) -> Take {
@@ -125,7 +158,9 @@ fn take(words: Words<'_>, plan: &Plan, line: &Taken) -> Take {
         marks: words.html(marks_together(&marks, of_line.map(|(at, _)| at))),
         length: words.length(job.boards[line.board_idx].lying_length(), Show::There),
         section: words.html(section(job, line.board_idx)),
-        order: cuts_to_order(job, line).map(|order| words.html(order)),
+        note: cuts_to_order(job, line)
+            .or_else(|| done_already(&job.boards[line.board_idx]).map(str::to_owned))
+            .map(|note| words.html(note)),
         all: line.price().map(|price| words.html(amount(price))),
     }
 }
@@ -165,40 +200,6 @@ fn set_up(words: Words<'_>, plan: &Plan, batch: &Batch) -> SetUp {
     }
 }
 
-/// What becomes of the wood, as a bar.
-fn wood(summary: &Summary<'_>) -> String {
-    let wood = &summary.wood;
-    let used = [
-        (Use::Parts, "in the parts"),
-        (Use::Rack, "back to the rack"),
-        (Use::Ends, "too small to keep"),
-        (Use::Saw, "kerf and trims"),
-    ];
-    if wood.boards == Length::ZERO {
-        return String::new();
-    }
-    // As the plan counts it: of ripped boards by their faces, and then what is lost in two.
-    let (uses, ends, sawn) = if let Some(face) = summary.face {
-        (face.uses(), face.scrap_nm2, face.sawn_nm2)
-    } else {
-        let nm = |length: Length| i128::from(length.nm());
-        (wood.uses(), nm(wood.short_ends), nm(wood.kerf_and_trim))
-    };
-    let [parts, kept, lost] = shares(uses);
-    let of_lost = i128::from(lost) * ends / (ends + sawn).max(1);
-    let ends = i64::try_from(of_lost).unwrap_or(lost);
-    let per_mille = [parts, kept, ends, lost - ends];
-    let of = used.iter().zip(per_mille);
-    let of: Vec<Share<'_>> = of
-        .map(|(&(used, words), per_mille)| Share {
-            used,
-            words,
-            per_mille,
-        })
-        .collect();
-    use_of_wood(&of, "wood")
-}
-
 fn steps(words: Words<'_>, summary: &Summary<'_>, order: &SawOrder) -> Vec<String> {
     let job = &summary.plan.job;
     let mut steps: Vec<Text> = Vec::new();
@@ -209,24 +210,36 @@ fn steps(words: Words<'_>, summary: &Summary<'_>, order: &SawOrder) -> Vec<Strin
         "Lay out the boards and chalk on each its letter, as the drawings board by board have it."
             .into(),
     );
-    let milled = millings(summary.plan);
-    let is_first = milled
+    // What is milled already is in no step.
+    let mut milled = millings(summary.plan);
+    milled.retain(|milling| milling.count > 0);
+    let (first, later): (Vec<&Milling>, Vec<&Milling>) = milled
         .iter()
-        .any(|milling| milling.milled == Milled::BeforeCutting);
+        .partition(|milling| milling.milled == Milled::BeforeCutting);
+    let names = |of: &[&Milling]| {
+        let of = of
+            .iter()
+            .map(|it| name(&job.mouldings[it.moulding_idx].name));
+        Text::join(of, ", ")
+    };
+    let of_first = (!later.is_empty()).then(|| say!(" of {}", names(&first)));
     let work = [
-        (!summary.resaws.is_empty(), "resaw"),
-        (!summary.fences.is_empty(), "rip"),
-        (is_first, "mill rabbet and profile"),
+        (!summary.resaws.is_empty()).then(|| "resaw and plane the slices".into()),
+        (!summary.fences.is_empty()).then(|| "rip".into()),
+        (!first.is_empty()).then(|| say!("mill rabbet and profile{}", of_first)),
     ];
-    let work: Vec<&str> = work
-        .iter()
-        .filter(|(is_done, _)| *is_done)
-        .map(|(_, word)| *word)
-        .collect();
+    let work: Vec<Text> = work.into_iter().flatten().collect();
     if !work.is_empty() {
+        let not_yet = (!later.is_empty()).then(|| {
+            say!(
+                " Not yet: rabbet and profile of {}, which come after the saw.",
+                names(&later)
+            )
+        });
         let text = say!(
-            "{} as the stations say, and mark every strip as its board, or with its own letter and number.",
-            work.join(", then ")
+            "{} as the stations say, and mark every strip as its board, or with its own letter and number.{}",
+            Text::join(work, ", then "),
+            not_yet
         );
         steps.push(text.capitalized());
     }
@@ -242,6 +255,54 @@ fn steps(words: Words<'_>, summary: &Summary<'_>, order: &SawOrder) -> Vec<Strin
             Text::join(sticks, ", ")
         ));
     }
-    steps.push("Stick its label on each part as it comes off the saw, or write what the list by board says; glue up from the frame sheets.".into());
+    let stick = "Stick its label on each part as it comes off the saw, or write what the list by board says";
+    if later.is_empty() {
+        steps.push(say!("{}; glue up from the frame sheets.", stick));
+    } else {
+        steps.push(say!("{}.", stick));
+        steps.push(say!(
+            "Mill rabbet and profile of {} on the sawn rails, as the stations say, then glue up from the frame sheets.",
+            names(&later)
+        ));
+    }
     steps.into_iter().map(|step| words.html(step)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::samples::{job, plan};
+    use crate::stations::saw_order;
+
+    /// The steps of the sample with its mouldings milled so: cap and tray.
+    fn said(milled: [Milled; 2]) -> Vec<String> {
+        let mut job = job();
+        for (moulding, milled) in job.mouldings.iter_mut().zip(milled) {
+            moulding.milled = milled;
+        }
+        let plan = plan(&job);
+        let words = Words::new(&job.display);
+        steps(words, &Summary::new(&plan), &saw_order(&plan))
+    }
+
+    #[test]
+    fn milling_stands_before_or_behind_the_saw_as_each_moulding_has_it() {
+        let all_before = said([Milled::BeforeCutting; 2]);
+        assert!(all_before[2].starts_with("Mill rabbet and profile as"));
+        let mixed = said([Milled::BeforeCutting, Milled::AfterCutting]);
+        assert!(
+            mixed[2].starts_with("Mill rabbet and profile of <bdi>cherry cap</bdi> as"),
+            "{mixed:?}"
+        );
+        assert!(
+            mixed[2].contains("Not yet: rabbet and profile of <bdi>cherry tray</bdi>"),
+            "{mixed:?}"
+        );
+        assert!(mixed[3].starts_with("Set the stop"), "{mixed:?}");
+        let after = "Mill rabbet and profile of <bdi>cherry tray</bdi> on the sawn rails";
+        assert!(mixed[5].starts_with(after), "{mixed:?}");
+        let all_after = said([Milled::AfterCutting; 2]);
+        assert!(all_after[2].starts_with("Set the stop"), "{all_after:?}");
+        assert!(all_after[4].starts_with("Mill rabbet"), "{all_after:?}");
+    }
 }

@@ -9,10 +9,11 @@ use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::document::{Show, Text, exact, name, needed_with_unit, one_line, place, say};
 use crate::report::sections::{border_words, weight_words};
-use crate::stations::{self, Across, FrameSheet, LayerKind, frame_sheets, most_difference};
+use crate::stations::{Across, FrameSheet, art_borders, frame_sheets, most_difference};
+use crate::tally::SizedFrame;
 
 use super::svg::frame::{Front, front};
-use super::svg::section::{self, Stack};
+use super::svg::section::{Stack, section};
 use super::words::{Words, named};
 
 #[derive(Template)]
@@ -49,9 +50,12 @@ impl Shown {
     }
 }
 
-/// The chapter.
+/// The chapter; nothing where there are no frames.
 pub(super) fn chapter(words: Words<'_>, plan: &Plan) -> askama::Result<String> {
     let sheets = frame_sheets(plan);
+    if sheets.is_empty() {
+        return Ok(String::new());
+    }
     let mut first_of_stack: Vec<&str> = Vec::new();
     let frames = sheets.iter().map(|sheet| {
         let like = first_of_stack.get(sheet.stack).copied();
@@ -76,7 +80,7 @@ fn shown(words: Words<'_>, display: &Display, sheet: &FrameSheet<'_>, like: Opti
     Shown {
         name: named(&one_line(&sheet.sized.frame.name)),
         about: words.html(say!("{}{}", times, name(&sheet.sized.moulding.name))),
-        front: front_drawing(display, sheet, &names),
+        front: frame_front(display, &sheet.sized, &format!("front-{}", sheet.frame_idx)),
         section: (like.is_none() && has_stack).then(|| stack_drawing(display, sheet, &names)),
         like: like
             .filter(|_| has_stack)
@@ -109,8 +113,9 @@ fn shown(words: Words<'_>, display: &Display, sheet: &FrameSheet<'_>, like: Opti
     }
 }
 
-/// The frame from the front.
-fn front_drawing(display: &Display, sheet: &FrameSheet<'_>, names: &str) -> String {
+/// A frame from the front, as a drawing whose ids begin with `id`.
+pub fn frame_front(display: &Display, sized: &SizedFrame<'_>, id: &str) -> String {
+    let name = one_line(&sized.frame.name);
     let none = Borders {
         top: Length::ZERO,
         right: Length::ZERO,
@@ -118,46 +123,30 @@ fn front_drawing(display: &Display, sheet: &FrameSheet<'_>, names: &str) -> Stri
         left: Length::ZERO,
     };
     let drawn = Front {
-        name: names,
-        outside: sheet.sized.sizes.outside,
-        sight: sheet.sized.sizes.sight,
-        package: sheet.sized.package.size,
-        windows: &sheet.sized.package.windows,
-        art: (sheet.sized.frame.art, sheet.art_borders.unwrap_or(none)),
+        name: &name,
+        outside: sized.sizes.outside,
+        sight: sized.sizes.sight,
+        package: sized.package.size,
+        windows: &sized.package.windows,
+        art: (
+            sized.frame.art,
+            art_borders(sized.frame, &sized.package).unwrap_or(none),
+        ),
     };
-    front(&drawn, display, &format!("front-{}", sheet.frame_idx))
+    front(&drawn, display, id)
 }
 
 /// The section through its stack.
 fn stack_drawing(display: &Display, sheet: &FrameSheet<'_>, names: &str) -> String {
-    let kind = |layer: &stations::Layer| match layer.kind {
-        LayerKind::Glazing => Some((section::Kind::Glazing, "glazing")),
-        LayerKind::Mat { .. } => Some((section::Kind::Mat, "mat")),
-        LayerKind::Art => Some((section::Kind::Art, "artwork")),
-        LayerKind::Backing => Some((section::Kind::Backing, "backing")),
-        LayerKind::PointRoom => None,
-    };
-    let layers = sheet.layers.iter().filter_map(|layer| {
-        let (kind, usual) = kind(layer)?;
-        Some(section::Layer {
-            name: layer.name.as_deref().unwrap_or(usual),
-            thickness: layer.thickness,
-            kind,
-        })
-    });
-    let layers: Vec<section::Layer<'_>> = layers.collect();
-    let mut rooms = sheet.layers.iter();
-    let room = rooms.find(|layer| layer.kind == LayerKind::PointRoom);
     let stack = Stack {
         name: names,
         face: sheet.sized.moulding.face_width,
         lip: sheet.sized.moulding.lip,
         thickness: sheet.sized.moulding.thickness,
         rabbet_depth: sheet.sized.moulding.rabbet_depth,
-        layers: &layers,
-        point_room: room.map_or(Length::ZERO, |room| room.thickness),
+        layers: &sheet.layers,
     };
-    section::section(&stack, display, &format!("stack-{}", sheet.stack))
+    section(&stack, display, &format!("stack-{}", sheet.stack))
 }
 
 /// From the outside in.

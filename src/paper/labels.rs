@@ -2,8 +2,8 @@
 
 use askama::Template;
 
-use crate::frame::{Outline, side_name};
-use crate::job::{Job, LabelSheet, Paper};
+use crate::frame::{Miter, Outline, side_name};
+use crate::job::{Job, LabelSheet, Paper, StopAt};
 use crate::length::Length;
 use crate::plan::{Part, Plan};
 use crate::report::document::{Show, Text, name, needed, say};
@@ -24,6 +24,8 @@ enum Shown {
     Part {
         at: String,
         long: String,
+        /// Whether that figure is to be told from the stop's.
+        is_long_named: bool,
         name: String,
         side: String,
         mates: Vec<String>,
@@ -66,11 +68,14 @@ pub(super) fn grid_style(sheet: &LabelSheet) -> String {
     };
     let mm = |length: Length| format!("{}mm", Mm(length));
     let ((_, paper), (_, labels)) = (sheet.paper.size(), sheet.labels_size());
+    // What is written on a label is 31 mm high in its full size, and a low label has it smaller.
+    let share = (sheet.height.nm() * 100 / (Length::MILLIMETRE * 31).nm()).clamp(50, 100);
+    let lines = if share < 100 { 1 } else { 2 };
     let top = sheet.top.max(Length::ZERO);
     format!(
         "@page labels {{ size: {size}; margin: 0; }}\n\
          @media print {{ .labels {{ grid-template-columns: repeat({}, {}); grid-auto-rows: {}; column-gap: {}; row-gap: {}; \
-         padding: {} 0 0 {}; height: {}; transform: translate({}, {}); }} }}",
+         padding: {} 0 0 {}; height: {}; transform: translate({}, {}); --lines: {lines}; --share: {}; }} }}",
         sheet.columns,
         mm(sheet.width),
         mm(sheet.height),
@@ -82,6 +87,7 @@ pub(super) fn grid_style(sheet: &LabelSheet) -> String {
         mm((labels + top).min(paper)),
         mm(sheet.shift_right),
         mm(sheet.shift_down),
+        format_args!("{}.{:02}", share / 100, share % 100),
     )
 }
 
@@ -100,9 +106,19 @@ fn part(words: Words<'_>, job: &Job, label: &PartLabel) -> Shown {
         let met = [Some(met(mates.before)), Some(met(mates.after)), opposite];
         met.into_iter().flatten().collect::<Vec<Text>>()
     });
-    let short = label
-        .short_point
-        .map(|short| say!(", short point {}", needed(short)));
+    let stop = match label.stop.at {
+        StopAt::LongPoint => None,
+        StopAt::Rabbet => Some(say!("stop {}", needed(label.stop.length))),
+        StopAt::ShortPoint => Some(say!("stop, short point {}", needed(label.stop.length))),
+    };
+    // There is little room beside the figure of the stop.
+    let short = label.short_point.and_then(|short| match label.stop.at {
+        StopAt::LongPoint => Some(say!("short point {}", needed(short))),
+        StopAt::Rabbet => Some(say!("short {}", needed(short))),
+        StopAt::ShortPoint => None,
+    });
+    let is_long_named =
+        job.shop.stop != StopAt::LongPoint && label.part.miter(job) != Miter::Square;
     let (name, side) = match label.part {
         Part::Rail {
             frame_idx,
@@ -111,15 +127,16 @@ fn part(words: Words<'_>, job: &Job, label: &PartLabel) -> Shown {
         } => {
             let frame = &job.frames[frame_idx];
             let side = side_name(frame.art, side).into_owned();
-            (copy_name(frame, copy), side)
+            (copy_name(frame, copy), Some(side.into()))
         }
-        Part::Loose { .. } => (name_together(job, &[label.part]), String::new()),
+        Part::Loose { .. } => (name_together(job, &[label.part]), None),
     };
     Shown::Part {
         at: label.cut.to_string(),
         long: words.length(label.long_point, Show::Needed),
         name: words.html(name),
-        side: words.html(say!("{}{}", side, short)),
+        is_long_named,
+        side: words.html(Text::join([side, stop, short].into_iter().flatten(), ", ")),
         mates: mates
             .unwrap_or_default()
             .into_iter()
@@ -149,5 +166,53 @@ fn frame(words: Words<'_>, job: &Job, label: &FrameLabel) -> Shown {
         name: words.html(copy_name(&job.frames[label.frame_idx], label.copy)),
         size: words.html(size),
         title: words.html(name(&job.title)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::samples::{job, loose, plan, rail};
+    use crate::samples::inches;
+    use crate::stations::saw_order;
+
+    #[test]
+    fn a_label_names_the_long_point_where_the_stop_measures_another() {
+        let said = |stop: StopAt, of: Part| {
+            let mut job = job();
+            job.shop.stop = stop;
+            let plan = plan(&job);
+            let labels = part_labels(&plan, &saw_order(&plan));
+            let mut label = *labels.iter().find(|label| label.part == of).expect("cut");
+            if matches!(of, Part::Loose { .. }) {
+                label.short_point = Some(inches(8));
+            }
+            match part(Words::new(&job.display), &job, &label) {
+                Shown::Part {
+                    is_long_named,
+                    side,
+                    ..
+                } => (is_long_named, side.matches(", ").count(), side),
+                Shown::Frame { .. } => unreachable!("a part"),
+            }
+        };
+        let (is_named, n_commas, side) = said(StopAt::LongPoint, rail(0, 1, 0));
+        assert!(
+            !is_named && n_commas == 1 && side.starts_with("top, short point "),
+            "{side}"
+        );
+        let (is_named, n_commas, side) = said(StopAt::Rabbet, rail(0, 1, 0));
+        assert!(
+            is_named && n_commas == 2 && side.starts_with("top, stop "),
+            "{side}"
+        );
+        let (is_named, _, side) = said(StopAt::ShortPoint, rail(0, 1, 0));
+        assert!(
+            is_named && side.starts_with("top, stop, short point "),
+            "{side}"
+        );
+        // A piece has no corner before which a comma could stand.
+        let (.., side) = said(StopAt::LongPoint, loose(1, 1));
+        assert!(side.starts_with("short point "), "{side}");
     }
 }

@@ -7,6 +7,7 @@
 pub mod svg;
 
 mod boards;
+mod cautions;
 mod corners;
 mod document;
 mod first;
@@ -16,6 +17,10 @@ mod page;
 mod pocket;
 mod stops;
 mod ways;
+mod wood;
 mod words;
 
-pub use page::{Papers, ways_page};
+pub use document::blocks_html;
+pub use frames::frame_front;
+pub use page::{FIGURES, Papers, content_policy, ways_page};
+pub use words::{Words, named};

@@ -8,15 +8,18 @@ use sha2::{Digest as _, Sha256};
 use crate::compare::{Comparison, Exchange};
 use crate::job::Job;
 use crate::plan::{Plan, part_label};
+use crate::replan::Bench;
 use crate::report::document::{Block, Document, one_line};
-use crate::report::sections::{plan_sheet, stations_sheet};
+use crate::report::sections::{plan_sheet, sheets_before, stations_sheet};
 use crate::stations::{SawOrder, saw_order};
 use crate::tally::Summary;
 
 use super::words::Words;
-use super::{boards, corners, document, first, frames, labels, pocket, stops, svg, ways};
+use super::{boards, corners, document, first, frames, labels, pocket, stops, svg, ways, wood};
 
-const STYLE: &str = include_str!("papers.css");
+/// How figures and signs of a document look, wherever it is shown.
+pub const FIGURES: &str = include_str!("figures.css");
+const STYLE: &str = concat!(include_str!("figures.css"), include_str!("papers.css"));
 const SCRIPT: &str = include_str!("ticks.js");
 
 /// The whole page.
@@ -28,7 +31,7 @@ struct Page<'a> {
     css_title: String,
     /// What the ticks of this plan are kept under.
     plan: String,
-    script_hash: String,
+    content_policy: String,
     style: &'a str,
     svg_style: &'a str,
     script: &'a str,
@@ -50,24 +53,51 @@ struct Chapter {
 pub struct Papers<'s> {
     summary: &'s Summary<'s>,
     exchanges: &'s [Exchange],
-    sheet: usize,
+    at_bench: Option<AtBench>,
     order: SawOrder,
     document: Document,
 }
 
+/// A later sheet at the bench.
+pub(super) struct AtBench {
+    /// Its number, from 1.
+    pub(super) sheet: usize,
+    /// What is to be said of the sheets before.
+    pub(super) before: Document,
+}
+
 impl<'s> Papers<'s> {
-    /// Those of a plan, which is the sheet of this number at the bench, from 1: a later one has only what is new on it.
+    /// Those of a plan.
     ///
     /// `exchanges` are what may stand in for a kind of board that is not there, of the plan by which one buys, see
     /// [`Aside::to_buy`](crate::plan::Aside::to_buy).
-    pub fn new(summary: &'s Summary<'s>, exchanges: &'s [Exchange], sheet: usize) -> Papers<'s> {
+    pub fn new(summary: &'s Summary<'s>, exchanges: &'s [Exchange]) -> Papers<'s> {
         Papers {
             summary,
             exchanges,
-            sheet,
+            at_bench: None,
             order: saw_order(summary.plan),
             document: plan_sheet(summary),
         }
+    }
+
+    /// Those of the newest sheet of a bench, of which the plan is that one: on a later sheet there is only what is new, and
+    /// the first page says which cuts of the sheets before are called off, and which stay.
+    #[must_use]
+    pub fn at_bench(self, bench: &Bench) -> Papers<'s> {
+        let is_later = !bench.rounds().is_empty();
+        Papers {
+            at_bench: is_later.then(|| AtBench {
+                sheet: bench.sheets().len(),
+                before: sheets_before(bench),
+            }),
+            ..self
+        }
+    }
+
+    /// Whether they are those of a later sheet at a bench.
+    pub fn is_of_rest(&self) -> bool {
+        self.at_bench.is_some()
     }
 
     /// The plan.
@@ -103,7 +133,7 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
     let Papers {
         summary,
         exchanges,
-        sheet,
+        at_bench,
         order,
         document: plan_document,
     } = papers;
@@ -121,7 +151,7 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
             "first",
             "First",
             None,
-            first::chapter(words, summary, order, plan_document, *sheet)?,
+            first::chapter(words, summary, order, plan_document, at_bench.as_ref())?,
         ),
         (
             "stations",
@@ -163,7 +193,7 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
             "notes",
             "Wood and notes",
             Some("Wood and notes"),
-            document::blocks(words, &notes(&plan_document.blocks), "note")?,
+            wood::bar(summary) + &document::blocks(words, &notes(&plan_document.blocks), "note")?,
         ),
         (
             "pocket",
@@ -188,6 +218,15 @@ pub fn ways_page(job: &Job, comparison: &Comparison, sheet: &Document) -> String
     page.expect("a template that compiles renders into a string")
 }
 
+/// What a page of papers may load and run: its own style, and its own script. The page says so itself, and whoever serves it
+/// says no more and no less.
+pub fn content_policy() -> String {
+    let script = STANDARD.encode(Sha256::digest(SCRIPT));
+    format!(
+        "default-src 'none'; style-src 'unsafe-inline'; script-src 'sha256-{script}'; base-uri 'none'; form-action 'none'"
+    )
+}
+
 /// Chapters by id, name in the list, heading and content; those without any are left out.
 fn assemble(
     job: &Job,
@@ -199,7 +238,7 @@ fn assemble(
         css_title: css_string(&title),
         title,
         plan,
-        script_hash: STANDARD.encode(Sha256::digest(SCRIPT)),
+        content_policy: content_policy(),
         style: STYLE,
         svg_style: svg::CSS,
         script: SCRIPT,

@@ -42,8 +42,10 @@ pub(super) fn chapter(
 ) -> askama::Result<String> {
     let summary = Summary::new(plan);
     let job = &plan.job;
-    let (rack, buy): (Vec<YardLine>, Vec<YardLine>) =
-        yard_list(plan).into_iter().partition(|line| line.is_rack);
+    let lines = yard_list(plan).into_iter();
+    let (rack, buy): (Vec<YardLine>, Vec<YardLine>) = lines
+        .filter(|line| !job.boards[line.board_idx].is_at_bench())
+        .partition(|line| line.is_rack);
     let shown = |line: &YardLine| {
         let mut taken = summary.taken.iter();
         let taken = taken.find(|taken| taken.board_idx == line.board_idx);

@@ -1,13 +1,16 @@
 //! The chapter by stop: every setting of the stop once, with the cuts that it serves.
 
+use std::collections::BTreeSet;
+
 use askama::Template;
 
 use crate::plan::{Part, Plan};
 use crate::report::document::{Show, Text, count_of, place, say};
-use crate::report::naming::{batch_name, stop_measures, stop_word};
-use crate::stations::{Batch, SawOrder, Stick, is_measured_elsewhere, opposite_side};
+use crate::report::naming::{batch_name, done_already, name_behind, stop_measures, stop_word};
+use crate::stations::{Batch, SawOrder, Stick, is_measured_elsewhere, opposite_part};
 
 use super::boards::{part_words, tick_name};
+use super::cautions::at_the_saw;
 use super::words::Words;
 
 #[derive(Template)]
@@ -15,7 +18,9 @@ use super::words::Words;
 struct Stops {
     /// What is said of the order, sentence by sentence.
     about: Vec<String>,
-    /// Strips that are cut at a defect before anything else.
+    /// What to look out for.
+    watch: Option<String>,
+    /// Rails in hand that are cut again, and strips that are cut at a defect before anything else.
     first: Vec<String>,
     batches: Vec<ShownBatch>,
 }
@@ -41,6 +46,8 @@ struct ShownStick {
 struct ShownCut {
     tick: String,
     number: String,
+    /// What it makes; of a frame that the cut before it on the stick is of, only the side.
+    part: String,
     says: String,
     is_turned: bool,
 }
@@ -49,7 +56,8 @@ struct ShownCut {
 pub(super) fn chapter(words: Words<'_>, plan: &Plan, order: &SawOrder) -> askama::Result<String> {
     Stops {
         about: about(words, plan, order),
-        first: parted(words, plan, order),
+        watch: at_the_saw(words, plan),
+        first: [rails(words, plan), parted(words, plan, order)].concat(),
         batches: order
             .batches
             .iter()
@@ -63,12 +71,12 @@ fn about(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
     let settings = count_of(order.n_by_stop, "setting");
     let fewest = match (order.is_fewest, order.n_by_stop < order.n_board_by_board) {
         (true, true) => say!(
-            "{} of the stop, the fewest that one moulding after the other allows; board by board it is set {} times.",
+            "{} of the stop, for each moulding the fewest that its strips allow; board by board it is set {} times.",
             settings,
             order.n_board_by_board
         ),
         (true, false) => say!(
-            "{} of the stop, the fewest that one moulding after the other allows.",
+            "{} of the stop, for each moulding the fewest that its strips allow.",
             settings
         ),
         (false, _) => say!(
@@ -104,16 +112,11 @@ fn about(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
 
 /// How many pairs of opposite rails come from one setting of the stop, which makes them alike.
 fn pairs(plan: &Plan, order: &SawOrder) -> Option<Text> {
-    let opposite = |part: Part| match part {
-        Part::Rail {
-            frame_idx, side, ..
-        } => opposite_side(plan.job.frames[frame_idx].art.n_sides(), side),
-        Part::Loose { .. } => None,
-    };
-    let with_opposite = order
-        .by_board
-        .iter()
-        .filter(|cut| opposite(cut.part).is_some());
+    let cut: BTreeSet<Part> = order.by_board.iter().map(|cut| cut.part).collect();
+    let with_opposite = cut.iter().filter(|&&part| {
+        let opposite = opposite_part(&plan.job, part);
+        opposite.is_some_and(|opposite| cut.contains(&opposite))
+    });
     let all = u64::try_from(with_opposite.count() / 2).unwrap_or(u64::MAX);
     let at_once: u64 = order.settings().map(|setting| setting.n_pairs).sum();
     match (at_once, all) {
@@ -128,6 +131,18 @@ fn pairs(plan: &Plan, order: &SawOrder) -> Option<Text> {
             all
         )),
     }
+}
+
+/// Rails that were cut before and are cut again: what is done to them already.
+fn rails(words: Words<'_>, plan: &Plan) -> Vec<String> {
+    let marks = plan.marks();
+    let boards = plan.boards.iter().enumerate();
+    let rails = boards.filter_map(|(at, planned)| {
+        let board = &plan.job.boards[planned.board_idx];
+        let already = done_already(board).filter(|_| board.given.rail.is_some())?;
+        Some(say!("{}: {}.", marks.chalked(at).to_string(), already))
+    });
+    rails.map(|text| words.html(text)).collect()
 }
 
 fn parted(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
@@ -166,12 +181,15 @@ fn shown_batch(words: Words<'_>, plan: &Plan, batch: &Batch) -> ShownBatch {
 }
 
 fn shown_stick(words: Words<'_>, plan: &Plan, stick: &Stick) -> ShownStick {
+    let before = std::iter::once(None).chain(stick.cuts.iter().map(|cut| Some(cut.part)));
     ShownStick {
         mark: stick.mark.to_string(),
         cuts: stick
             .cuts
             .iter()
-            .map(|&cut| ShownCut {
+            .zip(before)
+            .map(|(&cut, before)| ShownCut {
+                part: words.html(name_behind(&plan.job, before, cut.part)),
                 tick: tick_name(cut.label),
                 number: cut.label.cut.to_string(),
                 says: format!("{}, {}", cut.label, part_words(words, plan, cut)),

@@ -12,29 +12,30 @@ const TIED: char = '\u{a0}';
 
 /// Sets words and figures with the unit, step and currency of a job; they never differ from those of the text.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Words<'a> {
+pub struct Words<'a> {
     display: &'a Display,
 }
 
 impl<'a> Words<'a> {
-    pub(super) fn new(display: &'a Display) -> Words<'a> {
+    /// For a job that is shown so.
+    pub fn new(display: &'a Display) -> Words<'a> {
         Words { display }
     }
 
     /// A text as HTML: names stand apart, so that one that is written from the right does not turn what is beside it.
-    pub(super) fn html(self, text: impl Into<Text>) -> String {
+    pub fn html(self, text: impl Into<Text>) -> String {
         let inlines = text.into().0;
         inlines.iter().map(|inline| self.inline(inline)).collect()
     }
 
     /// A text without any markup, for what cannot have it; a template escapes it.
-    pub(super) fn plain(self, text: impl Into<Text>) -> String {
+    pub fn plain(self, text: impl Into<Text>) -> String {
         let plain = text.into().plain(self.display, str::to_owned);
         plain.replace(TIED, " ")
     }
 
     /// A length as HTML.
-    pub(super) fn length(self, length: Length, show: Show) -> String {
+    pub fn length(self, length: Length, show: Show) -> String {
         Figure::new(self.display, length, show).html()
     }
 
@@ -60,7 +61,7 @@ fn key(class: &str, words: &str) -> String {
 }
 
 /// A name from a file.
-pub(super) fn named(name: &str) -> String {
+pub fn named(name: &str) -> String {
     format!("<bdi>{}</bdi>", escaped(name))
 }
 
@@ -70,8 +71,9 @@ fn beam(part: i64, whole: i64) -> String {
         return String::new();
     }
     let share = (i128::from(part) * 1000 / i128::from(whole)).clamp(1, 1000);
+    // No style in the element: a page that takes styles from its own file alone shows it too.
     format!(
-        "<span class=\"beam\" style=\"width:{}.{}%\"></span>",
+        "<svg class=\"beam\" width=\"{}.{}%\" aria-hidden=\"true\"></svg>",
         share / 10,
         share % 10
     )

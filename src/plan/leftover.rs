@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Plan, PlannedBoard, PlannedStrip};
-use crate::stock::{Across, Board, Defect, Run};
+use crate::stock::{Across, Board, Defect, Run, told_apart};
 
 /// A piece of a board that goes back on the rack.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,11 +32,28 @@ pub struct Leftover {
 pub enum LeftoverKind {
     /// The end of a strip, by its position on the board; of one with defects also what lies before or between its cuts.
     End(usize),
-    /// What is left beside the strips of a ripped board, as long as the board, or as a stretch of it: by the position of
-    /// that.
-    Edge(usize),
+    /// A piece left beside the strips of a ripped board, as long as the board, or as a stretch of it.
+    Edge {
+        /// Position of the stretch.
+        stretch: usize,
+        /// Position among those of [`Stretch::beside`](crate::plan::Stretch).
+        nth: usize,
+    },
     /// All of a stretch that the yard has cut off, by its position.
     Stretch(usize),
+}
+
+impl LeftoverKind {
+    /// Position of its stretch among those of its board.
+    ///
+    /// # Panics
+    /// If it is not of that board.
+    pub fn stretch(self, planned: &PlannedBoard) -> usize {
+        match self {
+            LeftoverKind::End(strip_idx) => planned.strips[strip_idx].stretch,
+            LeftoverKind::Edge { stretch, .. } | LeftoverKind::Stretch(stretch) => stretch,
+        }
+    }
 }
 
 /// A stretch of a strip from which nothing is cut.
@@ -161,16 +178,20 @@ pub fn is_kept(job: &Job, clear: Length) -> bool {
     clear > Length::ZERO && clear >= job.shop.shortest_offcut
 }
 
-/// Whether what is left beside the strips of a stretch of a board goes back on the rack: it must be long enough, and at least as wide as
-/// the shop keeps, or as the narrowest strip of the job.
+/// Whether a piece left beside the strips of a stretch of a board, the `nth` of them, goes back on the rack: it must be long
+/// enough, and at least as wide as the shop keeps, or as the narrowest strip of the job.
 ///
 /// # Panics
 /// If it is not of a plan of `job`.
-pub fn is_edge_kept(job: &Job, board: &PlannedBoard, stretch: usize) -> bool {
-    let edge_left = board.stretches[stretch].edge_left;
-    let Some(rip) = job.shop.rip.filter(|_| edge_left > Length::ZERO) else {
-        return false;
-    };
+pub fn is_edge_kept(job: &Job, board: &PlannedBoard, stretch: usize, nth: usize) -> bool {
+    let width = board.stretches[stretch].beside[nth].width;
+    narrowest_kept(job).is_some_and(|narrowest| width >= narrowest)
+        && is_kept(job, edge_clear(job, board, stretch, nth))
+}
+
+/// The narrowest piece beside the strips that goes back on the rack; `None` where nothing is ripped.
+fn narrowest_kept(job: &Job) -> Option<Length> {
+    let rip = job.shop.rip?;
     let used: BTreeSet<usize> = job
         .frames
         .iter()
@@ -179,14 +200,39 @@ pub fn is_edge_kept(job: &Job, board: &PlannedBoard, stretch: usize) -> bool {
         .collect();
     let of_mouldings = used.into_iter().map(|idx| job.mouldings[idx].face_width);
     let of_pieces = job.pieces.iter().filter_map(|piece| piece.width);
-    let narrowest = rip.narrowest_offcut.or_else(|| {
+    rip.narrowest_offcut.or_else(|| {
         of_mouldings
             .chain(of_pieces)
             .map(|width| rip.strip_width(width))
             .min()
-    });
-    narrowest.is_some_and(|narrowest| edge_left >= narrowest)
-        && is_kept(job, edge_clear(job, board, stretch))
+    })
+}
+
+/// The stretches of a piece between its trims that are good for something: clear ones, and those with defects along an edge
+/// where beside all of these enough of the width is clear to be kept, as they are ripped away.
+fn useful_runs(job: &Job, piece: &Board, trim: Length) -> Vec<Run> {
+    let half = |width: Length| Length::from_nm(width.nm() - width.nm() / 2);
+    let is_ripped_away = |width: Length| {
+        let deepest = |is_side: fn(Across) -> Option<Option<Length>>| {
+            let depths = piece.defects.iter().filter_map(|of| is_side(of.across));
+            let depths = depths.map(|depth| depth.unwrap_or(half(width)));
+            depths.max().unwrap_or(Length::ZERO)
+        };
+        let left = deepest(|across| match across {
+            Across::Left(depth) => Some(depth),
+            _ => None,
+        });
+        let right = deepest(|across| match across {
+            Across::Right(depth) => Some(depth),
+            _ => None,
+        });
+        let rip = job.shop.rip?;
+        Some(rip.room(width) - left - right >= narrowest_kept(job)?)
+    };
+    let is_past = piece.width.and_then(is_ripped_away) == Some(true);
+    piece.clear_runs(trim, Length::ZERO, |defect| {
+        !is_past || defect.takes_all(piece.width)
+    })
 }
 
 /// All of a stretch of a board that is cut at the yard, where nothing is cut from it, and something of it is clear.
@@ -199,7 +245,7 @@ pub fn uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Gap> {
     }
     let wood = planned.wood(job, stretch);
     let trim = job.shop.end_trim;
-    let runs = wood.clear_runs(trim, Length::ZERO, |_| true).into_iter();
+    let runs = useful_runs(job, &wood, trim).into_iter();
     let longest = |&(begin, end): &Run| (end - begin, Reverse(begin));
     let clear_at = runs.max_by_key(longest)?;
     Some(Gap {
@@ -221,40 +267,53 @@ pub fn is_end_kept(job: &Job, planned: &PlannedBoard, strip_idx: usize) -> bool 
     gaps.any(|gap| gap.is_last && is_kept(job, gap.clear))
 }
 
-/// The longest stretch of what is left beside the strips that no defect reaches: without any, the whole length.
-fn edge_clear(job: &Job, planned: &PlannedBoard, stretch: usize) -> Length {
-    let board = planned.wood(job, stretch);
-    let defects = edge_defects(job, planned, stretch);
-    if defects.is_empty() {
-        return board.length;
-    }
-    let edge = Board {
-        defects,
-        ..board.into_owned()
-    };
-    edge.longest_clear(Length::ZERO).unwrap_or(Length::ZERO)
+/// The longest stretch of a piece left beside the strips that is good for something: without defects, the whole length.
+fn edge_clear(job: &Job, planned: &PlannedBoard, stretch: usize, nth: usize) -> Length {
+    let piece = piece_left(job, planned, LeftoverKind::Edge { stretch, nth });
+    let runs = useful_runs(job, &piece, Length::ZERO).into_iter();
+    runs.map(|(from, to)| to - from)
+        .max()
+        .unwrap_or(Length::ZERO)
 }
 
-/// The defects that reach into what is left beside the strips of a stretch, measured from its own edges.
-fn edge_defects(job: &Job, planned: &PlannedBoard, stretch: usize) -> Vec<Defect> {
+/// A piece that no strip of a board takes, see [`PlannedBoard::pieces_left`], as a board of its own, as long as its stretch.
+///
+/// # Panics
+/// If it is not of a plan of `job`.
+pub fn piece_left(job: &Job, planned: &PlannedBoard, kind: LeftoverKind) -> Board {
+    match kind {
+        LeftoverKind::Edge { stretch, nth } => Board {
+            width: Some(planned.stretches[stretch].beside[nth].width),
+            defects: edge_defects(job, planned, stretch, nth),
+            nominal: None,
+            ..planned.wood(job, stretch).into_owned()
+        },
+        LeftoverKind::Stretch(stretch) => planned.wood(job, stretch).into_owned(),
+        LeftoverKind::End(strip_idx) => planned.wood_of_strip(job, strip_idx).into_owned(),
+    }
+}
+
+/// The defects that reach into a piece left beside the strips of a stretch, measured from its own edges.
+fn edge_defects(job: &Job, planned: &PlannedBoard, stretch: usize, nth: usize) -> Vec<Defect> {
     let wood = planned.wood(job, stretch);
     let board = wood.as_ref();
-    let edge_left = planned.stretches[stretch].edge_left;
-    let (Some(rip), Some(width)) = (job.shop.rip, board.width) else {
+    let edge = planned.stretches[stretch].beside[nth];
+    let Some(rip) = job.shop.rip else {
         return board.defects.clone();
     };
-    let begins = rip.room(width) - edge_left;
+    let (begins, ends) = (edge.from_edge, edge.from_edge + edge.width);
     let reach = |defect: &Defect| {
         let (from, to) = defect.span(board, &rip);
         let across = match defect.across {
             Across::Full | Across::Gone => defect.across,
             Across::Left(_) if to <= begins => return None,
             Across::Left(_) => Across::Left(Some(to - begins)),
+            Across::Right(_) if from >= ends => return None,
             // What straightening takes off the other edge is not known, so it may reach in as far as this.
-            Across::Right(_) => Across::Right(Some(rip.room(width) - from)),
+            Across::Right(_) => Across::Right(Some(ends - from)),
         };
         let takes_all = match across {
-            Across::Left(Some(depth)) | Across::Right(Some(depth)) => depth >= edge_left,
+            Across::Left(Some(depth)) | Across::Right(Some(depth)) => depth >= edge.width,
             _ => true,
         };
         let across = if takes_all { Across::Full } else { across };
@@ -284,20 +343,27 @@ pub fn leftovers(plan: &Plan) -> Vec<Leftover> {
                 }
             }
         }
+        let is_used = |kind: LeftoverKind| board.used_again.contains(&kind);
         for (idx, stretch) in board.stretches.iter().enumerate() {
             let length = stretch.to - stretch.from;
-            if is_edge_kept(job, board, idx) {
-                found.push(Leftover {
-                    board: position,
-                    kind: LeftoverKind::Edge(idx),
-                    from: Length::ZERO,
-                    to: length,
-                    width: Some(stretch.edge_left),
-                    usable: length,
-                    clear: edge_clear(job, board, idx),
-                });
+            for (nth, edge) in stretch.beside.iter().enumerate() {
+                if !is_used(LeftoverKind::Edge { stretch: idx, nth })
+                    && is_edge_kept(job, board, idx, nth)
+                {
+                    found.push(Leftover {
+                        board: position,
+                        kind: LeftoverKind::Edge { stretch: idx, nth },
+                        from: Length::ZERO,
+                        to: length,
+                        width: Some(edge.width),
+                        usable: length,
+                        clear: edge_clear(job, board, idx, nth),
+                    });
+                }
             }
-            if let Some(uncut) = uncut(job, board, idx).filter(|uncut| is_kept(job, uncut.clear)) {
+            if let Some(uncut) = uncut(job, board, idx).filter(|uncut| is_kept(job, uncut.clear))
+                && !is_used(LeftoverKind::Stretch(idx))
+            {
                 found.push(Leftover {
                     board: position,
                     kind: LeftoverKind::Stretch(idx),
@@ -334,12 +400,12 @@ impl Leftover {
         let planned = &plan.boards[self.board];
         let board = match self.kind {
             LeftoverKind::End(strip_idx) => planned.wood_of_strip(job, strip_idx),
-            LeftoverKind::Edge(stretch) | LeftoverKind::Stretch(stretch) => {
+            LeftoverKind::Edge { stretch, .. } | LeftoverKind::Stretch(stretch) => {
                 planned.wood(job, stretch)
             }
         };
         let all = match self.kind {
-            LeftoverKind::Edge(stretch) => edge_defects(job, planned, stretch),
+            LeftoverKind::Edge { stretch, nth } => edge_defects(job, planned, stretch, nth),
             LeftoverKind::Stretch(_) => board.defects.clone(),
             LeftoverKind::End(strip_idx) => {
                 let strip = &planned.strips[strip_idx];
@@ -368,7 +434,7 @@ impl Leftover {
                 across: defect.across,
             })
         };
-        all.into_iter().filter_map(here).collect()
+        told_apart(all.into_iter().filter_map(here).collect(), self.width)
     }
 
     /// Position of its stretch among those of its board.
@@ -376,10 +442,7 @@ impl Leftover {
     /// # Panics
     /// If it is not of `plan`.
     pub fn stretch(&self, plan: &Plan) -> usize {
-        match self.kind {
-            LeftoverKind::End(strip_idx) => plan.boards[self.board].strips[strip_idx].stretch,
-            LeftoverKind::Edge(stretch) | LeftoverKind::Stretch(stretch) => stretch,
-        }
+        self.kind.stretch(&plan.boards[self.board])
     }
 
     /// The moulding that its strip is milled to; `None` for plain wood and for an edge.
@@ -389,7 +452,7 @@ impl Leftover {
     pub fn moulding_idx(&self, plan: &Plan) -> Option<usize> {
         match self.kind {
             LeftoverKind::End(strip_idx) => plan.boards[self.board].strips[strip_idx].moulding_idx,
-            LeftoverKind::Edge(_) | LeftoverKind::Stretch(_) => None,
+            LeftoverKind::Edge { .. } | LeftoverKind::Stretch(_) => None,
         }
     }
 }

@@ -7,7 +7,8 @@
 
 use std::fmt;
 
-use super::Plan;
+use super::{Plan, PlannedBoard};
+use crate::job::Job;
 
 /// What is chalked.
 const LETTERS: &[u8; 23] = b"ABCDEFGHJKLMNPRSTUVWXYZ";
@@ -178,12 +179,21 @@ impl ChalkMarks<'_> {
     /// If there is no such board or strip.
     pub fn cut(&self, board: usize, strip: usize, cut: usize) -> CutLabel {
         let planned = &self.plan.boards[board];
-        let before = self.plan.job.boards[planned.board_idx].given.cuts;
-        let position = u32::try_from(cut).expect("load caps the number of parts");
         CutLabel {
             strip: self.strip(board, strip),
-            cut: before + position + 1,
+            cut: planned.cut_number(&self.plan.job, cut),
         }
+    }
+}
+
+impl PlannedBoard {
+    /// The number of a cut on its strip, from 1, by its position there; an earlier sheet may have numbered some before.
+    ///
+    /// # Panics
+    /// If it is not of a plan of `job`.
+    pub fn cut_number(&self, job: &Job, cut: usize) -> u32 {
+        let position = u32::try_from(cut).expect("load caps the number of parts");
+        job.boards[self.board_idx].given.cuts + position + 1
     }
 }
 

@@ -16,7 +16,7 @@ pub use aside::{Aside, Gathered};
 pub use color::boards_by_frame;
 pub use leftover::{
     Gap, Leftover, LeftoverKind, defects_on, gaps, is_edge_kept, is_end_kept, is_kept, leftovers,
-    uncut,
+    piece_left, uncut,
 };
 pub use marks::{ChalkMark, ChalkMarks, CutLabel, StripMark};
 pub use names::{part_label, part_side};
@@ -186,17 +186,29 @@ pub struct PlannedBoard {
     ///
     /// They lie side by side, but where a board has defects that leave part of its width clear there may be waste between.
     pub strips: Vec<PlannedStrip>,
+    /// Pieces of it that are boards of the plan themselves, as a later sheet takes them; none of a plan that is one sheet.
+    pub used_again: Vec<LeftoverKind>,
 }
 
 /// What the yard cuts a board into, or a slice of that: a stick of its own, with two raw ends.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Stretch {
     /// Where it begins, from the near end of the board as it is sold.
     pub from: Length,
     /// Where it ends.
     pub to: Length,
-    /// Width of the piece left beside its last strip and that one's rip kerf, as long as the stretch; zero if there is none.
-    pub edge_left: Length,
+    /// The pieces left beside its strips and their rip kerfs, each as long as the stretch, from its straightened edge on.
+    pub beside: Vec<Beside>,
+}
+
+/// A piece left beside the strips of a stretch: behind the last of them, and where defects give them places of their own also
+/// before the first and between two.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Beside {
+    /// Where it begins, measured across the board from the straightened edge.
+    pub from_edge: Length,
+    /// Its width; more than zero.
+    pub width: Length,
 }
 
 /// One strip of a board, as long as its stretch of the board.
@@ -245,6 +257,19 @@ impl PlannedBoard {
     /// As that, or if there is no such strip.
     pub fn wood_of_strip<'j>(&self, job: &'j Job, strip_idx: usize) -> Cow<'j, Board> {
         self.wood(job, self.strips[strip_idx].stretch)
+    }
+
+    /// The pieces of it that no strip takes, stretch by stretch: what is left beside the strips, and each stretch that has none.
+    pub fn pieces_left(&self) -> Vec<LeftoverKind> {
+        let mut pieces = Vec::new();
+        for (stretch, on) in self.stretches.iter().enumerate() {
+            let beside = 0..on.beside.len();
+            pieces.extend(beside.map(|nth| LeftoverKind::Edge { stretch, nth }));
+            if self.is_parted() && self.strips_of(stretch).next().is_none() {
+                pieces.push(LeftoverKind::Stretch(stretch));
+            }
+        }
+        pieces
     }
 
     /// Whether its strips have marks of their own, as it is more than one stick.

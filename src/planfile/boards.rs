@@ -54,8 +54,6 @@ pub struct Board {
     pub from_rack: bool,
     /// The profile to which it is milled already; null for plain wood.
     pub milled_to: Option<String>,
-    /// What is planed off its edge before it is cut, as it is too narrow to be ripped; 0 of any other.
-    pub plane_off_nm: i64,
     /// Its defects, from the near end of the board.
     pub defects: Vec<Defect>,
     /// How thick the slices are that it is resawn into, once they are planed; null where it is not resawn.
@@ -78,11 +76,23 @@ pub struct Stretch {
     pub from_nm: i64,
     /// Where it ends.
     pub to_nm: i64,
-    /// Width of the piece left beside its last strip, as long as the stretch; 0 if there is none.
-    pub edge_left_nm: i64,
-    /// Whether that piece goes back on the rack.
-    pub edge_kept: bool,
+    /// What is planed off its edge, as it is wider than what is cut from it and too narrow to be ripped for that; else 0.
+    pub plane_off_nm: i64,
+    /// The pieces left beside its strips, each as long as the stretch, from its straightened left edge on.
+    pub beside: Vec<Beside>,
     /// Whether all of it goes back on the rack, as nothing is cut from it.
+    pub kept: bool,
+}
+
+/// A piece left beside the strips of a stretch.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Beside {
+    /// Where it begins, measured across the board from the straightened edge.
+    pub from_edge_nm: i64,
+    /// Its width.
+    pub width_nm: i64,
+    /// Whether it goes back on the rack.
     pub kept: bool,
 }
 
@@ -235,12 +245,12 @@ fn board(plan: &Plan, chains: &Chains, planned: &PlannedBoard, mark: &str) -> Bo
                 .map(|(from, to)| [from.nm(), to.nm()])
                 .collect(),
         });
-        for (number, cut) in (of.given.cuts + 1..).zip(&strip.cuts) {
+        for (cut_idx, cut) in strip.cuts.iter().enumerate() {
             let (row_place, row_rails) = chains.place(cut.part).unzip();
             cuts.push(Cut {
                 part: Part::of(job, cut.part),
                 strip: strip_idx,
-                number,
+                number: planned.cut_number(job, cut_idx),
                 from_nm: cut.from.nm(),
                 to_nm: cut.to.nm(),
                 turned: cut.turned,
@@ -255,8 +265,17 @@ fn board(plan: &Plan, chains: &Chains, planned: &PlannedBoard, mark: &str) -> Bo
     let stretches = stretches.map(|(idx, stretch)| Stretch {
         from_nm: stretch.from.nm(),
         to_nm: stretch.to.nm(),
-        edge_left_nm: stretch.edge_left.nm(),
-        edge_kept: is_edge_kept(job, planned, idx),
+        plane_off_nm: planed_off(job, planned, idx).nm(),
+        beside: stretch
+            .beside
+            .iter()
+            .enumerate()
+            .map(|(nth, edge)| Beside {
+                from_edge_nm: edge.from_edge.nm(),
+                width_nm: edge.width.nm(),
+                kept: is_edge_kept(job, planned, idx, nth),
+            })
+            .collect(),
         kept: uncut(job, planned, idx).is_some_and(|uncut| is_kept(job, uncut.clear)),
     });
     Board {
@@ -271,7 +290,6 @@ fn board(plan: &Plan, chains: &Chains, planned: &PlannedBoard, mark: &str) -> Bo
         price_minor: price_of(job, planned.board_idx).map(Money::minor),
         from_rack: of.in_hand.is_some(),
         milled_to: of.milled_to().map(str::to_owned),
-        plane_off_nm: planed_off(job, planned).nm(),
         defects: of.defects.iter().map(Defect::of).collect(),
         resawn_nm: planned.resawn.map(Length::nm),
         stretches: stretches.collect(),
@@ -315,7 +333,7 @@ pub(super) fn offcuts(plan: &Plan) -> Vec<Offcut> {
         stretch: new.left.stretch(plan),
         strip: match new.left.kind {
             LeftoverKind::End(strip_idx) => Some(strip_idx),
-            LeftoverKind::Edge(_) | LeftoverKind::Stretch(_) => None,
+            LeftoverKind::Edge { .. } | LeftoverKind::Stretch(_) => None,
         },
         from_nm: new.left.from.nm(),
         to_nm: new.left.to.nm(),

@@ -159,6 +159,9 @@ fn impossible_words(impossible: Impossible) -> String {
                 "board [{sheet}, {board}] of a round is on no sheet before, or is not measured well"
             )
         }
+        Impossible::NotMeasured(Stick::Piece { sheet, board, .. }) => {
+            format!("a piece of board [{sheet}, {board}] of a round is not measured by itself")
+        }
         Impossible::NotMeasured(Stick::Rail(place)) => {
             format!("{} is no board that can be measured", cut(place))
         }

@@ -315,7 +315,14 @@ fn planned(board: &Board, names: &Names<'_>) -> Result<PlannedBoard, Unknown> {
     let stretches = board.stretches.iter().map(|stretch| plan::Stretch {
         from: Length::from_nm(stretch.from_nm),
         to: Length::from_nm(stretch.to_nm),
-        edge_left: Length::from_nm(stretch.edge_left_nm),
+        beside: stretch
+            .beside
+            .iter()
+            .map(|edge| plan::Beside {
+                from_edge: Length::from_nm(edge.from_edge_nm),
+                width: Length::from_nm(edge.width_nm),
+            })
+            .collect(),
     });
     Ok(PlannedBoard {
         board_idx: names.board(&board.name)?,
@@ -324,5 +331,6 @@ fn planned(board: &Board, names: &Names<'_>) -> Result<PlannedBoard, Unknown> {
         strips,
         resawn: board.resawn_nm.map(Length::from_nm),
         stretches: stretches.collect(),
+        used_again: Vec::new(),
     })
 }

@@ -157,8 +157,11 @@ fn a_ripped_board_has_its_strips_and_each_cut_its_strip() {
         .map(|cut| cut["strip"].as_i64().unwrap())
         .collect();
     assert_eq!(of_cuts, [0, 0, 1, 1, 1, 2]);
-    assert_eq!(sixteenths(&board["stretches"][0]["edge_left_nm"]), 19);
-    assert_eq!(board["stretches"][0]["edge_kept"], true);
+    let beside = &board["stretches"][0]["beside"];
+    assert_eq!(beside.as_array().map(Vec::len), Some(1));
+    assert_eq!(sixteenths(&beside[0]["from_edge_nm"]), 73);
+    assert_eq!(sixteenths(&beside[0]["width_nm"]), 19);
+    assert_eq!(board["stretches"][0]["beside"][0]["kept"], true);
     let feet = &object["summary"]["board_feet"];
     assert_eq!(feet["bought"]["exact_hundredths"], 400);
     assert_eq!(feet["used"]["exact_hundredths"], 203);

@@ -2,10 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::names::piece_name;
 use crate::job::{Job, Texts};
 use crate::length::Length;
 use crate::plan::certificate::Certificate;
-use crate::plan::{Cut, CutLabel, Part, Plan, part_label};
+use crate::plan::{Cut, CutLabel, LeftoverKind, Part, Plan, PlannedBoard, part_label};
 use crate::stock::{Board, Run};
 
 /// A cut of a sheet.
@@ -42,6 +43,16 @@ pub enum Stick {
     },
     /// A rail or a piece that was cut, and is now cut again: a spoiled one, or one that the job no longer wants.
     Rail(Place),
+    /// What was left of a board that was ripped, resawn or cut at the yard: a piece beside its strips, or a whole stretch or
+    /// slice from which nothing is cut.
+    Piece {
+        /// Which sheet the board was parted by.
+        sheet: usize,
+        /// Position in the boards of the sheet's plan.
+        board: usize,
+        /// Which of its pieces.
+        kind: LeftoverKind,
+    },
 }
 
 /// What was measured of a board at the saw.
@@ -280,15 +291,26 @@ impl Bench {
         before
     }
 
-    /// How far a stick has been cut from its near end, once `marks` are made as well; zero where nothing has been.
+    /// How far a stick has been cut from its near end, once `marks` are made as well; zero where nothing has been. What is cut
+    /// from pieces of it counts, too.
     pub fn cut_to(&self, stick: Stick, marks: &Marks) -> Length {
         let made = self.made();
         let made = made.made().chain(marks.made());
-        let on_it = made.filter(|&place| self.stick_at(place) == stick);
-        on_it
-            .map(|place| self.stretch_begin(place) + self.cut(place).to)
-            .max()
-            .unwrap_or_default()
+        let on_it = made.filter_map(|place| {
+            let begin = self.begin_on(self.stick_at(place), stick)?;
+            Some(begin + self.stretch_begin(place) + self.cut(place).to)
+        });
+        on_it.max().unwrap_or_default()
+    }
+
+    /// Where the last stretch begins of a board that the yard has cut, by the sheet that takes it first; else zero.
+    pub fn last_yard_cut(&self, stick: Stick) -> Length {
+        let of = match stick {
+            Stick::Board { sheet, board } => Some(self.planned((sheet, board)).1),
+            Stick::Rail(_) | Stick::Piece { .. } => None,
+        };
+        let last = of.and_then(|planned| planned.stretches.last());
+        last.map_or(Length::ZERO, |last| last.from)
     }
 
     /// The sheet by which the board of a place is ripped, and the board's position there.
@@ -301,9 +323,67 @@ impl Bench {
 
     /// Where the stretch of its board that a place is on begins; what the yard does not cut is one stretch.
     fn stretch_begin(&self, place: Place) -> Length {
-        let (sheet, board) = self.ripped_by(place);
-        let planned = &self.sheets[sheet].plan.boards[board];
+        let (_, planned) = self.planned(self.ripped_by(place));
         planned.stretches[planned.strips[self.strip(place)].stretch].from
+    }
+
+    /// Where a stick begins along another one that it is, or is a piece of; `None` where it is neither.
+    fn begin_on(&self, stick: Stick, whole: Stick) -> Option<Length> {
+        if stick == whole {
+            return Some(Length::ZERO);
+        }
+        let (from, (sheet, board), kind) = self.piece_of(stick)?;
+        let planned = &self.sheets[sheet].plan.boards[board];
+        let begin = planned.stretches[kind.stretch(planned)].from;
+        Some(self.begin_on(from, whole)? + begin)
+    }
+
+    /// Of a piece the stick that it was left of, the sheet and position by which that was parted, and what of it it is.
+    pub(super) fn piece_of(&self, stick: Stick) -> Option<(Stick, (usize, usize), LeftoverKind)> {
+        match stick {
+            Stick::Piece { sheet, board, kind } => {
+                Some((self.stick(sheet, board), (sheet, board), kind))
+            }
+            Stick::Board { .. } | Stick::Rail(_) => None,
+        }
+    }
+
+    /// The board, or the rail in hand, that a stick is or is a piece of.
+    pub(super) fn root(&self, stick: Stick) -> Stick {
+        match self.piece_of(stick) {
+            Some((from, ..)) => self.root(from),
+            None => stick,
+        }
+    }
+
+    /// By which sheet and as which board each stick is parted on which one of these places is: also those of which only a
+    /// piece is cut.
+    pub(super) fn parted_by(
+        &self,
+        places: impl IntoIterator<Item = Place>,
+    ) -> BTreeMap<Stick, (usize, usize)> {
+        let mut parted = BTreeMap::new();
+        for place in places {
+            let mut stick = self.stick_at(place);
+            parted.insert(stick, self.ripped_by(place));
+            while let Some((from, by, _)) = self.piece_of(stick) {
+                parted.insert(from, by);
+                stick = from;
+            }
+        }
+        parted
+    }
+
+    /// The board of a sheet's plan at this position.
+    pub(super) fn planned(&self, (sheet, board): (usize, usize)) -> (&Job, &PlannedBoard) {
+        let plan = &self.sheets[sheet].plan;
+        (&plan.job, &plan.boards[board])
+    }
+
+    /// The length of a board as it was measured last, or else as the job has it.
+    pub fn length(&self, stick: Stick) -> Length {
+        let measured = self.measured(stick).length;
+        measured.unwrap_or(self.board_of(stick).0.length)
     }
 
     /// What was measured of a stick before the newest sheet.
@@ -391,10 +471,12 @@ impl Bench {
                 (&plan.job.boards[planned.board_idx], planned.number)
             }
             Stick::Rail(place) => self.board_of(self.stick_at(place)),
+            Stick::Piece { sheet, board, .. } => self.board_of(self.stick(sheet, board)),
         }
     }
 
-    /// What a stick is called: a board by its line and number, a rail in hand by what it was cut as.
+    /// What a stick is called: a board by its line and number, a rail in hand by what it was cut as, a piece by the board that
+    /// it was left of.
     pub fn stick_name(&self, stick: Stick) -> (String, u32) {
         match stick {
             Stick::Board { .. } => {
@@ -402,6 +484,13 @@ impl Bench {
                 (board.name.clone(), number)
             }
             Stick::Rail(place) => (self.rail_name(place), 1),
+            Stick::Piece { sheet, board, kind } => {
+                let plan = &self.sheets[sheet].plan;
+                let piece = piece_name(&plan.boards[board], kind);
+                let (line, _) = self.board_of(stick);
+                let mark = plan.marks().chalked(board);
+                (format!("{}, {piece} of {mark}", line.name), 1)
+            }
         }
     }
 
@@ -425,10 +514,8 @@ impl Bench {
     /// # Panics
     /// If the place is not one of the bench.
     pub fn cut_number(&self, place: Place) -> u32 {
-        let sheet = &self.sheets[place.sheet];
-        let board_idx = sheet.plan.boards[place.board].board_idx;
-        let position = u32::try_from(place.cut).expect("load caps the number of parts");
-        sheet.plan.job.boards[board_idx].given.cuts + position + 1
+        let (job, planned) = self.planned((place.sheet, place.board));
+        planned.cut_number(job, place.cut)
     }
 
     /// All cuts of all sheets by their labels, each the only one with it.

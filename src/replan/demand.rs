@@ -91,11 +91,16 @@ impl Wood<'_> {
         }
     }
 
+    /// The stick that a board is of at last, where that is a piece of another.
+    fn root(&self, at: usize) -> Option<Stick> {
+        self.stick(at).map(|stick| self.hand.bench.root(stick))
+    }
+
     /// Whether a part may come from a board: a choice of boards stands, and a rail in hand serves only its own moulding and
     /// miter.
     fn may_come(&self, part: Part, at: usize) -> bool {
         let job = self.hand.job;
-        let is_like_it = || match self.stick(at) {
+        let is_like_it = || match self.root(at) {
             Some(Stick::Rail(place)) => {
                 let (of_job, own) = self.hand.bench.planned_part(place);
                 let miter = own.miter(of_job);
@@ -158,7 +163,7 @@ impl Wood<'_> {
         let piece_of = |&part: &Part| {
             let near = near(part);
             let is_near =
-                |at| near.is_empty() || self.stick(at).is_some_and(|stick| near.contains(&stick));
+                |at| near.is_empty() || self.root(at).is_some_and(|root| near.contains(&root));
             Piece {
                 boards: self.choice(part, |at| self.may_come(part, at) && is_near(at)),
                 ..piece(job, part, names.name(part))
@@ -167,7 +172,7 @@ impl Wood<'_> {
         parts.iter().map(piece_of).collect()
     }
 
-    /// The sticks from which rails of a frame are cut that are made or stay.
+    /// The boards from which rails of a frame are cut that are made or stay.
     fn boards_of(&self, frame: FrameCopy) -> BTreeSet<Stick> {
         let serves = self.round.serves.iter();
         let of_frame = serves.filter(|(_, part)| match part {
@@ -177,7 +182,7 @@ impl Wood<'_> {
             Part::Loose { .. } => false,
         });
         of_frame
-            .map(|(&place, _)| self.hand.bench.stick_at(place))
+            .map(|(&place, _)| self.hand.bench.root(self.hand.bench.stick_at(place)))
             .collect()
     }
 }

@@ -39,7 +39,8 @@ impl Hand<'_> {
             on_strip.sort_unstable_by_key(|lies| (lies.from, lies.place));
             let (sheet, board) = self.bench.ripped_by(on_strip[0].place);
             let planned = &self.bench.sheets[sheet].plan.boards[board];
-            let (begin, length) = self.lying_stretch(stick, planned, strip);
+            let stretch = planned.strips[strip].stretch;
+            let (begin, length) = self.lying_stretch(stick, planned, stretch);
             let knots = self.knots_on(stick, (begin, length));
             let is_there = self.is_there(stick);
             let trim = self.end_trim(on_strip[0].place);

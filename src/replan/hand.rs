@@ -8,8 +8,10 @@ use crate::frame::{Milled, Miter, Moulding};
 use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{PlannedBoard, PlannedStrip, defects_on};
-use crate::stock::{Across, AtYard, Board, Defect, Given, InHand, Price, Run, share_of_price};
+use crate::plan::{LeftoverKind, PlannedBoard, PlannedStrip, defects_on, piece_left};
+use crate::stock::{
+    Across, AtYard, Board, Defect, Given, InHand, Price, Run, share_of_price, told_apart,
+};
 
 /// The wood at the bench, in the light of some news.
 pub(super) struct Hand<'b> {
@@ -27,7 +29,7 @@ impl<'b> Hand<'b> {
     pub(super) fn new(bench: &'b Bench, news: &'b News, job: &'b Job) -> Hand<'b> {
         let made = bench.made();
         let made = made.made().chain(news.marks.made());
-        let begun: BTreeSet<Stick> = made.map(|place| bench.stick_at(place)).collect();
+        let begun: BTreeSet<Stick> = bench.parted_by(made).into_keys().collect();
         let mut ranks = BTreeMap::new();
         let mut of_line: BTreeMap<&str, u32> = BTreeMap::new();
         let sticks = bench.sticks();
@@ -64,6 +66,7 @@ impl<'b> Hand<'b> {
     pub(super) fn is_there(&self, stick: Stick) -> bool {
         match stick {
             Stick::Rail(_) => true,
+            Stick::Piece { sheet, board, .. } => self.is_there(self.bench.stick(sheet, board)),
             Stick::Board { .. } if self.is_begun(stick) => true,
             Stick::Board { .. } => {
                 let line = self.line(&self.bench.board_of(stick).0.name);
@@ -83,8 +86,12 @@ impl<'b> Hand<'b> {
     }
 
     /// The length of a board as it is known now: as measured, or as the job says of its line; no less than what has been cut
-    /// from it.
+    /// from it. A piece is as long as its stretch of that.
     fn length(&self, stick: Stick) -> Length {
+        if let Some((from, by, kind)) = self.bench.piece_of(stick) {
+            let (_, planned) = self.bench.planned(by);
+            return self.lying_stretch(from, planned, kind.stretch(planned)).1;
+        }
         let (own, _) = self.bench.board_of(stick);
         let line = self.line(&own.name).unwrap_or(own);
         let length = self.measured(stick).length.unwrap_or(line.length);
@@ -99,12 +106,19 @@ impl<'b> Hand<'b> {
                 let (sheet, _) = self.bench.ripped_by(place);
                 self.bench.sheets[sheet].plan.job.shop.end_trim
             }
-            Stick::Board { .. } => self.job.shop.end_trim,
+            Stick::Board { .. } | Stick::Piece { .. } => self.job.shop.end_trim,
         }
     }
 
     /// Stretches that no part may touch, in the full width, which the sheets that were cut by did not know.
     pub(super) fn knots(&self, stick: Stick) -> Vec<Run> {
+        if let Some((from, by, kind)) = self.bench.piece_of(stick) {
+            let (_, planned) = self.bench.planned(by);
+            return self.knots_on(
+                from,
+                self.lying_stretch(from, planned, kind.stretch(planned)),
+            );
+        }
         let mut knots = self.measured(stick).knots;
         if let Stick::Board { .. } = stick {
             let (own, _) = self.bench.board_of(stick);
@@ -141,36 +155,73 @@ impl<'b> Hand<'b> {
         if let Stick::Rail(place) = stick {
             return self.rail(place, given);
         }
+        if let Some((_, by, kind)) = self.bench.piece_of(stick) {
+            return self.piece(stick, by, kind, given);
+        }
         let (own, _) = self.bench.board_of(stick);
         let line = self.line(&own.name).unwrap_or(own);
         let length = self.length(stick);
-        let knots = self.measured(stick).knots;
-        let knots = knots.into_iter().map(|(from, to)| Defect {
-            from,
-            to,
-            across: Across::Full,
-        });
+        let knots = self.measured(stick).knots.into_iter().map(knot);
         let defects = line.defects.iter().copied().chain(knots);
         Some(Board {
             length,
-            defects: within(length, defects.collect()),
+            defects: within(length, line.width, defects.collect()),
             at_yard: self.as_cut(stick, length),
             ..bought(line, given)
         })
     }
 
-    /// The stretch of a stick that a strip lies on, as long as it now is: where it begins, and its length. What the yard has
-    /// not cut is one stretch.
+    /// What was left of a board beside its strips, or a stretch or slice of it from which nothing is cut, as it lies there; `None`
+    /// where nothing is there, as the board is shorter than thought.
+    fn piece(
+        &self,
+        stick: Stick,
+        by: (usize, usize),
+        kind: LeftoverKind,
+        given: Given,
+    ) -> Option<Board> {
+        let (job, planned) = self.bench.planned(by);
+        let of = &job.boards[planned.board_idx];
+        let piece = piece_left(job, planned, kind);
+        let length = self.length(stick);
+        let knots = self.knots(stick).into_iter().map(knot);
+        let defects = piece.defects.iter().copied().chain(knots);
+        let whole = bought_part(of, piece.width, planned, given);
+        let board = Board {
+            name: self.bench.stick_name(stick).0,
+            length,
+            width: piece.width,
+            thickness: piece.thickness,
+            defects: within(length, piece.width, defects.collect()),
+            at_yard: None,
+            in_hand: whole.in_hand.clone().map(|in_hand| InHand {
+                from: Some(self.bench.board_of(stick).0.name.clone()),
+                is_bought: false,
+                ..in_hand
+            }),
+            ..whole
+        };
+        (length > Length::ZERO).then_some(board)
+    }
+
+    /// Whether something could be cut from a board: a stretch of it has clear wood at least beside its defects.
+    pub(super) fn is_good_for_something(&self, board: &Board) -> bool {
+        let trim = self.job.shop.end_trim;
+        let runs = board.clear_runs(trim, Length::ZERO, |of| of.takes_all(board.width));
+        !runs.is_empty()
+    }
+
+    /// A stretch of a stick, as long as it now is: where it begins, and its length. What the yard has not cut is one stretch.
     pub(super) fn lying_stretch(
         &self,
         stick: Stick,
         planned: &PlannedBoard,
-        strip_idx: usize,
+        stretch: usize,
     ) -> Run {
-        let stretch = planned.stretches[planned.strips[strip_idx].stretch];
+        let stretch = &planned.stretches[stretch];
         let is_last = planned.stretches.last().map(|on| on.to) == Some(stretch.to);
         let end = match stick {
-            Stick::Board { .. } if is_last => self.length(stick),
+            Stick::Board { .. } | Stick::Piece { .. } if is_last => self.length(stick),
             _ => stretch.to,
         };
         (stretch.from, (end - stretch.from).max(Length::ZERO))
@@ -210,7 +261,8 @@ impl<'b> Hand<'b> {
     ) -> Board {
         let of = &job.boards[planned.board_idx];
         let wood = planned.wood_of_strip(job, strip_idx);
-        let (begin, length) = self.lying_stretch(stick, planned, strip_idx);
+        let stretch = planned.strips[strip_idx].stretch;
+        let (begin, length) = self.lying_stretch(stick, planned, stretch);
         gone.sort_unstable();
         let mut taken: Vec<Defect> = Vec::new();
         for (from, to) in gone {
@@ -229,26 +281,23 @@ impl<'b> Hand<'b> {
             defects.any(|of| of.across == Across::Gone && (of.from, of.to) == *run)
         };
         let knots = self.knots_on(stick, (begin, length)).into_iter();
-        let knots = knots.map(|run| (run, Across::Full));
-        let own = own.into_iter().map(|run| {
-            let across = if was_gone(&run) {
+        let own = own.into_iter().map(|run| Defect {
+            across: if was_gone(&run) {
                 Across::Gone
             } else {
                 Across::Full
-            };
-            (run, across)
+            },
+            ..knot(run)
         });
-        taken.extend(
-            own.chain(knots)
-                .map(|((from, to), across)| Defect { from, to, across }),
-        );
+        taken.extend(own.chain(knots.map(knot)));
+        let strip = &planned.strips[strip_idx];
         Board {
-            width: width_left(job, of, &planned.strips[strip_idx]),
+            width: width_left(job, of, strip),
             thickness: wood.thickness,
             length,
-            defects: within(length, taken),
+            defects: within(length, strip.width, taken),
             at_yard: None,
-            ..bought(of, given)
+            ..bought_part(of, strip.width, planned, given)
         }
     }
 
@@ -308,11 +357,9 @@ impl<'b> Hand<'b> {
             rail: Some(slant),
             ..given
         };
-        let rail = bought(of, given);
+        let rail = bought_part(of, strip.width, planned, given);
         let milled = own.filter(|moulding| moulding.milled == Milled::BeforeCutting);
         let wood = milled.and_then(|moulding| moulding.material.clone());
-        let share = |price| share_of_price(of, price, strip.width, planned.n_slices()).ok();
-        let paid = rail.in_hand.as_ref().and_then(|in_hand| in_hand.paid);
         let (line, _) = self.bench.board_of(self.bench.stick_at(place));
         Some(Board {
             name: self.bench.rail_name(place),
@@ -329,7 +376,6 @@ impl<'b> Hand<'b> {
             defects,
             at_yard: None,
             in_hand: rail.in_hand.clone().map(|in_hand| InHand {
-                paid: paid.and_then(share),
                 moulding: milled
                     .map(|moulding| moulding.profile.clone())
                     .or(in_hand.moulding.clone()),
@@ -382,18 +428,23 @@ fn widest_of(job: &Job, kerf: Length) -> Length {
     kerfs.max().unwrap_or(kerf)
 }
 
-/// Defects in their order, as far as a board of this length has them.
-fn within(length: Length, defects: Vec<Defect>) -> Vec<Defect> {
+/// A knot as a defect of the full width.
+fn knot((from, to): Run) -> Defect {
+    Defect {
+        from,
+        to,
+        across: Across::Full,
+    }
+}
+
+/// Defects apart from each other, as far as a board of this length has them.
+fn within(length: Length, width: Option<Length>, defects: Vec<Defect>) -> Vec<Defect> {
     let reach = defects.into_iter().filter(|defect| defect.from < length);
-    let mut defects: Vec<Defect> = reach
-        .map(|defect| Defect {
-            to: defect.to.min(length),
-            ..defect
-        })
-        .collect();
-    defects.sort_unstable();
-    defects.dedup();
-    defects
+    let reach = reach.map(|defect| Defect {
+        to: defect.to.min(length),
+        ..defect
+    });
+    told_apart(reach.collect(), width)
 }
 
 /// A board that is paid for, so that using it costs nothing more, with the numbers that are given.
@@ -410,6 +461,19 @@ fn bought(board: &Board, given: Given) -> Board {
         }),
         given,
         ..board.clone()
+    }
+}
+
+/// A part of such a board that is so wide, or of a slice of it, with its share of what was paid.
+fn bought_part(of: &Board, width: Option<Length>, planned: &PlannedBoard, given: Given) -> Board {
+    let share = |price| share_of_price(of, price, width, planned.n_slices()).ok();
+    let whole = bought(of, given);
+    Board {
+        in_hand: whole.in_hand.clone().map(|in_hand| InHand {
+            paid: in_hand.paid.and_then(share),
+            ..in_hand
+        }),
+        ..whole
     }
 }
 

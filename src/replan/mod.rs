@@ -7,11 +7,13 @@
 //! wanted; a begun board is what its cuts have left of it; boards of earlier sheets are bought already and cost nothing more.
 //!
 //! `parts` says which parts of two jobs are the same, `serve` which cut serves what, `hand` what wood there is, `fit` which cuts
-//! can still be made; `rest` makes a job of all that, which is planned and checked like any other, and is the next sheet.
+//! can still be made; `rest` makes a job of all that, which is planned and checked like any other, and is the next sheet;
+//! `changed` says what became of the sheets before.
 //!
 //! This module decides nothing about texts: `report` has the words.
 
 mod bench;
+mod changed;
 mod demand;
 mod fit;
 mod hand;
@@ -21,18 +23,16 @@ mod rest;
 mod serve;
 mod total;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use crate::audit::Violation;
-use crate::length::Length;
 use crate::pipeline::{Planned, Planner};
-use crate::plan::{Part, part_label};
 use crate::solve::{Control, Share};
 
 use hand::Hand;
-use parts::SameNames;
 
 pub use bench::{Bench, Marks, Measured, News, Place, Round, Sheet, Stick, Wishes};
+pub use changed::Again;
 pub use rest::{Draft, Impossible};
 pub use total::Total;
 
@@ -68,19 +68,6 @@ pub struct Replanned {
     pub unwanted: BTreeSet<Place>,
 }
 
-/// What stands for a part that was spoiled.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Again {
-    /// It is cut here, or has been.
-    At(Place),
-    /// It is cut from the spare that is cut here.
-    FromSpare(Place),
-    /// There is no wood for it.
-    Missing,
-    /// The job no longer wants it.
-    NotWanted,
-}
-
 impl Replanned {
     /// What has been cut since the sheet before, and what stays.
     ///
@@ -88,61 +75,6 @@ impl Replanned {
     /// Never: a new sheet comes with its round.
     pub fn round(&self) -> &Round {
         self.bench.rounds().last().expect("a sheet was added")
-    }
-
-    /// The parts that were served by what was spoiled since the sheet before, each with its name then and what stands for it
-    /// now; behind a rail that was to be cut from a spare that spare.
-    pub fn spoiled(&self) -> Vec<(Place, String, Again)> {
-        let bench = &self.bench;
-        let before = bench.before();
-        let names = SameNames::new(before.job(), bench.job());
-        let (served, spent) = (before.serving(), before.spent());
-        let places = bench.serving().into_iter();
-        let at: BTreeMap<Part, Place> = places.map(|(place, part)| (part, place)).collect();
-        let spares = &self.round().spent;
-        let again = |part: Part| match names.part(part) {
-            None => Again::NotWanted,
-            Some(part) => match at.get(&part) {
-                Some(place) if spares.contains_key(place) => Again::FromSpare(*place),
-                Some(&place) => Again::At(place),
-                None => Again::Missing,
-            },
-        };
-        let mut all = Vec::new();
-        for &place in self.round().marks.spoiled.keys() {
-            let spare = spent.iter().find(|(_, at, _)| *at == place);
-            let spare = spare.map(|&(_, _, spare)| spare);
-            for part in served.get(&place).copied().into_iter().chain(spare) {
-                all.push((place, part_label(before.job(), part), again(part)));
-            }
-        }
-        all
-    }
-
-    /// The parts that were cut and are in no frame, each with what is good of it, and where the newest sheet takes it.
-    pub fn rails_in_hand(&self) -> Vec<(Place, Length, Option<usize>)> {
-        let bench = &self.bench;
-        let news = News::default();
-        let hand = Hand::new(bench, &news, bench.job());
-        let newest = bench.rounds().len();
-        let boards = 0..bench.last().plan.boards.len();
-        let taken: BTreeMap<Stick, usize> = boards
-            .map(|board| (bench.stick(newest, board), board))
-            .collect();
-        let earlier = bench.before().sticks();
-        let made = bench.made();
-        let serves = &self.round().serves;
-        let idle = made.made().filter(|place| !serves.contains_key(place));
-        let new = idle.filter(|place| !earlier.contains(&Stick::Rail(*place)));
-        new.map(|place| {
-            (
-                place,
-                hand.good(place),
-                taken.get(&Stick::Rail(place)).copied(),
-            )
-        })
-        .filter(|(_, good, _)| *good > Length::ZERO)
-        .collect()
     }
 }
 

@@ -46,8 +46,9 @@ impl Bench {
     ///
     /// Boards keep their length and their places: what is cut from them, or is to be, is gone from the board, with the
     /// kerfs at its ends. So nothing is trimmed twice, and what lies between and behind the cuts is used.
-    /// Every part is a piece under the name it has; `wishes` says what is kept of those for grain and color. A strip that is ripped already is a board of its own; of what lies
-    /// beside it nothing is used. A part that was cut and serves nothing is one too, as far as it is good.
+    /// Every part is a piece under the name it has; `wishes` says what is kept of those for grain and color. A strip that is
+    /// ripped already is a board of its own, and so is what lies beside the strips of a board, and a stretch or slice of one
+    /// from which nothing is cut. A part that was cut and serves nothing is one too, as far as it is good.
     ///
     /// # Errors
     /// [`Impossible`], where the news do not fit the bench, or what is kept cannot be.
@@ -141,14 +142,18 @@ impl Bench {
         }
         let sticks = self.sticks();
         for (&stick, measured) in &news.measured {
-            let is_board = matches!(stick, Stick::Board { .. }) && sticks.contains(&stick);
+            if !matches!(stick, Stick::Board { .. }) || !sticks.contains(&stick) {
+                return Err(Impossible::NotMeasured(stick));
+            }
             let cut_to = self.cut_to(stick, &news.marks);
             let is_length = |length: Length| length > Length::ZERO && length <= Length::LONGEST;
             let is_run = |&(from, to): &Run| from >= Length::ZERO && from < to && is_length(to);
-            let is_length_of_board = |length: Length| is_length(length) && length >= cut_to;
+            let last_cut = self.last_yard_cut(stick);
+            let is_length_of_board =
+                |length: Length| is_length(length) && length >= cut_to && length > last_cut;
             let is_sound =
                 measured.length.is_none_or(is_length_of_board) && measured.knots.iter().all(is_run);
-            if !is_board || !is_sound {
+            if !is_sound {
                 return Err(Impossible::NotMeasured(stick));
             }
         }
@@ -175,28 +180,27 @@ impl Bench {
 fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
     let bench = hand.bench;
     let made = bench.made();
-    let mut fixed_on: BTreeMap<Stick, Vec<Place>> = BTreeMap::new();
-    for place in made.made().chain(round.marks.made()) {
-        fixed_on
-            .entry(bench.stick_at(place))
-            .or_default()
-            .push(place);
+    let fixed = made.made().chain(round.marks.made());
+    let fixed: BTreeSet<Place> = fixed.chain(round.kept.iter().copied()).collect();
+    let parted = bench.parted_by(fixed.iter().copied());
+    let mut fixed_on: BTreeMap<(Stick, usize), Vec<Place>> = BTreeMap::new();
+    for place in fixed {
+        let strip = (bench.stick_at(place), bench.strip(place));
+        fixed_on.entry(strip).or_default().push(place);
     }
-    for &place in &round.kept {
-        fixed_on
-            .entry(bench.stick_at(place))
-            .or_default()
-            .push(place);
-    }
-    let cut_on = begun_strips(bench, round);
     let numbered = bench.numbered_cuts();
     let mut found = Boards::default();
     let sticks = bench.sticks();
     let marks = count(sticks.len());
     let serves: BTreeSet<Place> = round.serves.keys().copied().collect();
+    let known: BTreeSet<Stick> = sticks.iter().copied().collect();
     for (mark, stick) in (0..).zip(sticks) {
+        // A piece of a board that is parted otherwise by now, or not at all, is not there.
+        let is_piece_of_another = bench
+            .piece_of(stick)
+            .is_some_and(|(from, by, _)| parted.get(&from) != Some(&by));
         let is_wanted_whole = matches!(stick, Stick::Rail(place) if serves.contains(&place));
-        if !hand.is_there(stick) || is_wanted_whole {
+        if !hand.is_there(stick) || is_wanted_whole || is_piece_of_another {
             continue;
         }
         let given = |strip: Option<usize>| {
@@ -209,6 +213,7 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
                 cuts: on.map(|(_, &cuts)| cuts).max().unwrap_or(0),
                 marks,
                 mark: Some(mark),
+                is_piece: bench.piece_of(stick).is_some(),
                 ..Given::default()
             }
         };
@@ -219,38 +224,43 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
             };
             stick_name(hand.job, &bench.stick_name(stick).0, mark)
         };
-        let Some(fixed) = fixed_on.get(&stick) else {
-            if let Some(board) = hand.whole(stick, given(None)) {
+        let Some(&by) = parted.get(&stick) else {
+            let whole = hand.whole(stick, given(None));
+            if let Some(board) = whole.filter(|board| hand.is_good_for_something(board)) {
                 found.add(board, name(None), Source::Whole(stick));
             }
             continue;
         };
-        let ripped_by = bench.ripped_by(fixed[0]);
-        let sheet = &bench.sheets[ripped_by.0];
-        let planned = &sheet.plan.boards[ripped_by.1];
+        let (of_job, planned) = bench.planned(by);
         let is_only = !planned.has_strip_marks();
         for strip in 0..planned.strips.len() {
-            let of_strip = fixed.iter().filter(|&&place| bench.strip(place) == strip);
-            let gone = of_strip.map(|&place| taken(hand, place, round.kept.contains(&place)));
+            let on_it = fixed_on.get(&(stick, strip)).map_or(&[][..], Vec::as_slice);
+            let gone = on_it
+                .iter()
+                .map(|&place| taken(hand, place, round.kept.contains(&place)));
             let given = Given {
                 strip: (!is_only).then_some(count(strip + 1)),
-                rail: sheet.plan.job.boards[planned.board_idx].given.rail,
+                rail: of_job.boards[planned.board_idx].given.rail,
+                is_strip: true,
                 ..given(Some(strip))
             };
-            let planned = (&sheet.plan.job, planned);
+            let planned = (of_job, planned);
             let mut board = hand.strip_left(stick, planned, strip, gone.collect(), given);
-            if cut_on.contains(&(stick, strip)) {
-                mill(&mut board, planned, strip);
+            // What a strip is milled to is what the first of its cuts is for, be it made or still to be.
+            if let Some(&first) = on_it.first() {
+                let by = bench.planned((first.sheet, first.board));
+                mill(&mut board, by, first.strip);
             }
             if board.longest_clear(hand.job.shop.end_trim).is_some() {
                 let source = Source::Strip {
                     stick,
-                    ripped_by,
+                    ripped_by: by,
                     strip,
                 };
                 found.add(board, name(given.strip), source);
             }
         }
+        found.add_pieces(hand, by, &known, marks);
     }
     for place in hand.rails_in_hand(&serves) {
         let given = Given {
@@ -270,14 +280,6 @@ fn boards(hand: &Hand<'_>, round: &Round) -> (Vec<Board>, Vec<Source>) {
     (found.boards, found.sources)
 }
 
-/// The strips from which something has been cut.
-fn begun_strips(bench: &Bench, round: &Round) -> BTreeSet<(Stick, usize)> {
-    let made = bench.made();
-    let made = made.made().chain(round.marks.made());
-    made.map(|place| (bench.stick_at(place), bench.strip(place)))
-        .collect()
-}
-
 #[derive(Default)]
 struct Boards {
     boards: Vec<Board>,
@@ -291,6 +293,33 @@ impl Boards {
         let mut taken: BTreeSet<String> = names.collect();
         for board in &mut self.boards {
             board.name = unique_name(&mut taken, board.name.clone());
+        }
+    }
+
+    /// What is left of a board beside its strips, as the sheet has parted it, but what a sheet takes already: that is a stick with
+    /// a mark of its own.
+    fn add_pieces(
+        &mut self,
+        hand: &Hand<'_>,
+        (sheet, board): (usize, usize),
+        known: &BTreeSet<Stick>,
+        marks: u32,
+    ) {
+        let (_, planned) = hand.bench.planned((sheet, board));
+        for kind in planned.pieces_left() {
+            let piece = Stick::Piece { sheet, board, kind };
+            let given = Given {
+                marks,
+                is_piece: true,
+                ..Given::default()
+            };
+            if !known.contains(&piece)
+                && let Some(board) = hand.whole(piece, given)
+                && hand.is_good_for_something(&board)
+            {
+                let name = board.name.clone();
+                self.add(board, name, Source::Whole(piece));
+            }
         }
     }
 

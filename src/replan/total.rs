@@ -38,6 +38,7 @@ impl Bench {
         for &place in made.iter().chain(&open) {
             cuts_on.entry(self.stick_at(place)).or_default().push(place);
         }
+        let parted = self.parted_by(made.iter().chain(&open).copied());
         let serving = self.serving();
         let mut total = Work {
             bench: self,
@@ -54,7 +55,7 @@ impl Bench {
         }
         for (mark, stick) in (0..).zip(self.sticks()) {
             let places = cuts_on.get(&stick).map_or(&[][..], Vec::as_slice);
-            total.add_stick(mark, stick, places, &made);
+            total.add_stick(mark, stick, (places, parted.get(&stick).copied()), &made);
         }
         let rails = made.iter().filter(|place| !serving.contains_key(place));
         for &place in rails {
@@ -68,7 +69,7 @@ impl Bench {
                 total.boards.push(as_on_the_rack(rail));
             }
         }
-        total.add_lines(&cuts_on);
+        total.add_lines(&parted);
         let idle = made.iter().filter(|place| !serving.contains_key(place));
         let idle = idle.map(|place| {
             let board = total.board_of.get(&Stick::Rail(*place)).copied();
@@ -131,25 +132,37 @@ impl Work<'_> {
         same_moulding(&plan.job, strip.moulding_idx, self.bench.job())
     }
 
-    /// A board, or a rail in hand, with what is cut from it on all sheets.
-    fn add_stick(&mut self, mark: u32, stick: Stick, places: &[Place], made: &BTreeSet<Place>) {
+    /// A board, a piece of one, or a rail in hand, with what is cut from it on all sheets, and how it is parted.
+    fn add_stick(
+        &mut self,
+        mark: u32,
+        stick: Stick,
+        (places, parted): (&[Place], Option<(usize, usize)>),
+        made: &BTreeSet<Place>,
+    ) {
+        let piece_of = self.bench.piece_of(stick);
         let given = Given {
             mark: Some(mark),
+            is_piece: piece_of.is_some(),
             ..Given::default()
         };
+        // A piece from which nothing is cut is still that of its board.
+        if piece_of.is_some() && parted.is_none() {
+            return;
+        }
         let Some(whole) = self.hand.whole(stick, given) else {
             return;
         };
         let is_of_rack = match stick {
             Stick::Board { .. } => self.line(stick).in_hand.is_some(),
-            Stick::Rail(_) => false,
+            Stick::Rail(_) | Stick::Piece { .. } => false,
         };
         // A piece of the rack from which nothing is cut stays what it is; a board that is not there is none.
-        if places.is_empty() && (is_of_rack || !self.hand.is_there(stick)) {
+        if parted.is_none() && (is_of_rack || !self.hand.is_there(stick)) {
             return;
         }
         let board = match stick {
-            Stick::Rail(_) => as_on_the_rack(whole),
+            Stick::Rail(_) | Stick::Piece { .. } => as_on_the_rack(whole),
             Stick::Board { .. } => {
                 let line = self.line(stick);
                 Board {
@@ -169,13 +182,21 @@ impl Work<'_> {
         if is_idle_rail {
             return;
         }
-        let mut planned = self.laid(stick, board_idx, places.first().copied());
+        if let Some((from, _, kind)) = piece_of
+            && let Some(&from) = self.board_of.get(&from)
+        {
+            let mut boards = self.planned.iter_mut();
+            if let Some(from) = boards.find(|planned| planned.board_idx == from) {
+                from.used_again.push(kind);
+            }
+        }
+        let mut planned = self.laid(stick, board_idx, parted);
         let trim = self.hand.job.shop.end_trim;
         let ends: Vec<Length> = planned
             .strips
             .iter()
             .map(|strip| {
-                let stretch = planned.stretches[strip.stretch];
+                let stretch = &planned.stretches[strip.stretch];
                 stretch.to - stretch.from
             })
             .collect();
@@ -193,7 +214,14 @@ impl Work<'_> {
                 turned: cut.turned,
             });
         }
-        for strip in planned.strips.iter_mut().filter(|_| !places.is_empty()) {
+        for (idx, strip) in planned.strips.iter_mut().enumerate() {
+            // A strip is milled to what is cut from it first.
+            let on_it = places
+                .iter()
+                .filter(|&&place| self.bench.strip(place) == idx);
+            strip.moulding_idx = on_it.min().and_then(|&first| self.moulding_idx(first));
+        }
+        for strip in planned.strips.iter_mut().filter(|_| parted.is_some()) {
             strip.cuts.sort_by_key(|cut| (cut.from, cut.part));
             strip.offcut = Length::ZERO;
         }
@@ -212,15 +240,15 @@ impl Work<'_> {
         self.planned.push(planned);
     }
 
-    /// A board as it is ripped, nothing being cut from it; `first` is what is cut from it first, if anything is.
-    fn laid(&self, stick: Stick, board_idx: usize, first: Option<Place>) -> PlannedBoard {
+    /// A board as it is ripped, nothing being cut from it; `parted` is the sheet by which it is, and its position there, if it is.
+    fn laid(&self, stick: Stick, board_idx: usize, parted: Option<(usize, usize)>) -> PlannedBoard {
         let number = match stick {
             Stick::Board { .. } => self.bench.board_of(stick).1,
-            Stick::Rail(_) => 1,
+            Stick::Rail(_) | Stick::Piece { .. } => 1,
         };
         let trim = self.hand.job.shop.end_trim;
         let board = &self.boards[board_idx];
-        match first {
+        match parted {
             None => {
                 // Of what the yard has cut, a stretch from which nothing is cut has no strip.
                 let cuts = board.cuts_done();
@@ -239,16 +267,14 @@ impl Work<'_> {
                     strips: cuts.is_empty().then_some(strip).into_iter().collect(),
                     resawn: None,
                     stretches: stretches(board, &cuts),
+                    used_again: Vec::new(),
                 }
             }
-            Some(first) => {
-                let (sheet, at) = self.bench.ripped_by(first);
+            Some((sheet, at)) => {
                 let plan = &self.bench.sheets[sheet].plan;
                 let mut planned = plan.boards[at].clone();
                 for strip in &mut planned.strips {
                     strip.cuts.clear();
-                    strip.moulding_idx =
-                        same_moulding(&plan.job, strip.moulding_idx, self.bench.job());
                 }
                 // It may be longer or shorter than it was thought to be.
                 let far_end = planned.stretches.last().map(|last| last.to);
@@ -308,13 +334,13 @@ impl Work<'_> {
     }
 
     /// The lines of the job without what is taken of them.
-    fn add_lines(&mut self, cuts_on: &BTreeMap<Stick, Vec<Place>>) {
+    fn add_lines(&mut self, parted: &BTreeMap<Stick, (usize, usize)>) {
         let mut taken: BTreeMap<String, u32> = BTreeMap::new();
         for stick in self.bench.sticks() {
             if let Stick::Board { .. } = stick {
                 let name = self.bench.board_of(stick).0.name.clone();
                 let is_of_rack = self.line(stick).in_hand.is_some();
-                if cuts_on.contains_key(&stick) || (!is_of_rack && self.hand.is_there(stick)) {
+                if parted.contains_key(&stick) || (!is_of_rack && self.hand.is_there(stick)) {
                     *taken.entry(name).or_default() += 1;
                 }
             }
@@ -384,7 +410,7 @@ fn stretches(board: &Board, cuts: &[Length]) -> Vec<Stretch> {
     let stretch = |(from, to)| Stretch {
         from,
         to,
-        edge_left: Length::ZERO,
+        beside: Vec::new(),
     };
     parted.map(stretch).collect()
 }

@@ -171,8 +171,8 @@ pub struct Drawing {
     pub is_ripped: bool,
     /// Its strips, side by side; one where it is not ripped.
     pub strips: Vec<DrawnStrip>,
-    /// What is left beside them, if anything.
-    pub edge: Option<DrawnEdge>,
+    /// What is left beside them, from the straightened edge on.
+    pub edges: Vec<DrawnEdge>,
     /// Its defects as they lie on it; a strip has those that reach into it.
     pub defects: Vec<DrawnDefect>,
 }
@@ -200,15 +200,15 @@ pub struct DrawnStrip {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct DrawnCut {
     /// Its number on the strip.
-    pub number: usize,
+    pub number: u32,
     /// Its name.
     pub name: Text,
     /// Long point from.
     pub from: Length,
     /// Long point to.
     pub to: Length,
-    /// Its length along the other edge, if that differs.
-    pub short_point: Option<Length>,
+    /// What the stop is set to for it.
+    pub stop: Length,
     /// Its width, where it is known.
     pub width: Option<Length>,
     /// How its ends are cut.
@@ -243,11 +243,13 @@ pub struct DrawnDefect {
     pub is_gone: bool,
 }
 
-/// What is left beside the strips of a [`Drawing`].
+/// A piece left beside the strips of a [`Drawing`].
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct DrawnEdge {
     /// What it is.
     pub label: Text,
+    /// Where it begins across the board.
+    pub from_edge: Length,
     /// Its width.
     pub width: Length,
     /// Whether it is kept; if not it is scrap.

@@ -13,6 +13,7 @@ pub mod document;
 pub mod figures;
 pub mod json;
 pub mod pocket;
+pub mod progress;
 pub mod sections;
 pub mod text;
 pub mod verified;

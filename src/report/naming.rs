@@ -4,11 +4,12 @@ use crate::frame::{Frame, Outline, side_name};
 use crate::job::{Job, StopAt};
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{ChalkMark, ChalkMarks, Part, PlannedBoard, StripMark};
+use crate::plan::{ChalkMark, ChalkMarks, Part, PlannedBoard, Stretch, StripMark};
 use crate::stations::Batch;
+use crate::stock::Board;
 use crate::tally::{Fate, Taken};
 
-use super::document::{Inline, Text, listed, money, name, say, together};
+use super::document::{Inline, Text, listed, money, name, place, say, together};
 use super::way_words::label_length;
 
 /// Length of a part along its longest edge, and for a rail its short point.
@@ -22,6 +23,19 @@ pub(crate) fn part_sizes(job: &Job, part: Part) -> (Length, Option<Length>) {
         }
         Part::Loose { piece_idx, .. } => (job.pieces[piece_idx].length, None),
     }
+}
+
+/// What of a board that is parted a stretch is: from where to where, and which slice.
+pub(crate) fn part_of(planned: &PlannedBoard, stretch: usize) -> Text {
+    let Stretch { from, to, .. } = &planned.stretches[stretch];
+    let along = planned
+        .is_cut_at_yard()
+        .then(|| say!("{} to {}", place(*from), place(*to)));
+    let slice = planned.resawn.is_some().then(|| {
+        let nth = u64::try_from(stretch % planned.n_slices() + 1);
+        say!("slice {}", nth.expect("a board has few slices"))
+    });
+    Text::join([along, slice].into_iter().flatten(), ", ")
 }
 
 /// What the stop of the saw measures.
@@ -124,6 +138,19 @@ pub(crate) fn stick_mark(
     }
 }
 
+/// What is done already to wood that lies there; `None` of wood that is neither cut at its ends nor milled.
+pub(crate) fn done_already(board: &Board) -> Option<&'static str> {
+    match (board.given.rail, board.milled_to()) {
+        (Some(Length::ZERO), _) => Some("both ends are cut already"),
+        (Some(_), Some(_)) => Some("milled and mitered already; both ends are cut"),
+        (Some(_), None) => Some("mitered already; both ends are cut"),
+        // A cut of an earlier sheet stays on it, which may not be made yet.
+        (None, Some(_)) if board.is_at_bench() => Some("milled as the sheet before has it"),
+        (None, Some(_)) => Some("milled already"),
+        (None, None) => None,
+    }
+}
+
 /// Places of cuts at the yard: `6 ft`, or `6 ft and 12 ft`.
 pub(crate) fn cut_places(job: &Job, cuts: &[Length]) -> String {
     let places: Vec<String> = cuts.iter().map(|&at| label_length(job, at)).collect();
@@ -218,6 +245,20 @@ pub(crate) fn name_together(job: &Job, parts: &[Part]) -> Text {
     Text::join(names, "; ")
 }
 
+/// A part in a list in which it follows another: only its side where both are of one frame, nothing where both are of one
+/// line of pieces, else its name.
+pub(crate) fn name_behind(job: &Job, before: Option<Part>, part: Part) -> Text {
+    match part {
+        _ if before.is_none_or(|before| !same_owner(before, part)) => name_together(job, &[part]),
+        Part::Rail {
+            frame_idx, side, ..
+        } => side_name(job.frames[frame_idx].art, side)
+            .into_owned()
+            .into(),
+        Part::Loose { .. } => Text::default(),
+    }
+}
+
 /// Whether two parts are of one frame (one copy of it) or of one line of pieces.
 fn same_owner(one: Part, other: Part) -> bool {
     match (one, other) {
@@ -239,5 +280,26 @@ fn same_owner(one: Part, other: Part) -> bool {
             },
         ) => piece_idx == other_idx,
         _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::samples::{job, lay, loose};
+    use crate::samples::in16;
+
+    #[test]
+    fn a_stretch_of_a_resawn_board_is_called_by_its_slice() {
+        let job = job();
+        let mut planned = lay(&job, 0, 1, 1, &[loose(0, 1)]);
+        let said = |planned: &PlannedBoard, stretch| {
+            part_of(planned, stretch).plain(&job.display, str::to_owned)
+        };
+        assert_eq!(said(&planned, 0), "");
+        planned.resawn = Some(in16(6));
+        planned.stretches.push(planned.stretches[0].clone());
+        assert_eq!(said(&planned, 0), "slice 1");
+        assert_eq!(said(&planned, 1), "slice 2");
     }
 }

@@ -4,7 +4,7 @@ use crate::frame::{Borders, Holding, Moulding, Outline};
 use crate::job::{Ends, Job};
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Stretch, Verdict};
+use crate::plan::{Beside, Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Stretch, Verdict};
 use crate::samples::{
     board, empty_job, frame, in16, inches, mat, moulding, piece, priced, sheet, slat,
 };
@@ -129,7 +129,7 @@ pub(crate) fn lay(
         stretches: vec![Stretch {
             from: Length::ZERO,
             to: job.boards[board_idx].length,
-            edge_left: Length::ZERO,
+            beside: Vec::new(),
         }],
         strips: vec![PlannedStrip {
             stretch: 0,
@@ -142,6 +142,7 @@ pub(crate) fn lay(
             cuts,
             offcut: offcut.max(Length::ZERO),
         }],
+        used_again: Vec::new(),
     }
 }
 
@@ -234,7 +235,10 @@ pub(crate) fn ripped() -> (Job, Plan) {
             ..lay(&job, 0, 1, 1, &parts).strips.remove(0)
         })
         .collect();
-    planned.stretches[0].edge_left = in16(19);
+    planned.stretches[0].beside = vec![Beside {
+        from_edge: in16(73),
+        width: in16(19),
+    }];
     let plan = plan_of(&job, vec![planned], Vec::new());
     (job, plan)
 }

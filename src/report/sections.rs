@@ -31,7 +31,7 @@ use crate::tally::Summary;
 use super::document::Document;
 
 pub(crate) use frames::{border_words, weight_words};
-pub use rest::rest_sheet;
+pub use rest::{rest_sheet, sheets_before};
 pub use stations::stations_sheet;
 pub use ways::ways_sheet;
 

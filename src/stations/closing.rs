@@ -1,6 +1,6 @@
 //! Closing a frame behind: points that hold the package, and the dust cover.
 
-use crate::frame::{Holding, Outline};
+use crate::frame::{self, Holding, Outline};
 use crate::job::Job;
 use crate::length::Length;
 use crate::tally;
@@ -15,8 +15,19 @@ pub struct Closing {
     /// The points along each side of a rectangle's width and height, or of a polygon's sides; `None` where there is no
     /// backing to hold.
     pub points: Option<Points>,
+    /// Where the rabbet is not deep enough; `None` where it is, or its depth is not known.
+    pub shallow: Option<Shallow>,
     /// What the dust cover is cut to.
     pub dust_cover: Outline,
+}
+
+/// A rabbet that is not deep enough for the package with the room for its points.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Shallow {
+    /// How far the package stands out of it; `None` where it only leaves the points less room than the shop asks for.
+    pub proud: Option<Length>,
+    /// The depth that would do.
+    pub needed: Length,
 }
 
 /// The points of one frame.
@@ -68,11 +79,22 @@ pub fn closings(job: &Job) -> Vec<Closing> {
                 };
                 Points { along, count }
             });
+            let room = job.shop.point_room;
+            let depth = frame::depth(sized.frame, sized.moulding, room);
+            let shallow = depth.filter(|depth| depth.excess().is_some());
+            let shallow = shallow.map(|depth| {
+                let proud = depth.needed - room - depth.rabbet_depth;
+                Shallow {
+                    proud: (proud > Length::ZERO).then_some(proud),
+                    needed: depth.needed,
+                }
+            });
             let margins = job.assembly.dust_cover_margin * 2;
             Closing {
                 frame_idx,
                 n_frames: u64::from(sized.frame.quantity),
                 points,
+                shallow,
                 dust_cover: sized.sizes.outside.grown(-margins),
             }
         })
@@ -108,5 +130,19 @@ mod tests {
         assert_eq!(closings[1].points, None);
         // Derived: outside 19 1/2 + 1/8 + 3 1/2 = 23 1/8, less 1/8 on each side.
         assert_eq!(closings[0].dust_cover.side(0), in16(366));
+        assert_eq!(closings[0].shallow, None, "no depth is known");
+        job.shop.point_room = in16(2);
+        let told = |depth: Length| {
+            let mut job = job.clone();
+            job.mouldings[0].rabbet_depth = Some(depth);
+            super::closings(&job)[0].shallow
+        };
+        let needed = told(Length::ZERO).map(|it| it.needed);
+        let needed = needed.expect("the package is thicker than nothing");
+        // A rabbet just as deep as the package leaves the points no room; one a sixteenth less lets it stand out by that.
+        let shallow = |proud| Some(Shallow { proud, needed });
+        assert_eq!(told(needed - in16(2)), shallow(None));
+        assert_eq!(told(needed - in16(3)), shallow(Some(in16(1))));
+        assert_eq!(told(needed), None);
     }
 }

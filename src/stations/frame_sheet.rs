@@ -220,8 +220,8 @@ fn overlap(frame: &Frame, package: &Package) -> Option<Length> {
     }
 }
 
-/// From the edge of the artwork to that of the package.
-fn art_borders(frame: &Frame, package: &Package) -> Option<Borders> {
+/// From the edge of the artwork to that of the package; `None` where there is no mat round it.
+pub fn art_borders(frame: &Frame, package: &Package) -> Option<Borders> {
     let is_matted = |sheet_use| matches!(sheet_use, SheetUse::Mat { .. });
     let mut sheets = package.sheets.iter();
     sheets.find(|sheet| is_matted(sheet.sheet_use))?;

@@ -9,11 +9,17 @@
 //!
 //! Hangers sit on the upright rails, in the middle of the wood beside the rabbet, so that `s = width - (F - L)`.
 //!
+//! An equal polygon of `n` sides `a`, with `m = 180 / n`, hangs with its first side flat on top, as it is drawn, by the middle of
+//! that rail, or two places on it if it is wide or heavy; `p = (F - L) / 2`, and there is no wire. So hung it is `a / tan m` high
+//! and, as `n` is a multiple of four or not, `a / tan m` or `a / sin m` wide; with an odd `n` it is
+//! `(a / sin m + a / tan m) / 2` high and `a / (2 sin (m / 2))` wide, as its widest corners lie `m / 2` off the level of its
+//! center.
+//!
 //! # Source
 //! Derived. That a hanger sits a third of the way down, and that hardware bears twice the weight: common practice, no source;
 //! no standard was found.
 
-use crate::frame::Outline;
+use crate::frame::{Miter, Outline};
 use crate::job::{Display, HangBy, Hanging, Job};
 use crate::length::{Length, Rounding};
 use crate::tally::{self, FrameWeight, WIRE_LIMIT, Weight, frame_weight};
@@ -32,8 +38,8 @@ pub struct Hung {
     pub is_wide: bool,
     /// Whether it is heavier than [`WIRE_LIMIT`], as far as is known.
     pub is_heavy: bool,
-    /// Where everything goes; `None` of a polygon, for which nothing is reckoned.
-    pub places: Option<Places>,
+    /// Where everything goes.
+    pub places: Places,
 }
 
 /// Where hangers and hooks of a frame go.
@@ -43,16 +49,18 @@ pub struct Places {
     pub by: HangBy,
     /// Hangers below the top edge.
     pub drop: Length,
-    /// Hangers from each outer edge.
-    pub inset: Length,
-    /// Hangers from each other.
-    pub span: Length,
+    /// Hangers from each outer edge; `None` of a polygon, whose hangers are on the rail on top.
+    pub inset: Option<Length>,
+    /// Hangers from each other; `None` of a single one in the middle.
+    pub span: Option<Length>,
     /// The wire; `None` where there is none.
     pub wire: Option<Wire>,
     /// Height of the hook, or hooks, above the floor; `None` if it would be in it.
     pub hook: Option<Length>,
     /// How far the hooks are apart; `None` of one.
     pub hooks_apart: Option<Length>,
+    /// Whether that is less than the job asks for, as its hangers are no farther apart.
+    pub is_narrowed: bool,
     /// Whether the hangers are in the upper half, without which a frame tips over.
     pub is_steady: bool,
     /// Whether the hook is hidden behind the frame.
@@ -94,29 +102,24 @@ pub fn hung(job: &Job) -> Vec<Hung> {
             let weight = frame_weight(&sized);
             let outside = sized.sizes.outside;
             let is_heavy = weight.known > WIRE_LIMIT;
-            let is_wide = match outside {
-                Outline::Rectangle { width, .. } => width > WIDE,
-                Outline::Regular { .. } => super::across(outside).length() > WIDE,
-            };
+            let (width, height) = as_hung(outside);
+            let is_wide = width > WIDE;
             let moulding = sized.moulding;
-            let back = moulding.face_width - moulding.lip;
+            let size = HangingSize {
+                width,
+                height,
+                back: moulding.face_width - moulding.lip,
+            };
+            let rule = &job.assembly.hanging;
+            let usual = if is_wide || is_heavy {
+                HangBy::Hangers
+            } else {
+                HangBy::OneHook
+            };
+            let by = rule.by.unwrap_or(usual);
             let places = match outside {
-                Outline::Rectangle { width, height } => {
-                    let size = HangingSize {
-                        width,
-                        height,
-                        back,
-                    };
-                    let rule = &job.assembly.hanging;
-                    let usual = if is_wide || is_heavy {
-                        HangBy::Hangers
-                    } else {
-                        HangBy::OneHook
-                    };
-                    let by = rule.by.unwrap_or(usual);
-                    Some(size.places(by, rule, &job.display, weight.known))
-                }
-                Outline::Regular { .. } => None,
+                Outline::Rectangle { .. } => size.places(by, rule, &job.display, weight.known),
+                Outline::Regular { side, .. } => size.on_top(by, side, rule, &job.display),
             };
             Hung {
                 frame_idx,
@@ -127,6 +130,28 @@ pub fn hung(job: &Job) -> Vec<Hung> {
             }
         })
         .collect()
+}
+
+/// Width and height on the wall, a polygon with its first side flat on top.
+fn as_hung(outside: Outline) -> (Length, Length) {
+    match outside {
+        Outline::Rectangle { width, height } => (width, height),
+        Outline::Regular { sides, side } => {
+            let half = |length: Length| Length::from_nm(length.nm() / 2);
+            let (corners, flats) = (
+                outside.miter().over_sine(side),
+                outside.miter().over_tangent(side),
+            );
+            match sides % 4 {
+                0 => (flats, flats),
+                2 => (corners, flats),
+                _ => {
+                    let halved = Miter::Corner { sides: sides * 2 };
+                    (half(halved.over_sine(side)), half(corners + flats))
+                }
+            }
+        }
+    }
 }
 
 /// What of a frame's sizes matters for hanging it.
@@ -146,15 +171,15 @@ impl HangingSize {
         let drop = rule.hanger_drop.unwrap_or_else(|| usual(third, display));
         let half = Length::from_nm(drop.nm() / 2);
         let rise = rule.wire_rise.unwrap_or_else(|| usual(half, display));
-        let hooks_apart = match by {
+        let wanted = match by {
             HangBy::OneHook => None,
             HangBy::TwoHooks => {
                 let half = Length::from_nm(span.nm() / 2);
-                let spacing = rule.hook_spacing.unwrap_or_else(|| usual(half, display));
-                Some(spacing.min(span))
+                Some(rule.hook_spacing.unwrap_or_else(|| usual(half, display)))
             }
             HangBy::Hangers => Some(span),
         };
+        let hooks_apart = wanted.map(|wanted| wanted.min(span));
         let wire = match by {
             HangBy::Hangers => None,
             HangBy::OneHook | HangBy::TwoHooks => {
@@ -163,18 +188,48 @@ impl HangingSize {
             }
         };
         let below = if wire.is_some() { drop - rise } else { drop };
-        let hook = rule.center_line + Length::from_nm(self.height.nm() / 2) - below;
         Places {
             by,
             drop,
-            inset,
-            span,
-            hook: (hook > Length::ZERO).then_some(hook),
+            inset: Some(inset),
+            span: Some(span),
+            hook: self.hook(rule, below),
+            is_narrowed: wanted != hooks_apart,
             hooks_apart,
             is_steady: drop * 2 < self.height,
             is_hidden: below > Length::ZERO,
             wire,
         }
+    }
+
+    /// On the rail on top of a polygon with sides so long.
+    fn on_top(self, by: HangBy, side: Length, rule: &Hanging, display: &Display) -> Places {
+        let drop = Length::from_nm(self.back.nm() / 2);
+        let span = match by {
+            HangBy::OneHook => None,
+            // Within the rail, which is more than twice as long on its outer edge as it is shorter on its inner one.
+            HangBy::TwoHooks | HangBy::Hangers => {
+                Some(usual(Length::from_nm(side.nm() / 2), display))
+            }
+        };
+        Places {
+            by,
+            drop,
+            inset: None,
+            span,
+            wire: None,
+            hook: self.hook(rule, drop),
+            hooks_apart: span,
+            is_narrowed: false,
+            is_steady: true,
+            is_hidden: drop > Length::ZERO,
+        }
+    }
+
+    /// Height of a hook that holds a frame so far below its top edge, if it would not be in the floor.
+    fn hook(self, rule: &Hanging, below: Length) -> Option<Length> {
+        let hook = rule.center_line + Length::from_nm(self.height.nm() / 2) - below;
+        (hook > Length::ZERO).then_some(hook)
     }
 }
 
@@ -224,10 +279,7 @@ pub fn wall_row(job: &Job) -> Option<WallRow> {
     let rule = &job.assembly.hanging;
     let frames: Vec<(usize, u32, Length)> = (0..job.frames.len())
         .flat_map(|idx| {
-            let width = match job.frame_sizes(idx).outside {
-                Outline::Rectangle { width, .. } => width,
-                polygon @ Outline::Regular { .. } => super::across(polygon).length(),
-            };
+            let (width, _) = as_hung(job.frame_sizes(idx).outside);
             (1..=job.frames[idx].quantity).map(move |copy| (idx, copy, width))
         })
         .collect();
@@ -319,11 +371,11 @@ mod tests {
         let one = places(HangBy::OneHook, |_| ());
         assert_eq!((one.hook, one.hooks_apart), (Some(inches(65)), None));
         // Derived: hangers 7/8 in from each edge, 18 - 1 3/4 = 16 1/4 apart.
-        assert_eq!((one.inset, one.span), (in16(14), in16(260)));
+        assert_eq!((one.inset, one.span), (Some(in16(14)), Some(in16(260))));
         assert!(one.is_steady && one.is_hidden);
         let two = places(HangBy::Hangers, |_| ());
         assert_eq!((two.hook, two.wire), (Some(inches(62)), None));
-        assert_eq!(two.hooks_apart, Some(two.span));
+        assert_eq!(two.hooks_apart, two.span);
     }
 
     #[test]
@@ -349,6 +401,44 @@ mod tests {
         assert_eq!(usual.drop, inches(8));
         assert_eq!(usual.wire.unwrap().rise, inches(4));
         assert_eq!(usual.hooks_apart, Some(inches(8)));
+        assert!(!usual.is_narrowed);
+        let far = places(HangBy::TwoHooks, |rule| {
+            rule.hook_spacing = Some(inches(20));
+        });
+        assert_eq!((far.hooks_apart, far.is_narrowed), (far.span, true));
+    }
+
+    #[test]
+    fn a_polygon_hangs_by_its_flat_top() {
+        let of = |sides| {
+            let side = inches(10);
+            as_hung(Outline::Regular { sides, side })
+        };
+        // Derived: 10 / tan 60 = 5.774, 10 / sin 60 = 11.547: an equal triangle is as wide as its side and 8.660 high.
+        assert_inches(of(3).0, 10_000);
+        assert_inches(of(3).1, 8_660);
+        assert_eq!(of(4), (inches(10), inches(10)));
+        // Derived: a pentagon is 10 (1 + root 5) / 2 wide, and 10 root (5 + 2 root 5) / 2 high.
+        assert_inches(of(5).0, 16_180);
+        assert_inches(of(5).1, 15_388);
+        // Derived: a hexagon is 20 wide and 10 root 3 high; an octagon 10 (1 + root 2) both ways.
+        assert_inches(of(6).0, 20_000);
+        assert_inches(of(6).1, 17_321);
+        assert_inches(of(8).0, 24_142);
+        assert_inches(of(8).1, 24_142);
+
+        let size = HangingSize {
+            width: inches(20),
+            height: inches(18),
+            back: in16(28),
+        };
+        let rule = empty_job().assembly.hanging.clone();
+        let one = size.on_top(HangBy::OneHook, inches(10), &rule, &display());
+        // Derived: 57 + 18 / 2 - 7/8.
+        assert_eq!(one.hook, Some(inches(65) + in16(2)));
+        assert_eq!((one.span, one.wire.is_none()), (None, true));
+        let two = size.on_top(HangBy::Hangers, inches(10), &rule, &display());
+        assert_eq!(two.hooks_apart, Some(inches(5)));
     }
 
     #[test]
@@ -390,12 +480,7 @@ mod tests {
             frame("heavy", 1, rectangle(24, 30), 0),
         ];
         job.frames[2].glazing = Some(crate::samples::sheet("glass", in16(8)));
-        let by = |job: &Job| -> Vec<HangBy> {
-            hung(job)
-                .iter()
-                .map(|it| it.places.as_ref().unwrap().by)
-                .collect()
-        };
+        let by = |job: &Job| -> Vec<HangBy> { hung(job).iter().map(|it| it.places.by).collect() };
         assert_eq!(
             by(&job),
             [HangBy::OneHook, HangBy::Hangers, HangBy::Hangers]

@@ -212,10 +212,7 @@ mod tests {
         job.assembly.spline_depth = Some(in16(4));
         let setting = &splines(&job)[0];
         // Derived: 13/16 / 3 = 0.2708; both slots 1/2; 1 3/4 sqrt 2 = 2.4749; 3 times 4 corners.
-        setting
-            .thickness
-            .iter()
-            .for_each(|&it| assert_inches(it, 2_708));
+        assert_inches(setting.thickness.expect("the stock has a thickness"), 2_708);
         assert_eq!((setting.strip_width, setting.n_splines), (in16(8), 12));
         assert_inches(setting.longest, 24_749);
         job.mouldings[0].thickness = None;

@@ -8,7 +8,7 @@ use crate::length::Length;
 use crate::plan::{CutLabel, Part, Plan};
 
 use super::order::SawOrder;
-use super::stop::opposite_side;
+use super::stop::{StopFigure, opposite_side};
 
 /// The label of a rail or a loose piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,6 +19,8 @@ pub struct PartLabel {
     pub cut: CutLabel,
     /// The number of the setting at which it is cut, by stop.
     pub setting: u64,
+    /// What the stop is set to there.
+    pub stop: StopFigure,
     /// Length along its longest edge.
     pub long_point: Length,
     /// Length along its shortest; `None` of a square part, and where its width is not known.
@@ -71,13 +73,17 @@ pub fn part_labels(plan: &Plan, order: &SawOrder) -> Vec<PartLabel> {
         .collect();
     let of_settings = order.settings().flat_map(|setting| {
         let cuts = setting.cuts();
-        cuts.map(|cut| (setting.number, cut))
+        cuts.map(move |cut| (setting, cut))
     });
     let mut parts: Vec<PartLabel> = of_settings
         .map(|(setting, cut)| PartLabel {
             part: cut.part,
             cut: cut.label,
-            setting,
+            setting: setting.number,
+            stop: StopFigure {
+                at: setting.at,
+                length: setting.stop,
+            },
             long_point: cut.part.length(job),
             short_point: cut.part.short_point(job),
             mates: rail_mates(plan, &cuts, cut.part),
@@ -136,6 +142,7 @@ fn rail_mates(plan: &Plan, cuts: &BTreeMap<Part, CutLabel>, part: Part) -> Optio
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::job::StopAt;
     use crate::report::samples::{job, loose, plan, rail};
     use crate::samples::inches;
     use crate::stations::saw_order;
@@ -161,6 +168,24 @@ mod tests {
         // Two frames, a hexagon and a tray.
         assert_eq!(frame_labels(&plan.job).len(), 4);
         assert_eq!(labels.len(), 24);
+    }
+
+    #[test]
+    fn a_label_has_the_figure_of_the_stop_where_that_is_not_the_long_point() {
+        let mut job = job();
+        job.shop.stop = StopAt::Rabbet;
+        let plan = plan(&job);
+        let labels = part_labels(&plan, &saw_order(&plan));
+        let top = labels.iter().find(|label| label.part == rail(0, 1, 0));
+        let top = top.expect("it is cut");
+        // Derived: package 16, face 2, lip 1/4, allowance 1/8: long points 19-5/8, walls of the rabbet 16-1/8.
+        assert_eq!(top.long_point, crate::samples::in16(314));
+        let length = crate::samples::in16(258);
+        let at = StopAt::Rabbet;
+        assert_eq!(top.stop, StopFigure { at, length });
+        let spacer = labels.iter().find(|label| label.part == loose(0, 1));
+        let spacer = spacer.expect("it is cut");
+        assert_eq!(spacer.stop.at, StopAt::LongPoint);
     }
 
     #[test]

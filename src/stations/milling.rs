@@ -58,7 +58,7 @@ pub fn millings(plan: &Plan) -> Vec<Milling> {
                 .or_default() += 1;
             match milled {
                 Milled::BeforeCutting => {
-                    let stretch = board.stretches[strip.stretch];
+                    let stretch = &board.stretches[strip.stretch];
                     milling.add(stretch.to - stretch.from);
                 }
                 Milled::AfterCutting => {

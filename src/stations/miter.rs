@@ -17,8 +17,8 @@ pub struct MiterSetting {
     pub sides: u32,
     /// How many parts are cut so.
     pub n_parts: u64,
-    /// How far the last joint of a closed ring stands open across the face if each cut is off by [`TEST_OFF`]; `None` where
-    /// the width of the wood is not known.
+    /// How far the last joint of a closed ring stands open at its far end if each cut is off by [`TEST_OFF`], for the widest
+    /// of the parts; `None` where no width is known.
     pub open: Option<Length>,
 }
 
@@ -42,21 +42,22 @@ pub fn miters(plan: &Plan) -> Vec<MiterSetting> {
             }
         }
     }
-    let of_plain = |sides: u32| {
-        let mut cuts = plan.boards.iter().flat_map(crate::plan::PlannedBoard::cuts);
-        cuts.find_map(|cut| match cut.part {
+    let widest_plain = |sides: u32| {
+        let cuts = plan.boards.iter().flat_map(crate::plan::PlannedBoard::cuts);
+        let widths = cuts.filter_map(|cut| match cut.part {
             Part::Loose { piece_idx, .. } if cut.part.miter(job) == (Miter::Corner { sides }) => {
                 job.pieces[piece_idx].width
             }
             _ => None,
-        })
+        });
+        widths.max()
     };
     counts
         .into_iter()
         .map(|((moulding_idx, sides), n_parts)| {
             let face = match moulding_idx {
                 Some(idx) => Some(job.mouldings[idx].face_width),
-                None => of_plain(sides),
+                None => widest_plain(sides),
             };
             MiterSetting {
                 moulding_idx,
@@ -69,10 +70,10 @@ pub fn miters(plan: &Plan) -> Vec<MiterSetting> {
         .collect()
 }
 
-/// How far the last joint of a ring of `sides` stands open across `face` if each of its `2 n` cuts is off by `off`, all the
-/// same way: `F tan(2 n d)`, to the nanometer and a little less.
+/// How far the last joint of a ring of `sides` of wood that is `face` wide stands open at its far end if each of its `2 n`
+/// cuts is off by `off`, all the same way: `F / cos m tan(2 n d)`, to the nanometer and a little less.
 ///
-/// Derived. It is looked at, not set: the tangent is the first terms of its series, within 1e-8 of it.
+/// Derived: the joint runs slanting across the face, so it is `F / cos m` long. It is looked at, not set: the tangent is the first terms of its series, within 1e-8 of it.
 ///
 /// # Panics
 /// If it is no angle of a polygon, or overflows.
@@ -88,27 +89,54 @@ pub fn opening(face: Length, sides: u32, off: Tenths) -> Length {
     let fifth = times(cube, square);
     let seventh = times(fifth, square);
     let tangent = angle + cube / 3 + fifth * 2 / 15 + seventh * 17 / 315;
-    let open = i128::from(face.nm()) * tangent / ONE;
-    Length::from_nm(i64::try_from(open).expect("a joint opens by less than its face"))
+    let joint = Miter::Corner { sides }.kerf_along(face);
+    let open = i128::from(joint.nm()) * tangent / ONE;
+    Length::from_nm(i64::try_from(open).expect("a joint opens by less than it is long"))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::bridge::{lower, raise};
-    use crate::samples::{first_fit, inches, mixed_job};
+    use crate::job::Ends;
+    use crate::report::samples::{job as sample_job, lay, loose, plan};
+    use crate::samples::{board, empty_job, first_fit, inches, mixed_job, piece};
 
     #[test]
     fn a_wrong_setting_opens_the_last_joint_as_the_table_says() {
-        // Derived: d 0.1 degrees, F 2 in: four sides 0.0279, eight 0.0559 in, to four decimals (1e-4 in = 2540 nm).
-        for (sides, ten_thousandths) in [(4, 279), (8, 559)] {
+        // Derived: d 0.1 degrees, F 2 in, to four decimals (1e-4 in = 2540 nm): 2.8284 tan 0.8, 2.3094 tan 1.2 and
+        // 2.1648 tan 1.6 degrees.
+        for (sides, ten_thousandths) in [(4, 395), (6, 484), (8, 605)] {
             let open = opening(inches(2), sides, Tenths(1));
             let off = (open.nm() - 2_540 * ten_thousandths).abs();
             assert!(off <= 1_270, "{sides} sides: {open:?}");
         }
-        // Derived: of 48 sides the angle is 9.6 degrees, the largest there is: 50.8 mm tan 9.6 = 8.592177 mm.
+        // Derived: of 48 sides the angle is 9.6 degrees, the largest there is: 50.8 mm / cos 3.75 tan 9.6 = 8.610611 mm.
         let open = opening(inches(2), 48, Tenths(1));
-        assert!((open.nm() - 8_592_176).abs() < 100, "{open:?}");
+        assert!((open.nm() - 8_610_611).abs() < 1_000, "{open:?}");
+    }
+
+    #[test]
+    fn the_ring_of_plain_wood_is_told_for_the_widest() {
+        let mut job = empty_job();
+        let ends = Ends::Corner { sides: 4 };
+        job.pieces = [("narrow", 1), ("wide", 3), ("unknown", 0)]
+            .map(|(name, width)| {
+                let mut piece = piece(name, inches(10), 1, ends);
+                piece.width = (width > 0).then(|| inches(width));
+                piece
+            })
+            .into();
+        job.boards = vec![board("oak", inches(96), None)];
+        let cuts: Vec<Part> = (0..3).map(|idx| loose(idx, 1)).collect();
+        let mut plan = plan(&sample_job());
+        plan.boards = vec![lay(&job, 0, 1, 1, &cuts)];
+        plan.job = job;
+        let [setting] = &miters(&plan)[..] else {
+            unreachable!("one kind of miter");
+        };
+        assert_eq!((setting.n_parts, setting.moulding_idx), (3, None));
+        assert_eq!(setting.open, Some(opening(inches(3), 4, TEST_OFF)));
     }
 
     #[test]

@@ -18,8 +18,10 @@ mod rabbet;
 mod rip;
 mod stop;
 
-pub use closing::{Closing, Points, Row, closings, row};
-pub use frame_sheet::{FrameCopy, FrameSheet, Layer, LayerKind, RailKind, RailPlace, frame_sheets};
+pub use closing::{Closing, Points, Row, Shallow, closings, row};
+pub use frame_sheet::{
+    FrameCopy, FrameSheet, Layer, LayerKind, RailKind, RailPlace, art_borders, frame_sheets,
+};
 pub use glue::{Across, across, clamp_length, most_difference, out_of_square};
 pub use hanging::{Hung, Places, WIDE, WallRow, Wire, hung, wall_row};
 pub use keys::{Corner, KeySetting, SplineSetting, corners, keys, splines};
@@ -27,7 +29,7 @@ pub use labels::{FrameLabel, Mate, PartLabel, RailMates, frame_labels, part_labe
 pub use mat::{HingeSide, MatSetting, mats};
 pub use milling::{Milling, millings};
 pub use miter::{MiterSetting, TEST_OFF, Tenths, miters, opening};
-pub use order::{Batch, CutRef, Parted, SawOrder, Setting, Stick, saw_order};
+pub use order::{Batch, CutRef, Parted, SawOrder, Setting, Stick, opposite_part, saw_order};
 pub use rabbet::{Rabbet, SawSetting, blade_over, rabbet};
 pub use rip::{Edge, RipSetting, beside_strips, planed_edges, rip_settings};
 pub use stop::{StopFigure, is_measured_elsewhere, opposite_side, stop_figure};

@@ -17,6 +17,8 @@ use crate::stock::Run;
 
 use super::stop::{StopFigure, stop_figure};
 use by_stop::by_stop;
+
+pub use by_stop::opposite_part;
 use runs::{ClearRun, Placed, clear_runs};
 
 /// In which order the cuts of a plan are made, in two ways: every cut is in each of them once.
@@ -40,7 +42,8 @@ pub struct SawOrder {
     pub n_sticks: u64,
     /// Boards from which anything is cut.
     pub n_boards: u64,
-    /// Whether no order by stop has fewer settings; `false` where the search for a moulding reached its limit.
+    /// Whether no order that takes one moulding after the other has fewer settings; `false` where the search for one reached its
+    /// limit. A setting that two mouldings could share counts for each.
     pub is_fewest: bool,
 }
 

@@ -32,13 +32,9 @@ pub fn rip_settings<'s>(summary: &'s Summary<'_>) -> Vec<RipSetting<'s>> {
     let setting = |fence: &'s Fence| {
         let thicknesses = fence.boards.iter().map(|stick| {
             let board = &plan.boards[stick.board];
-            let resaw = plan.job.shop.rip.and_then(|rip| rip.resaw);
-            // A slice is ripped as it comes off the saw, before it is planed.
-            let slice = board
-                .resawn
-                .zip(resaw)
-                .map(|(thick, resaw)| resaw.set_to(thick));
-            slice.or(plan.job.boards[board.board_idx].thickness)
+            // A slice is planed as soon as it is off the saw, before it is ripped.
+            let board_thickness = plan.job.boards[board.board_idx].thickness;
+            board.resawn.or(board_thickness)
         });
         let thickest = thicknesses.collect::<Option<Vec<Length>>>();
         let thickest = thickest.and_then(|all| all.into_iter().max());
@@ -54,21 +50,25 @@ pub fn rip_settings<'s>(summary: &'s Summary<'_>) -> Vec<RipSetting<'s>> {
 pub fn beside_strips(plan: &Plan) -> Vec<Edge> {
     let edges = plan.boards.iter().enumerate().flat_map(|(board, planned)| {
         let stretches = planned.stretches.iter().enumerate();
-        stretches.map(move |(stretch, of)| Edge {
-            board,
-            stretch,
-            width: of.edge_left,
+        stretches.flat_map(move |(stretch, of)| {
+            of.beside.iter().map(move |beside| Edge {
+                board,
+                stretch,
+                width: beside.width,
+            })
         })
     });
-    edges.filter(|edge| edge.width > Length::ZERO).collect()
+    edges.collect()
 }
 
-/// What is planed off the edge of boards that are too narrow to be ripped, in the order of the plan.
+/// What is planed off the edge of boards and stretches that are too narrow to be ripped, in the order of the plan.
 pub fn planed_edges(plan: &Plan) -> Vec<Edge> {
-    let edges = plan.boards.iter().enumerate().map(|(board, planned)| Edge {
-        board,
-        stretch: 0,
-        width: planed_off(&plan.job, planned),
+    let edges = plan.boards.iter().enumerate().flat_map(|(board, planned)| {
+        (0..planned.stretches.len()).map(move |stretch| Edge {
+            board,
+            stretch,
+            width: planed_off(&plan.job, planned, stretch),
+        })
     });
     edges.filter(|edge| edge.width > Length::ZERO).collect()
 }
@@ -112,6 +112,15 @@ mod tests {
         let beside: Vec<Length> = beside_strips(&plan).iter().map(|edge| edge.width).collect();
         assert_eq!(beside, [in16(10)]);
         assert!(planed_edges(&plan).is_empty());
+    }
+
+    #[test]
+    fn a_slice_is_ripped_as_planed() {
+        let mut plan = plan(Length::ZERO);
+        plan.boards[0].resawn = Some(in16(6));
+        let summary = Summary::new(&plan);
+        // Derived: slices of 3/8 in and 1/8 above them, whatever there was to plane away: 1/2.
+        assert_eq!(rip_settings(&summary)[0].blade_height, Some(in16(8)));
     }
 
     #[test]

@@ -11,7 +11,7 @@
 //! # Source
 //! Derived: a point `x` in from the back edge is nearer by `x t` at each end.
 
-use crate::frame::{Holding, Miter};
+use crate::frame::{Holding, Milled, Miter};
 use crate::job::{Job, StopAt};
 use crate::length::Length;
 use crate::plan::{Cut, Part, PlannedBoard};
@@ -27,8 +27,8 @@ pub struct StopFigure {
 
 /// What the stop is set to for a cut of a strip.
 ///
-/// A square part is as long everywhere, and counts as measured at its long points. A rail without a rabbet (of a tray, or
-/// of a moulding without a lip) is measured at its long points where others are at the rabbet; so is a mitered piece of
+/// A square part is as long everywhere, and counts as measured at its long points. A rail without a rabbet (of a tray, of a
+/// moulding without a lip, or of one that is milled after cutting and so is plain when it is sawn) is measured at its long points where others are at the rabbet; so is a mitered piece of
 /// plain wood, which has no rabbet, and at its short points only where the width of its strip is known.
 ///
 /// # Panics
@@ -74,8 +74,8 @@ fn at_rabbet(job: &Job, part: Part) -> Option<Length> {
         Part::Rail {
             frame_idx, side, ..
         } => {
-            let has_lip = has_lip(job, job.frames[frame_idx].moulding_idx);
-            let rabbet = job.frame_sizes(frame_idx).rabbet.filter(|_| has_lip);
+            let has_wall = has_wall(job, job.frames[frame_idx].moulding_idx);
+            let rabbet = job.frame_sizes(frame_idx).rabbet.filter(|_| has_wall);
             rabbet.map(|rabbet| rabbet.side(side))
         }
         Part::Loose { piece_idx, .. } => {
@@ -85,16 +85,18 @@ fn at_rabbet(job: &Job, part: Part) -> Option<Length> {
             let only_trays = frames.clone().next().is_some()
                 && frames.all(|frame| matches!(frame.holding, Holding::Tray { .. }));
             // On a later sheet a rail that is cut anew is a piece, and no longer tells whether it is a tray's.
-            let is_later_sheet = job.boards.iter().any(|board| board.given.mark.is_some());
+            let is_later_sheet = job.boards.iter().any(|board| board.given.marks > 0);
             let moulding = &job.mouldings[idx];
-            (has_lip(job, idx) && !only_trays && !is_later_sheet)
+            (has_wall(job, idx) && !only_trays && !is_later_sheet)
                 .then(|| inward(job, part, moulding.face_width - moulding.lip))
         }
     }
 }
 
-fn has_lip(job: &Job, moulding_idx: usize) -> bool {
-    job.mouldings[moulding_idx].lip > Length::ZERO
+/// Whether its strips have the wall of a rabbet when they are sawn to rails.
+fn has_wall(job: &Job, moulding_idx: usize) -> bool {
+    let moulding = &job.mouldings[moulding_idx];
+    moulding.lip > Length::ZERO && moulding.milled == Milled::BeforeCutting
 }
 
 /// How wide a loose piece is when its ends are sawn: its moulding's face; of plain wood what it was ripped to, less the

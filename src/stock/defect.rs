@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::length::Length;
-use crate::stock::{Board, Rip, Section, Taking, suits, taking, usable_length};
+use crate::stock::{Board, Rip, Section, Taking, suits, usable_length};
 
 /// A stretch of a board that no part may touch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -30,6 +30,60 @@ pub enum Across {
     Left(Option<Length>),
     /// So much of it from the right edge; `None` takes half of it.
     Right(Option<Length>),
+}
+
+/// The same wood as `defects` of a board of this width, but no two of them overlap that the reader of boards would refuse: where
+/// one takes the full width nothing else is told, and of two on one side the deeper. What does not overlap stays as it is.
+pub fn told_apart(mut defects: Vec<Defect>, width: Option<Length>) -> Vec<Defect> {
+    defects.sort_unstable();
+    defects.dedup();
+    let is_left = |across: Across| matches!(across, Across::Left(_));
+    let is_right = |across: Across| matches!(across, Across::Right(_));
+    let may_lie_apart = |one: Across, other: Across| {
+        (is_left(one) && is_right(other)) || (is_right(one) && is_left(other))
+    };
+    let mut pairs = defects.iter().enumerate();
+    let overlap = pairs.any(|(idx, one)| {
+        let mut later = defects[idx + 1..].iter();
+        later.any(|other| !may_lie_apart(one.across, other.across) && other.from < one.to)
+    });
+    if !overlap {
+        return defects;
+    }
+    let half = width.map(|width| Length::from_nm(width.nm() - width.nm() / 2));
+    let depth = |across: Across| match across {
+        Across::Left(depth) | Across::Right(depth) => depth.or(half),
+        Across::Full | Across::Gone => None,
+    };
+    let ends: BTreeSet<Length> = defects.iter().flat_map(|of| [of.from, of.to]).collect();
+    let mut apart: Vec<Defect> = Vec::new();
+    for (&from, &to) in ends.iter().zip(ends.iter().skip(1)) {
+        let there = || {
+            let there = defects.iter().filter(|of| of.from <= from && to <= of.to);
+            there.map(|of| of.across)
+        };
+        let takes_all = [Across::Gone, Across::Full].into_iter();
+        let mut takes_all = takes_all.filter(|all| there().any(|across| across == *all));
+        let deepest = |is_side: &dyn Fn(Across) -> bool| {
+            let side = there().filter(|&across| is_side(across));
+            // Half of a width that is not known may be anything.
+            side.max_by_key(|&across| (depth(across).is_none(), depth(across)))
+        };
+        let found = match takes_all.next() {
+            Some(all) => [Some(all), None],
+            None => [deepest(&is_left), deepest(&is_right)],
+        };
+        for across in found.into_iter().flatten() {
+            let before = apart.iter_mut().rev().take(2);
+            let mut before = before.filter(|of| of.to == from && of.across == across);
+            match before.next() {
+                Some(before) => before.to = to,
+                None => apart.push(Defect { from, to, across }),
+            }
+        }
+    }
+    apart.sort_unstable();
+    apart
 }
 
 /// A clear stretch of a board, from and to, measured from its near end.
@@ -121,7 +175,7 @@ impl Board {
             let longest = |stretch: Board| stretch.longest_run(section, rip, end_trim, widest_kerf);
             return self.stretches().filter_map(longest).max();
         }
-        let ripped = match (taking(rip, section.width, self.width)?, rip, self.width) {
+        let ripped = match (self.taking(rip, section.width)?, rip, self.width) {
             (Taking::Ripped { width }, Some(rip), Some(whole)) => Some((width, rip, whole)),
             _ => None,
         };
@@ -271,5 +325,40 @@ mod tests {
         assert!(left(7).defects[0].takes_all(None));
         // Derived: 60 less a trim of 1 at each end, and 10 to 12: the longer stretch is 12 to 59.
         assert_eq!(left(2).longest_clear(inches(1)), Some(inches(47)));
+    }
+
+    #[test]
+    fn defects_that_overlap_are_told_apart_and_others_stay() {
+        let told = |defects: &[(i64, i64, Across)]| {
+            let board = board(defects);
+            let apart = told_apart(board.defects, Some(inches(6)));
+            let figures = apart.into_iter().map(|of| {
+                let whole = |length: Length| length.nm() / Length::INCH.nm();
+                (whole(of.from), whole(of.to), of.across)
+            });
+            figures.collect::<Vec<_>>()
+        };
+        let (left, right) = (Across::Left(Some(inches(1))), Across::Right(None));
+        let deep = Across::Left(None);
+        let (full, gone) = (Across::Full, Across::Gone);
+        let beside = [(10, 20, left), (12, 30, right), (30, 31, full)];
+        assert_eq!(told(&beside), beside);
+        assert_eq!(told(&[(30, 36, full), (32, 40, full)]), [(30, 40, full)]);
+        // What is gone goes before a knot, a knot before what is at an edge, and of two at an edge the deeper.
+        assert_eq!(
+            told(&[(0, 20, left), (5, 8, full), (7, 10, gone), (15, 30, deep)]),
+            [
+                (0, 5, left),
+                (5, 7, full),
+                (7, 10, gone),
+                (10, 15, left),
+                (15, 30, deep)
+            ]
+        );
+        // An edge that both are on stays whole beside what is told of the other.
+        assert_eq!(
+            told(&[(0, 10, left), (0, 10, right), (4, 6, left)]),
+            [(0, 10, left), (0, 10, right)]
+        );
     }
 }

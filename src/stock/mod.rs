@@ -15,7 +15,7 @@ mod usable;
 mod yard;
 
 pub use date::{Age, Date};
-pub use defect::{Across, Defect, Run};
+pub use defect::{Across, Defect, Run, told_apart};
 pub use nominal::{
     NominalSize, dressed_softwood, softwood_sizes, surfaced_hardwood, surfaced_quarters,
 };
@@ -79,6 +79,10 @@ pub struct Given {
     /// Set for a rail that was cut before and is in hand: its ends are cut already, so that the trims of the board stand for
     /// no wood, and are gone; by so much its other edge may be shorter at each end.
     pub rail: Option<Length>,
+    /// Set for a strip of a board that an earlier sheet parts, be it the only one: it is neither ripped nor resawn again.
+    pub is_strip: bool,
+    /// Set for what was left of a board that an earlier sheet takes: its wood came with that.
+    pub is_piece: bool,
 }
 
 /// How a board's price was stated.
@@ -127,6 +131,11 @@ impl Board {
         };
         let near = gone(&|defect| defect.from == Length::ZERO);
         self.length - near - gone(&|defect| defect.to == self.length)
+    }
+
+    /// Whether it comes from an earlier plan of the job, as a board or a strip with a mark, a rail that is cut again, or a piece.
+    pub fn is_at_bench(&self) -> bool {
+        self.given.mark.is_some() || self.given.rail.is_some() || self.given.is_piece
     }
 
     /// The thickness by which it is sold.

@@ -43,7 +43,7 @@ impl Board {
     /// as it was sold, too wide, or gives fewer than two.
     pub fn slices(&self, rip: Option<&Rip>, thickness: Length) -> Option<usize> {
         let (resaw, given) = (rip?.resaw?, self.thickness?);
-        if !self.is_as_sold() || self.milled_to().is_some() {
+        if !self.may_be_ripped() || self.milled_to().is_some() {
             return None;
         }
         let is_too_wide = |widest| self.width.is_none_or(|width| width > widest);
@@ -54,10 +54,11 @@ impl Board {
         usize::try_from(n_slices).ok().filter(|&n| n >= 2)
     }
 
-    /// Whether nothing of it has been ripped or cut off yet.
-    fn is_as_sold(&self) -> bool {
+    /// Whether it may still be ripped and resawn: it is no strip of an earlier sheet and no rail in hand, and nothing has been cut
+    /// off it. A piece that lies beside strips may.
+    pub(super) fn may_be_ripped(&self) -> bool {
         let mut defects = self.defects.iter();
-        self.given.strip.is_none()
+        !self.given.is_strip
             && self.given.rail.is_none()
             && defects.all(|defect| defect.across != Across::Gone)
     }
@@ -142,7 +143,7 @@ mod tests {
             ..InHand::default()
         };
         let strip = Given {
-            strip: Some(1),
+            is_strip: true,
             ..Given::default()
         };
         let rail = Given {

@@ -1,7 +1,7 @@
 //! Ripping: how boards that are wider than a section give strips of its width.
 
 use crate::length::Length;
-use crate::stock::Resaw;
+use crate::stock::{Board, Resaw};
 
 /// What is lost when boards are ripped.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -74,6 +74,22 @@ pub fn taking(rip: Option<&Rip>, wanted: Option<Length>, given: Option<Length>) 
             }
         }
         _ => (wanted <= given).then_some(Taking::Whole),
+    }
+}
+
+impl Board {
+    /// How a section of width `wanted` is taken from it, see [`taking`]. What an earlier sheet has ripped, or has cut something
+    /// from, is not ripped once more: it is taken whole or not at all.
+    pub fn taking(&self, rip: Option<&Rip>, wanted: Option<Length>) -> Option<Taking> {
+        match (taking(rip, wanted, self.width)?, rip, wanted, self.width) {
+            (Taking::Ripped { .. }, Some(rip), Some(wanted), Some(given))
+                if !self.may_be_ripped() =>
+            {
+                let is_planed = wanted <= given && given - wanted <= rip.plane_off;
+                is_planed.then_some(Taking::Whole)
+            }
+            (taken, ..) => Some(taken),
+        }
     }
 }
 
@@ -157,6 +173,43 @@ mod tests {
         assert_eq!(taking(None, Some(in8(12)), Some(in8(11))), None);
         for (wanted, given) in [(None, Some(in8(90))), (Some(in8(12)), None), (None, None)] {
             assert_eq!(taking(Some(&loss), wanted, given), Some(Taking::Whole));
+        }
+    }
+
+    #[test]
+    fn what_is_ripped_or_begun_already_is_taken_whole_or_not_at_all() {
+        let rip = Rip {
+            plane_off: in8(2),
+            ..rip(Length::ZERO, Length::ZERO)
+        };
+        let board = |given| Board {
+            width: Some(in8(given)),
+            ..crate::samples::board("oak", Length::FOOT, None)
+        };
+        let strip = |given: i64| {
+            let mut board = board(given);
+            board.given.is_strip = true;
+            board
+        };
+        let begun = |given: i64| {
+            let mut board = board(given);
+            board.defects.push(crate::stock::Defect {
+                from: Length::ZERO,
+                to: Length::INCH,
+                across: crate::stock::Across::Gone,
+            });
+            board
+        };
+        let wanted = Some(in8(12));
+        let ripped = Some(Taking::Ripped { width: in8(12) });
+        assert_eq!(board(40).taking(Some(&rip), wanted), ripped);
+        for made in [&strip as &dyn Fn(i64) -> Board, &begun] {
+            assert_eq!(made(40).taking(Some(&rip), wanted), None);
+            for given in [12, 14] {
+                let whole = Some(Taking::Whole);
+                assert_eq!(made(given).taking(Some(&rip), wanted), whole);
+            }
+            assert_eq!(made(11).taking(Some(&rip), wanted), None);
         }
     }
 }

@@ -3,7 +3,7 @@
 //! The one place for this rule on the way from job to plan; `plan::check` derives it again on its own.
 
 use crate::length::Length;
-use crate::stock::{Board, Rip, taking};
+use crate::stock::{Board, Rip};
 
 /// What a moulding, or a piece of plain wood, asks of the board it is cut from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -46,7 +46,7 @@ pub fn same_material(one: &str, other: &str) -> bool {
 /// Every property by which `board` fails `section`, in the order of [`Misfit`]; empty if it suits.
 ///
 /// What either side leaves unset never fails.
-/// With `rip`, a board wider than the section must bear what ripping loses, see [`taking`]; and a thicker one suits where it
+/// With `rip`, a board wider than the section must bear what ripping loses, see [`Board::taking`]; and a thicker one suits where it
 /// is resawn for the section, see [`Board::slices`].
 /// What is milled already is neither ripped nor planed any more: it must have just the section's thickness and width.
 pub fn misfits(section: &Section<'_>, board: &Board, rip: Option<&Rip>) -> Vec<Misfit> {
@@ -65,7 +65,7 @@ pub fn misfits(section: &Section<'_>, board: &Board, rip: Option<&Rip>) -> Vec<M
     }
     match (board.milled_to(), section.width, board.width) {
         (Some(_), Some(wanted), Some(given)) if wanted != given => found.push(Misfit::Width),
-        _ if taking(rip, section.width, board.width).is_none() => found.push(Misfit::Width),
+        _ if board.taking(rip, section.width).is_none() => found.push(Misfit::Width),
         _ => {}
     }
     if board.milled_to().is_some() && board.milled_to() != section.profile {

@@ -7,6 +7,7 @@ use crate::plan::{LeftoverKind, Part, Plan, PlannedBoard, gaps, is_edge_kept, is
 use crate::stock::{Board, folded_material};
 use crate::tally::{rack_added, rack_left};
 
+use super::rack::is_of_rack;
 use super::summary::is_ripped;
 
 /// How wood is counted.
@@ -129,9 +130,8 @@ pub fn balances(plan: &Plan, idle: &Idle) -> Vec<Balance> {
     }
     let unknown = of_job().filter(|(_, board)| board.width.is_none());
     let unknown: BTreeSet<Option<String>> = unknown.map(|(_, board)| count.wood(board)).collect();
-    let is_of_rack = |board: &&Board| board.is_from_rack() && board.given.rail.is_none();
     count.bought();
-    for board in job.boards.iter().filter(is_of_rack) {
+    for board in job.boards.iter().filter(|board| is_of_rack(board)) {
         let quantity = i128::from(board.quantity.unwrap_or(1));
         let balance = count.of_wood(board);
         balance.before += balance.of_board(board) * quantity;
@@ -236,7 +236,7 @@ impl Count<'_> {
             {
                 *left -= size;
             }
-        } else if board.in_hand.is_none() {
+        } else if board.in_hand.is_none() && !board.given.is_piece {
             self.of(planned).bought += size;
         }
         let of_stretches = planned.stretches.iter().map(|on| on.to - on.from);
@@ -250,7 +250,9 @@ impl Count<'_> {
         }
         wood -= of_strips;
         for stretch in 0..planned.stretches.len() {
-            wood -= self.edge(at, planned, stretch);
+            for nth in 0..planned.stretches[stretch].beside.len() {
+                wood -= self.edge(at, planned, stretch, nth);
+            }
             if planned.is_parted() && planned.strips_of(stretch).next().is_none() {
                 wood -= self.uncut(at, planned, stretch);
             }
@@ -265,19 +267,19 @@ impl Count<'_> {
         self.of(planned).ripped += wood;
     }
 
-    /// What becomes of the edge beside the strips of a stretch; returns all of it.
-    fn edge(&mut self, at: usize, planned: &PlannedBoard, stretch: usize) -> i128 {
+    /// What becomes of a piece beside the strips of a stretch; returns all of it.
+    fn edge(&mut self, at: usize, planned: &PlannedBoard, stretch: usize, nth: usize) -> i128 {
         let job = &self.plan.job;
-        let edge_left = planned.stretches[stretch].edge_left;
-        if edge_left == Length::ZERO {
-            return 0;
-        }
+        let width = planned.stretches[stretch].beside[nth].width;
         let length = planned.wood(job, stretch).length;
-        let edge = self.of(planned).size(length, Some(edge_left));
-        if is_edge_kept(job, planned, stretch) {
-            let kept = self
-                .pieces
-                .get(&(at, LeftoverKind::Edge(stretch), Length::ZERO));
+        let edge = self.of(planned).size(length, Some(width));
+        let kind = LeftoverKind::Edge { stretch, nth };
+        // What is a board itself is counted with that.
+        if planned.used_again.contains(&kind) {
+            return edge;
+        }
+        if is_edge_kept(job, planned, stretch, nth) {
+            let kept = self.pieces.get(&(at, kind, Length::ZERO));
             let kept = kept.copied().unwrap_or(0);
             self.of(planned).ripped += edge - kept;
         } else {
@@ -290,6 +292,9 @@ impl Count<'_> {
     fn uncut(&mut self, at: usize, planned: &PlannedBoard, stretch: usize) -> i128 {
         let wood = planned.wood(&self.plan.job, stretch);
         let size = self.of(planned).of_board(&wood);
+        if planned.used_again.contains(&LeftoverKind::Stretch(stretch)) {
+            return size;
+        }
         let kept = self.pieces.iter();
         let kept = kept.filter(|((board, kind, _), _)| {
             (*board, *kind) == (at, LeftoverKind::Stretch(stretch))

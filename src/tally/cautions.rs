@@ -221,7 +221,7 @@ fn short_parts(plan: &Plan) -> Option<Caution> {
     let mut short: Vec<(Length, Part, Length, bool)> = Vec::new();
     for board in &plan.boards {
         for strip in &board.strips {
-            let stretch = board.stretches[strip.stretch];
+            let stretch = &board.stretches[strip.stretch];
             let all_short = strip.cuts.iter().all(|cut| is_short(cut.to - cut.from));
             let each = strip.cuts.iter().map(|cut| {
                 let behind = cut.to + cut.part.kerf_along(job);

@@ -17,7 +17,7 @@ pub use balance::{Balance, CountedBy, Idle, balances};
 pub use cautions::{Caution, LARGE_PANE, PUSH_STICK, THIN_RIP, cautions, sizes_cautions};
 pub use chains::Chains;
 pub use course::{Course, Fate, course};
-pub use rack::{ForStove, NewPiece, for_stove, rack_added, rack_left};
+pub use rack::{ForStove, NewPiece, RackMoves, for_stove, rack_added, rack_left, rack_moves};
 pub use sheet::*;
 pub use summary::*;
 pub use turning::*;

@@ -125,6 +125,40 @@ pub fn rack_added(plan: &Plan) -> Vec<NewPiece> {
         .collect()
 }
 
+/// How many pieces are taken off the rack, and put on it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RackMoves {
+    /// Off.
+    pub taken: u64,
+    /// On: what is left of boards, boards that were bought and stay whole, and rails in hand.
+    pub added: u64,
+}
+
+/// Whether it was on the rack before the job, and not bought for it or cut from a board of it.
+pub(super) fn is_of_rack(board: &Board) -> bool {
+    board.is_from_rack() && board.given.rail.is_none() && !board.given.is_piece
+}
+
+/// What a plan moves on the rack; of a bench all sheets together.
+///
+/// # Panics
+/// If `plan` names a board that its job does not have.
+pub fn rack_moves(plan: &Plan) -> RackMoves {
+    let job = &plan.job;
+    let is_of_rack = |board: &&Board| is_of_rack(board);
+    let count = |board: &Board| u64::from(board.quantity.unwrap_or(1));
+    let of_plan = plan.boards.iter().map(|it| &job.boards[it.board_idx]);
+    let taken = of_plan.filter(is_of_rack).map(|_| 1).sum::<u64>();
+    let before = job.boards.iter().filter(is_of_rack).map(count).sum::<u64>();
+    let left = rack_left(plan).iter().map(count).sum::<u64>();
+    let new = rack_added(plan).iter().map(|_| 1).sum::<u64>();
+    // What of the rack is not taken is on it before and after.
+    RackMoves {
+        taken,
+        added: left + new + taken - before,
+    }
+}
+
 /// Boards that were bought and not used, as they lie on the rack.
 fn on_rack(job: &Job, of: &Board, piece: Board, number: u64) -> Board {
     let in_hand = piece.in_hand.clone().map(|in_hand| InHand {
@@ -189,7 +223,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         .filter(|moulding| moulding.milled == Milled::BeforeCutting);
     let (thickness, width) = match left.kind {
         LeftoverKind::End(strip_idx) => section(job, planned, &planned.strips[strip_idx], milled),
-        LeftoverKind::Edge(_) | LeftoverKind::Stretch(_) => {
+        LeftoverKind::Edge { .. } | LeftoverKind::Stretch(_) => {
             (planned.resawn.or(of.thickness), left.width)
         }
     };

@@ -59,7 +59,7 @@ pub(crate) fn nested_length(plan: &Plan, moulding_idx: Option<usize>) -> Length 
             let of_moulding = board.strips.iter();
             let of_moulding = of_moulding.filter(|strip| strip.moulding_idx == moulding_idx);
             let length = |strip: &PlannedStrip| {
-                let stretch = board.stretches[strip.stretch];
+                let stretch = &board.stretches[strip.stretch];
                 stretch.to - stretch.from
             };
             of_moulding.map(length).sum::<Length>()

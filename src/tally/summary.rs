@@ -327,7 +327,7 @@ fn measure_wood(plan: &Plan) -> Wood {
     let mut wood = Wood::default();
     for board in &plan.boards {
         for (strip_idx, strip) in board.strips.iter().enumerate() {
-            let stretch = board.stretches[strip.stretch];
+            let stretch = &board.stretches[strip.stretch];
             wood.boards += stretch.to - stretch.from;
             // Where neighbors share a slanting cut, what both long points span counts once.
             wood.parts += strip.cuts.iter().map(|cut| cut.to - cut.from).sum();
@@ -368,7 +368,7 @@ fn count_kept(plan: &Plan) -> Vec<Kept> {
             board_idx: plan.boards[left.board].board_idx,
             kind: match left.kind {
                 LeftoverKind::End(_) => KeptKind::End(left.moulding_idx(plan)),
-                LeftoverKind::Edge(_) => KeptKind::Edge,
+                LeftoverKind::Edge { .. } => KeptKind::Edge,
                 LeftoverKind::Stretch(_) => KeptKind::Stretch,
             },
             is_of_slice: plan.boards[left.board].resawn.is_some(),
@@ -442,7 +442,7 @@ fn strips_cut_alike(job: &Job, one: &PlannedStrip, other: &PlannedStrip) -> bool
 fn overrun(job: &Job, board: &PlannedBoard) -> Option<Length> {
     let of_strip = |strip: &PlannedStrip| {
         let end = strip.cuts.last()?.to;
-        let stretch = board.stretches[strip.stretch];
+        let stretch = &board.stretches[strip.stretch];
         let spare = stretch.to - stretch.from - job.shop.end_trim - end;
         let rounded_up: Length = strip
             .cuts

@@ -62,7 +62,10 @@ def forge_cut(rng, plan):
 
 def forge_field(rng, plan):
     board, place = rng.choice(cuts_of(plan))
-    holder = rng.choice([board["cuts"][place], board, rng.choice(board["strips"]), board["cuts"][place]["part"]])
+    stretch = rng.choice(board["stretches"])
+    beside = rng.choice(stretch["beside"] or [stretch])
+    holder = rng.choice([board["cuts"][place], board, rng.choice(board["strips"]), board["cuts"][place]["part"], stretch,
+                         beside])
     key = rng.choice([k for k, v in holder.items() if type(v) in (int, bool) and k not in plans.UNREAD])
     holder[key] = not holder[key] if type(holder[key]) is bool else holder[key] + rng.choice([1, -1, 7])
 

@@ -13,7 +13,7 @@ from job import FOOT, fold
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # without I, O and Q
 # Figures of the file that are not worked out here: `verify` makes the whole file again, this opinion does not.
 UNREAD = {"parts_length_nm", "kept_length_nm", "short_ends_length_nm", "kerf_and_trim_length_nm", "shared_cuts",
-          "shared_cuts_save_nm", "offcut_kept", "edge_kept", "kept", "pattern"}
+          "shared_cuts_save_nm", "offcut_kept", "kept", "pattern"}
 UNREAD_PLACES = re.compile("`/(cautions|offcuts|color|summary/rack|summary/(" + "|".join(sorted(UNREAD))
                            + "))|board of the plan [0-9]+: its pattern")
 KEYS = {
@@ -21,8 +21,9 @@ KEYS = {
             " kept_pieces missing offcuts frames pieces sheets cautions color certificate not_verified"
             " sources",
     "board": "mark name number pattern material length_nm width_nm thickness_nm price_minor from_rack milled_to"
-             " plane_off_nm resawn_nm defects stretches strips cuts",
-    "stretch": "from_nm to_nm edge_left_nm edge_kept kept",
+             " resawn_nm defects stretches strips cuts",
+    "stretch": "from_nm to_nm plane_off_nm beside kept",
+    "beside": "from_edge_nm width_nm kept",
     "strip": "stretch width_nm from_edge_nm moulding offcut_nm offcut_kept defects_nm",
     "cut": "part strip number from_nm to_nm turned miter_millidegrees short_point_nm row_place row_rails",
     "part": "item frame piece copy side",
@@ -79,7 +80,7 @@ def load(text):
     except ValueError as error:
         raise Fault(f"no JSON: {error}") from error
     keys("file", found)
-    need(found["format"] == "longpoint plan" and found["format_number"] == 2, "another format")
+    need(found["format"] == "longpoint plan" and found["format_number"] == 3, "another format")
     return found
 
 
@@ -208,13 +209,13 @@ def check_board(job, line, found, by_key, spares):
     for number, stick in enumerate(line.sticks(parting)):
         on_it = [place for place, strip in enumerate(strips) if strip["stretch"] == number]
         ripped += check_stick(job, stick, [(strips[place], laid[place], spares[place]) for place in on_it],
-                              stretches[number]["edge_left_nm"], found["plane_off_nm"] if len(stretches) == 1 else None)
+                              stretches[number])
     return ripped
 
 
-def check_stick(job, line, strips, edge_left, plane_off):
+def check_stick(job, line, strips, told):
     """The parts that are cut from a stretch of a board, which is given as a board of its own."""
-    behind, ripped, wide = 0, [], None
+    behind, ripped, wide, free, planed = 0, [], None, [], 0
     for strip, laid, spares in strips:
         parts = [part for _, part in laid] + [part for _, _, part in spares]
         need(parts and len({part.section for part in parts}) == 1, "parts of several sections on a strip, or none")
@@ -223,17 +224,16 @@ def check_stick(job, line, strips, edge_left, plane_off):
         need(job.suits(section, line), f"{line.name} does not suit {parts[0].item}")
         need(all(part.board in (None, line.name) for part in parts), "a frame's rail from another board than its own")
         near, wide, far = strip["from_edge_nm"], job.ripped(section, line), None
-        planed = 0
         if wide is None:
             need(len(strips) == 1 and near == 0 and strip["width_nm"] == line.width, f"{line.name} is one strip")
             if job.rip and None not in (line.width, section.width):
                 planed = line.width - section.width
             near = None
-        need(plane_off in (None, planed), f"what is planed off {line.name}")
         if wide is not None:
             far = whole(near) + wide
             need(strip["width_nm"] == wide and behind <= near and far <= line.width - job.rip["straightening"],
                  f"a strip of {line.name} does not lie beside the others and on its board")
+            free.append((behind, near - job.rip["kerf"]))
             behind = far + job.rip["kerf"]
         bare, worn = (job.stretches(line, near, far, widest) for widest in (0, widest_kerf(job, section)))
         need(strip["defects_nm"] == [list(pair) for pair in bare], "defects of a strip")
@@ -241,8 +241,12 @@ def check_stick(job, line, strips, edge_left, plane_off):
         last = max((cut["to_nm"] + part.kerf for cut, part in laid), default=job.trim)
         need(strip["offcut_nm"] == max(0, line.length - job.trim - last), "offcut of a strip")
         ripped += [part for _, part in laid]
-    beside = 0 if wide is None else max(0, line.width - job.rip["straightening"] - behind)
-    need(edge_left == beside, "what is left beside the strips")
+    if wide is not None:
+        free.append((behind, line.width - job.rip["straightening"]))
+    need(told["plane_off_nm"] == planed, f"what is planed off {line.name}")
+    found = [keys("beside", edge) for edge in told["beside"]]
+    wanted = [(near, far - near) for near, far in free if far > near]
+    need([(edge["from_edge_nm"], edge["width_nm"]) for edge in found] == wanted, "what is left beside the strips")
     return ripped
 
 

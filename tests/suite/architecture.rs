@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A module and the modules it may name. The same table, with its reasons, is in DEVELOPERS.md.
-const MAY_USE: [(&str, &[&str]); 27] = [
+const MAY_USE: [(&str, &[&str]); 29] = [
     // How property tests run.
     ("cases", &[]),
     ("length", &[]),
@@ -79,14 +79,28 @@ const MAY_USE: [(&str, &[&str]); 27] = [
         "paper",
         &[
             "length", "money", "frame", "stock", "job", "plan", "tally", "stations", "compare",
-            "report",
+            "replan", "report",
+        ],
+    ),
+    (
+        "desk",
+        &[
+            "length", "money", "diag", "frame", "stock", "job", "load", "tally", "report",
+        ],
+    ),
+    (
+        "page",
+        &[
+            "length", "money", "diag", "frame", "stock", "job", "load", "plan", "pipeline",
+            "compare", "replan", "tally", "stations", "planfile", "report", "paper", "desk",
         ],
     ),
     (
         "cli",
         &[
             "length", "money", "diag", "job", "load", "plan", "audit", "pipeline", "compare",
-            "tally", "stations", "planfile", "report", "paper", "solve", "replan", "help",
+            "tally", "stations", "planfile", "report", "paper", "solve", "replan", "help", "page",
+            "desk",
         ],
     ),
     // The guide: what readers know of tables and codes, and nothing of jobs.

@@ -9,6 +9,7 @@
 )]
 
 mod driver;
+mod page;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -78,7 +79,7 @@ fn the_papers_work_in_a_browser() {
     let Some(browser) = Browser::start(folder.path()) else {
         return;
     };
-    for job in ["show/show.toml", "turned/turned.toml"] {
+    for job in ["show/show.toml", "turned/turned.toml", "rough/rough.toml"] {
         let name = job.split('/').next().unwrap();
         let place = folder.path().join(name);
         fs::create_dir(&place).unwrap();
@@ -98,6 +99,12 @@ fn looks_right(browser: &Browser, name: &str) {
     let fetched =
         browser.run("return performance.getEntriesByType('resource').map((one) => one.name)");
     assert_eq!(fetched, Value::Array(vec![]), "{name} fetches something");
+    fits(browser, name);
+    accessible(browser, name);
+}
+
+/// On the narrowest screen nothing but tables and drawings scrolls sideways.
+fn fits(browser: &Browser, name: &str) {
     browser.show_as("screen", "light");
     browser.resize(NARROWEST, 700);
     let wide = browser.run(
@@ -107,6 +114,10 @@ fn looks_right(browser: &Browser, name: &str) {
         wide[0].as_u64() <= wide[1].as_u64(),
         "{name} scrolls sideways: {wide}"
     );
+}
+
+/// The rules of axe-core hold on every screen, light and dark.
+fn accessible(browser: &Browser, name: &str) {
     let Some(axe) = std::env::var_os("LONGPOINT_AXE") else {
         eprintln!("NOT CHECKED by axe-core: LONGPOINT_AXE names no file");
         return;
@@ -195,11 +206,11 @@ fn prints(browser: &Browser, place: &Path, name: &str) {
              .map((one) => one.outerHTML.slice(0, 200))"
         ));
         assert_eq!(high, Value::Array(vec![]), "{name} on {}", sheet.name);
-        // Labels have the whole sheet, and their paper is named by the job: A4 unless it says otherwise.
+        // Labels have the whole sheet, and their paper is the usual one of the job's unit: the demos are in inches.
         let labels = browser.run(
             "return Math.max(0, ...[...document.querySelectorAll('#labels *')].map((one) => one.getBoundingClientRect().right))",
         );
-        let paper = SHEETS[0].width_mm * PX_PER_MM;
+        let paper = SHEETS[1].width_mm * PX_PER_MM;
         assert!(
             labels.as_f64().unwrap() <= paper + 1.0,
             "{name}: labels reach {labels} px"
@@ -224,10 +235,10 @@ fn prints(browser: &Browser, place: &Path, name: &str) {
 /// Prints with a word before and behind each block and looks for both on one page.
 fn no_board_is_parted(browser: &Browser, place: &Path, sheet: Sheet, name: &str) {
     let count = browser.run(
-        "const blocks = document.querySelectorAll('.board, article.frame, .label, .stops tbody tr');
+        "const blocks = document.querySelectorAll('.board, .several > .piece, article.frame, .label, .stops tbody tr');
          const fits = [...blocks].filter((block) => block.getBoundingClientRect().height < 0.95 * innerHeight);
          fits.forEach((block, at) => {
-           const first = block.matches('tr') ? block.cells[2] : block.querySelector('h3, p');
+           const first = block.matches('tr') ? block.cells[2] : block.querySelector('h3, h4, p, li');
            const last = block.matches('tr') ? block.cells[2] : [...block.querySelectorAll('p, li, dd')].at(-1);
            const word = (text) => { const one = document.createElement('span'); one.className = 'probe'; one.textContent = text;
              one.style.cssText = 'font-size:1pt;line-height:0'; return one; };

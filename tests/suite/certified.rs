@@ -8,10 +8,11 @@ use std::sync::atomic::{AtomicU32, Ordering};
 use crate::texts::Texts;
 use longpoint::audit::{Kind, prove};
 use longpoint::job::Job;
+use longpoint::length::Length;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::{Planned, plan};
-use longpoint::plan::Verdict;
 use longpoint::plan::certificate::{Certificate, Claim, ProofNode};
+use longpoint::plan::{Plan, Verdict};
 use longpoint::planfile::{PlanFile, Standing, verify};
 use longpoint::solve::Control;
 use proptest::prelude::*;
@@ -135,6 +136,31 @@ fn ripping(most_defects: usize) -> impl Strategy<Value = Ripping> {
         })
 }
 
+/// Across each ripped stretch there is nothing but strips, pieces beside them, one kerf at most for each of both, and what is
+/// straightened.
+fn nothing_is_lost(plan: &Plan) -> Result<(), TestCaseError> {
+    let rip = plan.job.shop.rip.unwrap();
+    for planned in &plan.boards {
+        let width = plan.job.boards[planned.board_idx].width.unwrap();
+        if planned
+            .strips
+            .iter()
+            .any(|strip| strip.width == Some(width))
+        {
+            continue;
+        }
+        let beside = &planned.stretches[0].beside;
+        let strips: Length = planned.strips.iter().filter_map(|strip| strip.width).sum();
+        let pieces: Length = beside.iter().map(|edge| edge.width).sum();
+        let lost = rip.room(width) - strips - pieces;
+        let n_cuts = i64::try_from(planned.strips.len() + beside.len()).unwrap();
+        prop_assert!(lost >= Length::ZERO, "{:?}", planned);
+        prop_assert!(lost <= rip.kerf * n_cuts, "{:?}", planned);
+        prop_assert!(beside.iter().all(|edge| edge.width > Length::ZERO));
+    }
+    Ok(())
+}
+
 /// Whether the certificate of a plan holds, and proves no more than is so where the plan is called best.
 ///
 /// It may prove less: of splits by single patterns, and of some by pairs, it says nothing. How seldom that is, `forged`
@@ -146,6 +172,7 @@ fn holds(shop: &Ripping) -> Result<(), TestCaseError> {
     let Planned {
         plan, certificate, ..
     } = planned(&job);
+    nothing_is_lost(&plan)?;
     let proved = prove(&job, &certificate);
     prop_assert_eq!(proved.findings, [], "of {:?}", certificate);
     if plan.verdict == Verdict::Optimal {

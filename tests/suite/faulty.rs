@@ -94,6 +94,8 @@ faulty_jobs! {
     unknown_wood => "E115",
     wood_needed => "E116",
     hook_in_sight => "E119",
+    keys_too_thick => "E120",
+    no_cover => "E121",
     duplicate_board => "E201",
     board_foot_size => "E202",
     trim_eats_board => "E203",

@@ -90,7 +90,7 @@ fn gather(node: &Handle, within: &mut Vec<String>, found: &mut Vec<Element>) -> 
 
 fn page(texts: &Texts) -> String {
     let planned = jobs::planned(&jobs::load(texts));
-    Papers::new(&Summary::new(&planned.plan), &[], 1).page()
+    Papers::new(&Summary::new(&planned.plan), &[]).page()
 }
 
 /// What must hold of every page.
@@ -218,7 +218,11 @@ fn papers_of_a_plan_file_are_those_of_the_plan() {
     };
     let of_file = run(&["papers", show, "out/plan.json"]);
     assert_eq!(parts(&of_file), parts(&written));
-    run(&["papers", show, "--out", "papers"]);
+    assert_eq!(
+        run(&["papers", show, "--out", "papers"]),
+        "papers: papers.html, boards.svg, saw-order.csv, labels.csv, frame-labels.csv\n\
+         open papers.html in a browser; to print one chapter, follow its link first\n"
+    );
     let again = fs::read_to_string(folder.path().join("papers/papers.html")).unwrap();
     assert_eq!(again, written);
 }
@@ -245,6 +249,143 @@ fn a_plan_of_another_job_has_no_papers() {
     );
     assert_eq!(ran.status.code(), Some(2), "{}", text(&ran.stdout));
     assert!(!folder.path().join("papers").exists());
+}
+
+/// On the bad day: a rail of board B is chipped, and a knot lies under two cuts of board C.
+const CHIPPED_AND_KNOTTY: [&str; 6] = [
+    "--done",
+    "A:1-2",
+    "--spoiled",
+    "B:2=15",
+    "--knot",
+    "C=30 to 31 1/2",
+];
+
+/// The demo of a bad day in a folder of its own, planned and replanned into `day`.
+fn bad_day(replan: &[&str]) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/badday");
+    for file in fs::read_dir(data).unwrap() {
+        let file = file.unwrap();
+        fs::copy(file.path(), folder.path().join(file.file_name())).unwrap();
+    }
+    let plan = ["plan", "badday.toml", "--out", "day"];
+    let rest = ["replan", "badday.toml", "day/plan.json", "--out", "day"];
+    for args in [&plan[..], &[&rest, replan].concat()] {
+        let ran = longpoint(folder.path(), args);
+        assert_eq!(ran.status.code(), Some(0), "{}", text(&ran.stderr));
+    }
+    folder
+}
+
+/// Paragraphs and rows of tables of a chapter, in their order.
+fn lines_of<'e>(elements: &'e [Element], chapter: &str) -> Vec<&'e str> {
+    let of_chapter = elements
+        .iter()
+        .filter(|one| ["p", "li", "h2", "h3", "tr"].contains(&&*one.name));
+    let of_chapter = of_chapter.filter(|one| one.within.iter().any(|id| id == chapter));
+    of_chapter.map(|one| one.text.trim()).collect()
+}
+
+#[test]
+fn papers_of_the_rest_begin_with_what_is_not_to_be_cut_any_more() {
+    // On board C a knot lies under two cuts; a rail of board B is chipped.
+    let folder = bad_day(&CHIPPED_AND_KNOTTY);
+    let ran = longpoint(folder.path(), &["papers", "badday.toml", "day/rest.json"]);
+    assert_eq!(ran.status.code(), Some(0), "{}", text(&ran.stderr));
+    let page = text(&ran.stdout);
+    let elements = read(&page);
+    check(&page, &elements);
+    let lines = lines_of(&elements, "first");
+    assert_eq!(lines[0], "Do not cut any more: C-2, C-3.");
+    let at = |begin: &str| {
+        let mut lines = lines.iter();
+        lines.position(|line| line.starts_with(begin)).unwrap()
+    };
+    // What was spoiled, and what stays on which board, stand before what is new.
+    assert!(lines[at("Spoiled, to be cut again") + 2].contains("B-2"));
+    let stays = at("To be cut as before");
+    let kept: Vec<&str> = lines[stays + 2..stays + 6].to_vec();
+    assert_eq!(
+        kept,
+        [
+            "Awalnut 8 ft13–5",
+            "Bwalnut 8 ft11, 3–5",
+            "Cwalnut 6 ft11, 4–5",
+            "Dwalnut 6 ft11–5"
+        ]
+    );
+    assert!(stays < at("Sheet 2: below is only what is new."));
+}
+
+#[test]
+fn papers_of_the_rest_lie_beside_those_of_the_plan() {
+    let folder = bad_day(&["--spoiled", "B:2=15"]);
+    let names = [
+        "papers.html",
+        "boards.svg",
+        "saw-order.csv",
+        "labels.csv",
+        "frame-labels.csv",
+    ];
+    let lies = |name: &str| fs::read_to_string(folder.path().join("day").join(name)).unwrap();
+    let before = names.map(lies);
+    let args = ["papers", "badday.toml", "day/rest.json", "--out", "day"];
+    let ran = longpoint(folder.path(), &args);
+    assert_eq!(ran.status.code(), Some(0), "{}", text(&ran.stderr));
+    assert_eq!(
+        text(&ran.stdout),
+        "day: rest-papers.html, rest-boards.svg, rest-saw-order.csv, rest-labels.csv, rest-frame-labels.csv\n\
+         open rest-papers.html in a browser; to print one chapter, follow its link first\n"
+    );
+    assert_eq!(names.map(lies), before);
+    for (name, before) in names.iter().zip(before) {
+        assert_ne!(lies(&format!("rest-{name}")), before, "{name}");
+    }
+}
+
+#[test]
+fn papers_without_frames_have_no_chapter_of_them() {
+    let job =
+        "[[pieces]]\npiece = \"bar\"\nlength = 20\n[[boards]]\nboard = \"lath\"\nlength = 72\n";
+    let page = page(&Texts::from([("job.toml", job.to_owned())]));
+    let elements = read(&page);
+    check(&page, &elements);
+    assert!(elements.iter().all(|one| one.get("id") != Some("frames")));
+    assert!(
+        elements
+            .iter()
+            .all(|one| one.get("href") != Some("#frames"))
+    );
+    assert!(elements.iter().any(|one| one.get("id") == Some("boards")));
+}
+
+#[test]
+fn papers_say_of_a_rail_that_is_cut_again_what_is_done_to_it() {
+    // F is the rail that was chipped; C is begun, and E is bought.
+    let folder = bad_day(&CHIPPED_AND_KNOTTY);
+    let ran = longpoint(folder.path(), &["papers", "badday.toml", "day/rest.json"]);
+    let elements = read(&text(&ran.stdout));
+    let done = "milled and mitered already; both ends are cut";
+    let stops = lines_of(&elements, "stops");
+    assert!(stops.contains(&&*format!("F: {done}.")), "{stops:?}");
+    let boards = lines_of(&elements, "boards");
+    let of_rail = boards.iter().find(|line| line.starts_with("F ")).unwrap();
+    assert!(of_rail.contains(done), "{of_rail}");
+    assert_eq!(boards.iter().filter(|line| line.contains(done)).count(), 1);
+    let first = lines_of(&elements, "first");
+    assert!(!first.contains(&"Take from the rack"));
+    assert!(first.contains(&"At the bench already"));
+    let trims = first
+        .iter()
+        .find(|line| line.starts_with("The stop"))
+        .unwrap();
+    assert!(
+        trims.ends_with(
+            "comes off every end that is still raw, and nothing off F, whose ends are cut."
+        ),
+        "{trims}"
+    );
 }
 
 /// Ticks are remembered by plan: the same cuts from other boards begin without any.

@@ -452,7 +452,7 @@ fn a_stick_a_hair_too_wide_is_taken_whole_and_planed() {
     assert_eq!(plan.value, 200);
     // Derived: 1 13/16 is 1/16 more than the face; to be ripped it would have to be 1 3/4 + 1/16 + 1/4 = 2 1/16.
     let planed = Length::from_nm(Length::INCH.nm() / 16);
-    assert_eq!(planed_off(&plan.job, &plan.boards[0]), planed);
+    assert_eq!(planed_off(&plan.job, &plan.boards[0], 0), planed);
     assert_eq!(plan.boards[0].strips[0].width, plan.job.boards[1].width);
     let look = Look {
         width: 80,

@@ -20,13 +20,13 @@ use longpoint::job::Job;
 use longpoint::length::Length;
 use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
-use longpoint::plan::{Plan, Verdict};
+use longpoint::plan::{Beside, LeftoverKind, Plan, Verdict};
 use longpoint::planfile::{Finding, PlanFile, Standing, verify};
-use longpoint::replan::{Bench, Marks, Place, Wishes, replan};
+use longpoint::replan::{Bench, Marks, Place, Stick, Wishes, replan};
 use longpoint::report::csv::resaw_list_csv;
 use longpoint::report::sections::plan_sheet;
 use longpoint::report::text::{Look, set};
-use longpoint::tally::{Idle, Summary, balances, rack_added};
+use longpoint::tally::{Idle, Summary, balances, planed_off, rack_added};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -474,7 +474,7 @@ fn a_plan_that_has_its_boards_resawn_otherwise_is_rejected() {
     // A slice too many, too few, shorter, or of another thickness; and a whole board in place of slices.
     let one = Length::from_nm(1);
     let more = |plan: &mut Plan| {
-        let slice = plan.boards[0].stretches[1];
+        let slice = plan.boards[0].stretches[1].clone();
         plan.boards[0].stretches.push(slice);
     };
     assert_eq!(found_after(more), [audit::Kind::NotCutSo]);
@@ -518,7 +518,12 @@ fn strips_on_other_slices_are_rejected() {
     assert_eq!(found_after(strip(7)), [audit::Kind::MisplacedStrip]);
     assert_ne!(found_after(strip(0)), []);
     // The slice from which more is ripped has less left at its edge.
-    let edge = |plan: &mut Plan| plan.boards[0].stretches[0].edge_left += Length::from_nm(1);
+    let edge = |plan: &mut Plan| {
+        plan.boards[0].stretches[0].beside.push(Beside {
+            from_edge: Length::ZERO,
+            width: Length::from_nm(1),
+        });
+    };
     let is_edge = |kind: &audit::Kind| {
         matches!(
             kind,
@@ -616,4 +621,70 @@ fn a_slice_is_a_stick_of_its_own_after_a_miscut() {
         .collect();
     assert_eq!(slices, [0, 1].into());
     assert_eq!(check(&rest.bench.last().plan), []);
+}
+
+#[test]
+fn a_slice_from_which_nothing_was_to_be_cut_serves_after_a_miscut() {
+    // Derived: of 2 in, slices of 1/8 with 1/16 of planing and a kerf of 1/16 take 1/4 each: 8 of them, two strips of 2 in
+    // and four slats each, so that 40 slats are on five slices and three are free.
+    let job = jobs::load_text(
+        "[saw]\nkerf = 0.125\nend-trim = 0\n\
+         [rip]\nkerf = 0.125\nresaw-kerf = \"1/16\"\nresaw-planing = \"1/16\"\n\
+         [[pieces]]\npiece = \"slat\"\nlength = 24\nquantity = 40\nthickness = \"1/8\"\nwidth = 2\n\
+         [[boards]]\nboard = \"oak\"\nthickness = 2\nwidth = \"4 1/8\"\nlength = 96.375\nprice = 40\n",
+    );
+    let planned = jobs::planned(&job);
+    assert_eq!(planned.plan.boards.len(), 1);
+    assert_eq!(planned.plan.boards[0].pieces_left().len(), 3);
+    let bench = Bench::new(planned.plan, planned.certificate);
+    let first = bench.open().into_iter().next().unwrap();
+    let marks = Marks {
+        spoiled: [(first, Length::ZERO)].into(),
+        ..Marks::default()
+    };
+    let rest = replan(&bench, &marks.into(), &CONTROL).unwrap();
+    let sheet = &rest.bench.last().plan;
+    assert_eq!((sheet.value, sheet.missing.len()), (0, 0));
+    let stick = rest.bench.stick(1, 0);
+    assert!(matches!(stick, Stick::Piece { .. }), "{stick:?}");
+    assert_eq!(rest.bench.stick_name(stick).0, "oak, slice 6 of A");
+    assert_eq!(check(sheet), []);
+    let total = rest.bench.total();
+    let [balance] = &balances(&total.plan, &total.idle)[..] else {
+        panic!("one wood");
+    };
+    assert_eq!(balance.sources(), balance.uses());
+    // Two slices go back on the rack, and what is beside the new strip.
+    let added = rack_added(&total.plan);
+    let whole = added
+        .iter()
+        .filter(|new| matches!(new.left.kind, LeftoverKind::Stretch(_)));
+    assert_eq!(whole.count(), 2);
+}
+
+#[test]
+fn a_slice_that_is_too_narrow_to_be_ripped_says_what_is_planed_off_its_edge() {
+    let text = "[saw]\nkerf = 0.125\nend-trim = 0\n\
+         [rip]\nkerf = 0.125\nstraightening = \"1/4\"\nplane-off = \"1/4\"\nresaw-kerf = \"1/16\"\nresaw-planing = \"1/16\"\n\
+         [[pieces]]\npiece = \"slat\"\nlength = 24\nquantity = 4\nthickness = \"1/8\"\nwidth = 2\n\
+         [[boards]]\nboard = \"oak\"\nthickness = \"1/2\"\nwidth = \"2 1/8\"\nlength = 60\nprice = 40\n";
+    let job = jobs::load_text(text);
+    let planned = jobs::planned(&job);
+    let [board] = &planned.plan.boards[..] else {
+        panic!("one board has two slices");
+    };
+    for stretch in 0..2 {
+        assert_eq!(planed_off(&job, board, stretch), in16(2));
+    }
+    let file = PlanFile::of(&planned);
+    let stretches = &file.boards[0].stretches;
+    assert!(stretches.iter().all(|on| on.plane_off_nm == in16(2).nm()));
+    let summary = Summary::new(&planned.plan);
+    let look = Look {
+        width: 80,
+        color: false,
+        unicode: true,
+    };
+    let text = set(&plan_sheet(&summary), look);
+    assert!(text.contains("A1, A2: plane 1/8 in off the edge"), "{text}");
 }

@@ -206,6 +206,56 @@ fn a_rack_that_is_no_table_of_its_own_cannot_be_put_in_order() {
     assert!(rack.contains("\noffcut 1,29 3/8 in,1,"), "{rack}");
 }
 
+#[test]
+fn what_is_put_on_the_rack_by_a_bench_is_counted_in_full() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let job = "rack = \"rack.csv\"\n[saw]\nend-trim = 0\n\
+               [rip]\nkerf = \"1/8\"\nnarrowest-offcut = 1\n\
+               [[pieces]]\npiece = \"bar\"\nlength = 40\nwidth = 2\nquantity = 2\n\
+               [[boards]]\nboard = \"oak\"\nlength = 60\nwidth = 8\nprice = 30\n";
+    fs::write(at.join("job.toml"), job).unwrap();
+    fs::write(
+        at.join("rack.csv"),
+        "board,length,width,quantity,value\nslip,30,2,1,1\nstub,14,2,3,1\n",
+    )
+    .unwrap();
+    run(at, &["plan", "job.toml", "--out", "done"]);
+    // A bar is spoiled but for 15 in of it, which go on the rack, and is cut again from the edge of the board.
+    let made = ["--spoiled", "A1:1=15"];
+    let plan = ["replan", "job.toml", "done/plan.json", "--out", "rest"];
+    run(at, &[&plan[..], &made[..]].concat());
+    let pieces = |rack: &str| -> u32 {
+        let rows = rack.lines().skip(1);
+        let quantity = |row: &str| row.split(',').nth(3).unwrap().parse::<u32>().unwrap();
+        rows.map(quantity).sum()
+    };
+    let said = run(at, &["stow", "job.toml", "rest/rest.json"]);
+    let after = fs::read_to_string(at.join("rack.csv")).unwrap();
+    let named = after
+        .lines()
+        .next()
+        .unwrap()
+        .split(',')
+        .position(|name| name == "quantity");
+    let quantity = |row: &str| {
+        row.split(',')
+            .nth(named.unwrap())
+            .unwrap()
+            .parse::<u32>()
+            .unwrap()
+    };
+    let n_after: u32 = after.lines().skip(1).map(quantity).sum();
+    let words: Vec<&str> = said.split_whitespace().collect();
+    let (taken, added): (u32, u32) = (words[1].parse().unwrap(), words[4].parse().unwrap());
+    let before = pieces("board,length,width,quantity,value\nslip,30,2,1,1\nstub,14,2,3,1\n");
+    assert_eq!(n_after, before - taken + added, "{said}{after}");
+    assert!(
+        after.contains(",15,") || after.contains(",15 in,"),
+        "{after}"
+    );
+}
+
 /// The job of a folder below a shop.
 fn job_in(shop: &str, job: &str, more: &[(&'static str, &str)]) -> Result<Job, String> {
     let mut texts = Texts::from([

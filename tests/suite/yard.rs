@@ -420,7 +420,7 @@ proptest! {
         // A piece that is left lies within a stretch of its board, and no rail of its stretch reaches into it.
         for left in leftovers(&plan) {
             let planned = &plan.boards[left.board];
-            let stretch = planned.stretches[left.stretch(&plan)];
+            let stretch = &planned.stretches[left.stretch(&plan)];
             prop_assert!(left.from < left.to && left.to <= stretch.to - stretch.from);
             if let LeftoverKind::Stretch(idx) = left.kind {
                 prop_assert!(planned.strips_of(idx).next().is_none());

@@ -18,6 +18,8 @@ pub(super) fn check_across(
     let kerf_nm = wanted.rip_kerf();
     let may_skip = wanted.has_partial_defects(stick);
     let mut from_edge_nm = 0;
+    // What lies beside the strips, as they are planned: from where, and how wide.
+    let mut beside: Vec<(i128, i128)> = Vec::new();
     let mut is_ripped = true;
     let strips = board.strips.iter().zip(sections).enumerate();
     let on = strips.filter(|(_, (strip, _))| strip.stretch == stretch);
@@ -51,21 +53,48 @@ pub(super) fn check_across(
             found.push(wrong(place, Figure::StripPlace, at_nm, from_edge_nm));
         }
         if may_skip {
+            let skipped_nm = at_nm - kerf_nm - from_edge_nm;
+            if skipped_nm > 0 {
+                beside.push((from_edge_nm, skipped_nm));
+            }
             from_edge_nm = from_edge_nm.max(at_nm);
         }
         from_edge_nm += width_nm.map_or(0, |width_nm| width_nm + kerf_nm);
     }
-    let mut left_nm = 0;
     let is_used = on.count() > 0;
-    if let (true, Some(room_nm)) = (is_used && is_ripped, wanted.room(board_idx)) {
-        let end_nm = from_edge_nm - kerf_nm;
-        if end_nm > room_nm {
-            found.push(place.has(Kind::BeyondEdge { end_nm, room_nm }));
+    match wanted.room(board_idx) {
+        Some(room_nm) if is_used && is_ripped => {
+            let end_nm = from_edge_nm - kerf_nm;
+            if end_nm > room_nm {
+                found.push(place.has(Kind::BeyondEdge { end_nm, room_nm }));
+            }
+            if room_nm > from_edge_nm {
+                beside.push((from_edge_nm, room_nm - from_edge_nm));
+            }
         }
-        left_nm = (room_nm - from_edge_nm).max(0);
+        _ => beside.clear(),
     }
-    let planned_nm = nm(board.stretches[stretch].edge_left);
-    if planned_nm != left_nm {
-        found.push(wrong(place, Figure::EdgeLeft, planned_nm, left_nm));
+    let planned = board.stretches[stretch].beside.iter();
+    let mut planned = planned.map(|edge| (nm(edge.from_edge), nm(edge.width)));
+    let mut beside = beside.into_iter();
+    loop {
+        let (planned, wanted) = (planned.next(), beside.next());
+        if (planned, wanted) == (None, None) {
+            return;
+        }
+        let (planned_at, planned_nm) = planned.unzip();
+        let (wanted_at, wanted_nm) = wanted.unzip();
+        for (figure, planned, wanted) in [
+            (Figure::EdgePlace, planned_at, wanted_at),
+            (Figure::EdgeLeft, planned_nm, wanted_nm),
+        ] {
+            if planned != wanted {
+                found.push(place.has(Kind::Wrong {
+                    figure,
+                    planned,
+                    wanted,
+                }));
+            }
+        }
     }
 }

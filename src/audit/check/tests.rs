@@ -8,7 +8,7 @@ use crate::frame::{Grain, Milled, Outline, Profile};
 use crate::job::{Ends, Job, Piece, Purpose};
 use crate::length::Length;
 use crate::plan::Measure;
-use crate::plan::{Cut, Part, SpareOffcut};
+use crate::plan::{Beside, Cut, Part, SpareOffcut};
 use crate::samples::{
     board, empty_job, first_fit, frame, in64, inches, mixed_job, moulding, piece, rectangle, slat,
 };
@@ -999,8 +999,11 @@ fn strips_that_fill_a_board_to_the_nanometer_are_sound_and_no_other_place_is() {
         }
     }
     let mut plan = sound.clone();
-    plan.boards[0].stretches[0].edge_left += NM;
-    assert_eq!(figures(&plan), [Figure::EdgeLeft]);
+    plan.boards[0].stretches[0].beside.push(Beside {
+        from_edge: Length::ZERO,
+        width: NM,
+    });
+    assert_eq!(figures(&plan), [Figure::EdgePlace, Figure::EdgeLeft]);
     // A nanometer less of the board, and the second strip has no room.
     let mut plan = sound;
     plan.job.boards[0].width = Some(inches(4) + in64(24) - NM);

@@ -52,7 +52,7 @@ pub(super) fn taken(job: &Job, board: &Board, section: &WantedSection) -> Option
     match (section.width, board.width, job.shop.rip) {
         (Some(wanted), Some(given), Some(rip)) if wanted != given => {
             let width_nm = nm(wanted) + nm(rip.planing);
-            let has_room = width_nm <= nm(given) - nm(rip.straightening);
+            let has_room = !is_begun(board) && width_nm <= nm(given) - nm(rip.straightening);
             let over_nm = nm(given) - nm(wanted);
             if has_room {
                 return Some(Taken::Ripped { width_nm });
@@ -63,6 +63,14 @@ pub(super) fn taken(job: &Job, board: &Board, section: &WantedSection) -> Option
         (Some(wanted), Some(given), _) => (wanted <= given).then_some(Taken::Whole),
         _ => Some(Taken::Whole),
     }
+}
+
+/// Whether an earlier sheet has ripped a board already, or has cut something from it: it is neither ripped nor resawn again.
+pub(super) fn is_begun(board: &Board) -> bool {
+    let mut defects = board.defects.iter();
+    board.given.is_strip
+        || board.given.rail.is_some()
+        || defects.any(|defect| defect.across == Across::Gone)
 }
 
 /// Whether wood of some thickness does for a section as it is.

@@ -1,11 +1,11 @@
 //! What boards are parted into: cut at the yard, and resawn.
 
 use super::Wanted;
-use super::wood::Stretch;
+use super::wood::{Stretch, is_begun};
 use crate::audit::nm;
 use crate::job::Job;
 use crate::length::Length;
-use crate::stock::{Across, AtYard, Board, YardPlaces};
+use crate::stock::{AtYard, Board, YardPlaces};
 
 /// So many ways to cut a board are looked at; no job has as many.
 const MOST_WAYS: usize = 1_000;
@@ -132,9 +132,7 @@ pub(super) fn n_slices(job: &Job, board: &Board, thickness: Length) -> Option<i1
     };
     let in_hand = board.in_hand.as_ref();
     let is_milled = in_hand.is_some_and(|in_hand| in_hand.moulding.is_some());
-    let is_part_of_one = board.given.strip.is_some() || board.given.rail.is_some();
-    let is_cut = board.defects.iter().any(|of| of.across == Across::Gone);
-    if !fits_saw || is_milled || is_part_of_one || is_cut {
+    if !fits_saw || is_milled || is_begun(board) {
         return None;
     }
     // One after the other, each with the kerf that parts it from the one before.

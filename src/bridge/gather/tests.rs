@@ -234,7 +234,8 @@ fn squares(plan: &Plan) -> i64 {
             let clear = gaps(job, board, strip).into_iter().map(|gap| gap.clear);
             kept.extend(clear.filter(|&clear| is_kept(job, clear)));
         }
-        if is_edge_kept(job, board, 0) {
+        let edges = 0..board.stretches[0].beside.len();
+        for _ in edges.filter(|&nth| is_edge_kept(job, board, 0, nth)) {
             kept.extend(job.boards[board.board_idx].longest_clear(Length::ZERO));
         }
     }

@@ -9,7 +9,7 @@ use super::strips::StripKinds;
 use super::{ItemOrigin, Place};
 use crate::job::Job;
 use crate::length::Length;
-use crate::stock::{Board, Parting, Section, Taking, taking};
+use crate::stock::{Board, Parting, Section, Taking};
 
 /// A board has no more ways to be used than this in the model; only jobs with very many narrow mouldings, or boards with
 /// very many defects, have more, and their plans are then not called optimal.
@@ -222,7 +222,7 @@ impl<'a> Ways<'a> {
         items: SectionItems<'a>,
         kinds_of: &mut dyn FnMut(OpenRun) -> Vec<usize>,
     ) -> bool {
-        let taking = taking(job.shop.rip.as_ref(), section.width, board.width);
+        let taking = board.taking(job.shop.rip.as_ref(), section.width);
         let runs = board.clear_runs(job.shop.end_trim, items.widest_kerf, |defect| {
             taking == Some(Taking::Whole) || defect.takes_all(board.width)
         });

@@ -23,6 +23,7 @@ fn field_place(row: Vec<Cell>, cell_idx: usize) -> Place {
         line: 3,
         row,
         cell_idx,
+        field_idx: cell_idx,
     }
 }
 

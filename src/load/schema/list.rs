@@ -312,18 +312,18 @@ pub static IN_HAND: Schema = Schema {
     ],
 };
 
-/// `[labels]`. Defaults: common practice, no source: 24 labels to a sheet of A4.
+/// `[labels]`. Defaults: common practice, no source, see [`crate::job::LabelSheet::usual`].
 pub static LABELS: Schema = Schema {
     name: "labels",
     shape: Shape::Once,
     meaning: "the sheet on which labels are printed",
     columns: &[
-        column("paper", Word(&words(&PAPERS)), "its size, upright").or("A4"),
-        column("columns", Count(LABELS_IN_LINE), "labels side by side").or("3"),
-        column("rows", Count(LABELS_IN_LINE), "labels below each other").or("8"),
-        column("width", Length(Positive), "width of a label").or("70 mm"),
-        column("height", Length(Positive), "height of a label").or("37 mm"),
-        column("gap-across", Length(Zero), "between two columns").or("0 mm"),
+        column("paper", Word(&words(&PAPERS)), "its size, upright; if left out, letter where the unit is of inches, A4 elsewhere"),
+        column("columns", Count(LABELS_IN_LINE), "labels side by side; if left out, 3"),
+        column("rows", Count(LABELS_IN_LINE), "labels below each other; if left out, 10 on letter, 8 on A4"),
+        column("width", Length(Positive), "width of a label; if left out, 2 5/8 in on letter, 70 mm on A4"),
+        column("height", Length(Positive), "height of a label; if left out, 1 in on letter, 37 mm on A4"),
+        column("gap-across", Length(Zero), "between two columns; if left out, 1/8 in on letter, none on A4"),
         column("gap-down", Length(Zero), "between two rows").or("0 mm"),
         column("margin-left", Length(Zero), "from the edge of the paper to the first column"),
         column("margin-top", Length(Zero), "from the edge of the paper to the first row"),

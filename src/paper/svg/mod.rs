@@ -15,6 +15,8 @@ pub mod section;
 pub mod true_scale;
 pub mod xml;
 
+mod described;
+mod labelled;
 mod scale;
 mod strokes;
 mod style;

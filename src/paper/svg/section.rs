@@ -4,6 +4,7 @@
 use crate::job::Display;
 use crate::length::Length;
 use crate::report::document::Show;
+use crate::stations::{Layer, LayerKind};
 
 use super::corner::{broken, section_corners};
 use super::figure::{Figure, wide};
@@ -26,44 +27,18 @@ pub struct Stack<'a> {
     pub thickness: Option<Length>,
     /// Depth of the rabbet; where it is not known, it is drawn as deep as is needed, without a figure.
     pub rabbet_depth: Option<Length>,
-    /// What lies in it, from the front.
-    pub layers: &'a [Layer<'a>],
-    /// What is left for points behind the last of them.
-    pub point_room: Length,
+    /// What lies in it, from the front, room for points among it.
+    pub layers: &'a [Layer],
 }
 
-/// One layer of a [`Stack`].
-#[derive(Clone, Copy, Debug)]
-pub struct Layer<'a> {
-    /// What it is called.
-    pub name: &'a str,
-    /// Its thickness; zero for paper, which is drawn as a line.
-    pub thickness: Length,
-    /// What it is.
-    pub kind: Kind,
-}
-
-/// What a [`Layer`] is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// Glass or acrylic.
-    Glazing,
-    /// Mat board.
-    Mat,
-    /// The artwork with its mount.
-    Art,
-    /// The board behind.
-    Backing,
-}
-
-impl Kind {
-    fn class(self) -> &'static str {
-        match self {
-            Kind::Glazing => "glazing",
-            Kind::Mat => "mat",
-            Kind::Art => "artwork",
-            Kind::Backing => "backing",
-        }
+/// How a layer is drawn, and what it is called where it has no name; `None` of room for points.
+fn look(kind: LayerKind) -> Option<(&'static str, &'static str)> {
+    match kind {
+        LayerKind::Glazing => Some(("glazing", "glazing")),
+        LayerKind::Mat { .. } => Some(("mat", "mat")),
+        LayerKind::Art => Some(("artwork", "artwork")),
+        LayerKind::Backing => Some(("backing", "backing")),
+        LayerKind::PointRoom => None,
     }
 }
 
@@ -106,12 +81,13 @@ pub fn section(stack: &Stack<'_>, display: &Display, id: &str) -> String {
     let (front, shelf) = (back + scale.of(thickness), back + scale.of(depth));
     let wall = left + face - lip;
     let end = wall + HELD;
-    let more = [stack.point_room, excess];
+    let point_room = stack.point_room();
+    let more = [point_room, excess];
     let n_more = more
         .into_iter()
         .filter(|&length| length > Length::ZERO)
         .count();
-    let n_rows = i64::try_from(stack.layers.len() + n_more).unwrap_or(1);
+    let n_rows = i64::try_from(stack.sheets().count() + n_more).unwrap_or(1);
     let height = (front + Length::MILLIMETRE * 7).max(top + ROW * n_rows + Length::MILLIMETRE * 2);
     let names = end + Length::MILLIMETRE * 8;
     let title = format!("{}: section, face down", isolated(stack.name));
@@ -139,8 +115,8 @@ pub fn section(stack: &Stack<'_>, display: &Display, id: &str) -> String {
         _ => Figure::new(display, length, Show::Exact),
     };
     let mut at = Length::ZERO;
-    let mut drawn: Vec<(Kind, Area)> = Vec::new();
-    for layer in stack.layers {
+    let mut drawn: Vec<(&str, Area)> = Vec::new();
+    for (layer, class, name) in stack.sheets() {
         at += layer.thickness;
         let above = shelf - scale.of(at);
         // Paper is seen, however thin.
@@ -151,21 +127,21 @@ pub fn section(stack: &Stack<'_>, display: &Display, id: &str) -> String {
             width: end - wall - gap,
             height: (below - above).max(least),
         };
-        drawn.push((layer.kind, shown));
+        drawn.push((class, shown));
         let middle = shown.y + half(shown.height);
-        rows.push((middle, layer.name.to_owned(), thick(layer.thickness)));
+        rows.push((middle, name.to_owned(), thick(layer.thickness)));
         below = above;
     }
     // The artwork may be thinner than it is drawn, and lies over what is behind it.
-    drawn.sort_by_key(|&(kind, _)| kind == Kind::Art);
-    for (kind, shown) in drawn {
-        svg.push(&area(kind.class(), shown));
+    drawn.sort_by_key(|&(class, _)| class == "artwork");
+    for (class, shown) in drawn {
+        svg.push(&area(class, shown));
         if shown.y < back {
             svg.push(&area("deep", shown));
         }
     }
-    if stack.point_room > Length::ZERO {
-        let above = below - scale.of(stack.point_room);
+    if point_room > Length::ZERO {
+        let above = below - scale.of(point_room);
         let room = Area {
             x: wall + gap,
             y: above,
@@ -173,7 +149,7 @@ pub fn section(stack: &Stack<'_>, display: &Display, id: &str) -> String {
             height: below - above,
         };
         svg.push(&area(if above < back { "deep" } else { "room" }, room));
-        let figure = Figure::new(display, stack.point_room, Show::Exact);
+        let figure = Figure::new(display, point_room, Show::Exact);
         rows.push((
             above + half(below - above),
             "room for points".to_owned(),
@@ -235,21 +211,35 @@ pub fn section(stack: &Stack<'_>, display: &Display, id: &str) -> String {
 impl Stack<'_> {
     /// The depth that would do.
     fn needed(&self) -> Length {
-        let layers = self.layers.iter().map(|layer| layer.thickness);
-        layers.sum::<Length>() + self.point_room
+        self.layers.iter().map(|layer| layer.thickness).sum()
+    }
+
+    /// What is left for points behind the last of its sheets.
+    fn point_room(&self) -> Length {
+        let rooms = self.layers.iter();
+        let rooms = rooms.filter(|layer| layer.kind == LayerKind::PointRoom);
+        rooms.map(|layer| layer.thickness).sum()
+    }
+
+    /// What lies in it, how each is drawn, and what it is called.
+    fn sheets(&self) -> impl Iterator<Item = (&Layer, &'static str, &str)> {
+        self.layers.iter().filter_map(|layer| {
+            let (class, usual) = look(layer.kind)?;
+            Some((layer, class, layer.name.as_deref().unwrap_or(usual)))
+        })
     }
 }
 
 fn description(stack: &Stack<'_>, display: &Display) -> Vec<String> {
     let exact = |length: Length| Figure::new(display, length, Show::Exact).text();
-    let layers = stack.layers.iter();
-    let mut lines: Vec<String> = layers
-        .map(|layer| match layer.thickness {
-            Length::ZERO => isolated(layer.name),
-            thickness => format!("{}: {}", isolated(layer.name), exact(thickness)),
+    let mut lines: Vec<String> = stack
+        .sheets()
+        .map(|(layer, _, name)| match layer.thickness {
+            Length::ZERO => isolated(name),
+            thickness => format!("{}: {}", isolated(name), exact(thickness)),
         })
         .collect();
-    lines.push(format!("room for points: {}", exact(stack.point_room)));
+    lines.push(format!("room for points: {}", exact(stack.point_room())));
     if let Some(depth) = stack.rabbet_depth {
         let spare = depth - stack.needed();
         lines.push(if spare < Length::ZERO {

@@ -4,7 +4,8 @@ use crate::job::Display;
 use crate::length::Length;
 use crate::report::document::{BoardSheet, Drawing};
 
-use super::board::{description, draw, title};
+use super::board::draw;
+use super::described::{description, title};
 use super::scale::{Scale, Sheet};
 use super::style::{hatches, style};
 use super::wood::laid;

@@ -75,12 +75,10 @@ pub(super) fn laid(drawing: &Drawing) -> Laid<'_> {
         .map(|strip| laid_strip(drawing, strip))
         .collect();
     let last = strips.last().map_or(Length::ZERO, |strip| strip.across.1);
-    let edge = drawing.edge.as_ref().map(|edge| {
-        let from = last + drawing.rip_kerf;
-        ((from, from + edge.width), edge.is_kept)
-    });
+    let edges = drawing.edges.iter();
+    let edges = edges.map(|edge| ((edge.from_edge, edge.from_edge + edge.width), edge.is_kept));
+    let last = edges.clone().map(|((_, to), _)| to).fold(last, Length::max);
     let width = drawing.width.unwrap_or(Length::ZERO).max(last);
-    let width = edge.map_or(width, |((_, to), _)| width.max(to));
     let length = drawing.length;
     let end = length - drawing.end_trim;
     let trims = [(Length::ZERO, drawing.end_trim), (end, length)];
@@ -97,7 +95,7 @@ pub(super) fn laid(drawing: &Drawing) -> Laid<'_> {
             });
         }
     }
-    if let Some((across, true)) = edge {
+    for (across, _) in edges.filter(|(_, is_kept)| *is_kept) {
         kept.push(Kept {
             patch: Patch {
                 along: (drawing.end_trim, end),

@@ -3,7 +3,9 @@
 use crate::frame::{Miter, side_name};
 use crate::job::{Job, Purpose};
 use crate::length::Length;
-use crate::plan::{Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side, uncut};
+use crate::plan::{
+    LeftoverKind, Part, Plan, gaps, is_edge_kept, is_kept, part_label, part_side, uncut,
+};
 use crate::replan::Bench;
 use crate::report::figures::degrees;
 use crate::report::naming::{part_sizes, stick_mark};
@@ -206,12 +208,18 @@ pub fn offcuts_csv(plan: &Plan) -> String {
             }
         }
         for (idx, stretch) in board.stretches.iter().enumerate() {
-            if stretch.edge_left > Length::ZERO {
-                let is_kept = is_edge_kept(job, board, idx);
-                let (length, width) = (stretch.to - stretch.from, stretch.edge_left);
-                row("", is_kept, "edge", length, Some(width));
+            let is_used = |kind: LeftoverKind| board.used_again.contains(&kind);
+            for (nth, edge) in stretch.beside.iter().enumerate() {
+                if is_used(LeftoverKind::Edge { stretch: idx, nth }) {
+                    continue;
+                }
+                let is_kept = is_edge_kept(job, board, idx, nth);
+                let length = stretch.to - stretch.from;
+                row("", is_kept, "edge", length, Some(edge.width));
             }
-            if let Some(uncut) = uncut(job, board, idx) {
+            if let Some(uncut) = uncut(job, board, idx)
+                && !is_used(LeftoverKind::Stretch(idx))
+            {
                 let is_kept = is_kept(job, uncut.clear);
                 row("", is_kept, "stretch", uncut.between_trims, of.width);
             }
@@ -248,7 +256,17 @@ pub fn rip_list_csv(plan: &Plan, summary: &Summary) -> String {
         {
             let board = &plan.boards[at];
             let of = &job.boards[board.board_idx];
-            let on = board.stretches[stretch];
+            let on = &board.stretches[stretch];
+            let room = job
+                .shop
+                .rip
+                .zip(of.width)
+                .map(|(rip, width)| rip.room(width));
+            // What lies behind the last strip; what lies before it and between is in the table of offcuts.
+            let at_edge = on
+                .beside
+                .last()
+                .filter(|edge| Some(edge.from_edge + edge.width) == room);
             let mut mouldings: Vec<&str> = board
                 .strips_of(stretch)
                 .filter(|strip| strip.width == Some(fence.width))
@@ -265,7 +283,7 @@ pub fn rip_list_csv(plan: &Plan, summary: &Summary) -> String {
                 length(fence.width),
                 length(of.width),
                 length(on.to - on.from),
-                length(on.edge_left),
+                length(at_edge.map_or(Length::ZERO, |edge| edge.width)),
             ]);
         }
     }

@@ -78,7 +78,8 @@ pub enum Show {
     Place,
     /// Where a part ends, rounded up as the part is: what it is cut to never reaches beyond it.
     PlaceTo,
-    /// A setting, exactly as it is reckoned with, with its unit.
+    /// A setting as it is reckoned with, with its unit: exactly, or marked where it has more decimals than any rule or
+    /// caliper shows.
     Exact,
     /// A rule of thumb in its round figure, with its unit: to the half inch or the millimeter.
     RoundFigure,

@@ -14,6 +14,9 @@ const SIXTY_FOURTH: Length = Length::from_nm(396_875);
 /// What a setting in inches is rounded to where it has no end.
 const THOUSANDTH: Length = Length::from_nm(25_400);
 
+/// What a setting in metric units is rounded to where it has more decimals.
+const HUNDREDTH: Length = Length::from_nm(10_000);
+
 /// What rules of thumb in inches are rounded to.
 const HALF_INCH: Length = Length::from_nm(12_700_000);
 
@@ -113,16 +116,21 @@ fn with_unit(display: &Display, number: &str) -> String {
 }
 
 /// A setting such as the kerf, exactly as the plan assumes it; where an inch has no finite decimal for it, to the nearest
-/// thousandth, with `~` in front.
+/// thousandth, and where millimeters have more than two, to the nearest hundredth, with `~` in front.
 fn exact(display: &Display, length: Length) -> String {
     let unit = unit_across(display);
-    let is_decimal = !unit.is_imperial()
-        || length.is_exact_at(SIXTY_FOURTH)
-        || length::exact_in_unit(length, unit).is_some();
-    if is_decimal {
+    let (is_short, step) = if unit.is_imperial() {
+        let is_fraction = length.is_exact_at(SIXTY_FOURTH);
+        let is_decimal = length::exact_in_unit(length, unit).is_some();
+        (is_fraction || is_decimal, THOUSANDTH)
+    } else {
+        (length.is_exact_at(HUNDREDTH), HUNDREDTH)
+    };
+    let near = length.rounded(step, Rounding::Nearest);
+    // What is next to nothing is not said to be nothing.
+    if is_short || (near == Length::ZERO && !unit.is_imperial()) {
         return tie(&length::exact_text(length, unit));
     }
-    let near = length.rounded(THOUSANDTH, Rounding::Nearest);
     tie(&format!("~{}", length::exact_text(near, unit)))
 }
 
@@ -165,4 +173,31 @@ fn sum_there(display: &Display, length: Length, imperial_step: Length) -> String
 /// `text` with its blanks tied.
 fn tie(text: &str) -> String {
     text.replace(' ', TIED)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::samples::{empty_job, in64};
+
+    #[test]
+    fn a_setting_in_millimeters_has_two_decimals_at_most() {
+        let mut display = empty_job().display.clone();
+        for (unit, nm, shown) in [
+            (Unit::Millimeter, 3_200_000, "3.2 mm"),
+            (Unit::Millimeter, 3_175_000, "~3.18 mm"),
+            (Unit::Millimeter, 6_587_500, "~6.59 mm"),
+            (Unit::Millimeter, 8_412_500, "~8.41 mm"),
+            (Unit::Centimeter, 3_175_000, "~0.318 cm"),
+            (Unit::Millimeter, 1_000, "0.001 mm"),
+            (Unit::Inch, 3_175_000, "1/8 in"),
+        ] {
+            display.unit = unit;
+            let text = length_text(&display, Length::from_nm(nm), Show::Exact);
+            assert_eq!(text.replace(TIED, " "), shown);
+        }
+        display.unit = Unit::Inch;
+        let text = length_text(&display, in64(3), Show::Exact);
+        assert_eq!(text.replace(TIED, " "), "3/64 in");
+    }
 }

@@ -10,9 +10,10 @@ use crate::report::document::{
     there, there_with_unit, together, total,
 };
 use crate::report::figures::shares;
-use crate::report::naming::{board_name, marks_together, order_note};
+use crate::report::naming::{board_name, marks_together, order_note, stick_mark};
+use crate::stations::planed_edges;
 use crate::stock::Price;
-use crate::tally::{Face, Kept, KeptKind, Lumber, Summary, Taken, planed_off};
+use crate::tally::{Face, Kept, KeptKind, Lumber, Summary, Taken};
 
 use super::rack::{in_hand_words, where_it_lies, write_rack};
 use super::spare;
@@ -112,16 +113,27 @@ pub(super) fn write_taken(doc: &mut Document, summary: &Summary<'_>) {
 
 /// How much is planed off the edges of boards of a line, with the marks of those from which it is.
 fn planed_off_line(plan: &Plan, board_idx: usize, marks: &ChalkMarks<'_>) -> Vec<(Length, Text)> {
-    let mut by_width: BTreeMap<Length, Vec<usize>> = BTreeMap::new();
-    for (at, planned) in plan.boards.iter().enumerate() {
-        let planed = planed_off(&plan.job, planned);
-        if planned.board_idx == board_idx && planed > Length::ZERO {
-            by_width.entry(planed).or_default().push(at);
+    let mut by_width: BTreeMap<Length, (Vec<usize>, Vec<Text>)> = BTreeMap::new();
+    for edge in planed_edges(plan) {
+        let planned = &plan.boards[edge.board];
+        if planned.board_idx != board_idx {
+            continue;
+        }
+        let (whole, parted) = by_width.entry(edge.width).or_default();
+        if planned.is_parted() {
+            let mark = stick_mark(marks, planned, edge.board, edge.stretch);
+            parted.push(together(mark));
+        } else {
+            whole.push(edge.board);
         }
     }
+    let named = |(whole, parted): (Vec<usize>, Vec<Text>)| {
+        let whole = (!whole.is_empty()).then(|| marks_together(marks, whole));
+        Text::join(whole.into_iter().chain(parted), ", ")
+    };
     by_width
         .into_iter()
-        .map(|(planed, at)| (planed, marks_together(marks, at)))
+        .map(|(planed, sticks)| (planed, named(sticks)))
         .collect()
 }
 

@@ -175,7 +175,7 @@ fn cut_row(
     columns: &Columns,
 ) -> Row {
     let first = &boards[0].strips[strip_idx];
-    let number = |cut: usize| number_of_cut(job, &boards[0], cut);
+    let number = |cut: usize| boards[0].cut_number(job, cut);
     let parts: Vec<Part> = boards
         .iter()
         .flat_map(|board| &board.strips[strip_idx].cuts[idx..=last])
@@ -209,12 +209,6 @@ fn cut_row(
         grain: chain.map(|(place, of)| say!("{} of {}", place, of)).into(),
         mark: name_together(job, &parts),
     }
-}
-
-/// The number of a cut on its strip: an earlier plan of the same job may have numbered some before.
-pub(super) fn number_of_cut(job: &Job, planned: &PlannedBoard, cut_idx: usize) -> usize {
-    let before = job.boards[planned.board_idx].given.cuts;
-    cut_idx + 1 + usize::try_from(before).expect("load caps the number of parts")
 }
 
 /// The last of the cuts from `idx` on that are pieces of one line on every board: they share a row.

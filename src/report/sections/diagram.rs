@@ -3,8 +3,8 @@
 use crate::job::{Job, StopAt};
 use crate::length::Length;
 use crate::plan::{
-    ChalkMarks, Plan, PlannedBoard, PlannedStrip, Stretch, StripMark, defects_on, gaps,
-    is_edge_kept, is_kept, uncut,
+    ChalkMarks, Plan, PlannedBoard, PlannedStrip, StripMark, defects_on, gaps, is_edge_kept,
+    is_kept, uncut,
 };
 use crate::report::document::{
     Block, BoardSheet, Document, Drawing, DrawnCut, DrawnDefect, DrawnEdge, DrawnRest, DrawnStrip,
@@ -12,13 +12,14 @@ use crate::report::document::{
     there_with_unit,
 };
 use crate::report::naming::{
-    board_name, cut_places, marks_together, name_together, part_sizes, stop_measures,
+    board_name, cut_places, fate_words, marks_together, name_together, part_of, stop_measures,
 };
+use crate::stations::stop_figure;
 use crate::stock::{Across, Board, Run};
-use crate::tally::{Group, Summary, any_turned, is_ripped, planed_off, saved};
+use crate::tally::{Fate, Group, Summary, any_turned, is_ripped, planed_off, saved};
 
 use super::boards::made_into;
-use super::cut_list::{Columns, cut_list, number_of_cut};
+use super::cut_list::{Columns, cut_list};
 
 pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     let plan = summary.plan;
@@ -60,14 +61,15 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
     };
     let any_turned = any_turned(plan);
     let drawing = say!(
-        "{}; long points are to scale, slants are not; {} is scrap{}",
+        "{}; long points are to scale, slants are not; {} is scrap{}{}",
         if any_turned {
             "the outer edge is on top, or below where the list says so"
         } else {
             "the outer edge is on top"
         },
         Inline::ScrapSign,
-        has_defects(plan).then(|| say!(", {} a defect", Inline::DefectSign))
+        has_defects(plan).then(|| say!(", {} a defect", Inline::DefectSign)),
+        (shop.stop != StopAt::LongPoint).then_some("; its figures are those of the stop block")
     );
     let from_to = say!(
         "along the outer edge from 0, in steps of {}, the end of a part rounded up; kerf {}",
@@ -222,7 +224,7 @@ fn detail(job: &Job, first: &PlannedBoard) -> Text {
             made_into(job, strips.first().and_then(|strip| strip.moulding_idx)),
         ),
     };
-    let planed = planed_off(job, first);
+    let planed = planed_off(job, first, 0);
     let plane = (planed > Length::ZERO).then(|| say!(" · plane {} off its edge", exact(planed)));
     say!("{} · {}{}", size, made_into, plane)
 }
@@ -273,8 +275,17 @@ fn drawing(
 ) -> Drawing {
     let wood = planned.wood(job, stretch);
     let absent = absent_trim(job, &wood);
-    let is_edge_kept = is_edge_kept(job, planned, stretch);
-    let edge_left = planned.stretches[stretch].edge_left;
+    let edges = planned.stretches[stretch].beside.iter().enumerate();
+    let edges = edges.map(|(nth, edge)| {
+        let is_kept = is_edge_kept(job, planned, stretch, nth);
+        let fate = fate_words(if is_kept { Fate::Rack } else { Fate::Scrap });
+        DrawnEdge {
+            label: say!("edge: {} wide, {}", there(edge.width), fate),
+            from_edge: edge.from_edge,
+            width: edge.width,
+            is_kept,
+        }
+    });
     strips.extend(drawn_uncut(job, planned, stretch));
     Drawing {
         length: wood.length - absent * 2,
@@ -285,19 +296,7 @@ fn drawing(
         rip_kerf: job.shop.rip.map_or(Length::ZERO, |rip| rip.kerf),
         is_ripped: is_ripped(job, planned) || planned.is_parted(),
         strips,
-        edge: (edge_left > Length::ZERO).then(|| DrawnEdge {
-            label: say!(
-                "edge: {} wide, {}",
-                there(edge_left),
-                if is_edge_kept {
-                    "back to the rack"
-                } else {
-                    "scrap"
-                }
-            ),
-            width: edge_left,
-            is_kept: is_edge_kept,
-        }),
+        edges: edges.collect(),
         defects: drawn_defects(job, &wood, absent),
     }
 }
@@ -328,7 +327,7 @@ fn drawn_uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Draw
         label: say!(
             "{}: {}",
             part_of(planned, stretch),
-            if is_kept { "back to the rack" } else { "scrap" }
+            fate_words(if is_kept { Fate::Rack } else { Fate::Scrap })
         ),
         marks: Vec::new(),
         from_edge: Length::ZERO,
@@ -341,19 +340,6 @@ fn drawn_uncut(job: &Job, planned: &PlannedBoard, stretch: usize) -> Option<Draw
         }],
         defects: defects.collect(),
     })
-}
-
-/// What of a board that is parted a stretch is: from where to where, and which slice.
-fn part_of(planned: &PlannedBoard, stretch: usize) -> Text {
-    let Stretch { from, to, .. } = planned.stretches[stretch];
-    let along = planned
-        .is_cut_at_yard()
-        .then(|| say!("{} to {}", place(from), place(to)));
-    let slice = planned.resawn.is_some().then(|| {
-        let nth = u64::try_from(stretch % planned.n_slices() + 1);
-        say!("slice {}", nth.expect("a board has few slices"))
-    });
-    Text::join([along, slice].into_iter().flatten(), ", ")
 }
 
 /// The trim that a board does not have at its ends, as these are cut already.
@@ -400,19 +386,21 @@ fn drawn_strip(
         Vec::new()
     };
     let cuts = strip.cuts.iter().enumerate().map(|(idx, cut)| DrawnCut {
-        number: number_of_cut(job, planned, idx),
+        number: planned.cut_number(job, idx),
         name: name_together(job, &[cut.part]),
         from: cut.from - absent,
         to: cut.to - absent,
-        short_point: part_sizes(job, cut.part).1,
+        stop: stop_figure(job, planned, strip_idx, cut).length,
         width: cut.part.width(job).or(strip.width),
         miter: cut.part.miter(job),
         is_turned: cut.turned,
         shares_cut: idx > 0 && saved(job, &strip.cuts[idx - 1], cut) > Length::ZERO,
     });
+    let planed = planed_off(job, planned, strip.stretch);
+    let is_told_here = planned.is_parted() && planed > Length::ZERO;
     DrawnStrip {
         label: say!(
-            "{} {}{}: {}{}{}",
+            "{} {}{}: {}{}{}{}",
             if is_ripped(job, planned) || planned.resawn.is_some() {
                 "strip"
             } else {
@@ -424,6 +412,7 @@ fn drawn_strip(
                 .then(|| say!(", {}", part_of(planned, strip.stretch))),
             strip.width.map(|width| say!("{} wide, ", needed(width))),
             made_into(job, strip.moulding_idx),
+            is_told_here.then(|| say!(", plane {} off its edge", exact(planed))),
             waste_before(job, &planned.strips, strip_idx)
         ),
         marks: marks.to_vec(),

@@ -15,6 +15,9 @@ pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> Text {
     if board.given.rail.is_some() {
         return "in hand, milled and mitered; long point to long point".into();
     }
+    if board.given.is_piece {
+        return "at the bench, paid for".into();
+    }
     if board.given.mark.is_some() {
         return "paid for".into();
     }
@@ -36,10 +39,7 @@ pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> Text {
 
 /// Where pieces in hand come from, in short.
 pub(super) fn in_hand_words(job: &Job) -> &'static str {
-    let is_paid = |board: &Board| {
-        let is_at_bench = board.given.mark.is_some() || board.given.rail.is_some();
-        is_at_bench || board.is_bought()
-    };
+    let is_paid = |board: &Board| board.is_at_bench() || board.is_bought();
     if job.boards.iter().any(is_paid) {
         "in hand"
     } else {

@@ -43,10 +43,10 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
         Line::new(Tone::Plain, what_changes(rest)),
     ]);
     write_changed(&mut doc, rest);
-    write_spoiled(&mut doc, rest);
+    write_spoiled(&mut doc, bench);
     write_wishes(&mut doc, rest);
-    write_in_hand(&mut doc, rest);
-    write_unchanged(&mut doc, rest);
+    write_in_hand(&mut doc, bench);
+    write_unchanged(&mut doc, bench);
     doc.blocks.push(Block::Break);
     if sheet.plan.job.pieces.is_empty() && sheet.plan.job.frames.is_empty() {
         doc.line(
@@ -64,6 +64,21 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     );
     write_new_cuts(&mut doc, &Summary::new(&sheet.plan));
     write_balance(&mut doc, bench);
+    doc
+}
+
+/// What papers of the newest sheet must say of the sheets before, as those still lie at the bench: which of their cuts are
+/// called off, what was spoiled, and what is still to be cut by them. Nothing where there is only one sheet.
+pub fn sheets_before(bench: &Bench) -> Document {
+    let mut doc = Document::new(bench.job());
+    let called_off = bench.called_off();
+    if !called_off.is_empty() {
+        let text = say!("Do not cut any more: {}.", labels(bench, &called_off));
+        doc.line(Tone::Bad, text);
+    }
+    write_spoiled(&mut doc, bench);
+    write_in_hand(&mut doc, bench);
+    write_unchanged(&mut doc, bench);
     doc
 }
 
@@ -280,12 +295,11 @@ fn changes(old: &Job, new: &Job) -> Vec<Text> {
 }
 
 /// What has been spoiled since the sheet before, and what it is cut from now.
-fn write_spoiled(doc: &mut Document, rest: &Replanned) {
-    let bench = &rest.bench;
-    let spoiled = rest.spoiled();
-    if spoiled.is_empty() {
+fn write_spoiled(doc: &mut Document, bench: &Bench) {
+    let spoiled = bench.spoiled();
+    let Some(round) = bench.rounds().last().filter(|_| !spoiled.is_empty()) else {
         return;
-    }
+    };
     doc.heading("spoiled", "Spoiled, to be cut again");
     let mut table = Table::new()
         .column("part", Kind::Name, Tone::Bad)
@@ -295,7 +309,7 @@ fn write_spoiled(doc: &mut Document, rest: &Replanned) {
         .column("length", Kind::Length, Tone::Strong)
         .column("from", Kind::Prose, Tone::Plain);
     for (place, part, again) in spoiled {
-        let good = rest.round().marks.spoiled[&place];
+        let good = round.marks.spoiled[&place];
         let at = match again {
             Again::At(at) | Again::FromSpare(at) => Some(at),
             Again::Missing | Again::NotWanted => None,
@@ -374,9 +388,8 @@ fn write_wishes(doc: &mut Document, rest: &Replanned) {
 }
 
 /// Parts that were cut and are in no frame, and what becomes of them.
-fn write_in_hand(doc: &mut Document, rest: &Replanned) {
-    let bench = &rest.bench;
-    let rails = rest.rails_in_hand();
+fn write_in_hand(doc: &mut Document, bench: &Bench) {
+    let rails = bench.rails_in_hand();
     if rails.is_empty() {
         return;
     }
@@ -406,9 +419,9 @@ fn write_in_hand(doc: &mut Document, rest: &Replanned) {
 }
 
 /// The boards on which cuts stay as they were, by the sheets that have them.
-fn write_unchanged(doc: &mut Document, rest: &Replanned) {
-    let bench = &rest.bench;
-    let kept: Vec<Place> = rest.round().kept.iter().copied().collect();
+fn write_unchanged(doc: &mut Document, bench: &Bench) {
+    let kept = bench.rounds().last().map(|round| &round.kept);
+    let kept: Vec<Place> = kept.into_iter().flatten().copied().collect();
     if kept.is_empty() {
         return;
     }

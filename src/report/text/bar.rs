@@ -69,7 +69,7 @@ struct BarGap {
 #[derive(Clone, Debug)]
 struct BarCut {
     /// Its number on the strip.
-    number: usize,
+    number: u32,
     /// Long point from, measured from the untrimmed end.
     from: Length,
     /// Long point to.
@@ -158,7 +158,7 @@ impl Bar {
             from: cut.from,
             to: cut.to,
             miter: cut.miter,
-            length_text: figures.needed(cut.to - cut.from),
+            length_text: figures.needed(cut.stop),
             place_text: figures.place_to(cut.to - end_trim),
             turned: cut.is_turned,
             shares: cut.shares_cut,

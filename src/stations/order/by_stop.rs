@@ -192,7 +192,10 @@ fn bring_pairs_together(job: &Job, runs: &[ClearRun], settings: &mut [Vec<usize>
 }
 
 /// The rail on the other side of a frame.
-fn opposite_part(job: &Job, part: Part) -> Option<Part> {
+///
+/// # Panics
+/// If the part is not of the job.
+pub fn opposite_part(job: &Job, part: Part) -> Option<Part> {
     let Part::Rail {
         frame_idx,
         copy,

@@ -1,5 +1,5 @@
 use super::*;
-use crate::frame::Outline;
+use crate::frame::{Milled, Outline};
 use crate::job::Ends;
 use crate::report::samples::{lay, loose, rail};
 use crate::samples::{board, empty_job, frame, in64, inches, moulding, piece, rectangle};
@@ -125,4 +125,26 @@ fn a_side_lies_opposite_where_the_sides_are_even() {
     assert_eq!(opposite_side(4, 1), Some(3));
     assert_eq!(opposite_side(6, 5), Some(2));
     assert_eq!(opposite_side(5, 1), None);
+}
+
+#[test]
+fn a_rail_that_is_milled_after_cutting_has_no_rabbet_at_the_saw() {
+    // Derived: long points 16 + 1/8 + 2 (2 - 1/4) = 19-5/8; short points, which a plain strip has too, 4 less: 15-5/8.
+    for (stop, at, sixteenths) in [
+        (StopAt::Rabbet, StopAt::LongPoint, 314),
+        (StopAt::ShortPoint, StopAt::ShortPoint, 250),
+    ] {
+        let mut job = job(stop);
+        job.mouldings[0].milled = Milled::AfterCutting;
+        job.frames = vec![frame("Dunes", 1, rectangle(16, 20), 0)];
+        let length = in64(sixteenths * 4);
+        assert_eq!(figure(&job, rail(0, 1, 0)), StopFigure { at, length });
+    }
+    // So is a spare rail.
+    let mut job = job(StopAt::Rabbet);
+    job.mouldings[0].milled = Milled::AfterCutting;
+    job.pieces = vec![piece("spare", inches(10), 1, Ends::Corner { sides: 4 })];
+    job.pieces[0].moulding_idx = Some(0);
+    let figure = figure(&job, loose(0, 1));
+    assert_eq!((figure.at, figure.length), (StopAt::LongPoint, inches(10)));
 }

@@ -85,11 +85,13 @@ impl Face {
                 }
             }
             for (idx, stretch) in planned.stretches.iter().enumerate() {
-                let edge = area(stretch.edge_left, stretch.to - stretch.from);
-                if is_edge_kept(job, planned, idx) {
-                    face.kept_nm2 += edge;
-                } else {
-                    face.scrap_nm2 += edge;
+                for (nth, edge) in stretch.beside.iter().enumerate() {
+                    let size = area(edge.width, stretch.to - stretch.from);
+                    if is_edge_kept(job, planned, idx, nth) {
+                        face.kept_nm2 += size;
+                    } else {
+                        face.scrap_nm2 += size;
+                    }
                 }
                 match uncut(job, planned, idx) {
                     Some(uncut) if is_kept(job, uncut.clear) => {

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Part, Plan, PlannedBoard};
+use crate::stock::Taking;
 
 /// One setting of the rip fence and the strips that are ripped with it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -40,13 +41,14 @@ pub fn is_ripped(job: &Job, board: &PlannedBoard) -> bool {
     job.shop.rip.is_some() && board.strips.iter().any(|strip| strip.width != own_width)
 }
 
-/// What is to be planed off the edge of a board that is wider than what is cut from it and too narrow to be ripped for that;
-/// zero of any other board.
+/// What is to be planed off the edge of a stretch of a board that is wider than what is cut from it and too narrow to be
+/// ripped for that; zero of any other.
 ///
 /// # Panics
 /// If it is not of a plan of `job`.
-pub fn planed_off(job: &Job, board: &PlannedBoard) -> Length {
-    let [strip] = &board.strips[..] else {
+pub fn planed_off(job: &Job, board: &PlannedBoard, stretch: usize) -> Length {
+    let own_width = job.boards[board.board_idx].width;
+    let Some(strip) = board.strips_of(stretch).next() else {
         return Length::ZERO;
     };
     let of_piece = || match strip.cuts.first().map(|cut| cut.part) {
@@ -55,8 +57,14 @@ pub fn planed_off(job: &Job, board: &PlannedBoard) -> Length {
     };
     let of_moulding = strip.moulding_idx.map(|idx| job.mouldings[idx].face_width);
     let wanted = of_moulding.or_else(of_piece);
-    match (job.shop.rip, wanted, job.boards[board.board_idx].width) {
-        (Some(_), Some(wanted), Some(given)) if !is_ripped(job, board) => given - wanted,
+    match (wanted, own_width) {
+        (Some(wanted), Some(given))
+            if job.boards[board.board_idx].taking(job.shop.rip.as_ref(), Some(wanted))
+                == Some(Taking::Whole)
+                && job.shop.rip.is_some() =>
+        {
+            given - wanted
+        }
         _ => Length::ZERO,
     }
 }

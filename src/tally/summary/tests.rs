@@ -191,10 +191,10 @@ fn the_rip_list_goes_by_the_setting_of_the_fence() {
 #[test]
 fn an_edge_is_kept_from_the_narrowest_useful_width_on() {
     let (mut job, mut plan) = samples::ripped();
-    let is_kept = |job: &Job, plan: &Plan| is_edge_kept(job, &plan.boards[0], 0);
+    let is_kept = |job: &Job, plan: &Plan| is_edge_kept(job, &plan.boards[0], 0, 0);
     assert!(is_kept(&job, &plan));
     // The narrowest strip of the job is 1-1/16 in wide.
-    plan.boards[0].stretches[0].edge_left = in16(17) - Length::from_nm(1);
+    plan.boards[0].stretches[0].beside[0].width = in16(17) - Length::from_nm(1);
     assert!(!is_kept(&job, &plan));
     let set = |job: &mut Job, width| {
         if let Some(rip) = &mut job.shop.rip {

@@ -172,6 +172,11 @@ impl Browser {
         self.ask("/url", &json!({ "url": address }));
     }
 
+    /// Opens a page that is served.
+    pub(crate) fn visit(&self, address: &str) {
+        self.ask("/url", &json!({ "url": address }));
+    }
+
     /// Opens the same page once more.
     pub(crate) fn reload(&self) {
         self.ask("/refresh", &json!({}));

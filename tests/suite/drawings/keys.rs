@@ -7,7 +7,8 @@ use longpoint::money::Currency;
 use longpoint::paper::svg::bars::{Share, Use, WayBar, use_of_wood, ways};
 use longpoint::paper::svg::corner::{Key, Point, corner};
 use longpoint::paper::svg::frame::{Front, front};
-use longpoint::paper::svg::section::{Kind, Layer, Stack, section};
+use longpoint::paper::svg::section::{Stack, section};
+use longpoint::stations::{Layer, LayerKind};
 use roxmltree::{Document as Xml, Node};
 
 use super::{Corners, NEAR, hostile, mm, numbers, rectangle, with_class};
@@ -244,21 +245,22 @@ fn a_polygon_has_as_many_corners_and_its_rails_are_alike() {
     }
 }
 
-fn layers(name: &str) -> [Layer<'_>; 4] {
+fn layers(name: &str) -> [Layer; 5] {
     let layer = |kind, thickness| Layer {
-        name,
-        thickness: in64(thickness),
         kind,
+        name: Some(name.to_owned()),
+        thickness: in64(thickness),
     };
     [
-        layer(Kind::Glazing, 6),
-        layer(Kind::Mat, 4),
-        layer(Kind::Art, 0),
-        layer(Kind::Backing, 12),
+        layer(LayerKind::Glazing, 6),
+        layer(LayerKind::Mat { layer: 1 }, 4),
+        layer(LayerKind::Art, 0),
+        layer(LayerKind::Backing, 12),
+        layer(LayerKind::PointRoom, 8),
     ]
 }
 
-fn stack<'a>(layers: &'a [Layer<'a>], name: &'a str, rabbet_depth: i64) -> Stack<'a> {
+fn stack<'a>(layers: &'a [Layer], name: &'a str, rabbet_depth: i64) -> Stack<'a> {
     Stack {
         name,
         face: in64(80),
@@ -266,7 +268,6 @@ fn stack<'a>(layers: &'a [Layer<'a>], name: &'a str, rabbet_depth: i64) -> Stack
         thickness: Some(in64(52)),
         rabbet_depth: Some(in64(rabbet_depth)),
         layers,
-        point_room: in64(8),
     }
 }
 

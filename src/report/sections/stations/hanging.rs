@@ -53,17 +53,7 @@ fn write_hangers(sheet: &mut Sheet<'_>, all: &[Hung]) {
         .column("it pulls", Kind::Words, Tone::Plain);
     let mut has_wire = false;
     for hung in all {
-        let Some(at) = &hung.places else {
-            let [name, quantity] = name_cells(sheet, hung);
-            let mut cells = vec![name, quantity];
-            cells.resize(table.columns.len(), Text::default());
-            table.row(cells);
-            table.note(
-                Tone::Faint,
-                "A polygon: hang it first, and measure how far the hook is below the top.",
-            );
-            continue;
-        };
+        let at = &hung.places;
         let [name, quantity] = name_cells(sheet, hung);
         let wire = at.wire.as_ref();
         has_wire |= wire.is_some();
@@ -71,8 +61,8 @@ fn write_hangers(sheet: &mut Sheet<'_>, all: &[Hung]) {
             name,
             quantity,
             place(at.drop),
-            place(at.inset),
-            place(at.span),
+            at.inset.map(place).into(),
+            at.span.map(place).into(),
             wire.map(|wire| place(wire.rise)).into(),
             wire.map(|wire| place(to_cut(sheet, wire))).into(),
             wire.map(|wire| match wire.pull {
@@ -82,6 +72,10 @@ fn write_hangers(sheet: &mut Sheet<'_>, all: &[Hung]) {
             })
             .into(),
         ]);
+        if at.inset.is_none() {
+            let text = "On the rail on top, which lies flat as the frame is drawn; without a wire.";
+            table.note(Tone::Faint, text);
+        }
         if !at.is_steady {
             let text = "Its hangers are not in its upper half: it would tip over.";
             table.note(Tone::Watch, text);
@@ -121,17 +115,16 @@ fn write_hooks(sheet: &mut Sheet<'_>, all: &[Hung]) {
         .column("apart", Kind::Length, Tone::Strong)
         .column("weighs", Kind::Words, Tone::Plain);
     for hung in all {
-        let Some(at) = &hung.places else {
-            continue;
-        };
+        let at = &hung.places;
         let [name, quantity] = name_cells(sheet, hung);
         table.row(vec![
             name,
             quantity,
-            match at.by {
-                HangBy::OneHook => "one hook",
-                HangBy::TwoHooks => "two hooks",
-                HangBy::Hangers => "two hooks, no wire",
+            match (at.by, &at.wire) {
+                (HangBy::OneHook, Some(_)) => "one hook",
+                (HangBy::OneHook, None) => "one hook, no wire",
+                (HangBy::TwoHooks, Some(_)) => "two hooks",
+                (HangBy::TwoHooks | HangBy::Hangers, _) => "two hooks, no wire",
             }
             .into(),
             at.hook.map(place).into(),
@@ -142,13 +135,14 @@ fn write_hooks(sheet: &mut Sheet<'_>, all: &[Hung]) {
             let text = "Its hook would be in the floor: look at the center line.";
             table.note(Tone::Watch, text);
         }
+        if at.is_narrowed {
+            let text = "Its hooks are only as far apart as its hangers, which is less than `hook-spacing`.";
+            table.note(Tone::Watch, text);
+        }
         if at.by == HangBy::OneHook && (hung.is_wide || hung.is_heavy) {
             let text = "Wide or heavy for one hook: take two points on the wall.";
             table.note(Tone::Watch, text);
         }
-    }
-    if table.rows.is_empty() {
-        return;
     }
     sheet.doc.table(table);
     let text = say!(

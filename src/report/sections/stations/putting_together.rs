@@ -4,8 +4,8 @@ use crate::frame::Outline;
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::document::{
-    Document, Kind, Table, Text, Tone, count_of, exact, listed, name, needed, place, say, there,
-    together,
+    Document, Kind, Table, Text, Tone, count_of, exact, listed, name, needed, needed_with_unit,
+    place, say, there, together,
 };
 use crate::stations::{
     Across, Closing, Corner, FrameSheet, HingeSide, clamp_length, closings, frame_sheets, keys,
@@ -328,6 +328,20 @@ fn write_closing(sheet: &mut Sheet<'_>) {
         .column("high", Kind::Length, Tone::Strong);
     for closing in &closings {
         table.row(closing_cells(sheet, closing));
+        if let Some(shallow) = closing.shallow {
+            let text = match shallow.proud {
+                Some(proud) => say!(
+                    "The package stands {} out of the rabbet: offset clips that reach so far, not points; or a rabbet {} deep.",
+                    needed_with_unit(proud),
+                    needed_with_unit(shallow.needed)
+                ),
+                None => say!(
+                    "The rabbet leaves the points less room than they ask for: offset clips, or a rabbet {} deep.",
+                    needed_with_unit(shallow.needed)
+                ),
+            };
+            table.note(Tone::Watch, text);
+        }
     }
     sheet.doc.table(table);
     let in_all = closings.iter().filter_map(|closing| {

@@ -8,8 +8,8 @@ use crate::report::document::{
 };
 use crate::report::naming::{marks_together, stick_mark};
 use crate::stations::{
-    Edge, Milling, Rabbet, SawSetting, beside_strips, millings, miters, planed_edges, rabbet,
-    rip_settings,
+    Edge, Milling, Rabbet, SawSetting, beside_strips, blade_over, millings, miters, planed_edges,
+    rabbet, rip_settings,
 };
 use crate::tally::{Caution, Summary};
 
@@ -93,7 +93,8 @@ fn write_rips(sheet: &mut Sheet<'_>, summary: &Summary<'_>) {
         sheet.doc.table(table);
         let mut how = say!(
             "Straighten one edge first and run it along the fence. The fence stands so far from the near side of the \
-             blade; the blade stands 1/8 in (3 mm) above the stock, and no more. Kerf {}.",
+             blade; the blade stands {} above the stock, and no more. Kerf {}.",
+            exact(blade_over(Length::ZERO, sheet.job.display.unit)),
             exact(rip.kerf)
         );
         if rip.planing > Length::ZERO {
@@ -318,6 +319,9 @@ fn write_miters(sheet: &mut Sheet<'_>, plan: &Plan) {
         .column("off square", Kind::Words, Tone::Strong)
         .column("parts", Kind::Number, Tone::Plain)
         .column("ring test", Kind::Words, Tone::Plain);
+    let any_plain = settings
+        .iter()
+        .any(|setting| setting.moulding_idx.is_none() && setting.open.is_some());
     for setting in settings {
         table.row(vec![
             made_into(sheet.job, setting.moulding_idx),
@@ -328,12 +332,13 @@ fn write_miters(sheet: &mut Sheet<'_>, plan: &Plan) {
         ]);
     }
     sheet.doc.table(table);
-    sheet.doc.line(
-        Tone::Plain,
+    let test = say!(
         "Test the angle before the first rail: saw as many short pieces as a frame has sides, from waste of the same \
          width, and close them to a ring. If each cut is 0.1° off, the last joint stands open by what is under \
-         \u{201c}ring test\u{201d}.",
+         \u{201c}ring test\u{201d}{}.",
+        any_plain.then_some(", told of plain wood for the widest")
     );
+    sheet.doc.line(Tone::Plain, test);
     sheet.doc.line(
         Tone::Plain,
         "Saw opposite rails as a pair at one setting of the stop wherever the order allows: that they are equal matters more \

@@ -59,22 +59,30 @@ pub(super) fn ripped_lines(
     let side = ink.paint(Tone::Faint, &glyphs.side.to_string());
     let inside = |row: &Row| format!(" {side}{}{side}", row.painted(ink));
     let mut lines = Vec::new();
-    for (idx, (label, bar)) in strips.iter().enumerate() {
-        let edge = if idx == 0 { glyphs.top } else { glyphs.rip };
-        lines.push(line(edge, label));
-        let (outer, sight) = bar.rows(width, glyphs);
-        lines.push(inside(&outer));
-        lines.push(inside(&sight));
-    }
-    if let Some(edge) = &drawing.edge {
-        lines.push(line(glyphs.rip, &figures.set(&edge.label)));
+    let mut edges = drawing.edges.iter().peekable();
+    let mut rule = glyphs.top;
+    let edge_lines = |edge: &document::DrawnEdge, rule| {
         let mut row = Row::new(width);
         if edge.is_kept {
             row.center(0, width, "keep", Tone::Good);
         } else {
             row.fill(0, width, glyphs.scrap, Tone::Faint);
         }
-        lines.push(inside(&row));
+        [line(rule, &figures.set(&edge.label)), inside(&row)]
+    };
+    for ((label, bar), strip) in strips.iter().zip(&drawing.strips) {
+        while let Some(edge) = edges.next_if(|edge| edge.from_edge < strip.from_edge) {
+            lines.extend(edge_lines(edge, rule));
+            rule = glyphs.rip;
+        }
+        lines.push(line(rule, label));
+        rule = glyphs.rip;
+        let (outer, sight) = bar.rows(width, glyphs);
+        lines.push(inside(&outer));
+        lines.push(inside(&sight));
+    }
+    for edge in edges {
+        lines.extend(edge_lines(edge, rule));
     }
     lines.push(line(glyphs.bottom, ""));
     lines
@@ -93,14 +101,14 @@ mod tests {
     fn strip(label: &str, lengths: &[i64], miter: Miter) -> DrawnStrip {
         let mut from = Length::INCH;
         let mut cuts = Vec::new();
-        for &length in lengths {
+        for (number, &length) in (1..).zip(lengths) {
             let to = from + Length::INCH * length;
             cuts.push(DrawnCut {
-                number: cuts.len() + 1,
+                number,
                 name: Text::default(),
                 from,
                 to,
-                short_point: None,
+                stop: to - from,
                 width: None,
                 miter,
                 is_turned: false,
@@ -137,11 +145,12 @@ mod tests {
                 strip("strip 1: 2 1/8 wide", &[16, 12], Miter::RECTANGLE),
                 strip("strip 2: 1 3/8 wide", &[8, 8], Miter::Square),
             ],
-            edge: Some(DrawnEdge {
+            edges: vec![DrawnEdge {
                 label: "edge: 9/16 wide, scrap".into(),
+                from_edge: Length::INCH * 40,
                 width: Length::INCH,
                 is_kept: false,
-            }),
+            }],
             defects: Vec::new(),
         };
         let display: Display = samples::job().display.clone();

@@ -1,0 +1,206 @@
+//! Papers and files: all that a command gives, to look at, to print and to save.
+
+use askama::Template;
+
+use super::action::From;
+use super::state::Work;
+
+/// What a file is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Of {
+    /// The plan.
+    Plan,
+    /// The comparison of ways of buying.
+    Ways,
+    /// The bench.
+    Bench,
+}
+
+/// The files that the page gives: as a command writes or prints them, under the name that it gives them.
+pub const FILES: [(Of, &str, &str); 39] = [
+    (
+        Of::Plan,
+        "papers.html",
+        "all papers on one page; follow a link in it to print a chapter alone",
+    ),
+    (Of::Plan, "plan.txt", "the plan as a terminal shows it"),
+    (
+        Of::Plan,
+        "plan.json",
+        "the plan with its proof, for `verify` and `replan`",
+    ),
+    (
+        Of::Plan,
+        "verified.txt",
+        "what `verify` says of it: all derived again, and the proof checked",
+    ),
+    (Of::Plan, "boards.svg", "all boards at true scale"),
+    (Of::Plan, "stops.txt", "the order of sawing by stop"),
+    (Of::Plan, "stations.txt", "what each station is set to"),
+    (Of::Plan, "pocket.txt", "what to take, for a phone"),
+    (
+        Of::Plan,
+        "buying-list.csv",
+        "what to take, to fill in at the yard",
+    ),
+    (Of::Plan, "cut-list.csv", "every cut at its place"),
+    (Of::Plan, "saw-order.csv", "every cut in the order by stop"),
+    (Of::Plan, "rip-list.csv", "where to rip"),
+    (Of::Plan, "resaw-list.csv", "what to resaw"),
+    (Of::Plan, "rails.csv", "all rails"),
+    (Of::Plan, "labels.csv", "a label for each part"),
+    (Of::Plan, "frame-labels.csv", "a label for each frame"),
+    (Of::Plan, "frame-sizes.csv", "the sizes of all frames"),
+    (Of::Plan, "sheets.csv", "glass, mats and backings"),
+    (Of::Plan, "sizes.txt", "the sizes as a terminal shows them"),
+    (Of::Plan, "sizes.json", "the sizes for scripts"),
+    (Of::Plan, "offcuts.csv", "what is left over"),
+    (Of::Plan, "rack.csv", "the rack afterwards"),
+    (
+        Of::Plan,
+        "not-used.csv",
+        "what stays on the rack as it lies",
+    ),
+    (Of::Plan, "missing.csv", "parts for which there is no wood"),
+    (Of::Plan, "wood-balance.csv", "what becomes of the wood"),
+    (Of::Ways, "ways.html", "ways of buying on one page"),
+    (Of::Ways, "ways.txt", "the same as a terminal shows it"),
+    (Of::Ways, "ways.json", "the same for scripts"),
+    (Of::Ways, "ways.csv", "a row for each way"),
+    (Of::Ways, "what-if.csv", "what the purchase depends on"),
+    (
+        Of::Ways,
+        "boards-not-bought.csv",
+        "prices at which other boards would pay",
+    ),
+    (Of::Ways, "materials.csv", "what else the job needs"),
+    (Of::Ways, "cost-by-frame.csv", "what each frame costs"),
+    (
+        Of::Bench,
+        "rest-papers.html",
+        "papers of what is new on the last sheet",
+    ),
+    (Of::Bench, "rest.txt", "what changed last, and what is new"),
+    (Of::Bench, "rest.json", "all sheets, for the next `replan`"),
+    (
+        Of::Bench,
+        "rest-cut-list.csv",
+        "the cuts that are still to be made",
+    ),
+    (
+        Of::Bench,
+        "rest-buying-list.csv",
+        "what is still to be bought",
+    ),
+    (Of::Bench, "rest-rack.csv", "the rack once all is cut"),
+];
+
+#[derive(Template)]
+#[template(path = "papers.html", config = "src/page/askama.toml")]
+struct View {
+    says: Option<&'static str>,
+    groups: Vec<Group>,
+    can_stow: bool,
+}
+
+struct Group {
+    title: &'static str,
+    id: &'static str,
+    rows: Vec<Row>,
+    command: String,
+}
+
+struct Row {
+    name: &'static str,
+    about: &'static str,
+}
+
+/// Papers and files of what is known now.
+pub(super) fn view(work: &Work, from: From) -> askama::Result<String> {
+    let found = work.plan();
+    let says = match (found, &work.answer.found) {
+        (Some(found), _) if found.exchanges.is_some() => None,
+        (Some(_), _) => Some(
+            "The papers are there in a moment: what may stand in for each board is searched for.",
+        ),
+        (None, Some(_)) => Some("The papers of the new plan are there as soon as it is."),
+        (None, None) => Some("There is no plan yet."),
+    };
+    let path = work.path.display();
+    let way = work
+        .way
+        .as_ref()
+        .map(|way| format!(" --way \"{way}\""))
+        .unwrap_or_default();
+    let group = |of: Of, title, id, command: String| {
+        let rows = FILES.iter().filter(|(kind, ..)| *kind == of);
+        Group {
+            title,
+            id,
+            rows: rows
+                .filter(|(_, name, _)| is_there(work, of, name))
+                .map(|&(_, name, about)| Row { name, about })
+                .collect(),
+            command,
+        }
+    };
+    let groups = [
+        group(
+            Of::Plan,
+            "The plan",
+            "of-plan",
+            format!("longpoint plan {path}{way} --out DIR"),
+        ),
+        group(
+            Of::Ways,
+            "Ways of buying",
+            "of-ways",
+            format!("longpoint buy {path} --out DIR"),
+        ),
+        group(
+            Of::Bench,
+            "At the bench",
+            "of-bench",
+            format!("longpoint replan {path} … --out DIR"),
+        ),
+    ];
+    View {
+        says,
+        groups: groups
+            .into_iter()
+            .filter(|group| !group.rows.is_empty())
+            .collect(),
+        can_stow: from == From::Here
+            && work
+                .cutting
+                .as_ref()
+                .is_some_and(|cutting| cutting.bench.is_ok())
+            && !work.replans,
+    }
+    .render()
+}
+
+/// Whether there is a file of this name now.
+fn is_there(work: &Work, of: Of, name: &str) -> bool {
+    match of {
+        Of::Plan => {
+            let to_buy = ["pocket.txt", "buying-list.csv"].contains(&name);
+            let is_bought = work
+                .job
+                .as_ref()
+                .is_some_and(|job| job.buying.purchase.is_some());
+            let found = work.plan().filter(|found| found.exchanges.is_some());
+            found.is_some() && !(to_buy && is_bought)
+        }
+        Of::Ways => work
+            .compared()
+            .is_some_and(|compared| compared.reasons.is_some()),
+        Of::Bench => work.cutting.as_ref().is_some_and(|cutting| {
+            let rounds = cutting
+                .bench
+                .as_ref()
+                .map_or(0, |at| at.bench.rounds().len());
+            rounds > 0
+        }),
+    }
+}

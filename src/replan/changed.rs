@@ -1,0 +1,93 @@
+//! What became of the sheets before: cuts that are called off, what was spoiled, and what is in hand of it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::hand::Hand;
+use super::parts::SameNames;
+use super::{Bench, News, Place, Stick};
+use crate::length::Length;
+use crate::plan::{Part, part_label};
+
+/// What stands for a part that was spoiled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Again {
+    /// It is cut here, or has been.
+    At(Place),
+    /// It is cut from the spare that is cut here.
+    FromSpare(Place),
+    /// There is no wood for it.
+    Missing,
+    /// The job no longer wants it.
+    NotWanted,
+}
+
+impl Bench {
+    /// Cuts of the sheets before the newest that have not been made and are not to be made any more: they no longer fit, or
+    /// are no longer wanted, or their parts are cut elsewhere now.
+    pub fn called_off(&self) -> BTreeSet<Place> {
+        let (made, open) = (self.made(), self.open());
+        let places = self.places();
+        places
+            .filter(|place| !made.is_made(*place) && !open.contains(place))
+            .collect()
+    }
+
+    /// The parts that were served by what was spoiled since the sheet before, each with its name then and what stands for it
+    /// now; behind a rail that was to be cut from a spare that spare.
+    pub fn spoiled(&self) -> Vec<(Place, String, Again)> {
+        let Some(round) = self.rounds.last() else {
+            return Vec::new();
+        };
+        let before = self.before();
+        let names = SameNames::new(before.job(), self.job());
+        let (served, spent) = (before.serving(), before.spent());
+        let places = self.serving().into_iter();
+        let at: BTreeMap<Part, Place> = places.map(|(place, part)| (part, place)).collect();
+        let spares = &round.spent;
+        let again = |part: Part| match names.part(part) {
+            None => Again::NotWanted,
+            Some(part) => match at.get(&part) {
+                Some(place) if spares.contains_key(place) => Again::FromSpare(*place),
+                Some(&place) => Again::At(place),
+                None => Again::Missing,
+            },
+        };
+        let mut all = Vec::new();
+        for &place in round.marks.spoiled.keys() {
+            let spare = spent.iter().find(|(_, at, _)| *at == place);
+            let spare = spare.map(|&(_, _, spare)| spare);
+            for part in served.get(&place).copied().into_iter().chain(spare) {
+                all.push((place, part_label(before.job(), part), again(part)));
+            }
+        }
+        all
+    }
+
+    /// The parts that were cut and are in no frame, each with what is good of it, and where the newest sheet takes it.
+    pub fn rails_in_hand(&self) -> Vec<(Place, Length, Option<usize>)> {
+        let Some(round) = self.rounds.last() else {
+            return Vec::new();
+        };
+        let news = News::default();
+        let hand = Hand::new(self, &news, self.job());
+        let newest = self.rounds.len();
+        let boards = 0..self.last().plan.boards.len();
+        let taken: BTreeMap<Stick, usize> = boards
+            .map(|board| (self.stick(newest, board), board))
+            .collect();
+        let earlier = self.before().sticks();
+        let made = self.made();
+        let serves = &round.serves;
+        let idle = made.made().filter(|place| !serves.contains_key(place));
+        let new = idle.filter(|place| !earlier.contains(&Stick::Rail(*place)));
+        new.map(|place| {
+            (
+                place,
+                hand.good(place),
+                taken.get(&Stick::Rail(place)).copied(),
+            )
+        })
+        .filter(|(_, good, _)| *good > Length::ZERO)
+        .collect()
+    }
+}
