@@ -80,6 +80,7 @@ pub(crate) fn empty_job() -> Job {
         frames: Vec::new(),
         pieces: Vec::new(),
         boards: Vec::new(),
+        materials: Vec::new(),
         buying: Buying::default(),
     }
     .into()

@@ -9,11 +9,13 @@ mod chosen;
 mod grain;
 mod package;
 mod rails;
+mod rectangle;
 
 pub use angle::Miter;
 pub use chosen::ChosenBoards;
 pub use grain::Grain;
 pub use package::{Depth, Package, SheetToCut, SheetUse, Window, depth, package, stack_height};
+pub use rectangle::rectangle_round;
 pub use rails::{FrameSizes, Rail, frame_sizes, side_name};
 
 use crate::length::Length;

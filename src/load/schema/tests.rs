@@ -31,6 +31,19 @@ fn job(schema: &Schema, key: &str, value: &str) -> String {
             ],
         ),
         (
+            &SHEET_STOCK,
+            &[("sheet", "\"glass\""), ("width", "32"), ("height", "40")],
+        ),
+        (
+            &SHEET_RACK,
+            &[
+                ("label", "\"A4\""),
+                ("sheet", "\"glass\""),
+                ("width", "12"),
+                ("height", "20"),
+            ],
+        ),
+        (
             &FRAMES,
             &[
                 ("frame", "\"Wren\""),

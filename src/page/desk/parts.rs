@@ -3,7 +3,7 @@
 use crate::desk::{Desk, Spot, Table};
 use crate::diag::Severity;
 use crate::load::schema::{
-    BOARDS, BOUGHT, FRAMES, MOULDINGS, PIECES, RACK, SHEETS, Schema, TALLY, WAYS,
+    BOARDS, BOUGHT, FRAMES, MOULDINGS, PIECES, RACK, SHEET_RACK, SHEET_STOCK, SHEETS, Schema, TALLY, WAYS,
 };
 
 /// A part.
@@ -74,8 +74,8 @@ impl Part {
             Part::Pictures => vec![&FRAMES],
             Part::Mouldings => vec![&MOULDINGS],
             Part::Boards => vec![&BOARDS, &TALLY, &BOUGHT, &WAYS],
-            Part::Rack => vec![&RACK],
-            Part::Sheets => vec![&SHEETS],
+            Part::Rack => vec![&RACK, &SHEET_RACK],
+            Part::Sheets => vec![&SHEETS, &SHEET_STOCK],
             Part::Pieces => vec![&PIECES],
             Part::Settings | Part::Files => Vec::new(),
         }

@@ -7,6 +7,7 @@ use crate::compare::{
 };
 use crate::job::{Job, Line};
 use crate::length::Length;
+use crate::plan::sheets::MaterialPlan;
 use crate::money::Money;
 use crate::plan::{Measure, Verdict};
 use crate::report::figures::board_feet;
@@ -202,7 +203,7 @@ pub fn not_bought_csv(job: &Job, reasons: &Reasons) -> String {
 ///
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
-pub fn needs_csv(job: &Job) -> String {
+pub fn needs_csv(job: &Job, materials: &[MaterialPlan]) -> String {
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -218,7 +219,7 @@ pub fn needs_csv(job: &Job) -> String {
             "sheet-height@",
         ],
     );
-    for need in list_needs(job) {
+    for need in list_needs(job, materials) {
         let Need {
             kind,
             amount: how_much,
@@ -264,14 +265,14 @@ pub fn needs_csv(job: &Job) -> String {
 ///
 /// # Panics
 /// If the row's plan is not one of its job.
-pub fn shares_csv(row: &Row) -> String {
+pub fn shares_csv(row: &Row, materials: &[MaterialPlan]) -> String {
     let job = &row.job;
     let mut rows = Rows::new(
         job.display.unit,
         &["kind", "name", "quantity", "boards", "sheets", "currency"],
     );
     let boards = share_boards(&row.plan).unwrap_or_default();
-    let sheets = share_sheets(job);
+    let sheets = share_sheets(job, materials);
     let lines: BTreeSet<Line> = boards.keys().chain(sheets.keys()).copied().collect();
     for line in lines {
         let (name, quantity) = line_name(job, line);
