@@ -103,7 +103,7 @@ pub(super) fn blocks(words: Words<'_>, blocks: &[&Block], prefix: &str) -> askam
                 });
                 Shown::Lines(lines.map(|line| shown_line(words, &line)).collect())
             }
-            Block::Board(_) => continue,
+            Block::Board(_) | Block::Panel(_) => continue,
         });
     }
     Document { blocks: shown }.render()

@@ -9,7 +9,7 @@ use super::compare::{Difference, differences};
 use super::finding::Finding;
 use super::read::{Unknown, Unreadable, parse};
 use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile, sources};
-use crate::audit::{Proved, check, prove};
+use crate::audit::{Proved, check, check_sheets, prove, prove_sheets};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{Measure, Plan, PlannedBoard};
@@ -119,7 +119,12 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
     {
         let proved = prove(&sheet.plan.job, &sheet.certificate);
         let misstated = misstated(&sheet.plan, &proved);
-        let found = proved.findings.into_iter().map(Finding::Audit);
+        let of_sheets = match number {
+            0 => prove_sheets(&sheet.plan.job, &sheet.materials, false),
+            _ => Vec::new(),
+        };
+        let found = proved.findings.into_iter().chain(of_sheets);
+        let found = found.map(Finding::Audit);
         let found = found
             .chain(misstated)
             .chain(read.parted(number, &sheet.plan));
@@ -347,14 +352,17 @@ impl Read {
                 Err(finding) => return Raised::nothing(vec![on(*finding)]),
             };
             let raised = sheet.raise(draft.as_ref().map_or(first, |draft| &draft.job));
-            let (plan, certificate) = match raised {
+            let (plan, certificate, materials) = match raised {
                 Ok(raised) => raised,
                 Err(unknown) => {
                     let unknown = on(Finding::Unknown(unknown));
                     return Raised::nothing(changed(&newest, job, whose, unknown));
                 }
             };
-            let violations = check(&plan);
+            let mut violations = check(&plan);
+            if number == 0 {
+                violations.extend(check_sheets(&plan.job, &materials, false));
+            }
             if !violations.is_empty() {
                 let found = violations.into_iter().map(Finding::Audit);
                 let mut found: Vec<Finding> = found.map(on).collect();
@@ -368,7 +376,7 @@ impl Read {
                     bench.push(draft, plan, certificate);
                     bench
                 }
-                _ => Bench::of_files(plan, certificate, texts.clone()),
+                _ => Bench::of_files(plan, certificate, texts.clone()).with_sheets(materials),
             });
         }
         let compared = bench.iter().flat_map(|bench| self.compare(bench));
@@ -395,7 +403,7 @@ impl Read {
         } else {
             let first = bench.last();
             let told = told.next_back().expect("a plan is one sheet");
-            let file = PlanFile::with(&first.plan, &first.certificate, told);
+            let file = PlanFile::with(&first.plan, &first.certificate, &first.materials, told);
             to_value(&file.from_files(&first.texts))
         };
         let mut says = self.value.clone();
