@@ -133,6 +133,7 @@ pub(crate) fn mat(borders: Borders) -> Mat {
         layers: 2,
         reveal: in64(16),
         thickness: in64(4),
+        lower: Vec::new(),
     }
 }
 

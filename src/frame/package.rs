@@ -154,7 +154,7 @@ fn sheets_to_cut(frame: &Frame, size: Outline, windows: &[Window]) -> Vec<SheetT
         for layer in (1..=mat.layers).rev() {
             sheets.push(SheetToCut {
                 window: outermost_first.next(),
-                ..plain(SheetUse::Mat { layer }, mat.name.clone())
+                ..plain(SheetUse::Mat { layer }, mat.board(layer).0.cloned())
             });
         }
     }
@@ -172,7 +172,7 @@ pub fn stack_height(frame: &Frame, point_room: Length) -> Length {
             frame
                 .mat
                 .as_ref()
-                .map(|mat| mat.thickness * i64::from(mat.layers)),
+                .map(Mat::height),
         )
         + frame.art_thickness
         + sheet(frame.backing.as_ref().map(|backing| backing.thickness))

@@ -2,7 +2,7 @@
 
 use super::fields::{Fields, Found, Reported};
 use super::frames::Shelf;
-use super::sheets::find_sheet;
+use super::sheets::{find_lower, find_sheet};
 use super::words::{MOUNTS, MountWord, Use};
 use crate::diag::code;
 use crate::frame::{Borders, Mat, Mount, Outline};
@@ -30,13 +30,14 @@ pub(super) fn read_mat(
     let has_border = BORDERS.iter().any(|name| fields.is_filled(name));
     let has_package = PACKAGE.iter().any(|name| fields.is_filled(name));
     let sheet = find_sheet(fields, shelf.sheets, Use::Mat);
+    let lower = find_lower(fields, shelf.sheets);
     if !has_border && !has_package {
         if let Some(field) = fields.field("mat") {
             let what = "`mat` needs the width of its border";
             let hint = "fill `mat-border`, or `package-width` and `package-height`".to_owned();
             return Err(fields.fault(field, code::NEEDS, what, hint));
         }
-        for name in ["mount", "overlap", "mat-layers", "reveal"] {
+        for name in ["mount", "overlap", "mat-layers", "reveal", "lower-mat"] {
             fields.warn_no_effect(name, "on a frame without a mat");
         }
         return Ok(None);
@@ -53,6 +54,9 @@ pub(super) fn read_mat(
     excluded?;
     window?;
     let (layers, reveal) = layers?;
+    if layers == 1 {
+        fields.warn_no_effect("lower-mat", "on a single mat");
+    }
     let borders = borders?;
     check_top_border(fields, borders, layers, reveal)?;
     let (name, thickness) = match sheet? {
@@ -66,6 +70,7 @@ pub(super) fn read_mat(
         layers,
         reveal,
         thickness,
+        lower: if layers == 1 { Vec::new() } else { lower? },
     }))
 }
 

@@ -1,8 +1,9 @@
 //! Sheets of mat board, glazing and backing: the tables `[[sheets]]`, `sheet-stock` and `sheet-rack`.
 
 use super::fields::{Fields, Found, Names, Reported, Scope};
+use super::near::nearest_or_all;
 use super::price::read_amount;
-use super::record::{Origin, Record};
+use super::record::{Field, Origin, Record};
 use super::tables::{Kept, Table, Tables};
 use super::words::{CUTS, Cut, USES, Use};
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
@@ -296,19 +297,46 @@ pub(super) fn find_sheet(
     wanted: Use,
 ) -> Found<Option<Sheet>> {
     let column = wanted.word();
-    let Some(idx) = fields.reference(column, &sheets.names, code::UNKNOWN_SHEET, "sheet")? else {
-        return Ok(None);
+    match fields.present(column)? {
+        Some(field) => named(fields, sheets, (field, &field.text), wanted).map(Some),
+        None => Ok(None),
+    }
+}
+
+/// The sheets of the lower mats that a frame names, from the top down; none where it names none.
+pub(super) fn find_lower(fields: &mut Fields<'_, '_>, sheets: &Sheets<'_>) -> Found<Vec<Sheet>> {
+    let Some(field) = fields.present("lower-mat")? else {
+        return Ok(Vec::new());
+    };
+    let names = field.text.split(';').map(str::trim);
+    let found: Vec<Found<Sheet>> = names
+        .map(|name| named(fields, sheets, (field, name), Use::Mat))
+        .collect();
+    found.into_iter().collect()
+}
+
+/// The sheet of a name that stands in a field, which must be for its use.
+fn named(
+    fields: &mut Fields<'_, '_>,
+    sheets: &Sheets<'_>,
+    (field, name): (&Field<'_>, &str),
+    wanted: Use,
+) -> Found<Sheet> {
+    let Some(idx) = sheets.names.find(name) else {
+        let what = format!("unknown sheet {}", quoted(name));
+        let all: Vec<&str> = sheets.names.all().collect();
+        let hint = nearest_or_all(name, "the job has", &all);
+        return Err(fields.fault(field, code::UNKNOWN_SHEET, what, hint));
     };
     let (given, sheet) = sheets.sheets.get(idx).ok_or(Reported)?.clone()?;
-    if let Some(field) = fields.field(column)
-        && given != wanted
-    {
-        let what = format!(
-            "sheet {} is for {}, not for {column}",
-            quoted(&field.text),
-            given.word()
-        );
-        return Err(fields.fault(field, code::UNKNOWN_SHEET, what, None));
+    if given == wanted {
+        return Ok(sheet);
     }
-    Ok(Some(sheet))
+    let what = format!(
+        "sheet {} is for {}, not for {}",
+        quoted(name),
+        given.word(),
+        wanted.word()
+    );
+    Err(fields.fault(field, code::UNKNOWN_SHEET, what, None))
 }

@@ -348,6 +348,7 @@ fn a_mat_is_read_with_borders_layers_and_sheet() {
             layers: 2,
             reveal: inches_64(16),
             thickness: inches_64(8),
+            lower: Vec::new(),
         })
     );
     let glass = Sheet {

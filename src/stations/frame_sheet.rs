@@ -186,7 +186,7 @@ fn layers(job: &Job, frame: &Frame, package: &Package) -> Vec<Layer> {
                     layers.extend(art.take());
                 }
                 let mat = frame.mat.as_ref();
-                let thickness = mat.map_or(Length::ZERO, |mat| mat.thickness);
+                let thickness = mat.map_or(Length::ZERO, |mat| mat.board(layer).1);
                 (LayerKind::Mat { layer }, thickness)
             }
             SheetUse::Backing => {

@@ -226,11 +226,14 @@ fn mats(frame: &Frame, sheet: &SizedFrame<'_>) -> Weight {
     let Some(mat) = &frame.mat else {
         return Weight::ZERO;
     };
-    let is_mat = |sheet_use| matches!(sheet_use, SheetUse::Mat { .. });
+    let size = sheet.package.size;
     let sheets = sheet.package.sheets.iter();
-    let one = of_sheet(sheet.package.size, mat.thickness, SheetKind::MatBoard);
-    let n_mats = sheets.filter(|sheet| is_mat(sheet.sheet_use)).count();
-    (0..n_mats).fold(Weight::ZERO, |all, _| all.and(one))
+    sheets.fold(Weight::ZERO, |all, sheet| match sheet.sheet_use {
+        SheetUse::Mat { layer } => {
+            all.and(of_sheet(size, mat.board(layer).1, SheetKind::MatBoard))
+        }
+        SheetUse::Glazing | SheetUse::Backing => all,
+    })
 }
 
 /// A whole sheet of a size.

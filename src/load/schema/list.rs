@@ -221,6 +221,7 @@ pub static FRAMES: Schema = Schema {
         column("mat-layers", Count(LAYERS), "number of mats on top of each other").or("1"),
         column("reveal", Length(Positive), "how much of each lower mat is seen").or("1/4 in"),
         column("mat", Name, "sheet of which the mat is made"),
+        column("lower-mat", Name, "sheet of the mats below the top one, if not `mat`: one, or from the top down `black; cream`"),
         column("glazing", Name, "sheet in front of the art"),
         column("backing", Name, "sheet behind the art"),
         column("tray-gap", Length(Zero), "gap round art that stands free in a tray"),

@@ -154,7 +154,7 @@ impl Names {
 fn list_of(column: &str) -> &'static str {
     match column {
         "moulding" => "names-moulding",
-        "mat" => "names-mat",
+        "mat" | "lower-mat" => "names-mat",
         "glazing" => "names-glazing",
         "backing" => "names-backing",
         "sheet" => "names-sheet",
