@@ -183,13 +183,17 @@ fn sheet_job(job: &Job, plan: &MaterialPlan, wanted: &Pieces) -> SheetJob {
             }
         }
         let loss = material.cutting.fallout.unwrap_or_default();
-        kinds.extend(windows.iter().map(|(&(width, height), &count)| model::Kind {
-            width: width.nm(),
-            height: height.nm(),
-            price: 0,
-            supply: Some(count),
-            trim: model::Trim::all(loss.nm()),
-        }));
+        kinds.extend(
+            windows
+                .iter()
+                .map(|(&(width, height), &count)| model::Kind {
+                    width: width.nm(),
+                    height: height.nm(),
+                    price: 0,
+                    supply: Some(count),
+                    trim: model::Trim::all(loss.nm()),
+                }),
+        );
     }
     let cutter = model::Cutter {
         kerf: limit(material.cutting.kerf),
@@ -288,8 +292,16 @@ impl Judge<'_> {
         let mut free = Free::new(crosswise, nm(cutting.kerf));
         for (position, strip) in sheet.strips.iter().enumerate() {
             let place = place.with_strip(position);
-            free.take(nm(strip.from), nm(strip.from) + nm(strip.width), place, found);
-            if cutting.longest_second.is_some_and(|most| strip.width > most) {
+            free.take(
+                nm(strip.from),
+                nm(strip.from) + nm(strip.width),
+                place,
+                found,
+            );
+            if cutting
+                .longest_second
+                .is_some_and(|most| strip.width > most)
+            {
                 found.push(place.has(Kind::CutTooLong));
             }
             let mut along = Free::new(lengthwise, nm(cutting.kerf));

@@ -350,7 +350,9 @@ impl fmt::Display for Kind {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let plain = match *self {
             Kind::UnknownBoard => "the job has no such board",
-            Kind::WrongMaterials => "the sheets planned are not those of the materials that the job needs",
+            Kind::WrongMaterials => {
+                "the sheets planned are not those of the materials that the job needs"
+            }
             Kind::NoSuchSheet => "there is no such sheet to be cut",
             Kind::CutTooLong => "no cut as long can be made",
             Kind::UnknownPart => "the job has no such part",

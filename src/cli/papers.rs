@@ -39,12 +39,11 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     };
     let found = match &args.plan {
-        Some(path) => bench_of_file(&job, path)
-            .map(|bench| {
-                let newest = bench.last();
-                let (plan, materials) = (newest.plan.clone(), newest.materials.clone());
-                (plan, Aside::default(), materials, Some(bench))
-            }),
+        Some(path) => bench_of_file(&job, path).map(|bench| {
+            let newest = bench.last();
+            let (plan, materials) = (newest.plan.clone(), newest.materials.clone());
+            (plan, Aside::default(), materials, Some(bench))
+        }),
         None => plan_way(&job, &Way::BestMix, &control)
             .map_err(rejected)
             .map(|planned| {

@@ -194,23 +194,21 @@ pub(super) fn outputs(
             text: wood_balance_csv(job, &balances(plan, &Idle::new())),
         },
     ];
-    if job.materials.iter().any(|own| !own.stock.is_empty()) {
-        let materials = &planned.materials;
-        outputs.extend([
-            Output {
-                name: "sheet-cuts.csv",
-                text: sheet_cuts_csv(job, materials),
-            },
-            Output {
-                name: "sheets-to-buy.csv",
-                text: sheets_to_buy_csv(job, materials),
-            },
-            Output {
-                name: "sheet-rack.csv",
-                text: sheet_rack_csv(job, materials),
-            },
-        ]);
-    }
+    let materials = &planned.materials;
+    outputs.extend([
+        Output {
+            name: "sheet-cuts.csv",
+            text: sheet_cuts_csv(job, materials),
+        },
+        Output {
+            name: "sheets-to-buy.csv",
+            text: sheets_to_buy_csv(job, materials),
+        },
+        Output {
+            name: "sheet-rack.csv",
+            text: sheet_rack_csv(job, materials),
+        },
+    ]);
     // Once it is filled in it is what the job says was bought, and then there is nothing more to buy.
     if job.buying.purchase.is_none() {
         outputs.push(Output {

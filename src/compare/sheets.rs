@@ -41,10 +41,9 @@ fn needs_of(job: &Job, plan: &MaterialPlan) -> Vec<Need> {
                 too_large,
             },
             rule,
-            money: stock
-                .price
-                .filter(|_| sheets > 0)
-                .map(|price| price * i64::try_from(sheets).expect("a count in memory fits 63 bits")),
+            money: stock.price.filter(|_| sheets > 0).map(|price| {
+                price * i64::try_from(sheets).expect("a count in memory fits 63 bits")
+            }),
         });
         too_large = 0;
     }

@@ -15,8 +15,8 @@ pub use angle::Miter;
 pub use chosen::ChosenBoards;
 pub use grain::Grain;
 pub use package::{Depth, Package, SheetToCut, SheetUse, Window, depth, package, stack_height};
-pub use rectangle::rectangle_round;
 pub use rails::{FrameSizes, Rail, frame_sizes, side_name};
+pub use rectangle::rectangle_round;
 
 use crate::length::Length;
 

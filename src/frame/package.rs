@@ -168,12 +168,7 @@ fn sheets_to_cut(frame: &Frame, size: Outline, windows: &[Window]) -> Vec<SheetT
 pub fn stack_height(frame: &Frame, point_room: Length) -> Length {
     let sheet = |thickness: Option<Length>| thickness.unwrap_or(Length::ZERO);
     sheet(frame.glazing.as_ref().map(|glazing| glazing.thickness))
-        + sheet(
-            frame
-                .mat
-                .as_ref()
-                .map(Mat::height),
-        )
+        + sheet(frame.mat.as_ref().map(Mat::height))
         + frame.art_thickness
         + sheet(frame.backing.as_ref().map(|backing| backing.thickness))
         + point_room

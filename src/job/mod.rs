@@ -25,15 +25,13 @@ use crate::stock::{Board, Date, InHandRules, Rip};
 
 pub use assembly::{Assembly, HangBy, Hanging, Hinge, Keys};
 pub use bought::{BoughtLine, Purchase};
-pub use buying::{
-    Buying, GoneWay, OwnBoards, OwnWay, SomeLengths, Way, YardCuts, YardFault,
-};
+pub use buying::{Buying, GoneWay, OwnBoards, OwnWay, SomeLengths, Way, YardCuts, YardFault};
 pub use cross::{
     Finding, MOST_PARTS, Subject, check, moulding_section, piece_section, wanted_sections,
 };
 pub use grain::{Grains, LongChains, chain_length};
-pub use sheets::{Material, MaterialKey, Serves, SheetCutting, SheetStock, SheetTrim};
 pub use labels::{LabelOrder, LabelPlace, LabelSheet, Paper};
+pub use sheets::{Material, MaterialKey, Serves, SheetCutting, SheetStock, SheetTrim};
 pub use texts::{FileText, Texts};
 pub use variants::Line;
 pub use whole::{Job, Refused};

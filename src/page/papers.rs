@@ -17,7 +17,7 @@ pub enum Of {
 }
 
 /// The files that the page gives: as a command writes or prints them, under the name that it gives them.
-pub const FILES: [(Of, &str, &str); 39] = [
+pub const FILES: [(Of, &str, &str); 42] = [
     (
         Of::Plan,
         "papers.html",
@@ -52,6 +52,13 @@ pub const FILES: [(Of, &str, &str); 39] = [
     (Of::Plan, "frame-labels.csv", "a label for each frame"),
     (Of::Plan, "frame-sizes.csv", "the sizes of all frames"),
     (Of::Plan, "sheets.csv", "glass, mats and backings"),
+    (
+        Of::Plan,
+        "sheet-cuts.csv",
+        "every cut of every sheet of glass and board",
+    ),
+    (Of::Plan, "sheets-to-buy.csv", "sheets to buy"),
+    (Of::Plan, "sheet-rack.csv", "the rack of sheets afterwards"),
     (Of::Plan, "sizes.txt", "the sizes as a terminal shows them"),
     (Of::Plan, "sizes.json", "the sizes for scripts"),
     (Of::Plan, "offcuts.csv", "what is left over"),

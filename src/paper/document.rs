@@ -118,7 +118,11 @@ pub(super) fn blocks(words: Words<'_>, blocks: &[&Block], prefix: &str) -> askam
             }
             Block::Panel(sheet) => {
                 n_panels += 1;
-                Shown::Panel(shown_panel(words, sheet, &format!("{prefix}-panel-{n_panels}")))
+                Shown::Panel(shown_panel(
+                    words,
+                    sheet,
+                    &format!("{prefix}-panel-{n_panels}"),
+                ))
             }
             Block::Board(_) => continue,
         });

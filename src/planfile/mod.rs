@@ -3,7 +3,7 @@
 //! [`PlanFile::of`] is a pure function of a plan, its certificate and what the search said of itself. [`verify()`] turns
 //! that round: it reads a file, looks up its names in the job, lets [`crate::audit`] judge plan and certificate from the
 //! job alone, then makes the file once more and compares it with the one it was given, field by field. So every field is
-//! verified but `written_by` and seven of `not_verified`.
+//! verified but `written_by`, `stopped` of a material and seven of `not_verified`.
 //!
 #![doc = include_str!("format.md")]
 
@@ -33,8 +33,8 @@ pub use frames::{
     Rail, Sheet, Size, Window, frames_and_sheets,
 };
 pub use materials::{
-    Counted, CutOfSheet, Material, MaterialUse, PieceOfSheet, SheetBed, SheetCertificate, SheetNode,
-    SheetOfMaterial, StripOfSheet,
+    Counted, CutOfSheet, Material, MaterialUse, PieceOfSheet, SheetBed, SheetCertificate,
+    SheetNode, SheetOfMaterial, StripOfSheet,
 };
 pub use parts::{Defect, DefectAcross, MeasuredIn, Part};
 pub use read::{Unknown, Unreadable};

@@ -12,7 +12,8 @@ use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile, sources};
 use crate::audit::{Proved, check, check_sheets, prove, prove_sheets};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Measure, Plan, PlannedBoard};
+use crate::plan::sheets::MaterialPlan;
+use crate::plan::{Measure, Plan, PlannedBoard, Verdict};
 use crate::replan::{Bench, Draft};
 
 /// What a plan file was found to be.
@@ -43,6 +44,8 @@ pub struct Verified {
     pub proved: i64,
     /// Tables of prices that were checked for it.
     pub n_tables: usize,
+    /// Of each material that comes in sheets how many sheets of it are cut, and whether it is proved best.
+    pub materials: Vec<(usize, bool)>,
 }
 
 /// How much of a file holds.
@@ -112,6 +115,7 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
         proved_missing: 0,
         proved: 0,
         n_tables: 0,
+        materials: bench.iter().flat_map(materials_of).collect(),
     };
     for (number, sheet) in bench
         .iter()
@@ -134,6 +138,15 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
     }
     verified.findings = findings;
     Ok(verified)
+}
+
+/// Of each material of the first sheet how many sheets are cut, and whether it is said to be proved best.
+fn materials_of(bench: &Bench) -> Vec<(usize, bool)> {
+    let materials = bench.sheets()[0].materials.iter();
+    let is_best = |plan: &MaterialPlan| plan.verdict == Verdict::Optimal;
+    materials
+        .map(|plan| (plan.sheets.len(), is_best(plan)))
+        .collect()
 }
 
 /// Reads the bench that a file tells of; a plan is a bench of which nothing has been cut. Its plans are checked, its

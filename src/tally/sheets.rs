@@ -102,9 +102,7 @@ impl<'a> MaterialTally<'a> {
         let sum = |in_hand: bool| -> Money {
             let lines = taken.iter().filter_map(|(&idx, &count)| {
                 let stock = &material.stock[idx];
-                let price = stock
-                    .price
-                    .filter(|_| stock.label.is_some() == in_hand)?;
+                let price = stock.price.filter(|_| stock.label.is_some() == in_hand)?;
                 Some(price * i64::try_from(count).expect("a count in memory fits 63 bits"))
             });
             lines.sum()

@@ -229,9 +229,7 @@ fn mats(frame: &Frame, sheet: &SizedFrame<'_>) -> Weight {
     let size = sheet.package.size;
     let sheets = sheet.package.sheets.iter();
     sheets.fold(Weight::ZERO, |all, sheet| match sheet.sheet_use {
-        SheetUse::Mat { layer } => {
-            all.and(of_sheet(size, mat.board(layer).1, SheetKind::MatBoard))
-        }
+        SheetUse::Mat { layer } => all.and(of_sheet(size, mat.board(layer).1, SheetKind::MatBoard)),
         SheetUse::Glazing | SheetUse::Backing => all,
     })
 }

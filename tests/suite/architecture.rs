@@ -23,22 +23,25 @@ const MAY_USE: [(&str, &[&str]); 29] = [
         "load",
         &["length", "money", "diag", "frame", "stock", "job"],
     ),
-    ("plan", &["length", "money", "frame", "stock", "job"]),
+    (
+        "plan",
+        &["length", "money", "frame", "stock", "job", "sheets"],
+    ),
     (
         "bridge",
         &[
-            "length", "money", "frame", "stock", "job", "cutting", "plan",
+            "length", "money", "frame", "stock", "job", "cutting", "plan", "sheets",
         ],
     ),
     (
         "audit",
-        &["length", "money", "frame", "stock", "job", "plan"],
+        &["length", "money", "frame", "stock", "job", "plan", "sheets"],
     ),
     (
         "pipeline",
         &[
-            "length", "money", "frame", "stock", "job", "cutting", "solve", "plan", "bridge",
-            "audit",
+            "length", "money", "frame", "stock", "job", "cutting", "solve", "sheets", "plan",
+            "bridge", "audit",
         ],
     ),
     (
@@ -55,7 +58,7 @@ const MAY_USE: [(&str, &[&str]); 29] = [
     ),
     (
         "tally",
-        &["length", "money", "frame", "stock", "job", "plan"],
+        &["length", "money", "frame", "stock", "job", "plan", "sheets"],
     ),
     (
         "stations",
@@ -64,15 +67,15 @@ const MAY_USE: [(&str, &[&str]); 29] = [
     (
         "planfile",
         &[
-            "length", "money", "diag", "frame", "stock", "job", "load", "plan", "audit",
+            "length", "money", "diag", "frame", "stock", "job", "load", "sheets", "plan", "audit",
             "pipeline", "replan", "tally",
         ],
     ),
     (
         "report",
         &[
-            "length", "money", "diag", "frame", "stock", "job", "plan", "tally", "stations",
-            "compare", "replan", "planfile",
+            "length", "money", "diag", "frame", "stock", "job", "sheets", "plan", "tally",
+            "stations", "compare", "replan", "planfile",
         ],
     ),
     (

@@ -19,6 +19,7 @@ mod drawings;
 mod faulty;
 mod files;
 mod forged;
+mod glass;
 mod grain;
 mod help;
 mod jobs;

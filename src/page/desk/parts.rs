@@ -3,7 +3,8 @@
 use crate::desk::{Desk, Spot, Table};
 use crate::diag::Severity;
 use crate::load::schema::{
-    BOARDS, BOUGHT, FRAMES, MOULDINGS, PIECES, RACK, SHEET_RACK, SHEET_STOCK, SHEETS, Schema, TALLY, WAYS,
+    BOARDS, BOUGHT, FRAMES, MOULDINGS, PIECES, RACK, SHEET_RACK, SHEET_STOCK, SHEETS, Schema,
+    TALLY, WAYS,
 };
 
 /// A part.

@@ -50,13 +50,7 @@ pub fn panel(sheet: &PanelSheet, display: &Display, id: &str) -> String {
         plain(&sheet.name),
         plain(&sheet.detail)
     );
-    let mut svg = strokes::drawing(
-        "dw-panel",
-        id,
-        size,
-        &title,
-        &description(drawing, display),
-    );
+    let mut svg = strokes::drawing("dw-panel", id, size, &title, &description(drawing, display));
     let whole = on.area(Patch {
         along: (Length::ZERO, drawing.width),
         across: (Length::ZERO, drawing.height),

@@ -151,7 +151,12 @@ pub fn sheet_rack_csv(job: &Job, materials: &[MaterialPlan]) -> String {
             .write_record(cells.map(guarded))
             .expect("every record has as many fields as the first, and memory takes all");
     };
-    record(["label", "sheet", "width", "height", "quantity", "value", "trim"].map(str::to_owned));
+    record(
+        [
+            "label", "sheet", "width", "height", "quantity", "value", "trim",
+        ]
+        .map(str::to_owned),
+    );
     let unit = job.display.unit;
     let value = |money: Option<Money>| {
         let text = money.map(|money| job.display.currency.format_amount(money));

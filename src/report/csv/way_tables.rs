@@ -7,8 +7,8 @@ use crate::compare::{
 };
 use crate::job::{Job, Line};
 use crate::length::Length;
-use crate::plan::sheets::MaterialPlan;
 use crate::money::Money;
+use crate::plan::sheets::MaterialPlan;
 use crate::plan::{Measure, Verdict};
 use crate::report::figures::board_feet;
 use crate::report::way_lines::WayLine;

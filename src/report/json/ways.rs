@@ -9,9 +9,9 @@ use crate::compare::{
 };
 use crate::job::{Job, Line, Way};
 use crate::length::Length;
-use crate::plan::sheets::MaterialPlan;
 use crate::money::Money;
 use crate::plan::Verdict;
+use crate::plan::sheets::MaterialPlan;
 use crate::report::way_lines::WayLine;
 use crate::report::way_words::{
     ChangeCode, kind_name, line_kind, line_name, row_code, rule_words, wood_name,

@@ -7,9 +7,9 @@ use crate::compare::{
 };
 use crate::job::{Job, Line};
 use crate::length::{Length, Rounding, exact_text, format};
-use crate::plan::sheets::MaterialPlan;
 use crate::money::Money;
 use crate::plan::PlannedBoard;
+use crate::plan::sheets::MaterialPlan;
 use crate::report::document::{
     Document, Inline, Kind, Table, Text, Tone, amount, count_of, name, say, there, together, total,
 };

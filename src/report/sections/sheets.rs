@@ -52,6 +52,52 @@ pub(super) fn write(doc: &mut Document, job: &Job, plans: &[MaterialPlan]) {
     }
 }
 
+/// All materials in short: what is to be bought, and what is missing; nothing where none is planned.
+pub(super) fn in_short(job: &Job, plans: &[MaterialPlan]) -> Vec<Line> {
+    let tallies = material_tallies(job, plans);
+    if tallies.is_empty() {
+        return Vec::new();
+    }
+    let mut lines = Vec::new();
+    let n_missing: usize = plans.iter().map(|plan| plan.missing.len()).sum();
+    if n_missing > 0 {
+        let text = say!(
+            "NOT ALL CAN BE CUT: no sheet of glass or board is left for {}.",
+            count_of(count(n_missing), "piece")
+        );
+        lines.push(Line::new(Tone::Bad, text));
+    }
+    let n_bought: u64 = tallies.iter().map(n_bought).sum();
+    let prices = || tallies.iter().filter_map(|tally| tally.bought);
+    let price = prices()
+        .next()
+        .is_some()
+        .then(|| say!(" for {}", money(prices().sum())));
+    let is_best = |plan: &MaterialPlan| plan.verdict == Verdict::Optimal;
+    let proof = match plans.iter().filter(|plan| is_best(plan)).count() {
+        n if n == plans.len() => say!("each proved best"),
+        n => say!("{} of {} proved best", n, plans.len()),
+    };
+    let text = say!(
+        "Glass and board: {} of {} to buy{}, {}.",
+        count_of(n_bought, "sheet"),
+        count_of(count(plans.len()), "material"),
+        price,
+        proof
+    );
+    lines.push(Line::new(Tone::Plain, text));
+    lines
+}
+
+/// How many sheets of a material are bought.
+fn n_bought(tally: &MaterialTally<'_>) -> u64 {
+    let bought = tally
+        .taken
+        .iter()
+        .filter(|(idx, _)| tally.stock(*idx).label.is_none());
+    bought.map(|(_, count)| count).sum()
+}
+
 /// What a material is called.
 pub(crate) fn material_name(plan: &MaterialPlan) -> Text {
     let serves = match plan.key.serves {
@@ -106,12 +152,14 @@ fn found(tally: &MaterialTally<'_>) -> Vec<Line> {
         );
         lines.push(Line::new(Tone::Bad, text));
     }
-    let in_hand = tally.taken.iter();
-    let in_hand = in_hand.filter(|(idx, _)| tally.stock(*idx).label.is_some());
-    let n_in_hand: u64 = in_hand.map(|(_, count)| count).sum();
-    let n_bought = tally.n_sheets() - n_in_hand - tally.n_fallout;
+    let n_bought = n_bought(tally);
+    let n_in_hand = tally.n_sheets() - n_bought - tally.n_fallout;
     let mut parts = vec![match tally.bought {
-        Some(price) => say!("{} to buy for {}", count_of(n_bought, "sheet"), money(price)),
+        Some(price) => say!(
+            "{} to buy for {}",
+            count_of(n_bought, "sheet"),
+            money(price)
+        ),
         None => say!("{} to buy", count_of(n_bought, "sheet")),
     }];
     if n_in_hand > 0 {
@@ -336,7 +384,8 @@ fn panel(
             });
         }
     }
-    let of_it = |left: &&SheetLeft| matches!(left.of, LeftOf::Sheet { sheet, .. } if sheet == group.start);
+    let of_it =
+        |left: &&SheetLeft| matches!(left.of, LeftOf::Sheet { sheet, .. } if sheet == group.start);
     let kept = tally.left.iter().filter(of_it).filter_map(|piece| {
         let LeftOf::Sheet { left, bottom, .. } = piece.of else {
             return None;
@@ -377,11 +426,7 @@ fn panel(
 }
 
 /// The cuts of sheets that are cut alike, in order, with what the fence is set to.
-fn cut_order(
-    job: &Job,
-    sheets: &[PlannedSheet],
-    trim: SheetTrim,
-) -> Table {
+fn cut_order(job: &Job, sheets: &[PlannedSheet], trim: SheetTrim) -> Table {
     let mut table = Table::new()
         .column("cut", Kind::Words, Tone::Strong)
         .column("fence", Kind::Length, Tone::Strong)
