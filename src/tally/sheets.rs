@@ -112,7 +112,7 @@ impl<'a> MaterialTally<'a> {
         let left = pieces_left(job, &material, plan);
         MaterialTally {
             plan,
-            rack_after: rack_after(&material, &taken, &left),
+            rack_after: rack_after(job, &material, &taken, &left),
             taken: taken.into_iter().collect(),
             n_fallout,
             bought,
@@ -233,15 +233,16 @@ fn left_of(
 /// What lies on the rack afterwards: what was there and is not cut, and the pieces left, alike ones together, under labels
 /// that nothing else on the rack has.
 fn rack_after(
+    job: &Job,
     material: &Material,
     taken: &BTreeMap<usize, u64>,
     left: &[SheetLeft],
 ) -> Vec<RackSheet> {
     let mut rack = Vec::new();
-    let mut labels: BTreeSet<&str> = BTreeSet::new();
+    let on_rack = job.materials.iter().flat_map(|own| &own.stock);
+    let labels: BTreeSet<&str> = on_rack.filter_map(|stock| stock.label.as_deref()).collect();
     for (idx, stock) in material.stock.iter().enumerate() {
         let Some(label) = &stock.label else { continue };
-        labels.insert(label);
         let taken = taken.get(&idx).copied().unwrap_or(0);
         let taken = u32::try_from(taken).unwrap_or(u32::MAX);
         let quantity = stock.quantity.unwrap_or(0).saturating_sub(taken);

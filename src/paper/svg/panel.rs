@@ -1,7 +1,7 @@
 //! A sheet of glass or board as it is cut, to scale both ways.
 //!
 //! It holds, in `<g class="geo">`, exact millimeters of the sheet to three decimals, measured from its upper left corner: a
-//! `<rect class="rail">` for each piece with `data-piece`, its number on the sheet.
+//! `<rect class="pane">` for each piece with `data-piece`, its number on the sheet.
 //! Figures and hatches stand outside of that group, in millimeters of paper.
 
 use crate::job::Display;
@@ -63,7 +63,7 @@ pub fn panel(sheet: &PanelSheet, display: &Display, id: &str) -> String {
         let patch = patch(drawing, piece);
         geometry.push(
             &Element::new("rect")
-                .set("class", "rail")
+                .set("class", "pane")
                 .set("data-piece", piece.number)
                 .mm("x", patch.along.0)
                 .mm("y", patch.across.0)

@@ -27,7 +27,7 @@ pub(super) fn write(doc: &mut Document, job: &Job, plans: &[MaterialPlan]) {
         }
         if !tally.plan.sheets.is_empty() {
             doc.table(to_take(job, tally));
-            doc.table(how_to_cut(tally, is_first));
+            doc.lines(how_to_cut(tally, is_first));
             is_first = false;
         }
         let longest = tally.plan.sheets.iter().map(|sheet| {
@@ -316,32 +316,27 @@ fn numbers(positions: impl Iterator<Item = usize>) -> Text {
     Text::join(runs.map(together), ", ")
 }
 
-/// How drawings and lists of cuts are read.
-fn how_to_cut(tally: &MaterialTally<'_>, with_order: bool) -> Table {
+/// How it is cut, and with the first material in which order.
+fn how_to_cut(tally: &MaterialTally<'_>, with_order: bool) -> Vec<Line> {
     let cutting = &tally.material.cutting;
-    let mut table =
-        Table::new()
-            .column("", Kind::Words, Tone::Strong)
-            .column("", Kind::Prose, Tone::Faint);
     let cuts = if cutting.kerf > Length::ZERO {
-        say!("sawn, kerf {}; ", exact(cutting.kerf))
+        say!("Sawn, kerf {}; ", exact(cutting.kerf))
     } else {
-        "scored or cut by a knife, which takes nothing; ".into()
+        "Scored or cut by a knife, which takes nothing; ".into()
     };
     let turned = if cutting.may_turn {
-        "pieces may be turned by a right angle"
+        "pieces may be turned by a right angle."
     } else {
-        "no piece is turned: its width lies along the width of the sheet"
+        "no piece is turned: its width lies along the width of the sheet."
     };
-    table.row(vec!["cuts".into(), say!("{}{}", cuts, turned)]);
-    if !with_order {
-        return table;
+    let order = "Order: first the cuts across the whole sheet, one after another from the reference edge, then those \
+                 across each strip from its end. The fence stands at the figure for each; a piece narrower than its \
+                 strip is trimmed last.";
+    let mut lines = vec![Line::new(Tone::Faint, say!("{}{}", cuts, turned))];
+    if with_order {
+        lines.push(Line::new(Tone::Faint, order));
     }
-    let order = "first the cuts across the whole sheet, one after another from the reference edge, \
-                 then those across each strip from its end; the fence stands at the figure for \
-                 each, and a piece narrower than its strip is trimmed last";
-    table.row(vec!["order".into(), order.into()]);
-    table
+    lines
 }
 
 /// Sheets that are cut alike: drawing, and cuts in order.
