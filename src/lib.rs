@@ -21,7 +21,7 @@
 //! # What is public on purpose
 //! The way from texts to a checked plan and its reports (`load`, `job`, `pipeline`, `plan`, `planfile`, `compare`,
 //! `replan`, `tally`, `stations`, `report`), the way back from what is typed to texts (`desk`), the domain it is told in (`frame`, `stock`, `length`, `money`, `diag`), and, for studies
-//! of the solver itself, `cutting` and `solve`. `audit` is public so that anyone can judge a plan of his own; `cli` has one
+//! of the solvers themselves, `cutting` and `solve`, and `sheets` for rectangles out of sheets. `audit` is public so that anyone can judge a plan of his own; `cli` has one
 //! function, for `main`. How jobs and the model are translated into each other is private.
 //!
 //! # Example
@@ -83,6 +83,7 @@ pub mod frame;
 pub mod stock;
 
 pub mod job;
+pub mod sheets;
 pub mod solve;
 
 pub mod load;

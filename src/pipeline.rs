@@ -5,18 +5,26 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::audit::{Violation, check, prove};
-use crate::bridge::{Gatherer, Kin, Lowered, gather_color, raise_certificate};
+use crate::audit::{Violation, check, check_sheets, prove, prove_sheets};
+use crate::bridge::{
+    Gatherer, Kin, Lowered, LoweredSheets, gather_color, lower_sheets, raise_certificate,
+};
 use crate::cutting::Solution;
 use crate::job::{Grains, Job};
 use crate::plan::certificate::Certificate;
+use crate::plan::sheets::MaterialPlan;
 use crate::plan::{Aside, Gathered, Part, Plan, Verdict};
+use crate::sheets::plan_sheets_within;
 use crate::solve::{Control, Known, Session, Share, Task, in_parallel, rules_out};
+
+pub use crate::bridge::Materials;
 
 /// So many lines of frames that come in pairs for want of boards are tried in rows again, each by a search.
 const MOST_PUT_BACK: usize = 8;
 /// Proofs of more nodes than this are not gone through while one waits for the plan; `verify` goes through any.
 const MOST_NODES: usize = 300;
+/// Work for the sheets of one material; a few seconds, where nearly all are proved in a tenth of one.
+const SHARE_OF_MATERIAL: Share = Share::steps(4_000_000_000);
 
 /// A checked plan, with what proves its bound.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,6 +35,8 @@ pub struct Planned {
     pub certificate: Certificate,
     /// What was found beside it.
     pub aside: Aside,
+    /// What is cut from sheets, of each material whose sheets the job states; checked.
+    pub materials: Vec<MaterialPlan>,
 }
 
 /// A checked plan of one job among many.
@@ -81,7 +91,55 @@ pub fn find_kin(job: &Job) -> Vec<Kin> {
 /// # Errors
 /// The violations, where the check rejects the plan; that is a fault of the program, never of the job.
 pub fn plan(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
-    Planner::with_proofs().plan_with_asides(job, Share::FULL, control)
+    let planned = Planner::with_proofs().plan_with_asides(job, Share::FULL, control)?;
+    Ok(Planned {
+        materials: plan_sheets(job, Materials::Stated, control)?,
+        ..planned
+    })
+}
+
+/// Plans what a job needs of materials that come in sheets, each by itself.
+///
+/// What drops out of windows is there to be cut only where all mats are; where some are missing, the material is planned
+/// without it.
+///
+/// # Errors
+/// As [`plan()`].
+///
+/// # Panics
+/// Only if the program itself is at fault.
+pub fn plan_sheets(
+    job: &Job,
+    which: Materials,
+    control: &Control<'_>,
+) -> Result<Vec<MaterialPlan>, Vec<Violation>> {
+    let lowered = lower_sheets(job, which);
+    let plans = in_parallel(&lowered, |lowered| {
+        let quiet = Control {
+            stop: control.stop,
+            progress: &|_| {},
+        };
+        let solve = |lowered: &LoweredSheets| {
+            plan_sheets_within(&lowered.sheet_job, SHARE_OF_MATERIAL, &quiet)
+        };
+        let solution = solve(lowered);
+        let whole = (solution.n_missing() > 0).then(|| lowered.without_fallout(job));
+        match whole.flatten() {
+            Some(without) => without.raise(job, &solve(&without)),
+            None => lowered.raise(job, &solution),
+        }
+    });
+    let all = which == Materials::All;
+    let mut violations = check_sheets(job, &plans, all);
+    let n_nodes = plans.iter().map(|plan| plan.certificate.cost_nodes.len());
+    if violations.is_empty() && n_nodes.sum::<usize>() <= MOST_NODES {
+        violations = prove_sheets(job, &plans, all);
+    }
+    if violations.is_empty() {
+        Ok(plans)
+    } else {
+        Err(violations)
+    }
 }
 
 impl Planner {
@@ -435,6 +493,7 @@ impl Planner {
                 gathered: Some(gathered),
                 ..Aside::default()
             },
+            materials: Vec::new(),
         })
     }
 }

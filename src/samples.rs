@@ -81,6 +81,7 @@ pub(crate) fn empty_job() -> Job {
         frames: Vec::new(),
         pieces: Vec::new(),
         boards: Vec::new(),
+        materials: Vec::new(),
         buying: Buying::default(),
     }
     .into()
@@ -137,6 +138,7 @@ pub(crate) fn mat(borders: Borders) -> Mat {
         reveal: in64(16),
         thickness: in64(4),
         is_oval: false,
+        lower: Vec::new(),
     }
 }
 

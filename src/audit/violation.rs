@@ -28,6 +28,10 @@ pub struct Place {
     pub strip: Option<usize>,
     /// The part.
     pub part: Option<Part>,
+    /// Position of its plan among those of materials that come in sheets.
+    pub material: Option<usize>,
+    /// Position in `MaterialPlan::sheets`.
+    pub sheet: Option<usize>,
 }
 
 impl Place {
@@ -38,6 +42,8 @@ impl Place {
         board: None,
         strip: None,
         part: None,
+        material: None,
+        sheet: None,
     };
 
     /// A board of the plan.
@@ -66,7 +72,23 @@ impl Place {
         }
     }
 
-    /// A strip of this board.
+    /// What is cut of a material.
+    pub(super) fn material(material: usize) -> Place {
+        Place {
+            material: Some(material),
+            ..Place::WHOLE
+        }
+    }
+
+    /// A sheet of this material.
+    pub(super) fn with_sheet(self, sheet: usize) -> Place {
+        Place {
+            sheet: Some(sheet),
+            ..self
+        }
+    }
+
+    /// A strip of this board or sheet.
     pub(super) fn with_strip(self, strip: usize) -> Place {
         Place {
             strip: Some(strip),
@@ -210,6 +232,12 @@ pub enum Kind {
         /// Whether both bounds meet their values.
         bounds_meet: bool,
     },
+    /// Materials are planned that the job does not need, or others than it does, or out of order.
+    WrongMaterials,
+    /// There is no such sheet: the job has none, or nothing has dropped out of that window then.
+    NoSuchSheet,
+    /// The cutter makes no cut as long as the sheet or the strip asks for.
+    CutTooLong,
     /// A claim refers to what it does not list, lists more than there is, or has numbers out of range.
     Malformed,
     /// A claim forgets a line of boards that its parts can be cut from.
@@ -295,6 +323,8 @@ impl fmt::Display for Place {
             (self.claim, "claim "),
             (self.line, "board line "),
             (self.board, "board of the plan "),
+            (self.material, "material "),
+            (self.sheet, "sheet "),
             (self.strip, "strip "),
         ];
         let mut parts: Vec<String> = numbered
@@ -320,6 +350,11 @@ impl fmt::Display for Kind {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let plain = match *self {
             Kind::UnknownBoard => "the job has no such board",
+            Kind::WrongMaterials => {
+                "the sheets planned are not those of the materials that the job needs"
+            }
+            Kind::NoSuchSheet => "there is no such sheet to be cut",
+            Kind::CutTooLong => "no cut as long can be made",
             Kind::UnknownPart => "the job has no such part",
             Kind::RepeatedPart => "it is counted already",
             Kind::LostPart => "it is neither cut nor called missing",

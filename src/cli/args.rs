@@ -448,6 +448,8 @@ pub(super) enum Section {
     Grain,
     /// Sizes of the frames
     Frames,
+    /// Glass and board: sheets to take, drawn with their cuts
+    Sheets,
     /// What to look out for
     Cautions,
 }
@@ -463,6 +465,7 @@ impl Section {
             Section::Cuts => &["cuts"],
             Section::Grain => &["grain", "color"],
             Section::Frames => &["frames"],
+            Section::Sheets => &["sheets"],
             Section::Cautions => &["cautions"],
         }
     }

@@ -129,7 +129,7 @@ pub(super) fn outputs(
         output("ways.csv", ways_csv(job, comparison)),
         output("what-if.csv", what_if_csv(job, comparison, reasons)),
         output("boards-not-bought.csv", not_bought_csv(job, reasons)),
-        output("materials.csv", needs_csv(job)),
-        output("cost-by-frame.csv", shares_csv(best)),
+        output("materials.csv", needs_csv(job, &comparison.materials)),
+        output("cost-by-frame.csv", shares_csv(best, &comparison.materials)),
     ]
 }

@@ -40,22 +40,25 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     };
     let found = match &args.plan {
-        Some(path) => bench_of_file(&job, path)
-            .map(|bench| (bench.last().plan.clone(), Aside::default(), Some(bench))),
+        Some(path) => bench_of_file(&job, path).map(|bench| {
+            let newest = bench.last();
+            let (plan, materials) = (newest.plan.clone(), newest.materials.clone());
+            (plan, Aside::default(), materials, Some(bench))
+        }),
         None => plan_way(&job, &Way::BestMix, &control)
             .map_err(rejected)
             .map(|planned| {
                 let planned = planned.expect("the best mix is a way that every job has");
-                (planned.plan, planned.aside, None)
+                (planned.plan, planned.aside, planned.materials, None)
             }),
     };
-    let found = found.and_then(|(plan, aside, bench)| {
+    let found = found.and_then(|(plan, aside, materials, bench)| {
         let exchanges = find_exchanges(aside.to_buy(&plan), &steer(&stop)).map_err(rejected)?;
-        Ok((plan, aside, bench, exchanges))
+        Ok((plan, aside, materials, bench, exchanges))
     });
     watch.end();
-    let (plan, aside, bench, exchanges) = found?;
-    let counted = Summary::new(&plan).beside(aside);
+    let (plan, aside, materials, bench, exchanges) = found?;
+    let counted = Summary::new(&plan).beside(aside).with_sheets(materials);
     let mut papers = Papers::new(&counted, &exchanges);
     if let Some(bench) = &bench {
         papers = papers.at_bench(bench);

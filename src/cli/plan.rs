@@ -11,7 +11,8 @@ use crate::pipeline::Planned;
 use crate::planfile::{PlanFile, is_carried_on};
 use crate::report::csv::{
     buying_list_csv, cut_list_csv, missing_csv, not_used_csv, offcuts_csv, rack_csv, rails_csv,
-    resaw_list_csv, rip_list_csv, wood_balance_csv,
+    resaw_list_csv, rip_list_csv, sheet_cuts_csv, sheet_rack_csv, sheets_to_buy_csv,
+    wood_balance_csv,
 };
 use crate::report::pocket::pocket_text;
 use crate::report::sections::{order_sheet, plan_sheet, stations_sheet};
@@ -67,7 +68,9 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
         ))
     })?;
     let plan = &planned.plan;
-    let counted = Summary::new(plan).beside(planned.aside.clone());
+    let counted = Summary::new(plan)
+        .beside(planned.aside.clone())
+        .with_sheets(planned.materials.clone());
     let file = || PlanFile::of(&planned).from_files(&texts).text();
     let pocket = || pocket(&planned, &exchanges);
     let sheet = || {
@@ -88,7 +91,11 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
         PlanFormat::Pocket => pocket(),
         PlanFormat::Json => file(),
     })?;
-    Ok(if plan.missing.is_empty() {
+    let has_sheets = planned
+        .materials
+        .iter()
+        .all(|material| material.missing.is_empty());
+    Ok(if plan.missing.is_empty() && has_sheets {
         Ended::Complete
     } else {
         Ended::Incomplete
@@ -136,7 +143,9 @@ pub(super) fn outputs(
     text: String,
     file: String,
 ) -> Vec<Output> {
-    let counted = &Summary::new(&planned.plan).beside(planned.aside.clone());
+    let counted = &Summary::new(&planned.plan)
+        .beside(planned.aside.clone())
+        .with_sheets(planned.materials.clone());
     let plan = &planned.plan;
     let job = &plan.job;
     let mut outputs = vec![
@@ -185,6 +194,21 @@ pub(super) fn outputs(
             text: wood_balance_csv(job, &balances(plan, &Idle::new())),
         },
     ];
+    let materials = &planned.materials;
+    outputs.extend([
+        Output {
+            name: "sheet-cuts.csv",
+            text: sheet_cuts_csv(job, materials),
+        },
+        Output {
+            name: "sheets-to-buy.csv",
+            text: sheets_to_buy_csv(job, materials),
+        },
+        Output {
+            name: "sheet-rack.csv",
+            text: sheet_rack_csv(job, materials),
+        },
+    ]);
     // Once it is filled in it is what the job says was bought, and then there is nothing more to buy.
     if job.buying.purchase.is_none() {
         outputs.push(Output {

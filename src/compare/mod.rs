@@ -4,7 +4,7 @@
 //! [`compare()`] plans the job in every way; [`alone`] plans one way from nothing, to see what the comparison shares.
 //! `woods` finds which boards serve the same parts, `ways` turns a way into a job, `few_lengths` finds the best choice of a
 //! few lengths, and `survey` plans them all and makes the `rows`.
-//! `what_if`, `shares`, `yard_list` and `materials` answer what one asks next.
+//! `what_if`, `shares`, `sheets`, `yard_list` and `materials` answer what one asks next.
 //!
 //! All plans are asked of one [`Planner`](crate::pipeline::Planner), which solves nothing twice.
 //! This module decides nothing about texts: `report` has the words.
@@ -15,6 +15,7 @@ mod gone;
 mod materials;
 mod rows;
 mod shares;
+mod sheets;
 mod survey;
 mod ways;
 mod what_if;
@@ -23,9 +24,10 @@ mod yard_list;
 
 pub use exchange::{Exchange, find_exchanges};
 pub use gone::plan_way;
-pub use materials::{Amount, Kind, Need, Rule, list_needs, share_sheets};
+pub use materials::{Amount, Kind, Need, Rule, list_needs};
 pub use rows::{Comparison, Row};
 pub use shares::share_boards;
+pub use sheets::share_sheets;
 pub use survey::{alone, compare};
 pub use ways::{list_ways, woods_to_buy};
 pub use what_if::{Change, NotBought, Reasons, WhatIf, find_reasons};

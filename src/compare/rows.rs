@@ -1,6 +1,7 @@
 //! What a way of buying comes to, and all of them side by side.
 
 use crate::job::{Job, Way};
+use crate::plan::sheets::MaterialPlan;
 use crate::plan::{Measure, Plan, Verdict};
 use crate::stock::Board;
 
@@ -51,6 +52,8 @@ pub struct Comparison {
     pub woods: Vec<Wood>,
     /// The ways, the best mix first.
     pub rows: Vec<Row>,
+    /// What is cut from sheets, in every way alike.
+    pub materials: Vec<MaterialPlan>,
     /// Ways of a few lengths for which nothing was found that cuts all parts.
     pub not_found: Vec<Way>,
     /// Ways that were not looked at, or not to the end, as the search was to stop.

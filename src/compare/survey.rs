@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::audit::{Violation, check};
 use crate::job::{Job, Way};
-use crate::pipeline::{Answer, Planner, Start};
+use crate::pipeline::{Answer, Materials, Planner, Start, plan_sheets};
 use crate::plan::{Plan, Verdict};
 use crate::solve::{Control, Share, in_parallel};
 
@@ -63,6 +63,7 @@ pub fn compare(job: &Job, steer: &Steer<'_>) -> Result<Comparison, Vec<Violation
         (Vec::new(), absent)
     };
     Ok(Comparison {
+        materials: plan_sheets(job, Materials::All, &control)?,
         woods: ground.woods,
         rows,
         not_found,

@@ -164,6 +164,12 @@ codes! {
         "measure again from the near end; make one stretch of two that overlap";
     NOTHING_CLEAR = "E222", "defects leave nothing of a board clear",
         "take the board off the list, or correct its defects";
+    TRIM_EATS_SHEET = "E230", "the trim at its edges leaves nothing of a sheet",
+        "give less `trim`, or correct the size of the sheet";
+    DUPLICATE_SHEET_LABEL = "E231", "two sheets on the rack have the same label",
+        "write another label on one, or make one row of both by `quantity`";
+    SHEET_PRICE = "E232", "a size of sheet has no price though another of its kind has one",
+        "add its price; without one it would count as paid for";
     NO_PARTS = "E301", "a job has no frames and no pieces",
         "add `frames` or `pieces`";
     NO_BOARDS = "E302", "a job has no boards",

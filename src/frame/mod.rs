@@ -9,6 +9,7 @@ mod chosen;
 mod grain;
 mod package;
 mod rails;
+mod rectangle;
 mod spacer;
 
 pub use angle::Miter;
@@ -19,6 +20,7 @@ pub use package::{
     stack_height,
 };
 pub use rails::{FrameSizes, Rail, frame_sizes, side_name};
+pub use rectangle::rectangle_round;
 pub use spacer::{Spacer, SpacerPlace, SpacerStock, SpacerStrips, spacer_is_open, spacer_strips};
 
 use crate::length::Length;
@@ -141,7 +143,7 @@ pub enum Mount {
 /// Mat board round an artwork.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Mat {
-    /// What the board is called on the cut list; `None` where the frame names none.
+    /// What the outermost board is called on the cut list; `None` where the frame names none.
     pub name: Option<String>,
     /// Borders from the edge of the innermost window (or of a floated artwork) to the package edge.
     pub borders: Borders,
@@ -151,10 +153,31 @@ pub struct Mat {
     pub layers: u32,
     /// How much of each lower layer shows round the window of the one beneath the next.
     pub reveal: Length,
-    /// Thickness of one layer.
+    /// Thickness of that board.
     pub thickness: Length,
+    /// The boards of the lower layers, from the outermost inwards, where they are others; the last one serves all that lie
+    /// below it too.
+    pub lower: Vec<Sheet>,
     /// Whether its windows are ovals, each in the rectangle that is told as its size; so is the artwork then.
     pub is_oval: bool,
+}
+
+impl Mat {
+    /// Name and thickness of the board of a layer, from 1, next to the artwork.
+    pub fn board(&self, layer: u32) -> (Option<&String>, Length) {
+        let below_top = usize::try_from(self.layers.saturating_sub(layer)).unwrap_or(usize::MAX);
+        let at = below_top.min(self.lower.len());
+        match at.checked_sub(1) {
+            Some(at) => (Some(&self.lower[at].name), self.lower[at].thickness),
+            None => (self.name.as_ref(), self.thickness),
+        }
+    }
+
+    /// Thickness of all layers.
+    pub fn height(&self) -> Length {
+        let layers = (1..=self.layers).map(|layer| self.board(layer).1);
+        layers.fold(Length::ZERO, |sum, thickness| sum + thickness)
+    }
 }
 
 /// How the frame holds the package.

@@ -44,6 +44,16 @@ pub struct Opening {
     pub is_oval: bool,
 }
 
+impl Opening {
+    /// Width and height of what drops out of it, if that is a rectangle.
+    pub fn rectangle(&self) -> Option<(Length, Length)> {
+        match self.size {
+            Outline::Rectangle { width, height } if !self.is_oval => Some((width, height)),
+            Outline::Rectangle { .. } | Outline::Regular { .. } => None,
+        }
+    }
+}
+
 /// One sheet to cut for every frame of a line.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SheetToCut {
@@ -219,7 +229,7 @@ fn sheets_to_cut(frame: &Frame, size: Outline, windows: &[Window]) -> Vec<SheetT
         for layer in (1..=mat.layers).rev() {
             sheets.push(SheetToCut {
                 window: outermost_first.next(),
-                ..plain(SheetUse::Mat { layer }, mat.name.clone())
+                ..plain(SheetUse::Mat { layer }, mat.board(layer).0.cloned())
             });
         }
     }
@@ -252,8 +262,7 @@ pub fn stack_height(frame: &Frame, mouldings: &[Moulding], point_room: Length) -
 /// # Panics
 /// As [`package`].
 pub fn inner_height(frame: &Frame, mouldings: &[Moulding]) -> (Length, bool) {
-    let mats = frame.mat.as_ref();
-    let mats = mats.map_or(Length::ZERO, |mat| mat.thickness * i64::from(mat.layers));
+    let mats = frame.mat.as_ref().map_or(Length::ZERO, Mat::height);
     let mut height = mats + frame.art_thickness;
     let mut is_known = true;
     for one in &frame.inner {

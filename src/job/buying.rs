@@ -20,8 +20,6 @@ pub struct Buying {
     pub purchase: Option<Purchase>,
     /// Ways of buying to be compared, in the order of the file; names are unique.
     pub ways: Vec<OwnWay>,
-    /// Sizes and prices of sheets, of those whose size the file states, in its order.
-    pub sheets: Vec<SheetStock>,
 }
 
 /// How the yard cuts boards.
@@ -76,21 +74,6 @@ impl Buying {
         }
         Ok(cut.at_yard.filter(|_| n_ways > 0))
     }
-}
-
-/// A sheet of mat board, glazing or backing as it is sold.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct SheetStock {
-    /// The name frames refer to.
-    pub name: String,
-    /// Whether it is mat board, which is bought as one kind.
-    pub is_mat: bool,
-    /// One side.
-    pub width: Length,
-    /// The other side.
-    pub height: Length,
-    /// What one costs; `None` where no price was given.
-    pub price: Option<Money>,
 }
 
 /// A way of buying that the user wrote down.

@@ -13,6 +13,7 @@ mod grain;
 mod hardware;
 mod labels;
 mod scale;
+mod sheets;
 mod texts;
 mod variants;
 mod vehicle;
@@ -26,15 +27,14 @@ use crate::stock::{Board, Date, InHandRules, Rip};
 
 pub use assembly::{Assembly, HangBy, Hanging, Hinge, Keys};
 pub use bought::{BoughtLine, Purchase};
-pub use buying::{
-    Buying, GoneWay, OwnBoards, OwnWay, SheetStock, SomeLengths, Way, YardCuts, YardFault,
-};
+pub use buying::{Buying, GoneWay, OwnBoards, OwnWay, SomeLengths, Way, YardCuts, YardFault};
 pub use cross::{
     Finding, MOST_PARTS, Subject, check, moulding_section, piece_section, wanted_sections,
 };
 pub use grain::{Grains, LongChains, chain_length};
 pub use hardware::{Hardware, HardwareUse, Lot};
 pub use labels::{LabelOrder, LabelPlace, LabelSheet, Paper};
+pub use sheets::{Material, MaterialKey, Serves, SheetCutting, SheetStock, SheetTrim};
 pub use texts::{FileText, Texts};
 pub use variants::Line;
 pub use weight::Weight;
@@ -67,6 +67,8 @@ pub struct JobSpec {
     pub pieces: Vec<Piece>,
     /// Boards, in the order of the file.
     pub boards: Vec<Board>,
+    /// What comes in sheets, in the order of the file.
+    pub materials: Vec<Material>,
     /// What limits the purchase, and in which ways it may be made.
     pub buying: Buying,
 }

@@ -2,7 +2,7 @@
 
 use super::fields::{Fields, Found, Reported};
 use super::frames::Shelf;
-use super::sheets::find_sheet;
+use super::sheets::{find_lower, find_sheet};
 use super::words::{MOUNTS, MountWord, SHAPES, Use};
 use crate::diag::code;
 use crate::frame::{Borders, Mat, Mount, Outline};
@@ -31,13 +31,14 @@ pub(super) fn read_mat(
     let has_package = PACKAGE.iter().any(|name| fields.is_filled(name));
     let sheet = find_sheet(fields, shelf.sheets, Use::Mat);
     let is_oval = read_oval(fields, has_border || has_package);
+    let lower = find_lower(fields, shelf.sheets);
     if !has_border && !has_package {
         if let Some(field) = fields.field("mat") {
             let what = "`mat` needs the width of its border";
             let hint = "fill `mat-border`, or `package-width` and `package-height`".to_owned();
             return Err(fields.fault(field, code::NEEDS, what, hint));
         }
-        for name in ["mount", "overlap", "mat-layers", "reveal"] {
+        for name in ["mount", "overlap", "mat-layers", "reveal", "lower-mat"] {
             fields.warn_no_effect(name, "on a frame without a mat");
         }
         return is_oval.map(|_| None);
@@ -54,6 +55,9 @@ pub(super) fn read_mat(
     excluded?;
     window?;
     let (layers, reveal) = layers?;
+    if layers == 1 {
+        fields.warn_no_effect("lower-mat", "on a single mat");
+    }
     let borders = borders?;
     check_top_border(fields, borders, layers, reveal)?;
     let (name, thickness) = match sheet? {
@@ -68,6 +72,7 @@ pub(super) fn read_mat(
         reveal,
         thickness,
         is_oval: is_oval?,
+        lower: if layers == 1 { Vec::new() } else { lower? },
     }))
 }
 

@@ -158,6 +158,16 @@ fn read_job(
     let tally = of_boards(&file.tally, of_shop.map(|shop| &shop.tally), &schema::TALLY);
     let rack = of_boards(&file.rack, of_shop.map(|shop| &shop.rack), &schema::RACK);
     let bought = of_boards(&file.bought, None, &schema::BOUGHT);
+    let sheet_stock = of_boards(
+        &file.sheet_stock,
+        of_shop.map(|shop| &shop.sheet_stock),
+        &schema::SHEET_STOCK,
+    );
+    let sheet_rack = of_boards(
+        &file.sheet_rack,
+        of_shop.map(|shop| &shop.sheet_rack),
+        &schema::SHEET_RACK,
+    );
     let yards: Vec<Vec<Table<'_>>> = match need {
         Boards::Needed => file
             .ways
@@ -177,6 +187,8 @@ fn read_job(
         tally: &tally,
         rack: &rack,
         bought: &bought,
+        sheet_stock: &sheet_stock,
+        sheet_rack: &sheet_rack,
         yards: &yards,
     };
     let job = read_records(

@@ -8,7 +8,7 @@ use super::findings::{Origins, Words};
 use super::frames::{self, Shelf};
 use super::labels::read_labels;
 use super::record::{Field, Mark, Origin, Record, Source};
-use super::sheets::{self, Sheets};
+use super::sheets::{read_materials, read_sheets};
 use super::spacers::{self, Spacers};
 use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
@@ -16,7 +16,7 @@ use super::woods::{self, Profiles};
 use super::{Boards, assembly, boards, bought, hardware, mouldings, pieces, settings, ways};
 use crate::diag::{Diagnostic, Diagnostics, STANDARD_INPUT, code, quoted};
 use crate::frame::{Frame, Moulding};
-use crate::job::{Buying, Finding, Hardware, Job, JobSpec, SheetStock};
+use crate::job::{Buying, Finding, Hardware, Job, JobSpec};
 use crate::stock::{Board, BoardMeasure, InHandRules};
 
 /// Reads all records, and checks the job made of them.
@@ -53,7 +53,9 @@ pub(super) fn read_records<'a>(
 
     let assembly = assembly::read_assembly(&file.assembly, &file.hanging, &scope, faults);
 
-    let (sheets, sheet_stocks) = read_sheets(&file.sheets, &scope, faults);
+    let saw_kerf = settings.as_ref().map(|settings| settings.shop.kerf);
+    let saw_kerf = saw_kerf.map_err(|&reported| reported);
+    let sheets = read_sheets(&file.sheets, saw_kerf, &scope, faults);
     let spacers = read_spacers(&file.spacers, &scope, faults);
     let of_hardware = read_hardware(&file.hardware, &scope, faults);
     let mut profiles = Profiles::default();
@@ -107,7 +109,6 @@ pub(super) fn read_records<'a>(
             board_names: &board_names,
             boards: &boards,
             measure,
-            sheets: sheet_stocks,
         },
         &scope,
         faults,
@@ -132,6 +133,8 @@ pub(super) fn read_records<'a>(
         let piece = pieces::read_piece(Fields::new(record, &scope, faults), &profiles);
         unique.and(piece)
     });
+
+    let materials = read_materials(sheets, tables, &scope, faults);
 
     let whole_file = Origin {
         source: Source::Toml(toml),
@@ -175,6 +178,7 @@ pub(super) fn read_records<'a>(
         pieces: pieces.items,
         // What was bought is checked with the rest.
         boards: boards.items.into_iter().chain(bought.boards).collect(),
+        materials: materials?,
         buying,
     };
     let mut origins = Origins {
@@ -263,28 +267,6 @@ fn report_lacks(lacks: &Lacks, whole_file: &Origin<'_>, faults: &mut Diagnostics
             Diagnostic::error(code::NO_BOARDS, whole_file.place(), what).with_hint(hint.to_owned()),
         );
     }
-}
-
-/// Reads the sheets, and how they are sold.
-fn read_sheets<'a>(
-    records: &[Record<'a>],
-    scope: &Scope,
-    faults: &mut Diagnostics,
-) -> (Sheets<'a>, Vec<Found<Option<SheetStock>>>) {
-    let mut sheets = Sheets::default();
-    let mut stocks = Vec::new();
-    for record in records {
-        let unique = sheets
-            .names
-            .add(record, "name", code::DUPLICATE_SHEET, "sheets", faults);
-        let sheet = unique.and(sheets::read_sheet(Fields::new(record, scope, faults)));
-        stocks.push(sheets::read_stock(
-            Fields::new(record, scope, faults),
-            &sheet,
-        ));
-        sheets.sheets.push(sheet);
-    }
-    (sheets, stocks)
 }
 
 /// Reads the spacers.

@@ -15,7 +15,7 @@ pub use guide::columns_guide;
 pub use json::job_schema;
 pub use list::{
     ASSEMBLY, BOARDS, BOUGHT, BUYING, FRAMES, HANGING, HARDWARE, HEAD, IN_HAND, JOB, LABELS, MARKS,
-    MOULDINGS, PIECES, RACK, RIP, SAW, SHEETS, SHOP, SPACERS, TALLY, WAYS,
+    MOULDINGS, PIECES, RACK, RIP, SAW, SHEET_RACK, SHEET_STOCK, SHEETS, SHOP, SPACERS, TALLY, WAYS,
 };
 
 /// A table of the job file, or one that is a file of its own.

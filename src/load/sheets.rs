@@ -1,21 +1,60 @@
-//! Sheets of mat board, glazing and backing: the table `[[sheets]]`.
+//! Sheets of mat board, glazing and backing: the tables `[[sheets]]`, `sheet-stock` and `sheet-rack`.
 
-use super::fields::{Fields, Found, Names};
+use super::fields::{Fields, Found, Names, Reported, Scope};
+use super::near::nearest_or_all;
 use super::price::read_amount;
-use super::words::{USES, Use};
-use crate::diag::{code, quoted};
+use super::record::{Field, Origin, Record};
+use super::tables::{Kept, Table, Tables};
+use super::words::{CUTS, Cut, USES, Use};
+use crate::diag::{Diagnostic, Diagnostics, code, quoted};
 use crate::frame::Sheet;
-use crate::job::SheetStock;
+use crate::job::{Material, Serves, SheetCutting, SheetStock, SheetTrim};
+use crate::length::Length;
+
+/// No sheet is larger, so that sums of sizes stay in range.
+const LARGEST_SIDE: Length = Length::from_nm(100_000_000_000);
+/// What is asked for where a price cannot be read.
+const PRICE_HINT: &str = "write the price of one sheet, such as `14.50`";
 
 /// All sheets of a job; a faulty one is there without its data.
 #[derive(Default)]
 pub(super) struct Sheets<'a> {
     pub(super) names: Names<'a>,
     pub(super) sheets: Vec<Found<(Use, Sheet)>>,
+    materials: Vec<Found<Kind<'a>>>,
 }
 
-/// Reads one sheet.
-pub(super) fn read_sheet(mut fields: Fields<'_, '_>) -> Found<(Use, Sheet)> {
+/// A kind of sheet being read.
+struct Kind<'a> {
+    material: Material,
+    /// At the edges of what is sold, where nothing else is said.
+    trim: SheetTrim,
+    /// Where each of its sheets stands.
+    origins: Vec<Origin<'a>>,
+}
+
+/// Reads `[[sheets]]`; what is sawn takes what the saw takes, if nothing else is said.
+pub(super) fn read_sheets<'a>(
+    records: &[Record<'a>],
+    saw_kerf: Found<Length>,
+    scope: &Scope,
+    faults: &mut Diagnostics,
+) -> Sheets<'a> {
+    let mut sheets = Sheets::default();
+    for record in records {
+        let unique = sheets
+            .names
+            .add(record, "name", code::DUPLICATE_SHEET, "sheets", faults);
+        let sheet = unique.and(read_sheet(Fields::new(record, scope, faults)));
+        let kind = read_kind(Fields::new(record, scope, faults), &sheet, saw_kerf);
+        sheets.materials.push(kind);
+        sheets.sheets.push(sheet);
+    }
+    sheets
+}
+
+/// What frames need to know of a sheet.
+fn read_sheet(mut fields: Fields<'_, '_>) -> Found<(Use, Sheet)> {
     let name = fields.name("name");
     let sheet_use = fields.word("use", &USES);
     let thickness = fields.length("thickness");
@@ -28,37 +67,227 @@ pub(super) fn read_sheet(mut fields: Fields<'_, '_>) -> Found<(Use, Sheet)> {
     ))
 }
 
-/// Reads the size and price in which a sheet is sold; `None` where no size is stated.
-pub(super) fn read_stock(
-    mut fields: Fields<'_, '_>,
+/// How a kind of sheet is cut, and sold where its size is stated.
+fn read_kind<'a>(
+    mut fields: Fields<'_, 'a>,
     sheet: &Found<(Use, Sheet)>,
-) -> Found<Option<SheetStock>> {
+    saw_kerf: Found<Length>,
+) -> Found<Kind<'a>> {
     let width = fields.optional_length("width");
     let height = fields.optional_length("height");
-    let price = read_amount(
-        &mut fields,
-        "price",
-        "write the price of one sheet, such as `14.50`",
-    );
+    let price = read_amount(&mut fields, "price", PRICE_HINT);
+    let trim = read_trim(&mut fields);
+    let cutting = read_cutting(&mut fields, sheet, saw_kerf);
     let (width, height, price) = (width?, height?, price?);
-    let (Some(width), Some(height)) = (width, height) else {
-        let Some(given) = ["width", "height", "price"]
-            .into_iter()
-            .find(|&name| fields.is_filled(name))
-        else {
-            return Ok(None);
+    let (trim, cutting) = (trim?, cutting?);
+    let stock = if let (Some(width), Some(height)) = (width, height) {
+        let stock = SheetStock {
+            width,
+            height,
+            trim,
+            quantity: None,
+            price,
+            label: None,
         };
-        let what = format!("`{given}` of a sheet needs both `width` and `height`");
-        return Err(fields.record_fault(code::NEEDS, what, None));
+        check_size(&mut fields, &stock)?;
+        Some(stock)
+    } else {
+        let mut names = ["width", "height", "price"].into_iter();
+        if let Some(given) = names.find(|&name| fields.is_filled(name)) {
+            let what = format!("`{given}` of a sheet needs both `width` and `height`");
+            return Err(fields.record_fault(code::NEEDS, what, None));
+        }
+        None
     };
     let (sheet_use, sheet) = sheet.clone()?;
-    Ok(Some(SheetStock {
-        name: sheet.name,
-        is_mat: sheet_use == Use::Mat,
-        width,
-        height,
-        price,
-    }))
+    let serves = match sheet_use {
+        Use::Mat => Serves::Mat,
+        Use::Glazing => Serves::Glazing,
+        Use::Backing => Serves::Backing,
+    };
+    let origins = stock.iter().map(|_| fields.record.origin.clone()).collect();
+    Ok(Kind {
+        material: Material {
+            name: Some(sheet.name),
+            serves,
+            cutting,
+            stock: stock.into_iter().collect(),
+        },
+        trim,
+        origins,
+    })
+}
+
+/// The trim at all edges, or edge by edge.
+fn read_trim(fields: &mut Fields<'_, '_>) -> Found<SheetTrim> {
+    let all = fields.length("trim");
+    let mut edge = |name: &str| fields.optional_length(name);
+    let left = edge("trim-left");
+    let right = edge("trim-right");
+    let bottom = edge("trim-bottom");
+    let top = edge("trim-top");
+    let all = all?;
+    Ok(SheetTrim {
+        left: left?.unwrap_or(all),
+        right: right?.unwrap_or(all),
+        bottom: bottom?.unwrap_or(all),
+        top: top?.unwrap_or(all),
+    })
+}
+
+/// How a kind of sheet is cut.
+fn read_cutting(
+    fields: &mut Fields<'_, '_>,
+    sheet: &Found<(Use, Sheet)>,
+    saw_kerf: Found<Length>,
+) -> Found<SheetCutting> {
+    let cut = fields.word("cut", &CUTS);
+    let kerf = fields.optional_length("kerf");
+    let longest_first = fields.optional_length("longest-first-cut");
+    let longest_second = fields.optional_length("longest-second-cut");
+    let may_turn = fields.flag("turn");
+    let least_piece = fields.length("least-piece");
+    let has_fallout = fields.flag("fallout");
+    let loss = fields.length("fallout-loss");
+    if cut == Ok(Cut::Scored) {
+        fields.warn_no_effect("kerf", "on what is scored; write `cut = \"sawn\"` too");
+    }
+    let is_mat = !matches!(sheet, Ok((Use::Glazing | Use::Backing, _)));
+    if !is_mat {
+        fields.warn_no_effect("fallout", "on what has no windows");
+    }
+    if has_fallout == Ok(false) || !is_mat {
+        fields.warn_no_effect("fallout-loss", "without `fallout`");
+    }
+    let kerf = match cut? {
+        Cut::Scored => Length::ZERO,
+        Cut::Sawn => kerf?.map_or(saw_kerf, Ok)?,
+    };
+    let (has_fallout, loss) = (has_fallout?, loss?);
+    Ok(SheetCutting {
+        kerf,
+        longest_first: longest_first?,
+        longest_second: longest_second?,
+        may_turn: may_turn?,
+        least_piece: least_piece?,
+        fallout: Some(loss).filter(|_| has_fallout && is_mat),
+    })
+}
+
+/// Something must be left of a sheet between its trims.
+fn check_size(fields: &mut Fields<'_, '_>, stock: &SheetStock) -> Found<()> {
+    let SheetTrim {
+        left,
+        right,
+        bottom,
+        top,
+    } = stock.trim;
+    if stock.width > LARGEST_SIDE || stock.height > LARGEST_SIDE {
+        let what = "a sheet is longer than 100 m";
+        return Err(fields.record_fault(code::LENGTH_RANGE, what, None));
+    }
+    if left + right >= stock.width || bottom + top >= stock.height {
+        let what = "the trim at the edges leaves nothing of the sheet";
+        return Err(fields.record_fault(code::TRIM_EATS_SHEET, what, None));
+    }
+    Ok(())
+}
+
+/// The materials of a job, with the sizes in which each is sold and what of it is on the rack.
+pub(super) fn read_materials<'a>(
+    sheets: Sheets<'a>,
+    tables: &Tables<'a>,
+    scope: &Scope,
+    faults: &mut Diagnostics,
+) -> Found<Vec<Material>> {
+    let Sheets {
+        names, materials, ..
+    } = sheets;
+    let mut labels = Names::default();
+    let trims: Vec<SheetTrim> = materials
+        .iter()
+        .map(|kind| kind.as_ref().map(|kind| kind.trim).unwrap_or_default())
+        .collect();
+    let sold = Table::read(tables.sheet_stock, faults, |record, faults| {
+        read_row(Fields::new(record, scope, faults), &names, &trims, "price")
+    });
+    let mut in_hand: Kept<'a, (usize, SheetStock)> =
+        Table::read(tables.sheet_rack, faults, |record, faults| {
+            let unique = labels.add(
+                record,
+                "label",
+                code::DUPLICATE_SHEET_LABEL,
+                "sheets on the rack",
+                faults,
+            );
+            let row = read_row(Fields::new(record, scope, faults), &names, &trims, "value");
+            unique.and(row)
+        });
+    let mut rows = sold;
+    rows.append(std::mem::take(&mut in_hand));
+    let mut materials: Vec<Kind<'a>> = materials.into_iter().collect::<Found<_>>()?;
+    if !rows.is_sound {
+        return Err(Reported);
+    }
+    for ((idx, stock), origin) in rows.items.into_iter().zip(rows.origins) {
+        materials[idx].material.stock.push(stock);
+        materials[idx].origins.push(origin);
+    }
+    let mut sound = Ok(());
+    for kind in &materials {
+        sound = check_prices(kind, faults).and(sound);
+    }
+    sound?;
+    Ok(materials.into_iter().map(|kind| kind.material).collect())
+}
+
+/// One row of `sheet-stock`, or of `sheet-rack`, which says what a sheet is worth.
+fn read_row(
+    mut fields: Fields<'_, '_>,
+    names: &Names<'_>,
+    trims: &[SheetTrim],
+    price: &'static str,
+) -> Found<(usize, SheetStock)> {
+    let is_rack = price == "value";
+    let label = is_rack.then(|| fields.name("label"));
+    let sheet = fields.reference("sheet", names, code::UNKNOWN_SHEET, "sheet");
+    let sheet = fields.required("sheet", sheet);
+    let width = fields.length("width");
+    let height = fields.length("height");
+    let quantity = fields.optional_count("quantity");
+    let price = read_amount(&mut fields, price, PRICE_HINT);
+    let trim = fields.optional_length("trim");
+    let sheet = sheet?;
+    let stock = SheetStock {
+        width: width?,
+        height: height?,
+        trim: trim?.map_or_else(|| trims[sheet], SheetTrim::all),
+        quantity: quantity?,
+        price: price?,
+        label: label.transpose()?,
+    };
+    check_size(&mut fields, &stock)?;
+    Ok((sheet, stock))
+}
+
+/// Of what is sold of a kind, all has a price or nothing.
+fn check_prices(kind: &Kind<'_>, faults: &mut Diagnostics) -> Found<()> {
+    if !kind.material.has_prices() {
+        return Ok(());
+    }
+    let mut sound = Ok(());
+    for (stock, origin) in kind.material.stock.iter().zip(&kind.origins) {
+        if stock.label.is_none() && stock.price.is_none() {
+            let name = kind.material.name.as_deref().unwrap_or_default();
+            let what = format!(
+                "a sheet of {} has no price though another size of it has one",
+                quoted(name)
+            );
+            faults.push(Diagnostic::error(code::SHEET_PRICE, origin.place(), what));
+            sound = Err(Reported);
+        }
+    }
+    sound
 }
 
 /// The sheet that a frame names for a use.
@@ -68,23 +297,46 @@ pub(super) fn find_sheet(
     wanted: Use,
 ) -> Found<Option<Sheet>> {
     let column = wanted.word();
-    let Some(idx) = fields.reference(column, &sheets.names, code::UNKNOWN_SHEET, "sheet")? else {
-        return Ok(None);
-    };
-    let (given, sheet) = sheets
-        .sheets
-        .get(idx)
-        .ok_or(super::fields::Reported)?
-        .clone()?;
-    if let Some(field) = fields.field(column)
-        && given != wanted
-    {
-        let what = format!(
-            "sheet {} is for {}, not for {column}",
-            quoted(&field.text),
-            given.word()
-        );
-        return Err(fields.fault(field, code::UNKNOWN_SHEET, what, None));
+    match fields.present(column)? {
+        Some(field) => named(fields, sheets, (field, &field.text), wanted).map(Some),
+        None => Ok(None),
     }
-    Ok(Some(sheet))
+}
+
+/// The sheets of the lower mats that a frame names, from the top down; none where it names none.
+pub(super) fn find_lower(fields: &mut Fields<'_, '_>, sheets: &Sheets<'_>) -> Found<Vec<Sheet>> {
+    let Some(field) = fields.present("lower-mat")? else {
+        return Ok(Vec::new());
+    };
+    let names = field.text.split(';').map(str::trim);
+    let found: Vec<Found<Sheet>> = names
+        .map(|name| named(fields, sheets, (field, name), Use::Mat))
+        .collect();
+    found.into_iter().collect()
+}
+
+/// The sheet of a name that stands in a field, which must be for its use.
+fn named(
+    fields: &mut Fields<'_, '_>,
+    sheets: &Sheets<'_>,
+    (field, name): (&Field<'_>, &str),
+    wanted: Use,
+) -> Found<Sheet> {
+    let Some(idx) = sheets.names.find(name) else {
+        let what = format!("unknown sheet {}", quoted(name));
+        let all: Vec<&str> = sheets.names.all().collect();
+        let hint = nearest_or_all(name, "the job has", &all);
+        return Err(fields.fault(field, code::UNKNOWN_SHEET, what, hint));
+    };
+    let (given, sheet) = sheets.sheets.get(idx).ok_or(Reported)?.clone()?;
+    if given == wanted {
+        return Ok(sheet);
+    }
+    let what = format!(
+        "sheet {} is for {}, not for {}",
+        quoted(name),
+        given.word(),
+        wanted.word()
+    );
+    Err(fields.fault(field, code::UNKNOWN_SHEET, what, None))
 }

@@ -20,6 +20,8 @@ pub(super) struct Tables<'a> {
     pub(super) tally: &'a [Table<'a>],
     pub(super) rack: &'a [Table<'a>],
     pub(super) bought: &'a [Table<'a>],
+    pub(super) sheet_stock: &'a [Table<'a>],
+    pub(super) sheet_rack: &'a [Table<'a>],
     /// One for each way of buying; empty for those that name boards of the job.
     pub(super) yards: &'a [Vec<Table<'a>>],
 }

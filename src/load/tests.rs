@@ -352,6 +352,7 @@ fn a_mat_is_read_with_borders_layers_and_sheet() {
             reveal: inches_64(16),
             thickness: inches_64(8),
             is_oval: false,
+            lower: Vec::new(),
         })
     );
     let glass = Sheet {

@@ -48,6 +48,8 @@ pub(super) struct JobFile<'a> {
     pub(super) sheets: Vec<Record<'a>>,
     pub(super) spacers: Vec<Record<'a>>,
     pub(super) hardware: Vec<Record<'a>>,
+    pub(super) sheet_stock: Rows<'a>,
+    pub(super) sheet_rack: Rows<'a>,
     pub(super) frames: Rows<'a>,
     pub(super) pieces: Rows<'a>,
     pub(super) boards: Rows<'a>,
@@ -97,6 +99,8 @@ impl<'a> JobFile<'a> {
             boards: shop.boards,
             tally: shop.tally,
             rack: shop.rack,
+            sheet_stock: shop.sheet_stock,
+            sheet_rack: shop.sheet_rack,
         }
     }
 }
@@ -115,11 +119,13 @@ fn add_others<'a, T>(own: &mut Vec<T>, shop: Vec<T>, record: impl Fn(&T) -> &Rec
     own.extend(others);
 }
 
-/// Where the boards of a shop are.
+/// Where the boards and sheets of a shop are.
 pub(super) struct ShopRows<'a> {
     pub(super) boards: Rows<'a>,
     pub(super) tally: Rows<'a>,
     pub(super) rack: Rows<'a>,
+    pub(super) sheet_stock: Rows<'a>,
+    pub(super) sheet_rack: Rows<'a>,
 }
 
 /// Where the rows of frames, pieces or boards are.
@@ -252,6 +258,8 @@ impl TomlText {
             sheets: listed(rows(&schema::SHEETS)),
             spacers: listed(rows(&schema::SPACERS)),
             hardware: listed(rows(&schema::HARDWARE)),
+            sheet_stock: rows(&schema::SHEET_STOCK),
+            sheet_rack: rows(&schema::SHEET_RACK),
             frames: rows(&schema::FRAMES),
             pieces: rows(&schema::PIECES),
             boards: rows(&schema::BOARDS),

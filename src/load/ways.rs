@@ -13,7 +13,7 @@ use super::schema::{Kind, WAYS};
 use super::tables::{Kept, Table};
 use super::toml_file::{JobFile, Rows, TomlText, trimmed};
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
-use crate::job::{Buying, OwnBoards, OwnWay, SheetStock, YardCuts, YardFault};
+use crate::job::{Buying, OwnBoards, OwnWay, YardCuts, YardFault};
 use crate::length::Length;
 use crate::stock::{AtYard, Board, BoardMeasure, InHandRules, YardPlaces};
 
@@ -127,8 +127,6 @@ pub(super) struct Shelf<'s, 'a> {
     pub(super) boards: &'s Kept<'a, Board>,
     /// How board feet are counted.
     pub(super) measure: BoardMeasure,
-    /// Sizes of sheets, read with the sheets.
-    pub(super) sheets: Vec<Found<Option<SheetStock>>>,
 }
 
 /// Reads `[buying]` and all ways.
@@ -167,14 +165,12 @@ pub(super) fn read_buying<'a>(
             })
         }));
     }
-    let sheets: Found<Vec<Option<SheetStock>>> = shelf.sheets.iter().cloned().collect();
     Ok(Buying {
         longest: longest?,
         gone: None,
         yard_cuts: yard_cuts?,
         purchase: None,
         ways: ways.into_iter().collect::<Found<_>>()?,
-        sheets: sheets?.into_iter().flatten().collect(),
     })
 }
 

@@ -174,6 +174,17 @@ pub(super) const USES: [(&str, Use); 3] = [
     ("mat", Use::Mat),
 ];
 
+/// How sheets are cut: whether the cut takes anything.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Cut {
+    /// Scored and snapped, or cut by a knife.
+    Scored,
+    /// By a blade with a kerf.
+    Sawn,
+}
+
+pub(super) const CUTS: [(&str, Cut); 2] = [("scored", Cut::Scored), ("sawn", Cut::Sawn)];
+
 pub(super) const MOUNTS: [(&str, MountWord); 2] =
     [("overlap", MountWord::Overlap), ("float", MountWord::Float)];
 

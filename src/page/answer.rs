@@ -131,7 +131,9 @@ fn plan_shown(found: &Found) -> Shown {
     let plan = &found.planned.plan;
     let job: &Job = &plan.job;
     let words = Words::new(&job.display);
-    let summary = Summary::new(plan).beside(found.planned.aside.clone());
+    let summary = Summary::new(plan)
+        .beside(found.planned.aside.clone())
+        .with_sheets(found.planned.materials.clone());
     let order = saw_order(plan);
     let stops = order.settings().map(|setting| setting.stop);
     let document = plan_sheet(&summary);

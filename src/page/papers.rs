@@ -19,7 +19,7 @@ pub enum Of {
 }
 
 /// The files that the page gives: as a command writes or prints them, under the name that it gives them.
-pub const FILES: [(Of, &str, &str); 49] = [
+pub const FILES: [(Of, &str, &str); 52] = [
     (
         Of::Job,
         "check.txt",
@@ -61,6 +61,13 @@ pub const FILES: [(Of, &str, &str); 49] = [
     (Of::Plan, "rails.csv", "all rails"),
     (Of::Plan, "labels.csv", "a label for each part"),
     (Of::Plan, "frame-labels.csv", "a label for each frame"),
+    (
+        Of::Plan,
+        "sheet-cuts.csv",
+        "every cut of every sheet of glass and board",
+    ),
+    (Of::Plan, "sheets-to-buy.csv", "sheets to buy"),
+    (Of::Plan, "sheet-rack.csv", "the rack of sheets afterwards"),
     (Of::Plan, "offcuts.csv", "what is left over"),
     (Of::Plan, "rack.csv", "the rack afterwards"),
     (

@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 
 use askama::Template;
 
-use crate::report::document::{Block, Kind, Lead, Line, Table, Text, Tone};
+use crate::report::document::{Block, Kind, Lead, Line, PanelSheet, Table, Text, Tone, say};
 
+use super::svg::panel::panel;
 use super::words::Words;
 
 /// Blocks as they are shown.
@@ -21,6 +22,7 @@ enum Shown {
     Heading { id: String, words: String },
     Lines(Vec<ShownLine>),
     Table(ShownTable),
+    Panel(ShownPanel),
     Break,
 }
 
@@ -36,6 +38,16 @@ struct ShownTable {
     has_heads: bool,
     columns: Vec<ShownColumn>,
     rows: Vec<ShownRow>,
+}
+
+/// A sheet of glass or board: its drawing, and its cuts.
+struct ShownPanel {
+    title: String,
+    detail: String,
+    /// What the drawing is called where it is read aloud.
+    label: String,
+    drawing: String,
+    cuts: ShownTable,
 }
 
 struct ShownColumn {
@@ -75,6 +87,7 @@ pub(super) fn blocks(
     let mut shown = Vec::new();
     let mut label = String::new();
     let mut n_tables = 0;
+    let mut n_panels = 0;
     for block in blocks {
         shown.push(match block {
             Block::Heading(id, text) => {
@@ -111,6 +124,14 @@ pub(super) fn blocks(
                 });
                 Shown::Lines(lines.map(|line| shown_line(words, &line)).collect())
             }
+            Block::Panel(sheet) => {
+                n_panels += 1;
+                Shown::Panel(shown_panel(
+                    words,
+                    sheet,
+                    &format!("{prefix}-panel-{n_panels}"),
+                ))
+            }
             Block::Board(_) => continue,
         });
     }
@@ -119,6 +140,19 @@ pub(super) fn blocks(
         blocks: shown,
     }
     .render()
+}
+
+fn shown_panel(words: Words<'_>, sheet: &PanelSheet, id: &str) -> ShownPanel {
+    let times = (sheet.count > 1).then(|| say!("{} × ", sheet.count));
+    let title = say!("{}: {}{}", sheet.label.clone(), times, sheet.name.clone());
+    let label = words.plain(title.clone());
+    ShownPanel {
+        title: words.html(title),
+        detail: words.html(sheet.detail.clone()),
+        drawing: panel(sheet, words.display(), id),
+        cuts: shown_table(words, &sheet.cuts, &format!("cuts of {label}")),
+        label: format!("drawing of {label}"),
+    }
 }
 
 fn shown_line(words: Words<'_>, line: &Line) -> ShownLine {

@@ -172,6 +172,12 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
             boards::chapter(words, summary, plan_document)?,
         ),
         (
+            "sheets",
+            "Sheets",
+            Some("Glass and board, sheet by sheet"),
+            document::blocks(words, &of_sheets(&plan_document.blocks), ("sheet", 3))?,
+        ),
+        (
             "frames",
             "Frames",
             Some("Frame by frame"),
@@ -259,12 +265,22 @@ fn assemble(
     .render()
 }
 
-/// What the plan says beside boards, cuts and what was found: the chapters before have these.
+/// What the plan says beside boards, cuts, sheets and what was found: the chapters before have these.
 fn notes(blocks: &[Block]) -> Vec<&Block> {
+    under(blocks, |id| !matches!(id, "boards" | "cuts" | "sheets"))
+}
+
+/// What the plan says of glass and board.
+fn of_sheets(blocks: &[Block]) -> Vec<&Block> {
+    under(blocks, |id| id == "sheets")
+}
+
+/// What stands under some headings, by their kinds.
+fn under(blocks: &[Block], is_wanted: impl Fn(&str) -> bool) -> Vec<&Block> {
     let mut is_shown = false;
     let shown = blocks.iter().filter(|block| {
         if let Block::Heading(id, _) = block {
-            is_shown = !matches!(*id, "boards" | "cuts");
+            is_shown = is_wanted(id);
         }
         is_shown
     });

@@ -22,6 +22,11 @@ impl<'a> Words<'a> {
         Words { display }
     }
 
+    /// How lengths and money are printed.
+    pub(super) fn display(self) -> &'a Display {
+        self.display
+    }
+
     /// A text as HTML: names stand apart, so that one that is written from the right does not turn what is beside it.
     pub fn html(self, text: impl Into<Text>) -> String {
         let inlines = text.into().0;

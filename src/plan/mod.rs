@@ -10,6 +10,7 @@ mod color;
 mod leftover;
 mod marks;
 mod names;
+pub mod sheets;
 mod short;
 
 pub use aside::{Aside, Gathered};

@@ -77,8 +77,9 @@ impl BenchFile {
     /// The file of a bench; `not_verified` is what is said of each sheet's search.
     pub(super) fn of(bench: &Bench, not_verified: Vec<NotVerified>) -> BenchFile {
         let sheets = bench.sheets().iter().zip(not_verified);
-        let sheets =
-            sheets.map(|(sheet, told)| PlanFile::with(&sheet.plan, &sheet.certificate, told));
+        let sheets = sheets.map(|(sheet, told)| {
+            PlanFile::with(&sheet.plan, &sheet.certificate, &sheet.materials, told)
+        });
         let mut sheets: Vec<PlanFile> = sheets.collect();
         if let (Some(file), Some(first)) = (sheets.first_mut(), bench.sheets().first()) {
             file.sources = sources::of(&first.texts);

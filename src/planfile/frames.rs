@@ -230,8 +230,10 @@ impl GrainWish {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Mat {
-    /// What the board is called; null where the frame names none.
+    /// What the outermost board is called; null where the frame names none.
     pub name: Option<String>,
+    /// The boards of the lower layers, from the outermost inwards, where they are others; the last serves all below it.
+    pub lower: Vec<String>,
     /// Whether the window laps over the artwork, or the artwork floats on the board.
     pub mount: MatMount,
     /// By how much the window laps over the artwork on each side: it begins so far inside of its edge; null if it floats.
@@ -240,7 +242,7 @@ pub struct Mat {
     pub layers: u32,
     /// How much of each lower board shows round the window of the one above.
     pub reveal_nm: i64,
-    /// Thickness of each board.
+    /// Thickness of the outermost board.
     pub thickness_nm: i64,
     /// Above.
     pub top_nm: i64,
@@ -501,7 +503,8 @@ fn stack(job: &Job, sized: &SizedFrame<'_>) -> Vec<Layer> {
         // A floated artwork lies on the innermost board.
         let n_behind = u32::from(mat.mount == Mount::Float);
         for number in (1..=mat.layers).rev() {
-            let of_mat = layer(LayerUse::Mat, mat.name.as_ref(), mat.thickness);
+            let (name, thickness) = mat.board(number);
+            let of_mat = layer(LayerUse::Mat, name, thickness);
             if number > n_behind {
                 before.push(of_mat);
             } else {
@@ -544,6 +547,7 @@ impl Mat {
         };
         Mat {
             name: mat.name.clone(),
+            lower: mat.lower.iter().map(|sheet| sheet.name.clone()).collect(),
             mount,
             overlap_nm: overlap.map(Length::nm),
             layers: mat.layers,

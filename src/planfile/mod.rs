@@ -3,7 +3,7 @@
 //! [`PlanFile::of`] is a pure function of a plan, its certificate and what the search said of itself. [`verify()`] turns
 //! that round: it reads a file, looks up its names in the job, lets [`crate::audit`] judge plan and certificate from the
 //! job alone, then makes the file once more and compares it with the one it was given, field by field. So every field is
-//! verified but `written_by` and seven of `not_verified`.
+//! verified but `written_by`, `stopped` of a material and seven of `not_verified`.
 //!
 #![doc = include_str!("format.md")]
 
@@ -13,6 +13,7 @@ mod certificate;
 mod compare;
 mod finding;
 mod frames;
+mod materials;
 mod parts;
 mod read;
 mod schema;
@@ -31,6 +32,10 @@ pub use frames::{
     Frame, GrainWish, Layer, LayerUse, Mat, MatMount, MilledWhen, Moulding, Piece, PiecePurpose,
     Rail, Sheet, Size, Window, frames_and_sheets,
 };
+pub use materials::{
+    Counted, CutOfSheet, Material, MaterialUse, PieceOfSheet, SheetBed, SheetCertificate,
+    SheetNode, SheetOfMaterial, StripOfSheet,
+};
 pub use parts::{Defect, DefectAcross, MeasuredIn, Part};
 pub use read::{Unknown, Unreadable};
 pub use schema::{bench_schema, plan_schema};
@@ -46,6 +51,7 @@ use serde::{Deserialize, Serialize};
 use crate::diag::safe_json;
 use crate::job::Texts;
 use crate::pipeline::Planned;
+use crate::plan::sheets::MaterialPlan;
 use crate::plan::{self, Plan};
 use crate::tally;
 
@@ -59,7 +65,7 @@ pub const FORMAT: &str = "longpoint plan";
 pub const BENCH_FORMAT: &str = "longpoint bench";
 
 /// The number of the format; one that reads another number's files does not exist.
-pub const FORMAT_NUMBER: u32 = 3;
+pub const FORMAT_NUMBER: u32 = 4;
 
 /// A plan with all that is needed to draw and to verify it.
 ///
@@ -102,6 +108,8 @@ pub struct PlanFile {
     pub pieces: Vec<Piece>,
     /// Mat boards, panes and backings, alike ones together.
     pub sheets: Vec<Sheet>,
+    /// What is cut of each material whose sheets the job states; of a later sheet of a bench nothing.
+    pub materials: Vec<Material>,
     /// What to look out for.
     pub cautions: Vec<Caution>,
     /// Frames that are to match in color, copy by copy.
@@ -119,7 +127,13 @@ impl PlanFile {
     /// The file of a plan by itself: its boards are marked in their order.
     pub fn of(planned: &Planned) -> PlanFile {
         let not_verified = NotVerified::of(planned);
-        PlanFile::with(&planned.plan, &planned.certificate, not_verified)
+        let Planned {
+            plan,
+            certificate,
+            materials,
+            ..
+        } = planned;
+        PlanFile::with(plan, certificate, materials, not_verified)
     }
 
     /// The same, with the files that the job was read from.
@@ -135,6 +149,7 @@ impl PlanFile {
     fn with(
         plan: &Plan,
         certificate: &plan::certificate::Certificate,
+        materials: &[MaterialPlan],
         not_verified: NotVerified,
     ) -> PlanFile {
         let job = &plan.job;
@@ -158,6 +173,10 @@ impl PlanFile {
             frames,
             pieces: frames::pieces(job),
             sheets,
+            materials: materials
+                .iter()
+                .map(|plan| Material::of(job, plan))
+                .collect(),
             cautions: summary::cautions(plan),
             color: summary::color(plan),
             certificate: Certificate::of(job, certificate),

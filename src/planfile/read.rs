@@ -16,6 +16,7 @@ use crate::frame::side_name;
 use crate::job::{Grains, Job};
 use crate::length::Length;
 use crate::plan::certificate::Certificate;
+use crate::plan::sheets::MaterialPlan;
 use crate::plan::{self, Cut, KeptPiece, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict};
 
 /// Why a text could not be read as a plan file at all.
@@ -191,11 +192,15 @@ impl<'j> Names<'j> {
         found.ok_or_else(|| Unknown::new("moulding", name))
     }
 
+    pub(super) fn frame(&self, name: &str) -> Result<usize, Unknown> {
+        let found = self.frames.get(name).copied();
+        found.ok_or_else(|| Unknown::new("frame", name))
+    }
+
     pub(super) fn part(&self, part: &Part) -> Result<plan::Part, Unknown> {
         match (&part.frame, &part.piece) {
             (Some(frame), _) => {
-                let found = self.frames.get(frame.as_str()).copied();
-                let frame_idx = found.ok_or_else(|| Unknown::new("frame", frame))?;
+                let frame_idx = self.frame(frame)?;
                 let outline = self.job.frames[frame_idx].art;
                 let name = part.side.as_deref().unwrap_or_default();
                 let mut sides = 0..outline.n_sides();
@@ -243,11 +248,14 @@ impl PlanFile {
         may_part.filter(says_so).collect()
     }
 
-    /// Plan and certificate that the file tells of, in terms of `job`; nothing of them is believed.
+    /// Plan, certificate and what is cut from sheets, as the file tells of them, in terms of `job`; nothing of it is believed.
     ///
     /// # Errors
     /// The first name that the job does not have, or the first strip that a board does not have.
-    pub(super) fn raise(&self, job: &Job) -> Result<(Plan, Certificate), Unknown> {
+    pub(super) fn raise(
+        &self,
+        job: &Job,
+    ) -> Result<(Plan, Certificate, Vec<MaterialPlan>), Unknown> {
         let job = &job.with_pairs(&self.in_pairs(job));
         let names = Names::new(job);
         let boards = self.boards.iter().map(|board| planned(board, &names));
@@ -284,7 +292,13 @@ impl PlanFile {
                 (false, _) => Verdict::WorkLimit,
             },
         };
-        Ok((plan, self.certificate.raise(&names)?))
+        let materials = self.materials.iter();
+        let materials = materials.map(|material| material.raise(job, &names));
+        Ok((
+            plan,
+            self.certificate.raise(&names)?,
+            materials.collect::<Result<_, _>>()?,
+        ))
     }
 }
 

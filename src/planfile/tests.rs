@@ -12,6 +12,7 @@ fn planned(plan: &Plan) -> Planned {
         plan: plan.clone(),
         certificate: plan::certificate::Certificate::default(),
         aside: plan::Aside::default(),
+        materials: Vec::new(),
     }
 }
 

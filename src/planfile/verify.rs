@@ -9,10 +9,11 @@ use super::compare::{Difference, differences};
 use super::finding::Finding;
 use super::read::{Unknown, Unreadable, parse};
 use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile, sources};
-use crate::audit::{Proved, check, prove};
+use crate::audit::{Proved, check, check_sheets, prove, prove_sheets};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::{Measure, Plan, PlannedBoard};
+use crate::plan::sheets::MaterialPlan;
+use crate::plan::{Measure, Plan, PlannedBoard, Verdict};
 use crate::replan::{Bench, Draft};
 
 /// What a plan file was found to be.
@@ -43,6 +44,8 @@ pub struct Verified {
     pub proved: i64,
     /// Tables of prices that were checked for it.
     pub n_tables: usize,
+    /// Of each material that comes in sheets how many sheets of it are cut, and whether it is proved best.
+    pub materials: Vec<(usize, bool)>,
 }
 
 /// How much of a file holds.
@@ -112,6 +115,7 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
         proved_missing: 0,
         proved: 0,
         n_tables: 0,
+        materials: bench.iter().flat_map(materials_of).collect(),
     };
     for (number, sheet) in bench
         .iter()
@@ -119,7 +123,12 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
     {
         let proved = prove(&sheet.plan.job, &sheet.certificate);
         let misstated = misstated(&sheet.plan, &proved);
-        let found = proved.findings.into_iter().map(Finding::Audit);
+        let of_sheets = match number {
+            0 => prove_sheets(&sheet.plan.job, &sheet.materials, false),
+            _ => Vec::new(),
+        };
+        let found = proved.findings.into_iter().chain(of_sheets);
+        let found = found.map(Finding::Audit);
         let found = found
             .chain(misstated)
             .chain(read.parted(number, &sheet.plan));
@@ -129,6 +138,15 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
     }
     verified.findings = findings;
     Ok(verified)
+}
+
+/// Of each material of the first sheet how many sheets are cut, and whether it is said to be proved best.
+fn materials_of(bench: &Bench) -> Vec<(usize, bool)> {
+    let materials = bench.sheets()[0].materials.iter();
+    let is_best = |plan: &MaterialPlan| plan.verdict == Verdict::Optimal;
+    materials
+        .map(|plan| (plan.sheets.len(), is_best(plan)))
+        .collect()
 }
 
 /// Reads the bench that a file tells of; a plan is a bench of which nothing has been cut. Its plans are checked, its
@@ -347,14 +365,17 @@ impl Read {
                 Err(finding) => return Raised::nothing(vec![on(*finding)]),
             };
             let raised = sheet.raise(draft.as_ref().map_or(first, |draft| &draft.job));
-            let (plan, certificate) = match raised {
+            let (plan, certificate, materials) = match raised {
                 Ok(raised) => raised,
                 Err(unknown) => {
                     let unknown = on(Finding::Unknown(unknown));
                     return Raised::nothing(changed(&newest, job, whose, unknown));
                 }
             };
-            let violations = check(&plan);
+            let mut violations = check(&plan);
+            if number == 0 {
+                violations.extend(check_sheets(&plan.job, &materials, false));
+            }
             if !violations.is_empty() {
                 let found = violations.into_iter().map(Finding::Audit);
                 let mut found: Vec<Finding> = found.map(on).collect();
@@ -368,7 +389,7 @@ impl Read {
                     bench.push(draft, plan, certificate);
                     bench
                 }
-                _ => Bench::of_files(plan, certificate, texts.clone()),
+                _ => Bench::of_files(plan, certificate, texts.clone()).with_sheets(materials),
             });
         }
         let compared = bench.iter().flat_map(|bench| self.compare(bench));
@@ -395,7 +416,7 @@ impl Read {
         } else {
             let first = bench.last();
             let told = told.next_back().expect("a plan is one sheet");
-            let file = PlanFile::with(&first.plan, &first.certificate, told);
+            let file = PlanFile::with(&first.plan, &first.certificate, &first.materials, told);
             to_value(&file.from_files(&first.texts))
         };
         let mut says = self.value.clone();

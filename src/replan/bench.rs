@@ -6,6 +6,7 @@ use super::names::piece_name;
 use crate::job::{Job, Texts};
 use crate::length::Length;
 use crate::plan::certificate::Certificate;
+use crate::plan::sheets::MaterialPlan;
 use crate::plan::{Cut, CutLabel, Part, PieceKind, Plan, PlannedBoard, part_label};
 use crate::stock::{Board, Run};
 
@@ -88,6 +89,8 @@ pub struct Sheet {
     pub plan: Plan,
     /// What proves its lower bound.
     pub certificate: Certificate,
+    /// What is cut from sheets; of a later sheet nothing, as only boards are planned anew.
+    pub materials: Vec<MaterialPlan>,
     /// The whole job as it was then.
     pub job: Job,
     /// The files it was read from.
@@ -231,11 +234,21 @@ impl Bench {
             texts,
             plan,
             certificate,
+            materials: Vec::new(),
         };
         Bench {
             sheets: vec![first],
             rounds: Vec::new(),
         }
+    }
+
+    /// The same with what the first sheet has cut from sheets of glass and board.
+    #[must_use]
+    pub fn with_sheets(mut self, materials: Vec<MaterialPlan>) -> Bench {
+        if let Some(first) = self.sheets.first_mut() {
+            first.materials = materials;
+        }
+        self
     }
 
     /// The whole job as it was last.

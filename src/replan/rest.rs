@@ -166,6 +166,7 @@ impl Bench {
         self.sheets.push(Sheet {
             plan,
             certificate,
+            materials: Vec::new(),
             job: draft.whole,
             texts: draft.texts,
             sources: draft.sources,

@@ -1,7 +1,7 @@
-//! CSV tables: the list to buy by, the resaw list, the rip list, the cut list, the order of sawing, labels, rails by frame, sizes of every frame, sheets, offcuts, what is not used or missing, the wood balance;
+//! CSV tables: the list to buy by, the resaw list, the rip list, the cut list, the order of sawing, labels, rails by frame, sizes of every frame, sheets and their cuts, offcuts, what is not used or missing, the wood balance;
 //! ways of buying, what they depend on, other materials, what each frame costs.
 //!
-//! All values are exact. The rack (`rack_table`) and the list to buy by (`buying_list`) are written as they are read; of the other tables:
+//! All values are exact. The racks (`rack_table`, and that of sheets) and the list to buy by (`buying_list`) are written as they are read; of the other tables:
 //!
 //! A length stands in two columns: in the job's unit as a decimal number (such as `length-in`), exact where it has a
 //! finite decimal and else to nine places, which still tells every nanometer apart; and as whole nanometers
@@ -16,6 +16,7 @@ mod plan_tables;
 mod rack_table;
 mod rows;
 mod saw_order;
+mod sheet_tables;
 mod size_tables;
 mod way_tables;
 mod wood;
@@ -29,6 +30,7 @@ pub use plan_tables::{
 };
 pub use rack_table::rack_csv;
 pub use saw_order::saw_order_csv;
+pub use sheet_tables::{sheet_cuts_csv, sheet_rack_csv, sheets_to_buy_csv};
 pub use size_tables::{frames_csv, sheets_csv};
 pub use way_tables::{needs_csv, not_bought_csv, shares_csv, ways_csv, what_if_csv};
 pub use wood::wood_balance_csv;

@@ -8,7 +8,7 @@
 //! apart ([`Inline::Name`]), for they are shown as they were given. A no-break space keeps words together.
 
 use crate::frame::Miter;
-use crate::job::{Display, Job};
+use crate::job::{Display, Job, SheetTrim};
 use crate::length::Length;
 use crate::plan::StripMark;
 
@@ -45,6 +45,8 @@ pub enum Block {
     Table(Table),
     /// A board as it is cut.
     Board(Box<BoardSheet>),
+    /// A sheet of glass or board as it is cut.
+    Panel(Box<PanelSheet>),
     /// A sheet within the sheet begins.
     Break,
 }
@@ -254,6 +256,55 @@ pub struct DrawnEdge {
     pub width: Length,
     /// Whether it is kept; if not it is scrap.
     pub is_kept: bool,
+}
+
+/// A sheet of glass or board as it is cut: title, drawing and the cuts in their order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PanelSheet {
+    /// What it is referred to by.
+    pub label: Text,
+    /// How many are cut so.
+    pub count: u64,
+    /// The material.
+    pub name: Text,
+    /// Its size, and where it comes from.
+    pub detail: Text,
+    /// Its drawing.
+    pub drawing: PanelDrawing,
+    /// Its cuts.
+    pub cuts: Table,
+}
+
+/// A sheet of glass or board as geometry; places count from its lower left corner.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PanelDrawing {
+    /// Its width, from left to right.
+    pub width: Length,
+    /// Its height.
+    pub height: Length,
+    /// The longest side of a sheet of its material, so that all are drawn to one scale.
+    pub longest: Length,
+    /// What is lost at its edges.
+    pub trim: SheetTrim,
+    /// Its pieces.
+    pub pieces: Vec<DrawnPanel>,
+    /// What is left of it and kept.
+    pub kept: Vec<DrawnPanel>,
+}
+
+/// A rectangle of a [`PanelDrawing`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct DrawnPanel {
+    /// Its number on the sheet, from 1; 0 of what is kept.
+    pub number: u32,
+    /// Where it begins from the left.
+    pub left: Length,
+    /// Where it begins from below.
+    pub bottom: Length,
+    /// Its width.
+    pub width: Length,
+    /// Its height.
+    pub height: Length,
 }
 
 impl Document {

@@ -18,6 +18,7 @@ mod reasons;
 mod resaws;
 mod rest;
 mod rips;
+mod sheets;
 mod spare;
 mod stations;
 mod unused;
@@ -49,6 +50,7 @@ pub fn plan_sheet(summary: &Summary<'_>) -> Document {
     grain::write(&mut doc, summary.plan);
     color::write(&mut doc, summary.plan);
     frames::write(&mut doc, job);
+    sheets::write(&mut doc, job, &summary.materials);
     cautions::write(&mut doc, summary.plan);
     doc
 }

@@ -4,13 +4,15 @@ pub(super) mod bar;
 mod figures;
 pub(super) mod ink;
 mod layout;
+mod panel;
 mod table;
 
-use super::document::{Block, BoardSheet, Document, Lead, Line, Text, Tone};
+use super::document::{Block, BoardSheet, Document, Lead, Line, PanelSheet, Text, Tone};
 use bar::{FRAME_COLUMNS, drawing_lines};
 use figures::Figures;
 use ink::Ink;
 use layout::{TIED, blanks, fit, width_of, wrap};
+use panel::panel_lines;
 use table::SetTable;
 
 pub use ink::Look;
@@ -49,6 +51,7 @@ pub fn set(document: &Document, look: Look) -> String {
             Block::Lines(lines) => lines.iter().for_each(|line| page.prose(line)),
             Block::Table(table) => page.table(&SetTable::new(table, page.figures)),
             Block::Board(sheet) => page.board(sheet, lists.next()),
+            Block::Panel(sheet) => page.panel(sheet),
             Block::Break => {
                 page.indent = 0;
                 is_headed = false;
@@ -136,7 +139,7 @@ impl Page<'_> {
 
     /// Title, drawing and list of a board.
     fn board(&mut self, sheet: &BoardSheet, cuts: Option<SetTable<'_>>) {
-        self.board_title(sheet);
+        self.titled(&sheet.label, sheet.count, &sheet.name, &sheet.detail);
         for drawing in &sheet.drawings {
             for line in drawing_lines(drawing, self.width - FRAME_COLUMNS, self.figures) {
                 self.line(&line);
@@ -150,18 +153,27 @@ impl Page<'_> {
         }
     }
 
+    /// Title, drawing and cuts of a sheet of glass or board.
+    fn panel(&mut self, sheet: &PanelSheet) {
+        self.titled(&sheet.label, sheet.count, &sheet.name, &sheet.detail);
+        for line in panel_lines(&sheet.drawing, self.width - FRAME_COLUMNS, self.figures) {
+            self.line(&line);
+        }
+        self.table(&SetTable::new(&sheet.cuts, self.figures));
+    }
+
     /// `Pattern 3  2 × walnut 8 ft  96 in · boards 1–2 · walnut cap`.
-    fn board_title(&mut self, sheet: &BoardSheet) {
+    fn titled(&mut self, label: &Text, count: u64, name: &Text, detail: &Text) {
         let ink = self.figures.ink;
-        let label = self.figures.set(&sheet.label);
-        let count = if sheet.count > 1 {
-            format!("{} {} ", sheet.count, ink.signs("×"))
+        let label = self.figures.set(label);
+        let count = if count > 1 {
+            format!("{count} {} ", ink.signs("×"))
         } else {
             String::new()
         };
         let room = self.width - width_of(&label) - width_of(&count) - 6;
-        let name = fit(&self.figures.set(&sheet.name), room / 2, ink);
-        let detail = self.figures.set(&sheet.detail);
+        let name = fit(&self.figures.set(name), room / 2, ink);
+        let detail = self.figures.set(detail);
         let detail = fit(&detail, room - width_of(&name), ink);
         let line = format!(
             " {}  {}  {}",

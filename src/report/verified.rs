@@ -79,6 +79,21 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
             std::format!("{} tables", verified.n_tables)
         }
     );
+    if !verified.materials.is_empty() {
+        let n_sheets = verified.materials.iter().map(|&(n, _)| n).sum();
+        let n_best = verified.materials.iter().filter(|(_, best)| *best).count();
+        let _ = writeln!(
+            out,
+            "also   {} of {}, {} proved best in two stages of cuts",
+            count(n_sheets, "sheet"),
+            count(verified.materials.len(), "material"),
+            if n_best == verified.materials.len() {
+                "each".to_owned()
+            } else {
+                n_best.to_string()
+            }
+        );
+    }
     // All else follows from job, plan and certificate.
     let _ = writeln!(
         out,

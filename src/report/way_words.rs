@@ -220,9 +220,16 @@ pub(super) fn kind_name(kind: &Kind) -> String {
 /// A rule in words, in units of the job's kind.
 pub(super) fn rule_words(job: &Job, rule: Rule) -> &'static str {
     match rule {
-        Rule::Rows { stated: true } => "laid in rows, the tallest first; nothing for breakage",
-        Rule::Rows { stated: false } => {
-            "laid in rows, the tallest first; nothing for breakage; a common size of sheet is assumed"
+        Rule::Planned {
+            stated: true,
+            proved: true,
+        } => "planned, and proved: in two stages of cuts none is cheaper; nothing for breakage",
+        Rule::Planned {
+            stated: true,
+            proved: false,
+        } => "planned, but not proved to be the least; nothing for breakage",
+        Rule::Planned { stated: false, .. } => {
+            "planned in a common size of sheet, as the job states none; nothing for breakage"
         }
         Rule::TwoToAFrame => {
             "two to a frame, a third of the way down, each rated for twice its weight"

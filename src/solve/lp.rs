@@ -29,20 +29,20 @@ use live::Live;
 use primal::UnitReferences;
 use program::Program;
 
-pub(super) use program::{Basic, Sense};
+pub(crate) use program::{Basic, Sense};
 
 /// How a program is to be solved.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct SimplexWay {
+pub(crate) struct SimplexWay {
     /// Whether right-hand sides have small disturbances that keep the simplex from stalling.
-    pub(super) disturbed: bool,
+    pub(crate) disturbed: bool,
     /// Steps of work after which the primal simplex stops where it is.
-    pub(super) allowance: Option<u64>,
+    pub(crate) allowance: Option<u64>,
 }
 
 /// How far a solve went.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Reached {
+pub(crate) enum Reached {
     /// The optimum, as far as floats tell.
     Optimum,
     /// Some feasible basis, when its allowance was used up or nothing moved any more.
@@ -53,7 +53,7 @@ pub(super) enum Reached {
 
 /// The program with its simplex.
 #[derive(Debug)]
-pub(super) struct Lp {
+pub(crate) struct Lp {
     program: Program,
     /// The penalty of artificials that was asked for; [`Lp::raise_penalty`] goes beyond it.
     least_penalty: f64,
@@ -77,7 +77,7 @@ pub(super) struct Lp {
 
 impl Lp {
     /// An empty program for as many kinds of column as there are `costs`, with the penalty of artificials.
-    pub(super) fn new(costs: &[f64], penalty: f64) -> Lp {
+    pub(crate) fn new(costs: &[f64], penalty: f64) -> Lp {
         Lp {
             program: Program::new(costs, penalty),
             least_penalty: penalty,
@@ -95,7 +95,7 @@ impl Lp {
     }
 
     /// Adds a row that only later columns, or the columns of `kinds`, have a part in; returns its index.
-    pub(super) fn add_row(&mut self, sense: Sense, side: f64, kinds: &[usize]) -> usize {
+    pub(crate) fn add_row(&mut self, sense: Sense, side: f64, kinds: &[usize]) -> usize {
         let row = self.program.add_row(sense, side, kinds);
         self.basis.add_row(self.program.unit_of(row));
         self.is_inverse = false;
@@ -103,7 +103,7 @@ impl Lp {
     }
 
     /// Adds a column of `kind` with counts in rows that its kind has no part in; returns its index.
-    pub(super) fn add_column(
+    pub(crate) fn add_column(
         &mut self,
         kind: usize,
         weight: u32,
@@ -115,36 +115,36 @@ impl Lp {
     }
 
     /// Gives `column` a part of one in `row`; costs a pass over all entries.
-    pub(super) fn attach(&mut self, row: usize, column: usize) {
+    pub(crate) fn attach(&mut self, row: usize, column: usize) {
         self.program.attach(row, column);
         self.is_inverse = false;
         self.live.unpack();
     }
 
     /// Number of rows.
-    pub(super) fn n_rows(&self) -> usize {
+    pub(crate) fn n_rows(&self) -> usize {
         self.program.n_rows()
     }
 
     /// Whether nothing was ever solved.
-    pub(super) fn is_untouched(&self) -> bool {
+    pub(crate) fn is_untouched(&self) -> bool {
         self.n_exchanges == 0
     }
 
     /// Changes the right-hand side of a row.
-    pub(super) fn set_side(&mut self, row: usize, side: f64) {
+    pub(crate) fn set_side(&mut self, row: usize, side: f64) {
         self.program.set_side(row, side);
     }
 
     /// Holds a column at zero, or lets it go.
-    pub(super) fn bar(&mut self, column: usize, barred: bool) {
+    pub(crate) fn bar(&mut self, column: usize, barred: bool) {
         if self.program.bar(column, barred) {
             self.live.unpack();
         }
     }
 
     /// Raises the penalty of artificials; `false` when it is as high as it may be.
-    pub(super) fn raise_penalty(&mut self) -> bool {
+    pub(crate) fn raise_penalty(&mut self) -> bool {
         let may_rise = self.program.penalty < LARGEST_PENALTY;
         if may_rise {
             self.program.penalty *= PENALTY_STEP;
@@ -153,28 +153,28 @@ impl Lp {
     }
 
     /// Makes the penalty of artificials what it was at first.
-    pub(super) fn reset_penalty(&mut self) {
+    pub(crate) fn reset_penalty(&mut self) {
         self.program.penalty = self.least_penalty;
     }
 
     /// The basis, to come back to.
-    pub(super) fn basis(&self) -> &[Basic] {
+    pub(crate) fn basis(&self) -> &[Basic] {
         self.basis.places()
     }
 
     /// Comes back to an earlier basis; rows added since get their own unit variable.
-    pub(super) fn set_basis(&mut self, places: &[Basic]) {
+    pub(crate) fn set_basis(&mut self, places: &[Basic]) {
         self.basis.reset(places, &self.program);
         self.is_inverse = false;
     }
 
     /// The dual of a row.
-    pub(super) fn dual(&self, row: usize) -> f64 {
+    pub(crate) fn dual(&self, row: usize) -> f64 {
         self.y[row]
     }
 
     /// Value of the objective, artificials included.
-    pub(super) fn value(&self) -> f64 {
+    pub(crate) fn value(&self) -> f64 {
         let mut value = 0.0;
         for (&basic, &x) in self.basis.places().iter().zip(&self.x) {
             value += x * self.program.cost(basic);
@@ -183,7 +183,7 @@ impl Lp {
     }
 
     /// Total of the artificials, all zero when the rows can be met.
-    pub(super) fn shortfall(&self) -> f64 {
+    pub(crate) fn shortfall(&self) -> f64 {
         let mut sum = 0.0;
         for (&basic, &x) in self.basis.places().iter().zip(&self.x) {
             if matches!(basic, Basic::Artificial(_)) {
@@ -194,7 +194,7 @@ impl Lp {
     }
 
     /// The columns above zero with their values, by rising index.
-    pub(super) fn primal(&self) -> Vec<(usize, f64)> {
+    pub(crate) fn primal(&self) -> Vec<(usize, f64)> {
         let values = self.basis.places().iter().zip(&self.x);
         let mut primal: Vec<(usize, f64)> = values
             .filter_map(|(&basic, &x)| match basic {
@@ -207,7 +207,7 @@ impl Lp {
     }
 
     /// Reduced cost of a column, which may have been added since.
-    pub(super) fn reduced_cost(&self, column: usize) -> f64 {
+    pub(crate) fn reduced_cost(&self, column: usize) -> f64 {
         let (kind, weight, entries) = self.program.column(column);
         let mut cost = weight * self.kind_reduced[kind as usize];
         for &(row, count) in entries {

@@ -30,7 +30,7 @@ impl Share {
 /// A counter of elementary steps (a cell of a table, a nonzero of a column) with the caller's stop condition.
 ///
 /// Shared by reference, so the counts are cells.
-pub(super) struct Meter<'a> {
+pub(crate) struct Meter<'a> {
     stop: &'a dyn Fn() -> bool,
     work: Cell<u64>,
     next_poll: Cell<u64>,
@@ -40,7 +40,7 @@ pub(super) struct Meter<'a> {
 
 impl<'a> Meter<'a> {
     /// A fresh counter that ends the search after `share`.
-    pub(super) fn new(stop: &'a dyn Fn() -> bool, share: Share) -> Meter<'a> {
+    pub(crate) fn new(stop: &'a dyn Fn() -> bool, share: Share) -> Meter<'a> {
         Meter {
             stop,
             work: Cell::new(0),
@@ -51,7 +51,7 @@ impl<'a> Meter<'a> {
     }
 
     /// Adds `steps` and tells whether to go on.
-    pub(super) fn spend(&self, steps: u64) -> bool {
+    pub(crate) fn spend(&self, steps: u64) -> bool {
         let work = self.work.get().saturating_add(steps);
         self.work.set(work);
         if self.end.get().is_some() {
@@ -72,17 +72,17 @@ impl<'a> Meter<'a> {
     }
 
     /// Whether the search has been ended.
-    pub(super) fn halted(&self) -> bool {
+    pub(crate) fn halted(&self) -> bool {
         self.end.get().is_some()
     }
 
     /// Why the search has been ended, if it has.
-    pub(super) fn end(&self) -> Option<End> {
+    pub(crate) fn end(&self) -> Option<End> {
         self.end.get()
     }
 
     /// Steps counted so far.
-    pub(super) fn work(&self) -> u64 {
+    pub(crate) fn work(&self) -> u64 {
         self.work.get()
     }
 }

@@ -200,7 +200,7 @@ fn layers(job: &Job, sized: &SizedFrame<'_>) -> Vec<Layer> {
                     layers.extend(art.take());
                 }
                 let mat = frame.mat.as_ref();
-                let thickness = mat.map_or(Length::ZERO, |mat| mat.thickness);
+                let thickness = mat.map_or(Length::ZERO, |mat| mat.board(layer).1);
                 (LayerKind::Mat { layer }, thickness)
             }
             SheetUse::Backing => {

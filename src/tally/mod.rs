@@ -8,6 +8,7 @@ mod rack;
 #[cfg(test)]
 pub(crate) mod rule_of_thumb;
 mod sheet;
+mod sheets;
 mod summary;
 mod turning;
 mod unused;
@@ -23,6 +24,7 @@ pub use chains::Chains;
 pub use course::{Course, Fate, course};
 pub use rack::{ForStove, NewPiece, RackMoves, for_stove, rack_added, rack_left, rack_moves};
 pub use sheet::*;
+pub use sheets::{LeftOf, MaterialTally, RackSheet, SheetLeft, material_tallies};
 pub use summary::*;
 pub use turning::*;
 pub use unused::{Unused, WhyUnused, unused};

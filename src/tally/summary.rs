@@ -11,6 +11,7 @@ use crate::frame::Outline;
 use crate::job::Job;
 use crate::length::{Length, Rounding};
 use crate::money::Money;
+use crate::plan::sheets::MaterialPlan;
 use crate::plan::{
     Aside, LeftoverKind, Measure, Part, PieceKind, Plan, PlannedBoard, PlannedStrip, gaps, is_kept,
     uncut,
@@ -70,6 +71,8 @@ pub struct Summary<'a> {
     pub groups: Vec<Group>,
     /// What was found beside the plan.
     pub aside: Aside,
+    /// What is cut from sheets; nothing where that is told elsewhere.
+    pub materials: Vec<MaterialPlan>,
 }
 
 /// Boards of one kind to take.
@@ -208,7 +211,14 @@ impl<'a> Summary<'a> {
             saved_by_sharing,
             groups: group_boards(plan),
             aside: Aside::default(),
+            materials: Vec::new(),
         }
+    }
+
+    /// With what is cut from sheets.
+    #[must_use]
+    pub fn with_sheets(self, materials: Vec<MaterialPlan>) -> Summary<'a> {
+        Summary { materials, ..self }
     }
 
     /// With what was found beside the plan.

@@ -204,8 +204,11 @@ fn mats(frame: &Frame, sheet: &SizedFrame<'_>) -> Weight {
     else {
         return Weight::ZERO;
     };
-    let one = of_sheet(sheet.package.content, mat.thickness, SheetKind::MatBoard);
-    (0..mat.layers).fold(Weight::ZERO, |all, _| all.and(one))
+    let size = sheet.package.content;
+    let layers = (1..=mat.layers).map(|layer| mat.board(layer).1);
+    layers.fold(Weight::ZERO, |all, thickness| {
+        all.and(of_sheet(size, thickness, SheetKind::MatBoard))
+    })
 }
 
 /// The strips of a spacer, each as a block; `None` where their wood is not known.

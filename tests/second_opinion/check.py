@@ -3,7 +3,7 @@
 
 Judges the plan and its proof as `longpoint verify` does, but shares nothing with it: another language, and written from
 the guide and `src/planfile/format.md` alone. `job.py` reads what is asked for, `plan.py` looks at every cut and sum,
-`proof.py` at the certificate; `trial.py` holds this opinion against that of the program.
+`proof.py` at the certificate, `sheets.py` at what is cut from glass and board; `trial.py` holds this opinion against that of the program.
 Exit code 0: all holds; 1: something does not; 2: the job has something that is not read here; 4: the plan holds, but
 how good it is rests in part on the word of the search.
 """
@@ -15,6 +15,7 @@ import tempfile
 import job as jobs
 import plan as plans
 import proof as proofs
+import sheets
 
 
 def of_this_job(job, sources, parted):
@@ -48,6 +49,7 @@ def judge(path, text):
             go(job, plans.keys("way", file["way"]))
         value, missing = plans.check(job, file)
         on_word = proofs.verdict(job, file, value, missing)
+        sheets.check(path, file)
         if job.parted:
             rows = file["not_verified"]["in_rows"]
             plans.need(rows and rows["missing"] > missing, "no more would be missing in rows")

@@ -18,7 +18,7 @@ UNREAD_PLACES = re.compile("`/(cautions|offcuts|color|summary/rack|summary/(" + 
                            + "))|board of the plan [0-9]+: its pattern")
 KEYS = {
     "file": "format format_number written_by title summary settings way mouldings boards_to_take boards spare_offcuts"
-            " kept_pieces missing offcuts frames pieces sheets cautions color certificate not_verified"
+            " kept_pieces missing offcuts frames pieces sheets materials cautions color certificate not_verified"
             " sources",
     "board": "mark name number pattern material length_nm width_nm thickness_nm price_minor from_rack milled_to"
              " resawn_nm defects stretches strips cuts",
@@ -80,7 +80,7 @@ def load(text):
     except ValueError as error:
         raise Fault(f"no JSON: {error}") from error
     keys("file", found)
-    need(found["format"] == "longpoint plan" and found["format_number"] == 3, "another format")
+    need(found["format"] == "longpoint plan" and found["format_number"] == 4, "another format")
     return found
 
 

@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A module and the modules it may name. The same table, with its reasons, is in DEVELOPERS.md.
-const MAY_USE: [(&str, &[&str]); 28] = [
+const MAY_USE: [(&str, &[&str]); 29] = [
     // How property tests run.
     ("cases", &[]),
     ("length", &[]),
@@ -18,26 +18,30 @@ const MAY_USE: [(&str, &[&str]); 28] = [
     ("stock", &["length", "money"]),
     ("job", &["length", "money", "frame", "stock"]),
     ("solve", &["length", "money", "cutting"]),
+    ("sheets", &["cutting", "solve"]),
     (
         "load",
         &["length", "money", "diag", "frame", "stock", "job"],
     ),
-    ("plan", &["length", "money", "frame", "stock", "job"]),
+    (
+        "plan",
+        &["length", "money", "frame", "stock", "job", "sheets"],
+    ),
     (
         "bridge",
         &[
-            "length", "money", "frame", "stock", "job", "cutting", "plan",
+            "length", "money", "frame", "stock", "job", "cutting", "plan", "sheets",
         ],
     ),
     (
         "audit",
-        &["length", "money", "frame", "stock", "job", "plan"],
+        &["length", "money", "frame", "stock", "job", "plan", "sheets"],
     ),
     (
         "pipeline",
         &[
-            "length", "money", "frame", "stock", "job", "cutting", "solve", "plan", "bridge",
-            "audit",
+            "length", "money", "frame", "stock", "job", "cutting", "solve", "sheets", "plan",
+            "bridge", "audit",
         ],
     ),
     (
@@ -54,7 +58,7 @@ const MAY_USE: [(&str, &[&str]); 28] = [
     ),
     (
         "tally",
-        &["length", "money", "frame", "stock", "job", "plan"],
+        &["length", "money", "frame", "stock", "job", "plan", "sheets"],
     ),
     (
         "stations",
@@ -63,15 +67,15 @@ const MAY_USE: [(&str, &[&str]); 28] = [
     (
         "planfile",
         &[
-            "length", "money", "diag", "frame", "stock", "job", "load", "plan", "audit",
+            "length", "money", "diag", "frame", "stock", "job", "load", "sheets", "plan", "audit",
             "pipeline", "replan", "tally",
         ],
     ),
     (
         "report",
         &[
-            "length", "money", "diag", "frame", "stock", "job", "plan", "tally", "stations",
-            "compare", "replan", "planfile",
+            "length", "money", "diag", "frame", "stock", "job", "sheets", "plan", "tally",
+            "stations", "compare", "replan", "planfile",
         ],
     ),
     (
@@ -243,6 +247,28 @@ fn the_audit_shares_nothing_with_the_way_a_plan_was_made() {
     }
 }
 
+/// Within `sheets` as well: what makes plans and what judges them know nothing of each other, but that no plan is given out
+/// before it was judged.
+#[test]
+fn the_check_of_sheets_shares_nothing_with_their_solver() {
+    let files = sources();
+    let within = |folder: &str| {
+        let own = files.iter().filter(|path| path.starts_with(folder));
+        own.filter(|path| !is_test(path)).collect::<Vec<_>>()
+    };
+    let (check, solver) = (within("sheets/check"), within("sheets/solver"));
+    assert!(check.len() > 3 && solver.len() > 10);
+    for path in check {
+        let code = code(path);
+        for word in ["solver", "crate::solve", "cutting"] {
+            assert!(!code.contains(word), "{} uses {word}", path.display());
+        }
+    }
+    for path in solver.into_iter().filter(|path| !path.ends_with("mod.rs")) {
+        assert!(!code(path).contains("check::"), "{}", path.display());
+    }
+}
+
 /// Files in which `words` may stand, each with `places` as the beginning of its path.
 fn only_in(words: &[&str], places: &[&str]) {
     let mut broken = Vec::new();
@@ -281,7 +307,7 @@ fn files_clock_and_terminal_belong_to_the_command_line() {
 fn floats_belong_to_the_linear_program_and_to_printed_shares() {
     only_in(
         &["f64", "f32"],
-        &["solve", "report/summary.rs", "cli/args.rs"],
+        &["solve", "sheets/solver", "report/summary.rs", "cli/args.rs"],
     );
 }
 

@@ -186,6 +186,7 @@ impl<'h> Adversary<'h> {
             plan: plan.clone(),
             certificate: certificate.clone(),
             aside: self.of.planned.aside.clone(),
+            materials: self.of.planned.materials.clone(),
         };
         if standing(&self.of.job, &planned) != Standing::Holds {
             return;
@@ -611,6 +612,7 @@ fn all_parts_called_missing_without_a_claim_do_not_pass() {
             plan: nothing,
             certificate: Certificate::default(),
             aside: honest.planned.aside.clone(),
+            materials: honest.planned.materials.clone(),
         };
         // What the file says of its certificate is so; what it says of the plan rests on its word.
         assert_eq!(standing(&honest.job, &planned), Standing::OnTrust);

@@ -22,6 +22,7 @@ mod drawn_frames;
 mod faulty;
 mod files;
 mod forged;
+mod glass;
 mod grain;
 mod help;
 mod jobs;

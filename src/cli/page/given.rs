@@ -56,7 +56,11 @@ fn of_job(session: &Session, work: &Work, name: &str) -> Option<String> {
 fn of_plan(found: &Found, look: Look, name: &str) -> Option<String> {
     let planned = &found.planned;
     let plan = &planned.plan;
-    let counted = || Summary::new(plan).beside(planned.aside.clone());
+    let counted = || {
+        Summary::new(plan)
+            .beside(planned.aside.clone())
+            .with_sheets(planned.materials.clone())
+    };
     let file = || PlanFile::of(planned).from_files(&found.texts).text();
     Some(match name {
         "plan.json" => file(),

@@ -213,7 +213,9 @@ impl Session {
             .exchanges
             .as_deref()
             .ok_or("the plan is not whole yet")?;
-        let counted = Summary::new(&planned.plan).beside(planned.aside.clone());
+        let counted = Summary::new(&planned.plan)
+            .beside(planned.aside.clone())
+            .with_sheets(planned.materials.clone());
         let text = set(&plan_sheet(&counted), self.look);
         let file = PlanFile::of(planned).from_files(&found.texts).text();
         Ok(plan::outputs(planned, exchanges, text, file))

@@ -8,13 +8,13 @@ use super::Least::{Positive, Zero};
 use super::{Column, Schema, Shape, column, words};
 use crate::load::limits::{DECIMALS, KEYS, LABELS_IN_LINE, LAYERS, LONG_OFFCUTS, SIDES, SOME, SOME_OR_NONE};
 use crate::load::words::{
-    ACROSS, BOARD_MEASURES, ENDS, FROM, GRAINS, HANG_BY, HARDWARE_USES, HINGES, LABEL_ORDERS, LIES, LONG_CHAINS, PAPERS, MILLED, MOUNTS, SECTIONS, SHAPES, SPACER_ENDS, STATES, STOPS, SURFACES, UNITS,
+    ACROSS, BOARD_MEASURES, CUTS, ENDS, FROM, GRAINS, HANG_BY, HARDWARE_USES, HINGES, LABEL_ORDERS, LIES, LONG_CHAINS, PAPERS, MILLED, MOUNTS, SECTIONS, SHAPES, SPACER_ENDS, STATES, STOPS, SURFACES, UNITS,
     USES,
 };
 
 /// Everything a job file may hold, in the order in which its keys are listed.
-pub static JOB: [&Schema; 20] = [
-    &HEAD, &SAW, &SHOP, &RIP, &ASSEMBLY, &HANGING, &MOULDINGS, &SHEETS, &SPACERS, &HARDWARE, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
+pub static JOB: [&Schema; 22] = [
+    &HEAD, &SAW, &SHOP, &RIP, &ASSEMBLY, &HANGING, &MOULDINGS, &SHEETS, &SHEET_STOCK, &SHEET_RACK, &SPACERS, &HARDWARE, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
     &BOUGHT, &IN_HAND, &LABELS, &BUYING, &WAYS,
 ];
 
@@ -149,6 +149,50 @@ pub static SHEETS: Schema = Schema {
         column("width", Length(Positive), "width in which it is sold"),
         column("height", Length(Positive), "height in which it is sold"),
         column("price", Amount, "price of one sheet"),
+        column("trim", Length(Zero), "what is cut off at each edge of a sheet as it is sold").or("0 in"),
+        column("trim-left", Length(Zero), "the same at the left edge, if not `trim`"),
+        column("trim-right", Length(Zero), "the same at the right edge, if not `trim`"),
+        column("trim-top", Length(Zero), "the same at the upper edge, if not `trim`"),
+        column("trim-bottom", Length(Zero), "the same at the lower edge, if not `trim`"),
+        column("cut", Word(&words(&CUTS)), "scored or cut by a knife, which takes nothing, or sawn").or("scored"),
+        column("kerf", Length(Zero), "what a cut takes where it is sawn; if left out, that of the saw"),
+        column("longest-first-cut", Length(Positive), "longest cut that can be made across a whole sheet"),
+        column("longest-second-cut", Length(Positive), "longest cut that can be made across a strip of a sheet"),
+        column("turn", Flag, "whether pieces may be turned by a right angle: not where grain or pattern is to run one way").or("true"),
+        column("least-piece", Length(Positive), "what is left is kept where neither side is shorter").or("8 in"),
+        column("fallout", Flag, "whether what drops out of the windows of mats is cut for smaller ones").or("false"),
+        column("fallout-loss", Length(Zero), "what of it is lost at each edge, for the bevel").or("1/8 in"),
+    ],
+};
+
+/// `sheet-stock`.
+pub static SHEET_STOCK: Schema = Schema {
+    name: "sheet-stock",
+    shape: Shape::ListOrFiles,
+    meaning: "a size in which sheets of a kind are sold",
+    columns: &[
+        column("sheet", Name, "the kind of sheet").needed(),
+        column("width", Length(Positive), "width of one, as it lies").needed(),
+        column("height", Length(Positive), "height of one").needed(),
+        quantity("how many there are; empty is as many as needed"),
+        column("price", Amount, "price of one"),
+        column("trim", Length(Zero), "what is cut off at each edge, if not as its kind says"),
+    ],
+};
+
+/// `sheet-rack`.
+pub static SHEET_RACK: Schema = Schema {
+    name: "sheet-rack",
+    shape: Shape::ListOrFiles,
+    meaning: "a sheet, or a piece left of one, that is on the rack",
+    columns: &[
+        column("label", Name, "what is written on it").needed(),
+        column("sheet", Name, "the kind of sheet").needed(),
+        column("width", Length(Positive), "its width, as it lies").needed(),
+        column("height", Length(Positive), "its height").needed(),
+        quantity("how many are alike").or("1"),
+        column("value", Amount, "what one is worth to the shop; empty is nothing"),
+        column("trim", Length(Zero), "what is cut off at each edge").or("0 in"),
     ],
 };
 
@@ -213,6 +257,7 @@ pub static FRAMES: Schema = Schema {
         column("mat-layers", Count(LAYERS), "number of mats on top of each other").or("1"),
         column("reveal", Length(Positive), "how much of each lower mat is seen").or("1/4 in"),
         column("mat", Name, "sheet of which the mat is made"),
+        column("lower-mat", Name, "sheet of the mats below the top one, if not `mat`: one, or from the top down `black; cream`"),
         column("glazing", Name, "sheet in front of the art"),
         column("backing", Name, "sheet behind the art"),
         column("spacer", Name, "strips between glazing and art"),

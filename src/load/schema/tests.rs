@@ -11,7 +11,7 @@ use crate::load::{Boards, load_job};
 
 /// A job that has every table, in which one key may have another value.
 fn job(schema: &Schema, key: &str, value: &str) -> String {
-    let rows: [(&Schema, &[(&str, &str)]); 20] = [
+    let rows: [(&Schema, &[(&str, &str)]); 22] = [
         (&HEAD, &[]),
         (&SAW, &[]),
         (&SHOP, &[]),
@@ -41,6 +41,19 @@ fn job(schema: &Schema, key: &str, value: &str) -> String {
         (
             &SPACERS,
             &[("name", "\"strip\""), ("width", "1"), ("depth", "2")],
+        ),
+        (
+            &SHEET_STOCK,
+            &[("sheet", "\"glass\""), ("width", "32"), ("height", "40")],
+        ),
+        (
+            &SHEET_RACK,
+            &[
+                ("label", "\"A4\""),
+                ("sheet", "\"glass\""),
+                ("width", "12"),
+                ("height", "20"),
+            ],
         ),
         (
             &FRAMES,

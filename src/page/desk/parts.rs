@@ -3,7 +3,8 @@
 use crate::desk::{Desk, Spot, Table};
 use crate::diag::Severity;
 use crate::load::schema::{
-    BOARDS, BOUGHT, FRAMES, HARDWARE, MOULDINGS, PIECES, RACK, SHEETS, SPACERS, Schema, TALLY, WAYS,
+    BOARDS, BOUGHT, FRAMES, HARDWARE, MOULDINGS, PIECES, RACK, SHEET_RACK, SHEET_STOCK, SHEETS,
+    SPACERS, Schema, TALLY, WAYS,
 };
 
 /// A part.
@@ -74,8 +75,8 @@ impl Part {
             Part::Pictures => vec![&FRAMES],
             Part::Mouldings => vec![&MOULDINGS],
             Part::Boards => vec![&BOARDS, &TALLY, &BOUGHT, &WAYS],
-            Part::Rack => vec![&RACK],
-            Part::Sheets => vec![&SHEETS, &SPACERS, &HARDWARE],
+            Part::Rack => vec![&RACK, &SHEET_RACK],
+            Part::Sheets => vec![&SHEETS, &SHEET_STOCK, &SPACERS, &HARDWARE],
             Part::Pieces => vec![&PIECES],
             Part::Settings | Part::Files => Vec::new(),
         }

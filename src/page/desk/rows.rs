@@ -4,8 +4,8 @@ use serde_json::json;
 
 use crate::desk::{Desk, RowSizes, Spot, Table, TableColumn};
 use crate::load::schema::{
-    BOARDS, BOUGHT, Column, FRAMES, HARDWARE, Kind, MOULDINGS, Need, PIECES, RACK, SHEETS, SPACERS,
-    TALLY, WAYS,
+    BOARDS, BOUGHT, Column, FRAMES, HARDWARE, Kind, MOULDINGS, Need, PIECES, RACK, SHEET_RACK,
+    SHEET_STOCK, SHEETS, SPACERS, TALLY, WAYS,
 };
 use crate::paper::svg::figure::Figure;
 
@@ -143,6 +143,7 @@ impl Names {
                     "names-backing",
                     texts(&[SHEETS.name], "name", &used("backing")),
                 ),
+                ("names-sheet", texts(&[SHEETS.name], "name", &any)),
                 ("names-board", texts(&boards, "board", &any)),
                 ("names-material", texts(&woods, "material", &any)),
             ],
@@ -156,9 +157,10 @@ fn list_of(column: &str) -> &'static str {
         "moulding" => "names-moulding",
         "liner" => "names-moulding",
         "spacer" => "names-spacer",
-        "mat" => "names-mat",
+        "mat" | "lower-mat" => "names-mat",
         "glazing" => "names-glazing",
         "backing" => "names-backing",
+        "sheet" => "names-sheet",
         "board" => "names-board",
         "material" | "wood" => "names-material",
         _ => "",
@@ -459,7 +461,7 @@ fn thing(table: &Table) -> &'static str {
     match name {
         _ if name == FRAMES.name => "picture",
         _ if name == MOULDINGS.name => "moulding",
-        _ if name == SHEETS.name => "sheet",
+        _ if [SHEETS.name, SHEET_STOCK.name, SHEET_RACK.name].contains(&name) => "sheet",
         _ if name == SPACERS.name => "spacer",
         _ if name == HARDWARE.name => "kind of hardware",
         _ if name == PIECES.name => "piece",
@@ -479,6 +481,8 @@ fn name_of(table: &Table) -> &'static str {
         _ if name == TALLY.name => "Measured at the yard, board by board",
         _ if name == BOUGHT.name => "What was bought",
         _ if name == WAYS.name => "Ways of buying of your own",
+        _ if name == SHEET_STOCK.name => "Sizes on sale",
+        _ if name == SHEET_RACK.name => "Sheets and pieces of them",
         _ => "",
     }
 }

@@ -1,4 +1,4 @@
-//! Drawings in SVG: boards as they are cut, corners, frames, sections, bars, and lengths as figures with fractions.
+//! Drawings in SVG: boards and sheets as they are cut, corners, frames, sections, bars, and lengths as figures with fractions.
 //!
 //! Each is a pure function that gives one `<svg>` element, or a part of one, as text; the same input gives the same bytes.
 //! Places are whole nanometers, of wood or of paper, and are written in millimeters with three decimals.
@@ -11,6 +11,7 @@ pub mod board;
 pub mod corner;
 pub mod figure;
 pub mod frame;
+pub mod panel;
 pub mod section;
 pub mod true_scale;
 pub mod xml;

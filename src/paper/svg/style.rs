@@ -6,8 +6,8 @@ use super::xml::Element;
 ///
 /// On a page it stands once in a `<style>`, with [`defs`] once in the body. Everything is scoped below `.dw`:
 ///
-/// - `dw-board`, `dw-corner`, `dw-front`, `dw-stack`, `dw-use`, `dw-ways`: the kinds of drawings, beside `dw`;
-/// - `rail`, `outer`, `kerf`, `rip`, `trim`, `frame`: parts, their outer edges, what the saw takes, the board's own outline;
+/// - `dw-board`, `dw-corner`, `dw-front`, `dw-stack`, `dw-use`, `dw-ways`, `dw-panel`: the kinds of drawings, beside `dw`;
+/// - `rail`, `pane`, `outer`, `kerf`, `rip`, `trim`, `frame`: parts, their outer edges, what the saw takes, the board's own outline;
 /// - `scrap`, `keep`, `defect`, `gone`: hatched rectangles;
 /// - `wood`, `lip`, `miter`, `break`, `lead`, `dim`, `point`, `flag`, `flagged`: corners and sections: wood, the line of the
 ///   rabbet, the joint, where a drawing breaks off, lines to words and of dimensions, points, a word that is set off;

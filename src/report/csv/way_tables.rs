@@ -8,6 +8,7 @@ use crate::compare::{
 use crate::job::{Job, Line};
 use crate::length::Length;
 use crate::money::Money;
+use crate::plan::sheets::MaterialPlan;
 use crate::plan::{Measure, Verdict};
 use crate::report::figures::board_feet;
 use crate::report::hardware_words;
@@ -204,7 +205,7 @@ pub fn not_bought_csv(job: &Job, reasons: &Reasons) -> String {
 ///
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
-pub fn needs_csv(job: &Job) -> String {
+pub fn needs_csv(job: &Job, materials: &[MaterialPlan]) -> String {
     let mut rows = Rows::new(
         job.display.unit,
         &[
@@ -220,7 +221,7 @@ pub fn needs_csv(job: &Job) -> String {
             "sheet-height@",
         ],
     );
-    for need in list_needs(job) {
+    for need in list_needs(job, materials) {
         let Need {
             kind,
             amount: how_much,
@@ -285,7 +286,7 @@ pub fn needs_csv(job: &Job) -> String {
 ///
 /// # Panics
 /// If the row's plan is not one of its job.
-pub fn shares_csv(row: &Row) -> String {
+pub fn shares_csv(row: &Row, materials: &[MaterialPlan]) -> String {
     let job = &row.job;
     let mut rows = Rows::new(
         job.display.unit,
@@ -294,7 +295,7 @@ pub fn shares_csv(row: &Row) -> String {
         ],
     );
     let boards = share_boards(&row.plan).unwrap_or_default();
-    let sheets = share_sheets(job);
+    let sheets = share_sheets(job, materials);
     let hardware = share_hardware(job);
     let lines = boards.keys().chain(sheets.keys()).chain(hardware.keys());
     let lines: BTreeSet<Line> = lines.copied().collect();

@@ -11,6 +11,7 @@ use crate::job::{Job, Line, Way};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::Verdict;
+use crate::plan::sheets::MaterialPlan;
 use crate::report::hardware_words;
 use crate::report::way_lines::WayLine;
 use crate::report::way_words::{
@@ -57,8 +58,8 @@ pub fn ways_json(job: &Job, comparison: &Comparison, reasons: Option<&Reasons>) 
         what_if: reasons.map(|reasons| changes(job, comparison, reasons)),
         boards_not_bought: reasons.map(|reasons| not_bought(job, reasons)),
         yard_list: yard_lines(best),
-        materials: materials(job),
-        cost_by_line: costs(best),
+        materials: materials(job, &comparison.materials),
+        cost_by_line: costs(best, &comparison.materials),
     })
 }
 
@@ -299,8 +300,8 @@ struct MaterialObject {
     rule: &'static str,
 }
 
-fn materials(job: &Job) -> Vec<MaterialObject> {
-    list_needs(job)
+fn materials(job: &Job, sheets: &[MaterialPlan]) -> Vec<MaterialObject> {
+    list_needs(job, sheets)
         .into_iter()
         .map(|need| {
             let mut object = MaterialObject {
@@ -364,9 +365,9 @@ struct CostObject<'a> {
     hardware_minor: i64,
 }
 
-fn costs(row: &Row) -> Option<Vec<CostObject<'_>>> {
+fn costs<'a>(row: &'a Row, sheets: &[MaterialPlan]) -> Option<Vec<CostObject<'a>>> {
     let boards = share_boards(&row.plan)?;
-    let sheets = share_sheets(&row.job);
+    let sheets = share_sheets(&row.job, sheets);
     let hardware = share_hardware(&row.job);
     let lines = boards.keys().chain(sheets.keys()).chain(hardware.keys());
     let lines: BTreeSet<Line> = lines.copied().collect();

@@ -9,6 +9,7 @@ use crate::job::{Job, Line};
 use crate::length::{Length, Rounding, exact_text, format};
 use crate::money::Money;
 use crate::plan::PlannedBoard;
+use crate::plan::sheets::MaterialPlan;
 use crate::report::document::{
     Document, Inline, Kind, Table, Text, Tone, amount, count_of, name, say, there, together, total,
 };
@@ -132,9 +133,9 @@ pub(super) fn money_head(job: &Job) -> Text {
 }
 
 /// All that is to be bought: the boards of a row, and everything else.
-pub(super) fn write_needs(doc: &mut Document, row: &Row) {
+pub(super) fn write_needs(doc: &mut Document, row: &Row, materials: &[MaterialPlan]) {
     let job = &row.job;
-    let needs = list_needs(job);
+    let needs = list_needs(job, materials);
     doc.heading("needs", "For the whole job");
     let mut table = Table::new()
         .column("what", Kind::Name, Tone::Strong)
@@ -233,11 +234,11 @@ fn sheet_side(job: &Job, side: Length) -> String {
 }
 
 /// What the boards and sheets of each frame cost.
-pub(super) fn write_shares(doc: &mut Document, row: &Row) {
+pub(super) fn write_shares(doc: &mut Document, row: &Row, materials: &[MaterialPlan]) {
     let Some(boards) = share_boards(&row.plan) else {
         return;
     };
-    let sheets = share_sheets(&row.job);
+    let sheets = share_sheets(&row.job, materials);
     doc.heading("shares", "Cost by frame: the cheapest way");
     let mut table = Table::new()
         .column("frame or piece", Kind::Name, Tone::Strong)

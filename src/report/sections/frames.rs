@@ -174,6 +174,9 @@ fn description(sheet: &SizedFrame<'_>) -> Text {
         }
         if let Some(of) = &mat.name {
             text.push(say!(", {}", name(of)));
+            for below in &mat.lower {
+                text.push(say!(" over {}", name(&below.name)));
+            }
         }
         facts.push(text);
     }

@@ -15,6 +15,7 @@ use crate::tally::{Kept, Summary, group_missing, price_of};
 
 use super::grain::{in_short, what_it_costs};
 use super::rack::{self, in_hand_words};
+use super::sheets;
 
 /// What was found, without the title, in the order in which one asks: what to take and what it costs, what is left, how
 /// sure that is.
@@ -76,6 +77,7 @@ pub(super) fn write_found(doc: &mut Document, summary: &Summary<'_>) {
         lines.extend(rack::what_first_costs(summary, without));
     }
     lines.push(how_sure(summary));
+    lines.extend(sheets::in_short(&plan.job, &summary.materials));
     doc.lines(lines);
     if !plan.missing.is_empty() {
         write_missing(doc, plan);

@@ -1,6 +1,6 @@
 //! At the bench: what changed, then the plan of what is new.
 
-use crate::frame::Grain;
+use crate::frame::{Grain, SheetToCut, package};
 use crate::job::{Grains, Job};
 use crate::length::Length;
 use crate::plan::{ChalkMark, Part, is_kept, part_label};
@@ -43,6 +43,9 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
         Line::new(Tone::Plain, what_changes(rest)),
     ]);
     write_called_off(&mut doc, bench);
+    if let Some(text) = sheets_stay(bench) {
+        doc.line(Tone::Plain, text);
+    }
     write_changed(&mut doc, rest);
     write_spoiled(&mut doc, bench);
     write_wishes(&mut doc, rest);
@@ -66,6 +69,35 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     write_new_cuts(&mut doc, &Summary::new(&sheet.plan));
     write_balance(&mut doc, bench);
     doc
+}
+
+/// What becomes of glass and board, which are not planned anew; nothing where none of it is planned.
+fn sheets_stay(bench: &Bench) -> Option<Text> {
+    let first = &bench.sheets()[0];
+    if first.materials.is_empty() {
+        return None;
+    }
+    let was = wanted_sheets(&first.job);
+    let now = wanted_sheets(bench.job());
+    Some(if was == now {
+        "Glass and board are cut as the first sheet says.".into()
+    } else {
+        "Glass and board are not planned here, and the frames want other pieces than the first sheet has: plan the job \
+         again for them."
+            .into()
+    })
+}
+
+/// All mats, panes and backings that the frames of a job want, with their sizes.
+fn wanted_sheets(job: &Job) -> Vec<(SheetToCut, u32)> {
+    let frames = job.frames.iter();
+    let sheets = frames.flat_map(|frame| {
+        let sheets = package(frame, &job.mouldings, job.shop.fit_allowance)
+            .sheets
+            .into_iter();
+        sheets.map(|sheet| (sheet, frame.quantity))
+    });
+    sheets.collect()
 }
 
 /// What papers of the newest sheet must say of the sheets before, as those still lie at the bench: which of their cuts are

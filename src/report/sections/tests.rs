@@ -35,6 +35,17 @@ fn outline_block(block: &Block) -> Vec<String> {
             lines.extend(sheet.watch.as_ref().map(words));
             lines
         }
+        Block::Panel(sheet) => {
+            let mut lines = vec![format!(
+                "{} x{} {} {}",
+                words(&sheet.label),
+                sheet.count,
+                words(&sheet.name),
+                words(&sheet.detail)
+            )];
+            lines.extend(outline_table(&sheet.cuts));
+            lines
+        }
         Block::Break => vec!["***".to_owned()],
     }
 }
@@ -199,6 +210,10 @@ fn texts(document: &Document) -> Vec<&Text> {
                 texts.extend([&sheet.label, &sheet.name, &sheet.detail]);
                 texts.extend(cells(&sheet.cuts));
                 texts.extend(&sheet.watch);
+            }
+            Block::Panel(sheet) => {
+                texts.extend([&sheet.label, &sheet.name, &sheet.detail]);
+                texts.extend(cells(&sheet.cuts));
             }
             Block::Break => {}
         }

@@ -42,8 +42,8 @@ pub fn ways_sheet(
         reasons::write(&mut doc, job, comparison, reasons);
     }
     if with_lists {
-        buying::write_needs(&mut doc, best);
-        buying::write_shares(&mut doc, best);
+        buying::write_needs(&mut doc, best, &comparison.materials);
+        buying::write_shares(&mut doc, best, &comparison.materials);
     }
     doc
 }

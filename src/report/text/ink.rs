@@ -92,6 +92,31 @@ impl Ink {
         }
     }
 
+    /// Where lines of a drawing meet that come from the left, the right, above and below.
+    pub(super) fn joint(self, from: [bool; 4]) -> char {
+        let [left, right, up, down] = from;
+        if !self.unicode {
+            return match (left || right, up || down) {
+                (true, false) => '-',
+                (false, _) => '|',
+                (true, true) => '+',
+            };
+        }
+        match (left, right, up, down) {
+            (_, _, false, false) => '─',
+            (false, false, _, _) => '│',
+            (false, true, false, true) => '┌',
+            (true, false, false, true) => '┐',
+            (false, true, true, false) => '└',
+            (true, false, true, false) => '┘',
+            (false, true, true, true) => '├',
+            (true, false, true, true) => '┤',
+            (true, true, false, true) => '┬',
+            (true, true, true, false) => '┴',
+            (true, true, true, true) => '┼',
+        }
+    }
+
     /// The glyphs of a drawn board.
     pub(super) fn drawing(self) -> Glyphs {
         if self.unicode {

@@ -13,7 +13,7 @@ impl Lp {
     /// above, what it is in the solution just found; infinite where no column at hand can move it.
     ///
     /// `is_member` tells by kind; a column counts with its weight.
-    pub(in super::super) fn rates(&mut self, is_member: &[bool]) -> (f64, f64) {
+    pub(crate) fn rates(&mut self, is_member: &[bool]) -> (f64, f64) {
         let places = self.basis.places().iter();
         let members: Vec<f64> = places
             .map(|&basic| self.program.weight_within(basic, is_member))

@@ -9,7 +9,7 @@ use super::super::params::{DISTURBANCE, SCATTER};
 
 /// A variable that may be basic.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in super::super) enum Basic {
+pub(crate) enum Basic {
     /// The slack (of `<=`) or surplus (of `>=`) of a row.
     Slack(usize),
     /// The artificial of a `>=` row.
@@ -20,7 +20,7 @@ pub(in super::super) enum Basic {
 
 /// The direction of a row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in super::super) enum Sense {
+pub(crate) enum Sense {
     /// At least the right-hand side.
     AtLeast,
     /// At most the right-hand side.

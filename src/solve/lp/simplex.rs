@@ -7,7 +7,7 @@ use super::{Lp, Reached, SimplexWay};
 
 impl Lp {
     /// Solves the program from the present basis.
-    pub(in super::super) fn solve(&mut self, way: SimplexWay, meter: &Meter<'_>) -> Reached {
+    pub(crate) fn solve(&mut self, way: SimplexWay, meter: &Meter<'_>) -> Reached {
         let allowance = way.allowance.unwrap_or(u64::MAX);
         let mut is_optimal = false;
         self.live.pack(&self.program);

@@ -1,0 +1,310 @@
+//! Between frames and the sheet solver: what a job wants of each material, and the solver's plan with names and places.
+
+use std::collections::{BTreeMap, VecDeque};
+
+use crate::cutting::End;
+use crate::frame::{package, rectangle_round};
+use crate::job::{Job, Material, MaterialKey, SheetTrim};
+use crate::length::Length;
+use crate::plan::Verdict;
+use crate::plan::sheets::{
+    MaterialPlan, PlannedSheet, SheetCut, SheetPiece, SheetSource, SheetStrip,
+};
+use crate::sheets::job::{Along, Cutter, Item, Kind, LARGEST_SIZE, SheetJob, Trim};
+use crate::sheets::plan::SheetPlan;
+
+/// Which materials are planned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Materials {
+    /// Those whose sheets the job states.
+    Stated,
+    /// All that its frames need; those whose sheets it does not state in the usual ones.
+    All,
+}
+
+/// What a job wants of one material, as the solver knows it.
+#[derive(Clone, Debug)]
+pub struct LoweredSheets {
+    key: MaterialKey,
+    /// What is wanted, and from what.
+    pub sheet_job: SheetJob,
+    /// By item: the pieces of that size, in the order of the job.
+    pieces: Vec<Vec<SheetPiece>>,
+    /// By kind.
+    sources: Vec<Source>,
+    has_fallout: bool,
+}
+
+/// What a kind of sheet is.
+#[derive(Clone, Copy, Debug)]
+enum Source {
+    /// An index into the material's stock.
+    Stock(usize),
+    /// What drops out of windows of this size.
+    Fallout(Size),
+}
+
+/// Width and height.
+type Size = (Length, Length);
+
+/// What is wanted of each material, in the order of their uses and names.
+///
+/// # Panics
+/// If the sizes overflow, which those of a loaded job do not.
+pub fn lower_sheets(job: &Job, which: Materials) -> Vec<LoweredSheets> {
+    let mut wanted: BTreeMap<MaterialKey, BTreeMap<Size, Vec<SheetPiece>>> = BTreeMap::new();
+    for (frame_idx, frame) in job.frames.iter().enumerate() {
+        for sheet in package(frame, &job.mouldings, job.shop.fit_allowance).sheets {
+            let key = job.material_of(&sheet);
+            if which == Materials::Stated && job.stated_material(&key).is_none() {
+                continue;
+            }
+            let alike = wanted.entry(key).or_default();
+            let alike = alike.entry(rectangle_round(sheet.size)).or_default();
+            alike.extend((1..=frame.quantity).map(|copy| SheetPiece {
+                frame_idx,
+                copy,
+                sheet_use: sheet.sheet_use,
+            }));
+        }
+    }
+    let lowered = wanted.into_iter().map(|(key, pieces)| {
+        let has_fallout = job.material(&key).cutting.fallout.is_some();
+        LoweredSheets::new(job, key, pieces, has_fallout)
+    });
+    lowered.collect()
+}
+
+impl LoweredSheets {
+    fn new(
+        job: &Job,
+        key: MaterialKey,
+        pieces: BTreeMap<Size, Vec<SheetPiece>>,
+        has_fallout: bool,
+    ) -> LoweredSheets {
+        let material = job.material(&key);
+        let cutting = material.cutting;
+        let items = pieces.iter().map(|(&(width, height), pieces)| Item {
+            // What is longer than any sheet fits none, however long it is.
+            width: width.nm().min(LARGEST_SIZE),
+            height: height.nm().min(LARGEST_SIZE),
+            demand: u32::try_from(pieces.len()).expect("a job has far fewer parts"),
+            turnable: cutting.may_turn,
+        });
+        let items: Vec<Item> = items.collect();
+        let mut kinds = Vec::new();
+        let mut sources = Vec::new();
+        for (idx, stock) in material.stock.iter().enumerate() {
+            kinds.push(Kind {
+                width: stock.width.nm(),
+                height: stock.height.nm(),
+                price: counted(&material, idx),
+                supply: stock.quantity,
+                trim: lower_trim(stock.trim),
+            });
+            sources.push(Source::Stock(idx));
+        }
+        if let Some(loss) = cutting.fallout.filter(|_| has_fallout) {
+            let all = pieces.values().flatten();
+            for (window, count) in windows(job, all, loss, cutting.least_piece) {
+                kinds.push(Kind {
+                    width: window.0.nm(),
+                    height: window.1.nm(),
+                    price: 0,
+                    supply: Some(count),
+                    trim: Trim::all(loss.nm()),
+                });
+                sources.push(Source::Fallout(window));
+            }
+        }
+        let cutter = Cutter {
+            kerf: cutting.kerf.nm().min(LARGEST_SIZE),
+            strips: None,
+            longest_first: cutting.longest_first.map(Length::nm),
+            longest_second: cutting.longest_second.map(Length::nm),
+        };
+        LoweredSheets {
+            key,
+            sheet_job: SheetJob::new(items, kinds, cutter)
+                .expect("load refuses what the solver would"),
+            pieces: pieces.into_values().collect(),
+            sources,
+            has_fallout,
+        }
+    }
+
+    /// The same without what drops out of windows, which is there only where all mats are cut; `None` where it has none of it.
+    pub fn without_fallout(&self, job: &Job) -> Option<LoweredSheets> {
+        let sized = self.pieces.iter().map(|pieces| {
+            let size = pieces[0].size(job);
+            (size, pieces.clone())
+        });
+        self.has_fallout
+            .then(|| LoweredSheets::new(job, self.key.clone(), sized.collect(), false))
+    }
+
+    /// The solver's plan with names and places.
+    ///
+    /// # Panics
+    /// If it is not a plan of this.
+    pub fn raise(&self, job: &Job, solution: &SheetPlan) -> MaterialPlan {
+        let mut left: Vec<VecDeque<SheetPiece>> = self
+            .pieces
+            .iter()
+            .map(|pieces| pieces.iter().copied().collect())
+            .collect();
+        let mut sheets: Vec<Laid> = Vec::new();
+        for cut in &solution.sheets {
+            let strips = cut.strips.iter().map(|strip| SheetStrip {
+                from: Length::from_nm(strip.at),
+                width: Length::from_nm(strip.width),
+                cuts: strip
+                    .pieces
+                    .iter()
+                    .map(|piece| {
+                        let item = self.sheet_job.items()[piece.item];
+                        let is_along_width = (cut.along == Along::Width) != piece.turned;
+                        let (along, across) = if is_along_width {
+                            (item.width, item.height)
+                        } else {
+                            (item.height, item.width)
+                        };
+                        SheetCut {
+                            piece: left[piece.item]
+                                .pop_front()
+                                .expect("no more are cut than are wanted"),
+                            from: Length::from_nm(piece.at),
+                            to: Length::from_nm(piece.at + along),
+                            across: Length::from_nm(across),
+                            turned: piece.turned,
+                        }
+                    })
+                    .collect(),
+            });
+            sheets.push(Laid {
+                source: self.sources[cut.kind],
+                along: cut.along,
+                strips: strips.collect(),
+            });
+        }
+        let mut missing: Vec<SheetPiece> = left.into_iter().flatten().collect();
+        missing.sort_unstable();
+        MaterialPlan {
+            key: self.key.clone(),
+            sheets: in_order(job, sheets),
+            missing,
+            value: solution.cost,
+            lower_bound: solution.bound.cost,
+            missing_lower_bound: solution.bound.missing_pieces,
+            verdict: match solution.end {
+                End::Proved => Verdict::Optimal,
+                End::WorkLimit => Verdict::WorkLimit,
+                End::Stopped => Verdict::Stopped,
+            },
+            has_fallout: self.has_fallout,
+            certificate: solution.certificate.clone(),
+        }
+    }
+}
+
+/// What a sheet counts: its price, on the rack its worth; where nothing that is sold has a price, its face in whole square
+/// millimeters, rounded up, and on the rack nothing.
+fn counted(material: &Material, idx: usize) -> i64 {
+    let stock = &material.stock[idx];
+    if material.has_prices() {
+        return stock.price.map_or(0, |price| price.minor());
+    }
+    if stock.label.is_some() {
+        return 0;
+    }
+    let face = i128::from(stock.width.nm()) * i128::from(stock.height.nm());
+    let square = i128::from(Length::MILLIMETRE.nm()) * i128::from(Length::MILLIMETRE.nm());
+    i64::try_from(face / square + i128::from(face % square > 0))
+        .expect("a sheet is no larger than 100 m by 100 m")
+}
+
+fn lower_trim(trim: SheetTrim) -> Trim {
+    Trim {
+        left: trim.left.nm(),
+        right: trim.right.nm(),
+        bottom: trim.bottom.nm(),
+        top: trim.top.nm(),
+    }
+}
+
+/// The windows of some mats from whose fallout something worth cutting is left, with how many there are of each size.
+fn windows<'p>(
+    job: &Job,
+    pieces: impl Iterator<Item = &'p SheetPiece>,
+    loss: Length,
+    least: Length,
+) -> BTreeMap<Size, u32> {
+    let mut windows = BTreeMap::new();
+    for piece in pieces {
+        if let Some((width, height)) = piece.dropped(job)
+            && width - loss * 2 >= least
+            && height - loss * 2 >= least
+        {
+            *windows.entry((width, height)).or_default() += 1;
+        }
+    }
+    windows
+}
+
+/// The sheets in an order in which they can be cut, each fallout told which mat it drops out of.
+///
+/// What is cut from a fallout is smaller than the window, and that is smaller than its mat: so from the largest window down,
+/// each mat has been cut before its fallout is.
+fn in_order(job: &Job, sheets: Vec<Laid>) -> Vec<PlannedSheet> {
+    let (mut fallouts, mut ordered): (Vec<(Size, Laid)>, Vec<PlannedSheet>) = Default::default();
+    for laid in sheets {
+        match laid.source {
+            Source::Stock(idx) => ordered.push(laid.from(SheetSource::Stock(idx))),
+            Source::Fallout(window) => fallouts.push((window, laid)),
+        }
+    }
+    let face = |size: Size| i128::from(size.0.nm()) * i128::from(size.1.nm());
+    fallouts.sort_by_key(|&(window, _)| (-face(window), window));
+    let mut cut = FreshMats::default();
+    ordered.iter().for_each(|sheet| cut.add(job, sheet));
+    for (window, laid) in fallouts {
+        let mats = cut.0.get_mut(&window).and_then(VecDeque::pop_front);
+        let mat = mats.expect("there are as many fallouts as mats with the window");
+        let sheet = laid.from(SheetSource::Fallout(mat));
+        cut.add(job, &sheet);
+        ordered.push(sheet);
+    }
+    ordered
+}
+
+/// A sheet laid out, before it is known which mat it drops out of.
+struct Laid {
+    source: Source,
+    along: Along,
+    strips: Vec<SheetStrip>,
+}
+
+impl Laid {
+    fn from(self, source: SheetSource) -> PlannedSheet {
+        PlannedSheet {
+            source,
+            along: self.along,
+            strips: self.strips,
+        }
+    }
+}
+
+/// Mats that are cut, by window, whose fallout is not used yet.
+#[derive(Default)]
+struct FreshMats(BTreeMap<Size, VecDeque<SheetPiece>>);
+
+impl FreshMats {
+    fn add(&mut self, job: &Job, sheet: &PlannedSheet) {
+        for cut in sheet.cuts() {
+            if let Some(dropped) = cut.piece.dropped(job) {
+                let alike = self.0.entry(dropped).or_default();
+                alike.push_back(cut.piece);
+            }
+        }
+    }
+}

@@ -1,0 +1,76 @@
+//! The rectangle that an outline is cut from.
+
+use super::{Miter, Outline};
+use crate::length::Length;
+
+/// Width and height of the rectangle from which an outline is cut: of a polygon the one that it fills with a side along an
+/// edge, rounded up.
+pub fn rectangle_round(outline: Outline) -> (Length, Length) {
+    let (sides, side) = match outline {
+        Outline::Rectangle { width, height } => return (width, height),
+        Outline::Regular { sides, side } => (sides, side),
+    };
+    let corner = Miter::Corner { sides };
+    // Twice the way from the center to a side, and to a corner: a side is as long as the first times the tangent.
+    let flats = least(side * i64::from(sides), |width| {
+        corner.run_along(width) >= side
+    });
+    let corners = corner.kerf_along(flats);
+    match sides % 4 {
+        0 => (flats, flats),
+        2 => (corners, flats),
+        // From a side to the corner that faces it; across, the longest diagonal is the corners' circle less a hair.
+        _ => {
+            let half = Miter::Corner { sides: 2 * sides };
+            let widest = least(corners, |width| half.kerf_along(width) >= corners);
+            let height = Length::from_nm((flats + corners).nm().div_euclid(2) + 1);
+            (widest, height)
+        }
+    }
+}
+
+/// The least length from zero to `most` that is enough; every longer one is too, and `most` counts as enough.
+fn least(most: Length, is_enough: impl Fn(Length) -> bool) -> Length {
+    let (mut low, mut high) = (0, most.nm());
+    while low < high {
+        let middle = i64::midpoint(low, high);
+        if is_enough(Length::from_nm(middle)) {
+            high = middle;
+        } else {
+            low = middle + 1;
+        }
+    }
+    Length::from_nm(high)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Derived from any table of regular polygons, per unit of side: triangle 1 x 0.866025; pentagon 1.618034 x 1.538842;
+    /// hexagon 2 x 1.732051; octagon 2.414214 both ways.
+    #[test]
+    fn polygons_are_cut_from_the_rectangle_that_they_fill() {
+        let side = Length::from_nm(1_000_000_000);
+        for (sides, width, height) in [
+            (3, 1_000_000_000, 866_025_404),
+            (5, 1_618_033_989, 1_538_841_769),
+            (6, 2_000_000_000, 1_732_050_808),
+            (8, 2_414_213_562, 2_414_213_562),
+        ] {
+            let (own_width, own_height) = rectangle_round(Outline::Regular { sides, side });
+            let is_near = |own: Length, nm: i64| (own.nm() - nm).abs() <= 4;
+            assert!(
+                is_near(own_width, width) && is_near(own_height, height),
+                "{sides} sides: {own_width:?} x {own_height:?}"
+            );
+        }
+        // Derived: an octagon of 21 3/4 in from side to side is as wide as it is high.
+        let flats = Length::INCH * 21 + Length::from_nm(19_050_000);
+        let side = Miter::Corner { sides: 8 }.run_along(flats);
+        let (width, height) = rectangle_round(Outline::Regular { sides: 8, side });
+        assert_eq!(width, height);
+        // The side is rounded to the nanometer, and what follows from it by no more than that.
+        assert!((width - flats).nm().abs() <= 1, "{width:?}");
+    }
+}

@@ -1,0 +1,209 @@
+//! What is cut from sheets: which sheet each mat, pane and backing comes from, and where on it.
+//!
+//! The frames need them however the boards are bought, so the plan of the sheets stands beside that of the boards.
+
+use crate::frame::{SheetUse, package, rectangle_round};
+use crate::job::{Job, Material, MaterialKey, SheetStock, SheetTrim};
+use crate::length::Length;
+use crate::money::Money;
+use crate::sheets::certificate::Certificate;
+use crate::sheets::job::Along;
+
+use super::Verdict;
+
+/// One mat, pane or backing, by name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct SheetPiece {
+    /// Index into `Job::frames`.
+    pub frame_idx: usize,
+    /// Which of the alike frames, from 1.
+    pub copy: u32,
+    /// What it is in the frame.
+    pub sheet_use: SheetUse,
+}
+
+impl SheetPiece {
+    /// Width and height to which it is cut, as it is in the frame; of a polygon those of the rectangle round it.
+    ///
+    /// # Panics
+    /// If it is not of `job`.
+    pub fn size(self, job: &Job) -> (Length, Length) {
+        let frame = &job.frames[self.frame_idx];
+        let package = package(frame, &job.mouldings, job.shop.fit_allowance);
+        let mut sheets = package.sheets.iter();
+        let own = sheets.find(|sheet| sheet.sheet_use == self.sheet_use);
+        rectangle_round(own.expect("the frame has such a sheet").size)
+    }
+
+    /// Width and height of the board that drops out of the window that is cut in it; `None` where no rectangle does.
+    ///
+    /// # Panics
+    /// If it is not of `job`.
+    pub fn dropped(self, job: &Job) -> Option<(Length, Length)> {
+        let frame = &job.frames[self.frame_idx];
+        let package = package(frame, &job.mouldings, job.shop.fit_allowance);
+        let mut sheets = package.sheets.iter();
+        let own = sheets.find(|sheet| sheet.sheet_use == self.sheet_use)?;
+        own.window?.opening.rectangle()
+    }
+}
+
+/// All that is cut of one material.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MaterialPlan {
+    /// The material.
+    pub key: MaterialKey,
+    /// The sheets, in an order in which they can be cut: what drops out of a window comes after the mat.
+    pub sheets: Vec<PlannedSheet>,
+    /// Pieces for which there is no sheet.
+    pub missing: Vec<SheetPiece>,
+    /// What the sheets cost, in minor units of money; where none has a price, their face in whole square millimeters, of
+    /// each sheet rounded up.
+    pub value: i64,
+    /// Proved: no plan with as few pieces missing has a smaller value.
+    pub lower_bound: i64,
+    /// Proved: no plan leaves fewer pieces missing.
+    pub missing_lower_bound: u64,
+    /// What was proved, or why not.
+    pub verdict: Verdict,
+    /// Whether what drops out of windows was there to be cut; never where pieces are missing.
+    pub has_fallout: bool,
+    /// What proves the bounds, for the [sheets and pieces in this order](crate::plan::sheets::MaterialPlan#order).
+    ///
+    /// # Order
+    /// Its items are the different sizes that are wanted, by width and then by height; its kinds the sheets of the
+    /// material in the order of the job, and then the different windows whose fallout is used, by width and then by height.
+    pub certificate: Certificate,
+}
+
+/// A sheet that is cut.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlannedSheet {
+    /// Where it comes from.
+    pub source: SheetSource,
+    /// Which way its strips run: along its width or its height.
+    pub along: Along,
+    /// Its strips, in the order of the first cuts; at least one.
+    pub strips: Vec<SheetStrip>,
+}
+
+/// Where a sheet comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum SheetSource {
+    /// It is sold, or on the rack: an index into the [stock](Material::stock) of its material.
+    Stock(usize),
+    /// It drops out of the window of this mat.
+    Fallout(SheetPiece),
+}
+
+/// A strip that first cuts part from a sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SheetStrip {
+    /// Where it begins across the strips: from the lower edge of the sheet, or from the left one where strips run along
+    /// the height.
+    pub from: Length,
+    /// How wide it is.
+    pub width: Length,
+    /// Its pieces, one after another; at least one.
+    pub cuts: Vec<SheetCut>,
+}
+
+/// A piece at its place on a strip.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SheetCut {
+    /// What is cut.
+    pub piece: SheetPiece,
+    /// Where it begins along the strip, from the edge of the sheet.
+    pub from: Length,
+    /// Where it ends.
+    pub to: Length,
+    /// Its size across the strip; what is less than the strip's width is trimmed by a last cut.
+    pub across: Length,
+    /// Whether it is turned by a right angle from how it is in its frame.
+    pub turned: bool,
+}
+
+impl SheetCut {
+    /// Length along the strip.
+    pub fn along(&self) -> Length {
+        self.to - self.from
+    }
+}
+
+/// A sheet by its own: size, trims and price.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SheetBlank {
+    /// Width.
+    pub width: Length,
+    /// Height.
+    pub height: Length,
+    /// What is lost at the edges.
+    pub trim: SheetTrim,
+    /// What it costs or is worth; `None` where nothing was said, and of what drops out of a window.
+    pub price: Option<Money>,
+}
+
+impl MaterialPlan {
+    /// How many pieces are cut.
+    pub fn n_pieces(&self) -> usize {
+        let strips = self.sheets.iter().flat_map(|sheet| &sheet.strips);
+        strips.map(|strip| strip.cuts.len()).sum()
+    }
+}
+
+impl PlannedSheet {
+    /// The sheet as it is before it is cut.
+    ///
+    /// # Panics
+    /// If it is not of `job`, or not of `material`.
+    pub fn blank(&self, job: &Job, material: &Material) -> SheetBlank {
+        match self.source {
+            SheetSource::Stock(idx) => {
+                let &SheetStock {
+                    width,
+                    height,
+                    trim,
+                    price,
+                    ..
+                } = &material.stock[idx];
+                SheetBlank {
+                    width,
+                    height,
+                    trim,
+                    price,
+                }
+            }
+            SheetSource::Fallout(mat) => {
+                let dropped = mat.dropped(job);
+                let (width, height) = dropped.expect("what drops out leaves a window");
+                SheetBlank {
+                    width,
+                    height,
+                    trim: SheetTrim::all(material.cutting.fallout.unwrap_or_default()),
+                    price: None,
+                }
+            }
+        }
+    }
+
+    /// Its pieces, strip by strip.
+    pub fn cuts(&self) -> impl Iterator<Item = &SheetCut> {
+        self.strips.iter().flat_map(|strip| &strip.cuts)
+    }
+
+    /// Whether another one is cut alike, whatever the pieces are for.
+    pub fn is_like(&self, other: &PlannedSheet) -> bool {
+        let shape = |sheet: &PlannedSheet| {
+            let strips = sheet.strips.iter().map(|strip| {
+                let cuts = strip.cuts.iter().map(|cut| (cut.from, cut.to, cut.across));
+                (strip.from, strip.width, cuts.collect::<Vec<_>>())
+            });
+            strips.collect::<Vec<_>>()
+        };
+        let is_stock = |sheet: &PlannedSheet| matches!(sheet.source, SheetSource::Stock(_));
+        is_stock(self)
+            && self.source == other.source
+            && self.along == other.along
+            && shape(self) == shape(other)
+    }
+}

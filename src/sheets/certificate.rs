@@ -1,0 +1,101 @@
+//! What proves a bound: integer prices of the items, where needed for each leaf of a small tree of cases.
+//!
+//! # What a checker must verify
+//! Two proofs: *no plan leaves fewer than `missing` pieces missing* (in it sheets are free and a missing piece costs 1; where
+//! `missing` is 0 there is none), and *no plan that leaves just `missing` pieces missing costs less than `cost`*.
+//!
+//! Items that fit no sheet which is there are set aside: their pieces are missing in every plan. Below they have no price and
+//! no demand, and `missing` is without them.
+//!
+//! A strip is as wide as its widest piece; so every plan has definite numbers of sheets of some beds (a bed is a kind of
+//! sheet with the way its strips run), of those whose widest strip is at least so wide, of strips at least so wide on such
+//! sheets, and of pieces of some items in such strips.
+//! Every node stands for the plans that keep the conditions on the way from the root to it.
+//! A split counts one of these numbers: in `under` it is at most `at_most`, in `over` more; one of the two holds for every
+//! plan.
+//!
+//! At a leaf let `D` be its denominator, `p_i` the prices of the items (0 or more), `d_i` their demands, and let the
+//! conditions on the way be `n_j <= k_j` with price `q_j <= 0`, or `n_j >= k_j` with price `q_j >= 0`.
+//! A piece of item `i` in a strip counts `p_i`, and the `q_j` of all conditions that count it; a strip its `q_j`; a sheet its
+//! `q_j` as well.
+//! Let `H_b` be the most that one sheet of bed `b` counts with its strips and pieces: at least one strip, strips one beside the other within the
+//! usable width, each with pieces one after another within the usable length, the widest just as wide as the strip, of each
+//! item and each way it lies no more than its demand.
+//! Let `e_b` be `H_b` less `D` times what the sheet costs in the proof, and `u_k` a number that the
+//! sheets of kind `k` in a plan of interest do not exceed: the least of its supply; the total demand of the items that fit it;
+//! where it costs `c > 0`, `(proves - 1) / c`; and `k_j` of every condition `n_j <= k_j` that counts all sheets of all its beds.
+//!
+//! Then `sum p_i d_i + sum q_j k_j - sum over kinds of u_k * max(0, e_b of its beds)`, less what missing pieces are worth more
+//! than they cost, bounds `D` times the cost of every plan of the case from below.
+//! In the first proof missing pieces are worth `d_i * max(0, p_i - D)` more; in the second `missing * max p_i`.
+//! The leaf proves its case if no value that a plan can have is at least that bound and less than what is to be proved: in
+//! the second proof no sum of prices of sheets, of each kind no more than can be of use.
+
+use super::job::Bed;
+
+/// Proofs for a job.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Certificate {
+    /// No plan leaves fewer pieces missing.
+    pub missing: u64,
+    /// The nodes of the proof of that; empty where `missing` is 0.
+    pub missing_nodes: Vec<Node>,
+    /// No plan that leaves `missing` pieces missing costs less.
+    pub cost: i64,
+    /// The nodes of the proof of that; the root comes first, children after their parent. Empty where `cost` is 0.
+    pub cost_nodes: Vec<Node>,
+}
+
+/// A number that every plan has.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Count {
+    /// Sheets of these beds.
+    Sheets {
+        /// The beds, rising.
+        beds: Vec<Bed>,
+        /// The widest strip of the sheet is at least as wide; 0 for all sheets.
+        width: i64,
+    },
+    /// Strips on sheets of these beds.
+    Strips {
+        /// The beds, rising.
+        beds: Vec<Bed>,
+        /// The widest piece of the strip is at least as wide across the strip.
+        width: i64,
+    },
+    /// Pieces of these items in such strips.
+    Pieces {
+        /// The items, rising.
+        items: Vec<usize>,
+        /// The beds, rising.
+        beds: Vec<Bed>,
+        /// The widest piece of the strip is at least as wide across the strip.
+        width: i64,
+    },
+}
+
+/// A node of a proof.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Node {
+    /// Two cases by a number.
+    Split {
+        /// What is counted.
+        count: Count,
+        /// The number that parts the cases.
+        at_most: u32,
+        /// Index of the node for plans with at most that many.
+        under: usize,
+        /// Index of the node for plans with more.
+        over: usize,
+    },
+    /// Prices that prove the case.
+    Leaf {
+        /// What prices are divided by; 1 or more.
+        denominator: i64,
+        /// `prices[i]` is the price of item `i` of the job, 0 or more.
+        prices: Vec<i64>,
+        /// `conditions[j]` is the price of the `j`-th condition on the way from the root: 0 or less for `under`, 0 or more
+        /// for `over`.
+        conditions: Vec<i64>,
+    },
+}

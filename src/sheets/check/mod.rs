@@ -1,0 +1,9 @@
+//! Judges plans and certificates from the job alone; shares nothing with the solver.
+
+mod frontier;
+mod layout;
+mod leaf;
+mod proof;
+
+pub use layout::{PlanFault, check_plan};
+pub use proof::{ProofFault, check_certificate};

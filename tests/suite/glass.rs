@@ -1,0 +1,459 @@
+//! Sheets of glass and board: plans of whole jobs against what must hold of each, worked examples, and forgeries.
+
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+use std::collections::BTreeSet;
+
+use proptest::prelude::*;
+
+use longpoint::audit::{check_sheets, prove_sheets};
+use longpoint::compare::share_sheets;
+use longpoint::frame::SheetUse;
+use longpoint::job::Job;
+use longpoint::length::Length;
+use longpoint::money::Money;
+use longpoint::pipeline::{Materials, plan_sheets};
+use longpoint::plan::Verdict;
+use longpoint::plan::sheets::{MaterialPlan, PlannedSheet, SheetPiece, SheetSource};
+use longpoint::planfile::{PlanFile, Standing, verify};
+use longpoint::report::csv::sheet_rack_csv;
+use longpoint::report::sections::plan_sheet;
+use longpoint::report::text::{Look, set};
+use longpoint::sheets::job::Along;
+use longpoint::tally::{Summary, material_tallies};
+
+use crate::jobs::{CONTROL, demo, load, planned};
+use crate::texts::Texts;
+
+/// A job of these frames, kinds of sheet, sizes and pieces on the rack; one board is long enough for every rail.
+fn job(frames: &str, sheets: &str, stock: &str, rack: &str) -> Job {
+    let toml = format!(
+        "currency = \"USD\"\nframes = \"frames.csv\"\nsheet-stock = \"stock.csv\"\nsheet-rack = \"rack.csv\"\n\
+         [saw]\nkerf = \"1/8\"\n[[mouldings]]\nname = \"flat\"\nface-width = 1\n{sheets}\
+         [[boards]]\nboard = \"slat\"\nlength = 240\nprice = 9\n"
+    );
+    let frames = format!(
+        "frame,quantity,art-width,art-height,mat-border,mat-layers,mat,lower-mat,glazing\n{frames}"
+    );
+    load(&Texts::from([
+        ("job.toml", toml),
+        ("frames.csv", frames),
+        (
+            "stock.csv",
+            format!("sheet,width,height,quantity,price,trim\n{stock}"),
+        ),
+        (
+            "rack.csv",
+            format!("label,sheet,width,height,quantity,value,trim\n{rack}"),
+        ),
+    ]))
+}
+
+/// A kind of sheet, with more said of it.
+fn kind(name: &str, usage: &str, more: &str) -> String {
+    format!("[[sheets]]\nname = \"{name}\"\nuse = \"{usage}\"\nthickness = \"1/16\"\n{more}\n")
+}
+
+fn plans(job: &Job) -> Vec<MaterialPlan> {
+    plan_sheets(job, Materials::Stated, &CONTROL).unwrap()
+}
+
+fn inches(whole: i64) -> Length {
+    Length::INCH * whole
+}
+
+#[test]
+fn panes_stand_where_more_of_them_lie_on_a_sheet() {
+    // Derived: of 18 x 24 two panes of 8 x 10 stand beside each other, 16 of 18, and two rows of 10 are 20 of 24.
+    let panes = |count: u32, turn: &str| {
+        let job = job(
+            &format!("Heron,{count},10,8,,,,,glass\n"),
+            &kind("glass", "glazing", turn),
+            "glass,18,24,,11,\n",
+            "",
+        );
+        let [plan] = &plans(&job)[..] else {
+            unreachable!("one material")
+        };
+        assert_eq!(plan.verdict, Verdict::Optimal);
+        (plan.sheets.len(), plan.value)
+    };
+    assert_eq!(panes(4, ""), (1, 1100));
+    assert_eq!(panes(5, ""), (2, 2200));
+    // Not turned they lie one to a row, three rows of 8 in 24.
+    assert_eq!(panes(4, "turn = false"), (2, 2200));
+}
+
+#[test]
+fn trim_and_kerf_are_lost_and_the_cutter_has_its_limits() {
+    let value = |more: &str, stock: &str| {
+        let job = job(
+            "Heron,4,10,10,,,,,plex\n",
+            &kind("plex", "glazing", more),
+            stock,
+            "",
+        );
+        plans(&job)[0].value
+    };
+    // Derived: 2 x 10 fill 20 exactly; with any kerf or trim only one row and one column fit.
+    assert_eq!(value("", "plex,20,20,,7,\n"), 700);
+    assert_eq!(value("cut = \"sawn\"", "plex,20,20,,7,\n"), 2800);
+    assert_eq!(value("cut = \"sawn\"\nkerf = 0", "plex,20,20,,7,\n"), 700);
+    assert_eq!(value("trim = \"1/8\"", "plex,20,20,,7,\n"), 2800);
+    // A trim at one edge alone costs a row, or a column: two pieces a sheet.
+    assert_eq!(value("trim-left = \"1/8\"", "plex,20,20,,7,\n"), 1400);
+    assert_eq!(value("", "plex,20,20,,7,1/8\n"), 2800);
+    // The sheet is longer than the cutter takes one way; then its strips run the other way, 10 wide and 20 long.
+    assert_eq!(value("longest-first-cut = 20", "plex,20,40,,7,\n"), 700);
+    let too_long = job(
+        "Heron,4,10,10,,,,,plex\n",
+        &kind("plex", "glazing", "longest-second-cut = 9"),
+        "plex,20,20,,7,\n",
+        "",
+    );
+    let plan = &plans(&too_long)[0];
+    assert_eq!((plan.missing.len(), plan.missing_lower_bound), (4, 4));
+}
+
+#[test]
+fn what_is_on_the_rack_is_used_first_and_what_is_missing_is_named() {
+    let job = job(
+        "Heron,3,10,8,,,,,glass\nTern,1,30,20,,,,,glass\n",
+        &kind("glass", "glazing", ""),
+        "glass,18,24,1,11,\n",
+        "G7,glass,12,10,2,,\n",
+    );
+    let plan = &plans(&job)[0];
+    // Derived: two panes come from the rack at no cost, one from the sheet; the large one fits nothing.
+    assert_eq!((plan.value, plan.verdict), (1100, Verdict::Optimal));
+    let missing: Vec<SheetPiece> = plan.missing.clone();
+    assert_eq!(missing.len(), 1);
+    assert_eq!(job.frames[missing[0].frame_idx].name, "Tern");
+    let tally = &material_tallies(&job, std::slice::from_ref(plan))[0];
+    assert_eq!(tally.taken, [(0, 1), (1, 2)]);
+    assert_eq!(tally.bought, Some(Money::from_minor(1100)));
+}
+
+#[test]
+fn layers_are_cut_from_boards_of_their_own() {
+    let sheets = ["white", "black", "cream"]
+        .map(|name| kind(name, "mat", ""))
+        .concat();
+    let stock = "white,32,40,,9,\nblack,32,40,,9,\ncream,32,40,,9,\n";
+    let names = |row: &str| -> Vec<(String, u32)> {
+        let job = job(row, &sheets, stock, "");
+        let mut layers: Vec<(String, u32)> = plans(&job)
+            .iter()
+            .flat_map(|plan| {
+                let cuts = plan.sheets.iter().flat_map(PlannedSheet::cuts);
+                cuts.map(|cut| match cut.piece.sheet_use {
+                    SheetUse::Mat { layer } => (plan.key.name.clone().unwrap(), layer),
+                    SheetUse::Glazing | SheetUse::Backing => unreachable!("only mats are wanted"),
+                })
+                .collect::<Vec<_>>()
+            })
+            .collect();
+        layers.sort_by_key(|&(_, layer)| layer);
+        layers
+    };
+    let owned = |layers: &[(&str, u32)]| -> Vec<(String, u32)> {
+        layers
+            .iter()
+            .map(|&(name, layer)| (name.to_owned(), layer))
+            .collect()
+    };
+    // Layer 1 is the lowest.
+    assert_eq!(
+        names("Heron,1,10,8,3,3,white,black;cream,\n"),
+        owned(&[("cream", 1), ("black", 2), ("white", 3)])
+    );
+    assert_eq!(
+        names("Heron,1,10,8,3,3,white,black,\n"),
+        owned(&[("black", 1), ("black", 2), ("white", 3)])
+    );
+    assert_eq!(
+        names("Heron,1,10,8,3,2,white,,\n"),
+        owned(&[("white", 1), ("white", 2)])
+    );
+}
+
+#[test]
+fn what_drops_out_of_a_window_is_cut_after_the_mat() {
+    let frames = "Tall,1,20,26,3,1,white,,\nMiddle,1,9,12,2,1,white,,\nSmall,1,4,6,2,1,white,,\n";
+    let value = |more: &str| {
+        let job = job(frames, &kind("white", "mat", more), "white,32,40,,9,\n", "");
+        let plan = plans(&job).remove(0);
+        (plan.value, plan)
+    };
+    // Derived: the tall mat is 25 1/2 x 31 1/2; beside it 6 1/2 of 32 and 8 1/2 of 40 are left, for neither of the others
+    // (12 1/2 x 15 1/2 and 7 1/2 x 9 1/2) room enough but for the small one. Its window of 19 1/2 x 25 1/2 has it all.
+    let (without, _) = value("");
+    let (with, plan) = value("fallout = true\nleast-piece = 4");
+    assert_eq!((without, with), (1800, 900));
+    let of_window = plan
+        .sheets
+        .iter()
+        .position(|sheet| matches!(sheet.source, SheetSource::Fallout(_)));
+    assert!(of_window.unwrap() > 0);
+    // A window that leaves less than is of use is not used: 19 1/2 less twice 1/8 is 19 1/4.
+    assert_eq!(value("fallout = true\nleast-piece = \"19 1/4\"").0, 900);
+    assert_eq!(value("fallout = true\nleast-piece = \"19 5/16\"").0, 1800);
+}
+
+#[test]
+fn a_size_in_the_sheets_table_means_what_it_did() {
+    let texts = |more: &str| {
+        Texts::from([(
+            "job.toml",
+            format!(
+                "currency = \"USD\"\n[[mouldings]]\nname = \"flat\"\nface-width = 1\n\
+                 [[frames]]\nframe = \"Heron\"\nart-width = 10\nart-height = 8\nquantity = 4\nglazing = \"glass\"\n\
+                 [[boards]]\nboard = \"slat\"\nlength = 120\n\
+                 [[sheets]]\nname = \"glass\"\nuse = \"glazing\"\nthickness = \"3/32\"\n{more}"
+            ),
+        )])
+    };
+    let job = load(&texts("width = 18\nheight = 24\nprice = 11\n"));
+    assert_eq!(plans(&job)[0].value, 1100);
+    // Without a price the face counts: 18 x 24 in are 278709.12 square millimeters, rounded up.
+    let job = load(&texts("width = 18\nheight = 24\n"));
+    assert_eq!(plans(&job)[0].value, 278_710);
+    // Without a size nothing is planned, but for what `buy` reckons in usual sheets.
+    let job = load(&texts(""));
+    assert_eq!(plans(&job), []);
+    let all = plan_sheets(&job, Materials::All, &CONTROL).unwrap();
+    assert_eq!((all.len(), all[0].sheets.len()), (1, 1));
+}
+
+#[test]
+fn the_rack_of_sheets_is_read_again_by_the_next_job() {
+    let job = demo("show");
+    let first = planned(&job);
+    let rack = sheet_rack_csv(&job, &first.materials);
+    let mut lines = rack.lines();
+    assert_eq!(
+        lines.next(),
+        Some("label,sheet,width,height,quantity,value,trim")
+    );
+    let n_lines = lines.count();
+    assert!(n_lines > 0);
+    let sheets = ["glass", "acrylic", "foam board", "4-ply", "slate 4-ply"].map(|name| {
+        let usage = match name {
+            "foam board" => "backing",
+            "glass" | "acrylic" => "glazing",
+            _ => "mat",
+        };
+        kind(name, usage, "")
+    });
+    let (_, rows) = rack.split_once('\n').unwrap();
+    let next = self::job("Heron,1,10,8,,,,,glass\n", &sheets.concat(), "", rows);
+    let read: usize = next.materials.iter().map(|own| own.stock.len()).sum();
+    assert_eq!(read, n_lines);
+    // Nothing that was left is smaller than what is worth keeping.
+    let tallies = material_tallies(&job, &first.materials);
+    let left = tallies.iter().flat_map(|tally| &tally.left);
+    for piece in left {
+        assert!(piece.width >= inches(8) && piece.height >= inches(8));
+    }
+}
+
+#[test]
+fn every_line_of_the_demo_fits_80_columns_and_its_file_holds() {
+    let job = demo("show");
+    let planned = planned(&job);
+    assert!(planned.materials.len() > 3);
+    let summary = Summary::new(&planned.plan).with_sheets(planned.materials.clone());
+    for unicode in [true, false] {
+        let look = Look {
+            width: 80,
+            color: false,
+            unicode,
+        };
+        let text = set(&plan_sheet(&summary), look);
+        for line in text.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+    }
+    let file = PlanFile::of(&planned);
+    assert_eq!(
+        verify(&job, &file.text()).unwrap().standing(),
+        Standing::Holds
+    );
+    // What a forger would change: each is found.
+    let forged = |change: &dyn Fn(&mut PlanFile)| {
+        let mut file = file.clone();
+        change(&mut file);
+        assert_ne!(
+            verify(&job, &file.text()).map(|found| found.standing()),
+            Ok(Standing::Holds)
+        );
+    };
+    forged(&|file| file.materials[0].value -= 1);
+    forged(&|file| file.materials[0].certificate.cost += 1);
+    forged(&|file| file.materials[0].certificate.proof.clear());
+    forged(&|file| {
+        file.materials.remove(0);
+    });
+    forged(&|file| {
+        file.materials[0].sheets.remove(0);
+    });
+    forged(&|file| file.materials[0].sheets[0].strips[0].cuts[0].from_nm += 1);
+    forged(&|file| file.materials[0].sheets[0].strips[0].cuts[0].piece.copy += 100);
+    forged(&|file| file.materials[0].sheets[0].stock = Some(1_000));
+    forged(&|file| file.materials[0].sheets[0].width_nm += 1);
+    // A plan that is worth more than another, called best.
+    forged(&|file| {
+        let material = &mut file.materials[0];
+        let dearer = material.sheets[0].clone();
+        material.sheets.push(dearer);
+    });
+    // The fallout of a window before its mat is cut.
+    forged(&|file| file.materials[0].sheets.reverse());
+}
+
+/// A row of frames with all that tells sheets apart.
+fn row() -> impl Strategy<Value = String> {
+    (
+        1_u32..4,
+        12_u32..60,
+        12_u32..60,
+        prop::option::of(8_u32..20),
+        1_u32..3,
+        any::<(bool, bool)>(),
+    )
+        .prop_map(|(quantity, width, height, border, layers, (own, glazed))| {
+            let border = border.map_or(String::new(), |border| format!("{border}/4"));
+            let mat = if border.is_empty() { "" } else { "white" };
+            let lower = if own && layers > 1 && !mat.is_empty() {
+                "black"
+            } else {
+                ""
+            };
+            let layers = if mat.is_empty() {
+                String::new()
+            } else {
+                layers.to_string()
+            };
+            let glazing = if glazed { "glass" } else { "" };
+            format!("{quantity},{width}/4,{height}/4,{border},{layers},{mat},{lower},{glazing}\n")
+        })
+}
+
+/// A job with mats, glass and pieces on the rack; some have too few sheets.
+fn whole() -> impl Strategy<Value = Job> {
+    (
+        prop::collection::vec(row(), 1..5),
+        any::<(bool, bool, bool)>(),
+        prop::option::of(1_u32..4),
+        prop::option::of(0_u32..30),
+        0_u32..4,
+    )
+        .prop_map(|(rows, (fallout, turn, sawn), supply, second, trim)| {
+            let rows: String = rows
+                .into_iter()
+                .enumerate()
+                .map(|(idx, row)| format!("F{idx},{row}"))
+                .collect();
+            let mats = format!("trim = \"{trim}/8\"\nfallout = {fallout}\nleast-piece = 3\nturn = {turn}");
+            let cut = if sawn { "sawn" } else { "scored" };
+            let second = second.map_or(String::new(), |most| format!("longest-second-cut = {}", most + 10));
+            let sheets = kind("white", "mat", &mats)
+                + &kind("black", "mat", &mats)
+                + &kind("glass", "glazing", &format!("cut = \"{cut}\"\n{second}"));
+            let supply = supply.map_or(String::new(), |supply| supply.to_string());
+            let stock = format!(
+                "white,32,40,{supply},11.80,\nblack,32,40,,11.80,\nglass,32,40,,18.50,\nglass,24,36,{supply},10.20,1/4\n"
+            );
+            let rack = "W1,white,14,22,2,1.20,\nG1,glass,16,20,1,,1/8\n";
+            job(&rows, &sheets, &stock, rack)
+        })
+}
+
+/// By how many ways a plan can be changed so that it is none any more.
+fn forgeries(plan: &MaterialPlan) -> Vec<MaterialPlan> {
+    let mut forged = Vec::new();
+    let mut change = |change: &dyn Fn(&mut MaterialPlan)| {
+        let mut other = plan.clone();
+        change(&mut other);
+        if other != *plan {
+            forged.push(other);
+        }
+    };
+    let nm = Length::from_nm(1);
+    change(&|plan| plan.value -= 1);
+    change(&|plan| plan.lower_bound += 1);
+    change(&|plan| plan.missing_lower_bound += 1);
+    change(&|plan| plan.missing.truncate(plan.missing.len().saturating_sub(1)));
+    change(&|plan| plan.sheets.truncate(plan.sheets.len().saturating_sub(1)));
+    for sheet in 0..plan.sheets.len() {
+        change(&|plan| {
+            let along = &mut plan.sheets[sheet].along;
+            *along = if *along == Along::Width {
+                Along::Height
+            } else {
+                Along::Width
+            };
+        });
+        for strip in 0..plan.sheets[sheet].strips.len() {
+            change(&|plan| plan.sheets[sheet].strips[strip].width += nm);
+            change(&|plan| plan.sheets[sheet].strips[strip].from -= inches(40));
+            change(&|plan| plan.sheets[sheet].strips[strip].cuts[0].across -= nm);
+            change(&|plan| plan.sheets[sheet].strips[strip].cuts[0].to += nm);
+            change(&|plan| plan.sheets[sheet].strips[strip].cuts[0].piece.copy += 9);
+            change(&|plan| {
+                let cuts = &mut plan.sheets[sheet].strips[strip].cuts;
+                let last = cuts[cuts.len() - 1];
+                cuts.push(last);
+            });
+        }
+    }
+    forged
+}
+
+proptest! {
+    #![proptest_config(cases!(40))]
+
+    #[test]
+    fn plans_of_drawn_jobs_hold_and_no_forgery_does(job in whole()) {
+        let plans = plans(&job);
+        prop_assert_eq!(check_sheets(&job, &plans, false), []);
+        prop_assert_eq!(prove_sheets(&job, &plans, false), []);
+        for (position, plan) in plans.iter().enumerate() {
+            for forged in forgeries(plan) {
+                let mut others = plans.clone();
+                others[position] = forged;
+                let mut found = check_sheets(&job, &others, false);
+                if found.is_empty() {
+                    found = prove_sheets(&job, &others, false);
+                }
+                // Strips that run the other way are a plan as well where all is square and fits.
+                let is_plan = others[position].along_is_all_that_differs(plan);
+                prop_assert!(!found.is_empty() || is_plan, "{:?}", others[position]);
+            }
+        }
+        // What the frames pay sums to what the sheets cost.
+        let shares: Money = share_sheets(&job, &plans).values().copied().sum();
+        let costs: i64 = plans.iter().map(|plan| plan.value).sum();
+        prop_assert_eq!(shares.minor(), costs);
+        // Nothing on the rack has the label of another.
+        for tally in material_tallies(&job, &plans) {
+            let labels: BTreeSet<&str> = tally.rack_after.iter().map(|line| &*line.label).collect();
+            prop_assert_eq!(labels.len(), tally.rack_after.len());
+        }
+    }
+}
+
+/// What a forgery may leave sound.
+trait Differs {
+    fn along_is_all_that_differs(&self, other: &MaterialPlan) -> bool;
+}
+
+impl Differs for MaterialPlan {
+    fn along_is_all_that_differs(&self, other: &MaterialPlan) -> bool {
+        let mut same = self.clone();
+        for (own, of) in same.sheets.iter_mut().zip(&other.sheets) {
+            own.along = of.along;
+        }
+        same == *other
+    }
+}
