@@ -159,7 +159,7 @@ impl Swap {
             Some(Content::Text(text)) => Some(text.as_str()),
             Some(Content::Missing) => None,
             // What is not on the desk any more cannot be looked at.
-            Some(Content::Unreadable) | None => return Err(changed_since()),
+            Some(Content::Converted(_) | Content::Unreadable) | None => return Err(changed_since()),
         };
         if sum(now) != from.sum {
             return Err(changed_since());

@@ -22,6 +22,7 @@ mod forged;
 mod grain;
 mod help;
 mod jobs;
+mod lists;
 mod lumber;
 mod oracle;
 mod outside;
