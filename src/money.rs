@@ -1,8 +1,12 @@
 //! Money in whole minor units (cents, where the currency has them).
 
+mod amount;
+
 use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Mul, Sub};
+
+pub use amount::{DecimalMark, currency_in, same_currency};
 
 /// A sum of money in minor units of the job's currency.
 ///
@@ -102,6 +106,20 @@ pub enum MoneyError {
         /// The beginning of what stands there.
         found: String,
     },
+    /// One mark with three digits behind it, and nothing tells what it is.
+    TwoReadings {
+        /// The number, if the mark parts a group of digits.
+        grouped: String,
+        /// The number, if it marks decimals.
+        decimal: String,
+    },
+    /// It is in another currency.
+    OtherCurrency {
+        /// The code or sign in the text.
+        found: String,
+        /// The code or sign of the currency that is meant.
+        wanted: String,
+    },
 }
 
 impl fmt::Display for MoneyError {
@@ -120,6 +138,12 @@ impl fmt::Display for MoneyError {
             MoneyError::ExpectedDigits { found } => {
                 write!(out, "expected digits, found `{found}`")
             }
+            MoneyError::TwoReadings { grouped, decimal } => {
+                write!(out, "it may be {grouped} or {decimal}")
+            }
+            MoneyError::OtherCurrency { found, wanted } => {
+                write!(out, "`{found}` is another currency than `{wanted}`")
+            }
         }
     }
 }
@@ -127,62 +151,6 @@ impl fmt::Display for MoneyError {
 impl std::error::Error for MoneyError {}
 
 impl Currency {
-    /// The amount that a text states: digits, and decimals after a point (or a comma, where `decimal_comma` says so).
-    ///
-    /// The currency's own code may stand before or after the number.
-    ///
-    /// # Errors
-    /// [`MoneyError`] if the text is no amount, or has more decimals than the currency, or is out of range.
-    pub fn parse_amount(&self, text: &str, decimal_comma: bool) -> Result<Money, MoneyError> {
-        let text = self.without_code(text.trim());
-        if text.is_empty() {
-            return Err(MoneyError::Empty);
-        }
-        let (negative, text) = match text.strip_prefix(['-', '\u{2212}']) {
-            Some(rest) => (true, self.without_code(rest.trim_start())),
-            None => (false, text),
-        };
-        if ["inf", "+inf", "infinity", "nan", "\u{221e}"]
-            .iter()
-            .any(|word| text.eq_ignore_ascii_case(word))
-        {
-            return Err(MoneyError::NotFinite);
-        }
-        let (whole, rest) = split_digits(text);
-        let (decimals, rest) = match rest.strip_prefix('.') {
-            Some(rest) => split_digits(rest),
-            None if decimal_comma => rest.strip_prefix(',').map_or(("", rest), split_digits),
-            None => ("", rest),
-        };
-        let ends_in_mark = decimals.is_empty() && whole.len() < text.len();
-        if !rest.is_empty() || ends_in_mark || whole.len() + decimals.len() == 0 {
-            let found = rest.split_whitespace().next().unwrap_or_default();
-            return Err(MoneyError::ExpectedDigits {
-                found: found.chars().take(16).collect(),
-            });
-        }
-        let given = u32::try_from(decimals.len()).unwrap_or(u32::MAX);
-        let Some(missing) = self.decimals.checked_sub(given) else {
-            return Err(MoneyError::TooManyDecimals {
-                decimals: self.decimals,
-            });
-        };
-        let minor = whole
-            .bytes()
-            .chain(decimals.bytes())
-            .chain((0..missing).map(|_| b'0'))
-            .try_fold(0_i64, |minor, digit| {
-                minor.checked_mul(10)?.checked_add(i64::from(digit - b'0'))
-            })
-            .map(Money)
-            .filter(|money| *money <= Money::LARGEST)
-            .ok_or(MoneyError::TooLarge)?;
-        if negative && minor > Money::ZERO {
-            return Err(MoneyError::Negative);
-        }
-        Ok(minor)
-    }
-
     /// The amount as a number with all decimals of the currency, such as `12.50`.
     ///
     /// # Panics
@@ -217,24 +185,6 @@ impl Currency {
             }
         }
     }
-
-    /// The text without this currency's code at its front or end.
-    fn without_code<'t>(&self, text: &'t str) -> &'t str {
-        if self.code.is_empty() {
-            return text;
-        }
-        text.strip_prefix(&self.code)
-            .or_else(|| text.strip_suffix(&self.code))
-            .map_or(text, str::trim)
-    }
-}
-
-/// The digits at the front, and what follows them.
-fn split_digits(text: &str) -> (&str, &str) {
-    let end = text
-        .find(|symbol: char| !symbol.is_ascii_digit())
-        .unwrap_or(text.len());
-    text.split_at(end)
 }
 
 /// `amount` in whole shares that are as `weights`, by largest remainder; the shares sum to `amount`.

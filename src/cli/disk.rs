@@ -7,7 +7,7 @@ use std::path::{Component, Path, PathBuf};
 
 use crate::diag::{Place, STANDARD_INPUT};
 use crate::job::{FileText, Texts};
-use crate::load::{FileFault, Files, LARGEST_FILE};
+use crate::load::{FileFault, Files, LARGEST_FILE, file_and_sheet, table_text};
 
 /// Reads files, and remembers which.
 ///
@@ -77,13 +77,18 @@ impl Disk {
         Texts::new(self.texts.borrow().clone())
     }
 
-    /// Notes what was read; what is no text is told by the reader.
+    /// Notes what was read, a table of an older program or in a workbook as the text that it has for its readers; what is no
+    /// text is told by the reader.
     fn note(&self, path: &Path, bytes: Vec<u8>) -> Vec<u8> {
         let folder = self.typed.parent().unwrap_or(Path::new(""));
-        if let Ok(text) = str::from_utf8(&bytes) {
+        let text = match str::from_utf8(&bytes) {
+            Ok(text) => Some(text.to_owned()),
+            Err(_) => table_text(path, bytes.clone()),
+        };
+        if let Some(text) = text {
             self.texts.borrow_mut().push(FileText {
                 path: from_folder(folder, path),
-                text: text.to_owned(),
+                text,
             });
         }
         bytes
@@ -101,6 +106,8 @@ impl Disk {
 impl Disk {
     /// The bytes of a file that must lie in a folder or below it.
     fn read_below(&self, path: &Path, folder: &Path) -> Result<Vec<u8>, FileFault> {
+        let (path, _) = file_and_sheet(path);
+        let path = path.as_path();
         if !self.may_read(path, folder) {
             return Err(FileFault::Outside);
         }

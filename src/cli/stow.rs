@@ -81,6 +81,9 @@ fn table(place: RackPlace) -> Result<PathBuf, Fault> {
         RackPlace::Table(table) => return Ok(table),
         RackPlace::Nowhere => "neither the job nor its shop names a rack",
         RackPlace::Scattered => "the rack does not stand in one table of its own",
+        RackPlace::NotOurs => {
+            "the rack stands in a workbook, or in a table that is not UTF-8, which are read and not written"
+        }
     };
     Err(Fault::Usage(format!(
         "{what}\nhint: write `rack = \"rack.csv\"` into the shop, or the job, and all pieces into that table; its first row \

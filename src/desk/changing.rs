@@ -97,7 +97,7 @@ impl Desk {
         }
         let before = match &held.content {
             Content::Text(text) => Some(text.clone()),
-            Content::Missing | Content::Unreadable => None,
+            Content::Converted(_) | Content::Missing | Content::Unreadable => None,
         };
         let is_changed = before.as_ref() != Some(&after);
         let texts = is_changed.then(|| NewText {
@@ -121,6 +121,7 @@ impl Desk {
         let held = &self.files[file];
         match held.content {
             Content::Missing => Ok(""),
+            Content::Converted(_) => Err(Refusal::NotOurs(held.path.clone())),
             Content::Text(_) | Content::Unreadable => held
                 .body()
                 .ok_or_else(|| Refusal::NotReadable(held.path.clone())),

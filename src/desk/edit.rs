@@ -144,6 +144,8 @@ pub enum Refusal {
     NotThere,
     /// The file of the table cannot be read, or is not TOML.
     NotReadable(PathBuf),
+    /// The file of the table is a workbook, or in another encoding than UTF-8.
+    NotOurs(PathBuf),
     /// The table has no such column, and may not have it.
     UnknownColumn(String),
     /// The form has no such key, and may not have it.
@@ -184,6 +186,11 @@ impl fmt::Display for Refusal {
             Refusal::NotReadable(path) => {
                 write!(out, "file {} cannot be read", quoted_path(path))
             }
+            Refusal::NotOurs(path) => write!(
+                out,
+                "{} is read and not written, as it is a workbook or not UTF-8; change it where it was made, or save it as `CSV UTF-8` and name that",
+                quoted_path(path)
+            ),
             Refusal::UnknownColumn(name) => {
                 write!(out, "the table has no column {}", quoted(name))
             }

@@ -94,6 +94,9 @@ pub enum Role {
 pub enum Content {
     /// A text, with the mark that some programs put in front.
     Text(String),
+    /// The text of a table in a workbook, or in another encoding than UTF-8: it is read and not changed, as the file would become
+    /// another one by that.
+    Converted(String),
     /// There is no such file.
     Missing,
     /// It cannot be read, or is no text; a fault says why.
@@ -104,7 +107,9 @@ impl DeskFile {
     /// Its text without a mark in front; `None` where there is none.
     fn body(&self) -> Option<&str> {
         match &self.content {
-            Content::Text(text) => Some(text.strip_prefix(MARK).unwrap_or(text)),
+            Content::Text(text) | Content::Converted(text) => {
+                Some(text.strip_prefix(MARK).unwrap_or(text))
+            }
             Content::Missing | Content::Unreadable => None,
         }
     }

@@ -10,7 +10,7 @@ use super::values::{Written, ends_as_a_table};
 use super::version::Version;
 use super::{Content, Desk, DeskFile, Form, FormField, Role, Table, TableColumn};
 use crate::load::schema::{BOARDS, HEAD, JOB, Kind, Need, Schema, Shape};
-use crate::load::{Boards, FileFault, Files, is_of_jobs, load_job, shop_path};
+use crate::load::{Boards, FileFault, Files, is_of_jobs, load_job, shop_path, table_text};
 
 impl Desk {
     /// Opens a job file with all that it names.
@@ -80,7 +80,8 @@ impl Held<'_> {
         let file = self.files.iter().find(|file| file.path == path)?;
         match &file.content {
             Content::Text(text) => Some(text.clone().into_bytes()),
-            Content::Missing | Content::Unreadable => None,
+            // What is converted is read anew, so that it is said of what.
+            Content::Converted(_) | Content::Missing | Content::Unreadable => None,
         }
     }
 }
@@ -108,8 +109,11 @@ struct Reading<'a> {
 impl Reading<'_> {
     fn add_file(&mut self, path: &Path, role: Role, bytes: Result<Vec<u8>, FileFault>) -> usize {
         let content = match bytes {
-            Ok(bytes) if bytes.contains(&0) => Content::Unreadable,
-            Ok(bytes) => String::from_utf8(bytes).map_or(Content::Unreadable, Content::Text),
+            Ok(bytes) => match String::from_utf8(bytes) {
+                Ok(text) if !text.contains('\0') => Content::Text(text),
+                Ok(text) => converted(path, role, text.into_bytes()),
+                Err(fault) => converted(path, role, fault.into_bytes()),
+            },
             Err(FileFault::Missing) => Content::Missing,
             Err(_) => Content::Unreadable,
         };
@@ -218,6 +222,16 @@ impl Reading<'_> {
     }
 }
 
+/// What is in a file that is no UTF-8: a table may be of an older program, or in a workbook.
+fn converted(path: &Path, role: Role, bytes: Vec<u8>) -> Content {
+    match role {
+        Role::Table { .. } => {
+            table_text(path, bytes).map_or(Content::Unreadable, Content::Converted)
+        }
+        Role::Job | Role::Shop => Content::Unreadable,
+    }
+}
+
 /// The keys above the first table.
 fn head_form(file: usize, of_shop: bool, layout: &Layout) -> Form {
     let mut form = form(file, &HEAD, Some(&layout.head));
@@ -304,17 +318,11 @@ fn inline_table(file: usize, schema: &'static Schema, list: Option<&List>) -> Ta
 }
 
 fn own_table(file: usize, schema: &'static Schema, body: Option<&str>) -> Table {
-    let records = Records::of(body.unwrap_or_default());
-    let mut columns: Vec<TableColumn> = Vec::new();
-    for heading in records.headings() {
-        let known = schema.headed(&heading);
-        let is_twice = |known: &&_| {
-            let mut before = columns.iter().filter_map(|column| column.column);
-            before.any(|before| std::ptr::eq(before, *known))
-        };
-        let column = known.filter(|known| !is_twice(known));
-        columns.push(TableColumn { heading, column });
-    }
+    let records = Records::of(body.unwrap_or_default(), schema);
+    let columns = records.headings().into_iter().zip(records.columns());
+    let columns = columns
+        .map(|(heading, column)| TableColumn { heading, column })
+        .collect();
     Table {
         schema,
         file,

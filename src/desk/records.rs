@@ -8,7 +8,8 @@ use std::ops::Range;
 
 use super::splice::{Splice, line_end, moved, permuted, spliced};
 use crate::diag::{guarded, unguarded};
-use crate::load::csv_delimiter;
+use crate::load::schema::{Column, Schema};
+use crate::load::{Layout, csv_delimiter};
 
 /// One record that is not an empty line.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,20 +40,43 @@ pub(crate) struct Records<'t> {
     delimiter: char,
     /// The headings; `None` of a text without any.
     pub(crate) header: Option<Record>,
-    /// The rows below, those that hold only separators too.
+    /// What the headings stand for.
+    layout: Option<Layout>,
+    /// The rows below, those that hold only separators too, and sums.
     pub(crate) rows: Vec<Record>,
 }
 
 impl<'t> Records<'t> {
-    /// Parts a text.
-    pub(crate) fn of(text: &'t str) -> Records<'t> {
+    /// Parts the text of a table of this kind.
+    pub(crate) fn of(text: &'t str, schema: &'static Schema) -> Records<'t> {
         let (start, delimiter) = csv_delimiter(text);
-        let mut all = parted(text, start, delimiter).into_iter();
+        let all = parted(text, start, delimiter);
         let is_filled = |record: &Record| {
             let mut fields = record.fields.iter();
             fields.any(|field| !field_text(&text[field.clone()]).trim().is_empty())
         };
-        let header = all.find(is_filled);
+        let texts = |record: &Record| -> Vec<Cow<'_, str>> {
+            let fields = record.fields.iter();
+            fields
+                .map(|field| field_text(&text[field.clone()]))
+                .collect()
+        };
+        let filled = || {
+            all.iter()
+                .enumerate()
+                .filter(|(_, record)| is_filled(record))
+        };
+        let first: Vec<Vec<Cow<'_, str>>> = filled()
+            .take(Layout::ROWS_SEEN)
+            .map(|(_, record)| texts(record))
+            .collect();
+        let layout = (!first.is_empty()).then(|| Layout::of(&first, schema));
+        let head = layout
+            .as_ref()
+            .and_then(|layout| filled().nth(layout.head_idx));
+        let head = head.map_or(all.len(), |(idx, _)| idx);
+        let mut all = all.into_iter().skip(head);
+        let header = all.next();
         // A line of blanks is no row, but a row of separators is one that waits to be filled, as is an empty text in quotes.
         let is_row = |record: &Record| {
             record.fields.len() > 1
@@ -63,6 +87,7 @@ impl<'t> Records<'t> {
             text,
             delimiter: char::from(delimiter),
             header,
+            layout,
             rows: all.filter(is_row).collect(),
         }
     }
@@ -76,10 +101,35 @@ impl<'t> Records<'t> {
 
     /// The headings as they are read.
     pub(crate) fn headings(&self) -> Vec<String> {
-        let header = self.header.iter().flat_map(|header| &header.fields);
-        header
-            .map(|field| field_text(&self.text[field.clone()]).trim().to_owned())
-            .collect()
+        let headings = self.layout.iter().flat_map(|layout| &layout.headings);
+        headings.map(|heading| heading.text.clone()).collect()
+    }
+
+    /// The column that is read below each heading.
+    pub(crate) fn columns(&self) -> Vec<Option<&'static Column>> {
+        self.layout
+            .as_ref()
+            .map(Layout::columns)
+            .unwrap_or_default()
+    }
+
+    /// Behind the last row that is no sum at the end.
+    fn rows_end(&self) -> usize {
+        let texts = |row: &Record| -> Vec<Cow<'_, str>> {
+            let fields = row.fields.iter();
+            fields
+                .map(|field| field_text(&self.text[field.clone()]))
+                .collect()
+        };
+        let is_data = |idx: &usize| {
+            let above = idx.checked_sub(1).map(|above| texts(&self.rows[above]));
+            let row = texts(&self.rows[*idx]);
+            let layout = self.layout.as_ref();
+            layout.is_none_or(|layout| !layout.is_no_data(&row, &above.unwrap_or_default()))
+        };
+        (0..self.rows.len())
+            .rfind(is_data)
+            .map_or(0, |last| last + 1)
     }
 
     /// The texts of a row, one for each heading, and those beyond them that are filled.
@@ -142,8 +192,13 @@ impl<'t> Records<'t> {
         splices
     }
 
-    /// Adds rows before the row `at`, or below all others; each has a text for every column.
+    /// Adds rows before the row `at`, or below all others but a sum; each has a text for every column.
     pub(super) fn add(&self, at: usize, rows: &[Vec<String>]) -> Vec<Splice> {
+        let at = if at < self.rows.len() {
+            at
+        } else {
+            self.rows_end()
+        };
         let end = line_end(self.text);
         let lines: Vec<String> = rows.iter().map(|row| self.line(row)).collect();
         if let Some(next) = self.rows.get(at) {

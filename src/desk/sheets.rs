@@ -19,65 +19,67 @@ impl Sheet {
         }
     }
 
-    fn headings(&self) -> Vec<String> {
-        Records::of(&self.body).headings()
+    fn records(&self) -> Records<'_> {
+        Records::of(&self.body, self.schema)
+    }
+
+    fn n_columns(&self) -> usize {
+        self.records().headings().len()
     }
 
     /// Closes a quote that is open at the end, so that what comes behind it is not part of its field.
     fn close(&mut self) {
-        if Records::of(&self.body).is_open() {
+        if self.records().is_open() {
             self.body.push('"');
         }
     }
 
     /// Where a column stands; one that is not there is added behind the others.
     pub(super) fn column(&mut self, column: &'static Column) -> usize {
-        if self.headings().is_empty() {
+        if self.n_columns() == 0 {
             let is_needed = |other: &&Column| {
                 matches!(other.need, Need::Always | Need::AsHeading)
                     || std::ptr::eq::<Column>(*other, column)
             };
             let needed = self.schema.columns.iter().filter(is_needed);
             let names: Vec<&str> = needed.map(|column| column.name).collect();
-            self.body = spliced(&self.body, Records::of(&self.body).widen(&names));
+            self.body = spliced(&self.body, self.records().widen(&names));
         }
-        let is_it = |heading: &String| {
-            let known = self.schema.headed(heading);
-            known.is_some_and(|known| std::ptr::eq(known, column))
-        };
-        let headings = self.headings();
-        headings.iter().position(is_it).unwrap_or_else(|| {
+        let is_it =
+            |known: &Option<&Column>| known.is_some_and(|known| std::ptr::eq(known, column));
+        let columns = self.records().columns();
+        columns.iter().position(is_it).unwrap_or_else(|| {
             self.close();
-            self.body = spliced(&self.body, Records::of(&self.body).widen(&[column.name]));
-            headings.len()
+            self.body = spliced(&self.body, self.records().widen(&[column.name]));
+            columns.len()
         })
     }
 
     /// How many rows there are.
     pub(super) fn n_rows(&self) -> usize {
-        Records::of(&self.body).rows.len()
+        self.records().rows.len()
     }
 
     /// Writes cells of rows that are there, by row and column.
     pub(super) fn set(&mut self, cells: &[(usize, usize, &str)]) {
-        let records = Records::of(&self.body);
+        let records = self.records();
         let is_beyond =
             |&(row, column, _): &(usize, usize, &str)| column >= records.rows[row].fields.len();
         if cells.iter().any(is_beyond) {
             self.close();
         }
-        self.body = spliced(&self.body, Records::of(&self.body).set(cells));
+        self.body = spliced(&self.body, self.records().set(cells));
     }
 
     /// Adds rows, each with texts for some columns.
     pub(super) fn add(&mut self, at: usize, rows: &[Vec<(usize, &str)>]) {
-        if self.headings().is_empty()
+        if self.n_columns() == 0
             && let Some(first) = self.schema.columns.first()
         {
             self.column(first);
         }
         self.close();
-        let n_columns = self.headings().len();
+        let n_columns = self.n_columns();
         let rows = rows.iter().map(|cells| {
             let mut row = vec![String::new(); n_columns];
             for &(column, text) in cells {
@@ -86,17 +88,17 @@ impl Sheet {
             row
         });
         let rows: Vec<Vec<String>> = rows.collect();
-        self.body = spliced(&self.body, Records::of(&self.body).add(at, &rows));
+        self.body = spliced(&self.body, self.records().add(at, &rows));
     }
 
     /// Takes a row out.
     pub(super) fn remove(&mut self, row: usize) {
-        self.body = spliced(&self.body, Records::of(&self.body).remove(&[row]));
+        self.body = spliced(&self.body, self.records().remove(&[row]));
     }
 
     /// Moves a row.
     pub(super) fn shift(&mut self, from: usize, to: usize) {
         self.close();
-        self.body = spliced(&self.body, Records::of(&self.body).shift(from, to));
+        self.body = spliced(&self.body, self.records().shift(from, to));
     }
 }

@@ -173,7 +173,7 @@ fn without(desk: &Desk, rows: &[(usize, usize)]) -> Option<Vec<DeskFile>> {
         // Rows of several lists may go from the same file.
         let body = files[table.file].body()?.to_owned();
         let splices = if table.is_own_file {
-            Records::of(&body).remove(&of_table)
+            Records::of(&body, table.schema).remove(&of_table)
         } else {
             let layout = super::keys::Layout::of(&body)?;
             let keys = Keys {

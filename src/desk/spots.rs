@@ -108,7 +108,8 @@ fn in_table(desk: &Desk, path: &Path, line: u64, field_idx: Option<usize>) -> Sp
     let Some(table) = desk.tables.iter().position(is_it) else {
         return Spot::File(file);
     };
-    let records = Records::of(desk.files[file].body().unwrap_or_default());
+    let schema = desk.tables[table].schema;
+    let records = Records::of(desk.files[file].body().unwrap_or_default(), schema);
     let column = field_idx.filter(|idx| *idx < desk.tables[table].columns.len());
     if records
         .header

@@ -23,6 +23,7 @@ impl Version {
             let path = file.path.as_os_str().as_encoded_bytes();
             let (sign, text) = match &file.content {
                 Content::Text(text) => (b't', text.as_str()),
+                Content::Converted(text) => (b'c', text.as_str()),
                 Content::Missing => (b'm', ""),
                 Content::Unreadable => (b'u', ""),
             };

@@ -26,7 +26,7 @@ codes! {
         "check the name; a table is looked for beside the job file";
     FILE_IS_DIRECTORY = "E002", "a path names a directory, not a file",
         "name the file itself, not the folder it lies in";
-    FILE_NOT_TEXT = "E003", "a file is not UTF-8 text",
+    FILE_NOT_TEXT = "E003", "a file is not text",
         "save the table again as UTF-8; a spreadsheet offers `CSV UTF-8`";
     FILE_TOO_LARGE = "E004", "a file is larger than the limit",
         "check that it is the right file; divide a table into several and list them";
@@ -74,6 +74,12 @@ codes! {
         "put the table into the folder of the job, or give `--tables-anywhere` if you trust the job";
     FILE_SPECIAL = "E026", "a path names a pipe or a device, not a file",
         "save it as a file; only the job file itself, a plan or marks can be `-` for standard input";
+    HEADING_OPEN = "E027", "a heading may mean several columns",
+        "rename the heading: take the name of the column that is meant";
+    DATE_FOR_LENGTH = "E028", "a length has become a date in a spreadsheet",
+        "format the column as text in the spreadsheet, and type the fraction anew";
+    NO_SHEET = "E029", "a workbook gives no table",
+        "name one of its sheets behind the file, as in `list.xlsx#Pictures`, or save the sheet as CSV";
     NOT_A_DATE = "E030", "a text is not a date",
         "write it as in `2026-11-25`: year, month, day";
     NOT_OF_A_SHOP = "E031", "the file of a shop has what only a job may have",
@@ -198,6 +204,8 @@ codes! {
         "measure the clear stretch along the outer edge, and give it only beside `spoiled`";
     NOT_MEASURED = "E406", "what was measured names no board of the plan, or is no length and no stretch",
         "write it as in `A=94 1/2` for a length, and `A=30 to 31 1/2` for a knot";
+    LIST_AS_READ = "N001", "a list is not quite in the form of a table, and this is what was made of it",
+        "nothing need be done where it is right; else rename the headings or take the rows away";
     SHALLOW_RABBET = "W101", "the package is deeper than the rabbet",
         "take a deeper moulding or a thinner package, or leave the back standing out on purpose";
     NO_EFFECT = "W102", "an entry has no effect",

@@ -1,4 +1,4 @@
-//! Errors and warnings about the input: where, what was found, what was expected and a way out.
+//! Errors, warnings and notes about the input: where, what was found, what was expected and a way out.
 //!
 //! [`Diagnostics`] collects them while files are read, [`render()`] draws them, [`code`] lists what there is.
 //! Text of others, from files, options and paths, reaches a message through [`quoted`] and its neighbors alone.
@@ -25,6 +25,8 @@ pub enum Severity {
     Error,
     /// The job can be planned, but the user should know.
     Warning,
+    /// Nothing is wrong: it says how something was understood that could have been meant otherwise.
+    Note,
 }
 
 impl Severity {
@@ -32,6 +34,7 @@ impl Severity {
         match self {
             Severity::Error => "error",
             Severity::Warning => "warning",
+            Severity::Note => "note",
         }
     }
 }
@@ -163,6 +166,14 @@ impl Diagnostic {
         }
     }
 
+    /// A note without a hint.
+    pub fn note(code: &'static str, place: Place, what: impl Into<String>) -> Diagnostic {
+        Diagnostic {
+            severity: Severity::Note,
+            ..Diagnostic::error(code, place, what)
+        }
+    }
+
     /// The same with a way out.
     #[must_use]
     pub fn with_hint(mut self, hint: impl Into<Option<String>>) -> Diagnostic {
@@ -216,14 +227,20 @@ impl fmt::Display for Place {
         match self {
             Place::File(_) | Place::Argument { .. } => Ok(()),
             Place::Text { line, .. } => write!(out, ", line {line}"),
+            Place::Row { line, .. } if is_workbook(path) => write!(out, ", row {line}"),
             Place::Row { line, .. } => write!(out, ", line {line}"),
             Place::Field {
                 line,
                 row,
                 cell_idx,
+                field_idx,
                 ..
             } => {
-                write!(out, ", line {line}")?;
+                if is_workbook(path) {
+                    write!(out, ", cell {}", cell_name(*line, *field_idx))?;
+                } else {
+                    write!(out, ", line {line}")?;
+                }
                 match row.get(*cell_idx) {
                     Some(cell) => write!(out, ", column `{}`", cell.heading),
                     None => Ok(()),
@@ -231,6 +248,32 @@ impl fmt::Display for Place {
             }
         }
     }
+}
+
+/// Whether a path is that of a workbook, or of a sheet in one.
+fn is_workbook(path: &Path) -> bool {
+    let name = path
+        .file_name()
+        .map(|name| name.to_string_lossy().to_lowercase());
+    name.is_some_and(|name| {
+        let file = name.split_once('#').map_or(name.as_str(), |(file, _)| file);
+        [".xlsx", ".xlsm", ".ods"]
+            .iter()
+            .any(|end| file.ends_with(end))
+    })
+}
+
+/// The name of a cell of a sheet by its row, from 1, and its column, from 0: `C7`.
+fn cell_name(row: u64, column: usize) -> String {
+    let mut letters = Vec::new();
+    let mut rest = column + 1;
+    while rest > 0 {
+        let letter = u8::try_from((rest - 1) % 26).unwrap_or_default();
+        letters.push(char::from(b'A' + letter));
+        rest = (rest - 1) / 26;
+    }
+    let letters: String = letters.into_iter().rev().collect();
+    format!("{letters}{row}")
 }
 
 /// One line, such as `boards.csv, line 2: error: no price, write one (E201)`, for logs; [`render()`] draws more.

@@ -43,9 +43,9 @@ pub fn render(diagnostics: &[Diagnostic], colored: bool) -> String {
     drawn.join("\n")
 }
 
-/// How many errors and warnings there are, such as `2 errors, 1 warning`; empty if there are none.
+/// How many errors, warnings and notes there are, such as `2 errors, 1 warning`; empty if there are none.
 pub fn summary(diagnostics: &[Diagnostic]) -> String {
-    [Severity::Error, Severity::Warning]
+    [Severity::Error, Severity::Warning, Severity::Note]
         .into_iter()
         .filter_map(|severity| {
             let is_such = |diagnostic: &&Diagnostic| diagnostic.severity == severity;
@@ -71,6 +71,7 @@ fn draw(diagnostic: &Diagnostic, colored: bool) -> String {
     let tone = match diagnostic.severity {
         Severity::Error => AnsiColor::Red,
         Severity::Warning => AnsiColor::Yellow,
+        Severity::Note => AnsiColor::Cyan,
     };
     let tone = tone.on_default();
     let mut lines = vec![paint(

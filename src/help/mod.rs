@@ -35,7 +35,7 @@ macro_rules! topics {
 }
 
 topics! {
-    "first-job", "job", "lengths", "frames", "mats", "liners", "boxes", "sheets", "mouldings", "pieces", "boards", "rip", "defects", "rack", "shop", "grain",
+    "first-job", "job", "lists", "lengths", "frames", "mats", "liners", "boxes", "sheets", "mouldings", "pieces", "boards", "rip", "defects", "rack", "shop", "grain",
     "turned", "stops", "color", "spare", "offcuts", "buying", "bought", "replan", "page", "papers", "stations", "hanging", "hardware", "labels", "proof", "files",
     "terminal", "safety", "errors",
 }

@@ -111,13 +111,27 @@ fn read_price(
     let Some(field) = fields.present(name)? else {
         return Ok(None);
     };
+    fields.check_currency(field)?;
     let notation = fields.notation_of(field);
-    match parse_price(&field.text, &fields.scope.currency, notation, measure) {
+    // What the heading says that prices are for.
+    let per = field.heading().and_then(|heading| heading.per.as_ref());
+    let per = per.filter(|_| !field.text.contains('/'));
+    let text = per.map_or(field.text.clone(), |per| {
+        format!("{}/{per}", field.text).into()
+    });
+    let currency = &fields.scope.currency;
+    match parse_price(&text, currency, notation, field.decimal_mark(), measure) {
         Ok(price) => Ok(Some(price)),
         Err(error) => {
             let hint = match &error {
                 PriceError::Amount(MoneyError::TooManyDecimals { .. }) => {
                     "round the price, or set `currency-decimals` in the job file".to_owned()
+                }
+                PriceError::Amount(MoneyError::TwoReadings { .. }) => {
+                    "write it with its decimals, or without a sign between its digits".to_owned()
+                }
+                PriceError::Amount(MoneyError::OtherCurrency { .. }) => {
+                    "write prices in the `currency` of the job, or correct that".to_owned()
                 }
                 _ => "write `12.50`, `1.20/ft`, `4.10/m` or `7.80/bf`".to_owned(),
             };

@@ -1,41 +1,52 @@
 //! Tables as spreadsheets write them.
 //!
-//! The reader finds the delimiter, matches the header whatever the order of its columns, and turns each row
-//! that is not empty into a [`Record`].
+//! The reader finds the delimiter and the headings, matches these whatever their order, and turns each row of data into a
+//! [`Record`].
 
 use std::borrow::Cow;
-use std::cell::OnceCell;
+use std::cell::{OnceCell, RefCell};
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use csv::{ReaderBuilder, StringRecord};
 
+use super::layout::{Heading, Layout};
 use super::limits::{MOST_ERRORS, MOST_KINDS, MOST_ROWS};
-use super::near::nearest_or_all;
+use super::near::did_you_mean;
 use super::record::{Field, Mark, Origin, Record, Source};
-use super::schema::{Need, Schema, Shape, kebab};
+use super::schema::{Kind, Meaning, Need, Schema, Shape, kebab};
+use super::workbook::is_of_workbook;
 use crate::diag::{Cell, Diagnostic, Diagnostics, Place, code, quoted, unguarded};
+use crate::money::{DecimalMark, same_currency};
 
 /// So many cells on either side of one with an error are shown with it: more than fit a line.
 const CELLS_ROUND: usize = 12;
 
-/// A CSV table whose header has been read.
+/// A CSV table whose headings have been read.
 pub(super) struct CsvTable {
     schema: &'static Schema,
     path: PathBuf,
     text: String,
     /// Where each line begins in `text`, once that is asked for.
     line_starts: OnceCell<Vec<usize>>,
-    /// Where the header begins in `text`, after a line that names the delimiter.
+    /// Where the table begins in `text`, after a line that names the delimiter.
     start: usize,
     delimiter: u8,
-    /// The line of the header, from 1; 0 where there is none.
+    /// The line of the headings, from 1; 0 where there are none.
     header_line: u64,
-    /// The headers as the file has them.
-    headers: Vec<String>,
-    /// For each header, the column it stands for; `None` for an unknown or an empty one.
+    layout: Layout,
+    /// For each heading, the column it stands for; `None` for one that is not read.
     columns: Vec<Option<&'static str>>,
-    /// Whether the header could be matched without a fault.
+    /// Whether it is a text file in UTF-8, as we write them.
+    is_ours: bool,
+    /// Whether the headings could be matched without a fault.
     is_matched: bool,
+    /// Which sign marks decimals in it, once that is asked for.
+    decimal_mark: OnceCell<DecimalMark>,
+    /// The sign of the currency that stands with its first price that has one.
+    currency: OnceCell<&'static str>,
+    /// Columns it does not have of which some row has been told that it needs them.
+    lacking: RefCell<BTreeSet<&'static str>>,
     /// Whether the shop's file names it, not the job's.
     is_of_shop: bool,
     /// [`MOST_ROWS`] or [`MOST_KINDS`], but for tests.
@@ -43,10 +54,13 @@ pub(super) struct CsvTable {
 }
 
 impl CsvTable {
-    /// Reads the header of a table, and reports what is wrong with it.
+    /// Reads the headings of a table, and reports what is wrong with them.
+    ///
+    /// `encoding` is what its bytes were, if not UTF-8.
     pub(super) fn open(
         path: &Path,
         text: String,
+        encoding: Option<&'static str>,
         schema: &'static Schema,
         faults: &mut Diagnostics,
     ) -> CsvTable {
@@ -59,29 +73,130 @@ impl CsvTable {
             start,
             delimiter,
             header_line: 0,
-            headers: Vec::new(),
+            layout: Layout {
+                head_idx: 0,
+                headings: Vec::new(),
+            },
             columns: Vec::new(),
+            is_ours: encoding.is_none() && !is_of_workbook(path),
             is_matched: false,
+            decimal_mark: OnceCell::new(),
+            currency: OnceCell::new(),
+            lacking: RefCell::default(),
             is_of_shop: false,
             most_rows: match schema.name {
                 "boards" | "tally" | "rack" | "bought" => MOST_KINDS,
                 _ => MOST_ROWS,
             },
         };
-        let Some((line, header)) = table.rows().next() else {
+        let first: Vec<(u64, StringRecord)> = table.rows().take(Layout::ROWS_SEEN).collect();
+        if first.is_empty() {
             let what = "the table is empty: its first row must name the columns";
             faults.push(
                 Diagnostic::error(code::MISSING_COLUMN, table.file_place(), what)
                     .with_hint(columns_are(schema)),
             );
             return table;
-        };
+        }
+        let rows: Vec<Vec<&str>> = first.iter().map(|(_, row)| row.iter().collect()).collect();
+        table.layout = Layout::of(&rows, schema);
+        let line = first[table.layout.head_idx].0;
         table.header_line = line;
-        table.headers = header.iter().map(|name| name.trim().to_owned()).collect();
         let n_before = faults.n_errors();
         table.match_columns(line, faults);
         table.is_matched = faults.n_errors() == n_before;
+        if table.is_matched {
+            table.say_what_was_made_of_it(encoding, faults);
+        }
         table
+    }
+
+    /// Notes what is not read, and what was understood in another way than it stands there; nothing of a table in our form.
+    fn say_what_was_made_of_it(&self, encoding: Option<&'static str>, faults: &mut Diagnostics) {
+        let mut said = Vec::new();
+        if let Some(encoding) = encoding {
+            let letter = self.text.split_whitespace().find(|word| !word.is_ascii());
+            let such_as = letter.map(|word| format!(", such as {}", quoted(word)));
+            said.push(format!("read as {encoding}{}", such_as.unwrap_or_default()));
+        }
+        let mut titles = self
+            .rows()
+            .map(|(line, _)| line)
+            .take(self.layout.head_idx)
+            .peekable();
+        if titles.peek().is_some() {
+            said.push(format!(
+                "the headings are in {}",
+                self.lines([self.header_line])
+            ));
+        }
+        let understood = self.layout.headings.iter().zip(&self.columns);
+        let understood = understood.filter_map(|(heading, name)| {
+            let unit = heading.unit.map(|unit| format!(" in {}", unit.symbol()));
+            let per = heading.per.as_ref().map(|per| format!(" per {per}"));
+            let name = (*name)?;
+            (!heading.is_plain()).then(|| {
+                let measure = unit.or(per).unwrap_or_default();
+                format!("{} is read as `{name}`{measure}", quoted(&heading.text))
+            })
+        });
+        said.extend(understood);
+        if self.schema.shape != Shape::Apart {
+            let others = self.layout.headings.iter().zip(&self.columns);
+            let others =
+                others.filter(|(heading, name)| name.is_none() && !heading.text.is_empty());
+            let others: Vec<String> = others.map(|(heading, _)| quoted(&heading.text)).collect();
+            if !others.is_empty() {
+                said.push(format!("not read: {}", others.join(", ")));
+            }
+        }
+        let passed_over: Vec<u64> = titles.chain(self.data().1).collect();
+        if !passed_over.is_empty() {
+            said.push(format!("no data in {}", self.lines(passed_over)));
+        }
+        if !said.is_empty() {
+            faults.push(Diagnostic::note(
+                code::LIST_AS_READ,
+                self.file_place(),
+                said.join("; "),
+            ));
+        }
+    }
+
+    /// Lines by their numbers, as `lines 1 to 3, 27`.
+    fn lines(&self, lines: impl IntoIterator<Item = u64>) -> String {
+        let mut runs: Vec<(u64, u64)> = Vec::new();
+        for line in lines {
+            match runs.last_mut() {
+                Some((_, last)) if *last + 1 == line => *last = line,
+                _ => runs.push((line, line)),
+            }
+        }
+        let is_one = matches!(runs[..], [(from, to)] if from == to);
+        let runs = runs.into_iter().map(|(from, to)| match to - from {
+            0 => from.to_string(),
+            1 => format!("{from}, {to}"),
+            _ => format!("{from} to {to}"),
+        });
+        let noun = if is_one { "line" } else { "lines" };
+        format!("{noun} {}", runs.collect::<Vec<_>>().join(", "))
+    }
+
+    /// The rows of data, each with its line, and the lines of those below the headings that are none.
+    fn data(&self) -> (Vec<(u64, StringRecord)>, Vec<u64>) {
+        let (mut data, mut others): (Vec<(u64, StringRecord)>, _) = (Vec::new(), Vec::new());
+        for (line, row) in self.rows().skip(self.layout.head_idx + 1) {
+            let above = data
+                .last()
+                .map(|(_, above)| above.iter().collect::<Vec<_>>());
+            let cells: Vec<&str> = row.iter().collect();
+            if self.layout.is_no_data(&cells, &above.unwrap_or_default()) {
+                others.push(line);
+            } else {
+                data.push((line, row));
+            }
+        }
+        (data, others)
     }
 
     /// Calls `each` with every row that is not empty, until the faults are too many.
@@ -91,7 +206,7 @@ impl CsvTable {
         mut each: impl FnMut(Record<'a>, &mut Diagnostics),
     ) {
         let n_before = faults.n_errors();
-        for (n_rows, (line, row)) in self.rows().skip(1).enumerate() {
+        for (n_rows, (line, row)) in self.data().0.into_iter().enumerate() {
             if n_rows == self.most_rows {
                 let what = format!("the table has more than {} rows", self.most_rows);
                 faults.push(Diagnostic::error(
@@ -126,9 +241,65 @@ impl CsvTable {
         self.is_matched
     }
 
-    /// Whether decimals may be marked by a comma, as it does not part the fields.
+    /// Which sign marks decimals: what all numbers that can be read in one way only agree on.
+    pub(super) fn decimal_mark(&self) -> DecimalMark {
+        *self.decimal_mark.get_or_init(|| {
+            let is_number = |name: &&str| {
+                let column = self.schema.column(name);
+                column.is_some_and(|column| {
+                    matches!(
+                        column.kind,
+                        Kind::Length(_) | Kind::Thickness | Kind::Price | Kind::Amount
+                    )
+                })
+            };
+            let numbers = self
+                .columns
+                .iter()
+                .map(|name| name.is_some_and(|name| is_number(&name)));
+            let numbers: Vec<bool> = numbers.collect();
+            let mut seen = [false; 2];
+            for (_, row) in self.data().0 {
+                let cells = row
+                    .iter()
+                    .zip(&numbers)
+                    .filter(|(_, is_number)| **is_number);
+                for mark in cells.filter_map(|(cell, _)| told_mark(cell)) {
+                    seen[usize::from(mark == DecimalMark::Comma)] = true;
+                }
+            }
+            match seen {
+                [true, false] => DecimalMark::Point,
+                [false, true] => DecimalMark::Comma,
+                _ => DecimalMark::Either,
+            }
+        })
+    }
+
+    /// Whether lengths may have their decimals after a comma: where it does not part the fields, or numbers say so.
     pub(super) fn has_decimal_comma(&self) -> bool {
-        self.delimiter == b';'
+        self.delimiter == b';' || self.decimal_mark() == DecimalMark::Comma
+    }
+
+    /// The sign of the currency that the table has its prices in, if that is another one than `sign`.
+    pub(super) fn other_currency(&self, sign: &'static str) -> Option<&'static str> {
+        let first = *self.currency.get_or_init(|| sign);
+        (!same_currency(first, sign)).then_some(first)
+    }
+
+    /// Whether it is a text file in UTF-8, as we write them.
+    pub(super) fn is_ours(&self) -> bool {
+        self.is_ours
+    }
+
+    /// Whether a row is the first that is told to lack something, or the table has a column for it.
+    pub(super) fn is_first_to_lack(&self, name: &'static str) -> bool {
+        self.has_column(name) || self.lacking.borrow_mut().insert(name)
+    }
+
+    /// What the heading above a field says of it.
+    pub(super) fn heading(&self, field_idx: usize) -> Option<&Heading> {
+        self.layout.headings.get(field_idx)
     }
 
     /// The same table, as one that the shop's file names if `is_of_shop`.
@@ -167,7 +338,7 @@ impl CsvTable {
 
     /// A field of it.
     pub(super) fn field_place(&self, line: u64, field_idx: usize) -> Place {
-        if field_idx >= self.headers.len() {
+        if field_idx >= self.layout.headings.len() {
             return self.row_place(line);
         }
         let (row, cell_idx) = self.cells(line, field_idx);
@@ -202,7 +373,9 @@ impl CsvTable {
             Some(if line == self.header_line {
                 Cell::new(text, "")
             } else {
-                let heading = self.headers.get(idx).map_or("", String::as_str);
+                let heading = self
+                    .heading(idx)
+                    .map_or("", |heading| heading.text.as_str());
                 Cell::new(heading, text)
             })
         });
@@ -234,42 +407,78 @@ impl CsvTable {
         })
     }
 
-    /// Finds for each header the column it stands for.
+    /// Finds for each heading the column it stands for.
     fn match_columns(&mut self, line: u64, faults: &mut Diagnostics) {
+        let headings = self.layout.headings.clone();
+        self.columns = vec![None; headings.len()];
         // A file that is no table of ours at all may be anything; nothing of it is shown.
-        let is_ours = |header: &String| self.schema.headed(header).is_some();
-        if !self.headers.iter().any(is_ours) {
+        if !self.layout.is_known() {
             let what = "this is no such table: its first row names none of the columns";
             faults.push(
                 Diagnostic::error(code::MISSING_COLUMN, self.file_place(), what)
                     .with_hint(columns_are(self.schema)),
             );
-            self.columns = vec![None; self.headers.len()];
             return;
         }
-        for (field_idx, header) in self.headers.clone().iter().enumerate() {
-            let found = self.schema.headed(header).map(|column| column.name);
-            let place = self.field_place(line, field_idx);
-            let is_twice = found.is_some_and(|name| self.has_column(name));
-            match found {
-                Some(name) if is_twice => {
-                    let what = format!("column `{name}` appears twice");
-                    faults.push(Diagnostic::error(code::DUPLICATE_COLUMN, place, what));
+        let columns = self.layout.columns();
+        self.columns = columns
+            .iter()
+            .map(|column| column.map(|column| column.name))
+            .collect();
+        for (field_idx, heading) in headings.iter().enumerate() {
+            if let Some(column) = heading.column()
+                && columns[field_idx].is_none()
+                && !self.layout.is_superseded(heading)
+            {
+                let what = format!("column `{}` appears twice", column.name);
+                let place = self.field_place(line, field_idx);
+                faults.push(Diagnostic::error(code::DUPLICATE_COLUMN, place, what));
+            }
+        }
+        let lacking = |table: &CsvTable| {
+            let mut names = table.schema.names();
+            names.retain(|name| !table.has_column(name));
+            names
+        };
+        let mut meant: Vec<String> = Vec::new();
+        for (field_idx, heading) in headings.iter().enumerate() {
+            let place = || self.field_place(line, field_idx);
+            let lacking = lacking(self);
+            match &heading.meaning {
+                Meaning::OneOf(names) if names.iter().any(|name| lacking.contains(name)) => {
+                    let what = format!(
+                        "{} may mean `{}`",
+                        quoted(&heading.text),
+                        names.join("` or `")
+                    );
+                    let hint = "rename it: take the one that is meant, or a word of your own for a column that is not to be read";
+                    faults.push(
+                        Diagnostic::error(code::HEADING_OPEN, place(), what)
+                            .with_hint(hint.to_owned()),
+                    );
                 }
-                None if !header.is_empty() && self.schema.shape != Shape::Apart => {
-                    let what = format!("unknown column {}", quoted(header));
-                    let names = self.schema.names();
-                    let hint = nearest_or_all(&kebab(header), "columns are", &names);
-                    faults
-                        .push(Diagnostic::error(code::UNKNOWN_COLUMN, place, what).with_hint(hint));
+                Meaning::Unknown if self.schema.shape != Shape::Apart => {
+                    if let Some(hint) = did_you_mean(&kebab(&heading.text), lacking) {
+                        let what = format!("unknown column {}", quoted(&heading.text));
+                        meant.push(hint.clone());
+                        faults.push(
+                            Diagnostic::error(code::UNKNOWN_COLUMN, place(), what).with_hint(hint),
+                        );
+                    }
                 }
                 _ => {}
             }
-            self.columns.push(found.filter(|_| !is_twice));
         }
+        // What is missing may be what another heading was meant for.
+        let is_open = |name: &str| {
+            let mut all = headings.iter();
+            all.any(|heading| matches!(&heading.meaning, Meaning::OneOf(names) if names.contains(&name)))
+        };
         for column in self.schema.columns {
             let is_needed = matches!(column.need, Need::Always | Need::AsHeading);
-            if is_needed && !self.has_column(column.name) {
+            let is_misspelled = meant.iter().any(|hint| hint.contains(&quoted(column.name)));
+            let is_told = is_misspelled || is_open(column.name);
+            if is_needed && !self.has_column(column.name) && !is_told {
                 let what = format!("column `{}` is missing", column.name);
                 faults.push(
                     Diagnostic::error(code::MISSING_COLUMN, self.row_place(line), what)
@@ -296,13 +505,13 @@ impl CsvTable {
         }
         let n_extra = row
             .iter()
-            .skip(self.headers.len())
+            .skip(self.layout.headings.len())
             .filter(|field| !field.trim().is_empty());
-        if row.len() < self.headers.len() || n_extra.count() > 0 {
+        if row.len() < self.layout.headings.len() || n_extra.count() > 0 {
             let what = format!(
                 "the row has {}, the header has {}",
                 counted(row.len(), "field"),
-                counted(self.headers.len(), "column")
+                counted(self.layout.headings.len(), "column")
             );
             let hint = "put a field that holds the separator in double quotes; an empty field keeps its separator";
             faults.push(
@@ -346,8 +555,8 @@ fn columns_are(schema: &Schema) -> String {
     format!("columns are `{}`", schema.names().join("`, `"))
 }
 
-/// Where the header of a CSV table begins, as a byte, and what parts its fields: as a first line `sep=;` says, else what the
-/// header has most of. Of a text without a mark in front.
+/// Where a CSV table begins, as a byte, and what parts its fields: as a first line `sep=;` says, else what most lines have
+/// equally many of. Of a text without a mark in front.
 pub fn csv_delimiter(text: &str) -> (usize, u8) {
     let first_end = text.find('\n').map_or(text.len(), |end| end + 1);
     let first = text[..first_end].trim_end_matches(['\r', '\n']);
@@ -359,29 +568,71 @@ pub fn csv_delimiter(text: &str) -> (usize, u8) {
     {
         return (first_end, *delimiter);
     }
-    let header = text
-        .lines()
-        .find(|line| !line.trim().is_empty())
-        .unwrap_or_default();
+    // Of the first lines with anything in them, as most have the same number of fields where the delimiter is the right one.
+    let lines = || {
+        text.lines()
+            .filter(|line| !line.trim().is_empty())
+            .take(LINES_SEEN)
+    };
     let mut delimiter = b',';
-    let mut most = 0;
+    let mut best = (0, 0);
     for candidate in [b',', b';', b'\t'] {
-        let mut is_quoted = false;
-        let count = header
-            .bytes()
-            .filter(|byte| {
-                if *byte == b'"' {
-                    is_quoted = !is_quoted;
-                }
-                *byte == candidate && !is_quoted
-            })
-            .count();
-        if count > most {
-            most = count;
+        let counts: Vec<usize> = lines()
+            .map(|line| unquoted_count(line, candidate))
+            .collect();
+        let agreeing = |count: usize| counts.iter().filter(|other| **other == count).count();
+        let filled = counts.iter().filter(|count| **count > 0);
+        let usual = filled.map(|count| (agreeing(*count), *count)).max();
+        if usual.unwrap_or_default() > best {
+            best = usual.unwrap_or_default();
             delimiter = candidate;
         }
     }
     (0, delimiter)
+}
+
+/// So many lines tell what parts their fields.
+const LINES_SEEN: usize = 40;
+
+/// How often a delimiter stands in a line outside of quotes.
+fn unquoted_count(line: &str, delimiter: u8) -> usize {
+    // Every other stretch between two quotation marks is quoted; a doubled one leaves an empty stretch between.
+    let open = line.split('"').step_by(2);
+    let count = |stretch: &str| stretch.bytes().filter(|byte| *byte == delimiter).count();
+    open.map(count).sum()
+}
+
+/// Which sign marks decimals, where the number in a text can be read in one way only.
+pub(super) fn told_mark(text: &str) -> Option<DecimalMark> {
+    let is_of_number = |symbol: char| symbol.is_ascii_digit() || matches!(symbol, '.' | ',');
+    let start = text.find(|symbol: char| symbol.is_ascii_digit())?;
+    let len = text[start..]
+        .find(|symbol| !is_of_number(symbol))
+        .unwrap_or(text.len() - start);
+    let number = text[start..start + len].trim_end_matches(['.', ',']);
+    let (point, comma) = (number.rfind('.'), number.rfind(','));
+    let told = |sign: char| {
+        if sign == '.' {
+            DecimalMark::Point
+        } else {
+            DecimalMark::Comma
+        }
+    };
+    match (point, comma) {
+        (None, None) => None,
+        (Some(point), Some(comma)) => Some(told(if point > comma { '.' } else { ',' })),
+        (Some(at), None) | (None, Some(at)) => {
+            let sign = if point.is_some() { '.' } else { ',' };
+            let other = if point.is_some() { ',' } else { '.' };
+            if number.matches(sign).count() > 1 {
+                // Groups of digits; decimals would stand behind the other sign.
+                return Some(told(other));
+            }
+            let n_behind = number.len() - at - 1;
+            let could_be_group = n_behind == 3 && (1..=3).contains(&at) && !number.starts_with('0');
+            (!could_be_group).then(|| told(sign))
+        }
+    }
 }
 
 /// The rows of a text, as the reader of tables parts them.
@@ -432,7 +683,7 @@ mod tests {
     fn reading_ends_when_a_table_has_too_many_rows() {
         let text = "board,length\n\na,1\nb,1\nc,1\nd,1\n".to_owned();
         let mut faults = Diagnostics::default();
-        let mut table = CsvTable::open(Path::new("boards.csv"), text, &BOARDS, &mut faults);
+        let mut table = CsvTable::open(Path::new("boards.csv"), text, None, &BOARDS, &mut faults);
         assert_eq!(table.most_rows, 20_000);
         table.most_rows = 3;
         let mut n_rows = 0;

@@ -13,7 +13,7 @@ use super::schema::{Column, Kind, Least};
 use super::words::FLAGS;
 use crate::diag::{Diagnostic, Diagnostics, code, is_seen, quoted};
 use crate::length::{Length, LengthError, Notation, Unit, parse};
-use crate::money::Currency;
+use crate::money::{Currency, DecimalMark, currency_in};
 use crate::stock::Date;
 
 /// Something is wrong, and has been reported.
@@ -104,6 +104,20 @@ impl<'r, 'a> Fields<'r, 'a> {
         self.faults
             .push(Diagnostic::error(code, place, what).with_hint(hint));
         Reported
+    }
+
+    /// Reports that a record lacks what another column would say; once for a table that lacks the column.
+    pub(super) fn lacks(
+        &mut self,
+        name: &'static str,
+        code: &'static str,
+        what: impl Into<String>,
+        hint: impl Into<Option<String>>,
+    ) -> Reported {
+        match self.record.origin.source {
+            Source::Csv(table) if !table.is_first_to_lack(name) => Reported,
+            _ => self.record_fault(code, what, hint),
+        }
     }
 
     /// Warns of a field that changes nothing.
@@ -217,12 +231,24 @@ impl<'r, 'a> Fields<'r, 'a> {
     /// The length that a field under this name is.
     pub(super) fn length_of(&mut self, name: &str, field: &Field<'_>) -> Found<Length> {
         let text = quoted(&field.text);
+        if let Some(readings) = two_readings(field) {
+            let what = format!("{text} is not a length: {readings}");
+            let hint = "write it without a sign between its digits, or with the sign for decimals that the list has elsewhere";
+            return Err(self.fault(field, code::NOT_A_LENGTH, what, hint.to_owned()));
+        }
         match parse(&field.text, self.notation_of(field)) {
             Ok(Length::ZERO) if self.is_positive(name) => {
                 let what = format!("{text} is out of range: `{name}` must be more than zero");
                 Err(self.fault(field, code::LENGTH_RANGE, what, None))
             }
             Ok(length) => Ok(length),
+            Err(_) if is_date(&field.text) => {
+                let what = format!(
+                    "{text} is a date, not a length: a spreadsheet takes a fraction such as 5/8 for one"
+                );
+                let hint = "format the column as text, and type the fraction anew, best with its whole number: `0 5/8`";
+                Err(self.fault(field, code::DATE_FOR_LENGTH, what, hint.to_owned()))
+            }
             Err(error) => {
                 let (code, verdict) = match error {
                     LengthError::Negative | LengthError::TooLong => {
@@ -237,16 +263,36 @@ impl<'r, 'a> Fields<'r, 'a> {
         }
     }
 
-    /// How lengths are written in a field: the shop's file has its own unit.
+    /// How lengths are written in a field: the shop's file has its own unit, and so may a heading.
     pub(super) fn notation_of(&self, field: &Field<'_>) -> Notation {
-        let is_of_shop = field.origin.source.is_of_shop();
+        let of_file = if field.origin.source.is_of_shop() {
+            self.scope.shop_unit
+        } else {
+            self.scope.unit
+        };
+        let of_heading = field.heading().and_then(|heading| heading.unit);
         Notation {
-            unit: if is_of_shop {
-                self.scope.shop_unit
-            } else {
-                self.scope.unit
-            },
-            decimal_comma: self.record.has_decimal_comma(),
+            unit: of_heading.unwrap_or(of_file),
+            decimal_comma: field.has_decimal_comma(),
+        }
+    }
+
+    /// Reports a price in another currency than the others of its table, where the job names none.
+    pub(super) fn check_currency(&mut self, field: &Field<'_>) -> Found<()> {
+        let Source::Csv(table) = field.origin.source else {
+            return Ok(());
+        };
+        let amount = field.text.split('/').next().unwrap_or_default();
+        match currency_in(amount).and_then(|sign| Some((sign, table.other_currency(sign)?))) {
+            Some((sign, first)) if self.scope.currency.code.is_empty() => {
+                let what = format!(
+                    "{} is not a price: `{sign}` is another currency than `{first}` above it",
+                    quoted(&field.text)
+                );
+                let hint = "write all prices in one currency".to_owned();
+                Err(self.fault(field, code::NOT_A_PRICE, what, hint))
+            }
+            _ => Ok(()),
         }
     }
 
@@ -374,6 +420,44 @@ impl<'r, 'a> Fields<'r, 'a> {
             None if self.record.spoiled.contains(&name) => Err(Reported),
             None => Ok(None),
         }
+    }
+}
+
+/// What a number with three digits behind a point may be, in a list that has decimals behind commas elsewhere.
+fn two_readings(field: &Field<'_>) -> Option<String> {
+    if field.decimal_mark() != DecimalMark::Comma {
+        return None;
+    }
+    let number = field.text.split_whitespace().next()?;
+    let (before, behind) = number.split_once('.')?;
+    let are_digits =
+        |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    let is_open =
+        are_digits(before) && before.len() <= 3 && are_digits(behind) && behind.len() == 3;
+    is_open.then(|| format!("it may be {before}{behind} or {before},{behind}"))
+}
+
+/// Whether a text is a date as spreadsheets write them: `2026-05-08`, `8. May`, `08.05.2026`, `May-08`, `5/8/2026`.
+fn is_date(text: &str) -> bool {
+    const MONTHS: [&str; 17] = [
+        "jan", "feb", "mar", "m\u{e4}r", "apr", "may", "mai", "jun", "jul", "aug", "sep", "oct",
+        "okt", "nov", "dec", "dez", "d\u{e9}c",
+    ];
+    let lower = text.to_lowercase();
+    let parts = lower
+        .split(|symbol: char| matches!(symbol, '.' | '-' | '/' | ' '))
+        .filter(|part| !part.is_empty());
+    let parts: Vec<&str> = parts.collect();
+    let is_number = |part: &&&str| part.bytes().all(|byte| byte.is_ascii_digit());
+    let n_numbers = parts.iter().filter(is_number).count();
+    let is_month = |part: &&&str| {
+        MONTHS.iter().any(|month| part.starts_with(month)) && part.chars().all(char::is_alphabetic)
+    };
+    let n_months = parts.iter().filter(is_month).count();
+    match (n_numbers, n_months, parts.len()) {
+        (3, 0, 3) => !lower.contains(' '),
+        (1 | 2, 1, total) => total == n_numbers + 1,
+        _ => false,
     }
 }
 

@@ -12,6 +12,8 @@ use super::limits::LARGEST_FILE;
 ///
 /// `load` asks once for the job file, and once for each table that it names, with paths relative to the working
 /// directory or absolute.
+/// A path may name a sheet behind its file, as in `list.xlsx#Pictures`: see [`super::file_and_sheet`]. Whoever has the
+/// file gives its bytes; whoever has kept the text of the sheet ([`super::table_text`]) gives that.
 pub trait Files {
     /// All bytes of a file.
     ///

@@ -110,7 +110,8 @@ fn read_outline(fields: &mut Fields<'_, '_>) -> Found<Outline> {
         let height = match height {
             Ok(None) if fields.record.is_spoiled("art-height") => {
                 // The whole column is absent: legal if all frames are polygons, so it is told here, where it is needed.
-                Err(fields.record_fault(
+                Err(fields.lacks(
+                    "art-height",
                     code::NEEDS,
                     "a rectangle needs `art-height`",
                     "add the column, or give the number of `sides` of a regular polygon".to_owned(),
@@ -181,12 +182,14 @@ fn read_moulding_idx(fields: &mut Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Foun
     match (named, shelf.mouldings.count()) {
         (Some(profile), _) => shelf.mouldings.in_wood(fields, profile),
         (None, 1) => shelf.mouldings.in_wood(fields, 0),
-        (None, 0) => Err(fields.record_fault(
+        (None, 0) => Err(fields.lacks(
+            "moulding",
             code::MOULDING_NEEDED,
             "a frame needs a moulding, and the job has none",
             "describe it in the job file under `[[mouldings]]`".to_owned(),
         )),
-        (None, number) => Err(fields.record_fault(
+        (None, number) => Err(fields.lacks(
+            "moulding",
             code::MOULDING_NEEDED,
             format!("the frame names no moulding, and the job has {number}"),
             "name one in column `moulding`".to_owned(),

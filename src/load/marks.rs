@@ -7,7 +7,7 @@ use super::csv_file::CsvTable;
 use super::fields::{Fields, Found, Reported, Scope};
 use super::files::Files;
 use super::schema::MARKS;
-use super::tables::read_text;
+use super::tables::read_table_by;
 use super::words::{STATES, State};
 use crate::diag::{Diagnostics, Place};
 use crate::length::{Length, Unit};
@@ -64,10 +64,11 @@ pub fn read_marks(
     unit: Unit,
     faults: &mut Diagnostics,
 ) -> Vec<Marked> {
-    let Ok(text) = read_text(path, files, &Place::File(path.to_owned()), faults) else {
+    let place = Place::File(path.to_owned());
+    let Ok((text, encoding)) = read_table_by(path, |path| files.read(path), &place, faults) else {
         return Vec::new();
     };
-    let table = CsvTable::open(path, text, &MARKS, faults);
+    let table = CsvTable::open(path, text, encoding, &MARKS, faults);
     let scope = Scope {
         unit,
         ..Scope::default()

@@ -1,7 +1,8 @@
 //! From the files of a job to a [`Job`], or to every fault in them at once.
 //!
-//! [`load_job`] is the way in. The texts come through [`Files`]; `toml_file` and `csv_file` turn them into records,
-//! which are read alike from there on: `fields` makes values of texts, one file for each kind of record puts them
+//! [`load_job`] is the way in. The texts come through [`Files`]; `toml_file` and `csv_file` turn them into records, the
+//! latter with `layout`, which finds the headings, and `workbook`, which makes tables of spreadsheets.
+//! Records are read alike from there on: `fields` makes values of texts, one file for each kind of record puts them
 //! together, and `records` makes the job. What a record may hold, all of them ask of [`schema`]; how much is read,
 //! of `limits`. A cut list with marks comes in by [`read_marks`], through the same doors. What is left is checked as a whole by [`crate::job::check`].
 //!
@@ -18,6 +19,7 @@ mod findings;
 mod frames;
 mod hardware;
 mod labels;
+mod layout;
 mod limits;
 mod lumber;
 mod marks;
@@ -40,6 +42,7 @@ mod toml_file;
 mod ways;
 mod woods;
 mod words;
+mod workbook;
 
 use std::path::{Path, PathBuf};
 
@@ -53,12 +56,15 @@ use crate::job::Job;
 
 pub use csv_file::csv_delimiter;
 pub use files::{FileFault, Files};
+pub(crate) use layout::Layout;
 pub use limits::LARGEST_FILE;
 pub use marks::{Beside, Marked, NamedStrip, read_marks};
 pub use near::did_you_mean;
 pub use shop::shop_path;
+pub use tables::table_text;
 pub use toml_file::is_of_jobs;
 pub use words::State;
+pub use workbook::file_and_sheet;
 
 /// Whether a job is to be cut from boards, or only to be sized.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -111,6 +117,8 @@ pub enum RackPlace {
     Table(PathBuf),
     /// In the job file or that of the shop itself, or in several tables.
     Scattered,
+    /// In a workbook, or in a table in another encoding than UTF-8.
+    NotOurs,
 }
 
 /// The job, if nothing is wrong with its files.
@@ -202,7 +210,8 @@ fn read_job(
     )?;
     let place = match &rack[..] {
         [] => RackPlace::Nowhere,
-        [Table::Csv(table)] => RackPlace::Table(table.path().to_owned()),
+        [Table::Csv(table)] if table.is_ours() => RackPlace::Table(table.path().to_owned()),
+        [Table::Csv(_)] => RackPlace::NotOurs,
         _ => RackPlace::Scattered,
     };
     Ok((job, place))

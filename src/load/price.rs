@@ -5,7 +5,7 @@ use std::fmt;
 use super::fields::{Fields, Found};
 use crate::diag::{code, quoted};
 use crate::length::{Length, Notation, Unit, parse};
-use crate::money::{Currency, Money, MoneyError};
+use crate::money::{Currency, DecimalMark, Money, MoneyError};
 use crate::stock::{BoardMeasure, Price};
 
 /// Why a text is not a price.
@@ -28,16 +28,17 @@ impl fmt::Display for PriceError {
 
 /// Reads `12.50`, `12.50 each`, `1.20/ft`, `4.10/m`, `0.10/in`, `16.80/72 in` or `7.80/bf`, with or without the currency.
 ///
-/// Board feet are to be counted by `measure`.
+/// Board feet are to be counted by `measure`; decimals of the amount are marked by `mark`.
 pub(super) fn parse_price(
     text: &str,
     currency: &Currency,
     notation: Notation,
+    mark: DecimalMark,
     measure: BoardMeasure,
 ) -> Result<Price, PriceError> {
     let amount = |text: &str| {
         currency
-            .parse_amount(text, notation.decimal_comma)
+            .parse_amount(text, mark)
             .map_err(PriceError::Amount)
     };
     let Some((money, per)) = text.split_once('/') else {
@@ -82,7 +83,11 @@ pub(super) fn read_amount(
     let Some(field) = fields.present(name)? else {
         return Ok(None);
     };
-    match fields.scope.currency.parse_amount(&field.text, false) {
+    match fields
+        .scope
+        .currency
+        .parse_amount(&field.text, field.decimal_mark())
+    {
         Ok(amount) => Ok(Some(amount)),
         Err(error) => {
             let what = format!("{} is not a price: {error}", quoted(&field.text));
@@ -105,8 +110,14 @@ mod tests {
             unit: Unit::Inch,
             decimal_comma: false,
         };
-        parse_price(text, &currency, notation, BoardMeasure::Surface)
-            .map_err(|error| error.to_string())
+        parse_price(
+            text,
+            &currency,
+            notation,
+            DecimalMark::Point,
+            BoardMeasure::Surface,
+        )
+        .map_err(|error| error.to_string())
     }
 
     #[test]
@@ -153,7 +164,7 @@ mod tests {
             ("1.20/", "`` is not a measure of boards"),
             ("1.20/ft/ft", "`ft/ft` is not a measure of boards"),
             ("1.20/0 ft", "`0 ft` is not a measure of boards"),
-            ("EUR 1.20", "expected digits, found `EUR`"),
+            ("EUR 1.20", "`EUR` is another currency than `$`"),
         ] {
             assert_eq!(read(text), Err(message.to_owned()), "{text}");
         }

@@ -5,10 +5,12 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
-use super::csv_file::CsvTable;
+use super::csv_file::{CsvTable, told_mark};
+use super::layout::Heading;
 use super::schema::Schema;
 use super::toml_file::TomlText;
 use crate::diag::Place;
+use crate::money::DecimalMark;
 
 /// The file a record stands in.
 #[derive(Clone, Copy)]
@@ -50,6 +52,37 @@ pub(super) enum Mark {
 pub(super) struct Origin<'a> {
     pub(super) source: Source<'a>,
     pub(super) mark: Mark,
+}
+
+impl Field<'_> {
+    /// Whether a length in it may have its decimals after a comma.
+    ///
+    /// In the job file one stands for decimals where it can stand for nothing else.
+    pub(super) fn has_decimal_comma(&self) -> bool {
+        match self.origin.source {
+            Source::Toml(_) => told_mark(&self.text) == Some(DecimalMark::Comma),
+            Source::Csv(table) => table.has_decimal_comma(),
+        }
+    }
+
+    /// Which sign marks decimals of an amount of money in it.
+    ///
+    /// A number of TOML has a point.
+    pub(super) fn decimal_mark(&self) -> DecimalMark {
+        match self.origin.source {
+            Source::Toml(_) if self.text.contains(',') => DecimalMark::Either,
+            Source::Toml(_) => DecimalMark::Point,
+            Source::Csv(table) => table.decimal_mark(),
+        }
+    }
+
+    /// The heading above it, in a table.
+    pub(super) fn heading(&self) -> Option<&Heading> {
+        match (self.origin.source, &self.origin.mark) {
+            (Source::Csv(table), Mark::Field { field_idx, .. }) => table.heading(*field_idx),
+            _ => None,
+        }
+    }
 }
 
 impl Origin<'_> {
@@ -130,13 +163,5 @@ impl<'a> Record<'a> {
         let spoiled: Vec<&'static str> = spoiled.collect();
         self.fields.extend(fields);
         self.spoiled.extend(spoiled);
-    }
-
-    /// Whether a comma marks decimals in it.
-    pub(super) fn has_decimal_comma(&self) -> bool {
-        match self.origin.source {
-            Source::Toml(_) => false,
-            Source::Csv(table) => table.has_decimal_comma(),
-        }
     }
 }

@@ -4,6 +4,9 @@
 //! its default stand here, and so do the headings that are accepted and the hints for those that are not.
 
 mod guide;
+// Words stand beside their columns.
+#[rustfmt::skip]
+mod headings;
 mod json;
 // Tables are read by rows.
 #[rustfmt::skip]
@@ -61,6 +64,17 @@ pub struct Column {
     pub default: Option<&'static str>,
     /// What it says, in a few words.
     pub meaning: &'static str,
+}
+
+/// What a heading stands for.
+#[derive(Clone, Debug)]
+pub(crate) enum Meaning {
+    /// A column.
+    Column(&'static Column),
+    /// One of several, whose names these are.
+    OneOf(Vec<&'static str>),
+    /// None that is known.
+    Unknown,
 }
 
 /// Whether a value must be there.
@@ -136,12 +150,32 @@ impl Schema {
         self.columns.iter().find(|column| column.name == name)
     }
 
-    /// The column that a heading of a table stands for, in any case and with blanks or underscores for hyphens.
+    /// The column that a heading of a table stands for: its name in any case and with blanks or underscores for hyphens, or
+    /// another word that means nothing else there.
     pub fn headed(&self, heading: &str) -> Option<&'static Column> {
-        let heading = kebab(heading);
-        self.columns
+        match self.meaning_of(heading) {
+            Meaning::Column(column) => Some(column),
+            Meaning::OneOf(_) | Meaning::Unknown => None,
+        }
+    }
+
+    /// What a heading of a table may stand for.
+    pub(super) fn meaning_of(&self, heading: &str) -> Meaning {
+        let heading = kebab(heading).replace('.', "");
+        let named = self
+            .columns
             .iter()
-            .find(|column| column.name == heading || column.aliases.contains(&heading.as_str()))
+            .find(|column| column.name == heading || column.aliases.contains(&heading.as_str()));
+        if let Some(column) = named {
+            return Meaning::Column(column);
+        }
+        let mut meant = headings::columns_of(self.name, &heading);
+        meant.retain(|name| self.column(name).is_some());
+        match meant[..] {
+            [] => Meaning::Unknown,
+            [name] => self.column(name).map_or(Meaning::Unknown, Meaning::Column),
+            _ => Meaning::OneOf(meant),
+        }
     }
 
     /// The names of all columns.

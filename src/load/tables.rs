@@ -5,11 +5,12 @@ use std::path::Path;
 use super::csv_file::CsvTable;
 use super::fields::{Found, Reported};
 use super::files::{FileFault, Files};
-use super::limits::LARGEST_FILE;
+use super::limits::{LARGEST_FILE, MOST_LISTED};
 use super::record::{Field, Origin, Record};
 use super::schema::Schema;
-use super::text::{TextFault, decode};
+use super::text::{TextFault, decode, decode_table};
 use super::toml_file::{Rows, TomlText};
+use super::workbook::{BookFault, file_and_sheet, sheet_text};
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 
 /// The tables that may be files of their own.
@@ -129,9 +130,9 @@ impl<'a> Table<'a> {
                 Some(folder) => files.read_of_shop(path, folder),
                 None => files.read(path),
             };
-            match read_text_by(&path, read, &field.origin.place(), faults) {
-                Ok(text) => {
-                    let table = CsvTable::open(&path, text, schema, faults);
+            match read_table_by(&path, read, &field.origin.place(), faults) {
+                Ok((text, encoding)) => {
+                    let table = CsvTable::open(&path, text, encoding, schema, faults);
                     Table::Csv(table.of_shop(of_shop.is_some()))
                 }
                 Err(Reported) => Table::Unreadable,
@@ -212,8 +213,80 @@ pub(super) fn read_text_by(
     named_at: &Place,
     faults: &mut Diagnostics,
 ) -> Found<String> {
+    let bytes = read_bytes_by(path, read, named_at, faults)?;
+    decode(bytes).map_err(|fault| not_text(path, fault, faults))
+}
+
+/// The text of a table that is read by `read`, whatever program has written it, and the encoding it had if not UTF-8.
+pub(super) fn read_table_by(
+    path: &Path,
+    read: impl FnOnce(&Path) -> Result<Vec<u8>, FileFault>,
+    named_at: &Place,
+    faults: &mut Diagnostics,
+) -> Found<(String, Option<&'static str>)> {
+    let bytes = read_bytes_by(path, read, named_at, faults)?;
+    match sheet_text(path, &bytes) {
+        Some(Ok(text)) => Ok((text, None)),
+        Some(Err(fault)) => {
+            let hint = match &fault {
+                BookFault::Unreadable(_) => {
+                    "save it anew as `.xlsx`, `.ods` or CSV; a password must be taken off"
+                        .to_owned()
+                }
+                BookFault::NoSuchSheet { has, .. } => format!("its sheets are {}", listed(has)),
+                BookFault::SeveralSheets { has } => {
+                    let file = file_and_sheet(path).0;
+                    let file = file
+                        .file_name()
+                        .unwrap_or_default()
+                        .to_string_lossy()
+                        .into_owned();
+                    let first = has.first().map_or("", String::as_str);
+                    format!(
+                        "name one, as in {}: {}",
+                        quoted(&format!("{file}#{first}")),
+                        listed(has)
+                    )
+                }
+                BookFault::TooManyRows => "check that it is the right sheet".to_owned(),
+            };
+            faults.push(
+                Diagnostic::error(code::NO_SHEET, named_at.clone(), fault.to_string())
+                    .with_hint(hint),
+            );
+            Err(Reported)
+        }
+        None => decode_table(bytes).map_err(|fault| not_text(path, fault, faults)),
+    }
+}
+
+/// Names in backticks, as many as can be read.
+fn listed(names: &[String]) -> String {
+    let shown: Vec<String> = names
+        .iter()
+        .take(MOST_LISTED)
+        .map(|name| quoted(name))
+        .collect();
+    shown.join(", ")
+}
+
+/// The text that a table has for its readers, so that it can be read again from that text alone; `None` where it has none.
+pub fn table_text(path: &Path, bytes: Vec<u8>) -> Option<String> {
+    match sheet_text(path, &bytes) {
+        Some(text) => text.ok(),
+        None => decode_table(bytes).ok().map(|(text, _)| text),
+    }
+}
+
+/// The bytes of a file that is read by `read`.
+fn read_bytes_by(
+    path: &Path,
+    read: impl FnOnce(&Path) -> Result<Vec<u8>, FileFault>,
+    named_at: &Place,
+    faults: &mut Diagnostics,
+) -> Found<Vec<u8>> {
     let shown = quoted(&path.display().to_string());
-    let bytes = read(path).map_err(|fault| {
+    read(path).map_err(|fault| {
         let hint = match fault {
             FileFault::Special => Some("save it as a file; standard input is read by `-` alone, for a job, a plan or marks"),
             FileFault::Outside => {
@@ -251,20 +324,21 @@ pub(super) fn read_text_by(
         let hint = hint.map(str::to_owned);
         faults.push(Diagnostic::error(code, named_at.clone(), what).with_hint(hint));
         Reported
-    })?;
-    decode(bytes).map_err(|fault| {
-        let what = match fault {
-            TextFault::Utf16 => "the file is UTF-16, not UTF-8".to_owned(),
-            TextFault::Binary => "the file is not text".to_owned(),
-            TextFault::NotUtf8 { byte, line } => {
-                format!("byte 0x{byte:02x} on line {line} is not UTF-8 text")
-            }
-        };
-        let hint = "save it as UTF-8; spreadsheets call it `CSV UTF-8`".to_owned();
-        faults.push(
-            Diagnostic::error(code::FILE_NOT_TEXT, Place::File(path.to_owned()), what)
-                .with_hint(hint),
-        );
-        Reported
     })
+}
+
+/// Reports that bytes are no text.
+fn not_text(path: &Path, fault: TextFault, faults: &mut Diagnostics) -> Reported {
+    let what = match fault {
+        TextFault::Utf16 => "the file is UTF-16, not UTF-8".to_owned(),
+        TextFault::Binary => "the file is not text".to_owned(),
+        TextFault::NotUtf8 { byte, line } => {
+            format!("byte 0x{byte:02x} on line {line} is not UTF-8 text")
+        }
+    };
+    let hint = "save it as UTF-8; spreadsheets call it `CSV UTF-8`".to_owned();
+    faults.push(
+        Diagnostic::error(code::FILE_NOT_TEXT, Place::File(path.to_owned()), what).with_hint(hint),
+    );
+    Reported
 }

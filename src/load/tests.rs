@@ -478,12 +478,13 @@ fn a_file_that_gives_no_text_is_told_in_each_case() {
             "boards.csv: error: the file is not text (E003); ",
         ),
         (
-            Ok(b"\xff\xfeb\0o\0a\0r\0d\0".to_vec()),
+            // Half a pair of UTF-16.
+            Ok(b"\xff\xfeb\0\0\xd8r\0d\0".to_vec()),
             "boards.csv: error: the file is UTF-16, not UTF-8 (E003); ",
         ),
         (
-            Ok(b"board,length\noak\xbd,96\n".to_vec()),
-            "boards.csv: error: byte 0xbd on line 2 is not UTF-8 text (E003); ",
+            Ok(b"board,length\noak\x81,96\n".to_vec()),
+            "boards.csv: error: byte 0x81 on line 2 is not UTF-8 text (E003); ",
         ),
     ] {
         let mut memory = Memory::new(&[("job.toml", SMALL), PIECES]);

@@ -197,15 +197,25 @@ impl TomlText {
     /// The whole file as records; `None` if it is not TOML, which is reported.
     pub(super) fn read(&self, faults: &mut Diagnostics) -> Option<JobFile<'_>> {
         let (root, errors) = DeTable::parse_recoverable(&self.text);
+        let mut told_line = 0;
         for error in &errors {
             let place = error
                 .span()
                 .map_or_else(|| self.file_place(), |span| self.place(&span));
             let what = format!("not valid TOML: {}", error.message());
-            let hint = error
-                .message()
-                .starts_with("string values must be quoted")
-                .then(|| "text and fractions stand in quotes, such as `\"14 1/8\"`".to_owned());
+            let mut hint = None;
+            if let Place::Text { line, source, .. } = &place
+                && let Some(quoted_line) = with_quotes(source)
+            {
+                // What else is wrong in such a line comes of its missing quotes.
+                if std::mem::replace(&mut told_line, *line) == *line {
+                    continue;
+                }
+                hint = Some(format!(
+                    "texts, fractions and units stand in quotes: write the line as {}",
+                    quoted(&quoted_line)
+                ));
+            }
             faults.push(Diagnostic::error(code::TOML_SYNTAX, place, what).with_hint(hint));
         }
         errors
@@ -568,6 +578,30 @@ fn is_at_top(key: &str) -> bool {
     top_keys().contains(&key)
 }
 
+/// A line `key = value` that is no TOML, with its value in quotes, if it is TOML then.
+fn with_quotes(line: &str) -> Option<String> {
+    let is_toml = |line: &str| DeTable::parse(line).is_ok();
+    if is_toml(line) {
+        return None;
+    }
+    let (key, value) = line.split_once('=')?;
+    let value = value.trim();
+    // A quote that was opened and not closed, or one of the slanted kind; behind a number it is a mark of feet or inches.
+    let is_slanted = |symbol: char| ('\u{2018}'..='\u{201e}').contains(&symbol);
+    let is_quote = |symbol: char| matches!(symbol, '"' | '\'') || is_slanted(symbol);
+    let value = match value.strip_prefix(is_quote) {
+        Some(opened) => opened.strip_suffix(is_slanted).unwrap_or(opened),
+        None => value,
+    };
+    let line = if value.contains('"') && !value.contains('\'') {
+        format!("{} = '{value}'", key.trim())
+    } else {
+        let escaped = value.replace('\\', "\\\\").replace('"', "\\\"");
+        format!("{} = \"{escaped}\"", key.trim())
+    };
+    (!value.is_empty() && is_toml(&line)).then_some(line)
+}
+
 /// The byte at or before `byte` at which a character begins.
 fn char_start(text: &str, byte: usize) -> usize {
     let mut start = byte.min(text.len());
@@ -582,5 +616,38 @@ pub(super) fn trimmed<'a>(text: &Cow<'a, str>) -> Cow<'a, str> {
     match text {
         Cow::Borrowed(text) => Cow::Borrowed(text.trim()),
         Cow::Owned(text) => Cow::Owned(text.trim().to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::with_quotes;
+
+    #[test]
+    fn a_line_that_lacks_its_quotes_is_shown_with_them() {
+        for (line, quoted) in [
+            ("kerf = 1/8", "kerf = \"1/8\""),
+            ("kerf=3,2", "kerf = \"3,2\""),
+            ("  length = 8 ft", "length = \"8 ft\""),
+            ("length = \"8 ft", "length = \"8 ft\""),
+            ("width = 14 1/8\"", "width = '14 1/8\"'"),
+            ("length = 8'", "length = \"8'\""),
+            ("length = 8' 2 1/2\"", "length = \"8' 2 1/2\\\"\""),
+            ("name = \u{201c}oak\u{201d}", "name = \"oak\""),
+            ("price = $18.90", "price = \"$18.90\""),
+            ("unit = mm", "unit = \"mm\""),
+        ] {
+            assert_eq!(with_quotes(line).as_deref(), Some(quoted), "{line}");
+        }
+        for line in [
+            "kerf = \"1/8\"",
+            "kerf = 3",
+            "[saw",
+            "kerf",
+            "kerf =",
+            "a b = 1/8",
+        ] {
+            assert_eq!(with_quotes(line), None, "{line}");
+        }
     }
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::desk::Records;
+use crate::load::schema::MARKS;
 
 /// A table: its heads, which are record 0, and its records below them.
 pub(super) struct Cells<'t> {
@@ -16,7 +17,7 @@ impl<'t> Cells<'t> {
     /// Finds the cells of a text.
     pub(super) fn of(text: &'t str) -> Cells<'t> {
         let body = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let records = Records::of(body);
+        let records = Records::of(body, &MARKS);
         Cells {
             before: &text[..text.len() - body.len()],
             heads: records.headings(),

@@ -196,7 +196,9 @@ impl AtDesk {
                     name: file.path.display().to_string(),
                     text: match &file.content {
                         Content::Text(text) => text.clone(),
-                        Content::Missing | Content::Unreadable => String::new(),
+                        Content::Converted(_) | Content::Missing | Content::Unreadable => {
+                            String::new()
+                        }
                     },
                     deed: deed(&serde_json::json!({ "do": "file", "file": idx })),
                     is_broken: is_broken && idx == 0,

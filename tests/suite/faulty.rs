@@ -71,6 +71,9 @@ faulty_jobs! {
     open_quote => "E020",
     empty_field => "E021",
     bad_name => "E022",
+    heading_open => "E027",
+    date_for_length => "E028",
+    no_sheet => "E029",
     not_a_date => "E030",
     not_of_a_shop => "E031",
     shop_misplaced => "E032",
@@ -136,6 +139,7 @@ faulty_jobs! {
     whole_boards => "W203",
     wood_misspelled => "W210",
     beyond_the_vehicle => "W211",
+    list_as_read => "N001",
 }
 
 /// Codes of what cannot lie in a folder of small files; `load` tests them on files in memory, those of marks `cli`.

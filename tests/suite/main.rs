@@ -28,6 +28,7 @@ mod help;
 mod jobs;
 #[path = "../../benches/drawn/lehmer.rs"]
 mod lehmer;
+mod lists;
 mod lumber;
 mod oracle;
 mod outside;

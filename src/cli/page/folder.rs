@@ -10,7 +10,7 @@ use crate::cli::disk::{Disk, read_text, shown};
 use crate::cli::files::{self, Exchange, Over, WriteFault};
 use crate::diag::Diagnostic;
 use crate::job::{Job, Texts};
-use crate::load::{Boards, FileFault, Files, load_job};
+use crate::load::{Boards, FileFault, Files, file_and_sheet, load_job};
 use crate::page::{Edit, Step};
 
 /// So many jobs are listed at most, and so many entries of a folder are looked at.
@@ -91,12 +91,12 @@ struct Within<'f> {
 
 impl Files for Within<'_> {
     fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        self.folder.check(path)?;
+        self.folder.check(&file_and_sheet(path).0)?;
         self.disk.read(path)
     }
 
     fn read_of_shop(&self, path: &Path, folder: &Path) -> Result<Vec<u8>, FileFault> {
-        self.folder.check(path)?;
+        self.folder.check(&file_and_sheet(path).0)?;
         self.disk.read_of_shop(path, folder)
     }
 }

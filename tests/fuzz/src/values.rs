@@ -3,7 +3,7 @@
 use longpoint::length::{
     Length, Notation, Rounding, Unit, exact_in_unit, exact_text, format, format_number, parse,
 };
-use longpoint::money::{Currency, Money};
+use longpoint::money::{Currency, DecimalMark, Money};
 
 const UNITS: [Unit; 5] = [
     Unit::Inch,
@@ -73,7 +73,7 @@ pub fn money(bytes: &[u8]) {
         code: code.chars().take(8).collect(),
         decimals: u32::try_from(how % 5).expect("small"),
     };
-    match currency.parse_amount(text, how & 128 != 0) {
+    match currency.parse_amount(text, [DecimalMark::Point, DecimalMark::Comma, DecimalMark::Either][usize::from(how >> 6).min(2)]) {
         Ok(read) => {
             assert!((Money::ZERO..=Money::LARGEST).contains(&read));
             let amount = currency.format_amount(read);
@@ -81,7 +81,7 @@ pub fn money(bytes: &[u8]) {
                 code: String::new(),
                 ..currency.clone()
             };
-            assert_eq!(plain.parse_amount(&amount, false), Ok(read), "{amount}");
+            assert_eq!(plain.parse_amount(&amount, DecimalMark::Point), Ok(read), "{amount}");
             let whole = currency.format(read);
             // No job may name a currency that has blanks around it, or that looks like part of an amount.
             let is_code = !code.is_empty()
@@ -90,7 +90,7 @@ pub fn money(bytes: &[u8]) {
                     symbol.is_numeric() || "+-.,\u{2212}".contains(symbol)
                 });
             if is_code {
-                assert_eq!(currency.parse_amount(&whole, false), Ok(read), "{whole}");
+                assert_eq!(currency.parse_amount(&whole, DecimalMark::Point), Ok(read), "{whole}");
             }
         }
         Err(error) => assert!(!error.to_string().is_empty()),

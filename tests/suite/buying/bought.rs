@@ -5,7 +5,7 @@ use std::path::Path;
 use longpoint::job::Job;
 use longpoint::length::Length;
 use longpoint::load::{Boards, load_job};
-use longpoint::money::Money;
+use longpoint::money::{DecimalMark, Money};
 use longpoint::planfile::{PlanFile, Standing, verify};
 use longpoint::report::csv::{buying_list_csv, rack_csv};
 use longpoint::report::sections::plan_sheet;
@@ -98,7 +98,7 @@ proptest! {
         };
         let first = &fewer.buying.purchase.as_ref().unwrap().before;
         let price = rest.split(',').nth(7).unwrap();
-        let price = first.display.currency.parse_amount(price, false).unwrap();
+        let price = first.display.currency.parse_amount(price, DecimalMark::Point).unwrap();
         let more = fewer.beyond_bought().unwrap();
         let beyond = compared(&more);
         prop_assert!(beyond.best_mix().is_complete());
@@ -279,7 +279,7 @@ fn all_that_is_wrong_with_the_table_is_said_at_once() {
     ]);
     let faults = load_job(Path::new("job.toml"), &texts, Boards::Needed).unwrap_err();
     let codes: Vec<&str> = faults.iter().map(|fault| fault.code).collect();
-    assert_eq!(codes, ["E009", "E016", "E112", "E021", "E013", "E017"]);
+    assert_eq!(codes, ["N001", "E016", "E112", "E021", "E013", "E017"]);
     let places: Vec<String> = faults.iter().map(|fault| fault.place.to_string()).collect();
     assert!(
         places[1].contains("bought.csv") && places[1].contains('2'),

@@ -1,0 +1,332 @@
+//! How a table lies in its rows: which of them has the headings, what each heading stands for, and which rows are no data.
+//!
+//! People's lists have a title above, a total below, headings in words of their own, sometimes in two rows of which the upper
+//! one spans several columns, and units in brackets; what is understood here is said once, by [`super::csv_file`].
+
+use super::schema::{Column, Kind, Meaning, Need, Schema, kebab};
+use crate::length::Unit;
+use crate::money::currency_in;
+
+/// So many filled rows are searched for the headings.
+const MOST_TITLES: usize = 20;
+
+/// Words with which a row of sums begins.
+const TOTALS: [&str; 14] = [
+    "total",
+    "totals",
+    "subtotal",
+    "sub-total",
+    "grand total",
+    "sum",
+    "sums",
+    "summe",
+    "gesamt",
+    "zwischensumme",
+    "somme",
+    "totaux",
+    "total général",
+    "\u{3a3}",
+];
+
+/// Where the headings of a table are, and what they stand for.
+#[derive(Clone, Debug)]
+pub(crate) struct Layout {
+    /// Which row they are, of those that hold anything.
+    pub(crate) head_idx: usize,
+    /// One for each field of that row.
+    pub(crate) headings: Vec<Heading>,
+}
+
+/// A heading.
+#[derive(Clone, Debug)]
+pub(crate) struct Heading {
+    /// As the file has it; with the one above in front where both together are understood.
+    pub(crate) text: String,
+    /// What it stands for.
+    pub(crate) meaning: Meaning,
+    /// The unit of bare numbers below it, if it names one.
+    pub(crate) unit: Option<Unit>,
+    /// What prices below it are for, as `ft`, if it says so.
+    pub(crate) per: Option<String>,
+}
+
+impl Heading {
+    /// The column it stands for.
+    pub(crate) fn column(&self) -> Option<&'static Column> {
+        match self.meaning {
+            Meaning::Column(column) => Some(column),
+            Meaning::OneOf(_) | Meaning::Unknown => None,
+        }
+    }
+
+    /// Whether it is the name of its column or the short one, in any case, and nothing more.
+    pub(crate) fn is_plain(&self) -> bool {
+        let name = kebab(&self.text);
+        let is_name = |column: &Column| name == column.name || column.aliases.contains(&&*name);
+        self.column().is_none_or(is_name)
+    }
+}
+
+impl Layout {
+    /// The layout of a table by its first rows that hold anything; in a table of nothing known the first row has the headings.
+    pub(crate) fn of<R: AsRef<[C]>, C: AsRef<str>>(rows: &[R], schema: &'static Schema) -> Layout {
+        let mut best = (0, 0, Vec::new());
+        for (idx, row) in rows.iter().take(MOST_TITLES).enumerate() {
+            let above = idx.checked_sub(1).map(|above| rows[above].as_ref());
+            let headings = headings(row.as_ref(), above.unwrap_or_default(), schema);
+            let n_known = known(&headings);
+            if idx == 0 || n_known > best.1 {
+                best = (idx, n_known, headings);
+            }
+        }
+        Layout {
+            head_idx: best.0,
+            headings: best.2,
+        }
+    }
+
+    /// The column that is read below each heading: a column by its own name goes before one by another word for it, and the
+    /// first of several goes before the others.
+    pub(crate) fn columns(&self) -> Vec<Option<&'static Column>> {
+        let mut taken: Vec<&str> = Vec::new();
+        let columns = self.headings.iter().map(|heading| {
+            let column = heading.column()?;
+            let is_free = !self.is_superseded(heading) && !taken.contains(&column.name);
+            is_free.then(|| {
+                taken.push(column.name);
+                column
+            })
+        });
+        columns.collect()
+    }
+
+    /// Whether another heading is the very name of the column that this one means.
+    pub(crate) fn is_superseded(&self, heading: &Heading) -> bool {
+        let Some(column) = heading.column() else {
+            return false;
+        };
+        let is_name = |other: &&Heading| {
+            other.is_plain()
+                && other
+                    .column()
+                    .is_some_and(|other| other.name == column.name)
+        };
+        !heading.is_plain() && self.headings.iter().any(|other| is_name(&other))
+    }
+
+    /// So many rows must be seen to know the layout.
+    pub(crate) const ROWS_SEEN: usize = MOST_TITLES;
+
+    /// Whether any heading is understood.
+    pub(crate) fn is_known(&self) -> bool {
+        known(&self.headings) > 0
+    }
+
+    /// Whether a row below the headings is a sum of those above it, or the headings once more: it begins with a word for a
+    /// total and lacks something that every row of data has, or that the one `above` it has, or it says what the headings say.
+    pub(crate) fn is_no_data<C: AsRef<str>>(&self, row: &[C], above: &[C]) -> bool {
+        fn text<C: AsRef<str>>(row: &[C], idx: usize) -> &str {
+            row.get(idx).map_or("", |cell| cell.as_ref().trim())
+        }
+        let mut headings = self.headings.iter().enumerate();
+        if self.is_known() && headings.all(|(idx, heading)| heading.text == text(row, idx)) {
+            return true;
+        }
+        let mut headings = self.headings.iter().enumerate();
+        let lacks = headings.any(|(idx, heading)| {
+            let is_needed = |column: &Column| matches!(column.need, Need::Always);
+            let is_expected =
+                heading.column().is_some_and(is_needed) || !text(above, idx).is_empty();
+            is_expected && text(row, idx).is_empty()
+        });
+        let first = row
+            .iter()
+            .map(|cell| cell.as_ref().trim())
+            .find(|text| !text.is_empty());
+        lacks && first.is_some_and(is_total)
+    }
+}
+
+/// Whether a text begins with a word for a total.
+fn is_total(text: &str) -> bool {
+    let text = text.to_lowercase();
+    TOTALS.iter().any(|word| {
+        let rest = text.strip_prefix(word);
+        rest.is_some_and(|rest| !rest.starts_with(|symbol: char| symbol.is_alphanumeric()))
+    })
+}
+
+/// How many columns the headings stand for; one that may be several counts, as it is meant for one of them.
+fn known(headings: &[Heading]) -> usize {
+    let mut columns: Vec<&str> = Vec::new();
+    let mut n_open = 0;
+    for heading in headings {
+        match &heading.meaning {
+            Meaning::Column(column) if !columns.contains(&column.name) => columns.push(column.name),
+            Meaning::OneOf(_) => n_open += 1,
+            Meaning::Column(_) | Meaning::Unknown => {}
+        }
+    }
+    columns.len() + n_open
+}
+
+/// The headings of a row. A heading of the row above, which spans the fields right of it up to the next, belongs in front
+/// where both together have a meaning; it stands alone above a field that is empty.
+fn headings<C: AsRef<str>, A: AsRef<str>>(
+    row: &[C],
+    above: &[A],
+    schema: &'static Schema,
+) -> Vec<Heading> {
+    let mut spanning = "";
+    let mut headings = Vec::new();
+    for (idx, cell) in row.iter().enumerate() {
+        let own = cell.as_ref().trim();
+        let over = above.get(idx).map_or("", |cell| cell.as_ref().trim());
+        if !over.is_empty() {
+            spanning = over;
+        }
+        let both = format!("{spanning} {own}");
+        let tried = [
+            (!own.is_empty() && !spanning.is_empty()).then_some(both.as_str()),
+            (!own.is_empty()).then_some(own),
+            (own.is_empty() && !over.is_empty()).then_some(over),
+        ];
+        let mut tried = tried
+            .into_iter()
+            .flatten()
+            .map(|text| heading(text, schema));
+        let is_known = |heading: &Heading| !matches!(heading.meaning, Meaning::Unknown);
+        headings.push(tried.find(is_known).unwrap_or_else(|| Heading {
+            text: if own.is_empty() { over } else { own }.to_owned(),
+            meaning: Meaning::Unknown,
+            unit: None,
+            per: None,
+        }));
+    }
+    headings
+}
+
+/// What a heading says: its words, then a unit or what a price is for, in brackets or behind.
+fn heading(text: &str, schema: &'static Schema) -> Heading {
+    let (words, notes) = without_brackets(text);
+    let words = words.trim().trim_end_matches([':', '*', '.', '#']).trim();
+    let mut heading = Heading {
+        text: text.to_owned(),
+        meaning: schema.meaning_of(words),
+        unit: None,
+        per: None,
+    };
+    let mut behind = None;
+    if matches!(heading.meaning, Meaning::Unknown)
+        && let Some((before, note)) = parted(words)
+    {
+        let meaning = schema.meaning_of(before);
+        let says_more = match &meaning {
+            Meaning::Column(column) => column.kind == Kind::Price || takes_unit(column),
+            Meaning::OneOf(_) => true,
+            Meaning::Unknown => false,
+        };
+        if says_more {
+            heading.meaning = meaning;
+            behind = Some(note.to_owned());
+        }
+    }
+    // What stands in brackets and is not understood may be the very point, as in `Width (outside)`.
+    for note in notes.into_iter().chain(behind) {
+        let Some(column) = heading.column() else {
+            break;
+        };
+        let is_for_price = column.kind == Kind::Price;
+        match (unit_word(&note), measure(&note)) {
+            (Some(unit), _) if takes_unit(column) => heading.unit = Some(unit),
+            (_, Some(per)) if is_for_price => heading.per = Some(per),
+            _ if is_for_price && (is_each(&note) || currency_in(&note).is_some()) => {}
+            _ if schema
+                .headed(&note)
+                .is_some_and(|other| other.name == column.name) => {}
+            _ => heading.meaning = Meaning::Unknown,
+        }
+    }
+    heading
+}
+
+/// A heading and the unit or measure that stands behind it without brackets.
+fn parted(words: &str) -> Option<(&str, &str)> {
+    let lower = words.to_lowercase();
+    let at = |sign: &str| {
+        lower
+            .rfind(sign)
+            .filter(|at| words.is_char_boundary(*at))
+            .map(|at| (at, sign.len()))
+    };
+    let (at, len) = at(" per ")
+        .or_else(|| at("/"))
+        .or_else(|| at(","))
+        .or_else(|| at(" in "))
+        .or_else(|| at(" "))?;
+    let (before, note) = (words.get(..at)?.trim(), words.get(at + len..)?.trim());
+    (unit_word(note).is_some() || measure(note).is_some() || is_each(note))
+        .then_some((before, note))
+}
+
+/// Whether numbers below a heading for this column can have its unit.
+fn takes_unit(column: &Column) -> bool {
+    matches!(
+        column.kind,
+        Kind::Length(_) | Kind::Thickness | Kind::Places | Kind::Defects
+    )
+}
+
+/// A heading without what stands in brackets, and what does.
+fn without_brackets(text: &str) -> (String, Vec<String>) {
+    let (mut words, mut notes) = (String::new(), Vec::new());
+    let mut rest = text;
+    while let Some(start) = rest.find(['(', '[']) {
+        let Some(len) = rest[start..].find([')', ']']) else {
+            break;
+        };
+        words.push_str(&rest[..start]);
+        notes.push(rest[start + 1..start + len].trim().to_owned());
+        rest = &rest[start + len + 1..];
+    }
+    words.push_str(rest);
+    (words, notes)
+}
+
+/// A unit of length as headings name it.
+fn unit_word(text: &str) -> Option<Unit> {
+    let text = text.trim().trim_end_matches('.').to_lowercase();
+    Some(match text.as_str() {
+        "in" | "inch" | "inches" | "\"" | "\u{2033}" | "zoll" | "pouces" => Unit::Inch,
+        "ft" | "foot" | "feet" | "'" | "\u{2032}" => Unit::Foot,
+        "mm" | "millimeters" | "millimetres" => Unit::Millimeter,
+        "cm" | "centimeters" | "centimetres" => Unit::Centimeter,
+        "m" | "meters" | "metres" | "meter" | "metre" | "m\u{e8}tre" => Unit::Meter,
+        _ => return None,
+    })
+}
+
+/// What a price is for, as prices write it; a sign of a currency and `per` may stand in front, as in `$/ft`.
+fn measure(text: &str) -> Option<String> {
+    let text = text.trim().trim_end_matches('.').to_lowercase();
+    let text = text.split_once('/').map_or(text.as_str(), |(_, per)| per);
+    let text = text.split_once("per ").map_or(text, |(_, per)| per).trim();
+    Some(match text {
+        "bf" | "bd ft" | "bdft" | "board foot" | "board feet" => "bf".to_owned(),
+        "lf" | "lin ft" | "linear foot" | "lineal foot" | "running foot" => "ft".to_owned(),
+        "lfm" | "lm" => "m".to_owned(),
+        text => unit_word(text)?.symbol().to_owned(),
+    })
+}
+
+/// Whether a price is for one whole thing.
+fn is_each(text: &str) -> bool {
+    let text = text.trim().to_lowercase();
+    matches!(
+        text.as_str(),
+        "each" | "ea" | "piece" | "pc" | "board" | "unit" | "st\u{fc}ck" | "stk" | "pi\u{e8}ce"
+    )
+}
+
+#[cfg(test)]
+mod tests;
