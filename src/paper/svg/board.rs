@@ -77,6 +77,12 @@ pub fn stretched(sheet: &BoardSheet, drawing: &Drawing, display: &Display, id: &
     svg.to_string()
 }
 
+/// How high such a drawing is.
+pub fn high(drawing: &Drawing) -> Length {
+    let wood = laid(drawing);
+    across(&wood).of(wood.width) + MARGIN * 2
+}
+
 /// The scale of lengths: one for the whole document.
 fn along(drawing: &Drawing) -> Scale {
     Scale::new(PAPER - GUTTER - MARGIN, drawing.longest.max(drawing.length))
