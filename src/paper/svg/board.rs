@@ -41,7 +41,7 @@ const NARROWEST: Length = Length::from_nm(9_000_000);
 const HIGHEST: Length = Length::from_nm(60_000_000);
 
 /// What the narrowest strip of a higher board needs, so that its figures have their size.
-const LEAST: Length = Length::from_nm(8_750_000);
+const LEAST: Length = Length::from_nm(8_800_000);
 
 /// No board is higher: its list begins on the same page.
 const TALLEST: Length = Length::from_nm(150_000_000);
