@@ -14,7 +14,7 @@ use crate::stations::{CutRef, is_measured_elsewhere, stop_figure};
 use crate::tally::{Chains, Course, Group, Summary, course, is_ripped};
 
 use super::cautions::at_the_saw;
-use super::svg::board::stretched;
+use super::svg::board::{high, stretched};
 use super::svg::xml::escaped;
 use super::words::Words;
 
@@ -37,6 +37,8 @@ struct Board {
     name: String,
     detail: String,
     drawings: Vec<String>,
+    /// How high its drawings are, together.
+    drawn: Length,
     strips: Vec<Strip>,
     watch: Option<String>,
 }
@@ -45,12 +47,17 @@ impl Board {
     /// Lists that no page has room for beside the drawing, reckoned by their lines on paper.
     fn is_long(&self) -> bool {
         let lines = |strip: &Strip| (strip.lines.len() + strip.left.len()).div_ceil(2) + 1;
-        self.strips.iter().map(lines).sum::<usize>() > MOST_LINES
+        let lines: usize = self.strips.iter().map(lines).sum();
+        LINE * i64::try_from(lines).unwrap_or(i64::MAX >> 32) > ROOM - self.drawn
     }
 }
 
-/// So many lines of lists, headings counted, have room below a drawing on a page; three or four fewer where names are long.
-const MOST_LINES: usize = 26;
+/// How high a line of a list is on paper, or a heading in it.
+const LINE: Length = Length::from_nm(6_500_000);
+
+/// What drawings and lists of a board have of a page: letter has 252 mm between its margins, of which the board's name takes 10
+/// and four lines stay free for names that take two.
+const ROOM: Length = Length::from_nm(216_000_000);
 
 struct Strip {
     /// Its mark, where the board is more than one stick.
@@ -203,6 +210,7 @@ fn board(
                 stretched(sheet, drawing, &plan.job.display, &id)
             })
             .collect(),
+        drawn: sheet.drawings.iter().map(high).sum(),
         strips,
         watch: sheet.watch.clone().map(|watch| words.html(watch)),
         chalk,

@@ -317,8 +317,10 @@ fn trace(of: &Board, mark: StripMark) -> String {
         .as_ref()
         .and_then(|in_hand| in_hand.from.as_ref())
     {
-        // What was left of a board at the bench begins with its name.
-        Some(before) if !label.starts_with(before.as_str()) => format!("{label} of {before}"),
+        // What was left of a board at the bench has that board's name before its own: `oak, edge of A`.
+        Some(before) if !label.starts_with(&format!("{before}, ")) => {
+            format!("{label} of {before}")
+        }
         _ => label.clone(),
     };
     [whole, label]

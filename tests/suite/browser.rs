@@ -99,8 +99,12 @@ fn the_papers_work_in_a_browser() {
     }
     let seventy = of_texts(&browser, folder.path(), "seventy", &drawn_frames(70));
     is_short(&browser, &seventy, 15, "70 frames");
-    browser.open(&seventy.join("out/papers.html"));
-    for sheet in SHEETS {
+    // Chapter by chapter, as the driver does not wait long for what is printed.
+    for (sheet, chapter) in SHEETS
+        .into_iter()
+        .flat_map(|sheet| ["stops", "boards"].map(|of| (sheet, of)))
+    {
+        browser.open_at(&seventy.join("out/papers.html"), chapter);
         nothing_is_parted(&browser, &seventy, sheet, "70 frames");
     }
     let slab = of_texts(&browser, folder.path(), "slab", &slab());
@@ -356,7 +360,8 @@ fn prints(browser: &Browser, place: &Path, name: &str) {
 }
 
 /// Puts words into the page, a pair for each of what must stand on one page (`from1x` and `upto1x`, and so on): before and
-/// behind each block that must not be parted, on each head and on what it is the head of. And `over1x` on the head of each
+/// behind each block that must not be parted, on each head and at the beginning of what it is the head of, but for heads that
+/// are printed again. And `over1x` on the head of each
 /// table, which is printed again on every page, with `rows1x` on all of its rows. Returns how many pairs there are, how many
 /// blocks, how many of these no page has room for, and how many tables.
 const PUT_WORDS: &str = "
@@ -374,11 +379,14 @@ const PUT_WORDS: &str = "
       ? [block.cells[2], block.cells[2]]
       : [block.querySelector('h3, h4, p, li'), [...block.querySelectorAll('p, li, dd')].at(-1)]);
     const said = [...document.querySelectorAll('main :is(p, li, tbody td, tbody th, dt, .part)')].filter(shown);
-    for (const head of [...document.querySelectorAll('main :is(h2, h3, h4)')].filter(shown)) {
+    for (const head of [...document.querySelectorAll('main :is(h2, h3, h4):not(.several > .head *)')].filter(shown)) {
       const behind = said.find((one) => head.compareDocumentPosition(one) & Node.DOCUMENT_POSITION_FOLLOWING);
-      if (behind && behind.closest('main > section') === head.closest('main > section')) pairs.push([head, behind]);
+      if (behind && behind.closest('main > section') === head.closest('main > section')) pairs.push([head, behind, true]);
     }
-    pairs.forEach(([first, last], at) => { first.prepend(word('from' + at)); last.append(word('upto' + at)); });
+    pairs.forEach(([first, last, isHead], at) => {
+      first.prepend(word('from' + at));
+      if (isHead) last.prepend(word('upto' + at)); else last.append(word('upto' + at));
+    });
     const tables = [...document.querySelectorAll('main table:has(thead)')].filter(shown);
     tables.forEach((table, at) => {
       [...table.tHead.querySelectorAll('th')].at(-1).append(word('over' + at));

@@ -41,7 +41,7 @@ const NARROWEST: Length = Length::from_nm(9_000_000);
 const HIGHEST: Length = Length::from_nm(60_000_000);
 
 /// What the narrowest strip of a higher board needs, so that its figures have their size.
-const LEAST: Length = Length::from_nm(8_750_000);
+const LEAST: Length = Length::from_nm(8_800_000);
 
 /// No board is higher: its list begins on the same page.
 const TALLEST: Length = Length::from_nm(150_000_000);
@@ -75,6 +75,12 @@ pub fn stretched(sheet: &BoardSheet, drawing: &Drawing, display: &Display, id: &
     }
     draw(&mut svg, &wood, &on, display, FIGURE);
     svg.to_string()
+}
+
+/// How high such a drawing is.
+pub fn high(drawing: &Drawing) -> Length {
+    let wood = laid(drawing);
+    across(&wood).of(wood.width) + MARGIN * 2
 }
 
 /// The scale of lengths: one for the whole document.
