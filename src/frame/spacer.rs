@@ -77,9 +77,10 @@ pub fn spacer_strips(frame: &Frame, package: &Package) -> Vec<SpacerStrips> {
     };
     match package.size {
         Outline::Rectangle { width, height } => {
-            let upright = match spacer.is_butted {
-                true => height - spacer.width * 2,
-                false => height,
+            let upright = if spacer.is_butted {
+                height - spacer.width * 2
+            } else {
+                height
             };
             if upright == width {
                 return vec![strips(SpacerPlace::Around, 4, width)];

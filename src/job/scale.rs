@@ -29,9 +29,12 @@ const OF_BOARDS: [Unit; 5] = [
 pub(super) fn check_scale(job: &JobSpec, findings: &mut Vec<Finding>) {
     // A frame inside of another has the same artwork, and is no row of its own.
     let frames = job.frames.iter();
-    let own_sides = |frame: &Frame| match frame.is_held() {
-        true => Vec::new(),
-        false => sides(frame.art),
+    let own_sides = |frame: &Frame| {
+        if frame.is_held() {
+            Vec::new()
+        } else {
+            sides(frame.art)
+        }
     };
     let rows: Vec<Vec<Length>> = frames.map(own_sides).collect();
     let spans = Spans::of(&rows);

@@ -35,12 +35,13 @@ pub(super) fn read_spacer(mut fields: Fields<'_, '_>) -> Found<SpacerKind> {
             fields.warn_no_effect(name, "where strips are `bought`");
         }
     }
-    let stock = match is_bought? {
-        true => SpacerStock::Bought,
-        false => SpacerStock::Boards {
+    let stock = if is_bought? {
+        SpacerStock::Bought
+    } else {
+        SpacerStock::Boards {
             material: material?,
             on_edge: on_edge?,
-        },
+        }
     };
     Ok(SpacerKind {
         depth: depth?,
@@ -77,12 +78,10 @@ pub(super) fn find_spacer(
         let what = format!("spacer {name} is butted, and a polygon has no such ends");
         return Err(fields.fault(field, code::EXCLUDES, what, None));
     }
-    match depth?.or(kind.depth) {
-        Some(depth) => Ok(Some(Spacer { depth, ..kind.rest })),
-        None => {
-            let what = format!("spacer {name} has no `depth`, and the frame no `box-depth`");
-            let hint = "say in one of the two how far it keeps the glazing off".to_owned();
-            Err(fields.fault(field, code::NEEDS, what, hint))
-        }
+    if let Some(depth) = depth?.or(kind.depth) {
+        return Ok(Some(Spacer { depth, ..kind.rest }));
     }
+    let what = format!("spacer {name} has no `depth`, and the frame no `box-depth`");
+    let hint = "say in one of the two how far it keeps the glazing off".to_owned();
+    Err(fields.fault(field, code::NEEDS, what, hint))
 }

@@ -132,9 +132,10 @@ pub fn hung(job: &Job) -> Vec<Hung> {
                 HangBy::OneHook
             };
             let is_for_cleat = rule.cleat_above.is_some_and(|limit| weight.known > limit);
-            let by = match is_for_cleat {
-                true => HangBy::Cleat,
-                false => rule.by.unwrap_or(usual),
+            let by = if is_for_cleat {
+                HangBy::Cleat
+            } else {
+                rule.by.unwrap_or(usual)
             };
             let places = match outside {
                 Outline::Rectangle { .. } if by == HangBy::Cleat => {

@@ -370,11 +370,7 @@ fn lots_for(mut pieces: Vec<(Length, u64)>, lot: Length) -> u64 {
         let fit = |left: Length| u64::try_from(left.nm() / length.nm()).unwrap_or(0);
         let cut_from = |left: Length, alike: u64, count: &mut u64, after: &mut Vec<_>| {
             let most = fit(left);
-            let full = if most == 0 {
-                0
-            } else {
-                (*count / most).min(alike)
-            };
+            let full = count.checked_div(most).unwrap_or(0).min(alike);
             let used = |times: u64| left - length * i64::try_from(times).unwrap_or(0);
             if full > 0 {
                 after.push((used(most), full));

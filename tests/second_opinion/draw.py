@@ -83,7 +83,7 @@ def draw(rng, wishes):
         else:
             frame |= {"art-height": size(5, 14), "mat-border": either("", "", size(1, 3))}
         frames.append(frame | {"tray-gap": either("", "", "", "1/4 in"),
-                               "liner": either("", "", "", "m0", f"m0; m{len(faces) - 1}"),
+                               "liner": either("", "", "", "", "", "", "m0", f"m0; m{len(faces) - 1}"),
                                "liner-play": either("", "1/16 in", "3 mm")})
     boards = []
     for b in range(rng.randint(1, 4)):

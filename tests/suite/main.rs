@@ -34,6 +34,7 @@ mod oracle;
 mod outside;
 mod page;
 mod papers;
+mod parts;
 mod planfile;
 mod properties;
 mod proportion;

@@ -154,8 +154,7 @@ impl Names {
 /// The list of names that a column is filled from.
 fn list_of(column: &str) -> &'static str {
     match column {
-        "moulding" => "names-moulding",
-        "liner" => "names-moulding",
+        "moulding" | "liner" => "names-moulding",
         "spacer" => "names-spacer",
         "mat" | "lower-mat" => "names-mat",
         "glazing" => "names-glazing",

@@ -157,7 +157,8 @@ Sizes of the frames ────────────────────
      · stack 7/16, rabbet 3/8 · 4.8 lb without wood
      the stack is 1/16 in deeper than the rabbet: it needs a rabbet 7/16 in deep
   Barometer           side   5                    5  ~5 1/16  ~4 13/16  ~7 3/32
-     cherry cap · 6 sides, miter 30°
+     cherry cap · 6 sides, miter 30° ·
+     outside ~12 5/16 across flats, ~14 3/16 across corners
   Kelp                wide  12                   12           12 1/2    14
                       high   9                    9            9 1/2    11
      cherry tray · tray, gap 1/4
