@@ -153,7 +153,7 @@ fn read_cutting(
         fields.warn_no_effect("kerf", "on what is scored; write `cut = \"sawn\"` too");
     }
     let is_mat = !matches!(sheet, Ok((Use::Glazing | Use::Backing, _)));
-    if !is_mat {
+    if !is_mat && has_fallout == Ok(true) {
         fields.warn_no_effect("fallout", "on what has no windows");
     }
     if has_fallout == Ok(false) || !is_mat {

@@ -36,7 +36,7 @@ WISHES = ("plain", "prices", "rack", "rip", "knots", "grain", "turned", "spare",
           "pieces", "own board", "millimeters", "rip", "pairs", "yard", "yard+rip", "yard+short", "yard+knots",
           "yard+short+rip", "short+grain", "short+spare offcut", "short+knots",
           "short+rack", "short+turned", "spare offcut+knots", "short+rip", "resaw", "resaw+short", "resaw+knots",
-          "resaw+yard", "resaw+spare offcut")
+          "resaw+yard", "resaw+spare offcut", "sheets", "sheets+millimeters")
 
 
 def draw(rng, wishes):
@@ -85,6 +85,8 @@ def draw(rng, wishes):
         frames.append(frame | {"tray-gap": either("", "", "", "1/4 in"),
                                "liner": either("", "", "", "", "", "", "m0", f"m0; m{len(faces) - 1}"),
                                "liner-play": either("", "1/16 in", "3 mm")})
+    if "sheets" in wishes:
+        tables += sheets(rng, [frame for frame in frames if "sides" not in frame])
     boards = []
     for b in range(rng.randint(1, 4)):
         board = {"board": f"b{b}", "length": str(rng.randint(800, 2400)) if mm else inches(rng, 32, 72, 2),
@@ -127,6 +129,33 @@ def draw(rng, wishes):
              "moulding": "" if rip else either("", "m0")} for p in range(2)])
     files["frames.csv"], files["boards.csv"] = csv_of(frames), csv_of(boards)
     return files | {"job.toml": head + 'frames = "frames.csv"\nboards = "boards.csv"\n' + tables}
+
+
+def sheets(rng, frames):
+    """Kinds of sheet with sizes on sale and on the rack; what the frames have of them is filled in."""
+    for frame in frames:
+        frame |= {"tray-gap": "", "glazing": rng.choice(["", "glass"])}
+        if frame["mat-border"]:
+            frame |= {"mat": rng.choice(["", "white"]), "mount": rng.choice(["", "float"]), "mat-layers": rng.randint(1, 3)}
+            if frame["mat-layers"] > 1:
+                frame |= {"lower-mat": rng.choice(["", "black", "black; white"]), "reveal": rng.choice(["", "3/16 in"])}
+    found = ""
+    for name, use in (("glass", "glazing"), ("white", "mat"), ("black", "mat")):
+        fallout = rng.random() < 0.6 if use == "mat" else None
+        found += block("sheets", name=name, use=use, thickness="1/16 in", trim=rng.choice([None, "1/4 in"]),
+                       trim_left=rng.choice([None, None, "1/2 in"]), fallout=fallout or None, least_piece="4 in",
+                       cut="sawn" if use == "glazing" and rng.random() < 0.4 else None,
+                       longest_second_cut=rng.choice([None, None, f"{rng.randint(14, 30)} in"]))
+        priced = rng.random() < 0.8
+        for size in rng.sample(((32, 40), (40, 60), (24, 36)), rng.randint(1, 3)):
+            found += block("sheet-stock", sheet=name, width=f"{size[0]} in", height=f"{size[1]} in",
+                           quantity=rng.choice([None, None, rng.randint(0, 2)]),
+                           price=f"{rng.randint(5, 40)}.{rng.randint(0, 9)}0" if priced else None,
+                           trim=rng.choice([None, None, "1/8 in"]))
+        if rng.random() < 0.5:
+            found += block("sheet-rack", label=f"{name} r", sheet=name, width=inches(rng, 9, 20) + " in",
+                           height=inches(rng, 9, 30) + " in", quantity=rng.choice([None, 2]), value=rng.choice([None, "1.20"]))
+    return found
 
 
 def pairs(rng):

@@ -324,4 +324,46 @@ def forge_claim(rng, plan):
         claim["proof"].pop()
 
 
+def forge_sheets(rng, plan):
+    if not plan["materials"]:
+        return False
+    material = rng.choice(plan["materials"])
+    what = rng.choice(["figure", "claim", "sheet", "strip", "cut", "piece", "twice", "prices", "order", "turned"])
+    if what == "figure":
+        bump(rng, material, rng.choice(["value", "lower_bound", "missing_lower_bound"]))
+    elif what == "claim":
+        step = rng.choice([1, 100])
+        material["certificate"]["cost"] += step
+        material["lower_bound"] += step
+    elif what == "prices":
+        leaves = [node for node in material["certificate"]["proof"] if "scale" in node]
+        if not leaves:
+            return False
+        leaf = rng.choice(leaves)
+        leaf["size_prices"] = [price * rng.choice([1, 2]) for price in leaf["size_prices"]]
+        if rng.random() < 0.3:
+            leaf["scale"] = leaf["scale"] // 2 or 1
+    elif not material["sheets"]:
+        return False
+    elif what == "order":
+        material["sheets"].reverse()
+    elif what == "twice":
+        material["sheets"].append(copy.deepcopy(rng.choice(material["sheets"])))
+    else:
+        sheet = rng.choice(material["sheets"])
+        strip = rng.choice(sheet["strips"])
+        cut = rng.choice(strip["cuts"])
+        if what == "sheet":
+            sheet["strips_along_width"] = not sheet["strips_along_width"]
+        elif what == "strip":
+            bump(rng, strip, rng.choice(["from_nm", "width_nm"]))
+        elif what == "cut":
+            bump(rng, cut, rng.choice(["from_nm", "to_nm", "across_nm"]))
+        elif what == "turned":
+            cut["turned"] = not cut["turned"]
+        else:
+            cut["piece"] = copy.deepcopy(rng.choice(strip["cuts"])["piece"])
+    return True
+
+
 RULES = [value for name, value in sorted(globals().items()) if name.startswith("forge_")]

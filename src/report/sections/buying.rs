@@ -190,7 +190,7 @@ pub(super) fn write_needs(doc: &mut Document, row: &Row, materials: &[MaterialPl
     }
     doc.line(
         Tone::Faint,
-        "All but the wood follows the simple rule stated below it: enough to buy by, but not proved to be the least.",
+        "All but wood and sheets follows the simple rule stated below it: enough to buy by, but not proved to be the least.",
     );
 }
 
@@ -285,7 +285,8 @@ pub(super) fn write_shares(doc: &mut Document, row: &Row, materials: &[MaterialP
     doc.line(
         Tone::Faint,
         "The parts cut from a board share its price (a piece from the rack: its value) by their length, or where boards \
-         are ripped by their face, so each pays for the scrap of its own board. Sheets that have a price are shared by \
-         face, lots of hardware by what each line takes of them. The sums are exact.",
+         are ripped by their face, so each pays for the scrap of its own board. Of each material that has a price all \
+         sheets, those from the rack at their value, are shared by the faces of the pieces, lots of hardware by what each \
+         line takes of them. The sums are exact.",
     );
 }
