@@ -189,7 +189,7 @@ fn from_nothing_to_a_printed_plan_by_the_keyboard_alone() {
 
     // Killed while the page is open: it says so, and a new one has all.
     page.visit("/desk");
-    page.wait_for_words("Net mender from the front");
+    page.wait_for_words("Pier from the front");
     drop(page.served);
     wait_until(
         &browser,
@@ -230,7 +230,7 @@ fn rows_are_put_in_order_by_mouse_by_touch_and_by_keys_and_lists_are_pasted() {
     // Where the grip of a row is, and how far the row reaches.
     let place = |row: usize| {
         let found = browser.run(&format!(
-            "const row = document.querySelectorAll('.typed tr.row')[{row}]; const grip = row.querySelector('.grip').getBoundingClientRect();              const box = row.getBoundingClientRect(); return [grip.x + grip.width / 2, grip.y + grip.height / 2, box.y, box.bottom].map(Math.round)"
+            "document.querySelector('.typed table').scrollIntoView({{block: 'center'}}); const row = document.querySelectorAll('.typed tr.row')[{row}]; const grip = row.querySelector('.grip').getBoundingClientRect();              const box = row.getBoundingClientRect(); return [grip.x + grip.width / 2, grip.y + grip.height / 2, box.y, box.bottom].map(Math.round)"
         ));
         let at = |idx: usize| found[idx].as_i64().unwrap();
         (at(0), at(1), at(2), at(3))
@@ -252,16 +252,18 @@ fn rows_are_put_in_order_by_mouse_by_touch_and_by_keys_and_lists_are_pasted() {
     };
     // The first behind the third, by the mouse.
     let ((x, y, ..), (.., bottom)) = (place(0), place(2));
-    browser.drag("mouse", &[(x, y), (x, y + 20), (x, bottom - 2)]);
+    browser.drag_by_mouse(&[(x, y), (x, y + 20), (x, bottom - 2)]);
     ordered(&["Pier", "Cove", "Harbor", "Buoy"]);
     // The last to the top, by a finger, on a tablet.
     browser.resize(820, 1180);
+    page.wait_for_words("Proved: nothing costs less");
     let ((x, y, ..), (_, _, top, _)) = (place(3), place(0));
-    browser.drag("touch", &[(x, y), (x, y - 20), (x, top + 2)]);
+    browser.drag_by_finger(&[(x, y), (x, y - 20), (x, top - 6)]);
     ordered(&["Buoy", "Pier", "Cove", "Harbor"]);
     // Put down where it was taken up, nothing is another.
+    page.wait_for_words("Proved: nothing costs less");
     let (x, y, ..) = place(1);
-    browser.drag("mouse", &[(x, y), (x, y + 60), (x, y + 2)]);
+    browser.drag_by_mouse(&[(x, y), (x, y + 60), (x, y + 2)]);
     // By keys: the second line down, and on with the cell that one was in.
     browser.run("const field = document.querySelectorAll('.typed tr.row')[1].querySelector('td input'); field.focus()");
     browser.press_with("\u{E00A}", "\u{E015}");
@@ -285,7 +287,8 @@ fn rows_are_put_in_order_by_mouse_by_touch_and_by_keys_and_lists_are_pasted() {
     page.wait_for_words("34 lines, 35 frames");
     assert_eq!(order(&job).len(), 34);
     assert_eq!(order(&job)[33], "Picture 29");
-    page.wait_for_words("Proved");
+    // More than there are boards for.
+    page.wait_for_words("There is no wood for");
     browser.reload();
     page.wait_for_words("34 lines, 35 frames");
     page.click("document.getElementById('undo')");
