@@ -93,6 +93,72 @@ impl Opened<'_> {
         fits(self.browser, view);
         accessible(self.browser, view);
     }
+
+    /// Waits until the tile of a cut is as it is when that was tapped.
+    fn is_tapped(&self, label: &str, state: &str) {
+        self.wait(&format!(
+            "const tile = document.getElementById('cut-{label}'); return tile !== null && tile.classList.contains('{state}')"
+        ));
+    }
+
+    /// Goes by board, where each cut has its tile; boards are gone through with the button below.
+    fn to_tile(&self, label: &str) {
+        self.visit("/bench?by=board");
+        self.wait(&format!(
+            "if (document.getElementById('cut-{label}')) return true; const on = document.querySelector('.step.on'); if (on) on.click(); return false"
+        ));
+    }
+
+    /// Taps what happens at the bench; whether the rest is planned anew by itself then.
+    fn tap(&self, happens: &Happens) -> bool {
+        match happens {
+            Happens::Cut(label) => {
+                self.to_tile(label);
+                self.click(&format!(
+                    "document.querySelector('#cut-{label} .taps button')"
+                ));
+                self.is_tapped(label, "made");
+            }
+            Happens::Kerf(kerf) => {
+                self.visit("/desk?part=settings");
+                self.typed("[id$='-field'] input[data-do*='\"kerf\"']", kerf);
+                self.wait_for_words("Undo: kerf");
+            }
+            Happens::Spoiled(label, good) => {
+                self.to_tile(label);
+                self.click(&format!("document.querySelector('#cut-{label} summary')"));
+                self.typed(&format!("#cut-{label} input"), good);
+                self.click(&format!(
+                    "document.querySelector('#cut-{label} form button')"
+                ));
+                return true;
+            }
+            Happens::Knot(board, from, to) => {
+                self.visit("/bench");
+                self.click("document.querySelector('#measure summary')");
+                self.looks_right("a knot that is found");
+                self.browser.run(&format!(
+                    "document.getElementById('measure-board').value = '{board}'"
+                ));
+                self.typed("#measure-from", from);
+                self.typed("#measure-to", to);
+                self.click("document.querySelector('#measure form button')");
+                return true;
+            }
+            Happens::Dropped(name) => {
+                self.visit("/desk?part=pictures");
+                self.click(&format!(
+                    "[...document.querySelectorAll('tr.row')].find((row) => row.innerHTML.includes('<bdi>{name}</bdi>')).querySelector('a')"
+                ));
+                self.wait(&format!(
+                    "return document.querySelector('.deeds bdi').innerText === '{name}'"
+                ));
+                self.click("document.querySelector('.deeds button[id$=-out]')");
+                self.wait_for_words(&format!("Undo: {name} taken out"));
+            }
+        }
+        false
+    }
 }
 
 /// Nothing but the keyboard: a job begun, five pictures typed, planned and printed; the server killed, and all still there.
@@ -314,73 +380,16 @@ fn the_bad_day_is_tapped_and_taken_back() {
     page.wait("return document.querySelectorAll('.tile').length > 1");
     let bench = || fs::read_to_string(job.join("badday-plan/rest.json")).ok();
     // A tap, and taken back in the same place.
-    let tapped = |label: &str, state: &str| {
-        page.wait(&format!(
-            "const tile = document.getElementById('cut-{label}'); return tile !== null && tile.classList.contains('{state}')"
-        ));
-    };
-    // By board, as the tile of any cut is found there; the boards are gone through with the button below.
-    let to_tile = |label: &str| {
-        page.visit("/bench?by=board");
-        page.wait(&format!(
-            "if (document.getElementById('cut-{label}')) return true; const on = document.querySelector('.step.on'); if (on) on.click(); return false"
-        ));
-    };
-    to_tile("A-3");
+    page.to_tile("A-3");
     page.click("document.querySelector('#cut-A-3 .taps button')");
-    tapped("A-3", "made");
+    page.is_tapped("A-3", "made");
     page.click("document.querySelector('#cut-A-3 .taps button')");
-    tapped("A-3", "open");
+    page.is_tapped("A-3", "open");
     for (number, sheet) in sheets.iter().enumerate() {
         let before = bench();
         let mut is_by_itself = false;
         for happens in &sheet.happens {
-            match happens {
-                Happens::Cut(label) => {
-                    to_tile(label);
-                    page.click(&format!(
-                        "document.querySelector('#cut-{label} .taps button')"
-                    ));
-                    tapped(label, "made");
-                }
-                Happens::Kerf(kerf) => {
-                    page.visit("/desk?part=settings");
-                    page.typed("[id$='-field'] input[data-do*='\"kerf\"']", kerf);
-                    page.wait_for_words("Undo: kerf");
-                }
-                Happens::Spoiled(label, good) => {
-                    to_tile(label);
-                    page.click(&format!("document.querySelector('#cut-{label} summary')"));
-                    page.typed(&format!("#cut-{label} input"), good);
-                    page.click(&format!(
-                        "document.querySelector('#cut-{label} form button')"
-                    ));
-                    is_by_itself = true;
-                }
-                Happens::Knot(board, from, to) => {
-                    page.visit("/bench");
-                    page.click("document.querySelector('#measure summary')");
-                    page.looks_right("a knot that is found");
-                    browser.run(&format!(
-                        "document.getElementById('measure-board').value = '{board}'"
-                    ));
-                    page.typed("#measure-from", from);
-                    page.typed("#measure-to", to);
-                    page.click("document.querySelector('#measure form button')");
-                    is_by_itself = true;
-                }
-                Happens::Dropped(name) => {
-                    page.visit("/desk?part=pictures");
-                    page.click(&format!(
-                        "[...document.querySelectorAll('tr.row')].find((row) => row.innerHTML.includes('<bdi>{name}</bdi>')).querySelector('a')"
-                    ));
-                    page.wait(&format!(
-                        "return document.querySelector('.deeds bdi').innerText === '{name}'"
-                    ));
-                    page.click("document.querySelector('.deeds button[id$=-out]')");
-                    page.wait_for_words(&format!("Undo: {name} taken out"));
-                }
-            }
+            is_by_itself |= page.tap(happens);
         }
         if !is_by_itself {
             page.visit("/bench");
@@ -397,8 +406,8 @@ fn the_bad_day_is_tapped_and_taken_back() {
             page.click("document.getElementById('undo')");
             page.wait("return !document.body.innerText.includes('Sheet 3: ')");
             assert_eq!(bench(), before);
-            to_tile("B-1");
-            tapped("B-1", "open");
+            page.to_tile("B-1");
+            page.is_tapped("B-1", "open");
             page.click("document.querySelector('#cut-B-1 summary')");
             page.typed("#cut-B-1 input", "15");
             page.click("document.querySelector('#cut-B-1 form button')");
