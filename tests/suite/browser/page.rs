@@ -445,6 +445,7 @@ fn the_page_works_in_a_browser() {
         accessible(&browser, view);
     };
     see("desk");
+    browser.resize(1400, 900);
     // A width is typed; the fault stands beside it while it is none, and the new size is there when it is.
     browser.run("const field = document.querySelector('[aria-label=\"Net mender: art width\"]'); field.focus(); field.select()");
     browser.press("12 1/");
