@@ -3,7 +3,7 @@
 use askama::Template;
 
 use crate::help::screen::{Screen, on_screen};
-use crate::help::{TOPICS, of_code, topic};
+use crate::help::{TOPICS, Topic, of_code, topic};
 
 /// The text is as wide as that of a terminal.
 const WIDTH: usize = 80;
@@ -24,7 +24,7 @@ struct Link {
 /// A topic of the guide, or what a code means; `query` says which: `on=boards`, `on=E301`.
 pub(super) fn view(query: &str) -> askama::Result<String> {
     let asked = query.strip_prefix("on=").unwrap_or_default();
-    let of_topic = |name: &str| topic(name).map(|topic| topic.markdown());
+    let of_topic = |name: &str| topic(name).map(Topic::markdown);
     let text = of_topic(asked).or_else(|| of_code(asked));
     let topics = TOPICS.iter().map(|topic| Link {
         name: topic.name,

@@ -14,7 +14,9 @@
 //! - `<button data-do='{"undo":{}}'>` when it is pressed;
 //! - `<input data-do='{"cell":{"file":"frames.csv","row":3,"column":"art-width"}}' data-as="to">` when what is typed has been
 //!   still for a moment, or is left: the value, of a box whether it is ticked, becomes the field `to`;
-//! - `<form data-do='…'>` when it is sent: each of its fields by its name.
+//! - `<form data-do='…'>` when it is sent: each of its fields by its name, which is a way such as `answers.boards.0.length`.
+//!
+//! With `data-then` an address is gone to once it is done.
 //!
 //! After each action the script fetches the page of its own address again and takes over what differs, without losing the place,
 //! the focus and what is being typed. Give what moves or comes and goes an `id`.

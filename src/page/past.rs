@@ -79,14 +79,14 @@ mod tests {
             past.forget_last();
         }
         assert_eq!(n_steps, MOST_STEPS);
-        let large = "x".repeat(MOST_BYTES / 3);
+        let large = "x".repeat(MOST_BYTES / 4);
         past.keep(step("one", &large));
         past.keep(step(&large, "two"));
         past.keep(step("two", "three"));
         assert_eq!(past.0.len(), 3);
         past.keep(step("three", &large));
         past.keep(step(&large, "four"));
-        // The first goes, with a third of the room, and then there is enough.
+        // The first goes, with a quarter of the room, and then there is enough.
         assert_eq!(past.0.len(), 4);
         // One that is larger than all is kept alone.
         past.keep(step("four", &"x".repeat(MOST_BYTES + 1)));

@@ -234,12 +234,10 @@ impl Work {
     }
 
     /// The job as far as sizes need it, which is without boards; `None` while there are faults in the rest.
-    pub fn sized(&self) -> Option<Arc<Job>> {
-        self.job.clone().or_else(|| {
-            let path = self.texts.job_path()?;
-            let (job, _) = load_job(path, &self.texts, Boards::NotNeeded).ok()?;
-            Some(Arc::new(job))
-        })
+    pub fn sized(&self) -> Option<Job> {
+        let path = self.texts.job_path()?;
+        let (job, _) = load_job(path, &self.texts, Boards::NotNeeded).ok()?;
+        Some(job)
     }
 
     /// What the job is called: its title, or the name of its file while it cannot be read.

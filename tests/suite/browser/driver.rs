@@ -247,19 +247,33 @@ impl Browser {
         );
     }
 
-    /// Drags with `mouse` or `touch` through some places of the window, in pixels from its corner.
-    pub(crate) fn drag(&self, pointer: &str, places: &[(i64, i64)]) {
-        let moved =
-            |&(x, y): &(i64, i64)| json!({"type": "pointerMove", "duration": 60, "x": x, "y": y});
-        let mut actions: Vec<Value> = places.iter().map(moved).collect();
+    /// Drags by the mouse through some places of the window, in pixels from its corner.
+    pub(crate) fn drag_by_mouse(&self, places: &[(i64, i64)]) {
+        let places = places.iter();
+        let moves =
+            places.map(|(x, y)| json!({"type": "pointerMove", "duration": 60, "x": x, "y": y}));
+        let mut actions: Vec<Value> = moves.collect();
         actions.insert(1, json!({"type": "pointerDown", "button": 0}));
         actions.push(json!({"type": "pointerUp", "button": 0}));
         self.ask(
             "/actions",
-            &json!({"actions": [{
-                "type": "pointer", "id": pointer, "parameters": {"pointerType": pointer}, "actions": actions,
-            }]}),
+            &json!({"actions": [{"type": "pointer", "id": "mouse", "actions": actions}]}),
         );
+    }
+
+    /// The same by a finger.
+    pub(crate) fn drag_by_finger(&self, places: &[(i64, i64)]) {
+        let touch = |kind: &str, points: Value| {
+            self.ask(
+                "/goog/cdp/execute",
+                &json!({"cmd": "Input.dispatchTouchEvent", "params": {"type": kind, "touchPoints": points}}),
+            );
+        };
+        for (at, (x, y)) in places.iter().enumerate() {
+            let kind = if at == 0 { "touchStart" } else { "touchMove" };
+            touch(kind, json!([{"x": x, "y": y}]));
+        }
+        touch("touchEnd", json!([]));
     }
 
     /// Prints the page, in the paper's size and the margins of its style; the bytes of the PDF. It is shown as on paper from

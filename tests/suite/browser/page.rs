@@ -93,6 +93,72 @@ impl Opened<'_> {
         fits(self.browser, view);
         accessible(self.browser, view);
     }
+
+    /// Waits until the tile of a cut is as it is when that was tapped.
+    fn is_tapped(&self, label: &str, state: &str) {
+        self.wait(&format!(
+            "const tile = document.getElementById('cut-{label}'); return tile !== null && tile.classList.contains('{state}')"
+        ));
+    }
+
+    /// Goes by board, where each cut has its tile; boards are gone through with the button below.
+    fn to_tile(&self, label: &str) {
+        self.visit("/bench?by=board");
+        self.wait(&format!(
+            "if (document.getElementById('cut-{label}')) return true; const on = document.querySelector('.step.on'); if (on) on.click(); return false"
+        ));
+    }
+
+    /// Taps what happens at the bench; whether the rest is planned anew by itself then.
+    fn tap(&self, happens: &Happens) -> bool {
+        match happens {
+            Happens::Cut(label) => {
+                self.to_tile(label);
+                self.click(&format!(
+                    "document.querySelector('#cut-{label} .taps button')"
+                ));
+                self.is_tapped(label, "made");
+            }
+            Happens::Kerf(kerf) => {
+                self.visit("/desk?part=settings");
+                self.typed("[id$='-field'] input[data-do*='\"kerf\"']", kerf);
+                self.wait_for_words("Undo: kerf");
+            }
+            Happens::Spoiled(label, good) => {
+                self.to_tile(label);
+                self.click(&format!("document.querySelector('#cut-{label} summary')"));
+                self.typed(&format!("#cut-{label} input"), good);
+                self.click(&format!(
+                    "document.querySelector('#cut-{label} form button')"
+                ));
+                return true;
+            }
+            Happens::Knot(board, from, to) => {
+                self.visit("/bench");
+                self.click("document.querySelector('#measure summary')");
+                self.looks_right("a knot that is found");
+                self.browser.run(&format!(
+                    "document.getElementById('measure-board').value = '{board}'"
+                ));
+                self.typed("#measure-from", from);
+                self.typed("#measure-to", to);
+                self.click("document.querySelector('#measure form button')");
+                return true;
+            }
+            Happens::Dropped(name) => {
+                self.visit("/desk?part=pictures");
+                self.click(&format!(
+                    "[...document.querySelectorAll('tr.row')].find((row) => row.innerHTML.includes('<bdi>{name}</bdi>')).querySelector('a')"
+                ));
+                self.wait(&format!(
+                    "return document.querySelector('.deeds bdi').innerText === '{name}'"
+                ));
+                self.click("document.querySelector('.deeds button[id$=-out]')");
+                self.wait_for_words(&format!("Undo: {name} taken out"));
+            }
+        }
+        false
+    }
 }
 
 /// Nothing but the keyboard: a job begun, five pictures typed, planned and printed; the server killed, and all still there.
@@ -189,7 +255,7 @@ fn from_nothing_to_a_printed_plan_by_the_keyboard_alone() {
 
     // Killed while the page is open: it says so, and a new one has all.
     page.visit("/desk");
-    page.wait_for_words("Net mender from the front");
+    page.wait_for_words("Pier from the front");
     drop(page.served);
     wait_until(
         &browser,
@@ -230,7 +296,7 @@ fn rows_are_put_in_order_by_mouse_by_touch_and_by_keys_and_lists_are_pasted() {
     // Where the grip of a row is, and how far the row reaches.
     let place = |row: usize| {
         let found = browser.run(&format!(
-            "const row = document.querySelectorAll('.typed tr.row')[{row}]; const grip = row.querySelector('.grip').getBoundingClientRect();              const box = row.getBoundingClientRect(); return [grip.x + grip.width / 2, grip.y + grip.height / 2, box.y, box.bottom].map(Math.round)"
+            "document.querySelector('.typed table').scrollIntoView({{block: 'center'}}); const row = document.querySelectorAll('.typed tr.row')[{row}]; const grip = row.querySelector('.grip').getBoundingClientRect();              const box = row.getBoundingClientRect(); return [grip.x + grip.width / 2, grip.y + grip.height / 2, box.y, box.bottom].map(Math.round)"
         ));
         let at = |idx: usize| found[idx].as_i64().unwrap();
         (at(0), at(1), at(2), at(3))
@@ -252,16 +318,18 @@ fn rows_are_put_in_order_by_mouse_by_touch_and_by_keys_and_lists_are_pasted() {
     };
     // The first behind the third, by the mouse.
     let ((x, y, ..), (.., bottom)) = (place(0), place(2));
-    browser.drag("mouse", &[(x, y), (x, y + 20), (x, bottom - 2)]);
+    browser.drag_by_mouse(&[(x, y), (x, y + 20), (x, bottom - 2)]);
     ordered(&["Pier", "Cove", "Harbor", "Buoy"]);
     // The last to the top, by a finger, on a tablet.
     browser.resize(820, 1180);
+    page.wait_for_words("Proved: nothing costs less");
     let ((x, y, ..), (_, _, top, _)) = (place(3), place(0));
-    browser.drag("touch", &[(x, y), (x, y - 20), (x, top + 2)]);
+    browser.drag_by_finger(&[(x, y), (x, y - 20), (x, top - 6)]);
     ordered(&["Buoy", "Pier", "Cove", "Harbor"]);
     // Put down where it was taken up, nothing is another.
+    page.wait_for_words("Proved: nothing costs less");
     let (x, y, ..) = place(1);
-    browser.drag("mouse", &[(x, y), (x, y + 60), (x, y + 2)]);
+    browser.drag_by_mouse(&[(x, y), (x, y + 60), (x, y + 2)]);
     // By keys: the second line down, and on with the cell that one was in.
     browser.run("const field = document.querySelectorAll('.typed tr.row')[1].querySelector('td input'); field.focus()");
     browser.press_with("\u{E00A}", "\u{E015}");
@@ -285,7 +353,8 @@ fn rows_are_put_in_order_by_mouse_by_touch_and_by_keys_and_lists_are_pasted() {
     page.wait_for_words("34 lines, 35 frames");
     assert_eq!(order(&job).len(), 34);
     assert_eq!(order(&job)[33], "Picture 29");
-    page.wait_for_words("Proved");
+    // More than there are boards for.
+    page.wait_for_words("There is no wood for");
     browser.reload();
     page.wait_for_words("34 lines, 35 frames");
     page.click("document.getElementById('undo')");
@@ -311,73 +380,16 @@ fn the_bad_day_is_tapped_and_taken_back() {
     page.wait("return document.querySelectorAll('.tile').length > 1");
     let bench = || fs::read_to_string(job.join("badday-plan/rest.json")).ok();
     // A tap, and taken back in the same place.
-    let tapped = |label: &str, state: &str| {
-        page.wait(&format!(
-            "const tile = document.getElementById('cut-{label}'); return tile !== null && tile.classList.contains('{state}')"
-        ));
-    };
-    // By board, as the tile of any cut is found there; the boards are gone through with the button below.
-    let to_tile = |label: &str| {
-        page.visit("/bench?by=board");
-        page.wait(&format!(
-            "if (document.getElementById('cut-{label}')) return true; const on = document.querySelector('.step.on'); if (on) on.click(); return false"
-        ));
-    };
-    to_tile("A-3");
+    page.to_tile("A-3");
     page.click("document.querySelector('#cut-A-3 .taps button')");
-    tapped("A-3", "made");
+    page.is_tapped("A-3", "made");
     page.click("document.querySelector('#cut-A-3 .taps button')");
-    tapped("A-3", "open");
+    page.is_tapped("A-3", "open");
     for (number, sheet) in sheets.iter().enumerate() {
         let before = bench();
         let mut is_by_itself = false;
         for happens in &sheet.happens {
-            match happens {
-                Happens::Cut(label) => {
-                    to_tile(label);
-                    page.click(&format!(
-                        "document.querySelector('#cut-{label} .taps button')"
-                    ));
-                    tapped(label, "made");
-                }
-                Happens::Kerf(kerf) => {
-                    page.visit("/desk?part=settings");
-                    page.typed("[id$='-field'] input[data-do*='\"kerf\"']", kerf);
-                    page.wait_for_words("Undo: kerf");
-                }
-                Happens::Spoiled(label, good) => {
-                    to_tile(label);
-                    page.click(&format!("document.querySelector('#cut-{label} summary')"));
-                    page.typed(&format!("#cut-{label} input"), good);
-                    page.click(&format!(
-                        "document.querySelector('#cut-{label} form button')"
-                    ));
-                    is_by_itself = true;
-                }
-                Happens::Knot(board, from, to) => {
-                    page.visit("/bench");
-                    page.click("document.querySelector('#measure summary')");
-                    page.looks_right("a knot that is found");
-                    browser.run(&format!(
-                        "document.getElementById('measure-board').value = '{board}'"
-                    ));
-                    page.typed("#measure-from", from);
-                    page.typed("#measure-to", to);
-                    page.click("document.querySelector('#measure form button')");
-                    is_by_itself = true;
-                }
-                Happens::Dropped(name) => {
-                    page.visit("/desk?part=pictures");
-                    page.click(&format!(
-                        "[...document.querySelectorAll('tr.row')].find((row) => row.innerHTML.includes('<bdi>{name}</bdi>')).querySelector('a')"
-                    ));
-                    page.wait(&format!(
-                        "return document.querySelector('.deeds bdi').innerText === '{name}'"
-                    ));
-                    page.click("document.querySelector('.deeds button[id$=-out]')");
-                    page.wait_for_words(&format!("Undo: {name} taken out"));
-                }
-            }
+            is_by_itself |= page.tap(happens);
         }
         if !is_by_itself {
             page.visit("/bench");
@@ -394,8 +406,8 @@ fn the_bad_day_is_tapped_and_taken_back() {
             page.click("document.getElementById('undo')");
             page.wait("return !document.body.innerText.includes('Sheet 3: ')");
             assert_eq!(bench(), before);
-            to_tile("B-1");
-            tapped("B-1", "open");
+            page.to_tile("B-1");
+            page.is_tapped("B-1", "open");
             page.click("document.querySelector('#cut-B-1 summary')");
             page.typed("#cut-B-1 input", "15");
             page.click("document.querySelector('#cut-B-1 form button')");
@@ -433,6 +445,7 @@ fn the_page_works_in_a_browser() {
         accessible(&browser, view);
     };
     see("desk");
+    browser.resize(1400, 900);
     // A width is typed; the fault stands beside it while it is none, and the new size is there when it is.
     browser.run("const field = document.querySelector('[aria-label=\"Net mender: art width\"]'); field.focus(); field.select()");
     browser.press("12 1/");
