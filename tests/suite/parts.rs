@@ -98,7 +98,10 @@ fn strips_of_a_spacer_are_planned_with_the_rails_and_follow_their_frames() {
             .all(|piece| piece.purpose == Purpose::Spacer)
     );
     let plan = planned(&job).plan;
-    let cuts = plan.boards.iter().flat_map(|board| board.cuts());
+    let cuts = plan
+        .boards
+        .iter()
+        .flat_map(longpoint::plan::PlannedBoard::cuts);
     let of_spacer = cuts.filter(|cut| matches!(cut.part, Part::Loose { .. }));
     assert_eq!((of_spacer.count(), plan.missing.len()), (8, 0));
     let more = job.with_one_more(Line::Frame(0));

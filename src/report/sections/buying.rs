@@ -282,11 +282,14 @@ pub(super) fn write_shares(doc: &mut Document, row: &Row, materials: &[MaterialP
         Text::default(),
     ]);
     doc.table(table);
-    doc.line(
-        Tone::Faint,
+    let mut text = say!(
         "The parts cut from a board share its price (a piece from the rack: its value) by their length, or where boards \
          are ripped by their face, so each pays for the scrap of its own board. Of each material that has a price all \
-         sheets, those from the rack at their value, are shared by the faces of the pieces, lots of hardware by what each \
-         line takes of them. The sums are exact.",
+         sheets, those from the rack at their value, are shared by the faces of the pieces"
     );
+    if !hardware.is_empty() {
+        text.push(", lots of hardware by what each line takes of them");
+    }
+    text.push(". The sums are exact.");
+    doc.line(Tone::Faint, text);
 }
