@@ -234,6 +234,9 @@ fn the_files_of_a_plan_are_all_written() {
             "resaw-list.csv",
             "rip-list.csv",
             "saw-order.csv",
+            "sheet-cuts.csv",
+            "sheet-rack.csv",
+            "sheets-to-buy.csv",
             "sheets.csv",
             "wood-balance.csv"
         ]
