@@ -131,7 +131,9 @@ pub fn plan_sheets(
     });
     let all = which == Materials::All;
     let mut violations = check_sheets(job, &plans, all);
-    let n_nodes = plans.iter().map(|plan| plan.certificate.cost_nodes.len());
+    let n_nodes = plans
+        .iter()
+        .map(|plan| plan.certificate.missing_nodes.len() + plan.certificate.cost_nodes.len());
     if violations.is_empty() && n_nodes.sum::<usize>() <= MOST_NODES {
         violations = prove_sheets(job, &plans, all);
     }

@@ -134,7 +134,9 @@ fn droppable(job: &Job, material: &Material, piece: SheetPiece) -> Option<(Lengt
         .find(|sheet| sheet.sheet_use == piece.sheet_use)?;
     let (width, height) = own.window?.opening.rectangle()?;
     let least = nm(material.cutting.least_piece) + 2 * nm(loss);
-    let is_enough = nm(width) >= least && nm(height) >= least;
+    let is_enough = nm(width) >= least
+        && nm(height) >= least
+        && nm(width.max(height)) <= i128::from(model::LARGEST_SIZE);
     is_enough.then_some((width, height))
 }
 

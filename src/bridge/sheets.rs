@@ -244,6 +244,7 @@ fn windows<'p>(
         if let Some((width, height)) = piece.dropped(job)
             && width - loss * 2 >= least
             && height - loss * 2 >= least
+            && width.max(height).nm() <= LARGEST_SIZE
         {
             *windows.entry((width, height)).or_default() += 1;
         }

@@ -58,6 +58,8 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
     });
     watch.end();
     let (plan, aside, materials, bench, exchanges) = found?;
+    let is_complete =
+        plan.missing.is_empty() && materials.iter().all(|material| material.missing.is_empty());
     let counted = Summary::new(&plan).beside(aside).with_sheets(materials);
     let mut papers = Papers::new(&counted, &exchanges);
     if let Some(bench) = &bench {
@@ -76,7 +78,7 @@ pub(super) fn papers(args: &PapersArgs) -> Result<Ended, Fault> {
         }
         None => print(&papers.page())?,
     }
-    Ok(if plan.missing.is_empty() {
+    Ok(if is_complete {
         Ended::Complete
     } else {
         Ended::Incomplete

@@ -82,7 +82,8 @@ fn table(place: RackPlace) -> Result<PathBuf, Fault> {
         RackPlace::Nowhere => "neither the job nor its shop names a rack",
         RackPlace::Scattered => "the rack does not stand in one table of its own",
         RackPlace::NotOurs => {
-            "the rack stands in a workbook, or in a table that is not UTF-8, which are read and not written"
+            "the rack stands in a workbook, or in a table that is not UTF-8 or has columns, titles or sums of its own, and what \
+             is not read would be lost"
         }
     };
     Err(Fault::Usage(format!(

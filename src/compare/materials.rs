@@ -42,7 +42,7 @@ pub enum Amount {
         /// Pieces cut from them.
         pieces: u64,
         /// Pieces that find no sheet, to be had otherwise.
-        too_large: u64,
+        missing: u64,
     },
     /// Pieces.
     Count(u64),

@@ -22,13 +22,12 @@ fn needs_of(job: &Job, plan: &MaterialPlan) -> Vec<Need> {
         stated: job.stated_material(&plan.key).is_some(),
         proved: plan.verdict == Verdict::Optimal,
     };
-    let mut too_large = count(plan.missing.len());
+    let mut missing = count(plan.missing.len());
     let mut needs = Vec::new();
     for (idx, stock) in material.stock.iter().enumerate() {
         let of_it = |sheet: &&PlannedSheet| sheet.source == SheetSource::Stock(idx);
         let sheets = count(plan.sheets.iter().filter(of_it).count());
-        let is_only = plan.sheets.is_empty() && idx == 0 && too_large > 0;
-        if stock.label.is_some() || (sheets == 0 && !is_only) {
+        if stock.label.is_some() || sheets == 0 {
             continue;
         }
         let cut = plan.sheets.iter().filter(of_it);
@@ -38,14 +37,30 @@ fn needs_of(job: &Job, plan: &MaterialPlan) -> Vec<Need> {
                 sheets,
                 size: (stock.width, stock.height),
                 pieces: count(cut.flat_map(PlannedSheet::cuts).count()),
-                too_large,
+                missing,
             },
             rule,
             money: stock.price.filter(|_| sheets > 0).map(|price| {
                 price * i64::try_from(sheets).expect("a count in memory fits 63 bits")
             }),
         });
-        too_large = 0;
+        missing = 0;
+    }
+    // Where nothing is bought they stand on a line of their own.
+    if missing > 0
+        && let Some(stock) = material.stock.first()
+    {
+        needs.push(Need {
+            kind: kind_of(&plan.key),
+            amount: Amount::Sheets {
+                sheets: 0,
+                size: (stock.width, stock.height),
+                pieces: 0,
+                missing,
+            },
+            rule,
+            money: None,
+        });
     }
     needs
 }

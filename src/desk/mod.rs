@@ -28,6 +28,7 @@ mod spots;
 mod values;
 mod version;
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 pub use begin::{Answers, Begun, Measures, NewBoard, NewMoulding, NewPicture, begin, starter};
@@ -164,6 +165,8 @@ pub struct Table {
     /// Its rows: a text for each column, as the user wrote it, without quotes and blanks round it.
     /// A row of a CSV file may have more texts than there are columns; a fault says so then.
     pub rows: Vec<Vec<String>>,
+    /// Which rows are passed over, as they are sums, or the headings once more.
+    pub unread: BTreeSet<usize>,
 }
 
 /// A column of a table.

@@ -1,5 +1,6 @@
 //! Files opened: what they hold as forms and tables.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use super::keys::{Block, Layout, List};
@@ -10,7 +11,9 @@ use super::values::{Written, ends_as_a_table};
 use super::version::Version;
 use super::{Content, Desk, DeskFile, Form, FormField, Role, Table, TableColumn};
 use crate::load::schema::{BOARDS, HEAD, JOB, Kind, Need, Schema, Shape};
-use crate::load::{Boards, FileFault, Files, is_of_jobs, load_job, shop_path, table_text};
+use crate::load::{
+    Boards, FileFault, Files, is_of_jobs, is_of_workbook, load_job, shop_path, table_text,
+};
 
 impl Desk {
     /// Opens a job file with all that it names.
@@ -110,6 +113,8 @@ impl Reading<'_> {
     fn add_file(&mut self, path: &Path, role: Role, bytes: Result<Vec<u8>, FileFault>) -> usize {
         let content = match bytes {
             Ok(bytes) => match String::from_utf8(bytes) {
+                // The text of a sheet, where it is all that is left of its workbook.
+                Ok(text) if is_of_workbook(path) => Content::Converted(text),
                 Ok(text) if !text.contains('\0') => Content::Text(text),
                 Ok(text) => converted(path, role, text.into_bytes()),
                 Err(fault) => converted(path, role, fault.into_bytes()),
@@ -313,6 +318,7 @@ fn inline_table(file: usize, schema: &'static Schema, list: Option<&List>) -> Ta
         file,
         is_own_file: false,
         rows: rows.iter().map(cells).collect(),
+        unread: BTreeSet::new(),
         columns,
     }
 }
@@ -329,5 +335,6 @@ fn own_table(file: usize, schema: &'static Schema, body: Option<&str>) -> Table 
         is_own_file: true,
         columns,
         rows: records.rows.iter().map(|row| records.cells(row)).collect(),
+        unread: records.unread(),
     }
 }

@@ -4,6 +4,7 @@
 //! field keeps its place in the text, so that a change touches the bytes of its own record and no others.
 
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::splice::{Splice, line_end, moved, permuted, spliced};
@@ -113,23 +114,34 @@ impl<'t> Records<'t> {
             .unwrap_or_default()
     }
 
+    /// The rows that the reader passes over: sums, and headings that come again.
+    pub(super) fn unread(&self) -> BTreeSet<usize> {
+        let Some(layout) = &self.layout else {
+            return BTreeSet::new();
+        };
+        let mut above: Vec<Cow<'_, str>> = Vec::new();
+        let mut unread = BTreeSet::new();
+        for (idx, row) in self.rows.iter().enumerate() {
+            let fields = row.fields.iter();
+            let texts = fields.map(|field| field_text(&self.text[field.clone()]));
+            let texts: Vec<Cow<'_, str>> = texts.collect();
+            if texts.iter().all(|text| text.trim().is_empty()) {
+                continue;
+            }
+            if layout.is_no_data(&texts, &above) {
+                unread.insert(idx);
+            } else {
+                above = texts;
+            }
+        }
+        unread
+    }
+
     /// Behind the last row that is no sum at the end.
     fn rows_end(&self) -> usize {
-        let texts = |row: &Record| -> Vec<Cow<'_, str>> {
-            let fields = row.fields.iter();
-            fields
-                .map(|field| field_text(&self.text[field.clone()]))
-                .collect()
-        };
-        let is_data = |idx: &usize| {
-            let above = idx.checked_sub(1).map(|above| texts(&self.rows[above]));
-            let row = texts(&self.rows[*idx]);
-            let layout = self.layout.as_ref();
-            layout.is_none_or(|layout| !layout.is_no_data(&row, &above.unwrap_or_default()))
-        };
-        (0..self.rows.len())
-            .rfind(is_data)
-            .map_or(0, |last| last + 1)
+        let unread = self.unread();
+        let last = (0..self.rows.len()).rfind(|idx| !unread.contains(idx));
+        last.map_or(0, |last| last + 1)
     }
 
     /// The texts of a row, one for each heading, and those beyond them that are filled.

@@ -84,7 +84,10 @@ impl Sizes {
             }
             for (row_idx, row) in table.rows.iter().enumerate() {
                 let is_empty = row.iter().all(String::is_empty);
-                if !is_empty && !left_out.contains(&(table_idx, row_idx)) {
+                if !is_empty
+                    && !table.unread.contains(&row_idx)
+                    && !left_out.contains(&(table_idx, row_idx))
+                {
                     rows.push((table_idx, row_idx));
                 }
             }

@@ -86,7 +86,7 @@ pub struct SheetStock {
 }
 
 /// What is cut off, or kept clear, at the edges of a sheet as it lies, its width from left to right.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct SheetTrim {
     /// At the left edge.
     pub left: Length,

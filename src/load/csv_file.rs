@@ -85,7 +85,7 @@ impl CsvTable {
             lacking: RefCell::default(),
             is_of_shop: false,
             most_rows: match schema.name {
-                "boards" | "tally" | "rack" | "bought" => MOST_KINDS,
+                "boards" | "tally" | "rack" | "bought" | "sheet-stock" | "sheet-rack" => MOST_KINDS,
                 _ => MOST_ROWS,
             },
         };
@@ -278,7 +278,11 @@ impl CsvTable {
 
     /// Whether lengths may have their decimals after a comma: where it does not part the fields, or numbers say so.
     pub(super) fn has_decimal_comma(&self) -> bool {
-        self.delimiter == b';' || self.decimal_mark() == DecimalMark::Comma
+        match self.decimal_mark() {
+            DecimalMark::Comma => true,
+            DecimalMark::Point => false,
+            DecimalMark::Either => self.delimiter == b';',
+        }
     }
 
     /// The sign of the currency that the table has its prices in, if that is another one than `sign`.
@@ -287,9 +291,15 @@ impl CsvTable {
         (!same_currency(first, sign)).then_some(first)
     }
 
-    /// Whether it is a text file in UTF-8, as we write them.
+    /// Whether it is a text file in UTF-8 with nothing in it but what is read, as we write them.
     pub(super) fn is_ours(&self) -> bool {
+        let are_read = self.layout.headings.iter().zip(&self.columns);
+        let mut are_read =
+            are_read.map(|(heading, column)| column.is_some() || heading.text.is_empty());
         self.is_ours
+            && self.layout.head_idx == 0
+            && are_read.all(|is_read| is_read)
+            && self.data().1.is_empty()
     }
 
     /// Whether a row is the first that is told to lack something, or the table has a column for it.
@@ -434,6 +444,26 @@ impl CsvTable {
                 let place = self.field_place(line, field_idx);
                 faults.push(Diagnostic::error(code::DUPLICATE_COLUMN, place, what));
             }
+        }
+        // Pictures may have titles, and frames be something else.
+        let first = self.schema.columns.first().map(|column| column.name);
+        let of_name = headings.iter().enumerate();
+        let of_name =
+            of_name.filter(|(_, heading)| heading.column().map(|column| column.name) == first);
+        if let [(one_idx, one), (_, other)] = of_name.collect::<Vec<_>>()[..]
+            && (self.layout.is_superseded(one) || self.layout.is_superseded(other))
+        {
+            let what = format!(
+                "{} and {} may both be what a row is called",
+                quoted(&one.text),
+                quoted(&other.text)
+            );
+            let hint =
+                "rename the one that is something else; what frames are made of is `moulding`";
+            faults.push(
+                Diagnostic::error(code::HEADING_OPEN, self.field_place(line, one_idx), what)
+                    .with_hint(hint.to_owned()),
+            );
         }
         let lacking = |table: &CsvTable| {
             let mut names = table.schema.names();

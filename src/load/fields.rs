@@ -423,18 +423,25 @@ impl<'r, 'a> Fields<'r, 'a> {
     }
 }
 
-/// What a number with three digits behind a point may be, in a list that has decimals behind commas elsewhere.
+/// What a number with three digits behind a point may be in a list that has decimals behind commas elsewhere, or with three
+/// behind a comma in one whose other numbers do not tell.
 fn two_readings(field: &Field<'_>) -> Option<String> {
-    if field.decimal_mark() != DecimalMark::Comma {
-        return None;
-    }
+    let is_of_list = matches!(field.origin.source, Source::Csv(_));
+    let sign = match field.decimal_mark() {
+        DecimalMark::Comma => '.',
+        DecimalMark::Either if is_of_list && field.has_decimal_comma() => ',',
+        DecimalMark::Either | DecimalMark::Point => return None,
+    };
     let number = field.text.split_whitespace().next()?;
-    let (before, behind) = number.split_once('.')?;
+    let (before, behind) = number.split_once(sign)?;
     let are_digits =
         |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
-    let is_open =
-        are_digits(before) && before.len() <= 3 && are_digits(behind) && behind.len() == 3;
-    is_open.then(|| format!("it may be {before}{behind} or {before},{behind}"))
+    let is_open = are_digits(before)
+        && before.len() <= 3
+        && !before.starts_with('0')
+        && are_digits(behind)
+        && behind.len() == 3;
+    is_open.then(|| format!("it may be {before}{behind} or {before}.{behind}"))
 }
 
 /// Whether a text is a date as spreadsheets write them: `2026-05-08`, `8. May`, `08.05.2026`, `May-08`, `5/8/2026`.

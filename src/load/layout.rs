@@ -123,7 +123,8 @@ impl Layout {
     }
 
     /// Whether a row below the headings is a sum of those above it, or the headings once more: it begins with a word for a
-    /// total and lacks something that every row of data has, or that the one `above` it has, or it says what the headings say.
+    /// total and lacks something that every row of data has, or with nothing but that word and lacks what the one `above` it
+    /// has, or it says what the headings say.
     pub(crate) fn is_no_data<C: AsRef<str>>(&self, row: &[C], above: &[C]) -> bool {
         fn text<C: AsRef<str>>(row: &[C], idx: usize) -> &str {
             row.get(idx).map_or("", |cell| cell.as_ref().trim())
@@ -132,28 +133,43 @@ impl Layout {
         if self.is_known() && headings.all(|(idx, heading)| heading.text == text(row, idx)) {
             return true;
         }
-        let mut headings = self.headings.iter().enumerate();
-        let lacks = headings.any(|(idx, heading)| {
-            let is_needed = |column: &Column| matches!(column.need, Need::Always);
-            let is_expected =
-                heading.column().is_some_and(is_needed) || !text(above, idx).is_empty();
-            is_expected && text(row, idx).is_empty()
-        });
         let first = row
             .iter()
             .map(|cell| cell.as_ref().trim())
             .find(|text| !text.is_empty());
-        lacks && first.is_some_and(is_total)
+        let Some(told) = first.and_then(total_told) else {
+            return false;
+        };
+        let is_needed = |column: &Column| matches!(column.need, Need::Always);
+        let mut headings = self.headings.iter().enumerate();
+        headings.any(|(idx, heading)| {
+            // A picture may be called `Total eclipse`, and lack what the one above it has.
+            let is_expected = heading.column().is_some_and(is_needed)
+                || (told == Told::Alone && !text(above, idx).is_empty());
+            is_expected && text(row, idx).is_empty()
+        })
     }
 }
 
-/// Whether a text begins with a word for a total.
-fn is_total(text: &str) -> bool {
+/// How a text tells of a total.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Told {
+    /// By a word for it alone, perhaps with a colon.
+    Alone,
+    /// By such a word in front of others.
+    InFront,
+}
+
+/// How a text that begins with a word for a total tells of it.
+fn total_told(text: &str) -> Option<Told> {
     let text = text.to_lowercase();
-    TOTALS.iter().any(|word| {
-        let rest = text.strip_prefix(word);
-        rest.is_some_and(|rest| !rest.starts_with(|symbol: char| symbol.is_alphanumeric()))
-    })
+    let rests = TOTALS.iter().filter_map(|word| text.strip_prefix(word));
+    let told = rests.filter_map(|rest| match rest.trim_matches([':', '.', ' ']) {
+        "" => Some(Told::Alone),
+        _ if rest.starts_with(|symbol: char| symbol.is_alphanumeric()) => None,
+        _ => Some(Told::InFront),
+    });
+    told.min_by_key(|told| *told == Told::InFront)
 }
 
 /// How many columns the headings stand for; one that may be several counts, as it is meant for one of them.
@@ -222,7 +238,9 @@ fn heading(text: &str, schema: &'static Schema) -> Heading {
     {
         let meaning = schema.meaning_of(before);
         let says_more = match &meaning {
-            Meaning::Column(column) => column.kind == Kind::Price || takes_unit(column),
+            Meaning::Column(column) => {
+                matches!(column.kind, Kind::Price | Kind::Amount) || takes_unit(column)
+            }
             Meaning::OneOf(_) => true,
             Meaning::Unknown => false,
         };
@@ -236,15 +254,19 @@ fn heading(text: &str, schema: &'static Schema) -> Heading {
         let Some(column) = heading.column() else {
             break;
         };
-        let is_for_price = column.kind == Kind::Price;
+        let is_for_price = matches!(column.kind, Kind::Price | Kind::Amount);
         match (unit_word(&note), measure(&note)) {
             (Some(unit), _) if takes_unit(column) => heading.unit = Some(unit),
-            (_, Some(per)) if is_for_price => heading.per = Some(per),
+            (_, Some(per)) if column.kind == Kind::Price => heading.per = Some(per),
             _ if is_for_price && (is_each(&note) || currency_in(&note).is_some()) => {}
             _ if schema
                 .headed(&note)
                 .is_some_and(|other| other.name == column.name) => {}
-            _ => heading.meaning = Meaning::Unknown,
+            // A mat with a unit is the width of its border.
+            (Some(_), _) if column.name == "mat" => {
+                heading.meaning = Meaning::OneOf(vec!["mat", "mat-border"]);
+            }
+            _ => heading.meaning = Meaning::OneOf(vec![column.name]),
         }
     }
     heading

@@ -65,6 +65,7 @@ pub use tables::table_text;
 pub use toml_file::is_of_jobs;
 pub use words::State;
 pub use workbook::file_and_sheet;
+pub(crate) use workbook::is_of_workbook;
 
 /// Whether a job is to be cut from boards, or only to be sized.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -117,7 +118,7 @@ pub enum RackPlace {
     Table(PathBuf),
     /// In the job file or that of the shop itself, or in several tables.
     Scattered,
-    /// In a workbook, or in a table in another encoding than UTF-8.
+    /// In a workbook, in a table in another encoding than UTF-8, or in one that has more in it than is read.
     NotOurs,
 }
 

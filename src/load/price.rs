@@ -83,6 +83,7 @@ pub(super) fn read_amount(
     let Some(field) = fields.present(name)? else {
         return Ok(None);
     };
+    fields.check_currency(field)?;
     match fields
         .scope
         .currency

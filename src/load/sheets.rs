@@ -156,9 +156,6 @@ fn read_cutting(
     if !is_mat && has_fallout == Ok(true) {
         fields.warn_no_effect("fallout", "on what has no windows");
     }
-    if has_fallout == Ok(false) || !is_mat {
-        fields.warn_no_effect("fallout-loss", "without `fallout`");
-    }
     let kerf = match cut? {
         Cut::Scored => Length::ZERO,
         Cut::Sawn => kerf?.map_or(saw_kerf, Ok)?,
@@ -256,12 +253,17 @@ fn read_row(
     let height = fields.length("height");
     let quantity = fields.optional_count("quantity");
     let price = read_amount(&mut fields, price, PRICE_HINT);
-    let trim = fields.optional_length("trim");
+    let trim = if is_rack {
+        read_trim(&mut fields).map(Some)
+    } else {
+        let all = fields.optional_length("trim");
+        all.map(|all| all.map(SheetTrim::all))
+    };
     let sheet = sheet?;
     let stock = SheetStock {
         width: width?,
         height: height?,
-        trim: trim?.map_or_else(|| trims[sheet], SheetTrim::all),
+        trim: trim?.unwrap_or(trims[sheet]),
         quantity: quantity?,
         price: price?,
         label: label.transpose()?,

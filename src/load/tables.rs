@@ -256,9 +256,19 @@ pub(super) fn read_table_by(
             );
             Err(Reported)
         }
+        None if WORKBOOKS.iter().any(|mark| bytes.starts_with(mark)) => {
+            let shown = quoted(&path.display().to_string());
+            let what = format!("{shown} is a workbook, and is not named as one that is read");
+            let hint = "save it as `.xlsx`, `.ods` or CSV, and name that".to_owned();
+            faults.push(Diagnostic::error(code::NO_SHEET, named_at.clone(), what).with_hint(hint));
+            Err(Reported)
+        }
         None => decode_table(bytes).map_err(|fault| not_text(path, fault, faults)),
     }
 }
+
+/// How the bytes of workbooks begin: packed ones, and those of old programs.
+const WORKBOOKS: [&[u8]; 2] = [b"PK\x03\x04", b"\xd0\xcf\x11\xe0"];
 
 /// Names in backticks, as many as can be read.
 fn listed(names: &[String]) -> String {

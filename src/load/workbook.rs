@@ -81,7 +81,7 @@ pub fn file_and_sheet(path: &Path) -> (PathBuf, Option<String>) {
 }
 
 /// Whether a path names a workbook, or a sheet of one.
-pub(super) fn is_of_workbook(path: &Path) -> bool {
+pub(crate) fn is_of_workbook(path: &Path) -> bool {
     kind_of(&file_and_sheet(path).0).is_some()
 }
 
@@ -182,8 +182,13 @@ fn of_xlsx<S: Read + Seek>(book: &mut Xlsx<S>, name: &str) -> Result<Rows, BookF
         };
         let text = match cell.get_value() {
             DataRef::Float(number) => shown::number(*number, format()),
+            DataRef::Empty => continue,
             value => text_of(&value.clone().into()),
         };
+        if text.is_empty() {
+            // What a formula says may be nothing.
+            rows.clear(cell.get_position());
+        }
         rows.add(cell.get_position(), text)?;
     }
     Ok(rows)
@@ -243,6 +248,14 @@ impl Rows {
         }
         cells[at(column)] = text;
         Ok(())
+    }
+
+    fn clear(&mut self, (row, column): (u32, u32)) {
+        let at = |number: u32| usize::try_from(number).unwrap_or(usize::MAX);
+        let row = self.0.get_mut(at(row));
+        if let Some(cell) = row.and_then(|row| row.get_mut(at(column))) {
+            cell.clear();
+        }
     }
 
     /// As a table of commas (RFC 4180), every row as long as the longest.

@@ -105,7 +105,10 @@ impl Part {
     }
 
     /// What its miters run across: its width, or its thickness where it stands on edge.
-    fn across_miter(self, job: &Job) -> Option<Length> {
+    ///
+    /// # Panics
+    /// If it is not a part of `job`.
+    pub fn across_miter(self, job: &Job) -> Option<Length> {
         match self {
             Part::Loose { piece_idx, .. } if job.pieces[piece_idx].on_edge => {
                 job.pieces[piece_idx].thickness

@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 
 use super::closing::{Closing, closings};
 use super::hanging::{Hung, hung};
-use crate::frame::{Frame, Outline, SpacerStock};
+use crate::frame::{Frame, SpacerStock, rectangle_round};
 use crate::job::{HangBy, Hardware, HardwareUse, Job, Line, Lot, Weight};
 use crate::length::Length;
 use crate::money::{Money, shared};
@@ -226,7 +226,7 @@ fn taken(
             plain(each.into())
         }),
         HardwareUse::DustCover => known.closing.map(|closing| {
-            let (width, height) = extent(closing.dust_cover);
+            let (width, height) = rectangle_round(closing.dust_cover);
             let roll = kinds
                 .first()
                 .and_then(|(_, of)| of.roll_width)
@@ -264,18 +264,6 @@ fn taken(
     one.filter(|one| one.count > 0).into_iter().collect()
 }
 
-/// Width and height of what an outline fits into, rounded up; of a polygon the distance between its corners twice.
-fn extent(outline: Outline) -> (Length, Length) {
-    match outline {
-        Outline::Rectangle { width, height } => (width, height),
-        Outline::Regular { sides, side } => {
-            // Nowhere is it wider than the circle through its corners.
-            let across = crate::frame::Miter::Corner { sides }.over_sine(side);
-            (across, across)
-        }
-    }
-}
-
 /// Which kind a frame takes, or why none serves it; no reason is given where another supply is meant.
 fn chosen(
     kinds: &[(usize, &Hardware)],
@@ -309,6 +297,9 @@ fn chosen(
     }
     Ok(idx)
 }
+
+/// Larger sums are not told; no shop pays them, and sums of them would overflow.
+const MOST_MONEY: i64 = 1_000_000_000_000_000;
 
 /// What is needed of one kind for these pieces.
 fn need(
@@ -345,9 +336,12 @@ fn need(
         hardware_idx,
         amount: amount(all),
         lots,
-        money: of
-            .price
-            .map(|price| price * i64::try_from(lots).unwrap_or(i64::MAX)),
+        // A sum beyond what is counted is none.
+        money: of.price.and_then(|price| {
+            let sum = i128::from(price.minor()) * i128::from(lots);
+            let sum = i64::try_from(sum).ok().filter(|sum| *sum <= MOST_MONEY);
+            sum.map(Money::from_minor)
+        }),
         frames: frames
             .into_iter()
             .map(|(idx, number)| (idx, amount(number)))

@@ -45,8 +45,8 @@ pub fn miters(plan: &Plan) -> Vec<MiterSetting> {
     let widest_plain = |sides: u32| {
         let cuts = plan.boards.iter().flat_map(crate::plan::PlannedBoard::cuts);
         let widths = cuts.filter_map(|cut| match cut.part {
-            Part::Loose { piece_idx, .. } if cut.part.miter(job) == (Miter::Corner { sides }) => {
-                job.pieces[piece_idx].width
+            Part::Loose { .. } if cut.part.miter(job) == (Miter::Corner { sides }) => {
+                cut.part.across_miter(job)
             }
             _ => None,
         });

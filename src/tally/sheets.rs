@@ -36,12 +36,27 @@ pub struct MaterialTally<'a> {
 /// A piece left.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SheetLeft {
-    /// Width as it lies on its sheet.
+    /// Width of what is good of it, as it lies on its sheet.
     pub width: Length,
-    /// Height.
+    /// Height of that.
     pub height: Length,
+    /// What is to be cut off yet at edges that were not cut.
+    pub trim: SheetTrim,
     /// What it is left of.
     pub of: LeftOf,
+}
+
+impl SheetLeft {
+    /// Width and height of all of it.
+    pub fn whole(&self) -> (Length, Length) {
+        let SheetTrim {
+            left,
+            right,
+            bottom,
+            top,
+        } = self.trim;
+        (self.width + left + right, self.height + bottom + top)
+    }
 }
 
 /// What a piece is left of.
@@ -73,8 +88,8 @@ pub struct RackSheet {
     pub quantity: u32,
     /// What one is worth; `None` is nothing.
     pub value: Option<Money>,
-    /// What is to be cut off at each edge.
-    pub trim: Length,
+    /// What is to be cut off at its edges.
+    pub trim: SheetTrim,
 }
 
 /// Counts the plans of some materials.
@@ -164,6 +179,7 @@ fn pieces_left(job: &Job, material: &Material, plan: &MaterialPlan) -> Vec<Sheet
                 left.push(SheetLeft {
                     width: width - loss * 2,
                     height: height - loss * 2,
+                    trim: SheetTrim::all(loss),
                     of: LeftOf::Window(piece.piece),
                 });
             }
@@ -172,7 +188,8 @@ fn pieces_left(job: &Job, material: &Material, plan: &MaterialPlan) -> Vec<Sheet
     let least = material.cutting.least_piece;
     left.retain(|piece| piece.width >= least && piece.height >= least);
     let face = |piece: &SheetLeft| i128::from(piece.width.nm()) * i128::from(piece.height.nm());
-    left.sort_by_key(|piece| std::cmp::Reverse(face(piece)));
+    // The largest first, alike ones together.
+    left.sort_by_key(|piece| (std::cmp::Reverse(face(piece)), piece.whole(), piece.trim));
     left
 }
 
@@ -201,18 +218,35 @@ fn left_of(
         Along::Width => (across_page, up_page),
         Along::Height => (up_page, across_page),
     };
-    // Places along and across the strips: from and to.
+    // Places along and across the strips: from and to. Beside the last strip the ends are still as the sheet had them, and so
+    // is the far edge; behind the last piece of a strip the far end is.
     let mut pieces = Vec::new();
+    let clean = SheetTrim::all(Length::ZERO);
     if let Some(last) = sheet.strips.last() {
-        pieces.push((lengthwise, (last.from + last.width + kerf, crosswise.1)));
+        let uncut = match sheet.along {
+            Along::Width => SheetTrim {
+                bottom: Length::ZERO,
+                ..trim
+            },
+            Along::Height => SheetTrim {
+                left: Length::ZERO,
+                ..trim
+            },
+        };
+        let across = (last.from + last.width + kerf, crosswise.1);
+        pieces.push((lengthwise, across, uncut));
     }
     for strip in &sheet.strips {
         if let Some(last) = strip.cuts.last() {
             let across = (strip.from, strip.from + strip.width);
-            pieces.push(((last.to + kerf, lengthwise.1), across));
+            let uncut = match sheet.along {
+                Along::Width => SheetTrim { right, ..clean },
+                Along::Height => SheetTrim { top, ..clean },
+            };
+            pieces.push(((last.to + kerf, lengthwise.1), across, uncut));
         }
     }
-    let pieces = pieces.into_iter().map(|(along, across)| {
+    let pieces = pieces.into_iter().map(|(along, across, trim)| {
         let ((left, right), (bottom, top)) = match sheet.along {
             Along::Width => (along, across),
             Along::Height => (across, along),
@@ -220,6 +254,7 @@ fn left_of(
         SheetLeft {
             width: right - left,
             height: top - bottom,
+            trim,
             of: LeftOf::Sheet {
                 sheet: position,
                 left,
@@ -253,7 +288,7 @@ fn rack_after(
                 height: stock.height,
                 quantity,
                 value: stock.price,
-                trim: stock.trim.left,
+                trim: stock.trim,
             });
         }
     }
@@ -261,14 +296,15 @@ fn rack_after(
     let mut names = (1_u64..)
         .map(|number| format!("{name} {number}"))
         .filter(|name| !labels.contains(name.as_str()));
-    for alike in left.chunk_by(|one, next| (one.width, one.height) == (next.width, next.height)) {
+    for alike in left.chunk_by(|one, next| (one.whole(), one.trim) == (next.whole(), next.trim)) {
+        let (width, height) = alike[0].whole();
         rack.extend(names.next().map(|label| RackSheet {
             label,
-            width: alike[0].width,
-            height: alike[0].height,
+            width,
+            height,
             quantity: u32::try_from(alike.len()).unwrap_or(u32::MAX),
             value: None,
-            trim: Length::ZERO,
+            trim: alike[0].trim,
         }));
     }
     rack

@@ -130,6 +130,7 @@ faulty_jobs! {
     duplicate_piece => "E306",
     chain_too_long => "E307",
     the_chosen_board_does_not_suit => "E308",
+    list_as_read => "N001",
     shallow_rabbet => "W101",
     no_effect => "W102",
     out_of_scale => "W103",
@@ -139,7 +140,6 @@ faulty_jobs! {
     whole_boards => "W203",
     wood_misspelled => "W210",
     beyond_the_vehicle => "W211",
-    list_as_read => "N001",
 }
 
 /// Codes of what cannot lie in a folder of small files; `load` tests them on files in memory, those of marks `cli`.

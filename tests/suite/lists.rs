@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use longpoint::desk::Desk;
 use longpoint::diag::{Diagnostic, Severity};
 use longpoint::frame::Outline;
 use longpoint::job::Job;
@@ -310,9 +311,41 @@ fn what_is_in_brackets_and_not_understood_is_not_taken_for_a_size() {
     let list = "frame,Width (outside),Height (outside)\nSea,10,12\nDune,8,10\n";
     let found = faults(&of_frames("", "list.csv", list), Boards::NotNeeded);
     assert!(
-        found.len() == 2 && found[0].contains("column `art-width` is missing (E010)"),
+        found.len() >= 2 && found[0].contains("`Width (outside)` may mean `art-width` (E027)"),
         "{found:?}"
     );
+    // Nor is a mat left out in silence.
+    let list = "frame,art-width,art-height,Mat (cm)\nSea,10,12,5\n";
+    let found = faults(&of_frames("", "list.csv", list), Boards::NotNeeded);
+    assert!(
+        found.len() == 1 && found[0].contains("`Mat (cm)` may mean `mat` or `mat-border` (E027)"),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_list_of_pictures_with_titles_and_frames_is_asked_which_is_the_name() {
+    let list = "Title,art-width,art-height,Frame\nSea,10,12,plain\n";
+    let found = faults(&of_frames("", "list.csv", list), Boards::NotNeeded);
+    assert!(
+        found.len() == 1
+            && found[0].contains("`Title` and `Frame` may both be what a row is called (E027)"),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_workbook_under_another_name_is_told() {
+    for bytes in [b"PK\x03\x04\0".to_vec(), b"\xd0\xcf\x11\xe0\0".to_vec()] {
+        let found = faults(&of_frames("", "list.xls", bytes), Boards::NotNeeded);
+        assert_eq!(
+            found,
+            [
+                "job.toml, line 2: error: `list.xls` is a workbook, and is not named as one that is read (E029); save it as `.xlsx`, \
+              `.ods` or CSV, and name that"
+            ]
+        );
+    }
 }
 
 #[test]
@@ -430,7 +463,7 @@ fn lengths_with_decimal_commas_where_the_list_tells() {
         Boards::NotNeeded,
     );
     assert!(
-        found[0].contains("`1.200` is not a length: it may be 1200 or 1,200 (E013)"),
+        found[0].contains("`1.200` is not a length: it may be 1200 or 1.200 (E013)"),
         "{found:?}"
     );
 }
@@ -682,4 +715,26 @@ fn forms_of_five_countries_are_one_plan() {
     for plan in &plans[1..] {
         assert_eq!(plan, &plans[0]);
     }
+}
+
+#[test]
+fn the_desk_sizes_a_list_with_titles_and_a_total() {
+    let list = "Spring show,,,\nTitle,W,H,Qty\nSea,10,12,1\nDune,8,10,2\n,,,\nTotal,,,3\n";
+    let desk = Desk::open(Path::new("job.toml"), &of_frames("", "list.csv", list));
+    let table = desk.table_of("frames").expect("the list is a table");
+    assert_eq!(
+        desk.tables[table].rows.len(),
+        4,
+        "a row of separators is one to be filled"
+    );
+    assert_eq!(desk.tables[table].unread, [3].into());
+    let sizes = desk.sizes.expect("all frames can be sized");
+    assert_eq!(sizes.rows, [(table, 0), (table, 1)]);
+    let book = of_frames(
+        "",
+        "pictures.xlsx#Pictures",
+        include_bytes!("lists/pictures.xlsx").to_vec(),
+    );
+    let desk = Desk::open(Path::new("job.toml"), &book);
+    assert_eq!(desk.sizes.map(|sizes| sizes.rows.len()), Some(3));
 }

@@ -195,11 +195,12 @@ fn plan(session: &Session, stop: &AtomicBool) {
 /// Plans what follows at the bench anew, and has it written.
 fn replan(session: &Session, stop: &AtomicBool) {
     let state = session.state();
-    let Some((work, cutting)) = state
-        .work
-        .as_ref()
-        .and_then(|work| Some((work, work.cutting.as_ref()?)))
-    else {
+    // Meanwhile another job may have been opened, or what asked for it taken back.
+    let Some(work) = state.work.as_ref().filter(|work| work.replans) else {
+        return;
+    };
+    let Some(cutting) = &work.cutting else {
+        session.give_up("nothing is at the bench any more");
         return;
     };
     let Ok(at) = &cutting.bench else {

@@ -473,7 +473,11 @@ impl Session {
             match done {
                 Some(Done::Step(step)) => work.past.keep(step),
                 Some(Done::More(step)) => work.past.keep_more(step),
-                Some(Done::Back(_)) => work.past.forget_last(),
+                Some(Done::Back(_)) => {
+                    // What was to be planned anew for it is not any more.
+                    work.replans = false;
+                    work.past.forget_last();
+                }
                 None => {}
             }
         });

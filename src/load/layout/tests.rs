@@ -39,10 +39,11 @@ fn headings_in_other_words_mean_what_they_say() {
         ("Molding", "moulding"),
         ("Mat width", "? mat-border package-width"),
         ("No", "? frame quantity"),
-        ("Width (framed)", "-"),
+        ("Width (framed)", "? art-width"),
+        ("Mat (cm)", "? mat mat-border"),
         ("Width (W)", "art-width"),
         ("Notes", "-"),
-        ("Quantity (cm)", "-"),
+        ("Quantity (cm)", "? quantity"),
         ("Quantity (pcs)", "quantity"),
         ("width/", "-"),
         ("", "-"),
@@ -131,4 +132,13 @@ fn sums_and_repeated_headings_are_no_data() {
     let total = ["Total", "18", "22", ""];
     assert!(layout.is_no_data(&total, &["Sea", "10", "12", "1"]));
     assert!(!layout.is_no_data(&total, &["Sea", "10", "12", ""]));
+    // A picture of that name does not.
+    for name in ["Total eclipse", "Sum of parts", "Somme 1916"] {
+        let row = [name, "10", "12", ""];
+        assert!(
+            !layout.is_no_data(&row, &["Sea", "10", "12", "1"]),
+            "{name}"
+        );
+        assert!(layout.is_no_data(&[name, "", "", "24"], &[]), "{name}");
+    }
 }

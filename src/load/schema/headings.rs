@@ -16,9 +16,9 @@ const WOOD: [(&str, &[&str]); 8] = [
 ];
 
 /// Words for columns of the table of frames.
-const FRAMES: [(&str, &[&str]); 16] = [
+const FRAMES: [(&str, &[&str]); 20] = [
     ("frame", &["title", "picture", "artwork", "item", "titel", "bild", "titre", "tableau", "nom", "no", "number"]),
-    ("quantity", &["qnty", "count", "pcs", "copies", "no-of-copies", "number-of-copies", "no", "number", "anzahl", "menge", "stück", "stk", "quantité", "nombre"]),
+    ("quantity", &["qnty", "count", "pcs", "pieces", "copies", "no-of-copies", "number-of-copies", "no", "number", "anzahl", "menge", "stück", "stk", "quantité", "nombre"]),
     ("moulding", &["molding", "profile", "leiste", "profil", "moulure", "baguette"]),
     ("wood", &["species", "timber", "holz", "holzart", "bois", "essence"]),
     ("art-width", &["width", "w", "picture-width", "artwork-width", "image-width", "breite", "bildbreite", "largeur"]),
@@ -26,6 +26,10 @@ const FRAMES: [(&str, &[&str]); 16] = [
     ("art-thickness", &["depth", "art-depth", "thickness", "bildstärke", "épaisseur"]),
     ("box-depth", &["depth"]),
     ("mat-border", &["border", "mat-width", "mat-size", "rand", "marge"]),
+    ("mat-top", &["top", "top-border"]),
+    ("mat-right", &["right", "right-border"]),
+    ("mat-bottom", &["bottom", "bottom-border"]),
+    ("mat-left", &["left", "left-border"]),
     ("package-width", &["mat-width", "mat-size"]),
     ("package-height", &["mat-height", "mat-size"]),
     ("mat", &["mat-board", "mat-color", "mat-colour", "passepartout"]),

@@ -193,6 +193,10 @@ pub static SHEET_RACK: Schema = Schema {
         quantity("how many are alike").or("1"),
         column("value", Amount, "what one is worth to the shop; empty is nothing"),
         column("trim", Length(Zero), "what is cut off at each edge").or("0 in"),
+        column("trim-left", Length(Zero), "the same at the left edge, if not `trim`"),
+        column("trim-right", Length(Zero), "the same at the right edge, if not `trim`"),
+        column("trim-top", Length(Zero), "the same at the upper edge, if not `trim`"),
+        column("trim-bottom", Length(Zero), "the same at the lower edge, if not `trim`"),
     ],
 };
 

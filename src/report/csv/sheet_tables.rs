@@ -146,14 +146,23 @@ pub fn sheets_to_buy_csv(job: &Job, materials: &[MaterialPlan]) -> String {
 /// If the plans are not of `job`.
 pub fn sheet_rack_csv(job: &Job, materials: &[MaterialPlan]) -> String {
     let mut writer = csv::Writer::from_writer(Vec::new());
-    let mut record = |cells: [String; 7]| {
+    let mut record = |cells: [String; 10]| {
         writer
             .write_record(cells.map(guarded))
             .expect("every record has as many fields as the first, and memory takes all");
     };
     record(
         [
-            "label", "sheet", "width", "height", "quantity", "value", "trim",
+            "label",
+            "sheet",
+            "width",
+            "height",
+            "quantity",
+            "value",
+            "trim-left",
+            "trim-right",
+            "trim-top",
+            "trim-bottom",
         ]
         .map(str::to_owned),
     );
@@ -173,7 +182,10 @@ pub fn sheet_rack_csv(job: &Job, materials: &[MaterialPlan]) -> String {
                 exact_text(line.height, unit),
                 line.quantity.to_string(),
                 value(line.value),
-                exact_text(line.trim, unit),
+                exact_text(line.trim.left, unit),
+                exact_text(line.trim.right, unit),
+                exact_text(line.trim.top, unit),
+                exact_text(line.trim.bottom, unit),
             ]);
         }
     }
@@ -192,6 +204,9 @@ pub fn sheet_rack_csv(job: &Job, materials: &[MaterialPlan]) -> String {
                     stock.quantity.unwrap_or(1).to_string(),
                     value(stock.price),
                     exact_text(stock.trim.left, unit),
+                    exact_text(stock.trim.right, unit),
+                    exact_text(stock.trim.top, unit),
+                    exact_text(stock.trim.bottom, unit),
                 ]);
             }
         }

@@ -212,7 +212,7 @@ pub fn needs_csv(job: &Job, materials: &[MaterialPlan]) -> String {
             "what",
             "count",
             "pieces",
-            "too-large",
+            "missing",
             "money",
             "currency",
             "rule",
@@ -228,21 +228,15 @@ pub fn needs_csv(job: &Job, materials: &[MaterialPlan]) -> String {
             rule,
             money,
         } = need;
-        let (n, pieces, too_large, whole, size) = match how_much {
+        let (n, pieces, missing, whole, size) = match how_much {
             Amount::Count(n) => (Some(n), None, None, None, None),
             Amount::Length(whole) => (None, None, None, Some(whole), None),
             Amount::Sheets {
                 sheets,
                 size,
                 pieces,
-                too_large,
-            } => (
-                Some(sheets),
-                Some(pieces),
-                Some(too_large),
-                None,
-                Some(size),
-            ),
+                missing,
+            } => (Some(sheets), Some(pieces), Some(missing), None, Some(size)),
         };
         let text =
             |n: Option<u64>| -> Cell { n.map_or_else(String::new, |n| n.to_string()).into() };
@@ -250,7 +244,7 @@ pub fn needs_csv(job: &Job, materials: &[MaterialPlan]) -> String {
             kind_name(&kind).into(),
             text(n),
             text(pieces),
-            text(too_large),
+            text(missing),
             amount(job, money),
             job.display.currency.code.as_str().into(),
             rule_words(job, rule).into(),

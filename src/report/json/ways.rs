@@ -292,7 +292,7 @@ struct MaterialObject {
     count: Option<u64>,
     length_nm: Option<i64>,
     pieces: Option<u64>,
-    too_large: Option<u64>,
+    missing: Option<u64>,
     sheet_nm: Option<(i64, i64)>,
     /// Of hardware, how many lots as they are sold.
     lots: Option<u64>,
@@ -309,7 +309,7 @@ fn materials(job: &Job, sheets: &[MaterialPlan]) -> Vec<MaterialObject> {
                 count: None,
                 length_nm: None,
                 pieces: None,
-                too_large: None,
+                missing: None,
                 sheet_nm: None,
                 lots: None,
                 price_minor: need.money.map(Money::minor),
@@ -322,11 +322,11 @@ fn materials(job: &Job, sheets: &[MaterialPlan]) -> Vec<MaterialObject> {
                     sheets,
                     size,
                     pieces,
-                    too_large,
+                    missing,
                 } => {
                     object.count = Some(sheets);
                     object.pieces = Some(pieces);
-                    object.too_large = Some(too_large);
+                    object.missing = Some(missing);
                     object.sheet_nm = Some((size.0.nm(), size.1.nm()));
                 }
             }
@@ -343,7 +343,7 @@ fn materials(job: &Job, sheets: &[MaterialPlan]) -> Vec<MaterialObject> {
                 count,
                 length_nm,
                 pieces: None,
-                too_large: None,
+                missing: None,
                 sheet_nm: None,
                 lots: Some(need.lots),
                 price_minor: need.money.map(Money::minor),

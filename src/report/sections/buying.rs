@@ -202,7 +202,7 @@ fn amount_words(job: &Job, need: &Need) -> Text {
             sheets,
             size,
             pieces,
-            too_large,
+            missing,
         } => {
             let side = |length| sheet_side(job, length);
             let size = together(say!("{} × {}", side(size.0), side(size.1)));
@@ -214,9 +214,9 @@ fn amount_words(job: &Job, need: &Need) -> Text {
                     together(count_of(pieces, "piece"))
                 )
             });
-            let not_laid = (too_large > 0).then(|| {
-                let pieces = together(count_of(too_large, "piece"));
-                say!("{} too large for {}", pieces, size)
+            let not_laid = (missing > 0).then(|| {
+                let pieces = together(count_of(missing, "piece"));
+                say!("no sheet of {} or another size for {}", size, pieces)
             });
             Text::join(laid.into_iter().chain(not_laid), "; ")
         }

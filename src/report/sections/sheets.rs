@@ -62,7 +62,7 @@ pub(super) fn in_short(job: &Job, plans: &[MaterialPlan]) -> Vec<Line> {
     let n_missing: usize = plans.iter().map(|plan| plan.missing.len()).sum();
     if n_missing > 0 {
         let text = say!(
-            "NOT ALL CAN BE CUT: no sheet of glass or board is left for {}.",
+            "NOT ALL CAN BE CUT: there is no sheet of glass or board for {}.",
             count_of(count(n_missing), "piece")
         );
         lines.push(Line::new(Tone::Bad, text));
@@ -147,7 +147,8 @@ fn found(tally: &MaterialTally<'_>) -> Vec<Line> {
     let n_missing = count(plan.missing.len());
     if n_missing > 0 {
         let text = say!(
-            "NOT ALL CAN BE CUT: no sheet is left for {}.",
+            "NOT ALL CAN BE CUT: there is no sheet for {}. All are used, or none is large enough, or the cutter does not take it so far \
+             (`longest-first-cut`, `longest-second-cut`).",
             count_of(n_missing, "piece")
         );
         lines.push(Line::new(Tone::Bad, text));
@@ -508,7 +509,7 @@ fn rack(job: &Job, tally: &MaterialTally<'_>) -> Option<Table> {
         let of_it = tally
             .left
             .iter()
-            .filter(|piece| (piece.width, piece.height) == (line.width, line.height));
+            .filter(|piece| (piece.whole(), piece.trim) == ((line.width, line.height), line.trim));
         let mut sheets: Vec<usize> = Vec::new();
         let mut windows: Vec<SheetPiece> = Vec::new();
         for piece in of_it {
@@ -546,7 +547,7 @@ fn rack(job: &Job, tally: &MaterialTally<'_>) -> Option<Table> {
     table.note(
         Tone::Faint,
         say!(
-            "what is at least {} wide and high",
+            "what is at least {} wide and high; an edge that was not cut is as it was, and comes off when the piece is used",
             exact(tally.material.cutting.least_piece)
         ),
     );

@@ -1,8 +1,10 @@
 //! The stations of the wood: ripping, planing, rabbet and profile, miters.
 
-use crate::frame::Milled;
+use std::collections::BTreeSet;
+
+use crate::frame::{Milled, Miter};
 use crate::length::Length;
-use crate::plan::Plan;
+use crate::plan::{Part, Plan, PlannedBoard};
 use crate::report::document::{
     Inline, Kind, Table, Text, Tone, exact, name, needed, say, there, together, total,
 };
@@ -307,6 +309,20 @@ fn write_rabbets(sheet: &mut Sheet<'_>, plan: &Plan, millings: &[&Milling]) {
     }
 }
 
+/// The names of loose pieces of the plan that are mitered standing on edge.
+fn names_on_edge(plan: &Plan) -> BTreeSet<&str> {
+    let job = &plan.job;
+    let cuts = plan.boards.iter().flat_map(PlannedBoard::cuts);
+    let on_edge = cuts.filter_map(|cut| match cut.part {
+        Part::Loose { piece_idx, .. } if cut.part.miter(job) != Miter::Square => {
+            let piece = &job.pieces[piece_idx];
+            piece.on_edge.then_some(piece.name.as_str())
+        }
+        Part::Loose { .. } | Part::Rail { .. } => None,
+    });
+    on_edge.collect()
+}
+
 fn write_miters(sheet: &mut Sheet<'_>, plan: &Plan) {
     let settings = miters(plan);
     if settings.is_empty() {
@@ -339,6 +355,17 @@ fn write_miters(sheet: &mut Sheet<'_>, plan: &Plan) {
         any_plain.then_some(", told of plain wood for the widest")
     );
     sheet.doc.line(Tone::Plain, test);
+    let on_edge = names_on_edge(plan);
+    if !on_edge.is_empty() {
+        sheet.doc.line(
+            Tone::Watch,
+            say!(
+                "Saw {} standing on edge, as in the frame: the miter runs across the thickness. A strip that is mitered lying \
+                 flat is spoiled.",
+                Text::join(on_edge.into_iter().map(|of| say!("{}", name(of))), ", ")
+            ),
+        );
+    }
     sheet.doc.line(
         Tone::Plain,
         "Saw opposite rails as a pair at one setting of the stop wherever the order allows: that they are equal matters more \
