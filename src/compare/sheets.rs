@@ -6,7 +6,6 @@ use super::materials::{Amount, Kind, Need, Rule};
 use super::shares::shared;
 use crate::job::{Job, Line, MaterialKey, Serves};
 use crate::money::Money;
-use crate::plan::Verdict;
 use crate::plan::sheets::{MaterialPlan, PlannedSheet, SheetPiece, SheetSource};
 
 /// The sheets to buy, of each material and size a line, as they are planned.
@@ -20,7 +19,7 @@ fn needs_of(job: &Job, plan: &MaterialPlan) -> Vec<Need> {
     let material = job.material(&plan.key);
     let rule = Rule::Planned {
         stated: job.stated_material(&plan.key).is_some(),
-        proved: plan.verdict == Verdict::Optimal,
+        proved: plan.is_best(job),
     };
     let mut missing = count(plan.missing.len());
     let mut needs = Vec::new();

@@ -3,7 +3,7 @@
 use super::defects::{check_defects, read_defects};
 use super::fields::{Fields, Found};
 use super::lumber::read_sizes;
-use super::price::{PriceError, parse_price};
+use super::price::{PriceError, parse_price, without_each};
 use super::record::{Field, Record, Source};
 use super::schema::TALLY;
 use crate::diag::{code, quoted};
@@ -116,9 +116,11 @@ fn read_price(
     // What the heading says that prices are for.
     let per = field.heading().and_then(|heading| heading.per.as_ref());
     let per = per.filter(|_| !field.text.contains('/'));
-    let text = per.map_or(field.text.clone(), |per| {
-        format!("{}/{per}", field.text).into()
-    });
+    let text = Fields::price_text(field);
+    let text = match per {
+        Some(per) => format!("{}/{per}", without_each(text.trim())),
+        None => text,
+    };
     let currency = &fields.scope.currency;
     match parse_price(&text, currency, notation, field.decimal_mark(), measure) {
         Ok(price) => Ok(Some(price)),

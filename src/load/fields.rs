@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use super::limits::LONGEST_NAME;
+use super::limits::{LONGEST_IN_A_SHOP, LONGEST_NAME};
 use super::near::nearest_or_all;
 use super::record::{Field, Origin, Record, Source};
 use super::schema::{Column, Kind, Least};
@@ -231,7 +231,7 @@ impl<'r, 'a> Fields<'r, 'a> {
     /// The length that a field under this name is.
     pub(super) fn length_of(&mut self, name: &str, field: &Field<'_>) -> Found<Length> {
         let text = quoted(&field.text);
-        if let Some(readings) = two_readings(field) {
+        if let Some(readings) = two_readings(field, self.notation_of(field)) {
             let what = format!("{text} is not a length: {readings}");
             let hint = "write it without a sign between its digits, or with the sign for decimals that the list has elsewhere";
             return Err(self.fault(field, code::NOT_A_LENGTH, what, hint.to_owned()));
@@ -277,12 +277,26 @@ impl<'r, 'a> Fields<'r, 'a> {
         }
     }
 
+    /// A price with the currency that its heading names, where it names none itself.
+    pub(super) fn price_text(field: &Field<'_>) -> String {
+        let sign = field.heading().and_then(|heading| heading.currency);
+        let (amount, per) = match field.text.split_once('/') {
+            Some((amount, per)) => (amount, format!("/{per}")),
+            None => (&*field.text, String::new()),
+        };
+        match sign.filter(|_| currency_in(amount).is_none()) {
+            Some(sign) => format!("{sign} {}{per}", amount.trim()),
+            None => field.text.clone().into_owned(),
+        }
+    }
+
     /// Reports a price in another currency than the others of its table, where the job names none.
     pub(super) fn check_currency(&mut self, field: &Field<'_>) -> Found<()> {
         let Source::Csv(table) = field.origin.source else {
             return Ok(());
         };
-        let amount = field.text.split('/').next().unwrap_or_default();
+        let text = Self::price_text(field);
+        let amount = text.split('/').next().unwrap_or_default();
         match currency_in(amount).and_then(|sign| Some((sign, table.other_currency(sign)?))) {
             Some((sign, first)) if self.scope.currency.code.is_empty() => {
                 let what = format!(
@@ -423,25 +437,39 @@ impl<'r, 'a> Fields<'r, 'a> {
     }
 }
 
-/// What a number with three digits behind a point may be in a list that has decimals behind commas elsewhere, or with three
-/// behind a comma in one whose other numbers do not tell.
-fn two_readings(field: &Field<'_>) -> Option<String> {
+/// What a length may be whose sign between digits is of decimals, or parts a group of three: with another sign than the
+/// decimals of its list have, or where the list does not tell, and with an apostrophe, which is no mark of feet there.
+///
+/// Nothing is in doubt where the grouped number is longer than anything in a shop: three decimals are eighths of an inch.
+fn two_readings(field: &Field<'_>, notation: Notation) -> Option<String> {
+    let end = field.text.find(|symbol: char| {
+        !symbol.is_ascii_digit() && !matches!(symbol, '.' | ',' | '\'' | '\u{2019}')
+    });
+    let (number, unit) = field.text.split_at(end.unwrap_or(field.text.len()));
+    let sign = number.chars().find(|symbol| !symbol.is_ascii_digit())?;
     let is_of_list = matches!(field.origin.source, Source::Csv(_));
-    let sign = match field.decimal_mark() {
-        DecimalMark::Comma => '.',
-        DecimalMark::Either if is_of_list && field.has_decimal_comma() => ',',
-        DecimalMark::Either | DecimalMark::Point => return None,
+    let is_in_doubt = match (sign, field.decimal_mark()) {
+        ('\'' | '\u{2019}', _) => true,
+        ('.', DecimalMark::Comma) => true,
+        ('.' | ',', DecimalMark::Either) => is_of_list && field.has_decimal_comma(),
+        _ => false,
     };
-    let number = field.text.split_whitespace().next()?;
     let (before, behind) = number.split_once(sign)?;
     let are_digits =
         |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
-    let is_open = are_digits(before)
+    let is_group = are_digits(before)
         && before.len() <= 3
         && !before.starts_with('0')
         && are_digits(behind)
         && behind.len() == 3;
-    is_open.then(|| format!("it may be {before}{behind} or {before}.{behind}"))
+    if !is_in_doubt || !is_group {
+        return None;
+    }
+    let grouped = parse(&format!("{before}{behind}{unit}"), notation).ok()?;
+    (grouped <= LONGEST_IN_A_SHOP).then(|| match sign {
+        '.' | ',' => format!("it may be {before}{behind} or {before}.{behind}"),
+        _ => format!("it may be {before}{behind}, or {before} ft and {behind} in"),
+    })
 }
 
 /// Whether a text is a date as spreadsheets write them: `2026-05-08`, `8. May`, `08.05.2026`, `May-08`, `5/8/2026`.

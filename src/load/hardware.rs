@@ -22,7 +22,9 @@ pub(super) fn read_hardware(mut fields: Fields<'_, '_>) -> Found<Hardware> {
     let roll_width = fields.optional_length("roll-width");
     let hardware_use = hardware_use?;
     let lot = if hardware_use.is_by_length() {
-        fields.warn_no_effect("lot-count", "on what is sold by length");
+        if count != Ok(1) {
+            fields.warn_no_effect("lot-count", "on what is sold by length");
+        }
         match length? {
             Some(length) => Lot::Length(length),
             None => {

@@ -48,9 +48,70 @@ pub(crate) struct Heading {
     pub(crate) unit: Option<Unit>,
     /// What prices below it are for, as `ft`, if it says so.
     pub(crate) per: Option<String>,
+    /// The currency of prices below it, if it names one.
+    pub(crate) currency: Option<&'static str>,
 }
 
+/// Words above headings that say no more than these do.
+const PLAIN_SPANS: [&str; 20] = [
+    "art",
+    "artwork",
+    "picture",
+    "image",
+    "print",
+    "size",
+    "sizes",
+    "dimensions",
+    "format",
+    "bild",
+    "ma\u{df}e",
+    "gr\u{f6}\u{df}e",
+    "tableau",
+    "image-size",
+    "art-size",
+    "picture-size",
+    "details",
+    "data",
+    "list",
+    "boards",
+];
+
 impl Heading {
+    fn unknown() -> Heading {
+        Heading {
+            text: String::new(),
+            meaning: Meaning::Unknown,
+            unit: None,
+            per: None,
+            currency: None,
+        }
+    }
+
+    /// Takes what a heading above it says that spans it and is no part of its name: a unit, or that something else is meant,
+    /// such as the outside of a frame.
+    fn below(&mut self, spanning: &str) {
+        let Some(column) = self.column().filter(|column| takes_unit(column)) else {
+            return;
+        };
+        let (words, notes) = without_brackets(spanning);
+        let (words, behind) = match parted(words.trim()) {
+            Some((before, note)) => (before.to_owned(), Some(note.to_owned())),
+            None => (words.trim().to_owned(), None),
+        };
+        let units = notes
+            .iter()
+            .chain(&behind)
+            .filter_map(|note| unit_word(note));
+        self.unit = self.unit.or(units.last()).or(unit_word(&words));
+        let says_nothing = words.is_empty()
+            || unit_word(&words).is_some()
+            || PLAIN_SPANS.contains(&&*kebab(&words));
+        if !says_nothing {
+            self.text = format!("{spanning} {}", self.text);
+            self.meaning = Meaning::OneOf(vec![column.name]);
+        }
+    }
+
     /// The column it stands for.
     pub(crate) fn column(&self) -> Option<&'static Column> {
         match self.meaning {
@@ -195,6 +256,11 @@ fn headings<C: AsRef<str>, A: AsRef<str>>(
 ) -> Vec<Heading> {
     let mut spanning = "";
     let mut headings = Vec::new();
+    // A row with nothing but its first field filled is a title, and spans nothing.
+    let spans = above
+        .iter()
+        .skip(1)
+        .any(|cell| !cell.as_ref().trim().is_empty());
     for (idx, cell) in row.iter().enumerate() {
         let own = cell.as_ref().trim();
         let over = above.get(idx).map_or("", |cell| cell.as_ref().trim());
@@ -212,12 +278,14 @@ fn headings<C: AsRef<str>, A: AsRef<str>>(
             .flatten()
             .map(|text| heading(text, schema));
         let is_known = |heading: &Heading| !matches!(heading.meaning, Meaning::Unknown);
-        headings.push(tried.find(is_known).unwrap_or_else(|| Heading {
+        let mut found = tried.find(is_known).unwrap_or_else(|| Heading {
             text: if own.is_empty() { over } else { own }.to_owned(),
-            meaning: Meaning::Unknown,
-            unit: None,
-            per: None,
-        }));
+            ..Heading::unknown()
+        });
+        if spans && !spanning.is_empty() && found.text == own {
+            found.below(spanning);
+        }
+        headings.push(found);
     }
     headings
 }
@@ -229,8 +297,7 @@ fn heading(text: &str, schema: &'static Schema) -> Heading {
     let mut heading = Heading {
         text: text.to_owned(),
         meaning: schema.meaning_of(words),
-        unit: None,
-        per: None,
+        ..Heading::unknown()
     };
     let mut behind = None;
     if matches!(heading.meaning, Meaning::Unknown)
@@ -257,8 +324,15 @@ fn heading(text: &str, schema: &'static Schema) -> Heading {
         let is_for_price = matches!(column.kind, Kind::Price | Kind::Amount);
         match (unit_word(&note), measure(&note)) {
             (Some(unit), _) if takes_unit(column) => heading.unit = Some(unit),
-            (_, Some(per)) if column.kind == Kind::Price => heading.per = Some(per),
-            _ if is_for_price && (is_each(&note) || currency_in(&note).is_some()) => {}
+            (_, Some(per)) if column.kind == Kind::Price => {
+                heading.per = Some(per);
+                let before = note.split('/').next().unwrap_or_default();
+                heading.currency = currency_in(before).or(heading.currency);
+            }
+            _ if is_for_price && is_each(&note) => {}
+            _ if is_for_price && currency_in(&note).is_some() => {
+                heading.currency = currency_in(&note)
+            }
             _ if schema
                 .headed(&note)
                 .is_some_and(|other| other.name == column.name) => {}
@@ -316,7 +390,7 @@ fn without_brackets(text: &str) -> (String, Vec<String>) {
 }
 
 /// A unit of length as headings name it.
-fn unit_word(text: &str) -> Option<Unit> {
+pub(super) fn unit_word(text: &str) -> Option<Unit> {
     let text = text.trim().trim_end_matches('.').to_lowercase();
     Some(match text.as_str() {
         "in" | "inch" | "inches" | "\"" | "\u{2033}" | "zoll" | "pouces" => Unit::Inch,

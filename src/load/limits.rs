@@ -17,6 +17,9 @@ pub(super) const MOST_KINDS: usize = 20_000;
 /// No part is shorter: nothing of wood is, and a board would hold millions.
 pub(super) const SHORTEST_PART: Length = Length::from_nm(500_000);
 
+/// Nothing in a shop of frames is longer: a number that would be is not meant so.
+pub(super) const LONGEST_IN_A_SHOP: Length = Length::from_nm(10_000_000_000);
+
 /// A table with more errors than this is not read to its end; nobody reads on either.
 pub(super) const MOST_ERRORS: usize = 1_000;
 

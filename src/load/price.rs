@@ -66,7 +66,7 @@ fn some_length(text: &str, notation: Notation) -> Option<Length> {
 }
 
 /// The text without the word `each` at its end.
-fn without_each(text: &str) -> &str {
+pub(super) fn without_each(text: &str) -> &str {
     let start = text.len().saturating_sub(4);
     match text.get(start..) {
         Some(word) if word.eq_ignore_ascii_case("each") => text[..start].trim_end(),
@@ -87,7 +87,7 @@ pub(super) fn read_amount(
     match fields
         .scope
         .currency
-        .parse_amount(&field.text, field.decimal_mark())
+        .parse_amount(&Fields::price_text(field), field.decimal_mark())
     {
         Ok(amount) => Ok(Some(amount)),
         Err(error) => {

@@ -76,6 +76,22 @@ pub struct MaterialPlan {
     pub certificate: Certificate,
 }
 
+impl MaterialPlan {
+    /// Whether no plan is better, as was proved: not where what drops out of windows was to be cut and is not, as some of
+    /// the mats are missing.
+    ///
+    /// # Panics
+    /// If it is not of `job`.
+    pub fn is_best(&self, job: &Job) -> bool {
+        self.verdict == Verdict::Optimal && !self.lacks_fallout(&job.material(&self.key))
+    }
+
+    /// Whether what drops out of windows was to be cut, and is not, as some of the mats are missing; `material` is its own.
+    pub fn lacks_fallout(&self, material: &Material) -> bool {
+        !self.has_fallout && material.cutting.fallout.is_some()
+    }
+}
+
 /// A sheet that is cut.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PlannedSheet {

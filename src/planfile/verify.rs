@@ -12,8 +12,7 @@ use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile, sources};
 use crate::audit::{Proved, check, check_sheets, prove, prove_sheets};
 use crate::job::Job;
 use crate::length::Length;
-use crate::plan::sheets::MaterialPlan;
-use crate::plan::{Measure, Plan, PlannedBoard, Verdict};
+use crate::plan::{Measure, Plan, PlannedBoard};
 use crate::replan::{Bench, Draft};
 
 /// What a plan file was found to be.
@@ -142,10 +141,10 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
 
 /// Of each material of the first sheet how many sheets are cut, and whether it is said to be proved best.
 fn materials_of(bench: &Bench) -> Vec<(usize, bool)> {
-    let materials = bench.sheets()[0].materials.iter();
-    let is_best = |plan: &MaterialPlan| plan.verdict == Verdict::Optimal;
+    let first = &bench.sheets()[0];
+    let materials = first.materials.iter();
     materials
-        .map(|plan| (plan.sheets.len(), is_best(plan)))
+        .map(|plan| (plan.sheets.len(), plan.is_best(&first.plan.job)))
         .collect()
 }
 

@@ -10,6 +10,7 @@
 //! # Source
 //! Twice what it bears, two bumpers at the lower corners: common practice, no source; no standard was found.
 
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use super::closing::{Closing, closings};
@@ -281,8 +282,17 @@ fn chosen(
         _ => true,
     };
     let strong = meant.iter().filter(|(_, of)| bears_it(of));
-    // A rating that is known goes before none.
-    let strong = strong.min_by_key(|(idx, of)| (of.bears.is_none(), of.bears, *idx));
+    // A rating that is known goes before none; where nothing of the weight is known, what bears most is the only safe choice.
+    let bears_frames = matches!(
+        meant[0].1.hardware_use,
+        HardwareUse::Hangers | HardwareUse::Wire | HardwareUse::Hooks
+    );
+    let is_unknown = bears_frames && taken.rating.is_none();
+    let strong = strong.min_by_key(|(idx, of)| {
+        let most = of.bears.filter(|_| is_unknown).map(Reverse);
+        let least = of.bears.filter(|_| !is_unknown);
+        (of.bears.is_none(), most, least, *idx)
+    });
     let &&(idx, of) = strong.ok_or(taken.rating.map(WhyLacking::Rated))?;
     if let (Some(length), Lot::Length(lot)) = (taken.length, of.lot)
         && length > lot

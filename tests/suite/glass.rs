@@ -197,6 +197,17 @@ fn what_drops_out_of_a_window_is_cut_after_the_mat() {
         .iter()
         .position(|sheet| matches!(sheet.source, SheetSource::Fallout(_)));
     assert!(of_window.unwrap() > 0);
+    // Where a mat cannot be cut there is nothing of its window, and so of none: no such plan is called best.
+    let all = format!("{frames}Huge,1,60,60,3,1,white,,\n");
+    let whole = job(
+        &all,
+        &kind("white", "mat", "fallout = true\nleast-piece = 4"),
+        "white,32,40,,9,\n",
+        "",
+    );
+    let plan = plans(&whole).remove(0);
+    assert_eq!((plan.missing.len(), plan.has_fallout), (1, false));
+    assert!(plan.verdict == Verdict::Optimal && !plan.is_best(&whole));
     // A window that leaves less than is of use is not used: 21 1/2 less twice 1/8 is 21 1/4.
     assert_eq!(value("fallout = true\nleast-piece = \"21 1/4\"").0, 900);
     assert_eq!(value("fallout = true\nleast-piece = \"21 5/16\"").0, 1800);

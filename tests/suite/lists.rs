@@ -469,6 +469,51 @@ fn lengths_with_decimal_commas_where_the_list_tells() {
 }
 
 #[test]
+fn thousands_in_lengths_are_asked_back_where_they_could_be_meant() {
+    let long =
+        |name: &str, list: &str| faults(&of_frames("unit = \"mm\"", name, list), Boards::NotNeeded);
+    for text in ["1,200", "1.200", "1.200mm", "1'200", "2\u{2019}400"] {
+        let found = long(
+            "list.csv",
+            &format!("frame;art-width;art-height\nSea;{text};900\n"),
+        );
+        assert!(
+            found.len() == 1 && found[0].contains("is not a length: it may be"),
+            "{text} {found:?}"
+        );
+    }
+    // Three decimals of an inch are eighths.
+    let list = "frame;art-width;art-height\nSea;10,125;12.375\n";
+    let job = of_frames("", "list.csv", list).load(Boards::NotNeeded);
+    let (job, _) = job.unwrap_or_else(|faults| panic!("{:#?}", told(&faults)));
+    let size = |nm: i64| Length::from_nm(nm);
+    let wanted = Outline::Rectangle {
+        width: size(257_175_000),
+        height: size(314_325_000),
+    };
+    assert_eq!(job.frames[0].art, wanted);
+}
+
+#[test]
+fn a_currency_in_a_heading_is_that_of_the_prices_below() {
+    let list = "Item,Length (ft),Price (\u{20ac})\noak,8,14.00\n";
+    let (_, said) = prices("currency = \"USD\"", list);
+    assert!(
+        said.iter()
+            .any(|said| said.contains("`\u{20ac}` is another currency than `USD`")),
+        "{said:?}"
+    );
+    assert_eq!(prices("currency = \"EUR\"", list).0, ["1400"]);
+    let list = "Item,Length (ft),Price ($/ft)\noak,8,1.40\npine,8,\u{20ac}1.40\n";
+    let (_, said) = prices("", list);
+    assert!(
+        said.iter()
+            .any(|said| said.contains("`\u{20ac}` is another currency than `$`")),
+        "{said:?}"
+    );
+}
+
+#[test]
 fn a_decimal_comma_in_the_job_file() {
     let job = "unit = \"cm\"\n[[frames]]\nframe = \"Sea\"\nart-width = \"25,4\"\nart-height = \"30,48 cm\"\n[[mouldings]]\nname = \"plain\"\nface-width = \"2,5 cm\"\n";
     let folder = Folder::of(job, "x", "");

@@ -103,6 +103,22 @@ fn a_heading_that_spans_others_stands_before_them() {
         "mat",
     ];
     assert_eq!(found, (1, wanted.map(str::to_owned).to_vec()));
+    // A unit above holds for what is below; what is no size of the art is asked back.
+    let rows = ["|Art (cm)|", "Title|Width|Height"];
+    assert_eq!(
+        laid(&rows, &FRAMES).1,
+        ["frame", "art-width in cm", "art-height in cm"]
+    );
+    let rows = ["|cm|", "Title|Width|Height"];
+    assert_eq!(
+        laid(&rows, &FRAMES).1,
+        ["frame", "art-width in cm", "art-height in cm"]
+    );
+    let rows = ["|Outside|", "Title|Width|Height"];
+    assert_eq!(
+        laid(&rows, &FRAMES).1,
+        ["frame", "? art-width", "? art-height"]
+    );
     // Headings that span two rows.
     let rows = ["Name|Size||Price", "|W|H|each"];
     assert_eq!(

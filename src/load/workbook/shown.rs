@@ -1,5 +1,8 @@
 //! A number as a cell shows it: rounded as its format says, in whole arithmetic on its decimal digits.
 
+use crate::load::layout::unit_word;
+use crate::money::currency_in;
+
 /// Digits of a number that a spreadsheet computes with; what stands behind them is noise.
 const DIGITS: usize = 15;
 
@@ -8,16 +11,50 @@ const LARGEST_DENOMINATOR: u32 = 1024;
 
 /// A number with the decimals, or the fraction, that its format shows; else with its fifteen digits.
 ///
-/// Thousands are not parted, signs of money and units in the format are left out.
+/// Thousands are not parted. A unit of length or a currency that the format shows stands behind.
 pub(super) fn number(value: f64, format: Option<&str>) -> String {
     let Some(exact) = Decimal::of(value) else {
         return value.to_string();
     };
-    match format.and_then(Format::of) {
+    let text = match format.and_then(Format::of) {
         Some(Format::Decimals(places)) => exact.rounded(places).text(),
         Some(Format::Fraction(denominator)) => exact.fraction(denominator),
         None => exact.text(),
+    };
+    match format.map(literals) {
+        Some(words) if unit_word(&words).is_some() || currency_in(&words).is_some() => {
+            format!("{text} {words}")
+        }
+        _ => text,
     }
+}
+
+/// What a format code shows beside the digits: quoted texts, escaped signs, and the sign of a currency in brackets.
+fn literals(code: &str) -> String {
+    let mut words = String::new();
+    let mut symbols = code.chars();
+    while let Some(symbol) = symbols.next() {
+        match symbol {
+            ';' => break,
+            '"' => words.extend(symbols.by_ref().take_while(|symbol| *symbol != '"')),
+            '[' => {
+                let inner: String = symbols
+                    .by_ref()
+                    .take_while(|symbol| *symbol != ']')
+                    .collect();
+                if let Some(sign) = inner.strip_prefix('$') {
+                    words.push_str(sign.split('-').next().unwrap_or_default());
+                }
+            }
+            '\\' => words.extend(symbols.next()),
+            '_' | '*' => {
+                symbols.next();
+            }
+            '$' | '\u{20ac}' | '\u{a3}' => words.push(symbol),
+            _ => {}
+        }
+    }
+    words.trim().to_owned()
 }
 
 /// What a format shows of a number.
@@ -221,8 +258,15 @@ mod tests {
             (14.125, Some("General"), "14.125"),
             (12.3456, Some("0.00"), "12.35"),
             (12.345, Some("#,##0.00"), "12.35"),
-            (1234.5, Some("\"$\"#,##0.00"), "1234.5"),
-            (1234.5, Some("#,##0.00\\ [$€-407];[Red]-#,##0.00"), "1234.5"),
+            (1234.5, Some("\"$\"#,##0.00"), "1234.5 $"),
+            (25.4, Some("0.0\" cm\""), "25.4 cm"),
+            (8.0, Some("0\\ \\f\\t"), "8 ft"),
+            (8.0, Some("0\" pcs\""), "8"),
+            (
+                1234.5,
+                Some("#,##0.00\\ [$€-407];[Red]-#,##0.00"),
+                "1234.5 €",
+            ),
             (-3.456, Some("0.0_);(0.0)"), "-3.5"),
             (12.5, Some("0"), "13"),
             (0.625, Some("# ?/?"), "5/8"),

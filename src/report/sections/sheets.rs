@@ -73,8 +73,10 @@ pub(super) fn in_short(job: &Job, plans: &[MaterialPlan]) -> Vec<Line> {
         .next()
         .is_some()
         .then(|| say!(" for {}", money(prices().sum())));
-    let is_best = |plan: &MaterialPlan| plan.verdict == Verdict::Optimal;
-    let proof = match plans.iter().filter(|plan| is_best(plan)).count() {
+    let is_best = |tally: &&MaterialTally<'_>| {
+        tally.plan.verdict == Verdict::Optimal && !tally.plan.lacks_fallout(&tally.material)
+    };
+    let proof = match tallies.iter().filter(is_best).count() {
         n if n == plans.len() => say!("each proved best"),
         n => say!("{} of {} proved best", n, plans.len()),
     };
@@ -196,6 +198,15 @@ fn how_sure(tally: &MaterialTally<'_>) -> Line {
     };
     let is_fewest = plan.missing_lower_bound == count(plan.missing.len());
     match plan.verdict {
+        Verdict::Optimal if plan.lacks_fallout(&tally.material) => Line::new(
+            Tone::Watch,
+            say!(
+                "As not all mats can be cut, none is cut from what drops out of windows. Of such plans in two stages of cuts none \
+                 leaves fewer missing, and none that leaves as few {} (proved in exact arithmetic); with it there may be a better \
+                 one: take out what cannot be cut, and plan again.",
+                costs_less
+            ),
+        ),
         Verdict::Optimal if plan.missing.is_empty() => Line::new(
             Tone::Good,
             say!(
