@@ -2,6 +2,7 @@
 
 use super::fields::{Fields, Found, Names, Reported};
 use super::mats::read_mat;
+use super::record::Field;
 use super::sheets::{Sheets, find_sheet};
 use super::spacers::{Spacers, find_spacer};
 use super::woods::Profiles;
@@ -119,7 +120,10 @@ fn read_outline(fields: &mut Fields<'_, '_>) -> Found<Outline> {
             }
             height => fields.required("art-height", height),
         };
-        fields.warn_no_effect("measured", "without `sides`");
+        let is_usual = |field: &Field<'_>| field.text.eq_ignore_ascii_case("side");
+        if !fields.field("measured").is_some_and(is_usual) {
+            fields.warn_no_effect("measured", "without `sides`");
+        }
         return Ok(Outline::Rectangle {
             width: width?,
             height: height?,

@@ -256,11 +256,7 @@ fn headings<C: AsRef<str>, A: AsRef<str>>(
 ) -> Vec<Heading> {
     let mut spanning = "";
     let mut headings = Vec::new();
-    // A row with nothing but its first field filled is a title, and spans nothing.
-    let spans = above
-        .iter()
-        .skip(1)
-        .any(|cell| !cell.as_ref().trim().is_empty());
+    let spans = spans(row, above);
     for (idx, cell) in row.iter().enumerate() {
         let own = cell.as_ref().trim();
         let over = above.get(idx).map_or("", |cell| cell.as_ref().trim());
@@ -288,6 +284,20 @@ fn headings<C: AsRef<str>, A: AsRef<str>>(
         headings.push(found);
     }
     headings
+}
+
+/// Whether a row spans headings below it; one that begins where they do is a title, unless it begins with a word for sizes.
+fn spans<C: AsRef<str>, A: AsRef<str>>(row: &[C], above: &[A]) -> bool {
+    let first = above
+        .iter()
+        .position(|cell| !cell.as_ref().trim().is_empty());
+    let begins = row.iter().position(|cell| !cell.as_ref().trim().is_empty());
+    let Some(first) = first else {
+        return false;
+    };
+    let (words, _) = without_brackets(above[first].as_ref());
+    let is_of_sizes = unit_word(&words).is_some() || PLAIN_SPANS.contains(&&*kebab(words.trim()));
+    begins.is_some_and(|begins| begins < first) || is_of_sizes
 }
 
 /// What a heading says: its words, then a unit or what a price is for, in brackets or behind.
