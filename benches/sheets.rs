@@ -7,7 +7,6 @@
 #![expect(
     clippy::unwrap_used,
     clippy::print_stdout,
-    clippy::float_arithmetic,
     reason = "a bench program: it prints, it may stop at the first surprise, and its figures are times"
 )]
 

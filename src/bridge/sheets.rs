@@ -212,7 +212,7 @@ impl LoweredSheets {
 fn counted(material: &Material, idx: usize) -> i64 {
     let stock = &material.stock[idx];
     if material.has_prices() {
-        return stock.price.map_or(0, |price| price.minor());
+        return stock.price.map_or(0, super::super::money::Money::minor);
     }
     if stock.label.is_some() {
         return 0;
@@ -267,7 +267,9 @@ fn in_order(job: &Job, sheets: Vec<Laid>) -> Vec<PlannedSheet> {
     let face = |size: Size| i128::from(size.0.nm()) * i128::from(size.1.nm());
     fallouts.sort_by_key(|&(window, _)| (-face(window), window));
     let mut cut = FreshMats::default();
-    ordered.iter().for_each(|sheet| cut.add(job, sheet));
+    for sheet in &ordered {
+        cut.add(job, sheet);
+    }
     for (window, laid) in fallouts {
         let mats = cut.0.get_mut(&window).and_then(VecDeque::pop_front);
         let mat = mats.expect("there are as many fallouts as mats with the window");

@@ -83,7 +83,7 @@ impl Disk {
         let folder = self.typed.parent().unwrap_or(Path::new(""));
         let text = match str::from_utf8(&bytes) {
             Ok(text) => Some(text.to_owned()),
-            Err(_) => table_text(path, bytes.clone()),
+            Err(_) => table_text(path, &bytes),
         };
         if let Some(text) = text {
             self.texts.borrow_mut().push(FileText {

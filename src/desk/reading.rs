@@ -116,8 +116,8 @@ impl Reading<'_> {
                 // The text of a sheet, where it is all that is left of its workbook.
                 Ok(text) if is_of_workbook(path) => Content::Converted(text),
                 Ok(text) if !text.contains('\0') => Content::Text(text),
-                Ok(text) => converted(path, role, text.into_bytes()),
-                Err(fault) => converted(path, role, fault.into_bytes()),
+                Ok(text) => converted(path, role, text.as_bytes()),
+                Err(fault) => converted(path, role, fault.as_bytes()),
             },
             Err(FileFault::Missing) => Content::Missing,
             Err(_) => Content::Unreadable,
@@ -228,7 +228,7 @@ impl Reading<'_> {
 }
 
 /// What is in a file that is no UTF-8: a table may be of an older program, or in a workbook.
-fn converted(path: &Path, role: Role, bytes: Vec<u8>) -> Content {
+fn converted(path: &Path, role: Role, bytes: &[u8]) -> Content {
     match role {
         Role::Table { .. } => {
             table_text(path, bytes).map_or(Content::Unreadable, Content::Converted)

@@ -45,10 +45,9 @@ impl Sheet {
             let names: Vec<&str> = needed.map(|column| column.name).collect();
             self.body = spliced(&self.body, self.records().widen(&names));
         }
-        let is_it =
-            |known: &Option<&Column>| known.is_some_and(|known| std::ptr::eq(known, column));
+        let is_it = |known: Option<&Column>| known.is_some_and(|known| std::ptr::eq(known, column));
         let columns = self.records().columns();
-        columns.iter().position(is_it).unwrap_or_else(|| {
+        columns.iter().copied().position(is_it).unwrap_or_else(|| {
             self.close();
             self.body = spliced(&self.body, self.records().widen(&[column.name]));
             columns.len()

@@ -127,7 +127,7 @@ impl CsvTable {
         if titles.peek().is_some() {
             said.push(format!(
                 "the headings are in {}",
-                self.lines([self.header_line])
+                Self::lines([self.header_line])
             ));
         }
         let understood = self.layout.headings.iter().zip(&self.columns);
@@ -152,7 +152,7 @@ impl CsvTable {
         }
         let passed_over: Vec<u64> = titles.chain(self.data().1).collect();
         if !passed_over.is_empty() {
-            said.push(format!("no data in {}", self.lines(passed_over)));
+            said.push(format!("no data in {}", Self::lines(passed_over)));
         }
         if !said.is_empty() {
             faults.push(Diagnostic::note(
@@ -164,7 +164,7 @@ impl CsvTable {
     }
 
     /// Lines by their numbers, as `lines 1 to 3, 27`.
-    fn lines(&self, lines: impl IntoIterator<Item = u64>) -> String {
+    fn lines(lines: impl IntoIterator<Item = u64>) -> String {
         let mut runs: Vec<(u64, u64)> = Vec::new();
         for line in lines {
             match runs.last_mut() {

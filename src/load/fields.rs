@@ -449,8 +449,7 @@ fn two_readings(field: &Field<'_>, notation: Notation) -> Option<String> {
     let sign = number.chars().find(|symbol| !symbol.is_ascii_digit())?;
     let is_of_list = matches!(field.origin.source, Source::Csv(_));
     let is_in_doubt = match (sign, field.decimal_mark()) {
-        ('\'' | '\u{2019}', _) => true,
-        ('.', DecimalMark::Comma) => true,
+        ('\'' | '\u{2019}', _) | ('.', DecimalMark::Comma) => true,
         ('.' | ',', DecimalMark::Either) => is_of_list && field.has_decimal_comma(),
         _ => false,
     };
@@ -480,7 +479,7 @@ fn is_date(text: &str) -> bool {
     ];
     let lower = text.to_lowercase();
     let parts = lower
-        .split(|symbol: char| matches!(symbol, '.' | '-' | '/' | ' '))
+        .split(['.', '-', '/', ' '])
         .filter(|part| !part.is_empty());
     let parts: Vec<&str> = parts.collect();
     let is_number = |part: &&&str| part.bytes().all(|byte| byte.is_ascii_digit());

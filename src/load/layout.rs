@@ -98,11 +98,11 @@ impl Heading {
             Some((before, note)) => (before.to_owned(), Some(note.to_owned())),
             None => (words.trim().to_owned(), None),
         };
-        let units = notes
+        let mut units = notes
             .iter()
             .chain(&behind)
             .filter_map(|note| unit_word(note));
-        self.unit = self.unit.or(units.last()).or(unit_word(&words));
+        self.unit = self.unit.or(units.next_back()).or(unit_word(&words));
         let says_nothing = words.is_empty()
             || unit_word(&words).is_some()
             || PLAIN_SPANS.contains(&&*kebab(&words));
@@ -341,7 +341,7 @@ fn heading(text: &str, schema: &'static Schema) -> Heading {
             }
             _ if is_for_price && is_each(&note) => {}
             _ if is_for_price && currency_in(&note).is_some() => {
-                heading.currency = currency_in(&note)
+                heading.currency = currency_in(&note);
             }
             _ if schema
                 .headed(&note)

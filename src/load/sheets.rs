@@ -18,6 +18,10 @@ const PRICE_HINT: &str = "write the price of one sheet, such as `14.50`";
 
 /// All sheets of a job; a faulty one is there without its data.
 #[derive(Default)]
+#[expect(
+    clippy::struct_field_names,
+    reason = "sheets by their names, and the sheets"
+)]
 pub(super) struct Sheets<'a> {
     pub(super) names: Names<'a>,
     pub(super) sheets: Vec<Found<(Use, Sheet)>>,

@@ -263,7 +263,7 @@ pub(super) fn read_table_by(
             faults.push(Diagnostic::error(code::NO_SHEET, named_at.clone(), what).with_hint(hint));
             Err(Reported)
         }
-        None => decode_table(bytes).map_err(|fault| not_text(path, fault, faults)),
+        None => decode_table(&bytes).map_err(|fault| not_text(path, fault, faults)),
     }
 }
 
@@ -281,8 +281,8 @@ fn listed(names: &[String]) -> String {
 }
 
 /// The text that a table has for its readers, so that it can be read again from that text alone; `None` where it has none.
-pub fn table_text(path: &Path, bytes: Vec<u8>) -> Option<String> {
-    match sheet_text(path, &bytes) {
+pub fn table_text(path: &Path, bytes: &[u8]) -> Option<String> {
+    match sheet_text(path, bytes) {
         Some(text) => text.ok(),
         None => decode_table(bytes).ok().map(|(text, _)| text),
     }

@@ -48,19 +48,19 @@ pub(super) fn decode(bytes: Vec<u8>) -> Result<String, TextFault> {
 ///
 /// UTF-16 is known by its mark, or guessed where every other byte is zero; what is no UTF-8 either is guessed to be
 /// Windows-1252, unless it has bytes that mean nothing there.
-pub(super) fn decode_table(bytes: Vec<u8>) -> Result<(String, Option<&'static str>), TextFault> {
-    if let Some(encoding) = marked_utf16(&bytes).or_else(|| guessed_utf16(&bytes)) {
-        let (text, _, has_faults) = encoding.decode(&bytes);
+pub(super) fn decode_table(bytes: &[u8]) -> Result<(String, Option<&'static str>), TextFault> {
+    if let Some(encoding) = marked_utf16(bytes).or_else(|| guessed_utf16(bytes)) {
+        let (text, _, has_faults) = encoding.decode(bytes);
         return if has_faults || text.contains('\0') {
             Err(TextFault::Utf16)
         } else {
             Ok((text.into_owned(), Some("UTF-16")))
         };
     }
-    match decode(bytes.clone()) {
+    match decode(bytes.to_vec()) {
         Ok(text) => Ok((text, None)),
         Err(fault @ TextFault::NotUtf8 { .. }) => {
-            let (text, _) = WINDOWS_1252.decode_without_bom_handling(&bytes);
+            let (text, _) = WINDOWS_1252.decode_without_bom_handling(bytes);
             // Bytes without a meaning come out as controls.
             if text.contains(|symbol| ('\u{80}'..='\u{9f}').contains(&symbol)) {
                 Err(fault)
@@ -126,19 +126,16 @@ mod tests {
         let text = "board,length\nchêne,2400\n";
         for is_little in [true, false] {
             for is_marked in [true, false] {
-                let found = decode_table(utf16(text, is_little, is_marked));
+                let found = decode_table(&utf16(text, is_little, is_marked));
                 assert_eq!(found, Ok((text.to_owned(), Some("UTF-16"))));
             }
         }
-        let found = decode_table(b"board,length\nch\xeane \x80 \x93x\x94,2400\n".to_vec());
+        let found = decode_table(b"board,length\nch\xeane \x80 \x93x\x94,2400\n");
         let read = "board,length\nchêne € “x”,2400\n".to_owned();
         assert_eq!(found, Ok((read, Some("Windows-1252"))));
-        assert_eq!(
-            decode_table(text.as_bytes().to_vec()),
-            Ok((text.to_owned(), None))
-        );
+        assert_eq!(decode_table(text.as_bytes()), Ok((text.to_owned(), None)));
         let marked = format!("\u{feff}{text}").into_bytes();
-        assert_eq!(decode_table(marked), Ok((text.to_owned(), None)));
+        assert_eq!(decode_table(&marked), Ok((text.to_owned(), None)));
     }
 
     #[test]
@@ -157,7 +154,7 @@ mod tests {
             (vec![0xff, 0xfe, 0x00, 0xd8], TextFault::Utf16),
         ];
         for (bytes, fault) in no_text {
-            assert_eq!(decode_table(bytes), Err(fault));
+            assert_eq!(decode_table(&bytes), Err(fault));
         }
     }
 }

@@ -63,7 +63,7 @@ impl<'a> Words<'a> {
 /// What stands between accents, which no name does here, as what is typed or read as it is.
 fn quoted(html: &str) -> String {
     let mut parts: Vec<String> = html.split('`').map(str::to_owned).collect();
-    if parts.len() % 2 == 0 {
+    if parts.len().is_multiple_of(2) {
         return html.to_owned();
     }
     for part in parts.iter_mut().skip(1).step_by(2) {

@@ -139,6 +139,9 @@ impl<'a> MaterialTally<'a> {
     }
 
     /// What sheets of the plan are called: they are numbered from 1 in their order.
+    ///
+    /// # Panics
+    /// Never: a count in memory fits 64 bits.
     pub fn n_sheets(&self) -> u64 {
         u64::try_from(self.plan.sheets.len()).expect("a count in memory fits 64 bits")
     }

@@ -73,7 +73,7 @@ fn frames(folder: &Folder) -> (Vec<String>, Vec<String>) {
             let frames = job.frames.iter().map(|frame| {
                 let sizes = match frame.art {
                     Outline::Rectangle { width, height } => [width, height],
-                    ref other => unreachable!("{other:?}"),
+                    other @ Outline::Regular { .. } => unreachable!("{other:?}"),
                 }
                 .map(millimeters);
                 format!("{} x{} {}", frame.name, frame.quantity, sizes.join("x"))
@@ -612,7 +612,7 @@ fn a_workbook_is_read_by_sheet_as_its_cells_show_it() {
         ]
     );
     // The text of a sheet is kept in a plan, and read again from there.
-    let text = table_text(Path::new("show.xlsx#Pictures"), book.clone()).expect("a text");
+    let text = table_text(Path::new("show.xlsx#Pictures"), &book).expect("a text");
     assert!(text.contains("\nSea,10,12,1,\n"), "{text}");
     let again = of_frames("", "show.xlsx#Pictures", text).load(Boards::NotNeeded);
     let (again, _) = again.unwrap_or_else(|faults| panic!("{:#?}", told(&faults)));
@@ -691,7 +691,7 @@ fn a_workbook_of_odfpy_with_a_fraction_that_became_a_date() {
         ),
         "{found:?}"
     );
-    let text = table_text(Path::new("bilder.ods"), book.to_vec()).expect("a text");
+    let text = table_text(Path::new("bilder.ods"), book).expect("a text");
     let text = text.replace("2026-08-05", "250.5");
     let wanted = [
         "Netzflicker x1 300.0x405.5",
