@@ -228,6 +228,11 @@ impl<'r, 'a> Fields<'r, 'a> {
         self.length_of(name, field).map(Some)
     }
 
+    /// The length that is meant where none is given; one must be.
+    pub(super) fn length_by_default(&self, name: &str) -> Found<Length> {
+        self.default(name).map(default_length).ok_or(Reported)
+    }
+
     /// The length that a field under this name is.
     pub(super) fn length_of(&mut self, name: &str, field: &Field<'_>) -> Found<Length> {
         let text = quoted(&field.text);

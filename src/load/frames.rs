@@ -87,7 +87,9 @@ fn inside(outer: &Frame, number: usize) -> Frame {
 fn read_inner(fields: &mut Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> Found<Vec<Inner>> {
     let play = fields.length("liner-play");
     let Some(field) = fields.present("liner")? else {
-        fields.warn_no_effect("liner-play", "without `liner`");
+        if play != fields.length_by_default("liner-play") {
+            fields.warn_no_effect("liner-play", "without `liner`");
+        }
         return Ok(Vec::new());
     };
     let names: Vec<&str> = field.text.split(';').map(str::trim).collect();

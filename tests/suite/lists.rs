@@ -3,6 +3,8 @@
 //! Each is read right, or refused with what is wrong and a way out. The lists are invented; `pictures.xlsx` was written by
 //! openpyxl 3.1, `bilder.ods` by odfpy 1.4, and the workbooks made here by `rust_xlsxwriter`.
 
+#![expect(clippy::panic, reason = "a test stops at the first surprise")]
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
