@@ -105,7 +105,12 @@ fn search(
     let best = comparison.best();
     let pocket = if asked.exchanges {
         let way = row_name(job, &comparison, &best.way);
-        pocket_text(&best.plan, &way, &find_exchanges(&best.plan, &steer)?)
+        pocket_text(
+            &best.plan,
+            &way,
+            &find_exchanges(&best.plan, &steer)?,
+            &comparison.materials,
+        )
     } else {
         String::new()
     };

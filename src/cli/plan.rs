@@ -118,7 +118,7 @@ fn pocket(planned: &Planned, exchanges: &[Exchange]) -> String {
     };
     let plan = planned.aside.to_buy(&planned.plan);
     let way = gone_name(&plan.job).unwrap_or_else(|| head.to_owned());
-    pocket_text(plan, &way, exchanges)
+    pocket_text(plan, &way, exchanges, &planned.materials)
 }
 
 /// The way of buying that was typed.

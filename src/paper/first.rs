@@ -15,6 +15,7 @@ use crate::report::naming::{
 use crate::stations::{Batch, Milling, SawOrder, Setting, millings};
 use crate::tally::{Summary, Taken};
 
+use super::besides::Besides;
 use super::document::blocks;
 use super::page::AtBench;
 use super::words::{Words, named};
@@ -36,6 +37,7 @@ struct First {
     /// Money for what is bought.
     to_pay: Option<String>,
     n_to_buy: u64,
+    besides: Besides,
     measures: &'static str,
     kerf: String,
     end_trim: Option<String>,
@@ -80,6 +82,12 @@ pub(super) fn chapter(
 ) -> askama::Result<String> {
     let plan = summary.plan;
     let job = &plan.job;
+    // Whoever is at the bench has bought them.
+    let materials = if at_bench.is_some() {
+        &[][..]
+    } else {
+        &summary.materials
+    };
     let (rack, buy): (Vec<&Taken>, Vec<&Taken>) = summary
         .taken
         .iter()
@@ -100,6 +108,7 @@ pub(super) fn chapter(
         all_head: words.html(in_currency(job, "all")),
         to_pay: summary.bought.map(|bought| words.html(amount(bought))),
         n_to_buy: buy.iter().map(|line| line.count).sum(),
+        besides: Besides::new(words, job, summary.bought, materials),
         buy: buy.iter().map(take).collect(),
         there: [
             ("Take from the rack", rack.iter().map(take).collect()),

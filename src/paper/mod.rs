@@ -6,6 +6,7 @@
 
 pub mod svg;
 
+mod besides;
 mod boards;
 mod cautions;
 mod corners;

@@ -206,7 +206,16 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
             "pocket",
             "Pocket",
             Some("For the pocket"),
-            pocket::chapter(words, summary.aside.to_buy(plan), exchanges)?,
+            pocket::chapter(
+                words,
+                summary.aside.to_buy(plan),
+                exchanges,
+                if at_bench.is_some() {
+                    &[]
+                } else {
+                    &summary.materials
+                },
+            )?,
         ),
     ];
     assemble(job, plan_key(plan), chapters)

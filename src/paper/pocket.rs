@@ -4,11 +4,13 @@ use askama::Template;
 
 use crate::compare::{Exchange, YardLine, yard_list};
 use crate::plan::Plan;
+use crate::plan::sheets::MaterialPlan;
 use crate::report::document::{Inline, one_line};
 use crate::report::naming::{board_name, cuts_to_order};
 use crate::report::pocket::{at_least, instead};
 use crate::tally::Summary;
 
+use super::besides::Besides;
 use super::first::section;
 use super::svg::figure::Figure;
 use super::words::{Words, named};
@@ -21,6 +23,8 @@ struct Pocket {
     lines: Vec<PocketLine>,
     rack: Vec<PocketLine>,
     to_pay: Option<String>,
+    /// Sheets and hardware, as the job says that they are sold.
+    besides: Besides,
     /// Parts for which there is no wood.
     n_missing: usize,
 }
@@ -39,6 +43,7 @@ pub(super) fn chapter(
     words: Words<'_>,
     plan: &Plan,
     exchanges: &[Exchange],
+    materials: &[MaterialPlan],
 ) -> askama::Result<String> {
     let summary = Summary::new(plan);
     let job = &plan.job;
@@ -73,6 +78,7 @@ pub(super) fn chapter(
         to_pay: summary
             .bought
             .map(|bought| words.html(Inline::Money(bought))),
+        besides: Besides::new(words, job, summary.bought, materials),
         n_missing: plan.missing.len(),
     }
     .render()

@@ -22,6 +22,7 @@ pub mod way_lines;
 pub mod way_words;
 
 pub(crate) mod naming;
+pub(crate) mod other_needs;
 
 #[cfg(test)]
 pub(crate) mod samples;

@@ -3,24 +3,31 @@
 use crate::compare::{Exchange, YardLine, yard_list};
 use crate::length::{Rounding, exact_text, format};
 use crate::money::Money;
+use crate::plan::sheets::MaterialPlan;
 use crate::plan::{Measure, Plan, Verdict};
-use crate::report::document::one_line;
+use crate::report::document::{Text, one_line};
 use crate::tally::{Summary, price_of};
 
 use super::naming::cuts_to_order;
+use super::other_needs::stated_needs;
 use super::way_words::label_length;
 
 /// Columns of a phone held upright.
 const WIDTH: usize = 40;
 
-/// What a plan buys, each kind of board with the least length that will do and what may stand in for it, then what comes from
-/// the rack. No line is wider than 40 characters.
+/// What a plan buys, each kind of board with the least length that will do and what may stand in for it, and what comes from
+/// the rack; then sheets and hardware as the job says that they are sold. No line is wider than 40 characters.
 ///
 /// `way` is what the way of buying is called.
 ///
 /// # Panics
-/// If an exchange is not of `plan`.
-pub fn pocket_text(plan: &Plan, way: &str, exchanges: &[Exchange]) -> String {
+/// If an exchange is not of `plan`, or what is cut from sheets is not of its job.
+pub fn pocket_text(
+    plan: &Plan,
+    way: &str,
+    exchanges: &[Exchange],
+    materials: &[MaterialPlan],
+) -> String {
     let job = &plan.job;
     let mut page = Page::default();
     page.say("", &one_line(&job.title));
@@ -68,6 +75,29 @@ pub fn pocket_text(plan: &Plan, way: &str, exchanges: &[Exchange]) -> String {
         for line in &rack {
             let name = one_line(&job.boards[line.board_idx].name);
             page.say("[ ] ", &format!("{} x {name}", line.count));
+        }
+    }
+    let needs = stated_needs(job, materials);
+    if !needs.is_empty() {
+        let prices = || needs.iter().filter_map(|need| need.money);
+        let for_all = prices()
+            .next()
+            .map_or_else(String::new, |_| format!(": {}", money(prices().sum())));
+        page.gap();
+        page.say("", &format!("Besides boards{for_all}"));
+        for need in &needs {
+            let words = |text: &Text| text.plain(&job.display, one_line);
+            let (what, how_much) = (words(&need.what), words(&need.how_much));
+            page.say("[ ] ", &format!("{what}: {how_much}"));
+        }
+        if let Some(boards) = summary.bought
+            && prices().next().is_some()
+        {
+            page.gap();
+            page.say(
+                "",
+                &format!("In all: {}", money(prices().sum::<Money>() + boards)),
+            );
         }
     }
     page.text

@@ -369,7 +369,7 @@ const PUT_WORDS: &str = "
       const one = document.createElement('span');
       one.className = 'probe';
       one.textContent = ' ' + text + 'x ';
-      one.style.cssText = 'font-size:1pt;line-height:0';
+      one.style.cssText = 'font-size:2pt;line-height:0;white-space:nowrap';
       return one;
     };
     const shown = (one) => one.getClientRects().length > 0;

@@ -2,20 +2,19 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::compare::{
-    Amount, Need, Row, YardLine, list_needs, share_boards, share_sheets, yard_list,
-};
+use crate::compare::{Row, YardLine, share_boards, share_sheets, yard_list};
 use crate::job::{Job, Line};
-use crate::length::{Length, Rounding, exact_text, format};
+use crate::length::Length;
 use crate::money::Money;
 use crate::plan::PlannedBoard;
 use crate::plan::sheets::MaterialPlan;
 use crate::report::document::{
-    Document, Inline, Kind, Table, Text, Tone, amount, count_of, name, say, there, together, total,
+    Document, Inline, Kind, Table, Text, Tone, amount, count_of, name, say, there,
 };
 use crate::report::hardware_words;
 use crate::report::naming::order_note;
-use crate::report::way_words::{kind_name, label_length, line_name, rule_words, sold_size};
+use crate::report::other_needs::other_needs;
+use crate::report::way_words::{label_length, line_name, sold_size};
 use crate::stations::{hardware, share_hardware};
 use crate::stock::{Board, BoardFeet, Price};
 use crate::tally::{Summary, Taken};
@@ -135,7 +134,7 @@ pub(super) fn money_head(job: &Job) -> Text {
 /// All that is to be bought: the boards of a row, and everything else.
 pub(super) fn write_needs(doc: &mut Document, row: &Row, materials: &[MaterialPlan]) {
     let job = &row.job;
-    let needs = list_needs(job, materials);
+    let needs = other_needs(job, materials);
     doc.heading("needs", "For the whole job");
     let mut table = Table::new()
         .column("what", Kind::Name, Tone::Strong)
@@ -156,26 +155,15 @@ pub(super) fn write_needs(doc: &mut Document, row: &Row, materials: &[MaterialPl
     table.note(Tone::Faint, "as listed for the yard");
     for need in &needs {
         table.row(vec![
-            name(&kind_name(&need.kind)),
-            amount_words(job, need),
+            need.what.clone(),
+            need.how_much.clone(),
             need.money.map(amount).into(),
         ]);
-        table.note(Tone::Faint, rule_words(job, need.rule));
-    }
-    let hardware = hardware(job);
-    for need in &hardware.needs {
-        let of = &job.hardware[need.hardware_idx];
-        table.row(vec![
-            name(&of.name),
-            hardware_words::amount_words(of, need),
-            need.money.map(amount).into(),
-        ]);
-        table.note(Tone::Faint, hardware_words::rule_words(of));
+        table.note(Tone::Faint, need.rule);
     }
     let prices = || {
         let needs = needs.iter().filter_map(|need| need.money);
-        let hardware = hardware.needs.iter().filter_map(|need| need.money);
-        needs.chain(hardware).chain(summary.bought)
+        needs.chain(summary.bought)
     };
     if prices().count() > 1 {
         table.total(vec![
@@ -185,52 +173,13 @@ pub(super) fn write_needs(doc: &mut Document, row: &Row, materials: &[MaterialPl
         ]);
     }
     doc.table(table);
-    for lacking in &hardware.lacking {
+    for lacking in &hardware(job).lacking {
         doc.line(Tone::Watch, hardware_words::lacking_words(job, lacking));
     }
     doc.line(
         Tone::Faint,
         "All but wood and sheets follows the simple rule stated below it: enough to buy by, but not proved to be the least.",
     );
-}
-
-fn amount_words(job: &Job, need: &Need) -> Text {
-    match need.amount {
-        Amount::Count(count) => count.into(),
-        Amount::Length(length) => total(length),
-        Amount::Sheets {
-            sheets,
-            size,
-            pieces,
-            missing,
-        } => {
-            let side = |length| sheet_side(job, length);
-            let size = together(say!("{} × {}", side(size.0), side(size.1)));
-            let laid = (sheets > 0).then(|| {
-                say!(
-                    "{} {} for {}",
-                    together(count_of(sheets, "sheet")),
-                    size.clone(),
-                    together(count_of(pieces, "piece"))
-                )
-            });
-            let not_laid = (missing > 0).then(|| {
-                let pieces = together(count_of(missing, "piece"));
-                say!("no sheet of {} or another size for {}", size, pieces)
-            });
-            Text::join(laid.into_iter().chain(not_laid), "; ")
-        }
-    }
-}
-
-/// A side of a sheet in the job's unit: a common size in inches has no round figure in millimeters.
-fn sheet_side(job: &Job, side: Length) -> String {
-    let unit = job.display.unit;
-    if unit.is_imperial() {
-        exact_text(side, unit)
-    } else {
-        format(side, unit, Length::MILLIMETRE, Rounding::Nearest)
-    }
 }
 
 /// What the boards and sheets of each frame cost.

@@ -289,6 +289,8 @@ impl Browser {
                 "background": true,
             }),
         );
+        // What is looked at next is on the screen again.
+        self.show_as("", "light");
         STANDARD.decode(printed.as_str().unwrap()).unwrap()
     }
 }

@@ -4,7 +4,10 @@ use longpoint::compare::find_exchanges;
 use longpoint::money::Money;
 use longpoint::plan::Verdict;
 use longpoint::report::pocket::pocket_text;
+use longpoint::tally::{Summary, material_tallies};
 use proptest::prelude::*;
+
+use crate::jobs;
 
 use super::random::shops_with_limits;
 use super::{STEER, compared, demo, load, planned};
@@ -33,7 +36,7 @@ proptest! {
             prop_assert!((own.missing.len(), own.value) >= (best.plan.missing.len(), best.plan.value));
         }
         prop_assert_eq!(exchanges.len(), n_kinds);
-        let text = pocket_text(&best.plan, "best mix", &exchanges);
+        let text = pocket_text(&best.plan, "best mix", &exchanges, &[]);
         prop_assert!(text.lines().all(|line| line.chars().count() <= 40), "{}", text);
     }
 }
@@ -56,7 +59,7 @@ fn the_list_says_what_to_take_how_long_and_what_instead() {
     ]);
     let plan = planned(&job);
     let exchanges = find_exchanges(&plan, &STEER).unwrap();
-    let text = pocket_text(&plan, "To buy", &exchanges);
+    let text = pocket_text(&plan, "To buy", &exchanges, &[]);
     let expected = "\
 Three bars for the reading room of the
 boat hall
@@ -87,7 +90,7 @@ fn where_nothing_stands_in_the_missing_parts_are_told() {
     ]);
     let plan = planned(&job);
     let exchanges = find_exchanges(&plan, &STEER).unwrap();
-    let text = pocket_text(&plan, "To buy", &exchanges);
+    let text = pocket_text(&plan, "To buy", &exchanges, &[]);
     assert!(text.contains("none left: 3 parts missing"), "{text}");
     assert_eq!(exchanges[0].plan.value, Money::ZERO.minor());
 }
@@ -96,9 +99,33 @@ fn where_nothing_stands_in_the_missing_parts_are_told() {
 fn boards_of_a_tally_stand_under_their_marks() {
     let comparison = compared(&demo("data/rough/rough.toml"));
     let best = comparison.best();
-    let text = pocket_text(&best.plan, "best mix", &[]);
+    let text = pocket_text(&best.plan, "best mix", &[], &[]);
     for taken in &best.plan.boards {
         let board = &best.job.boards[taken.board_idx];
         assert!(text.contains(&format!("1 x {}", board.name)), "{text}");
     }
+}
+
+#[test]
+fn sheets_stand_behind_the_boards_with_what_both_come_to() {
+    let job = demo("data/show/show.toml");
+    let planned = jobs::planned(&job);
+    let text = pocket_text(&planned.plan, "To buy", &[], &planned.materials);
+    assert!(
+        text.lines().all(|line| line.chars().count() <= 40),
+        "{text}"
+    );
+    let sheets: Money = material_tallies(&job, &planned.materials)
+        .iter()
+        .filter_map(|tally| tally.bought)
+        .sum();
+    let boards = Summary::new(&planned.plan).bought.unwrap();
+    let currency = &job.display.currency;
+    let (_, behind) = text.split_once("Besides boards: ").unwrap();
+    assert!(behind.starts_with(&currency.format(sheets)), "{text}");
+    assert!(behind.contains("acrylic: 2 sheets 40 × 60"), "{text}");
+    assert!(
+        behind.ends_with(&format!("In all: {}\n", currency.format(boards + sheets))),
+        "{text}"
+    );
 }
