@@ -78,7 +78,7 @@
     if (here && here.dataset.here) history.replaceState(null, '', here.dataset.here);
     for (const fold of document.querySelectorAll('details[data-wide]:not([data-settled])')) {
       fold.dataset.settled = '';
-      fold.open = matchMedia('(min-width: 64.01rem)').matches;
+      fold.open = matchMedia('(min-width: 78.01rem)').matches;
     }
   };
   settle();

@@ -9,6 +9,7 @@ use crate::money::Money;
 use crate::paper::{Words, blocks_html};
 use crate::plan::Measure;
 use crate::report::document::{Block, Text, count_of, money, total};
+use crate::report::other_needs::stated_needs;
 use crate::report::sections::ways_sheet;
 use crate::report::way_words::{row_name, way_name};
 
@@ -25,8 +26,8 @@ struct Yard {
     ways: Vec<ShownWay>,
     more: Option<String>,
     list: Vec<Line>,
+    besides: Vec<Besides>,
     was_bought: bool,
-    /// Whether the list is that of what is still to be bought.
     command: String,
 }
 
@@ -50,6 +51,13 @@ struct Line {
     is_rack: bool,
 }
 
+/// Something to buy that is no board.
+struct Besides {
+    what: String,
+    how_much: String,
+    money: String,
+}
+
 /// Ways of buying, and the list to fill in.
 pub(super) fn view(work: &Work) -> askama::Result<String> {
     let compared = work.compared();
@@ -63,10 +71,28 @@ pub(super) fn view(work: &Work) -> askama::Result<String> {
         ways: compared.map_or_else(Vec::new, |compared| ways(work, compared)),
         more: compared.map(|compared| more(compared)),
         list: lines(work),
+        besides: besides(work),
         was_bought,
         command: format!("longpoint buy {}", work.path.display()),
     }
     .render()
+}
+
+/// Sheets and hardware, as the job says that they are sold; nothing before there is a plan.
+fn besides(work: &Work) -> Vec<Besides> {
+    let (Some(job), Some(found)) = (&work.job, work.plan()) else {
+        return Vec::new();
+    };
+    let words = Words::new(&job.display);
+    let needs = stated_needs(&found.planned.plan.job, &found.planned.materials).into_iter();
+    let needs = needs.map(|need| Besides {
+        what: words.html(need.what),
+        how_much: words.html(need.how_much),
+        money: need
+            .money
+            .map_or_else(String::new, |price| words.html(money(price))),
+    });
+    needs.collect()
 }
 
 fn ways(work: &Work, compared: &Compared) -> Vec<ShownWay> {

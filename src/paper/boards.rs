@@ -293,7 +293,12 @@ fn cut_line(
     let chain = chain.map(|(place, of)| format!("{place} of {of} in a row"));
     let ends = only_miter(plan, first).is_none();
     let ends = ends.then(|| words.plain(Inline::Miter(lies.part.miter(job))));
-    let notes: Vec<String> = [ends, elsewhere, chain].into_iter().flatten().collect();
+    let on_edge = lies.part.is_on_edge(job) && lies.part.miter(job) != Miter::Square;
+    let on_edge = on_edge.then(|| "mitered on edge".to_owned());
+    let notes: Vec<String> = [ends, on_edge, elsewhere, chain]
+        .into_iter()
+        .flatten()
+        .collect();
     Line::Cut {
         number: marked
             .marks
@@ -302,6 +307,7 @@ fn cut_line(
             .to_string(),
         lies: match (lies.part.miter(job), lies.turned) {
             (Miter::Square, _) => "square",
+            _ if lies.part.is_on_edge(job) => "square",
             (_, false) => "upright",
             (_, true) => "turned",
         },

@@ -117,6 +117,17 @@ impl Part {
         }
     }
 
+    /// Whether it is sawn standing on edge, so that its miters run across its thickness.
+    ///
+    /// # Panics
+    /// If it is not a part of `job`.
+    pub fn is_on_edge(self, job: &Job) -> bool {
+        match self {
+            Part::Rail { .. } => false,
+            Part::Loose { piece_idx, .. } => job.pieces[piece_idx].on_edge,
+        }
+    }
+
     /// Its width across: the face of its moulding, or that of a piece of plain wood, where it is known.
     ///
     /// # Panics

@@ -321,7 +321,11 @@ impl<'b> Hand<'b> {
         let of = &plan.job.boards[planned.board_idx];
         let own = moulding(of_job, part);
         let miter = part.miter(of_job);
-        let face = own.map(|moulding| moulding.face_width).or(strip.width);
+        let face = if part.is_on_edge(of_job) {
+            part.across_miter(of_job)
+        } else {
+            own.map(|moulding| moulding.face_width).or(strip.width)
+        };
         let slant = match (miter, face) {
             (Miter::Corner { .. }, Some(face)) => miter.run_along(face),
             // How wide a mitered piece is may not be known.

@@ -215,6 +215,8 @@ pub struct DrawnCut {
     pub width: Option<Length>,
     /// How its ends are cut.
     pub miter: Miter,
+    /// Whether they slant across its thickness, as it is sawn standing on edge: seen from above they are square.
+    pub on_edge: bool,
     /// Whether it lies end for end, with its outer edge below.
     pub is_turned: bool,
     /// Whether one slanting cut parts it from the part before.

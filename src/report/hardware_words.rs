@@ -39,7 +39,7 @@ pub(super) fn amount_words(hardware: &Hardware, need: &HardwareNeed) -> Text {
                 "{}; {} of {}",
                 amount,
                 count_of(need.lots, "lot"),
-                exact(length)
+                total(length)
             )
         }
     }
@@ -62,12 +62,19 @@ pub(super) fn lacking_words(job: &Job, lacking: &Lacking) -> Text {
     };
     let frame = name(&job.frames[lacking.frame_idx].name);
     match lacking.why {
-        WhyLacking::Rated(weight) => say!(
-            "For {} none of the {} is rated: {} is needed, twice what each bears.",
-            frame,
-            what,
-            Inline::Weight(weight)
-        ),
+        WhyLacking::Rated(weight) => {
+            let twice = match lacking.hardware_use {
+                HardwareUse::Wire => "twice its pull",
+                _ => "twice what each bears",
+            };
+            say!(
+                "For {} none of the {} of the job is rated for enough: {} is needed, {}.",
+                frame,
+                what,
+                Inline::Weight(weight),
+                twice
+            )
+        }
         WhyLacking::Longer(length) => {
             say!(
                 "For {} none of the {} is so long: {} is needed.",

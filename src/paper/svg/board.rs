@@ -275,6 +275,7 @@ mod tests {
                     stop: rail,
                     width: Some(inches(2)),
                     miter: Miter::RECTANGLE,
+                    on_edge: false,
                     is_turned,
                     shares_cut: false,
                 }],

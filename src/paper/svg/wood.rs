@@ -148,7 +148,11 @@ fn laid_part<'a>(
     width: Length,
     cut: &'a DrawnCut,
 ) -> LaidPart<'a> {
-    let run = cut.miter.run_along(width);
+    let run = if cut.on_edge {
+        Length::ZERO
+    } else {
+        cut.miter.run_along(width)
+    };
     // A piece so short that its ends would meet has no other edge, and counts as cut square.
     let (slant, miter) = if cut.to - cut.from > run * 2 {
         (run, cut.miter)

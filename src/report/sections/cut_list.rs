@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use crate::frame::Miter;
 use crate::job::Job;
 use crate::plan::{Part, Plan, PlannedBoard, PlannedStrip};
 use crate::report::document::{
@@ -186,6 +187,8 @@ fn cut_row(
     let stop = stop_figure(job, &boards[0], strip_idx, cut);
     let elsewhere = is_measured_elsewhere(job, miter, stop.at);
     let elsewhere = elsewhere.then_some(", long");
+    let on_edge = cut.part.is_on_edge(job) && miter != Miter::Square;
+    let on_edge = on_edge.then_some(", on edge");
     let edge = match (first.cuts.iter().any(|cut| cut.turned), cut.turned) {
         (false, _) => "",
         (true, false) => "on top",
@@ -202,7 +205,7 @@ fn cut_row(
             number(idx).into()
         },
         stop_block: needed(stop.length),
-        ends: say!("{}{}", Inline::Miter(miter), elsewhere),
+        ends: say!("{}{}{}", Inline::Miter(miter), on_edge, elsewhere),
         outer: edge.into(),
         from: place(cut.from - job.shop.end_trim),
         to: place_to(first.cuts[last].to - job.shop.end_trim),

@@ -393,6 +393,7 @@ fn drawn_strip(
         stop: stop_figure(job, planned, strip_idx, cut).length,
         width: cut.part.width(job).or(strip.width),
         miter: cut.part.miter(job),
+        on_edge: cut.part.is_on_edge(job),
         is_turned: cut.turned,
         shares_cut: idx > 0 && saved(job, &strip.cuts[idx - 1], cut) > Length::ZERO,
     });

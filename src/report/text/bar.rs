@@ -157,7 +157,12 @@ impl Bar {
             number: cut.number,
             from: cut.from,
             to: cut.to,
-            miter: cut.miter,
+            // Seen from above, as boards are drawn.
+            miter: if cut.on_edge {
+                Miter::Square
+            } else {
+                cut.miter
+            },
             length_text: figures.needed(cut.stop),
             place_text: figures.place_to(cut.to - end_trim),
             turned: cut.is_turned,

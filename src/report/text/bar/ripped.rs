@@ -111,6 +111,7 @@ mod tests {
                 stop: to - from,
                 width: None,
                 miter,
+                on_edge: false,
                 is_turned: false,
                 shares_cut: false,
             });
