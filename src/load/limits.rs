@@ -30,7 +30,7 @@ pub(super) const SOME: RangeInclusive<u32> = 1..=MOST_PARTS;
 pub(super) const SOME_OR_NONE: RangeInclusive<u32> = 0..=MOST_PARTS;
 
 /// A longer name would not fit on any list.
-pub(super) const LONGEST_NAME: usize = 100;
+pub(super) const LONGEST_NAME: usize = 200;
 
 /// A longer currency would crowd out the amounts beside it.
 pub(super) const LONGEST_CURRENCY: usize = 8;

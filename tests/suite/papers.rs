@@ -462,7 +462,7 @@ fn the_same_cuts_from_other_boards_are_another_plan() {
 
 #[test]
 fn names_are_shown_as_they_are_given_and_are_never_markup() {
-    let long = "w".repeat(90);
+    let long = "w".repeat(200);
     let names = [
         "</script><script>alert('x')</script>",
         "\"quoted\" & 'so' <b>bold</b>",

@@ -123,7 +123,7 @@ fn sheets_stand_behind_the_boards_with_what_both_come_to() {
     let currency = &job.display.currency;
     let (_, behind) = text.split_once("Besides boards: ").unwrap();
     assert!(behind.starts_with(&currency.format(sheets)), "{text}");
-    assert!(behind.contains("acrylic: 2 sheets 40 × 60"), "{text}");
+    assert!(behind.contains("acrylic: 2 sheets 40 in × 60 in"), "{text}");
     assert!(
         behind.ends_with(&format!("In all: {}\n", currency.format(boards + sheets))),
         "{text}"
