@@ -119,7 +119,7 @@ impl<'t> Records<'t> {
         let Some(layout) = &self.layout else {
             return BTreeSet::new();
         };
-        let mut above: Vec<Cow<'_, str>> = Vec::new();
+        let mut below = layout.below();
         let mut unread = BTreeSet::new();
         for (idx, row) in self.rows.iter().enumerate() {
             let fields = row.fields.iter();
@@ -128,10 +128,8 @@ impl<'t> Records<'t> {
             if texts.iter().all(|text| text.trim().is_empty()) {
                 continue;
             }
-            if layout.is_no_data(&texts, &above) {
+            if !below.is_data(&texts) {
                 unread.insert(idx);
-            } else {
-                above = texts;
             }
         }
         unread

@@ -185,15 +185,13 @@ impl CsvTable {
     /// The rows of data, each with its line, and the lines of those below the headings that are none.
     fn data(&self) -> (Vec<(u64, StringRecord)>, Vec<u64>) {
         let (mut data, mut others): (Vec<(u64, StringRecord)>, _) = (Vec::new(), Vec::new());
+        let mut below = self.layout.below();
         for (line, row) in self.rows().skip(self.layout.head_idx + 1) {
-            let above = data
-                .last()
-                .map(|(_, above)| above.iter().collect::<Vec<_>>());
             let cells: Vec<&str> = row.iter().collect();
-            if self.layout.is_no_data(&cells, &above.unwrap_or_default()) {
-                others.push(line);
-            } else {
+            if below.is_data(&cells) {
                 data.push((line, row));
+            } else {
+                others.push(line);
             }
         }
         (data, others)

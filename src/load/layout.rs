@@ -183,33 +183,89 @@ impl Layout {
         known(&self.headings) > 0
     }
 
-    /// Whether a row below the headings is a sum of those above it, or the headings once more: it begins with a word for a
-    /// total and lacks something that every row of data has, or with nothing but that word and lacks what the one `above` it
-    /// has, or it says what the headings say.
-    pub(crate) fn is_no_data<C: AsRef<str>>(&self, row: &[C], above: &[C]) -> bool {
-        fn text<C: AsRef<str>>(row: &[C], idx: usize) -> &str {
-            row.get(idx).map_or("", |cell| cell.as_ref().trim())
+    /// What goes down the rows below the headings, and tells data from sums and from headings that come again.
+    pub(crate) fn below(&self) -> Below<'_> {
+        Below {
+            layout: self,
+            above: Vec::new(),
+            n_rows: 0,
+            sums: vec![Some(0); self.headings.len()],
         }
-        let mut headings = self.headings.iter().enumerate();
-        if self.is_known() && headings.all(|(idx, heading)| heading.text == text(row, idx)) {
-            return true;
+    }
+}
+
+/// The rows below the headings, as far as they have been gone through.
+pub(crate) struct Below<'l> {
+    layout: &'l Layout,
+    /// The last row of data.
+    above: Vec<String>,
+    n_rows: usize,
+    /// Of each column what its numbers come to, in thousandths; `None` once it has anything else.
+    sums: Vec<Option<i128>>,
+}
+
+impl Below<'_> {
+    /// Whether the next row, which is not empty, is one of data.
+    pub(crate) fn is_data<C: AsRef<str>>(&mut self, row: &[C]) -> bool {
+        let cells = (0..self.sums.len()).map(|idx| text(row, idx));
+        let cells: Vec<&str> = cells.collect();
+        if self.is_headings(&cells) || self.is_sum(row, &cells) {
+            return false;
         }
-        let first = row
-            .iter()
-            .map(|cell| cell.as_ref().trim())
-            .find(|text| !text.is_empty());
+        self.n_rows += 1;
+        for (sum, cell) in self.sums.iter_mut().zip(&cells) {
+            *sum = sum.and_then(|sum| sum.checked_add(plain_number(cell)?));
+        }
+        self.above = cells.into_iter().map(str::to_owned).collect();
+        true
+    }
+
+    fn is_headings(&self, cells: &[&str]) -> bool {
+        let headings = &self.layout.headings;
+        self.layout.is_known()
+            && headings
+                .iter()
+                .map(|heading| &*heading.text)
+                .eq(cells.iter().copied())
+    }
+
+    /// Whether a row is a sum of those above it: it begins with a word for a total and lacks something that every row of data
+    /// has; or it begins with nothing but that word, and lacks what the row above has, or has what a column comes to.
+    fn is_sum<C: AsRef<str>>(&self, row: &[C], cells: &[&str]) -> bool {
+        let mut texts = row.iter().map(|cell| cell.as_ref().trim());
+        let first = texts.find(|text| !text.is_empty());
         let Some(told) = first.and_then(total_told) else {
             return false;
         };
         let is_needed = |column: &Column| matches!(column.need, Need::Always);
-        let mut headings = self.headings.iter().enumerate();
-        headings.any(|(idx, heading)| {
+        let headings = self.layout.headings.iter().enumerate();
+        let lacks = |(idx, heading): (usize, &Heading)| {
             // A picture may be called `Total eclipse`, and lack what the one above it has.
-            let is_expected = heading.column().is_some_and(is_needed)
-                || (told == Told::Alone && !text(above, idx).is_empty());
-            is_expected && text(row, idx).is_empty()
-        })
+            let is_above = self.above.get(idx).is_some_and(|above| !above.is_empty());
+            let is_expected =
+                heading.column().is_some_and(is_needed) || (told == Told::Alone && is_above);
+            is_expected && cells[idx].is_empty()
+        };
+        let comes_to = |(sum, cell): (&Option<i128>, &&str)| {
+            !cell.is_empty() && sum.is_some() && *sum == plain_number(cell)
+        };
+        headings.clone().any(lacks)
+            || (told == Told::Alone && self.n_rows > 1 && self.sums.iter().zip(cells).any(comes_to))
     }
+}
+
+fn text<C: AsRef<str>>(row: &[C], idx: usize) -> &str {
+    row.get(idx).map_or("", |cell| cell.as_ref().trim())
+}
+
+/// A number of at most three decimals, in thousandths; nothing counts nothing.
+fn plain_number(text: &str) -> Option<i128> {
+    let (whole, decimals) = text.split_once(['.', ',']).unwrap_or((text, ""));
+    let is_digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    if !is_digits(whole) || !is_digits(decimals) || whole.len() > 15 || decimals.len() > 3 {
+        return None;
+    }
+    format!("0{whole}{decimals:0<3}").parse().ok()
 }
 
 /// How a text tells of a total.

@@ -142,19 +142,28 @@ fn sums_and_repeated_headings_are_no_data() {
         (["Sea", "", "", "1"], false),
         (["Sea", "10", "12", "1"], false),
     ] {
-        assert_eq!(layout.is_no_data(&row, &[]), is_no_data, "{row:?}");
+        assert_eq!(layout.below().is_data(&row), !is_no_data, "{row:?}");
     }
     // A sum of all sizes lacks what the rows above it have.
+    let is_data_below = |above: &[[&str; 4]], row: [&str; 4]| {
+        let mut below = layout.below();
+        assert!(above.iter().all(|row| below.is_data(row)));
+        below.is_data(&row)
+    };
     let total = ["Total", "18", "22", ""];
-    assert!(layout.is_no_data(&total, &["Sea", "10", "12", "1"]));
-    assert!(!layout.is_no_data(&total, &["Sea", "10", "12", ""]));
+    assert!(!is_data_below(&[["Sea", "10", "12", "1"]], total));
+    assert!(is_data_below(&[["Sea", "10", "12", ""]], total));
     // A picture of that name does not.
     for name in ["Total eclipse", "Sum of parts", "Somme 1916"] {
         let row = [name, "10", "12", ""];
-        assert!(
-            !layout.is_no_data(&row, &["Sea", "10", "12", "1"]),
-            "{name}"
-        );
-        assert!(layout.is_no_data(&[name, "", "", "24"], &[]), "{name}");
+        assert!(is_data_below(&[["Sea", "10", "12", "1"]], row), "{name}");
+        assert!(!is_data_below(&[], [name, "", "", "24"]), "{name}");
     }
+    // A sum of everything lacks nothing, and is what a column comes to.
+    let two = [["Sea", "10.5", "12", "1"], ["Dune", "8", "9 1/2", "3"]];
+    assert!(!is_data_below(&two, ["Total", "18.5", "21.5", "4"]));
+    assert!(!is_data_below(&two, ["TOTAL:", "18,5", "30", "9"]));
+    assert!(is_data_below(&two, ["Total", "18", "21.5", "5"]));
+    // After one row it may be a picture of the same size.
+    assert!(is_data_below(&two[..1], ["Total", "10.5", "12", "1"]));
 }

@@ -30,7 +30,6 @@ fn bar(lengths: &[i64], miter: Miter) -> Bar {
                 from,
                 to,
                 miter,
-                on_edge: false,
                 length_text: inches.to_string(),
                 place_text: ((to - Length::INCH).nm() / Length::INCH.nm()).to_string(),
                 turned: false,
