@@ -20,8 +20,9 @@ pub(super) fn write(sheet: &mut Sheet<'_>, plan: &Plan) {
     write_splines(sheet);
     write_glue(sheet, plan);
     write_keys(sheet);
-    write_mats(sheet);
+    // A window is cut once its board has its size.
     write_glazing(sheet);
+    write_mats(sheet);
     write_closing(sheet);
 }
 

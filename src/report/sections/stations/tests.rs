@@ -57,8 +57,8 @@ fn stations_come_in_the_order_of_work_and_are_numbered() {
         "splines",
         "glue",
         "keys",
-        "mats",
         "sheets",
+        "mats",
         "closing",
         "hanging",
     ];
