@@ -49,7 +49,8 @@ struct Told {
     id: String,
     words: String,
     code: &'static str,
-    is_error: bool,
+    /// The class of its paragraph, and the sign in front of it.
+    looks: (&'static str, &'static str),
 }
 
 impl Told {
@@ -68,7 +69,11 @@ impl Told {
             id,
             words,
             code: diagnostic.code,
-            is_error: diagnostic.severity == Severity::Error,
+            looks: match diagnostic.severity {
+                Severity::Error => ("wrong", "▲"),
+                Severity::Warning => ("wrong odd", "△"),
+                Severity::Note => ("noted", "–"),
+            },
         }
     }
 }
