@@ -238,6 +238,9 @@ pub enum Kind {
     NoSuchSheet,
     /// The cutter makes no cut as long as the sheet or the strip asks for.
     CutTooLong,
+    /// To follow the proof of a material is more work than is allowed; its bound rests on the word of the program that
+    /// searched for it.
+    TooMuchWork,
     /// A claim refers to what it does not list, lists more than there is, or has numbers out of range.
     Malformed,
     /// A claim forgets a line of boards that its parts can be cut from.
@@ -355,6 +358,9 @@ impl fmt::Display for Kind {
             }
             Kind::NoSuchSheet => "there is no such sheet to be cut",
             Kind::CutTooLong => "no cut as long can be made",
+            Kind::TooMuchWork => {
+                "to follow its proof is more work than is allowed; its bound is not proved here"
+            }
             Kind::UnknownPart => "the job has no such part",
             Kind::RepeatedPart => "it is counted already",
             Kind::LostPart => "it is neither cut nor called missing",
