@@ -224,11 +224,14 @@ impl Judge<'_> {
                 wanted: Some(value),
             }));
         }
-        // What is not said of it need not be true.
         let any_cuts = || plan.missing.is_empty() && face::asks_for(self.job, plan, self.wanted);
-        if plan.any_cuts && i128::from(plan.value) == value && !any_cuts() {
-            let bound = plan.value;
-            found.push(self.place.has(Kind::NotProved { bound }));
+        // Of another value nothing is worked out.
+        if i128::from(plan.value) == value && plan.any_cuts != any_cuts() {
+            found.push(self.place.has(Kind::Wrong {
+                figure: Figure::AnyCuts,
+                planned: Some(plan.any_cuts.into()),
+                wanted: Some((!plan.any_cuts).into()),
+            }));
         }
         let n_missing = u64::try_from(plan.missing.len()).expect("a count fits 64 bits");
         let missing_lower_bound = plan.missing_lower_bound;

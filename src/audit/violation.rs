@@ -280,6 +280,8 @@ pub enum Figure {
     Pattern,
     /// Sum over the boards.
     Value,
+    /// Whether face alone rules out other cuts: 1 or 0.
+    AnyCuts,
 }
 
 impl Figure {
@@ -294,6 +296,7 @@ impl Figure {
             Figure::Number => ("its number of its kind", ""),
             Figure::Pattern => ("its pattern", ""),
             Figure::Value => ("the value of the plan", ""),
+            Figure::AnyCuts => ("whether its face rules out other cuts", ""),
         }
     }
 }

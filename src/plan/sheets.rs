@@ -69,7 +69,8 @@ pub struct MaterialPlan {
     /// Whether what drops out of windows was there to be cut; never where a piece is missing that fits some sheet.
     pub has_fallout: bool,
     /// Proved: no plan whose cuts run from edge to edge has a smaller value, in however many stages, as sheets that count less
-    /// have too little face for what is wanted. Only said where nothing is missing, and not wherever it is true.
+    /// have too little face for what is wanted. Only said where nothing is missing, and where it is not much
+    /// work to see.
     pub any_cuts: bool,
     /// What proves the bounds, for the [sheets and pieces in this order](crate::plan::sheets::MaterialPlan#order).
     ///

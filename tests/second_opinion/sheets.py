@@ -1,5 +1,6 @@
 """What is cut from sheets, and the proof of its bounds: from the job's tables and `src/planfile/format.md` alone."""
 
+import math
 from collections import Counter
 from dataclasses import dataclass, field
 
@@ -21,6 +22,7 @@ plans.KEYS |= {
 USES = ("mat", "glazing", "backing")
 SQUARE_MM = 10 ** 12
 MOST_SUMS = 8_000_000
+MOST_STEPS = 200_000
 
 
 @dataclass
@@ -160,7 +162,7 @@ def check(path, file):
     need([(found["use"], found["name"]) for found in told] == order, "other materials than the job needs")
     for found, key in zip(told, order):
         cuts(materials[key], found)
-        need(not found["any_cuts"] or not found["missing"] and by_face(materials[key], found), "other cuts are not ruled out")
+        need(found["any_cuts"] == (not found["missing"] and by_face(materials[key], found)), "whether other cuts are ruled out")
         Proof(materials[key], found).check()
 
 
@@ -171,10 +173,15 @@ def by_face(material, found):
              for s, price in zip(material.stock, material.counts())]
     if found["fallout"]:
         kinds += [(0, face(*(side - 2 * material.loss for side in size)), 1) for size in material.drops().values()]
+    step = math.gcd(*(price for price, _, _ in kinds))
+    if found["value"] == 0:
+        return True
+    if step == 0 or (found["value"] - 1) // step > MOST_STEPS:
+        return False
     best = {0: 0}
     for price, own, supply in kinds:
         if price == 0 and supply is None:
-            return found["value"] == 0
+            return False
         grown = {}
         for cost, have in best.items():
             fit = (found["value"] - 1 - cost) // price if price else supply
@@ -184,7 +191,7 @@ def by_face(material, found):
                 grown[at] = max(grown.get(at, 0), have + number * own)
         best = grown
     wanted = sum(face(*size) for size in material.wanted.values())
-    return found["value"] == 0 or all(have < wanted for have in best.values())
+    return all(have < wanted for have in best.values())
 
 
 def cuts(material, found):

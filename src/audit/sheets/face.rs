@@ -10,8 +10,8 @@ use crate::audit::nm;
 use crate::job::{Job, SheetTrim};
 use crate::plan::sheets::MaterialPlan;
 
-/// More sums of what sheets count than this are not looked at.
-const MOST_SUMS: usize = 2_000_000;
+/// It is said only where there are no more multiples than this, below the value, of what all that sheets count is a multiple of.
+const MOST_STEPS: i128 = 200_000;
 
 /// Whether no sheets that count less than the plan have the face of all that is wanted.
 pub(super) fn asks_for(job: &Job, plan: &MaterialPlan, wanted: &Pieces) -> bool {
@@ -43,10 +43,15 @@ pub(super) fn asks_for(job: &Job, plan: &MaterialPlan, wanted: &Pieces) -> bool 
             }
         }
         sums = grown;
-        sums.len() <= MOST_SUMS
+        true
     };
+    let steps = (0..material.stock.len()).map(|idx| counts(&material, idx));
+    let step = steps.fold(0, |step, price| divisor(step, price));
     if value == 0 {
         return true;
+    }
+    if step == 0 || (value - 1) / step > MOST_STEPS {
+        return false;
     }
     for (idx, stock) in material.stock.iter().enumerate() {
         let SheetTrim {
@@ -71,4 +76,12 @@ pub(super) fn asks_for(job: &Job, plan: &MaterialPlan, wanted: &Pieces) -> bool 
         }
     }
     sums.values().all(|&face| face < lacking)
+}
+
+/// The greatest common divisor.
+fn divisor(mut one: i128, mut other: i128) -> i128 {
+    while other != 0 {
+        (one, other) = (other, one % other);
+    }
+    one
 }
