@@ -182,14 +182,19 @@ def by_face(material, found):
     for price, own, supply in kinds:
         if price == 0 and supply is None:
             return False
-        grown = {}
-        for cost, have in best.items():
-            fit = (found["value"] - 1 - cost) // price if price else supply
-            most = fit if supply is None else min(supply, fit)
-            for number in range(most + 1) if price else [most]:
-                at = cost + number * price
-                grown[at] = max(grown.get(at, 0), have + number * own)
-        best = grown
+        if price == 0:
+            best = {cost: have + supply * own for cost, have in best.items()}
+            continue
+        left = (found["value"] - 1) // price
+        left = left if supply is None else min(supply, left)
+        part = 1
+        while left > 0:
+            part = min(part, left)
+            for cost, have in list(best.items()):
+                at = cost + part * price
+                if at < found["value"]:
+                    best[at] = max(best.get(at, 0), have + part * own)
+            left, part = left - part, 2 * part
     wanted = sum(face(*size) for size in material.wanted.values())
     return all(have < wanted for have in best.values())
 

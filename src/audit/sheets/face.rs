@@ -23,28 +23,38 @@ pub(super) fn asks_for(job: &Job, plan: &MaterialPlan, wanted: &Pieces) -> bool 
     // The most face for each sum below the value.
     let mut sums: BTreeMap<i128, i128> = BTreeMap::from([(0, 0)]);
     let mut take = |price: i128, face: i128, supply: Option<u32>| {
-        let supply = match (supply, price) {
-            (Some(supply), _) => i128::from(supply),
-            // Nothing that is wanted asks for more than there is without end.
-            (None, 0) => return false,
-            (None, _) => value / price,
-        };
-        let mut grown = BTreeMap::new();
-        for (&sum, &own) in &sums {
-            let most = match price {
-                0 => supply,
-                _ => supply.min((value - 1 - sum) / price),
-            };
+        let mut left = match (supply, price) {
             // All that costs nothing is taken.
-            let least = if price == 0 { most } else { 0 };
-            for number in least..=most {
-                let best: &mut i128 = grown.entry(sum + number * price).or_default();
-                *best = (*best).max(own + number * face);
+            (Some(supply), 0) => {
+                let own = face * i128::from(supply);
+                sums.values_mut().for_each(|face| *face += own);
+                return true;
             }
+            // There is face without end.
+            (None, 0) => return false,
+            (Some(supply), _) => i128::from(supply).min((value - 1) / price),
+            (None, _) => (value - 1) / price,
+        };
+        // Any number is a sum of 1, 2, 4 and so on, and what is left.
+        let mut part = 1;
+        while left > 0 {
+            part = part.min(left);
+            let with = sums
+                .iter()
+                .map(|(&sum, &own)| (sum + part * price, own + part * face));
+            let with: Vec<(i128, i128)> = with.filter(|&(sum, _)| sum < value).collect();
+            for (sum, face) in with {
+                let best = sums.entry(sum).or_default();
+                *best = face.max(*best);
+            }
+            left -= part;
+            part *= 2;
         }
-        sums = grown;
         true
     };
+    if value == 0 {
+        return true;
+    }
     let steps = (0..material.stock.len()).map(|idx| counts(&material, idx));
     let step = steps.fold(0, |step, price| divisor(step, price));
     if value == 0 {

@@ -49,10 +49,16 @@ pub(super) fn asks_for(job: &SheetJob, value: i64) -> bool {
                 best[sum] = best[sum].max(best[sum - price] + own);
             }
         } else {
-            for _ in 0..supply {
-                for sum in (price..n_sums).rev() {
-                    best[sum] = best[sum].max(best[sum - price] + own);
+            // In parts of 1, 2, 4 and so on, which add up to every number there is.
+            let (mut left, mut part) = (supply, 1);
+            while left > 0 {
+                part = part.min(left);
+                let faces = own * i128::try_from(part).expect("a count fits 127 bits");
+                for sum in (price * part..n_sums).rev() {
+                    best[sum] = best[sum].max(best[sum - price * part] + faces);
                 }
+                left -= part;
+                part *= 2;
             }
         }
     }
