@@ -52,9 +52,6 @@ pub(super) fn asks_for(job: &Job, plan: &MaterialPlan, wanted: &Pieces) -> bool 
         }
         true
     };
-    if value == 0 {
-        return true;
-    }
     let steps = (0..material.stock.len()).map(|idx| counts(&material, idx));
     let step = steps.fold(0, |step, price| divisor(step, price));
     if value == 0 {
