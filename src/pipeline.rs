@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::audit::{Violation, check, check_sheets, prove, prove_sheets};
+use crate::audit::{Kind, Violation, check, check_sheets, prove, prove_sheets};
 use crate::bridge::{
     Gatherer, Kin, Lowered, LoweredSheets, gather_color, lower_sheets, raise_certificate,
 };
@@ -100,8 +100,8 @@ pub fn plan(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>>
 
 /// Plans what a job needs of materials that come in sheets, each by itself.
 ///
-/// What drops out of windows is there to be cut only where all mats are; where some are missing, the material is planned
-/// without it.
+/// What drops out of windows is there to be cut only where the mats are: not of those that fit no sheet; and where sheets
+/// are too few for the others, the material is planned without it.
 ///
 /// # Errors
 /// As [`plan()`].
@@ -123,8 +123,7 @@ pub fn plan_sheets(
             plan_sheets_within(&lowered.sheet_job, SHARE_OF_MATERIAL, &quiet)
         };
         let solution = solve(lowered);
-        let whole = (solution.n_missing() > 0).then(|| lowered.without_fallout(job));
-        match whole.flatten() {
+        match lowered.without_fallout(job, &solution) {
             Some(without) => without.raise(job, &solve(&without)),
             None => lowered.raise(job, &solution),
         }
@@ -136,6 +135,8 @@ pub fn plan_sheets(
         .map(|plan| plan.certificate.missing_nodes.len() + plan.certificate.cost_nodes.len());
     if violations.is_empty() && n_nodes.sum::<usize>() <= MOST_NODES {
         violations = prove_sheets(job, &plans, all);
+        // What takes too long to follow is no fault; `verify` says so.
+        violations.retain(|violation| violation.kind != Kind::TooMuchWork);
     }
     if violations.is_empty() {
         Ok(plans)

@@ -1,22 +1,24 @@
 //! Judges what is cut from sheets, and the proof of its bound, from the job alone.
 //!
 //! What is wanted, where it may lie and what a sheet counts are derived here once more; a proof is followed by
-//! [`check_certificate`], which shares nothing with the solver, on a job for it that is put together here.
+//! [`check_certificate`](crate::sheets::check::check_certificate), which shares nothing with the solver, on a job for it that is
+//! put together here.
 
-use std::collections::{BTreeMap, BTreeSet};
+mod face;
+mod proof;
+mod wanted;
+
+use std::collections::BTreeSet;
 
 use super::nm;
 use super::violation::{Figure, Kind, Place, Violation};
-use crate::frame::{package, rectangle_round};
-use crate::job::{Job, Material, MaterialKey, Serves, SheetTrim};
-use crate::length::Length;
+use crate::job::{Job, Material, MaterialKey, SheetTrim};
 use crate::plan::Verdict;
 use crate::plan::sheets::{MaterialPlan, PlannedSheet, SheetCut, SheetPiece, SheetSource};
-use crate::sheets::check::{ProofFault, check_certificate};
-use crate::sheets::job::{self as model, Along, SheetJob};
+use crate::sheets::job::Along;
 
-/// What is wanted of one material: each piece with its width and height.
-type Pieces = BTreeMap<SheetPiece, (Length, Length)>;
+pub use proof::prove_sheets;
+use wanted::{Pieces, Size, counts, droppable, wanted};
 
 /// Every way in which the plans of some materials contradict the job or themselves; empty where they are sound.
 ///
@@ -46,166 +48,6 @@ pub fn check_sheets(job: &Job, plans: &[MaterialPlan], all: bool) -> Vec<Violati
     found
 }
 
-/// What of the bounds that the plans state is not proved by their certificates; empty where all is.
-///
-/// # Panics
-/// If the plans are not sound, see [`check_sheets`].
-pub fn prove_sheets(job: &Job, plans: &[MaterialPlan], all: bool) -> Vec<Violation> {
-    let wanted = wanted(job, all);
-    let mut found = Vec::new();
-    for (position, plan) in plans.iter().enumerate() {
-        let place = Place::material(position);
-        let sheet_job = sheet_job(job, plan, &wanted[&plan.key]);
-        let certificate = &plan.certificate;
-        let holds = match check_certificate(&sheet_job, certificate) {
-            Ok(()) => true,
-            Err(ProofFault::TooMuchWork) => false,
-            Err(_) => {
-                found.push(place.has(Kind::Malformed));
-                false
-            }
-        };
-        let (missing, cost) = if holds {
-            (certificate.missing, certificate.cost)
-        } else {
-            (0, 0)
-        };
-        if plan.missing_lower_bound > missing {
-            let missing = plan.missing_lower_bound;
-            found.push(place.has(Kind::MissingNotProved { missing }));
-        } else if plan.missing_lower_bound < missing || plan.lower_bound > cost {
-            let bound = plan.lower_bound;
-            found.push(place.has(Kind::NotProved { bound }));
-        }
-    }
-    found
-}
-
-/// What the frames want, by material.
-fn wanted(job: &Job, all: bool) -> BTreeMap<MaterialKey, Pieces> {
-    let mut wanted: BTreeMap<MaterialKey, Pieces> = BTreeMap::new();
-    for (frame_idx, frame) in job.frames.iter().enumerate() {
-        for sheet in package(frame, &job.mouldings, job.shop.fit_allowance).sheets {
-            let key = job.material_of(&sheet);
-            if !all && job.stated_material(&key).is_none() {
-                continue;
-            }
-            let size = rectangle_round(sheet.size);
-            let pieces = wanted.entry(key).or_default();
-            for copy in 1..=frame.quantity {
-                let sheet_use = sheet.sheet_use;
-                let piece = SheetPiece {
-                    frame_idx,
-                    copy,
-                    sheet_use,
-                };
-                pieces.insert(piece, size);
-            }
-        }
-    }
-    wanted
-}
-
-/// What a sheet of the stock counts: its price, and without one nothing; where no sheet on sale has a price, its face in
-/// square millimeters, and nothing on the rack.
-fn counts(material: &Material, idx: usize) -> i128 {
-    let stock = &material.stock[idx];
-    let mut on_sale = material.stock.iter().filter(|stock| stock.label.is_none());
-    if on_sale.any(|stock| stock.price.is_some()) {
-        return stock.price.map_or(0, |price| price.minor().into());
-    }
-    if stock.label.is_some() {
-        return 0;
-    }
-    let square_mm = 1_000_000_000_000;
-    (nm(stock.width) * nm(stock.height) + square_mm - 1) / square_mm
-}
-
-/// Width and height of the window of a mat whose fallout may be cut; what is left of it at both sides is not too small.
-fn droppable(job: &Job, material: &Material, piece: SheetPiece) -> Option<(Length, Length)> {
-    let loss = material.cutting.fallout?;
-    if material.serves != Serves::Mat {
-        return None;
-    }
-    let frame = job.frames.get(piece.frame_idx)?;
-    let sheets = package(frame, &job.mouldings, job.shop.fit_allowance).sheets;
-    let own = sheets
-        .iter()
-        .find(|sheet| sheet.sheet_use == piece.sheet_use)?;
-    let (width, height) = own.window?.opening.rectangle()?;
-    let least = nm(material.cutting.least_piece) + 2 * nm(loss);
-    let is_enough = nm(width) >= least
-        && nm(height) >= least
-        && nm(width.max(height)) <= i128::from(model::LARGEST_SIZE);
-    is_enough.then_some((width, height))
-}
-
-/// The job of the solver that a certificate speaks of: sizes and kinds in the order that the plan's type states.
-fn sheet_job(job: &Job, plan: &MaterialPlan, wanted: &Pieces) -> SheetJob {
-    let material = job.material(&plan.key);
-    let limit = |length: Length| length.nm().min(model::LARGEST_SIZE);
-    let mut demands: BTreeMap<(Length, Length), u32> = BTreeMap::new();
-    for &size in wanted.values() {
-        *demands.entry(size).or_default() += 1;
-    }
-    let items = demands
-        .iter()
-        .map(|(&(width, height), &demand)| model::Item {
-            width: limit(width),
-            height: limit(height),
-            demand,
-            turnable: material.cutting.may_turn,
-        });
-    let mut kinds = Vec::new();
-    for (idx, stock) in material.stock.iter().enumerate() {
-        let SheetTrim {
-            left,
-            right,
-            bottom,
-            top,
-        } = stock.trim;
-        kinds.push(model::Kind {
-            width: stock.width.nm(),
-            height: stock.height.nm(),
-            price: i64::try_from(counts(&material, idx)).expect("prices and faces are limited"),
-            supply: stock.quantity,
-            trim: model::Trim {
-                left: left.nm(),
-                right: right.nm(),
-                bottom: bottom.nm(),
-                top: top.nm(),
-            },
-        });
-    }
-    if plan.has_fallout {
-        let mut windows: BTreeMap<(Length, Length), u32> = BTreeMap::new();
-        for &piece in wanted.keys() {
-            if let Some(window) = droppable(job, &material, piece) {
-                *windows.entry(window).or_default() += 1;
-            }
-        }
-        let loss = material.cutting.fallout.unwrap_or_default();
-        kinds.extend(
-            windows
-                .iter()
-                .map(|(&(width, height), &count)| model::Kind {
-                    width: width.nm(),
-                    height: height.nm(),
-                    price: 0,
-                    supply: Some(count),
-                    trim: model::Trim::all(loss.nm()),
-                }),
-        );
-    }
-    let cutter = model::Cutter {
-        kerf: limit(material.cutting.kerf),
-        strips: None,
-        longest_first: material.cutting.longest_first.map(Length::nm),
-        longest_second: material.cutting.longest_second.map(Length::nm),
-    };
-    SheetJob::new(items.collect(), kinds, cutter).expect("load refuses what the model would")
-}
-
 /// One material being judged.
 struct Judge<'a> {
     job: &'a Job,
@@ -232,10 +74,7 @@ impl Judge<'_> {
                     taken[idx] += 1;
                     value += counts(self.material, idx);
                 }
-                SheetSource::Fallout(mat)
-                    if self.plan.has_fallout
-                        && droppable(self.job, self.material, mat).is_some()
-                        && fresh.remove(&mat) => {}
+                SheetSource::Fallout(mat) if fresh.remove(&mat) => {}
                 SheetSource::Stock(_) | SheetSource::Fallout(_) => {
                     found.push(place.has(Kind::NoSuchSheet));
                     continue;
@@ -254,7 +93,24 @@ impl Judge<'_> {
         self.check_figures(value, found);
     }
 
-    /// Every piece is there once, cut or missing, and no other; what drops out is there only where none is missing.
+    /// Size and trims of a sheet; `None` where the job has none, or what drops out of that window may not be cut.
+    fn blank(&self, source: SheetSource) -> Option<(Size, SheetTrim)> {
+        match source {
+            SheetSource::Stock(idx) => {
+                let stock = self.material.stock.get(idx)?;
+                Some(((stock.width, stock.height), stock.trim))
+            }
+            SheetSource::Fallout(mat) => {
+                let window = droppable(self.material, self.wanted.get(&mat)?)?;
+                let loss = self.material.cutting.fallout?;
+                self.plan
+                    .has_fallout
+                    .then_some((window, SheetTrim::all(loss)))
+            }
+        }
+    }
+
+    /// Every piece is there once, cut or missing, and no other; what drops out is there only where all are cut that can be.
     fn check_presence(&self, found: &mut Vec<Violation>) {
         let mut seen: BTreeSet<SheetPiece> = BTreeSet::new();
         let cut = self.plan.sheets.iter().flat_map(PlannedSheet::cuts);
@@ -269,20 +125,24 @@ impl Judge<'_> {
         if self.wanted.keys().any(|piece| !seen.contains(piece)) {
             found.push(self.place.has(Kind::LostPart));
         }
-        let may_drop = self.material.cutting.fallout.is_some() && self.plan.missing.is_empty();
+        let can_be_cut = |piece| self.wanted.get(piece).is_some_and(|wanted| wanted.fits);
+        let may_drop =
+            self.material.cutting.fallout.is_some() && !self.plan.missing.iter().any(can_be_cut);
         if self.plan.has_fallout && !may_drop {
             found.push(self.place.has(Kind::NoSuchSheet));
         }
     }
 
     fn check_sheet(&self, sheet: &PlannedSheet, place: Place, found: &mut Vec<Violation>) {
-        let blank = sheet.blank(self.job, self.material);
-        let trim = blank.trim;
-        let across_page: Span = (nm(trim.left), nm(blank.width) - nm(trim.right));
-        let up_page: Span = (nm(trim.bottom), nm(blank.height) - nm(trim.top));
+        let Some(((width, height), trim)) = self.blank(sheet.source) else {
+            found.push(place.has(Kind::NoSuchSheet));
+            return;
+        };
+        let across_page: Span = (nm(trim.left), nm(width) - nm(trim.right));
+        let up_page: Span = (nm(trim.bottom), nm(height) - nm(trim.top));
         let (lengthwise, crosswise, first_cut) = match sheet.along {
-            Along::Width => (across_page, up_page, blank.width),
-            Along::Height => (up_page, across_page, blank.height),
+            Along::Width => (across_page, up_page, width),
+            Along::Height => (up_page, across_page, height),
         };
         let cutting = &self.material.cutting;
         if cutting.longest_first.is_some_and(|most| first_cut > most) {
@@ -326,9 +186,10 @@ impl Judge<'_> {
 
     /// A piece is as large as it must be, and lies as it may.
     fn check_size(&self, along: Along, cut: &SheetCut, place: Place, found: &mut Vec<Violation>) {
-        let Some(&(width, height)) = self.wanted.get(&cut.piece) else {
+        let Some(wanted) = self.wanted.get(&cut.piece) else {
             return;
         };
+        let (width, height): Size = wanted.size;
         if cut.turned && !self.material.cutting.may_turn && width != height {
             found.push(place.has(Kind::MayNotBeTurned));
         }
@@ -361,6 +222,15 @@ impl Judge<'_> {
                 figure: Figure::Value,
                 planned: Some(plan.value.into()),
                 wanted: Some(value),
+            }));
+        }
+        let any_cuts = || plan.missing.is_empty() && face::asks_for(self.job, plan, self.wanted);
+        // Of another value nothing is worked out.
+        if i128::from(plan.value) == value && plan.any_cuts != any_cuts() {
+            found.push(self.place.has(Kind::Wrong {
+                figure: Figure::AnyCuts,
+                planned: Some(plan.any_cuts.into()),
+                wanted: Some((!plan.any_cuts).into()),
             }));
         }
         let n_missing = u64::try_from(plan.missing.len()).expect("a count fits 64 bits");

@@ -238,6 +238,9 @@ pub enum Kind {
     NoSuchSheet,
     /// The cutter makes no cut as long as the sheet or the strip asks for.
     CutTooLong,
+    /// To follow the proof of a material is more work than is allowed; its bound rests on the word of the program that
+    /// searched for it.
+    TooMuchWork,
     /// A claim refers to what it does not list, lists more than there is, or has numbers out of range.
     Malformed,
     /// A claim forgets a line of boards that its parts can be cut from.
@@ -277,6 +280,8 @@ pub enum Figure {
     Pattern,
     /// Sum over the boards.
     Value,
+    /// Whether face alone rules out other cuts: 1 or 0.
+    AnyCuts,
 }
 
 impl Figure {
@@ -291,6 +296,7 @@ impl Figure {
             Figure::Number => ("its number of its kind", ""),
             Figure::Pattern => ("its pattern", ""),
             Figure::Value => ("the value of the plan", ""),
+            Figure::AnyCuts => ("whether its face rules out other cuts", ""),
         }
     }
 }
@@ -355,6 +361,9 @@ impl fmt::Display for Kind {
             }
             Kind::NoSuchSheet => "there is no such sheet to be cut",
             Kind::CutTooLong => "no cut as long can be made",
+            Kind::TooMuchWork => {
+                "to follow its proof is more work than is allowed; its bound is not proved here"
+            }
             Kind::UnknownPart => "the job has no such part",
             Kind::RepeatedPart => "it is counted already",
             Kind::LostPart => "it is neither cut nor called missing",

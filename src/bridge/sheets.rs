@@ -1,5 +1,7 @@
 //! Between frames and the sheet solver: what a job wants of each material, and the solver's plan with names and places.
 
+mod face;
+
 use std::collections::{BTreeMap, VecDeque};
 
 use crate::cutting::End;
@@ -11,7 +13,7 @@ use crate::plan::sheets::{
     MaterialPlan, PlannedSheet, SheetCut, SheetPiece, SheetSource, SheetStrip,
 };
 use crate::sheets::job::{Along, Cutter, Item, Kind, LARGEST_SIZE, SheetJob, Trim};
-use crate::sheets::plan::SheetPlan;
+use crate::sheets::plan::{CutSheet, SheetPlan};
 
 /// Which materials are planned.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,6 +35,8 @@ pub struct LoweredSheets {
     /// By kind.
     sources: Vec<Source>,
     has_fallout: bool,
+    /// How many pieces fit no sheet that is there, and so are missing in every plan.
+    n_hindered: u64,
 }
 
 /// What a kind of sheet is.
@@ -104,8 +108,13 @@ impl LoweredSheets {
             });
             sources.push(Source::Stock(idx));
         }
+        let is_hindered = |size: Size| material.hindrance(size.0, size.1).is_some();
+        let hindered = pieces.iter().filter(|&(&size, _)| is_hindered(size));
+        let n_hindered = hindered.map(|(_, pieces)| pieces.len()).sum::<usize>();
         if let Some(loss) = cutting.fallout.filter(|_| has_fallout) {
-            let all = pieces.values().flatten();
+            // What fits no sheet is never cut, and nothing drops out of it.
+            let cut = pieces.iter().filter(|&(&size, _)| !is_hindered(size));
+            let all = cut.flat_map(|(_, pieces)| pieces);
             for (window, count) in windows(job, all, loss, cutting.least_piece) {
                 kinds.push(Kind {
                     width: window.0.nm(),
@@ -130,16 +139,19 @@ impl LoweredSheets {
             pieces: pieces.into_values().collect(),
             sources,
             has_fallout,
+            n_hindered: u64::try_from(n_hindered).expect("a count in memory fits 64 bits"),
         }
     }
 
-    /// The same without what drops out of windows, which is there only where all mats are cut; `None` where it has none of it.
-    pub fn without_fallout(&self, job: &Job) -> Option<LoweredSheets> {
+    /// The same without what drops out of windows, where that is counted on and `solution` is no plan with it: sheets were too
+    /// few for pieces that fit one, so that not all mats are cut.
+    pub fn without_fallout(&self, job: &Job, solution: &SheetPlan) -> Option<LoweredSheets> {
+        let is_short = solution.n_missing() > self.n_hindered;
         let sized = self.pieces.iter().map(|pieces| {
             let size = pieces[0].size(job);
             (size, pieces.clone())
         });
-        self.has_fallout
+        (self.has_fallout && is_short)
             .then(|| LoweredSheets::new(job, self.key.clone(), sized.collect(), false))
     }
 
@@ -154,7 +166,7 @@ impl LoweredSheets {
             .map(|pieces| pieces.iter().copied().collect())
             .collect();
         let mut sheets: Vec<Laid> = Vec::new();
-        for cut in &solution.sheets {
+        for cut in &self.from_windows(solution) {
             let strips = cut.strips.iter().map(|strip| SheetStrip {
                 from: Length::from_nm(strip.at),
                 width: Length::from_nm(strip.width),
@@ -202,8 +214,99 @@ impl LoweredSheets {
                 End::Stopped => Verdict::Stopped,
             },
             has_fallout: self.has_fallout,
+            any_cuts: solution.n_missing() == 0 && face::asks_for(&self.sheet_job, solution.cost),
             certificate: solution.certificate.clone(),
         }
+    }
+}
+
+impl LoweredSheets {
+    /// The sheets of a solution, where one that counts nothing is not taken if all its pieces fit, as they lie, into what drops
+    /// out of a window and is not used: of two that cost the same that is the one to cut.
+    fn from_windows(&self, solution: &SheetPlan) -> Vec<CutSheet> {
+        let kinds = self.sheet_job.kinds();
+        let is_window = |kind: usize| matches!(self.sources[kind], Source::Fallout(_));
+        let mut unused: Vec<(usize, usize)> = Vec::new();
+        for (idx, kind) in kinds.iter().enumerate().filter(|&(idx, _)| is_window(idx)) {
+            let used = solution.sheets.iter().filter(|cut| cut.kind == idx).count();
+            let there = usize::try_from(kind.supply.unwrap_or(0)).unwrap_or(usize::MAX);
+            unused.push((idx, there.saturating_sub(used)));
+        }
+        let face = |idx: usize| i128::from(kinds[idx].width) * i128::from(kinds[idx].height);
+        unused.sort_by_key(|&(idx, _)| (face(idx), idx));
+        let mut sheets = solution.sheets.clone();
+        for cut in &mut sheets {
+            if kinds[cut.kind].price > 0 || is_window(cut.kind) {
+                continue;
+            }
+            let moved = unused.iter_mut().find_map(|(idx, left)| {
+                let moved = (*left > 0).then(|| self.moved(cut, *idx)).flatten()?;
+                *left -= 1;
+                Some(moved)
+            });
+            if let Some(moved) = moved {
+                *cut = moved;
+            }
+        }
+        sheets
+    }
+
+    /// The same strips and pieces on a sheet of another kind, as they lie or all turned by a right angle.
+    fn moved(&self, cut: &CutSheet, kind: usize) -> Option<CutSheet> {
+        let may_turn = self.sheet_job.items().iter().all(|item| item.turnable);
+        let ways = Along::BOTH.iter().copied();
+        let mut ways = ways.filter(|&along| along == cut.along || may_turn);
+        ways.find_map(|along| self.moved_so(cut, kind, along))
+    }
+
+    /// The same with strips that run so.
+    fn moved_so(&self, cut: &CutSheet, kind: usize, along: Along) -> Option<CutSheet> {
+        let spans = |kind: &Kind, along: Along| {
+            let Trim {
+                left,
+                right,
+                bottom,
+                top,
+            } = kind.trim;
+            let across_page = (left, kind.width - right, kind.width);
+            let up_page = (bottom, kind.height - top, kind.height);
+            match along {
+                Along::Width => (across_page, up_page),
+                Along::Height => (up_page, across_page),
+            }
+        };
+        let kinds = self.sheet_job.kinds();
+        let (old_along, old_across) = spans(&kinds[cut.kind], cut.along);
+        let (new_along, new_across) = spans(&kinds[kind], along);
+        let longest = self.sheet_job.cutter().longest_first;
+        if longest.is_some_and(|most| new_along.2 > most) {
+            return None;
+        }
+        let mut moved = CutSheet {
+            kind,
+            along,
+            ..cut.clone()
+        };
+        for strip in &mut moved.strips {
+            strip.at += new_across.0 - old_across.0;
+            if strip.at + strip.width > new_across.1 {
+                return None;
+            }
+            for piece in &mut strip.pieces {
+                let item = self.sheet_job.items()[piece.item];
+                let size = if (cut.along == Along::Width) == piece.turned {
+                    item.height
+                } else {
+                    item.width
+                };
+                piece.at += new_along.0 - old_along.0;
+                piece.turned ^= along != cut.along;
+                if piece.at + size > new_along.1 {
+                    return None;
+                }
+            }
+        }
+        Some(moved)
     }
 }
 

@@ -42,8 +42,8 @@ pub(super) enum Over<'t> {
     Own,
     /// Any file that the job is not read from; what is not the program's own is kept under another name.
     All,
-    /// A file with just this text, whoever wrote it; it is kept under another name.
-    Kept(&'t str),
+    /// Files with just these texts, by name, whoever wrote them; they are kept under other names.
+    Kept(&'t [(&'t str, &'t str)]),
 }
 
 /// Why the files could not be written.
@@ -217,28 +217,54 @@ pub(super) fn write_texts<'t>(
     done.map(|()| kept)
 }
 
-/// Puts a text in the place of the one that lies there, which is kept under another name beside it; that is returned.
+/// A text that takes the place of another, which is kept.
+#[derive(Clone, Debug)]
+pub(super) struct Replacement {
+    /// Where.
+    pub(super) place: PathBuf,
+    /// What must lie there now.
+    pub(super) before: String,
+    /// What is to lie there.
+    pub(super) after: String,
+}
+
+/// Puts texts in the places of those that lie there, which are kept under other names beside them; these are returned.
 ///
 /// # Errors
-/// When another text lies there than `before`, and as [`write_texts`].
-pub(super) fn replace_keeping(
-    place: &Path,
-    before: &str,
-    after: &str,
-) -> Result<Vec<PathBuf>, WriteFault> {
-    let dir = match place.parent() {
-        None => Path::new("."),
-        Some(dir) if dir == Path::new("") => Path::new("."),
-        Some(dir) => dir,
+/// When another text lies at one of the places, and as [`write_texts`]; then all is as it was.
+pub(super) fn replace_keeping(changes: &[Replacement]) -> Result<Vec<PathBuf>, WriteFault> {
+    let folder = |change: &Replacement| match change.place.parent() {
+        Some(dir) if dir != Path::new("") => dir.to_owned(),
+        _ => PathBuf::from("."),
     };
-    let name = place.file_name().unwrap_or_default().to_string_lossy();
-    write_texts(
-        dir,
-        std::iter::once((&*name, after)),
-        &[],
-        &[],
-        Over::Kept(before),
-    )
+    let name = |change: &Replacement| {
+        let name = change.place.file_name().unwrap_or_default();
+        name.to_string_lossy().into_owned()
+    };
+    let mut kept: Vec<PathBuf> = Vec::new();
+    let mut done: Vec<&Replacement> = Vec::new();
+    for changes in changes.chunk_by(|one, next| folder(one) == folder(next)) {
+        let names: Vec<String> = changes.iter().map(name).collect();
+        let with_names = || names.iter().map(String::as_str).zip(changes);
+        let befores: Vec<_> = with_names()
+            .map(|(name, change)| (name, change.before.as_str()))
+            .collect();
+        let texts = with_names().map(|(name, change)| (name, change.after.as_str()));
+        match write_texts(&folder(&changes[0]), texts, &[], &[], Over::Kept(&befores)) {
+            Ok(own) => kept.extend(own),
+            Err(fault) => {
+                // What was written in another folder is put back; what was kept there stays, as it harms nothing.
+                for change in done {
+                    let back = [(&*name(change), &*change.after)];
+                    let text = std::iter::once((back[0].0, change.before.as_str()));
+                    let _ = write_texts(&folder(change), text, &[], &[], Over::Kept(&back));
+                }
+                return Err(fault);
+            }
+        }
+        done.extend(changes);
+    }
+    Ok(kept)
 }
 
 /// A text that is to take the place of another; `None` where there is no file, or is to be none.
@@ -350,8 +376,9 @@ fn check_places(
             return Err(WriteFault::Io { path: place, error });
         }
         let lies = about.is_file().then(|| fs::read(&place).ok()).flatten();
-        if let Over::Kept(before) = over {
-            if lies.as_deref() != Some(before.as_bytes()) {
+        if let Over::Kept(befores) = over {
+            let before = befores.iter().find(|(of, _)| of == name);
+            if lies.as_deref() != before.map(|(_, before)| before.as_bytes()) {
                 return Err(WriteFault::Changed(place));
             }
             others.push(place);

@@ -273,7 +273,7 @@ impl<'b> Cuts<'b> {
             };
         }
         if !self.open.contains(&place) {
-            let what = format!("{named} is not to be made any more: a later sheet has other cuts");
+            let what = format!("{named} is not to be made any more: a later plan has other cuts");
             return Err((code::UNKNOWN_CUT, what));
         }
         let good = self.good(&named, place, row)?;

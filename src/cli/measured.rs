@@ -133,7 +133,7 @@ impl Reader<'_> {
             Some((_, Stick::Piece { .. })) => Err(format!(
                 "{shown} was left of a board that is ripped or cut up; measure that one, and the piece follows"
             )),
-            None => Err(format!("no sheet takes a board {shown}")),
+            None => Err(format!("no plan takes a board {shown}")),
         }
     }
 
@@ -207,8 +207,8 @@ mod tests {
                 "`long` is not a length: expected a number, found `long`",
                 "it ends before it begins",
                 "it ends beyond the board, which is 90 in long",
-                "no sheet takes a board `B`",
-                "no sheet takes a board `B`",
+                "no plan takes a board `B`",
+                "no plan takes a board `B`",
                 "the length of a board must be more than zero",
                 "there is no ` to ` between where it begins and where it ends",
                 "there is no `=` behind the mark",

@@ -1,6 +1,7 @@
 //! The plan of one way of buying, with its proof.
 
-use super::{Steer, compare};
+use super::Steer;
+use super::survey::compare_boards;
 use crate::audit::{Violation, check};
 use crate::job::{Job, Way};
 use crate::pipeline::{Planned, plan};
@@ -9,7 +10,7 @@ use crate::solve::Control;
 
 /// Plans `job` in one way of buying, with all that is told beside its plan; `None` where a way of few lengths was not found.
 ///
-/// The plan takes the boards of the way's row in [`compare()`], for its money. Only where that row is not proved may the
+/// The plan takes the boards of the way's row in [`compare()`](super::compare()), for its money. Only where that row is not proved may the
 /// search with the solver's whole limit, which a row has not, find a better plan; then it is that.
 ///
 /// # Errors
@@ -29,7 +30,7 @@ pub fn plan_way(
         stop: control.stop,
         progress: &|_, _| {},
     };
-    let comparison = compare(job, &steer)?;
+    let comparison = compare_boards(job, &steer)?;
     let Some(row) = comparison.rows.into_iter().find(|row| row.way == *way) else {
         return Ok(None);
     };

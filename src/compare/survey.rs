@@ -26,6 +26,18 @@ use super::ways::{Ground, is_plain, is_single, most_lengths};
 /// # Panics
 /// Only if the program itself is at fault.
 pub fn compare(job: &Job, steer: &Steer<'_>) -> Result<Comparison, Vec<Violation>> {
+    let boards = compare_boards(job, steer)?;
+    Ok(Comparison {
+        materials: plan_sheets(job, Materials::All, &steer.control())?,
+        ..boards
+    })
+}
+
+/// The same without the sheets, which every way of buying boards takes alike: `materials` is empty.
+///
+/// # Errors
+/// As [`compare()`].
+pub(super) fn compare_boards(job: &Job, steer: &Steer<'_>) -> Result<Comparison, Vec<Violation>> {
     let control = steer.control();
     let ground = Ground::new(job);
     let ways = ground.list_ways();
@@ -63,7 +75,7 @@ pub fn compare(job: &Job, steer: &Steer<'_>) -> Result<Comparison, Vec<Violation
         (Vec::new(), absent)
     };
     Ok(Comparison {
-        materials: plan_sheets(job, Materials::All, &control)?,
+        materials: Vec::new(),
         woods: ground.woods,
         rows,
         not_found,

@@ -163,9 +163,9 @@ pub struct Mat {
 }
 
 impl Mat {
-    /// Name and thickness of the board of a layer, from 1, next to the artwork.
+    /// Name and thickness of the board of a layer, from 1, the outermost.
     pub fn board(&self, layer: u32) -> (Option<&String>, Length) {
-        let below_top = usize::try_from(self.layers.saturating_sub(layer)).unwrap_or(usize::MAX);
+        let below_top = usize::try_from(layer.saturating_sub(1)).unwrap_or(usize::MAX);
         let at = below_top.min(self.lower.len());
         match at.checked_sub(1) {
             Some(at) => (Some(&self.lower[at].name), self.lower[at].thickness),

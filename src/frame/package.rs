@@ -74,7 +74,7 @@ pub enum SheetUse {
     Glazing,
     /// A mat board.
     Mat {
-        /// From 1, the innermost.
+        /// From 1, the outermost, as `lower-mat` counts on from there.
         layer: u32,
     },
     /// The board behind.
@@ -226,7 +226,7 @@ fn sheets_to_cut(frame: &Frame, size: Outline, windows: &[Window]) -> Vec<SheetT
     {
         // Under a floated artwork the first board has no window, so the windows belong to the boards above it.
         let mut outermost_first = windows.iter().rev().copied();
-        for layer in (1..=mat.layers).rev() {
+        for layer in 1..=mat.layers {
             sheets.push(SheetToCut {
                 window: outermost_first.next(),
                 ..plain(SheetUse::Mat { layer }, mat.board(layer).0.cloned())

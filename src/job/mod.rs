@@ -9,6 +9,7 @@ mod bought;
 mod buying;
 mod cross;
 mod derived;
+mod fit;
 mod grain;
 mod hardware;
 mod labels;
@@ -31,6 +32,7 @@ pub use buying::{Buying, GoneWay, OwnBoards, OwnWay, SomeLengths, Way, YardCuts,
 pub use cross::{
     Finding, MOST_PARTS, Subject, check, moulding_section, piece_section, wanted_sections,
 };
+pub use fit::Hindrance;
 pub use grain::{Grains, LongChains, chain_length};
 pub use hardware::{Hardware, HardwareUse, Lot};
 pub use labels::{LabelOrder, LabelPlace, LabelSheet, Paper};

@@ -100,7 +100,7 @@ pub fn load_job_with_rack(
     path: &Path,
     files: &dyn Files,
     boards: Boards,
-) -> Result<(Job, RackPlace, Vec<Diagnostic>), Vec<Diagnostic>> {
+) -> Result<(Job, Racks, Vec<Diagnostic>), Vec<Diagnostic>> {
     let mut faults = Diagnostics::default();
     let job = read_job(path, files, boards, &mut faults);
     match job {
@@ -109,7 +109,16 @@ pub fn load_job_with_rack(
     }
 }
 
-/// Where the rack of a job stands, its own and that of its shop taken together.
+/// Where the racks of a job stand.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Racks {
+    /// Of boards.
+    pub boards: RackPlace,
+    /// Of sheets.
+    pub sheets: RackPlace,
+}
+
+/// Where a rack of a job stands, its own and that of its shop taken together.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum RackPlace {
     /// Nowhere: neither names one.
@@ -128,7 +137,7 @@ fn read_job(
     files: &dyn Files,
     need: Boards,
     faults: &mut Diagnostics,
-) -> Found<(Job, RackPlace)> {
+) -> Found<(Job, Racks)> {
     let text = read_text(path, files, &Place::File(path.to_owned()), faults)?;
     let toml = TomlText::new(path, text);
     let mut file = toml.read(faults).ok_or(Reported)?;
@@ -209,13 +218,17 @@ fn read_job(
         need,
         faults,
     )?;
-    let place = match &rack[..] {
+    let place = |tables: &[Table<'_>]| match tables {
         [] => RackPlace::Nowhere,
         [Table::Csv(table)] if table.is_ours() => RackPlace::Table(table.path().to_owned()),
         [Table::Csv(_)] => RackPlace::NotOurs,
         _ => RackPlace::Scattered,
     };
-    Ok((job, place))
+    let racks = Racks {
+        boards: place(&rack),
+        sheets: place(&sheet_rack),
+    };
+    Ok((job, racks))
 }
 
 #[cfg(test)]

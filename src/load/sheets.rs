@@ -107,7 +107,7 @@ fn read_kind<'a>(
     let serves = match sheet_use {
         Use::Mat => Serves::Mat,
         Use::Glazing => Serves::Glazing,
-        Use::Backing => Serves::Backing,
+        Use::Backing | Use::Plywood => Serves::Backing,
     };
     let origins = stock.iter().map(|_| fields.record.origin.clone()).collect();
     Ok(Kind {
@@ -145,18 +145,29 @@ fn read_cutting(
     sheet: &Found<(Use, Sheet)>,
     saw_kerf: Found<Length>,
 ) -> Found<SheetCutting> {
-    let cut = fields.word("cut", &CUTS);
+    // Common practice, no source: plywood is sawn, and the grain of its face runs one way.
+    let is_plywood = matches!(sheet, Ok((Use::Plywood, _)));
+    let is_own = |fields: &Fields<'_, '_>, name| is_plywood && !fields.is_filled(name);
+    let cut = if is_own(fields, "cut") {
+        Ok(Cut::Sawn)
+    } else {
+        fields.word("cut", &CUTS)
+    };
     let kerf = fields.optional_length("kerf");
     let longest_first = fields.optional_length("longest-first-cut");
     let longest_second = fields.optional_length("longest-second-cut");
-    let may_turn = fields.flag("turn");
+    let may_turn = if is_own(fields, "turn") {
+        Ok(false)
+    } else {
+        fields.flag("turn")
+    };
     let least_piece = fields.length("least-piece");
     let has_fallout = fields.flag("fallout");
     let loss = fields.length("fallout-loss");
     if cut == Ok(Cut::Scored) {
         fields.warn_no_effect("kerf", "on what is scored; write `cut = \"sawn\"` too");
     }
-    let is_mat = !matches!(sheet, Ok((Use::Glazing | Use::Backing, _)));
+    let is_mat = !matches!(sheet, Ok((Use::Glazing | Use::Backing | Use::Plywood, _)));
     if !is_mat && has_fallout == Ok(true) {
         fields.warn_no_effect("fallout", "on what has no windows");
     }
@@ -335,7 +346,7 @@ fn named(
         return Err(fields.fault(field, code::UNKNOWN_SHEET, what, hint));
     };
     let (given, sheet) = sheets.sheets.get(idx).ok_or(Reported)?.clone()?;
-    if given == wanted {
+    if given.word() == wanted.word() {
         return Ok(sheet);
     }
     let what = format!(

@@ -12,6 +12,8 @@ pub(super) enum Use {
     Glazing,
     /// Behind the art.
     Backing,
+    /// Behind the art, sawn, with a grain that is to run one way.
+    Plywood,
     /// Round the art.
     Mat,
 }
@@ -21,7 +23,7 @@ impl Use {
     pub(super) fn word(self) -> &'static str {
         match self {
             Use::Glazing => "glazing",
-            Use::Backing => "backing",
+            Use::Backing | Use::Plywood => "backing",
             Use::Mat => "mat",
         }
     }
@@ -168,9 +170,10 @@ pub(super) const GRAINS: [(&str, Grain); 4] = [
 
 pub(super) const ENDS: [(&str, Ends); 2] = [("square", Ends::Square), ("miter", Ends::Miter)];
 
-pub(super) const USES: [(&str, Use); 3] = [
+pub(super) const USES: [(&str, Use); 4] = [
     ("glazing", Use::Glazing),
     ("backing", Use::Backing),
+    ("plywood", Use::Plywood),
     ("mat", Use::Mat),
 ];
 

@@ -92,10 +92,10 @@ pub const FILES: [(Of, &str, &str); 52] = [
     (
         Of::Bench,
         "rest-papers.html",
-        "papers of what is new on the last sheet",
+        "papers of what is new in the last plan",
     ),
     (Of::Bench, "rest.txt", "what changed last, and what is new"),
-    (Of::Bench, "rest.json", "all sheets, for the next `replan`"),
+    (Of::Bench, "rest.json", "all plans, for the next `replan`"),
     (
         Of::Bench,
         "rest-cut-list.csv",
@@ -138,7 +138,7 @@ pub const FILES: [(Of, &str, &str); 52] = [
     (
         Of::Bench,
         "rest-verified.txt",
-        "what `verify` says of the bench: every sheet derived again",
+        "what `verify` says of the bench: every plan derived again",
     ),
 ];
 

@@ -234,7 +234,7 @@ fn strip_list(
             Course::Skip { from, to, is_gone } => lines.push(Line::Skip {
                 from: words.length(from - job.shop.end_trim, Show::Place),
                 to: words.length(to - job.shop.end_trim, Show::Place),
-                what: if is_gone { "other sheet" } else { "defect" },
+                what: if is_gone { "other plan" } else { "defect" },
             }),
             Course::Left { gap, fate } => {
                 let clear = (gap.clear < gap.between_trims)

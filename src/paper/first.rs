@@ -266,11 +266,11 @@ fn steps(words: Words<'_>, summary: &Summary<'_>, order: &SawOrder) -> Vec<Strin
     }
     let stick = "Stick its label on each part as it comes off the saw, or write what the list by board says";
     if later.is_empty() {
-        steps.push(say!("{}; glue up from the frame sheets.", stick));
+        steps.push(say!("{}; glue up from the pages of the frames.", stick));
     } else {
         steps.push(say!("{}.", stick));
         steps.push(say!(
-            "Mill rabbet and profile of {} on the sawn rails, as the stations say, then glue up from the frame sheets.",
+            "Mill rabbet and profile of {} on the sawn rails, as the stations say, then glue up from the pages of the frames.",
             names(&later)
         ));
     }

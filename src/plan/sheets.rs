@@ -66,8 +66,12 @@ pub struct MaterialPlan {
     pub missing_lower_bound: u64,
     /// What was proved, or why not.
     pub verdict: Verdict,
-    /// Whether what drops out of windows was there to be cut; never where pieces are missing.
+    /// Whether what drops out of windows was there to be cut; never where a piece is missing that fits some sheet.
     pub has_fallout: bool,
+    /// Proved: no plan whose cuts run from edge to edge has a smaller value, in however many stages, as sheets that count less
+    /// have too little face for what is wanted. Only said where nothing is missing, and where it is not much
+    /// work to see.
+    pub any_cuts: bool,
     /// What proves the bounds, for the [sheets and pieces in this order](crate::plan::sheets::MaterialPlan#order).
     ///
     /// # Order
@@ -77,8 +81,8 @@ pub struct MaterialPlan {
 }
 
 impl MaterialPlan {
-    /// Whether no plan is better, as was proved: not where what drops out of windows was to be cut and is not, as some of
-    /// the mats are missing.
+    /// Whether no plan is better, as was proved: not where what drops out of windows was to be cut and is not, as sheets
+    /// are too few for all mats.
     ///
     /// # Panics
     /// If it is not of `job`.
@@ -86,7 +90,8 @@ impl MaterialPlan {
         self.verdict == Verdict::Optimal && !self.lacks_fallout(&job.material(&self.key))
     }
 
-    /// Whether what drops out of windows was to be cut, and is not, as some of the mats are missing; `material` is its own.
+    /// Whether what drops out of windows was to be cut, and is not, as sheets are too few for all mats; `material` is
+    /// its own.
     pub fn lacks_fallout(&self, material: &Material) -> bool {
         !self.has_fallout && material.cutting.fallout.is_some()
     }

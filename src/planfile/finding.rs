@@ -4,7 +4,7 @@ use std::fmt;
 
 use super::compare::Difference;
 use super::read::Unknown;
-use crate::audit::Violation;
+use crate::audit::{Kind, Violation};
 use crate::diag::quoted;
 use crate::replan::{Impossible, Place, Stick};
 
@@ -72,7 +72,11 @@ impl Finding {
         match self {
             Finding::MissingNotProved { .. }
             | Finding::BoundNotProved { .. }
-            | Finding::PairsNotProved { .. } => true,
+            | Finding::PairsNotProved { .. }
+            | Finding::Audit(Violation {
+                kind: Kind::TooMuchWork,
+                ..
+            }) => true,
             Finding::OnSheet { finding, .. } => finding.is_on_trust(),
             _ => false,
         }

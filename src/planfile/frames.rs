@@ -362,7 +362,7 @@ pub enum PiecePurpose {
 pub struct Sheet {
     /// What they are for.
     pub r#use: LayerUse,
-    /// Which mat board, from 1, the innermost; null for other sheets.
+    /// Which mat board, from 1, the outermost; null for other sheets.
     pub mat_layer: Option<u32>,
     /// The sheet's name; null for mat board that the frames do not name.
     pub name: Option<String>,
@@ -502,7 +502,7 @@ fn stack(job: &Job, sized: &SizedFrame<'_>) -> Vec<Layer> {
     if let Some(mat) = frame.own_mat() {
         // A floated artwork lies on the innermost board.
         let n_behind = u32::from(mat.mount == Mount::Float);
-        for number in (1..=mat.layers).rev() {
+        for number in 1..=mat.layers {
             let (name, thickness) = mat.board(number);
             let of_mat = layer(LayerUse::Mat, name, thickness);
             if number > n_behind {

@@ -37,6 +37,8 @@ pub struct Material {
     pub stopped: bool,
     /// Whether what drops out of windows was there to be cut.
     pub fallout: bool,
+    /// Whether no plan has a smaller value in however many stages of cuts, as sheets that count less have too little face.
+    pub any_cuts: bool,
     /// The sheets, in an order in which they can be cut.
     pub sheets: Vec<SheetOfMaterial>,
     /// Pieces for which there is no sheet.
@@ -68,7 +70,7 @@ pub struct PieceOfSheet {
     /// What it is in the frame.
     #[serde(rename = "use")]
     pub serves: MaterialUse,
-    /// Of a mat which layer, from 1, next to the art.
+    /// Of a mat which layer, from 1, the outermost.
     pub mat_layer: Option<u32>,
 }
 
@@ -223,6 +225,7 @@ impl Material {
             proved_optimal: plan.verdict == Verdict::Optimal,
             stopped: plan.verdict == Verdict::Stopped,
             fallout: plan.has_fallout,
+            any_cuts: plan.any_cuts,
             sheets: sheets
                 .map(|sheet| SheetOfMaterial::of(job, plan, sheet))
                 .collect(),
@@ -257,6 +260,7 @@ impl Material {
                 (false, false) => Verdict::WorkLimit,
             },
             has_fallout: self.fallout,
+            any_cuts: self.any_cuts,
             certificate: self.certificate.raise(),
         })
     }

@@ -43,7 +43,7 @@ pub struct Verified {
     pub proved: i64,
     /// Tables of prices that were checked for it.
     pub n_tables: usize,
-    /// Of each material that comes in sheets how many sheets of it are cut, and whether it is proved best.
+    /// Of each material that comes in sheets how many sheets of it are cut, and whether its certificate proves it best.
     pub materials: Vec<(usize, bool)>,
 }
 
@@ -126,6 +126,11 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
             0 => prove_sheets(&sheet.plan.job, &sheet.materials, false),
             _ => Vec::new(),
         };
+        for position in of_sheets.iter().filter_map(|found| found.place.material) {
+            if let Some((_, is_best)) = verified.materials.get_mut(position) {
+                *is_best = false;
+            }
+        }
         let found = proved.findings.into_iter().chain(of_sheets);
         let found = found.map(Finding::Audit);
         let found = found

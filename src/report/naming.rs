@@ -168,7 +168,7 @@ pub(crate) fn done_already(board: &Board) -> Option<&'static str> {
         (Some(_), Some(_)) => Some("milled and mitered already; both ends are cut"),
         (Some(_), None) => Some("mitered already; both ends are cut"),
         // A cut of an earlier sheet stays on it, which may not be made yet.
-        (None, Some(_)) if board.is_at_bench() => Some("milled as the sheet before has it"),
+        (None, Some(_)) if board.is_at_bench() => Some("milled as the plan before has it"),
         (None, Some(_)) => Some("milled already"),
         (None, None) => None,
     }

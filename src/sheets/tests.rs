@@ -10,7 +10,7 @@ use super::plan::{Piece, SheetPlan};
 use super::plan_sheets_within;
 use crate::cutting::{Bound, End};
 use crate::solve::{Control, Share};
-use drawn::{Draw, glass, mats, plywood, tiny};
+use drawn::{Draw, glass, mats, mats_with_fallout, offcuts, plywood, tiny};
 
 fn planned(job: &SheetJob) -> SheetPlan {
     let control = Control {
@@ -77,6 +77,26 @@ fn jobs_as_a_shop_has_them_are_proved() {
         assert_eq!(plan.n_missing(), 0, "{idx}");
         assert_eq!(check_certificate(&job, &plan.certificate), Ok(()), "{idx}");
         assert_eq!(planned(&job), plan, "the same job gives the same plan");
+    }
+}
+
+#[test]
+fn windows_and_offcuts_make_no_plan_dearer_and_its_proof_holds() {
+    for seed in 0..8 {
+        let draw = || Draw::new(1_000 + seed);
+        for (without, with) in [
+            (mats(&mut draw()), mats_with_fallout(&mut draw())),
+            (glass(&mut draw()), offcuts(&mut draw())),
+        ] {
+            assert_eq!(without.items(), with.items(), "{seed}");
+            let (without, plan) = (planned(&without), planned(&with));
+            assert!(plan.cost <= without.cost && plan.n_missing() == 0, "{seed}");
+            assert_eq!(
+                check_certificate(&with, &plan.certificate),
+                Ok(()),
+                "{seed}"
+            );
+        }
     }
 }
 

@@ -195,7 +195,7 @@ fn layers(job: &Job, sized: &SizedFrame<'_>) -> Vec<Layer> {
             SheetUse::Glazing => (LayerKind::Glazing, thickness_of(&frame.glazing)),
             SheetUse::Mat { layer } => {
                 // Floated art lies on the first board, whole.
-                let is_ground = layer == 1 && sheet.window.is_none();
+                let is_ground = sheet.window.is_none();
                 if is_ground {
                     layers.extend(art.take());
                 }
@@ -344,7 +344,7 @@ mod tests {
         };
         let mat = |layer| LayerKind::Mat { layer };
         let (glazing, art, room) = (LayerKind::Glazing, LayerKind::Art, LayerKind::PointRoom);
-        assert_eq!(kinds(matted), [glazing, mat(2), mat(1), art, room]);
+        assert_eq!(kinds(matted), [glazing, mat(1), mat(2), art, room]);
         // Art that floats lies before the only board.
         assert_eq!(kinds(floated), [art, mat(1), room]);
         assert_eq!(kinds(tray), [art]);

@@ -110,7 +110,7 @@ mod tests {
         // Two layers over 1/4 in of the art, reveal 1/4: derived, 8 - 1/2 + 2 + 3 = 12 1/2 by 10 - 1/2 + 3 + 4 = 16 1/2.
         assert_eq!(mats.len(), 2, "a floated art has no window");
         let [outer, inner] = [mats[0], mats[1]];
-        assert_eq!((outer.layer, inner.layer, inner.count), (2, 1, 3));
+        assert_eq!((outer.layer, inner.layer, inner.count), (1, 2, 3));
         assert_eq!((inner.width, inner.height), (in16(200), in16(264)));
         assert_eq!(
             (inner.drawn.left, inner.drawn.right),

@@ -24,7 +24,7 @@ pub use chains::Chains;
 pub use course::{Course, Fate, course};
 pub use rack::{ForStove, NewPiece, RackMoves, for_stove, rack_added, rack_left, rack_moves};
 pub use sheet::*;
-pub use sheets::{LeftOf, MaterialTally, RackSheet, SheetLeft, material_tallies};
+pub use sheets::{LeftOf, MaterialTally, RackSheet, SheetLeft, material_tallies, sheet_rack_moves};
 pub use summary::*;
 pub use turning::*;
 pub use unused::{Unused, WhyUnused, unused};

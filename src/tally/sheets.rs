@@ -10,6 +10,8 @@ use crate::money::Money;
 use crate::plan::sheets::{MaterialPlan, PlannedSheet, SheetBlank, SheetPiece, SheetSource};
 use crate::sheets::job::Along;
 
+use super::RackMoves;
+
 /// A material counted up.
 #[derive(Clone, Debug)]
 pub struct MaterialTally<'a> {
@@ -90,6 +92,23 @@ pub struct RackSheet {
     pub value: Option<Money>,
     /// What is to be cut off at its edges.
     pub trim: SheetTrim,
+}
+
+/// What the plans of some materials move on the rack of sheets.
+///
+/// # Panics
+/// If they are not of `job`.
+pub fn sheet_rack_moves(job: &Job, plans: &[MaterialPlan]) -> RackMoves {
+    let tallies = material_tallies(job, plans);
+    let taken = tallies.iter().flat_map(|tally| {
+        let of_rack = tally.taken.iter();
+        of_rack.filter(|(idx, _)| tally.stock(*idx).label.is_some())
+    });
+    let added: usize = tallies.iter().map(|tally| tally.left.len()).sum();
+    RackMoves {
+        taken: taken.map(|&(_, count)| count).sum(),
+        added: u64::try_from(added).expect("a count in memory fits 64 bits"),
+    }
 }
 
 /// Counts the plans of some materials.
@@ -196,7 +215,8 @@ fn pieces_left(job: &Job, material: &Material, plan: &MaterialPlan) -> Vec<Sheet
     left
 }
 
-/// What is left of a sheet: beside its strips, and behind the last piece of each.
+/// What is left of a sheet: beside its strips, behind the last piece of each, and beside pieces that are narrower than their
+/// strip.
 fn left_of(
     job: &Job,
     material: &Material,
@@ -248,6 +268,11 @@ fn left_of(
             };
             pieces.push(((last.to + kerf, lengthwise.1), across, uncut));
         }
+        // What the last cut trims off has been cut at all its edges.
+        pieces.extend(strip.cuts.iter().map(|cut| {
+            let across = (strip.from + cut.across + kerf, strip.from + strip.width);
+            ((cut.from, cut.to), across, clean)
+        }));
     }
     let pieces = pieces.into_iter().map(|(along, across, trim)| {
         let ((left, right), (bottom, top)) = match sheet.along {

@@ -1,5 +1,6 @@
 """What is cut from sheets, and the proof of its bounds: from the job's tables and `src/planfile/format.md` alone."""
 
+import math
 from collections import Counter
 from dataclasses import dataclass, field
 
@@ -8,7 +9,7 @@ import plan as plans
 from plan import keys, need, whole
 
 plans.KEYS |= {
-    "material": "use name value lower_bound missing_lower_bound proved_optimal stopped fallout sheets missing certificate",
+    "material": "use name value lower_bound missing_lower_bound proved_optimal stopped fallout any_cuts sheets missing certificate",
     "sheet": "stock window_of label width_nm height_nm price_minor strips_along_width strips",
     "strip of a sheet": "from_nm width_nm cuts",
     "cut of a sheet": "piece from_nm to_nm across_nm turned",
@@ -21,6 +22,7 @@ plans.KEYS |= {
 USES = ("mat", "glazing", "backing")
 SQUARE_MM = 10 ** 12
 MOST_SUMS = 8_000_000
+MOST_STEPS = 200_000
 
 
 @dataclass
@@ -53,10 +55,22 @@ class Material:
         return [(s.price or 0) if priced else 0 if s.label is not None else -(-s.width * s.height // SQUARE_MM)
                 for s in self.stock]
 
+    def fits(self, size):
+        """Whether a piece can be cut from some sheet that is there."""
+        for stock in self.stock:
+            left, right, bottom, top = stock.trim
+            for wide, high in {size, size[::-1]} if self.turn else {size}:
+                lies = stock.supply != 0 and wide <= stock.width - left - right and high <= stock.height - bottom - top
+                for first, second in ((stock.width, high), (stock.height, wide)):
+                    if lies and (self.first is None or first <= self.first) and (self.second is None or second <= self.second):
+                        return True
+        return False
+
     def drops(self):
-        """The windows whose fallout is large enough to be cut, by piece."""
+        """The windows whose fallout is large enough to be cut, by piece; a piece that fits no sheet has none."""
         least = self.least + 2 * self.loss
-        return {piece: size for piece, size in self.windows.items() if min(size) >= least}
+        return {piece: size for piece, size in self.windows.items()
+                if min(size) >= least and self.fits(self.wanted[piece])}
 
 
 def is_true(row, key, left_out):
@@ -72,13 +86,15 @@ def read(path):
     for its, row in reader.rows("sheets"):
         edges = tuple(its.length(row, f"trim-{edge}") for edge in ("left", "right", "bottom", "top"))
         trim = tuple(its.length(row, "trim", "0 in") if edge is None else edge for edge in edges)
-        kerf = (its.length(row, "kerf") if "kerf" in row else saw) if row.get("cut") == "sawn" else 0
+        plywood = row["use"].lower() == "plywood"
+        sawn = row.get("cut", "sawn" if plywood else "scored") == "sawn"
+        kerf = (its.length(row, "kerf") if "kerf" in row else saw) if sawn else 0
         loss = its.length(row, "fallout-loss", "1/8 in") if is_true(row, "fallout", False) and row["use"] == "mat" else None
         material = Material(kerf, its.length(row, "longest-first-cut"), its.length(row, "longest-second-cut"),
-                            is_true(row, "turn", True), its.length(row, "least-piece", "8 in"), loss, trim)
+                            is_true(row, "turn", not plywood), its.length(row, "least-piece", "8 in"), loss, trim)
         if "width" in row:
             material.stock.append(Stock(its.length(row, "width"), its.length(row, "height"), trim, None, money(its, row, "price")))
-        found[row["use"].lower(), str(row["name"])] = material
+        found["backing" if plywood else row["use"].lower(), str(row["name"])] = material
     by_name = {name: material for (_, name), material in found.items()}
     for table, worth in (("sheet-stock", "price"), ("sheet-rack", "value")):
         for its, row in reader.rows(table, "sheet"):
@@ -119,10 +135,10 @@ def want(its, row, stated):
         layers, reveal = int(row.get("mat-layers", 1)), its.length(row, "reveal", "1/4 in")
         lower = [name.strip() for name in str(row.get("lower-mat", "")).split(";") if name.strip()]
         for layer in range(1, layers + 1):
-            below = layers - layer
+            below = layer - 1
             name = row.get("mat") if below == 0 or not lower else lower[min(below, len(lower)) - 1]
-            shown = 2 * reveal * (layer - 1) if layers > 1 else 0
-            window = None if floats and layer == 1 else tuple(side + shown for side in opening)
+            shown = 2 * reveal * (layers - layer)
+            window = None if floats and layer == layers else tuple(side + shown for side in opening)
             sheets.append(("mat", layer, only if name is None else name, window))
     for use, layer, name, window in sheets:
         material = stated.get((use, None if name is None else str(name)))
@@ -146,7 +162,41 @@ def check(path, file):
     need([(found["use"], found["name"]) for found in told] == order, "other materials than the job needs")
     for found, key in zip(told, order):
         cuts(materials[key], found)
+        need(found["any_cuts"] == (not found["missing"] and by_face(materials[key], found)), "whether other cuts are ruled out")
         Proof(materials[key], found).check()
+
+
+def by_face(material, found):
+    """Whether no sheets that count less than the plan have the face of all that is wanted."""
+    face = lambda width, height: (width + material.kerf) * (height + material.kerf)
+    kinds = [(price, face(s.width - s.trim[0] - s.trim[1], s.height - s.trim[2] - s.trim[3]), s.supply)
+             for s, price in zip(material.stock, material.counts())]
+    if found["fallout"]:
+        kinds += [(0, face(*(side - 2 * material.loss for side in size)), 1) for size in material.drops().values()]
+    step = math.gcd(*(price for price, _, _ in kinds))
+    if found["value"] == 0:
+        return True
+    if step == 0 or (found["value"] - 1) // step > MOST_STEPS:
+        return False
+    best = {0: 0}
+    for price, own, supply in kinds:
+        if price == 0 and supply is None:
+            return False
+        if price == 0:
+            best = {cost: have + supply * own for cost, have in best.items()}
+            continue
+        left = (found["value"] - 1) // price
+        left = left if supply is None else min(supply, left)
+        part = 1
+        while left > 0:
+            part = min(part, left)
+            for cost, have in list(best.items()):
+                at = cost + part * price
+                if at < found["value"]:
+                    best[at] = max(best.get(at, 0), have + part * own)
+            left, part = left - part, 2 * part
+    wanted = sum(face(*size) for size in material.wanted.values())
+    return all(have < wanted for have in best.values())
 
 
 def cuts(material, found):
@@ -154,7 +204,9 @@ def cuts(material, found):
     seen, taken, value, fresh = Counter(), Counter(), 0, set()
     counts = material.counts()
     drops = material.drops() if found["fallout"] and material.loss is not None else {}
-    need(not found["fallout"] or material.loss is not None and not found["missing"], "fallout that is not there")
+    need(not found["fallout"] or material.loss is not None
+         and not any(material.fits(material.wanted.get(piece_of(gone), (0, 0))) for gone in found["missing"]),
+         "fallout that is not there")
     for sheet in found["sheets"]:
         keys("sheet", sheet)
         if sheet["stock"] is not None:

@@ -9,7 +9,7 @@ use proptest::prelude::*;
 use longpoint::audit::{check_sheets, prove_sheets};
 use longpoint::compare::share_sheets;
 use longpoint::frame::SheetUse;
-use longpoint::job::Job;
+use longpoint::job::{Job, Serves};
 use longpoint::length::Length;
 use longpoint::money::Money;
 use longpoint::pipeline::{Materials, plan_sheets};
@@ -20,7 +20,7 @@ use longpoint::report::csv::sheet_rack_csv;
 use longpoint::report::sections::plan_sheet;
 use longpoint::report::text::{Look, set};
 use longpoint::sheets::job::Along;
-use longpoint::tally::{Summary, material_tallies};
+use longpoint::tally::{LeftOf, Summary, material_tallies};
 
 use crate::jobs::{CONTROL, demo, load, planned};
 use crate::texts::Texts;
@@ -169,14 +169,14 @@ fn layers_are_cut_from_boards_of_their_own() {
             .map(|&(name, layer)| (name.to_owned(), layer))
             .collect()
     };
-    // Layer 1 is the lowest.
+    // Layer 1 is the top one, and the others follow as `lower-mat` names them.
     assert_eq!(
         names("Heron,1,10,8,3,3,white,black;cream,\n"),
-        owned(&[("cream", 1), ("black", 2), ("white", 3)])
+        owned(&[("white", 1), ("black", 2), ("cream", 3)])
     );
     assert_eq!(
         names("Heron,1,10,8,3,3,white,black,\n"),
-        owned(&[("black", 1), ("black", 2), ("white", 3)])
+        owned(&[("white", 1), ("black", 2), ("black", 3)])
     );
     assert_eq!(
         names("Heron,1,10,8,3,2,white,,\n"),
@@ -202,7 +202,7 @@ fn what_drops_out_of_a_window_is_cut_after_the_mat() {
         .iter()
         .position(|sheet| matches!(sheet.source, SheetSource::Fallout(_)));
     assert!(of_window.unwrap() > 0);
-    // Where a mat cannot be cut there is nothing of its window, and so of none: no such plan is called best.
+    // A mat that fits no sheet leaves nothing of its window; the others are planned as before, and the plan is called best.
     let all = format!("{frames}Huge,1,60,60,3,1,white,,\n");
     let whole = job(
         &all,
@@ -211,11 +211,216 @@ fn what_drops_out_of_a_window_is_cut_after_the_mat() {
         "",
     );
     let plan = plans(&whole).remove(0);
-    assert_eq!((plan.missing.len(), plan.has_fallout), (1, false));
-    assert!(plan.verdict == Verdict::Optimal && !plan.is_best(&whole));
+    assert_eq!((plan.missing.len(), plan.has_fallout), (1, true));
+    assert_eq!(plan.value, 900);
+    assert!(plan.is_best(&whole));
+    assert_eq!(check_sheets(&whole, std::slice::from_ref(&plan), false), []);
+    // It alone drops nothing: a forger who counts on its window is told.
+    let mut forged = plan.clone();
+    let huge = forged.missing[0];
+    for sheet in &mut forged.sheets {
+        if let SheetSource::Fallout(mat) = &mut sheet.source {
+            *mat = huge;
+        }
+    }
+    assert_ne!(check_sheets(&whole, &[forged], false), []);
+    // Where sheets are too few for mats that fit one, there is fallout of none: no such plan is called best.
+    let short = job(
+        frames,
+        &kind("white", "mat", "fallout = true\nleast-piece = 4"),
+        "white,28,38,1,9,\nwhite,16,16,0,4,\nwhite,27,37,,9,\n",
+        "",
+    );
+    let plan = plans(&short).remove(0);
+    assert_eq!((plan.missing.len(), plan.has_fallout), (0, true));
+    let short = job(
+        &frames.replace("Tall,1", "Tall,2"),
+        &kind("white", "mat", "fallout = true\nleast-piece = 4"),
+        "white,28,38,1,9,\n",
+        "",
+    );
+    let plan = plans(&short).remove(0);
+    assert!(!plan.missing.is_empty() && !plan.has_fallout);
+    assert!(plan.verdict == Verdict::Optimal && !plan.is_best(&short));
     // A window that leaves less than is of use is not used: 21 1/2 less twice 1/8 is 21 1/4.
     assert_eq!(value("fallout = true\nleast-piece = \"21 1/4\"").0, 900);
     assert_eq!(value("fallout = true\nleast-piece = \"21 5/16\"").0, 1800);
+}
+
+#[test]
+fn where_face_alone_asks_for_as_much_no_other_cuts_are_cheaper() {
+    let any_cuts = |copies: u32| {
+        let job = job(
+            &format!("Heron,{copies},10,10,,,,,glass\n"),
+            &kind("glass", "glazing", ""),
+            "glass,25,25,,7,\n",
+            "",
+        );
+        let plan = plans(&job).remove(0);
+        let is_sound = |plan: &MaterialPlan| check_sheets(&job, std::slice::from_ref(plan), false);
+        assert_eq!(is_sound(&plan), []);
+        let mut other = plan.clone();
+        other.any_cuts = !plan.any_cuts;
+        assert_ne!(is_sound(&other), []);
+        (plan.value, plan.any_cuts)
+    };
+    // Derived: four panes lie on a sheet, whose 625 are the face of six.
+    assert_eq!(any_cuts(4), (700, true));
+    assert_eq!(any_cuts(5), (1400, false));
+    assert_eq!(any_cuts(7), (1400, true));
+}
+
+#[test]
+fn of_two_that_cost_nothing_the_one_out_of_a_window_is_cut() {
+    let frames = "Tall,1,22,32,3,1,white,,\nSmall,1,4,6,2,1,white,,\n";
+    // The small mat, 7 1/2 x 9 1/2, fits a piece of the rack that is worth nothing, and the window of the tall one.
+    let plan = |more: &str, rack: &str| {
+        let kinds = kind("white", "mat", more);
+        plans(&job(frames, &kinds, "white,32,40,,9,\n", rack)).remove(0)
+    };
+    let rack = "W1,white,16,16,1,,\n";
+    let without = plan("", rack);
+    let from_rack = |plan: &MaterialPlan| {
+        let mut sheets = plan.sheets.iter();
+        sheets.any(|sheet| sheet.source == SheetSource::Stock(1))
+    };
+    assert!(from_rack(&without));
+    for turn in [true, false] {
+        let with = plan(
+            &format!("fallout = true\nleast-piece = 4\nturn = {turn}"),
+            rack,
+        );
+        assert!(!from_rack(&with), "{with:?}");
+        assert_eq!((with.value, with.sheets.len()), (900, 2));
+    }
+    // Into a window that is too small it is not moved: of 21 1/2 twice 7 1/8 leave 7 1/4.
+    let narrow = plan(
+        "fallout = true\nleast-piece = 4\nfallout-loss = \"7 1/8\"",
+        rack,
+    );
+    assert!(from_rack(&narrow));
+}
+
+#[test]
+fn plywood_is_a_backing_that_is_sawn_and_not_turned() {
+    let value = |more: &str| {
+        let texts = Texts::from([(
+            "job.toml",
+            format!(
+                "currency = \"USD\"\n[saw]\nkerf = \"1/8\"\n[[mouldings]]\nname = \"flat\"\nface-width = 1\n\
+                 [[frames]]\nframe = \"Heron\"\nart-width = 12\nart-height = 24\nquantity = 4\nbacking = \"ply\"\n\
+                 [[boards]]\nboard = \"slat\"\nlength = 240\n\
+                 [[sheets]]\nname = \"ply\"\nuse = \"plywood\"\nthickness = \"1/4\"\nwidth = 24\nheight = 48\nprice = 8\n{more}"
+            ),
+        )]);
+        let job = load(&texts);
+        let plan = plans(&job).remove(0);
+        (plan.key.serves, plan.value)
+    };
+    // Derived: 12 x 24 lies four times in 24 x 48 where nothing is lost; with a kerf of 1/8 in once beside and once above
+    // nothing fits but one.
+    let backing = Serves::Backing;
+    assert_eq!(value("cut = \"scored\""), (backing, 800));
+    assert_eq!(value(""), (backing, 3200));
+    // Turned by a right angle, 24 x 12 lies three times over each other: 3 x 12 1/8 are 36 3/8 of 48.
+    assert_eq!(value("turn = true"), (backing, 1600));
+}
+
+#[test]
+fn what_the_last_cut_trims_off_is_kept_where_it_is_large_enough() {
+    // Derived: a strip of 20 in 36 x 20 holds 20 x 20 and, turned or not, 16 x 9: beside that 16 x 11 are trimmed off.
+    let job = job(
+        "Heron,1,20,20,,,,,glass\nTern,1,16,9,,,,,glass\n",
+        &kind("glass", "glazing", "least-piece = 10\nturn = false"),
+        "glass,36,20,,7,\n",
+        "",
+    );
+    let planned = plans(&job);
+    let tally = &material_tallies(&job, &planned)[0];
+    let sizes: Vec<(Length, Length)> = tally.left.iter().map(|left| left.whole()).collect();
+    assert_eq!(sizes, [(inches(16), inches(11))]);
+    let rack = sheet_rack_csv(&job, &planned);
+    assert!(
+        rack.contains("glass 1,glass,16 in,11 in,1,,0 in,"),
+        "{rack}"
+    );
+}
+
+/// Left, right, lower and upper edge of the pieces of a sheet, and of what is left of it.
+fn rectangles(job: &Job, plan: &MaterialPlan, number: usize) -> Vec<[Length; 4]> {
+    let sheet = &plan.sheets[number];
+    let mut found = Vec::new();
+    for strip in &sheet.strips {
+        for cut in &strip.cuts {
+            let (along, across) = ((cut.from, cut.to), (strip.from, strip.from + cut.across));
+            let ((left, right), (low, high)) = match sheet.along {
+                Along::Width => (along, across),
+                Along::Height => (across, along),
+            };
+            found.push([left, right, low, high]);
+        }
+    }
+    let tally = &material_tallies(job, std::slice::from_ref(plan))[0];
+    found.extend(tally.left.iter().filter_map(|piece| match piece.of {
+        LeftOf::Sheet {
+            sheet,
+            left,
+            bottom,
+        } if sheet == number => Some([left, left + piece.width, bottom, bottom + piece.height]),
+        _ => None,
+    }));
+    found
+}
+
+#[test]
+fn what_hinders_a_piece_is_named_with_its_figures() {
+    let text = |more: &str, stock: &str| {
+        let job = job(
+            "Heron,2,20,18,,,,,glass\n",
+            &kind("glass", "glazing", more),
+            stock,
+            "",
+        );
+        let planned = planned(&job);
+        let summary = Summary::new(&planned.plan).with_sheets(planned.materials.clone());
+        let look = Look {
+            width: 80,
+            color: false,
+            unicode: true,
+        };
+        let text = set(&plan_sheet(&summary), look);
+        assert!(text.lines().all(|line| line.chars().count() <= 80));
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    for (more, stock, reason) in [
+        (
+            "",
+            "glass,18,24,,7,1/2\n",
+            "it is too large: the largest sheet is 17 × 23 between its trims",
+        ),
+        ("", "glass,24,36,0,7,\n", "there is no sheet of it"),
+        ("", "glass,24,20,1,7,\n", "all sheets that it fits are used"),
+        (
+            "turn = false",
+            "glass,18,24,,7,\n",
+            "it would fit turned, and `turn` is false",
+        ),
+        (
+            "longest-first-cut = 23",
+            "glass,24,36,,7,\n",
+            "it needs a cut of 24 in across a sheet, and `longest-first-cut` is 23 in",
+        ),
+        (
+            "longest-second-cut = 17",
+            "glass,24,36,,7,\n",
+            "it needs a cut of 18 in across a strip, and `longest-second-cut` is 17 in",
+        ),
+    ] {
+        let text = text(more, stock);
+        // The words wrap within their column, beside those of the others.
+        let mut words = reason.split(' ');
+        assert!(words.all(|word| text.contains(word)), "{text}");
+    }
 }
 
 #[test]
@@ -400,6 +605,7 @@ fn forgeries(plan: &MaterialPlan) -> Vec<MaterialPlan> {
     change(&|plan| plan.value -= 1);
     change(&|plan| plan.lower_bound += 1);
     change(&|plan| plan.missing_lower_bound += 1);
+    change(&|plan| plan.any_cuts = !plan.any_cuts);
     change(&|plan| plan.missing.truncate(plan.missing.len().saturating_sub(1)));
     change(&|plan| plan.sheets.truncate(plan.sheets.len().saturating_sub(1)));
     for sheet in 0..plan.sheets.len() {
@@ -452,6 +658,21 @@ proptest! {
         let shares: Money = share_sheets(&job, &plans).values().copied().sum();
         let costs: i64 = plans.iter().map(|plan| plan.value).sum();
         prop_assert_eq!(shares.minor(), costs);
+        // What is left lies on the sheet, beside its pieces and beside what else is left.
+        for plan in &plans {
+            let material = job.material(&plan.key);
+            for (number, sheet) in plan.sheets.iter().enumerate() {
+                let all = rectangles(&job, plan, number);
+                let blank = sheet.blank(&job, &material);
+                for (at, &[left, right, low, high]) in all.iter().enumerate() {
+                    prop_assert!(left >= Length::ZERO && low >= Length::ZERO);
+                    prop_assert!(right <= blank.width && high <= blank.height);
+                    for &[l, r, d, u] in &all[at + 1..] {
+                        prop_assert!(right <= l || r <= left || high <= d || u <= low);
+                    }
+                }
+            }
+        }
         // Nothing on the rack has the label of another.
         for tally in material_tallies(&job, &plans) {
             let labels: BTreeSet<&str> = tally.rack_after.iter().map(|line| &*line.label).collect();

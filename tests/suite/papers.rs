@@ -371,7 +371,7 @@ fn papers_of_the_rest_begin_with_what_is_not_to_be_cut_any_more() {
             "Dwalnut 6 ft11–5"
         ]
     );
-    assert!(stays < at("Sheet 2: below is only what is new."));
+    assert!(stays < at("Plan 2: below is only what is new."));
 }
 
 #[test]

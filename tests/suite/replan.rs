@@ -661,9 +661,7 @@ fn a_sheet_is_replanned_from_its_own_files_and_numbers_go_on() {
     // The same marks once more say nothing new, and no cut is left out or doubled.
     let text = replan("rest/rest.json", &["--marks", marks]);
     assert!(
-        text.contains(
-            "Sheet 3: 6 parts cut and kept, 2 parts spoiled; 18 cuts still to be made as"
-        ),
+        text.contains("Plan 3: 6 parts cut and kept, 2 parts spoiled; 18 cuts still to be made as"),
         "{text}"
     );
     let (code, text, _) = longpoint(folder.path(), &["verify", job, "rest/rest.json"]);
@@ -735,11 +733,11 @@ fn a_plan_with_sheets_of_glass_is_a_plan() {
     );
     assert_eq!((code, errors.as_str()), (Some(0), ""));
     assert!(
-        text.contains("Sheet 2: 2 parts cut and kept, 0 parts spoiled;"),
+        text.contains("Plan 2: 2 parts cut and kept, 0 parts spoiled;"),
         "{text}"
     );
     assert!(
-        text.contains("There is nothing to plan: go on with the sheets before.\n"),
+        text.contains("There is nothing to plan: go on with the plans before.\n"),
         "{text}"
     );
 }
@@ -963,7 +961,7 @@ fn what_was_marked_stays_marked_in_the_folder_it_was_written_to() {
         "{errors}"
     );
     assert!(
-        text.contains("Sheet 3: 1 part cut and kept, 1 part spoiled"),
+        text.contains("Plan 3: 1 part cut and kept, 1 part spoiled"),
         "{text}"
     );
     let bench = day.bench();

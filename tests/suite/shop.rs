@@ -451,3 +451,75 @@ fn a_job_reads_of_its_shop_just_that_and_its_tables() {
         );
     }
 }
+
+#[test]
+fn the_rack_of_sheets_is_put_in_order_with_that_of_boards_or_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let rest = "currency = \"USD\"\n[[mouldings]]\nname = \"flat\"\nface-width = 1\n\
+                [[frames]]\nframe = \"Heron\"\nart-width = 20\nart-height = 16\nglazing = \"glass\"\n\
+                [[frames]]\nframe = \"Tern\"\nart-width = 10\nart-height = 8\nglazing = \"glass\"\n\
+                [[boards]]\nboard = \"slat\"\nlength = 120\nprice = 9\n\
+                [[sheets]]\nname = \"glass\"\nuse = \"glazing\"\nthickness = \"3/32\"\nwidth = 32\nheight = 40\nprice = 18\n";
+    let write = |head: &str| fs::write(at.join("job.toml"), format!("{head}{rest}")).unwrap();
+    let sheets = "label,sheet,width,height\nG7,glass,12,10\n";
+    fs::write(at.join("sheets.csv"), sheets).unwrap();
+    fs::write(at.join("rack.csv"), "board,length\n").unwrap();
+    write("rack = \"rack.csv\"\nsheet-rack = \"sheets.csv\"\n");
+    run(at, &["plan", "job.toml", "--out", "done"]);
+    let said = run(at, &["stow", "job.toml", "done/plan.json"]);
+    // Derived: of 120 in 4 rails of 22 and 18, and 4 of 12 and 10, leave nothing that is long enough but an end.
+    let mut lines = said.lines();
+    assert!(lines.next().unwrap().starts_with("rack.csv: 0 taken off, "));
+    assert!(
+        lines
+            .next()
+            .unwrap()
+            .starts_with("sheets.csv: 1 taken off, 2 put on"),
+        "{said}"
+    );
+    assert_eq!(
+        lines.next(),
+        Some("the racks before are kept as `./kept-1-rack.csv`, `./kept-1-sheets.csv`")
+    );
+    let kept = fs::read_to_string(at.join("kept-1-sheets.csv")).unwrap();
+    assert_eq!(kept, sheets);
+    let after = fs::read_to_string(at.join("sheets.csv")).unwrap();
+    // What was cut is gone; 20 x 16 of 32 x 40 leaves 32 x 24 and 12 x 16, or 12 x 40 and 20 x 24.
+    assert!(
+        !after.contains("G7") && after.lines().count() == 3,
+        "{after}"
+    );
+    // It is there now, and is not put there twice.
+    let twice = refused(at, &["stow", "job.toml", "done/plan.json"]);
+    assert!(
+        twice.contains("the rack that lies in rack.csv and sheets.csv now"),
+        "{twice}"
+    );
+    // A shop without boards on a rack has its sheets put in order.
+    fs::write(at.join("sheets.csv"), sheets).unwrap();
+    write("sheet-rack = \"sheets.csv\"\n");
+    run(at, &["plan", "job.toml", "--out", "alone"]);
+    let said = run(at, &["stow", "job.toml", "alone/plan.json"]);
+    assert!(
+        said.starts_with("sheets.csv: 1 taken off, 2 put on\nthe rack before is kept as"),
+        "{said}"
+    );
+    // One whose sheets lie nowhere is told what is left to it.
+    write("rack = \"rack.csv\"\n");
+    run(at, &["plan", "job.toml", "--out", "boards"]);
+    let said = run(at, &["stow", "job.toml", "boards/plan.json"]);
+    assert!(
+        said.contains("of glass and board 0 to take off and ")
+            && said.contains("names a rack of sheets"),
+        "{said}"
+    );
+    // Of two racks none is written where one has changed.
+    fs::write(at.join("sheets.csv"), sheets).unwrap();
+    write("rack = \"rack.csv\"\nsheet-rack = \"sheets.csv\"\n");
+    run(at, &["plan", "job.toml", "--out", "both"]);
+    let before = fs::read_to_string(at.join("rack.csv")).unwrap();
+    fs::write(at.join("sheets.csv"), sheets.replace("12,10", "13,10")).unwrap();
+    refused(at, &["stow", "job.toml", "both/plan.json"]);
+    assert_eq!(fs::read_to_string(at.join("rack.csv")).unwrap(), before);
+}

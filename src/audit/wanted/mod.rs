@@ -488,40 +488,49 @@ fn moulding_section(job: &Job, moulding_idx: usize) -> WantedSection {
 ///
 /// Rectangles are summed up here from the frame's own numbers; polygons are left to `frame`, which has the tangents.
 fn long_points(job: &Job, frame: &Frame) -> (u32, [Length; 2]) {
-    let (width, height) = match frame.art {
-        Outline::Rectangle { width, height } => (width, height),
-        Outline::Regular { sides, .. } => {
-            let sizes = frame_sizes(frame, &job.mouldings, job.shop.fit_allowance);
-            return (sides, [sizes.rail(0).long_point; 2]);
-        }
+    let Some((width, height, play)) = in_rabbet(job, frame) else {
+        let sizes = frame_sizes(frame, &job.mouldings, job.shop.fit_allowance);
+        return (frame.art.n_sides(), [sizes.rail(0).long_point; 2]);
     };
-    let mut added = [Length::ZERO; 2];
+    let moulding = &job.mouldings[frame.moulding_idx];
+    let round = match frame.holding {
+        Holding::Rabbet => play + beside(moulding),
+        Holding::Tray { gap } => gap * 2 + moulding.face_width * 2,
+    };
+    (4, [width + round, height + round])
+}
+
+/// Two faces of a moulding without the lips that cover what is inside.
+fn beside(moulding: &Moulding) -> Length {
+    moulding.face_width * 2 - moulding.lip * 2
+}
+
+/// Width and height of all that a frame holds, and its play in the rabbet; `None` of a polygon.
+pub(super) fn in_rabbet(job: &Job, frame: &Frame) -> Option<(Length, Length, Length)> {
+    let Outline::Rectangle {
+        mut width,
+        mut height,
+    } = frame.art
+    else {
+        return None;
+    };
     if let (Holding::Rabbet, Some(mat)) = (frame.holding, &frame.mat) {
         let hidden = match mat.mount {
             Mount::Overlap(overlap) => overlap * 2,
             Mount::Float => Length::ZERO,
         };
-        added = [
-            mat.borders.left + mat.borders.right - hidden,
-            mat.borders.top + mat.borders.bottom - hidden,
-        ];
+        width += mat.borders.left + mat.borders.right - hidden;
+        height += mat.borders.top + mat.borders.bottom - hidden;
     }
-    // From the artwork outwards: two faces without the lips that cover what is inside, and the play of that.
-    let beside = |moulding_idx: usize| {
-        let moulding = &job.mouldings[moulding_idx];
-        moulding.face_width * 2 - moulding.lip * 2
-    };
-    let mut round = Length::ZERO;
+    // From the artwork outwards: each frame inside, with the play of what it holds.
     let mut play = job.shop.fit_allowance;
     for inner in &frame.inner {
-        round += play + beside(inner.moulding_idx);
+        let round = play + beside(&job.mouldings[inner.moulding_idx]);
+        width += round;
+        height += round;
         play = inner.play;
     }
-    round += match frame.holding {
-        Holding::Rabbet => play + beside(frame.moulding_idx),
-        Holding::Tray { gap } => gap * 2 + job.mouldings[frame.moulding_idx].face_width * 2,
-    };
-    (4, [width + added[0] + round, height + added[1] + round])
+    Some((width, height, play))
 }
 
 #[cfg(test)]

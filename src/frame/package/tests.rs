@@ -153,9 +153,9 @@ fn each_upper_mat_opens_wider_by_twice_the_reveal() {
     assert_eq!(
         layers,
         [
-            (SheetUse::Mat { layer: 3 }, Some(inches(8, 32))),
+            (SheetUse::Mat { layer: 1 }, Some(inches(8, 32))),
             (SheetUse::Mat { layer: 2 }, Some(inches(8, 0))),
-            (SheetUse::Mat { layer: 1 }, Some(inches(7, 32))),
+            (SheetUse::Mat { layer: 3 }, Some(inches(7, 32))),
         ]
     );
     assert!(package.sheets.iter().all(|sheet| sheet.size == size));

@@ -24,7 +24,7 @@ pub static HEAD: Schema = Schema {
     shape: Shape::Head,
     meaning: "what the job is called and how its numbers are written",
     columns: &[
-        column("title", Name, "name of the job, at the head of every sheet; else the file's name"),
+        column("title", Name, "name of the job, at the head of every page; else the file's name"),
         column("shop-file", Name, "the file of the shop that the job belongs to, such as `../shop.toml`"),
         column("date", Date, "day on which the job is cut; pieces that come to the rack have it"),
         column("unit", Word(&words(&UNITS)), "unit of bare numbers, and of what is printed").or("in"),
@@ -84,7 +84,7 @@ pub static RIP: Schema = Schema {
 pub static ASSEMBLY: Schema = Schema {
     name: "assembly",
     shape: Shape::Once,
-    meaning: "how frames are put together; for the sheet of the stations alone",
+    meaning: "how frames are put together; for the stations alone",
     columns: &[
         column("keys", Count(KEYS), "keys of wood across each corner").or("0"),
         column("key-depth", Length(Positive), "how deep their slots go in from the corner"),
@@ -101,7 +101,7 @@ pub static ASSEMBLY: Schema = Schema {
 pub static HANGING: Schema = Schema {
     name: "hanging",
     shape: Shape::Once,
-    meaning: "how frames hang; for the sheet of the stations alone",
+    meaning: "how frames hang; for the stations alone",
     columns: &[
         column("center-line", Length(Positive), "height of the middle of each frame; if left out, 57 in or 1450 mm"),
         column("by", Word(&words(&HANG_BY)), "a wire over one hook or two, two hangers without a wire, or a cleat; if left out, one hook for small and light frames, hangers for others"),
@@ -144,7 +144,7 @@ pub static SHEETS: Schema = Schema {
     meaning: "a kind of glazing, backing or mat board",
     columns: &[
         column("name", Name, "what frames call it").needed(),
-        column("use", Word(&words(&USES)), "what it is for").needed(),
+        column("use", Word(&words(&USES)), "what it is for; `plywood` is a backing").needed(),
         column("thickness", Length(Positive), "its thickness").needed(),
         column("width", Length(Positive), "width in which it is sold"),
         column("height", Length(Positive), "height in which it is sold"),
@@ -154,11 +154,11 @@ pub static SHEETS: Schema = Schema {
         column("trim-right", Length(Zero), "the same at the right edge, if not `trim`"),
         column("trim-top", Length(Zero), "the same at the upper edge, if not `trim`"),
         column("trim-bottom", Length(Zero), "the same at the lower edge, if not `trim`"),
-        column("cut", Word(&words(&CUTS)), "scored or cut by a knife, which takes nothing, or sawn").or("scored"),
+        column("cut", Word(&words(&CUTS)), "scored or cut by a knife, which takes nothing, or sawn; plywood is sawn if nothing is said").or("scored"),
         column("kerf", Length(Zero), "what a cut takes where it is sawn; if left out, that of the saw"),
         column("longest-first-cut", Length(Positive), "longest cut that can be made across a whole sheet"),
         column("longest-second-cut", Length(Positive), "longest cut that can be made across a strip of a sheet"),
-        column("turn", Flag, "whether pieces may be turned by a right angle: not where grain or pattern is to run one way").or("true"),
+        column("turn", Flag, "whether pieces may be turned by a right angle: not where grain or pattern is to run one way; plywood may not if nothing is said").or("true"),
         column("least-piece", Length(Positive), "what is left is kept where neither side is shorter").or("8 in"),
         column("fallout", Flag, "whether what drops out of the windows of mats is cut for smaller ones").or("false"),
         column("fallout-loss", Length(Zero), "what of it is lost at each edge, for the bevel").or("1/8 in"),

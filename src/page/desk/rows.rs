@@ -125,7 +125,10 @@ impl Names {
                 let text = table
                     .column("use")
                     .and_then(|column| table.rows[row].get(column));
-                text.is_some_and(|text| text.eq_ignore_ascii_case(word))
+                // Plywood is a backing.
+                let is_plywood =
+                    |text: &str| word == "backing" && text.eq_ignore_ascii_case("plywood");
+                text.is_some_and(|text| text.eq_ignore_ascii_case(word) || is_plywood(text))
             }
         };
         let boards = [BOARDS.name, TALLY.name, RACK.name];

@@ -13,7 +13,7 @@ use crate::tally::{
 };
 
 /// What the sheet is not.
-pub(super) const DEFERRAL: &str = "This sheet never replaces the manual of your machines, the rules of the place you work in, or \
+pub(super) const DEFERRAL: &str = "This plan never replaces the manual of your machines, the rules of the place you work in, or \
                         the advice of someone trained.";
 
 pub(super) fn write(doc: &mut Document, plan: &Plan) {
@@ -243,7 +243,7 @@ fn sentence(job: &Job, caution: Caution) -> Text {
         }
         Caution::MeasureFirst { kerf, n_boards } => say!(
             "Measure first: one real kerf (this plan assumes {}) and one real board of each kind, before you rely on this \
-             sheet for {}.",
+             plan for {}.",
             exact(kerf),
             count_of(n_boards, "board")
         ),

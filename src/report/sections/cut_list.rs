@@ -147,7 +147,7 @@ fn strip_rows(
                 cut: "skip".into(),
                 from: place(from - job.shop.end_trim),
                 to: place(to - job.shop.end_trim),
-                mark: if is_gone { "other sheet" } else { "defect" }.into(),
+                mark: if is_gone { "other plan" } else { "defect" }.into(),
                 ..Row::default()
             }),
             Course::Left { gap, fate } => rows.push(Row {

@@ -313,7 +313,10 @@ pub(super) fn write_sheets(doc: &mut Document, job: &Job, heading: impl Into<Tex
         doc.heading("sheets", heading);
         doc.table(table);
         if layered {
-            doc.line(Tone::Faint, "Layer 1 of a mat lies next to the artwork.");
+            doc.line(
+                Tone::Faint,
+                "Layer 1 of a mat is the top one, the last lies next to the artwork.",
+            );
         }
     }
 }

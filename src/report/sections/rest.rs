@@ -31,7 +31,7 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     let boards = sheet.plan.boards.iter();
     let made = bench.made();
     let lead = say!(
-        "Sheet {}: {} cut and kept, {} spoiled; {} still to be made as before, {} planned anew.",
+        "Plan {}: {} cut and kept, {} spoiled; {} still to be made as before, {} planned anew.",
         bench.sheets().len(),
         count(made.done.len(), "part"),
         count(made.spoiled.len(), "part"),
@@ -55,14 +55,14 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     if sheet.plan.job.pieces.is_empty() && sheet.plan.job.frames.is_empty() {
         doc.line(
             Tone::Plain,
-            "There is nothing to plan: go on with the sheets before.",
+            "There is nothing to plan: go on with the plans before.",
         );
         write_balance(&mut doc, bench);
         return doc;
     }
     doc.line(
         Tone::Plain,
-        "Below is only what is new. Boards of the sheets before are paid for and keep their letters; what is hatched on \
+        "Below is only what is new. Boards of the plans before are paid for and keep their letters; what is hatched on \
          them is cut already, or is cut as before. Letters and numbers of cuts go on from theirs, so that none stands \
          for two. Distances run from the near end of the board as it was before the first cut.",
     );
@@ -80,9 +80,9 @@ fn sheets_stay(bench: &Bench) -> Option<Text> {
     let was = wanted_sheets(&first.job);
     let now = wanted_sheets(bench.job());
     Some(if was == now {
-        "Glass and board are cut as the first sheet says.".into()
+        "Glass and board are cut as the first plan says.".into()
     } else {
-        "Glass and board are not planned here, and the frames want other pieces than the first sheet has: plan the job \
+        "Glass and board are not planned here, and the frames want other pieces than the first plan has: plan the job \
          again for them."
             .into()
     })

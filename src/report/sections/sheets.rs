@@ -1,5 +1,7 @@
 //! What is cut from sheets, material by material: sheets to take, each drawn with its cuts in order, and what is left.
 
+mod missing;
+
 use crate::frame::SheetUse;
 use crate::job::{Job, Serves, SheetTrim};
 use crate::length::Length;
@@ -23,7 +25,7 @@ pub(super) fn write(doc: &mut Document, job: &Job, plans: &[MaterialPlan]) {
         doc.heading("sheets", say!("Sheets of {}", material_name(tally.plan)));
         doc.lines(found(tally));
         if !tally.plan.missing.is_empty() {
-            doc.table(missing(job, tally.plan));
+            doc.table(missing::table(job, tally));
         }
         if !tally.plan.sheets.is_empty() {
             doc.table(to_take(job, tally));
@@ -149,8 +151,7 @@ fn found(tally: &MaterialTally<'_>) -> Vec<Line> {
     let n_missing = count(plan.missing.len());
     if n_missing > 0 {
         let text = say!(
-            "NOT ALL CAN BE CUT: there is no sheet for {}. All are used, or none is large enough, or the cutter does not take it so far \
-             (`longest-first-cut`, `longest-second-cut`).",
+            "NOT ALL CAN BE CUT: there is no sheet for {}.",
             count_of(n_missing, "piece")
         );
         lines.push(Line::new(Tone::Bad, text));
@@ -201,17 +202,20 @@ fn how_sure(tally: &MaterialTally<'_>) -> Line {
         Verdict::Optimal if plan.lacks_fallout(&tally.material) => Line::new(
             Tone::Watch,
             say!(
-                "As not all mats can be cut, none is cut from what drops out of windows. Of such plans in two stages of cuts none \
-                 leaves fewer missing, and none that leaves as few {} (proved in exact arithmetic); with it there may be a better \
-                 one: take out what cannot be cut, and plan again.",
+                "As sheets are too few for all mats, none is cut from what drops out of windows. Of such plans in two stages of cuts \
+                 none leaves fewer missing, and none that leaves as few {} (proved in exact arithmetic); with it there may be a \
+                 better one: take out what is missing, and plan again.",
                 costs_less
             ),
         ),
         Verdict::Optimal if plan.missing.is_empty() => Line::new(
             Tone::Good,
             say!(
-                "PROVED BEST: no plan in two stages of cuts {} (proved in exact arithmetic).",
-                costs_less
+                "PROVED BEST: no plan in two stages of cuts {} (proved in exact arithmetic).{}",
+                costs_less,
+                plan.any_cuts.then_some(
+                    " Nor does any in three stages or more: the face of the pieces alone asks for as much."
+                )
             ),
         ),
         Verdict::Optimal => Line::new(
@@ -248,25 +252,6 @@ fn how_sure(tally: &MaterialTally<'_>) -> Line {
             )
         }
     }
-}
-
-/// The pieces that find no sheet, alike ones together.
-fn missing(job: &Job, plan: &MaterialPlan) -> Table {
-    let mut table = Table::new()
-        .column("missing", Kind::Number, Tone::Bad)
-        .column("size", Kind::Words, Tone::Strong)
-        .column("for", Kind::Prose, Tone::Plain);
-    let mut pieces = plan.missing.clone();
-    pieces.sort_by_key(|piece| (std::cmp::Reverse(piece.size(job)), *piece));
-    for alike in pieces.chunk_by(|one, next| one.size(job) == next.size(job)) {
-        let (width, height) = alike[0].size(job);
-        table.row(vec![
-            alike.len().into(),
-            size(width, height),
-            names_together(job, alike),
-        ]);
-    }
-    table
 }
 
 /// Width and height in one cell.

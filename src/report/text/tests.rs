@@ -186,9 +186,9 @@ Before you cut ─────────────────────�
   - Yourself: eye and hearing protection, and dust drawn off or a mask against
     it; no gloves, rings or loose sleeves at a saw.
   - Measure first: one real kerf (this plan assumes 1/8 in) and one real board
-    of each kind, before you rely on this sheet for 6 boards.
+    of each kind, before you rely on this plan for 6 boards.
 
-  This sheet never replaces the manual of your machines, the rules of the place
+  This plan never replaces the manual of your machines, the rules of the place
   you work in, or the advice of someone trained.
 "#);
 }
@@ -296,11 +296,11 @@ fn only_the_sizes() {
 Sheets to cut ──────────────────────────────────────────────────────────────────
   cut  of            width  height  window           frames
     2  glass            16      20                   Harbor at dawn
-    2  mat, layer 1     16      20  11 × 15          Harbor at dawn
-    2  mat, layer 2     16      20  11 1/2 × 15 1/2  Harbor at dawn
+    2  mat, layer 1     16      20  11 1/2 × 15 1/2  Harbor at dawn
+    2  mat, layer 2     16      20  11 × 15          Harbor at dawn
     2  foam board       16      20                   Harbor at dawn
 
-  Layer 1 of a mat lies next to the artwork.
+  Layer 1 of a mat is the top one, the last lies next to the artwork.
 
 Loose pieces ───────────────────────────────────────────────────────────────────
   cut  piece    length  ends    from
@@ -311,7 +311,7 @@ Before you begin ─────────────────────
   - Glazing: 2 sheets. With glass, gloves and eye protection, and one sheet at a
     time, on edge; large ones by two people. A sheet that slips is left to fall.
 
-  This sheet never replaces the manual of your machines, the rules of the place
+  This plan never replaces the manual of your machines, the rules of the place
   you work in, or the advice of someone trained.
 "#);
 }
@@ -652,9 +652,9 @@ Before you cut ─────────────────────�
   - Yourself: eye and hearing protection, and dust drawn off or a mask against
     it; no gloves, rings or loose sleeves at a saw.
   - Measure first: one real kerf (this plan assumes 1/8 in) and one real board
-    of each kind, before you rely on this sheet for 1 board.
+    of each kind, before you rely on this plan for 1 board.
 
-  This sheet never replaces the manual of your machines, the rules of the place
+  This plan never replaces the manual of your machines, the rules of the place
   you work in, or the advice of someone trained.
 "#);
 }

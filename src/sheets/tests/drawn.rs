@@ -1,5 +1,7 @@
 //! Jobs drawn by fixed rules.
 
+use std::collections::BTreeMap;
+
 use crate::sheets::job::{Along, Cutter, Item, Kind, SheetJob, Trim};
 
 /// The generator of S. K. Park, K. W. Miller, CACM 31(10), 1988.
@@ -98,6 +100,16 @@ fn sheet(width: i64, height: i64, price: i64, trim: i64) -> Kind {
 /// Mats of 3 to 8 sizes, 5 to 60 in all: a picture's size and a border of 2 to 4 in, 3 of 4 turnable; sheets of 32 × 40 and
 /// 40 × 60 in at prices out of proportion, a trim of 1/4 in, a kerf of 0 or 1/8 in. The unit is 1/8 in.
 pub(crate) fn mats(draw: &mut Draw) -> SheetJob {
+    mats_and_windows(draw, false)
+}
+
+/// The same with what drops out of the windows, 1/8 in smaller at each side, as sheets of price 0, where that is of use: 3 in
+/// at least.
+pub(crate) fn mats_with_fallout(draw: &mut Draw) -> SheetJob {
+    mats_and_windows(draw, true)
+}
+
+fn mats_and_windows(draw: &mut Draw, with_fallout: bool) -> SheetJob {
     // Usual sizes of pictures: common practice.
     const PICTURES: [(i64, i64); 10] = [
         (4, 6),
@@ -113,29 +125,56 @@ pub(crate) fn mats(draw: &mut Draw) -> SheetJob {
     ];
     let n_sizes = draw.from(3, 8);
     let each = 60 / n_sizes;
+    let mut windows: BTreeMap<(i64, i64), u32> = BTreeMap::new();
     let items = (0..n_sizes).map(|_| {
         let (width, height) = PICTURES[usize::try_from(draw.from(0, 9)).expect("ten sizes")];
         let border = draw.from(4, 8) * 4;
+        let demand = count(draw.from(1, each.min(16)));
+        // The mat laps 1/4 in over the picture.
+        *windows.entry((8 * width - 4, 8 * height - 4)).or_default() += demand;
         Item {
             width: 8 * width + 2 * border,
             height: 8 * height + 2 * border,
-            demand: count(draw.from(1, each.min(16))),
+            demand,
             turnable: !draw.once_in(4),
         }
     });
     let items = items.collect();
+    let mut kinds = Vec::new();
     let small = draw.from(80, 150) * 10;
     let large = small * draw.from(17, 26) / 10;
     let cutter = Cutter {
         kerf: draw.from(0, 1),
         ..Cutter::default()
     };
-    SheetJob::new(
-        items,
-        vec![sheet(32, 40, small, 2), sheet(40, 60, large, 2)],
-        cutter,
-    )
-    .expect("sizes are positive")
+    kinds.extend([sheet(32, 40, small, 2), sheet(40, 60, large, 2)]);
+    let useful = windows
+        .into_iter()
+        .filter(|&((width, height), _)| width.min(height) >= 26);
+    let fallout = useful.map(|((width, height), supply)| Kind {
+        width,
+        height,
+        price: 0,
+        supply: Some(supply),
+        trim: Trim::all(1),
+    });
+    kinds.extend(fallout.filter(|_| with_fallout));
+    SheetJob::new(items, kinds, cutter).expect("sizes are positive")
+}
+
+/// Glass from three sizes of sheet and 4 to 8 single offcuts, each at 5 to 30 % of the smallest sheet.
+pub(crate) fn offcuts(draw: &mut Draw) -> SheetJob {
+    let plain = glass(draw);
+    let mut kinds = plain.kinds().to_vec();
+    let price = kinds[0].price;
+    kinds.extend((0..draw.from(4, 8)).map(|_| Kind {
+        width: draw.from(80, 250),
+        height: draw.from(80, 300),
+        price: price * draw.from(5, 30) / 100,
+        supply: Some(1),
+        trim: Trim::all(2),
+    }));
+    SheetJob::new(plain.items().to_vec(), kinds, plain.cutter()).expect("sizes are positive")
 }
 
 /// Glass of 3 to 8 sizes, all turnable, without kerf, from sheets of three sizes.

@@ -404,14 +404,14 @@ fn the_bad_day_is_tapped_and_taken_back() {
         if number == 1 {
             // Taken back as one: the rail is whole, and spoiled once more the rest is the same again.
             page.click("document.getElementById('undo')");
-            page.wait("return !document.body.innerText.includes('Sheet 3: ')");
+            page.wait("return !document.body.innerText.includes('Plan 3: ')");
             assert_eq!(bench(), before);
             page.to_tile("B-1");
             page.is_tapped("B-1", "open");
             page.click("document.querySelector('#cut-B-1 summary')");
             page.typed("#cut-B-1 input", "15");
             page.click("document.querySelector('#cut-B-1 form button')");
-            page.wait_for_words("Sheet 3: ");
+            page.wait_for_words("Plan 3: ");
             assert!(bench().as_ref() == Some(&sheet.bench), "sheet 3 again");
         }
     }

@@ -181,7 +181,7 @@ fn the_bad_day_on_the_page_is_that_of_the_commands_to_the_byte() {
             served.wait_for("/bench", "Plan the rest anew");
             served.act_well(&json!({ "replan": {} }));
         }
-        served.wait_for("/bench", &format!("Sheet {}: ", number + 2));
+        served.wait_for("/bench", &format!("Plan {}: ", number + 2));
         assert!(
             bench().as_ref() == Some(&sheet.bench),
             "sheet {}",
@@ -196,7 +196,7 @@ fn the_bad_day_on_the_page_is_that_of_the_commands_to_the_byte() {
             drop(served);
             served = Served::start(folder.path(), "badday.toml");
             happen(&served, &sheet.happens[0]);
-            served.wait_for("/bench", &format!("Sheet {}: ", number + 2));
+            served.wait_for("/bench", &format!("Plan {}: ", number + 2));
             assert!(
                 bench().as_ref() == Some(&sheet.bench),
                 "sheet {} again",
@@ -235,7 +235,7 @@ fn what_cannot_have_been_measured_is_told_and_nothing_is_planned() {
         (["A", "long", "", ""], "`long` is not a length"),
         (["A", "0", "", ""], "must be more than zero"),
         (["A", "5", "", ""], "it has been cut as far as"),
-        (["Z", "70", "", ""], "no sheet takes a board `Z`"),
+        (["Z", "70", "", ""], "no plan takes a board `Z`"),
         (["A=1", "70", "", ""], "is not a length"),
         (["A", "", "31", "30"], "it ends before it begins"),
         (["A", "", "30", "3000"], "it ends beyond the board"),
@@ -253,7 +253,7 @@ fn what_cannot_have_been_measured_is_told_and_nothing_is_planned() {
         fs::copy(from, folder.path().join("again").join(name)).unwrap();
     }
     assert_eq!(measure("B", "90 1/2", "40", "41"), None);
-    served.wait_for("/bench", "Sheet 2: ");
+    served.wait_for("/bench", "Plan 2: ");
     let args = [
         "replan",
         "badday.toml",

@@ -299,7 +299,7 @@ fn write_mats(sheet: &mut Sheet<'_>) {
         text.push(" Of a polygon \u{201c}wide\u{201d} is a side, with the number of sides behind it; its border is square to each side.");
     }
     if layered {
-        text.push(" Layer 1 lies next to the artwork.");
+        text.push(" Layer 1 is the top one.");
     }
     sheet.doc.line(Tone::Plain, text);
     sheet.doc.line(
