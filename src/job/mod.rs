@@ -12,6 +12,7 @@ mod derived;
 mod grain;
 mod hardware;
 mod labels;
+mod prices;
 mod scale;
 mod sheets;
 mod texts;
@@ -34,6 +35,7 @@ pub use cross::{
 pub use grain::{Grains, LongChains, chain_length};
 pub use hardware::{Hardware, HardwareUse, Lot};
 pub use labels::{LabelOrder, LabelPlace, LabelSheet, Paper};
+pub use prices::{CostKind, Discount, Labor, Markup, PriceRules, RoundPrice, Tax, Work};
 pub use sheets::{Material, MaterialKey, Serves, SheetCutting, SheetStock, SheetTrim};
 pub use texts::{FileText, Texts};
 pub use variants::Line;
@@ -57,6 +59,8 @@ pub struct JobSpec {
     pub assembly: Assembly,
     /// What labels are printed on.
     pub labels: LabelSheet,
+    /// What the shop asks.
+    pub prices: PriceRules,
     /// Hardware that is asked for, in the order of the file.
     pub hardware: Vec<Hardware>,
     /// Mouldings, in the order of the file.
