@@ -1,12 +1,14 @@
 //! Money in whole minor units (cents, where the currency has them).
 
 mod amount;
+mod percent;
 
 use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Mul, Sub};
 
 pub use amount::{DecimalMark, currency_in, same_currency};
+pub use percent::Percent;
 
 /// A sum of money in minor units of the job's currency.
 ///

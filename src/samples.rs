@@ -7,7 +7,7 @@ use crate::frame::{
 };
 use crate::job::{
     Assembly, Buying, Display, Ends, Hardware, HardwareUse, Job, JobSpec, LabelSheet, LongChains,
-    Lot, Paper, Piece, Purpose, Shop, StopAt,
+    Lot, Paper, Piece, PriceRules, Purpose, Shop, StopAt,
 };
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
@@ -76,6 +76,7 @@ pub(crate) fn empty_job() -> Job {
         },
         assembly: Assembly::usual(Unit::Inch),
         labels: LabelSheet::usual(Paper::A4),
+        prices: PriceRules::default(),
         hardware: Vec::new(),
         mouldings: Vec::new(),
         frames: Vec::new(),

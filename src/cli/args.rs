@@ -57,6 +57,11 @@ pub(super) enum Command {
     /// Plans the job from the best mix of lengths, from the best two or three, from every length alone, without the limits
     /// of the vehicle and of the yard, without the rack, and in the ways that the job file lists.
     Buy(BuyArgs),
+    /// What a job costs, and what is asked for it
+    ///
+    /// Plans the job as `plan` does, shares out what wood, sheets and hardware cost, adds labor, waste and overhead, and makes
+    /// prices by the rules of the table `[price]`. The sheet for the customer has no costs on it; that for the shop has all.
+    Quote(QuoteArgs),
     /// Work out the sizes of every frame, mat, glazing and backing
     ///
     /// Needs no boards in the job.
@@ -264,6 +269,53 @@ pub(super) struct BuyArgs {
     pub(super) limit: Limit,
     #[command(flatten)]
     pub(super) look: Look,
+}
+
+/// Arguments of `quote`.
+#[derive(Debug, Args)]
+pub(super) struct QuoteArgs {
+    #[command(flatten)]
+    pub(super) job: JobFile,
+    /// For whom the sheet is that is printed; only that for the shop has costs on it
+    #[arg(long = "for", value_enum, value_name = "WHOM", default_value_t = QuoteFor::Customer)]
+    pub(super) sheet: QuoteFor,
+    /// How to print it
+    #[arg(long, value_enum, default_value_t = QuoteFormat::Text)]
+    pub(super) format: QuoteFormat,
+    /// Go this way of buying, by the name that `buy` prints, such as "at most 2 lengths"
+    #[arg(long, value_name = "NAME")]
+    pub(super) way: Option<String>,
+    #[command(flatten)]
+    pub(super) vehicle: Vehicle,
+    /// Also write both sheets as text, CSV and JSON, and that for the customer as a page, into this folder
+    #[arg(long, value_name = "DIR", value_parser = folder)]
+    pub(super) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) replace: Replace,
+    #[command(flatten)]
+    pub(super) limit: Limit,
+    #[command(flatten)]
+    pub(super) look: Look,
+}
+
+/// For whom a quote is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum QuoteFor {
+    /// Prices alone
+    Customer,
+    /// Costs, prices and margins
+    Shop,
+}
+
+/// How `quote` prints.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum QuoteFormat {
+    /// Tables, for reading and printing
+    Text,
+    /// One row for each line, exact values
+    Csv,
+    /// One JSON object, for scripts
+    Json,
 }
 
 /// Reads a number of seconds above 0, up to a year.

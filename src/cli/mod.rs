@@ -14,6 +14,7 @@ mod measured;
 mod page;
 mod papers;
 mod plan;
+mod quote;
 mod rest;
 mod screen;
 mod starter;
@@ -28,6 +29,7 @@ use std::process::ExitCode;
 
 use clap::Parser as _;
 
+use crate::audit::Violation;
 use crate::diag::{Diagnostic, render, safe_text, summary};
 use crate::job::{Job, Texts};
 use crate::length::{Length, LengthError, Notation, Unit, parse};
@@ -91,6 +93,11 @@ impl Fault {
             hint: Some(unreadable.hint()),
         }
     }
+
+    /// The check has rejected a plan.
+    fn rejected(violations: Vec<Violation>) -> Fault {
+        Fault::Rejected(violations.iter().map(ToString::to_string).collect())
+    }
 }
 
 impl From<WriteFault> for Fault {
@@ -126,6 +133,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Plan(args) => plan::plan(&args, screen),
         Command::Papers(args) => papers::papers(&args),
         Command::Buy(args) => buy::buy(&args, screen),
+        Command::Quote(args) => quote::quote(&args, screen),
         Command::Sizes(args) => sizes(&args, screen),
         Command::Check(args) => check(&args),
         Command::Verify(args) => verify(&args),

@@ -37,8 +37,7 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
         files: inputs,
     } = read(&args.job, Boards::Needed)?;
     let job = args.vehicle.limit(job)?;
-    let way = args.way.as_deref().map(|way| typed_way(&job, way));
-    let way = way.transpose()?.unwrap_or(Way::BestMix);
+    let way = args.way.as_deref();
     let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let stop = || watch.stop();
     let progress = |progress| watch.tell(progress);
@@ -47,26 +46,17 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
         progress: &progress,
     };
     let is_asked = args.format == PlanFormat::Pocket || args.out.is_some();
-    let found = plan_way(&job, &way, &control).and_then(|planned| {
-        let exchanges = match &planned {
-            Some(planned) if is_asked => {
-                find_exchanges(planned.aside.to_buy(&planned.plan), &steer(&stop))?
-            }
-            _ => Vec::new(),
+    let found = planned_way(&job, way, &control).and_then(|planned| {
+        let exchanges = if is_asked {
+            find_exchanges(planned.aside.to_buy(&planned.plan), &steer(&stop))
+                .map_err(Fault::rejected)?
+        } else {
+            Vec::new()
         };
         Ok((planned, exchanges))
     });
     watch.end();
-    let (planned, exchanges) = found.map_err(|violations| {
-        Fault::Rejected(violations.iter().map(ToString::to_string).collect())
-    })?;
-    let planned = planned.ok_or_else(|| {
-        let way = args.way.as_deref().unwrap_or_default();
-        Fault::Usage(format!(
-            "no choice of boards was found that goes {} and cuts all parts",
-            quoted(way)
-        ))
-    })?;
+    let (planned, exchanges) = found?;
     let plan = &planned.plan;
     let counted = Summary::new(plan)
         .beside(planned.aside.clone())
@@ -99,6 +89,23 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
         Ended::Complete
     } else {
         Ended::Incomplete
+    })
+}
+
+/// The plan of the job in the way of buying that was typed.
+pub(super) fn planned_way(
+    job: &Job,
+    typed: Option<&str>,
+    control: &Control<'_>,
+) -> Result<Planned, Fault> {
+    let way = typed.map(|way| typed_way(job, way)).transpose()?;
+    let way = way.unwrap_or(Way::BestMix);
+    let planned = plan_way(job, &way, control).map_err(Fault::rejected)?;
+    planned.ok_or_else(|| {
+        Fault::Usage(format!(
+            "no choice of boards was found that goes {} and cuts all parts",
+            quoted(typed.unwrap_or_default())
+        ))
     })
 }
 

@@ -4,13 +4,14 @@
 //! [`compare()`] plans the job in every way; [`alone`] plans one way from nothing, to see what the comparison shares.
 //! `woods` finds which boards serve the same parts, `ways` turns a way into a job, `few_lengths` finds the best choice of a
 //! few lengths, and `survey` plans them all and makes the `rows`.
-//! `what_if`, `shares`, `sheets`, `yard_list` and `materials` answer what one asks next.
+//! `what_if`, `forced`, `shares`, `sheets`, `yard_list` and `materials` answer what one asks next.
 //!
 //! All plans are asked of one [`Planner`](crate::pipeline::Planner), which solves nothing twice.
 //! This module decides nothing about texts: `report` has the words.
 
 mod exchange;
 mod few_lengths;
+mod forced;
 mod gone;
 mod materials;
 mod rows;
@@ -23,10 +24,11 @@ mod woods;
 mod yard_list;
 
 pub use exchange::{Exchange, find_exchanges};
+pub use forced::{Forced, find_forced};
 pub use gone::plan_way;
 pub use materials::{Amount, Kind, Need, Rule, list_needs};
 pub use rows::{Comparison, Row};
-pub use shares::share_boards;
+pub use shares::{share_boards, weigh_parts};
 pub use sheets::share_sheets;
 pub use survey::{alone, compare};
 pub use ways::{list_ways, woods_to_buy};

@@ -27,7 +27,8 @@ pub fn share_boards(plan: &Plan) -> Option<BTreeMap<Line, Money>> {
         let cost = board_cost(&job.boards[board.board_idx])
             .expect("load refuses a price that cannot be worked out")
             .unwrap_or(Money::ZERO);
-        let (lines, weights): (Vec<Line>, Vec<i128>) = parts_on(plan, position).into_iter().unzip();
+        let (lines, weights): (Vec<Line>, Vec<i128>) =
+            weigh_parts(plan, position).into_iter().unzip();
         for (line, share) in lines.into_iter().zip(shared(cost.minor(), &weights)) {
             *shares.entry(line).or_default() += Money::from_minor(share);
         }
@@ -35,9 +36,12 @@ pub fn share_boards(plan: &Plan) -> Option<BTreeMap<Line, Money>> {
     Some(shares)
 }
 
-/// The parts on a board, cut or left on purpose, with what they weigh: their length, or where every strip has a width their
-/// face.
-fn parts_on(plan: &Plan, position: usize) -> Vec<(Line, i128)> {
+/// The parts on a board, cut or left on purpose, with what they weigh where its price is shared: their length, or where every
+/// strip has a width their face.
+///
+/// # Panics
+/// If the plan has no such board.
+pub fn weigh_parts(plan: &Plan, position: usize) -> Vec<(Line, i128)> {
     let board = &plan.boards[position];
     let has_widths = board.strips.iter().all(|strip| strip.width.is_some());
     let mut parts = Vec::new();

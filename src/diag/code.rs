@@ -92,6 +92,8 @@ codes! {
         "write `cost`, `nothing`, or a share of the cost such as `1/2` or `50 %`";
     LABELS_DO_NOT_FIT = "E035", "labels do not fit on their paper",
         "give fewer columns or rows, or the sizes on the pack of labels";
+    NOT_A_PERCENTAGE = "E036", "a text is not a percentage, or not a time that work takes",
+        "write a percentage as in `15 %` or `8.25 %`, a time as in `20 min` or `1.5 h`";
     UNKNOWN_MOULDING = "E101", "a moulding is unknown",
         "correct the name, or add a `[[mouldings]]` table for it";
     UNKNOWN_SHEET = "E102", "a sheet is unknown, or meant for another use",

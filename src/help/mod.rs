@@ -36,7 +36,7 @@ macro_rules! topics {
 
 topics! {
     "first-job", "job", "lists", "lengths", "frames", "mats", "liners", "boxes", "sheets", "mouldings", "pieces", "boards", "rip", "defects", "rack", "shop", "grain",
-    "turned", "stops", "color", "spare", "offcuts", "buying", "bought", "replan", "page", "papers", "stations", "hanging", "hardware", "labels", "proof", "files",
+    "turned", "stops", "color", "spare", "offcuts", "buying", "bought", "replan", "page", "papers", "stations", "hanging", "hardware", "labels", "quote", "proof", "files",
     "terminal", "safety", "errors",
 }
 

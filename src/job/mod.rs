@@ -13,6 +13,7 @@ mod fit;
 mod grain;
 mod hardware;
 mod labels;
+mod prices;
 mod scale;
 mod sheets;
 mod texts;
@@ -36,6 +37,7 @@ pub use fit::Hindrance;
 pub use grain::{Grains, LongChains, chain_length};
 pub use hardware::{Hardware, HardwareUse, Lot};
 pub use labels::{LabelOrder, LabelPlace, LabelSheet, Paper};
+pub use prices::{CostKind, Discount, Labor, Markup, PriceRules, RoundPrice, Tax, Work};
 pub use sheets::{Material, MaterialKey, Serves, SheetCutting, SheetStock, SheetTrim};
 pub use texts::{FileText, Texts};
 pub use variants::Line;
@@ -59,6 +61,8 @@ pub struct JobSpec {
     pub assembly: Assembly,
     /// What labels are printed on.
     pub labels: LabelSheet,
+    /// What the shop asks.
+    pub prices: PriceRules,
     /// Hardware that is asked for, in the order of the file.
     pub hardware: Vec<Hardware>,
     /// Mouldings, in the order of the file.

@@ -28,6 +28,7 @@ mod mouldings;
 mod near;
 mod pieces;
 mod price;
+mod prices;
 mod record;
 mod records;
 pub mod schema;

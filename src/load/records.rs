@@ -7,6 +7,7 @@ use super::fields::{Fields, Found, Names, Reported, Scope};
 use super::findings::{Origins, Words};
 use super::frames::{self, Shelf};
 use super::labels::read_labels;
+use super::prices::read_prices;
 use super::record::{Field, Mark, Origin, Record, Source};
 use super::sheets::{read_materials, read_sheets};
 use super::spacers::{self, Spacers};
@@ -39,6 +40,7 @@ pub(super) fn read_records<'a>(
         in_hand: &file.in_hand,
     };
     let labels = read_labels(Fields::new(&file.labels, &scope, faults));
+    let prices = read_prices(Fields::new(&file.prices, &scope, faults));
     let settings = settings::read_settings(&tables_of_shop, &scope, faults);
     if let (Ok(head), Some(field)) = (&head, file.in_hand.field("stove-after"))
         && head.date.is_none()
@@ -172,6 +174,7 @@ pub(super) fn read_records<'a>(
         shop: settings.shop,
         assembly: assembly?,
         labels: labels?,
+        prices: prices?,
         hardware: of_hardware?,
         mouldings: mouldings.items,
         frames: frames.items,

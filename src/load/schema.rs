@@ -18,7 +18,8 @@ pub use guide::columns_guide;
 pub use json::job_schema;
 pub use list::{
     ASSEMBLY, BOARDS, BOUGHT, BUYING, FRAMES, HANGING, HARDWARE, HEAD, IN_HAND, JOB, LABELS, MARKS,
-    MOULDINGS, PIECES, RACK, RIP, SAW, SHEET_RACK, SHEET_STOCK, SHEETS, SHOP, SPACERS, TALLY, WAYS,
+    MOULDINGS, PIECES, PRICE, RACK, RIP, SAW, SHEET_RACK, SHEET_STOCK, SHEETS, SHOP, SPACERS,
+    TALLY, WAYS,
 };
 
 /// A table of the job file, or one that is a file of its own.
@@ -123,6 +124,10 @@ pub enum Kind {
     Amount,
     /// A weight with its unit, such as `20 lb`.
     Weight,
+    /// What work comes to: an amount, or a time such as `20 min`.
+    Work,
+    /// A percentage such as `8.25 %`.
+    Percent,
     /// Stretches of a board that are not to be used.
     Defects,
     /// A nominal size of softwood, such as `1x6`.

@@ -2,6 +2,8 @@
 
 use askama::Template;
 
+use crate::job::PriceRules;
+
 use super::action::From;
 use super::state::Work;
 
@@ -19,7 +21,7 @@ pub enum Of {
 }
 
 /// The files that the page gives: as a command writes or prints them, under the name that it gives them.
-pub const FILES: [(Of, &str, &str); 52] = [
+pub const FILES: [(Of, &str, &str); 57] = [
     (
         Of::Job,
         "check.txt",
@@ -77,6 +79,23 @@ pub const FILES: [(Of, &str, &str); 52] = [
     ),
     (Of::Plan, "missing.csv", "parts for which there is no wood"),
     (Of::Plan, "wood-balance.csv", "what becomes of the wood"),
+    (
+        Of::Plan,
+        "quote.html",
+        "the price for the customer, to print",
+    ),
+    (
+        Of::Plan,
+        "quote.txt",
+        "the price as a terminal shows it, without costs",
+    ),
+    (Of::Plan, "quote.csv", "the price, a row for each line"),
+    (Of::Plan, "quote.json", "the price for scripts"),
+    (
+        Of::Plan,
+        "quote-costs.csv",
+        "for the shop: costs, price and margin of each line",
+    ),
     (Of::Ways, "ways.html", "ways of buying on one page"),
     (Of::Ways, "ways.txt", "the same as a terminal shows it"),
     (Of::Ways, "ways.json", "the same for scripts"),
@@ -253,8 +272,13 @@ fn is_there(work: &Work, of: Of, name: &str) -> bool {
                 .job
                 .as_ref()
                 .is_some_and(|job| job.buying.purchase.is_some());
+            let is_quote = name.starts_with("quote");
+            let is_priced = work
+                .job
+                .as_ref()
+                .is_some_and(|job| job.prices != PriceRules::default());
             let found = work.plan().filter(|found| found.exchanges.is_some());
-            found.is_some() && !(to_buy && is_bought)
+            found.is_some() && !(to_buy && is_bought) && !(is_quote && !is_priced)
         }
         Of::Ways => work
             .compared()

@@ -23,5 +23,5 @@ mod words;
 
 pub use document::blocks_html;
 pub use frames::frame_front;
-pub use page::{FIGURES, Papers, content_policy, ways_page};
+pub use page::{FIGURES, Papers, content_policy, quote_page, ways_page};
 pub use words::{Words, named};

@@ -234,6 +234,23 @@ pub fn ways_page(job: &Job, comparison: &Comparison, sheet: &Document) -> String
     page.expect("a template that compiles renders into a string")
 }
 
+/// The quote for a customer as one page; `sheet` is what it says.
+///
+/// # Panics
+/// Never: its template compiles.
+pub fn quote_page(job: &Job, sheet: &Document) -> String {
+    let words = Words::new(&job.display);
+    let said = sheet.blocks.iter();
+    let said: Vec<&Block> = said
+        .filter(|block| !matches!(block, Block::Title(..) | Block::Heading(..)))
+        .collect();
+    let page = document::blocks(words, &said, ("price", 3)).and_then(|html| {
+        let chapters = [("price", "Price", Some("Price"), html)];
+        assemble(job, "price".to_owned(), chapters)
+    });
+    page.expect("a template that compiles renders into a string")
+}
+
 /// What a page of papers may load and run: its own style, and its own script. The page says so itself, and whoever serves it
 /// says no more and no less.
 pub fn content_policy() -> String {

@@ -1,5 +1,5 @@
 //! CSV tables: the list to buy by, the resaw list, the rip list, the cut list, the order of sawing, labels, rails by frame, sizes of every frame, sheets and their cuts, offcuts, what is not used or missing, the wood balance;
-//! ways of buying, what they depend on, other materials, what each frame costs.
+//! ways of buying, what they depend on, other materials, what each frame costs; what is asked for a job.
 //!
 //! All values are exact. The racks (`rack_table`, and that of sheets) and the list to buy by (`buying_list`) are written as they are read; of the other tables:
 //!
@@ -13,6 +13,7 @@ mod buying_list;
 mod cut_list;
 mod label_tables;
 mod plan_tables;
+mod quote_tables;
 mod rack_table;
 mod rows;
 mod saw_order;
@@ -28,6 +29,7 @@ pub use plan_tables::{
     bench_rails_csv, missing_csv, not_used_csv, offcuts_csv, rails_csv, resaw_list_csv,
     rip_list_csv,
 };
+pub use quote_tables::{quote_costs_csv, quote_csv};
 pub use rack_table::rack_csv;
 pub use saw_order::saw_order_csv;
 pub use sheet_tables::{sheet_cuts_csv, sheet_rack_csv, sheets_to_buy_csv};

@@ -1,7 +1,8 @@
-//! Sizes, and ways of buying, as one JSON object for scripts; the plan itself is a [`crate::planfile::PlanFile`].
+//! Sizes, ways of buying, and quotes, each as one JSON object for scripts; the plan itself is a [`crate::planfile::PlanFile`].
 //!
 //! Exact, in a fixed order of fields, the same bytes every time; units are those of the plan file.
 
+mod quote;
 mod ways;
 
 use serde::Serialize;
@@ -9,6 +10,7 @@ use serde::Serialize;
 use crate::job::Job;
 use crate::planfile::{Frame, Settings, Sheet, frames_and_sheets, json_text};
 
+pub use quote::{quote_costs_json, quote_json};
 pub use ways::ways_json;
 
 /// Only the sizes.

@@ -13,6 +13,7 @@ mod frames;
 mod grain;
 mod opening;
 mod order;
+mod quote;
 mod rack;
 mod reasons;
 mod resaws;
@@ -32,6 +33,7 @@ use crate::tally::Summary;
 use super::document::Document;
 
 pub(crate) use frames::{border_words, rabbet_shown, spacer_words, weight_words};
+pub use quote::{customer_sheet, shop_sheet};
 pub use rest::{rest_sheet, sheets_before};
 pub use stations::stations_sheet;
 pub use ways::ways_sheet;

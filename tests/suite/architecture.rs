@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A module and the modules it may name. The same table, with its reasons, is in DEVELOPERS.md.
-const MAY_USE: [(&str, &[&str]); 29] = [
+const MAY_USE: [(&str, &[&str]); 30] = [
     // How property tests run.
     ("cases", &[]),
     ("length", &[]),
@@ -72,10 +72,16 @@ const MAY_USE: [(&str, &[&str]); 29] = [
         ],
     ),
     (
+        "quote",
+        &[
+            "length", "money", "frame", "stock", "job", "plan", "tally", "stations", "compare",
+        ],
+    ),
+    (
         "report",
         &[
             "length", "money", "diag", "frame", "stock", "job", "sheets", "plan", "tally",
-            "stations", "compare", "replan", "planfile",
+            "stations", "compare", "quote", "replan", "planfile",
         ],
     ),
     (
@@ -103,8 +109,8 @@ const MAY_USE: [(&str, &[&str]); 29] = [
         "cli",
         &[
             "length", "money", "diag", "job", "load", "plan", "audit", "pipeline", "compare",
-            "tally", "stations", "planfile", "report", "paper", "solve", "replan", "help", "page",
-            "desk",
+            "tally", "stations", "quote", "planfile", "report", "paper", "solve", "replan", "help",
+            "page", "desk",
         ],
     ),
     // The guide: what readers know of tables and codes, and nothing of jobs.

@@ -80,6 +80,7 @@ faulty_jobs! {
     not_an_age => "E033",
     not_a_share => "E034",
     labels_do_not_fit => "E035",
+    not_a_percentage => "E036",
     unknown_moulding => "E101",
     unknown_sheet => "E102",
     duplicate_moulding => "E103",

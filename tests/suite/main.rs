@@ -38,6 +38,7 @@ mod parts;
 mod planfile;
 mod properties;
 mod proportion;
+mod quote;
 mod rack;
 mod replan;
 mod resaw;

@@ -24,9 +24,9 @@ const CONTROL: Control<'static> = Control {
 };
 
 /// Demos of all kinds: a rack, a knot, spares, rows, turned rails, ripped boards, color.
-const DEMOS: [&str; 12] = [
-    "color", "figured", "grain", "knots", "miscut", "offcuts", "rack", "reserve", "rough", "show",
-    "spare", "turned",
+const DEMOS: [&str; 13] = [
+    "color", "figured", "grain", "knots", "miscut", "offcuts", "quote", "rack", "reserve", "rough",
+    "show", "spare", "turned",
 ];
 
 fn demo(name: &str) -> Job {

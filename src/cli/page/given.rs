@@ -3,6 +3,7 @@
 use std::time::{Duration, Instant};
 
 use crate::cli::files::Output;
+use crate::cli::quote::Offer;
 use crate::cli::{buy, check_text, plan, size_tables};
 use crate::compare::{Steer, find_exchanges};
 use crate::page::{Compared, FILES, Found, Of, Work};
@@ -66,6 +67,11 @@ fn of_plan(found: &Found, look: Look, name: &str) -> Option<String> {
         "plan.json" => file(),
         "verified.txt" => verified_text(&plan.job, &verify(&plan.job.as_read(), &file()).ok()?),
         "stops.txt" => set(&order_sheet(plan), look),
+        _ if name.starts_with("quote") => {
+            let offer = Offer::new(planned, Vec::new()).ok()?;
+            let outputs = offer.for_customer(look).into_iter();
+            return named(outputs.chain(offer.for_shop(look)).collect(), name);
+        }
         "stations.txt" => set(&stations_sheet(&counted()), look),
         _ => {
             let text = set(&plan_sheet(&counted()), look);

@@ -46,6 +46,8 @@ fn value(kind: &Kind) -> String {
         Kind::Age => "age such as `2 years`, `18 months`".to_owned(),
         Kind::Price => "price".to_owned(),
         Kind::Amount => "amount of money".to_owned(),
+        Kind::Work => "amount of money, or a time such as `20 min`, `1.5 h`".to_owned(),
+        Kind::Percent => "percentage such as `8.25 %`".to_owned(),
         Kind::Weight => "weight such as `20 lb`, `9 kg`".to_owned(),
         Kind::Defects => "stretches".to_owned(),
         Kind::Nominal => "nominal size".to_owned(),

@@ -95,7 +95,7 @@ fn value(column: &Column) -> Value {
         }),
         Kind::Word(words) => json!({ "enum": words }),
         Kind::Flag => json!({ "type": "boolean" }),
-        Kind::Price | Kind::Amount | Kind::Spare | Kind::Worth => {
+        Kind::Price | Kind::Amount | Kind::Spare | Kind::Worth | Kind::Work | Kind::Percent => {
             json!({ "type": ["string", "number"] })
         }
         Kind::Date => {

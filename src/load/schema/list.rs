@@ -2,7 +2,7 @@
 
 use super::Kind::{
     Age, Amount, Boards, Count, Currency, Date, Defects, Flag, Length, Name, Names, Nominal, Places, Price, Rounding,
-    Spare, Thickness, Weight, Word, Worth,
+    Percent, Spare, Thickness, Weight, Word, Work, Worth,
 };
 use super::Least::{Positive, Zero};
 use super::{Column, Schema, Shape, column, words};
@@ -13,9 +13,9 @@ use crate::load::words::{
 };
 
 /// Everything a job file may hold, in the order in which its keys are listed.
-pub static JOB: [&Schema; 22] = [
+pub static JOB: [&Schema; 23] = [
     &HEAD, &SAW, &SHOP, &RIP, &ASSEMBLY, &HANGING, &MOULDINGS, &SHEETS, &SHEET_STOCK, &SHEET_RACK, &SPACERS, &HARDWARE, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
-    &BOUGHT, &IN_HAND, &LABELS, &BUYING, &WAYS,
+    &BOUGHT, &IN_HAND, &LABELS, &BUYING, &WAYS, &PRICE,
 ];
 
 /// The keys above the first table.
@@ -434,6 +434,38 @@ pub static BUYING: Schema = Schema {
         column("yard-cuts", Places, "where the yard cuts longer boards: at the multiples of a length, or at the places in a list"),
         column("yard-kerf", Length(Zero), "what the yard's saw takes").or("1/8 in"),
         column("yard-cut-price", Amount, "what the yard charges for each cut").or("0"),
+    ],
+};
+
+/// `[price]`. No rule has a usual value: what a shop asks is its own.
+pub static PRICE: Schema = Schema {
+    name: "price",
+    shape: Shape::Once,
+    meaning: "what the shop asks; what is left out is not charged",
+    columns: &[
+        column("hour", Amount, "what an hour of work costs, for work that is told by its time"),
+        column("per-frame", Work, "work on a picture with its frame, whatever its size"),
+        column("per-corner", Work, "work on each corner"),
+        column("per-window", Work, "work on each window that is cut into a mat board"),
+        column("glass-square-foot", Work, "work on each square foot of glazing"),
+        column("glass-square-meter", Work, "work on each square meter of glazing"),
+        column("waste", Percent, "what is spoiled, on top of what wood, mats, glazing and backing cost"),
+        column("overhead", Percent, "what the shop costs anyway, on top of all other costs"),
+        column("markup", Percent, "what is added to every cost that has no markup of its own"),
+        column("markup-wood", Percent, "what is added to the cost of wood"),
+        column("markup-mats", Percent, "what is added to that of mat boards"),
+        column("markup-glazing", Percent, "what is added to that of glass and acrylic"),
+        column("markup-backing", Percent, "what is added to that of backing"),
+        column("markup-hardware", Percent, "what is added to that of hardware"),
+        column("markup-labor", Percent, "what is added to that of work"),
+        column("round-to", Amount, "step from one price that is asked to the next, `1` if only `ending` is given; prices are raised to the next one"),
+        column("ending", Amount, "the lowest of these prices, such as `0.95`; if left out, 0"),
+        column("discount", Percent, "what is taken off an order of `discount-from` or more"),
+        column("discount-from", Count(SOME), "how many frames and pieces of the job, all together, are such an order").or("1"),
+        column("tax", Percent, "tax on the sale, of the price without it"),
+        column("tax-name", Name, "what it is called; if left out, `tax`"),
+        column("tax-included", Flag, "whether prices are told, and raised to round ones, with the tax in them").or("false"),
+        column("deposit", Percent, "what is paid before the work begins, of all that is to be paid"),
     ],
 };
 

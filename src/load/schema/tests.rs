@@ -11,7 +11,7 @@ use crate::load::{Boards, load_job};
 
 /// A job that has every table, in which one key may have another value.
 fn job(schema: &Schema, key: &str, value: &str) -> String {
-    let rows: [(&Schema, &[(&str, &str)]); 22] = [
+    let rows: [(&Schema, &[(&str, &str)]); 23] = [
         (&HEAD, &[]),
         (&SAW, &[]),
         (&SHOP, &[]),
@@ -75,6 +75,15 @@ fn job(schema: &Schema, key: &str, value: &str) -> String {
         ),
         (&IN_HAND, &[]),
         (&LABELS, &[]),
+        (
+            &PRICE,
+            &[
+                ("hour", "30"),
+                ("per-frame", "\"20 min\""),
+                ("discount", "10"),
+                ("tax", "19"),
+            ],
+        ),
         (&BUYING, &[("longest", "120"), ("yard-cuts", "12")]),
         (&WAYS, &[("name", "\"ash alone\""), ("boards", "[\"ash\"]")]),
     ];

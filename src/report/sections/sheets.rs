@@ -3,7 +3,7 @@
 mod missing;
 
 use crate::frame::SheetUse;
-use crate::job::{Job, Serves, SheetTrim};
+use crate::job::{Job, MaterialKey, Serves, SheetTrim};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::Verdict;
@@ -22,7 +22,10 @@ pub(super) fn write(doc: &mut Document, job: &Job, plans: &[MaterialPlan]) {
     let tallies = material_tallies(job, plans);
     let mut is_first = true;
     for tally in &tallies {
-        doc.heading("sheets", say!("Sheets of {}", material_name(tally.plan)));
+        doc.heading(
+            "sheets",
+            say!("Sheets of {}", material_name(&tally.plan.key)),
+        );
         doc.lines(found(tally));
         if !tally.plan.missing.is_empty() {
             doc.table(missing::table(job, tally));
@@ -103,13 +106,13 @@ fn n_bought(tally: &MaterialTally<'_>) -> u64 {
 }
 
 /// What a material is called.
-pub(crate) fn material_name(plan: &MaterialPlan) -> Text {
-    let serves = match plan.key.serves {
+pub(crate) fn material_name(key: &MaterialKey) -> Text {
+    let serves = match key.serves {
         Serves::Mat => "mat board",
         Serves::Glazing => "glazing",
         Serves::Backing => "backing",
     };
-    match &plan.key.name {
+    match &key.name {
         Some(own) => say!("{} ({})", name(own), serves),
         None => serves.into(),
     }

@@ -9,7 +9,7 @@ use super::{Served, texts};
 use crate::command::{longpoint, text};
 
 /// Each with the column of its first picture that is changed, and what is typed there.
-const DEMOS: [(&str, &str, &str, &str); 18] = [
+const DEMOS: [(&str, &str, &str, &str); 19] = [
     ("badday", "badday.toml", "art-width", "17 1/4"),
     ("color", "color.toml", "art-height", "11 1/8"),
     ("figured", "figured.toml", "art-width", "9 1/2"),
@@ -17,6 +17,7 @@ const DEMOS: [(&str, &str, &str, &str); 18] = [
     ("knots", "knots.toml", "art-width", "12 1/8"),
     ("miscut", "miscut.toml", "art-height", "13 7/8"),
     ("offcuts", "offcuts.toml", "art-width", "7 3/4"),
+    ("quote", "quote.toml", "art-width", "8 1/4"),
     ("rack", "rack.toml", "art-width", "8 1/8"),
     ("reserve", "reserve.toml", "art-width", "9 1/4"),
     ("rough", "rough.toml", "art-width", "11 1/4"),

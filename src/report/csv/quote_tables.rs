@@ -1,0 +1,123 @@
+//! What is asked for a job, and what it costs.
+
+use crate::job::{CostKind, Job};
+use crate::money::Money;
+use crate::quote::{Priced, Quote};
+use crate::report::way_words::{line_kind, line_name};
+
+use super::rows::{Cell, Rows, number};
+
+fn amount(job: &Job, money: Money) -> Cell {
+    job.display.currency.format_amount(money).into()
+}
+
+/// What stands in a row below the lines.
+fn total(job: &Job, called: &str, money: Option<Money>) -> Option<Vec<Cell>> {
+    let money = money?;
+    Some(vec![
+        called.into(),
+        "".into(),
+        "".into(),
+        "".into(),
+        amount(job, money),
+        job.display.currency.code.as_str().into(),
+    ])
+}
+
+/// For the customer: one row for each line, with the price of one and of all, and then what is summed up: `sum`, `discount`,
+/// `net`, `tax`, `to-pay`, `deposit` and `balance`, as far as there is one. No costs.
+///
+/// # Panics
+/// If `quote` is not of `job`.
+pub fn quote_csv(job: &Job, quote: &Quote) -> String {
+    let mut rows = Rows::new(
+        job.display.unit,
+        &["kind", "name", "quantity", "each", "price", "currency"],
+    );
+    for line in &quote.lines {
+        let (name, quantity) = line_name(job, line.of.line);
+        rows.row(vec![
+            line_kind(line.of.line).into(),
+            name.into(),
+            number(quantity),
+            amount(job, line.each),
+            amount(job, line.price),
+            job.display.currency.code.as_str().into(),
+        ]);
+    }
+    let totals = [
+        total(job, "sum", Some(quote.sum)),
+        total(job, "discount", quote.discount),
+        total(job, "net", Some(quote.net)),
+        total(job, "tax", quote.tax),
+        total(job, "to-pay", Some(quote.to_pay)),
+        total(job, "deposit", quote.deposit),
+        total(job, "balance", quote.balance()),
+    ];
+    for row in totals.into_iter().flatten() {
+        rows.row(row);
+    }
+    rows.into_text()
+}
+
+/// For the shop: one row for each line with all costs, price and margin; the columns of amounts but `each` and `at-least` sum to
+/// the totals of the job.
+///
+/// # Panics
+/// If `quote` is not of `job`.
+pub fn quote_costs_csv(job: &Job, quote: &Quote) -> String {
+    let mut rows = Rows::new(
+        job.display.unit,
+        &[
+            "kind",
+            "name",
+            "quantity",
+            "wood",
+            "mats",
+            "glazing",
+            "backing",
+            "hardware",
+            "labor",
+            "waste",
+            "overhead",
+            "cost",
+            "marked-up",
+            "each",
+            "at-least",
+            "price",
+            "net",
+            "margin",
+            "currency",
+        ],
+    );
+    for line in &quote.lines {
+        let (name, quantity) = line_name(job, line.of.line);
+        let mut cells = vec![
+            line_kind(line.of.line).into(),
+            name.into(),
+            number(quantity),
+        ];
+        let costs = &line.of.costs;
+        cells.extend(CostKind::ALL.map(|kind| amount(job, costs.of(kind))));
+        let Priced {
+            marked_up,
+            each,
+            price,
+            net,
+            least_each,
+            ..
+        } = *line;
+        cells.extend([
+            amount(job, costs.sum()),
+            amount(job, marked_up),
+            amount(job, each),
+            least_each.map_or_else(|| "".into(), |least| amount(job, least)),
+            amount(job, price),
+            amount(job, net),
+            amount(job, line.margin()),
+            job.display.currency.code.as_str().into(),
+        ]);
+        rows.row(cells);
+    }
+    rows.into_text()
+}

@@ -1,0 +1,494 @@
+//! What a job costs and what is asked for it: a sheet for the shop, and one for the customer that tells no costs.
+
+use crate::compare::Forced;
+use crate::frame::{Outline, package};
+use crate::job::{CostKind, Job, Line as SoldLine, PriceRules, Work};
+use crate::money::{Money, Percent};
+use crate::quote::{JobCosts, Lack, Priced, Quote};
+use crate::report::document::{
+    Document, Kind, Line, Table, Text, Tone, amount, count_of, in_currency, money, name, say,
+    there, there_with_unit, together,
+};
+use crate::report::figures::{percent, share};
+use crate::report::way_words::line_name;
+
+use super::sheets::material_name;
+
+/// The sheet for the customer.
+///
+/// # Panics
+/// If `quote` is not of `job`.
+pub fn customer_sheet(job: &Job, costs: &JobCosts, quote: &Quote) -> Document {
+    let mut doc = Document::new(job);
+    super::opening::write_title(&mut doc, job);
+    doc.heading("price", "Price");
+    let mut table = Table::new()
+        .column("what", Kind::Name, Tone::Strong)
+        .column("how many", Kind::Number, Tone::Plain)
+        .column("each", Kind::Number, Tone::Plain)
+        .column(in_currency(job, "price"), Kind::Number, Tone::Strong);
+    for line in &quote.lines {
+        let (called, quantity) = line_name(job, line.of.line);
+        table.row(vec![
+            name(called),
+            quantity.into(),
+            amount(line.each),
+            amount(line.price),
+        ]);
+        table.note(Tone::Faint, described(job, line));
+    }
+    for (idx, (words, sum)) in totals(&job.prices, quote).into_iter().enumerate() {
+        let cells = vec![words, Text::default(), Text::default(), amount(sum)];
+        if idx == 0 {
+            table.total(cells);
+        } else {
+            table.row(cells);
+        }
+    }
+    doc.table(table);
+    let missing = costs.lacks.iter().find_map(|lack| match lack {
+        Lack::Parts(count) => Some(*count),
+        _ => None,
+    });
+    if let Some(missing) = missing {
+        doc.line(
+            Tone::Watch,
+            say!(
+                "Not final: for {} there is nothing yet to cut them from.",
+                count_of(missing, "part")
+            ),
+        );
+    }
+    doc
+}
+
+/// What is summed up below the prices.
+fn totals(rules: &PriceRules, quote: &Quote) -> Vec<(Text, Money)> {
+    let mut totals: Vec<(Text, Money)> = Vec::new();
+    if let (Some(off), Some(discount)) = (quote.discount, &rules.discount) {
+        totals.push(("all".into(), quote.sum));
+        totals.push((
+            say!(
+                "less {} from {} on",
+                together(discount.share.to_string()),
+                discount.from
+            ),
+            Money::ZERO - off,
+        ));
+    }
+    let mut of_it = None;
+    if let (Some(tax), Some(rule)) = (quote.tax, &rules.tax) {
+        let rate = together(rule.rate.to_string());
+        if rule.is_included {
+            of_it = Some((say!("with {} {}", name(&rule.name), rate), tax));
+        } else {
+            totals.push((say!("without {}", name(&rule.name)), quote.net));
+            totals.push((say!("{} {}", name(&rule.name), rate), tax));
+        }
+    }
+    totals.push(("to pay".into(), quote.to_pay));
+    totals.extend(of_it);
+    if let (Some(deposit), Some(balance), Some(share)) =
+        (quote.deposit, quote.balance(), rules.deposit)
+    {
+        let share = together(share.to_string());
+        totals.push((say!("before the work, {}", share), deposit));
+        totals.push(("when it is done".into(), balance));
+    }
+    totals
+}
+
+/// What a customer gets, in a line.
+fn described(job: &Job, line: &Priced) -> Text {
+    let idx = match line.of.line {
+        SoldLine::Frame(idx) => idx,
+        SoldLine::Piece(idx) => return say!("{} long", there_with_unit(job.pieces[idx].length)),
+    };
+    let art = match job.frames[idx].art {
+        Outline::Rectangle { width, height } => {
+            say!("art {} × {}", there(width), there_with_unit(height))
+        }
+        Outline::Regular { sides, side } => {
+            say!("art of {} sides of {}", sides, there_with_unit(side))
+        }
+    };
+    let mut parts = vec![together(art)];
+    let mut add = |called: Text| {
+        if !parts.contains(&called) {
+            parts.push(called);
+        }
+    };
+    let frames = [idx].into_iter().chain(line.of.inner.iter().copied());
+    let frames: Vec<usize> = frames.collect();
+    for &frame in &frames {
+        add(name(&job.mouldings[job.frames[frame].moulding_idx].name));
+    }
+    for &frame in &frames {
+        let frame = &job.frames[frame];
+        for sheet in package(frame, &job.mouldings, job.shop.fit_allowance).sheets {
+            add(material_name(&job.material_of(&sheet)));
+        }
+    }
+    Text::join(parts, "; ")
+}
+
+/// The sheet for the shop.
+///
+/// # Panics
+/// If `costs`, `quote` and `forced` are not of `job`.
+pub fn shop_sheet(job: &Job, costs: &JobCosts, quote: &Quote, forced: &[Forced]) -> Document {
+    let mut doc = Document::new(job);
+    super::opening::write_title(&mut doc, job);
+    write_lacks(&mut doc, job, costs);
+    write_costs(&mut doc, job, costs, quote);
+    write_prices(&mut doc, job, quote);
+    write_wood(&mut doc, job, costs, quote, forced);
+    doc
+}
+
+/// What is in no cost.
+fn write_lacks(doc: &mut Document, job: &Job, costs: &JobCosts) {
+    let lines = costs.lacks.iter().map(|lack| {
+        let text = match lack {
+            Lack::Wood => "No cost has wood in it, as no board has a price.".into(),
+            Lack::Boards(count) => say!(
+                "{} without a price cost nothing here.",
+                count_of(*count, "board")
+            ),
+            Lack::Material(key) => {
+                say!(
+                    "{}: no cost has it, as it has no price.",
+                    material_name(key)
+                )
+            }
+            Lack::Hardware(idx) => {
+                say!(
+                    "{}: no cost has it, as it has no price.",
+                    name(&job.hardware[*idx].name)
+                )
+            }
+            Lack::Parts(count) => say!(
+                "{} missing in the plan: what they would cost is not known.",
+                count_of(*count, "part")
+            ),
+        };
+        Line::new(Tone::Watch, text)
+    });
+    doc.lines(lines.collect());
+}
+
+/// What a kind of cost is called over its column.
+fn kind_head(kind: CostKind) -> &'static str {
+    match kind {
+        CostKind::Wood => "wood",
+        CostKind::Mats => "mats",
+        CostKind::Glazing => "glazing",
+        CostKind::Backing => "backing",
+        CostKind::Hardware => "hardware",
+        CostKind::Labor => "labor",
+        CostKind::Waste => "waste",
+        CostKind::Overhead => "overhead",
+    }
+}
+
+fn write_costs(doc: &mut Document, job: &Job, costs: &JobCosts, quote: &Quote) {
+    let (materials, rest) = CostKind::ALL.split_at(5);
+    let sum_of = |kinds: &[CostKind], line: &Priced| -> Money {
+        kinds.iter().map(|&kind| line.of.costs.of(kind)).sum()
+    };
+    let all_of =
+        |kinds: &[CostKind]| -> Money { quote.lines.iter().map(|line| sum_of(kinds, line)).sum() };
+    let is_used = |kind: CostKind| all_of(&[kind]) > Money::ZERO;
+    let tables: [(&str, &str, &[CostKind], &[CostKind], &str); 2] = [
+        ("materials", "Materials", materials, materials, "materials"),
+        ("cost", "Cost", rest, &CostKind::ALL, "cost"),
+    ];
+    for (id, heading, kinds, summed, sum_head) in tables {
+        if id == "materials" && all_of(kinds) == Money::ZERO {
+            continue;
+        }
+        doc.heading(id, in_currency(job, heading));
+        let mut table = Table::new()
+            .column("frame or piece", Kind::Name, Tone::Strong)
+            .column("how many", Kind::Number, Tone::Plain);
+        if id == "cost" {
+            table = table.column("materials", Kind::Number, Tone::Plain);
+        }
+        for &kind in kinds {
+            table = table.column(kind_head(kind), Kind::Number, Tone::Plain);
+        }
+        let mut table = table.column(sum_head, Kind::Number, Tone::Strong);
+        let row = |called: Text, quantity: Text, sum: &dyn Fn(&[CostKind]) -> Money| {
+            let mut cells = vec![called, quantity];
+            if id == "cost" {
+                cells.push(amount(sum(materials)));
+            }
+            cells.extend(kinds.iter().map(|&kind| {
+                let shown = is_used(kind).then(|| amount(sum(&[kind])));
+                Text::from(shown)
+            }));
+            cells.push(amount(sum(summed)));
+            cells
+        };
+        for line in &quote.lines {
+            let (called, quantity) = line_name(job, line.of.line);
+            table.row(row(name(called), quantity.into(), &|kinds| {
+                sum_of(kinds, line)
+            }));
+        }
+        table.total(row("in all".into(), Text::default(), &all_of));
+        doc.table(table);
+        doc.lines(if id == "materials" {
+            material_rules(costs, &is_used)
+        } else {
+            cost_rules(&job.prices)
+        });
+    }
+}
+
+fn faint(text: impl Into<Text>) -> Line {
+    Line::new(Tone::Faint, text)
+}
+
+/// How wood, sheets and hardware are shared.
+fn material_rules(costs: &JobCosts, is_used: &dyn Fn(CostKind) -> bool) -> Vec<Line> {
+    let mut lines = Vec::new();
+    if let Some(wood) = &costs.wood {
+        let mut text = say!(
+            "Wood: the boards cost {}, wood in hand at its worth",
+            money(wood.boards)
+        );
+        if wood.kept > Money::ZERO {
+            text.push(say!(
+                "; offcuts that are kept are worth {} of it on the rack, and no frame pays for them",
+                money(wood.kept)
+            ));
+        }
+        text.push(
+            ". The rest is shared by the parts cut from each board, by length, of ripped boards by face; then all parts of \
+             one moulding pay alike by length, from whichever board they come, unless a board was chosen for them. Spares \
+             are paid by the frames of their moulding.",
+        );
+        lines.push(faint(text));
+    }
+    if [CostKind::Mats, CostKind::Glazing, CostKind::Backing]
+        .into_iter()
+        .any(is_used)
+    {
+        lines.push(faint(
+            "Mats, glazing, backing: of each material all sheets of the plan, those from the rack at their value, are \
+             shared by the faces of the pieces.",
+        ));
+    }
+    if is_used(CostKind::Hardware) {
+        lines.push(faint(
+            "Hardware: whole lots are shared by what each frame takes of them.",
+        ));
+    }
+    lines.push(faint(
+        "Shares are whole: what is left over goes to the largest remainders, the earlier line first. All sums are exact.",
+    ));
+    lines
+}
+
+/// How labor, waste and overhead are reckoned.
+fn cost_rules(rules: &PriceRules) -> Vec<Line> {
+    let labor = &rules.labor;
+    let works = [
+        (labor.frame, "a picture with its frame"),
+        (labor.corner, "a corner"),
+        (labor.window, "a window in a mat board"),
+        (labor.square_foot, "a square foot of glazing"),
+        (labor.square_meter, "a square meter of glazing"),
+    ];
+    let works = works
+        .into_iter()
+        .filter_map(|(work, of)| Some(say!("{} for {}", together(work_words(work?)), of)));
+    let works: Vec<Text> = works.collect();
+    let mut lines = Vec::new();
+    if !works.is_empty() {
+        let mut text = say!("Labor: {}", Text::join(works, ", "));
+        if let Some(hour) = labor.hour {
+            text.push(say!("; an hour is {}", money(hour)));
+        }
+        text.push(". Each kind of work on one picture is rounded to the nearest, half up; all copies are so many times that.");
+        lines.push(faint(text));
+    }
+    if let Some(waste) = rules.waste {
+        lines.push(faint(say!(
+            "Waste: {} of wood, mats, glazing and backing, of each line rounded to the nearest, half up.",
+            together(waste.to_string())
+        )));
+    }
+    if let Some(overhead) = rules.overhead {
+        lines.push(faint(say!(
+            "Overhead: {} of all other costs, of each line rounded to the nearest, half up.",
+            together(overhead.to_string())
+        )));
+    }
+    lines
+}
+
+fn work_words(work: Work) -> Text {
+    match work {
+        Work::Money(amount) => money(amount),
+        Work::Seconds(seconds) if seconds % 3_600 == 0 => say!("{} h", seconds / 3_600),
+        Work::Seconds(seconds) if seconds % 60 == 0 => say!("{} min", seconds / 60),
+        Work::Seconds(seconds) => say!("{} s", seconds),
+    }
+}
+
+/// An amount that may be less than nothing, as a share of another.
+fn share_words(part: Money, whole: Money) -> Text {
+    let sign = if part < Money::ZERO { "-" } else { "" };
+    let part = part.minor().saturating_abs();
+    Text::from(
+        (whole > Money::ZERO).then(|| format!("{sign}{}", percent(share(part, whole.minor())))),
+    )
+}
+
+fn write_prices(doc: &mut Document, job: &Job, quote: &Quote) {
+    let rules = &job.prices;
+    doc.heading("margin", in_currency(job, "Price and margin"));
+    let has_net = rules.tax.as_ref().is_some_and(|tax| tax.is_included) || quote.discount.is_some();
+    let mut table = Table::new()
+        .column("frame or piece", Kind::Name, Tone::Strong)
+        .column("each", Kind::Number, Tone::Strong)
+        .column("at least", Kind::Number, Tone::Plain)
+        .column("price", Kind::Number, Tone::Plain)
+        .column("net", Kind::Number, Tone::Plain)
+        .column("cost", Kind::Number, Tone::Plain)
+        .column("margin", Kind::Number, Tone::Strong)
+        .column("of net", Kind::Number, Tone::Plain);
+    let net = |net: Money| Text::from(has_net.then(|| amount(net)));
+    for line in &quote.lines {
+        let (called, _) = line_name(job, line.of.line);
+        table.row(vec![
+            name(called),
+            amount(line.each),
+            line.least_each.map(amount).into(),
+            amount(line.price),
+            net(line.net),
+            amount(line.of.costs.sum()),
+            amount(line.margin()),
+            share_words(line.margin(), line.net),
+        ]);
+        if line.margin() < Money::ZERO {
+            table.note(Tone::Watch, "This price does not cover what it costs.");
+        }
+    }
+    table.total(vec![
+        "in all".into(),
+        Text::default(),
+        Text::default(),
+        amount(quote.sum),
+        net(quote.net),
+        amount(quote.cost),
+        amount(quote.margin()),
+        share_words(quote.margin(), quote.net),
+    ]);
+    doc.table(table);
+    doc.lines(price_rules(rules, quote));
+}
+
+/// How prices come about.
+fn price_rules(rules: &PriceRules, quote: &Quote) -> Vec<Line> {
+    let mut lines = Vec::new();
+    if rules.markup.is_said() {
+        let own = CostKind::ALL.into_iter().zip(rules.markup.own);
+        let own = own.filter_map(|(kind, markup)| Some((kind_head(kind), markup?)));
+        let own: Vec<(&str, Percent)> = own.collect();
+        let usual = if own.is_empty() { "all" } else { "all else" };
+        let usual = rules.markup.usual.map(|markup| (usual, markup));
+        let kinds = own.into_iter().chain(usual);
+        let kinds = kinds.map(|(of, markup)| together(say!("{} {}", of, markup.to_string())));
+        lines.push(faint(say!(
+            "Markup on cost: {}; each kind of each line is rounded to the nearest, half up.",
+            Text::join(kinds, ", ")
+        )));
+    }
+    let with_tax = rules.tax.as_ref().filter(|tax| tax.is_included);
+    let mut text = Text::from("The price of one is that of all copies");
+    if let Some(tax) = with_tax {
+        text.push(say!(", with {}", name(&tax.name)));
+    }
+    text.push(", divided and raised to the next minor unit");
+    if let Some(rounding) = rules.rounding {
+        text.push(if rounding.ending == Money::ZERO {
+            say!(", then to the next multiple of {}", money(rounding.step))
+        } else {
+            let second = rounding.ending + rounding.step;
+            say!(
+                ", then to the next of {}, {} and so on",
+                money(rounding.ending),
+                money(second)
+            )
+        });
+    }
+    text.push("; the price of all is so many times that of one.");
+    lines.push(faint(text));
+    if let (Some(off), Some(rule)) = (quote.discount, &rules.discount) {
+        lines.push(faint(say!(
+            "The discount, {} from {} frames and pieces on, is {}, rounded down.",
+            together(rule.share.to_string()),
+            rule.from,
+            money(off)
+        )));
+    }
+    if let (Some(sum), Some(tax)) = (quote.tax, &rules.tax) {
+        let how = if tax.is_included {
+            "in what is paid"
+        } else {
+            "on top"
+        };
+        lines.push(faint(say!(
+            "{} of {}, {} {}, is rounded to the nearest, half up, for the job as a whole.",
+            money(sum),
+            name(&tax.name),
+            together(tax.rate.to_string()),
+            how
+        )));
+    }
+    lines.push(faint(
+        "Net is what stays without discount and tax, shared by the prices; margin is net less cost, and its share that of \
+         the net price. At least: the lowest price of one, as the customer reads it, that covers its cost.",
+    ));
+    lines.push(Line::new(
+        Tone::Plain,
+        say!("To pay: {}.", money(quote.to_pay)),
+    ));
+    lines
+}
+
+/// What wood one frame forces to be bought, beside its share.
+fn write_wood(doc: &mut Document, job: &Job, costs: &JobCosts, quote: &Quote, forced: &[Forced]) {
+    if forced.is_empty() || costs.wood.is_none() {
+        return;
+    }
+    doc.heading("forced", in_currency(job, "Wood for one"));
+    let mut table = Table::new()
+        .column("frame or piece", Kind::Name, Tone::Strong)
+        .column("share, about", Kind::Number, Tone::Plain)
+        .column("saved by one fewer", Kind::Number, Tone::Strong)
+        .column("", Kind::Words, Tone::Faint);
+    for line in &quote.lines {
+        let Some(forced) = forced.iter().find(|forced| forced.line == line.of.line) else {
+            continue;
+        };
+        let (called, quantity) = line_name(job, line.of.line);
+        let share = line.of.costs.of(CostKind::Wood).minor();
+        let half = i64::from(quantity) / 2;
+        table.row(vec![
+            name(called),
+            amount(Money::from_minor((share + half) / i64::from(quantity))),
+            amount(forced.money),
+            if forced.is_proved { "" } else { "about" }.into(),
+        ]);
+    }
+    doc.table(table);
+    doc.line(
+        Tone::Faint,
+        "Saved by one fewer: by how much the best plan for the job without one of them is cheaper, which may be a whole board \
+         or nothing. It is told beside the share and enters no cost, since it depends on which frame is thought of last.",
+    );
+}
