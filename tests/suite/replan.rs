@@ -789,7 +789,7 @@ impl Day {
         assert_eq!(code, Some(0), "{text}");
         self.sheets += 1;
         assert!(
-            text.contains(&format!("\nSheet {}: ", self.sheets)),
+            text.contains(&format!("\nPlan {}: ", self.sheets)),
             "{text}"
         );
         let (code, verified) = self.run(&["verify", "badday.toml", "day/rest.json"]);

@@ -395,7 +395,7 @@ fn the_bad_day_is_tapped_and_taken_back() {
             page.visit("/bench");
             page.click("document.querySelector('.warn button')");
         }
-        page.wait_for_words(&format!("Sheet {}: ", number + 2));
+        page.wait_for_words(&format!("Plan {}: ", number + 2));
         assert!(
             bench().as_ref() == Some(&sheet.bench),
             "sheet {}",
