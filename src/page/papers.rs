@@ -200,6 +200,11 @@ pub(super) fn view(work: &Work, from: From) -> askama::Result<String> {
         .as_ref()
         .map(|way| format!(" --way \"{way}\""))
         .unwrap_or_default();
+    let is_priced = work.plan().is_some() && is_there(work, Of::Plan, "quote.txt");
+    let priced = match is_priced {
+        true => format!(", longpoint quote {path}{way} --out DIR"),
+        false => String::new(),
+    };
     let group = |of: Of, title, id, command: String| {
         let rows = FILES.iter().filter(|(kind, ..)| *kind == of);
         Group {
@@ -220,7 +225,7 @@ pub(super) fn view(work: &Work, from: From) -> askama::Result<String> {
             Of::Plan,
             "The plan",
             "of-plan",
-            format!("longpoint plan {path}{way} --out DIR"),
+            format!("longpoint plan {path}{way} --out DIR{priced}"),
         ),
         group(
             Of::Ways,
