@@ -201,9 +201,10 @@ pub(super) fn view(work: &Work, from: From) -> askama::Result<String> {
         .map(|way| format!(" --way \"{way}\""))
         .unwrap_or_default();
     let is_priced = work.plan().is_some() && is_there(work, Of::Plan, "quote.txt");
-    let priced = match is_priced {
-        true => format!(", longpoint quote {path}{way} --out DIR"),
-        false => String::new(),
+    let priced = if is_priced {
+        format!(", longpoint quote {path}{way} --out DIR")
+    } else {
+        String::new()
     };
     let group = |of: Of, title, id, command: String| {
         let rows = FILES.iter().filter(|(kind, ..)| *kind == of);
