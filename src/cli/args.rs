@@ -279,6 +279,10 @@ pub(super) struct QuoteArgs {
     /// For whom the sheet is that is printed; only that for the shop has costs on it
     #[arg(long = "for", value_enum, value_name = "WHOM", default_value_t = QuoteFor::Customer)]
     pub(super) sheet: QuoteFor,
+    /// A table of prices, by name or by size, that stand in place of those that the rules make: what would be earned at them,
+    /// and which do not cover what they cost
+    #[arg(long, value_name = "LIST.csv")]
+    pub(super) prices: Option<PathBuf>,
     /// How to print it
     #[arg(long, value_enum, default_value_t = QuoteFormat::Text)]
     pub(super) format: QuoteFormat,

@@ -1,13 +1,15 @@
 //! The command `quote`: what a job costs, and what is asked for it.
 
+use std::path::Path;
 use std::time::Instant;
 
 use crate::compare::{Forced, find_forced};
-use crate::job::{Job, PriceRules};
-use crate::load::Boards;
+use crate::diag::Diagnostics;
+use crate::job::{AskedPrice, Job, PriceRules};
+use crate::load::{Boards, read_price_list};
 use crate::paper::quote_page;
 use crate::pipeline::Planned;
-use crate::quote::{JobCosts, Quote, TooLarge, count_costs, quote as price};
+use crate::quote::{JobCosts, Quote, TooLarge, count_costs, listed_prices, quote as price};
 use crate::report::csv::{quote_costs_csv, quote_csv};
 use crate::report::json::{quote_costs_json, quote_json};
 use crate::report::sections::{customer_sheet, shop_sheet};
@@ -15,11 +17,12 @@ use crate::report::text::{Look, set};
 use crate::solve::Control;
 
 use super::args::{QuoteArgs, QuoteFor, QuoteFormat};
+use super::disk::Disk;
 use super::files::Output;
 use super::plan::{planned_way, steer};
 use super::screen::Screen;
 use super::watch::Watch;
-use super::{Ended, Fault, Input, print, read, write};
+use super::{Ended, Fault, Input, print, read, warn, write};
 
 /// Runs the command.
 pub(super) fn quote(args: &QuoteArgs, screen: Screen) -> Result<Ended, Fault> {
@@ -27,13 +30,15 @@ pub(super) fn quote(args: &QuoteArgs, screen: Screen) -> Result<Ended, Fault> {
     let Input {
         job, files: inputs, ..
     } = read(&args.job, Boards::Needed)?;
-    if job.prices == PriceRules::default() {
+    if job.prices == PriceRules::default() && args.prices.is_none() {
         return Err(Fault::Usage(
             "the job says nothing of prices, so all that could be asked is what it costs\n\
              hint: say what the shop asks in a table `[price]`; see `longpoint help quote`"
                 .to_owned(),
         ));
     }
+    let list = args.prices.as_deref().map(|path| read_list(path, &job));
+    let list = list.transpose()?;
     let job = args.vehicle.limit(job)?;
     let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let stop = || watch.stop();
@@ -54,7 +59,7 @@ pub(super) fn quote(args: &QuoteArgs, screen: Screen) -> Result<Ended, Fault> {
     });
     watch.end();
     let (planned, forced) = found?;
-    let priced = Offer::new(&planned, forced)?;
+    let priced = Offer::new(&planned, forced, list.as_deref().unwrap_or(&[]))?;
     if let Some(dir) = &args.out {
         let mut outputs = priced.for_customer(screen.file_look());
         outputs.extend(priced.for_shop(screen.file_look()));
@@ -82,6 +87,19 @@ pub(super) fn quote(args: &QuoteArgs, screen: Screen) -> Result<Ended, Fault> {
     })
 }
 
+/// The rows of a price list.
+fn read_list(path: &Path, job: &Job) -> Result<Vec<AskedPrice>, Fault> {
+    let mut faults = Diagnostics::default();
+    let list = read_price_list(path, &Disk::new(path), &job.display, &mut faults);
+    let has_errors = faults.n_errors() > 0;
+    let told = faults.into_sorted();
+    if has_errors {
+        return Err(Fault::Input(told));
+    }
+    warn(&told);
+    Ok(list)
+}
+
 /// A plan with its costs and prices.
 pub(super) struct Offer<'a> {
     planned: &'a Planned,
@@ -92,10 +110,17 @@ pub(super) struct Offer<'a> {
 
 impl Offer<'_> {
     /// Counts and prices a plan.
-    pub(super) fn new(planned: &Planned, forced: Vec<Forced>) -> Result<Offer<'_>, Fault> {
+    ///
+    /// `list`: prices that stand in place of those that the rules of the job make.
+    pub(super) fn new<'p>(
+        planned: &'p Planned,
+        forced: Vec<Forced>,
+        list: &[AskedPrice],
+    ) -> Result<Offer<'p>, Fault> {
         let job = &planned.plan.job;
         let priced = count_costs(&planned.plan, &planned.materials).and_then(|costs| {
-            let quote = price(costs.sold.clone(), None, &job.prices)?;
+            let listed = listed_prices(job, &costs.sold, list);
+            let quote = price(costs.sold.clone(), &listed, &job.prices)?;
             Ok((costs, quote))
         });
         let (costs, quote) = priced.map_err(|TooLarge| {

@@ -37,7 +37,9 @@ pub use fit::Hindrance;
 pub use grain::{Grains, LongChains, chain_length};
 pub use hardware::{Hardware, HardwareUse, Lot};
 pub use labels::{LabelOrder, LabelPlace, LabelSheet, Paper};
-pub use prices::{CostKind, Discount, Labor, Markup, PriceRules, RoundPrice, Tax, Work};
+pub use prices::{
+    AskedOf, AskedPrice, CostKind, Discount, Labor, Markup, PriceRules, RoundPrice, Tax, Work,
+};
 pub use sheets::{Material, MaterialKey, Serves, SheetCutting, SheetStock, SheetTrim};
 pub use texts::{FileText, Texts};
 pub use variants::Line;

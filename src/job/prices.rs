@@ -1,5 +1,6 @@
 //! What a shop asks for its work: the rules by which costs become a price.
 
+use crate::length::Length;
 use crate::money::{Money, Percent};
 
 /// The rules of a price; what is left out is not charged, and not shown.
@@ -125,6 +126,33 @@ pub struct Discount {
     pub from: u32,
     /// How much, up to all of it.
     pub share: Percent,
+}
+
+/// A price that somebody asks or means to ask, from a list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AskedPrice {
+    /// Of what.
+    pub of: AskedOf,
+    /// For one, as the customer reads it.
+    pub price: Money,
+}
+
+/// What a row of a price list is about.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum AskedOf {
+    /// The frame or piece of this name.
+    Name(String),
+    /// All frames round rectangular art of a size.
+    Size {
+        /// Width of the art.
+        width: Length,
+        /// Height of the art.
+        height: Length,
+        /// The moulding; `None` is any.
+        moulding: Option<String>,
+        /// Whether there is a mat; `None` is either.
+        has_mat: Option<bool>,
+    },
 }
 
 /// A tax on the sale.

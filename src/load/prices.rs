@@ -120,15 +120,12 @@ fn read_percent(fields: &mut Fields<'_, '_>, name: &str) -> Found<Option<Percent
     let Some(field) = fields.present(name)? else {
         return Ok(None);
     };
-    match Percent::parse(&field.text) {
-        Some(percent) => Ok(Some(percent)),
-        None => {
-            let what = format!("{} is not a percentage", quoted(&field.text));
-            let hint =
-                "write it as in `15 %` or `8.25 %`, with up to four decimals, from 0 to 10000";
-            Err(fields.fault(field, code::NOT_A_PERCENTAGE, what, hint.to_owned()))
-        }
+    if let Some(percent) = Percent::parse(&field.text) {
+        return Ok(Some(percent));
     }
+    let what = format!("{} is not a percentage", quoted(&field.text));
+    let hint = "write it as in `15 %` or `8.25 %`, with up to four decimals, from 0 to 10000";
+    Err(fields.fault(field, code::NOT_A_PERCENTAGE, what, hint.to_owned()))
 }
 
 /// Reads a percentage of up to all.

@@ -84,6 +84,9 @@ pub(super) const LIES: [(&str, bool); 2] = [("on-edge", true), ("flat", false)];
 
 pub(super) const HINGES: [(&str, Hinge); 2] = [("top", Hinge::Top), ("long-side", Hinge::LongSide)];
 
+/// Whether a frame of a price list has a mat.
+pub(super) const MATTED: [(&str, bool); 2] = [("mat", true), ("none", false)];
+
 /// What hardware is for.
 pub(super) const HARDWARE_USES: [(&str, HardwareUse); 11] = [
     ("keys", HardwareUse::Keys),

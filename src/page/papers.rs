@@ -200,6 +200,12 @@ pub(super) fn view(work: &Work, from: From) -> askama::Result<String> {
         .as_ref()
         .map(|way| format!(" --way \"{way}\""))
         .unwrap_or_default();
+    let is_priced = work.plan().is_some() && is_there(work, Of::Plan, "quote.txt");
+    let priced = if is_priced {
+        format!(", longpoint quote {path}{way} --out DIR")
+    } else {
+        String::new()
+    };
     let group = |of: Of, title, id, command: String| {
         let rows = FILES.iter().filter(|(kind, ..)| *kind == of);
         Group {
@@ -220,7 +226,7 @@ pub(super) fn view(work: &Work, from: From) -> askama::Result<String> {
             Of::Plan,
             "The plan",
             "of-plan",
-            format!("longpoint plan {path}{way} --out DIR"),
+            format!("longpoint plan {path}{way} --out DIR{priced}"),
         ),
         group(
             Of::Ways,

@@ -242,10 +242,10 @@ pub fn quote_page(job: &Job, sheet: &Document) -> String {
     let words = Words::new(&job.display);
     let said = sheet.blocks.iter();
     let said: Vec<&Block> = said
-        .filter(|block| !matches!(block, Block::Title(..) | Block::Heading(..)))
+        .filter(|block| !matches!(block, Block::Title(..)))
         .collect();
-    let page = document::blocks(words, &said, ("price", 3)).and_then(|html| {
-        let chapters = [("price", "Price", Some("Price"), html)];
+    let page = document::blocks(words, &said, ("price", 2)).and_then(|html| {
+        let chapters = [("price", "Price", None, html)];
         assemble(job, "price".to_owned(), chapters)
     });
     page.expect("a template that compiles renders into a string")

@@ -30,6 +30,8 @@ pub struct Priced {
     pub marked_up: Money,
     /// The price of one, as the customer reads it.
     pub each: Money,
+    /// Whether a price list says so, and not the rules.
+    pub is_listed: bool,
     /// The price of all, which is so many times that of one.
     pub price: Money,
     /// What stays of the price without its share of discount and tax.
@@ -39,6 +41,15 @@ pub struct Priced {
 }
 
 impl Priced {
+    /// Whether the price is no less than the least that covers the cost. Shares are whole, so the margin of one that does may be
+    /// a minor unit less than nothing.
+    pub fn covers_cost(&self) -> bool {
+        match self.least_each {
+            Some(least) => self.each >= least,
+            None => self.of.costs.sum() == Money::ZERO,
+        }
+    }
+
     /// What stays once costs are paid; less than nothing where they are not covered.
     pub fn margin(&self) -> Money {
         self.net - self.of.costs.sum()
@@ -80,8 +91,8 @@ impl Quote {
 
 /// Prices by the rules.
 ///
-/// `asked`: prices of one, as a customer reads them, in the order of `sold`, which stand instead of those that the rules make;
-/// nothing where the rules are to make them.
+/// `listed`: prices of one, as a customer reads them, in the order of `sold`, which stand in place of those that the rules
+/// make; the rules make those that are not there.
 ///
 /// The rules, each amount in whole minor units: costs of each kind with their markup are rounded to the nearest, half up, and
 /// added; with the tax where prices are told with it, this is divided among the copies and raised to the next minor unit,
@@ -90,12 +101,9 @@ impl Quote {
 ///
 /// # Errors
 /// [`TooLarge`] where an amount does not fit.
-///
-/// # Panics
-/// If `asked` has another number of prices.
 pub fn quote(
     sold: Vec<SoldCosts>,
-    asked: Option<&[Money]>,
+    listed: &[Option<Money>],
     rules: &PriceRules,
 ) -> Result<Quote, TooLarge> {
     let n_sold: u64 = sold.iter().map(|of| u64::from(of.quantity)).sum();
@@ -110,14 +118,16 @@ pub fn quote(
             let cost = i128::from(of.costs.of(kind).minor());
             marked_up += cost + rules.markup.on(kind).of(cost).ok_or(TooLarge)?;
         }
-        let each = match asked {
-            Some(asked) => i128::from(asked[idx].minor()),
+        let listed = listed.get(idx).copied().flatten();
+        let each = match listed {
+            Some(listed) => i128::from(listed.minor()),
             None => raised(per_one(marked_up, &of, rules)?, rules),
         };
         let price = each.checked_mul(of.quantity.into()).ok_or(TooLarge)?;
         lines.push(Priced {
             marked_up: money(marked_up)?,
             each: money(each)?,
+            is_listed: listed.is_some(),
             price: money(price)?,
             net: Money::ZERO,
             least_each: least_each(&of, rules, discount)?,

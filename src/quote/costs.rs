@@ -107,9 +107,14 @@ pub enum Lack {
 pub fn count_costs(plan: &Plan, materials: &[MaterialPlan]) -> Result<JobCosts, TooLarge> {
     let job = &plan.job;
     let mut costs: BTreeMap<Line, Costs> = BTreeMap::new();
+    let roots = roots(job);
     let mut add = |kind, shares: &BTreeMap<Line, Money>| {
         for (&line, &share) in shares {
-            costs.entry(seller(job, line)).or_default().add(kind, share);
+            let seller = match line {
+                Line::Frame(idx) => Line::Frame(roots[idx]),
+                Line::Piece(_) => line,
+            };
+            costs.entry(seller).or_default().add(kind, share);
         }
     };
     let wood = share_wood(plan);
@@ -127,7 +132,7 @@ pub fn count_costs(plan: &Plan, materials: &[MaterialPlan]) -> Result<JobCosts, 
     }
     add(CostKind::Hardware, &share_hardware(job));
     let mut sold = Vec::new();
-    for (line, inner, quantity) in list_sold(job) {
+    for (line, inner, quantity) in list_sold(job, &roots) {
         let mut costs = costs.remove(&line).unwrap_or_default();
         if let Line::Frame(idx) = line {
             let frames: Vec<usize> = [idx].into_iter().chain(inner.iter().copied()).collect();
@@ -148,29 +153,37 @@ pub fn count_costs(plan: &Plan, materials: &[MaterialPlan]) -> Result<JobCosts, 
     })
 }
 
-/// The line that a customer buys with this one: a frame inside of another belongs to that.
-fn seller(job: &Job, line: Line) -> Line {
-    let Line::Frame(mut idx) = line else {
-        return line;
+/// `roots[idx]`: the frame that a customer buys with this one, which a frame inside of another belongs to.
+fn roots(job: &Job) -> Vec<usize> {
+    let frames = job.frames.iter().enumerate();
+    let by_name: BTreeMap<&str, usize> = frames
+        .map(|(idx, frame)| (frame.name.as_str(), idx))
+        .collect();
+    let root = |mut idx: usize| {
+        while let Some(holder) = &job.frames[idx].held_by {
+            let found = by_name.get(holder.as_str());
+            idx = *found.expect("a frame that holds another is a line of the job");
+        }
+        idx
     };
-    while let Some(holder) = &job.frames[idx].held_by {
-        let found = job.frames.iter().position(|frame| frame.name == *holder);
-        idx = found.expect("a frame that holds another is a line of the job");
-    }
-    Line::Frame(idx)
+    (0..job.frames.len()).map(root).collect()
 }
 
 /// What is sold: frames that no other holds with those inside, and pieces that are wanted.
-fn list_sold(job: &Job) -> Vec<(Line, Vec<usize>, u32)> {
+fn list_sold(job: &Job, roots: &[usize]) -> Vec<(Line, Vec<usize>, u32)> {
+    let mut inner: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (idx, &root) in roots.iter().enumerate() {
+        if root != idx {
+            inner.entry(root).or_default().push(idx);
+        }
+    }
     let mut sold = Vec::new();
     for (idx, frame) in job.frames.iter().enumerate() {
         if frame.is_held() {
             continue;
         }
-        let line = Line::Frame(idx);
-        let others = (0..job.frames.len()).filter(|&other| other != idx);
-        let inner = others.filter(|&other| seller(job, Line::Frame(other)) == line);
-        sold.push((line, inner.collect(), frame.quantity));
+        let inner = inner.remove(&idx).unwrap_or_default();
+        sold.push((Line::Frame(idx), inner, frame.quantity));
     }
     for (idx, piece) in job.pieces.iter().enumerate() {
         if piece.purpose == Purpose::Wanted {

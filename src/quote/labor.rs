@@ -49,7 +49,8 @@ pub(super) fn labor(job: &Job, frames: &[usize]) -> Result<i128, TooLarge> {
         };
         let part = rate.checked_mul(count).ok_or(TooLarge)?;
         let whole = of * per;
-        sum += (part + whole / 2).div_euclid(whole);
+        let rounded = part.checked_add(whole / 2).ok_or(TooLarge)?;
+        sum += rounded.div_euclid(whole);
     }
     Ok(sum)
 }

@@ -1,8 +1,8 @@
 //! What a job costs the shop, and what it asks for it.
 //!
 //! [`count_costs`] tells what each thing that is sold costs: `wood` and the shares of sheets and hardware, and `labor` from
-//! the rules. [`quote()`] makes prices of costs by the shop's rules, and sums. `list` holds prices that somebody has
-//! against what they must cover, and `estimate` reckons sizes that no job has planned.
+//! the rules. [`quote()`] makes prices of costs by the shop's rules, and sums. [`listed_prices`] finds what a price
+//! list asks in place of that.
 //!
 //! All amounts are whole minor units; what is worked out is rounded once, by a stated rule, and sums are sums of what was
 //! rounded, so that nothing drifts. Amounts that do not fit are refused by [`TooLarge`].
@@ -11,10 +11,12 @@
 mod asked;
 mod costs;
 mod labor;
+mod listed;
 mod wood;
 
 pub use asked::{Priced, Quote, TooLarge, quote};
 pub use costs::{Costs, JobCosts, Lack, SoldCosts, count_costs};
+pub use listed::listed_prices;
 pub use wood::{WoodShares, share_wood};
 
 #[cfg(test)]

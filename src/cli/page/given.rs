@@ -68,7 +68,7 @@ fn of_plan(found: &Found, look: Look, name: &str) -> Option<String> {
         "verified.txt" => verified_text(&plan.job, &verify(&plan.job.as_read(), &file()).ok()?),
         "stops.txt" => set(&order_sheet(plan), look),
         _ if name.starts_with("quote") => {
-            let offer = Offer::new(planned, Vec::new()).ok()?;
+            let offer = Offer::new(planned, Vec::new(), &[]).ok()?;
             let outputs = offer.for_customer(look).into_iter();
             return named(outputs.chain(offer.for_shop(look)).collect(), name);
         }

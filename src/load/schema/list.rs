@@ -8,7 +8,7 @@ use super::Least::{Positive, Zero};
 use super::{Column, Schema, Shape, column, words};
 use crate::load::limits::{DECIMALS, KEYS, LABELS_IN_LINE, LAYERS, LONG_OFFCUTS, SIDES, SOME, SOME_OR_NONE};
 use crate::load::words::{
-    ACROSS, BOARD_MEASURES, CUTS, ENDS, FROM, GRAINS, HANG_BY, HARDWARE_USES, HINGES, LABEL_ORDERS, LIES, LONG_CHAINS, PAPERS, MILLED, MOUNTS, SECTIONS, SHAPES, SPACER_ENDS, STATES, STOPS, SURFACES, UNITS,
+    ACROSS, BOARD_MEASURES, CUTS, ENDS, FROM, GRAINS, HANG_BY, HARDWARE_USES, HINGES, LABEL_ORDERS, LIES, LONG_CHAINS, MATTED, PAPERS, MILLED, MOUNTS, SECTIONS, SHAPES, SPACER_ENDS, STATES, STOPS, SURFACES, UNITS,
     USES,
 };
 
@@ -477,6 +477,21 @@ pub static WAYS: Schema = Schema {
     columns: &[
         column("name", Name, "what it is called").needed(),
         column("boards", Boards, "names of boards of the job, or CSV files with a yard's list").needed(),
+    ],
+};
+
+/// A price list.
+pub static PRICE_LIST: Schema = Schema {
+    name: "price list",
+    shape: Shape::Apart,
+    meaning: "what is asked for one frame, by its name or by the size of its art",
+    columns: &[
+        column("frame", Name, "the frame or piece; empty is every frame of the size beside it"),
+        column("width", Length(Positive), "width of the art, which may as well stand as lie"),
+        column("height", Length(Positive), "height of the art"),
+        column("moulding", Name, "its moulding; empty is any"),
+        column("mat", Word(&words(&MATTED)), "whether it has a mat; empty is either"),
+        column("price", Amount, "price of one, as the customer reads it; rows without one are passed over").needed_as_heading(),
     ],
 };
 

@@ -340,15 +340,15 @@ fn work_words(work: Work) -> Text {
 
 /// An amount that may be less than nothing, as a share of another.
 fn share_words(part: Money, whole: Money) -> Text {
-    let sign = if part < Money::ZERO { "-" } else { "" };
-    let part = part.minor().saturating_abs();
-    Text::from(
-        (whole > Money::ZERO).then(|| format!("{sign}{}", percent(share(part, whole.minor())))),
-    )
+    let tenths = share(part.minor().saturating_abs(), whole.minor());
+    let is_less = part < Money::ZERO && tenths > 0;
+    let sign = if is_less { "-" } else { "" };
+    Text::from((whole > Money::ZERO).then(|| format!("{sign}{}", percent(tenths))))
 }
 
 fn write_prices(doc: &mut Document, job: &Job, quote: &Quote) {
     let rules = &job.prices;
+    let has_list = quote.lines.iter().any(|line| line.is_listed);
     doc.heading("margin", in_currency(job, "Price and margin"));
     let has_net = rules.tax.as_ref().is_some_and(|tax| tax.is_included) || quote.discount.is_some();
     let mut table = Table::new()
@@ -373,8 +373,19 @@ fn write_prices(doc: &mut Document, job: &Job, quote: &Quote) {
             amount(line.margin()),
             share_words(line.margin(), line.net),
         ]);
-        if line.margin() < Money::ZERO {
-            table.note(Tone::Watch, "This price does not cover what it costs.");
+        if !line.covers_cost() {
+            let mut text = Text::from("Does not cover what it costs");
+            if let Some(least) = line.least_each {
+                text.push(say!("; {} would", money(least)));
+            }
+            text.push(".");
+            table.note(Tone::Watch, text);
+        }
+        if has_list && !line.is_listed {
+            table.note(
+                Tone::Faint,
+                "Not in the price list: by the rules of the shop.",
+            );
         }
     }
     table.total(vec![
@@ -388,6 +399,21 @@ fn write_prices(doc: &mut Document, job: &Job, quote: &Quote) {
         share_words(quote.margin(), quote.net),
     ]);
     doc.table(table);
+    if has_list {
+        let lossy = quote.lines.iter();
+        let lossy = lossy.filter(|line| !line.covers_cost());
+        let names: Vec<Text> = lossy
+            .map(|line| name(line_name(job, line.of.line).0))
+            .collect();
+        doc.line(
+            Tone::Strong,
+            if names.is_empty() {
+                "At these prices every line covers what it costs.".into()
+            } else {
+                say!("Sold below cost: {}.", Text::join(names, ", "))
+            },
+        );
+    }
     doc.lines(price_rules(rules, quote));
 }
 
@@ -408,7 +434,11 @@ fn price_rules(rules: &PriceRules, quote: &Quote) -> Vec<Line> {
         )));
     }
     let with_tax = rules.tax.as_ref().filter(|tax| tax.is_included);
-    let mut text = Text::from("The price of one is that of all copies");
+    let mut text = Text::from(if quote.lines.iter().any(|line| line.is_listed) {
+        "Where the list has none, the price of one is that of all copies"
+    } else {
+        "The price of one is that of all copies"
+    });
     if let Some(tax) = with_tax {
         text.push(say!(", with {}", name(&tax.name)));
     }

@@ -8,7 +8,7 @@ use super::memory::{Memory, NASTY, as_cell, differ_in_one_line, differences, sho
 use longpoint::desk::{Edit, Heading};
 use longpoint::load::schema::Kind;
 
-const JOBS: [&str; 19] = [
+const JOBS: [&str; 20] = [
     "data/badday/badday.toml",
     "data/color/color.toml",
     "data/figured/figured.toml",
@@ -16,6 +16,7 @@ const JOBS: [&str; 19] = [
     "data/knots/knots.toml",
     "data/miscut/miscut.toml",
     "data/offcuts/offcuts.toml",
+    "data/quote/quote.toml",
     "data/rack/rack.toml",
     "data/reserve/reserve.toml",
     "data/rough/rough.toml",
