@@ -201,9 +201,8 @@ fn assert_examples(path: &Path) {
                 let table = file.trim_end_matches(".csv");
                 // Or a command does, which is run below.
                 let is_given = |line: &str| line.starts_with("$ ") && line.contains(file.as_str());
-                let is_typed = |block: &Block| {
-                    block.language == "console" && block.text.lines().any(is_given)
-                };
+                let is_typed =
+                    |block: &Block| block.language == "console" && block.text.lines().any(is_given);
                 if blocks.iter().any(|block| is_read(block) || is_typed(block)) {
                     continue;
                 }
