@@ -4,7 +4,6 @@
 //! by how many strips of each width there are; here all of them are listed, so that nothing is shared with the solver.
 
 #![expect(
-    clippy::float_arithmetic,
     clippy::cast_possible_truncation,
     clippy::cast_precision_loss,
     reason = "the solver beside which ours stands computes in floats; its answer is rounded and only looked at"

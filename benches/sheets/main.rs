@@ -190,8 +190,11 @@ impl Line {
 /// A rule by which jobs are drawn.
 type Rule = fn(&mut Draw) -> SheetJob;
 
+/// Jobs of one rule: what they are called, the rule, and how many.
+type Drawn = (&'static str, Rule, u64);
+
 /// One drawn set: a line of the table for each rule.
-fn run_drawn(set: &str, rules: &[(&str, Rule, u64)], limit: f64) {
+fn run_drawn(set: &str, rules: &[Drawn], limit: f64) {
     for &(variant, rule, n_jobs) in rules {
         let mut line = Line::default();
         for seed in 0..n_jobs {
@@ -232,7 +235,7 @@ fn main() {
         "| set | variant | proved | median s | 95 % s | worst s | check s | dearer | wrong | open |"
     );
     println!("|---|---|--:|--:|--:|--:|--:|--:|---|---|");
-    let drawn: [(&str, &[(&str, Rule, u64)]); 3] = [
+    let drawn: [(&str, &[Drawn]); 3] = [
         (
             "drawn",
             &[

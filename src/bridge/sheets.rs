@@ -166,7 +166,7 @@ impl LoweredSheets {
             .map(|pieces| pieces.iter().copied().collect())
             .collect();
         let mut sheets: Vec<Laid> = Vec::new();
-        for cut in &self.from_windows(solution) {
+        for cut in &self.rather_of_windows(solution) {
             let strips = cut.strips.iter().map(|strip| SheetStrip {
                 from: Length::from_nm(strip.at),
                 width: Length::from_nm(strip.width),
@@ -223,7 +223,7 @@ impl LoweredSheets {
 impl LoweredSheets {
     /// The sheets of a solution, where one that counts nothing is not taken if all its pieces fit, as they lie, into what drops
     /// out of a window and is not used: of two that cost the same that is the one to cut.
-    fn from_windows(&self, solution: &SheetPlan) -> Vec<CutSheet> {
+    fn rather_of_windows(&self, solution: &SheetPlan) -> Vec<CutSheet> {
         let kinds = self.sheet_job.kinds();
         let is_window = |kind: usize| matches!(self.sources[kind], Source::Fallout(_));
         let mut unused: Vec<(usize, usize)> = Vec::new();

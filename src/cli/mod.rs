@@ -95,7 +95,7 @@ impl Fault {
     }
 
     /// The check has rejected a plan.
-    fn rejected(violations: Vec<Violation>) -> Fault {
+    fn rejected(violations: &[Violation]) -> Fault {
         Fault::Rejected(violations.iter().map(ToString::to_string).collect())
     }
 }

@@ -49,7 +49,7 @@ pub(super) fn plan(args: &PlanArgs, screen: Screen) -> Result<Ended, Fault> {
     let found = planned_way(&job, way, &control).and_then(|planned| {
         let exchanges = if is_asked {
             find_exchanges(planned.aside.to_buy(&planned.plan), &steer(&stop))
-                .map_err(Fault::rejected)?
+                .map_err(|violations| Fault::rejected(&violations))?
         } else {
             Vec::new()
         };
@@ -100,7 +100,8 @@ pub(super) fn planned_way(
 ) -> Result<Planned, Fault> {
     let way = typed.map(|way| typed_way(job, way)).transpose()?;
     let way = way.unwrap_or(Way::BestMix);
-    let planned = plan_way(job, &way, control).map_err(Fault::rejected)?;
+    let planned =
+        plan_way(job, &way, control).map_err(|violations| Fault::rejected(&violations))?;
     planned.ok_or_else(|| {
         Fault::Usage(format!(
             "no choice of boards was found that goes {} and cuts all parts",

@@ -51,7 +51,8 @@ pub(super) fn quote(args: &QuoteArgs, screen: Screen) -> Result<Ended, Fault> {
     let found = planned_way(&job, args.way.as_deref(), &control);
     let found = found.and_then(|planned| {
         let forced = if is_shops {
-            find_forced(&planned.plan, &steer(&stop)).map_err(Fault::rejected)?
+            find_forced(&planned.plan, &steer(&stop))
+                .map_err(|violations| Fault::rejected(&violations))?
         } else {
             Vec::new()
         };

@@ -71,7 +71,6 @@ fn read_row(mut fields: Fields<'_, '_>) -> Found<AskedPrice> {
 }
 
 #[cfg(test)]
-#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod tests {
     use super::*;
     use crate::load::tests::Memory;

@@ -284,7 +284,7 @@ fn is_there(work: &Work, of: Of, name: &str) -> bool {
                 .as_ref()
                 .is_some_and(|job| job.prices != PriceRules::default());
             let found = work.plan().filter(|found| found.exchanges.is_some());
-            found.is_some() && !(to_buy && is_bought) && !(is_quote && !is_priced)
+            found.is_some() && !(to_buy && is_bought) && (!is_quote || is_priced)
         }
         Of::Ways => work
             .compared()

@@ -18,6 +18,10 @@ use crate::sheets::job::{Along, Bed};
 /// All that is cut of one material that comes in sheets.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each says something of its own in the file"
+)]
 pub struct Material {
     /// What it is for.
     #[serde(rename = "use")]

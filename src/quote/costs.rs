@@ -214,7 +214,8 @@ fn list_lacks(plan: &Plan, materials: &[MaterialPlan]) -> Vec<Lack> {
         for sheet in &package.sheets {
             let key = job.material_of(sheet);
             let is_planned = materials.iter().any(|plan| plan.key == key);
-            if !(is_planned && job.material(&key).has_prices()) && !named.contains(&key) {
+            let is_counted = is_planned && job.material(&key).has_prices();
+            if !is_counted && !named.contains(&key) {
                 named.push(key);
             }
         }

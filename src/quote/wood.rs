@@ -155,9 +155,8 @@ fn sellers(job: &Job) -> BTreeMap<Line, Option<Line>> {
     let frames = (0..job.frames.len()).map(|idx| (Line::Frame(idx), Some(Line::Frame(idx))));
     let pieces = job.pieces.iter().enumerate().map(|(idx, piece)| {
         let seller = match (piece.purpose, of_name.get(piece.name.as_str())) {
-            (Purpose::Wanted, _) => Some(Line::Piece(idx)),
             (Purpose::Spacer, Some(&Subject::Frame(frame_idx))) => Some(Line::Frame(frame_idx)),
-            (Purpose::Spacer, _) => Some(Line::Piece(idx)),
+            (Purpose::Wanted | Purpose::Spacer, _) => Some(Line::Piece(idx)),
             (Purpose::SpareRail | Purpose::SpareOffcut, _) => None,
         };
         (Line::Piece(idx), seller)

@@ -20,7 +20,7 @@ use longpoint::report::csv::sheet_rack_csv;
 use longpoint::report::sections::plan_sheet;
 use longpoint::report::text::{Look, set};
 use longpoint::sheets::job::Along;
-use longpoint::tally::{LeftOf, Summary, material_tallies};
+use longpoint::tally::{LeftOf, SheetLeft, Summary, material_tallies};
 
 use crate::jobs::{CONTROL, demo, load, planned};
 use crate::texts::Texts;
@@ -337,7 +337,7 @@ fn what_the_last_cut_trims_off_is_kept_where_it_is_large_enough() {
     );
     let planned = plans(&job);
     let tally = &material_tallies(&job, &planned)[0];
-    let sizes: Vec<(Length, Length)> = tally.left.iter().map(|left| left.whole()).collect();
+    let sizes: Vec<(Length, Length)> = tally.left.iter().map(SheetLeft::whole).collect();
     assert_eq!(sizes, [(inches(16), inches(11))]);
     let rack = sheet_rack_csv(&job, &planned);
     assert!(

@@ -27,7 +27,9 @@ pub(super) fn asks_for(job: &Job, plan: &MaterialPlan, wanted: &Pieces) -> bool 
             // All that costs nothing is taken.
             (Some(supply), 0) => {
                 let own = face * i128::from(supply);
-                sums.values_mut().for_each(|face| *face += own);
+                for face in sums.values_mut() {
+                    *face += own;
+                }
                 return true;
             }
             // There is face without end.
@@ -53,7 +55,7 @@ pub(super) fn asks_for(job: &Job, plan: &MaterialPlan, wanted: &Pieces) -> bool 
         true
     };
     let steps = (0..material.stock.len()).map(|idx| counts(&material, idx));
-    let step = steps.fold(0, |step, price| divisor(step, price));
+    let step = steps.fold(0, divisor);
     if value == 0 {
         return true;
     }

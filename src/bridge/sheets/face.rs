@@ -74,6 +74,7 @@ fn gcd(one: i64, other: i64) -> i64 {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "tests fail by panic")]
 mod tests {
     use super::*;
     use crate::sheets::job::{Cutter, Item, Trim};

@@ -117,6 +117,10 @@ struct FewerObject {
 }
 
 #[derive(Serialize)]
+#[expect(
+    clippy::struct_field_names,
+    reason = "a reader of the file sees that amounts are minor units"
+)]
 struct CostsObject {
     wood_minor: i64,
     mats_minor: i64,

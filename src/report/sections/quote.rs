@@ -199,9 +199,9 @@ fn write_costs(doc: &mut Document, job: &Job, costs: &JobCosts, quote: &Quote) {
     let all_of =
         |kinds: &[CostKind]| -> Money { quote.lines.iter().map(|line| sum_of(kinds, line)).sum() };
     let is_used = |kind: CostKind| all_of(&[kind]) > Money::ZERO;
-    let tables: [(&str, &str, &[CostKind], &[CostKind], &str); 2] = [
+    let tables = [
         ("materials", "Materials", materials, materials, "materials"),
-        ("cost", "Cost", rest, &CostKind::ALL, "cost"),
+        ("cost", "Cost", rest, &CostKind::ALL[..], "cost"),
     ];
     for (id, heading, kinds, summed, sum_head) in tables {
         if id == "materials" && all_of(kinds) == Money::ZERO {
