@@ -11,10 +11,28 @@
 
   // Fields that hold what is not sent yet: they are left alone.
   const unsent = new Set();
-  const isField = (element) => element.matches('input, select, textarea');
+
+  const FIELDS = 'input, select, textarea';
+  const isField = (element) => element.matches(FIELDS);
+  const isTicked = (field) => field.type === 'checkbox' || field.type === 'radio';
+  // Whether what is in a field is not to be touched: blanks at the ends are not kept, but more may be typed behind them.
+  const isKept = (old, fresh) => unsent.has(old)
+    || (old === document.activeElement && !isTicked(old) && old.value.trim() === fresh.value);
+  const takeValue = (old, fresh) => {
+    if (isKept(old, fresh)) return;
+    if (isTicked(old)) old.checked = fresh.checked;
+    else if (old.value !== fresh.value) old.value = fresh.value;
+  };
 
   // Makes `old` like `fresh`, changing only what differs.
   const takeOver = (old, fresh) => {
+    if (old.isEqualNode(fresh)) {
+      // The same markup; what was typed or ticked since is in no attribute.
+      if (isField(old)) takeValue(old, fresh);
+      const fields = fresh.querySelectorAll(FIELDS);
+      old.querySelectorAll(FIELDS).forEach((field, at) => takeValue(field, fields[at]));
+      return;
+    }
     for (const { name } of [...old.attributes]) {
       if (!fresh.hasAttribute(name) && name !== 'data-settled' && !(name === 'open' && old.localName === 'details')) old.removeAttribute(name);
     }
@@ -23,10 +41,9 @@
       if (old.getAttribute(name) !== value) old.setAttribute(name, value);
     }
     if (isField(old)) {
-      // Blanks at the ends are not kept, but more may be typed behind them.
-      if (unsent.has(old) || (old === document.activeElement && old.type !== 'checkbox' && old.type !== 'radio' && old.value.trim() === fresh.value)) return;
-      if (old.type === 'checkbox' || old.type === 'radio') old.checked = fresh.checked;
-      else if (old.localName !== 'select') old.value = fresh.value;
+      if (isKept(old, fresh)) return;
+      // The choices of a list come first.
+      if (old.localName !== 'select') takeValue(old, fresh);
     }
     const named = new Map();
     for (const child of old.children) if (child.id) named.set(child.id, child);
@@ -139,7 +156,7 @@
   const waits = new Map();
   // What is typed is sent once it has been still for so many milliseconds.
   const STILL = 250;
-  const SOON = 15;
+  const SOON = 0;
   document.addEventListener('input', (event) => {
     const field = event.target;
     if (field.form && field.form.dataset.do) unsent.add(field);

@@ -303,6 +303,9 @@ def forge_rip(rng, plan):
 def forge_claim(rng, plan):
     claim = rng.choice(claims_of(plan))
     what = rng.choice(["claim", "part", "kind", "kind parts", "kind name", "stand-in", "node"])
+    if what in ("kind", "kind parts", "kind name", "stand-in") and not claim["boards"]:
+        # Parts that no board suits.
+        return False
     if what == "claim":
         plan["certificate"]["claims"].remove(claim)
         if rng.random() < 0.5:
