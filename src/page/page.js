@@ -91,8 +91,9 @@
 
   // What is looked at keeps its address, also when something else comes first in a list; and what is wide on a wide screen is open.
   const settle = () => {
-    const here = document.querySelector('[data-here]');
-    if (here && here.dataset.here) history.replaceState(null, '', here.dataset.here);
+    const shown = document.querySelector('[data-here]');
+    const address = shown && shown.dataset.here;
+    if (address && address !== here()) history.replaceState(null, '', address);
     for (const fold of document.querySelectorAll('details[data-wide]:not([data-settled])')) {
       fold.dataset.settled = '';
       fold.open = matchMedia('(min-width: 78.01rem)').matches;
