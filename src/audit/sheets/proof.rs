@@ -13,7 +13,7 @@ use crate::sheets::job::{self as model, SheetJob};
 /// What of the bounds that the plans state is not proved by their certificates; empty where all is.
 ///
 /// # Panics
-/// If the plans are not sound, see [`check_sheets`].
+/// If the plans are not sound, see [`check_sheets`](super::check_sheets).
 pub fn prove_sheets(job: &Job, plans: &[MaterialPlan], all: bool) -> Vec<Violation> {
     let wanted = wanted(job, all);
     let mut found = Vec::new();
