@@ -37,7 +37,7 @@ class Classes:
     """The classes of all parts of a job, with their demands, and what each board can hold."""
 
     def __init__(self, job):
-        self.job, self.demand, self.of = job, Counter(), {}
+        self.job, self.demand, self.of, self.ranks = job, Counter(), {}, {}
         rows = {}
         for part in job.parts:
             rows.setdefault((part.owner, part.copy, part.row) if part.row else part.key(), []).append(part)
@@ -73,6 +73,10 @@ class Classes:
         return {c for c in classes if c.spare and line.rack and self.job.suits(c.section, line.whole())
                 and self.longest(line, c.section) >= c.spare[1]}
 
+    def rank(self, strip):
+        """A place for each strip, so that those of one board are told in one order."""
+        return self.ranks.setdefault(strip, len(self.ranks))
+
     def uses_of_stick(self, stick, sections):
         """All ways to divide a stick of a board: for one section that suits it as it is, or ripped."""
         sections = frozenset(section for section in sections if self.job.suits(section, stick))
@@ -84,7 +88,7 @@ class Classes:
         """All ways to divide all sticks together; slices are alike, so most come in every order."""
         found = {()}
         for stick in sticks:
-            found = {tuple(sorted((*way, *more), key=str)) for way in found for more in self.uses_of_stick(stick, sections)}
+            found = {tuple(sorted((*way, *more), key=self.rank)) for way in found for more in self.uses_of_stick(stick, sections)}
         return found
 
     @cache
@@ -111,7 +115,7 @@ class Classes:
                 wide = job.ripped(section, line)
                 for near in {x} | {depth for depth in depths if depth > x}:
                     if near + wide <= line.width - job.rip["straightening"]:
-                        found |= {tuple(sorted((strip(section, near), *rest), key=str))
+                        found |= {tuple(sorted((strip(section, near), *rest), key=self.rank))
                                   for rest in beside(near + wide + job.rip["kerf"])}
             return found
 

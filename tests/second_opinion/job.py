@@ -628,6 +628,9 @@ def read(path, parted=(), longest=None):
     for name, copies, long, section, sides, purpose, on_edge in loose:
         slanted = section.thickness if on_edge else section.width
         short = long - 2 * times_tan(slanted, sides, True) if sides and slanted is not None else None
+        if short is not None and short <= 0:
+            # It ends in a point.
+            short = None
         add(("piece", name), copies, None, long, short, section, sides, purpose=purpose)
     return job
 

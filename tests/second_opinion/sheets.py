@@ -140,13 +140,30 @@ def want(its, row, stated):
             shown = 2 * reveal * (layers - layer)
             window = None if floats and layer == layers else tuple(side + shown for side in opening)
             sheets.append(("mat", layer, only if name is None else name, window))
+    # The mats lie round the art, in the innermost frame; all else in the outermost, round the frames inside of it.
+    around = round_liners(its, row, size)
+    own = str(row["name"])
     for use, layer, name, window in sheets:
         material = stated.get((use, None if name is None else str(name)))
         for copy in range(1, int(row.get("quantity", 1)) + 1) if material else ():
-            piece = (str(row["name"]), copy, use, layer)
-            material.wanted[piece] = tuple(size)
+            piece = (f"{own} liner" if use == "mat" and "liner" in row else own, copy, use, layer)
+            material.wanted[piece] = tuple(size if use == "mat" else around)
             if window:
                 material.windows[piece] = window
+
+
+def round_liners(its, row, size):
+    """The package of the outermost frame: each frame inside has its outside for the package of the next."""
+    if "liner" not in row:
+        return size
+    made = jobs.in_woods(its.rows("mouldings"))
+    play = its.setting("shop", "fit-allowance", "1/8 in")
+    for name in str(row["liner"]).split(";"):
+        own, moulding = made[name.strip()]
+        more = play + 2 * own.length(moulding, "face-width") - 2 * own.length(moulding, "lip", "1/4 in")
+        size = [side + more for side in size]
+        play = its.length(row, "liner-play", "1/8 in")
+    return size
 
 
 def piece_of(found):
