@@ -288,8 +288,9 @@ fn nobody_comes_in_who_was_not_invited() {
         format!("GET / HTTP/1.1\r\n{host_line}\r\n"),
         format!("GET /page.js HTTP/1.1\r\n{host_line}\r\n"),
         format!(
-            "GET /desk HTTP/1.1\r\n{host_line}Cookie: {}0\r\n\r\n",
-            &cookie[..cookie.len() - 1]
+            "GET /desk HTTP/1.1\r\n{host_line}Cookie: {}{}\r\n\r\n",
+            &cookie[..cookie.len() - 1],
+            if cookie.ends_with('0') { '1' } else { '0' }
         ),
         format!(
             "GET /desk HTTP/1.1\r\n{host_line}Cookie: longpoint-1={}\r\n\r\n",
