@@ -16,12 +16,14 @@
 mod choose;
 mod close;
 mod dives;
+mod fills;
 mod node;
 mod split;
 
-use std::collections::BinaryHeap;
+use std::collections::{BTreeSet, BinaryHeap};
 use std::rc::Rc;
 
+use super::heuristic::fill::SettledBoards;
 use super::lp::Basic;
 use super::master::{Ask, Master, NodeState, Outcome};
 use super::meter::Meter;
@@ -84,6 +86,10 @@ pub(super) struct BranchAndPrice<'p, 'm> {
     began: u64,
     /// Work of dives since the last that found a better plan.
     dive_work: u64,
+    /// Numbers of boards that have been filled, or tried to.
+    filled: BTreeSet<Vec<SettledBoards>>,
+    /// Work of that since it last found a better plan.
+    fill_work: u64,
 }
 
 impl<'p, 'm> BranchAndPrice<'p, 'm> {
@@ -110,6 +116,8 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
             node_limit: u64::MAX,
             began: meter.work(),
             dive_work: 0,
+            filled: BTreeSet::new(),
+            fill_work: 0,
         }
     }
 
@@ -222,10 +230,14 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
             }
         }
         let split = self.choose(&primal);
+        let settled = self.settled_numbers(&primal);
         if node.depth == 0 && !self.nested {
             self.correct(bound);
         }
         self.dives(node, &basis, bound);
+        if let Some(settled) = settled {
+            self.fill(settled);
+        }
         if self.meter.halted() {
             return false;
         }

@@ -180,3 +180,37 @@ pub(super) const PART_WEIGHT: f64 = 0.9;
 pub(super) const INERTIA: f64 = 1.5;
 /// Values of sequential value correction are whole numbers up to 2 to this power.
 pub(super) const PROFIT_BITS: u32 = 20;
+
+/// In the problem of settled boards the longest of them costs so much, and the others by what they hold.
+pub(super) const CAPACITY_COST: i64 = 1_000;
+/// Boards that hold less than this part of what the longest does (numerator, denominator) have few patterns, which the
+/// program finds better than chance.
+pub(super) const SHORT_BOARD: (i64, i64) = (6, 10);
+/// So many boards the program leaves to chance, from one stage to the next; first all but the short ones.
+pub(super) const FILL_LEFT: [u32; 4] = [u32::MAX, 60, 25, 12];
+/// Each stage may take so small a part of the work of all.
+pub(super) const FILL_SHARE: u64 = 4;
+/// Work of one fill at most.
+pub(super) const FILL_WORK: u64 = 500_000_000;
+/// Work of one fill that is always allowed; some tens of milliseconds.
+pub(super) const LEAST_FILL_WORK: u64 = 40_000_000;
+/// Fills that find nothing better take no more than this part of all work.
+pub(super) const FILL_PART: u64 = 2;
+/// With less to spare than this, in units of the longest board, chance finds nothing.
+pub(super) const LEAST_BUDGET: f64 = 1e-6;
+/// A pattern drawn is good if it loses no more than this share of what a board may lose in the mean.
+pub(super) const FILL_LOSS: f64 = 0.5;
+/// Patterns drawn for a board before the best is taken.
+pub(super) const FILL_TRIES: u32 = 300;
+/// In so many cases of a hundred the largest piece left must be on the board.
+pub(super) const FILL_WITH_LARGEST: usize = 70;
+/// All patterns are listed, up to [`LISTED_PATTERNS`], of boards that hold less than one part in so many of the longest.
+pub(super) const LISTED_BELOW: i64 = 3;
+/// Patterns listed of a short board.
+pub(super) const LISTED_PATTERNS: usize = 20_000;
+/// So many boards at the end are filled by trying all.
+pub(super) const FILL_LAST: u32 = 5;
+/// Patterns tried for each of them.
+pub(super) const LAST_PATTERNS: usize = 4_000;
+/// Nodes of that search.
+pub(super) const LAST_NODES: u32 = 300;

@@ -85,28 +85,40 @@ impl BranchAndPrice<'_, '_> {
         if let Some(split) = choice.split() {
             return Some(split);
         }
-        self.choose_rip(&usage).or_else(|| self.choose_pair(primal))
+        self.choose_use(&usage).or_else(|| self.choose_pair(primal))
     }
 
-    /// The split by how boards are ripped: those that yield many strips of one kind, or those ripped in one way.
-    fn choose_rip(&mut self, usage: &[f64]) -> Option<Split> {
+    /// The split by what boards are used for: those divided in one way, those that yield many strips of one kind, or
+    /// those from which one set of items is cut.
+    fn choose_use(&mut self, usage: &[f64]) -> Option<Split> {
         let mut yielding: BTreeMap<(usize, u32), Vec<usize>> = BTreeMap::new();
-        let mut ripped = Vec::new();
+        let mut serving: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        let mut divided = Vec::new();
         for (source, what) in self.master.sources.iter().enumerate() {
-            if let ColumnSource::Ripped { yields, .. } = what {
-                ripped.push(source);
-                for &(strip, number) in yields {
-                    for least in 1..=number {
-                        yielding.entry((strip, least)).or_default().push(source);
+            match what {
+                ColumnSource::Ripped { yields, .. } => {
+                    divided.push(source);
+                    for &(strip, number) in yields {
+                        for least in 1..=number {
+                            yielding.entry((strip, least)).or_default().push(source);
+                        }
                     }
                 }
+                &ColumnSource::Whole { kind, strip, .. } => {
+                    if self.problem.kinds[kind].layouts.len() > 1 {
+                        divided.push(source);
+                    }
+                    let group = self.problem.strips[strip].group;
+                    serving.entry(group).or_default().push(source);
+                }
+                ColumnSource::Strip { .. } | ColumnSource::Absent { .. } => {}
             }
         }
         let mut choice = BestSet::new(&mut self.master);
-        for source in ripped {
+        for source in divided {
             choice.consider(usage[source], PART_WEIGHT, vec![source]);
         }
-        for sources in yielding.into_values() {
+        for sources in yielding.into_values().chain(serving.into_values()) {
             choice.consider(
                 sources.iter().map(|&source| usage[source]).sum(),
                 1.0,

@@ -137,7 +137,7 @@ fn cutoff_float(cutoff: i64) -> f64 {
     clippy::cast_sign_loss,
     reason = "values of columns are small and not negative; a cast saturates in any case"
 )]
-fn whole_part(value: f64) -> u32 {
+pub(super) fn whole_part(value: f64) -> u32 {
     (value + INTEGRAL_WITHIN).floor() as u32
 }
 
@@ -185,7 +185,7 @@ fn pick(primal: &[(usize, f64)], rounding: DiveRounding, step: u32) -> Option<us
 }
 
 /// Takes a column as often as wanted and possible; tells whether it was taken.
-fn fix(
+pub(super) fn fix(
     left: &mut NodeState,
     index: usize,
     times: u32,

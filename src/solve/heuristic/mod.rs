@@ -2,4 +2,5 @@
 
 pub(super) mod correction;
 pub(super) mod dive;
+pub(super) mod fill;
 pub(super) mod greedy;

@@ -89,6 +89,12 @@ impl Master<'_> {
             .collect()
     }
 
+    /// The dual of the supply of a kind, 0 or less, in units of the dearest board.
+    pub(in super::super) fn supply_dual(&self, kind: usize) -> f64 {
+        let row = self.rows.supply[kind];
+        row.map_or(0.0, |row| self.lp.dual(row).min(0.0))
+    }
+
     /// Duals rounded to integers, at a scale at which no pattern's worth overflows.
     pub(super) fn rounded(&self, state: &NodeState, duals: &Duals) -> IntegerDuals {
         let raw = &duals.items;

@@ -18,7 +18,7 @@ pub(super) struct MasterRows {
     /// Each item is cut as often as wanted.
     pub(super) item: Vec<usize>,
     /// No more boards of a kind are used than there are, where that is a limit.
-    supply: Vec<Option<usize>>,
+    pub(super) supply: Vec<Option<usize>>,
     /// No more strips of a kind are cut than boards yield, where they yield any.
     pub(super) link: Vec<Option<usize>>,
     /// Sets of sources, with the rows that bound the number of their boards.
