@@ -75,6 +75,10 @@ impl BranchAndPrice<'_, '_> {
         for sources in &by_kind {
             choice.consider(total(sources), 1.0, sources.clone());
         }
+        // Sets of items that share boards and nothing else: how many boards each of them gets.
+        for sources in serving(choice.master) {
+            choice.consider(total(&sources), 1.0, sources);
+        }
         // How many stay as they lie decides how many there are to cut.
         for (source, &used) in usage.iter().enumerate() {
             let way = choice.master.sources[source].way();
@@ -85,14 +89,12 @@ impl BranchAndPrice<'_, '_> {
         if let Some(split) = choice.split() {
             return Some(split);
         }
-        self.choose_use(&usage).or_else(|| self.choose_pair(primal))
+        self.choose_division(&usage).or_else(|| self.choose_pair(primal))
     }
 
-    /// The split by what boards are used for: those divided in one way, those that yield many strips of one kind, or
-    /// those from which one set of items is cut.
-    fn choose_use(&mut self, usage: &[f64]) -> Option<Split> {
+    /// The split by how boards are divided: those that yield many strips of one kind, or those divided in one way.
+    fn choose_division(&mut self, usage: &[f64]) -> Option<Split> {
         let mut yielding: BTreeMap<(usize, u32), Vec<usize>> = BTreeMap::new();
-        let mut serving: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
         let mut divided = Vec::new();
         for (source, what) in self.master.sources.iter().enumerate() {
             match what {
@@ -104,12 +106,10 @@ impl BranchAndPrice<'_, '_> {
                         }
                     }
                 }
-                &ColumnSource::Whole { kind, strip, .. } => {
+                &ColumnSource::Whole { kind, .. } => {
                     if self.problem.kinds[kind].layouts.len() > 1 {
                         divided.push(source);
                     }
-                    let group = self.problem.strips[strip].group;
-                    serving.entry(group).or_default().push(source);
                 }
                 ColumnSource::Strip { .. } | ColumnSource::Absent { .. } => {}
             }
@@ -118,7 +118,7 @@ impl BranchAndPrice<'_, '_> {
         for source in divided {
             choice.consider(usage[source], PART_WEIGHT, vec![source]);
         }
-        for sources in yielding.into_values().chain(serving.into_values()) {
+        for sources in yielding.into_values() {
             choice.consider(
                 sources.iter().map(|&source| usage[source]).sum(),
                 1.0,
@@ -206,6 +206,21 @@ impl BranchAndPrice<'_, '_> {
         }
         best.map(|(_, column, below)| Split::Column { column, below })
     }
+}
+
+/// For each set of items, where there are several, the boards of one strip that serve it.
+fn serving(master: &Master<'_>) -> Vec<Vec<usize>> {
+    let mut serving: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (source, what) in master.sources.iter().enumerate() {
+        if let &ColumnSource::Whole { strip, .. } = what {
+            let group = master.problem.strips[strip].group;
+            serving.entry(group).or_default().push(source);
+        }
+    }
+    if serving.len() < 2 {
+        return Vec::new();
+    }
+    serving.into_values().collect()
 }
 
 fn add(
