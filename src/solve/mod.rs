@@ -5,7 +5,8 @@
 //! `bound` turns duals into proofs, and `branch` closes what gap is left.
 //! Start reading at [`solve`], then `component`, then `branch`.
 //!
-//! Who asks for many instances that have much in common asks a [`Session`], which solves no component twice.
+//! Who asks for many instances that have much in common asks a [`Session`], which solves no component twice and hands
+//! `patterns` on.
 
 mod bound;
 mod branch;
@@ -20,6 +21,7 @@ pub(crate) mod meter;
 mod normalize;
 mod outright;
 mod params;
+mod patterns;
 mod problem;
 mod session;
 mod taken;
@@ -85,12 +87,9 @@ pub fn solve_knowing(instance: &Instance, known: &Known<'_>, control: &Control<'
     let components = instance.components();
     let none = vec![None; components.len()];
     let solved = in_turn(&components, none, known, control, |own, known, control| {
-        Arc::new(component::solve(
-            &own.instance,
-            known,
-            &meter,
-            control.progress,
-        ))
+        let (solution, _) =
+            component::solve(&own.instance, known, &[], &meter, control.progress);
+        Arc::new(solution)
     });
     put_together(instance, components.iter().zip(&solved))
 }

@@ -89,7 +89,8 @@ impl BranchAndPrice<'_, '_> {
         if let Some(split) = choice.split() {
             return Some(split);
         }
-        self.choose_division(&usage).or_else(|| self.choose_pair(primal))
+        self.choose_division(&usage)
+            .or_else(|| self.choose_pair(primal))
     }
 
     /// The split by how boards are divided: those that yield many strips of one kind, or those divided in one way.

@@ -58,7 +58,8 @@ impl BranchAndPrice<'_, '_> {
         let patterns = primal.iter().filter_map(|&(column, _)| {
             let column = &self.master.columns()[column];
             let own = place[column.source]?;
-            (!column.counts.is_empty()).then(|| (own, self.master.items.spelled_out(&column.counts)))
+            (!column.counts.is_empty())
+                .then(|| (own, self.master.items.spelled_out(&column.counts)))
         });
         Some(SettledNumbers {
             patterns: patterns.collect(),

@@ -188,7 +188,9 @@ impl<'p> Filling<'p> {
             let open = self.master.primal().into_iter().filter(|&(column, value)| {
                 let kind = self.kind_of(column);
                 let is_due = kind.is_some_and(|kind| is_crowded || self.is_short[kind]);
-                is_due && value > INTEGRAL_WITHIN && !self.master.columns()[column].counts.is_empty()
+                is_due
+                    && value > INTEGRAL_WITHIN
+                    && !self.master.columns()[column].counts.is_empty()
             });
             let open: Vec<(usize, f64)> = open.collect();
             let Some(&largest) = open.iter().max_by(|one, other| one.1.total_cmp(&other.1)) else {
@@ -284,3 +286,6 @@ impl<'p> Filling<'p> {
         None
     }
 }
+
+#[cfg(test)]
+mod tests;

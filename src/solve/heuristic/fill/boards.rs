@@ -4,9 +4,16 @@
 //! All losses of a plan add up to the budget, so one that loses more than its share leaves less for the others: losses
 //! tell what is spared where waste does not, as the least waste of a board depends on how many kerfs it has.
 
+#![expect(
+    clippy::float_arithmetic,
+    clippy::cast_precision_loss,
+    reason = "values only steer the choice of patterns; plans are checked in integers"
+)]
+
 use super::super::super::meter::Meter;
 use super::super::super::params::{
-    FILL_LAST, FILL_LOSS, FILL_TRIES, FILL_WITH_LARGEST, LISTED_BELOW, LISTED_PATTERNS, SEARCH_STEPS,
+    FILL_LAST, FILL_LOSS, FILL_TRIES, FILL_WITH_LARGEST, LISTED_BELOW, LISTED_PATTERNS,
+    SEARCH_STEPS,
 };
 
 /// Boards that are alike.
@@ -85,11 +92,12 @@ impl<'m> Boards<'m> {
     /// What all boards are worth less what is wanted of each item.
     pub(super) fn budget(&self, demand: &[u32]) -> f64 {
         let boards = self.sorts.iter();
-        let boards: f64 = boards
-            .map(|sort| sort.price * f64::from(sort.number))
-            .sum();
+        let boards: f64 = boards.map(|sort| sort.price * f64::from(sort.number)).sum();
         let items = self.values.iter().zip(demand);
-        boards - items.map(|(value, &count)| value * f64::from(count)).sum::<f64>()
+        boards
+            - items
+                .map(|(value, &count)| value * f64::from(count))
+                .sum::<f64>()
     }
 
     /// Fills all boards, the shortest first; each pattern with the index of its sort.
@@ -224,8 +232,7 @@ impl<'m> Boards<'m> {
                 }
             }
             self.finish(room, &left, &mut pattern);
-            self.meter
-                .spend(SEARCH_STEPS * 2 * self.sizes.len() as u64);
+            self.meter.spend(SEARCH_STEPS * 2 * self.sizes.len() as u64);
             let is_better = best.as_ref().is_none_or(|best| pattern.loss < best.loss);
             if !pattern.items.is_empty() && is_better {
                 let is_good = pattern.loss <= most;
@@ -257,6 +264,17 @@ impl<'m> Boards<'m> {
         goes_in
     }
 
+    /// What is lost less when a board is finished as well as one or two items can.
+    #[cfg(test)]
+    pub(super) fn finished(&self, room: i64, left: &[u32]) -> f64 {
+        let mut pattern = Filled {
+            loss: 0.0,
+            items: Vec::new(),
+        };
+        self.finish(room, left, &mut pattern);
+        pattern.loss
+    }
+
     /// Adds the one or two items that are worth most in the room left.
     fn finish(&self, room: i64, left: &[u32], pattern: &mut Filled) {
         let n = self.sizes.len();
@@ -281,7 +299,13 @@ impl<'m> Boards<'m> {
             let beside = if beside == Some(item) && left[item] < 2 {
                 (rest..n)
                     .filter(|&other| other != item && left[other] > 0)
-                    .reduce(|one, other| if value(other) > value(one) { other } else { one })
+                    .reduce(|one, other| {
+                        if value(other) > value(one) {
+                            other
+                        } else {
+                            one
+                        }
+                    })
             } else {
                 beside
             };

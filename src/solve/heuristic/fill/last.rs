@@ -1,5 +1,10 @@
 //! The last boards, by trying all patterns within the budget.
 
+#![expect(
+    clippy::float_arithmetic,
+    reason = "values only steer the choice of patterns; plans are checked in integers"
+)]
+
 use super::super::super::params::{LAST_NODES, LAST_PATTERNS};
 use super::boards::Boards;
 
