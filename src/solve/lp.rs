@@ -143,6 +143,11 @@ impl Lp {
         }
     }
 
+    /// Whether a column is barred.
+    pub(crate) fn is_barred(&self, column: usize) -> bool {
+        self.program.is_barred(column)
+    }
+
     /// Raises the penalty of artificials; `false` when it is as high as it may be.
     pub(crate) fn raise_penalty(&mut self) -> bool {
         let may_rise = self.program.penalty < LARGEST_PENALTY;

@@ -276,8 +276,11 @@ impl<'p> Master<'p> {
     pub(super) fn narrow(&mut self, state: &NodeState, meter: &Meter<'_>) -> bool {
         self.rows.set_sides(state, &mut self.lp);
         for (idx, column) in self.pool.columns().iter().enumerate() {
-            let allowed = self.in_supply(column, state) && Master::within(column, &state.demand);
             // What is barred stays so.
+            if self.lp.is_barred(idx) {
+                continue;
+            }
+            let allowed = self.in_supply(column, state) && Master::within(column, &state.demand);
             if !allowed {
                 self.lp.bar(idx, true);
             }
