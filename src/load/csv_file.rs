@@ -15,8 +15,11 @@ use super::limits::{MOST_ERRORS, MOST_KINDS, MOST_ROWS};
 use super::near::did_you_mean;
 use super::record::{Field, Mark, Origin, Record, Source};
 use super::schema::{Kind, Meaning, Need, Schema, Shape, kebab};
+use super::table_form::SeenForm;
+use super::text::TableText;
 use super::workbook::is_of_workbook;
 use crate::diag::{Cell, Diagnostic, Diagnostics, Place, code, quoted, unguarded};
+use crate::job::{LineEnd, Separator};
 use crate::money::{DecimalMark, same_currency};
 
 /// So many cells on either side of one with an error are shown with it: more than fit a line.
@@ -39,6 +42,8 @@ pub(super) struct CsvTable {
     columns: Vec<Option<&'static str>>,
     /// Whether it is a text file in UTF-8, as we write them.
     is_ours: bool,
+    /// Whether it has a byte order mark, or another encoding than UTF-8.
+    is_marked: bool,
     /// Whether the headings could be matched without a fault.
     is_matched: bool,
     /// Which sign marks decimals in it, once that is asked for.
@@ -55,15 +60,17 @@ pub(super) struct CsvTable {
 
 impl CsvTable {
     /// Reads the headings of a table, and reports what is wrong with them.
-    ///
-    /// `encoding` is what its bytes were, if not UTF-8.
     pub(super) fn open(
         path: &Path,
-        text: String,
-        encoding: Option<&'static str>,
+        text: TableText,
         schema: &'static Schema,
         faults: &mut Diagnostics,
     ) -> CsvTable {
+        let TableText {
+            text,
+            encoding,
+            is_marked,
+        } = text;
         let (start, delimiter) = csv_delimiter(&text);
         let mut table = CsvTable {
             schema,
@@ -79,6 +86,7 @@ impl CsvTable {
             },
             columns: Vec::new(),
             is_ours: encoding.is_none() && !is_of_workbook(path),
+            is_marked,
             is_matched: false,
             decimal_mark: OnceCell::new(),
             currency: OnceCell::new(),
@@ -247,7 +255,11 @@ impl CsvTable {
                 column.is_some_and(|column| {
                     matches!(
                         column.kind,
-                        Kind::Length(_) | Kind::Thickness | Kind::Price | Kind::Amount
+                        Kind::Length(_)
+                            | Kind::Thickness
+                            | Kind::Price
+                            | Kind::Amount
+                            | Kind::Defects
                     )
                 })
             };
@@ -262,7 +274,7 @@ impl CsvTable {
                     .iter()
                     .zip(&numbers)
                     .filter(|(_, is_number)| **is_number);
-                for mark in cells.filter_map(|(cell, _)| told_mark(cell)) {
+                for mark in cells.flat_map(|(cell, _)| told_marks(cell)) {
                     seen[usize::from(mark == DecimalMark::Comma)] = true;
                 }
             }
@@ -281,6 +293,30 @@ impl CsvTable {
             DecimalMark::Point => false,
             DecimalMark::Either => self.delimiter == b';',
         }
+    }
+
+    /// The form it has, as far as it tells; `None` of a sheet of a workbook, and of a table of one column.
+    pub(super) fn form(&self) -> Option<SeenForm> {
+        if is_of_workbook(&self.path) || self.layout.headings.len() < 2 {
+            return None;
+        }
+        let first_end = self.text.find('\n').unwrap_or_default();
+        Some(SeenForm {
+            separator: Separator::ALL
+                .into_iter()
+                .find(|separator| separator.byte() == self.delimiter)?,
+            decimal_comma: match self.decimal_mark() {
+                DecimalMark::Point => Some(false),
+                DecimalMark::Comma => Some(true),
+                DecimalMark::Either => None,
+            },
+            byte_order_mark: self.is_marked,
+            line_end: if self.text[..first_end].ends_with('\r') {
+                LineEnd::Crlf
+            } else {
+                LineEnd::Lf
+            },
+        })
     }
 
     /// The sign of the currency that the table has its prices in, if that is another one than `sign`.
@@ -630,7 +666,13 @@ fn unquoted_count(line: &str, delimiter: u8) -> usize {
     open.map(count).sum()
 }
 
-/// Which sign marks decimals, where the number in a text can be read in one way only.
+/// Which signs mark decimals in the numbers of a text that can be read in one way only.
+fn told_marks(text: &str) -> impl Iterator<Item = DecimalMark> {
+    let is_between = |symbol: char| !symbol.is_ascii_digit() && !matches!(symbol, '.' | ',');
+    text.split(is_between).filter_map(told_mark)
+}
+
+/// Which sign marks decimals, where the first number in a text can be read in one way only.
 pub(super) fn told_mark(text: &str) -> Option<DecimalMark> {
     let is_of_number = |symbol: char| symbol.is_ascii_digit() || matches!(symbol, '.' | ',');
     let start = text.find(|symbol: char| symbol.is_ascii_digit())?;
@@ -711,7 +753,8 @@ mod tests {
     fn reading_ends_when_a_table_has_too_many_rows() {
         let text = "board,length\n\na,1\nb,1\nc,1\nd,1\n".to_owned();
         let mut faults = Diagnostics::default();
-        let mut table = CsvTable::open(Path::new("boards.csv"), text, None, &BOARDS, &mut faults);
+        let text = TableText::plain(text);
+        let mut table = CsvTable::open(Path::new("boards.csv"), text, &BOARDS, &mut faults);
         assert_eq!(table.most_rows, 20_000);
         table.most_rows = 3;
         let mut n_rows = 0;

@@ -477,6 +477,8 @@ fn measure(text: &str) -> Option<String> {
         "bf" | "bd ft" | "bdft" | "board foot" | "board feet" => "bf".to_owned(),
         "lf" | "lin ft" | "linear foot" | "lineal foot" | "running foot" => "ft".to_owned(),
         "lfm" | "lm" => "m".to_owned(),
+        "m2" | "m\u{b2}" | "sqm" | "qm" | "square meter" | "square metre" => "m2".to_owned(),
+        "m3" | "m\u{b3}" | "cbm" | "cubic meter" | "cubic metre" => "m3".to_owned(),
         text => unit_word(text)?.symbol().to_owned(),
     })
 }

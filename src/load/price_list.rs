@@ -23,10 +23,10 @@ pub fn read_price_list(
     faults: &mut Diagnostics,
 ) -> Vec<AskedPrice> {
     let place = Place::File(path.to_owned());
-    let Ok((text, encoding)) = read_table_by(path, |path| files.read(path), &place, faults) else {
+    let Ok(text) = read_table_by(path, |path| files.read(path), &place, faults) else {
         return Vec::new();
     };
-    let table = CsvTable::open(path, text, encoding, &PRICE_LIST, faults);
+    let table = CsvTable::open(path, text, &PRICE_LIST, faults);
     let scope = Scope {
         unit: display.unit,
         shop_unit: display.unit,

@@ -119,6 +119,8 @@ fn prices(head: &str, bytes: impl Into<Vec<u8>>) -> (Vec<String>, Vec<String>) {
                     format!("{}/{}", money.minor(), millimeters(per))
                 }
                 Some(Price::PerBoardFoot { money, .. }) => format!("{}/bf", money.minor()),
+                Some(Price::PerSquareMeter(money)) => format!("{}/m2", money.minor()),
+                Some(Price::PerCubicMeter(money)) => format!("{}/m3", money.minor()),
             });
             (prices.collect(), told(&notes))
         }
@@ -431,6 +433,14 @@ fn prices_by_length_and_by_board_foot_may_be_so_headed() {
     assert_eq!(prices("", list).0, ["250/304.8", "780/bf"]);
     let list = "board,length,width,thickness,Price ($/bf)\na,96,6,1,2.50\n";
     assert_eq!(prices("", list).0, ["250/bf"]);
+}
+
+#[test]
+fn prices_by_square_and_cubic_meter_as_sawmills_sell() {
+    let list = "Artikel;L\u{e4}nge;Breite;St\u{e4}rke;Preis/m\u{b3}\nEiche;3000;200;52;1.250,00 \u{20ac}\nEsche;3000;200;27;38,50/m2\n";
+    assert_eq!(prices("unit = \"mm\"", list).0, ["125000/m3", "3850/m2"]);
+    let list = "Item,Length,Width,Thickness,\"Price (\u{a3} per m2)\"\nAsh,3000,200,27,38.50\n";
+    assert_eq!(prices("unit = \"mm\"", list).0, ["3850/m2"]);
 }
 
 #[test]

@@ -75,6 +75,7 @@ fn job(schema: &Schema, key: &str, value: &str) -> String {
         ),
         (&IN_HAND, &[]),
         (&LABELS, &[]),
+        (&TABLES, &[]),
         (
             &PRICE,
             &[

@@ -4,7 +4,7 @@ use serde_json::json;
 
 use crate::desk::{Role, Spot};
 use crate::load::schema::{
-    ASSEMBLY, BUYING, HANGING, HEAD, IN_HAND, Kind, LABELS, PRICE, RIP, SAW, SHOP, Schema,
+    ASSEMBLY, BUYING, HANGING, HEAD, IN_HAND, Kind, LABELS, PRICE, RIP, SAW, SHOP, Schema, TABLES,
 };
 
 use super::rows::{Choice, Field};
@@ -33,6 +33,7 @@ fn name_of(schema: &Schema) -> &'static str {
         _ if name == HANGING.name => "Hanging",
         _ if name == IN_HAND.name => "Wood in hand",
         _ if name == LABELS.name => "Sheets of labels",
+        _ if name == TABLES.name => "Tables for a spreadsheet",
         _ if name == BUYING.name => "Bringing home",
         _ if name == PRICE.name => "What the shop asks",
         _ => "More",

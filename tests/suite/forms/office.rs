@@ -1,0 +1,1 @@
+//! Tables opened by a spreadsheet program.
