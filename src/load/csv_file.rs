@@ -17,7 +17,7 @@ use super::record::{Field, Mark, Origin, Record, Source};
 use super::schema::{Kind, Meaning, Need, Schema, Shape, kebab};
 use super::table_form::SeenForm;
 use super::text::TableText;
-use super::workbook::is_of_workbook;
+use super::workbook::{SheetText, is_of_workbook};
 use crate::diag::{Cell, Diagnostic, Diagnostics, Place, code, quoted, unguarded};
 use crate::job::{LineEnd, Separator};
 use crate::money::{DecimalMark, same_currency};
@@ -44,6 +44,8 @@ pub(super) struct CsvTable {
     is_ours: bool,
     /// Whether it has a byte order mark, or another encoding than UTF-8.
     is_marked: bool,
+    /// Of a sheet of a workbook, what its text does not say.
+    sheet: SheetText,
     /// Whether the headings could be matched without a fault.
     is_matched: bool,
     /// Which sign marks decimals in it, once that is asked for.
@@ -70,6 +72,7 @@ impl CsvTable {
             text,
             encoding,
             is_marked,
+            sheet,
         } = text;
         let (start, delimiter) = csv_delimiter(&text);
         let mut table = CsvTable {
@@ -87,6 +90,7 @@ impl CsvTable {
             columns: Vec::new(),
             is_ours: encoding.is_none() && !is_of_workbook(path),
             is_marked,
+            sheet: sheet.unwrap_or_default(),
             is_matched: false,
             decimal_mark: OnceCell::new(),
             currency: OnceCell::new(),
@@ -112,6 +116,7 @@ impl CsvTable {
         table.header_line = line;
         let n_before = faults.n_errors();
         table.match_columns(line, faults);
+        table.report_merged_counts(faults);
         table.is_matched = faults.n_errors() == n_before;
         if table.is_matched {
             table.say_what_was_made_of_it(encoding, faults);
@@ -143,9 +148,11 @@ impl CsvTable {
             let unit = heading.unit.map(|unit| format!(" in {}", unit.symbol()));
             let per = heading.per.as_ref().map(|per| format!(" per {per}"));
             let name = (*name)?;
-            (!heading.is_plain()).then(|| {
+            (!heading.is_plain() || heading.unit_of.is_some()).then(|| {
                 let measure = unit.or(per).unwrap_or_default();
-                format!("{} is read as `{name}`{measure}", quoted(&heading.text))
+                let of = heading.unit_of.as_deref().map(quoted);
+                let of = of.map_or_else(String::new, |of| format!(", the unit of {of}"));
+                format!("{} is read as `{name}`{measure}{of}", quoted(&heading.text))
             })
         });
         said.extend(understood);
@@ -158,6 +165,7 @@ impl CsvTable {
                 said.push(format!("not read: {}", others.join(", ")));
             }
         }
+        said.extend(self.sheet.notes.iter().cloned());
         let passed_over: Vec<u64> = titles.chain(self.data().1).collect();
         if !passed_over.is_empty() {
             said.push(format!("no data in {}", Self::lines(passed_over)));
@@ -168,6 +176,29 @@ impl CsvTable {
                 self.file_place(),
                 said.join("; "),
             ));
+        }
+    }
+
+    /// Reports counts in cells that are merged over several rows: whether each row has as many is not told.
+    fn report_merged_counts(&self, faults: &mut Diagnostics) {
+        for &(first, last, field_idx) in &self.sheet.merged {
+            let column = self.columns.get(field_idx).copied().flatten();
+            let column = column.and_then(|name| self.schema.column(name));
+            let is_count = column.is_some_and(|column| matches!(column.kind, Kind::Count(_)));
+            if first <= self.header_line || !is_count {
+                continue;
+            }
+            let what =
+                format!("one number stands in a cell that is merged over lines {first} to {last}");
+            let hint = "take the cell apart, and write how many are meant into each row";
+            faults.push(
+                Diagnostic::error(
+                    code::NOT_A_QUANTITY,
+                    self.field_place(first, field_idx),
+                    what,
+                )
+                .with_hint(hint.to_owned()),
+            );
         }
     }
 
@@ -269,12 +300,12 @@ impl CsvTable {
                 .map(|name| name.is_some_and(|name| is_number(&name)));
             let numbers: Vec<bool> = numbers.collect();
             let mut seen = [false; 2];
-            for (_, row) in self.data().0 {
-                let cells = row
-                    .iter()
-                    .zip(&numbers)
-                    .filter(|(_, is_number)| **is_number);
-                for mark in cells.flat_map(|(cell, _)| told_marks(cell)) {
+            for (line, row) in self.data().0 {
+                let cells = row.iter().zip(&numbers).enumerate();
+                let cells = cells.filter(|(idx, (_, is_number))| {
+                    **is_number && !self.is_sheet_number(line, *idx)
+                });
+                for mark in cells.flat_map(|(_, (cell, _))| told_marks(cell)) {
                     seen[usize::from(mark == DecimalMark::Comma)] = true;
                 }
             }
@@ -284,6 +315,11 @@ impl CsvTable {
                 _ => DecimalMark::Either,
             }
         })
+    }
+
+    /// Whether a field is a number in the sheet of a workbook, so that its decimal mark is ours.
+    pub(super) fn is_sheet_number(&self, line: u64, field_idx: usize) -> bool {
+        self.sheet.numbers.contains(&(line, field_idx))
     }
 
     /// Whether lengths may have their decimals after a comma: where it does not part the fields, or numbers say so.

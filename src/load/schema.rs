@@ -118,7 +118,7 @@ pub enum Kind {
     Age,
     /// A day of the calendar, such as `2026-11-25`.
     Date,
-    /// A price each, by length or by board foot, such as `1.20/ft`.
+    /// A price each, by length, face or volume, such as `1.20/ft` or `1250/m3`.
     Price,
     /// An amount of money.
     Amount,

@@ -10,7 +10,7 @@ use super::record::{Field, Origin, Record};
 use super::schema::Schema;
 use super::text::{BYTE_ORDER_MARK, TableText, TextFault, decode, decode_table};
 use super::toml_file::{Rows, TomlText};
-use super::workbook::{BookFault, file_and_sheet, sheet_text};
+use super::workbook::{BookFault, SheetText, file_and_sheet, sheet_text};
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 
 /// The tables that may be files of their own.
@@ -251,7 +251,13 @@ pub(super) fn read_table_by(
 ) -> Found<TableText> {
     let bytes = read_bytes_by(path, read, named_at, faults)?;
     match sheet_text(path, &bytes) {
-        Some(Ok(text)) => Ok(TableText::plain(text)),
+        Some(Ok(mut sheet)) => Ok(TableText {
+            sheet: Some(SheetText {
+                text: String::new(),
+                ..sheet.clone()
+            }),
+            ..TableText::plain(std::mem::take(&mut sheet.text))
+        }),
         Some(Err(fault)) => {
             let hint = match &fault {
                 BookFault::Unreadable(_) => {
@@ -308,7 +314,7 @@ fn listed(names: &[String]) -> String {
 /// The text that a table has for its readers, so that it can be read again from that text alone; `None` where it has none.
 pub fn table_text(path: &Path, bytes: &[u8]) -> Option<String> {
     match sheet_text(path, bytes) {
-        Some(text) => text.ok(),
+        Some(sheet) => sheet.ok().map(|sheet| sheet.text),
         None => decode_table(bytes).ok().map(|table| match table.encoding {
             // What was in another encoding is written with a mark, and so it is when it is read again.
             Some(_) => format!("{BYTE_ORDER_MARK}{}", table.text),

@@ -1,5 +1,6 @@
 //! Bytes to text.
 
+use super::workbook::SheetText;
 use encoding_rs::{Encoding, UTF_16BE, UTF_16LE, WINDOWS_1252};
 
 /// Why bytes are not a text that can be read.
@@ -30,6 +31,8 @@ pub(super) struct TableText {
     pub(super) encoding: Option<&'static str>,
     /// Whether there was a byte order mark, or another encoding than UTF-8, as programs write that need one to know UTF-8.
     pub(super) is_marked: bool,
+    /// Of a sheet of a workbook, what its text does not say.
+    pub(super) sheet: Option<SheetText>,
 }
 
 impl TableText {
@@ -39,6 +42,7 @@ impl TableText {
             text,
             encoding: None,
             is_marked: false,
+            sheet: None,
         }
     }
 
@@ -47,6 +51,7 @@ impl TableText {
             text,
             encoding: Some(encoding),
             is_marked: true,
+            sheet: None,
         }
     }
 }
@@ -95,6 +100,7 @@ pub(super) fn decode_table(bytes: &[u8]) -> Result<TableText, TextFault> {
             text,
             encoding: None,
             is_marked: bytes.starts_with(b"\xef\xbb\xbf"),
+            sheet: None,
         }),
         Err(fault @ TextFault::NotUtf8 { .. }) => {
             let (text, _) = WINDOWS_1252.decode_without_bom_handling(bytes);

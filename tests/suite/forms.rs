@@ -20,7 +20,8 @@ use crate::disk::Disk;
 const JOB: &str = "\
 title = \"Quay\"
 unit = \"mm\"
-currency = \"EUR\"
+currency = \"KWD\"
+currency-decimals = 3
 rack = \"rack.csv\"
 sheet-rack = \"sheet-rack.csv\"
 
@@ -381,8 +382,9 @@ fn the_form_is_that_of_the_first_table_and_decimals_are_told_by_the_first_number
              [[pieces]]\npiece = \"p\"\nlength = 150.5\n"
         );
         fs::write(path.join("job.toml"), &job).unwrap();
-        let output = longpoint(path, &["plan", "job.toml", "--format", "csv"]);
-        let table = text(&output.stdout);
+        let output = longpoint(path, &["plan", "job.toml", "--out", "out"]);
+        assert!(output.status.success(), "{}", text(&output.stderr));
+        let table = fs::read_to_string(path.join("out/cut-list.csv")).unwrap();
         let (separator, mark, is_crlf) = found.unwrap_or((',', '.', false));
         assert!(
             table.starts_with(&format!("mark{separator}board")),

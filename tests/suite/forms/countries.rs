@@ -105,7 +105,7 @@ fn planned(folder: &Path, country: &Country) -> String {
     let plan = fs::read_to_string(folder.join("out/plan.json")).unwrap();
     let mut plan: Value = serde_json::from_str(&plan).unwrap();
     let root = plan.as_object_mut().unwrap();
-    assert!(root.remove("files").is_some(), "{:?}", root.keys());
+    assert!(root.remove("sources").is_some(), "{:?}", root.keys());
     let named = plan
         .to_string()
         .matches(&format!("\"{}\"", country.currency))
