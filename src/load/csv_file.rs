@@ -25,6 +25,19 @@ use crate::money::{DecimalMark, same_currency};
 /// So many cells on either side of one with an error are shown with it: more than fit a line.
 const CELLS_ROUND: usize = 12;
 
+/// What the bytes of a table were.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum KeptAs {
+    /// A text in UTF-8, as we write them.
+    Utf8,
+    /// The same with a byte order mark.
+    MarkedUtf8,
+    /// A text in another encoding.
+    OtherText,
+    /// A sheet of a workbook.
+    Workbook,
+}
+
 /// A CSV table whose headings have been read.
 pub(super) struct CsvTable {
     schema: &'static Schema,
@@ -40,10 +53,8 @@ pub(super) struct CsvTable {
     layout: Layout,
     /// For each heading, the column it stands for; `None` for one that is not read.
     columns: Vec<Option<&'static str>>,
-    /// Whether it is a text file in UTF-8, as we write them.
-    is_ours: bool,
-    /// Whether it has a byte order mark, or another encoding than UTF-8.
-    is_marked: bool,
+    /// What its bytes were.
+    kept_as: KeptAs,
     /// Of a sheet of a workbook, what its text does not say.
     sheet: SheetText,
     /// Whether the headings could be matched without a fault.
@@ -88,8 +99,12 @@ impl CsvTable {
                 headings: Vec::new(),
             },
             columns: Vec::new(),
-            is_ours: encoding.is_none() && !is_of_workbook(path),
-            is_marked,
+            kept_as: match encoding {
+                _ if is_of_workbook(path) => KeptAs::Workbook,
+                Some(_) => KeptAs::OtherText,
+                None if is_marked => KeptAs::MarkedUtf8,
+                None => KeptAs::Utf8,
+            },
             sheet: sheet.unwrap_or_default(),
             is_matched: false,
             decimal_mark: OnceCell::new(),
@@ -333,7 +348,7 @@ impl CsvTable {
 
     /// The form it has, as far as it tells; `None` of a sheet of a workbook, and of a table of one column.
     pub(super) fn form(&self) -> Option<SeenForm> {
-        if is_of_workbook(&self.path) || self.layout.headings.len() < 2 {
+        if self.kept_as == KeptAs::Workbook || self.layout.headings.len() < 2 {
             return None;
         }
         let first_end = self.text.find('\n').unwrap_or_default();
@@ -346,7 +361,7 @@ impl CsvTable {
                 DecimalMark::Comma => Some(true),
                 DecimalMark::Either => None,
             },
-            byte_order_mark: self.is_marked,
+            byte_order_mark: self.kept_as != KeptAs::Utf8,
             line_end: if self.text[..first_end].ends_with('\r') {
                 LineEnd::Crlf
             } else {
@@ -366,7 +381,7 @@ impl CsvTable {
         let are_read = self.layout.headings.iter().zip(&self.columns);
         let mut are_read =
             are_read.map(|(heading, column)| column.is_some() || heading.text.is_empty());
-        self.is_ours
+        matches!(self.kept_as, KeptAs::Utf8 | KeptAs::MarkedUtf8)
             && self.layout.head_idx == 0
             && are_read.all(|is_read| is_read)
             && self.data().1.is_empty()

@@ -1,5 +1,6 @@
 //! `[tables]`: the form of the tables that are written; what it does not say is as in those that are read.
 
+use super::csv_file::CsvTable;
 use super::fields::{Fields, Found};
 use super::tables::Tables;
 use super::words::{DECIMAL_MARKS, FLAGS, LINE_ENDS, SEPARATORS};
@@ -28,7 +29,7 @@ pub(super) fn read_form(mut fields: Fields<'_, '_>, tables: &Tables<'_>) -> Foun
     let decimal_comma = fields.optional_word("decimal-mark", &DECIMAL_MARKS);
     let byte_order_mark = fields.optional_word("byte-order-mark", &FLAGS);
     let line_end = fields.optional_word("line-ends", &LINE_ENDS);
-    let seen: Vec<SeenForm> = tables.files().filter_map(|table| table.form()).collect();
+    let seen: Vec<SeenForm> = tables.files().filter_map(CsvTable::form).collect();
     let tells = seen.iter().find(|form| form.decimal_comma.is_some());
     let first = tells.or(seen.first());
     let told = first.and_then(|form| form.decimal_comma);

@@ -46,7 +46,7 @@ impl<'a> Tables<'a> {
             .chain(of_yards)
             .flatten()
             .filter_map(|table| match table {
-                Table::Csv(table) => Some(table),
+                Table::Csv(table) => Some(&**table),
                 Table::Unreadable | Table::Inline(_) => None,
             })
     }
@@ -130,7 +130,7 @@ pub(super) enum Table<'a> {
     /// In the job file.
     Inline(&'a [Record<'a>]),
     /// In a file of their own.
-    Csv(CsvTable),
+    Csv(Box<CsvTable>),
 }
 
 impl<'a> Table<'a> {
@@ -158,7 +158,7 @@ impl<'a> Table<'a> {
             match read_table_by(&path, read, &field.origin.place(), faults) {
                 Ok(text) => {
                     let table = CsvTable::open(&path, text, schema, faults);
-                    Table::Csv(table.of_shop(of_shop.is_some()))
+                    Table::Csv(Box::new(table.of_shop(of_shop.is_some())))
                 }
                 Err(Reported) => Table::Unreadable,
             }

@@ -1,6 +1,6 @@
 //! What the reader of workbooks does not tell of a sheet: which rows are hidden, and which cells are merged downward.
 //!
-//! Both stand in the XML of the sheet (ISO/IEC 29500 for `.xlsx`, OpenDocument 1.3 part 3 for `.ods`).
+//! Both stand in the XML of the sheet (ISO/IEC 29500 for `.xlsx`, `OpenDocument` 1.3 part 3 for `.ods`).
 //! A workbook that has this in another way than these standards is read without it.
 
 use std::io::{BufRead, BufReader, Cursor};

@@ -77,10 +77,13 @@ fn sections(code: &str) -> Vec<&str> {
     parts
 }
 
+/// How a number is compared with another.
+type Compare = fn(&f64, &f64) -> bool;
+
 /// When a part of a format code is meant, as `[>=100]`.
 #[derive(Clone, Copy, Debug)]
 struct Condition {
-    compare: fn(&f64, &f64) -> bool,
+    compare: Compare,
     with: f64,
 }
 
@@ -90,7 +93,7 @@ impl Condition {
         let mut rest = part.trim_start();
         while let Some(inside) = rest.strip_prefix('[') {
             let (inner, behind) = inside.split_once(']')?;
-            let signs: [(&str, fn(&f64, &f64) -> bool); 6] = [
+            let signs: [(&str, Compare); 6] = [
                 ("<=", f64::le),
                 (">=", f64::ge),
                 ("<>", f64::ne),
