@@ -1,6 +1,10 @@
 //! Tables in the forms of several countries: what is written is read back, and one job gives one plan.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test stops at the first surprise"
+)]
 
 mod countries;
 mod office;
