@@ -7,7 +7,7 @@ use crate::frame::{
 };
 use crate::job::{
     Assembly, Buying, Display, Ends, Hardware, HardwareUse, Job, JobSpec, LabelSheet, LongChains,
-    Lot, Paper, Piece, PriceRules, Purpose, Shop, StopAt,
+    Lot, Paper, Piece, PriceRules, Purpose, Shop, StopAt, TableForm,
 };
 use crate::length::{Length, Unit};
 use crate::money::{Currency, Money};
@@ -61,6 +61,7 @@ pub(crate) fn empty_job() -> Job {
                 code: String::new(),
                 decimals: 2,
             },
+            tables: TableForm::default(),
         },
         shop: Shop {
             kerf: in64(8),

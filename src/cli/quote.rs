@@ -91,7 +91,7 @@ pub(super) fn quote(args: &QuoteArgs, screen: Screen) -> Result<Ended, Fault> {
 /// The rows of a price list.
 fn read_list(path: &Path, job: &Job) -> Result<Vec<AskedPrice>, Fault> {
     let mut faults = Diagnostics::default();
-    let list = read_price_list(path, &Disk::new(path), &job.display, &mut faults);
+    let list = read_price_list(path, &Disk::new(path), job, &mut faults);
     let has_errors = faults.n_errors() > 0;
     let told = faults.into_sorted();
     if has_errors {

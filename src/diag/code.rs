@@ -55,7 +55,7 @@ codes! {
     NOT_A_QUANTITY = "E016", "a text is not a quantity, or out of range",
         "give a whole number in the range that is named";
     NOT_A_PRICE = "E017", "a text is not a price, or out of range",
-        "write it as in `12.50`, `1.20/ft` or `7.80/bf`, without the sign of a currency";
+        "write it as in `12.50`, `1.20/ft`, `7.80/bf` or `1250/m3`, without the sign of a currency";
     NOT_ALLOWED = "E018", "a text is not one of the allowed words",
         "take one of the words that are listed";
     FILE_UNREADABLE = "E019", "a file cannot be read",
@@ -146,7 +146,7 @@ codes! {
         "write it as in `20 lb`, `9 kg`, `450 g` or `12 oz`";
     DUPLICATE_BOARD = "E201", "two boards have the same name",
         "rename one, or make one row of both by `quantity`";
-    BOARD_FOOT_SIZE = "E202", "a price per board foot needs width and thickness",
+    BOARD_FOOT_SIZE = "E202", "a price by the face or volume of wood needs width and thickness",
         "give the board's width and thickness, or a price each";
     TRIM_EATS_BOARD = "E203", "the end trim leaves nothing of a board",
         "give less `end-trim`, or take the board off the list";

@@ -16,6 +16,7 @@ mod labels;
 mod prices;
 mod scale;
 mod sheets;
+mod table_form;
 mod texts;
 mod variants;
 mod vehicle;
@@ -41,6 +42,7 @@ pub use prices::{
     AskedOf, AskedPrice, CostKind, Discount, Labor, Markup, PriceRules, RoundPrice, Tax, Work,
 };
 pub use sheets::{Material, MaterialKey, Serves, SheetCutting, SheetStock, SheetTrim};
+pub use table_form::{LineEnd, Separator, TableForm};
 pub use texts::{FileText, Texts};
 pub use variants::Line;
 pub use weight::Weight;
@@ -137,7 +139,7 @@ pub enum StopAt {
     ShortPoint,
 }
 
-/// How lengths and money are printed.
+/// How lengths, money and tables are printed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Display {
     /// Unit of printed lengths, and of bare numbers in the files.
@@ -146,6 +148,8 @@ pub struct Display {
     pub step: Length,
     /// Currency of all prices.
     pub currency: Currency,
+    /// The form of tables for a spreadsheet.
+    pub tables: TableForm,
 }
 
 impl JobSpec {

@@ -135,7 +135,8 @@ fn read_price(
                 PriceError::Amount(MoneyError::OtherCurrency { .. }) => {
                     "write prices in the `currency` of the job, or correct that".to_owned()
                 }
-                _ => "write `12.50`, `1.20/ft`, `4.10/m` or `7.80/bf`".to_owned(),
+                _ => "write `12.50`, `1.20/ft`, `4.10/m`, `7.80/bf`, `38.50/m2` or `1250/m3`"
+                    .to_owned(),
             };
             let what = format!("{} is not a price: {error}", quoted(&field.text));
             Err(fields.fault(field, code::NOT_A_PRICE, what, hint))
@@ -168,11 +169,11 @@ fn check_cost(fields: &mut Fields<'_, '_>, name: &str, board: &Board) -> Found<(
     let (code, what) = match fault {
         CostFault::NoThickness => (
             code::BOARD_FOOT_SIZE,
-            "a price per board foot needs `thickness`",
+            "a price by the volume of wood needs `thickness`",
         ),
         CostFault::NoWidth => (
             code::BOARD_FOOT_SIZE,
-            "a price per board foot needs `width`",
+            "a price by the face or volume of wood needs `width`",
         ),
         CostFault::TooLarge => (code::BOARD_TOO_DEAR, "one board costs more than the limit"),
     };

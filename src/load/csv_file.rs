@@ -15,12 +15,28 @@ use super::limits::{MOST_ERRORS, MOST_KINDS, MOST_ROWS};
 use super::near::did_you_mean;
 use super::record::{Field, Mark, Origin, Record, Source};
 use super::schema::{Kind, Meaning, Need, Schema, Shape, kebab};
-use super::workbook::is_of_workbook;
+use super::table_form::SeenForm;
+use super::text::TableText;
+use super::workbook::{SheetText, is_of_workbook};
 use crate::diag::{Cell, Diagnostic, Diagnostics, Place, code, quoted, unguarded};
+use crate::job::{LineEnd, Separator};
 use crate::money::{DecimalMark, same_currency};
 
 /// So many cells on either side of one with an error are shown with it: more than fit a line.
 const CELLS_ROUND: usize = 12;
+
+/// What the bytes of a table were.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum KeptAs {
+    /// A text in UTF-8, as we write them.
+    Utf8,
+    /// The same with a byte order mark.
+    MarkedUtf8,
+    /// A text in another encoding.
+    OtherText,
+    /// A sheet of a workbook.
+    Workbook,
+}
 
 /// A CSV table whose headings have been read.
 pub(super) struct CsvTable {
@@ -37,8 +53,10 @@ pub(super) struct CsvTable {
     layout: Layout,
     /// For each heading, the column it stands for; `None` for one that is not read.
     columns: Vec<Option<&'static str>>,
-    /// Whether it is a text file in UTF-8, as we write them.
-    is_ours: bool,
+    /// What its bytes were.
+    kept_as: KeptAs,
+    /// Of a sheet of a workbook, what its text does not say.
+    sheet: SheetText,
     /// Whether the headings could be matched without a fault.
     is_matched: bool,
     /// Which sign marks decimals in it, once that is asked for.
@@ -55,15 +73,18 @@ pub(super) struct CsvTable {
 
 impl CsvTable {
     /// Reads the headings of a table, and reports what is wrong with them.
-    ///
-    /// `encoding` is what its bytes were, if not UTF-8.
     pub(super) fn open(
         path: &Path,
-        text: String,
-        encoding: Option<&'static str>,
+        text: TableText,
         schema: &'static Schema,
         faults: &mut Diagnostics,
     ) -> CsvTable {
+        let TableText {
+            text,
+            encoding,
+            is_marked,
+            sheet,
+        } = text;
         let (start, delimiter) = csv_delimiter(&text);
         let mut table = CsvTable {
             schema,
@@ -78,7 +99,13 @@ impl CsvTable {
                 headings: Vec::new(),
             },
             columns: Vec::new(),
-            is_ours: encoding.is_none() && !is_of_workbook(path),
+            kept_as: match encoding {
+                _ if is_of_workbook(path) => KeptAs::Workbook,
+                Some(_) => KeptAs::OtherText,
+                None if is_marked => KeptAs::MarkedUtf8,
+                None => KeptAs::Utf8,
+            },
+            sheet: sheet.unwrap_or_default(),
             is_matched: false,
             decimal_mark: OnceCell::new(),
             currency: OnceCell::new(),
@@ -104,6 +131,7 @@ impl CsvTable {
         table.header_line = line;
         let n_before = faults.n_errors();
         table.match_columns(line, faults);
+        table.report_merged_counts(faults);
         table.is_matched = faults.n_errors() == n_before;
         if table.is_matched {
             table.say_what_was_made_of_it(encoding, faults);
@@ -135,9 +163,11 @@ impl CsvTable {
             let unit = heading.unit.map(|unit| format!(" in {}", unit.symbol()));
             let per = heading.per.as_ref().map(|per| format!(" per {per}"));
             let name = (*name)?;
-            (!heading.is_plain()).then(|| {
+            (!heading.is_plain() || heading.unit_of.is_some()).then(|| {
                 let measure = unit.or(per).unwrap_or_default();
-                format!("{} is read as `{name}`{measure}", quoted(&heading.text))
+                let of = heading.unit_of.as_deref().map(quoted);
+                let of = of.map_or_else(String::new, |of| format!(", the unit of {of}"));
+                format!("{} is read as `{name}`{measure}{of}", quoted(&heading.text))
             })
         });
         said.extend(understood);
@@ -150,6 +180,7 @@ impl CsvTable {
                 said.push(format!("not read: {}", others.join(", ")));
             }
         }
+        said.extend(self.sheet.notes.iter().cloned());
         let passed_over: Vec<u64> = titles.chain(self.data().1).collect();
         if !passed_over.is_empty() {
             said.push(format!("no data in {}", Self::lines(passed_over)));
@@ -160,6 +191,29 @@ impl CsvTable {
                 self.file_place(),
                 said.join("; "),
             ));
+        }
+    }
+
+    /// Reports counts in cells that are merged over several rows: whether each row has as many is not told.
+    fn report_merged_counts(&self, faults: &mut Diagnostics) {
+        for &(first, last, field_idx) in &self.sheet.merged {
+            let column = self.columns.get(field_idx).copied().flatten();
+            let column = column.and_then(|name| self.schema.column(name));
+            let is_count = column.is_some_and(|column| matches!(column.kind, Kind::Count(_)));
+            if first <= self.header_line || !is_count {
+                continue;
+            }
+            let what =
+                format!("one number stands in a cell that is merged over lines {first} to {last}");
+            let hint = "take the cell apart, and write how many are meant into each row";
+            faults.push(
+                Diagnostic::error(
+                    code::NOT_A_QUANTITY,
+                    self.field_place(first, field_idx),
+                    what,
+                )
+                .with_hint(hint.to_owned()),
+            );
         }
     }
 
@@ -247,7 +301,11 @@ impl CsvTable {
                 column.is_some_and(|column| {
                     matches!(
                         column.kind,
-                        Kind::Length(_) | Kind::Thickness | Kind::Price | Kind::Amount
+                        Kind::Length(_)
+                            | Kind::Thickness
+                            | Kind::Price
+                            | Kind::Amount
+                            | Kind::Defects
                     )
                 })
             };
@@ -257,12 +315,12 @@ impl CsvTable {
                 .map(|name| name.is_some_and(|name| is_number(&name)));
             let numbers: Vec<bool> = numbers.collect();
             let mut seen = [false; 2];
-            for (_, row) in self.data().0 {
-                let cells = row
-                    .iter()
-                    .zip(&numbers)
-                    .filter(|(_, is_number)| **is_number);
-                for mark in cells.filter_map(|(cell, _)| told_mark(cell)) {
+            for (line, row) in self.data().0 {
+                let cells = row.iter().zip(&numbers).enumerate();
+                let cells = cells.filter(|(idx, (_, is_number))| {
+                    **is_number && !self.is_sheet_number(line, *idx)
+                });
+                for mark in cells.flat_map(|(_, (cell, _))| told_marks(cell)) {
                     seen[usize::from(mark == DecimalMark::Comma)] = true;
                 }
             }
@@ -274,6 +332,11 @@ impl CsvTable {
         })
     }
 
+    /// Whether a field is a number in the sheet of a workbook, so that its decimal mark is ours.
+    pub(super) fn is_sheet_number(&self, line: u64, field_idx: usize) -> bool {
+        self.sheet.numbers.contains(&(line, field_idx))
+    }
+
     /// Whether lengths may have their decimals after a comma: where it does not part the fields, or numbers say so.
     pub(super) fn has_decimal_comma(&self) -> bool {
         match self.decimal_mark() {
@@ -281,6 +344,30 @@ impl CsvTable {
             DecimalMark::Point => false,
             DecimalMark::Either => self.delimiter == b';',
         }
+    }
+
+    /// The form it has, as far as it tells; `None` of a sheet of a workbook, and of a table of one column.
+    pub(super) fn form(&self) -> Option<SeenForm> {
+        if self.kept_as == KeptAs::Workbook || self.layout.headings.len() < 2 {
+            return None;
+        }
+        let first_end = self.text.find('\n').unwrap_or_default();
+        Some(SeenForm {
+            separator: Separator::ALL
+                .into_iter()
+                .find(|separator| separator.byte() == self.delimiter)?,
+            decimal_comma: match self.decimal_mark() {
+                DecimalMark::Point => Some(false),
+                DecimalMark::Comma => Some(true),
+                DecimalMark::Either => None,
+            },
+            byte_order_mark: self.kept_as != KeptAs::Utf8,
+            line_end: if self.text[..first_end].ends_with('\r') {
+                LineEnd::Crlf
+            } else {
+                LineEnd::Lf
+            },
+        })
     }
 
     /// The sign of the currency that the table has its prices in, if that is another one than `sign`.
@@ -294,7 +381,7 @@ impl CsvTable {
         let are_read = self.layout.headings.iter().zip(&self.columns);
         let mut are_read =
             are_read.map(|(heading, column)| column.is_some() || heading.text.is_empty());
-        self.is_ours
+        matches!(self.kept_as, KeptAs::Utf8 | KeptAs::MarkedUtf8)
             && self.layout.head_idx == 0
             && are_read.all(|is_read| is_read)
             && self.data().1.is_empty()
@@ -630,7 +717,13 @@ fn unquoted_count(line: &str, delimiter: u8) -> usize {
     open.map(count).sum()
 }
 
-/// Which sign marks decimals, where the number in a text can be read in one way only.
+/// Which signs mark decimals in the numbers of a text that can be read in one way only.
+fn told_marks(text: &str) -> impl Iterator<Item = DecimalMark> {
+    let is_between = |symbol: char| !symbol.is_ascii_digit() && !matches!(symbol, '.' | ',');
+    text.split(is_between).filter_map(told_mark)
+}
+
+/// Which sign marks decimals, where the first number in a text can be read in one way only.
 pub(super) fn told_mark(text: &str) -> Option<DecimalMark> {
     let is_of_number = |symbol: char| symbol.is_ascii_digit() || matches!(symbol, '.' | ',');
     let start = text.find(|symbol: char| symbol.is_ascii_digit())?;
@@ -711,7 +804,8 @@ mod tests {
     fn reading_ends_when_a_table_has_too_many_rows() {
         let text = "board,length\n\na,1\nb,1\nc,1\nd,1\n".to_owned();
         let mut faults = Diagnostics::default();
-        let mut table = CsvTable::open(Path::new("boards.csv"), text, None, &BOARDS, &mut faults);
+        let text = TableText::plain(text);
+        let mut table = CsvTable::open(Path::new("boards.csv"), text, &BOARDS, &mut faults);
         assert_eq!(table.most_rows, 20_000);
         table.most_rows = 3;
         let mut n_rows = 0;

@@ -50,6 +50,8 @@ pub(crate) struct Heading {
     pub(crate) per: Option<String>,
     /// The currency of prices below it, if it names one.
     pub(crate) currency: Option<&'static str>,
+    /// The heading that names its unit for it, where it has none itself.
+    pub(crate) unit_of: Option<String>,
 }
 
 /// Words above headings that say no more than these do.
@@ -84,6 +86,7 @@ impl Heading {
             unit: None,
             per: None,
             currency: None,
+            unit_of: None,
         }
     }
 
@@ -134,7 +137,8 @@ impl Layout {
         let mut best = (0, 0, Vec::new());
         for (idx, row) in rows.iter().take(MOST_TITLES).enumerate() {
             let above = idx.checked_sub(1).map(|above| rows[above].as_ref());
-            let headings = headings(row.as_ref(), above.unwrap_or_default(), schema);
+            let mut headings = headings(row.as_ref(), above.unwrap_or_default(), schema);
+            share_units(&mut headings);
             let n_known = known(&headings);
             if idx == 0 || n_known > best.1 {
                 best = (idx, n_known, headings);
@@ -342,6 +346,43 @@ fn headings<C: AsRef<str>, A: AsRef<str>>(
     headings
 }
 
+/// Columns that are measured together.
+const MEASURED_TOGETHER: [&[&str]; 5] = [
+    &["art-width", "art-height"],
+    &["package-width", "package-height"],
+    &["width", "height"],
+    &["mat-top", "mat-right", "mat-bottom", "mat-left"],
+    &["trim-left", "trim-right", "trim-top", "trim-bottom"],
+];
+
+/// Gives a unit that only some headings of columns that are measured together name, as `Width (mm)` beside `Height`, to the
+/// others; but not where they name several.
+fn share_units(headings: &mut [Heading]) {
+    for together in MEASURED_TOGETHER {
+        let is_of = |heading: &Heading| {
+            heading
+                .column()
+                .is_some_and(|column| together.contains(&column.name))
+        };
+        let with_unit = |heading: &&Heading| is_of(heading) && heading.unit.is_some();
+        let Some(first) = headings.iter().find(with_unit).cloned() else {
+            continue;
+        };
+        if headings
+            .iter()
+            .filter(with_unit)
+            .any(|heading| heading.unit != first.unit)
+        {
+            continue;
+        }
+        let without = |heading: &&mut Heading| is_of(heading) && heading.unit.is_none();
+        for heading in headings.iter_mut().filter(without) {
+            heading.unit = first.unit;
+            heading.unit_of = Some(first.text.clone());
+        }
+    }
+}
+
 /// Whether a row spans headings below it; one that begins where they do is a title, unless it begins with a word for sizes.
 fn spans<C: AsRef<str>, A: AsRef<str>>(row: &[C], above: &[A]) -> bool {
     let first = above
@@ -477,6 +518,8 @@ fn measure(text: &str) -> Option<String> {
         "bf" | "bd ft" | "bdft" | "board foot" | "board feet" => "bf".to_owned(),
         "lf" | "lin ft" | "linear foot" | "lineal foot" | "running foot" => "ft".to_owned(),
         "lfm" | "lm" => "m".to_owned(),
+        "m2" | "m\u{b2}" | "sqm" | "qm" | "square meter" | "square metre" => "m2".to_owned(),
+        "m3" | "m\u{b3}" | "cbm" | "cubic meter" | "cubic metre" => "m3".to_owned(),
         text => unit_word(text)?.symbol().to_owned(),
     })
 }

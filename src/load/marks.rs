@@ -65,10 +65,10 @@ pub fn read_marks(
     faults: &mut Diagnostics,
 ) -> Vec<Marked> {
     let place = Place::File(path.to_owned());
-    let Ok((text, encoding)) = read_table_by(path, |path| files.read(path), &place, faults) else {
+    let Ok(text) = read_table_by(path, |path| files.read(path), &place, faults) else {
         return Vec::new();
     };
-    let table = CsvTable::open(path, text, encoding, &MARKS, faults);
+    let table = CsvTable::open(path, text, &MARKS, faults);
     let scope = Scope {
         unit,
         ..Scope::default()

@@ -38,6 +38,7 @@ mod sheets;
 mod shop;
 mod spacers;
 mod spare;
+mod table_form;
 mod tables;
 mod text;
 mod toml_file;

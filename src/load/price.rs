@@ -26,7 +26,7 @@ impl fmt::Display for PriceError {
     }
 }
 
-/// Reads `12.50`, `12.50 each`, `1.20/ft`, `4.10/m`, `0.10/in`, `16.80/72 in` or `7.80/bf`, with or without the currency.
+/// Reads `12.50`, `12.50 each`, `1.20/ft`, `4.10/m`, `0.10/in`, `16.80/72 in`, `7.80/bf`, `38.50/m2` or `1250/m3`, with or without the currency.
 ///
 /// Board feet are to be counted by `measure`; decimals of the amount are marked by `mark`.
 pub(super) fn parse_price(
@@ -48,6 +48,8 @@ pub(super) fn parse_price(
     let per = per.trim().to_lowercase();
     let per = match per.as_str() {
         "bf" => return Ok(Price::PerBoardFoot { money, measure }),
+        "m2" | "m\u{b2}" | "sqm" | "qm" => return Ok(Price::PerSquareMeter(money)),
+        "m3" | "m\u{b3}" | "cbm" => return Ok(Price::PerCubicMeter(money)),
         "in" => Unit::Inch.length(),
         "ft" => Unit::Foot.length(),
         "cm" => Unit::Centimeter.length(),
@@ -154,6 +156,18 @@ mod tests {
                 measure: BoardMeasure::Surface,
             })
         );
+        for text in ["38.50/m2", "38.50 / m\u{b2}", "$38.50/qm"] {
+            assert_eq!(
+                read(text),
+                Ok(Price::PerSquareMeter(Money::from_minor(3_850)))
+            );
+        }
+        for text in ["1250/m3", "$1,250.00/m\u{b3}", "1250 / CBM"] {
+            assert_eq!(
+                read(text),
+                Ok(Price::PerCubicMeter(Money::from_minor(125_000)))
+            );
+        }
     }
 
     #[test]

@@ -5,28 +5,31 @@ use std::path::Path;
 use super::csv_file::CsvTable;
 use super::fields::{Fields, Found, Scope};
 use super::files::Files;
+use super::limits::MOST_LISTED;
+use super::near::did_you_mean;
 use super::price::read_amount;
 use super::schema::PRICE_LIST;
 use super::tables::read_table_by;
 use super::words::MATTED;
-use crate::diag::{Diagnostics, Place, code};
-use crate::job::{AskedOf, AskedPrice, Display};
+use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
+use crate::job::{AskedOf, AskedPrice, Job};
 
 /// Reads the rows of a price list that have a price.
 ///
 /// What is wrong with the list is added to `faults`; rows that are sound are read all the same.
-/// Bare numbers are of the unit of `display`, amounts in its currency.
+/// Bare numbers are of the unit of `job`, amounts in its currency; names of which it has neither frame nor piece are noted.
 pub fn read_price_list(
     path: &Path,
     files: &dyn Files,
-    display: &Display,
+    job: &Job,
     faults: &mut Diagnostics,
 ) -> Vec<AskedPrice> {
     let place = Place::File(path.to_owned());
-    let Ok((text, encoding)) = read_table_by(path, |path| files.read(path), &place, faults) else {
+    let Ok(text) = read_table_by(path, |path| files.read(path), &place, faults) else {
         return Vec::new();
     };
-    let table = CsvTable::open(path, text, encoding, &PRICE_LIST, faults);
+    let table = CsvTable::open(path, text, &PRICE_LIST, faults);
+    let display = &job.display;
     let scope = Scope {
         unit: display.unit,
         shop_unit: display.unit,
@@ -40,7 +43,58 @@ pub fn read_price_list(
             prices.push(row);
         }
     });
+    note_unknown_names(path, &prices, job, faults);
     prices
+}
+
+/// Notes the names in a list that are none of the job's: a list may be of more than a job, or have a slip.
+fn note_unknown_names(path: &Path, prices: &[AskedPrice], job: &Job, faults: &mut Diagnostics) {
+    let frames = job.frames.iter().map(|frame| frame.name.as_str());
+    let names: Vec<&str> = frames
+        .chain(job.pieces.iter().map(|piece| piece.name.as_str()))
+        .collect();
+    let unknown: Vec<&str> = prices
+        .iter()
+        .filter_map(|asked| match &asked.of {
+            AskedOf::Name(name) => Some(name.as_str()),
+            AskedOf::Size { .. } => None,
+        })
+        .filter(|name| !names.contains(name))
+        .collect();
+    if unknown.is_empty() {
+        return;
+    }
+    let listed: Vec<String> = unknown
+        .iter()
+        .take(MOST_LISTED)
+        .map(|name| quoted(name))
+        .collect();
+    let n_more = unknown.len() - listed.len();
+    let more = match n_more {
+        0 => String::new(),
+        _ => format!(" and {n_more} more"),
+    };
+    let what = format!(
+        "the job has no frame or piece named {}{more}: nothing is asked by {}",
+        listed.join(", "),
+        if unknown.len() == 1 {
+            "that row"
+        } else {
+            "those rows"
+        }
+    );
+    let mut near = unknown.iter().filter_map(|name| {
+        let hint = did_you_mean(name, names.clone())?;
+        Some(if unknown.len() == 1 {
+            hint
+        } else {
+            format!("for {}: {hint}", quoted(name))
+        })
+    });
+    let hint = near.next();
+    faults.push(
+        Diagnostic::note(code::LIST_AS_READ, Place::File(path.to_owned()), what).with_hint(hint),
+    );
 }
 
 fn read_row(mut fields: Fields<'_, '_>) -> Found<AskedPrice> {
@@ -80,8 +134,8 @@ mod tests {
     fn read(text: &str) -> (Vec<AskedPrice>, usize) {
         let memory = Memory::new(&[("list.csv", text)]);
         let mut faults = Diagnostics::default();
-        let display = empty_job().display.clone();
-        let rows = read_price_list(Path::new("list.csv"), &memory, &display, &mut faults);
+        let job = empty_job();
+        let rows = read_price_list(Path::new("list.csv"), &memory, &job, &mut faults);
         (rows, faults.n_errors())
     }
 

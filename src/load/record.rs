@@ -59,6 +59,9 @@ impl Field<'_> {
     ///
     /// In the job file one stands for decimals where it can stand for nothing else.
     pub(super) fn has_decimal_comma(&self) -> bool {
+        if let Some(mark) = self.sheet_mark() {
+            return mark == DecimalMark::Comma;
+        }
         match self.origin.source {
             Source::Toml(_) => told_mark(&self.text) == Some(DecimalMark::Comma),
             Source::Csv(table) => table.has_decimal_comma(),
@@ -69,10 +72,30 @@ impl Field<'_> {
     ///
     /// A number of TOML has a point.
     pub(super) fn decimal_mark(&self) -> DecimalMark {
+        if let Some(mark) = self.sheet_mark() {
+            return mark;
+        }
         match self.origin.source {
             Source::Toml(_) if self.text.contains(',') => DecimalMark::Either,
             Source::Toml(_) => DecimalMark::Point,
             Source::Csv(table) => table.decimal_mark(),
+        }
+    }
+
+    /// Which sign marks its decimals where it is a number in the sheet of a workbook; texts there have theirs.
+    fn sheet_mark(&self) -> Option<DecimalMark> {
+        match (self.origin.source, &self.origin.mark) {
+            (Source::Csv(table), Mark::Field { line, field_idx })
+                if table.is_sheet_number(*line, *field_idx) =>
+            {
+                let has_comma = self.text.contains(',');
+                Some(if has_comma {
+                    DecimalMark::Comma
+                } else {
+                    DecimalMark::Point
+                })
+            }
+            _ => None,
         }
     }
 

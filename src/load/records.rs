@@ -11,6 +11,7 @@ use super::prices::read_prices;
 use super::record::{Field, Mark, Origin, Record, Source};
 use super::sheets::{read_materials, read_sheets};
 use super::spacers::{self, Spacers};
+use super::table_form::read_form;
 use super::tables::{Kept, Table, Tables};
 use super::toml_file::{JobFile, TomlText};
 use super::woods::{self, Profiles};
@@ -32,7 +33,8 @@ pub(super) fn read_records<'a>(
     faults: &mut Diagnostics,
 ) -> Found<Job> {
     let scope = settings::read_scope(&file.head, shop_unit, faults);
-    let head = settings::read_head(&file.head, &scope, faults);
+    let form = read_form(Fields::new(&file.tables, &scope, faults), tables);
+    let head = settings::read_head(&file.head, form, &scope, faults);
     let tables_of_shop = settings::ShopTables {
         saw: &file.saw,
         shop: &file.shop,

@@ -19,7 +19,7 @@ pub use json::job_schema;
 pub use list::{
     ASSEMBLY, BOARDS, BOUGHT, BUYING, FRAMES, HANGING, HARDWARE, HEAD, IN_HAND, JOB, LABELS, MARKS,
     MOULDINGS, PIECES, PRICE, PRICE_LIST, RACK, RIP, SAW, SHEET_RACK, SHEET_STOCK, SHEETS, SHOP,
-    SPACERS, TALLY, WAYS,
+    SPACERS, TABLES, TALLY, WAYS,
 };
 
 /// A table of the job file, or one that is a file of its own.
@@ -118,7 +118,7 @@ pub enum Kind {
     Age,
     /// A day of the calendar, such as `2026-11-25`.
     Date,
-    /// A price each, by length or by board foot, such as `1.20/ft`.
+    /// A price each, by length, face or volume, such as `1.20/ft` or `1250/m3`.
     Price,
     /// An amount of money.
     Amount,

@@ -5,7 +5,7 @@ use super::limits::LONGEST_CURRENCY;
 use super::record::{Field, Record};
 use super::words::{BOARD_MEASURES, INCH_STEPS, LONG_CHAINS, METRIC_STEPS, STOPS, UNITS};
 use crate::diag::{Diagnostics, code, quoted};
-use crate::job::{Display, Shop};
+use crate::job::{Display, Shop, TableForm};
 use crate::length::{Length, Notation, Unit, parse};
 use crate::money::Currency;
 use crate::stock::{Age, BoardMeasure, Date, InHandRules, Resaw, Rip, Worth};
@@ -55,7 +55,12 @@ pub(super) fn read_scope(
 }
 
 /// Reads what else the head says; the scope has been read and reported on.
-pub(super) fn read_head(head: &Record<'_>, scope: &Scope, faults: &mut Diagnostics) -> Found<Head> {
+pub(super) fn read_head(
+    head: &Record<'_>,
+    tables: Found<TableForm>,
+    scope: &Scope,
+    faults: &mut Diagnostics,
+) -> Found<Head> {
     let mut fields = Fields::new(head, scope, faults);
     let title = fields.optional_name("title");
     let date = fields.optional_date("date");
@@ -67,6 +72,7 @@ pub(super) fn read_head(head: &Record<'_>, scope: &Scope, faults: &mut Diagnosti
             unit: scope.unit,
             step: step?,
             currency: scope.currency.clone(),
+            tables: tables?,
         },
     })
 }

@@ -8,9 +8,9 @@ use super::files::{FileFault, Files};
 use super::limits::{LARGEST_FILE, MOST_LISTED};
 use super::record::{Field, Origin, Record};
 use super::schema::Schema;
-use super::text::{TextFault, decode, decode_table};
+use super::text::{BYTE_ORDER_MARK, TableText, TextFault, decode, decode_table};
 use super::toml_file::{Rows, TomlText};
-use super::workbook::{BookFault, file_and_sheet, sheet_text};
+use super::workbook::{BookFault, SheetText, file_and_sheet, sheet_text};
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
 
 /// The tables that may be files of their own.
@@ -25,6 +25,31 @@ pub(super) struct Tables<'a> {
     pub(super) sheet_rack: &'a [Table<'a>],
     /// One for each way of buying; empty for those that name boards of the job.
     pub(super) yards: &'a [Vec<Table<'a>>],
+}
+
+impl<'a> Tables<'a> {
+    /// All that are files of their own, in the order in which they tell the form of those that are written.
+    pub(super) fn files(&self) -> impl Iterator<Item = &'a CsvTable> {
+        let of_job = [
+            self.frames,
+            self.pieces,
+            self.boards,
+            self.tally,
+            self.rack,
+            self.bought,
+            self.sheet_stock,
+            self.sheet_rack,
+        ];
+        let of_yards = self.yards.iter().map(Vec::as_slice);
+        of_job
+            .into_iter()
+            .chain(of_yards)
+            .flatten()
+            .filter_map(|table| match table {
+                Table::Csv(table) => Some(&**table),
+                Table::Unreadable | Table::Inline(_) => None,
+            })
+    }
 }
 
 /// What could be read of a table, and where each of it stands.
@@ -105,7 +130,7 @@ pub(super) enum Table<'a> {
     /// In the job file.
     Inline(&'a [Record<'a>]),
     /// In a file of their own.
-    Csv(CsvTable),
+    Csv(Box<CsvTable>),
 }
 
 impl<'a> Table<'a> {
@@ -131,9 +156,9 @@ impl<'a> Table<'a> {
                 None => files.read(path),
             };
             match read_table_by(&path, read, &field.origin.place(), faults) {
-                Ok((text, encoding)) => {
-                    let table = CsvTable::open(&path, text, encoding, schema, faults);
-                    Table::Csv(table.of_shop(of_shop.is_some()))
+                Ok(text) => {
+                    let table = CsvTable::open(&path, text, schema, faults);
+                    Table::Csv(Box::new(table.of_shop(of_shop.is_some())))
                 }
                 Err(Reported) => Table::Unreadable,
             }
@@ -217,16 +242,22 @@ pub(super) fn read_text_by(
     decode(bytes).map_err(|fault| not_text(path, fault, faults))
 }
 
-/// The text of a table that is read by `read`, whatever program has written it, and the encoding it had if not UTF-8.
+/// The text of a table that is read by `read`, whatever program has written it.
 pub(super) fn read_table_by(
     path: &Path,
     read: impl FnOnce(&Path) -> Result<Vec<u8>, FileFault>,
     named_at: &Place,
     faults: &mut Diagnostics,
-) -> Found<(String, Option<&'static str>)> {
+) -> Found<TableText> {
     let bytes = read_bytes_by(path, read, named_at, faults)?;
     match sheet_text(path, &bytes) {
-        Some(Ok(text)) => Ok((text, None)),
+        Some(Ok(mut sheet)) => Ok(TableText {
+            sheet: Some(SheetText {
+                text: String::new(),
+                ..sheet.clone()
+            }),
+            ..TableText::plain(std::mem::take(&mut sheet.text))
+        }),
         Some(Err(fault)) => {
             let hint = match &fault {
                 BookFault::Unreadable(_) => {
@@ -283,8 +314,12 @@ fn listed(names: &[String]) -> String {
 /// The text that a table has for its readers, so that it can be read again from that text alone; `None` where it has none.
 pub fn table_text(path: &Path, bytes: &[u8]) -> Option<String> {
     match sheet_text(path, bytes) {
-        Some(text) => text.ok(),
-        None => decode_table(bytes).ok().map(|(text, _)| text),
+        Some(sheet) => sheet.ok().map(|sheet| sheet.text),
+        None => decode_table(bytes).ok().map(|table| match table.encoding {
+            // What was in another encoding is written with a mark, and so it is when it is read again.
+            Some(_) => format!("{BYTE_ORDER_MARK}{}", table.text),
+            None => table.text,
+        }),
     }
 }
 

@@ -1,5 +1,6 @@
 //! Bytes to text.
 
+use super::workbook::SheetText;
 use encoding_rs::{Encoding, UTF_16BE, UTF_16LE, WINDOWS_1252};
 
 /// Why bytes are not a text that can be read.
@@ -16,6 +17,43 @@ pub(super) enum TextFault {
         /// Its line, from 1.
         line: usize,
     },
+}
+
+/// What spreadsheets put in front of a text in UTF-8.
+pub(super) const BYTE_ORDER_MARK: char = '\u{feff}';
+
+/// The text of a table, and what its bytes were.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct TableText {
+    /// Without a mark in front.
+    pub(super) text: String,
+    /// The encoding, if not UTF-8.
+    pub(super) encoding: Option<&'static str>,
+    /// Whether there was a byte order mark, or another encoding than UTF-8, as programs write that need one to know UTF-8.
+    pub(super) is_marked: bool,
+    /// Of a sheet of a workbook, what its text does not say.
+    pub(super) sheet: Option<SheetText>,
+}
+
+impl TableText {
+    /// A text in UTF-8 without a mark.
+    pub(super) fn plain(text: String) -> TableText {
+        TableText {
+            text,
+            encoding: None,
+            is_marked: false,
+            sheet: None,
+        }
+    }
+
+    fn converted(text: String, encoding: &'static str) -> TableText {
+        TableText {
+            text,
+            encoding: Some(encoding),
+            is_marked: true,
+            sheet: None,
+        }
+    }
 }
 
 /// The text, without the mark that spreadsheets put in front of it.
@@ -38,34 +76,39 @@ pub(super) fn decode(bytes: Vec<u8>) -> Result<String, TextFault> {
                 .count(),
         }
     })?;
-    if text.starts_with('\u{feff}') {
-        text.drain(..'\u{feff}'.len_utf8());
+    if text.starts_with(BYTE_ORDER_MARK) {
+        text.drain(..BYTE_ORDER_MARK.len_utf8());
     }
     Ok(text)
 }
 
-/// The text of a table, which older programs write in other encodings than UTF-8, and the name of that one.
+/// The text of a table, which older programs write in other encodings than UTF-8.
 ///
 /// UTF-16 is known by its mark, or guessed where every other byte is zero; what is no UTF-8 either is guessed to be
 /// Windows-1252, unless it has bytes that mean nothing there.
-pub(super) fn decode_table(bytes: &[u8]) -> Result<(String, Option<&'static str>), TextFault> {
+pub(super) fn decode_table(bytes: &[u8]) -> Result<TableText, TextFault> {
     if let Some(encoding) = marked_utf16(bytes).or_else(|| guessed_utf16(bytes)) {
         let (text, _, has_faults) = encoding.decode(bytes);
         return if has_faults || text.contains('\0') {
             Err(TextFault::Utf16)
         } else {
-            Ok((text.into_owned(), Some("UTF-16")))
+            Ok(TableText::converted(text.into_owned(), "UTF-16"))
         };
     }
     match decode(bytes.to_vec()) {
-        Ok(text) => Ok((text, None)),
+        Ok(text) => Ok(TableText {
+            text,
+            encoding: None,
+            is_marked: bytes.starts_with(b"\xef\xbb\xbf"),
+            sheet: None,
+        }),
         Err(fault @ TextFault::NotUtf8 { .. }) => {
             let (text, _) = WINDOWS_1252.decode_without_bom_handling(bytes);
             // Bytes without a meaning come out as controls.
             if text.contains(|symbol| ('\u{80}'..='\u{9f}').contains(&symbol)) {
                 Err(fault)
             } else {
-                Ok((text.into_owned(), Some("Windows-1252")))
+                Ok(TableText::converted(text.into_owned(), "Windows-1252"))
             }
         }
         Err(fault) => Err(fault),
@@ -127,15 +170,20 @@ mod tests {
         for is_little in [true, false] {
             for is_marked in [true, false] {
                 let found = decode_table(&utf16(text, is_little, is_marked));
-                assert_eq!(found, Ok((text.to_owned(), Some("UTF-16"))));
+                assert_eq!(found, Ok(TableText::converted(text.to_owned(), "UTF-16")));
             }
         }
         let found = decode_table(b"board,length\nch\xeane \x80 \x93x\x94,2400\n");
         let read = "board,length\nchêne € “x”,2400\n".to_owned();
-        assert_eq!(found, Ok((read, Some("Windows-1252"))));
-        assert_eq!(decode_table(text.as_bytes()), Ok((text.to_owned(), None)));
+        assert_eq!(found, Ok(TableText::converted(read, "Windows-1252")));
+        let plain = TableText::plain(text.to_owned());
+        assert_eq!(decode_table(text.as_bytes()), Ok(plain.clone()));
         let marked = format!("\u{feff}{text}").into_bytes();
-        assert_eq!(decode_table(&marked), Ok((text.to_owned(), None)));
+        let marked_text = TableText {
+            is_marked: true,
+            ..plain
+        };
+        assert_eq!(decode_table(&marked), Ok(marked_text));
     }
 
     #[test]

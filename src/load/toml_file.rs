@@ -58,6 +58,7 @@ pub(super) struct JobFile<'a> {
     pub(super) bought: Rows<'a>,
     pub(super) in_hand: Record<'a>,
     pub(super) labels: Record<'a>,
+    pub(super) tables: Record<'a>,
     pub(super) prices: Record<'a>,
     pub(super) buying: Record<'a>,
     pub(super) ways: Vec<WayRecord<'a>>,
@@ -85,6 +86,7 @@ impl<'a> JobFile<'a> {
         self.hanging.fall_back_on(shop.hanging);
         self.in_hand.fall_back_on(shop.in_hand);
         self.labels.fall_back_on(shop.labels);
+        self.tables.fall_back_on(shop.tables);
         self.prices.fall_back_on(shop.prices);
         self.buying.fall_back_on(shop.buying);
         match (&mut self.rip, shop.rip) {
@@ -247,6 +249,7 @@ impl TomlText {
         let hanging = table(&schema::HANGING);
         let in_hand = table(&schema::IN_HAND);
         let labels = table(&schema::LABELS);
+        let tables = table(&schema::TABLES);
         let prices = table(&schema::PRICE);
         let buying = table(&schema::BUYING);
         let ways = self.ways(root, faults);
@@ -281,6 +284,7 @@ impl TomlText {
             bought: rows(&schema::BOUGHT),
             in_hand,
             labels,
+            tables,
             prices,
             buying,
             ways,

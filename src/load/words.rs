@@ -1,7 +1,9 @@
 //! The words of fixed lists, each with what it stands for.
 
 use crate::frame::{Grain, Milled, Profile};
-use crate::job::{Ends, HangBy, HardwareUse, Hinge, LabelOrder, LongChains, Paper, StopAt};
+use crate::job::{
+    Ends, HangBy, HardwareUse, Hinge, LabelOrder, LineEnd, LongChains, Paper, Separator, StopAt,
+};
 use crate::length::{Length, Unit};
 use crate::stock::BoardMeasure;
 
@@ -146,6 +148,17 @@ pub(super) const PAPERS: [(&str, Paper); 2] = [("A4", Paper::A4), ("letter", Pap
 
 pub(super) const LABEL_ORDERS: [(&str, LabelOrder); 2] =
     [("stops", LabelOrder::Stops), ("frames", LabelOrder::Frames)];
+
+pub(super) const SEPARATORS: [(&str, Separator); 3] = [
+    ("comma", Separator::Comma),
+    ("semicolon", Separator::Semicolon),
+    ("tab", Separator::Tab),
+];
+
+/// Whether decimals stand after a comma.
+pub(super) const DECIMAL_MARKS: [(&str, bool); 2] = [("point", false), ("comma", true)];
+
+pub(super) const LINE_ENDS: [(&str, LineEnd); 2] = [("lf", LineEnd::Lf), ("crlf", LineEnd::Crlf)];
 
 pub(super) const LONG_CHAINS: [(&str, LongChains); 3] = [
     ("refuse", LongChains::Refused),

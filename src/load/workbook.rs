@@ -4,17 +4,23 @@
 //! anything in it.
 //! Line 7 of the text is row 7 of the sheet and its third field column C, so that faults can name the cell.
 
+mod sheet_xml;
 mod shown;
 
+use std::collections::BTreeSet;
 use std::fmt;
 use std::io::{Cursor, Read, Seek};
 use std::path::{Path, PathBuf};
 
 use calamine::{Data, DataRef, Ods, Reader as _, Sheet, SheetVisible, Xlsx};
 
-use super::limits::MOST_ROWS;
+use sheet_xml::{MergedCell, SheetXml, sheet_xml};
 
-/// More columns than any list has; what stands right of them is not read.
+use super::csv_file::told_mark;
+use super::limits::{MOST_LISTED, MOST_ROWS};
+use crate::money::DecimalMark;
+
+/// More columns than any list has; what stands right of them is not read, which is said.
 const MOST_COLUMNS: u32 = 256;
 
 /// Why a workbook gives no table.
@@ -96,32 +102,50 @@ fn kind_of(file: &Path) -> Option<Kind> {
     }
 }
 
-/// The text of the sheet that a path names, fields parted by commas; `None` where the bytes are of no workbook.
+/// A sheet as the text of a table, and what that text does not say.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct SheetText {
+    /// Fields parted by commas; line 7 is row 7.
+    pub(super) text: String,
+    /// Fields that are numbers in the sheet, by line from 1 and index: their decimal marks are ours, and tell nothing of texts.
+    pub(super) numbers: BTreeSet<(u64, usize)>,
+    /// Fields that are one cell with those below: the first line, the last, and the index.
+    pub(super) merged: Vec<(u64, u64, usize)>,
+    /// What is to be said of it.
+    pub(super) notes: Vec<String>,
+}
+
+/// The sheet that a path names; `None` where the bytes are of no workbook.
 ///
 /// # Errors
 /// [`BookFault`] if there is no such sheet, or no workbook that can be read.
-pub(super) fn sheet_text(path: &Path, bytes: &[u8]) -> Option<Result<String, BookFault>> {
+pub(super) fn sheet_text(path: &Path, bytes: &[u8]) -> Option<Result<SheetText, BookFault>> {
     let (file, sheet) = file_and_sheet(path);
     let kind = kind_of(&file)?;
     // What a plan keeps of a workbook is the text of the sheet.
     bytes
         .starts_with(b"PK")
-        .then(|| rows_of(kind, bytes, sheet.as_deref()).map(|rows| rows.text()))
+        .then(|| rows_of(kind, bytes, sheet.as_deref()).map(Rows::into_text))
 }
 
 fn rows_of(kind: Kind, bytes: &[u8], sheet: Option<&str>) -> Result<Rows, BookFault> {
+    let packed = bytes;
     let bytes = Cursor::new(bytes);
     let unreadable = |why: &dyn fmt::Display| BookFault::Unreadable(why.to_string());
     match kind {
         Kind::Xlsx => {
             let mut book = Xlsx::new(bytes).map_err(|error| unreadable(&error))?;
             let names = visible(book.sheets_metadata());
-            pick(&names, sheet, |name| of_xlsx(&mut book, name))
+            pick(&names, sheet, |name| {
+                Ok(of_xlsx(&mut book, name)?.with(sheet_xml(kind, packed, name)))
+            })
         }
         Kind::Ods => {
             let mut book = Ods::new(bytes).map_err(|error| unreadable(&error))?;
             let names = visible(book.sheets_metadata());
-            pick(&names, sheet, |name| of_ods(&mut book, name))
+            pick(&names, sheet, |name| {
+                Ok(of_ods(&mut book, name)?.with(sheet_xml(kind, packed, name)))
+            })
         }
     }
 }
@@ -152,7 +176,7 @@ fn pick(
     let mut filled = Vec::new();
     for (name, _) in sheets.iter().filter(|(_, is_visible)| *is_visible) {
         let rows = read(name)?;
-        if !rows.0.is_empty() {
+        if !rows.cells.is_empty() {
             filled.push((name.clone(), rows));
         }
     }
@@ -170,7 +194,7 @@ fn of_xlsx<S: Read + Seek>(book: &mut Xlsx<S>, name: &str) -> Result<Rows, BookF
     let mut formulas = book.worksheet_cells_reader(name).map_err(unreadable)?;
     while let Some(cell) = formulas.next_formula().map_err(unreadable)? {
         if !cell.get_value().is_empty() {
-            rows.add(cell.get_position(), format!("={}", cell.get_value()))?;
+            rows.add(cell.get_position(), format!("={}", cell.get_value()), false)?;
         }
     }
     drop(formulas);
@@ -180,16 +204,19 @@ fn of_xlsx<S: Read + Seek>(book: &mut Xlsx<S>, name: &str) -> Result<Rows, BookF
             let style = cells.styles().get(style)?;
             Some(style.number_format.as_ref()?.format_code.as_str())
         };
-        let text = match cell.get_value() {
-            DataRef::Float(number) => shown::number(*number, format()),
+        let (text, is_number) = match cell.get_value() {
+            DataRef::Float(number) => (shown::number(*number, format()), true),
             DataRef::Empty => continue,
-            value => text_of(&value.clone().into()),
+            value => {
+                let value: Data = value.clone().into();
+                (text_of(&value), is_number(&value))
+            }
         };
         if text.is_empty() {
             // What a formula says may be nothing.
             rows.clear(cell.get_position());
         }
-        rows.add(cell.get_position(), text)?;
+        rows.add(cell.get_position(), text, is_number)?;
     }
     Ok(rows)
 }
@@ -202,9 +229,17 @@ fn of_ods<S: Read + Seek>(book: &mut Ods<S>, name: &str) -> Result<Rows, BookFau
     let (top, left) = range.start().unwrap_or_default();
     for (row, column, value) in range.used_cells() {
         let at = |from: u32, by: usize| from.saturating_add(u32::try_from(by).unwrap_or(u32::MAX));
-        rows.add((at(top, row), at(left, column)), text_of(value))?;
+        rows.add(
+            (at(top, row), at(left, column)),
+            text_of(value),
+            is_number(value),
+        )?;
     }
     Ok(rows)
+}
+
+fn is_number(value: &Data) -> bool {
+    matches!(value, Data::Int(_) | Data::Float(_))
 }
 
 /// The text of a cell; a date as year, month and day.
@@ -225,59 +260,203 @@ fn text_of(value: &Data) -> String {
     }
 }
 
+/// A cell of a sheet.
+#[derive(Clone, Debug, Default)]
+struct SheetCell {
+    text: String,
+    is_number: bool,
+}
+
 /// The filled cells of a sheet by row and column, from 0; a row of nothing is empty.
 #[derive(Debug, Default)]
-struct Rows(Vec<Vec<String>>);
+struct Rows {
+    cells: Vec<Vec<SheetCell>>,
+    /// Whether something stands right of [`MOST_COLUMNS`].
+    is_wider: bool,
+    /// Fields that are one cell with those below: row, last row, column.
+    merged: Vec<(usize, usize, usize)>,
+    hidden: Vec<usize>,
+}
+
+fn index(number: u32) -> usize {
+    usize::try_from(number).unwrap_or(usize::MAX)
+}
 
 impl Rows {
-    fn add(&mut self, (row, column): (u32, u32), text: String) -> Result<(), BookFault> {
-        if text.is_empty() || column >= MOST_COLUMNS {
+    fn add(
+        &mut self,
+        (row, column): (u32, u32),
+        text: String,
+        is_number: bool,
+    ) -> Result<(), BookFault> {
+        if text.is_empty() {
             return Ok(());
         }
-        let at = |number: u32| usize::try_from(number).unwrap_or(usize::MAX);
+        if column >= MOST_COLUMNS {
+            self.is_wider = true;
+            return Ok(());
+        }
+        let (row, column) = (index(row), index(column));
         // Title rows and totals come on top of the rows of a table.
-        if at(row) >= MOST_ROWS + 1_000 {
+        if row >= MOST_ROWS + 1_000 {
             return Err(BookFault::TooManyRows);
         }
-        if self.0.len() <= at(row) {
-            self.0.resize(at(row) + 1, Vec::new());
+        if self.cells.len() <= row {
+            self.cells.resize(row + 1, Vec::new());
         }
-        let cells = &mut self.0[at(row)];
-        if cells.len() <= at(column) {
-            cells.resize(at(column) + 1, String::new());
+        let cells = &mut self.cells[row];
+        if cells.len() <= column {
+            cells.resize(column + 1, SheetCell::default());
         }
-        cells[at(column)] = text;
+        cells[column] = SheetCell { text, is_number };
         Ok(())
     }
 
     fn clear(&mut self, (row, column): (u32, u32)) {
-        let at = |number: u32| usize::try_from(number).unwrap_or(usize::MAX);
-        let row = self.0.get_mut(at(row));
-        if let Some(cell) = row.and_then(|row| row.get_mut(at(column))) {
-            cell.clear();
+        let row = self.cells.get_mut(index(row));
+        if let Some(cell) = row.and_then(|row| row.get_mut(index(column))) {
+            *cell = SheetCell::default();
         }
     }
 
+    fn is_filled(&self, row: usize) -> bool {
+        let cells = self.cells.get(row);
+        cells.is_some_and(|cells| cells.iter().any(|cell| !cell.text.is_empty()))
+    }
+
+    /// The same with what the XML of the sheet tells: a cell that is merged with those below stands in each of its rows that has
+    /// anything else.
+    fn with(mut self, xml: SheetXml) -> Rows {
+        let hidden = xml.hidden.into_iter().map(index);
+        self.hidden = hidden.filter(|row| self.is_filled(*row)).collect();
+        for MergedCell {
+            row,
+            column,
+            last_row,
+        } in xml.merged
+        {
+            let (row, column) = (index(row), index(column));
+            let last_row = index(last_row).min(self.cells.len().saturating_sub(1));
+            let cell = self.cells.get(row).and_then(|cells| cells.get(column));
+            let Some(cell) = cell.filter(|cell| !cell.text.is_empty()).cloned() else {
+                continue;
+            };
+            let mut last = row;
+            for below in row + 1..=last_row {
+                if self.is_filled(below) {
+                    let cells = &mut self.cells[below];
+                    if cells.len() <= column {
+                        cells.resize(column + 1, SheetCell::default());
+                    }
+                    cells[column] = cell.clone();
+                    last = below;
+                }
+            }
+            if last > row {
+                self.merged.push((row, last, column));
+            }
+        }
+        self
+    }
+
+    /// Whether texts that begin as numbers do have their decimals after a comma, all that tell.
+    fn have_comma(&self) -> bool {
+        let texts = self.cells.iter().flatten().filter(|cell| {
+            let is_figure =
+                |symbol: char| symbol.is_ascii_digit() || "$\u{20ac}\u{a3}".contains(symbol);
+            !cell.is_number && cell.text.starts_with(is_figure)
+        });
+        let mut told = texts.filter_map(|cell| told_mark(&cell.text)).peekable();
+        told.peek().is_some() && told.all(|mark| mark == DecimalMark::Comma)
+    }
+
     /// As a table of commas (RFC 4180), every row as long as the longest.
-    fn text(&self) -> String {
-        let n_columns = self.0.iter().map(Vec::len).max().unwrap_or_default();
-        let mut text = String::new();
-        for row in &self.0 {
+    ///
+    /// Decimals of numbers are marked as those of the texts are, so that the table can be read again from its text alone.
+    fn into_text(self) -> SheetText {
+        let n_columns = self.cells.iter().map(Vec::len).max().unwrap_or_default();
+        let has_comma = self.have_comma();
+        let line = |row: usize| u64::try_from(row + 1).unwrap_or(u64::MAX);
+        let (mut text, mut numbers) = (String::new(), BTreeSet::new());
+        for (row_idx, row) in self.cells.iter().enumerate() {
             for idx in 0..n_columns {
                 if idx > 0 {
                     text.push(',');
                 }
-                let cell = row.get(idx).map_or("", String::as_str);
-                if cell.contains(['"', ',', ';', '\n', '\r']) {
-                    text.push_str(&format!("\"{}\"", cell.replace('"', "\"\"")));
+                let cell = row.get(idx).cloned().unwrap_or_default();
+                let mut shown = cell.text;
+                if cell.is_number {
+                    numbers.insert((line(row_idx), idx));
+                    if has_comma {
+                        // A currency behind the number may have a point of its own.
+                        shown = shown.replacen('.', ",", 1);
+                    }
+                }
+                if shown.contains(['"', ',', ';', '\n', '\r']) {
+                    text.push_str(&format!("\"{}\"", shown.replace('"', "\"\"")));
                 } else {
-                    text.push_str(cell);
+                    text.push_str(&shown);
                 }
             }
             text.push('\n');
         }
-        text
+        SheetText {
+            text,
+            numbers,
+            notes: self.notes(),
+            merged: self
+                .merged
+                .iter()
+                .map(|&(row, last, column)| (line(row), line(last), column))
+                .collect(),
+        }
     }
+
+    /// What is to be said of the sheet.
+    fn notes(&self) -> Vec<String> {
+        let listed = |names: Vec<String>| {
+            let n_more = names.len().saturating_sub(MOST_LISTED);
+            let shown = names[..names.len() - n_more].join(", ");
+            match n_more {
+                0 => shown,
+                _ => format!("{shown} and {n_more} more"),
+            }
+        };
+        let mut notes = Vec::new();
+        if !self.hidden.is_empty() {
+            let rows = self.hidden.iter().map(|row| (row + 1).to_string());
+            notes.push(format!(
+                "rows that are hidden are read too: {}",
+                listed(rows.collect())
+            ));
+        }
+        if !self.merged.is_empty() {
+            let cells = self.merged.iter();
+            let cells = cells.map(|&(row, _, column)| format!("{}{}", letters(column), row + 1));
+            notes.push(format!(
+                "cells that are merged with those below are read in each row: {}",
+                listed(cells.collect())
+            ));
+        }
+        if self.is_wider {
+            let last = letters(index(MOST_COLUMNS) - 1);
+            notes.push(format!("not read: what is right of column {last}"));
+        }
+        notes
+    }
+}
+
+/// The letters of a column, counted from 0.
+fn letters(column: usize) -> String {
+    let mut letters = Vec::new();
+    let mut rest = column + 1;
+    while rest > 0 {
+        rest -= 1;
+        let letter = u8::try_from(rest % 26).unwrap_or_default();
+        letters.push(char::from(b'A' + letter));
+        rest /= 26;
+    }
+    letters.iter().rev().collect()
 }
 
 #[cfg(test)]

@@ -16,7 +16,8 @@
 mod lengths;
 
 use crate::frame::Miter;
-use crate::stock::BoardFeet;
+use crate::job::Job;
+use crate::stock::{BoardFeet, Price};
 
 pub use lengths::{face, length_text, unit_words, weight};
 
@@ -69,6 +70,13 @@ pub fn share(part: i64, whole: i64) -> i64 {
 /// Tenths of a percent as text, such as `88.1 %`.
 pub fn percent(per_mille: i64) -> String {
     format!("{}.{} %", per_mille / 10, per_mille % 10)
+}
+
+/// Whether board feet are told: in inches they are the yard's measure, in metric units only where a price is by them.
+pub(crate) fn in_board_feet(job: &Job) -> bool {
+    let mut prices = job.boards.iter().map(|board| board.price);
+    job.display.unit.is_imperial()
+        || prices.any(|price| matches!(price, Some(Price::PerBoardFoot { .. })))
 }
 
 /// Board feet to the nearest hundredth, such as `12.83`.

@@ -104,6 +104,10 @@ pub enum Price {
         /// How the board feet are counted.
         measure: BoardMeasure,
     },
+    /// For a square meter of its face.
+    PerSquareMeter(Money),
+    /// For a cubic meter of its wood, as sawmills sell it.
+    PerCubicMeter(Money),
 }
 
 /// How the board feet of a board are counted.

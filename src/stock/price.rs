@@ -18,9 +18,9 @@ pub struct BoardFeet {
 /// Why a board's cost cannot be worked out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CostFault {
-    /// A price per board foot, and the board has no thickness.
+    /// A price per board foot or cubic meter, and the board has no thickness.
     NoThickness,
-    /// A price per board foot, and the board has no width.
+    /// A price per board foot, square or cubic meter, and the board has no width.
     NoWidth,
     /// The cost of one board exceeds [`Money::LARGEST`].
     TooLarge,
@@ -28,12 +28,12 @@ pub enum CostFault {
 
 /// What one `board` costs; `None` where it has no price.
 ///
-/// A price per length or per board foot is multiplied out exactly and rounded once, half up, to the minor unit.
-/// Board feet are those of the size by which the board is sold.
+/// A price per length, face or volume is multiplied out exactly and rounded once, half up, to the minor unit.
+/// Face and volume are those of the size by which the board is sold; only board feet know a least thickness.
 /// What the yard charges for its cuts comes on top of a price; a board without one has no cost.
 ///
 /// # Errors
-/// [`CostFault`] where a price per board foot lacks a size, or where the cost is out of range.
+/// [`CostFault`] where a price per face or volume lacks a size, or where the cost is out of range.
 pub fn board_cost(board: &Board) -> Result<Option<Money>, CostFault> {
     let Some(price) = board.price else {
         return Ok(None);
@@ -58,6 +58,15 @@ pub fn board_cost(board: &Board) -> Result<Option<Money>, CostFault> {
             };
             feet.and_then(|feet| multiply_half_up(money, feet.numerator, feet.denominator))
         }
+        Price::PerSquareMeter(money) => {
+            let width = board.sold_width().ok_or(CostFault::NoWidth)?;
+            by_meters(money, &[width, board.length])
+        }
+        Price::PerCubicMeter(money) => {
+            let thickness = board.sold_thickness().ok_or(CostFault::NoThickness)?;
+            let width = board.sold_width().ok_or(CostFault::NoWidth)?;
+            by_meters(money, &[thickness, width, board.length])
+        }
     };
     let charge = board
         .at_yard
@@ -69,6 +78,22 @@ pub fn board_cost(board: &Board) -> Result<Option<Money>, CostFault> {
         .filter(|&cost| cost <= Money::LARGEST)
         .map(Some)
         .ok_or(CostFault::TooLarge)
+}
+
+/// What so many square or cubic meters cost, rounded half up; `None` if out of range.
+fn by_meters(money: Money, sizes: &[Length]) -> Option<Money> {
+    let meter = u128::from(Length::METRE.nm().unsigned_abs());
+    let mut ratio = (1_u128, 1_u128);
+    // Each ratio is reduced before it enters the product, so that the numbers stay small.
+    for size in sizes {
+        let size = u128::from(size.nm().unsigned_abs());
+        let common = greatest_common_divisor(size, meter);
+        ratio = (
+            ratio.0.checked_mul(size / common)?,
+            ratio.1.checked_mul(meter / common)?,
+        );
+    }
+    multiply_half_up(money, ratio.0, ratio.1)
 }
 
 /// Exact board feet of a board; stock under 1 in thick counts as 1 in.

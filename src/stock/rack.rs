@@ -160,7 +160,10 @@ pub fn share_of_price(
 fn share(board: &Board, price: Price, part: u128, all: u128) -> Result<Price, CostFault> {
     let (money, per) = match price {
         Price::PerLength { money, per } => (money, per),
-        Price::Each(_) | Price::PerBoardFoot { .. } => {
+        Price::Each(_)
+        | Price::PerBoardFoot { .. }
+        | Price::PerSquareMeter(_)
+        | Price::PerCubicMeter(_) => {
             let whole = Board {
                 price: Some(price),
                 // It is the wood that goes on, not what was paid for cutting it.

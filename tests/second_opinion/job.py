@@ -20,6 +20,7 @@ from pathlib import Path
 INCH = 25_400_000
 FOOT = 12 * INCH
 UNITS = {"in": INCH, '"': INCH, "ft": FOOT, "'": FOOT, "mm": 10**6, "cm": 10**7, "m": 10**9}
+METERS = {"m2": 2, "m\u00b2": 2, "sqm": 2, "qm": 2, "m3": 3, "m\u00b3": 3, "cbm": 3}
 SIDES = ("top", "right", "bottom", "left")
 
 
@@ -356,7 +357,7 @@ class Reader:
         return int(quarters[1]) * INCH // 4 if many else self.length(row, "thickness")
 
     def price(self, text, long, wide, thick, share=1):
-        """A price for one board, by length or by the board foot, to the nearest minor unit, a half up."""
+        """A price for one board, by length, board foot, square or cubic meter, to the nearest minor unit, a half up."""
         amount, _, per = (part.strip() for part in str(text).partition("/"))
         exact = number(amount) * 10 ** self.decimals()
         if per == "bf":
@@ -364,9 +365,11 @@ class Reader:
             if self.measure == "surface":
                 feet = math.floor(feet + Fraction(1, 2))
             exact *= feet * max(Fraction(thick, INCH), 1)
+        elif per in METERS:
+            exact *= Fraction(long * wide * (thick if METERS[per] == 3 else 1), UNITS["m"] ** METERS[per])
         elif per:
             exact *= Fraction(long, UNITS[per] if per in UNITS else length(per, self.unit))
-        if share != 1 and (per == "bf" or not per):
+        if share != 1 and (per == "bf" or per in METERS or not per):
             exact = math.floor(exact + Fraction(1, 2))
         return math.floor(exact * share + Fraction(1, 2))
 

@@ -119,6 +119,8 @@ fn prices(head: &str, bytes: impl Into<Vec<u8>>) -> (Vec<String>, Vec<String>) {
                     format!("{}/{}", money.minor(), millimeters(per))
                 }
                 Some(Price::PerBoardFoot { money, .. }) => format!("{}/bf", money.minor()),
+                Some(Price::PerSquareMeter(money)) => format!("{}/m2", money.minor()),
+                Some(Price::PerCubicMeter(money)) => format!("{}/m3", money.minor()),
             });
             (prices.collect(), told(&notes))
         }
@@ -189,6 +191,27 @@ fn a_unit_in_a_heading_is_that_of_the_numbers_below() {
             "list.csv: note: `Width (mm)` is read as `art-width` in mm; `Height, cm` is read as `art-height` in cm (N001)"
         ]
     );
+}
+
+#[test]
+fn a_unit_with_one_of_two_headings_is_that_of_both_and_said() {
+    for (list, said) in [
+        (
+            "frame,Width (mm),Height,qty\nSea,254,304.8,1\nDune,203.2,\"10 in\",2\n",
+            "`Height` is read as `art-height` in mm, the unit of `Width (mm)`",
+        ),
+        (
+            "frame,art-width,\"art-height, cm\",qty\nSea,25.4,30.48,1\nDune,20.32,25.4,2\n",
+            "`art-width` is read as `art-width` in cm, the unit of `art-height, cm`",
+        ),
+    ] {
+        let found = read_as(&of_frames("", "list.csv", list), &SEA);
+        assert!(found.len() == 1 && found[0].contains(said), "{found:?}");
+    }
+    // The thickness of the art has no part in it, and two units are two.
+    let list = "frame,Width (cm),Height (mm),qty,art-thickness\nSea,25.4,304.8,1,1/8\nDune,20.32,254,2,1/8\n";
+    let found = read_as(&of_frames("", "list.csv", list), &SEA);
+    assert!(!found[0].contains("the unit of"), "{found:?}");
 }
 
 #[test]
@@ -434,6 +457,14 @@ fn prices_by_length_and_by_board_foot_may_be_so_headed() {
 }
 
 #[test]
+fn prices_by_square_and_cubic_meter_as_sawmills_sell() {
+    let list = "Artikel;L\u{e4}nge;Breite;St\u{e4}rke;Preis/m\u{b3}\nEiche;3000;200;52;1.250,00 \u{20ac}\nEsche;3000;200;27;38,50/m2\n";
+    assert_eq!(prices("unit = \"mm\"", list).0, ["125000/m3", "3850/m2"]);
+    let list = "Item,Length,Width,Thickness,\"Price (\u{a3} per m2)\"\nAsh,3000,200,27,38.50\n";
+    assert_eq!(prices("unit = \"mm\"", list).0, ["3850/m2"]);
+}
+
+#[test]
 fn two_currencies_are_never_mixed() {
     let list = "board,length,price\na,96,$18.90\nb,96,\u{20ac}18.90\n";
     let (_, said) = prices("", list);
@@ -637,6 +668,224 @@ fn a_workbook_is_read_by_sheet_as_its_cells_show_it() {
             "the workbook has no sheet `Pcitures` (E029); its sheets are `Pictures`, `Boards, oak`"
         ),
         "{found:?}"
+    );
+}
+
+/// A sheet of pictures that fills in what is asked for.
+fn sheet(
+    fill: impl FnOnce(&mut rust_xlsxwriter::Worksheet) -> Result<(), XlsxError>,
+) -> Result<Vec<u8>, XlsxError> {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    for (column, heading) in ["frame", "art-width", "art-height", "quantity", "moulding"]
+        .into_iter()
+        .enumerate()
+    {
+        sheet.write(0, u16::try_from(column).unwrap_or_default(), heading)?;
+    }
+    for (row, (name, width, height, quantity)) in
+        (1..).zip([("Sea", 10.0, 12.0, 1), ("Dune", 8.0, 10.0, 2)])
+    {
+        sheet.write(row, 0, name)?;
+        sheet.write(row, 1, width)?;
+        sheet.write(row, 2, height)?;
+        sheet.write(row, 3, quantity)?;
+    }
+    fill(sheet)?;
+    book.save_to_buffer()
+}
+
+fn of_sheet(fill: impl FnOnce(&mut rust_xlsxwriter::Worksheet) -> Result<(), XlsxError>) -> Folder {
+    of_frames(
+        "",
+        "list.xlsx",
+        sheet(fill).expect("a workbook can be made"),
+    )
+}
+
+#[test]
+fn hidden_rows_of_a_workbook_are_read_and_said() {
+    let folder = of_sheet(|sheet| {
+        sheet.set_row_hidden(2)?;
+        // Nothing stands there.
+        sheet.set_row_hidden(7)?;
+        Ok(())
+    });
+    assert_eq!(
+        read_as(&folder, &SEA),
+        ["list.xlsx: note: rows that are hidden are read too: 3 (N001)"]
+    );
+}
+
+#[test]
+fn cells_merged_downward_are_read_in_each_row_but_a_quantity() {
+    let folder = of_sheet(|sheet| {
+        sheet.merge_range(1, 4, 3, 4, "plain", &Format::new())?;
+        Ok(())
+    });
+    let said = read_as(&folder, &SEA);
+    assert_eq!(
+        said,
+        ["list.xlsx: note: cells that are merged with those below are read in each row: E2 (N001)"]
+    );
+    let folder = of_sheet(|sheet| {
+        sheet.merge_range(1, 3, 2, 3, "", &Format::new())?;
+        sheet.write(1, 3, 3)?;
+        Ok(())
+    });
+    assert_eq!(
+        faults(&folder, Boards::NotNeeded),
+        [
+            "list.xlsx, cell D2, column `quantity`: error: one number stands in a cell that is merged over lines 2 to 3 \
+             (E016); take the cell apart, and write how many are meant into each row"
+        ]
+    );
+}
+
+#[test]
+fn columns_beyond_the_limit_are_told() {
+    let folder = of_sheet(|sheet| {
+        sheet.write(1, 256, "far")?;
+        Ok(())
+    });
+    assert_eq!(
+        read_as(&folder, &SEA),
+        ["list.xlsx: note: not read: what is right of column IV (N001)"]
+    );
+}
+
+#[test]
+fn numbers_of_a_workbook_and_its_texts_have_marks_of_their_own() {
+    let boards = |texts: [&str; 2]| {
+        let mut book = Workbook::new();
+        let sheet = book.add_worksheet();
+        let fill = |sheet: &mut rust_xlsxwriter::Worksheet| -> Result<(), XlsxError> {
+            for (column, heading) in (0..).zip(["board", "length", "price"]) {
+                sheet.write(0, column, heading)?;
+            }
+            for (row, (length, price)) in (1..).zip([(96.125, texts[0]), (48.5, texts[1])]) {
+                sheet.write(row, 0, format!("b{row}"))?;
+                sheet.write(row, 1, length)?;
+                sheet.write(row, 2, price)?;
+            }
+            sheet.write(3, 0, "b3")?;
+            sheet.write(3, 1, 72)?;
+            sheet.write(3, 2, 1234.5)?;
+            Ok(())
+        };
+        fill(sheet).expect("cells can be written");
+        book.save_to_buffer().expect("a workbook can be made")
+    };
+    let job = "boards = \"boards.xlsx\"\n[[pieces]]\npiece = \"p\"\nlength = \"10 in\"\n";
+    let read = |bytes: &[u8], name: &str| {
+        let job = job.replace("boards.xlsx", name);
+        let loaded = Folder::of(&job, name, bytes.to_vec()).load(Boards::Needed);
+        loaded.map(|(job, _)| {
+            let boards = job.boards.iter();
+            let told = boards.map(|board| (board.length.nm(), board.price));
+            told.collect::<Vec<_>>()
+        })
+    };
+    let each = |minor| Some(Price::Each(Money::from_minor(minor)));
+    let lengths = [2_441_575_000, 1_231_900_000, 1_828_800_000];
+    for texts in [["18,90", "1.450"], ["18.90", "1,450"]] {
+        let book = boards(texts);
+        let found =
+            read(&book, "boards.xlsx").unwrap_or_else(|faults| panic!("{:#?}", told(&faults)));
+        let wanted: Vec<_> = lengths
+            .into_iter()
+            .zip([each(1_890), each(145_000), each(123_450)])
+            .collect();
+        assert_eq!(found, wanted, "{texts:?}");
+        // A plan keeps the text of the sheet, which is read alike.
+        let text = table_text(Path::new("boards.xlsx"), &book).expect("a text");
+        let again = read(text.as_bytes(), "boards.xlsx");
+        assert_eq!(
+            again.unwrap_or_else(|faults| panic!("{:#?}", told(&faults))),
+            wanted,
+            "{text}"
+        );
+    }
+    // Numbers tell nothing of how a text is meant.
+    let Err(found) = read(&boards(["20", "1,450"]), "boards.xlsx") else {
+        panic!("a number of two readings is taken for one");
+    };
+    assert!(
+        told(&found)[0].contains("cell C3, column `price`: error: `1,450` is not a price"),
+        "{:?}",
+        told(&found)
+    );
+}
+
+/// A sheet of OpenDocument with these rows.
+fn ods(rows: &str) -> Vec<u8> {
+    use std::io::{Cursor, Write as _};
+    let content = format!(
+        "<?xml version=\"1.0\"?><office:document-content \
+         xmlns:office=\"urn:oasis:names:tc:opendocument:xmlns:office:1.0\" \
+         xmlns:table=\"urn:oasis:names:tc:opendocument:xmlns:table:1.0\" \
+         xmlns:text=\"urn:oasis:names:tc:opendocument:xmlns:text:1.0\" office:version=\"1.3\"><office:body>\
+         <office:spreadsheet><table:table table:name=\"A &amp; B\">{rows}</table:table></office:spreadsheet></office:body>\
+         </office:document-content>"
+    );
+    let manifest = "<?xml version=\"1.0\"?><manifest:manifest \
+        xmlns:manifest=\"urn:oasis:names:tc:opendocument:xmlns:manifest:1.0\"/>";
+    let mut packed = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    for (name, text) in [
+        ("mimetype", "application/vnd.oasis.opendocument.spreadsheet"),
+        ("META-INF/manifest.xml", manifest),
+        ("content.xml", &content),
+    ] {
+        packed
+            .start_file(name, zip::write::SimpleFileOptions::default())
+            .expect("a file begins");
+        packed
+            .write_all(text.as_bytes())
+            .expect("a file is written");
+    }
+    packed.finish().expect("an archive is made").into_inner()
+}
+
+#[test]
+fn hidden_rows_and_merged_cells_of_opendocument() {
+    let text = |text: &str| {
+        format!(
+            "<table:table-cell office:value-type=\"string\"><text:p>{text}</text:p></table:table-cell>"
+        )
+    };
+    let number = |value: &str| {
+        format!(
+            "<table:table-cell office:value-type=\"float\" office:value=\"{value}\"><text:p>{value}</text:p></table:table-cell>"
+        )
+    };
+    let heads = ["frame", "art-width", "art-height", "quantity", "moulding"]
+        .map(text)
+        .concat();
+    let merged = text("plain").replacen(
+        "<table:table-cell",
+        "<table:table-cell table:number-rows-spanned=\"2\"",
+        1,
+    );
+    let rows = format!(
+        "<table:table-row>{heads}</table:table-row>\
+         <table:table-row>{}{}{}{}{merged}</table:table-row>\
+         <table:table-row table:visibility=\"filter\">{}{}{}{}<table:covered-table-cell/></table:table-row>\
+         <table:table-row table:number-rows-repeated=\"1048573\" table:visibility=\"collapse\"><table:table-cell/></table:table-row>",
+        text("Sea"),
+        number("10"),
+        number("12"),
+        number("1"),
+        text("Dune"),
+        number("8"),
+        number("10"),
+        number("2"),
+    );
+    assert_eq!(
+        read_as(&of_frames("", "list.ods", ods(&rows)), &SEA),
+        [
+            "list.ods: note: rows that are hidden are read too: 3; cells that are merged with those below are read in each \
+             row: E2 (N001)"
+        ]
     );
 }
 

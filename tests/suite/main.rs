@@ -22,6 +22,7 @@ mod drawn_frames;
 mod faulty;
 mod files;
 mod forged;
+mod forms;
 mod glass;
 mod grain;
 mod help;

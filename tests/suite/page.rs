@@ -93,14 +93,14 @@ impl Drop for Served {
     }
 }
 
-struct Answer {
+pub(crate) struct Answer {
     status: u16,
     head: String,
-    body: String,
+    pub(crate) body: String,
 }
 
 impl Served {
-    fn start(folder: &Path, place: &str) -> Served {
+    pub(crate) fn start(folder: &Path, place: &str) -> Served {
         let (child, address) = start(folder, place);
         Served::admitted(child, &address)
     }
@@ -173,7 +173,7 @@ impl Served {
         }
     }
 
-    fn get(&self, path: &str) -> Answer {
+    pub(crate) fn get(&self, path: &str) -> Answer {
         let (host, cookie) = (&self.host, &self.cookie);
         self.ask(
             &format!("GET {path} HTTP/1.1\r\nHost: {host}\r\nCookie: {cookie}\r\n\r\n"),
@@ -212,7 +212,7 @@ impl Served {
     }
 
     /// Waits until a page says something.
-    fn wait_for(&self, path: &str, words: &str) -> String {
+    pub(crate) fn wait_for(&self, path: &str, words: &str) -> String {
         let started = Instant::now();
         loop {
             let page = self.get(path).body;
@@ -225,7 +225,7 @@ impl Served {
     }
 
     /// A file that the page gives, once it is there.
-    fn file(&self, name: &str) -> String {
+    pub(crate) fn file(&self, name: &str) -> String {
         let started = Instant::now();
         loop {
             let told = self.get(&format!("/file/{name}"));

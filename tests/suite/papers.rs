@@ -197,6 +197,45 @@ fn every_demo_has_a_valid_page_with_every_cut_once_in_each_order() {
     }
 }
 
+#[test]
+fn the_pages_of_ways_and_of_a_price_are_valid_and_have_nothing_of_others() {
+    let folder = tempfile::tempdir().unwrap();
+    let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
+    for (command, name) in [("buy", "ways.html"), ("quote", "quote.html")] {
+        let job = fs::read_to_string(data.join("quote/quote.toml")).unwrap();
+        let job = job.replace("the Lockside Inn", "<b>the</b> \\\"Inn\\\" & <script>");
+        fs::write(folder.path().join("quote.toml"), job).unwrap();
+        for table in ["frames.csv", "boards.csv", "sheet-stock.csv"] {
+            let text = fs::read_to_string(data.join("quote").join(table)).unwrap();
+            let text = text.replace("Towpath", "<i onclick=x()>Tow</i>path");
+            fs::write(folder.path().join(table), text).unwrap();
+        }
+        let ran = longpoint(folder.path(), &[command, "quote.toml", "--out", command]);
+        assert_eq!(ran.status.code(), Some(0), "{}", text(&ran.stderr));
+        let page = fs::read_to_string(folder.path().join(command).join(name)).unwrap();
+        let elements = read(&page);
+        check(&page, &elements);
+        let is_of_name = |one: &Element| one.name == "i" || one.get("onclick").is_some();
+        assert!(!elements.iter().any(is_of_name), "{name}");
+        let title = elements.iter().find(|one| one.name == "title").unwrap();
+        assert!(
+            title.text.contains("<b>the</b> \"Inn\" & <script>"),
+            "{}",
+            title.text
+        );
+        if command == "quote" {
+            let rows = elements
+                .iter()
+                .filter(|one| one.name == "td" || one.name == "th");
+            assert!(
+                rows.filter(|one| one.text.contains("<i onclick=x()>Tow</i>path"))
+                    .count()
+                    > 0
+            );
+        }
+    }
+}
+
 /// What a strict parser cannot tell: which element may stand in which, and which attributes it may have.
 #[test]
 #[expect(clippy::print_stderr, reason = "it says that it has not looked")]
@@ -215,6 +254,9 @@ fn the_checker_of_html_finds_no_fault() {
     let show = data.join("show/show.toml");
     let show = show.to_str().unwrap();
     longpoint(folder.path(), &["buy", show, "--out", "ways"]);
+    let quote = data.join("quote/quote.toml");
+    let quote = quote.to_str().unwrap();
+    longpoint(folder.path(), &["quote", quote, "--out", "price"]);
     let rest = ["papers", "badday.toml", "day/rest.json", "--out", "day"];
     longpoint(folder.path(), &rest);
     let pages = [
@@ -225,6 +267,7 @@ fn the_checker_of_html_finds_no_fault() {
         "knots/papers.html",
         "truck/papers.html",
         "ways/ways.html",
+        "price/quote.html",
         "day/rest-papers.html",
     ];
     let check = |pages: &[&str]| {

@@ -416,6 +416,15 @@ fn a_price_list_tells_what_is_sold_below_cost() {
         told.contains("At these prices every line covers what it costs."),
         "{told}"
     );
+    // A name that the job does not have is told, with the one that may be meant.
+    let output = at("frame,price\nTowpath,67.49\nHerron,500\nWest wing,80\n");
+    assert_eq!(output.status.code(), Some(0));
+    let told = text(&output.stderr).replace('\n', " ");
+    let said = "note: the job has no frame or piece named `Herron`, `West wing`: nothing is asked by those rows";
+    assert!(
+        told.contains(said) && told.contains("for `Herron`: did you mean `Heron`?"),
+        "{told}"
+    );
     let output = at("frame,width,price\n,8,5\n");
     assert_eq!(output.status.code(), Some(2));
     let error = text(&output.stderr);

@@ -98,7 +98,7 @@ fn a_heading_that_spans_others_stands_before_them() {
     let wanted = [
         "frame",
         "art-width in cm",
-        "art-height",
+        "art-height in cm",
         "mat-border",
         "mat",
     ];

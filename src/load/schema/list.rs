@@ -8,14 +8,14 @@ use super::Least::{Positive, Zero};
 use super::{Column, Schema, Shape, column, words};
 use crate::load::limits::{DECIMALS, KEYS, LABELS_IN_LINE, LAYERS, LONG_OFFCUTS, SIDES, SOME, SOME_OR_NONE};
 use crate::load::words::{
-    ACROSS, BOARD_MEASURES, CUTS, ENDS, FROM, GRAINS, HANG_BY, HARDWARE_USES, HINGES, LABEL_ORDERS, LIES, LONG_CHAINS, MATTED, PAPERS, MILLED, MOUNTS, SECTIONS, SHAPES, SPACER_ENDS, STATES, STOPS, SURFACES, UNITS,
+    ACROSS, BOARD_MEASURES, CUTS, ENDS, FROM, GRAINS, HANG_BY, HARDWARE_USES, HINGES, DECIMAL_MARKS, LABEL_ORDERS, LIES, LINE_ENDS, LONG_CHAINS, MATTED, PAPERS, MILLED, MOUNTS, SECTIONS, SEPARATORS, SHAPES, SPACER_ENDS, STATES, STOPS, SURFACES, UNITS,
     USES,
 };
 
 /// Everything a job file may hold, in the order in which its keys are listed.
-pub static JOB: [&Schema; 23] = [
+pub static JOB: [&Schema; 24] = [
     &HEAD, &SAW, &SHOP, &RIP, &ASSEMBLY, &HANGING, &MOULDINGS, &SHEETS, &SHEET_STOCK, &SHEET_RACK, &SPACERS, &HARDWARE, &FRAMES, &PIECES, &BOARDS, &TALLY, &RACK,
-    &BOUGHT, &IN_HAND, &LABELS, &BUYING, &WAYS, &PRICE,
+    &BOUGHT, &IN_HAND, &LABELS, &TABLES, &BUYING, &WAYS, &PRICE,
 ];
 
 /// The keys above the first table.
@@ -299,7 +299,7 @@ const fn of_boards(board: Column, quantity: Column) -> [Column; 10] {
         board,
         column("length", Length(Positive), "length of one board").needed(),
         quantity,
-        column("price", Price, "price each, by length or by board foot: `12.50`, `1.20/ft`, `16.80/72 in`, `7.80/bf`"),
+        column("price", Price, "price each, by length, or by board foot, square or cubic meter: `12.50`, `1.20/ft`, `16.80/72 in`, `7.80/bf`, `38.50/m2`, `1250/m3`"),
         MATERIAL,
         THICKNESS,
         WIDTH,
@@ -398,6 +398,19 @@ pub static IN_HAND: Schema = Schema {
         column("first", Flag, "whether pieces in hand are used before any board is bought, whatever they are worth").or("false"),
         column("stove-below", Length(Positive), "pieces shorter than this are offered for the stove"),
         column("stove-after", Age, "so are pieces that came to the rack so long before the `date` of the job"),
+    ],
+};
+
+/// `[tables]`.
+pub static TABLES: Schema = Schema {
+    name: "tables",
+    shape: Shape::Once,
+    meaning: "how tables are written for a spreadsheet; what is left out is as in the tables that the job is read from",
+    columns: &[
+        column("separator", Word(&words(&SEPARATORS)), "what stands between two fields"),
+        column("decimal-mark", Word(&words(&DECIMAL_MARKS)), "what stands before decimals"),
+        column("byte-order-mark", Flag, "whether a file begins with the mark by which spreadsheets know UTF-8"),
+        column("line-ends", Word(&words(&LINE_ENDS)), "what ends a line: a line feed, or a carriage return and a line feed"),
     ],
 };
 

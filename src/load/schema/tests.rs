@@ -11,7 +11,7 @@ use crate::load::{Boards, load_job};
 
 /// A job that has every table, in which one key may have another value.
 fn job(schema: &Schema, key: &str, value: &str) -> String {
-    let rows: [(&Schema, &[(&str, &str)]); 23] = [
+    let rows: [(&Schema, &[(&str, &str)]); 24] = [
         (&HEAD, &[]),
         (&SAW, &[]),
         (&SHOP, &[]),
@@ -75,6 +75,7 @@ fn job(schema: &Schema, key: &str, value: &str) -> String {
         ),
         (&IN_HAND, &[]),
         (&LABELS, &[]),
+        (&TABLES, &[]),
         (
             &PRICE,
             &[

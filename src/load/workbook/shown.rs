@@ -16,6 +16,12 @@ pub(super) fn number(value: f64, format: Option<&str>) -> String {
     let Some(exact) = Decimal::of(value) else {
         return value.to_string();
     };
+    let section = format.map(|code| section(code, value));
+    let format = match section {
+        // A format that shows nothing for nothing.
+        Some(section) if section.trim().is_empty() && value == 0.0 => return String::new(),
+        section => section,
+    };
     let text = match format.and_then(Format::of) {
         Some(Format::Decimals(places)) => exact.rounded(places).text(),
         Some(Format::Fraction(denominator)) => exact.fraction(denominator),
@@ -26,6 +32,92 @@ pub(super) fn number(value: f64, format: Option<&str>) -> String {
             format!("{text} {words}")
         }
         _ => text,
+    }
+}
+
+/// The part of a format code that is for a number: of parts with conditions, such as `[<1]0.00;0.0`, the first whose
+/// condition holds, or that has none; else the first for numbers above zero, the second for those below, the third for zero.
+fn section(code: &str, value: f64) -> &str {
+    let sections = sections(code);
+    let conditions: Vec<Option<Condition>> =
+        sections.iter().map(|part| Condition::of(part)).collect();
+    let last = sections.len().saturating_sub(1).min(2);
+    let chosen = if conditions.iter().any(Option::is_some) {
+        let holds = |condition: &Option<Condition>| condition.is_none_or(|it| it.holds(value));
+        conditions.iter().position(holds).unwrap_or(last)
+    } else if value < 0.0 {
+        last.min(1)
+    } else if value == 0.0 && last == 2 {
+        2
+    } else {
+        0
+    };
+    sections.get(chosen).copied().unwrap_or(code)
+}
+
+/// The parts of a format code, which semicolons part that are neither quoted nor escaped nor in brackets.
+fn sections(code: &str) -> Vec<&str> {
+    let (mut parts, mut start) = (Vec::new(), 0);
+    let mut symbols = code.char_indices();
+    while let Some((at, symbol)) = symbols.next() {
+        match symbol {
+            ';' => {
+                parts.push(&code[start..at]);
+                start = at + 1;
+            }
+            '"' => while symbols.next().is_some_and(|(_, symbol)| symbol != '"') {},
+            '[' => while symbols.next().is_some_and(|(_, symbol)| symbol != ']') {},
+            '\\' | '_' | '*' => {
+                symbols.next();
+            }
+            _ => {}
+        }
+    }
+    parts.push(&code[start..]);
+    parts
+}
+
+/// How a number is compared with another.
+type Compare = fn(&f64, &f64) -> bool;
+
+/// When a part of a format code is meant, as `[>=100]`.
+#[derive(Clone, Copy, Debug)]
+struct Condition {
+    compare: Compare,
+    with: f64,
+}
+
+impl Condition {
+    /// The condition that a part begins with, after a color.
+    fn of(part: &str) -> Option<Condition> {
+        let mut rest = part.trim_start();
+        while let Some(inside) = rest.strip_prefix('[') {
+            let (inner, behind) = inside.split_once(']')?;
+            let signs: [(&str, Compare); 6] = [
+                ("<=", f64::le),
+                (">=", f64::ge),
+                ("<>", f64::ne),
+                ("<", f64::lt),
+                (">", f64::gt),
+                ("=", f64::eq),
+            ];
+            let found = signs.iter().find_map(|(sign, compare)| {
+                let with = inner.strip_prefix(sign)?.trim().parse().ok()?;
+                Some(Condition {
+                    compare: *compare,
+                    with,
+                })
+            });
+            if found.is_some() {
+                return found;
+            }
+            rest = behind.trim_start();
+        }
+        None
+    }
+
+    fn holds(self, value: f64) -> bool {
+        (self.compare)(&value, &self.with)
     }
 }
 
@@ -280,6 +372,18 @@ mod tests {
             (0.25, Some("0%"), "0.25"),
             (12_000.0, Some("0,"), "12000"),
             (0.0, Some("0.00"), "0"),
+            // Parts for signs and for conditions (ISO/IEC 29500-1, 18.8.31).
+            (0.456, Some("[<1]0.00;0.0"), "0.46"),
+            (12.345, Some("[<1]0.00;0.0"), "12.3"),
+            (12.345, Some("[Red][>=100]0;[>=10]0.0;0.00"), "12.3"),
+            (123.456, Some("[Red][>=100]0;[>=10]0.0;0.00"), "123"),
+            (1.236, Some("[Red][>=100]0;[>=10]0.0;0.00"), "1.24"),
+            (5.55, Some("[=1]0\" pc\";0.0\" cm\""), "5.6 cm"),
+            (-3.456, Some("0.00;-0.0;0"), "-3.5"),
+            (3.456, Some("0.00;-0.0;0"), "3.46"),
+            (0.0, Some("0;-0;;@"), ""),
+            (3.0, Some(";;;"), "3"),
+            (1.25, Some("0.0\";\";0"), "1.3"),
             (-0.0, None, "0"),
         ] {
             assert_eq!(number(value, format), shown, "{value} {format:?}");

@@ -28,13 +28,15 @@ fn rows_keep_their_numbers_and_cells_their_columns() {
         ((3, 1), ""),
         ((3, 300), "far"),
     ] {
-        assert_eq!(rows.add(at, text.to_owned()), Ok(()));
+        assert_eq!(rows.add(at, text.to_owned(), false), Ok(()));
     }
-    assert_eq!(rows.text(), ",,\n,,\"a,b\"\n,,\n\"say \"\"so\"\"\",,\n");
     assert_eq!(
-        rows.add((1_048_575, 0), "x".to_owned()),
+        rows.add((1_048_575, 0), "x".to_owned(), false),
         Err(BookFault::TooManyRows)
     );
+    let sheet = rows.into_text();
+    assert_eq!(sheet.text, ",,\n,,\"a,b\"\n,,\n\"say \"\"so\"\"\",,\n");
+    assert_eq!(sheet.notes, ["not read: what is right of column IV"]);
 }
 
 #[test]

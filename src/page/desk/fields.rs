@@ -3,8 +3,10 @@
 use serde_json::json;
 
 use crate::desk::{Role, Spot};
+use crate::length::{Notation, Unit, exact_text, parse};
 use crate::load::schema::{
-    ASSEMBLY, BUYING, HANGING, HEAD, IN_HAND, Kind, LABELS, PRICE, RIP, SAW, SHOP, Schema,
+    ASSEMBLY, BUYING, Column, HANGING, HEAD, IN_HAND, Kind, LABELS, PRICE, RIP, SAW, SHOP, Schema,
+    TABLES,
 };
 
 use super::rows::{Choice, Field};
@@ -33,6 +35,7 @@ fn name_of(schema: &Schema) -> &'static str {
         _ if name == HANGING.name => "Hanging",
         _ if name == IN_HAND.name => "Wood in hand",
         _ if name == LABELS.name => "Sheets of labels",
+        _ if name == TABLES.name => "Tables for a spreadsheet",
         _ if name == BUYING.name => "Bringing home",
         _ if name == PRICE.name => "What the shop asks",
         _ => "More",
@@ -40,6 +43,34 @@ fn name_of(schema: &Schema) -> &'static str {
 }
 
 impl AtDesk {
+    /// What is meant where a value is left out, lengths in the unit of the job.
+    pub(super) fn hint_of(&self, column: &Column) -> String {
+        let default = column.default.unwrap_or_default();
+        let is_length = matches!(column.kind, Kind::Length(_) | Kind::Thickness);
+        let heads = self
+            .desk
+            .forms
+            .iter()
+            .filter(|form| form.schema.name == HEAD.name);
+        let mut units = heads.flat_map(|form| &form.fields).filter_map(|field| {
+            let is_unit = field.key == "unit" && !field.text.is_empty();
+            let metric = [Unit::Millimeter, Unit::Centimeter, Unit::Meter];
+            is_unit.then(|| {
+                metric
+                    .into_iter()
+                    .find(|unit| unit.symbol() == field.text.trim())
+            })
+        });
+        let in_inches = Notation {
+            unit: Unit::Inch,
+            decimal_comma: false,
+        };
+        match (units.next().flatten(), parse(default, in_inches)) {
+            (Some(unit), Ok(length)) if is_length => exact_text(length, unit),
+            _ => default.to_owned(),
+        }
+    }
+
     /// A form as it is shown.
     pub(super) fn shown_form(&self, form: usize) -> ShownForm {
         let of = &self.desk.forms[form];
@@ -90,7 +121,7 @@ impl AtDesk {
                 faults: ids.join(" "),
                 hint: field
                     .column
-                    .and_then(|column| column.default)
+                    .map(|column| self.hint_of(column))
                     .unwrap_or_default(),
                 meaning: match field.column {
                     Some(column) => plain(column.meaning),

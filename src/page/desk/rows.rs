@@ -65,7 +65,7 @@ pub(super) struct Field {
     pub(super) list: &'static str,
     /// The faults that belong to it, by their ids.
     pub(super) faults: String,
-    pub(super) hint: &'static str,
+    pub(super) hint: String,
     pub(super) meaning: String,
     /// How wide it is, as a class.
     pub(super) width: &'static str,
@@ -365,7 +365,7 @@ impl AtDesk {
             choices: choices(known, &text),
             list: known.map_or("", |known| list_of(known.name)),
             faults: faults.join(" "),
-            hint: "",
+            hint: String::new(),
             meaning: known.map_or_else(String::new, |known| plain(known.meaning)),
             width: width(known),
             text,
@@ -404,7 +404,7 @@ impl AtDesk {
                 choices: choices(Some(column), &text),
                 list: list_of(column.name),
                 faults: String::new(),
-                hint: column.default.unwrap_or_default(),
+                hint: self.hint_of(column),
                 meaning: plain(column.meaning),
                 width: "",
                 text,

@@ -5,14 +5,15 @@ use crate::diag::guarded;
 use crate::length::{Length, exact_text};
 use crate::money::Money;
 use crate::plan::Plan;
-use crate::report::figures::board_feet;
+use crate::report::figures::{board_feet, in_board_feet};
 use crate::report::pocket::at_least;
 use crate::stock::{Board, BoardFeet, NominalSize};
 use crate::tally::{Summary, Taken};
 
 use super::rack_table::defects_text;
+use super::rows::Records;
 
-/// Columns of the list, as `load` reads them.
+/// Columns of the list, as `load` reads them; the last two only where board feet are told.
 const COLUMNS: [&str; 19] = [
     "take",
     "bought",
@@ -45,14 +46,15 @@ const COLUMNS: [&str; 19] = [
 /// Never: the summary counts every board of a plan.
 pub fn buying_list_csv(plan: &Plan) -> String {
     let summary = Summary::new(plan);
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    let mut record = |cells: Vec<String>| {
-        let cells = cells.into_iter().map(guarded);
-        writer
-            .write_record(cells.collect::<Vec<_>>())
-            .expect("every record has as many fields as the first, and memory takes all");
+    let n_columns = if in_board_feet(&plan.job) {
+        COLUMNS.len()
+    } else {
+        COLUMNS.len() - 2
     };
-    record(COLUMNS.map(str::to_owned).to_vec());
+    let header = COLUMNS.map(str::to_owned);
+    let mut records = Records::new(plan.job.display.tables, &header[..n_columns]);
+    let mut record =
+        |cells: [String; COLUMNS.len()]| records.record(&cells.map(guarded)[..n_columns]);
     let (rack, bought): (Vec<YardLine>, Vec<YardLine>) =
         yard_list(plan).into_iter().partition(|line| line.is_rack);
     for line in bought.iter().chain(&rack) {
@@ -60,14 +62,13 @@ pub fn buying_list_csv(plan: &Plan) -> String {
         let taken = taken.find(|taken| taken.board_idx == line.board_idx);
         let taken = taken.expect("every board is counted");
         if taken.yard_cuts.is_empty() {
-            record(cells(plan, line, taken, (&[], taken.count)).to_vec());
+            record(cells(plan, line, taken, (&[], taken.count)));
         }
         for (cuts, count) in &taken.yard_cuts {
-            record(cells(plan, line, taken, (cuts, *count)).to_vec());
+            record(cells(plan, line, taken, (cuts, *count)));
         }
     }
-    let bytes = writer.into_inner().expect("memory takes all");
-    String::from_utf8(bytes).expect("only text is written")
+    records.into_text()
 }
 
 fn cells(
@@ -79,14 +80,20 @@ fn cells(
     let job = &plan.job;
     let board = &job.boards[line.board_idx];
     let unit = job.display.unit;
-    let size =
-        |length: Option<Length>| length.map_or_else(String::new, |length| exact_text(length, unit));
-    let money = |money: Option<Money>| {
-        money.map_or_else(String::new, |money| {
-            job.display.currency.format_amount(money)
+    let form = job.display.tables;
+    let size = |length: Option<Length>| {
+        length.map_or_else(String::new, |length| {
+            form.figures(&exact_text(length, unit))
         })
     };
-    let feet = |feet: Option<BoardFeet>| feet.map_or_else(String::new, board_feet);
+    let money = |money: Option<Money>| {
+        money.map_or_else(String::new, |money| {
+            form.amount(&job.display.currency.format_amount(money))
+        })
+    };
+    let feet = |feet: Option<BoardFeet>| {
+        feet.map_or_else(String::new, |feet| form.decimal(&board_feet(feet)))
+    };
     let feet = |all: Option<BoardFeet>| {
         // Boards of a kind are alike, so each has its share.
         let one = all.map(|all| BoardFeet {
@@ -95,7 +102,7 @@ fn cells(
         });
         feet(one.and_then(|one| one.checked_times(count)))
     };
-    let cut_at: Vec<String> = cuts.iter().map(|&at| exact_text(at, unit)).collect();
+    let cut_at: Vec<String> = cuts.iter().map(|&at| size(Some(at))).collect();
     let [thickness, nominal, surfaced] = sold_as(board, size(board.thickness));
     [
         count.to_string(),
@@ -104,14 +111,14 @@ fn cells(
         board.name.clone(),
         size(Some(board.lying_length())),
         cut_at.join("; "),
-        at_least(plan, line),
+        form.figures(&at_least(plan, line)),
         money(taken.price_each),
         board.material.clone().unwrap_or_default(),
         thickness,
         size(board.width),
         nominal,
         surfaced,
-        defects_text(&board.defects, unit),
+        form.figures(&defects_text(&board.defects, unit)),
         if line.is_rack { "rack" } else { "yard" }.to_owned(),
         money(
             Taken {

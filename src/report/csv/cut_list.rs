@@ -8,7 +8,7 @@ use crate::report::naming::part_sizes;
 use crate::tally::Chains;
 
 use super::plan_tables::{ends, from_one, moulding_name, naming_cells};
-use super::rows::{Cell, Rows, length, number};
+use super::rows::{Cell, Rows, decimal, length, number};
 
 /// Every cut, board by board, with its place along the outer edge from the raw end and from the trimmed one.
 pub fn cut_list_csv(plan: &Plan) -> String {
@@ -90,7 +90,7 @@ struct NamedCut<'a> {
 /// An empty cut list.
 fn cut_rows(job: &Job) -> Rows {
     Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "mark",
             "board",
@@ -146,7 +146,7 @@ fn cut_row(
     cells.extend([
         moulding_name(plan_of, strip.moulding_idx).into(),
         ends(miter),
-        degrees(miter, 3).into(),
+        decimal(degrees(miter, 3)),
         length(cut.to - cut.from),
         length(part_sizes(job, named.part).1),
         length(cut.from),

@@ -13,7 +13,7 @@ use super::rows::{Cell, Rows, length, number};
 pub fn labels_csv(plan: &Plan, order: &SawOrder) -> String {
     let job = &plan.job;
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "sheet",
             "row",
@@ -99,7 +99,7 @@ fn in_frame(
 /// A row for each frame, copies counted; its price is to be filled in.
 pub fn frame_labels_csv(job: &Job) -> String {
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "sheet", "row", "column", "frame", "copy", "of", "moulding", "sides", "width@",
             "height@", "price",

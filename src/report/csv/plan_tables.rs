@@ -11,7 +11,7 @@ use crate::report::figures::degrees;
 use crate::report::naming::{part_sizes, stick_mark};
 use crate::tally::{RippedStick, Summary, Unused, WhyUnused, unused};
 
-use super::rows::{Cell, Rows, length, number};
+use super::rows::{Cell, Rows, decimal, length, number};
 
 /// The cells that name a part: what it is, its own name, copy and side.
 pub(super) fn naming_cells(job: &Job, part: Part) -> [Cell; 5] {
@@ -118,7 +118,7 @@ fn rail_rows(
     missing: impl Iterator<Item = Part>,
 ) -> String {
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "frame",
             "copy",
@@ -156,7 +156,7 @@ fn rail_rows(
             number(copy),
             side_name(frame.art, side).into(),
             moulding_name(job, Some(frame.moulding_idx)).into(),
-            degrees(frame.art.miter(), 3).into(),
+            decimal(degrees(frame.art.miter(), 3)),
             mark,
             board,
             board_number,
@@ -174,7 +174,7 @@ fn rail_rows(
 pub fn offcuts_csv(plan: &Plan) -> String {
     let job = &plan.job;
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "board",
             "board-number",
@@ -233,7 +233,7 @@ pub fn offcuts_csv(plan: &Plan) -> String {
 pub fn rip_list_csv(plan: &Plan, summary: &Summary) -> String {
     let job = &plan.job;
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "strips",
             "mark",
@@ -295,7 +295,7 @@ pub fn rip_list_csv(plan: &Plan, summary: &Summary) -> String {
 pub fn resaw_list_csv(plan: &Plan, summary: &Summary) -> String {
     let job = &plan.job;
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "slices",
             "mark",
@@ -335,7 +335,7 @@ pub fn resaw_list_csv(plan: &Plan, summary: &Summary) -> String {
 pub fn not_used_csv(plan: &Plan) -> String {
     let job = &plan.job;
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "board",
             "left",
@@ -386,7 +386,7 @@ pub fn not_used_csv(plan: &Plan) -> String {
 /// Parts for which there was no wood.
 pub fn missing_csv(job: &Job, missing: impl IntoIterator<Item = Part>) -> String {
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "part", "kind", "frame", "piece", "copy", "side", "moulding", "length@",
         ],

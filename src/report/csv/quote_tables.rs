@@ -5,10 +5,10 @@ use crate::money::Money;
 use crate::quote::{Priced, Quote};
 use crate::report::way_words::{line_kind, line_name};
 
-use super::rows::{Cell, Rows, number};
+use super::rows::{Cell, Rows, decimal, number};
 
 fn amount(job: &Job, money: Money) -> Cell {
-    job.display.currency.format_amount(money).into()
+    decimal(job.display.currency.format_amount(money))
 }
 
 /// What stands in a row below the lines.
@@ -31,7 +31,7 @@ fn total(job: &Job, called: &str, money: Option<Money>) -> Option<Vec<Cell>> {
 /// If `quote` is not of `job`.
 pub fn quote_csv(job: &Job, quote: &Quote) -> String {
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &["kind", "name", "quantity", "each", "price", "currency"],
     );
     for line in &quote.lines {
@@ -67,7 +67,7 @@ pub fn quote_csv(job: &Job, quote: &Quote) -> String {
 /// If `quote` is not of `job`.
 pub fn quote_costs_csv(job: &Job, quote: &Quote) -> String {
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "kind",
             "name",
@@ -111,7 +111,7 @@ pub fn quote_costs_csv(job: &Job, quote: &Quote) -> String {
             amount(job, costs.sum()),
             amount(job, marked_up),
             amount(job, each),
-            least_each.map_or_else(|| "".into(), |least| amount(job, least)),
+            least_each.map_or_else(|| decimal(""), |least| amount(job, least)),
             amount(job, price),
             amount(job, net),
             amount(job, line.margin()),

@@ -1,12 +1,13 @@
 //! The rack after a job, as a table that a job can be given as its rack.
 
 use crate::diag::guarded;
-use crate::job::Job;
+use crate::job::{Display, Job};
 use crate::length::{Length, Unit, exact_text};
-use crate::money::Currency;
 use crate::plan::Plan;
 use crate::stock::{Across, Board, Defect, Price};
 use crate::tally::{NewPiece, rack_added, rack_left};
+
+use super::rows::Records;
 
 /// Columns of the rack, as `load` reads them.
 const COLUMNS: [&str; 13] = [
@@ -34,37 +35,31 @@ const COLUMNS: [&str; 13] = [
 /// Never: the pieces of a rack are measured.
 pub fn rack_csv(plan: &Plan) -> String {
     let job = &plan.job;
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    let mut record = |cells: &[String]| {
-        let cells = cells.iter().cloned().map(guarded);
-        writer
-            .write_record(cells.collect::<Vec<_>>())
-            .expect("every record has as many fields as the first, and memory takes all");
-    };
-    record(&COLUMNS.map(str::to_owned));
+    let mut records = Records::new(job.display.tables, &COLUMNS.map(str::to_owned));
     for board in rack_left(plan) {
-        record(&cells(job, &board));
+        records.record(&cells(job, &board).map(guarded));
     }
     for NewPiece { board, .. } in rack_added(plan) {
-        record(&cells(job, &board));
+        records.record(&cells(job, &board).map(guarded));
     }
-    let bytes = writer.into_inner().expect("memory takes all");
-    String::from_utf8(bytes).expect("only text is written")
+    records.into_text()
 }
 
 fn cells(job: &Job, board: &Board) -> [String; COLUMNS.len()] {
     let unit = job.display.unit;
-    let size =
-        |length: Option<Length>| length.map_or_else(String::new, |length| exact_text(length, unit));
-    let price = |price: Option<Price>| {
-        price.map_or_else(String::new, |price| {
-            price_text(price, &job.display.currency, unit)
+    let form = job.display.tables;
+    let size = |length: Option<Length>| {
+        length.map_or_else(String::new, |length| {
+            form.figures(&exact_text(length, unit))
         })
+    };
+    let price = |price: Option<Price>| {
+        price.map_or_else(String::new, |price| price_text(price, &job.display))
     };
     let in_hand = board.in_hand.as_ref();
     [
         board.name.clone(),
-        exact_text(board.length, unit),
+        size(Some(board.length)),
         board.quantity.unwrap_or(1).to_string(),
         board.material.clone().unwrap_or_default(),
         size(board.thickness),
@@ -81,7 +76,7 @@ fn cells(job: &Job, board: &Board) -> [String; COLUMNS.len()] {
         in_hand
             .and_then(|in_hand| in_hand.since)
             .map_or_else(String::new, |since| since.to_string()),
-        defects_text(&board.defects, unit),
+        form.figures(&defects_text(&board.defects, unit)),
     ]
 }
 
@@ -107,17 +102,24 @@ pub(super) fn defects_text(defects: &[Defect], unit: Unit) -> String {
 }
 
 /// A price as the rack's table reads it: `12.50`, `1.20/ft`, `16.80/72 in`, `7.80/bf`.
-fn price_text(price: Price, currency: &Currency, unit: Unit) -> String {
+fn price_text(price: Price, display: &Display) -> String {
+    let form = display.tables;
+    let amount = |money| form.amount(&display.currency.format_amount(money));
     match price {
-        Price::Each(money) => currency.format_amount(money),
-        Price::PerBoardFoot { money, .. } => format!("{}/bf", currency.format_amount(money)),
+        Price::Each(money) => amount(money),
+        Price::PerBoardFoot { money, .. } => format!("{}/bf", amount(money)),
+        Price::PerSquareMeter(money) => format!("{}/m2", amount(money)),
+        Price::PerCubicMeter(money) => format!("{}/m3", amount(money)),
         Price::PerLength { money, per } => {
             let units = [Unit::Foot, Unit::Meter, Unit::Inch, Unit::Centimeter];
             let per = units
                 .into_iter()
                 .find(|unit| unit.length() == per)
-                .map_or_else(|| exact_text(per, unit), |unit| unit.symbol().to_owned());
-            format!("{}/{per}", currency.format_amount(money))
+                .map_or_else(
+                    || form.figures(&exact_text(per, display.unit)),
+                    |unit| unit.symbol().to_owned(),
+                );
+            format!("{}/{per}", amount(money))
         }
     }
 }

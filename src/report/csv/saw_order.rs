@@ -6,7 +6,7 @@ use crate::report::naming::{part_sizes, stop_word};
 use crate::stations::SawOrder;
 
 use super::plan_tables::{ends, from_one, moulding_name, naming_cells};
-use super::rows::{Rows, length, number};
+use super::rows::{Rows, decimal, length, number};
 
 /// Every cut in the order by stop, with the setting at which it is made: what the stop is set to, and what that measures.
 ///
@@ -15,7 +15,7 @@ use super::rows::{Rows, length, number};
 pub fn saw_order_csv(plan: &Plan, order: &SawOrder) -> String {
     let job = &plan.job;
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "setting",
             "stop@",
@@ -52,7 +52,7 @@ pub fn saw_order_csv(plan: &Plan, order: &SawOrder) -> String {
                     stop_word(setting.at).replace(' ', "-").into(),
                     moulding_name(job, batch.moulding_idx).into(),
                     ends(batch.miter),
-                    degrees(batch.miter, 3).into(),
+                    decimal(degrees(batch.miter, 3)),
                     stick.mark.to_string().into(),
                     number(from_one(stick.strip)),
                     stick

@@ -3,14 +3,14 @@
 use crate::diag::guarded;
 use crate::frame::SheetUse;
 use crate::job::{Job, Serves};
-use crate::length::exact_text;
+use crate::length::{Length, exact_text};
 use crate::money::Money;
 use crate::plan::sheets::{MaterialPlan, SheetSource};
 use crate::sheets::job::Along;
 use crate::tally::material_tallies;
 
 use super::plan_tables::from_one;
-use super::rows::{Cell, Rows, length, number};
+use super::rows::{Cell, Records, Rows, decimal, length, number};
 
 /// The word of the job file for what a material is for.
 fn use_word(serves: Serves) -> &'static str {
@@ -27,7 +27,7 @@ fn use_word(serves: Serves) -> &'static str {
 /// If the plans are not of `job`.
 pub fn sheet_cuts_csv(job: &Job, materials: &[MaterialPlan]) -> String {
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "material",
             "use",
@@ -107,14 +107,14 @@ pub fn sheet_cuts_csv(job: &Job, materials: &[MaterialPlan]) -> String {
 /// If the plans are not of `job`.
 pub fn sheets_to_buy_csv(job: &Job, materials: &[MaterialPlan]) -> String {
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "take", "material", "use", "price", "all", "currency", "width@", "height@",
         ],
     );
     let money = |money: Option<Money>| -> Cell {
         let text = money.map(|money| job.display.currency.format_amount(money));
-        text.unwrap_or_default().into()
+        decimal(text.unwrap_or_default())
     };
     for tally in material_tallies(job, materials) {
         for &(idx, count) in &tally.taken {
@@ -145,30 +145,24 @@ pub fn sheets_to_buy_csv(job: &Job, materials: &[MaterialPlan]) -> String {
 /// # Panics
 /// If the plans are not of `job`.
 pub fn sheet_rack_csv(job: &Job, materials: &[MaterialPlan]) -> String {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    let mut record = |cells: [String; 10]| {
-        writer
-            .write_record(cells.map(guarded))
-            .expect("every record has as many fields as the first, and memory takes all");
-    };
-    record(
-        [
-            "label",
-            "sheet",
-            "width",
-            "height",
-            "quantity",
-            "value",
-            "trim-left",
-            "trim-right",
-            "trim-top",
-            "trim-bottom",
-        ]
-        .map(str::to_owned),
-    );
-    let unit = job.display.unit;
+    let form = job.display.tables;
+    let header = [
+        "label",
+        "sheet",
+        "width",
+        "height",
+        "quantity",
+        "value",
+        "trim-left",
+        "trim-right",
+        "trim-top",
+        "trim-bottom",
+    ];
+    let mut records = Records::new(form, &header.map(str::to_owned));
+    let mut record = |cells: [String; 10]| records.record(&cells.map(guarded));
+    let size = |length: Length| form.figures(&exact_text(length, job.display.unit));
     let value = |money: Option<Money>| {
-        let text = money.map(|money| job.display.currency.format_amount(money));
+        let text = money.map(|money| form.amount(&job.display.currency.format_amount(money)));
         text.unwrap_or_default()
     };
     let tallies = material_tallies(job, materials);
@@ -178,14 +172,14 @@ pub fn sheet_rack_csv(job: &Job, materials: &[MaterialPlan]) -> String {
             record([
                 line.label.clone(),
                 sheet.clone(),
-                exact_text(line.width, unit),
-                exact_text(line.height, unit),
+                size(line.width),
+                size(line.height),
                 line.quantity.to_string(),
                 value(line.value),
-                exact_text(line.trim.left, unit),
-                exact_text(line.trim.right, unit),
-                exact_text(line.trim.top, unit),
-                exact_text(line.trim.bottom, unit),
+                size(line.trim.left),
+                size(line.trim.right),
+                size(line.trim.top),
+                size(line.trim.bottom),
             ]);
         }
     }
@@ -199,18 +193,17 @@ pub fn sheet_rack_csv(job: &Job, materials: &[MaterialPlan]) -> String {
                 record([
                     label.clone(),
                     material.name.clone().unwrap_or_default(),
-                    exact_text(stock.width, unit),
-                    exact_text(stock.height, unit),
+                    size(stock.width),
+                    size(stock.height),
                     stock.quantity.unwrap_or(1).to_string(),
                     value(stock.price),
-                    exact_text(stock.trim.left, unit),
-                    exact_text(stock.trim.right, unit),
-                    exact_text(stock.trim.top, unit),
-                    exact_text(stock.trim.bottom, unit),
+                    size(stock.trim.left),
+                    size(stock.trim.right),
+                    size(stock.trim.top),
+                    size(stock.trim.bottom),
                 ]);
             }
         }
     }
-    let bytes = writer.into_inner().expect("memory takes all");
-    String::from_utf8(bytes).expect("only text is written")
+    records.into_text()
 }

@@ -5,7 +5,7 @@ use crate::job::Job;
 use crate::report::figures::degrees;
 use crate::tally::{SizedFrame, alike_sheets, sized_frames};
 
-use super::rows::{Cell, Rows, length, number};
+use super::rows::{Cell, Rows, decimal, length, number};
 
 /// Width and height of a rectangle; of a polygon its side, and no height.
 fn pair(outline: Option<Outline>) -> [Cell; 2] {
@@ -72,7 +72,7 @@ pub fn frames_csv(job: &Job) -> String {
         "too-deep-by@",
         "tray-gap@",
     ]);
-    let mut rows = Rows::new(job.display.unit, &heads);
+    let mut rows = Rows::new(&job.display, &heads);
     for sheet in &sheets {
         rows.row(frame_cells(sheet, n_windows));
     }
@@ -103,7 +103,7 @@ fn frame_cells(sheet: &SizedFrame<'_>, n_windows: usize) -> Vec<Cell> {
         number(frame.quantity),
         sheet.moulding.name.as_str().into(),
         number(frame.art.n_sides()),
-        degrees(frame.art.miter(), 3).into(),
+        decimal(degrees(frame.art.miter(), 3)),
         holding.into(),
         mount.into(),
         mat.and_then(|mat| mat.name.as_deref())
@@ -147,7 +147,7 @@ fn frame_cells(sheet: &SizedFrame<'_>, n_windows: usize) -> Vec<Cell> {
 /// If the sizes overflow, which those of a loaded job do not.
 pub fn sheets_csv(job: &Job) -> String {
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "use",
             "mat-layer",

@@ -10,7 +10,7 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::sheets::MaterialPlan;
 use crate::plan::{Measure, Verdict};
-use crate::report::figures::board_feet;
+use crate::report::figures::{board_feet, in_board_feet};
 use crate::report::hardware_words;
 use crate::report::way_lines::WayLine;
 use crate::report::way_words::{
@@ -18,15 +18,16 @@ use crate::report::way_words::{
 };
 use crate::stations::{HardwareAmount, hardware, share_hardware};
 
-use super::rows::{Cell, Rows, length, number};
+use super::rows::{Cell, Rows, decimal, figures, length, number};
+
+/// A column that only jobs have in which board feet are told.
+const BOARD_FEET: &str = "board-feet";
 
 /// An amount as a decimal number, or nothing.
 fn amount(job: &Job, money: Option<Money>) -> Cell {
-    money
-        .map_or_else(String::new, |money| {
-            job.display.currency.format_amount(money)
-        })
-        .into()
+    decimal(money.map_or_else(String::new, |money| {
+        job.display.currency.format_amount(money)
+    }))
 }
 
 /// A value of a plan as money, where it is money.
@@ -55,34 +56,36 @@ fn yes_no(yes: bool) -> Cell {
 /// # Panics
 /// If `comparison` is not one of `job` and `buying`.
 pub fn ways_csv(job: &Job, comparison: &Comparison) -> String {
-    let mut rows = Rows::new(
-        job.display.unit,
-        &[
-            "way",
-            "kind",
-            "wood",
-            "boards",
-            "bought-by-length",
-            "bought-of-tally",
-            "from-rack",
-            "bought-before",
-            "money",
-            "to-pay",
-            "more",
-            "currency",
-            "board-feet",
-            "used-percent",
-            "offcuts-kept",
-            "parts-missing",
-            "proved",
-            "cheapest",
-            "bound",
-            "length@",
-            "more-length@",
-            "kept-length@",
-            "bound-length@",
-        ],
-    );
+    let told_feet = in_board_feet(job);
+    let mut heads = vec![
+        "way",
+        "kind",
+        "wood",
+        "boards",
+        "bought-by-length",
+        "bought-of-tally",
+        "from-rack",
+        "bought-before",
+        "money",
+        "to-pay",
+        "more",
+        "currency",
+        BOARD_FEET,
+        "used-percent",
+        "offcuts-kept",
+        "parts-missing",
+        "proved",
+        "cheapest",
+        "bound",
+        "length@",
+        "more-length@",
+        "kept-length@",
+        "bound-length@",
+    ];
+    if !told_feet {
+        heads.retain(|head| *head != BOARD_FEET);
+    }
+    let mut rows = Rows::new(&job.display, &heads);
     let best = comparison.best();
     for row in &comparison.rows {
         let line = WayLine::new(job, comparison, row, None);
@@ -97,14 +100,14 @@ pub fn ways_csv(job: &Job, comparison: &Comparison) -> String {
             .iter()
             .map(|(board, count)| format!("{count} x {board}"))
             .collect();
-        rows.row(vec![
+        let mut cells = vec![
             line.name.clone().into(),
             row_code(comparison, &row.way).into(),
             wood_of(job, comparison, &row.way)
                 .unwrap_or_default()
                 .into(),
             number(line.n_boards),
-            by_length.join("; ").into(),
+            figures(by_length.join("; ")),
             tallied.join("; ").into(),
             number(line.n_from_rack),
             number(line.n_bought_before),
@@ -112,10 +115,14 @@ pub fn ways_csv(job: &Job, comparison: &Comparison) -> String {
             amount(job, line.to_pay),
             amount(job, as_money(measure, line.difference)),
             job.display.currency.code.as_str().into(),
-            line.lumber
-                .map_or_else(String::new, |lumber| board_feet(lumber.bought.exact))
-                .into(),
-            format!("{}.{}", line.used / 10, line.used % 10).into(),
+        ];
+        if told_feet {
+            cells.push(decimal(line.lumber.map_or_else(String::new, |lumber| {
+                board_feet(lumber.bought.exact)
+            })));
+        }
+        cells.extend([
+            decimal(format!("{}.{}", line.used / 10, line.used % 10)),
             number(line.n_kept),
             number(line.n_missing),
             yes_no(line.is_proved),
@@ -126,6 +133,7 @@ pub fn ways_csv(job: &Job, comparison: &Comparison) -> String {
             length(line.wood.kept),
             length(as_length(measure, Some(line.bound))),
         ]);
+        rows.row(cells);
     }
     rows.into_text()
 }
@@ -136,7 +144,7 @@ pub fn ways_csv(job: &Job, comparison: &Comparison) -> String {
 /// If `comparison` or `reasons` are not of `job`.
 pub fn what_if_csv(job: &Job, comparison: &Comparison, reasons: &Reasons) -> String {
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "change",
             "kind",
@@ -185,7 +193,7 @@ fn count(n: usize) -> Cell {
 /// If `reasons` are not of `job`.
 pub fn not_bought_csv(job: &Job, reasons: &Reasons) -> String {
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &["board", "price", "pays-at", "currency", "proved", "length@"],
     );
     for board in &reasons.not_bought {
@@ -207,7 +215,7 @@ pub fn not_bought_csv(job: &Job, reasons: &Reasons) -> String {
 /// If the sizes overflow, which those of a loaded job do not.
 pub fn needs_csv(job: &Job, materials: &[MaterialPlan]) -> String {
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "what",
             "count",
@@ -283,7 +291,7 @@ pub fn needs_csv(job: &Job, materials: &[MaterialPlan]) -> String {
 pub fn shares_csv(row: &Row, materials: &[MaterialPlan]) -> String {
     let job = &row.job;
     let mut rows = Rows::new(
-        job.display.unit,
+        &job.display,
         &[
             "kind", "name", "quantity", "boards", "sheets", "hardware", "currency",
         ],

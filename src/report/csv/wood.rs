@@ -29,7 +29,7 @@ pub fn wood_balance_csv(job: &Job, balances: &[Balance]) -> String {
     let heads = ["material".to_owned(), "counted-by".to_owned()];
     let heads: Vec<String> = heads.into_iter().chain(by_length).chain(by_face).collect();
     let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
-    let mut rows = Rows::new(job.display.unit, &heads);
+    let mut rows = Rows::new(&job.display, &heads);
     for balance in balances {
         let sizes = [
             balance.before,

@@ -11,12 +11,13 @@ use crate::plan::sheets::MaterialPlan;
 use crate::report::document::{
     Document, Inline, Kind, Table, Text, Tone, amount, count_of, name, say, there,
 };
+use crate::report::figures::in_board_feet;
 use crate::report::hardware_words;
 use crate::report::naming::order_note;
 use crate::report::other_needs::other_needs;
 use crate::report::way_words::{label_length, line_name, sold_size};
 use crate::stations::{hardware, share_hardware};
-use crate::stock::{Board, BoardFeet, Price};
+use crate::stock::{Board, BoardFeet};
 use crate::tally::{Summary, Taken};
 
 /// The boards of a way in the words of a yard, and what it takes from the rack.
@@ -113,13 +114,6 @@ fn boards_table(row: &Row, summary: &Summary<'_>, lines: &[YardLine]) -> Table {
         ]);
     }
     table
-}
-
-/// Whether board feet are told: in inches they are the yard's measure, in metric units only where a price is by them.
-pub(super) fn in_board_feet(job: &Job) -> bool {
-    let mut prices = job.boards.iter().map(|board| board.price);
-    job.display.unit.is_imperial()
-        || prices.any(|price| matches!(price, Some(Price::PerBoardFoot { .. })))
 }
 
 /// The head of a column of amounts.

@@ -14,8 +14,9 @@ use crate::report::way_lines::{WayLine, by_wood, left_behind};
 use crate::report::way_words::{label_length, row_name, wood_name};
 use crate::stock::Board;
 
-use super::buying::{in_board_feet, money_head};
+use super::buying::money_head;
 use super::{buying, opening, reasons};
+use crate::report::figures::in_board_feet;
 
 /// Ways of buying side by side.
 ///

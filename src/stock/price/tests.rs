@@ -193,6 +193,40 @@ fn a_price_per_board_foot_is_by_the_size_the_board_is_sold_by() {
 }
 
 #[test]
+fn prices_by_the_square_and_cubic_meter_are_multiplied_out_once() {
+    // Derived: 3 m x 200 mm are 0.6 square meters, at 37.45 they are 22.47; 52 mm thick they are 0.0312 cubic meters, at
+    // 1 234.50 they are 38.5164. Wood thinner than an inch counts as thick as it is: 12 mm x 200 mm x 3 m, 0.0072 cubic
+    // meters, are 8.8884.
+    let mm = |count: i64| Length::MILLIMETRE * count;
+    let mut plank = board(
+        mm(3_000),
+        Some(Price::PerSquareMeter(Money::from_minor(3_745))),
+    );
+    plank.width = None;
+    assert_eq!(board_cost(&plank), Err(CostFault::NoWidth));
+    plank.width = Some(mm(200));
+    plank.thickness = None;
+    assert_eq!(board_cost(&plank), Ok(Some(Money::from_minor(2_247))));
+    plank.price = Some(Price::PerCubicMeter(Money::from_minor(123_450)));
+    assert_eq!(board_cost(&plank), Err(CostFault::NoThickness));
+    for (thickness, cost) in [(52, 3_852), (12, 889)] {
+        plank.thickness = Some(mm(thickness));
+        assert_eq!(board_cost(&plank), Ok(Some(Money::from_minor(cost))));
+    }
+    // A half of a minor unit goes up: 1 m x 125 mm are 0.125 square meters, at 0.60 they are 0.075.
+    plank.length = mm(1_000);
+    plank.width = Some(mm(125));
+    plank.price = Some(Price::PerSquareMeter(Money::from_minor(60)));
+    assert_eq!(board_cost(&plank), Ok(Some(Money::from_minor(8))));
+    plank.price = Some(Price::PerCubicMeter(Money::LARGEST));
+    for size in [&mut plank.length, plank.width.get_or_insert_default()] {
+        *size = Length::LONGEST;
+    }
+    plank.thickness = Some(Length::LONGEST);
+    assert_eq!(board_cost(&plank), Err(CostFault::TooLarge));
+}
+
+#[test]
 fn board_feet_of_faces_are_added_up_without_rounding() {
     // Published: US Army engineer course EN5155, p. 1-28: four of 9-1/3 bf are 37-1/3.
     let inch = |count: u128| count * 25_400_000;

@@ -1,7 +1,7 @@
 //! Corner keys, frames from the front, stacks and bars, read back: everything to its scale.
 
 use longpoint::frame::{Borders, Miter, Opening, Outline, Window};
-use longpoint::job::Display;
+use longpoint::job::{Display, TableForm};
 use longpoint::length::{Length, Unit};
 use longpoint::money::Currency;
 use longpoint::paper::svg::bars::{Share, Use, WayBar, use_of_wood, ways};
@@ -25,6 +25,7 @@ fn display() -> Display {
             code: "USD".to_owned(),
             decimals: 2,
         },
+        tables: TableForm::default(),
     }
 }
 

@@ -1,4 +1,5 @@
 use super::*;
+use crate::job::TableForm;
 use crate::length::Unit;
 use crate::money::Currency;
 use crate::report::text::ink::Look;
@@ -12,6 +13,7 @@ fn display(unit: Unit, step_nm: i64) -> Display {
             code: "$".to_owned(),
             decimals: 2,
         },
+        tables: TableForm::default(),
     }
 }
 
