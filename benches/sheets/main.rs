@@ -11,6 +11,8 @@
 #![expect(
     clippy::unwrap_used,
     clippy::print_stdout,
+    clippy::float_arithmetic,
+    clippy::cast_precision_loss,
     reason = "a bench program: it prints, it may stop at the first surprise, and its figures are times"
 )]
 

@@ -321,6 +321,26 @@ fn a_stack_is_cut_where_it_makes_a_plan_cheaper() {
 }
 
 #[test]
+fn no_stack_is_wider_than_the_second_cut() {
+    // Derived: two of 40 by 30 one above the other are 60 wide, beside the piece of 60 by 50 in a strip of 60; where second
+    // cuts are no longer than 59 that strip is none, and one of the small ones needs another sheet.
+    let fixed = |width: i64, height: i64, demand: u32| Item {
+        turnable: false,
+        ..item(width, height, demand)
+    };
+    let cost = |longest: i64| {
+        let cutter = Cutter {
+            longest_second: Some(longest),
+            stages: Stages::Three,
+            ..Cutter::default()
+        };
+        let items = [fixed(60, 50, 1), fixed(40, 30, 2), fixed(100, 30, 1)];
+        planned(&job(&items, &[kind(100, 90, 7)], cutter)).cost
+    };
+    assert_eq!((cost(60), cost(59)), (7, 14));
+}
+
+#[test]
 fn tiny_jobs_in_three_stages_cost_no_less_than_trying_everything_finds() {
     let (mut n_cheaper, mut n_best) = (0, 0);
     for seed in 0..40 {

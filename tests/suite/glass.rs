@@ -523,7 +523,7 @@ fn every_line_of_the_demo_fits_80_columns_and_its_file_holds() {
     forged(&|file| {
         file.materials[0].sheets[0].strips[0].stacks[0].cuts[0]
             .piece
-            .copy += 100
+            .copy += 100;
     });
     forged(&|file| file.materials[0].sheets[0].strips[0].stacks[0].length_nm += 1);
     forged(&|file| file.materials[0].sheets[0].strips[0].stacks[0].cuts[0].from_nm += 1);
@@ -740,7 +740,7 @@ fn forgeries(plan: &MaterialPlan) -> Vec<MaterialPlan> {
             change(&|plan| {
                 plan.sheets[sheet].strips[strip].stacks[0].cuts[0]
                     .piece
-                    .copy += 9
+                    .copy += 9;
             });
             change(&|plan| {
                 let stacks = &mut plan.sheets[sheet].strips[strip].stacks;

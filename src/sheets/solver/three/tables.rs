@@ -141,7 +141,7 @@ fn add_lay(best: &mut [i64], back: &[u32], price: i64, most: u16) -> Vec<u16> {
 }
 
 impl StripTable {
-    /// Fills the tables for strips no wider than `room`, of each item and each way it lies no more than `demand` in a stack;
+    /// Fills the tables for strips no wider than `room`, nor than the cutter can cut across, of each item and each way it lies no more than `demand` in a stack;
     /// `None` where nothing fits, or sums are too many.
     pub(super) fn new(
         lane: &Lane,
@@ -150,6 +150,7 @@ impl StripTable {
         room: i64,
         meter: &Meter<'_>,
     ) -> Option<StripTable> {
+        let room = room.min(lane.widest);
         let stacks = StackTable::new(lane, (prices, demand), (lane.length, room), meter)?;
         let sizes = stacks
             .lays
