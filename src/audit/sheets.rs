@@ -14,8 +14,10 @@ use super::nm;
 use super::violation::{Figure, Kind, Place, Violation};
 use crate::job::{Job, Material, MaterialKey, SheetTrim};
 use crate::plan::Verdict;
-use crate::plan::sheets::{MaterialPlan, PlannedSheet, SheetCut, SheetPiece, SheetSource};
-use crate::sheets::job::Along;
+use crate::plan::sheets::{
+    MaterialPlan, PlannedSheet, SheetCut, SheetPiece, SheetSource, SheetStrip,
+};
+use crate::sheets::job::{Along, Stages};
 
 pub use proof::prove_sheets;
 use wanted::{Pieces, Size, counts, droppable, wanted};
@@ -166,21 +168,65 @@ impl Judge<'_> {
             {
                 found.push(place.has(Kind::CutTooLong));
             }
-            let mut along = Free::new(lengthwise, nm(cutting.kerf));
-            for cut in &strip.cuts {
-                along.take(nm(cut.from), nm(cut.to), place, found);
-                self.check_size(sheet.along, cut, place, found);
+            self.check_strip(sheet.along, strip, lengthwise, place, found);
+        }
+    }
+
+    /// The stacks of a strip lie one after another, the pieces of each one above another from the edge of the strip, and strip
+    /// and stacks are as large as these ask for.
+    fn check_strip(
+        &self,
+        along: Along,
+        strip: &SheetStrip,
+        lengthwise: Span,
+        place: Place,
+        found: &mut Vec<Violation>,
+    ) {
+        let kerf = nm(self.material.cutting.kerf);
+        let wrong = |figure: Figure, planned: i128, wanted: i128| Kind::Wrong {
+            figure,
+            planned: Some(planned),
+            wanted: Some(wanted),
+        };
+        let begin = nm(strip.from);
+        let mut free = Free::new(lengthwise, kerf);
+        let mut widest = None;
+        for stack in &strip.stacks {
+            let from = nm(stack.from);
+            free.take(from, from + nm(stack.length), place, found);
+            if stack.cuts.len() > 1 && !self.material.cutting.third_cuts {
+                found.push(place.has(Kind::ThirdCut));
             }
-            let widest = strip.cuts.iter().map(|cut| nm(cut.across)).max();
-            match widest {
-                None => found.push(place.has(Kind::EmptyStrip)),
-                Some(widest) if widest != nm(strip.width) => found.push(place.has(Kind::Wrong {
-                    figure: Figure::StripWidth,
-                    planned: Some(nm(strip.width)),
-                    wanted: Some(widest),
-                })),
-                Some(_) => {}
+            // A stack may end anywhere; that the strip is as wide as the widest is looked at below.
+            let mut upwards = Free::new((begin, i128::MAX), kerf);
+            for cut in &stack.cuts {
+                upwards.take(nm(cut.from), nm(cut.to), place, found);
+                self.check_size(along, cut, place, found);
             }
+            let Some((first, last)) = stack.cuts.first().zip(stack.cuts.last()) else {
+                found.push(place.has(Kind::EmptyStrip));
+                continue;
+            };
+            if nm(first.from) != begin {
+                found.push(place.has(wrong(Figure::Begin, nm(first.from), begin)));
+            }
+            let longest = stack
+                .cuts
+                .iter()
+                .map(|cut| nm(cut.along))
+                .max()
+                .unwrap_or(0);
+            if longest != nm(stack.length) {
+                found.push(place.has(wrong(Figure::StackLength, nm(stack.length), longest)));
+            }
+            widest = widest.max(Some(nm(last.to) - begin));
+        }
+        match widest {
+            None => found.push(place.has(Kind::EmptyStrip)),
+            Some(widest) if widest != nm(strip.width) => {
+                found.push(place.has(wrong(Figure::StripWidth, nm(strip.width), widest)));
+            }
+            Some(_) => {}
         }
     }
 
@@ -202,7 +248,7 @@ impl Judge<'_> {
             Along::Width => (nm(wide), nm(high)),
             Along::Height => (nm(high), nm(wide)),
         };
-        let planned = (nm(cut.to) - nm(cut.from), nm(cut.across));
+        let planned = (nm(cut.along), nm(cut.to) - nm(cut.from));
         for (planned, wanted) in [(planned.0, wanted.0), (planned.1, wanted.1)] {
             if planned != wanted {
                 found.push(place.has(Kind::Wrong {
@@ -242,13 +288,19 @@ impl Judge<'_> {
             }));
         }
         let is_fewest = missing_lower_bound == n_missing;
-        if is_fewest && plan.lower_bound > plan.value {
+        // The bound is one on plans in two stages: what needs a third may cost less than all of them.
+        let is_in_two = plan.stages() == Stages::Two;
+        if is_fewest && is_in_two && plan.lower_bound > plan.value {
             found.push(self.place.has(Kind::BoundAboveValue {
                 lower_bound: plan.lower_bound,
                 value: plan.value,
             }));
         }
-        let bounds_meet = is_fewest && plan.lower_bound == plan.value;
+        let bounds_meet = if is_in_two {
+            is_fewest && plan.lower_bound == plan.value
+        } else {
+            plan.any_cuts
+        };
         if bounds_meet != (plan.verdict == Verdict::Optimal) {
             found.push(self.place.has(Kind::WrongVerdict {
                 planned: plan.verdict,

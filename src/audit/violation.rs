@@ -238,6 +238,8 @@ pub enum Kind {
     NoSuchSheet,
     /// The cutter makes no cut as long as the sheet or the strip asks for.
     CutTooLong,
+    /// A stack has several pieces, and third cuts may not be made.
+    ThirdCut,
     /// To follow the proof of a material is more work than is allowed; its bound rests on the word of the program that
     /// searched for it.
     TooMuchWork,
@@ -266,6 +268,10 @@ pub enum Figure {
     Length,
     /// Width of a strip: what its section and the planing ask for, or its board's if that is not ripped.
     StripWidth,
+    /// Length of a stack along its strip: that of its longest piece.
+    StackLength,
+    /// Where the first piece of a stack begins: at the edge of its strip.
+    Begin,
     /// Where a strip begins: one rip kerf behind the one before, the first at the straightened edge.
     StripPlace,
     /// Where a piece begins that is left beside the strips, a kerf behind one of them or at the straightened edge.
@@ -289,6 +295,8 @@ impl Figure {
         match self {
             Figure::Length => ("its length", " nm"),
             Figure::StripWidth => ("its width", " nm"),
+            Figure::StackLength => ("the length of a stack", " nm"),
+            Figure::Begin => ("where a stack begins across", " nm"),
             Figure::StripPlace => ("its distance from the edge", " nm"),
             Figure::EdgePlace => ("where a piece beside its strips begins", " nm"),
             Figure::EdgeLeft => ("the width of a piece beside its strips", " nm"),
@@ -361,6 +369,7 @@ impl fmt::Display for Kind {
             }
             Kind::NoSuchSheet => "there is no such sheet to be cut",
             Kind::CutTooLong => "no cut as long can be made",
+            Kind::ThirdCut => "it needs third cuts, which may not be made",
             Kind::TooMuchWork => {
                 "to follow its proof is more work than is allowed; its bound is not proved here"
             }

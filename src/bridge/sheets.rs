@@ -10,10 +10,10 @@ use crate::job::{Job, Material, MaterialKey, SheetTrim};
 use crate::length::Length;
 use crate::plan::Verdict;
 use crate::plan::sheets::{
-    MaterialPlan, PlannedSheet, SheetCut, SheetPiece, SheetSource, SheetStrip,
+    MaterialPlan, PlannedSheet, SheetCut, SheetPiece, SheetSource, SheetStack, SheetStrip,
 };
-use crate::sheets::job::{Along, Cutter, Item, Kind, LARGEST_SIZE, SheetJob, Trim};
-use crate::sheets::plan::{CutSheet, SheetPlan};
+use crate::sheets::job::{Along, Cutter, Item, Kind, LARGEST_SIZE, SheetJob, Stages, Trim};
+use crate::sheets::plan::{CutSheet, Piece, SheetPlan, Stack};
 
 /// Which materials are planned.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -131,6 +131,11 @@ impl LoweredSheets {
             strips: None,
             longest_first: cutting.longest_first.map(Length::nm),
             longest_second: cutting.longest_second.map(Length::nm),
+            stages: if cutting.third_cuts {
+                Stages::Three
+            } else {
+                Stages::Two
+            },
         };
         LoweredSheets {
             key,
@@ -170,27 +175,8 @@ impl LoweredSheets {
             let strips = cut.strips.iter().map(|strip| SheetStrip {
                 from: Length::from_nm(strip.at),
                 width: Length::from_nm(strip.width),
-                cuts: strip
-                    .pieces
-                    .iter()
-                    .map(|piece| {
-                        let item = self.sheet_job.items()[piece.item];
-                        let is_along_width = (cut.along == Along::Width) != piece.turned;
-                        let (along, across) = if is_along_width {
-                            (item.width, item.height)
-                        } else {
-                            (item.height, item.width)
-                        };
-                        SheetCut {
-                            piece: left[piece.item]
-                                .pop_front()
-                                .expect("no more are cut than are wanted"),
-                            from: Length::from_nm(piece.at),
-                            to: Length::from_nm(piece.at + along),
-                            across: Length::from_nm(across),
-                            turned: piece.turned,
-                        }
-                    })
+                stacks: (strip.stacks.iter())
+                    .map(|stack| self.raise_stack(cut.along, stack, &mut left))
                     .collect(),
             });
             sheets.push(Laid {
@@ -201,6 +187,7 @@ impl LoweredSheets {
         }
         let mut missing: Vec<SheetPiece> = left.into_iter().flatten().collect();
         missing.sort_unstable();
+        let any_cuts = solution.n_missing() == 0 && face::asks_for(&self.sheet_job, solution.cost);
         MaterialPlan {
             key: self.key.clone(),
             sheets: in_order(job, sheets),
@@ -209,13 +196,51 @@ impl LoweredSheets {
             lower_bound: solution.bound.cost,
             missing_lower_bound: solution.bound.missing_pieces,
             verdict: match solution.end {
+                // Its certificate speaks of two stages, and face of all.
+                _ if any_cuts && solution.stages() == Stages::Three => Verdict::Optimal,
                 End::Proved => Verdict::Optimal,
                 End::WorkLimit => Verdict::WorkLimit,
                 End::Stopped => Verdict::Stopped,
             },
             has_fallout: self.has_fallout,
-            any_cuts: solution.n_missing() == 0 && face::asks_for(&self.sheet_job, solution.cost),
+            any_cuts,
             certificate: solution.certificate.clone(),
+        }
+    }
+
+    /// A stack of a sheet whose strips run so, its pieces named by the first that are `left`.
+    fn raise_stack(
+        &self,
+        way: Along,
+        stack: &Stack,
+        left: &mut [VecDeque<SheetPiece>],
+    ) -> SheetStack {
+        let cuts = stack.pieces.iter().map(|piece| {
+            let (along, across) = self.lies(way, piece);
+            SheetCut {
+                piece: left[piece.item]
+                    .pop_front()
+                    .expect("no more are cut than are wanted"),
+                from: Length::from_nm(piece.at),
+                to: Length::from_nm(piece.at + across),
+                along: Length::from_nm(along),
+                turned: piece.turned,
+            }
+        });
+        SheetStack {
+            from: Length::from_nm(stack.at),
+            length: Length::from_nm(stack.length),
+            cuts: cuts.collect(),
+        }
+    }
+
+    /// Size of a piece along strips that run so, and across them.
+    fn lies(&self, way: Along, piece: &Piece) -> (i64, i64) {
+        let item = self.sheet_job.items()[piece.item];
+        if (way == Along::Width) == piece.turned {
+            (item.height, item.width)
+        } else {
+            (item.width, item.height)
         }
     }
 }
@@ -292,17 +317,14 @@ impl LoweredSheets {
             if strip.at + strip.width > new_across.1 {
                 return None;
             }
-            for piece in &mut strip.pieces {
-                let item = self.sheet_job.items()[piece.item];
-                let size = if (cut.along == Along::Width) == piece.turned {
-                    item.height
-                } else {
-                    item.width
-                };
-                piece.at += new_along.0 - old_along.0;
-                piece.turned ^= along != cut.along;
-                if piece.at + size > new_along.1 {
+            for stack in &mut strip.stacks {
+                stack.at += new_along.0 - old_along.0;
+                if stack.at + stack.length > new_along.1 {
                     return None;
+                }
+                for piece in &mut stack.pieces {
+                    piece.at += new_across.0 - old_across.0;
+                    piece.turned ^= along != cut.along;
                 }
             }
         }

@@ -93,7 +93,7 @@ pub fn share_sheets(job: &Job, materials: &[MaterialPlan]) -> BTreeMap<Line, Mon
         let mut faces: BTreeMap<Line, i128> = BTreeMap::new();
         for cut in plan.sheets.iter().flat_map(PlannedSheet::cuts) {
             let SheetPiece { frame_idx, .. } = cut.piece;
-            let face = i128::from(cut.along().nm()) * i128::from(cut.across.nm());
+            let face = i128::from(cut.along.nm()) * i128::from(cut.across().nm());
             *faces.entry(Line::Frame(frame_idx)).or_default() += face;
         }
         let (lines, weights): (Vec<Line>, Vec<i128>) = faces.into_iter().unzip();

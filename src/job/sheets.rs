@@ -60,6 +60,8 @@ pub struct SheetCutting {
     pub longest_first: Option<Length>,
     /// The longest cut across a strip that can be made; `None` for any.
     pub longest_second: Option<Length>,
+    /// Whether third cuts may be made, which part a piece of a strip once more along the strip, where that is cheaper.
+    pub third_cuts: bool,
     /// Whether pieces may be turned by a right angle; not where grain or pattern is to run one way.
     pub may_turn: bool,
     /// What is left is worth keeping where neither side is shorter.
@@ -129,6 +131,7 @@ impl SheetCutting {
             kerf: Length::ZERO,
             longest_first: None,
             longest_second: None,
+            third_cuts: false,
             may_turn: true,
             least_piece: LEAST_PIECE,
             fallout: None,

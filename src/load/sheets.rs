@@ -156,6 +156,7 @@ fn read_cutting(
     let kerf = fields.optional_length("kerf");
     let longest_first = fields.optional_length("longest-first-cut");
     let longest_second = fields.optional_length("longest-second-cut");
+    let third_cuts = fields.flag("third-cuts");
     let may_turn = if is_own(fields, "turn") {
         Ok(false)
     } else {
@@ -180,6 +181,7 @@ fn read_cutting(
         kerf,
         longest_first: longest_first?,
         longest_second: longest_second?,
+        third_cuts: third_cuts?,
         may_turn: may_turn?,
         least_piece: least_piece?,
         fallout: Some(loss).filter(|_| has_fallout && is_mat),

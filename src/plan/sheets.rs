@@ -7,7 +7,7 @@ use crate::job::{Job, Material, MaterialKey, SheetStock, SheetTrim};
 use crate::length::Length;
 use crate::money::Money;
 use crate::sheets::certificate::Certificate;
-use crate::sheets::job::Along;
+use crate::sheets::job::{Along, Stages};
 
 use super::Verdict;
 
@@ -60,11 +60,13 @@ pub struct MaterialPlan {
     /// What the sheets cost, in minor units of money; where none has a price, their face in whole square millimeters, of
     /// each sheet rounded up.
     pub value: i64,
-    /// Proved: no plan with as few pieces missing has a smaller value.
+    /// Proved: no plan in two stages of cuts with as few pieces missing has a smaller value. It is above the plan's own where
+    /// that needs the third stage to be so cheap.
     pub lower_bound: i64,
-    /// Proved: no plan leaves fewer pieces missing.
+    /// Proved: no plan in two stages of cuts leaves fewer pieces missing.
     pub missing_lower_bound: u64,
-    /// What was proved, or why not.
+    /// What was proved, or why not: of a plan in two stages that none in two stages is better, of one in three that none is,
+    /// in whatever stages.
     pub verdict: Verdict,
     /// Whether what drops out of windows was there to be cut; never where a piece is missing that fits some sheet.
     pub has_fallout: bool,
@@ -125,28 +127,39 @@ pub struct SheetStrip {
     pub from: Length,
     /// How wide it is.
     pub width: Length,
-    /// Its pieces, one after another; at least one.
+    /// Its stacks, one after another; at least one.
+    pub stacks: Vec<SheetStack>,
+}
+
+/// What second cuts part from a strip: one piece, or several one above another, which third cuts part along the strip.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SheetStack {
+    /// Where it begins along the strip, from the edge of the sheet.
+    pub from: Length,
+    /// How long it is along the strip: as its longest piece.
+    pub length: Length,
+    /// Its pieces, one above another from where the strip begins; at least one.
     pub cuts: Vec<SheetCut>,
 }
 
-/// A piece at its place on a strip.
+/// A piece at its place in a stack; along the strip it begins where that does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SheetCut {
     /// What is cut.
     pub piece: SheetPiece,
-    /// Where it begins along the strip, from the edge of the sheet.
+    /// Where it begins across the strip, from the edge of the sheet.
     pub from: Length,
-    /// Where it ends.
+    /// Where it ends across; what lies between the last piece of a stack and the edge of its strip is cut off.
     pub to: Length,
-    /// Its size across the strip; what is less than the strip's width is trimmed by a last cut.
-    pub across: Length,
+    /// Its size along the strip; what is less than the stack's length is trimmed by a last cut.
+    pub along: Length,
     /// Whether it is turned by a right angle from how it is in its frame.
     pub turned: bool,
 }
 
 impl SheetCut {
-    /// Length along the strip.
-    pub fn along(&self) -> Length {
+    /// Size across the strip.
+    pub fn across(&self) -> Length {
         self.to - self.from
     }
 }
@@ -167,8 +180,24 @@ pub struct SheetBlank {
 impl MaterialPlan {
     /// How many pieces are cut.
     pub fn n_pieces(&self) -> usize {
-        let strips = self.sheets.iter().flat_map(|sheet| &sheet.strips);
-        strips.map(|strip| strip.cuts.len()).sum()
+        self.sheets.iter().flat_map(PlannedSheet::cuts).count()
+    }
+
+    /// In how many stages it is cut: three where a stack of some sheet has several pieces, else two; trimming is none.
+    pub fn stages(&self) -> Stages {
+        let mut strips = self.sheets.iter().flat_map(|sheet| &sheet.strips);
+        if strips.any(SheetStrip::has_third_cuts) {
+            Stages::Three
+        } else {
+            Stages::Two
+        }
+    }
+}
+
+impl SheetStrip {
+    /// Whether a stack of it has several pieces, which third cuts part.
+    pub fn has_third_cuts(&self) -> bool {
+        self.stacks.iter().any(|stack| stack.cuts.len() > 1)
     }
 }
 
@@ -207,17 +236,21 @@ impl PlannedSheet {
         }
     }
 
-    /// Its pieces, strip by strip.
+    /// Its pieces, strip by strip and there stack by stack.
     pub fn cuts(&self) -> impl Iterator<Item = &SheetCut> {
-        self.strips.iter().flat_map(|strip| &strip.cuts)
+        let stacks = self.strips.iter().flat_map(|strip| &strip.stacks);
+        stacks.flat_map(|stack| &stack.cuts)
     }
 
     /// Whether another one is cut alike, whatever the pieces are for.
     pub fn is_like(&self, other: &PlannedSheet) -> bool {
         let shape = |sheet: &PlannedSheet| {
             let strips = sheet.strips.iter().map(|strip| {
-                let cuts = strip.cuts.iter().map(|cut| (cut.from, cut.to, cut.across));
-                (strip.from, strip.width, cuts.collect::<Vec<_>>())
+                let stacks = strip.stacks.iter().map(|stack| {
+                    let cuts = stack.cuts.iter().map(|cut| (cut.from, cut.to, cut.along));
+                    (stack.from, stack.length, cuts.collect::<Vec<_>>())
+                });
+                (strip.from, strip.width, stacks.collect::<Vec<_>>())
             });
             strips.collect::<Vec<_>>()
         };

@@ -10,7 +10,7 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::Verdict;
 use crate::plan::sheets::{
-    MaterialPlan, PlannedSheet, SheetCut, SheetPiece, SheetSource, SheetStrip,
+    MaterialPlan, PlannedSheet, SheetCut, SheetPiece, SheetSource, SheetStack, SheetStrip,
 };
 use crate::sheets::certificate::{self as proof, Count};
 use crate::sheets::job::{Along, Bed};
@@ -31,11 +31,12 @@ pub struct Material {
     /// What the sheets cost, or are worth on the rack, in minor units; where nothing of it that is sold has a price, their
     /// faces in whole square millimeters, of each rounded up, and those on the rack nothing.
     pub value: i64,
-    /// Proved: no plan in two stages of cuts with as few pieces missing has a smaller value.
+    /// Proved: no plan in two stages of cuts with as few pieces missing has a smaller value; that of a plan in three may be
+    /// smaller.
     pub lower_bound: i64,
     /// Proved: no plan in two stages of cuts leaves fewer pieces missing.
     pub missing_lower_bound: u64,
-    /// Whether both bounds are met.
+    /// Of a plan in two stages whether both bounds are met, of one in three whether `any_cuts` is true.
     pub proved_optimal: bool,
     /// Whether the search was stopped before it had ended by itself; not verified.
     pub stopped: bool,
@@ -108,7 +109,19 @@ pub struct StripOfSheet {
     pub from_nm: i64,
     /// Its width.
     pub width_nm: i64,
-    /// Its pieces, one after another.
+    /// Its stacks, one after another.
+    pub stacks: Vec<StackOfSheet>,
+}
+
+/// What second cuts part from a strip: one piece, or several one above another, which third cuts part.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct StackOfSheet {
+    /// Where it begins along the strip, from the left edge of the sheet, or the lower one.
+    pub from_nm: i64,
+    /// Its length along the strip.
+    pub length_nm: i64,
+    /// Its pieces, one above another.
     pub cuts: Vec<CutOfSheet>,
 }
 
@@ -118,12 +131,12 @@ pub struct StripOfSheet {
 pub struct CutOfSheet {
     /// What it is.
     pub piece: PieceOfSheet,
-    /// Where it begins along the strip, from the left edge of the sheet, or the lower one.
+    /// Where it begins across the strip, from the lower edge of the sheet, or the left one.
     pub from_nm: i64,
     /// Where it ends.
     pub to_nm: i64,
-    /// Its size across the strip.
-    pub across_nm: i64,
+    /// Its size along the strip.
+    pub along_nm: i64,
     /// Whether it is turned by a right angle from how it is in its frame.
     pub turned: bool,
 }
@@ -343,33 +356,53 @@ fn along(width: bool) -> Along {
 
 impl StripOfSheet {
     fn of(job: &Job, strip: &SheetStrip) -> StripOfSheet {
-        let cuts = strip.cuts.iter().map(|cut| CutOfSheet {
-            piece: PieceOfSheet::of(job, cut.piece),
-            from_nm: cut.from.nm(),
-            to_nm: cut.to.nm(),
-            across_nm: cut.across.nm(),
-            turned: cut.turned,
-        });
+        let stacks = strip.stacks.iter();
         StripOfSheet {
             from_nm: strip.from.nm(),
             width_nm: strip.width.nm(),
-            cuts: cuts.collect(),
+            stacks: stacks.map(|stack| StackOfSheet::of(job, stack)).collect(),
         }
     }
 
     fn raise(&self, names: &Names<'_>) -> Result<SheetStrip, Unknown> {
+        let stacks = self.stacks.iter().map(|stack| stack.raise(names));
+        Ok(SheetStrip {
+            from: Length::from_nm(self.from_nm),
+            width: Length::from_nm(self.width_nm),
+            stacks: stacks.collect::<Result<_, _>>()?,
+        })
+    }
+}
+
+impl StackOfSheet {
+    fn of(job: &Job, stack: &SheetStack) -> StackOfSheet {
+        let cuts = stack.cuts.iter().map(|cut| CutOfSheet {
+            piece: PieceOfSheet::of(job, cut.piece),
+            from_nm: cut.from.nm(),
+            to_nm: cut.to.nm(),
+            along_nm: cut.along.nm(),
+            turned: cut.turned,
+        });
+        StackOfSheet {
+            from_nm: stack.from.nm(),
+            length_nm: stack.length.nm(),
+            cuts: cuts.collect(),
+        }
+    }
+
+    fn raise(&self, names: &Names<'_>) -> Result<SheetStack, Unknown> {
         let cuts = self.cuts.iter().map(|cut| {
             Ok(SheetCut {
                 piece: cut.piece.raise(names)?,
                 from: Length::from_nm(cut.from_nm),
                 to: Length::from_nm(cut.to_nm),
-                across: Length::from_nm(cut.across_nm),
+                along: Length::from_nm(cut.along_nm),
                 turned: cut.turned,
             })
         });
-        Ok(SheetStrip {
+        Ok(SheetStack {
             from: Length::from_nm(self.from_nm),
-            width: Length::from_nm(self.width_nm),
+            length: Length::from_nm(self.length_nm),
             cuts: cuts.collect::<Result<_, _>>()?,
         })
     }

@@ -34,7 +34,7 @@ pub use frames::{
 };
 pub use materials::{
     Counted, CutOfSheet, Material, MaterialUse, PieceOfSheet, SheetBed, SheetCertificate,
-    SheetNode, SheetOfMaterial, StripOfSheet,
+    SheetNode, SheetOfMaterial, StackOfSheet, StripOfSheet,
 };
 pub use parts::{Defect, DefectAcross, MeasuredIn, Part};
 pub use read::{Unknown, Unreadable};
@@ -65,7 +65,7 @@ pub const FORMAT: &str = "longpoint plan";
 pub const BENCH_FORMAT: &str = "longpoint bench";
 
 /// The number of the format; one that reads another number's files does not exist.
-pub const FORMAT_NUMBER: u32 = 4;
+pub const FORMAT_NUMBER: u32 = 5;
 
 /// A plan with all that is needed to draw and to verify it.
 ///

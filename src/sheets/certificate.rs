@@ -1,5 +1,7 @@
 //! What proves a bound: integer prices of the items, where needed for each leaf of a small tree of cases.
 //!
+//! All that is said here of plans is said of plans in two stages of cuts, in which a stack is one piece.
+//!
 //! # What a checker must verify
 //! Two proofs: *no plan leaves fewer than `missing` pieces missing* (in it sheets are free and a missing piece costs 1; where
 //! `missing` is 0 there is none), and *no plan that leaves just `missing` pieces missing costs less than `cost`*.

@@ -68,6 +68,16 @@ impl Along {
     pub const BOTH: [Along; 2] = [Along::Width, Along::Height];
 }
 
+/// In how many stages of cuts a sheet may be parted, besides a last cut that trims a piece.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Stages {
+    /// Into strips, and these into pieces.
+    #[default]
+    Two,
+    /// Into strips, these into stacks, and these into pieces.
+    Three,
+}
+
 /// What the cutter does and can do.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Cutter {
@@ -79,6 +89,8 @@ pub struct Cutter {
     pub longest_first: Option<i64>,
     /// Longest second cut it can make: no strip is wider.
     pub longest_second: Option<i64>,
+    /// In how many stages it may cut.
+    pub stages: Stages,
 }
 
 /// Sheets of one kind whose strips run one way.

@@ -1,7 +1,9 @@
-//! Sheet goods: rectangles out of stock sheets by cuts from edge to edge in two stages, planned with a proof.
+//! Sheet goods: rectangles out of stock sheets by cuts from edge to edge in two stages, planned with a proof, or in three where that is cheaper.
 //!
 //! First cuts part a sheet into strips, second cuts part each strip into pieces, and a last cut trims a piece that is
 //! narrower than its strip.
+//! Where the cutter may cut in three stages, second cuts part a strip into stacks, and third cuts these into pieces; in two
+//! stages a stack is one piece. Plans in three are searched, and what is proved is proved of plans in two.
 //! The first cuts of a sheet may run either way.
 //! All is told in whole numbers: sizes of any one unit (nanometers, elsewhere in this crate), prices of another.
 //!

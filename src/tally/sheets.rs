@@ -215,8 +215,8 @@ fn pieces_left(job: &Job, material: &Material, plan: &MaterialPlan) -> Vec<Sheet
     left
 }
 
-/// What is left of a sheet: beside its strips, behind the last piece of each, and beside pieces that are narrower than their
-/// strip.
+/// What is left of a sheet: beside its strips, behind the last stack of each, beside stacks that are narrower than their strip,
+/// and behind pieces that are shorter than their stack.
 fn left_of(
     job: &Job,
     material: &Material,
@@ -260,19 +260,27 @@ fn left_of(
         pieces.push((lengthwise, across, uncut));
     }
     for strip in &sheet.strips {
-        if let Some(last) = strip.cuts.last() {
-            let across = (strip.from, strip.from + strip.width);
+        let far_edge = strip.from + strip.width;
+        if let Some(last) = strip.stacks.last() {
+            let across = (strip.from, far_edge);
             let uncut = match sheet.along {
                 Along::Width => SheetTrim { right, ..clean },
                 Along::Height => SheetTrim { top, ..clean },
             };
-            pieces.push(((last.to + kerf, lengthwise.1), across, uncut));
+            let begin = last.from + last.length + kerf;
+            pieces.push(((begin, lengthwise.1), across, uncut));
         }
-        // What the last cut trims off has been cut at all its edges.
-        pieces.extend(strip.cuts.iter().map(|cut| {
-            let across = (strip.from + cut.across + kerf, strip.from + strip.width);
-            ((cut.from, cut.to), across, clean)
-        }));
+        // What third and last cuts take off has been cut at all its edges.
+        for stack in &strip.stacks {
+            let end = stack.from + stack.length;
+            if let Some(last) = stack.cuts.last() {
+                pieces.push(((stack.from, end), (last.to + kerf, far_edge), clean));
+            }
+            pieces.extend(stack.cuts.iter().map(|cut| {
+                let along = (stack.from + cut.along + kerf, end);
+                (along, (cut.from, cut.to), clean)
+            }));
+        }
     }
     let pieces = pieces.into_iter().map(|(along, across, trim)| {
         let ((left, right), (bottom, top)) = match sheet.along {

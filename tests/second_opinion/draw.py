@@ -145,6 +145,7 @@ def sheets(rng, frames):
         found += block("sheets", name=name, use=use, thickness="1/16 in", trim=rng.choice([None, "1/4 in"]),
                        trim_left=rng.choice([None, None, "1/2 in"]), fallout=fallout or None, least_piece="4 in",
                        cut="sawn" if use == "glazing" and rng.random() < 0.4 else None,
+                       third_cuts=rng.random() < 0.3 or None,
                        longest_second_cut=rng.choice([None, None, f"{rng.randint(14, 30)} in"]))
         priced = rng.random() < 0.8
         for size in rng.sample(((32, 40), (40, 60), (24, 36)), rng.randint(1, 3)):

@@ -331,7 +331,7 @@ def forge_sheets(rng, plan):
     if not plan["materials"]:
         return False
     material = rng.choice(plan["materials"])
-    what = rng.choice(["figure", "claim", "sheet", "strip", "cut", "piece", "twice", "prices", "order", "turned"])
+    what = rng.choice(["figure", "claim", "sheet", "strip", "stack", "stacked", "cut", "piece", "twice", "prices", "order", "turned"])
     if what == "figure":
         bump(rng, material, rng.choice(["value", "lower_bound", "missing_lower_bound"]))
     elif what == "claim":
@@ -355,17 +355,22 @@ def forge_sheets(rng, plan):
     else:
         sheet = rng.choice(material["sheets"])
         strip = rng.choice(sheet["strips"])
-        cut = rng.choice(strip["cuts"])
+        stack = rng.choice(strip["stacks"])
+        cut = rng.choice(stack["cuts"])
         if what == "sheet":
             sheet["strips_along_width"] = not sheet["strips_along_width"]
         elif what == "strip":
             bump(rng, strip, rng.choice(["from_nm", "width_nm"]))
+        elif what == "stack":
+            bump(rng, stack, rng.choice(["from_nm", "length_nm"]))
+        elif what == "stacked" and len(strip["stacks"]) > 1:
+            stack["cuts"] += strip["stacks"].pop()["cuts"]
         elif what == "cut":
-            bump(rng, cut, rng.choice(["from_nm", "to_nm", "across_nm"]))
+            bump(rng, cut, rng.choice(["from_nm", "to_nm", "along_nm"]))
         elif what == "turned":
             cut["turned"] = not cut["turned"]
         else:
-            cut["piece"] = copy.deepcopy(rng.choice(strip["cuts"])["piece"])
+            cut["piece"] = copy.deepcopy(rng.choice(rng.choice(strip["stacks"])["cuts"])["piece"])
     return True
 
 

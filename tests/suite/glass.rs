@@ -19,7 +19,7 @@ use longpoint::planfile::{PlanFile, Standing, verify};
 use longpoint::report::csv::sheet_rack_csv;
 use longpoint::report::sections::plan_sheet;
 use longpoint::report::text::{Look, set};
-use longpoint::sheets::job::Along;
+use longpoint::sheets::job::{Along, Stages};
 use longpoint::tally::{LeftOf, SheetLeft, Summary, material_tallies};
 
 use crate::jobs::{CONTROL, demo, load, planned};
@@ -350,9 +350,9 @@ fn what_the_last_cut_trims_off_is_kept_where_it_is_large_enough() {
 fn rectangles(job: &Job, plan: &MaterialPlan, number: usize) -> Vec<[Length; 4]> {
     let sheet = &plan.sheets[number];
     let mut found = Vec::new();
-    for strip in &sheet.strips {
-        for cut in &strip.cuts {
-            let (along, across) = ((cut.from, cut.to), (strip.from, strip.from + cut.across));
+    for stack in sheet.strips.iter().flat_map(|strip| &strip.stacks) {
+        for cut in &stack.cuts {
+            let (along, across) = ((stack.from, stack.from + cut.along), (cut.from, cut.to));
             let ((left, right), (low, high)) = match sheet.along {
                 Along::Width => (along, across),
                 Along::Height => (across, along),
@@ -519,8 +519,18 @@ fn every_line_of_the_demo_fits_80_columns_and_its_file_holds() {
     forged(&|file| {
         file.materials[0].sheets.remove(0);
     });
-    forged(&|file| file.materials[0].sheets[0].strips[0].cuts[0].from_nm += 1);
-    forged(&|file| file.materials[0].sheets[0].strips[0].cuts[0].piece.copy += 100);
+    forged(&|file| file.materials[0].sheets[0].strips[0].stacks[0].from_nm += 1);
+    forged(&|file| {
+        file.materials[0].sheets[0].strips[0].stacks[0].cuts[0]
+            .piece
+            .copy += 100;
+    });
+    forged(&|file| file.materials[0].sheets[0].strips[0].stacks[0].length_nm += 1);
+    forged(&|file| file.materials[0].sheets[0].strips[0].stacks[0].cuts[0].from_nm += 1);
+    forged(&|file| {
+        let stack = &mut file.materials[0].sheets[0].strips[0].stacks[0];
+        stack.cuts.push(stack.cuts[0].clone());
+    });
     forged(&|file| file.materials[0].sheets[0].stock = Some(1_000));
     forged(&|file| file.materials[0].sheets[0].width_nm += 1);
     // A plan that is worth more than another, called best.
@@ -531,6 +541,108 @@ fn every_line_of_the_demo_fits_80_columns_and_its_file_holds() {
     });
     // The fallout of a window before its mat is cut.
     forged(&|file| file.materials[0].sheets.reverse());
+}
+
+/// A pane of 30 by 30, two of 20 by 15 and one of 50 by 15 in, none turned.
+fn stacked(more: &str, stock: &str) -> Job {
+    job(
+        "Large,1,30,30,,,,,glass\nSmall,2,20,15,,,,,glass\nLong,1,50,15,,,,,glass\n",
+        &kind(
+            "glass",
+            "glazing",
+            &format!("turn = false\nleast-piece = 3\n{more}"),
+        ),
+        stock,
+        "",
+    )
+}
+
+#[test]
+fn third_cuts_are_made_where_they_are_cheaper_and_the_shop_makes_them() {
+    // Derived: a sheet of 50 by 45 is filled by a strip of 30 with the large pane and, beside it, the two small ones one above
+    // the other, and by a strip of 15. In two stages but one small pane lies beside the large one, and the other needs a strip
+    // more: the sheet of 60 by 60, or two of the small ones.
+    let stock = "glass,50,45,,7,\nglass,60,60,,12,\n";
+    let two = plans(&stacked("", stock)).remove(0);
+    assert_eq!(
+        (two.value, two.verdict, two.stages()),
+        (1200, Verdict::Optimal, Stages::Two)
+    );
+    let job = stacked("third-cuts = true", stock);
+    let plan = plans(&job).remove(0);
+    assert_eq!(
+        (plan.value, plan.lower_bound, plan.stages()),
+        (700, 1200, Stages::Three)
+    );
+    // Nothing that costs less has face at all.
+    assert!(plan.any_cuts && plan.verdict == Verdict::Optimal);
+    let judged =
+        |job: &Job, plan: &MaterialPlan| check_sheets(job, std::slice::from_ref(plan), false);
+    assert_eq!(judged(&job, &plan), []);
+    assert_eq!(prove_sheets(&job, std::slice::from_ref(&plan), false), []);
+    assert_ne!(judged(&stacked("", stock), &plan), []);
+    for forged in forgeries(&plan) {
+        let is_found = !judged(&job, &forged).is_empty()
+            || !prove_sheets(&job, std::slice::from_ref(&forged), false).is_empty();
+        assert!(is_found, "{forged:?}");
+    }
+    // A sheet that costs less has the face of all, and holds not even the large pane: nothing is proved then.
+    let job = stacked("third-cuts = true", &format!("{stock}glass,25,90,,6.50,\n"));
+    let plan = plans(&job).remove(0);
+    assert_eq!(
+        (plan.value, plan.any_cuts, plan.verdict),
+        (700, false, Verdict::WorkLimit)
+    );
+    let planned = planned(&job);
+    let summary = Summary::new(&planned.plan).with_sheets(planned.materials.clone());
+    let look = Look {
+        width: 80,
+        color: false,
+        unicode: true,
+    };
+    let text = set(&plan_sheet(&summary), look);
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let words = words.join(" ");
+    for said in [
+        "BEST FOUND WITH THIRD CUTS, NOT PROVED BEST.",
+        "In two stages of cuts no plan costs less than 12.00 USD (proved in exact arithmetic).",
+        "2 pieces one above another:",
+    ] {
+        assert!(words.contains(said), "{said}\n{text}");
+    }
+    assert!(
+        text.lines().all(|line| line.chars().count() <= 80),
+        "{text}"
+    );
+    let file = PlanFile::of(&planned);
+    assert_eq!(
+        verify(&job, &file.text()).unwrap().standing(),
+        Standing::Holds
+    );
+}
+
+#[test]
+fn what_third_cuts_leave_is_kept() {
+    // Derived: the strip is 30 wide, the stack of two panes of 20 by 12 takes 24 of it: 20 by 6 are left above them, and right of
+    // the shorter of two panes in a stack what it is shorter by.
+    let job = job(
+        "Large,1,30,30,,,,,glass\nWide,1,20,12,,,,,glass\nShort,1,16,12,,,,,glass\nLong,1,50,15,,,,,glass\n",
+        &kind(
+            "glass",
+            "glazing",
+            "turn = false\nleast-piece = 4\nthird-cuts = true",
+        ),
+        "glass,50,45,,7,\n",
+        "",
+    );
+    let plan = plans(&job).remove(0);
+    assert_eq!((plan.value, plan.stages()), (700, Stages::Three));
+    let tally = &material_tallies(&job, std::slice::from_ref(&plan))[0];
+    let left: BTreeSet<(Length, Length)> = tally.left.iter().map(SheetLeft::whole).collect();
+    assert_eq!(
+        left,
+        BTreeSet::from([(inches(20), inches(6)), (inches(4), inches(12))])
+    );
 }
 
 /// A row of frames with all that tells sheets apart.
@@ -565,12 +677,12 @@ fn row() -> impl Strategy<Value = String> {
 fn whole() -> impl Strategy<Value = Job> {
     (
         prop::collection::vec(row(), 1..5),
-        any::<(bool, bool, bool)>(),
+        any::<(bool, bool, bool, bool)>(),
         prop::option::of(1_u32..4),
         prop::option::of(0_u32..30),
         0_u32..4,
     )
-        .prop_map(|(rows, (fallout, turn, sawn), supply, second, trim)| {
+        .prop_map(|(rows, (fallout, turn, sawn, third), supply, second, trim)| {
             let rows: String = rows
                 .into_iter()
                 .enumerate()
@@ -581,7 +693,7 @@ fn whole() -> impl Strategy<Value = Job> {
             let second = second.map_or(String::new(), |most| format!("longest-second-cut = {}", most + 10));
             let sheets = kind("white", "mat", &mats)
                 + &kind("black", "mat", &mats)
-                + &kind("glass", "glazing", &format!("cut = \"{cut}\"\n{second}"));
+                + &kind("glass", "glazing", &format!("cut = \"{cut}\"\nthird-cuts = {third}\n{second}"));
             let supply = supply.map_or(String::new(), |supply| supply.to_string());
             let stock = format!(
                 "white,32,40,{supply},11.80,\nblack,32,40,,11.80,\nglass,32,40,,18.50,\nglass,24,36,{supply},10.20,1/4\n"
@@ -620,13 +732,23 @@ fn forgeries(plan: &MaterialPlan) -> Vec<MaterialPlan> {
         for strip in 0..plan.sheets[sheet].strips.len() {
             change(&|plan| plan.sheets[sheet].strips[strip].width += nm);
             change(&|plan| plan.sheets[sheet].strips[strip].from -= inches(40));
-            change(&|plan| plan.sheets[sheet].strips[strip].cuts[0].across -= nm);
-            change(&|plan| plan.sheets[sheet].strips[strip].cuts[0].to += nm);
-            change(&|plan| plan.sheets[sheet].strips[strip].cuts[0].piece.copy += 9);
+            change(&|plan| plan.sheets[sheet].strips[strip].stacks[0].from -= inches(40));
+            change(&|plan| plan.sheets[sheet].strips[strip].stacks[0].length += nm);
+            change(&|plan| plan.sheets[sheet].strips[strip].stacks[0].cuts[0].from += nm);
+            change(&|plan| plan.sheets[sheet].strips[strip].stacks[0].cuts[0].along -= nm);
+            change(&|plan| plan.sheets[sheet].strips[strip].stacks[0].cuts[0].to += nm);
             change(&|plan| {
-                let cuts = &mut plan.sheets[sheet].strips[strip].cuts;
-                let last = cuts[cuts.len() - 1];
-                cuts.push(last);
+                plan.sheets[sheet].strips[strip].stacks[0].cuts[0]
+                    .piece
+                    .copy += 9;
+            });
+            change(&|plan| {
+                let stacks = &mut plan.sheets[sheet].strips[strip].stacks;
+                stacks.push(stacks[stacks.len() - 1].clone());
+            });
+            change(&|plan| {
+                let cuts = &mut plan.sheets[sheet].strips[strip].stacks[0].cuts;
+                cuts.push(cuts[cuts.len() - 1]);
             });
         }
     }

@@ -158,6 +158,7 @@ pub static SHEETS: Schema = Schema {
         column("kerf", Length(Zero), "what a cut takes where it is sawn; if left out, that of the saw"),
         column("longest-first-cut", Length(Positive), "longest cut that can be made across a whole sheet"),
         column("longest-second-cut", Length(Positive), "longest cut that can be made across a strip of a sheet"),
+        column("third-cuts", Flag, "whether what is cut from a strip may be cut once more, along the strip, where that is cheaper").or("false"),
         column("turn", Flag, "whether pieces may be turned by a right angle: not where grain or pattern is to run one way; plywood may not if nothing is said").or("true"),
         column("least-piece", Length(Positive), "what is left is kept where neither side is shorter").or("8 in"),
         column("fallout", Flag, "whether what drops out of the windows of mats is cut for smaller ones").or("false"),

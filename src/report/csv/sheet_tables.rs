@@ -36,6 +36,7 @@ pub fn sheet_cuts_csv(job: &Job, materials: &[MaterialPlan]) -> String {
             "label",
             "strips-along",
             "strip",
+            "stack",
             "piece",
             "frame",
             "copy",
@@ -45,9 +46,11 @@ pub fn sheet_cuts_csv(job: &Job, materials: &[MaterialPlan]) -> String {
             "sheet-height@",
             "strip-from@",
             "strip-width@",
+            "stack-from@",
+            "stack-length@",
             "piece-from@",
-            "piece-along@",
             "piece-across@",
+            "piece-along@",
         ],
     );
     for tally in material_tallies(job, materials) {
@@ -62,8 +65,13 @@ pub fn sheet_cuts_csv(job: &Job, materials: &[MaterialPlan]) -> String {
                 SheetSource::Fallout(mat) => ("window", job.frames[mat.frame_idx].name.clone()),
             };
             let mut piece = 0_u64;
-            for (strip_idx, strip) in sheet.strips.iter().enumerate() {
-                for cut in &strip.cuts {
+            let of_strips = sheet.strips.iter().enumerate();
+            let stacks = of_strips.flat_map(|(strip_idx, strip)| {
+                let of_strip = strip.stacks.iter().enumerate();
+                of_strip.map(move |(stack_idx, stack)| (strip_idx, strip, stack_idx, stack))
+            });
+            for (strip_idx, strip, stack_idx, stack) in stacks {
+                for cut in &stack.cuts {
                     piece += 1;
                     let layer = match cut.piece.sheet_use {
                         SheetUse::Mat { layer } => layer.to_string(),
@@ -81,6 +89,7 @@ pub fn sheet_cuts_csv(job: &Job, materials: &[MaterialPlan]) -> String {
                         label.as_str().into(),
                         along.into(),
                         number(from_one(strip_idx)),
+                        number(from_one(stack_idx)),
                         number(piece),
                         job.frames[cut.piece.frame_idx].name.as_str().into(),
                         number(cut.piece.copy),
@@ -90,9 +99,11 @@ pub fn sheet_cuts_csv(job: &Job, materials: &[MaterialPlan]) -> String {
                         length(blank.height),
                         length(strip.from),
                         length(strip.width),
+                        length(stack.from),
+                        length(stack.length),
                         length(cut.from),
-                        length(cut.along()),
-                        length(cut.across),
+                        length(cut.across()),
+                        length(cut.along),
                     ]);
                 }
             }

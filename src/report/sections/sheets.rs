@@ -14,7 +14,7 @@ use crate::report::document::{
     together,
 };
 use crate::report::figures::gap;
-use crate::sheets::job::Along;
+use crate::sheets::job::{Along, Stages};
 use crate::tally::{LeftOf, MaterialTally, SheetLeft, material_tallies};
 
 /// The sections of all materials; nothing where none is planned.
@@ -201,6 +201,9 @@ fn how_sure(tally: &MaterialTally<'_>) -> Line {
         Verdict::Stopped => " The search was stopped before it ended.",
     };
     let is_fewest = plan.missing_lower_bound == count(plan.missing.len());
+    if plan.stages() == Stages::Three {
+        return in_three(tally, costs_less, reason);
+    }
     match plan.verdict {
         Verdict::Optimal if plan.lacks_fallout(&tally.material) => Line::new(
             Tone::Watch,
@@ -216,9 +219,13 @@ fn how_sure(tally: &MaterialTally<'_>) -> Line {
             say!(
                 "PROVED BEST: no plan in two stages of cuts {} (proved in exact arithmetic).{}",
                 costs_less,
-                plan.any_cuts.then_some(
+                if plan.any_cuts {
                     " Nor does any in three stages or more: the face of the pieces alone asks for as much."
-                )
+                } else if tally.material.cutting.third_cuts {
+                    " With third cuts none was found either; that there is none is not proved."
+                } else {
+                    ""
+                }
             ),
         ),
         Verdict::Optimal => Line::new(
@@ -254,6 +261,37 @@ fn how_sure(tally: &MaterialTally<'_>) -> Line {
                 say!("BEST FOUND, NOT PROVED BEST: {}.{}", above, reason),
             )
         }
+    }
+}
+
+/// What is proved of a plan in three stages.
+fn in_three(tally: &MaterialTally<'_>, costs_less: &str, reason: &str) -> Line {
+    let plan = tally.plan;
+    let in_two = match tally.bought {
+        Some(_) => say!(
+            " In two stages of cuts no plan costs less than {} (proved in exact arithmetic).",
+            money(Money::from_minor(plan.lower_bound))
+        ),
+        None if plan.lower_bound > plan.value => {
+            " In two stages of cuts no plan takes as little (proved in exact arithmetic).".into()
+        }
+        None => Text::default(),
+    };
+    if plan.verdict == Verdict::Optimal {
+        let text = say!(
+            "PROVED BEST, with third cuts: no plan {}, in however many stages of cuts, as the face of the pieces alone asks for as \
+             much.{}",
+            costs_less,
+            in_two
+        );
+        Line::new(Tone::Good, text)
+    } else {
+        let text = say!(
+            "BEST FOUND WITH THIRD CUTS, NOT PROVED BEST.{}{}",
+            in_two,
+            reason
+        );
+        Line::new(Tone::Watch, text)
     }
 }
 
@@ -336,6 +374,10 @@ fn how_to_cut(tally: &MaterialTally<'_>, with_order: bool) -> Vec<Line> {
     if with_order {
         lines.push(Line::new(Tone::Faint, order));
     }
+    if tally.plan.stages() == Stages::Three {
+        let third = "Third cuts: a length of a strip that holds several pieces is turned by a right angle and cut along the                      strip, from the edge where the strip begins; the fence stands at the figure for each, and what is longer                      than its piece is trimmed last.";
+        lines.push(Line::new(Tone::Watch, third));
+    }
     lines
 }
 
@@ -363,9 +405,9 @@ fn panel(
         _ => say!("Sheets {}–{}", group.start + 1, group.end),
     };
     let mut pieces = Vec::new();
-    for strip in &sheet.strips {
-        for cut in &strip.cuts {
-            let (along, across) = ((cut.from, cut.along()), (strip.from, cut.across));
+    for stack in sheet.strips.iter().flat_map(|strip| &strip.stacks) {
+        for cut in &stack.cuts {
+            let (along, across) = ((stack.from, cut.along), (cut.from, cut.across()));
             let ((left, width), (bottom, height)) = match sheet.along {
                 Along::Width => (along, across),
                 Along::Height => (across, along),
@@ -472,26 +514,61 @@ fn cut_order(job: &Job, sheets: &[PlannedSheet], trim: SheetTrim) -> Table {
             Text::default(),
         ]);
     }
-    let mut number = 0_u32;
+    let mut number = 0;
+    let none = Text::default;
     for (position, strip) in strips.iter().enumerate() {
-        for (nth, cut) in strip.cuts.iter().enumerate() {
-            number += 1;
-            let mut own: Vec<SheetPiece> = sheets
-                .iter()
-                .map(|sheet| sheet.strips[position].cuts[nth].piece)
-                .collect();
-            own.sort_unstable();
-            let lead = (nth == 0).then(|| say!("of strip {}", position + 1)).into();
+        for (nth, stack) in strip.stacks.iter().enumerate() {
+            let lead = (nth == 0).then(|| say!("of strip {}", position + 1));
+            if let [cut] = &stack.cuts[..] {
+                number += 1;
+                let trim_to = (cut.across() < strip.width).then(|| cut.across());
+                let fence = stack.length;
+                table.row(piece_row(job, sheets, number, lead.into(), fence, trim_to));
+                continue;
+            }
+            let several = count_of(count(stack.cuts.len()), "piece");
+            let several = say!("{} one above another:", several);
             table.row(vec![
-                lead,
-                there(cut.along()),
-                number.into(),
-                names_together(job, &own),
-                (cut.across < strip.width).then(|| there(cut.across)).into(),
+                lead.into(),
+                there(stack.length),
+                none(),
+                several,
+                none(),
             ]);
+            for (nth, cut) in stack.cuts.iter().enumerate() {
+                number += 1;
+                let lead = if nth == 0 {
+                    "third cuts".into()
+                } else {
+                    none()
+                };
+                let trim_to = (cut.along < stack.length).then_some(cut.along);
+                table.row(piece_row(job, sheets, number, lead, cut.across(), trim_to));
+            }
         }
     }
     table
+}
+
+/// The cut that gives the piece of this number, which counts from 1, of sheets that are cut alike.
+fn piece_row(
+    job: &Job,
+    sheets: &[PlannedSheet],
+    number: usize,
+    lead: Text,
+    fence: Length,
+    trim_to: Option<Length>,
+) -> Vec<Text> {
+    let same = |sheet: &PlannedSheet| sheet.cuts().nth(number - 1).map(|cut| cut.piece);
+    let mut own: Vec<SheetPiece> = sheets.iter().filter_map(same).collect();
+    own.sort_unstable();
+    vec![
+        lead,
+        there(fence),
+        number.into(),
+        names_together(job, &own),
+        trim_to.map(there).into(),
+    ]
 }
 
 /// What lies on the rack afterwards; nothing where nothing does.

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::sheets::job::{Along, Item, Kind, SheetJob, Trim};
-use crate::sheets::plan::{CutSheet, SheetPlan, Strip};
+use crate::sheets::job::{Along, Item, Kind, SheetJob, Stages, Trim};
+use crate::sheets::plan::{CutSheet, SheetPlan, Stack, Strip};
 
 /// What is wrong with a plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,19 +27,26 @@ pub enum PlanFault {
         /// Index of the strip.
         strip: usize,
     },
-    /// A sheet has no strip, or a strip no piece.
+    /// Third cuts are needed for a stack, and the cutter makes none.
+    ThirdCut {
+        /// Index of the sheet in the plan.
+        sheet: usize,
+        /// Index of the strip.
+        strip: usize,
+    },
+    /// A sheet has no strip, a strip no stack, or a stack no piece.
     Empty {
         /// Index of the sheet in the plan.
         sheet: usize,
     },
-    /// Strips, or pieces of a strip, lie nearer to each other than a cut is wide, on each other, out of order or on a trim.
+    /// Strips, stacks of a strip, or pieces of a stack, lie nearer to each other than a cut is wide, on each other, out of order or on a trim.
     Place {
         /// Index of the sheet in the plan.
         sheet: usize,
         /// Index of the strip.
         strip: usize,
     },
-    /// A strip is not as wide as its widest piece.
+    /// A strip is not as wide as its widest stack, or a stack not as long as its longest piece.
     Width {
         /// Index of the sheet in the plan.
         sheet: usize,
@@ -67,7 +74,7 @@ pub enum PlanFault {
 /// Everything that is wrong with a plan.
 pub fn check_plan(job: &SheetJob, plan: &SheetPlan) -> Vec<PlanFault> {
     let is_known = |sheet: &CutSheet| {
-        let mut pieces = sheet.strips.iter().flat_map(|strip| &strip.pieces);
+        let mut pieces = sheet.pieces();
         sheet.kind < job.kinds().len() && pieces.all(|piece| piece.item < job.items().len())
     };
     if !plan.sheets.iter().all(is_known) || plan.missing.len() != job.items().len() {
@@ -87,7 +94,7 @@ fn check_numbers(job: &SheetJob, plan: &SheetPlan, faults: &mut Vec<PlanFault>) 
     let mut cut: BTreeMap<usize, u64> = BTreeMap::new();
     for sheet in &plan.sheets {
         *used.entry(sheet.kind).or_default() += 1;
-        for piece in sheet.strips.iter().flat_map(|strip| &strip.pieces) {
+        for piece in sheet.pieces() {
             *cut.entry(piece.item).or_default() += 1;
         }
     }
@@ -112,8 +119,10 @@ fn check_numbers(job: &SheetJob, plan: &SheetPlan, faults: &mut Vec<PlanFault>) 
     }
     let missing = plan.n_missing();
     let claimed = &plan.bound;
+    // A plan in three stages may cost less than any in two.
+    let is_bounded = plan.stages() == Stages::Two;
     if claimed.missing_pieces > missing
-        || claimed.missing_pieces == missing && claimed.cost > plan.cost
+        || is_bounded && claimed.missing_pieces == missing && claimed.cost > plan.cost
     {
         faults.push(PlanFault::Bound);
     }
@@ -186,12 +195,46 @@ fn check_strip(
     (sheet, idx): (usize, usize),
     faults: &mut Vec<PlanFault>,
 ) {
-    if strip.pieces.is_empty() {
+    let kerf = job.cutter().kerf;
+    if strip.stacks.is_empty() {
         faults.push(PlanFault::Empty { sheet });
     }
     let mut free = lengthwise.0;
     let mut widest = 0;
-    for piece in &strip.pieces {
+    for stack in &strip.stacks {
+        if stack.at < free
+            || stack.length <= 0
+            || stack.at.saturating_add(stack.length) > lengthwise.1
+        {
+            faults.push(PlanFault::Place { sheet, strip: idx });
+        }
+        free = stack.at.saturating_add(stack.length).saturating_add(kerf);
+        if stack.pieces.len() > 1 && job.cutter().stages < Stages::Three {
+            faults.push(PlanFault::ThirdCut { sheet, strip: idx });
+        }
+        let end = check_stack(job, on, strip.at, stack, (sheet, idx), faults);
+        widest = widest.max(end.saturating_sub(strip.at));
+    }
+    if widest != strip.width {
+        faults.push(PlanFault::Width { sheet, strip: idx });
+    }
+}
+
+/// Looks at the pieces of a stack on a strip that begins at `base`; tells where the last of them ends across.
+fn check_stack(
+    job: &SheetJob,
+    on: &CutSheet,
+    base: i64,
+    stack: &Stack,
+    (sheet, strip): (usize, usize),
+    faults: &mut Vec<PlanFault>,
+) -> i64 {
+    if stack.pieces.is_empty() {
+        faults.push(PlanFault::Empty { sheet });
+    }
+    let mut end = base;
+    let mut longest = 0;
+    for (nth, piece) in stack.pieces.iter().enumerate() {
         let Item {
             width,
             height,
@@ -199,7 +242,7 @@ fn check_strip(
             ..
         } = job.items()[piece.item];
         if piece.turned && !turnable && width != height {
-            faults.push(PlanFault::Turned { sheet, strip: idx });
+            faults.push(PlanFault::Turned { sheet, strip });
         }
         let (wide, high) = if piece.turned {
             (height, width)
@@ -210,16 +253,19 @@ fn check_strip(
             Along::Width => (wide, high),
             Along::Height => (high, wide),
         };
-        if piece.at < free || piece.at.saturating_add(long) > lengthwise.1 {
-            faults.push(PlanFault::Place { sheet, strip: idx });
+        let free = if nth == 0 {
+            base
+        } else {
+            end.saturating_add(job.cutter().kerf)
+        };
+        if piece.at < free || nth == 0 && piece.at != base {
+            faults.push(PlanFault::Place { sheet, strip });
         }
-        free = piece
-            .at
-            .saturating_add(long)
-            .saturating_add(job.cutter().kerf);
-        widest = widest.max(across);
+        end = piece.at.saturating_add(across);
+        longest = longest.max(long);
     }
-    if widest != strip.width {
-        faults.push(PlanFault::Width { sheet, strip: idx });
+    if longest != stack.length {
+        faults.push(PlanFault::Width { sheet, strip });
     }
+    end
 }

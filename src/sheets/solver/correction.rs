@@ -5,6 +5,7 @@
 //! E. A. Mukhacheva, A. S. Mukhacheva, sequential value correction; for two stages G. Belov, G. Scheithauer, EJOR 171
 //! (2006), doi 10.1016/j.ejor.2004.08.036.
 
+use super::draw::Draw;
 use super::loaded::Loaded;
 use super::model::Model;
 use super::params::VALUE_SCALE;
@@ -35,7 +36,7 @@ pub(super) struct Correction<'m> {
     values: Vec<i64>,
     areas: Vec<i128>,
     n_passes: u32,
-    state: u64,
+    draw: Draw,
 }
 
 /// A sheet that may come next.
@@ -75,7 +76,7 @@ impl<'m> Correction<'m> {
             base,
             areas,
             n_passes: 0,
-            state: 2_041,
+            draw: Draw::new(),
         }
     }
 
@@ -244,16 +245,14 @@ impl<'m> Correction<'m> {
             self.values.clone_from(&self.base);
         }
         for idx in 0..self.values.len() {
-            let share = 850 + self.draw(331) as i128;
+            let share = 850 + self.draw.below(331) as i128;
             self.values[idx] = narrow(i128::from(self.values[idx]) * share / 1000).max(1);
         }
     }
 
-    /// The next below `most` of a fixed sequence that looks random: the generator of S. K. Park, K. W. Miller, CACM 31(10),
-    /// 1988.
+    /// The next below `most` of a fixed sequence that looks random.
     pub(super) fn draw(&mut self, most: usize) -> usize {
-        self.state = self.state * 48_271 % 2_147_483_647;
-        usize::try_from(self.state).expect("below 2^31") % most
+        self.draw.below(most)
     }
 }
 

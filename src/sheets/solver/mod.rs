@@ -5,12 +5,14 @@
 //! `master` is the linear program, `relax` solves it by column generation over the knapsacks of `tables` and proves a
 //! `bound` in whole numbers; `tree` splits what gap is left (`split`, `count`) and dives for plans (`dive`); `raise` lays
 //! columns out.
+//! Where the cutter may cut in three stages, `three` searches a plan that costs less still.
 
 mod bound;
 mod columns;
 mod correction;
 mod count;
 mod dive;
+mod draw;
 mod loaded;
 mod master;
 mod model;
@@ -24,13 +26,14 @@ mod relax;
 mod split;
 mod sums;
 mod tables;
+mod three;
 mod tree;
 
 use crate::solve::meter::Meter;
 use crate::solve::{Control, Share};
 
 use super::check::check_plan;
-use super::job::SheetJob;
+use super::job::{SheetJob, Stages};
 use super::plan::SheetPlan;
 use model::Model;
 use planner::Planner;
@@ -53,7 +56,10 @@ pub fn plan_sheets_within(job: &SheetJob, share: Share, control: &Control<'_>) -
     let stop = || (control.stop)();
     let meter = Meter::new(&stop, share);
     let model = Model::new(job);
-    let plan = Planner::new(job, &model, &meter, control).plan();
+    let mut plan = Planner::new(job, &model, &meter, control).plan();
+    if job.cutter().stages == Stages::Three {
+        plan = three::cheaper_in_three(job, &model, &plan, share, control).unwrap_or(plan);
+    }
     let faults = check_plan(job, &plan);
     assert!(faults.is_empty(), "the plan does not hold: {faults:?}");
     plan

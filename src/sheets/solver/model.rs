@@ -65,6 +65,8 @@ pub(super) struct Lane {
     /// `ends[w]` lays are no wider than `widths[w]`.
     pub(super) ends: Vec<usize>,
     pub(super) beds: Vec<usize>,
+    /// No strip is wider, a kerf included: the widest bed has no more room, or the cutter makes no longer second cut.
+    pub(super) widest: i64,
     /// Sums of sizes along.
     pub(super) along_places: Places,
     /// Sums of widths.
@@ -261,6 +263,7 @@ impl Lane {
             widths: Vec::new(),
             ends: Vec::new(),
             beds: Vec::new(),
+            widest: 0,
             along_places: Places::default(),
             across_places: Places::default(),
         }
@@ -275,6 +278,7 @@ impl Lane {
             .max()
             .unwrap_or(0);
         let most = widest.map_or(room, |widest| widest.min(room));
+        self.widest = most;
         self.lays.retain(|lay| lay.across <= most);
         for (idx, lay) in self.lays.iter().enumerate() {
             if self.widths.last() == Some(&lay.across) {

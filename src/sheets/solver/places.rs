@@ -127,7 +127,7 @@ fn divisor(one: i64, other: i64) -> i64 {
 }
 
 /// All sums up to `capacity`, or `None` where they are too many.
-fn sums(sizes: &[(i64, u32)], capacity: i64) -> Option<Vec<i64>> {
+pub(super) fn sums(sizes: &[(i64, u32)], capacity: i64) -> Option<Vec<i64>> {
     let mut at = vec![0];
     let mut sizes = sizes.to_vec();
     sizes.sort_unstable();

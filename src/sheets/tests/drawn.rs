@@ -82,6 +82,7 @@ pub(crate) fn tiny(draw: &mut Draw) -> SheetJob {
             .then(|| Along::BOTH[usize::from(draw.once_in(2))]),
         longest_first: draw.once_in(6).then(|| draw.from(8, 18)),
         longest_second: draw.once_in(6).then(|| draw.from(4, 12)),
+        ..Cutter::default()
     };
     SheetJob::new(items, kinds, cutter).expect("sizes are positive")
 }

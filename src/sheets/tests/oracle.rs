@@ -1,7 +1,7 @@
 //! The best plan of a tiny job by trying every set of pieces: on a strip, on a sheet, from a kind, from several kinds.
 //! Shares no code with solver or check.
 
-use crate::sheets::job::{Along, Kind, SheetJob};
+use crate::sheets::job::{Along, Kind, SheetJob, Stages};
 
 /// Fewest missing pieces, and the least cost with as few.
 pub(crate) fn best(job: &SheetJob) -> (u64, i64) {
@@ -82,8 +82,13 @@ fn one_sheet(job: &SheetJob, kind: &Kind, along: Along, pieces: &[usize]) -> Vec
     {
         return vec![false; n_sets];
     }
-    let strip: Vec<Option<i64>> = (0..n_sets)
-        .map(|set| strip_width(job, along, length, &members(set, pieces)))
+    let widths: Vec<Option<i64>> = match cutter.stages {
+        Stages::Two => (0..n_sets)
+            .map(|set| strip_width(job, along, length, &members(set, pieces)))
+            .collect(),
+        Stages::Three => stacked_widths(job, along, length, pieces),
+    };
+    let strip: Vec<Option<i64>> = (widths.into_iter())
         .map(|width| width.filter(|&width| cutter.longest_second.is_none_or(|most| width <= most)))
         .collect();
     // The least width across that strips with just these pieces take, cuts between them included.
@@ -107,6 +112,59 @@ fn members(set: usize, pieces: &[usize]) -> Vec<usize> {
         .filter(|&idx| set >> idx & 1 == 1)
         .map(|idx| pieces[idx])
         .collect()
+}
+
+/// The least width of a strip with just these pieces in stacks on it, by set.
+fn stacked_widths(job: &SheetJob, along: Along, length: i64, pieces: &[usize]) -> Vec<Option<i64>> {
+    let kerf = job.cutter().kerf;
+    let n_sets = 1usize << pieces.len();
+    // `(width, length)` of a stack of each set, in every way that its pieces may lie.
+    let stacks: Vec<Vec<(i64, i64)>> = (0..n_sets)
+        .map(|set| {
+            let mut sizes = vec![(-kerf, 0)];
+            for item in members(set, pieces)
+                .into_iter()
+                .map(|item| job.items()[item])
+            {
+                let upright = match along {
+                    Along::Width => (item.height, item.width),
+                    Along::Height => (item.width, item.height),
+                };
+                let mut lies = vec![upright];
+                if item.turnable {
+                    lies.push((upright.1, upright.0));
+                }
+                let with = |&(width, long): &(i64, i64)| {
+                    let lies = lies.clone().into_iter();
+                    lies.map(move |(across, own)| (width + kerf + across, long.max(own)))
+                };
+                sizes = sizes.iter().flat_map(with).collect();
+            }
+            sizes
+        })
+        .collect();
+    let mut limits: Vec<i64> = stacks.iter().flatten().map(|stack| stack.0).collect();
+    limits.sort_unstable();
+    limits.dedup();
+    let mut least: Vec<Option<i64>> = vec![None; n_sets];
+    for limit in limits {
+        // The least length of stacks no wider than that, side by side.
+        let of_stack = |set: usize| {
+            let fitting = stacks[set].iter().filter(|stack| stack.0 <= limit);
+            fitting.map(|stack| stack.1).min()
+        };
+        let own: Vec<Option<i64>> = (0..n_sets).map(of_stack).collect();
+        let mut taken: Vec<Option<i64>> = vec![None; n_sets];
+        taken[0] = Some(-kerf);
+        for set in 1..n_sets {
+            let ways = parts(set).filter_map(|part| Some(taken[set ^ part]? + kerf + own[part]?));
+            taken[set] = ways.min();
+            if least[set].is_none() && taken[set].is_some_and(|taken| taken <= length) {
+                least[set] = Some(limit);
+            }
+        }
+    }
+    least
 }
 
 /// The least width of a strip with these pieces on it, each lying in every way it may.

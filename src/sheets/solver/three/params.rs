@@ -1,0 +1,16 @@
+//! Every limit of the search in three stages, each with what it decides.
+
+use crate::solve::Share;
+
+/// Sums of sizes that are looked at, across or along; where there are more, three stages are not searched.
+pub(super) const MOST_WIDTHS: usize = 4_000;
+/// Work of the whole search, if no less is allowed: some two seconds.
+pub(super) const SHARE: Share = Share::steps(400_000_000);
+/// Work of a table besides its cells, so that small ones reach the limit too.
+pub(super) const TABLE_WORK: u64 = 4_000;
+/// The same of one of its rows.
+pub(super) const ROW_WORK: usize = 20;
+/// Sets of sheets that are tried at most: the cheapest, and of these the largest.
+pub(super) const MOST_SETS: usize = 40;
+/// Rounds of filling some sheets of a set anew before it is begun anew.
+pub(super) const ROUNDS: usize = 30;
