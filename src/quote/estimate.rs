@@ -387,15 +387,12 @@ impl Work<'_> {
 
     /// The share that is wasted; what nothing tells is noted, and reckoned as nothing.
     fn waste(&mut self, of: WasteOf) -> Percent {
-        match self.wastes.of(of) {
-            Some(waste) => {
-                self.wasted.insert(of);
-                waste.share
-            }
-            None => {
-                self.unknown.insert(of);
-                Percent::ZERO
-            }
+        if let Some(waste) = self.wastes.of(of) {
+            self.wasted.insert(of);
+            waste.share
+        } else {
+            self.unknown.insert(of);
+            Percent::ZERO
         }
     }
 

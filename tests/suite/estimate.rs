@@ -43,7 +43,7 @@ fn inches(width: i64, height: i64) -> AskedSize {
 
 /// By hand, 8 by 10 in, 20 % wasted. Without a mat: outside 8 + 1/8 - 2/4 + 4 = 11 5/8 by 13 5/8, rails 50 1/2 in; 13.10 x
 /// 50.5 / 72 / 0.8 = 11.4852. Glass 8 by 10 of 36 by 48: 24.53 x 80 / 1728 / 0.8 = 1.4196. Two rings of seven: 0.9914. Labor 11.50
-/// + 6.00. Overhead 8 % of 11.49 + 1.42 + 0.99 + 17.50 = 31.40: 2.51. Cost 33.91; markup 6.89 on wood, 0.57, 0.40, 7.00, 1.00: 49.77;
+/// and 6.00. Overhead 8 % of 11.49 + 1.42 + 0.99 + 17.50 = 31.40: 2.51. Cost 33.91; markup 6.89 on wood, 0.57, 0.40, 7.00, 1.00: 49.77;
 /// with 19 % 59.2263, raised to 59.23 and to 60.00.
 /// With a mat: the art laps 1/4 in, so the package is 8 - 1/2 + 4 = 11 1/2 by 13 1/2, rails 64.5 in: 13.10 x 64.5 / 72 / 0.8 =
 /// 14.6693.

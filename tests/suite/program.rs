@@ -20,17 +20,20 @@ use proptest::prelude::*;
 use crate::command::{longpoint, text};
 use crate::jobs::{load_text, planned};
 
+/// Factors before names.
+type Sum = Vec<(f64, String)>;
+
 /// A program in the LP format, as far as ours uses it.
 #[derive(Default)]
 struct Read {
-    costs: Vec<(f64, String)>,
-    rows: Vec<(Vec<(f64, String)>, bool, f64)>,
+    costs: Sum,
+    rows: Vec<(Sum, bool, f64)>,
     most: BTreeMap<String, f64>,
     general: BTreeSet<String>,
 }
 
 /// A sum of words such as `3 a - b + 2 c`.
-fn sum(words: &[&str]) -> Vec<(f64, String)> {
+fn sum(words: &[&str]) -> Sum {
     let (mut sign, mut size, mut found) = (1.0, 1.0, Vec::new());
     for word in words {
         match (*word, word.parse::<i64>()) {
