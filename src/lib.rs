@@ -101,6 +101,7 @@ pub mod help;
 pub mod page;
 pub mod paper;
 pub mod planfile;
+pub mod program;
 pub mod quote;
 pub mod report;
 pub mod stations;

@@ -6,6 +6,7 @@ use std::time::Duration;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::vehicle::Vehicle;
+use crate::money::Percent;
 
 /// No search is told to take longer; a year is as good as no limit.
 const LONGEST_SEARCH: Duration = Duration::from_secs(31_557_600);
@@ -62,6 +63,11 @@ pub(super) enum Command {
     /// Plans the job as `plan` does, shares out what wood, sheets and hardware cost, adds labor, waste and overhead, and makes
     /// prices by the rules of the table `[price]`. The sheet for the customer has no costs on it; that for the shop has all.
     Quote(QuoteArgs),
+    /// A price list by size, from the price of wood and what was wasted before
+    ///
+    /// Estimates, without planning anything, what a frame of each size costs in each moulding of the job, with a mat and without,
+    /// and what is asked for it by the rules of the table `[price]`: for a show, or for who asks at the counter.
+    Estimate(EstimateArgs),
     /// Work out the sizes of every frame, mat, glazing and backing
     ///
     /// Needs no boards in the job.
@@ -74,6 +80,12 @@ pub(super) enum Command {
     /// file prove its bound; nothing of it is shared with the search that made the plan. Ends with 0 only if all holds, with 4 if all does but that
     /// how good the plan is rests in part on the word of the search.
     Verify(VerifyArgs),
+    /// Write the job as an integer program that any solver reads
+    ///
+    /// Prints, in the LP format, which boards can be taken and what can be cut from them: whole numbers, with names of boards and
+    /// parts. Its least value is what the best plan costs, so whoever has a general solver can ask that; the head of the file says
+    /// what it proves.
+    Program(ProgramArgs),
     /// Plan the rest anew after a miscut, or when the job has changed
     ///
     /// Reads the job as it now is, the plan that was being cut, and which of its cuts are done and which were spoiled; keeps
@@ -84,7 +96,7 @@ pub(super) enum Command {
     ///
     /// Once a plan is cut: takes what it used off the rack, puts its offcuts there, and writes that over the table of the
     /// rack that the job, or its shop, names; the table before is kept beside it under another name. Refuses a plan that was
-    /// made from another rack than lies there now, so nothing is put there twice.
+    /// made from another rack than lies there now, so nothing is put there twice. With --undo a mistake is taken back.
     Stow(StowArgs),
     /// Work at a job on a page in the browser
     ///
@@ -302,6 +314,51 @@ pub(super) struct QuoteArgs {
     pub(super) look: Look,
 }
 
+/// Arguments of `estimate`.
+#[derive(Debug, Args)]
+pub(super) struct EstimateArgs {
+    #[command(flatten)]
+    pub(super) job: JobFile,
+    /// The sizes of art: a table of them, or `inch` or `metric` for usual ones; if left out, the usual ones in the unit of the job
+    #[arg(long, value_name = "SIZES.csv|inch|metric")]
+    pub(super) sizes: Option<PathBuf>,
+    /// A plan that was cut, of this job or any other, or the rest.json of its bench, to measure in it what is wasted; may be given
+    /// several times
+    #[arg(long, value_name = "PLAN.json")]
+    pub(super) past: Vec<PathBuf>,
+    /// The share of boards and sheets that is wasted, such as `20 %`, where no past plan tells it
+    #[arg(long, value_name = "PERCENT", value_parser = waste)]
+    pub(super) waste: Option<Percent>,
+    /// For whom the sheet is that is printed; only that for the shop has costs on it
+    #[arg(long = "for", value_enum, value_name = "WHOM", default_value_t = QuoteFor::Customer)]
+    pub(super) sheet: QuoteFor,
+    /// How to print it
+    #[arg(long, value_enum, default_value_t = EstimateFormat::Text)]
+    pub(super) format: EstimateFormat,
+    /// Also write both sheets as text and CSV, and that for customers as a page, into this folder
+    #[arg(long, value_name = "DIR", value_parser = folder)]
+    pub(super) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) replace: Replace,
+    #[command(flatten)]
+    pub(super) look: Look,
+}
+
+/// How `estimate` prints.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum EstimateFormat {
+    /// Tables, for reading and printing
+    Text,
+    /// One row for each frame, exact values; `quote --prices` reads it
+    Csv,
+}
+
+/// Reads a share that is less than all.
+fn waste(text: &str) -> Result<Percent, String> {
+    let share = Percent::parse(text).filter(|&share| share < Percent::ALL);
+    share.ok_or_else(|| "expected a share below 100 %, such as `20 %`".to_owned())
+}
+
 /// For whom a quote is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(super) enum QuoteFor {
@@ -377,6 +434,15 @@ pub(super) struct VerifyArgs {
     pub(super) plan: PathBuf,
 }
 
+/// Arguments of `program`.
+#[derive(Debug, Args)]
+pub(super) struct ProgramArgs {
+    #[command(flatten)]
+    pub(super) job: JobFile,
+    #[command(flatten)]
+    pub(super) vehicle: Vehicle,
+}
+
 /// Arguments of `stow`.
 #[derive(Debug, Args)]
 pub(super) struct StowArgs {
@@ -385,6 +451,9 @@ pub(super) struct StowArgs {
     /// The plan that was cut, as `plan --out` wrote it, or the rest.json of the bench
     #[arg(value_name = "PLAN.json")]
     pub(super) plan: PathBuf,
+    /// Take it back: the racks are put as they were before this plan was put there, if they still lie there as it left them
+    #[arg(long)]
+    pub(super) undo: bool,
 }
 
 /// Arguments of `replan`.

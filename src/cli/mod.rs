@@ -6,6 +6,7 @@
 mod args;
 mod buy;
 mod disk;
+mod estimate;
 mod files;
 mod guide;
 mod manual;
@@ -14,6 +15,7 @@ mod measured;
 mod page;
 mod papers;
 mod plan;
+mod program;
 mod quote;
 mod rest;
 mod screen;
@@ -134,9 +136,11 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Papers(args) => papers::papers(&args),
         Command::Buy(args) => buy::buy(&args, screen),
         Command::Quote(args) => quote::quote(&args, screen),
+        Command::Estimate(args) => estimate::estimate(&args, screen),
         Command::Sizes(args) => sizes(&args, screen),
         Command::Check(args) => check(&args),
         Command::Verify(args) => verify(&args),
+        Command::Program(args) => program::write(&args),
         Command::Replan(args) => rest::replan(&args, screen),
         Command::Stow(args) => stow::stow(&args),
         Command::Page(args) => page::page(&args, screen),

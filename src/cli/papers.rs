@@ -107,7 +107,7 @@ fn listed(names: impl Iterator<Item = &'static str>) -> String {
 /// The bench of a file, which is of the job as it now is; of a plan file one with a single sheet.
 fn bench_of_file(job: &Job, path: &Path) -> Result<Bench, Fault> {
     let (bench, now) = read_bench_file(job, path)?;
-    if bench.job().as_read() != now {
+    if !bench.job().as_read().is_cut_as(&now) {
         let what = "the job has changed since it was made: plan again, or `replan`";
         return Err(not_of_job(path, what));
     }

@@ -68,7 +68,7 @@ pub(super) fn replan(args: &ReplanArgs, screen: Screen) -> Result<Ended, Fault> 
             ));
         }
     }
-    let has_changed = bench.job().as_read() != job;
+    let has_changed = !bench.job().as_read().is_cut_as(&job);
     if let Some(why_not) = why_not(&bench, &job) {
         return Err(not_of_job(&args.plan, &why_not.to_string()));
     }
@@ -159,7 +159,7 @@ pub(super) fn why_not(bench: &Bench, job: &Job) -> Option<WhyNot> {
     if let Some(piece) = left_by_itself(bench, job) {
         return Some(WhyNot::Stowed(piece.to_owned()));
     }
-    let has_changed = bench.job().as_read() != *job;
+    let has_changed = !bench.job().as_read().is_cut_as(job);
     (has_changed && !has_in_common(bench.job(), job)).then_some(WhyNot::OtherJob)
 }
 

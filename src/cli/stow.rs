@@ -1,9 +1,12 @@
-//! The command `stow`: the racks of a plan become those of the shop.
+//! The command `stow`: the racks of a plan become those of the shop, and back.
+
+mod undo;
 
 use std::path::{Path, PathBuf};
 
 use crate::load::{Boards, RackPlace, load_job_with_rack};
 use crate::planfile::read_bench;
+use crate::replan::Bench;
 use crate::report::csv::{rack_csv, sheet_rack_csv};
 use crate::tally::{RackMoves, rack_moves, sheet_rack_moves};
 
@@ -16,7 +19,11 @@ use super::{Ended, Fault, files, print, warn};
 pub(super) fn stow(args: &StowArgs) -> Result<Ended, Fault> {
     disk::check_one_input(&[&args.job.path, &args.plan]).map_err(Fault::Usage)?;
     let is_free = args.job.tables_anywhere;
-    let said = put_on_rack(&args.job.path, &args.plan, is_free, |_| true)?;
+    let said = if args.undo {
+        undo::take_back(&args.job.path, &args.plan, is_free)?
+    } else {
+        put_on_rack(&args.job.path, &args.plan, is_free, |_| true)?
+    };
     print(&said)?;
     Ok(Ended::Complete)
 }
@@ -69,24 +76,20 @@ pub(super) fn put_on_rack(
     let (bench, job) = read_bench(&job, &text)
         .map_err(|unreadable| Fault::unreadable(plan_file, &unreadable))?
         .map_err(|_| other_rack())?;
-    if bench.job().as_read() != job {
+    if !bench.job().as_read().is_cut_as(&job) {
         return Err(other_rack());
     }
     let mut said = Vec::new();
     let mut changes = Vec::new();
     if let Some(rack) = of_boards {
-        // Of a bench all sheets together.
-        let total = bench.rounds().last().map(|_| bench.total().plan);
-        let plan = total.as_ref().unwrap_or(&bench.last().plan);
-        said.push(rack.said(rack_moves(plan)));
-        changes.push(rack.with(rack_csv(plan)));
+        let (after, moves) = boards_after(&bench);
+        said.push(rack.said(moves));
+        changes.push(rack.with(after));
     }
-    // Glass and board are cut as the first plan has them.
-    let first = &bench.sheets()[0];
-    let moves = sheet_rack_moves(&first.plan.job, &first.materials);
+    let (after, moves) = sheets_after(&bench);
     if let Some(rack) = of_sheets {
         said.push(rack.said(moves));
-        changes.push(rack.with(sheet_rack_csv(&first.plan.job, &first.materials)));
+        changes.push(rack.with(after));
     } else if let Some(what) = stays.filter(|_| moves.taken + moves.added > 0) {
         let RackMoves { taken, added } = moves;
         said.push(format!(
@@ -103,6 +106,20 @@ pub(super) fn put_on_rack(
         files::listed(&kept)
     ));
     Ok(said.join("\n") + "\n")
+}
+
+/// The rack of boards once all is cut, of a bench by all sheets together, and what that moves.
+fn boards_after(bench: &Bench) -> (String, RackMoves) {
+    let total = bench.rounds().last().map(|_| bench.total().plan);
+    let plan = total.as_ref().unwrap_or(&bench.last().plan);
+    (rack_csv(plan), rack_moves(plan))
+}
+
+/// The rack of sheets once all is cut, and what that moves: glass and board are cut as the first plan has them.
+fn sheets_after(bench: &Bench) -> (String, RackMoves) {
+    let first = &bench.sheets()[0];
+    let after = sheet_rack_csv(&first.plan.job, &first.materials);
+    (after, sheet_rack_moves(&first.plan.job, &first.materials))
 }
 
 /// What a rack is called, and how it is named in a job.

@@ -9,7 +9,7 @@ pub mod screen;
 use std::fmt::Write as _;
 
 use crate::diag::code;
-use crate::load::schema::{HEAD, JOB, MARKS, PRICE_LIST, Schema, columns_guide};
+use crate::load::schema::{HEAD, JOB, MARKS, PRICE_LIST, SIZE_LIST, Schema, columns_guide};
 
 /// What stands for the keys above the first table, which have no name of their own.
 const HEAD_NAME: &str = "head";
@@ -129,7 +129,7 @@ fn schema(name: &str) -> Option<&'static Schema> {
     if name == HEAD_NAME {
         return Some(&HEAD);
     }
-    let mut all = JOB.into_iter().chain([&MARKS, &PRICE_LIST]);
+    let mut all = JOB.into_iter().chain([&MARKS, &PRICE_LIST, &SIZE_LIST]);
     all.find(|schema| schema.name == name)
 }
 

@@ -39,7 +39,8 @@ pub use grain::{Grains, LongChains, chain_length};
 pub use hardware::{Hardware, HardwareUse, Lot};
 pub use labels::{LabelOrder, LabelPlace, LabelSheet, Paper};
 pub use prices::{
-    AskedOf, AskedPrice, CostKind, Discount, Labor, Markup, PriceRules, RoundPrice, Tax, Work,
+    AskedOf, AskedPrice, AskedSize, CostKind, Discount, Labor, Markup, PriceRules, RoundPrice, Tax,
+    Work,
 };
 pub use sheets::{Material, MaterialKey, Serves, SheetCutting, SheetStock, SheetTrim};
 pub use table_form::{LineEnd, Separator, TableForm};
@@ -172,6 +173,15 @@ impl JobSpec {
             Some(longest) if board.length > longest => Some(0),
             _ => board.quantity,
         }
+    }
+
+    /// The longest stretch of a board that can carry rails of a moulding; nothing where the board does not suit it.
+    ///
+    /// # Panics
+    /// If there is no such moulding or board.
+    pub fn clear_run(&self, moulding_idx: usize, board_idx: usize) -> Option<Length> {
+        let section = moulding_section(&self.mouldings[moulding_idx]);
+        cross::run_for(self, &section, &self.boards[board_idx])
     }
 
     /// How many rails and loose pieces are wanted.

@@ -1,5 +1,6 @@
 //! What a shop asks for its work: the rules by which costs become a price.
 
+use crate::frame::Moulding;
 use crate::length::Length;
 use crate::money::{Money, Percent};
 
@@ -143,16 +144,39 @@ pub enum AskedOf {
     /// The frame or piece of this name.
     Name(String),
     /// All frames round rectangular art of a size.
-    Size {
-        /// Width of the art.
-        width: Length,
-        /// Height of the art.
-        height: Length,
-        /// The moulding; `None` is any.
-        moulding: Option<String>,
-        /// Whether there is a mat; `None` is either.
-        has_mat: Option<bool>,
-    },
+    Size(AskedSize),
+}
+
+/// Frames round rectangular art of one size.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AskedSize {
+    /// Width of the art.
+    pub width: Length,
+    /// Height of the art.
+    pub height: Length,
+    /// The moulding, or its profile; `None` is any.
+    pub moulding: Option<String>,
+    /// Whether there is a mat; `None` is either.
+    pub has_mat: Option<bool>,
+}
+
+impl AskedSize {
+    /// Frames of any moulding, with a mat or without.
+    pub const fn any(width: Length, height: Length) -> AskedSize {
+        AskedSize {
+            width,
+            height,
+            moulding: None,
+            has_mat: None,
+        }
+    }
+
+    /// Whether frames of a moulding, with a mat or without, are meant.
+    pub fn is_of(&self, moulding: &Moulding, has_mat: bool) -> bool {
+        let named = self.moulding.as_ref();
+        named.is_none_or(|name| [&moulding.name, &moulding.profile].contains(&name))
+            && self.has_mat.is_none_or(|own| own == has_mat)
+    }
 }
 
 /// A tax on the sale.

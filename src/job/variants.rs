@@ -10,7 +10,7 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::stock::{Board, Price};
 
-use super::{GoneWay, Grains, Job, JobSpec, OwnBoards, Piece, Way};
+use super::{GoneWay, Grains, Job, JobSpec, OwnBoards, Piece, PriceRules, Refused, Way};
 
 /// One line of what a job asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -35,6 +35,24 @@ impl Job {
             change(spec);
             spec.derive_pieces();
         })
+    }
+
+    /// Whether all that is cut and bought for this job is what it is for the other: they differ in nothing but what customers are
+    /// asked, if in anything.
+    pub fn is_cut_as(&self, other: &Job) -> bool {
+        if self.prices == other.prices {
+            return self == other;
+        }
+        let without = |job: &Job| {
+            job.varied(|spec| {
+                spec.prices = PriceRules::default();
+                if let Some(purchase) = &mut spec.buying.purchase {
+                    let before = &purchase.before;
+                    purchase.before = before.varied(|spec| spec.prices = PriceRules::default());
+                }
+            })
+        };
+        without(self) == without(other)
     }
 
     /// The job in which no frame asks for anything of the grain; `None` if none does so now.
@@ -352,6 +370,24 @@ impl Job {
             }
             spec.boards = boards;
         })
+    }
+
+    /// A job that asks for one frame alone, and for nothing else; none is chosen for it from what way the job goes.
+    ///
+    /// # Errors
+    /// [`Refused`], where no such frame can be made of what the job has.
+    ///
+    /// # Panics
+    /// If the `moulding_idx` of the frame is out of range.
+    pub fn with_frame_alone(&self, frame: Frame) -> Result<Job, Box<Refused>> {
+        let mut spec = self.spec();
+        spec.frames = vec![frame];
+        spec.pieces = Vec::new();
+        spec.buying.gone = None;
+        for moulding in &mut spec.mouldings {
+            moulding.spare = None;
+        }
+        Job::new(spec).map(|(job, _)| job)
     }
 
     /// What is left of the job: some frames that are cut as a whole, and single parts, from the boards there still are.

@@ -4,7 +4,7 @@
 //! latter with `layout`, which finds the headings, and `workbook`, which makes tables of spreadsheets.
 //! Records are read alike from there on: `fields` makes values of texts, one file for each kind of record puts them
 //! together, and `records` makes the job. What a record may hold, all of them ask of [`schema`]; how much is read,
-//! of `limits`. A cut list with marks comes in by [`read_marks`], and a price list by [`read_price_list`], through the same doors. What is left is checked as a whole by [`crate::job::check`].
+//! of `limits`. A cut list with marks comes in by [`read_marks`], a price list by [`read_price_list`] and a list of sizes by [`read_size_list`], through the same doors. What is left is checked as a whole by [`crate::job::check`].
 //!
 //! This module knows nothing of plans and the cutting model, and reads no file itself.
 
@@ -36,6 +36,7 @@ pub mod schema;
 mod settings;
 mod sheets;
 mod shop;
+mod size_list;
 mod spacers;
 mod spare;
 mod table_form;
@@ -65,6 +66,7 @@ pub use marks::{Beside, Marked, NamedStrip, read_marks};
 pub use near::did_you_mean;
 pub use price_list::read_price_list;
 pub use shop::shop_path;
+pub use size_list::read_size_list;
 pub use tables::table_text;
 pub use toml_file::is_of_jobs;
 pub use words::State;

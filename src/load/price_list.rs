@@ -12,7 +12,7 @@ use super::schema::PRICE_LIST;
 use super::tables::read_table_by;
 use super::words::MATTED;
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
-use crate::job::{AskedOf, AskedPrice, Job};
+use crate::job::{AskedOf, AskedPrice, AskedSize, Job};
 
 /// Reads the rows of a price list that have a price.
 ///
@@ -108,12 +108,12 @@ fn read_row(mut fields: Fields<'_, '_>) -> Found<AskedPrice> {
     let (moulding, has_mat, price) = (moulding?, has_mat?, price?.unwrap_or_default());
     let of = match (name, width, height) {
         (Some(name), ..) => AskedOf::Name(name),
-        (None, Some(width), Some(height)) => AskedOf::Size {
+        (None, Some(width), Some(height)) => AskedOf::Size(AskedSize {
             width,
             height,
             moulding,
             has_mat,
-        },
+        }),
         _ => {
             let what =
                 "a price needs the name of a `frame`, or the `width` and `height` of its art";
@@ -147,11 +147,12 @@ mod tests {
         assert_eq!(n_errors, 0);
         assert_eq!(rows.len(), 3);
         assert_eq!(rows[0].of, AskedOf::Name("Heron".to_owned()));
-        let size = |moulding: Option<&str>, has_mat| AskedOf::Size {
-            width: inches(8),
-            height: inches(10),
-            moulding: moulding.map(str::to_owned),
-            has_mat,
+        let size = |moulding: Option<&str>, has_mat| {
+            AskedOf::Size(AskedSize {
+                moulding: moulding.map(str::to_owned),
+                has_mat,
+                ..AskedSize::any(inches(8), inches(10))
+            })
         };
         assert_eq!(rows[1].of, size(Some("oak"), Some(true)));
         assert_eq!(rows[1].price, Money::from_minor(4_995));

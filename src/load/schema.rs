@@ -19,7 +19,7 @@ pub use json::job_schema;
 pub use list::{
     ASSEMBLY, BOARDS, BOUGHT, BUYING, FRAMES, HANGING, HARDWARE, HEAD, IN_HAND, JOB, LABELS, MARKS,
     MOULDINGS, PIECES, PRICE, PRICE_LIST, RACK, RIP, SAW, SHEET_RACK, SHEET_STOCK, SHEETS, SHOP,
-    SPACERS, TABLES, TALLY, WAYS,
+    SIZE_LIST, SPACERS, TABLES, TALLY, WAYS,
 };
 
 /// A table of the job file, or one that is a file of its own.

@@ -38,7 +38,7 @@ mod state;
 mod yard;
 
 pub use action::{Action, Edit, From, Outcome, Step, act};
-pub use papers::{FILES, Of};
+pub use papers::{FILES, Of, is_open_to};
 pub use past::Past;
 pub use share::Share;
 pub use shell::{View, show};

@@ -20,8 +20,34 @@ pub enum Of {
     Bench,
 }
 
+/// Files that tell what the shop pays and asks, or that carry the files of the job: not for a tablet at the bench, as are all of
+/// [`Of::Ways`]. The papers, which it has, tell no more of money than what is to be fetched costs.
+const OF_THE_SHOP: [&str; 15] = [
+    "check.txt",
+    "plan.txt",
+    "plan.json",
+    "verified.txt",
+    "pocket.txt",
+    "buying-list.csv",
+    "sheets-to-buy.csv",
+    "rack.csv",
+    "sheet-rack.csv",
+    "not-used.csv",
+    "rest.txt",
+    "rest.json",
+    "rest-buying-list.csv",
+    "rest-rack.csv",
+    "rest-verified.txt",
+];
+
+/// Whether a file may be looked at from there.
+pub fn is_open_to(of: Of, name: &str, from: From) -> bool {
+    let is_told = name.starts_with("quote") || OF_THE_SHOP.contains(&name);
+    from == From::Here || !(is_told || of == Of::Ways)
+}
+
 /// The files that the page gives: as a command writes or prints them, under the name that it gives them.
-pub const FILES: [(Of, &str, &str); 57] = [
+pub const FILES: [(Of, &str, &str); 58] = [
     (
         Of::Job,
         "check.txt",
@@ -93,8 +119,13 @@ pub const FILES: [(Of, &str, &str); 57] = [
     (Of::Plan, "quote.json", "the price for scripts"),
     (
         Of::Plan,
+        "quote-costs.txt",
+        "for the shop: costs, price and margin of each line, with every rule",
+    ),
+    (
+        Of::Plan,
         "quote-costs.csv",
-        "for the shop: costs, price and margin of each line",
+        "the same as a table, with what one fewer of each saves",
     ),
     (Of::Ways, "ways.html", "ways of buying on one page"),
     (Of::Ways, "ways.txt", "the same as a terminal shows it"),
@@ -212,7 +243,7 @@ pub(super) fn view(work: &Work, from: From) -> askama::Result<String> {
             title,
             id,
             rows: rows
-                .filter(|(_, name, _)| is_there(work, of, name))
+                .filter(|(_, name, _)| is_open_to(of, name, from) && is_there(work, of, name))
                 .map(|&(_, name, about)| Row {
                     name,
                     about: about.replace('`', ""),

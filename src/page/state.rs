@@ -202,7 +202,7 @@ impl AtBench {
         let orders = plans().map(saw_order).collect();
         let documents = plans().map(|plan: &Plan| plan_sheet(&Summary::new(plan)));
         AtBench {
-            has_changed: bench.job().as_read() != now,
+            has_changed: !bench.job().as_read().is_cut_as(&now),
             documents: documents.collect(),
             orders,
             bench,

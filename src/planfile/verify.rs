@@ -169,6 +169,24 @@ pub fn read_bench(job: &Job, text: &str) -> Result<Result<(Bench, Job), Vec<Find
     Ok(both.ok_or(findings))
 }
 
+/// Reads a plan or a bench as one of the job whose files it carries, whatever has become of that; `None` where it carries none,
+/// or is none of that job. Its plans are checked, its proofs are not.
+///
+/// # Errors
+/// [`Unreadable`], if `text` is no such file.
+pub fn read_past(text: &str) -> Result<Option<Bench>, Unreadable> {
+    let read = Read::new(text)?;
+    let first = read.sheets.first();
+    let carried = first.and_then(|first| sources::job(&sources::texts(&first.sources)));
+    let Some(job) = carried else {
+        return Ok(None);
+    };
+    let Raised {
+        bench, findings, ..
+    } = read.raise(&job, Whose::Carried);
+    Ok(bench.filter(|_| findings.is_empty()))
+}
+
 /// Whether a later file knows all that an earlier one does: it begins with the same sheets and rounds. What is no file of this
 /// program knows nothing; what is one of another format, or damaged, may know more.
 pub fn is_carried_on(earlier: &str, later: &str) -> bool {
@@ -440,7 +458,7 @@ fn changed(newest: &Job, job: &Job, whose: Whose, finding: Finding) -> Vec<Findi
 
 /// Whether a job that must be the newest one is not.
 fn has_changed(newest: &Job, job: &Job, whose: Whose) -> bool {
-    whose == Whose::Given && newest != job
+    whose == Whose::Given && !newest.is_cut_as(job)
 }
 
 /// The next sheet of a bench after a round, which may have changed the job.

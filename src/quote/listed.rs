@@ -35,19 +35,10 @@ fn is_of_size(job: &Job, sold: &SoldCosts, asked: &AskedOf) -> bool {
         Outline::Rectangle { width, height } => (width, height),
         Outline::Regular { .. } => return false,
     };
-    let AskedOf::Size {
-        width,
-        height,
-        moulding,
-        has_mat,
-    } = asked
-    else {
+    let AskedOf::Size(asked) = asked else {
         return false;
     };
-    let own = &job.mouldings[frame.moulding_idx];
-    [(*width, *height), (*height, *width)].contains(&art)
-        && moulding
-            .as_ref()
-            .is_none_or(|name| [&own.name, &own.profile].contains(&name))
-        && has_mat.is_none_or(|has_mat| has_mat == frame.mat.is_some())
+    let (width, height) = (asked.width, asked.height);
+    [(width, height), (height, width)].contains(&art)
+        && asked.is_of(&job.mouldings[frame.moulding_idx], frame.mat.is_some())
 }

@@ -9,10 +9,12 @@ mod cautions;
 mod color;
 mod cut_list;
 mod diagram;
+mod estimate;
 mod frames;
 mod grain;
 mod opening;
 mod order;
+mod price_rules;
 mod quote;
 mod rack;
 mod reasons;
@@ -32,6 +34,8 @@ use crate::tally::Summary;
 
 use super::document::Document;
 
+pub(crate) use estimate::why_no_estimate;
+pub use estimate::{estimate_sheet, estimated_costs_sheet};
 pub(crate) use frames::{border_words, rabbet_shown, spacer_words, weight_words};
 pub use quote::{customer_sheet, shop_sheet};
 pub use rest::{rest_sheet, sheets_before};

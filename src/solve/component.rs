@@ -7,8 +7,8 @@ use super::certify::{ProofTree, certify};
 use super::heuristic::greedy::{FillRule, first_fit_decreasing};
 use super::meter::Meter;
 use super::normalize::Normalized;
-use super::patterns::Patterns;
 use super::params::OUT_OF_PROPORTION;
+use super::patterns::Patterns;
 use super::problem::{BoardPlan, CutBoard, Problem, StockKind};
 use super::{Known, Progress};
 

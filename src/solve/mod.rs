@@ -87,8 +87,7 @@ pub fn solve_knowing(instance: &Instance, known: &Known<'_>, control: &Control<'
     let components = instance.components();
     let none = vec![None; components.len()];
     let solved = in_turn(&components, none, known, control, |own, known, control| {
-        let (solution, _) =
-            component::solve(&own.instance, known, &[], &meter, control.progress);
+        let (solution, _) = component::solve(&own.instance, known, &[], &meter, control.progress);
         Arc::new(solution)
     });
     put_together(instance, components.iter().zip(&solved))

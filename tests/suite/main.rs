@@ -19,6 +19,7 @@ mod drawings;
 #[expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 #[path = "../../benches/drawn/frames.rs"]
 mod drawn_frames;
+mod estimate;
 mod faulty;
 mod files;
 mod forged;
@@ -37,6 +38,7 @@ mod page;
 mod papers;
 mod parts;
 mod planfile;
+mod program;
 mod properties;
 mod proportion;
 mod quote;

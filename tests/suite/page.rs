@@ -985,6 +985,29 @@ fn a_tablet_looks_and_ticks_and_does_nothing_else() {
             && !page.contains("id=\"close\"")
     );
     assert!(!page.contains("?key=") && here.get("/bench").body.contains("?key="));
+    // Of files it has those of the bench.
+    for name in [
+        "papers.html",
+        "cut-list.csv",
+        "boards.svg",
+        "stations.txt",
+        "sizes.txt",
+    ] {
+        assert_eq!(tablet.get(&format!("/file/{name}")).status, 200, "{name}");
+    }
+    let papers = tablet.get("/papers").body;
+    for name in [
+        "plan.json",
+        "plan.txt",
+        "ways.csv",
+        "rack.csv",
+        "buying-list.csv",
+        "check.txt",
+    ] {
+        here.file(name);
+        assert_eq!(tablet.get(&format!("/file/{name}")).status, 404, "{name}");
+        assert!(!papers.contains(&format!("/file/{name}\"")), "{name}");
+    }
     let version = here.number("version");
     let deed = |deed: &Value| tablet.post(&json!({ "version": version, "deed": deed }));
     for wrong in [
@@ -1007,4 +1030,33 @@ fn a_tablet_looks_and_ticks_and_does_nothing_else() {
         200
     );
     here.wait_for("/bench", "1 of 12 cut");
+}
+
+/// A tablet at the bench has the papers of the bench, and no costs, prices for customers, or files that carry the job.
+#[test]
+fn no_costs_are_open_to_a_tablet() {
+    use longpoint::page::{FILES, From, Of, is_open_to};
+    let open: Vec<&str> = FILES
+        .iter()
+        .filter(|(of, name, _)| is_open_to(*of, name, From::Tablet))
+        .map(|(_, name, _)| *name)
+        .collect();
+    for name in [
+        "papers.html",
+        "cut-list.csv",
+        "boards.svg",
+        "stations.txt",
+        "rest-papers.html",
+    ] {
+        assert!(open.contains(&name), "{name}");
+    }
+    for (of, name, _) in FILES {
+        assert!(is_open_to(of, name, From::Here), "{name}");
+        let is_told = ["quote", "cost", "rack", "buy", "json"]
+            .iter()
+            .any(|word| name.contains(word));
+        if (is_told && name != "sizes.json") || of == Of::Ways {
+            assert!(!open.contains(&name), "{name}");
+        }
+    }
 }

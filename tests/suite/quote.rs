@@ -82,7 +82,7 @@ fn column_sum(table: &str, column: &str) -> i64 {
 }
 
 fn check_tables(job: &Job, made: &Quote) {
-    let table = quote_costs_csv(job, made);
+    let table = quote_costs_csv(job, made, &[]);
     let kinds = [
         "wood", "mats", "glazing", "backing", "hardware", "labor", "waste", "overhead",
     ];
@@ -432,4 +432,38 @@ fn a_price_list_tells_what_is_sold_below_cost() {
         error.contains("list.csv") && error.contains("a price needs"),
         "{error}"
     );
+}
+
+/// What one fewer saves is in the table of the shop as it is in its text; and whether a list says the price.
+#[test]
+fn the_table_of_the_shop_has_what_one_fewer_saves() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/quote/quote.toml");
+    fs::write(folder.path().join("list.csv"), "frame,price\nTowpath,80\n").unwrap();
+    let args = [
+        "quote",
+        job.to_str().unwrap(),
+        "--for",
+        "shop",
+        "--prices",
+        "list.csv",
+    ];
+    let table = text(&longpoint(folder.path(), &[&args[..], &["--format", "csv"]].concat()).stdout);
+    let json = text(&longpoint(folder.path(), &[&args[..], &["--format", "json"]].concat()).stdout);
+    let mut reader = csv::Reader::from_reader(table.as_bytes());
+    let head = reader.headers().unwrap().clone();
+    let at = |name: &str| head.iter().position(|head| head == name).unwrap();
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let listed = rows.iter().filter(|row| &row[at("listed")] == "yes");
+    assert_eq!(
+        listed.map(|row| &row[at("name")]).collect::<Vec<_>>(),
+        ["Towpath"]
+    );
+    // Every frame that the plan cuts has one, in cents as the figures for scripts are.
+    for row in &rows {
+        let cents = row[at("saved-by-one-fewer")].replace('.', "");
+        let cents: i64 = cents.parse().unwrap();
+        assert!(json.contains(&format!(": {cents}")), "{cents}\n{json}");
+        assert!(["yes", "no"].contains(&&row[at("saved-is-proved")]));
+    }
 }

@@ -523,3 +523,113 @@ fn the_rack_of_sheets_is_put_in_order_with_that_of_boards_or_alone() {
     refused(at, &["stow", "job.toml", "both/plan.json"]);
     assert_eq!(fs::read_to_string(at.join("rack.csv")).unwrap(), before);
 }
+
+/// What was put on the rack is taken back to the byte, once, and can be put there again; not where the rack has changed since.
+#[test]
+fn what_was_put_on_the_rack_by_mistake_is_taken_back() {
+    let (_kept, shop) = shop();
+    let rack = || fs::read_to_string(shop.join("rack.csv")).unwrap();
+    let before = rack();
+    let (job, plan) = ("week-2/job.toml", "done/plan.json");
+    run(&shop, &["plan", job, "--out", "done"]);
+    let not_there = "is not what this plan has left there";
+    assert!(refused(&shop, &["stow", job, plan, "--undo"]).contains(not_there));
+    run(&shop, &["stow", job, plan]);
+    let after = rack();
+    assert_ne!(before, after);
+    // Two at once: one takes it back, the other finds nothing to take back.
+    let both: Vec<_> = std::thread::scope(|scope| {
+        let one = || longpoint(&shop, &["stow", job, plan, "--undo"]);
+        let all = [scope.spawn(one), scope.spawn(one)];
+        all.map(|one| one.join().unwrap()).into_iter().collect()
+    });
+    let well = both.iter().filter(|told| told.status.code() == Some(0));
+    assert_eq!(well.count(), 1);
+    assert_eq!(rack(), before);
+    // Nothing is lost: what lay there is kept.
+    let names = fs::read_dir(&shop).unwrap();
+    let kept = names.filter_map(|entry| fs::read_to_string(entry.unwrap().path()).ok());
+    assert_eq!(kept.filter(|text| *text == after).count(), 1);
+    run(&shop, &["stow", job, plan]);
+    assert_eq!(rack(), after);
+    // A rack that was changed since is left alone.
+    let rows: Vec<&str> = after.lines().collect();
+    let changed = rows[..rows.len() - 1].join("\n") + "\n";
+    fs::write(shop.join("rack.csv"), &changed).unwrap();
+    assert!(refused(&shop, &["stow", job, plan, "--undo"]).contains(not_there));
+    assert_eq!(rack(), changed);
+    // So is one whose job has changed.
+    fs::write(shop.join("rack.csv"), &after).unwrap();
+    let text = fs::read_to_string(shop.join(job)).unwrap();
+    fs::write(shop.join(job), format!("{text}[saw]\nkerf = \"3/32\"\n")).unwrap();
+    assert!(refused(&shop, &["stow", job, plan, "--undo"]).contains(not_there));
+    assert_eq!(rack(), after);
+}
+
+/// Boards and sheets go back together; and a job whose only wood was on the rack can be taken back as well.
+#[test]
+fn both_racks_are_taken_back_together() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let job = "rack = \"rack.csv\"\nsheet-rack = \"sheets.csv\"\n[[mouldings]]\nname = \"flat\"\nface-width = 1\n\
+               [[frames]]\nframe = \"Tern\"\nart-width = 10\nart-height = 8\nglazing = \"glass\"\n\
+               [[sheets]]\nname = \"glass\"\nuse = \"glazing\"\nthickness = \"3/32\"\nwidth = 32\nheight = 40\nprice = 18\n";
+    let (rack, sheets) = (
+        "board,length\nlong,46\n",
+        "label,sheet,width,height\nG7,glass,12,10\n",
+    );
+    fs::write(at.join("job.toml"), job).unwrap();
+    fs::write(at.join("rack.csv"), rack).unwrap();
+    fs::write(at.join("sheets.csv"), sheets).unwrap();
+    run(at, &["plan", "job.toml", "--out", "done"]);
+    run(at, &["stow", "job.toml", "done/plan.json"]);
+    // Now there is no board any more that is long enough.
+    refused(at, &["check", "job.toml"]);
+    let said = run(at, &["stow", "job.toml", "done/plan.json", "--undo"]);
+    assert_eq!(
+        said,
+        "rack.csv: as it was before\nsheets.csv: as it was before\n\
+         what lay there is kept as `./kept-2-rack.csv`, `./kept-2-sheets.csv`\n"
+    );
+    let read = |name: &str| fs::read_to_string(at.join(name)).unwrap();
+    assert_eq!(
+        (read("rack.csv").as_str(), read("sheets.csv").as_str()),
+        (rack, sheets)
+    );
+}
+
+/// What customers are asked changes no cut: sheets are as they were, and are verified, papered, replanned and put on the rack.
+#[test]
+fn prices_for_customers_change_no_sheet() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let job = "rack = \"rack.csv\"\n[[mouldings]]\nname = \"flat\"\nface-width = 1\n\
+               [[frames]]\nframe = \"Tern\"\nart-width = 10\nart-height = 8\n\
+               [[boards]]\nboard = \"slat\"\nlength = 72\nprice = 9\n";
+    fs::write(at.join("rack.csv"), "board,length\n").unwrap();
+    let write = |price: &str| fs::write(at.join("job.toml"), format!("{job}{price}")).unwrap();
+    write("[price]\nmarkup = 50\n");
+    run(at, &["plan", "job.toml", "--out", "done"]);
+    write("[price]\nmarkup = 80\nround-to = 5\n");
+    run(at, &["verify", "job.toml", "done/plan.json"]);
+    run(at, &["papers", "job.toml", "done/plan.json"]);
+    let rest = [
+        "replan",
+        "job.toml",
+        "done/plan.json",
+        "--spoiled",
+        "A:1",
+        "--out",
+        "rest",
+    ];
+    let said = run(at, &rest);
+    assert!(!said.contains("job has changed"), "{said}");
+    run(at, &["verify", "job.toml", "rest/rest.json"]);
+    write("[price]\nmarkup = 10\n");
+    run(at, &["verify", "job.toml", "rest/rest.json"]);
+    run(at, &["stow", "job.toml", "rest/rest.json"]);
+    // A kerf is another job.
+    write("[saw]\nkerf = \"3/32\"\n");
+    let said = longpoint(at, &["verify", "job.toml", "done/plan.json"]);
+    assert_eq!(said.status.code(), Some(1));
+}

@@ -191,7 +191,7 @@ fn the_manual_has_a_page_for_the_program_and_for_each_command() {
     let output = longpoint(folder.path(), &["man", "pages"], "", &[]);
     assert_eq!(text(&output.stderr), "");
     assert_eq!(output.status.code(), Some(0));
-    assert_eq!(text(&output.stdout), "wrote 16 manual pages into pages\n");
+    assert_eq!(text(&output.stdout), "wrote 18 manual pages into pages\n");
     let page = |name: &str| fs::read_to_string(folder.path().join("pages").join(name)).unwrap();
     let mut all = page("longpoint.1");
     for command in [
@@ -199,6 +199,8 @@ fn the_manual_has_a_page_for_the_program_and_for_each_command() {
         "papers",
         "buy",
         "quote",
+        "estimate",
+        "program",
         "sizes",
         "check",
         "verify",

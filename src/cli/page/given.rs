@@ -5,8 +5,8 @@ use std::time::{Duration, Instant};
 use crate::cli::files::Output;
 use crate::cli::quote::Offer;
 use crate::cli::{buy, check_text, plan, size_tables};
-use crate::compare::{Steer, find_exchanges};
-use crate::page::{Compared, FILES, Found, Of, Work};
+use crate::compare::{Steer, find_exchanges, find_forced};
+use crate::page::{Compared, FILES, Found, From, Of, Work, is_open_to};
 use crate::paper::Papers;
 use crate::planfile::{PlanFile, verify};
 use crate::report::json::sizes_json;
@@ -17,12 +17,15 @@ use crate::tally::Summary;
 
 use super::session::Session;
 
-/// Nobody waits longer for what may stand in for each board of a later sheet.
+/// Nobody waits longer for what may stand in for each board of a later sheet, or what one frame fewer saves.
 const LONGEST: Duration = Duration::from_secs(5);
 
-/// The text of a file by its name; `None` where there is none of that name now.
-pub(super) fn file(session: &Session, name: &str) -> Option<(&'static str, String)> {
+/// The text of a file by its name; `None` where there is none of that name now, or it is not for who asks from there.
+pub(super) fn file(session: &Session, name: &str, from: From) -> Option<(&'static str, String)> {
     let &(of, name, _) = FILES.iter().find(|(_, known, _)| *known == name)?;
+    if !is_open_to(of, name, from) {
+        return None;
+    }
     let state = session.state();
     let (work, look) = (state.work.as_ref()?, session.look);
     let text = match of {
@@ -68,7 +71,17 @@ fn of_plan(found: &Found, look: Look, name: &str) -> Option<String> {
         "verified.txt" => verified_text(&plan.job, &verify(&plan.job.as_read(), &file()).ok()?),
         "stops.txt" => set(&order_sheet(plan), look),
         _ if name.starts_with("quote") => {
-            let offer = Offer::new(planned, Vec::new(), &[]).ok()?;
+            let forced = if name.starts_with("quote-costs") {
+                let started = Instant::now();
+                let steer = Steer {
+                    stop: &|| started.elapsed() >= LONGEST,
+                    progress: &|_, _| {},
+                };
+                find_forced(plan, &steer).ok()?
+            } else {
+                Vec::new()
+            };
+            let offer = Offer::new(planned, forced, &[]).ok()?;
             let outputs = offer.for_customer(look).into_iter();
             return named(outputs.chain(offer.for_shop(look)).collect(), name);
         }

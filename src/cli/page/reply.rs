@@ -161,7 +161,7 @@ pub(super) fn answer(session: &Session, asked: &Asked) -> Reply {
         }
         path => {
             let reply = match path.strip_prefix("/file/") {
-                Some(name) => paper(session, name, asked.query == "save"),
+                Some(name) => paper(session, name, asked),
                 None => view(session, &format!("{path}?{}", asked.query), asked.from)
                     .map(|page| Reply::new(StatusCode::OK, html, page)),
             };
@@ -171,8 +171,9 @@ pub(super) fn answer(session: &Session, asked: &Asked) -> Reply {
 }
 
 /// A paper or a file, to be looked at or saved.
-fn paper(session: &Session, name: &str, is_saved: bool) -> Option<Reply> {
-    let (name, text) = given::file(session, name)?;
+fn paper(session: &Session, name: &str, asked: &Asked) -> Option<Reply> {
+    let (name, text) = given::file(session, name, asked.from)?;
+    let is_saved = asked.query == "save";
     let ending = name.rsplit_once('.').map_or("", |(_, ending)| ending);
     let kind = match ending {
         "html" => "text/html; charset=utf-8",

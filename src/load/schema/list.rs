@@ -509,6 +509,19 @@ pub static PRICE_LIST: Schema = Schema {
     ],
 };
 
+/// A list of sizes.
+pub static SIZE_LIST: Schema = Schema {
+    name: "size list",
+    shape: Shape::Apart,
+    meaning: "a size of art of which an estimate is wanted",
+    columns: &[
+        column("width", Length(Positive), "width of the art").needed(),
+        column("height", Length(Positive), "height of the art").needed(),
+        column("moulding", Name, "its moulding; empty is each of the job"),
+        column("mat", Word(&words(&MATTED)), "whether it has a mat; empty is with and without"),
+    ],
+};
+
 /// A cut list on which is marked what was cut.
 pub static MARKS: Schema = Schema {
     name: "cut list",

@@ -208,7 +208,7 @@ fn headings_are_found_in_any_case_and_by_their_other_names() {
     assert_eq!(found("Qty"), Some("quantity"));
     assert_eq!(found("name"), Some("frame"));
     assert_eq!(found("art"), None);
-    for schema in JOB.into_iter().chain([&MARKS, &PRICE_LIST]) {
+    for schema in JOB.into_iter().chain([&MARKS, &PRICE_LIST, &SIZE_LIST]) {
         let headings: Vec<&str> = schema
             .columns
             .iter()
@@ -311,7 +311,7 @@ fn the_schema_in_json_knows_all_keys_of_the_demos() {
 
 #[test]
 fn the_guide_to_a_table_has_a_row_for_each_column() {
-    for schema in JOB.into_iter().chain([&MARKS, &PRICE_LIST]) {
+    for schema in JOB.into_iter().chain([&MARKS, &PRICE_LIST, &SIZE_LIST]) {
         let guide = columns_guide(schema);
         assert_eq!(guide.lines().count(), 2 + schema.columns.len());
         assert!(

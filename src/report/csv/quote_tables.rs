@@ -1,5 +1,6 @@
 //! What is asked for a job, and what it costs.
 
+use crate::compare::Forced;
 use crate::job::{CostKind, Job};
 use crate::money::Money;
 use crate::quote::{Priced, Quote};
@@ -60,12 +61,17 @@ pub fn quote_csv(job: &Job, quote: &Quote) -> String {
     rows.into_text()
 }
 
+const fn yes_no(is_so: bool) -> &'static str {
+    if is_so { "yes" } else { "no" }
+}
+
 /// For the shop: one row for each line with all costs, price and margin; the columns of amounts but `each` and `at-least` sum to
-/// the totals of the job.
+/// the totals of the job. Behind them whether the price of one is from a price list, and what the wood would cost less with one
+/// fewer, as far as `forced` tells it, with whether that is proved.
 ///
 /// # Panics
 /// If `quote` is not of `job`.
-pub fn quote_costs_csv(job: &Job, quote: &Quote) -> String {
+pub fn quote_costs_csv(job: &Job, quote: &Quote, forced: &[Forced]) -> String {
     let mut rows = Rows::new(
         &job.display,
         &[
@@ -88,6 +94,9 @@ pub fn quote_costs_csv(job: &Job, quote: &Quote) -> String {
             "net",
             "margin",
             "currency",
+            "listed",
+            "saved-by-one-fewer",
+            "saved-is-proved",
         ],
     );
     for line in &quote.lines {
@@ -116,6 +125,12 @@ pub fn quote_costs_csv(job: &Job, quote: &Quote) -> String {
             amount(job, net),
             amount(job, line.margin()),
             job.display.currency.code.as_str().into(),
+            yes_no(line.is_listed).into(),
+        ]);
+        let saved = forced.iter().find(|forced| forced.line == line.of.line);
+        cells.extend([
+            saved.map_or_else(|| "".into(), |saved| amount(job, saved.money)),
+            saved.map_or("", |saved| yes_no(saved.is_proved)).into(),
         ]);
         rows.row(cells);
     }

@@ -2,8 +2,8 @@
 
 use crate::compare::Forced;
 use crate::frame::{Outline, package};
-use crate::job::{CostKind, Job, Line as SoldLine, PriceRules, Work};
-use crate::money::{Money, Percent};
+use crate::job::{CostKind, Job, Line as SoldLine, PriceRules};
+use crate::money::Money;
 use crate::quote::{JobCosts, Lack, Priced, Quote};
 use crate::report::document::{
     Document, Kind, Line, Table, Text, Tone, amount, count_of, in_currency, money, name, say,
@@ -12,6 +12,7 @@ use crate::report::document::{
 use crate::report::figures::{percent, share};
 use crate::report::way_words::line_name;
 
+use super::price_rules::{cost_rules, faint, kind_head, markup_rule, raised_words};
 use super::sheets::material_name;
 
 /// The sheet for the customer.
@@ -139,7 +140,7 @@ fn described(job: &Job, line: &Priced) -> Text {
 pub fn shop_sheet(job: &Job, costs: &JobCosts, quote: &Quote, forced: &[Forced]) -> Document {
     let mut doc = Document::new(job);
     super::opening::write_title(&mut doc, job);
-    write_lacks(&mut doc, job, costs);
+    write_lacks(&mut doc, job, &costs.lacks);
     write_costs(&mut doc, job, costs, quote);
     write_prices(&mut doc, job, quote);
     write_wood(&mut doc, job, costs, quote, forced);
@@ -147,8 +148,8 @@ pub fn shop_sheet(job: &Job, costs: &JobCosts, quote: &Quote, forced: &[Forced])
 }
 
 /// What is in no cost.
-fn write_lacks(doc: &mut Document, job: &Job, costs: &JobCosts) {
-    let lines = costs.lacks.iter().map(|lack| {
+pub(super) fn write_lacks(doc: &mut Document, job: &Job, lacks: &[Lack]) {
+    let lines = lacks.iter().map(|lack| {
         let text = match lack {
             Lack::Wood => "No cost has wood in it, as no board has a price.".into(),
             Lack::Boards(count) => say!(
@@ -175,20 +176,6 @@ fn write_lacks(doc: &mut Document, job: &Job, costs: &JobCosts) {
         Line::new(Tone::Watch, text)
     });
     doc.lines(lines.collect());
-}
-
-/// What a kind of cost is called over its column.
-fn kind_head(kind: CostKind) -> &'static str {
-    match kind {
-        CostKind::Wood => "wood",
-        CostKind::Mats => "mats",
-        CostKind::Glazing => "glazing",
-        CostKind::Backing => "backing",
-        CostKind::Hardware => "hardware",
-        CostKind::Labor => "labor",
-        CostKind::Waste => "waste",
-        CostKind::Overhead => "overhead",
-    }
 }
 
 fn write_costs(doc: &mut Document, job: &Job, costs: &JobCosts, quote: &Quote) {
@@ -246,10 +233,6 @@ fn write_costs(doc: &mut Document, job: &Job, costs: &JobCosts, quote: &Quote) {
     }
 }
 
-fn faint(text: impl Into<Text>) -> Line {
-    Line::new(Tone::Faint, text)
-}
-
 /// How wood, sheets and hardware are shared.
 fn material_rules(costs: &JobCosts, is_used: &dyn Fn(CostKind) -> bool) -> Vec<Line> {
     let mut lines = Vec::new();
@@ -289,53 +272,6 @@ fn material_rules(costs: &JobCosts, is_used: &dyn Fn(CostKind) -> bool) -> Vec<L
         "Shares are whole: what is left over goes to the largest remainders, the earlier line first. All sums are exact.",
     ));
     lines
-}
-
-/// How labor, waste and overhead are reckoned.
-fn cost_rules(rules: &PriceRules) -> Vec<Line> {
-    let labor = &rules.labor;
-    let works = [
-        (labor.frame, "a picture with its frame"),
-        (labor.corner, "a corner"),
-        (labor.window, "a window in a mat board"),
-        (labor.square_foot, "a square foot of glazing"),
-        (labor.square_meter, "a square meter of glazing"),
-    ];
-    let works = works
-        .into_iter()
-        .filter_map(|(work, of)| Some(say!("{} for {}", together(work_words(work?)), of)));
-    let works: Vec<Text> = works.collect();
-    let mut lines = Vec::new();
-    if !works.is_empty() {
-        let mut text = say!("Labor: {}", Text::join(works, ", "));
-        if let Some(hour) = labor.hour {
-            text.push(say!("; an hour is {}", money(hour)));
-        }
-        text.push(". Each kind of work on one picture is rounded to the nearest, half up; all copies are so many times that.");
-        lines.push(faint(text));
-    }
-    if let Some(waste) = rules.waste {
-        lines.push(faint(say!(
-            "Waste: {} of wood, mats, glazing and backing, of each line rounded to the nearest, half up.",
-            together(waste.to_string())
-        )));
-    }
-    if let Some(overhead) = rules.overhead {
-        lines.push(faint(say!(
-            "Overhead: {} of all other costs, of each line rounded to the nearest, half up.",
-            together(overhead.to_string())
-        )));
-    }
-    lines
-}
-
-fn work_words(work: Work) -> Text {
-    match work {
-        Work::Money(amount) => money(amount),
-        Work::Seconds(seconds) if seconds % 3_600 == 0 => say!("{} h", seconds / 3_600),
-        Work::Seconds(seconds) if seconds % 60 == 0 => say!("{} min", seconds / 60),
-        Work::Seconds(seconds) => say!("{} s", seconds),
-    }
 }
 
 /// An amount that may be less than nothing, as a share of another.
@@ -420,19 +356,7 @@ fn write_prices(doc: &mut Document, job: &Job, quote: &Quote) {
 /// How prices come about.
 fn price_rules(rules: &PriceRules, quote: &Quote) -> Vec<Line> {
     let mut lines = Vec::new();
-    if rules.markup.is_said() {
-        let own = CostKind::ALL.into_iter().zip(rules.markup.own);
-        let own = own.filter_map(|(kind, markup)| Some((kind_head(kind), markup?)));
-        let own: Vec<(&str, Percent)> = own.collect();
-        let usual = if own.is_empty() { "all" } else { "all else" };
-        let usual = rules.markup.usual.map(|markup| (usual, markup));
-        let kinds = own.into_iter().chain(usual);
-        let kinds = kinds.map(|(of, markup)| together(say!("{} {}", of, markup.to_string())));
-        lines.push(faint(say!(
-            "Markup on cost: {}; each kind of each line is rounded to the nearest, half up.",
-            Text::join(kinds, ", ")
-        )));
-    }
+    lines.extend(markup_rule(rules));
     let with_tax = rules.tax.as_ref().filter(|tax| tax.is_included);
     let mut text = Text::from(if quote.lines.iter().any(|line| line.is_listed) {
         "Where the list has none, the price of one is that of all copies"
@@ -443,18 +367,7 @@ fn price_rules(rules: &PriceRules, quote: &Quote) -> Vec<Line> {
         text.push(say!(", with {}", name(&tax.name)));
     }
     text.push(", divided and raised to the next minor unit");
-    if let Some(rounding) = rules.rounding {
-        text.push(if rounding.ending == Money::ZERO {
-            say!(", then to the next multiple of {}", money(rounding.step))
-        } else {
-            let second = rounding.ending + rounding.step;
-            say!(
-                ", then to the next of {}, {} and so on",
-                money(rounding.ending),
-                money(second)
-            )
-        });
-    }
+    text.push(raised_words(rules));
     text.push("; the price of all is so many times that of one.");
     lines.push(faint(text));
     if let (Some(off), Some(rule)) = (quote.discount, &rules.discount) {

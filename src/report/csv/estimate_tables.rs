@@ -1,0 +1,93 @@
+//! What frames of some sizes may cost, and what would be asked for them; sizes are written as a price list is read.
+
+use crate::job::{CostKind, Job};
+use crate::length::exact_text;
+use crate::money::Money;
+use crate::quote::{Estimate, Estimated};
+use crate::report::sections::why_no_estimate;
+
+use super::rows::{Cell, Rows};
+
+const KIND: &str = "estimate";
+
+fn amount(job: &Job, money: Option<Money>) -> Cell {
+    let text = money.map(|money| job.display.currency.format_amount(money));
+    text.unwrap_or_default().into()
+}
+
+fn head(job: &Job, of: &Estimated) -> Vec<Cell> {
+    vec![
+        KIND.into(),
+        exact_text(of.art.0, job.display.unit).into(),
+        exact_text(of.art.1, job.display.unit).into(),
+        job.mouldings[of.moulding_idx].name.as_str().into(),
+        if of.has_mat { "mat" } else { "none" }.into(),
+    ]
+}
+
+fn note(job: &Job, of: &Estimated) -> Cell {
+    match &of.found {
+        Ok(_) => "".into(),
+        Err(why) => why_no_estimate(why)
+            .plain(&job.display, str::to_owned)
+            .into(),
+    }
+}
+
+/// For customers: one row for each frame, which `quote --prices` reads as a price list. No costs.
+///
+/// # Panics
+/// If `estimate` is not of `job`.
+pub fn estimate_csv(job: &Job, estimate: &Estimate) -> String {
+    let heads = [
+        "kind", "width", "height", "moulding", "mat", "price", "currency", "note",
+    ];
+    let mut rows = Rows::new(&job.display, &heads);
+    for of in &estimate.frames {
+        let mut cells = head(job, of);
+        cells.extend([
+            amount(job, of.found.as_ref().ok().map(|found| found.priced.each)),
+            job.display.currency.code.as_str().into(),
+            note(job, of),
+        ]);
+        rows.row(cells);
+    }
+    rows.into_text()
+}
+
+/// For the shop: the same with the board that is reckoned with, all costs, the least price that covers them, and what stays of the
+/// price without tax.
+///
+/// # Panics
+/// If `estimate` is not of `job`.
+pub fn estimated_costs_csv(job: &Job, estimate: &Estimate) -> String {
+    let heads = [
+        "kind", "width", "height", "moulding", "mat", "board", "wood", "mats", "glazing",
+        "backing", "hardware", "labor", "waste", "overhead", "cost", "at-least", "price", "net",
+        "currency", "note",
+    ];
+    let mut rows = Rows::new(&job.display, &heads);
+    for of in &estimate.frames {
+        let found = of.found.as_ref().ok();
+        let priced = found.map(|found| &found.priced);
+        let mut cells = head(job, of);
+        cells.push(
+            found
+                .map_or("", |found| &job.boards[found.board_idx].name)
+                .into(),
+        );
+        cells.extend(
+            CostKind::ALL.map(|kind| amount(job, priced.map(|priced| priced.of.costs.of(kind)))),
+        );
+        cells.extend([
+            amount(job, priced.map(|priced| priced.of.costs.sum())),
+            amount(job, priced.and_then(|priced| priced.least_each)),
+            amount(job, priced.map(|priced| priced.each)),
+            amount(job, priced.map(|priced| priced.net)),
+            job.display.currency.code.as_str().into(),
+            note(job, of),
+        ]);
+        rows.row(cells);
+    }
+    rows.into_text()
+}

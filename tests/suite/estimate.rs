@@ -1,0 +1,313 @@
+//! Price lists by size: an estimate by hand, equal frames against the plan in which the waste was measured, the list read back.
+
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::fs;
+
+use longpoint::job::{AskedSize, CostKind, Job};
+use longpoint::length::Length;
+use longpoint::money::{Money, Percent};
+use longpoint::pipeline::Planned;
+use longpoint::quote::{
+    CannotEstimate, Estimated, Past, WasteOf, Wastes, count_costs, estimate, usual_inch_sizes,
+};
+use proptest::prelude::*;
+
+use crate::command::{longpoint, text};
+use crate::jobs::{load_text, planned};
+
+const JOB: &str = "currency = \"USD\"\n\
+    [[mouldings]]\nname = \"ash flat\"\nface-width = 2\n\
+    [[sheets]]\nname = \"glass\"\nuse = \"glazing\"\nthickness = \"3/32\"\nwidth = 36\nheight = 48\nprice = 24.53\n\
+    [[sheets]]\nname = \"4-ply\"\nuse = \"mat\"\nthickness = \"1/16\"\nwidth = 32\nheight = 40\nprice = 15.81\n\
+    [[hardware]]\nname = \"ring\"\nuse = \"hangers\"\nlot-count = 7\nprice = 3.47\n\
+    [[boards]]\nboard = \"six\"\nlength = \"6 ft\"\nprice = 13.10\n\
+    [[boards]]\nboard = \"eight\"\nlength = \"8 ft\"\nprice = 17.60\n";
+
+const FRAME: &str = "[[frames]]\nframe = \"heron\"\nart-width = 12\nart-height = 9\nglazing = \"glass\"\n\
+    mat = \"4-ply\"\nmat-border = 2\n";
+
+const RULES: &str = "[price]\nhour = 46\nper-frame = \"15 min\"\nper-corner = 1.50\noverhead = \"8 %\"\nmarkup = \"40 %\"\n\
+    markup-wood = \"60 %\"\nround-to = 5\ndiscount = \"50 %\"\ndiscount-from = 2\ntax-name = \"VAT\"\ntax = \"19 %\"\n\
+    tax-included = true\n";
+
+fn stated(percent: &str) -> Wastes {
+    Wastes::measure(&[], Percent::parse(percent))
+}
+
+fn inches(width: i64, height: i64) -> AskedSize {
+    AskedSize::any(Length::INCH * width, Length::INCH * height)
+}
+
+/// By hand, 8 by 10 in, 20 % wasted. Without a mat: outside 8 + 1/8 - 2/4 + 4 = 11 5/8 by 13 5/8, rails 50 1/2 in; 13.10 x
+/// 50.5 / 72 / 0.8 = 11.4852. Glass 8 by 10 of 36 by 48: 24.53 x 80 / 1728 / 0.8 = 1.4196. Two rings of seven: 0.9914. Labor 11.50
+/// and 6.00. Overhead 8 % of 11.49 + 1.42 + 0.99 + 17.50 = 31.40: 2.51. Cost 33.91; markup 6.89 on wood, 0.57, 0.40, 7.00, 1.00: 49.77;
+/// with 19 % 59.2263, raised to 59.23 and to 60.00.
+/// With a mat: the art laps 1/4 in, so the package is 8 - 1/2 + 4 = 11 1/2 by 13 1/2, rails 64.5 in: 13.10 x 64.5 / 72 / 0.8 =
+/// 14.6693.
+/// Mat board 155.25 of 1280 sq in: 15.81 x 155.25 / 1280 / 0.8 = 2.3970. Glass: 24.53 x 155.25 / 1728 / 0.8 = 2.7549.
+#[test]
+fn an_estimate_is_what_it_is_by_hand() {
+    let job = load_text(format!("{JOB}{FRAME}{RULES}"));
+    let made = estimate(&job, &[inches(8, 10)], &stated("20")).unwrap();
+    let costs = |of: &Estimated| {
+        let costs = of.found.as_ref().unwrap().priced.of.costs;
+        CostKind::ALL.map(|kind| costs.of(kind).minor())
+    };
+    let [without, with] = &made.frames[..] else {
+        unreachable!("one without a mat and one with it");
+    };
+    assert!(!without.has_mat && with.has_mat);
+    assert_eq!(costs(without), [1_149, 0, 142, 0, 99, 1_750, 0, 251]);
+    let priced = &without.found.as_ref().unwrap().priced;
+    assert_eq!(
+        (priced.marked_up.minor(), priced.each.minor()),
+        (4_977, 6_000)
+    );
+    // 60.00 / 1.19 is 50.4202.
+    assert_eq!(priced.net.minor(), 5_042);
+    assert_eq!(costs(with)[..5], [1_467, 240, 275, 0, 99]);
+}
+
+/// What is asked for more frames, of other boards or a second time, changes nothing: each frame is estimated by itself.
+#[test]
+fn each_size_stands_by_itself() {
+    let job = load_text(format!("{JOB}{FRAME}{RULES}"));
+    let sizes = usual_inch_sizes();
+    let together = estimate(&job, &sizes, &stated("12.5")).unwrap();
+    let alone = sizes.iter().flat_map(|size| {
+        let one = std::slice::from_ref(size);
+        estimate(&job, one, &stated("12.5")).unwrap().frames
+    });
+    assert_eq!(together.frames, alone.collect::<Vec<_>>());
+    // Turned it costs the same.
+    for (one, other) in [
+        (inches(8, 10), inches(10, 8)),
+        (inches(24, 36), inches(36, 24)),
+    ] {
+        let of = |size| estimate(&job, &[size], &stated("0")).unwrap().frames;
+        let prices = |frames: &[Estimated]| -> Vec<Money> {
+            frames
+                .iter()
+                .map(|of| of.found.as_ref().unwrap().priced.each)
+                .collect()
+        };
+        assert_eq!(prices(&of(one)), prices(&of(other)));
+    }
+}
+
+fn past(planned: &Planned) -> Wastes {
+    let (plan, idle) = (&planned.plan, BTreeMap::new());
+    let past = Past {
+        plan,
+        idle: &idle,
+        materials: &planned.materials,
+        of_sheets: &plan.job,
+    };
+    Wastes::measure(&[past], None)
+}
+
+/// Equal frames from one kind of board and one of each sheet.
+fn equal_frames() -> impl Strategy<Value = (Job, u32, AskedSize)> {
+    let sizes = (5_i64..20, 5_i64..20, 1_u32..25);
+    let rip = prop_oneof![Just(None), (1_u32..4).prop_map(Some)];
+    (sizes, rip, any::<bool>(), 500_u32..9_000).prop_map(|((width, height, quantity), rip, has_mat, cents)| {
+        let mut text = String::from(
+            "currency = \"USD\"\n[[mouldings]]\nname = \"flat\"\nface-width = \"1 3/4\"\n\
+             [[sheets]]\nname = \"glass\"\nuse = \"glazing\"\nthickness = \"3/32\"\nwidth = 36\nheight = 48\nprice = 24.53\n\
+             [[sheets]]\nname = \"4-ply\"\nuse = \"mat\"\nthickness = \"1/16\"\nwidth = 32\nheight = 40\nprice = 15.81\n\
+             [in-hand]\nworth = \"nothing\"\n[price]\nmarkup = 0\n",
+        );
+        if rip.is_some() {
+            text += "[rip]\nkerf = \"1/8\"\n";
+        }
+        let board_width = rip.map_or(String::new(), |strips| format!("width = {}\n", strips * 2));
+        let _ = writeln!(
+            text,
+            "[[boards]]\nboard = \"eight\"\nlength = \"8 ft\"\nprice = {}.{:02}\n{board_width}",
+            cents / 100,
+            cents % 100
+        );
+        let mat = if has_mat { "mat = \"4-ply\"\nmat-border = 2\n" } else { "" };
+        let _ = writeln!(
+            text,
+            "[[frames]]\nframe = \"all\"\nquantity = {quantity}\nart-width = {width}\nart-height = {height}\n\
+             glazing = \"glass\"\n{mat}"
+        );
+        let size = AskedSize {
+            has_mat: Some(has_mat),
+            ..inches(width, height)
+        };
+        (load_text(text), quantity, size)
+    })
+}
+
+proptest! {
+    #![proptest_config(cases!(60))]
+
+    /// So many times the estimate is what the plan costs in which the waste was measured. Tolerance, by the rules of rounding:
+    /// the waste is raised by less than a tenth of a percent of what was bought, w to less than w + 0.001, so the estimate is
+    /// higher by no more than 0.001 / (1 - w - 0.001) of it; and each of its amounts is rounded by half a minor unit.
+    #[test]
+    fn equal_frames_cost_what_their_plan_does((job, quantity, size) in equal_frames()) {
+        let planned = planned(&job);
+        let wastes = past(&planned);
+        let made = estimate(&job, &[size], &wastes).unwrap();
+        let estimated = made.frames[0].found.as_ref().unwrap().priced.of.costs;
+        let of_plan = count_costs(&planned.plan, &planned.materials).unwrap();
+        let boards = made.wasted.iter().find(|of| !matches!(of, WasteOf::Sheets(_))).unwrap();
+        for (kind, of) in [
+            (CostKind::Wood, *boards),
+            (CostKind::Mats, WasteOf::Sheets(longpoint::job::Serves::Mat)),
+            (CostKind::Glazing, WasteOf::Sheets(longpoint::job::Serves::Glazing)),
+        ] {
+            let cost = i128::from(of_plan.sold[0].costs.of(kind).minor());
+            let times = i128::from(estimated.of(kind).minor()) * i128::from(quantity);
+            let Some(waste) = wastes.of(of) else {
+                prop_assert_eq!((cost, times), (0, 0));
+                continue;
+            };
+            prop_assert!(!waste.is_stated);
+            let left = i128::from(1_000_000 - waste.share.millionths());
+            let rounding = i128::from(quantity);
+            prop_assert!(2 * (cost - times) <= rounding, "{kind:?}: {times} for {cost}");
+            prop_assert!(
+                (2 * (times - cost) - rounding) * left <= 2 * cost * 1_000,
+                "{kind:?}: {times} for {cost}, {waste:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn waste_is_of_what_was_bought_alone() {
+    // Two rails of 40 in from a board of 96: 16 of 96 are wasted, 16.666 %, raised to 16.7 %.
+    let body = "[[pieces]]\npiece = \"bar\"\nlength = 40\nquantity = 2\n\
+                [[boards]]\nboard = \"eight\"\nlength = \"8 ft\"\nprice = 10\n";
+    let bought = past(&planned(&load_text(body)));
+    assert_eq!(
+        bought.of(WasteOf::Boards).unwrap().share,
+        Percent::parse("16.7").unwrap()
+    );
+    let rack = "[[rack]]\nboard = \"R\"\nlength = 96\n";
+    assert_eq!(
+        past(&planned(&load_text(format!("{body}{rack}")))).of(WasteOf::Boards),
+        None
+    );
+    let both = Wastes::measure(&[], None);
+    assert_eq!(both.of(WasteOf::Boards), None);
+}
+
+#[test]
+fn what_cannot_be_estimated_is_refused_or_named() {
+    let job = load_text(format!("{JOB}{FRAME}{RULES}"));
+    let none = estimate(&job, &[inches(8, 10)], &Wastes::default());
+    assert!(matches!(none, Err(CannotEstimate::NoWaste(of)) if of.len() == 3));
+    let pieces = "[[pieces]]\npiece = \"bar\"\nlength = 10\n";
+    let no_frame = load_text(format!("{JOB}{pieces}{RULES}"));
+    let none = estimate(&no_frame, &[inches(8, 10)], &stated("10"));
+    assert_eq!(none, Err(CannotEstimate::NoFrame));
+    let dear = "[price]\nglass-square-foot = 1000000000\nmarkup = 10000\n";
+    let large = load_text(format!("{JOB}{FRAME}{dear}").replace("8 ft", "9000 m"));
+    let none = estimate(&large, &[inches(100_000, 100_000)], &stated("10"));
+    assert!(
+        none.as_ref()
+            .is_ok_and(|made| made.frames.iter().all(|of| of.found.is_err()))
+            || none == Err(CannotEstimate::TooLarge)
+    );
+}
+
+#[test]
+fn the_list_is_one_of_estimates_and_of_prices() {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, text: &str| fs::write(folder.path().join(name), text).unwrap();
+    write("job.toml", &format!("{JOB}{FRAME}{RULES}"));
+    write(
+        "sizes.csv",
+        "width,height,moulding,mat\n12,9,,\n8 in,10,ash flat,none\n500,600,,none\n40,4,,none\n",
+    );
+    let run = |args: &[&str]| {
+        let output = longpoint(folder.path(), args);
+        let code = output.status.code();
+        (code, text(&output.stdout), text(&output.stderr))
+    };
+    let sizes = ["estimate", "job.toml", "--sizes", "sizes.csv"];
+    let (code, _, said) = run(&sizes);
+    assert_eq!(code, Some(2));
+    assert_eq!(
+        said,
+        "error: nothing tells how much is wasted of boards, mat board, glazing\n\
+         hint: name plans that were cut (`--past plan.json`), or say it (`--waste \"20 %\"`)\n"
+    );
+    assert_eq!(run(&["plan", "job.toml", "--out", "out"]).0, Some(0));
+    let plan = run(&["plan", "job.toml", "--format", "json"]).1;
+    write("plan.json", &plan);
+    let past = [&sizes[..], &["--past", "plan.json", "--out", "show"]].concat();
+    let (code, shown, said) = run(&past);
+    // The sizes that are too large are named, and make it incomplete.
+    assert_eq!((code, said.as_str()), (Some(1), ""));
+    let costs = fs::read_to_string(folder.path().join("show/estimate-costs.txt")).unwrap();
+    for sheet in [&shown, &costs] {
+        assert!(
+            sheet.lines().all(|line| line.chars().count() <= 80),
+            "{sheet}"
+        );
+        assert!(sheet.contains("stimate") && !sheet.contains("best") && !sheet.contains("prove"));
+    }
+    assert!(
+        costs.contains("by 1 past plan")
+            && costs.contains("its rails are longer than every board that suits")
+    );
+    let page = fs::read_to_string(folder.path().join("show/estimate.html")).unwrap();
+    for secret in ["Wasted", "ash 6", "overhead", "labor"] {
+        assert!(
+            !shown.contains(secret) && !page.contains(secret),
+            "{secret}"
+        );
+    }
+    // The list is read as a price list: the frame of the job is in it with its mat.
+    let (code, priced, said) = run(&[
+        "quote",
+        "job.toml",
+        "--for",
+        "shop",
+        "--prices",
+        "show/estimate.csv",
+    ]);
+    assert_eq!((code, said.as_str()), (Some(0), ""));
+    assert!(!priced.contains("Not in the price list"), "{priced}");
+    let list = fs::read_to_string(folder.path().join("show/estimate.csv")).unwrap();
+    assert_eq!(
+        list.lines().next(),
+        Some("kind,width,height,moulding,mat,price,currency,note")
+    );
+    assert!(
+        list.lines().skip(1).all(|row| row.starts_with("estimate,")),
+        "{list}"
+    );
+    write("wrong.csv", "width,height,moulding\n8,10,oak\n-8,10,\n");
+    let (code, _, said) = run(&[
+        "estimate",
+        "job.toml",
+        "--sizes",
+        "wrong.csv",
+        "--waste",
+        "10",
+    ]);
+    assert_eq!(code, Some(2));
+    assert!(
+        said.contains("wrong.csv, line 2")
+            && said.contains("unknown moulding `oak`")
+            && said.contains("line 3"),
+        "{said}"
+    );
+    let (code, _, said) = run(&["estimate", "job.toml", "--past", "sizes.csv"]);
+    assert!(
+        code == Some(2) && said.contains("not a plan of longpoint"),
+        "{said}"
+    );
+    let (code, _, said) = run(&["estimate", "job.toml", "--waste", "100"]);
+    assert!(code == Some(2) && said.contains("below 100 %"), "{said}");
+}
