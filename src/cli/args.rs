@@ -82,7 +82,7 @@ pub(super) enum Command {
     Verify(VerifyArgs),
     /// Write the job as an integer program that any solver reads
     ///
-    /// Prints, in the LP format, which boards can be taken and what can be cut from them: whole numbers, with names of boards and
+    /// Prints, in the CPLEX LP format, which boards can be taken and what can be cut from them: whole numbers, with names of boards and
     /// parts. Its least value is what the best plan costs, so whoever has a general solver can ask that; the head of the file says
     /// what it proves.
     Program(ProgramArgs),

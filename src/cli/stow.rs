@@ -4,8 +4,9 @@ mod undo;
 
 use std::path::{Path, PathBuf};
 
+use crate::job::{Job, JobSpec};
 use crate::load::{Boards, RackPlace, load_job_with_rack};
-use crate::planfile::read_bench;
+use crate::planfile::{read_bench, read_past};
 use crate::replan::Bench;
 use crate::report::csv::{rack_csv, sheet_rack_csv};
 use crate::tally::{RackMoves, rack_moves, sheet_rack_moves};
@@ -67,17 +68,25 @@ pub(super) fn put_on_rack(
     let other_rack = || {
         fault(
             format!(
-                "it is no plan of this job with the rack that lies in {} now",
+                "it was not planned from what lies in {} now",
                 tables.join(" and ")
             ),
-            Some("it may be there already; else plan the job again, from the rack as it is"),
+            Some("it may be there already; else plan again, from the rack as it is"),
         )
     };
-    let (bench, job) = read_bench(&job, &text)
-        .map_err(|unreadable| Fault::unreadable(plan_file, &unreadable))?
-        .map_err(|_| other_rack())?;
-    if !bench.job().as_read().is_cut_as(&job) {
-        return Err(other_rack());
+    let unreadable = |unreadable| Fault::unreadable(plan_file, &unreadable);
+    let (bench, job) = match read_bench(&job, &text).map_err(unreadable)? {
+        Ok(both) => both,
+        // It may go a way of buying that the boards on sale now have not.
+        Err(_) => match read_past(&text).map_err(unreadable)? {
+            Some(past) => (past, job),
+            None => return Err(other_rack()),
+        },
+    };
+    match change(&bench.job().as_read(), &job) {
+        None => {}
+        Some(Change::Rack) => return Err(other_rack()),
+        Some(other) => return Err(fault(other.told().to_owned(), Some(OTHER_JOB))),
     }
     let mut said = Vec::new();
     let mut changes = Vec::new();
@@ -93,7 +102,7 @@ pub(super) fn put_on_rack(
     } else if let Some(what) = stays.filter(|_| moves.taken + moves.added > 0) {
         let RackMoves { taken, added } = moves;
         said.push(format!(
-            "of glass and board {taken} to take off and {added} to put on are left to you: {what}"
+            "of glass and board {taken} to take off and {added} to put on are left to you:\n{what}"
         ));
     }
     let kept = files::replace_keeping(&changes)?;
@@ -106,6 +115,84 @@ pub(super) fn put_on_rack(
         files::listed(&kept)
     ));
     Ok(said.join("\n") + "\n")
+}
+
+/// What of a job is not as a plan has it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Change {
+    /// What lies on its racks.
+    Rack,
+    /// What is made.
+    Parts,
+    /// How it is made.
+    Settings,
+}
+
+/// A way out where the racks are as a plan has them and its job is not.
+const OTHER_JOB: &str = "make the job as it was for as long as this takes, or plan it again";
+
+impl Change {
+    /// What is wrong with the plan, in words.
+    fn told(self) -> &'static str {
+        match self {
+            Change::Rack => "what lies on the rack was changed since",
+            Change::Parts => "frames, pieces or mouldings of the job were changed since",
+            Change::Settings => "settings of the job or of its shop were changed since",
+        }
+    }
+}
+
+/// What of a job is not as it was planned, of all that tells what comes to its racks; `None` if nothing is.
+///
+/// What is on sale may have changed, what it costs and how it is bought: a plan that was cut has moved the same pieces. What
+/// customers are asked may, too.
+fn change(planned: &Job, job: &Job) -> Option<Change> {
+    let JobSpec {
+        title,
+        date,
+        display,
+        shop,
+        assembly,
+        labels,
+        prices: _,
+        hardware,
+        mouldings,
+        frames,
+        pieces,
+        boards: _,
+        materials: _,
+        buying: _,
+    } = &**planned;
+    let boards = |job: &Job| {
+        let boards = job.boards.iter().filter(|board| board.in_hand.is_some());
+        boards.cloned().collect::<Vec<_>>()
+    };
+    let sheets = |job: &Job| {
+        let all = job.materials.iter().flat_map(|material| {
+            let on_rack = material.stock.iter().filter(|stock| stock.label.is_some());
+            on_rack.map(|stock| (material.serves, material.name.clone(), stock.clone()))
+        });
+        all.collect::<Vec<_>>()
+    };
+    if boards(planned) != boards(job) || sheets(planned) != sheets(job) {
+        return Some(Change::Rack);
+    }
+    if (mouldings, frames, pieces) != (&job.mouldings, &job.frames, &job.pieces) {
+        return Some(Change::Parts);
+    }
+    let is_cut_alike = |one: &Job, other: &Job| {
+        let mut materials = one.materials.iter();
+        materials.all(|one| {
+            let mut others = other.materials.iter();
+            let other = others.find(|other| (one.serves, &one.name) == (other.serves, &other.name));
+            other.is_none_or(|other| one.cutting == other.cutting)
+        })
+    };
+    let is_set_alike = (title, date, display, shop)
+        == (&job.title, &job.date, &job.display, &job.shop)
+        && (assembly, labels, hardware) == (&job.assembly, &job.labels, &job.hardware)
+        && is_cut_alike(planned, job);
+    (!is_set_alike).then_some(Change::Settings)
 }
 
 /// The rack of boards once all is cut, of a bench by all sheets together, and what that moves.
@@ -196,13 +283,13 @@ fn table(place: RackPlace, words: &Words) -> Result<PathBuf, (String, String)> {
         RackPlace::Nowhere => format!("neither the job nor its shop names a {rack}"),
         RackPlace::Scattered => format!("the {rack} does not stand in one table of its own"),
         RackPlace::NotOurs => format!(
-            "the {rack} stands in a workbook, or in a table that is not UTF-8 or has columns, titles or sums of its own, and what \
-             is not read would be lost"
+            "the {rack} stands in a workbook, or in a table that is not UTF-8\n\
+             or has columns, titles or sums of its own, and what is not read would be lost"
         ),
     };
     let hint = format!(
-        "hint: write `{key} = \"{key}.csv\"` into the shop, or the job, and {all} into that table; its first row \
-         names the columns, such as `{columns}`"
+        "hint: write `{key} = \"{key}.csv\"` into the shop, or the job,\n\
+         and {all} into that table;\nits first row names the columns, such as `{columns}`"
     );
     Err((what, hint))
 }

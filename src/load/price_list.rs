@@ -12,12 +12,14 @@ use super::schema::PRICE_LIST;
 use super::tables::read_table_by;
 use super::words::MATTED;
 use crate::diag::{Diagnostic, Diagnostics, Place, code, quoted};
+use crate::frame::{Frame, Outline};
 use crate::job::{AskedOf, AskedPrice, AskedSize, Job};
 
 /// Reads the rows of a price list that have a price.
 ///
 /// What is wrong with the list is added to `faults`; rows that are sound are read all the same.
-/// Bare numbers are of the unit of `job`, amounts in its currency; names of which it has neither frame nor piece are noted.
+/// Bare numbers are of the unit of `job`, amounts in its currency. Names of which it has neither frame nor piece are noted, so are
+/// mouldings that it has not, and frames of which the list has the size, but with other mouldings or mats.
 pub fn read_price_list(
     path: &Path,
     files: &dyn Files,
@@ -44,6 +46,8 @@ pub fn read_price_list(
         }
     });
     note_unknown_names(path, &prices, job, faults);
+    note_unknown_mouldings(path, &prices, job, faults);
+    note_passed_over(path, &prices, job, faults);
     prices
 }
 
@@ -61,6 +65,103 @@ fn note_unknown_names(path: &Path, prices: &[AskedPrice], job: &Job, faults: &mu
         })
         .filter(|name| !names.contains(name))
         .collect();
+    note_unknown(
+        path,
+        "frame or piece",
+        &unknown,
+        unknown.len(),
+        &names,
+        faults,
+    );
+}
+
+/// Notes the mouldings of sizes in a list that are none of the job's, each once.
+fn note_unknown_mouldings(path: &Path, prices: &[AskedPrice], job: &Job, faults: &mut Diagnostics) {
+    let mouldings = job.mouldings.iter();
+    let names: Vec<&str> = mouldings
+        .flat_map(|own| [own.name.as_str(), own.profile.as_str()])
+        .collect();
+    let mut unknown: Vec<&str> = Vec::new();
+    let mut n_rows = 0;
+    for asked in prices {
+        if let AskedOf::Size(size) = &asked.of
+            && let Some(name) = size.moulding.as_deref()
+            && !names.contains(&name)
+        {
+            n_rows += 1;
+            if !unknown.contains(&name) {
+                unknown.push(name);
+            }
+        }
+    }
+    note_unknown(path, "moulding", &unknown, n_rows, &names, faults);
+}
+
+/// Notes the frames that no row is for, though rows have the size of their art: those are of another moulding, or of the same
+/// with a mat instead of without.
+fn note_passed_over(path: &Path, prices: &[AskedPrice], job: &Job, faults: &mut Diagnostics) {
+    let is_passed_over = |frame: &&Frame| {
+        let Outline::Rectangle { width, height } = frame.art else {
+            return false;
+        };
+        let is_named =
+            |asked: &AskedPrice| matches!(&asked.of, AskedOf::Name(name) if *name == frame.name);
+        let sizes = prices.iter().filter_map(|asked| match &asked.of {
+            AskedOf::Size(size) => Some(size),
+            AskedOf::Name(_) => None,
+        });
+        let mut of_size = sizes
+            .filter(|size| [(width, height), (height, width)].contains(&(size.width, size.height)))
+            .peekable();
+        let moulding = &job.mouldings[frame.moulding_idx];
+        !frame.is_held()
+            && !prices.iter().any(is_named)
+            && of_size.peek().is_some()
+            && !of_size.any(|size| size.is_of(moulding, frame.mat.is_some()))
+    };
+    let frames = job.frames.iter();
+    let frames: Vec<&Frame> = frames.filter(is_passed_over).collect();
+    if frames.is_empty() {
+        return;
+    }
+    let told = |frame: &&Frame| {
+        let moulding = &job.mouldings[frame.moulding_idx].name;
+        let with = match frame.mat {
+            Some(_) => "with",
+            None => "without",
+        };
+        format!("{}, {} {with} a mat", quoted(&frame.name), quoted(moulding))
+    };
+    let listed: Vec<String> = frames.iter().take(MOST_LISTED).map(told).collect();
+    let what = format!(
+        "no row with a price is for {}{}: those of the size are for another moulding or mat",
+        listed.join("; "),
+        more(frames.len() - listed.len())
+    );
+    faults.push(Diagnostic::note(
+        code::LIST_AS_READ,
+        Place::File(path.to_owned()),
+        what,
+    ));
+}
+
+/// How many more there are than are listed, if any.
+fn more(n_more: usize) -> String {
+    match n_more {
+        0 => String::new(),
+        _ => format!(" and {n_more} more"),
+    }
+}
+
+/// Notes what is unknown of a kind in so many rows, and which of the `names` that are known was probably meant.
+fn note_unknown(
+    path: &Path,
+    kind: &str,
+    unknown: &[&str],
+    n_rows: usize,
+    names: &[&str],
+    faults: &mut Diagnostics,
+) {
     if unknown.is_empty() {
         return;
     }
@@ -69,22 +170,18 @@ fn note_unknown_names(path: &Path, prices: &[AskedPrice], job: &Job, faults: &mu
         .take(MOST_LISTED)
         .map(|name| quoted(name))
         .collect();
-    let n_more = unknown.len() - listed.len();
-    let more = match n_more {
-        0 => String::new(),
-        _ => format!(" and {n_more} more"),
-    };
     let what = format!(
-        "the job has no frame or piece named {}{more}: nothing is asked by {}",
+        "the job has no {kind} named {}{}: nothing is asked by {}",
         listed.join(", "),
-        if unknown.len() == 1 {
+        more(unknown.len() - listed.len()),
+        if n_rows == 1 {
             "that row"
         } else {
             "those rows"
         }
     );
     let mut near = unknown.iter().filter_map(|name| {
-        let hint = did_you_mean(name, names.clone())?;
+        let hint = did_you_mean(name, names.iter().copied())?;
         Some(if unknown.len() == 1 {
             hint
         } else {
@@ -127,9 +224,10 @@ fn read_row(mut fields: Fields<'_, '_>) -> Found<AskedPrice> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::length::Length;
     use crate::load::tests::Memory;
     use crate::money::Money;
-    use crate::samples::{empty_job, inches};
+    use crate::samples::{empty_job, frame, inches, moulding, rectangle};
 
     fn read(text: &str) -> (Vec<AskedPrice>, usize) {
         let memory = Memory::new(&[("list.csv", text)]);
@@ -157,6 +255,53 @@ mod tests {
         assert_eq!(rows[1].of, size(Some("oak"), Some(true)));
         assert_eq!(rows[1].price, Money::from_minor(4_995));
         assert_eq!(rows[2].of, size(None, None));
+    }
+
+    #[test]
+    fn rows_of_sizes_that_are_for_no_frame_are_noted() {
+        let mut job = empty_job();
+        job.mouldings = vec![
+            moulding("oak", inches(1), None),
+            moulding("walnut", inches(1), None),
+        ];
+        job.frames = vec![frame("Heron", 1, rectangle(8, 10), 0)];
+        let notes = |rows: &str| {
+            let text = format!("width,height,moulding,mat,price\n{rows}");
+            let memory = Memory::new(&[("list.csv", &text)]);
+            let mut faults = Diagnostics::default();
+            read_price_list(Path::new("list.csv"), &memory, &job, &mut faults);
+            let told = faults.into_sorted();
+            told.iter()
+                .map(|told| format!("{} / {:?}", told.what, told.hint))
+                .collect::<Vec<_>>()
+                .join("\n")
+        };
+        let slip = notes("8,10,walnt,,5\n10,8,walnt,,6\n11,14,oak,,7\n");
+        assert!(
+            slip.contains("no moulding named `walnt`: nothing is asked by those rows")
+                && slip.contains("did you mean `walnut`?")
+                && slip.contains("no row with a price is for `Heron`, `oak` without a mat"),
+            "{slip}"
+        );
+        let matted = notes("10,8,oak,mat,5\n");
+        assert!(
+            matted.contains("no row with a price is for `Heron`"),
+            "{matted}"
+        );
+        // A list of all sizes, with a mat and without, of all mouldings, is in order.
+        assert_eq!(
+            notes("10,8,oak,mat,5\n10,8,oak,none,4\n10,8,walnut,none,4\n"),
+            ""
+        );
+    }
+
+    #[test]
+    fn headings_in_german_and_french_are_read() {
+        let (rows, n_errors) = read("Breite (cm);Höhe (cm);Preis\n20;25;95,00\n");
+        assert_eq!((rows.len(), n_errors), (1, 0));
+        let size = AskedSize::any(Length::MILLIMETRE * 200, Length::MILLIMETRE * 250);
+        assert_eq!(rows[0].of, AskedOf::Size(size));
+        assert_eq!(read("largeur,hauteur,prix\n8,10,95.00\n").0.len(), 1);
     }
 
     #[test]

@@ -75,6 +75,7 @@ fn read_moulding(fields: &mut Fields<'_, '_>, mouldings: &[Moulding]) -> Found<O
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::length::Length;
     use crate::load::tests::Memory;
     use crate::samples::{empty_job, inches};
 
@@ -95,6 +96,11 @@ mod tests {
             let (rows, n_errors) = read(&format!("width,height,mat\n{row}\n"));
             assert_eq!((rows.len(), n_errors), (0, 1), "{row}");
         }
+        let (rows, n_errors) = read("Breite (cm);Höhe (cm);Leiste\n20,5;25;\n");
+        assert_eq!(n_errors, 0);
+        let size = AskedSize::any(Length::MILLIMETRE * 205, Length::MILLIMETRE * 250);
+        assert_eq!(rows, [size]);
+        assert_eq!(read("Art width,Art height\n8,10\n").0.len(), 1);
         let (rows, n_errors) = read("width,height,moulding\n8,10,no such\n");
         assert_eq!((rows.len(), n_errors), (0, 1));
     }

@@ -4,6 +4,7 @@
 //! anything in it.
 //! Line 7 of the text is row 7 of the sheet and its third field column C, so that faults can name the cell.
 
+mod marks;
 mod sheet_xml;
 mod shown;
 
@@ -16,12 +17,17 @@ use calamine::{Data, DataRef, Ods, Reader as _, Sheet, SheetVisible, Xlsx};
 
 use sheet_xml::{MergedCell, SheetXml, sheet_xml};
 
-use super::csv_file::told_mark;
 use super::limits::{MOST_LISTED, MOST_ROWS};
-use crate::money::DecimalMark;
 
 /// More columns than any list has; what stands right of them is not read, which is said.
 const MOST_COLUMNS: u32 = 256;
+
+/// Rows of a sheet that are read: title rows and totals come on top of the rows of a table.
+const ROWS_READ: usize = MOST_ROWS + 1_000;
+
+/// How much is written into the cells below those that are merged with them, in bytes: more than any list has, and no more than
+/// a file may have.
+const MOST_MERGED: usize = 64 * 1024 * 1024;
 
 /// Why a workbook gives no table.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -276,6 +282,8 @@ struct Rows {
     /// Fields that are one cell with those below: row, last row, column.
     merged: Vec<(usize, usize, usize)>,
     hidden: Vec<usize>,
+    /// The first merged cell that is not read in the rows below, as those before it fill too much.
+    merged_to: Option<(usize, usize)>,
 }
 
 fn index(number: u32) -> usize {
@@ -297,8 +305,7 @@ impl Rows {
             return Ok(());
         }
         let (row, column) = (index(row), index(column));
-        // Title rows and totals come on top of the rows of a table.
-        if row >= MOST_ROWS + 1_000 {
+        if row >= ROWS_READ {
             return Err(BookFault::TooManyRows);
         }
         if self.cells.len() <= row {
@@ -327,8 +334,25 @@ impl Rows {
     /// The same with what the XML of the sheet tells: a cell that is merged with those below stands in each of its rows that has
     /// anything else.
     fn with(mut self, xml: SheetXml) -> Rows {
-        let hidden = xml.hidden.into_iter().map(index);
-        self.hidden = hidden.filter(|row| self.is_filled(*row)).collect();
+        let n_rows = self.cells.len();
+        let filled = (0..n_rows).filter(|row| self.is_filled(*row));
+        let filled: Vec<usize> = filled.collect();
+        // Those of the filled rows that are in a range.
+        let within = |first: usize, last: usize| {
+            let from = filled.partition_point(|row| *row < first);
+            let to = filled.partition_point(|row| *row <= last);
+            &filled[from..to.max(from)]
+        };
+        let mut hidden = BTreeSet::new();
+        let mut runs: Vec<(u32, u32)> = xml.hidden;
+        runs.sort_unstable();
+        let mut next = 0;
+        for (first, last) in runs {
+            hidden.extend(within(index(first).max(next), index(last)));
+            next = next.max(index(last).saturating_add(1));
+        }
+        self.hidden = hidden.into_iter().collect();
+        let mut n_bytes = 0_usize;
         for MergedCell {
             row,
             column,
@@ -336,46 +360,38 @@ impl Rows {
         } in xml.merged
         {
             let (row, column) = (index(row), index(column));
-            let last_row = index(last_row).min(self.cells.len().saturating_sub(1));
             let cell = self.cells.get(row).and_then(|cells| cells.get(column));
             let Some(cell) = cell.filter(|cell| !cell.text.is_empty()).cloned() else {
                 continue;
             };
-            let mut last = row;
-            for below in row + 1..=last_row {
-                if self.is_filled(below) {
-                    let cells = &mut self.cells[below];
-                    if cells.len() <= column {
-                        cells.resize(column + 1, SheetCell::default());
-                    }
-                    cells[column] = cell.clone();
-                    last = below;
+            let below = within(row + 1, index(last_row));
+            let Some(last) = below.last() else {
+                continue;
+            };
+            let size = cell.text.len() + size_of::<SheetCell>();
+            n_bytes = n_bytes.saturating_add(size.saturating_mul(below.len()));
+            if n_bytes > MOST_MERGED {
+                self.merged_to = Some((row, column));
+                break;
+            }
+            for below in below {
+                let cells = &mut self.cells[*below];
+                if cells.len() <= column {
+                    cells.resize(column + 1, SheetCell::default());
                 }
+                cells[column] = cell.clone();
             }
-            if last > row {
-                self.merged.push((row, last, column));
-            }
+            self.merged.push((row, *last, column));
         }
         self
     }
 
-    /// Whether texts that begin as numbers do have their decimals after a comma, all that tell.
-    fn have_comma(&self) -> bool {
-        let texts = self.cells.iter().flatten().filter(|cell| {
-            let is_figure =
-                |symbol: char| symbol.is_ascii_digit() || "$\u{20ac}\u{a3}".contains(symbol);
-            !cell.is_number && cell.text.starts_with(is_figure)
-        });
-        let mut told = texts.filter_map(|cell| told_mark(&cell.text)).peekable();
-        told.peek().is_some() && told.all(|mark| mark == DecimalMark::Comma)
-    }
-
     /// As a table of commas (RFC 4180), every row as long as the longest.
     ///
-    /// Decimals of numbers are marked as those of the texts are, so that the table can be read again from its text alone.
+    /// Decimals of numbers are marked as those of the texts are, and such that the table can be read again from its text alone.
     fn into_text(self) -> SheetText {
         let n_columns = self.cells.iter().map(Vec::len).max().unwrap_or_default();
-        let has_comma = self.have_comma();
+        let form = self.form();
         let line = |row: usize| u64::try_from(row + 1).unwrap_or(u64::MAX);
         let (mut text, mut numbers) = (String::new(), BTreeSet::new());
         for (row_idx, row) in self.cells.iter().enumerate() {
@@ -387,9 +403,8 @@ impl Rows {
                 let mut shown = cell.text;
                 if cell.is_number {
                     numbers.insert((line(row_idx), idx));
-                    if has_comma {
-                        // A currency behind the number may have a point of its own.
-                        shown = shown.replacen('.', ",", 1);
+                    if let Some(form) = form {
+                        shown = form.figures(&shown);
                     }
                 }
                 if shown.contains(['"', ',', ';', '\n', '\r']) {
@@ -436,6 +451,13 @@ impl Rows {
             notes.push(format!(
                 "cells that are merged with those below are read in each row: {}",
                 listed(cells.collect())
+            ));
+        }
+        if let Some((row, column)) = self.merged_to {
+            notes.push(format!(
+                "not read in the rows below: cells that are merged with them, from {}{} on",
+                letters(column),
+                row + 1
             ));
         }
         if self.is_wider {

@@ -42,7 +42,9 @@ pub use schema::{bench_schema, plan_schema};
 pub use sources::SourceText;
 pub use summary::{BoughtAndUsed, Caution, ColorOfFrame, Feet, Pile, Rack, Rip, Settings, Summary};
 pub use told::{Ended, NotVerified, Without};
-pub use verify::{Standing, Verified, is_carried_on, read_bench, read_past, verify};
+pub use verify::{
+    Standing, Verified, VerifiedMaterial, is_carried_on, read_bench, read_past, verify,
+};
 pub use way::{GoneWay, WayKind, WoodInLengths};
 
 use schemars::JsonSchema;

@@ -12,6 +12,7 @@ use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile, sources};
 use crate::audit::{Proved, check, check_sheets, prove, prove_sheets};
 use crate::job::Job;
 use crate::length::Length;
+use crate::plan::sheets::{MaterialPlan, SheetStrip};
 use crate::plan::{Measure, Plan, PlannedBoard};
 use crate::replan::{Bench, Draft};
 
@@ -43,8 +44,19 @@ pub struct Verified {
     pub proved: i64,
     /// Tables of prices that were checked for it.
     pub n_tables: usize,
-    /// Of each material that comes in sheets how many sheets of it are cut, and whether its certificate proves it best.
-    pub materials: Vec<(usize, bool)>,
+    /// What is cut of each material that comes in sheets.
+    pub materials: Vec<VerifiedMaterial>,
+}
+
+/// What was found of a material that comes in sheets.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct VerifiedMaterial {
+    /// How many sheets are cut.
+    pub n_sheets: usize,
+    /// Whether third cuts part stacks of several pieces.
+    pub has_third_cuts: bool,
+    /// Whether it is proved that no plan is better: of a plan in two stages none in two stages, of one in three none at all.
+    pub is_best: bool,
 }
 
 /// How much of a file holds.
@@ -127,8 +139,8 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
             _ => Vec::new(),
         };
         for position in of_sheets.iter().filter_map(|found| found.place.material) {
-            if let Some((_, is_best)) = verified.materials.get_mut(position) {
-                *is_best = false;
+            if let Some(material) = verified.materials.get_mut(position) {
+                material.is_best = false;
             }
         }
         let found = proved.findings.into_iter().chain(of_sheets);
@@ -144,13 +156,22 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
     Ok(verified)
 }
 
-/// Of each material of the first sheet how many sheets are cut, and whether it is said to be proved best.
-fn materials_of(bench: &Bench) -> Vec<(usize, bool)> {
+/// What the first sheet says of each material.
+fn materials_of(bench: &Bench) -> Vec<VerifiedMaterial> {
     let first = &bench.sheets()[0];
     let materials = first.materials.iter();
     materials
-        .map(|plan| (plan.sheets.len(), plan.is_best(&first.plan.job)))
+        .map(|plan| VerifiedMaterial {
+            n_sheets: plan.sheets.len(),
+            has_third_cuts: has_third_cuts(plan),
+            is_best: plan.is_best(&first.plan.job),
+        })
         .collect()
+}
+
+fn has_third_cuts(plan: &MaterialPlan) -> bool {
+    let mut strips = plan.sheets.iter().flat_map(|sheet| &sheet.strips);
+    strips.any(SheetStrip::has_third_cuts)
 }
 
 /// Reads the bench that a file tells of; a plan is a bench of which nothing has been cut. Its plans are checked, its

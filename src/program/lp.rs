@@ -1,4 +1,4 @@
-//! A program as text in the LP format, which solvers of all kinds read: objective, rows, bounds, whole numbers.
+//! A program as text in the CPLEX LP format (not the one of `lp_solve`): objective, rows, bounds, whole numbers.
 
 use std::fmt::Write as _;
 
@@ -9,7 +9,7 @@ use crate::plan::Measure;
 const WIDTH: usize = 78;
 
 impl Program {
-    /// The program in the LP format. Comments at its head say what its least value proves, and what columns and rows mean.
+    /// The program in the CPLEX LP format. Comments at its head say what its least value proves, and what columns and rows mean.
     pub fn lp(&self) -> String {
         let mut text = String::new();
         for line in self.said() {
@@ -63,7 +63,10 @@ impl Program {
             (Measure::BoardLength, unit) => format!("lengths of board, {unit} nm each"),
         };
         let mut said = vec![
-            format!("The boards of {}, as an integer program.", self.title),
+            format!(
+                "The boards of {}, as an integer program in the CPLEX LP format.",
+                self.title
+            ),
             "All variables are whole, and so are all numbers.".to_owned(),
             format!("Costs are {unit}."),
         ];

@@ -1,6 +1,6 @@
 //! Names that every reader of the format takes: letters, digits and underscores, each name once.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A name is cut off here, before its number; the format allows 255.
 const LONGEST: usize = 60;
@@ -9,6 +9,8 @@ const LONGEST: usize = 60;
 #[derive(Default)]
 pub(super) struct Names {
     given: BTreeSet<String>,
+    /// The last number that was tried behind the same words, so that many equal names are not counted through anew.
+    last: BTreeMap<String, u64>,
 }
 
 impl Names {
@@ -27,9 +29,9 @@ impl Names {
         }
         let base = base.trim_end_matches('_').to_owned();
         let mut name = base.clone();
-        let mut number = 1_u64;
         while !self.given.insert(name.to_ascii_lowercase()) {
-            number += 1;
+            let number = self.last.entry(base.to_ascii_lowercase()).or_insert(1);
+            *number += 1;
             name = format!("{base}_n{number}");
         }
         name
@@ -70,6 +72,23 @@ mod tests {
         let long = names.new_name(&format!("cut {}", "x".repeat(500)));
         assert_eq!(long.len(), LONGEST);
         assert_ne!(names.new_name(&format!("cut {}", "x".repeat(400))), long);
+        // A number that was given by words is not given again.
+        for (words, name) in [
+            ("cap n2", "cap_n2"),
+            ("cap", "cap"),
+            ("Cap", "Cap_n3"),
+            ("cap", "cap_n4"),
+        ] {
+            assert_eq!(names.new_name(words), name);
+        }
         assert_eq!(ascii("a\\nb\nc\u{202e}"), "a\\nb?c?");
+    }
+    /// Counted from 1 for each, that would be more than a thousand million tries.
+    #[test]
+    fn many_equal_names_are_told_apart_in_no_time() {
+        let mut names = Names::default();
+        let all: BTreeSet<String> = (0..50_000).map(|_| names.new_name("cut rail")).collect();
+        assert_eq!(all.len(), 50_000);
+        assert!(all.contains("cut_rail") && all.contains("cut_rail_n50000"));
     }
 }

@@ -10,7 +10,8 @@ use crate::frame::{
     ChosenBoards, Frame, Grain, Holding, Outline, Package, package, rectangle_round,
 };
 use crate::job::{
-    AskedSize, CostKind, Finding, Job, Line, Lot, Material, MaterialKey, PriceRules, Serves,
+    AskedSize, CostKind, Finding, Hindrance, Job, Line, Lot, Material, MaterialKey, PriceRules,
+    Serves,
 };
 use crate::length::Length;
 use crate::money::{Money, Percent};
@@ -37,12 +38,19 @@ pub struct Estimated {
     pub art: (Length, Length),
     /// Index into the job's mouldings.
     pub moulding_idx: usize,
-    /// Whether it has a mat.
-    pub has_mat: bool,
     /// Index of the job's frame that it is made like.
     pub like: usize,
+    /// Index of the job's frame whose mat it has; `None` where it has none.
+    pub mat_of: Option<usize>,
     /// What it may cost, or why that cannot be said.
     pub found: Result<Box<Found>, NoEstimate>,
+}
+
+impl Estimated {
+    /// Whether it has a mat.
+    pub const fn has_mat(&self) -> bool {
+        self.mat_of.is_some()
+    }
 }
 
 /// What a frame may cost.
@@ -61,8 +69,8 @@ pub enum NoEstimate {
     NoBoard,
     /// No board with a price is as long as its longest rail.
     TooLong,
-    /// No sheet of a material that has a price is as large.
-    TooLarge(MaterialKey),
+    /// No sheet of a material that has a price yields what it needs, for this reason.
+    NoSheet(MaterialKey, Hindrance),
     /// It cannot be made: nothing of it would be seen, say.
     CannotBe,
 }
@@ -136,8 +144,9 @@ pub fn usual_metric_sizes() -> Vec<AskedSize> {
 /// Estimates one frame of each size in each moulding of the job, with and without a mat as far as the sizes say nothing of that.
 ///
 /// A frame is made like the first frame of its moulding that is hung, else like the first one of the job: glazing, backing, and
-/// how it holds them. Its mat is that of the frame that it is made like, else the first of the job; a tray gets none of
-/// another. It has no frame inside of it and no spacer, asks nothing of the grain and takes any board.
+/// how it holds them. Its mat is that of the frame that it is made like, else that of the first frame of its moulding that has
+/// one, else the first of the job; a tray gets none of another. It has no frame inside of it and no spacer, asks nothing of the
+/// grain and takes any board.
 ///
 /// The rules, each amount in minor units, rounded to the nearest, half up: of the boards on sale that hold the longest rail the
 /// one that comes cheapest, its price by length (where boards are ripped by face), times all rails, divided by what is not
@@ -157,7 +166,8 @@ pub fn estimate(
     let hung = job.frames.iter().enumerate();
     let hung: Vec<(usize, &Frame)> = hung.filter(|(_, frame)| !frame.is_held()).collect();
     let first = hung.first().ok_or(CannotEstimate::NoFrame)?;
-    let mat = job.frames.iter().find_map(|frame| frame.mat.as_ref());
+    let matted = job.frames.iter().enumerate();
+    let matted: Vec<(usize, &Frame)> = matted.filter(|(_, frame)| frame.mat.is_some()).collect();
     let mut work = Work {
         job,
         wastes,
@@ -169,20 +179,30 @@ pub fn estimate(
     for (moulding_idx, moulding) in job.mouldings.iter().enumerate() {
         let mut of_it = hung.iter();
         let of_it = of_it.find(|(_, frame)| frame.moulding_idx == moulding_idx);
-        let (like, model) = *of_it.unwrap_or(first);
+        let (like, model) = of_it.unwrap_or(first);
         let is_tray = matches!(model.holding, Holding::Tray { .. });
-        let mat = model.mat.as_ref().or(mat.filter(|_| !is_tray));
+        let of_moulding = matted.iter();
+        let mut of_moulding = of_moulding.filter(|(_, frame)| frame.moulding_idx == moulding_idx);
+        let mat_of = if model.mat.is_some() {
+            Some(*like)
+        } else if is_tray {
+            None
+        } else {
+            let nearest = of_moulding.next().or(matted.first());
+            nearest.map(|(frame_idx, _)| *frame_idx)
+        };
         for (size, has_mat) in sizes.iter().flat_map(|size| [(size, false), (size, true)]) {
-            if !size.is_of(moulding, has_mat) || (has_mat && mat.is_none()) {
+            if !size.is_of(moulding, has_mat) || (has_mat && mat_of.is_none()) {
                 continue;
             }
+            let mat_of = mat_of.filter(|_| has_mat);
             let frame = Frame {
                 quantity: 1,
                 art: Outline::Rectangle {
                     width: size.width,
                     height: size.height,
                 },
-                mat: mat.filter(|_| has_mat).cloned(),
+                mat: mat_of.and_then(|frame_idx| job.frames[frame_idx].mat.clone()),
                 spacer: None,
                 moulding_idx,
                 inner: Vec::new(),
@@ -191,13 +211,13 @@ pub fn estimate(
                 in_pairs: false,
                 match_color: Some(false),
                 boards: ChosenBoards::ANY,
-                ..model.clone()
+                ..(*model).clone()
             };
             frames.push(Estimated {
                 art: (size.width, size.height),
                 moulding_idx,
-                has_mat,
-                like,
+                like: *like,
+                mat_of,
                 found: work.frame(frame)?,
             });
         }
@@ -339,12 +359,15 @@ impl Work<'_> {
                 let face = i128::from(width.nm()) * i128::from(height.nm());
                 let waste = self.waste(WasteOf::Sheets(serves));
                 let mut least: Option<Money> = None;
-                for stock in &material.stock {
+                let mut sold = material.clone().into_owned();
+                sold.stock.retain(|stock| stock.label.is_none());
+                sold.stock.retain(|stock| stock.price.is_some());
+                for stock in &sold.stock {
                     let only = Material {
                         stock: vec![stock.clone()],
-                        ..material.clone().into_owned()
+                        ..sold.clone()
                     };
-                    let Some(price) = stock.price.filter(|_| stock.label.is_none()) else {
+                    let Some(price) = stock.price else {
                         continue;
                     };
                     if only.hindrance(width, height).is_none() {
@@ -355,7 +378,11 @@ impl Work<'_> {
                 }
                 match least {
                     Some(amount) => sum += i128::from(amount.minor()),
-                    None => return Ok(Some(NoEstimate::TooLarge(key))),
+                    None => {
+                        let why = sold.hindrance(width, height);
+                        let why = why.unwrap_or(Hindrance::NoSheet);
+                        return Ok(Some(NoEstimate::NoSheet(key, why)));
+                    }
                 }
             }
             costs.set(kind, money(sum)?);

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::job::{Job, Serves};
 use crate::money::Percent;
-use crate::plan::sheets::{MaterialPlan, SheetSource};
+use crate::plan::sheets::{MaterialPlan, SheetPiece, SheetSource};
 use crate::plan::{Part, Plan};
 
 /// What is wasted of.
@@ -64,7 +64,9 @@ impl Wastes {
     ///
     /// The rule: of all boards that were bought the share that is in no part, where parts that were spoiled are none; kept
     /// offcuts are no parts, pieces from the rack were not bought. It is rounded up to the next tenth of a percent, which is
-    /// what is printed and reckoned with. Of sheets the same, by what is cut from sheets that are sold.
+    /// what is printed and reckoned with. Of sheets the same, by what is cut from sheets that are sold: a mat counts with the
+    /// face of its window, and what is cut from the board that drops out of the window of such a mat is in a part besides,
+    /// with nothing bought for it. Where parts have so more face than what was bought, nothing is wasted.
     /// What would be wasted as a whole tells nothing.
     pub fn measure(past: &[Past<'_>], stated: Option<Percent>) -> Wastes {
         let mut counted: BTreeMap<WasteOf, Counted> = BTreeMap::new();
@@ -73,7 +75,7 @@ impl Wastes {
             count_sheets(past, &mut counted);
         }
         let share = |Counted { bought, parts }: Counted| {
-            let wasted = bought.checked_sub(parts).filter(|&wasted| wasted >= 0)?;
+            let wasted = bought.checked_sub(parts)?.max(0);
             let steps = wasted.checked_mul(WHOLE / STEP)?.checked_add(bought - 1)? / bought;
             let share = u32::try_from(steps * STEP).ok()?;
             (i128::from(share) < WHOLE).then(|| Percent::from_millionths(share))
@@ -140,15 +142,21 @@ fn count_sheets(past: &Past<'_>, counted: &mut BTreeMap<WasteOf, Counted>) {
     for plan in past.materials {
         let material = past.of_sheets.material(&plan.key);
         let counted = counted.entry(WasteOf::Sheets(plan.key.serves)).or_default();
+        // What was cut from what was bought; a mat comes before what drops out of its window.
+        let mut of_bought: BTreeSet<SheetPiece> = BTreeSet::new();
         for sheet in &plan.sheets {
-            let SheetSource::Stock(idx) = sheet.source else {
-                continue;
-            };
-            let stock = &material.stock[idx];
-            if stock.label.is_some() {
-                continue;
+            match sheet.source {
+                SheetSource::Stock(idx) => {
+                    let stock = &material.stock[idx];
+                    if stock.label.is_some() {
+                        continue;
+                    }
+                    counted.bought += i128::from(stock.width.nm()) * i128::from(stock.height.nm());
+                }
+                SheetSource::Fallout(mat) if of_bought.contains(&mat) => {}
+                SheetSource::Fallout(_) => continue,
             }
-            counted.bought += i128::from(stock.width.nm()) * i128::from(stock.height.nm());
+            of_bought.extend(sheet.cuts().map(|cut| cut.piece));
             let faces = sheet
                 .cuts()
                 .map(|cut| i128::from(cut.along.nm()) * i128::from(cut.across().nm()));

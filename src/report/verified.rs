@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use crate::diag::safe_text;
 use crate::job::Job;
 use crate::length::Length;
-use crate::planfile::{Standing, Verified};
+use crate::planfile::{Standing, Verified, VerifiedMaterial};
 use crate::report::way_words::{gone_name, label_length};
 
 /// More findings than this are counted, not listed.
@@ -42,10 +42,7 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
         let _ = writeln!(out, "so     this file holds no plan of this job");
         return out;
     }
-    let count = |count: usize, noun: &str| {
-        let plural = if count == 1 { "" } else { "s" };
-        std::format!("{count} {noun}{plural}")
-    };
+    let count = counted;
     if verified.n_sheets > 1 {
         let _ = writeln!(
             out,
@@ -79,21 +76,7 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
             std::format!("{} tables", verified.n_tables)
         }
     );
-    if !verified.materials.is_empty() {
-        let n_sheets = verified.materials.iter().map(|&(n, _)| n).sum();
-        let n_best = verified.materials.iter().filter(|(_, best)| *best).count();
-        let _ = writeln!(
-            out,
-            "also   {} of {}, {} proved best in two stages of cuts",
-            count(n_sheets, "sheet"),
-            count(verified.materials.len(), "material"),
-            if n_best == verified.materials.len() {
-                "each".to_owned()
-            } else {
-                n_best.to_string()
-            }
-        );
-    }
+    write_materials(&mut out, &verified.materials);
     // All else follows from job, plan and certificate.
     let _ = writeln!(
         out,
@@ -103,13 +86,52 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
         out,
         "{}",
         match standing {
-            Standing::Holds if verified.is_best() => "so     the plan is proved best",
+            Standing::Holds
+                if verified.is_best() && verified.materials.iter().all(|it| it.is_best) =>
+                "so     the plan is proved best",
+            Standing::Holds if verified.is_best() =>
+                "so     the plan of the boards is proved best; that of the sheets this file does\n       not prove best",
             Standing::OnTrust =>
                 "so     how good the plan is rests in part on the word of the search;\n       this file does not prove it",
             _ => "so     this file does not prove the plan best",
         }
     );
     out
+}
+
+/// How many sheets are cut, and for how many materials it is proved that no plan is better.
+fn write_materials(out: &mut String, materials: &[VerifiedMaterial]) {
+    if materials.is_empty() {
+        return;
+    }
+    let best_with = |third_cuts: bool| {
+        let best = materials.iter();
+        best.filter(|it| it.is_best && it.has_third_cuts == third_cuts)
+            .count()
+    };
+    let (n_two, n_three) = (best_with(false), best_with(true));
+    let proved = if n_two == materials.len() {
+        "each proved best in two stages of cuts".to_owned()
+    } else if n_three == 0 {
+        std::format!("{n_two} proved best in two stages of cuts")
+    } else if n_two == 0 {
+        std::format!("{n_three} proved best, with third cuts")
+    } else {
+        std::format!("{n_two} proved best in two stages of cuts,\n       {n_three} with third cuts")
+    };
+    let n_sheets: usize = materials.iter().map(|it| it.n_sheets).sum();
+    let _ = writeln!(
+        out,
+        "also   {} of {}, {proved}",
+        counted(n_sheets, "sheet"),
+        counted(materials.len(), "material"),
+    );
+}
+
+/// A number with its noun.
+fn counted(count: usize, noun: &str) -> String {
+    let plural = if count == 1 { "" } else { "s" };
+    std::format!("{count} {noun}{plural}")
 }
 
 /// What the plan was limited to where that is not what the job's files say: a way of buying, another vehicle.

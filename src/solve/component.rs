@@ -176,10 +176,13 @@ fn solve_problem(
 
 /// The first patterns that know most of a problem's items, where that is half of them.
 fn most_like<'a>(patterns: &'a [Patterns], problem: &Problem) -> Option<&'a Patterns> {
-    let likeness = |known: &Patterns| known.likeness(problem);
-    // Of several the last is the greatest.
-    let most = patterns.iter().rev().max_by_key(|known| likeness(known))?;
-    let is_alike = 2 * likeness(most) >= problem.n_items() || most.is_in_order_of(problem);
+    let likeness = patterns.iter().map(|known| known.likeness(problem));
+    // Of several that are as like, the first.
+    let (place, likeness) = likeness
+        .enumerate()
+        .max_by_key(|&(place, likeness)| (likeness, std::cmp::Reverse(place)))?;
+    let most = &patterns[place];
+    let is_alike = 2 * likeness >= problem.n_items() || most.is_in_order_of(problem);
     is_alike.then_some(most)
 }
 

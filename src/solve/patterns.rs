@@ -47,13 +47,19 @@ impl Patterns {
     /// How many items of a problem are known here by their size.
     pub(super) fn likeness(&self, problem: &Problem) -> usize {
         let sizes = problem.sizes.iter();
-        sizes.filter(|size| self.sizes.contains(size)).count()
+        sizes.filter(|&&size| self.knows(size)).count()
+    }
+
+    /// Whether an item of this size is known here; items stand by falling size.
+    fn knows(&self, size: i64) -> bool {
+        self.sizes.binary_search_by(|own| size.cmp(own)).is_ok()
     }
 
     /// Whether nothing is known there that is not known here: the same sizes and strips, so that one of both will do.
     pub(super) fn covers(&self, other: &Patterns) -> bool {
-        let all = |own: &[i64], others: &[i64]| others.iter().all(|length| own.contains(length));
-        all(&self.sizes, &other.sizes) && all(&self.capacities, &other.capacities)
+        let strips = &other.capacities;
+        other.sizes.iter().all(|&size| self.knows(size))
+            && strips.iter().all(|strip| self.capacities.contains(strip))
     }
 
     /// Whether a problem has as many items and strips, so that what is unequal may stand for each other by its place.

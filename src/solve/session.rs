@@ -11,6 +11,7 @@ use std::sync::{Arc, Mutex, MutexGuard};
 use crate::cutting::{BoardUse, Component, End, Instance, Solution};
 
 use super::meter::{Meter, Share};
+use super::params::MOST_KEPT;
 use super::patterns::Patterns;
 use super::{Control, Known, component, in_parallel, in_turn, put_together};
 
@@ -97,7 +98,8 @@ impl Session {
         });
         for ((own, share, _), (solved, patterns)) in fresh.into_iter().zip(solved) {
             self.prepared.insert(own, (share, solved));
-            if !self.patterns.iter().any(|known| known.covers(&patterns)) {
+            let is_known = self.patterns.iter().any(|known| known.covers(&patterns));
+            if !is_known && self.patterns.len() < MOST_KEPT {
                 self.patterns.push(patterns);
             }
         }

@@ -419,7 +419,9 @@ fn a_price_list_tells_what_is_sold_below_cost() {
     // A name that the job does not have is told, with the one that may be meant.
     let output = at("frame,price\nTowpath,67.49\nHerron,500\nWest wing,80\n");
     assert_eq!(output.status.code(), Some(0));
-    let told = text(&output.stderr).replace('\n', " ");
+    let told = text(&output.stderr);
+    // As it is wrapped for the terminal.
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
     let said = "note: the job has no frame or piece named `Herron`, `West wing`: nothing is asked by those rows";
     assert!(
         told.contains(said) && told.contains("for `Herron`: did you mean `Heron`?"),

@@ -152,7 +152,7 @@ fn over_two_weeks_each_job_begins_from_the_rack_that_the_one_before_has_left() {
         // Nothing is put there twice.
         let twice = refused(&shop, &["stow", &job, &file]);
         assert!(
-            twice.contains("it is no plan of this job with the rack that lies in rack.csv now"),
+            twice.contains("it was not planned from what lies in rack.csv now"),
             "{twice}"
         );
         assert_eq!(on_rack(&shop), (after, names_after));
@@ -191,8 +191,8 @@ fn a_rack_that_is_no_table_of_its_own_cannot_be_put_in_order() {
     let said = refused(at, &["stow", "job.toml", "done/plan.json"]);
     assert_eq!(
         said,
-        "error: neither the job nor its shop names a rack\nhint: write `rack = \"rack.csv\"` into the shop, or the job, \
-         and all pieces into that table; its first row names the columns, such as `board,length`\n"
+        "error: neither the job nor its shop names a rack\nhint: write `rack = \"rack.csv\"` into the shop, or the job,\n\
+         and all pieces into that table;\nits first row names the columns, such as `board,length`\n"
     );
     write("[[rack]]\nboard = \"end\"\nlength = 3\n");
     let said = refused(at, &["stow", "job.toml", "done/plan.json"]);
@@ -493,7 +493,7 @@ fn the_rack_of_sheets_is_put_in_order_with_that_of_boards_or_alone() {
     // It is there now, and is not put there twice.
     let twice = refused(at, &["stow", "job.toml", "done/plan.json"]);
     assert!(
-        twice.contains("the rack that lies in rack.csv and sheets.csv now"),
+        twice.contains("it was not planned from what lies in rack.csv and sheets.csv now"),
         "{twice}"
     );
     // A shop without boards on a rack has its sheets put in order.
@@ -522,6 +522,63 @@ fn the_rack_of_sheets_is_put_in_order_with_that_of_boards_or_alone() {
     fs::write(at.join("sheets.csv"), sheets.replace("12,10", "13,10")).unwrap();
     refused(at, &["stow", "job.toml", "both/plan.json"]);
     assert_eq!(fs::read_to_string(at.join("rack.csv")).unwrap(), before);
+}
+
+/// A plan that was cut comes to the rack, and is taken back, whatever boards cost since; another job than it was planned for is
+/// named as that.
+#[test]
+fn what_is_on_sale_may_change_until_a_plan_is_on_the_rack() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let write = |name: &str, text: &str| fs::write(at.join(name), text).unwrap();
+    let job = |kerf: &str| {
+        let job = format!(
+            "rack = \"rack.csv\"\npieces = \"pieces.csv\"\nboards = \"boards.csv\"\n[saw]\nkerf = \"{kerf}\"\n"
+        );
+        write("job.toml", &job);
+    };
+    let rack = "board,length\nend,12\n";
+    let (boards, dearer) = (
+        "board,length,price\nlath,40,9\n",
+        "board,length,price\nlath,40,11\npole,80,20\n",
+    );
+    let (pieces, more) = (
+        "piece,length,quantity\nbar,10,2\n",
+        "piece,length,quantity\nbar,10,3\n",
+    );
+    job("1/8");
+    write("rack.csv", rack);
+    write("boards.csv", boards);
+    write("pieces.csv", pieces);
+    run(at, &["plan", "job.toml", "--out", "done"]);
+    let stow = ["stow", "job.toml", "done/plan.json"];
+    let undo = ["stow", "job.toml", "done/plan.json", "--undo"];
+    let changed = |args: &[&str]| {
+        write("pieces.csv", more);
+        let of_parts = refused(at, args);
+        assert!(
+            of_parts.contains("frames, pieces or mouldings of the job were changed since"),
+            "{of_parts}"
+        );
+        write("pieces.csv", pieces);
+        job("1/4");
+        let of_settings = refused(at, args);
+        assert!(
+            of_settings.contains("settings of the job or of its shop were changed since"),
+            "{of_settings}"
+        );
+        job("1/8");
+        for line in of_parts.lines().chain(of_settings.lines()) {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+    };
+    changed(&stow);
+    write("boards.csv", dearer);
+    run(at, &stow);
+    assert_ne!(fs::read_to_string(at.join("rack.csv")).unwrap(), rack);
+    changed(&undo);
+    run(at, &undo);
+    assert_eq!(fs::read_to_string(at.join("rack.csv")).unwrap(), rack);
 }
 
 /// What was put on the rack is taken back to the byte, once, and can be put there again; not where the rack has changed since.

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::{boards_after, sheets_after};
+use super::{Change, OTHER_JOB, boards_after, change, sheets_after};
 use crate::cli::disk::{self, Disk};
 use crate::cli::files::{self, Replacement};
 use crate::cli::{Fault, warn};
@@ -43,7 +43,7 @@ impl Files for Before<'_> {
 /// Puts the racks back as they were before the plan of a file was put there; says what it did.
 ///
 /// Each rack must lie there byte for byte as `stow` has written it, and with the racks back the job must be the one of the
-/// plan, so that it can be put there again. The tables that are replaced are kept under other names.
+/// plan but for what is on sale, so that it can be put there again. The tables that are replaced are kept under other names.
 pub(super) fn take_back(job_file: &Path, plan_file: &Path, is_free: bool) -> Result<String, Fault> {
     let fault = |what: String, hint| Fault::PlanFile {
         path: plan_file.to_path_buf(),
@@ -54,9 +54,8 @@ pub(super) fn take_back(job_file: &Path, plan_file: &Path, is_free: bool) -> Res
     let text = disk::read_text(plan_file).map_err(|what| fault(what, None))?;
     let none = || {
         fault(
-            "it carries no files of a job, or is no plan of the job whose files it carries"
-                .to_owned(),
-            Some("the racks before are beside the tables, as `kept-1-rack.csv` and so on"),
+            "it carries no files of its job, or is no plan of it".to_owned(),
+            Some("the racks before are beside the tables, as `kept-1-rack.csv`"),
         )
     };
     let past = read_past(&text).map_err(unreadable)?.ok_or_else(none)?;
@@ -92,35 +91,44 @@ pub(super) fn take_back(job_file: &Path, plan_file: &Path, is_free: bool) -> Res
         let RackPlace::Table(table) = place else {
             continue;
         };
-        let lies = disk::read_text(&table).map_err(|what| unread(&table, &what))?;
-        let moved = moved.iter().find(|moved| moved.after == lies);
+        // A table that was not moved may be in any encoding.
+        let Ok(lies) = Disk::new(&table).read(&table) else {
+            continue;
+        };
+        let moved = moved.iter().find(|moved| moved.after.as_bytes() == lies);
         if let Some(moved) = moved {
             changes.push(Replacement {
                 place: table,
-                before: lies,
+                before: moved.after.clone(),
                 after: moved.before.clone(),
             });
         }
     }
-    let is_as_before = read_bench(&job, &text)
-        .map_err(unreadable)?
-        .is_ok_and(|(bench, job)| bench.job().as_read().is_cut_as(&job));
-    if changes.is_empty() || changes.len() < moved.len() || !is_as_before {
-        return Err(fault(
-            "the rack that lies there now is not what this plan has left there".to_owned(),
+    let not_there = || {
+        fault(
+            "the rack there now is not what this plan has left there".to_owned(),
             Some(
-                "it was not put there, was taken back already, or the rack or the job was changed since; the racks before are \
-                 beside the tables, as `kept-1-rack.csv` and so on",
+                "it was not put there, was taken back already, or was changed since;\n\
+                 the racks before are beside the tables, as `kept-1-rack.csv`",
             ),
-        ));
+        )
+    };
+    if changes.is_empty() || changes.len() < moved.len() {
+        return Err(not_there());
+    }
+    let job = match read_bench(&job, &text).map_err(unreadable)? {
+        Ok((_, job)) => job,
+        // It may go a way of buying that the boards on sale now have not.
+        Err(_) => job,
+    };
+    match change(&past.job().as_read(), &job) {
+        None => {}
+        Some(Change::Rack) => return Err(not_there()),
+        Some(other) => return Err(fault(other.told().to_owned(), Some(OTHER_JOB))),
     }
     let kept = files::replace_keeping(&changes)?;
     let said = changes
         .iter()
         .map(|change| format!("{}: as it was before\n", disk::shown(&change.place)));
     Ok(said.collect::<String>() + &format!("what lay there is kept as {}\n", files::listed(&kept)))
-}
-
-fn unread(table: &Path, what: &str) -> Fault {
-    Fault::Usage(format!("cannot read {}: {what}", disk::shown(table)))
 }

@@ -52,12 +52,23 @@ const NAMES: [(&str, &[&str]); 2] = [
     ("piece", &["item", "part", "teil", "pièce", "description", "no", "number"]),
 ];
 
+/// Words for columns of lists of sizes and prices, for which the column `mat` says whether there is one.
+const SIZES: [(&str, &[&str]); 6] = [
+    ("frame", &["title", "picture", "artwork", "titel", "bild", "titre", "tableau"]),
+    ("width", &["art-width", "w", "wide", "picture-width", "artwork-width", "image-width", "breite", "bildbreite", "largeur"]),
+    ("height", &["art-height", "h", "ht", "picture-height", "artwork-height", "image-height", "höhe", "bildhöhe", "hauteur"]),
+    ("moulding", &["molding", "profile", "leiste", "profil", "moulure", "baguette"]),
+    ("mat", &["passepartout"]),
+    ("price", &["price-each", "unit-price", "preis", "einzelpreis", "stückpreis", "prix", "prix-unitaire"]),
+];
+
 /// The names of the columns that a word may mean in a table; not all tables of wood have all of them.
 pub(super) fn columns_of(table: &str, word: &str) -> Vec<&'static str> {
     let lists: [&[(&'static str, &[&str])]; 2] = match table {
         "frames" => [&FRAMES, &[]],
         "boards" | "tally" | "rack" | "bought" | "pieces" => [&WOOD, &NAMES],
         "sheet-stock" | "sheet-rack" => [&WOOD, &SHEETS],
+        "size list" | "price list" => [&SIZES, &[]],
         _ => [&[], &[]],
     };
     let all = lists.into_iter().flatten();

@@ -9,15 +9,38 @@ use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
 use zip::ZipArchive;
 
-use super::{Kind, MOST_ROWS};
+use super::{Kind, ROWS_READ, index};
 
 /// Rows and cells of a sheet, from 0.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct SheetXml {
-    /// Rows that are hidden, by hand or by a filter.
-    pub(super) hidden: Vec<u32>,
+    /// Rows that are hidden, by hand or by a filter: the first and the last of each run.
+    pub(super) hidden: Vec<(u32, u32)>,
     /// Cells that are merged with those below.
     pub(super) merged: Vec<MergedCell>,
+}
+
+impl SheetXml {
+    /// Notes rows that are hidden; those beyond any table, and more runs than one has rows, are nothing to it.
+    fn hide(&mut self, first: u32, last: u32) {
+        if index(first) >= ROWS_READ {
+            return;
+        }
+        if let Some((_, before)) = self.hidden.last_mut()
+            && before.checked_add(1) == Some(first)
+        {
+            *before = last;
+        } else if self.hidden.len() < ROWS_READ {
+            self.hidden.push((first, last));
+        }
+    }
+
+    /// Notes a cell that is merged, in the same bounds.
+    fn merge(&mut self, cell: MergedCell) {
+        if index(cell.row) < ROWS_READ && self.merged.len() < ROWS_READ {
+            self.merged.push(cell);
+        }
+    }
 }
 
 /// A cell that is merged with those below it in its column.
@@ -109,24 +132,25 @@ fn of_xlsx(archive: &mut Archive<'_>, sheet: &str) -> Option<SheetXml> {
         None => format!("xl/{target}"),
     };
     let mut found = SheetXml::default();
-    let mut row = 0;
+    let mut row = 0_u32;
     each_tag(archive, &part, |tag, _| {
         if is_named(tag, "row") {
             // A row without a number follows the one before.
             row = attribute(tag, "r")
                 .and_then(|number| number.parse().ok())
-                .unwrap_or(row + 1);
+                .unwrap_or(row.saturating_add(1));
             let is_hidden =
                 attribute(tag, "hidden").is_some_and(|told| told != "0" && told != "false");
-            if is_hidden {
-                found.hidden.push(row - 1);
+            // Rows are counted from 1.
+            if is_hidden && let Some(row) = row.checked_sub(1) {
+                found.hide(row, row);
             }
         } else if is_named(tag, "mergeCell")
             && let Some((first, last)) = attribute(tag, "ref")?.split_once(':')
             && let (Some((row, column)), Some((last_row, _))) = (cell(first), cell(last))
             && last_row > row
         {
-            found.merged.push(MergedCell {
+            found.merge(MergedCell {
                 row,
                 column,
                 last_row,
@@ -159,7 +183,6 @@ fn of_ods(archive: &mut Archive<'_>, sheet: &str) -> Option<SheetXml> {
         let number = attribute(tag, name).and_then(|number| number.parse::<u32>().ok());
         number.unwrap_or(1).max(1)
     };
-    let most = u32::try_from(MOST_ROWS).ok()?;
     each_tag(archive, "content.xml", |tag, _| {
         if is_named(tag, "table") {
             if is_in_sheet {
@@ -171,9 +194,7 @@ fn of_ods(archive: &mut Archive<'_>, sheet: &str) -> Option<SheetXml> {
             let count = times(tag, "number-rows-repeated");
             let is_hidden = attribute(tag, "visibility").is_some_and(|told| told != "visible");
             if is_hidden {
-                found
-                    .hidden
-                    .extend((0..count.min(most)).map(|idx| next_row.saturating_add(idx)));
+                found.hide(next_row, next_row.saturating_add(count - 1));
             }
             next_row = next_row.saturating_add(count);
             column = 0;
@@ -182,7 +203,7 @@ fn of_ods(archive: &mut Archive<'_>, sheet: &str) -> Option<SheetXml> {
             if rows > 1
                 && let Some(row) = next_row.checked_sub(1)
             {
-                found.merged.push(MergedCell {
+                found.merge(MergedCell {
                     row,
                     column,
                     last_row: row.saturating_add(rows - 1),
@@ -197,7 +218,7 @@ fn of_ods(archive: &mut Archive<'_>, sheet: &str) -> Option<SheetXml> {
 
 #[cfg(test)]
 mod tests {
-    use super::cell;
+    use super::{MergedCell, ROWS_READ, SheetXml, cell};
 
     #[test]
     fn cells_are_named_by_letters_and_row() {
@@ -215,5 +236,23 @@ mod tests {
         ] {
             assert_eq!(cell(name), found, "{name}");
         }
+    }
+    #[test]
+    fn what_is_noted_of_a_sheet_is_bounded() {
+        let mut found = SheetXml::default();
+        for (first, last) in [(0, 0), (1, 4), (7, u32::MAX), (u32::MAX, u32::MAX)] {
+            found.hide(first, last);
+        }
+        assert_eq!(found.hidden, [(0, 4), (7, u32::MAX)]);
+        for _ in 0..2 * ROWS_READ {
+            found.hide(9, 9);
+            found.merge(MergedCell {
+                row: 9,
+                column: 0,
+                last_row: u32::MAX,
+            });
+        }
+        assert_eq!(found.hidden.len(), ROWS_READ);
+        assert_eq!(found.merged.len(), ROWS_READ);
     }
 }

@@ -6,6 +6,20 @@ use crate::money::currency_in;
 /// Digits of a number that a spreadsheet computes with; what stands behind them is noise.
 const DIGITS: usize = 15;
 
+/// Words for pieces, in lower case.
+const PIECES: [&str; 10] = [
+    "pcs",
+    "pc",
+    "pieces",
+    "piece",
+    "ea",
+    "each",
+    "x",
+    "st",
+    "stk",
+    "st\u{fc}ck",
+];
+
 /// The largest denominator that a format can ask for.
 const LARGEST_DENOMINATOR: u32 = 1024;
 
@@ -18,8 +32,8 @@ pub(super) fn number(value: f64, format: Option<&str>) -> String {
     };
     let section = format.map(|code| section(code, value));
     let format = match section {
-        // A format that shows nothing for nothing.
-        Some(section) if section.trim().is_empty() && value == 0.0 => return String::new(),
+        // A format that shows nothing for nothing: it is none left, not one that is left out.
+        Some(section) if section.trim().is_empty() && value == 0.0 => return "0".to_owned(),
         section => section,
     };
     let text = match format.and_then(Format::of) {
@@ -28,11 +42,24 @@ pub(super) fn number(value: f64, format: Option<&str>) -> String {
         None => exact.text(),
     };
     match format.map(literals) {
-        Some(words) if unit_word(&words).is_some() || currency_in(&words).is_some() => {
-            format!("{text} {words}")
-        }
+        Some(words) if !is_idle(&words) => format!("{text} {words}"),
         _ => text,
     }
+}
+
+/// Whether words beside a number tell nothing of it: signs that part or enclose it, and words for pieces. A unit or a
+/// currency does, and of all others the reader of the cell has to say what they mean.
+fn is_idle(words: &str) -> bool {
+    if unit_word(words).is_some() || currency_in(words).is_some() {
+        return false;
+    }
+    let is_sign =
+        |sign: char| matches!(sign, '-' | '+' | '(' | ')' | '\u{2013}') || sign.is_whitespace();
+    let word = words
+        .trim_matches(is_sign)
+        .trim_end_matches('.')
+        .to_lowercase();
+    word.is_empty() || PIECES.contains(&word.as_str())
 }
 
 /// The part of a format code that is for a number: of parts with conditions, such as `[<1]0.00;0.0`, the first whose
@@ -142,7 +169,7 @@ fn literals(code: &str) -> String {
             '_' | '*' => {
                 symbols.next();
             }
-            '$' | '\u{20ac}' | '\u{a3}' => words.push(symbol),
+            '$' | '\u{20ac}' | '\u{a3}' | '\'' => words.push(symbol),
             _ => {}
         }
     }
@@ -381,7 +408,11 @@ mod tests {
             (5.55, Some("[=1]0\" pc\";0.0\" cm\""), "5.6 cm"),
             (-3.456, Some("0.00;-0.0;0"), "-3.5"),
             (3.456, Some("0.00;-0.0;0"), "3.46"),
-            (0.0, Some("0;-0;;@"), ""),
+            (0.0, Some("0;-0;;@"), "0"),
+            (2.4, Some("0.00\"/ft\""), "2.4 /ft"),
+            (48.0, Some("0'"), "48 '"),
+            (2.4, Some("0\" ct\""), "2 ct"),
+            (5.0, Some("0\" St\u{fc}ck\""), "5"),
             (3.0, Some(";;;"), "3"),
             (1.25, Some("0.0\";\";0"), "1.3"),
             (-0.0, None, "0"),

@@ -6,22 +6,23 @@ use crate::money::Money;
 use crate::quote::{Estimate, Estimated};
 use crate::report::sections::why_no_estimate;
 
-use super::rows::{Cell, Rows};
+use super::rows::{Cell, Rows, decimal, figures};
 
 const KIND: &str = "estimate";
 
 fn amount(job: &Job, money: Option<Money>) -> Cell {
-    let text = money.map(|money| job.display.currency.format_amount(money));
-    text.unwrap_or_default().into()
+    let form = job.display.tables;
+    let text = money.map(|money| form.amount(&job.display.currency.format_amount(money)));
+    decimal(text.unwrap_or_default())
 }
 
 fn head(job: &Job, of: &Estimated) -> Vec<Cell> {
     vec![
         KIND.into(),
-        exact_text(of.art.0, job.display.unit).into(),
-        exact_text(of.art.1, job.display.unit).into(),
+        figures(exact_text(of.art.0, job.display.unit)),
+        figures(exact_text(of.art.1, job.display.unit)),
         job.mouldings[of.moulding_idx].name.as_str().into(),
-        if of.has_mat { "mat" } else { "none" }.into(),
+        if of.has_mat() { "mat" } else { "none" }.into(),
     ]
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::job::{CostKind, Job, Serves};
+use crate::job::{CostKind, Hindrance, Job, Serves};
 use crate::length::Length;
 use crate::money::Money;
 use crate::quote::{Estimate, Estimated, NoEstimate, WasteOf};
@@ -12,6 +12,7 @@ use crate::report::document::{
 };
 use crate::stock::board_cost;
 
+use super::frames::border_words;
 use super::price_rules::{cost_rules, faint, markup_rule, raised_words};
 use super::quote::write_lacks;
 use super::sheets::material_name;
@@ -41,6 +42,9 @@ pub fn estimate_sheet(job: &Job, estimate: &Estimate) -> Document {
             .column("art", Kind::Words, Tone::Strong)
             .column("without a mat", Kind::Number, Tone::Strong)
             .column("with a mat", Kind::Number, Tone::Strong);
+        let is_matted = |of: &&&Estimated| of.has_mat() && of.found.is_ok();
+        let borders = frames.iter().find(is_matted);
+        let borders = borders.and_then(|of| mat_borders(job, of));
         let price = |of: Option<&&Estimated>| {
             let found = of.and_then(|of| of.found.as_ref().ok());
             Text::from(found.map(|found| amount(found.priced.each)))
@@ -50,7 +54,7 @@ pub fn estimate_sheet(job: &Job, estimate: &Estimate) -> Document {
         for art in arts {
             let of = |has_mat| {
                 let mut frames = frames.iter();
-                frames.find(|of| of.art == art && of.has_mat == has_mat)
+                frames.find(|of| of.art == art && of.has_mat() == has_mat)
             };
             let (without, with) = (of(false), of(true));
             let row = vec![art_words(art), price(without), price(with)];
@@ -58,13 +62,61 @@ pub fn estimate_sheet(job: &Job, estimate: &Estimate) -> Document {
                 table.row(row);
             }
         }
-        if table.rows.is_empty() {
-            doc.line(Tone::Plain, "No price can be told yet.");
-        } else {
+        if !table.rows.is_empty() {
             doc.table(table);
+        }
+        if let Some(borders) = borders {
+            doc.line(Tone::Faint, say!("With a mat of {}.", borders));
+        }
+        for untold in untold(&frames) {
+            doc.line(Tone::Plain, untold);
         }
     }
     doc
+}
+
+/// The borders of the mat that a frame has.
+fn mat_borders(job: &Job, of: &Estimated) -> Option<Text> {
+    let mat = job.frames[of.mat_of?].mat.as_ref()?;
+    let borders = mat.borders;
+    let sides = [borders.top, borders.right, borders.bottom, borders.left];
+    Some(if sides.iter().all(|&side| side == borders.top) {
+        there_with_unit(borders.top)
+    } else {
+        border_words(borders)
+    })
+}
+
+/// The sizes of which no price can be told, those with one reason together.
+fn untold(frames: &[&Estimated]) -> Vec<Text> {
+    let reason = |of: &Estimated| of.found.as_ref().err().map(why_no_estimate);
+    let mut reasons: Vec<(Text, Vec<Text>)> = Vec::new();
+    for of in frames {
+        let Some(why) = reason(of) else {
+            continue;
+        };
+        let mut others = frames.iter();
+        let other = others.find(|other| other.art == of.art && other.has_mat() != of.has_mat());
+        let is_same = other.and_then(|other| reason(other)).as_ref() == Some(&why);
+        let art = match (of.has_mat(), other.is_some()) {
+            (true, _) if is_same => continue,
+            (true, _) => say!("{} with a mat", art_words(of.art)),
+            (false, true) if !is_same => say!("{} without a mat", art_words(of.art)),
+            (false, _) => art_words(of.art),
+        };
+        match reasons.iter_mut().find(|(own, _)| *own == why) {
+            Some((_, arts)) => arts.push(art),
+            None => reasons.push((why, vec![art])),
+        }
+    }
+    let reasons = reasons.into_iter().map(|(why, arts)| {
+        say!(
+            "No price can be told yet, as {}: {}.",
+            why,
+            Text::join(arts, ", ")
+        )
+    });
+    reasons.collect()
 }
 
 /// The sheet for the shop.
@@ -100,7 +152,7 @@ pub fn estimated_costs_sheet(job: &Job, estimate: &Estimate) -> Document {
         for of in &frames {
             let mut cells = vec![
                 art_words(of.art),
-                Text::from(of.has_mat.then_some("mat").map(Text::from)),
+                Text::from(of.has_mat().then_some("mat").map(Text::from)),
             ];
             let priced = of.found.as_ref().ok().map(|found| &found.priced);
             for kinds in COLUMNS {
@@ -168,6 +220,15 @@ fn made_like(job: &Job, frames: &[&Estimated]) -> Vec<Line> {
             name(&job.frames[of.like].name)
         )));
     }
+    if let Some(of) = frames.iter().find(|of| of.has_mat())
+        && let (Some(frame_idx), Some(borders)) = (of.mat_of, mat_borders(job, of))
+    {
+        lines.push(faint(say!(
+            "With a mat: that of {}, {}.",
+            name(&job.frames[frame_idx].name),
+            borders
+        )));
+    }
     let found = frames.iter().filter_map(|of| of.found.as_ref().ok());
     let boards: BTreeSet<usize> = found.map(|found| found.board_idx).collect();
     let boards = boards.into_iter().map(|idx| {
@@ -216,6 +277,13 @@ fn rules(job: &Job, estimate: &Estimate) -> Vec<Line> {
             "Wasted in past plans is what was bought and is in no part, kept offcuts among it, rounded up to the next tenth of \
              a percent.",
         ));
+        let mats = WasteOf::Sheets(Serves::Mat);
+        let measured = estimate.wastes.of(mats).filter(|waste| !waste.is_stated);
+        if measured.is_some() && estimate.wasted.contains(&mats) {
+            lines.push(faint(
+                "A mat counts with its window; what is cut from the board that drops out of it is in a part as well.",
+            ));
+        }
     }
     lines.push(faint(
         "Wood: of the boards on sale that hold the longest rail the one that comes cheapest; its price by length, where \
@@ -245,9 +313,22 @@ fn rules(job: &Job, estimate: &Estimate) -> Vec<Line> {
 pub(crate) fn why_no_estimate(why: &NoEstimate) -> Text {
     match why {
         NoEstimate::NoBoard => "no board with a price suits the moulding".into(),
-        NoEstimate::TooLong => "its rails are longer than every board that suits".into(),
-        NoEstimate::TooLarge(key) => {
-            say!("it is larger than every sheet of {}", material_name(key))
+        NoEstimate::TooLong => "the rails are longer than every board that suits".into(),
+        NoEstimate::NoSheet(key, why) => {
+            let of = material_name(key);
+            match why {
+                Hindrance::NoSheet => say!("there is no sheet of {} with a price", of),
+                Hindrance::TooLarge { .. } => {
+                    say!("no sheet of {} with a price is as large", of)
+                }
+                Hindrance::NotTurned => {
+                    say!("no sheet of {} yields it unless turned", of)
+                }
+                Hindrance::FirstCut { .. } | Hindrance::SecondCut { .. } => say!(
+                    "no sheet of {} yields it within the longest cuts that the cutter takes",
+                    of
+                ),
+            }
         }
         NoEstimate::CannotBe => "no frame of this size can be made so".into(),
     }

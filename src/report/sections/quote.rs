@@ -47,20 +47,36 @@ pub fn customer_sheet(job: &Job, costs: &JobCosts, quote: &Quote) -> Document {
         }
     }
     doc.table(table);
-    let missing = costs.lacks.iter().find_map(|lack| match lack {
-        Lack::Parts(count) => Some(*count),
-        _ => None,
-    });
-    if let Some(missing) = missing {
-        doc.line(
-            Tone::Watch,
-            say!(
-                "Not final: for {} there is nothing yet to cut them from.",
-                count_of(missing, "part")
-            ),
-        );
-    }
+    doc.lines(not_final(job, &costs.lacks));
     doc
+}
+
+/// Why the prices may still rise, without a word of what anything costs.
+fn not_final(job: &Job, lacks: &[Lack]) -> Vec<Line> {
+    let mut lines = Vec::new();
+    let mut unpriced: Vec<Text> = Vec::new();
+    for lack in lacks {
+        match lack {
+            Lack::Wood | Lack::Boards(_) => unpriced.push("wood".into()),
+            Lack::Material(key) => unpriced.push(material_name(key)),
+            Lack::Hardware(idx) => unpriced.push(name(&job.hardware[*idx].name)),
+            Lack::Parts(count) => lines.push(Line::new(
+                Tone::Watch,
+                say!(
+                    "Not final: for {} there is nothing yet to cut them from.",
+                    count_of(*count, "part")
+                ),
+            )),
+        }
+    }
+    if !unpriced.is_empty() {
+        let unpriced = Text::join(unpriced, "; ");
+        lines.push(Line::new(
+            Tone::Watch,
+            say!("Not final: nothing is asked yet for {}.", unpriced),
+        ));
+    }
+    lines
 }
 
 /// What is summed up below the prices.
@@ -69,11 +85,14 @@ fn totals(rules: &PriceRules, quote: &Quote) -> Vec<(Text, Money)> {
     if let (Some(off), Some(discount)) = (quote.discount, &rules.discount) {
         totals.push(("all".into(), quote.sum));
         totals.push((
-            say!(
-                "less {} from {} on",
-                together(discount.share.to_string()),
-                discount.from
-            ),
+            match discount.from {
+                0 | 1 => say!("less {}", together(discount.share.to_string())),
+                from => say!(
+                    "less {} from {} on",
+                    together(discount.share.to_string()),
+                    from
+                ),
+            },
             Money::ZERO - off,
         ));
     }
@@ -81,7 +100,7 @@ fn totals(rules: &PriceRules, quote: &Quote) -> Vec<(Text, Money)> {
     if let (Some(tax), Some(rule)) = (quote.tax, &rules.tax) {
         let rate = together(rule.rate.to_string());
         if rule.is_included {
-            of_it = Some((say!("with {} {}", name(&rule.name), rate), tax));
+            of_it = Some((say!("of it {} {}", name(&rule.name), rate), tax));
         } else {
             totals.push((say!("without {}", name(&rule.name)), quote.net));
             totals.push((say!("{} {}", name(&rule.name), rate), tax));
@@ -247,10 +266,15 @@ fn material_rules(costs: &JobCosts, is_used: &dyn Fn(CostKind) -> bool) -> Vec<L
                 money(wood.kept)
             ));
         }
+        text.push(if wood.kept > Money::ZERO {
+            ". The rest is shared"
+        } else {
+            ". It is shared"
+        });
         text.push(
-            ". The rest is shared by the parts cut from each board, by length, of ripped boards by face; then all parts of \
-             one moulding pay alike by length, from whichever board they come, unless a board was chosen for them. Spares \
-             are paid by the frames of their moulding.",
+            " by the parts cut from each board, by length, of ripped boards by face; then all parts of one moulding pay \
+             alike by length, from whichever board they come, unless a board was chosen for them. Spares are paid by the \
+             frames of their moulding.",
         );
         lines.push(faint(text));
     }

@@ -19,8 +19,13 @@ pub(super) struct SettledNumbers {
 }
 
 impl BranchAndPrice<'_, '_> {
-    /// The numbers of boards of a solution, where all of them are whole and there is a choice of boards.
+    /// The numbers of boards of a solution, where all of them are whole, there is a choice of boards, and a fill is due that
+    /// may find something better.
     pub(super) fn settled_numbers(&self, primal: &[(usize, f64)]) -> Option<SettledNumbers> {
+        let is_due = self.fill_work * FILL_PART <= self.meter.work() - self.began;
+        if self.nested || !is_due {
+            return None;
+        }
         let usage = self.master.usage();
         let mut place = vec![None; usage.len()];
         let mut boards = Vec::new();
@@ -52,7 +57,8 @@ impl BranchAndPrice<'_, '_> {
             });
         }
         // With one kind of board there is nothing that a second objective could spare.
-        if boards.len() < 2 {
+        let cost = i64::try_from(cost).unwrap_or(i64::MAX);
+        if boards.len() < 2 || cost >= self.cutoff() || self.filled.contains(&boards) {
             return None;
         }
         let patterns = primal.iter().filter_map(|&(column, _)| {
@@ -64,20 +70,16 @@ impl BranchAndPrice<'_, '_> {
         Some(SettledNumbers {
             patterns: patterns.collect(),
             boards,
-            cost: i64::try_from(cost).unwrap_or(i64::MAX),
+            cost,
         })
     }
 
-    /// Looks for a plan with these numbers, unless it would be no better than the best or they have been tried.
+    /// Looks for a plan with these numbers, unless by now it would be no better than the best.
     pub(super) fn fill(&mut self, settled: SettledNumbers) {
-        if self.nested || settled.cost >= self.cutoff() || self.meter.halted() {
+        if settled.cost >= self.cutoff() || self.meter.halted() {
             return;
         }
         let spent = self.meter.work() - self.began;
-        let is_due = self.fill_work * FILL_PART <= spent;
-        if !is_due || self.filled.contains(&settled.boards) {
-            return;
-        }
         let before = self.meter.work();
         let work = (spent / FILL_PART).clamp(LEAST_FILL_WORK, FILL_WORK);
         let boards = fill(

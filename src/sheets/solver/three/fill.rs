@@ -155,7 +155,9 @@ impl<'m> Filler<'m> {
         let mut left = left.to_vec();
         let mut room = model.beds[bed].room;
         while let Some(table) = StripTable::new(lane, &self.values, &left, room, meter) {
-            let (_, widths) = table.side_by_side(room, meter);
+            let Some((_, widths)) = table.side_by_side(room, meter) else {
+                break;
+            };
             if widths.is_empty() {
                 break;
             }
@@ -167,7 +169,11 @@ impl<'m> Filler<'m> {
                 } else {
                     self.strip_of_rest(lane, table.width(width), &mut left, meter)
                 };
-                room -= strip.iter().map(|stack| across(lane, stack)).max()?;
+                // What would fill it lies on the strips before it; the first of them never is empty.
+                let Some(width) = strip.iter().map(|stack| across(lane, stack)).max() else {
+                    break;
+                };
+                room -= width;
                 sheet.strips.push(strip);
                 if !is_there {
                     break;

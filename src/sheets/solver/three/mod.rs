@@ -17,7 +17,7 @@ use super::model::Model;
 use super::raise::{Laid, lay_out_stacked};
 use super::sums::Sums;
 use crate::cutting::End;
-use crate::sheets::job::SheetJob;
+use crate::sheets::job::{SheetJob, Stages};
 use crate::sheets::plan::SheetPlan;
 use crate::solve::meter::Meter;
 use crate::solve::{Control, Share};
@@ -53,14 +53,23 @@ pub(super) fn cheaper_in_three(
         meter: &meter,
     };
     let laid = search.cheaper(two.cost)?;
-    Some(SheetPlan {
+    let plan = SheetPlan {
         sheets: laid.sheets,
         missing: laid.missing,
         cost: laid.cost,
         // What is proved is of plans in two stages, and this one needs three.
         end: meter.end().unwrap_or(End::WorkLimit),
         ..two.clone()
-    })
+    };
+    // Unless no stack of it has two pieces: then it is a plan in two stages that the search for these did not find.
+    let bounds_meet = plan.bound.missing_pieces == plan.n_missing() && plan.bound.cost == plan.cost;
+    if plan.stages() == Stages::Two && bounds_meet {
+        return Some(SheetPlan {
+            end: End::Proved,
+            ..plan
+        });
+    }
+    Some(plan)
 }
 
 /// A search over sets of sheets.

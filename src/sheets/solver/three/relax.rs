@@ -95,7 +95,7 @@ pub(super) fn relax(
             let room = room.unwrap_or(0);
             let table = StripTable::new(lane, &prices.items, &demand, room, meter)?;
             for &bed in &lane.beds {
-                let (worth, strips) = table.side_by_side(model.beds[bed].room, meter);
+                let (worth, strips) = table.side_by_side(model.beds[bed].room, meter)?;
                 worths[bed] = worth;
                 let dual = supply[model.beds[bed].kind].map_or(0.0, |row| -lp.dual(row));
                 let cost = price(bed) * denominator + in_prices(dual) + LEAST_GAIN;

@@ -38,8 +38,8 @@ struct StackTable {
 const NOWHERE: u32 = u32::MAX;
 
 impl StackTable {
-    /// Fills the table for widths up to `room`, of each item and each way it lies no more than `demand` in a stack; `None` where nothing
-    /// fits, or the widths are too many.
+    /// Fills the table for widths up to `room`, of each item and each way it lies no more than `demand` in a stack; `None` where the
+    /// widths are too many.
     fn new(
         lane: &Lane,
         (prices, demand): (&[i64], &[u32]),
@@ -86,7 +86,7 @@ impl StackTable {
                 table.lengths.push((lay.along, nth + 1, best.clone()));
             }
         }
-        (!table.lengths.is_empty()).then_some(table)
+        Some(table)
     }
 
     /// The best stack of some length within a width.
@@ -142,7 +142,7 @@ fn add_lay(best: &mut [i64], back: &[u32], price: i64, most: u16) -> Vec<u16> {
 
 impl StripTable {
     /// Fills the tables for strips no wider than `room`, nor than the cutter can cut across, of each item and each way it lies no more than `demand` in a stack;
-    /// `None` where nothing fits, or sums are too many.
+    /// `None` where sums are too many.
     pub(super) fn new(
         lane: &Lane,
         prices: &[i64],
@@ -191,8 +191,8 @@ impl StripTable {
     }
 
     /// The best strips side by side within a room: their worth, and the width of each as an index, those worth most for their
-    /// width first.
-    pub(super) fn side_by_side(&self, room: i64, meter: &Meter<'_>) -> (i64, Vec<usize>) {
+    /// width first; `None` where sums are too many.
+    pub(super) fn side_by_side(&self, room: i64, meter: &Meter<'_>) -> Option<(i64, Vec<usize>)> {
         let widths = &self.stacks.widths;
         let values = self.values();
         let mut worthy: Vec<usize> = Vec::new();
@@ -203,9 +203,7 @@ impl StripTable {
         }
         // Rooms that matter: sums of the widths of strips.
         let sizes: Vec<(i64, u32)> = worthy.iter().map(|&idx| (widths[idx], u32::MAX)).collect();
-        let Some(rooms) = sums(&sizes, room) else {
-            return (0, Vec::new());
-        };
+        let rooms = sums(&sizes, room)?;
         meter.spend((rooms.len() * (worthy.len() + 1)) as u64);
         let mut best = vec![0_i64; rooms.len()];
         let mut last = vec![0_usize; rooms.len()];
@@ -243,7 +241,7 @@ impl StripTable {
             std::cmp::Reverse(worth / i128::from(widths[width]))
         };
         strips.sort_by_key(|&width| (dense(width), width));
-        (worth, strips)
+        Some((worth, strips))
     }
 
     /// The stacks of the best strip of a width.
@@ -289,6 +287,9 @@ pub(super) fn best_stack(
     meter: &Meter<'_>,
 ) -> Option<Stack> {
     let stacks = StackTable::new(lane, (prices, demand), (length, width), meter)?;
+    if stacks.lengths.is_empty() {
+        return None;
+    }
     let last = stacks.widths.len() - 1;
     let sizes = stacks.lengths.iter().map(|&(long, ..)| (long, u32::MAX));
     let places = sums(&sizes.collect::<Vec<_>>(), length)?;

@@ -13,7 +13,7 @@
 use super::super::super::meter::Meter;
 use super::super::super::params::{
     FILL_LAST, FILL_LOSS, FILL_TRIES, FILL_WITH_LARGEST, LISTED_BELOW, LISTED_PATTERNS,
-    SEARCH_STEPS,
+    MOST_LISTED_PIECES, SEARCH_STEPS, STEPS_PER_PATTERN,
 };
 
 /// Boards that are alike.
@@ -106,6 +106,8 @@ impl<'m> Boards<'m> {
         demand: &[u32],
         budget: f64,
     ) -> Option<Vec<(usize, Vec<usize>)>> {
+        // An attempt that fails at once counts, too.
+        self.meter.spend(SEARCH_STEPS * self.sizes.len() as u64);
         let mut wanted = demand.to_vec();
         let mut budget = budget;
         let mut left: Vec<u32> = self.sorts.iter().map(|sort| sort.number).collect();
@@ -207,7 +209,9 @@ impl<'m> Boards<'m> {
         }
         let mut bag: Vec<usize> = Vec::new();
         for (item, &count) in wanted.iter().enumerate() {
-            bag.extend(std::iter::repeat_n(item, count as usize));
+            // More of one than a board holds change little of what is drawn.
+            let most = usize::try_from(room / self.sizes[item].max(1)).unwrap_or(usize::MAX);
+            bag.extend(std::iter::repeat_n(item, most.min(count as usize)));
         }
         let largest = bag.first().map_or(0, |&item| self.sizes[item]);
         let mut best: Option<Filled> = None;
@@ -232,7 +236,8 @@ impl<'m> Boards<'m> {
                 }
             }
             self.finish(room, &left, &mut pattern);
-            self.meter.spend(SEARCH_STEPS * 2 * self.sizes.len() as u64);
+            self.meter
+                .spend(SEARCH_STEPS * (2 * self.sizes.len() as u64 + n_draws as u64));
             let is_better = best.as_ref().is_none_or(|best| pattern.loss < best.loss);
             if !pattern.items.is_empty() && is_better {
                 let is_good = pattern.loss <= most;
@@ -370,7 +375,9 @@ impl Listing<'_, '_> {
     /// All patterns that go on with items from `item` on.
     fn from(&mut self, item: usize, room: i64, loss: f64, wanted: &mut [u32]) {
         self.n_steps += 1;
-        let is_over = self.patterns.len() >= self.limit || self.n_steps > 50 * self.limit as u64;
+        let is_over = self.patterns.len() >= self.limit
+            || self.n_steps > STEPS_PER_PATTERN * self.limit as u64
+            || self.items.len() > MOST_LISTED_PIECES;
         if is_over || loss - self.boards.density * room as f64 > self.most {
             return;
         }
