@@ -376,14 +376,12 @@ impl Work<'_> {
                         least = Some(least.map_or(amount, |least| least.min(amount)));
                     }
                 }
-                match least {
-                    Some(amount) => sum += i128::from(amount.minor()),
-                    None => {
-                        let why = sold.hindrance(width, height);
-                        let why = why.unwrap_or(Hindrance::NoSheet);
-                        return Ok(Some(NoEstimate::NoSheet(key, why)));
-                    }
-                }
+                let Some(amount) = least else {
+                    let why = sold.hindrance(width, height);
+                    let why = why.unwrap_or(Hindrance::NoSheet);
+                    return Ok(Some(NoEstimate::NoSheet(key, why)));
+                };
+                sum += i128::from(amount.minor());
             }
             costs.set(kind, money(sum)?);
         }

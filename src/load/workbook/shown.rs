@@ -53,13 +53,11 @@ fn is_idle(words: &str) -> bool {
     if unit_word(words).is_some() || currency_in(words).is_some() {
         return false;
     }
-    let is_sign =
-        |sign: char| matches!(sign, '-' | '+' | '(' | ')' | '\u{2013}') || sign.is_whitespace();
-    let word = words
-        .trim_matches(is_sign)
-        .trim_end_matches('.')
-        .to_lowercase();
-    word.is_empty() || PIECES.contains(&word.as_str())
+    let is_sign = |sign: char| {
+        matches!(sign, '-' | '+' | '(' | ')' | ';' | '\u{2013}') || sign.is_whitespace()
+    };
+    let word = words.trim_matches(is_sign).to_lowercase();
+    word.is_empty() || PIECES.contains(&word.trim_end_matches('.'))
 }
 
 /// The part of a format code that is for a number: of parts with conditions, such as `[<1]0.00;0.0`, the first whose
@@ -412,6 +410,7 @@ mod tests {
             (2.4, Some("0.00\"/ft\""), "2.4 /ft"),
             (48.0, Some("0'"), "48 '"),
             (2.4, Some("0\" ct\""), "2 ct"),
+            (1250.0, Some("0\\.00"), "1250 ."),
             (5.0, Some("0\" St\u{fc}ck\""), "5"),
             (3.0, Some(";;;"), "3"),
             (1.25, Some("0.0\";\";0"), "1.3"),

@@ -1,6 +1,7 @@
 //! Boards that hold everything, filled; patterns against trying all of them.
 #![expect(
     clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
     clippy::cast_sign_loss,
     clippy::float_cmp,
     reason = "tests of small whole numbers"
