@@ -272,7 +272,12 @@ fn next_job(folder: &Path, tables: &BTreeMap<String, String>, separator: u8) -> 
 fn tables_are_read_back_in_every_form() {
     let (folder, tables) = written("\n[tables]\nseparator = \"comma\"\n");
     let usual = next_job(folder.path(), &tables, b',');
-    assert!(usual.boards.iter().any(|board| board.is_from_rack()));
+    assert!(
+        usual
+            .boards
+            .iter()
+            .any(longpoint::stock::Board::is_from_rack)
+    );
     assert!(usual.buying.purchase.is_some());
     let sheets = |job: &Job| format!("{:?}", job.materials);
     for (form, separator, ..) in forms() {

@@ -817,7 +817,7 @@ fn numbers_of_a_workbook_and_its_texts_have_marks_of_their_own() {
     );
 }
 
-/// A sheet of OpenDocument with these rows.
+/// A sheet of `OpenDocument` with these rows.
 fn ods(rows: &str) -> Vec<u8> {
     use std::io::{Cursor, Write as _};
     let content = format!(

@@ -1,7 +1,7 @@
 //! Tables opened by a spreadsheet program as a double click does, in a country of decimal commas and in one of points.
 //!
-//! LibreOffice reads them with the language of the country (its import filter for texts, with language 1031, German, and
-//! 1033, American English; Microsoft's [MS-LCID]) and writes what it has read as flat OpenDocument, in which each cell has its
+//! `LibreOffice` reads them with the language of the country (its import filter for texts, with language 1031, German, and
+//! 1033, American English; Microsoft's [MS-LCID]) and writes what it has read as flat `OpenDocument`, in which each cell has its
 //! kind and value.
 
 use std::env;
@@ -23,7 +23,7 @@ const TABLES: [&str; 8] = [
     "out-quote/quote-costs.csv",
 ];
 
-/// The cells of a sheet in flat OpenDocument: the number that a cell is, or its text.
+/// The cells of a sheet in flat `OpenDocument`: the number that a cell is, or its text.
 fn cells(sheet: &str) -> Vec<Vec<Result<f64, String>>> {
     let sheet = roxmltree::Document::parse(sheet).unwrap();
     let named =
@@ -43,7 +43,7 @@ fn cells(sheet: &str) -> Vec<Vec<Result<f64, String>>> {
                 Some("float") => Ok(told(&cell, "value").unwrap().parse().unwrap()),
                 Some("string") | None => {
                     let texts = cell.descendants().filter(|node| node.is_text());
-                    let texts = texts.filter_map(|node| node.text());
+                    let texts = texts.filter_map(roxmltree::Node::text);
                     Err(texts.map(str::trim).collect::<String>())
                 }
                 Some(other) => Err(format!("a cell of {other}")),
