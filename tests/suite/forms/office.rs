@@ -42,8 +42,8 @@ fn cells(sheet: &str) -> Vec<Vec<Result<f64, String>>> {
             let found = match told(&cell, "value-type").as_deref() {
                 Some("float") => Ok(told(&cell, "value").unwrap().parse().unwrap()),
                 Some("string") | None => {
-                    let texts = cell.descendants().filter(|node| node.is_text());
-                    let texts = texts.filter_map(roxmltree::Node::text);
+                    let texts = cell.descendants().filter(roxmltree::Node::is_text);
+                    let texts = texts.filter_map(|node| node.text());
                     Err(texts.map(str::trim).collect::<String>())
                 }
                 Some(other) => Err(format!("a cell of {other}")),
