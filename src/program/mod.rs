@@ -1,11 +1,11 @@
 //! The integer program of a job, so that any general solver can be asked what a plan must cost at least.
 //!
 //! It is made of the same [instance](crate::cutting::Instance) that the program's own solver has. For each kind of board and
-//! each way to divide it a column counts how many are taken so; for each maximal [pattern](patterns) of a kind of strip one
+//! each way to divide it a column counts how many are taken so; for each maximal pattern (`patterns`) of a kind of strip one
 //! counts how many strips are cut so. Rows say that there are no more strips than the boards yield, no more boards than there
 //! are, and as many of each part as are wanted. Where a strip has too many patterns, its strips are columns one by one, and
 //! parts are assigned to them; that is as complete.
-//! [`Program::lp`] writes it down; [`names`] are those of parts and boards. All numbers are whole.
+//! [`Program::lp`] writes it down; `names` are those of parts and boards. All numbers are whole.
 
 mod lp;
 mod names;
