@@ -160,18 +160,21 @@ def sheets(rng, frames):
 
 
 def pairs(rng):
-    """A job with two boards that are cheap, and few parts on each: its proof mostly tells pairs of parts apart."""
-    def near(inch):
-        return f"{inch} {rng.randint(1, 7)}/8 in"
+    """A job whose proof tells pairs of parts apart: one of many that were drawn, at some scale."""
+    eighths = rng.choice([1, 2, 3])
 
-    boards = [{"board": "b0", "length": near(37), "price": "23.30"}, {"board": "b2", "length": near(46), "price": "24.30"},
-              {"board": "b1", "length": near(47), "price": "9.20", "quantity": 2}]
-    frames = [{"frame": "f0", "quantity": 2, "art-width": near(12), "art-height": near(7)},
-              {"frame": "f1", "quantity": 2, "art-width": near(7), "art-height": near(14)}]
-    pieces = [{"piece": "p0", "length": near(10), "ends": "miter"}, {"piece": "p1", "length": near(19), "quantity": 4}]
-    job = block("mouldings", name="m0", face_width="2 1/4", lip="1/4 in")
-    return {"boards.csv": csv_of(boards), "frames.csv": csv_of(frames), "pieces.csv": csv_of(pieces),
-            "job.toml": "".join(f'{table} = "{table}.csv"\n' for table in ("boards", "frames", "pieces")) + job}
+    def scaled(number):
+        whole, rest = divmod(number * eighths, 8)
+        return f"{whole} {rest}/8 in" if rest else f"{whole} in"
+
+    boards = [(998, "10.23", None), (770, "7.77", 2), (884, "9.10", None)]
+    pieces = [(271, 3), (204, 2), (131, 4), (435, 3), (370, 4), (223, 2), (331, 4), (320, 4), (301, 1)]
+    boards = [{"board": f"b{nth}", "length": scaled(length), "price": price, "quantity": quantity}
+              for nth, (length, price, quantity) in enumerate(boards)]
+    pieces = [{"piece": f"p{nth}", "length": scaled(length), "quantity": quantity}
+              for nth, (length, quantity) in enumerate(pieces)]
+    job = "".join(f'{table} = "{table}.csv"\n' for table in ("boards", "pieces")) + "[saw]\nkerf = 0\nend-trim = 0\n"
+    return {"boards.csv": csv_of(boards), "pieces.csv": csv_of(pieces), "job.toml": job}
 
 
 def knot(rng, rip):

@@ -114,18 +114,12 @@ def main():
             honest.append((place / "job.toml", text))
     honest = [item for item in honest if claims_of(json.loads(item[1])) and cuts_of(json.loads(item[1]))]
     done = tries = 0
-    rules = list(RULES)
     while done < forgeries:
-        rule, (path, text) = rules[done % len(rules)], rng.choice(honest)
+        rule, (path, text) = RULES[done % len(RULES)], rng.choice(honest)
         plan, tries = json.loads(text), tries + 1
         if rule(rng, plan) is False or plan == json.loads(text):
             if tries > 50 * (forgeries + len(RULES)):
-                # Not every draw has a plan for every rule; most must have one.
-                print(f"no plan that {rule.__name__} could forge")
-                rules.remove(rule)
-                tries = 0
-                if 2 * len(rules) < len(RULES):
-                    sys.exit("no plan for most rules of forgery")
+                sys.exit(f"no plan that {rule.__name__} could forge")
             continue
         done += 1
         trial.compare(rule.__name__.replace("_", " "), path, json.dumps(plan))
