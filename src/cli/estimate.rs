@@ -47,12 +47,19 @@ pub(super) fn estimate(args: &EstimateArgs, screen: Screen) -> Result<Ended, Fau
         ));
     }
     let sizes = sizes(args.sizes.as_deref(), &job)?;
-    if sizes.len().saturating_mul(job.mouldings.len() * 2) > MOST_FRAMES {
+    let mouldings = job.mouldings.iter();
+    let each_way = mouldings.flat_map(|moulding| [(moulding, false), (moulding, true)]);
+    let n_frames: usize = each_way
+        .map(|(moulding, has_mat)| {
+            let of_it = sizes.iter().filter(|size| size.is_of(moulding, has_mat));
+            of_it.count()
+        })
+        .sum();
+    if n_frames > MOST_FRAMES {
         return Err(Fault::Usage(format!(
-            "{} sizes in {} mouldings are more than {MOST_FRAMES} frames\n\
+            "{} sizes come to more than {MOST_FRAMES} frames\n\
              hint: give fewer sizes, or name their mouldings in the table",
-            sizes.len(),
-            job.mouldings.len()
+            sizes.len()
         )));
     }
     let wastes = wastes(&args.past, args.waste)?;

@@ -16,7 +16,7 @@ use crate::job::{
 use crate::length::Length;
 use crate::money::{Money, Percent};
 use crate::stations::{HardwareAmount, hardware};
-use crate::stock::{Taking, board_cost};
+use crate::stock::{Taking, board_cost, greatest_common_divisor};
 
 /// Estimates for a list of sizes.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -47,9 +47,9 @@ pub struct Estimated {
 }
 
 impl Estimated {
-    /// Whether it has a mat.
-    pub const fn has_mat(&self) -> bool {
-        self.mat_of.is_some()
+    /// Whether it has a mat, or was to have one.
+    pub fn has_mat(&self) -> bool {
+        self.mat_of.is_some() || self.found == Err(NoEstimate::NoMat)
     }
 }
 
@@ -71,6 +71,8 @@ pub enum NoEstimate {
     TooLong,
     /// No sheet of a material that has a price yields what it needs, for this reason.
     NoSheet(MaterialKey, Hindrance),
+    /// It is to have a mat, and no frame of the job has one that it could take.
+    NoMat,
     /// It cannot be made: nothing of it would be seen, say.
     CannotBe,
 }
@@ -192,10 +194,23 @@ pub fn estimate(
             nearest.map(|(frame_idx, _)| *frame_idx)
         };
         for (size, has_mat) in sizes.iter().flat_map(|size| [(size, false), (size, true)]) {
-            if !size.is_of(moulding, has_mat) || (has_mat && mat_of.is_none()) {
+            if !size.is_of(moulding, has_mat) {
                 continue;
             }
             let mat_of = mat_of.filter(|_| has_mat);
+            if has_mat && mat_of.is_none() {
+                // Where either would do, the frame without a mat stands for both.
+                if size.has_mat == Some(true) {
+                    frames.push(Estimated {
+                        art: (size.width, size.height),
+                        moulding_idx,
+                        like: *like,
+                        mat_of,
+                        found: Err(NoEstimate::NoMat),
+                    });
+                }
+                continue;
+            }
             let frame = Frame {
                 quantity: 1,
                 art: Outline::Rectangle {
@@ -443,21 +458,14 @@ fn share(price: Money, part: i128, whole: i128, waste: Percent) -> Result<Money,
     if left <= 0 || whole <= 0 {
         return Err(TooLarge);
     }
-    let common = gcd(part, whole);
+    let common = greatest_common_divisor(part.unsigned_abs(), whole.unsigned_abs());
+    let common = i128::try_from(common).map_err(|_| TooLarge)?;
     let (part, whole) = (part / common, whole / common);
     let times = |one: i128, other: i128| one.checked_mul(other).ok_or(TooLarge);
     let above = times(times(price.minor().into(), part)?, all)?;
     let below = times(whole, left)?;
     let twice = times(above, 2)?.checked_add(below).ok_or(TooLarge)?;
     money(twice.div_euclid(times(below, 2)?))
-}
-
-/// The greatest common divisor, no less than 1.
-fn gcd(mut one: i128, mut other: i128) -> i128 {
-    while other != 0 {
-        (one, other) = (other, one % other);
-    }
-    one.max(1)
 }
 
 #[cfg(test)]

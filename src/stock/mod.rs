@@ -20,6 +20,7 @@ pub use nominal::{
     NominalSize, dressed_softwood, softwood_sizes, surfaced_hardwood, surfaced_quarters,
 };
 pub use parting::{Parting, Slices};
+pub(crate) use price::greatest_common_divisor;
 pub use price::{BoardFeet, CostFault, board_cost, board_feet, surface_measure};
 pub use rack::{InHand, InHandRules, Worth, share_of_price};
 pub use resaw::Resaw;

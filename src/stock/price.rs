@@ -244,7 +244,7 @@ fn multiply_half_up(money: Money, numerator: u128, denominator: u128) -> Option<
 }
 
 /// The greatest common divisor of two numbers that are not both zero.
-pub(super) fn greatest_common_divisor(mut a: u128, mut b: u128) -> u128 {
+pub(crate) fn greatest_common_divisor(mut a: u128, mut b: u128) -> u128 {
     while b > 0 {
         (a, b) = (b, a % b);
     }

@@ -284,6 +284,29 @@ fn what_the_cutter_does_not_take_is_not_called_too_large() {
     }
 }
 
+/// A row that asks for a mat where no frame has one is told, not passed over; one that asks for either stands without.
+#[test]
+fn a_mat_that_no_frame_has_is_not_passed_over() {
+    let plain = FRAME
+        .lines()
+        .filter(|line| !line.starts_with("mat"))
+        .fold(String::new(), |text, line| text + line + "\n");
+    let job = load_text(format!("{JOB}{plain}{RULES}"));
+    assert!(job.frames.iter().all(|frame| frame.mat.is_none()));
+    let asked = AskedSize {
+        has_mat: Some(true),
+        ..inches(8, 10)
+    };
+    let made = estimate(&job, &[asked, inches(11, 14)], &stated("20")).unwrap();
+    let of_mouldings = made.frames.chunks(2);
+    for of_moulding in of_mouldings {
+        assert_eq!(of_moulding[0].found, Err(NoEstimate::NoMat));
+        assert!(of_moulding[0].has_mat());
+        assert!(of_moulding[1].found.is_ok() && !of_moulding[1].has_mat());
+    }
+    assert_eq!(made.frames.len(), 2 * job.mouldings.len());
+}
+
 /// Tables with decimal commas have them in lengths and amounts too.
 #[test]
 fn the_tables_are_in_the_form_of_the_job() {

@@ -14,7 +14,7 @@ use crate::stock::board_cost;
 
 use super::frames::border_words;
 use super::price_rules::{cost_rules, faint, markup_rule, raised_words};
-use super::quote::write_lacks;
+use super::quote::{not_final, write_lacks};
 use super::sheets::material_name;
 
 /// The price list for customers.
@@ -72,6 +72,7 @@ pub fn estimate_sheet(job: &Job, estimate: &Estimate) -> Document {
             doc.line(Tone::Plain, untold);
         }
     }
+    doc.lines(not_final(job, &estimate.lacks));
     doc
 }
 
@@ -330,6 +331,7 @@ pub(crate) fn why_no_estimate(why: &NoEstimate) -> Text {
                 ),
             }
         }
+        NoEstimate::NoMat => "no frame of the job has a mat that it could take".into(),
         NoEstimate::CannotBe => "no frame of this size can be made so".into(),
     }
 }

@@ -52,7 +52,7 @@ pub fn customer_sheet(job: &Job, costs: &JobCosts, quote: &Quote) -> Document {
 }
 
 /// Why the prices may still rise, without a word of what anything costs.
-fn not_final(job: &Job, lacks: &[Lack]) -> Vec<Line> {
+pub(super) fn not_final(job: &Job, lacks: &[Lack]) -> Vec<Line> {
     let mut lines = Vec::new();
     let mut unpriced: Vec<Text> = Vec::new();
     for lack in lacks {
