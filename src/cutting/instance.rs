@@ -1,5 +1,7 @@
 //! What is to be cut, and from what.
 
+use std::ops::Rem;
+
 /// A whole cutting-stock instance; immutable once made.
 ///
 /// Indices (`usize`) into the three vectors name items, strips and stocks everywhere in `cutting` and `solve`.
@@ -71,10 +73,13 @@ impl Stock {
     }
 }
 
-/// The greatest common divisor; 0 only of two zeros.
+/// The greatest common divisor of two whole numbers that are not negative; 0 only of two zeros.
 #[must_use]
-pub fn common_divisor(mut one: u32, mut other: u32) -> u32 {
-    while other != 0 {
+pub fn common_divisor<T: Copy + Default + PartialEq + Rem<Output = T>>(
+    mut one: T,
+    mut other: T,
+) -> T {
+    while other != T::default() {
         (one, other) = (other, one % other);
     }
     one

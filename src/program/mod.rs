@@ -91,36 +91,39 @@ pub struct TooLarge;
 /// If a board's cost cannot be worked out; `load` refuses such boards.
 pub fn program(job: &Job, most_patterns: usize) -> Result<Program, TooLarge> {
     let lowered = Lowered::new(job);
+    let instance = &lowered.instance;
+    let n_items = instance.items.len();
     let mut work = Work {
         names: Names::default(),
+        items: (0..n_items).map(|item| item_name(&lowered, item)).collect(),
+        needs: vec![Vec::new(); n_items],
         columns: Vec::new(),
         rows: Vec::new(),
         n_terms: 0,
         lowered: &lowered,
     };
-    let instance = &lowered.instance;
     let measure = lowered.origins.measure;
     let unit = unit(instance, measure);
     let missing = price_of_missing(instance, unit)?;
-    let mut strips: BTreeMap<usize, Vec<(i64, usize)>> = BTreeMap::new();
+    let mut strips: BTreeMap<usize, Vec<Yielding>> = BTreeMap::new();
     let haves = work.boards(unit, &mut strips)?;
-    let mut needs: Vec<Vec<(i64, usize)>> = vec![Vec::new(); instance.items.len()];
     let mut links = Vec::new();
     let mut n_assigned = 0;
     for (&strip, boards) in &strips {
         let called = work.strip_name(strip);
-        let (cut, is_listed) = work.cuts(strip, &called, boards, most_patterns, &mut needs)?;
+        let (cut, is_listed) = work.cuts(strip, &called, boards, most_patterns)?;
         n_assigned += usize::from(!is_listed);
-        let yielded = boards.iter().map(|&(factor, column)| (-factor, column));
+        let yielded = boards.iter().map(|of| (-of.count, of.column));
         let terms: Vec<(i64, usize)> = cut.into_iter().chain(yielded).collect();
         if terms.iter().any(|&(factor, _)| factor > 0) {
             let means = format!("no more {called} are cut than the boards yield");
+            work.count(terms.len())?;
             links.push(work.row(&format!("strips {called}"), terms, false, 0, means)?);
         }
     }
-    for (item, mut terms) in needs.into_iter().enumerate() {
+    for (item, mut terms) in std::mem::take(&mut work.needs).into_iter().enumerate() {
         let of = instance.items[item];
-        let (called, means) = work.item_name(item);
+        let (called, means) = work.items[item].clone();
         if let Some(price) = missing {
             let cost = i128::from(price) * i128::from(of.pieces);
             let means = format!("{called} that are missing");
@@ -156,22 +159,10 @@ pub fn program(job: &Job, most_patterns: usize) -> Result<Program, TooLarge> {
 /// The unit of cost: of lengths the longest that measures all of them.
 fn unit(instance: &Instance, measure: Measure) -> i64 {
     let costs = instance.stocks.iter().map(|stock| stock.cost);
-    let common = costs.fold(0, common);
+    let common = costs.fold(0, common_divisor);
     match measure {
         Measure::Price => 1,
         Measure::BoardLength => common.max(1),
-    }
-}
-
-/// The greatest common divisor of what is not negative.
-fn common(one: i64, other: i64) -> i64 {
-    if let (Ok(one), Ok(other)) = (u32::try_from(one), u32::try_from(other)) {
-        return common_divisor(one, other).into();
-    }
-    if other == 0 {
-        one
-    } else {
-        common(other, one % other)
     }
 }
 
@@ -210,8 +201,22 @@ fn whole(number: i128) -> Result<i64, TooLarge> {
     i64::try_from(number).map_err(|_| TooLarge)
 }
 
+/// Boards taken in one way that yield strips of a kind.
+struct Yielding {
+    /// The column that counts the boards.
+    column: usize,
+    /// How many strips one yields.
+    count: i64,
+    /// How many boards there are; `None` for as many as needed.
+    supply: Option<u32>,
+}
+
 struct Work<'a> {
     names: Names,
+    /// What each item is called, and what its row says.
+    items: Vec<(String, String)>,
+    /// By item what cuts it.
+    needs: Vec<Vec<(i64, usize)>>,
     columns: Vec<Column>,
     rows: Vec<Row>,
     n_terms: usize,
@@ -219,6 +224,15 @@ struct Work<'a> {
 }
 
 impl Work<'_> {
+    /// Counts entries that are to come.
+    fn count(&mut self, n_terms: usize) -> Result<(), TooLarge> {
+        self.n_terms += n_terms;
+        if self.n_terms > MOST_TERMS {
+            return Err(TooLarge);
+        }
+        Ok(())
+    }
+
     fn column(
         &mut self,
         called: &str,
@@ -244,10 +258,6 @@ impl Work<'_> {
         side: i64,
         means: String,
     ) -> Result<Row, TooLarge> {
-        self.n_terms += terms.len();
-        if self.n_terms > MOST_TERMS {
-            return Err(TooLarge);
-        }
         for &(factor, _) in &terms {
             whole(factor.into())?;
         }
@@ -265,7 +275,7 @@ impl Work<'_> {
     fn boards(
         &mut self,
         unit: i64,
-        strips: &mut BTreeMap<usize, Vec<(i64, usize)>>,
+        strips: &mut BTreeMap<usize, Vec<Yielding>>,
     ) -> Result<Vec<Row>, TooLarge> {
         let (instance, origins) = (&self.lowered.instance, &self.lowered.origins);
         let mut haves = Vec::new();
@@ -291,26 +301,30 @@ impl Work<'_> {
                 let column = self.column(&format!("take {board}"), cost, None, means)?;
                 all.push((1, column));
                 for (strip, count) in yielded {
-                    strips.entry(strip).or_default().push((count, column));
+                    strips.entry(strip).or_default().push(Yielding {
+                        column,
+                        count,
+                        supply: stock.supply,
+                    });
                 }
             }
             if let Some(supply) = stock.supply {
                 let means = format!("there are {supply} of {board}");
+                self.count(all.len())?;
                 haves.push(self.row(&format!("have {board}"), all, false, supply.into(), means)?);
             }
         }
         Ok(haves)
     }
 
-    /// Columns for what is cut from a kind of strip; what they cut is added to `needs`. Returns them as they count strips, and
+    /// Columns for what is cut from a kind of strip; what they cut is added to what is needed. Returns them as they count strips, and
     /// whether all patterns are listed.
     fn cuts(
         &mut self,
         strip: usize,
         called: &str,
-        boards: &[(i64, usize)],
+        boards: &[Yielding],
         most_patterns: usize,
-        needs: &mut [Vec<(i64, usize)>],
     ) -> Result<(Vec<(i64, usize)>, bool), TooLarge> {
         let instance = &self.lowered.instance;
         let items: Vec<usize> = instance.fitting(strip).collect();
@@ -326,58 +340,42 @@ impl Work<'_> {
                 let cut: Vec<(usize, u32)> = cut.map(|(&item, count)| (item, count)).collect();
                 let words = cut
                     .iter()
-                    .map(|&(item, count)| format!("{count} {}", self.item_name(item).0));
+                    .map(|&(item, count)| format!("{count} {}", self.items[item].0));
                 let means = words.collect::<Vec<_>>().join(", ");
                 let column = self.column(&format!("cut {called}"), 0, None, means)?;
                 strips.push((1, column));
+                self.count(cut.len())?;
                 for (item, count) in cut {
-                    needs[item].push((count.into(), column));
+                    self.needs[item].push((count.into(), column));
                 }
             }
             return Ok((strips, true));
         }
         let divisor = sizes
             .iter()
-            .fold(0, |divisor, &(size, _)| common(divisor, size))
+            .fold(0, |divisor, &(size, _)| common_divisor(divisor, size))
             .max(1);
         let room = capacity / divisor;
-        for number in 1..=self.most_strips(boards, &sizes) {
+        for number in 1..=most_strips(boards, &sizes) {
             let open = format!("strip {number} of {called} is cut");
             let open = self.column(&format!("open {called}"), 0, Some(1), open)?;
             strips.push((1, open));
             let mut terms = vec![(-room, open)];
             for (&item, &(size, demand)) in items.iter().zip(&sizes) {
-                let part = self.item_name(item).0;
+                let part = self.items[item].0.clone();
                 let means = format!("{part} from strip {number} of {called}");
                 let most = Some(u64::from(demand));
                 let column = self.column(&format!("lie {part}"), 0, most, means)?;
                 terms.push((size / divisor, column));
-                needs[item].push((1, column));
+                self.needs[item].push((1, column));
             }
             let means = format!("what is cut from strip {number} of {called} fits");
+            // What is needed of each item, and room for names and meanings, besides.
+            self.count(terms.len() + items.len() * 5)?;
             let row = self.row(&format!("fit {called}"), terms, false, 0, means)?;
             self.rows.push(row);
-            // Names and meanings need room as well.
-            self.n_terms += items.len() * 4;
         }
         Ok((strips, false))
-    }
-
-    /// More strips of a kind are of no use, or are not there.
-    fn most_strips(&self, boards: &[(i64, usize)], sizes: &[(i64, u32)]) -> u64 {
-        let wanted: u64 = sizes.iter().map(|&(_, demand)| u64::from(demand)).sum();
-        let instance = &self.lowered.instance;
-        // The columns of boards come first, stock by stock.
-        let mut supplies = Vec::new();
-        for stock in &instance.stocks {
-            supplies.extend(stock.layouts.iter().map(|_| stock.supply));
-        }
-        let there = boards.iter().map(|&(count, column)| {
-            let supply = u64::from((*supplies.get(column)?)?);
-            Some(supply * count.unsigned_abs())
-        });
-        let there: Option<u64> = there.sum();
-        there.map_or(wanted, |there| there.min(wanted))
     }
 
     fn strip_name(&self, strip: usize) -> String {
@@ -390,25 +388,35 @@ impl Work<'_> {
         let section = moulding.map_or("wood", |idx| &job.mouldings[idx].name);
         format!("{} strip {}", ascii(section), strip + 1)
     }
+}
 
-    /// What an item is called: as the first of its parts; and what its row says.
-    fn item_name(&self, item: usize) -> (String, String) {
-        let (job, origin) = (&self.lowered.job, &self.lowered.origins.items[item]);
-        let labels = origin
-            .parts
-            .iter()
-            .take(3)
-            .map(|&part| ascii(&part_label(job, part)));
-        let labels: Vec<String> = labels.collect();
-        let of = self.lowered.instance.items[item];
-        let more = if origin.parts.len() > labels.len() {
-            " and more"
-        } else {
-            ""
-        };
-        let length = ascii(&exact_text(origin.length, job.display.unit));
-        let means = format!("{} of {length}: {}{more}", of.demand, labels.join(", "));
-        let first = labels.into_iter().next().unwrap_or_default();
-        (format!("{first} {}", item + 1), means)
-    }
+/// More strips of a kind are of no use, or are not there.
+fn most_strips(boards: &[Yielding], sizes: &[(i64, u32)]) -> u64 {
+    let wanted: u64 = sizes.iter().map(|&(_, demand)| u64::from(demand)).sum();
+    let there = boards
+        .iter()
+        .map(|of| Some(u64::from(of.supply?) * of.count.unsigned_abs()));
+    let there: Option<u64> = there.sum();
+    there.map_or(wanted, |there| there.min(wanted))
+}
+
+/// What an item is called: as the first of its parts; and what its row says.
+fn item_name(lowered: &Lowered, item: usize) -> (String, String) {
+    let (job, origin) = (&lowered.job, &lowered.origins.items[item]);
+    let labels = origin
+        .parts
+        .iter()
+        .take(3)
+        .map(|&part| ascii(&part_label(job, part)));
+    let labels: Vec<String> = labels.collect();
+    let of = lowered.instance.items[item];
+    let more = if origin.parts.len() > labels.len() {
+        " and more"
+    } else {
+        ""
+    };
+    let length = ascii(&exact_text(origin.length, job.display.unit));
+    let means = format!("{} of {length}: {}{more}", of.demand, labels.join(", "));
+    let first = labels.into_iter().next().unwrap_or_default();
+    (format!("{first} {}", item + 1), means)
 }

@@ -43,14 +43,6 @@ struct LayoutOrigin {
     places: Vec<Option<usize>>,
 }
 
-/// The greatest common divisor; 0 only of two zeros.
-pub(super) fn gcd(mut a: i64, mut b: i64) -> i64 {
-    while b != 0 {
-        (a, b) = (b, a % b);
-    }
-    a.abs()
-}
-
 impl Normalized {
     /// Normalizes a connected instance, of which every item lies on some strip.
     #[expect(
@@ -146,7 +138,9 @@ impl Normalized {
                 origins.push(only);
             }
         }
-        let mut cost_unit = kinds.iter().fold(0, |unit, kind| gcd(unit, kind.cost));
+        let mut cost_unit = kinds
+            .iter()
+            .fold(0, |unit, kind| common_divisor(unit, kind.cost));
         if cost_unit == 0 {
             cost_unit = 1;
         }
@@ -211,7 +205,7 @@ impl Normalized {
         let kinds = &mut self.problem.kinds;
         let unit = kinds
             .iter()
-            .fold(0, |unit, kind| gcd(unit, kind.cost))
+            .fold(0, |unit, kind| common_divisor(unit, kind.cost))
             .max(1);
         for kind in kinds {
             kind.cost /= unit;

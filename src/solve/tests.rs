@@ -297,7 +297,7 @@ fn check_tree(instance: &Instance, proof: &PartProof, weigh_one: u32, absent: (i
     let gcd = proof
         .stocks
         .iter()
-        .fold(0, |g, &s| super::normalize::gcd(g, instance.stocks[s].cost))
+        .fold(0, |g, &s| common_divisor(g, instance.stocks[s].cost))
         .max(1);
     while let Some((node, way, state)) = stack.pop() {
         match &proof.nodes[node] {

@@ -1,5 +1,6 @@
 //! Whether the pieces of a job ask by their face alone for sheets that cost as much as a plan, in whatever stages they are cut.
 
+use crate::cutting::common_divisor;
 use crate::sheets::job::{Kind, SheetJob};
 
 /// More steps of cost than this are not looked at.
@@ -29,7 +30,9 @@ pub(super) fn asks_for(job: &SheetJob, value: i64) -> bool {
             None => return value == 0,
         }
     }
-    let step = priced.iter().fold(0, |step, kind| gcd(step, kind.price));
+    let step = priced
+        .iter()
+        .fold(0, |step, kind| common_divisor(step, kind.price));
     if value == 0 || step == 0 {
         return value == 0;
     }
@@ -63,14 +66,6 @@ pub(super) fn asks_for(job: &SheetJob, value: i64) -> bool {
         }
     }
     best[n_sums - 1] < wanted
-}
-
-fn gcd(one: i64, other: i64) -> i64 {
-    if other == 0 {
-        one
-    } else {
-        gcd(other, one % other)
-    }
 }
 
 #[cfg(test)]

@@ -7,7 +7,8 @@
     reason = "floats only choose cells; the ratio that makes them a bound is computed in integers"
 )]
 
-use super::super::normalize::gcd;
+use crate::cutting::common_divisor;
+
 use super::super::params::{
     CELL_NUDGE, COARSE_CELLS, FINE_CELLS, FINER_GAIN, GOOD_SLACK, GRID_TRIES, MOST_PARTS,
     SHARED_CELLS, SHARED_GAIN,
@@ -35,14 +36,19 @@ impl Grid {
     /// all differences, cell lengths `g / q` are tried until all sizes are near whole cells.
     /// Failing that, some number of cells serves, four times as many with each `level`.
     pub(super) fn choose(sizes: &[i64], longest: i64, level: u32) -> Grid {
-        let unit = sizes.iter().fold(0, |unit, &size| gcd(unit, size)).max(1);
+        let unit = sizes
+            .iter()
+            .fold(0, |unit, &size| common_divisor(unit, size))
+            .max(1);
         let longest = longest.max(1);
         let span = longest / unit;
         if span <= FINE_CELLS {
             return Grid::build(sizes, unit, unit as f64, 0.0);
         }
         let first = sizes.first().copied().unwrap_or(1);
-        let step = sizes.iter().fold(0, |step, &size| gcd(step, size - first));
+        let step = sizes
+            .iter()
+            .fold(0, |step, &size| common_divisor(step, (size - first).abs()));
         let cells = (COARSE_CELLS << (2 * level)) as f64;
         let mut best = Grid::build(sizes, unit, longest as f64 / cells, 0.5);
         let mut best_slack = best.slack(sizes, longest);
