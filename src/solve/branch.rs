@@ -121,23 +121,6 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
         }
     }
 
-    /// What is searched.
-    pub(super) fn problem(&self) -> &Problem {
-        self.problem
-    }
-
-    /// The columns found.
-    pub(super) fn master(&self) -> &Master<'p> {
-        &self.master
-    }
-
-    /// Takes patterns in, each with its strip, to begin with.
-    pub(super) fn begin_with(&mut self, patterns: &[(usize, Vec<(usize, u32)>)]) {
-        for (strip, counts) in patterns {
-            self.master.add_pattern(*strip, counts);
-        }
-    }
-
     /// Offers boards as a plan; keeps them when they are a plan better than the best.
     pub(super) fn offer(&mut self, boards: &[(CutBoard, u32)]) {
         let Some(plan) = self.problem.plan_from(boards) else {

@@ -8,7 +8,6 @@ use super::heuristic::greedy::{FillRule, first_fit_decreasing};
 use super::meter::Meter;
 use super::normalize::Normalized;
 use super::params::OUT_OF_PROPORTION;
-use super::patterns::Patterns;
 use super::problem::{BoardPlan, CutBoard, Problem, StockKind};
 use super::{Known, Progress};
 
@@ -30,30 +29,23 @@ struct Answer {
     missing_tree: Option<ProofTree>,
     /// The tree behind the bound on cost.
     tree: ProofTree,
-    /// The patterns at hand when the search ended.
-    patterns: Patterns,
 }
 
 /// What is asked of a search.
-struct PlanAsked<'a> {
+struct PlanAsked {
     /// Only plans below this cost are of interest.
     below: i64,
     /// A plan to begin with; empty where there is none.
     start: Vec<(CutBoard, u32)>,
-    /// Patterns of components like this one.
-    patterns: &'a [Patterns],
 }
 
-/// Solves a connected instance; gives the patterns that it ended with, too.
-///
-/// Of `patterns`, the first that are most like those of this instance are there to begin with.
+/// Solves a connected instance.
 pub(super) fn solve(
     instance: &Instance,
     known: &Known<'_>,
-    patterns: &[Patterns],
     meter: &Meter<'_>,
     progress: &dyn Fn(Progress),
-) -> (Solution, Patterns) {
+) -> Solution {
     let mut normalized = Normalized::of(instance);
     if let Some(cost) = cost_without_dear(&normalized.problem, meter) {
         normalized.drop_dearer(cost);
@@ -70,12 +62,11 @@ pub(super) fn solve(
         // Rounded up.
         below: below.div_euclid(unit) + i64::from(below.rem_euclid(unit) > 0),
         start: normalized.lower(known.start),
-        patterns,
     };
     let answer = solve_problem(&normalized.problem, &wanted, meter, &report);
     let (boards, missing) = normalized.raise(instance, &answer.problem, &answer.plan);
     let proof = certify(&normalized, answer.missing_tree.as_ref(), &answer.tree);
-    let solution = Solution {
+    Solution {
         boards,
         missing,
         cost: answer.cost.saturating_mul(unit),
@@ -91,8 +82,7 @@ pub(super) fn solve(
             meter.end().unwrap_or(End::WorkLimit)
         },
         certificate: Some(InstanceProof { parts: vec![proof] }),
-    };
-    (solution, answer.patterns)
+    }
 }
 
 /// The cost of a plan at hand, where some kind is out of proportion and that plan has none that dear.
@@ -120,7 +110,7 @@ fn cost_without_dear(problem: &Problem, meter: &Meter<'_>) -> Option<i64> {
 /// Solves a problem.
 fn solve_problem(
     problem: &Problem,
-    wanted: &PlanAsked<'_>,
+    wanted: &PlanAsked,
     meter: &Meter<'_>,
     report: &dyn Fn(i64, i64),
 ) -> Answer {
@@ -148,9 +138,6 @@ fn solve_problem(
     }
     let mut search = BranchAndPrice::new(problem, meter, report);
     search.ceiling = wanted.below;
-    if let Some(known) = most_like(wanted.patterns, problem) {
-        search.begin_with(&known.within(problem));
-    }
     for boards in &starts {
         search.offer(boards);
     }
@@ -170,20 +157,7 @@ fn solve_problem(
         plan,
         missing_tree: None,
         tree: ProofTree::of(&search),
-        patterns: Patterns::of(&search),
     }
-}
-
-/// The first patterns that know most of a problem's items, where that is half of them.
-fn most_like<'a>(patterns: &'a [Patterns], problem: &Problem) -> Option<&'a Patterns> {
-    let likeness = patterns.iter().map(|known| known.likeness(problem));
-    // Of several that are as like, the first.
-    let (place, likeness) = likeness
-        .enumerate()
-        .max_by_key(|&(place, likeness)| (likeness, std::cmp::Reverse(place)))?;
-    let most = &patterns[place];
-    let is_alike = 2 * likeness >= problem.n_items() || most.is_in_order_of(problem);
-    is_alike.then_some(most)
 }
 
 /// `problem` with a kind that leaves items out, at `cost` for each unit of weight and no more than `limit` of them.
@@ -306,7 +280,6 @@ fn cheapest_with_missing(
             proved: false,
             missing_tree: Some(missing_tree),
             tree: ProofTree::of_nothing(),
-            patterns: Patterns::default(),
         };
     }
     let budget = with_absent(problem, 0, Some(u32::try_from(missing).unwrap_or(u32::MAX)));
@@ -330,6 +303,5 @@ fn cheapest_with_missing(
         proved,
         missing_tree: Some(missing_tree),
         tree,
-        patterns: Patterns::default(),
     }
 }

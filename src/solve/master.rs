@@ -164,29 +164,6 @@ impl<'p> Master<'p> {
         }
     }
 
-    /// Takes a pattern in for all that is a strip of one kind.
-    pub(super) fn add_pattern(&mut self, strip: usize, counts: &[(usize, u32)]) {
-        for source in 0..self.sources.len() {
-            let (ColumnSource::Whole { strip: own, .. } | ColumnSource::Strip { strip: own }) =
-                self.sources[source]
-            else {
-                continue;
-            };
-            if own == strip {
-                let counts = counts.to_vec();
-                self.add_column(&MasterColumn { source, counts });
-            }
-        }
-    }
-
-    /// The columns that are not set aside.
-    pub(super) fn at_hand(&self) -> impl Iterator<Item = &MasterColumn> {
-        let columns = self.columns().iter().enumerate();
-        columns
-            .filter(|(idx, _)| !self.pool.is_retired(*idx))
-            .map(|(_, column)| column)
-    }
-
     /// What a column weighs in its kind's supply and cost: 1 board, or the pieces it leaves out.
     pub(super) fn weight(&self, column: &MasterColumn) -> u32 {
         self.sources[column.source]

@@ -5,14 +5,14 @@
 //! `bound` turns duals into proofs, and `branch` closes what gap is left.
 //! Start reading at [`solve`], then `component`, then `branch`.
 //!
-//! Who asks for many instances that have much in common asks a [`Session`], which solves no component twice and hands
-//! `patterns` on.
+//! Who asks for many instances that have much in common asks a [`Session`], which solves no component twice.
 
 mod bound;
 mod branch;
 mod certify;
 mod check;
 mod component;
+pub(crate) mod draw;
 mod heuristic;
 mod knapsack;
 pub(crate) mod lp;
@@ -21,7 +21,6 @@ pub(crate) mod meter;
 mod normalize;
 mod outright;
 mod params;
-mod patterns;
 mod problem;
 mod session;
 mod taken;
@@ -87,8 +86,12 @@ pub fn solve_knowing(instance: &Instance, known: &Known<'_>, control: &Control<'
     let components = instance.components();
     let none = vec![None; components.len()];
     let solved = in_turn(&components, none, known, control, |own, known, control| {
-        let (solution, _) = component::solve(&own.instance, known, &[], &meter, control.progress);
-        Arc::new(solution)
+        Arc::new(component::solve(
+            &own.instance,
+            known,
+            &meter,
+            control.progress,
+        ))
     });
     put_together(instance, components.iter().zip(&solved))
 }

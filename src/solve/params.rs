@@ -210,8 +210,6 @@ pub(super) const LISTED_BELOW: i64 = 3;
 pub(super) const MOST_LISTED_PIECES: usize = 200;
 /// Steps after which a listing ends, for each pattern that it may list.
 pub(super) const STEPS_PER_PATTERN: u64 = 50;
-/// Components whose patterns a session keeps for others.
-pub(super) const MOST_KEPT: usize = 16;
 /// Patterns listed of a short board.
 pub(super) const LISTED_PATTERNS: usize = 20_000;
 /// So many boards at the end are filled by trying all.

@@ -11,8 +11,6 @@ use std::sync::{Arc, Mutex, MutexGuard};
 use crate::cutting::{BoardUse, Component, End, Instance, Solution};
 
 use super::meter::{Meter, Share};
-use super::params::MOST_KEPT;
-use super::patterns::Patterns;
 use super::{Control, Known, component, in_parallel, in_turn, put_together};
 
 /// An instance to be solved with others.
@@ -44,8 +42,6 @@ pub struct Session {
     prepared: BTreeMap<Instance, (Share, Arc<Solution>)>,
     /// What was solved since.
     later: Mutex<Answers>,
-    /// Patterns of what was prepared, for what is like it.
-    patterns: Vec<Patterns>,
     work: AtomicU64,
     keeps_proofs: bool,
 }
@@ -96,12 +92,8 @@ impl Session {
         let solved = in_parallel(&fresh, |(own, share, start)| {
             self.solve_component(own, *share, &Known { below: None, start }, &quiet)
         });
-        for ((own, share, _), (solved, patterns)) in fresh.into_iter().zip(solved) {
+        for ((own, share, _), solved) in fresh.into_iter().zip(solved) {
             self.prepared.insert(own, (share, solved));
-            let is_known = self.patterns.iter().any(|known| known.covers(&patterns));
-            if !is_known && self.patterns.len() < MOST_KEPT {
-                self.patterns.push(patterns);
-            }
         }
     }
 
@@ -198,7 +190,7 @@ impl Session {
         };
         let found = find(&locked(&self.later));
         found.unwrap_or_else(|| {
-            let (solved, _) = self.solve_component(own, share, known, control);
+            let solved = self.solve_component(own, share, known, control);
             let mut later = locked(&self.later);
             let answers = later.entry(own.clone()).or_default();
             answers.retain(|(given, _)| *given != asked);
@@ -213,14 +205,13 @@ impl Session {
         share: Share,
         known: &Known<'_>,
         control: &Control<'_>,
-    ) -> (Arc<Solution>, Patterns) {
+    ) -> Arc<Solution> {
         let stop = || (control.stop)();
         let meter = Meter::new(&stop, share);
-        let (mut solved, patterns) =
-            component::solve(own, known, &self.patterns, &meter, control.progress);
+        let mut solved = component::solve(own, known, &meter, control.progress);
         solved.certificate = solved.certificate.filter(|_| self.keeps_proofs);
         self.work.fetch_add(meter.work(), Ordering::Relaxed);
-        (Arc::new(solved), patterns)
+        Arc::new(solved)
     }
 }
 

@@ -5,11 +5,11 @@
 //! E. A. Mukhacheva, A. S. Mukhacheva, sequential value correction; for two stages G. Belov, G. Scheithauer, EJOR 171
 //! (2006), doi 10.1016/j.ejor.2004.08.036.
 
-use super::draw::Draw;
 use super::loaded::Loaded;
 use super::model::Model;
 use super::params::VALUE_SCALE;
 use super::relax::plain_table;
+use crate::solve::draw::Draw;
 use crate::solve::meter::Meter;
 
 /// What a pass found.

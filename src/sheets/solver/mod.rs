@@ -12,7 +12,6 @@ mod columns;
 mod correction;
 mod count;
 mod dive;
-mod draw;
 mod loaded;
 mod master;
 mod model;

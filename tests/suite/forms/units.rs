@@ -307,6 +307,13 @@ const DEMOS: [(&str, &str); 4] = [
     ("rack", "rack.toml"),
 ];
 
+/// The heads of a table; of a text that is none, nothing that ends as one.
+fn heads_of<'t>(name: &str, read: &'t str) -> impl Iterator<Item = &'t str> {
+    let is_table = name.strip_suffix(".csv").is_some();
+    let first = is_table.then(|| read.lines().next()).flatten();
+    first.unwrap_or_default().split(',')
+}
+
 #[test]
 fn a_metric_job_tells_nothing_in_inches_and_feet() {
     let mut hits = Vec::new();
@@ -314,12 +321,7 @@ fn a_metric_job_tells_nothing_in_inches_and_feet() {
         let folder = folder(demo, true);
         for (name, read) in told(folder.path(), job) {
             // Nanometers stand beside the lengths of tables; their columns end so.
-            let heads = name
-                .strip_suffix(".csv")
-                .is_some()
-                .then(|| read.lines().next().unwrap_or_default());
-            let heads = heads.unwrap_or_default().split(',');
-            let heads = heads.filter(|head| {
+            let heads = heads_of(&name, &read).filter(|head| {
                 head.ends_with("-in") || head.ends_with("-ft") || head.contains("feet")
             });
             hits.extend(heads.map(|head| format!("{demo} {name}: {head}")));
@@ -336,12 +338,8 @@ fn a_job_in_inches_tells_nothing_in_metric_units() {
     for (demo, job) in DEMOS {
         let folder = folder(demo, false);
         for (name, read) in told(folder.path(), job) {
-            let heads = name
-                .strip_suffix(".csv")
-                .is_some()
-                .then(|| read.lines().next().unwrap_or_default());
-            let heads = heads.unwrap_or_default().split(',');
-            let heads = heads.filter(|head| head.ends_with("-mm") || head.ends_with("-m"));
+            let heads =
+                heads_of(&name, &read).filter(|head| head.ends_with("-mm") || head.ends_with("-m"));
             hits.extend(heads.map(|head| format!("{demo} {name}: {head}")));
             let mut lines = found(&read, &METRIC, &METRIC_WORDS);
             // The rack is exact, and what a miter leaves has no finite decimal in inches; it has one in millimeters.

@@ -1,8 +1,8 @@
 //! A set of sheets filled one after another, and some of them anew, until nothing that is wanted is left.
 
 use super::tables::{Stack, StripTable, best_stack};
-use crate::sheets::solver::draw::Draw;
 use crate::sheets::solver::model::{Lane, Model};
+use crate::solve::draw::Draw;
 use crate::solve::meter::Meter;
 
 /// A sheet with its strips, each a row of stacks.

@@ -10,6 +10,7 @@
     reason = "values only steer the choice of patterns; plans are checked in integers"
 )]
 
+use super::super::super::draw::Draw;
 use super::super::super::meter::Meter;
 use super::super::super::params::{
     FILL_LAST, FILL_LOSS, FILL_TRIES, FILL_WITH_LARGEST, LISTED_BELOW, LISTED_PATTERNS,
@@ -50,23 +51,6 @@ pub(super) struct Boards<'m> {
     pub(super) n_nodes: u32,
 }
 
-/// Numbers that look random, the same on every machine.
-///
-/// # Source
-/// G. Marsaglia, Xorshift RNGs, Journal of Statistical Software 8 (2003), doi 10.18637/jss.v008.i14, with its 13, 7, 17.
-struct Draw(u64);
-
-impl Draw {
-    /// A number below `end`; 0 where that is 0.
-    fn below(&mut self, end: usize) -> usize {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        let end = u64::try_from(end).unwrap_or(1).max(1);
-        usize::try_from((self.0 >> 11) % end).unwrap_or(0)
-    }
-}
-
 impl<'m> Boards<'m> {
     pub(super) fn new(
         sizes: Vec<i64>,
@@ -83,7 +67,7 @@ impl<'m> Boards<'m> {
             values,
             sorts,
             density,
-            draw: Draw(0x9e37_79b9_7f4a_7c15),
+            draw: Draw::new(),
             meter,
             n_nodes: 0,
         }

@@ -97,7 +97,7 @@ fn boards_that_are_known_to_hold_everything_are_filled() {
     for seed in 1..=20 {
         let (problem, settled) = parted(seed, &[2_440, 1_830, 700], 25, 15);
         let meter = Meter::new(&|| false, Share::FULL);
-        let Some(boards) = fill(&problem, &settled, &[], &meter, 400_000_000) else {
+        let Some(boards) = fill(&problem, &settled, &[], &meter, 100_000_000) else {
             continue;
         };
         n_found += 1;
@@ -105,7 +105,7 @@ fn boards_that_are_known_to_hold_everything_are_filled() {
         let plan = problem.plan_from(&boards);
         assert!(plan.is_some(), "seed {seed}");
         assert_eq!(
-            fill(&problem, &settled, &[], &meter, 400_000_000),
+            fill(&problem, &settled, &[], &meter, 100_000_000),
             Some(boards)
         );
     }
