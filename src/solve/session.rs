@@ -11,7 +11,7 @@ use std::sync::{Arc, Mutex, MutexGuard};
 use crate::cutting::{BoardUse, Component, End, Instance, Solution};
 
 use super::meter::{Meter, Share};
-use super::{Control, Known, component, in_parallel, in_turn, put_together};
+use super::{Control, Known, Progress, component, in_parallel, in_turn, put_together};
 
 /// An instance to be solved with others.
 #[derive(Clone, Copy, Debug)]
@@ -147,10 +147,17 @@ impl Session {
     ) -> Vec<(Component, Arc<Solution>)> {
         let components = instance.components();
         // What is known goes first, so that a limit on the cost of the whole bites as early as it can.
-        let prepared = components
+        let prepared: Vec<Option<Arc<Solution>>> = components
             .iter()
             .map(|own| self.look_up(&own.instance, share, control))
             .collect();
+        if known.below.is_none() {
+            let fresh = components.iter().zip(&prepared);
+            let fresh = fresh.filter(|(_, prepared)| prepared.is_none());
+            let fresh: Vec<&Component> = fresh.map(|(own, _)| own).collect();
+            self.solve_side_by_side(&fresh, known.start, share, control);
+        }
+        // What was solved side by side is found again here.
         let solved = in_turn(
             &components,
             prepared,
@@ -159,6 +166,51 @@ impl Session {
             |own, known, control| self.solve_later(&own.instance, share, known, control),
         );
         components.into_iter().zip(solved).collect()
+    }
+
+    /// Solves components on all cores, the largest first, and remembers them; the progress told is that of all together.
+    fn solve_side_by_side(
+        &self,
+        components: &[&Component],
+        start: &[BoardUse],
+        share: Share,
+        control: &Control<'_>,
+    ) {
+        let mut fresh: Vec<&Component> = Vec::new();
+        for own in components {
+            if fresh.iter().all(|known| known.instance != own.instance) {
+                fresh.push(own);
+            }
+        }
+        if fresh.len() < 2 {
+            return;
+        }
+        fresh.sort_by_key(|own| {
+            std::cmp::Reverse(own.instance.items.len() * own.instance.stocks.len())
+        });
+        let so_far = Mutex::new(vec![Progress { value: 0, bound: 0 }; fresh.len()]);
+        let tasks: Vec<(usize, &Component)> = fresh.into_iter().enumerate().collect();
+        in_parallel(&tasks, |&(idx, own)| {
+            let progress = |progress: Progress| {
+                let mut so_far = locked(&so_far);
+                so_far[idx] = progress;
+                let none = Progress { value: 0, bound: 0 };
+                let all = so_far
+                    .iter()
+                    .fold(none, |all, own| all.and(own.value, own.bound));
+                (control.progress)(all);
+            };
+            let control = Control {
+                stop: control.stop,
+                progress: &progress,
+            };
+            let start = own.lower(start);
+            let known = Known {
+                below: None,
+                start: &start,
+            };
+            self.solve_later(&own.instance, share, &known, &control);
+        });
     }
 
     /// What is prepared of a component: its proved answer, or one for which no less work was allowed.
@@ -223,5 +275,5 @@ fn is_whole(solved: &Solution, control: &Control<'_>) -> bool {
 fn locked<T>(shelf: &Mutex<T>) -> MutexGuard<'_, T> {
     shelf
         .lock()
-        .expect("no task panics while it holds the session's memory")
+        .expect("no task panics while it holds what others write to")
 }

@@ -1,5 +1,7 @@
 //! What a session remembers, and that it changes no answer.
 
+use std::sync::Mutex;
+
 use proptest::prelude::*;
 
 use super::{boards, small_instance};
@@ -108,6 +110,30 @@ fn a_component_is_not_solved_twice() {
     assert_eq!(session.work(), total);
     asked(&session, &beside(&other, &third), None, Share::SHORT);
     assert_eq!(session.work(), total);
+}
+
+#[test]
+fn components_side_by_side_tell_how_far_all_have_come() {
+    let both = beside(&hard(1), &hard(2));
+    let told = Mutex::new(Vec::new());
+    let control = Control {
+        stop: &|| false,
+        progress: &|progress| told.lock().unwrap().push(progress),
+    };
+    let solution = Session::new().solve(&both, &Known::default(), Share::FULL, &control);
+    assert_eq!(solution.end, End::Proved);
+    let told = told.into_inner().unwrap();
+    let last = told.last().unwrap();
+    assert_eq!(last.value, solution.cost);
+    assert!(told.iter().all(|progress| progress.bound <= solution.cost));
+}
+
+#[test]
+fn two_equal_components_are_solved_once() {
+    let one = hard(1);
+    let work = work_of(&one, Share::SHORT);
+    let both = beside(&one, &one);
+    assert_eq!(work_of(&both, Share::SHORT), work);
 }
 
 #[test]
