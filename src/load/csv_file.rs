@@ -8,8 +8,10 @@ use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use csv::{ReaderBuilder, StringRecord};
+use csv::StringRecord;
 
+use super::csv_rows::{CsvRows, Data, Row};
+use super::decimals::told_marks;
 use super::layout::{Heading, Layout};
 use super::limits::{MOST_ERRORS, MOST_KINDS, MOST_ROWS};
 use super::near::did_you_mean;
@@ -42,12 +44,7 @@ enum KeptAs {
 pub(super) struct CsvTable {
     schema: &'static Schema,
     path: PathBuf,
-    text: String,
-    /// Where each line begins in `text`, once that is asked for.
-    line_starts: OnceCell<Vec<usize>>,
-    /// Where the table begins in `text`, after a line that names the delimiter.
-    start: usize,
-    delimiter: u8,
+    rows: CsvRows,
     /// The line of the headings, from 1; 0 where there are none.
     header_line: u64,
     layout: Layout,
@@ -85,14 +82,10 @@ impl CsvTable {
             is_marked,
             sheet,
         } = text;
-        let (start, delimiter) = csv_delimiter(&text);
         let mut table = CsvTable {
             schema,
             path: path.to_owned(),
-            text,
-            line_starts: OnceCell::new(),
-            start,
-            delimiter,
+            rows: CsvRows::new(text),
             header_line: 0,
             layout: Layout {
                 head_idx: 0,
@@ -116,7 +109,8 @@ impl CsvTable {
                 _ => MOST_ROWS,
             },
         };
-        let first: Vec<(u64, StringRecord)> = table.rows().take(Layout::ROWS_SEEN).collect();
+        let first = table.rows.all().iter().take(Layout::ROWS_SEEN);
+        let first: Vec<Vec<&str>> = first.map(|row| row.fields.iter().collect()).collect();
         if first.is_empty() {
             let what = "the table is empty: its first row must name the columns";
             faults.push(
@@ -125,9 +119,8 @@ impl CsvTable {
             );
             return table;
         }
-        let rows: Vec<Vec<&str>> = first.iter().map(|(_, row)| row.iter().collect()).collect();
-        table.layout = Layout::of(&rows, schema);
-        let line = first[table.layout.head_idx].0;
+        table.layout = Layout::of(&first, schema);
+        let line = table.rows.all()[table.layout.head_idx].line;
         table.header_line = line;
         let n_before = faults.n_errors();
         table.match_columns(line, faults);
@@ -143,16 +136,17 @@ impl CsvTable {
     fn say_what_was_made_of_it(&self, encoding: Option<&'static str>, faults: &mut Diagnostics) {
         let mut said = Vec::new();
         if let Some(encoding) = encoding {
-            let letter = self.text.split_whitespace().find(|word| !word.is_ascii());
+            let letter = self
+                .rows
+                .text()
+                .split_whitespace()
+                .find(|word| !word.is_ascii());
             let such_as = letter.map(|word| format!(", such as {}", quoted(word)));
             said.push(format!("read as {encoding}{}", such_as.unwrap_or_default()));
         }
-        let mut titles = self
-            .rows()
-            .map(|(line, _)| line)
-            .take(self.layout.head_idx)
-            .peekable();
-        if titles.peek().is_some() {
+        let titles = self.rows.all()[..self.layout.head_idx].iter();
+        let titles = titles.map(|row| row.line);
+        if self.layout.head_idx > 0 {
             said.push(format!(
                 "the headings are in {}",
                 Self::lines([self.header_line])
@@ -181,7 +175,7 @@ impl CsvTable {
             }
         }
         said.extend(self.sheet.notes.iter().cloned());
-        let passed_over: Vec<u64> = titles.chain(self.data().1).collect();
+        let passed_over: Vec<u64> = titles.chain(self.data().others.iter().copied()).collect();
         if !passed_over.is_empty() {
             said.push(format!("no data in {}", Self::lines(passed_over)));
         }
@@ -236,19 +230,27 @@ impl CsvTable {
         format!("{noun} {}", runs.collect::<Vec<_>>().join(", "))
     }
 
-    /// The rows of data, each with its line, and the lines of those below the headings that are none.
-    fn data(&self) -> (Vec<(u64, StringRecord)>, Vec<u64>) {
-        let (mut data, mut others): (Vec<(u64, StringRecord)>, _) = (Vec::new(), Vec::new());
-        let mut below = self.layout.below();
-        for (line, row) in self.rows().skip(self.layout.head_idx + 1) {
-            let cells: Vec<&str> = row.iter().collect();
-            if below.is_data(&cells) {
-                data.push((line, row));
-            } else {
-                others.push(line);
+    /// Which rows are data.
+    fn data(&self) -> &Data {
+        self.rows.data(|| {
+            let mut data = Data::default();
+            let mut below = self.layout.below();
+            let rows = self.rows.all().iter().enumerate();
+            for (idx, row) in rows.skip(self.layout.head_idx + 1) {
+                let cells: Vec<&str> = row.fields.iter().collect();
+                if below.is_data(&cells) {
+                    data.rows.push(idx);
+                } else {
+                    data.others.push(row.line);
+                }
             }
-        }
-        (data, others)
+            data
+        })
+    }
+
+    /// The rows of data.
+    fn data_rows(&self) -> impl Iterator<Item = &Row> {
+        self.data().rows.iter().map(|idx| &self.rows.all()[*idx])
     }
 
     /// Calls `each` with every row that is not empty, until the faults are too many.
@@ -258,7 +260,8 @@ impl CsvTable {
         mut each: impl FnMut(Record<'a>, &mut Diagnostics),
     ) {
         let n_before = faults.n_errors();
-        for (n_rows, (line, row)) in self.data().0.into_iter().enumerate() {
+        for (n_rows, Row { line, fields }) in self.data_rows().enumerate() {
+            let line = *line;
             if n_rows == self.most_rows {
                 let what = format!("the table has more than {} rows", self.most_rows);
                 faults.push(Diagnostic::error(
@@ -277,7 +280,7 @@ impl CsvTable {
                 ));
                 return;
             }
-            if let Some(record) = self.record(line, &row, faults) {
+            if let Some(record) = self.record(line, fields, faults) {
                 each(record, faults);
             }
         }
@@ -315,10 +318,10 @@ impl CsvTable {
                 .map(|name| name.is_some_and(|name| is_number(&name)));
             let numbers: Vec<bool> = numbers.collect();
             let mut seen = [false; 2];
-            for (line, row) in self.data().0 {
-                let cells = row.iter().zip(&numbers).enumerate();
+            for Row { line, fields } in self.data_rows() {
+                let cells = fields.iter().zip(&numbers).enumerate();
                 let cells = cells.filter(|(idx, (_, is_number))| {
-                    **is_number && !self.is_sheet_number(line, *idx)
+                    **is_number && !self.is_sheet_number(*line, *idx)
                 });
                 for mark in cells.flat_map(|(_, (cell, _))| told_marks(cell)) {
                     seen[usize::from(mark == DecimalMark::Comma)] = true;
@@ -342,7 +345,7 @@ impl CsvTable {
         match self.decimal_mark() {
             DecimalMark::Comma => true,
             DecimalMark::Point => false,
-            DecimalMark::Either => self.delimiter == b';',
+            DecimalMark::Either => self.rows.delimiter() == b';',
         }
     }
 
@@ -351,18 +354,19 @@ impl CsvTable {
         if self.kept_as == KeptAs::Workbook || self.layout.headings.len() < 2 {
             return None;
         }
-        let first_end = self.text.find('\n').unwrap_or_default();
+        let text = self.rows.text();
+        let first_end = text.find('\n').unwrap_or_default();
         Some(SeenForm {
             separator: Separator::ALL
                 .into_iter()
-                .find(|separator| separator.byte() == self.delimiter)?,
+                .find(|separator| separator.byte() == self.rows.delimiter())?,
             decimal_comma: match self.decimal_mark() {
                 DecimalMark::Point => Some(false),
                 DecimalMark::Comma => Some(true),
                 DecimalMark::Either => None,
             },
             byte_order_mark: self.kept_as != KeptAs::Utf8,
-            line_end: if self.text[..first_end].ends_with('\r') {
+            line_end: if text[..first_end].ends_with('\r') {
                 LineEnd::Crlf
             } else {
                 LineEnd::Lf
@@ -384,7 +388,7 @@ impl CsvTable {
         matches!(self.kept_as, KeptAs::Utf8 | KeptAs::MarkedUtf8)
             && self.layout.head_idx == 0
             && are_read.all(|is_read| is_read)
-            && self.data().1.is_empty()
+            && self.data().others.is_empty()
     }
 
     /// Whether a row is the first that is told to lack something, or the table has a column for it.
@@ -448,23 +452,13 @@ impl CsvTable {
 
     /// The first cell of a row and those round `field_idx`, and which of them that one is.
     fn cells(&self, line: u64, field_idx: usize) -> (Vec<Cell>, usize) {
-        let line_starts = self
-            .line_starts
-            .get_or_init(|| line_starts(&self.text).collect());
-        let start = usize::try_from(line).ok().and_then(|line| {
-            let start = line_starts.get(line.checked_sub(1)?)?;
-            (*start >= self.start).then_some(*start)
-        });
-        let row = start.and_then(|start| {
-            let body = self.text[start..].trim_start_matches(['\r', '\n']);
-            records(body, self.delimiter).next()
-        });
-        let row = row.unwrap_or_default();
+        let row = self.rows.on_line(line);
+        let n_cells = row.map_or(0, StringRecord::len);
         let from = field_idx.saturating_sub(CELLS_ROUND).max(1);
-        let to = (field_idx + CELLS_ROUND).min(row.len());
+        let to = (field_idx + CELLS_ROUND).min(n_cells);
         let shown = (0..1).chain(from..to.max(from));
         let cells = shown.filter_map(|idx| {
-            let text = row.get(idx)?.trim();
+            let text = row?.get(idx)?.trim();
             Some(if line == self.header_line {
                 Cell::new(text, "")
             } else {
@@ -480,26 +474,6 @@ impl CsvTable {
             field_idx + 1 - from
         };
         (cells.collect(), cell_idx)
-    }
-
-    /// All rows with anything in them, the header first, each with its line.
-    fn rows(&self) -> impl Iterator<Item = (u64, StringRecord)> + '_ {
-        let body = &self.text[self.start..];
-        let mut line = 1 + count_lines(&self.text[..self.start]);
-        let mut counted_to = 0;
-        records(body, self.delimiter).filter_map(move |row| {
-            // The reader gives the place where it began to look, which may be an empty line before the row.
-            let looked_from = row
-                .position()
-                .and_then(|position| usize::try_from(position.byte()).ok())
-                .unwrap_or(counted_to);
-            let rest = body.get(looked_from..).unwrap_or_default();
-            let begins = looked_from + (rest.len() - rest.trim_start_matches(['\r', '\n']).len());
-            line += count_lines(body.get(counted_to..begins).unwrap_or_default());
-            counted_to = begins;
-            let is_empty = row.iter().all(|field| field.trim().is_empty());
-            (!is_empty).then_some((line, row))
-        })
     }
 
     /// Finds for each heading the column it stands for.
@@ -670,125 +644,6 @@ fn columns_are(schema: &Schema) -> String {
     format!("columns are `{}`", schema.names().join("`, `"))
 }
 
-/// Where a CSV table begins, as a byte, and what parts its fields: as a first line `sep=;` says, else what most lines have
-/// equally many of. Of a text without a mark in front.
-pub fn csv_delimiter(text: &str) -> (usize, u8) {
-    let first_end = text.find('\n').map_or(text.len(), |end| end + 1);
-    let first = text[..first_end].trim_end_matches(['\r', '\n']);
-    if let Some([delimiter]) = first
-        .get(..4)
-        .filter(|name| name.eq_ignore_ascii_case("sep="))
-        .map(|_| &first.as_bytes()[4..])
-        && matches!(delimiter, b';' | b',' | b'\t')
-    {
-        return (first_end, *delimiter);
-    }
-    // Of the first lines with anything in them, as most have the same number of fields where the delimiter is the right one.
-    let lines = || {
-        text.lines()
-            .filter(|line| !line.trim().is_empty())
-            .take(LINES_SEEN)
-    };
-    let mut delimiter = b',';
-    let mut best = (0, 0);
-    for candidate in [b',', b';', b'\t'] {
-        let counts: Vec<usize> = lines()
-            .map(|line| unquoted_count(line, candidate))
-            .collect();
-        let agreeing = |count: usize| counts.iter().filter(|other| **other == count).count();
-        let filled = counts.iter().filter(|count| **count > 0);
-        let usual = filled.map(|count| (agreeing(*count), *count)).max();
-        if usual.unwrap_or_default() > best {
-            best = usual.unwrap_or_default();
-            delimiter = candidate;
-        }
-    }
-    (0, delimiter)
-}
-
-/// So many lines tell what parts their fields.
-const LINES_SEEN: usize = 40;
-
-/// How often a delimiter stands in a line outside of quotes.
-fn unquoted_count(line: &str, delimiter: u8) -> usize {
-    // Every other stretch between two quotation marks is quoted; a doubled one leaves an empty stretch between.
-    let open = line.split('"').step_by(2);
-    let count = |stretch: &str| stretch.bytes().filter(|byte| *byte == delimiter).count();
-    open.map(count).sum()
-}
-
-/// Which signs mark decimals in the numbers of a text that can be read in one way only.
-fn told_marks(text: &str) -> impl Iterator<Item = DecimalMark> {
-    let is_between = |symbol: char| !symbol.is_ascii_digit() && !matches!(symbol, '.' | ',');
-    text.split(is_between).filter_map(told_mark)
-}
-
-/// Which sign marks decimals, where the first number in a text can be read in one way only.
-pub(super) fn told_mark(text: &str) -> Option<DecimalMark> {
-    let is_of_number = |symbol: char| symbol.is_ascii_digit() || matches!(symbol, '.' | ',');
-    let start = text.find(|symbol: char| symbol.is_ascii_digit())?;
-    let len = text[start..]
-        .find(|symbol| !is_of_number(symbol))
-        .unwrap_or(text.len() - start);
-    let number = text[start..start + len].trim_end_matches(['.', ',']);
-    let (point, comma) = (number.rfind('.'), number.rfind(','));
-    let told = |sign: char| {
-        if sign == '.' {
-            DecimalMark::Point
-        } else {
-            DecimalMark::Comma
-        }
-    };
-    match (point, comma) {
-        (None, None) => None,
-        (Some(point), Some(comma)) => Some(told(if point > comma { '.' } else { ',' })),
-        (Some(at), None) | (None, Some(at)) => {
-            let sign = if point.is_some() { '.' } else { ',' };
-            let other = if point.is_some() { ',' } else { '.' };
-            if number.matches(sign).count() > 1 {
-                // Groups of digits; decimals would stand behind the other sign.
-                return Some(told(other));
-            }
-            let n_behind = number.len() - at - 1;
-            let could_be_group = n_behind == 3 && (1..=3).contains(&at) && !number.starts_with('0');
-            (!could_be_group).then(|| told(sign))
-        }
-    }
-}
-
-/// The rows of a text, as the reader of tables parts them.
-fn records(text: &str, delimiter: u8) -> impl Iterator<Item = StringRecord> + '_ {
-    ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(delimiter)
-        .from_reader(text.as_bytes())
-        .into_records()
-        // The bytes are UTF-8 and rows may differ in length, so the reader has nothing to object to.
-        .filter_map(Result::ok)
-}
-
-/// Where lines end in a text: after `\n`, `\r\n`, or `\r` alone as very old programs write it.
-fn line_ends(text: &str) -> impl Iterator<Item = usize> + '_ {
-    let bytes = text.as_bytes();
-    let is_end = |idx: usize| {
-        bytes[idx] == b'\n' || (bytes[idx] == b'\r' && bytes.get(idx + 1) != Some(&b'\n'))
-    };
-    (0..bytes.len())
-        .filter(move |idx| is_end(*idx))
-        .map(|idx| idx + 1)
-}
-
-/// Where lines begin in a text.
-fn line_starts(text: &str) -> impl Iterator<Item = usize> + '_ {
-    [0].into_iter().chain(line_ends(text))
-}
-
-/// How many lines end in a text.
-fn count_lines(text: &str) -> u64 {
-    u64::try_from(line_ends(text).count()).unwrap_or(u64::MAX)
-}
-
 /// `1 field`, `2 fields`.
 fn counted(number: usize, noun: &str) -> String {
     let plural = if number == 1 { "" } else { "s" };
@@ -815,23 +670,5 @@ mod tests {
             faults.into_sorted()[0].to_string(),
             "boards.csv, line 6: error: the table has more than 3 rows (E024)"
         );
-    }
-
-    #[test]
-    fn the_delimiter_is_the_one_the_header_has_most_of() {
-        for (text, found) in [
-            ("a,b;c,d\n", (0, b',')),
-            ("\n\na;b,c;d\n", (0, b';')),
-            ("a\tb\n", (0, b'\t')),
-            ("\"x;y;z\",b\n", (0, b',')),
-            ("board\n", (0, b',')),
-            ("", (0, b',')),
-            ("sep=;\na,b\n", (6, b';')),
-            ("sep=\t\r\na,b\n", (7, b'\t')),
-            ("sep=|\na,b\n", (0, b',')),
-            ("½½½;\n", (0, b';')),
-        ] {
-            assert_eq!(csv_delimiter(text), found, "{text:?}");
-        }
     }
 }

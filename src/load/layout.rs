@@ -136,6 +136,10 @@ impl Layout {
     pub(crate) fn of<R: AsRef<[C]>, C: AsRef<str>>(rows: &[R], schema: &'static Schema) -> Layout {
         let mut best = (0, 0, Vec::new());
         for (idx, row) in rows.iter().take(MOST_TITLES).enumerate() {
+            // A row of fewer fields cannot have more that is understood.
+            if idx > 0 && row.as_ref().len() <= best.1 {
+                continue;
+            }
             let above = idx.checked_sub(1).map(|above| rows[above].as_ref());
             let mut headings = headings(row.as_ref(), above.unwrap_or_default(), schema);
             share_units(&mut headings);
@@ -269,7 +273,10 @@ fn plain_number(text: &str) -> Option<i128> {
     if !is_digits(whole) || !is_digits(decimals) || whole.len() > 15 || decimals.len() > 3 {
         return None;
     }
-    format!("0{whole}{decimals:0<3}").parse().ok()
+    let padded = whole
+        .bytes()
+        .chain(decimals.bytes().chain([b'0'; 3]).take(3));
+    Some(padded.fold(0, |number, digit| 10 * number + i128::from(digit - b'0')))
 }
 
 /// How a text tells of a total.

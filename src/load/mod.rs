@@ -1,7 +1,7 @@
 //! From the files of a job to a [`Job`], or to every fault in them at once.
 //!
 //! [`load_job`] is the way in. The texts come through [`Files`]; `toml_file` and `csv_file` turn them into records, the
-//! latter with `layout`, which finds the headings, and `workbook`, which makes tables of spreadsheets.
+//! latter with `csv_rows`, which parts the text, `layout`, which finds the headings, and `workbook`, which makes tables of spreadsheets.
 //! Records are read alike from there on: `fields` makes values of texts, one file for each kind of record puts them
 //! together, and `records` makes the job. What a record may hold, all of them ask of [`schema`]; how much is read,
 //! of `limits`. A cut list with marks comes in by [`read_marks`], a price list by [`read_price_list`] and a list of sizes by [`read_size_list`], through the same doors. What is left is checked as a whole by [`crate::job::check`].
@@ -12,6 +12,8 @@ mod assembly;
 mod boards;
 mod bought;
 mod csv_file;
+mod csv_rows;
+mod decimals;
 mod defects;
 mod fields;
 mod files;
@@ -58,7 +60,7 @@ use toml_file::TomlText;
 use crate::diag::{Diagnostic, Diagnostics, Place};
 use crate::job::Job;
 
-pub use csv_file::csv_delimiter;
+pub use csv_rows::csv_delimiter;
 pub use files::{FileFault, Files};
 pub(crate) use layout::Layout;
 pub use limits::LARGEST_FILE;

@@ -5,7 +5,8 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
-use super::csv_file::{CsvTable, told_mark};
+use super::csv_file::CsvTable;
+use super::decimals::told_mark;
 use super::layout::Heading;
 use super::schema::Schema;
 use super::toml_file::TomlText;

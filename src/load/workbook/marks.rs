@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::Rows;
 use crate::job::{Separator, TableForm};
-use crate::load::csv_file::told_mark;
+use crate::load::decimals::told_mark;
 use crate::load::layout::unit_word;
 use crate::money::{DecimalMark, currency_in};
 
