@@ -31,7 +31,7 @@ use longpoint::tally::Summary;
 
 /// The drawn job of so many frames.
 fn frames(n_frames: u64) -> Job {
-    let texts = drawn_frames(n_frames);
+    let texts = drawn_frames(n_frames, 20_261);
     load_job(Path::new("job.toml"), &texts, Boards::Needed)
         .unwrap()
         .0

@@ -6,8 +6,8 @@ use crate::lehmer::Lehmer;
 use crate::texts::Texts;
 
 /// So many frames of three mouldings, one to four copies to a line, most of them with a mat.
-pub(crate) fn drawn_frames(n_frames: u64) -> Texts {
-    let mut draw = Lehmer::new(20_261);
+pub(crate) fn drawn_frames(n_frames: u64, seed: u64) -> Texts {
+    let mut draw = Lehmer::new(seed);
     let mut job =
         String::from("frames = \"frames.csv\"\n[saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n");
     for (wood, cents) in [("oak", 290), ("maple", 250), ("ash", 190)] {

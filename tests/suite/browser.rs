@@ -97,7 +97,12 @@ fn the_papers_work_in_a_browser() {
             is_what_a_reader_prints(&browser, &place);
         }
     }
-    let seventy = of_texts(&browser, folder.path(), "seventy", &drawn_frames(70));
+    let seventy = of_texts(
+        &browser,
+        folder.path(),
+        "seventy",
+        &drawn_frames(70, 20_261),
+    );
     is_short(&browser, &seventy, 15, "70 frames");
     // Chapter by chapter, as the driver does not wait long for what is printed.
     for (sheet, chapter) in SHEETS
