@@ -157,10 +157,20 @@ fn sizes(typed: Option<&Path>, job: &Job) -> Result<Vec<AskedSize>, Fault> {
 
 /// What past plans have wasted, and what is stated.
 fn wastes(past: &[PathBuf], stated: Option<Percent>) -> Result<Wastes, Fault> {
-    let benches: Vec<Bench> = past
-        .iter()
-        .map(|path| read_bench(path))
-        .collect::<Result<_, _>>()?;
+    let mut texts: Vec<(&PathBuf, String)> = Vec::new();
+    for path in past {
+        let text = disk::read_text(path).map_err(|what| past_fault(path, what))?;
+        if let Some((twin, _)) = texts.iter().find(|(_, known)| *known == text) {
+            return Err(Fault::Usage(format!(
+                "{} is the same plan as {}, and its waste would count twice\nhint: name each past plan once",
+                disk::shown(path),
+                disk::shown(twin)
+            )));
+        }
+        texts.push((path, text));
+    }
+    let benches = texts.iter().map(|(path, text)| read_bench(path, text));
+    let benches: Vec<Bench> = benches.collect::<Result<_, _>>()?;
     let totals = benches
         .iter()
         .map(|bench| -> (Plan, BTreeMap<Part, Option<usize>>) {
@@ -185,16 +195,19 @@ fn wastes(past: &[PathBuf], stated: Option<Percent>) -> Result<Wastes, Fault> {
     Ok(Wastes::measure(&past.collect::<Vec<_>>(), stated))
 }
 
-fn read_bench(path: &Path) -> Result<Bench, Fault> {
-    let fault = |what: String| Fault::PlanFile {
+fn past_fault(path: &Path, what: String) -> Fault {
+    Fault::PlanFile {
         path: path.to_path_buf(),
         what,
         hint: None,
-    };
-    let text = disk::read_text(path).map_err(fault)?;
-    let bench = read_past(&text).map_err(|unreadable| Fault::unreadable(path, &unreadable))?;
+    }
+}
+
+fn read_bench(path: &Path, text: &str) -> Result<Bench, Fault> {
+    let bench = read_past(text).map_err(|unreadable| Fault::unreadable(path, &unreadable))?;
     bench.ok_or_else(|| {
-        fault(
+        past_fault(
+            path,
             "it carries no files of a job, or is no plan of the job whose files it carries"
                 .to_owned(),
         )

@@ -151,14 +151,14 @@ impl Offer<'_> {
 
     /// What may be handed out.
     pub(super) fn for_customer(&self, look: Look) -> Vec<Output> {
-        let (job, quote) = (self.job(), &self.quote);
-        let sheet = customer_sheet(job, &self.costs, quote);
+        let (job, costs, quote) = (self.job(), &self.costs, &self.quote);
+        let sheet = customer_sheet(job, costs, quote);
         let output = |name, text| Output { name, text };
         vec![
             output("quote.txt", set(&sheet, look)),
             output("quote.html", quote_page(job, &sheet)),
-            output("quote.csv", quote_csv(job, quote)),
-            output("quote.json", quote_json(job, quote)),
+            output("quote.csv", quote_csv(job, costs, quote)),
+            output("quote.json", quote_json(job, costs, quote)),
         ]
     }
 

@@ -445,6 +445,20 @@ fn the_list_is_one_of_estimates_and_of_prices() {
         code == Some(2) && said.contains("not a plan of longpoint"),
         "{said}"
     );
+    // A copy is the same plan.
+    write("copy.json", &plan);
+    let (code, _, said) = run(&[
+        "estimate",
+        "job.toml",
+        "--past",
+        "plan.json",
+        "--past",
+        "copy.json",
+    ]);
+    assert!(
+        code == Some(2) && said.contains("copy.json is the same plan as plan.json"),
+        "{said}"
+    );
     let (code, _, said) = run(&["estimate", "job.toml", "--waste", "100"]);
     assert!(code == Some(2) && said.contains("below 100 %"), "{said}");
 }

@@ -299,6 +299,29 @@ fn one_fewer_saves_what_its_own_plan_costs_less() {
     }
 }
 
+/// What has no price yet is told in the tables for scripts too.
+#[test]
+fn a_quote_that_is_not_final_says_so_in_every_form() {
+    let text = |price: &str| {
+        format!(
+            "[[mouldings]]\nname = \"flat\"\nface-width = 1\nlip = 0\n\
+             [[sheets]]\nname = \"clear\"\nuse = \"glazing\"\nthickness = \"3/32\"\nwidth = 36\nheight = 48\n{price}\
+             [[frames]]\nframe = \"only\"\nart-width = 10\nart-height = 10\nglazing = \"clear\"\n\
+             [[boards]]\nboard = \"stick\"\nlength = 60\nprice = 20\n[price]\nmarkup = 100\n"
+        )
+    };
+    for (price, is_final) in [("price = 24\n", true), ("", false)] {
+        let planned = planned(&load_text(text(price)));
+        let (costs, made) = priced(&planned);
+        let job = &planned.plan.job;
+        let object: serde_json::Value =
+            serde_json::from_str(&quote_json(job, &costs, &made)).unwrap();
+        assert_eq!(object["is_final"], is_final);
+        let table = quote_csv(job, &costs, &made);
+        assert_eq!(!table.contains("\nnot-final,clear,"), is_final, "{table}");
+    }
+}
+
 /// No amount of the shop's sheet stands on that of the customer but prices and totals.
 #[test]
 fn a_customer_reads_no_costs() {
@@ -322,7 +345,7 @@ fn a_customer_reads_no_costs() {
         unicode: true,
     };
     let sheet = set(&customer_sheet(job, &costs, &made), look);
-    for text in [sheet, quote_csv(job, &made)] {
+    for text in [sheet, quote_csv(job, &costs, &made)] {
         for word in text.split([' ', ',', '\n']) {
             if let Some((whole, cents)) = word.split_once('.')
                 && cents.len() == 2
@@ -335,7 +358,7 @@ fn a_customer_reads_no_costs() {
             assert!(!text.contains(word), "{word}\n{text}");
         }
     }
-    let object: serde_json::Value = serde_json::from_str(&quote_json(job, &made)).unwrap();
+    let object: serde_json::Value = serde_json::from_str(&quote_json(job, &costs, &made)).unwrap();
     let line = object["lines"][0].as_object().unwrap();
     let keys: BTreeSet<&str> = line.keys().map(String::as_str).collect();
     let known = ["each_minor", "kind", "name", "price_minor", "quantity"];

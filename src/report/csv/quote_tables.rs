@@ -3,7 +3,7 @@
 use crate::compare::Forced;
 use crate::job::{CostKind, Job};
 use crate::money::Money;
-use crate::quote::{Priced, Quote};
+use crate::quote::{JobCosts, Lack, Priced, Quote};
 use crate::report::way_words::{line_kind, line_name};
 
 use super::rows::{Cell, Rows, decimal, number};
@@ -26,11 +26,12 @@ fn total(job: &Job, called: &str, money: Option<Money>) -> Option<Vec<Cell>> {
 }
 
 /// For the customer: one row for each line, with the price of one and of all, and then what is summed up: `sum`, `discount`,
-/// `net`, `tax`, `to-pay`, `deposit` and `balance`, as far as there is one. No costs.
+/// `net`, `tax`, `to-pay`, `deposit` and `balance`, as far as there is one; last a row `not-final` for all that nothing is asked
+/// for yet. No costs.
 ///
 /// # Panics
-/// If `quote` is not of `job`.
-pub fn quote_csv(job: &Job, quote: &Quote) -> String {
+/// If anything is not of `job`.
+pub fn quote_csv(job: &Job, costs: &JobCosts, quote: &Quote) -> String {
     let mut rows = Rows::new(
         &job.display,
         &["kind", "name", "quantity", "each", "price", "currency"],
@@ -58,7 +59,30 @@ pub fn quote_csv(job: &Job, quote: &Quote) -> String {
     for row in totals.into_iter().flatten() {
         rows.row(row);
     }
+    for lack in &costs.lacks {
+        let (name, count) = lacking(job, lack);
+        let count = count.map_or_else(|| "".into(), number);
+        rows.row(vec![
+            "not-final".into(),
+            name.into(),
+            count,
+            "".into(),
+            "".into(),
+            "".into(),
+        ]);
+    }
     rows.into_text()
+}
+
+/// What nothing is asked for yet, and how many where they are counted.
+fn lacking<'a>(job: &'a Job, lack: &'a Lack) -> (&'a str, Option<u64>) {
+    match lack {
+        Lack::Wood => ("wood", None),
+        Lack::Boards(count) => ("boards", Some(*count)),
+        Lack::Material(key) => (key.name.as_deref().unwrap_or("sheets"), None),
+        Lack::Hardware(idx) => (job.hardware[*idx].name.as_str(), None),
+        Lack::Parts(count) => ("parts", Some(*count)),
+    }
 }
 
 const fn yes_no(is_so: bool) -> &'static str {

@@ -9,16 +9,18 @@ use crate::planfile::{Settings, json_text};
 use crate::quote::{JobCosts, Lack, Priced, Quote};
 use crate::report::way_words::{line_kind, line_name};
 
-/// What a customer is asked for.
+/// What a customer is asked for, and for what nothing is asked yet.
 ///
 /// # Panics
-/// If `quote` is not of `job`.
-pub fn quote_json(job: &Job, quote: &Quote) -> String {
+/// If anything is not of `job`.
+pub fn quote_json(job: &Job, costs: &JobCosts, quote: &Quote) -> String {
     json_text(&CustomerObject {
         title: &job.title,
         settings: Settings::of(job),
         lines: quote.lines.iter().map(|line| asked(job, line)).collect(),
         totals: totals(job, quote),
+        is_final: costs.lacks.is_empty(),
+        nothing_asked_for: costs.lacks.iter().map(|lack| lacking(job, lack)).collect(),
     })
 }
 
@@ -57,6 +59,7 @@ pub fn quote_costs_json(job: &Job, costs: &JobCosts, quote: &Quote, forced: &[Fo
         margin_minor: quote.margin().minor(),
         boards_minor: wood.map(|wood| wood.boards.minor()),
         kept_minor: wood.map(|wood| wood.kept.minor()),
+        is_final: costs.lacks.is_empty(),
         without_cost: costs.lacks.iter().map(|lack| lacking(job, lack)).collect(),
     })
 }
@@ -67,6 +70,10 @@ struct CustomerObject<'a> {
     settings: Settings,
     lines: Vec<AskedObject<'a>>,
     totals: TotalsObject,
+    /// Whether something is asked for all of it; else the prices may still rise.
+    is_final: bool,
+    /// What is in no price.
+    nothing_asked_for: Vec<LackObject<'a>>,
 }
 
 #[derive(Serialize)]
@@ -82,6 +89,8 @@ struct ShopObject<'a> {
     boards_minor: Option<i64>,
     /// What offcuts that are kept are worth of it.
     kept_minor: Option<i64>,
+    /// Whether there is a cost of all of it.
+    is_final: bool,
     /// What is in no cost.
     without_cost: Vec<LackObject<'a>>,
 }
