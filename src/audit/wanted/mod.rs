@@ -488,16 +488,22 @@ fn moulding_section(job: &Job, moulding_idx: usize) -> WantedSection {
 ///
 /// Rectangles are summed up here from the frame's own numbers; polygons are left to `frame`, which has the tangents.
 fn long_points(job: &Job, frame: &Frame) -> (u32, [Length; 2]) {
-    let Some((width, height, play)) = in_rabbet(job, frame) else {
-        let sizes = frame_sizes(frame, &job.mouldings, job.shop.fit_allowance);
-        return (frame.art.n_sides(), [sizes.rail(0).long_point; 2]);
-    };
+    if let Some((width, height)) = outside(job, frame) {
+        return (4, [width, height]);
+    }
+    let sizes = frame_sizes(frame, &job.mouldings, job.shop.fit_allowance);
+    (frame.art.n_sides(), [sizes.rail(0).long_point; 2])
+}
+
+/// Width and height over everything; `None` of a polygon.
+pub(super) fn outside(job: &Job, frame: &Frame) -> Option<(Length, Length)> {
+    let (width, height, play) = in_rabbet(job, frame)?;
     let moulding = &job.mouldings[frame.moulding_idx];
     let round = match frame.holding {
         Holding::Rabbet => play + beside(moulding),
         Holding::Tray { gap } => gap * 2 + moulding.face_width * 2,
     };
-    (4, [width + round, height + round])
+    Some((width + round, height + round))
 }
 
 /// Two faces of a moulding without the lips that cover what is inside.

@@ -1,7 +1,7 @@
 //! What a job costs and what is asked for it: a sheet for the shop, and one for the customer that tells no costs.
 
 use crate::compare::Forced;
-use crate::frame::{Outline, package};
+use crate::frame::Outline;
 use crate::job::{CostKind, Job, Line as SoldLine, PriceRules};
 use crate::money::Money;
 use crate::quote::{JobCosts, Lack, Priced, Quote};
@@ -144,8 +144,7 @@ fn described(job: &Job, line: &Priced) -> Text {
         add(name(&job.mouldings[job.frames[frame].moulding_idx].name));
     }
     for &frame in &frames {
-        let frame = &job.frames[frame];
-        for sheet in package(frame, &job.mouldings, job.shop.fit_allowance).sheets {
+        for sheet in job.sheets_to_cut(frame) {
             add(material_name(&job.material_of(&sheet)));
         }
     }

@@ -111,6 +111,7 @@ pub(crate) fn material_name(key: &MaterialKey) -> Text {
         Serves::Mat => "mat board",
         Serves::Glazing => "glazing",
         Serves::Backing => "backing",
+        Serves::DustCover => "dust covers",
     };
     match &key.name {
         Some(own) => say!("{} ({})", name(own), serves),
