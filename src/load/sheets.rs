@@ -92,7 +92,10 @@ pub(super) fn read_dust_cover(
         };
         let own = quoted(&sheet.name);
         if let Some(before) = paper {
-            let what = format!("sheets {} and {own} are both for dust covers", quoted(&before.name));
+            let what = format!(
+                "sheets {} and {own} are both for dust covers",
+                quoted(&before.name)
+            );
             let hint = "every frame gets one cover: keep the kind that they are cut from, with its sizes in `sheet-stock`";
             exclude(what, hint.to_owned());
             continue;

@@ -6,9 +6,7 @@ use super::asked::{Priced, TooLarge, money, quote};
 use super::costs::{Costs, Lack, SoldCosts};
 use super::labor::labor;
 use super::waste::{WasteOf, Wastes};
-use crate::frame::{
-    ChosenBoards, Frame, Grain, Holding, Outline, rectangle_round,
-};
+use crate::frame::{ChosenBoards, Frame, Grain, Holding, Outline, rectangle_round};
 use crate::job::{
     AskedSize, CostKind, Finding, Hindrance, Job, Line, Lot, Material, MaterialKey, PriceRules,
     Serves,
@@ -349,11 +347,7 @@ impl Work<'_> {
     }
 
     /// Adds what mats, glazing, backing and a dust cover in sheets may cost; or tells why that cannot be said.
-    fn sheets(
-        &mut self,
-        alone: &Job,
-        costs: &mut Costs,
-    ) -> Result<Option<NoEstimate>, TooLarge> {
+    fn sheets(&mut self, alone: &Job, costs: &mut Costs) -> Result<Option<NoEstimate>, TooLarge> {
         let sheets = alone.sheets_to_cut(0);
         for (kind, serves) in [
             (CostKind::Mats, Serves::Mat),

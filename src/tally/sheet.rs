@@ -53,7 +53,10 @@ pub fn sized_frames(job: &Job) -> Vec<SizedFrame<'_>> {
                     .map(|one| &job.mouldings[one.moulding_idx])
                     .collect(),
                 package: package(frame, &job.mouldings, job.shop.fit_allowance),
-                dust_cover: job.dust_cover.as_ref().filter(|_| sheets.iter().any(has_cover)),
+                dust_cover: job
+                    .dust_cover
+                    .as_ref()
+                    .filter(|_| sheets.iter().any(has_cover)),
                 sheets,
                 sizes: frame_sizes(frame, &job.mouldings, job.shop.fit_allowance),
                 stack_height: stack_height(frame, &job.mouldings, job.shop.point_room),

@@ -140,7 +140,11 @@ def sheets(rng, frames):
             if frame["mat-layers"] > 1:
                 frame |= {"lower-mat": rng.choice(["", "black", "black; white"]), "reveal": rng.choice(["", "3/16 in"])}
     found = ""
-    for name, use in (("glass", "glazing"), ("white", "mat"), ("black", "mat")):
+    kinds = [("glass", "glazing"), ("white", "mat"), ("black", "mat")]
+    if rng.random() < 0.5:
+        kinds.append(("kraft", "dust-cover"))
+        found += rng.choice(["", '[assembly]\ndust-cover-margin = "3/16 in"\n'])
+    for name, use in kinds:
         fallout = rng.random() < 0.6 if use == "mat" else None
         found += block("sheets", name=name, use=use, thickness="1/16 in", trim=rng.choice([None, "1/4 in"]),
                        trim_left=rng.choice([None, None, "1/2 in"]), fallout=fallout or None, least_piece="4 in",

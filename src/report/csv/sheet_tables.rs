@@ -76,7 +76,9 @@ pub fn sheet_cuts_csv(job: &Job, materials: &[MaterialPlan]) -> String {
                     piece += 1;
                     let layer = match cut.piece.sheet_use {
                         SheetUse::Mat { layer } => layer.to_string(),
-                        SheetUse::Glazing | SheetUse::Backing | SheetUse::DustCover => String::new(),
+                        SheetUse::Glazing | SheetUse::Backing | SheetUse::DustCover => {
+                            String::new()
+                        }
                     };
                     let along = match sheet.along {
                         Along::Width => "width",

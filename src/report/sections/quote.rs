@@ -244,7 +244,7 @@ fn write_costs(doc: &mut Document, job: &Job, costs: &JobCosts, quote: &Quote) {
         table.total(row("in all".into(), Text::default(), &all_of));
         doc.table(table);
         doc.lines(if id == "materials" {
-            material_rules(costs, &is_used)
+            material_rules(job, costs, &is_used)
         } else {
             cost_rules(&job.prices)
         });
@@ -252,7 +252,7 @@ fn write_costs(doc: &mut Document, job: &Job, costs: &JobCosts, quote: &Quote) {
 }
 
 /// How wood, sheets and hardware are shared.
-fn material_rules(costs: &JobCosts, is_used: &dyn Fn(CostKind) -> bool) -> Vec<Line> {
+fn material_rules(job: &Job, costs: &JobCosts, is_used: &dyn Fn(CostKind) -> bool) -> Vec<Line> {
     let mut lines = Vec::new();
     if let Some(wood) = &costs.wood {
         let mut text = say!(
@@ -284,6 +284,11 @@ fn material_rules(costs: &JobCosts, is_used: &dyn Fn(CostKind) -> bool) -> Vec<L
         lines.push(faint(
             "Mats, glazing, backing: of each material all sheets of the plan, those from the rack at their value, are \
              shared by the faces of the pieces.",
+        ));
+    }
+    if job.dust_cover.is_some() && is_used(CostKind::Backing) {
+        lines.push(faint(
+            "Dust covers that are cut from sheets count as backing.",
         ));
     }
     if is_used(CostKind::Hardware) {
