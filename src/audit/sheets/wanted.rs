@@ -3,10 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::audit::nm;
+use crate::audit::polygon::{bounds, grown};
 use crate::audit::wanted::{in_rabbet, outside};
-use crate::frame::{
-    Frame, Holding, Mount, Outline, SheetUse, frame_sizes, package, rectangle_round,
-};
+use crate::frame::{Frame, Holding, Mount, Outline, SheetUse};
 use crate::job::{Job, Material, MaterialKey, Serves, SheetStock, SheetTrim};
 use crate::length::Length;
 use crate::plan::sheets::SheetPiece;
@@ -105,24 +104,13 @@ fn key(job: &Job, sheet_use: SheetUse, name: Option<&String>) -> MaterialKey {
 }
 
 /// To what a sheet of a frame is cut: as large as what lies in the rabbet, a dust cover as the outside less two margins.
-///
-/// Rectangles are summed up from the frame's own numbers; polygons are left to `frame`, which has the tangents.
 fn size_of(job: &Job, frame: &Frame, sheet_use: SheetUse) -> Size {
-    let (mouldings, play) = (&job.mouldings, job.shop.fit_allowance);
-    if sheet_use == SheetUse::DustCover {
+    bounds(if sheet_use == SheetUse::DustCover {
         let margins = job.assembly.dust_cover_margin * 2;
-        return match outside(job, frame) {
-            Some((width, height)) => (width - margins, height - margins),
-            None => {
-                let outside = frame_sizes(frame, mouldings, play).outside;
-                rectangle_round(outside.grown(-margins))
-            }
-        };
-    }
-    match in_rabbet(job, frame) {
-        Some((width, height, _)) => (width, height),
-        None => rectangle_round(package(frame, mouldings, play).size),
-    }
+        grown(outside(job, frame), -margins)
+    } else {
+        in_rabbet(job, frame).0
+    })
 }
 
 /// What drops out of the window of a mat: the artwork less two laps, or all of a floated one, which leaves the lowest
