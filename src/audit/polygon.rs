@@ -55,7 +55,7 @@ pub(super) fn bounds(outline: Outline) -> (Length, Length) {
             let diagonal = least(corners, |width| {
                 angle(width, below * below, 2 * sides) == Ordering::Less
             });
-            (diagonal, (flats + corners) / 2 + 1)
+            (diagonal, i128::midpoint(flats, corners) + 1)
         }
     };
     (length(width), length(height))

@@ -116,11 +116,10 @@ impl SheetKind {
             SheetKind::FoamBoard => 120,
             // 1.0 kg/m² over 1.5875 mm.
             SheetKind::MatBoard => 630,
-            SheetKind::Mdf => 800,
+            // Paper: 80 g/m² over 0.1 mm.
+            SheetKind::Mdf | SheetKind::Paper => 800,
             SheetKind::Hardboard => 1_000,
             SheetKind::Plywood => 700,
-            // 80 g/m² over 0.1 mm.
-            SheetKind::Paper => 800,
         }
     }
 }
