@@ -84,6 +84,7 @@ pub(crate) fn empty_job() -> Job {
         pieces: Vec::new(),
         boards: Vec::new(),
         materials: Vec::new(),
+        dust_cover: None,
         buying: Buying::default(),
     }
     .into()

@@ -7,6 +7,7 @@
 //! multiplied and added with a check, and a claim whose numbers leave the range proves nothing.
 
 mod check;
+mod polygon;
 mod proof;
 mod sheets;
 mod violation;

@@ -5,7 +5,7 @@ mod face;
 use std::collections::{BTreeMap, VecDeque};
 
 use crate::cutting::End;
-use crate::frame::{package, rectangle_round};
+use crate::frame::rectangle_round;
 use crate::job::{Job, Material, MaterialKey, SheetTrim};
 use crate::length::Length;
 use crate::plan::Verdict;
@@ -58,7 +58,7 @@ type Size = (Length, Length);
 pub fn lower_sheets(job: &Job, which: Materials) -> Vec<LoweredSheets> {
     let mut wanted: BTreeMap<MaterialKey, BTreeMap<Size, Vec<SheetPiece>>> = BTreeMap::new();
     for (frame_idx, frame) in job.frames.iter().enumerate() {
-        for sheet in package(frame, &job.mouldings, job.shop.fit_allowance).sheets {
+        for sheet in job.sheets_to_cut(frame_idx) {
             let key = job.material_of(&sheet);
             if which == Materials::Stated && job.stated_material(&key).is_none() {
                 continue;

@@ -237,6 +237,7 @@ fn listed(of: &BTreeSet<WasteOf>) -> String {
         WasteOf::Sheets(Serves::Mat) => "mat board",
         WasteOf::Sheets(Serves::Glazing) => "glazing",
         WasteOf::Sheets(Serves::Backing) => "backing",
+        WasteOf::Sheets(Serves::DustCover) => "dust covers",
     });
     let mut words: Vec<&str> = words.collect();
     words.dedup();

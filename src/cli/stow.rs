@@ -161,6 +161,7 @@ fn change(planned: &Job, job: &Job) -> Option<Change> {
         pieces,
         boards: _,
         materials: _,
+        dust_cover,
         buying: _,
     } = &**planned;
     let boards = |job: &Job| {
@@ -190,7 +191,8 @@ fn change(planned: &Job, job: &Job) -> Option<Change> {
     };
     let is_set_alike = (title, date, display, shop)
         == (&job.title, &job.date, &job.display, &job.shop)
-        && (assembly, labels, hardware) == (&job.assembly, &job.labels, &job.hardware)
+        && (assembly, labels) == (&job.assembly, &job.labels)
+        && (hardware, dust_cover) == (&job.hardware, &job.dust_cover)
         && is_cut_alike(planned, job);
     (!is_set_alike).then_some(Change::Settings)
 }

@@ -20,6 +20,8 @@ pub enum Kind {
     Glazing(String),
     /// Backing board, by name.
     Backing(String),
+    /// Paper for dust covers, by name.
+    DustCover(String),
     /// Hangers, screwed to the back of the side rails.
     Hangers,
     /// Picture wire.

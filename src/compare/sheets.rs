@@ -73,6 +73,7 @@ fn kind_of(key: &MaterialKey) -> Kind {
         Serves::Mat => Kind::Mat(key.name.clone()),
         Serves::Glazing => Kind::Glazing(key.name.clone().unwrap_or_default()),
         Serves::Backing => Kind::Backing(key.name.clone().unwrap_or_default()),
+        Serves::DustCover => Kind::DustCover(key.name.clone().unwrap_or_default()),
     }
 }
 

@@ -6,6 +6,7 @@
 
 mod angle;
 mod chosen;
+mod dust_cover;
 mod grain;
 mod package;
 mod rails;
@@ -14,6 +15,7 @@ mod spacer;
 
 pub use angle::Miter;
 pub use chosen::ChosenBoards;
+pub use dust_cover::dust_cover;
 pub use grain::Grain;
 pub use package::{
     Depth, Opening, Package, SheetToCut, SheetUse, Window, depth, inner_height, package,

@@ -79,6 +79,8 @@ pub enum SheetUse {
     },
     /// The board behind.
     Backing,
+    /// The paper over the back of the frame, which is in no package.
+    DustCover,
 }
 
 /// The stack of a package against the rabbet that is to hold it.

@@ -604,11 +604,9 @@ fn check_assembly(job: &JobSpec, findings: &mut Vec<Finding>) {
         });
         findings.extend(taken.map(|moulding_idx| Finding::KeysTakeAll { moulding_idx }));
     }
-    let margins = job.assembly.dust_cover_margin * 2;
-    for (frame_idx, frame) in job.frames.iter().enumerate() {
-        let cover = job.frame_sizes(frame_idx).outside.grown(-margins);
-        let is_gone = (0..2).any(|side| cover.side(side) <= Length::ZERO);
-        if frame.holding == Holding::Rabbet && !frame.is_held() && is_gone {
+    for frame_idx in 0..job.frames.len() {
+        let cover = job.dust_cover_size(frame_idx);
+        if cover.is_some_and(|cover| (0..2).any(|side| cover.side(side) <= Length::ZERO)) {
             findings.push(Finding::NoCover { frame_idx });
         }
     }

@@ -23,7 +23,7 @@ mod vehicle;
 mod weight;
 mod whole;
 
-use crate::frame::{ChosenBoards, Frame, FrameSizes, Miter, Moulding, frame_sizes};
+use crate::frame::{ChosenBoards, Frame, FrameSizes, Miter, Moulding, Sheet, frame_sizes};
 use crate::length::{Length, Unit};
 use crate::money::Currency;
 use crate::stock::{Board, Date, InHandRules, Rip};
@@ -80,6 +80,9 @@ pub struct JobSpec {
     pub boards: Vec<Board>,
     /// What comes in sheets, in the order of the file.
     pub materials: Vec<Material>,
+    /// What all dust covers are cut from, where they come in sheets; `None` where they come off a roll, or are not counted.
+    /// There is never such hardware as well.
+    pub dust_cover: Option<Sheet>,
     /// What limits the purchase, and in which ways it may be made.
     pub buying: Buying,
 }

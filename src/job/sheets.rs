@@ -1,9 +1,10 @@
-//! Materials that come in sheets: mat board, glazing and backing, how they are sold and how they are cut.
+//! Materials that come in sheets: mat board, glazing, backing and paper for dust covers, how they are sold and how they are
+//! cut.
 
 use std::borrow::Cow;
 
 use super::JobSpec;
-use crate::frame::{SheetToCut, SheetUse};
+use crate::frame::{Outline, SheetToCut, SheetUse, dust_cover, package};
 use crate::length::Length;
 use crate::money::Money;
 
@@ -16,6 +17,8 @@ pub enum Serves {
     Glazing,
     /// Behind it.
     Backing,
+    /// Over the back of the frame.
+    DustCover,
 }
 
 impl Serves {
@@ -25,6 +28,7 @@ impl Serves {
             SheetUse::Mat { .. } => Serves::Mat,
             SheetUse::Glazing => Serves::Glazing,
             SheetUse::Backing => Serves::Backing,
+            SheetUse::DustCover => Serves::DustCover,
         }
     }
 }
@@ -149,6 +153,36 @@ pub struct MaterialKey {
 }
 
 impl JobSpec {
+    /// What the dust cover of a frame is cut to, whatever it comes from; `None` where the frame gets none.
+    ///
+    /// # Panics
+    /// If there is no such frame.
+    pub fn dust_cover_size(&self, frame_idx: usize) -> Option<Outline> {
+        let outside = self.frame_sizes(frame_idx).outside;
+        let margin = self.assembly.dust_cover_margin;
+        dust_cover(&self.frames[frame_idx], outside, margin)
+    }
+
+    /// All that is cut from sheets for a frame: what lies in its package, and then its dust cover, where those come in sheets.
+    ///
+    /// # Panics
+    /// If there is no such frame.
+    pub fn sheets_to_cut(&self, frame_idx: usize) -> Vec<SheetToCut> {
+        let frame = &self.frames[frame_idx];
+        let mut sheets = package(frame, &self.mouldings, self.shop.fit_allowance).sheets;
+        if let Some(paper) = &self.dust_cover
+            && let Some(size) = self.dust_cover_size(frame_idx)
+        {
+            sheets.push(SheetToCut {
+                sheet_use: SheetUse::DustCover,
+                name: Some(paper.name.clone()),
+                size,
+                window: None,
+            });
+        }
+        sheets
+    }
+
     /// The material that a sheet to cut is cut from.
     ///
     /// Mat board that the frame does not name is the job's only one, where it states the sheets of just one.

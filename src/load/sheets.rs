@@ -1,4 +1,4 @@
-//! Sheets of mat board, glazing and backing: the tables `[[sheets]]`, `sheet-stock` and `sheet-rack`.
+//! Sheets of mat board, glazing, backing and paper for dust covers: the tables `[[sheets]]`, `sheet-stock` and `sheet-rack`.
 
 use super::fields::{Fields, Found, Names, Reported, Scope};
 use super::near::nearest_or_all;
@@ -8,7 +8,7 @@ use super::tables::{Kept, Table, Tables};
 use super::words::{CUTS, Cut, USES, Use};
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
 use crate::frame::Sheet;
-use crate::job::{Material, Serves, SheetCutting, SheetStock, SheetTrim};
+use crate::job::{Hardware, HardwareUse, Material, Serves, SheetCutting, SheetStock, SheetTrim};
 use crate::length::Length;
 
 /// No sheet is larger, so that sums of sizes stay in range.
@@ -71,6 +71,49 @@ fn read_sheet(mut fields: Fields<'_, '_>) -> Found<(Use, Sheet)> {
     ))
 }
 
+/// The paper that dust covers are cut from, where they come in sheets: one kind for all frames, and then no hardware is for them,
+/// so that none is counted twice.
+pub(super) fn read_dust_cover(
+    records: &[Record<'_>],
+    sheets: &Sheets<'_>,
+    of_hardware: &Found<Vec<Hardware>>,
+    faults: &mut Diagnostics,
+) -> Found<Option<Sheet>> {
+    let mut paper: Option<&Sheet> = None;
+    let mut sound = Ok(());
+    for (record, sheet) in records.iter().zip(&sheets.sheets) {
+        let Ok((Use::DustCover, sheet)) = sheet else {
+            continue;
+        };
+        let mut exclude = |what: String, hint: String| {
+            let fault = Diagnostic::error(code::EXCLUDES, record.origin.place(), what);
+            faults.push(fault.with_hint(hint));
+            sound = Err(Reported);
+        };
+        let own = quoted(&sheet.name);
+        if let Some(before) = paper {
+            let what = format!(
+                "sheets {} and {own} are both for dust covers",
+                quoted(&before.name)
+            );
+            let hint = "every frame gets one cover: keep the kind that they are cut from, with its sizes in `sheet-stock`";
+            exclude(what, hint.to_owned());
+            continue;
+        }
+        let mut kinds = of_hardware.iter().flatten();
+        if let Some(roll) = kinds.find(|of| of.hardware_use == HardwareUse::DustCover) {
+            let roll = quoted(&roll.name);
+            let what = format!("dust covers come from sheets {own} and off hardware {roll}");
+            let hint = format!(
+                "each would be counted twice: take {own} out of `[[sheets]]`, or {roll} out of `[[hardware]]`"
+            );
+            exclude(what, hint);
+        }
+        paper = Some(sheet);
+    }
+    sound.map(|()| paper.cloned())
+}
+
 /// How a kind of sheet is cut, and sold where its size is stated.
 fn read_kind<'a>(
     mut fields: Fields<'_, 'a>,
@@ -108,6 +151,7 @@ fn read_kind<'a>(
         Use::Mat => Serves::Mat,
         Use::Glazing => Serves::Glazing,
         Use::Backing | Use::Plywood => Serves::Backing,
+        Use::DustCover => Serves::DustCover,
     };
     let origins = stock.iter().map(|_| fields.record.origin.clone()).collect();
     Ok(Kind {
@@ -168,7 +212,7 @@ fn read_cutting(
     if cut == Ok(Cut::Scored) {
         fields.warn_no_effect("kerf", "on what is scored; write `cut = \"sawn\"` too");
     }
-    let is_mat = !matches!(sheet, Ok((Use::Glazing | Use::Backing | Use::Plywood, _)));
+    let is_mat = !sheet.as_ref().is_ok_and(|(given, _)| *given != Use::Mat);
     if !is_mat && has_fallout == Ok(true) {
         fields.warn_no_effect("fallout", "on what has no windows");
     }
@@ -354,8 +398,8 @@ fn named(
     let what = format!(
         "sheet {} is for {}, not for {}",
         quoted(name),
-        given.word(),
-        wanted.word()
+        given.meant_for(),
+        wanted.meant_for()
     );
     Err(fields.fault(field, code::UNKNOWN_SHEET, what, None))
 }

@@ -18,15 +18,26 @@ pub(super) enum Use {
     Plywood,
     /// Round the art.
     Mat,
+    /// Over the back of each frame, which names none.
+    DustCover,
 }
 
 impl Use {
-    /// The word for it in the job file, which is also the column of a frame that names such a sheet.
+    /// The word for it in the job file, which is also the column of a frame that names such a sheet, if it may.
     pub(super) fn word(self) -> &'static str {
         match self {
             Use::Glazing => "glazing",
             Use::Backing | Use::Plywood => "backing",
             Use::Mat => "mat",
+            Use::DustCover => "dust-cover",
+        }
+    }
+
+    /// What such a sheet is for, in a sentence.
+    pub(super) fn meant_for(self) -> &'static str {
+        match self {
+            Use::DustCover => "dust covers",
+            other => other.word(),
         }
     }
 }
@@ -186,11 +197,12 @@ pub(super) const GRAINS: [(&str, Grain); 4] = [
 
 pub(super) const ENDS: [(&str, Ends); 2] = [("square", Ends::Square), ("miter", Ends::Miter)];
 
-pub(super) const USES: [(&str, Use); 4] = [
+pub(super) const USES: [(&str, Use); 5] = [
     ("glazing", Use::Glazing),
     ("backing", Use::Backing),
     ("plywood", Use::Plywood),
     ("mat", Use::Mat),
+    ("dust-cover", Use::DustCover),
 ];
 
 /// How sheets are cut: whether the cut takes anything.

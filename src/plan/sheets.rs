@@ -1,8 +1,8 @@
-//! What is cut from sheets: which sheet each mat, pane and backing comes from, and where on it.
+//! What is cut from sheets: which sheet each mat, pane, backing and dust cover comes from, and where on it.
 //!
 //! The frames need them however the boards are bought, so the plan of the sheets stands beside that of the boards.
 
-use crate::frame::{SheetUse, package, rectangle_round};
+use crate::frame::{SheetToCut, SheetUse, rectangle_round};
 use crate::job::{Job, Material, MaterialKey, SheetStock, SheetTrim};
 use crate::length::Length;
 use crate::money::Money;
@@ -11,7 +11,7 @@ use crate::sheets::job::{Along, Stages};
 
 use super::Verdict;
 
-/// One mat, pane or backing, by name.
+/// One mat, pane, backing or dust cover, by name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct SheetPiece {
     /// Index into `Job::frames`.
@@ -28,11 +28,7 @@ impl SheetPiece {
     /// # Panics
     /// If it is not of `job`.
     pub fn size(self, job: &Job) -> (Length, Length) {
-        let frame = &job.frames[self.frame_idx];
-        let package = package(frame, &job.mouldings, job.shop.fit_allowance);
-        let mut sheets = package.sheets.iter();
-        let own = sheets.find(|sheet| sheet.sheet_use == self.sheet_use);
-        rectangle_round(own.expect("the frame has such a sheet").size)
+        rectangle_round(self.of(job).expect("the frame has such a sheet").size)
     }
 
     /// Width and height of the board that drops out of the window that is cut in it; `None` where no rectangle does.
@@ -40,11 +36,13 @@ impl SheetPiece {
     /// # Panics
     /// If it is not of `job`.
     pub fn dropped(self, job: &Job) -> Option<(Length, Length)> {
-        let frame = &job.frames[self.frame_idx];
-        let package = package(frame, &job.mouldings, job.shop.fit_allowance);
-        let mut sheets = package.sheets.iter();
-        let own = sheets.find(|sheet| sheet.sheet_use == self.sheet_use)?;
-        own.window?.opening.rectangle()
+        self.of(job)?.window?.opening.rectangle()
+    }
+
+    /// What it is cut as.
+    fn of(self, job: &Job) -> Option<SheetToCut> {
+        let mut sheets = job.sheets_to_cut(self.frame_idx).into_iter();
+        sheets.find(|sheet| sheet.sheet_use == self.sheet_use)
     }
 }
 

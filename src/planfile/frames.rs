@@ -310,6 +310,8 @@ pub enum LayerUse {
     Inner,
     /// The board behind.
     Backing,
+    /// A dust cover; only a sheet is for it, as it lies in no stack.
+    DustCover,
     /// Room for the points or brads that hold the backing.
     PointRoom,
 }
@@ -613,6 +615,7 @@ impl Sheet {
             SheetUse::Glazing => (LayerUse::Glazing, None),
             SheetUse::Mat { layer } => (LayerUse::Mat, Some(layer)),
             SheetUse::Backing => (LayerUse::Backing, None),
+            SheetUse::DustCover => (LayerUse::DustCover, None),
         };
         Sheet {
             r#use,

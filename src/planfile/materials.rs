@@ -62,9 +62,11 @@ pub enum MaterialUse {
     Glazing,
     /// Behind it.
     Backing,
+    /// Over the back of the frame.
+    DustCover,
 }
 
-/// One mat, pane or backing.
+/// One mat, pane, backing or dust cover.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PieceOfSheet {
@@ -215,6 +217,7 @@ impl From<Serves> for MaterialUse {
             Serves::Mat => MaterialUse::Mat,
             Serves::Glazing => MaterialUse::Glazing,
             Serves::Backing => MaterialUse::Backing,
+            Serves::DustCover => MaterialUse::DustCover,
         }
     }
 }
@@ -225,6 +228,7 @@ impl From<MaterialUse> for Serves {
             MaterialUse::Mat => Serves::Mat,
             MaterialUse::Glazing => Serves::Glazing,
             MaterialUse::Backing => Serves::Backing,
+            MaterialUse::DustCover => Serves::DustCover,
         }
     }
 }
@@ -291,7 +295,7 @@ impl PieceOfSheet {
             serves: Serves::of(piece.sheet_use).into(),
             mat_layer: match piece.sheet_use {
                 SheetUse::Mat { layer } => Some(layer),
-                SheetUse::Glazing | SheetUse::Backing => None,
+                SheetUse::Glazing | SheetUse::Backing | SheetUse::DustCover => None,
             },
         }
     }
@@ -306,6 +310,7 @@ impl PieceOfSheet {
                 },
                 MaterialUse::Glazing => SheetUse::Glazing,
                 MaterialUse::Backing => SheetUse::Backing,
+                MaterialUse::DustCover => SheetUse::DustCover,
             },
         })
     }

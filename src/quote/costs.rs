@@ -32,7 +32,7 @@ impl Costs {
         self.0[kind as usize] = money;
     }
 
-    fn add(&mut self, kind: CostKind, money: Money) {
+    pub(super) fn add(&mut self, kind: CostKind, money: Money) {
         self.0[kind as usize] += money;
     }
 
@@ -125,6 +125,8 @@ pub fn count_costs(plan: &Plan, materials: &[MaterialPlan]) -> Result<JobCosts, 
         (CostKind::Mats, Serves::Mat),
         (CostKind::Glazing, Serves::Glazing),
         (CostKind::Backing, Serves::Backing),
+        // What lies behind the frame; off a roll it is hardware.
+        (CostKind::Backing, Serves::DustCover),
     ] {
         let of_it = materials.iter().filter(|plan| plan.key.serves == serves);
         let of_it: Vec<MaterialPlan> = of_it.cloned().collect();
@@ -209,10 +211,9 @@ fn list_lacks(plan: &Plan, materials: &[MaterialPlan]) -> Vec<Lack> {
         });
     }
     let mut named: Vec<MaterialKey> = Vec::new();
-    for frame in &job.frames {
-        let package = crate::frame::package(frame, &job.mouldings, job.shop.fit_allowance);
-        for sheet in &package.sheets {
-            let key = job.material_of(sheet);
+    for frame_idx in 0..job.frames.len() {
+        for sheet in job.sheets_to_cut(frame_idx) {
+            let key = job.material_of(&sheet);
             let is_planned = materials.iter().any(|plan| plan.key == key);
             let is_counted = is_planned && job.material(&key).has_prices();
             if !is_counted && !named.contains(&key) {

@@ -6,9 +6,7 @@ use super::asked::{Priced, TooLarge, money, quote};
 use super::costs::{Costs, Lack, SoldCosts};
 use super::labor::labor;
 use super::waste::{WasteOf, Wastes};
-use crate::frame::{
-    ChosenBoards, Frame, Grain, Holding, Outline, Package, package, rectangle_round,
-};
+use crate::frame::{ChosenBoards, Frame, Grain, Holding, Outline, rectangle_round};
 use crate::job::{
     AskedSize, CostKind, Finding, Hindrance, Job, Line, Lot, Material, MaterialKey, PriceRules,
     Serves,
@@ -272,8 +270,7 @@ impl Work<'_> {
             Err(why) => return Ok(Err(why)),
         };
         costs.set(CostKind::Wood, wood);
-        let sheets = package(&alone.frames[0], &alone.mouldings, alone.shop.fit_allowance);
-        if let Some(why) = self.sheets(&alone, &sheets, &mut costs)? {
+        if let Some(why) = self.sheets(&alone, &mut costs)? {
             return Ok(Err(why));
         }
         costs.set(CostKind::Hardware, self.hardware(&alone)?);
@@ -349,20 +346,17 @@ impl Work<'_> {
         Ok(cheapest.ok_or(why))
     }
 
-    /// Adds what mats, glazing and backing may cost; or tells why that cannot be said.
-    fn sheets(
-        &mut self,
-        alone: &Job,
-        package: &Package,
-        costs: &mut Costs,
-    ) -> Result<Option<NoEstimate>, TooLarge> {
+    /// Adds what mats, glazing, backing and a dust cover in sheets may cost; or tells why that cannot be said.
+    fn sheets(&mut self, alone: &Job, costs: &mut Costs) -> Result<Option<NoEstimate>, TooLarge> {
+        let sheets = alone.sheets_to_cut(0);
         for (kind, serves) in [
             (CostKind::Mats, Serves::Mat),
             (CostKind::Glazing, Serves::Glazing),
             (CostKind::Backing, Serves::Backing),
+            (CostKind::Backing, Serves::DustCover),
         ] {
             let mut sum = 0_i128;
-            let of_it = package.sheets.iter();
+            let of_it = sheets.iter();
             for sheet in of_it.filter(|sheet| Serves::of(sheet.sheet_use) == serves) {
                 let key = alone.material_of(sheet);
                 let material = alone.material(&key);
@@ -398,7 +392,7 @@ impl Work<'_> {
                 };
                 sum += i128::from(amount.minor());
             }
-            costs.set(kind, money(sum)?);
+            costs.add(kind, money(sum)?);
         }
         Ok(None)
     }

@@ -209,7 +209,10 @@ pub(super) fn sold_size(job: &Job, board: &Board) -> String {
 pub(super) fn kind_name(kind: &Kind) -> String {
     match kind {
         Kind::Mat(None) => "mat board".to_owned(),
-        Kind::Mat(Some(name)) | Kind::Glazing(name) | Kind::Backing(name) => one_line(name),
+        Kind::Mat(Some(name))
+        | Kind::Glazing(name)
+        | Kind::Backing(name)
+        | Kind::DustCover(name) => one_line(name),
         Kind::Hangers => "hangers".to_owned(),
         Kind::Wire => "wire".to_owned(),
         Kind::Keys => "splines or keys".to_owned(),

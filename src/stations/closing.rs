@@ -1,6 +1,6 @@
 //! Closing a frame behind: points that hold the package, and the dust cover.
 
-use crate::frame::{self, Holding, Outline};
+use crate::frame::{self, Outline};
 use crate::job::Job;
 use crate::length::Length;
 use crate::tally;
@@ -68,8 +68,8 @@ pub fn row(side: Length, spacing: Length) -> Row {
 pub fn closings(job: &Job) -> Vec<Closing> {
     let sized = tally::sized_frames(job).into_iter().enumerate();
     sized
-        .filter(|(_, sized)| sized.frame.holding == Holding::Rabbet && !sized.frame.is_held())
-        .map(|(frame_idx, sized)| {
+        .filter_map(|(frame_idx, sized)| {
+            let dust_cover = job.dust_cover_size(frame_idx)?;
             let spacing = job.assembly.point_spacing;
             let package = sized.package.size;
             let points = sized.frame.backing.is_some().then(|| {
@@ -90,14 +90,13 @@ pub fn closings(job: &Job) -> Vec<Closing> {
                     needed: depth.needed,
                 }
             });
-            let margins = job.assembly.dust_cover_margin * 2;
-            Closing {
+            Some(Closing {
                 frame_idx,
                 n_frames: u64::from(sized.frame.quantity),
                 points,
                 shallow,
-                dust_cover: sized.sizes.outside.grown(-margins),
-            }
+                dust_cover,
+            })
         })
         .collect()
 }

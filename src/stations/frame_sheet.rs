@@ -207,6 +207,8 @@ fn layers(job: &Job, sized: &SizedFrame<'_>) -> Vec<Layer> {
                 layers.extend(art.take());
                 (LayerKind::Backing, thickness_of(&frame.backing))
             }
+            // It is glued over the back of the rails.
+            SheetUse::DustCover => continue,
         };
         layers.push(Layer {
             kind,

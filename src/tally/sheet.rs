@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::frame::{
-    Depth, Frame, FrameSizes, Moulding, Opening, Outline, Package, SheetUse, depth, frame_sizes,
-    package, stack_height,
+    Depth, Frame, FrameSizes, Moulding, Opening, Outline, Package, Sheet, SheetToCut, SheetUse,
+    depth, frame_sizes, package, stack_height,
 };
 use crate::job::Job;
 use crate::length::Length;
@@ -20,6 +20,10 @@ pub struct SizedFrame<'a> {
     pub inner: Vec<&'a Moulding>,
     /// Mat, glazing and backing.
     pub package: Package,
+    /// All that is cut from sheets for it.
+    pub sheets: Vec<SheetToCut>,
+    /// What its dust cover is cut from, where it gets one that comes in sheets.
+    pub dust_cover: Option<&'a Sheet>,
     /// Rabbet, sight and outside sizes.
     pub sizes: FrameSizes,
     /// Height of glazing, mats, artwork, backing and the room for points on top of each other.
@@ -35,7 +39,10 @@ pub struct SizedFrame<'a> {
 pub fn sized_frames(job: &Job) -> Vec<SizedFrame<'_>> {
     job.frames
         .iter()
-        .map(|frame| {
+        .enumerate()
+        .map(|(frame_idx, frame)| {
+            let sheets = job.sheets_to_cut(frame_idx);
+            let has_cover = |sheet: &SheetToCut| sheet.sheet_use == SheetUse::DustCover;
             let moulding = &job.mouldings[frame.moulding_idx];
             SizedFrame {
                 frame,
@@ -46,6 +53,11 @@ pub fn sized_frames(job: &Job) -> Vec<SizedFrame<'_>> {
                     .map(|one| &job.mouldings[one.moulding_idx])
                     .collect(),
                 package: package(frame, &job.mouldings, job.shop.fit_allowance),
+                dust_cover: job
+                    .dust_cover
+                    .as_ref()
+                    .filter(|_| sheets.iter().any(has_cover)),
+                sheets,
                 sizes: frame_sizes(frame, &job.mouldings, job.shop.fit_allowance),
                 stack_height: stack_height(frame, &job.mouldings, job.shop.point_room),
                 depth: depth(frame, &job.mouldings, job.shop.point_room),
@@ -54,7 +66,7 @@ pub fn sized_frames(job: &Job) -> Vec<SizedFrame<'_>> {
         .collect()
 }
 
-/// Mat boards, panes or backings that are cut alike.
+/// Mat boards, panes, backings or dust covers that are cut alike.
 #[derive(Clone, Debug)]
 pub struct AlikeSheets<'a> {
     /// What they are for.
@@ -71,11 +83,11 @@ pub struct AlikeSheets<'a> {
     pub frames: Vec<&'a Frame>,
 }
 
-/// All sheets to cut, alike ones together: glazing, mats, backing, each by name and size.
+/// All sheets to cut, alike ones together: glazing, mats, backing, dust covers, each by name and size.
 pub fn alike_sheets<'a>(sheets: &[SizedFrame<'a>]) -> Vec<AlikeSheets<'a>> {
     let mut together: BTreeMap<_, AlikeSheets<'a>> = BTreeMap::new();
     for sheet in sheets {
-        for to_cut in &sheet.package.sheets {
+        for to_cut in &sheet.sheets {
             // What has no order of its own is ordered by its measures.
             let measures = |outline: Outline| match outline {
                 Outline::Rectangle { width, height } => (4, width, height),

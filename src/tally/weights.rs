@@ -8,7 +8,8 @@
 //!
 //! Nothing is taken off for a profile, nor for a rabbet whose depth is not given, and mats count without their windows,
 //! so a frame is rather lighter than this. Boards of one species differ by a tenth: published, Forest Products Laboratory
-//! Technical Note 218 (1931). The artwork, hangers and points are never in it.
+//! Technical Note 218 (1931). The artwork and hardware, a dust cover off a roll among it, are never in it; one that is cut
+//! from a sheet is.
 //!
 //! What a sheet is made of is told from its name; what no name tells is said to be unknown, and no weight is made up.
 //!
@@ -18,9 +19,11 @@
 //! white oak as restated, the others from memory.
 //! Glass: EN 572-1, from memory. Acrylic and polycarbonate: from memory.
 //! MDF and hardboard: the upper end of what is usual for them; hardboard EN 316, as restated. Plywood, mat board (1.0 kg/m²
-//! at 1/16 in) and foam board (0.6 kg/m² at 5 mm): from memory.
+//! at 1/16 in), foam board (0.6 kg/m² at 5 mm) and paper (80 g/m² at 0.1 mm): from memory.
 
-use crate::frame::{Frame, FrameSizes, Holding, Moulding, Outline, SpacerStock, spacer_strips};
+use crate::frame::{
+    Frame, FrameSizes, Holding, Moulding, Outline, SheetUse, SpacerStock, spacer_strips,
+};
 use crate::job::Weight;
 use crate::length::Length;
 use crate::tally::SizedFrame;
@@ -72,6 +75,8 @@ pub enum SheetKind {
     Hardboard,
     /// Plywood.
     Plywood,
+    /// Paper, for dust covers.
+    Paper,
 }
 
 /// Words in names of sheets, the more particular first: acrylic is also sold as a kind of glass.
@@ -111,7 +116,8 @@ impl SheetKind {
             SheetKind::FoamBoard => 120,
             // 1.0 kg/m² over 1.5875 mm.
             SheetKind::MatBoard => 630,
-            SheetKind::Mdf => 800,
+            // Paper: 80 g/m² over 0.1 mm.
+            SheetKind::Mdf | SheetKind::Paper => 800,
             SheetKind::Hardboard => 1_000,
             SheetKind::Plywood => 700,
         }
@@ -192,6 +198,7 @@ pub fn frame_weight(sheet: &SizedFrame<'_>) -> FrameWeight {
         add(spacer(sheet), Unweighed::Spacer);
     }
     weight.known = weight.known.and(mats(frame, sheet));
+    weight.known = weight.known.and(dust_cover(sheet));
     weight
 }
 
@@ -209,6 +216,17 @@ fn mats(frame: &Frame, sheet: &SizedFrame<'_>) -> Weight {
     layers.fold(Weight::ZERO, |all, thickness| {
         all.and(of_sheet(size, thickness, SheetKind::MatBoard))
     })
+}
+
+/// The dust cover, where it is cut from a sheet: of paper, unless its name tells otherwise.
+fn dust_cover(sheet: &SizedFrame<'_>) -> Weight {
+    let mut covers = sheet.sheets.iter();
+    let cover = covers.find(|cut| cut.sheet_use == SheetUse::DustCover);
+    let Some((cover, paper)) = cover.zip(sheet.dust_cover) else {
+        return Weight::ZERO;
+    };
+    let kind = SheetKind::of(&paper.name).unwrap_or(SheetKind::Paper);
+    of_sheet(cover.size, paper.thickness, kind)
 }
 
 /// The strips of a spacer, each as a block; `None` where their wood is not known.

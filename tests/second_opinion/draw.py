@@ -86,7 +86,7 @@ def draw(rng, wishes):
                                "liner": either("", "", "", "", "", "", "m0", f"m0; m{len(faces) - 1}"),
                                "liner-play": either("", "1/16 in", "3 mm")})
     if "sheets" in wishes:
-        tables += sheets(rng, [frame for frame in frames if "sides" not in frame])
+        tables += sheets(rng, [frame for frame in frames if "sides" not in frame], all("sides" not in frame for frame in frames))
     boards = []
     for b in range(rng.randint(1, 4)):
         board = {"board": f"b{b}", "length": str(rng.randint(800, 2400)) if mm else inches(rng, 32, 72, 2),
@@ -131,8 +131,9 @@ def draw(rng, wishes):
     return files | {"job.toml": head + 'frames = "frames.csv"\nboards = "boards.csv"\n' + tables}
 
 
-def sheets(rng, frames):
-    """Kinds of sheet with sizes on sale and on the rack; what the frames have of them is filled in."""
+def sheets(rng, frames, may_cover):
+    """Kinds of sheet with sizes on sale and on the rack; what the frames have of them is filled in. Every frame gets a cover, so
+    there is only paper for them where all frames `may_cover`."""
     for frame in frames:
         frame |= {"tray-gap": "", "glazing": rng.choice(["", "glass"])}
         if frame["mat-border"]:
@@ -140,7 +141,11 @@ def sheets(rng, frames):
             if frame["mat-layers"] > 1:
                 frame |= {"lower-mat": rng.choice(["", "black", "black; white"]), "reveal": rng.choice(["", "3/16 in"])}
     found = ""
-    for name, use in (("glass", "glazing"), ("white", "mat"), ("black", "mat")):
+    kinds = [("glass", "glazing"), ("white", "mat"), ("black", "mat")]
+    if may_cover and rng.random() < 0.5:
+        kinds.append(("kraft", "dust-cover"))
+        found += rng.choice(["", '[assembly]\ndust-cover-margin = "3/16 in"\n'])
+    for name, use in kinds:
         fallout = rng.random() < 0.6 if use == "mat" else None
         found += block("sheets", name=name, use=use, thickness="1/16 in", trim=rng.choice([None, "1/4 in"]),
                        trim_left=rng.choice([None, None, "1/2 in"]), fallout=fallout or None, least_piece="4 in",

@@ -20,7 +20,7 @@ plans.KEYS |= {
     "cases of sheets": "count beds width_nm sizes at_most under over",
     "bed": "kind along_width",
 }
-USES = ("mat", "glazing", "backing")
+USES = ("mat", "glazing", "backing", "dust_cover")
 SQUARE_MM = 10 ** 12
 MOST_SUMS = 8_000_000
 MOST_STEPS = 200_000
@@ -96,7 +96,8 @@ def read(path):
                             is_true(row, "third-cuts", False), is_true(row, "turn", not plywood), its.length(row, "least-piece", "8 in"), loss, trim)
         if "width" in row:
             material.stock.append(Stock(its.length(row, "width"), its.length(row, "height"), trim, None, money(its, row, "price")))
-        found["backing" if plywood else row["use"].lower(), str(row["name"])] = material
+        use = "backing" if plywood else row["use"].lower().replace("-", "_")
+        found[use, str(row["name"])] = material
     by_name = {name: material for (_, name), material in found.items()}
     for table, worth in (("sheet-stock", "price"), ("sheet-rack", "value")):
         for its, row in reader.rows(table, "sheet"):
@@ -120,6 +121,7 @@ def want(its, row, stated):
     borders = [f"mat-{side}" for side in ("top", "right", "bottom", "left")]
     has_mat = {"mat-border", "package-width", *borders} & set(row) and "tray-gap" not in row
     sheets = [("glazing", None, row.get("glazing"), None), ("backing", None, row.get("backing"), None)]
+    sheets += [("dust_cover", None, name, None) for use, name in stated if use == "dust_cover" and "tray-gap" not in row]
     if "sides" in row:
         if any((use, name) in stated for use, _, name, _ in sheets):
             raise jobs.Unread("sheets for a polygon")
@@ -149,9 +151,19 @@ def want(its, row, stated):
         material = stated.get((use, None if name is None else str(name)))
         for copy in range(1, int(row.get("quantity", 1)) + 1) if material else ():
             piece = (f"{own} liner" if use == "mat" and "liner" in row else own, copy, use, layer)
-            material.wanted[piece] = tuple(size if use == "mat" else around)
+            material.wanted[piece] = tuple(size if use == "mat" else covered(its, row) if use == "dust_cover" else around)
             if window:
                 material.windows[piece] = window
+
+
+def covered(its, row):
+    """The dust cover of a frame: its outside less a margin at each edge."""
+    made = jobs.in_woods(its.rows("mouldings"))
+    liners = [name.strip() for name in str(row["liner"]).split(";")] if "liner" in row else []
+    around = [made[name] for name in [*liners, jobs.moulding_of(row, made)]]
+    rails = its.frame(dict(row), [(own.length(moulding, "face-width"), own.length(moulding, "lip", "1/4 in")) for own, moulding in around])
+    margin = its.setting("assembly", "dust-cover-margin", "1/8 in" if its.unit in ("in", "ft") else "3 mm")
+    return [long - 2 * margin for _, long, _ in rails[:2]]
 
 
 def round_liners(its, row, size):

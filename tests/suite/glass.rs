@@ -155,7 +155,7 @@ fn layers_are_cut_from_boards_of_their_own() {
                 let cuts = plan.sheets.iter().flat_map(PlannedSheet::cuts);
                 cuts.map(|cut| match cut.piece.sheet_use {
                     SheetUse::Mat { layer } => (plan.key.name.clone().unwrap(), layer),
-                    SheetUse::Glazing | SheetUse::Backing => unreachable!("only mats are wanted"),
+                    _ => unreachable!("only mats are wanted"),
                 })
                 .collect::<Vec<_>>()
             })
@@ -693,10 +693,11 @@ fn whole() -> impl Strategy<Value = Job> {
             let second = second.map_or(String::new(), |most| format!("longest-second-cut = {}", most + 10));
             let sheets = kind("white", "mat", &mats)
                 + &kind("black", "mat", &mats)
-                + &kind("glass", "glazing", &format!("cut = \"{cut}\"\nthird-cuts = {third}\n{second}"));
+                + &kind("glass", "glazing", &format!("cut = \"{cut}\"\nthird-cuts = {third}\n{second}"))
+                + &kind("kraft", "dust-cover", &format!("third-cuts = {third}"));
             let supply = supply.map_or(String::new(), |supply| supply.to_string());
             let stock = format!(
-                "white,32,40,{supply},11.80,\nblack,32,40,,11.80,\nglass,32,40,,18.50,\nglass,24,36,{supply},10.20,1/4\n"
+                "white,32,40,{supply},11.80,\nblack,32,40,,11.80,\nglass,32,40,,18.50,\nglass,24,36,{supply},10.20,1/4\nkraft,24,36,{supply},1.20,\n"
             );
             let rack = "W1,white,14,22,2,1.20,\nG1,glass,16,20,1,,1/8\n";
             job(&rows, &sheets, &stock, rack)

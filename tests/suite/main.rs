@@ -11,6 +11,7 @@ mod certified;
 mod chosen;
 mod cli;
 mod command;
+mod covers;
 mod crossed;
 mod defects;
 mod desk;

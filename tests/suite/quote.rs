@@ -53,10 +53,13 @@ fn check_costs(planned: &Planned, costs: &JobCosts) {
         (CostKind::Glazing, Serves::Glazing),
         (CostKind::Backing, Serves::Backing),
     ] {
+        // Dust covers in sheets are paid with what lies before them.
+        let serves =
+            |own: Serves| own == serves || (own, serves) == (Serves::DustCover, Serves::Backing);
         let of_it = planned
             .materials
             .iter()
-            .filter(|plan| plan.key.serves == serves);
+            .filter(|plan| serves(plan.key.serves));
         let sheets: i64 = of_it.map(|plan| plan.value).sum();
         assert_eq!(sum_of(costs, kind).minor(), sheets, "{kind:?}");
     }
@@ -126,6 +129,7 @@ fn jobs() -> impl Strategy<Value = Job> {
              [[sheets]]\nname = \"glass\"\nuse = \"glazing\"\nthickness = \"3/32\"\nwidth = 36\nheight = 48\nprice = 24.53\n\
              [[sheets]]\nname = \"4-ply\"\nuse = \"mat\"\nthickness = \"1/16\"\nwidth = 32\nheight = 40\nprice = 15.81\n\
              [[sheets]]\nname = \"foam\"\nuse = \"backing\"\nthickness = \"3/16\"\nwidth = 40\nheight = 60\nprice = 17.23\n\
+             [[sheets]]\nname = \"kraft\"\nuse = \"dust-cover\"\nthickness = \"0.1 mm\"\nwidth = 24\nheight = 36\nprice = 1.37\n\
              [[hardware]]\nname = \"ring\"\nuse = \"hangers\"\nlot-count = 6\nprice = 3.47\n",
         );
         let _ = writeln!(text, "[in-hand]\nworth = \"{worth}\"");

@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::audit::nm;
-use crate::audit::wanted::in_rabbet;
-use crate::frame::{Frame, Holding, Mount, Outline, SheetUse, package, rectangle_round};
+use crate::audit::polygon::{bounds, grown};
+use crate::audit::wanted::{in_rabbet, outside};
+use crate::frame::{Frame, Holding, Mount, Outline, SheetUse};
 use crate::job::{Job, Material, MaterialKey, Serves, SheetStock, SheetTrim};
 use crate::length::Length;
 use crate::plan::sheets::SheetPiece;
@@ -16,7 +17,7 @@ pub(super) type Size = (Length, Length);
 /// What is wanted of one material.
 pub(super) type Pieces = BTreeMap<SheetPiece, WantedPiece>;
 
-/// A mat, pane or backing that is wanted.
+/// A mat, pane, backing or dust cover that is wanted.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct WantedPiece {
     /// Its width and height, as it is in the frame.
@@ -31,8 +32,8 @@ pub(super) struct WantedPiece {
 pub(super) fn wanted(job: &Job, all: bool) -> BTreeMap<MaterialKey, Pieces> {
     let mut wanted: BTreeMap<MaterialKey, Pieces> = BTreeMap::new();
     for (frame_idx, frame) in job.frames.iter().enumerate() {
-        let size = size_of(job, frame);
-        for (sheet_use, name) in uses(frame) {
+        for (sheet_use, name) in uses(job, frame) {
+            let size = size_of(job, frame, sheet_use);
             let key = key(job, sheet_use, name);
             if !all && job.stated_material(&key).is_none() {
                 continue;
@@ -57,7 +58,7 @@ pub(super) fn wanted(job: &Job, all: bool) -> BTreeMap<MaterialKey, Pieces> {
 }
 
 /// The sheets of a frame, each with the name that the frame has for it.
-fn uses(frame: &Frame) -> Vec<(SheetUse, Option<&String>)> {
+fn uses<'j>(job: &'j Job, frame: &'j Frame) -> Vec<(SheetUse, Option<&'j String>)> {
     let mut uses = Vec::new();
     let glazing = frame.glazing.as_ref();
     uses.extend(glazing.map(|glazing| (SheetUse::Glazing, Some(&glazing.name))));
@@ -74,6 +75,10 @@ fn uses(frame: &Frame) -> Vec<(SheetUse, Option<&String>)> {
     }
     let backing = frame.backing.as_ref();
     uses.extend(backing.map(|backing| (SheetUse::Backing, Some(&backing.name))));
+    // A tray stays open behind, and what another frame holds is closed by the cover of that.
+    if let (Some(paper), Holding::Rabbet, None) = (&job.dust_cover, frame.holding, &frame.held_by) {
+        uses.push((SheetUse::DustCover, Some(&paper.name)));
+    }
     uses
 }
 
@@ -84,6 +89,7 @@ fn key(job: &Job, sheet_use: SheetUse, name: Option<&String>) -> MaterialKey {
         SheetUse::Mat { .. } => Serves::Mat,
         SheetUse::Glazing => Serves::Glazing,
         SheetUse::Backing => Serves::Backing,
+        SheetUse::DustCover => Serves::DustCover,
     };
     let of_use = job.materials.iter().filter(|own| own.serves == serves);
     let stated: Vec<&Material> = of_use.filter(|own| !own.stock.is_empty()).collect();
@@ -97,14 +103,14 @@ fn key(job: &Job, sheet_use: SheetUse, name: Option<&String>) -> MaterialKey {
     }
 }
 
-/// To what the sheets of a frame are cut.
-///
-/// Rectangles are summed up from the frame's own numbers; polygons are left to `frame`, which has the tangents.
-fn size_of(job: &Job, frame: &Frame) -> Size {
-    match in_rabbet(job, frame) {
-        Some((width, height, _)) => (width, height),
-        None => rectangle_round(package(frame, &job.mouldings, job.shop.fit_allowance).size),
-    }
+/// To what a sheet of a frame is cut: as large as what lies in the rabbet, a dust cover as the outside less two margins.
+fn size_of(job: &Job, frame: &Frame, sheet_use: SheetUse) -> Size {
+    bounds(if sheet_use == SheetUse::DustCover {
+        let margins = job.assembly.dust_cover_margin * 2;
+        grown(outside(job, frame), -margins)
+    } else {
+        in_rabbet(job, frame).0
+    })
 }
 
 /// What drops out of the window of a mat: the artwork less two laps, or all of a floated one, which leaves the lowest

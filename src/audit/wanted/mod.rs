@@ -9,9 +9,8 @@ mod yard;
 use std::collections::BTreeMap;
 
 use super::nm;
-use crate::frame::{
-    ChosenBoards, Frame, Holding, Milled, Moulding, Mount, Outline, Profile, frame_sizes,
-};
+use super::polygon::grown;
+use crate::frame::{ChosenBoards, Frame, Holding, Milled, Moulding, Mount, Outline, Profile};
 use crate::job::{Ends, Job, Piece, Purpose};
 use crate::length::Length;
 use crate::plan::{Measure, Part};
@@ -485,19 +484,22 @@ fn moulding_section(job: &Job, moulding_idx: usize) -> WantedSection {
 }
 
 /// Number of sides, and the long points of the even and of the odd sides.
-///
-/// Rectangles are summed up here from the frame's own numbers; polygons are left to `frame`, which has the tangents.
 fn long_points(job: &Job, frame: &Frame) -> (u32, [Length; 2]) {
-    let Some((width, height, play)) = in_rabbet(job, frame) else {
-        let sizes = frame_sizes(frame, &job.mouldings, job.shop.fit_allowance);
-        return (frame.art.n_sides(), [sizes.rail(0).long_point; 2]);
-    };
+    match outside(job, frame) {
+        Outline::Rectangle { width, height } => (4, [width, height]),
+        Outline::Regular { sides, side } => (sides, [side; 2]),
+    }
+}
+
+/// What a frame measures over everything, summed up from its own numbers.
+pub(super) fn outside(job: &Job, frame: &Frame) -> Outline {
+    let (held, play) = in_rabbet(job, frame);
     let moulding = &job.mouldings[frame.moulding_idx];
     let round = match frame.holding {
         Holding::Rabbet => play + beside(moulding),
         Holding::Tray { gap } => gap * 2 + moulding.face_width * 2,
     };
-    (4, [width + round, height + round])
+    grown(held, round)
 }
 
 /// Two faces of a moulding without the lips that cover what is inside.
@@ -505,32 +507,30 @@ fn beside(moulding: &Moulding) -> Length {
     moulding.face_width * 2 - moulding.lip * 2
 }
 
-/// Width and height of all that a frame holds, and its play in the rabbet; `None` of a polygon.
-pub(super) fn in_rabbet(job: &Job, frame: &Frame) -> Option<(Length, Length, Length)> {
-    let Outline::Rectangle {
-        mut width,
-        mut height,
-    } = frame.art
-    else {
-        return None;
-    };
+/// All that a frame holds, and its play in the rabbet.
+pub(super) fn in_rabbet(job: &Job, frame: &Frame) -> (Outline, Length) {
+    let mut held = frame.art;
     if let (Holding::Rabbet, Some(mat)) = (frame.holding, &frame.mat) {
         let hidden = match mat.mount {
             Mount::Overlap(overlap) => overlap * 2,
             Mount::Float => Length::ZERO,
         };
-        width += mat.borders.left + mat.borders.right - hidden;
-        height += mat.borders.top + mat.borders.bottom - hidden;
+        held = match held {
+            Outline::Rectangle { width, height } => Outline::Rectangle {
+                width: width + mat.borders.left + mat.borders.right - hidden,
+                height: height + mat.borders.top + mat.borders.bottom - hidden,
+            },
+            // It has one border all round.
+            Outline::Regular { .. } => grown(held, mat.borders.top * 2 - hidden),
+        };
     }
     // From the artwork outwards: each frame inside, with the play of what it holds.
     let mut play = job.shop.fit_allowance;
     for inner in &frame.inner {
-        let round = play + beside(&job.mouldings[inner.moulding_idx]);
-        width += round;
-        height += round;
+        held = grown(held, play + beside(&job.mouldings[inner.moulding_idx]));
         play = inner.play;
     }
-    Some((width, height, play))
+    (held, play)
 }
 
 #[cfg(test)]

@@ -1,7 +1,12 @@
+use proptest::prelude::*;
+
 use super::*;
-use crate::frame::Grain;
+use crate::audit::polygon::bounds;
+use crate::frame::{Borders, Grain, Inner, Mat, frame_sizes, package, rectangle_round};
 use crate::job::LongChains;
-use crate::samples::{board, empty_job, frame, in64, inches, moulding, piece, rectangle, slat};
+use crate::samples::{
+    board, empty_job, frame, in16, in64, inches, mat, moulding, piece, rectangle, slat,
+};
 use crate::stock::{Across, Board, Defect, Rip};
 
 /// Chain, place and number of rails of each side of a frame of rails of 10 in whose longest board has this clear stretch.
@@ -261,4 +266,60 @@ fn nothing_is_sawn_at_what_is_only_left() {
     let kerf = nm(in64(8));
     assert_eq!(facts(0), Some((false, kerf, kerf)));
     assert_eq!(facts(1), Some((true, 0, 0)));
+}
+
+/// A mat with borders of so many sixteenths; a float has no lap.
+fn drawn_mat(border: i64, lap: Option<i64>) -> Mat {
+    Mat {
+        mount: lap.map_or(Mount::Float, |lap| Mount::Overlap(in16(lap))),
+        ..mat(Borders {
+            top: in16(border),
+            right: in16(border),
+            bottom: in16(border),
+            left: in16(border),
+        })
+    }
+}
+
+proptest! {
+    #![proptest_config(cases!(200))]
+
+    /// What a frame holds and its outside, summed up here, are those that the frame was sized with: rectangles and polygons,
+    /// with mats, frames inside and in trays.
+    #[test]
+    fn frames_have_the_sizes_that_they_were_made_with(
+        sides in prop_oneof![Just(4_u32), 3_u32..=48],
+        (width, height) in (20_000_000_i64..2_000_000_000, 20_000_000_i64..2_000_000_000),
+        mat in prop::option::of((8_i64..80, prop::option::of(0_i64..8))),
+        inner in prop::collection::vec((0_usize..2, 0_i64..4), 0..3),
+        (gap, play) in (prop::option::of(0_i64..16), 0_i64..6),
+        is_rectangle in any::<bool>(),
+    ) {
+        let mut job = empty_job();
+        job.shop.fit_allowance = in16(play);
+        job.mouldings = vec![moulding("cap", in16(29), None), moulding("slip", in16(11), None)];
+        let (width, height) = (Length::from_nm(width), Length::from_nm(height));
+        let art = if is_rectangle {
+            Outline::Rectangle { width, height }
+        } else {
+            Outline::Regular { sides, side: width }
+        };
+        let inner = inner.into_iter().map(|(moulding_idx, play)| Inner {
+            moulding_idx,
+            play: in16(play),
+        });
+        let drawn = Frame {
+            mat: mat.map(|(border, lap)| drawn_mat(border, lap)),
+            inner: inner.collect(),
+            holding: gap.map_or(Holding::Rabbet, |gap| Holding::Tray { gap: in16(gap) }),
+            ..frame("Sea", 1, art, 0)
+        };
+        let package = package(&drawn, &job.mouldings, job.shop.fit_allowance);
+        let sizes = frame_sizes(&drawn, &job.mouldings, job.shop.fit_allowance);
+        prop_assert_eq!(in_rabbet(&job, &drawn), (package.size, package.play));
+        prop_assert_eq!(outside(&job, &drawn), sizes.outside);
+        prop_assert_eq!(bounds(outside(&job, &drawn)), rectangle_round(sizes.outside));
+        let long = [0, 1].map(|side| sizes.rail(side).long_point);
+        prop_assert_eq!(long_points(&job, &drawn), (sizes.n_sides(), long));
+    }
 }

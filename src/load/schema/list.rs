@@ -141,10 +141,10 @@ pub static MOULDINGS: Schema = Schema {
 pub static SHEETS: Schema = Schema {
     name: "sheets",
     shape: Shape::List,
-    meaning: "a kind of glazing, backing or mat board",
+    meaning: "a kind of glazing, backing, mat board or paper for dust covers",
     columns: &[
         column("name", Name, "what frames call it").needed(),
-        column("use", Word(&words(&USES)), "what it is for; `plywood` is a backing").needed(),
+        column("use", Word(&words(&USES)), "what it is for; `plywood` is a backing, and `dust-cover` the paper over the back of every frame").needed(),
         column("thickness", Length(Positive), "its thickness").needed(),
         column("width", Length(Positive), "width in which it is sold"),
         column("height", Length(Positive), "height in which it is sold"),

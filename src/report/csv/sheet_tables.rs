@@ -18,6 +18,7 @@ fn use_word(serves: Serves) -> &'static str {
         Serves::Mat => "mat",
         Serves::Glazing => "glazing",
         Serves::Backing => "backing",
+        Serves::DustCover => "dust-cover",
     }
 }
 
@@ -75,7 +76,9 @@ pub fn sheet_cuts_csv(job: &Job, materials: &[MaterialPlan]) -> String {
                     piece += 1;
                     let layer = match cut.piece.sheet_use {
                         SheetUse::Mat { layer } => layer.to_string(),
-                        SheetUse::Glazing | SheetUse::Backing => String::new(),
+                        SheetUse::Glazing | SheetUse::Backing | SheetUse::DustCover => {
+                            String::new()
+                        }
                     };
                     let along = match sheet.along {
                         Along::Width => "width",

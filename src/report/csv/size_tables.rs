@@ -141,7 +141,7 @@ fn frame_cells(sheet: &SizedFrame<'_>, n_windows: usize) -> Vec<Cell> {
     cells
 }
 
-/// Mat boards, glazing and backing to cut, alike ones together.
+/// Mat boards, glazing, backing and dust covers in sheets to cut, alike ones together.
 ///
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
@@ -167,6 +167,7 @@ pub fn sheets_csv(job: &Job) -> String {
             SheetUse::Glazing => ("glazing", String::new()),
             SheetUse::Mat { layer } => ("mat", layer.to_string()),
             SheetUse::Backing => ("backing", String::new()),
+            SheetUse::DustCover => ("dust-cover", String::new()),
         };
         let frames: Vec<&str> = alike
             .frames

@@ -256,6 +256,7 @@ fn rules(job: &Job, estimate: &Estimate) -> Vec<Line> {
             WasteOf::Sheets(Serves::Mat) => "mat board",
             WasteOf::Sheets(Serves::Glazing) => "glazing",
             WasteOf::Sheets(Serves::Backing) => "backing",
+            WasteOf::Sheets(Serves::DustCover) => "dust covers",
         };
         let share = together(waste.share.to_string());
         lines.push(Line::new(

@@ -272,7 +272,7 @@ pub(crate) fn border_words(borders: Borders) -> Text {
     )
 }
 
-/// Mat boards, glazing and backing: what to cut from sheets, alike ones together.
+/// Mat boards, glazing, backing and dust covers: what to cut from sheets, alike ones together.
 pub(super) fn write_sheets(doc: &mut Document, job: &Job, heading: impl Into<Text>) {
     let mut table = Table::new()
         .column("cut", Kind::Number, Tone::Strong)
@@ -296,6 +296,7 @@ pub(super) fn write_sheets(doc: &mut Document, job: &Job, heading: impl Into<Tex
             SheetUse::Glazing => ("glazing", None),
             SheetUse::Mat { layer } => ("mat", layered.then(|| say!(", layer {}", layer))),
             SheetUse::Backing => ("backing", None),
+            SheetUse::DustCover => ("dust cover", None),
         };
         let called = alike.name.as_deref().map_or(use_name.into(), name);
         let window = alike.window;

@@ -1,7 +1,7 @@
 //! What a job costs and what is asked for it: a sheet for the shop, and one for the customer that tells no costs.
 
 use crate::compare::Forced;
-use crate::frame::{Outline, package};
+use crate::frame::Outline;
 use crate::job::{CostKind, Job, Line as SoldLine, PriceRules};
 use crate::money::Money;
 use crate::quote::{JobCosts, Lack, Priced, Quote};
@@ -144,8 +144,7 @@ fn described(job: &Job, line: &Priced) -> Text {
         add(name(&job.mouldings[job.frames[frame].moulding_idx].name));
     }
     for &frame in &frames {
-        let frame = &job.frames[frame];
-        for sheet in package(frame, &job.mouldings, job.shop.fit_allowance).sheets {
+        for sheet in job.sheets_to_cut(frame) {
             add(material_name(&job.material_of(&sheet)));
         }
     }
@@ -245,7 +244,7 @@ fn write_costs(doc: &mut Document, job: &Job, costs: &JobCosts, quote: &Quote) {
         table.total(row("in all".into(), Text::default(), &all_of));
         doc.table(table);
         doc.lines(if id == "materials" {
-            material_rules(costs, &is_used)
+            material_rules(job, costs, &is_used)
         } else {
             cost_rules(&job.prices)
         });
@@ -253,7 +252,7 @@ fn write_costs(doc: &mut Document, job: &Job, costs: &JobCosts, quote: &Quote) {
 }
 
 /// How wood, sheets and hardware are shared.
-fn material_rules(costs: &JobCosts, is_used: &dyn Fn(CostKind) -> bool) -> Vec<Line> {
+fn material_rules(job: &Job, costs: &JobCosts, is_used: &dyn Fn(CostKind) -> bool) -> Vec<Line> {
     let mut lines = Vec::new();
     if let Some(wood) = &costs.wood {
         let mut text = say!(
@@ -285,6 +284,11 @@ fn material_rules(costs: &JobCosts, is_used: &dyn Fn(CostKind) -> bool) -> Vec<L
         lines.push(faint(
             "Mats, glazing, backing: of each material all sheets of the plan, those from the rack at their value, are \
              shared by the faces of the pieces.",
+        ));
+    }
+    if job.dust_cover.is_some() && is_used(CostKind::Backing) {
+        lines.push(faint(
+            "Dust covers that are cut from sheets count as backing.",
         ));
     }
     if is_used(CostKind::Hardware) {

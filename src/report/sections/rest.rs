@@ -1,6 +1,6 @@
 //! At the bench: what changed, then the plan of what is new.
 
-use crate::frame::{Grain, SheetToCut, package};
+use crate::frame::{Grain, SheetToCut};
 use crate::job::{Grains, Job};
 use crate::length::Length;
 use crate::plan::{ChalkMark, Part, is_kept, part_label};
@@ -88,13 +88,11 @@ fn sheets_stay(bench: &Bench) -> Option<Text> {
     })
 }
 
-/// All mats, panes and backings that the frames of a job want, with their sizes.
+/// All mats, panes, backings and dust covers in sheets that the frames of a job want, with their sizes.
 fn wanted_sheets(job: &Job) -> Vec<(SheetToCut, u32)> {
-    let frames = job.frames.iter();
-    let sheets = frames.flat_map(|frame| {
-        let sheets = package(frame, &job.mouldings, job.shop.fit_allowance)
-            .sheets
-            .into_iter();
+    let frames = job.frames.iter().enumerate();
+    let sheets = frames.flat_map(|(frame_idx, frame)| {
+        let sheets = job.sheets_to_cut(frame_idx).into_iter();
         sheets.map(|sheet| (sheet, frame.quantity))
     });
     sheets.collect()

@@ -64,10 +64,18 @@ pub(super) fn in_short(job: &Job, plans: &[MaterialPlan]) -> Vec<Line> {
         return Vec::new();
     }
     let mut lines = Vec::new();
+    let has_paper = plans
+        .iter()
+        .any(|plan| plan.key.serves == Serves::DustCover);
     let n_missing: usize = plans.iter().map(|plan| plan.missing.len()).sum();
     if n_missing > 0 {
         let text = say!(
-            "NOT ALL CAN BE CUT: there is no sheet of glass or board for {}.",
+            "NOT ALL CAN BE CUT: there is no sheet of {} for {}.",
+            if has_paper {
+                "glass, board or paper"
+            } else {
+                "glass or board"
+            },
             count_of(count(n_missing), "piece")
         );
         lines.push(Line::new(Tone::Bad, text));
@@ -86,7 +94,12 @@ pub(super) fn in_short(job: &Job, plans: &[MaterialPlan]) -> Vec<Line> {
         n => say!("{} of {} proved best", n, plans.len()),
     };
     let text = say!(
-        "Glass and board: {} of {} to buy{}, {}.",
+        "{}: {} of {} to buy{}, {}.",
+        if has_paper {
+            "Glass, board and paper"
+        } else {
+            "Glass and board"
+        },
         count_of(n_bought, "sheet"),
         count_of(count(plans.len()), "material"),
         price,
@@ -111,6 +124,7 @@ pub(crate) fn material_name(key: &MaterialKey) -> Text {
         Serves::Mat => "mat board",
         Serves::Glazing => "glazing",
         Serves::Backing => "backing",
+        Serves::DustCover => "dust covers",
     };
     match &key.name {
         Some(own) => say!("{} ({})", name(own), serves),

@@ -1,6 +1,7 @@
 use super::*;
 use crate::frame::Sheet;
 use crate::job::Job;
+use crate::length::Length;
 use crate::samples::{empty_job, frame, in64, inches, millimeters, moulding, rectangle};
 use crate::tally::sized_frames;
 
@@ -34,6 +35,27 @@ fn wood_is_its_volume_less_the_rabbet() {
     assert_eq!(weight(&job).known.grams(), 1_482);
     job.mouldings[0].rabbet_depth = None;
     assert_eq!(weight(&job).known.grams(), 1_593);
+}
+
+#[test]
+fn a_dust_cover_from_a_sheet_is_weighed_as_paper_unless_its_name_tells_otherwise() {
+    let mut job = cherry();
+    job.mouldings[0].material = None;
+    job.dust_cover = Some(Sheet {
+        name: "kraft".to_owned(),
+        thickness: Length::from_nm(100_000),
+    });
+    // Derived: 19-3/8 * 23-3/8 sq in = 0.2921869 sq m of 0.1 mm: 0.0233750 kg at 800 kg/m3.
+    assert_eq!(weight(&job).known.grams(), 24);
+    // Derived: 3 mm of hardboard: 0.2921869 * 0.003 * 1000 = 0.87656 kg.
+    job.dust_cover = Some(Sheet {
+        name: "hardboard".to_owned(),
+        thickness: millimeters(3),
+    });
+    assert_eq!(weight(&job).known.grams(), 877);
+    // A tray stays open.
+    job.frames[0].holding = crate::frame::Holding::Tray { gap: in64(16) };
+    assert_eq!(weight(&job).known.grams(), 0);
 }
 
 #[test]

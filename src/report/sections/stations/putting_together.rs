@@ -316,14 +316,15 @@ fn hinge_name(hinge: HingeSide) -> &'static str {
 }
 
 fn write_glazing(sheet: &mut Sheet<'_>) {
-    let frames = &sheet.job.frames;
-    let has_sheets = frames
-        .iter()
-        .any(|frame| frame.glazing.is_some() || frame.backing.is_some() || frame.mat.is_some());
-    if !has_sheets {
+    let mut frames = 0..sheet.job.frames.len();
+    if frames.all(|frame_idx| sheet.job.sheets_to_cut(frame_idx).is_empty()) {
         return;
     }
-    let heading = sheet.next("Glazing, backing and mat boards to size");
+    let heading = sheet.next(if sheet.job.dust_cover.is_some() {
+        "Glazing, backing, mat boards and dust covers to size"
+    } else {
+        "Glazing, backing and mat boards to size"
+    });
     write_sheets(&mut sheet.doc, sheet.job, heading);
     sheet.cautions(|caution| matches!(caution, Caution::Glazing { .. }));
 }

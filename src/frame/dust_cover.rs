@@ -1,0 +1,15 @@
+//! The dust cover: paper that is glued over the back of a frame.
+
+use super::{Frame, Holding, Outline};
+use crate::length::Length;
+
+/// What the dust cover of a frame is cut to: the outside of the frame, less `margin` at each edge.
+///
+/// `None` of a tray, which stays open, and of a frame inside of another, which is closed with that.
+///
+/// # Source
+/// Common practice, no source: the paper stays inside of the edges, so that it is not seen from the side.
+pub fn dust_cover(frame: &Frame, outside: Outline, margin: Length) -> Option<Outline> {
+    let is_closed = frame.holding == Holding::Rabbet && !frame.is_held();
+    is_closed.then(|| outside.grown(-margin * 2))
+}
