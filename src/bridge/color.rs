@@ -2,14 +2,20 @@
 //!
 //! The plan's cuts stay where they are; only names change places. (`gather::color` exchanges cuts before.)
 //! Frames that ask for it are served one after the other, each from the boards that have most of what it still needs;
-//! then names of equal rails change places while that saves a board. Nothing is claimed of the result.
+//! then names of equal rails change places while that saves a board.
+//! What that leaves a small integer program betters ([`deal`]). Nothing is claimed of the result.
 
-use std::collections::BTreeMap;
+mod deal;
+mod program;
+
+use std::collections::{BTreeMap, VecDeque};
 
 use crate::frame::{ChosenBoards, Miter};
 use crate::job::{Grains, Job};
 use crate::length::Length;
 use crate::plan::{Part, Plan};
+
+use deal::Deal;
 
 /// Exchanges that are looked at before the search ends: some hundredths of a second.
 const MOST_STEPS: u32 = 100_000;
@@ -32,23 +38,23 @@ struct Slot {
 
 /// Lets equal rails change places so that the rails of each frame that asks for it come from few boards.
 pub fn match_color(plan: &mut Plan) {
+    rename(plan, true);
+}
+
+/// The same without the integer program, for plans of which many are looked at.
+pub(super) fn match_color_quickly(plan: &mut Plan) {
+    rename(plan, false);
+}
+
+/// Names dealt and exchanged, and `closely` then bettered by the integer program.
+fn rename(plan: &mut Plan, closely: bool) {
     let job = plan.job.clone();
     let job = &job;
     if !job.any_matches_color() {
         return;
     }
     let slots = slots(plan);
-    let mut groups: BTreeMap<Likeness, Vec<usize>> = BTreeMap::new();
-    for (idx, slot) in slots.iter().enumerate() {
-        groups.entry(likeness(plan, slot)).or_default().push(idx);
-    }
-    let as_it_is: Vec<Vec<Part>> = slots.iter().map(|slot| slot.parts.clone()).collect();
-    let mut search = Search {
-        job,
-        slots: &slots,
-        groups: groups.into_values().collect(),
-        named: as_it_is,
-    };
+    let mut search = Search::new(job, plan, &slots);
     let before = search.n_boards();
     let served = search.serve();
     let old = std::mem::replace(&mut search.named, served);
@@ -56,6 +62,9 @@ pub fn match_color(plan: &mut Plan) {
         search.named = old;
     }
     search.exchange();
+    if closely {
+        search.deal_anew();
+    }
     for (slot, parts) in slots.iter().zip(&search.named) {
         let cuts = &mut plan.boards[slot.board].strips[slot.strip].cuts[slot.first..];
         for (cut, &part) in cuts.iter_mut().zip(parts) {
@@ -131,7 +140,21 @@ struct Search<'a> {
     named: Vec<Vec<Part>>,
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
+    /// The names as `plan` has them.
+    fn new(job: &'a Job, plan: &Plan, slots: &'a [Slot]) -> Search<'a> {
+        let mut groups: BTreeMap<Likeness, Vec<usize>> = BTreeMap::new();
+        for (idx, slot) in slots.iter().enumerate() {
+            groups.entry(likeness(plan, slot)).or_default().push(idx);
+        }
+        Search {
+            job,
+            slots,
+            groups: groups.into_values().collect(),
+            named: slots.iter().map(|slot| slot.parts.clone()).collect(),
+        }
+    }
+
     fn owner(&self, slot: usize) -> Option<Owner> {
         owner_of(self.job, self.named[slot][0])
     }
@@ -244,6 +267,64 @@ impl Search<'_> {
         }
     }
 
+    /// Which frames have which slots, and which frame each of them is.
+    fn deal(&self) -> (Deal, Vec<Owner>) {
+        let owners: Vec<Owner> = self.by_owner().into_keys().collect();
+        let mut deal = Deal {
+            slots: vec![BTreeMap::new(); self.groups.len()],
+            given: vec![BTreeMap::new(); owners.len()],
+        };
+        for (group, slots) in self.groups.iter().enumerate() {
+            for &slot in slots {
+                let board = self.slots[slot].board;
+                *deal.slots[group].entry(board).or_default() += 1;
+                let owner = self.owner(slot);
+                if let Some(frame) = owner.and_then(|owner| owners.binary_search(&owner).ok()) {
+                    *deal.given[frame].entry((group, board)).or_default() += 1;
+                }
+            }
+        }
+        (deal, owners)
+    }
+
+    /// Names dealt by the integer program, where that saves a board.
+    fn deal_anew(&mut self) {
+        let (deal, owners) = self.deal();
+        let mut better = deal.clone();
+        better.better();
+        if better != deal {
+            self.name_as(&better, &owners);
+        }
+    }
+
+    /// Names each slot as `deal` has it, those of a frame in their order.
+    fn name_as(&mut self, deal: &Deal, owners: &[Owner]) {
+        for (group, slots) in self.groups.iter().enumerate() {
+            let mut names: BTreeMap<Option<Owner>, VecDeque<Vec<Part>>> = BTreeMap::new();
+            for &slot in slots {
+                let name = self.named[slot].clone();
+                names.entry(self.owner(slot)).or_default().push_back(name);
+            }
+            for &board in deal.slots[group].keys() {
+                let mut here = slots
+                    .iter()
+                    .filter(|&&slot| self.slots[slot].board == board);
+                for (frame, &owner) in owners.iter().enumerate() {
+                    let count = deal.given[frame].get(&(group, board)).copied().unwrap_or(0);
+                    for _ in 0..count {
+                        let name = names.get_mut(&Some(owner)).and_then(VecDeque::pop_front);
+                        let slot = here.next().expect("a board gives no more than it has");
+                        self.named[*slot] = name.expect("a frame has as many slots as before");
+                    }
+                }
+                for &slot in here {
+                    let name = names.get_mut(&None).and_then(VecDeque::pop_front);
+                    self.named[slot] = name.expect("what no frame has belongs to nobody who asks");
+                }
+            }
+        }
+    }
+
     fn saves_a_board(
         &self,
         one: usize,
@@ -267,123 +348,5 @@ impl Search<'_> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::audit::check;
-    use crate::bridge::{lower, raise};
-    use crate::plan::boards_by_frame;
-    use crate::samples::{board, empty_job, first_fit, frame, inches, moulding, rectangle};
-    use proptest::prelude::*;
-
-    /// The fewest boards over all ways to name equal slots, by trying them all.
-    fn fewest(search: &mut Search<'_>, group: usize, place: usize) -> usize {
-        let Some(slots) = search.groups.get(group).cloned() else {
-            return search.n_boards();
-        };
-        if place == slots.len() {
-            return fewest(search, group + 1, 0);
-        }
-        let mut best = usize::MAX;
-        for &other in &slots[place..] {
-            search.named.swap(slots[place], other);
-            best = best.min(fewest(search, group, place + 1));
-            search.named.swap(slots[place], other);
-        }
-        best
-    }
-
-    proptest! {
-        #![proptest_config(cases!(60))]
-
-        #[test]
-        fn frames_come_from_no_more_boards_than_before_and_no_fewer_than_there_can_be(
-            sizes in prop::collection::vec(0_usize..2, 1..4),
-            length in 60_i64..120,
-        ) {
-            let mut job = empty_job();
-            job.mouldings = vec![moulding("cap", inches(1), None)];
-            job.mouldings[0].match_color = true;
-            for (idx, &size) in sizes.iter().enumerate() {
-                let art = [rectangle(12, 20), rectangle(12, 12)][size];
-                job.frames.push(frame(&format!("f{idx}"), 1, art, 0));
-            }
-            job.boards = vec![board("b", inches(length), None)];
-            let (instance, origins) = lower(&job);
-            let before = raise(&job, &origins, &first_fit(&instance));
-            let mut after = before.clone();
-            match_color( &mut after);
-            prop_assert_eq!(check( &after), []);
-            let total = |plan: &Plan| -> usize {
-                boards_by_frame(plan).iter().map(|line| line.2).sum()
-            };
-            prop_assert!(total(&after) <= total(&before));
-            // Trying all is affordable for few equal slots only.
-            let slots = slots( &before);
-            let mut groups: BTreeMap<Likeness, Vec<usize>> = BTreeMap::new();
-            for (idx, slot) in slots.iter().enumerate() {
-                groups.entry(likeness( &before, slot)).or_default().push(idx);
-            }
-            let groups: Vec<Vec<usize>> = groups.into_values().collect();
-            if groups.iter().all(|group| group.len() <= 4) {
-                let named = slots.iter().map(|slot| slot.parts.clone()).collect();
-                let mut search = Search { job: &job, slots: &slots, groups, named };
-                prop_assert!(fewest(&mut search, 0, 0) <= total(&after));
-            }
-        }
-    }
-
-    #[test]
-    fn two_frames_of_one_size_come_from_a_board_each() {
-        // Derived: rails of 14 and 22 in; first fit lays 22 x 4, then 14 x 4. Boards of 4 rails in all: 2 x 22 + 2 x 14 =
-        // 72 in and kerfs each.
-        let mut job = empty_job();
-        job.mouldings = vec![moulding("cap", inches(1), None)];
-        job.mouldings[0].match_color = true;
-        job.mouldings[0].lip = Length::ZERO;
-        job.shop.fit_allowance = Length::ZERO;
-        job.frames = vec![
-            frame("one", 1, rectangle(12, 20), 0),
-            frame("two", 1, rectangle(12, 20), 0),
-        ];
-        job.boards = vec![board("b", inches(75), None)];
-        let (instance, origins) = lower(&job);
-        let mut solution = first_fit(&instance);
-        let mut both = solution.boards[0].clone();
-        both.patterns[0].counts = vec![(0, 2), (1, 2)];
-        both.times = 2;
-        solution.cost = instance.stocks[0].cost * 2;
-        solution.boards = vec![both];
-        let mut plan = raise(&job, &origins, &solution);
-        // As they might be dealt: the long rails of one frame with the short ones of the other.
-        let (left, right) = plan.boards.split_at_mut(1);
-        for (one, other) in left[0].strips[0].cuts[..2]
-            .iter_mut()
-            .zip(&mut right[0].strips[0].cuts)
-        {
-            std::mem::swap(&mut one.part, &mut other.part);
-        }
-        assert_eq!(boards_by_frame(&plan), [(0, 1, 2), (1, 1, 2)]);
-        match_color(&mut plan);
-        assert_eq!(check(&plan), []);
-        assert_eq!(boards_by_frame(&plan), [(0, 1, 1), (1, 1, 1)]);
-    }
-
-    #[test]
-    fn rails_that_nobody_matches_take_the_places_that_are_left() {
-        let mut job = empty_job();
-        job.mouldings = vec![moulding("cap", inches(1), None)];
-        job.frames = vec![
-            frame("one", 1, rectangle(12, 20), 0),
-            frame("two", 1, rectangle(12, 20), 0),
-        ];
-        job.frames[0].match_color = Some(true);
-        job.boards = vec![board("b", inches(75), None)];
-        let (instance, origins) = lower(&job);
-        let before = raise(&job, &origins, &first_fit(&instance));
-        let mut after = before.clone();
-        match_color(&mut after);
-        assert_eq!(check(&after), []);
-        let of_one = |plan: &Plan| boards_by_frame(plan)[0].2;
-        assert!(of_one(&after) <= of_one(&before));
-    }
-}
+#[expect(clippy::unwrap_used, clippy::panic, reason = "tests fail by panic")]
+mod tests;

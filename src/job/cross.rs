@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::grain::check_grain;
+use super::proportion::{Extent, check_proportion};
 use super::scale::check_scale;
 use super::vehicle::check_vehicle;
 use super::{JobSpec, Piece};
@@ -178,6 +179,19 @@ pub enum Finding {
         /// The largest of them.
         largest: Length,
     },
+    /// The price of a board is far from those of all others that serve the same, as if its decimal were misplaced.
+    OutOfProportion {
+        /// Index of the board.
+        board_idx: usize,
+        /// Index of the nearest in price of the others.
+        other_idx: usize,
+        /// How many times the price of one that of the other is, rounded down.
+        times: u128,
+        /// Whether the board is the dearer one.
+        is_dear: bool,
+        /// What the prices are compared by.
+        by: Extent,
+    },
     /// Some boards have prices, and this one has none.
     PriceMissing {
         /// Index of the board.
@@ -196,6 +210,7 @@ impl Finding {
                 | Finding::ShallowRabbet { .. }
                 | Finding::NoPlay { .. }
                 | Finding::OutOfScale { .. }
+                | Finding::OutOfProportion { .. }
                 | Finding::PriceMissing { .. }
         )
     }
@@ -258,6 +273,7 @@ pub fn check(job: &JobSpec) -> Vec<Finding> {
     check_assembly(job, &mut findings);
     check_scale(job, &mut findings);
     check_prices(job, &mut findings);
+    check_proportion(job, &mut findings);
     findings
 }
 

@@ -14,6 +14,7 @@ mod grain;
 mod hardware;
 mod labels;
 mod prices;
+mod proportion;
 mod scale;
 mod sheets;
 mod table_form;
@@ -42,6 +43,7 @@ pub use prices::{
     AskedOf, AskedPrice, AskedSize, CostKind, Discount, Labor, Markup, PriceRules, RoundPrice, Tax,
     Work,
 };
+pub use proportion::Extent;
 pub use sheets::{Material, MaterialKey, Serves, SheetCutting, SheetStock, SheetTrim};
 pub use table_form::{LineEnd, Separator, TableForm};
 pub use texts::{FileText, Texts};

@@ -4,7 +4,7 @@ mod grain;
 
 use super::record::Origin;
 use crate::diag::{Diagnostic, Place, code, quoted};
-use crate::job::{Finding, JobSpec, MOST_PARTS, Subject, moulding_section, piece_section};
+use crate::job::{Extent, Finding, JobSpec, MOST_PARTS, Subject, moulding_section, piece_section};
 use crate::length::{Length, Rounding, Unit, exact_text, format as format_length};
 use crate::stock::{Misfit, Section};
 
@@ -185,6 +185,13 @@ impl Words<'_> {
                 least,
                 largest,
             } => self.out_of_scale(*subject, (*size, *unit), (*least, *largest)),
+            Finding::OutOfProportion {
+                board_idx,
+                other_idx,
+                times,
+                is_dear,
+                by,
+            } => self.out_of_proportion((*board_idx, *other_idx), *times, *is_dear, *by),
             Finding::PriceMissing { board_idx } => self.price_missing(*board_idx),
         }
     }
@@ -378,6 +385,31 @@ impl Words<'_> {
         );
         self.warning(subject, code::OUT_OF_SCALE, what)
             .with_hint(hint)
+    }
+
+    /// A price that looks as if its decimal were misplaced.
+    fn out_of_proportion(
+        &self,
+        (board_idx, other_idx): (usize, usize),
+        times: u128,
+        is_dear: bool,
+        by: Extent,
+    ) -> Diagnostic {
+        let by = match by {
+            Extent::Length => "length",
+            Extent::Face => "face",
+            Extent::Volume => "volume",
+        };
+        let [own, other] = [board_idx, other_idx].map(|idx| self.board_name(idx));
+        let what = if is_dear {
+            format!("the price of board {own} looks wrong: by {by} {times} times that of {other}")
+        } else {
+            format!(
+                "the price of board {own} looks wrong: by {by} that of {other} is {times} times as much"
+            )
+        };
+        self.warning(Subject::Board(board_idx), code::OUT_OF_PROPORTION, what)
+            .with_hint("check the decimal; if the price is right, nothing need be done".to_owned())
     }
 
     /// A piece without a width among others that are ripped.

@@ -81,7 +81,7 @@ pub(super) struct BranchAndPrice<'p, 'm> {
     /// Whether this search serves another one's dive.
     nested: bool,
     /// Nodes after which the search ends.
-    node_limit: u64,
+    pub(super) node_limit: u64,
     /// Work of others before the search began.
     began: u64,
     /// Work of dives since the last that found a better plan.

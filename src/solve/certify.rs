@@ -11,9 +11,11 @@ use super::normalize::Normalized;
 /// A tree of records that proves a bound.
 pub(super) struct ProofTree {
     /// The cost that it proves, in the component's unit.
-    proves: i64,
+    pub(super) proves: i64,
     /// The records; the root is the first.
-    records: Vec<NodeRecord>,
+    pub(super) records: Vec<NodeRecord>,
+    /// The unit of its duals, where it is not the dearest board.
+    pub(super) unit: Option<i64>,
 }
 
 impl ProofTree {
@@ -24,7 +26,11 @@ impl ProofTree {
         if proves <= 0 {
             return ProofTree::of_nothing();
         }
-        ProofTree { proves, records }
+        ProofTree {
+            proves,
+            records,
+            unit: None,
+        }
     }
 
     /// A tree that proves nothing, as costs are never negative: duals of 0 prove it.
@@ -32,6 +38,7 @@ impl ProofTree {
         ProofTree {
             proves: 0,
             records: vec![NodeRecord::of(NodeProof::default())],
+            unit: None,
         }
     }
 
@@ -128,7 +135,7 @@ pub(super) fn certify(
             units.saturating_mul(normalized.weigh_one.into())
         }),
         missing_nodes: missing.map_or_else(Vec::new, |tree| tree.raise(normalized)),
-        unit: scaled(problem.dearest()),
+        unit: scaled(cost.unit.unwrap_or(problem.dearest())),
         proves: scaled(cost.proves),
         nodes: cost.raise(normalized),
     }

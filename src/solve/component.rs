@@ -9,6 +9,7 @@ use super::meter::Meter;
 use super::normalize::Normalized;
 use super::params::OUT_OF_PROPORTION;
 use super::problem::{BoardPlan, CutBoard, Problem, StockKind};
+use super::tiers::{Found, by_tiers};
 use super::{Known, Progress};
 
 /// The answer for a normalized component.
@@ -29,6 +30,22 @@ struct Answer {
     missing_tree: Option<ProofTree>,
     /// The tree behind the bound on cost.
     tree: ProofTree,
+}
+
+impl Answer {
+    /// What was found of `problem` in two tiers of price, where nothing is missing.
+    fn of(found: Found, problem: &Problem) -> Answer {
+        Answer {
+            problem: problem.clone(),
+            cost: found.plan.cost,
+            missing_bound: 0,
+            cost_bound: found.bound,
+            proved: found.bound >= found.plan.cost,
+            plan: found.plan,
+            missing_tree: None,
+            tree: found.tree,
+        }
+    }
 }
 
 /// What is asked of a search.
@@ -57,10 +74,11 @@ pub(super) fn solve(
             bound: bound.saturating_mul(unit),
         });
     };
-    let below = known.below.unwrap_or(i64::MAX);
     let wanted = PlanAsked {
         // Rounded up.
-        below: below.div_euclid(unit) + i64::from(below.rem_euclid(unit) > 0),
+        below: known.below.map_or(i64::MAX, |below| {
+            below.div_euclid(unit) + i64::from(below.rem_euclid(unit) > 0)
+        }),
         start: normalized.lower(known.start),
     };
     let answer = solve_problem(&normalized.problem, &wanted, meter, &report);
@@ -135,6 +153,12 @@ fn solve_problem(
             return cheapest_with_missing(problem, fewest, meter, report);
         }
         starts.push(fewest.plan.boards);
+    }
+    // A ceiling tells of the cost as a whole.
+    if wanted.below == i64::MAX
+        && let Some(found) = by_tiers(problem, &starts, meter, report)
+    {
+        return Answer::of(found, problem);
     }
     let mut search = BranchAndPrice::new(problem, meter, report);
     search.ceiling = wanted.below;
@@ -283,6 +307,14 @@ fn cheapest_with_missing(
         };
     }
     let budget = with_absent(problem, 0, Some(u32::try_from(missing).unwrap_or(u32::MAX)));
+    if let Some(found) = by_tiers(&budget, std::slice::from_ref(&plan.boards), meter, report) {
+        return Answer {
+            problem: budget,
+            missing_bound: bound,
+            missing_tree: Some(missing_tree),
+            ..Answer::of(found, problem)
+        };
+    }
     let mut search = BranchAndPrice::new(&budget, meter, report);
     search.offer(&plan.boards);
     search.run();

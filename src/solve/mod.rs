@@ -25,6 +25,7 @@ mod problem;
 mod session;
 mod taken;
 mod threads;
+mod tiers;
 
 use std::sync::Arc;
 

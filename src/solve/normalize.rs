@@ -174,6 +174,7 @@ impl Normalized {
                 strips,
                 groups,
                 kinds,
+                besides: 0,
             },
             cost_unit,
             weigh_one,

@@ -15,6 +15,9 @@ pub(super) const POLL_EVERY: u64 = 2_000_000;
 /// dearest, so it makes the prices of all others a matter of rounding. It is left out where a plan without it costs less.
 pub(super) const OUT_OF_PROPORTION: i64 = 100;
 
+/// Nodes of the search for the fewest boards of a kind that is out of proportion.
+pub(super) const TIER_NODES: u64 = 400;
+
 /// A basic variable counts as negative below minus this; larger values stop the dual simplex early.
 pub(super) const PRIMAL_TOLERANCE: f64 = 1e-9;
 /// A reduced cost counts as negative below minus this, costs being scaled to at most 1.

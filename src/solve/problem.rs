@@ -22,6 +22,8 @@ pub(super) struct Problem {
     pub(super) groups: Vec<Vec<usize>>,
     /// The kinds of board.
     pub(super) kinds: Vec<StockKind>,
+    /// What every plan costs besides, where the costs of kinds do not tell it.
+    pub(super) besides: i64,
 }
 
 /// A strip: its capacity in nanometers and the set of items that may lie on it.
@@ -166,6 +168,7 @@ impl Problem {
             strips: self.strips.clone(),
             groups,
             kinds,
+            besides: self.besides,
         };
         (problem, items, at_hand)
     }

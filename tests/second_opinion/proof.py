@@ -274,7 +274,8 @@ class Claim:
     def table(self, node, way, of_missing):
         """A table proves the least multiple of the step that is not below what its prices come to."""
         conditions, scale = way.conditions, whole(node["scale"], 1)
-        need(max(scale, *node["part_prices"], *node["case_prices"]) <= 2**40, "a price out of range")
+        need(max(node["part_prices"], default=0) <= 2**40, "a price out of range")
+        need(max(scale, *node["case_prices"]) <= 2**60, "a price out of range")
         price, cases = ([whole(p, 0) for p in node[key]] for key in ("part_prices", "case_prices"))
         need(len(price) == len(way.demand) and len(cases) == len(conditions), "number of prices")
         if of_missing:

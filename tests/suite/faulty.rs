@@ -136,6 +136,7 @@ faulty_jobs! {
     no_effect => "W102",
     out_of_scale => "W103",
     no_play => "W104",
+    a_price_out_of_proportion => "W105",
     price_missing => "W201",
     board_unused => "W202",
     whole_boards => "W203",

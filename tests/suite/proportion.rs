@@ -58,6 +58,97 @@ fn four_pieces_at_a_price_of_one_and_of_a_billion_are_proved() {
     }
 }
 
+/// The fewest dear boards, and the least cost of the others beside them, by trying which rails lie on which board.
+///
+/// `left` are the lengths that still have no board, `boards` the cheap ones as `(usable, price)`, one of each.
+fn least(left: &[i64], boards: &[(i64, i64)], dear: i64) -> (u32, i64) {
+    /// All ways to choose what lies on one board of `room`, each with the rest.
+    fn choices(left: &[i64], room: i64) -> Vec<Vec<i64>> {
+        let Some((&first, others)) = left.split_first() else {
+            return vec![Vec::new()];
+        };
+        let without = choices(others, room).into_iter().map(|mut rest| {
+            rest.push(first);
+            rest
+        });
+        let mut all: Vec<Vec<i64>> = without.collect();
+        if first <= room {
+            all.extend(choices(others, room - first));
+        }
+        all
+    }
+    if left.is_empty() {
+        return (0, 0);
+    }
+    let Some((&(room, price), others)) = boards.split_first() else {
+        // Dear boards alone: the first rail lies on some board.
+        let mut best = u32::MAX;
+        for rest in choices(&left[1..], dear - left[0]) {
+            best = best.min(1 + least(&rest, boards, dear).0);
+        }
+        return (best, 0);
+    };
+    let mut best = least(left, others, dear);
+    for rest in choices(left, room) {
+        let (n_dear, cost) = least(&rest, others, dear);
+        best = best.min((n_dear, cost + price));
+    }
+    best
+}
+
+proptest! {
+    #![proptest_config(cases!(60))]
+
+    #[test]
+    fn a_dear_board_that_is_needed_is_taken_as_seldom_as_can_be_and_the_rest_is_the_cheapest(
+        lengths in prop::collection::vec(10_i64..40, 2..7),
+        boards in prop::collection::vec((20_i64..60, 1_i64..20), 1..4),
+        usable in 40_i64..70,
+        price in 3_u32..10,
+    ) {
+        // Without kerf and trim a board holds what it is long.
+        let mut text = String::from("[saw]\nkerf = 0\nend-trim = 0\n");
+        for (idx, length) in lengths.iter().enumerate() {
+            text += &format!("[[pieces]]\npiece = \"p{idx}\"\nlength = {length}\nquantity = 1\n");
+        }
+        for (idx, (length, price)) in boards.iter().enumerate() {
+            text += &format!("[[boards]]\nboard = \"b{idx}\"\nlength = {length}\nprice = {price}\nquantity = 1\n");
+        }
+        let price = 10_i64.pow(price);
+        text += &format!("[[boards]]\nboard = \"dear\"\nlength = {usable}\nprice = {price}\n");
+        let (n_dear, cost) = least(&lengths, &boards, usable);
+        let value = 100 * (i64::from(n_dear) * price + cost);
+        prop_assert_eq!(proved(&load_text(text), 1_000).plan.value, value);
+    }
+}
+
+proptest! {
+    #![proptest_config(cases!(30))]
+
+    #[test]
+    fn what_is_missing_beside_a_dear_board_is_proved_too(
+        pieces in prop::collection::vec((10_u32..44, 1_u32..4), 2..7),
+        boards in prop::collection::vec((48_u32..100, 5_u32..30), 1..4),
+        (length, price, quantity) in (44_u32..100, 3_u32..9, 1_u32..3),
+    ) {
+        let mut text = String::from("[saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n");
+        for (idx, (length, quantity)) in pieces.iter().enumerate() {
+            text += &format!("[[pieces]]\npiece = \"p{idx}\"\nlength = {length}\nquantity = {quantity}\n");
+        }
+        for (idx, (length, price)) in boards.iter().enumerate() {
+            text += &format!("[[boards]]\nboard = \"b{idx}\"\nlength = {length}\nprice = {price}.25\nquantity = 1\n");
+        }
+        let price = 10_i64.pow(price);
+        text += &format!("[[boards]]\nboard = \"dear\"\nlength = {length}\nprice = {price}\nquantity = {quantity}\n");
+        let job = load_text(text);
+        let planned = jobs::planned(&job);
+        prop_assert_eq!(planned.plan.verdict, Verdict::Optimal);
+        let verified = verify(&job, &PlanFile::of(&planned).text()).unwrap();
+        prop_assert_eq!(&verified.findings, &[]);
+        prop_assert_eq!(verified.proved, planned.plan.value);
+    }
+}
+
 proptest! {
     #![proptest_config(cases!(40))]
 

@@ -4,8 +4,10 @@ use super::pairs::{Asked, State};
 use super::table::{Case, Condition, table};
 use crate::plan::certificate::ProofNode;
 
-/// The largest price, and scale of prices, that is looked at: far above what a search writes.
+/// The largest price of a class that is looked at: far above what a search writes.
 const LARGEST_PRICE: i64 = 1 << 40;
+/// The largest scale of prices, and price of a condition: beside a board out of all proportion they are large.
+const LARGEST_SCALE: i64 = 1 << 60;
 
 /// A proof with more splits by pairs than this is not looked at: far more than a search writes.
 const MOST_PAIRS: usize = 4_000;
@@ -80,9 +82,13 @@ pub(super) fn proved_by(
                 classes,
                 conditions,
             } => {
-                let in_range = |price: &i64| (0..=LARGEST_PRICE).contains(price);
-                let all_in_range = classes.iter().chain(conditions).all(in_range);
-                if !(1..=LARGEST_PRICE).contains(scale) || !all_in_range {
+                let within = |prices: &[i64], largest: i64| {
+                    prices.iter().all(|price| (0..=largest).contains(price))
+                };
+                if !(1..=LARGEST_SCALE).contains(scale)
+                    || !within(classes, LARGEST_PRICE)
+                    || !within(conditions, LARGEST_SCALE)
+                {
                     return None;
                 }
                 n_tables += 1;

@@ -1,7 +1,8 @@
 //! Rails of different lengths change boards, where that lets frames that are to match in color come from fewer boards.
 
 use super::{Load, Wood};
-use crate::bridge::{Origins, match_color, raise};
+use crate::bridge::color::match_color_quickly;
+use crate::bridge::{Origins, raise};
 use crate::cutting::{BoardUse, Instance, Pattern, Solution, add_count};
 use crate::job::Job;
 use crate::plan::Gathered;
@@ -29,7 +30,7 @@ pub fn gather_color(
     }
     let n_boards = |solution: &Solution| -> usize {
         let mut plan = raise(job, origins, solution);
-        match_color(&mut plan);
+        match_color_quickly(&mut plan);
         boards_by_frame(&plan).iter().map(|line| line.2).sum()
     };
     let mut best = n_boards(&solution);

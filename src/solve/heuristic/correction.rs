@@ -189,6 +189,7 @@ mod tests {
                 })
                 .collect(),
             groups: vec![(0..items.len()).collect()],
+            besides: 0,
             kinds: boards
                 .iter()
                 .enumerate()

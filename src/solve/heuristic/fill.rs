@@ -83,6 +83,7 @@ fn by_capacity(problem: &Problem, settled: &[SettledBoards]) -> Option<Problem> 
     });
     Some(Problem {
         kinds: kinds.collect(),
+        besides: 0,
         ..problem.clone()
     })
 }

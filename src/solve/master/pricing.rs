@@ -227,7 +227,10 @@ impl Master<'_> {
             .map(|(kind, &supply)| {
                 // What is kept costs nothing, so any number of it can be paid for.
                 let cost = if kind.n_kept > 0 { 0 } else { kind.cost };
-                supply.min(bound::affordable(cutoff, cost))
+                supply.min(bound::affordable(
+                    cutoff.saturating_add(self.problem.besides),
+                    cost,
+                ))
             })
             .collect();
         let sets = set_terms(state, rounded);

@@ -81,6 +81,7 @@ fn parted(
             .collect(),
         groups: vec![(0..kept.len()).collect()],
         kinds: kinds.collect(),
+        besides: 0,
     };
     let settled = (0..capacities.len()).map(|kind| SettledBoards {
         kind,
