@@ -27,7 +27,6 @@ First steps:
 `longpoint help` lists topics that explain more, such as boards, rip, grain or errors.
 
 Exit codes: 0 all is planned; 1 something is missing or did not hold;
-
 2 invalid input or usage; 3 internal error; 4 the plan holds, but how good it is
 rests in part on the word of the search.";
 

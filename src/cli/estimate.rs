@@ -157,20 +157,22 @@ fn sizes(typed: Option<&Path>, job: &Job) -> Result<Vec<AskedSize>, Fault> {
 
 /// What past plans have wasted, and what is stated.
 fn wastes(past: &[PathBuf], stated: Option<Percent>) -> Result<Wastes, Fault> {
-    let mut texts: Vec<(&PathBuf, String)> = Vec::new();
+    let mut benches: Vec<(&PathBuf, Bench)> = Vec::new();
     for path in past {
         let text = disk::read_text(path).map_err(|what| past_fault(path, what))?;
-        if let Some((twin, _)) = texts.iter().find(|(_, known)| *known == text) {
+        let bench = read_bench(path, &text)?;
+        // What was cut later of a plan has it as its first sheet.
+        let is_same = |known: &Bench| known.sheets()[0].plan == bench.sheets()[0].plan;
+        if let Some((twin, _)) = benches.iter().find(|(_, known)| is_same(known)) {
             return Err(Fault::Usage(format!(
                 "{} is the same plan as {}, and its waste would count twice\nhint: name each past plan once",
                 disk::shown(path),
                 disk::shown(twin)
             )));
         }
-        texts.push((path, text));
+        benches.push((path, bench));
     }
-    let benches = texts.iter().map(|(path, text)| read_bench(path, text));
-    let benches: Vec<Bench> = benches.collect::<Result<_, _>>()?;
+    let benches: Vec<Bench> = benches.into_iter().map(|(_, bench)| bench).collect();
     let totals = benches
         .iter()
         .map(|bench| -> (Plan, BTreeMap<Part, Option<usize>>) {

@@ -114,11 +114,7 @@ impl<'a> Priced<'a> {
         };
         let extent = |length: Length, side: fn((Length, Length)) -> Length| {
             let sides = [Some(length), widths.map(side), thicknesses.map(side)];
-            sides
-                .into_iter()
-                .flatten()
-                .map(micrometers)
-                .product::<u128>()
+            sides.into_iter().flatten().map(tenths).product::<u128>()
         };
         Compared {
             other_idx: other.idx,
@@ -129,9 +125,10 @@ impl<'a> Priced<'a> {
     }
 }
 
-/// Near enough for a question, and small enough for a product of three with a price.
-fn micrometers(length: Length) -> u128 {
-    u128::from(length.nm().unsigned_abs() / 1_000).max(1)
+/// Tenths of a millimeter: near enough for a question, and small enough for a product of three, of up to 10 km each, with a
+/// price and a factor.
+fn tenths(length: Length) -> u128 {
+    u128::from(length.nm().unsigned_abs() / 100_000).max(1)
 }
 
 /// Two prices by the same extent.

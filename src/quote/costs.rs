@@ -1,12 +1,12 @@
 //! What each thing that is sold costs the shop.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::asked::{TooLarge, money};
 use super::labor::labor;
 use super::wood::{WoodShares, share_wood};
 use crate::compare::share_sheets;
-use crate::job::{CostKind, Job, Line, MaterialKey, PriceRules, Purpose, Serves};
+use crate::job::{CostKind, HardwareUse, Job, Line, MaterialKey, PriceRules, Purpose, Serves};
 use crate::money::{Money, Percent};
 use crate::plan::Plan;
 use crate::plan::sheets::MaterialPlan;
@@ -93,6 +93,8 @@ pub enum Lack {
     Material(MaterialKey),
     /// Hardware without a price, by its index.
     Hardware(usize),
+    /// Hardware for a use that some frame has and none of the job's kinds serves there.
+    Unserved(HardwareUse),
     /// So many parts of wood or sheets for which there is nothing to cut them from.
     Parts(u64),
 }
@@ -222,9 +224,16 @@ fn list_lacks(plan: &Plan, materials: &[MaterialPlan]) -> Vec<Lack> {
         }
     }
     lacks.extend(named.into_iter().map(Lack::Material));
-    let needs = hardware(job).needs.into_iter();
-    let without_price = needs.filter(|need| need.money.is_none());
+    let hardware = hardware(job);
+    let without_price = hardware.needs.iter().filter(|need| need.money.is_none());
     lacks.extend(without_price.map(|need| Lack::Hardware(need.hardware_idx)));
+    let unserved = hardware.lacking.iter().map(|lacking| lacking.hardware_use);
+    lacks.extend(
+        unserved
+            .collect::<BTreeSet<_>>()
+            .into_iter()
+            .map(Lack::Unserved),
+    );
     let pieces: usize = materials.iter().map(|plan| plan.missing.len()).sum();
     let missing = plan.missing.len() + pieces;
     if missing > 0 {

@@ -45,9 +45,9 @@ pub(super) fn amount_words(hardware: &Hardware, need: &HardwareNeed) -> Text {
     }
 }
 
-/// What no kind of the job serves, and why.
-pub(super) fn lacking_words(job: &Job, lacking: &Lacking) -> Text {
-    let what = match lacking.hardware_use {
+/// What serves a use, as several.
+pub(super) fn use_name(of: HardwareUse) -> &'static str {
+    match of {
         HardwareUse::Keys => "keys",
         HardwareUse::Splines => "splines",
         HardwareUse::Hangers => "hangers",
@@ -59,7 +59,12 @@ pub(super) fn lacking_words(job: &Job, lacking: &Lacking) -> Text {
         HardwareUse::Tape => "tape",
         HardwareUse::Points => "points",
         HardwareUse::Spacer => "strips of spacers",
-    };
+    }
+}
+
+/// What no kind of the job serves, and why.
+pub(super) fn lacking_words(job: &Job, lacking: &Lacking) -> Text {
+    let what = use_name(lacking.hardware_use);
     let frame = name(&job.frames[lacking.frame_idx].name);
     match lacking.why {
         WhyLacking::Rated(weight) => {

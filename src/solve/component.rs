@@ -156,7 +156,7 @@ fn solve_problem(
     }
     // A ceiling tells of the cost as a whole.
     if wanted.below == i64::MAX
-        && let Some(found) = by_tiers(problem, &starts, meter, report)
+        && let Some(found) = by_tiers(problem, &mut starts, meter, report)
     {
         return Answer::of(found, problem);
     }
@@ -307,7 +307,8 @@ fn cheapest_with_missing(
         };
     }
     let budget = with_absent(problem, 0, Some(u32::try_from(missing).unwrap_or(u32::MAX)));
-    if let Some(found) = by_tiers(&budget, std::slice::from_ref(&plan.boards), meter, report) {
+    let mut starts = vec![plan.boards.clone()];
+    if let Some(found) = by_tiers(&budget, &mut starts, meter, report) {
         return Answer {
             problem: budget,
             missing_bound: bound,

@@ -18,6 +18,13 @@ pub(super) const OUT_OF_PROPORTION: i64 = 100;
 /// Nodes of the search for the fewest boards of a kind that is out of proportion.
 pub(super) const TIER_NODES: u64 = 400;
 
+/// No certificate has a larger price of a class of parts; checks look at no more.
+pub(super) const MOST_OF_CLASS: i64 = 1 << 40;
+/// The same of the price of a case, and of a scale.
+pub(super) const MOST_OF_CASE: i64 = 1 << 60;
+/// How many times the unit of the others a dear board may cost: scales of these grow by it, and are 2^29 at the most.
+pub(super) const MOST_TIMES: i64 = 1 << 30;
+
 /// A basic variable counts as negative below minus this; larger values stop the dual simplex early.
 pub(super) const PRIMAL_TOLERANCE: f64 = 1e-9;
 /// A reduced cost counts as negative below minus this, costs being scaled to at most 1.

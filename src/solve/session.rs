@@ -155,7 +155,10 @@ impl Session {
             let fresh = components.iter().zip(&prepared);
             let fresh = fresh.filter(|(_, prepared)| prepared.is_none());
             let fresh: Vec<&Component> = fresh.map(|(own, _)| own).collect();
-            self.solve_side_by_side(&fresh, known.start, share, control);
+            let none = Progress { value: 0, bound: 0 };
+            let known_ones = prepared.iter().flatten();
+            let so_far = known_ones.fold(none, |all, own| all.and(own.cost, own.bound.cost));
+            self.solve_side_by_side(&fresh, known.start, share, so_far, control);
         }
         // What was solved side by side is found again here.
         let solved = in_turn(
@@ -174,30 +177,38 @@ impl Session {
         components: &[&Component],
         start: &[BoardUse],
         share: Share,
+        before: Progress,
         control: &Control<'_>,
     ) {
-        let mut fresh: Vec<&Component> = Vec::new();
+        // Each with how often it is there.
+        let mut fresh: Vec<(&Component, i64)> = Vec::new();
         for own in components {
-            if fresh.iter().all(|known| known.instance != own.instance) {
-                fresh.push(own);
+            let known = fresh
+                .iter_mut()
+                .find(|(known, _)| known.instance == own.instance);
+            match known {
+                Some((_, copies)) => *copies += 1,
+                None => fresh.push((own, 1)),
             }
         }
         if fresh.len() < 2 {
             return;
         }
-        fresh.sort_by_key(|own| {
+        fresh.sort_by_key(|(own, _)| {
             std::cmp::Reverse(own.instance.items.len() * own.instance.stocks.len())
         });
         let so_far = Mutex::new(vec![Progress { value: 0, bound: 0 }; fresh.len()]);
-        let tasks: Vec<(usize, &Component)> = fresh.into_iter().enumerate().collect();
-        in_parallel(&tasks, |&(idx, own)| {
+        let tasks: Vec<(usize, (&Component, i64))> = fresh.into_iter().enumerate().collect();
+        in_parallel(&tasks, |&(idx, (own, copies))| {
             let progress = |progress: Progress| {
                 let mut so_far = locked(&so_far);
-                so_far[idx] = progress;
-                let none = Progress { value: 0, bound: 0 };
+                so_far[idx] = Progress {
+                    value: progress.value.saturating_mul(copies),
+                    bound: progress.bound.saturating_mul(copies),
+                };
                 let all = so_far
                     .iter()
-                    .fold(none, |all, own| all.and(own.value, own.bound));
+                    .fold(before, |all, own| all.and(own.value, own.bound));
                 (control.progress)(all);
             };
             let control = Control {

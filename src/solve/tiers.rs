@@ -19,7 +19,7 @@ use super::bound::IntegerDuals;
 use super::branch::{BranchAndPrice, Cases, NodeProof, NodeRecord, SplitBy};
 use super::certify::ProofTree;
 use super::meter::Meter;
-use super::params::{OUT_OF_PROPORTION, TIER_NODES};
+use super::params::{MOST_OF_CASE, MOST_OF_CLASS, MOST_TIMES, OUT_OF_PROPORTION, TIER_NODES};
 use super::problem::{BoardPlan, CutBoard, Problem};
 
 /// What a search comes to.
@@ -33,10 +33,13 @@ pub(super) struct Found {
 /// The set of dear boards in certificates; behind all sets that a search makes.
 const DEAR_SET: usize = usize::MAX;
 
-/// The cheapest plan, dear boards first; `None` where no kind is out of proportion, or the fewest of them are not proved.
+/// The cheapest plan, dear boards first; `None` where no kind is out of proportion, the fewest of them are not proved, the
+/// others cost more than one of them, or prices would be too large for a certificate.
+///
+/// The plans that were found on the way are put to `starts`.
 pub(super) fn by_tiers(
     problem: &Problem,
-    starts: &[Vec<(CutBoard, u32)>],
+    starts: &mut Vec<Vec<(CutBoard, u32)>>,
     meter: &Meter<'_>,
     report: &dyn Fn(i64, i64),
 ) -> Option<Found> {
@@ -56,44 +59,54 @@ pub(super) fn by_tiers(
     }
     let mut search = BranchAndPrice::new(&numbers, meter, &|_, _| {});
     search.node_limit = TIER_NODES;
-    for boards in starts {
+    for boards in starts.iter() {
         search.offer(boards);
     }
     search.run();
     let fewest = ProofTree::of(&search);
     let first = search.incumbent.take()?;
+    starts.push(first.boards);
     if search.bound < first.cost || fewest.proves < first.cost {
         return None;
     }
     let number = u32::try_from(first.cost).ok()?;
     let paid = first.cost.checked_mul(dearest)?;
-    let mut rest = problem.clone();
-    rest.besides = problem.besides.checked_add(paid)?;
-    rest.kinds[dear].cost = 0;
-    rest.kinds[dear].limit = number;
-    rest.kinds[dear].limited = true;
-    let report = |value: i64, bound: i64| {
-        report(value.saturating_add(paid), bound.saturating_add(paid));
-    };
-    let mut search = BranchAndPrice::new(&rest, meter, &report);
-    for boards in starts.iter().chain([&first.boards]) {
-        search.offer(boards);
-    }
-    search.run();
-    let found = search.incumbent.take()?;
-    if found.cost > dearest {
-        return None;
-    }
     let tiers = Tiers {
         n_items: problem.n_items(),
         dear,
         dearest,
         number,
     };
+    let mut rest = problem.clone();
+    rest.besides = problem.besides.checked_add(paid)?;
+    rest.kinds[dear].cost = 0;
+    rest.kinds[dear].limit = number;
+    rest.kinds[dear].limited = true;
+    if !tiers.fit(&fewest, rest.dearest()) {
+        return None;
+    }
+    // With one dear board more the others may be cheaper, so nothing above its price is a bound of the whole.
+    let report = |value: i64, bound: i64| {
+        report(
+            value.saturating_add(paid),
+            bound.min(dearest).saturating_add(paid),
+        );
+    };
+    let mut search = BranchAndPrice::new(&rest, meter, &report);
+    search.ceiling = dearest.saturating_add(1);
+    for boards in starts.iter() {
+        search.offer(boards);
+    }
+    search.run();
+    let found = search.incumbent.take()?;
+    if found.cost > dearest && !meter.halted() {
+        starts.push(found.boards);
+        return None;
+    }
     let tree = tiers.tree(fewest, ProofTree::of(&search), rest.dearest())?;
     Some(Found {
         plan: problem.plan_from(&found.boards)?,
-        bound: search.bound.checked_add(paid)?,
+        bound: search.bound.min(dearest).checked_add(paid)?,
         tree,
     })
 }
@@ -108,6 +121,21 @@ struct Tiers {
 }
 
 impl Tiers {
+    /// Whether prices of both searches stay within what a certificate may have, with units of `rest_unit` in the second.
+    fn fit(&self, fewest: &ProofTree, rest_unit: i64) -> bool {
+        let factor = i64::from(self.number) + 1;
+        let within = |price: i64, most: i64| price.checked_mul(factor).is_some_and(|it| it <= most);
+        let duals = fewest.records.iter();
+        let mut duals = duals.filter_map(|record| record.proof.duals.as_deref());
+        let are_small = duals.all(|duals| {
+            let mut sets = duals.sets.iter().flat_map(|set| [set.1, set.2]);
+            duals.items.iter().all(|&dual| within(dual, MOST_OF_CLASS))
+                && sets.all(|dual| within(dual.saturating_abs(), MOST_OF_CASE))
+                && within(duals.scale, MOST_OF_CASE)
+        });
+        (self.number == 0 || are_small) && self.dearest / rest_unit.max(1) < MOST_TIMES
+    }
+
     /// The tree of the whole problem, of those of the two searches: the fewest dear boards, and the rest, whose unit is
     /// `rest_unit`; `None` where a number is too large.
     fn tree(&self, fewest: ProofTree, rest: ProofTree, rest_unit: i64) -> Option<ProofTree> {
@@ -115,7 +143,7 @@ impl Tiers {
         let times = self.dearest.checked_add(rest_unit - 1)? / rest_unit;
         let unit = rest_unit.checked_mul(times)?;
         let paid = i64::from(self.number).checked_mul(self.dearest)?;
-        let proves = paid.checked_add(rest.proves)?;
+        let proves = paid.checked_add(rest.proves.min(self.dearest))?;
         let mut records = vec![NodeRecord::of(NodeProof::default())];
         let mut root = 0;
         if self.number > 0 {

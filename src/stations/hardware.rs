@@ -98,8 +98,10 @@ struct Taken {
     length: Option<Length>,
     /// What of it must lie across a roll.
     across: Option<Length>,
-    /// What each must bear, doubled; `None` where nothing is known, or it bears nothing.
+    /// What each must bear of the weight that is known, doubled; `None` where nothing is known, or it bears nothing.
     rating: Option<Weight>,
+    /// Whether much of what it must bear is not known.
+    is_heavier: bool,
 }
 
 /// One line of frames with what is known of it.
@@ -173,6 +175,7 @@ fn taken(
         length: None,
         across: None,
         rating: None,
+        is_heavier: known.hung.is_some_and(|hung| hung.weight.is_much_unknown()),
     };
     let long = |count: u64, length: Length| Taken {
         length: Some(length),
@@ -282,12 +285,13 @@ fn chosen(
         _ => true,
     };
     let strong = meant.iter().filter(|(_, of)| bears_it(of));
-    // A rating that is known goes before none; where nothing of the weight is known, what bears most is the only safe choice.
+    // A rating that is known goes before none; where nothing or only the lesser part of the weight is known, what bears most
+    // is the only safe choice.
     let bears_frames = matches!(
         meant[0].1.hardware_use,
         HardwareUse::Hangers | HardwareUse::Wire | HardwareUse::Hooks
     );
-    let is_unknown = bears_frames && taken.rating.is_none();
+    let is_unknown = bears_frames && (taken.rating.is_none() || taken.is_heavier);
     let strong = strong.min_by_key(|(idx, of)| {
         let most = of.bears.filter(|_| is_unknown).map(Reverse);
         let least = of.bears.filter(|_| !is_unknown);

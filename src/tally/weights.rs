@@ -56,6 +56,14 @@ pub struct FrameWeight {
     pub without: Vec<Unweighed>,
 }
 
+impl FrameWeight {
+    /// Whether what is not known may weigh more than all that is: the wood, a pane or a back.
+    pub fn is_much_unknown(&self) -> bool {
+        let heavy = [Unweighed::Wood, Unweighed::Glazing, Unweighed::Backing];
+        self.without.iter().any(|of| heavy.contains(of))
+    }
+}
+
 /// What a sheet is made of, as far as its name tells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SheetKind {
@@ -80,7 +88,7 @@ pub enum SheetKind {
 }
 
 /// Words in names of sheets, the more particular first: acrylic is also sold as a kind of glass.
-const SHEETS: [(&str, SheetKind); 16] = [
+const SHEETS: [(&str, SheetKind); 17] = [
     ("polycarbonate", SheetKind::Polycarbonate),
     ("acryl", SheetKind::Acrylic),
     ("plexi", SheetKind::Acrylic),
@@ -96,6 +104,8 @@ const SHEETS: [(&str, SheetKind); 16] = [
     ("masonite", SheetKind::Hardboard),
     ("plywood", SheetKind::Plywood),
     (" ply ", SheetKind::Plywood),
+    // A paper, whose name has the word for glass in it.
+    ("glassine", SheetKind::Paper),
     ("glass", SheetKind::Glass),
 ];
 

@@ -275,7 +275,7 @@ class Claim:
         """A table proves the least multiple of the step that is not below what its prices come to."""
         conditions, scale = way.conditions, whole(node["scale"], 1)
         need(max(node["part_prices"], default=0) <= 2**40, "a price out of range")
-        need(max(scale, *node["case_prices"]) <= 2**60, "a price out of range")
+        need(max([scale, *node["case_prices"]]) <= 2**60, "a price out of range")
         price, cases = ([whole(p, 0) for p in node[key]] for key in ("part_prices", "case_prices"))
         need(len(price) == len(way.demand) and len(cases) == len(conditions), "number of prices")
         if of_missing:

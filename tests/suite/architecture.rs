@@ -325,7 +325,7 @@ fn floats_belong_to_the_linear_program_and_to_printed_shares() {
             // What the general solver answers is counted anew in whole numbers.
             "bridge/color/program.rs",
             "report/summary.rs",
-            "cli/args.rs",
+            "cli/args/values.rs",
         ],
     );
 }

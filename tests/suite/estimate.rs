@@ -446,7 +446,7 @@ fn the_list_is_one_of_estimates_and_of_prices() {
         "{said}"
     );
     // A copy is the same plan.
-    write("copy.json", &plan);
+    write("copy.json", &plan.replace('\n', "\r\n"));
     let (code, _, said) = run(&[
         "estimate",
         "job.toml",

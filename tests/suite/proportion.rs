@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+use std::sync::Mutex;
 use std::sync::atomic::{AtomicU32, Ordering};
 
 use crate::jobs::{self, demo, load_text};
@@ -56,6 +57,48 @@ fn four_pieces_at_a_price_of_one_and_of_a_billion_are_proved() {
         );
         assert_eq!(proved(&load_text(text), 100).plan.value, value);
     }
+}
+
+/// Where the others cost more than one dear board, it may take the place of many.
+#[test]
+fn a_dear_board_that_takes_the_place_of_many_is_bought_and_no_bound_above_the_value_is_told() {
+    // One rail asks for a dear board, 400 are cut from either; 400 cheap ones cost more than a dear one.
+    let text = "[saw]\nkerf = \"1/8\"\nend-trim = 0\n\
+                [[pieces]]\npiece = \"long\"\nlength = 180\nquantity = 1\n\
+                [[pieces]]\npiece = \"short\"\nlength = 50\nquantity = 400\n\
+                [[boards]]\nboard = \"cheap\"\nlength = 52\nprice = 1\n\
+                [[boards]]\nboard = \"mid\"\nlength = 60\nprice = 1.2\n\
+                [[boards]]\nboard = \"dear\"\nlength = 9500\nprice = 120\n";
+    let job = load_text(text);
+    let told = Mutex::new(Vec::new());
+    let control = Control {
+        stop: &|| false,
+        progress: &|progress| told.lock().unwrap().push(progress),
+    };
+    let planned = plan(&job, &control).unwrap();
+    assert_eq!(planned.plan.verdict, Verdict::Optimal);
+    // Derived: a dear board of 9500 in holds the long rail and 185 short ones, as 180 1/8 + 185 * 50 1/8 = 9453 1/4 in and a
+    // kerf less for the last; a second one 189 more. 26 are left for cheap ones: 2 * 120 + 26.
+    assert_eq!(planned.plan.value, 26_600);
+    assert_eq!(proved(&job, 4_000).plan.value, 26_600);
+    for progress in told.into_inner().unwrap() {
+        assert!(progress.bound <= 26_600, "{progress:?}");
+    }
+}
+
+/// Prices of parts stay within what a certificate may have.
+#[test]
+fn thousands_of_dear_boards_keep_their_certificate() {
+    let text = "[saw]\nkerf = \"1/8\"\nend-trim = 0\n\
+                [[pieces]]\npiece = \"long\"\nlength = 100\nquantity = 5000\n\
+                [[pieces]]\npiece = \"short\"\nlength = 10\nquantity = 7\n\
+                [[boards]]\nboard = \"cheap\"\nlength = 24\nprice = 1\n\
+                [[boards]]\nboard = \"dear\"\nlength = 192\nprice = 10000\n";
+    // Each long rail takes a dear board, which has room for the short ones.
+    assert_eq!(
+        proved(&load_text(text), 4_000).plan.value,
+        5_000 * 1_000_000
+    );
 }
 
 /// The fewest dear boards, and the least cost of the others beside them, by trying which rails lie on which board.

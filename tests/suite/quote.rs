@@ -322,7 +322,11 @@ fn a_quote_that_is_not_final_says_so_in_every_form() {
             serde_json::from_str(&quote_json(job, &costs, &made)).unwrap();
         assert_eq!(object["is_final"], is_final);
         let table = quote_csv(job, &costs, &made);
-        assert_eq!(!table.contains("\nnot-final,clear,"), is_final, "{table}");
+        assert_eq!(
+            !table.contains("\nnot-final,material clear,"),
+            is_final,
+            "{table}"
+        );
     }
 }
 

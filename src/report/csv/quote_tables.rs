@@ -4,6 +4,7 @@ use crate::compare::Forced;
 use crate::job::{CostKind, Job};
 use crate::money::Money;
 use crate::quote::{JobCosts, Lack, Priced, Quote};
+use crate::report::hardware_words::use_name;
 use crate::report::way_words::{line_kind, line_name};
 
 use super::rows::{Cell, Rows, decimal, number};
@@ -60,7 +61,11 @@ pub fn quote_csv(job: &Job, costs: &JobCosts, quote: &Quote) -> String {
         rows.row(row);
     }
     for lack in &costs.lacks {
-        let (name, count) = lacking(job, lack);
+        let name = lacking(job, lack);
+        let count = match lack {
+            Lack::Boards(count) | Lack::Parts(count) => Some(*count),
+            Lack::Wood | Lack::Material(_) | Lack::Hardware(_) | Lack::Unserved(_) => None,
+        };
         let count = count.map_or_else(|| "".into(), number);
         rows.row(vec![
             "not-final".into(),
@@ -74,14 +79,18 @@ pub fn quote_csv(job: &Job, costs: &JobCosts, quote: &Quote) -> String {
     rows.into_text()
 }
 
-/// What nothing is asked for yet, and how many where they are counted.
-fn lacking<'a>(job: &'a Job, lack: &'a Lack) -> (&'a str, Option<u64>) {
+/// What nothing is asked for yet, with what it is: names of materials and hardware may be alike.
+fn lacking(job: &Job, lack: &Lack) -> String {
     match lack {
-        Lack::Wood => ("wood", None),
-        Lack::Boards(count) => ("boards", Some(*count)),
-        Lack::Material(key) => (key.name.as_deref().unwrap_or("sheets"), None),
-        Lack::Hardware(idx) => (job.hardware[*idx].name.as_str(), None),
-        Lack::Parts(count) => ("parts", Some(*count)),
+        Lack::Wood => "wood".to_owned(),
+        Lack::Boards(_) => "boards".to_owned(),
+        Lack::Material(key) => match &key.name {
+            Some(name) => format!("material {name}"),
+            None => "mat board".to_owned(),
+        },
+        Lack::Hardware(idx) => format!("hardware {}", job.hardware[*idx].name),
+        Lack::Unserved(of) => format!("hardware: {}", use_name(*of)),
+        Lack::Parts(_) => "parts".to_owned(),
     }
 }
 

@@ -6,7 +6,9 @@ use crate::report::document::{
     Document, Inline, Line, Text, Tone, count_of, exact, listed, needed_with_unit, round_figure,
     say, there_with_unit,
 };
+use crate::report::hardware_words::lacking_words;
 use crate::report::naming::name_together;
+use crate::stations::{Lacking, hardware};
 use crate::tally::{
     Caution, HEAVY_PANE, LARGE_PANE, NARROW_PANE, PUSH_STICK, THIN_RIP, WIRE_LIMIT, cautions,
     sizes_cautions,
@@ -18,7 +20,36 @@ pub(super) const DEFERRAL: &str = "This plan never replaces the manual of your m
 
 pub(super) fn write(doc: &mut Document, plan: &Plan) {
     doc.heading("cautions", "Before you cut");
+    write_unserved(doc, &plan.job);
     write_all(doc, &plan.job, &cautions(plan));
+}
+
+/// Hardware that the job has and that serves some frames not: for each use and reason the first frame, and how many more.
+fn write_unserved(doc: &mut Document, job: &Job) {
+    let mut told: Vec<(&Lacking, u64)> = Vec::new();
+    let lacking = hardware(job).lacking;
+    for one in &lacking {
+        let is_like = |(other, _): &&mut (&Lacking, u64)| {
+            other.hardware_use == one.hardware_use
+                && std::mem::discriminant(&other.why) == std::mem::discriminant(&one.why)
+        };
+        match told.iter_mut().find(is_like) {
+            Some((_, n_more)) => *n_more += 1,
+            None => told.push((one, 0)),
+        }
+    }
+    let lines = told.into_iter().map(|(first, n_more)| {
+        let words = lacking_words(job, first);
+        Line::item(match n_more {
+            0 => words,
+            _ => say!(
+                "{} So it is with {}.",
+                words,
+                count_of(n_more, "more frame")
+            ),
+        })
+    });
+    doc.lines(lines.collect());
 }
 
 /// What sizes alone call for, under a list of them.

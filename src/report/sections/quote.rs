@@ -10,6 +10,7 @@ use crate::report::document::{
     there, there_with_unit, together,
 };
 use crate::report::figures::{percent, share};
+use crate::report::hardware_words::use_name;
 use crate::report::way_words::line_name;
 
 use super::price_rules::{cost_rules, faint, kind_head, markup_rule, raised_words};
@@ -60,6 +61,7 @@ pub(super) fn not_final(job: &Job, lacks: &[Lack]) -> Vec<Line> {
             Lack::Wood | Lack::Boards(_) => unpriced.push("wood".into()),
             Lack::Material(key) => unpriced.push(material_name(key)),
             Lack::Hardware(idx) => unpriced.push(name(&job.hardware[*idx].name)),
+            Lack::Unserved(of) => unpriced.push(use_name(*of).into()),
             Lack::Parts(count) => lines.push(Line::new(
                 Tone::Watch,
                 say!(
@@ -186,6 +188,10 @@ pub(super) fn write_lacks(doc: &mut Document, job: &Job, lacks: &[Lack]) {
                     name(&job.hardware[*idx].name)
                 )
             }
+            Lack::Unserved(of) => say!(
+                "The {} of some frames are in no cost: none of the job's hardware serves them.",
+                use_name(*of)
+            ),
             Lack::Parts(count) => say!(
                 "{} missing in the plan: what they would cost is not known.",
                 count_of(*count, "part")

@@ -1,6 +1,7 @@
 //! The stations where frames are put together: glue-up, keys and splines, mats, sheets, points and dust cover.
 
 use crate::frame::Outline;
+use crate::job::Job;
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::document::{
@@ -376,14 +377,23 @@ fn write_closing(sheet: &mut Sheet<'_>) {
         );
         sheet.doc.line(Tone::Plain, text);
     }
-    write_cover(&mut sheet.doc, sheet.job.assembly.dust_cover_margin);
+    write_cover(&mut sheet.doc, sheet.job);
 }
 
-fn write_cover(doc: &mut Document, margin: Length) {
-    let text = say!(
-        "The cover stays {} inside of every outer edge. Glue on the back of the rails, paper on it, trimmed when it is dry.",
-        exact(margin)
-    );
+fn write_cover(doc: &mut Document, job: &Job) {
+    let margin = exact(job.assembly.dust_cover_margin);
+    // What a plan cuts to size has nothing over that could be trimmed.
+    let text = if job.dust_cover.is_some() {
+        say!(
+            "The cover is cut to its size: lay it {} inside of every outer edge. Glue on the back of the rails, paper on it.",
+            margin
+        )
+    } else {
+        say!(
+            "The cover stays {} inside of every outer edge. Glue on the back of the rails, paper on it, trimmed when it is dry.",
+            margin
+        )
+    };
     doc.line(Tone::Plain, text);
 }
 
