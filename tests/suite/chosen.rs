@@ -250,7 +250,9 @@ fn a_proof_of_a_job_with_the_wish_proves_nothing_without_it() {
 fn fault_codes(text: String) -> Vec<&'static str> {
     let texts = Texts::from([("job.toml", text)]);
     let faults = load_job(Path::new("job.toml"), &texts, Boards::Needed).unwrap_err();
-    faults.iter().map(|fault| fault.code).collect()
+    // A board cut short at its old price is remarked as dear, too.
+    let codes = faults.iter().map(|fault| fault.code);
+    codes.filter(|code| code.starts_with('E')).collect()
 }
 
 #[test]
