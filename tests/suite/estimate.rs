@@ -440,6 +440,21 @@ fn the_list_is_one_of_estimates_and_of_prices() {
             && said.contains("line 3"),
         "{said}"
     );
+}
+
+#[test]
+fn what_tells_no_waste_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, text: &str| fs::write(folder.path().join(name), text).unwrap();
+    write("job.toml", &format!("{JOB}{FRAME}{RULES}"));
+    write("sizes.csv", "width,height\n12,9\n");
+    let run = |args: &[&str]| {
+        let output = longpoint(folder.path(), args);
+        let code = output.status.code();
+        (code, text(&output.stdout), text(&output.stderr))
+    };
+    let plan = run(&["plan", "job.toml", "--format", "json"]).1;
+    write("plan.json", &plan);
     let (code, _, said) = run(&["estimate", "job.toml", "--past", "sizes.csv"]);
     assert!(
         code == Some(2) && said.contains("not a plan of longpoint"),
