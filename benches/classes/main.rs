@@ -3,6 +3,7 @@
 //! `cargo bench --bench classes -- [--limit SECONDS] [--list FILE.csv] [--every N] [CLASS …]`; without a class, all.
 //! `--write DIR` runs nothing and writes the jobs into `DIR/CLASS/INSTANCE/`, for other programs to solve.
 //! It times nothing that is not the command itself: files are written before, answers are read after.
+//! Of every plan that is proved best the proof is checked by `verify`, which takes no part in the time.
 
 #![expect(
     clippy::unwrap_used,
@@ -17,13 +18,14 @@ mod job_files;
 #[path = "../drawn/lehmer.rs"]
 mod lehmer;
 mod library;
+#[path = "../process.rs"]
+mod process;
 mod rip;
 mod shop;
 
 use std::fmt::Write as _;
-use std::path::PathBuf;
-use std::process::Command;
-use std::time::Instant;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
 
 use job_files::JobFiles;
 use shop::Kind;
@@ -42,7 +44,10 @@ struct Case {
 struct Outcome {
     name: String,
     seconds: f64,
+    megabytes: f64,
     proved: bool,
+    /// Whether the proof was checked, and holds.
+    verified: bool,
     value: i64,
     bound: i64,
     wrong: Option<String>,
@@ -148,34 +153,27 @@ const CLASSES: [&str; 21] = [
 fn run(case: &Case, limit: &str) -> Outcome {
     let dir = tempfile::tempdir().unwrap();
     let job = case.job.write(dir.path());
-    let mut command = Command::new(env!("CARGO_BIN_EXE_longpoint"));
-    command
-        .arg("plan")
-        .arg(&job)
-        .args(["--format", "json", "--time", limit]);
-    let start = Instant::now();
-    let output = command.output().unwrap();
-    let seconds = start.elapsed().as_secs_f64();
+    let planned = process::plan(&job, limit);
     let mut outcome = Outcome {
         name: case.name.clone(),
-        seconds,
+        seconds: planned.seconds,
+        megabytes: planned.megabytes,
         proved: false,
+        verified: false,
         value: 0,
         bound: 0,
         wrong: None,
     };
-    let Ok(answer) = serde_json::from_slice::<serde_json::Value>(&output.stdout) else {
-        outcome.wrong = Some(
-            String::from_utf8_lossy(&output.stderr)
-                .lines()
-                .next()
-                .unwrap_or("no answer")
-                .to_owned(),
-        );
-        return outcome;
+    let answer = match planned.answer {
+        Ok(answer) => answer,
+        Err(said) => {
+            outcome.wrong = Some(said);
+            return outcome;
+        }
     };
     let summary = &answer["summary"];
     outcome.proved = summary["proved_optimal"].as_bool().unwrap();
+    outcome.verified = outcome.proved && is_verified(&job);
     outcome.value = summary["value"].as_i64().unwrap();
     outcome.bound = summary["lower_bound"].as_i64().unwrap();
     if summary["missing"].as_i64().unwrap() != 0 {
@@ -191,6 +189,18 @@ fn run(case: &Case, limit: &str) -> Outcome {
         }
     }
     outcome
+}
+
+/// Whether `verify` finds the plan beside a job to hold, its proof included.
+fn is_verified(job: &Path) -> bool {
+    let status = Command::new(env!("CARGO_BIN_EXE_longpoint"))
+        .arg("verify")
+        .arg(job)
+        .arg(job.with_file_name("answer.json"))
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .status();
+    status.unwrap().success()
 }
 
 /// The value at `share` of a rising list.
@@ -234,16 +244,16 @@ fn main() {
         }
         return;
     }
-    let mut rows = String::from("class,instance,seconds,proved,value,bound\n");
-    println!("| class | proved | median s | 95 % s | worst s | worst gap |");
-    println!("|---|--:|--:|--:|--:|--:|");
+    let mut rows = String::from("class,instance,seconds,megabytes,proved,verified,value,bound\n");
+    println!("| class | proved | verified | median s | 95 % s | worst s | worst gap | most MB |");
+    println!("|---|--:|--:|--:|--:|--:|--:|--:|");
     for name in &names {
         let Some(cases) = class(name) else {
-            println!("| {name} | no such class | | | | |");
+            println!("| {name} | no such class | | | | | | |");
             continue;
         };
         if cases.is_empty() {
-            println!("| {name} | no instances here | | | | |");
+            println!("| {name} | no instances here | | | | | | |");
             continue;
         }
         let outcomes: Vec<Outcome> = cases
@@ -258,8 +268,11 @@ fn main() {
             .iter()
             .map(|outcome| (outcome.value - outcome.bound) as f64 / outcome.value.max(1) as f64)
             .fold(0.0, f64::max);
+        let verified = outcomes.iter().filter(|outcome| outcome.verified).count();
+        let megabytes = outcomes.iter().map(|outcome| outcome.megabytes);
+        let megabytes = megabytes.fold(0.0, f64::max);
         println!(
-            "| {name} | {proved}/{} | {:.3} | {:.3} | {:.3} | {:.3} % |",
+            "| {name} | {proved}/{} | {verified} | {:.3} | {:.3} | {:.3} | {:.3} % | {megabytes:.0} |",
             outcomes.len(),
             at(&seconds, 0.5),
             at(&seconds, 0.95),
@@ -269,12 +282,20 @@ fn main() {
         for outcome in &outcomes {
             writeln!(
                 rows,
-                "{name},{},{:.4},{},{},{}",
-                outcome.name, outcome.seconds, outcome.proved, outcome.value, outcome.bound
+                "{name},{},{:.4},{:.1},{},{},{},{}",
+                outcome.name,
+                outcome.seconds,
+                outcome.megabytes,
+                outcome.proved,
+                outcome.verified,
+                outcome.value,
+                outcome.bound
             )
             .unwrap();
             if let Some(wrong) = &outcome.wrong {
                 println!("    WRONG {}: {wrong}", outcome.name);
+            } else if outcome.proved && !outcome.verified {
+                println!("    UNVERIFIED {}", outcome.name);
             } else if !outcome.proved {
                 println!(
                     "    open  {}: value {}, bound {}",

@@ -20,13 +20,12 @@ mod jobs;
 #[path = "../drawn/lehmer.rs"]
 mod lehmer;
 mod plot;
+#[path = "../process.rs"]
+mod process;
 #[path = "../../tests/suite/texts.rs"]
 mod texts;
 
-use std::fs::{self, File};
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
-use std::time::{Duration, Instant};
 
 use jobs::Count;
 
@@ -47,39 +46,15 @@ pub struct Run {
     pub gap: f64,
 }
 
-/// The most memory a running process has used, in megabytes.
-fn memory(pid: u32) -> Option<f64> {
-    let status = fs::read_to_string(format!("/proc/{pid}/status")).ok()?;
-    let line = status.lines().find(|line| line.starts_with("VmHWM:"))?;
-    let kib: f64 = line.split_whitespace().nth(1)?.parse().ok()?;
-    Some(kib * 1_024.0 / 1_000_000.0)
-}
-
 fn run(job: &Path, count: u64, limit: &str) -> Run {
-    let answer = job.with_file_name("answer.json");
-    let start = Instant::now();
-    let mut child = Command::new(env!("CARGO_BIN_EXE_longpoint"))
-        .arg("plan")
-        .arg(job)
-        .args(["--format", "json", "--time", limit])
-        .stdout(File::create(&answer).unwrap())
-        .stderr(Stdio::null())
-        .spawn()
-        .unwrap();
-    let mut megabytes: f64 = 0.0;
-    while child.try_wait().unwrap().is_none() {
-        megabytes = megabytes.max(memory(child.id()).unwrap_or_default());
-        std::thread::sleep(Duration::from_millis(1));
-    }
-    let seconds = start.elapsed().as_secs_f64();
-    let answer = fs::read(answer).unwrap();
-    let answer: serde_json::Value = serde_json::from_slice(&answer).unwrap();
+    let planned = process::plan(job, limit);
+    let answer = planned.answer.unwrap();
     let summary = &answer["summary"];
     let value = summary["value"].as_f64().unwrap();
     Run {
         count,
-        seconds,
-        megabytes,
+        seconds: planned.seconds,
+        megabytes: planned.megabytes,
         is_proved: summary["proved_optimal"].as_bool().unwrap(),
         gap: (value - summary["lower_bound"].as_f64().unwrap()) / value.max(1.0),
     }
